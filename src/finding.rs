@@ -1,0 +1,135 @@
+//! What the tool has to say about a spec: one type, whatever found it.
+
+use serde::Serialize;
+
+use crate::source::Span;
+
+/// How much a finding weighs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// Worth knowing; nothing to mend.
+    Note,
+    /// Papers are written; the finding is listed on the sources sheet, unless
+    /// it depends on the day it is read.
+    Warning,
+    /// No paper is written for this spec.
+    Error,
+}
+
+impl Severity {
+    /// The word printed before a finding.
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Note => "note",
+            Severity::Warning => "warning",
+            Severity::Error => "error",
+        }
+    }
+}
+
+/// A rule: declared once, with all that `explain`, the documents and the tests
+/// need to know of it.
+#[derive(Debug)]
+pub struct Rule {
+    /// What the rule is called: says what is wrong, in lower case with hyphens.
+    pub slug: &'static str,
+    /// How much its findings weigh.
+    pub severity: Severity,
+    /// One line: what the finding means.
+    pub summary: &'static str,
+    /// The reason in the trade: what goes wrong at the joint.
+    pub why: &'static str,
+    /// The lines of a spec that make it fire.
+    pub example: &'static str,
+    /// What to write instead.
+    pub fix: &'static str,
+    /// Whether the finding depends on the date it is read; such findings never
+    /// reach a paper.
+    pub dated: bool,
+}
+
+impl Rule {
+    /// Starts a finding of this rule about the bytes at `span`.
+    pub fn at(&'static self, span: Span, message: impl Into<String>) -> Finding {
+        Finding {
+            rule: self,
+            span: Some(span),
+            message: message.into(),
+            help: None,
+            source: None,
+            related: Vec::new(),
+        }
+    }
+
+    /// Starts a finding of this rule about the whole file.
+    pub fn about_file(&'static self, message: impl Into<String>) -> Finding {
+        Finding {
+            span: None,
+            ..self.at(Span::default(), message)
+        }
+    }
+}
+
+/// Another place in the spec that belongs to a finding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Related {
+    /// Where.
+    pub span: Span,
+    /// What stands there.
+    pub message: String,
+}
+
+/// One finding about one spec.
+#[derive(Debug, Clone)]
+pub struct Finding {
+    /// The rule that was broken.
+    pub rule: &'static Rule,
+    /// Where in the spec; `None` when it is about the file as a whole.
+    pub span: Option<Span>,
+    /// What is wrong and by how much.
+    pub message: String,
+    /// What would make it right.
+    pub help: Option<String>,
+    /// Where the limit comes from, when a published figure decides.
+    pub source: Option<String>,
+    /// Other places that belong to it.
+    pub related: Vec<Related>,
+}
+
+impl Finding {
+    /// Adds what would make it right.
+    pub fn help(mut self, help: impl Into<String>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
+
+    /// Adds where the limit comes from.
+    pub fn limit(mut self, source: impl Into<String>) -> Self {
+        self.source = Some(source.into());
+        self
+    }
+
+    /// Adds another place.
+    pub fn related(mut self, span: Span, message: impl Into<String>) -> Self {
+        self.related.push(Related {
+            span,
+            message: message.into(),
+        });
+        self
+    }
+
+    /// The severity of its rule.
+    pub fn severity(&self) -> Severity {
+        self.rule.severity
+    }
+}
+
+/// Sorts findings by where they stand, then by rule, so that the same spec
+/// always gives the same list.
+pub fn sort(findings: &mut [Finding]) {
+    findings.sort_by(|a, b| {
+        let key = |f: &Finding| (f.span, f.rule.slug);
+        key(a).cmp(&key(b)).then_with(|| a.message.cmp(&b.message))
+    });
+}

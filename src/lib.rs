@@ -1,0 +1,6 @@
+//! coldring.
+pub mod finding;
+pub mod size;
+pub mod source;
+pub mod spec;
+pub mod units;

@@ -1,0 +1,329 @@
+//! The top of a spec: what the procedure is, and what it covers.
+
+use super::equipment;
+use super::fields::{Fields, list, one_or_list};
+use super::model::*;
+use super::node::{self, NodeKind};
+use super::rules;
+use super::times;
+use super::values::{self, Written};
+use crate::finding::{Finding, Severity};
+use crate::source::{Span, Spanned};
+use crate::units::{Range, Temperature};
+
+const STATUSES: &[(&str, Status)] = &[
+    ("draft", Status::Draft),
+    ("qualified", Status::Qualified),
+    ("withdrawn", Status::Withdrawn),
+];
+const SERVICES: &[(&str, Service)] = &[
+    ("gas", Service::Gas),
+    ("water", Service::Water),
+    ("geothermal", Service::Geothermal),
+    ("industrial", Service::Industrial),
+];
+const PRACTICES: &[(&str, Practice)] = &[("us", Practice::Us)];
+const PAPERS: &[(&str, Paper)] = &[("letter", Paper::Letter), ("a4", Paper::A4)];
+const STRIP_USES: &[(&str, StripUse)] = &[
+    ("bare", StripUse::Bare),
+    ("label", StripUse::Label),
+    ("laminated", StripUse::Laminated),
+];
+
+/// Reads a spec.
+///
+/// `None` when an error leaves no spec to go on with; the findings then hold
+/// at least that error. A spec with other errors is still returned, so that
+/// the engineering is checked too.
+pub fn decode(text: &str) -> (Option<Spec>, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let root = match node::parse(text) {
+        Ok(root) => root,
+        Err(finding) => return (None, vec![*finding]),
+    };
+    if matches!(root.kind, NodeKind::Null) {
+        findings.push(
+            rules::SPEC_EMPTY
+                .about_file("the file holds no procedure")
+                .help("start from `coldring new FILE`"),
+        );
+        return (None, findings);
+    }
+    let spec = Fields::open(&root, "", Span::default(), &mut findings)
+        .and_then(|fields| spec(fields, &mut findings));
+    debug_assert!(
+        spec.is_some() || findings.iter().any(|f| f.severity() == Severity::Error),
+        "a spec is only given up with an error that says why"
+    );
+    (spec, findings)
+}
+
+fn spec(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spec> {
+    format_version(&mut top, findings);
+    let procedure = top
+        .required_group("procedure", findings)
+        .and_then(|fields| procedure(fields, findings));
+    let references = top
+        .optional("references", findings, |node, findings| {
+            list(node, findings, values::text)
+        })
+        .unwrap_or_default();
+    let scope = top
+        .required_group("scope", findings)
+        .and_then(|fields| scope(fields, findings));
+    let fittings = top
+        .required_group("fittings", findings)
+        .and_then(|fields| equipment::fittings(fields, findings));
+    let heater = top
+        .required_group("heater", findings)
+        .and_then(|fields| equipment::heater(fields, findings));
+    let tools = top
+        .required_group("tools", findings)
+        .map(|fields| equipment::tools(fields, findings));
+    let cleaning = top
+        .group("cleaning", findings)
+        .and_then(|fields| equipment::cleaning(fields, findings));
+    let cycles = times::cycles(&mut top, findings);
+    let cold_weather = top
+        .group("cold_weather", findings)
+        .map(|fields| times::cold_weather(fields, findings));
+    let least_wall = top
+        .take("least_wall")
+        .and_then(|(node, span)| times::stated(node, span, "least_wall", findings, values::length));
+    let qualification = top
+        .group("qualification", findings)
+        .map(|fields| qualification(fields, findings));
+    let documents = match top.group("documents", findings) {
+        Some(fields) => documents(fields, findings),
+        None => Documents {
+            paper: None,
+            strips: None,
+        },
+    };
+    top.finish(findings);
+
+    let (procedure, scope) = (procedure?, scope?);
+    Some(Spec {
+        number: procedure.number,
+        title: procedure.title,
+        organization: procedure.organization,
+        status: procedure.status,
+        service: procedure.service,
+        practice: procedure.practice,
+        revisions: procedure.revisions,
+        span: procedure.span,
+        references,
+        resin: scope.resin,
+        pipe: scope.pipe,
+        pipe_temperature: scope.pipe_temperature,
+        fittings: fittings?,
+        heater: heater?,
+        tools: tools?,
+        cleaning,
+        cycles: cycles?,
+        cold_weather,
+        least_wall,
+        qualification,
+        documents,
+    })
+}
+
+fn format_version(top: &mut Fields<'_>, findings: &mut Vec<Finding>) {
+    let version = top.required("coldring", findings, values::scalar);
+    if let (Some(version), Some((node, _))) = (version, top.take("coldring"))
+        && version != "1"
+    {
+        findings.push(
+            rules::FORMAT_VERSION
+                .at(node.span, format!("the spec is in format '{version}'; this program reads format 1"))
+                .help("write `coldring: 1`"),
+        );
+    }
+}
+
+struct ProcedureFields {
+    number: Spanned<String>,
+    title: Spanned<String>,
+    organization: Spanned<String>,
+    status: Spanned<Status>,
+    service: Spanned<Service>,
+    practice: Spanned<Practice>,
+    revisions: Vec<Revision>,
+    span: Span,
+}
+
+fn procedure(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<ProcedureFields> {
+    let number = fields.required("number", findings, values::procedure_number);
+    let title = fields.required("title", findings, values::text);
+    let organization = fields.required("organization", findings, values::text);
+    let status = fields.required("status", findings, values::word(STATUSES));
+    let service = fields.required("service", findings, values::word(SERVICES));
+    let practice = fields.required("practice", findings, values::word(PRACTICES));
+    let revisions = fields.required("revisions", findings, |node, findings| {
+        list(node, findings, |node, findings| {
+            Fields::open(node, "procedure.revisions", node.span, findings)
+                .and_then(|fields| revision(fields, findings))
+        })
+    });
+    let span = fields.span;
+    if revisions.as_ref().is_some_and(Vec::is_empty) && !has_errors(findings) {
+        findings.push(
+            rules::MISSING_FIELD
+                .at(span, "`procedure.revisions` lists no revision")
+                .help("give the first issue: - {revision: 1, date: 2026-09-14}"),
+        );
+    }
+    fields.finish(findings);
+    Some(ProcedureFields {
+        number: number?,
+        title: title?,
+        organization: organization?,
+        status: status?,
+        service: service?,
+        practice: practice?,
+        revisions: revisions.filter(|list| !list.is_empty())?,
+        span,
+    })
+}
+
+fn has_errors(findings: &[Finding]) -> bool {
+    findings.iter().any(|f| f.severity() == Severity::Error)
+}
+
+fn revision(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Revision> {
+    let number = fields.required("revision", findings, values::counting_number);
+    let date = fields.required("date", findings, values::date);
+    let effective = fields.optional("effective", findings, values::date);
+    let change = fields.optional("change", findings, values::text);
+    fields.finish(findings);
+    Some(Revision {
+        number: number?,
+        date: date?,
+        effective,
+        change,
+    })
+}
+
+struct ScopeFields {
+    resin: Spanned<String>,
+    pipe: Vec<PipeClaim>,
+    pipe_temperature: Option<Written<Range<Temperature>>>,
+}
+
+fn scope(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<ScopeFields> {
+    let resin = fields.required("resin", findings, values::text);
+    let pipe = fields.required("pipe", findings, |node, findings| {
+        Some(one_or_list(node, findings, |node, findings| {
+            Fields::open(node, "scope.pipe", node.span, findings)
+                .and_then(|fields| pipe_claim(fields, findings))
+        }))
+    });
+    let pipe_temperature = fields.optional("pipe_temperature", findings, values::temperature_range);
+    if pipe.as_ref().is_some_and(Vec::is_empty) && !has_errors(findings) {
+        findings.push(rules::MISSING_FIELD.at(fields.span, "`scope.pipe` claims no size"));
+    }
+    fields.finish(findings);
+    Some(ScopeFields {
+        resin: resin?,
+        pipe: pipe.filter(|list| !list.is_empty())?,
+        pipe_temperature,
+    })
+}
+
+fn pipe_claim(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<PipeClaim> {
+    let span = fields.span;
+    let sizes = fields.required("sizes", findings, |node, findings| {
+        let sizes = one_or_list(node, findings, values::size_range);
+        (!sizes.is_empty()).then_some(sizes)
+    });
+    let ratios = fields.optional("dimension_ratio", findings, |node, findings| {
+        let ratios = one_or_list(node, findings, values::dimension_ratio);
+        (!ratios.is_empty()).then_some(ratios)
+    });
+    let walls = fields.optional("wall", findings, |node, findings| {
+        let walls = one_or_list(node, findings, values::length);
+        (!walls.is_empty()).then_some(walls)
+    });
+    let wall = match (ratios, walls) {
+        (Some(_), Some(_)) => {
+            findings.push(
+                rules::WRONG_TYPE
+                    .at(span, "the pipe gives both `dimension_ratio` and `wall`")
+                    .help("state one of them; give pipes stated the other way their own entry"),
+            );
+            None
+        }
+        (Some(ratios), None) => Some(WallClaim::Ratios(ratios)),
+        (None, Some(walls)) => Some(WallClaim::Stated(walls)),
+        (None, None) => {
+            if !fields.has("dimension_ratio") && !fields.has("wall") {
+                findings.push(
+                    rules::MISSING_FIELD
+                        .at(span, "the pipe gives neither `dimension_ratio` nor `wall`")
+                        .help("read it from the print line: dimension_ratio: 11, or wall: 0.090 in for tubing"),
+                );
+            }
+            None
+        }
+    };
+    fields.finish(findings);
+    Some(PipeClaim {
+        sizes: sizes?,
+        wall: wall?,
+        span,
+    })
+}
+
+fn qualification(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Qualification {
+    let rules = fields
+        .optional("rules", findings, |node, findings| {
+            Some(one_or_list(node, findings, values::text))
+        })
+        .unwrap_or_default();
+    let operator_qualification = fields.optional("operator_qualification", findings, values::text);
+    let records = fields
+        .optional("records", findings, |node, findings| {
+            list(node, findings, |node, findings| {
+                Fields::open(node, "qualification.records", node.span, findings)
+                    .and_then(|fields| record(fields, findings))
+            })
+        })
+        .unwrap_or_default();
+    let span = fields.span;
+    fields.finish(findings);
+    Qualification {
+        rules,
+        operator_qualification,
+        records,
+        span,
+    }
+}
+
+fn record(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<RecordCitation> {
+    let number = fields.required("number", findings, values::text);
+    let date = fields.required("date", findings, values::date);
+    let revision = fields.required("revision", findings, values::counting_number);
+    let span = fields.span;
+    fields.finish(findings);
+    Some(RecordCitation {
+        number: number?,
+        date: date?,
+        revision: revision?,
+        span,
+    })
+}
+
+fn documents(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Documents {
+    let paper = fields.optional("paper", findings, values::word(PAPERS));
+    let strips = fields.group("strips", findings).and_then(|mut fields| {
+        let usage = fields.required("use", findings, values::word(STRIP_USES));
+        let thickness = fields.optional("thickness", findings, values::length);
+        fields.finish(findings);
+        Some(Strips {
+            usage: usage?,
+            thickness,
+        })
+    });
+    fields.finish(findings);
+    Documents { paper, strips }
+}

@@ -1,0 +1,230 @@
+//! Reads groups of fields: each field once, by name, and every field that is
+//! left over is reported with the name it was probably meant to have.
+
+use super::node::{Node, NodeKind};
+use super::rules;
+use super::values;
+use crate::finding::Finding;
+use crate::size::Size;
+use crate::source::{Span, Spanned};
+
+/// A group of named fields being read.
+pub struct Fields<'n> {
+    /// Dotted name of the group, for messages; empty at the top.
+    name: String,
+    /// Where the group stands: its key, or its first character.
+    pub span: Span,
+    entries: Vec<(&'n str, Span, &'n Node)>,
+    known: Vec<&'static str>,
+}
+
+impl<'n> Fields<'n> {
+    /// Opens `node` as a group called `name`, whose key stands at `span`.
+    /// Nothing at all (`field:`) is an empty group.
+    pub fn open(
+        node: &'n Node,
+        name: impl Into<String>,
+        span: Span,
+        findings: &mut Vec<Finding>,
+    ) -> Option<Self> {
+        let name = name.into();
+        let mut entries: Vec<(&str, Span, &Node)> = Vec::new();
+        match &node.kind {
+            NodeKind::Null => {}
+            NodeKind::Map(pairs) => {
+                for (key, value) in pairs {
+                    let Some(text) = values::scalar(key, findings) else {
+                        continue;
+                    };
+                    match entries.iter().find(|(name, ..)| *name == text) {
+                        Some((_, first, _)) => {
+                            findings.push(given_twice(text, key.span, *first));
+                        }
+                        None => entries.push((text, key.span, value)),
+                    }
+                }
+            }
+            _ => {
+                let place = if span == Span::default() { node.span } else { span };
+                findings.push(
+                    rules::WRONG_TYPE
+                        .at(place, format!("`{name}` is {}; a group of fields is wanted", node.kind_name()))
+                        .help("write `field: value` lines below it, indented, or {field: value}"),
+                );
+                return None;
+            }
+        }
+        Some(Self {
+            name,
+            span,
+            entries,
+            known: Vec::new(),
+        })
+    }
+
+    /// The dotted name of a field of this group.
+    pub fn path(&self, field: &str) -> String {
+        if self.name.is_empty() {
+            field.to_owned()
+        } else {
+            format!("{}.{field}", self.name)
+        }
+    }
+
+    /// The node of a field and the place of its key, if the field is given.
+    pub fn take(&mut self, field: &'static str) -> Option<(&'n Node, Span)> {
+        self.known.push(field);
+        self.entries
+            .iter()
+            .find(|(name, ..)| *name == field)
+            .map(|(_, span, node)| (*node, *span))
+    }
+
+    /// Whether the field is given.
+    pub fn has(&self, field: &str) -> bool {
+        self.entries.iter().any(|(name, ..)| *name == field)
+    }
+
+    /// A field that may be left out.
+    pub fn optional<T>(
+        &mut self,
+        field: &'static str,
+        findings: &mut Vec<Finding>,
+        read: impl FnOnce(&'n Node, &mut Vec<Finding>) -> Option<T>,
+    ) -> Option<T> {
+        let (node, span) = self.take(field)?;
+        if matches!(node.kind, NodeKind::Null) {
+            findings.push(
+                rules::MISSING_FIELD
+                    .at(span, format!("`{}` has no value", self.path(field)))
+                    .help("give it a value, or leave the line out"),
+            );
+            return None;
+        }
+        read(node, findings)
+    }
+
+    /// A field that must be given.
+    pub fn required<T>(
+        &mut self,
+        field: &'static str,
+        findings: &mut Vec<Finding>,
+        read: impl FnOnce(&'n Node, &mut Vec<Finding>) -> Option<T>,
+    ) -> Option<T> {
+        if !self.has(field) {
+            self.known.push(field);
+            findings.push(rules::MISSING_FIELD.at(
+                self.span,
+                format!("`{}` is missing", self.path(field)),
+            ));
+            return None;
+        }
+        self.optional(field, findings, read)
+    }
+
+    /// A group inside this one that may be left out.
+    pub fn group(&mut self, field: &'static str, findings: &mut Vec<Finding>) -> Option<Fields<'n>> {
+        let (node, span) = self.take(field)?;
+        Fields::open(node, self.path(field), span, findings)
+    }
+
+    /// A group inside this one that must be given.
+    pub fn required_group(
+        &mut self,
+        field: &'static str,
+        findings: &mut Vec<Finding>,
+    ) -> Option<Fields<'n>> {
+        if self.has(field) {
+            return self.group(field, findings);
+        }
+        self.required(field, findings, |_, _| None)
+    }
+
+    /// Reports the fields nobody asked for.
+    pub fn finish(self, findings: &mut Vec<Finding>) {
+        for (name, span, _) in &self.entries {
+            if self.known.contains(name) {
+                continue;
+            }
+            let place = if self.name.is_empty() {
+                "a spec".to_owned()
+            } else {
+                format!("`{}`", self.name)
+            };
+            let finding = rules::UNKNOWN_FIELD.at(*span, format!("{place} has no field '{name}'"));
+            findings.push(match values::nearest(name, &self.known) {
+                Some(near) => finding.help(format!("did you mean `{near}`?")),
+                None => finding.help(format!("it has: {}", self.known.join(", "))),
+            });
+        }
+    }
+}
+
+fn given_twice(what: &str, second: Span, first: Span) -> Finding {
+    rules::DUPLICATE_KEY
+        .at(second, format!("'{what}' is given a second time"))
+        .related(first, "it is given here first")
+        .help("keep the one that is meant and delete the other")
+}
+
+/// A list of values, or one value alone.
+pub fn one_or_list<'n, T>(
+    node: &'n Node,
+    findings: &mut Vec<Finding>,
+    mut read: impl FnMut(&'n Node, &mut Vec<Finding>) -> Option<T>,
+) -> Vec<T> {
+    match &node.kind {
+        NodeKind::List(items) => items.iter().filter_map(|n| read(n, findings)).collect(),
+        _ => read(node, findings).into_iter().collect(),
+    }
+}
+
+/// A list of values.
+pub fn list<'n, T>(
+    node: &'n Node,
+    findings: &mut Vec<Finding>,
+    read: impl FnMut(&'n Node, &mut Vec<Finding>) -> Option<T>,
+) -> Option<Vec<T>> {
+    if matches!(node.kind, NodeKind::List(_)) {
+        return Some(one_or_list(node, findings, read));
+    }
+    findings.push(rules::WRONG_TYPE.at(
+        node.span,
+        format!("a list is wanted here, not {}", node.kind_name()),
+    ));
+    None
+}
+
+/// A group whose keys are sizes; each size once, however it is spelt.
+pub fn by_size<'n, T>(
+    node: &'n Node,
+    name: &str,
+    findings: &mut Vec<Finding>,
+    mut read: impl FnMut(Fields<'n>, &mut Vec<Finding>) -> Option<T>,
+) -> Vec<(Spanned<Size>, T)> {
+    let NodeKind::Map(pairs) = &node.kind else {
+        findings.push(
+            rules::WRONG_TYPE
+                .at(node.span, format!("`{name}` is {}; a group by size is wanted", node.kind_name()))
+                .help("write it as {1 IPS: {…}, 2 IPS: {…}}"),
+        );
+        return Vec::new();
+    };
+    let mut seen: Vec<Spanned<Size>> = Vec::new();
+    let mut sized = Vec::new();
+    for (key, value) in pairs {
+        let Some(size) = values::size(key, findings) else {
+            continue;
+        };
+        if let Some(first) = seen.iter().find(|s| s.value == size.value) {
+            findings.push(given_twice(&size.to_string(), size.span, first.span));
+            continue;
+        }
+        seen.push(size.clone());
+        let opened = Fields::open(value, format!("{name}.{}", size.value), key.span, findings);
+        if let Some(item) = opened.and_then(|fields| read(fields, findings)) {
+            sized.push((size, item));
+        }
+    }
+    sized
+}

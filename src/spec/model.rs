@@ -1,0 +1,415 @@
+//! The typed spec: what the author wrote, field by field, nothing looked up.
+
+use chrono::NaiveDate;
+
+use super::values::Written;
+use crate::size::Size;
+use crate::source::{Span, Spanned};
+use crate::units::{
+    DimensionRatio, Duration, Length, Percent, Range, Temperature, TemperatureDifference,
+    TemperatureUnit,
+};
+
+/// Where a procedure stands in its life.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Status {
+    /// Being written; every paper says so.
+    Draft,
+    /// Claimed to be proven by test joints.
+    Qualified,
+    /// No longer to be used.
+    Withdrawn,
+}
+
+/// What the pipe carries, which decides whose rules apply.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Service {
+    /// Fuel gas.
+    Gas,
+    /// Water under pressure.
+    Water,
+    /// Ground-source loops.
+    Geothermal,
+    /// Plant piping.
+    Industrial,
+}
+
+/// The practice whose tables and windows rule.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Practice {
+    /// United States hand practice with cold ring and depth gauge.
+    Us,
+}
+
+/// Paper the documents are set on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Paper {
+    /// 8.5 × 11 in.
+    Letter,
+    /// 210 × 297 mm.
+    A4,
+}
+
+/// Kinds of fitting that are socket-fused.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum FittingKind {
+    /// Two sockets in line.
+    Coupling,
+    /// Two sockets at an angle.
+    Elbow,
+    /// Three sockets.
+    Tee,
+    /// Two sockets of unlike size.
+    Reducer,
+    /// Socket on one side, metal thread on the other.
+    ThreadedTransition,
+    /// One socket, closed.
+    Cap,
+    /// Pipe-like end that goes into a socket.
+    Spigot,
+}
+
+impl FittingKind {
+    /// Whether the fitting has a socket that a pipe or a spigot can go into.
+    pub fn has_socket(self) -> bool {
+        self != FittingKind::Spigot
+    }
+}
+
+/// How the face temperature is checked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum FaceCheckMethod {
+    /// Contact or surface pyrometer.
+    Pyrometer,
+    /// One temperature-indicating stick, which melts at or above its rating.
+    Stick,
+    /// A lower stick that melts and an upper one that does not.
+    TwoSticks,
+}
+
+/// How a strip of paper is used, which decides its thickness.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum StripUse {
+    /// Bare paper.
+    Bare,
+    /// Adhesive label.
+    Label,
+    /// Laminated.
+    Laminated,
+}
+
+/// A value with the author's source for it.
+#[derive(Debug, Clone)]
+pub struct Stated<T> {
+    /// The value as written.
+    pub value: Written<T>,
+    /// Where the author has it from.
+    pub source: Option<Spanned<String>>,
+}
+
+/// A depth that was measured, or that is still to be.
+#[derive(Debug, Clone)]
+pub enum GaugeDepth {
+    /// Measured, or taken from the maker.
+    Known(Written<Length>),
+    /// `to be measured`: draft only.
+    ToBeMeasured(Span),
+}
+
+/// A revision of the procedure.
+#[derive(Debug, Clone)]
+pub struct Revision {
+    /// Its number.
+    pub number: Spanned<u32>,
+    /// The day it was issued.
+    pub date: Spanned<NaiveDate>,
+    /// The day it comes into force, when that is another.
+    pub effective: Option<Spanned<NaiveDate>>,
+    /// What it changes.
+    pub change: Option<Spanned<String>>,
+}
+
+/// How the wall of a group of pipes is stated.
+#[derive(Debug, Clone)]
+pub enum WallClaim {
+    /// By dimension ratio.
+    Ratios(Vec<Spanned<DimensionRatio>>),
+    /// By least wall, as tubing is sold.
+    Stated(Vec<Written<Length>>),
+}
+
+/// Sizes and walls the procedure claims.
+#[derive(Debug, Clone)]
+pub struct PipeClaim {
+    /// Sizes and ranges of sizes, each in one system.
+    pub sizes: Vec<Spanned<Range<Size>>>,
+    /// Their walls.
+    pub wall: WallClaim,
+    /// The place of the claim.
+    pub span: Span,
+}
+
+/// The depth of a socket, measured or from the maker.
+#[derive(Debug, Clone)]
+pub struct Socket {
+    /// From the socket's face to its stop.
+    pub depth: Written<Length>,
+    /// Where the author has it from.
+    pub source: Option<Spanned<String>>,
+}
+
+/// A spigot-ended fitting.
+#[derive(Debug, Clone)]
+pub struct Spigot {
+    /// Straight length of the spigot end.
+    pub straight_length: Written<Length>,
+    /// Where the author has it from.
+    pub source: Option<Spanned<String>>,
+}
+
+/// The fittings the procedure covers.
+#[derive(Debug, Clone)]
+pub struct Fittings {
+    /// Their kinds.
+    pub kinds: Vec<Spanned<FittingKind>>,
+    /// Socket depths, where known.
+    pub sockets: Vec<(Spanned<Size>, Socket)>,
+    /// Spigot lengths, where known.
+    pub spigots: Vec<(Spanned<Size>, Spigot)>,
+    /// The place of the group.
+    pub span: Span,
+}
+
+/// How the face is checked, and how well.
+#[derive(Debug, Clone)]
+pub struct FaceCheck {
+    /// The instrument.
+    pub method: Spanned<FaceCheckMethod>,
+    /// Its accuracy each way.
+    pub accuracy: Option<Written<(TemperatureDifference, TemperatureUnit)>>,
+    /// What the lower (or only) stick is rated to melt at.
+    pub melts: Option<Written<(Temperature, TemperatureUnit)>>,
+    /// What the upper stick, which must stay solid, is rated at.
+    pub stays_solid: Option<Written<(Temperature, TemperatureUnit)>>,
+    /// The place of the group.
+    pub span: Span,
+}
+
+/// A pair of adapters, male and female, for one size.
+#[derive(Debug, Clone)]
+pub struct Adapter {
+    /// Depth of the female adapter, where measured.
+    pub depth: Option<Written<Length>>,
+}
+
+/// The heater.
+#[derive(Debug, Clone)]
+pub struct Heater {
+    /// On the controller.
+    pub set_point: Written<(Temperature, TemperatureUnit)>,
+    /// Face minus display, as measured.
+    pub face_offset: Option<Written<(TemperatureDifference, TemperatureUnit)>>,
+    /// The controller's step.
+    pub step: Option<Written<(TemperatureDifference, TemperatureUnit)>>,
+    /// Its swing around the set point, each way.
+    pub swing: Option<Written<(TemperatureDifference, TemperatureUnit)>>,
+    /// How the face is checked.
+    pub face_check: Option<FaceCheck>,
+    /// The adapters on the truck.
+    pub adapters: Vec<(Spanned<Size>, Adapter)>,
+    /// The place of the group.
+    pub span: Span,
+}
+
+/// A depth gauge for one size.
+#[derive(Debug, Clone)]
+pub struct DepthGauge {
+    /// From its stop to the face that sets the cold ring.
+    pub depth: GaugeDepth,
+    /// The mark on the gauge.
+    pub id: Option<Spanned<String>>,
+    /// How the depth was measured.
+    pub source: Option<Spanned<String>>,
+}
+
+/// A cold ring for one size.
+#[derive(Debug, Clone)]
+pub struct ColdRing {
+    /// Its width along the pipe.
+    pub width: Option<Written<Length>>,
+}
+
+/// The hand tools on the truck.
+#[derive(Debug, Clone)]
+pub struct Tools {
+    /// Depth gauges by size.
+    pub depth_gauges: Vec<(Spanned<Size>, DepthGauge)>,
+    /// Cold rings by size.
+    pub cold_rings: Vec<(Spanned<Size>, ColdRing)>,
+    /// The largest size the cutter takes.
+    pub cutter_largest: Option<Spanned<Size>>,
+    /// The place of the group.
+    pub span: Span,
+}
+
+/// How pipe end and socket are cleaned.
+#[derive(Debug, Clone)]
+pub struct Cleaning {
+    /// The agent.
+    pub agent: Spanned<CleaningAgent>,
+    /// Its strength.
+    pub strength: Option<Written<Percent>>,
+}
+
+/// What surfaces are wiped with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum CleaningAgent {
+    /// Isopropyl alcohol.
+    IsopropylAlcohol,
+    /// A clean dry cloth alone.
+    DryCloth,
+    /// Water, with or without soap.
+    Water,
+    /// Acetone.
+    Acetone,
+}
+
+/// The organisation's own times for one size.
+#[derive(Debug, Clone)]
+pub struct CycleRow {
+    /// The size.
+    pub size: Spanned<Size>,
+    /// Heating, from full seating.
+    pub heat: Option<Written<Range<Duration>>>,
+    /// Hold in the cold ring.
+    pub hold: Option<Written<Duration>>,
+    /// Where the times come from.
+    pub source: Spanned<String>,
+    /// The record that proves them.
+    pub record: Option<Spanned<String>>,
+    /// The place of the row.
+    pub span: Span,
+}
+
+/// Waits after the hold.
+#[derive(Debug, Clone)]
+pub struct Waits {
+    /// Before the joint is handled or stressed.
+    pub before_handling: Option<Stated<Duration>>,
+    /// Before the pressure test.
+    pub before_pressure_test: Option<Stated<Duration>>,
+    /// The place of the group.
+    pub span: Span,
+}
+
+/// Times.
+#[derive(Debug, Clone)]
+pub struct Cycles {
+    /// Rows that stand in for the published ones.
+    pub rows: Vec<CycleRow>,
+    /// Heater off to fully joined, at most.
+    pub change_over: Option<Stated<Duration>>,
+    /// Waits after the hold.
+    pub waits: Waits,
+}
+
+/// How heating is lengthened for cold pipe.
+#[derive(Debug, Clone)]
+pub struct ColdWeather {
+    /// The step in which trial joints are lengthened.
+    pub trial_step: Option<Stated<Duration>>,
+    /// Pipe temperature below which no joint is made.
+    pub no_joints_below: Option<Stated<Temperature>>,
+}
+
+/// A record that is said to prove the procedure.
+#[derive(Debug, Clone)]
+pub struct RecordCitation {
+    /// Its number.
+    pub number: Spanned<String>,
+    /// Its date.
+    pub date: Spanned<NaiveDate>,
+    /// The revision it supports.
+    pub revision: Spanned<u32>,
+    /// The place of the citation.
+    pub span: Span,
+}
+
+/// How procedure and fusers are qualified.
+#[derive(Debug, Clone)]
+pub struct Qualification {
+    /// Rules the organisation qualifies under.
+    pub rules: Vec<Spanned<String>>,
+    /// How joiners' operator qualification is handled, for gas.
+    pub operator_qualification: Option<Spanned<String>>,
+    /// Records that prove the procedure.
+    pub records: Vec<RecordCitation>,
+    /// The place of the group.
+    pub span: Span,
+}
+
+/// How strips are printed.
+#[derive(Debug, Clone)]
+pub struct Strips {
+    /// What becomes of the paper.
+    pub usage: Spanned<StripUse>,
+    /// Its thickness as used, where measured.
+    pub thickness: Option<Written<Length>>,
+}
+
+/// How the papers are made.
+#[derive(Debug, Clone)]
+pub struct Documents {
+    /// The paper, where the spec says.
+    pub paper: Option<Spanned<Paper>>,
+    /// Depth-mark strips.
+    pub strips: Option<Strips>,
+}
+
+/// A whole spec.
+#[derive(Debug, Clone)]
+pub struct Spec {
+    /// Procedure number.
+    pub number: Spanned<String>,
+    /// Title.
+    pub title: Spanned<String>,
+    /// Who issues it.
+    pub organization: Spanned<String>,
+    /// Where it stands.
+    pub status: Spanned<Status>,
+    /// What the pipe carries.
+    pub service: Spanned<Service>,
+    /// Whose tables rule.
+    pub practice: Spanned<Practice>,
+    /// Revisions, newest last; never empty.
+    pub revisions: Vec<Revision>,
+    /// Documents the organisation refers to.
+    pub references: Vec<Spanned<String>>,
+    /// The resin's designation, not looked up.
+    pub resin: Spanned<String>,
+    /// Sizes and walls; never empty.
+    pub pipe: Vec<PipeClaim>,
+    /// Pipe temperatures the procedure covers.
+    pub pipe_temperature: Option<Written<Range<Temperature>>>,
+    /// Fittings.
+    pub fittings: Fittings,
+    /// Heater.
+    pub heater: Heater,
+    /// Hand tools.
+    pub tools: Tools,
+    /// Cleaning.
+    pub cleaning: Option<Cleaning>,
+    /// The place of the procedure group, for what is missing.
+    pub span: Span,
+    /// Times.
+    pub cycles: Cycles,
+    /// Cold-weather section, if there is one.
+    pub cold_weather: Option<ColdWeather>,
+    /// The thinnest wall the organisation fuses.
+    pub least_wall: Option<Stated<Length>>,
+    /// Qualification section, if there is one.
+    pub qualification: Option<Qualification>,
+    /// Papers.
+    pub documents: Documents,
+}

@@ -1,0 +1,320 @@
+//! YAML text as a tree in which every value knows its place.
+//!
+//! The tree is syntax only: scalars keep the characters they were written
+//! with, so `2.50` is not a number yet and `1.50` does not lose its zero.
+
+use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
+use serde_yaml::options::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPolicy};
+
+use super::rules;
+use crate::finding::Finding;
+use crate::source::Span;
+
+/// Most bytes a spec may have; the longest real ones have some twenty thousand.
+pub const MOST_BYTES: usize = 1024 * 1024;
+/// Most values a spec may have, aliases written out.
+const MOST_NODES: usize = 50_000;
+/// Deepest nesting a spec may have.
+const MOST_DEPTH: usize = 32;
+
+/// A value and where it stands. For a mapping or a list the span is its first
+/// character; point at its key instead where there is one.
+#[derive(Debug, Clone)]
+pub struct Node {
+    /// Where the value is written, or where the alias that stands for it is.
+    pub span: Span,
+    /// What it is.
+    pub kind: NodeKind,
+}
+
+/// What a node holds.
+#[derive(Debug, Clone)]
+pub enum NodeKind {
+    /// Nothing, `~` or `null`.
+    Null,
+    /// A scalar, as it was written, quotes and escapes undone.
+    Scalar(String),
+    /// A list.
+    List(Vec<Node>),
+    /// A mapping, in the order it was written, repeated keys included.
+    Map(Vec<(Node, Node)>),
+}
+
+impl Node {
+    /// What to call the kind of this value in a message.
+    pub fn kind_name(&self) -> &'static str {
+        match self.kind {
+            NodeKind::Null => "nothing",
+            NodeKind::Scalar(_) => "a single value",
+            NodeKind::List(_) => "a list",
+            NodeKind::Map(_) => "a group of fields",
+        }
+    }
+}
+
+/// Reads YAML into a tree.
+///
+/// # Errors
+/// One finding, with the place where the reader gave up: too large, too deep,
+/// too many values, or not YAML.
+pub fn parse(text: &str) -> Result<Node, Box<Finding>> {
+    if text.len() > MOST_BYTES {
+        return Err(Box::new(rules::SPEC_TOO_LARGE.about_file(format!(
+            "the file has {} bytes; a spec may have {MOST_BYTES}",
+            text.len()
+        ))));
+    }
+    let options = serde_yaml::options! {
+        strict_booleans: true,
+        duplicate_keys: DuplicateKeyPolicy::PassThrough,
+        merge_keys: MergeKeyPolicy::AsOrdinary,
+        non_finite_float_policy: NonFiniteFloatPolicy::AsString,
+        budget: serde_yaml::budget! {
+            max_depth: MOST_DEPTH,
+            max_nodes: MOST_NODES,
+            max_events: 4 * MOST_NODES,
+            max_aliases: 1000,
+        },
+    };
+    let read: Result<Located, _> = serde_yaml::from_str_with_options(text, options);
+    match read {
+        Ok(located) => Ok(located.into_node(text)),
+        Err(error) => Err(Box::new(not_yaml(text, &error))),
+    }
+}
+
+fn not_yaml(text: &str, error: &serde_yaml::Error) -> Finding {
+    let message = error.without_snippet().to_string();
+    // The place is given as a span; the reader's own words repeat it.
+    let message = message
+        .split(" at line ")
+        .next()
+        .unwrap_or(&message)
+        .to_owned();
+    let rule = if is_over_budget(error.without_snippet()) {
+        &rules::SPEC_TOO_LARGE
+    } else {
+        &rules::NOT_YAML
+    };
+    let finding = match error.location() {
+        Some(location) => {
+            let start = text
+                .char_indices()
+                .nth(usize::try_from(location.span().offset()).unwrap_or(usize::MAX))
+                .map_or(text.len(), |(byte, _)| byte);
+            let width = text[start..].chars().next().map_or(0, char::len_utf8);
+            rule.at(Span::new(start, start + width), message)
+        }
+        None => rule.about_file(message),
+    };
+    if rule.slug == rules::NOT_YAML.slug {
+        finding.help(
+            "YAML indents with spaces, never tabs; a text that starts with @, %, & or * \
+             or that contains ': ' needs quotes",
+        )
+    } else {
+        finding
+    }
+}
+
+fn is_over_budget(error: &serde_yaml::Error) -> bool {
+    matches!(
+        error,
+        serde_yaml::Error::Budget { .. } | serde_yaml::Error::AliasReplayLimitExceeded { .. }
+    )
+}
+
+/// A node as the YAML reader gives it: places first, text later.
+struct Located {
+    referenced: serde_yaml::Location,
+    defined: serde_yaml::Location,
+    kind: LocatedKind,
+}
+
+enum LocatedKind {
+    Null,
+    Text(String),
+    /// A number or a boolean: what was written stands in the source.
+    AsWritten,
+    List(Vec<Located>),
+    Map(Vec<(Located, Located)>),
+}
+
+impl Located {
+    fn into_node(self, text: &str) -> Node {
+        let kind = match self.kind {
+            LocatedKind::Null => NodeKind::Null,
+            LocatedKind::Text(value) => NodeKind::Scalar(value),
+            LocatedKind::AsWritten => {
+                let written = text.get(bytes(self.defined).range()).unwrap_or_default();
+                NodeKind::Scalar(written.to_owned())
+            }
+            LocatedKind::List(items) => {
+                NodeKind::List(items.into_iter().map(|n| n.into_node(text)).collect())
+            }
+            LocatedKind::Map(entries) => NodeKind::Map(
+                entries
+                    .into_iter()
+                    .map(|(key, value)| (key.into_node(text), value.into_node(text)))
+                    .collect(),
+            ),
+        };
+        Node {
+            span: trimmed(bytes(self.referenced), text),
+            kind,
+        }
+    }
+}
+
+fn bytes(location: serde_yaml::Location) -> Span {
+    let span = location.span();
+    let of = |value: Option<u64>| value.and_then(|v| usize::try_from(v).ok()).unwrap_or(0);
+    let start = of(span.byte_offset());
+    Span::new(start, start + of(span.byte_len()))
+}
+
+/// The span without white space at its end, and inside the text.
+fn trimmed(span: Span, text: &str) -> Span {
+    match text.get(span.range()) {
+        Some(slice) => Span::new(span.start, span.start + slice.trim_end().len()),
+        None => Span::new(span.start.min(text.len()), span.start.min(text.len())),
+    }
+}
+
+impl<'de> Deserialize<'de> for Located {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let spanned = serde_yaml::Spanned::<LocatedKind>::deserialize(deserializer)?;
+        Ok(Located {
+            referenced: spanned.referenced,
+            defined: spanned.defined,
+            kind: spanned.value,
+        })
+    }
+}
+
+impl<'de> Deserialize<'de> for LocatedKind {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_any(KindVisitor)
+    }
+}
+
+struct KindVisitor;
+
+impl<'de> Visitor<'de> for KindVisitor {
+    type Value = LocatedKind;
+
+    fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("any YAML value")
+    }
+    fn visit_str<E>(self, value: &str) -> Result<LocatedKind, E> {
+        Ok(LocatedKind::Text(value.to_owned()))
+    }
+    fn visit_bool<E>(self, _: bool) -> Result<LocatedKind, E> {
+        Ok(LocatedKind::AsWritten)
+    }
+    fn visit_i64<E>(self, _: i64) -> Result<LocatedKind, E> {
+        Ok(LocatedKind::AsWritten)
+    }
+    fn visit_u64<E>(self, _: u64) -> Result<LocatedKind, E> {
+        Ok(LocatedKind::AsWritten)
+    }
+    fn visit_i128<E>(self, _: i128) -> Result<LocatedKind, E> {
+        Ok(LocatedKind::AsWritten)
+    }
+    fn visit_u128<E>(self, _: u128) -> Result<LocatedKind, E> {
+        Ok(LocatedKind::AsWritten)
+    }
+    fn visit_f64<E>(self, _: f64) -> Result<LocatedKind, E> {
+        Ok(LocatedKind::AsWritten)
+    }
+    fn visit_unit<E>(self) -> Result<LocatedKind, E> {
+        Ok(LocatedKind::Null)
+    }
+    fn visit_none<E>(self) -> Result<LocatedKind, E> {
+        Ok(LocatedKind::Null)
+    }
+    fn visit_some<D: Deserializer<'de>>(self, inner: D) -> Result<LocatedKind, D::Error> {
+        LocatedKind::deserialize(inner)
+    }
+    fn visit_seq<A: SeqAccess<'de>>(self, mut access: A) -> Result<LocatedKind, A::Error> {
+        let mut items = Vec::new();
+        while let Some(item) = access.next_element()? {
+            items.push(item);
+        }
+        Ok(LocatedKind::List(items))
+    }
+    fn visit_map<A: MapAccess<'de>>(self, mut access: A) -> Result<LocatedKind, A::Error> {
+        let mut entries = Vec::new();
+        while let Some(entry) = access.next_entry()? {
+            entries.push(entry);
+        }
+        Ok(LocatedKind::Map(entries))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn scalars_keep_the_digits_they_were_written_with() {
+        let node = parse("a: 2.50\nb: &x 007\nc: *x\n").unwrap();
+        let NodeKind::Map(entries) = node.kind else {
+            panic!("a mapping");
+        };
+        let scalars: Vec<_> = entries
+            .iter()
+            .map(|(_, value)| match &value.kind {
+                NodeKind::Scalar(text) => text.as_str(),
+                _ => "",
+            })
+            .collect();
+        assert_eq!(scalars, ["2.50", "007", "007"]);
+    }
+
+    #[test]
+    fn hostile_input_ends_as_one_finding() {
+        let deep = "[".repeat(100_000);
+        let deep_block: String = (0..3000).map(|i| format!("{}a:\n", " ".repeat(i))).collect();
+        let mut bomb = "a: &a [x,x,x,x,x,x,x,x,x]\n".to_owned();
+        for (last, next) in "abcdefgh".chars().zip("bcdefghi".chars()) {
+            bomb.push_str(&format!("{next}: &{next} [{}]\n", vec![format!("*{last}"); 9].join(",")));
+        }
+        let large = "x".repeat(50 * 1024 * 1024);
+        for (text, slug) in [
+            (deep.as_str(), "spec-too-large"),
+            (deep_block.as_str(), "spec-too-large"),
+            (bomb.as_str(), "spec-too-large"),
+            (large.as_str(), "spec-too-large"),
+            ("a:\n\tb: 1\n", "not-yaml"),
+            ("a: [1\n", "not-yaml"),
+            ("a: &r {b: *r}\n", "not-yaml"),
+        ] {
+            let found = parse(text).map(|_| ()).map_err(|f| f.rule.slug);
+            assert_eq!(found, Err(slug), "{}", &text[..text.len().min(40)]);
+        }
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn spans_lie_inside_the_text(text in "[-a-c:{}\\[\\]&*!|>'\"#%@ \n\té°,0-9.]{0,60}") {
+            fn check(node: &Node, text: &str) {
+                assert!(text.get(node.span.range()).is_some());
+                match &node.kind {
+                    NodeKind::List(items) => items.iter().for_each(|n| check(n, text)),
+                    NodeKind::Map(entries) => entries.iter().for_each(|(k, v)| {
+                        check(k, text);
+                        check(v, text);
+                    }),
+                    _ => {}
+                }
+            }
+            match parse(&text) {
+                Ok(node) => check(&node, &text),
+                Err(finding) => if let Some(span) = finding.span {
+                    assert!(text.get(span.range()).is_some());
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,422 @@
+//! Readers for single values: each takes a node, returns the typed value, and
+//! says in a finding why it could not.
+
+use chrono::NaiveDate;
+
+use super::node::{Node, NodeKind};
+use super::rules;
+use crate::finding::Finding;
+use crate::size::{Size, SizeError};
+use crate::source::{Span, Spanned};
+use crate::units::{
+    Decimal, DimensionRatio, Duration, Length, Percent, Quantity, QuantityError, Range,
+    Temperature, TemperatureDifference, TemperatureUnit, parse_quantity,
+};
+
+/// Longest text a field may hold, in characters.
+const LONGEST_TEXT: usize = 300;
+
+/// A quantity as it was written, beside its value.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Written<T> {
+    /// The value.
+    pub value: T,
+    /// The characters in the spec.
+    pub text: String,
+    /// Where they stand.
+    pub span: Span,
+}
+
+/// The characters of a scalar.
+pub fn scalar<'n>(node: &'n Node, findings: &mut Vec<Finding>) -> Option<&'n str> {
+    match &node.kind {
+        NodeKind::Scalar(text) => Some(text),
+        _ => {
+            findings.push(rules::WRONG_TYPE.at(
+                node.span,
+                format!("a single value is wanted here, not {}", node.kind_name()),
+            ));
+            None
+        }
+    }
+}
+
+/// A line of text for people to read.
+pub fn text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
+    let value = scalar(node, findings)?.trim();
+    let problem = if value.is_empty() {
+        Some("the text is empty".to_owned())
+    } else if value.chars().count() > LONGEST_TEXT {
+        Some(format!(
+            "the text has {} characters; at most {LONGEST_TEXT} fit on the papers",
+            value.chars().count()
+        ))
+    } else {
+        value
+            .chars()
+            .find(|c| c.is_control())
+            .map(|c| format!("the text holds the control character U+{:04X}", u32::from(c)))
+    };
+    match problem {
+        Some(message) => {
+            findings.push(rules::TEXT_NOT_PRINTABLE.at(node.span, message));
+            None
+        }
+        None => Some(Spanned::new(value.to_owned(), node.span)),
+    }
+}
+
+/// The number of the procedure, which also names its output folder.
+pub fn procedure_number(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
+    /// Names that some systems keep for devices, whatever the ending.
+    const DEVICES: &[&str] = &["CON", "PRN", "AUX", "NUL", "COM", "LPT"];
+    let number = text(node, findings)?;
+    let stem = number.split('.').next().unwrap_or_default();
+    let is_device = DEVICES.contains(&stem.trim_end_matches(|c: char| c.is_ascii_digit()).to_ascii_uppercase().as_str());
+    let plain = number
+        .chars()
+        .all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.'));
+    let starts_well = number.starts_with(|c: char| c.is_ascii_alphanumeric());
+    if plain && starts_well && !is_device && number.len() <= 40 && !number.ends_with('.') {
+        return Some(number);
+    }
+    findings.push(
+        rules::NUMBER_NOT_A_FILE_NAME
+            .at(number.span, format!("'{}' cannot name the folder of this procedure's papers", *number))
+            .help("use letters, digits, hyphens, underscores and points, at most 40, beginning with a letter or a digit"),
+    );
+    None
+}
+
+/// A whole number from 1.
+pub fn counting_number(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<u32>> {
+    let written = scalar(node, findings)?;
+    match written.parse::<u32>() {
+        Ok(value) if value > 0 => Some(Spanned::new(value, node.span)),
+        _ => {
+            findings.push(rules::NOT_A_QUANTITY.at(
+                node.span,
+                format!("'{written}' is not a whole number from 1"),
+            ));
+            None
+        }
+    }
+}
+
+/// A date, year first.
+pub fn date(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<NaiveDate>> {
+    let written = scalar(node, findings)?;
+    match NaiveDate::parse_from_str(written, "%Y-%m-%d") {
+        Ok(date) if written.len() == 10 => Some(Spanned::new(date, node.span)),
+        _ => {
+            findings.push(
+                rules::NOT_A_DATE
+                    .at(node.span, format!("'{written}' is not a date"))
+                    .help("write the year, the month and the day: 2026-09-14"),
+            );
+            None
+        }
+    }
+}
+
+/// One of a few words.
+pub fn word<T: Copy>(
+    words: &'static [(&'static str, T)],
+) -> impl Fn(&Node, &mut Vec<Finding>) -> Option<Spanned<T>> {
+    move |node, findings| {
+        let written = scalar(node, findings)?;
+        if let Some((_, value)) = words.iter().find(|(name, _)| *name == written) {
+            return Some(Spanned::new(*value, node.span));
+        }
+        let names: Vec<_> = words.iter().map(|(name, _)| *name).collect();
+        let mut help = format!("use one of: {}", names.join(", "));
+        if let Some(near) = nearest(written, &names) {
+            help = format!("did you mean '{near}'? {help}");
+        }
+        findings.push(
+            rules::UNKNOWN_WORD
+                .at(node.span, format!("'{written}' is not a word this field knows"))
+                .help(help),
+        );
+        None
+    }
+}
+
+/// The candidate that is close enough to be a slip of the keys.
+pub fn nearest<'c>(written: &str, candidates: &[&'c str]) -> Option<&'c str> {
+    candidates
+        .iter()
+        .map(|candidate| (strsim::damerau_levenshtein(written, candidate), *candidate))
+        .filter(|(distance, candidate)| *distance <= (candidate.len() / 3).max(1))
+        .min()
+        .map(|(_, candidate)| candidate)
+}
+
+/// A nominal size.
+pub fn size(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Size>> {
+    let written = scalar(node, findings)?;
+    match Size::parse(written) {
+        Ok(size) => Some(Spanned::new(size, node.span)),
+        Err(error) => {
+            findings.push(not_a_size(node.span, written, error));
+            None
+        }
+    }
+}
+
+/// A size, or a range of sizes in one system: `3/4 IPS to 2 IPS`, `3/4 to 2 IPS`.
+pub fn size_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Range<Size>>> {
+    let written = scalar(node, findings)?;
+    let Some((first, second)) = written.split_once(" to ") else {
+        return size(node, findings)
+            .map(|size| Spanned::new(Range::new(size.value, size.value), size.span));
+    };
+    let to = Size::parse(second).map_err(|error| (second, error));
+    let from = Size::parse(first).or_else(|error| match (error, &to) {
+        // "3/4 to 2 IPS": the system is said once, at the end.
+        (SizeError::NoSystem, Ok(to)) => {
+            Size::parse(&format!("{first} {}", to.system().name())).map_err(|e| (first, e))
+        }
+        _ => Err((first, error)),
+    });
+    match (from, to) {
+        (Ok(from), Ok(to)) if from.system() != to.system() => {
+            findings.push(
+                rules::MIXED_SIZE_SYSTEMS
+                    .at(
+                        node.span,
+                        format!(
+                            "the range begins in {} and ends in {}",
+                            from.system().name(),
+                            to.system().name()
+                        ),
+                    )
+                    .help("give each size system its own entry under `pipe`"),
+            );
+            None
+        }
+        (Ok(from), Ok(to)) if to < from => {
+            findings.push(
+                rules::NOT_A_QUANTITY
+                    .at(node.span, format!("the range runs backwards, from {from} down to {to}"))
+                    .help(format!("write {to} to {from}")),
+            );
+            None
+        }
+        (Ok(from), Ok(to)) => Some(Spanned::new(Range::new(from, to), node.span)),
+        (Err((text, error)), _) | (_, Err((text, error))) => {
+            findings.push(not_a_size(node.span, text, error));
+            None
+        }
+    }
+}
+
+fn not_a_size(span: Span, written: &str, error: SizeError) -> Finding {
+    match error {
+        SizeError::NoSystem => rules::NOT_A_SIZE
+            .at(span, format!("the size '{written}' does not say IPS or CTS"))
+            .help(format!(
+                "write '{written} IPS' or '{written} CTS': they are different pipes"
+            )),
+        SizeError::NotASize => rules::NOT_A_SIZE
+            .at(span, format!("'{written}' is not a nominal pipe size"))
+            .help("write 1-1/4 IPS, 1/2 CTS or 63 mm"),
+    }
+}
+
+/// A dimension ratio: `11`, `DR 11`, `SDR 13.5`.
+pub fn dimension_ratio(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<DimensionRatio>> {
+    let written = scalar(node, findings)?;
+    let number = written.trim_start_matches(['S', 'D', 'R']).trim();
+    match Decimal::parse(number).map(DimensionRatio::written) {
+        Ok(ratio) if ratio.is_possible() => Some(Spanned::new(ratio, node.span)),
+        _ => {
+            findings.push(
+                rules::NOT_A_QUANTITY
+                    .at(node.span, format!("'{written}' is not a dimension ratio"))
+                    .help("write the ratio of outside diameter to wall, above 2: 11, DR 11 or SDR 13.5"),
+            );
+            None
+        }
+    }
+}
+
+/// What kind of quantity a field takes, for the messages.
+struct Wanted {
+    what: &'static str,
+    units: &'static str,
+    example: &'static str,
+}
+
+const LENGTH: Wanted = Wanted {
+    what: "a length",
+    units: "in or mm",
+    example: "0.64 in",
+};
+const TIME: Wanted = Wanted {
+    what: "a time",
+    units: "s, min or h",
+    example: "30 s",
+};
+const TIME_RANGE: Wanted = Wanted {
+    what: "a time or a range of times",
+    units: "s, min or h",
+    example: "18 to 21 s",
+};
+const TEMPERATURE: Wanted = Wanted {
+    what: "a temperature",
+    units: "°F or °C",
+    example: "500 °F",
+};
+const TEMPERATURE_RANGE: Wanted = Wanted {
+    what: "a range of temperatures",
+    units: "°F or °C",
+    example: "20 °F to 110 °F",
+};
+const DIFFERENCE: Wanted = Wanted {
+    what: "a difference of temperature",
+    units: "°F or °C",
+    example: "2 °F",
+};
+const PERCENT: Wanted = Wanted {
+    what: "a percentage",
+    units: "%",
+    example: "91 %",
+};
+
+fn quantity<T>(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+    wanted: &Wanted,
+    convert: impl Fn(&Quantity) -> Result<T, QuantityError>,
+) -> Option<Written<T>> {
+    let written = scalar(node, findings)?;
+    match parse_quantity(written).and_then(|q| convert(&q)) {
+        Ok(value) => Some(Written {
+            value,
+            text: written.trim().to_owned(),
+            span: node.span,
+        }),
+        Err(error) => {
+            findings.push(not_the_quantity(node.span, written, wanted, &error));
+            None
+        }
+    }
+}
+
+fn not_the_quantity(span: Span, written: &str, wanted: &Wanted, error: &QuantityError) -> Finding {
+    let Wanted {
+        what,
+        units,
+        example,
+    } = wanted;
+    let allowed = format!("this field takes {what} in {units}, as in `{example}`");
+    match error {
+        QuantityError::MissingUnit => rules::MISSING_UNIT
+            .at(span, format!("'{written}' has no unit"))
+            .help(allowed),
+        QuantityError::UnknownUnit(unit) => rules::WRONG_UNIT
+            .at(span, format!("'{unit}' is not a unit that is known here"))
+            .help(allowed),
+        QuantityError::WrongUnit(unit) => rules::WRONG_UNIT
+            .at(span, format!("'{unit}' does not measure {what}"))
+            .help(allowed),
+        QuantityError::NotOneValue => rules::NOT_A_QUANTITY
+            .at(span, format!("'{written}' is a range; one value is wanted"))
+            .help(allowed),
+        QuantityError::Reversed => rules::NOT_A_QUANTITY
+            .at(span, format!("the range '{written}' runs backwards"))
+            .help("write the lower value first"),
+        QuantityError::TooManyDigits => rules::NOT_A_QUANTITY
+            .at(span, format!("'{written}' has more digits than any measurement has"))
+            .help("at most six decimal places and nine digits before the point"),
+        QuantityError::NotANumber => rules::NOT_A_QUANTITY
+            .at(span, format!("'{written}' is not a number with a unit"))
+            .help(allowed),
+    }
+}
+
+/// A length above zero.
+pub fn length(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Length>> {
+    let length = quantity(node, findings, &LENGTH, Quantity::length)?;
+    above(length, Length::ZERO, findings)
+}
+
+/// A time above zero.
+pub fn duration(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Duration>> {
+    let time = quantity(node, findings, &TIME, Quantity::duration)?;
+    above(time, Duration::ZERO, findings)
+}
+
+/// A time or a range of times, above zero.
+pub fn duration_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Range<Duration>>> {
+    let range = quantity(node, findings, &TIME_RANGE, Quantity::duration_range)?;
+    let least = Written {
+        value: range.value.least,
+        text: range.text.clone(),
+        span: range.span,
+    };
+    above(least, Duration::ZERO, findings).map(|_| range)
+}
+
+fn above<T: Ord>(written: Written<T>, floor: T, findings: &mut Vec<Finding>) -> Option<Written<T>> {
+    if written.value > floor {
+        return Some(written);
+    }
+    findings.push(rules::NOT_A_QUANTITY.at(
+        written.span,
+        format!("'{}' is not above zero", written.text),
+    ));
+    None
+}
+
+/// A temperature, with the scale it was written in.
+pub fn temperature(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<(Temperature, TemperatureUnit)>> {
+    quantity(node, findings, &TEMPERATURE, |q| {
+        let unit = q.temperature_unit().unwrap_or(TemperatureUnit::Fahrenheit);
+        Ok((q.temperature()?, unit))
+    })
+}
+
+/// A range of temperatures.
+pub fn temperature_range(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<Range<Temperature>>> {
+    quantity(node, findings, &TEMPERATURE_RANGE, Quantity::temperature_range)
+}
+
+/// A difference of temperature, with the scale it was written in.
+pub fn temperature_difference(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<(TemperatureDifference, TemperatureUnit)>> {
+    quantity(node, findings, &DIFFERENCE, |q| {
+        let unit = q.temperature_unit().unwrap_or(TemperatureUnit::Fahrenheit);
+        Ok((q.temperature_difference()?, unit))
+    })
+}
+
+/// A difference of temperature that has no sign: a swing, a step, an accuracy.
+pub fn temperature_spread(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<(TemperatureDifference, TemperatureUnit)>> {
+    let spread = temperature_difference(node, findings)?;
+    if spread.value.0 >= TemperatureDifference::ZERO {
+        return Some(spread);
+    }
+    findings.push(rules::NOT_A_QUANTITY.at(
+        spread.span,
+        format!("'{}' is below zero; it counts each way", spread.text),
+    ));
+    None
+}
+
+/// A percentage.
+pub fn percent(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
+    quantity(node, findings, &PERCENT, Quantity::percent)
+}

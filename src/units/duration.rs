@@ -1,0 +1,106 @@
+//! Times, as in so many seconds on the heater.
+
+use std::ops::{Add, Sub};
+
+use super::number::{Decimal, divide_rounded, print_scaled};
+
+/// A time in whole milliseconds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Duration(i64);
+
+/// A unit that times are written in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum TimeUnit {
+    /// Second.
+    Second,
+    /// Minute.
+    Minute,
+    /// Hour.
+    Hour,
+}
+
+impl TimeUnit {
+    fn milliseconds(self) -> i64 {
+        match self {
+            TimeUnit::Second => 1000,
+            TimeUnit::Minute => 60_000,
+            TimeUnit::Hour => 3_600_000,
+        }
+    }
+
+    /// The unit's symbol as printed.
+    pub fn symbol(self) -> &'static str {
+        match self {
+            TimeUnit::Second => "s",
+            TimeUnit::Minute => "min",
+            TimeUnit::Hour => "h",
+        }
+    }
+}
+
+impl Duration {
+    /// No time.
+    pub const ZERO: Duration = Duration(0);
+
+    /// The time written as `number` of `unit`.
+    pub fn written(number: Decimal, unit: TimeUnit) -> Self {
+        Self(number.scaled(unit.milliseconds()))
+    }
+
+    /// A time of whole seconds.
+    pub const fn from_seconds(seconds: i64) -> Self {
+        Self(seconds * 1000)
+    }
+
+    /// `share` in a thousand of this time.
+    pub fn thousandths(self, share: i64) -> Self {
+        Self(divide_rounded(i128::from(self.0) * i128::from(share), 1000))
+    }
+
+    /// The number alone, in `unit`, with a decimal only where it is needed.
+    pub fn number(self, unit: TimeUnit) -> String {
+        let places = u8::from(self.0 % unit.milliseconds() != 0);
+        print_scaled(self.0, unit.milliseconds(), places)
+    }
+
+    /// Number and unit, in the largest unit that keeps the number whole;
+    /// below two minutes always in seconds, as a stopwatch counts.
+    pub fn show(self) -> String {
+        let unit = if self.0 >= 3_600_000 && self.0 % 3_600_000 == 0 {
+            TimeUnit::Hour
+        } else if self.0 >= 120_000 && self.0 % 60_000 == 0 {
+            TimeUnit::Minute
+        } else {
+            TimeUnit::Second
+        };
+        format!("{} {}", self.number(unit), unit.symbol())
+    }
+}
+
+impl Add for Duration {
+    type Output = Duration;
+    fn add(self, other: Duration) -> Duration {
+        Duration(self.0 + other.0)
+    }
+}
+
+impl Sub for Duration {
+    type Output = Duration;
+    fn sub(self, other: Duration) -> Duration {
+        Duration(self.0 - other.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn prints_the_unit_a_person_would_use() {
+        assert_eq!(Duration::from_seconds(60).show(), "60 s");
+        assert_eq!(Duration::from_seconds(300).show(), "5 min");
+        assert_eq!(Duration::from_seconds(3600).show(), "1 h");
+        assert_eq!(Duration::from_seconds(3660).show(), "61 min");
+        assert_eq!(Duration::from_seconds(150).show(), "150 s");
+    }
+}

@@ -1,0 +1,127 @@
+//! Lengths.
+
+use std::ops::{Add, Sub};
+
+use super::number::{Decimal, divide_rounded, print_scaled};
+
+/// A length in whole nanometres: an inch is exactly 25 400 000 of them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Length(i64);
+
+/// A unit that lengths are written and printed in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum LengthUnit {
+    /// International inch, 25.4 mm exactly.
+    Inch,
+    /// Millimetre.
+    Millimetre,
+}
+
+impl LengthUnit {
+    fn nanometres(self) -> i64 {
+        match self {
+            LengthUnit::Inch => 25_400_000,
+            LengthUnit::Millimetre => 1_000_000,
+        }
+    }
+
+    /// The unit's symbol as printed.
+    pub fn symbol(self) -> &'static str {
+        match self {
+            LengthUnit::Inch => "in",
+            LengthUnit::Millimetre => "mm",
+        }
+    }
+}
+
+impl Length {
+    /// No length.
+    pub const ZERO: Length = Length(0);
+
+    /// The length written as `number` of `unit`.
+    pub fn written(number: Decimal, unit: LengthUnit) -> Self {
+        Self(number.scaled(unit.nanometres()))
+    }
+
+    /// A length from whole micrometres.
+    pub const fn from_micrometres(micrometres: i64) -> Self {
+        Self(micrometres * 1000)
+    }
+
+    /// A length from millimetres as a float, for geometry whose result is
+    /// rounded to the nanometre.
+    pub fn from_mm(mm: f64) -> Self {
+        Self((mm * 1e6).round() as i64)
+    }
+
+    /// Millimetres, for geometry and drawing.
+    pub fn mm(self) -> f64 {
+        self.0 as f64 / 1e6
+    }
+
+    /// This length times `numerator / denominator`, rounded to the nanometre.
+    pub fn scaled(self, numerator: i64, denominator: i64) -> Self {
+        Self(divide_rounded(
+            i128::from(self.0) * i128::from(numerator),
+            i128::from(denominator),
+        ))
+    }
+
+    /// The circumference of a circle of this diameter.
+    pub fn circumference(self) -> Self {
+        Self::from_mm(self.mm() * std::f64::consts::PI)
+    }
+
+    /// The distance between two lengths.
+    pub fn distance(self, other: Self) -> Self {
+        Self((self.0 - other.0).abs())
+    }
+
+    /// How many times `other` fits into this length, in thousandths.
+    pub fn thousandths_of(self, other: Self) -> Option<i64> {
+        (other.0 != 0).then(|| divide_rounded(i128::from(self.0) * 1000, i128::from(other.0)))
+    }
+
+    /// The number alone, in `unit`, with `places` decimals.
+    pub fn number(self, unit: LengthUnit, places: u8) -> String {
+        print_scaled(self.0, unit.nanometres(), places)
+    }
+
+    /// Number and unit, with as many decimals as the trade prints: three for
+    /// inches, two for millimetres.
+    pub fn show(self, unit: LengthUnit) -> String {
+        let places = match unit {
+            LengthUnit::Inch => 3,
+            LengthUnit::Millimetre => 2,
+        };
+        format!("{} {}", self.number(unit, places), unit.symbol())
+    }
+}
+
+impl Add for Length {
+    type Output = Length;
+    fn add(self, other: Length) -> Length {
+        Length(self.0 + other.0)
+    }
+}
+
+impl Sub for Length {
+    type Output = Length;
+    fn sub(self, other: Length) -> Length {
+        Length(self.0 - other.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn inches_and_millimetres_are_exact_twins() {
+        let inch = Length::written(Decimal::parse("0.840").unwrap(), LengthUnit::Inch);
+        let mm = Length::written(Decimal::parse("21.336").unwrap(), LengthUnit::Millimetre);
+        assert_eq!(inch, mm);
+        assert_eq!(inch.show(LengthUnit::Millimetre), "21.34 mm");
+        assert_eq!(inch.show(LengthUnit::Inch), "0.840 in");
+    }
+}

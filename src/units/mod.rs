@@ -1,0 +1,38 @@
+//! Quantities as types. Values are whole numbers of a unit small enough that
+//! inches and millimetres, and degrees Fahrenheit and Celsius, both convert
+//! exactly; rounding happens once, when a value is printed.
+
+mod duration;
+mod length;
+mod number;
+mod parse;
+mod ratio;
+mod temperature;
+
+pub use duration::{Duration, TimeUnit};
+pub use length::{Length, LengthUnit};
+pub use number::{Decimal, NumberError};
+pub use parse::{Quantity, QuantityError, parse_quantity};
+pub use ratio::{DimensionRatio, Percent};
+pub use temperature::{Temperature, TemperatureDifference, TemperatureUnit};
+
+/// A closed range, `least` to `most`; a single value is a range of no width.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Range<T> {
+    /// Lower end.
+    pub least: T,
+    /// Upper end, never below `least` in a parsed quantity.
+    pub most: T,
+}
+
+impl<T: Copy + Ord> Range<T> {
+    /// From `least` to `most`.
+    pub fn new(least: T, most: T) -> Self {
+        Self { least, most }
+    }
+
+    /// Whether `value` lies in the range, its ends included.
+    pub fn contains(&self, value: T) -> bool {
+        self.least <= value && value <= self.most
+    }
+}

@@ -1,0 +1,125 @@
+//! Decimal numbers as people write them, exact to six places.
+
+/// A decimal number: its value in millionths, and how many decimal places were
+/// written, so that `0.640` is printed back as `0.640`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Decimal {
+    /// The value times 1 000 000.
+    pub millionths: i64,
+    /// Decimal places as written.
+    pub places: u8,
+}
+
+/// Why a text is not a number that can be used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NumberError {
+    /// Not a decimal number at all.
+    NotANumber,
+    /// More than six decimal places, or more than nine digits before the point.
+    TooLong,
+}
+
+/// Millionths in one.
+const ONE: i64 = 1_000_000;
+
+impl Decimal {
+    /// Reads `12`, `-2`, `+4`, `0.64`, `.5`; the minus may be the typographic one.
+    ///
+    /// # Errors
+    /// [`NumberError::NotANumber`] for anything else (exponents, thousands
+    /// separators, a decimal comma), [`NumberError::TooLong`] for digits beyond
+    /// what any measurement in the field has.
+    pub fn parse(text: &str) -> Result<Self, NumberError> {
+        let (negative, digits) = match text.strip_prefix(['-', '\u{2212}']) {
+            Some(rest) => (true, rest),
+            None => (false, text.strip_prefix('+').unwrap_or(text)),
+        };
+        let (whole, fraction) = digits.split_once('.').unwrap_or((digits, ""));
+        let all_digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
+        if (whole.is_empty() && fraction.is_empty())
+            || (digits.contains('.') && fraction.is_empty())
+            || !all_digits(whole)
+            || !all_digits(fraction)
+        {
+            return Err(NumberError::NotANumber);
+        }
+        if whole.len() > 9 || fraction.len() > 6 {
+            return Err(NumberError::TooLong);
+        }
+        let padded = format!("{fraction:0<6}");
+        let parse = |s: &str| if s.is_empty() { Ok(0) } else { s.parse::<i64>() };
+        let (Ok(whole), Ok(part)) = (parse(whole), parse(&padded)) else {
+            return Err(NumberError::NotANumber);
+        };
+        let magnitude = whole * ONE + part;
+        Ok(Self {
+            millionths: if negative { -magnitude } else { magnitude },
+            places: u8::try_from(fraction.len()).unwrap_or(6),
+        })
+    }
+
+    /// The value in whole units of `1 / per_one`, rounded to the nearest.
+    pub(crate) fn scaled(self, per_one: i64) -> i64 {
+        divide_rounded(
+            i128::from(self.millionths) * i128::from(per_one),
+            i128::from(ONE),
+        )
+    }
+}
+
+/// `numerator / denominator`, rounded half away from zero.
+pub(crate) fn divide_rounded(numerator: i128, denominator: i128) -> i64 {
+    let (n, d) = if denominator < 0 {
+        (-numerator, -denominator)
+    } else {
+        (numerator, denominator)
+    };
+    let half = d / 2;
+    let rounded = if n >= 0 { (n + half) / d } else { (n - half) / d };
+    i64::try_from(rounded).unwrap_or(if rounded < 0 { i64::MIN } else { i64::MAX })
+}
+
+/// Prints `value / per_one` with `places` decimals, rounding half away from zero.
+pub(crate) fn print_scaled(value: i64, per_one: i64, places: u8) -> String {
+    let scale = 10_i128.pow(u32::from(places));
+    let scaled = divide_rounded(i128::from(value) * scale, i128::from(per_one));
+    let sign = if scaled < 0 { "\u{2212}" } else { "" };
+    let magnitude = scaled.unsigned_abs();
+    if places == 0 {
+        return format!("{sign}{magnitude}");
+    }
+    let divisor = 10_u64.pow(u32::from(places));
+    format!(
+        "{sign}{}.{:0width$}",
+        magnitude / divisor,
+        magnitude % divisor,
+        width = usize::from(places)
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reads_what_people_write() {
+        let value = |s: &str| Decimal::parse(s).map(|d| (d.millionths, d.places));
+        assert_eq!(value("0.64"), Ok((640_000, 2)));
+        assert_eq!(value("0.640"), Ok((640_000, 3)));
+        assert_eq!(value("-2"), Ok((-2_000_000, 0)));
+        assert_eq!(value(".5"), Ok((500_000, 1)));
+        for wrong in ["", ".", "5.", "1e3", "1,5", "0x10", "--1", "1 2", "nan"] {
+            assert_eq!(value(wrong), Err(NumberError::NotANumber), "{wrong}");
+        }
+        assert_eq!(value("0.1234567"), Err(NumberError::TooLong));
+        assert_eq!(value("1234567890"), Err(NumberError::TooLong));
+    }
+
+    #[test]
+    fn rounds_half_away_from_zero_once() {
+        assert_eq!(print_scaled(25, 10, 0), "3");
+        assert_eq!(print_scaled(-25, 10, 0), "\u{2212}3");
+        assert_eq!(print_scaled(1_195, 10_000, 3), "0.120");
+        assert_eq!(print_scaled(5, 1000, 2), "0.01");
+    }
+}

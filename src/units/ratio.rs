@@ -1,0 +1,68 @@
+//! Ratios: dimension ratio and percent.
+
+use super::number::{Decimal, divide_rounded, print_scaled};
+
+/// A dimension ratio, OD over least wall, in thousandths: DR 11 is 11 000.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct DimensionRatio(i64);
+
+impl DimensionRatio {
+    /// The ratio written as `number`.
+    pub fn written(number: Decimal) -> Self {
+        Self(number.scaled(1000))
+    }
+
+    /// The least wall of a pipe of diameter `od`: OD / DR.
+    pub fn wall(self, od: super::Length) -> super::Length {
+        od.scaled(1000, self.0)
+    }
+
+    /// A ratio of OD to wall; `None` for a wall of zero.
+    pub fn of(od: super::Length, wall: super::Length) -> Option<Self> {
+        od.thousandths_of(wall).map(Self)
+    }
+
+    /// The number alone: `11`, `13.5`.
+    pub fn number(self) -> String {
+        let places = if self.0 % 1000 == 0 {
+            0
+        } else if self.0 % 100 == 0 {
+            1
+        } else {
+            2
+        };
+        print_scaled(self.0, 1000, places)
+    }
+
+    /// Whether it is a ratio a pipe can have: above 2, where the bore closes.
+    pub fn is_possible(self) -> bool {
+        self.0 > 2000
+    }
+}
+
+/// A share of a hundred, in thousandths of a percent.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Percent(i64);
+
+impl Percent {
+    /// The share written as `number` percent.
+    pub fn written(number: Decimal) -> Self {
+        Self(number.scaled(1000))
+    }
+
+    /// Number and sign: `91 %`.
+    pub fn show(self) -> String {
+        let places = u8::from(self.0 % 1000 != 0);
+        format!("{} %", print_scaled(self.0, 1000, places))
+    }
+
+    /// This share of a whole number of small units.
+    pub(crate) fn of(self, whole: i64) -> i64 {
+        divide_rounded(i128::from(whole) * i128::from(self.0), 100_000)
+    }
+
+    /// This share of a length.
+    pub fn of_length(self, whole: super::Length) -> super::Length {
+        whole.scaled(self.0, 100_000)
+    }
+}

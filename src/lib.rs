@@ -1,8 +1,29 @@
-//! coldring.
+//! coldring compiles a socket-fusion procedure, written once as YAML, into the
+//! papers a crew works from.
+//!
+//! | stage | in → out |
+//! |---|---|
+//! | [`spec`] | text → typed spec; every value keeps its place and its digits |
+//! | [`limits`] | embedded tables → published figures with id, basis and source |
+//! | [`resolve`] | spec + limits → the procedure, every figure sourced |
+//! | [`check`] | procedure → findings |
+//! | [`sheets`] | procedure → plain data for one paper |
+//! | [`typeset`] | sheet data + templates → PDF |
+//! | [`cli`] | arguments → exit code; the only place that prints, reads the clock or touches files |
+//!
+//! An arrow only points down: each stage is a pure function of those above it.
+//! [`compile`] is the whole way for one spec, bytes in and bytes out.
+
+pub mod check;
+pub mod cli;
+pub mod compile;
+pub mod digest;
 pub mod finding;
 pub mod limits;
 pub mod resolve;
+pub mod sheets;
 pub mod size;
 pub mod source;
 pub mod spec;
+pub mod typeset;
 pub mod units;

@@ -99,7 +99,7 @@ fn own_or<T: Copy>(
 fn strip_thickness(spec: &Spec, limits: &Library) -> Option<Sourced<Length>> {
     let bare = || {
         limits
-            .figure("print:strip-bare-thickness:length")
+            .figure("print:strip-thickness-paper:length")
             .and_then(|figure| figure.length())
     };
     let Some(strips) = &spec.documents.strips else {

@@ -42,8 +42,7 @@ pub enum Practice {
 }
 
 /// Paper the documents are set on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, clap::ValueEnum)]
 pub enum Paper {
     /// 8.5 × 11 in.
     Letter,

@@ -22,6 +22,7 @@ pub static RULES: &[&Rule] = &[
     &NOT_A_SIZE,
     &NOT_A_DATE,
     &MIXED_SIZE_SYSTEMS,
+    &SAME_NUMBER_TWICE,
 ];
 
 /// The text is not YAML.
@@ -223,5 +224,18 @@ pub static MIXED_SIZE_SYSTEMS: Rule = Rule {
           from one into the other.",
     example: "scope: {pipe: {sizes: 1/2 CTS to 2 IPS, dimension_ratio: 11}}",
     fix: "Give each system its own entry under `pipe`.",
+    dated: false,
+};
+
+/// Two specs of one run would be written to the same folder.
+pub static SAME_NUMBER_TWICE: Rule = Rule {
+    slug: "same-number-twice",
+    severity: Error,
+    summary: "Two specs of one run have the same procedure number and revision.",
+    why: "Their papers would lie in the same folder, one over the other, and a crew would carry \
+          whichever was written last.",
+    example: "# a.yaml and b.yaml both say\nprocedure: {number: HC-SF-104}      # revision 2",
+    fix: "Give one of them another number, or a new revision; or build them into different \
+          folders with --out.",
     dated: false,
 };

@@ -1,0 +1,84 @@
+//! Words that several families share, so that every finding gives its figures
+//! in the same form: inches and °F first, the metric figure beside.
+
+use crate::limits::{Basis, Sourced};
+use crate::size::Size;
+use crate::units::{
+    Duration, Length, LengthUnit, Range, Temperature, TemperatureUnit, TimeUnit,
+};
+
+/// `0.640 in (16.26 mm)`.
+pub fn length(length: Length) -> String {
+    format!(
+        "{} ({})",
+        length.show(LengthUnit::Inch),
+        length.show(LengthUnit::Millimetre)
+    )
+}
+
+/// `40 °F (4.4 °C)`.
+pub fn temperature(temperature: Temperature) -> String {
+    format!(
+        "{} ({})",
+        temperature.show_exact(TemperatureUnit::Fahrenheit),
+        temperature.show_exact(TemperatureUnit::Celsius)
+    )
+}
+
+/// `18 to 21 s`.
+pub fn times(range: Range<Duration>) -> String {
+    let second = |time: Duration| time.number(TimeUnit::Second);
+    if range.least == range.most {
+        return format!("{} s", second(range.least));
+    }
+    format!("{} to {} s", second(range.least), second(range.most))
+}
+
+/// `1 IPS, 1-1/4 IPS and 2 IPS`.
+pub fn sizes(sizes: &[Size]) -> String {
+    let names: Vec<_> = sizes.iter().map(Size::to_string).collect();
+    match names.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, before)) => format!("{} and {last}", before.join(", ")),
+        None => String::new(),
+    }
+}
+
+/// Where a published figure comes from and how well it is known.
+pub fn source<T>(figure: &Sourced<T>) -> String {
+    let known = match figure.standing {
+        Basis::Standard => "read in the text itself",
+        Basis::Measured => "measured",
+        Basis::Organization => "the organization's own",
+        Basis::Derived => "computed",
+        Basis::Secondary => "as reported",
+        Basis::Practice => "common practice",
+        Basis::Recalled => "recalled, not confirmed",
+        Basis::NotFound => "looked for and not found",
+    };
+    format!("{} ({known})", figure.source)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lists_read_as_people_say_them() {
+        let all: Vec<_> = ["1 IPS", "1-1/4 IPS", "2 IPS"]
+            .iter()
+            .filter_map(|s| Size::parse(s).ok())
+            .collect();
+        assert_eq!(sizes(&all), "1 IPS, 1-1/4 IPS and 2 IPS");
+        assert_eq!(sizes(&all[..2]), "1 IPS and 1-1/4 IPS");
+        assert_eq!(sizes(&all[..1]), "1 IPS");
+    }
+
+    #[test]
+    fn a_range_of_no_width_is_one_time() {
+        let s = Duration::from_seconds;
+        assert_eq!(times(Range::new(s(18), s(21))), "18 to 21 s");
+        assert_eq!(times(Range::new(s(18), s(18))), "18 s");
+        assert_eq!(times(Range::new(s(120), s(180))), "120 to 180 s");
+    }
+}

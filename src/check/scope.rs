@@ -1,0 +1,368 @@
+//! What the procedure claims: resin, sizes, walls and pipe temperature, against
+//! what the practice has figures for.
+
+use std::collections::HashMap;
+
+use super::{Context, say};
+use crate::finding::{
+    Finding, Rule,
+    Severity::{Error, Warning},
+};
+use crate::resolve::{Joint, Pipe, WallLabel};
+use crate::size::{Size, SizeSystem};
+use crate::source::Span;
+use crate::spec::{PipeClaim, WallClaim, nearest};
+use crate::units::{Decimal, Length, LengthUnit};
+
+/// The rules of this family.
+pub static RULES: &[&Rule] = &[
+    &UNKNOWN_RESIN,
+    &SUPERSEDED_RESIN,
+    &SIZE_OUTSIDE_PRACTICE,
+    &NO_CYCLE_ROW,
+    &WALL_BELOW_LEAST,
+    &SIZE_CLAIMED_TWICE,
+    &PIPE_TEMPERATURE_MISSING,
+    &COLD_WITHOUT_SECTION,
+];
+
+/// A designation outside the tables.
+static UNKNOWN_RESIN: Rule = Rule {
+    slug: "unknown-resin",
+    severity: Error,
+    summary: "The resin is not a designation the tables have times for.",
+    why: "Heating times belong to a group of resins. Without the group there is no published \
+          time, and a time borrowed from another resin gives a cold joint or a burnt one.",
+    example: "scope: {resin: PE4719}",
+    fix: "Write the designation as the print line of the pipe gives it, such as PE4710. The color \
+          of a pipe does not tell its resin.",
+    dated: false,
+};
+
+/// A designation that new pipe no longer gets.
+static SUPERSEDED_RESIN: Rule = Rule {
+    slug: "superseded-resin",
+    severity: Warning,
+    summary: "The resin's designation is no longer given to new pipe.",
+    why: "Tie-ins to old pipe are real work, so the designation is accepted. For new pipe it is a \
+          sign that an old procedure was copied without a look at the print line.",
+    example: "scope: {resin: PE3408}",
+    fix: "For new pipe write the designation on its print line. For a tie-in leave it, and let a \
+          qualified person confirm that the old pipe and the new fitting go together.",
+    dated: false,
+};
+
+/// A size the practice has no dimensions for.
+static SIZE_OUTSIDE_PRACTICE: Rule = Rule {
+    slug: "size-outside-practice",
+    severity: Error,
+    summary: "A size that US hand socket fusion has no published outside diameter for.",
+    why: "The cold ring, the gauge and the adapters are made to an outside diameter. A pipe of \
+          another system does not fit them, even where the number on it looks the same.",
+    example: "procedure: {practice: us}\nscope: {pipe: {sizes: 63 mm, dimension_ratio: 11}}",
+    fix: "Claim sizes that are published for the practice. Join other sizes by another method, \
+          under a procedure of its own.",
+    dated: false,
+};
+
+/// A size without times.
+static NO_CYCLE_ROW: Rule = Rule {
+    slug: "no-cycle-row",
+    severity: Error,
+    summary: "A size that has no published time cycle, and the spec does not give its own.",
+    why: "Times do not follow from the size by a rule of thumb: wall, fit and adapter all count. \
+          A time read between two rows is a guess that nobody has tested.",
+    example: "scope: {pipe: {sizes: 2 CTS, dimension_ratio: 11}}      # no cycles.rows for it",
+    fix: "Give the size a row under cycles.rows with the heat and hold you have qualified, their \
+          source and the record that proves them; or leave the size out.",
+    dated: false,
+};
+
+/// A wall thinner than the organisation fuses.
+static WALL_BELOW_LEAST: Rule = Rule {
+    slug: "wall-below-least",
+    severity: Error,
+    summary: "A pipe's least wall is thinner than the least wall the spec allows.",
+    why: "A thin wall is heated through and has no strength left to push against. It folds in as \
+          it enters the socket, and the bore closes where nobody can see it.",
+    example: "scope: {pipe: {sizes: 3/4 IPS, dimension_ratio: 13.5}}\nleast_wall: 0.090 in",
+    fix: "Claim a lower dimension ratio, which is a thicker wall, or leave the size out. Lower \
+          the limit only by the decision of the people who set it.",
+    dated: false,
+};
+
+/// One pipe claimed by two entries.
+static SIZE_CLAIMED_TWICE: Rule = Rule {
+    slug: "size-claimed-twice",
+    severity: Warning,
+    summary: "The same size and wall is claimed in two places.",
+    why: "It is printed once and nothing is lost, but one of the two entries may have been meant \
+          for another size, and that size is then missing.",
+    example: "scope: {pipe: {sizes: [3/4 to 2 IPS, 2 IPS], dimension_ratio: 11}}",
+    fix: "Delete one of the two, or correct it to the size or wall that was meant.",
+    dated: false,
+};
+
+/// No range of pipe temperatures.
+static PIPE_TEMPERATURE_MISSING: Rule = Rule {
+    slug: "pipe-temperature-missing",
+    severity: Warning,
+    summary: "The spec does not say at which pipe temperatures the procedure may be used.",
+    why: "Published times are for pipe near room temperature. Cold pipe takes more heat from the \
+          same face and can come off half melted; the crew must know where the procedure ends.",
+    example: "scope: {resin: PE4710, pipe: {sizes: 1 IPS, dimension_ratio: 11}}",
+    fix: "Add the range of pipe temperatures, measured on the pipe: pipe_temperature: 40 °F to 110 °F.",
+    dated: false,
+};
+
+/// Cold pipe and no word on what to do.
+static COLD_WITHOUT_SECTION: Rule = Rule {
+    slug: "cold-without-section",
+    severity: Error,
+    summary: "The pipe temperatures reach into the cold, and the spec has no cold-weather section.",
+    why: "Cold pipe needs longer heating, found on trial joints, never a hotter heater. Without \
+          the section the crew would heat it by the summer time and get a cold joint.",
+    example: "scope: {pipe_temperature: 20 °F to 110 °F}      # and no cold_weather group",
+    fix: "Add a cold_weather group, or raise the lower end of pipe_temperature.",
+    dated: false,
+};
+
+/// Applies the family.
+pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    resin(context, findings);
+    for joint in &context.procedure.joints {
+        size(context, joint, findings);
+        for pipe in &joint.pipes {
+            wall(context, joint.size, pipe, findings);
+        }
+    }
+    claimed_twice(context, findings);
+    pipe_temperature(context, findings);
+}
+
+fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let written = &context.procedure.spec.resin;
+    let Some(resin) = &context.procedure.resin else {
+        let codes = context.limits.resin_codes();
+        let known = format!(
+            "the tables know {}; write the designation on the pipe's print line",
+            codes.join(", ")
+        );
+        let help = match nearest(&written.value, &codes) {
+            Some(near) => format!("did you mean {near}? {known}"),
+            None => known,
+        };
+        findings.push(
+            UNKNOWN_RESIN
+                .at(written.span, format!("there are no published times for a resin '{}'", written.value))
+                .help(help),
+        );
+        return;
+    };
+    if let Some(note) = &resin.superseded {
+        findings.push(
+            SUPERSEDED_RESIN
+                .at(written.span, format!("{} is not given to new pipe any more: {note}", resin.code))
+                .help("right for a tie-in to old pipe; for new pipe write the designation on its print line"),
+        );
+    }
+}
+
+fn size(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
+    let size = joint.size;
+    if joint.outside_diameter.is_none() {
+        findings.push(outside_practice(context, joint));
+        return;
+    }
+    // Of a resin that is not known nothing is known, and that is said already.
+    if context.procedure.resin.is_none() {
+        return;
+    }
+    let missing = match (&joint.heat, &joint.hold) {
+        (Some(_), Some(_)) => return,
+        (None, Some(_)) => "heating time",
+        (Some(_), None) => "hold",
+        (None, None) => "time cycle",
+    };
+    findings.push(
+        NO_CYCLE_ROW
+            .at(joint.claimed_at, format!("no {missing} is published for {size} in {}, and the spec gives none", context.procedure.spec.resin.value))
+            .help(format!(
+                "give your own qualified times: cycles.rows: [{{size: {size}, heat: …, hold: …, source: …, record: …}}], or leave the size out"
+            )),
+    );
+}
+
+fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
+    let runs = |system: SizeSystem| {
+        let sizes = context.limits.sizes(system);
+        let (first, last) = (sizes.first()?, sizes.last()?);
+        Some(format!("{} to {last}", first.nominal()))
+    };
+    let published: Vec<_> = [SizeSystem::Cts, SizeSystem::Ips]
+        .into_iter()
+        .filter_map(runs)
+        .collect();
+    let message = match joint.size.system() {
+        SizeSystem::Metric => format!("{} is a metric size; US practice has no row for it", joint.size),
+        _ => format!("US socket fusion has no published row for {}", joint.size),
+    };
+    let way_out = match joint.size.system() {
+        SizeSystem::Metric => "metric pipe has its own tools, times and sockets and needs a procedure under that practice",
+        _ => "join this size by another method, under a procedure of its own",
+    };
+    SIZE_OUTSIDE_PRACTICE
+        .at(joint.claimed_at, message)
+        .help(format!("published sizes run from {}; {way_out}", published.join(" and from ")))
+}
+
+fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Finding>) {
+    let Some(least) = &context.procedure.spec.least_wall else {
+        return;
+    };
+    let (wall, limit) = (pipe.least_wall.value, least.value.value);
+    // Tables print OD / DR to a thousandth of an inch and do not all round it
+    // alike; a wall the author states has no such play.
+    let (name, play) = match pipe.label {
+        WallLabel::Ratio(ratio) => (format!("{size} DR {}", ratio.number()), thousandth_inch()),
+        WallLabel::Stated(_) => (size.to_string(), Length::ZERO),
+    };
+    if wall + play >= limit {
+        return;
+    }
+    let finding = WALL_BELOW_LEAST
+        .at(
+            pipe.claimed_at,
+            format!(
+                "the least wall of {name} is {}, thinner than {} by {}",
+                say::length(wall),
+                say::length(limit),
+                say::length(wall.distance(limit))
+            ),
+        )
+        .related(least.value.span, "the least wall of this procedure")
+        .help("claim a thicker wall for this size, or leave the size out");
+    findings.push(match &least.source {
+        Some(source) => finding.limit(source.value.as_str()),
+        None => finding,
+    });
+}
+
+fn thousandth_inch() -> Length {
+    let number = Decimal {
+        millionths: 1000,
+        places: 3,
+    };
+    Length::written(number, LengthUnit::Inch)
+}
+
+fn claimed_twice(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let mut seen: HashMap<(Size, WallLabel), Span> = HashMap::new();
+    for claim in &context.procedure.spec.pipe {
+        let sizes = claimed_sizes(context, claim, findings);
+        let mut labels: HashMap<WallLabel, Span> = HashMap::new();
+        for (label, span) in walls(claim) {
+            if let Some(first) = labels.insert(label, span) {
+                findings.push(twice(span, first, format!("{} is given twice for these sizes", wall_name(label))));
+                continue;
+            }
+            let mut again = Vec::new();
+            let mut first = None;
+            for size in &sizes {
+                if let Some(before) = seen.insert((*size, label), span) {
+                    again.push(*size);
+                    first.get_or_insert(before);
+                }
+            }
+            if let Some(first) = first {
+                let message = format!("{} with {} is claimed a second time", say::sizes(&again), wall_name(label));
+                findings.push(twice(span, first, message));
+            }
+        }
+    }
+}
+
+/// The published sizes of one claim, each once; overlapping ranges are reported.
+fn claimed_sizes(context: &Context<'_>, claim: &PipeClaim, findings: &mut Vec<Finding>) -> Vec<Size> {
+    let mut sizes: HashMap<Size, Span> = HashMap::new();
+    for range in &claim.sizes {
+        let mut again = Vec::new();
+        let mut first = None;
+        let published = context.limits.sizes(range.value.least.system());
+        for size in published.into_iter().filter(|size| range.value.contains(*size)) {
+            match sizes.get(&size) {
+                Some(before) => {
+                    again.push(size);
+                    first.get_or_insert(*before);
+                }
+                None => {
+                    sizes.insert(size, range.span);
+                }
+            }
+        }
+        if let Some(first) = first {
+            findings.push(twice(range.span, first, format!("{} is claimed a second time", say::sizes(&again))));
+        }
+    }
+    let mut sizes: Vec<_> = sizes.into_keys().collect();
+    sizes.sort();
+    sizes
+}
+
+fn walls(claim: &PipeClaim) -> Vec<(WallLabel, Span)> {
+    match &claim.wall {
+        WallClaim::Ratios(ratios) => ratios
+            .iter()
+            .map(|ratio| (WallLabel::Ratio(ratio.value), ratio.span))
+            .collect(),
+        WallClaim::Stated(walls) => walls
+            .iter()
+            .map(|wall| (WallLabel::Stated(wall.value), wall.span))
+            .collect(),
+    }
+}
+
+fn wall_name(label: WallLabel) -> String {
+    match label {
+        WallLabel::Ratio(ratio) => format!("DR {}", ratio.number()),
+        WallLabel::Stated(wall) => format!("a wall of {}", say::length(wall)),
+    }
+}
+
+fn twice(span: Span, first: Span, message: String) -> Finding {
+    SIZE_CLAIMED_TWICE
+        .at(span, message)
+        .related(first, "it is claimed here first")
+        .help("delete one of the two, or correct it to what was meant")
+}
+
+fn pipe_temperature(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let spec = context.procedure.spec;
+    let Some(range) = &spec.pipe_temperature else {
+        let span = spec.pipe.first().map_or(spec.span, |claim| claim.span);
+        findings.push(
+            PIPE_TEMPERATURE_MISSING
+                .at(span, "the scope does not say at which pipe temperatures the procedure holds")
+                .help("add `pipe_temperature: 40 °F to 110 °F` with your own limits to `scope`"),
+        );
+        return;
+    };
+    let Some(trigger) = &context.procedure.cold_trigger else {
+        return;
+    };
+    if range.value.least < trigger.value && spec.cold_weather.is_none() {
+        findings.push(
+            COLD_WITHOUT_SECTION
+                .at(
+                    range.span,
+                    format!(
+                        "pipe is joined down to {}, below {}, and there is no cold-weather section",
+                        say::temperature(range.value.least),
+                        say::temperature(trigger.value)
+                    ),
+                )
+                .limit(say::source(trigger))
+                .help("add a `cold_weather` group, or begin the range at or above that temperature"),
+        );
+    }
+}

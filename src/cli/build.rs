@@ -1,0 +1,152 @@
+//! `coldring build`: papers for every spec without errors.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+
+use super::Ending;
+use super::args::{BuildArguments, Format};
+use super::check::unread;
+use super::input::{self, Unreadable};
+use super::manifest::Manifest;
+use super::output::{OutputError, OutputFolder};
+use super::report::Report;
+use crate::compile::{Identity, Options, Outcome, PaperKind, compile};
+use crate::source::Source;
+use crate::spec::rules;
+
+/// Builds every spec.
+pub fn run(arguments: &BuildArguments) -> Ending {
+    let as_of = input::as_of(arguments.as_of);
+    let options = Options {
+        papers: if arguments.only.is_empty() {
+            PaperKind::ALL.to_vec()
+        } else {
+            arguments.only.clone()
+        },
+        paper: arguments.paper,
+    };
+    let mut report = Report::new(arguments.format);
+    let mut built: BTreeMap<String, String> = BTreeMap::new();
+    let progress = progress(arguments);
+    for path in &arguments.specs {
+        progress.set_message(path.display().to_string());
+        progress.suspend(|| {
+            let source = match input::read(path) {
+                Ok(source) => source,
+                Err(Unreadable::Io(message)) => return report.failed(&message),
+                Err(Unreadable::NotText(source, finding)) => {
+                    return report.spec(&source, &unread(&source, *finding), Vec::new());
+                }
+            };
+            match compile(&source, &options, as_of) {
+                Ok(outcome) => {
+                    build_one(&source, outcome, arguments, &mut built, &mut report);
+                }
+                Err(error) => report.failed(&format!(
+                    "{}: a page template of this program failed, and no paper was changed: {error}\n\
+                     Please send this message and the spec to the maintainers.",
+                    source.name
+                )),
+            }
+        });
+        progress.inc(1);
+    }
+    progress.finish_and_clear();
+    report.finish()
+}
+
+fn build_one(
+    source: &Source,
+    mut outcome: Outcome,
+    arguments: &BuildArguments,
+    built: &mut BTreeMap<String, String>,
+    report: &mut Report,
+) {
+    let Some(identity) = outcome.checked.identity.clone() else {
+        return report.spec(source, &outcome.checked, Vec::new());
+    };
+    let folder = folder_name(&identity);
+    // Folder names are compared as a file system that ignores case would.
+    match built.get(&folder.to_lowercase()) {
+        Some(first) => {
+            outcome.papers.clear();
+            outcome.checked.findings.push(
+                rules::SAME_NUMBER_TWICE
+                    .about_file(format!(
+                        "{first} is already procedure {} revision {} in this run",
+                        identity.number, identity.revision
+                    ))
+                    .help("give one of them another number, or build them into different folders"),
+            );
+        }
+        None => {
+            built.insert(folder.to_lowercase(), source.name.clone());
+        }
+    }
+    if outcome.papers.is_empty() {
+        return report.spec(source, &outcome.checked, Vec::new());
+    }
+    match write(&arguments.out, &folder, &identity, &outcome) {
+        Ok((written, stale)) => {
+            report.spec(source, &outcome.checked, written.clone());
+            if arguments.format == Format::Text {
+                for path in &written {
+                    super::print(&format!("wrote {path}\n"));
+                }
+                for name in stale {
+                    super::print(&format!(
+                        "stale {}/{folder}/{name}: of an earlier run, not made by this one\n",
+                        arguments.out.display()
+                    ));
+                }
+            }
+        }
+        Err(error) => {
+            report.spec(source, &outcome.checked, Vec::new());
+            report.failed(&format!("{}: {error}", source.name));
+        }
+    }
+}
+
+fn folder_name(identity: &Identity) -> String {
+    format!("{}-r{}", identity.number, identity.revision)
+}
+
+/// Writes the papers, the manifest last; returns the paths written and the
+/// papers of earlier runs that this one no longer makes.
+fn write(
+    out: &Path,
+    folder: &str,
+    identity: &Identity,
+    outcome: &Outcome,
+) -> Result<(Vec<String>, Vec<String>), OutputError> {
+    let mut output = OutputFolder::open(out, folder)?;
+    let mut written = Vec::new();
+    for paper in &outcome.papers {
+        let name = paper.kind.file_name();
+        output.write(name, &paper.bytes)?;
+        written.push(output.path().join(name).display().to_string());
+    }
+    let manifest = Manifest::new(identity, outcome, output.stale());
+    let stale = output.finish(manifest.to_json().as_bytes())?;
+    Ok((written, stale))
+}
+
+/// A line on the terminal when several specs are built, nothing otherwise.
+fn progress(arguments: &BuildArguments) -> ProgressBar {
+    let quiet = arguments.specs.len() < 2 || arguments.format == Format::Json;
+    let target = if quiet {
+        ProgressDrawTarget::hidden()
+    } else {
+        // Draws nothing where standard error is not a terminal.
+        ProgressDrawTarget::stderr()
+    };
+    let count = u64::try_from(arguments.specs.len()).unwrap_or(u64::MAX);
+    let bar = ProgressBar::with_draw_target(Some(count), target);
+    match ProgressStyle::with_template("building {pos}/{len} {msg}") {
+        Ok(style) => bar.with_style(style),
+        Err(_) => bar,
+    }
+}

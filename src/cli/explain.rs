@@ -1,0 +1,81 @@
+//! `coldring explain`: why a rule exists and how to satisfy it.
+
+use super::Ending;
+use super::args::ExplainArguments;
+use crate::check;
+use crate::finding::Rule;
+use crate::spec::nearest;
+
+/// Explains one rule, or lists all.
+pub fn run(arguments: &ExplainArguments) -> Ending {
+    let rules: Vec<&Rule> = check::rules().collect();
+    let Some(slug) = &arguments.rule else {
+        super::print(&list(&rules));
+        return Ending::Clean;
+    };
+    if let Some(rule) = rules.iter().find(|rule| rule.slug == slug) {
+        super::print(&page(rule));
+        return Ending::Clean;
+    }
+    let slugs: Vec<_> = rules.iter().map(|rule| rule.slug).collect();
+    let near = nearest(slug, &slugs)
+        .map(|near| format!("did you mean '{near}'? "))
+        .unwrap_or_default();
+    super::complain(&format!(
+        "there is no rule '{slug}'; {near}`coldring explain` lists all"
+    ));
+    Ending::CouldNotRun
+}
+
+fn list(rules: &[&Rule]) -> String {
+    let widest = rules.iter().map(|rule| rule.slug.len()).max().unwrap_or(0);
+    let mut text = String::new();
+    for rule in rules {
+        text.push_str(&format!(
+            "{:widest$}  {:7}  {}\n",
+            rule.slug,
+            rule.severity.word(),
+            rule.summary
+        ));
+    }
+    text
+}
+
+fn page(rule: &Rule) -> String {
+    let indented = |text: &str| {
+        text.lines()
+            .map(|line| format!("    {line}\n"))
+            .collect::<String>()
+    };
+    let dated = if rule.dated {
+        "\nIt depends on the date it is read, so it never reaches a paper.\n"
+    } else {
+        ""
+    };
+    format!(
+        "{} ({})\n\n{}\n\nWhy\n{}\nExample\n{}\nTo mend it\n{}{dated}",
+        rule.slug,
+        rule.severity.word(),
+        rule.summary,
+        wrapped(rule.why),
+        indented(rule.example),
+        wrapped(rule.fix),
+    )
+}
+
+/// The text in lines of at most 76 characters, indented.
+fn wrapped(text: &str) -> String {
+    let mut lines = String::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > 76 {
+            lines.push_str(&format!("    {line}\n"));
+            line.clear();
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    lines + &format!("    {line}\n")
+}

@@ -1,0 +1,271 @@
+//! The one document that `--format json` prints: findings and specs in plain
+//! fields, for editors and build servers. Its `version` changes when a field
+//! changes meaning.
+
+use std::io::{self, Write};
+
+use serde::Serialize;
+
+use crate::finding::{Finding, Severity};
+use crate::source::{LineColumn, Source, Span};
+
+/// The version of the document.
+const VERSION: u32 = 1;
+
+/// The whole document.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct JsonDocument {
+    /// Always 1 for this form.
+    pub version: u32,
+    /// Every finding, in the order of the specs.
+    pub findings: Vec<JsonFinding>,
+    /// One entry for each spec that was read.
+    pub specs: Vec<JsonSpec>,
+    /// How many findings are errors.
+    pub errors: usize,
+    /// How many findings are warnings.
+    pub warnings: usize,
+}
+
+/// One finding. Lines and columns count from 1, columns in Unicode scalar
+/// values; the end is the place just past the last character.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct JsonFinding {
+    /// The slug of the rule.
+    pub rule: &'static str,
+    /// `error`, `warning` or `note`.
+    pub severity: Severity,
+    /// The spec, as the user typed its path.
+    pub file: String,
+    /// Line it starts on; 1 when it is about the whole file.
+    pub line: usize,
+    /// Column it starts at; 1 when it is about the whole file.
+    pub column: usize,
+    /// Line it ends on.
+    pub end_line: usize,
+    /// Column just past its last character.
+    pub end_column: usize,
+    /// What is wrong and by how much.
+    pub message: String,
+    /// What would make it right.
+    pub help: Option<String>,
+    /// Where the limit comes from.
+    pub source: Option<String>,
+    /// Other places that belong to it.
+    pub related: Vec<JsonRelated>,
+}
+
+/// Another place that belongs to a finding.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct JsonRelated {
+    /// The spec, as the user typed its path.
+    pub file: String,
+    /// Line, from 1.
+    pub line: usize,
+    /// Column, from 1.
+    pub column: usize,
+    /// What stands there.
+    pub message: String,
+}
+
+/// One spec and what became of it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct JsonSpec {
+    /// The spec, as the user typed its path.
+    pub file: String,
+    /// Number of the procedure; `null` when the spec could not be read as one.
+    pub number: Option<String>,
+    /// Its revision; `null` when the spec could not be read as one.
+    pub revision: Option<u32>,
+    /// Digest of the spec's bytes.
+    pub spec_digest: String,
+    /// How many of its findings are errors.
+    pub errors: usize,
+    /// How many of its findings are warnings.
+    pub warnings: usize,
+    /// Paths of the files written for it.
+    pub written: Vec<String>,
+}
+
+/// `finding`, which points into `source`, as the document shows it.
+pub fn finding(finding: &Finding, source: &Source) -> JsonFinding {
+    let (start, end) = place(finding.span, source);
+    JsonFinding {
+        rule: finding.rule.slug,
+        severity: finding.severity(),
+        file: source.name.clone(),
+        line: start.line,
+        column: start.column,
+        end_line: end.line,
+        end_column: end.column,
+        message: finding.message.clone(),
+        help: finding.help.clone(),
+        source: finding.source.clone(),
+        related: finding
+            .related
+            .iter()
+            .map(|related| {
+                let at = source.line_column(related.span.start);
+                JsonRelated {
+                    file: source.name.clone(),
+                    line: at.line,
+                    column: at.column,
+                    message: related.message.clone(),
+                }
+            })
+            .collect(),
+    }
+}
+
+/// The entry of the spec `file`: `procedure` is its number and revision when it
+/// could be read as one, `findings` are its own, `written` the files made.
+pub fn spec(
+    file: impl Into<String>,
+    procedure: Option<(String, u32)>,
+    spec_digest: impl Into<String>,
+    findings: &[Finding],
+    written: Vec<String>,
+) -> JsonSpec {
+    let (number, revision) = procedure.unzip();
+    let count = |severity| findings.iter().filter(|f| f.severity() == severity).count();
+    JsonSpec {
+        file: file.into(),
+        number,
+        revision,
+        spec_digest: spec_digest.into(),
+        errors: count(Severity::Error),
+        warnings: count(Severity::Warning),
+        written,
+    }
+}
+
+impl JsonDocument {
+    /// The document of these findings and specs, with the counts added up.
+    pub fn new(findings: Vec<JsonFinding>, specs: Vec<JsonSpec>) -> Self {
+        let count = |severity| findings.iter().filter(|f| f.severity == severity).count();
+        Self {
+            version: VERSION,
+            errors: count(Severity::Error),
+            warnings: count(Severity::Warning),
+            findings,
+            specs,
+        }
+    }
+
+    /// Writes the document, indented, with a line end after it.
+    pub fn write(&self, mut out: impl Write) -> io::Result<()> {
+        serde_json::to_writer_pretty(&mut out, self)?;
+        out.write_all(b"\n")?;
+        out.flush()
+    }
+}
+
+/// Where a finding starts and ends; the first character when it is about the
+/// whole file.
+fn place(span: Option<Span>, source: &Source) -> (LineColumn, LineColumn) {
+    let Span { start, end } = span.unwrap_or_default();
+    (source.line_column(start), source.line_column(end))
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::{Value, json};
+
+    use super::*;
+    use crate::finding::Rule;
+
+    static TOO_HOT: Rule = Rule {
+        slug: "face-too-hot",
+        severity: Severity::Error,
+        summary: "",
+        why: "",
+        example: "",
+        fix: "",
+        dated: false,
+    };
+    static RECALLED: Rule = Rule {
+        slug: "recalled-figures",
+        severity: Severity::Warning,
+        ..TOO_HOT
+    };
+
+    fn source() -> Source {
+        Source::new("specs/é.yaml", "a: 1\n\"é°\": 590 °F\nb: 2\n")
+    }
+
+    fn span(source: &Source, text: &str) -> Span {
+        let start = source.text.find(text).unwrap();
+        Span::new(start, start + text.len())
+    }
+
+    #[test]
+    fn the_document_has_exactly_the_agreed_fields() {
+        let source = source();
+        let found = [
+            TOO_HOT
+                .at(span(&source, "590 °F"), "too hot")
+                .help("lower it")
+                .limit("table 1")
+                .related(span(&source, "2"), "set here"),
+            RECALLED.about_file("recalled"),
+        ];
+        let document = JsonDocument::new(
+            found.iter().map(|f| finding(f, &source)).collect(),
+            vec![spec(
+                &source.name,
+                Some(("HC-1".into(), 3)),
+                "ab12",
+                &found,
+                vec!["out/HC-1-r3/card.pdf".into()],
+            )],
+        );
+        let mut bytes = Vec::new();
+        document.write(&mut bytes).unwrap();
+        assert_eq!(bytes.last(), Some(&b'\n'));
+        let read: Value = serde_json::from_slice(&bytes).unwrap();
+        // The columns are past `"é°": `: six characters, eight bytes.
+        let expected = json!({
+            "version": 1,
+            "findings": [
+                {
+                    "rule": "face-too-hot", "severity": "error", "file": "specs/é.yaml",
+                    "line": 2, "column": 7, "end_line": 2, "end_column": 13,
+                    "message": "too hot", "help": "lower it", "source": "table 1",
+                    "related": [{
+                        "file": "specs/é.yaml", "line": 3, "column": 4, "message": "set here"
+                    }],
+                },
+                {
+                    "rule": "recalled-figures", "severity": "warning", "file": "specs/é.yaml",
+                    "line": 1, "column": 1, "end_line": 1, "end_column": 1,
+                    "message": "recalled", "help": null, "source": null, "related": [],
+                },
+            ],
+            "specs": [{
+                "file": "specs/é.yaml", "number": "HC-1", "revision": 3, "spec_digest": "ab12",
+                "errors": 1, "warnings": 1, "written": ["out/HC-1-r3/card.pdf"],
+            }],
+            "errors": 1,
+            "warnings": 1,
+        });
+        // As text, so that the order of the fields counts too.
+        assert_eq!(read.to_string(), expected.to_string());
+    }
+
+    #[test]
+    fn a_spec_that_could_not_be_read_has_no_number() {
+        let unread = spec("x.yaml", None, "ab12", &[TOO_HOT.about_file("?")], vec![]);
+        let value = serde_json::to_value(&unread).unwrap();
+        assert_eq!(value.get("number"), Some(&Value::Null));
+        assert_eq!(value.get("revision"), Some(&Value::Null));
+        assert_eq!((unread.errors, unread.warnings), (1, 0));
+    }
+
+    #[test]
+    fn places_outside_the_text_still_have_a_line() {
+        let source = source();
+        let shown = finding(&TOO_HOT.at(Span::new(900, 999), "?"), &source);
+        assert_eq!((shown.line, shown.column), (4, 1));
+        assert_eq!((shown.end_line, shown.end_column), (4, 1));
+    }
+}

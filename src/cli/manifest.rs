@@ -1,0 +1,61 @@
+//! The manifest beside the papers: what they were made of and by what.
+
+use serde::Serialize;
+
+use crate::compile::{Identity, Outcome};
+use crate::digest;
+use crate::limits::library;
+
+/// What `manifest.json` holds. The same inputs give the same manifest: it
+/// names no folder, no machine and no time.
+#[derive(Debug, Serialize)]
+pub struct Manifest {
+    /// The form of this file.
+    version: u32,
+    tool: String,
+    limits: String,
+    number: String,
+    revision: u32,
+    spec_digest: String,
+    build_digest: String,
+    files: Vec<ManifestFile>,
+    stale: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct ManifestFile {
+    name: &'static str,
+    bytes: usize,
+    sha256: String,
+}
+
+impl Manifest {
+    /// The manifest of what was made; `stale` names papers of earlier runs.
+    pub fn new(identity: &Identity, outcome: &Outcome, stale: Vec<String>) -> Self {
+        Self {
+            version: 1,
+            tool: format!("coldring {}", env!("CARGO_PKG_VERSION")),
+            limits: library().version().to_owned(),
+            number: identity.number.clone(),
+            revision: identity.revision,
+            spec_digest: outcome.checked.spec_digest.clone(),
+            build_digest: outcome.build_digest.clone(),
+            files: outcome
+                .papers
+                .iter()
+                .map(|paper| ManifestFile {
+                    name: paper.kind.file_name(),
+                    bytes: paper.bytes.len(),
+                    sha256: digest::sha256(&paper.bytes),
+                })
+                .collect(),
+            stale,
+        }
+    }
+
+    /// The text of the file.
+    pub fn to_json(&self) -> String {
+        // Strings and numbers alone: there is nothing that could fail.
+        serde_json::to_string_pretty(self).unwrap_or_default() + "\n"
+    }
+}

@@ -1,0 +1,71 @@
+//! Arguments → exit code: the only place that prints, reads the clock and
+//! touches files.
+
+mod args;
+mod build;
+mod check;
+mod explain;
+mod input;
+mod json;
+mod limits;
+mod manifest;
+mod new;
+mod output;
+mod render;
+mod report;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::{Arguments, Command};
+
+/// How a run ended; the highest of several wins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Ending {
+    /// No errors.
+    Clean,
+    /// Findings of severity error.
+    Errors,
+    /// Could not run: usage, files, or a fault of the program.
+    CouldNotRun,
+}
+
+impl From<Ending> for ExitCode {
+    fn from(ending: Ending) -> Self {
+        ExitCode::from(match ending {
+            Ending::Clean => 0,
+            Ending::Errors => 1,
+            Ending::CouldNotRun => 2,
+        })
+    }
+}
+
+/// Runs the command line of this process.
+pub fn run() -> ExitCode {
+    let ending = match Arguments::parse().command {
+        Command::Build(arguments) => build::run(&arguments),
+        Command::Check(arguments) => check::run(&arguments),
+        Command::Explain(arguments) => explain::run(&arguments),
+        Command::Limits(arguments) => limits::run(&arguments),
+        Command::New(arguments) => new::run(&arguments),
+    };
+    ending.into()
+}
+
+/// Prints to standard output; a reader that has gone away is not an error.
+fn print(text: &str) {
+    use std::io::Write;
+    let _ = std::io::stdout().lock().write_all(text.as_bytes());
+}
+
+/// Says on standard error why something could not be done.
+fn complain(text: &str) {
+    use std::io::Write;
+    let _ = writeln!(std::io::stderr().lock(), "coldring: {text}");
+}
+
+/// Whether findings on standard error may be coloured.
+fn color() -> bool {
+    anstream::AutoStream::choice(&std::io::stderr()) != anstream::ColorChoice::Never
+}

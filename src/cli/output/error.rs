@@ -1,0 +1,122 @@
+//! What can go wrong when papers are written, in words for the person at the
+//! terminal: what, where, and what to do about it.
+
+use std::fmt;
+use std::io::{self, ErrorKind};
+use std::path::{Path, PathBuf};
+
+/// Why papers could not be written.
+#[derive(Debug)]
+pub enum OutputError {
+    /// The name of a folder or paper is not one plain file name.
+    BadName {
+        /// The name.
+        name: String,
+    },
+    /// Another run is writing to the same output folder.
+    Busy {
+        /// The output folder.
+        out: PathBuf,
+    },
+    /// A symbolic link stands where a folder or file would be written.
+    SymbolicLink {
+        /// The link.
+        path: PathBuf,
+    },
+    /// A file stands where a folder is needed.
+    NotAFolder {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A folder, or something else that is no plain file, stands where a file
+    /// is needed.
+    NotAFile {
+        /// What stands there.
+        path: PathBuf,
+    },
+    /// The operating system refused.
+    Io {
+        /// What was being done, as in "cannot …".
+        doing: &'static str,
+        /// To what.
+        path: PathBuf,
+        /// What the system said.
+        error: io::Error,
+    },
+}
+
+impl OutputError {
+    /// Makes an error of what the system said while `doing` something to `path`.
+    pub(super) fn io(doing: &'static str, path: &Path) -> impl FnOnce(io::Error) -> Self {
+        move |error| OutputError::Io {
+            doing,
+            path: path.to_owned(),
+            error,
+        }
+    }
+}
+
+impl fmt::Display for OutputError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            OutputError::BadName { name } => write!(
+                f,
+                "{name:?} cannot be the name of an output folder or file; use letters, digits, \
+                 hyphens and inner periods in the procedure's number"
+            ),
+            OutputError::Busy { out } => write!(
+                f,
+                "another run is writing to {}; wait for it to end and run again, or choose \
+                 another folder with --out",
+                out.display()
+            ),
+            OutputError::SymbolicLink { path } => write!(
+                f,
+                "{} is a symbolic link, and papers are never written through one; remove it, or \
+                 choose another folder with --out",
+                path.display()
+            ),
+            OutputError::NotAFolder { path } => write!(
+                f,
+                "{} is in the way: a folder is needed there; move it, or choose another folder \
+                 with --out",
+                path.display()
+            ),
+            OutputError::NotAFile { path } => write!(
+                f,
+                "{} is in the way: a plain file is needed there; move it, or choose another \
+                 folder with --out",
+                path.display()
+            ),
+            OutputError::Io { doing, path, error } => write!(
+                f,
+                "cannot {doing} {}: {error}; {}",
+                path.display(),
+                advice(error.kind())
+            ),
+        }
+    }
+}
+
+impl std::error::Error for OutputError {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            OutputError::Io { error, .. } => Some(error),
+            _ => None,
+        }
+    }
+}
+
+/// What to do about a refusal of the system.
+fn advice(kind: ErrorKind) -> &'static str {
+    match kind {
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
+            "free some space on the disk and run again"
+        }
+        ErrorKind::PermissionDenied => {
+            "check that you may write there and that no viewer holds the file open, or choose \
+             another folder with --out"
+        }
+        _ => "check the path, or choose another folder with --out",
+    }
+}

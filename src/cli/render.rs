@@ -1,0 +1,333 @@
+//! Findings as a person reads them on a terminal: the line of the spec, a mark
+//! under what is wrong, what would make it right, and where the limit is from.
+
+use std::ops::Range;
+
+use annotate_snippets::{
+    Annotation, AnnotationKind, Group, Level, Origin, Renderer, Snippet, Title,
+    normalize_untrusted_str,
+};
+
+use crate::finding::{Finding, Severity};
+use crate::source::{Source, Span};
+
+/// The longest line that is shown, in bytes. No one writes longer ones by hand,
+/// and a megabyte on a single line must not fill the terminal once per finding.
+const LONGEST_LINE: usize = 1000;
+
+/// `findings`, which all point into `source`, one after the other with a blank
+/// line between; empty when there are none.
+pub fn render(findings: &[Finding], source: &Source, color: bool) -> String {
+    let renderer = if color {
+        Renderer::styled()
+    } else {
+        Renderer::plain()
+    };
+    let shown: Vec<String> = findings
+        .iter()
+        .map(|finding| renderer.render(&[group(finding, source)]) + "\n")
+        .collect();
+    shown.join("\n")
+}
+
+/// The line after all findings: `2 errors, 1 warning, 3 notes`. Errors are
+/// always named, the others only when there are any.
+pub fn summary(errors: usize, warnings: usize, notes: usize) -> String {
+    if errors + warnings + notes == 0 {
+        return "no findings".to_owned();
+    }
+    let counts: Vec<String> = [(errors, "error"), (warnings, "warning"), (notes, "note")]
+        .into_iter()
+        .filter(|(count, word)| *count > 0 || *word == "error")
+        .map(|(count, word)| match count {
+            0 => format!("no {word}s"),
+            1 => format!("1 {word}"),
+            _ => format!("{count} {word}s"),
+        })
+        .collect();
+    counts.join(", ")
+}
+
+/// One finding as the renderer takes it.
+fn group<'a>(finding: &'a Finding, source: &'a Source) -> Group<'a> {
+    let level = match finding.severity() {
+        Severity::Error => Level::ERROR,
+        Severity::Warning => Level::WARNING,
+        Severity::Note => Level::NOTE,
+    };
+    let title = level
+        .primary_title(harmless(&finding.message))
+        .id(finding.rule.slug);
+    let group = match finding.span {
+        Some(span) if fits_a_screen(finding, &source.text) => {
+            title.element(snippet(span, finding, source))
+        }
+        Some(span) => place_only(title, span, finding, source),
+        None => title.element(Origin::path(one_line(&source.name))),
+    };
+    let help = finding
+        .help
+        .iter()
+        .map(|help| Level::HELP.message(harmless(help)));
+    let limit = finding
+        .source
+        .iter()
+        .map(|limit| Level::NOTE.message(format!("limit from: {}", harmless(limit))));
+    group.elements(help).elements(limit)
+}
+
+/// Whether every line that a finding marks is short enough to be shown.
+fn fits_a_screen(finding: &Finding, text: &str) -> bool {
+    finding
+        .span
+        .into_iter()
+        .chain(finding.related.iter().map(|related| related.span))
+        .all(|span| {
+            let start = mark(span, text).start;
+            line_end(text, start) - line_start(text, start) <= LONGEST_LINE
+        })
+}
+
+/// A finding in a line too long to show: the places as numbers.
+fn place_only<'a>(
+    title: Title<'a>,
+    span: Span,
+    finding: &'a Finding,
+    source: &'a Source,
+) -> Group<'a> {
+    let at = source.line_column(span.start);
+    let origin = Origin::path(one_line(&source.name))
+        .line(at.line)
+        .char_column(at.column);
+    let related = finding.related.iter().map(|related| {
+        let at = source.line_column(related.span.start);
+        let message = harmless(&related.message);
+        Level::NOTE.message(format!("{}:{}: {message}", at.line, at.column))
+    });
+    title.element(origin).elements(related)
+}
+
+/// The lines of the spec that a finding is about, with their marks.
+///
+/// Only the lines from the first mark to the last are handed over, so that the
+/// cost of a finding does not grow with the spec.
+fn snippet<'a>(
+    span: Span,
+    finding: &'a Finding,
+    source: &'a Source,
+) -> Snippet<'a, Annotation<'a>> {
+    let primary = mark(span, &source.text);
+    let related: Vec<(Range<usize>, &str)> = finding
+        .related
+        .iter()
+        .map(|related| (mark(related.span, &source.text), related.message.as_str()))
+        .collect();
+
+    let marks = || std::iter::once(&primary).chain(related.iter().map(|(range, _)| range));
+    let first = marks().map(|m| m.start).min().unwrap_or(primary.start);
+    let last = marks().map(|m| m.end).max().unwrap_or(primary.end);
+    let window = line_start(&source.text, first)..line_end(&source.text, last);
+    let inside = |range: &Range<usize>| range.start - window.start..range.end - window.start;
+
+    Snippet::source(source.text.get(window.clone()).unwrap_or_default())
+        .line_start(source.line_column(window.start).line)
+        .path(one_line(&source.name))
+        .annotation(AnnotationKind::Primary.span(inside(&primary)))
+        .annotations(related.iter().map(|(range, message)| {
+            AnnotationKind::Context
+                .span(inside(range))
+                .label(harmless(message))
+        }))
+}
+
+/// The bytes to mark for `span`: inside the text, on character boundaries, and
+/// on the first line only, since a mark beside a whole block hides more than it
+/// shows.
+fn mark(span: Span, text: &str) -> Range<usize> {
+    let start = text.floor_char_boundary(span.start);
+    let end = text.floor_char_boundary(span.end.min(line_end(text, start)));
+    start..end.max(start)
+}
+
+/// Where the line of the character boundary `at` starts.
+fn line_start(text: &str, at: usize) -> usize {
+    text.get(..at)
+        .and_then(|before| before.rfind('\n'))
+        .map_or(0, |newline| newline + 1)
+}
+
+/// Where the line of the character boundary `at` ends, its line end left out.
+fn line_end(text: &str, at: usize) -> usize {
+    let rest = text.get(at..).unwrap_or_default();
+    let line = rest.split('\n').next().unwrap_or_default();
+    at + line.strip_suffix('\r').unwrap_or(line).len()
+}
+
+/// `text` with control characters made visible: what stands in a spec never
+/// steers the terminal.
+fn harmless(text: &str) -> String {
+    normalize_untrusted_str(text)
+}
+
+/// A path as it is shown: harmless, and on one line whatever its name holds.
+fn one_line(path: &str) -> String {
+    harmless(path).replace('\n', "␊")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::finding::Rule;
+
+    static SHORT_HOLD: Rule = Rule {
+        slug: "hold-too-short",
+        severity: Severity::Error,
+        summary: "",
+        why: "",
+        example: "",
+        fix: "",
+        dated: false,
+    };
+
+    const SPEC: &str = "number: HC-1\ntimes:\n  heat: 18 s\n  hold: 20 s\n";
+
+    fn span(text: &str, part: &str) -> Span {
+        let start = text.find(part).unwrap();
+        Span::new(start, start + part.len())
+    }
+
+    #[test]
+    fn a_finding_shows_line_mark_related_help_and_limit() {
+        let source = Source::new("specs/x.yaml", SPEC);
+        let finding = SHORT_HOLD
+            .at(span(SPEC, "20 s"), "hold is 40 s short")
+            .help("hold for 60 s")
+            .limit("time table, row 1-1/4 IPS")
+            .related(span(SPEC, "18 s"), "heated here");
+        let expected = "\
+error[hold-too-short]: hold is 40 s short
+ --> specs/x.yaml:4:9
+  |
+3 |   heat: 18 s
+  |         ---- heated here
+4 |   hold: 20 s
+  |         ^^^^
+  |
+  = help: hold for 60 s
+  = note: limit from: time table, row 1-1/4 IPS
+";
+        assert_eq!(render(&[finding], &source, false), expected);
+    }
+
+    #[test]
+    fn a_finding_about_the_file_shows_only_its_name() {
+        let source = Source::new("specs/x.yaml", SPEC);
+        let finding = SHORT_HOLD.about_file("nothing to read");
+        assert_eq!(
+            render(&[finding], &source, false),
+            "error[hold-too-short]: nothing to read\n--> specs/x.yaml\n"
+        );
+    }
+
+    #[test]
+    fn findings_stand_apart_and_none_gives_nothing() {
+        let source = Source::new("x.yaml", SPEC);
+        let finding = SHORT_HOLD.about_file("a");
+        let one = render(std::slice::from_ref(&finding), &source, false);
+        assert_eq!(
+            render(&[finding.clone(), finding], &source, false),
+            format!("{one}\n{one}")
+        );
+        assert_eq!(render(&[], &source, false), "");
+    }
+
+    #[test]
+    fn colour_only_when_asked_for() {
+        let source = Source::new("x.yaml", SPEC);
+        let finding = SHORT_HOLD.at(span(SPEC, "20 s"), "short");
+        assert!(!render(std::slice::from_ref(&finding), &source, false).contains('\u{1b}'));
+        assert!(render(&[finding], &source, true).contains('\u{1b}'));
+    }
+
+    #[test]
+    fn a_block_is_marked_on_its_first_line() {
+        let source = Source::new("x.yaml", SPEC.replace('\n', "\r\n"));
+        let block = Span::new(source.text.find("times").unwrap(), source.text.len());
+        let shown = render(&[SHORT_HOLD.at(block, "m")], &source, false);
+        assert!(shown.contains("2 | times:\n  | ^^^^^^\n"), "{shown}");
+        assert!(!shown.contains("heat"), "{shown}");
+    }
+
+    #[test]
+    fn what_a_spec_holds_never_steers_the_terminal() {
+        let evil = "a\u{1b}[2J\u{202e}b";
+        let text = format!("k: {evil}\n");
+        let source = Source::new(format!("{evil}\n.yaml"), text.as_str());
+        let finding = SHORT_HOLD
+            .at(span(&text, evil), evil)
+            .help(evil)
+            .limit(evil)
+            .related(span(&text, "k"), evil);
+        for finding in [finding, SHORT_HOLD.about_file(evil)] {
+            let shown = render(&[finding], &source, false);
+            assert!(!shown.contains(['\u{1b}', '\u{202e}']), "{shown:?}");
+            assert!(!shown.contains("\n.yaml"), "{shown:?}");
+        }
+    }
+
+    #[test]
+    fn any_place_in_any_text_can_be_shown() {
+        for text in ["", "\n", "é", "é\n", "a\r\n°b", "x: \u{1f9ea}\n\n", "\t-\n"] {
+            let source = Source::new("x.yaml", text);
+            for start in 0..text.len() + 3 {
+                for end in start..text.len() + 3 {
+                    let span = Span::new(start, end);
+                    let finding = SHORT_HOLD
+                        .at(span, "m")
+                        .related(Span::new(end, end), "r")
+                        .related(Span::new(0, start), "s");
+                    let shown = render(&[finding], &source, true);
+                    assert!(shown.contains("x.yaml"), "{text:?} {span:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_place_shown_agrees_with_the_source() {
+        let text = "a: 1\n\nb: é\n  \"°\": 3";
+        let source = Source::new("x.yaml", text);
+        for part in ["a", "1", "b", "é", "°", "3"] {
+            let span = span(text, part);
+            let at = source.line_column(span.start);
+            let shown = render(&[SHORT_HOLD.at(span, "m")], &source, false);
+            let place = format!("--> x.yaml:{}:{}\n", at.line, at.column);
+            assert!(shown.contains(&place), "{part}: {shown}");
+        }
+    }
+
+    #[test]
+    fn a_line_too_long_to_read_is_not_printed() {
+        let shown_at = |len: usize| {
+            let text = format!("{}°: 1\n", "é".repeat(len));
+            let source = Source::new("x.yaml", text.as_str());
+            let finding = SHORT_HOLD
+                .at(span(&text, "1"), "m")
+                .related(Span::new(0, 2), "r");
+            render(&[finding], &source, false)
+        };
+        assert!(shown_at(200).contains('é'));
+        assert_eq!(
+            shown_at(100_000),
+            "error[hold-too-short]: m\n--> x.yaml:1:100004\n = note: 1:1: r\n"
+        );
+    }
+
+    #[test]
+    fn the_summary_counts_in_words() {
+        assert_eq!(summary(0, 0, 0), "no findings");
+        assert_eq!(summary(2, 1, 3), "2 errors, 1 warning, 3 notes");
+        assert_eq!(summary(1, 0, 1), "1 error, 1 note");
+        assert_eq!(summary(0, 4, 0), "no errors, 4 warnings");
+    }
+}

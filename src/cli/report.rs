@@ -1,0 +1,90 @@
+//! Gathers what became of each spec and prints it, for people or as JSON.
+
+use super::args::Format;
+use super::{Ending, json, render};
+use crate::compile::Checked;
+use crate::finding::{Finding, Severity};
+use crate::source::Source;
+
+/// What a run has found and written so far.
+pub struct Report {
+    format: Format,
+    findings: Vec<json::JsonFinding>,
+    specs: Vec<json::JsonSpec>,
+    notes: usize,
+    ending: Ending,
+}
+
+impl Report {
+    /// A report that will be printed in `format`.
+    pub fn new(format: Format) -> Self {
+        Self {
+            format,
+            findings: Vec::new(),
+            specs: Vec::new(),
+            notes: 0,
+            ending: Ending::Clean,
+        }
+    }
+
+    /// Takes in one spec; its findings are printed at once for people.
+    pub fn spec(&mut self, source: &Source, checked: &Checked, written: Vec<String>) {
+        if self.format == Format::Text && !checked.findings.is_empty() {
+            eprintln_text(&render::render(&checked.findings, source, super::color()));
+        }
+        let count = |severity: Severity| count(&checked.findings, severity);
+        if count(Severity::Error) > 0 {
+            self.ends(Ending::Errors);
+        }
+        self.notes += count(Severity::Note);
+        self.findings
+            .extend(checked.findings.iter().map(|f| json::finding(f, source)));
+        self.specs.push(json::spec(
+            source.name.clone(),
+            checked
+                .identity
+                .as_ref()
+                .map(|id| (id.number.clone(), id.revision)),
+            checked.spec_digest.clone(),
+            &checked.findings,
+            written,
+        ));
+    }
+
+    /// Takes in that something could not be run at all.
+    pub fn failed(&mut self, message: &str) {
+        super::complain(message);
+        self.ends(Ending::CouldNotRun);
+    }
+
+    fn ends(&mut self, ending: Ending) {
+        self.ending = self.ending.max(ending);
+    }
+
+    /// Prints the summary or the document, and tells how the run ended.
+    pub fn finish(self) -> Ending {
+        let notes = self.notes;
+        let document = json::JsonDocument::new(self.findings, self.specs);
+        match self.format {
+            Format::Json => {
+                // A reader that has gone away is not an error.
+                let _ = document.write(std::io::stdout().lock());
+            }
+            Format::Text if !document.specs.is_empty() => eprintln_text(&format!(
+                "{}\n",
+                render::summary(document.errors, document.warnings, notes)
+            )),
+            Format::Text => {}
+        }
+        self.ending
+    }
+}
+
+fn count(findings: &[Finding], severity: Severity) -> usize {
+    findings.iter().filter(|f| f.severity() == severity).count()
+}
+
+fn eprintln_text(text: &str) {
+    use std::io::Write;
+    let _ = writeln!(std::io::stderr().lock(), "{}", text.trim_end_matches('\n'));
+}

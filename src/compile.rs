@@ -1,0 +1,216 @@
+//! The whole way of one spec: text in, findings and papers out. No file is
+//! read, no clock is asked; the date findings compare with is handed in.
+
+use chrono::NaiveDate;
+
+use crate::digest;
+use crate::finding::{self, Finding, Severity};
+use crate::limits::{Library, library};
+use crate::resolve::{Procedure, resolve};
+use crate::sheets::{self, Frame};
+use crate::source::Source;
+use crate::spec::{self, Paper, Spec, Status};
+use crate::typeset::{Page, Print, TypesetError, typeset};
+
+/// A paper that can be made of a spec.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, clap::ValueEnum)]
+pub enum PaperKind {
+    /// The written procedure.
+    Procedure,
+    /// The pocket card.
+    Card,
+    /// The true-scale depth-mark strips.
+    DepthMarks,
+}
+
+impl PaperKind {
+    /// Every kind, in the order they are made.
+    pub const ALL: [PaperKind; 3] = [PaperKind::Procedure, PaperKind::Card, PaperKind::DepthMarks];
+
+    /// The file the paper is written to.
+    pub fn file_name(self) -> &'static str {
+        match self {
+            PaperKind::Procedure => "procedure.pdf",
+            PaperKind::Card => "card.pdf",
+            PaperKind::DepthMarks => "depth-marks.pdf",
+        }
+    }
+}
+
+/// What the user asks for beside the spec.
+#[derive(Debug, Clone)]
+pub struct Options {
+    /// The papers to make.
+    pub papers: Vec<PaperKind>,
+    /// The paper to print on, when the spec's own choice is to be overruled.
+    pub paper: Option<Paper>,
+}
+
+/// What a spec is called, once it could be read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Identity {
+    /// Procedure number.
+    pub number: String,
+    /// Current revision.
+    pub revision: u32,
+}
+
+/// A spec, checked.
+#[derive(Debug)]
+pub struct Checked {
+    /// What it is called; `None` when it could not be read.
+    pub identity: Option<Identity>,
+    /// SHA-256 of the spec's bytes, in hexadecimal.
+    pub spec_digest: String,
+    /// Every finding, in the order of the text.
+    pub findings: Vec<Finding>,
+}
+
+/// A paper, typeset.
+#[derive(Debug)]
+pub struct Made {
+    /// Which.
+    pub kind: PaperKind,
+    /// The PDF.
+    pub bytes: Vec<u8>,
+}
+
+/// A spec, compiled.
+#[derive(Debug)]
+pub struct Outcome {
+    /// What checking it found.
+    pub checked: Checked,
+    /// SHA-256 over every input, the options and the versions, in hexadecimal.
+    pub build_digest: String,
+    /// The papers; none when there is an error.
+    pub papers: Vec<Made>,
+}
+
+/// Checks a spec against the published figures and against itself.
+pub fn check(source: &Source, as_of: NaiveDate) -> Checked {
+    let (spec, findings) = spec::decode(&source.text);
+    checked(source, spec.as_ref(), findings, as_of).0
+}
+
+fn checked<'s>(
+    source: &Source,
+    spec: Option<&'s Spec>,
+    mut findings: Vec<Finding>,
+    as_of: NaiveDate,
+) -> (Checked, Option<Procedure<'s>>) {
+    let procedure = spec.map(|spec| resolve(spec, library()));
+    if let Some(procedure) = &procedure {
+        findings.extend(crate::check::check(&crate::check::Context {
+            procedure,
+            limits: library(),
+            as_of,
+        }));
+    }
+    finding::sort(&mut findings);
+    let checked = Checked {
+        identity: spec.map(identity),
+        spec_digest: digest::sha256(source.text.as_bytes()),
+        findings,
+    };
+    (checked, procedure)
+}
+
+fn identity(spec: &Spec) -> Identity {
+    Identity {
+        number: spec.number.value.clone(),
+        // A spec without a revision is not decoded.
+        revision: spec.revisions.last().map_or(0, |r| r.number.value),
+    }
+}
+
+/// Checks a spec and, unless there is an error, typesets its papers.
+///
+/// # Errors
+/// [`TypesetError`] when a template of the program is at fault.
+pub fn compile(
+    source: &Source,
+    options: &Options,
+    as_of: NaiveDate,
+) -> Result<Outcome, TypesetError> {
+    let (spec, findings) = spec::decode(&source.text);
+    let (checked, procedure) = checked(source, spec.as_ref(), findings, as_of);
+    let build_digest = digest::build_digest(
+        &[("spec", source.text.as_bytes())],
+        &format!("{options:?}"),
+        env!("CARGO_PKG_VERSION"),
+        library().version(),
+    );
+    let has_error = checked
+        .findings
+        .iter()
+        .any(|finding| finding.severity() == Severity::Error);
+    let papers = match &procedure {
+        Some(procedure) if !has_error => {
+            papers(procedure, source, &checked, options, library())?
+        }
+        _ => Vec::new(),
+    };
+    Ok(Outcome {
+        checked,
+        build_digest,
+        papers,
+    })
+}
+
+fn papers(
+    procedure: &Procedure<'_>,
+    source: &Source,
+    checked: &Checked,
+    options: &Options,
+    limits: &Library,
+) -> Result<Vec<Made>, TypesetError> {
+    let spec = procedure.spec;
+    let paper = options
+        .paper
+        .or(spec.documents.paper.as_ref().map(|paper| paper.value))
+        .unwrap_or(Paper::Letter);
+    let mut made = Vec::new();
+    for kind in PaperKind::ALL {
+        // A withdrawn procedure must not reach a pocket or a pipe.
+        let withheld = spec.status.value == Status::Withdrawn && kind != PaperKind::Procedure;
+        if withheld || !options.papers.contains(&kind) {
+            continue;
+        }
+        let frame = Frame::new(procedure, paper, &checked.spec_digest, kind);
+        let (page, sheet) = match kind {
+            PaperKind::Procedure => (
+                Page::Procedure,
+                to_json(&sheets::procedure(procedure, &checked.findings, limits, frame)),
+            ),
+            PaperKind::Card => (Page::Card, to_json(&sheets::card(procedure, limits, frame))),
+            PaperKind::DepthMarks => match sheets::depth_marks(procedure, frame) {
+                Some(sheet) => (Page::DepthMarks, to_json(&sheet)),
+                None => continue,
+            },
+        };
+        let bytes = typeset(&Print {
+            page,
+            sheet: sheet?,
+            spec: &source.text,
+            identity: format!(
+                "{} {} {}",
+                spec.number.value,
+                checked.spec_digest,
+                kind.file_name()
+            ),
+            date: spec
+                .revisions
+                .last()
+                .map(|revision| revision.date.value)
+                .unwrap_or_default(),
+        })?;
+        made.push(Made { kind, bytes });
+    }
+    Ok(made)
+}
+
+fn to_json<T: serde::Serialize>(sheet: &T) -> Result<String, TypesetError> {
+    serde_json::to_string(sheet).map_err(|error| TypesetError {
+        messages: vec![error.to_string()],
+    })
+}

@@ -1,0 +1,153 @@
+//! The parts a page is made of, as its template reads them.
+
+use serde::Serialize;
+
+/// A figure or a word in a table.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Cell {
+    /// What is read first.
+    pub text: String,
+    /// The smaller line below: the other unit, or the longest time.
+    pub sub: Option<String>,
+    /// Whether the figure is from memory and carries the verify mark.
+    pub verify: bool,
+    /// Whether it stands out.
+    pub strong: bool,
+}
+
+impl Cell {
+    /// A cell of plain text.
+    pub fn plain(text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            ..Self::default()
+        }
+    }
+
+    /// The same cell with a second line.
+    pub fn sub(mut self, sub: impl Into<String>) -> Self {
+        self.sub = Some(sub.into());
+        self
+    }
+
+    /// The same cell, standing out.
+    pub fn strong(mut self) -> Self {
+        self.strong = true;
+        self
+    }
+
+    /// The same cell, marked if `verify`.
+    pub fn verify(mut self, verify: bool) -> Self {
+        self.verify = verify;
+        self
+    }
+}
+
+/// Where the text of a column stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Align {
+    /// Words.
+    Left,
+    /// Figures.
+    Right,
+    /// Short marks.
+    Center,
+}
+
+/// A column of a table.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Column {
+    /// Its heading.
+    pub title: String,
+    /// Where its text stands.
+    pub align: Align,
+}
+
+/// A table; every row has as many cells as there are columns.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Table {
+    /// What it shows.
+    pub caption: String,
+    /// Its columns.
+    pub columns: Vec<Column>,
+    /// Its rows.
+    pub rows: Vec<Vec<Cell>>,
+    /// Whether it is set in small type, for reading at a desk.
+    pub small: bool,
+}
+
+/// A numbered step.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Step {
+    /// What to do.
+    pub text: String,
+    /// What else to know while doing it.
+    pub detail: Option<String>,
+    /// Whether it is what to do when the step before went wrong.
+    pub branch: bool,
+}
+
+/// The headings above the lines to sign on.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct SignatureLabels {
+    /// Above the name.
+    pub name: String,
+    /// Above the signature.
+    pub signature: String,
+    /// Above the date.
+    pub date: String,
+}
+
+/// One block of a section.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Block {
+    /// A paragraph.
+    Text {
+        /// Its words.
+        text: String,
+    },
+    /// A bulleted list.
+    List {
+        /// Its items.
+        items: Vec<String>,
+    },
+    /// A list to tick off.
+    Checks {
+        /// Its items.
+        items: Vec<String>,
+    },
+    /// Numbered steps.
+    Steps {
+        /// The steps.
+        items: Vec<Step>,
+    },
+    /// A caution with its signal word.
+    Caution {
+        /// The signal word.
+        signal: String,
+        /// The hazard and what to do about it.
+        text: String,
+    },
+    /// A table.
+    Table(Table),
+    /// Lines to sign on.
+    Signatures {
+        /// Who signs.
+        roles: Vec<String>,
+        /// The headings.
+        labels: SignatureLabels,
+    },
+    /// What the verify mark means.
+    VerifyLegend,
+}
+
+/// A section; its number is its place.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Section {
+    /// Its heading.
+    pub title: String,
+    /// What it holds.
+    pub blocks: Vec<Block>,
+}

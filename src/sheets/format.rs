@@ -1,0 +1,152 @@
+//! Figures as they are printed: US units first, the others beside, and the
+//! verify mark wherever a figure rests on memory.
+
+use super::block::Cell;
+use super::clauses::{Clause, Clauses};
+use crate::limits::{Basis, Sourced};
+use crate::resolve::{Depth, Joint, WallLabel};
+use crate::size::{Size, SizeSystem};
+use crate::units::{
+    Duration, Length, LengthUnit, Range, Temperature, TemperatureDifference, TemperatureUnit,
+    TimeUnit,
+};
+
+/// Stands where a figure is not known.
+pub const NONE: &str = "\u{2014}";
+
+/// Both units in one line: `0.840 in (21.34 mm)`.
+pub fn length(value: Length) -> String {
+    format!(
+        "{} ({})",
+        value.show(LengthUnit::Inch),
+        value.show(LengthUnit::Millimetre)
+    )
+}
+
+/// Both scales in one line: `40 °F (4.4 °C)`.
+pub fn temperature(value: Temperature) -> String {
+    format!(
+        "{} ({})",
+        value.show_exact(TemperatureUnit::Fahrenheit),
+        value.show_exact(TemperatureUnit::Celsius)
+    )
+}
+
+/// A range on one scale: `490 to 510 °F`.
+pub fn temperature_range(value: Range<Temperature>, unit: TemperatureUnit, to: &str) -> String {
+    if value.least == value.most {
+        return value.most.show_exact(unit);
+    }
+    let most = value.most.show_exact(unit);
+    let least = value.least.show_exact(unit);
+    let least = least.strip_suffix(unit.symbol()).unwrap_or(&least);
+    format!("{} {to} {most}", least.trim_end())
+}
+
+/// A range of temperatures, Fahrenheit over Celsius.
+pub fn temperature_range_cell(value: Range<Temperature>, to: &str) -> Cell {
+    Cell::plain(temperature_range(value, TemperatureUnit::Fahrenheit, to))
+        .sub(temperature_range(value, TemperatureUnit::Celsius, to))
+}
+
+/// A difference, Fahrenheit over Celsius.
+pub fn difference_cell(value: TemperatureDifference) -> Cell {
+    Cell::plain(value.show(TemperatureUnit::Fahrenheit))
+        .sub(value.show(TemperatureUnit::Celsius))
+}
+
+/// Inches over millimetres; the unit of the inches stands in the heading.
+pub fn length_cell(figure: &Sourced<Length>) -> Cell {
+    Cell::plain(figure.value.number(LengthUnit::Inch, 3))
+        .sub(figure.value.show(LengthUnit::Millimetre))
+        .verify(figure.needs_verifying())
+}
+
+/// The cell of a figure that may be absent.
+pub fn or_none<T>(figure: Option<&T>, cell: impl FnOnce(&T) -> Cell) -> Cell {
+    figure.map_or_else(|| Cell::plain(NONE), cell)
+}
+
+/// A time with its unit.
+pub fn time_cell(figure: &Sourced<Duration>) -> Cell {
+    Cell::plain(figure.value.show()).verify(figure.needs_verifying())
+}
+
+/// Seconds alone; the unit stands in the heading.
+pub fn seconds_cell(figure: &Sourced<Duration>) -> Cell {
+    Cell::plain(figure.value.number(TimeUnit::Second)).verify(figure.needs_verifying())
+}
+
+/// The heating time to aim at, which is the shortest; the longest is worded by
+/// `at_most`.
+pub fn heating_cell(
+    figure: &Sourced<Range<Duration>>,
+    at_most: impl FnOnce(String) -> String,
+) -> Cell {
+    let Range { least, most } = figure.value;
+    let cell = Cell::plain(least.number(TimeUnit::Second))
+        .strong()
+        .verify(figure.needs_verifying());
+    if least == most {
+        return cell;
+    }
+    cell.sub(at_most(most.number(TimeUnit::Second)))
+}
+
+/// The insertion depth, or that it is still to be measured.
+pub fn depth_cell(depth: &Depth, words: &Clauses) -> Cell {
+    match depth.known() {
+        Some(figure) => length_cell(figure).strong(),
+        None => Cell::plain(words.render(Clause::ToBeMeasured)),
+    }
+}
+
+/// How a wall is named: `DR 11`, `0.090 in`.
+pub fn wall(label: WallLabel) -> String {
+    match label {
+        WallLabel::Ratio(ratio) => format!("DR {}", ratio.number()),
+        WallLabel::Stated(wall) => wall.show(LengthUnit::Inch),
+    }
+}
+
+/// Sizes in one line, the system once: `3/4, 1, 2 IPS; 1/2 CTS`.
+pub fn sizes(joints: &[Joint]) -> String {
+    let of = |system: SizeSystem| {
+        let sizes: Vec<_> = joints
+            .iter()
+            .map(|joint| joint.size)
+            .filter(|size| size.system() == system)
+            .map(Size::nominal)
+            .collect();
+        (!sizes.is_empty()).then(|| format!("{} {}", sizes.join(", "), system.name()))
+    };
+    [SizeSystem::Ips, SizeSystem::Cts, SizeSystem::Metric]
+        .into_iter()
+        .filter_map(of)
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
+/// The word for a basis, as the papers print it.
+pub fn basis(basis: Basis, words: &Clauses) -> String {
+    words.render(match basis {
+        Basis::Standard => Clause::BasisStandard,
+        Basis::Measured => Clause::BasisMeasured,
+        Basis::Organization => Clause::BasisOrganization,
+        Basis::Derived => Clause::BasisDerived,
+        Basis::Secondary => Clause::BasisSecondary,
+        Basis::Practice => Clause::BasisPractice,
+        Basis::Recalled => Clause::BasisRecalled,
+        Basis::NotFound => Clause::BasisNotFound,
+    })
+}
+
+/// A statement, followed by a plain warning when it rests on memory.
+pub fn marked(text: &str, verify: bool, words: &Clauses) -> String {
+    if !verify {
+        return text.to_owned();
+    }
+    words.render(Clause::VerifyText {
+        text: text.to_owned(),
+    })
+}

@@ -1,0 +1,138 @@
+//! What every paper carries: who issued it, its number and revision, where it
+//! stands, and the digest that ties it to its spec.
+
+use chrono::Datelike;
+use serde::{Serialize, Serializer};
+
+use super::clauses::{Clause, Clauses, Language};
+use crate::resolve::Procedure;
+use crate::spec::{Paper, Status};
+
+/// What the caller chooses for the papers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Options {
+    /// The paper they are set on, whatever the spec says.
+    pub paper: Option<Paper>,
+    /// Their language.
+    pub language: Language,
+}
+
+/// Which paper a frame is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Document {
+    /// The written procedure.
+    Procedure,
+    /// The pocket card.
+    Card,
+    /// The depth marks.
+    DepthMarks,
+}
+
+/// The frame of a paper.
+#[derive(Debug, Clone, Serialize)]
+pub struct Frame {
+    /// Language of the words.
+    pub lang: Language,
+    /// The paper, as typst names it.
+    #[serde(serialize_with = "typst_name")]
+    pub paper: Paper,
+    /// The paper, for people.
+    pub paper_name: String,
+    /// Title of the procedure.
+    pub title: String,
+    /// Title of the paper, for its metadata.
+    pub document_title: String,
+    /// Who issues it.
+    pub organization: String,
+    /// Number of the procedure.
+    pub number: String,
+    /// Its revision.
+    pub revision: String,
+    /// Date of the revision.
+    pub date: String,
+    /// The same date, as year, month and day.
+    pub date_parts: (i32, u32, u32),
+    /// Where the procedure stands, for the template.
+    pub status: &'static str,
+    /// Where it stands, for people.
+    pub status_line: String,
+    /// Digest of the spec.
+    pub digest: String,
+    /// What the digest is called.
+    pub digest_label: String,
+    /// What the revision is called.
+    pub revision_label: String,
+    /// The reminder to check against the current revision.
+    pub check_line: String,
+    /// What the verify mark means.
+    pub verify_legend: String,
+    /// The word before a page number.
+    pub page_label: String,
+    /// The word between page number and page count.
+    pub of_label: String,
+}
+
+impl Frame {
+    /// The frame of one paper; `digest` is the spec's, as printed.
+    pub fn new(
+        procedure: &Procedure,
+        digest: &str,
+        options: Options,
+        document: Document,
+    ) -> Self {
+        let spec = procedure.spec;
+        let words = Clauses::load(options.language);
+        let say = |clause| words.render(clause);
+        let chosen = options.paper.or(spec.documents.paper.as_ref().map(|p| p.value));
+        let paper = chosen.unwrap_or(Paper::Letter);
+        let last = spec.revisions.last();
+        let revision = last.map_or_else(String::new, |r| r.number.value.to_string());
+        let date = last.map(|r| r.date.value).unwrap_or_default();
+        let (status, status_line) = match spec.status.value {
+            Status::Draft => ("draft", Clause::StatusDraft),
+            Status::Qualified => ("qualified", Clause::StatusQualified),
+            Status::Withdrawn => ("withdrawn", Clause::StatusWithdrawn),
+        };
+        let name = say(match document {
+            Document::Procedure => Clause::PaperProcedure,
+            Document::Card => Clause::PaperCard,
+            Document::DepthMarks => Clause::PaperDepthMarks,
+        });
+        Self {
+            lang: options.language,
+            paper,
+            paper_name: say(match paper {
+                Paper::Letter => Clause::PaperLetter,
+                Paper::A4 => Clause::PaperA4,
+            }),
+            title: spec.title.value.clone(),
+            document_title: say(Clause::DocumentTitle {
+                paper: name,
+                number: spec.number.value.clone(),
+                revision: revision.clone(),
+                title: spec.title.value.clone(),
+            }),
+            organization: spec.organization.value.clone(),
+            number: spec.number.value.clone(),
+            revision,
+            date: date.to_string(),
+            date_parts: (date.year(), date.month(), date.day()),
+            status,
+            status_line: say(status_line),
+            digest: digest.to_owned(),
+            digest_label: say(Clause::DigestLabel),
+            revision_label: say(Clause::RevisionLabel),
+            check_line: say(Clause::CheckLine),
+            verify_legend: say(Clause::VerifyLegend),
+            page_label: say(Clause::PageLabel),
+            of_label: say(Clause::OfLabel),
+        }
+    }
+}
+
+fn typst_name<S: Serializer>(paper: &Paper, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(match paper {
+        Paper::Letter => "us-letter",
+        Paper::A4 => "a4",
+    })
+}

@@ -1,0 +1,21 @@
+//! Procedure → what each paper says, as plain data for its template. Nothing is
+//! computed or worded in a template: every figure arrives as text with its
+//! standing, every sentence from the clauses of the paper's language.
+
+mod block;
+mod card;
+mod clauses;
+mod format;
+mod frame;
+mod procedure;
+mod regulation;
+pub mod strips;
+
+pub use block::{Align, Block, Cell, Column, Section, Step, Table};
+pub use card::{CardSheet, card};
+pub use clauses::{Clause, Clauses, Language};
+pub use frame::{Document, Frame, Options};
+pub use procedure::{ProcedureSheet, procedure};
+
+/// The version of the sheets' data; it changes whenever a field changes its meaning.
+pub const VERSION: u32 = 1;

@@ -1,0 +1,132 @@
+//! Sheet data + templates → PDF. The only stage that knows typst.
+//!
+//! A page template sees three virtual files: itself and its helpers under
+//! `/pages`, the data of the sheet as `/sheet.json`, and the spec as
+//! `/spec.yaml`. There is no other file, no network, no clock.
+
+mod world;
+
+use std::fmt;
+
+use typst::diag::{Severity, SourceDiagnostic};
+use typst::foundations::{Datetime, Smart};
+use typst_layout::PagedDocument;
+use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
+
+use world::World;
+
+/// A page template of the program.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Page {
+    /// The written procedure.
+    Procedure,
+    /// The pocket card.
+    Card,
+    /// The depth-mark strips.
+    DepthMarks,
+}
+
+impl Page {
+    fn path(self) -> &'static str {
+        match self {
+            Page::Procedure => "/pages/procedure.typ",
+            Page::Card => "/pages/card.typ",
+            Page::DepthMarks => "/pages/depth-marks.typ",
+        }
+    }
+
+    /// The standards the paper is written to. The procedure is the archived
+    /// document and carries the spec; the others are plain tagged PDF 1.7.
+    fn standards(self) -> &'static [PdfStandard] {
+        match self {
+            Page::Procedure => &[PdfStandard::A_3a, PdfStandard::Ua_1],
+            Page::Card | Page::DepthMarks => &[PdfStandard::V_1_7],
+        }
+    }
+}
+
+/// What goes into a PDF besides the sheet data.
+#[derive(Debug, Clone)]
+pub struct Print<'a> {
+    /// The template.
+    pub page: Page,
+    /// The data of the sheet, as JSON.
+    pub sheet: String,
+    /// The spec's bytes, attached where the template says so.
+    pub spec: &'a str,
+    /// What identifies the document from build to build.
+    pub identity: String,
+    /// The date the document is dated with: that of its revision.
+    pub date: chrono::NaiveDate,
+}
+
+/// Typst refused a template; a fault of the program, not of the spec.
+#[derive(Debug)]
+pub struct TypesetError {
+    /// What typst said, with the template's file and line.
+    pub messages: Vec<String>,
+}
+
+impl fmt::Display for TypesetError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.messages.join("; "))
+    }
+}
+
+impl std::error::Error for TypesetError {}
+
+/// Typesets one paper and returns the PDF's bytes. The same input gives the
+/// same bytes, whatever the machine, folder, time or locale.
+///
+/// # Errors
+/// [`TypesetError`] when a template is broken or its data do not fit it.
+pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
+    let world = World::new(print.page.path(), print.sheet.clone(), print.spec.to_owned());
+    let result = typst::compile::<PagedDocument>(&world).output;
+    let pdf = result
+        .and_then(|document| typst_pdf::pdf(&document, &options(print)))
+        .map_err(|errors| TypesetError {
+            messages: errors.iter().map(|error| explain(&world, error)).collect(),
+        });
+    // Nothing of one spec's layout helps with the next one's.
+    typst::comemo::evict(0);
+    pdf
+}
+
+fn options(print: &Print<'_>) -> PdfOptions {
+    use chrono::Datelike;
+    let date = |number: u32| u8::try_from(number).ok();
+    let datetime = date(print.date.month())
+        .zip(date(print.date.day()))
+        .and_then(|(month, day)| {
+            Datetime::from_ymd_hms(print.date.year(), month, day, 0, 0, 0)
+        });
+    PdfOptions {
+        ident: Smart::Custom(print.identity.clone()),
+        creator: Smart::Custom(Some(format!("coldring {}", env!("CARGO_PKG_VERSION")))),
+        timestamp: datetime.map(Timestamp::new_utc),
+        // The lists above are compatible with each other; a test typesets each.
+        standards: PdfStandards::new(print.page.standards()).unwrap_or_default(),
+        ..PdfOptions::default()
+    }
+}
+
+fn explain(world: &World, error: &SourceDiagnostic) -> String {
+    use typst::WorldExt;
+    let place = error.span.id().and_then(|id| {
+        let range = world.range(error.span)?;
+        let source = typst::World::source(world, id).ok()?;
+        let line = source.lines().byte_to_line(range.start)?;
+        Some(format!("{}:{}: ", id.vpath().get_with_slash(), line + 1))
+    });
+    let kind = match error.severity {
+        Severity::Error => "",
+        Severity::Warning => "warning: ",
+    };
+    let hints: String = error
+        .hints
+        .iter()
+        .map(|hint| format!(" ({})", hint.v))
+        .collect();
+    format!("{}{kind}{}{hints}", place.unwrap_or_default(), error.message)
+}

@@ -1,0 +1,8 @@
+//! The end-to-end tests, one binary so that typst is linked once.
+
+mod cli;
+mod figures;
+mod papers;
+mod rules;
+mod strips;
+mod wild;

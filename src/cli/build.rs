@@ -10,7 +10,7 @@ use super::args::{BuildArguments, Format};
 use super::check::unread;
 use super::input::{self, Unreadable};
 use super::manifest::Manifest;
-use super::output::{OutputError, OutputFolder};
+use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::report::Report;
 use crate::compile::{Identity, Options, Outcome, PaperKind, compile};
 use crate::source::Source;
@@ -129,8 +129,15 @@ fn write(
         output.write(name, &paper.bytes)?;
         written.push(output.path().join(name).display().to_string());
     }
-    let manifest = Manifest::new(identity, outcome, output.stale());
-    let stale = output.finish(manifest.to_json().as_bytes())?;
+    written.push(output.path().join(MANIFEST).display().to_string());
+    let manifest = Manifest::new(identity, outcome, output.stale())
+        .to_json()
+        .map_err(|error| OutputError::Io {
+            doing: "make",
+            path: output.path().join(MANIFEST),
+            error: error.into(),
+        })?;
+    let stale = output.finish(manifest.as_bytes())?;
     Ok((written, stale))
 }
 

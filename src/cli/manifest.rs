@@ -6,8 +6,8 @@ use crate::compile::{Identity, Outcome};
 use crate::digest;
 use crate::limits::library;
 
-/// What `manifest.json` holds. The same inputs give the same manifest: it
-/// names no folder, no machine and no time.
+/// What `manifest.json` holds. It names no folder, no machine and no time: the
+/// same inputs into a fresh folder give the same manifest.
 #[derive(Debug, Serialize)]
 pub struct Manifest {
     /// The form of this file.
@@ -54,8 +54,10 @@ impl Manifest {
     }
 
     /// The text of the file.
-    pub fn to_json(&self) -> String {
-        // Strings and numbers alone: there is nothing that could fail.
-        serde_json::to_string_pretty(self).unwrap_or_default() + "\n"
+    ///
+    /// # Errors
+    /// When it cannot be serialised, which strings and numbers always can.
+    pub fn to_json(&self) -> Result<String, serde_json::Error> {
+        Ok(serde_json::to_string_pretty(self)? + "\n")
     }
 }

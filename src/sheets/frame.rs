@@ -5,28 +5,12 @@ use chrono::Datelike;
 use serde::{Serialize, Serializer};
 
 use super::clauses::{Clause, Clauses, Language};
+use crate::compile::PaperKind;
 use crate::resolve::Procedure;
 use crate::spec::{Paper, Status};
 
-/// What the caller chooses for the papers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Options {
-    /// The paper they are set on, whatever the spec says.
-    pub paper: Option<Paper>,
-    /// Their language.
-    pub language: Language,
-}
-
-/// Which paper a frame is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Document {
-    /// The written procedure.
-    Procedure,
-    /// The pocket card.
-    Card,
-    /// The depth marks.
-    DepthMarks,
-}
+/// Digits of the digest that are printed: 64 bits, which nobody hits by chance.
+const DIGEST_DIGITS: usize = 16;
 
 /// The frame of a paper.
 #[derive(Debug, Clone, Serialize)]
@@ -73,18 +57,13 @@ pub struct Frame {
 }
 
 impl Frame {
-    /// The frame of one paper; `digest` is the spec's, as printed.
-    pub fn new(
-        procedure: &Procedure,
-        digest: &str,
-        options: Options,
-        document: Document,
-    ) -> Self {
+    /// The frame of one paper, in the papers' only language so far; `digest` is
+    /// the spec's, in hexadecimal.
+    pub fn new(procedure: &Procedure, paper: Paper, digest: &str, kind: PaperKind) -> Self {
         let spec = procedure.spec;
-        let words = Clauses::load(options.language);
+        let lang = Language::En;
+        let words = Clauses::load(lang);
         let say = |clause| words.render(clause);
-        let chosen = options.paper.or(spec.documents.paper.as_ref().map(|p| p.value));
-        let paper = chosen.unwrap_or(Paper::Letter);
         let last = spec.revisions.last();
         let revision = last.map_or_else(String::new, |r| r.number.value.to_string());
         let date = last.map(|r| r.date.value).unwrap_or_default();
@@ -93,13 +72,13 @@ impl Frame {
             Status::Qualified => ("qualified", Clause::StatusQualified),
             Status::Withdrawn => ("withdrawn", Clause::StatusWithdrawn),
         };
-        let name = say(match document {
-            Document::Procedure => Clause::PaperProcedure,
-            Document::Card => Clause::PaperCard,
-            Document::DepthMarks => Clause::PaperDepthMarks,
+        let name = say(match kind {
+            PaperKind::Procedure => Clause::PaperProcedure,
+            PaperKind::Card => Clause::PaperCard,
+            PaperKind::DepthMarks => Clause::PaperDepthMarks,
         });
         Self {
-            lang: options.language,
+            lang,
             paper,
             paper_name: say(match paper {
                 Paper::Letter => Clause::PaperLetter,
@@ -119,7 +98,7 @@ impl Frame {
             date_parts: (date.year(), date.month(), date.day()),
             status,
             status_line: say(status_line),
-            digest: digest.to_owned(),
+            digest: digest.chars().take(DIGEST_DIGITS).collect(),
             digest_label: say(Clause::DigestLabel),
             revision_label: say(Clause::RevisionLabel),
             check_line: say(Clause::CheckLine),

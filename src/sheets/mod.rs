@@ -5,16 +5,17 @@
 mod block;
 mod card;
 mod clauses;
+mod depth_marks;
 mod format;
 mod frame;
 mod procedure;
-mod regulation;
 pub mod strips;
 
 pub use block::{Align, Block, Cell, Column, Section, Step, Table};
 pub use card::{CardSheet, card};
 pub use clauses::{Clause, Clauses, Language};
-pub use frame::{Document, Frame, Options};
+pub use depth_marks::{DepthMarksSheet, depth_marks};
+pub use frame::Frame;
 pub use procedure::{ProcedureSheet, procedure};
 
 /// The version of the sheets' data; it changes whenever a field changes its meaning.

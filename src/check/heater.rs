@@ -1,0 +1,470 @@
+//! Rules about the heater: the window binds the face of both adapters, so what
+//! counts is set point plus measured offset, the controller's swing around it,
+//! and how well the check can tell.
+
+use super::Context;
+use crate::finding::{
+    Finding, Rule,
+    Severity::{Error, Warning},
+};
+use crate::limits::Sourced;
+use crate::spec::{FaceCheck, FaceCheckMethod, Heater};
+use crate::units::{
+    Decimal, Percent, Range, Temperature, TemperatureDifference, TemperatureUnit,
+};
+
+/// The rules of this family.
+pub static RULES: &[&Rule] = &[
+    &FACE_OUTSIDE_WINDOW,
+    &FACE_CHECK_TOO_COARSE,
+    &SET_POINT_NOT_REACHABLE,
+    &FACE_OFFSET_UNKNOWN,
+    &HEATER_STEP_OR_SWING_UNKNOWN,
+    &FACE_CHECK_MISSING,
+    &FACE_CHECK_ONE_SIDED,
+    &TWO_STICKS_MISS_THE_WINDOW,
+    &PYROMETER_ACCURACY_UNKNOWN,
+];
+
+/// The face is too cold or too hot for part of the swing.
+static FACE_OUTSIDE_WINDOW: Rule = Rule {
+    slug: "face-outside-window",
+    severity: Error,
+    summary: "With these settings the adapter faces leave the temperature window.",
+    why: "A face that is too cold gives a thin melt that does not bond; one that is too hot \
+          burns the surface of the pipe. Both can look like a good bead. The display shows the \
+          inside of the heater, and the pipe touches the face.",
+    example: "heater: {set_point: 510 °F, face_offset: -2 °F, swing: 4 °F}",
+    fix: "Choose a set point that puts set point plus offset in the middle of the window. If the \
+          swing alone is wider than the window, the controller has to be repaired or replaced.",
+    dated: false,
+};
+
+/// The face is inside, but the check cannot tell.
+static FACE_CHECK_TOO_COARSE: Rule = Rule {
+    slug: "face-check-too-coarse",
+    severity: Error,
+    summary: "The check of the face is less accurate than the margin it has to prove.",
+    why: "A pyrometer good to ±5 °F that reads 492 °F has not shown that the face is above \
+          490 °F. A check that cannot tell inside from outside lets a bad heater pass.",
+    example: "heater:\n  set_point: 500 °F\n  swing: 6 °F\n  face_check: {method: pyrometer, \
+              accuracy: 5 °F}",
+    fix: "Use a check at least as accurate as the margin that is left, or move the set point so \
+          that the margin is the same on both sides.",
+    dated: false,
+};
+
+/// The controller stops at another number.
+static SET_POINT_NOT_REACHABLE: Rule = Rule {
+    slug: "set-point-not-reachable",
+    severity: Warning,
+    summary: "The controller's steps do not lead to the set point.",
+    why: "The fuser will set the nearest number the controller has and the papers will say \
+          another. A procedure that cannot be followed to the letter teaches people not to.",
+    example: "heater: {set_point: 501 °F, step: 2 °F}",
+    fix: "Write a set point that is a whole number of steps in the scale the controller shows.",
+    dated: false,
+};
+
+/// Display and face were never compared.
+static FACE_OFFSET_UNKNOWN: Rule = Rule {
+    slug: "face-offset-unknown",
+    severity: Warning,
+    summary: "Nobody has stated how far the face is from what the display shows.",
+    why: "The display shows the temperature inside the heater. The face can be several degrees \
+          from it, and each set of adapters differs. Without a measured offset the face is only \
+          assumed to be at the set point.",
+    example: "heater: {set_point: 500 °F}      # no face_offset",
+    fix: "Let the heater settle, measure both adapter faces, and write face minus display as \
+          `face_offset: -2 °F`. Write `0 °F` when it was measured and there is none.",
+    dated: false,
+};
+
+/// The controller is not described.
+static HEATER_STEP_OR_SWING_UNKNOWN: Rule = Rule {
+    slug: "heater-step-or-swing-unknown",
+    severity: Warning,
+    summary: "The controller's step or its swing is not stated.",
+    why: "A controller moves a few degrees to each side of its set point. Where the swing is not \
+          known it is counted as none, and the face may leave the window unnoticed.",
+    example: "heater: {set_point: 500 °F, face_offset: -2 °F}      # no step, no swing",
+    fix: "Watch the display through a few cycles for the swing, try the buttons for the step, \
+          or take both from the heater's manual.",
+    dated: false,
+};
+
+/// Nothing says how the face is checked.
+static FACE_CHECK_MISSING: Rule = Rule {
+    slug: "face-check-missing",
+    severity: Error,
+    summary: "The procedure does not say how the face temperature is checked.",
+    why: "The face is checked before the first joint of the day and from time to time after it. \
+          A heater that drifts is found by that check or by a joint that fails.",
+    example: "heater: {set_point: 500 °F}      # no face_check",
+    fix: "Add `face_check` with the method: pyrometer, or two indicating sticks.",
+    dated: false,
+};
+
+/// One stick says only that the face is hot enough.
+static FACE_CHECK_ONE_SIDED: Rule = Rule {
+    slug: "face-check-one-sided",
+    severity: Warning,
+    summary: "A single indicating stick proves one side of the window only.",
+    why: "A stick melts at its rating and at everything above it. It shows that the face is hot \
+          enough and cannot show that it is not too hot.",
+    example: "heater:\n  face_check: {method: indicating stick, melts: 500 °F}",
+    fix: "Use a pyrometer, or two sticks: a lower one that melts and an upper one that does not. \
+          Never touch a stick to the part of the face that melts the pipe.",
+    dated: false,
+};
+
+/// The pair of sticks leaves a gap.
+static TWO_STICKS_MISS_THE_WINDOW: Rule = Rule {
+    slug: "two-sticks-miss-the-window",
+    severity: Error,
+    summary: "The ratings of the two sticks do not lie inside the window, lower one first.",
+    why: "The lower stick melts and the upper one stays solid: that puts the face between the \
+          two ratings. A rating outside the window passes a face that is outside it too.",
+    example: "heater:\n  face_check: {method: two indicating sticks, melts: 475 °F, \
+              stays_solid: 525 °F}",
+    fix: "Choose a lower stick rated at or above the window's lower end and an upper stick rated \
+          at or below its upper end.",
+    dated: false,
+};
+
+/// The pyrometer's accuracy is not stated.
+static PYROMETER_ACCURACY_UNKNOWN: Rule = Rule {
+    slug: "pyrometer-accuracy-unknown",
+    severity: Warning,
+    summary: "The pyrometer's accuracy is not stated, so what it proves is not known.",
+    why: "Contact pyrometers differ widely. One that is off by more than the margin passes a \
+          face that is outside the window.",
+    example: "heater:\n  face_check: {method: pyrometer}",
+    fix: "Add `accuracy: 2 °F`, with the figure from its calibration certificate or manual.",
+    dated: false,
+};
+
+/// Applies the rules of this family.
+pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let heater = &context.procedure.spec.heater;
+    controller(heater, findings);
+    if let Some(window) = &context.procedure.window {
+        face(context, window, findings);
+    }
+    match &heater.face_check {
+        None => findings.push(
+            FACE_CHECK_MISSING
+                .at(heater.span, "the spec does not say how the adapter faces are checked")
+                .help("add `face_check: {method: pyrometer, accuracy: …}` under `heater`"),
+        ),
+        Some(check) => instrument(check, context.procedure.window.as_ref(), findings),
+    }
+}
+
+/// What is not known of the controller, and whether it can show the set point.
+fn controller(heater: &Heater, findings: &mut Vec<Finding>) {
+    if heater.face_offset.is_none() {
+        findings.push(
+            FACE_OFFSET_UNKNOWN
+                .at(
+                    heater.span,
+                    "the face's offset from the display is not stated; it is counted as none",
+                )
+                .help("measure both adapter faces and write face minus display as `face_offset`"),
+        );
+    }
+    let unknown = match (&heater.step, &heater.swing) {
+        (None, None) => Some("step and swing"),
+        (None, Some(_)) => Some("step"),
+        (Some(_), None) => Some("swing"),
+        (Some(_), Some(_)) => None,
+    };
+    if let Some(unknown) = unknown {
+        let rest = match heater.swing {
+            None => "; the swing is counted as none",
+            Some(_) => "",
+        };
+        findings.push(
+            HEATER_STEP_OR_SWING_UNKNOWN
+                .at(heater.span, format!("the controller's {unknown} is not stated{rest}"))
+                .help("watch the display through a few cycles, or take it from the heater's manual"),
+        );
+    }
+    let Some(step) = &heater.step else { return };
+    let (set_point, (width, unit)) = (heater.set_point.value.0, step.value);
+    let none = TemperatureDifference::ZERO;
+    if let Some(over) = set_point.above_zero(unit).remainder(width).filter(|over| *over != none) {
+        let below = set_point - over;
+        findings.push(
+            SET_POINT_NOT_REACHABLE
+                .at(
+                    heater.set_point.span,
+                    format!(
+                        "a controller with a step of {} cannot be set to {}",
+                        width.show(unit),
+                        heater.set_point.text
+                    ),
+                )
+                .help(format!(
+                    "its neighbors are {} and {}",
+                    below.show_exact(unit),
+                    (below + width).show_exact(unit)
+                ))
+                .related(step.span, "the controller's step"),
+        );
+    }
+}
+
+/// Whether the face stays in the window, and whether the check can show it.
+fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &mut Vec<Finding>) {
+    let (band, heater) = (&context.procedure.face, &context.procedure.spec.heater);
+    let unit = heater.set_point.value.1;
+    let swinging = band.swinging();
+    let leaves = excess(&swinging, &window.value, unit);
+    if !leaves.is_empty() {
+        let help = match centred(heater, &window.value, band.swing) {
+            Some(set_point) => format!(
+                "a set point of {} puts the face in the middle of the window",
+                set_point.show_exact(unit)
+            ),
+            None => "no set point keeps the face inside: the swing is too wide for the window, \
+                     so have the controller repaired or use another heater"
+                .to_owned(),
+        };
+        findings.push(
+            FACE_OUTSIDE_WINDOW
+                .at(
+                    heater.set_point.span,
+                    format!(
+                        "{} give a face of {}, which leaves the window of {} by {leaves}",
+                        settings(heater),
+                        between(&swinging, unit),
+                        between(&window.value, unit),
+                    ),
+                )
+                .help(help)
+                .limit(limit(window, unit)),
+        );
+        return;
+    }
+    let (Some(accuracy), Some(check)) = (band.accuracy, &heater.face_check) else {
+        return;
+    };
+    if excess(&band.proven(), &window.value, unit).is_empty() {
+        return;
+    }
+    let margin = (swinging.least - window.value.least).min(window.value.most - swinging.most);
+    let better = format!("use a check accurate to ±{} or better", margin.show(unit));
+    let help = match centred(heater, &window.value, band.swing + accuracy) {
+        Some(set_point) => format!(
+            "a set point of {} leaves enough margin on both sides; else {better}",
+            set_point.show_exact(unit)
+        ),
+        None if margin == TemperatureDifference::ZERO => {
+            "the face touches the end of the window and no check can prove it inside: move the \
+             set point towards the middle"
+                .to_owned()
+        }
+        None => better,
+    };
+    let place = check.accuracy.as_ref().map_or(check.method.span, |a| a.span);
+    let known = match check.accuracy {
+        Some(_) => "the check is accurate to",
+        None => "a stick is accurate to about",
+    };
+    findings.push(
+        FACE_CHECK_TOO_COARSE
+            .at(
+                place,
+                format!(
+                    "the face lies at {}, inside the window of {} by {}, but {known} ±{} only",
+                    between(&swinging, unit),
+                    between(&window.value, unit),
+                    margin.show(unit),
+                    accuracy.show(unit),
+                ),
+            )
+            .help(help)
+            .limit(limit(window, unit))
+            .related(heater.set_point.span, settings(heater)),
+    );
+}
+
+/// What the instrument can prove by its kind.
+fn instrument(
+    check: &FaceCheck,
+    window: Option<&Sourced<Range<Temperature>>>,
+    findings: &mut Vec<Finding>,
+) {
+    match check.method.value {
+        FaceCheckMethod::Pyrometer if check.accuracy.is_none() => findings.push(
+            PYROMETER_ACCURACY_UNKNOWN
+                .at(check.method.span, "the pyrometer's accuracy is not stated")
+                .help("add `accuracy`, from its calibration certificate or manual"),
+        ),
+        FaceCheckMethod::Pyrometer => {}
+        FaceCheckMethod::Stick => {
+            let rated = check
+                .melts
+                .as_ref()
+                .map_or(String::new(), |m| format!(" of {}", m.value.0.show_exact(m.value.1)));
+            findings.push(
+                FACE_CHECK_ONE_SIDED
+                    .at(
+                        check.method.span,
+                        format!(
+                            "one stick proves only that the face is at or above its rating{rated}, \
+                             not that it is below the upper end of the window"
+                        ),
+                    )
+                    .help("use a pyrometer, or two sticks: one that melts and one that does not"),
+            );
+        }
+        FaceCheckMethod::TwoSticks => two_sticks(check, window, findings),
+    }
+}
+
+fn two_sticks(
+    check: &FaceCheck,
+    window: Option<&Sourced<Range<Temperature>>>,
+    findings: &mut Vec<Finding>,
+) {
+    let (Some(lower), Some(upper)) = (&check.melts, &check.stays_solid) else {
+        return;
+    };
+    let shown = |(temperature, unit): (Temperature, TemperatureUnit)| temperature.show_exact(unit);
+    if lower.value.0 >= upper.value.0 {
+        findings.push(
+            TWO_STICKS_MISS_THE_WINDOW
+                .at(
+                    lower.span,
+                    format!(
+                        "the stick that melts is rated {}, not below the one that stays solid, {}",
+                        shown(lower.value),
+                        shown(upper.value)
+                    ),
+                )
+                .help("give the lower rating under `melts`, the higher under `stays_solid`")
+                .related(upper.span, "the stick that stays solid"),
+        );
+    }
+    let Some(window) = window else { return };
+    let Range { least, most } = window.value;
+    if lower.value.0 < least {
+        let unit = lower.value.1;
+        findings.push(
+            TWO_STICKS_MISS_THE_WINDOW
+                .at(
+                    lower.span,
+                    format!(
+                        "a stick rated {} also melts on a face {} below the window",
+                        shown(lower.value),
+                        amount(least - lower.value.0, unit)
+                    ),
+                )
+                .help(format!("use a lower stick rated {} or more", least.show_exact(unit)))
+                .limit(limit(window, unit)),
+        );
+    }
+    if upper.value.0 > most {
+        let unit = upper.value.1;
+        findings.push(
+            TWO_STICKS_MISS_THE_WINDOW
+                .at(
+                    upper.span,
+                    format!(
+                        "a stick rated {} also stays solid on a face {} above the window",
+                        shown(upper.value),
+                        amount(upper.value.0 - most, unit)
+                    ),
+                )
+                .help(format!("use an upper stick rated {} or less", most.show_exact(unit)))
+                .limit(limit(window, unit)),
+        );
+    }
+}
+
+/// Set point, offset and swing in the words of the spec.
+fn settings(heater: &Heater) -> String {
+    let set_point = &heater.set_point.text;
+    let offset = match &heater.face_offset {
+        Some(offset) => format!("offset {}", offset.value.0.show(offset.value.1)),
+        None => "an offset not known".to_owned(),
+    };
+    let swing = match &heater.swing {
+        Some(swing) => format!("swing ±{}", swing.value.0.show(swing.value.1)),
+        None => "a swing not known".to_owned(),
+    };
+    format!("set point {set_point}, {offset} and {swing}")
+}
+
+/// The reachable set point nearest to the one that centers the band, when the
+/// band with this `reach` to each side then fits the window.
+fn centred(
+    heater: &Heater,
+    window: &Range<Temperature>,
+    reach: TemperatureDifference,
+) -> Option<Temperature> {
+    let none = TemperatureDifference::ZERO;
+    let one_degree = |unit| (TemperatureDifference::written(whole(1), unit), unit);
+    let (step, unit) = match &heater.step {
+        Some(step) if step.value.0 != none => step.value,
+        _ => one_degree(heater.set_point.value.1),
+    };
+    let offset = heater.face_offset.as_ref().map_or(none, |o| o.value.0);
+    let half = Percent::written(whole(50));
+    let ends = window.least.share(half, unit) + window.most.share(half, unit);
+    let ideal = Temperature::written(whole(0), unit) + ends + -offset;
+    let below = ideal - ideal.above_zero(unit).remainder(step)?;
+    [below, below + step]
+        .into_iter()
+        .filter(|set_point| {
+            let face = *set_point + offset;
+            window.contains(face - reach) && window.contains(face + reach)
+        })
+        .min_by_key(|set_point| (*set_point - ideal).magnitude())
+}
+
+fn whole(number: i64) -> Decimal {
+    Decimal {
+        millionths: number * 1_000_000,
+        places: 0,
+    }
+}
+
+/// By how much `band` leaves `window`, in words; empty when it does not.
+fn excess(band: &Range<Temperature>, window: &Range<Temperature>, unit: TemperatureUnit) -> String {
+    let mut ends = Vec::new();
+    if band.least < window.least {
+        ends.push(format!("{} at the lower end", amount(window.least - band.least, unit)));
+    }
+    if band.most > window.most {
+        ends.push(format!("{} at the upper end", amount(band.most - window.most, unit)));
+    }
+    ends.join(" and ")
+}
+
+/// A difference above zero, which never prints as nothing.
+fn amount(difference: TemperatureDifference, unit: TemperatureUnit) -> String {
+    let shown = difference.show(unit);
+    if shown.starts_with("0.0 ") {
+        return format!("less than 0.1 {}", unit.symbol());
+    }
+    shown
+}
+
+/// A range with its unit once: `490 to 510 °F`.
+fn between(range: &Range<Temperature>, unit: TemperatureUnit) -> String {
+    let least = range.least.show_exact(unit);
+    let number = least.trim_end_matches(unit.symbol()).trim_end();
+    format!("{number} to {}", range.most.show_exact(unit))
+}
+
+fn limit(window: &Sourced<Range<Temperature>>, unit: TemperatureUnit) -> String {
+    format!(
+        "{} at the face of both adapters; {} ({})",
+        between(&window.value, unit),
+        window.source,
+        window.standing.word()
+    )
+}

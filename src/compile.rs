@@ -10,7 +10,7 @@ use crate::resolve::{Procedure, resolve};
 use crate::sheets::{self, Frame};
 use crate::source::Source;
 use crate::spec::{self, Paper, Spec, Status};
-use crate::typeset::{Page, Print, TypesetError, typeset};
+use crate::typeset::{self, Page, Print, TypesetError, typeset};
 
 /// A paper that can be made of a spec.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, clap::ValueEnum)]
@@ -106,6 +106,7 @@ fn checked<'s>(
             as_of,
         }));
     }
+    findings.extend(without_glyph(&source.text));
     finding::sort(&mut findings);
     let checked = Checked {
         identity: spec.map(identity),
@@ -113,6 +114,25 @@ fn checked<'s>(
         findings,
     };
     (checked, procedure)
+}
+
+/// Findings for characters that no embedded font can draw. The fonts are only
+/// opened for characters beyond those that every Latin font has.
+fn without_glyph(text: &str) -> Vec<Finding> {
+    let rare = |c: &char| *c > '\u{17F}';
+    if !text.chars().any(|c| rare(&c)) {
+        return Vec::new();
+    }
+    spec::scalars(text)
+        .iter()
+        .filter_map(|scalar| {
+            let c = scalar.chars().find(|c| rare(c) && !typeset::can_draw(*c))?;
+            Some(spec::rules::NO_GLYPH.at(
+                scalar.span,
+                format!("no embedded font can draw '{c}' (U+{:04X})", u32::from(c)),
+            ))
+        })
+        .collect()
 }
 
 fn identity(spec: &Spec) -> Identity {

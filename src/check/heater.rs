@@ -1,17 +1,16 @@
 //! Rules about the heater: the window binds the face of both adapters, so what
 //! counts is set point plus measured offset, the controller's swing around it,
-//! and how well the check can tell.
+//! and how well the check can tell. What the check can prove by its kind is in
+//! `face_check`.
 
-use super::Context;
+use super::{Context, face_check, say};
 use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
 use crate::limits::Sourced;
-use crate::spec::{FaceCheck, FaceCheckMethod, Heater};
-use crate::units::{
-    Decimal, Percent, Range, Temperature, TemperatureDifference, TemperatureUnit,
-};
+use crate::spec::Heater;
+use crate::units::{Decimal, Percent, Range, Temperature, TemperatureDifference, TemperatureUnit};
 
 /// The rules of this family.
 pub static RULES: &[&Rule] = &[
@@ -20,10 +19,10 @@ pub static RULES: &[&Rule] = &[
     &SET_POINT_NOT_REACHABLE,
     &FACE_OFFSET_UNKNOWN,
     &HEATER_STEP_OR_SWING_UNKNOWN,
-    &FACE_CHECK_MISSING,
-    &FACE_CHECK_ONE_SIDED,
-    &TWO_STICKS_MISS_THE_WINDOW,
-    &PYROMETER_ACCURACY_UNKNOWN,
+    &face_check::FACE_CHECK_MISSING,
+    &face_check::FACE_CHECK_ONE_SIDED,
+    &face_check::TWO_STICKS_MISS_THE_WINDOW,
+    &face_check::PYROMETER_ACCURACY_UNKNOWN,
 ];
 
 /// The face is too cold or too hot for part of the swing.
@@ -93,57 +92,6 @@ static HEATER_STEP_OR_SWING_UNKNOWN: Rule = Rule {
     dated: false,
 };
 
-/// Nothing says how the face is checked.
-static FACE_CHECK_MISSING: Rule = Rule {
-    slug: "face-check-missing",
-    severity: Error,
-    summary: "The procedure does not say how the face temperature is checked.",
-    why: "The face is checked before the first joint of the day and from time to time after it. \
-          A heater that drifts is found by that check or by a joint that fails.",
-    example: "heater: {set_point: 500 °F}      # no face_check",
-    fix: "Add `face_check` with the method: pyrometer, or two indicating sticks.",
-    dated: false,
-};
-
-/// One stick says only that the face is hot enough.
-static FACE_CHECK_ONE_SIDED: Rule = Rule {
-    slug: "face-check-one-sided",
-    severity: Warning,
-    summary: "A single indicating stick proves one side of the window only.",
-    why: "A stick melts at its rating and at everything above it. It shows that the face is hot \
-          enough and cannot show that it is not too hot.",
-    example: "heater:\n  face_check: {method: indicating stick, melts: 500 °F}",
-    fix: "Use a pyrometer, or two sticks: a lower one that melts and an upper one that does not. \
-          Never touch a stick to the part of the face that melts the pipe.",
-    dated: false,
-};
-
-/// The pair of sticks leaves a gap.
-static TWO_STICKS_MISS_THE_WINDOW: Rule = Rule {
-    slug: "two-sticks-miss-the-window",
-    severity: Error,
-    summary: "The ratings of the two sticks do not lie inside the window, lower one first.",
-    why: "The lower stick melts and the upper one stays solid: that puts the face between the \
-          two ratings. A rating outside the window passes a face that is outside it too.",
-    example: "heater:\n  face_check: {method: two indicating sticks, melts: 475 °F, \
-              stays_solid: 525 °F}",
-    fix: "Choose a lower stick rated at or above the window's lower end and an upper stick rated \
-          at or below its upper end.",
-    dated: false,
-};
-
-/// The pyrometer's accuracy is not stated.
-static PYROMETER_ACCURACY_UNKNOWN: Rule = Rule {
-    slug: "pyrometer-accuracy-unknown",
-    severity: Warning,
-    summary: "The pyrometer's accuracy is not stated, so what it proves is not known.",
-    why: "Contact pyrometers differ widely. One that is off by more than the margin passes a \
-          face that is outside the window.",
-    example: "heater:\n  face_check: {method: pyrometer}",
-    fix: "Add `accuracy: 2 °F`, with the figure from its calibration certificate or manual.",
-    dated: false,
-};
-
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let heater = &context.procedure.spec.heater;
@@ -151,14 +99,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     if let Some(window) = &context.procedure.window {
         face(context, window, findings);
     }
-    match &heater.face_check {
-        None => findings.push(
-            FACE_CHECK_MISSING
-                .at(heater.span, "the spec does not say how the adapter faces are checked")
-                .help("add `face_check: {method: pyrometer, accuracy: …}` under `heater`"),
-        ),
-        Some(check) => instrument(check, context.procedure.window.as_ref(), findings),
-    }
+    face_check::check(context, findings);
 }
 
 /// What is not known of the controller, and whether it can show the set point.
@@ -186,14 +127,23 @@ fn controller(heater: &Heater, findings: &mut Vec<Finding>) {
         };
         findings.push(
             HEATER_STEP_OR_SWING_UNKNOWN
-                .at(heater.span, format!("the controller's {unknown} is not stated{rest}"))
-                .help("watch the display through a few cycles, or take it from the heater's manual"),
+                .at(
+                    heater.span,
+                    format!("the controller's {unknown} is not stated{rest}"),
+                )
+                .help(
+                    "watch the display through a few cycles, or take it from the heater's manual",
+                ),
         );
     }
     let Some(step) = &heater.step else { return };
     let (set_point, (width, unit)) = (heater.set_point.value.0, step.value);
     let none = TemperatureDifference::ZERO;
-    if let Some(over) = set_point.above_zero(unit).remainder(width).filter(|over| *over != none) {
+    if let Some(over) = set_point
+        .above_zero(unit)
+        .remainder(width)
+        .filter(|over| *over != none)
+    {
         let below = set_point - over;
         findings.push(
             SET_POINT_NOT_REACHABLE
@@ -222,14 +172,16 @@ fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &
     let swinging = band.swinging();
     let leaves = excess(&swinging, &window.value, unit);
     if !leaves.is_empty() {
-        let help = match centred(heater, &window.value, band.swing) {
+        let help = match centered(heater, &window.value, band.swing) {
             Some(set_point) => format!(
-                "a set point of {} puts the face in the middle of the window",
+                "a set point of {} puts the face near the middle of the window",
                 set_point.show_exact(unit)
             ),
-            None => "no set point keeps the face inside: the swing is too wide for the window, \
-                     so have the controller repaired or use another heater"
-                .to_owned(),
+            None => {
+                "no set point that can be set keeps the face inside: the swing is too wide for \
+                     the window, so have the controller repaired or use another heater"
+                    .to_owned()
+            }
         };
         findings.push(
             FACE_OUTSIDE_WINDOW
@@ -238,12 +190,12 @@ fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &
                     format!(
                         "{} give a face of {}, which leaves the window of {} by {leaves}",
                         settings(heater),
-                        between(&swinging, unit),
-                        between(&window.value, unit),
+                        temperatures(&swinging, unit),
+                        temperatures(&window.value, unit),
                     ),
                 )
                 .help(help)
-                .limit(limit(window, unit)),
+                .limit(say::source(window)),
         );
         return;
     }
@@ -254,8 +206,11 @@ fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &
         return;
     }
     let margin = (swinging.least - window.value.least).min(window.value.most - swinging.most);
-    let better = format!("use a check accurate to ±{} or better", margin.show(unit));
-    let help = match centred(heater, &window.value, band.swing + accuracy) {
+    let better = format!(
+        "use a check accurate to ±{} or better",
+        rounded_down(margin, unit).show(unit)
+    );
+    let help = match centered(heater, &window.value, band.swing + accuracy) {
         Some(set_point) => format!(
             "a set point of {} leaves enough margin on both sides; else {better}",
             set_point.show_exact(unit)
@@ -267,10 +222,20 @@ fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &
         }
         None => better,
     };
-    let place = check.accuracy.as_ref().map_or(check.method.span, |a| a.span);
-    let known = match check.accuracy {
-        Some(_) => "the check is accurate to",
-        None => "a stick is accurate to about",
+    let place = check
+        .accuracy
+        .as_ref()
+        .map_or(check.method.span, |a| a.span);
+    let (known, limit) = match check.accuracy {
+        Some(_) => ("the check is accurate to", say::source(window)),
+        None => (
+            "a stick is accurate to about",
+            format!(
+                "{}; of the stick: {}",
+                say::source(window),
+                stick_source(context)
+            ),
+        ),
     };
     findings.push(
         FACE_CHECK_TOO_COARSE
@@ -278,110 +243,16 @@ fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &
                 place,
                 format!(
                     "the face lies at {}, inside the window of {} by {}, but {known} ±{} only",
-                    between(&swinging, unit),
-                    between(&window.value, unit),
+                    temperatures(&swinging, unit),
+                    temperatures(&window.value, unit),
                     margin.show(unit),
                     accuracy.show(unit),
                 ),
             )
             .help(help)
-            .limit(limit(window, unit))
+            .limit(limit)
             .related(heater.set_point.span, settings(heater)),
     );
-}
-
-/// What the instrument can prove by its kind.
-fn instrument(
-    check: &FaceCheck,
-    window: Option<&Sourced<Range<Temperature>>>,
-    findings: &mut Vec<Finding>,
-) {
-    match check.method.value {
-        FaceCheckMethod::Pyrometer if check.accuracy.is_none() => findings.push(
-            PYROMETER_ACCURACY_UNKNOWN
-                .at(check.method.span, "the pyrometer's accuracy is not stated")
-                .help("add `accuracy`, from its calibration certificate or manual"),
-        ),
-        FaceCheckMethod::Pyrometer => {}
-        FaceCheckMethod::Stick => {
-            let rated = check
-                .melts
-                .as_ref()
-                .map_or(String::new(), |m| format!(" of {}", m.value.0.show_exact(m.value.1)));
-            findings.push(
-                FACE_CHECK_ONE_SIDED
-                    .at(
-                        check.method.span,
-                        format!(
-                            "one stick proves only that the face is at or above its rating{rated}, \
-                             not that it is below the upper end of the window"
-                        ),
-                    )
-                    .help("use a pyrometer, or two sticks: one that melts and one that does not"),
-            );
-        }
-        FaceCheckMethod::TwoSticks => two_sticks(check, window, findings),
-    }
-}
-
-fn two_sticks(
-    check: &FaceCheck,
-    window: Option<&Sourced<Range<Temperature>>>,
-    findings: &mut Vec<Finding>,
-) {
-    let (Some(lower), Some(upper)) = (&check.melts, &check.stays_solid) else {
-        return;
-    };
-    let shown = |(temperature, unit): (Temperature, TemperatureUnit)| temperature.show_exact(unit);
-    if lower.value.0 >= upper.value.0 {
-        findings.push(
-            TWO_STICKS_MISS_THE_WINDOW
-                .at(
-                    lower.span,
-                    format!(
-                        "the stick that melts is rated {}, not below the one that stays solid, {}",
-                        shown(lower.value),
-                        shown(upper.value)
-                    ),
-                )
-                .help("give the lower rating under `melts`, the higher under `stays_solid`")
-                .related(upper.span, "the stick that stays solid"),
-        );
-    }
-    let Some(window) = window else { return };
-    let Range { least, most } = window.value;
-    if lower.value.0 < least {
-        let unit = lower.value.1;
-        findings.push(
-            TWO_STICKS_MISS_THE_WINDOW
-                .at(
-                    lower.span,
-                    format!(
-                        "a stick rated {} also melts on a face {} below the window",
-                        shown(lower.value),
-                        amount(least - lower.value.0, unit)
-                    ),
-                )
-                .help(format!("use a lower stick rated {} or more", least.show_exact(unit)))
-                .limit(limit(window, unit)),
-        );
-    }
-    if upper.value.0 > most {
-        let unit = upper.value.1;
-        findings.push(
-            TWO_STICKS_MISS_THE_WINDOW
-                .at(
-                    upper.span,
-                    format!(
-                        "a stick rated {} also stays solid on a face {} above the window",
-                        shown(upper.value),
-                        amount(upper.value.0 - most, unit)
-                    ),
-                )
-                .help(format!("use an upper stick rated {} or less", most.show_exact(unit)))
-                .limit(limit(window, unit)),
-        );
-    }
 }
 
 /// Set point, offset and swing in the words of the spec.
@@ -400,7 +271,7 @@ fn settings(heater: &Heater) -> String {
 
 /// The reachable set point nearest to the one that centers the band, when the
 /// band with this `reach` to each side then fits the window.
-fn centred(
+fn centered(
     heater: &Heater,
     window: &Range<Temperature>,
     reach: TemperatureDifference,
@@ -425,7 +296,26 @@ fn centred(
         .min_by_key(|set_point| (*set_point - ideal).magnitude())
 }
 
-fn whole(number: i64) -> Decimal {
+/// Where the accuracy of a stick comes from when the spec does not state it.
+fn stick_source(context: &Context<'_>) -> String {
+    let figure = context.limits.figure("us-heater:stick-accuracy:percent");
+    figure
+        .and_then(|figure| figure.percent())
+        .map_or_else(String::new, |percent| say::source(&percent))
+}
+
+/// A difference cut to tenths, so that a limit as printed is never looser than
+/// the limit itself.
+fn rounded_down(difference: TemperatureDifference, unit: TemperatureUnit) -> TemperatureDifference {
+    let tenth = Decimal {
+        millionths: 100_000,
+        places: 1,
+    };
+    let over = difference.remainder(TemperatureDifference::written(tenth, unit));
+    difference + -over.unwrap_or_default()
+}
+
+pub(super) fn whole(number: i64) -> Decimal {
     Decimal {
         millionths: number * 1_000_000,
         places: 0,
@@ -436,16 +326,22 @@ fn whole(number: i64) -> Decimal {
 fn excess(band: &Range<Temperature>, window: &Range<Temperature>, unit: TemperatureUnit) -> String {
     let mut ends = Vec::new();
     if band.least < window.least {
-        ends.push(format!("{} at the lower end", amount(window.least - band.least, unit)));
+        ends.push(format!(
+            "{} at the lower end",
+            difference(window.least - band.least, unit)
+        ));
     }
     if band.most > window.most {
-        ends.push(format!("{} at the upper end", amount(band.most - window.most, unit)));
+        ends.push(format!(
+            "{} at the upper end",
+            difference(band.most - window.most, unit)
+        ));
     }
     ends.join(" and ")
 }
 
 /// A difference above zero, which never prints as nothing.
-fn amount(difference: TemperatureDifference, unit: TemperatureUnit) -> String {
+pub(super) fn difference(difference: TemperatureDifference, unit: TemperatureUnit) -> String {
     let shown = difference.show(unit);
     if shown.starts_with("0.0 ") {
         return format!("less than 0.1 {}", unit.symbol());
@@ -454,17 +350,8 @@ fn amount(difference: TemperatureDifference, unit: TemperatureUnit) -> String {
 }
 
 /// A range with its unit once: `490 to 510 °F`.
-fn between(range: &Range<Temperature>, unit: TemperatureUnit) -> String {
+pub(super) fn temperatures(range: &Range<Temperature>, unit: TemperatureUnit) -> String {
     let least = range.least.show_exact(unit);
     let number = least.trim_end_matches(unit.symbol()).trim_end();
     format!("{number} to {}", range.most.show_exact(unit))
-}
-
-fn limit(window: &Sourced<Range<Temperature>>, unit: TemperatureUnit) -> String {
-    format!(
-        "{} at the face of both adapters; {} ({})",
-        between(&window.value, unit),
-        window.source,
-        window.standing.word()
-    )
 }

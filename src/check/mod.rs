@@ -5,6 +5,7 @@
 mod cleaning;
 mod cycles;
 mod depth;
+mod face_check;
 mod heater;
 mod say;
 mod scope;
@@ -65,5 +66,9 @@ pub fn check(context: &Context<'_>) -> Vec<Finding> {
 /// Every rule of the tool, those about reading a spec first.
 pub fn rules() -> impl Iterator<Item = &'static Rule> {
     let reading = crate::spec::rules::RULES.iter().copied();
-    reading.chain(families().into_iter().flat_map(|(rules, _)| rules.iter().copied()))
+    reading.chain(
+        families()
+            .into_iter()
+            .flat_map(|(rules, _)| rules.iter().copied()),
+    )
 }

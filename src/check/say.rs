@@ -1,11 +1,9 @@
 //! Words that several families share, so that every finding gives its figures
 //! in the same form: inches and °F first, the metric figure beside.
 
-use crate::limits::{Basis, Sourced};
+use crate::limits::{Figure, Sourced};
 use crate::size::Size;
-use crate::units::{
-    Duration, Length, LengthUnit, Range, Temperature, TemperatureUnit, TimeUnit,
-};
+use crate::units::{Duration, Length, LengthUnit, Range, Temperature, TemperatureUnit, TimeUnit};
 
 /// `0.640 in (16.26 mm)`.
 pub fn length(length: Length) -> String {
@@ -44,19 +42,14 @@ pub fn sizes(sizes: &[Size]) -> String {
     }
 }
 
-/// Where a published figure comes from and how well it is known.
+/// Where a figure comes from and how well it is known.
 pub fn source<T>(figure: &Sourced<T>) -> String {
-    let known = match figure.standing {
-        Basis::Standard => "read in the text itself",
-        Basis::Measured => "measured",
-        Basis::Organization => "the organization's own",
-        Basis::Derived => "computed",
-        Basis::Secondary => "as reported",
-        Basis::Practice => "common practice",
-        Basis::Recalled => "recalled, not confirmed",
-        Basis::NotFound => "looked for and not found",
-    };
-    format!("{} ({known})", figure.source)
+    format!("{} ({})", figure.source, figure.standing.word())
+}
+
+/// Where a statement or a stated absence comes from.
+pub fn source_of_text(figure: &Figure) -> String {
+    format!("{} ({})", figure.source, figure.basis.word())
 }
 
 #[cfg(test)]

@@ -154,7 +154,13 @@ fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
         };
         findings.push(
             UNKNOWN_RESIN
-                .at(written.span, format!("there are no published times for a resin '{}'", written.value))
+                .at(
+                    written.span,
+                    format!(
+                        "there are no published times for a resin '{}'",
+                        written.value
+                    ),
+                )
                 .help(help),
         );
         return;
@@ -162,8 +168,16 @@ fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
     if let Some(note) = &resin.superseded {
         findings.push(
             SUPERSEDED_RESIN
-                .at(written.span, format!("{} is not given to new pipe any more: {note}", resin.code))
-                .help("right for a tie-in to old pipe; for new pipe write the designation on its print line"),
+                .at(
+                    written.span,
+                    format!(
+                        "{} is a designation that new pipe no longer gets",
+                        resin.code
+                    ),
+                )
+                .help(format!(
+                    "{note} For new pipe write the designation on its print line."
+                )),
         );
     }
 }
@@ -204,16 +218,28 @@ fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
         .filter_map(runs)
         .collect();
     let message = match joint.size.system() {
-        SizeSystem::Metric => format!("{} is a metric size; US practice has no row for it", joint.size),
+        SizeSystem::Metric => format!(
+            "{} is a metric size; US practice has no row for it",
+            joint.size
+        ),
         _ => format!("US socket fusion has no published row for {}", joint.size),
     };
     let way_out = match joint.size.system() {
-        SizeSystem::Metric => "metric pipe has its own tools, times and sockets and needs a procedure under that practice",
+        SizeSystem::Metric => {
+            "metric pipe has its own tools, times and sockets and needs a procedure under that practice"
+        }
         _ => "join this size by another method, under a procedure of its own",
     };
-    SIZE_OUTSIDE_PRACTICE
+    let finding = SIZE_OUTSIDE_PRACTICE
         .at(joint.claimed_at, message)
-        .help(format!("published sizes run from {}; {way_out}", published.join(" and from ")))
+        .help(format!(
+            "published sizes run from {}; {way_out}",
+            published.join(" and from ")
+        ));
+    match context.limits.figure("us-range:sizes:text") {
+        Some(range) => finding.limit(say::source_of_text(range)),
+        None => finding,
+    }
 }
 
 fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Finding>) {
@@ -263,7 +289,11 @@ fn claimed_twice(context: &Context<'_>, findings: &mut Vec<Finding>) {
         let mut labels: HashMap<WallLabel, Span> = HashMap::new();
         for (label, span) in walls(claim) {
             if let Some(first) = labels.insert(label, span) {
-                findings.push(twice(span, first, format!("{} is given twice for these sizes", wall_name(label))));
+                findings.push(twice(
+                    span,
+                    first,
+                    format!("{} is given twice for these sizes", wall_name(label)),
+                ));
                 continue;
             }
             let mut again = Vec::new();
@@ -275,7 +305,11 @@ fn claimed_twice(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 }
             }
             if let Some(first) = first {
-                let message = format!("{} with {} is claimed a second time", say::sizes(&again), wall_name(label));
+                let message = format!(
+                    "{} with {} is claimed a second time",
+                    say::sizes(&again),
+                    wall_name(label)
+                );
                 findings.push(twice(span, first, message));
             }
         }
@@ -283,13 +317,20 @@ fn claimed_twice(context: &Context<'_>, findings: &mut Vec<Finding>) {
 }
 
 /// The published sizes of one claim, each once; overlapping ranges are reported.
-fn claimed_sizes(context: &Context<'_>, claim: &PipeClaim, findings: &mut Vec<Finding>) -> Vec<Size> {
+fn claimed_sizes(
+    context: &Context<'_>,
+    claim: &PipeClaim,
+    findings: &mut Vec<Finding>,
+) -> Vec<Size> {
     let mut sizes: HashMap<Size, Span> = HashMap::new();
     for range in &claim.sizes {
         let mut again = Vec::new();
         let mut first = None;
         let published = context.limits.sizes(range.value.least.system());
-        for size in published.into_iter().filter(|size| range.value.contains(*size)) {
+        for size in published
+            .into_iter()
+            .filter(|size| range.value.contains(*size))
+        {
             match sizes.get(&size) {
                 Some(before) => {
                     again.push(size);
@@ -301,7 +342,11 @@ fn claimed_sizes(context: &Context<'_>, claim: &PipeClaim, findings: &mut Vec<Fi
             }
         }
         if let Some(first) = first {
-            findings.push(twice(range.span, first, format!("{} is claimed a second time", say::sizes(&again))));
+            findings.push(twice(
+                range.span,
+                first,
+                format!("{} is claimed a second time", say::sizes(&again)),
+            ));
         }
     }
     let mut sizes: Vec<_> = sizes.into_keys().collect();
@@ -342,7 +387,10 @@ fn pipe_temperature(context: &Context<'_>, findings: &mut Vec<Finding>) {
         let span = spec.pipe.first().map_or(spec.span, |claim| claim.span);
         findings.push(
             PIPE_TEMPERATURE_MISSING
-                .at(span, "the scope does not say at which pipe temperatures the procedure holds")
+                .at(
+                    span,
+                    "the scope does not say at which pipe temperatures the procedure holds",
+                )
                 .help("add `pipe_temperature: 40 °F to 110 °F` with your own limits to `scope`"),
         );
         return;
@@ -362,7 +410,9 @@ fn pipe_temperature(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     ),
                 )
                 .limit(say::source(trigger))
-                .help("add a `cold_weather` group, or begin the range at or above that temperature"),
+                .help(
+                    "add a `cold_weather` group, or begin the range at or above that temperature",
+                ),
         );
     }
 }

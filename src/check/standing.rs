@@ -1,13 +1,16 @@
 //! Rules about how well the figures are known: those that rest on memory, those
 //! on which sources disagree, and the thickness of a strip that nobody measured.
 
-use super::Context;
+use std::collections::BTreeMap;
+
+use super::{Context, say};
 use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
-use crate::limits::{Basis, Figure, Sourced};
+use crate::limits::{Basis, Figure, Library, Sourced};
 use crate::resolve::{Procedure, WallLabel};
+use crate::source::Span;
 use crate::spec::{FaceCheckMethod, StripUse};
 
 /// The rules of this family.
@@ -60,15 +63,16 @@ static STRIP_THICKNESS_UNKNOWN: Rule = Rule {
 
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    let figures = figures_in_use(context);
-    recalled(&figures, findings);
-    conflicts(&figures, context, findings);
+    let uses = figures_in_use(context);
+    recalled(&uses, findings);
+    conflicts(&uses, context.limits, findings);
     strips(context.procedure, findings);
 }
 
-fn recalled(figures: &[&Figure], findings: &mut Vec<Finding>) {
-    let listed: Vec<_> = figures
+fn recalled(uses: &[Use<'_>], findings: &mut Vec<Finding>) {
+    let listed: Vec<_> = uses
         .iter()
+        .map(|used| used.figure)
         .filter(|figure| figure.basis == Basis::Recalled)
         .map(|figure| format!("{} = {}", figure.id, figure.written))
         .collect();
@@ -87,39 +91,56 @@ fn recalled(figures: &[&Figure], findings: &mut Vec<Finding>) {
     );
 }
 
-fn conflicts(figures: &[&Figure], context: &Context<'_>, findings: &mut Vec<Finding>) {
-    let mut slugs: Vec<&str> = figures.iter().filter_map(|f| f.conflict.as_deref()).collect();
-    slugs.sort_unstable();
-    slugs.dedup();
-    for slug in slugs {
-        let told = |column: &str| context.limits.figure(&format!("conflicts:{slug}:{column}"));
-        let used = || figures.iter().filter(|f| f.conflict.as_deref() == Some(slug));
-        let mut sizes: Vec<_> = used().filter_map(|figure| figure.size).collect();
+/// One finding for each topic on which sources disagree.
+fn conflicts(uses: &[Use<'_>], limits: &Library, findings: &mut Vec<Finding>) {
+    let mut topics: BTreeMap<&str, Vec<Use<'_>>> = BTreeMap::new();
+    for used in uses {
+        if let Some(slug) = &used.figure.conflict {
+            topics.entry(slug).or_default().push(*used);
+        }
+    }
+    for (slug, uses) in topics {
+        let told = |column: &str| {
+            let figure = limits.figure(&format!("conflicts:{slug}:{column}"));
+            figure
+                .and_then(Figure::text)
+                .map(|text| text.trim_end_matches('.'))
+        };
+        let mut sizes: Vec<_> = uses.iter().filter_map(|used| used.figure.size).collect();
         sizes.sort();
         sizes.dedup();
-        let names: Vec<_> = sizes.iter().map(ToString::to_string).collect();
-        let about = match names.as_slice() {
-            [] => String::new(),
-            names => format!(" for {}", names.join(", ")),
+        let about = if sizes.is_empty() {
+            String::new()
+        } else {
+            format!(" for {}", say::sizes(&sizes))
         };
-        let what = told("figures").and_then(Figure::text).unwrap_or(slug);
-        let message = format!("sources disagree{about}: {what}");
-        let joints = &context.procedure.joints;
-        let claimed = joints.iter().find(|joint| sizes.contains(&joint.size));
-        let mut finding = match claimed {
-            Some(joint) => CONFLICTING_FIGURES_USED.at(joint.claimed_at, message),
+        let message = format!(
+            "sources disagree about a figure used{about}: {}",
+            told("figures").unwrap_or(slug)
+        );
+        let mut finding = match uses.iter().find_map(|used| used.place) {
+            Some(place) => CONFLICTING_FIGURES_USED.at(place, message),
             None => CONFLICTING_FIGURES_USED.about_file(message),
         };
-        if let Some(decision) = told("decision").and_then(Figure::text) {
+        if let Some(decision) = told("decision") {
             finding = finding.help(format!(
-                "decided here: {decision}; compare with the edition you work under"
+                "decided here: {decision}. Compare it with the edition you work under"
             ));
         }
-        let mut limits: Vec<_> = used()
-            .map(|f| format!("{} = {}; {} ({})", f.id, f.written, f.source, f.basis.word()))
+        let used: Vec<_> = uses
+            .iter()
+            .map(|used| used.figure)
+            .map(|f| {
+                format!(
+                    "{} = {}, {} ({})",
+                    f.id,
+                    f.written,
+                    f.source,
+                    f.basis.word()
+                )
+            })
             .collect();
-        limits.dedup();
-        findings.push(finding.limit(limits.join("; ")));
+        findings.push(finding.limit(used.join("; ")));
     }
 }
 
@@ -144,47 +165,66 @@ fn strips(procedure: &Procedure<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
+/// A published figure that the papers rest on, and the place in the spec that
+/// makes them do so, where there is one.
+#[derive(Debug, Clone, Copy)]
+struct Use<'a> {
+    figure: &'a Figure,
+    place: Option<Span>,
+}
+
 /// Every published figure that the papers of this procedure rest on, each once,
-/// in the order of the procedure. What the organisation states itself is not
+/// in the order of the procedure. What the organization states itself is not
 /// among them.
-fn figures_in_use<'a>(context: &Context<'a>) -> Vec<&'a Figure> {
+fn figures_in_use<'a>(context: &Context<'a>) -> Vec<Use<'a>> {
     let procedure = context.procedure;
-    let mut ids: Vec<String> = Vec::new();
-    fn id<T>(figure: &Option<Sourced<T>>) -> Option<String> {
-        figure.as_ref().and_then(|figure| figure.id.clone())
-    }
-    for joint in &procedure.joints {
-        ids.extend(id(&joint.heat));
-        ids.extend(id(&joint.hold));
-        ids.extend(id(&joint.outside_diameter));
-        ids.extend(id(&joint.od_tolerance));
-    }
-    let mut pipes = procedure.joints.iter().flat_map(|joint| &joint.pipes);
-    if pipes.clone().any(|pipe| matches!(pipe.label, WallLabel::Ratio(_))) {
-        ids.push("wall-rules:least-wall:length".to_owned());
-    }
-    if pipes.any(|pipe| pipe.wall_tolerance.is_some()) {
-        ids.push("wall-rules:wall-tolerance:percent".to_owned());
-        ids.push("wall-rules:wall-tolerance:length".to_owned());
-    }
-    ids.extend(id(&procedure.window));
-    let by_stick = |check: &&crate::spec::FaceCheck| {
-        check.method.value != FaceCheckMethod::Pyrometer && check.accuracy.is_none()
+    let mut uses: Vec<Use<'a>> = Vec::new();
+    let mut add = |id: Option<&str>, place: Option<Span>| {
+        let figure = id.and_then(|id| context.limits.figure(id));
+        if let Some(figure) = figure.filter(|f| uses.iter().all(|known| known.figure.id != f.id)) {
+            uses.push(Use { figure, place });
+        }
     };
-    if procedure.spec.heater.face_check.as_ref().filter(by_stick).is_some() {
-        ids.push("us-heater:stick-accuracy:percent".to_owned());
-    }
-    ids.extend(id(&procedure.change_over));
-    ids.extend(id(&procedure.before_handling));
-    ids.extend(id(&procedure.before_pressure_test));
-    ids.extend(id(&procedure.cold_trigger));
-    ids.extend(id(&procedure.cold_step));
-    ids.extend(id(&procedure.strip_thickness));
-    let mut figures: Vec<&Figure> = Vec::new();
-    for figure in ids.iter().filter_map(|id| context.limits.figure(id)) {
-        if !figures.iter().any(|known| known.id == figure.id) {
-            figures.push(figure);
+    for joint in &procedure.joints {
+        let place = Some(joint.claimed_at);
+        add(id(&joint.heat), place);
+        add(id(&joint.hold), place);
+        add(id(&joint.outside_diameter), place);
+        add(id(&joint.od_tolerance), place);
+        for pipe in &joint.pipes {
+            if matches!(pipe.label, WallLabel::Ratio(_)) {
+                add(Some("wall-rules:least-wall:length"), Some(pipe.claimed_at));
+            }
+            add(
+                Some("wall-rules:wall-tolerance:percent"),
+                Some(pipe.claimed_at),
+            );
+            add(
+                Some("wall-rules:wall-tolerance:length"),
+                Some(pipe.claimed_at),
+            );
         }
     }
-    figures
+    let (heater, waits) = (&procedure.spec.heater, &procedure.spec.cycles.waits);
+    add(id(&procedure.window), Some(heater.set_point.span));
+    // Where the spec does not say how accurate a stick is, the table does.
+    if let Some(check) = heater.face_check.as_ref().filter(|check| {
+        check.method.value != FaceCheckMethod::Pyrometer && check.accuracy.is_none()
+    }) {
+        add(
+            Some("us-heater:stick-accuracy:percent"),
+            Some(check.method.span),
+        );
+    }
+    add(id(&procedure.change_over), None);
+    add(id(&procedure.before_handling), Some(waits.span));
+    add(id(&procedure.before_pressure_test), Some(waits.span));
+    add(id(&procedure.cold_trigger), None);
+    add(id(&procedure.cold_step), None);
+    add(id(&procedure.strip_thickness), None);
+    uses
+}
+
+fn id<T>(figure: &Option<Sourced<T>>) -> Option<&str> {
+    figure.as_ref().and_then(|figure| figure.id.as_deref())
 }

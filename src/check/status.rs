@@ -174,10 +174,16 @@ fn qualified(spec: &Spec, records: &[RecordCitation], findings: &mut Vec<Finding
     if records.is_empty() {
         findings.push(
             QUALIFIED_WITHOUT_RECORD
-                .at(spec.status.span, "the status is qualified, but no record is cited")
+                .at(
+                    spec.status.span,
+                    "the status is qualified, but no record is cited",
+                )
                 .help("cite the record of the test joints, or set the status to draft"),
         );
-    } else if !records.iter().any(|r| r.revision.value == current.number.value) {
+    } else if !records
+        .iter()
+        .any(|r| r.revision.value == current.number.value)
+    {
         let current = current.number.value;
         let mut finding = RECORD_FOR_OTHER_REVISION
             .at(
@@ -210,10 +216,15 @@ fn dates_of_record(record: &RecordCitation, context: &Context<'_>, findings: &mu
         );
     }
     let revisions = &context.procedure.spec.revisions;
-    let supported = revisions.iter().find(|r| r.number.value == record.revision.value);
+    let supported = revisions
+        .iter()
+        .find(|r| r.number.value == record.revision.value);
     match supported {
         None => {
-            let known: Vec<_> = revisions.iter().map(|r| r.number.value.to_string()).collect();
+            let known: Vec<_> = revisions
+                .iter()
+                .map(|r| r.number.value.to_string())
+                .collect();
             findings.push(
                 RECORD_FOR_UNKNOWN_REVISION
                     .at(
@@ -258,7 +269,10 @@ fn revisions(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 REVISIONS_OUT_OF_ORDER
                     .at(
                         later.number.span,
-                        format!("revision {} follows revision {}", *later.number, *earlier.number),
+                        format!(
+                            "revision {} follows revision {}",
+                            *later.number, *earlier.number
+                        ),
                     )
                     .help("list the revisions oldest first, each with a higher number")
                     .related(earlier.number.span, "the revision before it"),
@@ -286,7 +300,10 @@ fn revisions(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 REVISION_DATE_AFTER_AS_OF
                     .at(
                         revision.date.span,
-                        format!("revision {number} is dated {}, after {as_of}", *revision.date),
+                        format!(
+                            "revision {number} is dated {}, after {as_of}",
+                            *revision.date
+                        ),
                     )
                     .help("check the date"),
             );
@@ -312,18 +329,24 @@ fn regulation(spec: &Spec, findings: &mut Vec<Finding>) {
             .qualification
             .as_ref()
             .and_then(|q| q.operator_qualification.as_ref());
-        let missing = match (rules.is_empty(), operators.is_none()) {
-            (true, true) => "`qualification` with `rules` and `operator_qualification`",
-            (true, false) => "`qualification.rules`",
-            (false, true) => "`qualification.operator_qualification`",
+        let (missing, says) = match (rules.is_empty(), operators.is_none()) {
+            (true, true) => (
+                "`qualification` with `rules` and `operator_qualification`",
+                "the rules you qualify under, and how your program covers the people who join",
+            ),
+            (true, false) => ("`qualification.rules`", "the rules you qualify under"),
+            (false, true) => (
+                "`qualification.operator_qualification`",
+                "how your program covers the people who join",
+            ),
             (false, false) => return,
         };
         let finding = GAS_WITHOUT_QUALIFICATION
-            .at(spec.service.span, format!("the service is gas, but {missing} is missing"))
-            .help(format!(
-                "add {missing}: the rules you qualify under, and how your program covers the \
-                 people who join"
-            ));
+            .at(
+                spec.service.span,
+                format!("the service is gas, but {missing} is missing"),
+            )
+            .help(format!("add {missing}: {says}"));
         findings.push(match &spec.qualification {
             Some(section) => finding.related(section.span, "the section that is not complete"),
             None => finding,
@@ -334,7 +357,10 @@ fn regulation(spec: &Spec, findings: &mut Vec<Finding>) {
         if cites_part_192(text) {
             findings.push(
                 PART_192_OUTSIDE_GAS
-                    .at(text.span, format!("'{}' is about gas, and the service is not", **text))
+                    .at(
+                        text.span,
+                        format!("'{}' is about gas, and the service is not", **text),
+                    )
                     .help("cite what the authority having jurisdiction for this service asks for")
                     .related(spec.service.span, "the service"),
             );

@@ -2,7 +2,7 @@
 //! every size the procedure claims, and nothing listed for sizes it does not.
 //! Depth gauges belong to the family about depth.
 
-use super::Context;
+use super::{Context, say};
 use crate::finding::{
     Finding, Rule,
     Severity::{Error, Note, Warning},
@@ -94,7 +94,10 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         if !spec.heater.adapters.iter().any(|(s, _)| s.value == size) {
             findings.push(
                 NO_ADAPTER_FOR_SIZE
-                    .at(spec.heater.span, format!("no adapters are listed for {size}"))
+                    .at(
+                        spec.heater.span,
+                        format!("no adapters are listed for {size}"),
+                    )
                     .help(format!(
                         "add `{size}: {{}}` to `heater.adapters`, or take {size} out of the scope"
                     ))
@@ -104,7 +107,10 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         if !spec.tools.cold_rings.iter().any(|(s, _)| s.value == size) {
             findings.push(
                 NO_COLD_RING_FOR_SIZE
-                    .at(spec.tools.span, format!("no cold ring is listed for {size}"))
+                    .at(
+                        spec.tools.span,
+                        format!("no cold ring is listed for {size}"),
+                    )
                     .help(format!(
                         "add {size} to `tools.cold_rings`, or take {size} out of the scope"
                     ))
@@ -119,9 +125,15 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 TOOL_FOR_UNCLAIMED_SIZE
                     .at(
                         size.span,
-                        format!("{tool} is listed for {}, which the scope does not claim", **size),
+                        format!(
+                            "{tool} is listed for {}, which the scope does not claim",
+                            **size
+                        ),
                     )
-                    .help(format!("add {} to `scope.pipe`, or take this entry out", **size)),
+                    .help(format!(
+                        "add {} to `scope.pipe`, or take this entry out",
+                        **size
+                    )),
             );
         }
     }
@@ -144,21 +156,20 @@ fn cutter(spec: &Spec, joints: &[Joint], limits: &Library, findings: &mut Vec<Fi
         .filter_map(|joint| joint.outside_diameter.as_ref().map(|od| (od.value, joint)))
         .max_by_key(|(od, _)| *od);
     if let Some((od, joint)) = largest.filter(|(od, _)| *od > takes.value) {
-        let unit = crate::units::LengthUnit::Inch;
         findings.push(
             CUTTER_TOO_SMALL
                 .at(
                     cutter.span,
                     format!(
-                        "the cutter takes {} ({} across), and {} is {} across",
+                        "the cutter takes {}, {} across, and {} is {} across",
                         **cutter,
-                        takes.value.show(unit),
+                        say::length(takes.value),
                         joint.size,
-                        od.show(unit)
+                        say::length(od)
                     ),
                 )
                 .help(format!("list a cutter that takes {}", joint.size))
-                .limit(format!("{} ({})", takes.source, takes.standing.word()))
+                .limit(say::source(&takes))
                 .related(joint.claimed_at, format!("{} is claimed here", joint.size)),
         );
     }
@@ -166,10 +177,34 @@ fn cutter(spec: &Spec, joints: &[Joint], limits: &Library, findings: &mut Vec<Fi
 
 /// Every entry that belongs to a size, by what it is called in a message.
 fn sized_tools(spec: &Spec) -> impl Iterator<Item = (&'static str, &Spanned<Size>)> {
-    let adapters = spec.heater.adapters.iter().map(|(size, _)| ("an adapter", size));
-    let gauges = spec.tools.depth_gauges.iter().map(|(size, _)| ("a depth gauge", size));
-    let rings = spec.tools.cold_rings.iter().map(|(size, _)| ("a cold ring", size));
-    let sockets = spec.fittings.sockets.iter().map(|(size, _)| ("a socket depth", size));
-    let spigots = spec.fittings.spigots.iter().map(|(size, _)| ("a spigot length", size));
-    adapters.chain(gauges).chain(rings).chain(sockets).chain(spigots)
+    let adapters = spec
+        .heater
+        .adapters
+        .iter()
+        .map(|(size, _)| ("an adapter", size));
+    let gauges = spec
+        .tools
+        .depth_gauges
+        .iter()
+        .map(|(size, _)| ("a depth gauge", size));
+    let rings = spec
+        .tools
+        .cold_rings
+        .iter()
+        .map(|(size, _)| ("a cold ring", size));
+    let sockets = spec
+        .fittings
+        .sockets
+        .iter()
+        .map(|(size, _)| ("a socket depth", size));
+    let spigots = spec
+        .fittings
+        .spigots
+        .iter()
+        .map(|(size, _)| ("a spigot length", size));
+    adapters
+        .chain(gauges)
+        .chain(rings)
+        .chain(sockets)
+        .chain(spigots)
 }

@@ -4,7 +4,7 @@
 use super::block::Cell;
 use super::clauses::{Clause, Clauses};
 use crate::limits::{Basis, Sourced};
-use crate::resolve::{Depth, Joint, WallLabel};
+use crate::resolve::{Joint, WallLabel};
 use crate::size::{Size, SizeSystem};
 use crate::units::{
     Duration, Length, LengthUnit, Range, Temperature, TemperatureDifference, TemperatureUnit,
@@ -91,14 +91,6 @@ pub fn heating_cell(
         return cell;
     }
     cell.sub(at_most(most.number(TimeUnit::Second)))
-}
-
-/// The insertion depth, or that it is still to be measured.
-pub fn depth_cell(depth: &Depth, words: &Clauses) -> Cell {
-    match depth.known() {
-        Some(figure) => length_cell(figure).strong(),
-        None => Cell::plain(words.render(Clause::ToBeMeasured)),
-    }
 }
 
 /// How a wall is named: `DR 11`, `0.090 in`.

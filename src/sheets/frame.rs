@@ -6,11 +6,9 @@ use serde::{Serialize, Serializer};
 
 use super::clauses::{Clause, Clauses, Language};
 use crate::compile::PaperKind;
+use crate::digest;
 use crate::resolve::Procedure;
 use crate::spec::{Paper, Status};
-
-/// Digits of the digest that are printed: 64 bits, which nobody hits by chance.
-const DIGEST_DIGITS: usize = 16;
 
 /// The frame of a paper.
 #[derive(Debug, Clone, Serialize)]
@@ -98,7 +96,7 @@ impl Frame {
             date_parts: (date.year(), date.month(), date.day()),
             status,
             status_line: say(status_line),
-            digest: digest.chars().take(DIGEST_DIGITS).collect(),
+            digest: digest::short(digest).to_owned(),
             digest_label: say(Clause::DigestLabel),
             revision_label: say(Clause::RevisionLabel),
             check_line: say(Clause::CheckLine),

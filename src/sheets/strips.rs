@@ -529,7 +529,7 @@ mod tests {
             let layout = lay_out(&[strip("one", 48_260, 22_000)], thickness, Paper::Letter);
             layout.pages[0].strips[0].wrap_mm
         };
-        assert!((wrap(um(600)) - wrap(um(100)) - 1.5708).abs() < 0.0001);
+        assert!((wrap(um(300)) - wrap(um(100)) - 0.6283).abs() < 0.0001);
     }
 
     #[test]

@@ -13,5 +13,5 @@ mod values;
 
 pub use decode::decode;
 pub use model::*;
-pub use node::MOST_BYTES;
+pub use node::{MOST_BYTES, scalars};
 pub use values::{Written, nearest};

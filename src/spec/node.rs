@@ -8,7 +8,7 @@ use serde_yaml::options::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPoli
 
 use super::rules;
 use crate::finding::Finding;
-use crate::source::Span;
+use crate::source::{Span, Spanned};
 
 /// Most bytes a spec may have; the longest real ones have some twenty thousand.
 pub const MOST_BYTES: usize = 1024 * 1024;
@@ -81,6 +81,26 @@ pub fn parse(text: &str) -> Result<Node, Box<Finding>> {
         Ok(located) => Ok(located.into_node(text)),
         Err(error) => Err(Box::new(not_yaml(text, &error))),
     }
+}
+
+/// Every scalar of a text that can be read, with its place.
+pub fn scalars(text: &str) -> Vec<Spanned<String>> {
+    fn collect(node: Node, into: &mut Vec<Spanned<String>>) {
+        match node.kind {
+            NodeKind::Null => {}
+            NodeKind::Scalar(value) => into.push(Spanned::new(value, node.span)),
+            NodeKind::List(items) => items.into_iter().for_each(|item| collect(item, into)),
+            NodeKind::Map(entries) => entries.into_iter().for_each(|(key, value)| {
+                collect(key, into);
+                collect(value, into);
+            }),
+        }
+    }
+    let mut found = Vec::new();
+    if let Ok(node) = parse(text) {
+        collect(node, &mut found);
+    }
+    found
 }
 
 fn not_yaml(text: &str, error: &serde_yaml::Error) -> Finding {

@@ -15,6 +15,7 @@ pub static RULES: &[&Rule] = &[
     &WRONG_TYPE,
     &UNKNOWN_WORD,
     &TEXT_NOT_PRINTABLE,
+    &NO_GLYPH,
     &NUMBER_NOT_A_FILE_NAME,
     &MISSING_UNIT,
     &WRONG_UNIT,
@@ -140,6 +141,18 @@ pub static TEXT_NOT_PRINTABLE: Rule = Rule {
           a paper people trust.",
     example: "procedure: {title: \"\"}",
     fix: "Write a line of ordinary text, at most 300 characters.",
+    dated: false,
+};
+
+/// A character none of the embedded fonts can draw.
+pub static NO_GLYPH: Rule = Rule {
+    slug: "no-glyph",
+    severity: Error,
+    summary: "A character that none of the embedded fonts can draw.",
+    why: "It would print as an empty box or not at all, and a word with a hole in it is not the \
+          word that was approved.",
+    example: "procedure: {title: Socket fusion \u{6c34}}",
+    fix: "Spell the word with letters the fonts have: Latin, Greek and Cyrillic, and common signs.",
     dated: false,
 };
 

@@ -54,8 +54,13 @@ pub fn text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>>
     } else {
         value
             .chars()
-            .find(|c| c.is_control())
-            .map(|c| format!("the text holds the control character U+{:04X}", u32::from(c)))
+            .find(|c| c.is_control() || is_invisible(*c))
+            .map(|c| {
+                format!(
+                    "the text holds U+{:04X}, which prints as nothing or turns the text around",
+                    u32::from(c)
+                )
+            })
     };
     match problem {
         Some(message) => {
@@ -64,6 +69,15 @@ pub fn text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>>
         }
         None => Some(Spanned::new(value.to_owned(), node.span)),
     }
+}
+
+/// Characters that have no shape of their own: marks that turn the direction of
+/// a text, byte-order marks, and code points without a meaning.
+fn is_invisible(c: char) -> bool {
+    matches!(c,
+        '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}'
+        | '\u{FEFF}' | '\u{E000}'..='\u{F8FF}' | '\u{FFF0}'..='\u{FFFF}'
+        | '\u{F0000}'..='\u{10FFFF}')
 }
 
 /// The number of the procedure, which also names its output folder.

@@ -14,6 +14,7 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 use world::World;
+pub use world::can_draw;
 
 /// A page template of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -40,6 +40,14 @@ static FONTS: LazyLock<(LazyHash<FontBook>, Vec<Font>)> = LazyLock::new(|| {
     (LazyHash::new(FontBook::from_fonts(&fonts)), fonts)
 });
 
+/// Whether one of the embedded fonts has a glyph for `c`.
+pub fn can_draw(c: char) -> bool {
+    FONTS
+        .1
+        .iter()
+        .any(|font| font.info().coverage.contains(u32::from(c)))
+}
+
 /// The virtual file system of one paper.
 pub struct World {
     main: FileId,

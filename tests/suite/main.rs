@@ -5,4 +5,5 @@ mod figures;
 mod papers;
 mod rules;
 mod strips;
+mod support;
 mod wild;

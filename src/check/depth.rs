@@ -1,0 +1,327 @@
+//! Insertion depths: measured, traceable, and possible beside each other, the
+//! adapters and the sockets.
+
+use super::{Context, say};
+use crate::finding::{
+    Finding, Rule,
+    Severity::{Error, Warning},
+};
+use crate::resolve::{Depth, Joint};
+use crate::size::Size;
+use crate::source::Span;
+use crate::spec::{DepthGauge, GaugeDepth, Spec, Status, Written};
+use crate::units::{Length, Range};
+
+/// The rules of this family.
+pub static RULES: &[&Rule] = &[
+    &DEPTH_MISSING,
+    &DEPTH_NOT_MEASURED,
+    &DEPTH_NOT_MEASURED_BUT_QUALIFIED,
+    &DEPTH_WITHOUT_SOURCE,
+    &ADAPTER_AND_GAUGE_DIFFER,
+    &SOCKET_SHALLOWER_THAN_GAUGE,
+    &DEPTH_FALLS_WITH_SIZE,
+    &DEPTH_UNIT_SLIP,
+];
+
+/// How a depth is found; no published one could be read.
+const HOW_TO_MEASURE: &str = "measure the depth gauge with a caliper, from its inside stop to the \
+    face that sets the cold ring, three readings around, and give the gauge and the day as source; \
+    until then write `depth: to be measured` in a draft";
+
+/// No depth at all.
+static DEPTH_MISSING: Rule = Rule {
+    slug: "depth-missing",
+    severity: Error,
+    summary: "A size is claimed, and the spec gives no insertion depth for it.",
+    why: "The depth decides how much of the socket is fused and where the ring sits. No published \
+          depth for inch sizes could be read, so none is assumed: it is measured on the gauge \
+          that is used.",
+    example: "scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\ntools: {depth_gauges: {}}",
+    fix: "Measure the gauge with a caliper from its inside stop to the face that sets the cold \
+          ring, three readings around, and write {depth: 0.72 in, source: \"caliper, gauge DG-3, \
+          2026-11-02\"} with your figures. A draft may say `depth: to be measured`.",
+    dated: false,
+};
+
+/// A depth still to be measured, in a draft.
+static DEPTH_NOT_MEASURED: Rule = Rule {
+    slug: "depth-not-measured",
+    severity: Warning,
+    summary: "A depth is still to be measured.",
+    why: "The papers leave the depth of this size blank and no depth mark is made for it. That is \
+          fit for a draft and not for work.",
+    example: "procedure: {status: draft}\ntools: {depth_gauges: {1 IPS: {depth: to be measured}}}",
+    fix: "Measure the gauge and write the depth with its source.",
+    dated: false,
+};
+
+/// A depth still to be measured, in a procedure said to be qualified.
+static DEPTH_NOT_MEASURED_BUT_QUALIFIED: Rule = Rule {
+    slug: "depth-not-measured-but-qualified",
+    severity: Error,
+    summary: "A procedure that claims to be qualified has a depth still to be measured.",
+    why: "Test joints cannot prove a depth that nobody knows.",
+    example: "procedure: {status: qualified}\ntools: {depth_gauges: {1 IPS: {depth: to be measured}}}",
+    fix: "Measure the gauge that the test joints were made with, or set the status to draft.",
+    dated: false,
+};
+
+/// A depth nobody can trace.
+static DEPTH_WITHOUT_SOURCE: Rule = Rule {
+    slug: "depth-without-source",
+    severity: Warning,
+    summary: "A depth is given without saying how it was measured.",
+    why: "Gauges wear, get dropped and are replaced. Only a source that names the gauge and the \
+          day tells whether the figure is that of the gauge on the truck.",
+    example: "tools: {depth_gauges: {1 IPS: {depth: 0.72 in}}}",
+    fix: "Add a source such as \"caliper, gauge DG-3, 2026-11-02\".",
+    dated: false,
+};
+
+/// Two depths for one size.
+static ADAPTER_AND_GAUGE_DIFFER: Rule = Rule {
+    slug: "adapter-and-gauge-differ",
+    severity: Warning,
+    summary: "The female adapter and the depth gauge of a size have different depths.",
+    why: "The ring is set by the gauge and stops at the adapter. Where the adapter is deeper the \
+          pipe end is not heated to its stop; where it is shallower the end is upset against the \
+          bottom. No published tolerance was found: the maker's decides.",
+    example: "heater: {adapters: {1 IPS: {depth: 0.75 in}}}\ntools: {depth_gauges: {1 IPS: {depth: 0.72 in}}}",
+    fix: "Measure both again. Use gauge and adapter that belong together, or have the maker \
+          confirm that the difference is allowed.",
+    dated: false,
+};
+
+/// The pipe would strike the stop.
+static SOCKET_SHALLOWER_THAN_GAUGE: Rule = Rule {
+    slug: "socket-shallower-than-gauge",
+    severity: Error,
+    summary: "A socket is shallower than the depth the gauge sets.",
+    why: "The soft pipe end strikes the stop of the fitting before the ring meets its face. The \
+          end rolls inwards and narrows the bore, and the ring never shows that the depth is right.",
+    example: "fittings: {sockets: {1 IPS: {depth: 0.65 in}}}\ntools: {depth_gauges: {1 IPS: {depth: 0.72 in}}}",
+    fix: "Measure both again. Use a gauge made for these fittings, or fittings that suit the gauge.",
+    dated: false,
+};
+
+/// A larger size with a smaller depth.
+static DEPTH_FALLS_WITH_SIZE: Rule = Rule {
+    slug: "depth-falls-with-size",
+    severity: Warning,
+    summary: "A larger size has a smaller depth than the size before it.",
+    why: "Sockets get deeper with size, or stay as deep. A depth that falls is most often two \
+          gauges that changed places, or a slip of the pen.",
+    example: "tools: {depth_gauges: {1 IPS: {depth: 0.72 in}, 1-1/4 IPS: {depth: 0.66 in}}}",
+    fix: "Measure both gauges again and check that each is marked with its own size.",
+    dated: false,
+};
+
+/// A depth of the wrong order of size.
+static DEPTH_UNIT_SLIP: Rule = Rule {
+    slug: "depth-unit-slip",
+    severity: Warning,
+    summary: "A depth is far from what any socket of this size has.",
+    why: "16 in for 16 mm, or 0.16 for 0.61: the gauge is right and the paper is not. The band is \
+          wide, 0.6 to 1.4 times 0.3 d + 8.5 mm, a metric socket rule; it catches slips and says \
+          nothing about the right depth.",
+    example: "tools: {depth_gauges: {1 IPS: {depth: 7.2 in}}}",
+    fix: "Read the caliper again and check the unit and the decimal point.",
+    dated: false,
+};
+
+/// Applies the family.
+pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let spec = context.procedure.spec;
+    let mut before: Option<(Size, &Written<Length>)> = None;
+    // A size without published dimensions is outside the practice, which is said once.
+    let in_practice = |joint: &&Joint| joint.outside_diameter.is_some();
+    for joint in context.procedure.joints.iter().filter(in_practice) {
+        stated(spec, joint, findings);
+        let Some((gauge, depth)) = measured(spec, joint.size) else {
+            continue;
+        };
+        if gauge.source.is_none() {
+            findings.push(
+                DEPTH_WITHOUT_SOURCE
+                    .at(
+                        depth.span,
+                        format!(
+                            "the depth of {} does not say how it was measured",
+                            joint.size
+                        ),
+                    )
+                    .help("add `source:` with the instrument, the gauge and the day"),
+            );
+        }
+        adapter(spec, joint.size, depth, findings);
+        socket(spec, joint.size, depth, findings);
+        findings.extend(unit_slip(context, joint, depth));
+        if let Some((smaller, shallower)) = before
+            && smaller.system() == joint.size.system()
+            && depth.value < shallower.value
+        {
+            findings.push(falls(smaller, shallower, joint.size, depth));
+        }
+        before = Some((joint.size, depth));
+    }
+}
+
+/// The gauge of a size and its depth, if it was measured.
+fn measured(spec: &Spec, size: Size) -> Option<(&DepthGauge, &Written<Length>)> {
+    let (_, gauge) = spec
+        .tools
+        .depth_gauges
+        .iter()
+        .find(|(s, _)| s.value == size)?;
+    match &gauge.depth {
+        GaugeDepth::Known(depth) => Some((gauge, depth)),
+        GaugeDepth::ToBeMeasured(_) => None,
+    }
+}
+
+fn stated(spec: &Spec, joint: &Joint, findings: &mut Vec<Finding>) {
+    let size = joint.size;
+    match joint.depth {
+        Depth::Known(_) => {}
+        Depth::Missing => findings.push(
+            DEPTH_MISSING
+                .at(
+                    joint.claimed_at,
+                    format!("{size} is claimed and has no insertion depth"),
+                )
+                .related(
+                    spec.tools.span,
+                    format!("`tools.depth_gauges` has no {size}"),
+                )
+                .help(HOW_TO_MEASURE),
+        ),
+        Depth::ToBeMeasured(span) => findings.push(not_measured(spec, size, span)),
+    }
+}
+
+fn not_measured(spec: &Spec, size: Size, span: Span) -> Finding {
+    if spec.status.value == Status::Qualified {
+        return DEPTH_NOT_MEASURED_BUT_QUALIFIED
+            .at(span, format!("the depth of {size} is still to be measured, and the procedure claims to be qualified"))
+            .related(spec.status.span, "the claim")
+            .help("measure the gauge the test joints were made with, or set the status to draft");
+    }
+    DEPTH_NOT_MEASURED
+        .at(span, format!("the depth of {size} is still to be measured; its depth is left blank and no depth mark is made"))
+        .help(HOW_TO_MEASURE)
+}
+
+fn adapter(spec: &Spec, size: Size, gauge: &Written<Length>, findings: &mut Vec<Finding>) {
+    let adapter = spec.heater.adapters.iter().find(|(s, _)| s.value == size);
+    let Some(depth) = adapter.and_then(|(_, adapter)| adapter.depth.as_ref()) else {
+        return;
+    };
+    let difference = say::length(depth.value.distance(gauge.value));
+    // Less than is printed is the same depth in another unit: 0.64 in and 16.26 mm.
+    if difference == say::length(Length::ZERO) {
+        return;
+    }
+    let deeper = if depth.value > gauge.value {
+        "deeper"
+    } else {
+        "shallower"
+    };
+    findings.push(
+        ADAPTER_AND_GAUGE_DIFFER
+            .at(depth.span, format!("the {size} adapter is {difference} {deeper} than the depth gauge"))
+            .related(gauge.span, format!("the gauge: {}", say::length(gauge.value)))
+            .help("no published tolerance was found, so the maker's decides; measure both again and check that they belong together"),
+    );
+}
+
+fn socket(spec: &Spec, size: Size, gauge: &Written<Length>, findings: &mut Vec<Finding>) {
+    let socket = spec.fittings.sockets.iter().find(|(s, _)| s.value == size);
+    let Some((_, socket)) = socket else { return };
+    let depth = &socket.depth;
+    if depth.value >= gauge.value {
+        return;
+    }
+    findings.push(
+        SOCKET_SHALLOWER_THAN_GAUGE
+            .at(
+                depth.span,
+                format!(
+                    "the {size} socket is {} deep, {} less than the gauge sets",
+                    say::length(depth.value),
+                    say::length(depth.value.distance(gauge.value))
+                ),
+            )
+            .related(
+                gauge.span,
+                format!("the gauge: {}", say::length(gauge.value)),
+            )
+            .help("measure both again, and use a gauge made for these fittings"),
+    );
+}
+
+fn falls(smaller: Size, before: &Written<Length>, size: Size, depth: &Written<Length>) -> Finding {
+    DEPTH_FALLS_WITH_SIZE
+        .at(
+            depth.span,
+            format!(
+                "{size} has a depth of {}, {} less than {smaller}",
+                say::length(depth.value),
+                say::length(before.value.distance(depth.value))
+            ),
+        )
+        .related(
+            before.span,
+            format!("{smaller}: {}", say::length(before.value)),
+        )
+        .help("measure both gauges again and check that each is marked with its own size")
+}
+
+/// The band no depth of a pipe of diameter `od` lies outside of, but by a slip.
+fn plausible(od: Length) -> Range<Length> {
+    let rule = od.scaled(3, 10) + Length::from_micrometres(8500);
+    Range::new(rule.scaled(6, 10), rule.scaled(14, 10))
+}
+
+fn unit_slip(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> Option<Finding> {
+    let band = plausible(joint.outside_diameter.as_ref()?.value);
+    if band.contains(depth.value) {
+        return None;
+    }
+    let finding = DEPTH_UNIT_SLIP
+        .at(
+            depth.span,
+            format!(
+                "a depth of {} for {} lies outside {} to {}: probably a slip of unit or decimal point",
+                say::length(depth.value),
+                joint.size,
+                say::length(band.least),
+                say::length(band.most)
+            ),
+        )
+        .help("check the unit and the decimal point, and read the caliper again");
+    Some(match context.limits.figure("us-depth:unit-slip:text") {
+        Some(rule) => finding.limit(say::source_of_text(rule)),
+        None => finding,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_band_takes_every_metric_socket_and_no_other_unit() {
+        // Socket lengths of the metric PE standard, d and L1 in mm (recalled).
+        for (d, length) in [(16, 13_300), (32, 18_100), (63, 27_400), (110, 37_000)] {
+            let band = plausible(Length::from_micrometres(d * 1000));
+            let length = Length::from_micrometres(length);
+            assert!(band.contains(length), "{d}");
+            assert!(!band.contains(length.scaled(254, 10)), "{d} read as inches");
+            assert!(
+                !band.contains(length.scaled(10, 254)),
+                "{d} read as millimetres"
+            );
+        }
+    }
+}

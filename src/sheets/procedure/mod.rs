@@ -1,0 +1,152 @@
+//! The written procedure, section by section, in the order a crew, an inspector
+//! and an engineer read it: what it covers, what can hurt, what to bring, how
+//! the joint is made and judged, and at the end where every figure is from.
+
+mod pipe;
+mod record;
+mod scope;
+mod sources;
+mod tools;
+mod work;
+
+use serde::Serialize;
+
+use super::block::{Align, Block, Cell, Column, Section, Table};
+use super::clauses::{Clause, Clauses};
+use super::format;
+use super::frame::Frame;
+use crate::finding::Finding;
+use crate::limits::{Basis, Figure, Library};
+use crate::resolve::Procedure;
+
+/// A fact at the head of the procedure.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Fact {
+    /// What it is about.
+    pub label: String,
+    /// What it is.
+    pub value: String,
+}
+
+/// All that the written procedure says.
+#[derive(Debug, Clone, Serialize)]
+pub struct ProcedureSheet {
+    /// What every paper carries.
+    pub frame: Frame,
+    /// The facts at its head.
+    pub facts: Vec<Fact>,
+    /// Its sections, numbered by their place.
+    pub sections: Vec<Section>,
+}
+
+/// Writes the procedure; the warnings among `findings` go on its sources sheet.
+pub fn procedure(
+    procedure: &Procedure,
+    findings: &[Finding],
+    limits: &Library,
+    frame: Frame,
+) -> ProcedureSheet {
+    let w = Writer {
+        p: procedure,
+        limits,
+        words: Clauses::load(frame.lang),
+    };
+    ProcedureSheet {
+        facts: scope::facts(&w),
+        sections: vec![
+            scope::scope(&w),
+            scope::references(&w),
+            scope::cautions(&w),
+            tools::equipment(&w),
+            tools::heater(&w),
+            pipe::materials(&w),
+            pipe::dimensions(&w),
+            pipe::times(&w),
+            work::steps(&w),
+            work::field(&w),
+            work::cold(&w),
+            work::acceptance(&w),
+            record::qualification(&w),
+            sources::sources(&w, findings),
+            record::revisions(&w),
+            record::approval(&w),
+        ],
+        frame,
+    }
+}
+
+/// What every section is written from.
+struct Writer<'a> {
+    p: &'a Procedure<'a>,
+    limits: &'a Library,
+    words: &'static Clauses,
+}
+
+impl<'a> Writer<'a> {
+    fn say(&self, clause: Clause) -> String {
+        self.words.render(clause)
+    }
+
+    fn text(&self, clause: Clause) -> Block {
+        Block::Text {
+            text: self.say(clause),
+        }
+    }
+
+    fn section(&self, title: Clause, blocks: Vec<Block>) -> Section {
+        Section {
+            title: self.say(title),
+            blocks,
+        }
+    }
+
+    /// A table, followed by the legend of the verify mark when it is used.
+    fn table(
+        &self,
+        caption: Clause,
+        columns: Vec<(Clause, Align)>,
+        rows: Vec<Vec<Cell>>,
+        small: bool,
+    ) -> Vec<Block> {
+        let any_mark = rows.iter().flatten().any(|cell| cell.verify);
+        let mut blocks = vec![Block::Table(Table {
+            caption: self.say(caption),
+            columns: columns
+                .into_iter()
+                .map(|(title, align)| Column {
+                    title: self.say(title),
+                    align,
+                })
+                .collect(),
+            rows,
+            small,
+        })];
+        if any_mark {
+            blocks.push(Block::VerifyLegend);
+        }
+        blocks
+    }
+
+    /// A statement of the tables, with a plain warning when it is from memory.
+    fn statement(&self, figure: &Figure) -> Option<String> {
+        let text = figure.text()?;
+        Some(format::marked(text, figure.basis >= Basis::Recalled, self.words))
+    }
+
+    /// Every statement of a table, in order.
+    fn statements(&self, table: &str) -> Vec<String> {
+        self.limits
+            .texts(table, "text")
+            .into_iter()
+            .filter_map(|figure| self.statement(figure))
+            .collect()
+    }
+
+    fn sizes(&self) -> String {
+        format::sizes(&self.p.joints)
+    }
+
+    fn resin(&self) -> String {
+        self.p.spec.resin.value.clone()
+    }
+}

@@ -1,0 +1,152 @@
+//! Who may use the procedure, how it came to be, and who answers for it.
+
+use super::super::block::{Align, Block, Cell, Section, SignatureLabels};
+use super::super::clauses::Clause;
+use super::super::format;
+use super::{Writer, scope};
+use crate::limits::{Basis, Figure};
+use crate::spec::Service;
+
+/// The federal rules for gas pipelines; cited for gas alone.
+const GAS_RULES: &str = "49 CFR 192";
+
+/// The regulation extracts that bear on the service, section and text.
+pub(super) fn extracts<'a>(w: &Writer<'a>) -> Vec<(&'a str, &'a Figure)> {
+    if w.p.spec.service.value != Service::Gas {
+        return Vec::new();
+    }
+    w.limits
+        .texts("regulation", "cite")
+        .into_iter()
+        .filter_map(|figure| {
+            let cite = figure.text()?;
+            let names_a_section = cite.len() > GAS_RULES.len() && cite.starts_with(GAS_RULES);
+            let text = w.limits.figure(&scope::beside(figure, "text"))?;
+            names_a_section.then_some((cite, text))
+        })
+        .collect()
+}
+
+pub(super) fn qualification(w: &Writer) -> Section {
+    let spec = w.p.spec;
+    let mut blocks = Vec::new();
+    let stated = spec.qualification.as_ref();
+    let gas = spec.service.value == Service::Gas;
+    if gas {
+        blocks.push(w.text(Clause::QualificationGas));
+        let how = stated.and_then(|q| q.operator_qualification.as_ref());
+        blocks.push(w.text(match how {
+            Some(how) => Clause::QualificationOperator {
+                how: how.value.clone(),
+            },
+            None => Clause::QualificationOperatorOpen,
+        }));
+    } else {
+        blocks.push(w.text(Clause::QualificationOther {
+            service: w.say(scope::service(spec.service.value)),
+        }));
+    }
+    blocks.push(w.text(Clause::QualificationFuser));
+    let rules: Vec<_> = stated
+        .map(|q| q.rules.iter().map(|rule| rule.value.clone()).collect())
+        .unwrap_or_default();
+    if !rules.is_empty() {
+        blocks.push(w.text(Clause::QualificationRules));
+        blocks.push(Block::List { items: rules });
+    }
+    let records: Vec<_> = stated
+        .map(|q| q.records.as_slice())
+        .unwrap_or_default()
+        .iter()
+        .map(|record| {
+            w.say(Clause::QualificationRecord {
+                number: record.number.value.clone(),
+                date: record.date.value.to_string(),
+                revision: record.revision.value.to_string(),
+            })
+        })
+        .collect();
+    if records.is_empty() {
+        blocks.push(w.text(Clause::QualificationNoRecord));
+    } else {
+        blocks.push(w.text(Clause::QualificationRecords));
+        blocks.push(Block::List { items: records });
+    }
+    let rows: Vec<_> = extracts(w)
+        .into_iter()
+        .filter_map(|(cite, figure)| {
+            Some(vec![
+                Cell::plain(cite),
+                Cell::plain(figure.text()?),
+                Cell::plain(format::basis(figure.basis, w.words))
+                    .verify(figure.basis >= Basis::Recalled),
+            ])
+        })
+        .collect();
+    if !rows.is_empty() {
+        blocks.extend(w.table(
+            Clause::QualificationCaption,
+            vec![
+                (Clause::ColumnCite, Align::Left),
+                (Clause::ColumnText, Align::Left),
+                (Clause::ColumnStanding, Align::Left),
+            ],
+            rows,
+            true,
+        ));
+    }
+    w.section(Clause::TitleQualification, blocks)
+}
+
+pub(super) fn revisions(w: &Writer) -> Section {
+    let rows = w
+        .p
+        .spec
+        .revisions
+        .iter()
+        .map(|revision| {
+            let effective = revision.effective.as_ref().unwrap_or(&revision.date);
+            let change = revision.change.as_ref();
+            vec![
+                Cell::plain(revision.number.value.to_string()),
+                Cell::plain(revision.date.value.to_string()),
+                Cell::plain(effective.value.to_string()),
+                Cell::plain(change.map_or(format::NONE, |change| change.value.as_str())),
+            ]
+        })
+        .collect();
+    let blocks = w.table(
+        Clause::RevisionsCaption,
+        vec![
+            (Clause::ColumnRevision, Align::Right),
+            (Clause::ColumnDate, Align::Left),
+            (Clause::ColumnEffective, Align::Left),
+            (Clause::ColumnChange, Align::Left),
+        ],
+        rows,
+        false,
+    );
+    w.section(Clause::TitleRevisions, blocks)
+}
+
+pub(super) fn approval(w: &Writer) -> Section {
+    let roles = [
+        Clause::RolePrepared,
+        Clause::RoleReviewed,
+        Clause::RoleApproved,
+    ];
+    w.section(
+        Clause::TitleApproval,
+        vec![
+            w.text(Clause::Approval),
+            Block::Signatures {
+                roles: roles.into_iter().map(|role| w.say(role)).collect(),
+                labels: SignatureLabels {
+                    name: w.say(Clause::LabelName),
+                    signature: w.say(Clause::LabelSignature),
+                    date: w.say(Clause::LabelDate),
+                },
+            },
+        ],
+    )
+}

@@ -1,0 +1,191 @@
+//! What the procedure covers, what it refers to, and what can hurt.
+
+use super::super::block::{Block, Cell, Section};
+use super::super::clauses::Clause;
+use super::super::format;
+use super::{Fact, Writer, tools};
+use crate::limits::Figure;
+use crate::resolve::Joint;
+use crate::spec::{FittingKind, Service};
+use crate::units::LengthUnit;
+
+/// Signal words, the gravest first.
+const SIGNALS: [&str; 4] = ["DANGER", "WARNING", "CAUTION", "NOTICE"];
+
+pub(super) fn facts(w: &Writer) -> Vec<Fact> {
+    let spec = w.p.spec;
+    let to = w.say(Clause::To);
+    let mut facts = vec![
+        (Clause::FactService, w.say(service(spec.service.value))),
+        (Clause::FactResin, w.resin()),
+        (Clause::FactSizes, w.sizes()),
+        (Clause::FactWalls, walls(w)),
+        (Clause::FactFittings, fittings(w)),
+    ];
+    if let Some(range) = &spec.pipe_temperature {
+        let cell = format::temperature_range_cell(range.value, &to);
+        facts.push((Clause::FactPipeTemperature, both(&cell)));
+    }
+    if let Some(window) = tools::window(w) {
+        facts.push((Clause::FactHeaterFace, window));
+    }
+    if let Some(effective) = spec.revisions.last().and_then(|r| r.effective.as_ref()) {
+        facts.push((Clause::FactEffective, effective.value.to_string()));
+    }
+    facts
+        .into_iter()
+        .map(|(label, value)| Fact {
+            label: w.say(label),
+            value,
+        })
+        .collect()
+}
+
+/// Both scales of a cell in one line.
+pub(super) fn both(cell: &Cell) -> String {
+    match &cell.sub {
+        Some(sub) => format!("{} ({sub})", cell.text),
+        None => cell.text.clone(),
+    }
+}
+
+pub(super) fn service(service: Service) -> Clause {
+    match service {
+        Service::Gas => Clause::ServiceGas,
+        Service::Water => Clause::ServiceWater,
+        Service::Geothermal => Clause::ServiceGeothermal,
+        Service::Industrial => Clause::ServiceIndustrial,
+    }
+}
+
+fn fittings(w: &Writer) -> String {
+    let kinds = w.p.spec.fittings.kinds.iter().map(|kind| {
+        w.say(match kind.value {
+            FittingKind::Coupling => Clause::FittingCoupling,
+            FittingKind::Elbow => Clause::FittingElbow,
+            FittingKind::Tee => Clause::FittingTee,
+            FittingKind::Reducer => Clause::FittingReducer,
+            FittingKind::ThreadedTransition => Clause::FittingThreadedTransition,
+            FittingKind::Cap => Clause::FittingCap,
+            FittingKind::Spigot => Clause::FittingSpigot,
+        })
+    });
+    kinds.collect::<Vec<_>>().join(", ")
+}
+
+/// The walls; by size where the sizes differ.
+fn walls(w: &Writer) -> String {
+    let of = |joint: &Joint| {
+        let walls: Vec<_> = joint.pipes.iter().map(|pipe| format::wall(pipe.label)).collect();
+        walls.join(", ")
+    };
+    let mut groups: Vec<(String, Vec<Joint>)> = Vec::new();
+    for joint in &w.p.joints {
+        let walls = of(joint);
+        match groups.last_mut().filter(|(last, _)| *last == walls) {
+            Some((_, joints)) => joints.push(joint.clone()),
+            None => groups.push((walls, vec![joint.clone()])),
+        }
+    }
+    if let [(walls, _)] = groups.as_slice() {
+        return walls.clone();
+    }
+    let groups: Vec<_> = groups
+        .into_iter()
+        .map(|(walls, joints)| {
+            w.say(Clause::WallsOfSizes {
+                sizes: format::sizes(&joints),
+                walls,
+            })
+        })
+        .collect();
+    groups.join("; ")
+}
+
+pub(super) fn scope(w: &Writer) -> Section {
+    let spec = w.p.spec;
+    let mut covered = vec![
+        w.say(Clause::ScopeSizes { sizes: w.sizes() }),
+        w.say(Clause::ScopeWalls { walls: walls(w) }),
+        w.say(Clause::ScopeFittings {
+            fittings: fittings(w),
+        }),
+        w.say(match &spec.pipe_temperature {
+            Some(range) => Clause::ScopeTemperature {
+                range: both(&format::temperature_range_cell(range.value, &w.say(Clause::To))),
+            },
+            None => Clause::ScopeTemperatureOpen,
+        }),
+    ];
+    if let Some(least) = &spec.least_wall {
+        covered.push(w.say(Clause::ScopeLeastWall {
+            wall: format::length(least.value.value),
+        }));
+    }
+    let mut blocks = vec![
+        w.text(Clause::Scope {
+            resin: w.resin(),
+            organization: spec.organization.value.clone(),
+            service: w.say(service(spec.service.value)),
+        }),
+        Block::List { items: covered },
+        w.text(Clause::ScopeLimit),
+    ];
+    if spec.fittings.kinds.iter().any(|kind| kind.value == FittingKind::Spigot) {
+        blocks.push(w.text(Clause::ScopeSpigot));
+        let lengths: Vec<_> = spec
+            .fittings
+            .spigots
+            .iter()
+            .map(|(size, spigot)| {
+                let length = spigot.straight_length.value;
+                format!("{} {}", size.value, length.show(LengthUnit::Inch))
+            })
+            .collect();
+        if !lengths.is_empty() {
+            blocks.push(w.text(Clause::ScopeSpigotLengths {
+                lengths: lengths.join("; "),
+            }));
+        }
+    }
+    blocks.push(w.text(Clause::Deference));
+    w.section(Clause::TitleScope, blocks)
+}
+
+pub(super) fn references(w: &Writer) -> Section {
+    let named: Vec<_> = w.p.spec.references.iter().map(|r| r.value.clone()).collect();
+    let mut blocks = if named.is_empty() {
+        vec![w.text(Clause::ReferencesNone)]
+    } else {
+        vec![
+            w.text(Clause::ReferencesIntro),
+            Block::List { items: named },
+        ]
+    };
+    blocks.push(w.text(Clause::ReferencesFigures));
+    w.section(Clause::TitleReferences, blocks)
+}
+
+pub(super) fn cautions(w: &Writer) -> Section {
+    let mut hazards: Vec<(usize, String, String)> = w
+        .limits
+        .texts("hazards", "signal")
+        .into_iter()
+        .filter_map(|signal| {
+            let word = signal.text()?.to_ascii_uppercase();
+            let rank = SIGNALS.iter().position(|known| *known == word)?;
+            let text = w.limits.figure(&beside(signal, "text")).and_then(|t| w.statement(t))?;
+            Some((rank, word, text))
+        })
+        .collect();
+    hazards.sort_by_key(|(rank, ..)| *rank);
+    let mut blocks = vec![w.text(Clause::CautionsIntro)];
+    blocks.extend(hazards.into_iter().map(|(_, signal, text)| Block::Caution { signal, text }));
+    w.section(Clause::TitleCautions, blocks)
+}
+
+/// The id of the figure in another column of the same row.
+pub(super) fn beside(figure: &Figure, column: &str) -> String {
+    let row = figure.id.rsplit_once(':').map_or(figure.id.as_str(), |(row, _)| row);
+    format!("{row}:{column}")
+}

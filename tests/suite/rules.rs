@@ -1,0 +1,233 @@
+//! Every rule of the tool, by a spec that breaks it and one that only comes near.
+//!
+//! A case is a few textual edits of one clean spec. The edited spec must give
+//! the finding, pointing at the very text that is wrong; the near one must not.
+
+mod equipment;
+mod reading;
+mod scope;
+mod standing;
+mod times;
+
+use std::collections::BTreeSet;
+
+use chrono::NaiveDate;
+use coldring::compile::check;
+use coldring::finding::{Finding, Severity};
+use coldring::source::Source;
+
+/// The clean spec.
+const BASE: &str = include_str!("../data/base.yaml");
+
+/// Rules that a single edited spec cannot show, and where they are tested.
+const ELSEWHERE: &[(&str, &str)] = &[
+    ("same-number-twice", "takes two specs: see cli.rs"),
+];
+
+/// What stands in the clean spec, exactly once, and what takes its place.
+type Edit = (&'static str, &'static str);
+
+/// A rule, a spec that breaks it and one that comes near.
+struct Case {
+    slug: &'static str,
+    edits: &'static [Edit],
+    /// The text the finding points at; empty when it is about the whole file.
+    place: &'static str,
+    near: &'static [Edit],
+}
+
+/// Begins the case of a rule.
+const fn case(slug: &'static str) -> Case {
+    Case {
+        slug,
+        edits: &[],
+        place: "",
+        near: &[],
+    }
+}
+
+impl Case {
+    /// The edits that break the rule and the text its finding points at.
+    const fn fires(self, edits: &'static [Edit], place: &'static str) -> Self {
+        Self {
+            edits,
+            place,
+            ..self
+        }
+    }
+
+    /// The edits that come near and are allowed.
+    const fn near(self, near: &'static [Edit]) -> Self {
+        Self { near, ..self }
+    }
+}
+
+/// Every case, those about reading a spec first.
+fn cases() -> impl Iterator<Item = &'static Case> {
+    [
+        reading::CASES,
+        scope::CASES,
+        equipment::CASES,
+        times::CASES,
+        standing::CASES,
+    ]
+    .into_iter()
+    .flatten()
+}
+
+/// The clean spec with the edits of a case.
+fn edited(slug: &str, edits: &[Edit]) -> Result<String, String> {
+    let mut text = BASE.to_owned();
+    for (old, new) in edits {
+        let times = text.matches(old).count();
+        if times != 1 {
+            return Err(format!("{slug}: '{old}' stands {times} times in the spec"));
+        }
+        text = text.replace(old, new);
+    }
+    if text == BASE {
+        return Err(format!("{slug}: the edits change nothing"));
+    }
+    Ok(text)
+}
+
+fn findings(text: &str) -> Vec<Finding> {
+    let as_of = NaiveDate::from_ymd_opt(2026, 11, 25).expect("a day in the calendar");
+    check(&Source::new("base.yaml", text), as_of).findings
+}
+
+/// The text a finding points at.
+fn place<'t>(finding: &Finding, text: &'t str) -> &'t str {
+    finding.span.map_or("", |span| &text[span.range()])
+}
+
+/// Findings in a form that is good to read when a test fails.
+fn told(findings: &[Finding], text: &str) -> String {
+    let line = |f: &Finding| format!("\n  {} at '{}': {}", f.rule.slug, place(f, text), f.message);
+    findings.iter().map(line).collect()
+}
+
+/// Checks an edited spec. One that cannot be read never meets the rules of the
+/// trade and would pass for one that keeps them, so only the cases about
+/// reading may have such findings.
+fn checked(slug: &str, edits: &[Edit]) -> Result<(String, Vec<Finding>), String> {
+    let text = edited(slug, edits)?;
+    let found = findings(&text);
+    let is_about_reading = |slug| reading::CASES.iter().any(|case| case.slug == slug);
+    if !is_about_reading(slug) && found.iter().any(|f| is_about_reading(f.rule.slug)) {
+        let told = told(&found, &text);
+        return Err(format!("{slug}: the edited spec cannot be read:{told}"));
+    }
+    Ok((text, found))
+}
+
+/// Runs `judge` over every case and reports all that fail, not the first.
+fn each_case(judge: impl Fn(&Case) -> Result<(), String>) {
+    let failed: Vec<_> = cases().filter_map(|case| judge(case).err()).collect();
+    assert!(failed.is_empty(), "\n{}", failed.join("\n"));
+}
+
+#[test]
+fn the_clean_spec_has_no_error() {
+    let found = findings(BASE);
+    assert!(
+        found.iter().all(|f| f.severity() != Severity::Error),
+        "{}",
+        told(&found, BASE)
+    );
+}
+
+#[test]
+fn every_rule_fires_at_the_text_that_is_wrong() {
+    each_case(|case| {
+        let (text, found) = checked(case.slug, case.edits)?;
+        let here = |f: &Finding| f.rule.slug == case.slug && place(f, &text) == case.place;
+        if found.iter().any(here) {
+            return Ok(());
+        }
+        let told = told(&found, &text);
+        Err(format!("{} is not found at '{}'; found:{told}", case.slug, case.place))
+    });
+}
+
+#[test]
+fn no_rule_fires_at_what_only_comes_near() {
+    each_case(|case| {
+        let (text, mut found) = checked(case.slug, case.near)?;
+        found.retain(|f| f.rule.slug == case.slug);
+        if found.is_empty() {
+            return Ok(());
+        }
+        let told = told(&found, &text);
+        Err(format!("{} is found where nothing is wrong:{told}", case.slug))
+    });
+}
+
+#[test]
+fn every_rule_has_a_case_and_every_case_a_rule() {
+    let rules: BTreeSet<_> = coldring::check::rules().map(|rule| rule.slug).collect();
+    let cased: BTreeSet<_> = cases().map(|case| case.slug).collect();
+    let elsewhere: BTreeSet<_> = ELSEWHERE.iter().map(|(slug, _)| *slug).collect();
+    let tested: BTreeSet<_> = cased.union(&elsewhere).copied().collect();
+    assert_eq!(rules, tested);
+    assert!(cased.is_disjoint(&elsewhere));
+}
+
+#[test]
+fn slugs_are_unique_and_plain() {
+    let mut seen = BTreeSet::new();
+    for rule in coldring::check::rules() {
+        let slug = rule.slug;
+        assert!(seen.insert(slug), "{slug} is the name of two rules");
+        let words: Vec<_> = slug.split('-').collect();
+        let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit();
+        assert!(
+            words.iter().all(|w| !w.is_empty() && w.chars().all(plain)),
+            "{slug}"
+        );
+    }
+}
+
+#[test]
+fn every_rule_explains_itself() {
+    for rule in coldring::check::rules() {
+        for (what, text) in [
+            ("summary", rule.summary),
+            ("why", rule.why),
+            ("example", rule.example),
+            ("fix", rule.fix),
+        ] {
+            assert!(!text.trim().is_empty(), "{} has no {what}", rule.slug);
+            assert_eq!(text, text.trim(), "{}: {what}", rule.slug);
+        }
+        for sentence in [rule.summary, rule.why] {
+            assert!(
+                sentence.ends_with('.') || sentence.ends_with('?'),
+                "{}: '{sentence}' does not end",
+                rule.slug
+            );
+        }
+    }
+}
+
+#[test]
+fn every_finding_can_be_shown() {
+    each_case(|case| {
+        let (text, found) = checked(case.slug, case.edits)?;
+        for finding in &found {
+            let (slug, message) = (finding.rule.slug, &finding.message);
+            let spans = finding.span.into_iter();
+            let mut spans = spans.chain(finding.related.iter().map(|r| r.span));
+            if spans.any(|span| text.get(span.range()).is_none_or(str::is_empty)) {
+                return Err(format!("{slug} points at nothing: {message}"));
+            }
+            let said = [Some(message), finding.help.as_ref(), finding.source.as_ref()];
+            for line in said.into_iter().flatten() {
+                if line.trim().is_empty() || line.contains("  ") || line.contains("..") {
+                    return Err(format!("{slug} is not plain text: {line}"));
+                }
+            }
+        }
+        Ok(())
+    });
+}

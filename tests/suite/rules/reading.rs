@@ -1,0 +1,83 @@
+//! Rules about reading a spec.
+
+use super::{BASE, Case, case};
+
+/// Deeper than a spec may be nested, and as deep as one may reasonably be.
+const DEEP: &str = "note: [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[x]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]\n";
+const SHALLOW: &str = "note: [[[[[[[[[[[[[[[[[[[[x]]]]]]]]]]]]]]]]]]]]\n";
+
+pub static CASES: &[Case] = &[
+    case("not-yaml")
+        .fires(&[("  step: 2 °F", "\tstep: 2 °F")], "\t")
+        .near(&[("  step: 2 °F", "  step: \"2 °F\"")]),
+    case("spec-too-large")
+        .fires(&[(BASE, DEEP)], "[")
+        .near(&[(BASE, SHALLOW)]),
+    case("spec-empty")
+        .fires(&[(BASE, "# only a remark\n")], "")
+        .near(&[(BASE, "coldring: 1\n")]),
+    case("format-version")
+        .fires(&[("coldring: 1", "coldring: 2")], "2")
+        .near(&[("coldring: 1", "coldring: \"1\"")]),
+    case("duplicate-key")
+        .fires(&[("  step: 2 °F", "  step: 2 °F\n  step: 4 °F")], "step")
+        .near(&[("  step: 2 °F", "  step: 2 °F\n  # step: 4 °F")]),
+    // A size spelt in another way is the same size.
+    case("duplicate-key")
+        .fires(&[("1-1/4 IPS: {depth", "1¼ IPS: {depth: 0.80 in}\n    1-1/4 IPS: {depth")], "1-1/4 IPS")
+        .near(&[("1-1/4 IPS: {depth", "1-1/4 CTS: {depth: 0.80 in}\n    1-1/4 IPS: {depth")]),
+    case("unknown-field")
+        .fires(&[("  set_point:", "  setpoint:")], "setpoint")
+        .near(&[("  set_point:", "  \"set_point\":")]),
+    case("missing-field")
+        .fires(&[("  resin: PE4710\n", "")], "scope")
+        .near(&[("  pipe_temperature: 40 °F to 110 °F\n", "")]),
+    case("missing-field")
+        .fires(&[("resin: PE4710", "resin:")], "resin")
+        .near(&[("resin: PE4710", "resin: \"PE4710\"")]),
+    case("wrong-type")
+        .fires(&[("kinds: [coupling, elbow, spigot]", "kinds: coupling")], "coupling")
+        .near(&[("kinds: [coupling, elbow, spigot]", "kinds: [coupling]")]),
+    case("wrong-type")
+        .fires(&[("cutter: {largest: 2 IPS}", "cutter: 2 IPS")], "cutter")
+        .near(&[("cutter: {largest: 2 IPS}", "cutter: {largest: 3 IPS}")]),
+    case("unknown-word")
+        .fires(&[("status: qualified", "status: approved")], "approved")
+        .near(&[("status: qualified", "status: withdrawn")]),
+    case("text-not-printable")
+        .fires(&[("title: Socket fusion of PE4710 gas pipe", "title: \"\"")], "\"\"")
+        .near(&[("title: Socket fusion of PE4710 gas pipe", "title: \"#import ‘x’ $π$ \\\\\"")]),
+    case("text-not-printable")
+        .fires(&[("id: G-1", "id: \"G\\u001b1\"")], "\"G\\u001b1\"")
+        .near(&[("id: G-1", "id: \"G µ 1\"")]),
+    case("number-not-a-file-name")
+        .fires(&[("number: BL-SF-7", "number: BL/SF/7")], "BL/SF/7")
+        .near(&[("number: BL-SF-7", "number: BL_SF.7")]),
+    case("number-not-a-file-name")
+        .fires(&[("number: BL-SF-7", "number: com1.x")], "com1.x")
+        .near(&[("number: BL-SF-7", "number: common1.x")]),
+    case("missing-unit")
+        .fires(&[("set_point: 500 °F", "set_point: 500")], "500")
+        .near(&[("set_point: 500 °F", "set_point: 500F")]),
+    case("wrong-unit")
+        .fires(&[("0.71 in", "0.71 s")], "0.71 s")
+        .near(&[("0.71 in", "18 mm")]),
+    case("not-a-quantity")
+        .fires(&[("set_point: 500 °F", "set_point: hot")], "hot")
+        .near(&[("set_point: 500 °F", "set_point: +500.0 °F")]),
+    case("not-a-quantity")
+        .fires(&[("18 to 20 s", "20 to 18 s")], "20 to 18 s")
+        .near(&[("18 to 20 s", "20 to 20 s")]),
+    case("not-a-size")
+        .fires(&[("largest: 2 IPS", "largest: 2")], "2")
+        .near(&[("largest: 2 IPS", "largest: 2 CTS")]),
+    case("not-a-date")
+        .fires(&[("date: 2026-06-01", "date: 06/01/2026")], "06/01/2026")
+        .near(&[("date: 2026-06-01", "date: 2024-02-29")]),
+    case("not-a-date")
+        .fires(&[("date: 2026-06-01", "date: 2026-02-29")], "2026-02-29")
+        .near(&[("date: 2026-06-01", "date: \"2026-06-01\"")]),
+    case("mixed-size-systems")
+        .fires(&[("sizes: 1 IPS to 2 IPS", "sizes: 1/2 CTS to 2 IPS")], "1/2 CTS to 2 IPS")
+        .near(&[("sizes: 1 IPS to 2 IPS", "sizes: [1/2 CTS, 1 to 2 IPS]")]),
+];

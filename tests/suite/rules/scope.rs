@@ -1,0 +1,45 @@
+//! Rules about what the procedure claims.
+
+use super::{Case, case};
+
+pub static CASES: &[Case] = &[
+    case("unknown-resin")
+        .fires(&[("resin: PE4710", "resin: PE4719")], "PE4719")
+        .near(&[("resin: PE4710", "resin: PE2708")]),
+    case("superseded-resin")
+        .fires(&[("resin: PE4710", "resin: PE3408")], "PE3408")
+        .near(&[("resin: PE4710", "resin: PE3608")]),
+    case("size-outside-practice")
+        .fires(&[("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 63 mm]")], "63 mm")
+        .near(&[("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 4 IPS]")]),
+    case("size-outside-practice")
+        .fires(&[("1 IPS to 2 IPS", "1 IPS to 6 IPS")], "1 IPS to 6 IPS")
+        .near(&[("1 IPS to 2 IPS", "1 IPS to 4 IPS")]),
+    // 2 CTS has an outside diameter, and no times were found for it.
+    case("no-cycle-row")
+        .fires(&[("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 2 CTS]")], "2 CTS")
+        .near(&[
+            ("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 2 CTS]"),
+            ("  rows:\n", "  rows:\n    - {size: 2 CTS, heat: 22 s, hold: 60 s, source: trial joints, record: BL-PQ-3}\n"),
+        ]),
+    // 1.315 in / 17.53 = 0.0750 in is just enough; DR 21 gives 0.0626 in.
+    case("wall-below-least")
+        .fires(&[("[9, 11]", "[9, 21]")], "21")
+        .near(&[("[9, 11]", "[9, 17]")]),
+    // 1.315 in / 11 is 0.1195 in, which one table prints as 0.120 in.
+    case("wall-below-least")
+        .fires(&[("value: 0.075 in", "value: 0.121 in")], "11")
+        .near(&[("value: 0.075 in", "value: 0.120 in")]),
+    case("size-claimed-twice")
+        .fires(&[("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 1-1/2 IPS]")], "1-1/2 IPS")
+        .near(&[("1 IPS to 2 IPS", "[1 IPS to 1-1/4 IPS, 1-1/2 IPS to 2 IPS]")]),
+    case("pipe-temperature-missing")
+        .fires(&[("  pipe_temperature: 40 °F to 110 °F\n", "")], "{")
+        .near(&[("40 °F to 110 °F", "60 °F to 60 °F")]),
+    case("cold-without-section")
+        .fires(&[("40 °F to 110 °F", "39 °F to 110 °F")], "39 °F to 110 °F")
+        .near(&[
+            ("40 °F to 110 °F", "39 °F to 110 °F"),
+            ("least_wall:", "cold_weather: {trial_step: 3 s}\nleast_wall:"),
+        ]),
+];

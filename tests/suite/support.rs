@@ -1,0 +1,163 @@
+//! What the tests share: the built program, the demo specs and their papers,
+//! and the tools that read a PDF from outside.
+
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+use std::sync::LazyLock;
+
+/// A day after everything in the demo specs, so that no test asks the clock.
+pub const AS_OF: &str = "2026-11-25";
+
+/// The papers of a build, in the order of their names.
+pub const PAPERS: [&str; 3] = ["card.pdf", "depth-marks.pdf", "procedure.pdf"];
+
+/// [`AS_OF`] as a date.
+pub fn as_of() -> chrono::NaiveDate {
+    AS_OF.parse().unwrap()
+}
+
+/// The top of the package.
+pub fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// The path of a file of the package.
+pub fn path(name: &str) -> PathBuf {
+    root().join(name)
+}
+
+/// The text of a file of the package.
+pub fn read(name: &str) -> String {
+    std::fs::read_to_string(path(name)).unwrap()
+}
+
+/// The draft demo: PE4710, IPS sizes.
+pub const GEOTHERMAL: &str = "specs/hollow-creek-geothermal.yaml";
+/// The qualified demo: PE2708 gas, CTS and IPS sizes.
+pub const GAS: &str = "specs/alder-fork-gas.yaml";
+/// The demo with a fault in nearly every group.
+pub const WRONG: &str = "specs/wrong/everything-at-once.yaml";
+
+/// The built program, run at the top of the package.
+pub fn coldring() -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_coldring"));
+    command
+        .current_dir(root())
+        .env_remove("NO_COLOR")
+        .env_remove("CLICOLOR_FORCE");
+    command
+}
+
+/// How a run ended and what it said.
+#[derive(Debug)]
+pub struct Run {
+    /// The exit code; none when a signal ended it.
+    pub code: Option<i32>,
+    /// Standard output.
+    pub out: String,
+    /// Standard error.
+    pub err: String,
+}
+
+/// Runs a command to its end.
+pub fn run(command: &mut Command) -> Run {
+    let Output {
+        status,
+        stdout,
+        stderr,
+    } = command.output().unwrap();
+    Run {
+        code: status.code(),
+        out: String::from_utf8(stdout).unwrap(),
+        err: String::from_utf8(stderr).unwrap(),
+    }
+}
+
+/// Runs the program with these arguments.
+pub fn coldring_with<A: AsRef<OsStr>>(arguments: &[A]) -> Run {
+    run(coldring().args(arguments))
+}
+
+/// What an outside tool prints on standard output; it has to succeed.
+pub fn tool<A: AsRef<OsStr>>(name: &str, arguments: &[A]) -> String {
+    let ran = run(Command::new(name).args(arguments));
+    assert_eq!(ran.code, Some(0), "{name}: {}{}", ran.out, ran.err);
+    ran.out
+}
+
+/// The text of each page of a PDF.
+pub fn pages_text(pdf: &Path) -> Vec<String> {
+    let text = tool("pdftotext", &[OsStr::new("-layout"), pdf.as_os_str(), OsStr::new("-")]);
+    text.trim_end_matches('\u{c}')
+        .split('\u{c}')
+        .map(str::to_owned)
+        .collect()
+}
+
+/// The characters alone, without the spaces and line breaks of the layout.
+pub fn squeezed(text: &str) -> String {
+    text.chars()
+        .filter(|c| !c.is_whitespace() && *c != '\u{200b}')
+        .collect()
+}
+
+/// Builds a spec's text in a folder of its own; the papers' folder is returned.
+pub fn build_text(folder: &Path, text: &str) -> PathBuf {
+    let spec = folder.join("spec.yaml");
+    std::fs::write(&spec, text).unwrap();
+    let out = folder.join("out");
+    let ran = run(coldring()
+        .args(["build", "--as-of", AS_OF, "--out"])
+        .args([out.as_os_str(), spec.as_os_str()]));
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    let mut made = std::fs::read_dir(&out)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.is_dir());
+    made.next().unwrap()
+}
+
+/// The papers of the two demo specs, built once for all tests.
+pub struct Demos {
+    /// Those of [`GEOTHERMAL`].
+    pub geothermal: PathBuf,
+    /// Those of [`GAS`].
+    pub gas: PathBuf,
+}
+
+/// The demos' papers.
+pub fn demos() -> &'static Demos {
+    static DEMOS: LazyLock<Demos> = LazyLock::new(|| {
+        let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join("demos");
+        let ran = run(coldring()
+            .args(["build", "--as-of", AS_OF, GEOTHERMAL, GAS, "--out"])
+            .arg(&out));
+        assert_eq!(ran.code, Some(0), "{}", ran.err);
+        Demos {
+            geothermal: out.join("HC-SF-104-r2"),
+            gas: out.join("AF-JP-12-r2"),
+        }
+    });
+    &DEMOS
+}
+
+/// The names of the files in a folder, sorted.
+pub fn names_in(folder: &Path) -> Vec<String> {
+    let mut names: Vec<String> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| !name.starts_with('.'))
+        .collect();
+    names.sort();
+    names
+}
+
+/// SHA-256 in hexadecimal, by a path that the program does not use.
+pub fn sha256(bytes: &[u8]) -> String {
+    use sha2::Digest;
+    sha2::Sha256::digest(bytes)
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
+}

@@ -165,9 +165,7 @@ pub fn compile(
         .iter()
         .any(|finding| finding.severity() == Severity::Error);
     let papers = match &procedure {
-        Some(procedure) if !has_error => {
-            papers(procedure, source, &checked, options, library())?
-        }
+        Some(procedure) if !has_error => papers(procedure, source, &checked, options, library())?,
         _ => Vec::new(),
     };
     Ok(Outcome {
@@ -200,7 +198,12 @@ fn papers(
         let (page, sheet) = match kind {
             PaperKind::Procedure => (
                 Page::Procedure,
-                to_json(&sheets::procedure(procedure, &checked.findings, limits, frame)),
+                to_json(&sheets::procedure(
+                    procedure,
+                    &checked.findings,
+                    limits,
+                    frame,
+                )),
             ),
             PaperKind::Card => (Page::Card, to_json(&sheets::card(procedure, limits, frame))),
             PaperKind::DepthMarks => match sheets::depth_marks(procedure, frame) {

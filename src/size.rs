@@ -170,14 +170,34 @@ mod tests {
     #[test]
     fn reads_sizes_as_people_write_them() {
         for text in ["1-1/4 IPS", "1 1/4 IPS", "1¼ IPS", "1¼ ips", "1-1/4 in IPS"] {
-            assert_eq!(Size::parse(text).map(|s| s.to_string()), Ok("1-1/4 IPS".into()), "{text}");
+            assert_eq!(
+                Size::parse(text).map(|s| s.to_string()),
+                Ok("1-1/4 IPS".into()),
+                "{text}"
+            );
         }
-        assert_eq!(Size::parse("1/2CTS").map(|s| s.to_string()), Ok("1/2 CTS".into()));
+        assert_eq!(
+            Size::parse("1/2CTS").map(|s| s.to_string()),
+            Ok("1/2 CTS".into())
+        );
         for text in ["63 mm", "d 63", "d63 mm"] {
-            assert_eq!(Size::parse(text).map(|s| s.to_string()), Ok("63 mm".into()), "{text}");
+            assert_eq!(
+                Size::parse(text).map(|s| s.to_string()),
+                Ok("63 mm".into()),
+                "{text}"
+            );
         }
         assert_eq!(Size::parse("1-1/4"), Err(SizeError::NoSystem));
-        for text in ["", "IPS", "5/4 IPS", "1/3 IPS", "one IPS", "0 IPS", "99999 IPS", "mm"] {
+        for text in [
+            "",
+            "IPS",
+            "5/4 IPS",
+            "1/3 IPS",
+            "one IPS",
+            "0 IPS",
+            "99999 IPS",
+            "mm",
+        ] {
             assert_eq!(Size::parse(text), Err(SizeError::NotASize), "{text}");
         }
     }

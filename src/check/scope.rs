@@ -384,7 +384,8 @@ fn twice(span: Span, first: Span, message: String) -> Finding {
 fn pipe_temperature(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     let Some(range) = &spec.pipe_temperature else {
-        let span = spec.pipe.first().map_or(spec.span, |claim| claim.span);
+        let sizes = spec.pipe.iter().flat_map(|claim| &claim.sizes).next();
+        let span = sizes.map_or(spec.span, |sizes| sizes.span);
         findings.push(
             PIPE_TEMPERATURE_MISSING
                 .at(

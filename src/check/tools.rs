@@ -89,7 +89,9 @@ static TOOL_FOR_UNCLAIMED_SIZE: Rule = Rule {
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let (spec, joints) = (context.procedure.spec, &context.procedure.joints);
-    for joint in joints {
+    // A size without published dimensions is outside the practice, which is said once.
+    let in_practice = |joint: &&Joint| joint.outside_diameter.is_some();
+    for joint in joints.iter().filter(in_practice) {
         let size = joint.size;
         if !spec.heater.adapters.iter().any(|(s, _)| s.value == size) {
             findings.push(

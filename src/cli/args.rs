@@ -11,14 +11,18 @@ use crate::spec::Paper;
 /// Turns a socket-fusion procedure written as YAML into the written procedure,
 /// pocket cards and true-scale depth marks, as PDF.
 #[derive(Debug, Parser)]
-#[command(version, max_term_width = 92, after_help = "\
+#[command(
+    version,
+    max_term_width = 92,
+    after_help = "\
 Start with:
   coldring new my-procedure.yaml         a commented spec to fill in
   coldring check my-procedure.yaml       what is wrong with it, and how to mend it
   coldring build my-procedure.yaml       the three papers, in out/
 
 The papers advise; they approve nothing. The authority having jurisdiction, the
-operator's qualified procedure and the makers' instructions govern.")]
+operator's qualified procedure and the makers' instructions govern."
+)]
 pub struct Arguments {
     /// What to do.
     #[command(subcommand)]

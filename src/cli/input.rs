@@ -35,7 +35,10 @@ pub fn read(path: &Path) -> Result<Source, Unreadable> {
         let finding = rules::SPEC_TOO_LARGE
             .about_file(format!("the file has more than {MOST_BYTES} bytes"))
             .help("check that the right file was given");
-        return Err(Unreadable::NotText(Source::new(name, ""), Box::new(finding)));
+        return Err(Unreadable::NotText(
+            Source::new(name, ""),
+            Box::new(finding),
+        ));
     }
     String::from_utf8(bytes)
         .map(|text| Source::new(name.clone(), text))

@@ -3,9 +3,7 @@
 use serde::Serialize;
 
 use crate::size::Size;
-use crate::units::{
-    Duration, Length, Percent, Range, Temperature, TemperatureDifference,
-};
+use crate::units::{Duration, Length, Percent, Range, Temperature, TemperatureDifference};
 
 /// How well a figure is known.
 ///

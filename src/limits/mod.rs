@@ -187,14 +187,22 @@ impl Library {
 
     /// The published heating time of a size, shortest to longest.
     pub fn heating(&self, group: ResinGroup, size: Size) -> Option<Sourced<Range<Duration>>> {
-        self.figure(&format!("us-cycles:{}:{}:heat", group.key(), size_key(size)))?
-            .duration_range()
+        self.figure(&format!(
+            "us-cycles:{}:{}:heat",
+            group.key(),
+            size_key(size)
+        ))?
+        .duration_range()
     }
 
     /// The published hold of a size.
     pub fn hold(&self, group: ResinGroup, size: Size) -> Option<Sourced<Duration>> {
-        self.figure(&format!("us-cycles:{}:{}:hold", group.key(), size_key(size)))?
-            .duration()
+        self.figure(&format!(
+            "us-cycles:{}:{}:hold",
+            group.key(),
+            size_key(size)
+        ))?
+        .duration()
     }
 }
 

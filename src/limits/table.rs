@@ -96,7 +96,12 @@ impl Table {
     }
 }
 
-fn figure(table: &RawTable, row: &RawRow, column: &str, cell: &RawCell) -> Result<Figure, TableError> {
+fn figure(
+    table: &RawTable,
+    row: &RawRow,
+    column: &str,
+    cell: &RawCell,
+) -> Result<Figure, TableError> {
     let id = format!("{}:{}:{column}", table.table, row.key);
     let wrong = |what: &str| TableError(format!("{id}: {what}"));
     let (written, basis, source, note, conflict) = match cell {
@@ -107,7 +112,13 @@ fn figure(table: &RawTable, row: &RawRow, column: &str, cell: &RawCell) -> Resul
             source,
             note,
             conflict,
-        } => (value, basis.as_ref(), source.as_ref(), note.as_ref(), conflict.as_ref()),
+        } => (
+            value,
+            basis.as_ref(),
+            source.as_ref(),
+            note.as_ref(),
+            conflict.as_ref(),
+        ),
     };
     let kind = table
         .columns

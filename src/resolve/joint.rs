@@ -102,7 +102,9 @@ pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint
     }
     joints.sort_by_key(|joint| joint.size);
     for joint in &mut joints {
-        joint.pipes.sort_by_key(|pipe| std::cmp::Reverse(pipe.least_wall.value));
+        joint
+            .pipes
+            .sort_by_key(|pipe| std::cmp::Reverse(pipe.least_wall.value));
     }
     joints
 }
@@ -143,7 +145,11 @@ fn joint(
     let own_hold = own
         .and_then(|row| row.hold.as_ref())
         .map(|hold| Sourced::stated(hold.value, Basis::Organization, source));
-    let gauge = spec.tools.depth_gauges.iter().find(|(s, _)| s.value == size);
+    let gauge = spec
+        .tools
+        .depth_gauges
+        .iter()
+        .find(|(s, _)| s.value == size);
     let depth = match gauge.map(|(_, gauge)| (&gauge.depth, &gauge.source)) {
         Some((GaugeDepth::Known(depth), source)) => Depth::Known(Sourced::stated(
             depth.value,
@@ -159,9 +165,9 @@ fn joint(
     Joint {
         size,
         claimed_at,
-        circumference: outside_diameter.as_ref().map(|od| {
-            Sourced::derived(od.value.circumference(), "π × OD", &[od.standing])
-        }),
+        circumference: outside_diameter
+            .as_ref()
+            .map(|od| Sourced::derived(od.value.circumference(), "π × OD", &[od.standing])),
         outside_diameter,
         od_tolerance: limits.od_tolerance(size),
         heat: own_heat.or_else(|| published_heat.clone()),
@@ -234,7 +240,9 @@ fn wall_tolerance(wall: &Sourced<Length>, limits: &Library) -> Option<Sourced<Le
     let share: Sourced<Percent> = limits
         .figure("wall-rules:wall-tolerance:percent")?
         .percent()?;
-    let fixed = limits.figure("wall-rules:wall-tolerance:length")?.length()?;
+    let fixed = limits
+        .figure("wall-rules:wall-tolerance:length")?
+        .length()?;
     Some(Sourced::derived(
         share.value.of_length(wall.value).max(fixed.value),
         "plus only: the greater of a share of the wall and a fixed length",

@@ -93,7 +93,11 @@ fn own_or<T: Copy>(
         .source
         .as_ref()
         .map_or("stated in the spec without a source", |s| s.value.as_str());
-    Some(Sourced::stated(own.value.value, Basis::Organization, source))
+    Some(Sourced::stated(
+        own.value.value,
+        Basis::Organization,
+        source,
+    ))
 }
 
 fn strip_thickness(spec: &Spec, limits: &Library) -> Option<Sourced<Length>> {

@@ -25,7 +25,7 @@ impl Cell {
     }
 
     /// The same cell with a second line.
-    pub fn sub(mut self, sub: impl Into<String>) -> Self {
+    pub fn below(mut self, sub: impl Into<String>) -> Self {
         self.sub = Some(sub.into());
         self
     }

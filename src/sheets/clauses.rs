@@ -34,11 +34,11 @@ macro_rules! clauses {
             ];
 
             /// The key, and the quantities by name.
-            fn parts(self) -> (&'static str, Vec<(&'static str, String)>) {
+            fn parts(self) -> (&'static str, BTreeMap<&'static str, String>) {
                 match self {
                     $(Clause::$variant $({ $($quantity),* })? => (
                         $key,
-                        vec![$($((stringify!($quantity), $quantity)),*)?],
+                        BTreeMap::from([$($((stringify!($quantity), $quantity)),*)?]),
                     ),)*
                 }
             }
@@ -357,6 +357,8 @@ clauses! {
     CardPressureTest: "card-pressure-test" { time },
     CardBlank: "card-blank",
     CardSeconds: "card-seconds",
+    CardBlankPipe: "card-blank-pipe",
+    CardNoCold: "card-no-cold" { trigger },
     CardStepFaces: "card-step-faces",
     CardStepCut: "card-step-cut",
     CardStepRing: "card-step-ring",
@@ -391,7 +393,7 @@ clauses! {
     MarksNotPrinted: "marks-not-printed",
     MarksUnmeasured: "marks-unmeasured" { size },
     MarksNoDiameter: "marks-no-diameter" { size },
-    MarksNoteBars: "marks-note-bars" { tolerance, share, depth_error },
+    MarksNoteBars: "marks-note-bars" { tolerance, depth_error },
     MarksNoteCut: "marks-note-cut",
     MarksNoteWrap: "marks-note-wrap" { thickness },
     MarksNoteMark: "marks-note-mark",
@@ -429,10 +431,7 @@ impl Clauses {
     /// Words a clause.
     pub fn render(&self, clause: Clause) -> String {
         let (key, quantities) = clause.parts();
-        let quantities: Value = quantities
-            .into_iter()
-            .map(|(name, value)| (name, Value::from(value)))
-            .collect();
+        let quantities = Value::from(quantities);
         self.texts
             .get(key)
             .ok_or_else(|| format!("clause {key}: no text"))
@@ -457,16 +456,23 @@ mod tests {
         let mut declared = BTreeSet::new();
         for (key, quantities) in Clause::ALL {
             assert!(declared.insert(*key), "{key} is declared twice");
-            let text = clauses.texts.get(*key).unwrap_or_else(|| panic!("{key} has no text"));
+            let text = clauses
+                .texts
+                .get(*key)
+                .unwrap_or_else(|| panic!("{key} has no text"));
             let template = clauses.environment.template_from_str(text).unwrap();
             let used: BTreeSet<_> = template.undeclared_variables(false).into_iter().collect();
             let given: BTreeSet<_> = quantities.iter().map(ToString::to_string).collect();
             assert_eq!(used, given, "{key}");
-            let values: Value = quantities
-                .iter()
-                .map(|name| (*name, Value::from("\u{26a0}")))
-                .collect();
-            assert!(!template.render(values).unwrap().trim().is_empty(), "{key} is empty");
+            let values: BTreeMap<_, _> = quantities.iter().map(|name| (*name, "?")).collect();
+            assert!(
+                !template
+                    .render(Value::from(values))
+                    .unwrap()
+                    .trim()
+                    .is_empty(),
+                "{key} is empty"
+            );
         }
         let texts: BTreeSet<_> = clauses.texts.keys().map(String::as_str).collect();
         assert_eq!(texts, declared);

@@ -45,20 +45,22 @@ pub fn temperature_range(value: Range<Temperature>, unit: TemperatureUnit, to: &
 
 /// A range of temperatures, Fahrenheit over Celsius.
 pub fn temperature_range_cell(value: Range<Temperature>, to: &str) -> Cell {
-    Cell::plain(temperature_range(value, TemperatureUnit::Fahrenheit, to))
-        .sub(temperature_range(value, TemperatureUnit::Celsius, to))
+    Cell::plain(temperature_range(value, TemperatureUnit::Fahrenheit, to)).below(temperature_range(
+        value,
+        TemperatureUnit::Celsius,
+        to,
+    ))
 }
 
 /// A difference, Fahrenheit over Celsius.
 pub fn difference_cell(value: TemperatureDifference) -> Cell {
-    Cell::plain(value.show(TemperatureUnit::Fahrenheit))
-        .sub(value.show(TemperatureUnit::Celsius))
+    Cell::plain(value.show(TemperatureUnit::Fahrenheit)).below(value.show(TemperatureUnit::Celsius))
 }
 
 /// Inches over millimetres; the unit of the inches stands in the heading.
 pub fn length_cell(figure: &Sourced<Length>) -> Cell {
     Cell::plain(figure.value.number(LengthUnit::Inch, 3))
-        .sub(figure.value.show(LengthUnit::Millimetre))
+        .below(figure.value.show(LengthUnit::Millimetre))
         .verify(figure.needs_verifying())
 }
 
@@ -90,7 +92,7 @@ pub fn heating_cell(
     if least == most {
         return cell;
     }
-    cell.sub(at_most(most.number(TimeUnit::Second)))
+    cell.below(at_most(most.number(TimeUnit::Second)))
 }
 
 /// How a wall is named: `DR 11`, `0.090 in`.

@@ -135,7 +135,10 @@ fn format_version(top: &mut Fields<'_>, findings: &mut Vec<Finding>) {
     {
         findings.push(
             rules::FORMAT_VERSION
-                .at(node.span, format!("the spec is in format '{version}'; this program reads format 1"))
+                .at(
+                    node.span,
+                    format!("the spec is in format '{version}'; this program reads format 1"),
+                )
                 .help("write `coldring: 1`"),
         );
     }

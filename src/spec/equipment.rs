@@ -34,28 +34,38 @@ pub fn fittings(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<F
     });
     let sockets = fields
         .optional("sockets", findings, |node, findings| {
-            Some(by_size(node, "fittings.sockets", findings, |mut f, findings| {
-                let depth = f.required("depth", findings, values::length);
-                let source = f.optional("source", findings, values::text);
-                f.finish(findings);
-                Some(Socket {
-                    depth: depth?,
-                    source,
-                })
-            }))
+            Some(by_size(
+                node,
+                "fittings.sockets",
+                findings,
+                |mut f, findings| {
+                    let depth = f.required("depth", findings, values::length);
+                    let source = f.optional("source", findings, values::text);
+                    f.finish(findings);
+                    Some(Socket {
+                        depth: depth?,
+                        source,
+                    })
+                },
+            ))
         })
         .unwrap_or_default();
     let spigots = fields
         .optional("spigots", findings, |node, findings| {
-            Some(by_size(node, "fittings.spigots", findings, |mut f, findings| {
-                let straight_length = f.required("straight_length", findings, values::length);
-                let source = f.optional("source", findings, values::text);
-                f.finish(findings);
-                Some(Spigot {
-                    straight_length: straight_length?,
-                    source,
-                })
-            }))
+            Some(by_size(
+                node,
+                "fittings.spigots",
+                findings,
+                |mut f, findings| {
+                    let straight_length = f.required("straight_length", findings, values::length);
+                    let source = f.optional("source", findings, values::text);
+                    f.finish(findings);
+                    Some(Spigot {
+                        straight_length: straight_length?,
+                        source,
+                    })
+                },
+            ))
         })
         .unwrap_or_default();
     let span = fields.span;
@@ -79,11 +89,16 @@ pub fn heater(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Hea
         .and_then(|fields| face_check(fields, findings));
     let adapters = fields
         .required("adapters", findings, |node, findings| {
-            Some(by_size(node, "heater.adapters", findings, |mut f, findings| {
-                let depth = f.optional("depth", findings, values::length);
-                f.finish(findings);
-                Some(Adapter { depth })
-            }))
+            Some(by_size(
+                node,
+                "heater.adapters",
+                findings,
+                |mut f, findings| {
+                    let depth = f.optional("depth", findings, values::length);
+                    f.finish(findings);
+                    Some(Adapter { depth })
+                },
+            ))
         })
         .unwrap_or_default();
     let span = fields.span;
@@ -129,22 +144,27 @@ fn face_check(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Fac
 pub fn tools(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Tools {
     let depth_gauges = fields
         .required("depth_gauges", findings, |node, findings| {
-            Some(by_size(node, "tools.depth_gauges", findings, |mut f, findings| {
-                let depth = f.required("depth", findings, |node, findings| match &node.kind {
-                    NodeKind::Scalar(text) if text == "to be measured" => {
-                        Some(GaugeDepth::ToBeMeasured(node.span))
-                    }
-                    _ => values::length(node, findings).map(GaugeDepth::Known),
-                });
-                let id = f.optional("id", findings, values::text);
-                let source = f.optional("source", findings, values::text);
-                f.finish(findings);
-                Some(DepthGauge {
-                    depth: depth?,
-                    id,
-                    source,
-                })
-            }))
+            Some(by_size(
+                node,
+                "tools.depth_gauges",
+                findings,
+                |mut f, findings| {
+                    let depth = f.required("depth", findings, |node, findings| match &node.kind {
+                        NodeKind::Scalar(text) if text == "to be measured" => {
+                            Some(GaugeDepth::ToBeMeasured(node.span))
+                        }
+                        _ => values::length(node, findings).map(GaugeDepth::Known),
+                    });
+                    let id = f.optional("id", findings, values::text);
+                    let source = f.optional("source", findings, values::text);
+                    f.finish(findings);
+                    Some(DepthGauge {
+                        depth: depth?,
+                        id,
+                        source,
+                    })
+                },
+            ))
         })
         .unwrap_or_default();
     let cold_rings = fields
@@ -153,11 +173,16 @@ pub fn tools(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Tools {
                 let unmeasured = |size| (size, ColdRing { width: None });
                 sizes.into_iter().map(unmeasured).collect()
             }),
-            _ => Some(by_size(node, "tools.cold_rings", findings, |mut f, findings| {
-                let width = f.optional("width", findings, values::length);
-                f.finish(findings);
-                Some(ColdRing { width })
-            })),
+            _ => Some(by_size(
+                node,
+                "tools.cold_rings",
+                findings,
+                |mut f, findings| {
+                    let width = f.optional("width", findings, values::length);
+                    f.finish(findings);
+                    Some(ColdRing { width })
+                },
+            )),
         })
         .unwrap_or_default();
     let cutter_largest = fields.group("cutter", findings).and_then(|mut f| {

@@ -45,10 +45,20 @@ impl<'n> Fields<'n> {
                 }
             }
             _ => {
-                let place = if span == Span::default() { node.span } else { span };
+                let place = if span == Span::default() {
+                    node.span
+                } else {
+                    span
+                };
                 findings.push(
                     rules::WRONG_TYPE
-                        .at(place, format!("`{name}` is {}; a group of fields is wanted", node.kind_name()))
+                        .at(
+                            place,
+                            format!(
+                                "`{name}` is {}; a group of fields is wanted",
+                                node.kind_name()
+                            ),
+                        )
                         .help("write `field: value` lines below it, indented, or {field: value}"),
                 );
                 return None;
@@ -113,17 +123,20 @@ impl<'n> Fields<'n> {
     ) -> Option<T> {
         if !self.has(field) {
             self.known.push(field);
-            findings.push(rules::MISSING_FIELD.at(
-                self.span,
-                format!("`{}` is missing", self.path(field)),
-            ));
+            findings.push(
+                rules::MISSING_FIELD.at(self.span, format!("`{}` is missing", self.path(field))),
+            );
             return None;
         }
         self.optional(field, findings, read)
     }
 
     /// A group inside this one that may be left out.
-    pub fn group(&mut self, field: &'static str, findings: &mut Vec<Finding>) -> Option<Fields<'n>> {
+    pub fn group(
+        &mut self,
+        field: &'static str,
+        findings: &mut Vec<Finding>,
+    ) -> Option<Fields<'n>> {
         let (node, span) = self.take(field)?;
         Fields::open(node, self.path(field), span, findings)
     }
@@ -205,7 +218,13 @@ pub fn by_size<'n, T>(
     let NodeKind::Map(pairs) = &node.kind else {
         findings.push(
             rules::WRONG_TYPE
-                .at(node.span, format!("`{name}` is {}; a group by size is wanted", node.kind_name()))
+                .at(
+                    node.span,
+                    format!(
+                        "`{name}` is {}; a group by size is wanted",
+                        node.kind_name()
+                    ),
+                )
                 .help("write it as {1 IPS: {…}, 2 IPS: {…}}"),
         );
         return Vec::new();

@@ -295,10 +295,15 @@ mod tests {
     #[test]
     fn hostile_input_ends_as_one_finding() {
         let deep = "[".repeat(100_000);
-        let deep_block: String = (0..3000).map(|i| format!("{}a:\n", " ".repeat(i))).collect();
+        let deep_block: String = (0..3000)
+            .map(|i| format!("{}a:\n", " ".repeat(i)))
+            .collect();
         let mut bomb = "a: &a [x,x,x,x,x,x,x,x,x]\n".to_owned();
         for (last, next) in "abcdefgh".chars().zip("bcdefghi".chars()) {
-            bomb.push_str(&format!("{next}: &{next} [{}]\n", vec![format!("*{last}"); 9].join(",")));
+            bomb.push_str(&format!(
+                "{next}: &{next} [{}]\n",
+                vec![format!("*{last}"); 9].join(",")
+            ));
         }
         let large = "x".repeat(50 * 1024 * 1024);
         for (text, slug) in [

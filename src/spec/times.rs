@@ -89,8 +89,12 @@ fn waits(cycles: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Waits {
         };
     };
     let before_handling = stated_field(&mut fields, "before_handling", findings, values::duration);
-    let before_pressure_test =
-        stated_field(&mut fields, "before_pressure_test", findings, values::duration);
+    let before_pressure_test = stated_field(
+        &mut fields,
+        "before_pressure_test",
+        findings,
+        values::duration,
+    );
     let span = fields.span;
     fields.finish(findings);
     Waits {
@@ -103,14 +107,19 @@ fn waits(cycles: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Waits {
 /// The `cold_weather` group.
 pub fn cold_weather(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> ColdWeather {
     let trial_step = stated_field(&mut fields, "trial_step", findings, values::duration);
-    let no_joints_below = stated_field(&mut fields, "no_joints_below", findings, |node, findings| {
-        let written = values::temperature(node, findings)?;
-        Some(Written {
-            value: written.value.0,
-            text: written.text,
-            span: written.span,
-        })
-    });
+    let no_joints_below = stated_field(
+        &mut fields,
+        "no_joints_below",
+        findings,
+        |node, findings| {
+            let written = values::temperature(node, findings)?;
+            Some(Written {
+                value: written.value.0,
+                text: written.text,
+                span: written.span,
+            })
+        },
+    );
     fields.finish(findings);
     ColdWeather {
         trial_step,

@@ -86,7 +86,12 @@ pub fn procedure_number(node: &Node, findings: &mut Vec<Finding>) -> Option<Span
     const DEVICES: &[&str] = &["CON", "PRN", "AUX", "NUL", "COM", "LPT"];
     let number = text(node, findings)?;
     let stem = number.split('.').next().unwrap_or_default();
-    let is_device = DEVICES.contains(&stem.trim_end_matches(|c: char| c.is_ascii_digit()).to_ascii_uppercase().as_str());
+    let is_device = DEVICES.contains(
+        &stem
+            .trim_end_matches(|c: char| c.is_ascii_digit())
+            .to_ascii_uppercase()
+            .as_str(),
+    );
     let plain = number
         .chars()
         .all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.'));
@@ -149,7 +154,10 @@ pub fn word<T: Copy>(
         }
         findings.push(
             rules::UNKNOWN_WORD
-                .at(node.span, format!("'{written}' is not a word this field knows"))
+                .at(
+                    node.span,
+                    format!("'{written}' is not a word this field knows"),
+                )
                 .help(help),
         );
         None
@@ -212,7 +220,10 @@ pub fn size_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Ra
         (Ok(from), Ok(to)) if to < from => {
             findings.push(
                 rules::NOT_A_QUANTITY
-                    .at(node.span, format!("the range runs backwards, from {from} down to {to}"))
+                    .at(
+                        node.span,
+                        format!("the range runs backwards, from {from} down to {to}"),
+                    )
                     .help(format!("write {to} to {from}")),
             );
             None
@@ -228,7 +239,10 @@ pub fn size_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Ra
 fn not_a_size(span: Span, written: &str, error: SizeError) -> Finding {
     match error {
         SizeError::NoSystem => rules::NOT_A_SIZE
-            .at(span, format!("the size '{written}' does not say IPS or CTS"))
+            .at(
+                span,
+                format!("the size '{written}' does not say IPS or CTS"),
+            )
             .help(format!(
                 "write '{written} IPS' or '{written} CTS': they are different pipes"
             )),
@@ -239,7 +253,10 @@ fn not_a_size(span: Span, written: &str, error: SizeError) -> Finding {
 }
 
 /// A dimension ratio: `11`, `DR 11`, `SDR 13.5`.
-pub fn dimension_ratio(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<DimensionRatio>> {
+pub fn dimension_ratio(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+) -> Option<Spanned<DimensionRatio>> {
     let written = scalar(node, findings)?;
     let number = written.trim_start_matches(['S', 'D', 'R']).trim();
     match Decimal::parse(number).map(DimensionRatio::written) {
@@ -342,7 +359,10 @@ fn not_the_quantity(span: Span, written: &str, wanted: &Wanted, error: &Quantity
             .at(span, format!("the range '{written}' runs backwards"))
             .help("write the lower value first"),
         QuantityError::TooManyDigits => rules::NOT_A_QUANTITY
-            .at(span, format!("'{written}' has more digits than any measurement has"))
+            .at(
+                span,
+                format!("'{written}' has more digits than any measurement has"),
+            )
             .help("at most six decimal places and nine digits before the point"),
         QuantityError::NotANumber => rules::NOT_A_QUANTITY
             .at(span, format!("'{written}' is not a number with a unit"))
@@ -363,7 +383,10 @@ pub fn duration(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Dura
 }
 
 /// A time or a range of times, above zero.
-pub fn duration_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Range<Duration>>> {
+pub fn duration_range(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<Range<Duration>>> {
     let range = quantity(node, findings, &TIME_RANGE, Quantity::duration_range)?;
     let least = Written {
         value: range.value.least,
@@ -400,7 +423,12 @@ pub fn temperature_range(
     node: &Node,
     findings: &mut Vec<Finding>,
 ) -> Option<Written<Range<Temperature>>> {
-    quantity(node, findings, &TEMPERATURE_RANGE, Quantity::temperature_range)
+    quantity(
+        node,
+        findings,
+        &TEMPERATURE_RANGE,
+        Quantity::temperature_range,
+    )
 }
 
 /// A difference of temperature, with the scale it was written in.

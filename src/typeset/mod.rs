@@ -82,7 +82,11 @@ impl std::error::Error for TypesetError {}
 /// # Errors
 /// [`TypesetError`] when a template is broken or its data do not fit it.
 pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
-    let world = World::new(print.page.path(), print.sheet.clone(), print.spec.to_owned());
+    let world = World::new(
+        print.page.path(),
+        print.sheet.clone(),
+        print.spec.to_owned(),
+    );
     let result = typst::compile::<PagedDocument>(&world).output;
     let pdf = result
         .and_then(|document| typst_pdf::pdf(&document, &options(print)))
@@ -99,9 +103,7 @@ fn options(print: &Print<'_>) -> PdfOptions {
     let date = |number: u32| u8::try_from(number).ok();
     let datetime = date(print.date.month())
         .zip(date(print.date.day()))
-        .and_then(|(month, day)| {
-            Datetime::from_ymd_hms(print.date.year(), month, day, 0, 0, 0)
-        });
+        .and_then(|(month, day)| Datetime::from_ymd_hms(print.date.year(), month, day, 0, 0, 0));
     PdfOptions {
         ident: Smart::Custom(print.identity.clone()),
         creator: Smart::Custom(Some(format!("coldring {}", env!("CARGO_PKG_VERSION")))),
@@ -129,5 +131,9 @@ fn explain(world: &World, error: &SourceDiagnostic) -> String {
         .iter()
         .map(|hint| format!(" ({})", hint.v))
         .collect();
-    format!("{}{kind}{}{hints}", place.unwrap_or_default(), error.message)
+    format!(
+        "{}{kind}{}{hints}",
+        place.unwrap_or_default(),
+        error.message
+    )
 }

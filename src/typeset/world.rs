@@ -12,17 +12,31 @@ use typst::{Library, LibraryExt};
 
 /// The templates, by the path they import each other with.
 const TEMPLATES: &[(&str, &str)] = &[
-    ("/pages/common.typ", include_str!("../../templates/pages/common.typ")),
-    ("/pages/marks.typ", include_str!("../../templates/pages/marks.typ")),
-    ("/pages/procedure.typ", include_str!("../../templates/pages/procedure.typ")),
-    ("/pages/card.typ", include_str!("../../templates/pages/card.typ")),
-    ("/pages/depth-marks.typ", include_str!("../../templates/pages/depth-marks.typ")),
+    (
+        "/pages/common.typ",
+        include_str!("../../templates/pages/common.typ"),
+    ),
+    (
+        "/pages/marks.typ",
+        include_str!("../../templates/pages/marks.typ"),
+    ),
+    (
+        "/pages/procedure.typ",
+        include_str!("../../templates/pages/procedure.typ"),
+    ),
+    (
+        "/pages/card.typ",
+        include_str!("../../templates/pages/card.typ"),
+    ),
+    (
+        "/pages/depth-marks.typ",
+        include_str!("../../templates/pages/depth-marks.typ"),
+    ),
 ];
 
 /// The standard library and the fonts are the same for every paper and costly
 /// to make, so they are made once.
-static LIBRARY: LazyLock<LazyHash<Library>> =
-    LazyLock::new(|| LazyHash::new(Library::default()));
+static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
 
 static FONTS: LazyLock<(LazyHash<FontBook>, Vec<Font>)> = LazyLock::new(|| {
     let files: [&'static [u8]; 6] = [

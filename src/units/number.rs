@@ -47,7 +47,13 @@ impl Decimal {
             return Err(NumberError::TooLong);
         }
         let padded = format!("{fraction:0<6}");
-        let parse = |s: &str| if s.is_empty() { Ok(0) } else { s.parse::<i64>() };
+        let parse = |s: &str| {
+            if s.is_empty() {
+                Ok(0)
+            } else {
+                s.parse::<i64>()
+            }
+        };
         let (Ok(whole), Ok(part)) = (parse(whole), parse(&padded)) else {
             return Err(NumberError::NotANumber);
         };
@@ -75,7 +81,11 @@ pub(crate) fn divide_rounded(numerator: i128, denominator: i128) -> i64 {
         (numerator, denominator)
     };
     let half = d / 2;
-    let rounded = if n >= 0 { (n + half) / d } else { (n - half) / d };
+    let rounded = if n >= 0 {
+        (n + half) / d
+    } else {
+        (n - half) / d
+    };
     i64::try_from(rounded).unwrap_or(if rounded < 0 { i64::MIN } else { i64::MAX })
 }
 

@@ -131,7 +131,9 @@ fn take_unit(text: &str) -> Result<(Option<Unit>, &str), QuantityError> {
     let spelled = word.replace('º', "°");
     SPELLINGS
         .iter()
-        .find(|(name, _)| *name == spelled || (name.len() > 1 && name.eq_ignore_ascii_case(&spelled)))
+        .find(|(name, _)| {
+            *name == spelled || (name.len() > 1 && name.eq_ignore_ascii_case(&spelled))
+        })
         .map(|(_, unit)| (Some(*unit), rest.trim_start()))
         .ok_or_else(|| QuantityError::UnknownUnit(word.to_owned()))
 }
@@ -279,7 +281,13 @@ mod tests {
     #[test]
     fn ranges_share_a_unit_or_have_their_own() {
         let expected = Range::new(Duration::from_seconds(18), Duration::from_seconds(21));
-        for text in ["18 to 21 s", "18 s to 21 s", "18-21 s", "18\u{2013}21 sec", " 18 to 21s "] {
+        for text in [
+            "18 to 21 s",
+            "18 s to 21 s",
+            "18-21 s",
+            "18\u{2013}21 sec",
+            " 18 to 21s ",
+        ] {
             assert_eq!(time(text), Ok(expected), "{text}");
         }
         let cold = parse_quantity("-20 °C to 40 °C").and_then(|q| q.temperature_range());

@@ -49,7 +49,10 @@ fn decoded(text: &str) -> Spec {
 /// The rows of a committed table: its first line is its source, its second its columns.
 fn rows(name: &str) -> Vec<Vec<String>> {
     let text = read(name);
-    assert!(text.starts_with("# source: "), "{name} does not say where it is from");
+    assert!(
+        text.starts_with("# source: "),
+        "{name} does not say where it is from"
+    );
     let rows: Vec<Vec<String>> = text
         .lines()
         .skip(2)
@@ -108,19 +111,32 @@ fn one_and_a_quarter_inch_agrees_with_common_practice() {
     let joint = procedure.joints.first().unwrap();
     let heat = joint.heat.as_ref().unwrap().value;
     for seconds in [18, 20] {
-        assert!(heat.contains(Duration::from_seconds(seconds)), "{seconds} s: {heat:?}");
+        assert!(
+            heat.contains(Duration::from_seconds(seconds)),
+            "{seconds} s: {heat:?}"
+        );
     }
     // A row that held everything would pass too.
     for seconds in [14, 24] {
-        assert!(!heat.contains(Duration::from_seconds(seconds)), "{seconds} s: {heat:?}");
+        assert!(
+            !heat.contains(Duration::from_seconds(seconds)),
+            "{seconds} s: {heat:?}"
+        );
     }
-    assert_eq!(joint.hold.as_ref().unwrap().value, Duration::from_seconds(60));
+    assert_eq!(
+        joint.hold.as_ref().unwrap().value,
+        Duration::from_seconds(60)
+    );
 }
 
 #[test]
 fn medium_density_takes_shorter_times_than_high_density() {
     let times = |resin: &str| {
-        let spec = spec_of(resin, "1 IPS, 1-1/4 IPS, 1-1/2 IPS, 2 IPS", "dimension_ratio: 11");
+        let spec = spec_of(
+            resin,
+            "1 IPS, 1-1/4 IPS, 1-1/2 IPS, 2 IPS",
+            "dimension_ratio: 11",
+        );
         let procedure = resolve(&spec, library());
         procedure
             .joints
@@ -149,7 +165,12 @@ fn heating_and_hold_never_fall_with_size() {
                     (heat.least, heat.most, joint.hold.as_ref().unwrap().value)
                 };
                 let (a, b) = (of(small), of(large));
-                assert!(a.0 <= b.0 && a.1 <= b.1 && a.2 <= b.2, "{} {}", small.size, large.size);
+                assert!(
+                    a.0 <= b.0 && a.1 <= b.1 && a.2 <= b.2,
+                    "{} {}",
+                    small.size,
+                    large.size
+                );
             }
         }
     }
@@ -206,7 +227,11 @@ fn twin(second: bool) -> String {
         let open = rest[..bar].rfind('{').unwrap();
         let close = bar + rest[bar..].find('}').unwrap();
         text.push_str(&rest[..open]);
-        text.push_str(if second { &rest[bar + 1..close] } else { &rest[open + 1..bar] });
+        text.push_str(if second {
+            &rest[bar + 1..close]
+        } else {
+            &rest[open + 1..bar]
+        });
         rest = &rest[close + 1..];
     }
     text + rest
@@ -239,7 +264,9 @@ fn inch_and_metric_twins_resolve_to_the_same_rows() {
         assert_eq!((&a.heat, &a.hold), (&b.heat, &b.hold), "{}", a.size);
         let walls = |joint: &coldring::resolve::Joint| -> Vec<(Length, Length)> {
             let pipes = joint.pipes.iter();
-            pipes.map(|p| (p.least_wall.value, p.inside_diameter.value)).collect()
+            pipes
+                .map(|p| (p.least_wall.value, p.inside_diameter.value))
+                .collect()
         };
         assert_eq!(walls(a), walls(b), "{}", a.size);
     }
@@ -252,8 +279,16 @@ fn every_figure_has_an_id_of_its_own_a_basis_and_a_source() {
         assert!(!table.figures.is_empty(), "{} is empty", table.name);
         for figure in &table.figures {
             assert!(ids.insert(&figure.id), "{} twice", figure.id);
-            assert!(figure.id.starts_with(&format!("{}:", table.name)), "{}", figure.id);
-            assert!(!figure.source.trim().is_empty(), "{} has no source", figure.id);
+            assert!(
+                figure.id.starts_with(&format!("{}:", table.name)),
+                "{}",
+                figure.id
+            );
+            assert!(
+                !figure.source.trim().is_empty(),
+                "{} has no source",
+                figure.id
+            );
             assert!(!figure.written.trim().is_empty(), "{} is blank", figure.id);
             let absent = figure.value == Value::NotFound;
             assert_eq!(absent, figure.basis == Basis::NotFound, "{}", figure.id);
@@ -314,7 +349,10 @@ fn a_derived_figure_stands_no_better_than_its_inputs() {
     let procedure = resolve(&spec, library());
     let joint = procedure.joints.first().unwrap();
     let wall = &joint.pipes.first().unwrap().least_wall;
-    assert_eq!((wall.basis, wall.standing), (Basis::Derived, Basis::Secondary));
+    assert_eq!(
+        (wall.basis, wall.standing),
+        (Basis::Derived, Basis::Secondary)
+    );
     // The heating of 3/4 IPS is from memory, and sources disagree on it.
     let heat = joint.heat.as_ref().unwrap();
     assert!(heat.needs_verifying());

@@ -1,6 +1,7 @@
 //! The end-to-end tests, one binary so that typst is linked once.
 
 mod cli;
+mod drawing;
 mod figures;
 mod papers;
 mod rules;

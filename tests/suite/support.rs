@@ -88,7 +88,10 @@ pub fn tool<A: AsRef<OsStr>>(name: &str, arguments: &[A]) -> String {
 
 /// The text of each page of a PDF.
 pub fn pages_text(pdf: &Path) -> Vec<String> {
-    let text = tool("pdftotext", &[OsStr::new("-layout"), pdf.as_os_str(), OsStr::new("-")]);
+    let text = tool(
+        "pdftotext",
+        &[OsStr::new("-layout"), pdf.as_os_str(), OsStr::new("-")],
+    );
     text.trim_end_matches('\u{c}')
         .split('\u{c}')
         .map(str::to_owned)

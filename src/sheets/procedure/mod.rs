@@ -130,7 +130,11 @@ impl<'a> Writer<'a> {
     /// A statement of the tables, with a plain warning when it is from memory.
     fn statement(&self, figure: &Figure) -> Option<String> {
         let text = figure.text()?;
-        Some(format::marked(text, figure.basis >= Basis::Recalled, self.words))
+        Some(format::marked(
+            text,
+            figure.basis >= Basis::Recalled,
+            self.words,
+        ))
     }
 
     /// Every statement of a table, in order.

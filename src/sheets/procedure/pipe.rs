@@ -22,7 +22,11 @@ pub(super) fn materials(w: &Writer) -> Section {
         w.text(Clause::MaterialsColor),
         w.text(Clause::MaterialsDamage),
     ];
-    if let Some(why) = w.p.resin.as_ref().and_then(|resin| resin.superseded.clone()) {
+    if let Some(why) =
+        w.p.resin
+            .as_ref()
+            .and_then(|resin| resin.superseded.clone())
+    {
         blocks.push(w.text(Clause::MaterialsSuperseded {
             resin: w.resin(),
             why,
@@ -37,12 +41,16 @@ pub(super) fn materials(w: &Writer) -> Section {
 }
 
 pub(super) fn dimensions(w: &Writer) -> Section {
-    let rows = w
-        .p
-        .joints
-        .iter()
-        .flat_map(|joint| joint.pipes.iter().map(move |pipe| dimension_row(joint, pipe)))
-        .collect();
+    let rows =
+        w.p.joints
+            .iter()
+            .flat_map(|joint| {
+                joint
+                    .pipes
+                    .iter()
+                    .map(move |pipe| dimension_row(joint, pipe))
+            })
+            .collect();
     let mut blocks = w.table(
         Clause::DimensionsCaption,
         vec![
@@ -125,9 +133,8 @@ fn time_row(w: &Writer, joint: &Joint) -> Vec<Cell> {
         format::or_none(w.p.change_over.as_ref(), format::seconds_cell),
         format::or_none(joint.hold.as_ref(), format::seconds_cell),
         format::or_none(w.p.before_handling.as_ref(), format::time_cell),
-        w.p.before_pressure_test.as_ref().map_or_else(
-            || Cell::plain(w.say(Clause::NotStated)),
-            format::time_cell,
-        ),
+        w.p.before_pressure_test
+            .as_ref()
+            .map_or_else(|| Cell::plain(w.say(Clause::NotStated)), format::time_cell),
     ]
 }

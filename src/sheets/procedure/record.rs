@@ -99,22 +99,21 @@ pub(super) fn qualification(w: &Writer) -> Section {
 }
 
 pub(super) fn revisions(w: &Writer) -> Section {
-    let rows = w
-        .p
-        .spec
-        .revisions
-        .iter()
-        .map(|revision| {
-            let effective = revision.effective.as_ref().unwrap_or(&revision.date);
-            let change = revision.change.as_ref();
-            vec![
-                Cell::plain(revision.number.value.to_string()),
-                Cell::plain(revision.date.value.to_string()),
-                Cell::plain(effective.value.to_string()),
-                Cell::plain(change.map_or(format::NONE, |change| change.value.as_str())),
-            ]
-        })
-        .collect();
+    let rows =
+        w.p.spec
+            .revisions
+            .iter()
+            .map(|revision| {
+                let effective = revision.effective.as_ref().unwrap_or(&revision.date);
+                let change = revision.change.as_ref();
+                vec![
+                    Cell::plain(revision.number.value.to_string()),
+                    Cell::plain(revision.date.value.to_string()),
+                    Cell::plain(effective.value.to_string()),
+                    Cell::plain(change.map_or(format::NONE, |change| change.value.as_str())),
+                ]
+            })
+            .collect();
     let blocks = w.table(
         Clause::RevisionsCaption,
         vec![

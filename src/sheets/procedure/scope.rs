@@ -76,7 +76,11 @@ fn fittings(w: &Writer) -> String {
 /// The walls; by size where the sizes differ.
 fn walls(w: &Writer) -> String {
     let of = |joint: &Joint| {
-        let walls: Vec<_> = joint.pipes.iter().map(|pipe| format::wall(pipe.label)).collect();
+        let walls: Vec<_> = joint
+            .pipes
+            .iter()
+            .map(|pipe| format::wall(pipe.label))
+            .collect();
         walls.join(", ")
     };
     let mut groups: Vec<(String, Vec<Joint>)> = Vec::new();
@@ -112,7 +116,10 @@ pub(super) fn scope(w: &Writer) -> Section {
         }),
         w.say(match &spec.pipe_temperature {
             Some(range) => Clause::ScopeTemperature {
-                range: both(&format::temperature_range_cell(range.value, &w.say(Clause::To))),
+                range: both(&format::temperature_range_cell(
+                    range.value,
+                    &w.say(Clause::To),
+                )),
             },
             None => Clause::ScopeTemperatureOpen,
         }),
@@ -131,7 +138,12 @@ pub(super) fn scope(w: &Writer) -> Section {
         Block::List { items: covered },
         w.text(Clause::ScopeLimit),
     ];
-    if spec.fittings.kinds.iter().any(|kind| kind.value == FittingKind::Spigot) {
+    if spec
+        .fittings
+        .kinds
+        .iter()
+        .any(|kind| kind.value == FittingKind::Spigot)
+    {
         blocks.push(w.text(Clause::ScopeSpigot));
         let lengths: Vec<_> = spec
             .fittings
@@ -153,7 +165,12 @@ pub(super) fn scope(w: &Writer) -> Section {
 }
 
 pub(super) fn references(w: &Writer) -> Section {
-    let named: Vec<_> = w.p.spec.references.iter().map(|r| r.value.clone()).collect();
+    let named: Vec<_> =
+        w.p.spec
+            .references
+            .iter()
+            .map(|r| r.value.clone())
+            .collect();
     let mut blocks = if named.is_empty() {
         vec![w.text(Clause::ReferencesNone)]
     } else {
@@ -174,18 +191,28 @@ pub(super) fn cautions(w: &Writer) -> Section {
         .filter_map(|signal| {
             let word = signal.text()?.to_ascii_uppercase();
             let rank = SIGNALS.iter().position(|known| *known == word)?;
-            let text = w.limits.figure(&beside(signal, "text")).and_then(|t| w.statement(t))?;
+            let text = w
+                .limits
+                .figure(&beside(signal, "text"))
+                .and_then(|t| w.statement(t))?;
             Some((rank, word, text))
         })
         .collect();
     hazards.sort_by_key(|(rank, ..)| *rank);
     let mut blocks = vec![w.text(Clause::CautionsIntro)];
-    blocks.extend(hazards.into_iter().map(|(_, signal, text)| Block::Caution { signal, text }));
+    blocks.extend(
+        hazards
+            .into_iter()
+            .map(|(_, signal, text)| Block::Caution { signal, text }),
+    );
     w.section(Clause::TitleCautions, blocks)
 }
 
 /// The id of the figure in another column of the same row.
 pub(super) fn beside(figure: &Figure, column: &str) -> String {
-    let row = figure.id.rsplit_once(':').map_or(figure.id.as_str(), |(row, _)| row);
+    let row = figure
+        .id
+        .rsplit_once(':')
+        .map_or(figure.id.as_str(), |(row, _)| row);
     format!("{row}:{column}")
 }

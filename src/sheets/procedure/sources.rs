@@ -168,8 +168,18 @@ fn sizes(sheet: &mut Sheet) {
     let to = sheet.w.say(Clause::To);
     for joint in joints {
         let of = joint.size.to_string();
-        sheet.optional(Clause::FigureOd, &of, joint.outside_diameter.as_ref(), inches);
-        sheet.optional(Clause::FigureOdTolerance, &of, joint.od_tolerance.as_ref(), inches);
+        sheet.optional(
+            Clause::FigureOd,
+            &of,
+            joint.outside_diameter.as_ref(),
+            inches,
+        );
+        sheet.optional(
+            Clause::FigureOdTolerance,
+            &of,
+            joint.od_tolerance.as_ref(),
+            inches,
+        );
         sheet.optional(Clause::FigureDepth, &of, joint.depth.known(), inches);
         sheet.optional(Clause::FigureHeating, &of, joint.heat.as_ref(), |heat| {
             let most = seconds(&heat.most);
@@ -199,7 +209,12 @@ fn walls(sheet: &mut Sheet, joint: &Joint, pipe: &Pipe) {
     let inches = |length: &Length| length.show(LengthUnit::Inch);
     let of = format!("{} {}:", joint.size, format::wall(pipe.label));
     sheet.add(Clause::FigureLeastWall, &of, &pipe.least_wall, inches);
-    sheet.optional(Clause::FigureWallTolerance, &of, pipe.wall_tolerance.as_ref(), inches);
+    sheet.optional(
+        Clause::FigureWallTolerance,
+        &of,
+        pipe.wall_tolerance.as_ref(),
+        inches,
+    );
     sheet.add(Clause::FigureInside, &of, &pipe.inside_diameter, inches);
 }
 
@@ -210,8 +225,18 @@ fn common(sheet: &mut Sheet) {
     let to = w.say(Clause::To);
     let show = |time: &Duration| time.show();
     sheet.optional(Clause::FigureChangeOver, "", w.p.change_over.as_ref(), show);
-    sheet.optional(Clause::FigureHandling, "", w.p.before_handling.as_ref(), show);
-    sheet.optional(Clause::FigurePressureTest, "", w.p.before_pressure_test.as_ref(), show);
+    sheet.optional(
+        Clause::FigureHandling,
+        "",
+        w.p.before_handling.as_ref(),
+        show,
+    );
+    sheet.optional(
+        Clause::FigurePressureTest,
+        "",
+        w.p.before_pressure_test.as_ref(),
+        show,
+    );
     sheet.optional(Clause::FigureWindow, "", w.p.window.as_ref(), |window| {
         format::temperature_range(*window, crate::units::TemperatureUnit::Fahrenheit, &to)
     });
@@ -220,11 +245,15 @@ fn common(sheet: &mut Sheet) {
         Basis::Organization,
         w.say(Clause::SourceSpec),
     );
-    sheet.add(Clause::FigureHeater, "", &heater, |t| format::temperature(*t));
-    let accuracy = w.limits.figure("us-heater:stick-accuracy:percent");
-    let sticks = spec.heater.face_check.as_ref().is_some_and(|check| {
-        check.accuracy.is_none() && check.melts.is_some()
+    sheet.add(Clause::FigureHeater, "", &heater, |t| {
+        format::temperature(*t)
     });
+    let accuracy = w.limits.figure("us-heater:stick-accuracy:percent");
+    let sticks = spec
+        .heater
+        .face_check
+        .as_ref()
+        .is_some_and(|check| check.accuracy.is_none() && check.melts.is_some());
     if sticks {
         sheet.optional(
             Clause::FigureStickAccuracy,
@@ -233,22 +262,38 @@ fn common(sheet: &mut Sheet) {
             |share| share.show(),
         );
     }
-    sheet.optional(Clause::FigureColdTrigger, "", w.p.cold_trigger.as_ref(), |t| {
-        format::temperature(*t)
-    });
+    sheet.optional(
+        Clause::FigureColdTrigger,
+        "",
+        w.p.cold_trigger.as_ref(),
+        |t| format::temperature(*t),
+    );
     sheet.optional(Clause::FigureColdStep, "", w.p.cold_step.as_ref(), show);
-    let floor = spec.cold_weather.as_ref().and_then(|cold| cold.no_joints_below.as_ref());
+    let floor = spec
+        .cold_weather
+        .as_ref()
+        .and_then(|cold| cold.no_joints_below.as_ref());
     if let Some(floor) = floor {
         sheet.stated(Clause::FigureColdFloor, floor, |t| format::temperature(*t));
     }
     if let Some(least) = &spec.least_wall {
-        sheet.stated(Clause::FigureLeastWallLimit, least, |wall| format::length(*wall));
+        sheet.stated(Clause::FigureLeastWallLimit, least, |wall| {
+            format::length(*wall)
+        });
     }
-    let ovality = w.limits.figure("us-coil:ovality:percent").and_then(Figure::percent);
-    sheet.optional(Clause::FigureOvality, "", ovality.as_ref(), |share| share.show());
-    sheet.optional(Clause::FigureStripThickness, "", w.p.strip_thickness.as_ref(), |t| {
-        format::length(*t)
+    let ovality = w
+        .limits
+        .figure("us-coil:ovality:percent")
+        .and_then(Figure::percent);
+    sheet.optional(Clause::FigureOvality, "", ovality.as_ref(), |share| {
+        share.show()
     });
+    sheet.optional(
+        Clause::FigureStripThickness,
+        "",
+        w.p.strip_thickness.as_ref(),
+        |t| format::length(*t),
+    );
 }
 
 /// Statements that are printed as the tables word them.
@@ -265,7 +310,9 @@ fn texts(sheet: &mut Sheet) {
         sheet.statements(&name, w.limits.texts(table, "text"));
     }
     if w.p.spec.cold_weather.is_some() {
-        let cold = work::COLD_STATEMENTS.iter().filter_map(|id| w.limits.figure(id));
+        let cold = work::COLD_STATEMENTS
+            .iter()
+            .filter_map(|id| w.limits.figure(id));
         sheet.statements(&Clause::StatementsCold, cold);
     }
     sheet.statements(
@@ -274,7 +321,13 @@ fn texts(sheet: &mut Sheet) {
     );
     let practice = w.say(Clause::StatementsStepsSource);
     let steps = w.say(Clause::StatementsStepsValue);
-    sheet.push(Clause::StatementsSteps, steps, Basis::Practice, Basis::Practice, &practice);
+    sheet.push(
+        Clause::StatementsSteps,
+        steps,
+        Basis::Practice,
+        Basis::Practice,
+        &practice,
+    );
 }
 
 /// What was looked for, not found, and would bear on this procedure.
@@ -283,7 +336,10 @@ fn absences(w: &Writer) -> Vec<String> {
         ("us-depth:insertion-depth:text", Clause::AbsentDepth),
         ("us-heater:warm-up:text", Clause::AbsentWarmUp),
         ("wall-rules:us-maximum-ratio:text", Clause::AbsentWall),
-        ("us-times:wait-before-pressure-test:time", Clause::AbsentPressureTest),
+        (
+            "us-times:wait-before-pressure-test:time",
+            Clause::AbsentPressureTest,
+        ),
     ];
     let mut items: Vec<_> = fixed
         .into_iter()
@@ -299,13 +355,12 @@ fn absences(w: &Writer) -> Vec<String> {
             })
         })
         .collect();
-    let without: Vec<_> = w
-        .p
-        .joints
-        .iter()
-        .filter(|joint| joint.published_heat.is_none() || joint.published_hold.is_none())
-        .map(|joint| joint.size.to_string())
-        .collect();
+    let without: Vec<_> =
+        w.p.joints
+            .iter()
+            .filter(|joint| joint.published_heat.is_none() || joint.published_hold.is_none())
+            .map(|joint| joint.size.to_string())
+            .collect();
     if !without.is_empty() {
         items.push(w.say(Clause::AbsentCycles {
             sizes: without.join(", "),
@@ -315,7 +370,11 @@ fn absences(w: &Writer) -> Vec<String> {
 }
 
 fn conflict(w: &Writer, slug: &str) -> Option<String> {
-    let text = |column: &str| w.limits.figure(&format!("conflicts:{slug}:{column}"))?.text();
+    let text = |column: &str| {
+        w.limits
+            .figure(&format!("conflicts:{slug}:{column}"))?
+            .text()
+    };
     Some(w.say(Clause::SourcesConflict {
         figures: text("figures")?.to_owned(),
         decision: text("decision")?.to_owned(),
@@ -343,6 +402,9 @@ fn warnings(w: &Writer, findings: &[Finding]) -> Vec<Block> {
 /// A finding's message as a sentence of a paper.
 fn sentence(message: &str) -> String {
     let mut letters = message.chars();
-    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    let first: String = letters
+        .next()
+        .map(|c| c.to_uppercase().collect())
+        .unwrap_or_default();
     format!("{first}{}", letters.as_str())
 }

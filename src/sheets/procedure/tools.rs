@@ -3,8 +3,8 @@
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clauses::Clause;
 use super::super::format;
-use super::scope::both;
 use super::Writer;
+use super::scope::both;
 use crate::spec::{CleaningAgent, FaceCheck, FaceCheckMethod};
 use crate::units::{Temperature, TemperatureUnit};
 
@@ -42,18 +42,17 @@ fn ratings(w: &Writer, check: &FaceCheck) -> (String, String) {
 
 pub(super) fn equipment(w: &Writer) -> Section {
     let spec = w.p.spec;
-    let gauges: Vec<_> = w
-        .p
-        .joints
-        .iter()
-        .map(|joint| match &joint.gauge {
-            Some(gauge) => w.say(Clause::SizeWithGauge {
-                size: joint.size.to_string(),
-                gauge: gauge.clone(),
-            }),
-            None => joint.size.to_string(),
-        })
-        .collect();
+    let gauges: Vec<_> =
+        w.p.joints
+            .iter()
+            .map(|joint| match &joint.gauge {
+                Some(gauge) => w.say(Clause::SizeWithGauge {
+                    size: joint.size.to_string(),
+                    gauge: gauge.clone(),
+                }),
+                None => joint.size.to_string(),
+            })
+            .collect();
     let indicator = match &spec.heater.face_check {
         None => Clause::EquipmentIndicator,
         Some(check) => {
@@ -183,7 +182,7 @@ fn settings(w: &Writer) -> Vec<Vec<Cell>> {
 
 fn temperature_cell(value: Temperature) -> Cell {
     Cell::plain(value.show_exact(TemperatureUnit::Fahrenheit))
-        .sub(value.show_exact(TemperatureUnit::Celsius))
+        .below(value.show_exact(TemperatureUnit::Celsius))
 }
 
 /// The set point, both scales.
@@ -195,5 +194,9 @@ pub(super) fn set_point(w: &Writer) -> String {
 pub(super) fn window(w: &Writer) -> Option<String> {
     let window = w.p.window.as_ref()?;
     let cell = format::temperature_range_cell(window.value, &w.say(Clause::To));
-    Some(format::marked(&both(&cell), window.needs_verifying(), w.words))
+    Some(format::marked(
+        &both(&cell),
+        window.needs_verifying(),
+        w.words,
+    ))
 }

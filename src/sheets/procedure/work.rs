@@ -24,7 +24,11 @@ pub(super) fn steps(w: &Writer) -> Section {
         branch: false,
     };
     let agent = tools::agent(w);
-    let cleaning = w.p.spec.cleaning.as_ref().map(|cleaning| cleaning.agent.value);
+    let cleaning =
+        w.p.spec
+            .cleaning
+            .as_ref()
+            .map(|cleaning| cleaning.agent.value);
     let clean = match cleaning {
         Some(CleaningAgent::DryCloth) => step(Clause::StepClean { agent }, None),
         _ => step(Clause::StepClean { agent }, Some(Clause::StepCleanDetail)),
@@ -120,13 +124,21 @@ pub(super) fn cold(w: &Writer) -> Section {
         None => Clause::ColdTrialPlain,
     })];
     let short = |least: Duration| least < SHORT_HEATING;
-    if w.p.joints.iter().any(|joint| joint.heat.as_ref().is_some_and(|h| short(h.value.least))) {
+    if w.p
+        .joints
+        .iter()
+        .any(|joint| joint.heat.as_ref().is_some_and(|h| short(h.value.least)))
+    {
         items.push(w.say(Clause::ColdProve {
             short: SHORT_HEATING.show(),
         }));
     }
     items.push(w.say(Clause::ColdWrite));
-    items.extend(COLD_STATEMENTS.iter().filter_map(|id| w.statement(w.limits.figure(id)?)));
+    items.extend(
+        COLD_STATEMENTS
+            .iter()
+            .filter_map(|id| w.statement(w.limits.figure(id)?)),
+    );
     let mut blocks = vec![w.text(match trigger {
         Some(trigger) => Clause::ColdApplies { trigger },
         None => Clause::ColdAppliesPlain,

@@ -3,13 +3,17 @@
 use super::{BASE, Case, case};
 
 /// Deeper than a spec may be nested, and as deep as one may reasonably be.
-const DEEP: &str = "note: [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[x]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]\n";
+const DEEP: &str =
+    "note: [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[x]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]\n";
 const SHALLOW: &str = "note: [[[[[[[[[[[[[[[[[[[[x]]]]]]]]]]]]]]]]]]]]\n";
 
 pub static CASES: &[Case] = &[
     case("not-yaml")
-        .fires(&[("  step: 2 °F", "\tstep: 2 °F")], "\t")
+        .fires(&[("heater:\n  set_point", "heater:\n\tset_point")], "s")
         .near(&[("  step: 2 °F", "  step: \"2 °F\"")]),
+    case("not-yaml")
+        .fires(&[("elbow, spigot]", "elbow, spigot")], ":")
+        .near(&[("elbow, spigot]", "elbow, spigot,]")]),
     case("spec-too-large")
         .fires(&[(BASE, DEEP)], "[")
         .near(&[(BASE, SHALLOW)]),
@@ -24,8 +28,17 @@ pub static CASES: &[Case] = &[
         .near(&[("  step: 2 °F", "  step: 2 °F\n  # step: 4 °F")]),
     // A size spelt in another way is the same size.
     case("duplicate-key")
-        .fires(&[("1-1/4 IPS: {depth", "1¼ IPS: {depth: 0.80 in}\n    1-1/4 IPS: {depth")], "1-1/4 IPS")
-        .near(&[("1-1/4 IPS: {depth", "1-1/4 CTS: {depth: 0.80 in}\n    1-1/4 IPS: {depth")]),
+        .fires(
+            &[(
+                "1-1/4 IPS: {depth",
+                "1¼ IPS: {depth: 0.80 in}\n    1-1/4 IPS: {depth",
+            )],
+            "1-1/4 IPS",
+        )
+        .near(&[(
+            "1-1/4 IPS: {depth",
+            "1-1/4 CTS: {depth: 0.80 in}\n    1-1/4 IPS: {depth",
+        )]),
     case("unknown-field")
         .fires(&[("  set_point:", "  setpoint:")], "setpoint")
         .near(&[("  set_point:", "  \"set_point\":")]),
@@ -36,7 +49,10 @@ pub static CASES: &[Case] = &[
         .fires(&[("resin: PE4710", "resin:")], "resin")
         .near(&[("resin: PE4710", "resin: \"PE4710\"")]),
     case("wrong-type")
-        .fires(&[("kinds: [coupling, elbow, spigot]", "kinds: coupling")], "coupling")
+        .fires(
+            &[("kinds: [coupling, elbow, spigot]", "kinds: coupling")],
+            "coupling",
+        )
         .near(&[("kinds: [coupling, elbow, spigot]", "kinds: [coupling]")]),
     case("wrong-type")
         .fires(&[("cutter: {largest: 2 IPS}", "cutter: 2 IPS")], "cutter")
@@ -45,11 +61,27 @@ pub static CASES: &[Case] = &[
         .fires(&[("status: qualified", "status: approved")], "approved")
         .near(&[("status: qualified", "status: withdrawn")]),
     case("text-not-printable")
-        .fires(&[("title: Socket fusion of PE4710 gas pipe", "title: \"\"")], "\"\"")
-        .near(&[("title: Socket fusion of PE4710 gas pipe", "title: \"#import ‘x’ $π$ \\\\\"")]),
+        .fires(
+            &[("title: Socket fusion of PE4710 gas pipe", "title: \"\"")],
+            "\"\"",
+        )
+        .near(&[(
+            "title: Socket fusion of PE4710 gas pipe",
+            "title: \"#import ‘x’ $π$ \\\\\"",
+        )]),
     case("text-not-printable")
         .fires(&[("id: G-1", "id: \"G\\u001b1\"")], "\"G\\u001b1\"")
         .near(&[("id: G-1", "id: \"G µ 1\"")]),
+    case("no-glyph")
+        .fires(
+            &[("change: First issue", "change: 水 First issue")],
+            "水 First issue",
+        )
+        .saying("U+6C34")
+        .near(&[(
+            "change: First issue",
+            "change: Première édition ≤ Ø 50 Ελλάδα Кровь",
+        )]),
     case("number-not-a-file-name")
         .fires(&[("number: BL-SF-7", "number: BL/SF/7")], "BL/SF/7")
         .near(&[("number: BL-SF-7", "number: BL_SF.7")]),
@@ -78,6 +110,9 @@ pub static CASES: &[Case] = &[
         .fires(&[("date: 2026-06-01", "date: 2026-02-29")], "2026-02-29")
         .near(&[("date: 2026-06-01", "date: \"2026-06-01\"")]),
     case("mixed-size-systems")
-        .fires(&[("sizes: 1 IPS to 2 IPS", "sizes: 1/2 CTS to 2 IPS")], "1/2 CTS to 2 IPS")
+        .fires(
+            &[("sizes: 1 IPS to 2 IPS", "sizes: 1/2 CTS to 2 IPS")],
+            "1/2 CTS to 2 IPS",
+        )
         .near(&[("sizes: 1 IPS to 2 IPS", "sizes: [1/2 CTS, 1 to 2 IPS]")]),
 ];

@@ -20,26 +20,54 @@ pub static CASES: &[Case] = &[
         .fires(&[("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 2 CTS]")], "2 CTS")
         .near(&[
             ("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 2 CTS]"),
-            ("  rows:\n", "  rows:\n    - {size: 2 CTS, heat: 22 s, hold: 60 s, source: trial joints, record: BL-PQ-3}\n"),
+            ("{size: 1-1/4 IPS, heat: 18", "{size: 2 CTS, heat: 18"),
         ]),
     // 1.315 in / 17.53 = 0.0750 in is just enough; DR 21 gives 0.0626 in.
     case("wall-below-least")
         .fires(&[("[9, 11]", "[9, 21]")], "21")
+        .saying("1 IPS DR 21 is 0.063 in (1.59 mm), thinner than 0.075 in (1.91 mm) by 0.012 in")
         .near(&[("[9, 11]", "[9, 17]")]),
     // 1.315 in / 11 is 0.1195 in, which one table prints as 0.120 in.
     case("wall-below-least")
         .fires(&[("value: 0.075 in", "value: 0.121 in")], "11")
+        .saying("0.120 in (3.04 mm)")
         .near(&[("value: 0.075 in", "value: 0.120 in")]),
     case("size-claimed-twice")
-        .fires(&[("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 1-1/2 IPS]")], "1-1/2 IPS")
+        .fires(
+            &[("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 1-1/2 IPS]")],
+            "1-1/2 IPS",
+        )
         .near(&[("1 IPS to 2 IPS", "[1 IPS to 1-1/4 IPS, 1-1/2 IPS to 2 IPS]")]),
+    case("size-claimed-twice")
+        .fires(&[("[9, 11]", "[9, 11, DR 11]")], "DR 11")
+        .near(&[("[9, 11]", "[9, 11, 13.5]")]),
+    // The same size under another entry is a second claim only with the same wall.
+    case("size-claimed-twice")
+        .fires(
+            &[(
+                "[9, 11]}",
+                "[9, 11]}\n    - {sizes: 2 IPS, dimension_ratio: 11.0}",
+            )],
+            "11.0",
+        )
+        .near(&[(
+            "[9, 11]}",
+            "[9, 11]}\n    - {sizes: 2 IPS, dimension_ratio: 13.5}",
+        )]),
     case("pipe-temperature-missing")
-        .fires(&[("  pipe_temperature: 40 °F to 110 °F\n", "")], "{")
+        .fires(
+            &[("  pipe_temperature: 40 °F to 110 °F\n", "")],
+            "1 IPS to 2 IPS",
+        )
         .near(&[("40 °F to 110 °F", "60 °F to 60 °F")]),
     case("cold-without-section")
         .fires(&[("40 °F to 110 °F", "39 °F to 110 °F")], "39 °F to 110 °F")
+        .saying("39 °F (3.9 °C), below 40 °F (4.4 °C)")
         .near(&[
             ("40 °F to 110 °F", "39 °F to 110 °F"),
-            ("least_wall:", "cold_weather: {trial_step: 3 s}\nleast_wall:"),
+            (
+                "least_wall:",
+                "cold_weather: {trial_step: 3 s}\nleast_wall:",
+            ),
         ]),
 ];

@@ -5,9 +5,18 @@ use super::{Case, case};
 
 pub static CASES: &[Case] = &[
     case("qualified-without-record")
-        .fires(&[("  records:\n    - {number: BL-PQ-3, date: 2026-08-28, revision: 2}\n", "")], "qualified")
+        .fires(
+            &[(
+                "  records:\n    - {number: BL-PQ-3, date: 2026-08-28, revision: 2}\n",
+                "",
+            )],
+            "qualified",
+        )
         .near(&[
-            ("  records:\n    - {number: BL-PQ-3, date: 2026-08-28, revision: 2}\n", ""),
+            (
+                "  records:\n    - {number: BL-PQ-3, date: 2026-08-28, revision: 2}\n",
+                "",
+            ),
             ("status: qualified", "status: draft"),
         ]),
     case("record-after-as-of")
@@ -15,21 +24,35 @@ pub static CASES: &[Case] = &[
         .near(&[("date: 2026-08-28", "date: 2026-11-25")]),
     case("record-after-revision")
         .fires(&[("date: 2026-08-28", "date: 2026-09-02")], "2026-09-02")
+        .saying("1 day after revision 2")
         .near(&[("date: 2026-08-28", "date: 2026-09-01")]),
     case("record-for-unknown-revision")
-        .fires(&[("2026-08-28, revision: 2", "2026-08-28, revision: 3")], "3")
+        .fires(
+            &[("2026-08-28, revision: 2", "2026-08-28, revision: 3")],
+            "3",
+        )
         .near(&[("2026-08-28, revision: 2", "2026-05-28, revision: 1")]),
     case("record-for-other-revision")
-        .fires(&[("2026-08-28, revision: 2", "2026-05-28, revision: 1")], "qualified")
-        .near(&[
-            ("  records:\n", "  records:\n    - {number: BL-PQ-1, date: 2026-05-28, revision: 1}\n"),
-        ]),
+        .fires(
+            &[("2026-08-28, revision: 2", "2026-05-28, revision: 1")],
+            "qualified",
+        )
+        .near(&[(
+            "  records:\n",
+            "  records:\n    - {number: BL-PQ-1, date: 2026-05-28, revision: 1}\n",
+        )]),
     case("effective-in-future")
-        .fires(&[("effective: 2026-10-01", "effective: 2026-11-26")], "2026-11-26")
+        .fires(
+            &[("effective: 2026-10-01", "effective: 2026-11-26")],
+            "2026-11-26",
+        )
         .near(&[("effective: 2026-10-01", "effective: 2026-11-25")]),
     case("revisions-out-of-order")
         .fires(&[("{revision: 1,", "{revision: 2,")], "2")
-        .near(&[("{revision: 2, date: 2026-09-01", "{revision: 5, date: 2026-09-01")]),
+        .near(&[(
+            "{revision: 2, date: 2026-09-01",
+            "{revision: 5, date: 2026-09-01",
+        )]),
     case("revisions-out-of-order")
         .fires(&[("date: 2026-06-01", "date: 2026-09-02")], "2026-09-01")
         .near(&[("date: 2026-06-01", "date: 2026-08-31")]),
@@ -37,22 +60,74 @@ pub static CASES: &[Case] = &[
         .fires(&[("date: 2026-09-01", "date: 2026-11-26")], "2026-11-26")
         .near(&[("date: 2026-09-01", "date: 2026-11-25")]),
     case("gas-without-qualification")
-        .fires(&[("  operator_qualification: OQ plan, covered task 12\n", "")], "gas")
+        .fires(
+            &[("  operator_qualification: OQ plan, covered task 12\n", "")],
+            "gas",
+        )
         .near(&[
             ("  operator_qualification: OQ plan, covered task 12\n", ""),
             ("service: gas", "service: industrial"),
         ]),
     case("part-192-outside-gas")
-        .fires(&[("service: gas", "service: water")], "49 CFR Part 192, Subpart F")
+        .fires(
+            &[("service: gas", "service: water")],
+            "49 CFR Part 192, Subpart F",
+        )
         .near(&[
             ("service: gas", "service: water"),
             ("49 CFR Part 192, Subpart F", "29 CFR Part 1926, Subpart P"),
             ("[49 CFR 192.283, 49 CFR 192.285]", "[the city's rule 192]"),
         ]),
+    case("part-192-outside-gas")
+        .fires(
+            &[
+                ("service: gas", "service: geothermal"),
+                (
+                    "Operations Manual, section 4",
+                    "49 C.F.R. Parts 191 and 192",
+                ),
+            ],
+            "49 C.F.R. Parts 191 and 192",
+        )
+        .near(&[
+            ("service: gas", "service: geothermal"),
+            ("49 CFR Part 192, Subpart F", "40 CFR 192"),
+            ("[49 CFR 192.283, 49 CFR 192.285]", "[Manual 192]"),
+        ]),
     // The row for 3/4 IPS is recalled.
     case("recalled-figures-used")
         .fires(&[("1 IPS to 2 IPS", "3/4 IPS to 2 IPS")], "")
+        .saying("us-cycles:high-density:3/4-IPS:heat = 8 to 14 s")
         .near(&[("1 IPS to 2 IPS", "1-1/4 IPS to 2 IPS")]),
+    // … and gives way to the organization's own time.
+    case("recalled-figures-used")
+        .fires(
+            &[(
+                "change_over: {value: 3 s, source: Operations Manual 4.5}",
+                "",
+            )],
+            "",
+        )
+        .saying("us-times:change-over:time = 3 s")
+        .near(&[
+            ("1 IPS to 2 IPS", "3/4 IPS to 2 IPS"),
+            (
+                "  rows:\n",
+                "  rows:\n    - {size: 3/4 IPS, heat: 10 s, hold: 30 s, source: trial joints}\n",
+            ),
+        ]),
+    case("conflicting-figures-used")
+        .fires(
+            &[("1 IPS to 2 IPS", "3/4 IPS to 2 IPS")],
+            "3/4 IPS to 2 IPS",
+        )
+        .saying("for 3/4 IPS")
+        .near(&[("1 IPS to 2 IPS", "1-1/4 IPS to 2 IPS")]),
+    // Medium-density 1-1/2 and 2 IPS are given differently, high-density are not.
+    case("conflicting-figures-used")
+        .fires(&[("resin: PE4710", "resin: PE2406")], "1 IPS to 2 IPS")
+        .saying("for 1-1/2 IPS and 2 IPS")
+        .near(&[("resin: PE4710", "resin: PE3608")]),
     case("strip-thickness-unknown")
         .fires(&[(", thickness: 0.4 mm", "")], "laminated")
         .near(&[("laminated, thickness: 0.4 mm", "bare")]),

@@ -1,0 +1,154 @@
+//! Reads what a PDF page draws: every painted path with its points where they
+//! land on the paper, in millimetres from the bottom left corner.
+
+use std::path::Path;
+
+use lopdf::{Document, Object};
+
+const MM_PER_POINT: f64 = 25.4 / 72.0;
+
+/// A point of the paper, in millimetres.
+pub type Point = (f64, f64);
+
+/// A painted path.
+#[derive(Debug, Clone)]
+pub struct Drawn {
+    /// Its points, control points included, a closing repeat left out.
+    pub points: Vec<Point>,
+    /// Whether its outline is drawn.
+    pub stroked: bool,
+    /// Whether its outline is dashed.
+    pub dashed: bool,
+}
+
+/// A page and what it draws.
+#[derive(Debug)]
+pub struct PageDrawing {
+    /// Width of the paper in millimetres.
+    pub width: f64,
+    /// Its paths.
+    pub paths: Vec<Drawn>,
+}
+
+impl Drawn {
+    /// Least and greatest of one coordinate.
+    pub fn extent(&self, of: fn(&Point) -> f64) -> (f64, f64) {
+        let values = self.points.iter().map(of);
+        values.fold((f64::MAX, f64::MIN), |(a, b), v| (a.min(v), b.max(v)))
+    }
+
+    /// Both ends, when it is a single straight line.
+    pub fn segment(&self) -> Option<(Point, Point)> {
+        match self.points.as_slice() {
+            [a, b] if self.stroked => Some((*a, *b)),
+            _ => None,
+        }
+    }
+}
+
+/// A transformation as PDF writes it: `a b c d e f`.
+type Matrix = [f64; 6];
+
+/// `first`, then `second`.
+fn then(first: Matrix, second: Matrix) -> Matrix {
+    let [a, b, c, d, e, f] = first;
+    let [p, q, r, s, t, u] = second;
+    [
+        a * p + b * r,
+        a * q + b * s,
+        c * p + d * r,
+        c * q + d * s,
+        e * p + f * r + t,
+        e * q + f * s + u,
+    ]
+}
+
+#[derive(Clone)]
+struct State {
+    matrix: Matrix,
+    dashed: bool,
+}
+
+/// Reads every page of a PDF.
+pub fn read(pdf: &Path) -> Vec<PageDrawing> {
+    let document = Document::load(pdf).unwrap();
+    document
+        .page_iter()
+        .map(|page| read_page(&document, page))
+        .collect()
+}
+
+fn read_page(document: &Document, page: lopdf::ObjectId) -> PageDrawing {
+    let frame = document
+        .get_dictionary(page)
+        .unwrap()
+        .get(b"MediaBox")
+        .unwrap();
+    let frame: Vec<f64> = frame.as_array().unwrap().iter().map(number).collect();
+    assert_eq!(frame[..2], [0.0, 0.0]);
+    let mut state = State {
+        matrix: [1.0, 0.0, 0.0, 1.0, 0.0, 0.0],
+        dashed: false,
+    };
+    let mut saved = Vec::new();
+    let (mut points, mut paths): (Vec<Point>, Vec<Drawn>) = (Vec::new(), Vec::new());
+    for operation in document
+        .get_and_decode_page_content(page)
+        .unwrap()
+        .operations
+    {
+        let operands = &operation.operands;
+        let numbers: Vec<f64> = operands
+            .iter()
+            .filter_map(|o| o.as_float().ok())
+            .map(f64::from)
+            .collect();
+        match (operation.operator.as_str(), numbers.as_slice()) {
+            ("q", _) => saved.push(state.clone()),
+            ("Q", _) => state = saved.pop().unwrap(),
+            ("cm", &[a, b, c, d, e, f]) => state.matrix = then([a, b, c, d, e, f], state.matrix),
+            ("d", _) => state.dashed = !operands[0].as_array().unwrap().is_empty(),
+            ("m" | "l", &[x, y]) => add(&mut points, &state, x, y),
+            ("c", &[a, b, c, d, e, f]) => {
+                for (x, y) in [(a, b), (c, d), (e, f)] {
+                    add(&mut points, &state, x, y);
+                }
+            }
+            ("re", &[x, y, w, h]) => {
+                for (x, y) in [(x, y), (x + w, y), (x + w, y + h), (x, y + h)] {
+                    add(&mut points, &state, x, y);
+                }
+            }
+            ("S" | "s" | "f" | "f*" | "F" | "B" | "B*" | "b" | "b*", _) => {
+                if points.len() > 2 && points.first() == points.last() {
+                    points.pop();
+                }
+                paths.push(Drawn {
+                    points: std::mem::take(&mut points),
+                    stroked: !matches!(operation.operator.as_str(), "f" | "f*" | "F"),
+                    dashed: state.dashed,
+                });
+            }
+            ("n", _) => points.clear(),
+            // A form could hold a drawing of its own, which would be missed.
+            ("Do", _) => panic!("the page draws through an XObject"),
+            _ => {}
+        }
+    }
+    PageDrawing {
+        width: frame[2] * MM_PER_POINT,
+        paths,
+    }
+}
+
+fn number(object: &Object) -> f64 {
+    f64::from(object.as_float().unwrap())
+}
+
+fn add(points: &mut Vec<Point>, state: &State, x: f64, y: f64) {
+    let [a, b, c, d, e, f] = state.matrix;
+    points.push((
+        (a * x + c * y + e) * MM_PER_POINT,
+        (b * x + d * y + f) * MM_PER_POINT,
+    ));
+}

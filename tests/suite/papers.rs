@@ -1,0 +1,354 @@
+//! The papers as their readers get them: what they say, how the PDFs are made,
+//! and that the same spec always gives the same bytes.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use lopdf::{Document, Object};
+use tempfile::tempdir;
+
+use crate::support::{
+    AS_OF, GAS, GEOTHERMAL, PAPERS, build_text, coldring, demos, names_in, pages_text, path, read,
+    run, sha256, squeezed, tool,
+};
+
+/// Every paper of both demos, with the spec it was made of.
+fn all_papers() -> Vec<(PathBuf, &'static str)> {
+    let both = [(&demos().geothermal, GEOTHERMAL), (&demos().gas, GAS)];
+    both.iter()
+        .flat_map(|(folder, spec)| PAPERS.map(|paper| (folder.join(paper), *spec)))
+        .collect()
+}
+
+/// The whole text of a PDF, without spaces and line breaks.
+fn text_of(pdf: &Path) -> String {
+    squeezed(&pages_text(pdf).concat())
+}
+
+/// Number, revision, and per size: size, heating (least, most), hold, depth in inches.
+type Figures = (
+    &'static str,
+    &'static str,
+    &'static [(&'static str, u32, u32, u32, &'static str)],
+);
+
+/// By hand from the heater manual's table, as the reference folder has it.
+const GEOTHERMAL_FIGURES: Figures = (
+    "HC-SF-104",
+    "2",
+    &[
+        ("3/4 IPS", 8, 14, 30, "0.64"),
+        ("1 IPS", 15, 17, 30, "0.71"),
+        ("1-1/4 IPS", 18, 21, 60, "0.81"),
+        ("1-1/2 IPS", 20, 23, 60, "0.88"),
+        ("2 IPS", 24, 28, 60, "0.94"),
+    ],
+);
+const GAS_FIGURES: Figures = (
+    "AF-JP-12",
+    "2",
+    &[
+        ("1/2 CTS", 6, 7, 30, "0.52"),
+        ("3/4 CTS", 6, 7, 30, "0.58"),
+        ("1 IPS", 10, 12, 30, "0.70"),
+        ("1-1/4 IPS", 12, 14, 45, "0.80"),
+        ("2 IPS", 16, 19, 45, "0.93"),
+    ],
+);
+
+#[test]
+fn every_paper_is_sound_pdf() {
+    for (pdf, _) in all_papers() {
+        let said = tool("qpdf", &["--check".as_ref(), pdf.as_os_str()]);
+        assert!(
+            said.contains("No syntax or stream encoding errors"),
+            "{said}"
+        );
+    }
+}
+
+#[test]
+fn every_page_shows_number_revision_digest_and_reminder() {
+    for (pdf, spec) in all_papers() {
+        let digest = &sha256(read(spec).as_bytes())[..16];
+        let (number, revision, _) = if spec == GAS {
+            GAS_FIGURES
+        } else {
+            GEOTHERMAL_FIGURES
+        };
+        for (i, page) in pages_text(&pdf).iter().enumerate() {
+            let text = squeezed(page);
+            let whole_sheet = !pdf.ends_with("card.pdf");
+            for part in [number.to_owned(), format!("evision{revision}")] {
+                let short = part.replace("evision", "ev.");
+                let shown = text.contains(&part) || text.contains(&short);
+                assert!(shown, "{part} on page {} of {}", i + 1, pdf.display());
+            }
+            // A card is one paper with two faces.
+            if whole_sheet {
+                assert!(
+                    text.contains(digest),
+                    "page {} of {}: {page}",
+                    i + 1,
+                    pdf.display()
+                );
+                assert!(text.contains("urrentrevision"), "{}: {page}", pdf.display());
+            }
+        }
+        let text = text_of(&pdf);
+        assert!(text.contains(digest), "{}", pdf.display());
+        assert!(text.contains("urrentrevision"), "{}", pdf.display());
+    }
+}
+
+#[test]
+fn procedure_pages_are_numbered() {
+    for folder in [&demos().geothermal, &demos().gas] {
+        let pages = pages_text(&folder.join("procedure.pdf"));
+        assert!(pages.len() > 2);
+        for (i, page) in pages.iter().enumerate() {
+            let wanted = format!("Page{}of{}", i + 1, pages.len());
+            assert!(squeezed(page).contains(&wanted), "{wanted}: {page}");
+        }
+    }
+}
+
+/// Whether `words` stand in this order within `room` words of each other.
+fn in_order(text: &[&str], words: &[String], room: usize) -> bool {
+    text.windows(room.min(text.len())).any(|window| {
+        let mut rest = window.iter();
+        window.first().is_some_and(|first| *first == words[0])
+            && words.iter().all(|word| rest.any(|w| w == word))
+    })
+}
+
+#[test]
+fn every_size_has_its_own_figures_on_procedure_and_card() {
+    for (folder, (_, _, sizes)) in [
+        (&demos().geothermal, GEOTHERMAL_FIGURES),
+        (&demos().gas, GAS_FIGURES),
+    ] {
+        for paper in ["procedure.pdf", "card.pdf"] {
+            // In reading order, so that a row's cells follow its size.
+            let text = tool("pdftotext", &[folder.join(paper).as_os_str(), "-".as_ref()]);
+            let text = text.replace(['\u{a0}', ','], " ");
+            let words: Vec<&str> = text.split_whitespace().collect();
+            for (size, least, most, hold, depth) in sizes {
+                let row: Vec<String> = size
+                    .split(' ')
+                    .map(str::to_owned)
+                    .chain([least.to_string()])
+                    .collect();
+                assert!(in_order(&words, &row, 24), "{paper}: {row:?} in {words:?}");
+                for figure in [most.to_string(), hold.to_string(), (*depth).to_owned()] {
+                    let mut row = row.clone();
+                    row.truncate(2);
+                    row.push(figure);
+                    assert!(in_order(&words, &row, 30), "{paper}: {row:?} in {words:?}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn status_is_on_every_page_of_every_paper() {
+    for (pdf, spec) in all_papers() {
+        for (i, page) in pages_text(&pdf).iter().enumerate() {
+            let place = format!("page {} of {}: {page}", i + 1, pdf.display());
+            let text = squeezed(page);
+            assert_eq!(text.contains("DRAFT"), spec == GEOTHERMAL, "{place}");
+            let claimed = text.to_lowercase().contains("qualificationclaimed");
+            assert!(
+                claimed == (spec == GAS) || pdf.ends_with("card.pdf"),
+                "{place}"
+            );
+        }
+        let claimed = text_of(&pdf).to_lowercase();
+        let claimed = claimed.contains("qualificationclaimed") && claimed.contains("notevaluated");
+        assert_eq!(claimed, spec == GAS, "{}", pdf.display());
+    }
+}
+
+#[test]
+fn federal_gas_rules_are_cited_for_gas_alone() {
+    let gas = text_of(&demos().gas.join("procedure.pdf"));
+    for rule in ["49CFR192.283", "49CFR192.285", "49CFR192.287"] {
+        assert!(gas.contains(rule), "{rule}");
+    }
+    for paper in PAPERS {
+        let text = text_of(&demos().geothermal.join(paper));
+        for word in ["49CFR", "192.28", "peratorqualification"] {
+            assert!(
+                !text.contains(word),
+                "{word} in {paper} of a spec that is not gas"
+            );
+        }
+    }
+}
+
+#[test]
+fn unconfirmed_figures_are_told_apart_in_the_text_too() {
+    let text = text_of(&demos().geothermal.join("procedure.pdf"));
+    assert!(text.contains("recalled"), "no word for a recalled figure");
+    assert!(text.contains("secondary") || text.contains("asreported"));
+}
+
+#[test]
+fn a_withdrawn_procedure_prints_only_itself() {
+    let folder = tempdir().unwrap();
+    let text = read(GEOTHERMAL).replace("status: draft", "status: withdrawn");
+    let papers = build_text(folder.path(), &text);
+    assert_eq!(names_in(&papers), ["manifest.json", "procedure.pdf"]);
+    for page in pages_text(&papers.join("procedure.pdf")) {
+        assert!(page.contains("WITHDRAWN"), "{page}");
+        assert!(!page.contains("DRAFT"), "{page}");
+    }
+}
+
+#[test]
+fn the_procedure_carries_its_spec() {
+    for (folder, spec) in [(&demos().geothermal, GEOTHERMAL), (&demos().gas, GAS)] {
+        let pdf = folder.join("procedure.pdf");
+        let listed = tool("pdfdetach", &["-list".as_ref(), pdf.as_os_str()]);
+        assert!(
+            listed.contains("1 embedded files") && listed.contains("spec.yaml"),
+            "{listed}"
+        );
+        let taken = tempdir().unwrap();
+        let copy = taken.path().join("copy.yaml");
+        let arguments = [
+            "-save".as_ref(),
+            "1".as_ref(),
+            "-o".as_ref(),
+            copy.as_os_str(),
+        ];
+        let arguments: Vec<_> = arguments.into_iter().chain([pdf.as_os_str()]).collect();
+        tool("pdfdetach", &arguments);
+        assert_eq!(fs::read(copy).unwrap(), fs::read(path(spec)).unwrap());
+    }
+}
+
+#[test]
+fn every_paper_is_tagged_titled_and_says_its_language() {
+    for (pdf, spec) in all_papers() {
+        let document = Document::load(&pdf).unwrap();
+        let catalog = document.catalog().unwrap();
+        let name = pdf.display();
+        let marked = catalog
+            .get(b"MarkInfo")
+            .and_then(|info| document.dereference(info))
+            .and_then(|(_, info)| info.as_dict())
+            .and_then(|info| info.get(b"Marked"))
+            .and_then(Object::as_bool);
+        assert!(marked.unwrap(), "{name}");
+        assert!(catalog.has(b"StructTreeRoot"), "{name}");
+        let lang = catalog.get(b"Lang").and_then(Object::as_str).unwrap();
+        assert!(lang.starts_with(b"en"), "{name}: {lang:?}");
+        let info = tool("pdfinfo", &[&pdf]);
+        let title = info
+            .lines()
+            .find(|line| line.starts_with("Title:"))
+            .unwrap();
+        let number = if spec == GAS { "AF-JP-12" } else { "HC-SF-104" };
+        assert!(title.contains(number), "{name}: {title}");
+        if pdf.ends_with("procedure.pdf") {
+            assert!(catalog.has(b"Outlines"), "{name} has no bookmarks");
+        }
+    }
+}
+
+#[test]
+fn every_font_is_embedded() {
+    for (pdf, _) in all_papers() {
+        let listed = tool("pdffonts", &[&pdf]);
+        let mut fonts = listed.lines().skip(2).peekable();
+        assert!(fonts.peek().is_some(), "{}: no fonts", pdf.display());
+        for line in fonts {
+            // … emb sub uni object ID
+            let columns: Vec<&str> = line.split_whitespace().rev().collect();
+            assert_eq!(
+                (columns[4], columns[3]),
+                ("yes", "yes"),
+                "{}: {line}",
+                pdf.display()
+            );
+            let known = line.contains("NotoSans") || line.contains("DejaVuSans");
+            assert!(known, "{}: {line}", pdf.display());
+        }
+    }
+}
+
+#[test]
+fn the_same_spec_gives_the_same_bytes_anywhere_on_any_day() {
+    let there = tempdir().unwrap();
+    let out = there.path().join("out");
+    let ran = run(coldring()
+        .current_dir(there.path())
+        .env("TZ", "Pacific/Kiritimati")
+        .env("LANG", "tr_TR.UTF-8")
+        .env("LC_ALL", "tr_TR.UTF-8")
+        .env("RAYON_NUM_THREADS", "1")
+        .args(["build", "--as-of", "2026-09-20", "--out"])
+        .arg(&out)
+        .args([path(GAS), path(GEOTHERMAL)]));
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    for (here, name) in [
+        (&demos().geothermal, "HC-SF-104-r2"),
+        (&demos().gas, "AF-JP-12-r2"),
+    ] {
+        for file in names_in(here) {
+            let (a, b) = (
+                fs::read(here.join(&file)),
+                fs::read(out.join(name).join(&file)),
+            );
+            assert!(a.unwrap() == b.unwrap(), "{name}/{file} differs");
+        }
+    }
+}
+
+#[test]
+fn the_digest_printed_follows_the_spec() {
+    let folder = tempdir().unwrap();
+    let text = read(GAS) + "# one more comment\n";
+    let papers = build_text(folder.path(), &text);
+    let digest = &sha256(text.as_bytes())[..16];
+    for paper in PAPERS {
+        assert!(text_of(&papers.join(paper)).contains(digest), "{paper}");
+        let old = fs::read(demos().gas.join(paper)).unwrap();
+        assert!(old != fs::read(papers.join(paper)).unwrap(), "{paper}");
+    }
+}
+
+#[test]
+fn what_a_user_writes_is_printed_as_written() {
+    let title = r#"#eval("1+1") $x$ @a *b* _c_ \\ <d> [e] // f"#;
+    let wait = "#panic() *manual* 4.6";
+    let folder = tempdir().unwrap();
+    let text = read(GAS)
+        .replace(
+            "title: Socket fusion of PE2708 gas service pipe and tubing",
+            &format!("title: '{title}'"),
+        )
+        .replace("\"AFG O&M Manual 4.6\"", &format!("'{wait}'"));
+    let papers = build_text(folder.path(), &text);
+    let procedure = text_of(&papers.join("procedure.pdf"));
+    assert!(procedure.contains(&squeezed(title)), "{procedure}");
+    assert!(procedure.contains(&squeezed(wait)), "{procedure}");
+    for paper in PAPERS {
+        let info = tool("pdfinfo", &[papers.join(paper)]);
+        assert!(info.contains(title), "{paper}: {info}");
+    }
+}
+
+#[test]
+fn a_build_for_today_is_the_build_for_a_stated_day() {
+    // The clock is read only where no day is given.
+    let folder = tempdir().unwrap();
+    let ran = run(coldring()
+        .args(["build", GAS, "--only", "depth-marks", "--out"])
+        .arg(folder.path()));
+    assert_eq!(ran.code, Some(0), "{} (stated day: {AS_OF})", ran.err);
+    let made = fs::read(folder.path().join("AF-JP-12-r2/depth-marks.pdf")).unwrap();
+    assert!(made == fs::read(demos().gas.join("depth-marks.pdf")).unwrap());
+}

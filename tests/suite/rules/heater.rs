@@ -1,0 +1,123 @@
+//! Rules about the heater and the check of its faces.
+
+use super::{Case, case};
+
+pub static CASES: &[Case] = &[
+    // The window is 490 to 510 °F; the face swings 4 °F and the check knows it
+    // within 3 °F.
+    case("face-outside-window")
+        .fires(&[("set_point: 500 °F", "set_point: 508 °F")], "508 °F")
+        .saying("2 °F at the upper end")
+        .near(&[("set_point: 500 °F", "set_point: 506 °F")]),
+    // The window binds the face, not the display.
+    case("face-outside-window")
+        .fires(&[("face_offset: 0 °F", "face_offset: -8 °F")], "500 °F")
+        .saying("2 °F at the lower end")
+        .near(&[
+            ("set_point: 500 °F", "set_point: 508 °F"),
+            ("face_offset: 0 °F", "face_offset: -8 °F"),
+        ]),
+    case("face-check-too-coarse")
+        .fires(&[("accuracy: 3 °F", "accuracy: 7 °F")], "7 °F")
+        .near(&[("accuracy: 3 °F", "accuracy: 6 °F")]),
+    // A stick is good to 1 % of its rating: 5 °F of 500 °F.
+    case("face-check-too-coarse")
+        .fires(
+            &[
+                (
+                    "{method: pyrometer, accuracy: 3 °F}",
+                    "{method: indicating stick, melts: 500 °F}",
+                ),
+                ("set_point: 500 °F", "set_point: 502 °F"),
+            ],
+            "indicating stick",
+        )
+        .near(&[(
+            "{method: pyrometer, accuracy: 3 °F}",
+            "{method: indicating stick, melts: 500 °F}",
+        )]),
+    case("set-point-not-reachable")
+        .fires(&[("set_point: 500 °F", "set_point: 501 °F")], "501 °F")
+        .near(&[
+            ("set_point: 500 °F", "set_point: 501 °F"),
+            ("step: 2 °F", "step: 1 °F"),
+        ]),
+    // 500 °F is 260 °C, which such a controller has.
+    case("set-point-not-reachable")
+        .fires(
+            &[
+                ("step: 2 °F", "step: 2 °C"),
+                ("set_point: 500 °F", "set_point: 502 °F"),
+            ],
+            "502 °F",
+        )
+        .near(&[("step: 2 °F", "step: 2 °C")]),
+    case("face-offset-unknown")
+        .fires(&[("  face_offset: 0 °F\n", "")], "heater")
+        .near(&[("face_offset: 0 °F", "face_offset: -1 °F")]),
+    case("heater-step-or-swing-unknown")
+        .fires(&[("  swing: 4 °F\n", "")], "heater")
+        .near(&[("swing: 4 °F", "swing: 0 °F")]),
+    case("face-check-missing")
+        .fires(
+            &[("  face_check: {method: pyrometer, accuracy: 3 °F}\n", "")],
+            "heater",
+        )
+        .near(&[(", accuracy: 3 °F", "")]),
+    case("face-check-one-sided")
+        .fires(
+            &[(
+                "pyrometer, accuracy: 3 °F",
+                "indicating stick, melts: 500 °F",
+            )],
+            "indicating stick",
+        )
+        .near(&[(
+            "pyrometer, accuracy: 3 °F",
+            "two indicating sticks, melts: 492 °F, stays_solid: 508 °F",
+        )]),
+    case("two-sticks-miss-the-window")
+        .fires(
+            &[(
+                "pyrometer, accuracy: 3 °F",
+                "two indicating sticks, melts: 475 °F, stays_solid: 508 °F",
+            )],
+            "475 °F",
+        )
+        .saying("15 °F below the window")
+        .near(&[(
+            "pyrometer, accuracy: 3 °F",
+            "two indicating sticks, melts: 490 °F, stays_solid: 510 °F",
+        )]),
+    case("two-sticks-miss-the-window")
+        .fires(
+            &[(
+                "pyrometer, accuracy: 3 °F",
+                "two indicating sticks, melts: 490 °F, stays_solid: 525 °F",
+            )],
+            "525 °F",
+        )
+        .saying("15 °F above the window")
+        .near(&[(
+            "pyrometer, accuracy: 3 °F",
+            "two indicating sticks, melts: 495 °F, stays_solid: 505 °F",
+        )]),
+    case("two-sticks-miss-the-window")
+        .fires(
+            &[(
+                "pyrometer, accuracy: 3 °F",
+                "two indicating sticks, melts: 506 °F, stays_solid: 494 °F",
+            )],
+            "506 °F",
+        )
+        .near(&[(
+            "pyrometer, accuracy: 3 °F",
+            "two indicating sticks, melts: 494 °F, stays_solid: 506 °F",
+        )]),
+    case("pyrometer-accuracy-unknown")
+        .fires(&[(", accuracy: 3 °F", "")], "pyrometer")
+        .near(&[(
+            "pyrometer, accuracy: 3 °F",
+            "indicating stick, melts: 500 °F",
+        )]),
+];

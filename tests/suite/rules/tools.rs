@@ -1,0 +1,125 @@
+//! Rules about the tools on the truck, the depths they set, and spigots.
+
+use super::{Case, case};
+
+pub static CASES: &[Case] = &[
+    case("no-adapter-for-size")
+        .fires(&[("    2 IPS: {depth: 23.88 mm}\n", "")], "heater")
+        .near(&[("2 IPS: {depth: 23.88 mm}", "2 ips: {}")]),
+    case("no-cold-ring-for-size")
+        .fires(
+            &[("2 IPS: {width: 0.75 in}", "2 CTS: {width: 0.75 in}")],
+            "tools",
+        )
+        .near(&[("2 IPS: {width: 0.75 in}", "2 IPS: {}")]),
+    // A size outside the practice has no tools either, and that is said once.
+    case("no-adapter-for-size")
+        .fires(&[("1 IPS to 2 IPS", "1 IPS to 3 IPS")], "heater")
+        .saying("no adapters are listed for 3 IPS")
+        .near(&[("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 63 mm]")]),
+    case("no-cold-ring-for-size")
+        .fires(&[("1 IPS to 2 IPS", "1 IPS to 3 IPS")], "tools")
+        .saying("no cold ring is listed for 3 IPS")
+        .near(&[("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 63 mm]")]),
+    case("cutter-too-small")
+        .fires(&[("largest: 2 IPS", "largest: 1-1/2 IPS")], "1-1/2 IPS")
+        .near(&[("largest: 2 IPS", "largest: 4 IPS")]),
+    // 2 CTS is 2.125 in across, 2 IPS 2.375 in: the same number is not the same pipe.
+    case("cutter-too-small")
+        .fires(&[("largest: 2 IPS", "largest: 2 CTS")], "2 CTS")
+        .saying("2 CTS, 2.125 in")
+        .near(&[
+            ("largest: 2 IPS", "largest: 2 CTS"),
+            ("1 IPS to 2 IPS", "1 IPS to 1-1/2 IPS"),
+        ]),
+    case("cutter-missing")
+        .fires(&[("  cutter: {largest: 2 IPS}\n", "")], "tools")
+        .near(&[("largest: 2 IPS", "largest: 3 IPS")]),
+    case("tool-for-unclaimed-size")
+        .fires(&[("  cutter:", "    3 IPS: {}\n  cutter:")], "3 IPS")
+        .near(&[
+            ("  cutter:", "    3 IPS: {}\n  cutter:"),
+            ("1 IPS to 2 IPS", "1 IPS to 3 IPS"),
+        ]),
+    case("depth-missing")
+        .fires(
+            &[(
+                "    2 IPS: {depth: 0.94 in, id: G-4, source: caliper on G-4}\n",
+                "",
+            )],
+            "1 IPS to 2 IPS",
+        )
+        .near(&[("id: G-4, ", "")]),
+    case("depth-not-measured")
+        .fires(
+            &[
+                ("depth: 0.94 in", "depth: to be measured"),
+                ("status: qualified", "status: draft"),
+            ],
+            "to be measured",
+        )
+        .near(&[
+            ("depth: 0.94 in", "depth: 0.95 in"),
+            ("status: qualified", "status: draft"),
+        ]),
+    case("depth-not-measured-but-qualified")
+        .fires(
+            &[("depth: 0.94 in", "depth: to be measured")],
+            "to be measured",
+        )
+        .near(&[
+            ("depth: 0.94 in", "depth: to be measured"),
+            ("status: qualified", "status: draft"),
+        ]),
+    case("depth-without-source")
+        .fires(&[(", source: caliper on G-4", "")], "0.94 in")
+        .near(&[("source: caliper on G-4", "source: maker's sheet")]),
+    // The clean spec's 23.88 mm is the gauge's 0.94 in in another unit.
+    case("adapter-and-gauge-differ")
+        .fires(&[("23.88 mm", "1.00 in")], "1.00 in")
+        .saying("0.060 in (1.52 mm) deeper")
+        .near(&[("23.88 mm", "0.940 in")]),
+    case("socket-shallower-than-gauge")
+        .fires(&[("depth: 1.06 in", "depth: 0.93 in")], "0.93 in")
+        .saying("0.010 in (0.25 mm) less")
+        .near(&[("depth: 1.06 in", "depth: 0.94 in")]),
+    case("depth-falls-with-size")
+        .fires(&[("depth: 0.88 in", "depth: 0.80 in")], "0.80 in")
+        .saying("0.010 in (0.25 mm) less than 1-1/4 IPS")
+        .near(&[("depth: 0.88 in", "depth: 0.81 in")]),
+    // 0.3 × 33.4 mm + 8.5 mm = 18.5 mm = 0.73 in; 0.6 and 1.4 times it are
+    // 0.44 in and 1.02 in.
+    case("depth-unit-slip")
+        .fires(&[("0.71 in", "0.71 mm")], "0.71 mm")
+        .near(&[("0.71 in", "18 mm")]),
+    case("depth-unit-slip")
+        .fires(&[("0.71 in", "0.43 in")], "0.43 in")
+        .saying("0.437 in (11.11 mm) to 1.021 in (25.93 mm)")
+        .near(&[("0.71 in", "0.44 in")]),
+    case("spigot-without-socket")
+        .fires(&[("[coupling, elbow, spigot]", "[spigot]")], "spigot")
+        .near(&[("[coupling, elbow, spigot]", "[spigot, cap]")]),
+    // Insertion depth 0.94 in and cold ring 0.75 in: 1.69 in.
+    case("spigot-too-short")
+        .fires(&[("1.90 in", "1.68 in")], "1.68 in")
+        .saying("short by 0.010 in")
+        .near(&[("1.90 in", "1.69 in")]),
+    case("spigot-length-unknown")
+        .fires(
+            &[(
+                "    2 IPS: {straight_length: 1.90 in, source: caliper}\n",
+                "",
+            )],
+            "spigot",
+        )
+        .near(&[
+            (
+                "    2 IPS: {straight_length: 1.90 in, source: caliper}\n",
+                "",
+            ),
+            ("[coupling, elbow, spigot]", "[coupling, elbow]"),
+        ]),
+    case("spigot-length-unknown")
+        .fires(&[("2 IPS: {width: 0.75 in}", "2 IPS: {}")], "spigot")
+        .near(&[("2 IPS: {width: 0.75 in}", "2 IPS: {width: 19 mm}")]),
+];

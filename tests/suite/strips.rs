@@ -1,0 +1,291 @@
+//! True scale: strips, scale bars and cards measured in the PDF as drawn.
+
+use std::f64::consts::PI;
+use std::path::Path;
+
+use crate::drawing::{Drawn, PageDrawing, read};
+use crate::support::{build_text, demos, read as read_file};
+
+/// What a printer, a knife and an eye together can't see.
+const CLOSE_MM: f64 = 0.02;
+
+/// The flap before the fold line.
+const FLAP: f64 = 8.0;
+/// The tab past the lap line.
+const TAB: f64 = 12.0;
+/// How far the tongue's witness edge lies past the marking edge.
+const TONGUE: f64 = 25.0;
+
+fn near(a: f64, b: f64) -> bool {
+    (a - b).abs() <= CLOSE_MM
+}
+
+/// Distinct values, sorted; those closer than the tolerance count as one.
+fn distinct(values: impl Iterator<Item = f64>) -> Vec<f64> {
+    let mut values: Vec<f64> = values.collect();
+    values.sort_by(f64::total_cmp);
+    values.dedup_by(|a, b| near(*a, *b));
+    values
+}
+
+/// The outlines of strips: the only stroked figures of ten corners.
+fn outlines(page: &PageDrawing) -> Vec<&Drawn> {
+    let drawn = page.paths.iter();
+    drawn
+        .filter(|path| path.stroked && path.points.len() == 10)
+        .collect()
+}
+
+/// A strip as drawn, in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Measured {
+    wrap: f64,
+    depth: f64,
+}
+
+/// Measures a strip and checks all that does not depend on the pipe.
+fn measure(page: &PageDrawing, outline: &Drawn) -> Measured {
+    // Left to right: start, tongue, tongue's end, lap line, tab's end.
+    let across = distinct(outline.points.iter().map(|p| p.0));
+    let [start, tongue, tongue_end, lap, end] = across[..] else {
+        panic!("{across:?}")
+    };
+    // Bottom to top: tongue's tip, marking edge, fold line, flap's edge.
+    let down = distinct(outline.points.iter().map(|p| p.1));
+    let [tip, edge, fold, top] = down[..] else {
+        panic!("{down:?}")
+    };
+    assert!(near(end - lap, TAB), "tab {}", end - lap);
+    assert!(near(top - fold, FLAP), "flap {}", top - fold);
+    assert!(near(edge - tip, TONGUE), "tongue {}", edge - tip);
+    // Marking edge on both sides of the tongue.
+    assert!(near(tongue - start, lap - tongue_end) && tongue - start > 10.0);
+    // The fold line and the lap line are drawn where the outline has them.
+    let dashed = |a: (f64, f64), b: (f64, f64)| {
+        page.paths.iter().filter(|path| path.dashed).any(|path| {
+            let at = |p: (f64, f64), q: (f64, f64)| near(p.0, q.0) && near(p.1, q.1);
+            path.segment()
+                .is_some_and(|(p, q)| (at(p, a) && at(q, b)) || (at(p, b) && at(q, a)))
+        })
+    };
+    assert!(dashed((start, fold), (lap, fold)), "no fold line");
+    assert!(dashed((lap, fold), (lap, edge)), "no lap line");
+    Measured {
+        wrap: lap - start,
+        depth: fold - edge,
+    }
+}
+
+/// Every strip of a sheet, shortest first.
+fn strips(pdf: &Path) -> Vec<Measured> {
+    let pages = read(pdf);
+    let mut strips: Vec<Measured> = pages
+        .iter()
+        .flat_map(|page| {
+            outlines(page)
+                .into_iter()
+                .map(|outline| measure(page, outline))
+        })
+        .collect();
+    strips.sort_by(|a, b| a.wrap.total_cmp(&b.wrap));
+    strips
+}
+
+/// Compares with (OD, depth), both in millimetres, and the strip's thickness.
+fn assert_strips(found: &[Measured], pipes: &[(f64, f64)], thickness: f64) {
+    assert_eq!(found.len(), pipes.len(), "{found:?}");
+    for (strip, (diameter, depth)) in found.iter().zip(pipes) {
+        let wrap = PI * (diameter + thickness);
+        assert!(
+            near(strip.wrap, wrap),
+            "wrap {} for OD {diameter}: {wrap}",
+            strip.wrap
+        );
+        assert!(
+            near(strip.depth, *depth),
+            "depth {} for {depth}",
+            strip.depth
+        );
+    }
+}
+
+#[test]
+fn strips_of_bare_paper_have_their_true_size() {
+    let found = strips(&demos().geothermal.join("depth-marks.pdf"));
+    // 3/4, 1, 1-1/4, 1-1/2 and 2 IPS; 0.64, 0.71, 0.81, 0.88 and 0.94 in.
+    let pipes = [
+        (26.670, 16.256),
+        (33.401, 18.034),
+        (42.164, 20.574),
+        (48.260, 22.352),
+        (60.325, 23.876),
+    ];
+    assert_strips(&found, &pipes, 0.1);
+    // Worked out apart: 3.14159265 × 60.425.
+    assert!(near(found[4].wrap, 189.83), "{}", found[4].wrap);
+}
+
+#[test]
+fn laminated_strips_allow_for_their_thickness() {
+    let found = strips(&demos().gas.join("depth-marks.pdf"));
+    // 1/2 and 3/4 CTS, 1, 1-1/4 and 2 IPS; 0.52, 0.58, 0.70, 0.80 and 0.93 in.
+    let pipes = [
+        (15.875, 13.208),
+        (22.225, 14.732),
+        (33.401, 17.780),
+        (42.164, 20.320),
+        (60.325, 23.622),
+    ];
+    assert_strips(&found, &pipes, 0.4);
+}
+
+#[test]
+fn a_depth_written_in_millimetres_is_drawn_the_same() {
+    let folder = tempfile::tempdir().unwrap();
+    let text =
+        read_file("specs/alder-fork-gas.yaml").replace("{depth: 0.93 in", "{depth: 23.622 mm");
+    let papers = build_text(folder.path(), &text);
+    let (inch, metric) = (
+        strips(&demos().gas.join("depth-marks.pdf")),
+        strips(&papers.join("depth-marks.pdf")),
+    );
+    assert_eq!(inch, metric);
+}
+
+#[test]
+fn a_size_whose_depth_is_to_be_measured_gets_no_strip() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = read_file("specs/hollow-creek-geothermal.yaml").replace(
+        "1 IPS: {depth: 0.71 in, id: DG-2, source: \"caliper, gauge DG-2, 2026-10-28\"}",
+        "1 IPS: {depth: to be measured, id: DG-2}",
+    );
+    let papers = build_text(folder.path(), &text);
+    let found = strips(&papers.join("depth-marks.pdf"));
+    let pipes = [
+        (26.670, 16.256),
+        (42.164, 20.574),
+        (48.260, 22.352),
+        (60.325, 23.876),
+    ];
+    assert_strips(&found, &pipes, 0.1);
+}
+
+#[test]
+fn every_strip_lies_on_its_page_and_apart_from_the_others() {
+    for folder in [&demos().geothermal, &demos().gas] {
+        for page in read(&folder.join("depth-marks.pdf")) {
+            let boxes: Vec<_> = outlines(&page)
+                .into_iter()
+                .map(|outline| (outline.extent(|p| p.0), outline.extent(|p| p.1)))
+                .collect();
+            for (i, (x, y)) in boxes.iter().enumerate() {
+                assert!(
+                    x.0 > 5.0 && x.1 < page.width - 5.0 && y.0 > 5.0,
+                    "{x:?} {y:?}"
+                );
+                for (other_x, other_y) in &boxes[..i] {
+                    let apart = x.0 > other_x.1 || x.1 < other_x.0;
+                    assert!(apart || y.0 > other_y.1 || y.1 < other_y.0);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn every_page_has_both_scale_bars_along_both_axes() {
+    for folder in [&demos().geothermal, &demos().gas] {
+        let pages = read(&folder.join("depth-marks.pdf"));
+        assert!(!pages.is_empty());
+        for page in pages {
+            let lengths = |across: bool| -> Vec<f64> {
+                let segments = page.paths.iter().filter_map(Drawn::segment);
+                segments
+                    .filter(|(a, b)| {
+                        near(
+                            if across { a.1 } else { a.0 },
+                            if across { b.1 } else { b.0 },
+                        )
+                    })
+                    .map(|(a, b)| {
+                        if across {
+                            (a.0 - b.0).abs()
+                        } else {
+                            (a.1 - b.1).abs()
+                        }
+                    })
+                    .collect()
+            };
+            for across in [true, false] {
+                for bar in [100.0, 101.6] {
+                    let found = lengths(across)
+                        .into_iter()
+                        .filter(|length| near(*length, bar))
+                        .count();
+                    assert_eq!(found, 1, "{bar} mm, across: {across}");
+                }
+            }
+        }
+    }
+}
+
+/// Where the cut marks of a card sheet cut: from the left and from the bottom.
+fn cuts(page: &PageDrawing) -> (Vec<f64>, Vec<f64>) {
+    let marks: Vec<_> = page
+        .paths
+        .iter()
+        .filter_map(Drawn::segment)
+        .filter(|(a, b)| near((a.0 - b.0).hypot(a.1 - b.1), 2.5))
+        .collect();
+    let upright = marks
+        .iter()
+        .filter(|(a, b)| near(a.0, b.0))
+        .map(|(a, _)| a.0);
+    let level = marks
+        .iter()
+        .filter(|(a, b)| near(a.1, b.1))
+        .map(|(a, _)| a.1);
+    (distinct(upright), distinct(level))
+}
+
+#[test]
+fn cards_are_cut_to_one_of_the_trims() {
+    for folder in [&demos().geothermal, &demos().gas] {
+        for page in read(&folder.join("card.pdf")) {
+            let (x, y) = cuts(&page);
+            assert!(x.len() >= 2 && x.len() % 2 == 0, "{x:?}");
+            assert!(y.len() >= 2 && y.len() % 2 == 0, "{y:?}");
+            let sides = |cuts: &[f64]| -> Vec<f64> {
+                distinct(cuts.chunks(2).map(|pair| pair[1] - pair[0]))
+            };
+            let ([width], [height]) = (&sides(&x)[..], &sides(&y)[..]) else {
+                panic!("cards of several sizes on one page: {x:?} {y:?}")
+            };
+            let trims = [(85.60, 53.98), (105.0, 74.0), (125.0, 88.0)];
+            let known = trims
+                .iter()
+                .any(|(w, h)| near(*width, *w) && near(*height, *h));
+            assert!(known, "{width} × {height}");
+        }
+    }
+}
+
+#[test]
+fn fronts_and_backs_of_cards_coincide() {
+    for folder in [&demos().geothermal, &demos().gas] {
+        let pages = read(&folder.join("card.pdf"));
+        assert!(!pages.is_empty() && pages.len() % 2 == 0);
+        for sheet in pages.chunks(2) {
+            let ((front_x, front_y), (back_x, back_y)) = (cuts(&sheet[0]), cuts(&sheet[1]));
+            // Turned on the long edge, left becomes right.
+            let turned: Vec<f64> = back_x.iter().rev().map(|x| sheet[1].width - x).collect();
+            for (front, back) in [(front_x, turned), (front_y, back_y)] {
+                assert_eq!(front.len(), back.len());
+                assert!(
+                    front.iter().zip(&back).all(|(a, b)| (a - b).abs() < 0.1),
+                    "{front:?} {back:?}"
+                );
+            }
+        }
+    }
+}

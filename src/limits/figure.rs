@@ -124,6 +124,9 @@ pub struct Sourced<T> {
     pub id: Option<String>,
     /// The slug of a conflict between sources, if there is one.
     pub conflict: Option<String>,
+    /// The characters the author wrote it with, so that `0.64 in` does not
+    /// turn into `0.640 in` on its way to the page.
+    pub written: Option<String>,
 }
 
 impl<T> Sourced<T> {
@@ -136,7 +139,14 @@ impl<T> Sourced<T> {
             source: source.into(),
             id: None,
             conflict: None,
+            written: None,
         }
+    }
+
+    /// The same figure, with the characters it was written with.
+    pub fn as_written(mut self, text: &str) -> Self {
+        self.written = Some(text.to_owned());
+        self
     }
 
     /// A value computed by `formula`; `inputs` are the standings of what went in.
@@ -152,18 +162,6 @@ impl<T> Sourced<T> {
     pub fn needs_verifying(&self) -> bool {
         self.standing >= Basis::Recalled
     }
-
-    /// The same figure with its value replaced by one made from it.
-    pub fn map<U>(self, make: impl FnOnce(T) -> U) -> Sourced<U> {
-        Sourced {
-            value: make(self.value),
-            basis: self.basis,
-            standing: self.standing,
-            source: self.source,
-            id: self.id,
-            conflict: self.conflict,
-        }
-    }
 }
 
 impl Figure {
@@ -176,6 +174,7 @@ impl Figure {
             source: self.source.clone(),
             id: Some(self.id.clone()),
             conflict: self.conflict.clone(),
+            written: None,
         }
     }
 

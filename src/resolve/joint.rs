@@ -151,13 +151,16 @@ fn joint(
         .iter()
         .find(|(s, _)| s.value == size);
     let depth = match gauge.map(|(_, gauge)| (&gauge.depth, &gauge.source)) {
-        Some((GaugeDepth::Known(depth), source)) => Depth::Known(Sourced::stated(
-            depth.value,
-            Basis::Measured,
-            source
-                .as_ref()
-                .map_or("stated in the spec without a source", |s| s.value.as_str()),
-        )),
+        Some((GaugeDepth::Known(depth), source)) => Depth::Known(
+            Sourced::stated(
+                depth.value,
+                Basis::Measured,
+                source
+                    .as_ref()
+                    .map_or("stated in the spec without a source", |s| s.value.as_str()),
+            )
+            .as_written(&depth.text),
+        ),
         Some((GaugeDepth::ToBeMeasured(span), _)) => Depth::ToBeMeasured(*span),
         None => Depth::Missing,
     };

@@ -4,7 +4,8 @@
 use serde::Serialize;
 
 use super::block::Cell;
-use super::clauses::{Clause, Clauses};
+use super::clause::Clause;
+use super::clauses::Clauses;
 use super::format;
 use super::frame::Frame;
 use crate::limits::{Figure, Library};
@@ -294,7 +295,6 @@ fn back(words: &Clauses) -> Back {
         Clause::CardStepHeat,
         Clause::CardStepCount,
         Clause::CardStepOff,
-        Clause::CardStepJoin,
         Clause::CardStepHold,
     ];
     let reject = [

@@ -3,7 +3,9 @@
 
 use serde::Serialize;
 
-use super::clauses::{Clause, Clauses};
+use super::clause::Clause;
+use super::clauses::Clauses;
+use super::format;
 use super::frame::Frame;
 use super::strips::{self, BAR_TOLERANCE, Layout, Page, StripInput};
 use crate::resolve::{Joint, Procedure};
@@ -94,8 +96,9 @@ fn input(joint: &Joint, words: &Clauses) -> Result<StripInput, String> {
         gauge: joint.gauge.clone(),
         depth: depth.value,
         depth_text: format!(
-            "{} / {}",
-            depth.value.show(LengthUnit::Inch),
+            "{} {} / {}",
+            format::inches(depth),
+            LengthUnit::Inch.symbol(),
             depth.value.show(LengthUnit::Millimetre)
         ),
         outside_diameter: diameter.value,

@@ -2,7 +2,8 @@
 //! verify mark wherever a figure rests on memory.
 
 use super::block::Cell;
-use super::clauses::{Clause, Clauses};
+use super::clause::Clause;
+use super::clauses::Clauses;
 use crate::limits::{Basis, Sourced};
 use crate::resolve::{Joint, WallLabel};
 use crate::size::{Size, SizeSystem};
@@ -57,9 +58,21 @@ pub fn difference_cell(value: TemperatureDifference) -> Cell {
     Cell::plain(value.show(TemperatureUnit::Fahrenheit)).below(value.show(TemperatureUnit::Celsius))
 }
 
+/// Inches alone, with the digits the author wrote where it was in inches.
+pub fn inches(figure: &Sourced<Length>) -> String {
+    figure
+        .written
+        .as_deref()
+        .and_then(|text| text.strip_suffix(LengthUnit::Inch.symbol()))
+        .map_or_else(
+            || figure.value.number(LengthUnit::Inch, 3),
+            |number| number.trim_end().to_owned(),
+        )
+}
+
 /// Inches over millimetres; the unit of the inches stands in the heading.
 pub fn length_cell(figure: &Sourced<Length>) -> Cell {
-    Cell::plain(figure.value.number(LengthUnit::Inch, 3))
+    Cell::plain(inches(figure))
         .below(figure.value.show(LengthUnit::Millimetre))
         .verify(figure.needs_verifying())
 }

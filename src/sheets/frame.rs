@@ -4,7 +4,8 @@
 use chrono::Datelike;
 use serde::{Serialize, Serializer};
 
-use super::clauses::{Clause, Clauses, Language};
+use super::clause::Clause;
+use super::clauses::{Clauses, Language};
 use crate::compile::PaperKind;
 use crate::digest;
 use crate::resolve::Procedure;

@@ -4,6 +4,7 @@
 
 mod block;
 mod card;
+mod clause;
 mod clauses;
 mod depth_marks;
 mod format;
@@ -13,7 +14,8 @@ pub mod strips;
 
 pub use block::{Align, Block, Cell, Column, Section, Step, Table};
 pub use card::{CardSheet, card};
-pub use clauses::{Clause, Clauses, Language};
+pub use clause::Clause;
+pub use clauses::{Clauses, Language};
 pub use depth_marks::{DepthMarksSheet, depth_marks};
 pub use frame::Frame;
 pub use procedure::{ProcedureSheet, procedure};

@@ -16,6 +16,8 @@ pub const MOST_BYTES: usize = 1024 * 1024;
 const MOST_NODES: usize = 50_000;
 /// Deepest nesting a spec may have.
 const MOST_DEPTH: usize = 32;
+/// Most aliases a spec may have.
+const MOST_ALIASES: usize = 1000;
 
 /// A value and where it stands. For a mapping or a list the span is its first
 /// character; point at its key instead where there is one.
@@ -73,7 +75,7 @@ pub fn parse(text: &str) -> Result<Node, Box<Finding>> {
             max_depth: MOST_DEPTH,
             max_nodes: MOST_NODES,
             max_events: 4 * MOST_NODES,
-            max_aliases: 1000,
+            max_aliases: MOST_ALIASES,
         },
     };
     let read: Result<Located, _> = serde_yaml::from_str_with_options(text, options);
@@ -104,17 +106,26 @@ pub fn scalars(text: &str) -> Vec<Spanned<String>> {
 }
 
 fn not_yaml(text: &str, error: &serde_yaml::Error) -> Finding {
-    let message = error.without_snippet().to_string();
-    // The place is given as a span; the reader's own words repeat it.
-    let message = message
-        .split(" at line ")
-        .next()
-        .unwrap_or(&message)
-        .to_owned();
-    let rule = if is_over_budget(error.without_snippet()) {
-        &rules::SPEC_TOO_LARGE
+    let (rule, message, help) = if is_over_budget(error) {
+        (
+            &rules::SPEC_TOO_LARGE,
+            "from here on the file has more in it than a procedure can have".to_owned(),
+            format!(
+                "a spec may be nested {MOST_DEPTH} levels deep and have {MOST_NODES} values, \
+                 aliases written out, and {MOST_ALIASES} aliases"
+            ),
+        )
     } else {
-        &rules::NOT_YAML
+        // The place is given as a span; the reader's own words repeat it.
+        let message = error.without_snippet().to_string();
+        let message = message.split(" at line ").next().unwrap_or(&message);
+        (
+            &rules::NOT_YAML,
+            message.to_owned(),
+            "YAML indents with spaces, never tabs; a text that starts with @, %, & or * or that \
+             contains ': ' needs quotes"
+                .to_owned(),
+        )
     };
     let finding = match error.location() {
         Some(location) => {
@@ -127,21 +138,19 @@ fn not_yaml(text: &str, error: &serde_yaml::Error) -> Finding {
         }
         None => rule.about_file(message),
     };
-    if rule.slug == rules::NOT_YAML.slug {
-        finding.help(
-            "YAML indents with spaces, never tabs; a text that starts with @, %, & or * \
-             or that contains ': ' needs quotes",
-        )
-    } else {
-        finding
-    }
+    finding.help(help)
 }
 
+/// Whether the reader gave up because there is too much; inside an alias the
+/// reason is wrapped in where the alias stands.
 fn is_over_budget(error: &serde_yaml::Error) -> bool {
-    matches!(
-        error,
-        serde_yaml::Error::Budget { .. } | serde_yaml::Error::AliasReplayLimitExceeded { .. }
-    )
+    match error.without_snippet() {
+        serde_yaml::Error::AliasError { error, .. } => is_over_budget(error),
+        serde_yaml::Error::Budget { .. }
+        | serde_yaml::Error::AliasReplayLimitExceeded { .. }
+        | serde_yaml::Error::AliasReplayStackDepthExceeded { .. } => true,
+        _ => false,
+    }
 }
 
 /// A node as the YAML reader gives it: places first, text later.

@@ -3,6 +3,8 @@
 mod cli;
 mod drawing;
 mod figures;
+mod hostile;
+mod output;
 mod papers;
 mod rules;
 mod strips;

@@ -6,6 +6,9 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use std::sync::LazyLock;
 
+use serde_json::Value;
+use tempfile::TempDir;
+
 /// A day after everything in the demo specs, so that no test asks the clock.
 pub const AS_OF: &str = "2026-11-25";
 
@@ -163,4 +166,21 @@ pub fn sha256(bytes: &[u8]) -> String {
         .iter()
         .map(|byte| format!("{byte:02x}"))
         .collect()
+}
+
+/// A folder with a file in it; the file's path as text.
+pub fn file(folder: &TempDir, name: &str, content: impl AsRef<[u8]>) -> String {
+    let path = folder.path().join(name);
+    fs::write(&path, content).unwrap();
+    path.to_str().unwrap().to_owned()
+}
+
+/// The one document on standard output.
+pub fn document(run: &Run) -> Value {
+    // Anything else on standard output would not be JSON.
+    serde_json::from_str(&run.out).unwrap_or_else(|error| panic!("{error}: {}", run.out))
+}
+
+pub fn list<'a>(value: &'a Value, field: &str) -> &'a Vec<Value> {
+    value[field].as_array().unwrap()
 }

@@ -2,7 +2,7 @@
 //! every finding stands inside its file.
 
 use coldring::compile::{Options, PaperKind, check, compile};
-use coldring::finding::Finding;
+use coldring::finding::{Finding, Severity};
 use coldring::source::{Source, Span};
 use coldring::spec::decode;
 use proptest::collection::vec;
@@ -274,6 +274,9 @@ proptest! {
         let outcome = compile(&source, &options, as_of());
         let outcome = outcome.map_err(|error| TestCaseError::fail(error.to_string()))?;
         places_are_inside(&source.text, &outcome.checked.findings)?;
+        let findings = &outcome.checked.findings;
+        let wrong = findings.iter().any(|finding| finding.severity() == Severity::Error);
+        prop_assert_eq!(outcome.papers.is_empty(), wrong);
         for paper in &outcome.papers {
             prop_assert!(paper.bytes.starts_with(b"%PDF-"));
         }

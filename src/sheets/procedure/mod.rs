@@ -12,7 +12,8 @@ mod work;
 use serde::Serialize;
 
 use super::block::{Align, Block, Cell, Column, Section, Table};
-use super::clauses::{Clause, Clauses};
+use super::clause::Clause;
+use super::clauses::Clauses;
 use super::format;
 use super::frame::Frame;
 use crate::finding::Finding;

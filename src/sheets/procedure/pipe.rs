@@ -2,10 +2,16 @@
 //! times of each size.
 
 use super::super::block::{Align, Block, Cell, Section};
-use super::super::clauses::Clause;
+use super::super::clause::Clause;
 use super::super::format;
 use super::Writer;
 use crate::resolve::{Depth, Joint, Pipe};
+
+/// What may be joined to what, whatever the service.
+pub(super) const JOINED: [&str; 2] = [
+    "compatibility:same-family:text",
+    "compatibility:unlike-melt-flow:text",
+];
 
 pub(super) fn materials(w: &Writer) -> Section {
     let must_read = [
@@ -32,7 +38,10 @@ pub(super) fn materials(w: &Writer) -> Section {
             why,
         }));
     }
-    let joined = w.statements("compatibility");
+    let joined: Vec<_> = JOINED
+        .iter()
+        .filter_map(|id| w.statement(w.limits.figure(id)?))
+        .collect();
     if !joined.is_empty() {
         blocks.push(w.text(Clause::MaterialsMixing));
         blocks.push(Block::List { items: joined });
@@ -100,7 +109,11 @@ pub(super) fn times(w: &Writer) -> Section {
     );
     blocks.push(Block::List {
         items: [
-            Clause::TimesShortSide,
+            if w.p.spec.cold_weather.is_some() {
+                Clause::TimesShortSideCold
+            } else {
+                Clause::TimesShortSide
+            },
             Clause::TimesCount,
             Clause::TimesWaits,
             Clause::TimesDepth,
@@ -120,11 +133,13 @@ pub(super) fn times(w: &Writer) -> Section {
 
 fn time_row(w: &Writer, joint: &Joint) -> Vec<Cell> {
     let depth = match &joint.depth {
-        Depth::Known(depth) => format::length_cell(depth).strong(),
+        Depth::Known(depth) => format::length_cell(depth),
         Depth::ToBeMeasured(_) | Depth::Missing => Cell::plain(w.say(Clause::ToBeMeasured)),
     };
     vec![
-        Cell::plain(joint.size.to_string()).strong(),
+        Cell::plain(joint.size.nominal())
+            .strong()
+            .below(joint.size.system().name().to_owned()),
         format::or_none(joint.outside_diameter.as_ref(), format::length_cell),
         depth,
         format::or_none(joint.heat.as_ref(), |heat| {

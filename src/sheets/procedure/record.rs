@@ -1,7 +1,7 @@
 //! Who may use the procedure, how it came to be, and who answers for it.
 
 use super::super::block::{Align, Block, Cell, Section, SignatureLabels};
-use super::super::clauses::Clause;
+use super::super::clause::Clause;
 use super::super::format;
 use super::{Writer, scope};
 use crate::limits::{Basis, Figure};

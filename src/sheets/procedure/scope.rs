@@ -1,7 +1,7 @@
 //! What the procedure covers, what it refers to, and what can hurt.
 
 use super::super::block::{Block, Cell, Section};
-use super::super::clauses::Clause;
+use super::super::clause::Clause;
 use super::super::format;
 use super::{Fact, Writer, tools};
 use crate::limits::Figure;

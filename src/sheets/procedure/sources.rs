@@ -3,7 +3,7 @@
 //! sources disagree; and the warnings left open.
 
 use super::super::block::{Align, Block, Cell, Section};
-use super::super::clauses::Clause;
+use super::super::clause::Clause;
 use super::super::format;
 use super::{Writer, record, work};
 use crate::finding::{Finding, Severity};

@@ -1,7 +1,7 @@
 //! What has to be on the truck, and how the heater is set and checked.
 
 use super::super::block::{Align, Block, Cell, Section};
-use super::super::clauses::Clause;
+use super::super::clause::Clause;
 use super::super::format;
 use super::Writer;
 use super::scope::both;

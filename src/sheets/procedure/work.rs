@@ -2,7 +2,7 @@
 //! it is judged.
 
 use super::super::block::{Block, Section, Step};
-use super::super::clauses::Clause;
+use super::super::clause::Clause;
 use super::super::format;
 use super::{Writer, tools};
 use crate::limits::Sourced;
@@ -45,6 +45,11 @@ pub(super) fn steps(w: &Writer) -> Section {
         },
         None => Clause::StepInspectOpen,
     };
+    let count = if w.p.spec.cold_weather.is_some() {
+        Clause::StepCountDetailCold
+    } else {
+        Clause::StepCountDetail
+    };
     let items = vec![
         step(
             Clause::StepHeater {
@@ -61,7 +66,7 @@ pub(super) fn steps(w: &Writer) -> Section {
         step(Clause::StepRing, Some(Clause::StepRingDetail)),
         clean,
         step(Clause::StepHeat, Some(Clause::StepHeatDetail)),
-        step(Clause::StepCount, Some(Clause::StepCountDetail)),
+        step(Clause::StepCount, Some(count)),
         step(Clause::StepOff, Some(off)),
         Step {
             branch: true,

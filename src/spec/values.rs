@@ -27,18 +27,26 @@ pub struct Written<T> {
     pub span: Span,
 }
 
-/// The characters of a scalar.
+/// The characters of a scalar, few enough to be repeated in a message.
 pub fn scalar<'n>(node: &'n Node, findings: &mut Vec<Finding>) -> Option<&'n str> {
-    match &node.kind {
-        NodeKind::Scalar(text) => Some(text),
-        _ => {
-            findings.push(rules::WRONG_TYPE.at(
-                node.span,
-                format!("a single value is wanted here, not {}", node.kind_name()),
-            ));
-            None
-        }
+    let NodeKind::Scalar(text) = &node.kind else {
+        findings.push(rules::WRONG_TYPE.at(
+            node.span,
+            format!("a single value is wanted here, not {}", node.kind_name()),
+        ));
+        return None;
+    };
+    let characters = text.chars().count();
+    if characters > LONGEST_TEXT {
+        findings.push(rules::TEXT_NOT_PRINTABLE.at(
+            node.span,
+            format!(
+                "the text has {characters} characters; at most {LONGEST_TEXT} fit on the papers"
+            ),
+        ));
+        return None;
     }
+    Some(text)
 }
 
 /// A line of text for people to read.
@@ -46,11 +54,6 @@ pub fn text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>>
     let value = scalar(node, findings)?.trim();
     let problem = if value.is_empty() {
         Some("the text is empty".to_owned())
-    } else if value.chars().count() > LONGEST_TEXT {
-        Some(format!(
-            "the text has {} characters; at most {LONGEST_TEXT} fit on the papers",
-            value.chars().count()
-        ))
     } else {
         value
             .chars()

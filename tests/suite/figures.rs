@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use coldring::limits::{Basis, Value, library};
-use coldring::resolve::{FaceBand, resolve};
+use coldring::resolve::{FaceBand, Joint, resolve};
 use coldring::size::Size;
 use coldring::spec::{Spec, decode};
 use coldring::units::{Duration, Length, Range};
@@ -160,7 +160,7 @@ fn heating_and_hold_never_fall_with_size() {
             assert!(procedure.joints.len() > 2);
             for pair in procedure.joints.windows(2) {
                 let [small, large] = pair else { unreachable!() };
-                let of = |joint: &coldring::resolve::Joint| {
+                let of = |joint: &Joint| {
                     let heat = joint.heat.as_ref().unwrap().value;
                     (heat.least, heat.most, joint.hold.as_ref().unwrap().value)
                 };
@@ -254,15 +254,24 @@ fn inch_and_metric_twins_resolve_to_the_same_rows() {
         inch.before_pressure_test.as_ref().map(|wait| wait.value),
         metric.before_pressure_test.as_ref().map(|wait| wait.value)
     );
-    assert_eq!(inch.strip_thickness, metric.strip_thickness);
+    assert_eq!(
+        inch.strip_thickness
+            .as_ref()
+            .map(|thickness| thickness.value),
+        metric
+            .strip_thickness
+            .as_ref()
+            .map(|thickness| thickness.value)
+    );
     assert_eq!(inch.joints.len(), 6);
     assert_eq!(inch.joints.len(), metric.joints.len());
     for (a, b) in inch.joints.iter().zip(&metric.joints) {
         assert_eq!(a.size, b.size);
-        assert!(a.depth.known().is_some(), "{}", a.size);
-        assert_eq!(a.depth, b.depth, "{}", a.size);
+        let depth = |joint: &Joint| joint.depth.known().map(|depth| depth.value);
+        assert!(depth(a).is_some(), "{}", a.size);
+        assert_eq!(depth(a), depth(b), "{}", a.size);
         assert_eq!((&a.heat, &a.hold), (&b.heat, &b.hold), "{}", a.size);
-        let walls = |joint: &coldring::resolve::Joint| -> Vec<(Length, Length)> {
+        let walls = |joint: &Joint| -> Vec<(Length, Length)> {
             let pipes = joint.pipes.iter();
             pipes
                 .map(|p| (p.least_wall.value, p.inside_diameter.value))

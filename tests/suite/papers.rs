@@ -25,24 +25,24 @@ fn text_of(pdf: &Path) -> String {
     squeezed(&pages_text(pdf).concat())
 }
 
-/// A size: nominal, OD and depth in inches as printed, heating (shortest and
+/// A size: nominal, OD in inches, depth as the spec writes it, heating (shortest and
 /// longest) and hold in seconds.
 type Row = (&'static str, &'static str, &'static str, u32, u32, u32);
 
 /// By hand from the tables that were read, and from the spec's own depths.
 const GEOTHERMAL_ROWS: &[Row] = &[
-    ("3/4", "1.050", "0.640", 8, 14, 30),
-    ("1", "1.315", "0.710", 15, 17, 30),
-    ("1-1/4", "1.660", "0.810", 18, 21, 60),
-    ("1-1/2", "1.900", "0.880", 20, 23, 60),
-    ("2", "2.375", "0.940", 24, 28, 60),
+    ("3/4", "1.050", "0.64", 8, 14, 30),
+    ("1", "1.315", "0.71", 15, 17, 30),
+    ("1-1/4", "1.660", "0.81", 18, 21, 60),
+    ("1-1/2", "1.900", "0.88", 20, 23, 60),
+    ("2", "2.375", "0.94", 24, 28, 60),
 ];
 const GAS_ROWS: &[Row] = &[
-    ("1/2", "0.625", "0.520", 6, 7, 30),
-    ("3/4", "0.875", "0.580", 6, 7, 30),
-    ("1", "1.315", "0.700", 10, 12, 30),
-    ("1-1/4", "1.660", "0.800", 12, 14, 45),
-    ("2", "2.375", "0.930", 16, 19, 45),
+    ("1/2", "0.625", "0.52", 6, 7, 30),
+    ("3/4", "0.875", "0.58", 6, 7, 30),
+    ("1", "1.315", "0.70", 10, 12, 30),
+    ("1-1/4", "1.660", "0.80", 12, 14, 45),
+    ("2", "2.375", "0.93", 16, 19, 45),
 ];
 
 #[test]
@@ -170,6 +170,9 @@ fn federal_gas_rules_are_cited_for_gas_alone() {
     }
     for paper in PAPERS {
         let text = text_of(&demos().geothermal.join(paper));
+        // The sources sheet may say where the description of a test was read.
+        let end = text.rfind("Sourcesofeveryfigure").unwrap_or(text.len());
+        let text = &text[..end];
         for word in ["49CFR", "192.28", "peratorqualification"] {
             assert!(
                 !text.contains(word),

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 use std::path::Path;
 
 use crate::drawing::{Drawn, PageDrawing, read};
-use crate::support::{build_text, demos, read as read_file};
+use crate::support::{build_text, demos, pages_text, read as read_file};
 
 /// What a printer, a knife and an eye together can't see.
 const CLOSE_MM: f64 = 0.02;
@@ -168,6 +168,52 @@ fn a_size_whose_depth_is_to_be_measured_gets_no_strip() {
         (60.325, 23.876),
     ];
     assert_strips(&found, &pipes, 0.1);
+}
+
+/// The gas demo with its largest size made 4 IPS, 1.40 in deep.
+fn with_four_inch() -> String {
+    read_file("specs/alder-fork-gas.yaml")
+        .replace("depth: 0.93 in", "depth: 1.40 in")
+        .replace("2 IPS", "4 IPS")
+}
+
+#[test]
+fn a_strip_longer_than_the_page_goes_on_larger_paper_at_true_size() {
+    let folder = tempfile::tempdir().unwrap();
+    let papers = build_text(folder.path(), &with_four_inch());
+    let pages = read(&papers.join("depth-marks.pdf"));
+    let large: Vec<_> = pages.iter().filter(|page| page.width > 400.0).collect();
+    let [page] = large[..] else {
+        panic!("{} large pages", large.len())
+    };
+    let found: Vec<_> = outlines(page)
+        .into_iter()
+        .map(|outline| measure(page, outline))
+        .collect();
+    assert_strips(&found, &[(114.3, 35.56)], 0.4);
+}
+
+#[test]
+fn a_strip_longer_than_any_page_is_named_and_not_shrunk() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = with_four_inch()
+        .replace("paper: letter", "paper: a4")
+        .replace("thickness: 0.4 mm", "thickness: 4 mm");
+    let papers = build_text(folder.path(), &text);
+    let pdf = papers.join("depth-marks.pdf");
+    let pipes = [
+        (15.875, 13.208),
+        (22.225, 14.732),
+        (33.401, 17.780),
+        (42.164, 20.320),
+    ];
+    assert_strips(&strips(&pdf), &pipes, 4.0);
+    let text = pages_text(&pdf).concat();
+    // 3.14159265 × 118.3 + 12 is 383.65.
+    assert!(
+        text.contains("4 IPS") && text.contains("383.7 mm"),
+        "{text}"
+    );
 }
 
 #[test]

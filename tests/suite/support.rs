@@ -171,7 +171,7 @@ pub fn sha256(bytes: &[u8]) -> String {
 /// A folder with a file in it; the file's path as text.
 pub fn file(folder: &TempDir, name: &str, content: impl AsRef<[u8]>) -> String {
     let path = folder.path().join(name);
-    fs::write(&path, content).unwrap();
+    std::fs::write(&path, content).unwrap();
     path.to_str().unwrap().to_owned()
 }
 

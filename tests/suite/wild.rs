@@ -221,7 +221,7 @@ fn specs() -> Vec<String> {
 }
 
 proptest! {
-    #![proptest_config(cases(600))]
+    #![proptest_config(cases(1500))]
 
     #[test]
     fn changed_specs_are_read_to_the_end(spec in select(specs()), changes in vec(change(), 1..8)) {
@@ -257,7 +257,7 @@ proptest! {
 
 proptest! {
     // Each case typesets, which takes a while.
-    #![proptest_config(cases(8))]
+    #![proptest_config(cases(24))]
 
     #[test]
     fn papers_can_be_made_of_whatever_passes(

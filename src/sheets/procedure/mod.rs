@@ -2,10 +2,13 @@
 //! and an engineer read it: what it covers, what can hurt, what to bring, how
 //! the joint is made and judged, and at the end where every figure is from.
 
+mod open;
 mod pipe;
 mod record;
 mod scope;
 mod sources;
+#[cfg(test)]
+mod tests;
 mod tools;
 mod work;
 

@@ -27,6 +27,29 @@ pub(super) fn extracts<'a>(w: &Writer<'a>) -> Vec<(&'a str, &'a Figure)> {
         .collect()
 }
 
+/// The section, and below it the text that was read, where that is another.
+fn section_cell(cite: &str, source: &str) -> Cell {
+    let cell = Cell::plain(cite);
+    if source == cite {
+        return cell;
+    }
+    cell.below(source)
+}
+
+/// How far a qualification reaches, for gas.
+pub(super) fn reach<'a>(w: &Writer<'a>) -> Vec<&'a Figure> {
+    if w.p.spec.service.value != Service::Gas {
+        return Vec::new();
+    }
+    [
+        "compatibility:several-makers:text",
+        "compatibility:smaller-size:text",
+    ]
+    .iter()
+    .filter_map(|id| w.limits.figure(id))
+    .collect()
+}
+
 pub(super) fn qualification(w: &Writer) -> Section {
     let spec = w.p.spec;
     let mut blocks = Vec::new();
@@ -72,11 +95,26 @@ pub(super) fn qualification(w: &Writer) -> Section {
         blocks.push(w.text(Clause::QualificationRecords));
         blocks.push(Block::List { items: records });
     }
+    if gas {
+        let reach: Vec<_> = reach(w)
+            .into_iter()
+            .filter_map(|figure| {
+                let text = w.statement(figure)?;
+                // An interpretation is never printed without what limits it.
+                Some(match &figure.note {
+                    Some(note) => format!("{text} {note}"),
+                    None => text,
+                })
+            })
+            .collect();
+        blocks.push(w.text(Clause::QualificationReach));
+        blocks.push(Block::List { items: reach });
+    }
     let rows: Vec<_> = extracts(w)
         .into_iter()
         .filter_map(|(cite, figure)| {
             Some(vec![
-                Cell::plain(cite),
+                section_cell(cite, &figure.source),
                 Cell::plain(figure.text()?),
                 Cell::plain(format::basis(figure.basis, w.words))
                     .verify(figure.basis >= Basis::Recalled),

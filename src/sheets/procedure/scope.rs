@@ -183,28 +183,36 @@ pub(super) fn references(w: &Writer) -> Section {
     w.section(Clause::TitleReferences, blocks)
 }
 
-pub(super) fn cautions(w: &Writer) -> Section {
-    let mut hazards: Vec<(usize, String, String)> = w
+/// Signal word and statement of each hazard, the gravest first.
+pub(super) fn hazards<'a>(w: &Writer<'a>) -> Vec<(&'static str, &'a Figure)> {
+    let mut hazards: Vec<_> = w
         .limits
         .texts("hazards", "signal")
         .into_iter()
         .filter_map(|signal| {
-            let word = signal.text()?.to_ascii_uppercase();
-            let rank = SIGNALS.iter().position(|known| *known == word)?;
-            let text = w
-                .limits
-                .figure(&beside(signal, "text"))
-                .and_then(|t| w.statement(t))?;
-            Some((rank, word, text))
+            let word = signal.text()?;
+            let rank = SIGNALS
+                .iter()
+                .position(|known| known.eq_ignore_ascii_case(word))?;
+            let text = w.limits.figure(&beside(signal, "text"))?;
+            Some((rank, SIGNALS.get(rank).copied()?, text))
         })
         .collect();
     hazards.sort_by_key(|(rank, ..)| *rank);
+    hazards
+        .into_iter()
+        .map(|(_, word, text)| (word, text))
+        .collect()
+}
+
+pub(super) fn cautions(w: &Writer) -> Section {
     let mut blocks = vec![w.text(Clause::CautionsIntro)];
-    blocks.extend(
-        hazards
-            .into_iter()
-            .map(|(_, signal, text)| Block::Caution { signal, text }),
-    );
+    blocks.extend(hazards(w).into_iter().filter_map(|(signal, figure)| {
+        Some(Block::Caution {
+            signal: signal.to_owned(),
+            text: w.statement(figure)?,
+        })
+    }));
     w.section(Clause::TitleCautions, blocks)
 }
 

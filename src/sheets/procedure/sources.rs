@@ -1,16 +1,15 @@
 //! The sources sheet: every figure the paper prints, its value, how far it can
-//! be trusted and where it is from; what was looked for and not found; where
-//! sources disagree; and the warnings left open.
+//! be trusted and where it is from.
 
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
-use super::{Writer, record, work};
-use crate::finding::{Finding, Severity};
+use super::{Writer, open, pipe, record, scope, work};
+use crate::finding::Finding;
 use crate::limits::{Basis, Figure, Sourced};
 use crate::resolve::{Joint, Pipe};
 use crate::spec::Stated;
-use crate::units::{Duration, Length, LengthUnit, TimeUnit};
+use crate::units::{Duration, Length, LengthUnit, Range, Temperature, TemperatureUnit, TimeUnit};
 
 /// Figures that stand alike: one row of the sheet.
 struct Group {
@@ -150,13 +149,18 @@ pub(super) fn sources(w: &Writer, findings: &[Finding]) -> Section {
         sheet.rows(),
         true,
     ));
-    let mut open = absences(w);
-    open.extend(sheet.conflicts.iter().filter_map(|slug| conflict(w, slug)));
-    if !open.is_empty() {
+    let mut items = open::absences(w);
+    items.extend(
+        sheet
+            .conflicts
+            .iter()
+            .filter_map(|slug| open::conflict(w, slug)),
+    );
+    if !items.is_empty() {
         blocks.push(w.text(Clause::SourcesOpen));
-        blocks.push(Block::List { items: open });
+        blocks.push(Block::List { items });
     }
-    blocks.extend(warnings(w, findings));
+    blocks.extend(open::warnings(w, findings));
     w.section(Clause::TitleSources, blocks)
 }
 
@@ -238,30 +242,9 @@ fn common(sheet: &mut Sheet) {
         show,
     );
     sheet.optional(Clause::FigureWindow, "", w.p.window.as_ref(), |window| {
-        format::temperature_range(*window, crate::units::TemperatureUnit::Fahrenheit, &to)
+        format::temperature_range(*window, TemperatureUnit::Fahrenheit, &to)
     });
-    let heater = Sourced::stated(
-        spec.heater.set_point.value.0,
-        Basis::Organization,
-        w.say(Clause::SourceSpec),
-    );
-    sheet.add(Clause::FigureHeater, "", &heater, |t| {
-        format::temperature(*t)
-    });
-    let accuracy = w.limits.figure("us-heater:stick-accuracy:percent");
-    let sticks = spec
-        .heater
-        .face_check
-        .as_ref()
-        .is_some_and(|check| check.accuracy.is_none() && check.melts.is_some());
-    if sticks {
-        sheet.optional(
-            Clause::FigureStickAccuracy,
-            "",
-            accuracy.and_then(Figure::percent).as_ref(),
-            |share| share.show(),
-        );
-    }
+    heater(sheet);
     sheet.optional(
         Clause::FigureColdTrigger,
         "",
@@ -281,6 +264,25 @@ fn common(sheet: &mut Sheet) {
             format::length(*wall)
         });
     }
+    if let Some(range) = &spec.pipe_temperature {
+        let figure = Sourced::stated(range.value, Basis::Organization, w.say(Clause::SourceSpec));
+        sheet.add(Clause::FigurePipeTemperature, "", &figure, |range| {
+            format::temperature_range(*range, TemperatureUnit::Fahrenheit, &to)
+        });
+    }
+    for (size, spigot) in &spec.fittings.spigots {
+        let source = match &spigot.source {
+            Some(source) => source.value.clone(),
+            None => w.say(Clause::SourceUnsourced),
+        };
+        let figure = Sourced::stated(spigot.straight_length.value, Basis::Measured, source);
+        sheet.add(
+            Clause::FigureSpigot,
+            &size.value.to_string(),
+            &figure,
+            |length| length.show(LengthUnit::Inch),
+        );
+    }
     let ovality = w
         .limits
         .figure("us-coil:ovality:percent")
@@ -296,12 +298,66 @@ fn common(sheet: &mut Sheet) {
     );
 }
 
+/// The heater: what the author states of it, and the face that follows.
+fn heater(sheet: &mut Sheet) {
+    let w = sheet.w;
+    let heater = &w.p.spec.heater;
+    let to = w.say(Clause::To);
+    let spec = || w.say(Clause::SourceSpec);
+    let set_point = Sourced::stated(heater.set_point.value.0, Basis::Organization, spec());
+    sheet.add(Clause::HeaterSetPoint, "", &set_point, |t| {
+        format::temperature(*t)
+    });
+    let differences = [
+        (Clause::HeaterOffset, &heater.face_offset, Basis::Measured),
+        (Clause::HeaterSwing, &heater.swing, Basis::Organization),
+        (Clause::HeaterStep, &heater.step, Basis::Organization),
+    ];
+    for (name, written, basis) in differences {
+        if let Some(written) = written {
+            let figure = Sourced::stated(written.value.0, basis, spec());
+            sheet.add(name, "", &figure, |d| d.show(TemperatureUnit::Fahrenheit));
+        }
+    }
+    let check = heater.face_check.as_ref();
+    let stated = check.and_then(|check| check.accuracy.as_ref());
+    let mut inputs = vec![Basis::Organization, Basis::Measured];
+    let swinging = Sourced::derived(w.p.face.swinging(), w.say(Clause::SourceFace), &inputs);
+    if let Some(accuracy) = stated {
+        let figure = Sourced::stated(accuracy.value.0, Basis::Organization, spec());
+        sheet.add(Clause::HeaterAccuracy, "", &figure, |d| {
+            d.show(TemperatureUnit::Fahrenheit)
+        });
+    } else if w.p.face.accuracy.is_some() {
+        let share = w.limits.figure("us-heater:stick-accuracy:percent");
+        let share = share.and_then(Figure::percent);
+        inputs.extend(share.as_ref().map(|share| share.standing));
+        sheet.optional(Clause::FigureStickAccuracy, "", share.as_ref(), |share| {
+            share.show()
+        });
+    }
+    if heater.face_offset.is_none() {
+        return;
+    }
+    let show = |band: &Range<Temperature>| {
+        format::temperature_range(*band, TemperatureUnit::Fahrenheit, &to)
+    };
+    sheet.add(Clause::HeaterFaceBand, "", &swinging, show);
+    if w.p.face.accuracy.is_some() {
+        let formula = w.say(Clause::SourceFaceProven);
+        let proven = Sourced::derived(w.p.face.proven(), formula, &inputs);
+        sheet.add(Clause::HeaterFaceProven, "", &proven, show);
+    }
+}
+
 /// Statements that are printed as the tables word them.
 fn texts(sheet: &mut Sheet) {
     let w = sheet.w;
+    sheet.statements(
+        &Clause::StatementsHazards,
+        scope::hazards(w).into_iter().map(|(_, text)| text),
+    );
     for (name, table) in [
-        (Clause::StatementsHazards, "hazards"),
-        (Clause::StatementsCompatibility, "compatibility"),
         (Clause::StatementsAcceptance, "acceptance"),
         (Clause::StatementsRejection, "rejection"),
         (Clause::StatementsRules, "acceptance-rules"),
@@ -309,16 +365,26 @@ fn texts(sheet: &mut Sheet) {
     ] {
         sheet.statements(&name, w.limits.texts(table, "text"));
     }
+    let joined = pipe::JOINED.iter().filter_map(|id| w.limits.figure(id));
+    sheet.statements(&Clause::StatementsCompatibility, joined);
     if w.p.spec.cold_weather.is_some() {
         let cold = work::COLD_STATEMENTS
             .iter()
             .filter_map(|id| w.limits.figure(id));
         sheet.statements(&Clause::StatementsCold, cold);
     }
-    sheet.statements(
-        &Clause::StatementsRegulation,
-        record::extracts(w).into_iter().map(|(_, figure)| figure),
-    );
+    sheet.statements(&Clause::StatementsQualification, record::reach(w));
+    let own = w.say(Clause::StatementsOwnSection);
+    for (cite, figure) in record::extracts(w) {
+        let source = if figure.source == cite {
+            &own
+        } else {
+            &figure.source
+        };
+        let name = Clause::StatementsRegulation;
+        sheet.push(name, cite.to_owned(), figure.basis, figure.basis, source);
+        sheet.conflict(figure.conflict.as_deref());
+    }
     let practice = w.say(Clause::StatementsStepsSource);
     let steps = w.say(Clause::StatementsStepsValue);
     sheet.push(
@@ -328,83 +394,4 @@ fn texts(sheet: &mut Sheet) {
         Basis::Practice,
         &practice,
     );
-}
-
-/// What was looked for, not found, and would bear on this procedure.
-fn absences(w: &Writer) -> Vec<String> {
-    let fixed = [
-        ("us-depth:insertion-depth:text", Clause::AbsentDepth),
-        ("us-heater:warm-up:text", Clause::AbsentWarmUp),
-        ("wall-rules:us-maximum-ratio:text", Clause::AbsentWall),
-        (
-            "us-times:wait-before-pressure-test:time",
-            Clause::AbsentPressureTest,
-        ),
-    ];
-    let mut items: Vec<_> = fixed
-        .into_iter()
-        .filter_map(|(id, what)| {
-            let figure = w.limits.figure(id)?;
-            (figure.basis == Basis::NotFound).then(|| {
-                w.say(Clause::SourcesAbsent {
-                    what: w.say(what),
-                    note: figure.note.clone().unwrap_or_default(),
-                })
-                .trim_end()
-                .to_owned()
-            })
-        })
-        .collect();
-    let without: Vec<_> =
-        w.p.joints
-            .iter()
-            .filter(|joint| joint.published_heat.is_none() || joint.published_hold.is_none())
-            .map(|joint| joint.size.to_string())
-            .collect();
-    if !without.is_empty() {
-        items.push(w.say(Clause::AbsentCycles {
-            sizes: without.join(", "),
-        }));
-    }
-    items
-}
-
-fn conflict(w: &Writer, slug: &str) -> Option<String> {
-    let text = |column: &str| {
-        w.limits
-            .figure(&format!("conflicts:{slug}:{column}"))?
-            .text()
-    };
-    Some(w.say(Clause::SourcesConflict {
-        figures: text("figures")?.to_owned(),
-        decision: text("decision")?.to_owned(),
-    }))
-}
-
-/// The warnings that hold whatever the day.
-fn warnings(w: &Writer, findings: &[Finding]) -> Vec<Block> {
-    let items: Vec<_> = findings
-        .iter()
-        .filter(|finding| finding.severity() == Severity::Warning && !finding.rule.dated)
-        .map(|finding| {
-            w.say(Clause::Warning {
-                message: sentence(&finding.message),
-                rule: finding.rule.slug.to_owned(),
-            })
-        })
-        .collect();
-    if items.is_empty() {
-        return vec![w.text(Clause::SourcesNoWarnings)];
-    }
-    vec![w.text(Clause::SourcesWarnings), Block::List { items }]
-}
-
-/// A finding's message as a sentence of a paper.
-fn sentence(message: &str) -> String {
-    let mut letters = message.chars();
-    let first: String = letters
-        .next()
-        .map(|c| c.to_uppercase().collect())
-        .unwrap_or_default();
-    format!("{first}{}", letters.as_str())
 }

@@ -17,8 +17,37 @@ pub static CASES: &[Case] = &[
             ("set_point: 500 °F", "set_point: 508 °F"),
             ("face_offset: 0 °F", "face_offset: -8 °F"),
         ]),
+    // What would help is a set point that the controller can be set to …
+    case("face-outside-window")
+        .fires(
+            &[
+                ("set_point: 500 °F", "set_point: 507 °F"),
+                ("step: 2 °F", "step: 3 °F"),
+            ],
+            "507 °F",
+        )
+        .saying("a set point of 501 °F")
+        .near(&[
+            ("set_point: 500 °F", "set_point: 504 °F"),
+            ("step: 2 °F", "step: 3 °F"),
+        ]),
+    // … if there is one: 1 °F off the middle, a swing of 10 °F always leaves.
+    case("face-outside-window")
+        .fires(
+            &[
+                ("face_offset: 0 °F", "face_offset: 1 °F"),
+                ("swing: 4 °F", "swing: 10 °F"),
+            ],
+            "500 °F",
+        )
+        .saying("no set point that can be set")
+        .near(&[
+            ("face_offset: 0 °F", "face_offset: 1 °F"),
+            ("swing: 4 °F", "swing: 9 °F"),
+        ]),
     case("face-check-too-coarse")
         .fires(&[("accuracy: 3 °F", "accuracy: 7 °F")], "7 °F")
+        .saying("±6 °F or better")
         .near(&[("accuracy: 3 °F", "accuracy: 6 °F")]),
     // A stick is good to 1 % of its rating: 5 °F of 500 °F.
     case("face-check-too-coarse")
@@ -36,8 +65,14 @@ pub static CASES: &[Case] = &[
             "{method: pyrometer, accuracy: 3 °F}",
             "{method: indicating stick, melts: 500 °F}",
         )]),
+    // The face touches both ends: nothing is left for any check to prove.
+    case("face-check-too-coarse")
+        .fires(&[("swing: 4 °F", "swing: 10 °F")], "3 °F")
+        .saying("no check can prove it")
+        .near(&[("swing: 4 °F", "swing: 7 °F")]),
     case("set-point-not-reachable")
         .fires(&[("set_point: 500 °F", "set_point: 501 °F")], "501 °F")
+        .saying("500 °F and 502 °F")
         .near(&[
             ("set_point: 500 °F", "set_point: 501 °F"),
             ("step: 2 °F", "step: 1 °F"),
@@ -113,6 +148,18 @@ pub static CASES: &[Case] = &[
         .near(&[(
             "pyrometer, accuracy: 3 °F",
             "two indicating sticks, melts: 494 °F, stays_solid: 506 °F",
+        )]),
+    case("two-sticks-miss-the-window")
+        .fires(
+            &[(
+                "pyrometer, accuracy: 3 °F",
+                "two indicating sticks, melts: 500 °F, stays_solid: 500.0 °F",
+            )],
+            "500 °F",
+        )
+        .near(&[(
+            "pyrometer, accuracy: 3 °F",
+            "two indicating sticks, melts: 499 °F, stays_solid: 500 °F",
         )]),
     case("pyrometer-accuracy-unknown")
         .fires(&[(", accuracy: 3 °F", "")], "pyrometer")

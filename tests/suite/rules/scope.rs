@@ -32,6 +32,14 @@ pub static CASES: &[Case] = &[
         .fires(&[("value: 0.075 in", "value: 0.121 in")], "11")
         .saying("0.120 in (3.04 mm)")
         .near(&[("value: 0.075 in", "value: 0.120 in")]),
+    // A wall that the author states is compared as it stands.
+    case("wall-below-least")
+        .fires(
+            &[("dimension_ratio: [9, 11]", "wall: [0.120 in, 0.074 in]")],
+            "0.074 in",
+        )
+        .saying("the least wall of 1 IPS is 0.074 in")
+        .near(&[("dimension_ratio: [9, 11]", "wall: [0.120 in, 0.075 in]")]),
     case("size-claimed-twice")
         .fires(
             &[("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 1-1/2 IPS]")],

@@ -54,7 +54,7 @@ pub static CASES: &[Case] = &[
             "{revision: 5, date: 2026-09-01",
         )]),
     case("revisions-out-of-order")
-        .fires(&[("date: 2026-06-01", "date: 2026-09-02")], "2026-09-01")
+        .fires(&[("date: 2026-06-01", "date: 2026-09-01")], "2026-09-01")
         .near(&[("date: 2026-06-01", "date: 2026-08-31")]),
     case("revision-date-after-as-of")
         .fires(&[("date: 2026-09-01", "date: 2026-11-26")], "2026-11-26")
@@ -92,7 +92,23 @@ pub static CASES: &[Case] = &[
         .near(&[
             ("service: gas", "service: geothermal"),
             ("49 CFR Part 192, Subpart F", "40 CFR 192"),
-            ("[49 CFR 192.283, 49 CFR 192.285]", "[Manual 192]"),
+            (
+                "[49 CFR 192.283, 49 CFR 192.285]",
+                "[Manual 192, 49 CFR 195.281, Part 193]",
+            ),
+        ]),
+    case("part-192-outside-gas")
+        .fires(
+            &[
+                ("service: gas", "service: industrial"),
+                ("Operations Manual, section 4", "Parts 191 and 192"),
+            ],
+            "Parts 191 and 192",
+        )
+        .near(&[
+            ("service: gas", "service: industrial"),
+            ("49 CFR Part 192, Subpart F", "Parts 191 and 193"),
+            ("[49 CFR 192.283, 49 CFR 192.285]", "[part of drawing 192]"),
         ]),
     // The row for 3/4 IPS is recalled.
     case("recalled-figures-used")

@@ -112,6 +112,7 @@ pub static CASES: &[Case] = &[
             )],
             "spigot",
         )
+        .saying("without the spigot's straight length for 2 IPS")
         .near(&[
             (
                 "    2 IPS: {straight_length: 1.90 in, source: caliper}\n",
@@ -121,5 +122,19 @@ pub static CASES: &[Case] = &[
         ]),
     case("spigot-length-unknown")
         .fires(&[("2 IPS: {width: 0.75 in}", "2 IPS: {}")], "spigot")
+        .saying("without the ring's width for 2 IPS")
         .near(&[("2 IPS: {width: 0.75 in}", "2 IPS: {width: 19 mm}")]),
+    case("spigot-length-unknown")
+        .fires(
+            &[
+                ("depth: 0.94 in", "depth: to be measured"),
+                ("status: qualified", "status: draft"),
+            ],
+            "spigot",
+        )
+        .saying("without the depth for 2 IPS")
+        .near(&[
+            ("depth: 0.94 in", "depth: 0.93 in"),
+            ("status: qualified", "status: draft"),
+        ]),
 ];

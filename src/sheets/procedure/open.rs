@@ -1,0 +1,93 @@
+//! What the sources sheet leaves open: what was looked for and not found, where
+//! sources disagree, and the warnings that hold whatever the day.
+
+use super::super::block::Block;
+use super::super::clause::Clause;
+use super::Writer;
+use crate::finding::{Finding, Severity};
+use crate::limits::Basis;
+
+/// The rule whose findings say what the list of conflicts says better.
+const CONFLICT_RULE: &str = "conflicting-figures-used";
+
+/// What was looked for, not found, and would bear on this procedure.
+pub(super) fn absences(w: &Writer) -> Vec<String> {
+    let fixed = [
+        ("us-depth:insertion-depth:text", Clause::AbsentDepth),
+        ("us-heater:warm-up:text", Clause::AbsentWarmUp),
+        ("wall-rules:us-maximum-ratio:text", Clause::AbsentWall),
+        (
+            "us-times:wait-before-pressure-test:time",
+            Clause::AbsentPressureTest,
+        ),
+    ];
+    let mut items: Vec<_> = fixed
+        .into_iter()
+        .filter_map(|(id, what)| {
+            let figure = w.limits.figure(id)?;
+            (figure.basis == Basis::NotFound).then(|| {
+                w.say(Clause::SourcesAbsent {
+                    what: w.say(what),
+                    note: figure.note.clone().unwrap_or_default(),
+                })
+                .trim_end()
+                .to_owned()
+            })
+        })
+        .collect();
+    let without: Vec<_> =
+        w.p.joints
+            .iter()
+            .filter(|joint| joint.published_heat.is_none() || joint.published_hold.is_none())
+            .map(|joint| joint.size.to_string())
+            .collect();
+    if !without.is_empty() {
+        items.push(w.say(Clause::AbsentCycles {
+            sizes: without.join(", "),
+        }));
+    }
+    items
+}
+
+/// Where sources disagree about a figure that is used, and what was decided.
+pub(super) fn conflict(w: &Writer, slug: &str) -> Option<String> {
+    let text = |column: &str| {
+        w.limits
+            .figure(&format!("conflicts:{slug}:{column}"))?
+            .text()
+    };
+    Some(w.say(Clause::SourcesConflict {
+        figures: text("figures")?.to_owned(),
+        decision: text("decision")?.to_owned(),
+    }))
+}
+
+/// The warnings that hold whatever the day.
+pub(super) fn warnings(w: &Writer, findings: &[Finding]) -> Vec<Block> {
+    let items: Vec<_> = findings
+        .iter()
+        .filter(|finding| finding.severity() == Severity::Warning && !finding.rule.dated)
+        // A conflict is told in full above, with its decision.
+        .filter(|finding| finding.rule.slug != CONFLICT_RULE)
+        .map(|finding| {
+            w.say(Clause::Warning {
+                message: sentence(&finding.message),
+                rule: finding.rule.slug.to_owned(),
+            })
+        })
+        .collect();
+    if items.is_empty() {
+        return vec![w.text(Clause::SourcesNoWarnings)];
+    }
+    vec![w.text(Clause::SourcesWarnings), Block::List { items }]
+}
+
+/// A finding's message as a sentence of a paper.
+fn sentence(message: &str) -> String {
+    let mut letters = message.chars();
+    let first: String = letters
+        .next()
+        .map(|c| c.to_uppercase().collect())
+        .unwrap_or_default();
+    format!("{first}{}", letters.as_str())
+}

@@ -1,0 +1,185 @@
+//! What the papers must say, and must never say, whatever their wording.
+
+use super::*;
+use crate::compile::PaperKind;
+use crate::finding::{Rule, Severity};
+use crate::limits::library;
+use crate::resolve::resolve;
+use crate::source::Span;
+use crate::spec::{Paper, decode};
+
+const GEOTHERMAL: &str = include_str!("../../../specs/hollow-creek-geothermal.yaml");
+const GAS: &str = include_str!("../../../specs/alder-fork-gas.yaml");
+
+fn with_procedure<T>(text: &str, see: impl FnOnce(&Procedure, Frame) -> T) -> T {
+    let (spec, findings) = decode(text);
+    let spec = spec.unwrap_or_else(|| panic!("{findings:?}"));
+    let resolved = resolve(&spec, library());
+    let frame = Frame::new(
+        &resolved,
+        Paper::Letter,
+        &"0a".repeat(32),
+        PaperKind::Procedure,
+    );
+    see(&resolved, frame)
+}
+
+fn sheet(text: &str, findings: &[Finding]) -> ProcedureSheet {
+    with_procedure(text, |p, frame| procedure(p, findings, library(), frame))
+}
+
+fn tables(sheet: &ProcedureSheet) -> Vec<&Table> {
+    let blocks = sheet.sections.iter().flat_map(|section| &section.blocks);
+    blocks
+        .filter_map(|block| match block {
+            Block::Table(table) => Some(table),
+            _ => None,
+        })
+        .collect()
+}
+
+fn section<'s>(sheet: &'s ProcedureSheet, title: &str) -> &'s Section {
+    let found = sheet.sections.iter().find(|section| section.title == title);
+    found.unwrap_or_else(|| panic!("no section {title:?}"))
+}
+
+fn words(section: &Section) -> String {
+    serde_json::to_string(section).unwrap()
+}
+
+#[test]
+fn every_row_has_a_cell_for_every_column() {
+    for text in [GEOTHERMAL, GAS] {
+        for table in tables(&sheet(text, &[])) {
+            assert!(!table.rows.is_empty(), "{}", table.caption);
+            for row in &table.rows {
+                assert_eq!(row.len(), table.columns.len(), "{}", table.caption);
+            }
+        }
+    }
+}
+
+#[test]
+fn the_time_table_aims_at_the_short_side_and_marks_what_is_from_memory() {
+    let sheet = sheet(GEOTHERMAL, &[]);
+    let times = tables(&sheet)
+        .into_iter()
+        .find(|table| table.columns.len() == 8)
+        .unwrap();
+    let row = |size: &str| times.rows.iter().find(|row| row[0].text == size).unwrap();
+    // A check value of the trade: 18 to 20 s lies inside the row, hold 60 s.
+    let quarter = row("1-1/4");
+    assert_eq!(quarter[3].text, "18");
+    assert_eq!(quarter[3].sub.as_deref(), Some("at most 21 s"));
+    assert_eq!(quarter[5].text, "60");
+    assert!(!quarter[3].verify && !quarter[5].verify);
+    // Change-over is recalled for every size, and so is the row of 3/4 IPS.
+    assert!(times.rows.iter().all(|row| row[4].verify));
+    assert!(row("3/4")[3].verify);
+    assert!(words(section(&sheet, "Depths and times")).contains("verify-legend"));
+}
+
+#[test]
+fn federal_gas_rules_and_operator_qualification_are_for_gas_alone() {
+    let qualification = |text| words(section(&sheet(text, &[]), "Qualification"));
+    for word in ["49 CFR", "Operator qualification", "PHMSA"] {
+        assert!(!qualification(GEOTHERMAL).contains(word), "{word}");
+    }
+    assert!(qualification(GAS).contains("49 CFR 192.285(c)"));
+    assert!(qualification(GAS).contains("Operator qualification"));
+}
+
+#[test]
+fn without_a_cold_weather_section_no_joint_is_made_in_the_cold() {
+    let cold = |text: &str| words(section(&sheet(text, &[]), "Cold weather"));
+    assert!(cold(GAS).contains("Below 40 °F (4.4 °C) (from memory: verify) no joint"));
+    assert!(!cold(GAS).contains("trial"));
+    assert!(cold(GEOTHERMAL).contains("lengthen it by 3 s"));
+}
+
+#[test]
+fn a_depth_to_be_measured_prints_no_figure() {
+    let measured = r#"{depth: 0.64 in, id: DG-1, source: "caliper, gauge DG-1, 2026-10-28"}"#;
+    assert!(GEOTHERMAL.contains(measured));
+    let text = GEOTHERMAL.replace(measured, "{depth: to be measured}");
+    let sheet = sheet(&text, &[]);
+    let depths = words(section(&sheet, "Depths and times"));
+    assert!(depths.contains("to be measured"));
+    assert!(!depths.contains("0.640"));
+}
+
+#[test]
+fn only_warnings_that_hold_whatever_the_day_reach_the_paper() {
+    const fn rule(severity: Severity, dated: bool) -> Rule {
+        Rule {
+            slug: "a-rule",
+            severity,
+            summary: "",
+            why: "",
+            example: "",
+            fix: "",
+            dated,
+        }
+    }
+    static LASTING: Rule = rule(Severity::Warning, false);
+    static DATED: Rule = rule(Severity::Warning, true);
+    static NOTE: Rule = rule(Severity::Note, false);
+    let findings = [
+        LASTING.at(Span::default(), "lasting trouble"),
+        DATED.at(Span::default(), "passing trouble"),
+        NOTE.at(Span::default(), "small trouble"),
+    ];
+    let sources = words(section(
+        &sheet(GEOTHERMAL, &findings),
+        "Sources of every figure",
+    ));
+    assert!(sources.contains("Lasting trouble [a-rule]"));
+    assert!(!sources.contains("assing trouble") && !sources.contains("mall trouble"));
+}
+
+#[test]
+fn every_figure_of_a_joint_is_on_the_sources_sheet_with_its_source() {
+    with_procedure(GAS, |p, frame| {
+        let joints = p.joints.clone();
+        let sheet = procedure(p, &[], library(), frame);
+        let sources = section(&sheet, "Sources of every figure");
+        let Some(Block::Table(table)) = sources.blocks.get(1) else {
+            panic!("no table of figures");
+        };
+        let told = |value: &str, source: &str| {
+            let mut rows = table.rows.iter();
+            rows.any(|row| row[1].text.contains(value) && row[3].text == source)
+        };
+        for joint in joints {
+            let (od, heat) = (joint.outside_diameter.unwrap(), joint.heat.unwrap());
+            let od_text = od.value.show(crate::units::LengthUnit::Inch);
+            assert!(told(&format!("{} {od_text}", joint.size), &od.source));
+            let most = heat.value.most.show();
+            assert!(told(&format!("to {most}"), &heat.source), "{}", joint.size);
+        }
+    });
+}
+
+#[test]
+fn what_an_author_writes_is_shown_as_it_is() {
+    let hostile = "#eval(\"1\") {{ 7 * 7 }} \\u{41} <b> $x$";
+    let text = GEOTHERMAL.replace("First issue", &format!("'{hostile}'"));
+    let sheet = sheet(&text, &[]);
+    let shown = tables(&sheet)
+        .into_iter()
+        .flat_map(|table| table.rows.iter().flatten());
+    assert!(shown.into_iter().any(|cell| cell.text == hostile));
+}
+
+#[test]
+fn the_card_keeps_to_short_lines() {
+    let card = with_procedure(GEOTHERMAL, |p, frame| {
+        super::super::card(p, library(), frame)
+    });
+    assert!((1..=9).contains(&card.back.steps.len()));
+    for step in &card.back.steps {
+        assert!(step.chars().count() <= 52, "{step}");
+    }
+    let widths: Vec<_> = card.trims.iter().map(|trim| trim.width_mm).collect();
+    assert_eq!(widths, [85.6, 105.0, 125.0]);
+}

@@ -7,35 +7,11 @@ use crate::digest;
 use crate::finding::{self, Finding, Severity};
 use crate::limits::{Library, library};
 use crate::resolve::{Procedure, resolve};
+pub use crate::sheets::PaperKind;
 use crate::sheets::{self, Frame};
 use crate::source::Source;
 use crate::spec::{self, Paper, Spec, Status};
 use crate::typeset::{self, Page, Print, TypesetError, typeset};
-
-/// A paper that can be made of a spec.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, clap::ValueEnum)]
-pub enum PaperKind {
-    /// The written procedure.
-    Procedure,
-    /// The pocket card.
-    Card,
-    /// The true-scale depth-mark strips.
-    DepthMarks,
-}
-
-impl PaperKind {
-    /// Every kind, in the order they are made.
-    pub const ALL: [PaperKind; 3] = [PaperKind::Procedure, PaperKind::Card, PaperKind::DepthMarks];
-
-    /// The file the paper is written to.
-    pub fn file_name(self) -> &'static str {
-        match self {
-            PaperKind::Procedure => "procedure.pdf",
-            PaperKind::Card => "card.pdf",
-            PaperKind::DepthMarks => "depth-marks.pdf",
-        }
-    }
-}
 
 /// What the user asks for beside the spec.
 #[derive(Debug, Clone)]

@@ -30,7 +30,7 @@ static HEATING_OUTSIDE_PUBLISHED: Rule = Rule {
           fail later. Too long, and the pipe end softens and buckles as it is pushed in. Only \
           joints that were made and tested can show that another time is right.",
     example: "cycles: {rows: [{size: 1-1/4 IPS, heat: 18 to 25 s, source: shop practice}]}",
-    fix: "Stay inside the published range, or cite the record of the test joints: record: HC-PQ-031.",
+    fix: "Stay inside the published range, or cite a record of test joints that `qualification.records` lists.",
     dated: false,
 };
 
@@ -126,9 +126,21 @@ fn heat(context: &Context<'_>, row: &CycleRow, findings: &mut Vec<Finding>) {
     let Some(published) = context.limits.heating(resin.group, row.size.value) else {
         return;
     };
-    if row.record.is_some() {
-        return;
-    }
+    let cited = context
+        .procedure
+        .spec
+        .qualification
+        .iter()
+        .flat_map(|qualification| &qualification.records);
+    let mut cited = cited.map(|record| record.number.value.as_str());
+    let unproven = match &row.record {
+        Some(record) if cited.any(|number| number == record.value) => return,
+        Some(record) => format!(
+            "`qualification.records` does not list its record {}",
+            record.value
+        ),
+        None => "the row cites no record".to_owned(),
+    };
     let (own, limit) = (heat.value, published.value);
     let mut by = Vec::new();
     if own.least < limit.least {
@@ -151,7 +163,7 @@ fn heat(context: &Context<'_>, row: &CycleRow, findings: &mut Vec<Finding>) {
             .at(
                 heat.span,
                 format!(
-                    "heating {} for {} leaves the published {}: {}, and the row cites no record",
+                    "heating {} for {} leaves the published {}: {}, and {unproven}",
                     say::times(own),
                     row.size.value,
                     say::times(limit),
@@ -159,7 +171,7 @@ fn heat(context: &Context<'_>, row: &CycleRow, findings: &mut Vec<Finding>) {
                 ),
             )
             .limit(say::source(&published))
-            .help("stay inside the published range, or add `record:` with the record of the test joints that prove these times"),
+            .help("stay inside the published range, or cite as `record:` one of `qualification.records` whose test joints prove these times"),
     );
 }
 

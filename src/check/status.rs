@@ -278,13 +278,13 @@ fn revisions(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     .related(earlier.number.span, "the revision before it"),
             );
         }
-        if later.date.value <= earlier.date.value {
+        if later.date.value < earlier.date.value {
             findings.push(
                 REVISIONS_OUT_OF_ORDER
                     .at(
                         later.date.span,
                         format!(
-                            "revision {} is dated {}, not after revision {} of {}",
+                            "revision {} is dated {}, before revision {} of {}",
                             *later.number, *later.date, *earlier.number, *earlier.date
                         ),
                     )

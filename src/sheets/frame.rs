@@ -6,9 +6,9 @@ use serde::{Serialize, Serializer};
 
 use super::clause::Clause;
 use super::clauses::{Clauses, Language};
-use crate::compile::PaperKind;
 use crate::digest;
 use crate::resolve::Procedure;
+use crate::sheets::PaperKind;
 use crate::spec::{Paper, Status};
 
 /// The frame of a paper.

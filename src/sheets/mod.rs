@@ -9,6 +9,7 @@ mod clauses;
 mod depth_marks;
 mod format;
 mod frame;
+mod kind;
 mod procedure;
 pub mod strips;
 
@@ -18,6 +19,7 @@ pub use clause::Clause;
 pub use clauses::{Clauses, Language};
 pub use depth_marks::{DepthMarksSheet, depth_marks};
 pub use frame::Frame;
+pub use kind::PaperKind;
 pub use procedure::{ProcedureSheet, procedure};
 
 /// The version of the sheets' data; it changes whenever a field changes its meaning.

@@ -299,8 +299,8 @@ fn cards_are_cut_to_one_of_the_trims() {
     for folder in [&demos().geothermal, &demos().gas] {
         for page in read(&folder.join("card.pdf")) {
             let (x, y) = cuts(&page);
-            assert!(x.len() >= 2 && x.len() % 2 == 0, "{x:?}");
-            assert!(y.len() >= 2 && y.len() % 2 == 0, "{y:?}");
+            assert!(x.len() >= 2 && x.len().is_multiple_of(2), "{x:?}");
+            assert!(y.len() >= 2 && y.len().is_multiple_of(2), "{y:?}");
             let sides = |cuts: &[f64]| -> Vec<f64> {
                 distinct(cuts.chunks(2).map(|pair| pair[1] - pair[0]))
             };
@@ -320,7 +320,7 @@ fn cards_are_cut_to_one_of_the_trims() {
 fn fronts_and_backs_of_cards_coincide() {
     for folder in [&demos().geothermal, &demos().gas] {
         let pages = read(&folder.join("card.pdf"));
-        assert!(!pages.is_empty() && pages.len() % 2 == 0);
+        assert!(!pages.is_empty() && pages.len().is_multiple_of(2));
         for sheet in pages.chunks(2) {
             let ((front_x, front_y), (back_x, back_y)) = (cuts(&sheet[0]), cuts(&sheet[1]));
             // Turned on the long edge, left becomes right.

@@ -22,6 +22,7 @@ use super::frame::Frame;
 use crate::finding::Finding;
 use crate::limits::{Basis, Figure, Library};
 use crate::resolve::Procedure;
+use crate::spec::Service;
 
 /// A fact at the head of the procedure.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -89,6 +90,11 @@ struct Writer<'a> {
 impl<'a> Writer<'a> {
     fn say(&self, clause: Clause) -> String {
         self.words.render(clause)
+    }
+
+    /// Whether the federal gas rules bind the procedure.
+    fn is_gas(&self) -> bool {
+        self.p.spec.service.value == Service::Gas
     }
 
     fn text(&self, clause: Clause) -> Block {

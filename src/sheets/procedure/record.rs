@@ -5,14 +5,13 @@ use super::super::clause::Clause;
 use super::super::format;
 use super::{Writer, scope};
 use crate::limits::{Basis, Figure};
-use crate::spec::Service;
 
 /// The federal rules for gas pipelines; cited for gas alone.
 const GAS_RULES: &str = "49 CFR 192";
 
 /// The regulation extracts that bear on the service, section and text.
 pub(super) fn extracts<'a>(w: &Writer<'a>) -> Vec<(&'a str, &'a Figure)> {
-    if w.p.spec.service.value != Service::Gas {
+    if !w.is_gas() {
         return Vec::new();
     }
     w.limits
@@ -38,7 +37,7 @@ fn section_cell(cite: &str, source: &str) -> Cell {
 
 /// How far a qualification reaches, for gas.
 pub(super) fn reach<'a>(w: &Writer<'a>) -> Vec<&'a Figure> {
-    if w.p.spec.service.value != Service::Gas {
+    if !w.is_gas() {
         return Vec::new();
     }
     [
@@ -54,7 +53,7 @@ pub(super) fn qualification(w: &Writer) -> Section {
     let spec = w.p.spec;
     let mut blocks = Vec::new();
     let stated = spec.qualification.as_ref();
-    let gas = spec.service.value == Service::Gas;
+    let gas = w.is_gas();
     if gas {
         blocks.push(w.text(Clause::QualificationGas));
         let how = stated.and_then(|q| q.operator_qualification.as_ref());

@@ -361,9 +361,14 @@ fn texts(sheet: &mut Sheet) {
         (Clause::StatementsAcceptance, "acceptance"),
         (Clause::StatementsRejection, "rejection"),
         (Clause::StatementsRules, "acceptance-rules"),
-        (Clause::StatementsTests, "joint-tests"),
     ] {
         sheet.statements(&name, w.limits.texts(table, "text"));
+    }
+    if w.is_gas() {
+        sheet.statements(
+            &Clause::StatementsTests,
+            w.limits.texts("joint-tests", "text"),
+        );
     }
     let joined = pipe::JOINED.iter().filter_map(|id| w.limits.figure(id));
     sheet.statements(&Clause::StatementsCompatibility, joined);

@@ -1,10 +1,10 @@
 //! What the papers must say, and must never say, whatever their wording.
 
 use super::*;
-use crate::compile::PaperKind;
 use crate::finding::{Rule, Severity};
 use crate::limits::library;
 use crate::resolve::resolve;
+use crate::sheets::PaperKind;
 use crate::source::Span;
 use crate::spec::{Paper, decode};
 

@@ -165,12 +165,15 @@ pub(super) const COLD_STATEMENTS: [&str; 3] = [
 ];
 
 pub(super) fn acceptance(w: &Writer) -> Section {
-    let lists = [
+    let mut lists = vec![
         (Clause::AcceptanceIntro, "acceptance"),
         (Clause::RejectionIntro, "rejection"),
         (Clause::RulesIntro, "acceptance-rules"),
-        (Clause::TestsIntro, "joint-tests"),
     ];
+    // The tests were read in the gas regulation, which binds gas alone.
+    if w.is_gas() {
+        lists.push((Clause::TestsIntro, "joint-tests"));
+    }
     let mut blocks = Vec::new();
     for (intro, table) in lists {
         let items = w.statements(table);

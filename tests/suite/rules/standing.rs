@@ -54,8 +54,8 @@ pub static CASES: &[Case] = &[
             "{revision: 5, date: 2026-09-01",
         )]),
     case("revisions-out-of-order")
-        .fires(&[("date: 2026-06-01", "date: 2026-09-01")], "2026-09-01")
-        .near(&[("date: 2026-06-01", "date: 2026-08-31")]),
+        .fires(&[("date: 2026-06-01", "date: 2026-09-02")], "2026-09-01")
+        .near(&[("date: 2026-06-01", "date: 2026-09-01")]),
     case("revision-date-after-as-of")
         .fires(&[("date: 2026-09-01", "date: 2026-11-26")], "2026-11-26")
         .near(&[("date: 2026-09-01", "date: 2026-11-25")]),

@@ -1,0 +1,26 @@
+//! The papers that can be made of a spec.
+
+/// A paper that can be made of a spec.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, clap::ValueEnum)]
+pub enum PaperKind {
+    /// The written procedure.
+    Procedure,
+    /// The pocket card.
+    Card,
+    /// The true-scale depth-mark strips.
+    DepthMarks,
+}
+
+impl PaperKind {
+    /// Every kind, in the order they are made.
+    pub const ALL: [PaperKind; 3] = [PaperKind::Procedure, PaperKind::Card, PaperKind::DepthMarks];
+
+    /// The file the paper is written to.
+    pub fn file_name(self) -> &'static str {
+        match self {
+            PaperKind::Procedure => "procedure.pdf",
+            PaperKind::Card => "card.pdf",
+            PaperKind::DepthMarks => "depth-marks.pdf",
+        }
+    }
+}

@@ -4,6 +4,7 @@
 //! only when a finding is printed.
 
 use std::ops::Range;
+use std::sync::OnceLock;
 
 /// One text a finding can point into: its name as the user gave it, and its
 /// content.
@@ -13,6 +14,9 @@ pub struct Source {
     pub name: String,
     /// The whole text. Bytes that are not UTF-8 never get this far.
     pub text: String,
+    /// Where each line starts, once somebody has asked for a line: a spec with
+    /// thousands of findings must not be read from the top for each.
+    line_starts: OnceLock<Vec<usize>>,
 }
 
 /// A range of bytes in the spec's text.
@@ -77,6 +81,7 @@ impl Source {
         Self {
             name: name.into(),
             text: text.into(),
+            line_starts: OnceLock::new(),
         }
     }
 
@@ -87,11 +92,16 @@ impl Source {
         while !self.text.is_char_boundary(at) {
             at -= 1;
         }
-        let before = &self.text[..at];
-        let line_start = before.rfind('\n').map_or(0, |i| i + 1);
+        let starts = self.line_starts.get_or_init(|| {
+            let ends = self.text.match_indices('\n').map(|(end, _)| end + 1);
+            std::iter::once(0).chain(ends).collect()
+        });
+        let line = starts.partition_point(|start| *start <= at);
+        let start = line.checked_sub(1).and_then(|i| starts.get(i));
+        let before = start.and_then(|start| self.text.get(*start..at));
         LineColumn {
-            line: before.matches('\n').count() + 1,
-            column: before[line_start..].chars().count() + 1,
+            line,
+            column: before.map_or(0, |text| text.chars().count()) + 1,
         }
     }
 }

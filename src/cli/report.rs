@@ -6,6 +6,10 @@ use crate::compile::Checked;
 use crate::finding::{Finding, Severity};
 use crate::source::Source;
 
+/// Most findings of one spec that are printed for people; nobody reads more
+/// before mending the first.
+const MOST_SHOWN: usize = 200;
+
 /// What a run has found and written so far.
 pub struct Report {
     format: Format,
@@ -30,7 +34,15 @@ impl Report {
     /// Takes in one spec; its findings are printed at once for people.
     pub fn spec(&mut self, source: &Source, checked: &Checked, written: Vec<String>) {
         if self.format == Format::Text && !checked.findings.is_empty() {
-            eprintln_text(&render::render(&checked.findings, source, super::color()));
+            let shown = checked.findings.len().min(MOST_SHOWN);
+            let (shown, rest) = checked.findings.split_at(shown);
+            eprintln_text(&render::render(shown, source, super::color()));
+            if !rest.is_empty() {
+                eprintln_text(&format!(
+                    "... and {} more findings; --format json lists them all",
+                    rest.len()
+                ));
+            }
         }
         let count = |severity: Severity| count(&checked.findings, severity);
         if count(Severity::Error) > 0 {

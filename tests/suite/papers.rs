@@ -170,9 +170,6 @@ fn federal_gas_rules_are_cited_for_gas_alone() {
     }
     for paper in PAPERS {
         let text = text_of(&demos().geothermal.join(paper));
-        // The sources sheet may say where the description of a test was read.
-        let end = text.rfind("Sourcesofeveryfigure").unwrap_or(text.len());
-        let text = &text[..end];
         for word in ["49CFR", "192.28", "peratorqualification"] {
             assert!(
                 !text.contains(word),

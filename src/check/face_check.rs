@@ -1,7 +1,7 @@
 //! Rules about the check of the heater's face: whether there is one, and what
 //! an instrument of its kind can prove about the window.
 
-use super::heater::{difference, whole};
+use super::say::{difference, whole};
 use super::{Context, say};
 use crate::finding::{
     Finding, Rule,
@@ -11,8 +11,16 @@ use crate::limits::Sourced;
 use crate::spec::{FaceCheck, FaceCheckMethod};
 use crate::units::{Range, Temperature, TemperatureDifference, TemperatureUnit};
 
+/// The rules of this family.
+pub static RULES: &[&Rule] = &[
+    &FACE_CHECK_MISSING,
+    &FACE_CHECK_ONE_SIDED,
+    &TWO_STICKS_MISS_THE_WINDOW,
+    &PYROMETER_ACCURACY_UNKNOWN,
+];
+
 /// Nothing says how the face is checked.
-pub(super) static FACE_CHECK_MISSING: Rule = Rule {
+static FACE_CHECK_MISSING: Rule = Rule {
     slug: "face-check-missing",
     severity: Error,
     summary: "The procedure does not say how the face temperature is checked.",
@@ -24,7 +32,7 @@ pub(super) static FACE_CHECK_MISSING: Rule = Rule {
 };
 
 /// One stick says only that the face is hot enough.
-pub(super) static FACE_CHECK_ONE_SIDED: Rule = Rule {
+static FACE_CHECK_ONE_SIDED: Rule = Rule {
     slug: "face-check-one-sided",
     severity: Warning,
     summary: "A single indicating stick proves one side of the window only.",
@@ -37,7 +45,7 @@ pub(super) static FACE_CHECK_ONE_SIDED: Rule = Rule {
 };
 
 /// The pair of sticks leaves a gap.
-pub(super) static TWO_STICKS_MISS_THE_WINDOW: Rule = Rule {
+static TWO_STICKS_MISS_THE_WINDOW: Rule = Rule {
     slug: "two-sticks-miss-the-window",
     severity: Error,
     summary: "The ratings of the two sticks do not lie inside the window, lower one first.",
@@ -51,7 +59,7 @@ pub(super) static TWO_STICKS_MISS_THE_WINDOW: Rule = Rule {
 };
 
 /// The pyrometer's accuracy is not stated.
-pub(super) static PYROMETER_ACCURACY_UNKNOWN: Rule = Rule {
+static PYROMETER_ACCURACY_UNKNOWN: Rule = Rule {
     slug: "pyrometer-accuracy-unknown",
     severity: Warning,
     summary: "The pyrometer's accuracy is not stated, so what it proves is not known.",

@@ -3,13 +3,15 @@
 //! and how well the check can tell. What the check can prove by its kind is in
 //! `face_check`.
 
-use super::{Context, face_check, say};
+use super::say::{difference, whole};
+use super::{Context, say};
 use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
 use crate::limits::Sourced;
 use crate::spec::Heater;
+use crate::units::print::temperature_range;
 use crate::units::{Decimal, Percent, Range, Temperature, TemperatureDifference, TemperatureUnit};
 
 /// The rules of this family.
@@ -19,10 +21,6 @@ pub static RULES: &[&Rule] = &[
     &SET_POINT_NOT_REACHABLE,
     &FACE_OFFSET_UNKNOWN,
     &HEATER_STEP_OR_SWING_UNKNOWN,
-    &face_check::FACE_CHECK_MISSING,
-    &face_check::FACE_CHECK_ONE_SIDED,
-    &face_check::TWO_STICKS_MISS_THE_WINDOW,
-    &face_check::PYROMETER_ACCURACY_UNKNOWN,
 ];
 
 /// The face is too cold or too hot for part of the swing.
@@ -99,7 +97,6 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     if let Some(window) = &context.procedure.window {
         face(context, window, findings);
     }
-    face_check::check(context, findings);
 }
 
 /// What is not known of the controller, and whether it can show the set point.
@@ -190,8 +187,8 @@ fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &
                     format!(
                         "{} give a face of {}, which leaves the window of {} by {leaves}",
                         settings(heater),
-                        temperatures(&swinging, unit),
-                        temperatures(&window.value, unit),
+                        temperature_range(swinging, unit, "to"),
+                        temperature_range(window.value, unit, "to"),
                     ),
                 )
                 .help(help)
@@ -243,8 +240,8 @@ fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &
                 place,
                 format!(
                     "the face lies at {}, inside the window of {} by {}, but {known} ±{} only",
-                    temperatures(&swinging, unit),
-                    temperatures(&window.value, unit),
+                    temperature_range(swinging, unit, "to"),
+                    temperature_range(window.value, unit, "to"),
                     margin.show(unit),
                     accuracy.show(unit),
                 ),
@@ -315,13 +312,6 @@ fn rounded_down(difference: TemperatureDifference, unit: TemperatureUnit) -> Tem
     difference + -over.unwrap_or_default()
 }
 
-pub(super) fn whole(number: i64) -> Decimal {
-    Decimal {
-        millionths: number * 1_000_000,
-        places: 0,
-    }
-}
-
 /// By how much `band` leaves `window`, in words; empty when it does not.
 fn excess(band: &Range<Temperature>, window: &Range<Temperature>, unit: TemperatureUnit) -> String {
     let mut ends = Vec::new();
@@ -338,20 +328,4 @@ fn excess(band: &Range<Temperature>, window: &Range<Temperature>, unit: Temperat
         ));
     }
     ends.join(" and ")
-}
-
-/// A difference above zero, which never prints as nothing.
-pub(super) fn difference(difference: TemperatureDifference, unit: TemperatureUnit) -> String {
-    let shown = difference.show(unit);
-    if shown.starts_with("0.0 ") {
-        return format!("less than 0.1 {}", unit.symbol());
-    }
-    shown
-}
-
-/// A range with its unit once: `490 to 510 °F`.
-pub(super) fn temperatures(range: &Range<Temperature>, unit: TemperatureUnit) -> String {
-    let least = range.least.show_exact(unit);
-    let number = least.trim_end_matches(unit.symbol()).trim_end();
-    format!("{number} to {}", range.most.show_exact(unit))
 }

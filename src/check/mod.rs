@@ -38,10 +38,11 @@ type Family = (
     fn(&Context<'_>, &mut Vec<Finding>),
 );
 
-fn families() -> [Family; 10] {
+fn families() -> [Family; 11] {
     [
         (scope::RULES, scope::check),
         (heater::RULES, heater::check),
+        (face_check::RULES, face_check::check),
         (tools::RULES, tools::check),
         (depth::RULES, depth::check),
         (spigot::RULES, spigot::check),

@@ -3,25 +3,8 @@
 
 use crate::limits::{Figure, Sourced};
 use crate::size::Size;
-use crate::units::{Duration, Length, LengthUnit, Range, Temperature, TemperatureUnit, TimeUnit};
-
-/// `0.640 in (16.26 mm)`.
-pub fn length(length: Length) -> String {
-    format!(
-        "{} ({})",
-        length.show(LengthUnit::Inch),
-        length.show(LengthUnit::Millimetre)
-    )
-}
-
-/// `40 °F (4.4 °C)`.
-pub fn temperature(temperature: Temperature) -> String {
-    format!(
-        "{} ({})",
-        temperature.show_exact(TemperatureUnit::Fahrenheit),
-        temperature.show_exact(TemperatureUnit::Celsius)
-    )
-}
+pub use crate::units::print::{length, temperature};
+use crate::units::{Decimal, Duration, Range, TemperatureDifference, TemperatureUnit, TimeUnit};
 
 /// `18 to 21 s`.
 pub fn times(range: Range<Duration>) -> String {
@@ -74,4 +57,21 @@ mod tests {
         assert_eq!(times(Range::new(s(18), s(18))), "18 s");
         assert_eq!(times(Range::new(s(120), s(180))), "120 to 180 s");
     }
+}
+
+/// A whole number of degrees.
+pub fn whole(number: i64) -> Decimal {
+    Decimal {
+        millionths: number * 1_000_000,
+        places: 0,
+    }
+}
+
+/// A difference above zero, which never prints as nothing.
+pub fn difference(difference: TemperatureDifference, unit: TemperatureUnit) -> String {
+    let shown = difference.show(unit);
+    if shown.starts_with("0.0 ") {
+        return format!("less than 0.1 {}", unit.symbol());
+    }
+    shown
 }

@@ -24,6 +24,14 @@ impl Cell {
         }
     }
 
+    /// Both lines in one: `490 to 510 °F (254.4 to 265.6 °C)`.
+    pub fn in_one_line(&self) -> String {
+        match &self.sub {
+            Some(sub) => format!("{} ({sub})", self.text),
+            None => self.text.clone(),
+        }
+    }
+
     /// The same cell with a second line.
     pub fn below(mut self, sub: impl Into<String>) -> Self {
         self.sub = Some(sub.into());

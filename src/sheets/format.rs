@@ -7,6 +7,7 @@ use super::clauses::Clauses;
 use crate::limits::{Basis, Sourced};
 use crate::resolve::{Joint, WallLabel};
 use crate::size::{Size, SizeSystem};
+pub use crate::units::print::{length, temperature, temperature_range};
 use crate::units::{
     Duration, Length, LengthUnit, Range, Temperature, TemperatureDifference, TemperatureUnit,
     TimeUnit,
@@ -14,35 +15,6 @@ use crate::units::{
 
 /// Stands where a figure is not known.
 pub const NONE: &str = "\u{2014}";
-
-/// Both units in one line: `0.840 in (21.34 mm)`.
-pub fn length(value: Length) -> String {
-    format!(
-        "{} ({})",
-        value.show(LengthUnit::Inch),
-        value.show(LengthUnit::Millimetre)
-    )
-}
-
-/// Both scales in one line: `40 °F (4.4 °C)`.
-pub fn temperature(value: Temperature) -> String {
-    format!(
-        "{} ({})",
-        value.show_exact(TemperatureUnit::Fahrenheit),
-        value.show_exact(TemperatureUnit::Celsius)
-    )
-}
-
-/// A range on one scale: `490 to 510 °F`.
-pub fn temperature_range(value: Range<Temperature>, unit: TemperatureUnit, to: &str) -> String {
-    if value.least == value.most {
-        return value.most.show_exact(unit);
-    }
-    let most = value.most.show_exact(unit);
-    let least = value.least.show_exact(unit);
-    let least = least.strip_suffix(unit.symbol()).unwrap_or(&least);
-    format!("{} {to} {most}", least.trim_end())
-}
 
 /// A range of temperatures, Fahrenheit over Celsius.
 pub fn temperature_range_cell(value: Range<Temperature>, to: &str) -> Cell {

@@ -6,6 +6,7 @@ mod duration;
 mod length;
 mod number;
 mod parse;
+pub mod print;
 mod ratio;
 mod temperature;
 

@@ -1,6 +1,6 @@
 //! What the procedure covers, what it refers to, and what can hurt.
 
-use super::super::block::{Block, Cell, Section};
+use super::super::block::{Block, Section};
 use super::super::clause::Clause;
 use super::super::format;
 use super::{Fact, Writer, tools};
@@ -24,7 +24,7 @@ pub(super) fn facts(w: &Writer) -> Vec<Fact> {
     ];
     if let Some(range) = &spec.pipe_temperature {
         let cell = format::temperature_range_cell(range.value, &to);
-        facts.push((Clause::FactPipeTemperature, both(&cell)));
+        facts.push((Clause::FactPipeTemperature, cell.in_one_line()));
     }
     if let Some(window) = tools::window(w) {
         facts.push((Clause::FactHeaterFace, window));
@@ -39,14 +39,6 @@ pub(super) fn facts(w: &Writer) -> Vec<Fact> {
             value,
         })
         .collect()
-}
-
-/// Both scales of a cell in one line.
-pub(super) fn both(cell: &Cell) -> String {
-    match &cell.sub {
-        Some(sub) => format!("{} ({sub})", cell.text),
-        None => cell.text.clone(),
-    }
 }
 
 pub(super) fn service(service: Service) -> Clause {
@@ -116,10 +108,8 @@ pub(super) fn scope(w: &Writer) -> Section {
         }),
         w.say(match &spec.pipe_temperature {
             Some(range) => Clause::ScopeTemperature {
-                range: both(&format::temperature_range_cell(
-                    range.value,
-                    &w.say(Clause::To),
-                )),
+                range: format::temperature_range_cell(range.value, &w.say(Clause::To))
+                    .in_one_line(),
             },
             None => Clause::ScopeTemperatureOpen,
         }),

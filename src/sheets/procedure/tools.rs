@@ -4,7 +4,6 @@ use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
 use super::Writer;
-use super::scope::both;
 use crate::spec::{CleaningAgent, FaceCheck, FaceCheckMethod};
 use crate::units::{Temperature, TemperatureUnit};
 
@@ -195,7 +194,7 @@ pub(super) fn window(w: &Writer) -> Option<String> {
     let window = w.p.window.as_ref()?;
     let cell = format::temperature_range_cell(window.value, &w.say(Clause::To));
     Some(format::marked(
-        &both(&cell),
+        &cell.in_one_line(),
         window.needs_verifying(),
         w.words,
     ))

@@ -51,6 +51,9 @@ pub struct Made {
     pub bytes: Vec<u8>,
 }
 
+/// A paper that was asked for and cannot be made, and why.
+pub type Withheld = (PaperKind, &'static str);
+
 /// A spec, compiled.
 #[derive(Debug)]
 pub struct Outcome {
@@ -60,6 +63,8 @@ pub struct Outcome {
     pub build_digest: String,
     /// The papers; none when there is an error.
     pub papers: Vec<Made>,
+    /// The papers that were asked for and cannot be made, with the reason.
+    pub withheld: Vec<Withheld>,
 }
 
 /// Checks a spec against the published figures and against itself.
@@ -75,11 +80,13 @@ fn checked<'s>(
     as_of: NaiveDate,
 ) -> (Checked, Option<Procedure<'s>>) {
     let procedure = spec.map(|spec| resolve(spec, library()));
+    let unread = findings.iter().any(spec::rules::leaves_value_unread);
     if let Some(procedure) = &procedure {
         findings.extend(crate::check::check(&crate::check::Context {
             procedure,
             limits: library(),
             as_of,
+            unread,
         }));
     }
     findings.extend(without_glyph(&source.text));
@@ -140,14 +147,15 @@ pub fn compile(
         .findings
         .iter()
         .any(|finding| finding.severity() == Severity::Error);
-    let papers = match &procedure {
+    let (papers, withheld) = match &procedure {
         Some(procedure) if !has_error => papers(procedure, source, &checked, options, library())?,
-        _ => Vec::new(),
+        _ => (Vec::new(), Vec::new()),
     };
     Ok(Outcome {
         checked,
         build_digest,
         papers,
+        withheld,
     })
 }
 
@@ -157,17 +165,23 @@ fn papers(
     checked: &Checked,
     options: &Options,
     limits: &Library,
-) -> Result<Vec<Made>, TypesetError> {
+) -> Result<(Vec<Made>, Vec<Withheld>), TypesetError> {
     let spec = procedure.spec;
     let paper = options
         .paper
         .or(spec.documents.paper.as_ref().map(|paper| paper.value))
         .unwrap_or(Paper::Letter);
-    let mut made = Vec::new();
+    let (mut made, mut withheld) = (Vec::new(), Vec::new());
     for kind in PaperKind::ALL {
+        if !options.papers.contains(&kind) {
+            continue;
+        }
         // A withdrawn procedure must not reach a pocket or a pipe.
-        let withheld = spec.status.value == Status::Withdrawn && kind != PaperKind::Procedure;
-        if withheld || !options.papers.contains(&kind) {
+        if spec.status.value == Status::Withdrawn && kind != PaperKind::Procedure {
+            withheld.push((
+                kind,
+                "the procedure is withdrawn, so only the procedure is printed",
+            ));
             continue;
         }
         let frame = Frame::new(procedure, paper, &checked.spec_digest, kind);
@@ -184,7 +198,10 @@ fn papers(
             PaperKind::Card => (Page::Card, to_json(&sheets::card(procedure, limits, frame))),
             PaperKind::DepthMarks => match sheets::depth_marks(procedure, frame) {
                 Some(sheet) => (Page::DepthMarks, to_json(&sheet)),
-                None => continue,
+                None => {
+                    withheld.push((kind, "no size has a depth that a strip could mark"));
+                    continue;
+                }
             },
         };
         let bytes = typeset(&Print {
@@ -205,7 +222,7 @@ fn papers(
         })?;
         made.push(Made { kind, bytes });
     }
-    Ok(made)
+    Ok((made, withheld))
 }
 
 fn to_json<T: serde::Serialize>(sheet: &T) -> Result<String, TypesetError> {

@@ -6,6 +6,7 @@
 //! | [`spec`] | text → typed spec; every value keeps its place and its digits |
 //! | [`limits`] | embedded tables → published figures with id, basis and source |
 //! | [`resolve`] | spec + limits → the procedure, every figure sourced |
+//! | [`heat`] | a joint → thermal estimate; physics only, and no paper uses it yet |
 //! | [`check`] | procedure → findings |
 //! | [`sheets`] | procedure → plain data for one paper |
 //! | [`typeset`] | sheet data + templates → PDF |
@@ -19,6 +20,7 @@ pub mod cli;
 pub mod compile;
 pub mod digest;
 pub mod finding;
+pub mod heat;
 pub mod limits;
 pub mod resolve;
 pub mod sheets;

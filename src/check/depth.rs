@@ -22,6 +22,7 @@ pub static RULES: &[&Rule] = &[
     &SOCKET_SHALLOWER_THAN_GAUGE,
     &DEPTH_FALLS_WITH_SIZE,
     &DEPTH_UNIT_SLIP,
+    &DEPTH_IMPOSSIBLE,
 ];
 
 /// How a depth is found; no published one could be read.
@@ -130,6 +131,20 @@ static DEPTH_UNIT_SLIP: Rule = Rule {
     dated: false,
 };
 
+/// A depth that cannot be one.
+static DEPTH_IMPOSSIBLE: Rule = Rule {
+    slug: "depth-impossible",
+    severity: Error,
+    summary: "A depth is certainly a slip: less than the pipe's wall, or right in the other unit.",
+    why: "A joint shallower than the pipe's wall is thick does not hold. And a depth that no \
+          socket has, but every socket would have if inches were millimeters or millimeters \
+          inches, was written with the wrong unit. Neither test sets a limit on a depth that \
+          could be right; a strip or a card with the wrong one would be worked by.",
+    example: "tools: {depth_gauges: {1 IPS: {depth: 0.71 mm}}}",
+    fix: "Read the caliper again and write the unit it shows.",
+    dated: false,
+};
+
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
@@ -156,7 +171,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         }
         adapter(spec, joint.size, depth, findings);
         socket(spec, joint.size, depth, findings);
-        findings.extend(unit_slip(context, joint, depth));
+        findings.extend(impossible(joint, depth).or_else(|| unit_slip(context, joint, depth)));
         if let Some((smaller, shallower)) = before
             && smaller.system() == joint.size.system()
             && depth.value < shallower.value
@@ -281,6 +296,42 @@ fn falls(smaller: Size, before: &Written<Length>, size: Size, depth: &Written<Le
 fn plausible(od: Length) -> Range<Length> {
     let rule = od.scaled(3, 10) + Length::from_micrometres(8500);
     Range::new(rule.scaled(6, 10), rule.scaled(14, 10))
+}
+
+/// What is certain needs no band of its own: the wall is the pipe's, and the
+/// band is only asked whether the same number fits it in the other unit.
+fn impossible(joint: &Joint, depth: &Written<Length>) -> Option<Finding> {
+    let od = joint.outside_diameter.as_ref()?.value;
+    let band = plausible(od);
+    let in_the_other_unit = [("inches", (254, 10)), ("millimeters", (10, 254))]
+        .into_iter()
+        .map(|(unit, (times, over))| (unit, depth.value.scaled(times, over)))
+        .find(|(_, other)| !band.contains(depth.value) && band.contains(*other));
+    // A wall that leaves no bore is itself the slip.
+    let walls = joint.pipes.iter().map(|pipe| pipe.least_wall.value);
+    let thickest = walls
+        .filter(|wall| wall.scaled(2, 1) < od && depth.value < *wall)
+        .max();
+    let why = match (in_the_other_unit, thickest) {
+        (Some((unit, other)), _) => format!(
+            "the same number in {unit} would be {}, as sockets of this size have",
+            say::length(other)
+        ),
+        (None, Some(wall)) => format!("the wall alone is {} thick", say::length(wall)),
+        (None, None) => return None,
+    };
+    Some(
+        DEPTH_IMPOSSIBLE
+            .at(
+                depth.span,
+                format!(
+                    "{} cannot have a depth of {}: {why}",
+                    joint.size,
+                    say::length(depth.value)
+                ),
+            )
+            .help("read the caliper again and write the unit it shows"),
+    )
 }
 
 fn unit_slip(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> Option<Finding> {

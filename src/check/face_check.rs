@@ -8,6 +8,7 @@ use crate::finding::{
     Severity::{Error, Warning},
 };
 use crate::limits::Sourced;
+use crate::resolve::stick_accuracy;
 use crate::spec::{FaceCheck, FaceCheckMethod};
 use crate::units::{Range, Temperature, TemperatureDifference, TemperatureUnit};
 
@@ -16,6 +17,7 @@ pub static RULES: &[&Rule] = &[
     &FACE_CHECK_MISSING,
     &FACE_CHECK_ONE_SIDED,
     &TWO_STICKS_MISS_THE_WINDOW,
+    &TWO_STICKS_TOO_COARSE,
     &PYROMETER_ACCURACY_UNKNOWN,
 ];
 
@@ -58,6 +60,21 @@ static TWO_STICKS_MISS_THE_WINDOW: Rule = Rule {
     dated: false,
 };
 
+/// The pair lies inside, but not with its accuracy.
+static TWO_STICKS_TOO_COARSE: Rule = Rule {
+    slug: "two-sticks-too-coarse",
+    severity: Error,
+    summary: "A stick that melts as far from its rating as it may passes a face outside the window.",
+    why: "A stick melts near its rating, not at it. The lower one may melt early by as much as \
+          its accuracy and the upper one stay solid as much too long; the pair proves the window \
+          only if both then still lie inside.",
+    example: "heater:\n  face_check: {method: two indicating sticks, melts: 491 °F, \
+              stays_solid: 509 °F, accuracy: 5 °F}",
+    fix: "Choose ratings that lie inside the window by at least the accuracy, or check with a \
+          pyrometer. Where the spec states no accuracy, the published share of the rating counts.",
+    dated: false,
+};
+
 /// The pyrometer's accuracy is not stated.
 static PYROMETER_ACCURACY_UNKNOWN: Rule = Rule {
     slug: "pyrometer-accuracy-unknown",
@@ -82,16 +99,12 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 )
                 .help("add `face_check: {method: pyrometer, accuracy: …}` under `heater`"),
         ),
-        Some(check) => instrument(check, context.procedure.window.as_ref(), findings),
+        Some(check) => instrument(context, check, findings),
     }
 }
 
 /// What the instrument can prove by its kind.
-fn instrument(
-    check: &FaceCheck,
-    window: Option<&Sourced<Range<Temperature>>>,
-    findings: &mut Vec<Finding>,
-) {
+fn instrument(context: &Context<'_>, check: &FaceCheck, findings: &mut Vec<Finding>) {
     match check.method.value {
         FaceCheckMethod::Pyrometer if check.accuracy.is_none() => findings.push(
             PYROMETER_ACCURACY_UNKNOWN
@@ -115,15 +128,11 @@ fn instrument(
                     .help("use a pyrometer, or two sticks: one that melts and one that does not"),
             );
         }
-        FaceCheckMethod::TwoSticks => two_sticks(check, window, findings),
+        FaceCheckMethod::TwoSticks => two_sticks(context, check, findings),
     }
 }
 
-fn two_sticks(
-    check: &FaceCheck,
-    window: Option<&Sourced<Range<Temperature>>>,
-    findings: &mut Vec<Finding>,
-) {
+fn two_sticks(context: &Context<'_>, check: &FaceCheck, findings: &mut Vec<Finding>) {
     let (Some(lower), Some(upper)) = (&check.melts, &check.stays_solid) else {
         return;
     };
@@ -143,7 +152,10 @@ fn two_sticks(
                 .related(upper.span, "the stick that stays solid"),
         );
     }
-    let Some(window) = window else { return };
+    let Some(window) = &context.procedure.window else {
+        return;
+    };
+    sticks_too_coarse(context, check, window, findings);
     let Range { least, most } = window.value;
     if lower.value.0 < least {
         let unit = lower.value.1;
@@ -182,6 +194,55 @@ fn two_sticks(
                 ))
                 .limit(say::source(window)),
         );
+    }
+}
+
+/// Ratings inside the window that are outside it once their accuracy is counted.
+fn sticks_too_coarse(
+    context: &Context<'_>,
+    check: &FaceCheck,
+    window: &Sourced<Range<Temperature>>,
+    findings: &mut Vec<Finding>,
+) {
+    let Range { least, most } = window.value;
+    for (stick, is_lower) in [(&check.melts, true), (&check.stays_solid, false)] {
+        let Some(stick) = stick else { continue };
+        let (rating, unit) = stick.value;
+        let accuracy = match &check.accuracy {
+            Some(stated) => Some(stated.value.0),
+            None => stick_accuracy(stick.value, context.limits),
+        };
+        let Some(accuracy) = accuracy.filter(|_| window.value.contains(rating)) else {
+            continue;
+        };
+        let (over, does, end) = if is_lower {
+            (least - (rating - accuracy), "melts", "below")
+        } else {
+            (rating + accuracy - most, "stays solid", "above")
+        };
+        if over <= TemperatureDifference::ZERO {
+            continue;
+        }
+        let mut finding = TWO_STICKS_TOO_COARSE
+            .at(
+                stick.span,
+                format!(
+                    "a stick rated {}, good to ±{}, may be one that {does} on a face {} {end} \
+                     the window",
+                    rating.show_exact(unit),
+                    accuracy.show(unit),
+                    difference(over, unit)
+                ),
+            )
+            .help(
+                "choose ratings that lie inside the window by at least the accuracy, or check \
+                 with a pyrometer",
+            )
+            .limit(say::source(window));
+        if let Some(stated) = &check.accuracy {
+            finding = finding.related(stated.span, "the accuracy stated");
+        }
+        findings.push(finding);
     }
 }
 

@@ -18,6 +18,11 @@ pub fn times(range: Range<Duration>) -> String {
 /// `1 IPS, 1-1/4 IPS and 2 IPS`.
 pub fn sizes(sizes: &[Size]) -> String {
     let names: Vec<_> = sizes.iter().map(Size::to_string).collect();
+    list(&names)
+}
+
+/// `one, two and three`.
+pub fn list(names: &[String]) -> String {
     match names.split_last() {
         Some((last, [])) => last.clone(),
         Some((last, before)) => format!("{} and {last}", before.join(", ")),
@@ -33,6 +38,23 @@ pub fn source<T>(figure: &Sourced<T>) -> String {
 /// Where a statement or a stated absence comes from.
 pub fn source_of_text(figure: &Figure) -> String {
     format!("{} ({})", figure.source, figure.basis.word())
+}
+
+/// A whole number of degrees.
+pub fn whole(number: i64) -> Decimal {
+    Decimal {
+        millionths: number * 1_000_000,
+        places: 0,
+    }
+}
+
+/// A difference above zero, which never prints as nothing.
+pub fn difference(difference: TemperatureDifference, unit: TemperatureUnit) -> String {
+    let shown = difference.show(unit);
+    if shown.starts_with("0.0 ") {
+        return format!("less than 0.1 {}", unit.symbol());
+    }
+    shown
 }
 
 #[cfg(test)]
@@ -57,21 +79,4 @@ mod tests {
         assert_eq!(times(Range::new(s(18), s(18))), "18 s");
         assert_eq!(times(Range::new(s(120), s(180))), "120 to 180 s");
     }
-}
-
-/// A whole number of degrees.
-pub fn whole(number: i64) -> Decimal {
-    Decimal {
-        millionths: number * 1_000_000,
-        places: 0,
-    }
-}
-
-/// A difference above zero, which never prints as nothing.
-pub fn difference(difference: TemperatureDifference, unit: TemperatureUnit) -> String {
-    let shown = difference.show(unit);
-    if shown.starts_with("0.0 ") {
-        return format!("less than 0.1 {}", unit.symbol());
-    }
-    shown
 }

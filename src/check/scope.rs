@@ -20,6 +20,7 @@ pub static RULES: &[&Rule] = &[
     &SUPERSEDED_RESIN,
     &SIZE_OUTSIDE_PRACTICE,
     &NO_CYCLE_ROW,
+    &WALL_LEAVES_NO_BORE,
     &WALL_BELOW_LEAST,
     &SIZE_CLAIMED_TWICE,
     &PIPE_TEMPERATURE_MISSING,
@@ -78,6 +79,18 @@ static NO_CYCLE_ROW: Rule = Rule {
     dated: false,
 };
 
+/// A pipe without a hole.
+static WALL_LEAVES_NO_BORE: Rule = Rule {
+    slug: "wall-leaves-no-bore",
+    severity: Error,
+    summary: "Twice the least wall is as much as the pipe's outside diameter, or more.",
+    why: "Such a pipe has no bore, so it is not the pipe on the truck. Most often the wall was \
+          written in another unit, or the outside diameter in the place of the wall.",
+    example: "scope: {pipe: {sizes: 1/2 CTS, wall: 0.90 in}}      # for 0.090 in",
+    fix: "Read the wall from the print line again and check the unit and the decimal point.",
+    dated: false,
+};
+
 /// A wall thinner than the organisation fuses.
 static WALL_BELOW_LEAST: Rule = Rule {
     slug: "wall-below-least",
@@ -133,6 +146,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     for joint in &context.procedure.joints {
         size(context, joint, findings);
         for pipe in &joint.pipes {
+            bore(joint, pipe, findings);
             wall(context, joint.size, pipe, findings);
         }
     }
@@ -240,6 +254,30 @@ fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
         Some(range) => finding.limit(say::source_of_text(range)),
         None => finding,
     }
+}
+
+fn bore(joint: &Joint, pipe: &Pipe, findings: &mut Vec<Finding>) {
+    let Some(od) = &joint.outside_diameter else {
+        return;
+    };
+    let wall = pipe.least_wall.value;
+    if wall.scaled(2, 1) < od.value {
+        return;
+    }
+    findings.push(
+        WALL_LEAVES_NO_BORE
+            .at(
+                pipe.claimed_at,
+                format!(
+                    "a wall of {} leaves no bore in {}, which is {} across",
+                    say::length(wall),
+                    joint.size,
+                    say::length(od.value)
+                ),
+            )
+            .limit(say::source(od))
+            .help("check the unit and the decimal point, and read the print line again"),
+    );
 }
 
 fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Finding>) {

@@ -9,15 +9,17 @@ use crate::finding::{
     Severity::{Error, Warning},
 };
 use crate::limits::{Basis, Figure, Library, Sourced};
-use crate::resolve::{Procedure, WallLabel};
+use crate::resolve::WallLabel;
 use crate::source::Span;
-use crate::spec::{FaceCheckMethod, StripUse};
+use crate::spec::{FaceCheckMethod, Service, StripUse, Written};
+use crate::units::{Length, Range};
 
 /// The rules of this family.
 pub static RULES: &[&Rule] = &[
     &RECALLED_FIGURES_USED,
     &CONFLICTING_FIGURES_USED,
     &STRIP_THICKNESS_UNKNOWN,
+    &STRIP_THICKNESS_OUT_OF_RANGE,
 ];
 
 /// Figures from memory.
@@ -61,35 +63,124 @@ static STRIP_THICKNESS_UNKNOWN: Rule = Rule {
     dated: false,
 };
 
+/// A thickness no strip has.
+static STRIP_THICKNESS_OUT_OF_RANGE: Rule = Rule {
+    slug: "strip-thickness-out-of-range",
+    severity: Error,
+    summary: "The stated thickness of the strips is not that of paper, a label or a laminate.",
+    why: "The thickness makes the strip longer, by about three times as much. One that is off by \
+          a decimal place or a unit gives a strip whose ends leave a gap or overlap.",
+    example: "documents: {strips: {use: laminated, thickness: 4 mm}}      # for 0.4 mm",
+    fix: "Measure one finished strip with a caliper, and check the unit and the decimal point.",
+    dated: false,
+};
+
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let uses = figures_in_use(context);
-    recalled(&uses, findings);
+    recalled(context, &uses, findings);
     conflicts(&uses, context.limits, findings);
-    strips(context.procedure, findings);
+    strips(context, findings);
 }
 
-fn recalled(uses: &[Use<'_>], findings: &mut Vec<Finding>) {
-    let listed: Vec<_> = uses
+fn recalled(context: &Context<'_>, uses: &[Use<'_>], findings: &mut Vec<Finding>) {
+    let from_memory = |figure: &&Figure| figure.basis == Basis::Recalled;
+    let figures: Vec<_> = uses
         .iter()
         .map(|used| used.figure)
-        .filter(|figure| figure.basis == Basis::Recalled)
-        .map(|figure| format!("{} = {}", figure.id, figure.written))
+        .filter(from_memory)
         .collect();
-    let what = match listed.len() {
-        0 => return,
-        1 => "1 figure is recalled and was not read in its source".to_owned(),
-        n => format!("{n} figures are recalled and were not read in their source"),
+    let statements: Vec<_> = statements_in_use(context)
+        .into_iter()
+        .filter(from_memory)
+        .collect();
+    let named: Vec<_> = figures.iter().map(|figure| trade_name(figure)).collect();
+    let counted = match statements.len() {
+        1 => "1 statement that the papers print and mark".to_owned(),
+        n => format!("{n} statements that the papers print and mark"),
     };
-    findings.push(
-        RECALLED_FIGURES_USED
-            .about_file(format!("{what}: {}", listed.join("; ")))
-            .help(
-                "compare each with the edition you work under; a time of your own, with its \
-                 source, takes the place of a recalled one",
-            ),
-    );
+    let is = |count: usize| if count == 1 { "is" } else { "are" };
+    let message = match (named.len(), statements.len()) {
+        (0, 0) => return,
+        (0, n) => format!("{counted} {} from memory", is(n)),
+        (n, 0) => format!("{} {} from memory", say::list(&named), is(n)),
+        (n, m) => format!(
+            "{} {} from memory; so {} {counted}",
+            say::list(&named),
+            is(n),
+            is(m)
+        ),
+    };
+    let ids: Vec<_> = figures
+        .iter()
+        .chain(&statements)
+        .map(|figure| figure.id.as_str())
+        .collect();
+    findings.push(RECALLED_FIGURES_USED.about_file(message).help(format!(
+        "compare each with the edition you work under; a time of your own, with its source, \
+         takes the place of a recalled one. `coldring limits` lists them: {}",
+        ids.join(", ")
+    )));
 }
+
+/// What people in the trade call a figure, with its value.
+fn trade_name(figure: &Figure) -> String {
+    let mut parts = figure.id.split(':');
+    let (table, column) = (parts.next().unwrap_or_default(), parts.next_back());
+    let key = parts.next_back().unwrap_or_default();
+    let what = match (table, column.unwrap_or_default(), key) {
+        ("us-cycles", "heat", _) => "heating".to_owned(),
+        ("us-cycles", "hold", _) => "hold".to_owned(),
+        (_, "od", _) => "outside diameter of".to_owned(),
+        (_, "od_tolerance", _) => "diameter tolerance of".to_owned(),
+        (_, _, "change-over") => "change-over".to_owned(),
+        (_, _, "cold-trigger") => "cold-weather trigger".to_owned(),
+        (_, _, "cold-trial-step") => "cold-weather trial step".to_owned(),
+        (_, _, "heater-face") => "face temperature window".to_owned(),
+        (_, _, "ovality") => "ovality of coiled pipe".to_owned(),
+        _ => key.replace('-', " "),
+    };
+    let size = figure.size.map_or(String::new(), |size| format!(" {size}"));
+    format!("{what}{size} ({})", figure.written)
+}
+
+/// The statements of the tables that the papers of this procedure print.
+fn statements_in_use<'a>(context: &Context<'a>) -> Vec<&'a Figure> {
+    let (limits, spec) = (context.limits, context.procedure.spec);
+    let is_gas = spec.service.value == Service::Gas;
+    let mut tables = vec!["hazards", "acceptance", "rejection", "acceptance-rules"];
+    if is_gas {
+        tables.push("joint-tests");
+    }
+    tables.push("compatibility");
+    let mut statements: Vec<_> = tables
+        .into_iter()
+        .flat_map(|table| limits.texts(table, "text"))
+        .collect();
+    if spec.cold_weather.is_some() {
+        let cold = COLD_STATEMENTS.iter();
+        statements.extend(cold.filter_map(|id| limits.figure(id)));
+    }
+    if is_gas {
+        let cites = limits.texts("regulation", "cite").into_iter();
+        let of_gas = cites.filter(|cite| {
+            let section = cite.text().and_then(|text| text.strip_prefix("49 CFR 192"));
+            section.is_some_and(|section| !section.is_empty())
+        });
+        statements.extend(of_gas.filter_map(|cite| {
+            let row = cite.id.strip_suffix(":cite")?;
+            limits.figure(&format!("{row}:text"))
+        }));
+    }
+    statements
+}
+
+/// What the cold-weather section prints as the tables word it.
+const COLD_STATEMENTS: [&str; 3] = [
+    "practice:never-raise-setting:text",
+    "practice:warm-fittings:text",
+    "practice:shelter:text",
+];
 
 /// One finding for each topic on which sources disagree.
 fn conflicts(uses: &[Use<'_>], limits: &Library, findings: &mut Vec<Finding>) {
@@ -144,10 +235,13 @@ fn conflicts(uses: &[Use<'_>], limits: &Library, findings: &mut Vec<Finding>) {
     }
 }
 
-fn strips(procedure: &Procedure<'_>, findings: &mut Vec<Finding>) {
-    let Some(strips) = &procedure.spec.documents.strips else {
+fn strips(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let Some(strips) = &context.procedure.spec.documents.strips else {
         return;
     };
+    if let Some(thickness) = &strips.thickness {
+        findings.extend(thickness_out_of_range(context.limits, thickness));
+    }
     let used_as = match strips.usage.value {
         StripUse::Bare => return,
         StripUse::Label => "adhesive labels",
@@ -163,6 +257,32 @@ fn strips(procedure: &Procedure<'_>, findings: &mut Vec<Finding>) {
                 .help("measure a finished strip with a caliper and add `thickness`"),
         );
     }
+}
+
+fn thickness_out_of_range(limits: &Library, thickness: &Written<Length>) -> Option<Finding> {
+    let least = limits
+        .figure("print:strip-thickness-least:length")?
+        .length()?;
+    let most = limits
+        .figure("print:strip-thickness-most:length")?
+        .length()?;
+    if Range::new(least.value, most.value).contains(thickness.value) {
+        return None;
+    }
+    Some(
+        STRIP_THICKNESS_OUT_OF_RANGE
+            .at(
+                thickness.span,
+                format!(
+                    "a strip is not {} thick: paper, labels and laminates are {} to {}",
+                    thickness.text,
+                    say::length(least.value),
+                    say::length(most.value)
+                ),
+            )
+            .help("measure a finished strip with a caliper, and check the unit")
+            .limit(say::source(&most)),
+    )
 }
 
 /// A published figure that the papers rest on, and the place in the spec that
@@ -222,6 +342,7 @@ fn figures_in_use<'a>(context: &Context<'a>) -> Vec<Use<'a>> {
     add(id(&procedure.cold_trigger), None);
     add(id(&procedure.cold_step), None);
     add(id(&procedure.strip_thickness), None);
+    add(Some("us-coil:ovality:percent"), None);
     uses
 }
 

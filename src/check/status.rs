@@ -2,11 +2,14 @@
 //! revisions behind the claim, and the regulations that go with its service.
 //! Rules that depend on the day the spec is read are marked as dated.
 
+use chrono::NaiveDate;
+
 use super::Context;
 use crate::finding::{
     Finding, Rule,
     Severity::{Error, Note, Warning},
 };
+use crate::source::Spanned;
 use crate::spec::{RecordCitation, Service, Spec, Status};
 
 /// The rules of this family.
@@ -17,6 +20,7 @@ pub static RULES: &[&Rule] = &[
     &RECORD_FOR_UNKNOWN_REVISION,
     &RECORD_FOR_OTHER_REVISION,
     &EFFECTIVE_IN_FUTURE,
+    &EFFECTIVE_BEFORE_REVISION_DATE,
     &REVISIONS_OUT_OF_ORDER,
     &REVISION_DATE_AFTER_AS_OF,
     &GAS_WITHOUT_QUALIFICATION,
@@ -97,6 +101,19 @@ static EFFECTIVE_IN_FUTURE: Rule = Rule {
     example: "procedure:\n  revisions: [{revision: 2, date: 2026-11-02, effective: 2099-01-01}]",
     fix: "Nothing, if it is meant. Hand the papers out when the day comes.",
     dated: true,
+};
+
+/// In force before it was issued.
+static EFFECTIVE_BEFORE_REVISION_DATE: Rule = Rule {
+    slug: "effective-before-revision-date",
+    severity: Warning,
+    summary: "A revision comes into force before the day it was issued.",
+    why: "Nobody can work by a procedure that is not written yet. Joints made between the two \
+          days would be held against settings their crew never saw.",
+    example: "procedure:\n  revisions: [{revision: 2, date: 2026-11-02, effective: 2026-10-02}]",
+    fix: "Check both dates. `effective` is the day of issue or a later one; leave it out when \
+          both are the same.",
+    dated: false,
 };
 
 /// The list of revisions does not rise.
@@ -306,6 +323,24 @@ fn revisions(context: &Context<'_>, findings: &mut Vec<Finding>) {
                         ),
                     )
                     .help("check the date"),
+            );
+        }
+        let before_issue = |effective: &&Spanned<NaiveDate>| effective.value < revision.date.value;
+        if let Some(effective) = revision.effective.as_ref().filter(before_issue) {
+            findings.push(
+                EFFECTIVE_BEFORE_REVISION_DATE
+                    .at(
+                        effective.span,
+                        format!(
+                            "revision {number} comes into force on {}, before it is issued",
+                            **effective
+                        ),
+                    )
+                    .help("check both dates")
+                    .related(
+                        revision.date.span,
+                        format!("it is dated {}", *revision.date),
+                    ),
             );
         }
         if let Some(effective) = revision.effective.as_ref().filter(|e| e.value > as_of) {

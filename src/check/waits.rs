@@ -6,7 +6,7 @@ use crate::finding::{
     Severity::{Error, Warning},
 };
 use crate::spec::Stated;
-use crate::units::Duration;
+use crate::units::{Duration, TimeUnit};
 
 /// The rules of this family.
 pub static RULES: &[&Rule] = &[
@@ -73,7 +73,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         Some(wait) => stated(context, wait, "before handling", findings),
         None => {
             let used = match &procedure.before_handling {
-                Some(published) => format!("the published {} is used", published.value.show()),
+                Some(published) => format!("the published {} is used", minutes(published.value)),
                 None => "none is published either, so none is printed".to_owned(),
             };
             let finding = WAIT_MISSING
@@ -112,13 +112,13 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     test.value.span,
                     format!(
                         "the pressure test comes {} before the joint may be handled",
-                        (handling.value.value - test.value.value).show()
+                        minutes(handling.value.value - test.value.value)
                     ),
                 )
                 .related(handling.value.span, "the wait before handling")
                 .help(format!(
                     "wait at least {} before the pressure test",
-                    handling.value.value.show()
+                    minutes(handling.value.value)
                 )),
         );
     }
@@ -135,15 +135,15 @@ fn stated(context: &Context<'_>, wait: &Stated<Duration>, name: &str, findings: 
                     own.span,
                     format!(
                         "a wait of {} {name} is {} shorter than the published {} before any stress",
-                        own.value.show(),
-                        (published.value - own.value).show(),
-                        published.value.show()
+                        minutes(own.value),
+                        minutes(published.value - own.value),
+                        minutes(published.value)
                     ),
                 )
                 .limit(say::source(published))
                 .help(format!(
                     "wait at least {} after the hold",
-                    published.value.show()
+                    minutes(published.value)
                 )),
         );
     }
@@ -157,4 +157,15 @@ fn stated(context: &Context<'_>, wait: &Stated<Duration>, name: &str, findings: 
                 .help(format!("write {{value: {}, source: …}}", own.text)),
         );
     }
+}
+
+/// A wait in minutes where it is whole minutes short of hours: `1 min` beside
+/// `5 min`, where a stopwatch time would be `60 s`.
+fn minutes(wait: Duration) -> String {
+    let shown = wait.show();
+    let number = wait.number(TimeUnit::Minute);
+    if shown.ends_with(TimeUnit::Second.symbol()) && !number.contains('.') {
+        return format!("{number} {}", TimeUnit::Minute.symbol());
+    }
+    shown
 }

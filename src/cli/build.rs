@@ -85,6 +85,11 @@ fn build_one(
             built.insert(folder.to_lowercase(), source.name.clone());
         }
     }
+    if arguments.format == Format::Text {
+        for (kind, reason) in &outcome.withheld {
+            super::print(&format!("no {} for {folder}: {reason}\n", kind.file_name()));
+        }
+    }
     if outcome.papers.is_empty() {
         return report.spec(source, &outcome.checked, Vec::new());
     }

@@ -59,6 +59,11 @@ impl OutputFolder {
 
     fn open_within(out: &Path, name: &str, patience: Duration) -> Result<Self, OutputError> {
         check_name(name)?;
+        if out.exists() && !out.is_dir() {
+            return Err(OutputError::NotAFolder {
+                path: out.to_owned(),
+            });
+        }
         fs::create_dir_all(out).map_err(OutputError::io("make the folder", out))?;
         let lock = lock(&out.join(LOCK), patience)?;
         let folder = out.join(name);

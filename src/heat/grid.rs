@@ -58,9 +58,8 @@ pub(super) fn rings(inner: f64, outer: f64, count: usize, finest: Finest) -> Vec
         Finest::Inside => growth,
         Finest::Outside => 1.0 / growth,
     };
-    let share = |cells: usize| {
-        (growth.powf(cells as f64) - 1.0) / (growth.powf(count as f64) - 1.0)
-    };
+    let share =
+        |cells: usize| (growth.powf(cells as f64) - 1.0) / (growth.powf(count as f64) - 1.0);
     (0..count)
         .map(|cell| {
             let radius = |cells| inner + (outer - inner) * share(cells);

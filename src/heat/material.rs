@@ -21,20 +21,27 @@ use super::tables::{ResinProperties, Rows};
 const LOWEST: f64 = -60.0;
 const HIGHEST: f64 = 330.0;
 /// Spacing of the temperature tables, K.
-const SPACING: f64 = 0.05;
-/// Steps in the inverse tables: about a tenth of a kelvin each.
-const INVERSE_STEPS: usize = 4096;
+const SPACING: f64 = 0.2;
+/// Steps in the inverse tables: about a fifth of a kelvin each.
+const INVERSE_STEPS: usize = 2048;
 /// Newton steps on the temperature of a half-molten cell; the function is
 /// nearly straight, so three are usual.
 const FROZEN_STEPS: usize = 8;
 /// When that temperature is good enough, K.
-const FROZEN_TOLERANCE: f64 = 1e-9;
+const FROZEN_TOLERANCE: f64 = 1e-7;
+
+/// Halvings of the tables' span: to a millionth of a kelvin.
+const BISECTIONS: usize = 30;
 
 /// A resin, ready to compute with.
 #[derive(Debug, Clone)]
 pub(super) struct Material {
     /// Density, kg/m³.
     pub density: f64,
+    /// Temperature at which a warmed resin is half molten, °C.
+    pub half_melted: f64,
+    /// Foot of the main melting peak, °C; below it only the tail melts.
+    pub melting_foot: f64,
     solid: Even,
     melt: Even,
     heating: Even,
@@ -74,8 +81,14 @@ impl Material {
             interpolate(&resin.specific_heat_melt.value, t)
         }));
         // The two are a latent heat apart at the peak, which fixes the melt's zero.
-        let lift = solid.value(peak) + resin.latent_heat.value - even(&melt_from_lowest).value(peak);
-        let melt = even(&melt_from_lowest.iter().map(|h| h + lift).collect::<Vec<_>>());
+        let lift =
+            solid.value(peak) + resin.latent_heat.value - even(&melt_from_lowest).value(peak);
+        let melt = even(
+            &melt_from_lowest
+                .iter()
+                .map(|h| h + lift)
+                .collect::<Vec<_>>(),
+        );
 
         let molten = |t: f64| molten_fraction(resin, curve, t);
         let branch = |shift: f64| {
@@ -87,6 +100,10 @@ impl Material {
         };
         Self {
             density: resin.density.value,
+            half_melted: rises_to(0.5, &molten),
+            melting_foot: curve
+                .first()
+                .map_or(peak, |[offset, _]| peak + offset * resin.stretch.value),
             heating: branch(0.0),
             cooling: branch(resin.supercooling.value),
             melting: even(&sampled(&molten)),
@@ -107,12 +124,13 @@ impl Material {
         solid + self.melting.value(temperature) * (self.melt.value(temperature) - solid)
     }
 
-    /// The state at `enthalpy` of plastic whose molten fraction was `before`.
+    /// The state at `enthalpy` of plastic whose molten fraction was `before`
+    /// and whose temperature is somewhere `near`.
     ///
     /// H is the middle one of three rising functions of T (melting curve,
     /// crystallising curve, fraction unchanged), so exactly one of their
     /// inverses holds, and the fraction tells which.
-    pub(super) fn state(&self, enthalpy: f64, before: f64) -> State {
+    pub(super) fn state(&self, enthalpy: f64, before: f64, near: f64) -> State {
         let heating = self.on_branch(&self.heating, enthalpy);
         if heating.molten >= before {
             return heating;
@@ -121,7 +139,7 @@ impl Material {
         if cooling.molten <= before {
             return cooling;
         }
-        self.unchanged(enthalpy, before, heating.temperature)
+        self.unchanged(enthalpy, before, near)
     }
 
     fn on_branch(&self, branch: &Even, enthalpy: f64) -> State {
@@ -176,6 +194,20 @@ fn integral(samples: &[f64]) -> Vec<f64> {
             sum
         })
         .collect()
+}
+
+/// Where the rising function `f` reaches `value`, by bisection.
+fn rises_to(value: f64, f: &dyn Fn(f64) -> f64) -> f64 {
+    let (mut below, mut above) = (LOWEST, HIGHEST);
+    for _ in 0..BISECTIONS {
+        let middle = 0.5 * (below + above);
+        if f(middle) < value {
+            below = middle;
+        } else {
+            above = middle;
+        }
+    }
+    above
 }
 
 /// The molten fraction of plastic slowly warmed to `t`.

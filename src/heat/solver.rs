@@ -12,8 +12,9 @@ use std::f64::consts::TAU;
 
 /// Newton steps before a time step is given up and halved.
 const NEWTON_STEPS: usize = 30;
-/// Change of enthalpy that counts as settled, J/kg: some 0.0005 K.
-const SETTLED: f64 = 1.0;
+/// Change of enthalpy that counts as settled, J/kg: some 0.005 K, and far less
+/// is left after it, since Newton's error is squared with every step.
+const SETTLED: f64 = 10.0;
 /// Halvings of a time step before the solver admits defeat.
 const HALVINGS: u32 = 12;
 
@@ -30,8 +31,17 @@ pub(super) struct Cell {
     pub state: State,
     /// Enthalpy and molten fraction at the start of the step.
     before: (f64, f64),
+    /// Rate of change of enthalpy in the step before, W/kg; where to look next.
+    rate: f64,
     /// Conductance to the next cell outward, W/(m K).
     link: f64,
+}
+
+impl Cell {
+    /// Brings temperature and molten fraction up to the enthalpy.
+    fn follow(&mut self, material: &Material) {
+        self.state = material.state(self.enthalpy, self.before.1, self.state.temperature);
+    }
 }
 
 /// Heat that entered a body in a step, J per metre of pipe.
@@ -65,7 +75,7 @@ impl<'a> Body<'a> {
     /// Rings of `material`, all at `temperature`.
     pub(super) fn new(material: &'a Material, rings: &[Ring], temperature: f64) -> Self {
         let enthalpy = material.enthalpy(temperature);
-        let state = material.state(enthalpy, 0.0);
+        let state = material.state(enthalpy, 0.0, temperature);
         let cells = rings
             .iter()
             .map(|&ring| Cell {
@@ -74,6 +84,7 @@ impl<'a> Body<'a> {
                 enthalpy,
                 state,
                 before: (enthalpy, state.molten),
+                rate: 0.0,
                 link: 0.0,
             })
             .collect();
@@ -118,10 +129,10 @@ impl<'a> Body<'a> {
         ))
     }
 
-    /// Temperature of the face at radius `inner`, shared by two cells.
+    /// Temperature of the face at `radius`, m, which two cells share.
     pub(super) fn face_temperature(&self, radius: f64) -> Option<f64> {
         self.cells.windows(2).find_map(|pair| match pair {
-            [a, b] if b.ring.inner >= radius => {
+            [a, b] if b.ring.middle > radius => {
                 let from = a.ring.outward / self.material.conductivity(a.state);
                 let to = b.ring.inward / self.material.conductivity(b.state);
                 let (ta, tb) = (a.state.temperature, b.state.temperature);
@@ -164,14 +175,14 @@ impl<'a> Body<'a> {
     fn step(&mut self, seconds: f64, inside: &Boundary, outside: &Boundary) -> Option<Exchange> {
         let inner = self.inner_film(inside)?;
         let outer = self.outer_film(outside)?;
-        self.prepare(&outer);
+        self.prepare(seconds, &outer);
         for _ in 0..NEWTON_STEPS {
             self.assemble(seconds, &inner, &outer);
             solve(&mut self.rows);
             let mut largest: f64 = 0.0;
             for (cell, row) in self.cells.iter_mut().zip(&self.rows) {
                 cell.enthalpy += row.right;
-                cell.state = self.material.state(cell.enthalpy, cell.before.1);
+                cell.follow(self.material);
                 largest = largest.max(row.right.abs());
             }
             if largest < SETTLED {
@@ -180,14 +191,15 @@ impl<'a> Body<'a> {
         }
         for cell in &mut self.cells {
             cell.enthalpy = cell.before.0;
-            cell.state = self.material.state(cell.enthalpy, cell.before.1);
+            cell.rate = 0.0;
+            cell.follow(self.material);
         }
         None
     }
 
     /// Conductances are those of the step's start: the error is of the order
     /// of the step, as backward Euler's own is.
-    fn prepare(&mut self, outer: &Film) {
+    fn prepare(&mut self, seconds: f64, outer: &Film) {
         let mut next: Option<f64> = None;
         for cell in self.cells.iter_mut().rev() {
             let k = self.material.conductivity(cell.state);
@@ -197,6 +209,8 @@ impl<'a> Body<'a> {
             };
             next = Some(cell.ring.inward / k);
             cell.before = (cell.enthalpy, cell.state.molten);
+            cell.enthalpy += cell.rate * seconds;
+            cell.follow(self.material);
         }
     }
 
@@ -231,26 +245,29 @@ impl<'a> Body<'a> {
 
     /// Moves the fluxes at the settled temperatures.
     fn settle(&mut self, seconds: f64, inner: &Film, outer: &Film) -> Exchange {
-        let nexts: Vec<f64> = self
+        let nexts = self.cells.iter().skip(1).map(|c| c.state.temperature);
+        for ((cell, next), row) in self
             .cells
             .iter()
-            .skip(1)
-            .map(|c| c.state.temperature)
-            .chain([outer.at])
-            .collect();
-        let mut exchange = Exchange::default();
+            .zip(nexts.chain([outer.at]))
+            .zip(&mut self.rows)
+        {
+            row.right = cell.link * (cell.state.temperature - next);
+        }
         let mut flux = self.cells.first().map_or(0.0, |cell| {
             inner.conductance * (inner.at - cell.state.temperature)
         });
-        exchange.inside = flux * seconds;
-        for (cell, next) in self.cells.iter_mut().zip(nexts) {
-            let onward = cell.link * (cell.state.temperature - next);
-            cell.enthalpy = cell.before.0 + seconds * (flux - onward) / cell.mass;
-            cell.state = self.material.state(cell.enthalpy, cell.before.1);
-            flux = onward;
+        let inside = flux * seconds;
+        for (cell, row) in self.cells.iter_mut().zip(&self.rows) {
+            cell.rate = (flux - row.right) / cell.mass;
+            cell.enthalpy = cell.before.0 + seconds * cell.rate;
+            cell.follow(self.material);
+            flux = row.right;
         }
-        exchange.outside = -flux * seconds;
-        exchange
+        Exchange {
+            inside,
+            outside: -flux * seconds,
+        }
     }
 }
 

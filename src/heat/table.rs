@@ -24,6 +24,8 @@ pub(super) fn interpolate(rows: &Rows, x: f64) -> f64 {
 pub(super) struct Even {
     first: f64,
     step: f64,
+    /// 1 / step, because the solver spends much of its time here.
+    per_step: f64,
     /// Value at the start of each step, and slope over it.
     pieces: Vec<(f64, f64)>,
 }
@@ -41,6 +43,7 @@ impl Even {
         Self {
             first,
             step,
+            per_step: 1.0 / step,
             pieces,
         }
     }
@@ -48,8 +51,8 @@ impl Even {
     /// Value and slope at `x`.
     pub(super) fn at(&self, x: f64) -> (f64, f64) {
         // A float below zero casts to piece 0, so both ends extrapolate.
-        let piece = (((x - self.first) / self.step) as usize)
-            .min(self.pieces.len().saturating_sub(1));
+        let piece =
+            (((x - self.first) * self.per_step) as usize).min(self.pieces.len().saturating_sub(1));
         let (start, slope) = self.pieces.get(piece).copied().unwrap_or_default();
         let from = self.first + self.step * piece as f64;
         (start + slope * (x - from), slope)

@@ -3,7 +3,7 @@
 
 use crate::limits::Library;
 use crate::spec::{FaceCheckMethod, Heater};
-use crate::units::{Range, Temperature, TemperatureDifference};
+use crate::units::{Range, Temperature, TemperatureDifference, TemperatureUnit};
 
 /// The band the face temperature lies in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,16 +23,10 @@ impl FaceBand {
         let offset = heater.face_offset.as_ref().map_or(none, |o| o.value.0);
         let check = heater.face_check.as_ref();
         let stated = check.and_then(|c| c.accuracy.as_ref()).map(|a| a.value.0);
-        // A stick's accuracy is a share of its rating when the spec is silent.
         let stick = check
             .filter(|c| c.method.value != FaceCheckMethod::Pyrometer)
             .and_then(|c| c.melts.as_ref())
-            .zip(
-                limits
-                    .figure("us-heater:stick-accuracy:percent")
-                    .and_then(|figure| figure.percent()),
-            )
-            .map(|(melts, share)| melts.value.0.share(share.value, melts.value.1));
+            .and_then(|melts| stick_accuracy(melts.value, limits));
         Self {
             middle: heater.set_point.value.0 + offset,
             swing: heater.swing.as_ref().map_or(none, |s| s.value.0),
@@ -50,4 +44,16 @@ impl FaceBand {
         let reach = self.swing + self.accuracy.unwrap_or_default();
         Range::new(self.middle - reach, self.middle + reach)
     }
+}
+
+/// How far from its rating a stick may melt, each way, when the spec is silent:
+/// a published share of the rating.
+pub fn stick_accuracy(
+    (rating, unit): (Temperature, TemperatureUnit),
+    limits: &Library,
+) -> Option<TemperatureDifference> {
+    let share = limits
+        .figure("us-heater:stick-accuracy:percent")?
+        .percent()?;
+    Some(rating.share(share.value, unit))
 }

@@ -212,7 +212,8 @@ fn add_pipes(joint: &mut Joint, claim: &PipeClaim, limits: &Library) {
             claimed_at,
             wall_tolerance: wall_tolerance(&least_wall, limits),
             inside_diameter: Sourced::derived(
-                od.value - least_wall.value - least_wall.value,
+                // A wall that leaves no bore is an error, said by a rule.
+                (od.value - least_wall.value.scaled(2, 1)).max(Length::ZERO),
                 "OD − 2 × least wall",
                 &[od.standing, least_wall.standing],
             ),

@@ -5,7 +5,7 @@
 mod face;
 mod joint;
 
-pub use face::FaceBand;
+pub use face::{FaceBand, stick_accuracy};
 pub use joint::{Depth, Joint, Pipe, WallLabel};
 
 use crate::limits::{Basis, Library, Resin, Sourced};

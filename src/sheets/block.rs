@@ -11,6 +11,8 @@ pub struct Cell {
     pub sub: Option<String>,
     /// Whether the figure is from memory and carries the verify mark.
     pub verify: bool,
+    /// Whether the figure of the smaller line is, and carries a mark of its own.
+    pub sub_verify: bool,
     /// Whether it stands out.
     pub strong: bool,
 }

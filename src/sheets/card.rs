@@ -140,7 +140,7 @@ pub fn card(procedure: &Procedure, limits: &Library, frame: Frame) -> CardSheet 
         trims: trims(limits),
         page: sheet_size(frame.paper),
         front: front(procedure, words),
-        back: back(words),
+        back: back(procedure, words),
         notes: notes(limits, words),
         frame,
     }
@@ -285,15 +285,22 @@ fn blank(p: &Procedure, words: &Clauses) -> Blank {
     }
 }
 
-fn back(words: &Clauses) -> Back {
+fn back(p: &Procedure, words: &Clauses) -> Back {
     let say = |clause| words.render(clause);
+    let set_point = p.spec.heater.set_point.value.0;
     let steps = [
+        Clause::CardStepDanger {
+            set_point: set_point.show_exact(TemperatureUnit::Fahrenheit),
+        },
         Clause::CardStepFaces,
-        Clause::CardStepCut,
         Clause::CardStepRing,
         Clause::CardStepClean,
         Clause::CardStepHeat,
-        Clause::CardStepCount,
+        if p.spec.cold_weather.is_some() {
+            Clause::CardStepCountCold
+        } else {
+            Clause::CardStepCount
+        },
         Clause::CardStepOff,
         Clause::CardStepHold,
     ];

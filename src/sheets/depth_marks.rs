@@ -96,9 +96,8 @@ fn input(joint: &Joint, words: &Clauses) -> Result<StripInput, String> {
         gauge: joint.gauge.clone(),
         depth: depth.value,
         depth_text: format!(
-            "{} {} / {}",
-            format::inches(depth),
-            LengthUnit::Inch.symbol(),
+            "{} / {}",
+            format::with_inches(depth),
             depth.value.show(LengthUnit::Millimetre)
         ),
         outside_diameter: diameter.value,
@@ -126,12 +125,24 @@ fn labels(words: &Clauses) -> Labels {
         fold: say(Clause::MarksFold),
         lap: say(Clause::MarksLap),
         witness: say(Clause::MarksWitness {
-            distance: millimetres(strips::WITNESS, 0),
+            distance: witness_distance(),
         }),
         print: say(Clause::MarksPrint),
         load: say(Clause::MarksLoad),
         not_printed: say(Clause::MarksNotPrinted),
     }
+}
+
+/// Both units; neither comes apart from its number on a narrow tongue.
+fn witness_distance() -> String {
+    let (mm, inch) = (LengthUnit::Millimetre, LengthUnit::Inch);
+    format!(
+        "{}\u{a0}{} ({}\u{a0}{})",
+        strips::WITNESS.number(mm, 0),
+        mm.symbol(),
+        strips::WITNESS.number(inch, 2),
+        inch.symbol()
+    )
 }
 
 fn notes(words: &Clauses, thickness: Length, deepest: Length) -> Vec<String> {

@@ -42,6 +42,11 @@ pub fn inches(figure: &Sourced<Length>) -> String {
         )
 }
 
+/// Inches as above, with their unit.
+pub fn with_inches(figure: &Sourced<Length>) -> String {
+    format!("{} {}", inches(figure), LengthUnit::Inch.symbol())
+}
+
 /// Inches over millimetres; the unit of the inches stands in the heading.
 pub fn length_cell(figure: &Sourced<Length>) -> Cell {
     Cell::plain(inches(figure))
@@ -65,7 +70,7 @@ pub fn seconds_cell(figure: &Sourced<Duration>) -> Cell {
 }
 
 /// The heating time to aim at, which is the shortest; the longest is worded by
-/// `at_most`.
+/// `at_most`. Each end carries its own mark when the range is from memory.
 pub fn heating_cell(
     figure: &Sourced<Range<Duration>>,
     at_most: impl FnOnce(String) -> String,
@@ -77,7 +82,10 @@ pub fn heating_cell(
     if least == most {
         return cell;
     }
-    cell.below(at_most(most.number(TimeUnit::Second)))
+    Cell {
+        sub_verify: cell.verify,
+        ..cell.below(at_most(most.number(TimeUnit::Second)))
+    }
 }
 
 /// How a wall is named: `DR 11`, `0.090 in`.

@@ -250,17 +250,14 @@ impl Area {
     }
 }
 
-/// Lays strips out, smallest pipe first. `thickness` is that of the strip as
+/// Lays strips out in the order they come in. `thickness` is that of the strip as
 /// used: bare, on label stock or laminated. A strip too long for the ordinary
 /// paper goes on the next larger one; one too long for that is not printed.
 pub fn lay_out(strips: &[StripInput], thickness: Length, paper: Paper) -> Layout {
-    let mut in_order: Vec<&StripInput> = strips.iter().collect();
-    in_order.sort_by_key(|strip| strip.outside_diameter);
-
     let [ordinary, larger] = stocks(paper);
     let (mut ordinary, mut larger) = (Stack::new(ordinary), Stack::new(larger));
     let mut not_printed = Vec::new();
-    for input in in_order {
+    for input in strips {
         let outline = Outline::of(input, thickness);
         if let Err(reason) = outline.fits(larger.stock) {
             let size = input.size.clone();

@@ -1,10 +1,11 @@
 //! Fittings, heater, hand tools and cleaning.
 
-use super::fields::{Fields, by_size, list};
+use super::fields::{Fields, by_size, given_twice, list};
 use super::model::*;
 use super::node::NodeKind;
 use super::values;
 use crate::finding::Finding;
+use crate::source::Spanned;
 
 const KINDS: &[(&str, FittingKind)] = &[
     ("coupling", FittingKind::Coupling),
@@ -30,7 +31,7 @@ const AGENTS: &[(&str, CleaningAgent)] = &[
 /// The `fittings` group.
 pub fn fittings(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Fittings> {
     let kinds = fields.required("kinds", findings, |node, findings| {
-        list(node, findings, values::word(KINDS))
+        list(node, findings, values::word(KINDS)).map(|kinds| each_once(kinds, findings))
     });
     let sockets = fields
         .optional("sockets", findings, |node, findings| {
@@ -76,6 +77,24 @@ pub fn fittings(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<F
         spigots,
         span,
     })
+}
+
+/// The kinds without those that are named again, which are reported.
+fn each_once(
+    kinds: Vec<Spanned<FittingKind>>,
+    findings: &mut Vec<Finding>,
+) -> Vec<Spanned<FittingKind>> {
+    let mut once: Vec<Spanned<FittingKind>> = Vec::new();
+    for kind in kinds {
+        let Some(first) = once.iter().find(|known| known.value == kind.value) else {
+            once.push(kind);
+            continue;
+        };
+        let named = KINDS.iter().find(|(_, known)| *known == kind.value);
+        let name = named.map_or("", |(name, _)| name);
+        findings.push(given_twice(name, kind.span, first.span));
+    }
+    once
 }
 
 /// The `heater` group.

@@ -45,20 +45,26 @@ impl<'n> Fields<'n> {
                 }
             }
             _ => {
+                let what = match name.as_str() {
+                    "" => "the file".to_owned(),
+                    name => format!("`{name}`"),
+                };
                 let place = if span == Span::default() {
                     node.span
                 } else {
                     span
                 };
+                let message = format!(
+                    "{what} is {}; a group of fields is wanted",
+                    node.kind_name()
+                );
+                let finding = if place.range().is_empty() {
+                    rules::WRONG_TYPE.about_file(message)
+                } else {
+                    rules::WRONG_TYPE.at(place, message)
+                };
                 findings.push(
-                    rules::WRONG_TYPE
-                        .at(
-                            place,
-                            format!(
-                                "`{name}` is {}; a group of fields is wanted",
-                                node.kind_name()
-                            ),
-                        )
+                    finding
                         .help("write `field: value` lines below it, indented, or {field: value}"),
                 );
                 return None;
@@ -173,7 +179,8 @@ impl<'n> Fields<'n> {
     }
 }
 
-fn given_twice(what: &str, second: Span, first: Span) -> Finding {
+/// Says that `what`, given at `first`, is given again at `second`.
+pub fn given_twice(what: &str, second: Span, first: Span) -> Finding {
     rules::DUPLICATE_KEY
         .at(second, format!("'{what}' is given a second time"))
         .related(first, "it is given here first")

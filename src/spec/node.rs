@@ -106,6 +106,14 @@ pub fn scalars(text: &str) -> Vec<Spanned<String>> {
 }
 
 fn not_yaml(text: &str, error: &serde_yaml::Error) -> Finding {
+    let place = error.location().map(|location| {
+        let start = text
+            .char_indices()
+            .nth(usize::try_from(location.span().offset()).unwrap_or(usize::MAX))
+            .map_or(text.len(), |(byte, _)| byte);
+        let width = text[start..].chars().next().map_or(0, char::len_utf8);
+        Span::new(start, start + width)
+    });
     let (rule, message, help) = if is_over_budget(error) {
         (
             &rules::SPEC_TOO_LARGE,
@@ -115,41 +123,68 @@ fn not_yaml(text: &str, error: &serde_yaml::Error) -> Finding {
                  aliases written out, and {MOST_ALIASES} aliases"
             ),
         )
+    } else if let serde_yaml::Error::MultipleDocuments { .. } = error.without_snippet() {
+        (
+            &rules::NOT_YAML,
+            "the file holds two documents; a spec is one".to_owned(),
+            "take the line `---` between them out, or give each its own file".to_owned(),
+        )
     } else {
         // The place is given as a span; the reader's own words repeat it.
         let message = error.without_snippet().to_string();
         let message = message.split(" at line ").next().unwrap_or(&message);
+        let line = place.map_or("", |place| line_at(text, place.start));
         (
             &rules::NOT_YAML,
             message.to_owned(),
-            "YAML indents with spaces, never tabs; a text that starts with @, %, & or * or that \
-             contains ': ' needs quotes"
-                .to_owned(),
+            how_to_mend(line).to_owned(),
         )
     };
-    let finding = match error.location() {
-        Some(location) => {
-            let start = text
-                .char_indices()
-                .nth(usize::try_from(location.span().offset()).unwrap_or(usize::MAX))
-                .map_or(text.len(), |(byte, _)| byte);
-            let width = text[start..].chars().next().map_or(0, char::len_utf8);
-            rule.at(Span::new(start, start + width), message)
-        }
+    let finding = match place {
+        Some(place) => rule.at(place, message),
         None => rule.about_file(message),
     };
     finding.help(help)
 }
 
+/// The line that the byte at `place` stands in.
+fn line_at(text: &str, place: usize) -> &str {
+    let before = text.get(..place).unwrap_or_default();
+    let start = before.rfind('\n').map_or(0, |end| end + 1);
+    let rest = text.get(start..).unwrap_or_default();
+    rest.lines().next().unwrap_or_default()
+}
+
+/// The advice that fits the line the reader gave up in.
+fn how_to_mend(line: &str) -> &'static str {
+    let indent = line.len() - line.trim_start().len();
+    if line
+        .get(..indent)
+        .is_some_and(|indent| indent.contains('\t'))
+    {
+        return "YAML indents with spaces, never tabs";
+    }
+    let value = line
+        .split_once(": ")
+        .map_or(line, |(_, value)| value)
+        .trim();
+    if value.starts_with(['@', '%', '&', '*', '`']) || value.contains(": ") {
+        return "a text that starts with @, %, & or * or that contains ': ' needs quotes";
+    }
+    "look here and in the line above for a bracket or a quote that is not closed, a colon or a \
+     comma that is missing, and indentation that does not line up"
+}
+
 /// Whether the reader gave up because there is too much; inside an alias the
-/// reason is wrapped in where the alias stands.
+/// reason is wrapped in where the alias stands, and the reader's own limit on
+/// brackets is only known by its words.
 fn is_over_budget(error: &serde_yaml::Error) -> bool {
     match error.without_snippet() {
         serde_yaml::Error::AliasError { error, .. } => is_over_budget(error),
         serde_yaml::Error::Budget { .. }
         | serde_yaml::Error::AliasReplayLimitExceeded { .. }
         | serde_yaml::Error::AliasReplayStackDepthExceeded { .. } => true,
-        _ => false,
+        other => other.to_string().contains("recursion limit exceeded"),
     }
 }
 
@@ -317,17 +352,31 @@ mod tests {
         let large = "x".repeat(50 * 1024 * 1024);
         for (text, slug) in [
             // The YAML reader's own limit on brackets comes before ours.
-            (deep.as_str(), "not-yaml"),
+            (deep.as_str(), "spec-too-large"),
             (deep_block.as_str(), "spec-too-large"),
             (bomb.as_str(), "spec-too-large"),
             (large.as_str(), "spec-too-large"),
             ("a:\n\tb: 1\n", "not-yaml"),
             ("a: [1\n", "not-yaml"),
+            ("a: 1\n---\na: 2\n", "not-yaml"),
             ("a: &r {b: *r}\n", "not-yaml"),
         ] {
             let found = parse(text).map(|_| ()).map_err(|f| f.rule.slug);
             assert_eq!(found, Err(slug), "{}", &text[..text.len().min(40)]);
         }
+    }
+
+    #[test]
+    fn advice_fits_the_line() {
+        let told = |text: &str| {
+            let finding = parse(text).map(|_| ()).unwrap_err();
+            (finding.message.clone(), finding.help.unwrap_or_default())
+        };
+        assert!(told("a:\n\tb: 1\n").1.contains("never tabs"));
+        assert!(told("a: @b\n").1.contains("needs quotes"));
+        assert!(told("a: b: c\n").1.contains("needs quotes"));
+        assert!(told("a: [1\nb: 2\n").1.contains("bracket"));
+        assert!(told("a: 1\n---\na: 2\n").0.contains("two documents"));
     }
 
     proptest::proptest! {

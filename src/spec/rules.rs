@@ -1,7 +1,7 @@
 //! Rules about reading a spec: whether it is YAML, has the fields, and gives
 //! quantities with their units.
 
-use crate::finding::{Rule, Severity::Error};
+use crate::finding::{Finding, Rule, Severity::Error};
 
 /// The rules of this stage.
 pub static RULES: &[&Rule] = &[
@@ -25,6 +25,23 @@ pub static RULES: &[&Rule] = &[
     &MIXED_SIZE_SYSTEMS,
     &SAME_NUMBER_TWICE,
 ];
+
+/// Rules after which everything the spec gives was still read.
+static READ_ANYWAY: &[&Rule] = &[
+    &FORMAT_VERSION,
+    &DUPLICATE_KEY,
+    &UNKNOWN_FIELD,
+    &NO_GLYPH,
+    &SAME_NUMBER_TWICE,
+];
+
+/// Whether a finding about reading leaves a value of the spec out of what the
+/// rules of the trade see.
+pub fn leaves_value_unread(finding: &Finding) -> bool {
+    let slug = finding.rule.slug;
+    let is_in = |rules: &[&Rule]| rules.iter().any(|rule| rule.slug == slug);
+    is_in(RULES) && !is_in(READ_ANYWAY)
+}
 
 /// The text is not YAML.
 pub static NOT_YAML: Rule = Rule {

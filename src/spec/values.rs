@@ -461,7 +461,22 @@ pub fn temperature_spread(
     None
 }
 
-/// A percentage.
+/// A percentage above 0 and up to 100.
 pub fn percent(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
-    quantity(node, findings, &PERCENT, Quantity::percent)
+    let whole = |percent: i64| {
+        Percent::written(Decimal {
+            millionths: percent * 1_000_000,
+            places: 0,
+        })
+    };
+    let percent = quantity(node, findings, &PERCENT, Quantity::percent)?;
+    let percent = above(percent, whole(0), findings)?;
+    if percent.value <= whole(100) {
+        return Some(percent);
+    }
+    findings.push(rules::NOT_A_QUANTITY.at(
+        percent.span,
+        format!("'{}' is more than the whole, 100 %", percent.text),
+    ));
+    None
 }

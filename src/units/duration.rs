@@ -52,6 +52,17 @@ impl Duration {
         Self(seconds * 1000)
     }
 
+    /// Seconds, for physics.
+    pub fn seconds(self) -> f64 {
+        self.0 as f64 / 1000.0
+    }
+
+    /// A time from seconds as a float, for physics whose result is rounded to
+    /// the millisecond.
+    pub fn from_float_seconds(seconds: f64) -> Self {
+        Self((seconds * 1000.0).round() as i64)
+    }
+
     /// `share` in a thousand of this time.
     pub fn thousandths(self, share: i64) -> Self {
         Self(divide_rounded(i128::from(self.0) * i128::from(share), 1000))

@@ -55,6 +55,17 @@ impl Temperature {
         Self(number.scaled(unit.per_degree()) + unit.zero())
     }
 
+    /// Degrees Celsius, for physics.
+    pub fn celsius(self) -> f64 {
+        self.0 as f64 / 9000.0
+    }
+
+    /// A temperature from degrees Celsius as a float, for physics whose result
+    /// is rounded to the small unit.
+    pub fn from_celsius(degrees: f64) -> Self {
+        Self((degrees * 9000.0).round() as i64)
+    }
+
     /// The number alone, in `unit`, with `places` decimals.
     pub fn number(self, unit: TemperatureUnit, places: u8) -> String {
         print_scaled(self.0 - unit.zero(), unit.per_degree(), places)

@@ -10,3 +10,4 @@ mod rules;
 mod strips;
 mod support;
 mod wild;
+mod withheld;

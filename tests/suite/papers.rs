@@ -114,7 +114,13 @@ fn has_row(page: &str, row: &Row, reach: usize) -> bool {
     let (least, most, hold) = (least.to_string(), most.to_string(), hold.to_string());
     let lines: Vec<Vec<&str>> = page
         .lines()
-        .map(|line| line.split_whitespace().collect::<Vec<_>>())
+        .map(|line| {
+            // The verify mark is text too, and stands close to its figure.
+            let words = line.split_whitespace();
+            words
+                .map(|word| word.trim_end_matches('?'))
+                .collect::<Vec<_>>()
+        })
         .filter(|words| !words.is_empty())
         .collect();
     (0..lines.len()).any(|at| {

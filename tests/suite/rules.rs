@@ -256,3 +256,48 @@ fn every_finding_can_be_shown() {
         Ok(())
     });
 }
+
+#[test]
+fn an_unreadable_value_is_not_said_to_be_missing() {
+    for (edits, never) in [
+        (("0.94 in", "-0.94 in"), "depth-missing"),
+        (("swing: 4 °F", "swing: 4"), "heater-step-or-swing-unknown"),
+        (
+            ("40 °F to 110 °F", "110 °F to 40 °F"),
+            "pipe-temperature-missing",
+        ),
+        (("largest: 2 IPS", "largest: 2"), "cutter-missing"),
+        (
+            ("{depth: 23.88 mm}", "{depth: 23.88}"),
+            "no-adapter-for-size",
+        ),
+        (
+            ("2 IPS: {depth: 23.88 mm}", "2: {depth: 23.88 mm}"),
+            "no-adapter-for-size",
+        ),
+        (
+            ("strength: 91 %", "strength: 91"),
+            "cleaning-below-practice",
+        ),
+    ] {
+        let text = edited(never, &[edits]).expect("an edit of the clean spec");
+        let found = findings(&text);
+        assert!(found.iter().any(|f| f.severity() == Severity::Error));
+        assert!(
+            found.iter().all(|f| f.rule.slug != never),
+            "{}",
+            told(&found, &text)
+        );
+    }
+    // A misspelt field hides nothing that is missing elsewhere.
+    let edits = [
+        ("  step: 2 °F", "  stepp: 2 °F"),
+        ("  cutter: {largest: 2 IPS}\n", ""),
+    ];
+    let text = edited("unknown-field", &edits).expect("edits of the clean spec");
+    assert!(
+        findings(&text)
+            .iter()
+            .any(|f| f.rule.slug == "cutter-missing")
+    );
+}

@@ -194,11 +194,11 @@ fn a_strip_longer_than_the_page_goes_on_larger_paper_at_true_size() {
 }
 
 #[test]
-fn a_strip_longer_than_any_page_is_named_and_not_shrunk() {
+fn a_strip_larger_than_any_page_is_named_and_not_shrunk() {
     let folder = tempfile::tempdir().unwrap();
     let text = with_four_inch()
         .replace("paper: letter", "paper: a4")
-        .replace("thickness: 0.4 mm", "thickness: 4 mm");
+        .replace("depth: 1.40 in", "depth: 270 mm");
     let papers = build_text(folder.path(), &text);
     let pdf = papers.join("depth-marks.pdf");
     let pipes = [
@@ -207,13 +207,9 @@ fn a_strip_longer_than_any_page_is_named_and_not_shrunk() {
         (33.401, 17.780),
         (42.164, 20.320),
     ];
-    assert_strips(&strips(&pdf), &pipes, 4.0);
+    assert_strips(&strips(&pdf), &pipes, 0.4);
     let text = pages_text(&pdf).concat();
-    // 3.14159265 × 118.3 + 12 is 383.65.
-    assert!(
-        text.contains("4 IPS") && text.contains("383.7 mm"),
-        "{text}"
-    );
+    assert!(text.contains("4 IPS"), "{text}");
 }
 
 #[test]

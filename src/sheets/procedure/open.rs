@@ -69,12 +69,7 @@ pub(super) fn warnings(w: &Writer, findings: &[Finding]) -> Vec<Block> {
         .filter(|finding| finding.severity() == Severity::Warning && !finding.rule.dated)
         // A conflict is told in full above, with its decision.
         .filter(|finding| finding.rule.slug != CONFLICT_RULE)
-        .map(|finding| {
-            w.say(Clause::Warning {
-                message: sentence(&finding.message),
-                rule: finding.rule.slug.to_owned(),
-            })
-        })
+        .map(|finding| sentence(&finding.message))
         .collect();
     if items.is_empty() {
         return vec![w.text(Clause::SourcesNoWarnings)];

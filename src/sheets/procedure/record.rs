@@ -5,6 +5,7 @@ use super::super::clause::Clause;
 use super::super::format;
 use super::{Writer, scope};
 use crate::limits::{Basis, Figure};
+use crate::spec::{Revision, Status};
 
 /// The federal rules for gas pipelines; cited for gas alone.
 const GAS_RULES: &str = "49 CFR 192";
@@ -135,22 +136,34 @@ pub(super) fn qualification(w: &Writer) -> Section {
     w.section(Clause::TitleQualification, blocks)
 }
 
+/// When a revision came into force. The day of issue does not say so, and the
+/// newest revision of a draft is not in force whatever day is planned.
+fn in_force(w: &Writer, revision: &Revision, newest: bool) -> String {
+    if newest && w.p.spec.status.value == Status::Draft {
+        return w.say(Clause::NotInForce);
+    }
+    match &revision.effective {
+        Some(effective) => effective.value.to_string(),
+        None => w.say(Clause::NotStated),
+    }
+}
+
 pub(super) fn revisions(w: &Writer) -> Section {
-    let rows =
-        w.p.spec
-            .revisions
-            .iter()
-            .map(|revision| {
-                let effective = revision.effective.as_ref().unwrap_or(&revision.date);
-                let change = revision.change.as_ref();
-                vec![
-                    Cell::plain(revision.number.value.to_string()),
-                    Cell::plain(revision.date.value.to_string()),
-                    Cell::plain(effective.value.to_string()),
-                    Cell::plain(change.map_or(format::NONE, |change| change.value.as_str())),
-                ]
-            })
-            .collect();
+    let revisions = &w.p.spec.revisions;
+    let rows = revisions
+        .iter()
+        .enumerate()
+        .map(|(place, revision)| {
+            let newest = place + 1 == revisions.len();
+            let change = revision.change.as_ref();
+            vec![
+                Cell::plain(revision.number.value.to_string()),
+                Cell::plain(revision.date.value.to_string()),
+                Cell::plain(in_force(w, revision, newest)),
+                Cell::plain(change.map_or(format::NONE, |change| change.value.as_str())),
+            ]
+        })
+        .collect();
     let blocks = w.table(
         Clause::RevisionsCaption,
         vec![

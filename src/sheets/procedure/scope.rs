@@ -4,10 +4,10 @@ use super::super::block::{Block, Section};
 use super::super::clause::Clause;
 use super::super::format;
 use super::{Fact, Writer, tools};
-use crate::limits::Figure;
+use crate::limits::{Basis, Figure, Sourced};
 use crate::resolve::Joint;
-use crate::spec::{FittingKind, Service};
-use crate::units::LengthUnit;
+use crate::spec::{FittingKind, Service, Spigot, Status};
+use crate::units::Length;
 
 /// Signal words, the gravest first.
 const SIGNALS: [&str; 4] = ["DANGER", "WARNING", "CAUTION", "NOTICE"];
@@ -29,7 +29,9 @@ pub(super) fn facts(w: &Writer) -> Vec<Fact> {
     if let Some(window) = tools::window(w) {
         facts.push((Clause::FactHeaterFace, window));
     }
-    if let Some(effective) = spec.revisions.last().and_then(|r| r.effective.as_ref()) {
+    let effective = spec.revisions.last().and_then(|r| r.effective.as_ref());
+    let in_force = effective.filter(|_| spec.status.value != Status::Draft);
+    if let Some(effective) = in_force {
         facts.push((Clause::FactEffective, effective.value.to_string()));
     }
     facts
@@ -140,8 +142,8 @@ pub(super) fn scope(w: &Writer) -> Section {
             .spigots
             .iter()
             .map(|(size, spigot)| {
-                let length = spigot.straight_length.value;
-                format!("{} {}", size.value, length.show(LengthUnit::Inch))
+                let length = format::with_inches(&spigot_length(w, spigot));
+                format!("{} {length}", size.value)
             })
             .collect();
         if !lengths.is_empty() {
@@ -152,6 +154,17 @@ pub(super) fn scope(w: &Writer) -> Section {
     }
     blocks.push(w.text(Clause::Deference));
     w.section(Clause::TitleScope, blocks)
+}
+
+/// The straight length of a spigot end; without a source nothing says that it
+/// was measured.
+pub(super) fn spigot_length(w: &Writer, spigot: &Spigot) -> Sourced<Length> {
+    let length = &spigot.straight_length;
+    let (basis, source) = match &spigot.source {
+        Some(source) => (Basis::Measured, source.value.clone()),
+        None => (Basis::Organization, w.say(Clause::SourceUnsourced)),
+    };
+    Sourced::stated(length.value, basis, source).as_written(&length.text)
 }
 
 pub(super) fn references(w: &Writer) -> Section {

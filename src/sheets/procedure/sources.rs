@@ -4,12 +4,17 @@
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
-use super::{Writer, open, pipe, record, scope, work};
+use super::{Writer, open, pipe, record, scope, tools, work};
 use crate::finding::Finding;
 use crate::limits::{Basis, Figure, Sourced};
 use crate::resolve::{Joint, Pipe};
 use crate::spec::Stated;
-use crate::units::{Duration, Length, LengthUnit, Range, Temperature, TemperatureUnit, TimeUnit};
+use crate::units::{
+    Duration, Length, Range, Temperature, TemperatureDifference, TemperatureUnit, TimeUnit,
+};
+
+/// Characters after which the first words of a statement end.
+const FIRST_WORDS: usize = 18;
 
 /// Figures that stand alike: one row of the sheet.
 struct Group {
@@ -62,13 +67,26 @@ impl Sheet<'_> {
         self.add(name, "", &figure, show);
     }
 
-    /// Adds statements of the tables, by the middle of their ids.
+    /// Adds a length in inches, with the digits its author wrote.
+    fn length(&mut self, name: Clause, of: &str, figure: Option<&Sourced<Length>>) {
+        if let Some(figure) = figure {
+            self.add(name, of, figure, |_| format::with_inches(figure));
+        }
+    }
+
+    /// Adds what the spec states where it has no room for a source.
+    fn of_spec<T>(&mut self, name: Clause, value: T, show: impl Fn(&T) -> String) {
+        let source = self.w.say(Clause::SourceSpec);
+        let figure = Sourced::stated(value, Basis::Organization, source);
+        self.add(name, "", &figure, show);
+    }
+
+    /// Adds statements of the tables, by their first words.
     fn statements<'f>(&mut self, name: &Clause, figures: impl IntoIterator<Item = &'f Figure>) {
         for figure in figures {
-            let key = figure.id.split(':').nth(1).unwrap_or(&figure.id);
             self.push(
                 name.clone(),
-                key.replace('-', " "),
+                first_words(figure.text().unwrap_or(&figure.id)),
                 figure.basis,
                 figure.basis,
                 &figure.source,
@@ -128,6 +146,22 @@ impl Sheet<'_> {
     }
 }
 
+/// Enough of a statement to find it by.
+fn first_words(text: &str) -> String {
+    let mut shown = String::new();
+    for word in text.split(' ') {
+        if shown.chars().count() >= FIRST_WORDS {
+            let shown = shown.trim_end_matches([',', '.', ':', ';']);
+            return format!("{shown}\u{a0}\u{2026}");
+        }
+        if !shown.is_empty() {
+            shown.push(' ');
+        }
+        shown.push_str(word);
+    }
+    shown
+}
+
 pub(super) fn sources(w: &Writer, findings: &[Finding]) -> Section {
     let mut sheet = Sheet {
         w,
@@ -166,25 +200,14 @@ pub(super) fn sources(w: &Writer, findings: &[Finding]) -> Section {
 
 /// Figures that each size or wall has of its own.
 fn sizes(sheet: &mut Sheet) {
-    let inches = |length: &Length| length.show(LengthUnit::Inch);
     let seconds = |time: &Duration| format!("{} s", time.number(TimeUnit::Second));
     let joints: &[Joint] = &sheet.w.p.joints;
     let to = sheet.w.say(Clause::To);
     for joint in joints {
         let of = joint.size.to_string();
-        sheet.optional(
-            Clause::FigureOd,
-            &of,
-            joint.outside_diameter.as_ref(),
-            inches,
-        );
-        sheet.optional(
-            Clause::FigureOdTolerance,
-            &of,
-            joint.od_tolerance.as_ref(),
-            inches,
-        );
-        sheet.optional(Clause::FigureDepth, &of, joint.depth.known(), inches);
+        sheet.length(Clause::FigureOd, &of, joint.outside_diameter.as_ref());
+        sheet.length(Clause::FigureOdTolerance, &of, joint.od_tolerance.as_ref());
+        sheet.length(Clause::FigureDepth, &of, joint.depth.known());
         sheet.optional(Clause::FigureHeating, &of, joint.heat.as_ref(), |heat| {
             let most = seconds(&heat.most);
             if heat.least == heat.most {
@@ -210,16 +233,14 @@ fn sizes(sheet: &mut Sheet) {
 }
 
 fn walls(sheet: &mut Sheet, joint: &Joint, pipe: &Pipe) {
-    let inches = |length: &Length| length.show(LengthUnit::Inch);
     let of = format!("{} {}:", joint.size, format::wall(pipe.label));
-    sheet.add(Clause::FigureLeastWall, &of, &pipe.least_wall, inches);
-    sheet.optional(
+    sheet.length(Clause::FigureLeastWall, &of, Some(&pipe.least_wall));
+    sheet.length(
         Clause::FigureWallTolerance,
         &of,
         pipe.wall_tolerance.as_ref(),
-        inches,
     );
-    sheet.add(Clause::FigureInside, &of, &pipe.inside_diameter, inches);
+    sheet.length(Clause::FigureInside, &of, Some(&pipe.inside_diameter));
 }
 
 /// Figures that are the same for all sizes.
@@ -245,6 +266,9 @@ fn common(sheet: &mut Sheet) {
         format::temperature_range(*window, TemperatureUnit::Fahrenheit, &to)
     });
     heater(sheet);
+    if spec.cleaning.is_some() {
+        sheet.of_spec(Clause::FigureCleaning, tools::agent(w), String::clone);
+    }
     sheet.optional(
         Clause::FigureColdTrigger,
         "",
@@ -252,6 +276,8 @@ fn common(sheet: &mut Sheet) {
         |t| format::temperature(*t),
     );
     sheet.optional(Clause::FigureColdStep, "", w.p.cold_step.as_ref(), show);
+    let short = work::short_heating(w);
+    sheet.optional(Clause::FigureShortHeating, "", short.as_ref(), show);
     let floor = spec
         .cold_weather
         .as_ref()
@@ -265,23 +291,13 @@ fn common(sheet: &mut Sheet) {
         });
     }
     if let Some(range) = &spec.pipe_temperature {
-        let figure = Sourced::stated(range.value, Basis::Organization, w.say(Clause::SourceSpec));
-        sheet.add(Clause::FigurePipeTemperature, "", &figure, |range| {
+        sheet.of_spec(Clause::FigurePipeTemperature, range.value, |range| {
             format::temperature_range(*range, TemperatureUnit::Fahrenheit, &to)
         });
     }
     for (size, spigot) in &spec.fittings.spigots {
-        let source = match &spigot.source {
-            Some(source) => source.value.clone(),
-            None => w.say(Clause::SourceUnsourced),
-        };
-        let figure = Sourced::stated(spigot.straight_length.value, Basis::Measured, source);
-        sheet.add(
-            Clause::FigureSpigot,
-            &size.value.to_string(),
-            &figure,
-            |length| length.show(LengthUnit::Inch),
-        );
+        let length = scope::spigot_length(w, spigot);
+        sheet.length(Clause::FigureSpigot, &size.value.to_string(), Some(&length));
     }
     let ovality = w
         .limits
@@ -303,38 +319,54 @@ fn heater(sheet: &mut Sheet) {
     let w = sheet.w;
     let heater = &w.p.spec.heater;
     let to = w.say(Clause::To);
-    let spec = || w.say(Clause::SourceSpec);
-    let set_point = Sourced::stated(heater.set_point.value.0, Basis::Organization, spec());
-    sheet.add(Clause::HeaterSetPoint, "", &set_point, |t| {
-        format::temperature(*t)
-    });
-    let differences = [
-        (Clause::HeaterOffset, &heater.face_offset, Basis::Measured),
-        (Clause::HeaterSwing, &heater.swing, Basis::Organization),
-        (Clause::HeaterStep, &heater.step, Basis::Organization),
-    ];
-    for (name, written, basis) in differences {
+    let rating = |t: &Temperature| format::temperature(*t);
+    let difference = |d: &TemperatureDifference| d.show(TemperatureUnit::Fahrenheit);
+    sheet.of_spec(Clause::HeaterSetPoint, heater.set_point.value.0, rating);
+    // The spec has no room for the source of an offset, so the paper cannot say
+    // that it was measured.
+    if let Some(offset) = &heater.face_offset {
+        let source = w.say(Clause::SourceUnsourced);
+        let figure = Sourced::stated(offset.value.0, Basis::Organization, source);
+        sheet.add(Clause::HeaterOffset, "", &figure, difference);
+    }
+    for (name, written) in [
+        (Clause::HeaterSwing, &heater.swing),
+        (Clause::HeaterStep, &heater.step),
+    ] {
         if let Some(written) = written {
-            let figure = Sourced::stated(written.value.0, basis, spec());
-            sheet.add(name, "", &figure, |d| d.show(TemperatureUnit::Fahrenheit));
+            sheet.of_spec(name, written.value.0, difference);
         }
     }
     let check = heater.face_check.as_ref();
+    for (name, stick) in [
+        (
+            Clause::FigureStickMelts,
+            check.and_then(|check| check.melts.as_ref()),
+        ),
+        (
+            Clause::FigureStickSolid,
+            check.and_then(|check| check.stays_solid.as_ref()),
+        ),
+    ] {
+        if let Some(stick) = stick {
+            sheet.of_spec(name, stick.value.0, rating);
+        }
+    }
     let stated = check.and_then(|check| check.accuracy.as_ref());
-    let mut inputs = vec![Basis::Organization, Basis::Measured];
+    let mut inputs = vec![Basis::Organization];
     let swinging = Sourced::derived(w.p.face.swinging(), w.say(Clause::SourceFace), &inputs);
     if let Some(accuracy) = stated {
-        let figure = Sourced::stated(accuracy.value.0, Basis::Organization, spec());
-        sheet.add(Clause::HeaterAccuracy, "", &figure, |d| {
-            d.show(TemperatureUnit::Fahrenheit)
-        });
-    } else if w.p.face.accuracy.is_some() {
+        sheet.of_spec(Clause::HeaterAccuracy, accuracy.value.0, difference);
+    } else if let Some(accuracy) = w.p.face.accuracy {
         let share = w.limits.figure("us-heater:stick-accuracy:percent");
         let share = share.and_then(Figure::percent);
         inputs.extend(share.as_ref().map(|share| share.standing));
         sheet.optional(Clause::FigureStickAccuracy, "", share.as_ref(), |share| {
             share.show()
         });
+        let formula = w.say(Clause::SourceStickAccuracy);
+        let figure = Sourced::derived(accuracy, formula, &inputs);
+        sheet.add(Clause::HeaterAccuracy, "", &figure, difference);
     }
     if heater.face_offset.is_none() {
         return;

@@ -9,8 +9,28 @@ use crate::limits::Sourced;
 use crate::spec::CleaningAgent;
 use crate::units::Duration;
 
-/// Heating times below this are short against a cold-weather step.
+/// Heating times below this are short against a cold-weather step, by the note
+/// of [`COLD_TRIAL`].
 const SHORT_HEATING: Duration = Duration::from_seconds(10);
+
+/// The statement on trial joints in the cold.
+const COLD_TRIAL: &str = "practice:cold-trial:text";
+
+/// The bound below which heating is short against a cold-weather step, where a
+/// size of the procedure lies below it.
+pub(super) fn short_heating(w: &Writer) -> Option<Sourced<Duration>> {
+    w.p.spec.cold_weather.as_ref()?;
+    let mut heats = w.p.joints.iter().filter_map(|joint| joint.heat.as_ref());
+    if !heats.any(|heat| heat.value.least < SHORT_HEATING) {
+        return None;
+    }
+    let trial = w.limits.figure(COLD_TRIAL)?;
+    Some(Sourced::stated(
+        SHORT_HEATING,
+        trial.basis,
+        trial.source.as_str(),
+    ))
+}
 
 /// A time in running text, with a plain warning when it is from memory.
 fn time(w: &Writer, figure: &Sourced<Duration>) -> String {
@@ -128,14 +148,9 @@ pub(super) fn cold(w: &Writer) -> Section {
         },
         None => Clause::ColdTrialPlain,
     })];
-    let short = |least: Duration| least < SHORT_HEATING;
-    if w.p
-        .joints
-        .iter()
-        .any(|joint| joint.heat.as_ref().is_some_and(|h| short(h.value.least)))
-    {
+    if let Some(short) = short_heating(w) {
         items.push(w.say(Clause::ColdProve {
-            short: SHORT_HEATING.show(),
+            short: time(w, &short),
         }));
     }
     items.push(w.say(Clause::ColdWrite));

@@ -161,6 +161,34 @@ pub static CASES: &[Case] = &[
             "pyrometer, accuracy: 3 °F",
             "two indicating sticks, melts: 499 °F, stays_solid: 500 °F",
         )]),
+    // A stick good to 5 °F that is rated 494 °F may melt at 489 °F.
+    case("two-sticks-too-coarse")
+        .fires(
+            &[(
+                "pyrometer, accuracy: 3 °F",
+                "two indicating sticks, melts: 494 °F, stays_solid: 505 °F, accuracy: 5 °F",
+            )],
+            "494 °F",
+        )
+        .saying("1 °F below the window")
+        .near(&[(
+            "pyrometer, accuracy: 3 °F",
+            "two indicating sticks, melts: 495 °F, stays_solid: 505 °F, accuracy: 5 °F",
+        )]),
+    // Without an accuracy 1 % of the rating counts: 5.05 °F of 505 °F.
+    case("two-sticks-too-coarse")
+        .fires(
+            &[(
+                "pyrometer, accuracy: 3 °F",
+                "two indicating sticks, melts: 495 °F, stays_solid: 505 °F",
+            )],
+            "505 °F",
+        )
+        .saying("above the window")
+        .near(&[(
+            "pyrometer, accuracy: 3 °F",
+            "two indicating sticks, melts: 495 °F, stays_solid: 504 °F",
+        )]),
     case("pyrometer-accuracy-unknown")
         .fires(&[(", accuracy: 3 °F", "")], "pyrometer")
         .near(&[(

@@ -14,6 +14,10 @@ pub static CASES: &[Case] = &[
     case("not-yaml")
         .fires(&[("elbow, spigot]", "elbow, spigot")], ":")
         .near(&[("elbow, spigot]", "elbow, spigot,]")]),
+    case("not-yaml")
+        .fires(&[(BASE, "coldring: 1\n---\nprocedure: 1\n")], "p")
+        .saying("two documents")
+        .near(&[(BASE, "---\ncoldring: 1\n")]),
     case("spec-too-large")
         .fires(&[(BASE, DEEP)], "[")
         .near(&[(BASE, SHALLOW)]),
@@ -26,6 +30,10 @@ pub static CASES: &[Case] = &[
     case("duplicate-key")
         .fires(&[("  step: 2 °F", "  step: 2 °F\n  step: 4 °F")], "step")
         .near(&[("  step: 2 °F", "  step: 2 °F\n  # step: 4 °F")]),
+    case("duplicate-key")
+        .fires(&[("elbow, spigot]", "elbow, spigot, elbow]")], "elbow")
+        .saying("'elbow' is given a second time")
+        .near(&[("elbow, spigot]", "elbow, spigot, tee]")]),
     // A size spelt in another way is the same size.
     case("duplicate-key")
         .fires(
@@ -54,6 +62,10 @@ pub static CASES: &[Case] = &[
             "coupling",
         )
         .near(&[("kinds: [coupling, elbow, spigot]", "kinds: [coupling]")]),
+    case("wrong-type")
+        .fires(&[(BASE, "- coldring: 1\n")], "")
+        .saying("the file is a list")
+        .near(&[(BASE, "coldring: 1\n")]),
     case("wrong-type")
         .fires(&[("cutter: {largest: 2 IPS}", "cutter: 2 IPS")], "cutter")
         .near(&[("cutter: {largest: 2 IPS}", "cutter: {largest: 3 IPS}")]),
@@ -100,6 +112,12 @@ pub static CASES: &[Case] = &[
     case("not-a-quantity")
         .fires(&[("18 to 20 s", "20 to 18 s")], "20 to 18 s")
         .near(&[("18 to 20 s", "20 to 20 s")]),
+    case("not-a-quantity")
+        .fires(&[("strength: 91 %", "strength: 100.1 %")], "100.1 %")
+        .near(&[("strength: 91 %", "strength: 100 %")]),
+    case("not-a-quantity")
+        .fires(&[("strength: 91 %", "strength: 0 %")], "0 %")
+        .near(&[("strength: 91 %", "strength: 0.1 %")]),
     case("not-a-size")
         .fires(&[("largest: 2 IPS", "largest: 2")], "2")
         .near(&[("largest: 2 IPS", "largest: 2 CTS")]),

@@ -47,6 +47,12 @@ pub static CASES: &[Case] = &[
             "2026-11-26",
         )
         .near(&[("effective: 2026-10-01", "effective: 2026-11-25")]),
+    case("effective-before-revision-date")
+        .fires(
+            &[("effective: 2026-10-01", "effective: 2026-08-31")],
+            "2026-08-31",
+        )
+        .near(&[("effective: 2026-10-01", "effective: 2026-09-01")]),
     case("revisions-out-of-order")
         .fires(&[("{revision: 1,", "{revision: 2,")], "2")
         .near(&[(
@@ -113,7 +119,7 @@ pub static CASES: &[Case] = &[
     // The row for 3/4 IPS is recalled.
     case("recalled-figures-used")
         .fires(&[("1 IPS to 2 IPS", "3/4 IPS to 2 IPS")], "")
-        .saying("us-cycles:high-density:3/4-IPS:heat = 8 to 14 s")
+        .saying("heating 3/4 IPS (8 to 14 s), hold 3/4 IPS (30 s)")
         .near(&[("1 IPS to 2 IPS", "1-1/4 IPS to 2 IPS")]),
     // … and gives way to the organization's own time.
     case("recalled-figures-used")
@@ -124,7 +130,7 @@ pub static CASES: &[Case] = &[
             )],
             "",
         )
-        .saying("us-times:change-over:time = 3 s")
+        .saying("change-over (3 s)")
         .near(&[
             ("1 IPS to 2 IPS", "3/4 IPS to 2 IPS"),
             (
@@ -132,6 +138,22 @@ pub static CASES: &[Case] = &[
                 "  rows:\n    - {size: 3/4 IPS, heat: 10 s, hold: 30 s, source: trial joints}\n",
             ),
         ]),
+    // Two hazards, one sign of a good joint and, for gas, one rule are recalled …
+    case("recalled-figures-used")
+        .fires(&[("step: 2 °F", "step: 1 °F")], "")
+        .saying("so are 4 statements that the papers print and mark")
+        .near(&[("step: 2 °F", "step: 1 °F")]),
+    // … and two statements on cold weather.
+    case("recalled-figures-used")
+        .fires(
+            &[(
+                "least_wall:",
+                "cold_weather: {trial_step: 3 s}\nleast_wall:",
+            )],
+            "",
+        )
+        .saying("so are 6 statements")
+        .near(&[("step: 2 °F", "step: 1 °F")]),
     case("conflicting-figures-used")
         .fires(
             &[("1 IPS to 2 IPS", "3/4 IPS to 2 IPS")],
@@ -147,4 +169,11 @@ pub static CASES: &[Case] = &[
     case("strip-thickness-unknown")
         .fires(&[(", thickness: 0.4 mm", "")], "laminated")
         .near(&[("laminated, thickness: 0.4 mm", "bare")]),
+    case("strip-thickness-out-of-range")
+        .fires(&[("thickness: 0.4 mm", "thickness: 0.7 mm")], "0.7 mm")
+        .saying("(0.10 mm) to 0.024 in (0.60 mm)")
+        .near(&[("thickness: 0.4 mm", "thickness: 0.6 mm")]),
+    case("strip-thickness-out-of-range")
+        .fires(&[("thickness: 0.4 mm", "thickness: 0.09 mm")], "0.09 mm")
+        .near(&[("thickness: 0.4 mm", "thickness: 0.1 mm")]),
 ];

@@ -65,7 +65,7 @@ pub static CASES: &[Case] = &[
         .near(&[("value: 30 min", "value: 1 h")]),
     case("wait-shorter-than-published")
         .fires(&[("value: 6 min", "value: 4 min")], "4 min")
-        .saying("60 s shorter than the published 5 min")
+        .saying("a wait of 4 min before handling is 1 min shorter than the published 5 min")
         .near(&[("value: 6 min", "value: 5 min")]),
     case("pressure-test-before-handling")
         .fires(&[("value: 30 min", "value: 5.9 min")], "5.9 min")

@@ -90,12 +90,26 @@ pub static CASES: &[Case] = &[
     // 0.3 × 33.4 mm + 8.5 mm = 18.5 mm = 0.73 in; 0.6 and 1.4 times it are
     // 0.44 in and 1.02 in.
     case("depth-unit-slip")
-        .fires(&[("0.71 in", "0.71 mm")], "0.71 mm")
-        .near(&[("0.71 in", "18 mm")]),
+        .fires(&[("0.71 in", "1.03 in")], "1.03 in")
+        .near(&[("0.71 in", "1.02 in")]),
     case("depth-unit-slip")
         .fires(&[("0.71 in", "0.43 in")], "0.43 in")
         .saying("0.437 in (11.11 mm) to 1.021 in (25.93 mm)")
         .near(&[("0.71 in", "0.44 in")]),
+    // 0.71 mm and 18 in are right in the other unit; a depth of 0.14 in is less
+    // than the wall of DR 9, 1.315 in / 9 = 0.146 in.
+    case("depth-impossible")
+        .fires(&[("0.71 in", "0.71 mm")], "0.71 mm")
+        .saying("the same number in inches would be 0.710 in")
+        .near(&[("0.71 in", "18 mm")]),
+    case("depth-impossible")
+        .fires(&[("0.71 in", "18 in")], "18 in")
+        .saying("the same number in millimeters would be 0.709 in (18.00 mm)")
+        .near(&[("0.71 in", "1.8 in")]),
+    case("depth-impossible")
+        .fires(&[("0.71 in", "0.14 in")], "0.14 in")
+        .saying("the wall alone is 0.146 in")
+        .near(&[("0.71 in", "0.15 in")]),
     case("spigot-without-socket")
         .fires(&[("[coupling, elbow, spigot]", "[spigot]")], "spigot")
         .near(&[("[coupling, elbow, spigot]", "[spigot, cap]")]),

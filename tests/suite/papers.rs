@@ -228,7 +228,7 @@ fn the_procedure_carries_its_spec() {
 }
 
 #[test]
-fn every_paper_is_tagged_titled_and_says_its_language() {
+fn every_paper_is_tagged_titled_bookmarked_and_says_its_language() {
     for (pdf, spec) in all_papers() {
         let document = Document::load(&pdf).unwrap();
         let catalog = document.catalog().unwrap();
@@ -241,6 +241,10 @@ fn every_paper_is_tagged_titled_and_says_its_language() {
             .and_then(Object::as_bool);
         assert!(marked.unwrap(), "{name}");
         assert!(catalog.has(b"StructTreeRoot"), "{name}");
+        assert!(
+            document.get_toc().is_ok_and(|toc| !toc.toc.is_empty()),
+            "{name}"
+        );
         let lang = catalog.get(b"Lang").and_then(Object::as_str).unwrap();
         assert!(lang.starts_with(b"en"), "{name}: {lang:?}");
         let info = tool("pdfinfo", &[&pdf]);

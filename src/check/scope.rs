@@ -8,10 +8,10 @@ use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
-use crate::resolve::{Joint, Pipe, WallLabel};
+use crate::resolve::{Joint, Pipe, WallLabel, walls};
 use crate::size::{Size, SizeSystem};
 use crate::source::Span;
-use crate::spec::{PipeClaim, WallClaim, nearest};
+use crate::spec::{PipeClaim, nearest};
 use crate::units::{Decimal, Length, LengthUnit};
 
 /// The rules of this family.
@@ -390,19 +390,6 @@ fn claimed_sizes(
     let mut sizes: Vec<_> = sizes.into_keys().collect();
     sizes.sort();
     sizes
-}
-
-fn walls(claim: &PipeClaim) -> Vec<(WallLabel, Span)> {
-    match &claim.wall {
-        WallClaim::Ratios(ratios) => ratios
-            .iter()
-            .map(|ratio| (WallLabel::Ratio(ratio.value), ratio.span))
-            .collect(),
-        WallClaim::Stated(walls) => walls
-            .iter()
-            .map(|wall| (WallLabel::Stated(wall.value), wall.span))
-            .collect(),
-    }
 }
 
 fn wall_name(label: WallLabel) -> String {

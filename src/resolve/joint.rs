@@ -183,11 +183,9 @@ fn joint(
     }
 }
 
-fn add_pipes(joint: &mut Joint, claim: &PipeClaim, limits: &Library) {
-    let Some(od) = joint.outside_diameter.clone() else {
-        return;
-    };
-    let labels: Vec<(WallLabel, Span)> = match &claim.wall {
+/// The walls of a claim, each with its place.
+pub fn walls(claim: &PipeClaim) -> Vec<(WallLabel, Span)> {
+    match &claim.wall {
         WallClaim::Ratios(ratios) => ratios
             .iter()
             .map(|ratio| (WallLabel::Ratio(ratio.value), ratio.span))
@@ -196,8 +194,14 @@ fn add_pipes(joint: &mut Joint, claim: &PipeClaim, limits: &Library) {
             .iter()
             .map(|wall| (WallLabel::Stated(wall.value), wall.span))
             .collect(),
+    }
+}
+
+fn add_pipes(joint: &mut Joint, claim: &PipeClaim, limits: &Library) {
+    let Some(od) = joint.outside_diameter.clone() else {
+        return;
     };
-    for (label, claimed_at) in labels {
+    for (label, claimed_at) in walls(claim) {
         if joint.pipes.iter().any(|pipe| pipe.label == label) {
             continue;
         }

@@ -6,7 +6,7 @@ mod face;
 mod joint;
 
 pub use face::{FaceBand, stick_accuracy};
-pub use joint::{Depth, Joint, Pipe, WallLabel};
+pub use joint::{Depth, Joint, Pipe, WallLabel, walls};
 
 use crate::limits::{Basis, Library, Resin, Sourced};
 use crate::spec::{Spec, Stated, StripUse};

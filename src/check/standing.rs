@@ -158,8 +158,7 @@ fn statements_in_use<'a>(context: &Context<'a>) -> Vec<&'a Figure> {
         .flat_map(|table| limits.texts(table, "text"))
         .collect();
     if spec.cold_weather.is_some() {
-        let cold = COLD_STATEMENTS.iter();
-        statements.extend(cold.filter_map(|id| limits.figure(id)));
+        statements.extend(limits.cold_statements());
     }
     if is_gas {
         let cites = limits.texts("regulation", "cite").into_iter();
@@ -174,13 +173,6 @@ fn statements_in_use<'a>(context: &Context<'a>) -> Vec<&'a Figure> {
     }
     statements
 }
-
-/// What the cold-weather section prints as the tables word it.
-const COLD_STATEMENTS: [&str; 3] = [
-    "practice:never-raise-setting:text",
-    "practice:warm-fittings:text",
-    "practice:shelter:text",
-];
 
 /// One finding for each topic on which sources disagree.
 fn conflicts(uses: &[Use<'_>], limits: &Library, findings: &mut Vec<Finding>) {

@@ -124,6 +124,17 @@ impl Library {
             .collect()
     }
 
+    /// Facts of the trade that a cold-weather section states as they stand.
+    pub fn cold_statements(&self) -> impl Iterator<Item = &Figure> {
+        [
+            "practice:never-raise-setting:text",
+            "practice:warm-fittings:text",
+            "practice:shelter:text",
+        ]
+        .into_iter()
+        .filter_map(|id| self.figure(id))
+    }
+
     /// A resin by its designation.
     pub fn resin(&self, code: &str) -> Option<Resin> {
         let figure = self.figure(&format!("resins:{code}:group"))?;

@@ -405,10 +405,7 @@ fn texts(sheet: &mut Sheet) {
     let joined = pipe::JOINED.iter().filter_map(|id| w.limits.figure(id));
     sheet.statements(&Clause::StatementsCompatibility, joined);
     if w.p.spec.cold_weather.is_some() {
-        let cold = work::COLD_STATEMENTS
-            .iter()
-            .filter_map(|id| w.limits.figure(id));
-        sheet.statements(&Clause::StatementsCold, cold);
+        sheet.statements(&Clause::StatementsCold, w.limits.cold_statements());
     }
     sheet.statements(&Clause::StatementsQualification, record::reach(w));
     let own = w.say(Clause::StatementsOwnSection);

@@ -155,9 +155,9 @@ pub(super) fn cold(w: &Writer) -> Section {
     }
     items.push(w.say(Clause::ColdWrite));
     items.extend(
-        COLD_STATEMENTS
-            .iter()
-            .filter_map(|id| w.statement(w.limits.figure(id)?)),
+        w.limits
+            .cold_statements()
+            .filter_map(|fact| w.statement(fact)),
     );
     let mut blocks = vec![w.text(match trigger {
         Some(trigger) => Clause::ColdApplies { trigger },
@@ -171,13 +171,6 @@ pub(super) fn cold(w: &Writer) -> Section {
     blocks.push(Block::List { items });
     w.section(Clause::TitleCold, blocks)
 }
-
-/// Facts of the trade that the cold-weather section prints as they stand.
-pub(super) const COLD_STATEMENTS: [&str; 3] = [
-    "practice:never-raise-setting:text",
-    "practice:warm-fittings:text",
-    "practice:shelter:text",
-];
 
 pub(super) fn acceptance(w: &Writer) -> Section {
     let mut lists = vec![

@@ -1,17 +1,24 @@
 //! The whole way of one spec: text in, findings and papers out. No file is
 //! read, no clock is asked; the date findings compare with is handed in.
 
+mod worksheet;
+
+use std::borrow::Cow;
+
 use chrono::NaiveDate;
 
+use crate::advice::Advice;
+use crate::confirm::confirm;
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
 use crate::limits::{Library, library};
 use crate::resolve::{Procedure, resolve};
 pub use crate::sheets::PaperKind;
 use crate::sheets::{self, Frame};
-use crate::source::Source;
-use crate::spec::{self, Paper, Spec, Status};
+use crate::source::Sources;
+use crate::spec::{self, Paper, Practice, Spec, Status};
 use crate::typeset::{self, Page, Print, TypesetError, typeset};
+pub use worksheet::{Worksheet, worksheet};
 
 /// What the user asks for beside the spec.
 #[derive(Debug, Clone)]
@@ -67,36 +74,106 @@ pub struct Outcome {
     pub withheld: Vec<Withheld>,
 }
 
-/// Checks a spec against the published figures and against itself.
-pub fn check(source: &Source, as_of: NaiveDate) -> Checked {
-    let (spec, findings) = spec::decode(&source.text);
-    checked(source, spec.as_ref(), findings, as_of).0
+/// Checks a spec against the published figures and against itself. The heat
+/// model is not run: its rules find nothing.
+pub fn check(sources: &Sources, as_of: NaiveDate) -> Checked {
+    let read = Read::of(sources);
+    let procedure = read.procedure();
+    checked(sources, &read, procedure.as_ref(), None, as_of)
 }
 
-fn checked<'s>(
-    source: &Source,
-    spec: Option<&'s Spec>,
-    mut findings: Vec<Finding>,
+/// Checks a spec as [`check`] does, and by the thermal estimate too.
+pub fn check_with_heat(sources: &Sources, as_of: NaiveDate) -> Checked {
+    with_heat(sources, as_of, |checked, _| checked)
+}
+
+/// Checks a spec by the thermal estimate too, and hands on what it was made
+/// from: the procedure and its estimates, where the spec can be read whole.
+pub fn with_heat<T>(
+    sources: &Sources,
     as_of: NaiveDate,
-) -> (Checked, Option<Procedure<'s>>) {
-    let procedure = spec.map(|spec| resolve(spec, library()));
-    let unread = findings.iter().any(spec::rules::leaves_value_unread);
-    if let Some(procedure) = &procedure {
+    then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
+) -> T {
+    estimated(&Read::of(sources), sources, as_of, then)
+}
+
+fn estimated<T>(
+    read: &Read,
+    sources: &Sources,
+    as_of: NaiveDate,
+    then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
+) -> T {
+    let procedure = read.procedure();
+    // An estimate from half of a spec would mislead.
+    let whole = procedure.as_ref().filter(|_| !read.unread);
+    let advice = whole.map(Advice::of);
+    let checked = checked(sources, read, procedure.as_ref(), advice.as_ref(), as_of);
+    then(checked, procedure.as_ref().zip(advice.as_ref()))
+}
+
+/// A spec and the files it names, read.
+struct Read {
+    spec: Option<Spec>,
+    /// The figures as they hold for the spec.
+    limits: Cow<'static, Library>,
+    findings: Vec<Finding>,
+    /// Whether the spec gives a value that could not be read.
+    unread: bool,
+}
+
+impl Read {
+    fn of(sources: &Sources) -> Self {
+        let (spec, mut findings) = spec::decode(&sources.spec().text);
+        let unread = findings.iter().any(spec::rules::leaves_value_unread);
+        let limits = match &spec {
+            Some(spec) => {
+                let (limits, found) = confirm(spec, sources, library());
+                findings.extend(found);
+                limits
+            }
+            None => Cow::Borrowed(library()),
+        };
+        findings.extend(without_glyph(&sources.spec().text));
+        for (file, _, source) in sources.readable() {
+            let found = without_glyph(&source.text).into_iter();
+            findings.extend(found.map(|finding| finding.in_file(file)));
+        }
+        Self {
+            spec,
+            limits,
+            findings,
+            unread,
+        }
+    }
+
+    fn procedure(&self) -> Option<Procedure<'_>> {
+        Some(resolve(self.spec.as_ref()?, &self.limits))
+    }
+}
+
+fn checked(
+    sources: &Sources,
+    read: &Read,
+    procedure: Option<&Procedure<'_>>,
+    advice: Option<&Advice<'_>>,
+    as_of: NaiveDate,
+) -> Checked {
+    let mut findings = read.findings.clone();
+    if let Some(procedure) = procedure {
         findings.extend(crate::check::check(&crate::check::Context {
             procedure,
-            limits: library(),
+            limits: &read.limits,
             as_of,
-            unread,
+            unread: read.unread,
+            advice,
         }));
     }
-    findings.extend(without_glyph(&source.text));
     finding::sort(&mut findings);
-    let checked = Checked {
-        identity: spec.map(identity),
-        spec_digest: digest::sha256(source.text.as_bytes()),
+    Checked {
+        identity: procedure.map(|procedure| identity(procedure.spec)),
+        spec_digest: digest::sha256(sources.spec().text.as_bytes()),
         findings,
-    };
-    (checked, procedure)
+    }
 }
 
 /// Findings for characters that no embedded font can draw. The fonts are only
@@ -131,24 +208,40 @@ fn identity(spec: &Spec) -> Identity {
 /// # Errors
 /// [`TypesetError`] when a template of the program is at fault.
 pub fn compile(
-    source: &Source,
+    sources: &Sources,
     options: &Options,
     as_of: NaiveDate,
 ) -> Result<Outcome, TypesetError> {
-    let (spec, findings) = spec::decode(&source.text);
-    let (checked, procedure) = checked(source, spec.as_ref(), findings, as_of);
+    let read = Read::of(sources);
+    estimated(&read, sources, as_of, |checked, whole| {
+        made(sources, options, checked, whole, &read.limits)
+    })
+}
+
+fn made(
+    sources: &Sources,
+    options: &Options,
+    checked: Checked,
+    whole: Option<(&Procedure<'_>, &Advice<'_>)>,
+    limits: &Library,
+) -> Result<Outcome, TypesetError> {
+    let mut inputs = vec![("spec", sources.spec().text.as_bytes())];
+    let readable = sources.readable();
+    inputs.extend(readable.map(|(_, role, file)| (role.word(), file.text.as_bytes())));
     let build_digest = digest::build_digest(
-        &[("spec", source.text.as_bytes())],
+        &inputs,
         &format!("{options:?}"),
         env!("CARGO_PKG_VERSION"),
-        library().version(),
+        limits.version(),
     );
     let has_error = checked
         .findings
         .iter()
         .any(|finding| finding.severity() == Severity::Error);
-    let (papers, withheld) = match &procedure {
-        Some(procedure) if !has_error => papers(procedure, source, &checked, options, library())?,
+    let (papers, withheld) = match whole {
+        Some((procedure, advice)) if !has_error => {
+            papers(procedure, advice, sources, &checked, options, limits)?
+        }
         _ => (Vec::new(), Vec::new()),
     };
     Ok(Outcome {
@@ -161,7 +254,8 @@ pub fn compile(
 
 fn papers(
     procedure: &Procedure<'_>,
-    source: &Source,
+    advice: &Advice<'_>,
+    sources: &Sources,
     checked: &Checked,
     options: &Options,
     limits: &Library,
@@ -170,7 +264,10 @@ fn papers(
     let paper = options
         .paper
         .or(spec.documents.paper.as_ref().map(|paper| paper.value))
-        .unwrap_or(Paper::Letter);
+        .unwrap_or(match procedure.practice() {
+            Practice::Us => Paper::Letter,
+            Practice::Metric => Paper::A4,
+        });
     let (mut made, mut withheld) = (Vec::new(), Vec::new());
     for kind in PaperKind::ALL {
         if !options.papers.contains(&kind) {
@@ -190,13 +287,14 @@ fn papers(
                 Page::Procedure,
                 to_json(&sheets::procedure(
                     procedure,
+                    advice,
                     &checked.findings,
                     limits,
                     frame,
                 )),
             ),
             PaperKind::Card => (Page::Card, to_json(&sheets::card(procedure, limits, frame))),
-            PaperKind::DepthMarks => match sheets::depth_marks(procedure, frame) {
+            PaperKind::DepthMarks => match sheets::depth_marks(procedure, limits, frame) {
                 Some(sheet) => (Page::DepthMarks, to_json(&sheet)),
                 None => {
                     withheld.push((kind, "no size has a depth that a strip could mark"));
@@ -207,7 +305,7 @@ fn papers(
         let bytes = typeset(&Print {
             page,
             sheet: sheet?,
-            spec: &source.text,
+            spec: &sources.spec().text,
             identity: format!(
                 "{} {} {}",
                 spec.number.value,

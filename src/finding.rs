@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::source::Span;
+use crate::source::{FileId, Span};
 
 /// How much a finding weighs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -50,10 +50,11 @@ pub struct Rule {
 }
 
 impl Rule {
-    /// Starts a finding of this rule about the bytes at `span`.
+    /// Starts a finding of this rule about the bytes at `span` of the spec.
     pub fn at(&'static self, span: Span, message: impl Into<String>) -> Finding {
         Finding {
             rule: self,
+            file: FileId::SPEC,
             span: Some(span),
             message: message.into(),
             help: None,
@@ -71,9 +72,11 @@ impl Rule {
     }
 }
 
-/// Another place in the spec that belongs to a finding.
+/// Another place that belongs to a finding.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Related {
+    /// In which file.
+    pub file: FileId,
     /// Where.
     pub span: Span,
     /// What stands there.
@@ -85,7 +88,9 @@ pub struct Related {
 pub struct Finding {
     /// The rule that was broken.
     pub rule: &'static Rule,
-    /// Where in the spec; `None` when it is about the file as a whole.
+    /// In which file.
+    pub file: FileId,
+    /// Where in the file; `None` when it is about the file as a whole.
     pub span: Option<Span>,
     /// What is wrong and by how much.
     pub message: String,
@@ -110,12 +115,27 @@ impl Finding {
         self
     }
 
-    /// Adds another place.
-    pub fn related(mut self, span: Span, message: impl Into<String>) -> Self {
+    /// Adds another place, in the spec.
+    pub fn related(self, span: Span, message: impl Into<String>) -> Self {
+        self.related_in(FileId::SPEC, span, message)
+    }
+
+    /// Adds another place, in any file.
+    pub fn related_in(mut self, file: FileId, span: Span, message: impl Into<String>) -> Self {
         self.related.push(Related {
+            file,
             span,
             message: message.into(),
         });
+        self
+    }
+
+    /// The same finding about another file, with the places it has so far.
+    pub fn in_file(mut self, file: FileId) -> Self {
+        self.file = file;
+        for related in &mut self.related {
+            related.file = file;
+        }
         self
     }
 
@@ -129,7 +149,7 @@ impl Finding {
 /// always gives the same list.
 pub fn sort(findings: &mut [Finding]) {
     findings.sort_by(|a, b| {
-        let key = |f: &Finding| (f.span, f.rule.slug);
+        let key = |f: &Finding| (f.file, f.span, f.rule.slug);
         key(a).cmp(&key(b)).then_with(|| a.message.cmp(&b.message))
     });
 }

@@ -5,8 +5,11 @@
 //! |---|---|
 //! | [`spec`] | text → typed spec; every value keeps its place and its digits |
 //! | [`limits`] | embedded tables → published figures with id, basis and source |
+//! | [`confirm`] | limits + confirmations → the figures as somebody read them in an edition |
 //! | [`resolve`] | spec + limits → the procedure, every figure sourced |
-//! | [`heat`] | a joint → thermal estimate; physics only, and no paper uses it yet |
+//! | [`heat`] | a joint → thermal estimate; physics only |
+//! | [`advice`] | procedure → thermal estimates of its joints |
+//! | [`plan`] | procedure → how long joints take |
 //! | [`check`] | procedure → findings |
 //! | [`sheets`] | procedure → plain data for one paper |
 //! | [`typeset`] | sheet data + templates → PDF |
@@ -15,13 +18,16 @@
 //! An arrow only points down: each stage is a pure function of those above it.
 //! [`compile`] is the whole way for one spec, bytes in and bytes out.
 
+pub mod advice;
 pub mod check;
 pub mod cli;
 pub mod compile;
+pub mod confirm;
 pub mod digest;
 pub mod finding;
 pub mod heat;
 pub mod limits;
+pub mod plan;
 pub mod resolve;
 pub mod sheets;
 pub mod size;

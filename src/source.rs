@@ -1,4 +1,4 @@
-//! Source texts and places in them.
+//! Source texts and places in them: a spec and the files it names.
 //!
 //! A place is a source and a range of bytes; lines and columns are computed
 //! only when a finding is printed.
@@ -19,7 +19,7 @@ pub struct Source {
     line_starts: OnceLock<Vec<usize>>,
 }
 
-/// A range of bytes in the spec's text.
+/// A range of bytes in a text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]
 pub struct Span {
     /// First byte.
@@ -106,9 +106,129 @@ impl Source {
     }
 }
 
+/// Which of the texts of a [`Sources`] a place is in; the spec unless it is
+/// said otherwise.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]
+pub struct FileId(usize);
+
+impl FileId {
+    /// The spec itself.
+    pub const SPEC: FileId = FileId(0);
+}
+
+/// What a file that a spec names is to it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Role {
+    /// Who read which figure in which edition.
+    Confirmations,
+}
+
+impl Role {
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Role::Confirmations => "confirmations",
+        }
+    }
+}
+
+/// Why a file that a spec names is not at hand.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Unavailable {
+    /// Nobody looked for it.
+    NotGiven,
+    /// It lies outside the folder of the spec, or its path could lead there.
+    Outside,
+    /// It cannot be read; the reason in words.
+    Unreadable(String),
+}
+
+/// A spec and the files it names: all the text that a run goes by.
+#[derive(Debug, Clone)]
+pub struct Sources {
+    spec: Source,
+    included: Vec<(Role, Result<Source, Unavailable>)>,
+}
+
+impl Sources {
+    /// The spec.
+    pub fn spec(&self) -> &Source {
+        &self.spec
+    }
+
+    /// The same texts with one more file that the spec names, or why it is not
+    /// at hand.
+    pub fn with(mut self, role: Role, file: Result<Source, Unavailable>) -> Self {
+        self.included.push((role, file));
+        self
+    }
+
+    /// The text that a finding points into.
+    pub fn get(&self, file: FileId) -> &Source {
+        self.readable()
+            .find(|(id, ..)| *id == file)
+            .map_or(&self.spec, |(_, _, source)| source)
+    }
+
+    /// The first file of a role, with its id.
+    ///
+    /// # Errors
+    /// Why there is none.
+    pub fn of_role(&self, role: Role) -> Result<(FileId, &Source), Unavailable> {
+        let mut of_role = self.included.iter().enumerate();
+        match of_role.find(|(_, (is, _))| *is == role) {
+            Some((index, (_, Ok(source)))) => Ok((FileId(index + 1), source)),
+            Some((_, (_, Err(why)))) => Err(why.clone()),
+            None => Err(Unavailable::NotGiven),
+        }
+    }
+
+    /// The files beside the spec that could be read.
+    pub fn readable(&self) -> impl Iterator<Item = (FileId, Role, &Source)> {
+        let numbered = self.included.iter().enumerate();
+        numbered.filter_map(|(index, (role, file))| {
+            let source = file.as_ref().ok()?;
+            Some((FileId(index + 1), *role, source))
+        })
+    }
+}
+
+impl From<Source> for Sources {
+    /// A spec that names no file.
+    fn from(spec: Source) -> Self {
+        Self {
+            spec,
+            included: Vec::new(),
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_file_is_found_by_its_id_and_by_its_role() {
+        let confirmations = Source::new("c.yaml", "c");
+        let alone = Sources::from(Source::new("spec.yaml", "s"));
+        let role = Role::Confirmations;
+        assert_eq!(alone.of_role(role).err(), Some(Unavailable::NotGiven));
+        let both = alone.with(role, Ok(confirmations));
+        let (id, found) = both.of_role(role).unwrap();
+        assert_eq!(found.name, "c.yaml");
+        assert_eq!(both.get(id).name, "c.yaml");
+        assert_eq!(both.get(FileId::SPEC).name, "spec.yaml");
+        assert_eq!(both.readable().count(), 1);
+    }
+
+    #[test]
+    fn a_file_that_is_not_at_hand_keeps_its_reason() {
+        let spec = Source::new("spec.yaml", "s");
+        let without = Sources::from(spec).with(Role::Confirmations, Err(Unavailable::Outside));
+        let found = without.of_role(Role::Confirmations);
+        assert_eq!(found.err(), Some(Unavailable::Outside));
+        assert_eq!(without.readable().count(), 0);
+    }
 
     #[test]
     fn columns_count_characters_not_bytes() {

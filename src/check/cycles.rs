@@ -8,9 +8,12 @@ use crate::finding::{
     Finding, Rule,
     Severity::{Error, Note},
 };
+use crate::limits::{Cycle, Resin, Sourced, WallGroup};
+use crate::resolve::Joint;
 use crate::size::Size;
 use crate::source::Span;
-use crate::spec::CycleRow;
+use crate::spec::{CycleRow, Written};
+use crate::units::Duration;
 
 /// The rules of this family.
 pub static RULES: &[&Rule] = &[
@@ -84,10 +87,11 @@ static CHANGE_OVER_LONGER: Rule = Rule {
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    let mut seen: HashMap<Size, Span> = HashMap::new();
+    let mut seen: HashMap<(Size, Option<WallGroup>), Span> = HashMap::new();
     for row in &context.procedure.spec.cycles.rows {
         let size = row.size.value;
-        if let Some(first) = seen.get(&size) {
+        let for_walls = (size, row.walls.as_ref().map(|walls| walls.value));
+        if let Some(first) = seen.get(&for_walls) {
             findings.push(
                 CYCLE_ROW_GIVEN_TWICE
                     .at(row.size.span, format!("{size} has a second row of its own"))
@@ -95,7 +99,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     .help("keep the one that is meant and delete the other"),
             );
         } else {
-            seen.insert(size, row.size.span);
+            seen.insert(for_walls, row.size.span);
         }
         if !context
             .procedure
@@ -112,18 +116,51 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     .help("delete the row, or claim the size under `scope.pipe`"),
             );
         }
-        heat(context, row, findings);
-        hold(context, row, findings);
+        let Some(resin) = &context.procedure.resin else {
+            continue;
+        };
+        for published in published(context, resin, row) {
+            heat(context, row, &published, findings);
+            hold(row, &published, findings);
+            if let Some(own) = &row.change_over {
+                change_over(own, published.change_over.as_ref(), findings);
+            }
+        }
     }
-    change_over(context, findings);
+    // The strictest of the sizes binds a time that is stated for all of them.
+    let joints = &context.procedure.joints;
+    let published = joints
+        .iter()
+        .filter_map(|j| j.published.change_over.as_ref());
+    if let Some(own) = &context.procedure.spec.cycles.change_over {
+        change_over(
+            &own.value,
+            published.min_by_key(|time| time.value),
+            findings,
+        );
+    }
 }
 
-fn heat(context: &Context<'_>, row: &CycleRow, findings: &mut Vec<Finding>) {
-    let Some(heat) = &row.heat else { return };
-    let Some(resin) = &context.procedure.resin else {
-        return;
+/// The published times a row stands in for: of each group of walls it is for.
+fn published(context: &Context<'_>, resin: &Resin, row: &CycleRow) -> Vec<Cycle> {
+    let for_row = |joint: &&Joint| {
+        joint.size == row.size.value
+            && row
+                .walls
+                .as_ref()
+                .is_none_or(|walls| Some(walls.value) == joint.walls)
     };
-    let Some(published) = context.limits.heating(resin.group, row.size.value) else {
+    let joints = context.procedure.joints.iter().filter(for_row);
+    let published: Vec<_> = joints.map(|joint| joint.published.clone()).collect();
+    if !published.is_empty() {
+        return published;
+    }
+    let walls = row.walls.as_ref().map(|walls| walls.value);
+    vec![context.limits.cycle(resin.group, row.size.value, walls)]
+}
+
+fn heat(context: &Context<'_>, row: &CycleRow, published: &Cycle, findings: &mut Vec<Finding>) {
+    let (Some(heat), Some(published)) = (&row.heat, &published.heat) else {
         return;
     };
     let cited = context
@@ -170,17 +207,13 @@ fn heat(context: &Context<'_>, row: &CycleRow, findings: &mut Vec<Finding>) {
                     by.join(" and ")
                 ),
             )
-            .limit(say::source(&published))
+            .limit(say::source(published))
             .help("stay inside the published range, or cite as `record:` one of `qualification.records` whose test joints prove these times"),
     );
 }
 
-fn hold(context: &Context<'_>, row: &CycleRow, findings: &mut Vec<Finding>) {
-    let Some(hold) = &row.hold else { return };
-    let Some(resin) = &context.procedure.resin else {
-        return;
-    };
-    let Some(published) = context.limits.hold(resin.group, row.size.value) else {
+fn hold(row: &CycleRow, published: &Cycle, findings: &mut Vec<Finding>) {
+    let (Some(hold), Some(published)) = (&row.hold, &published.hold) else {
         return;
     };
     if hold.value >= published.value {
@@ -198,7 +231,7 @@ fn hold(context: &Context<'_>, row: &CycleRow, findings: &mut Vec<Finding>) {
                     published.value.show()
                 ),
             )
-            .limit(say::source(&published))
+            .limit(say::source(published))
             .help(format!(
                 "hold at least {}, or leave `hold` out to use it",
                 published.value.show()
@@ -206,22 +239,22 @@ fn hold(context: &Context<'_>, row: &CycleRow, findings: &mut Vec<Finding>) {
     );
 }
 
-fn change_over(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    let own = &context.procedure.spec.cycles.change_over;
-    let (Some(own), Some(published)) = (own, &context.procedure.published_change_over) else {
+fn change_over(
+    own: &Written<Duration>,
+    published: Option<&Sourced<Duration>>,
+    findings: &mut Vec<Finding>,
+) {
+    let Some(published) = published.filter(|published| own.value > published.value) else {
         return;
     };
-    if own.value.value <= published.value {
-        return;
-    }
     findings.push(
         CHANGE_OVER_LONGER
             .at(
-                own.value.span,
+                own.span,
                 format!(
                     "a change-over of {} is {} longer than the {} allowed",
-                    own.value.value.show(),
-                    (own.value.value - published.value).show(),
+                    own.value.show(),
+                    (own.value - published.value).show(),
                     published.value.show()
                 ),
             )

@@ -9,7 +9,7 @@ use crate::finding::{
 use crate::resolve::{Depth, Joint};
 use crate::size::Size;
 use crate::source::Span;
-use crate::spec::{DepthGauge, GaugeDepth, Spec, Status, Written};
+use crate::spec::{Practice, Status, Written};
 use crate::units::{Length, Range};
 
 /// The rules of this family.
@@ -29,6 +29,11 @@ pub static RULES: &[&Rule] = &[
 const HOW_TO_MEASURE: &str = "measure the depth gauge with a caliper, from its inside stop to the \
     face that sets the cold ring, three readings around, and give the gauge and the day as source; \
     until then write `depth: to be measured` in a draft";
+
+const HOW_TO_MEASURE_METRIC: &str = "take it from the fitting's maker or measure it in the \
+    fitting, from the entrance to where the pipe end comes to rest, and give the drawing or the \
+    caliper and the day as source; the length of the socket and the distance of a sight mark are \
+    no depths; until then write `depth: to be measured` in a draft";
 
 /// No depth at all.
 static DEPTH_MISSING: Rule = Rule {
@@ -147,13 +152,12 @@ static DEPTH_IMPOSSIBLE: Rule = Rule {
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    let spec = context.procedure.spec;
     let mut before: Option<(Size, &Written<Length>)> = None;
     // A size without published dimensions is outside the practice, which is said once.
     let in_practice = |joint: &&Joint| joint.outside_diameter.is_some();
-    for joint in context.procedure.joints.iter().filter(in_practice) {
-        stated(spec, joint, findings);
-        let Some((gauge, depth)) = measured(spec, joint.size) else {
+    for joint in context.procedure.sizes().filter(in_practice) {
+        stated(context, joint, findings);
+        let Some((gauge, depth)) = context.gauge(joint.size) else {
             continue;
         };
         if gauge.source.is_none() {
@@ -169,72 +173,76 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     .help("add `source:` with the instrument, the gauge and the day"),
             );
         }
-        adapter(spec, joint.size, depth, findings);
-        socket(spec, joint.size, depth, findings);
-        findings.extend(impossible(joint, depth).or_else(|| unit_slip(context, joint, depth)));
+        adapter(context, joint.size, depth, findings);
+        socket(context, joint.size, depth, findings);
+        findings.extend(impossible(context, joint, depth).or_else(|| unit_slip(context, joint, depth)));
         if let Some((smaller, shallower)) = before
             && smaller.system() == joint.size.system()
             && depth.value < shallower.value
         {
-            findings.push(falls(smaller, shallower, joint.size, depth));
+            findings.push(falls(context, smaller, shallower, joint.size, depth));
         }
         before = Some((joint.size, depth));
     }
 }
 
-/// The gauge of a size and its depth, if it was measured.
-fn measured(spec: &Spec, size: Size) -> Option<(&DepthGauge, &Written<Length>)> {
-    let (_, gauge) = spec
-        .tools
-        .depth_gauges
-        .iter()
-        .find(|(s, _)| s.value == size)?;
-    match &gauge.depth {
-        GaugeDepth::Known(depth) => Some((gauge, depth)),
-        GaugeDepth::ToBeMeasured(_) => None,
-    }
-}
-
-fn stated(spec: &Spec, joint: &Joint, findings: &mut Vec<Finding>) {
+fn stated(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
+    let spec = context.procedure.spec;
     let size = joint.size;
     match joint.depth {
         Depth::Known(_) => {}
-        Depth::Missing => findings.push(
-            DEPTH_MISSING
-                .at(
-                    joint.claimed_at,
-                    format!("{size} is claimed and has no insertion depth"),
-                )
-                .related(
-                    spec.tools.span,
-                    format!("`tools.depth_gauges` has no {size}"),
-                )
-                .help(HOW_TO_MEASURE),
-        ),
-        Depth::ToBeMeasured(span) => findings.push(not_measured(spec, size, span)),
+        Depth::Missing => {
+            let (place, name) = match context.procedure.practice() {
+                Practice::Us => (spec.tools.span, "tools.depth_gauges"),
+                Practice::Metric => (spec.fittings.span, "fittings.depths"),
+            };
+            findings.push(
+                DEPTH_MISSING
+                    .at(
+                        joint.claimed_at,
+                        format!("{size} is claimed and has no insertion depth"),
+                    )
+                    .related(place, format!("`{name}` has no {size}"))
+                    .help(how_to_measure(context)),
+            );
+        }
+        Depth::ToBeMeasured(span) => findings.push(not_measured(context, size, span)),
     }
 }
 
-fn not_measured(spec: &Spec, size: Size, span: Span) -> Finding {
+fn how_to_measure(context: &Context<'_>) -> &'static str {
+    match context.procedure.practice() {
+        Practice::Us => HOW_TO_MEASURE,
+        Practice::Metric => HOW_TO_MEASURE_METRIC,
+    }
+}
+
+fn not_measured(context: &Context<'_>, size: Size, span: Span) -> Finding {
+    let spec = context.procedure.spec;
     if spec.status.value == Status::Qualified {
         return DEPTH_NOT_MEASURED_BUT_QUALIFIED
             .at(span, format!("the depth of {size} is still to be measured, and the procedure claims to be qualified"))
             .related(spec.status.span, "the claim")
-            .help("measure the gauge the test joints were made with, or set the status to draft");
+            .help("measure the depth the test joints were made with, or set the status to draft");
     }
     DEPTH_NOT_MEASURED
         .at(span, format!("the depth of {size} is still to be measured; its depth is left blank and no depth mark is made"))
-        .help(HOW_TO_MEASURE)
+        .help(how_to_measure(context))
 }
 
-fn adapter(spec: &Spec, size: Size, gauge: &Written<Length>, findings: &mut Vec<Finding>) {
-    let adapter = spec.heater.adapters.iter().find(|(s, _)| s.value == size);
+fn adapter(
+    context: &Context<'_>,
+    size: Size,
+    gauge: &Written<Length>,
+    findings: &mut Vec<Finding>,
+) {
+    let adapter = context.procedure.spec.heater.adapters.iter().find(|(s, _)| s.value == size);
     let Some(depth) = adapter.and_then(|(_, adapter)| adapter.depth.as_ref()) else {
         return;
     };
-    let difference = say::length(depth.value.distance(gauge.value));
+    let difference = context.length(depth.value.distance(gauge.value));
     // Less than is printed is the same depth in another unit: 0.64 in and 16.26 mm.
-    if difference == say::length(Length::ZERO) {
+    if difference == context.length(Length::ZERO) {
         return;
     }
     let deeper = if depth.value > gauge.value {
@@ -245,15 +253,20 @@ fn adapter(spec: &Spec, size: Size, gauge: &Written<Length>, findings: &mut Vec<
     findings.push(
         ADAPTER_AND_GAUGE_DIFFER
             .at(depth.span, format!("the {size} adapter is {difference} {deeper} than the depth gauge"))
-            .related(gauge.span, format!("the gauge: {}", say::length(gauge.value)))
+            .related(gauge.span, format!("the gauge: {}", context.length(gauge.value)))
             .help("no published tolerance was found, so the maker's decides; measure both again and check that they belong together"),
     );
 }
 
-fn socket(spec: &Spec, size: Size, gauge: &Written<Length>, findings: &mut Vec<Finding>) {
-    let socket = spec.fittings.sockets.iter().find(|(s, _)| s.value == size);
+fn socket(
+    context: &Context<'_>,
+    size: Size,
+    gauge: &Written<Length>,
+    findings: &mut Vec<Finding>,
+) {
+    let socket = context.procedure.spec.fittings.sockets.iter().find(|(s, _)| s.value == size);
     let Some((_, socket)) = socket else { return };
-    let depth = &socket.depth;
+    let Some(depth) = &socket.depth else { return };
     if depth.value >= gauge.value {
         return;
     }
@@ -263,31 +276,31 @@ fn socket(spec: &Spec, size: Size, gauge: &Written<Length>, findings: &mut Vec<F
                 depth.span,
                 format!(
                     "the {size} socket is {} deep, {} less than the gauge sets",
-                    say::length(depth.value),
-                    say::length(depth.value.distance(gauge.value))
+                    context.length(depth.value),
+                    context.length(depth.value.distance(gauge.value))
                 ),
             )
             .related(
                 gauge.span,
-                format!("the gauge: {}", say::length(gauge.value)),
+                format!("the gauge: {}", context.length(gauge.value)),
             )
             .help("measure both again, and use a gauge made for these fittings"),
     );
 }
 
-fn falls(smaller: Size, before: &Written<Length>, size: Size, depth: &Written<Length>) -> Finding {
+fn falls(context: &Context<'_>, smaller: Size, before: &Written<Length>, size: Size, depth: &Written<Length>) -> Finding {
     DEPTH_FALLS_WITH_SIZE
         .at(
             depth.span,
             format!(
                 "{size} has a depth of {}, {} less than {smaller}",
-                say::length(depth.value),
-                say::length(before.value.distance(depth.value))
+                context.length(depth.value),
+                context.length(before.value.distance(depth.value))
             ),
         )
         .related(
             before.span,
-            format!("{smaller}: {}", say::length(before.value)),
+            format!("{smaller}: {}", context.length(before.value)),
         )
         .help("measure both gauges again and check that each is marked with its own size")
 }
@@ -300,7 +313,7 @@ fn plausible(od: Length) -> Range<Length> {
 
 /// What is certain needs no band of its own: the wall is the pipe's, and the
 /// band is only asked whether the same number fits it in the other unit.
-fn impossible(joint: &Joint, depth: &Written<Length>) -> Option<Finding> {
+fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> Option<Finding> {
     let od = joint.outside_diameter.as_ref()?.value;
     let band = plausible(od);
     let in_the_other_unit = [("inches", (254, 10)), ("millimeters", (10, 254))]
@@ -315,9 +328,9 @@ fn impossible(joint: &Joint, depth: &Written<Length>) -> Option<Finding> {
     let why = match (in_the_other_unit, thickest) {
         (Some((unit, other)), _) => format!(
             "the same number in {unit} would be {}, as sockets of this size have",
-            say::length(other)
+            context.length(other)
         ),
-        (None, Some(wall)) => format!("the wall alone is {} thick", say::length(wall)),
+        (None, Some(wall)) => format!("the wall alone is {} thick", context.length(wall)),
         (None, None) => return None,
     };
     Some(
@@ -327,7 +340,7 @@ fn impossible(joint: &Joint, depth: &Written<Length>) -> Option<Finding> {
                 format!(
                     "{} cannot have a depth of {}: {why}",
                     joint.size,
-                    say::length(depth.value)
+                    context.length(depth.value)
                 ),
             )
             .help("read the caliper again and write the unit it shows"),
@@ -344,10 +357,10 @@ fn unit_slip(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> O
             depth.span,
             format!(
                 "a depth of {} for {} lies outside {} to {}: probably a slip of unit or decimal point",
-                say::length(depth.value),
+                context.length(depth.value),
                 joint.size,
-                say::length(band.least),
-                say::length(band.most)
+                context.length(band.least),
+                context.length(band.most)
             ),
         )
         .help("check the unit and the decimal point, and read the caliper again");

@@ -6,20 +6,29 @@ mod cleaning;
 mod cycles;
 mod depth;
 mod face_check;
+mod fit;
+mod heat;
 mod heater;
+mod practice;
+mod reducer;
 mod say;
 mod scope;
 mod spigot;
 mod standing;
 mod status;
 mod tools;
+mod unlike;
 mod waits;
 
 use chrono::NaiveDate;
 
+use crate::advice::Advice;
 use crate::finding::{self, Finding, Rule};
 use crate::limits::Library;
 use crate::resolve::Procedure;
+use crate::size::Size;
+use crate::spec::{DepthGauge, GaugeDepth, Written};
+use crate::units::{Length, Temperature};
 
 /// What a rule may look at.
 #[derive(Debug, Clone, Copy)]
@@ -32,6 +41,31 @@ pub struct Context<'a> {
     pub as_of: NaiveDate,
     /// Whether the spec gives a value that could not be read.
     pub unread: bool,
+    /// The thermal estimates, where the heat model was run.
+    pub advice: Option<&'a Advice<'a>>,
+}
+
+impl<'a> Context<'a> {
+    /// A length in the units of the practice, the others beside.
+    fn length(&self, length: Length) -> String {
+        self.procedure.practice().units().length(length)
+    }
+
+    /// A temperature in the units of the practice, the others beside.
+    fn temperature(&self, temperature: Temperature) -> String {
+        self.procedure.practice().units().temperature(temperature)
+    }
+
+    /// The depth of a size as the author gives it, with its gauge.
+    fn gauge(&self, size: Size) -> Option<(&'a DepthGauge, &'a Written<Length>)> {
+        let spec = self.procedure.spec;
+        let stated = spec.tools.depth_gauges.iter().chain(&spec.fittings.depths);
+        let (_, gauge) = stated.into_iter().find(|(s, _)| s.value == size)?;
+        match &gauge.depth {
+            GaugeDepth::Known(depth) => Some((gauge, depth)),
+            GaugeDepth::ToBeMeasured(_) => None,
+        }
+    }
 }
 
 /// A family of rules: what they are and the function that applies them.
@@ -40,19 +74,24 @@ type Family = (
     fn(&Context<'_>, &mut Vec<Finding>),
 );
 
-fn families() -> [Family; 11] {
+fn families() -> [Family; 16] {
     [
         (scope::RULES, scope::check),
+        (practice::RULES, practice::check),
         (heater::RULES, heater::check),
         (face_check::RULES, face_check::check),
         (tools::RULES, tools::check),
         (depth::RULES, depth::check),
         (spigot::RULES, spigot::check),
+        (reducer::RULES, reducer::check),
+        (unlike::RULES, unlike::check),
+        (fit::RULES, fit::check),
         (cleaning::RULES, cleaning::check),
         (cycles::RULES, cycles::check),
         (waits::RULES, waits::check),
         (status::RULES, status::check),
         (standing::RULES, standing::check),
+        (heat::RULES, heat::check),
     ]
 }
 
@@ -70,6 +109,9 @@ const ABSENCES: &[&str] = &[
     "face-offset-unknown",
     "gas-without-qualification",
     "heater-step-or-swing-unknown",
+    "hold-not-published",
+    "machine-missing",
+    "peeling-not-stated",
     "heating-outside-published",
     "no-adapter-for-size",
     "no-cold-ring-for-size",
@@ -80,10 +122,16 @@ const ABSENCES: &[&str] = &[
     "qualified-without-record",
     "record-for-other-revision",
     "record-for-unknown-revision",
+    "reducer-not-a-kind",
+    "reducer-size-not-claimed",
+    "reducer-sizes-not-stated",
     "spigot-length-unknown",
+    "spigot-not-measured",
     "spigot-without-socket",
     "strip-thickness-unknown",
     "tool-for-unclaimed-size",
+    "unlike-for-unclaimed-size",
+    "unlike-without-record",
     "wait-missing",
     "wait-without-source",
 ];
@@ -104,7 +152,8 @@ pub fn check(context: &Context<'_>) -> Vec<Finding> {
 /// Every rule of the tool, those about reading a spec first.
 pub fn rules() -> impl Iterator<Item = &'static Rule> {
     let reading = crate::spec::rules::RULES.iter().copied();
-    reading.chain(
+    let confirming = crate::confirm::rules::RULES.iter().copied();
+    reading.chain(confirming).chain(
         families()
             .into_iter()
             .flat_map(|(rules, _)| rules.iter().copied()),

@@ -3,7 +3,7 @@
 
 use crate::limits::{Figure, Sourced};
 use crate::size::Size;
-pub use crate::units::print::{length, temperature};
+pub use crate::units::print::length;
 use crate::units::{Decimal, Duration, Range, TemperatureDifference, TemperatureUnit, TimeUnit};
 
 /// `18 to 21 s`.

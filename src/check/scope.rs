@@ -3,11 +3,12 @@
 
 use std::collections::HashMap;
 
-use super::{Context, say};
+use super::{Context, practice, say};
 use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
+use crate::limits::{Practice, ResinGroup};
 use crate::resolve::{Joint, Pipe, WallLabel, walls};
 use crate::size::{Size, SizeSystem};
 use crate::source::Span;
@@ -57,7 +58,7 @@ static SUPERSEDED_RESIN: Rule = Rule {
 static SIZE_OUTSIDE_PRACTICE: Rule = Rule {
     slug: "size-outside-practice",
     severity: Error,
-    summary: "A size that US hand socket fusion has no published outside diameter for.",
+    summary: "A size that the practice has no published outside diameter for.",
     why: "The cold ring, the gauge and the adapters are made to an outside diameter. A pipe of \
           another system does not fit them, even where the number on it looks the same.",
     example: "procedure: {practice: us}\nscope: {pipe: {sizes: 63 mm, dimension_ratio: 11}}",
@@ -146,7 +147,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     for joint in &context.procedure.joints {
         size(context, joint, findings);
         for pipe in &joint.pipes {
-            bore(joint, pipe, findings);
+            bore(context, joint, pipe, findings);
             wall(context, joint.size, pipe, findings);
         }
     }
@@ -157,7 +158,11 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let written = &context.procedure.spec.resin;
     let Some(resin) = &context.procedure.resin else {
-        let codes = context.limits.resin_codes();
+        // A resin of the other practice is reported as that.
+        if context.limits.resin(written).is_some() {
+            return;
+        }
+        let codes = context.limits.resin_codes(context.procedure.practice());
         let known = format!(
             "the tables know {}; write the designation on the pipe's print line",
             codes.join(", ")
@@ -206,15 +211,29 @@ fn size(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
     if context.procedure.resin.is_none() {
         return;
     }
+    // What is not advisable is reported as that, and PP-R has rules for its hold.
+    let no_hold_is_needed = context.procedure.resin.as_ref().is_some_and(|resin| {
+        resin.group == ResinGroup::PpR && joint.before_handling.is_some()
+    });
     let missing = match (&joint.heat, &joint.hold) {
         (Some(_), Some(_)) => return,
+        (None, _) if joint.published.not_advisable.is_some() => return,
+        (Some(_), None) if no_hold_is_needed => return,
         (None, Some(_)) => "heating time",
         (Some(_), None) => "hold",
         (None, None) => "time cycle",
     };
+    // Metric times are published for groups of walls.
+    let (at, walls) = match joint.pipes.first() {
+        Some(pipe) if practice::is_between_groups(context, joint) => (
+            pipe.claimed_at,
+            format!(" with {}", wall_name(context, pipe.label)),
+        ),
+        _ => (joint.claimed_at, String::new()),
+    };
     findings.push(
         NO_CYCLE_ROW
-            .at(joint.claimed_at, format!("no {missing} is published for {size} in {}, and the spec gives none", context.procedure.spec.resin.value))
+            .at(at, format!("no {missing} is published for {size}{walls} in {}, and the spec gives none", context.procedure.spec.resin.value))
             .help(format!(
                 "give your own qualified times: cycles.rows: [{{size: {size}, heat: …, hold: …, source: …, record: …}}], or leave the size out"
             )),
@@ -227,22 +246,33 @@ fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
         let (first, last) = (sizes.first()?, sizes.last()?);
         Some(format!("{} to {last}", first.nominal()))
     };
-    let published: Vec<_> = [SizeSystem::Cts, SizeSystem::Ips]
+    let practice = context.procedure.practice();
+    let published: Vec<_> = [SizeSystem::Cts, SizeSystem::Ips, SizeSystem::Metric]
         .into_iter()
+        .filter(|system| practice.has(*system))
         .filter_map(runs)
         .collect();
-    let message = match joint.size.system() {
-        SizeSystem::Metric => format!(
-            "{} is a metric size; US practice has no row for it",
-            joint.size
-        ),
-        _ => format!("US socket fusion has no published row for {}", joint.size),
-    };
-    let way_out = match joint.size.system() {
-        SizeSystem::Metric => {
-            "metric pipe has its own tools, times and sockets and needs a procedure under that practice"
+    let size = joint.size;
+    let message = match (practice, size.system()) {
+        (Practice::Us, SizeSystem::Metric) => {
+            format!("{size} is a metric size; US practice has no row for it")
         }
-        _ => "join this size by another method, under a procedure of its own",
+        (Practice::Metric, SizeSystem::Ips | SizeSystem::Cts) => {
+            format!("{size} is an inch size; metric practice has no row for it")
+        }
+        (Practice::Us, _) => format!("US socket fusion has no published row for {size}"),
+        (Practice::Metric, _) => {
+            format!("metric socket fusion has no published row for {size}")
+        }
+    };
+    let way_out = match (practice, practice.has(size.system())) {
+        (_, true) => "join this size by another method, under a procedure of its own",
+        (Practice::Us, false) => {
+            "metric pipe has its own tools, times and sockets and needs a procedure of its own, with `practice: metric`"
+        }
+        (Practice::Metric, false) => {
+            "inch pipe has its own tools, times and sockets and needs a procedure of its own, with `practice: us`"
+        }
     };
     let finding = SIZE_OUTSIDE_PRACTICE
         .at(joint.claimed_at, message)
@@ -250,13 +280,17 @@ fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
             "published sizes run from {}; {way_out}",
             published.join(" and from ")
         ));
-    match context.limits.figure("us-range:sizes:text") {
+    let range = match practice {
+        Practice::Us => "us-range:sizes:text",
+        Practice::Metric => "metric-range:largest:text",
+    };
+    match context.limits.figure(range) {
         Some(range) => finding.limit(say::source_of_text(range)),
         None => finding,
     }
 }
 
-fn bore(joint: &Joint, pipe: &Pipe, findings: &mut Vec<Finding>) {
+fn bore(context: &Context<'_>, joint: &Joint, pipe: &Pipe, findings: &mut Vec<Finding>) {
     let Some(od) = &joint.outside_diameter else {
         return;
     };
@@ -270,9 +304,9 @@ fn bore(joint: &Joint, pipe: &Pipe, findings: &mut Vec<Finding>) {
                 pipe.claimed_at,
                 format!(
                     "a wall of {} leaves no bore in {}, which is {} across",
-                    say::length(wall),
+                    context.length(wall),
                     joint.size,
-                    say::length(od.value)
+                    context.length(od.value)
                 ),
             )
             .limit(say::source(od))
@@ -299,9 +333,9 @@ fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Findi
             pipe.claimed_at,
             format!(
                 "the least wall of {name} is {}, thinner than {} by {}",
-                say::length(wall),
-                say::length(limit),
-                say::length(wall.distance(limit))
+                context.length(wall),
+                context.length(limit),
+                context.length(wall.distance(limit))
             ),
         )
         .related(least.value.span, "the least wall of this procedure")
@@ -330,7 +364,7 @@ fn claimed_twice(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 findings.push(twice(
                     span,
                     first,
-                    format!("{} is given twice for these sizes", wall_name(label)),
+                    format!("{} is given twice for these sizes", wall_name(context, label)),
                 ));
                 continue;
             }
@@ -346,7 +380,7 @@ fn claimed_twice(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 let message = format!(
                     "{} with {} is claimed a second time",
                     say::sizes(&again),
-                    wall_name(label)
+                    wall_name(context, label)
                 );
                 findings.push(twice(span, first, message));
             }
@@ -392,10 +426,10 @@ fn claimed_sizes(
     sizes
 }
 
-fn wall_name(label: WallLabel) -> String {
+fn wall_name(context: &Context<'_>, label: WallLabel) -> String {
     match label {
         WallLabel::Ratio(ratio) => format!("DR {}", ratio.number()),
-        WallLabel::Stated(wall) => format!("a wall of {}", say::length(wall)),
+        WallLabel::Stated(wall) => format!("a wall of {}", context.length(wall)),
     }
 }
 
@@ -431,8 +465,8 @@ fn pipe_temperature(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     range.span,
                     format!(
                         "pipe is joined down to {}, below {}, and there is no cold-weather section",
-                        say::temperature(range.value.least),
-                        say::temperature(trigger.value)
+                        context.temperature(range.value.least),
+                        context.temperature(trigger.value)
                     ),
                 )
                 .limit(say::source(trigger))

@@ -8,10 +8,9 @@ use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
-use crate::limits::{Basis, Figure, Library, Sourced};
-use crate::resolve::WallLabel;
-use crate::source::Span;
-use crate::spec::{FaceCheckMethod, Service, StripUse, Written};
+use crate::limits::{Figure, Library};
+use crate::resolve::{Use, figures_in_use, recalled_in_use, trade_name};
+use crate::spec::{StripUse, Written};
 use crate::units::{Length, Range};
 
 /// The rules of this family.
@@ -30,9 +29,10 @@ static RECALLED_FIGURES_USED: Rule = Rule {
     why: "A recalled figure is what people in the trade remember. It is mostly right, and a \
           joint made by one that is not is weak with no sign of it. The papers mark each of them.",
     example: "scope:\n  pipe: {sizes: 3/4 IPS, dimension_ratio: 11}      # its row is recalled",
-    fix: "Compare each figure with the edition you work under. Where you have qualified a time \
-          of your own, state it with its source under `cycles`; it then takes the place of the \
-          recalled one.",
+    fix: "Compare each figure with the edition you work under, on the worksheet that `coldring \
+          confirm SPEC` prints, and enter what was read in a confirmations file. Where you have \
+          qualified a time of your own, state it with its source under `cycles`; it then takes \
+          the place of the recalled one.",
     dated: false,
 };
 
@@ -77,24 +77,21 @@ static STRIP_THICKNESS_OUT_OF_RANGE: Rule = Rule {
 
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    let uses = figures_in_use(context);
-    recalled(context, &uses, findings);
+    let uses = figures_in_use(context.procedure, context.limits);
+    recalled(context, findings);
     conflicts(&uses, context.limits, findings);
     strips(context, findings);
 }
 
-fn recalled(context: &Context<'_>, uses: &[Use<'_>], findings: &mut Vec<Finding>) {
-    let from_memory = |figure: &&Figure| figure.basis == Basis::Recalled;
-    let figures: Vec<_> = uses
+fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let (statements, figures): (Vec<_>, Vec<_>) =
+        recalled_in_use(context.procedure, context.limits)
+            .into_iter()
+            .partition(|figure| figure.text().is_some());
+    let named: Vec<_> = figures
         .iter()
-        .map(|used| used.figure)
-        .filter(from_memory)
+        .map(|figure| format!("{} ({})", trade_name(figure), figure.written))
         .collect();
-    let statements: Vec<_> = statements_in_use(context)
-        .into_iter()
-        .filter(from_memory)
-        .collect();
-    let named: Vec<_> = figures.iter().map(|figure| trade_name(figure)).collect();
     let counted = match statements.len() {
         1 => "1 statement that the papers print and mark".to_owned(),
         n => format!("{n} statements that the papers print and mark"),
@@ -117,61 +114,10 @@ fn recalled(context: &Context<'_>, uses: &[Use<'_>], findings: &mut Vec<Finding>
         .map(|figure| figure.id.as_str())
         .collect();
     findings.push(RECALLED_FIGURES_USED.about_file(message).help(format!(
-        "compare each with the edition you work under; a time of your own, with its source, \
-         takes the place of a recalled one. `coldring limits` lists them: {}",
+        "compare each with the edition you work under: `coldring confirm` prints a worksheet. A \
+         time of your own, with its source, also takes the place of a recalled one: {}",
         ids.join(", ")
     )));
-}
-
-/// What people in the trade call a figure, with its value.
-fn trade_name(figure: &Figure) -> String {
-    let mut parts = figure.id.split(':');
-    let (table, column) = (parts.next().unwrap_or_default(), parts.next_back());
-    let key = parts.next_back().unwrap_or_default();
-    let what = match (table, column.unwrap_or_default(), key) {
-        ("us-cycles", "heat", _) => "heating".to_owned(),
-        ("us-cycles", "hold", _) => "hold".to_owned(),
-        (_, "od", _) => "outside diameter of".to_owned(),
-        (_, "od_tolerance", _) => "diameter tolerance of".to_owned(),
-        (_, _, "change-over") => "change-over".to_owned(),
-        (_, _, "cold-trigger") => "cold-weather trigger".to_owned(),
-        (_, _, "cold-trial-step") => "cold-weather trial step".to_owned(),
-        (_, _, "heater-face") => "face temperature window".to_owned(),
-        (_, _, "ovality") => "ovality of coiled pipe".to_owned(),
-        _ => key.replace('-', " "),
-    };
-    let size = figure.size.map_or(String::new(), |size| format!(" {size}"));
-    format!("{what}{size} ({})", figure.written)
-}
-
-/// The statements of the tables that the papers of this procedure print.
-fn statements_in_use<'a>(context: &Context<'a>) -> Vec<&'a Figure> {
-    let (limits, spec) = (context.limits, context.procedure.spec);
-    let is_gas = spec.service.value == Service::Gas;
-    let mut tables = vec!["hazards", "acceptance", "rejection", "acceptance-rules"];
-    if is_gas {
-        tables.push("joint-tests");
-    }
-    tables.push("compatibility");
-    let mut statements: Vec<_> = tables
-        .into_iter()
-        .flat_map(|table| limits.texts(table, "text"))
-        .collect();
-    if spec.cold_weather.is_some() {
-        statements.extend(limits.cold_statements());
-    }
-    if is_gas {
-        let cites = limits.texts("regulation", "cite").into_iter();
-        let of_gas = cites.filter(|cite| {
-            let section = cite.text().and_then(|text| text.strip_prefix("49 CFR 192"));
-            section.is_some_and(|section| !section.is_empty())
-        });
-        statements.extend(of_gas.filter_map(|cite| {
-            let row = cite.id.strip_suffix(":cite")?;
-            limits.figure(&format!("{row}:text"))
-        }));
-    }
-    statements
 }
 
 /// One finding for each topic on which sources disagree.
@@ -275,69 +221,4 @@ fn thickness_out_of_range(limits: &Library, thickness: &Written<Length>) -> Opti
             .help("measure a finished strip with a caliper, and check the unit")
             .limit(say::source(&most)),
     )
-}
-
-/// A published figure that the papers rest on, and the place in the spec that
-/// makes them do so, where there is one.
-#[derive(Debug, Clone, Copy)]
-struct Use<'a> {
-    figure: &'a Figure,
-    place: Option<Span>,
-}
-
-/// Every published figure that the papers of this procedure rest on, each once,
-/// in the order of the procedure. What the organization states itself is not
-/// among them.
-fn figures_in_use<'a>(context: &Context<'a>) -> Vec<Use<'a>> {
-    let procedure = context.procedure;
-    let mut uses: Vec<Use<'a>> = Vec::new();
-    let mut add = |id: Option<&str>, place: Option<Span>| {
-        let figure = id.and_then(|id| context.limits.figure(id));
-        if let Some(figure) = figure.filter(|f| uses.iter().all(|known| known.figure.id != f.id)) {
-            uses.push(Use { figure, place });
-        }
-    };
-    for joint in &procedure.joints {
-        let place = Some(joint.claimed_at);
-        add(id(&joint.heat), place);
-        add(id(&joint.hold), place);
-        add(id(&joint.outside_diameter), place);
-        add(id(&joint.od_tolerance), place);
-        for pipe in &joint.pipes {
-            if matches!(pipe.label, WallLabel::Ratio(_)) {
-                add(Some("wall-rules:least-wall:length"), Some(pipe.claimed_at));
-            }
-            add(
-                Some("wall-rules:wall-tolerance:percent"),
-                Some(pipe.claimed_at),
-            );
-            add(
-                Some("wall-rules:wall-tolerance:length"),
-                Some(pipe.claimed_at),
-            );
-        }
-    }
-    let (heater, waits) = (&procedure.spec.heater, &procedure.spec.cycles.waits);
-    add(id(&procedure.window), Some(heater.set_point.span));
-    // Where the spec does not say how accurate a stick is, the table does.
-    if let Some(check) = heater.face_check.as_ref().filter(|check| {
-        check.method.value != FaceCheckMethod::Pyrometer && check.accuracy.is_none()
-    }) {
-        add(
-            Some("us-heater:stick-accuracy:percent"),
-            Some(check.method.span),
-        );
-    }
-    add(id(&procedure.change_over), None);
-    add(id(&procedure.before_handling), Some(waits.span));
-    add(id(&procedure.before_pressure_test), Some(waits.span));
-    add(id(&procedure.cold_trigger), None);
-    add(id(&procedure.cold_step), None);
-    add(id(&procedure.strip_thickness), None);
-    add(Some("us-coil:ovality:percent"), None);
-    uses
-}
-
-fn id<T>(figure: &Option<Sourced<T>>) -> Option<&str> {
-    figure.as_ref().and_then(|figure| figure.id.as_deref())
 }

@@ -7,7 +7,7 @@ use crate::finding::{
     Finding, Rule,
     Severity::{Error, Note, Warning},
 };
-use crate::limits::Library;
+use crate::limits::Practice;
 use crate::resolve::Joint;
 use crate::size::Size;
 use crate::source::Spanned;
@@ -91,7 +91,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let (spec, joints) = (context.procedure.spec, &context.procedure.joints);
     // A size without published dimensions is outside the practice, which is said once.
     let in_practice = |joint: &&Joint| joint.outside_diameter.is_some();
-    for joint in joints.iter().filter(in_practice) {
+    for joint in context.procedure.sizes().filter(in_practice) {
         let size = joint.size;
         if !spec.heater.adapters.iter().any(|(s, _)| s.value == size) {
             findings.push(
@@ -106,7 +106,8 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     .related(joint.claimed_at, format!("{size} is claimed here")),
             );
         }
-        if !spec.tools.cold_rings.iter().any(|(s, _)| s.value == size) {
+        let works_with_ring = context.procedure.practice() == Practice::Us;
+        if works_with_ring && !spec.tools.cold_rings.iter().any(|(s, _)| s.value == size) {
             findings.push(
                 NO_COLD_RING_FOR_SIZE
                     .at(
@@ -120,7 +121,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             );
         }
     }
-    cutter(spec, joints, context.limits, findings);
+    cutter(context, findings);
     for (tool, size) in sized_tools(spec) {
         if !joints.iter().any(|joint| joint.size == size.value) {
             findings.push(
@@ -141,7 +142,8 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-fn cutter(spec: &Spec, joints: &[Joint], limits: &Library, findings: &mut Vec<Finding>) {
+fn cutter(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let (spec, joints) = (context.procedure.spec, &context.procedure.joints);
     let Some(cutter) = &spec.tools.cutter_largest else {
         findings.push(
             CUTTER_MISSING
@@ -150,7 +152,7 @@ fn cutter(spec: &Spec, joints: &[Joint], limits: &Library, findings: &mut Vec<Fi
         );
         return;
     };
-    let Some(takes) = limits.outside_diameter(cutter.value) else {
+    let Some(takes) = context.limits.outside_diameter(cutter.value) else {
         return;
     };
     let largest = joints
@@ -165,9 +167,9 @@ fn cutter(spec: &Spec, joints: &[Joint], limits: &Library, findings: &mut Vec<Fi
                     format!(
                         "the cutter takes {}, {} across, and {} is {} across",
                         **cutter,
-                        say::length(takes.value),
+                        context.length(takes.value),
                         joint.size,
-                        say::length(od)
+                        context.length(od)
                     ),
                 )
                 .help(format!("list a cutter that takes {}", joint.size))
@@ -199,6 +201,11 @@ fn sized_tools(spec: &Spec) -> impl Iterator<Item = (&'static str, &Spanned<Size
         .sockets
         .iter()
         .map(|(size, _)| ("a socket depth", size));
+    let depths = spec
+        .fittings
+        .depths
+        .iter()
+        .map(|(size, _)| ("a depth", size));
     let spigots = spec
         .fittings
         .spigots
@@ -208,5 +215,6 @@ fn sized_tools(spec: &Spec) -> impl Iterator<Item = (&'static str, &Spanned<Size
         .chain(gauges)
         .chain(rings)
         .chain(sockets)
+        .chain(depths)
         .chain(spigots)
 }

@@ -5,6 +5,7 @@ use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
+use crate::limits::{Practice, Sourced};
 use crate::spec::Stated;
 use crate::units::{Duration, TimeUnit};
 
@@ -67,12 +68,21 @@ static WAIT_WITHOUT_SOURCE: Rule = Rule {
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    let procedure = context.procedure;
-    let waits = &procedure.spec.cycles.waits;
+    let joints = &context.procedure.joints;
+    let waits = &context.procedure.spec.cycles.waits;
+    // The longest of the sizes binds a wait that is stated for all of them.
+    let published = joints
+        .iter()
+        .filter_map(|j| j.published.before_handling.as_ref());
+    let published = published.max_by_key(|wait| wait.value);
+    let from = match context.procedure.practice() {
+        Practice::Us => "after the hold",
+        Practice::Metric => "from fully joined",
+    };
     match &waits.before_handling {
-        Some(wait) => stated(context, wait, "before handling", findings),
+        Some(wait) => stated(published, from, wait, "before handling", findings),
         None => {
-            let used = match &procedure.before_handling {
+            let used = match published {
                 Some(published) => format!("the published {} is used", minutes(published.value)),
                 None => "none is published either, so none is printed".to_owned(),
             };
@@ -82,14 +92,14 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     format!("no wait before handling is given; {used}"),
                 )
                 .help("state it yourself: waits: {before_handling: {value: …, source: …}}");
-            findings.push(match &procedure.published_before_handling {
+            findings.push(match published {
                 Some(published) => finding.limit(say::source(published)),
                 None => finding,
             });
         }
     }
     match &waits.before_pressure_test {
-        Some(wait) => stated(context, wait, "before the pressure test", findings),
+        Some(wait) => stated(published, from, wait, "before the pressure test", findings),
         None => {
             let finding = WAIT_MISSING
                 .at(waits.span, "no wait before the pressure test is given, so none is printed")
@@ -124,9 +134,15 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-fn stated(context: &Context<'_>, wait: &Stated<Duration>, name: &str, findings: &mut Vec<Finding>) {
+fn stated(
+    published: Option<&Sourced<Duration>>,
+    from: &str,
+    wait: &Stated<Duration>,
+    name: &str,
+    findings: &mut Vec<Finding>,
+) {
     let own = &wait.value;
-    if let Some(published) = &context.procedure.published_before_handling
+    if let Some(published) = published
         && own.value < published.value
     {
         findings.push(
@@ -142,7 +158,7 @@ fn stated(context: &Context<'_>, wait: &Stated<Duration>, name: &str, findings: 
                 )
                 .limit(say::source(published))
                 .help(format!(
-                    "wait at least {} after the hold",
+                    "wait at least {} {from}",
                     minutes(published.value)
                 )),
         );

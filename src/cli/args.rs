@@ -6,7 +6,11 @@ use chrono::NaiveDate;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::compile::PaperKind;
+use crate::limits::Basis;
+use crate::plan::Joints;
+use crate::size::{Size, SizeError};
 use crate::spec::Paper;
+use crate::units::{Duration, parse_quantity};
 
 /// Turns a socket-fusion procedure written as YAML into the written procedure,
 /// pocket cards and true-scale depth marks, as PDF.
@@ -36,10 +40,16 @@ pub enum Command {
     Build(BuildArguments),
     /// Check specs and write nothing
     Check(CheckArguments),
+    /// Print a worksheet of the figures that are from memory, to confirm them
+    Confirm(ConfirmArguments),
+    /// Estimate what the heating times do to the pipe; advice, never a time
+    Heat(HeatArguments),
     /// Tell why a rule exists and how to satisfy it; without a rule, list all
     Explain(ExplainArguments),
     /// List the published figures with size, basis and source
     Limits(LimitsArguments),
+    /// Tell how long a joint takes, and estimate a day's joints
+    Plan(PlanArguments),
     /// Write a commented spec to start from
     New(NewArguments),
 }
@@ -88,6 +98,7 @@ pub struct BuildArguments {
 Examples:
   coldring check my.yaml
   coldring check specs/*.yaml --format json
+  coldring check my.yaml --heat
 
 Exit code: 0 no errors, 1 errors in a spec, 2 could not run.")]
 pub struct CheckArguments {
@@ -100,6 +111,63 @@ pub struct CheckArguments {
     /// How findings are printed
     #[arg(long, value_enum, default_value = "text")]
     pub format: Format,
+    /// Run the heat model too, whose rules only warn
+    #[arg(long)]
+    pub heat: bool,
+}
+
+/// Arguments of `heat`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  coldring heat my.yaml
+  coldring heat specs/*.yaml --format csv > estimates.csv
+
+A thermal estimate, not validated against measured joints; the published or qualified time
+governs. JSON is {\"version\": 1, \"heading\": ..., \"specs\": [...]}, one row for each size and
+wall; a figure's unit stands at the end of its name (_c: °C), and a row without an estimate
+says why in no_estimate. CSV has the same columns.
+
+Exit code: 0 estimated, 1 errors in a spec (no table is made for it), 2 could not run.")]
+pub struct HeatArguments {
+    /// Specs whose joints to estimate
+    #[arg(required = true, value_name = "SPEC")]
+    pub specs: Vec<PathBuf>,
+    /// The date that date rules compare with [default: today]
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<NaiveDate>,
+    /// How the estimates are printed
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: TableFormat,
+}
+
+/// Arguments of `confirm`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  coldring confirm my.yaml                   a worksheet, to fill in by hand
+  coldring confirm my.yaml --file > read.yaml
+
+A qualified person with the edition at hand fills in the worksheet. The readings go into a
+confirmations file, which the spec names by its path from the spec's own folder:
+  figures: {confirmations: read.yaml}
+A figure that was read as the tables give it is printed with the edition as its source. One
+that was read otherwise is an error until the spec says which governs.
+
+Exit code: 0 written, or nothing to confirm, 1 the spec cannot be read, 2 could not run.")]
+pub struct ConfirmArguments {
+    /// Spec whose figures to confirm
+    #[arg(value_name = "SPEC")]
+    pub spec: PathBuf,
+    /// Folder the worksheet goes to
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
+    /// Print on this paper, whatever the spec says
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
+    /// Write no worksheet; print a confirmations file to fill in
+    #[arg(long)]
+    pub file: bool,
 }
 
 /// Arguments of `explain`.
@@ -110,12 +178,113 @@ pub struct ExplainArguments {
     pub rule: Option<String>,
 }
 
+/// How figures are listed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum TableFormat {
+    /// For people.
+    Text,
+    /// One JSON document.
+    Json,
+    /// A header and one row each, for a spreadsheet.
+    Csv,
+}
+
 /// Arguments of `limits`.
 #[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  coldring limits\n  coldring limits us-cycles")]
+#[command(after_help = "\
+Examples:
+  coldring limits                            every figure
+  coldring limits us-cycles --size \"1-1/4 IPS\"
+  coldring limits --basis recalled,not-found what nobody has checked
+  coldring limits --format csv > limits.csv
+  coldring limits --changes
+
+JSON is {\"version\": 1, \"library\": ..., \"figures\": [...]}. A figure has id, table, size,
+kind, value, unit, written, basis, source, note and conflict. Its value is a number in the
+unit of the source, [least, most] for a range, the text of a statement, or null for what was
+looked for and not found. Fields without content are null. CSV (UTF-8) has the same columns,
+with least and most beside value for ranges, and the library's version.
+
+Exit code: 0 listed, even if nothing matches; 2 could not run.")]
 pub struct LimitsArguments {
     /// One table only
     pub table: Option<String>,
+    /// Only figures known this well
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "BASES")]
+    pub basis: Vec<Basis>,
+    /// Only figures of this size: 1-1/4 IPS, 1/2 CTS, 63 mm
+    #[arg(long, value_parser = size)]
+    pub size: Option<Size>,
+    /// How the figures are listed
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: TableFormat,
+    /// Print what changed in the library from version to version
+    #[arg(long, exclusive = true)]
+    pub changes: bool,
+}
+
+fn size(text: &str) -> Result<Size, &'static str> {
+    Size::parse(text).map_err(|error| match error {
+        SizeError::NoSystem => "say which system: 1 IPS, 1 CTS, or 63 mm for metric pipe",
+        SizeError::NotASize => "a size is written as 1-1/4 IPS, 1/2 CTS or 63 mm",
+    })
+}
+
+/// Arguments of `plan`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  coldring plan my.yaml
+  coldring plan my.yaml --joints \"1 IPS=40,2 IPS=12\" --preparation \"6 min\"
+  coldring plan my.yaml --joints \"63 mm=20\" --format json
+
+A plan: no time in it shortens one in the procedure. Preparation is never assumed; time it on
+your own crews. JSON is {\"version\": 1, \"joint_times\": [...], \"day\": ..., \"assumptions\":
+[...]}; every time has its unit at the end of its name (_s: seconds). CSV has the joint times
+alone.
+
+Exit code: 0 planned, 1 errors in the spec (no plan is made for it), 2 could not run.")]
+pub struct PlanArguments {
+    /// Spec whose joints to plan
+    #[arg(value_name = "SPEC")]
+    pub spec: PathBuf,
+    /// Joints of the day by size, in the order they are made: 1 IPS=40,2 IPS=12
+    #[arg(long, value_delimiter = ',', value_name = "SIZE=COUNT", value_parser = joints)]
+    pub joints: Vec<Joints>,
+    /// Cutting, setting the depth and cleaning, for each joint: 6 min
+    #[arg(long, value_name = "TIME", value_parser = preparation, requires = "joints")]
+    pub preparation: Option<Duration>,
+    /// The date that date rules compare with [default: today]
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<NaiveDate>,
+    /// How the plan is printed
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: TableFormat,
+}
+
+/// More joints of a size than a crew makes in a year.
+const MOST_JOINTS: u32 = 9999;
+
+/// A day: what takes longer is no preparation of a joint.
+const LONGEST_PREPARATION: Duration = Duration::from_seconds(24 * 3600);
+
+fn joints(text: &str) -> Result<Joints, String> {
+    let how = "write size and number, as in 1 IPS=40";
+    let (named, count) = text.split_once('=').ok_or(how)?;
+    let count = count.trim().parse::<u32>().map_err(|_| how)?;
+    if !(1..=MOST_JOINTS).contains(&count) {
+        return Err(format!("the number is from 1 to {MOST_JOINTS}"));
+    }
+    let size = size(named)?;
+    Ok(Joints { size, count })
+}
+
+fn preparation(text: &str) -> Result<Duration, &'static str> {
+    parse_quantity(text)
+        .and_then(|quantity| quantity.duration())
+        .ok()
+        .filter(|time| (Duration::ZERO..=LONGEST_PREPARATION).contains(time))
+        .ok_or("write a time of up to a day with its unit, as in 6 min")
 }
 
 /// Arguments of `new`.

@@ -13,8 +13,9 @@ use super::manifest::Manifest;
 use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::report::Report;
 use crate::compile::{Identity, Options, Outcome, PaperKind, compile};
-use crate::source::Source;
+use crate::source::Sources;
 use crate::spec::rules;
+use crate::typeset::TypesetError;
 
 /// Builds every spec.
 pub fn run(arguments: &BuildArguments) -> Ending {
@@ -33,22 +34,18 @@ pub fn run(arguments: &BuildArguments) -> Ending {
     for path in &arguments.specs {
         progress.set_message(path.display().to_string());
         progress.suspend(|| {
-            let source = match input::read(path) {
-                Ok(source) => source,
+            let sources = match input::read(path) {
+                Ok(sources) => sources,
                 Err(Unreadable::Io(message)) => return report.failed(&message),
-                Err(Unreadable::NotText(source, finding)) => {
-                    return report.spec(&source, &unread(&source, *finding), Vec::new());
+                Err(Unreadable::NotText(sources, finding)) => {
+                    return report.spec(&sources, &unread(&sources, *finding), Vec::new());
                 }
             };
-            match compile(&source, &options, as_of) {
+            match compile(&sources, &options, as_of) {
                 Ok(outcome) => {
-                    build_one(&source, outcome, arguments, &mut built, &mut report);
+                    build_one(&sources, outcome, arguments, &mut built, &mut report);
                 }
-                Err(error) => report.failed(&format!(
-                    "{}: a page template of this program failed, and no paper was changed: {error}\n\
-                     Please send this message and the spec to the maintainers.",
-                    source.name
-                )),
+                Err(error) => report.failed(&template_failed(&sources, &error)),
             }
         });
         progress.inc(1);
@@ -57,15 +54,24 @@ pub fn run(arguments: &BuildArguments) -> Ending {
     report.finish()
 }
 
+/// Says that a fault of the program kept the papers of a spec back.
+pub fn template_failed(sources: &Sources, error: &TypesetError) -> String {
+    format!(
+        "{}: a page template of this program failed, and no paper was changed: {error}\n\
+         Please send this message and the spec to the maintainers.",
+        sources.spec().name
+    )
+}
+
 fn build_one(
-    source: &Source,
+    sources: &Sources,
     mut outcome: Outcome,
     arguments: &BuildArguments,
     built: &mut BTreeMap<String, String>,
     report: &mut Report,
 ) {
     let Some(identity) = outcome.checked.identity.clone() else {
-        return report.spec(source, &outcome.checked, Vec::new());
+        return report.spec(sources, &outcome.checked, Vec::new());
     };
     let folder = folder_name(&identity);
     // Folder names are compared as a file system that ignores case would.
@@ -82,7 +88,7 @@ fn build_one(
             );
         }
         None => {
-            built.insert(folder.to_lowercase(), source.name.clone());
+            built.insert(folder.to_lowercase(), sources.spec().name.clone());
         }
     }
     if arguments.format == Format::Text {
@@ -91,11 +97,11 @@ fn build_one(
         }
     }
     if outcome.papers.is_empty() {
-        return report.spec(source, &outcome.checked, Vec::new());
+        return report.spec(sources, &outcome.checked, Vec::new());
     }
     match write(&arguments.out, &folder, &identity, &outcome) {
         Ok((written, stale)) => {
-            report.spec(source, &outcome.checked, written.clone());
+            report.spec(sources, &outcome.checked, written.clone());
             if arguments.format == Format::Text {
                 for path in &written {
                     super::print(&format!("wrote {path}\n"));
@@ -109,8 +115,8 @@ fn build_one(
             }
         }
         Err(error) => {
-            report.spec(source, &outcome.checked, Vec::new());
-            report.failed(&format!("{}: {error}", source.name));
+            report.spec(sources, &outcome.checked, Vec::new());
+            report.failed(&format!("{}: {error}", sources.spec().name));
         }
     }
 }

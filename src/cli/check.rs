@@ -6,17 +6,24 @@ use super::input::{self, Unreadable};
 use super::report::Report;
 use crate::compile::{self, Checked};
 use crate::digest;
+use crate::finding::Finding;
+use crate::source::Sources;
 
 /// Checks every spec.
 pub fn run(arguments: &CheckArguments) -> Ending {
     let as_of = input::as_of(arguments.as_of);
     let mut report = Report::new(arguments.format);
+    let check = if arguments.heat {
+        compile::check_with_heat
+    } else {
+        compile::check
+    };
     for path in &arguments.specs {
         match input::read(path) {
-            Ok(source) => report.spec(&source, &compile::check(&source, as_of), Vec::new()),
+            Ok(sources) => report.spec(&sources, &check(&sources, as_of), Vec::new()),
             Err(Unreadable::Io(message)) => report.failed(&message),
-            Err(Unreadable::NotText(source, finding)) => {
-                report.spec(&source, &unread(&source, *finding), Vec::new());
+            Err(Unreadable::NotText(sources, finding)) => {
+                report.spec(&sources, &unread(&sources, *finding), Vec::new());
             }
         }
     }
@@ -24,10 +31,10 @@ pub fn run(arguments: &CheckArguments) -> Ending {
 }
 
 /// What is known of a file that is not a text.
-pub fn unread(source: &crate::source::Source, finding: crate::finding::Finding) -> Checked {
+pub fn unread(sources: &Sources, finding: Finding) -> Checked {
     Checked {
         identity: None,
-        spec_digest: digest::sha256(source.text.as_bytes()),
+        spec_digest: digest::sha256(sources.spec().text.as_bytes()),
         findings: vec![finding],
     }
 }

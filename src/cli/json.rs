@@ -7,7 +7,7 @@ use std::io::{self, Write};
 use serde::Serialize;
 
 use crate::finding::{Finding, Severity};
-use crate::source::{LineColumn, Source, Span};
+use crate::source::{LineColumn, Source, Sources, Span};
 
 /// The version of the document.
 const VERSION: u32 = 1;
@@ -35,7 +35,7 @@ pub struct JsonFinding {
     pub rule: &'static str,
     /// `error`, `warning` or `note`.
     pub severity: Severity,
-    /// The spec, as the user typed its path.
+    /// The spec as the user typed its path, or a file that it names.
     pub file: String,
     /// Line it starts on; 1 when it is about the whole file.
     pub line: usize,
@@ -58,7 +58,7 @@ pub struct JsonFinding {
 /// Another place that belongs to a finding.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct JsonRelated {
-    /// The spec, as the user typed its path.
+    /// The spec as the user typed its path, or a file that it names.
     pub file: String,
     /// Line, from 1.
     pub line: usize,
@@ -87,8 +87,9 @@ pub struct JsonSpec {
     pub written: Vec<String>,
 }
 
-/// `finding`, which points into `source`, as the document shows it.
-pub fn finding(finding: &Finding, source: &Source) -> JsonFinding {
+/// `finding`, which points into `sources`, as the document shows it.
+pub fn finding(finding: &Finding, sources: &Sources) -> JsonFinding {
+    let source = sources.get(finding.file);
     let (start, end) = place(finding.span, source);
     JsonFinding {
         rule: finding.rule.slug,
@@ -105,6 +106,7 @@ pub fn finding(finding: &Finding, source: &Source) -> JsonFinding {
             .related
             .iter()
             .map(|related| {
+                let source = sources.get(related.file);
                 let at = source.line_column(related.span.start);
                 JsonRelated {
                     file: source.name.clone(),
@@ -210,7 +212,10 @@ mod tests {
             RECALLED.about_file("recalled"),
         ];
         let document = JsonDocument::new(
-            found.iter().map(|f| finding(f, &source)).collect(),
+            found
+                .iter()
+                .map(|f| finding(f, &source.clone().into()))
+                .collect(),
             vec![spec(
                 &source.name,
                 Some(("HC-1".into(), 3)),
@@ -264,7 +269,7 @@ mod tests {
     #[test]
     fn places_outside_the_text_still_have_a_line() {
         let source = source();
-        let shown = finding(&TOO_HOT.at(Span::new(900, 999), "?"), &source);
+        let shown = finding(&TOO_HOT.at(Span::new(900, 999), "?"), &source.into());
         assert_eq!((shown.line, shown.column), (4, 1));
         assert_eq!((shown.end_line, shown.end_column), (4, 1));
     }

@@ -1,45 +1,109 @@
-//! `coldring limits`: every published figure with its size, basis and source.
+//! `coldring limits`: the published figures with their size, basis and source,
+//! all or those asked for, for people, programs or a spreadsheet.
+
+mod export;
+
+use clap::ValueEnum;
+use clap::builder::PossibleValue;
 
 use super::Ending;
-use super::args::LimitsArguments;
-use crate::limits::{Figure, Table, library};
+use super::args::{LimitsArguments, TableFormat};
+use crate::limits::{Basis, Figure, Library, Table, library};
 use crate::spec::nearest;
 
-/// Lists one table, or all.
+/// A table and those of its figures that were asked for, never none.
+type Selected<'l> = (&'l Table, Vec<&'l Figure>);
+
+/// Lists the figures that were asked for, or what changed in the library.
 pub fn run(arguments: &LimitsArguments) -> Ending {
     let library = library();
-    let tables = library.tables();
-    let Some(name) = &arguments.table else {
-        super::print(&format!("figures of {}\n", library.version()));
-        for table in tables {
-            super::print(&list(table));
-        }
-        return Ending::Clean;
-    };
-    if let Some(table) = tables.iter().find(|table| table.name == *name) {
-        super::print(&list(table));
+    if arguments.changes {
+        super::print(library.changes());
         return Ending::Clean;
     }
-    let names: Vec<_> = tables.iter().map(|table| table.name.as_str()).collect();
+    if let Some(name) = &arguments.table
+        && !library.tables().iter().any(|table| table.name == *name)
+    {
+        super::complain(&no_table(library, name));
+        return Ending::CouldNotRun;
+    }
+    let selected = select(library, arguments);
+    let listing = match arguments.format {
+        TableFormat::Text => Ok(text(library, arguments, &selected)),
+        TableFormat::Json => export::json(library.version(), &selected),
+        TableFormat::Csv => export::csv(library.version(), &selected),
+    };
+    match listing {
+        Ok(listing) => {
+            super::print(&listing);
+            Ending::Clean
+        }
+        Err(error) => {
+            super::complain(&format!("the figures cannot be listed: {error}"));
+            Ending::CouldNotRun
+        }
+    }
+}
+
+fn no_table(library: &Library, name: &str) -> String {
+    let names: Vec<_> = library.tables().iter().map(|t| t.name.as_str()).collect();
     let near = nearest(name, &names)
         .map(|near| format!("did you mean '{near}'? "))
         .unwrap_or_default();
-    super::complain(&format!(
+    format!(
         "there is no table '{name}'; {near}there are: {}",
         names.join(", ")
-    ));
-    Ending::CouldNotRun
+    )
 }
 
-fn list(table: &Table) -> String {
-    let mut text = format!("\n{}: {}\n", table.name, table.title);
-    for figure in &table.figures {
-        text.push_str(&line(figure));
+/// The figures that every filter lets through.
+fn select<'l>(library: &'l Library, arguments: &LimitsArguments) -> Vec<Selected<'l>> {
+    let wanted = |figure: &&Figure| {
+        (arguments.basis.is_empty() || arguments.basis.contains(&figure.basis))
+            && (arguments.size.is_none() || arguments.size == figure.size)
+    };
+    let tables = library.tables().iter();
+    tables
+        .filter(|table| arguments.table.as_ref().is_none_or(|n| *n == table.name))
+        .map(|table| (table, table.figures.iter().filter(wanted).collect()))
+        .filter(|(_, figures): &Selected| !figures.is_empty())
+        .collect()
+}
+
+fn text(library: &Library, arguments: &LimitsArguments, selected: &[Selected]) -> String {
+    if selected.is_empty() {
+        return none(arguments);
+    }
+    let mut text = String::new();
+    if arguments.table.is_none() {
+        text.push_str(&format!("figures of {}\n", library.version()));
+    }
+    for (table, figures) in selected {
+        text.push_str(&format!("\n{}: {}\n", table.name, table.title));
+        for figure in figures {
+            text.push_str(&lines(figure));
+        }
     }
     text
 }
 
-fn line(figure: &Figure) -> String {
+/// Says that the filters leave nothing.
+fn none(arguments: &LimitsArguments) -> String {
+    let mut text = String::from("no figure");
+    if let Some(table) = &arguments.table {
+        text.push_str(&format!(" of {table}"));
+    }
+    if let Some(size) = arguments.size {
+        text.push_str(&format!(" for {size}"));
+    }
+    if !arguments.basis.is_empty() {
+        let words: Vec<_> = arguments.basis.iter().map(|basis| basis.word()).collect();
+        text.push_str(&format!(" has the basis {}", words.join(" or ")));
+    }
+    text + "\n"
+}
+
+fn lines(figure: &Figure) -> String {
     let size = figure.size.map(|size| size.to_string()).unwrap_or_default();
     let mut text = format!(
         "  {:44} {:9}  {}\n      {}: {}\n",
@@ -56,4 +120,19 @@ fn line(figure: &Figure) -> String {
         text.push_str(&format!("      sources disagree: conflicts:{conflict}\n"));
     }
     text
+}
+
+/// The words of the tables on the command line, where a space would have to be
+/// quoted.
+impl ValueEnum for Basis {
+    fn value_variants<'a>() -> &'a [Self] {
+        &Self::ALL
+    }
+
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        Some(match self {
+            Basis::NotFound => PossibleValue::new("not-found").alias(self.word()),
+            _ => PossibleValue::new(self.word()),
+        })
+    }
 }

@@ -4,13 +4,16 @@
 mod args;
 mod build;
 mod check;
+mod confirm;
 mod explain;
+mod heat;
 mod input;
 mod json;
 mod limits;
 mod manifest;
 mod new;
 mod output;
+mod plan;
 mod render;
 mod report;
 
@@ -46,8 +49,11 @@ pub fn run() -> ExitCode {
     let ending = match Arguments::parse().command {
         Command::Build(arguments) => build::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
+        Command::Confirm(arguments) => confirm::run(&arguments),
+        Command::Heat(arguments) => heat::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Limits(arguments) => limits::run(&arguments),
+        Command::Plan(arguments) => plan::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
     };
     ending.into()

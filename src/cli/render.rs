@@ -8,16 +8,16 @@ use annotate_snippets::{
     normalize_untrusted_str,
 };
 
-use crate::finding::{Finding, Severity};
-use crate::source::{Source, Span};
+use crate::finding::{Finding, Related, Severity};
+use crate::source::{Source, Sources, Span};
 
 /// The longest line that is shown, in bytes. No one writes longer ones by hand,
 /// and a megabyte on a single line must not fill the terminal once per finding.
 const LONGEST_LINE: usize = 1000;
 
-/// `findings`, which all point into `source`, one after the other with a blank
+/// `findings`, which all point into `sources`, one after the other with a blank
 /// line between; empty when there are none.
-pub fn render(findings: &[Finding], source: &Source, color: bool) -> String {
+pub fn render(findings: &[Finding], sources: &Sources, color: bool) -> String {
     let renderer = if color {
         Renderer::styled()
     } else {
@@ -25,7 +25,7 @@ pub fn render(findings: &[Finding], source: &Source, color: bool) -> String {
     };
     let shown: Vec<String> = findings
         .iter()
-        .map(|finding| renderer.render(&[group(finding, source)]) + "\n")
+        .map(|finding| renderer.render(&[group(finding, sources)]) + "\n")
         .collect();
     shown.join("\n")
 }
@@ -49,7 +49,7 @@ pub fn summary(errors: usize, warnings: usize, notes: usize) -> String {
 }
 
 /// One finding as the renderer takes it.
-fn group<'a>(finding: &'a Finding, source: &'a Source) -> Group<'a> {
+fn group<'a>(finding: &'a Finding, sources: &'a Sources) -> Group<'a> {
     let level = match finding.severity() {
         Severity::Error => Level::ERROR,
         Severity::Warning => Level::WARNING,
@@ -59,11 +59,11 @@ fn group<'a>(finding: &'a Finding, source: &'a Source) -> Group<'a> {
         .primary_title(harmless(&finding.message))
         .id(finding.rule.slug);
     let group = match finding.span {
-        Some(span) if fits_a_screen(finding, &source.text) => {
-            title.element(snippet(span, finding, source))
+        Some(span) if fits_a_screen(finding, sources) => {
+            title.elements(snippets(span, finding, sources))
         }
-        Some(span) => place_only(title, span, finding, source),
-        None => title.element(Origin::path(one_line(&source.name))),
+        Some(span) => place_only(title, span, finding, sources),
+        None => title.element(Origin::path(one_line(&sources.get(finding.file).name))),
     };
     let help = finding
         .help
@@ -77,15 +77,14 @@ fn group<'a>(finding: &'a Finding, source: &'a Source) -> Group<'a> {
 }
 
 /// Whether every line that a finding marks is short enough to be shown.
-fn fits_a_screen(finding: &Finding, text: &str) -> bool {
-    finding
-        .span
-        .into_iter()
-        .chain(finding.related.iter().map(|related| related.span))
-        .all(|span| {
-            let start = mark(span, text).start;
-            line_end(text, start) - line_start(text, start) <= LONGEST_LINE
-        })
+fn fits_a_screen(finding: &Finding, sources: &Sources) -> bool {
+    let own = finding.span.map(|span| (finding.file, span));
+    let related = finding.related.iter().map(|r| (r.file, r.span));
+    own.into_iter().chain(related).all(|(file, span)| {
+        let text = &sources.get(file).text;
+        let start = mark(span, text).start;
+        line_end(text, start) - line_start(text, start) <= LONGEST_LINE
+    })
 }
 
 /// A finding in a line too long to show: the places as numbers.
@@ -93,46 +92,79 @@ fn place_only<'a>(
     title: Title<'a>,
     span: Span,
     finding: &'a Finding,
-    source: &'a Source,
+    sources: &'a Sources,
 ) -> Group<'a> {
+    let source = sources.get(finding.file);
     let at = source.line_column(span.start);
     let origin = Origin::path(one_line(&source.name))
         .line(at.line)
         .char_column(at.column);
     let related = finding.related.iter().map(|related| {
+        let source = sources.get(related.file);
         let at = source.line_column(related.span.start);
+        let file = if related.file == finding.file {
+            String::new()
+        } else {
+            format!("{}:", one_line(&source.name))
+        };
         let message = harmless(&related.message);
-        Level::NOTE.message(format!("{}:{}: {message}", at.line, at.column))
+        Level::NOTE.message(format!("{file}{}:{}: {message}", at.line, at.column))
     });
     title.element(origin).elements(related)
 }
 
-/// The lines of the spec that a finding is about, with their marks.
-///
-/// Only the lines from the first mark to the last are handed over, so that the
-/// cost of a finding does not grow with the spec.
-fn snippet<'a>(
+/// The lines that a finding is about, with their marks: those of its own file
+/// first, then those of each other file that it names.
+fn snippets<'a>(
     span: Span,
     finding: &'a Finding,
+    sources: &'a Sources,
+) -> Vec<Snippet<'a, Annotation<'a>>> {
+    let mut files = vec![finding.file];
+    for related in &finding.related {
+        if !files.contains(&related.file) {
+            files.push(related.file);
+        }
+    }
+    files
+        .into_iter()
+        .map(|file| {
+            let primary = (file == finding.file).then_some(span);
+            let related: Vec<_> = finding.related.iter().filter(|r| r.file == file).collect();
+            snippet(primary, &related, sources.get(file))
+        })
+        .collect()
+}
+
+/// The lines of one file, with their marks.
+///
+/// Only the lines from the first mark to the last are handed over, so that the
+/// cost of a finding does not grow with the file.
+fn snippet<'a>(
+    primary: Option<Span>,
+    related: &[&'a Related],
     source: &'a Source,
 ) -> Snippet<'a, Annotation<'a>> {
-    let primary = mark(span, &source.text);
-    let related: Vec<(Range<usize>, &str)> = finding
-        .related
+    let primary = primary.map(|span| mark(span, &source.text));
+    let related: Vec<(Range<usize>, &str)> = related
         .iter()
         .map(|related| (mark(related.span, &source.text), related.message.as_str()))
         .collect();
 
-    let marks = || std::iter::once(&primary).chain(related.iter().map(|(range, _)| range));
-    let first = marks().map(|m| m.start).min().unwrap_or(primary.start);
-    let last = marks().map(|m| m.end).max().unwrap_or(primary.end);
+    let marks = || primary.iter().chain(related.iter().map(|(range, _)| range));
+    let first = marks().map(|m| m.start).min().unwrap_or_default();
+    let last = marks().map(|m| m.end).max().unwrap_or_default();
     let window = line_start(&source.text, first)..line_end(&source.text, last);
     let inside = |range: &Range<usize>| range.start - window.start..range.end - window.start;
 
     Snippet::source(source.text.get(window.clone()).unwrap_or_default())
         .line_start(source.line_column(window.start).line)
         .path(one_line(&source.name))
-        .annotation(AnnotationKind::Primary.span(inside(&primary)))
+        .annotations(
+            primary
+                .iter()
+                .map(|range| AnnotationKind::Primary.span(inside(range))),
+        )
         .annotations(related.iter().map(|(range, message)| {
             AnnotationKind::Context
                 .span(inside(range))
@@ -178,6 +210,7 @@ fn one_line(path: &str) -> String {
 mod tests {
     use super::*;
     use crate::finding::Rule;
+    use crate::source::Role;
 
     static SHORT_HOLD: Rule = Rule {
         slug: "hold-too-short",
@@ -216,7 +249,33 @@ error[hold-too-short]: hold is 40 s short
   = help: hold for 60 s
   = note: limit from: time table, row 1-1/4 IPS
 ";
-        assert_eq!(render(&[finding], &source, false), expected);
+        assert_eq!(render(&[finding], &source.clone().into(), false), expected);
+    }
+
+    #[test]
+    fn a_finding_shows_the_lines_of_every_file_it_names() {
+        let sources = Sources::from(Source::new("specs/x.yaml", SPEC)).with(
+            Role::Confirmations,
+            Ok(Source::new("specs/read.yaml", "a: 1\nread: 30 s\n")),
+        );
+        let (file, source) = sources.of_role(Role::Confirmations).unwrap();
+        let finding = SHORT_HOLD
+            .at(span(&source.text, "30 s"), "read as 30 s")
+            .in_file(file)
+            .related(span(SPEC, "20 s"), "stated here");
+        let expected = "\
+error[hold-too-short]: read as 30 s
+ --> specs/read.yaml:2:7
+  |
+2 | read: 30 s
+  |       ^^^^
+  |
+ ::: specs/x.yaml:4:9
+  |
+4 |   hold: 20 s
+  |         ---- stated here
+";
+        assert_eq!(render(&[finding], &sources, false), expected);
     }
 
     #[test]
@@ -224,7 +283,7 @@ error[hold-too-short]: hold is 40 s short
         let source = Source::new("specs/x.yaml", SPEC);
         let finding = SHORT_HOLD.about_file("nothing to read");
         assert_eq!(
-            render(&[finding], &source, false),
+            render(&[finding], &source.clone().into(), false),
             "error[hold-too-short]: nothing to read\n--> specs/x.yaml\n"
         );
     }
@@ -233,27 +292,38 @@ error[hold-too-short]: hold is 40 s short
     fn findings_stand_apart_and_none_gives_nothing() {
         let source = Source::new("x.yaml", SPEC);
         let finding = SHORT_HOLD.about_file("a");
-        let one = render(std::slice::from_ref(&finding), &source, false);
+        let one = render(
+            std::slice::from_ref(&finding),
+            &source.clone().into(),
+            false,
+        );
         assert_eq!(
-            render(&[finding.clone(), finding], &source, false),
+            render(&[finding.clone(), finding], &source.clone().into(), false),
             format!("{one}\n{one}")
         );
-        assert_eq!(render(&[], &source, false), "");
+        assert_eq!(render(&[], &source.clone().into(), false), "");
     }
 
     #[test]
     fn colour_only_when_asked_for() {
         let source = Source::new("x.yaml", SPEC);
         let finding = SHORT_HOLD.at(span(SPEC, "20 s"), "short");
-        assert!(!render(std::slice::from_ref(&finding), &source, false).contains('\u{1b}'));
-        assert!(render(&[finding], &source, true).contains('\u{1b}'));
+        assert!(
+            !render(
+                std::slice::from_ref(&finding),
+                &source.clone().into(),
+                false
+            )
+            .contains('\u{1b}')
+        );
+        assert!(render(&[finding], &source.clone().into(), true).contains('\u{1b}'));
     }
 
     #[test]
     fn a_block_is_marked_on_its_first_line() {
         let source = Source::new("x.yaml", SPEC.replace('\n', "\r\n"));
         let block = Span::new(source.text.find("times").unwrap(), source.text.len());
-        let shown = render(&[SHORT_HOLD.at(block, "m")], &source, false);
+        let shown = render(&[SHORT_HOLD.at(block, "m")], &source.clone().into(), false);
         assert!(shown.contains("2 | times:\n  | ^^^^^^\n"), "{shown}");
         assert!(!shown.contains("heat"), "{shown}");
     }
@@ -269,7 +339,7 @@ error[hold-too-short]: hold is 40 s short
             .limit(evil)
             .related(span(&text, "k"), evil);
         for finding in [finding, SHORT_HOLD.about_file(evil)] {
-            let shown = render(&[finding], &source, false);
+            let shown = render(&[finding], &source.clone().into(), false);
             assert!(!shown.contains(['\u{1b}', '\u{202e}']), "{shown:?}");
             assert!(!shown.contains("\n.yaml"), "{shown:?}");
         }
@@ -286,7 +356,7 @@ error[hold-too-short]: hold is 40 s short
                         .at(span, "m")
                         .related(Span::new(end, end), "r")
                         .related(Span::new(0, start), "s");
-                    let shown = render(&[finding], &source, true);
+                    let shown = render(&[finding], &source.clone().into(), true);
                     assert!(shown.contains("x.yaml"), "{text:?} {span:?}");
                 }
             }
@@ -300,7 +370,7 @@ error[hold-too-short]: hold is 40 s short
         for part in ["a", "1", "b", "é", "°", "3"] {
             let span = span(text, part);
             let at = source.line_column(span.start);
-            let shown = render(&[SHORT_HOLD.at(span, "m")], &source, false);
+            let shown = render(&[SHORT_HOLD.at(span, "m")], &source.clone().into(), false);
             let place = format!("--> x.yaml:{}:{}\n", at.line, at.column);
             assert!(shown.contains(&place), "{part}: {shown}");
         }
@@ -314,7 +384,7 @@ error[hold-too-short]: hold is 40 s short
             let finding = SHORT_HOLD
                 .at(span(&text, "1"), "m")
                 .related(Span::new(0, 2), "r");
-            render(&[finding], &source, false)
+            render(&[finding], &source.clone().into(), false)
         };
         assert!(shown_at(200).contains('é'));
         assert_eq!(

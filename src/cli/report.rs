@@ -4,7 +4,7 @@ use super::args::Format;
 use super::{Ending, json, render};
 use crate::compile::Checked;
 use crate::finding::{Finding, Severity};
-use crate::source::Source;
+use crate::source::Sources;
 
 /// Most findings of one spec that are printed for people; nobody reads more
 /// before mending the first.
@@ -32,11 +32,11 @@ impl Report {
     }
 
     /// Takes in one spec; its findings are printed at once for people.
-    pub fn spec(&mut self, source: &Source, checked: &Checked, written: Vec<String>) {
+    pub fn spec(&mut self, sources: &Sources, checked: &Checked, written: Vec<String>) {
         if self.format == Format::Text && !checked.findings.is_empty() {
             let shown = checked.findings.len().min(MOST_SHOWN);
             let (shown, rest) = checked.findings.split_at(shown);
-            eprintln_text(&render::render(shown, source, super::color()));
+            eprintln_text(&render::render(shown, sources, super::color()));
             if !rest.is_empty() {
                 eprintln_text(&format!(
                     "... and {} more findings; --format json lists them all",
@@ -50,9 +50,9 @@ impl Report {
         }
         self.notes += count(Severity::Note);
         self.findings
-            .extend(checked.findings.iter().map(|f| json::finding(f, source)));
+            .extend(checked.findings.iter().map(|f| json::finding(f, sources)));
         self.specs.push(json::spec(
-            source.name.clone(),
+            sources.spec().name.clone(),
             checked
                 .identity
                 .as_ref()

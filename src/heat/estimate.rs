@@ -6,6 +6,7 @@ use super::material::Material;
 use super::quantity::{celsius, duration, length, metres, percent, seconds, temperature};
 use super::stages::{Go, Parts, Setup};
 use super::tables::{ResinProperties, Tables};
+use crate::units::Percent;
 
 /// Cells in each wall: melt depth within 1.5 % of a grid eight times as fine.
 const CELLS: usize = 24;
@@ -50,6 +51,13 @@ pub fn melt_curve(input: &JointInput) -> Result<Vec<MeltPoint>, Refusal> {
         })
         .ok_or(Refusal::NotSettled)?;
     Ok(points)
+}
+
+/// Socket wall over pipe wall, for a fitting whose wall is not known.
+pub fn socket_wall_ratio() -> Percent {
+    // The tables are part of the program; a test keeps them readable.
+    let ratio = Tables::embedded().map_or(1.0, |tables| tables.process.socket_wall_ratio.value);
+    percent(ratio)
 }
 
 /// An accepted input with the tables that answer it.

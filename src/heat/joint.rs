@@ -6,6 +6,7 @@ use std::fmt;
 use super::collapse::CollapseFlag;
 use super::quantity;
 use super::tables::Resin;
+use crate::units::print::temperature;
 use crate::units::{DimensionRatio, Duration, Length, Percent, Range, Temperature};
 
 /// One joint: the parts, the heater and the times.
@@ -96,13 +97,8 @@ pub enum Refusal {
 
 impl fmt::Display for Refusal {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        use crate::units::TemperatureUnit::Celsius;
         let between = |range: &Range<Temperature>| {
-            format!(
-                "{} to {}",
-                range.least.show(Celsius),
-                range.most.show(Celsius)
-            )
+            format!("{} to {}", temperature(range.least), temperature(range.most))
         };
         match self {
             Refusal::PipeTemperature(range) => {
@@ -135,9 +131,7 @@ impl std::error::Error for Refusal {}
 impl JointInput {
     /// Declines what lies outside the range the model was made for.
     pub(super) fn accept(&self) -> Result<(), Refusal> {
-        let degrees =
-            |least, most| Range::new(quantity::temperature(least), quantity::temperature(most));
-        let (pipe, heater) = (degrees(-20.0, 40.0), degrees(245.0, 275.0));
+        let (pipe, heater) = (pipe_temperatures(), degrees(245.0, 275.0));
         let ratios = Range::new(quantity::ratio(7.0), quantity::ratio(17.0));
         if !pipe.contains(self.pipe_temperature) {
             return Err(Refusal::PipeTemperature(pipe));
@@ -160,6 +154,15 @@ impl JointInput {
         }
         Ok(())
     }
+}
+
+/// The pipe temperatures that the model covers.
+pub fn pipe_temperatures() -> Range<Temperature> {
+    degrees(-20.0, 40.0)
+}
+
+fn degrees(least: f64, most: f64) -> Range<Temperature> {
+    Range::new(quantity::temperature(least), quantity::temperature(most))
 }
 
 /// Whether solidification times may be shown for a pipe of this OD: none below

@@ -39,6 +39,8 @@ mod tables;
 mod tests;
 
 pub use collapse::CollapseFlag;
-pub use estimate::{joint, melt_curve};
-pub use joint::{JointEstimate, JointInput, MeltPoint, Refusal, shows_solidification};
+pub use estimate::{joint, melt_curve, socket_wall_ratio};
+pub use joint::{
+    JointEstimate, JointInput, MeltPoint, Refusal, pipe_temperatures, shows_solidification,
+};
 pub use tables::{Process, Property, Resin, ResinProperties, Rows, Tables};

@@ -14,6 +14,8 @@ use crate::units::{Duration, Length, Percent, Range, Temperature, TemperatureDif
 pub enum Basis {
     /// Read in the text of the standard or regulation itself.
     Standard,
+    /// Read in an edition of the standard by somebody the author names.
+    Confirmed,
     /// Measured by the author, with a source that says how.
     Measured,
     /// Set by the organisation, with its source.
@@ -38,8 +40,9 @@ impl Basis {
     }
 
     /// Every basis, in order of trust.
-    pub const ALL: [Basis; 8] = [
+    pub const ALL: [Basis; 9] = [
         Basis::Standard,
+        Basis::Confirmed,
         Basis::Measured,
         Basis::Organization,
         Basis::Derived,
@@ -53,6 +56,7 @@ impl Basis {
     pub fn word(self) -> &'static str {
         match self {
             Basis::Standard => "standard",
+            Basis::Confirmed => "confirmed",
             Basis::Measured => "measured",
             Basis::Organization => "organization",
             Basis::Derived => "derived",
@@ -69,6 +73,8 @@ impl Basis {
 pub enum Value {
     /// A length.
     Length(Length),
+    /// A range of lengths.
+    LengthRange(Range<Length>),
     /// A time.
     Duration(Duration),
     /// A range of times.
@@ -83,6 +89,8 @@ pub enum Value {
     Percent(Percent),
     /// A statement.
     Text(String),
+    /// The source says that the work is not advisable.
+    NotAdvisable,
     /// Looked for and not found.
     NotFound,
 }
@@ -182,6 +190,14 @@ impl Figure {
     pub fn length(&self) -> Option<Sourced<Length>> {
         match self.value {
             Value::Length(value) => Some(self.sourced(value)),
+            _ => None,
+        }
+    }
+
+    /// The figure as a range of lengths.
+    pub fn length_range(&self) -> Option<Sourced<Range<Length>>> {
+        match self.value {
+            Value::LengthRange(value) => Some(self.sourced(value)),
             _ => None,
         }
     }

@@ -14,12 +14,14 @@ use crate::size::Size;
 use crate::units::{Quantity, QuantityError, parse_quantity};
 
 /// A table of published figures.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Table {
     /// Its name, the first part of its figures' ids.
     pub name: String,
     /// What it holds, for people.
     pub title: String,
+    /// The kind of value each of its columns holds.
+    pub(super) kinds: BTreeMap<String, String>,
     /// Its figures, row by row.
     pub figures: Vec<Figure>,
 }
@@ -72,6 +74,8 @@ enum RawCell {
 
 /// How a stated absence is written.
 const NOT_FOUND: &str = "not found";
+/// How a row that its source advises against is written.
+const NOT_ADVISABLE: &str = "not advisable";
 
 impl Table {
     /// Reads a table.
@@ -91,6 +95,7 @@ impl Table {
         Ok(Self {
             name: raw.table,
             title: raw.title,
+            kinds: raw.columns,
             figures,
         })
     }
@@ -152,9 +157,13 @@ fn figure(
     })
 }
 
-fn value(kind: &str, written: &str) -> Result<Value, QuantityError> {
+/// Reads a cell of a column of this kind.
+pub(super) fn value(kind: &str, written: &str) -> Result<Value, QuantityError> {
     if written == NOT_FOUND {
         return Ok(Value::NotFound);
+    }
+    if written == NOT_ADVISABLE {
+        return Ok(Value::NotAdvisable);
     }
     if kind == "text" {
         return Ok(Value::Text(written.to_owned()));
@@ -162,6 +171,7 @@ fn value(kind: &str, written: &str) -> Result<Value, QuantityError> {
     let quantity: Quantity = parse_quantity(written)?;
     match kind {
         "length" => quantity.length().map(Value::Length),
+        "length range" => quantity.length_range().map(Value::LengthRange),
         "time" => quantity.duration().map(Value::Duration),
         "time range" => quantity.duration_range().map(Value::DurationRange),
         "temperature" => quantity.temperature().map(Value::Temperature),

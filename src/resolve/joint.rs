@@ -1,9 +1,10 @@
 //! Joints and pipes: what a size and a wall resolve to.
 
-use crate::limits::{Basis, Library, Resin, ResinGroup, Sourced};
-use crate::size::Size;
+use super::own_or;
+use crate::limits::{Basis, Cycle, Library, Resin, ResinGroup, Socket, Sourced, WallGroup};
+use crate::size::{Size, SizeSystem};
 use crate::source::Span;
-use crate::spec::{GaugeDepth, PipeClaim, Spec, WallClaim};
+use crate::spec::{CycleRow, GaugeDepth, PipeClaim, Spec, WallClaim, Written};
 use crate::units::{DimensionRatio, Duration, Length, Percent, Range};
 
 /// The insertion depth of a size.
@@ -53,54 +54,73 @@ pub struct Pipe {
     pub ratio: Option<DimensionRatio>,
 }
 
-/// All that is known of the joint of one size.
+/// All that is known of the joint of one size; in metric practice, of one size
+/// and one group of walls that is heated for the same time.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Joint {
     /// The size.
     pub size: Size,
+    /// The group of walls, where the heating time depends on it.
+    pub walls: Option<WallGroup>,
     /// Where the spec claims it first.
     pub claimed_at: Span,
-    /// Average outside diameter, where published.
+    /// Outside diameter, where published for the practice: of inch pipe the
+    /// average, of metric pipe the nominal, which is the least.
     pub outside_diameter: Option<Sourced<Length>>,
-    /// Tolerance on it, each way.
+    /// Tolerance on it: of inch pipe each way, of metric pipe plus only.
     pub od_tolerance: Option<Sourced<Length>>,
-    /// Circumference of the average outside diameter.
-    pub circumference: Option<Sourced<Length>>,
+    /// What the mean outside diameter of a good pipe may be.
+    pub od_band: Option<Sourced<Range<Length>>>,
+    /// The middle of the band, which a strip closes on.
+    pub mean_diameter: Option<Sourced<Length>>,
+    /// Out-of-roundness as made, at most.
+    pub out_of_roundness: Option<Sourced<Length>>,
+    /// The times as published.
+    pub published: Cycle,
     /// Heating, shortest to longest: the organisation's own, else as published.
     pub heat: Option<Sourced<Range<Duration>>>,
-    /// Heating as published.
-    pub published_heat: Option<Sourced<Range<Duration>>>,
-    /// Hold in the cold ring: the organisation's own, else as published.
+    /// Heater off to fully joined, at most.
+    pub change_over: Option<Sourced<Duration>>,
+    /// Held still, from fully joined.
     pub hold: Option<Sourced<Duration>>,
-    /// Hold as published.
-    pub published_hold: Option<Sourced<Duration>>,
+    /// Before the joint is handled or stressed: in US practice after the hold,
+    /// in metric practice from fully joined.
+    pub before_handling: Option<Sourced<Duration>>,
     /// Insertion depth.
     pub depth: Depth,
     /// The mark on the depth gauge.
     pub gauge: Option<String>,
+    /// The socket as published.
+    pub socket: Option<Socket>,
     /// The walls claimed for the size, thickest first.
     pub pipes: Vec<Pipe>,
 }
 
-/// Every joint the spec claims, by system and size.
+/// Every joint the spec claims, by system, size and group of walls.
 pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint> {
     let group = resin.map(|resin| resin.group);
     let mut joints: Vec<Joint> = Vec::new();
     for claim in &spec.pipe {
         for (size, span) in expand(claim, limits) {
-            let index = match joints.iter().position(|joint| joint.size == size) {
-                Some(index) => index,
-                None => {
-                    joints.push(joint(size, span, spec, group, limits));
-                    joints.len() - 1
+            for (label, claimed_at) in walls(claim) {
+                let walls = group
+                    .filter(|group| *group == ResinGroup::MetricPe)
+                    .and_then(|_| wall_group(size, label, limits));
+                let same = |joint: &Joint| joint.size == size && joint.walls == walls;
+                let index = match joints.iter().position(same) {
+                    Some(index) => index,
+                    None => {
+                        joints.push(joint(size, walls, span, spec, group, limits));
+                        joints.len() - 1
+                    }
+                };
+                if let Some(joint) = joints.get_mut(index) {
+                    add_pipe(joint, label, claimed_at, limits);
                 }
-            };
-            if let Some(joint) = joints.get_mut(index) {
-                add_pipes(joint, claim, limits);
             }
         }
     }
-    joints.sort_by_key(|joint| joint.size);
+    joints.sort_by_key(|joint| (joint.size, joint.walls));
     for joint in &mut joints {
         joint
             .pipes
@@ -128,59 +148,95 @@ fn expand(claim: &PipeClaim, limits: &Library) -> Vec<(Size, Span)> {
     sizes
 }
 
+/// The group whose heating time a metric PE pipe takes.
+fn wall_group(size: Size, label: WallLabel, limits: &Library) -> Option<WallGroup> {
+    let ratio = match label {
+        WallLabel::Ratio(ratio) => ratio,
+        WallLabel::Stated(wall) => limits
+            .metric_ratio(size, wall)
+            .or_else(|| DimensionRatio::of(limits.outside_diameter(size)?.value, wall))?,
+    };
+    WallGroup::of(ratio)
+}
+
 fn joint(
     size: Size,
+    walls: Option<WallGroup>,
     claimed_at: Span,
     spec: &Spec,
     group: Option<ResinGroup>,
     limits: &Library,
 ) -> Joint {
-    let own = spec.cycles.rows.iter().find(|row| row.size.value == size);
+    let own = spec.cycles.rows.iter().find(|row| {
+        let for_these = row.walls.as_ref().is_none_or(|of| Some(of.value) == walls);
+        row.size.value == size && for_these
+    });
+    let published = group.map_or_else(Cycle::default, |group| limits.cycle(group, size, walls));
+    let cycles = &spec.cycles;
     let source = own.map_or("", |row| row.source.value.as_str());
-    let published_heat = group.and_then(|group| limits.heating(group, size));
-    let published_hold = group.and_then(|group| limits.hold(group, size));
+    let own_time = |time: fn(&CycleRow) -> &Option<Written<Duration>>| {
+        own.and_then(|row| time(row).as_ref())
+            .map(|time| Sourced::stated(time.value, Basis::Organization, source))
+    };
     let own_heat = own
         .and_then(|row| row.heat.as_ref())
         .map(|heat| Sourced::stated(heat.value, Basis::Organization, source));
-    let own_hold = own
-        .and_then(|row| row.hold.as_ref())
-        .map(|hold| Sourced::stated(hold.value, Basis::Organization, source));
-    let gauge = spec
-        .tools
-        .depth_gauges
-        .iter()
-        .find(|(s, _)| s.value == size);
-    let depth = match gauge.map(|(_, gauge)| (&gauge.depth, &gauge.source)) {
-        Some((GaugeDepth::Known(depth), source)) => Depth::Known(
-            Sourced::stated(
-                depth.value,
-                Basis::Measured,
-                source
-                    .as_ref()
-                    .map_or("stated in the spec without a source", |s| s.value.as_str()),
-            )
-            .as_written(&depth.text),
-        ),
-        Some((GaugeDepth::ToBeMeasured(span), _)) => Depth::ToBeMeasured(*span),
-        None => Depth::Missing,
-    };
-    let outside_diameter = limits.outside_diameter(size);
+    let practice = spec.practice.value;
+    let of_practice = practice.has(size.system());
+    let outside_diameter = limits.outside_diameter(size).filter(|_| of_practice);
+    let od_band = limits.od_band(size).filter(|_| of_practice);
+    let (depth, gauge) = depth(spec, size);
     Joint {
         size,
+        walls,
         claimed_at,
-        circumference: outside_diameter
-            .as_ref()
-            .map(|od| Sourced::derived(od.value.circumference(), "π × OD", &[od.standing])),
+        mean_diameter: od_band.as_ref().map(|band| {
+            let sum = band.value.least + band.value.most;
+            Sourced::derived(
+                sum.scaled(1, 2),
+                "the middle of the OD band",
+                &[band.standing],
+            )
+        }),
+        out_of_roundness: limits.out_of_roundness(size).filter(|_| of_practice),
         outside_diameter,
-        od_tolerance: limits.od_tolerance(size),
-        heat: own_heat.or_else(|| published_heat.clone()),
-        published_heat,
-        hold: own_hold.or_else(|| published_hold.clone()),
-        published_hold,
+        od_tolerance: limits.od_tolerance(size).filter(|_| of_practice),
+        od_band,
+        heat: own_heat.or_else(|| published.heat.clone()),
+        change_over: own_time(|row| &row.change_over)
+            .or_else(|| own_or(&cycles.change_over, &published.change_over)),
+        hold: own_time(|row| &row.hold).or_else(|| published.hold.clone()),
+        before_handling: own_time(|row| &row.before_handling)
+            .or_else(|| own_or(&cycles.waits.before_handling, &published.before_handling)),
+        published,
         depth,
-        gauge: gauge.and_then(|(_, gauge)| gauge.id.as_ref().map(|id| id.value.clone())),
+        gauge,
+        socket: group.and_then(|group| limits.socket(group.family(), size)),
         pipes: Vec::new(),
     }
+}
+
+/// The depth that the gauge sets; where there is no gauge, that of the fitting.
+/// With it the mark on the gauge.
+fn depth(spec: &Spec, size: Size) -> (Depth, Option<String>) {
+    let stated = spec.tools.depth_gauges.iter().chain(&spec.fittings.depths);
+    let Some((_, gauge)) = stated.into_iter().find(|(s, _)| s.value == size) else {
+        return (Depth::Missing, None);
+    };
+    let id = gauge.id.as_ref().map(|id| id.value.clone());
+    let depth = match &gauge.depth {
+        GaugeDepth::ToBeMeasured(span) => Depth::ToBeMeasured(*span),
+        GaugeDepth::Known(depth) => {
+            let source = gauge
+                .source
+                .as_ref()
+                .map_or("stated in the spec without a source", |s| s.value.as_str());
+            Depth::Known(
+                Sourced::stated(depth.value, Basis::Measured, source).as_written(&depth.text),
+            )
+        }
+    };
+    (depth, id)
 }
 
 /// The walls of a claim, each with its place.
@@ -197,34 +253,35 @@ pub fn walls(claim: &PipeClaim) -> Vec<(WallLabel, Span)> {
     }
 }
 
-fn add_pipes(joint: &mut Joint, claim: &PipeClaim, limits: &Library) {
+fn add_pipe(joint: &mut Joint, label: WallLabel, claimed_at: Span, limits: &Library) {
     let Some(od) = joint.outside_diameter.clone() else {
         return;
     };
-    for (label, claimed_at) in walls(claim) {
-        if joint.pipes.iter().any(|pipe| pipe.label == label) {
-            continue;
-        }
-        let least_wall = match label {
-            WallLabel::Stated(wall) => {
-                Sourced::stated(wall, Basis::Organization, "stated in the spec")
-            }
-            WallLabel::Ratio(ratio) => least_wall(&od, ratio, limits),
-        };
-        joint.pipes.push(Pipe {
-            label,
-            claimed_at,
-            wall_tolerance: wall_tolerance(&least_wall, limits),
-            inside_diameter: Sourced::derived(
-                // A wall that leaves no bore is an error, said by a rule.
-                (od.value - least_wall.value.scaled(2, 1)).max(Length::ZERO),
-                "OD − 2 × least wall",
-                &[od.standing, least_wall.standing],
-            ),
-            ratio: DimensionRatio::of(od.value, least_wall.value),
-            least_wall,
-        });
+    if joint.pipes.iter().any(|pipe| pipe.label == label) {
+        return;
     }
+    let metric = joint.size.system() == SizeSystem::Metric;
+    let least_wall = match label {
+        WallLabel::Stated(wall) => Sourced::stated(wall, Basis::Organization, "stated in the spec"),
+        WallLabel::Ratio(ratio) if metric => limits
+            .metric_wall(joint.size, ratio)
+            .unwrap_or_else(|| Sourced::derived(ratio.wall(od.value), "OD / SDR", &[od.standing])),
+        WallLabel::Ratio(ratio) => least_wall(&od, ratio, limits),
+    };
+    joint.pipes.push(Pipe {
+        label,
+        claimed_at,
+        // No tolerance on metric walls was found.
+        wall_tolerance: wall_tolerance(&least_wall, limits).filter(|_| !metric),
+        inside_diameter: Sourced::derived(
+            // A wall that leaves no bore is an error, said by a rule.
+            (od.value - least_wall.value.scaled(2, 1)).max(Length::ZERO),
+            "OD − 2 × least wall",
+            &[od.standing, least_wall.standing],
+        ),
+        ratio: DimensionRatio::of(od.value, least_wall.value),
+        least_wall,
+    });
 }
 
 /// OD / DR, not below the least wall the rule allows.

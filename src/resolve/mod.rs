@@ -3,12 +3,18 @@
 //! wrong is said by the rules in `check`.
 
 mod face;
+mod fit;
 mod joint;
+mod uses;
+mod unlike;
 
 pub use face::{FaceBand, stick_accuracy};
+pub use fit::{End, Fit, RingRoom, fits};
 pub use joint::{Depth, Joint, Pipe, WallLabel, walls};
+pub use uses::{Use, figures_in_use, recalled_in_use, statements_in_use, trade_name};
+pub use unlike::{Sequence, longer, sequence, source as unlike_source};
 
-use crate::limits::{Basis, Library, Resin, Sourced};
+use crate::limits::{Basis, Figure, Library, Practice, Resin, Sourced};
 use crate::spec::{Spec, Stated, StripUse};
 use crate::units::{Duration, Length, Range, Temperature};
 
@@ -25,14 +31,6 @@ pub struct Procedure<'s> {
     pub face: FaceBand,
     /// One joint per size, by system and size.
     pub joints: Vec<Joint>,
-    /// Heater off to fully joined, at most.
-    pub change_over: Option<Sourced<Duration>>,
-    /// The published figure, when the spec states its own.
-    pub published_change_over: Option<Sourced<Duration>>,
-    /// Wait before the joint is handled or stressed.
-    pub before_handling: Option<Sourced<Duration>>,
-    /// The published figure.
-    pub published_before_handling: Option<Sourced<Duration>>,
     /// Wait before the pressure test; nothing is assumed where the spec is silent.
     pub before_pressure_test: Option<Sourced<Duration>>,
     /// Pipe temperature below which the cold-weather section applies.
@@ -45,38 +43,59 @@ pub struct Procedure<'s> {
     pub strip_thickness: Option<Sourced<Length>>,
 }
 
+impl Procedure<'_> {
+    /// The practice whose tables rule.
+    pub fn practice(&self) -> Practice {
+        self.spec.practice.value
+    }
+
+    /// One joint of each size, whatever its walls.
+    pub fn sizes(&self) -> impl Iterator<Item = &Joint> {
+        let mut last = None;
+        self.joints
+            .iter()
+            .filter(move |joint| last.replace(joint.size) != Some(joint.size))
+    }
+
+    /// A figure of the joints, when it is the same for all.
+    pub fn common<T: PartialEq>(
+        &self,
+        figure: impl Fn(&Joint) -> Option<&Sourced<T>>,
+    ) -> Option<&Sourced<T>> {
+        let first = figure(self.joints.first()?)?;
+        self.joints
+            .iter()
+            .all(|joint| figure(joint).is_some_and(|f| f.value == first.value))
+            .then_some(first)
+    }
+}
+
 /// Resolves a spec against the published figures.
 pub fn resolve<'s>(spec: &'s Spec, limits: &Library) -> Procedure<'s> {
-    let resin = limits.resin(&spec.resin);
-    let time = |key: &str| {
-        limits
-            .figure(&format!("us-times:{key}:time"))
-            .and_then(|figure| figure.duration())
-    };
-    let window = limits
-        .figure("us-temperatures:heater-face:range")
-        .and_then(|figure| figure.temperature_range());
-    let waits = &spec.cycles.waits;
-    let published_change_over = time("change-over");
-    let published_before_handling = time("wait-before-handling");
+    let practice = spec.practice.value;
+    // A resin of another practice has no times in this one; a rule says so.
+    let resin = limits
+        .resin(&spec.resin)
+        .filter(|resin| resin.group.practice() == practice);
+    let published_step = limits
+        .of_practice(practice, "times:cold-trial-step:time")
+        .and_then(Figure::duration);
     Procedure {
         face: FaceBand::of(&spec.heater, limits),
         joints: joint::joints(spec, resin.as_ref(), limits),
-        change_over: own_or(&spec.cycles.change_over, &published_change_over),
-        before_handling: own_or(&waits.before_handling, &published_before_handling),
-        before_pressure_test: own_or(&waits.before_pressure_test, &None),
+        before_pressure_test: own_or(&spec.cycles.waits.before_pressure_test, &None),
         cold_trigger: limits
-            .figure("us-temperatures:cold-trigger:temperature")
-            .and_then(|figure| figure.temperature()),
+            .of_practice(practice, "temperatures:cold-trigger:temperature")
+            .and_then(Figure::temperature),
         cold_step: spec
             .cold_weather
             .as_ref()
-            .and_then(|cold| own_or(&cold.trial_step, &time("cold-trial-step"))),
+            .and_then(|cold| own_or(&cold.trial_step, &published_step)),
         strip_thickness: strip_thickness(spec, limits),
-        window,
+        window: limits
+            .of_practice(practice, "temperatures:heater-face:range")
+            .and_then(Figure::temperature_range),
         resin,
-        published_change_over,
-        published_before_handling,
         spec,
     }
 }

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use super::drawing::{CrossSection, HeatChart};
+
 /// A figure or a word in a table.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
 pub struct Cell {
@@ -151,6 +153,10 @@ pub enum Block {
     },
     /// What the verify mark means.
     VerifyLegend,
+    /// Melt against time.
+    HeatChart(HeatChart),
+    /// A joint cut across, with its melt.
+    HeatSection(CrossSection),
 }
 
 /// A section; its number is its place.
@@ -160,4 +166,6 @@ pub struct Section {
     pub title: String,
     /// What it holds.
     pub blocks: Vec<Block>,
+    /// Whether it starts a page.
+    pub own_page: bool,
 }

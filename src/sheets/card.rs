@@ -8,10 +8,10 @@ use super::clause::Clause;
 use super::clauses::Clauses;
 use super::format;
 use super::frame::Frame;
-use crate::limits::{Figure, Library};
+use crate::limits::{Figure, Library, Practice, Sourced};
 use crate::resolve::{Joint, Procedure};
 use crate::spec::Paper;
-use crate::units::{Length, LengthUnit, TemperatureUnit};
+use crate::units::{Duration, Length, LengthUnit};
 
 /// All that the card says.
 #[derive(Debug, Clone, Serialize)]
@@ -63,12 +63,12 @@ pub struct Front {
     pub resin: String,
     /// What the window is of.
     pub window_label: String,
-    /// The window in °F.
+    /// The window on the practice's scale.
     pub window: String,
-    /// The window in °C.
+    /// The window on the other scale.
     pub window_other: Option<String>,
     /// Headings of the columns.
-    pub columns: [String; 5],
+    pub columns: Columns,
     /// One row a size.
     pub rows: Vec<Row>,
     /// What is the same for all sizes.
@@ -77,21 +77,34 @@ pub struct Front {
     pub blank: Blank,
 }
 
-/// A size on the card.
+/// Headings of the columns, heating in the middle.
+#[derive(Debug, Clone, Serialize)]
+pub struct Columns {
+    /// Over the sizes.
+    pub size: String,
+    /// Over what is set before heating.
+    pub before: Vec<String>,
+    /// Over the heating time.
+    pub heat: String,
+    /// Over the times after it.
+    pub after: Vec<String>,
+}
+
+/// A size on the card, or one of its groups of walls.
 #[derive(Debug, Clone, Serialize)]
 pub struct Row {
     /// Nominal size.
     pub size: String,
     /// Its system.
     pub system: String,
-    /// Outside diameter.
-    pub od: Cell,
-    /// Insertion depth.
-    pub depth: Cell,
+    /// Its walls, where the size has more than one row.
+    pub walls: Option<String>,
+    /// What is set before heating: insertion depth and, of inch pipe, diameter.
+    pub before: Vec<Cell>,
     /// Heating, shortest first.
     pub heat: Cell,
-    /// Hold.
-    pub hold: Cell,
+    /// The times after heating.
+    pub after: Vec<Cell>,
 }
 
 /// A line to write on.
@@ -184,6 +197,7 @@ fn sheet_size(paper: Paper) -> SheetSize {
 fn front(p: &Procedure, words: &Clauses) -> Front {
     let say = |clause| words.render(clause);
     let to = say(Clause::To);
+    let units = p.practice().units();
     let window = |unit| {
         p.window
             .as_ref()
@@ -193,49 +207,101 @@ fn front(p: &Procedure, words: &Clauses) -> Front {
         heading: say(Clause::CardHeading),
         resin: p.spec.resin.value.clone(),
         window_label: say(Clause::CardWindow),
-        window: window(TemperatureUnit::Fahrenheit).unwrap_or_else(|| say(Clause::NotStated)),
-        window_other: window(TemperatureUnit::Celsius),
-        columns: [
-            Clause::CardColumnSize,
-            Clause::CardColumnOd,
-            Clause::CardColumnDepth,
-            Clause::CardColumnHeat,
-            Clause::CardColumnHold,
-        ]
-        .map(say),
-        rows: p.joints.iter().map(|joint| row(joint, words)).collect(),
+        window: window(units.temperature_unit()).unwrap_or_else(|| say(Clause::NotStated)),
+        window_other: window(units.other_temperature_unit()),
+        columns: columns(p, words),
+        rows: p.joints.iter().map(|joint| row(p, joint, words)).collect(),
         common: common(p, words),
         blank: blank(p, words),
     }
 }
 
-/// A card has no room for the other unit.
-fn inches(figure: &crate::limits::Sourced<Length>) -> Cell {
-    Cell {
-        sub: None,
-        ..format::length_cell(figure)
+/// Whether no joint has a hold of its own, so that all are held until cool.
+fn holds_until_cool(p: &Procedure) -> bool {
+    p.practice() == Practice::Metric && p.joints.iter().all(|joint| joint.hold.is_none())
+}
+
+fn columns(p: &Procedure, words: &Clauses) -> Columns {
+    let say = |clause| words.render(clause);
+    let unit = p.practice().units().length_unit().symbol().to_owned();
+    let depth = Clause::CardColumnDepth { unit: unit.clone() };
+    let (before, after) = match p.practice() {
+        Practice::Us => (
+            vec![Clause::CardColumnOd { unit }, depth],
+            vec![Clause::CardColumnHold],
+        ),
+        // The size is the diameter; the times after heating differ by size.
+        Practice::Metric if holds_until_cool(p) => (
+            vec![depth],
+            vec![Clause::CardColumnChangeOver, Clause::CardColumnCooling],
+        ),
+        Practice::Metric => (
+            vec![depth],
+            vec![
+                Clause::CardColumnChangeOver,
+                Clause::CardColumnHold,
+                Clause::CardColumnCooling,
+            ],
+        ),
+    };
+    Columns {
+        size: say(Clause::CardColumnSize),
+        before: before.into_iter().map(say).collect(),
+        heat: say(Clause::CardColumnHeat),
+        after: after.into_iter().map(say).collect(),
     }
 }
 
-fn row(joint: &Joint, words: &Clauses) -> Row {
+fn row(p: &Procedure, joint: &Joint, words: &Clauses) -> Row {
+    let units = p.practice().units();
+    // A card has no room for the other unit.
+    let length = |figure: &Sourced<Length>| Cell {
+        sub: None,
+        ..format::length_cell(units, figure)
+    };
+    let seconds =
+        |time: &Option<Sourced<Duration>>| format::or_none(time.as_ref(), format::seconds_cell);
+    let depth = joint
+        .depth
+        .known()
+        .map_or_else(|| Cell::plain(words.render(Clause::CardMeasure)), length);
+    let (before, after) = match p.practice() {
+        Practice::Us => (
+            vec![
+                format::or_none(joint.outside_diameter.as_ref(), length),
+                depth,
+            ],
+            vec![seconds(&joint.hold)],
+        ),
+        Practice::Metric => {
+            let hold = match &joint.hold {
+                Some(hold) => Some(format::seconds_cell(hold)),
+                None if holds_until_cool(p) => None,
+                None => Some(Cell::plain(words.render(Clause::CardUntilCool))),
+            };
+            let cooling = joint.before_handling.as_ref();
+            let mut after = vec![seconds(&joint.change_over)];
+            after.extend(hold);
+            after.push(format::or_none(cooling, format::minutes_cell));
+            (vec![depth], after)
+        }
+    };
     Row {
         size: joint.size.nominal(),
-        system: joint.size.system().name().to_owned(),
-        od: format::or_none(joint.outside_diameter.as_ref(), inches),
-        depth: joint
-            .depth
-            .known()
-            .map_or_else(|| Cell::plain(words.render(Clause::CardMeasure)), inches),
+        system: format::system(joint.size.system()).to_owned(),
+        walls: format::shares_size(joint, &p.joints).then(|| format::walls(units, joint)),
+        before,
         heat: format::or_none(joint.heat.as_ref(), |heat| {
             format::heating_cell(heat, |seconds| words.render(Clause::CardMost { seconds }))
         }),
-        hold: format::or_none(joint.hold.as_ref(), format::seconds_cell),
+        after,
     }
 }
 
-fn common(p: &Procedure, words: &Clauses) -> Vec<Cell> {
+/// Change-over and wait, where they are the same for all sizes.
+fn common_times(p: &Procedure, words: &Clauses) -> Vec<Cell> {
     let mut lines = Vec::new();
-    if let Some(figure) = &p.change_over {
+    if let Some(figure) = p.common(|joint| joint.change_over.as_ref()) {
         let time = figure.value.show();
         lines.push(
             Cell::plain(words.render(Clause::CardChangeOver { time }))
@@ -243,13 +309,25 @@ fn common(p: &Procedure, words: &Clauses) -> Vec<Cell> {
                 .verify(figure.needs_verifying()),
         );
     }
-    if let Some(figure) = &p.before_handling {
+    if let Some(figure) = p.common(|joint| joint.before_handling.as_ref()) {
         let time = figure.value.show();
         lines.push(
             Cell::plain(words.render(Clause::CardHandling { time }))
                 .verify(figure.needs_verifying()),
         );
     }
+    lines
+}
+
+fn common(p: &Procedure, words: &Clauses) -> Vec<Cell> {
+    let mut lines = match p.practice() {
+        Practice::Us => common_times(p, words),
+        // Change-over and cooling stand in the table.
+        Practice::Metric if holds_until_cool(p) => {
+            vec![Cell::plain(words.render(Clause::CardHoldUntilCool)).strong()]
+        }
+        Practice::Metric => Vec::new(),
+    };
     if let Some(figure) = &p.before_pressure_test {
         let time = figure.value.show();
         lines.push(
@@ -259,7 +337,7 @@ fn common(p: &Procedure, words: &Clauses) -> Vec<Cell> {
     }
     let no_cold = p.spec.cold_weather.is_none();
     if let Some(figure) = p.cold_trigger.as_ref().filter(|_| no_cold) {
-        let trigger = figure.value.show_exact(TemperatureUnit::Fahrenheit);
+        let trigger = figure.value.show_exact(p.practice().units().temperature_unit());
         lines.push(
             Cell::plain(words.render(Clause::CardNoCold { trigger }))
                 .verify(figure.needs_verifying()),
@@ -280,7 +358,7 @@ fn blank(p: &Procedure, words: &Clauses) -> Blank {
     }
     Blank {
         label: words.render(Clause::CardBlankPipe),
-        unit: TemperatureUnit::Fahrenheit.symbol().to_owned(),
+        unit: p.practice().units().temperature_unit().symbol().to_owned(),
         sizes: false,
     }
 }
@@ -288,37 +366,70 @@ fn blank(p: &Procedure, words: &Clauses) -> Blank {
 fn back(p: &Procedure, words: &Clauses) -> Back {
     let say = |clause| words.render(clause);
     let set_point = p.spec.heater.set_point.value.0;
-    let steps = [
-        Clause::CardStepDanger {
-            set_point: set_point.show_exact(TemperatureUnit::Fahrenheit),
-        },
-        Clause::CardStepFaces,
-        Clause::CardStepRing,
-        Clause::CardStepClean,
-        Clause::CardStepHeat,
-        if p.spec.cold_weather.is_some() {
-            Clause::CardStepCountCold
-        } else {
-            Clause::CardStepCount
-        },
-        Clause::CardStepOff,
-        Clause::CardStepHold,
-    ];
-    let reject = [
-        Clause::CardRejectRing,
-        Clause::CardRejectDepth,
+    let danger = Clause::CardStepDanger {
+        set_point: set_point.show_exact(p.practice().units().temperature_unit()),
+    };
+    let is_cold = p.spec.cold_weather.is_some();
+    let (steps, wrong_place) = match p.practice() {
+        Practice::Us => (
+            [
+                danger,
+                Clause::CardStepFaces,
+                Clause::CardStepRing,
+                Clause::CardStepClean,
+                Clause::CardStepHeat,
+                if is_cold {
+                    Clause::CardStepCountCold
+                } else {
+                    Clause::CardStepCount
+                },
+                Clause::CardStepOff,
+                Clause::CardStepHold,
+            ],
+            [Clause::CardRejectRing, Clause::CardRejectDepth],
+        ),
+        Practice::Metric => (
+            [
+                danger,
+                Clause::CardStepFaces,
+                if is_peeled(p) {
+                    Clause::CardStepMarkPeel
+                } else {
+                    Clause::CardStepMark
+                },
+                Clause::CardStepClean,
+                Clause::CardStepHeatMark,
+                if is_cold {
+                    Clause::CardStepCountMetricCold
+                } else {
+                    Clause::CardStepCountMetric
+                },
+                Clause::CardStepOffMark,
+                Clause::CardStepHoldMark,
+            ],
+            [Clause::CardRejectBead, Clause::CardRejectMark],
+        ),
+    };
+    let reject = wrong_place.into_iter().chain([
         Clause::CardRejectGap,
         Clause::CardRejectAngle,
         Clause::CardRejectBuckled,
         Clause::CardRejectDirt,
-    ];
+    ]);
     Back {
         steps: steps.map(say).into(),
         reject_title: say(Clause::CardReject),
-        reject: reject.map(say).into(),
+        reject: reject.map(say).collect(),
         stop: say(Clause::CardStop),
         deference: say(Clause::CardDeference),
     }
+}
+
+/// Whether the spec has the pipe end peeled.
+fn is_peeled(p: &Procedure) -> bool {
+    let cleaning = p.spec.cleaning.as_ref();
+    let peel = cleaning.and_then(|cleaning| cleaning.peel.as_ref());
+    peel.is_some_and(|peel| peel.value)
 }
 
 fn notes(limits: &Library, words: &Clauses) -> Notes {

@@ -7,8 +7,11 @@ use super::clause::Clause;
 use super::clauses::Clauses;
 use super::format;
 use super::frame::Frame;
+use super::size_check::{self, Neighbor};
 use super::strips::{self, BAR_TOLERANCE, Layout, Page, StripInput};
+use crate::limits::{Library, Practice};
 use crate::resolve::{Joint, Procedure};
+use crate::units::print::UnitsFirst;
 use crate::units::{Length, LengthUnit};
 
 /// The bar whose error is judged; the inch bar is longer, so it errs by less
@@ -47,6 +50,14 @@ pub struct Labels {
     pub lap: String,
     /// On the tongue.
     pub witness: String,
+    /// Over the size check.
+    pub check: String,
+    /// Over the strips of the size check.
+    pub check_strip: String,
+    /// Over the smaller sizes.
+    pub check_laps: String,
+    /// Over the larger sizes.
+    pub check_gaps: String,
     /// How to print.
     pub print: String,
     /// Before the paper's name.
@@ -56,13 +67,22 @@ pub struct Labels {
 }
 
 /// Writes the depth marks; `None` when no size can have one.
-pub fn depth_marks(procedure: &Procedure, frame: Frame) -> Option<DepthMarksSheet> {
+pub fn depth_marks(
+    procedure: &Procedure,
+    limits: &Library,
+    frame: Frame,
+) -> Option<DepthMarksSheet> {
     let words = Clauses::load(frame.lang);
     let thickness = procedure.strip_thickness.as_ref()?.value;
     let mut not_printed = Vec::new();
     let mut inputs = Vec::new();
-    for joint in &procedure.joints {
-        match input(joint, words) {
+    let writer = Writer {
+        units: procedure.practice().units(),
+        limits,
+        words,
+    };
+    for joint in procedure.sizes() {
+        match writer.input(joint) {
             Ok(strip) => inputs.push(strip),
             Err(why) => not_printed.push(why),
         }
@@ -75,44 +95,110 @@ pub fn depth_marks(procedure: &Procedure, frame: Frame) -> Option<DepthMarksShee
     let deepest = deepest(&inputs, &layout);
     Some(DepthMarksSheet {
         labels: labels(words),
-        notes: notes(words, thickness, deepest),
+        notes: notes(
+            words,
+            procedure.practice(),
+            thickness,
+            deepest,
+            moves(procedure, &layout),
+        ),
         pages: layout.pages,
         not_printed,
         frame,
     })
 }
 
-/// The strip of a joint, or why it has none.
-fn input(joint: &Joint, words: &Clauses) -> Result<StripInput, String> {
-    let size = joint.size.to_string();
-    let Some(depth) = joint.depth.known() else {
-        return Err(words.render(Clause::MarksUnmeasured { size }));
-    };
-    let Some(diameter) = &joint.outside_diameter else {
-        return Err(words.render(Clause::MarksNoDiameter { size }));
-    };
-    Ok(StripInput {
-        size,
-        gauge: joint.gauge.clone(),
-        depth: depth.value,
-        depth_text: format!(
-            "{} / {}",
-            format::with_inches(depth),
-            depth.value.show(LengthUnit::Millimetre)
-        ),
-        outside_diameter: diameter.value,
-    })
+/// What a strip is written from.
+struct Writer<'a> {
+    units: UnitsFirst,
+    limits: &'a Library,
+    words: &'a Clauses,
+}
+
+impl Writer<'_> {
+    /// The strip of a joint, or why it has none.
+    fn input(&self, joint: &Joint) -> Result<StripInput, String> {
+        let size = joint.size.to_string();
+        let Some(depth) = joint.depth.known() else {
+            return Err(self.words.render(Clause::MarksUnmeasured { size }));
+        };
+        let Some(diameter) = &joint.mean_diameter else {
+            return Err(self.words.render(Clause::MarksNoDiameter { size }));
+        };
+        let other = match self.units {
+            UnitsFirst::Us => depth.value.show(LengthUnit::Millimetre),
+            UnitsFirst::Metric => depth.value.show(LengthUnit::Inch),
+        };
+        let neighbors = size_check::neighbors(joint.size, diameter.value, self.limits);
+        let side = |larger: bool| {
+            let of_side = |neighbor: &&Neighbor| (neighbor.gap > Length::ZERO) == larger;
+            // The nearest first, which is the likeliest to be taken for this size.
+            let mut side: Vec<_> = neighbors.iter().filter(of_side).collect();
+            side.sort_by_key(|neighbor| neighbor.gap.distance(Length::ZERO));
+            let named: Vec<_> = side.into_iter().map(|n| self.neighbor(*n)).collect();
+            named.join("; ")
+        };
+        Ok(StripInput {
+            size,
+            gauge: joint.gauge.clone(),
+            depth: depth.value,
+            depth_text: format!("{} / {other}", format::with_unit(self.units, depth)),
+            diameter: diameter.value,
+            laps: side(false),
+            gaps: side(true),
+            neighbors,
+        })
+    }
+
+    /// `40 mm: 6.2`, in millimeters.
+    fn neighbor(&self, neighbor: Neighbor) -> String {
+        let size = neighbor.size.to_string();
+        let distance = neighbor
+            .gap
+            .distance(Length::ZERO)
+            .number(LengthUnit::Millimetre, 1);
+        self.words.render(if neighbor.unseen() {
+            Clause::MarksNeighborUnseen { size, distance }
+        } else {
+            Clause::MarksNeighbor { size, distance }
+        })
+    }
 }
 
 /// The greatest depth among the strips that are printed.
 fn deepest(inputs: &[StripInput], layout: &Layout) -> Length {
-    let left_out = |size: &str| layout.not_printed.iter().any(|strip| strip.size == size);
-    inputs
+    let printed = inputs
         .iter()
-        .filter(|strip| !left_out(&strip.size))
-        .map(|strip| strip.depth)
-        .max()
-        .unwrap_or(Length::ZERO)
+        .filter(|strip| is_printed(&strip.size, layout));
+    printed.map(|strip| strip.depth).max().unwrap_or_default()
+}
+
+fn is_printed(size: &str, layout: &Layout) -> bool {
+    layout.not_printed.iter().all(|strip| strip.size != size)
+}
+
+/// What moves the lap on the largest size printed: the whole tolerance on its
+/// diameter, and the error that is allowed on a bar.
+fn moves(procedure: &Procedure, layout: &Layout) -> Option<Clause> {
+    let printed = procedure.sizes().filter(|joint| {
+        joint.depth.known().is_some() && is_printed(&joint.size.to_string(), layout)
+    });
+    let (mean, joint) = printed
+        .filter_map(|joint| Some((joint.mean_diameter.as_ref()?.value, joint)))
+        .max_by_key(|(mean, _)| *mean)?;
+    let band = joint.od_band.as_ref()?.value;
+    let width = band.most - band.least;
+    Some(Clause::MarksNoteTolerance {
+        size: joint.size.to_string(),
+        tolerance: in_places(width, 2),
+        moves: in_places(width.circumference(), 1),
+        error: in_places(mean.circumference().scaled(bar_share(), 1000), 1),
+    })
+}
+
+/// The largest error allowed on a bar, in thousandths of its length.
+fn bar_share() -> i64 {
+    BAR_TOLERANCE.thousandths_of(BAR).unwrap_or_default()
 }
 
 fn labels(words: &Clauses) -> Labels {
@@ -127,6 +213,10 @@ fn labels(words: &Clauses) -> Labels {
         witness: say(Clause::MarksWitness {
             distance: witness_distance(),
         }),
+        check: say(Clause::MarksCheck),
+        check_strip: say(Clause::MarksCheckStrip),
+        check_laps: say(Clause::MarksCheckLaps),
+        check_gaps: say(Clause::MarksCheckGaps),
         print: say(Clause::MarksPrint),
         load: say(Clause::MarksLoad),
         not_printed: say(Clause::MarksNotPrinted),
@@ -145,27 +235,37 @@ fn witness_distance() -> String {
     )
 }
 
-fn notes(words: &Clauses, thickness: Length, deepest: Length) -> Vec<String> {
-    // What the largest error allowed on a bar is on a depth.
-    let share = BAR_TOLERANCE.thousandths_of(BAR).unwrap_or_default();
+fn notes(
+    words: &Clauses,
+    practice: Practice,
+    thickness: Length,
+    deepest: Length,
+    moves: Option<Clause>,
+) -> Vec<String> {
     [
-        Clause::MarksNoteBars {
-            tolerance: millimetres(BAR_TOLERANCE, 1),
-            depth_error: millimetres(deepest.scaled(share, 1000), 2),
-        },
-        Clause::MarksNoteCut,
-        Clause::MarksNoteWrap {
-            thickness: millimetres(thickness, 2),
-        },
-        Clause::MarksNoteMark,
-        Clause::MarksNoteGovern,
+        Some(Clause::MarksNoteBars {
+            tolerance: in_places(BAR_TOLERANCE, 1),
+            depth_error: in_places(deepest.scaled(bar_share(), 1000), 2),
+        }),
+        Some(Clause::MarksNoteCut),
+        Some(Clause::MarksNoteWrap {
+            thickness: in_places(thickness, 2),
+        }),
+        Some(Clause::MarksNoteSize),
+        moves,
+        Some(Clause::MarksNoteMark),
+        Some(match practice {
+            Practice::Us => Clause::MarksNoteGovern,
+            Practice::Metric => Clause::MarksNoteGovernMetric,
+        }),
     ]
     .into_iter()
+    .flatten()
     .map(|note| words.render(note))
     .collect()
 }
 
-fn millimetres(length: Length, places: u8) -> String {
+fn in_places(length: Length, places: u8) -> String {
     let unit = LengthUnit::Millimetre;
     format!("{} {}", length.number(unit, places), unit.symbol())
 }

@@ -1,5 +1,5 @@
-//! Figures as they are printed: US units first, the others beside, and the
-//! verify mark wherever a figure rests on memory.
+//! Figures as they are printed: the units of the practice first, the others
+//! beside where they help, and the verify mark wherever a figure rests on memory.
 
 use super::block::Cell;
 use super::clause::Clause;
@@ -7,51 +7,63 @@ use super::clauses::Clauses;
 use crate::limits::{Basis, Sourced};
 use crate::resolve::{Joint, WallLabel};
 use crate::size::{Size, SizeSystem};
-pub use crate::units::print::{length, temperature, temperature_range};
+pub use crate::units::print::temperature_range;
+use crate::units::print::{UnitsFirst, millimetres};
 use crate::units::{
-    Duration, Length, LengthUnit, Range, Temperature, TemperatureDifference, TemperatureUnit,
-    TimeUnit,
+    Duration, Length, LengthUnit, Range, Temperature, TemperatureDifference, TimeUnit,
 };
 
 /// Stands where a figure is not known.
 pub const NONE: &str = "\u{2014}";
 
-/// A range of temperatures, Fahrenheit over Celsius.
-pub fn temperature_range_cell(value: Range<Temperature>, to: &str) -> Cell {
-    Cell::plain(temperature_range(value, TemperatureUnit::Fahrenheit, to)).below(temperature_range(
-        value,
-        TemperatureUnit::Celsius,
-        to,
-    ))
+/// A range of temperatures, the practice's scale over the other.
+pub fn temperature_range_cell(units: UnitsFirst, value: Range<Temperature>, to: &str) -> Cell {
+    let (first, other) = (units.temperature_unit(), units.other_temperature_unit());
+    Cell::plain(temperature_range(value, first, to)).below(temperature_range(value, other, to))
 }
 
-/// A difference, Fahrenheit over Celsius.
-pub fn difference_cell(value: TemperatureDifference) -> Cell {
-    Cell::plain(value.show(TemperatureUnit::Fahrenheit)).below(value.show(TemperatureUnit::Celsius))
+/// A difference, the practice's scale over the other.
+pub fn difference_cell(units: UnitsFirst, value: TemperatureDifference) -> Cell {
+    Cell::plain(value.show(units.temperature_unit()))
+        .below(value.show(units.other_temperature_unit()))
 }
 
-/// Inches alone, with the digits the author wrote where it was in inches.
-pub fn inches(figure: &Sourced<Length>) -> String {
-    figure
-        .written
-        .as_deref()
-        .and_then(|text| text.strip_suffix(LengthUnit::Inch.symbol()))
-        .map_or_else(
-            || figure.value.number(LengthUnit::Inch, 3),
-            |number| number.trim_end().to_owned(),
-        )
+/// The number of a length in the unit that comes first, with the digits the
+/// author wrote where it was in that unit.
+pub fn number(units: UnitsFirst, figure: &Sourced<Length>) -> String {
+    let symbol = units.length_unit().symbol();
+    let shown = match (&figure.written, units) {
+        (Some(text), _) if text.ends_with(symbol) => text.clone(),
+        (_, UnitsFirst::Us) => figure.value.show(LengthUnit::Inch),
+        (_, UnitsFirst::Metric) => millimetres(figure.value),
+    };
+    shown.trim_end_matches(symbol).trim_end().to_owned()
 }
 
-/// Inches as above, with their unit.
-pub fn with_inches(figure: &Sourced<Length>) -> String {
-    format!("{} {}", inches(figure), LengthUnit::Inch.symbol())
+/// A length as above, with its unit.
+pub fn with_unit(units: UnitsFirst, figure: &Sourced<Length>) -> String {
+    format!(
+        "{} {}",
+        number(units, figure),
+        units.length_unit().symbol()
+    )
 }
 
-/// Inches over millimetres; the unit of the inches stands in the heading.
-pub fn length_cell(figure: &Sourced<Length>) -> Cell {
-    Cell::plain(inches(figure))
-        .below(figure.value.show(LengthUnit::Millimetre))
-        .verify(figure.needs_verifying())
+/// A length whose unit stands in the heading: inches over millimetres, and in
+/// metric practice millimetres alone.
+pub fn length_cell(units: UnitsFirst, figure: &Sourced<Length>) -> Cell {
+    let cell = Cell::plain(number(units, figure)).verify(figure.needs_verifying());
+    match units {
+        UnitsFirst::Us => cell.below(figure.value.show(LengthUnit::Millimetre)),
+        UnitsFirst::Metric => cell,
+    }
+}
+
+/// A tolerance that only adds, as metric pipe has it: `+0.3 / −0`.
+pub fn plus_only(tolerance: Length) -> String {
+    let shown = millimetres(tolerance);
+    let number = shown.trim_end_matches(LengthUnit::Millimetre.symbol());
+    format!("+{} / \u{2212}0", number.trim_end())
 }
 
 /// The cell of a figure that may be absent.
@@ -67,6 +79,15 @@ pub fn time_cell(figure: &Sourced<Duration>) -> Cell {
 /// Seconds alone; the unit stands in the heading.
 pub fn seconds_cell(figure: &Sourced<Duration>) -> Cell {
     Cell::plain(figure.value.number(TimeUnit::Second)).verify(figure.needs_verifying())
+}
+
+/// Whole minutes alone, whose unit stands in the heading; any other time with
+/// its unit.
+pub fn minutes_cell(figure: &Sourced<Duration>) -> Cell {
+    let minutes = figure.value.number(TimeUnit::Minute);
+    let whole = !minutes.contains('.');
+    let shown = if whole { minutes } else { figure.value.show() };
+    Cell::plain(shown).verify(figure.needs_verifying())
 }
 
 /// The heating time to aim at, which is the shortest; the longest is worded by
@@ -88,24 +109,57 @@ pub fn heating_cell(
     }
 }
 
-/// How a wall is named: `DR 11`, `0.090 in`.
-pub fn wall(label: WallLabel) -> String {
-    match label {
-        WallLabel::Ratio(ratio) => format!("DR {}", ratio.number()),
-        WallLabel::Stated(wall) => wall.show(LengthUnit::Inch),
+/// How a wall is named: `DR 11`, `0.090 in`; in metric practice `SDR 11`, `5.8 mm`.
+pub fn wall(units: UnitsFirst, label: WallLabel) -> String {
+    match (label, units) {
+        (WallLabel::Ratio(ratio), UnitsFirst::Us) => format!("DR {}", ratio.number()),
+        (WallLabel::Ratio(ratio), UnitsFirst::Metric) => format!("SDR {}", ratio.number()),
+        (WallLabel::Stated(wall), UnitsFirst::Us) => wall.show(LengthUnit::Inch),
+        (WallLabel::Stated(wall), UnitsFirst::Metric) => millimetres(wall),
+    }
+}
+
+/// The walls of a joint: `SDR 9, SDR 11`.
+pub fn walls(units: UnitsFirst, joint: &Joint) -> String {
+    let walls = joint.pipes.iter().map(|pipe| wall(units, pipe.label));
+    walls.collect::<Vec<_>>().join(", ")
+}
+
+/// A joint among the others of its procedure: its size, and its walls where
+/// the size has more than one joint.
+pub fn joint(units: UnitsFirst, joint: &Joint, joints: &[Joint]) -> String {
+    let size = joint.size.to_string();
+    if shares_size(joint, joints) {
+        return format!("{size} {}", walls(units, joint));
+    }
+    size
+}
+
+/// Whether the size of a joint is joined with other walls in another time.
+pub fn shares_size(joint: &Joint, joints: &[Joint]) -> bool {
+    joints.iter().filter(|j| j.size == joint.size).count() > 1
+}
+
+/// How a size system is named behind its sizes: `IPS`, and `mm` of metric ones.
+pub fn system(system: SizeSystem) -> &'static str {
+    match system {
+        SizeSystem::Metric => LengthUnit::Millimetre.symbol(),
+        inches => inches.name(),
     }
 }
 
 /// Sizes in one line, the system once: `3/4, 1, 2 IPS; 1/2 CTS`.
-pub fn sizes(joints: &[Joint]) -> String {
-    let of = |system: SizeSystem| {
-        let sizes: Vec<_> = joints
-            .iter()
+pub fn sizes<'j>(joints: impl IntoIterator<Item = &'j Joint> + Clone) -> String {
+    let of = |of: SizeSystem| {
+        let mut sizes: Vec<_> = joints
+            .clone()
+            .into_iter()
             .map(|joint| joint.size)
-            .filter(|size| size.system() == system)
-            .map(Size::nominal)
+            .filter(|size| size.system() == of)
             .collect();
-        (!sizes.is_empty()).then(|| format!("{} {}", sizes.join(", "), system.name()))
+        sizes.dedup();
+        let sizes: Vec<_> = sizes.into_iter().map(Size::nominal).collect();
+        (!sizes.is_empty()).then(|| format!("{} {}", sizes.join(", "), system(of)))
     };
     [SizeSystem::Ips, SizeSystem::Cts, SizeSystem::Metric]
         .into_iter()
@@ -118,6 +172,7 @@ pub fn sizes(joints: &[Joint]) -> String {
 pub fn basis(basis: Basis, words: &Clauses) -> String {
     words.render(match basis {
         Basis::Standard => Clause::BasisStandard,
+        Basis::Confirmed => Clause::BasisConfirmed,
         Basis::Measured => Clause::BasisMeasured,
         Basis::Organization => Clause::BasisOrganization,
         Basis::Derived => Clause::BasisDerived,

@@ -7,6 +7,7 @@ use serde::{Serialize, Serializer};
 use super::clause::Clause;
 use super::clauses::{Clauses, Language};
 use crate::digest;
+use crate::limits::library;
 use crate::resolve::Procedure;
 use crate::sheets::PaperKind;
 use crate::spec::{Paper, Status};
@@ -43,6 +44,8 @@ pub struct Frame {
     pub digest: String,
     /// What the digest is called.
     pub digest_label: String,
+    /// Which version of the figure tables the figures are from.
+    pub tables_line: String,
     /// What the revision is called.
     pub revision_label: String,
     /// The reminder to check against the current revision.
@@ -99,6 +102,9 @@ impl Frame {
             status_line: say(status_line),
             digest: digest::short(digest).to_owned(),
             digest_label: say(Clause::DigestLabel),
+            tables_line: say(Clause::TablesLine {
+                version: library().version().to_owned(),
+            }),
             revision_label: say(Clause::RevisionLabel),
             check_line: say(Clause::CheckLine),
             verify_legend: say(Clause::VerifyLegend),

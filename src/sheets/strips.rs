@@ -3,13 +3,15 @@
 //! A strip wraps once around the pipe. Its flap folds over the pipe's end and
 //! seats on the end plane; its far cut edge is where the depth is marked; a
 //! tongue goes on past that edge, and its end shows where the witness line
-//! goes. Every distance the page needs is settled here, so that the template
-//! only draws.
+//! goes. Ticks beside the lap line show where the start edge falls on pipe of
+//! the next sizes. Every distance the page needs is settled here, so that the
+//! template only draws.
 
 use std::fmt;
 
 use serde::Serialize;
 
+use super::size_check::Neighbor;
 use crate::spec::Paper;
 use crate::units::{Length, LengthUnit};
 
@@ -43,8 +45,14 @@ const LEAST_PIECES: i64 = 12;
 const MARGIN: Length = Length::from_micrometres(10_000);
 /// Height of the heading: who, what, which revision.
 const HEADING: Length = Length::from_micrometres(13_000);
-/// Height of the foot: the horizontal bars, and the notes beside them.
-const FOOT: Length = Length::from_micrometres(24_000);
+/// Height of the foot: size check, printing and horizontal bars, and the notes
+/// beside them.
+const FOOT: Length = Length::from_micrometres(46_000);
+/// Height of the size check: a heading and a line for each of six strips, the
+/// most that fit a page of the ordinary paper.
+const SIZE_CHECK: Length = Length::from_micrometres(22_000);
+/// Room between the texts of the foot.
+const FOOT_GAP: Length = Length::from_micrometres(2_000);
 /// Room between strips for scissors, and between strips and the rest.
 const GAP: Length = Length::from_micrometres(5_000);
 /// A pair of scale bars is 4 in long, the longer of the two.
@@ -55,6 +63,10 @@ const BAR_LABEL: Length = Length::from_micrometres(20_000);
 const BAR_ABOVE: Length = Length::from_micrometres(6_000);
 /// A pair of bars, numerals included, across: on the inch side.
 const BAR_BELOW: Length = Length::from_micrometres(8_000);
+
+/// A tick carries its label beside it, turned to run along it: no two ticks are
+/// closer, and none is closer to the lap line or to the tab's end.
+const TICK_PITCH: Length = Length::from_micrometres(2_400);
 
 /// One strip to lay out.
 #[derive(Debug, Clone)]
@@ -67,8 +79,14 @@ pub struct StripInput {
     pub depth: Length,
     /// The depth as printed: `0.72 in / 18.3 mm`.
     pub depth_text: String,
-    /// Outside diameter of the pipe.
-    pub outside_diameter: Length,
+    /// Diameter of the pipe that the strip closes on.
+    pub diameter: Length,
+    /// The sizes next to it, by where its start edge falls on their pipe.
+    pub neighbors: Vec<Neighbor>,
+    /// The smaller ones in words.
+    pub laps: String,
+    /// The larger ones in words.
+    pub gaps: String,
 }
 
 /// Where every strip went.
@@ -165,6 +183,10 @@ pub struct Page {
     pub paper_name: &'static str,
     /// Where the heading goes.
     pub heading: Area,
+    /// Where the size check of the page's strips goes.
+    pub size_check: Area,
+    /// Where the note about printing goes.
+    pub printing: Area,
     /// Where the notes go.
     pub notes: Area,
     /// All the room for strips.
@@ -206,6 +228,23 @@ pub struct Strip {
     pub tongue_width_mm: f64,
     /// From one slit of the flap to the next; the slits divide the wrap evenly.
     pub slit_spacing_mm: f64,
+    /// Where the start edge falls on pipe of other sizes.
+    pub ticks: Vec<Tick>,
+    /// Width of print kept free before the lap line, for the ticks there.
+    pub tick_room_mm: f64,
+    /// Smaller sizes, and how far the start edge goes past the lap line.
+    pub laps: String,
+    /// Larger sizes, and the gap at the lap line.
+    pub gaps: String,
+}
+
+/// A tick where the start edge falls on pipe of another size.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Tick {
+    /// From the start edge.
+    pub x_mm: f64,
+    /// The other size.
+    pub size: String,
 }
 
 /// Where the scale bars start.
@@ -285,7 +324,7 @@ impl Outline {
     /// meet around the diameter at its middle.
     fn of(input: &StripInput, thickness: Length) -> Self {
         Self {
-            wrap: (input.outside_diameter + thickness).circumference(),
+            wrap: (input.diameter + thickness).circumference(),
             depth: input.depth,
         }
     }
@@ -302,6 +341,21 @@ impl Outline {
         let thousandths = self.wrap.thousandths_of(WIDEST_PIECE).unwrap_or_default();
         let pieces = LEAST_PIECES.max((thousandths + 999) / 1000);
         self.wrap.scaled(1, pieces)
+    }
+
+    /// The neighbors that get a tick, the nearest to the lap line first.
+    fn ticked(neighbors: &[Neighbor]) -> Vec<Neighbor> {
+        let mut nearest: Vec<_> = neighbors.to_vec();
+        nearest.sort_by_key(|neighbor| neighbor.gap.distance(Length::ZERO));
+        let mut ticked: Vec<Neighbor> = Vec::new();
+        for neighbor in nearest {
+            let off = neighbor.gap.distance(Length::ZERO);
+            let clear = |other: &Neighbor| other.gap.distance(neighbor.gap) >= TICK_PITCH;
+            if off >= TICK_PITCH && off <= TAB - TICK_PITCH && ticked.iter().all(clear) {
+                ticked.push(neighbor);
+            }
+        }
+        ticked
     }
 
     fn fits(self, stock: Stock) -> Result<(), Reason> {
@@ -376,6 +430,8 @@ impl Stock {
     fn page(self) -> Page {
         let (right, low) = (self.width - MARGIN, self.height - MARGIN);
         let room = Area::between(MARGIN, Stock::TOP, self.right(), self.bottom());
+        let left_end = MARGIN + BAR + BAR_LABEL - GAP;
+        let check_end = self.foot() + SIZE_CHECK;
         let bars = Bars {
             horizontal: Point {
                 x_mm: MARGIN.mm(),
@@ -392,6 +448,13 @@ impl Stock {
             height_mm: self.height.mm(),
             paper_name: self.name,
             heading: Area::between(MARGIN, MARGIN, right, MARGIN + HEADING),
+            size_check: Area::between(MARGIN, self.foot(), left_end, check_end),
+            printing: Area::between(
+                MARGIN,
+                check_end + FOOT_GAP,
+                left_end,
+                low - BAR_BELOW - BAR_ABOVE,
+            ),
             notes: Area::between(MARGIN + BAR + BAR_LABEL, self.foot(), right, low),
             room,
             free: room,
@@ -437,6 +500,9 @@ impl Stack {
             self.row_height = Length::ZERO;
         }
         self.row_height = self.row_height.max(outline.height());
+        let ticked = Outline::ticked(&input.neighbors);
+        let laps = ticked.iter().map(|neighbor| Length::ZERO - neighbor.gap);
+        let farthest = laps.max().filter(|lap| *lap > Length::ZERO);
         if let Some(page) = self.pages.last_mut() {
             page.strips.push(Strip {
                 x_mm: self.left.mm(),
@@ -452,6 +518,16 @@ impl Stack {
                 tongue_x_mm: (outline.wrap - TONGUE).scaled(1, 2).mm(),
                 tongue_width_mm: TONGUE.mm(),
                 slit_spacing_mm: outline.slit_spacing().mm(),
+                ticks: ticked
+                    .iter()
+                    .map(|neighbor| Tick {
+                        x_mm: (outline.wrap + neighbor.gap).mm(),
+                        size: neighbor.size.to_string(),
+                    })
+                    .collect(),
+                tick_room_mm: farthest.map_or(0.0, |lap| (lap + TICK_PITCH).mm()),
+                laps: input.laps.clone(),
+                gaps: input.gaps.clone(),
             });
             page.free = Area::between(
                 MARGIN,

@@ -1,14 +1,16 @@
 //! The top of a spec: what the procedure is, and what it covers.
 
 use super::equipment;
-use super::fields::{Fields, list, one_or_list};
+use super::fields::{Fields, by_size, list, one_or_list};
+use super::fittings;
 use super::model::*;
 use super::node::{self, NodeKind};
 use super::rules;
 use super::times;
 use super::values::{self, Written};
 use crate::finding::{Finding, Severity};
-use crate::source::{Span, Spanned};
+use crate::size::Size;
+use crate::source::{Role, Span, Spanned};
 use crate::units::{Range, Temperature};
 
 const STATUSES: &[(&str, Status)] = &[
@@ -22,8 +24,9 @@ const SERVICES: &[(&str, Service)] = &[
     ("geothermal", Service::Geothermal),
     ("industrial", Service::Industrial),
 ];
-const PRACTICES: &[(&str, Practice)] = &[("us", Practice::Us)];
+const PRACTICES: &[(&str, Practice)] = &[("us", Practice::Us), ("metric", Practice::Metric)];
 const PAPERS: &[(&str, Paper)] = &[("letter", Paper::Letter), ("a4", Paper::A4)];
+const GOVERNS: &[(&str, Governs)] = &[("edition", Governs::Edition), ("tables", Governs::Tables)];
 const STRIP_USES: &[(&str, StripUse)] = &[
     ("bare", StripUse::Bare),
     ("label", StripUse::Label),
@@ -58,6 +61,15 @@ pub fn decode(text: &str) -> (Option<Spec>, Vec<Finding>) {
     (spec, findings)
 }
 
+/// The files that a spec names, each with its role and its path as written.
+pub fn included(text: &str) -> Vec<(Role, String)> {
+    let (spec, _) = decode(text);
+    spec.and_then(|spec| spec.figures?.confirmations)
+        .map(|path| (Role::Confirmations, path.value))
+        .into_iter()
+        .collect()
+}
+
 fn spec(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spec> {
     format_version(&mut top, findings);
     let procedure = top
@@ -73,7 +85,7 @@ fn spec(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spec> {
         .and_then(|fields| scope(fields, findings));
     let fittings = top
         .required_group("fittings", findings)
-        .and_then(|fields| equipment::fittings(fields, findings));
+        .and_then(|fields| fittings::fittings(fields, findings));
     let heater = top
         .required_group("heater", findings)
         .and_then(|fields| equipment::heater(fields, findings));
@@ -93,6 +105,9 @@ fn spec(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spec> {
     let qualification = top
         .group("qualification", findings)
         .map(|fields| qualification(fields, findings));
+    let figures = top
+        .group("figures", findings)
+        .map(|fields| figures(fields, findings));
     let documents = match top.group("documents", findings) {
         Some(fields) => documents(fields, findings),
         None => Documents {
@@ -115,6 +130,7 @@ fn spec(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spec> {
         references,
         resin: scope.resin,
         pipe: scope.pipe,
+        measured: scope.measured,
         pipe_temperature: scope.pipe_temperature,
         fittings: fittings?,
         heater: heater?,
@@ -124,6 +140,7 @@ fn spec(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spec> {
         cold_weather,
         least_wall,
         qualification,
+        figures,
         documents,
     })
 }
@@ -210,6 +227,7 @@ fn revision(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Revis
 struct ScopeFields {
     resin: Spanned<String>,
     pipe: Vec<PipeClaim>,
+    measured: Vec<(Spanned<Size>, MeasuredPipe)>,
     pipe_temperature: Option<Written<Range<Temperature>>>,
 }
 
@@ -221,6 +239,11 @@ fn scope(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<ScopeFie
                 .and_then(|fields| pipe_claim(fields, findings))
         }))
     });
+    let measured = fields
+        .optional("measured", findings, |node, findings| {
+            Some(by_size(node, "scope.measured", findings, measured_pipe))
+        })
+        .unwrap_or_default();
     let pipe_temperature = fields.optional("pipe_temperature", findings, values::temperature_range);
     if pipe.as_ref().is_some_and(Vec::is_empty) && !has_errors(findings) {
         findings.push(rules::MISSING_FIELD.at(fields.span, "`scope.pipe` claims no size"));
@@ -229,7 +252,20 @@ fn scope(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<ScopeFie
     Some(ScopeFields {
         resin: resin?,
         pipe: pipe.filter(|list| !list.is_empty())?,
+        measured,
         pipe_temperature,
+    })
+}
+
+fn measured_pipe(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<MeasuredPipe> {
+    let outside_diameter = fields.optional("outside_diameter", findings, values::length);
+    let out_of_roundness = fields.optional("out_of_roundness", findings, values::length);
+    let source = fields.optional("source", findings, values::text);
+    fields.finish(findings);
+    Some(MeasuredPipe {
+        outside_diameter,
+        out_of_roundness,
+        source,
     })
 }
 
@@ -314,6 +350,26 @@ fn record(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<RecordC
         revision: revision?,
         span,
     })
+}
+
+fn figures(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Figures {
+    let confirmations = fields.optional("confirmations", findings, values::text);
+    let governing = fields
+        .optional("governing", findings, |node, findings| {
+            list(node, findings, |node, findings| {
+                let mut fields = Fields::open(node, "figures.governing", node.span, findings)?;
+                let figure = fields.required("figure", findings, values::text);
+                let governs = fields.required("governs", findings, values::word(GOVERNS));
+                fields.finish(findings);
+                figure.zip(governs)
+            })
+        })
+        .unwrap_or_default();
+    fields.finish(findings);
+    Figures {
+        confirmations,
+        governing,
+    }
 }
 
 fn documents(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Documents {

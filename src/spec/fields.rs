@@ -166,7 +166,7 @@ impl<'n> Fields<'n> {
                 continue;
             }
             let place = if self.name.is_empty() {
-                "a spec".to_owned()
+                "the file".to_owned()
             } else {
                 format!("`{}`", self.name)
             };

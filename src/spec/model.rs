@@ -3,6 +3,8 @@
 use chrono::NaiveDate;
 
 use super::values::Written;
+pub use crate::limits::Practice;
+use crate::limits::WallGroup;
 use crate::size::Size;
 use crate::source::{Span, Spanned};
 use crate::units::{
@@ -32,13 +34,6 @@ pub enum Service {
     Geothermal,
     /// Plant piping.
     Industrial,
-}
-
-/// The practice whose tables and windows rule.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Practice {
-    /// United States hand practice with cold ring and depth gauge.
-    Us,
 }
 
 /// Paper the documents are set on.
@@ -153,7 +148,11 @@ pub struct PipeClaim {
 #[derive(Debug, Clone)]
 pub struct Socket {
     /// From the socket's face to its stop.
-    pub depth: Written<Length>,
+    pub depth: Option<Written<Length>>,
+    /// Mean inside diameter at the entrance.
+    pub mouth: Option<Written<Range<Length>>>,
+    /// Mean inside diameter at the bottom.
+    pub root: Option<Written<Range<Length>>>,
     /// Where the author has it from.
     pub source: Option<Spanned<String>>,
 }
@@ -163,8 +162,51 @@ pub struct Socket {
 pub struct Spigot {
     /// Straight length of the spigot end.
     pub straight_length: Written<Length>,
+    /// Its outside diameter, measured.
+    pub outside_diameter: Option<Written<Length>>,
+    /// Its wall, measured.
+    pub wall: Option<Written<Length>>,
     /// Where the author has it from.
     pub source: Option<Spanned<String>>,
+}
+
+/// A fitting with a socket of one size and a socket of a smaller one.
+#[derive(Debug, Clone)]
+pub struct Reducer {
+    /// The larger socket.
+    pub large: Size,
+    /// The smaller socket.
+    pub small: Size,
+    /// The place of the pair.
+    pub span: Span,
+}
+
+/// Which part goes on the heater first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum FirstOn {
+    /// The pipe, in its adapter.
+    Pipe,
+    /// The fitting, on its adapter.
+    Fitting,
+}
+
+/// A size whose pipe and fitting need unlike heating, joined as one sequence.
+#[derive(Debug, Clone)]
+pub struct UnlikePair {
+    /// The size.
+    pub size: Spanned<Size>,
+    /// Heating of the pipe.
+    pub pipe_heat: Written<Range<Duration>>,
+    /// Heating of the fitting.
+    pub fitting_heat: Written<Range<Duration>>,
+    /// Which goes on first.
+    pub first: Spanned<FirstOn>,
+    /// The record that proves the sequence.
+    pub record: Option<Spanned<String>>,
+    /// Where the times come from.
+    pub source: Option<Spanned<String>>,
+    /// The place of the entry.
+    pub span: Span,
 }
 
 /// The fittings the procedure covers.
@@ -172,9 +214,17 @@ pub struct Spigot {
 pub struct Fittings {
     /// Their kinds.
     pub kinds: Vec<Spanned<FittingKind>>,
-    /// Socket depths, where known.
+    /// Their resin, when it is not that of the pipe.
+    pub resin: Option<Spanned<String>>,
+    /// Insertion depths from the maker or a measurement, where no gauge sets them.
+    pub depths: Vec<(Spanned<Size>, DepthGauge)>,
+    /// Reducing fittings.
+    pub reducers: Vec<Reducer>,
+    /// Sizes whose pipe and fitting are heated for unlike times.
+    pub unlike: Vec<UnlikePair>,
+    /// Sockets, where known.
     pub sockets: Vec<(Spanned<Size>, Socket)>,
-    /// Spigot lengths, where known.
+    /// Spigot ends, where known.
     pub spigots: Vec<(Spanned<Size>, Spigot)>,
     /// The place of the group.
     pub span: Span,
@@ -248,6 +298,8 @@ pub struct Tools {
     pub cold_rings: Vec<(Spanned<Size>, ColdRing)>,
     /// The largest size the cutter takes.
     pub cutter_largest: Option<Spanned<Size>>,
+    /// The largest size the fusion machine takes, where there is one.
+    pub machine_largest: Option<Spanned<Size>>,
     /// The place of the group.
     pub span: Span,
 }
@@ -259,6 +311,8 @@ pub struct Cleaning {
     pub agent: Spanned<CleaningAgent>,
     /// Its strength.
     pub strength: Option<Written<Percent>>,
+    /// Whether the pipe end is peeled.
+    pub peel: Option<Spanned<bool>>,
 }
 
 /// What surfaces are wiped with.
@@ -279,10 +333,16 @@ pub enum CleaningAgent {
 pub struct CycleRow {
     /// The size.
     pub size: Spanned<Size>,
+    /// The group of walls it is for; all where it does not say.
+    pub walls: Option<Spanned<WallGroup>>,
     /// Heating, from full seating.
     pub heat: Option<Written<Range<Duration>>>,
-    /// Hold in the cold ring.
+    /// Heater off to fully joined, at most.
+    pub change_over: Option<Written<Duration>>,
+    /// Held still, from fully joined.
     pub hold: Option<Written<Duration>>,
+    /// Before the joint is handled.
+    pub before_handling: Option<Written<Duration>>,
     /// Where the times come from.
     pub source: Spanned<String>,
     /// The record that proves them.
@@ -348,6 +408,35 @@ pub struct Qualification {
     pub span: Span,
 }
 
+/// Which of two readings of a figure the author works by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Governs {
+    /// What was read in the edition on hand.
+    Edition,
+    /// What the tables of this program give.
+    Tables,
+}
+
+/// How the figures of the tables were confirmed.
+#[derive(Debug, Clone)]
+pub struct Figures {
+    /// The file that says who read what in which edition.
+    pub confirmations: Option<Spanned<String>>,
+    /// Figures that were read otherwise, and which reading governs.
+    pub governing: Vec<(Spanned<String>, Spanned<Governs>)>,
+}
+
+/// A pipe of the lot on hand, measured.
+#[derive(Debug, Clone)]
+pub struct MeasuredPipe {
+    /// Mean outside diameter, by pi tape.
+    pub outside_diameter: Option<Written<Length>>,
+    /// Greatest less least diameter of one section.
+    pub out_of_roundness: Option<Written<Length>>,
+    /// Where the author has it from.
+    pub source: Option<Spanned<String>>,
+}
+
 /// How strips are printed.
 #[derive(Debug, Clone)]
 pub struct Strips {
@@ -389,6 +478,8 @@ pub struct Spec {
     pub resin: Spanned<String>,
     /// Sizes and walls; never empty.
     pub pipe: Vec<PipeClaim>,
+    /// Pipe of the lot on hand, measured.
+    pub measured: Vec<(Spanned<Size>, MeasuredPipe)>,
     /// Pipe temperatures the procedure covers.
     pub pipe_temperature: Option<Written<Range<Temperature>>>,
     /// Fittings.
@@ -409,6 +500,8 @@ pub struct Spec {
     pub least_wall: Option<Stated<Length>>,
     /// Qualification section, if there is one.
     pub qualification: Option<Qualification>,
+    /// How figures of the tables were confirmed.
+    pub figures: Option<Figures>,
     /// Papers.
     pub documents: Documents,
 }

@@ -24,6 +24,7 @@ pub static RULES: &[&Rule] = &[
     &NOT_A_DATE,
     &MIXED_SIZE_SYSTEMS,
     &SAME_NUMBER_TWICE,
+    &FILE_NOT_READ,
 ];
 
 /// Rules after which everything the spec gives was still read.
@@ -33,6 +34,7 @@ static READ_ANYWAY: &[&Rule] = &[
     &UNKNOWN_FIELD,
     &NO_GLYPH,
     &SAME_NUMBER_TWICE,
+    &FILE_NOT_READ,
 ];
 
 /// Whether a finding about reading leaves a value of the spec out of what the
@@ -267,5 +269,19 @@ pub static SAME_NUMBER_TWICE: Rule = Rule {
     example: "# a.yaml and b.yaml both say\nprocedure: {number: HC-SF-104}      # revision 2",
     fix: "Give one of them another number, or a new revision; or build them into different \
           folders with --out.",
+    dated: false,
+};
+
+/// A file that the spec names is not at hand.
+pub static FILE_NOT_READ: Rule = Rule {
+    slug: "file-not-read",
+    severity: Error,
+    summary: "A file that the spec names could not be read.",
+    why: "What stands in the file decides what the papers say, so none is printed without it. \
+          Only files in the folder of the spec are read: a spec that was handed on must not \
+          reach into the rest of a machine.",
+    example: "figures: {confirmations: ../elsewhere/read.yaml}",
+    fix: "Put the file in the folder of the spec, or in a folder inside it, and write its path \
+          from there: confirmations/read.yaml.",
     dated: false,
 };

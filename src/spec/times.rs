@@ -5,7 +5,10 @@ use super::model::*;
 use super::node::{Node, NodeKind};
 use super::values::{self, Written};
 use crate::finding::Finding;
+use crate::limits::WallGroup;
 use crate::source::Span;
+
+const WALL_GROUPS: &[(&str, WallGroup)] = &[("thick", WallGroup::Thick), ("thin", WallGroup::Thin)];
 
 /// A value alone, or as `{value: …, source: …}` with where it comes from.
 pub fn stated<T>(
@@ -64,16 +67,22 @@ pub fn cycles(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<Cycle
 
 fn row(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<CycleRow> {
     let size = fields.required("size", findings, values::size);
+    let walls = fields.optional("walls", findings, values::word(WALL_GROUPS));
     let heat = fields.optional("heat", findings, values::duration_range);
+    let change_over = fields.optional("change_over", findings, values::duration);
     let hold = fields.optional("hold", findings, values::duration);
+    let before_handling = fields.optional("before_handling", findings, values::duration);
     let source = fields.required("source", findings, values::text);
     let record = fields.optional("record", findings, values::text);
     let span = fields.span;
     fields.finish(findings);
     Some(CycleRow {
         size: size?,
+        walls,
         heat,
+        change_over,
         hold,
+        before_handling,
         source: source?,
         record,
         span,

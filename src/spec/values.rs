@@ -3,6 +3,7 @@
 
 use chrono::NaiveDate;
 
+use super::model::Reducer;
 use super::node::{Node, NodeKind};
 use super::rules;
 use crate::finding::Finding;
@@ -239,6 +240,48 @@ pub fn size_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Ra
     }
 }
 
+/// Two sizes of one fitting: `1 IPS x 3/4 IPS`. The larger may stand on either
+/// side; a reducer between size systems has no larger, so the first is taken.
+pub fn size_pair(node: &Node, findings: &mut Vec<Finding>) -> Option<Reducer> {
+    let written = scalar(node, findings)?;
+    let Some((first, second)) = written.split_once(['x', '×']) else {
+        findings.push(
+            rules::NOT_A_SIZE
+                .at(node.span, format!("'{written}' does not name two sizes"))
+                .help("write both ends of the reducing fitting: 1 IPS x 3/4 IPS"),
+        );
+        return None;
+    };
+    let mut read = |text: &str| {
+        Size::parse(text)
+            .map_err(|error| findings.push(not_a_size(node.span, text.trim(), error)))
+            .ok()
+    };
+    let (first, second) = (read(first)?, read(second)?);
+    if first == second {
+        findings.push(
+            rules::NOT_A_SIZE
+                .at(
+                    node.span,
+                    format!("both ends are {first}, so nothing is reduced"),
+                )
+                .help("name the two sizes of the fitting: 1 IPS x 3/4 IPS"),
+        );
+        return None;
+    }
+    let swap = first.system() == second.system() && first < second;
+    let (large, small) = if swap {
+        (second, first)
+    } else {
+        (first, second)
+    };
+    Some(Reducer {
+        large,
+        small,
+        span: node.span,
+    })
+}
+
 fn not_a_size(span: Span, written: &str, error: SizeError) -> Finding {
     match error {
         SizeError::NoSystem => rules::NOT_A_SIZE
@@ -286,6 +329,11 @@ const LENGTH: Wanted = Wanted {
     what: "a length",
     units: "in or mm",
     example: "0.64 in",
+};
+const LENGTH_RANGE: Wanted = Wanted {
+    what: "a length or a range of lengths",
+    units: "in or mm",
+    example: "62.0 to 62.4 mm",
 };
 const TIME: Wanted = Wanted {
     what: "a time",
@@ -379,6 +427,12 @@ pub fn length(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Length
     above(length, Length::ZERO, findings)
 }
 
+/// A length or a range of lengths, above zero.
+pub fn length_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Range<Length>>> {
+    let range = quantity(node, findings, &LENGTH_RANGE, Quantity::length_range)?;
+    least_above(range, Length::ZERO, findings)
+}
+
 /// A time above zero.
 pub fn duration(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Duration>> {
     let time = quantity(node, findings, &TIME, Quantity::duration)?;
@@ -391,12 +445,20 @@ pub fn duration_range(
     findings: &mut Vec<Finding>,
 ) -> Option<Written<Range<Duration>>> {
     let range = quantity(node, findings, &TIME_RANGE, Quantity::duration_range)?;
+    least_above(range, Duration::ZERO, findings)
+}
+
+fn least_above<T: Copy + Ord>(
+    range: Written<Range<T>>,
+    floor: T,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<Range<T>>> {
     let least = Written {
         value: range.value.least,
         text: range.text.clone(),
         span: range.span,
     };
-    above(least, Duration::ZERO, findings).map(|_| range)
+    above(least, floor, findings).map(|_| range)
 }
 
 fn above<T: Ord>(written: Written<T>, floor: T, findings: &mut Vec<Finding>) -> Option<Written<T>> {

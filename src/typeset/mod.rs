@@ -25,6 +25,8 @@ pub enum Page {
     Card,
     /// The depth-mark strips.
     DepthMarks,
+    /// The worksheet of figures to confirm.
+    Confirm,
 }
 
 impl Page {
@@ -33,6 +35,7 @@ impl Page {
             Page::Procedure => "/pages/procedure.typ",
             Page::Card => "/pages/card.typ",
             Page::DepthMarks => "/pages/depth-marks.typ",
+            Page::Confirm => "/pages/confirm.typ",
         }
     }
 
@@ -41,7 +44,7 @@ impl Page {
     fn standards(self) -> &'static [PdfStandard] {
         match self {
             Page::Procedure => &[PdfStandard::A_3a, PdfStandard::Ua_1],
-            Page::Card | Page::DepthMarks => &[PdfStandard::V_1_7],
+            Page::Card | Page::DepthMarks | Page::Confirm => &[PdfStandard::V_1_7],
         }
     }
 }

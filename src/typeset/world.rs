@@ -25,12 +25,24 @@ const TEMPLATES: &[(&str, &str)] = &[
         include_str!("../../templates/pages/procedure.typ"),
     ),
     (
+        "/figures/heat-chart.typ",
+        include_str!("../../templates/figures/heat-chart.typ"),
+    ),
+    (
+        "/figures/heat-section.typ",
+        include_str!("../../templates/figures/heat-section.typ"),
+    ),
+    (
         "/pages/card.typ",
         include_str!("../../templates/pages/card.typ"),
     ),
     (
         "/pages/depth-marks.typ",
         include_str!("../../templates/pages/depth-marks.typ"),
+    ),
+    (
+        "/pages/confirm.typ",
+        include_str!("../../templates/pages/confirm.typ"),
     ),
 ];
 

@@ -68,6 +68,30 @@ impl Duration {
         Self(divide_rounded(i128::from(self.0) * i128::from(share), 1000))
     }
 
+    /// This time, so many times over.
+    pub fn times(self, count: u32) -> Self {
+        Self(self.0.saturating_mul(i64::from(count)))
+    }
+
+    /// Hours, minutes and seconds, as a clock counts: `1 h 12 min 5 s`.
+    pub fn clock(self) -> String {
+        let seconds = divide_rounded(i128::from(self.0), 1000);
+        let parts = [
+            (seconds / 3600, TimeUnit::Hour),
+            (seconds / 60 % 60, TimeUnit::Minute),
+            (seconds % 60, TimeUnit::Second),
+        ];
+        let shown: Vec<_> = parts
+            .into_iter()
+            .filter(|(number, _)| *number != 0)
+            .map(|(number, unit)| format!("{number} {}", unit.symbol()))
+            .collect();
+        if shown.is_empty() {
+            return self.show();
+        }
+        shown.join(" ")
+    }
+
     /// The number alone, in `unit`, with a decimal only where it is needed.
     pub fn number(self, unit: TimeUnit) -> String {
         let places = u8::from(self.0 % unit.milliseconds() != 0);
@@ -91,14 +115,14 @@ impl Duration {
 impl Add for Duration {
     type Output = Duration;
     fn add(self, other: Duration) -> Duration {
-        Duration(self.0 + other.0)
+        Duration(self.0.saturating_add(other.0))
     }
 }
 
 impl Sub for Duration {
     type Output = Duration;
     fn sub(self, other: Duration) -> Duration {
-        Duration(self.0 - other.0)
+        Duration(self.0.saturating_sub(other.0))
     }
 }
 
@@ -113,5 +137,21 @@ mod tests {
         assert_eq!(Duration::from_seconds(3600).show(), "1 h");
         assert_eq!(Duration::from_seconds(3660).show(), "61 min");
         assert_eq!(Duration::from_seconds(150).show(), "150 s");
+    }
+
+    #[test]
+    fn a_clock_leaves_out_what_is_nothing() {
+        let clock = |seconds| Duration::from_seconds(seconds).clock();
+        assert_eq!(clock(384), "6 min 24 s");
+        assert_eq!(clock(7260), "2 h 1 min");
+        assert_eq!(clock(3605), "1 h 5 s");
+        assert_eq!(clock(0), "0 s");
+    }
+
+    #[test]
+    fn a_sum_that_is_too_long_for_any_clock_does_not_wrap_round() {
+        let longest = Duration(i64::MAX);
+        assert_eq!(longest + Duration::from_seconds(1), longest);
+        assert_eq!(longest.times(2), longest);
     }
 }

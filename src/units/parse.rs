@@ -179,6 +179,14 @@ impl Quantity {
         self.single(to_length)
     }
 
+    /// The quantity as a range of lengths; one value is a range of no width.
+    ///
+    /// # Errors
+    /// When a unit is not one of length, or the range runs backwards.
+    pub fn length_range(&self) -> Result<Range<Length>, QuantityError> {
+        self.range(to_length)
+    }
+
     /// The quantity as one time.
     ///
     /// # Errors
@@ -228,6 +236,13 @@ impl Quantity {
     /// When its unit is not per cent, or it is a range.
     pub fn percent(&self) -> Result<Percent, QuantityError> {
         self.single(|number, unit| (unit == Unit::Percent).then(|| Percent::written(number)))
+    }
+
+    /// The number as written, for a range the two, with their unit; nothing
+    /// when the ends of a range have units of their own.
+    pub fn numbers(&self) -> Option<(Decimal, Option<Decimal>, String)> {
+        let ((least, unit), (most, same)) = (self.least, self.most);
+        (unit == same).then(|| (least, self.is_range.then_some(most), unit_name(unit)))
     }
 
     /// The temperature scale it was written in, if any.

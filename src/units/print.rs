@@ -1,7 +1,67 @@
-//! Quantities as findings and papers print them: US units first, the others
-//! beside.
+//! Quantities as findings and papers print them: the units of the practice
+//! first, the others beside.
 
 use super::{Length, LengthUnit, Range, Temperature, TemperatureUnit};
+
+/// The units that come first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum UnitsFirst {
+    /// Inches and degrees Fahrenheit.
+    Us,
+    /// Millimetres and degrees Celsius.
+    Metric,
+}
+
+impl UnitsFirst {
+    /// The unit of length that comes first.
+    pub fn length_unit(self) -> LengthUnit {
+        match self {
+            UnitsFirst::Us => LengthUnit::Inch,
+            UnitsFirst::Metric => LengthUnit::Millimetre,
+        }
+    }
+
+    /// The unit of temperature that comes first.
+    pub fn temperature_unit(self) -> TemperatureUnit {
+        match self {
+            UnitsFirst::Us => TemperatureUnit::Fahrenheit,
+            UnitsFirst::Metric => TemperatureUnit::Celsius,
+        }
+    }
+
+    /// The unit of temperature that comes second.
+    pub fn other_temperature_unit(self) -> TemperatureUnit {
+        match self {
+            UnitsFirst::Us => TemperatureUnit::Celsius,
+            UnitsFirst::Metric => TemperatureUnit::Fahrenheit,
+        }
+    }
+
+    /// `0.640 in (16.26 mm)`, or `16.0 mm (0.630 in)`.
+    pub fn length(self, length: Length) -> String {
+        let inches = length.show(LengthUnit::Inch);
+        match self {
+            UnitsFirst::Us => format!("{inches} ({})", length.show(LengthUnit::Millimetre)),
+            UnitsFirst::Metric => format!("{} ({inches})", millimetres(length)),
+        }
+    }
+
+    /// `40 °F (4.4 °C)`, or `5 °C (41 °F)`.
+    pub fn temperature(self, temperature: Temperature) -> String {
+        format!(
+            "{} ({})",
+            temperature.show_exact(self.temperature_unit()),
+            temperature.show_exact(self.other_temperature_unit())
+        )
+    }
+}
+
+/// Millimetres as metric tables write them: tenths, hundredths where they count.
+pub fn millimetres(length: Length) -> String {
+    let number = length.number(LengthUnit::Millimetre, 2);
+    let number = number.strip_suffix('0').unwrap_or(&number);
+    format!("{number} {}", LengthUnit::Millimetre.symbol())
+}
 
 /// `0.640 in (16.26 mm)`.
 pub fn length(length: Length) -> String {

@@ -12,6 +12,11 @@ impl DimensionRatio {
         Self(number.scaled(1000))
     }
 
+    /// The ratio of this many tenths: DR 13.5 is 135 of them.
+    pub const fn from_tenths(tenths: i64) -> Self {
+        Self(tenths * 100)
+    }
+
     /// The least wall of a pipe of diameter `od`: OD / DR.
     pub fn wall(self, od: super::Length) -> super::Length {
         od.scaled(1000, self.0)

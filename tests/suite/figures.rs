@@ -72,9 +72,9 @@ fn resolved_mm(size: &str, ratio: &str) -> (f64, f64) {
     (diameter, joint.pipes.first().unwrap().least_wall.value.mm())
 }
 
-#[test]
-fn ips_diameters_and_walls_agree_with_an_independent_package() {
-    for row in rows("tests/data/ips_reference.csv") {
+/// Compares every row of a table made from an independent package.
+fn agrees_with_package(name: &str) {
+    for row in rows(name) {
         let [size, ratio, od, wall] = row.as_slice() else {
             panic!("{row:?}")
         };
@@ -83,6 +83,18 @@ fn ips_diameters_and_walls_agree_with_an_independent_package() {
         assert!((diameter - od).abs() < 1e-6, "{row:?}: OD {diameter}");
         assert!((least - wall).abs() <= THOU_MM, "{row:?}: wall {least}");
     }
+}
+
+#[test]
+fn ips_diameters_and_walls_agree_with_an_independent_package() {
+    agrees_with_package("tests/data/ips_reference.csv");
+}
+
+#[test]
+fn cts_diameters_and_walls_agree_with_an_independent_package() {
+    // The package's table is for PVC: the diameters of CTS are the same, and so
+    // is the rule of the walls, diameter over ratio and not below 0.060 in.
+    agrees_with_package("tests/data/cts_reference.csv");
 }
 
 #[test]

@@ -3,7 +3,12 @@
 //! A case is a few textual edits of one clean spec. The edited spec must give
 //! the finding, pointing at the very text that is wrong; the near one must not.
 
+mod confirm;
+mod heat;
+mod fit;
 mod heater;
+mod kinds;
+mod metric;
 mod reading;
 mod scope;
 mod standing;
@@ -13,15 +18,22 @@ mod tools;
 use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
-use coldring::compile::check;
+use coldring::compile::check_with_heat;
 use coldring::finding::{Finding, Severity};
 use coldring::source::Source;
 
-/// The clean spec.
+/// The clean spec, in US practice.
 const BASE: &str = include_str!("../data/base.yaml");
+/// The clean spec in metric practice.
+const METRIC: &str = include_str!("../data/metric-base.yaml");
 
 /// Rules that a single edited spec cannot show, and where they are tested.
-const ELSEWHERE: &[(&str, &str)] = &[("same-number-twice", "takes two specs: see cli.rs")];
+const ELSEWHERE: &[(&str, &str)] = &[
+    ("same-number-twice", "takes two specs: see cli.rs"),
+    ("reading-not-a-value", "takes a second file: see confirm.rs"),
+    ("figure-read-otherwise", "takes a second file: see confirm.rs"),
+    ("edition-overruled", "takes a second file: see confirm.rs"),
+];
 
 /// What stands in the clean spec, exactly once, and what takes its place.
 type Edit = (&'static str, &'static str);
@@ -29,6 +41,8 @@ type Edit = (&'static str, &'static str);
 /// A rule, a spec that breaks it and one that comes near.
 struct Case {
     slug: &'static str,
+    /// The clean spec that is edited.
+    base: &'static str,
     edits: &'static [Edit],
     /// The text the finding points at; empty when it is about the whole file.
     place: &'static str,
@@ -41,6 +55,7 @@ struct Case {
 const fn case(slug: &'static str) -> Case {
     Case {
         slug,
+        base: BASE,
         edits: &[],
         place: "",
         says: "",
@@ -49,6 +64,14 @@ const fn case(slug: &'static str) -> Case {
 }
 
 impl Case {
+    /// The same case on the metric spec.
+    const fn metric(self) -> Self {
+        Self {
+            base: METRIC,
+            ..self
+        }
+    }
+
     /// The edits that break the rule and the text its finding points at.
     const fn fires(self, edits: &'static [Edit], place: &'static str) -> Self {
         Self {
@@ -73,9 +96,14 @@ impl Case {
 fn cases() -> impl Iterator<Item = &'static Case> {
     [
         reading::CASES,
+        confirm::CASES,
         scope::CASES,
+        metric::CASES,
+        heat::CASES,
         heater::CASES,
         tools::CASES,
+        kinds::CASES,
+        fit::CASES,
         times::CASES,
         standing::CASES,
     ]
@@ -84,8 +112,8 @@ fn cases() -> impl Iterator<Item = &'static Case> {
 }
 
 /// The clean spec with the edits of a case.
-fn edited(slug: &str, edits: &[Edit]) -> Result<String, String> {
-    let mut text = BASE.to_owned();
+fn edited(base: &str, slug: &str, edits: &[Edit]) -> Result<String, String> {
+    let mut text = base.to_owned();
     for (old, new) in edits {
         let times = text.matches(old).count();
         if times != 1 {
@@ -93,7 +121,7 @@ fn edited(slug: &str, edits: &[Edit]) -> Result<String, String> {
         }
         text = text.replace(old, new);
     }
-    if text == BASE {
+    if text == base {
         return Err(format!("{slug}: the edits change nothing"));
     }
     Ok(text)
@@ -101,7 +129,7 @@ fn edited(slug: &str, edits: &[Edit]) -> Result<String, String> {
 
 fn findings(text: &str) -> Vec<Finding> {
     let as_of = NaiveDate::from_ymd_opt(2026, 11, 25).expect("a day in the calendar");
-    check(&Source::new("base.yaml", text), as_of).findings
+    check_with_heat(&Source::new("base.yaml", text).into(), as_of).findings
 }
 
 /// The text a finding points at.
@@ -118,8 +146,8 @@ fn told(findings: &[Finding], text: &str) -> String {
 /// Checks an edited spec. One that cannot be read never meets the rules of the
 /// trade and would pass for one that keeps them, so only the cases about
 /// reading may have such findings.
-fn checked(slug: &str, edits: &[Edit]) -> Result<(String, Vec<Finding>), String> {
-    let text = edited(slug, edits)?;
+fn checked(base: &str, slug: &str, edits: &[Edit]) -> Result<(String, Vec<Finding>), String> {
+    let text = edited(base, slug, edits)?;
     let found = findings(&text);
     let is_about_reading = |slug| reading::CASES.iter().any(|case| case.slug == slug);
     if !is_about_reading(slug) && found.iter().any(|f| is_about_reading(f.rule.slug)) {
@@ -136,19 +164,21 @@ fn each_case(judge: impl Fn(&Case) -> Result<(), String>) {
 }
 
 #[test]
-fn the_clean_spec_has_no_error() {
-    let found = findings(BASE);
-    assert!(
-        found.iter().all(|f| f.severity() != Severity::Error),
-        "{}",
-        told(&found, BASE)
-    );
+fn the_clean_specs_have_no_error() {
+    for base in [BASE, METRIC] {
+        let found = findings(base);
+        assert!(
+            found.iter().all(|f| f.severity() != Severity::Error),
+            "{}",
+            told(&found, base)
+        );
+    }
 }
 
 #[test]
 fn every_rule_fires_at_the_text_that_is_wrong() {
     each_case(|case| {
-        let (text, found) = checked(case.slug, case.edits)?;
+        let (text, found) = checked(case.base, case.slug, case.edits)?;
         let wanted = |f: &&Finding| f.rule.slug == case.slug && place(f, &text) == case.place;
         let says = |f: &Finding| {
             f.message.contains(case.says) || f.help.as_ref().is_some_and(|h| h.contains(case.says))
@@ -168,9 +198,9 @@ fn every_rule_fires_at_the_text_that_is_wrong() {
 fn no_rule_fires_at_what_only_comes_near() {
     // A few published figures are in every procedure, and so are the findings
     // that they are recalled or in conflict: the clean spec has those too.
-    let always = findings(BASE);
     each_case(|case| {
-        let (text, mut found) = checked(case.slug, case.near)?;
+        let always = findings(case.base);
+        let (text, mut found) = checked(case.base, case.slug, case.near)?;
         found.retain(|f| f.rule.slug == case.slug);
         found.retain(|f| always.iter().all(|known| known.message != f.message));
         if found.is_empty() {
@@ -234,7 +264,7 @@ fn every_rule_explains_itself() {
 #[test]
 fn every_finding_can_be_shown() {
     each_case(|case| {
-        let (text, found) = checked(case.slug, case.edits)?;
+        let (text, found) = checked(case.base, case.slug, case.edits)?;
         for finding in &found {
             let (slug, message) = (finding.rule.slug, &finding.message);
             let spans = finding.span.into_iter();
@@ -280,7 +310,7 @@ fn an_unreadable_value_is_not_said_to_be_missing() {
             "cleaning-below-practice",
         ),
     ] {
-        let text = edited(never, &[edits]).expect("an edit of the clean spec");
+        let text = edited(BASE, never, &[edits]).expect("an edit of the clean spec");
         let found = findings(&text);
         assert!(found.iter().any(|f| f.severity() == Severity::Error));
         assert!(
@@ -294,7 +324,7 @@ fn an_unreadable_value_is_not_said_to_be_missing() {
         ("  step: 2 °F", "  stepp: 2 °F"),
         ("  cutter: {largest: 2 IPS}\n", ""),
     ];
-    let text = edited("unknown-field", &edits).expect("edits of the clean spec");
+    let text = edited(BASE, "unknown-field", &edits).expect("edits of the clean spec");
     assert!(
         findings(&text)
             .iter()

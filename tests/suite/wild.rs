@@ -3,7 +3,7 @@
 
 use coldring::compile::{Options, PaperKind, check, compile};
 use coldring::finding::{Finding, Severity};
-use coldring::source::{Source, Span};
+use coldring::source::{Source, Sources, Span};
 use coldring::spec::decode;
 use proptest::collection::vec;
 use proptest::prelude::*;
@@ -51,9 +51,9 @@ fn places_are_inside(text: &str, findings: &[Finding]) -> Result<(), TestCaseErr
 /// Checks a text and, since there is a paper only without errors, says whether
 /// the verdict and the findings agree.
 fn survives(text: String) -> Result<(), TestCaseError> {
-    let source = Source::new("wild.yaml", text);
+    let source = Sources::from(Source::new("wild.yaml", text));
     let checked = check(&source, as_of());
-    places_are_inside(&source.text, &checked.findings)?;
+    places_are_inside(&source.spec().text, &checked.findings)?;
     // A spec that cannot be read is never silently accepted.
     prop_assert!(checked.identity.is_some() || !checked.findings.is_empty());
     // The same text gives the same findings.
@@ -269,11 +269,11 @@ proptest! {
         let text = read(GAS)
             .replace("Socket fusion of PE2708 gas service pipe and tubing", &quoted(&title))
             .replace("id: C-1", &format!("id: {}", quoted(&id)));
-        let source = Source::new("wild.yaml", changed(&text, &changes));
+        let source = Sources::from(Source::new("wild.yaml", changed(&text, &changes)));
         let options = Options { papers: PaperKind::ALL.to_vec(), paper: None };
         let outcome = compile(&source, &options, as_of());
         let outcome = outcome.map_err(|error| TestCaseError::fail(error.to_string()))?;
-        places_are_inside(&source.text, &outcome.checked.findings)?;
+        places_are_inside(&source.spec().text, &outcome.checked.findings)?;
         let findings = &outcome.checked.findings;
         let wrong = findings.iter().any(|finding| finding.severity() == Severity::Error);
         prop_assert_eq!(outcome.papers.is_empty(), wrong);

@@ -15,7 +15,7 @@ fn withheld(edits: &[(&str, &str)]) -> Vec<PaperKind> {
         paper: None,
     };
     let day = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
-    let outcome = compile(&Source::new("spec.yaml", text), &options, day).unwrap();
+    let outcome = compile(&Source::new("spec.yaml", text).into(), &options, day).unwrap();
     let made = outcome.papers.iter().map(|paper| paper.kind);
     let withheld: Vec<_> = outcome.withheld.iter().map(|(kind, _)| *kind).collect();
     assert_eq!(made.count() + withheld.len(), 3);

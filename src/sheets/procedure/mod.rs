@@ -2,6 +2,12 @@
 //! and an engineer read it: what it covers, what can hurt, what to bring, how
 //! the joint is made and judged, and at the end where every figure is from.
 
+mod fit;
+mod heat;
+mod heat_figures;
+mod joint_time;
+mod kinds;
+mod metric_work;
 mod open;
 mod pipe;
 mod record;
@@ -19,10 +25,12 @@ use super::clause::Clause;
 use super::clauses::Clauses;
 use super::format;
 use super::frame::Frame;
+use crate::advice::Advice;
 use crate::finding::Finding;
 use crate::limits::{Basis, Figure, Library};
 use crate::resolve::Procedure;
-use crate::spec::Service;
+use crate::spec::{Practice, Service};
+use crate::units::print::UnitsFirst;
 
 /// A fact at the head of the procedure.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -47,6 +55,7 @@ pub struct ProcedureSheet {
 /// Writes the procedure; the warnings among `findings` go on its sources sheet.
 pub fn procedure(
     procedure: &Procedure,
+    advice: &Advice,
     findings: &[Finding],
     limits: &Library,
     frame: Frame,
@@ -58,24 +67,35 @@ pub fn procedure(
     };
     ProcedureSheet {
         facts: scope::facts(&w),
-        sections: vec![
-            scope::scope(&w),
-            scope::references(&w),
-            scope::cautions(&w),
-            tools::equipment(&w),
-            tools::heater(&w),
-            pipe::materials(&w),
-            pipe::dimensions(&w),
-            pipe::times(&w),
-            work::steps(&w),
-            work::field(&w),
-            work::cold(&w),
-            work::acceptance(&w),
-            record::qualification(&w),
-            sources::sources(&w, findings),
-            record::revisions(&w),
-            record::approval(&w),
-        ],
+        sections: [
+            vec![
+                scope::scope(&w),
+                scope::references(&w),
+                scope::cautions(&w),
+                tools::equipment(&w),
+                tools::heater(&w),
+                pipe::materials(&w),
+                pipe::dimensions(&w),
+                pipe::times(&w),
+                match procedure.practice() {
+                    Practice::Us => work::steps(&w),
+                    Practice::Metric => metric_work::steps(&w),
+                },
+            ],
+            kinds::sections(&w),
+            joint_time::section(&w).into_iter().collect(),
+            vec![
+                work::field(&w),
+                work::cold(&w),
+                work::acceptance(&w),
+                record::qualification(&w),
+                sources::sources(&w, findings),
+                record::revisions(&w),
+                record::approval(&w),
+                heat::estimate(&w, advice),
+            ],
+        ]
+        .concat(),
         frame,
     }
 }
@@ -92,9 +112,31 @@ impl<'a> Writer<'a> {
         self.words.render(clause)
     }
 
-    /// Whether the federal gas rules bind the procedure.
+    /// Whether the US federal gas rules bind the procedure.
     fn is_gas(&self) -> bool {
-        self.p.spec.service.value == Service::Gas
+        self.p.spec.service.value == Service::Gas && !self.is_metric()
+    }
+
+    fn is_metric(&self) -> bool {
+        self.p.practice() == Practice::Metric
+    }
+
+    /// The first where metric practice rules, the second where US practice does.
+    fn by_practice<T>(&self, metric: T, us: T) -> T {
+        match self.p.practice() {
+            Practice::Metric => metric,
+            Practice::Us => us,
+        }
+    }
+
+    /// The units that come first.
+    fn units(&self) -> UnitsFirst {
+        self.p.practice().units()
+    }
+
+    /// The unit of lengths, for a heading.
+    fn unit(&self) -> String {
+        self.units().length_unit().symbol().to_owned()
     }
 
     fn text(&self, clause: Clause) -> Block {
@@ -107,6 +149,7 @@ impl<'a> Writer<'a> {
         Section {
             title: self.say(title),
             blocks,
+            own_page: false,
         }
     }
 
@@ -147,10 +190,10 @@ impl<'a> Writer<'a> {
         ))
     }
 
-    /// Every statement of a table, in order.
+    /// Every statement of a table that bears on the practice, in order.
     fn statements(&self, table: &str) -> Vec<String> {
         self.limits
-            .texts(table, "text")
+            .statements(table, self.p.practice())
             .into_iter()
             .filter_map(|figure| self.statement(figure))
             .collect()

@@ -3,24 +3,28 @@
 
 use super::super::block::Block;
 use super::super::clause::Clause;
+use super::super::format;
 use super::Writer;
 use crate::finding::{Finding, Severity};
-use crate::limits::Basis;
+use crate::limits::{Basis, Practice, ResinGroup};
 
 /// The rule whose findings say what the list of conflicts says better.
 const CONFLICT_RULE: &str = "conflicting-figures-used";
 
 /// What was looked for, not found, and would bear on this procedure.
 pub(super) fn absences(w: &Writer) -> Vec<String> {
-    let fixed = [
-        ("us-depth:insertion-depth:text", Clause::AbsentDepth),
-        ("us-heater:warm-up:text", Clause::AbsentWarmUp),
-        ("wall-rules:us-maximum-ratio:text", Clause::AbsentWall),
-        (
-            "us-times:wait-before-pressure-test:time",
-            Clause::AbsentPressureTest,
-        ),
-    ];
+    let fixed = match w.p.practice() {
+        Practice::Us => vec![
+            ("us-depth:insertion-depth:text", Clause::AbsentDepth),
+            ("us-heater:warm-up:text", Clause::AbsentWarmUp),
+            ("wall-rules:us-maximum-ratio:text", Clause::AbsentWall),
+            (
+                "us-times:wait-before-pressure-test:time",
+                Clause::AbsentPressureTest,
+            ),
+        ],
+        Practice::Metric => absences_of_metric(w),
+    };
     let mut items: Vec<_> = fixed
         .into_iter()
         .filter_map(|(id, what)| {
@@ -38,15 +42,34 @@ pub(super) fn absences(w: &Writer) -> Vec<String> {
     let without: Vec<_> =
         w.p.joints
             .iter()
-            .filter(|joint| joint.published_heat.is_none() || joint.published_hold.is_none())
-            .map(|joint| joint.size.to_string())
+            .filter(|joint| match w.p.practice() {
+                Practice::Us => joint.published.heat.is_none() || joint.published.hold.is_none(),
+                // That no hold is published for PP-R is said once.
+                Practice::Metric => joint.published.heat.is_none(),
+            })
+            .map(|joint| format::joint(w.units(), joint, &w.p.joints))
             .collect();
     if !without.is_empty() {
-        items.push(w.say(Clause::AbsentCycles {
-            sizes: without.join(", "),
+        let sizes = without.join(", ");
+        items.push(w.say(if w.is_metric() {
+            Clause::AbsentHeating { sizes }
+        } else {
+            Clause::AbsentCycles { sizes }
         }));
     }
     items
+}
+
+/// Of a resin of metric practice.
+fn absences_of_metric(w: &Writer) -> Vec<(&'static str, Clause)> {
+    let warm_up = ("us-heater:warm-up:text", Clause::AbsentWarmUp);
+    let depth = ("metric-depth:pp:text", Clause::AbsentDepthPp);
+    let hold = ("metric-ppr-cycles:hold:hold", Clause::AbsentHold);
+    match w.p.resin.as_ref().map(|resin| resin.group) {
+        Some(ResinGroup::PpR) => vec![depth, hold, warm_up],
+        Some(ResinGroup::PpH) => vec![depth, warm_up],
+        _ => vec![warm_up],
+    }
 }
 
 /// Where sources disagree about a figure that is used, and what was decided.

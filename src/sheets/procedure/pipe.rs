@@ -4,19 +4,31 @@
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
-use super::Writer;
+use super::{Writer, kinds, metric_work};
+use crate::limits::{Family, Figure, Practice, ResinGroup, Sourced};
 use crate::resolve::{Depth, Joint, Pipe};
+use crate::units::Length;
 
 /// What may be joined to what, whatever the service.
-pub(super) const JOINED: [&str; 2] = [
-    "compatibility:same-family:text",
-    "compatibility:unlike-melt-flow:text",
-];
+pub(super) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
+    let group = w.p.resin.as_ref().map(|resin| resin.group);
+    let about_melt_flow = match group {
+        Some(ResinGroup::MetricPe) => Some("metric-range:melt-flow:text"),
+        // What was read on melt flow is about PE.
+        Some(group) if group.family() == Family::Polypropylene => None,
+        _ => Some("compatibility:unlike-melt-flow:text"),
+    };
+    let limits = w.limits;
+    ["compatibility:same-family:text"]
+        .into_iter()
+        .chain(about_melt_flow)
+        .filter_map(|id| limits.figure(id))
+}
 
 pub(super) fn materials(w: &Writer) -> Section {
     let must_read = [
         Clause::MaterialsResin { resin: w.resin() },
-        Clause::MaterialsSize,
+        w.by_practice(Clause::MaterialsSizeMetric, Clause::MaterialsSize),
         Clause::MaterialsWall,
         Clause::MaterialsStandard,
     ];
@@ -38,10 +50,7 @@ pub(super) fn materials(w: &Writer) -> Section {
             why,
         }));
     }
-    let joined: Vec<_> = JOINED
-        .iter()
-        .filter_map(|id| w.statement(w.limits.figure(id)?))
-        .collect();
+    let joined: Vec<_> = joined(w).filter_map(|fact| w.statement(fact)).collect();
     if !joined.is_empty() {
         blocks.push(w.text(Clause::MaterialsMixing));
         blocks.push(Block::List { items: joined });
@@ -50,106 +59,165 @@ pub(super) fn materials(w: &Writer) -> Section {
 }
 
 pub(super) fn dimensions(w: &Writer) -> Section {
-    let rows =
-        w.p.joints
-            .iter()
-            .flat_map(|joint| {
-                joint
-                    .pipes
-                    .iter()
-                    .map(move |pipe| dimension_row(joint, pipe))
-            })
-            .collect();
+    let pipes = w.p.joints.iter().flat_map(|joint| {
+        let pipes = joint.pipes.iter();
+        pipes.map(move |pipe| (joint, pipe))
+    });
+    let rows = pipes.map(|(joint, pipe)| dimension_row(w, joint, pipe));
+    let unit = w.unit();
+    let mut columns = vec![
+        (Clause::ColumnSize, Align::Left),
+        (Clause::ColumnWall, Align::Left),
+        (Clause::ColumnOd { unit: unit.clone() }, Align::Right),
+    ];
+    let (least_wall, inside) = (
+        Clause::ColumnLeastWall { unit: unit.clone() },
+        Clause::ColumnInside { unit: unit.clone() },
+    );
+    columns.extend(
+        match w.p.practice() {
+            Practice::Us => vec![
+                Clause::ColumnOdTolerance { unit: unit.clone() },
+                least_wall,
+                Clause::ColumnWallTolerance { unit },
+                inside,
+            ],
+            Practice::Metric => vec![
+                Clause::ColumnOdPlus { unit: unit.clone() },
+                Clause::ColumnOutOfRoundness { unit },
+                least_wall,
+                inside,
+            ],
+        }
+        .into_iter()
+        .map(|column| (column, Align::Right)),
+    );
     let mut blocks = w.table(
-        Clause::DimensionsCaption,
-        vec![
-            (Clause::ColumnSize, Align::Left),
-            (Clause::ColumnWall, Align::Left),
-            (Clause::ColumnOd, Align::Right),
-            (Clause::ColumnOdTolerance, Align::Right),
-            (Clause::ColumnLeastWall, Align::Right),
-            (Clause::ColumnWallTolerance, Align::Right),
-            (Clause::ColumnInside, Align::Right),
-        ],
-        rows,
+        w.by_practice(Clause::DimensionsCaptionMetric, Clause::DimensionsCaption),
+        columns,
+        rows.collect(),
         true,
     );
-    blocks.push(w.text(Clause::DimensionsNote));
+    blocks.push(w.text(w.by_practice(Clause::DimensionsNoteMetric, Clause::DimensionsNote)));
+    blocks.extend(super::fit::fit(w));
     w.section(Clause::TitleDimensions, blocks)
 }
 
-fn dimension_row(joint: &Joint, pipe: &Pipe) -> Vec<Cell> {
-    vec![
+fn dimension_row(w: &Writer, joint: &Joint, pipe: &Pipe) -> Vec<Cell> {
+    let length = |figure: &Sourced<Length>| format::length_cell(w.units(), figure);
+    let optional = |figure: &Option<Sourced<Length>>| format::or_none(figure.as_ref(), length);
+    let mut row = vec![
         Cell::plain(joint.size.to_string()).strong(),
-        Cell::plain(format::wall(pipe.label)),
-        format::or_none(joint.outside_diameter.as_ref(), format::length_cell),
-        format::or_none(joint.od_tolerance.as_ref(), format::length_cell),
-        format::length_cell(&pipe.least_wall),
-        format::or_none(pipe.wall_tolerance.as_ref(), format::length_cell),
-        format::length_cell(&pipe.inside_diameter),
-    ]
+        Cell::plain(format::wall(w.units(), pipe.label)),
+        optional(&joint.outside_diameter),
+    ];
+    row.extend(match w.p.practice() {
+        Practice::Us => [
+            optional(&joint.od_tolerance),
+            length(&pipe.least_wall),
+            optional(&pipe.wall_tolerance),
+        ],
+        Practice::Metric => [
+            format::or_none(joint.od_tolerance.as_ref(), |tolerance| {
+                Cell::plain(format::plus_only(tolerance.value)).verify(tolerance.needs_verifying())
+            }),
+            optional(&joint.out_of_roundness),
+            length(&pipe.least_wall),
+        ],
+    });
+    row.push(length(&pipe.inside_diameter));
+    row
 }
 
 pub(super) fn times(w: &Writer) -> Section {
     let rows = w.p.joints.iter().map(|joint| time_row(w, joint)).collect();
-    let mut blocks = w.table(
-        Clause::TimesCaption { resin: w.resin() },
-        vec![
+    let unit = w.unit();
+    let columns = match w.p.practice() {
+        Practice::Us => vec![
             (Clause::ColumnSize, Align::Left),
-            (Clause::ColumnOd, Align::Right),
-            (Clause::ColumnDepth, Align::Right),
+            (Clause::ColumnOd { unit: unit.clone() }, Align::Right),
+            (Clause::ColumnDepth { unit }, Align::Right),
             (Clause::ColumnHeating, Align::Right),
             (Clause::ColumnChangeOver, Align::Right),
             (Clause::ColumnHold, Align::Right),
             (Clause::ColumnHandling, Align::Right),
             (Clause::ColumnPressureTest, Align::Right),
         ],
-        rows,
-        false,
-    );
+        // The size is the outside diameter.
+        Practice::Metric => vec![
+            (Clause::ColumnSizeUnit { unit: unit.clone() }, Align::Left),
+            (Clause::ColumnDepth { unit }, Align::Right),
+            (Clause::ColumnHeating, Align::Right),
+            (Clause::ColumnChangeOver, Align::Right),
+            (Clause::ColumnHold, Align::Right),
+            (Clause::ColumnCooling, Align::Right),
+            (Clause::ColumnPressureTest, Align::Right),
+        ],
+    };
+    let caption = Clause::TimesCaption { resin: w.resin() };
+    let mut blocks = w.table(caption, columns, rows, false);
     blocks.push(Block::List {
-        items: [
-            if w.p.spec.cold_weather.is_some() {
-                Clause::TimesShortSideCold
-            } else {
-                Clause::TimesShortSide
-            },
-            Clause::TimesCount,
-            Clause::TimesWaits,
-            Clause::TimesDepth,
-        ]
-        .into_iter()
-        .map(|line| w.say(line))
-        .collect(),
+        items: match w.p.practice() {
+            Practice::Us => times_notes(w),
+            Practice::Metric => metric_work::times_notes(w),
+        },
     });
     if w.p.joints.iter().any(|joint| joint.depth.known().is_none()) {
-        blocks.push(w.text(Clause::TimesDepthUnset));
+        blocks.push(w.text(w.by_practice(Clause::TimesDepthUnsetMetric, Clause::TimesDepthUnset)));
     }
     if w.p.before_pressure_test.is_none() {
         blocks.push(w.text(Clause::TimesTestUnset));
     }
+    blocks.extend(metric_work::sight_marks(w));
     w.section(Clause::TitleTimes, blocks)
 }
 
+fn times_notes(w: &Writer) -> Vec<String> {
+    [
+        if w.p.spec.cold_weather.is_some() {
+            Clause::TimesShortSideCold
+        } else {
+            Clause::TimesShortSide
+        },
+        Clause::TimesCount,
+        Clause::TimesWaits,
+        Clause::TimesDepth,
+    ]
+    .into_iter()
+    .map(|line| w.say(line))
+    .collect()
+}
+
 fn time_row(w: &Writer, joint: &Joint) -> Vec<Cell> {
+    let size = Cell::plain(joint.size.nominal()).strong();
     let depth = match &joint.depth {
-        Depth::Known(depth) => format::length_cell(depth),
+        Depth::Known(depth) => format::length_cell(w.units(), depth),
         Depth::ToBeMeasured(_) | Depth::Missing => Cell::plain(w.say(Clause::ToBeMeasured)),
     };
-    vec![
-        Cell::plain(joint.size.nominal())
-            .strong()
-            .below(joint.size.system().name().to_owned()),
-        format::or_none(joint.outside_diameter.as_ref(), format::length_cell),
+    let (mut row, hold) = match w.p.practice() {
+        Practice::Us => (
+            vec![
+                size.below(format::system(joint.size.system())),
+                format::or_none(joint.outside_diameter.as_ref(), |od| {
+                    format::length_cell(w.units(), od)
+                }),
+            ],
+            format::or_none(joint.hold.as_ref(), format::seconds_cell),
+        ),
+        Practice::Metric => (
+            vec![size.below(format::walls(w.units(), joint))],
+            metric_work::hold_cell(w, joint),
+        ),
+    };
+    row.extend([
         depth,
-        format::or_none(joint.heat.as_ref(), |heat| {
-            format::heating_cell(heat, |seconds| w.say(Clause::AtMostSeconds { seconds }))
-        }),
-        format::or_none(w.p.change_over.as_ref(), format::seconds_cell),
-        format::or_none(joint.hold.as_ref(), format::seconds_cell),
-        format::or_none(w.p.before_handling.as_ref(), format::time_cell),
+        kinds::heating(w, joint),
+        format::or_none(joint.change_over.as_ref(), format::seconds_cell),
+        hold,
+        format::or_none(joint.before_handling.as_ref(), format::time_cell),
         w.p.before_pressure_test
             .as_ref()
             .map_or_else(|| Cell::plain(w.say(Clause::NotStated)), format::time_cell),
-    ]
+    ]);
+    row
 }

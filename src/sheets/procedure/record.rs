@@ -7,24 +7,9 @@ use super::{Writer, scope};
 use crate::limits::{Basis, Figure};
 use crate::spec::{Revision, Status};
 
-/// The federal rules for gas pipelines; cited for gas alone.
-const GAS_RULES: &str = "49 CFR 192";
-
-/// The regulation extracts that bear on the service, section and text.
+/// What regulations and standards say that bears on the work, section and text.
 pub(super) fn extracts<'a>(w: &Writer<'a>) -> Vec<(&'a str, &'a Figure)> {
-    if !w.is_gas() {
-        return Vec::new();
-    }
-    w.limits
-        .texts("regulation", "cite")
-        .into_iter()
-        .filter_map(|figure| {
-            let cite = figure.text()?;
-            let names_a_section = cite.len() > GAS_RULES.len() && cite.starts_with(GAS_RULES);
-            let text = w.limits.figure(&scope::beside(figure, "text"))?;
-            names_a_section.then_some((cite, text))
-        })
-        .collect()
+    w.limits.extracts(w.p.practice(), w.is_gas())
 }
 
 /// The section, and below it the text that was read, where that is another.

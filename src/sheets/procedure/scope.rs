@@ -3,7 +3,7 @@
 use super::super::block::{Block, Section};
 use super::super::clause::Clause;
 use super::super::format;
-use super::{Fact, Writer, tools};
+use super::{Fact, Writer, metric_work, tools};
 use crate::limits::{Basis, Figure, Sourced};
 use crate::resolve::Joint;
 use crate::spec::{FittingKind, Service, Spigot, Status};
@@ -23,7 +23,7 @@ pub(super) fn facts(w: &Writer) -> Vec<Fact> {
         (Clause::FactFittings, fittings(w)),
     ];
     if let Some(range) = &spec.pipe_temperature {
-        let cell = format::temperature_range_cell(range.value, &to);
+        let cell = format::temperature_range_cell(w.units(), range.value, &to);
         facts.push((Clause::FactPipeTemperature, cell.in_one_line()));
     }
     if let Some(window) = tools::window(w) {
@@ -70,15 +70,13 @@ fn fittings(w: &Writer) -> String {
 /// The walls; by size where the sizes differ.
 fn walls(w: &Writer) -> String {
     let of = |joint: &Joint| {
-        let walls: Vec<_> = joint
-            .pipes
-            .iter()
-            .map(|pipe| format::wall(pipe.label))
-            .collect();
-        walls.join(", ")
+        // Every joint of the size, one after the other.
+        let of_size = w.p.joints.iter().filter(|j| j.size == joint.size);
+        let walls = of_size.map(|joint| format::walls(w.units(), joint));
+        walls.collect::<Vec<_>>().join(", ")
     };
     let mut groups: Vec<(String, Vec<Joint>)> = Vec::new();
-    for joint in &w.p.joints {
+    for joint in w.p.sizes() {
         let walls = of(joint);
         match groups.last_mut().filter(|(last, _)| *last == walls) {
             Some((_, joints)) => joints.push(joint.clone()),
@@ -105,27 +103,50 @@ pub(super) fn scope(w: &Writer) -> Section {
     let mut covered = vec![
         w.say(Clause::ScopeSizes { sizes: w.sizes() }),
         w.say(Clause::ScopeWalls { walls: walls(w) }),
-        w.say(Clause::ScopeFittings {
-            fittings: fittings(w),
+        w.say(if w.is_metric() {
+            Clause::ScopeFittingsMetric {
+                fittings: fittings(w),
+            }
+        } else {
+            Clause::ScopeFittings {
+                fittings: fittings(w),
+            }
         }),
         w.say(match &spec.pipe_temperature {
             Some(range) => Clause::ScopeTemperature {
-                range: format::temperature_range_cell(range.value, &w.say(Clause::To))
-                    .in_one_line(),
+                range: format::temperature_range_cell(
+                    w.units(),
+                    range.value,
+                    &w.say(Clause::To),
+                )
+                .in_one_line(),
             },
             None => Clause::ScopeTemperatureOpen,
         }),
     ];
     if let Some(least) = &spec.least_wall {
         covered.push(w.say(Clause::ScopeLeastWall {
-            wall: format::length(least.value.value),
+            wall: w.units().length(least.value.value),
         }));
     }
+    if let Some(sizes) = metric_work::by_machine(w) {
+        covered.push(w.say(Clause::ScopeMachine { sizes }));
+    }
+    let (resin, organization) = (w.resin(), spec.organization.value.clone());
+    let service = w.say(service(spec.service.value));
     let mut blocks = vec![
-        w.text(Clause::Scope {
-            resin: w.resin(),
-            organization: spec.organization.value.clone(),
-            service: w.say(service(spec.service.value)),
+        w.text(if w.is_metric() {
+            Clause::ScopeMetric {
+                resin,
+                organization,
+                service,
+            }
+        } else {
+            Clause::Scope {
+                resin,
+                organization,
+                service,
+            }
         }),
         Block::List { items: covered },
         w.text(Clause::ScopeLimit),
@@ -136,13 +157,13 @@ pub(super) fn scope(w: &Writer) -> Section {
         .iter()
         .any(|kind| kind.value == FittingKind::Spigot)
     {
-        blocks.push(w.text(Clause::ScopeSpigot));
+        blocks.push(w.text(w.by_practice(Clause::ScopeSpigotMetric, Clause::ScopeSpigot)));
         let lengths: Vec<_> = spec
             .fittings
             .spigots
             .iter()
             .map(|(size, spigot)| {
-                let length = format::with_inches(&spigot_length(w, spigot));
+                let length = format::with_unit(w.units(), &spigot_length(w, spigot));
                 format!("{} {length}", size.value)
             })
             .collect();
@@ -192,12 +213,13 @@ pub(super) fn hazards<'a>(w: &Writer<'a>) -> Vec<(&'static str, &'a Figure)> {
         .limits
         .texts("hazards", "signal")
         .into_iter()
+        .filter(|signal| w.limits.bears_on(signal, w.p.practice()))
         .filter_map(|signal| {
             let word = signal.text()?;
             let rank = SIGNALS
                 .iter()
                 .position(|known| known.eq_ignore_ascii_case(word))?;
-            let text = w.limits.figure(&beside(signal, "text"))?;
+            let text = w.limits.beside(signal, "text")?;
             Some((rank, SIGNALS.get(rank).copied()?, text))
         })
         .collect();
@@ -217,13 +239,4 @@ pub(super) fn cautions(w: &Writer) -> Section {
         })
     }));
     w.section(Clause::TitleCautions, blocks)
-}
-
-/// The id of the figure in another column of the same row.
-pub(super) fn beside(figure: &Figure, column: &str) -> String {
-    let row = figure
-        .id
-        .rsplit_once(':')
-        .map_or(figure.id.as_str(), |(row, _)| row);
-    format!("{row}:{column}")
 }

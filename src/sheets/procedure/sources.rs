@@ -4,13 +4,13 @@
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
-use super::{Writer, open, pipe, record, scope, tools, work};
+use super::{Writer, fit, joint_time, kinds, metric_work, open, pipe, record, scope, tools, work};
 use crate::finding::Finding;
 use crate::limits::{Basis, Figure, Sourced};
 use crate::resolve::{Joint, Pipe};
 use crate::spec::Stated;
 use crate::units::{
-    Duration, Length, Range, Temperature, TemperatureDifference, TemperatureUnit, TimeUnit,
+    Duration, Length, Range, Temperature, TemperatureDifference, TimeUnit,
 };
 
 /// Characters after which the first words of a statement end.
@@ -26,7 +26,7 @@ struct Group {
 }
 
 /// The rows, and the conflicts the figures in them are part of.
-struct Sheet<'w> {
+pub(super) struct Sheet<'w> {
     w: &'w Writer<'w>,
     groups: Vec<Group>,
     conflicts: Vec<String>,
@@ -34,7 +34,13 @@ struct Sheet<'w> {
 
 impl Sheet<'_> {
     /// Adds a figure to the row of those of its name that stand alike.
-    fn add<T>(&mut self, name: Clause, of: &str, figure: &Sourced<T>, show: impl Fn(&T) -> String) {
+    pub(super) fn add<T>(
+        &mut self,
+        name: Clause,
+        of: &str,
+        figure: &Sourced<T>,
+        show: impl Fn(&T) -> String,
+    ) {
         let shown = show(&figure.value);
         let value = if of.is_empty() {
             shown
@@ -45,7 +51,7 @@ impl Sheet<'_> {
         self.conflict(figure.conflict.as_deref());
     }
 
-    fn optional<T>(
+    pub(super) fn optional<T>(
         &mut self,
         name: Clause,
         of: &str,
@@ -67,10 +73,11 @@ impl Sheet<'_> {
         self.add(name, "", &figure, show);
     }
 
-    /// Adds a length in inches, with the digits its author wrote.
-    fn length(&mut self, name: Clause, of: &str, figure: Option<&Sourced<Length>>) {
+    /// Adds a length in the unit that comes first, with the digits its author wrote.
+    pub(super) fn length(&mut self, name: Clause, of: &str, figure: Option<&Sourced<Length>>) {
+        let units = self.w.units();
         if let Some(figure) = figure {
-            self.add(name, of, figure, |_| format::with_inches(figure));
+            self.add(name, of, figure, |_| format::with_unit(units, figure));
         }
     }
 
@@ -170,8 +177,12 @@ pub(super) fn sources(w: &Writer, findings: &[Finding]) -> Section {
     };
     sizes(&mut sheet);
     common(&mut sheet);
+    kinds::figures(&mut sheet, w);
+    joint_time::figures(&mut sheet, w);
     texts(&mut sheet);
-    let mut blocks = vec![w.text(Clause::SourcesIntro)];
+    let mut blocks = vec![w.text(Clause::SourcesIntro {
+        version: w.limits.version().to_owned(),
+    })];
     blocks.extend(w.table(
         Clause::SourcesCaption,
         vec![
@@ -203,12 +214,22 @@ fn sizes(sheet: &mut Sheet) {
     let seconds = |time: &Duration| format!("{} s", time.number(TimeUnit::Second));
     let joints: &[Joint] = &sheet.w.p.joints;
     let to = sheet.w.say(Clause::To);
-    for joint in joints {
+    for joint in sheet.w.p.sizes() {
         let of = joint.size.to_string();
         sheet.length(Clause::FigureOd, &of, joint.outside_diameter.as_ref());
-        sheet.length(Clause::FigureOdTolerance, &of, joint.od_tolerance.as_ref());
+        if sheet.w.is_metric() {
+            metric_size(sheet, joint);
+        } else {
+            sheet.length(Clause::FigureOdTolerance, &of, joint.od_tolerance.as_ref());
+        }
         sheet.length(Clause::FigureDepth, &of, joint.depth.known());
-        sheet.optional(Clause::FigureHeating, &of, joint.heat.as_ref(), |heat| {
+    }
+    for joint in joints {
+        let of = format::joint(sheet.w.units(), joint, joints);
+        // An unlike pair has heating times of its own.
+        let alike = sheet.w.p.unlike(joint.size).is_none();
+        let heat = joint.heat.as_ref().filter(|_| alike);
+        sheet.optional(Clause::FigureHeating, &of, heat, |heat| {
             let most = seconds(&heat.most);
             if heat.least == heat.most {
                 return most;
@@ -219,6 +240,12 @@ fn sizes(sheet: &mut Sheet) {
         for pipe in &joint.pipes {
             walls(sheet, joint, pipe);
         }
+    }
+    let (w, unit) = (sheet.w, sheet.w.unit());
+    for (name, of, band) in fit::figures(w) {
+        sheet.add(name, &of, &band, |band| {
+            format!("{} {unit}", fit::range(w, *band))
+        });
     }
     // Rows of one quantity together, in the order each quantity first came.
     let mut order: Vec<String> = Vec::new();
@@ -232,8 +259,24 @@ fn sizes(sheet: &mut Sheet) {
         .sort_by_key(|group| order.iter().position(|name| *name == group.figure));
 }
 
+/// What metric pipe of a size has beside its diameter.
+fn metric_size(sheet: &mut Sheet, joint: &Joint) {
+    let of = joint.size.to_string();
+    let tolerance = joint.od_tolerance.as_ref();
+    sheet.optional(Clause::FigureOdPlus, &of, tolerance, |plus| {
+        format!("{} mm", format::plus_only(*plus))
+    });
+    sheet.length(
+        Clause::FigureOutOfRoundness,
+        &of,
+        joint.out_of_roundness.as_ref(),
+    );
+    let mark = metric_work::sight_mark(sheet.w, joint.size);
+    sheet.length(Clause::FigureSightMark, &of, mark.as_ref());
+}
+
 fn walls(sheet: &mut Sheet, joint: &Joint, pipe: &Pipe) {
-    let of = format!("{} {}:", joint.size, format::wall(pipe.label));
+    let of = format!("{} {}:", joint.size, format::wall(sheet.w.units(), pipe.label));
     sheet.length(Clause::FigureLeastWall, &of, Some(&pipe.least_wall));
     sheet.length(
         Clause::FigureWallTolerance,
@@ -243,19 +286,35 @@ fn walls(sheet: &mut Sheet, joint: &Joint, pipe: &Pipe) {
     sheet.length(Clause::FigureInside, &of, Some(&pipe.inside_diameter));
 }
 
+/// A time of the joints: once when it is the same for all, else by size.
+fn of_joints(
+    sheet: &mut Sheet,
+    name: &Clause,
+    figure: impl Fn(&Joint) -> Option<&Sourced<Duration>>,
+) {
+    let p = sheet.w.p;
+    if let Some(common) = p.common(&figure) {
+        return sheet.add(name.clone(), "", common, |time| time.show());
+    }
+    for joint in &p.joints {
+        let of = format::joint(sheet.w.units(), joint, &p.joints);
+        sheet.optional(name.clone(), &of, figure(joint), |time| time.show());
+    }
+}
+
 /// Figures that are the same for all sizes.
 fn common(sheet: &mut Sheet) {
     let w = sheet.w;
+    let (units, unit) = (w.units(), w.units().temperature_unit());
     let spec = w.p.spec;
     let to = w.say(Clause::To);
     let show = |time: &Duration| time.show();
-    sheet.optional(Clause::FigureChangeOver, "", w.p.change_over.as_ref(), show);
-    sheet.optional(
-        Clause::FigureHandling,
-        "",
-        w.p.before_handling.as_ref(),
-        show,
-    );
+    of_joints(sheet, &Clause::FigureChangeOver, |joint| {
+        joint.change_over.as_ref()
+    });
+    of_joints(sheet, &w.by_practice(Clause::FigureCooling, Clause::FigureHandling), |joint| {
+        joint.before_handling.as_ref()
+    });
     sheet.optional(
         Clause::FigurePressureTest,
         "",
@@ -263,7 +322,7 @@ fn common(sheet: &mut Sheet) {
         show,
     );
     sheet.optional(Clause::FigureWindow, "", w.p.window.as_ref(), |window| {
-        format::temperature_range(*window, TemperatureUnit::Fahrenheit, &to)
+        format::temperature_range(*window, unit, &to)
     });
     heater(sheet);
     if spec.cleaning.is_some() {
@@ -273,8 +332,12 @@ fn common(sheet: &mut Sheet) {
         Clause::FigureColdTrigger,
         "",
         w.p.cold_trigger.as_ref(),
-        |t| format::temperature(*t),
+        |t| units.temperature(*t),
     );
+    let lowest = metric_work::lowest_ambient_pp(w);
+    sheet.optional(Clause::FigureLowestAmbient, "", lowest.as_ref(), |t| {
+        units.temperature(*t)
+    });
     sheet.optional(Clause::FigureColdStep, "", w.p.cold_step.as_ref(), show);
     let short = work::short_heating(w);
     sheet.optional(Clause::FigureShortHeating, "", short.as_ref(), show);
@@ -283,26 +346,23 @@ fn common(sheet: &mut Sheet) {
         .as_ref()
         .and_then(|cold| cold.no_joints_below.as_ref());
     if let Some(floor) = floor {
-        sheet.stated(Clause::FigureColdFloor, floor, |t| format::temperature(*t));
+        sheet.stated(Clause::FigureColdFloor, floor, |t| units.temperature(*t));
     }
     if let Some(least) = &spec.least_wall {
         sheet.stated(Clause::FigureLeastWallLimit, least, |wall| {
-            format::length(*wall)
+            units.length(*wall)
         });
     }
     if let Some(range) = &spec.pipe_temperature {
         sheet.of_spec(Clause::FigurePipeTemperature, range.value, |range| {
-            format::temperature_range(*range, TemperatureUnit::Fahrenheit, &to)
+            format::temperature_range(*range, unit, &to)
         });
     }
     for (size, spigot) in &spec.fittings.spigots {
         let length = scope::spigot_length(w, spigot);
         sheet.length(Clause::FigureSpigot, &size.value.to_string(), Some(&length));
     }
-    let ovality = w
-        .limits
-        .figure("us-coil:ovality:percent")
-        .and_then(Figure::percent);
+    let ovality = work::coil_ovality(w);
     sheet.optional(Clause::FigureOvality, "", ovality.as_ref(), |share| {
         share.show()
     });
@@ -310,17 +370,18 @@ fn common(sheet: &mut Sheet) {
         Clause::FigureStripThickness,
         "",
         w.p.strip_thickness.as_ref(),
-        |t| format::length(*t),
+        |t| units.length(*t),
     );
 }
 
 /// The heater: what the author states of it, and the face that follows.
 fn heater(sheet: &mut Sheet) {
     let w = sheet.w;
+    let (units, unit) = (w.units(), w.units().temperature_unit());
     let heater = &w.p.spec.heater;
     let to = w.say(Clause::To);
-    let rating = |t: &Temperature| format::temperature(*t);
-    let difference = |d: &TemperatureDifference| d.show(TemperatureUnit::Fahrenheit);
+    let rating = |t: &Temperature| units.temperature(*t);
+    let difference = |d: &TemperatureDifference| d.show(unit);
     sheet.of_spec(Clause::HeaterSetPoint, heater.set_point.value.0, rating);
     // The spec has no room for the source of an offset, so the paper cannot say
     // that it was measured.
@@ -372,7 +433,7 @@ fn heater(sheet: &mut Sheet) {
         return;
     }
     let show = |band: &Range<Temperature>| {
-        format::temperature_range(*band, TemperatureUnit::Fahrenheit, &to)
+        format::temperature_range(*band, unit, &to)
     };
     sheet.add(Clause::HeaterFaceBand, "", &swinging, show);
     if w.p.face.accuracy.is_some() {
@@ -394,7 +455,7 @@ fn texts(sheet: &mut Sheet) {
         (Clause::StatementsRejection, "rejection"),
         (Clause::StatementsRules, "acceptance-rules"),
     ] {
-        sheet.statements(&name, w.limits.texts(table, "text"));
+        sheet.statements(&name, w.limits.statements(table, w.p.practice()));
     }
     if w.is_gas() {
         sheet.statements(
@@ -402,10 +463,10 @@ fn texts(sheet: &mut Sheet) {
             w.limits.texts("joint-tests", "text"),
         );
     }
-    let joined = pipe::JOINED.iter().filter_map(|id| w.limits.figure(id));
-    sheet.statements(&Clause::StatementsCompatibility, joined);
+    sheet.statements(&Clause::StatementsCompatibility, pipe::joined(w));
+    sheet.statements(&Clause::StatementsTimes, metric_work::statements(w));
     if w.p.spec.cold_weather.is_some() {
-        sheet.statements(&Clause::StatementsCold, w.limits.cold_statements());
+        sheet.statements(&Clause::StatementsCold, w.limits.cold_statements(w.p.practice()));
     }
     sheet.statements(&Clause::StatementsQualification, record::reach(w));
     let own = w.say(Clause::StatementsOwnSection);

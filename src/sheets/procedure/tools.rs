@@ -3,9 +3,9 @@
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
-use super::Writer;
+use super::{Writer, metric_work};
 use crate::spec::{CleaningAgent, FaceCheck, FaceCheckMethod};
-use crate::units::{Temperature, TemperatureUnit};
+use crate::units::Temperature;
 
 /// What pipe end and socket are wiped with.
 pub(super) fn agent(w: &Writer) -> String {
@@ -29,7 +29,7 @@ pub(super) fn agent(w: &Writer) -> String {
 
 /// A rating as it was given, or that it was not.
 fn rating(w: &Writer, rated: Option<Temperature>) -> String {
-    rated.map_or_else(|| w.say(Clause::NotStated), format::temperature)
+    rated.map_or_else(|| w.say(Clause::NotStated), |t| w.units().temperature(t))
 }
 
 fn ratings(w: &Writer, check: &FaceCheck) -> (String, String) {
@@ -39,8 +39,8 @@ fn ratings(w: &Writer, check: &FaceCheck) -> (String, String) {
     )
 }
 
-pub(super) fn equipment(w: &Writer) -> Section {
-    let spec = w.p.spec;
+/// The sizes, each with the mark on its gauge.
+fn gauges(w: &Writer) -> String {
     let gauges: Vec<_> =
         w.p.joints
             .iter()
@@ -52,6 +52,11 @@ pub(super) fn equipment(w: &Writer) -> Section {
                 None => joint.size.to_string(),
             })
             .collect();
+    gauges.join(", ")
+}
+
+pub(super) fn equipment(w: &Writer) -> Section {
+    let spec = w.p.spec;
     let indicator = match &spec.heater.face_check {
         None => Clause::EquipmentIndicator,
         Some(check) => {
@@ -63,13 +68,19 @@ pub(super) fn equipment(w: &Writer) -> Section {
             }
         }
     };
-    let checks = [
+    let mut checks = vec![
         Clause::EquipmentHeater,
         Clause::EquipmentAdapters { sizes: w.sizes() },
-        Clause::EquipmentGauges {
-            gauges: gauges.join(", "),
-        },
-        Clause::EquipmentRings { sizes: w.sizes() },
+    ];
+    checks.extend(if w.is_metric() {
+        metric_work::tools(w)
+    } else {
+        vec![
+            Clause::EquipmentGauges { gauges: gauges(w) },
+            Clause::EquipmentRings { sizes: w.sizes() },
+        ]
+    });
+    checks.extend([
         match &spec.tools.cutter_largest {
             Some(size) => Clause::EquipmentCutter {
                 size: size.value.to_string(),
@@ -85,7 +96,7 @@ pub(super) fn equipment(w: &Writer) -> Section {
         Clause::EquipmentThermometer,
         Clause::EquipmentGloves,
         Clause::EquipmentScrap,
-    ];
+    ]);
     w.section(
         Clause::TitleEquipment,
         vec![
@@ -130,46 +141,46 @@ fn settings(w: &Writer) -> Vec<Vec<Cell>> {
     let unknown = |clause| Cell::plain(w.say(clause));
     let mut rows = vec![(
         Clause::HeaterSetPoint,
-        temperature_cell(heater.set_point.value.0).strong(),
+        temperature_cell(w, heater.set_point.value.0).strong(),
     )];
     rows.push((
         Clause::HeaterOffset,
         heater.face_offset.as_ref().map_or_else(
             || unknown(Clause::NotMeasured),
-            |offset| format::difference_cell(offset.value.0),
+            |offset| format::difference_cell(w.units(), offset.value.0),
         ),
     ));
     rows.push((
         Clause::HeaterSwing,
         heater.swing.as_ref().map_or_else(
             || unknown(Clause::NotStated),
-            |swing| format::difference_cell(swing.value.0),
+            |swing| format::difference_cell(w.units(), swing.value.0),
         ),
     ));
     if let Some(step) = &heater.step {
-        rows.push((Clause::HeaterStep, format::difference_cell(step.value.0)));
+        rows.push((Clause::HeaterStep, format::difference_cell(w.units(), step.value.0)));
     }
     if let Some(accuracy) = w.p.face.accuracy {
-        rows.push((Clause::HeaterAccuracy, format::difference_cell(accuracy)));
+        rows.push((Clause::HeaterAccuracy, format::difference_cell(w.units(), accuracy)));
     }
     // Without a measured offset the face is not known, only the display.
     if heater.face_offset.is_some() {
         let face = &w.p.face;
         rows.push((
             Clause::HeaterFaceBand,
-            format::temperature_range_cell(face.swinging(), &to),
+            format::temperature_range_cell(w.units(), face.swinging(), &to),
         ));
         if face.accuracy.is_some() {
             rows.push((
                 Clause::HeaterFaceProven,
-                format::temperature_range_cell(face.proven(), &to),
+                format::temperature_range_cell(w.units(), face.proven(), &to),
             ));
         }
     }
     if let Some(window) = &w.p.window {
         rows.push((
             Clause::HeaterWindowLabel,
-            format::temperature_range_cell(window.value, &to)
+            format::temperature_range_cell(w.units(), window.value, &to)
                 .strong()
                 .verify(window.needs_verifying()),
         ));
@@ -179,20 +190,20 @@ fn settings(w: &Writer) -> Vec<Vec<Cell>> {
         .collect()
 }
 
-fn temperature_cell(value: Temperature) -> Cell {
-    Cell::plain(value.show_exact(TemperatureUnit::Fahrenheit))
-        .below(value.show_exact(TemperatureUnit::Celsius))
+fn temperature_cell(w: &Writer, value: Temperature) -> Cell {
+    Cell::plain(value.show_exact(w.units().temperature_unit()))
+        .below(value.show_exact(w.units().other_temperature_unit()))
 }
 
 /// The set point, both scales.
 pub(super) fn set_point(w: &Writer) -> String {
-    format::temperature(w.p.spec.heater.set_point.value.0)
+    w.units().temperature(w.p.spec.heater.set_point.value.0)
 }
 
 /// The window, both scales, marked when it is from memory.
 pub(super) fn window(w: &Writer) -> Option<String> {
     let window = w.p.window.as_ref()?;
-    let cell = format::temperature_range_cell(window.value, &w.say(Clause::To));
+    let cell = format::temperature_range_cell(w.units(), window.value, &w.say(Clause::To));
     Some(format::marked(
         &cell.in_one_line(),
         window.needs_verifying(),

@@ -4,10 +4,10 @@
 use super::super::block::{Block, Section, Step};
 use super::super::clause::Clause;
 use super::super::format;
-use super::{Writer, tools};
+use super::{Writer, metric_work, tools};
 use crate::limits::Sourced;
 use crate::spec::CleaningAgent;
-use crate::units::Duration;
+use crate::units::{Duration, Percent};
 
 /// Heating times below this are short against a cold-weather step, by the note
 /// of [`COLD_TRIAL`].
@@ -33,44 +33,23 @@ pub(super) fn short_heating(w: &Writer) -> Option<Sourced<Duration>> {
 }
 
 /// A time in running text, with a plain warning when it is from memory.
-fn time(w: &Writer, figure: &Sourced<Duration>) -> String {
+pub(super) fn time(w: &Writer, figure: &Sourced<Duration>) -> String {
     format::marked(&figure.value.show(), figure.needs_verifying(), w.words)
 }
 
-pub(super) fn steps(w: &Writer) -> Section {
-    let step = |text, detail: Option<Clause>| Step {
+/// A step with what else to know while doing it.
+fn step(w: &Writer, text: Clause, detail: Option<Clause>) -> Step {
+    Step {
         text: w.say(text),
         detail: detail.map(|detail| w.say(detail)),
         branch: false,
-    };
-    let agent = tools::agent(w);
-    let cleaning =
-        w.p.spec
-            .cleaning
-            .as_ref()
-            .map(|cleaning| cleaning.agent.value);
-    let clean = match cleaning {
-        Some(CleaningAgent::DryCloth) => step(Clause::StepClean { agent }, None),
-        _ => step(Clause::StepClean { agent }, Some(Clause::StepCleanDetail)),
-    };
-    let off = match &w.p.change_over {
-        Some(change_over) => Clause::StepOffDetail {
-            change_over: time(w, change_over),
-        },
-        None => Clause::StepOffDetailNone,
-    };
-    let inspect = match &w.p.before_handling {
-        Some(wait) => Clause::StepInspect {
-            wait: time(w, wait),
-        },
-        None => Clause::StepInspectOpen,
-    };
-    let count = if w.p.spec.cold_weather.is_some() {
-        Clause::StepCountDetailCold
-    } else {
-        Clause::StepCountDetail
-    };
-    let items = vec![
+    }
+}
+
+/// The steps up to the prepared pipe end, whatever the practice.
+pub(super) fn prepared(w: &Writer) -> Vec<Step> {
+    let step = |text, detail| step(w, text, detail);
+    vec![
         step(
             Clause::StepHeater {
                 set_point: tools::set_point(w),
@@ -82,40 +61,85 @@ pub(super) fn steps(w: &Writer) -> Section {
             Some(Clause::StepPrintLineDetail { resin: w.resin() }),
         ),
         step(Clause::StepCut, Some(Clause::StepCutDetail)),
-        step(Clause::StepChamfer, Some(Clause::StepChamferDetail)),
+        // A chamfer tool that is also a depth gauge is one of US practice.
+        step(
+            Clause::StepChamfer,
+            Some(w.by_practice(Clause::StepChamferDetailMetric, Clause::StepChamferDetail)),
+        ),
+    ]
+}
+
+/// Cleaning; an agent that wets leaves more to know, which `detail` says.
+pub(super) fn clean(w: &Writer, detail: Clause) -> Step {
+    let cleaning = w.p.spec.cleaning.as_ref();
+    let is_dry = cleaning.is_some_and(|c| c.agent.value == CleaningAgent::DryCloth);
+    let agent = tools::agent(w);
+    step(w, Clause::StepClean { agent }, (!is_dry).then_some(detail))
+}
+
+/// What to do when a melt is bad or time has run out.
+pub(super) fn bad_melt(w: &Writer) -> Step {
+    Step {
+        branch: true,
+        ..step(w, Clause::StepBadMelt, Some(Clause::StepBadMeltDetail))
+    }
+}
+
+pub(super) fn steps(w: &Writer) -> Section {
+    let step = |text, detail| step(w, text, detail);
+    let off = match w.p.common(|joint| joint.change_over.as_ref()) {
+        Some(change_over) => Clause::StepOffDetail {
+            change_over: time(w, change_over),
+        },
+        None => Clause::StepOffDetailNone,
+    };
+    let inspect = match w.p.common(|joint| joint.before_handling.as_ref()) {
+        Some(wait) => Clause::StepInspect {
+            wait: time(w, wait),
+        },
+        None => Clause::StepInspectOpen,
+    };
+    let count = if w.p.spec.cold_weather.is_some() {
+        Clause::StepCountDetailCold
+    } else {
+        Clause::StepCountDetail
+    };
+    let mut items = prepared(w);
+    items.extend([
         step(Clause::StepRing, Some(Clause::StepRingDetail)),
-        clean,
+        clean(w, Clause::StepCleanDetail),
         step(Clause::StepHeat, Some(Clause::StepHeatDetail)),
         step(Clause::StepCount, Some(count)),
         step(Clause::StepOff, Some(off)),
-        Step {
-            branch: true,
-            ..step(Clause::StepBadMelt, Some(Clause::StepBadMeltDetail))
-        },
+        bad_melt(w),
         step(Clause::StepJoin, Some(Clause::StepJoinDetail)),
         step(Clause::StepHold, Some(Clause::StepHoldDetail)),
         step(inspect, Some(Clause::StepInspectDetail)),
-    ];
+    ]);
     w.section(
         Clause::TitleSteps,
         vec![w.text(Clause::StepsIntro), Block::Steps { items }],
     )
 }
 
+/// Out-of-roundness of coiled pipe, as US practice has it; metric pipe has a
+/// figure for each size.
+pub(super) fn coil_ovality(w: &Writer) -> Option<Sourced<Percent>> {
+    let figure = w.limits.figure("us-coil:ovality:percent")?;
+    figure.percent().filter(|_| !w.is_metric())
+}
+
 pub(super) fn field(w: &Writer) -> Section {
     let mut coil = w.say(Clause::Coil);
-    let ovality = w
-        .limits
-        .figure("us-coil:ovality:percent")
-        .and_then(|figure| figure.percent());
-    if let Some(ovality) = ovality {
-        let shown = ovality.value.show();
-        coil = format!(
-            "{coil} {}",
-            w.say(Clause::CoilOvality {
-                ovality: format::marked(&shown, ovality.needs_verifying(), w.words),
-            })
-        );
+    let round = match coil_ovality(w) {
+        _ if w.is_metric() => Some(Clause::CoilRound),
+        Some(ovality) => Some(Clause::CoilOvality {
+            ovality: format::marked(&ovality.value.show(), ovality.needs_verifying(), w.words),
+        }),
+        None => None,
+    };
+    if let Some(round) = round {
+        coil = format!("{coil} {}", w.say(round));
     }
     w.section(
         Clause::TitleField,
@@ -130,9 +154,15 @@ pub(super) fn field(w: &Writer) -> Section {
     )
 }
 
+/// What metric practice publishes on the lowest temperature to join at.
+fn lowest_ambient(w: &Writer) -> Option<Block> {
+    let text = metric_work::lowest_ambient(w)?;
+    Some(Block::Text { text })
+}
+
 pub(super) fn cold(w: &Writer) -> Section {
     let trigger = w.p.cold_trigger.as_ref().map(|trigger| {
-        let shown = format::temperature(trigger.value);
+        let shown = w.units().temperature(trigger.value);
         format::marked(&shown, trigger.needs_verifying(), w.words)
     });
     let Some(cold) = &w.p.spec.cold_weather else {
@@ -140,7 +170,9 @@ pub(super) fn cold(w: &Writer) -> Section {
             Some(trigger) => Clause::ColdNone { trigger },
             None => Clause::ColdNonePlain,
         };
-        return w.section(Clause::TitleCold, vec![w.text(none)]);
+        let mut blocks = vec![w.text(none)];
+        blocks.extend(lowest_ambient(w));
+        return w.section(Clause::TitleCold, blocks);
     };
     let mut items = vec![w.say(match &w.p.cold_step {
         Some(step) => Clause::ColdTrial {
@@ -156,7 +188,7 @@ pub(super) fn cold(w: &Writer) -> Section {
     items.push(w.say(Clause::ColdWrite));
     items.extend(
         w.limits
-            .cold_statements()
+            .cold_statements(w.p.practice())
             .filter_map(|fact| w.statement(fact)),
     );
     let mut blocks = vec![w.text(match trigger {
@@ -165,9 +197,10 @@ pub(super) fn cold(w: &Writer) -> Section {
     })];
     if let Some(floor) = &cold.no_joints_below {
         blocks.push(w.text(Clause::ColdFloor {
-            floor: format::temperature(floor.value.value),
+            floor: w.units().temperature(floor.value.value),
         }));
     }
+    blocks.extend(lowest_ambient(w));
     blocks.push(Block::List { items });
     w.section(Clause::TitleCold, blocks)
 }

@@ -12,8 +12,23 @@ fn strip(size: &str, diameter: i64, depth: i64) -> StripInput {
         gauge: Some("DG-1".to_owned()),
         depth: um(depth),
         depth_text: "as measured".to_owned(),
-        outside_diameter: um(diameter),
+        diameter: um(diameter),
+        neighbors: Vec::new(),
+        laps: String::new(),
+        gaps: String::new(),
     }
+}
+
+/// The same with neighbors: size and gap at the lap line, in micrometres.
+fn beside(mut strip: StripInput, neighbors: &[(&str, i64)]) -> StripInput {
+    strip.neighbors = neighbors
+        .iter()
+        .map(|(size, gap)| Neighbor {
+            size: crate::size::Size::parse(size).unwrap(),
+            gap: um(*gap),
+        })
+        .collect();
+    strip
 }
 
 /// A layout on bare paper, 0.1 mm.
@@ -73,14 +88,14 @@ fn says_why_a_strip_is_not_printed() {
         ],
     );
     let said: Vec<_> = layout.not_printed.iter().map(|n| n.to_string()).collect();
-    // 141.4 pi + 12 = 456.2; 279.4 - 28 - 5 - 24 - 10 - 8 - 25 = 179.4.
+    // 141.4 pi + 12 = 456.2; 279.4 - 28 - 5 - 46 - 10 - 8 - 25 = 157.4.
     assert_eq!(
         said,
         [
             "5 IPS: the strip is 456.2 mm long; tabloid paper takes 392.8 mm",
             "3/4 IPS: the depth is under 10.0 mm, too short a strip to read",
             "1/4 CTS: the pipe is under 48.0 mm around, too short a strip to mark along",
-            "2 IPS: the depth is more than the 179.4 mm that tabloid paper takes",
+            "2 IPS: the depth is more than the 157.4 mm that tabloid paper takes",
         ]
     );
     assert_eq!(layout.pages, []);
@@ -118,6 +133,45 @@ fn the_flap_is_slit_evenly_into_pieces_that_fold_flat() {
     }
 }
 
+/// 1-1/4 IPS on bare paper: 42.264 pi = 132.776 mm around. 1-1/2 IPS is beyond
+/// the tab.
+#[test]
+fn ticks_stand_where_the_start_edge_falls() {
+    let neighbors = [
+        ("40 mm", -6_170),
+        ("1-1/2 CTS", -2_793),
+        ("1-1/2 IPS", 19_151),
+    ];
+    let layout = on(
+        Paper::Letter,
+        &[beside(strip("one", 42_164, 22_000), &neighbors)],
+    );
+    let strip = &layout.pages[0].strips[0];
+    let ticks: Vec<_> = strip.ticks.iter().map(|t| t.size.as_str()).collect();
+    assert_eq!(ticks, ["1-1/2 CTS", "40 mm"]);
+    assert!((strip.ticks[0].x_mm - 129.983).abs() < 0.001, "{strip:?}");
+    assert!((strip.ticks[1].x_mm - 126.606).abs() < 0.001, "{strip:?}");
+    assert!((strip.tick_room_mm - 8.570).abs() < 0.001, "{strip:?}");
+}
+
+#[test]
+fn a_tick_too_near_another_or_the_lap_line_is_left_out() {
+    let neighbors = [
+        ("16 mm", 864),
+        ("20 mm", 4_000),
+        ("3/4 CTS", 6_000),
+        ("25 mm", 9_700),
+    ];
+    let layout = on(
+        Paper::Letter,
+        &[beside(strip("one", 42_164, 22_000), &neighbors)],
+    );
+    let strip = &layout.pages[0].strips[0];
+    let ticks: Vec<_> = strip.ticks.iter().map(|t| t.size.as_str()).collect();
+    assert_eq!(ticks, ["20 mm"]);
+    assert_eq!(strip.tick_room_mm, 0.0);
+}
+
 /// Corners of a rectangle: left, top, right, bottom.
 type Corners = [f64; 4];
 
@@ -149,6 +203,8 @@ proptest! {
             let (across, down) = (page.bars.horizontal, page.bars.vertical);
             let mut things = vec![
                 corners(&page.heading),
+                corners(&page.size_check),
+                corners(&page.printing),
                 corners(&page.notes),
                 [across.x_mm, across.y_mm - 6.0, across.x_mm + 121.6, across.y_mm + 8.0],
                 [down.x_mm - 8.0, down.y_mm, down.x_mm + 6.0, down.y_mm + 121.6],

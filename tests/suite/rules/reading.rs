@@ -133,4 +133,14 @@ pub static CASES: &[Case] = &[
             "1/2 CTS to 2 IPS",
         )
         .near(&[("sizes: 1 IPS to 2 IPS", "sizes: [1/2 CTS, 1 to 2 IPS]")]),
+    case("file-not-read")
+        .fires(
+            &[(
+                "least_wall:",
+                "figures: {confirmations: read.yaml}\nleast_wall:",
+            )],
+            "read.yaml",
+        )
+        .saying("was not handed over")
+        .near(&[("least_wall:", "figures: {governing: []}\nleast_wall:")]),
 ];

@@ -1,0 +1,207 @@
+//! Procedure → thermal estimates of its joints: each size and wall is put to the
+//! heat model at its shortest and its longest heating time, and what the model
+//! declines is told with its reason. An estimate explains and warns; it never
+//! makes a time, and the published or qualified one governs.
+
+mod estimate;
+pub mod shown;
+#[cfg(test)]
+mod tests;
+
+use std::fmt;
+
+pub use estimate::{ColdPipe, Estimate, HotPipe};
+
+use crate::heat::{self, Refusal};
+use crate::resolve::{Joint, Pipe, Procedure};
+use crate::units::{Percent, Range, Temperature};
+
+/// Pipe and air in the base case: a mild day, 23 °C (73 °F).
+fn mild_day() -> Temperature {
+    Temperature::from_celsius(23.0)
+}
+
+/// The estimates of a procedure.
+#[derive(Debug)]
+pub struct Advice<'p> {
+    /// The procedure's resin.
+    pub designation: String,
+    /// Temperature of the heater's faces that they hold for.
+    pub heater_face: Temperature,
+    /// Temperature of pipe and air that they hold for.
+    pub pipe_temperature: Temperature,
+    /// Socket wall over pipe wall, which is assumed: the fittings' is not known.
+    pub socket_wall: Percent,
+    /// Whose properties they were made with; none for a resin the model lacks.
+    pub resin: Option<ModelResin>,
+    /// One row for each size and wall, in the procedure's order.
+    pub rows: Vec<Row<'p>>,
+}
+
+/// One size and wall, and what the model makes of it.
+#[derive(Debug)]
+pub struct Row<'p> {
+    /// The joint.
+    pub joint: &'p Joint,
+    /// The pipe; none where no OD, and so no wall, is known.
+    pub pipe: Option<&'p Pipe>,
+    /// The estimate, or why there is none.
+    pub estimate: Result<Estimate, NoEstimate>,
+}
+
+/// The resin whose properties stand for the procedure's.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ModelResin {
+    /// The row of the model's tables.
+    pub resin: heat::Resin,
+    /// What that row is called.
+    pub name: &'static str,
+    /// Whether it only stands in for the procedure's resin.
+    pub stands_in: bool,
+}
+
+/// Why a row has no estimate.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoEstimate {
+    /// The model has no properties for the resin.
+    ResinNotModelled,
+    /// No outside diameter or wall is known.
+    NoPipe,
+    /// No heating time is published or given.
+    NoHeating,
+    /// No change-over is published or given.
+    NoChangeOver,
+    /// The model declines.
+    Refused(Refusal),
+}
+
+impl fmt::Display for NoEstimate {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            NoEstimate::ResinNotModelled => write!(out, "the resin is not in the model"),
+            NoEstimate::NoPipe => write!(out, "no outside diameter and wall are known"),
+            NoEstimate::NoHeating => write!(out, "no heating time is known"),
+            NoEstimate::NoChangeOver => write!(out, "no change-over is known"),
+            NoEstimate::Refused(refusal) => refusal.fmt(out),
+        }
+    }
+}
+
+impl<'p> Row<'p> {
+    /// The estimate, where there is one.
+    pub fn estimated(&self) -> Option<(&'p Pipe, &Estimate)> {
+        self.pipe.zip(self.estimate.as_ref().ok())
+    }
+}
+
+impl<'p> Advice<'p> {
+    /// Puts every joint of a procedure to the model.
+    pub fn of(procedure: &'p Procedure<'_>) -> Self {
+        let resin = model_resin(&procedure.spec.resin.value);
+        let heater_face = procedure.face.middle;
+        let rows = procedure
+            .joints
+            .iter()
+            .flat_map(|joint| {
+                let pipes: Vec<_> = joint.pipes.iter().map(Some).collect();
+                let pipes = if pipes.is_empty() { vec![None] } else { pipes };
+                pipes.into_iter().map(move |pipe| Row {
+                    joint,
+                    pipe,
+                    estimate: question(procedure, resin, joint, pipe)
+                        .and_then(|question| question.answer().map_err(NoEstimate::Refused)),
+                })
+            })
+            .collect();
+        Self {
+            designation: procedure.spec.resin.value.clone(),
+            heater_face,
+            pipe_temperature: mild_day(),
+            socket_wall: heat::socket_wall_ratio(),
+            resin,
+            rows,
+        }
+    }
+
+    /// The rows that have an estimate.
+    pub fn estimated(&self) -> impl Iterator<Item = (&'p Joint, &'p Pipe, &Estimate)> {
+        self.rows.iter().filter_map(|row| {
+            row.estimated()
+                .map(|(pipe, estimate)| (row.joint, pipe, estimate))
+        })
+    }
+
+    /// The widest share by which the same melt takes longer on pipe at the cold
+    /// end of the procedure's range.
+    pub fn coldest(&self) -> Option<ColdPipe> {
+        self.estimated()
+            .filter_map(|(_, _, estimate)| estimate.cold)
+            .max_by_key(|cold| cold.longer)
+    }
+
+    /// The hot end of the procedure's range, as far as the model goes.
+    pub fn hottest(&self) -> Option<HotPipe> {
+        self.estimated()
+            .filter_map(|(_, _, estimate)| estimate.hot)
+            .max_by_key(|hot| hot.deeper)
+    }
+}
+
+/// Gathers what the model has to be told, or what is missing.
+fn question(
+    procedure: &Procedure<'_>,
+    resin: Option<ModelResin>,
+    joint: &Joint,
+    pipe: Option<&Pipe>,
+) -> Result<estimate::Question, NoEstimate> {
+    let resin = resin.ok_or(NoEstimate::ResinNotModelled)?;
+    let (od, pipe) = joint
+        .outside_diameter
+        .as_ref()
+        .zip(pipe)
+        .ok_or(NoEstimate::NoPipe)?;
+    let heating = joint.heat.as_ref().ok_or(NoEstimate::NoHeating)?;
+    let change_over = joint.change_over.as_ref().ok_or(NoEstimate::NoChangeOver)?;
+    let range = procedure.spec.pipe_temperature.as_ref();
+    Ok(estimate::Question {
+        base: heat::JointInput {
+            resin: resin.resin,
+            outside_diameter: od.value,
+            wall: pipe.least_wall.value,
+            socket_wall: Some(heat::socket_wall_ratio().of_length(pipe.least_wall.value)),
+            heating: heating.value.least,
+            change_over: change_over.value,
+            heater_face: procedure.face.middle,
+            pipe_temperature: mild_day(),
+            ambient: mild_day(),
+        },
+        heating: heating.value,
+        pipe_range: range.map(|range| within_model(range.value)),
+    })
+}
+
+/// As much of a range of pipe temperatures as the model covers.
+fn within_model(range: Range<Temperature>) -> Range<Temperature> {
+    let model = heat::pipe_temperatures();
+    let held = |temperature: Temperature| temperature.clamp(model.least, model.most);
+    Range::new(held(range.least), held(range.most))
+}
+
+/// The row of the model's tables for a designation.
+fn model_resin(code: &str) -> Option<ModelResin> {
+    use heat::Resin::{Pe2708, Pe4710, PpR};
+    let (resin, name, stands_in) = match code {
+        "PE4710" => (Pe4710, "PE4710", false),
+        "PE100" => (Pe4710, "PE100", false),
+        "PE3608" | "PE3408" | "PE100-RC" => (Pe4710, "PE4710 and PE100", true),
+        "PE2708" => (Pe2708, "PE2708", false),
+        "PE2406" | "PE80" => (Pe2708, "PE2708", true),
+        "PP-R" => (PpR, "PP-R", false),
+        _ => return None,
+    };
+    Some(ModelResin {
+        resin,
+        name,
+        stands_in,
+    })
+}

@@ -1,0 +1,264 @@
+//! `coldring heat`: the thermal estimate of every joint, as a table.
+
+mod text;
+
+use serde::Serialize;
+
+use super::Ending;
+use super::args::{Format, HeatArguments, TableFormat};
+use super::check::unread;
+use super::input::{self, Unreadable};
+use super::report::Report;
+use crate::advice::{Advice, Estimate, Row, shown};
+use crate::compile::{self, Checked};
+use crate::finding::Severity;
+use crate::heat::JointEstimate;
+use crate::source::Sources;
+use crate::units::{Length, Percent, Temperature};
+
+/// What stands above every table.
+const HEADING: &str = "Thermal estimate, not validated against measured joints. \
+                       The published or qualified time governs.";
+
+/// The version of the JSON document and of the CSV columns.
+const VERSION: u32 = 1;
+
+/// The document.
+#[derive(Debug, Serialize)]
+struct Document {
+    version: u32,
+    heading: &'static str,
+    depths_and_shares_within_percent: u32,
+    specs: Vec<Spec>,
+}
+
+/// One spec and its estimates; no rows where the spec has errors.
+#[derive(Debug, Serialize)]
+struct Spec {
+    file: String,
+    number: Option<String>,
+    revision: Option<u32>,
+    errors: usize,
+    #[serde(flatten)]
+    conditions: Option<Conditions>,
+    rows: Vec<Line>,
+}
+
+/// What the estimates of a spec hold for.
+#[derive(Debug, Serialize)]
+struct Conditions {
+    resin: String,
+    model_resin: Option<&'static str>,
+    model_resin_stands_in: Option<bool>,
+    heater_face_c: f64,
+    pipe_and_air_c: f64,
+    socket_wall_percent_of_pipe_wall: i64,
+}
+
+/// One size and wall. Every field but the names has its unit in its name.
+#[derive(Debug, Default, Serialize)]
+struct Line {
+    size: String,
+    wall: Option<String>,
+    outside_diameter_mm: Option<f64>,
+    least_wall_mm: Option<f64>,
+    heating_shortest_s: Option<f64>,
+    heating_longest_s: Option<f64>,
+    change_over_allowed_s: Option<f64>,
+    pipe_melt_shortest_mm: Option<f64>,
+    pipe_melt_longest_mm: Option<f64>,
+    socket_melt_shortest_mm: Option<f64>,
+    socket_melt_longest_mm: Option<f64>,
+    melted_wall_shortest_percent: Option<i64>,
+    melted_wall_longest_percent: Option<i64>,
+    collapse_flag: Option<&'static str>,
+    interface_shortest_c: Option<f64>,
+    interface_longest_c: Option<f64>,
+    change_over_ceiling_s: Option<f64>,
+    solidification_from_s: Option<f64>,
+    solidification_to_s: Option<f64>,
+    cold_pipe_c: Option<f64>,
+    cold_pipe_same_melt_longer_percent: Option<i64>,
+    hot_pipe_c: Option<f64>,
+    hot_pipe_melt_deeper_percent: Option<i64>,
+    no_estimate: Option<String>,
+}
+
+/// Prints the estimates of every spec.
+pub fn run(arguments: &HeatArguments) -> Ending {
+    let as_of = input::as_of(arguments.as_of);
+    let mut report = Report::new(Format::Text);
+    let mut specs = Vec::new();
+    for path in &arguments.specs {
+        match input::read(path) {
+            Ok(source) => specs.push(compile::with_heat(&source, as_of, |checked, whole| {
+                let errors = tell_errors(&source, &checked, &mut report);
+                let advice = whole.filter(|_| errors == 0);
+                spec(&source, &checked, errors, advice.map(|(_, advice)| advice))
+            })),
+            Err(Unreadable::Io(message)) => report.failed(&message),
+            Err(Unreadable::NotText(source, finding)) => {
+                let checked = unread(&source, *finding);
+                let errors = tell_errors(&source, &checked, &mut report);
+                specs.push(spec(&source, &checked, errors, None));
+            }
+        }
+    }
+    print_all(arguments.format, specs);
+    report.finish()
+}
+
+/// Prints the errors of a spec, for which there is no table; how many there are.
+pub(super) fn tell_errors(source: &Sources, checked: &Checked, report: &mut Report) -> usize {
+    let errors: Vec<_> = checked
+        .findings
+        .iter()
+        .filter(|finding| finding.severity() == Severity::Error)
+        .cloned()
+        .collect();
+    let count = errors.len();
+    if count > 0 {
+        let only_errors = Checked {
+            identity: checked.identity.clone(),
+            spec_digest: checked.spec_digest.clone(),
+            findings: errors,
+        };
+        report.spec(source, &only_errors, Vec::new());
+    }
+    count
+}
+
+fn spec(source: &Sources, checked: &Checked, errors: usize, advice: Option<&Advice>) -> Spec {
+    let (number, revision) = checked
+        .identity
+        .clone()
+        .map(|identity| (identity.number, identity.revision))
+        .unzip();
+    Spec {
+        file: source.spec().name.clone(),
+        number,
+        revision,
+        errors,
+        conditions: advice.map(|advice| Conditions {
+            resin: advice.designation.clone(),
+            model_resin: advice.resin.map(|resin| resin.name),
+            model_resin_stands_in: advice.resin.map(|resin| resin.stands_in),
+            heater_face_c: tenth(advice.heater_face.celsius()),
+            pipe_and_air_c: tenth(advice.pipe_temperature.celsius()),
+            socket_wall_percent_of_pipe_wall: percent(advice.socket_wall),
+        }),
+        rows: advice.map_or_else(Vec::new, |advice| advice.rows.iter().map(line).collect()),
+    }
+}
+
+fn tenth(number: f64) -> f64 {
+    (number * 10.0).round() / 10.0
+}
+
+fn mm(length: Length) -> f64 {
+    tenth(length.mm())
+}
+
+fn percent(share: Percent) -> i64 {
+    share.of(100)
+}
+
+fn celsius(temperature: Temperature) -> f64 {
+    shown::temperature(temperature).celsius()
+}
+
+fn line(row: &Row) -> Line {
+    let hundredth = |length: Length| (length.mm() * 100.0).round() / 100.0;
+    let known = Line {
+        size: row.joint.size.to_string(),
+        wall: row.pipe.map(|pipe| shown::wall(pipe.label)),
+        outside_diameter_mm: row
+            .joint
+            .outside_diameter
+            .as_ref()
+            .map(|od| hundredth(od.value)),
+        least_wall_mm: row.pipe.map(|pipe| hundredth(pipe.least_wall.value)),
+        ..Line::default()
+    };
+    match &row.estimate {
+        Ok(estimate) => estimated(known, estimate),
+        Err(reason) => Line {
+            no_estimate: Some(reason.to_string()),
+            ..known
+        },
+    }
+}
+
+fn estimated(known: Line, estimate: &Estimate) -> Line {
+    let Estimate {
+        shortest, longest, ..
+    } = estimate;
+    let setting = estimate.solidification.map(shown::span);
+    let (cold, hot) = (estimate.cold, estimate.hot);
+    let share = |joint: &JointEstimate| Some(percent(joint.melted_share));
+    Line {
+        heating_shortest_s: Some(estimate.heating.least.seconds()),
+        heating_longest_s: Some(estimate.heating.most.seconds()),
+        change_over_allowed_s: Some(estimate.change_over.seconds()),
+        pipe_melt_shortest_mm: Some(mm(shortest.pipe_melt)),
+        pipe_melt_longest_mm: Some(mm(longest.pipe_melt)),
+        socket_melt_shortest_mm: Some(mm(shortest.socket_melt)),
+        socket_melt_longest_mm: Some(mm(longest.socket_melt)),
+        melted_wall_shortest_percent: share(shortest),
+        melted_wall_longest_percent: share(longest),
+        collapse_flag: Some(shown::flag(longest.collapse)),
+        interface_shortest_c: Some(celsius(shortest.interface)),
+        interface_longest_c: Some(celsius(longest.interface)),
+        change_over_ceiling_s: shortest
+            .change_over_ceiling
+            .map(|ceiling| shown::ceiling(ceiling).seconds()),
+        solidification_from_s: setting.map(|setting| setting.least.seconds()),
+        solidification_to_s: setting.map(|setting| setting.most.seconds()),
+        cold_pipe_c: cold.map(|cold| tenth(cold.temperature.celsius())),
+        cold_pipe_same_melt_longer_percent: cold.map(|cold| percent(cold.longer)),
+        hot_pipe_c: hot.map(|hot| tenth(hot.temperature.celsius())),
+        hot_pipe_melt_deeper_percent: hot.map(|hot| percent(hot.deeper)),
+        ..known
+    }
+}
+
+/// Prints the estimates in the form asked for.
+fn print_all(format: TableFormat, specs: Vec<Spec>) {
+    match format {
+        TableFormat::Text => super::print(&text::tables(&specs)),
+        TableFormat::Json => {
+            let document = Document {
+                version: VERSION,
+                heading: HEADING,
+                depths_and_shares_within_percent: 20,
+                specs,
+            };
+            // Plain fields of plain types: there is nothing that cannot be written.
+            let text = serde_json::to_string_pretty(&document).unwrap_or_default();
+            super::print(&format!("{text}\n"));
+        }
+        TableFormat::Csv => super::print(&csv(&specs)),
+    }
+}
+
+/// A header and a row for each size and wall; file and number come first, the
+/// heading last, so that no row parts from it.
+fn csv(specs: &[Spec]) -> String {
+    let mut out = csv::WriterBuilder::new()
+        .has_headers(false)
+        .from_writer(Vec::new());
+    // The columns are named as the fields of the JSON document are. Neither
+    // that nor writing to memory can fail.
+    let fields = serde_json::to_value(Line::default()).unwrap_or_default();
+    let fields = fields.as_object().map(|fields| fields.keys().cloned());
+    let columns = ["file", "number", "revision"].map(str::to_owned);
+    let columns = columns.into_iter().chain(fields.into_iter().flatten());
+    let _ = out.write_record(columns.chain(["heading".to_owned()]));
+    for spec in specs {
+        for row in &spec.rows {
+            let number = spec.number.as_deref();
+            let _ = out.serialize((&spec.file, number, spec.revision, row, HEADING));
+        }
+    }
+    String::from_utf8(out.into_inner().unwrap_or_default()).unwrap_or_default()
+}

@@ -1,0 +1,178 @@
+//! The figures for programs: one JSON document, or CSV with a row a figure.
+//! Numbers stand in the unit they were published in, so that nothing is rounded
+//! on the way; the unit and the kind of quantity say how to convert them.
+
+use std::error::Error;
+
+use serde::Serialize;
+use serde_json::Number;
+
+use super::Selected;
+use crate::limits::{Basis, Figure, Table, Value};
+use crate::units::{Decimal, parse_quantity};
+
+/// The version of the document; it changes when a field changes meaning.
+const VERSION: u32 = 1;
+
+/// The head of the CSV, in the order of [`record`].
+const COLUMNS: [&str; 14] = [
+    "id", "table", "size", "kind", "value", "least", "most", "unit", "written", "basis", "source",
+    "note", "conflict", "library",
+];
+
+/// The whole document.
+#[derive(Debug, Serialize)]
+struct JsonLimits<'l> {
+    version: u32,
+    library: &'l str,
+    figures: Vec<JsonFigure<'l>>,
+}
+
+/// One figure.
+#[derive(Debug, Serialize)]
+struct JsonFigure<'l> {
+    id: &'l str,
+    table: &'l str,
+    size: Option<String>,
+    kind: Option<&'static str>,
+    value: JsonValue<'l>,
+    unit: Option<String>,
+    written: &'l str,
+    basis: Basis,
+    source: &'l str,
+    note: Option<&'l str>,
+    conflict: Option<String>,
+}
+
+/// A number, the two ends of a range, a statement (`not advisable` is one), or
+/// `null` for what was looked for and not found.
+#[derive(Debug, Serialize)]
+#[serde(untagged)]
+enum JsonValue<'l> {
+    One(Number),
+    Range([Number; 2]),
+    Text(&'l str),
+    NotFound,
+}
+
+/// The figures as one JSON document.
+pub fn json(library: &str, selected: &[Selected]) -> Result<String, Box<dyn Error>> {
+    let document = JsonLimits {
+        version: VERSION,
+        library,
+        figures: rows(selected).collect(),
+    };
+    Ok(serde_json::to_string_pretty(&document)? + "\n")
+}
+
+/// The figures as CSV after RFC 4180: a header, then one row a figure.
+pub fn csv(library: &str, selected: &[Selected]) -> Result<String, Box<dyn Error>> {
+    let mut writer = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .from_writer(Vec::new());
+    writer.write_record(COLUMNS)?;
+    for figure in rows(selected) {
+        writer.write_record(record(library, figure))?;
+    }
+    Ok(String::from_utf8(writer.into_inner()?)?)
+}
+
+fn rows<'l>(selected: &[Selected<'l>]) -> impl Iterator<Item = JsonFigure<'l>> {
+    selected.iter().flat_map(|(table, figures)| {
+        let table: &Table = table;
+        figures.iter().map(|figure| row(table, figure))
+    })
+}
+
+fn row<'l>(table: &'l Table, figure: &'l Figure) -> JsonFigure<'l> {
+    let (value, unit) = value(figure);
+    JsonFigure {
+        id: &figure.id,
+        table: &table.name,
+        size: figure.size.map(|size| size.to_string()),
+        kind: kind(&figure.value),
+        value,
+        unit,
+        written: &figure.written,
+        basis: figure.basis,
+        source: &figure.source,
+        note: figure.note.as_deref(),
+        conflict: figure
+            .conflict
+            .as_ref()
+            .map(|slug| format!("conflicts:{slug}")),
+    }
+}
+
+/// The value with its unit, as the table writes them.
+fn value(figure: &Figure) -> (JsonValue<'_>, Option<String>) {
+    let written = figure.written.as_str();
+    match figure.value {
+        Value::NotFound => return (JsonValue::NotFound, None),
+        Value::Text(_) | Value::NotAdvisable => return (JsonValue::Text(written), None),
+        _ => {}
+    }
+    // Ends in two units, as in "50 s to 2 min", are no pair of numbers: such a
+    // range would be given in words.
+    let numbers = parse_quantity(written).ok().and_then(|q| q.numbers());
+    let value = numbers.and_then(|(first, end, unit)| {
+        let value = match end {
+            Some(end) => JsonValue::Range([number(first)?, number(end)?]),
+            None => JsonValue::One(number(first)?),
+        };
+        Some((value, Some(unit)))
+    });
+    value.unwrap_or((JsonValue::Text(written), None))
+}
+
+/// A decimal as JSON writes it: whole numbers without a point, and six places
+/// of nine digits survive binary floating point.
+fn number(decimal: Decimal) -> Option<Number> {
+    const ONE: i64 = 1_000_000;
+    if decimal.millionths % ONE == 0 {
+        return Some(Number::from(decimal.millionths / ONE));
+    }
+    Number::from_f64(decimal.millionths as f64 / ONE as f64)
+}
+
+/// The kind of quantity: the unit alone does not tell a temperature from a
+/// difference of temperature.
+fn kind(value: &Value) -> Option<&'static str> {
+    match value {
+        Value::Length(_) | Value::LengthRange(_) => Some("length"),
+        Value::Duration(_) | Value::DurationRange(_) => Some("time"),
+        Value::Temperature(_) | Value::TemperatureRange(_) => Some("temperature"),
+        Value::TemperatureDifference(_) => Some("temperature difference"),
+        Value::Percent(_) => Some("percent"),
+        Value::Text(_) | Value::NotAdvisable => Some("text"),
+        Value::NotFound => None,
+    }
+}
+
+/// The figure as a row of the CSV, empty where it has nothing; a range has its
+/// ends in columns of their own.
+fn record(library: &str, figure: JsonFigure) -> [String; COLUMNS.len()] {
+    let (mut value, mut least, mut most) = Default::default();
+    match figure.value {
+        JsonValue::One(number) => value = number.to_string(),
+        JsonValue::Range(ends) => [least, most] = ends.map(|end| end.to_string()),
+        JsonValue::Text(text) => value = text.to_owned(),
+        JsonValue::NotFound => {}
+    }
+    [
+        figure.id.to_owned(),
+        figure.table.to_owned(),
+        figure.size.unwrap_or_default(),
+        figure.kind.unwrap_or_default().to_owned(),
+        value,
+        least,
+        most,
+        figure.unit.unwrap_or_default(),
+        figure.written.to_owned(),
+        figure.basis.word().to_owned(),
+        figure.source.to_owned(),
+        figure.note.unwrap_or_default().to_owned(),
+        figure.conflict.unwrap_or_default(),
+        library.to_owned(),
+    ]
+}

@@ -1,0 +1,260 @@
+//! `coldring plan`: how long each joint takes, and an estimate for a day's
+//! joints.
+
+mod text;
+
+use serde::Serialize;
+
+use super::Ending;
+use super::args::{Format, PlanArguments, TableFormat};
+use super::check::unread;
+use super::heat::tell_errors;
+use super::input::{self, Unreadable};
+use super::report::Report;
+use crate::compile::{self, Checked};
+use crate::limits::{Basis, Practice, Sourced};
+use crate::plan::{self, Day, JointTime, Joints, NoTime};
+use crate::resolve::Procedure;
+use crate::source::Sources;
+use crate::units::{Duration, Range};
+
+/// The version of the JSON document and of the CSV columns.
+const VERSION: u32 = 1;
+
+/// The document. Every time has its unit at the end of its name.
+#[derive(Debug, Serialize)]
+struct Document {
+    version: u32,
+    file: String,
+    number: String,
+    revision: u32,
+    practice: &'static str,
+    joint_times: Vec<Line>,
+    day: Option<DayLine>,
+    assumptions: Vec<String>,
+}
+
+/// One size, and its group of walls where the times depend on it.
+#[derive(Debug, Default, Serialize)]
+struct Line {
+    size: String,
+    walls: Option<&'static str>,
+    on_heater_shortest_s: f64,
+    on_heater_longest_s: f64,
+    on_heater_source: String,
+    change_over_s: Option<f64>,
+    change_over_source: Option<String>,
+    hold_s: Option<f64>,
+    hold_source: Option<String>,
+    heater_and_crew_shortest_s: f64,
+    heater_and_crew_longest_s: f64,
+    wait_after_hold_s: Option<f64>,
+    wait_source: Option<String>,
+    until_handled_shortest_s: Option<f64>,
+    until_handled_longest_s: Option<f64>,
+    standing: &'static str,
+}
+
+/// The estimate for a day, counted from the start of the first joint.
+#[derive(Debug, Serialize)]
+struct DayLine {
+    joints: Vec<Count>,
+    joint_count: u32,
+    heater_and_crew_s: f64,
+    preparation_s: Option<f64>,
+    last_hold_ends_s: f64,
+    all_handled_s: Option<f64>,
+    pressure_test_from_s: Option<f64>,
+    standing: &'static str,
+}
+
+/// So many joints of a size.
+#[derive(Debug, Serialize)]
+struct Count {
+    size: String,
+    count: u32,
+}
+
+/// Prints the times of a spec's joints, and the day's estimate if one is asked for.
+pub fn run(arguments: &PlanArguments) -> Ending {
+    let as_of = input::as_of(arguments.as_of);
+    let mut report = Report::new(Format::Text);
+    match input::read(&arguments.spec) {
+        Ok(source) => compile::with_heat(&source, as_of, |checked, whole| {
+            if tell_errors(&source, &checked, &mut report) > 0 {
+                return;
+            }
+            let Some((procedure, _)) = whole else { return };
+            match document(&source, &checked, procedure, arguments) {
+                Ok(document) => print(arguments.format, &document),
+                Err(NoTime(size)) => report.failed(&format!(
+                    "no time for {size}: {} does not claim it",
+                    source.spec().name
+                )),
+            }
+        }),
+        Err(Unreadable::Io(message)) => report.failed(&message),
+        Err(Unreadable::NotText(source, finding)) => {
+            tell_errors(&source, &unread(&source, *finding), &mut report);
+        }
+    }
+    report.finish()
+}
+
+fn document(
+    source: &Sources,
+    checked: &Checked,
+    procedure: &Procedure,
+    arguments: &PlanArguments,
+) -> Result<Document, NoTime> {
+    let day = if arguments.joints.is_empty() {
+        None
+    } else {
+        Some(plan::day(
+            procedure,
+            &arguments.joints,
+            arguments.preparation,
+        )?)
+    };
+    let identity = checked.identity.as_ref();
+    Ok(Document {
+        version: VERSION,
+        file: source.spec().name.clone(),
+        number: identity.map_or_else(String::new, |identity| identity.number.clone()),
+        revision: identity.map_or(0, |identity| identity.revision),
+        practice: procedure.practice().key(),
+        joint_times: plan::joint_times(procedure).iter().map(line).collect(),
+        assumptions: day
+            .as_ref()
+            .map(|day| assumptions(procedure, day))
+            .unwrap_or_default(),
+        day: day.map(|day| day_line(&day, &arguments.joints)),
+    })
+}
+
+/// Where a figure comes from and how well it is known.
+fn sourced<T>(figure: &Sourced<T>) -> String {
+    format!("{} ({})", figure.source, figure.standing.word())
+}
+
+fn line(time: &JointTime) -> Line {
+    let joint = time.joint;
+    let handled = time.handled.as_ref().map(|handled| handled.value);
+    let standing = time
+        .handled
+        .as_ref()
+        .map_or(time.busy.standing, |handled| handled.standing);
+    let seconds = |figure: &Sourced<Duration>| figure.value.seconds();
+    let Range { least, most } = time.on_heater.value;
+    Line {
+        size: joint.size.to_string(),
+        walls: joint.walls.map(|walls| walls.key()),
+        on_heater_shortest_s: least.seconds(),
+        on_heater_longest_s: most.seconds(),
+        on_heater_source: sourced(&time.on_heater),
+        change_over_s: joint.change_over.as_ref().map(seconds),
+        change_over_source: joint.change_over.as_ref().map(sourced),
+        hold_s: joint.hold.as_ref().map(seconds),
+        hold_source: joint.hold.as_ref().map(sourced),
+        heater_and_crew_shortest_s: time.busy.value.least.seconds(),
+        heater_and_crew_longest_s: time.busy.value.most.seconds(),
+        wait_after_hold_s: time.wait.as_ref().map(seconds),
+        wait_source: time.wait.as_ref().map(sourced),
+        until_handled_shortest_s: handled.map(|handled| handled.least.seconds()),
+        until_handled_longest_s: handled.map(|handled| handled.most.seconds()),
+        standing: standing.word(),
+    }
+}
+
+fn day_line(day: &Day, joints: &[Joints]) -> DayLine {
+    let seconds = |figure: &Sourced<Duration>| figure.value.seconds();
+    let standings = [
+        Some(day.last_hold.standing),
+        day.handled.as_ref().map(|figure| figure.standing),
+        day.tested.as_ref().map(|figure| figure.standing),
+    ];
+    let worst = standings.into_iter().flatten().max();
+    DayLine {
+        joints: joints
+            .iter()
+            .map(|joints| Count {
+                size: joints.size.to_string(),
+                count: joints.count,
+            })
+            .collect(),
+        joint_count: day.joints,
+        heater_and_crew_s: seconds(&day.busy),
+        preparation_s: day.preparation.map(Duration::seconds),
+        last_hold_ends_s: seconds(&day.last_hold),
+        all_handled_s: day.handled.as_ref().map(seconds),
+        pressure_test_from_s: day.tested.as_ref().map(seconds),
+        standing: worst.unwrap_or(Basis::Derived).word(),
+    }
+}
+
+/// What the estimate takes for granted, and what it leaves out.
+fn assumptions(procedure: &Procedure, day: &Day) -> Vec<String> {
+    let mut said = vec![
+        "One crew and one heater: the joints follow one another in the order given, each with its \
+         longest heating. Heater and crew are taken through heating, change-over and hold."
+            .to_owned(),
+        "Waits run on beside the work. The second end of a fitting is not fused within the wait \
+         of its first end: there has to be another joint to make in the meantime, or that wait \
+         is added for each such fitting."
+            .to_owned(),
+        match day.preparation {
+            Some(_) => "Preparation is the time given for each joint.",
+            None => {
+                "Preparation (cutting, chamfering, setting the depth, cleaning) is left out; give \
+                 it with --preparation, as timed on your own crews."
+            }
+        }
+        .to_owned(),
+        "Left out: warming up the heater, face checks, trial joints, changing adapters, joints \
+         that are cut out, breaks and travel."
+            .to_owned(),
+    ];
+    if procedure.practice() == Practice::Metric {
+        said.push(
+            "The cooling time runs from joining; of the walls of a size, the slowest counts."
+                .to_owned(),
+        );
+    }
+    said.push(
+        match (&day.tested, procedure.practice()) {
+            (None, _) => "The spec states no wait before the pressure test, so no test is planned.",
+            (Some(_), Practice::Us) => {
+                "The wait before the pressure test starts when the last hold ends, and no test \
+                 starts before every joint may be handled."
+            }
+            (Some(_), Practice::Metric) => {
+                "The wait before the pressure test starts when the last cooling ends."
+            }
+        }
+        .to_owned(),
+    );
+    said.push("This is a plan. No time in it shortens one in the procedure.".to_owned());
+    said
+}
+
+fn print(format: TableFormat, document: &Document) {
+    match format {
+        TableFormat::Text => super::print(&text::plan(document)),
+        TableFormat::Json => {
+            // Plain fields of plain types: there is nothing that cannot be written.
+            let text = serde_json::to_string_pretty(document).unwrap_or_default();
+            super::print(&format!("{text}\n"));
+        }
+        TableFormat::Csv => super::print(&csv(document)),
+    }
+}
+
+/// A header and a row for each joint time, with the columns of the JSON document.
+fn csv(document: &Document) -> String {
+    let mut out = csv::Writer::from_writer(Vec::new());
+    for line in &document.joint_times {
+        // Writing to memory cannot fail.
+        let _ = out.serialize(line);
+    }
+    String::from_utf8(out.into_inner().unwrap_or_default()).unwrap_or_default()
+}

@@ -1,0 +1,141 @@
+//! The plan for people: a table of joint times, and the day in a few lines.
+
+use super::{DayLine, Document, Line};
+use crate::units::{Duration, Range};
+
+/// Headings, two lines each.
+const HEAD: [[&str; 2]; 7] = [
+    ["size", ""],
+    ["on heater", "s"],
+    ["change-over", "s"],
+    ["hold", "s"],
+    ["heater and", "crew taken, s"],
+    ["then leave", "alone"],
+    ["until handled", ""],
+];
+
+/// The whole plan.
+pub fn plan(document: &Document) -> String {
+    let mut text = format!(
+        "{}: {} revision {}, {} practice\n\nTime for a joint\n",
+        document.file, document.number, document.revision, document.practice
+    );
+    text.push_str(&grid(&document.joint_times));
+    let unsure: Vec<_> = document
+        .joint_times
+        .iter()
+        .filter(|line| line.standing == crate::limits::Basis::Recalled.word())
+        .map(name)
+        .collect();
+    if !unsure.is_empty() {
+        text.push_str(&format!(
+            "  From memory in part, verify: {}\n",
+            unsure.join(", ")
+        ));
+    }
+    if let Some(line) = &document.day {
+        text.push_str(&day(line));
+    }
+    for assumption in &document.assumptions {
+        text.push_str(&format!("  - {assumption}\n"));
+    }
+    text
+}
+
+fn name(line: &Line) -> String {
+    match line.walls {
+        Some(walls) => format!("{} {walls}", line.size),
+        None => line.size.clone(),
+    }
+}
+
+fn day(day: &DayLine) -> String {
+    let joints: Vec<_> = day
+        .joints
+        .iter()
+        .map(|joints| format!("{} of {}", joints.count, joints.size))
+        .collect();
+    let mut text = format!(
+        "\nEstimate for {} joints: {}\n",
+        day.joint_count,
+        joints.join(", ")
+    );
+    let mut say = |what: &str, at: Option<f64>, otherwise: &str| {
+        let shown = at.map_or_else(|| otherwise.to_owned(), whole_minutes);
+        text.push_str(&format!("  {what:42} {shown}\n"));
+    };
+    say(
+        "heating, change-over and hold",
+        Some(day.heater_and_crew_s),
+        "",
+    );
+    say("preparation", day.preparation_s, "left out");
+    say("last hold ends after", Some(day.last_hold_ends_s), "");
+    say(
+        "every joint may be handled after",
+        day.all_handled_s,
+        "not stated",
+    );
+    say(
+        "pressure test, at the earliest after",
+        day.pressure_test_from_s,
+        "not stated",
+    );
+    text
+}
+
+/// A time of day's work, in minutes, never rounded down.
+fn whole_minutes(seconds: f64) -> String {
+    Duration::from_float_seconds((seconds / 60.0).ceil() * 60.0).clock()
+}
+
+fn cells(line: &Line) -> [String; 7] {
+    let number = |seconds: Option<f64>| seconds.map_or_else(|| "-".to_owned(), |s| s.to_string());
+    let clock = |seconds: f64| Duration::from_float_seconds(seconds).clock();
+    let handled = line
+        .until_handled_shortest_s
+        .zip(line.until_handled_longest_s)
+        .map(|(least, most)| Range { least, most });
+    [
+        name(line),
+        span(line.on_heater_shortest_s, line.on_heater_longest_s),
+        number(line.change_over_s),
+        number(line.hold_s),
+        span(
+            line.heater_and_crew_shortest_s,
+            line.heater_and_crew_longest_s,
+        ),
+        line.wait_after_hold_s.map_or_else(|| "-".to_owned(), clock),
+        match handled {
+            None => "-".to_owned(),
+            Some(Range { least, most }) if least == most => clock(most),
+            Some(Range { least, most }) => format!("{} to {}", clock(least), clock(most)),
+        },
+    ]
+}
+
+/// `18 to 21`, once where both are the same.
+fn span(least: f64, most: f64) -> String {
+    if least == most {
+        return most.to_string();
+    }
+    format!("{least} to {most}")
+}
+
+fn grid(lines: &[Line]) -> String {
+    let head = [0, 1].map(|row| HEAD.map(|lines| lines.get(row).copied().unwrap_or("").to_owned()));
+    let rows: Vec<_> = head.into_iter().chain(lines.iter().map(cells)).collect();
+    let mut widths = [0; 7];
+    for row in &rows {
+        for (wide, cell) in widths.iter_mut().zip(row) {
+            *wide = (*wide).max(cell.chars().count());
+        }
+    }
+    rows.iter()
+        .map(|row| {
+            let cells = row.iter().zip(widths);
+            let line: Vec<_> = cells.map(|(cell, wide)| format!("{cell:wide$}")).collect();
+            format!("  {}\n", line.join("  ").trim_end())
+        })
+        .collect()
+}

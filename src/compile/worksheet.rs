@@ -1,0 +1,75 @@
+//! The worksheet of the figures of a spec that are from memory, for whoever
+//! holds the editions. It is made of any spec that can be read whole, whatever
+//! else is wrong with it: a figure to be read may be what the papers wait for.
+
+use chrono::NaiveDate;
+
+use super::{Checked, Identity, Read, checked, identity, to_json};
+use crate::confirm;
+use crate::digest;
+use crate::resolve::recalled_in_use;
+use crate::sheets::{self, Frame, PaperKind};
+use crate::source::Sources;
+use crate::spec::Paper;
+use crate::typeset::{Page, Print, TypesetError, typeset};
+
+/// What came of asking for a worksheet.
+#[derive(Debug)]
+pub enum Worksheet {
+    /// The spec cannot be read whole; what was found.
+    Unread(Checked),
+    /// No figure that the papers rest on is from memory.
+    NothingRecalled,
+    /// The worksheet.
+    Made {
+        /// What the spec is called.
+        identity: Identity,
+        /// The PDF.
+        pdf: Vec<u8>,
+        /// The beginning of a confirmations file, each figure a comment.
+        file: String,
+    },
+}
+
+/// Makes the worksheet of a spec.
+///
+/// # Errors
+/// [`TypesetError`] when a template of the program is at fault.
+pub fn worksheet(
+    sources: &Sources,
+    paper: Option<Paper>,
+    as_of: NaiveDate,
+) -> Result<Worksheet, TypesetError> {
+    let read = Read::of(sources);
+    let procedure = read.procedure();
+    let Some(procedure) = procedure.as_ref().filter(|_| !read.unread) else {
+        let checked = checked(sources, &read, procedure.as_ref(), None, as_of);
+        return Ok(Worksheet::Unread(checked));
+    };
+    let recalled = recalled_in_use(procedure, &read.limits);
+    if recalled.is_empty() {
+        return Ok(Worksheet::NothingRecalled);
+    }
+    let spec = procedure.spec;
+    let paper = paper
+        .or(spec.documents.paper.as_ref().map(|paper| paper.value))
+        .unwrap_or(Paper::Letter);
+    let spec_digest = digest::sha256(sources.spec().text.as_bytes());
+    let frame = Frame::new(procedure, paper, &spec_digest, PaperKind::Procedure);
+    let pdf = typeset(&Print {
+        page: Page::Confirm,
+        sheet: to_json(&sheets::confirm(&recalled, &read.limits, frame))?,
+        spec: &sources.spec().text,
+        identity: format!("{} {spec_digest} worksheet", spec.number.value),
+        date: spec
+            .revisions
+            .last()
+            .map(|revision| revision.date.value)
+            .unwrap_or_default(),
+    })?;
+    Ok(Worksheet::Made {
+        identity: identity(spec),
+        pdf,
+        file: confirm::file(&recalled),
+    })
+}

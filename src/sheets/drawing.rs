@@ -1,0 +1,100 @@
+//! What the drawn figures are made of: plain numbers, lengths in micrometres
+//! and times in milliseconds, and the words beside them.
+
+use serde::Serialize;
+
+/// Melt depth against time on the heater, a panel for each size. All panels
+/// share both scales, so that sizes compare.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct HeatChart {
+    /// What it shows.
+    pub caption: String,
+    /// The same in words, for those who cannot see it.
+    pub alt: String,
+    /// What the axis of times is called.
+    pub time_label: String,
+    /// What the axis of depths is called.
+    pub depth_label: String,
+    /// End of the axis of times, ms.
+    pub time_end: i64,
+    /// End of the axis of depths, µm.
+    pub depth_end: i64,
+    /// Depths named at the axis: µm and label.
+    pub depth_ticks: Vec<(i64, String)>,
+    /// The panels.
+    pub panels: Vec<Panel>,
+}
+
+/// The chart of one size.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Panel {
+    /// The size.
+    pub title: String,
+    /// Its wall.
+    pub subtitle: String,
+    /// Melt of the pipe: ms and µm.
+    pub curve: Vec<(i64, i64)>,
+    /// Heating, shortest to longest, ms.
+    pub window: (i64, i64),
+    /// The same in words.
+    pub window_label: String,
+    /// How far the estimate may be off at both ends of the window.
+    pub bars: Vec<Bar>,
+    /// A depth not to be passed, µm and label, where it lies within the axis.
+    pub limit: Option<(i64, String)>,
+}
+
+/// A depth and how far it may be off.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Bar {
+    /// Where it stands, ms.
+    pub time: i64,
+    /// The depth, µm.
+    pub depth: i64,
+    /// At least, µm.
+    pub least: i64,
+    /// At most, µm.
+    pub most: i64,
+    /// The depth in words.
+    pub label: String,
+}
+
+/// Half of a joint cut across, to scale.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct CrossSection {
+    /// What it shows.
+    pub caption: String,
+    /// The same in words, for those who cannot see it.
+    pub alt: String,
+    /// Length drawn and length meant: 2 to 1 is twice full size.
+    pub scale: (i64, i64),
+    /// Its rings from outside in.
+    pub rings: Vec<Ring>,
+    /// What the bore is called.
+    pub bore_label: String,
+}
+
+/// A ring of a cross-section.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Ring {
+    /// What it is made of.
+    pub kind: RingKind,
+    /// Outer radius, µm.
+    pub outside: i64,
+    /// Inner radius, µm.
+    pub inside: i64,
+    /// What it is called.
+    pub label: String,
+}
+
+/// What a ring is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum RingKind {
+    /// The fitting.
+    Socket,
+    /// Melt.
+    Melt,
+    /// The pipe.
+    Pipe,
+}

@@ -1,0 +1,183 @@
+//! The appendix with the thermal estimate: advice for those who write and
+//! qualify a procedure. It holds no time to work by.
+
+use super::super::block::{Align, Block, Cell, Section};
+use super::super::clause::Clause;
+use super::super::format;
+use super::{Writer, heat_figures};
+use crate::advice::{Advice, Estimate, Row, shown};
+use crate::heat::CollapseFlag;
+use crate::resolve::{Joint, Pipe};
+use crate::units::{Duration, Range, TemperatureUnit, TimeUnit};
+
+pub(super) fn estimate(w: &Writer, advice: &Advice) -> Section {
+    let mut blocks = vec![w.text(basis(w, advice))];
+    if let Some(resin) = advice.resin.filter(|resin| resin.stands_in) {
+        blocks.push(w.text(Clause::HeatStandIn {
+            model: resin.name.to_owned(),
+            resin: w.resin(),
+        }));
+    }
+    let rows: Vec<_> = advice
+        .estimated()
+        .map(|(joint, pipe, estimate)| row(w, joint, pipe, estimate))
+        .collect();
+    if !rows.is_empty() {
+        blocks.extend(w.table(Clause::HeatCaption, columns(), rows, true));
+    }
+    let refused = refused(w, advice);
+    if !refused.is_empty() {
+        blocks.push(w.text(Clause::HeatNone));
+        blocks.push(Block::List { items: refused });
+    }
+    if advice.estimated().next().is_some() {
+        blocks.push(Block::List {
+            items: reading(w, advice),
+        });
+        blocks.extend(heat_figures::chart(w, advice).map(Block::HeatChart));
+        blocks.extend(heat_figures::cross_section(w, advice).map(Block::HeatSection));
+    }
+    Section {
+        own_page: true,
+        ..w.section(Clause::TitleHeat, blocks)
+    }
+}
+
+/// What the estimates were made for.
+fn basis(w: &Writer, advice: &Advice) -> Clause {
+    Clause::HeatBasis {
+        face: w.units().temperature(advice.heater_face),
+        pipe: w.units().temperature(advice.pipe_temperature),
+        socket: advice.socket_wall.show(),
+    }
+}
+
+fn columns() -> Vec<(Clause, Align)> {
+    vec![
+        (Clause::ColumnSize, Align::Left),
+        (Clause::HeatColumnWall, Align::Left),
+        (Clause::HeatColumnHeating, Align::Right),
+        (Clause::HeatColumnPipe, Align::Right),
+        (Clause::HeatColumnSocket, Align::Right),
+        (Clause::HeatColumnShare, Align::Right),
+        (Clause::HeatColumnCollapse, Align::Left),
+        (Clause::HeatColumnInterface, Align::Right),
+        (Clause::HeatColumnCeiling, Align::Right),
+        (Clause::HeatColumnSetting, Align::Right),
+    ]
+}
+
+/// The figure at the shortest heating and that at the longest, once where they
+/// are shown alike.
+pub(super) fn both(w: &Writer, shortest: String, longest: &str) -> String {
+    if shortest == longest {
+        return shortest;
+    }
+    format!("{shortest} {} {longest}", w.say(Clause::To))
+}
+
+pub(super) fn heating(w: &Writer, heating: Range<Duration>) -> String {
+    let seconds = |time: Duration| time.number(TimeUnit::Second);
+    both(w, seconds(heating.least), &seconds(heating.most))
+}
+
+fn row(w: &Writer, joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Vec<Cell> {
+    let Estimate {
+        shortest, longest, ..
+    } = estimate;
+    let depths = |shortest, longest| both(w, shown::depth(shortest), &shown::depth(longest));
+    let whole = |share| shown::share(share).show().replace(" %", "");
+    let degrees = |unit: TemperatureUnit| {
+        let number = |temperature| shown::temperature(temperature).number(unit, 0);
+        both(w, number(shortest.interface), &number(longest.interface))
+    };
+    let ceiling = shortest
+        .change_over_ceiling
+        .map(|ceiling| shown::ceiling(ceiling).number(TimeUnit::Second));
+    let flag = match longest.collapse {
+        CollapseFlag::None => Cell::plain(w.say(Clause::HeatFlagNone)),
+        CollapseFlag::Caution => Cell::plain(w.say(Clause::HeatFlagCaution)).strong(),
+        CollapseFlag::High => Cell::plain(w.say(Clause::HeatFlagHigh)).strong(),
+    };
+    vec![
+        Cell::plain(joint.size.to_string()),
+        Cell::plain(format::wall(w.units(), pipe.label)),
+        Cell::plain(heating(w, estimate.heating)),
+        Cell::plain(depths(shortest.pipe_melt, longest.pipe_melt)),
+        Cell::plain(depths(shortest.socket_melt, longest.socket_melt)),
+        Cell::plain(both(
+            w,
+            whole(shortest.melted_share),
+            &whole(longest.melted_share),
+        )),
+        flag,
+        Cell::plain(degrees(TemperatureUnit::Celsius)),
+        Cell::plain(w.say(Clause::HeatCeiling {
+            ceiling: ceiling.unwrap_or_else(|| w.say(Clause::HeatCeilingNone)),
+            allowed: estimate.change_over.number(TimeUnit::Second),
+        })),
+        Cell::plain(estimate.solidification.map_or_else(
+            || format::NONE.to_owned(),
+            |times| heating(w, shown::span(times)),
+        )),
+    ]
+}
+
+/// The rows without an estimate, each with its reason; once for all rows where
+/// the reason is the resin.
+fn refused(w: &Writer, advice: &Advice) -> Vec<String> {
+    let told = |row: &Row| {
+        let reason = row.estimate.as_ref().err()?;
+        let wall = row.pipe.map(|pipe| shown::wall(pipe.label));
+        Some((row.joint.size.to_string(), wall, reason.to_string()))
+    };
+    let mut reasons: Vec<(String, Vec<String>)> = Vec::new();
+    for (size, wall, reason) in advice.rows.iter().filter_map(told) {
+        let name = wall.map_or_else(|| size.clone(), |wall| format!("{size} {wall}"));
+        match reasons.iter_mut().find(|(known, _)| *known == reason) {
+            Some((_, names)) => names.push(name),
+            None => reasons.push((reason, vec![name])),
+        }
+    }
+    reasons
+        .into_iter()
+        .map(|(reason, names)| {
+            w.say(Clause::HeatNoneRow {
+                names: names.join(", "),
+                reason,
+            })
+        })
+        .collect()
+}
+
+/// How the table is read, and what cold and hot pipe do.
+fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
+    let mut items = vec![
+        w.say(Clause::HeatReadMelt),
+        w.say(Clause::HeatReadCollapse),
+        w.say(Clause::HeatReadCeiling),
+        w.say(Clause::HeatReadSetting),
+    ];
+    if let Some(cold) = advice.coldest() {
+        items.push(w.say(Clause::HeatCold {
+            temperature: w.units().temperature(cold.temperature),
+            longer: cold.longer.show(),
+        }));
+    }
+    let shortest = w.p.joints.iter().filter_map(|joint| joint.heat.as_ref());
+    let shortest = shortest.map(|heat| heat.value.least).min();
+    if let (Some(step), Some(shortest)) = (&w.p.cold_step, shortest) {
+        items.push(w.say(Clause::HeatColdStep {
+            step: step.value.show(),
+            twice: step.value.thousandths(2000).show(),
+            shortest: shortest.show(),
+        }));
+    }
+    if let Some(hot) = advice.hottest() {
+        items.push(w.say(Clause::HeatHot {
+            temperature: w.units().temperature(hot.temperature),
+            deeper: hot.deeper.show(),
+        }));
+    }
+    items
+}

@@ -1,0 +1,79 @@
+//! How long a joint takes, so that whoever plans the work does not shorten it.
+
+use super::super::block::{Align, Cell, Section};
+use super::super::clause::Clause;
+use super::super::format;
+use super::Writer;
+use super::kinds::seconds;
+use super::sources::Sheet;
+use crate::limits::Sourced;
+use crate::plan::{JointTime, joint_times};
+use crate::units::{Duration, Range};
+
+/// The section; none where no size has its times.
+pub(super) fn section(w: &Writer) -> Option<Section> {
+    let times = joint_times(w.p);
+    if times.is_empty() {
+        return None;
+    }
+    let rows = times.iter().map(|time| row(w, time)).collect();
+    let mut blocks = vec![w.text(Clause::JointTimeIntro)];
+    blocks.extend(w.table(
+        Clause::JointTimeCaption,
+        vec![
+            (Clause::ColumnSize, Align::Left),
+            (Clause::ColumnOnHeater, Align::Right),
+            (Clause::ColumnTaken, Align::Right),
+            (Clause::ColumnLeaveAlone, Align::Right),
+            (Clause::ColumnUntilHandled, Align::Right),
+        ],
+        rows,
+        true,
+    ));
+    blocks.push(w.text(Clause::JointTimeNote));
+    Some(w.section(Clause::TitleJointTime, blocks))
+}
+
+fn row(w: &Writer, time: &JointTime) -> Vec<Cell> {
+    let to = w.say(Clause::To);
+    let range = |figure: &Sourced<Range<Duration>>| {
+        Cell::plain(seconds(figure.value, &to)).verify(figure.needs_verifying())
+    };
+    vec![
+        Cell::plain(format::joint(w.units(), time.joint, &w.p.joints)).strong(),
+        range(&time.on_heater),
+        range(&time.busy),
+        format::or_none(time.wait.as_ref(), |wait| {
+            Cell::plain(wait.value.clock()).verify(wait.needs_verifying())
+        }),
+        format::or_none(time.handled.as_ref(), |handled| {
+            Cell::plain(clock(handled.value, &to)).verify(handled.needs_verifying())
+        }),
+    ]
+}
+
+/// `6 min 21 s to 6 min 24 s`.
+fn clock(range: Range<Duration>, to: &str) -> String {
+    let most = range.most.clock();
+    if range.least == range.most {
+        return most;
+    }
+    format!("{} {to} {most}", range.least.clock())
+}
+
+/// The computed times, for the sources sheet.
+pub(super) fn figures(sheet: &mut Sheet, w: &Writer) {
+    let to = w.say(Clause::To);
+    for time in joint_times(w.p) {
+        let of = format::joint(w.units(), time.joint, &w.p.joints);
+        sheet.add(Clause::FigureTaken, &of, &time.busy, |range| {
+            seconds(*range, &to)
+        });
+        sheet.optional(
+            Clause::FigureUntilHandled,
+            &of,
+            time.handled.as_ref(),
+            |range| clock(*range, &to),
+        );
+    }
+}

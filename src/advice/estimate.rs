@@ -1,9 +1,7 @@
 //! One size and wall: the model's answers at the shortest and the longest
 //! heating time, the melt on the way there, and what cold or hot pipe does.
 
-use crate::heat::{
-    self, CollapseFlag, JointEstimate, JointInput, MeltPoint, Refusal, shows_solidification,
-};
+use crate::heat::{self, JointEstimate, JointInput, MeltPoint, Refusal, shows_solidification};
 use crate::units::{Decimal, Duration, Length, Percent, Range, Temperature};
 
 /// What the model makes of a size and wall.
@@ -49,8 +47,6 @@ pub struct HotPipe {
     /// How much deeper the longest heating melts than on a mild day, in steps
     /// of 5 %.
     pub deeper: Percent,
-    /// Whether the pipe end might collapse there.
-    pub collapse: CollapseFlag,
 }
 
 /// What the model is asked about a size and wall.
@@ -64,9 +60,9 @@ pub(super) struct Question {
     pub pipe_range: Option<Range<Temperature>>,
 }
 
-/// Longest that the melt on cold pipe is followed, as a multiple of the
-/// shortest heating; the coldest pipe of the model needs about 1.3.
-const FOLLOWED: i64 = 2;
+/// Longest that the melt on cold pipe is followed, in thousandths of
+/// the shortest heating; the coldest pipe of the model needs about 1.3.
+const FOLLOWED: i64 = 1500;
 
 impl Question {
     pub(super) fn answer(&self) -> Result<Estimate, Refusal> {
@@ -116,7 +112,7 @@ impl Question {
             return Ok(None);
         };
         let curve = heat::melt_curve(&JointInput {
-            heating: self.base.heating.thousandths(FOLLOWED * 1000),
+            heating: self.base.heating.thousandths(FOLLOWED),
             pipe_temperature: temperature,
             ambient: temperature,
             ..self.base
@@ -139,17 +135,15 @@ impl Question {
         else {
             return Ok(None);
         };
-        let hot = heat::joint(&JointInput {
+        let curve = heat::melt_curve(&JointInput {
             pipe_temperature: temperature,
             ambient: temperature,
             ..*at_longest
         })?;
-        let deeper =
-            (mild.pipe_melt > Length::ZERO).then(|| hot.pipe_melt.mm() / mild.pipe_melt.mm() - 1.0);
-        Ok(deeper.map(|deeper| HotPipe {
+        let melt = curve.last().map_or(Length::ZERO, |point| point.pipe);
+        Ok((mild.pipe_melt > Length::ZERO).then(|| HotPipe {
             temperature,
-            deeper: in_fives(deeper),
-            collapse: hot.collapse,
+            deeper: in_fives(melt.mm() / mild.pipe_melt.mm() - 1.0),
         }))
     }
 }

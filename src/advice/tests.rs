@@ -113,7 +113,6 @@ fn cold_pipe_takes_longer_and_hot_pipe_melts_deeper() {
         // 110 °F lies beyond the model, so its own end is used and named.
         assert_eq!(hot.temperature, Temperature::from_celsius(40.0));
         assert!((5..=15).contains(&percent(hot.deeper)), "{}", joint.size);
-        assert!(hot.collapse >= estimate.longest.collapse);
     }
     assert!(advice.coldest().is_some() && advice.hottest().is_some());
 }

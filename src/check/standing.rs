@@ -9,7 +9,7 @@ use crate::finding::{
     Severity::{Error, Warning},
 };
 use crate::limits::{Figure, Library};
-use crate::resolve::{Use, figures_in_use, recalled_in_use, trade_name};
+use crate::resolve::{Use, figures_in_use, recalled_in_use, trade_quantity};
 use crate::spec::{StripUse, Written};
 use crate::units::{Length, Range};
 
@@ -88,10 +88,7 @@ fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
         recalled_in_use(context.procedure, context.limits)
             .into_iter()
             .partition(|figure| figure.text().is_some());
-    let named: Vec<_> = figures
-        .iter()
-        .map(|figure| format!("{} ({})", trade_name(figure), figure.written))
-        .collect();
+    let named = by_quantity(&figures);
     let counted = match statements.len() {
         1 => "1 statement that the papers print and mark".to_owned(),
         n => format!("{n} statements that the papers print and mark"),
@@ -118,6 +115,27 @@ fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
          time of your own, with its source, also takes the place of a recalled one: {}",
         ids.join(", ")
     )));
+}
+
+/// Figures with their values, those of one quantity together: `hold 3/4 IPS
+/// (30 s), 1 CTS (30 s)`.
+fn by_quantity(figures: &[&Figure]) -> Vec<String> {
+    let mut named: Vec<(String, Vec<String>)> = Vec::new();
+    for figure in figures {
+        let quantity = trade_quantity(figure);
+        let value = match figure.size {
+            Some(size) => format!("{size} ({})", figure.written),
+            None => format!("({})", figure.written),
+        };
+        match named.iter_mut().find(|(known, _)| *known == quantity) {
+            Some((_, values)) => values.push(value),
+            None => named.push((quantity, vec![value])),
+        }
+    }
+    named
+        .into_iter()
+        .map(|(quantity, values)| format!("{quantity} {}", values.join(", ")))
+        .collect()
 }
 
 /// One finding for each topic on which sources disagree.

@@ -34,7 +34,7 @@ pub static READING_NOT_A_VALUE: Rule = Rule {
     why: "A time is compared with a time and a range with a range. What was read has to be \
           written down, since `as printed` would confirm a number that nobody copied; only a \
           statement, which stands in the tables word by word, is confirmed so.",
-    example: "  - {figure: \"us-cycles:high-density:3/4-IPS:heat\", read: as printed, …}",
+    example: "- {figure: \"us-cycles:high-density:3/4-IPS:heat\", read: as printed, …}",
     fix: "Write the value with its unit, as the worksheet shows it: 8 to 14 s. For a statement, \
           write `as printed`, or the sentence that the edition prints in its place.",
     dated: false,
@@ -47,7 +47,7 @@ pub static FIGURE_READ_OTHERWISE: Rule = Rule {
     summary: "A figure was read otherwise than the tables give it, and the spec does not say which governs.",
     why: "One of the two is wrong, or they are of two editions. A joint is heated for one time \
           only, and the choice is the author's: the program must not take either silently.",
-    example: "  - {figure: \"us-cycles:high-density:3/4-IPS:heat\", read: 9 to 15 s, …}      # tables: 8 to 14 s",
+    example: "- {figure: \"us-cycles:high-density:3/4-IPS:heat\", read: 9 to 15 s, …}      # tables: 8 to 14 s",
     fix: "Read the edition once more. Then say in the spec which governs: figures: {governing: \
           [{figure: \"us-cycles:high-density:3/4-IPS:heat\", governs: edition}]}, or `tables`.",
     dated: false,

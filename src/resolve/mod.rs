@@ -11,7 +11,10 @@ mod unlike;
 pub use face::{FaceBand, stick_accuracy};
 pub use fit::{End, Fit, RingRoom, fits};
 pub use joint::{Depth, Joint, Pipe, WallLabel, walls};
-pub use uses::{Use, figures_in_use, recalled_in_use, statements_in_use, trade_name};
+pub use uses::{
+    COLD_TRIAL, SHORT_HEATING, Use, figures_in_use, recalled_in_use, statements_in_use, trade_name,
+    trade_quantity,
+};
 pub use unlike::{Sequence, longer, sequence, source as unlike_source};
 
 use crate::limits::{Basis, Figure, Library, Practice, Resin, Sourced};

@@ -5,6 +5,14 @@ use super::{Joint, Procedure, WallLabel};
 use crate::limits::{Basis, Figure, Library, Practice, Sourced};
 use crate::source::Span;
 use crate::spec::{FaceCheckMethod, Service};
+use crate::units::Duration;
+
+/// Heating times below this are short against a cold-weather step, by the note
+/// of [`COLD_TRIAL`].
+pub const SHORT_HEATING: Duration = Duration::from_seconds(10);
+
+/// The statement on trial joints in the cold.
+pub const COLD_TRIAL: &str = "practice:cold-trial:text";
 
 /// A published figure that the papers rest on, and the place in the spec that
 /// makes them do so, where there is one.
@@ -120,6 +128,10 @@ pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> 
         .collect();
     if spec.cold_weather.is_some() {
         statements.extend(limits.cold_statements(practice));
+        let mut heats = procedure.joints.iter().filter_map(|j| j.heat.as_ref());
+        if heats.any(|heat| heat.value.least < SHORT_HEATING) {
+            statements.extend(limits.figure(COLD_TRIAL));
+        }
     }
     let extracts = limits.extracts(practice, is_gas);
     statements.extend(extracts.into_iter().map(|(_, text)| text));
@@ -137,15 +149,23 @@ pub fn recalled_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Ve
         .collect()
 }
 
-/// What people in the trade call a figure, without its value.
+/// What people in the trade call a figure, without its value: `heating 3/4 IPS`.
 pub fn trade_name(figure: &Figure) -> String {
+    match figure.size {
+        Some(size) => format!("{} {size}", trade_quantity(figure)),
+        None => trade_quantity(figure),
+    }
+}
+
+/// What people in the trade call the quantity that a figure gives for its size.
+pub fn trade_quantity(figure: &Figure) -> String {
     let mut parts = figure.id.split(':');
     let (table, column) = (
         parts.next().unwrap_or_default(),
         parts.next_back().unwrap_or_default(),
     );
     let key = parts.next_back().unwrap_or_default();
-    let what = match (table, column, key) {
+    match (table, column, key) {
         (_, "heat", _) => "heating".to_owned(),
         (_, "hold", _) => "hold".to_owned(),
         (_, "change_over", _) | (_, _, "change-over") => "change-over".to_owned(),
@@ -168,9 +188,5 @@ pub fn trade_name(figure: &Figure) -> String {
         (_, _, "heater-face") => "face temperature window".to_owned(),
         (_, _, "ovality") => "ovality of coiled pipe".to_owned(),
         _ => key.replace('-', " "),
-    };
-    match figure.size {
-        Some(size) => format!("{what} {size}"),
-        None => what,
     }
 }

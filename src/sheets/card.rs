@@ -8,6 +8,7 @@ use super::clause::Clause;
 use super::clauses::Clauses;
 use super::format;
 use super::frame::Frame;
+use super::metric;
 use crate::limits::{Figure, Library, Practice, Sourced};
 use crate::resolve::{Joint, Procedure};
 use crate::spec::Paper;
@@ -152,7 +153,7 @@ pub fn card(procedure: &Procedure, limits: &Library, frame: Frame) -> CardSheet 
         card_label: say(Clause::CardLabel),
         trims: trims(limits),
         page: sheet_size(frame.paper),
-        front: front(procedure, words),
+        front: front(procedure, limits, words),
         back: back(procedure, words),
         notes: notes(limits, words),
         frame,
@@ -194,7 +195,7 @@ fn sheet_size(paper: Paper) -> SheetSize {
     }
 }
 
-fn front(p: &Procedure, words: &Clauses) -> Front {
+fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
     let say = |clause| words.render(clause);
     let to = say(Clause::To);
     let units = p.practice().units();
@@ -211,14 +212,9 @@ fn front(p: &Procedure, words: &Clauses) -> Front {
         window_other: window(units.other_temperature_unit()),
         columns: columns(p, words),
         rows: p.joints.iter().map(|joint| row(p, joint, words)).collect(),
-        common: common(p, words),
+        common: common(p, limits, words),
         blank: blank(p, words),
     }
-}
-
-/// Whether no joint has a hold of its own, so that all are held until cool.
-fn holds_until_cool(p: &Procedure) -> bool {
-    p.practice() == Practice::Metric && p.joints.iter().all(|joint| joint.hold.is_none())
 }
 
 fn columns(p: &Procedure, words: &Clauses) -> Columns {
@@ -231,7 +227,7 @@ fn columns(p: &Procedure, words: &Clauses) -> Columns {
             vec![Clause::CardColumnHold],
         ),
         // The size is the diameter; the times after heating differ by size.
-        Practice::Metric if holds_until_cool(p) => (
+        Practice::Metric if metric::all_hold_until_cool(p) => (
             vec![depth],
             vec![Clause::CardColumnChangeOver, Clause::CardColumnCooling],
         ),
@@ -276,7 +272,7 @@ fn row(p: &Procedure, joint: &Joint, words: &Clauses) -> Row {
         Practice::Metric => {
             let hold = match &joint.hold {
                 Some(hold) => Some(format::seconds_cell(hold)),
-                None if holds_until_cool(p) => None,
+                None if metric::all_hold_until_cool(p) => None,
                 None => Some(Cell::plain(words.render(Clause::CardUntilCool))),
             };
             let cooling = joint.before_handling.as_ref();
@@ -291,9 +287,13 @@ fn row(p: &Procedure, joint: &Joint, words: &Clauses) -> Row {
         system: format::system(joint.size.system()).to_owned(),
         walls: format::shares_size(joint, &p.joints).then(|| format::walls(units, joint)),
         before,
-        heat: format::or_none(joint.heat.as_ref(), |heat| {
-            format::heating_cell(heat, |seconds| words.render(Clause::CardMost { seconds }))
-        }),
+        // One figure would be wrong where pipe and fitting are heated for unlike times.
+        heat: match p.unlike(joint.size) {
+            Some(_) => Cell::plain(words.render(Clause::CardSeeSheet)),
+            None => format::or_none(joint.heat.as_ref(), |heat| {
+                format::heating_cell(heat, |seconds| words.render(Clause::CardMost { seconds }))
+            }),
+        },
         after,
     }
 }
@@ -319,14 +319,18 @@ fn common_times(p: &Procedure, words: &Clauses) -> Vec<Cell> {
     lines
 }
 
-fn common(p: &Procedure, words: &Clauses) -> Vec<Cell> {
+fn common(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
     let mut lines = match p.practice() {
         Practice::Us => common_times(p, words),
         // Change-over and cooling stand in the table.
-        Practice::Metric if holds_until_cool(p) => {
-            vec![Cell::plain(words.render(Clause::CardHoldUntilCool)).strong()]
+        Practice::Metric => {
+            let until_cool = metric::all_hold_until_cool(p).then_some(Clause::CardHoldUntilCool);
+            let machine = metric::by_machine(p, limits).map(|sizes| Clause::CardMachine { sizes });
+            let lines = until_cool.into_iter().chain(machine);
+            lines
+                .map(|line| Cell::plain(words.render(line)).strong())
+                .collect()
         }
-        Practice::Metric => Vec::new(),
     };
     if let Some(figure) = &p.before_pressure_test {
         let time = figure.value.show();
@@ -337,7 +341,9 @@ fn common(p: &Procedure, words: &Clauses) -> Vec<Cell> {
     }
     let no_cold = p.spec.cold_weather.is_none();
     if let Some(figure) = p.cold_trigger.as_ref().filter(|_| no_cold) {
-        let trigger = figure.value.show_exact(p.practice().units().temperature_unit());
+        let trigger = figure
+            .value
+            .show_exact(p.practice().units().temperature_unit());
         lines.push(
             Cell::plain(words.render(Clause::CardNoCold { trigger }))
                 .verify(figure.needs_verifying()),
@@ -392,7 +398,7 @@ fn back(p: &Procedure, words: &Clauses) -> Back {
             [
                 danger,
                 Clause::CardStepFaces,
-                if is_peeled(p) {
+                if metric::peel(p) == Some(true) {
                     Clause::CardStepMarkPeel
                 } else {
                     Clause::CardStepMark
@@ -423,13 +429,6 @@ fn back(p: &Procedure, words: &Clauses) -> Back {
         stop: say(Clause::CardStop),
         deference: say(Clause::CardDeference),
     }
-}
-
-/// Whether the spec has the pipe end peeled.
-fn is_peeled(p: &Procedure) -> bool {
-    let cleaning = p.spec.cleaning.as_ref();
-    let peel = cleaning.and_then(|cleaning| cleaning.peel.as_ref());
-    peel.is_some_and(|peel| peel.value)
 }
 
 fn notes(limits: &Library, words: &Clauses) -> Notes {

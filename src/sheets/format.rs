@@ -42,11 +42,7 @@ pub fn number(units: UnitsFirst, figure: &Sourced<Length>) -> String {
 
 /// A length as above, with its unit.
 pub fn with_unit(units: UnitsFirst, figure: &Sourced<Length>) -> String {
-    format!(
-        "{} {}",
-        number(units, figure),
-        units.length_unit().symbol()
-    )
+    format!("{} {}", number(units, figure), units.length_unit().symbol())
 }
 
 /// A length whose unit stands in the heading: inches over millimetres, and in

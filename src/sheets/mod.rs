@@ -12,6 +12,7 @@ mod drawing;
 mod format;
 mod frame;
 mod kind;
+mod metric;
 mod procedure;
 pub mod size_check;
 pub mod strips;

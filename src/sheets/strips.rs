@@ -47,7 +47,7 @@ const MARGIN: Length = Length::from_micrometres(10_000);
 const HEADING: Length = Length::from_micrometres(13_000);
 /// Height of the foot: size check, printing and horizontal bars, and the notes
 /// beside them.
-const FOOT: Length = Length::from_micrometres(46_000);
+const FOOT: Length = Length::from_micrometres(48_000);
 /// Height of the size check: a heading and a line for each of six strips, the
 /// most that fit a page of the ordinary paper.
 const SIZE_CHECK: Length = Length::from_micrometres(22_000);

@@ -5,6 +5,7 @@ mod confirm;
 mod drawing;
 mod figures;
 mod fit;
+mod heat;
 mod hostile;
 mod limits;
 mod metric;

@@ -17,7 +17,7 @@ const HEAD: [[&str; 2]; 7] = [
 /// The whole plan.
 pub fn plan(document: &Document) -> String {
     let mut text = format!(
-        "{}: {} revision {}, {} practice\n\nTime for a joint\n",
+        "{}: {} revision {}, practice: {}\n\nTime for a joint\n",
         document.file, document.number, document.revision, document.practice
     );
     text.push_str(&grid(&document.joint_times));
@@ -37,9 +37,25 @@ pub fn plan(document: &Document) -> String {
         text.push_str(&day(line));
     }
     for assumption in &document.assumptions {
-        text.push_str(&format!("  - {assumption}\n"));
+        text.push_str(&item(assumption));
     }
     text
+}
+
+/// An item of a list, in lines of a width that is good to read.
+fn item(words: &str) -> String {
+    const WIDTH: usize = 88;
+    let mut text = String::new();
+    let mut line = "  -".to_owned();
+    for word in words.split(' ') {
+        if line.chars().count() + word.chars().count() >= WIDTH {
+            text.push_str(&format!("{line}\n"));
+            line = "   ".to_owned();
+        }
+        line.push(' ');
+        line.push_str(word);
+    }
+    text + &line + "\n"
 }
 
 fn name(line: &Line) -> String {

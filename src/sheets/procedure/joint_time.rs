@@ -47,7 +47,16 @@ fn row(w: &Writer, time: &JointTime) -> Vec<Cell> {
             Cell::plain(wait.value.clock()).verify(wait.needs_verifying())
         }),
         format::or_none(time.handled.as_ref(), |handled| {
-            Cell::plain(clock(handled.value, &to)).verify(handled.needs_verifying())
+            let Range { least, most } = handled.value;
+            let verify = handled.needs_verifying();
+            let cell = Cell::plain(least.clock()).verify(verify);
+            if least == most {
+                return cell;
+            }
+            Cell {
+                sub_verify: verify,
+                ..cell.below(format!("{to} {}", most.clock()))
+            }
         }),
     ]
 }

@@ -36,7 +36,7 @@ fn reducing(w: &Writer) -> Option<Section> {
     if !covers(w, FittingKind::Reducer) {
         return None;
     }
-    let mut blocks = vec![w.text(Clause::ReducingIntro)];
+    let mut blocks = Vec::new();
     let ends = w.p.spec.fittings.reducers.iter().flat_map(|reducer| {
         let fitting = format!("{} x {}", reducer.large, reducer.small);
         [reducer.large, reducer.small]
@@ -48,6 +48,7 @@ fn reducing(w: &Writer) -> Option<Section> {
     if rows.is_empty() {
         blocks.push(w.text(Clause::ReducingUnstated));
     } else {
+        blocks.push(w.text(Clause::ReducingIntro));
         let handling = w.by_practice(Clause::ColumnCooling, Clause::ColumnHandling);
         blocks.extend(w.table(
             Clause::ReducingCaption,
@@ -222,13 +223,14 @@ fn unlike(w: &Writer) -> Option<Section> {
     if rows.is_empty() {
         return None;
     }
-    let mut blocks = vec![w.text(Clause::UnlikeIntro)];
+    let mut blocks = Vec::new();
     if let Some(resin) = &fittings.resin {
         blocks.push(w.text(Clause::UnlikeResins {
             pipe: w.resin(),
             fitting: resin.value.clone(),
         }));
     }
+    blocks.push(w.text(Clause::UnlikeIntro));
     blocks.extend(w.table(
         Clause::UnlikeCaption,
         vec![
@@ -254,6 +256,30 @@ fn unlike(w: &Writer) -> Option<Section> {
     ));
     blocks.push(w.text(Clause::UnlikeOrder));
     Some(w.section(Clause::TitleUnlike, blocks))
+}
+
+/// What the print line of pipe and fitting must read.
+pub(super) fn print_line(w: &Writer) -> Clause {
+    let resin = w.resin();
+    let of_fittings = w.p.spec.fittings.resin.as_ref();
+    match of_fittings.filter(|fitting| fitting.value != resin) {
+        None => Clause::StepPrintLineDetail { resin },
+        Some(fitting) => Clause::StepPrintLineUnlike {
+            pipe: resin,
+            fitting: fitting.value.clone(),
+        },
+    }
+}
+
+/// What to know while heating; sizes with a sequence of their own are sent to it.
+pub(super) fn heat_detail(w: &Writer) -> Clause {
+    let sizes: Vec<_> = claimed_pairs(w.p).map(|size| size.to_string()).collect();
+    if sizes.is_empty() {
+        return Clause::StepHeatDetail;
+    }
+    Clause::StepHeatUnlike {
+        sizes: sizes.join(", "),
+    }
 }
 
 fn claimed_pairs<'p>(p: &'p Procedure<'_>) -> impl Iterator<Item = Size> + 'p {

@@ -4,8 +4,8 @@
 
 use super::super::block::{Align, Block, Cell, Section, Step};
 use super::super::clause::Clause;
-use super::super::format;
-use super::{Writer, work};
+use super::super::{format, metric};
+use super::{Writer, kinds, work};
 use crate::limits::{Family, Figure, ResinGroup, Sourced};
 use crate::resolve::Joint;
 use crate::size::Size;
@@ -22,31 +22,15 @@ fn family(w: &Writer) -> Option<Family> {
     Some(w.p.resin.as_ref()?.group.family())
 }
 
-/// The sizes that are joined in a machine, in one line; under US practice none.
+/// The sizes that are joined in a machine.
 pub(super) fn by_machine(w: &Writer) -> Option<String> {
-    if !w.is_metric() {
-        return None;
-    }
-    let from = w.limits.figure("metric-range:machine-from:length")?;
-    let from = from.length()?.value;
-    let is_large = |joint: &&Joint| {
-        let diameter = joint.outside_diameter.as_ref();
-        diameter.is_some_and(|diameter| diameter.value >= from)
-    };
-    let sizes = format::sizes(w.p.joints.iter().filter(is_large));
-    (!sizes.is_empty()).then_some(sizes)
-}
-
-/// Whether the pipe end is peeled, where the spec says.
-fn peel(w: &Writer) -> Option<bool> {
-    let peel = w.p.spec.cleaning.as_ref()?.peel.as_ref()?;
-    Some(peel.value)
+    metric::by_machine(w.p, w.limits)
 }
 
 /// The tools that metric practice has in place of gauge and ring.
 pub(super) fn tools(w: &Writer) -> Vec<Clause> {
     let mut tools = vec![Clause::EquipmentMarker];
-    if peel(w) == Some(true) {
+    if metric::peel(w.p) == Some(true) {
         tools.push(Clause::EquipmentPeeler { sizes: w.sizes() });
     }
     if let Some(sizes) = by_machine(w) {
@@ -99,11 +83,6 @@ pub(super) fn sight_marks(w: &Writer) -> Vec<Block> {
     blocks
 }
 
-/// Whether the hold of a joint is not known, so that it is held until cool.
-fn holds_until_cool(joint: &Joint) -> bool {
-    joint.hold.is_none()
-}
-
 /// The hold, or that it lasts as long as the cooling.
 pub(super) fn hold_cell(w: &Writer, joint: &Joint) -> Cell {
     match &joint.hold {
@@ -121,7 +100,7 @@ pub(super) fn times_notes(w: &Writer) -> Vec<String> {
     })];
     notes.extend(guide_values(w).and_then(|figure| w.statement(figure)));
     notes.push(w.say(Clause::TimesCount));
-    if w.p.joints.iter().any(holds_until_cool) {
+    if w.p.joints.iter().any(metric::holds_until_cool) {
         notes.push(w.say(Clause::TimesHoldUntilCool));
     }
     notes.push(w.say(Clause::TimesCooling));
@@ -141,25 +120,34 @@ pub(super) fn guide_values<'a>(w: &Writer<'a>) -> Option<&'a Figure> {
 pub(super) fn statements<'a>(w: &Writer<'a>) -> Vec<&'a Figure> {
     let machine = by_machine(w).and(w.limits.figure("metric-range:machine-from:text"));
     let lowest = w.limits.figure(LOWEST_AMBIENT_PE);
-    let lowest = lowest.filter(|_| w.is_metric() && family(w) == Some(Family::Polyethylene));
+    let lowest = lowest.filter(|_| covers_cold(w) && family(w) == Some(Family::Polyethylene));
     let guide_values = guide_values(w).filter(|_| w.is_metric());
-    [guide_values, lowest, machine].into_iter().flatten().collect()
+    [guide_values, lowest, machine]
+        .into_iter()
+        .flatten()
+        .collect()
 }
 
-/// What is published on the lowest temperature that a resin is joined at.
-pub(super) fn lowest_ambient(w: &Writer) -> Option<String> {
-    if !w.is_metric() {
+/// Whether metric work is done in the cold.
+fn covers_cold(w: &Writer) -> bool {
+    w.is_metric() && w.p.spec.cold_weather.is_some()
+}
+
+/// What is published on the lowest temperature that a resin is joined at, where
+/// the cold is covered.
+pub(super) fn lowest_ambient(w: &Writer) -> Option<Block> {
+    if !covers_cold(w) {
         return None;
     }
     match family(w)? {
         Family::Polyethylene => {
             let statement = w.statement(w.limits.figure(LOWEST_AMBIENT_PE)?)?;
-            Some(w.say(Clause::LowestAmbientPe { statement }))
+            Some(w.text(Clause::LowestAmbientPe { statement }))
         }
         Family::Polypropylene => {
             let lowest = lowest_ambient_pp(w)?;
             let shown = w.units().temperature(lowest.value);
-            Some(w.say(Clause::LowestAmbientPp {
+            Some(w.text(Clause::LowestAmbientPp {
                 resin: w.resin(),
                 lowest: format::marked(&shown, lowest.needs_verifying(), w.words),
             }))
@@ -170,7 +158,7 @@ pub(super) fn lowest_ambient(w: &Writer) -> Option<String> {
 /// The temperature below which PP-R is not joined.
 pub(super) fn lowest_ambient_pp(w: &Writer) -> Option<Sourced<Temperature>> {
     let resin = w.p.resin.as_ref()?;
-    if resin.group != ResinGroup::PpR {
+    if resin.group != ResinGroup::PpR || !covers_cold(w) {
         return None;
     }
     w.limits
@@ -185,7 +173,7 @@ pub(super) fn steps(w: &Writer) -> Section {
         branch: false,
     };
     let mut items = work::prepared(w);
-    items.push(match peel(w) {
+    items.push(match metric::peel(w.p) {
         Some(true) => step(Clause::StepPeel, Some(Clause::StepPeelDetail)),
         Some(false) => step(Clause::StepPeelNone, None),
         None => step(Clause::StepPeelOpen, None),
@@ -207,14 +195,16 @@ pub(super) fn steps(w: &Writer) -> Section {
         ));
     }
     let (until_cool, by_time): (Vec<_>, Vec<_>) =
-        w.p.joints.iter().partition(|joint| holds_until_cool(joint));
+        w.p.joints
+            .iter()
+            .partition(|joint| metric::holds_until_cool(joint));
     let hold = match (until_cool.is_empty(), by_time.is_empty()) {
         (true, _) => Clause::StepHoldMetric,
         (false, true) => Clause::StepHoldUntilCool,
         (false, false) => Clause::StepHoldMixed,
     };
     items.extend([
-        step(Clause::StepHeatMark, Some(Clause::StepHeatDetail)),
+        step(Clause::StepHeatMark, Some(kinds::heat_detail(w))),
         step(
             Clause::StepCountMetric,
             Some(if w.p.spec.cold_weather.is_some() {

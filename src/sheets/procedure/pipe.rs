@@ -5,23 +5,19 @@ use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
 use super::{Writer, kinds, metric_work};
-use crate::limits::{Family, Figure, Practice, ResinGroup, Sourced};
+use crate::limits::{Family, Figure, Practice, Sourced};
 use crate::resolve::{Depth, Joint, Pipe};
 use crate::units::Length;
 
 /// What may be joined to what, whatever the service.
 pub(super) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
     let group = w.p.resin.as_ref().map(|resin| resin.group);
-    let about_melt_flow = match group {
-        Some(ResinGroup::MetricPe) => Some("metric-range:melt-flow:text"),
-        // What was read on melt flow is about PE.
-        Some(group) if group.family() == Family::Polypropylene => None,
-        _ => Some("compatibility:unlike-melt-flow:text"),
-    };
+    // What was read on melt flow is about PE.
+    let is_pp = group.is_some_and(|group| group.family() == Family::Polypropylene);
     let limits = w.limits;
     ["compatibility:same-family:text"]
         .into_iter()
-        .chain(about_melt_flow)
+        .chain((!is_pp).then_some("compatibility:unlike-melt-flow:text"))
         .filter_map(|id| limits.figure(id))
 }
 

@@ -114,12 +114,8 @@ pub(super) fn scope(w: &Writer) -> Section {
         }),
         w.say(match &spec.pipe_temperature {
             Some(range) => Clause::ScopeTemperature {
-                range: format::temperature_range_cell(
-                    w.units(),
-                    range.value,
-                    &w.say(Clause::To),
-                )
-                .in_one_line(),
+                range: format::temperature_range_cell(w.units(), range.value, &w.say(Clause::To))
+                    .in_one_line(),
             },
             None => Clause::ScopeTemperatureOpen,
         }),

@@ -9,9 +9,7 @@ use crate::finding::Finding;
 use crate::limits::{Basis, Figure, Sourced};
 use crate::resolve::{Joint, Pipe};
 use crate::spec::Stated;
-use crate::units::{
-    Duration, Length, Range, Temperature, TemperatureDifference, TimeUnit,
-};
+use crate::units::{Duration, Length, Range, Temperature, TemperatureDifference, TimeUnit};
 
 /// Characters after which the first words of a statement end.
 const FIRST_WORDS: usize = 18;
@@ -42,10 +40,11 @@ impl Sheet<'_> {
         show: impl Fn(&T) -> String,
     ) {
         let shown = show(&figure.value);
-        let value = if of.is_empty() {
-            shown
-        } else {
-            format!("{of} {shown}")
+        let value = match of {
+            "" => shown,
+            // `20 mm 12.5 mm` would be hard to read.
+            of if self.w.is_metric() && !of.ends_with(':') => format!("{of}: {shown}"),
+            of => format!("{of} {shown}"),
         };
         self.push(name, value, figure.basis, figure.standing, &figure.source);
         self.conflict(figure.conflict.as_deref());
@@ -276,7 +275,11 @@ fn metric_size(sheet: &mut Sheet, joint: &Joint) {
 }
 
 fn walls(sheet: &mut Sheet, joint: &Joint, pipe: &Pipe) {
-    let of = format!("{} {}:", joint.size, format::wall(sheet.w.units(), pipe.label));
+    let of = format!(
+        "{} {}:",
+        joint.size,
+        format::wall(sheet.w.units(), pipe.label)
+    );
     sheet.length(Clause::FigureLeastWall, &of, Some(&pipe.least_wall));
     sheet.length(
         Clause::FigureWallTolerance,
@@ -312,9 +315,11 @@ fn common(sheet: &mut Sheet) {
     of_joints(sheet, &Clause::FigureChangeOver, |joint| {
         joint.change_over.as_ref()
     });
-    of_joints(sheet, &w.by_practice(Clause::FigureCooling, Clause::FigureHandling), |joint| {
-        joint.before_handling.as_ref()
-    });
+    of_joints(
+        sheet,
+        &w.by_practice(Clause::FigureCooling, Clause::FigureHandling),
+        |joint| joint.before_handling.as_ref(),
+    );
     sheet.optional(
         Clause::FigurePressureTest,
         "",
@@ -432,9 +437,7 @@ fn heater(sheet: &mut Sheet) {
     if heater.face_offset.is_none() {
         return;
     }
-    let show = |band: &Range<Temperature>| {
-        format::temperature_range(*band, unit, &to)
-    };
+    let show = |band: &Range<Temperature>| format::temperature_range(*band, unit, &to);
     sheet.add(Clause::HeaterFaceBand, "", &swinging, show);
     if w.p.face.accuracy.is_some() {
         let formula = w.say(Clause::SourceFaceProven);
@@ -466,7 +469,10 @@ fn texts(sheet: &mut Sheet) {
     sheet.statements(&Clause::StatementsCompatibility, pipe::joined(w));
     sheet.statements(&Clause::StatementsTimes, metric_work::statements(w));
     if w.p.spec.cold_weather.is_some() {
-        sheet.statements(&Clause::StatementsCold, w.limits.cold_statements(w.p.practice()));
+        sheet.statements(
+            &Clause::StatementsCold,
+            w.limits.cold_statements(w.p.practice()),
+        );
     }
     sheet.statements(&Clause::StatementsQualification, record::reach(w));
     let own = w.say(Clause::StatementsOwnSection);

@@ -158,10 +158,16 @@ fn settings(w: &Writer) -> Vec<Vec<Cell>> {
         ),
     ));
     if let Some(step) = &heater.step {
-        rows.push((Clause::HeaterStep, format::difference_cell(w.units(), step.value.0)));
+        rows.push((
+            Clause::HeaterStep,
+            format::difference_cell(w.units(), step.value.0),
+        ));
     }
     if let Some(accuracy) = w.p.face.accuracy {
-        rows.push((Clause::HeaterAccuracy, format::difference_cell(w.units(), accuracy)));
+        rows.push((
+            Clause::HeaterAccuracy,
+            format::difference_cell(w.units(), accuracy),
+        ));
     }
     // Without a measured offset the face is not known, only the display.
     if heater.face_offset.is_some() {

@@ -4,17 +4,11 @@
 use super::super::block::{Block, Section, Step};
 use super::super::clause::Clause;
 use super::super::format;
-use super::{Writer, metric_work, tools};
+use super::{Writer, kinds, metric_work, tools};
 use crate::limits::Sourced;
+use crate::resolve::{COLD_TRIAL, SHORT_HEATING};
 use crate::spec::CleaningAgent;
 use crate::units::{Duration, Percent};
-
-/// Heating times below this are short against a cold-weather step, by the note
-/// of [`COLD_TRIAL`].
-const SHORT_HEATING: Duration = Duration::from_seconds(10);
-
-/// The statement on trial joints in the cold.
-const COLD_TRIAL: &str = "practice:cold-trial:text";
 
 /// The bound below which heating is short against a cold-weather step, where a
 /// size of the procedure lies below it.
@@ -56,10 +50,7 @@ pub(super) fn prepared(w: &Writer) -> Vec<Step> {
             },
             tools::window(w).map(|window| Clause::StepHeaterDetail { window }),
         ),
-        step(
-            Clause::StepPrintLine,
-            Some(Clause::StepPrintLineDetail { resin: w.resin() }),
-        ),
+        step(Clause::StepPrintLine, Some(kinds::print_line(w))),
         step(Clause::StepCut, Some(Clause::StepCutDetail)),
         // A chamfer tool that is also a depth gauge is one of US practice.
         step(
@@ -108,7 +99,7 @@ pub(super) fn steps(w: &Writer) -> Section {
     items.extend([
         step(Clause::StepRing, Some(Clause::StepRingDetail)),
         clean(w, Clause::StepCleanDetail),
-        step(Clause::StepHeat, Some(Clause::StepHeatDetail)),
+        step(Clause::StepHeat, Some(kinds::heat_detail(w))),
         step(Clause::StepCount, Some(count)),
         step(Clause::StepOff, Some(off)),
         bad_melt(w),
@@ -146,18 +137,12 @@ pub(super) fn field(w: &Writer) -> Section {
         vec![Block::List {
             items: vec![
                 coil,
-                w.say(Clause::Weather),
+                w.say(w.by_practice(Clause::WeatherMetric, Clause::Weather)),
                 w.say(Clause::WeatherHot),
                 w.say(Clause::Trench),
             ],
         }],
     )
-}
-
-/// What metric practice publishes on the lowest temperature to join at.
-fn lowest_ambient(w: &Writer) -> Option<Block> {
-    let text = metric_work::lowest_ambient(w)?;
-    Some(Block::Text { text })
 }
 
 pub(super) fn cold(w: &Writer) -> Section {
@@ -170,9 +155,7 @@ pub(super) fn cold(w: &Writer) -> Section {
             Some(trigger) => Clause::ColdNone { trigger },
             None => Clause::ColdNonePlain,
         };
-        let mut blocks = vec![w.text(none)];
-        blocks.extend(lowest_ambient(w));
-        return w.section(Clause::TitleCold, blocks);
+        return w.section(Clause::TitleCold, vec![w.text(none)]);
     };
     let mut items = vec![w.say(match &w.p.cold_step {
         Some(step) => Clause::ColdTrial {
@@ -200,7 +183,7 @@ pub(super) fn cold(w: &Writer) -> Section {
             floor: w.units().temperature(floor.value.value),
         }));
     }
-    blocks.extend(lowest_ambient(w));
+    blocks.extend(metric_work::lowest_ambient(w));
     blocks.push(Block::List { items });
     w.section(Clause::TitleCold, blocks)
 }

@@ -88,14 +88,14 @@ fn says_why_a_strip_is_not_printed() {
         ],
     );
     let said: Vec<_> = layout.not_printed.iter().map(|n| n.to_string()).collect();
-    // 141.4 pi + 12 = 456.2; 279.4 - 28 - 5 - 46 - 10 - 8 - 25 = 157.4.
+    // 141.4 pi + 12 = 456.2; 279.4 - 28 - 5 - 48 - 10 - 8 - 25 = 155.4.
     assert_eq!(
         said,
         [
             "5 IPS: the strip is 456.2 mm long; tabloid paper takes 392.8 mm",
             "3/4 IPS: the depth is under 10.0 mm, too short a strip to read",
             "1/4 CTS: the pipe is under 48.0 mm around, too short a strip to mark along",
-            "2 IPS: the depth is more than the 157.4 mm that tabloid paper takes",
+            "2 IPS: the depth is more than the 155.4 mm that tabloid paper takes",
         ]
     );
     assert_eq!(layout.pages, []);

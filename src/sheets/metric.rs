@@ -1,0 +1,36 @@
+//! What procedure and card both ask of metric work.
+
+use super::format;
+use crate::limits::{Library, Practice};
+use crate::resolve::{Joint, Procedure};
+
+/// The sizes that are joined in a machine, in one line; under US practice none.
+pub fn by_machine(p: &Procedure, limits: &Library) -> Option<String> {
+    if p.practice() != Practice::Metric {
+        return None;
+    }
+    let from = limits.figure("metric-range:machine-from:length")?;
+    let from = from.length()?.value;
+    let is_large = |joint: &&Joint| {
+        let diameter = joint.outside_diameter.as_ref();
+        diameter.is_some_and(|diameter| diameter.value >= from)
+    };
+    let sizes = format::sizes(p.joints.iter().filter(is_large));
+    (!sizes.is_empty()).then_some(sizes)
+}
+
+/// Whether the pipe end is peeled, where the spec says.
+pub fn peel(p: &Procedure) -> Option<bool> {
+    let peel = p.spec.cleaning.as_ref()?.peel.as_ref()?;
+    Some(peel.value)
+}
+
+/// Whether a joint has no hold of its own, so that it is held until cool.
+pub fn holds_until_cool(joint: &Joint) -> bool {
+    joint.hold.is_none()
+}
+
+/// Whether all joints are, so that no hold need be told from the cooling.
+pub fn all_hold_until_cool(p: &Procedure) -> bool {
+    p.practice() == Practice::Metric && p.joints.iter().all(holds_until_cool)
+}

@@ -1,0 +1,149 @@
+//! The heat command and the procedure's appendix, from outside.
+
+use std::fs;
+
+use serde_json::Value;
+use tempfile::tempdir;
+
+use crate::support::{
+    AS_OF, GAS, GEOTHERMAL, WRONG, coldring_with, demos, document, file, list, pages_text, read,
+    squeezed,
+};
+
+const GOVERNS: &str = "not validated against measured joints. The published or qualified time \
+                       governs.";
+
+fn heat(arguments: &[&str]) -> crate::support::Run {
+    let mut all = vec!["heat", "--as-of", AS_OF];
+    all.extend(arguments);
+    coldring_with(&all)
+}
+
+#[test]
+fn every_form_of_the_table_says_what_it_is_worth() {
+    for format in ["text", "json", "csv"] {
+        let ran = heat(&["--format", format, GEOTHERMAL, GAS]);
+        assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""), "{format}");
+        assert!(ran.out.contains(GOVERNS), "{format}: {}", ran.out);
+    }
+}
+
+#[test]
+fn json_and_csv_have_the_same_rows() {
+    let json = document(&heat(&["--format", "json", GEOTHERMAL, GAS]));
+    assert_eq!(json["version"], 1);
+    let rows: Vec<&Value> = list(&json, "specs")
+        .iter()
+        .flat_map(|spec| list(spec, "rows"))
+        .collect();
+    let csv = heat(&["--format", "csv", GEOTHERMAL, GAS]).out;
+    let mut lines = csv::Reader::from_reader(csv.as_bytes());
+    let columns = lines.headers().unwrap().clone();
+    let lines: Vec<_> = lines.records().map(Result::unwrap).collect();
+    assert_eq!(lines.len(), rows.len());
+    for (line, row) in lines.iter().zip(rows) {
+        for (field, value) in row.as_object().unwrap() {
+            let column = columns.iter().position(|column| column == field);
+            let cell = &line[column.unwrap_or_else(|| panic!("no column {field}"))];
+            match value {
+                Value::Null => assert_eq!(cell, "", "{field}"),
+                Value::String(text) => assert_eq!(cell, text, "{field}"),
+                number => assert_eq!(cell.parse::<f64>().ok(), number.as_f64(), "{field}"),
+            }
+        }
+        // Every number carries its unit.
+        for (field, _) in row
+            .as_object()
+            .unwrap()
+            .iter()
+            .filter(|(_, v)| v.is_number())
+        {
+            let units = ["_mm", "_s", "_c", "_percent"];
+            assert!(units.iter().any(|unit| field.ends_with(unit)), "{field}");
+        }
+    }
+}
+
+#[test]
+fn errors_come_first_and_leave_no_table() {
+    let ran = heat(&[WRONG]);
+    assert_eq!((ran.code, ran.out.as_str()), (Some(1), ""));
+    assert!(ran.err.contains("error["), "{}", ran.err);
+    assert_eq!(heat(&["specs/no-such-file.yaml"]).code, Some(2));
+    let json = document(&heat(&["--format", "json", WRONG, GAS]));
+    let specs = list(&json, "specs");
+    assert!(specs[0]["errors"].as_u64().unwrap() > 0);
+    assert!(list(&specs[0], "rows").is_empty() && !list(&specs[1], "rows").is_empty());
+}
+
+#[test]
+fn a_refusal_stands_in_its_row() {
+    let folder = tempdir().unwrap();
+    let text = read(GEOTHERMAL)
+        .replace("3/4 IPS to 2 IPS", "2 IPS")
+        .replace("[9, 11]", "[11, 21]");
+    let spec = file(&folder, "thin.yaml", &text);
+    let json = document(&heat(&["--format", "json", &spec]));
+    let rows = list(&list(&json, "specs")[0], "rows");
+    assert_eq!(rows.len(), 2);
+    for row in rows {
+        let thin = row["wall"] == "DR 21";
+        assert_eq!(row["no_estimate"].is_string(), thin, "{row}");
+        assert_eq!(row["pipe_melt_longest_mm"].is_null(), thin, "{row}");
+    }
+    assert!(
+        heat(&[&spec])
+            .out
+            .contains("no estimate: the estimate covers DR 7 to 17")
+    );
+}
+
+#[test]
+fn the_model_runs_only_where_it_is_asked_for() {
+    let has = |arguments: &[&str]| {
+        let mut all = vec!["check", "--as-of", AS_OF, GEOTHERMAL];
+        all.extend(arguments);
+        coldring_with(&all).err.contains("melt-over-caution")
+    };
+    assert!(has(&["--heat"]));
+    assert!(!has(&[]));
+}
+
+#[test]
+fn the_appendix_ends_the_procedure_and_gives_no_time_to_work_by() {
+    for folder in [&demos().geothermal, &demos().gas] {
+        let pdf = folder.join("procedure.pdf");
+        let pages = pages_text(&pdf);
+        let first = pages
+            .iter()
+            .position(|page| squeezed(page).contains(&squeezed(GOVERNS)))
+            .unwrap();
+        assert!(first + 2 >= pages.len(), "the appendix is no appendix");
+        let appendix = squeezed(&pages[first..].join(" "));
+        for said in [
+            "Itisnohold,coolingortesttime.",
+            "Thisisnonewheatingtime.",
+            "nothinghereisatimetoworkby",
+            "20%eitherway",
+            "toscale",
+        ] {
+            assert!(appendix.contains(said), "{said}: {appendix}");
+        }
+        // A drawing that cannot be seen is told.
+        let bytes = fs::read(&pdf).unwrap();
+        let document = lopdf::Document::load_mem(&bytes).unwrap();
+        let told = document
+            .objects
+            .values()
+            .filter_map(|object| object.as_dict().ok())
+            .filter(|dict| dict.has(b"Alt"))
+            .count();
+        assert_eq!(told, 2, "chart and cross-section have words of their own");
+    }
+}
+
+#[test]
+fn one_trial_step_is_measured_against_the_heating_time() {
+    let text = pages_text(&demos().geothermal.join("procedure.pdf")).join(" ");
+    assert!(squeezed(&text).contains("Atrialstepof3sishalfofaheatingtimeof6s."));
+}

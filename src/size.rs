@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use crate::units::print::UnitsFirst;
+
 /// The system a nominal size belongs to; the same nominal size is a different
 /// pipe in each.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -15,6 +17,14 @@ pub enum SizeSystem {
 }
 
 impl SizeSystem {
+    /// The units its pipe is made to.
+    pub fn units(self) -> UnitsFirst {
+        match self {
+            SizeSystem::Ips | SizeSystem::Cts => UnitsFirst::Us,
+            SizeSystem::Metric => UnitsFirst::Metric,
+        }
+    }
+
     /// The letters the trade uses.
     pub fn name(self) -> &'static str {
         match self {

@@ -67,6 +67,8 @@ pub enum NoEstimate {
     ResinNotModelled,
     /// No outside diameter or wall is known.
     NoPipe,
+    /// Pipe and fitting are heated for unlike times, which the model is not made for.
+    UnlikeTimes,
     /// No heating time is published or given.
     NoHeating,
     /// No change-over is published or given.
@@ -80,6 +82,9 @@ impl fmt::Display for NoEstimate {
         match self {
             NoEstimate::ResinNotModelled => write!(out, "the resin is not in the model"),
             NoEstimate::NoPipe => write!(out, "no outside diameter and wall are known"),
+            NoEstimate::UnlikeTimes => {
+                write!(out, "pipe and fitting are heated for unlike times")
+            }
             NoEstimate::NoHeating => write!(out, "no heating time is known"),
             NoEstimate::NoChangeOver => write!(out, "no change-over is known"),
             NoEstimate::Refused(refusal) => refusal.fmt(out),
@@ -160,6 +165,9 @@ fn question(
         .as_ref()
         .zip(pipe)
         .ok_or(NoEstimate::NoPipe)?;
+    if procedure.unlike(joint.size).is_some() {
+        return Err(NoEstimate::UnlikeTimes);
+    }
     let heating = joint.heat.as_ref().ok_or(NoEstimate::NoHeating)?;
     let change_over = joint.change_over.as_ref().ok_or(NoEstimate::NoChangeOver)?;
     let range = procedure.spec.pipe_temperature.as_ref();

@@ -3,7 +3,6 @@
 //! ten. The same on papers, in listings and in findings.
 
 use crate::heat::CollapseFlag;
-use crate::resolve::WallLabel;
 use crate::units::{Decimal, Duration, Length, LengthUnit, Percent, Range, Temperature};
 
 /// How far a depth or a share may be off, each way, as the papers say it.
@@ -50,14 +49,6 @@ pub fn span(times: Range<Duration>) -> Range<Duration> {
         tens((times.least.seconds() / 10.0).floor()),
         tens((times.most.seconds() / 10.0).ceil()),
     )
-}
-
-/// How a wall is named: `DR 11`, `wall 0.090 in`.
-pub fn wall(label: WallLabel) -> String {
-    match label {
-        WallLabel::Ratio(ratio) => format!("DR {}", ratio.number()),
-        WallLabel::Stated(wall) => format!("wall {}", wall.show(LengthUnit::Inch)),
-    }
 }
 
 /// The flag's name, as listings print it.

@@ -113,7 +113,7 @@ fn melt(joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Option<Finding> {
                 estimate.heating.most.show(),
                 depth(longest.pipe_melt),
                 joint.size,
-                shown::wall(pipe.label),
+                pipe.label.name(joint.size.system().units()),
                 limit.show(),
                 say::length(pipe.least_wall.value),
                 shown::flag(longest.collapse),
@@ -158,7 +158,7 @@ fn thinner(joint: &Joint, pipe: &Pipe, most: &str) -> Finding {
             format!(
                 "{} {} is thinner than the thermal estimate covers, which ends at DR {most}",
                 joint.size,
-                shown::wall(pipe.label),
+                pipe.label.name(joint.size.system().units()),
             ),
         )
         .related(joint.claimed_at, "the size")

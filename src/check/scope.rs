@@ -322,7 +322,10 @@ fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Findi
     // Tables print OD / DR to a thousandth of an inch and do not all round it
     // alike; a wall the author states has no such play.
     let (name, play) = match pipe.label {
-        WallLabel::Ratio(ratio) => (format!("{size} DR {}", ratio.number()), thousandth_inch()),
+        WallLabel::Ratio(_) => (
+            format!("{size} {}", pipe.label.name(context.procedure.practice().units())),
+            thousandth_inch(),
+        ),
         WallLabel::Stated(_) => (size.to_string(), Length::ZERO),
     };
     if wall + play >= limit {
@@ -428,7 +431,7 @@ fn claimed_sizes(
 
 fn wall_name(context: &Context<'_>, label: WallLabel) -> String {
     match label {
-        WallLabel::Ratio(ratio) => format!("DR {}", ratio.number()),
+        WallLabel::Ratio(_) => label.name(context.procedure.practice().units()),
         WallLabel::Stated(wall) => format!("a wall of {}", context.length(wall)),
     }
 }

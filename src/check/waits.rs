@@ -81,6 +81,8 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     };
     match &waits.before_handling {
         Some(wait) => stated(published, from, wait, "before handling", findings),
+        // Metric tables give each size its cooling; there is nothing to add.
+        None if context.procedure.practice() == Practice::Metric && published.is_some() => {}
         None => {
             let used = match published {
                 Some(published) => format!("the published {} is used", minutes(published.value)),

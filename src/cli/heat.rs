@@ -171,7 +171,9 @@ fn line(row: &Row) -> Line {
     let hundredth = |length: Length| (length.mm() * 100.0).round() / 100.0;
     let known = Line {
         size: row.joint.size.to_string(),
-        wall: row.pipe.map(|pipe| shown::wall(pipe.label)),
+        wall: row
+            .pipe
+            .map(|pipe| pipe.label.name(row.joint.size.system().units())),
         outside_diameter_mm: row
             .joint
             .outside_diameter

@@ -5,7 +5,8 @@ use crate::limits::{Basis, Cycle, Library, Resin, ResinGroup, Socket, Sourced, W
 use crate::size::{Size, SizeSystem};
 use crate::source::Span;
 use crate::spec::{CycleRow, GaugeDepth, PipeClaim, Spec, WallClaim, Written};
-use crate::units::{DimensionRatio, Duration, Length, Percent, Range};
+use crate::units::print::{UnitsFirst, millimetres};
+use crate::units::{DimensionRatio, Duration, Length, LengthUnit, Percent, Range};
 
 /// The insertion depth of a size.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -35,6 +36,18 @@ pub enum WallLabel {
     Ratio(DimensionRatio),
     /// By its least wall, as tubing is sold.
     Stated(Length),
+}
+
+impl WallLabel {
+    /// `DR 11`, `0.090 in`; in metric practice `SDR 11`, `5.8 mm`.
+    pub fn name(self, units: UnitsFirst) -> String {
+        match (self, units) {
+            (WallLabel::Ratio(ratio), UnitsFirst::Us) => format!("DR {}", ratio.number()),
+            (WallLabel::Ratio(ratio), UnitsFirst::Metric) => format!("SDR {}", ratio.number()),
+            (WallLabel::Stated(wall), UnitsFirst::Us) => wall.show(LengthUnit::Inch),
+            (WallLabel::Stated(wall), UnitsFirst::Metric) => millimetres(wall),
+        }
+    }
 }
 
 /// A pipe of one size and wall.

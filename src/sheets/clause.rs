@@ -206,6 +206,7 @@ clauses! {
     ColumnHold: "column-hold",
     ColumnHandling: "column-handling",
     ColumnCooling: "column-cooling",
+    ColumnHoldAndCool: "column-hold-and-cool",
     ColumnPressureTest: "column-pressure-test",
     TimesShortSide: "times-short-side",
     TimesShortSideCold: "times-short-side-cold",

@@ -5,7 +5,7 @@ use super::block::Cell;
 use super::clause::Clause;
 use super::clauses::Clauses;
 use crate::limits::{Basis, Sourced};
-use crate::resolve::{Joint, WallLabel};
+use crate::resolve::Joint;
 use crate::size::{Size, SizeSystem};
 pub use crate::units::print::temperature_range;
 use crate::units::print::{UnitsFirst, millimetres};
@@ -105,19 +105,9 @@ pub fn heating_cell(
     }
 }
 
-/// How a wall is named: `DR 11`, `0.090 in`; in metric practice `SDR 11`, `5.8 mm`.
-pub fn wall(units: UnitsFirst, label: WallLabel) -> String {
-    match (label, units) {
-        (WallLabel::Ratio(ratio), UnitsFirst::Us) => format!("DR {}", ratio.number()),
-        (WallLabel::Ratio(ratio), UnitsFirst::Metric) => format!("SDR {}", ratio.number()),
-        (WallLabel::Stated(wall), UnitsFirst::Us) => wall.show(LengthUnit::Inch),
-        (WallLabel::Stated(wall), UnitsFirst::Metric) => millimetres(wall),
-    }
-}
-
 /// The walls of a joint: `SDR 9, SDR 11`.
 pub fn walls(units: UnitsFirst, joint: &Joint) -> String {
-    let walls = joint.pipes.iter().map(|pipe| wall(units, pipe.label));
+    let walls = joint.pipes.iter().map(|pipe| pipe.label.name(units));
     walls.collect::<Vec<_>>().join(", ")
 }
 

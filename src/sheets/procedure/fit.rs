@@ -39,7 +39,10 @@ pub(super) fn fit(w: &Writer) -> Vec<Block> {
             .map(|(title, _)| (title.clone(), Align::Right)),
     );
     let mut blocks = w.table(Clause::FitCaption { unit: w.unit() }, headings, rows, true);
-    if fits.iter().any(|fit| fit.mouth.is_some() || fit.root.is_some()) {
+    if fits
+        .iter()
+        .any(|fit| fit.mouth.is_some() || fit.root.is_some())
+    {
         blocks.push(w.text(Clause::FitNoteInterference));
     }
     blocks.push(w.text(Clause::FitNote));

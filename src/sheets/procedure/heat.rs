@@ -101,7 +101,7 @@ fn row(w: &Writer, joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Vec<Cell>
     };
     vec![
         Cell::plain(joint.size.to_string()),
-        Cell::plain(format::wall(w.units(), pipe.label)),
+        Cell::plain(pipe.label.name(w.units())),
         Cell::plain(heating(w, estimate.heating)),
         Cell::plain(depths(shortest.pipe_melt, longest.pipe_melt)),
         Cell::plain(depths(shortest.socket_melt, longest.socket_melt)),
@@ -128,7 +128,7 @@ fn row(w: &Writer, joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Vec<Cell>
 fn refused(w: &Writer, advice: &Advice) -> Vec<String> {
     let told = |row: &Row| {
         let reason = row.estimate.as_ref().err()?;
-        let wall = row.pipe.map(|pipe| shown::wall(pipe.label));
+        let wall = row.pipe.map(|pipe| pipe.label.name(w.units()));
         Some((row.joint.size.to_string(), wall, reason.to_string()))
     };
     let mut reasons: Vec<(String, Vec<String>)> = Vec::new();

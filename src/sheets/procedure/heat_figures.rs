@@ -3,7 +3,6 @@
 
 use super::super::clause::Clause;
 use super::super::drawing::{Bar, CrossSection, HeatChart, Panel, Ring, RingKind};
-use super::super::format;
 use super::Writer;
 use super::heat::{both, heating};
 use crate::advice::{Advice, Estimate, shown};
@@ -114,7 +113,7 @@ fn panel(w: &Writer, (joint, pipe, estimate): Estimated, depth_end: i64) -> Pane
     let caution = shown::whole_percent(40).of_length(pipe.least_wall.value);
     Panel {
         title: joint.size.to_string(),
-        subtitle: format::wall(w.units(), pipe.label),
+        subtitle: pipe.label.name(w.units()),
         curve: std::iter::once((0, 0))
             .chain(
                 estimate
@@ -160,7 +159,7 @@ pub(super) fn cross_section(w: &Writer, advice: &Advice) -> Option<CrossSection>
         .find(|(drawn, meant)| outside.scaled(2 * drawn, *meant) <= Length::from_mm(WIDEST as f64))
         .unwrap_or((1, 2));
     let size = joint.size.to_string();
-    let wall = format::wall(w.units(), pipe.label);
+    let wall = pipe.label.name(w.units());
     let seconds = estimate.heating.most.show();
     Some(CrossSection {
         caption: w.say(Clause::HeatSectionCaption {

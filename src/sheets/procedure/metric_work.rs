@@ -83,6 +83,14 @@ pub(super) fn sight_marks(w: &Writer) -> Vec<Block> {
     blocks
 }
 
+/// The columns of hold and cooling; one where no joint has a hold of its own.
+pub(super) fn hold_columns(w: &Writer) -> Vec<Clause> {
+    if metric::all_hold_until_cool(w.p) {
+        return vec![Clause::ColumnHoldAndCool];
+    }
+    vec![Clause::ColumnHold, Clause::ColumnCooling]
+}
+
 /// The hold, or that it lasts as long as the cooling.
 pub(super) fn hold_cell(w: &Writer, joint: &Joint) -> Cell {
     match &joint.hold {
@@ -110,10 +118,12 @@ pub(super) fn times_notes(w: &Writer) -> Vec<String> {
 
 /// The statement on guide values, where a published time is used.
 pub(super) fn guide_values<'a>(w: &Writer<'a>) -> Option<&'a Figure> {
+    // It was read with the times of PE.
+    let is_pe = family(w) == Some(Family::Polyethylene);
     let published = |joint: &Joint| joint.heat.as_ref().is_some_and(|heat| heat.id.is_some());
     w.limits
         .figure(GUIDE_VALUES)
-        .filter(|_| w.p.joints.iter().any(published))
+        .filter(|_| w.is_metric() && is_pe && w.p.joints.iter().any(published))
 }
 
 /// The statements of the tables that the metric sections rest on.
@@ -121,8 +131,7 @@ pub(super) fn statements<'a>(w: &Writer<'a>) -> Vec<&'a Figure> {
     let machine = by_machine(w).and(w.limits.figure("metric-range:machine-from:text"));
     let lowest = w.limits.figure(LOWEST_AMBIENT_PE);
     let lowest = lowest.filter(|_| covers_cold(w) && family(w) == Some(Family::Polyethylene));
-    let guide_values = guide_values(w).filter(|_| w.is_metric());
-    [guide_values, lowest, machine]
+    [guide_values(w), lowest, machine]
         .into_iter()
         .flatten()
         .collect()

@@ -3,7 +3,7 @@
 
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
-use super::super::format;
+use super::super::{format, metric};
 use super::{Writer, kinds, metric_work};
 use crate::limits::{Family, Figure, Practice, Sourced};
 use crate::resolve::{Depth, Joint, Pipe};
@@ -104,7 +104,7 @@ fn dimension_row(w: &Writer, joint: &Joint, pipe: &Pipe) -> Vec<Cell> {
     let optional = |figure: &Option<Sourced<Length>>| format::or_none(figure.as_ref(), length);
     let mut row = vec![
         Cell::plain(joint.size.to_string()).strong(),
-        Cell::plain(format::wall(w.units(), pipe.label)),
+        Cell::plain(pipe.label.name(w.units())),
         optional(&joint.outside_diameter),
     ];
     row.extend(match w.p.practice() {
@@ -140,15 +140,18 @@ pub(super) fn times(w: &Writer) -> Section {
             (Clause::ColumnPressureTest, Align::Right),
         ],
         // The size is the outside diameter.
-        Practice::Metric => vec![
-            (Clause::ColumnSizeUnit { unit: unit.clone() }, Align::Left),
-            (Clause::ColumnDepth { unit }, Align::Right),
-            (Clause::ColumnHeating, Align::Right),
-            (Clause::ColumnChangeOver, Align::Right),
-            (Clause::ColumnHold, Align::Right),
-            (Clause::ColumnCooling, Align::Right),
-            (Clause::ColumnPressureTest, Align::Right),
-        ],
+        Practice::Metric => {
+            let mut columns = vec![
+                (Clause::ColumnSizeUnit { unit: unit.clone() }, Align::Left),
+                (Clause::ColumnDepth { unit }, Align::Right),
+                (Clause::ColumnHeating, Align::Right),
+                (Clause::ColumnChangeOver, Align::Right),
+            ];
+            let holds = metric_work::hold_columns(w).into_iter();
+            columns.extend(holds.map(|column| (column, Align::Right)));
+            columns.push((Clause::ColumnPressureTest, Align::Right));
+            columns
+        }
     };
     let caption = Clause::TimesCaption { resin: w.resin() };
     let mut blocks = w.table(caption, columns, rows, false);
@@ -198,18 +201,20 @@ fn time_row(w: &Writer, joint: &Joint) -> Vec<Cell> {
                     format::length_cell(w.units(), od)
                 }),
             ],
-            format::or_none(joint.hold.as_ref(), format::seconds_cell),
+            Some(format::or_none(joint.hold.as_ref(), format::seconds_cell)),
         ),
         Practice::Metric => (
             vec![size.below(format::walls(w.units(), joint))],
-            metric_work::hold_cell(w, joint),
+            (!metric::all_hold_until_cool(w.p)).then(|| metric_work::hold_cell(w, joint)),
         ),
     };
     row.extend([
         depth,
         kinds::heating(w, joint),
         format::or_none(joint.change_over.as_ref(), format::seconds_cell),
-        hold,
+    ]);
+    row.extend(hold);
+    row.extend([
         format::or_none(joint.before_handling.as_ref(), format::time_cell),
         w.p.before_pressure_test
             .as_ref()

@@ -278,7 +278,7 @@ fn walls(sheet: &mut Sheet, joint: &Joint, pipe: &Pipe) {
     let of = format!(
         "{} {}:",
         joint.size,
-        format::wall(sheet.w.units(), pipe.label)
+        pipe.label.name(sheet.w.units())
     );
     sheet.length(Clause::FigureLeastWall, &of, Some(&pipe.least_wall));
     sheet.length(

@@ -1,5 +1,7 @@
 //! What the papers must say, and must never say, whatever their wording.
 
+mod metric;
+
 use super::*;
 use crate::advice::Advice;
 use crate::finding::{Rule, Severity};

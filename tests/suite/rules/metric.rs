@@ -76,7 +76,7 @@ pub static CASES: &[Case] = &[
             ],
             "-1 °C to 40 °C",
         )
-        .saying("SP 40-101-96")
+        .saying("below 0 °C (32 °F)")
         .near(&[
             ("resin: PE100", "resin: PP-R"),
             ("5 °C to 40 °C", "0 °C to 40 °C"),

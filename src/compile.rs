@@ -43,7 +43,7 @@ pub struct Identity {
 pub struct Checked {
     /// What it is called; `None` when it could not be read.
     pub identity: Option<Identity>,
-    /// SHA-256 of the spec's bytes, in hexadecimal.
+    /// Digest of the spec and the files it names, in hexadecimal.
     pub spec_digest: String,
     /// Every finding, in the order of the text.
     pub findings: Vec<Finding>,
@@ -171,7 +171,7 @@ fn checked(
     finding::sort(&mut findings);
     Checked {
         identity: procedure.map(|procedure| identity(procedure.spec)),
-        spec_digest: digest::sha256(sources.spec().text.as_bytes()),
+        spec_digest: digest::spec_digest(sources),
         findings,
     }
 }
@@ -305,7 +305,7 @@ fn papers(
         let bytes = typeset(&Print {
             page,
             sheet: sheet?,
-            spec: &sources.spec().text,
+            attached: attached(sources),
             identity: format!(
                 "{} {} {}",
                 spec.number.value,
@@ -321,6 +321,15 @@ fn papers(
         made.push(Made { kind, bytes });
     }
     Ok((made, withheld))
+}
+
+/// The spec and the files it names, by the names they are attached with.
+fn attached(sources: &Sources) -> Vec<(String, &str)> {
+    let mut attached = vec![("spec.yaml".to_owned(), sources.spec().text.as_str())];
+    for (n, (_, role, file)) in sources.readable().enumerate() {
+        attached.push((format!("{}-{}.yaml", role.word(), n + 1), file.text.as_str()));
+    }
+    attached
 }
 
 fn to_json<T: serde::Serialize>(sheet: &T) -> Result<String, TypesetError> {

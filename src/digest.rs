@@ -2,6 +2,8 @@
 
 use sha2::{Digest, Sha256};
 
+use crate::source::Sources;
+
 /// How many hex digits of a digest are printed on a paper.
 const PRINTED_DIGITS: usize = 16;
 
@@ -12,6 +14,20 @@ const BUILD_FRAMING: &str = "coldring build digest 1";
 /// The SHA-256 of `bytes`, as 64 lower-case hex digits.
 pub fn sha256(bytes: &[u8]) -> String {
     hex(&Sha256::digest(bytes))
+}
+
+/// The digest that ties a paper to what it was written from: the SHA-256 of the
+/// spec, or where the spec names files, the SHA-256 of the lines `role digest`
+/// of all of them, the spec's first.
+pub fn spec_digest(sources: &Sources) -> String {
+    let spec = sha256(sources.spec().text.as_bytes());
+    let mut lines = format!("spec {spec}\n");
+    let mut alone = true;
+    for (_, role, file) in sources.readable() {
+        alone = false;
+        lines.push_str(&format!("{} {}\n", role.word(), sha256(file.text.as_bytes())));
+    }
+    if alone { spec } else { sha256(lines.as_bytes()) }
 }
 
 /// The part of a digest that is printed on papers: its first 16 hex digits.

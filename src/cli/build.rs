@@ -99,7 +99,7 @@ fn build_one(
     if outcome.papers.is_empty() {
         return report.spec(sources, &outcome.checked, Vec::new());
     }
-    match write(&arguments.out, &folder, &identity, &outcome) {
+    match write(&arguments.out, &folder, sources, &identity, &outcome) {
         Ok((written, stale)) => {
             report.spec(sources, &outcome.checked, written.clone());
             if arguments.format == Format::Text {
@@ -130,6 +130,7 @@ fn folder_name(identity: &Identity) -> String {
 fn write(
     out: &Path,
     folder: &str,
+    sources: &Sources,
     identity: &Identity,
     outcome: &Outcome,
 ) -> Result<(Vec<String>, Vec<String>), OutputError> {
@@ -141,7 +142,7 @@ fn write(
         written.push(output.path().join(name).display().to_string());
     }
     written.push(output.path().join(MANIFEST).display().to_string());
-    let manifest = Manifest::new(identity, outcome, output.stale())
+    let manifest = Manifest::new(sources, identity, outcome, output.stale())
         .to_json()
         .map_err(|error| OutputError::Io {
             doing: "make",

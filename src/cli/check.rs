@@ -34,7 +34,7 @@ pub fn run(arguments: &CheckArguments) -> Ending {
 pub fn unread(sources: &Sources, finding: Finding) -> Checked {
     Checked {
         identity: None,
-        spec_digest: digest::sha256(sources.spec().text.as_bytes()),
+        spec_digest: digest::spec_digest(sources),
         findings: vec![finding],
     }
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::compile::{Identity, Outcome};
 use crate::digest;
 use crate::limits::library;
+use crate::source::Sources;
 
 /// What `manifest.json` holds. It names no folder, no machine and no time: the
 /// same inputs into a fresh folder give the same manifest.
@@ -18,8 +19,15 @@ pub struct Manifest {
     revision: u32,
     spec_digest: String,
     build_digest: String,
+    inputs: Vec<ManifestInput>,
     files: Vec<ManifestFile>,
     stale: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct ManifestInput {
+    role: &'static str,
+    sha256: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -31,7 +39,12 @@ struct ManifestFile {
 
 impl Manifest {
     /// The manifest of what was made; `stale` names papers of earlier runs.
-    pub fn new(identity: &Identity, outcome: &Outcome, stale: Vec<String>) -> Self {
+    pub fn new(
+        sources: &Sources,
+        identity: &Identity,
+        outcome: &Outcome,
+        stale: Vec<String>,
+    ) -> Self {
         Self {
             version: 1,
             tool: format!("coldring {}", env!("CARGO_PKG_VERSION")),
@@ -40,6 +53,13 @@ impl Manifest {
             revision: identity.revision,
             spec_digest: outcome.checked.spec_digest.clone(),
             build_digest: outcome.build_digest.clone(),
+            inputs: std::iter::once(("spec", sources.spec()))
+                .chain(sources.readable().map(|(_, role, file)| (role.word(), file)))
+                .map(|(role, file)| ManifestInput {
+                    role,
+                    sha256: digest::sha256(file.text.as_bytes()),
+                })
+                .collect(),
             files: outcome
                 .papers
                 .iter()

@@ -4,7 +4,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Checked, Identity, Read, checked, identity, to_json};
+use super::{Checked, Identity, Read, attached, checked, identity, to_json};
 use crate::confirm;
 use crate::digest;
 use crate::resolve::recalled_in_use;
@@ -54,12 +54,12 @@ pub fn worksheet(
     let paper = paper
         .or(spec.documents.paper.as_ref().map(|paper| paper.value))
         .unwrap_or(Paper::Letter);
-    let spec_digest = digest::sha256(sources.spec().text.as_bytes());
+    let spec_digest = digest::spec_digest(sources);
     let frame = Frame::new(procedure, paper, &spec_digest, PaperKind::Procedure);
     let pdf = typeset(&Print {
         page: Page::Confirm,
         sheet: to_json(&sheets::confirm(&recalled, &read.limits, frame))?,
-        spec: &sources.spec().text,
+        attached: attached(sources),
         identity: format!("{} {spec_digest} worksheet", spec.number.value),
         date: spec
             .revisions

@@ -2,6 +2,8 @@
 //! The limits were chosen so that the whole published metric table passes;
 //! they have not been validated.
 
+use crate::units::Temperature;
+
 /// How likely the estimate holds it that the pipe end collapses or its bore
 /// is pinched.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -17,6 +19,11 @@ pub enum CollapseFlag {
 impl CollapseFlag {
     /// Below this, in °C, plastic is counted as able to carry load.
     pub(super) const STIFF_BELOW: f64 = 100.0;
+
+    /// The temperature below which plastic is counted as able to carry load.
+    pub fn stiff_below() -> Temperature {
+        Temperature::from_celsius(Self::STIFF_BELOW)
+    }
 
     /// The flag for a pipe of which the share `melted` is molten and the share
     /// `stiff` is below 100 °C when it leaves the heater.

@@ -540,7 +540,7 @@ clauses! {
     HeatNone: "heat-none",
     HeatNoneRow: "heat-none-row" { names, reason },
     HeatReadMelt: "heat-read-melt",
-    HeatReadCollapse: "heat-read-collapse",
+    HeatReadCollapse: "heat-read-collapse" { stiff_below },
     HeatReadCeiling: "heat-read-ceiling",
     HeatReadSetting: "heat-read-setting",
     HeatCold: "heat-cold" { temperature, longer },

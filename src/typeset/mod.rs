@@ -1,8 +1,8 @@
 //! Sheet data + templates → PDF. The only stage that knows typst.
 //!
 //! A page template sees three virtual files: itself and its helpers under
-//! `/pages`, the data of the sheet as `/sheet.json`, and the spec as
-//! `/spec.yaml`. There is no other file, no network, no clock.
+//! `/pages`, the data of the sheet as `/sheet.json`, and what is attached under
+//! `/attached`. There is no other file, no network, no clock.
 
 mod world;
 
@@ -56,8 +56,8 @@ pub struct Print<'a> {
     pub page: Page,
     /// The data of the sheet, as JSON.
     pub sheet: String,
-    /// The spec's bytes, attached where the template says so.
-    pub spec: &'a str,
+    /// Texts to attach, by name, where the template says so.
+    pub attached: Vec<(String, &'a str)>,
     /// What identifies the document from build to build.
     pub identity: String,
     /// The date the document is dated with: that of its revision.
@@ -88,7 +88,7 @@ pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
     let world = World::new(
         print.page.path(),
         print.sheet.clone(),
-        print.spec.to_owned(),
+        &print.attached,
     );
     let result = typst::compile::<PagedDocument>(&world).output;
     let pdf = result

@@ -77,18 +77,27 @@ pub fn can_draw(c: char) -> bool {
 /// The virtual file system of one paper.
 pub struct World {
     main: FileId,
-    sheet: (FileId, Bytes),
-    spec: (FileId, Bytes),
+    files: Vec<(FileId, Bytes)>,
     sources: Vec<Source>,
 }
 
 impl World {
     /// A world whose main file is the template at `main`.
-    pub fn new(main: &str, sheet: String, spec: String) -> Self {
+    ///
+    /// The names of what is attached are listed in `/attached.json`.
+    pub fn new(main: &str, sheet: String, attached: &[(String, &str)]) -> Self {
+        let names: Vec<_> = attached.iter().map(|(name, _)| name).collect();
+        let names = serde_json::json!(names).to_string();
+        let text = |name: &str, text: String| (file(name), Bytes::from_string(text));
+        let mut files = vec![text("/sheet.json", sheet), text("/attached.json", names)];
+        files.extend(
+            attached
+                .iter()
+                .map(|(name, content)| text(&format!("/attached/{name}"), (*content).to_owned())),
+        );
         Self {
             main: file(main),
-            sheet: (file("/sheet.json"), Bytes::from_string(sheet)),
-            spec: (file("/spec.yaml"), Bytes::from_string(spec)),
+            files,
             sources: TEMPLATES
                 .iter()
                 .map(|(path, text)| Source::new(file(path), (*text).to_owned()))
@@ -130,8 +139,8 @@ impl typst::World for World {
     }
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {
-        [&self.sheet, &self.spec]
-            .into_iter()
+        self.files
+            .iter()
             .find(|(known, _)| *known == id)
             .map(|(_, bytes)| bytes.clone())
             .ok_or_else(|| not_found(id))

@@ -103,12 +103,14 @@ fn a_confirmed_figure_loses_its_mark_and_prints_its_edition() {
             manifest["build_digest"].clone(),
         )
     };
+    // The file travels inside the procedure, and the printed digest covers it.
+    let pdf = after.join("procedure.pdf");
+    let listed = tool("pdfdetach", &["-list".as_ref(), pdf.as_os_str()]);
+    assert!(listed.contains("confirmations-1.yaml"), "{listed}");
     let (before, after) = (digests(&before), digests(&after));
-    assert_eq!(before.0, after.0);
-    assert_ne!(
-        before.1, after.1,
-        "the build digest covers the confirmations"
-    );
+    assert_ne!(before.0, after.0);
+    assert_ne!(before.1, after.1);
+    assert!(procedure.contains(&after.0.as_str().unwrap()[..16]));
 }
 
 #[test]

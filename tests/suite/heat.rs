@@ -81,6 +81,7 @@ fn a_refusal_stands_in_its_row() {
     let folder = tempdir().unwrap();
     let text = read(GEOTHERMAL)
         .replace("3/4 IPS to 2 IPS", "2 IPS")
+        .replace("  reducers: [2 IPS x 1-1/4 IPS, 1-1/4 IPS x 3/4 IPS]\n", "")
         .replace("[9, 11]", "[11, 21]");
     let spec = file(&folder, "thin.yaml", &text);
     let json = document(&heat(&["--format", "json", &spec]));

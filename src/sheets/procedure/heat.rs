@@ -154,7 +154,9 @@ fn refused(w: &Writer, advice: &Advice) -> Vec<String> {
 fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
     let mut items = vec![
         w.say(Clause::HeatReadMelt),
-        w.say(Clause::HeatReadCollapse),
+        w.say(Clause::HeatReadCollapse {
+            stiff_below: w.units().temperature(CollapseFlag::stiff_below()),
+        }),
         w.say(Clause::HeatReadCeiling),
         w.say(Clause::HeatReadSetting),
     ];

@@ -121,6 +121,12 @@ impl FileId {
 pub enum Role {
     /// Who read which figure in which edition.
     Confirmations,
+    /// How an organization wants its papers to look.
+    House,
+    /// A page template of the organization's own.
+    Template,
+    /// The organization's logo.
+    Logo,
 }
 
 impl Role {
@@ -128,6 +134,9 @@ impl Role {
     pub fn word(self) -> &'static str {
         match self {
             Role::Confirmations => "confirmations",
+            Role::House => "house",
+            Role::Template => "template",
+            Role::Logo => "logo",
         }
     }
 }
@@ -143,11 +152,25 @@ pub enum Unavailable {
     Unreadable(String),
 }
 
-/// A spec and the files it names: all the text that a run goes by.
+/// A file of a house style: how papers look, never what they are based on.
+#[derive(Debug, Clone)]
+pub struct HouseFile {
+    /// What it is.
+    pub role: Role,
+    /// Its path from the folder of the house style.
+    pub path: String,
+    /// Its name and text; the text is empty when the file holds none.
+    pub source: Source,
+    /// What it holds, or why it is not at hand.
+    pub bytes: Result<Vec<u8>, Unavailable>,
+}
+
+/// A spec, the files it names and the house style: all that a run goes by.
 #[derive(Debug, Clone)]
 pub struct Sources {
     spec: Source,
     included: Vec<(Role, Result<Source, Unavailable>)>,
+    house: Vec<HouseFile>,
 }
 
 impl Sources {
@@ -163,11 +186,27 @@ impl Sources {
         self
     }
 
+    /// The same texts, to be printed in a house style.
+    pub fn in_house(mut self, files: Vec<HouseFile>) -> Self {
+        self.house = files;
+        self
+    }
+
+    /// The files of the house style, where there is one.
+    pub fn house(&self) -> impl Iterator<Item = (FileId, &HouseFile)> {
+        let first = self.included.len() + 1;
+        let numbered = self.house.iter().enumerate();
+        numbered.map(move |(index, file)| (FileId(first + index), file))
+    }
+
     /// The text that a finding points into.
     pub fn get(&self, file: FileId) -> &Source {
-        self.readable()
-            .find(|(id, ..)| *id == file)
-            .map_or(&self.spec, |(_, _, source)| source)
+        let included = self.readable().map(|(id, _, source)| (id, source));
+        let house = self.house().map(|(id, file)| (id, &file.source));
+        included
+            .chain(house)
+            .find(|(id, _)| *id == file)
+            .map_or(&self.spec, |(_, source)| source)
     }
 
     /// The first file of a role, with its id.
@@ -183,7 +222,7 @@ impl Sources {
         }
     }
 
-    /// The files beside the spec that could be read.
+    /// The files named by the spec that could be read.
     pub fn readable(&self) -> impl Iterator<Item = (FileId, Role, &Source)> {
         let numbered = self.included.iter().enumerate();
         numbered.filter_map(|(index, (role, file))| {
@@ -199,6 +238,7 @@ impl From<Source> for Sources {
         Self {
             spec,
             included: Vec::new(),
+            house: Vec::new(),
         }
     }
 }

@@ -105,11 +105,8 @@ impl Library {
     /// How far from the end a PP-R pipe is marked so that the mark is still seen
     /// when the joint is made. It is never an insertion depth.
     pub fn sight_mark(&self, size: Size) -> Option<Sourced<Length>> {
-        self.figure(&format!(
-            "metric-ppr-cycles:{}:sight_mark",
-            size_key(size)
-        ))?
-        .length()
+        self.figure(&format!("metric-ppr-cycles:{}:sight_mark", size_key(size)))?
+            .length()
     }
 
     /// The published socket of a metric size; none could be read for inch sizes.

@@ -111,6 +111,15 @@ pub struct SignatureLabels {
     pub date: String,
 }
 
+/// Somebody who signs.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct SignatureRole {
+    /// In what role.
+    pub role: String,
+    /// What else is said of it.
+    pub note: Option<String>,
+}
+
 /// One block of a section.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
@@ -147,7 +156,7 @@ pub enum Block {
     /// Lines to sign on.
     Signatures {
         /// Who signs.
-        roles: Vec<String>,
+        roles: Vec<SignatureRole>,
         /// The headings.
         labels: SignatureLabels,
     },

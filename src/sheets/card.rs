@@ -147,7 +147,8 @@ pub struct Notes {
 
 /// Writes the card.
 pub fn card(procedure: &Procedure, limits: &Library, frame: Frame) -> CardSheet {
-    let words = Clauses::load(frame.lang);
+    let own = frame.words.clone();
+    let words: &Clauses = &own;
     let say = |clause| words.render(clause);
     CardSheet {
         card_label: say(Clause::CardLabel),

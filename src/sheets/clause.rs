@@ -625,4 +625,7 @@ clauses! {
     FigureTaken: "figure-taken",
     FigureUntilHandled: "figure-until-handled",
     CardSeeSheet: "card-see-sheet",
+    // The house style
+    HouseWords: "house-words" { clauses },
+    HouseParagraphs: "house-paragraphs",
 }

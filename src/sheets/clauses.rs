@@ -9,6 +9,7 @@ use minijinja::{Environment, UndefinedBehavior, Value};
 use serde::Serialize;
 
 use super::clause::Clause;
+use super::house::HouseClauses;
 
 /// A language the papers can be set in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
@@ -23,6 +24,7 @@ pub enum Language {
 pub struct Clauses {
     texts: BTreeMap<String, String>,
     environment: Environment<'static>,
+    house: Option<HouseClauses>,
 }
 
 impl Clauses {
@@ -43,13 +45,33 @@ impl Clauses {
             texts: serde_yaml::from_str(file)
                 .unwrap_or_else(|error| panic!("the clauses cannot be read: {error}")),
             environment,
+            house: None,
         }
+    }
+
+    /// The texts of a language, some of them in the words of a house.
+    pub fn in_house(language: Language, house: HouseClauses) -> Clauses {
+        let own = Self::load(language);
+        Self {
+            texts: own.texts.clone(),
+            environment: own.environment.clone(),
+            house: Some(house),
+        }
+    }
+
+    /// The words of the house, where there are any.
+    pub fn house(&self) -> Option<&HouseClauses> {
+        self.house.as_ref()
     }
 
     /// Words a clause.
     pub fn render(&self, clause: Clause) -> String {
         let (key, quantities) = clause.parts();
         let quantities = Value::from(quantities);
+        let house = self.house.as_ref();
+        if let Some(words) = house.and_then(|house| house.render(key, &quantities)) {
+            return words;
+        }
         self.texts
             .get(key)
             .ok_or_else(|| format!("clause {key}: no text"))

@@ -71,7 +71,8 @@ pub struct ConfirmRow {
 
 /// Writes the worksheet of these figures.
 pub fn confirm(figures: &[&Figure], limits: &Library, mut frame: Frame) -> ConfirmSheet {
-    let words = Clauses::load(frame.lang);
+    let own = frame.words.clone();
+    let words: &Clauses = &own;
     let say = |clause| words.render(clause);
     let title = say(Clause::PaperConfirm);
     frame.document_title = say(Clause::DocumentTitle {

@@ -72,7 +72,8 @@ pub fn depth_marks(
     limits: &Library,
     frame: Frame,
 ) -> Option<DepthMarksSheet> {
-    let words = Clauses::load(frame.lang);
+    let own = frame.words.clone();
+    let words: &Clauses = &own;
     let thickness = procedure.strip_thickness.as_ref()?.value;
     let mut not_printed = Vec::new();
     let mut inputs = Vec::new();

@@ -1,11 +1,14 @@
 //! What every paper carries: who issued it, its number and revision, where it
 //! stands, and the digest that ties it to its spec.
 
+use std::sync::Arc;
+
 use chrono::Datelike;
 use serde::{Serialize, Serializer};
 
 use super::clause::Clause;
 use super::clauses::{Clauses, Language};
+use super::house::{HouseLook, HouseStyle, Words};
 use crate::digest;
 use crate::limits::library;
 use crate::resolve::Procedure;
@@ -56,6 +59,14 @@ pub struct Frame {
     pub page_label: String,
     /// The word between page number and page count.
     pub of_label: String,
+    /// What is drawn of the house style.
+    pub house: Option<HouseLook>,
+    /// The house style.
+    #[serde(skip)]
+    pub style: Arc<HouseStyle>,
+    /// The wording of the paper.
+    #[serde(skip)]
+    pub words: Words,
 }
 
 impl Frame {
@@ -110,7 +121,18 @@ impl Frame {
             verify_legend: say(Clause::VerifyLegend),
             page_label: say(Clause::PageLabel),
             of_label: say(Clause::OfLabel),
+            house: None,
+            style: Arc::default(),
+            words: Words::Program(words),
         }
+    }
+
+    /// The same frame in a house style.
+    pub fn in_house(mut self, style: &Arc<HouseStyle>) -> Self {
+        self.words = style.words(self.lang);
+        self.house = Some(style.look.clone());
+        self.style = Arc::clone(style);
+        self
     }
 }
 

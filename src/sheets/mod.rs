@@ -11,6 +11,7 @@ mod depth_marks;
 mod drawing;
 mod format;
 mod frame;
+pub mod house;
 mod kind;
 mod metric;
 mod procedure;

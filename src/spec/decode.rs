@@ -1,5 +1,6 @@
 //! The top of a spec: what the procedure is, and what it covers.
 
+use super::card::{self, Cards};
 use super::equipment;
 use super::fields::{Fields, by_size, list, one_or_list};
 use super::fittings;
@@ -113,6 +114,7 @@ fn spec(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spec> {
         None => Documents {
             paper: None,
             strips: None,
+            card: Cards::default(),
         },
     };
     top.finish(findings);
@@ -383,6 +385,14 @@ fn documents(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Documents {
             thickness,
         })
     });
+    let card = fields
+        .group("card", findings)
+        .map(|fields| card::cards(fields, findings))
+        .unwrap_or_default();
     fields.finish(findings);
-    Documents { paper, strips }
+    Documents {
+        paper,
+        strips,
+        card,
+    }
 }

@@ -2,17 +2,19 @@
 //! keeps its place and its written digits, and every problem is reported, not
 //! the first alone.
 
+mod card;
 mod confirmations;
 mod decode;
 mod equipment;
-mod fields;
+pub(crate) mod fields;
 mod fittings;
 mod model;
-mod node;
+pub(crate) mod node;
 pub mod rules;
 mod times;
-mod values;
+pub(crate) mod values;
 
+pub use card::{CardTrim, Cards, Flip};
 pub use confirmations::{Confirmation, Confirmations, confirmations};
 pub use decode::{decode, included};
 pub use fields::given_twice;

@@ -453,6 +453,8 @@ pub struct Documents {
     pub paper: Option<Spanned<Paper>>,
     /// Depth-mark strips.
     pub strips: Option<Strips>,
+    /// Pocket cards.
+    pub card: Cards,
 }
 
 /// A whole spec.

@@ -21,6 +21,10 @@ const TEMPLATES: &[(&str, &str)] = &[
         include_str!("../../templates/pages/marks.typ"),
     ),
     (
+        "/pages/sizes.typ",
+        include_str!("../../templates/pages/sizes.typ"),
+    ),
+    (
         "/pages/procedure.typ",
         include_str!("../../templates/pages/procedure.typ"),
     ),

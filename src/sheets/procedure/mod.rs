@@ -60,12 +60,13 @@ pub fn procedure(
     limits: &Library,
     frame: Frame,
 ) -> ProcedureSheet {
+    let words = frame.words.clone();
     let w = Writer {
         p: procedure,
         limits,
-        words: Clauses::load(frame.lang),
+        words: &words,
     };
-    ProcedureSheet {
+    let mut sheet = ProcedureSheet {
         facts: scope::facts(&w),
         sections: [
             vec![
@@ -97,14 +98,17 @@ pub fn procedure(
         ]
         .concat(),
         frame,
-    }
+    };
+    let frame = &sheet.frame;
+    frame.style.add_to(&mut sheet.sections, frame.lang, &words);
+    sheet
 }
 
 /// What every section is written from.
 struct Writer<'a> {
     p: &'a Procedure<'a>,
     limits: &'a Library,
-    words: &'static Clauses,
+    words: &'a Clauses,
 }
 
 impl<'a> Writer<'a> {

@@ -1,6 +1,6 @@
 //! Who may use the procedure, how it came to be, and who answers for it.
 
-use super::super::block::{Align, Block, Cell, Section, SignatureLabels};
+use super::super::block::{Align, Block, Cell, Section, SignatureLabels, SignatureRole};
 use super::super::clause::Clause;
 use super::super::format;
 use super::{Writer, scope};
@@ -174,7 +174,13 @@ pub(super) fn approval(w: &Writer) -> Section {
         vec![
             w.text(Clause::Approval),
             Block::Signatures {
-                roles: roles.into_iter().map(|role| w.say(role)).collect(),
+                roles: roles
+                    .into_iter()
+                    .map(|role| SignatureRole {
+                        role: w.say(role),
+                        note: None,
+                    })
+                    .collect(),
                 labels: SignatureLabels {
                     name: w.say(Clause::LabelName),
                     signature: w.say(Clause::LabelSignature),

@@ -275,11 +275,7 @@ fn metric_size(sheet: &mut Sheet, joint: &Joint) {
 }
 
 fn walls(sheet: &mut Sheet, joint: &Joint, pipe: &Pipe) {
-    let of = format!(
-        "{} {}:",
-        joint.size,
-        pipe.label.name(sheet.w.units())
-    );
+    let of = format!("{} {}:", joint.size, pipe.label.name(sheet.w.units()));
     sheet.length(Clause::FigureLeastWall, &of, Some(&pipe.least_wall));
     sheet.length(
         Clause::FigureWallTolerance,

@@ -1,6 +1,8 @@
 //! The whole way of one spec: text in, findings and papers out. No file is
 //! read, no clock is asked; the date findings compare with is handed in.
 
+mod card;
+mod in_house;
 mod worksheet;
 
 use std::borrow::Cow;
@@ -11,22 +13,36 @@ use crate::advice::Advice;
 use crate::confirm::confirm;
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
+use crate::language::Language;
+use crate::house::{House, house, house_role, required};
 use crate::limits::{Library, library};
 use crate::resolve::{Procedure, resolve};
 pub use crate::sheets::PaperKind;
+pub use crate::sheets::strips::Correction;
 use crate::sheets::{self, Frame};
 use crate::source::Sources;
-use crate::spec::{self, Paper, Practice, Spec, Status};
-use crate::typeset::{self, Page, Print, TypesetError, typeset};
+use crate::spec::{self, CardTrim, Flip, Paper, Practice, Spec, Status};
+use crate::units::print::with_decimal_mark;
+use crate::typeset::{self, Page, Print, Required, TypesetError, typeset};
+use card::card_print;
+use in_house::of_house;
 pub use worksheet::{Worksheet, worksheet};
 
 /// What the user asks for beside the spec.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Options {
     /// The papers to make.
     pub papers: Vec<PaperKind>,
     /// The paper to print on, when the spec's own choice is to be overruled.
     pub paper: Option<Paper>,
+    /// The size the cards are cut to, likewise.
+    pub card_trim: Option<CardTrim>,
+    /// How front and back of a card come together, likewise.
+    pub flip: Option<Flip>,
+    /// What the printer does to a length; only depth marks are corrected.
+    pub correction: Option<Correction>,
+    /// The languages, when the spec's own choice is to be overruled.
+    pub languages: Vec<Language>,
 }
 
 /// What a spec is called, once it could be read.
@@ -54,12 +70,21 @@ pub struct Checked {
 pub struct Made {
     /// Which.
     pub kind: PaperKind,
+    /// Its language, where the first one has a file of its own.
+    pub further: Option<Language>,
     /// The PDF.
     pub bytes: Vec<u8>,
 }
 
+impl Made {
+    /// The file it is written to.
+    pub fn file_name(&self) -> String {
+        self.kind.file_name_in(self.further)
+    }
+}
+
 /// A paper that was asked for and cannot be made, and why.
-pub type Withheld = (PaperKind, &'static str);
+pub type Withheld = (PaperKind, Cow<'static, str>);
 
 /// A spec, compiled.
 #[derive(Debug)]
@@ -119,6 +144,8 @@ struct Read {
     findings: Vec<Finding>,
     /// Whether the spec gives a value that could not be read.
     unread: bool,
+    /// The house style that the papers are set in.
+    house: Option<House>,
 }
 
 impl Read {
@@ -133,6 +160,12 @@ impl Read {
             }
             None => Cow::Borrowed(library()),
         };
+        let (house, found) = house(sources, spec.as_ref());
+        findings.extend(found);
+        if let Some(house) = &house {
+            let found = without_glyph(&sources.get(house.file).text).into_iter();
+            findings.extend(found.map(|finding| finding.in_file(house.file)));
+        }
         findings.extend(without_glyph(&sources.spec().text));
         for (file, _, source) in sources.readable() {
             let found = without_glyph(&source.text).into_iter();
@@ -143,6 +176,7 @@ impl Read {
             limits,
             findings,
             unread,
+            house,
         }
     }
 
@@ -214,25 +248,30 @@ pub fn compile(
 ) -> Result<Outcome, TypesetError> {
     let read = Read::of(sources);
     estimated(&read, sources, as_of, |checked, whole| {
-        made(sources, options, checked, whole, &read.limits)
+        made(sources, options, checked, whole, &read)
     })
 }
 
 fn made(
     sources: &Sources,
     options: &Options,
-    checked: Checked,
+    mut checked: Checked,
     whole: Option<(&Procedure<'_>, &Advice<'_>)>,
-    limits: &Library,
+    read: &Read,
 ) -> Result<Outcome, TypesetError> {
     let mut inputs = vec![("spec", sources.spec().text.as_bytes())];
     let readable = sources.readable();
     inputs.extend(readable.map(|(_, role, file)| (role.word(), file.text.as_bytes())));
+    let house: Vec<_> = sources
+        .house()
+        .filter_map(|(_, file)| Some((house_role(file), file.bytes.as_deref().ok()?)))
+        .collect();
+    inputs.extend(house.iter().map(|(role, bytes)| (role.as_str(), *bytes)));
     let build_digest = digest::build_digest(
         &inputs,
         &format!("{options:?}"),
         env!("CARGO_PKG_VERSION"),
-        limits.version(),
+        read.limits.version(),
     );
     let has_error = checked
         .findings
@@ -240,7 +279,13 @@ fn made(
         .any(|finding| finding.severity() == Severity::Error);
     let (papers, withheld) = match whole {
         Some((procedure, advice)) if !has_error => {
-            papers(procedure, advice, sources, &checked, options, limits)?
+            match papers(procedure, advice, sources, &checked, options, read) {
+                Ok(papers) => papers,
+                Err(error) => {
+                    checked.findings.extend(of_house(sources, read, error)?);
+                    (Vec::new(), Vec::new())
+                }
+            }
         }
         _ => (Vec::new(), Vec::new()),
     };
@@ -252,73 +297,128 @@ fn made(
     })
 }
 
+/// The language of the papers, and the second where there are two.
+fn languages(spec: &Spec, asked: &[Language]) -> (Language, Option<Language>) {
+    let of_spec = spec.documents.languages.iter().map(|l| l.value);
+    let mut languages = match asked {
+        [] => of_spec.collect(),
+        asked => asked.to_vec(),
+    }
+    .into_iter();
+    let first = languages.next().unwrap_or(Language::En);
+    (first, languages.find(|second| *second != first))
+}
+
 fn papers(
     procedure: &Procedure<'_>,
     advice: &Advice<'_>,
     sources: &Sources,
     checked: &Checked,
     options: &Options,
-    limits: &Library,
+    read: &Read,
 ) -> Result<(Vec<Made>, Vec<Withheld>), TypesetError> {
     let spec = procedure.spec;
+    let limits: &Library = &read.limits;
     let paper = options
         .paper
         .or(spec.documents.paper.as_ref().map(|paper| paper.value))
+        .or(read.house.as_ref().and_then(|house| house.paper))
         .unwrap_or(match procedure.practice() {
             Practice::Us => Paper::Letter,
             Practice::Metric => Paper::A4,
         });
+    let correction = options.correction;
     let (mut made, mut withheld) = (Vec::new(), Vec::new());
-    for kind in PaperKind::ALL {
-        if !options.papers.contains(&kind) {
-            continue;
-        }
+    let (first, second) = languages(spec, &options.languages);
+    let asked = PaperKind::ALL
+        .into_iter()
+        .filter(|kind| options.papers.contains(kind))
+        .flat_map(|kind| {
+            // A card has its second language on its other side.
+            let second = second.filter(|_| kind != PaperKind::Card);
+            let further = second.map(|second| (kind, second, Some(second)));
+            [Some((kind, first, None)), further].into_iter().flatten()
+        });
+    for (kind, language, further) in asked {
+        // What keeps a paper back is told once, whatever its languages.
+        let told = further.is_some();
         // A withdrawn procedure must not reach a pocket or a pipe.
         if spec.status.value == Status::Withdrawn && kind != PaperKind::Procedure {
+            if told {
+                continue;
+            }
             withheld.push((
                 kind,
-                "the procedure is withdrawn, so only the procedure is printed",
+                "the procedure is withdrawn, so only the procedure is printed".into(),
             ));
             continue;
         }
-        let frame = Frame::new(procedure, paper, &checked.spec_digest, kind);
-        let (page, sheet) = match kind {
-            PaperKind::Procedure => (
-                Page::Procedure,
-                to_json(&sheets::procedure(
-                    procedure,
-                    advice,
-                    &checked.findings,
-                    limits,
-                    frame,
-                )),
-            ),
-            PaperKind::Card => (Page::Card, to_json(&sheets::card(procedure, limits, frame))),
-            PaperKind::DepthMarks => match sheets::depth_marks(procedure, limits, frame) {
-                Some(sheet) => (Page::DepthMarks, to_json(&sheet)),
-                None => {
-                    withheld.push((kind, "no size has a depth that a strip could mark"));
-                    continue;
-                }
-            },
-        };
-        let bytes = typeset(&Print {
+        let frame = read.frame(Frame::new(
+            procedure,
+            paper,
+            &checked.spec_digest,
+            kind,
+            language,
+        ));
+        let words = frame.words.clone();
+        let print = |page, sheet| Print {
             page,
-            sheet: sheet?,
+            sheet,
             attached: attached(sources),
+            house: read.house_files(sources),
+            required: Required::default(),
             identity: format!(
                 "{} {} {}",
                 spec.number.value,
                 checked.spec_digest,
-                kind.file_name()
+                kind.file_name_in(further)
             ),
             date: spec
                 .revisions
                 .last()
                 .map(|revision| revision.date.value)
                 .unwrap_or_default(),
+        };
+        let mark = language.decimal_mark(procedure.practice());
+        let (page, sheet) = match kind {
+            PaperKind::Procedure => (
+                Page::Procedure,
+                to_json(&with_decimal_mark(mark, || {
+                    sheets::procedure(procedure, advice, &checked.findings, limits, frame)
+                })),
+            ),
+            PaperKind::Card => {
+                match card_print(procedure, limits, frame, paper, options, &print)? {
+                    Ok(card) => (Page::Card, to_json(&card)),
+                    Err(reason) => {
+                        withheld.push(reason);
+                        continue;
+                    }
+                }
+            }
+            PaperKind::DepthMarks => match with_decimal_mark(mark, || {
+                sheets::depth_marks(procedure, limits, frame, correction)
+            }) {
+                Some(sheet) => (Page::DepthMarks, to_json(&sheet)),
+                None if told => continue,
+                None => {
+                    withheld.push((kind, "no size has a depth that a strip could mark".into()));
+                    continue;
+                }
+            },
+        };
+        let sheet = sheet?;
+        read.words_held(sources, &words)?;
+        let required = required(&sheet, kind, &words);
+        let bytes = typeset(&Print {
+            required,
+            ..print(page, sheet)
         })?;
-        made.push(Made { kind, bytes });
+        made.push(Made {
+            kind,
+            further,
+            bytes,
+        });
     }
     Ok((made, withheld))
 }
@@ -333,7 +433,5 @@ fn attached(sources: &Sources) -> Vec<(String, &str)> {
 }
 
 fn to_json<T: serde::Serialize>(sheet: &T) -> Result<String, TypesetError> {
-    serde_json::to_string(sheet).map_err(|error| TypesetError {
-        messages: vec![error.to_string()],
-    })
+    serde_json::to_string(sheet).map_err(|error| TypesetError::new(error.to_string()))
 }

@@ -11,7 +11,9 @@
 //! | [`advice`] | procedure → thermal estimates of its joints |
 //! | [`plan`] | procedure → how long joints take |
 //! | [`check`] | procedure → findings |
+//! | [`fusers`] | roster + rule sets + a day → who is qualified for what until when |
 //! | [`sheets`] | procedure → plain data for one paper |
+//! | [`house`] | files of a house style → how papers look and read |
 //! | [`typeset`] | sheet data + templates → PDF |
 //! | [`cli`] | arguments → exit code; the only place that prints, reads the clock or touches files |
 //!
@@ -25,7 +27,10 @@ pub mod compile;
 pub mod confirm;
 pub mod digest;
 pub mod finding;
+pub mod fusers;
 pub mod heat;
+pub mod house;
+pub mod language;
 pub mod limits;
 pub mod plan;
 pub mod resolve;

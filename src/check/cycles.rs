@@ -6,13 +6,13 @@ use std::collections::HashMap;
 use super::{Context, say};
 use crate::finding::{
     Finding, Rule,
-    Severity::{Error, Note},
+    Severity::{Error, Note, Warning},
 };
 use crate::limits::{Cycle, Resin, Sourced, WallGroup};
 use crate::resolve::Joint;
 use crate::size::Size;
 use crate::source::Span;
-use crate::spec::{CycleRow, Written};
+use crate::spec::{CycleRow, RowWalls, Status, Written};
 use crate::units::Duration;
 
 /// The rules of this family.
@@ -22,6 +22,9 @@ pub static RULES: &[&Rule] = &[
     &CYCLE_ROW_GIVEN_TWICE,
     &OWN_ROW_FOR_UNCLAIMED_SIZE,
     &CHANGE_OVER_LONGER,
+    &OWN_TIMES_UNPROVEN,
+    &OWN_TIMES_UNPROVEN_BUT_QUALIFIED,
+    &RECORD_NOT_LISTED,
 ];
 
 /// Heating outside the published range with nothing to prove it.
@@ -65,10 +68,48 @@ static CYCLE_ROW_GIVEN_TWICE: Rule = Rule {
 static OWN_ROW_FOR_UNCLAIMED_SIZE: Rule = Rule {
     slug: "own-row-for-unclaimed-size",
     severity: Note,
-    summary: "cycles.rows has a row for a size the scope does not claim.",
-    why: "The row is not printed. Either it is a leftover, or the size was meant to be claimed.",
+    summary: "cycles.rows has a row for a size or a wall the scope does not claim.",
+    why: "The row is not printed. Either it is a leftover, or the pipe was meant to be claimed.",
     example: "scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\ncycles: {rows: [{size: 2 IPS, hold: 60 s, source: A}]}",
-    fix: "Delete the row, or claim the size under scope.pipe.",
+    fix: "Delete the row, or claim the pipe under scope.pipe.",
+    dated: false,
+};
+
+/// Times that nothing can be held against, in a draft.
+static OWN_TIMES_UNPROVEN: Rule = Rule {
+    slug: "own-times-unproven",
+    severity: Warning,
+    summary: "Own times stand where none are published, and no record proves them.",
+    why: "A published time is a check on one's own. Where there is none, only joints that were \
+          made and tested with these times show that they are right.",
+    example: "scope: {resin: PP-H}\ncycles: {rows: [{size: 20 mm, heat: 5 s, hold: 6 s, source: maker}]}",
+    fix: "Make and test joints with these times, and cite the record in the row and under \
+          qualification.records before the procedure is called qualified.",
+    dated: false,
+};
+
+/// The same in a procedure that claims to be qualified.
+static OWN_TIMES_UNPROVEN_BUT_QUALIFIED: Rule = Rule {
+    slug: "own-times-unproven-but-qualified",
+    severity: Error,
+    summary: "The status is qualified, and own times stand where none are published with no record of them.",
+    why: "Nothing published and no tested joint stands behind these times, and a fuser relies on \
+          the word qualified.",
+    example: "procedure: {status: qualified}\ncycles: {rows: [{size: 1-1/4 CTS, heat: 12 s, hold: 60 s, source: shop practice}]}",
+    fix: "Cite as `record:` one of `qualification.records` whose test joints were made with these \
+          times, or set the status to draft.",
+    dated: false,
+};
+
+/// A record nobody listed.
+static RECORD_NOT_LISTED: Rule = Rule {
+    slug: "record-not-listed",
+    severity: Error,
+    summary: "A row of own times cites a record that qualification.records does not list.",
+    why: "Whoever asks for the proof of a time is sent to a record with no date and no revision. \
+          Most often its number has a slip, or the record is of another procedure.",
+    example: "cycles: {rows: [{size: 1 IPS, hold: 70 s, source: trial joints, record: PQ-9}]}\nqualification: {records: []}",
+    fix: "List the record under qualification.records, or correct its number in the row.",
     dated: false,
 };
 
@@ -87,8 +128,9 @@ static CHANGE_OVER_LONGER: Rule = Rule {
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    let mut seen: HashMap<(Size, Option<WallGroup>), Span> = HashMap::new();
+    let mut seen: HashMap<(Size, Option<RowWalls>), Span> = HashMap::new();
     for row in &context.procedure.spec.cycles.rows {
+        let joints = joints_of(context, row);
         let size = row.size.value;
         let for_walls = (size, row.walls.as_ref().map(|walls| walls.value));
         if let Some(first) = seen.get(&for_walls) {
@@ -100,39 +142,34 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             );
         } else {
             seen.insert(for_walls, row.size.span);
+            if joints.is_empty() {
+                findings.push(not_printed(context, row));
+            }
         }
-        if !context
-            .procedure
-            .joints
-            .iter()
-            .any(|joint| joint.size == size)
-        {
-            findings.push(
-                OWN_ROW_FOR_UNCLAIMED_SIZE
-                    .at(
-                        row.size.span,
-                        format!("the scope does not claim {size}, so this row is not printed"),
-                    )
-                    .help("delete the row, or claim the size under `scope.pipe`"),
-            );
-        }
+        findings.extend(not_listed(context, row));
         let Some(resin) = &context.procedure.resin else {
             continue;
         };
-        for published in published(context, resin, row) {
-            heat(context, row, &published, findings);
-            hold(row, &published, findings);
-            if let Some(own) = &row.change_over {
-                change_over(own, published.change_over.as_ref(), findings);
-            }
+        findings.extend(unproven(context, row, &joints));
+        let published = published(context, resin, row, &joints);
+        for cycle in &published {
+            heat(context, row, cycle, findings);
+        }
+        let holds = published.iter().filter_map(|cycle| cycle.hold.as_ref());
+        hold(row, holds.max_by_key(|hold| hold.value), findings);
+        if let Some(own) = &row.change_over {
+            let times = published.iter().filter_map(|cycle| cycle.change_over.as_ref());
+            change_over(own, times.min_by_key(|time| time.value), findings);
         }
     }
     // The strictest of the sizes binds a time that is stated for all of them.
-    let joints = &context.procedure.joints;
-    let published = joints
-        .iter()
-        .filter_map(|j| j.published.change_over.as_ref());
-    if let Some(own) = &context.procedure.spec.cycles.change_over {
+    let spec = context.procedure.spec;
+    let joints = context.procedure.joints.iter().filter(|joint| {
+        let row = joint.own_row(spec);
+        row.is_none_or(|row| row.change_over.is_none())
+    });
+    let published = joints.filter_map(|joint| joint.published.change_over.as_ref());
+    if let Some(own) = &spec.cycles.change_over {
         change_over(
             &own.value,
             published.min_by_key(|time| time.value),
@@ -141,37 +178,131 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// The published times a row stands in for: of each group of walls it is for.
-fn published(context: &Context<'_>, resin: &Resin, row: &CycleRow) -> Vec<Cycle> {
-    let for_row = |joint: &&Joint| {
-        joint.size == row.size.value
-            && row
-                .walls
-                .as_ref()
-                .is_none_or(|walls| Some(walls.value) == joint.walls)
+/// The joints that are made by the times of a row.
+pub(super) fn joints_of<'a>(context: &Context<'a>, row: &CycleRow) -> Vec<&'a Joint> {
+    let procedure = context.procedure;
+    let by_row = |joint: &&Joint| {
+        let own = joint.own_row(procedure.spec);
+        own.is_some_and(|own| std::ptr::eq(own, row))
     };
-    let joints = context.procedure.joints.iter().filter(for_row);
-    let published: Vec<_> = joints.map(|joint| joint.published.clone()).collect();
-    if !published.is_empty() {
-        return published;
+    procedure.joints.iter().filter(by_row).collect()
+}
+
+/// The published times a row stands in for: of each group of walls it is for.
+fn published(
+    context: &Context<'_>,
+    resin: &Resin,
+    row: &CycleRow,
+    joints: &[&Joint],
+) -> Vec<Cycle> {
+    if !joints.is_empty() {
+        return joints.iter().map(|joint| joint.published.clone()).collect();
     }
-    let walls = row.walls.as_ref().map(|walls| walls.value);
-    vec![context.limits.cycle(resin.group, row.size.value, walls)]
+    let group = match row.walls.as_ref().map(|walls| walls.value) {
+        Some(RowWalls::Group(group)) => Some(group),
+        Some(RowWalls::Ratio(_)) | None => None,
+    };
+    vec![context.limits.cycle(resin.group, row.size.value, group)]
+}
+
+/// A row that no joint goes by.
+fn not_printed(context: &Context<'_>, row: &CycleRow) -> Finding {
+    let size = row.size.value;
+    let claimed = context.procedure.joints.iter().any(|j| j.size == size);
+    let Some(walls) = row.walls.as_ref().filter(|_| claimed) else {
+        let (message, help) = if claimed {
+            (
+                format!("every wall claimed for {size} has a row of its own, so this one is not printed"),
+                "delete the row",
+            )
+        } else {
+            (
+                format!("the scope does not claim {size}, so this row is not printed"),
+                "delete the row, or claim the size under `scope.pipe`",
+            )
+        };
+        return OWN_ROW_FOR_UNCLAIMED_SIZE
+            .at(row.size.span, message)
+            .help(help);
+    };
+    let (named, help) = match walls.value {
+        RowWalls::Group(group) => (
+            match group {
+                WallGroup::Thick => "thick, SDR 11 or less".to_owned(),
+                WallGroup::Thin => "thin, SDR 17 or 17.6".to_owned(),
+            },
+            "groups of walls count for metric PE alone: leave `walls` out where the row is for all walls, or claim such a wall",
+        ),
+        RowWalls::Ratio(ratio) => (
+            format!("SDR {} and between the groups", ratio.number()),
+            "write `walls: thick` for SDR 11 or less, `walls: thin` for SDR 17 and 17.6, and a ratio for a claimed metric PE wall in neither",
+        ),
+    };
+    OWN_ROW_FOR_UNCLAIMED_SIZE
+        .at(
+            walls.span,
+            format!("no wall claimed for {size} is {named}, so this row is not printed"),
+        )
+        .help(help)
+}
+
+/// Whether `qualification.records` lists a record.
+fn lists(context: &Context<'_>, record: &str) -> bool {
+    let qualification = context.procedure.spec.qualification.iter();
+    let mut records = qualification.flat_map(|qualification| &qualification.records);
+    records.any(|listed| listed.number.value == record)
+}
+
+fn not_listed(context: &Context<'_>, row: &CycleRow) -> Option<Finding> {
+    let record = row.record.as_ref().filter(|record| !lists(context, record))?;
+    Some(
+        RECORD_NOT_LISTED
+            .at(
+                record.span,
+                format!(
+                    "the row of {} cites {}, and `qualification.records` does not list it",
+                    row.size.value, record.value
+                ),
+            )
+            .help("add it to `qualification.records` with its date and the revision it supports, or correct its number"),
+    )
+}
+
+/// Own times in the place of none, with no record that proves them.
+fn unproven(context: &Context<'_>, row: &CycleRow, joints: &[&Joint]) -> Option<Finding> {
+    let heat = row.heat.as_ref()?;
+    let stands_alone = |joint: &&&Joint| {
+        joint.published.heat.is_none() && joint.published.not_advisable.is_none()
+    };
+    let joint = joints.iter().find(stands_alone)?;
+    if row.record.as_ref().is_some_and(|record| lists(context, record)) {
+        return None;
+    }
+    let walls = joint.between.map_or_else(String::new, |ratio| {
+        format!(" with SDR {}", ratio.number())
+    });
+    let spec = context.procedure.spec;
+    let message = format!(
+        "nothing is published for {}{walls} in {} to compare these times with, and no listed record proves them",
+        joint.size, spec.resin.value
+    );
+    let help = "cite as `record:` one of `qualification.records` whose test joints were made with these times";
+    Some(if spec.status.value == Status::Qualified {
+        OWN_TIMES_UNPROVEN_BUT_QUALIFIED
+            .at(heat.span, message)
+            .related(spec.status.span, "the claim")
+            .help(format!("{help}, or set the status to draft"))
+    } else {
+        OWN_TIMES_UNPROVEN.at(heat.span, message).help(help)
+    })
 }
 
 fn heat(context: &Context<'_>, row: &CycleRow, published: &Cycle, findings: &mut Vec<Finding>) {
     let (Some(heat), Some(published)) = (&row.heat, &published.heat) else {
         return;
     };
-    let cited = context
-        .procedure
-        .spec
-        .qualification
-        .iter()
-        .flat_map(|qualification| &qualification.records);
-    let mut cited = cited.map(|record| record.number.value.as_str());
     let unproven = match &row.record {
-        Some(record) if cited.any(|number| number == record.value) => return,
+        Some(record) if lists(context, record) => return,
         Some(record) => format!(
             "`qualification.records` does not list its record {}",
             record.value
@@ -212,8 +343,8 @@ fn heat(context: &Context<'_>, row: &CycleRow, published: &Cycle, findings: &mut
     );
 }
 
-fn hold(row: &CycleRow, published: &Cycle, findings: &mut Vec<Finding>) {
-    let (Some(hold), Some(published)) = (&row.hold, &published.hold) else {
+fn hold(row: &CycleRow, published: Option<&Sourced<Duration>>, findings: &mut Vec<Finding>) {
+    let (Some(hold), Some(published)) = (&row.hold, published) else {
         return;
     };
     if hold.value >= published.value {

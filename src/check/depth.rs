@@ -8,8 +8,8 @@ use crate::finding::{
 };
 use crate::resolve::{Depth, Joint};
 use crate::size::Size;
-use crate::source::Span;
-use crate::spec::{Practice, Status, Written};
+use crate::source::{Span, Spanned};
+use crate::spec::{DepthGauge, GaugeDepth, Practice, Status, Written};
 use crate::units::{Length, Range};
 
 /// The rules of this family.
@@ -23,6 +23,7 @@ pub static RULES: &[&Rule] = &[
     &DEPTH_FALLS_WITH_SIZE,
     &DEPTH_UNIT_SLIP,
     &DEPTH_IMPOSSIBLE,
+    &DEPTHS_DIFFER,
 ];
 
 /// How a depth is found; no published one could be read.
@@ -150,6 +151,18 @@ static DEPTH_IMPOSSIBLE: Rule = Rule {
     dated: false,
 };
 
+/// Two depths for one size.
+static DEPTHS_DIFFER: Rule = Rule {
+    slug: "depths-differ",
+    severity: Error,
+    summary: "A size has two depths that differ: one of its gauge, one of its fitting.",
+    why: "Only one can be marked on the pipe. A crew that meets the other one in the same \
+          procedure does not know which of its joints are deep enough.",
+    example: "tools: {depth_gauges: {32 mm: {depth: 16 mm}}}\nfittings: {depths: {32 mm: {depth: 17 mm}}}",
+    fix: "Measure both again, and keep the depth that the joints are made with.",
+    dated: false,
+};
+
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let mut before: Option<(Size, &Written<Length>)> = None;
@@ -173,6 +186,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     .help("add `source:` with the instrument, the gauge and the day"),
             );
         }
+        findings.extend(two_depths(context, joint.size));
         adapter(context, joint.size, depth, findings);
         socket(context, joint.size, depth, findings);
         findings.extend(impossible(context, joint, depth).or_else(|| unit_slip(context, joint, depth)));
@@ -230,6 +244,48 @@ fn not_measured(context: &Context<'_>, size: Size, span: Span) -> Finding {
         .help(how_to_measure(context))
 }
 
+/// The depth of the gauge beside the depth of the fitting.
+fn two_depths(context: &Context<'_>, size: Size) -> Option<Finding> {
+    let spec = context.procedure.spec;
+    let known = |depths: &'_ [(Spanned<Size>, DepthGauge)]| {
+        let (_, depth) = depths.iter().find(|(s, _)| s.value == size)?;
+        match &depth.depth {
+            GaugeDepth::Known(depth) => Some((depth.value, depth.span)),
+            GaugeDepth::ToBeMeasured(_) => None,
+        }
+    };
+    let (gauge, gauge_at) = known(&spec.tools.depth_gauges)?;
+    let (fitting, fitting_at) = known(&spec.fittings.depths)?;
+    let difference = context.length(gauge.distance(fitting));
+    // Less than is printed is the same depth in another unit.
+    if difference == context.length(Length::ZERO) {
+        return None;
+    }
+    Some(
+        DEPTHS_DIFFER
+            .at(
+                fitting_at,
+                format!(
+                    "{size} has a depth of {} here and of {} on its gauge, {difference} apart",
+                    context.length(fitting),
+                    context.length(gauge)
+                ),
+            )
+            .related(gauge_at, "the gauge")
+            .help("measure both again and keep the depth that the joints are made with"),
+    )
+}
+
+/// What sets the depth of a size: its gauge, or a depth without one.
+fn set_by(context: &Context<'_>, size: Size) -> &'static str {
+    let mut gauges = context.procedure.spec.tools.depth_gauges.iter();
+    if gauges.any(|(s, _)| s.value == size) {
+        "depth gauge"
+    } else {
+        "stated depth"
+    }
+}
+
 fn adapter(
     context: &Context<'_>,
     size: Size,
@@ -252,8 +308,8 @@ fn adapter(
     };
     findings.push(
         ADAPTER_AND_GAUGE_DIFFER
-            .at(depth.span, format!("the {size} adapter is {difference} {deeper} than the depth gauge"))
-            .related(gauge.span, format!("the gauge: {}", context.length(gauge.value)))
+            .at(depth.span, format!("the {size} adapter is {difference} {deeper} than the {}", set_by(context, size)))
+            .related(gauge.span, format!("the {}: {}", set_by(context, size), context.length(gauge.value)))
             .help("no published tolerance was found, so the maker's decides; measure both again and check that they belong together"),
     );
 }
@@ -275,16 +331,17 @@ fn socket(
             .at(
                 depth.span,
                 format!(
-                    "the {size} socket is {} deep, {} less than the gauge sets",
+                    "the {size} socket is {} deep, {} less than the {}",
                     context.length(depth.value),
-                    context.length(depth.value.distance(gauge.value))
+                    context.length(depth.value.distance(gauge.value)),
+                    set_by(context, size)
                 ),
             )
             .related(
                 gauge.span,
-                format!("the gauge: {}", context.length(gauge.value)),
+                format!("the {}: {}", set_by(context, size), context.length(gauge.value)),
             )
-            .help("measure both again, and use a gauge made for these fittings"),
+            .help("measure both again; the depth has to suit these fittings"),
     );
 }
 
@@ -302,7 +359,7 @@ fn falls(context: &Context<'_>, smaller: Size, before: &Written<Length>, size: S
             before.span,
             format!("{smaller}: {}", context.length(before.value)),
         )
-        .help("measure both gauges again and check that each is marked with its own size")
+        .help("measure both again and check that each belongs to its own size")
 }
 
 /// The band no depth of a pipe of diameter `od` lies outside of, but by a slip.

@@ -5,14 +5,14 @@
 use super::{Context, say};
 use crate::finding::{
     Finding, Rule,
-    Severity::{Error, Warning},
+    Severity::{Error, Note, Warning},
 };
 use crate::limits::{Figure, Practice, Sourced};
 use crate::resolve::{self, End, Fit, Joint};
 use crate::size::Size;
 use crate::source::Span;
 use crate::spec::{MeasuredPipe, Socket, Spec, Written};
-use crate::units::{Length, Range};
+use crate::units::{Decimal, Length, LengthUnit, Range};
 
 /// The published share of out-of-roundness of coils is for this size and smaller.
 const LARGEST_COILED: &str = "3 IPS";
@@ -24,6 +24,8 @@ pub static RULES: &[&Rule] = &[
     &SOCKET_BANDS_INVERTED,
     &MEASURED_OD_OUT_OF_TOLERANCE,
     &MEASURED_OUT_OF_ROUNDNESS,
+    &MEASUREMENT_WITHOUT_SOURCE,
+    &PEELED_FIT_UNKNOWN,
 ];
 
 /// The least pipe in the widest socket.
@@ -91,6 +93,30 @@ static MEASURED_OUT_OF_ROUNDNESS: Rule = Rule {
     dated: false,
 };
 
+/// A measurement nobody can ask about.
+static MEASUREMENT_WITHOUT_SOURCE: Rule = Rule {
+    slug: "measurement-without-source",
+    severity: Warning,
+    summary: "A measured pipe or socket does not say how it was measured.",
+    why: "The fit turns on tenths of a millimeter. Whoever doubts one has to know the instrument, \
+          the lot and the day, or cannot tell a worn tool from a bad lot.",
+    example: "scope: {measured: {2 IPS: {outside_diameter: 2.372 in}}}",
+    fix: "Add `source:` with the instrument, how many were measured, and the day.",
+    dated: false,
+};
+
+/// Peeling, which no band is for.
+static PEELED_FIT_UNKNOWN: Rule = Rule {
+    slug: "peeled-fit-unknown",
+    severity: Note,
+    summary: "The pipe is peeled, and the bands of its fit are for pipe that is not.",
+    why: "Peeling takes off diameter and with it interference. How much is not published in \
+          anything that was read: it is up to the peeling tool and the adapters it belongs to.",
+    example: "procedure: {practice: metric}\ncleaning: {agent: isopropyl alcohol, strength: 91 %, peel: yes}",
+    fix: "Ask the maker of the adapters what diameter the peeled end should have, and measure it.",
+    dated: false,
+};
+
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let procedure = context.procedure;
@@ -120,6 +146,76 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             findings.extend(roundness(context, joint, pipe));
         }
     }
+    without_source(procedure.spec, findings);
+    findings.extend(peeled(context, &fits));
+}
+
+fn without_source(spec: &Spec, findings: &mut Vec<Finding>) {
+    let pipes = spec.measured.iter().map(|(size, pipe)| ("pipe", size, &pipe.source));
+    let sockets = spec.fittings.sockets.iter();
+    let sockets = sockets.map(|(size, socket)| ("socket", size, &socket.source));
+    for (what, size, _) in pipes.chain(sockets).filter(|(_, _, source)| source.is_none()) {
+        findings.push(
+            MEASUREMENT_WITHOUT_SOURCE
+                .at(
+                    size.span,
+                    format!("the {what} of {} does not say how it was measured", size.value),
+                )
+                .help("add `source:` with the instrument, how many were measured, and the day"),
+        );
+    }
+}
+
+/// What is left at the mouth before anything is peeled off.
+fn peeled(context: &Context<'_>, fits: &[Fit]) -> Option<Finding> {
+    let spec = context.procedure.spec;
+    let peel = spec.cleaning.as_ref()?.peel.as_ref()?;
+    if !peel.value || context.procedure.practice() != Practice::Metric {
+        return None;
+    }
+    let mouths = fits.iter().filter_map(|fit| Some((fit.size, fit.mouth.as_ref()?)));
+    let (size, mouth) = mouths.min_by_key(|(_, mouth)| mouth.interference.value.least)?;
+    Some(
+        PEELED_FIT_UNKNOWN
+            .at(
+                peel.span,
+                format!(
+                    "the bands of pipe and socket are for unpeeled pipe: at the mouth of {size} the least interference, {}, shrinks by what peeling takes off, and no figure for that was found",
+                    show(context, mouth.interference.value.least)
+                ),
+            )
+            .help("ask the maker of the adapters what diameter the peeled end should have, and measure it"),
+    )
+}
+
+/// One unit in the last digit of a reading as it was written; finer than that
+/// it says nothing.
+fn resolution(reading: &Written<Length>) -> Length {
+    let number = reading.text.split_whitespace().next().unwrap_or_default();
+    let digits = number.trim_end_matches(|c: char| !c.is_ascii_digit());
+    let places = digits.split_once('.').map_or(0, |(_, places)| places.len());
+    let unit = if reading.text.trim_end().ends_with("mm") {
+        LengthUnit::Millimetre
+    } else {
+        LengthUnit::Inch
+    };
+    let Some(millionths) = u32::try_from(places).ok().and_then(|places| {
+        let divisor = 10_i64.checked_pow(places)?;
+        Some(1_000_000 / divisor)
+    }) else {
+        return Length::ZERO;
+    };
+    // A fraction, such as 2-3/8 in, has no digits that tell.
+    if digits.contains('/') {
+        return Length::ZERO;
+    }
+    Length::written(
+        Decimal {
+            millionths,
+            places: 6,
+        },
+        unit,
+    )
 }
 
 fn given(spec: &Spec, size: Size) -> Option<(Span, &Socket)> {
@@ -238,6 +334,9 @@ fn diameter(context: &Context<'_>, joint: &Joint, pipe: &MeasuredPipe) -> Option
     } else {
         return None;
     };
+    if by < resolution(measured) {
+        return None;
+    }
     Some(
         MEASURED_OD_OUT_OF_TOLERANCE
             .at(
@@ -259,7 +358,8 @@ fn diameter(context: &Context<'_>, joint: &Joint, pipe: &MeasuredPipe) -> Option
 fn roundness(context: &Context<'_>, joint: &Joint, pipe: &MeasuredPipe) -> Option<Finding> {
     let measured = pipe.out_of_roundness.as_ref()?;
     let most = joint.out_of_roundness.as_ref()?;
-    if measured.value <= most.value {
+    let over = measured.value - most.value;
+    if over <= Length::ZERO || over < resolution(measured) {
         return None;
     }
     let coil = coil_limit(context, joint).map_or_else(String::new, |limit| {

@@ -6,8 +6,8 @@ use super::{Context, say};
 use crate::advice::{Advice, Estimate, NoEstimate, shown};
 use crate::finding::{Finding, Rule, Severity::Warning};
 use crate::heat::Refusal;
-use crate::resolve::{Joint, Pipe};
-use crate::units::{Duration, Length};
+use crate::resolve::{Joint, Pipe, WallLabel};
+use crate::units::{DimensionRatio, Duration, Length};
 
 /// The rules of this family.
 pub static RULES: &[&Rule] = &[
@@ -86,7 +86,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             (row.pipe, &row.estimate)
             && pipe.ratio.is_some_and(|ratio| ratio > covered.most)
         {
-            findings.push(thinner(row.joint, pipe, &covered.most.number()));
+            findings.push(thinner(row.joint, pipe, covered.most));
         }
     }
 }
@@ -115,7 +115,7 @@ fn melt(joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Option<Finding> {
                 joint.size,
                 pipe.label.name(joint.size.system().units()),
                 limit.show(),
-                say::length(pipe.least_wall.value),
+                joint.size.system().units().length(pipe.least_wall.value),
                 shown::flag(longest.collapse),
             ),
         )
@@ -151,14 +151,16 @@ fn change_over(advice: &Advice<'_>, joint: &Joint) -> Option<Finding> {
     })
 }
 
-fn thinner(joint: &Joint, pipe: &Pipe, most: &str) -> Finding {
+fn thinner(joint: &Joint, pipe: &Pipe, most: DimensionRatio) -> Finding {
+    let units = joint.size.system().units();
     WALL_THINNER_THAN_MODEL
         .at(
             pipe.claimed_at,
             format!(
-                "{} {} is thinner than the thermal estimate covers, which ends at DR {most}",
+                "{} {} is thinner than the thermal estimate covers, which ends at {}",
                 joint.size,
-                pipe.label.name(joint.size.system().units()),
+                pipe.label.name(units),
+                WallLabel::Ratio(most).name(units),
             ),
         )
         .related(joint.claimed_at, "the size")

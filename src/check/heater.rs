@@ -165,14 +165,16 @@ fn controller(heater: &Heater, findings: &mut Vec<Finding>) {
 /// Whether the face stays in the window, and whether the check can show it.
 fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &mut Vec<Finding>) {
     let (band, heater) = (&context.procedure.face, &context.procedure.spec.heater);
-    let unit = heater.set_point.value.1;
+    let unit = context.procedure.practice().units().temperature_unit();
+    // What is set is said in the unit of the controller.
+    let set_in = heater.set_point.value.1;
     let swinging = band.swinging();
     let leaves = excess(&swinging, &window.value, unit);
     if !leaves.is_empty() {
         let help = match centered(heater, &window.value, band.swing) {
             Some(set_point) => format!(
                 "a set point of {} puts the face near the middle of the window",
-                set_point.show_exact(unit)
+                set_point.show_exact(set_in)
             ),
             None => {
                 "no set point that can be set keeps the face inside: the swing is too wide for \
@@ -210,7 +212,7 @@ fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &
     let help = match centered(heater, &window.value, band.swing + accuracy) {
         Some(set_point) => format!(
             "a set point of {} leaves enough margin on both sides; else {better}",
-            set_point.show_exact(unit)
+            set_point.show_exact(set_in)
         ),
         None if margin == TemperatureDifference::ZERO => {
             "the face touches the end of the window and no check can prove it inside: move the \

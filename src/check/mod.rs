@@ -19,6 +19,7 @@ mod status;
 mod tools;
 mod unlike;
 mod waits;
+mod wall;
 
 use chrono::NaiveDate;
 
@@ -74,9 +75,10 @@ type Family = (
     fn(&Context<'_>, &mut Vec<Finding>),
 );
 
-fn families() -> [Family; 16] {
+fn families() -> [Family; 17] {
     [
         (scope::RULES, scope::check),
+        (wall::RULES, wall::check),
         (practice::RULES, practice::check),
         (heater::RULES, heater::check),
         (face_check::RULES, face_check::check),
@@ -116,12 +118,16 @@ const ABSENCES: &[&str] = &[
     "no-adapter-for-size",
     "no-cold-ring-for-size",
     "no-cycle-row",
+    "measurement-without-source",
     "own-row-for-unclaimed-size",
+    "own-times-unproven",
+    "own-times-unproven-but-qualified",
     "pipe-temperature-missing",
     "pyrometer-accuracy-unknown",
     "qualified-without-record",
     "record-for-other-revision",
     "record-for-unknown-revision",
+    "record-not-listed",
     "reducer-not-a-kind",
     "reducer-size-not-claimed",
     "reducer-sizes-not-stated",
@@ -153,7 +159,9 @@ pub fn check(context: &Context<'_>) -> Vec<Finding> {
 pub fn rules() -> impl Iterator<Item = &'static Rule> {
     let reading = crate::spec::rules::RULES.iter().copied();
     let confirming = crate::confirm::rules::RULES.iter().copied();
-    reading.chain(confirming).chain(
+    let fusers = crate::fusers::rules::RULES.iter().copied();
+    let house = crate::house::rules::RULES.iter().copied();
+    reading.chain(confirming).chain(fusers).chain(house).chain(
         families()
             .into_iter()
             .flat_map(|(rules, _)| rules.iter().copied()),

@@ -6,8 +6,9 @@ use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
-use crate::limits::{Family, Practice, ResinGroup, WallGroup};
+use crate::limits::{Practice, ResinGroup, WallGroup};
 use crate::resolve::Joint;
+use crate::size::Size;
 use crate::units::Range;
 
 /// The rules of this family.
@@ -16,6 +17,7 @@ pub static RULES: &[&Rule] = &[
     &FUSION_NOT_ADVISABLE,
     &MACHINE_MISSING,
     &RING_NOT_OF_PRACTICE,
+    &FIELD_NOT_OF_PRACTICE,
     &PEELING_NOT_STATED,
     &HOLD_NOT_PUBLISHED,
     &BELOW_LOWEST_AMBIENT,
@@ -74,6 +76,18 @@ static RING_NOT_OF_PRACTICE: Rule = Rule {
     dated: false,
 };
 
+/// Metric fields where the practice has none.
+static FIELD_NOT_OF_PRACTICE: Rule = Rule {
+    slug: "field-not-of-practice",
+    severity: Warning,
+    summary: "A field of metric practice is given under US practice, whose papers do not print it.",
+    why: "The author counts on something the crew never reads: peeling, or a machine for the \
+          larger sizes.",
+    example: "procedure: {practice: us}\ncleaning: {agent: isopropyl alcohol, strength: 91 %, peel: yes}",
+    fix: "Take the field out, or write the procedure under metric practice.",
+    dated: false,
+};
+
 /// Nobody said whether the pipe is peeled.
 static PEELING_NOT_STATED: Rule = Rule {
     slug: "peeling-not-stated",
@@ -127,11 +141,12 @@ static DEPTH_OUTSIDE_BAND: Rule = Rule {
 static DEPTH_BEYOND_SOCKET: Rule = Rule {
     slug: "depth-beyond-socket",
     severity: Error,
-    summary: "A depth is greater than the published length of the socket.",
+    summary: "A depth is greater than the least published length of the socket, and no socket was measured.",
     why: "The pipe cannot go in deeper than the socket is long. Most often the distance of the \
           sight mark, which is longer than the socket, was taken for the depth.",
     example: "scope: {resin: PP-R}\nfittings: {depths: {32 mm: {depth: 22 mm}}}",
-    fix: "Take the depth from the fitting maker or measure it in the fitting.",
+    fix: "Take the depth from the fitting maker or measure it in the fitting. Where the sockets on \
+          hand are longer, give their measured depth under fittings.sockets.",
     dated: false,
 };
 
@@ -139,6 +154,7 @@ static DEPTH_BEYOND_SOCKET: Rule = Rule {
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     resin(context, findings);
     if context.procedure.practice() == Practice::Us {
+        metric_fields(context, findings);
         return;
     }
     for joint in &context.procedure.joints {
@@ -184,6 +200,25 @@ fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
     );
 }
 
+/// Fields that US practice has no use for and no paper prints.
+fn metric_fields(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let spec = context.procedure.spec;
+    let peel = spec.cleaning.iter().filter_map(|cleaning| cleaning.peel.as_ref());
+    let peel = peel.map(|peel| ("cleaning.peel", peel.span));
+    let machine = spec.tools.machine_largest.iter();
+    let machine = machine.map(|machine| ("tools.machine", machine.span));
+    for (field, span) in peel.chain(machine) {
+        findings.push(
+            FIELD_NOT_OF_PRACTICE
+                .at(
+                    span,
+                    format!("`{field}` belongs to metric practice, and the papers of US practice do not print it"),
+                )
+                .help("take it out, or set `practice: metric` if the crew works by it"),
+        );
+    }
+}
+
 fn advisable(joint: &Joint, findings: &mut Vec<Finding>) {
     let Some(figure) = &joint.published.not_advisable else {
         return;
@@ -201,7 +236,7 @@ fn advisable(joint: &Joint, findings: &mut Vec<Finding>) {
                 format!("socket fusion of {}{walls} is not advisable", joint.size),
             )
             .limit(say::source_of_text(figure))
-            .help("claim a thicker wall for this size (SDR 11 or less), or leave the size out"),
+            .help("claim SDR 11 or a thicker wall for this size, or leave the size out"),
     );
 }
 
@@ -215,14 +250,19 @@ fn machine(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
         .as_ref()
         .is_some_and(|od| od.value >= from.value);
     let tools = &context.procedure.spec.tools;
+    let in_mm = |size: Size| Practice::Metric.has(size.system());
     let has_one = tools
         .machine_largest
         .as_ref()
-        .is_some_and(|largest| largest.value >= joint.size);
+        .is_some_and(|largest| in_mm(largest.value) && largest.value >= joint.size);
     if !needs_one || has_one {
         return;
     }
     let (at, has) = match &tools.machine_largest {
+        Some(largest) if !in_mm(largest.value) => (
+            largest.span,
+            format!("{} is an inch size, which says nothing about metric pipe", largest.value),
+        ),
         Some(largest) => (
             largest.span,
             format!("the machine takes pipe up to {}", largest.value),
@@ -326,13 +366,17 @@ fn depth(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
     let (Some((_, depth)), Some(socket)) = (stated, &joint.socket) else {
         return;
     };
-    if let Some(length) = socket.length.as_ref().filter(|length| depth.value > length.value) {
+    // A socket that was measured is judged by its own depth.
+    let mut sockets = context.procedure.spec.fittings.sockets.iter();
+    let measured = sockets.any(|(size, socket)| size.value == joint.size && socket.depth.is_some());
+    let least_length = socket.length.as_ref().filter(|_| !measured);
+    if let Some(length) = least_length.filter(|length| depth.value > length.value) {
         findings.push(
             DEPTH_BEYOND_SOCKET
                 .at(
                     depth.span,
                     format!(
-                        "a depth of {} for {} is {} more than the socket is long, {}",
+                        "a depth of {} for {} is {} more than the least length of its socket, {}",
                         context.length(depth.value),
                         joint.size,
                         context.length(depth.value.distance(length.value)),
@@ -340,7 +384,7 @@ fn depth(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
                     ),
                 )
                 .limit(say::source(length))
-                .help("the distance of a sight mark is longer than the socket and no depth: measure the fitting or ask its maker"),
+                .help("the distance of a sight mark is longer than the socket and no depth: measure the fitting, and give the depth of its socket under `fittings.sockets` where it is longer"),
         );
         return;
     }
@@ -372,16 +416,4 @@ fn depth(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
             .limit(say::source(band))
             .help("measure it in the fitting, or take it from the fitting's maker; the length of a socket is no depth"),
     );
-}
-
-/// Whether metric PE pipe of a wall between the published groups is claimed; it
-/// has no time of its own.
-pub fn is_between_groups(context: &Context<'_>, joint: &Joint) -> bool {
-    joint.walls.is_none()
-        && context.procedure.practice() == Practice::Metric
-        && context
-            .procedure
-            .resin
-            .as_ref()
-            .is_some_and(|resin| resin.group.family() == Family::Polyethylene)
 }

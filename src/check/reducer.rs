@@ -5,6 +5,7 @@ use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
+use crate::limits::Practice;
 use crate::spec::{FittingKind, Reducer};
 
 /// The rules of this family.
@@ -77,7 +78,13 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     kind.span,
                     "reducers are claimed, and no pair of sizes is listed for them",
                 )
-                .help("add `reducers: [2 IPS x 1 IPS]` under `fittings`, with the pairs on hand"),
+                .help(format!(
+                    "add `reducers: [{}]` under `fittings`, with the pairs on hand",
+                    match context.procedure.practice() {
+                        Practice::Us => "2 IPS x 1 IPS",
+                        Practice::Metric => "63 mm x 32 mm",
+                    }
+                )),
         ),
         (None, Some(pair)) => findings.push(
             REDUCER_NOT_A_KIND
@@ -100,17 +107,22 @@ fn ends(context: &Context<'_>, reducer: &Reducer, findings: &mut Vec<Finding>) {
         .into_iter()
         .partition(|size| practice.has(size.system()));
     if !others.is_empty() {
+        let (is, help) = if ours.is_empty() {
+            ("are", "take the pair out: both of its ends belong in a procedure under the other practice")
+        } else {
+            ("is", "join inch to metric pipe by a mechanical transition, or list a pair of one practice")
+        };
         findings.push(
             REDUCER_ACROSS_PRACTICES
                 .at(
                     reducer.span,
                     format!(
-                        "{} is not joined under {}",
+                        "{} {is} not joined under {}",
                         say::sizes(&others),
                         practice.name()
                     ),
                 )
-                .help("join inch to metric pipe by a mechanical transition, or claim a pair of one practice"),
+                .help(help),
         );
     }
     let claimed = |size| context.procedure.joints.iter().any(|j| j.size == size);
@@ -127,7 +139,11 @@ fn ends(context: &Context<'_>, reducer: &Reducer, findings: &mut Vec<Finding>) {
                     ),
                 )
                 .help(format!(
-                    "claim {sizes} under `scope.pipe`, with adapters, ring, depth and times, or take the pair out"
+                    "claim {sizes} under `scope.pipe`, with {} and times, or take the pair out",
+                    match practice {
+                        Practice::Us => "adapters, ring, depth",
+                        Practice::Metric => "adapters, depth",
+                    }
                 )),
         );
     }

@@ -3,12 +3,12 @@
 
 use std::collections::HashMap;
 
-use super::{Context, practice, say};
+use super::{Context, say};
 use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
-use crate::limits::{Practice, ResinGroup};
+use crate::limits::{Practice, ResinGroup, WallGroup};
 use crate::resolve::{Joint, Pipe, WallLabel, walls};
 use crate::size::{Size, SizeSystem};
 use crate::source::Span;
@@ -224,33 +224,42 @@ fn size(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
         (None, None) => "time cycle",
     };
     // Metric times are published for groups of walls.
-    let (at, walls) = match joint.pipes.first() {
-        Some(pipe) if practice::is_between_groups(context, joint) => (
+    let (at, walls, row) = match (joint.pipes.first(), joint.between) {
+        (Some(pipe), Some(ratio)) => (
             pipe.claimed_at,
             format!(" with {}", wall_name(context, pipe.label)),
+            format!("size: {size}, walls: SDR {}", ratio.number()),
         ),
-        _ => (joint.claimed_at, String::new()),
+        _ => (joint.claimed_at, String::new(), format!("size: {size}")),
     };
     findings.push(
         NO_CYCLE_ROW
             .at(at, format!("no {missing} is published for {size}{walls} in {}, and the spec gives none", context.procedure.spec.resin.value))
             .help(format!(
-                "give your own qualified times: cycles.rows: [{{size: {size}, heat: …, hold: …, source: …, record: …}}], or leave the size out"
+                "give your own qualified times: cycles.rows: [{{{row}, heat: …, hold: …, source: …, record: …}}], or leave that pipe out"
             )),
     );
 }
 
 fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
-    let runs = |system: SizeSystem| {
-        let sizes = context.limits.sizes(system);
-        let (first, last) = (sizes.first()?, sizes.last()?);
-        Some(format!("{} to {last}", first.nominal()))
+    let group = context.procedure.resin.as_ref().map(|resin| resin.group);
+    let has_times = |size: &Size| {
+        let thick = Some(WallGroup::Thick);
+        group.is_none_or(|group| context.limits.cycle(group, *size, thick).heat.is_some())
+    };
+    let named = |system: SizeSystem| {
+        let mut sizes = context.limits.sizes(system);
+        sizes.retain(has_times);
+        let names: Vec<_> = sizes.iter().map(|size| size.nominal().to_string()).collect();
+        let unit = sizes.last()?.to_string();
+        let unit = unit.rsplit(' ').next().unwrap_or_default().to_owned();
+        Some(format!("{} {unit}", say::list(&names)))
     };
     let practice = context.procedure.practice();
-    let published: Vec<_> = [SizeSystem::Cts, SizeSystem::Ips, SizeSystem::Metric]
+    let published: Vec<_> = [SizeSystem::Ips, SizeSystem::Cts, SizeSystem::Metric]
         .into_iter()
         .filter(|system| practice.has(*system))
-        .filter_map(runs)
+        .filter_map(named)
         .collect();
     let size = joint.size;
     let message = match (practice, size.system()) {
@@ -274,12 +283,12 @@ fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
             "inch pipe has its own tools, times and sockets and needs a procedure of its own, with `practice: us`"
         }
     };
-    let finding = SIZE_OUTSIDE_PRACTICE
-        .at(joint.claimed_at, message)
-        .help(format!(
-            "published sizes run from {}; {way_out}",
-            published.join(" and from ")
-        ));
+    let help = if published.is_empty() {
+        way_out.to_owned()
+    } else {
+        format!("times are published for {}; {way_out}", published.join(", and for "))
+    };
+    let finding = SIZE_OUTSIDE_PRACTICE.at(joint.claimed_at, message).help(help);
     let range = match practice {
         Practice::Us => "us-range:sizes:text",
         Practice::Metric => "metric-range:largest:text",
@@ -454,7 +463,10 @@ fn pipe_temperature(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     span,
                     "the scope does not say at which pipe temperatures the procedure holds",
                 )
-                .help("add `pipe_temperature: 40 °F to 110 °F` with your own limits to `scope`"),
+                .help(match context.procedure.practice() {
+                    Practice::Us => "add `pipe_temperature: 40 °F to 110 °F` with your own limits to `scope`",
+                    Practice::Metric => "add `pipe_temperature: 5 °C to 40 °C` with your own limits to `scope`",
+                }),
         );
         return;
     };

@@ -88,7 +88,7 @@ fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
         recalled_in_use(context.procedure, context.limits)
             .into_iter()
             .partition(|figure| figure.text().is_some());
-    let named = by_quantity(&figures);
+    let named = named(&figures);
     let counted = match statements.len() {
         1 => "1 statement that the papers print and mark".to_owned(),
         n => format!("{n} statements that the papers print and mark"),
@@ -105,37 +105,70 @@ fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
             is(m)
         ),
     };
-    let ids: Vec<_> = figures
-        .iter()
-        .chain(&statements)
-        .map(|figure| figure.id.as_str())
-        .collect();
-    findings.push(RECALLED_FIGURES_USED.about_file(message).help(format!(
-        "compare each with the edition you work under: `coldring confirm` prints a worksheet. A \
-         time of your own, with its source, also takes the place of a recalled one: {}",
-        ids.join(", ")
-    )));
+    findings.push(RECALLED_FIGURES_USED.about_file(message).help(
+        "compare each with the edition you work under: `coldring confirm SPEC` prints them by id, \
+         with room to write. A time of your own, with its source, also takes the place of a \
+         recalled one",
+    ));
 }
 
-/// Figures with their values, those of one quantity together: `hold 3/4 IPS
-/// (30 s), 1 CTS (30 s)`.
-fn by_quantity(figures: &[&Figure]) -> Vec<String> {
-    let mut named: Vec<(String, Vec<String>)> = Vec::new();
+/// So many figures are still read one by one.
+const FEW: usize = 6;
+
+/// A quantity and what is given of it.
+type Quantity<'f> = (String, Vec<&'f Figure>);
+
+/// The figures by quantity: each with its value where they are few, else by
+/// how many sizes they are given for.
+fn named(figures: &[&Figure]) -> Vec<String> {
+    let mut quantities: Vec<Quantity<'_>> = Vec::new();
     for figure in figures {
         let quantity = trade_quantity(figure);
-        let value = match figure.size {
-            Some(size) => format!("{size} ({})", figure.written),
-            None => format!("({})", figure.written),
-        };
-        match named.iter_mut().find(|(known, _)| *known == quantity) {
-            Some((_, values)) => values.push(value),
-            None => named.push((quantity, vec![value])),
+        match quantities.iter_mut().find(|(known, _)| *known == quantity) {
+            Some((_, of)) => of.push(figure),
+            None => quantities.push((quantity, vec![figure])),
         }
     }
-    named
-        .into_iter()
-        .map(|(quantity, values)| format!("{quantity} {}", values.join(", ")))
-        .collect()
+    if figures.len() <= FEW {
+        return quantities.iter().map(|(name, of)| each(name, of)).collect();
+    }
+    let sizes = |of: &[&Figure]| of.iter().map(|f| f.size).collect::<Vec<_>>();
+    let mut named: Vec<(Vec<String>, &[&Figure])> = Vec::new();
+    for (name, of) in &quantities {
+        // Quantities of the same sizes are named together.
+        match named.iter_mut().find(|(_, known)| of.len() > 1 && sizes(known) == sizes(of)) {
+            Some((names, _)) => names.push(name.trim_end_matches(" of").to_owned()),
+            None => named.push((vec![name.trim_end_matches(" of").to_owned()], of)),
+        }
+    }
+    let told = named.iter().map(|(names, of)| match of {
+        [one] => each(names.first().map_or("", String::as_str), &[one]),
+        of => format!("{} of {}", say::list(names), several(of)),
+    });
+    told.collect()
+}
+
+/// `7 sizes (20 mm to 90 mm)`; two or three are named.
+fn several(of: &[&Figure]) -> String {
+    let mut sizes: Vec<_> = of.iter().filter_map(|figure| figure.size).collect();
+    sizes.sort();
+    sizes.dedup();
+    match sizes.as_slice() {
+        [least, .., most] if sizes.len() > 3 => {
+            format!("{} sizes ({least} to {most})", sizes.len())
+        }
+        sizes => say::sizes(sizes),
+    }
+}
+
+/// `hold 3/4 IPS (30 s), 1 CTS (30 s)`.
+fn each(name: &str, of: &[&Figure]) -> String {
+    let value = |figure: &&Figure| match figure.size {
+        Some(size) => format!("{size} ({})", figure.written),
+        None => format!("({})", figure.written),
+    };
+    let values: Vec<_> = of.iter().map(value).collect();
+    format!("{name} {}", values.join(", "))
 }
 
 /// One finding for each topic on which sources disagree.

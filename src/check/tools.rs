@@ -200,7 +200,7 @@ fn sized_tools(spec: &Spec) -> impl Iterator<Item = (&'static str, &Spanned<Size
         .fittings
         .sockets
         .iter()
-        .map(|(size, _)| ("a socket depth", size));
+        .map(|(size, _)| ("a socket", size));
     let depths = spec
         .fittings
         .depths
@@ -211,7 +211,12 @@ fn sized_tools(spec: &Spec) -> impl Iterator<Item = (&'static str, &Spanned<Size
         .spigots
         .iter()
         .map(|(size, _)| ("a spigot length", size));
+    let measured = spec
+        .measured
+        .iter()
+        .map(|(size, _)| ("a measured pipe", size));
     adapters
+        .chain(measured)
         .chain(gauges)
         .chain(rings)
         .chain(sockets)

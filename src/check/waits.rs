@@ -1,12 +1,13 @@
 //! Waits after the hold: before the joint is handled, and before it is tested.
 
-use super::{Context, say};
+use super::{Context, cycles, say};
 use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
 use crate::limits::{Practice, Sourced};
-use crate::spec::Stated;
+use crate::resolve::Joint;
+use crate::spec::{Spec, Stated, Written};
 use crate::units::{Duration, TimeUnit};
 
 /// The rules of this family.
@@ -15,6 +16,7 @@ pub static RULES: &[&Rule] = &[
     &WAIT_SHORTER_THAN_PUBLISHED,
     &PRESSURE_TEST_BEFORE_HANDLING,
     &WAIT_WITHOUT_SOURCE,
+    &HOLD_LONGER_THAN_COOLING,
 ];
 
 /// A wait the spec does not give.
@@ -66,21 +68,105 @@ static WAIT_WITHOUT_SOURCE: Rule = Rule {
     dated: false,
 };
 
+/// A part longer than the whole.
+static HOLD_LONGER_THAN_COOLING: Rule = Rule {
+    slug: "hold-longer-than-cooling",
+    severity: Error,
+    summary: "A metric hold is longer than the cooling in all that it is a part of.",
+    why: "Metric cooling is counted from fully joined and the hold is its first part. A paper on \
+          which the part is longer than the whole lets the crew pick the shorter one.",
+    example: "procedure: {practice: metric}\ncycles: {rows: [{size: 32 mm, hold: 5 min, source: A}]}      # cooling 4 min",
+    fix: "Make the wait before handling at least as long as the hold, both from fully joined.",
+    dated: false,
+};
+
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    let joints = &context.procedure.joints;
-    let waits = &context.procedure.spec.cycles.waits;
-    // The longest of the sizes binds a wait that is stated for all of them.
-    let published = joints
-        .iter()
-        .filter_map(|j| j.published.before_handling.as_ref());
-    let published = published.max_by_key(|wait| wait.value);
+    let spec = context.procedure.spec;
+    let waits = &spec.cycles.waits;
     let from = match context.procedure.practice() {
         Practice::Us => "after the hold",
         Practice::Metric => "from fully joined",
     };
+    before_handling(context, from, findings);
+    let published = longest(context.procedure.joints.iter());
+    match &waits.before_pressure_test {
+        Some(wait) => stated(published, from, wait, "before the pressure test", findings),
+        None => {
+            let finding = WAIT_MISSING
+                .at(waits.span, "no wait before the pressure test is given, so none is printed")
+                .help("nothing is assumed: take it from your operations manual or the makers, waits: {before_pressure_test: {value: …, source: …}}");
+            let absent = context
+                .limits
+                .of_practice(context.procedure.practice(), "times:wait-before-pressure-test:time");
+            findings.push(match absent {
+                Some(absent) => finding.limit(say::source_of_text(absent)),
+                None => finding,
+            });
+        }
+    }
+    for row in &spec.cycles.rows {
+        let Some(own) = &row.before_handling else {
+            continue;
+        };
+        let name = format!("before {} is handled", row.size.value);
+        let joints = cycles::joints_of(context, row);
+        if let Some(published) = longest(joints.into_iter()) {
+            findings.extend(shorter(published, from, own, &name));
+        }
+    }
+    // The longest wait of any joint binds the test.
+    let handling = spec.cycles.rows.iter().filter_map(|row| row.before_handling.as_ref());
+    let handling = handling.chain(waits.before_handling.iter().map(|wait| &wait.value));
+    if let (Some(handling), Some(test)) = (
+        handling.max_by_key(|wait| wait.value),
+        &waits.before_pressure_test,
+    ) && test.value.value < handling.value
+    {
+        findings.push(
+            PRESSURE_TEST_BEFORE_HANDLING
+                .at(
+                    test.value.span,
+                    format!(
+                        "the pressure test comes {} before the joint may be handled",
+                        minutes(handling.value - test.value.value)
+                    ),
+                )
+                .related(handling.span, "the wait before handling")
+                .help(format!(
+                    "wait at least {} before the pressure test",
+                    minutes(handling.value)
+                )),
+        );
+    }
+    if context.procedure.practice() == Practice::Metric {
+        for joint in &context.procedure.joints {
+            findings.extend(held_too_long(spec, joint));
+        }
+    }
+}
+
+/// The longest published wait of some joints.
+fn longest<'a>(joints: impl Iterator<Item = &'a Joint>) -> Option<&'a Sourced<Duration>> {
+    joints
+        .filter_map(|joint| joint.published.before_handling.as_ref())
+        .max_by_key(|wait| wait.value)
+}
+
+fn before_handling(context: &Context<'_>, from: &str, findings: &mut Vec<Finding>) {
+    let spec = context.procedure.spec;
+    let waits = &spec.cycles.waits;
+    // A row with a wait of its own needs none that is stated for all sizes.
+    let without_own = |joint: &&Joint| {
+        let row = joint.own_row(spec);
+        row.is_none_or(|row| row.before_handling.is_none())
+    };
+    let joints = || context.procedure.joints.iter().filter(without_own);
+    // The longest of the sizes binds a wait that is stated for all of them.
+    let published = longest(joints());
     match &waits.before_handling {
         Some(wait) => stated(published, from, wait, "before handling", findings),
+        None if joints().next().is_none() => {}
         // Metric tables give each size its cooling; there is nothing to add.
         None if context.procedure.practice() == Practice::Metric && published.is_some() => {}
         None => {
@@ -100,40 +186,6 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             });
         }
     }
-    match &waits.before_pressure_test {
-        Some(wait) => stated(published, from, wait, "before the pressure test", findings),
-        None => {
-            let finding = WAIT_MISSING
-                .at(waits.span, "no wait before the pressure test is given, so none is printed")
-                .help("nothing is assumed: take it from your operations manual or the makers, waits: {before_pressure_test: {value: …, source: …}}");
-            let absent = context
-                .limits
-                .figure("us-times:wait-before-pressure-test:time");
-            findings.push(match absent {
-                Some(absent) => finding.limit(say::source_of_text(absent)),
-                None => finding,
-            });
-        }
-    }
-    if let (Some(handling), Some(test)) = (&waits.before_handling, &waits.before_pressure_test)
-        && test.value.value < handling.value.value
-    {
-        findings.push(
-            PRESSURE_TEST_BEFORE_HANDLING
-                .at(
-                    test.value.span,
-                    format!(
-                        "the pressure test comes {} before the joint may be handled",
-                        minutes(handling.value.value - test.value.value)
-                    ),
-                )
-                .related(handling.value.span, "the wait before handling")
-                .help(format!(
-                    "wait at least {} before the pressure test",
-                    minutes(handling.value.value)
-                )),
-        );
-    }
 }
 
 fn stated(
@@ -144,26 +196,8 @@ fn stated(
     findings: &mut Vec<Finding>,
 ) {
     let own = &wait.value;
-    if let Some(published) = published
-        && own.value < published.value
-    {
-        findings.push(
-            WAIT_SHORTER_THAN_PUBLISHED
-                .at(
-                    own.span,
-                    format!(
-                        "a wait of {} {name} is {} shorter than the published {} before any stress",
-                        minutes(own.value),
-                        minutes(published.value - own.value),
-                        minutes(published.value)
-                    ),
-                )
-                .limit(say::source(published))
-                .help(format!(
-                    "wait at least {} {from}",
-                    minutes(published.value)
-                )),
-        );
+    if let Some(published) = published {
+        findings.extend(shorter(published, from, own, name));
     }
     if wait.source.is_none() {
         findings.push(
@@ -177,13 +211,70 @@ fn stated(
     }
 }
 
-/// A wait in minutes where it is whole minutes short of hours: `1 min` beside
-/// `5 min`, where a stopwatch time would be `60 s`.
+fn shorter(
+    published: &Sourced<Duration>,
+    from: &str,
+    own: &Written<Duration>,
+    name: &str,
+) -> Option<Finding> {
+    if own.value >= published.value {
+        return None;
+    }
+    Some(
+        WAIT_SHORTER_THAN_PUBLISHED
+            .at(
+                own.span,
+                format!(
+                    "a wait of {} {name} is {} shorter than the published {} before any stress",
+                    minutes(own.value),
+                    minutes(published.value - own.value),
+                    minutes(published.value)
+                ),
+            )
+            .limit(say::source(published))
+            .help(format!(
+                "wait at least {} {from}",
+                minutes(published.value)
+            )),
+    )
+}
+
+/// In metric practice the hold is the first part of the cooling.
+fn held_too_long(spec: &Spec, joint: &Joint) -> Option<Finding> {
+    let (hold, cooling) = (joint.hold.as_ref()?, joint.before_handling.as_ref()?);
+    if hold.value <= cooling.value {
+        return None;
+    }
+    let row = joint.own_row(spec);
+    let own = row.and_then(|row| row.hold.as_ref().or(row.before_handling.as_ref()));
+    let for_all = spec.cycles.waits.before_handling.as_ref();
+    let at = own
+        .or(for_all.map(|wait| &wait.value))
+        .map_or(joint.claimed_at, |time| time.span);
+    Some(
+        HOLD_LONGER_THAN_COOLING
+            .at(
+                at,
+                format!(
+                    "{} is held still for {}, and its cooling in all, of which the hold is a part, is {}",
+                    joint.size,
+                    minutes(hold.value),
+                    minutes(cooling.value)
+                ),
+            )
+            .related(joint.claimed_at, "the size")
+            .help("count both from fully joined: make the wait before handling at least as long as the hold"),
+    )
+}
+
+/// A wait in seconds below a minute, else in minutes where they are round:
+/// `1 min` and `90 min` beside `5 min`, so that the waits of a message compare.
 fn minutes(wait: Duration) -> String {
-    let shown = wait.show();
-    let number = wait.number(TimeUnit::Minute);
-    if shown.ends_with(TimeUnit::Second.symbol()) && !number.contains('.') {
+    // Tenths of a minute are six seconds.
+    let round = wait.seconds() % 6.0 == 0.0;
+    if wait >= Duration::from_seconds(60) && round {
+        let number = wait.number(TimeUnit::Minute);
         return format!("{number} {}", TimeUnit::Minute.symbol());
     }
-    shown
+    wait.show()
 }

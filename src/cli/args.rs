@@ -5,12 +5,14 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::compile::PaperKind;
+use crate::fusers::Choice;
+use crate::compile::{Correction, PaperKind};
+use crate::language::Language;
 use crate::limits::Basis;
 use crate::plan::Joints;
 use crate::size::{Size, SizeError};
-use crate::spec::Paper;
-use crate::units::{Duration, parse_quantity};
+use crate::spec::{CardTrim, Flip, Paper};
+use crate::units::{Duration, Length, parse_quantity};
 
 /// Turns a socket-fusion procedure written as YAML into the written procedure,
 /// pocket cards and true-scale depth marks, as PDF.
@@ -42,6 +44,8 @@ pub enum Command {
     Check(CheckArguments),
     /// Print a worksheet of the figures that are from memory, to confirm them
     Confirm(ConfirmArguments),
+    /// List who is qualified under which procedure, until when and why
+    Fusers(FusersArguments),
     /// Estimate what the heating times do to the pipe; advice, never a time
     Heat(HeatArguments),
     /// Tell why a rule exists and how to satisfy it; without a rule, list all
@@ -69,6 +73,8 @@ pub enum Format {
 Examples:
   coldring build specs/*.yaml
   coldring build my.yaml --only card --paper a4 --out /tmp/papers
+  coldring build my.yaml --house our-style
+  coldring build my.yaml --only depth-marks --measured-x 99.6mm --measured-y 100.2mm
 
 Exit code: 0 no errors, 1 errors in a spec (nothing is written for it), 2 could not run.")]
 pub struct BuildArguments {
@@ -84,12 +90,45 @@ pub struct BuildArguments {
     /// Print on this paper, whatever the spec says
     #[arg(long, value_enum)]
     pub paper: Option<Paper>,
+    /// Set the papers in the house style of this folder, which holds house.yaml
+    #[arg(long, value_name = "DIR")]
+    pub house: Option<PathBuf>,
+    /// Cut the cards to this size, whatever the spec says
+    #[arg(long, value_enum, value_name = "TRIM")]
+    pub card_trim: Option<CardTrim>,
+    /// How a sheet of cards is turned, or that it is folded, whatever the spec says
+    #[arg(long, value_enum)]
+    pub flip: Option<Flip>,
+    /// Set the papers in these languages, whatever the spec says: one, or two
+    /// with one on each side of the card
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "LANGUAGES")]
+    pub language: Vec<Language>,
+    /// How long your printer prints the 100 mm bar that runs to the right on an
+    /// uncorrected page of depth marks; they are corrected by it
+    #[arg(long, value_name = "LENGTH", value_parser = bar)]
+    pub measured_x: Option<Length>,
+    /// The same for the 100 mm bar that runs down
+    #[arg(long, value_name = "LENGTH", value_parser = bar)]
+    pub measured_y: Option<Length>,
     /// The date that date rules compare with [default: today]
     #[arg(long, value_name = "DATE")]
     pub as_of: Option<NaiveDate>,
     /// How findings are printed
     #[arg(long, value_enum, default_value = "text")]
     pub format: Format,
+}
+
+fn bar(text: &str) -> Result<Length, &'static str> {
+    let bar = parse_quantity(text)
+        .and_then(|quantity| quantity.length())
+        .map_err(|_| "write the length with its unit, as in 99.6mm")?;
+    if !Correction::is_measurable(bar) {
+        return Err(
+            "the 100 mm bar prints between 95 and 105 mm: print at 100 %, with no fit to page, \
+             and measure again",
+        );
+    }
+    Ok(bar)
 }
 
 /// Arguments of `check`.
@@ -165,6 +204,9 @@ pub struct ConfirmArguments {
     /// Print on this paper, whatever the spec says
     #[arg(long, value_enum)]
     pub paper: Option<Paper>,
+    /// Set the worksheet in the house style of this folder, which holds house.yaml
+    #[arg(long, value_name = "DIR")]
+    pub house: Option<PathBuf>,
     /// Write no worksheet; print a confirmations file to fill in
     #[arg(long)]
     pub file: bool,
@@ -252,7 +294,13 @@ pub struct PlanArguments {
     #[arg(long, value_delimiter = ',', value_name = "SIZE=COUNT", value_parser = joints)]
     pub joints: Vec<Joints>,
     /// Cutting, setting the depth and cleaning, for each joint: 6 min
-    #[arg(long, value_name = "TIME", value_parser = preparation, requires = "joints")]
+    #[arg(
+        long,
+        value_name = "TIME",
+        value_parser = preparation,
+        requires = "joints",
+        allow_hyphen_values = true
+    )]
     pub preparation: Option<Duration>,
     /// The date that date rules compare with [default: today]
     #[arg(long, value_name = "DATE")]
@@ -285,6 +333,85 @@ fn preparation(text: &str) -> Result<Duration, &'static str> {
         .ok()
         .filter(|time| (Duration::ZERO..=LONGEST_PREPARATION).contains(time))
         .ok_or("write a time of up to a day with its unit, as in 6 min")
+}
+
+/// Arguments of `fusers`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  coldring fusers people.yaml
+  coldring fusers people.yaml --as-of 2027-01-15 --procedure AF-JP-12
+  coldring fusers people.csv --rules us-gas --rules HC-SF-104=six-months-without-use
+  coldring fusers people.csv --rules \"own:12:Operations Manual 7.9\"
+  coldring fusers people.yaml --format ics > expiries.ics
+
+A roster is YAML, or CSV by its ending: UTF-8, commas or semicolons, a header, a row for each
+fuser and procedure, more rows for more specimens or failed joints. Its columns:
+  name, badge, procedure                 always; the procedure may be empty
+  language                               en, es or another code
+  specimen_date, specimen_result, specimen_joint, specimen_record
+                                         the result is pass or fail; the joint may be empty
+  last_production_joint, certificate     dates, year first: 2026-09-14
+  confirmed                              dates with spaces between them
+  failed_joint_date, failed_joint_found_by, failed_joint_note
+                                         found by test or visual
+A rule set is chosen in a YAML roster or with --rules, which governs; none is guessed.
+`coldring limits fuser-rules` has each with its source. A qualification holds through its last
+day, that day included.
+
+JSON is {\"version\": 1, \"as_of\": ..., \"rows\": [...]}; CSV has the fields of the rows as
+columns. Texts are written as they stand on the roster; one that a spreadsheet would take for a
+formula is a warning. ICS is a calendar of the last days of those qualified, with a reminder.
+
+A roster is about people: nothing of it is written anywhere but to standard output.
+
+Exit code: 0 listed, 1 errors in the roster (nobody is listed), 2 could not run.")]
+pub struct FusersArguments {
+    /// Roster of the fusers, YAML or CSV
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// The day the list is for [default: today]
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<NaiveDate>,
+    /// How long ahead the end of a qualification is due soon
+    #[arg(long, value_name = "DAYS", default_value = "60 days", value_parser = days)]
+    pub due_within: u32,
+    /// List this procedure only
+    #[arg(long, value_name = "NUMBER")]
+    pub procedure: Option<String>,
+    /// Rule set for all procedures or for one: us-gas, HC-SF-104=us-gas, own:12:SOURCE
+    #[arg(long, value_name = "RULE", value_parser = Choice::parse)]
+    pub rules: Vec<Choice>,
+    /// How the list is printed
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: FusersFormat,
+}
+
+/// How the list of fusers is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum FusersFormat {
+    /// For people.
+    Text,
+    /// One JSON document.
+    Json,
+    /// A header and one row each, for a spreadsheet.
+    Csv,
+    /// A calendar of the last days.
+    Ics,
+}
+
+/// Ten years: no rule set looks further ahead.
+const MOST_DAYS: u32 = 3650;
+
+fn days(text: &str) -> Result<u32, String> {
+    let text = text.trim();
+    let number = text
+        .strip_suffix("days")
+        .or_else(|| text.strip_suffix("day"))
+        .unwrap_or(text);
+    let days = number.trim().parse::<u32>().ok();
+    days.filter(|days| *days <= MOST_DAYS)
+        .ok_or_else(|| format!("write a number of days up to {MOST_DAYS}, as in 60 days"))
 }
 
 /// Arguments of `new`.

@@ -8,11 +8,12 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use super::Ending;
 use super::args::{BuildArguments, Format};
 use super::check::unread;
+use super::guard::guarded;
 use super::input::{self, Unreadable};
 use super::manifest::Manifest;
 use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::report::Report;
-use crate::compile::{Identity, Options, Outcome, PaperKind, compile};
+use crate::compile::{Correction, Identity, Options, Outcome, PaperKind, compile};
 use crate::source::Sources;
 use crate::spec::rules;
 use crate::typeset::TypesetError;
@@ -27,8 +28,19 @@ pub fn run(arguments: &BuildArguments) -> Ending {
             arguments.only.clone()
         },
         paper: arguments.paper,
+        card_trim: arguments.card_trim,
+        flip: arguments.flip,
+        languages: arguments.language.clone(),
+        correction: Correction::measured(arguments.measured_x, arguments.measured_y),
     };
     let mut report = Report::new(arguments.format);
+    let house = match arguments.house.as_deref().map(input::read_house).transpose() {
+        Ok(house) => house.unwrap_or_default(),
+        Err(message) => {
+            report.failed(&message);
+            return report.finish();
+        }
+    };
     let mut built: BTreeMap<String, String> = BTreeMap::new();
     let progress = progress(arguments);
     for path in &arguments.specs {
@@ -41,11 +53,19 @@ pub fn run(arguments: &BuildArguments) -> Ending {
                     return report.spec(&sources, &unread(&sources, *finding), Vec::new());
                 }
             };
-            match compile(&sources, &options, as_of) {
-                Ok(outcome) => {
+            let sources = sources.in_house(house.clone());
+            let made = guarded(&sources, {
+                let (sources, options) = (sources.clone(), options.clone());
+                move || compile(&sources, &options, as_of)
+            });
+            match made {
+                Err(stopped) => {
+                    report.spec(&sources, &unread(&sources, *stopped), Vec::new());
+                }
+                Ok(Ok(outcome)) => {
                     build_one(&sources, outcome, arguments, &mut built, &mut report);
                 }
-                Err(error) => report.failed(&template_failed(&sources, &error)),
+                Ok(Err(error)) => report.failed(&template_failed(&sources, &error)),
             }
         });
         progress.inc(1);
@@ -137,7 +157,7 @@ fn write(
     let mut output = OutputFolder::open(out, folder)?;
     let mut written = Vec::new();
     for paper in &outcome.papers {
-        let name = paper.kind.file_name();
+        let name = &paper.file_name();
         output.write(name, &paper.bytes)?;
         written.push(output.path().join(name).display().to_string());
     }

@@ -4,6 +4,7 @@
 use super::Ending;
 use super::args::{ConfirmArguments, Format};
 use super::check::unread;
+use super::guard::guarded;
 use super::input::{self, Unreadable};
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
@@ -24,7 +25,28 @@ pub fn run(arguments: &ConfirmArguments) -> Ending {
             return report.finish();
         }
     };
-    match worksheet(&sources, arguments.paper, input::as_of(None)) {
+    let sources = match &arguments.house {
+        None => sources,
+        Some(folder) => match input::read_house(folder) {
+            Ok(house) => sources.in_house(house),
+            Err(message) => {
+                report.failed(&message);
+                return report.finish();
+            }
+        },
+    };
+    let made = guarded(&sources, {
+        let (sources, paper) = (sources.clone(), arguments.paper);
+        move || worksheet(&sources, paper, input::as_of(None))
+    });
+    let made = match made {
+        Ok(made) => made,
+        Err(stopped) => {
+            report.spec(&sources, &unread(&sources, *stopped), Vec::new());
+            return report.finish();
+        }
+    };
+    match made {
         Ok(Worksheet::Unread(checked)) => {
             report.spec(&sources, &checked, Vec::new());
             report.finish()

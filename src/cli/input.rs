@@ -8,7 +8,8 @@ use std::path::{Component, Path, PathBuf};
 use chrono::NaiveDate;
 
 use crate::finding::Finding;
-use crate::source::{Source, Sources, Unavailable};
+use crate::house::{PAGES, STYLE_FILE, logo_of};
+use crate::source::{HouseFile, Role, Source, Sources, Unavailable};
 use crate::spec::{self, MOST_BYTES, rules};
 
 /// Why there is no text to check.
@@ -21,7 +22,7 @@ pub enum Unreadable {
 
 /// Reads the spec at `path` and the files that it names.
 pub fn read(path: &Path) -> Result<Sources, Unreadable> {
-    let spec = read_spec(path)?;
+    let spec = read_text(path, MOST_BYTES)?;
     let folder = path.parent().unwrap_or(Path::new(""));
     let included = spec::included(&spec.text);
     Ok(included
@@ -31,22 +32,22 @@ pub fn read(path: &Path) -> Result<Sources, Unreadable> {
         }))
 }
 
-/// Reads the spec at `path`, never more of it than a spec may have.
-fn read_spec(path: &Path) -> Result<Source, Unreadable> {
+/// Reads the file at `path`, never more of it than `most` bytes.
+pub fn read_text(path: &Path, most: usize) -> Result<Source, Unreadable> {
     let name = path.display().to_string().replace('\\', "/");
     let io = |error: std::io::Error| Unreadable::Io(format!("cannot read {name}: {error}"));
     if path.is_dir() {
         return Err(Unreadable::Io(format!(
-            "{name} is a folder; give the spec's file, such as {name}/procedure.yaml"
+            "{name} is a folder; give the file itself, such as {name}/procedure.yaml"
         )));
     }
     let file = File::open(path).map_err(io)?;
     let mut bytes = Vec::new();
-    let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX);
-    file.take(most + 1).read_to_end(&mut bytes).map_err(io)?;
-    if bytes.len() > MOST_BYTES {
+    let limit = u64::try_from(most).unwrap_or(u64::MAX).saturating_add(1);
+    file.take(limit).read_to_end(&mut bytes).map_err(io)?;
+    if bytes.len() > most {
         let finding = rules::SPEC_TOO_LARGE
-            .about_file(format!("the file has more than {MOST_BYTES} bytes"))
+            .about_file(format!("the file has more than {most} bytes"))
             .help("check that the right file was given");
         return Err(Unreadable::NotText(
             Source::new(name, "").into(),
@@ -72,6 +73,19 @@ fn read_spec(path: &Path) -> Result<Source, Unreadable> {
 /// it only reaches what lies in its own folder: neither its words nor a link
 /// lead out of it.
 fn read_included(folder: &Path, named: &str) -> Result<Source, Unavailable> {
+    let bytes = read_inside(folder, named)?;
+    let text = String::from_utf8(bytes)
+        .map_err(|_| Unavailable::Unreadable("it is not UTF-8".to_owned()))?;
+    Ok(Source::new(shown(folder, named), text))
+}
+
+/// Where a file in a folder is, as findings name it.
+fn shown(folder: &Path, named: &str) -> String {
+    folder.join(named).display().to_string().replace('\\', "/")
+}
+
+/// The bytes of a file inside a folder, never more than a spec may have.
+fn read_inside(folder: &Path, named: &str) -> Result<Vec<u8>, Unavailable> {
     let unreadable = |error: std::io::Error| Unavailable::Unreadable(error.to_string());
     // A path that another system would read as one out of the folder is none
     // here either.
@@ -82,7 +96,6 @@ fn read_included(folder: &Path, named: &str) -> Result<Source, Unavailable> {
     if !plain {
         return Err(Unavailable::Outside);
     }
-    let shown = folder.join(named);
     let here = if folder.as_os_str().is_empty() {
         Path::new(".")
     } else {
@@ -106,10 +119,67 @@ fn read_included(folder: &Path, named: &str) -> Result<Source, Unavailable> {
         let reason = format!("it has more than {MOST_BYTES} bytes");
         return Err(Unavailable::Unreadable(reason));
     }
-    let text = String::from_utf8(bytes)
-        .map_err(|_| Unavailable::Unreadable("it is not UTF-8".to_owned()))?;
-    let name = shown.display().to_string().replace('\\', "/");
-    Ok(Source::new(name, text))
+    Ok(bytes)
+}
+
+/// Most files that the templates of a house style may be.
+const MOST_TEMPLATES: usize = 32;
+
+/// Reads the house style in a folder: `house.yaml`, the logo it names, and its
+/// page templates. Like a spec, it only reaches what lies in its own folder.
+///
+/// # Errors
+/// Why there is no `house.yaml` to go by.
+pub fn read_house(folder: &Path) -> Result<Vec<HouseFile>, String> {
+    let style = house_file(folder, Role::House, STYLE_FILE);
+    let name = &style.source.name;
+    match &style.bytes {
+        Ok(_) if !style.source.text.is_empty() => {}
+        Ok(_) => return Err(format!("cannot read {name}: it is empty, or not UTF-8")),
+        Err(Unavailable::Unreadable(reason)) => {
+            return Err(format!("cannot read {name}: {reason}"));
+        }
+        Err(_) => return Err(format!("cannot read {name}: it leads out of its folder")),
+    }
+    let logo = logo_of(&style.source.text);
+    let mut files = vec![style];
+    files.extend(logo.map(|path| house_file(folder, Role::Logo, &path)));
+    let pages = folder.join(PAGES);
+    if pages.is_dir() {
+        let listed = std::fs::read_dir(&pages)
+            .map_err(|error| format!("cannot read {}: {error}", pages.display()))?;
+        let mut names: Vec<_> = listed
+            .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
+            .filter(|name| name.ends_with(".typ"))
+            .collect();
+        names.sort();
+        names.truncate(MOST_TEMPLATES);
+        files.extend(names.iter().map(|name| {
+            let path = format!("{PAGES}/{name}");
+            house_file(folder, Role::Template, &path)
+        }));
+    }
+    Ok(files)
+}
+
+fn house_file(folder: &Path, role: Role, path: &str) -> HouseFile {
+    let bytes = read_inside(folder, path);
+    let text = bytes.as_ref().ok().and_then(|bytes| {
+        let text = std::str::from_utf8(bytes).ok()?;
+        Some(text.to_owned())
+    });
+    let bytes = match (role, &text) {
+        (Role::Template, None) if bytes.is_ok() => {
+            Err(Unavailable::Unreadable("it is not UTF-8".to_owned()))
+        }
+        _ => bytes,
+    };
+    HouseFile {
+        role,
+        path: path.to_owned(),
+        source: Source::new(shown(folder, path), text.unwrap_or_default()),
+        bytes,
+    }
 }
 
 /// The date that date rules compare with: the one given, or today's.

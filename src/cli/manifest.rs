@@ -27,12 +27,15 @@ pub struct Manifest {
 #[derive(Debug, Serialize)]
 struct ManifestInput {
     role: &'static str,
+    /// In the folder of the house style.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    path: Option<String>,
     sha256: String,
 }
 
 #[derive(Debug, Serialize)]
 struct ManifestFile {
-    name: &'static str,
+    name: String,
     bytes: usize,
     sha256: String,
 }
@@ -57,14 +60,22 @@ impl Manifest {
                 .chain(sources.readable().map(|(_, role, file)| (role.word(), file)))
                 .map(|(role, file)| ManifestInput {
                     role,
+                    path: None,
                     sha256: digest::sha256(file.text.as_bytes()),
                 })
+                .chain(sources.house().filter_map(|(_, file)| {
+                    Some(ManifestInput {
+                        role: file.role.word(),
+                        path: Some(file.path.clone()),
+                        sha256: digest::sha256(file.bytes.as_ref().ok()?),
+                    })
+                }))
                 .collect(),
             files: outcome
                 .papers
                 .iter()
                 .map(|paper| ManifestFile {
-                    name: paper.kind.file_name(),
+                    name: paper.file_name(),
                     bytes: paper.bytes.len(),
                     sha256: digest::sha256(&paper.bytes),
                 })

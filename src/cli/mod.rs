@@ -6,6 +6,8 @@ mod build;
 mod check;
 mod confirm;
 mod explain;
+mod fusers;
+mod guard;
 mod heat;
 mod input;
 mod json;
@@ -50,6 +52,7 @@ pub fn run() -> ExitCode {
         Command::Build(arguments) => build::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::Confirm(arguments) => confirm::run(&arguments),
+        Command::Fusers(arguments) => fusers::run(&arguments),
         Command::Heat(arguments) => heat::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Limits(arguments) => limits::run(&arguments),

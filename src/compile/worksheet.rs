@@ -4,14 +4,15 @@
 
 use chrono::NaiveDate;
 
-use super::{Checked, Identity, Read, attached, checked, identity, to_json};
+use super::in_house::of_house;
+use super::{Checked, Identity, Read, attached, checked, identity, languages, to_json};
 use crate::confirm;
 use crate::digest;
 use crate::resolve::recalled_in_use;
 use crate::sheets::{self, Frame, PaperKind};
 use crate::source::Sources;
 use crate::spec::Paper;
-use crate::typeset::{Page, Print, TypesetError, typeset};
+use crate::typeset::{Page, Print, Required, TypesetError, typeset};
 
 /// What came of asking for a worksheet.
 #[derive(Debug)]
@@ -42,7 +43,7 @@ pub fn worksheet(
 ) -> Result<Worksheet, TypesetError> {
     let read = Read::of(sources);
     let procedure = read.procedure();
-    let Some(procedure) = procedure.as_ref().filter(|_| !read.unread) else {
+    let Some(procedure) = procedure.as_ref().filter(|_| !read.unread && !read.house_fails(sources)) else {
         let checked = checked(sources, &read, procedure.as_ref(), None, as_of);
         return Ok(Worksheet::Unread(checked));
     };
@@ -53,20 +54,39 @@ pub fn worksheet(
     let spec = procedure.spec;
     let paper = paper
         .or(spec.documents.paper.as_ref().map(|paper| paper.value))
+        .or(read.house.as_ref().and_then(|house| house.paper))
         .unwrap_or(Paper::Letter);
     let spec_digest = digest::spec_digest(sources);
-    let frame = Frame::new(procedure, paper, &spec_digest, PaperKind::Procedure);
-    let pdf = typeset(&Print {
+    let frame = read.frame(Frame::new(
+        procedure,
+        paper,
+        &spec_digest,
+        PaperKind::Procedure,
+        languages(spec, &[]).0,
+    ));
+    let words = frame.words.clone();
+    let sheet = to_json(&sheets::confirm(&recalled, &read.limits, frame))?;
+    let printed = read.words_held(sources, &words).and_then(|()| typeset(&Print {
         page: Page::Confirm,
-        sheet: to_json(&sheets::confirm(&recalled, &read.limits, frame))?,
+        sheet,
         attached: attached(sources),
+        house: read.house_files(sources),
+        required: Required::default(),
         identity: format!("{} {spec_digest} worksheet", spec.number.value),
         date: spec
             .revisions
             .last()
             .map(|revision| revision.date.value)
             .unwrap_or_default(),
-    })?;
+    }));
+    let pdf = match printed {
+        Ok(pdf) => pdf,
+        Err(error) => {
+            let mut checked = checked(sources, &read, Some(procedure), None, as_of);
+            checked.findings.extend(of_house(sources, &read, error)?);
+            return Ok(Worksheet::Unread(checked));
+        }
+    };
     Ok(Worksheet::Made {
         identity: identity(spec),
         pdf,

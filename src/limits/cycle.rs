@@ -88,7 +88,17 @@ impl Library {
                     ..of_table(format!("metric-pe-cycles:all:{size}"))
                 }
             }
-            ResinGroup::PpR => of_table(format!("metric-ppr-cycles:{size}")),
+            ResinGroup::PpR => {
+                let cycle = of_table(format!("metric-ppr-cycles:{size}"));
+                Cycle {
+                    // None was found; somebody may have read one for all sizes.
+                    hold: cycle
+                        .hold
+                        .or_else(|| time("metric-ppr-cycles:hold:hold".to_owned()))
+                        .filter(|_| cycle.heat.is_some()),
+                    ..cycle
+                }
+            }
             ResinGroup::PpH => Cycle::default(),
         }
     }

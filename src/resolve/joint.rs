@@ -1,10 +1,10 @@
 //! Joints and pipes: what a size and a wall resolve to.
 
 use super::own_or;
-use crate::limits::{Basis, Cycle, Library, Resin, ResinGroup, Socket, Sourced, WallGroup};
+use crate::limits::{Basis, Cycle, Family, Library, Resin, ResinGroup, Socket, Sourced, WallGroup};
 use crate::size::{Size, SizeSystem};
 use crate::source::Span;
-use crate::spec::{CycleRow, GaugeDepth, PipeClaim, Spec, WallClaim, Written};
+use crate::spec::{CycleRow, GaugeDepth, PipeClaim, RowWalls, Spec, WallClaim, Written};
 use crate::units::print::{UnitsFirst, millimetres};
 use crate::units::{DimensionRatio, Duration, Length, LengthUnit, Percent, Range};
 
@@ -75,6 +75,9 @@ pub struct Joint {
     pub size: Size,
     /// The group of walls, where the heating time depends on it.
     pub walls: Option<WallGroup>,
+    /// The dimension ratio of a wall that lies between the groups or beyond
+    /// them, and so has no published time.
+    pub between: Option<DimensionRatio>,
     /// Where the spec claims it first.
     pub claimed_at: Span,
     /// Outside diameter, where published for the practice: of inch pipe the
@@ -109,6 +112,30 @@ pub struct Joint {
     pub pipes: Vec<Pipe>,
 }
 
+impl Joint {
+    /// The organisation's own row for this joint, where the spec has one.
+    pub fn own_row<'s>(&self, spec: &'s Spec) -> Option<&'s CycleRow> {
+        own_row(spec, self.size, self.walls, self.between)
+    }
+}
+
+/// The row for these walls, else the one for all walls of the size.
+fn own_row(
+    spec: &Spec,
+    size: Size,
+    walls: Option<WallGroup>,
+    between: Option<DimensionRatio>,
+) -> Option<&CycleRow> {
+    let is_for = |of: RowWalls| match of {
+        RowWalls::Group(group) => Some(group) == walls,
+        RowWalls::Ratio(ratio) => Some(ratio) == between,
+    };
+    let rows = || spec.cycles.rows.iter().filter(|row| row.size.value == size);
+    rows()
+        .find(|row| row.walls.as_ref().is_some_and(|of| is_for(of.value)))
+        .or_else(|| rows().find(|row| row.walls.is_none()))
+}
+
 /// Every joint the spec claims, by system, size and group of walls.
 pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint> {
     let group = resin.map(|resin| resin.group);
@@ -116,14 +143,18 @@ pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint
     for claim in &spec.pipe {
         for (size, span) in expand(claim, limits) {
             for (label, claimed_at) in walls(claim) {
-                let walls = group
+                let ratio = group
                     .filter(|group| *group == ResinGroup::MetricPe)
-                    .and_then(|_| wall_group(size, label, limits));
-                let same = |joint: &Joint| joint.size == size && joint.walls == walls;
+                    .and_then(|_| ratio(size, label, limits));
+                let walls = ratio.and_then(WallGroup::of);
+                let between = ratio.filter(|_| walls.is_none());
+                let same = |joint: &Joint| {
+                    (joint.size, joint.walls, joint.between) == (size, walls, between)
+                };
                 let index = match joints.iter().position(same) {
                     Some(index) => index,
                     None => {
-                        joints.push(joint(size, walls, span, spec, group, limits));
+                        joints.push(joint(size, (walls, between), span, spec, group, limits));
                         joints.len() - 1
                     }
                 };
@@ -133,7 +164,7 @@ pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint
             }
         }
     }
-    joints.sort_by_key(|joint| (joint.size, joint.walls));
+    joints.sort_by_key(|joint| (joint.size, joint.walls, joint.between));
     for joint in &mut joints {
         joint
             .pipes
@@ -161,29 +192,25 @@ fn expand(claim: &PipeClaim, limits: &Library) -> Vec<(Size, Span)> {
     sizes
 }
 
-/// The group whose heating time a metric PE pipe takes.
-fn wall_group(size: Size, label: WallLabel, limits: &Library) -> Option<WallGroup> {
-    let ratio = match label {
-        WallLabel::Ratio(ratio) => ratio,
+/// The dimension ratio that the heating time of a metric PE pipe goes by.
+fn ratio(size: Size, label: WallLabel, limits: &Library) -> Option<DimensionRatio> {
+    match label {
+        WallLabel::Ratio(ratio) => Some(ratio),
         WallLabel::Stated(wall) => limits
             .metric_ratio(size, wall)
-            .or_else(|| DimensionRatio::of(limits.outside_diameter(size)?.value, wall))?,
-    };
-    WallGroup::of(ratio)
+            .or_else(|| DimensionRatio::of(limits.outside_diameter(size)?.value, wall)),
+    }
 }
 
 fn joint(
     size: Size,
-    walls: Option<WallGroup>,
+    (walls, between): (Option<WallGroup>, Option<DimensionRatio>),
     claimed_at: Span,
     spec: &Spec,
     group: Option<ResinGroup>,
     limits: &Library,
 ) -> Joint {
-    let own = spec.cycles.rows.iter().find(|row| {
-        let for_these = row.walls.as_ref().is_none_or(|of| Some(of.value) == walls);
-        row.size.value == size && for_these
-    });
+    let own = own_row(spec, size, walls, between);
     let published = group.map_or_else(Cycle::default, |group| limits.cycle(group, size, walls));
     let cycles = &spec.cycles;
     let source = own.map_or("", |row| row.source.value.as_str());
@@ -197,11 +224,13 @@ fn joint(
     let practice = spec.practice.value;
     let of_practice = practice.has(size.system());
     let outside_diameter = limits.outside_diameter(size).filter(|_| of_practice);
-    let od_band = limits.od_band(size).filter(|_| of_practice);
+    let family = group.map(|group| group.family());
+    let od_band = taken_over(limits.od_band(size).filter(|_| of_practice), family);
     let (depth, gauge) = depth(spec, size);
     Joint {
         size,
         walls,
+        between,
         claimed_at,
         mean_diameter: od_band.as_ref().map(|band| {
             let sum = band.value.least + band.value.most;
@@ -211,9 +240,12 @@ fn joint(
                 &[band.standing],
             )
         }),
-        out_of_roundness: limits.out_of_roundness(size).filter(|_| of_practice),
+        out_of_roundness: taken_over(
+            limits.out_of_roundness(size).filter(|_| of_practice),
+            family,
+        ),
         outside_diameter,
-        od_tolerance: limits.od_tolerance(size).filter(|_| of_practice),
+        od_tolerance: taken_over(limits.od_tolerance(size).filter(|_| of_practice), family),
         od_band,
         heat: own_heat.or_else(|| published.heat.clone()),
         change_over: own_time(|row| &row.change_over)
@@ -227,6 +259,21 @@ fn joint(
         socket: group.and_then(|group| limits.socket(group.family(), size)),
         pipes: Vec::new(),
     }
+}
+
+/// A tolerance as it holds for a polymer: those of metric pipe were read for PE
+/// alone, so for PP they are no more than a recalled figure.
+fn taken_over<T>(figure: Option<Sourced<T>>, family: Option<Family>) -> Option<Sourced<T>> {
+    let figure = figure?;
+    if family != Some(Family::Polypropylene) {
+        return Some(figure);
+    }
+    Some(Sourced {
+        basis: Basis::Recalled,
+        standing: Basis::Recalled,
+        source: format!("{}; read for PE, taken over for PP", figure.source),
+        ..figure
+    })
 }
 
 /// The depth that the gauge sets; where there is no gauge, that of the fitting.

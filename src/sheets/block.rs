@@ -3,6 +3,8 @@
 use serde::Serialize;
 
 use super::drawing::{CrossSection, HeatChart};
+use super::figures::{AcceptancePlate, HeaterFigure, JointFigure, StepPicture, StepsFigure};
+use crate::language::Language;
 
 /// A figure or a word in a table.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
@@ -98,6 +100,17 @@ pub struct Step {
     pub detail: Option<String>,
     /// Whether it is what to do when the step before went wrong.
     pub branch: bool,
+    /// The small figure of the step, among those drawn together.
+    #[serde(skip)]
+    pub picture: Option<StepPicture>,
+}
+
+impl Step {
+    /// The same step, with a figure.
+    pub fn drawn(mut self, picture: StepPicture) -> Self {
+        self.picture = Some(picture);
+        self
+    }
 }
 
 /// The headings above the lines to sign on.
@@ -134,6 +147,13 @@ pub enum Block {
         /// Its items.
         items: Vec<String>,
     },
+    /// A bulleted list in another language than the paper's.
+    ListIn {
+        /// Its language.
+        lang: Language,
+        /// Its items.
+        items: Vec<String>,
+    },
     /// A list to tick off.
     Checks {
         /// Its items.
@@ -146,8 +166,10 @@ pub enum Block {
     },
     /// A caution with its signal word.
     Caution {
-        /// The signal word.
+        /// The signal word of the tables, which says how grave it is.
         signal: String,
+        /// The signal word as it is printed.
+        word: String,
         /// The hazard and what to do about it.
         text: String,
     },
@@ -166,6 +188,14 @@ pub enum Block {
     HeatChart(HeatChart),
     /// A joint cut across, with its melt.
     HeatSection(CrossSection),
+    /// A joint cut along its axis, to scale.
+    JointFigure(JointFigure),
+    /// The steps as small figures.
+    StepsFigure(StepsFigure),
+    /// The heater with its adapters.
+    HeaterFigure(HeaterFigure),
+    /// A good joint and what is refused.
+    AcceptancePlate(AcceptancePlate),
 }
 
 /// A section; its number is its place.

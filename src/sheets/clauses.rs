@@ -6,23 +6,19 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use minijinja::{Environment, UndefinedBehavior, Value};
-use serde::Serialize;
 
 use super::clause::Clause;
 use super::house::HouseClauses;
-
-/// A language the papers can be set in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Language {
-    /// US English.
-    En,
-}
+use super::statements::Statements;
+pub use crate::language::Language;
+use crate::limits::Figure;
+use crate::units::print::marked;
 
 /// The texts of one language.
 #[derive(Debug)]
 pub struct Clauses {
     texts: BTreeMap<String, String>,
+    statements: &'static Statements,
     environment: Environment<'static>,
     house: Option<HouseClauses>,
 }
@@ -30,20 +26,24 @@ pub struct Clauses {
 impl Clauses {
     /// The texts of a language.
     pub fn load(language: Language) -> &'static Clauses {
-        static EN: LazyLock<Clauses> =
-            LazyLock::new(|| Clauses::read(include_str!("../../templates/clauses/en.yaml")));
+        static EN: LazyLock<Clauses> = LazyLock::new(|| Clauses::read(Language::En));
+        static ES: LazyLock<Clauses> = LazyLock::new(|| Clauses::read(Language::Es));
         match language {
             Language::En => &EN,
+            Language::Es => &ES,
         }
     }
 
-    fn read(file: &str) -> Self {
+    fn read(language: Language) -> Self {
         let mut environment = Environment::new();
         environment.set_undefined_behavior(UndefinedBehavior::Strict);
+        // A number within a text of ours.
+        environment.add_filter("number", |number: String| marked(&number));
         Self {
             // The texts are part of the program and a test renders every one.
-            texts: serde_yaml::from_str(file)
+            texts: serde_yaml::from_str(language.clauses())
                 .unwrap_or_else(|error| panic!("the clauses cannot be read: {error}")),
+            statements: Statements::load(language),
             environment,
             house: None,
         }
@@ -54,6 +54,7 @@ impl Clauses {
         let own = Self::load(language);
         Self {
             texts: own.texts.clone(),
+            statements: own.statements,
             environment: own.environment.clone(),
             house: Some(house),
         }
@@ -62,6 +63,22 @@ impl Clauses {
     /// The words of the house, where there are any.
     pub fn house(&self) -> Option<&HouseClauses> {
         self.house.as_ref()
+    }
+
+    /// The statement of a figure; none where the figure is none.
+    pub fn statement<'a>(&'a self, figure: &'a Figure) -> Option<&'a str> {
+        Some(self.statements.statement(&figure.id, figure.text()?))
+    }
+
+    /// What else to know about a figure.
+    pub fn note<'a>(&'a self, figure: &'a Figure) -> Option<&'a str> {
+        let note = figure.note.as_deref()?;
+        Some(self.statements.note(&figure.id, note))
+    }
+
+    /// Where a figure was read, or how it was derived.
+    pub fn source<'a>(&'a self, source: &'a str) -> &'a str {
+        self.statements.source(source)
     }
 
     /// Words a clause.
@@ -92,18 +109,29 @@ mod tests {
 
     #[test]
     fn every_language_words_every_clause_over_its_quantities() {
-        let clauses = Clauses::load(Language::En);
+        for language in Language::all() {
+            words_every_clause(language);
+        }
+    }
+
+    fn words_every_clause(language: Language) {
+        let clauses = Clauses::load(language);
+        let mut missing = Vec::new();
+        let mut wrong = Vec::new();
         let mut declared = BTreeSet::new();
         for (key, quantities) in Clause::ALL {
             assert!(declared.insert(*key), "{key} is declared twice");
-            let text = clauses
-                .texts
-                .get(*key)
-                .unwrap_or_else(|| panic!("{key} has no text"));
+            let Some(text) = clauses.texts.get(*key) else {
+                missing.push(*key);
+                continue;
+            };
             let template = clauses.environment.template_from_str(text).unwrap();
             let used: BTreeSet<_> = template.undeclared_variables(false).into_iter().collect();
             let given: BTreeSet<_> = quantities.iter().map(ToString::to_string).collect();
-            assert_eq!(used, given, "{key}");
+            if used != given {
+                wrong.push(format!("{key}: words {used:?}, has {given:?}"));
+                continue;
+            }
             let values: BTreeMap<_, _> = quantities.iter().map(|name| (*name, "?")).collect();
             assert!(
                 !template
@@ -111,11 +139,17 @@ mod tests {
                     .unwrap()
                     .trim()
                     .is_empty(),
-                "{key} is empty"
+                "{}: {key} is empty",
+                language.tag()
             );
         }
         let texts: BTreeSet<_> = clauses.texts.keys().map(String::as_str).collect();
-        assert_eq!(texts, declared);
+        let left_over: Vec<_> = texts.difference(&declared).collect();
+        assert!(
+            missing.is_empty() && wrong.is_empty() && left_over.is_empty(),
+            "{}: missing {missing:?}; wrong quantities {wrong:?}; left over {left_over:?}",
+            language.tag()
+        );
     }
 
     #[test]

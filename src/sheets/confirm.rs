@@ -87,7 +87,7 @@ pub fn confirm(figures: &[&Figure], limits: &Library, mut frame: Frame) -> Confi
         rows: figures
             .iter()
             .filter(|figure| figure.text().is_some() == statements)
-            .map(|figure| row(figure))
+            .map(|figure| row(figure, words))
             .collect(),
     };
     let mut groups = vec![
@@ -120,8 +120,8 @@ pub fn confirm(figures: &[&Figure], limits: &Library, mut frame: Frame) -> Confi
     }
 }
 
-fn row(figure: &Figure) -> ConfirmRow {
-    let (name, value) = match figure.text() {
+fn row(figure: &Figure, words: &Clauses) -> ConfirmRow {
+    let (name, value) = match words.statement(figure) {
         Some(text) => (text.to_owned(), None),
         None => (
             capitalized(&trade_name(figure)),
@@ -132,7 +132,7 @@ fn row(figure: &Figure) -> ConfirmRow {
         name,
         id: figure.id.clone(),
         value,
-        source: figure.source.clone(),
+        source: words.source(&figure.source).to_owned(),
     }
 }
 

@@ -1,5 +1,7 @@
-//! The depth-mark strips: which sizes have one, and every word on the page.
-//! Where the strips lie is settled in `strips`.
+//! The depth marks: which sizes have a strip and a gauge, and what each page
+//! says. Where they lie is settled in `strips`, the words in `words`.
+
+mod words;
 
 use serde::Serialize;
 
@@ -8,108 +10,114 @@ use super::clauses::Clauses;
 use super::format;
 use super::frame::Frame;
 use super::size_check::{self, Neighbor};
-use super::strips::{self, BAR_TOLERANCE, Layout, Page, StripInput};
-use crate::limits::{Library, Practice};
+use super::strips::{self, Choices, Correction, Layout, MarkInput, Page, PipeInput};
+use crate::limits::Library;
 use crate::resolve::{Joint, Procedure};
+use crate::spec::{LongStrips, StripUse};
 use crate::units::print::UnitsFirst;
 use crate::units::{Length, LengthUnit};
-
-/// The bar whose error is judged; the inch bar is longer, so it errs by less
-/// for the same misprint.
-const BAR: Length = Length::from_micrometres(100_000);
+pub use words::Labels;
 
 /// All that the depth-mark paper says.
 #[derive(Debug, Clone, Serialize)]
 pub struct DepthMarksSheet {
     /// What every paper carries.
     pub frame: Frame,
-    /// The words on the strips.
+    /// The words on the strips and gauges.
     pub labels: Labels,
+    /// That the pages are corrected, and for which printer.
+    pub corrected: Option<String>,
     /// The pages.
-    pub pages: Vec<Page>,
-    /// How to print, cut and use the strips, on every page.
-    pub notes: Vec<String>,
+    pub pages: Vec<MarksPage>,
     /// Sizes without a strip, and why.
     pub not_printed: Vec<String>,
 }
 
-/// The words on the strips.
+/// A page and what it says.
 #[derive(Debug, Clone, Serialize)]
-pub struct Labels {
-    /// Before the revision.
-    pub revision: String,
-    /// Before the gauge's mark.
-    pub gauge: String,
-    /// Along the marking edge.
-    pub mark: String,
-    /// At the start edge.
-    pub start: String,
-    /// On the flap.
-    pub fold: String,
-    /// At the lap line.
-    pub lap: String,
-    /// On the tongue.
-    pub witness: String,
-    /// Over the size check.
-    pub check: String,
-    /// Over the strips of the size check.
-    pub check_strip: String,
-    /// Over the smaller sizes.
-    pub check_laps: String,
-    /// Over the larger sizes.
-    pub check_gaps: String,
-    /// How to print.
-    pub print: String,
-    /// Before the paper's name.
+pub struct MarksPage {
+    /// Where everything lies.
+    #[serde(flatten)]
+    pub page: Page,
+    /// Its bookmark.
+    pub name: String,
+    /// What to load into the printer.
     pub load: String,
-    /// Before the sizes that have no strip.
-    pub not_printed: String,
+    /// How to print, cut and use what is on it.
+    pub steps: Vec<String>,
 }
 
-/// Writes the depth marks; `None` when no size can have one.
+/// Writes the depth marks; `None` when no size can have any.
 pub fn depth_marks(
     procedure: &Procedure,
     limits: &Library,
     frame: Frame,
+    correction: Option<Correction>,
 ) -> Option<DepthMarksSheet> {
-    let own = frame.words.clone();
-    let words: &Clauses = &own;
-    let thickness = procedure.strip_thickness.as_ref()?.value;
-    let mut not_printed = Vec::new();
-    let mut inputs = Vec::new();
+    let words = Clauses::load(frame.lang);
+    let stated = procedure.spec.documents.strips.as_ref();
+    let long = stated.and_then(|strips| strips.long.as_ref());
+    let choices = Choices {
+        paper: frame.paper,
+        thickness: procedure.strip_thickness.as_ref()?.value,
+        labels: stated.is_some_and(|strips| strips.usage.value == StripUse::Label),
+        long: long.map_or(LongStrips::TwoPieces, |long| long.value),
+        correction,
+    };
     let writer = Writer {
         units: procedure.practice().units(),
         limits,
         words,
     };
+    let mut not_printed = Vec::new();
+    let mut marks = Vec::new();
     for joint in procedure.sizes() {
         match writer.input(joint) {
-            Ok(strip) => inputs.push(strip),
-            Err(why) => not_printed.push(why),
+            Some(mark) => {
+                if mark.pipe.is_none() {
+                    let size = mark.size.clone();
+                    not_printed.push(words.render(Clause::MarksNoDiameter { size }));
+                }
+                marks.push(mark);
+            }
+            None => not_printed.push(words.render(Clause::MarksUnmeasured {
+                size: joint.size.to_string(),
+            })),
         }
     }
-    let layout = strips::lay_out(&inputs, thickness, frame.paper);
+    let layout = strips::lay_out(&marks, &choices);
     if layout.pages.is_empty() {
         return None;
     }
-    not_printed.extend(layout.not_printed.iter().map(ToString::to_string));
-    let deepest = deepest(&inputs, &layout);
+    let notes = words::Notes {
+        words,
+        limits,
+        practice: procedure.practice(),
+        choices: &choices,
+        deepest: deepest(&marks),
+        moves: moves(procedure, &layout),
+    };
+    not_printed.extend(
+        (layout.not_printed.into_iter())
+            .map(|strip| words.render(words::not_printed(words, strip))),
+    );
     Some(DepthMarksSheet {
-        labels: labels(words),
-        notes: notes(
-            words,
-            procedure.practice(),
-            thickness,
-            deepest,
-            moves(procedure, &layout),
-        ),
-        pages: layout.pages,
+        labels: Labels::of(words),
+        corrected: correction.map(|c| words.render(words::corrected(c))),
+        pages: (layout.pages.into_iter())
+            .map(|page| MarksPage {
+                name: words::name(words, &page),
+                load: words::load(words, &page, &choices),
+                steps: notes.of(&page),
+                page,
+            })
+            .collect(),
         not_printed,
         frame,
     })
 }
 
-/// What a strip is written from.
+/// What a strip and a gauge are written from.
 struct Writer<'a> {
     units: UnitsFirst,
     limits: &'a Library,
@@ -117,20 +125,24 @@ struct Writer<'a> {
 }
 
 impl Writer<'_> {
-    /// The strip of a joint, or why it has none.
-    fn input(&self, joint: &Joint) -> Result<StripInput, String> {
-        let size = joint.size.to_string();
-        let Some(depth) = joint.depth.known() else {
-            return Err(self.words.render(Clause::MarksUnmeasured { size }));
-        };
-        let Some(diameter) = &joint.mean_diameter else {
-            return Err(self.words.render(Clause::MarksNoDiameter { size }));
-        };
+    /// What is marked on a size; `None` while its depth is to be measured.
+    fn input(&self, joint: &Joint) -> Option<MarkInput> {
+        let depth = joint.depth.known()?;
         let other = match self.units {
             UnitsFirst::Us => depth.value.show(LengthUnit::Millimetre),
             UnitsFirst::Metric => depth.value.show(LengthUnit::Inch),
         };
-        let neighbors = size_check::neighbors(joint.size, diameter.value, self.limits);
+        Some(MarkInput {
+            size: joint.size.to_string(),
+            gauge: joint.gauge.clone(),
+            depth: depth.value,
+            depth_text: format!("{} / {other}", format::with_unit(self.units, depth)),
+            pipe: (joint.mean_diameter.as_ref()).map(|mean| self.pipe(joint, mean.value)),
+        })
+    }
+
+    fn pipe(&self, joint: &Joint, diameter: Length) -> PipeInput {
+        let neighbors = size_check::neighbors(joint.size, diameter, self.limits);
         let side = |larger: bool| {
             let of_side = |neighbor: &&Neighbor| (neighbor.gap > Length::ZERO) == larger;
             // The nearest first, which is the likeliest to be taken for this size.
@@ -139,16 +151,12 @@ impl Writer<'_> {
             let named: Vec<_> = side.into_iter().map(|n| self.neighbor(*n)).collect();
             named.join("; ")
         };
-        Ok(StripInput {
-            size,
-            gauge: joint.gauge.clone(),
-            depth: depth.value,
-            depth_text: format!("{} / {other}", format::with_unit(self.units, depth)),
-            diameter: diameter.value,
+        PipeInput {
+            diameter,
             laps: side(false),
             gaps: side(true),
             neighbors,
-        })
+        }
     }
 
     /// `40 mm: 6.2`, in millimeters.
@@ -166,107 +174,23 @@ impl Writer<'_> {
     }
 }
 
-/// The greatest depth among the strips that are printed.
-fn deepest(inputs: &[StripInput], layout: &Layout) -> Length {
-    let printed = inputs
-        .iter()
-        .filter(|strip| is_printed(&strip.size, layout));
-    printed.map(|strip| strip.depth).max().unwrap_or_default()
-}
-
-fn is_printed(size: &str, layout: &Layout) -> bool {
-    layout.not_printed.iter().all(|strip| strip.size != size)
+/// The greatest depth that is marked.
+fn deepest(marks: &[MarkInput]) -> Length {
+    marks.iter().map(|m| m.depth).max().unwrap_or_default()
 }
 
 /// What moves the lap on the largest size printed: the whole tolerance on its
 /// diameter, and the error that is allowed on a bar.
 fn moves(procedure: &Procedure, layout: &Layout) -> Option<Clause> {
-    let printed = procedure.sizes().filter(|joint| {
-        joint.depth.known().is_some() && is_printed(&joint.size.to_string(), layout)
-    });
-    let (mean, joint) = printed
+    let on_pages = |joint: &&Joint| {
+        let size = joint.size.to_string();
+        let mut strips = layout.pages.iter().flat_map(|page| &page.strips);
+        strips.any(|strip| strip.size == size)
+    };
+    let (mean, joint) = (procedure.sizes())
+        .filter(on_pages)
         .filter_map(|joint| Some((joint.mean_diameter.as_ref()?.value, joint)))
         .max_by_key(|(mean, _)| *mean)?;
     let band = joint.od_band.as_ref()?.value;
-    let width = band.most - band.least;
-    Some(Clause::MarksNoteTolerance {
-        size: joint.size.to_string(),
-        tolerance: in_places(width, 2),
-        moves: in_places(width.circumference(), 1),
-        error: in_places(mean.circumference().scaled(bar_share(), 1000), 1),
-    })
-}
-
-/// The largest error allowed on a bar, in thousandths of its length.
-fn bar_share() -> i64 {
-    BAR_TOLERANCE.thousandths_of(BAR).unwrap_or_default()
-}
-
-fn labels(words: &Clauses) -> Labels {
-    let say = |clause| words.render(clause);
-    Labels {
-        revision: say(Clause::MarksRevision),
-        gauge: say(Clause::MarksGauge),
-        mark: say(Clause::MarksMark),
-        start: say(Clause::MarksStart),
-        fold: say(Clause::MarksFold),
-        lap: say(Clause::MarksLap),
-        witness: say(Clause::MarksWitness {
-            distance: witness_distance(),
-        }),
-        check: say(Clause::MarksCheck),
-        check_strip: say(Clause::MarksCheckStrip),
-        check_laps: say(Clause::MarksCheckLaps),
-        check_gaps: say(Clause::MarksCheckGaps),
-        print: say(Clause::MarksPrint),
-        load: say(Clause::MarksLoad),
-        not_printed: say(Clause::MarksNotPrinted),
-    }
-}
-
-/// Both units; neither comes apart from its number on a narrow tongue.
-fn witness_distance() -> String {
-    let (mm, inch) = (LengthUnit::Millimetre, LengthUnit::Inch);
-    format!(
-        "{}\u{a0}{} ({}\u{a0}{})",
-        strips::WITNESS.number(mm, 0),
-        mm.symbol(),
-        strips::WITNESS.number(inch, 2),
-        inch.symbol()
-    )
-}
-
-fn notes(
-    words: &Clauses,
-    practice: Practice,
-    thickness: Length,
-    deepest: Length,
-    moves: Option<Clause>,
-) -> Vec<String> {
-    [
-        Some(Clause::MarksNoteBars {
-            tolerance: in_places(BAR_TOLERANCE, 1),
-            depth_error: in_places(deepest.scaled(bar_share(), 1000), 2),
-        }),
-        Some(Clause::MarksNoteCut),
-        Some(Clause::MarksNoteWrap {
-            thickness: in_places(thickness, 2),
-        }),
-        Some(Clause::MarksNoteSize),
-        moves,
-        Some(Clause::MarksNoteMark),
-        Some(match practice {
-            Practice::Us => Clause::MarksNoteGovern,
-            Practice::Metric => Clause::MarksNoteGovernMetric,
-        }),
-    ]
-    .into_iter()
-    .flatten()
-    .map(|note| words.render(note))
-    .collect()
-}
-
-fn in_places(length: Length, places: u8) -> String {
-    let unit = LengthUnit::Millimetre;
-    format!("{} {}", length.number(unit, places), unit.symbol())
+    Some(words::moves(joint.size, band.most - band.least, mean))
 }

@@ -8,7 +8,7 @@ use crate::limits::{Basis, Sourced};
 use crate::resolve::Joint;
 use crate::size::{Size, SizeSystem};
 pub use crate::units::print::temperature_range;
-use crate::units::print::{UnitsFirst, millimetres};
+use crate::units::print::{UnitsFirst, marked as marked_number, millimetres};
 use crate::units::{
     Duration, Length, LengthUnit, Range, Temperature, TemperatureDifference, TimeUnit,
 };
@@ -33,7 +33,7 @@ pub fn difference_cell(units: UnitsFirst, value: TemperatureDifference) -> Cell 
 pub fn number(units: UnitsFirst, figure: &Sourced<Length>) -> String {
     let symbol = units.length_unit().symbol();
     let shown = match (&figure.written, units) {
-        (Some(text), _) if text.ends_with(symbol) => text.clone(),
+        (Some(text), _) if text.ends_with(symbol) => marked_number(text),
         (_, UnitsFirst::Us) => figure.value.show(LengthUnit::Inch),
         (_, UnitsFirst::Metric) => millimetres(figure.value),
     };
@@ -81,7 +81,7 @@ pub fn seconds_cell(figure: &Sourced<Duration>) -> Cell {
 /// its unit.
 pub fn minutes_cell(figure: &Sourced<Duration>) -> Cell {
     let minutes = figure.value.number(TimeUnit::Minute);
-    let whole = !minutes.contains('.');
+    let whole = minutes.bytes().all(|b| b.is_ascii_digit());
     let shown = if whole { minutes } else { figure.value.show() };
     Cell::plain(shown).verify(figure.needs_verifying())
 }

@@ -70,11 +70,15 @@ pub struct Frame {
 }
 
 impl Frame {
-    /// The frame of one paper, in the papers' only language so far; `digest` is
-    /// the spec's, in hexadecimal.
-    pub fn new(procedure: &Procedure, paper: Paper, digest: &str, kind: PaperKind) -> Self {
+    /// The frame of one paper; `digest` is the spec's, in hexadecimal.
+    pub fn new(
+        procedure: &Procedure,
+        paper: Paper,
+        digest: &str,
+        kind: PaperKind,
+        lang: Language,
+    ) -> Self {
         let spec = procedure.spec;
-        let lang = Language::En;
         let words = Clauses::load(lang);
         let say = |clause| words.render(clause);
         let last = spec.revisions.last();

@@ -36,8 +36,10 @@ pub struct HouseStyle {
 pub struct HouseLook {
     /// Name of the organization.
     pub name: String,
-    /// Address, telephone and the like, one to a line.
-    pub lines: Vec<String>,
+    /// Its address, line by line.
+    pub address: Vec<String>,
+    /// Telephone, mail and web, one to a line.
+    pub contacts: Vec<String>,
     /// The virtual file of the logo.
     pub logo: Option<String>,
     /// Color of headings and name, as `#rrggbb`.
@@ -90,6 +92,11 @@ impl Deref for Words {
 }
 
 impl HouseStyle {
+    /// Whether it brings words of its own.
+    pub fn words_more(&self) -> bool {
+        !(self.replaced.is_empty() && self.extra.is_empty() && self.signatures.is_empty())
+    }
+
     /// The wording of a language in this house.
     pub fn words(&self, language: Language) -> Words {
         let texts: BTreeMap<_, _> = self
@@ -117,7 +124,11 @@ impl HouseStyle {
             }
         }
         let titles = |clause| words.render(clause);
-        let extra: Vec<_> = self.extra.iter().filter(|(of, _)| *of == language).collect();
+        let extra: Vec<_> = self
+            .extra
+            .iter()
+            .filter(|(of, _)| *of == language)
+            .collect();
         let replaced = self.replaced.iter().filter(|(of, ..)| *of == language);
         let mut own: Vec<_> = replaced.map(|(_, key, _)| key.clone()).collect();
         own.extend(extra.iter().filter_map(|(_, extra)| extra.title.clone()));
@@ -218,7 +229,9 @@ impl HouseClauses {
         self.try_render(key, text, quantities)
             .map_err(|failure| {
                 let failures = self.failures.lock();
-                failures.unwrap_or_else(PoisonError::into_inner).push(failure);
+                failures
+                    .unwrap_or_else(PoisonError::into_inner)
+                    .push(failure);
             })
             .ok()
     }
@@ -259,16 +272,17 @@ impl HouseClauses {
     /// the check before any paper is made.
     pub fn trial(&self, key: &str, quantities: &[&str]) -> Result<Trial, ClauseFailure> {
         let text = self.texts.get(key).map_or("", String::as_str);
-        let template = self.environment.template_from_str(text).map_err(|error| {
-            ClauseFailure {
+        let template = self
+            .environment
+            .template_from_str(text)
+            .map_err(|error| ClauseFailure {
                 key: key.to_owned(),
                 message: match error.detail() {
                     Some(detail) => format!("{}: {detail}", error.kind()),
                     None => error.kind().to_string(),
                 },
                 range: error.range(),
-            }
-        })?;
+            })?;
         let named: Vec<_> = template.undeclared_variables(false).into_iter().collect();
         let strange: Vec<_> = named
             .into_iter()

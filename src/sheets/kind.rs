@@ -1,5 +1,7 @@
 //! The papers that can be made of a spec.
 
+use crate::language::Language;
+
 /// A paper that can be made of a spec.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, clap::ValueEnum)]
 pub enum PaperKind {
@@ -21,6 +23,15 @@ impl PaperKind {
             PaperKind::Procedure => "procedure.pdf",
             PaperKind::Card => "card.pdf",
             PaperKind::DepthMarks => "depth-marks.pdf",
+        }
+    }
+
+    /// The file of the same paper in a further language: `procedure-es.pdf`.
+    pub fn file_name_in(self, further: Option<Language>) -> String {
+        let name = self.file_name();
+        match further {
+            Some(language) => name.replace(".pdf", &format!("-{}.pdf", language.tag())),
+            None => name.to_owned(),
         }
     }
 }

@@ -76,11 +76,9 @@ pub fn cards(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Cards {
                 return Some(copies);
             }
             let message = format!("{} cards are more than one file holds", copies.value);
-            findings.push(
-                rules::NOT_A_QUANTITY
-                    .at(copies.span, message)
-                    .help(format!("write up to {MOST_COPIES}, and print the file again")),
-            );
+            findings.push(rules::NOT_A_QUANTITY.at(copies.span, message).help(format!(
+                "write up to {MOST_COPIES}, and print the file again"
+            )));
             None
         }),
     };

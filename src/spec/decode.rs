@@ -2,14 +2,15 @@
 
 use super::card::{self, Cards};
 use super::equipment;
-use super::fields::{Fields, by_size, list, one_or_list};
+use super::fields::{Fields, by_size, given_twice, list, one_or_list};
 use super::fittings;
 use super::model::*;
-use super::node::{self, NodeKind};
+use super::node::{self, Node, NodeKind};
 use super::rules;
 use super::times;
 use super::values::{self, Written};
 use crate::finding::{Finding, Severity};
+use crate::language::Language;
 use crate::size::Size;
 use crate::source::{Role, Span, Spanned};
 use crate::units::{Range, Temperature};
@@ -32,6 +33,10 @@ const STRIP_USES: &[(&str, StripUse)] = &[
     ("bare", StripUse::Bare),
     ("label", StripUse::Label),
     ("laminated", StripUse::Laminated),
+];
+const LONG_STRIPS: &[(&str, LongStrips)] = &[
+    ("two pieces", LongStrips::TwoPieces),
+    ("larger paper", LongStrips::LargerPaper),
 ];
 
 /// Reads a spec.
@@ -113,6 +118,7 @@ fn spec(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spec> {
         Some(fields) => documents(fields, findings),
         None => Documents {
             paper: None,
+            languages: Vec::new(),
             strips: None,
             card: Cards::default(),
         },
@@ -374,15 +380,39 @@ fn figures(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Figures {
     }
 }
 
+/// One language or two; a card has no third side.
+fn languages(node: &Node, findings: &mut Vec<Finding>) -> Option<Vec<Spanned<Language>>> {
+    let languages = one_or_list(node, findings, values::word(Language::TAGS));
+    for (i, language) in languages.iter().enumerate() {
+        let mut before = languages.iter().take(i);
+        if let Some(first) = before.find(|first| first.value == language.value) {
+            findings.push(given_twice(language.value.tag(), language.span, first.span));
+        }
+    }
+    if languages.is_empty() && matches!(&node.kind, NodeKind::List(items) if items.is_empty()) {
+        findings.push(
+            rules::MISSING_FIELD
+                .at(node.span, "`documents.languages` names no language")
+                .help("name one or two, as in [en, es], or leave the line out"),
+        );
+    }
+    Some(languages)
+}
+
 fn documents(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Documents {
     let paper = fields.optional("paper", findings, values::word(PAPERS));
+    let languages = fields
+        .optional("languages", findings, languages)
+        .unwrap_or_default();
     let strips = fields.group("strips", findings).and_then(|mut fields| {
         let usage = fields.required("use", findings, values::word(STRIP_USES));
         let thickness = fields.optional("thickness", findings, values::length);
+        let long = fields.optional("long", findings, values::word(LONG_STRIPS));
         fields.finish(findings);
         Some(Strips {
             usage: usage?,
             thickness,
+            long,
         })
     });
     let card = fields
@@ -392,6 +422,7 @@ fn documents(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Documents {
     fields.finish(findings);
     Documents {
         paper,
+        languages,
         strips,
         card,
     }

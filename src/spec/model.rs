@@ -2,7 +2,9 @@
 
 use chrono::NaiveDate;
 
+use super::card::Cards;
 use super::values::Written;
+use crate::language::Language;
 pub use crate::limits::Practice;
 use crate::limits::WallGroup;
 use crate::size::Size;
@@ -91,6 +93,15 @@ pub enum StripUse {
     Label,
     /// Laminated.
     Laminated,
+}
+
+/// What becomes of a strip too long for the paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum LongStrips {
+    /// Two pieces that butt in the middle.
+    TwoPieces,
+    /// It goes on the next larger paper.
+    LargerPaper,
 }
 
 /// A value with the author's source for it.
@@ -328,13 +339,22 @@ pub enum CleaningAgent {
     Acetone,
 }
 
+/// The walls that a row of own times is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum RowWalls {
+    /// A group that times are published for.
+    Group(WallGroup),
+    /// A dimension ratio between the groups.
+    Ratio(DimensionRatio),
+}
+
 /// The organisation's own times for one size.
 #[derive(Debug, Clone)]
 pub struct CycleRow {
     /// The size.
     pub size: Spanned<Size>,
-    /// The group of walls it is for; all where it does not say.
-    pub walls: Option<Spanned<WallGroup>>,
+    /// The walls it is for; all where it does not say.
+    pub walls: Option<Spanned<RowWalls>>,
     /// Heating, from full seating.
     pub heat: Option<Written<Range<Duration>>>,
     /// Heater off to fully joined, at most.
@@ -444,6 +464,8 @@ pub struct Strips {
     pub usage: Spanned<StripUse>,
     /// Its thickness as used, where measured.
     pub thickness: Option<Written<Length>>,
+    /// What becomes of a long one; two pieces where the spec says nothing.
+    pub long: Option<Spanned<LongStrips>>,
 }
 
 /// How the papers are made.
@@ -451,6 +473,8 @@ pub struct Strips {
 pub struct Documents {
     /// The paper, where the spec says.
     pub paper: Option<Spanned<Paper>>,
+    /// The languages, the first one first; empty where the spec does not say.
+    pub languages: Vec<Spanned<Language>>,
     /// Depth-mark strips.
     pub strips: Option<Strips>,
     /// Pocket cards.

@@ -19,6 +19,23 @@ const MOST_DEPTH: usize = 32;
 /// Most aliases a spec may have.
 const MOST_ALIASES: usize = 1000;
 
+/// How much a file may have in it, by what it is.
+pub struct Bounds {
+    /// Most bytes.
+    pub bytes: usize,
+    /// Most values, aliases written out.
+    pub nodes: usize,
+    /// What to call the file.
+    pub what: &'static str,
+}
+
+/// How much a spec may have in it.
+const SPEC: Bounds = Bounds {
+    bytes: MOST_BYTES,
+    nodes: MOST_NODES,
+    what: "a spec",
+};
+
 /// A value and where it stands. For a mapping or a list the span is its first
 /// character; point at its key instead where there is one.
 #[derive(Debug, Clone)]
@@ -60,9 +77,18 @@ impl Node {
 /// One finding, with the place where the reader gave up: too large, too deep,
 /// too many values, or not YAML.
 pub fn parse(text: &str) -> Result<Node, Box<Finding>> {
-    if text.len() > MOST_BYTES {
+    parse_within(text, &SPEC)
+}
+
+/// Reads YAML that may have so much in it.
+///
+/// # Errors
+/// As [`parse`].
+pub fn parse_within(text: &str, bounds: &Bounds) -> Result<Node, Box<Finding>> {
+    let Bounds { bytes, nodes, what } = *bounds;
+    if text.len() > bytes {
         return Err(Box::new(rules::SPEC_TOO_LARGE.about_file(format!(
-            "the file has {} bytes; a spec may have {MOST_BYTES}",
+            "the file has {} bytes; {what} may have {bytes}",
             text.len()
         ))));
     }
@@ -73,15 +99,15 @@ pub fn parse(text: &str) -> Result<Node, Box<Finding>> {
         non_finite_float_policy: NonFiniteFloatPolicy::AsString,
         budget: serde_yaml::budget! {
             max_depth: MOST_DEPTH,
-            max_nodes: MOST_NODES,
-            max_events: 4 * MOST_NODES,
+            max_nodes: nodes,
+            max_events: 4 * nodes,
             max_aliases: MOST_ALIASES,
         },
     };
     let read: Result<Located, _> = serde_yaml::from_str_with_options(text, options);
     match read {
         Ok(located) => Ok(located.into_node(text)),
-        Err(error) => Err(Box::new(not_yaml(text, &error))),
+        Err(error) => Err(Box::new(not_yaml(text, &error, bounds))),
     }
 }
 
@@ -105,7 +131,8 @@ pub fn scalars(text: &str) -> Vec<Spanned<String>> {
     found
 }
 
-fn not_yaml(text: &str, error: &serde_yaml::Error) -> Finding {
+fn not_yaml(text: &str, error: &serde_yaml::Error, bounds: &Bounds) -> Finding {
+    let Bounds { nodes, what, .. } = *bounds;
     let place = error.location().map(|location| {
         let start = text
             .char_indices()
@@ -117,17 +144,25 @@ fn not_yaml(text: &str, error: &serde_yaml::Error) -> Finding {
     let (rule, message, help) = if is_over_budget(error) {
         (
             &rules::SPEC_TOO_LARGE,
-            "from here on the file has more in it than a procedure can have".to_owned(),
+            format!("from here on the file has more in it than {what} can have"),
             format!(
-                "a spec may be nested {MOST_DEPTH} levels deep and have {MOST_NODES} values, \
+                "{what} may be nested {MOST_DEPTH} levels deep and have {nodes} values, \
                  aliases written out, and {MOST_ALIASES} aliases"
             ),
         )
     } else if let serde_yaml::Error::MultipleDocuments { .. } = error.without_snippet() {
         (
             &rules::NOT_YAML,
-            "the file holds two documents; a spec is one".to_owned(),
+            format!("the file holds two documents; {what} is one"),
             "take the line `---` between them out, or give each its own file".to_owned(),
+        )
+    } else if let serde_yaml::Error::RecursiveReferencesRequireWeakTypes { .. } =
+        error.without_snippet()
+    {
+        (
+            &rules::NOT_YAML,
+            "an alias stands inside the very value that it repeats".to_owned(),
+            "write the value out in the place of the alias, which begins with `*`".to_owned(),
         )
     } else {
         // The place is given as a span; the reader's own words repeat it.

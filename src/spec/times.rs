@@ -6,7 +6,7 @@ use super::node::{Node, NodeKind};
 use super::values::{self, Written};
 use crate::finding::Finding;
 use crate::limits::WallGroup;
-use crate::source::Span;
+use crate::source::{Span, Spanned};
 
 const WALL_GROUPS: &[(&str, WallGroup)] = &[("thick", WallGroup::Thick), ("thin", WallGroup::Thin)];
 
@@ -67,7 +67,7 @@ pub fn cycles(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<Cycle
 
 fn row(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<CycleRow> {
     let size = fields.required("size", findings, values::size);
-    let walls = fields.optional("walls", findings, values::word(WALL_GROUPS));
+    let walls = fields.optional("walls", findings, row_walls);
     let heat = fields.optional("heat", findings, values::duration_range);
     let change_over = fields.optional("change_over", findings, values::duration);
     let hold = fields.optional("hold", findings, values::duration);
@@ -87,6 +87,21 @@ fn row(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<CycleRow> 
         record,
         span,
     })
+}
+
+/// A group of walls by its name, or a dimension ratio.
+fn row_walls(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<RowWalls>> {
+    let is_number = |text: &str| text.contains(|c: char| c.is_ascii_digit());
+    match &node.kind {
+        NodeKind::Scalar(text) if is_number(text) => {
+            let ratio = values::dimension_ratio(node, findings)?;
+            Some(Spanned::new(RowWalls::Ratio(ratio.value), ratio.span))
+        }
+        _ => {
+            let group = values::word(WALL_GROUPS)(node, findings)?;
+            Some(Spanned::new(RowWalls::Group(group.value), group.span))
+        }
+    }
 }
 
 fn waits(cycles: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Waits {

@@ -77,7 +77,7 @@ pub fn text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>>
 
 /// Characters that have no shape of their own: marks that turn the direction of
 /// a text, byte-order marks, and code points without a meaning.
-fn is_invisible(c: char) -> bool {
+pub fn is_invisible(c: char) -> bool {
     matches!(c,
         '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}'
         | '\u{FEFF}' | '\u{E000}'..='\u{F8FF}' | '\u{FFF0}'..='\u{FFFF}'
@@ -217,7 +217,11 @@ pub fn size_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Ra
                             to.system().name()
                         ),
                     )
-                    .help("give each size system its own entry under `pipe`"),
+                    .help(if [from, to].iter().any(|size| size.system() == SizeSystem::Metric) {
+                        "a range runs through sizes of one system; inch and metric pipe take a procedure each"
+                    } else {
+                        "a range runs through sizes of one system: give each system its own entry under `pipe`"
+                    }),
             );
             None
         }

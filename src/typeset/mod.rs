@@ -4,17 +4,23 @@
 //! `/pages`, the data of the sheet as `/sheet.json`, and what is attached under
 //! `/attached`. There is no other file, no network, no clock.
 
+mod house;
+mod query;
 mod world;
 
 use std::fmt;
+
+use crate::finding::Finding;
 
 use typst::diag::{Severity, SourceDiagnostic};
 use typst::foundations::{Datetime, Smart};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
+pub use house::{HouseFiles, REPLACEABLE, Required, TemplateFault, try_logo};
+pub use query::query;
 use world::World;
-pub use world::can_draw;
+pub use world::{can_draw, is_template};
 
 /// A page template of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -23,6 +29,8 @@ pub enum Page {
     Procedure,
     /// The pocket card.
     Card,
+    /// How the card's lines fit its faces; asked, never printed.
+    CardFit,
     /// The depth-mark strips.
     DepthMarks,
     /// The worksheet of figures to confirm.
@@ -34,6 +42,7 @@ impl Page {
         match self {
             Page::Procedure => "/pages/procedure.typ",
             Page::Card => "/pages/card.typ",
+            Page::CardFit => "/pages/card-fit.typ",
             Page::DepthMarks => "/pages/depth-marks.typ",
             Page::Confirm => "/pages/confirm.typ",
         }
@@ -44,7 +53,7 @@ impl Page {
     fn standards(self) -> &'static [PdfStandard] {
         match self {
             Page::Procedure => &[PdfStandard::A_3a, PdfStandard::Ua_1],
-            Page::Card | Page::DepthMarks | Page::Confirm => &[PdfStandard::V_1_7],
+            Page::Card | Page::CardFit | Page::DepthMarks | Page::Confirm => &[PdfStandard::V_1_7],
         }
     }
 }
@@ -58,17 +67,47 @@ pub struct Print<'a> {
     pub sheet: String,
     /// Texts to attach, by name, where the template says so.
     pub attached: Vec<(String, &'a str)>,
+    /// Templates and logo of a house style.
+    pub house: HouseFiles<'a>,
+    /// What the paper must say however a house lays it out.
+    pub required: Required,
     /// What identifies the document from build to build.
     pub identity: String,
     /// The date the document is dated with: that of its revision.
     pub date: chrono::NaiveDate,
 }
 
-/// Typst refused a template; a fault of the program, not of the spec.
+/// Typst refused a template; a fault of the program or of a house's template,
+/// not of the spec.
 #[derive(Debug)]
 pub struct TypesetError {
     /// What typst said, with the template's file and line.
     pub messages: Vec<String>,
+    /// Whose fault it is.
+    pub cause: Cause,
+}
+
+/// Whose fault it is that a paper cannot be made.
+#[derive(Debug)]
+pub enum Cause {
+    /// The program's.
+    Program,
+    /// Templates of a house that cannot be laid out.
+    Templates(Vec<TemplateFault>),
+    /// Templates of a house that leave out what must be said.
+    LeftOut(Vec<TemplateFault>),
+    /// Clauses of a house that cannot be worded.
+    Clauses(Vec<Finding>),
+}
+
+impl TypesetError {
+    /// A fault of the program.
+    pub fn new(message: impl Into<String>) -> Self {
+        Self {
+            messages: vec![message.into()],
+            cause: Cause::Program,
+        }
+    }
 }
 
 impl fmt::Display for TypesetError {
@@ -85,20 +124,36 @@ impl std::error::Error for TypesetError {}
 /// # Errors
 /// [`TypesetError`] when a template is broken or its data do not fit it.
 pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
-    let world = World::new(
-        print.page.path(),
-        print.sheet.clone(),
-        &print.attached,
-    );
+    let world = World::new(print.page.path(), print.sheet.clone(), &print.attached)
+        .in_house(&print.house);
     let result = typst::compile::<PagedDocument>(&world).output;
     let pdf = result
-        .and_then(|document| typst_pdf::pdf(&document, &options(print)))
-        .map_err(|errors| TypesetError {
-            messages: errors.iter().map(|error| explain(&world, error)).collect(),
-        });
+        .and_then(|document| {
+            let left_out = house::left_out(&document, &print.house, print.page, &print.required);
+            if left_out.is_empty() {
+                return typst_pdf::pdf(&document, &options(print)).map(Ok);
+            }
+            Ok(Err(TypesetError {
+                messages: left_out.iter().map(|fault| fault.message.clone()).collect(),
+                cause: Cause::LeftOut(left_out),
+            }))
+        })
+        .unwrap_or_else(|errors| Err(refused(&world, print, &errors)));
     // Nothing of one spec's layout helps with the next one's.
     typst::comemo::evict(0);
     pdf
+}
+
+/// What typst said of a paper, and whose fault it is.
+fn refused(world: &World, print: &Print<'_>, errors: &[SourceDiagnostic]) -> TypesetError {
+    let faults = house::faults(world, &print.house, print.page, errors);
+    TypesetError {
+        messages: errors.iter().map(|error| explain(world, error)).collect(),
+        cause: match faults.is_empty() {
+            true => Cause::Program,
+            false => Cause::Templates(faults),
+        },
+    }
 }
 
 fn options(print: &Print<'_>) -> PdfOptions {

@@ -10,6 +10,8 @@ use typst::text::{Font, FontBook};
 use typst::utils::LazyHash;
 use typst::{Library, LibraryExt};
 
+use super::house::HouseFiles;
+
 /// The templates, by the path they import each other with.
 const TEMPLATES: &[(&str, &str)] = &[
     (
@@ -37,8 +39,52 @@ const TEMPLATES: &[(&str, &str)] = &[
         include_str!("../../templates/figures/heat-section.typ"),
     ),
     (
+        "/figures/parts.typ",
+        include_str!("../../templates/figures/parts.typ"),
+    ),
+    (
+        "/figures/joint.typ",
+        include_str!("../../templates/figures/joint.typ"),
+    ),
+    (
+        "/figures/steps.typ",
+        include_str!("../../templates/figures/steps.typ"),
+    ),
+    (
+        "/figures/heater.typ",
+        include_str!("../../templates/figures/heater.typ"),
+    ),
+    (
+        "/figures/acceptance.typ",
+        include_str!("../../templates/figures/acceptance.typ"),
+    ),
+    (
+        "/pages/card-face.typ",
+        include_str!("../../templates/pages/card-face.typ"),
+    ),
+    (
+        "/pages/card-fit.typ",
+        include_str!("../../templates/pages/card-fit.typ"),
+    ),
+    (
         "/pages/card.typ",
         include_str!("../../templates/pages/card.typ"),
+    ),
+    (
+        "/pages/fit.typ",
+        include_str!("../../templates/pages/fit.typ"),
+    ),
+    (
+        "/figures/scale-bars.typ",
+        include_str!("../../templates/figures/scale-bars.typ"),
+    ),
+    (
+        "/figures/strip.typ",
+        include_str!("../../templates/figures/strip.typ"),
+    ),
+    (
+        "/figures/stick-gauge.typ",
+        include_str!("../../templates/figures/stick-gauge.typ"),
     ),
     (
         "/pages/depth-marks.typ",
@@ -78,6 +124,11 @@ pub fn can_draw(c: char) -> bool {
         .any(|font| font.info().coverage.contains(u32::from(c)))
 }
 
+/// Whether the program has a template of this path, such as `pages/marks.typ`.
+pub fn is_template(path: &str) -> bool {
+    TEMPLATES.iter().any(|(own, _)| own.strip_prefix('/') == Some(path))
+}
+
 /// The virtual file system of one paper.
 pub struct World {
     main: FileId,
@@ -107,6 +158,33 @@ impl World {
                 .map(|(path, text)| Source::new(file(path), (*text).to_owned()))
                 .collect(),
         }
+    }
+}
+
+impl World {
+    /// The same world with the templates of a house in place of the program's,
+    /// and its logo.
+    pub fn in_house(mut self, house: &HouseFiles<'_>) -> Self {
+        for (path, text) in &house.templates {
+            let id = file(&format!("/{path}"));
+            self.sources.retain(|source| source.id() != id);
+            self.sources.push(Source::new(id, (*text).to_owned()));
+        }
+        let logo = house.logo.iter();
+        self.files
+            .extend(logo.map(|(path, bytes)| (file(path), Bytes::new(bytes.to_vec()))));
+        self
+    }
+
+    /// A world of one text, to try what a house brings.
+    pub fn trial(text: &str, house: &HouseFiles<'_>) -> Self {
+        let main = file("/trial.typ");
+        let world = Self {
+            main,
+            files: Vec::new(),
+            sources: vec![Source::new(main, text.to_owned())],
+        };
+        world.in_house(house)
     }
 }
 

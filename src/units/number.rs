@@ -1,5 +1,7 @@
 //! Decimal numbers as people write them, exact to six places.
 
+use std::cell::Cell;
+
 /// A decimal number: its value in millionths, and how many decimal places were
 /// written, so that `0.640` is printed back as `0.640`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -89,6 +91,48 @@ pub(crate) fn divide_rounded(numerator: i128, denominator: i128) -> i64 {
     i64::try_from(rounded).unwrap_or(if rounded < 0 { i64::MIN } else { i64::MAX })
 }
 
+/// The mark between whole number and decimals.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum DecimalMark {
+    /// `1.5`, as everywhere in specs, tables and listings.
+    #[default]
+    Point,
+    /// `1,5`
+    Comma,
+}
+
+impl DecimalMark {
+    fn character(self) -> char {
+        match self {
+            DecimalMark::Point => '.',
+            DecimalMark::Comma => ',',
+        }
+    }
+}
+
+thread_local! {
+    static MARK: Cell<DecimalMark> = const { Cell::new(DecimalMark::Point) };
+}
+
+/// Does `body` with this mark in every number it prints. A quantity prints
+/// itself deep inside a sheet, where nothing knows a language, so the mark is
+/// set around the whole sheet and put back after it.
+pub fn with_decimal_mark<T>(mark: DecimalMark, body: impl FnOnce() -> T) -> T {
+    struct Restore(DecimalMark);
+    impl Drop for Restore {
+        fn drop(&mut self) {
+            MARK.set(self.0);
+        }
+    }
+    let _restore = Restore(MARK.replace(mark));
+    body()
+}
+
+/// A number that was written with a point, with the mark in force.
+pub fn marked(number: &str) -> String {
+    number.replace('.', &MARK.get().character().to_string())
+}
+
 /// Prints `value / per_one` with `places` decimals, rounding half away from zero.
 pub(crate) fn print_scaled(value: i64, per_one: i64, places: u8) -> String {
     let scale = 10_i128.pow(u32::from(places));
@@ -100,8 +144,9 @@ pub(crate) fn print_scaled(value: i64, per_one: i64, places: u8) -> String {
     }
     let divisor = 10_u64.pow(u32::from(places));
     format!(
-        "{sign}{}.{:0width$}",
+        "{sign}{}{}{:0width$}",
         magnitude / divisor,
+        MARK.get().character(),
         magnitude % divisor,
         width = usize::from(places)
     )
@@ -123,6 +168,23 @@ mod tests {
         }
         assert_eq!(value("0.1234567"), Err(NumberError::TooLong));
         assert_eq!(value("1234567890"), Err(NumberError::TooLong));
+    }
+
+    #[test]
+    fn a_decimal_mark_holds_where_it_was_set_and_no_longer() {
+        let shown = with_decimal_mark(DecimalMark::Comma, || {
+            let inner = with_decimal_mark(DecimalMark::Point, || print_scaled(15, 10, 1));
+            (print_scaled(15, 10, 1), inner, marked("14.0 mm"))
+        });
+        assert_eq!(
+            shown,
+            ("1,5".to_owned(), "1.5".to_owned(), "14,0 mm".to_owned())
+        );
+        let panicked = std::panic::catch_unwind(|| {
+            with_decimal_mark(DecimalMark::Comma, || panic!("in a sheet"))
+        });
+        assert!(panicked.is_err());
+        assert_eq!(print_scaled(15, 10, 1), "1.5");
     }
 
     #[test]

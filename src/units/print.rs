@@ -1,6 +1,7 @@
 //! Quantities as findings and papers print them: the units of the practice
 //! first, the others beside.
 
+pub use super::number::{DecimalMark, marked, with_decimal_mark};
 use super::{Length, LengthUnit, Range, Temperature, TemperatureUnit};
 
 /// The units that come first.

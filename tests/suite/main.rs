@@ -1,12 +1,18 @@
 //! The end-to-end tests, one binary so that typst is linked once.
 
+mod archival;
+mod cards;
 mod cli;
 mod confirm;
 mod drawing;
 mod figures;
+mod figures_drawn;
 mod fit;
+mod gallery;
 mod heat;
 mod hostile;
+mod house;
+mod lettering;
 mod limits;
 mod metric;
 mod output;

@@ -33,6 +33,20 @@ const ELSEWHERE: &[(&str, &str)] = &[
     ("reading-not-a-value", "takes a second file: see confirm.rs"),
     ("figure-read-otherwise", "takes a second file: see confirm.rs"),
     ("edition-overruled", "takes a second file: see confirm.rs"),
+    ("house-not-read", "takes a house style: see house.rs"),
+    ("house-of-another-organization", "takes a house style: see house.rs"),
+    ("color-not-read", "takes a house style: see house.rs"),
+    ("color-too-pale", "takes a house style: see house.rs"),
+    ("logo-not-read", "takes a house style: see house.rs"),
+    ("logo-reaches-out", "takes a house style: see house.rs"),
+    ("clause-unknown", "takes a house style: see house.rs"),
+    ("clause-protected", "takes a house style: see house.rs"),
+    ("clause-quantities", "takes a house style: see house.rs"),
+    ("clause-failed", "takes a house style: see house.rs"),
+    ("template-unknown", "takes a house style: see house.rs"),
+    ("template-protected", "takes a house style: see house.rs"),
+    ("template-failed", "takes a house style: see house.rs"),
+    ("template-hides-safety", "takes a house style: see house.rs"),
 ];
 
 /// What stands in the clean spec, exactly once, and what takes its place.

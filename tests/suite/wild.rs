@@ -270,7 +270,7 @@ proptest! {
             .replace("Socket fusion of PE2708 gas service pipe and tubing", &quoted(&title))
             .replace("id: C-1", &format!("id: {}", quoted(&id)));
         let source = Sources::from(Source::new("wild.yaml", changed(&text, &changes)));
-        let options = Options { papers: PaperKind::ALL.to_vec(), paper: None };
+        let options = Options { papers: PaperKind::ALL.to_vec(), ..Options::default() };
         let outcome = compile(&source, &options, as_of());
         let outcome = outcome.map_err(|error| TestCaseError::fail(error.to_string()))?;
         places_are_inside(&source.spec().text, &outcome.checked.findings)?;

@@ -12,7 +12,7 @@ fn withheld(edits: &[(&str, &str)]) -> Vec<PaperKind> {
     }
     let options = Options {
         papers: PaperKind::ALL.to_vec(),
-        paper: None,
+        ..Options::default()
     };
     let day = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
     let outcome = compile(&Source::new("spec.yaml", text).into(), &options, day).unwrap();

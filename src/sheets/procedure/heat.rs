@@ -5,10 +5,10 @@ use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
 use super::{Writer, heat_figures};
-use crate::advice::{Advice, Estimate, Row, shown};
-use crate::heat::CollapseFlag;
+use crate::advice::{Advice, Estimate, NoEstimate, Row, shown};
+use crate::heat::{CollapseFlag, Refusal};
 use crate::resolve::{Joint, Pipe};
-use crate::units::{Duration, Range, TemperatureUnit, TimeUnit};
+use crate::units::{Duration, Range, Temperature, TemperatureUnit, TimeUnit};
 
 pub(super) fn estimate(w: &Writer, advice: &Advice) -> Section {
     let mut blocks = vec![w.text(basis(w, advice))];
@@ -127,9 +127,9 @@ fn row(w: &Writer, joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Vec<Cell>
 /// the reason is the resin.
 fn refused(w: &Writer, advice: &Advice) -> Vec<String> {
     let told = |row: &Row| {
-        let reason = row.estimate.as_ref().err()?;
+        let reason = w.say(reason(w, row.estimate.as_ref().err()?));
         let wall = row.pipe.map(|pipe| pipe.label.name(w.units()));
-        Some((row.joint.size.to_string(), wall, reason.to_string()))
+        Some((row.joint.size.to_string(), wall, reason))
     };
     let mut reasons: Vec<(String, Vec<String>)> = Vec::new();
     for (size, wall, reason) in advice.rows.iter().filter_map(told) {
@@ -148,6 +148,40 @@ fn refused(w: &Writer, advice: &Advice) -> Vec<String> {
             })
         })
         .collect()
+}
+
+/// Why a row has no estimate.
+fn reason(w: &Writer, reason: &NoEstimate) -> Clause {
+    let between = |range: &Range<Temperature>| {
+        let end = |temperature| w.units().temperature(temperature);
+        format!("{} {} {}", end(range.least), w.say(Clause::To), end(range.most))
+    };
+    match reason {
+        NoEstimate::ResinNotModelled => Clause::NoEstimateResin,
+        NoEstimate::NoPipe => Clause::NoEstimatePipe,
+        NoEstimate::UnlikeTimes => Clause::NoEstimateUnlike,
+        NoEstimate::NoHeating => Clause::NoEstimateHeating,
+        NoEstimate::NoChangeOver => Clause::NoEstimateChangeOver,
+        NoEstimate::Refused(refusal) => match refusal {
+            Refusal::PipeTemperature(range) => Clause::NoEstimateColdPipe {
+                range: between(range),
+            },
+            Refusal::Ambient(range) => Clause::NoEstimateAir {
+                range: between(range),
+            },
+            Refusal::HeaterFace(range) => Clause::NoEstimateFace {
+                range: between(range),
+            },
+            Refusal::DimensionRatio(range) => Clause::NoEstimateRatio {
+                least: range.least.number(),
+                most: range.most.number(),
+            },
+            Refusal::SocketWall => Clause::NoEstimateSocket,
+            Refusal::Time => Clause::NoEstimateTime,
+            Refusal::Tables(_) => Clause::NoEstimateTables,
+            Refusal::NotSettled => Clause::NoEstimateSettled,
+        },
+    }
 }
 
 /// How the table is read, and what cold and hot pipe do.

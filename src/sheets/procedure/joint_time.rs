@@ -36,6 +36,7 @@ pub(super) fn section(w: &Writer) -> Option<Section> {
 
 fn row(w: &Writer, time: &JointTime) -> Vec<Cell> {
     let to = w.say(Clause::To);
+    let some = |wait: &&Sourced<Duration>| wait.value > Duration::ZERO;
     let range = |figure: &Sourced<Range<Duration>>| {
         Cell::plain(seconds(figure.value, &to)).verify(figure.needs_verifying())
     };
@@ -43,7 +44,7 @@ fn row(w: &Writer, time: &JointTime) -> Vec<Cell> {
         Cell::plain(format::joint(w.units(), time.joint, &w.p.joints)).strong(),
         range(&time.on_heater),
         range(&time.busy),
-        format::or_none(time.wait.as_ref(), |wait| {
+        format::or_none(time.wait.as_ref().filter(some), |wait| {
             Cell::plain(wait.value.clock()).verify(wait.needs_verifying())
         }),
         format::or_none(time.handled.as_ref(), |handled| {

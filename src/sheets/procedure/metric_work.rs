@@ -4,6 +4,7 @@
 
 use super::super::block::{Align, Block, Cell, Section, Step};
 use super::super::clause::Clause;
+use super::super::figures::StepPicture;
 use super::super::{format, metric};
 use super::{Writer, kinds, work};
 use crate::limits::{Family, Figure, ResinGroup, Sourced};
@@ -180,6 +181,7 @@ pub(super) fn steps(w: &Writer) -> Section {
         text: w.say(text),
         detail: detail.map(|detail| w.say(detail)),
         branch: false,
+        picture: None,
     };
     let mut items = work::prepared(w);
     items.push(match metric::peel(w.p) {
@@ -188,14 +190,17 @@ pub(super) fn steps(w: &Writer) -> Section {
         None => step(Clause::StepPeelOpen, None),
     });
     let has_sight_marks = w.p.sizes().any(|joint| sight_mark(w, joint.size).is_some());
-    items.push(step(
-        Clause::StepMark,
-        Some(if has_sight_marks {
-            Clause::StepMarkSightDetail
-        } else {
-            Clause::StepMarkDetail
-        }),
-    ));
+    items.push(
+        step(
+            Clause::StepMark,
+            Some(if has_sight_marks {
+                Clause::StepMarkSightDetail
+            } else {
+                Clause::StepMarkDetail
+            }),
+        )
+        .drawn(StepPicture::Mark),
+    );
     items.push(work::clean(w, Clause::StepCleanMarkDetail));
     if let Some(sizes) = by_machine(w) {
         items.push(step(
@@ -213,7 +218,7 @@ pub(super) fn steps(w: &Writer) -> Section {
         (false, false) => Clause::StepHoldMixed,
     };
     items.extend([
-        step(Clause::StepHeatMark, Some(kinds::heat_detail(w))),
+        step(Clause::StepHeatMark, Some(kinds::heat_detail(w))).drawn(StepPicture::Heat),
         step(
             Clause::StepCountMetric,
             Some(if w.p.spec.cold_weather.is_some() {
@@ -221,7 +226,8 @@ pub(super) fn steps(w: &Writer) -> Section {
             } else {
                 Clause::StepCountDetail
             }),
-        ),
+        )
+        .drawn(StepPicture::Count),
         step(
             Clause::StepOff,
             Some(match w.p.common(|joint| joint.change_over.as_ref()) {
@@ -230,11 +236,12 @@ pub(super) fn steps(w: &Writer) -> Section {
                 },
                 None => Clause::StepOffDetailTable,
             }),
-        ),
+        )
+        .drawn(StepPicture::Off),
         work::bad_melt(w),
-        step(Clause::StepJoinMark, Some(Clause::StepJoinMarkDetail)),
-        step(hold, Some(Clause::StepHoldDetail)),
-        step(Clause::StepInspectMark, Some(Clause::StepInspectDetail)),
+        step(Clause::StepJoinMark, Some(Clause::StepJoinMarkDetail)).drawn(StepPicture::Join),
+        step(hold, Some(Clause::StepHoldDetail)).drawn(StepPicture::Hold),
+        step(Clause::StepInspectMark, Some(Clause::StepInspectDetail)).drawn(StepPicture::Inspect),
     ]);
     w.section(
         Clause::TitleSteps,

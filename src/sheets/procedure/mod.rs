@@ -2,6 +2,7 @@
 //! and an engineer read it: what it covers, what can hurt, what to bring, how
 //! the joint is made and judged, and at the end where every figure is from.
 
+mod figures;
 mod fit;
 mod heat;
 mod heat_figures;
@@ -78,10 +79,14 @@ pub fn procedure(
                 pipe::materials(&w),
                 pipe::dimensions(&w),
                 pipe::times(&w),
-                match procedure.practice() {
-                    Practice::Us => work::steps(&w),
-                    Practice::Metric => metric_work::steps(&w),
-                },
+                figures::illustrated(
+                    &w,
+                    advice,
+                    match procedure.practice() {
+                        Practice::Us => work::steps(&w),
+                        Practice::Metric => metric_work::steps(&w),
+                    },
+                ),
             ],
             kinds::sections(&w),
             joint_time::section(&w).into_iter().collect(),
@@ -94,6 +99,7 @@ pub fn procedure(
                 record::revisions(&w),
                 record::approval(&w),
                 heat::estimate(&w, advice),
+                figures::acceptance(&w),
             ],
         ]
         .concat(),
@@ -186,7 +192,7 @@ impl<'a> Writer<'a> {
 
     /// A statement of the tables, with a plain warning when it is from memory.
     fn statement(&self, figure: &Figure) -> Option<String> {
-        let text = figure.text()?;
+        let text = self.words.statement(figure)?;
         Some(format::marked(
             text,
             figure.basis >= Basis::Recalled,

@@ -6,6 +6,7 @@ use super::super::clause::Clause;
 use super::super::format;
 use super::Writer;
 use crate::finding::{Finding, Severity};
+use crate::language::Language;
 use crate::limits::{Basis, Practice, ResinGroup};
 
 /// The rule whose findings say what the list of conflicts says better.
@@ -32,7 +33,7 @@ pub(super) fn absences(w: &Writer) -> Vec<String> {
             (figure.basis == Basis::NotFound).then(|| {
                 w.say(Clause::SourcesAbsent {
                     what: w.say(what),
-                    note: figure.note.clone().unwrap_or_default(),
+                    note: w.words.note(figure).unwrap_or_default().to_owned(),
                 })
                 .trim_end()
                 .to_owned()
@@ -75,9 +76,8 @@ fn absences_of_metric(w: &Writer) -> Vec<(&'static str, Clause)> {
 /// Where sources disagree about a figure that is used, and what was decided.
 pub(super) fn conflict(w: &Writer, slug: &str) -> Option<String> {
     let text = |column: &str| {
-        w.limits
-            .figure(&format!("conflicts:{slug}:{column}"))?
-            .text()
+        let figure = w.limits.figure(&format!("conflicts:{slug}:{column}"))?;
+        w.words.statement(figure)
     };
     Some(w.say(Clause::SourcesConflict {
         figures: text("figures")?.to_owned(),
@@ -85,7 +85,7 @@ pub(super) fn conflict(w: &Writer, slug: &str) -> Option<String> {
     }))
 }
 
-/// The warnings that hold whatever the day.
+/// The warnings that hold whatever the day; the checks word them in English.
 pub(super) fn warnings(w: &Writer, findings: &[Finding]) -> Vec<Block> {
     let items: Vec<_> = findings
         .iter()
@@ -97,7 +97,13 @@ pub(super) fn warnings(w: &Writer, findings: &[Finding]) -> Vec<Block> {
     if items.is_empty() {
         return vec![w.text(Clause::SourcesNoWarnings)];
     }
-    vec![w.text(Clause::SourcesWarnings), Block::List { items }]
+    vec![
+        w.text(Clause::SourcesWarnings),
+        Block::ListIn {
+            lang: Language::En,
+            items,
+        },
+    ]
 }
 
 /// A finding's message as a sentence of a paper.

@@ -36,14 +36,14 @@ pub(super) fn materials(w: &Writer) -> Section {
         w.text(Clause::MaterialsColor),
         w.text(Clause::MaterialsDamage),
     ];
-    if let Some(why) =
-        w.p.resin
-            .as_ref()
-            .and_then(|resin| resin.superseded.clone())
+    let superseded = w.p.resin.as_ref().and_then(|resin| resin.superseded.as_ref());
+    let designation = w.limits.figure(&format!("resins:{}:group", w.resin()));
+    if let Some(why) = designation.and_then(|figure| w.words.note(figure))
+        && superseded.is_some()
     {
         blocks.push(w.text(Clause::MaterialsSuperseded {
             resin: w.resin(),
-            why,
+            why: why.to_owned(),
         }));
     }
     let joined: Vec<_> = joined(w).filter_map(|fact| w.statement(fact)).collect();

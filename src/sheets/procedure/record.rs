@@ -13,12 +13,12 @@ pub(super) fn extracts<'a>(w: &Writer<'a>) -> Vec<(&'a str, &'a Figure)> {
 }
 
 /// The section, and below it the text that was read, where that is another.
-fn section_cell(cite: &str, source: &str) -> Cell {
+fn section_cell(w: &Writer, cite: &str, source: &str) -> Cell {
     let cell = Cell::plain(cite);
     if source == cite {
         return cell;
     }
-    cell.below(source)
+    cell.below(w.words.source(source))
 }
 
 /// How far a qualification reaches, for gas.
@@ -86,7 +86,7 @@ pub(super) fn qualification(w: &Writer) -> Section {
             .filter_map(|figure| {
                 let text = w.statement(figure)?;
                 // An interpretation is never printed without what limits it.
-                Some(match &figure.note {
+                Some(match w.words.note(figure) {
                     Some(note) => format!("{text} {note}"),
                     None => text,
                 })
@@ -99,8 +99,8 @@ pub(super) fn qualification(w: &Writer) -> Section {
         .into_iter()
         .filter_map(|(cite, figure)| {
             Some(vec![
-                section_cell(cite, &figure.source),
-                Cell::plain(figure.text()?),
+                section_cell(w, cite, &figure.source),
+                Cell::plain(w.words.statement(figure)?),
                 Cell::plain(format::basis(figure.basis, w.words))
                     .verify(figure.basis >= Basis::Recalled),
             ])

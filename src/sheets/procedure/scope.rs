@@ -10,7 +10,12 @@ use crate::spec::{FittingKind, Service, Spigot, Status};
 use crate::units::Length;
 
 /// Signal words, the gravest first.
-const SIGNALS: [&str; 4] = ["DANGER", "WARNING", "CAUTION", "NOTICE"];
+const SIGNALS: [(&str, Clause); 4] = [
+    ("DANGER", Clause::SignalDanger),
+    ("WARNING", Clause::SignalWarning),
+    ("CAUTION", Clause::SignalCaution),
+    ("NOTICE", Clause::SignalNotice),
+];
 
 pub(super) fn facts(w: &Writer) -> Vec<Fact> {
     let spec = w.p.spec;
@@ -203,8 +208,8 @@ pub(super) fn references(w: &Writer) -> Section {
     w.section(Clause::TitleReferences, blocks)
 }
 
-/// Signal word and statement of each hazard, the gravest first.
-pub(super) fn hazards<'a>(w: &Writer<'a>) -> Vec<(&'static str, &'a Figure)> {
+/// Signal, signal word and statement of each hazard, the gravest first.
+pub(super) fn hazards<'a>(w: &Writer<'a>) -> Vec<(&'static str, String, &'a Figure)> {
     let mut hazards: Vec<_> = w
         .limits
         .texts("hazards", "signal")
@@ -214,23 +219,24 @@ pub(super) fn hazards<'a>(w: &Writer<'a>) -> Vec<(&'static str, &'a Figure)> {
             let word = signal.text()?;
             let rank = SIGNALS
                 .iter()
-                .position(|known| known.eq_ignore_ascii_case(word))?;
+                .position(|(known, _)| known.eq_ignore_ascii_case(word))?;
             let text = w.limits.beside(signal, "text")?;
-            Some((rank, SIGNALS.get(rank).copied()?, text))
+            Some((rank, SIGNALS.get(rank)?, text))
         })
         .collect();
     hazards.sort_by_key(|(rank, ..)| *rank);
     hazards
         .into_iter()
-        .map(|(_, word, text)| (word, text))
+        .map(|(_, (signal, word), text)| (*signal, w.say(word.clone()), text))
         .collect()
 }
 
 pub(super) fn cautions(w: &Writer) -> Section {
     let mut blocks = vec![w.text(Clause::CautionsIntro)];
-    blocks.extend(hazards(w).into_iter().filter_map(|(signal, figure)| {
+    blocks.extend(hazards(w).into_iter().filter_map(|(signal, word, figure)| {
         Some(Block::Caution {
             signal: signal.to_owned(),
+            word,
             text: w.statement(figure)?,
         })
     }));

@@ -92,7 +92,7 @@ impl Sheet<'_> {
         for figure in figures {
             self.push(
                 name.clone(),
-                first_words(figure.text().unwrap_or(&figure.id)),
+                first_words(self.w.words.statement(figure).unwrap_or(&figure.id)),
                 figure.basis,
                 figure.basis,
                 &figure.source,
@@ -103,6 +103,7 @@ impl Sheet<'_> {
 
     fn push(&mut self, name: Clause, value: String, basis: Basis, standing: Basis, source: &str) {
         let name = self.w.say(name);
+        let source = self.w.words.source(source);
         let alike = self.groups.iter_mut().find(|group| {
             group.figure == name
                 && (group.basis, group.standing) == (basis, standing)
@@ -447,7 +448,7 @@ fn texts(sheet: &mut Sheet) {
     let w = sheet.w;
     sheet.statements(
         &Clause::StatementsHazards,
-        scope::hazards(w).into_iter().map(|(_, text)| text),
+        scope::hazards(w).into_iter().map(|(.., text)| text),
     );
     for (name, table) in [
         (Clause::StatementsAcceptance, "acceptance"),

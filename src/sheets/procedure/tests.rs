@@ -23,6 +23,7 @@ fn with_procedure<T>(text: &str, see: impl FnOnce(&Procedure, Frame) -> T) -> T 
         Paper::Letter,
         &"0a".repeat(32),
         PaperKind::Procedure,
+        Language::En,
     );
     see(&resolved, frame)
 }

@@ -3,7 +3,7 @@
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
-use super::{Writer, metric_work};
+use super::{figures, Writer, metric_work};
 use crate::spec::{CleaningAgent, FaceCheck, FaceCheckMethod};
 use crate::units::Temperature;
 
@@ -132,6 +132,7 @@ pub(super) fn heater(w: &Writer) -> Section {
         }
     }));
     blocks.push(w.text(Clause::HeaterOutside));
+    blocks.push(Block::HeaterFigure(figures::heater(w)));
     w.section(Clause::TitleHeater, blocks)
 }
 

@@ -3,6 +3,7 @@
 
 use super::super::block::{Block, Section, Step};
 use super::super::clause::Clause;
+use super::super::figures::StepPicture;
 use super::super::format;
 use super::{Writer, kinds, metric_work, tools};
 use crate::limits::Sourced;
@@ -37,6 +38,7 @@ fn step(w: &Writer, text: Clause, detail: Option<Clause>) -> Step {
         text: w.say(text),
         detail: detail.map(|detail| w.say(detail)),
         branch: false,
+        picture: None,
     }
 }
 
@@ -51,12 +53,13 @@ pub(super) fn prepared(w: &Writer) -> Vec<Step> {
             tools::window(w).map(|window| Clause::StepHeaterDetail { window }),
         ),
         step(Clause::StepPrintLine, Some(kinds::print_line(w))),
-        step(Clause::StepCut, Some(Clause::StepCutDetail)),
+        step(Clause::StepCut, Some(Clause::StepCutDetail)).drawn(StepPicture::Cut),
         // A chamfer tool that is also a depth gauge is one of US practice.
         step(
             Clause::StepChamfer,
             Some(w.by_practice(Clause::StepChamferDetailMetric, Clause::StepChamferDetail)),
-        ),
+        )
+        .drawn(StepPicture::Chamfer),
     ]
 }
 
@@ -65,7 +68,7 @@ pub(super) fn clean(w: &Writer, detail: Clause) -> Step {
     let cleaning = w.p.spec.cleaning.as_ref();
     let is_dry = cleaning.is_some_and(|c| c.agent.value == CleaningAgent::DryCloth);
     let agent = tools::agent(w);
-    step(w, Clause::StepClean { agent }, (!is_dry).then_some(detail))
+    step(w, Clause::StepClean { agent }, (!is_dry).then_some(detail)).drawn(StepPicture::Clean)
 }
 
 /// What to do when a melt is bad or time has run out.
@@ -97,15 +100,15 @@ pub(super) fn steps(w: &Writer) -> Section {
     };
     let mut items = prepared(w);
     items.extend([
-        step(Clause::StepRing, Some(Clause::StepRingDetail)),
+        step(Clause::StepRing, Some(Clause::StepRingDetail)).drawn(StepPicture::Ring),
         clean(w, Clause::StepCleanDetail),
-        step(Clause::StepHeat, Some(kinds::heat_detail(w))),
-        step(Clause::StepCount, Some(count)),
-        step(Clause::StepOff, Some(off)),
+        step(Clause::StepHeat, Some(kinds::heat_detail(w))).drawn(StepPicture::Heat),
+        step(Clause::StepCount, Some(count)).drawn(StepPicture::Count),
+        step(Clause::StepOff, Some(off)).drawn(StepPicture::Off),
         bad_melt(w),
-        step(Clause::StepJoin, Some(Clause::StepJoinDetail)),
-        step(Clause::StepHold, Some(Clause::StepHoldDetail)),
-        step(inspect, Some(Clause::StepInspectDetail)),
+        step(Clause::StepJoin, Some(Clause::StepJoinDetail)).drawn(StepPicture::Join),
+        step(Clause::StepHold, Some(Clause::StepHoldDetail)).drawn(StepPicture::Hold),
+        step(inspect, Some(Clause::StepInspectDetail)).drawn(StepPicture::Inspect),
     ]);
     w.section(
         Clause::TitleSteps,
@@ -210,5 +213,6 @@ pub(super) fn acceptance(w: &Writer) -> Section {
             _ => Block::List { items },
         });
     }
+    blocks.push(w.text(Clause::AcceptancePlateAtEnd));
     w.section(Clause::TitleAcceptance, blocks)
 }

@@ -14,8 +14,6 @@ use crate::units::Length;
 const MARGIN: Length = Length::from_micrometres(10_000);
 /// Height of the heading: who, what, which revision.
 const HEADING: Length = Length::from_micrometres(13_000);
-/// Height of the line on the correction, under the heading.
-const CORRECTED: Length = Length::from_micrometres(4_000);
 /// Height of the foot: size check, printing and horizontal bars, and the notes
 /// beside them.
 const FOOT: Length = Length::from_micrometres(48_000);
@@ -30,6 +28,8 @@ const GAP: Length = Length::from_micrometres(5_000);
 const BAR: Length = Length::from_micrometres(101_600);
 /// Room past a bar's end for its unit.
 const BAR_LABEL: Length = Length::from_micrometres(20_000);
+/// The same past the bars that run down, where less is free.
+const BAR_LABEL_DOWN: Length = Length::from_micrometres(15_000);
 /// A pair of bars, numerals included, across: on the millimetre side.
 const BAR_ABOVE: Length = Length::from_micrometres(6_000);
 /// A pair of bars, numerals included, across: on the inch side.
@@ -203,10 +203,11 @@ impl Stock {
                 x_mm: MARGIN.mm(),
                 y_mm: (low - BAR_BELOW).mm(),
             },
-            // Turned to run down, the millimetre side faces right.
+            // Turned to run down, the millimetre side faces right. They keep off
+            // the notes where a printer has little room.
             vertical: Point {
                 x_mm: (right - BAR_ABOVE).mm(),
-                y_mm: TOP.mm(),
+                y_mm: TOP.min(self.foot() - BAR - BAR_LABEL_DOWN).mm(),
             },
         };
         let (width, height) = self.sheet.size();
@@ -217,7 +218,7 @@ impl Stock {
             scale_y: self.factors.1,
             sheet: self.sheet,
             heading: Area::between(MARGIN, MARGIN, right, heading_end),
-            corrected: Area::between(MARGIN, heading_end, right, heading_end + CORRECTED),
+            corrected: Area::between(MARGIN, heading_end, self.right(), TOP),
             size_check: Area::between(MARGIN, self.foot(), left_end, check_end),
             printing: Area::between(
                 MARGIN,

@@ -171,8 +171,8 @@ pub static CASES: &[Case] = &[
         .near(&[("laminated, thickness: 0.4 mm", "bare")]),
     case("strip-thickness-out-of-range")
         .fires(&[("thickness: 0.4 mm", "thickness: 0.7 mm")], "0.7 mm")
-        .saying("(0.10 mm) to 0.024 in (0.60 mm)")
-        .near(&[("thickness: 0.4 mm", "thickness: 0.6 mm")]),
+        .saying("(0.10 mm) to 0.024 in (0.61 mm)")
+        .near(&[("thickness: 0.4 mm", "thickness: 0.608 mm")]),
     case("strip-thickness-out-of-range")
         .fires(&[("thickness: 0.4 mm", "thickness: 0.09 mm")], "0.09 mm")
         .near(&[("thickness: 0.4 mm", "thickness: 0.1 mm")]),

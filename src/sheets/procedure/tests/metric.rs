@@ -50,7 +50,7 @@ fn column(table: &Table, title: &str) -> Vec<String> {
 fn no_metric_paper_speaks_of_ring_or_gauge() {
     for text in [WATER, HOT_WATER] {
         let marks =
-            with_procedure(text, |p, frame| depth_marks(p, library(), frame)).expect("no strips");
+            with_procedure(text, |p, frame| depth_marks(p, library(), frame, None)).expect("no strips");
         let papers = [
             texts(&sheet(text, &[])),
             texts(&card_of(text)),
@@ -395,7 +395,7 @@ fn a_spec_in_inches_and_its_twin_in_millimetres_give_the_same_papers() {
     assert_eq!(texts(&sheet(&us, &[])), texts(&sheet(&twin, &[])));
     assert_eq!(texts(&card_of(&us)), texts(&card_of(&twin)));
     let marks = |text: &str| {
-        texts(&with_procedure(text, |p, frame| depth_marks(p, library(), frame)).unwrap())
+        texts(&with_procedure(text, |p, frame| depth_marks(p, library(), frame, None)).unwrap())
     };
     assert_eq!(marks(&us), marks(&twin));
     // Another depth is another procedure.

@@ -1,0 +1,192 @@
+//! `coldring fusers`: who on a roster is qualified under which procedure, until
+//! when and why.
+
+mod text;
+
+use std::path::Path;
+
+use serde::Serialize;
+
+use super::Ending;
+use super::args::{Format, FusersArguments, FusersFormat};
+use super::input::{self, Unreadable};
+use super::report::Report;
+use crate::compile::Checked;
+use crate::finding::{self, Finding, Severity};
+use crate::fusers::{self, Roster, Rules, Standing};
+use crate::limits::library;
+use crate::source::{Source, Sources};
+use crate::spec::nearest;
+
+/// The version of the JSON document and of the CSV columns.
+const VERSION: u32 = 1;
+
+/// The document.
+#[derive(Debug, Serialize)]
+struct Document<'r> {
+    version: u32,
+    file: &'r str,
+    as_of: String,
+    due_within_days: u32,
+    qualified: usize,
+    due: usize,
+    not_qualified: usize,
+    rows: Vec<Row<'r>>,
+}
+
+/// Where one person stands under one procedure.
+#[derive(Debug, Serialize)]
+struct Row<'r> {
+    name: &'r str,
+    badge: &'r str,
+    language: Option<&'r str>,
+    procedure: Option<&'r str>,
+    qualified: bool,
+    valid_until: Option<String>,
+    days_left: Option<i64>,
+    due: bool,
+    state: &'static str,
+    reason: &'r str,
+    rule: Option<&'static str>,
+    source: &'r str,
+    basis: &'static str,
+}
+
+/// Lists the fusers of a roster.
+pub fn run(arguments: &FusersArguments) -> Ending {
+    let mut report = Report::new(Format::Text);
+    match input::read_text(&arguments.file, fusers::BOUNDS.bytes) {
+        Ok(source) => list(arguments, source, &mut report),
+        Err(Unreadable::Io(message)) => report.failed(&message),
+        Err(Unreadable::NotText(sources, mut finding)) => {
+            if is_csv(&arguments.file) {
+                finding.rule = &fusers::rules::CSV_NOT_READABLE;
+            }
+            tell(&sources, vec![*finding], &mut report);
+        }
+    }
+    report.finish()
+}
+
+fn list(arguments: &FusersArguments, source: Source, report: &mut Report) {
+    let as_of = input::as_of(arguments.as_of);
+    let (roster, rules, findings) = read(arguments, &source);
+    let is_error = |finding: &Finding| finding.severity() == Severity::Error;
+    let errors = findings.iter().any(is_error);
+    let sources = Sources::from(source);
+    tell(&sources, findings, report);
+    // A row that was not read may be the joint that somebody failed.
+    if errors {
+        return;
+    }
+    let mut standings = fusers::evaluate(&roster, &rules, library(), as_of);
+    if let Some(procedure) = &arguments.procedure {
+        let has = |standing: &Standing<'_>| standing.procedure() == Some(procedure);
+        if !standings.iter().any(has) {
+            return report.failed(&nobody_has(procedure, &standings));
+        }
+        standings.retain(has);
+    }
+    let name = &sources.spec().name;
+    let text = match arguments.format {
+        FusersFormat::Ics => fusers::calendar(&standings, arguments.due_within, as_of),
+        FusersFormat::Text => text::list(name, &standings, arguments.due_within, as_of),
+        FusersFormat::Json => json(&document(name, &standings, arguments.due_within, as_of)),
+        FusersFormat::Csv => csv(&document(name, &standings, arguments.due_within, as_of)),
+    };
+    super::print(&text);
+}
+
+/// The roster, the rule sets that hold for it, and all there is to say of it.
+fn read(arguments: &FusersArguments, source: &Source) -> (Roster, Rules, Vec<Finding>) {
+    let (roster, mut findings) = if is_csv(&arguments.file) {
+        fusers::decode_csv(&source.text)
+    } else {
+        fusers::decode_yaml(&source.text)
+    };
+    let mut rules = roster.rules.clone();
+    for choice in &arguments.rules {
+        rules.choose(choice.clone());
+    }
+    if findings.is_empty() {
+        let as_of = input::as_of(arguments.as_of);
+        findings = fusers::review(&roster, &rules, library(), as_of);
+    }
+    finding::sort(&mut findings);
+    (roster, rules, findings)
+}
+
+fn is_csv(file: &Path) -> bool {
+    let ending = file.extension().and_then(|ending| ending.to_str());
+    ending.is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
+}
+
+fn tell(sources: &Sources, findings: Vec<Finding>, report: &mut Report) {
+    if findings.is_empty() {
+        return;
+    }
+    let checked = Checked {
+        identity: None,
+        spec_digest: String::new(),
+        findings,
+    };
+    report.spec(sources, &checked, Vec::new());
+}
+
+fn nobody_has(procedure: &str, standings: &[Standing<'_>]) -> String {
+    let known: Vec<_> = standings.iter().filter_map(Standing::procedure).collect();
+    let near = nearest(procedure, &known);
+    let near = near.map_or_else(String::new, |near| format!("; did you mean {near}?"));
+    format!("nobody on the roster has procedure {procedure}{near}")
+}
+
+fn document<'r>(
+    file: &'r str,
+    standings: &'r [Standing<'r>],
+    due_within: u32,
+    as_of: chrono::NaiveDate,
+) -> Document<'r> {
+    let rows = standings.iter().map(|standing| Row {
+        name: &standing.fuser.name,
+        badge: &standing.fuser.badge,
+        language: standing.fuser.language.as_ref().map(|l| l.value.as_str()),
+        procedure: standing.procedure(),
+        qualified: standing.qualified(),
+        valid_until: standing.valid_until.map(|day| day.to_string()),
+        days_left: standing.days_left(as_of),
+        due: standing.due_within(due_within, as_of),
+        state: standing.state.word(),
+        reason: &standing.reason,
+        rule: standing.rule.map(|rule| rule.word()),
+        source: &standing.source,
+        basis: standing.basis.word(),
+    });
+    let rows: Vec<Row<'r>> = rows.collect();
+    let count = |wanted: fn(&Row<'_>) -> bool| rows.iter().filter(|row| wanted(row)).count();
+    Document {
+        version: VERSION,
+        file,
+        as_of: as_of.to_string(),
+        due_within_days: due_within,
+        qualified: count(|row| row.qualified),
+        due: count(|row| row.due),
+        not_qualified: count(|row| !row.qualified),
+        rows,
+    }
+}
+
+fn json(document: &Document<'_>) -> String {
+    // Plain fields of plain types: there is nothing that cannot be written.
+    let text = serde_json::to_string_pretty(document).unwrap_or_default();
+    text + "\n"
+}
+
+/// A header and a row for each standing, with the fields of the JSON rows.
+fn csv(document: &Document<'_>) -> String {
+    let mut out = csv::Writer::from_writer(Vec::new());
+    for row in &document.rows {
+        // Writing to memory cannot fail.
+        let _ = out.serialize(row);
+    }
+    String::from_utf8(out.into_inner().unwrap_or_default()).unwrap_or_default()
+}

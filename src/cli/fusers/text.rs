@@ -1,0 +1,78 @@
+//! The list of fusers for people: procedure by procedure, who is qualified, who
+//! is due soon, and who is not, each with the day and the reason.
+
+use std::collections::BTreeSet;
+
+use chrono::NaiveDate;
+
+use crate::fusers::Standing;
+use crate::limits::{Basis, library};
+
+/// The whole list.
+pub fn list(file: &str, standings: &[Standing<'_>], due_within: u32, as_of: NaiveDate) -> String {
+    let mut text = format!("{file} as of {as_of}\n");
+    let procedures: BTreeSet<_> = standings.iter().map(Standing::procedure).collect();
+    // Those with nothing on record come last.
+    let (none, some): (Vec<_>, Vec<_>) = procedures.into_iter().partition(Option::is_none);
+    for procedure in some.into_iter().chain(none) {
+        let of: Vec<_> = standings
+            .iter()
+            .filter(|standing| standing.procedure() == procedure)
+            .collect();
+        text.push_str(&format!("\n{}\n", heading(procedure, &of)));
+        let (qualified, not): (Vec<_>, Vec<_>) = of.into_iter().partition(|s| s.qualified());
+        let (due, current): (Vec<_>, Vec<_>) = qualified
+            .into_iter()
+            .partition(|s| s.due_within(due_within, as_of));
+        let soon = format!("qualified, due within {due_within} days");
+        for (title, chosen) in [("qualified", current), (&soon, due), ("not qualified", not)] {
+            text.push_str(&section(title, &chosen, as_of));
+        }
+    }
+    text.push_str(
+        "\nBy the roster and the rule sets named here. A day given is the last one that counts. \
+         The list\napproves nobody; who may work is for a qualified person to decide.\n",
+    );
+    text
+}
+
+/// The procedure and the rule that decides, with its source.
+fn heading(procedure: Option<&str>, standings: &[&Standing<'_>]) -> String {
+    let Some(procedure) = procedure else {
+        return "Nothing on record".to_owned();
+    };
+    match standings.first().and_then(|standing| standing.rule) {
+        Some(rule) => {
+            let (source, basis) = rule.source(library());
+            let verify = if basis >= Basis::Recalled { ": verify" } else { "" };
+            let (rule, basis) = (rule.word(), basis.word());
+            format!("{procedure}, {rule}: {source} ({basis}{verify})")
+        }
+        None => procedure.to_owned(),
+    }
+}
+
+fn section(title: &str, standings: &[&Standing<'_>], as_of: NaiveDate) -> String {
+    if standings.is_empty() {
+        return String::new();
+    }
+    let badges = standings.iter().map(|s| s.fuser.badge.chars().count());
+    let names = standings.iter().map(|s| s.fuser.name.chars().count());
+    let (badge, name) = (badges.max().unwrap_or(0), names.max().unwrap_or(0));
+    let mut text = format!("  {title}: {}\n", standings.len());
+    for standing in standings {
+        let until = standing
+            .valid_until
+            .map_or_else(|| "-".to_owned(), |day| day.to_string());
+        let left = match standing.days_left(as_of) {
+            Some(1) => "1 day".to_owned(),
+            Some(days) if standing.qualified() => format!("{days} days"),
+            _ => String::new(),
+        };
+        text.push_str(&format!(
+            "    {:badge$}  {:name$}  {until:10}  {left:9}  {}\n",
+            standing.fuser.badge.value, standing.fuser.name.value, standing.reason
+        ));
+    }
+    text
+}

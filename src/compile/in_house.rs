@@ -1,0 +1,88 @@
+//! What a house style does to the papers of a spec, and what of their faults is
+//! its own: those become findings, the rest are the program's.
+
+use super::Read;
+use crate::finding::{Finding, Severity};
+use crate::house::rules;
+use crate::sheets::Frame;
+use crate::sheets::house::Words;
+use crate::source::Sources;
+use crate::typeset::{Cause, HouseFiles, TypesetError};
+
+impl Read {
+    /// A frame in the house style, where there is one.
+    pub(super) fn frame(&self, frame: Frame) -> Frame {
+        match &self.house {
+            Some(house) => frame.in_house(&house.style),
+            None => frame,
+        }
+    }
+
+    /// Templates and logo of the house style.
+    pub(super) fn house_files<'a>(&self, sources: &'a Sources) -> HouseFiles<'a> {
+        let house = self.house.as_ref();
+        house.map_or_else(HouseFiles::default, |house| house.files(sources))
+    }
+
+    /// Whether the house style holds the papers back.
+    pub(super) fn house_fails(&self, sources: &Sources) -> bool {
+        self.findings.iter().any(|finding| {
+            finding.severity() == Severity::Error
+                && sources.house().any(|(id, _)| id == finding.file)
+        })
+    }
+
+    /// Whether every clause of the house could be worded.
+    ///
+    /// # Errors
+    /// [`TypesetError`] with the cause [`Cause::Clauses`] when one could not.
+    pub(super) fn words_held(&self, sources: &Sources, words: &Words) -> Result<(), TypesetError> {
+        let house = self.house.as_ref();
+        let failed = house.map_or_else(Vec::new, |house| house.clause_findings(sources, words));
+        if failed.is_empty() {
+            return Ok(());
+        }
+        Err(TypesetError {
+            messages: failed
+                .iter()
+                .map(|finding| finding.message.clone())
+                .collect(),
+            cause: Cause::Clauses(failed),
+        })
+    }
+}
+
+/// The findings of an error that is a fault of the house style.
+///
+/// # Errors
+/// The error itself when it is the program's.
+pub(super) fn of_house(
+    sources: &Sources,
+    read: &Read,
+    error: TypesetError,
+) -> Result<Vec<Finding>, TypesetError> {
+    let Some(house) = &read.house else {
+        return Err(error);
+    };
+    match &error.cause {
+        Cause::Clauses(findings) => Ok(findings.clone()),
+        Cause::Templates(faults) => {
+            let rule = &rules::TEMPLATE_FAILED;
+            Ok(house.template_findings(sources, faults, rule))
+        }
+        Cause::LeftOut(faults) => {
+            let rule = &rules::TEMPLATE_HIDES_SAFETY;
+            Ok(house.template_findings(sources, faults, rule))
+        }
+        // Longer words than the program's own may not fit a page of the program.
+        Cause::Program if house.style.words_more() => Ok(vec![
+            rules::TEMPLATE_FAILED
+                .about_file(format!(
+                    "with the wording of this house style a page cannot be laid out: {error}"
+                ))
+                .help("shorten the replaced clauses")
+                .in_file(house.file),
+        ]),
+        Cause::Program => Err(error),
+    }
+}

@@ -1,0 +1,166 @@
+//! What a roster that was read leaves to be said: rule sets that are missing,
+//! misspelt or from memory, dates that lie ahead, texts that are formulas.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::NaiveDate;
+
+use super::roster::{Fuser, Qualification, Roster};
+use super::rule_set::{Choice, Rules};
+use super::rules;
+use crate::finding::Finding;
+use crate::limits::{Basis, Library};
+use crate::source::{Span, Spanned};
+use crate::spec::nearest;
+
+/// Signs that make a spreadsheet compute a cell.
+const FORMULA: [char; 4] = ['=', '+', '-', '@'];
+
+/// Reviews a roster under the rule sets that hold for it.
+pub fn review(roster: &Roster, rules: &Rules, limits: &Library, as_of: NaiveDate) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let mut used: BTreeMap<&str, (Span, usize)> = BTreeMap::new();
+    for fuser in &roster.fusers {
+        for qualification in &fuser.qualifications {
+            let procedure = &qualification.procedure;
+            let first = used.entry(procedure).or_insert((procedure.span, 0));
+            first.1 += 1;
+            dates(qualification, as_of, &mut findings);
+        }
+        formulas(fuser, &mut findings);
+    }
+    not_chosen(&used, rules, &mut findings);
+    for choice in rules.choices() {
+        for_nobody(choice, &used, &mut findings);
+    }
+    from_memory(&used, rules, limits, &mut findings);
+    findings
+}
+
+fn not_chosen(
+    used: &BTreeMap<&str, (Span, usize)>,
+    rules: &Rules,
+    findings: &mut Vec<Finding>,
+) {
+    for (procedure, (span, count)) in used {
+        if rules.of(procedure).is_some() {
+            continue;
+        }
+        let people = if *count == 1 { "1 fuser" } else { &format!("{count} fusers") };
+        findings.push(
+            rules::FUSER_RULE_NOT_CHOSEN
+                .at(
+                    *span,
+                    format!("no rule set is chosen for {procedure}, which {people} on the roster have"),
+                )
+                .help(format!(
+                    "give --rules {procedure}=us-gas, or write rules: {{procedures: {{{procedure}: \
+                     us-gas}}}} in a YAML roster; `coldring limits fuser-rules` lists the rule sets"
+                )),
+        );
+    }
+}
+
+fn for_nobody(
+    choice: &Choice,
+    used: &BTreeMap<&str, (Span, usize)>,
+    findings: &mut Vec<Finding>,
+) {
+    let Some(procedure) = choice.procedure.as_deref() else {
+        return;
+    };
+    if used.contains_key(procedure) {
+        return;
+    }
+    let message = format!("a rule set is chosen for {procedure}, which nobody on the roster has");
+    let names: Vec<_> = used.keys().copied().collect();
+    let help = match nearest(procedure, &names) {
+        Some(near) => format!("did you mean {near}?"),
+        None => "take the choice out, or correct the number".to_owned(),
+    };
+    findings.push(at(&rules::FUSER_RULE_FOR_NOBODY, choice.span, message).help(help));
+}
+
+/// A finding where a choice stands; one of the command line has no place.
+fn at(rule: &'static crate::finding::Rule, span: Option<Span>, message: String) -> Finding {
+    match span {
+        Some(span) => rule.at(span, message),
+        None => rule.about_file(message),
+    }
+}
+
+fn from_memory(
+    used: &BTreeMap<&str, (Span, usize)>,
+    rules: &Rules,
+    limits: &Library,
+    findings: &mut Vec<Finding>,
+) {
+    let mut said = BTreeSet::new();
+    for procedure in used.keys() {
+        let Some(rule) = rules.of(procedure) else {
+            continue;
+        };
+        let (source, basis) = rule.source(limits);
+        if basis < Basis::Recalled || !said.insert(rule.word()) {
+            continue;
+        }
+        let choice = rules.choices().iter().find(|choice| choice.rule == *rule);
+        findings.push(
+            at(
+                &rules::FUSER_RULE_FROM_MEMORY,
+                choice.and_then(|choice| choice.span),
+                format!("the rule set {} is from memory: verify it before use", rule.word()),
+            )
+            .help(
+                "have a qualified person read it in the edition you work under, and write it as \
+                 your own: {rule: own, months: 6, source: edition and place}",
+            )
+            .limit(source),
+        );
+    }
+}
+
+fn dates(record: &Qualification, as_of: NaiveDate, findings: &mut Vec<Finding>) {
+    let specimens = record.specimens.iter().map(|s| ("specimen", &s.date));
+    let joints = record.failed_joints.iter().map(|j| ("failed joint", &j.date));
+    let confirmed = record.confirmed.iter().map(|day| ("confirmation", day));
+    let last = record.last_production_joint.iter();
+    let last = last.map(|day| ("last production joint", day));
+    let certificate = record.certificate.iter().map(|day| ("certificate", day));
+    let all = specimens.chain(joints).chain(confirmed).chain(last).chain(certificate);
+    for (what, day) in all.filter(|(_, day)| day.value > as_of) {
+        findings.push(
+            rules::FUSER_DATE_IN_FUTURE
+                .at(
+                    day.span,
+                    format!("{what} of {}, which is after {as_of}, so it does not count", day.value),
+                )
+                .help("correct the date; it is in order when the list is for a day in the past"),
+        );
+    }
+}
+
+fn formulas(fuser: &Fuser, findings: &mut Vec<Finding>) {
+    let mut look = |text: &Spanned<String>| {
+        if text.starts_with(FORMULA) {
+            findings.push(
+                rules::TEXT_LIKE_A_FORMULA
+                    .at(
+                        text.span,
+                        format!("'{}' would be computed by a spreadsheet", text.value),
+                    )
+                    .help("begin the text with a letter or a digit"),
+            );
+        }
+    };
+    look(&fuser.name);
+    look(&fuser.badge);
+    for qualification in &fuser.qualifications {
+        for specimen in &qualification.specimens {
+            look(&specimen.record);
+            specimen.joint.iter().for_each(&mut look);
+        }
+        let joints = qualification.failed_joints.iter();
+        joints.flat_map(|joint| &joint.note).for_each(&mut look);
+    }
+}

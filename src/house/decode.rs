@@ -1,0 +1,404 @@
+//! `house.yaml` → what it says. Read as a spec is: every problem at once, each
+//! at its place.
+
+use super::rules;
+use crate::finding::Finding;
+use crate::sheets::Language;
+use crate::sheets::SignatureRole;
+use crate::sheets::house::{Extra, HouseLook, HouseStyle, Place};
+use crate::source::{Span, Spanned};
+use crate::spec::fields::{Fields, given_twice, list, one_or_list};
+use crate::spec::node::{self, Node, NodeKind};
+use crate::spec::{Paper, rules as reading, values};
+
+const PAPERS: &[(&str, Paper)] = &[("letter", Paper::Letter), ("a4", Paper::A4)];
+const PLACES: &[(&str, Place)] = &[
+    ("before-scope", Place::BeforeScope),
+    ("after-cautions", Place::AfterCautions),
+    ("after-acceptance", Place::AfterAcceptance),
+    ("end", Place::End),
+];
+
+/// Longest paragraph or clause, in characters.
+const LONGEST: usize = 1_500;
+/// Most lines of a letterhead: what the room beside a logo holds.
+const MOST_LINES: usize = 6;
+/// Most who sign.
+const MOST_ROLES: usize = 8;
+
+/// Contrast with white that text needs, and that a rule needs.
+const TEXT_CONTRAST: f64 = 7.0;
+const RULE_CONTRAST: f64 = 3.0;
+
+/// A clause in the words of the house.
+#[derive(Debug, Clone)]
+pub struct HouseClause {
+    /// Of which language.
+    pub language: Language,
+    /// Its key.
+    pub key: Spanned<String>,
+    /// Its text.
+    pub words: Spanned<String>,
+}
+
+/// What the file says.
+#[derive(Debug, Default)]
+pub struct Read {
+    /// For the sheets; the logo is still to be checked.
+    pub style: HouseStyle,
+    /// Name of the organization.
+    pub name: Option<Spanned<String>>,
+    /// Path of the logo.
+    pub logo: Option<Spanned<String>>,
+    /// The paper.
+    pub paper: Option<Paper>,
+    /// Clauses in the words of the house.
+    pub clauses: Vec<HouseClause>,
+}
+
+/// Reads the file.
+pub fn decode(text: &str, findings: &mut Vec<Finding>) -> Read {
+    let root = match node::parse(text) {
+        Ok(root) => root,
+        Err(finding) => {
+            findings.push(*finding);
+            return Read::default();
+        }
+    };
+    Fields::open(&root, "", Span::default(), findings)
+        .map_or_else(Read::default, |fields| house(fields, findings))
+}
+
+/// The path of the logo that the file names.
+pub fn logo(text: &str) -> Option<String> {
+    decode(text, &mut Vec::new()).logo.map(|logo| logo.value)
+}
+
+fn house(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Read {
+    let version = top.required("coldring-house", findings, values::text);
+    if let Some(version) = version.filter(|version| version.value != "1") {
+        findings.push(
+            reading::FORMAT_VERSION
+                .at(
+                    version.span,
+                    format!(
+                        "the house style is in format '{}'; this program reads format 1",
+                        version.value
+                    ),
+                )
+                .help("write `coldring-house: 1`"),
+        );
+    }
+    let (name, look) = top
+        .required_group("organization", findings)
+        .map_or((None, HouseLook::default()), |fields| {
+            organization(fields, findings)
+        });
+    let logo = top.optional("logo", findings, values::text);
+    let (primary, accent) = top
+        .group("colors", findings)
+        .map_or((None, None), |mut fields| {
+            let colors = (
+                fields.optional("primary", findings, |node, findings| {
+                    color(node, TEXT_CONTRAST, "text", findings)
+                }),
+                fields.optional("accent", findings, |node, findings| {
+                    color(node, RULE_CONTRAST, "a rule", findings)
+                }),
+            );
+            fields.finish(findings);
+            colors
+        });
+    let paper = top.optional("paper", findings, values::word(PAPERS));
+    let signatures = top
+        .optional("signatures", findings, |node, findings| {
+            few(node, MOST_ROLES, "who sign", findings);
+            list(node, findings, role)
+        })
+        .unwrap_or_default();
+    let extra = extras(&mut top, findings);
+    let clauses = replaced(&mut top, findings);
+    top.finish(findings);
+    Read {
+        style: HouseStyle {
+            look: HouseLook {
+                primary,
+                accent,
+                ..look
+            },
+            signatures,
+            extra,
+            replaced: clauses
+                .iter()
+                .map(|c| (c.language, c.key.value.clone(), c.words.value.clone()))
+                .collect(),
+        },
+        name,
+        logo,
+        paper: paper.map(|paper| paper.value),
+        clauses,
+    }
+}
+
+/// Who it is; the name apart, with its place.
+fn organization(
+    mut fields: Fields<'_>,
+    findings: &mut Vec<Finding>,
+) -> (Option<Spanned<String>>, HouseLook) {
+    let name = fields.required("name", findings, values::text);
+    let address = fields
+        .optional("address", findings, |node, findings| {
+            few(node, MOST_LINES, "lines of an address", findings);
+            Some(one_or_list(node, findings, values::text))
+        })
+        .unwrap_or_default();
+    let contacts: Vec<_> = ["phone", "email", "web"]
+        .into_iter()
+        .filter_map(|field| fields.optional(field, findings, values::text))
+        .collect();
+    fields.finish(findings);
+    let plain = |lines: Vec<Spanned<String>>| lines.into_iter().map(|line| line.value).collect();
+    let look = HouseLook {
+        name: name.as_ref().map_or_else(String::new, |n| n.value.clone()),
+        address: plain(address),
+        contacts: plain(contacts),
+        ..HouseLook::default()
+    };
+    (name, look)
+}
+
+fn role(node: &Node, findings: &mut Vec<Finding>) -> Option<SignatureRole> {
+    let mut fields = Fields::open(node, "signatures", node.span, findings)?;
+    let role = fields.required("role", findings, values::text);
+    let note = fields.optional("note", findings, values::text);
+    fields.finish(findings);
+    Some(SignatureRole {
+        role: role?.value,
+        note: note.map(|note| note.value),
+    })
+}
+
+/// Says that a list is longer than its place on the paper.
+fn few(node: &Node, most: usize, what: &str, findings: &mut Vec<Finding>) {
+    if let NodeKind::List(items) = &node.kind
+        && items.len() > most
+    {
+        findings.push(reading::TEXT_NOT_PRINTABLE.at(
+            node.span,
+            format!(
+                "there is room for {most} {what}, and {} are given",
+                items.len()
+            ),
+        ));
+    }
+}
+
+fn extras(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Vec<(Language, Extra)> {
+    let mut extras = Vec::new();
+    let Some(mut fields) = top.group("extra", findings) else {
+        return extras;
+    };
+    for (word, language) in Language::TAGS {
+        let of_language =
+            fields.optional(word, findings, |node, findings| list(node, findings, extra));
+        let of_language = of_language.unwrap_or_default().into_iter();
+        extras.extend(of_language.map(|extra| (*language, extra)));
+    }
+    fields.finish(findings);
+    extras
+}
+
+fn extra(node: &Node, findings: &mut Vec<Finding>) -> Option<Extra> {
+    let mut fields = Fields::open(node, "extra", node.span, findings)?;
+    let at = fields.required("at", findings, values::word(PLACES));
+    let title = fields.optional("title", findings, values::text);
+    let paragraphs = fields.required("text", findings, |node, findings| {
+        let paragraphs = one_or_list(node, findings, long_text);
+        (!paragraphs.is_empty()).then_some(paragraphs)
+    });
+    let span = fields.span;
+    fields.finish(findings);
+    let at = at?.value;
+    if at == Place::End && title.is_none() {
+        findings.push(
+            reading::MISSING_FIELD
+                .at(
+                    span,
+                    "text at the end has no section to join, and no `title`",
+                )
+                .help("give it a title"),
+        );
+    }
+    Some(Extra {
+        at,
+        title: title.map(|title| title.value),
+        paragraphs: paragraphs?.into_iter().map(|text| text.value).collect(),
+    })
+}
+
+fn replaced(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Vec<HouseClause> {
+    let mut clauses: Vec<HouseClause> = Vec::new();
+    let Some(mut fields) = top.group("replaced", findings) else {
+        return clauses;
+    };
+    for (word, language) in Language::TAGS {
+        let Some((node, _)) = fields.take(word) else {
+            continue;
+        };
+        let NodeKind::Map(pairs) = &node.kind else {
+            findings.push(
+                reading::WRONG_TYPE
+                    .at(
+                        node.span,
+                        format!("clauses by key are wanted here, not {}", node.kind_name()),
+                    )
+                    .help("write `key: \"text\"` lines below it, indented"),
+            );
+            continue;
+        };
+        for (key, text) in pairs {
+            let (Some(key), Some(words)) = (values::text(key, findings), long_text(text, findings))
+            else {
+                continue;
+            };
+            let first = clauses
+                .iter()
+                .find(|c| c.language == *language && c.key.value == key.value);
+            match first {
+                Some(first) => findings.push(given_twice(&key, key.span, first.key.span)),
+                None => clauses.push(HouseClause {
+                    language: *language,
+                    key,
+                    words,
+                }),
+            }
+        }
+    }
+    fields.finish(findings);
+    clauses
+}
+
+/// A paragraph, which may be longer than a line and be written over several.
+fn long_text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
+    let NodeKind::Scalar(text) = &node.kind else {
+        findings.push(reading::WRONG_TYPE.at(
+            node.span,
+            format!("a text is wanted here, not {}", node.kind_name()),
+        ));
+        return None;
+    };
+    let unfit = |c: &char| (c.is_control() && *c != '\n') || values::is_invisible(*c);
+    let problem = match (text.chars().count(), text.chars().find(unfit)) {
+        _ if text.trim().is_empty() => "the text is empty".to_owned(),
+        (long, _) if long > LONGEST => {
+            format!("the text has {long} characters; at most {LONGEST} fit in a paragraph")
+        }
+        (_, Some(c)) => format!(
+            "the text holds U+{:04X}, which prints as nothing or turns the text around",
+            u32::from(c)
+        ),
+        _ => return Some(Spanned::new(text.clone(), node.span)),
+    };
+    findings.push(reading::TEXT_NOT_PRINTABLE.at(node.span, problem));
+    None
+}
+
+fn color(node: &Node, least: f64, of: &str, findings: &mut Vec<Finding>) -> Option<String> {
+    let written = values::text(node, findings)?;
+    let digits = written.strip_prefix('#').filter(|digits| {
+        digits.len() == 6 && digits.chars().all(|digit| digit.is_ascii_hexdigit())
+    });
+    let Some(digits) = digits else {
+        findings.push(
+            rules::COLOR_NOT_READ
+                .at(written.span, format!("'{}' is not a color", written.value))
+                .help("write six hexadecimal digits in quotes, such as \"#0b3d5c\""),
+        );
+        return None;
+    };
+    let contrast = contrast_with_white(digits);
+    if contrast < least {
+        // Cut off, not rounded: 6.96 must not read as the 7.0 it misses.
+        let shown = (contrast * 10.0).floor() / 10.0;
+        findings.push(
+            rules::COLOR_TOO_PALE
+                .at(
+                    written.span,
+                    format!(
+                        "{} has a contrast of {shown:.1} to 1 with white; {of} needs {least} to 1",
+                        written.value
+                    ),
+                )
+                .help("take a darker shade"),
+        );
+    }
+    Some(format!("#{}", digits.to_ascii_lowercase()))
+}
+
+/// Contrast of a color with white, by the relative luminance of sRGB (WCAG 2).
+fn contrast_with_white(digits: &str) -> f64 {
+    let channel = |at: usize| {
+        let pair = digits.get(at..at + 2).unwrap_or("00");
+        let value = f64::from(u8::from_str_radix(pair, 16).unwrap_or(0)) / 255.0;
+        if value <= 0.040_45 {
+            value / 12.92
+        } else {
+            ((value + 0.055) / 1.055).powf(2.4)
+        }
+    };
+    let luminance = 0.2126 * channel(0) + 0.7152 * channel(2) + 0.0722 * channel(4);
+    1.05 / (luminance + 0.05)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The pairs that are commonly quoted for WCAG.
+    #[test]
+    fn contrast_is_that_of_wcag() {
+        for (color, contrast) in [
+            ("000000", 21.0),
+            ("ffffff", 1.0),
+            ("777777", 4.48),
+            ("767676", 4.54),
+            ("ff0000", 4.0),
+            ("0000ff", 8.59),
+        ] {
+            let found = contrast_with_white(color);
+            assert!((found - contrast).abs() < 0.01, "{color}: {found}");
+        }
+    }
+
+    #[test]
+    fn every_problem_is_reported_at_once() {
+        let text = "\
+coldring-house: 2
+organization: {name: X, fax: 1}
+colors: {primary: navy, accent: \"#ffff00\"}
+paper: legal
+signatures: [{note: alone}]
+extra: {en: [{at: middle, text: x}, {at: end, text: y}], xx: []}
+replaced: {en: [a]}
+";
+        let mut findings = Vec::new();
+        decode(text, &mut findings);
+        let mut slugs: Vec<_> = findings.iter().map(|f| f.rule.slug).collect();
+        slugs.sort_unstable();
+        assert_eq!(
+            slugs,
+            [
+                "color-not-read",
+                "color-too-pale",
+                "format-version",
+                "missing-field",
+                "missing-field",
+                "unknown-field",
+                "unknown-field",
+                "unknown-word",
+                "unknown-word",
+                "wrong-type"
+            ]
+        );
+    }
+}

@@ -1,0 +1,192 @@
+//! Rules about a house style: how an organization's papers look. What they say
+//! about safety is not a matter of style.
+
+use crate::finding::{
+    Rule,
+    Severity::{Error, Warning},
+};
+
+/// The rules of this stage.
+pub static RULES: &[&Rule] = &[
+    &HOUSE_NOT_READ,
+    &HOUSE_OF_ANOTHER_ORGANIZATION,
+    &COLOR_NOT_READ,
+    &COLOR_TOO_PALE,
+    &LOGO_NOT_READ,
+    &LOGO_REACHES_OUT,
+    &CLAUSE_UNKNOWN,
+    &CLAUSE_PROTECTED,
+    &CLAUSE_QUANTITIES,
+    &CLAUSE_FAILED,
+    &TEMPLATE_UNKNOWN,
+    &TEMPLATE_PROTECTED,
+    &TEMPLATE_FAILED,
+    &TEMPLATE_HIDES_SAFETY,
+];
+
+/// A file of the house style cannot be read.
+pub static HOUSE_NOT_READ: Rule = Rule {
+    slug: "house-not-read",
+    severity: Error,
+    summary: "A file of the house style could not be read.",
+    why: "Papers in half a house style would pass for those of somebody else. Only files in the \
+          folder of the house style are read, so that one handed on cannot reach into the rest of \
+          a machine.",
+    example: "logo: ../brand/logo.svg",
+    fix: "Put the file in the folder of the house style and write its path from there.",
+    dated: false,
+};
+
+/// The house is another's.
+pub static HOUSE_OF_ANOTHER_ORGANIZATION: Rule = Rule {
+    slug: "house-of-another-organization",
+    severity: Warning,
+    summary: "The house style names another organization than the procedure.",
+    why: "A crew takes the letterhead for the name of whoever answers for the procedure.",
+    example: "organization: {name: Alder Fork Gas}      # the spec says Hollow Creek District Energy",
+    fix: "Build with the house style of the organization that issues the procedure, or write both \
+          names alike.",
+    dated: false,
+};
+
+/// Not a color.
+pub static COLOR_NOT_READ: Rule = Rule {
+    slug: "color-not-read",
+    severity: Error,
+    summary: "A color is not written as #rrggbb.",
+    why: "A name or a short form is another color to another program.",
+    example: "colors: {primary: navy}",
+    fix: "Write six hexadecimal digits in quotes: \"#0b3d5c\".",
+    dated: false,
+};
+
+/// A color that cannot be read on white.
+pub static COLOR_TOO_PALE: Rule = Rule {
+    slug: "color-too-pale",
+    severity: Error,
+    summary: "A color has too little contrast with white paper.",
+    why: "Papers are read in bad light, through a scratched laminate, from a copy of a copy. Text \
+          needs a contrast of 7 to 1, a rule 3 to 1.",
+    example: "colors: {primary: \"#3f8fd0\"}      # 3.4 to 1",
+    fix: "Take a darker shade of the color.",
+    dated: false,
+};
+
+/// The logo cannot be drawn.
+pub static LOGO_NOT_READ: Rule = Rule {
+    slug: "logo-not-read",
+    severity: Error,
+    summary: "The logo is not an SVG or PNG that can be drawn.",
+    why: "A page with a hole where the name should be is not one that anybody signs.",
+    example: "logo: logo.jpg",
+    fix: "Save it as plain SVG or as PNG, at most 1 MiB, and a PNG at most 4096 pixels each way.",
+    dated: false,
+};
+
+/// The logo loads or runs something.
+pub static LOGO_REACHES_OUT: Rule = Rule {
+    slug: "logo-reaches-out",
+    severity: Error,
+    summary: "The SVG of the logo loads something from elsewhere, holds a script, or needs a font.",
+    why: "The same spec has to give the same paper on any machine, and an archived paper must hold \
+          all that it shows. Letters drawn with a font of one machine are other letters on the next.",
+    example: "<image href=\"https://example.com/mark.png\"/>",
+    fix: "Save it as plain SVG, without links, and with its letters converted to paths.",
+    dated: false,
+};
+
+/// No such clause.
+pub static CLAUSE_UNKNOWN: Rule = Rule {
+    slug: "clause-unknown",
+    severity: Error,
+    summary: "The house style words a clause that there is not.",
+    why: "Whoever wrote it believes that the papers say it.",
+    example: "replaced: {en: {step-cuts: \"Cut the pipe square.\"}}",
+    fix: "Use a key of templates/clauses/en.yaml.",
+    dated: false,
+};
+
+/// A clause that a house may not touch.
+pub static CLAUSE_PROTECTED: Rule = Rule {
+    slug: "clause-protected",
+    severity: Error,
+    summary: "The house style words a clause that no house style may replace.",
+    why: "Cautions, what governs, what a mark or a status means, how far a figure can be trusted, \
+          and what this tool does not claim are the same on every paper. Softened for style, they \
+          would no longer warn.",
+    example: "replaced: {en: {deference: \"This procedure is approved.\"}}",
+    fix: "Take the clause out. What the organization wants to add goes under `extra`.",
+    dated: false,
+};
+
+/// A clause over other quantities.
+pub static CLAUSE_QUANTITIES: Rule = Rule {
+    slug: "clause-quantities",
+    severity: Error,
+    summary: "A clause of the house style leaves a quantity out, or names one that it does not have.",
+    why: "The quantities are why the clause is there. A step that no longer says the temperature, \
+          or says it only sometimes, is another step.",
+    example: "replaced: {en: {step-heater: \"Switch the heater on.\"}}      # no {{ set_point }}",
+    fix: "Say each quantity of the clause once, as {{ name }}.",
+    dated: false,
+};
+
+/// A clause that cannot be rendered.
+pub static CLAUSE_FAILED: Rule = Rule {
+    slug: "clause-failed",
+    severity: Error,
+    summary: "A clause of the house style cannot be worded.",
+    why: "A clause is text with quantities in {{ }}, and at most branches and short loops. One that \
+          does not end, or is not closed, is no sentence.",
+    example: "replaced: {en: {step-heater: \"Set {{ set_point\"}}",
+    fix: "Mend the place that the finding points at.",
+    dated: false,
+};
+
+/// A template for no page.
+pub static TEMPLATE_UNKNOWN: Rule = Rule {
+    slug: "template-unknown",
+    severity: Error,
+    summary: "The house style has a template of a page that there is not.",
+    why: "It would be left unused, and the page would look as if nobody had changed it.",
+    example: "pages/proceedure.typ",
+    fix: "Name it as the page it replaces: procedure.typ, card.typ, confirm.typ or common.typ.",
+    dated: false,
+};
+
+/// A template that a house may not replace.
+pub static TEMPLATE_PROTECTED: Rule = Rule {
+    slug: "template-protected",
+    severity: Error,
+    summary: "The house style has a template that no house style may replace.",
+    why: "The verify mark and the status box have to look alike on every paper, and a depth-mark \
+          strip is a measure: one laid out otherwise would mark another depth.",
+    example: "pages/depth-marks.typ",
+    fix: "Take the template out of the house style.",
+    dated: false,
+};
+
+/// A broken template.
+pub static TEMPLATE_FAILED: Rule = Rule {
+    slug: "template-failed",
+    severity: Error,
+    summary: "A page cannot be laid out with a template or the wording of the house style.",
+    why: "No paper is better than half of one.",
+    example: "#let title-block = text(sizee: 12pt, frame.title)      # pages/procedure.typ",
+    fix: "Mend the place that the finding points at; the program's own template of the same name \
+          shows how the sheet's data are read.",
+    dated: false,
+};
+
+/// A template that leaves out what must be said.
+pub static TEMPLATE_HIDES_SAFETY: Rule = Rule {
+    slug: "template-hides-safety",
+    severity: Error,
+    summary: "A template of the house style leaves out what a paper must say.",
+    why: "The status and the digest on every page, the cautions, what governs and the marks of \
+          unconfirmed figures are what keeps a paper from being trusted too far.",
+    example: "#sheet.sections.slice(3).map(section-block).join()      # without the cautions",
+    fix: "Show every section, the running header and footer, and the mark of every figure that \
+          has one.",
+    dated: false,
+};

@@ -1,0 +1,76 @@
+//! What is said around the cards, on paper that is cut away.
+
+use serde::Serialize;
+
+use super::face::{Figures, Trim};
+use super::{CardSheet, print_length};
+use crate::limits::Library;
+use crate::sheets::clause::Clause;
+use crate::sheets::clauses::Clauses;
+use crate::spec::Flip;
+use crate::units::{Length, LengthUnit};
+
+/// What is said around the cards.
+#[derive(Debug, Clone, Serialize)]
+pub struct Notes {
+    /// The size they are cut to.
+    pub trim: String,
+    /// How to print; above the fronts.
+    pub print: Vec<String>,
+    /// How to cut, fold, punch and laminate, and the heights of type; below.
+    pub after: Vec<String>,
+}
+
+/// Writes the notes.
+pub fn notes(
+    card: &CardSheet,
+    trim: &Trim,
+    figures: &Figures,
+    flip: Flip,
+    limits: &Library,
+    words: &Clauses,
+) -> Notes {
+    let say = |clause| words.render(clause);
+    let print = match flip {
+        Flip::Long => vec![Clause::CardPrintLong, Clause::CardRegister],
+        Flip::Short => vec![Clause::CardPrintShort, Clause::CardRegister],
+        Flip::Fold => vec![Clause::CardPrintFold],
+    };
+    let mut after = vec![if flip == Flip::Fold {
+        Clause::CardCutFold
+    } else {
+        Clause::CardCut
+    }];
+    if card.lanyard.is_some() {
+        after.push(Clause::CardLanyard);
+    }
+    let millimetres = |key: &str, places| in_places(print_length(limits, key), places);
+    after.push(Clause::CardLamination {
+        least: millimetres("lamination-seal-least", 0),
+        most: millimetres("lamination-seal-most", 0),
+    });
+    let (reached, asked) = (
+        figures.heat_height(),
+        print_length(limits, "x-height-critical"),
+    );
+    after.push(Clause::CardHeights {
+        heating: in_places(reached, 1),
+        figures: millimetres("x-height-steps", 1),
+        fine: millimetres("x-height-fine-print", 1),
+    });
+    if reached < asked {
+        after.push(Clause::CardHeightAsked {
+            asked: in_places(asked, 1),
+        });
+    }
+    Notes {
+        trim: format!("{}: {} × {} mm", trim.name, trim.width_mm, trim.height_mm),
+        print: print.into_iter().map(say).collect(),
+        after: after.into_iter().map(say).collect(),
+    }
+}
+
+fn in_places(length: Length, places: u8) -> String {
+    let unit = LengthUnit::Millimetre;
+    format!("{} {}", length.number(unit, places), unit.symbol())
+}

@@ -1,0 +1,204 @@
+//! The drawings of the work: the joint to scale, the steps, the heater, and what
+//! is accepted and refused. Lengths are micrometres of the real thing; what is
+//! drawn to no scale is told apart in the words beside it.
+
+use serde::Serialize;
+
+/// A finished joint, half of it, cut along its axis and to scale.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct JointFigure {
+    /// What it shows.
+    pub caption: String,
+    /// The same in words, for those who cannot see it.
+    pub alt: String,
+    /// Length drawn and length meant: 2 to 1 is twice full size.
+    pub scale: (i64, i64),
+    /// Pipe shown outside the socket.
+    pub left: i64,
+    /// Insertion depth: from the mouth of the socket to the pipe's end.
+    pub depth: i64,
+    /// From the mouth of the socket to its stop.
+    pub stop: i64,
+    /// Fitting shown, from its mouth on.
+    pub body: i64,
+    /// Half the outside diameter of the pipe.
+    pub radius: i64,
+    /// Wall of the pipe.
+    pub wall: i64,
+    /// Wall of the socket.
+    pub socket_wall: i64,
+    /// Half the bore of the socket between the pipe's end and the stop.
+    pub root: i64,
+    /// Half the bore of the fitting beyond the stop.
+    pub bore: i64,
+    /// Chamfer of the pipe's end.
+    pub chamfer: i64,
+    /// Bead at the mouth.
+    pub bead: i64,
+    /// How far the highest part stands over the pipe.
+    pub over: i64,
+    /// Melt in pipe and socket, where it is estimated.
+    pub melt: Option<(i64, i64)>,
+    /// Width and thickness of the cold ring; none where a mark says how deep.
+    pub ring: Option<(i64, i64)>,
+    /// The insertion depth in words.
+    pub depth_label: String,
+    /// The parts that are numbered, in the order of their numbers.
+    pub keys: Vec<Key>,
+}
+
+/// A numbered part of a drawing.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Key {
+    /// The part.
+    pub part: JointPart,
+    /// What it is.
+    pub text: String,
+}
+
+/// A part of a joint.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum JointPart {
+    /// The pipe.
+    Pipe,
+    /// The cold ring.
+    Ring,
+    /// The depth mark.
+    Mark,
+    /// The bead at the mouth of the socket.
+    Bead,
+    /// What was molten.
+    Melt,
+    /// The chamfer of the pipe's end.
+    Chamfer,
+    /// The socket.
+    Socket,
+    /// The cut end of the pipe.
+    Plane,
+}
+
+/// The steps as small figures.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct StepsFigure {
+    /// What it shows.
+    pub caption: String,
+    /// The same in words, for those who cannot see it.
+    pub alt: String,
+    /// Whether a cold ring says how deep, rather than a mark.
+    pub ring: bool,
+    /// The figures.
+    pub frames: Vec<StepFrame>,
+}
+
+/// The figure of one step.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct StepFrame {
+    /// What is drawn.
+    pub picture: StepPicture,
+    /// The number of the step.
+    pub number: usize,
+    /// The step in a few words.
+    pub label: String,
+}
+
+/// What the figure of a step shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum StepPicture {
+    /// The pipe is cut.
+    Cut,
+    /// Its edge is chamfered.
+    Chamfer,
+    /// Depth gauge and cold ring are set.
+    Ring,
+    /// The depth is marked.
+    Mark,
+    /// Pipe and socket are wiped.
+    Clean,
+    /// Fitting and pipe go onto the heater.
+    Heat,
+    /// The time is counted.
+    Count,
+    /// Both come off.
+    Off,
+    /// The pipe goes into the socket.
+    Join,
+    /// The joint is held.
+    Hold,
+    /// The joint is looked at.
+    Inspect,
+}
+
+/// The heater with its adapters.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct HeaterFigure {
+    /// What it shows.
+    pub caption: String,
+    /// The same in words, for those who cannot see it.
+    pub alt: String,
+    /// At the face of each adapter.
+    pub face: String,
+    /// Where a stick touches, which is never the face.
+    pub beside: Option<String>,
+    /// At the female adapter.
+    pub female: String,
+    /// At the male adapter.
+    pub male: String,
+    /// At the plate between them.
+    pub plate: String,
+}
+
+/// A good joint and what is refused, side by side.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct AcceptancePlate {
+    /// What it shows.
+    pub caption: String,
+    /// The same in words, for those who cannot see it.
+    pub alt: String,
+    /// Whether a cold ring said how deep, rather than a mark.
+    pub ring: bool,
+    /// The cases, the good joint first.
+    pub frames: Vec<PlateFrame>,
+}
+
+/// A case of the acceptance plate.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct PlateFrame {
+    /// What is drawn.
+    pub picture: PlatePicture,
+    /// Whether the joint is good.
+    pub good: bool,
+    /// The same as a word.
+    pub word: String,
+    /// The case in a few words.
+    pub title: String,
+    /// What is seen.
+    pub text: String,
+}
+
+/// What a case of the acceptance plate shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PlatePicture {
+    /// A good joint.
+    Good,
+    /// A bead without the print of the cold ring.
+    NoPrint,
+    /// No bead.
+    NoBead,
+    /// A pipe end folded inward.
+    Buckled,
+    /// A pipe not fully in.
+    Short,
+    /// A pipe too far in.
+    Past,
+    /// Melt on one side.
+    OneSided,
+    /// A pipe at an angle.
+    Angle,
+    /// Dirt in the melt.
+    Dirt,
+    /// A melt not fit to be joined.
+    Dull,
+}

@@ -1,0 +1,92 @@
+//! The acceptance plate: a good joint and each case that is refused.
+
+use super::super::super::block::{Block, Section};
+use super::super::super::clause::Clause;
+use super::super::super::figures::{AcceptancePlate, PlateFrame, PlatePicture};
+use super::super::Writer;
+
+/// The plate to hold a joint beside.
+pub(in super::super) fn acceptance(w: &Writer) -> Section {
+    let by = |metric: Clause, us: Clause| w.by_practice(metric, us);
+    let no_print = w.by_practice(
+        (
+            PlatePicture::NoBead,
+            Clause::PlateNoBead,
+            Clause::PlateNoBeadText,
+        ),
+        (
+            PlatePicture::NoPrint,
+            Clause::PlateNoPrint,
+            Clause::PlateNoPrintText,
+        ),
+    );
+    let cases = [
+        (
+            PlatePicture::Good,
+            Clause::PlateGood,
+            by(Clause::PlateGoodMarkText, Clause::PlateGoodText),
+        ),
+        no_print,
+        (
+            PlatePicture::Buckled,
+            Clause::PlateBuckled,
+            Clause::PlateBuckledText,
+        ),
+        (
+            PlatePicture::Short,
+            Clause::PlateShort,
+            by(Clause::PlateShortMarkText, Clause::PlateShortText),
+        ),
+        (
+            PlatePicture::Past,
+            Clause::PlatePast,
+            by(Clause::PlatePastMarkText, Clause::PlatePastText),
+        ),
+        (
+            PlatePicture::OneSided,
+            Clause::PlateOneSided,
+            Clause::PlateOneSidedText,
+        ),
+        (
+            PlatePicture::Angle,
+            Clause::PlateAngle,
+            Clause::PlateAngleText,
+        ),
+        (PlatePicture::Dirt, Clause::PlateDirt, Clause::PlateDirtText),
+        (PlatePicture::Dull, Clause::PlateDull, Clause::PlateDullText),
+    ];
+    let frames: Vec<_> = cases
+        .into_iter()
+        .map(|(picture, title, text)| {
+            let good = picture == PlatePicture::Good;
+            PlateFrame {
+                picture,
+                good,
+                word: w.say(if good {
+                    Clause::PlateWordGood
+                } else {
+                    Clause::PlateWordReject
+                }),
+                title: w.say(title),
+                text: w.say(text),
+            }
+        })
+        .collect();
+    let told: Vec<_> = frames
+        .iter()
+        .map(|frame| format!("{}. {}: {}", frame.word, frame.title, frame.text))
+        .collect();
+    let plate = AcceptancePlate {
+        caption: w.say(Clause::PlateCaption),
+        alt: w.say(Clause::PlateAlt {
+            count: frames.len().to_string(),
+            cases: told.join(" "),
+        }),
+        ring: !w.is_metric(),
+        frames,
+    };
+    Section {
+        own_page: true,
+        ..w.section(Clause::TitlePlate, vec![Block::AcceptancePlate(plate)])
+    }
+}

@@ -1,0 +1,240 @@
+//! Templates and logo of a house style: what typst sees of them, what it says
+//! about them, and what a paper must say however it is laid out.
+
+use std::ops::Range;
+
+use typst::diag::SourceDiagnostic;
+use typst::layout::{Frame, FrameItem};
+use typst::{World as _, WorldExt};
+use typst_layout::PagedDocument;
+
+use super::Page;
+use super::world::World;
+
+/// The templates that a house style may replace. The marks and the strips are
+/// not among them: a mark must look the same everywhere, and a strip measures.
+pub const REPLACEABLE: &[&str] = &[
+    "pages/procedure.typ",
+    "pages/card.typ",
+    "pages/confirm.typ",
+    "pages/common.typ",
+];
+
+/// What of a house style goes into a PDF.
+#[derive(Debug, Clone, Default)]
+pub struct HouseFiles<'a> {
+    /// Templates by their path, such as `pages/procedure.typ`.
+    pub templates: Vec<(&'a str, &'a str)>,
+    /// The virtual file of the logo, and its bytes.
+    pub logo: Option<(String, &'a [u8])>,
+}
+
+/// What a paper must say however a house lays it out.
+#[derive(Debug, Clone, Default)]
+pub struct Required {
+    /// On every page.
+    pub everywhere: Vec<String>,
+    /// Somewhere.
+    pub somewhere: Vec<String>,
+    /// How many figures carry the verify mark.
+    pub marks: usize,
+}
+
+/// What typst says about a template of a house.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TemplateFault {
+    /// The template, such as `pages/procedure.typ`.
+    pub path: String,
+    /// The bytes at fault.
+    pub range: Option<Range<usize>>,
+    /// What is wrong.
+    pub message: String,
+    /// What typst proposes.
+    pub hints: Vec<String>,
+}
+
+impl HouseFiles<'_> {
+    /// Whether the house lays out a page.
+    fn lays_out(&self, page: Page) -> Option<&str> {
+        let own = page.path().trim_start_matches('/');
+        let common = (page != Page::Card).then_some("pages/common.typ");
+        let paths = self.templates.iter().map(|(path, _)| *path);
+        paths
+            .into_iter()
+            .find(|path| *path == own || Some(*path) == common)
+    }
+
+    fn has(&self, path: &str) -> bool {
+        self.templates.iter().any(|(known, _)| *known == path)
+    }
+}
+
+/// The faults among typst's errors that lie in templates of the house, each
+/// where the house's own lines come into it.
+pub fn faults(
+    world: &World,
+    house: &HouseFiles<'_>,
+    page: Page,
+    errors: &[SourceDiagnostic],
+) -> Vec<TemplateFault> {
+    let Some(laid_out) = house.lays_out(page) else {
+        return Vec::new();
+    };
+    let place = |span: typst::syntax::DiagSpan| {
+        let id = span.id()?;
+        let path = id.vpath().get_without_slash().to_owned();
+        house.has(&path).then(|| (path, world.range(span)))
+    };
+    errors
+        .iter()
+        .map(|error| {
+            let traced = || {
+                let mut trace = error.trace.iter();
+                trace.find_map(|traced| place(traced.span.into()))
+            };
+            // The house's templates are the only ones that are not tested, so
+            // an error without a place is theirs too.
+            let (path, range) = place(error.span)
+                .or_else(traced)
+                .unwrap_or_else(|| (laid_out.to_owned(), None));
+            TemplateFault {
+                path,
+                range,
+                message: error.message.to_string(),
+                hints: error.hints.iter().map(|hint| hint.v.to_string()).collect(),
+            }
+        })
+        .collect()
+}
+
+/// What a paper laid out by the house leaves out of what it must say.
+pub fn left_out(
+    document: &PagedDocument,
+    house: &HouseFiles<'_>,
+    page: Page,
+    required: &Required,
+) -> Vec<TemplateFault> {
+    let Some(path) = house.lays_out(page) else {
+        return Vec::new();
+    };
+    let (mut pages, mut marks) = (Vec::new(), 0);
+    for page in document.pages() {
+        let mut text = String::new();
+        marks += collect(&page.frame, &mut text);
+        pages.push(text);
+    }
+    let mut messages = Vec::new();
+    for words in &required.everywhere {
+        let without = pages
+            .iter()
+            .position(|page| !page.contains(&squeezed(words)));
+        if let Some(number) = without {
+            messages.push(format!("page {} does not say: {words}", number + 1));
+        }
+    }
+    for words in &required.somewhere {
+        if !says(&pages, &squeezed(words)) {
+            messages.push(format!("the paper does not say: {words}"));
+        }
+    }
+    if marks < required.marks {
+        messages.push(format!(
+            "{} figures are from memory, and only {marks} marks say so",
+            required.marks
+        ));
+    }
+    messages
+        .into_iter()
+        .map(|message| TemplateFault {
+            path: path.to_owned(),
+            range: None,
+            message,
+            hints: Vec::new(),
+        })
+        .collect()
+}
+
+/// What stands in the ring of the verify mark.
+const MARK: &str = "?";
+
+/// Whether the words stand on one page, or go on from one page to the next.
+fn says(pages: &[String], words: &str) -> bool {
+    let runs_on = |pair: &[String]| {
+        let [one, next] = pair else { return false };
+        words.char_indices().skip(1).any(|(at, _)| {
+            let (head, tail) = words.split_at(at);
+            one.contains(head) && next.contains(tail)
+        })
+    };
+    pages.iter().any(|page| page.contains(words)) || pages.windows(2).any(runs_on)
+}
+
+/// Adds the text of a page without white space, in the order it is drawn, and
+/// counts the verify marks. Whether a text is covered or white is left to the
+/// eye; whether it is there at all is not.
+fn collect(frame: &Frame, into: &mut String) -> usize {
+    let mut marks = 0;
+    for (_, item) in frame.items() {
+        match item {
+            FrameItem::Group(group) => marks += collect(&group.frame, into),
+            FrameItem::Text(run) => {
+                marks += usize::from(run.text == MARK);
+                into.push_str(&squeezed(&run.text));
+            }
+            _ => {}
+        }
+    }
+    marks
+}
+
+/// The characters of a text as they may be set: white space and hyphens apart,
+/// since a template may break lines and set `1-1/4` as one sign.
+fn squeezed(text: &str) -> String {
+    let mut squeezed = String::new();
+    for c in text.chars() {
+        match c {
+            '\u{200b}' | '-' => {}
+            '¼' => squeezed.push_str("1/4"),
+            '½' => squeezed.push_str("1/2"),
+            '¾' => squeezed.push_str("3/4"),
+            c if c.is_whitespace() => {}
+            c => squeezed.push(c),
+        }
+    }
+    squeezed
+}
+
+/// Tries whether typst can draw a logo.
+///
+/// # Errors
+/// What typst says about it, and where in the file.
+pub fn try_logo(path: &str, bytes: &[u8]) -> Result<(), TemplateFault> {
+    let house = HouseFiles {
+        templates: vec![],
+        logo: Some((path.to_owned(), bytes)),
+    };
+    let world = World::trial(
+        &format!("#set page(width: 20mm, height: 20mm)\n#image(\"{path}\", height: 10mm)"),
+        &house,
+    );
+    let result = typst::compile::<PagedDocument>(&world).output;
+    let drawn = result.and_then(|document| {
+        typst_pdf::pdf(&document, &typst_pdf::PdfOptions::default()).map(|_| ())
+    });
+    typst::comemo::evict(0);
+    drawn.map_err(|errors| {
+        let error = errors.first();
+        let at = error.filter(|error| {
+            error
+                .span
+                .id()
+                .is_some_and(|id| id != world.main() && id.vpath().get_with_slash() == path)
+        });
+        TemplateFault {
+            path: path.to_owned(),
+            range: at.and_then(|error| world.range(error.span)),
+            message: error.map_or_else(String::new, |error| error.message.to_string()),
+            hints: Vec::new(),
+        }
+    })
+}

@@ -1,0 +1,38 @@
+//! Asks a template for what it finds out by laying out: a value it gives as
+//! metadata labelled `answer`. Nothing is printed.
+
+use serde_json::Value;
+use typst::foundations::{Label, Selector};
+use typst::introspection::{Introspector, MetadataElem};
+use typst::utils::PicoStr;
+use typst_layout::PagedDocument;
+
+use super::{Print, TypesetError, World, refused};
+
+/// The answer of a template, as JSON.
+///
+/// # Errors
+/// [`TypesetError`] when the template is broken, its data do not fit it, or it
+/// gives no answer.
+pub fn query(print: &Print<'_>) -> Result<Value, TypesetError> {
+    let world =
+        World::new(print.page.path(), print.sheet.clone(), &print.attached).in_house(&print.house);
+    let result = typst::compile::<PagedDocument>(&world).output;
+    let answer = match result {
+        Ok(document) => answer(&document).ok_or_else(|| {
+            TypesetError::new(format!("{} gives no answer", print.page.path()))
+        }),
+        Err(errors) => Err(refused(&world, print, &errors)),
+    };
+    typst::comemo::evict(0);
+    answer
+}
+
+fn answer(document: &PagedDocument) -> Option<Value> {
+    let label = Label::new(PicoStr::intern("answer"))?;
+    let found = document
+        .introspector()
+        .query_first(&Selector::Label(label))?;
+    let metadata = found.to_packed::<MetadataElem>()?;
+    serde_json::to_value(&metadata.value).ok()
+}

@@ -1,0 +1,162 @@
+//! The procedure is written to PDF/A-3a and PDF/UA-1, read from its objects;
+//! `tests/archival/check` asks checkers from outside. Nothing here validates.
+
+use std::collections::BTreeMap;
+
+use lopdf::{Dictionary, Document, Object};
+
+use super::support::*;
+
+/// The demo procedures.
+fn procedures() -> [Document; 2] {
+    let demos = demos();
+    [&demos.geothermal, &demos.gas]
+        .map(|folder| Document::load(folder.join("procedure.pdf")).unwrap())
+}
+
+fn text(object: &Object) -> String {
+    lopdf::decode_text_string(object).unwrap()
+}
+
+fn name(dictionary: &Dictionary, key: &[u8]) -> Option<String> {
+    let name = dictionary.get(key).ok()?.as_name().ok()?;
+    Some(String::from_utf8_lossy(name).into_owned())
+}
+
+/// What an entry leads to, through references.
+fn entry<'a>(document: &'a Document, dictionary: &'a Dictionary, key: &[u8]) -> &'a Object {
+    document
+        .dereference(dictionary.get(key).unwrap())
+        .unwrap()
+        .1
+}
+
+/// The structure elements, by their type.
+fn elements(document: &Document) -> BTreeMap<String, Vec<&Dictionary>> {
+    let mut elements = BTreeMap::<_, Vec<_>>::new();
+    for object in document.objects.values() {
+        if let Ok(element) = object.as_dict()
+            && element.has(b"P")
+            && let Some(kind) = name(element, b"S")
+        {
+            elements.entry(kind).or_default().push(element);
+        }
+    }
+    elements
+}
+
+#[test]
+fn the_procedure_names_the_standards_it_is_written_to() {
+    for document in procedures() {
+        let catalog = document.catalog().unwrap();
+        let metadata = entry(&document, catalog, b"Metadata").as_stream().unwrap();
+        let xmp = String::from_utf8(metadata.get_plain_content().unwrap()).unwrap();
+        for said in [
+            "<pdfaid:part>3</pdfaid:part>",
+            "<pdfaid:conformance>A</pdfaid:conformance>",
+            "<pdfuaid:part>1</pdfuaid:part>",
+        ] {
+            assert!(xmp.contains(said), "{said} is not in {xmp}");
+        }
+        let shown = entry(&document, catalog, b"ViewerPreferences");
+        let title = shown.as_dict().unwrap().get(b"DisplayDocTitle").unwrap();
+        assert!(title.as_bool().unwrap());
+    }
+    // The other papers claim nothing.
+    for paper in ["card.pdf", "depth-marks.pdf"] {
+        let bytes = std::fs::read(demos().gas.join(paper)).unwrap();
+        assert!(bytes.starts_with(b"%PDF-1.7"), "{paper}");
+        for claim in ["pdfaid", "pdfuaid"] {
+            assert!(
+                !bytes.windows(claim.len()).any(|at| at == claim.as_bytes()),
+                "{paper}: {claim}"
+            );
+        }
+    }
+}
+
+#[test]
+fn the_procedure_says_what_it_is_in_its_properties() {
+    let [geothermal, _] = procedures();
+    let info = geothermal.trailer.get(b"Info").unwrap();
+    let info = geothermal.dereference(info).unwrap().1.as_dict().unwrap();
+    let of = |key: &[u8]| text(info.get(key).unwrap());
+    assert_eq!(of(b"Author"), "Hollow Creek District Energy");
+    assert!(
+        of(b"Subject").contains("2026-11-02. DRAFT"),
+        "{}",
+        of(b"Subject")
+    );
+    assert!(
+        of(b"Keywords").starts_with("HC-SF-104, Revision 2, Spec "),
+        "{}",
+        of(b"Keywords")
+    );
+}
+
+#[test]
+fn every_page_is_labeled_with_the_number_it_prints() {
+    for document in procedures() {
+        let labels = entry(&document, document.catalog().unwrap(), b"PageLabels");
+        let ranges = entry(&document, labels.as_dict().unwrap(), b"Nums")
+            .as_array()
+            .unwrap();
+        // One range, from the first page: decimal, and nothing before the number.
+        let [Object::Integer(0), label] = ranges.as_slice() else {
+            panic!("{ranges:?}");
+        };
+        let label = document.dereference(label).unwrap().1.as_dict().unwrap();
+        assert_eq!(name(label, b"S").as_deref(), Some("D"));
+        assert!(!label.has(b"P"));
+    }
+}
+
+#[test]
+fn the_attached_spec_is_the_source_of_the_document() {
+    for document in procedures() {
+        let files = entry(&document, document.catalog().unwrap(), b"AF")
+            .as_array()
+            .unwrap();
+        assert_eq!(files.len(), 1);
+        let file = document
+            .dereference(&files[0])
+            .unwrap()
+            .1
+            .as_dict()
+            .unwrap();
+        assert_eq!(name(file, b"AFRelationship").as_deref(), Some("Source"));
+        assert!(text(file.get(b"Desc").unwrap()).contains(", Spec "));
+    }
+}
+
+#[test]
+fn headings_table_heads_and_figures_are_tagged_as_such() {
+    for document in procedures() {
+        let elements = elements(&document);
+        let of = |kind: &str| elements.get(kind).map_or(&[][..], Vec::as_slice);
+        // A bookmark for every heading, and no heading below the first level.
+        let marks = document.get_toc().unwrap().toc.len();
+        assert!(marks > 10);
+        assert_eq!(of("H1").len(), marks);
+        assert!(of("H2").is_empty());
+        assert!(!of("Table").is_empty());
+        for head in of("TH") {
+            let attributes = format!(
+                "{:?}",
+                document.dereference(head.get(b"A").unwrap()).unwrap().1
+            );
+            assert!(
+                attributes.contains("Scope") && attributes.contains("Column"),
+                "{attributes}"
+            );
+        }
+        assert!(!of("Figure").is_empty());
+        for figure in of("Figure") {
+            assert!(text(figure.get(b"Alt").unwrap()).len() > 20);
+        }
+        // Dash, box and number of an item are read aloud.
+        for label in of("Lbl") {
+            assert!(label.has(b"K"));
+        }
+    }
+}

@@ -10,7 +10,7 @@ use std::borrow::Cow;
 use chrono::NaiveDate;
 
 use crate::advice::Advice;
-use crate::confirm::confirm;
+use crate::confirm::{confirm, from_tomorrow};
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
 use crate::language::Language;
@@ -24,7 +24,7 @@ use crate::source::Sources;
 use crate::spec::{self, CardTrim, Flip, Paper, Practice, Spec, Status};
 use crate::units::print::with_decimal_mark;
 use crate::typeset::{self, Page, Print, Required, TypesetError, typeset};
-use card::card_print;
+use card::{card_print, card_sheet};
 use in_house::of_house;
 pub use worksheet::{Worksheet, worksheet};
 
@@ -201,6 +201,7 @@ fn checked(
             unread: read.unread,
             advice,
         }));
+        findings.extend(from_tomorrow(sources, as_of));
     }
     finding::sort(&mut findings);
     Checked {
@@ -353,13 +354,11 @@ fn papers(
             ));
             continue;
         }
-        let frame = read.frame(Frame::new(
-            procedure,
-            paper,
-            &checked.spec_digest,
-            kind,
-            language,
-        ));
+        let framed = |language| {
+            let digest = &checked.spec_digest;
+            read.frame(Frame::new(procedure, paper, digest, kind, language))
+        };
+        let frame = framed(language);
         let words = frame.words.clone();
         let print = |page, sheet| Print {
             page,
@@ -388,7 +387,8 @@ fn papers(
                 })),
             ),
             PaperKind::Card => {
-                match card_print(procedure, limits, frame, paper, options, &print)? {
+                let card = card_sheet(procedure, limits, frame, second.map(framed));
+                match card_print(procedure, limits, card, paper, options, &print)? {
                     Ok(card) => (Page::Card, to_json(&card)),
                     Err(reason) => {
                         withheld.push(reason);

@@ -30,6 +30,8 @@ pub struct Advice<'p> {
     pub heater_face: Temperature,
     /// Temperature of pipe and air that they hold for.
     pub pipe_temperature: Temperature,
+    /// The pipe temperatures that the procedure allows.
+    pub allowed: Option<Range<Temperature>>,
     /// Socket wall over pipe wall, which is assumed: the fittings' is not known.
     pub socket_wall: Percent,
     /// Whose properties they were made with; none for a resin the model lacks.
@@ -47,6 +49,17 @@ pub struct Row<'p> {
     pub pipe: Option<&'p Pipe>,
     /// The estimate, or why there is none.
     pub estimate: Result<Estimate, NoEstimate>,
+}
+
+/// An end of the procedure's range of pipe temperatures with no estimate.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct BeyondModel {
+    /// Whether it is the hot end.
+    pub hot: bool,
+    /// Where the model ends.
+    pub model: Temperature,
+    /// Where the procedure ends.
+    pub allowed: Temperature,
 }
 
 /// The resin whose properties stand for the procedure's.
@@ -97,6 +110,28 @@ impl<'p> Row<'p> {
     pub fn estimated(&self) -> Option<(&'p Pipe, &Estimate)> {
         self.pipe.zip(self.estimate.as_ref().ok())
     }
+
+    /// Why there is none, in words. The ratio by which pipe is sold is rounded,
+    /// so a wall that the model does not cover is told by its own.
+    pub fn why_none(&self) -> Option<String> {
+        let reason = self.estimate.as_ref().err()?;
+        let ratio = self.pipe.and_then(|pipe| pipe.ratio);
+        if let (NoEstimate::Refused(Refusal::DimensionRatio(covered)), Some(ratio)) =
+            (reason, ratio)
+        {
+            let (side, end, does) = if ratio < covered.least {
+                ("below", covered.least, "begins")
+            } else {
+                ("above", covered.most, "ends")
+            };
+            return Some(format!(
+                "OD over least wall is {}, {side} the {} that the estimate {does} at",
+                ratio.number(),
+                end.number()
+            ));
+        }
+        Some(reason.to_string())
+    }
 }
 
 impl<'p> Advice<'p> {
@@ -122,6 +157,7 @@ impl<'p> Advice<'p> {
             designation: procedure.spec.resin.value.clone(),
             heater_face,
             pipe_temperature: mild_day(),
+            allowed: procedure.spec.pipe_temperature.as_ref().map(|range| range.value),
             socket_wall: heat::socket_wall_ratio(),
             resin,
             rows,
@@ -142,6 +178,28 @@ impl<'p> Advice<'p> {
         self.estimated()
             .filter_map(|(_, _, estimate)| estimate.cold)
             .max_by_key(|cold| cold.longer)
+    }
+
+    /// The ends of the procedure's range of pipe temperatures that the model
+    /// does not reach, each with the model's own end.
+    pub fn beyond_model(&self) -> impl Iterator<Item = BeyondModel> {
+        let model = heat::pipe_temperatures();
+        let range = self.allowed.filter(|_| self.estimated().next().is_some());
+        let ends = range.map(|range| {
+            [
+                (range.least < model.least).then_some(BeyondModel {
+                    hot: false,
+                    model: model.least,
+                    allowed: range.least,
+                }),
+                (range.most > model.most).then_some(BeyondModel {
+                    hot: true,
+                    model: model.most,
+                    allowed: range.most,
+                }),
+            ]
+        });
+        ends.into_iter().flatten().flatten()
     }
 
     /// The hot end of the procedure's range, as far as the model goes.

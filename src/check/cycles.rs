@@ -158,7 +158,9 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         let holds = published.iter().filter_map(|cycle| cycle.hold.as_ref());
         hold(row, holds.max_by_key(|hold| hold.value), findings);
         if let Some(own) = &row.change_over {
-            let times = published.iter().filter_map(|cycle| cycle.change_over.as_ref());
+            let times = published
+                .iter()
+                .filter_map(|cycle| cycle.change_over.as_ref());
             change_over(own, times.min_by_key(|time| time.value), findings);
         }
     }
@@ -212,7 +214,9 @@ fn not_printed(context: &Context<'_>, row: &CycleRow) -> Finding {
     let Some(walls) = row.walls.as_ref().filter(|_| claimed) else {
         let (message, help) = if claimed {
             (
-                format!("every wall claimed for {size} has a row of its own, so this one is not printed"),
+                format!(
+                    "every wall claimed for {size} has a row of its own, so this one is not printed"
+                ),
                 "delete the row",
             )
         } else {
@@ -254,7 +258,10 @@ fn lists(context: &Context<'_>, record: &str) -> bool {
 }
 
 fn not_listed(context: &Context<'_>, row: &CycleRow) -> Option<Finding> {
-    let record = row.record.as_ref().filter(|record| !lists(context, record))?;
+    let record = row
+        .record
+        .as_ref()
+        .filter(|record| !lists(context, record))?;
     Some(
         RECORD_NOT_LISTED
             .at(
@@ -271,16 +278,19 @@ fn not_listed(context: &Context<'_>, row: &CycleRow) -> Option<Finding> {
 /// Own times in the place of none, with no record that proves them.
 fn unproven(context: &Context<'_>, row: &CycleRow, joints: &[&Joint]) -> Option<Finding> {
     let heat = row.heat.as_ref()?;
-    let stands_alone = |joint: &&&Joint| {
-        joint.published.heat.is_none() && joint.published.not_advisable.is_none()
-    };
+    let stands_alone =
+        |joint: &&&Joint| joint.published.heat.is_none() && joint.published.not_advisable.is_none();
     let joint = joints.iter().find(stands_alone)?;
-    if row.record.as_ref().is_some_and(|record| lists(context, record)) {
+    if row
+        .record
+        .as_ref()
+        .is_some_and(|record| lists(context, record))
+    {
         return None;
     }
-    let walls = joint.between.map_or_else(String::new, |ratio| {
-        format!(" with SDR {}", ratio.number())
-    });
+    let walls = joint
+        .between
+        .map_or_else(String::new, |ratio| format!(" with SDR {}", ratio.number()));
     let spec = context.procedure.spec;
     let message = format!(
         "nothing is published for {}{walls} in {} to compare these times with, and no listed record proves them",

@@ -189,7 +189,8 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         findings.extend(two_depths(context, joint.size));
         adapter(context, joint.size, depth, findings);
         socket(context, joint.size, depth, findings);
-        findings.extend(impossible(context, joint, depth).or_else(|| unit_slip(context, joint, depth)));
+        findings
+            .extend(impossible(context, joint, depth).or_else(|| unit_slip(context, joint, depth)));
         if let Some((smaller, shallower)) = before
             && smaller.system() == joint.size.system()
             && depth.value < shallower.value
@@ -292,7 +293,13 @@ fn adapter(
     gauge: &Written<Length>,
     findings: &mut Vec<Finding>,
 ) {
-    let adapter = context.procedure.spec.heater.adapters.iter().find(|(s, _)| s.value == size);
+    let adapter = context
+        .procedure
+        .spec
+        .heater
+        .adapters
+        .iter()
+        .find(|(s, _)| s.value == size);
     let Some(depth) = adapter.and_then(|(_, adapter)| adapter.depth.as_ref()) else {
         return;
     };
@@ -314,13 +321,14 @@ fn adapter(
     );
 }
 
-fn socket(
-    context: &Context<'_>,
-    size: Size,
-    gauge: &Written<Length>,
-    findings: &mut Vec<Finding>,
-) {
-    let socket = context.procedure.spec.fittings.sockets.iter().find(|(s, _)| s.value == size);
+fn socket(context: &Context<'_>, size: Size, gauge: &Written<Length>, findings: &mut Vec<Finding>) {
+    let socket = context
+        .procedure
+        .spec
+        .fittings
+        .sockets
+        .iter()
+        .find(|(s, _)| s.value == size);
     let Some((_, socket)) = socket else { return };
     let Some(depth) = &socket.depth else { return };
     if depth.value >= gauge.value {
@@ -339,13 +347,23 @@ fn socket(
             )
             .related(
                 gauge.span,
-                format!("the {}: {}", set_by(context, size), context.length(gauge.value)),
+                format!(
+                    "the {}: {}",
+                    set_by(context, size),
+                    context.length(gauge.value)
+                ),
             )
             .help("measure both again; the depth has to suit these fittings"),
     );
 }
 
-fn falls(context: &Context<'_>, smaller: Size, before: &Written<Length>, size: Size, depth: &Written<Length>) -> Finding {
+fn falls(
+    context: &Context<'_>,
+    smaller: Size,
+    before: &Written<Length>,
+    size: Size,
+    depth: &Written<Length>,
+) -> Finding {
     DEPTH_FALLS_WITH_SIZE
         .at(
             depth.span,

@@ -151,15 +151,24 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 }
 
 fn without_source(spec: &Spec, findings: &mut Vec<Finding>) {
-    let pipes = spec.measured.iter().map(|(size, pipe)| ("pipe", size, &pipe.source));
+    let pipes = spec
+        .measured
+        .iter()
+        .map(|(size, pipe)| ("pipe", size, &pipe.source));
     let sockets = spec.fittings.sockets.iter();
     let sockets = sockets.map(|(size, socket)| ("socket", size, &socket.source));
-    for (what, size, _) in pipes.chain(sockets).filter(|(_, _, source)| source.is_none()) {
+    for (what, size, _) in pipes
+        .chain(sockets)
+        .filter(|(_, _, source)| source.is_none())
+    {
         findings.push(
             MEASUREMENT_WITHOUT_SOURCE
                 .at(
                     size.span,
-                    format!("the {what} of {} does not say how it was measured", size.value),
+                    format!(
+                        "the {what} of {} does not say how it was measured",
+                        size.value
+                    ),
                 )
                 .help("add `source:` with the instrument, how many were measured, and the day"),
         );
@@ -173,7 +182,9 @@ fn peeled(context: &Context<'_>, fits: &[Fit]) -> Option<Finding> {
     if !peel.value || context.procedure.practice() != Practice::Metric {
         return None;
     }
-    let mouths = fits.iter().filter_map(|fit| Some((fit.size, fit.mouth.as_ref()?)));
+    let mouths = fits
+        .iter()
+        .filter_map(|fit| Some((fit.size, fit.mouth.as_ref()?)));
     let (size, mouth) = mouths.min_by_key(|(_, mouth)| mouth.interference.value.least)?;
     Some(
         PEELED_FIT_UNKNOWN

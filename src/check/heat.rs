@@ -2,7 +2,7 @@
 //! against measured joints, so it warns and never blocks, and it makes no time.
 //! Applies only where the heat model was run.
 
-use super::{Context, say};
+use super::Context;
 use crate::advice::{Advice, Estimate, NoEstimate, shown};
 use crate::finding::{Finding, Rule, Severity::Warning};
 use crate::heat::Refusal;

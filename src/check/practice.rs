@@ -203,7 +203,10 @@ fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
 /// Fields that US practice has no use for and no paper prints.
 fn metric_fields(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
-    let peel = spec.cleaning.iter().filter_map(|cleaning| cleaning.peel.as_ref());
+    let peel = spec
+        .cleaning
+        .iter()
+        .filter_map(|cleaning| cleaning.peel.as_ref());
     let peel = peel.map(|peel| ("cleaning.peel", peel.span));
     let machine = spec.tools.machine_largest.iter();
     let machine = machine.map(|machine| ("tools.machine", machine.span));
@@ -224,7 +227,10 @@ fn advisable(joint: &Joint, findings: &mut Vec<Finding>) {
         return;
     };
     // The organization's own qualified time is judged by the rules on cycles.
-    let at = joint.pipes.first().map_or(joint.claimed_at, |pipe| pipe.claimed_at);
+    let at = joint
+        .pipes
+        .first()
+        .map_or(joint.claimed_at, |pipe| pipe.claimed_at);
     let walls = match joint.walls {
         Some(WallGroup::Thin) => " with a thin wall (SDR 17, 17.6)",
         Some(WallGroup::Thick) | None => "",
@@ -261,7 +267,10 @@ fn machine(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
     let (at, has) = match &tools.machine_largest {
         Some(largest) if !in_mm(largest.value) => (
             largest.span,
-            format!("{} is an inch size, which says nothing about metric pipe", largest.value),
+            format!(
+                "{} is an inch size, which says nothing about metric pipe",
+                largest.value
+            ),
         ),
         Some(largest) => (
             largest.span,
@@ -335,7 +344,10 @@ fn hold(context: &Context<'_>, findings: &mut Vec<Finding>) {
 
 fn ambient(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let procedure = context.procedure;
-    let is_ppr = procedure.resin.as_ref().is_some_and(|r| r.group == ResinGroup::PpR);
+    let is_ppr = procedure
+        .resin
+        .as_ref()
+        .is_some_and(|r| r.group == ResinGroup::PpR);
     let lowest = context
         .limits
         .figure("metric-temperatures:lowest-ambient-ppr:temperature")

@@ -108,9 +108,15 @@ fn ends(context: &Context<'_>, reducer: &Reducer, findings: &mut Vec<Finding>) {
         .partition(|size| practice.has(size.system()));
     if !others.is_empty() {
         let (is, help) = if ours.is_empty() {
-            ("are", "take the pair out: both of its ends belong in a procedure under the other practice")
+            (
+                "are",
+                "take the pair out: both of its ends belong in a procedure under the other practice",
+            )
         } else {
-            ("is", "join inch to metric pipe by a mechanical transition, or list a pair of one practice")
+            (
+                "is",
+                "join inch to metric pipe by a mechanical transition, or list a pair of one practice",
+            )
         };
         findings.push(
             REDUCER_ACROSS_PRACTICES

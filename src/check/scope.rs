@@ -212,9 +212,11 @@ fn size(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
         return;
     }
     // What is not advisable is reported as that, and PP-R has rules for its hold.
-    let no_hold_is_needed = context.procedure.resin.as_ref().is_some_and(|resin| {
-        resin.group == ResinGroup::PpR && joint.before_handling.is_some()
-    });
+    let no_hold_is_needed = context
+        .procedure
+        .resin
+        .as_ref()
+        .is_some_and(|resin| resin.group == ResinGroup::PpR && joint.before_handling.is_some());
     let missing = match (&joint.heat, &joint.hold) {
         (Some(_), Some(_)) => return,
         (None, _) if joint.published.not_advisable.is_some() => return,
@@ -250,7 +252,10 @@ fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
     let named = |system: SizeSystem| {
         let mut sizes = context.limits.sizes(system);
         sizes.retain(has_times);
-        let names: Vec<_> = sizes.iter().map(|size| size.nominal().to_string()).collect();
+        let names: Vec<_> = sizes
+            .iter()
+            .map(|size| size.nominal().to_string())
+            .collect();
         let unit = sizes.last()?.to_string();
         let unit = unit.rsplit(' ').next().unwrap_or_default().to_owned();
         Some(format!("{} {unit}", say::list(&names)))
@@ -286,9 +291,14 @@ fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
     let help = if published.is_empty() {
         way_out.to_owned()
     } else {
-        format!("times are published for {}; {way_out}", published.join(", and for "))
+        format!(
+            "times are published for {}; {way_out}",
+            published.join(", and for ")
+        )
     };
-    let finding = SIZE_OUTSIDE_PRACTICE.at(joint.claimed_at, message).help(help);
+    let finding = SIZE_OUTSIDE_PRACTICE
+        .at(joint.claimed_at, message)
+        .help(help);
     let range = match practice {
         Practice::Us => "us-range:sizes:text",
         Practice::Metric => "metric-range:largest:text",
@@ -332,7 +342,10 @@ fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Findi
     // alike; a wall the author states has no such play.
     let (name, play) = match pipe.label {
         WallLabel::Ratio(_) => (
-            format!("{size} {}", pipe.label.name(context.procedure.practice().units())),
+            format!(
+                "{size} {}",
+                pipe.label.name(context.procedure.practice().units())
+            ),
             thousandth_inch(),
         ),
         WallLabel::Stated(_) => (size.to_string(), Length::ZERO),
@@ -376,7 +389,10 @@ fn claimed_twice(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 findings.push(twice(
                     span,
                     first,
-                    format!("{} is given twice for these sizes", wall_name(context, label)),
+                    format!(
+                        "{} is given twice for these sizes",
+                        wall_name(context, label)
+                    ),
                 ));
                 continue;
             }
@@ -464,8 +480,12 @@ fn pipe_temperature(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     "the scope does not say at which pipe temperatures the procedure holds",
                 )
                 .help(match context.procedure.practice() {
-                    Practice::Us => "add `pipe_temperature: 40 °F to 110 °F` with your own limits to `scope`",
-                    Practice::Metric => "add `pipe_temperature: 5 °C to 40 °C` with your own limits to `scope`",
+                    Practice::Us => {
+                        "add `pipe_temperature: 40 °F to 110 °F` with your own limits to `scope`"
+                    }
+                    Practice::Metric => {
+                        "add `pipe_temperature: 5 °C to 40 °C` with your own limits to `scope`"
+                    }
                 }),
         );
         return;

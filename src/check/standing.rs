@@ -136,7 +136,10 @@ fn named(figures: &[&Figure]) -> Vec<String> {
     let mut named: Vec<(Vec<String>, &[&Figure])> = Vec::new();
     for (name, of) in &quantities {
         // Quantities of the same sizes are named together.
-        match named.iter_mut().find(|(_, known)| of.len() > 1 && sizes(known) == sizes(of)) {
+        match named
+            .iter_mut()
+            .find(|(_, known)| of.len() > 1 && sizes(known) == sizes(of))
+        {
             Some((names, _)) => names.push(name.trim_end_matches(" of").to_owned()),
             None => named.push((vec![name.trim_end_matches(" of").to_owned()], of)),
         }

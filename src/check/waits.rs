@@ -96,9 +96,10 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             let finding = WAIT_MISSING
                 .at(waits.span, "no wait before the pressure test is given, so none is printed")
                 .help("nothing is assumed: take it from your operations manual or the makers, waits: {before_pressure_test: {value: …, source: …}}");
-            let absent = context
-                .limits
-                .of_practice(context.procedure.practice(), "times:wait-before-pressure-test:time");
+            let absent = context.limits.of_practice(
+                context.procedure.practice(),
+                "times:wait-before-pressure-test:time",
+            );
             findings.push(match absent {
                 Some(absent) => finding.limit(say::source_of_text(absent)),
                 None => finding,
@@ -116,7 +117,11 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         }
     }
     // The longest wait of any joint binds the test.
-    let handling = spec.cycles.rows.iter().filter_map(|row| row.before_handling.as_ref());
+    let handling = spec
+        .cycles
+        .rows
+        .iter()
+        .filter_map(|row| row.before_handling.as_ref());
     let handling = handling.chain(waits.before_handling.iter().map(|wait| &wait.value));
     if let (Some(handling), Some(test)) = (
         handling.max_by_key(|wait| wait.value),
@@ -232,10 +237,7 @@ fn shorter(
                 ),
             )
             .limit(say::source(published))
-            .help(format!(
-                "wait at least {} {from}",
-                minutes(published.value)
-            )),
+            .help(format!("wait at least {} {from}", minutes(published.value))),
     )
 }
 

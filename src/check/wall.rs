@@ -58,7 +58,10 @@ fn outside(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding>
 
 /// Inch walls that are stated; those by ratio never fall below the rule.
 fn below_least(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding> {
-    let least = context.limits.figure("wall-rules:least-wall:length")?.length()?;
+    let least = context
+        .limits
+        .figure("wall-rules:least-wall:length")?
+        .length()?;
     let wall = pipe.least_wall.value;
     if matches!(pipe.label, WallLabel::Ratio(_)) || wall >= least.value {
         return None;

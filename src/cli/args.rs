@@ -345,23 +345,24 @@ Examples:
   coldring fusers people.csv --rules \"own:12:Operations Manual 7.9\"
   coldring fusers people.yaml --format ics > expiries.ics
 
-A roster is YAML, or CSV by its ending: UTF-8, commas or semicolons, a header, a row for each
-fuser and procedure, more rows for more specimens or failed joints. Its columns:
-  name, badge, procedure                 always; the procedure may be empty
-  language                               en, es or another code
+A roster is YAML, or CSV by its ending: UTF-8, commas or semicolons, a header, a row for
+each fuser and procedure, more rows for more specimens or failed joints. Its columns:
+  name, badge, procedure              always there; the procedure may be empty
+  language                            en, es or another code
   specimen_date, specimen_result, specimen_joint, specimen_record
-                                         the result is pass or fail; the joint may be empty
-  last_production_joint, certificate     dates, year first: 2026-09-14
-  confirmed                              dates with spaces between them
+                                      the result is pass or fail; the joint may be empty
+  last_production_joint, certificate  dates, year first: 2026-09-14
+  confirmed                           dates with spaces between them
   failed_joint_date, failed_joint_found_by, failed_joint_note
-                                         found by test or visual
+                                      the day it was found, by test or visual
 A rule set is chosen in a YAML roster or with --rules, which governs; none is guessed.
-`coldring limits fuser-rules` has each with its source. A qualification holds through its last
-day, that day included.
+`coldring limits fuser-rules` has each with its source. A qualification holds through its
+last day, that day included.
 
 JSON is {\"version\": 1, \"as_of\": ..., \"rows\": [...]}; CSV has the fields of the rows as
-columns. Texts are written as they stand on the roster; one that a spreadsheet would take for a
-formula is a warning. ICS is a calendar of the last days of those qualified, with a reminder.
+columns. Texts are written as they stand on the roster; one that a spreadsheet would take
+for a formula is a warning. ICS is a calendar of the last days of those qualified, each
+with a reminder as long ahead as --due-within.
 
 A roster is about people: nothing of it is written anywhere but to standard output.
 

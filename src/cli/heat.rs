@@ -9,11 +9,13 @@ use super::args::{Format, HeatArguments, TableFormat};
 use super::check::unread;
 use super::input::{self, Unreadable};
 use super::report::Report;
-use crate::advice::{Advice, Estimate, Row, shown};
+use crate::advice::{Advice, BeyondModel, Estimate, Row, shown};
 use crate::compile::{self, Checked};
 use crate::finding::Severity;
 use crate::heat::JointEstimate;
+use crate::resolve::Procedure;
 use crate::source::Sources;
+use crate::units::print::UnitsFirst;
 use crate::units::{Length, Percent, Temperature};
 
 /// What stands above every table.
@@ -53,6 +55,15 @@ struct Conditions {
     heater_face_c: f64,
     pipe_and_air_c: f64,
     socket_wall_percent_of_pipe_wall: i64,
+    /// For the table alone: what comes first in it, and the same in both units.
+    #[serde(skip)]
+    units: UnitsFirst,
+    #[serde(skip)]
+    face: String,
+    #[serde(skip)]
+    mild: String,
+    #[serde(skip)]
+    beyond_model: Vec<BeyondModel>,
 }
 
 /// One size and wall. Every field but the names has its unit in its name.
@@ -94,7 +105,7 @@ pub fn run(arguments: &HeatArguments) -> Ending {
             Ok(source) => specs.push(compile::with_heat(&source, as_of, |checked, whole| {
                 let errors = tell_errors(&source, &checked, &mut report);
                 let advice = whole.filter(|_| errors == 0);
-                spec(&source, &checked, errors, advice.map(|(_, advice)| advice))
+                spec(&source, &checked, errors, advice)
             })),
             Err(Unreadable::Io(message)) => report.failed(&message),
             Err(Unreadable::NotText(source, finding)) => {
@@ -128,7 +139,13 @@ pub(super) fn tell_errors(source: &Sources, checked: &Checked, report: &mut Repo
     count
 }
 
-fn spec(source: &Sources, checked: &Checked, errors: usize, advice: Option<&Advice>) -> Spec {
+fn spec(
+    source: &Sources,
+    checked: &Checked,
+    errors: usize,
+    whole: Option<(&Procedure<'_>, &Advice<'_>)>,
+) -> Spec {
+    let advice = whole.map(|(_, advice)| advice);
     let (number, revision) = checked
         .identity
         .clone()
@@ -139,7 +156,11 @@ fn spec(source: &Sources, checked: &Checked, errors: usize, advice: Option<&Advi
         number,
         revision,
         errors,
-        conditions: advice.map(|advice| Conditions {
+        conditions: whole.map(|(procedure, advice)| Conditions {
+            units: procedure.practice().units(),
+            face: procedure.practice().units().temperature(advice.heater_face),
+            mild: procedure.practice().units().temperature(advice.pipe_temperature),
+            beyond_model: advice.beyond_model().collect(),
             resin: advice.designation.clone(),
             model_resin: advice.resin.map(|resin| resin.name),
             model_resin_stands_in: advice.resin.map(|resin| resin.stands_in),
@@ -184,8 +205,8 @@ fn line(row: &Row) -> Line {
     };
     match &row.estimate {
         Ok(estimate) => estimated(known, estimate),
-        Err(reason) => Line {
-            no_estimate: Some(reason.to_string()),
+        Err(_) => Line {
+            no_estimate: row.why_none(),
             ..known
         },
     }

@@ -17,7 +17,7 @@ pub enum Unreadable {
     /// The file cannot be read at all.
     Io(String),
     /// The file can be read, but is not a spec.
-    NotText(Sources, Box<Finding>),
+    NotText(Box<Sources>, Box<Finding>),
 }
 
 /// Reads the spec at `path` and the files that it names.
@@ -50,7 +50,7 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, Unreadable> {
             .about_file(format!("the file has more than {most} bytes"))
             .help("check that the right file was given");
         return Err(Unreadable::NotText(
-            Source::new(name, "").into(),
+            Box::new(Source::new(name, "").into()),
             Box::new(finding),
         ));
     }
@@ -65,7 +65,7 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, Unreadable> {
                     "the file is not UTF-8 from here on",
                 )
                 .help("save it as UTF-8 in the editor");
-            Unreadable::NotText(Source::new(name, start).into(), Box::new(finding))
+            Unreadable::NotText(Box::new(Source::new(name, start).into()), Box::new(finding))
         })
 }
 

@@ -6,13 +6,31 @@ use crate::limits::Library;
 use crate::resolve::Procedure;
 use crate::sheets::{CardPlan, CardPrint, CardSheet, Frame, PaperKind, card, printed};
 use crate::spec::{CardTrim, Cards, Paper};
+use crate::units::print::with_decimal_mark;
 use crate::typeset::{Page, Print, TypesetError, query};
+
+/// The faces of the card, in one language or two.
+pub fn card_sheet(
+    procedure: &Procedure<'_>,
+    limits: &Library,
+    frame: Frame,
+    other: Option<Frame>,
+) -> CardSheet {
+    let sheet = |frame: Frame| {
+        let mark = frame.lang.decimal_mark(procedure.practice());
+        with_decimal_mark(mark, || card(procedure, limits, frame))
+    };
+    match other {
+        Some(other) => sheet(frame).with_other(sheet(other)),
+        None => sheet(frame),
+    }
+}
 
 /// The card, or why no trim that is allowed can hold it.
 pub fn card_print<'a>(
     procedure: &Procedure<'_>,
     limits: &Library,
-    frame: Frame,
+    sheet: CardSheet,
     paper: Paper,
     options: &Options,
     print: &impl Fn(Page, String) -> Print<'a>,
@@ -24,7 +42,6 @@ pub fn card_print<'a>(
     let trim = trim.unwrap_or_default();
     let flip = options.flip.or(wishes.flip.as_ref().map(|flip| flip.value));
     let copies = wishes.copies.as_ref().map(|copies| copies.value);
-    let sheet = card(procedure, limits, frame);
     let chosen = sheet.clone().cut_to(trim);
     if let Some(plan) = plan(&chosen, print)?
         && let Some(card) = printed(

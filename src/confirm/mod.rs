@@ -9,6 +9,8 @@ use std::borrow::Cow;
 
 pub use file::file;
 
+use chrono::NaiveDate;
+
 use crate::finding::Finding;
 use crate::limits::{Figure, Library, Reading, Value};
 use crate::source::{FileId, Role, Sources, Spanned, Unavailable};
@@ -40,6 +42,13 @@ pub fn confirm<'l>(
             Ok((file, source)) => {
                 let (confirmations, found) = spec::confirmations(&source.text);
                 findings.extend(found.into_iter().map(|finding| finding.in_file(file)));
+                if confirmations.whole && confirmations.entries.is_empty() {
+                    findings.push(
+                        rules::CONFIRMATIONS_EMPTY
+                            .at(path.span, format!("'{}' has no readings yet", path.value))
+                            .help("enter what was read, as its comments and the worksheet show"),
+                    );
+                }
                 (file, confirmations)
             }
         },
@@ -64,6 +73,28 @@ pub fn confirm<'l>(
         readings => Cow::Owned(limits.confirmed(readings)),
     };
     (confirmed, judge.findings)
+}
+
+/// Readings of days that have not come yet.
+pub fn from_tomorrow(sources: &Sources, as_of: NaiveDate) -> Vec<Finding> {
+    let Ok((file, source)) = sources.of_role(Role::Confirmations) else {
+        return Vec::new();
+    };
+    let (confirmations, _) = spec::confirmations(&source.text);
+    let late = confirmations.entries.iter().filter(|c| c.date.value > as_of);
+    late.map(|confirmation| {
+        rules::READING_AFTER_AS_OF
+            .at(
+                confirmation.date.span,
+                format!(
+                    "{} is said to be read on {}, after {as_of}",
+                    confirmation.figure.value, confirmation.date.value
+                ),
+            )
+            .in_file(file)
+            .help("correct the date, or enter the figure when it has been read")
+    })
+    .collect()
 }
 
 /// Says why a file that the spec names is not at hand.
@@ -202,8 +233,8 @@ fn read(limits: &Library, figure: &Figure, read: &str) -> Option<(Value, String)
         return Some((figure.value.clone(), text.to_owned()));
     }
     match limits.read_as(&figure.id, read)? {
-        Ok(Value::NotFound) | Err(_) => None,
-        Ok(value) => Some((value, read.to_owned())),
+        Ok(value) if limits.can_be(&figure.id, &value) => Some((value, read.to_owned())),
+        Ok(_) | Err(_) => None,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::finding::{
     Rule,
-    Severity::{Error, Warning},
+    Severity::{Error, Note, Warning},
 };
 
 /// The rules of this stage.
@@ -12,6 +12,8 @@ pub static RULES: &[&Rule] = &[
     &FIGURE_READ_OTHERWISE,
     &EDITION_OVERRULED,
     &NOTHING_TO_GOVERN,
+    &READING_AFTER_AS_OF,
+    &CONFIRMATIONS_EMPTY,
 ];
 
 /// No such figure.
@@ -30,13 +32,37 @@ pub static UNKNOWN_FIGURE_CONFIRMED: Rule = Rule {
 pub static READING_NOT_A_VALUE: Rule = Rule {
     slug: "reading-not-a-value",
     severity: Error,
-    summary: "What was read is not the kind of value that the figure has.",
-    why: "A time is compared with a time and a range with a range. What was read has to be \
-          written down, since `as printed` would confirm a number that nobody copied; only a \
-          statement, which stands in the tables word by word, is confirmed so.",
+    summary: "What was read is not a value that the figure can have.",
+    why: "A time is compared with a time and a range with a range, and none of them is nothing or \
+          less. What was read has to be written down, since `as printed` would confirm a number \
+          that nobody copied; only a statement, which stands in the tables word by word, is \
+          confirmed so.",
     example: "- {figure: \"us-cycles:high-density:3/4-IPS:heat\", read: as printed, …}",
     fix: "Write the value with its unit, as the worksheet shows it: 8 to 14 s. For a statement, \
           write `as printed`, or the sentence that the edition prints in its place.",
+    dated: false,
+};
+
+/// A reading from tomorrow.
+pub static READING_AFTER_AS_OF: Rule = Rule {
+    slug: "reading-after-as-of",
+    severity: Warning,
+    summary: "A figure is said to be read later than the day the spec is read.",
+    why: "The papers print the day beside the figure as its proof. A day that has not come yet \
+          proves nothing; most often the year is wrong.",
+    example: "- {figure: \"us-cycles:high-density:3/4-IPS:heat\", read: 8 to 14 s, …, date: 2099-01-01}",
+    fix: "Correct the date in the confirmations file.",
+    dated: true,
+};
+
+/// A file nobody has entered anything in.
+pub static CONFIRMATIONS_EMPTY: Rule = Rule {
+    slug: "confirmations-empty",
+    severity: Note,
+    summary: "The confirmations file has no readings yet.",
+    why: "Every figure stays as the tables give it, those from memory with their mark.",
+    example: "coldring-confirmations: 1\nconfirmations: []",
+    fix: "Enter what was read in the edition you work under, as the worksheet shows.",
     dated: false,
 };
 

@@ -4,6 +4,7 @@
 //! leaves the data that is returned.
 
 mod calendar;
+mod cells;
 mod review;
 mod roster;
 mod rows;
@@ -47,7 +48,10 @@ fn language(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>>
     }
     findings.push(
         reading::UNKNOWN_WORD
-            .at(code.span, format!("'{}' is not the code of a language", code.value))
+            .at(
+                code.span,
+                format!("'{}' is not the code of a language", code.value),
+            )
             .help("write two or three letters, such as en or es"),
     );
     None

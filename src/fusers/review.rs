@@ -37,21 +37,23 @@ pub fn review(roster: &Roster, rules: &Rules, limits: &Library, as_of: NaiveDate
     findings
 }
 
-fn not_chosen(
-    used: &BTreeMap<&str, (Span, usize)>,
-    rules: &Rules,
-    findings: &mut Vec<Finding>,
-) {
+fn not_chosen(used: &BTreeMap<&str, (Span, usize)>, rules: &Rules, findings: &mut Vec<Finding>) {
     for (procedure, (span, count)) in used {
         if rules.of(procedure).is_some() {
             continue;
         }
-        let people = if *count == 1 { "1 fuser" } else { &format!("{count} fusers") };
+        let people = if *count == 1 {
+            "1 fuser"
+        } else {
+            &format!("{count} fusers")
+        };
         findings.push(
             rules::FUSER_RULE_NOT_CHOSEN
                 .at(
                     *span,
-                    format!("no rule set is chosen for {procedure}, which {people} on the roster have"),
+                    format!(
+                        "no rule set is chosen for {procedure}, which {people} on the roster have"
+                    ),
                 )
                 .help(format!(
                     "give --rules {procedure}=us-gas, or write rules: {{procedures: {{{procedure}: \
@@ -61,11 +63,7 @@ fn not_chosen(
     }
 }
 
-fn for_nobody(
-    choice: &Choice,
-    used: &BTreeMap<&str, (Span, usize)>,
-    findings: &mut Vec<Finding>,
-) {
+fn for_nobody(choice: &Choice, used: &BTreeMap<&str, (Span, usize)>, findings: &mut Vec<Finding>) {
     let Some(procedure) = choice.procedure.as_deref() else {
         return;
     };
@@ -109,7 +107,10 @@ fn from_memory(
             at(
                 &rules::FUSER_RULE_FROM_MEMORY,
                 choice.and_then(|choice| choice.span),
-                format!("the rule set {} is from memory: verify it before use", rule.word()),
+                format!(
+                    "the rule set {} is from memory: verify it before use",
+                    rule.word()
+                ),
             )
             .help(
                 "have a qualified person read it in the edition you work under, and write it as \
@@ -122,18 +123,28 @@ fn from_memory(
 
 fn dates(record: &Qualification, as_of: NaiveDate, findings: &mut Vec<Finding>) {
     let specimens = record.specimens.iter().map(|s| ("specimen", &s.date));
-    let joints = record.failed_joints.iter().map(|j| ("failed joint", &j.date));
+    let joints = record
+        .failed_joints
+        .iter()
+        .map(|j| ("failed joint", &j.date));
     let confirmed = record.confirmed.iter().map(|day| ("confirmation", day));
     let last = record.last_production_joint.iter();
     let last = last.map(|day| ("last production joint", day));
     let certificate = record.certificate.iter().map(|day| ("certificate", day));
-    let all = specimens.chain(joints).chain(confirmed).chain(last).chain(certificate);
+    let all = specimens
+        .chain(joints)
+        .chain(confirmed)
+        .chain(last)
+        .chain(certificate);
     for (what, day) in all.filter(|(_, day)| day.value > as_of) {
         findings.push(
             rules::FUSER_DATE_IN_FUTURE
                 .at(
                     day.span,
-                    format!("{what} of {}, which is after {as_of}, so it does not count", day.value),
+                    format!(
+                        "{what} of {}, which is after {as_of}, so it does not count",
+                        day.value
+                    ),
                 )
                 .help("correct the date; it is in order when the list is for a day in the past"),
         );

@@ -1,13 +1,11 @@
 //! A roster written as CSV: a header, then a row for each fuser and procedure.
 //! A person with more specimens or failed joints has more rows.
-//!
-//! The crate `csv` reads the cells; this module knows where each of them stands
-//! in the text, so that a finding names row, column and place.
 
 use std::collections::HashMap;
 
-use csv::{ReaderBuilder, StringRecord};
+use csv::StringRecord;
 
+use super::cells::{Cells, each_record};
 use super::roster::{FOUND_BY, FailedJoint, Fuser, Qualification, RESULTS, Roster, Specimen};
 use super::yaml::two_people;
 use super::{BOUNDS, language, rules};
@@ -55,143 +53,34 @@ pub fn decode_csv(text: &str) -> (Roster, Vec<Finding>) {
     let first = text.len() - body.len();
     let mut people = People::default();
     let mut header: Option<Header> = None;
-    each_record(body, first, &mut findings, |record, cells, number, findings| {
-        match &header {
+    each_record(
+        body,
+        first,
+        &mut findings,
+        |record, cells, number, findings| match &header {
             None => header = Some(Header::read(record, &cells, findings)),
             Some(header) => {
-                let row = Row { record, cells, number, header };
+                let row = Row {
+                    record,
+                    cells,
+                    number,
+                    header,
+                };
                 people.take_in(&row, findings);
             }
-        }
-    });
+        },
+    );
     if header.is_none() {
         findings.push(
             rules::CSV_NOT_READABLE
                 .about_file("the file has no header")
-                .help(format!("begin with a row of columns: {}", COLUMNS.join(","))),
+                .help(format!(
+                    "begin with a row of columns: {}",
+                    COLUMNS.join(",")
+                )),
         );
     }
     (people.roster, findings)
-}
-
-/// Calls `take` with every record, where its cells stand, and its row number as
-/// a spreadsheet counts.
-fn each_record(
-    body: &str,
-    first: usize,
-    findings: &mut Vec<Finding>,
-    mut take: impl FnMut(&StringRecord, Cells, usize, &mut Vec<Finding>),
-) {
-    let separator = separator(body);
-    let mut reader = ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(separator)
-        .from_reader(body.as_bytes());
-    let mut record = StringRecord::new();
-    let mut number = 0;
-    loop {
-        let start = offset(&reader);
-        match reader.read_record(&mut record) {
-            Ok(true) => {}
-            Ok(false) => return,
-            // The text is UTF-8 and rows may have any length.
-            Err(error) => {
-                findings.push(rules::CSV_NOT_READABLE.about_file(error.to_string()));
-                return;
-            }
-        }
-        let raw = body.get(start..offset(&reader)).unwrap_or_default();
-        let cells = Cells::locate(raw, first + start, char::from(separator));
-        number += cells.blank_lines + 1;
-        if let Some(quote) = cells.unclosed {
-            findings.push(
-                rules::CSV_NOT_READABLE
-                    .at(
-                        Span::new(quote, quote + 1),
-                        format!("row {number}: the quotation mark is never closed"),
-                    )
-                    .help("close it at the end of the cell"),
-            );
-        }
-        take(&record, cells, number, findings);
-    }
-}
-
-fn offset(reader: &csv::Reader<&[u8]>) -> usize {
-    usize::try_from(reader.position().byte()).unwrap_or(usize::MAX)
-}
-
-/// The semicolon where the header has one and no comma; otherwise the comma.
-fn separator(body: &str) -> u8 {
-    let header = body.trim_start().lines().next().unwrap_or_default();
-    if header.contains(';') && !header.contains(',') {
-        b';'
-    } else {
-        b','
-    }
-}
-
-/// Where the cells of a record stand, quotation marks included.
-struct Cells {
-    spans: Vec<Span>,
-    /// Empty lines before the record.
-    blank_lines: usize,
-    /// The quotation mark that is never closed.
-    unclosed: Option<usize>,
-}
-
-impl Cells {
-    fn locate(raw: &str, first: usize, separator: char) -> Self {
-        #[derive(PartialEq)]
-        enum In {
-            Start,
-            Plain,
-            Quoted,
-            Closed,
-        }
-        let record = raw.trim_start_matches(['\r', '\n']);
-        let skipped = raw.len() - record.len();
-        let blank = raw.get(..skipped).unwrap_or_default();
-        let blank_lines = blank.matches('\n').count().max(blank.matches('\r').count());
-        let first = first + skipped;
-        let (mut spans, mut begun, mut state) = (Vec::new(), 0, In::Start);
-        let mut end = record.len();
-        for (at, c) in record.char_indices() {
-            state = match (state, c) {
-                (In::Start, '"') | (In::Closed, '"') => In::Quoted,
-                (In::Quoted, '"') => In::Closed,
-                (In::Quoted, _) => In::Quoted,
-                (_, c) if c == separator => {
-                    spans.push(Span::new(first + begun, first + at));
-                    begun = at + c.len_utf8();
-                    In::Start
-                }
-                (_, '\r' | '\n') => {
-                    end = at;
-                    state = In::Plain;
-                    break;
-                }
-                _ => In::Plain,
-            };
-        }
-        spans.push(Span::new(first + begun, first + end));
-        Self {
-            spans,
-            blank_lines,
-            unclosed: (state == In::Quoted).then_some(first + begun),
-        }
-    }
-
-    /// Where a cell stands; the whole record where that is not known.
-    fn span(&self, index: usize) -> Span {
-        self.spans.get(index).copied().unwrap_or(self.record())
-    }
-
-    fn record(&self) -> Span {
-        let start = self.spans.first().map_or(0, |span| span.start);
-        Span::new(start, self.spans.last().map_or(start, |span| span.end))
-    }
 }
 
 /// Which column stands where.
@@ -224,7 +113,10 @@ impl Header {
             if header.place(name).is_none() {
                 findings.push(
                     reading::MISSING_FIELD
-                        .at(cells.record(), format!("row 1: the column {name} is missing"))
+                        .at(
+                            cells.record(),
+                            format!("row 1: the column {name} is missing"),
+                        )
                         .help(format!("the columns are: {}", COLUMNS.join(", "))),
                 );
             }
@@ -337,7 +229,8 @@ impl Row<'_> {
             };
             values::word(words)(&node, findings)
         };
-        self.required(column, findings, lower).map(|word| word.value)
+        self.required(column, findings, lower)
+            .map(|word| word.value)
     }
 
     fn specimen(&self, findings: &mut Vec<Finding>) -> Option<Specimen> {
@@ -473,7 +366,13 @@ impl People {
                 let (joint, certificate) = (more.last_production_joint, more.certificate);
                 let last = &mut first.last_production_joint;
                 same(row, "last_production_joint", last, joint, findings);
-                same(row, "certificate", &mut first.certificate, certificate, findings);
+                same(
+                    row,
+                    "certificate",
+                    &mut first.certificate,
+                    certificate,
+                    findings,
+                );
                 first.specimens.extend(more.specimens);
                 first.confirmed.extend(more.confirmed);
                 first.failed_joints.extend(more.failed_joints);

@@ -180,7 +180,9 @@ fn rule_set(text: &str) -> Result<RuleSet, String> {
     let (months, source) = own.split_once(':').unwrap_or((own, ""));
     let months = months.trim().parse().unwrap_or(0);
     if !(1..=LONGEST_OWN).contains(&months) {
-        return Err(format!("the months are a whole number from 1 to {LONGEST_OWN}"));
+        return Err(format!(
+            "the months are a whole number from 1 to {LONGEST_OWN}"
+        ));
     }
     let source = source.trim();
     if source.is_empty() || source.chars().any(char::is_control) {
@@ -228,11 +230,23 @@ mod tests {
             ("own:120:M", None, own(120, "M")),
         ] {
             let choice = Choice::parse(text).unwrap();
-            assert_eq!((choice.procedure.as_deref(), choice.rule), (procedure, rule));
+            assert_eq!(
+                (choice.procedure.as_deref(), choice.rule),
+                (procedure, rule)
+            );
         }
         for text in [
-            "", "usgas", "own", "own:", "own:0:M", "own:121:M", "own:12", "own:12: ", "=us-gas",
-            "A-1=", "own:-1:M",
+            "",
+            "usgas",
+            "own",
+            "own:",
+            "own:0:M",
+            "own:121:M",
+            "own:12",
+            "own:12: ",
+            "=us-gas",
+            "A-1=",
+            "own:-1:M",
         ] {
             assert!(Choice::parse(text).is_err(), "{text}");
         }

@@ -125,8 +125,9 @@ fn standing<'r>(
         None => Judged::never(State::NoRule, "no rule set is chosen for the procedure"),
     };
     let (source, basis) = match (judged.caution, rule) {
-        (Some(key), _) => row(limits, key, "text")
-            .map_or(("", Basis::NotFound), |f| (f.source.as_str(), f.basis)),
+        (Some(key), _) => {
+            row(limits, key, "text").map_or(("", Basis::NotFound), |f| (f.source.as_str(), f.basis))
+        }
         (None, Some(rule)) => rule.source(limits),
         (None, None) => ("", Basis::NotFound),
     };
@@ -253,7 +254,11 @@ fn not_begun(rule: &RuleSet, failed: Option<&Specimen>) -> Judged {
         }
         (_, Some(failed)) => Judged::never(
             State::FailedSpecimen,
-            format!("{} failed on {}, and none has passed", mark(failed), *failed.date),
+            format!(
+                "{} failed on {}, and none has passed",
+                mark(failed),
+                *failed.date
+            ),
         ),
         (_, None) => Judged::never(State::NeverQualified, "no specimen is on record"),
     }
@@ -318,7 +323,10 @@ fn without_use(record: &Qualification, passed: &Specimen, by: Months, as_of: Nai
     let joint = record.last_production_joint.as_deref().copied();
     let joint = joint.filter(|joint| *joint <= as_of && *joint > *passed.date);
     let (used, why) = match joint {
-        None => (*passed.date, format!("not used since; {count} months from then")),
+        None => (
+            *passed.date,
+            format!("not used since; {count} months from then"),
+        ),
         // Only the last use is recorded, so earlier gaps are not known here.
         Some(joint) if joint > own => (
             joint,
@@ -327,7 +335,10 @@ fn without_use(record: &Qualification, passed: &Specimen, by: Months, as_of: Nai
                  which this roster does not show"
             ),
         ),
-        Some(joint) => (joint, format!("last used {joint}; {count} months from then")),
+        Some(joint) => (
+            joint,
+            format!("last used {joint}; {count} months from then"),
+        ),
     };
     Term {
         begins: *passed.date,
@@ -350,7 +361,11 @@ fn certificate(
     confirmed.sort_unstable();
     // A confirmation after the certificate has lapsed does not bring it back.
     let last = confirmed.into_iter().fold(issued, |last, day| {
-        if day <= later(last, confirmation) { day } else { last }
+        if day <= later(last, confirmation) {
+            day
+        } else {
+            last
+        }
     });
     let next = later(last, confirmation);
     let why = if end <= next {

@@ -221,7 +221,10 @@ fn chosen(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Rules {
         let NodeKind::Map(pairs) = &node.kind else {
             findings.push(rules::WRONG_TYPE.at(
                 node.span,
-                format!("`rules.procedures` is {}; a group by procedure is wanted", node.kind_name()),
+                format!(
+                    "`rules.procedures` is {}; a group by procedure is wanted",
+                    node.kind_name()
+                ),
             ));
             return None;
         };
@@ -257,7 +260,10 @@ fn rule_set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> Option<Rule
         if word == OWN {
             findings.push(
                 rules::MISSING_FIELD
-                    .at(node.span, "the organization's own rule set needs its months and its source")
+                    .at(
+                        node.span,
+                        "the organization's own rule set needs its months and its source",
+                    )
                     .help("write {rule: own, months: 12, source: Operations Manual 7.9}"),
             );
             return None;
@@ -289,7 +295,10 @@ fn months(node: &Node, findings: &mut Vec<Finding>) -> Option<u32> {
     if months.value > LONGEST_OWN {
         findings.push(
             rules::NOT_A_QUANTITY
-                .at(months.span, format!("{} months is longer than any rule", *months))
+                .at(
+                    months.span,
+                    format!("{} months is longer than any rule", *months),
+                )
                 .help(format!("write a whole number from 1 to {LONGEST_OWN}")),
         );
         return None;

@@ -5,7 +5,7 @@ use super::rules;
 use crate::finding::Finding;
 use crate::sheets::Language;
 use crate::sheets::SignatureRole;
-use crate::sheets::house::{Extra, HouseLook, HouseStyle, Place};
+use crate::sheets::house::{Contact, Extra, HouseLook, HouseStyle, Place};
 use crate::source::{Span, Spanned};
 use crate::spec::fields::{Fields, given_twice, list, one_or_list};
 use crate::spec::node::{self, Node, NodeKind};
@@ -152,19 +152,34 @@ fn organization(
             Some(one_or_list(node, findings, values::text))
         })
         .unwrap_or_default();
-    let contacts: Vec<_> = ["phone", "email", "web"]
+    let contacts = [("phone", ""), ("email", "mailto:"), ("web", "https://")]
         .into_iter()
-        .filter_map(|field| fields.optional(field, findings, values::text))
+        .filter_map(|(field, scheme)| {
+            let text = fields.optional(field, findings, values::text)?.value;
+            Some(Contact {
+                link: leads(&text)
+                    .then(|| format!("{scheme}{text}"))
+                    .filter(|_| !scheme.is_empty()),
+                text,
+            })
+        })
         .collect();
     fields.finish(findings);
-    let plain = |lines: Vec<Spanned<String>>| lines.into_iter().map(|line| line.value).collect();
     let look = HouseLook {
         name: name.as_ref().map_or_else(String::new, |n| n.value.clone()),
-        address: plain(address),
-        contacts: plain(contacts),
+        address: address.into_iter().map(|line| line.value).collect(),
+        contacts,
         ..HouseLook::default()
     };
     (name, look)
+}
+
+/// Whether a text is an address that a reader can follow, and not words about one.
+fn leads(text: &str) -> bool {
+    text.contains('.')
+        && text
+            .chars()
+            .all(|c| c.is_ascii_alphanumeric() || "@.-_+/".contains(c))
 }
 
 fn role(node: &Node, findings: &mut Vec<Finding>) -> Option<SignatureRole> {

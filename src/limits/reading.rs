@@ -2,7 +2,7 @@
 //! figures: every stage after this one meets it as the figure.
 
 use super::{Basis, Library, Value, table};
-use crate::units::QuantityError;
+use crate::units::{Duration, Length, QuantityError};
 
 /// A figure as it was read.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,6 +24,37 @@ impl Library {
         let (table, _) = self.figures.get(id)?;
         let kind = self.tables.get(*table)?.kinds.get(id.rsplit(':').next()?)?;
         Some(table::value(kind, written))
+    }
+
+    /// Whether a figure can have a value at all: no time, length or share of
+    /// nothing or less, and advice against the work only in a column that has it.
+    pub fn can_be(&self, id: &str, value: &Value) -> bool {
+        match value {
+            Value::Length(length) => *length > Length::ZERO,
+            Value::LengthRange(range) => range.least > Length::ZERO,
+            Value::Duration(time) => *time > Duration::ZERO,
+            Value::DurationRange(range) => range.least > Duration::ZERO,
+            Value::Percent(share) => share.of(100) > 0,
+            Value::NotAdvisable => self.advises_against(id),
+            Value::NotFound => false,
+            Value::Temperature(_)
+            | Value::TemperatureRange(_)
+            | Value::TemperatureDifference(_)
+            | Value::Text(_) => true,
+        }
+    }
+
+    /// Whether any figure in the column of `id` says that work is not advisable.
+    fn advises_against(&self, id: &str) -> bool {
+        let column = |id: &str| id.rsplit(':').next().map(str::to_owned);
+        let table = self
+            .figures
+            .get(id)
+            .and_then(|(table, _)| self.tables.get(*table));
+        table.is_some_and(|table| {
+            let mut figures = table.figures.iter();
+            figures.any(|f| f.value == Value::NotAdvisable && column(&f.id) == column(id))
+        })
     }
 
     /// The library in which each figure that was read is as it was read.
@@ -81,6 +112,65 @@ mod tests {
                 assert_eq!(read.figure(&figure.id), Some(figure));
             }
         }
+    }
+
+    #[test]
+    fn no_figure_is_nothing_and_only_heating_is_advised_against() {
+        for (id, written) in [
+            (RECALLED, "0 s"),
+            (RECALLED, "0 to 5 s"),
+            (RECALLED, "not advisable"),
+            ("metric-pe-cycles:all:63-metric:hold", "not advisable"),
+            ("sockets-pe:63-metric:mouth", "-62.0 to 62.4 mm"),
+            ("pipe-metric:63-metric:od", "0 mm"),
+            ("us-coil:ovality:percent", "0 %"),
+        ] {
+            match library().read_as(id, written) {
+                Some(Ok(value)) => assert!(!library().can_be(id, &value), "{id}: {written}"),
+                Some(Err(_)) => {}
+                None => panic!("{id} is no figure"),
+            }
+        }
+        let id = "metric-pe-cycles:thick:63-metric:heat";
+        assert!(library().can_be(id, &Value::NotAdvisable));
+        for figure in library().tables().iter().flat_map(|table| &table.figures) {
+            let is_value = figure.value != Value::NotFound;
+            assert_eq!(
+                library().can_be(&figure.id, &figure.value),
+                is_value,
+                "{}",
+                figure.id
+            );
+        }
+    }
+
+    #[test]
+    fn a_hold_read_for_all_of_pp_r_is_its_hold() {
+        const HOLD: &str = "metric-ppr-cycles:hold:hold";
+        let value = Value::Duration(Duration::from_seconds(6));
+        let read = library().confirmed(&[Reading {
+            id: HOLD.to_owned(),
+            value,
+            written: "6 s".to_owned(),
+            source: "Example Edition 1".to_owned(),
+        }]);
+        let hold = |limits: &Library, size| {
+            let size = crate::size::Size::parse(size).unwrap();
+            limits
+                .cycle(crate::limits::ResinGroup::PpR, size, None)
+                .hold
+        };
+        assert_eq!(hold(library(), "32 mm"), None);
+        let six = hold(&read, "32 mm").unwrap();
+        assert_eq!(
+            (six.value, six.id.as_deref()),
+            (Duration::from_seconds(6), Some(HOLD))
+        );
+        assert_eq!(
+            hold(&read, "110 mm"),
+            None,
+            "a size without times has no hold"
+        );
     }
 
     #[test]

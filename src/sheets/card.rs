@@ -44,9 +44,35 @@ pub struct CardSheet {
     pub front: Front,
     /// Back.
     pub back: Back,
+    /// The other side of a card with two languages; each side then says all.
+    pub other: Option<OtherLanguage>,
+}
+
+/// What the card says in its second language.
+#[derive(Debug, Clone, Serialize)]
+pub struct OtherLanguage {
+    /// What every paper carries.
+    pub frame: Frame,
+    /// The word before a card's number.
+    pub card_label: String,
+    /// The figures.
+    pub front: Front,
+    /// The steps.
+    pub back: Back,
 }
 
 impl CardSheet {
+    /// The same card, with what another one says on its other side.
+    pub fn with_other(mut self, other: CardSheet) -> Self {
+        self.other = Some(OtherLanguage {
+            frame: other.frame,
+            card_label: other.card_label,
+            front: other.front,
+            back: other.back,
+        });
+        self
+    }
+
     /// The same card, for one trim unless any will do.
     pub fn cut_to(mut self, choice: CardTrim) -> Self {
         if choice != CardTrim::Smallest {
@@ -83,6 +109,7 @@ pub fn card(procedure: &Procedure, limits: &Library, frame: Frame) -> CardSheet 
         lanyard: has_slot.then(|| face::slot(limits)),
         front: front::front(procedure, limits, words),
         back: back::back(procedure, words),
+        other: None,
         frame,
     }
 }

@@ -77,7 +77,7 @@ impl Clauses {
     }
 
     /// Where a figure was read, or how it was derived.
-    pub fn source<'a>(&'a self, source: &'a str) -> &'a str {
+    pub fn source(&self, source: &str) -> String {
         self.statements.source(source)
     }
 

@@ -132,7 +132,7 @@ fn row(figure: &Figure, words: &Clauses) -> ConfirmRow {
         name,
         id: figure.id.clone(),
         value,
-        source: words.source(&figure.source).to_owned(),
+        source: words.source(&figure.source),
     }
 }
 

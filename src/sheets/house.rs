@@ -39,13 +39,22 @@ pub struct HouseLook {
     /// Its address, line by line.
     pub address: Vec<String>,
     /// Telephone, mail and web, one to a line.
-    pub contacts: Vec<String>,
+    pub contacts: Vec<Contact>,
     /// The virtual file of the logo.
     pub logo: Option<String>,
     /// Color of headings and name, as `#rrggbb`.
     pub primary: Option<String>,
     /// Color of the rules at head and foot.
     pub accent: Option<String>,
+}
+
+/// A way to reach a house.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Contact {
+    /// As it is printed.
+    pub text: String,
+    /// What it leads to on a screen.
+    pub link: Option<String>,
 }
 
 /// Where text of the house goes.

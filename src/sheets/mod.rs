@@ -16,6 +16,7 @@ pub mod house;
 mod kind;
 mod metric;
 mod procedure;
+mod resin;
 pub mod size_check;
 mod statements;
 pub mod strips;

@@ -62,8 +62,142 @@ impl Statements {
     }
 
     /// A source in words. A citation without words, and what an author wrote,
-    /// stand as they are.
-    pub fn source<'a>(&'a self, english: &'a str) -> &'a str {
-        self.sources.get(english).map_or(english, String::as_str)
+    /// stand as they are; parts of a source stand between semicolons.
+    pub fn source(&self, english: &str) -> String {
+        if let Some(text) = self.sources.get(english) {
+            return text.clone();
+        }
+        let part = |part| self.sources.get(part).map_or(part, String::as_str);
+        english.split("; ").map(part).collect::<Vec<_>>().join("; ")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::limits::{Basis, Practice, library};
+
+    /// Ids of what the papers print, and the text in the tables.
+    fn printed() -> BTreeMap<String, String> {
+        let limits = library();
+        let mut figures = Vec::new();
+        for table in [
+            "hazards",
+            "acceptance",
+            "rejection",
+            "acceptance-rules",
+            "joint-tests",
+            "compatibility",
+        ] {
+            figures.extend(limits.texts(table, "text"));
+        }
+        for column in ["figures", "decision"] {
+            figures.extend(limits.texts("conflicts", column));
+        }
+        for practice in [Practice::Us, Practice::Metric] {
+            figures.extend(limits.cold_statements(practice));
+            let extracts = limits.extracts(practice, true);
+            figures.extend(extracts.into_iter().map(|(_, text)| text));
+        }
+        for id in [
+            "practice:cold-trial:text",
+            "metric-temperatures:guide-values:text",
+            "metric-temperatures:lowest-ambient-pe:text",
+            "metric-range:machine-from:text",
+        ] {
+            figures.extend(limits.figure(id));
+        }
+        let texts = figures.into_iter();
+        let mut printed: BTreeMap<_, _> = texts
+            .map(|figure| (figure.id.clone(), figure.text().unwrap().to_owned()))
+            .collect();
+        for id in [
+            "compatibility:smaller-size:text",
+            "us-depth:insertion-depth:text",
+            "us-heater:warm-up:text",
+            "wall-rules:us-maximum-ratio:text",
+            "us-times:wait-before-pressure-test:time",
+            "metric-depth:pp:text",
+            "metric-ppr-cycles:hold:hold",
+            "resins:PE3408:group",
+        ] {
+            let figure = limits.figure(id).unwrap();
+            let (row, _) = id.rsplit_once(':').unwrap();
+            printed.insert(format!("{row}:note"), figure.note.clone().unwrap());
+        }
+        printed
+    }
+
+    fn numbers(text: &str) -> Vec<&str> {
+        let mut numbers: Vec<_> = text
+            .split(|c: char| !c.is_ascii_digit())
+            .filter(|number| !number.is_empty())
+            .collect();
+        numbers.sort_unstable();
+        numbers
+    }
+
+    #[test]
+    fn every_statement_that_a_paper_prints_is_in_every_language() {
+        let printed = printed();
+        assert!(printed.len() > 70);
+        for language in Language::all().filter(|l| l.statements().is_some()) {
+            let known = &Statements::load(language).statements;
+            let missing: Vec<_> = printed.keys().filter(|id| !known.contains_key(*id)).collect();
+            let left_over: Vec<_> = known.keys().filter(|id| !printed.contains_key(*id)).collect();
+            let changed: Vec<_> = known
+                .iter()
+                .filter(|(id, known)| printed.get(*id).is_some_and(|en| *en != known.en))
+                .map(|(id, _)| id)
+                .collect();
+            assert!(
+                missing.is_empty() && left_over.is_empty() && changed.is_empty(),
+                "{}: missing {missing:?}; of no paper {left_over:?}; made from an earlier \
+                 English text, to be read again {changed:?}",
+                language.tag()
+            );
+            for (id, statement) in known {
+                assert_eq!(numbers(&statement.en), numbers(&statement.text), "{id}");
+                assert_ne!(statement.en, statement.text, "{id}");
+            }
+        }
+    }
+
+    /// Whether a source says anything beside numbers and names of documents.
+    fn has_words(source: &str) -> bool {
+        source.split(' ').any(|word| {
+            let word = word.trim_matches(|c: char| "(),;:.".contains(c));
+            word.len() > 1
+                && word.chars().all(|c| c.is_ascii_alphabetic() || c == '\'')
+                && word.chars().any(|c| c.is_ascii_lowercase())
+        })
+    }
+
+    #[test]
+    fn every_source_in_words_is_in_every_language() {
+        for language in Language::all().filter(|l| l.statements().is_some()) {
+            let statements = Statements::load(language);
+            let tables = library().tables().iter();
+            let sources = tables.flat_map(|table| &table.figures).map(|f| &f.source);
+            let mut missing: Vec<_> = sources
+                .filter(|source| has_words(source) && !statements.sources.contains_key(*source))
+                .collect();
+            missing.dedup();
+            assert!(missing.is_empty(), "{}: {missing:?}", language.tag());
+            for (english, text) in &statements.sources {
+                assert_eq!(numbers(english), numbers(text), "{english}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_somebody_confirmed_in_other_words_stands() {
+        let spanish = Statements::load(Language::Es);
+        let id = "acceptance:square:text";
+        let figure = library().figure(id).unwrap();
+        assert_eq!(figure.basis, Basis::Recalled);
+        assert_ne!(spanish.statement(id, figure.text().unwrap()), figure.text().unwrap());
+        assert_eq!(spanish.statement(id, "As the edition has it."), "As the edition has it.");
+        assert_eq!(spanish.source("own drawing; sheet 3"), "own drawing; sheet 3");
     }
 }

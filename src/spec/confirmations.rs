@@ -4,6 +4,7 @@
 use chrono::NaiveDate;
 
 use super::fields::{Fields, given_twice, list};
+use super::node::NodeKind;
 use super::{node, rules, values};
 use crate::finding::{Finding, Severity};
 use crate::source::{Span, Spanned};
@@ -65,12 +66,16 @@ fn entries(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Vec<Confi
                 .help("write `coldring-confirmations: 1`"),
         );
     }
-    let entries = top.required("confirmations", findings, |node, findings| {
-        list(node, findings, |node, findings| {
-            Fields::open(node, "confirmations", node.span, findings)
-                .and_then(|fields| confirmation(fields, findings))
-        })
-    });
+    let entries = match top.take("confirmations") {
+        // A file whose entries are all still commented out.
+        Some((node, _)) if matches!(node.kind, NodeKind::Null) => Some(Vec::new()),
+        _ => top.required("confirmations", findings, |node, findings| {
+            list(node, findings, |node, findings| {
+                Fields::open(node, "confirmations", node.span, findings)
+                    .and_then(|fields| confirmation(fields, findings))
+            })
+        }),
+    };
     top.finish(findings);
     let mut once: Vec<Confirmation> = Vec::new();
     for entry in entries? {
@@ -136,6 +141,16 @@ confirmations:
             panic!("{:?}", found.entries);
         };
         assert_eq!((only.figure.as_str(), only.read.as_str()), ("a:b:e", "8 s"));
+    }
+
+    #[test]
+    fn a_file_to_be_filled_in_is_whole() {
+        for list in ["", " []", "\n  # - {figure: a:b:c, read: }"] {
+            let text = format!("coldring-confirmations: 1\nconfirmations:{list}\n");
+            let (found, findings) = confirmations(&text);
+            assert!(found.entries.is_empty() && found.whole, "{text:?}");
+            assert!(findings.is_empty(), "{text:?}");
+        }
     }
 
     #[test]

@@ -7,7 +7,7 @@ use super::model::Reducer;
 use super::node::{Node, NodeKind};
 use super::rules;
 use crate::finding::Finding;
-use crate::size::{Size, SizeError};
+use crate::size::{Size, SizeError, SizeSystem};
 use crate::source::{Span, Spanned};
 use crate::units::{
     Decimal, DimensionRatio, Duration, Length, Percent, Quantity, QuantityError, Range,

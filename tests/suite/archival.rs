@@ -101,13 +101,17 @@ fn every_page_is_labeled_with_the_number_it_prints() {
         let ranges = entry(&document, labels.as_dict().unwrap(), b"Nums")
             .as_array()
             .unwrap();
-        // One range, from the first page: decimal, and nothing before the number.
-        let [Object::Integer(0), label] = ranges.as_slice() else {
-            panic!("{ranges:?}");
-        };
-        let label = document.dereference(label).unwrap().1.as_dict().unwrap();
-        assert_eq!(name(label, b"S").as_deref(), Some("D"));
-        assert!(!label.has(b"P"));
+        assert_eq!(ranges.len(), 2 * document.get_pages().len());
+        for (page, range) in (0..).zip(ranges.chunks(2)) {
+            assert_eq!(range[0].as_i64().unwrap(), page);
+            // Decimal, and nothing before the number.
+            let label = document.dereference(&range[1]).unwrap().1;
+            let label = label.as_dict().unwrap();
+            assert_eq!(name(label, b"S").as_deref(), Some("D"));
+            let number = label.get(b"St").and_then(Object::as_i64).unwrap_or(1);
+            assert_eq!(number, page + 1);
+            assert!(!label.has(b"P"));
+        }
     }
 }
 

@@ -1,13 +1,19 @@
 //! The pocket cards, measured in the PDF: front and back on each other however
 //! they are printed, type no smaller than it may be, nothing read near an edge.
 
+mod pieces;
+
 use std::path::{Path, PathBuf};
 
+use coldring::sheets::{Frame, Language, PaperKind};
+use coldring::spec::{CardTrim, Paper};
+use coldring::typeset::{HouseFiles, Page, Print, Required, query};
 use tempfile::TempDir;
 
-use crate::drawing::{Drawn, PageDrawing, read};
+use self::pieces::{APART, Rect, faces, pieces, slots, turned};
+use crate::drawing::{Drawn, read};
 use crate::lettering::{Run, heights, runs};
-use crate::support::{AS_OF, GAS, GEOTHERMAL, coldring, pages_text, read as read_file, run};
+use crate::support::{AS_OF, GAS, GEOTHERMAL, as_of, coldring, pages_text, read as read_file, run};
 
 const WATER: &str = "specs/tern-valley-water.yaml";
 const HOT_WATER: &str = "specs/saddle-works-hot-water.yaml";
@@ -20,38 +26,9 @@ const TRIMS: [(&str, f64, f64); 3] = [
     ("id-2", 105.0, 74.0),
     ("id-3", 125.0, 88.0),
 ];
-/// How far front and back may be apart, in millimetres.
-const APART: f64 = 0.1;
-/// Length of a cut mark.
-const MARK: f64 = 2.5;
 const SAFE: f64 = 3.0;
 /// From the trim to what is read, at the edge of the slot.
 const SLOT_ZONE: f64 = 9.0;
-
-/// A cut piece: left, bottom, width and height.
-#[derive(Debug, Clone, Copy)]
-struct Rect {
-    x: f64,
-    y: f64,
-    width: f64,
-    height: f64,
-}
-
-impl Rect {
-    fn near(&self, other: &Rect) -> bool {
-        let pairs = [
-            (self.x, other.x),
-            (self.y, other.y),
-            (self.width, other.width),
-            (self.height, other.height),
-        ];
-        pairs.iter().all(|(a, b)| (a - b).abs() <= APART)
-    }
-
-    fn holds(&self, x: f64, y: f64) -> bool {
-        (self.x..self.x + self.width).contains(&x) && (self.y..self.y + self.height).contains(&y)
-    }
-}
 
 fn spec_with(spec: &str, card: &str) -> String {
     read_file(spec).replace("documents:\n", &format!("documents:\n  card: {card}\n"))
@@ -81,65 +58,6 @@ fn card(folder: &TempDir, text: &str, arguments: &[&str]) -> PathBuf {
     built(folder, text, arguments).0.unwrap()
 }
 
-/// The pieces that the cut marks of a page mark out.
-fn pieces(page: &PageDrawing) -> Vec<Rect> {
-    let marks: Vec<_> = page
-        .paths
-        .iter()
-        .filter_map(Drawn::segment)
-        .filter(|(a, b)| ((a.0 - b.0).hypot(a.1 - b.1) - MARK).abs() < 0.01)
-        .collect();
-    // Each piece draws its eight marks together, a level and an upright one to a corner.
-    let pieces = marks.chunks(8).map(|marks| {
-        let level = marks.iter().filter(|(a, b)| (a.1 - b.1).abs() < 0.01);
-        let upright = marks.iter().filter(|(a, b)| (a.0 - b.0).abs() < 0.01);
-        let span = |values: Vec<f64>| {
-            let values = values.into_iter();
-            values.fold((f64::MAX, f64::MIN), |(a, b), v| (a.min(v), b.max(v)))
-        };
-        let (bottom, top) = span(level.map(|(a, _)| a.1).collect());
-        let (left, right) = span(upright.map(|(a, _)| a.0).collect());
-        Rect {
-            x: left,
-            y: bottom,
-            width: right - left,
-            height: top - bottom,
-        }
-    });
-    pieces.collect()
-}
-
-/// The outlines of the lanyard slots: the dashed figures that are no line.
-fn slots(page: &PageDrawing) -> Vec<Rect> {
-    let outlines = page.paths.iter();
-    outlines
-        .filter(|path| path.dashed && path.points.len() > 4)
-        .map(|path| {
-            let (x, y) = (path.extent(|p| p.0), path.extent(|p| p.1));
-            Rect {
-                x: x.0,
-                y: y.0,
-                width: x.1 - x.0,
-                height: y.1 - y.0,
-            }
-        })
-        .collect()
-}
-
-/// What a rectangle of the other side covers, seen from this one.
-fn turned(rect: &Rect, flip: &str, width: f64, height: f64) -> Rect {
-    match flip {
-        "long" => Rect {
-            x: width - rect.x - rect.width,
-            ..*rect
-        },
-        _ => Rect {
-            y: height - rect.y - rect.height,
-            ..*rect
-        },
-    }
-}
-
 fn assert_same(fronts: &[Rect], backs: &[Rect], place: &str) {
     assert!(!fronts.is_empty(), "{place}");
     assert_eq!(fronts.len(), backs.len(), "{place}");
@@ -147,24 +65,6 @@ fn assert_same(fronts: &[Rect], backs: &[Rect], place: &str) {
         let meets = backs.iter().any(|back| back.near(front));
         assert!(meets, "{place}: {front:?} meets none of {backs:?}");
     }
-}
-
-/// The faces of a side: each cut piece, or its halves where it is folded.
-fn faces(page: &PageDrawing, flip: &str, back: bool) -> Vec<(Rect, bool)> {
-    let pieces = pieces(page).into_iter();
-    if flip != "fold" {
-        return pieces.map(|piece| (piece, back)).collect();
-    }
-    let halves = pieces.flat_map(|piece| {
-        let width = piece.width / 2.0;
-        let right = Rect {
-            x: piece.x + width,
-            width,
-            ..piece
-        };
-        [(Rect { width, ..piece }, false), (right, true)]
-    });
-    halves.collect()
 }
 
 /// Every way of printing, with the slot that shows which edge is which.
@@ -507,20 +407,29 @@ fn the_resin_is_in_words_and_sizes_have_true_fractions() {
 }
 
 #[test]
-fn a_trim_that_holds_no_readable_card_is_withheld_with_what_to_choose() {
-    let folder = tempfile::tempdir().unwrap();
-    // Nothing but the lines common to all sizes and the longest of numbers.
-    let text = spec_with(GAS, "{trim: id-1, lanyard: yes}")
-        .replace(
-            "number: AF-JP-12",
-            "number: AF-JP-12-AND-A-LONG-NUMBER-WITH-A-TAIL-1",
-        )
-        .replace("value: 5 min", "value: 12345.5 min")
-        .replace("value: 30 min", "value: 23456.5 min");
-    let (made, said) = built(&folder, &text, &[]);
-    assert!(made.is_none(), "{said}");
-    assert!(
-        said.contains("no card.pdf") && said.contains("choose id-2"),
-        "{said}"
-    );
+fn a_card_that_would_need_smaller_type_has_no_plan() {
+    let source = read_file(GAS);
+    let (spec, _) = coldring::spec::decode(&source);
+    let spec = spec.unwrap();
+    let limits = coldring::limits::library();
+    let procedure = coldring::resolve::resolve(&spec, limits);
+    let plan = |lines: usize| {
+        let kind = PaperKind::Card;
+        let frame = Frame::new(&procedure, Paper::Letter, "0a", kind, Language::En);
+        let mut card = coldring::sheets::card(&procedure, limits, frame).cut_to(CardTrim::Id1);
+        let line = card.front.common[0].clone();
+        card.front.common.extend(std::iter::repeat_n(line, lines));
+        query(&Print {
+            page: Page::CardFit,
+            sheet: serde_json::to_string(&card).unwrap(),
+            attached: Vec::new(),
+            house: HouseFiles::default(),
+            required: Required::default(),
+            identity: String::new(),
+            date: as_of(),
+        })
+        .unwrap()
+    };
+    assert!(plan(0).is_object());
+    assert!(plan(60).is_null());
 }

@@ -91,7 +91,7 @@ fn a_confirmed_figure_loses_its_mark_and_prints_its_edition() {
     assert!(marks(&after) < marks(&before));
     let procedure = text_of(&after.join("procedure.pdf"));
     assert!(procedure.contains(&squeezed(SOURCE)));
-    let row = squeezed("Heating time 3/4 IPS 8 to 14 s confirmed");
+    let row = squeezed("Heating time ¾ IPS 8 to 14 s confirmed");
     assert!(procedure.contains(&row), "{procedure}");
     assert!(!text_of(&before.join("procedure.pdf")).contains(&row));
 
@@ -156,7 +156,7 @@ fn the_spec_says_which_reading_governs() {
     assert!(!recalled(&found).contains("heating 3/4 IPS"));
     let papers = build(edition.path());
     let procedure = text_of(&papers.join("procedure.pdf"));
-    assert!(procedure.contains(&squeezed("Heating time 3/4 IPS 9 to 15 s confirmed")));
+    assert!(procedure.contains(&squeezed("Heating time ¾ IPS 9 to 15 s confirmed")));
     assert!(procedure.contains(&squeezed(SOURCE)));
     assert!(text_of(&papers.join("card.pdf")).contains("15"));
 
@@ -170,7 +170,7 @@ fn the_spec_says_which_reading_governs() {
     assert!(recalled(&found).contains("heating 3/4 IPS (8 to 14 s)"));
     let procedure = text_of(&build(tables.path()).join("procedure.pdf"));
     assert!(!procedure.contains(&squeezed("9 to 15 s confirmed")));
-    assert!(procedure.contains(&squeezed("Heating time 3/4 IPS 8 to 14 s")));
+    assert!(procedure.contains(&squeezed("Heating time ¾ IPS 8 to 14 s")));
 }
 
 #[test]
@@ -281,6 +281,42 @@ fn a_spec_reaches_no_file_outside_its_folder() {
 }
 
 #[test]
+fn what_no_figure_can_be_is_no_reading() {
+    for (figure, read) in [
+        (HEAT, "0 s"),
+        (HEAT, "0 to 14 s"),
+        (HEAT, "not advisable"),
+        (HOLD, "-30 s"),
+        ("us-coil:ovality:percent", "0 %"),
+    ] {
+        let document = check(folder(&[entry(figure, read)], "").path());
+        let found = of_rule(&document, "reading-not-a-value");
+        assert_eq!(found.len(), 1, "{figure}: {read}: {document}");
+    }
+}
+
+#[test]
+fn a_reading_of_tomorrow_is_told() {
+    let late = entry(HOLD, "30 s").replace("2026-11-20", "2099-11-20");
+    let document = check(folder(&[entry(HEAT, "8 to 14 s"), late], "").path());
+    let [finding] = of_rule(&document, "reading-after-as-of")[..] else {
+        panic!("{document}");
+    };
+    assert_eq!(finding["file"], "read.yaml");
+    assert_eq!(finding["severity"], "warning");
+}
+
+#[test]
+fn a_file_still_to_be_filled_in_is_a_note() {
+    let document = check(folder(&[], "").path());
+    let [finding] = of_rule(&document, "confirmations-empty")[..] else {
+        panic!("{document}");
+    };
+    assert_eq!(finding["severity"], "note");
+    assert_eq!(document["errors"], 0);
+}
+
+#[test]
 fn the_worksheet_has_every_recalled_figure_and_room_to_write() {
     let folder = folder(&[entry(HOLD, "30 s")], "");
     let ran = with("confirm", folder.path(), &[]);
@@ -294,10 +330,14 @@ fn the_worksheet_has_every_recalled_figure_and_room_to_write() {
     ));
     let found = check(folder.path());
     let help = of_rule(&found, "recalled-figures-used")[0]["help"].as_str();
-    let (_, ids) = help.unwrap().rsplit_once(": ").unwrap();
-    let ids: Vec<_> = ids.split(", ").collect();
-    assert!(ids.len() > 3, "{ids:?}");
-    for id in ids {
+    assert!(help.unwrap().contains("coldring confirm SPEC"));
+    for id in [
+        HEAT,
+        "us-times:change-over:time",
+        "us-temperatures:cold-trigger:temperature",
+        "us-coil:ovality:percent",
+        "hazards:ignition:text",
+    ] {
         assert!(text.contains(id), "{id}: {text}");
         let figure = library().figure(id).unwrap();
         assert!(text.contains(&squeezed(&figure.source)), "{id}");

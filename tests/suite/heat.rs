@@ -95,8 +95,29 @@ fn a_refusal_stands_in_its_row() {
     assert!(
         heat(&[&spec])
             .out
-            .contains("no estimate: the estimate covers DR 7 to 17")
+            .contains("no estimate: OD over least wall is 21, above the 17")
     );
+}
+
+#[test]
+fn the_table_speaks_the_units_of_the_practice() {
+    let us = heat(&[GAS]).out;
+    assert!(
+        us.contains("heater face 500 °F (260 °C), pipe and air"),
+        "{us}"
+    );
+    assert!(us.contains("none below 1-1/4 IPS."), "{us}");
+    let metric = heat(&["tests/data/metric-base.yaml"]).out;
+    assert!(metric.contains("heater face 260 °C (500 °F)"), "{metric}");
+    assert!(metric.contains("none below 50 mm."), "{metric}");
+    assert!(!metric.contains("IPS"), "{metric}");
+    // 40 °C is as far as the model goes.
+    assert!(!metric.contains("no estimate above"), "{metric}");
+    let folder = tempdir().unwrap();
+    let hot = read("tests/data/metric-base.yaml").replace("5 °C to 40 °C", "5 °C to 45 °C");
+    let out = heat(&[&file(&folder, "hot.yaml", &hot)]).out;
+    let told = "no estimate above 40 °C (104 °F); the procedure allows up to 45 °C (113 °F)";
+    assert!(out.contains(told), "{out}");
 }
 
 #[test]

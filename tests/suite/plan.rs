@@ -165,6 +165,14 @@ fn what_cannot_be_counted_is_a_usage_error() {
         let run = coldring_with(&["plan", GEOTHERMAL, "--joints", "1 IPS=1", &preparation]);
         assert_eq!(run.code, Some(2), "{time}");
     }
+    // A time below nothing is no option of another name.
+    let apart = ["--joints", "1 IPS=1", "--preparation", "-1 min"];
+    let run = coldring_with(&[&["plan", GEOTHERMAL], &apart[..]].concat());
+    assert!(
+        run.err.contains("write a time of up to a day"),
+        "{}",
+        run.err
+    );
 }
 
 #[test]

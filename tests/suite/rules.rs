@@ -3,6 +3,7 @@
 //! A case is a few textual edits of one clean spec. The edited spec must give
 //! the finding, pointing at the very text that is wrong; the near one must not.
 
+mod audit;
 mod confirm;
 mod heat;
 mod fit;
@@ -33,6 +34,17 @@ const ELSEWHERE: &[(&str, &str)] = &[
     ("reading-not-a-value", "takes a second file: see confirm.rs"),
     ("figure-read-otherwise", "takes a second file: see confirm.rs"),
     ("edition-overruled", "takes a second file: see confirm.rs"),
+    ("reading-after-as-of", "takes a second file: see confirm.rs"),
+    ("confirmations-empty", "takes a second file: see confirm.rs"),
+    ("badge-of-two-people", "is about a roster: see fusers/reading.rs"),
+    ("csv-not-readable", "is about a roster: see fusers/reading.rs"),
+    ("fuser-date-in-future", "is about a roster: see fusers/reading.rs"),
+    ("fuser-rule-for-nobody", "is about a roster: see fusers/reading.rs"),
+    ("fuser-rule-from-memory", "is about a roster: see fusers/reading.rs"),
+    ("fuser-rule-not-chosen", "is about a roster: see fusers/reading.rs"),
+    ("row-and-header-differ", "is about a roster: see fusers/reading.rs"),
+    ("rows-of-fuser-differ", "is about a roster: see fusers/reading.rs"),
+    ("text-like-a-formula", "is about a roster: see fusers/reading.rs"),
     ("house-not-read", "takes a house style: see house.rs"),
     ("house-of-another-organization", "takes a house style: see house.rs"),
     ("color-not-read", "takes a house style: see house.rs"),
@@ -120,6 +132,7 @@ fn cases() -> impl Iterator<Item = &'static Case> {
         fit::CASES,
         times::CASES,
         standing::CASES,
+        audit::CASES,
     ]
     .into_iter()
     .flatten()

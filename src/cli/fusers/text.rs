@@ -44,7 +44,11 @@ fn heading(procedure: Option<&str>, standings: &[&Standing<'_>]) -> String {
     match standings.first().and_then(|standing| standing.rule) {
         Some(rule) => {
             let (source, basis) = rule.source(library());
-            let verify = if basis >= Basis::Recalled { ": verify" } else { "" };
+            let verify = if basis >= Basis::Recalled {
+                ": verify"
+            } else {
+                ""
+            };
             let (rule, basis) = (rule.word(), basis.word());
             format!("{procedure}, {rule}: {source} ({basis}{verify})")
         }

@@ -1,6 +1,8 @@
 //! The estimates as a table for people, its columns as wide as what is in them.
 
-use super::{HEADING, Line, Spec};
+use super::{Conditions, HEADING, Line, Spec};
+use crate::units::print::UnitsFirst;
+use crate::units::{Temperature, TemperatureUnit};
 
 /// Headings, two lines each.
 const HEAD: [[&str; 2]; 11] = [
@@ -20,10 +22,9 @@ const HEAD: [[&str; 2]; 11] = [
 /// What the columns mean.
 const LEGEND: &str = "\
 Figures are for the shortest and the longest heating time; depths and shares are within 20 %.
-joined at: the interface after the allowed change-over, to 10 °C.
+joined at: the interface after the allowed change-over, to 10 °C (20 °F).
 melt sets: off the heater, after the shortest heating; the allowed change-over stays as it is.
-setting: of the interface, after joining; no hold, cooling or test time, and none below 1-1/4 IPS.
-";
+setting: of the interface, after joining; no hold, cooling or test time, and none below ";
 
 /// The tables of all specs; nothing for those with errors.
 pub fn tables(specs: &[Spec]) -> String {
@@ -31,7 +32,17 @@ pub fn tables(specs: &[Spec]) -> String {
     if told.is_empty() {
         return String::new();
     }
-    format!("{HEADING}\n{}\n{LEGEND}", told.concat())
+    let has = |units| {
+        let mut conditions = specs.iter().filter_map(|spec| spec.conditions.as_ref());
+        conditions.any(|conditions| conditions.units == units)
+    };
+    // The OD below which the model shows no setting, in sizes of the practice.
+    let smallest = match (has(UnitsFirst::Us), has(UnitsFirst::Metric)) {
+        (true, true) => "1-1/4 IPS or 50 mm",
+        (_, true) => "50 mm",
+        (_, false) => "1-1/4 IPS",
+    };
+    format!("{HEADING}\n{}\n{LEGEND}{smallest}.\n", told.concat())
 }
 
 fn table(spec: &Spec) -> Option<String> {
@@ -47,18 +58,16 @@ fn table(spec: &Spec) -> Option<String> {
         _ => conditions.resin.clone(),
     };
     text.push_str(&format!(
-        "{resin}; heater face {} °C, pipe and air {} °C, socket wall {} % of the pipe's\n",
-        conditions.heater_face_c,
-        conditions.pipe_and_air_c,
-        conditions.socket_wall_percent_of_pipe_wall,
+        "{resin}; heater face {}, pipe and air {}, socket wall {} % of the pipe's\n",
+        conditions.face, conditions.mild, conditions.socket_wall_percent_of_pipe_wall,
     ));
-    text.push_str(&grid(&spec.rows));
-    text.push_str(&ends(&spec.rows));
+    text.push_str(&grid(&spec.rows, conditions.units));
+    text.push_str(&ends(&spec.rows, conditions));
     Some(text)
 }
 
 /// The columns of a row; one without an estimate has its reason instead.
-fn cells(line: &Line) -> Vec<String> {
+fn cells(line: &Line, units: UnitsFirst) -> Vec<String> {
     let mut cells = vec![line.size.clone(), line.wall.clone().unwrap_or_default()];
     if let Some(reason) = &line.no_estimate {
         cells.push(format!("no estimate: {reason}"));
@@ -74,7 +83,11 @@ fn cells(line: &Line) -> Vec<String> {
             0,
         ),
         line.collapse_flag.unwrap_or_default().to_owned(),
-        span(line.interface_shortest_c, line.interface_longest_c, 0),
+        span(
+            line.interface_shortest_c.map(|at| in_tens(at, units)),
+            line.interface_longest_c.map(|at| in_tens(at, units)),
+            0,
+        ),
         line.change_over_ceiling_s
             .map_or_else(|| "over 600".to_owned(), |ceiling| ceiling.to_string()),
         line.change_over_allowed_s
@@ -82,6 +95,14 @@ fn cells(line: &Line) -> Vec<String> {
         span(line.solidification_from_s, line.solidification_to_s, 0),
     ]);
     cells
+}
+
+/// Degrees of the practice, to ten of them.
+fn in_tens(celsius: f64, units: UnitsFirst) -> f64 {
+    match units {
+        UnitsFirst::Us => ((celsius * 1.8 + 32.0) / 10.0).round() * 10.0,
+        UnitsFirst::Metric => celsius,
+    }
 }
 
 /// `0.8 to 0.9`, once where both are the same, and a dash where there are none.
@@ -97,9 +118,13 @@ fn span<T: std::fmt::Display + PartialEq>(
     }
 }
 
-fn grid(rows: &[Line]) -> String {
-    let rows: Vec<_> = rows.iter().map(cells).collect();
-    let mut widths = HEAD.map(|lines| lines.iter().map(|line| width(line)).max().unwrap_or(0));
+fn grid(rows: &[Line], units: UnitsFirst) -> String {
+    let rows: Vec<_> = rows.iter().map(|row| cells(row, units)).collect();
+    let head = HEAD.map(|[name, unit]| match (unit, units) {
+        ("°C", UnitsFirst::Us) => [name, TemperatureUnit::Fahrenheit.symbol()],
+        _ => [name, unit],
+    });
+    let mut widths = head.map(|lines| lines.iter().map(|line| width(line)).max().unwrap_or(0));
     for row in rows.iter().filter(|row| row.len() == HEAD.len()) {
         for (wide, cell) in widths.iter_mut().zip(row) {
             *wide = (*wide).max(width(cell));
@@ -110,10 +135,10 @@ fn grid(rows: &[Line]) -> String {
         let line: Vec<_> = cells.map(|(cell, wide)| format!("{cell:wide$}")).collect();
         format!("  {}\n", line.join("  ").trim_end())
     };
-    let head: String = (0..2)
-        .map(|line| set(&HEAD.map(|lines| lines.get(line).copied().unwrap_or("").to_owned())))
+    let lines: String = (0..2)
+        .map(|line| set(&head.map(|lines| lines.get(line).copied().unwrap_or("").to_owned())))
         .collect();
-    head + &rows.iter().map(|row| set(row)).collect::<String>()
+    lines + &rows.iter().map(|row| set(row)).collect::<String>()
 }
 
 fn width(text: &str) -> usize {
@@ -121,7 +146,12 @@ fn width(text: &str) -> usize {
 }
 
 /// What cold and hot pipe do, in the row where they do most.
-fn ends(rows: &[Line]) -> String {
+fn ends(rows: &[Line], conditions: &Conditions) -> String {
+    let shown = |celsius: f64| {
+        conditions
+            .units
+            .temperature(Temperature::from_celsius(celsius))
+    };
     let most = |pick: fn(&Line) -> Option<(i64, f64)>| {
         rows.iter().filter_map(pick).max_by_key(|(share, _)| *share)
     };
@@ -133,14 +163,28 @@ fn ends(rows: &[Line]) -> String {
     let mut text = String::new();
     if let Some((share, at)) = cold {
         text.push_str(&format!(
-            "  cold pipe, {at} °C: the same melt takes up to {share} % longer; \
-             make trial joints, this is no new time\n"
+            "  cold pipe, {}: the same melt takes up to {share} % longer; \
+             make trial joints, this is no new time\n",
+            shown(at)
         ));
     }
     if let Some((share, at)) = hot {
         text.push_str(&format!(
-            "  hot pipe, {at} °C: melts up to {share} % deeper; keep to the shortest time, \
-             never below it\n"
+            "  hot pipe, {}: melts up to {share} % deeper; keep to the shortest time, \
+             never below it\n",
+            shown(at)
+        ));
+    }
+    for end in &conditions.beyond_model {
+        let (side, reach) = if end.hot {
+            ("above", "up to")
+        } else {
+            ("below", "down to")
+        };
+        text.push_str(&format!(
+            "  no estimate {side} {}; the procedure allows {reach} {}\n",
+            conditions.units.temperature(end.model),
+            conditions.units.temperature(end.allowed)
         ));
     }
     text

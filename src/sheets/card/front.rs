@@ -3,11 +3,12 @@
 
 use serde::Serialize;
 
-use crate::limits::{Family, Library, Practice, ResinGroup, Sourced};
+use crate::limits::{Library, Practice, Sourced};
 use crate::resolve::{Joint, Procedure};
 use crate::sheets::block::Cell;
 use crate::sheets::clause::Clause;
 use crate::sheets::clauses::Clauses;
+use crate::sheets::resin::{self, Band};
 use crate::sheets::{format, metric};
 use crate::spec::Service;
 use crate::units::{Duration, Length};
@@ -80,18 +81,6 @@ pub struct NoJoint {
     pub reason: String,
 }
 
-/// The color of a pipe, or of its stripes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Band {
-    /// Medium-density gas pipe.
-    Yellow,
-    /// High-density pipe.
-    Black,
-    /// Water pipe.
-    BlueStripe,
-}
-
 /// A line to write on.
 #[derive(Debug, Clone, Serialize)]
 pub struct Blank {
@@ -117,7 +106,7 @@ pub fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
         heading: say(Clause::CardHeading),
         resin: p.spec.resin.value.clone(),
         resin_kind: resin_kind(p, words),
-        band: band(p),
+        band: resin::band(p),
         window_label: say(Clause::CardWindow),
         window: window(units.temperature_unit()).unwrap_or_else(|| say(Clause::NotStated)),
         window_other: window(units.other_temperature_unit()),
@@ -130,31 +119,15 @@ pub fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
 
 /// What a color of the pipe could tell is told in words.
 fn resin_kind(p: &Procedure, words: &Clauses) -> Option<String> {
-    let group = p.resin.as_ref()?.group;
-    let kind = words.render(match group {
-        ResinGroup::MediumDensity => Clause::CardMediumDensity,
-        ResinGroup::HighDensity => Clause::CardHighDensity,
-        ResinGroup::MetricPe => Clause::CardPolyethylene,
-        ResinGroup::PpR | ResinGroup::PpH => Clause::CardPolypropylene,
-    });
     let service = match p.spec.service.value {
         Service::Gas => Some(words.render(Clause::ServiceGas)),
         Service::Water => Some(words.render(Clause::ServiceWater)),
         Service::Geothermal | Service::Industrial => None,
     };
-    Some(kind)
+    resin::kind(p, words)
         .into_iter()
         .chain(service)
         .reduce(|a, b| format!("{a}, {b}"))
-}
-
-fn band(p: &Procedure) -> Option<Band> {
-    match (p.resin.as_ref()?.group, p.spec.service.value) {
-        (group, Service::Water) if group.family() == Family::Polyethylene => Some(Band::BlueStripe),
-        (ResinGroup::MediumDensity, Service::Gas) => Some(Band::Yellow),
-        (ResinGroup::HighDensity, _) => Some(Band::Black),
-        _ => None,
-    }
 }
 
 fn columns(p: &Procedure, words: &Clauses) -> Columns {

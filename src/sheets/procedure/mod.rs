@@ -26,6 +26,7 @@ use super::clause::Clause;
 use super::clauses::Clauses;
 use super::format;
 use super::frame::Frame;
+use super::resin::Band;
 use crate::advice::Advice;
 use crate::finding::Finding;
 use crate::limits::{Basis, Figure, Library};
@@ -40,6 +41,8 @@ pub struct Fact {
     pub label: String,
     /// What it is.
     pub value: String,
+    /// The color that says it too, for the resin.
+    pub band: Option<Band>,
 }
 
 /// All that the written procedure says.

@@ -2,7 +2,7 @@
 
 use super::super::block::{Block, Section};
 use super::super::clause::Clause;
-use super::super::format;
+use super::super::{format, resin};
 use super::{Fact, Writer, metric_work, tools};
 use crate::limits::{Basis, Figure, Sourced};
 use crate::resolve::Joint;
@@ -22,7 +22,7 @@ pub(super) fn facts(w: &Writer) -> Vec<Fact> {
     let to = w.say(Clause::To);
     let mut facts = vec![
         (Clause::FactService, w.say(service(spec.service.value))),
-        (Clause::FactResin, w.resin()),
+        (Clause::FactResin, resin(w)),
         (Clause::FactSizes, w.sizes()),
         (Clause::FactWalls, walls(w)),
         (Clause::FactFittings, fittings(w)),
@@ -42,10 +42,21 @@ pub(super) fn facts(w: &Writer) -> Vec<Fact> {
     facts
         .into_iter()
         .map(|(label, value)| Fact {
+            band: resin::band(w.p).filter(|_| label == Clause::FactResin),
             label: w.say(label),
             value,
         })
         .collect()
+}
+
+/// The resin by name and kind: in words before any color.
+fn resin(w: &Writer) -> String {
+    let kind = resin::kind(w.p, w.words);
+    [Some(w.resin()), kind]
+        .into_iter()
+        .flatten()
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 pub(super) fn service(service: Service) -> Clause {

@@ -116,7 +116,7 @@ impl Sheet<'_> {
                 values: vec![value],
                 basis,
                 standing,
-                source: source.to_owned(),
+                source,
             }),
         }
     }

@@ -7,7 +7,7 @@ use crate::advice::Advice;
 use crate::finding::{Rule, Severity};
 use crate::limits::library;
 use crate::resolve::resolve;
-use crate::sheets::PaperKind;
+use crate::sheets::{Language, PaperKind};
 use crate::source::Span;
 use crate::spec::{Paper, decode};
 

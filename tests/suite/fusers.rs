@@ -1,0 +1,6 @@
+//! Fusers: until when a qualification holds, how a roster is read, and the
+//! command that lists it.
+
+mod command;
+mod reading;
+mod standing;

@@ -1,0 +1,560 @@
+//! Reading a roster: every rule by a roster that breaks it and one that comes
+//! near, the two forms of a roster, and hostile ones.
+
+use std::fmt::Write;
+
+use chrono::NaiveDate;
+use coldring::finding::Finding;
+use coldring::fusers::{COLUMNS, Choice, Roster, decode_csv, decode_yaml, review};
+use coldring::limits::library;
+use proptest::prelude::*;
+
+use crate::support::{as_of, read};
+
+/// A roster without a fault.
+const YAML: &str = "\
+coldring-fusers: 1
+rules: {default: us-gas, procedures: {X-2: {rule: own, months: 12, source: Manual 7}}}
+fusers:
+  - name: A. Example
+    badge: A-1
+    language: en
+    qualifications:
+      - procedure: X-1
+        specimen: {date: 2026-03-10, result: pass, joint: S-1, record: R-1}
+        last_production_joint: 2026-10-01
+        failed_joints: [{date: 2026-10-02, found_by: visual, note: cold lap}]
+      - procedure: X-2
+        certificate: 2026-01-05
+        confirmed: [2026-07-01]
+  - {name: B. Example, badge: B-1}
+";
+
+/// The same roster.
+const CSV: &str = "\
+name,badge,language,procedure,specimen_date,specimen_result,specimen_joint,specimen_record,\
+last_production_joint,certificate,confirmed,failed_joint_date,failed_joint_found_by,failed_joint_note
+A. Example,A-1,en,X-1,2026-03-10,pass,S-1,R-1,2026-10-01,,,2026-10-02,visual,cold lap
+A. Example,A-1,en,X-2,,,,,,2026-01-05,2026-07-01,,,
+B. Example,B-1,,,,,,,,,,,,
+";
+
+/// All that can be said of a roster written as CSV or YAML.
+fn findings(text: &str) -> Vec<Finding> {
+    let csv = !text.contains("coldring-fusers");
+    let (roster, mut findings) = if csv {
+        decode_csv(text)
+    } else {
+        decode_yaml(text)
+    };
+    let mut rules = roster.rules.clone();
+    if csv {
+        rules.choose(Choice::parse("us-gas").unwrap());
+    }
+    if findings.is_empty() {
+        findings = review(&roster, &rules, library(), as_of());
+    }
+    findings
+}
+
+fn slugs(text: &str) -> Vec<&'static str> {
+    findings(text)
+        .iter()
+        .map(|finding| finding.rule.slug)
+        .collect()
+}
+
+fn edited(text: &str, old: &str, new: &str) -> String {
+    assert_eq!(text.matches(old).count(), 1, "'{old}'");
+    text.replace(old, new)
+}
+
+/// A rule, the base, an edit that breaks it, the text its finding points at,
+/// what it says, and an edit that comes near.
+type Case = (
+    &'static str,
+    &'static str,
+    (&'static str, &'static str),
+    &'static str,
+    &'static str,
+    (&'static str, &'static str),
+);
+
+const CASES: &[Case] = &[
+    (
+        "badge-of-two-people",
+        YAML,
+        ("badge: B-1", "badge: A-1"),
+        "A-1",
+        "'B. Example' here and beside 'A. Example'",
+        ("badge: B-1", "badge: a-1"),
+    ),
+    (
+        "badge-of-two-people",
+        CSV,
+        ("A. Example,A-1,en,X-2", "A Example,A-1,en,X-2"),
+        "A-1",
+        "row 3",
+        ("A. Example,A-1,en,X-2", "A. Example ,A-1,en,X-2"),
+    ),
+    (
+        "rows-of-fuser-differ",
+        CSV,
+        ("A-1,en,X-2", "A-1,es,X-2"),
+        "es",
+        "row 3, column language: es here and en",
+        ("A-1,en,X-2", "A-1,,X-2"),
+    ),
+    (
+        "rows-of-fuser-differ",
+        CSV,
+        ("X-2,,,,,,2026-01-05", "X-1,,,,,2026-10-02,2026-01-05"),
+        "2026-10-02",
+        "row 3, column last_production_joint",
+        ("X-2,,,,,,2026-01-05", "X-1,,,,,2026-10-01,2026-01-05"),
+    ),
+    (
+        "row-and-header-differ",
+        CSV,
+        ("cold lap", "cold lap, cut out"),
+        "A. Example,A-1,en,X-1,2026-03-10,pass,S-1,R-1,2026-10-01,,,2026-10-02,visual,cold lap, cut out",
+        "row 2 has 15 cells and the header has 14",
+        ("cold lap", "\"cold lap, cut out\""),
+    ),
+    (
+        "csv-not-readable",
+        CSV,
+        ("cold lap", "\"cold lap"),
+        "\"",
+        "row 2: the quotation mark is never closed",
+        ("cold lap", "cold \"lap\""),
+    ),
+    (
+        "fuser-rule-not-chosen",
+        YAML,
+        ("default: us-gas, ", ""),
+        "X-1",
+        "no rule set is chosen for X-1, which 1 fuser",
+        (
+            "default: us-gas, procedures: {",
+            "procedures: {X-1: us-gas, ",
+        ),
+    ),
+    (
+        "fuser-rule-for-nobody",
+        YAML,
+        ("{X-2: {", "{X-3: us-gas, X-2: {"),
+        "X-3",
+        "did you mean X-1?",
+        ("{X-2: {", "{X-1: us-gas, X-2: {"),
+    ),
+    (
+        "fuser-rule-from-memory",
+        YAML,
+        ("default: us-gas", "default: six-months-without-use"),
+        "six-months-without-use",
+        "from memory",
+        // Nobody's standing is read from it.
+        (
+            "default: us-gas, procedures: {",
+            "default: two-year-certificate, procedures: {X-1: us-gas, ",
+        ),
+    ),
+    (
+        "fuser-date-in-future",
+        YAML,
+        ("date: 2026-10-02", "date: 2026-11-26"),
+        "2026-11-26",
+        "failed joint of 2026-11-26, which is after 2026-11-25",
+        ("date: 2026-10-02", "date: 2026-11-25"),
+    ),
+    (
+        "text-like-a-formula",
+        CSV,
+        ("cold lap", "=1+1"),
+        "=1+1",
+        "computed by a spreadsheet",
+        ("cold lap", "1=1+1"),
+    ),
+    // The rules about reading any file, where they are read off a roster.
+    (
+        "format-version",
+        YAML,
+        ("coldring-fusers: 1", "coldring-fusers: 2"),
+        "2",
+        "format '2'",
+        ("coldring-fusers: 1", "coldring-fusers: \"1\""),
+    ),
+    (
+        "duplicate-key",
+        YAML,
+        ("procedure: X-2", "procedure: X-1"),
+        "X-1",
+        "second time",
+        ("procedure: X-2", "procedure: X-12"),
+    ),
+    (
+        "duplicate-key",
+        CSV,
+        ("specimen_joint", "Specimen Date"),
+        "Specimen Date",
+        "second time",
+        ("specimen_joint", "Specimen Joint"),
+    ),
+    (
+        "unknown-field",
+        CSV,
+        ("failed_joint_date", "failed_joint_dat"),
+        "failed_joint_dat",
+        "did you mean `failed_joint_date`?",
+        ("failed_joint_date", "FAILED-JOINT-DATE"),
+    ),
+    (
+        "missing-field",
+        CSV,
+        ("pass,S-1,R-1", "pass,S-1,"),
+        "A. Example,A-1,en,X-1,2026-03-10,pass,S-1,,2026-10-01,,,2026-10-02,visual,cold lap",
+        "row 2: column specimen_record is empty",
+        ("pass,S-1,R-1", "pass,,R-1"),
+    ),
+    (
+        "missing-field",
+        CSV,
+        ("en,X-2,", "en,,"),
+        "A. Example,A-1,en,,,,,,,2026-01-05,2026-07-01,,,",
+        "row 3: column procedure is empty",
+        ("X-2,,,,,,2026-01-05,2026-07-01", "X-2,,,,,,2026-01-05,"),
+    ),
+    (
+        "missing-field",
+        CSV,
+        ("badge,", "badge_,"),
+        "",
+        "the column badge is missing",
+        ("badge,", " Badge ,"),
+    ),
+    (
+        "missing-field",
+        YAML,
+        ("found_by: visual, ", ""),
+        "",
+        "found_by",
+        (", note: cold lap", ""),
+    ),
+    (
+        "missing-field",
+        YAML,
+        ("default: us-gas", "default: own"),
+        "own",
+        "months and its source",
+        ("default: us-gas", "default: {rule: us-gas}"),
+    ),
+    (
+        "not-a-date",
+        CSV,
+        ("2026-03-10", "3/10/2026"),
+        "3/10/2026",
+        "row 2, column specimen_date: '3/10/2026' is not a date",
+        ("2026-03-10", " 2026-03-10 "),
+    ),
+    (
+        "not-a-date",
+        CSV,
+        ("2026-07-01", "2026-07-01 2026-02-29"),
+        "2026-07-01 2026-02-29",
+        "row 3, column confirmed: '2026-02-29'",
+        ("2026-07-01", "2026-07-01 2026-02-28"),
+    ),
+    (
+        "unknown-word",
+        CSV,
+        (",pass,", ",passed,"),
+        "passed",
+        "row 2, column specimen_result",
+        (",pass,", ",Pass,"),
+    ),
+    (
+        "unknown-word",
+        YAML,
+        ("default: us-gas", "default: us-gass"),
+        "us-gass",
+        "did you mean 'us-gas'?",
+        ("default: us-gas", "default: \"us-gas\""),
+    ),
+    (
+        "unknown-word",
+        YAML,
+        ("language: en", "language: English"),
+        "English",
+        "not the code of a language",
+        ("language: en", "language: pt-BR"),
+    ),
+    (
+        "not-a-quantity",
+        YAML,
+        ("months: 12", "months: 121"),
+        "121",
+        "longer than any rule",
+        ("months: 12", "months: 120"),
+    ),
+    (
+        "text-not-printable",
+        CSV,
+        ("A. Example,A-1,en,X-1", "\"A.\nExample\",A-1,en,X-1"),
+        "\"A.\nExample\"",
+        "row 2, column name",
+        ("cold lap", "\"cold\r\nlap\""),
+    ),
+    (
+        "number-not-a-file-name",
+        CSV,
+        ("en,X-2,", "en,X/2,"),
+        "X/2",
+        "row 3, column procedure",
+        ("en,X-2,", "en,X_2.1,"),
+    ),
+];
+
+#[test]
+fn every_rule_fires_at_the_text_that_is_wrong_and_not_near_it() {
+    for (slug, base, (old, new), place, says, near) in CASES {
+        let text = edited(base, old, new);
+        let found = findings(&text);
+        let of_rule = |finding: &&Finding| {
+            let said = format!("{} {:?}", finding.message, finding.help);
+            let at = finding.span.map_or("", |span| &text[span.range()]);
+            finding.rule.slug == *slug && said.contains(says) && (place.is_empty() || at == *place)
+        };
+        assert!(found.iter().any(|f| of_rule(&f)), "{slug}: {found:#?}");
+        for finding in &found {
+            let mut spans = finding
+                .span
+                .into_iter()
+                .chain(finding.related.iter().map(|r| r.span));
+            assert!(
+                spans.all(|span| !text[span.range()].is_empty()),
+                "{slug}: {finding:?}"
+            );
+        }
+        let text = edited(base, near.0, near.1);
+        assert!(
+            !slugs(&text).contains(slug),
+            "{slug}: {:#?}",
+            findings(&text)
+        );
+    }
+    let cased: Vec<_> = CASES.iter().map(|case| case.0).collect();
+    for rule in coldring::fusers::rules::RULES {
+        assert!(cased.contains(&rule.slug), "{} has no case", rule.slug);
+    }
+}
+
+#[test]
+fn the_clean_rosters_are_clean() {
+    assert_eq!(slugs(YAML), [""; 0]);
+    assert_eq!(slugs(CSV), [""; 0]);
+}
+
+#[test]
+fn everything_is_reported_at_once() {
+    let text = "\
+coldring-fusers: 1
+rules: {default: gas}
+fusers:
+  - {name: A, badge: A-1, qualifications: [{procedure: X/1, specimen: {date: 1.2.26, result: ok}}]}
+  - {nam: B, badge: A-1}
+";
+    let mut found = slugs(text);
+    found.sort_unstable();
+    assert_eq!(
+        found,
+        [
+            "missing-field",
+            "missing-field",
+            "not-a-date",
+            "number-not-a-file-name",
+            "unknown-field",
+            "unknown-word",
+            "unknown-word",
+        ]
+    );
+}
+
+/// A roster without its places.
+fn plain(roster: &Roster) -> String {
+    let mut out = String::new();
+    for fuser in &roster.fusers {
+        let language = fuser.language.as_ref().map(|l| &l.value);
+        writeln!(
+            out,
+            "{} {} {language:?}",
+            fuser.name.value, fuser.badge.value
+        )
+        .unwrap();
+        for q in &fuser.qualifications {
+            let date =
+                |d: &Option<coldring::source::Spanned<NaiveDate>>| d.as_ref().map(|d| d.value);
+            let confirmed: Vec<_> = q.confirmed.iter().map(|d| d.value).collect();
+            writeln!(
+                out,
+                "  {} {:?} {:?} {confirmed:?}",
+                q.procedure.value,
+                date(&q.last_production_joint),
+                date(&q.certificate)
+            )
+            .unwrap();
+            for s in &q.specimens {
+                let joint = s.joint.as_ref().map(|j| &j.value);
+                writeln!(
+                    out,
+                    "    {} {:?} {joint:?} {}",
+                    s.date.value, s.result, s.record.value
+                )
+                .unwrap();
+            }
+            for j in &q.failed_joints {
+                let note = j.note.as_ref().map(|n| &n.value);
+                writeln!(out, "    {} {:?} {note:?}", j.date.value, j.found_by).unwrap();
+            }
+        }
+    }
+    out
+}
+
+#[test]
+fn both_forms_give_the_same_roster() {
+    for (yaml, csv) in [
+        (YAML.to_owned(), CSV.to_owned()),
+        (
+            read("specs/people/fusers.yaml"),
+            read("specs/people/fusers.csv"),
+        ),
+    ] {
+        let (yaml, found) = decode_yaml(&yaml);
+        assert!(found.is_empty(), "{found:?}");
+        let forms = [
+            csv.clone(),
+            format!("\u{feff}{csv}"),
+            csv.replace('\n', "\r\n"),
+            csv.replace('\n', "\n\n"),
+            csv.trim_end().to_owned(),
+            format!("{csv}{}\n", ",".repeat(COLUMNS.len() - 1)),
+        ];
+        for csv in forms {
+            let (csv, found) = decode_csv(&csv);
+            assert!(found.is_empty(), "{found:?}");
+            assert_eq!(plain(&yaml), plain(&csv));
+        }
+    }
+}
+
+#[test]
+fn the_rows_of_a_fuser_are_taken_together() {
+    let (together, _) = decode_yaml(
+        "coldring-fusers: 1\nfusers: [{name: A, badge: A-1, language: en, qualifications: \
+         [{procedure: X-1, specimen: [{date: 2026-03-10, result: pass, record: R-1}, {date: \
+         2026-04-10, result: fail, record: R-2}], last_production_joint: 2026-05-01, certificate: \
+         2026-01-05, confirmed: [2026-02-01, 2026-02-02, 2026-06-01], failed_joints: [{date: \
+         2026-06-02, found_by: visual}, {date: 2026-06-03, found_by: test}]}]}]\n",
+    );
+    let (rows, found) = decode_csv(
+        "name,badge,language,procedure,specimen_date,specimen_result,specimen_record,\
+         last_production_joint,certificate,confirmed,failed_joint_date,failed_joint_found_by\n\
+         A,A-1,,X-1,2026-03-10,pass,R-1,,2026-01-05,2026-02-01 2026-02-02,2026-06-02,visual\n\
+         A,A-1,en,X-1,2026-04-10,fail,R-2,2026-05-01,,2026-06-01,2026-06-03,test\n",
+    );
+    assert!(found.is_empty(), "{found:?}");
+    assert_eq!(plain(&together), plain(&rows));
+}
+
+#[test]
+fn semicolons_separate_where_the_header_has_them() {
+    let (commas, _) = decode_csv(CSV);
+    let (semicolons, found) = decode_csv(&CSV.replace(',', ";"));
+    assert!(found.is_empty(), "{found:?}");
+    assert_eq!(plain(&commas), plain(&semicolons));
+}
+
+#[test]
+fn rows_are_counted_as_a_spreadsheet_counts() {
+    let text = CSV
+        .replace("cold lap", "\"cold\nlap\"")
+        .replace("B. Example", "\n\nB. Example");
+    let text = text.replace("B-1,,", "B-1,Basque,");
+    let found = findings(&text);
+    assert!(
+        found[0].message.starts_with("row 6, column language"),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn a_table_without_a_header_or_columns_is_said_to_have_none() {
+    assert_eq!(slugs(""), ["csv-not-readable"]);
+    assert_eq!(slugs("\u{feff}\n\n"), ["csv-not-readable"]);
+    // Tabs are not read: the one column is none that a roster has.
+    let found = slugs("name\tbadge\tprocedure\nA\tA-1\tX-1\n");
+    assert_eq!(found[..2], ["unknown-field", "missing-field"]);
+}
+
+#[test]
+fn hostile_rosters_end_soon() {
+    let many = |count: usize| (0..count).map(|i| format!("f{i}: 1\n")).collect::<String>();
+    let top = format!("coldring-fusers: 1\n{}fusers: []\n", many(300_000));
+    assert_eq!(slugs(&top), ["spec-too-large"]);
+    let wide = format!("coldring-fusers: 1\n{}", "#".repeat(17 * 1024 * 1024));
+    assert_eq!(slugs(&wide), ["spec-too-large"]);
+    let long = format!("name,badge,procedure\n{}", "x".repeat(17 * 1024 * 1024));
+    assert_eq!(slugs(&long), ["spec-too-large"]);
+    // One person under very many procedures.
+    let mut rows = "name,badge,procedure,certificate\n".to_owned();
+    for i in 0..100_000 {
+        writeln!(rows, "A,A-1,P-{i},2026-01-01").unwrap();
+    }
+    let (roster, found) = decode_csv(&rows);
+    assert!(found.is_empty());
+    assert_eq!(roster.fusers[0].qualifications.len(), 100_000);
+    let quotes = format!("name,badge,procedure\n{}", "\"a".repeat(50_000));
+    assert!(!findings(&quotes).is_empty());
+}
+
+fn spans_are_inside(text: &str, findings: &[Finding]) {
+    for finding in findings {
+        let related = finding.related.iter().map(|related| related.span);
+        for span in finding.span.into_iter().chain(related) {
+            assert!(text.get(span.range()).is_some(), "{finding:?} in {text:?}");
+        }
+    }
+}
+
+proptest! {
+    #[test]
+    fn any_text_is_read_or_refused(text in "[-a-c,;\"\r\né={}\\[\\]:0-9 ]{0,80}") {
+        spans_are_inside(&text, &decode_csv(&text).1);
+        spans_are_inside(&text, &decode_yaml(&text).1);
+        let rows = format!("name,badge,procedure,specimen_date,failed_joint_note\n{text}");
+        spans_are_inside(&rows, &decode_csv(&rows).1);
+    }
+
+    /// Cells written by the csv crate come back as they were, each where it stands.
+    #[test]
+    fn cells_are_found_where_they_stand(
+        names in prop::collection::vec("[A-Z][a-z,;\" é]{0,12}[a-z]", 1..6),
+    ) {
+        let mut out = csv::Writer::from_writer(Vec::new());
+        out.write_record(["badge", "name", "procedure"]).unwrap();
+        for (index, name) in names.iter().enumerate() {
+            out.write_record([&format!("B-{index}"), name, ""]).unwrap();
+        }
+        let text = String::from_utf8(out.into_inner().unwrap()).unwrap();
+        let (roster, found) = decode_csv(&text);
+        prop_assert!(found.is_empty(), "{:?}", found);
+        prop_assert_eq!(roster.fusers.len(), names.len());
+        for (fuser, name) in roster.fusers.iter().zip(&names) {
+            prop_assert_eq!(&fuser.name.value, name);
+            let raw = &text[fuser.name.span.range()];
+            let bare = raw.strip_prefix('"').and_then(|r| r.strip_suffix('"')).unwrap_or(raw);
+            prop_assert_eq!(&bare.replace("\"\"", "\""), name);
+        }
+    }
+}

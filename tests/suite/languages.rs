@@ -1,0 +1,222 @@
+//! Papers in Spanish: they say what the English ones say, with the same figures,
+//! and a card with both languages has one on each side.
+
+use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
+
+use coldring::sheets::{Clause, Clauses, Language};
+use tempfile::tempdir;
+
+use crate::support::{AS_OF, coldring, file, names_in, pages_text, path, read, run, squeezed};
+
+/// The demo specs, and the folders of their papers.
+const DEMOS: [(&str, &str); 4] = [
+    ("specs/hollow-creek-geothermal.yaml", "HC-SF-104-r2"),
+    ("specs/alder-fork-gas.yaml", "AF-JP-12-r2"),
+    ("specs/saddle-works-hot-water.yaml", "SW-PP-07-r2"),
+    ("specs/tern-valley-water.yaml", "TV-W-031-r1"),
+];
+
+/// The papers of all demos in both languages, built once.
+fn both() -> &'static Path {
+    static OUT: LazyLock<PathBuf> = LazyLock::new(|| {
+        let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join("languages");
+        let ran = run(coldring()
+            .args(["build", "--as-of", AS_OF, "--language", "en,es", "--out"])
+            .arg(&out)
+            .args(DEMOS.map(|(spec, _)| path(spec))));
+        assert_eq!(ran.code, Some(0), "{}", ran.err);
+        out
+    });
+    &OUT
+}
+
+fn text_of(pdf: &Path) -> String {
+    squeezed(&pages_text(pdf).concat())
+}
+
+/// Every number, with a point whatever the mark, sorted.
+fn numbers(text: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    let mut number = String::new();
+    for c in text.chars().chain([' ']) {
+        match c {
+            c if c.is_ascii_digit() => number.push(c),
+            '.' | ',' if !number.is_empty() => number.push('.'),
+            _ => {
+                let trimmed = number.trim_end_matches('.');
+                if !trimmed.is_empty() {
+                    found.push(trimmed.to_owned());
+                }
+                number.clear();
+            }
+        }
+    }
+    found.sort();
+    found
+}
+
+#[test]
+fn no_english_clause_is_left_in_a_spanish_paper() {
+    let english: Vec<String> = serde_yaml::from_str::<std::collections::BTreeMap<String, String>>(
+        &read("templates/clauses/en.yaml"),
+    )
+    .unwrap()
+    .into_values()
+    // What stands before a quantity is the clause's own.
+    .flat_map(|text| text.split("{{").map(str::to_owned).collect::<Vec<_>>())
+    .map(|part| part.rsplit("}}").next().unwrap_or_default().to_owned())
+    .map(|part| squeezed(&part))
+    .filter(|part| part.chars().count() > 20)
+    .collect();
+    assert!(english.len() > 300);
+    for (spec, folder) in DEMOS {
+        for paper in ["procedure-es.pdf", "depth-marks-es.pdf"] {
+            let text = text_of(&both().join(folder).join(paper));
+            let own = squeezed(&read(spec));
+            for part in &english {
+                assert!(
+                    !text.contains(part.as_str()) || own.contains(part.as_str()),
+                    "{folder}/{paper}: {part}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn no_english_statement_is_left_in_a_spanish_procedure() {
+    for (_, folder) in DEMOS {
+        let text = text_of(&both().join(folder).join("procedure-es.pdf"));
+        for table in coldring::limits::library().tables() {
+            for figure in &table.figures {
+                let Some(statement) = figure.text().filter(|text| text.len() > 20) else {
+                    continue;
+                };
+                assert!(!text.contains(&squeezed(statement)), "{folder}: {statement}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_table_of_times_has_the_same_figures_in_both_languages() {
+    for (_, folder) in DEMOS {
+        let table = |paper: &str, head: &str, foot: &str| {
+            let text = pages_text(&both().join(folder).join(paper)).concat();
+            let start = text.find(head).unwrap();
+            let end = text[start..].find(foot).unwrap();
+            numbers(&text[start..start + end])
+        };
+        let say = |language, clause| Clauses::load(language).render(clause);
+        let of = |language, paper| {
+            let title = say(language, Clause::TitleTimes);
+            // Up to the first words under the table.
+            let foot = match language {
+                Language::En => "moment both",
+                Language::Es => "desde que las",
+            };
+            table(paper, &title, foot)
+        };
+        let english = of(Language::En, "procedure.pdf");
+        assert!(english.len() > 20, "{english:?}");
+        assert_eq!(
+            english,
+            of(Language::Es, "procedure-es.pdf"),
+            "{folder}"
+        );
+    }
+}
+
+#[test]
+fn spanish_metric_papers_have_a_decimal_comma_and_us_ones_a_point() {
+    let metric = pages_text(&both().join("TV-W-031-r1/procedure-es.pdf")).concat();
+    assert!(metric.contains("12,5"), "a depth of the spec");
+    assert!(!metric.contains("12.5 mm"));
+    let us = pages_text(&both().join("HC-SF-104-r2/procedure-es.pdf")).concat();
+    assert!(us.contains("1.660") && !us.contains("1,660"));
+    let english = pages_text(&both().join("TV-W-031-r1/procedure.pdf")).concat();
+    assert!(english.contains("12.5") && !english.contains("12,5"));
+}
+
+#[test]
+fn a_card_in_two_languages_has_the_figures_and_steps_of_one_on_each_side() {
+    for (_, folder) in DEMOS {
+        let pages = pages_text(&both().join(folder).join("card.pdf"));
+        assert_eq!(pages.len() % 2, 0);
+        let (front, back) = (squeezed(&pages[0]), squeezed(&pages[1]));
+        let has = |page: &str, language, clause| {
+            page.contains(&squeezed(&Clauses::load(language).render(clause)))
+        };
+        for clause in [Clause::CardWindow, Clause::CardStepClean, Clause::CardStop] {
+            assert!(has(&front, Language::En, clause.clone()), "{folder}: {clause:?}");
+            assert!(!has(&front, Language::Es, clause.clone()), "{folder}: {clause:?}");
+            assert!(has(&back, Language::Es, clause.clone()), "{folder}: {clause:?}");
+            assert!(!has(&back, Language::En, clause.clone()), "{folder}: {clause:?}");
+        }
+    }
+}
+
+#[test]
+fn each_file_names_its_language() {
+    let lang = |pdf: &str| {
+        let document = lopdf::Document::load(both().join(pdf)).unwrap();
+        let catalog = document.catalog().unwrap();
+        let lang = catalog.get(b"Lang").unwrap().as_str().unwrap();
+        String::from_utf8(lang.to_vec()).unwrap()
+    };
+    assert_eq!(lang("AF-JP-12-r2/procedure.pdf"), "en");
+    assert_eq!(lang("AF-JP-12-r2/procedure-es.pdf"), "es");
+    assert_eq!(lang("AF-JP-12-r2/depth-marks-es.pdf"), "es");
+}
+
+#[test]
+fn the_spec_names_the_languages_and_the_command_line_overrules_it() {
+    let folder = tempdir().unwrap();
+    let text = read("specs/hollow-creek-geothermal.yaml");
+    let with = |languages: &str| {
+        assert_eq!(text.matches("documents:\n").count(), 1);
+        text.replace("documents:\n", &format!("documents:\n  languages: {languages}\n"))
+    };
+    let build = |spec: &str, more: &[&str]| {
+        let out = folder.path().join("out");
+        let _ = std::fs::remove_dir_all(&out);
+        let ran = run(coldring()
+            .args(["build", "--as-of", AS_OF, "--only", "procedure", "--out"])
+            .arg(&out)
+            .arg(spec)
+            .args(more));
+        assert_eq!(ran.code, Some(0), "{}", ran.err);
+        names_in(&out.join("HC-SF-104-r2"))
+    };
+    let spec = file(&folder, "both.yaml", with("[es, en]"));
+    let names = build(&spec, &[]);
+    assert_eq!(names, ["manifest.json", "procedure-en.pdf", "procedure.pdf"]);
+    assert_eq!(build(&spec, &["--language", "es"]), ["manifest.json", "procedure.pdf"]);
+    for (languages, told) in [
+        ("[en, fr]", "unknown-word"),
+        ("[en, en]", "duplicate-key"),
+        ("[]", "missing-field"),
+    ] {
+        let spec = file(&folder, "wrong.yaml", with(languages));
+        let ran = run(coldring().args(["check", "--as-of", AS_OF, &spec]));
+        assert_eq!(ran.code, Some(1), "{languages}");
+        assert!(ran.err.contains(told), "{languages}: {}", ran.err);
+    }
+}
+
+#[test]
+fn papers_in_two_languages_are_the_same_every_time() {
+    let again = tempdir().unwrap();
+    let ran = run(coldring()
+        .args(["build", "--as-of", AS_OF, "--language", "en,es", "--out"])
+        .arg(again.path())
+        .args(DEMOS.map(|(spec, _)| path(spec))));
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    for (_, folder) in DEMOS {
+        for name in names_in(&both().join(folder)) {
+            let bytes = |root: &Path| std::fs::read(root.join(folder).join(&name)).unwrap();
+            assert!(bytes(both()) == bytes(again.path()), "{folder}/{name}");
+        }
+    }
+}

@@ -13,8 +13,8 @@ use crate::advice::Advice;
 use crate::confirm::{confirm, from_tomorrow};
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
-use crate::language::Language;
 use crate::house::{House, house, house_role, required};
+use crate::language::Language;
 use crate::limits::{Library, library};
 use crate::resolve::{Procedure, resolve};
 pub use crate::sheets::PaperKind;
@@ -22,8 +22,8 @@ pub use crate::sheets::strips::Correction;
 use crate::sheets::{self, Frame};
 use crate::source::Sources;
 use crate::spec::{self, CardTrim, Flip, Paper, Practice, Spec, Status};
-use crate::units::print::with_decimal_mark;
 use crate::typeset::{self, Page, Print, Required, TypesetError, typeset};
+use crate::units::print::with_decimal_mark;
 use card::{card_print, card_sheet};
 use in_house::of_house;
 pub use worksheet::{Worksheet, worksheet};
@@ -427,7 +427,10 @@ fn papers(
 fn attached(sources: &Sources) -> Vec<(String, &str)> {
     let mut attached = vec![("spec.yaml".to_owned(), sources.spec().text.as_str())];
     for (n, (_, role, file)) in sources.readable().enumerate() {
-        attached.push((format!("{}-{}.yaml", role.word(), n + 1), file.text.as_str()));
+        attached.push((
+            format!("{}-{}.yaml", role.word(), n + 1),
+            file.text.as_str(),
+        ));
     }
     attached
 }

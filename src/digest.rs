@@ -25,9 +25,17 @@ pub fn spec_digest(sources: &Sources) -> String {
     let mut alone = true;
     for (_, role, file) in sources.readable() {
         alone = false;
-        lines.push_str(&format!("{} {}\n", role.word(), sha256(file.text.as_bytes())));
+        lines.push_str(&format!(
+            "{} {}\n",
+            role.word(),
+            sha256(file.text.as_bytes())
+        ));
     }
-    if alone { spec } else { sha256(lines.as_bytes()) }
+    if alone {
+        spec
+    } else {
+        sha256(lines.as_bytes())
+    }
 }
 
 /// The part of a digest that is printed on papers: its first 16 hex digits.

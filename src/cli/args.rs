@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::fusers::Choice;
 use crate::compile::{Correction, PaperKind};
+use crate::fusers::Choice;
 use crate::language::Language;
 use crate::limits::Basis;
 use crate::plan::Joints;

@@ -34,7 +34,12 @@ pub fn run(arguments: &BuildArguments) -> Ending {
         correction: Correction::measured(arguments.measured_x, arguments.measured_y),
     };
     let mut report = Report::new(arguments.format);
-    let house = match arguments.house.as_deref().map(input::read_house).transpose() {
+    let house = match arguments
+        .house
+        .as_deref()
+        .map(input::read_house)
+        .transpose()
+    {
         Ok(house) => house.unwrap_or_default(),
         Err(message) => {
             report.failed(&message);

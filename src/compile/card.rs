@@ -6,8 +6,8 @@ use crate::limits::Library;
 use crate::resolve::Procedure;
 use crate::sheets::{CardPlan, CardPrint, CardSheet, Frame, PaperKind, card, printed};
 use crate::spec::{CardTrim, Cards, Paper};
-use crate::units::print::with_decimal_mark;
 use crate::typeset::{Page, Print, TypesetError, query};
+use crate::units::print::with_decimal_mark;
 
 /// The faces of the card, in one language or two.
 pub fn card_sheet(

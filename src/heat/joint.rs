@@ -98,7 +98,11 @@ pub enum Refusal {
 impl fmt::Display for Refusal {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let between = |range: &Range<Temperature>| {
-            format!("{} to {}", temperature(range.least), temperature(range.most))
+            format!(
+                "{} to {}",
+                temperature(range.least),
+                temperature(range.most)
+            )
         };
         match self {
             Refusal::PipeTemperature(range) => {

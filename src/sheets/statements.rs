@@ -143,8 +143,14 @@ mod tests {
         assert!(printed.len() > 70);
         for language in Language::all().filter(|l| l.statements().is_some()) {
             let known = &Statements::load(language).statements;
-            let missing: Vec<_> = printed.keys().filter(|id| !known.contains_key(*id)).collect();
-            let left_over: Vec<_> = known.keys().filter(|id| !printed.contains_key(*id)).collect();
+            let missing: Vec<_> = printed
+                .keys()
+                .filter(|id| !known.contains_key(*id))
+                .collect();
+            let left_over: Vec<_> = known
+                .keys()
+                .filter(|id| !printed.contains_key(*id))
+                .collect();
             let changed: Vec<_> = known
                 .iter()
                 .filter(|(id, known)| printed.get(*id).is_some_and(|en| *en != known.en))
@@ -196,8 +202,17 @@ mod tests {
         let id = "acceptance:square:text";
         let figure = library().figure(id).unwrap();
         assert_eq!(figure.basis, Basis::Recalled);
-        assert_ne!(spanish.statement(id, figure.text().unwrap()), figure.text().unwrap());
-        assert_eq!(spanish.statement(id, "As the edition has it."), "As the edition has it.");
-        assert_eq!(spanish.source("own drawing; sheet 3"), "own drawing; sheet 3");
+        assert_ne!(
+            spanish.statement(id, figure.text().unwrap()),
+            figure.text().unwrap()
+        );
+        assert_eq!(
+            spanish.statement(id, "As the edition has it."),
+            "As the edition has it."
+        );
+        assert_eq!(
+            spanish.source("own drawing; sheet 3"),
+            "own drawing; sheet 3"
+        );
     }
 }

@@ -124,8 +124,8 @@ impl std::error::Error for TypesetError {}
 /// # Errors
 /// [`TypesetError`] when a template is broken or its data do not fit it.
 pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
-    let world = World::new(print.page.path(), print.sheet.clone(), &print.attached)
-        .in_house(&print.house);
+    let world =
+        World::new(print.page.path(), print.sheet.clone(), &print.attached).in_house(&print.house);
     let result = typst::compile::<PagedDocument>(&world).output;
     let pdf = result
         .and_then(|document| {

@@ -126,7 +126,9 @@ pub fn can_draw(c: char) -> bool {
 
 /// Whether the program has a template of this path, such as `pages/marks.typ`.
 pub fn is_template(path: &str) -> bool {
-    TEMPLATES.iter().any(|(own, _)| own.strip_prefix('/') == Some(path))
+    TEMPLATES
+        .iter()
+        .any(|(own, _)| own.strip_prefix('/') == Some(path))
 }
 
 /// The virtual file system of one paper.

@@ -90,10 +90,15 @@ fn no_english_statement_is_left_in_a_spanish_procedure() {
         let text = text_of(&both().join(folder).join("procedure-es.pdf"));
         for table in coldring::limits::library().tables() {
             for figure in &table.figures {
-                let Some(statement) = figure.text().filter(|text| text.len() > 20) else {
+                // A section is cited alike in every language.
+                let cites = figure.id.ends_with(":cite");
+                let Some(statement) = figure.text().filter(|text| !cites && text.len() > 20) else {
                     continue;
                 };
-                assert!(!text.contains(&squeezed(statement)), "{folder}: {statement}");
+                assert!(
+                    !text.contains(&squeezed(statement)),
+                    "{folder}: {statement}"
+                );
             }
         }
     }
@@ -106,7 +111,16 @@ fn the_table_of_times_has_the_same_figures_in_both_languages() {
             let text = pages_text(&both().join(folder).join(paper)).concat();
             let start = text.find(head).unwrap();
             let end = text[start..].find(foot).unwrap();
-            numbers(&text[start..start + end])
+            // Rows of figures, without the lines at head and foot of a page.
+            let rows = text[start..start + end].lines();
+            let mut all: Vec<_> = rows
+                .filter(|line| !line.contains("2026"))
+                .map(numbers)
+                .filter(|numbers| numbers.len() > 3)
+                .flatten()
+                .collect();
+            all.sort();
+            all
         };
         let say = |language, clause| Clauses::load(language).render(clause);
         let of = |language, paper| {
@@ -120,11 +134,7 @@ fn the_table_of_times_has_the_same_figures_in_both_languages() {
         };
         let english = of(Language::En, "procedure.pdf");
         assert!(english.len() > 20, "{english:?}");
-        assert_eq!(
-            english,
-            of(Language::Es, "procedure-es.pdf"),
-            "{folder}"
-        );
+        assert_eq!(english, of(Language::Es, "procedure-es.pdf"), "{folder}");
     }
 }
 
@@ -149,10 +159,22 @@ fn a_card_in_two_languages_has_the_figures_and_steps_of_one_on_each_side() {
             page.contains(&squeezed(&Clauses::load(language).render(clause)))
         };
         for clause in [Clause::CardWindow, Clause::CardStepClean, Clause::CardStop] {
-            assert!(has(&front, Language::En, clause.clone()), "{folder}: {clause:?}");
-            assert!(!has(&front, Language::Es, clause.clone()), "{folder}: {clause:?}");
-            assert!(has(&back, Language::Es, clause.clone()), "{folder}: {clause:?}");
-            assert!(!has(&back, Language::En, clause.clone()), "{folder}: {clause:?}");
+            assert!(
+                has(&front, Language::En, clause.clone()),
+                "{folder}: {clause:?}"
+            );
+            assert!(
+                !has(&front, Language::Es, clause.clone()),
+                "{folder}: {clause:?}"
+            );
+            assert!(
+                has(&back, Language::Es, clause.clone()),
+                "{folder}: {clause:?}"
+            );
+            assert!(
+                !has(&back, Language::En, clause.clone()),
+                "{folder}: {clause:?}"
+            );
         }
     }
 }
@@ -176,7 +198,10 @@ fn the_spec_names_the_languages_and_the_command_line_overrules_it() {
     let text = read("specs/hollow-creek-geothermal.yaml");
     let with = |languages: &str| {
         assert_eq!(text.matches("documents:\n").count(), 1);
-        text.replace("documents:\n", &format!("documents:\n  languages: {languages}\n"))
+        text.replace(
+            "documents:\n",
+            &format!("documents:\n  languages: {languages}\n"),
+        )
     };
     let build = |spec: &str, more: &[&str]| {
         let out = folder.path().join("out");
@@ -191,8 +216,14 @@ fn the_spec_names_the_languages_and_the_command_line_overrules_it() {
     };
     let spec = file(&folder, "both.yaml", with("[es, en]"));
     let names = build(&spec, &[]);
-    assert_eq!(names, ["manifest.json", "procedure-en.pdf", "procedure.pdf"]);
-    assert_eq!(build(&spec, &["--language", "es"]), ["manifest.json", "procedure.pdf"]);
+    assert_eq!(
+        names,
+        ["manifest.json", "procedure-en.pdf", "procedure.pdf"]
+    );
+    assert_eq!(
+        build(&spec, &["--language", "es"]),
+        ["manifest.json", "procedure.pdf"]
+    );
     for (languages, told) in [
         ("[en, fr]", "unknown-word"),
         ("[en, en]", "duplicate-key"),

@@ -5,8 +5,8 @@
 
 mod audit;
 mod confirm;
-mod heat;
 mod fit;
+mod heat;
 mod heater;
 mod kinds;
 mod metric;
@@ -32,21 +32,54 @@ const METRIC: &str = include_str!("../data/metric-base.yaml");
 const ELSEWHERE: &[(&str, &str)] = &[
     ("same-number-twice", "takes two specs: see cli.rs"),
     ("reading-not-a-value", "takes a second file: see confirm.rs"),
-    ("figure-read-otherwise", "takes a second file: see confirm.rs"),
+    (
+        "figure-read-otherwise",
+        "takes a second file: see confirm.rs",
+    ),
     ("edition-overruled", "takes a second file: see confirm.rs"),
     ("reading-after-as-of", "takes a second file: see confirm.rs"),
     ("confirmations-empty", "takes a second file: see confirm.rs"),
-    ("badge-of-two-people", "is about a roster: see fusers/reading.rs"),
-    ("csv-not-readable", "is about a roster: see fusers/reading.rs"),
-    ("fuser-date-in-future", "is about a roster: see fusers/reading.rs"),
-    ("fuser-rule-for-nobody", "is about a roster: see fusers/reading.rs"),
-    ("fuser-rule-from-memory", "is about a roster: see fusers/reading.rs"),
-    ("fuser-rule-not-chosen", "is about a roster: see fusers/reading.rs"),
-    ("row-and-header-differ", "is about a roster: see fusers/reading.rs"),
-    ("rows-of-fuser-differ", "is about a roster: see fusers/reading.rs"),
-    ("text-like-a-formula", "is about a roster: see fusers/reading.rs"),
+    (
+        "badge-of-two-people",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "csv-not-readable",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "fuser-date-in-future",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "fuser-rule-for-nobody",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "fuser-rule-from-memory",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "fuser-rule-not-chosen",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "row-and-header-differ",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "rows-of-fuser-differ",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "text-like-a-formula",
+        "is about a roster: see fusers/reading.rs",
+    ),
     ("house-not-read", "takes a house style: see house.rs"),
-    ("house-of-another-organization", "takes a house style: see house.rs"),
+    (
+        "house-of-another-organization",
+        "takes a house style: see house.rs",
+    ),
     ("color-not-read", "takes a house style: see house.rs"),
     ("color-too-pale", "takes a house style: see house.rs"),
     ("logo-not-read", "takes a house style: see house.rs"),

@@ -154,7 +154,12 @@ fn refused(w: &Writer, advice: &Advice) -> Vec<String> {
 fn reason(w: &Writer, reason: &NoEstimate) -> Clause {
     let between = |range: &Range<Temperature>| {
         let end = |temperature| w.units().temperature(temperature);
-        format!("{} {} {}", end(range.least), w.say(Clause::To), end(range.most))
+        format!(
+            "{} {} {}",
+            end(range.least),
+            w.say(Clause::To),
+            end(range.most)
+        )
     };
     match reason {
         NoEstimate::ResinNotModelled => Clause::NoEstimateResin,

@@ -3,7 +3,7 @@
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
-use super::{figures, Writer, metric_work};
+use super::{Writer, figures, metric_work};
 use crate::spec::{CleaningAgent, FaceCheck, FaceCheckMethod};
 use crate::units::Temperature;
 

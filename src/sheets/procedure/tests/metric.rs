@@ -49,8 +49,8 @@ fn column(table: &Table, title: &str) -> Vec<String> {
 #[test]
 fn no_metric_paper_speaks_of_ring_or_gauge() {
     for text in [WATER, HOT_WATER] {
-        let marks =
-            with_procedure(text, |p, frame| depth_marks(p, library(), frame, None)).expect("no strips");
+        let marks = with_procedure(text, |p, frame| depth_marks(p, library(), frame, None))
+            .expect("no strips");
         let papers = [
             texts(&sheet(text, &[])),
             texts(&card_of(text)),

@@ -140,7 +140,8 @@ fn the_appendix_ends_the_procedure_and_gives_no_time_to_work_by() {
             .iter()
             .position(|page| squeezed(page).contains(&squeezed(GOVERNS)))
             .unwrap();
-        assert!(first + 2 >= pages.len(), "the appendix is no appendix");
+        // Only the acceptance plate, which is held beside a joint, comes after it.
+        assert!(first + 3 >= pages.len(), "the appendix is no appendix");
         let appendix = squeezed(&pages[first..].join(" "));
         for said in [
             "Itisnohold,coolingortesttime.",

@@ -6,9 +6,10 @@ use super::super::clause::Clause;
 use super::super::format;
 use super::{Writer, heat_figures};
 use crate::advice::{Advice, Estimate, NoEstimate, Row, shown};
-use crate::heat::{CollapseFlag, Refusal};
+use crate::heat::{CollapseFlag, LEAST_WITH_SOLIDIFICATION, Refusal};
+use crate::limits::Practice;
 use crate::resolve::{Joint, Pipe};
-use crate::units::{Duration, Range, Temperature, TemperatureUnit, TimeUnit};
+use crate::units::{DimensionRatio, Duration, Range, Temperature, TimeUnit};
 
 pub(super) fn estimate(w: &Writer, advice: &Advice) -> Section {
     let mut blocks = vec![w.text(basis(w, advice))];
@@ -23,7 +24,7 @@ pub(super) fn estimate(w: &Writer, advice: &Advice) -> Section {
         .map(|(joint, pipe, estimate)| row(w, joint, pipe, estimate))
         .collect();
     if !rows.is_empty() {
-        blocks.extend(w.table(Clause::HeatCaption, columns(), rows, true));
+        blocks.extend(w.table(Clause::HeatCaption, columns(w), rows, true));
     }
     let refused = refused(w, advice);
     if !refused.is_empty() {
@@ -52,7 +53,7 @@ fn basis(w: &Writer, advice: &Advice) -> Clause {
     }
 }
 
-fn columns() -> Vec<(Clause, Align)> {
+fn columns(w: &Writer) -> Vec<(Clause, Align)> {
     vec![
         (Clause::ColumnSize, Align::Left),
         (Clause::HeatColumnWall, Align::Left),
@@ -61,7 +62,12 @@ fn columns() -> Vec<(Clause, Align)> {
         (Clause::HeatColumnSocket, Align::Right),
         (Clause::HeatColumnShare, Align::Right),
         (Clause::HeatColumnCollapse, Align::Left),
-        (Clause::HeatColumnInterface, Align::Right),
+        (
+            Clause::HeatColumnInterface {
+                unit: w.units().temperature_unit().symbol().to_owned(),
+            },
+            Align::Right,
+        ),
         (Clause::HeatColumnCeiling, Align::Right),
         (Clause::HeatColumnSetting, Align::Right),
     ]
@@ -87,10 +93,7 @@ fn row(w: &Writer, joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Vec<Cell>
     } = estimate;
     let depths = |shortest, longest| both(w, shown::depth(shortest), &shown::depth(longest));
     let whole = |share| shown::share(share).show().replace(" %", "");
-    let degrees = |unit: TemperatureUnit| {
-        let number = |temperature| shown::temperature(temperature).number(unit, 0);
-        both(w, number(shortest.interface), &number(longest.interface))
-    };
+    let degrees = |temperature| shown::degrees(temperature, w.units().temperature_unit());
     let ceiling = shortest
         .change_over_ceiling
         .map(|ceiling| shown::ceiling(ceiling).number(TimeUnit::Second));
@@ -111,7 +114,11 @@ fn row(w: &Writer, joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Vec<Cell>
             &whole(longest.melted_share),
         )),
         flag,
-        Cell::plain(degrees(TemperatureUnit::Celsius)),
+        Cell::plain(both(
+            w,
+            degrees(shortest.interface),
+            &degrees(longest.interface),
+        )),
         Cell::plain(w.say(Clause::HeatCeiling {
             ceiling: ceiling.unwrap_or_else(|| w.say(Clause::HeatCeilingNone)),
             allowed: estimate.change_over.number(TimeUnit::Second),
@@ -127,7 +134,7 @@ fn row(w: &Writer, joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Vec<Cell>
 /// the reason is the resin.
 fn refused(w: &Writer, advice: &Advice) -> Vec<String> {
     let told = |row: &Row| {
-        let reason = w.say(reason(w, row.estimate.as_ref().err()?));
+        let reason = w.say(reason(w, row)?);
         let wall = row.pipe.map(|pipe| pipe.label.name(w.units()));
         Some((row.joint.size.to_string(), wall, reason))
     };
@@ -151,7 +158,8 @@ fn refused(w: &Writer, advice: &Advice) -> Vec<String> {
 }
 
 /// Why a row has no estimate.
-fn reason(w: &Writer, reason: &NoEstimate) -> Clause {
+fn reason(w: &Writer, row: &Row) -> Option<Clause> {
+    let ratio = row.pipe.and_then(|pipe| pipe.ratio);
     let between = |range: &Range<Temperature>| {
         let end = |temperature| w.units().temperature(temperature);
         format!(
@@ -161,7 +169,7 @@ fn reason(w: &Writer, reason: &NoEstimate) -> Clause {
             end(range.most)
         )
     };
-    match reason {
+    Some(match row.estimate.as_ref().err()? {
         NoEstimate::ResinNotModelled => Clause::NoEstimateResin,
         NoEstimate::NoPipe => Clause::NoEstimatePipe,
         NoEstimate::UnlikeTimes => Clause::NoEstimateUnlike,
@@ -178,6 +186,7 @@ fn reason(w: &Writer, reason: &NoEstimate) -> Clause {
                 range: between(range),
             },
             Refusal::DimensionRatio(range) => Clause::NoEstimateRatio {
+                ratio: ratio.map_or_else(String::new, DimensionRatio::number),
                 least: range.least.number(),
                 most: range.most.number(),
             },
@@ -186,7 +195,7 @@ fn reason(w: &Writer, reason: &NoEstimate) -> Clause {
             Refusal::Tables(_) => Clause::NoEstimateTables,
             Refusal::NotSettled => Clause::NoEstimateSettled,
         },
-    }
+    })
 }
 
 /// How the table is read, and what cold and hot pipe do.
@@ -196,8 +205,16 @@ fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
         w.say(Clause::HeatReadCollapse {
             stiff_below: w.units().temperature(CollapseFlag::stiff_below()),
         }),
-        w.say(Clause::HeatReadCeiling),
-        w.say(Clause::HeatReadSetting),
+        w.say(Clause::HeatReadCeiling {
+            step: match w.p.practice() {
+                Practice::Us => "20 °F",
+                Practice::Metric => "10 °C",
+            }
+            .to_owned(),
+        }),
+        w.say(Clause::HeatReadSetting {
+            least: w.units().length(LEAST_WITH_SOLIDIFICATION),
+        }),
     ];
     if let Some(cold) = advice.coldest() {
         items.push(w.say(Clause::HeatCold {
@@ -218,6 +235,17 @@ fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
         items.push(w.say(Clause::HeatHot {
             temperature: w.units().temperature(hot.temperature),
             deeper: hot.deeper.show(),
+        }));
+    }
+    for end in advice.beyond_model() {
+        let (model, allowed) = (
+            w.units().temperature(end.model),
+            w.units().temperature(end.allowed),
+        );
+        items.push(w.say(if end.hot {
+            Clause::HeatBeyondHot { model, allowed }
+        } else {
+            Clause::HeatBeyondCold { model, allowed }
         }));
     }
     items

@@ -10,6 +10,7 @@ pub(crate) mod fields;
 mod fittings;
 mod model;
 pub(crate) mod node;
+mod quantities;
 pub mod rules;
 mod times;
 pub(crate) mod values;

@@ -40,7 +40,9 @@ pub fn run(arguments: &BuildArguments) -> Ending {
         card_trim: arguments.card_trim,
         flip: arguments.flip,
         languages: arguments.language.clone(),
-        correction: Correction::measured(arguments.measured_x, arguments.measured_y),
+        correction: (arguments.measured_x)
+            .zip(arguments.measured_y)
+            .map(|(x, y)| Correction { x, y }),
     };
     let mut report = Report::new(arguments.format);
     if let Some(language) = named_twice(&options.languages) {

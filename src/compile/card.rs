@@ -44,14 +44,17 @@ pub fn card_print<'a>(
     let copies = wishes.copies.as_ref().map(|copies| copies.value);
     let chosen = sheet.clone().cut_to(trim);
     if let Some(plan) = plan(&chosen, print)?
-        && let Some(card) = printed(
-            chosen,
-            plan,
-            paper,
-            flip.unwrap_or_default(),
-            copies,
-            limits,
-        )
+        && let mark = chosen.frame.lang.decimal_mark(procedure.practice())
+        && let Some(card) = with_decimal_mark(mark, || {
+            printed(
+                chosen,
+                plan,
+                paper,
+                flip.unwrap_or_default(),
+                copies,
+                limits,
+            )
+        })
     {
         return Ok(Ok(card));
     }

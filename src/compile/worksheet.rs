@@ -41,7 +41,7 @@ pub fn worksheet(
     paper: Option<Paper>,
     as_of: NaiveDate,
 ) -> Result<Worksheet, TypesetError> {
-    let read = Read::of(sources);
+    let read = Read::of(sources, &[]);
     let procedure = read.procedure();
     let Some(procedure) = procedure
         .as_ref()

@@ -366,6 +366,8 @@ pub struct Documents {
     pub paper: Option<Spanned<Paper>>,
     /// The languages, the first one first; empty where the spec does not say.
     pub languages: Vec<Spanned<Language>>,
+    /// The language the author's own texts are in, where the spec says.
+    pub text_language: Option<Spanned<Language>>,
     /// Depth-mark strips.
     pub strips: Option<Strips>,
     /// Pocket cards.

@@ -65,8 +65,8 @@ pub struct Print<'a> {
     pub page: Page,
     /// The data of the sheet, as JSON.
     pub sheet: String,
-    /// Texts to attach, by name, where the template says so.
-    pub attached: Vec<(String, &'a str)>,
+    /// Files to attach, by name, where the template says so.
+    pub attached: Vec<(String, &'a [u8])>,
     /// Templates and logo of a house style.
     pub house: HouseFiles<'a>,
     /// What the paper must say however a house lays it out.

@@ -237,6 +237,15 @@ fn the_spec_names_the_languages_and_the_command_line_overrules_it() {
 }
 
 #[test]
+fn a_language_named_twice_on_the_command_line_is_refused() {
+    let ran = run(coldring()
+        .args(["build", "--language", "es,es"])
+        .arg(path(DEMOS[0].0)));
+    assert_eq!(ran.code, Some(2));
+    assert!(ran.err.contains("'es' is named twice"), "{}", ran.err);
+}
+
+#[test]
 fn papers_in_two_languages_are_the_same_every_time() {
     let again = tempdir().unwrap();
     let ran = run(coldring()
@@ -250,4 +259,55 @@ fn papers_in_two_languages_are_the_same_every_time() {
             assert!(bytes(both()) == bytes(again.path()), "{folder}/{name}");
         }
     }
+}
+
+/// Hollow Creek in Spanish, its own texts said to be in English or not.
+fn own_texts_in_english(said: bool) -> (tempfile::TempDir, PathBuf) {
+    let folder = tempdir().unwrap();
+    let own = if said { "  text_language: en\n" } else { "" };
+    let text = read("specs/hollow-creek-geothermal.yaml").replace(
+        "documents:\n",
+        &format!("documents:\n  languages: [es]\n{own}"),
+    );
+    let papers = crate::support::build_text(folder.path(), &text);
+    (folder, papers)
+}
+
+#[test]
+fn what_an_author_wrote_is_in_the_language_that_the_spec_says() {
+    // Languages that a PDF names beside that of the whole file, each as often as
+    // it does.
+    let named = |said| {
+        let (_folder, papers) = own_texts_in_english(said);
+        let document = lopdf::Document::load(papers.join("procedure.pdf")).unwrap();
+        let element = |object: &lopdf::Object| {
+            let lang = object.as_dict().ok()?.get(b"Lang").ok()?;
+            Some(String::from_utf8_lossy(lang.as_str().ok()?).into_owned())
+        };
+        let langs = document.objects.values().filter_map(element);
+        langs.filter(|lang| lang == "en").count()
+    };
+    // The title, the references, the changes and the sources.
+    assert!(named(true) >= named(false) + 6);
+}
+
+#[test]
+fn no_heading_of_a_table_leaves_its_unit_on_a_line_of_its_own() {
+    for (_, folder) in DEMOS {
+        let pages = pages_text(&both().join(folder).join("procedure-es.pdf"));
+        for line in pages.concat().lines() {
+            let words: Vec<_> = line.split_whitespace().collect();
+            // The axis of a chart has one such word alone.
+            let units = words.iter().all(|word| ["in", "mm", "s"].contains(word));
+            assert!(words.len() < 2 || !units, "{folder}: {line}");
+        }
+    }
+}
+
+#[test]
+fn a_us_paper_gives_the_fit_and_the_spigots_in_both_units() {
+    let text = text_of(&both().join("HC-SF-104-r2/procedure.pdf"));
+    // 2.369 in and 2.381 in are 2 IPS less and more its tolerance of 0.006 in.
+    assert!(text.contains("60.17to60.48mm"));
+    assert!(text.contains("1.90in(48.26mm)"));
 }

@@ -80,6 +80,13 @@ const ELSEWHERE: &[(&str, &str)] = &[
         "house-of-another-organization",
         "takes a house style: see house.rs",
     ),
+    ("house-too-much", "takes a house style: see house/texts.rs"),
+    ("house-figure", "takes a house style: see house/texts.rs"),
+    ("house-claims-approval", "takes a house style: see house/texts.rs"),
+    (
+        "house-text-missing-in-language",
+        "takes a house style: see house/texts.rs",
+    ),
     ("color-not-read", "takes a house style: see house.rs"),
     ("color-too-pale", "takes a house style: see house.rs"),
     ("logo-not-read", "takes a house style: see house.rs"),

@@ -6,6 +6,7 @@ use std::f64::consts::PI;
 use std::path::Path;
 
 use crate::drawing::{Drawn, PageDrawing, read};
+use crate::lettering::{heights, runs};
 use crate::support::{build_text, demos, pages_text, read as read_file};
 
 /// What a printer, a knife and an eye together can't see.
@@ -239,6 +240,18 @@ fn every_strip_lies_on_its_page_and_apart_from_the_others() {
                     assert!(apart || y.0 > other_y.1 || y.1 < other_y.0);
                 }
             }
+        }
+    }
+}
+
+/// The lower case of everything on the sheets, the names at the ticks too.
+#[test]
+fn nothing_is_set_too_small_to_read() {
+    let (lower, _) = heights(notosans::REGULAR_TTF);
+    for folder in [&demos().geothermal, &demos().gas] {
+        for run in runs(&folder.join("depth-marks.pdf")).into_iter().flatten() {
+            let height = run.size * lower * 25.4 / 72.0;
+            assert!(height >= 1.199, "{run:?}: {height} mm");
         }
     }
 }

@@ -4,14 +4,14 @@
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
-use super::{Writer, heat_figures};
+use super::{Writer, figures, heat_figures};
 use crate::advice::{Advice, Estimate, NoEstimate, Row, shown};
 use crate::heat::{CollapseFlag, LEAST_WITH_SOLIDIFICATION, Refusal};
 use crate::limits::Practice;
 use crate::resolve::{Joint, Pipe};
 use crate::units::{DimensionRatio, Duration, Range, Temperature, TimeUnit};
 
-pub(super) fn estimate(w: &Writer, advice: &Advice) -> Section {
+pub(super) fn estimate(w: &Writer, advice: &Advice, numbers: &figures::Numbers) -> Section {
     let mut blocks = vec![w.text(basis(w, advice))];
     if let Some(resin) = advice.resin.filter(|resin| resin.stands_in) {
         blocks.push(w.text(Clause::HeatStandIn {
@@ -24,7 +24,15 @@ pub(super) fn estimate(w: &Writer, advice: &Advice) -> Section {
         .map(|(joint, pipe, estimate)| row(w, joint, pipe, estimate))
         .collect();
     if !rows.is_empty() {
-        blocks.extend(w.table(Clause::HeatCaption, columns(w), rows, true));
+        let ranges = advice
+            .estimated()
+            .any(|(_, _, estimate)| estimate.heating.most > estimate.heating.least);
+        let caption = if ranges {
+            Clause::HeatCaption
+        } else {
+            Clause::HeatCaptionOne
+        };
+        blocks.extend(w.table(caption, columns(w), rows, true));
     }
     let refused = refused(w, advice);
     if !refused.is_empty() {
@@ -32,9 +40,13 @@ pub(super) fn estimate(w: &Writer, advice: &Advice) -> Section {
         blocks.push(Block::List { items: refused });
     }
     if advice.estimated().next().is_some() {
-        blocks.push(Block::List {
-            items: reading(w, advice),
-        });
+        blocks.push(Block::heads(reading(w, advice)));
+        if let (Some(chart), Some(section)) = (numbers.chart, numbers.section) {
+            blocks.push(w.text(Clause::HeatSeeFigures {
+                chart: chart.to_string(),
+                section: section.to_string(),
+            }));
+        }
         blocks.extend(heat_figures::chart(w, advice).map(Block::HeatChart));
         blocks.extend(heat_figures::cross_section(w, advice).map(Block::HeatSection));
     }

@@ -82,7 +82,10 @@ const ELSEWHERE: &[(&str, &str)] = &[
     ),
     ("house-too-much", "takes a house style: see house/texts.rs"),
     ("house-figure", "takes a house style: see house/texts.rs"),
-    ("house-claims-approval", "takes a house style: see house/texts.rs"),
+    (
+        "house-claims-approval",
+        "takes a house style: see house/texts.rs",
+    ),
     (
         "house-text-missing-in-language",
         "takes a house style: see house/texts.rs",

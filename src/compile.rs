@@ -16,11 +16,12 @@ use crate::finding::{self, Finding, Severity};
 use crate::language::Language;
 use crate::house::{House, house, house_role, required};
 use crate::limits::{Library, library};
+use crate::record::{self, Records};
 use crate::resolve::{Procedure, resolve};
 pub use crate::sheets::PaperKind;
 pub use crate::sheets::strips::Correction;
 use crate::sheets::{self, Frame};
-use crate::source::Sources;
+use crate::source::{Role, Sources};
 use crate::spec::{self, CardTrim, Flip, Paper, Practice, Spec, Status};
 use crate::units::print::with_decimal_mark;
 use crate::typeset::{self, Page, Print, Required, TypesetError, typeset};
@@ -146,12 +147,19 @@ struct Read {
     unread: bool,
     /// The house style that the papers are set in.
     house: Option<House>,
+    /// The records that the spec names.
+    records: Records,
 }
 
 impl Read {
     fn of(sources: &Sources) -> Self {
         let (spec, mut findings) = spec::decode(&sources.spec().text);
-        let unread = findings.iter().any(spec::rules::leaves_value_unread);
+        let records = match &spec {
+            Some(spec) => record::records(spec, sources),
+            None => Records::default(),
+        };
+        let unread = findings.iter().any(spec::rules::leaves_value_unread) || records.unread;
+        findings.extend(records.findings.iter().cloned());
         let limits = match &spec {
             Some(spec) => {
                 let (limits, found) = confirm(spec, sources, library());
@@ -177,11 +185,13 @@ impl Read {
             findings,
             unread,
             house,
+            records,
         }
     }
 
     fn procedure(&self) -> Option<Procedure<'_>> {
-        Some(resolve(self.spec.as_ref()?, &self.limits))
+        let procedure = resolve(self.spec.as_ref()?, &self.limits);
+        Some(procedure.with_records(&self.records.files))
     }
 }
 
@@ -423,10 +433,13 @@ fn papers(
     Ok((made, withheld))
 }
 
-/// The spec and the files it names, by the names they are attached with.
+/// The spec and the files it names, by the names they are attached with. A
+/// record names people, so it stays where it is.
 fn attached(sources: &Sources) -> Vec<(String, &str)> {
     let mut attached = vec![("spec.yaml".to_owned(), sources.spec().text.as_str())];
-    for (n, (_, role, file)) in sources.readable().enumerate() {
+    let readable = sources.readable();
+    let impersonal = readable.filter(|(_, role, _)| *role != Role::Record);
+    for (n, (_, role, file)) in impersonal.enumerate() {
         attached.push((format!("{}-{}.yaml", role.word(), n + 1), file.text.as_str()));
     }
     attached

@@ -10,6 +10,7 @@ mod fit;
 mod heat;
 mod heater;
 mod practice;
+pub(crate) mod records;
 mod reducer;
 mod say;
 mod scope;
@@ -75,7 +76,7 @@ type Family = (
     fn(&Context<'_>, &mut Vec<Finding>),
 );
 
-fn families() -> [Family; 17] {
+fn families() -> [Family; 18] {
     [
         (scope::RULES, scope::check),
         (wall::RULES, wall::check),
@@ -92,6 +93,7 @@ fn families() -> [Family; 17] {
         (cycles::RULES, cycles::check),
         (waits::RULES, waits::check),
         (status::RULES, status::check),
+        (records::RULES, records::check),
         (standing::RULES, standing::check),
         (heat::RULES, heat::check),
     ]
@@ -124,6 +126,7 @@ const ABSENCES: &[&str] = &[
     "own-times-unproven-but-qualified",
     "pipe-temperature-missing",
     "pyrometer-accuracy-unknown",
+    "qualified-outside-range",
     "qualified-without-record",
     "record-for-other-revision",
     "record-for-unknown-revision",

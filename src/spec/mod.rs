@@ -9,6 +9,7 @@ mod equipment;
 pub(crate) mod fields;
 mod fittings;
 mod model;
+pub mod record;
 pub(crate) mod node;
 pub mod rules;
 mod times;

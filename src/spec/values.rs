@@ -10,7 +10,7 @@ use crate::finding::Finding;
 use crate::size::{Size, SizeError, SizeSystem};
 use crate::source::{Span, Spanned};
 use crate::units::{
-    Decimal, DimensionRatio, Duration, Length, Percent, Quantity, QuantityError, Range,
+    Decimal, DimensionRatio, Duration, Length, Percent, Pressure, Quantity, QuantityError, Range,
     Temperature, TemperatureDifference, TemperatureUnit, parse_quantity,
 };
 
@@ -370,6 +370,12 @@ const PERCENT: Wanted = Wanted {
     example: "91 %",
 };
 
+const PRESSURE: Wanted = Wanted {
+    what: "a pressure",
+    units: "psi, bar, kPa or MPa",
+    example: "630 psi",
+};
+
 fn quantity<T>(
     node: &Node,
     findings: &mut Vec<Finding>,
@@ -527,17 +533,35 @@ pub fn temperature_spread(
     None
 }
 
-/// A percentage above 0 and up to 100.
-pub fn percent(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
-    let whole = |percent: i64| {
-        Percent::written(Decimal {
-            millionths: percent * 1_000_000,
-            places: 0,
-        })
-    };
-    let percent = quantity(node, findings, &PERCENT, Quantity::percent)?;
-    let percent = above(percent, whole(0), findings)?;
-    if percent.value <= whole(100) {
+/// A pressure above zero.
+pub fn pressure(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Pressure>> {
+    let pressure = quantity(node, findings, &PRESSURE, Quantity::pressure)?;
+    above(pressure, Pressure::ZERO, findings)
+}
+
+/// A percentage from 0, with no upper end: how much longer something became.
+pub fn elongation(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
+    let elongation = quantity(node, findings, &PERCENT, Quantity::percent)?;
+    if elongation.value >= Percent::ZERO {
+        return Some(elongation);
+    }
+    findings.push(rules::NOT_A_QUANTITY.at(
+        elongation.span,
+        format!("'{}' is below zero", elongation.text),
+    ));
+    None
+}
+
+/// A percentage from 0 to 100.
+pub fn share(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
+    up_to_the_whole(elongation(node, findings)?, findings)
+}
+
+fn up_to_the_whole(
+    percent: Written<Percent>,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<Percent>> {
+    if percent.value <= Percent::WHOLE {
         return Some(percent);
     }
     findings.push(rules::NOT_A_QUANTITY.at(
@@ -545,4 +569,23 @@ pub fn percent(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Perce
         format!("'{}' is more than the whole, 100 %", percent.text),
     ));
     None
+}
+
+/// A whole number from 0.
+pub fn count(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<u32>> {
+    let written = scalar(node, findings)?;
+    let Ok(value) = written.parse::<u32>() else {
+        findings.push(rules::NOT_A_QUANTITY.at(
+            node.span,
+            format!("'{written}' is not a whole number from 0"),
+        ));
+        return None;
+    };
+    Some(Spanned::new(value, node.span))
+}
+
+/// A percentage above 0 and up to 100.
+pub fn percent(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
+    let percent = quantity(node, findings, &PERCENT, Quantity::percent)?;
+    up_to_the_whole(above(percent, Percent::ZERO, findings)?, findings)
 }

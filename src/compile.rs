@@ -2,6 +2,7 @@
 //! read, no clock is asked; the date findings compare with is handed in.
 
 mod card;
+mod forms;
 mod in_house;
 mod worksheet;
 
@@ -27,6 +28,7 @@ use crate::units::print::with_decimal_mark;
 use crate::typeset::{self, Page, Print, Required, TypesetError, typeset};
 use card::{card_print, card_sheet};
 use in_house::of_house;
+pub use forms::{Forms, forms};
 pub use worksheet::{Worksheet, worksheet};
 
 /// What the user asks for beside the spec.

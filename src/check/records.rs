@@ -278,7 +278,11 @@ fn record(context: &Context<'_>, named: &RecordFile, findings: &mut Vec<Finding>
                 .help("name the record of this procedure"),
         );
     }
-    for joint in record.joints.iter().filter(|j| j.date.value > record.date.value) {
+    for joint in record
+        .joints
+        .iter()
+        .filter(|j| j.date.value > record.date.value)
+    {
         findings.push(
             RECORD_BEFORE_ITS_JOINTS
                 .at(
@@ -322,7 +326,10 @@ fn without_criterion(
     let finding = TEST_WITHOUT_CRITERION
         .at(
             test.span,
-            format!("the {name} of joint {id} has no criterion: {}", verdict.figure),
+            format!(
+                "the {name} of joint {id} has no criterion: {}",
+                verdict.figure
+            ),
         )
         .in_file(joint.named.file)
         .help("state the limit and where it stands: criterion: {…, source: …}");
@@ -348,7 +355,10 @@ fn said(context: &Context<'_>, judged: &JudgedJoint<'_>, fault: &Fault) -> Optio
             let (test, verdict) = (joint.tests.get(*place)?, judged.verdicts.get(*place)?);
             let name = name(&test.figures);
             TEST_FAILED
-                .at(test.result.span, format!("joint {id} failed its {name}: {}", verdict.figure))
+                .at(
+                    test.result.span,
+                    format!("joint {id} failed its {name}: {}", verdict.figure),
+                )
                 .help("find the cause, and add joints that pass")
                 .limit(&verdict.source)
         }
@@ -382,7 +392,10 @@ fn said(context: &Context<'_>, judged: &JudgedJoint<'_>, fault: &Fault) -> Optio
         Fault::NotClaimed => TEST_JOINT_NOT_CLAIMED
             .at(
                 joint.size.span,
-                format!("the procedure has no row for joint {id}, {}", joint.size.value),
+                format!(
+                    "the procedure has no row for joint {id}, {}",
+                    joint.size.value
+                ),
             )
             .help("claim the size, or leave the joint as it is"),
         Fault::Face(face, window) => {
@@ -502,7 +515,10 @@ fn reach(context: &Context<'_>, support: &Support<'_>, findings: &mut Vec<Findin
             RANGE_WIDENED
                 .at(
                     rule.rule.span,
-                    format!("by this rule alone the records support {}", rows(context, &widened)),
+                    format!(
+                        "by this rule alone the records support {}",
+                        rows(context, &widened)
+                    ),
                 )
                 .help("joints of these rows are better proof")
                 .limit(&rule.source.value),

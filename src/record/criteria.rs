@@ -110,9 +110,7 @@ pub fn judge(test: &JointTest, limits: &Library) -> Verdict {
                 Some(asked) => {
                     let (least, long) = &asked.limit;
                     Verdict::of(
-                        !failed.value
-                            && pressure.value >= least.value
-                            && time.value >= long.value,
+                        !failed.value && pressure.value >= least.value && time.value >= long.value,
                         format!("{figure}; at least {} for {}", least.text, long.text),
                         &asked.source,
                         Basis::Organization,
@@ -149,7 +147,9 @@ const ELONGATION: &str = "record-criteria:tensile:elongation";
 
 fn by_straps((straps, voids, failed): (u32, u32, u32), limits: &Library) -> Verdict {
     let named = limits.figure(STRAPS);
-    let fewest = named.and_then(Figure::text).and_then(|text| text.parse::<u32>().ok());
+    let fewest = named
+        .and_then(Figure::text)
+        .and_then(|text| text.parse::<u32>().ok());
     let figure = format!("{straps} straps, {voids} with voids, {failed} failed in the joint");
     let Some((fewest, named)) = fewest.zip(named) else {
         return Verdict::none(figure, limits, STRAPS);
@@ -174,7 +174,10 @@ fn by_tension(elongation: Percent, failure: FailedAt, limits: &Library) -> Verdi
     };
     Verdict::of(
         elongation >= least.value || failure == FailedAt::Outside,
-        format!("{figure}; at least {}, or a failure outside the joint", least.value.show()),
+        format!(
+            "{figure}; at least {}, or a failure outside the joint",
+            least.value.show()
+        ),
         &least.source,
         least.basis,
     )

@@ -5,7 +5,7 @@ use super::criteria::{Outcome, Verdict, judge};
 use crate::limits::{Library, WallGroup};
 use crate::resolve::{Joint, Procedure, WallLabel, least_wall_of};
 use crate::spec::record::{RecordFile, TestJoint, TestWall, Witnessed};
-use crate::units::{DimensionRatio, Length, LengthUnit, Range, Temperature, Duration};
+use crate::units::{DimensionRatio, Duration, Length, LengthUnit, Range, Temperature};
 
 /// A face of the heater.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -114,8 +114,14 @@ pub(super) fn judged<'r>(
     );
     if let Some(window) = &procedure.window {
         let outside = |face: Temperature| !window.value.contains(face);
-        say(outside(joint.pipe_face.value.0), Fault::Face(Face::Pipe, window.value));
-        say(outside(joint.fitting_face.value.0), Fault::Face(Face::Fitting, window.value));
+        say(
+            outside(joint.pipe_face.value.0),
+            Fault::Face(Face::Pipe, window.value),
+        );
+        say(
+            outside(joint.fitting_face.value.0),
+            Fault::Face(Face::Fitting, window.value),
+        );
     }
     if let Some(range) = &procedure.spec.pipe_temperature {
         let outside = !range.value.contains(joint.pipe_temperature.value.0);
@@ -150,7 +156,12 @@ fn of_procedure<'p>(
     procedure: &'p Procedure<'_>,
     limits: &Library,
 ) -> Option<&'p Joint> {
-    let rows = || procedure.joints.iter().filter(|row| row.size == joint.size.value);
+    let rows = || {
+        procedure
+            .joints
+            .iter()
+            .filter(|row| row.size == joint.size.value)
+    };
     let same_wall = |row: &&Joint| {
         let mut pipes = row.pipes.iter();
         pipes.any(|pipe| Some(pipe.least_wall.value) == wall)

@@ -123,8 +123,8 @@ impl Support<'_> {
                 let by_size = known.is_none_or(|known| {
                     size > known.largest || (size < known.smallest && !smaller)
                 });
-                let by_wall = known
-                    .is_some_and(|known| pipe.least_wall.value < known.wall && !thinner);
+                let by_wall =
+                    known.is_some_and(|known| pipe.least_wall.value < known.wall && !thinner);
                 if by_size || by_wall {
                     beyond.push(Uncovered {
                         joint,

@@ -59,8 +59,14 @@ mod tests {
     #[test]
     fn units_of_pressure_meet_where_they_should() {
         let of = |number: &str, unit| Pressure::written(Decimal::parse(number).unwrap(), unit);
-        assert_eq!(of("10", PressureUnit::Bar), of("1", PressureUnit::Megapascal));
-        assert_eq!(of("100", PressureUnit::Kilopascal), of("1", PressureUnit::Bar));
+        assert_eq!(
+            of("10", PressureUnit::Bar),
+            of("1", PressureUnit::Megapascal)
+        );
+        assert_eq!(
+            of("100", PressureUnit::Kilopascal),
+            of("1", PressureUnit::Bar)
+        );
         // 1 lbf is 4.4482216152605 N, 1 in² is 6.4516 cm².
         assert_eq!(of("630", PressureUnit::Psi), Pressure(4_343_697));
         assert!(of("629.9", PressureUnit::Psi) < of("630", PressureUnit::Psi));

@@ -14,8 +14,8 @@ use crate::advice::Advice;
 use crate::confirm::{confirm, from_tomorrow};
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
+use crate::house::{House, attached_name, house, house_role, required};
 use crate::language::Language;
-use crate::house::{House, house, house_role, required};
 use crate::limits::{Library, library};
 use crate::record::{self, Records};
 use crate::resolve::{Procedure, resolve};
@@ -24,11 +24,11 @@ pub use crate::sheets::strips::Correction;
 use crate::sheets::{self, Frame};
 use crate::source::{Role, Sources};
 use crate::spec::{self, CardTrim, Flip, Paper, Practice, Spec, Status};
-use crate::units::print::with_decimal_mark;
 use crate::typeset::{self, Page, Print, Required, TypesetError, typeset};
+use crate::units::print::with_decimal_mark;
 use card::{card_print, card_sheet};
-use in_house::of_house;
 pub use forms::{Forms, forms};
+use in_house::of_house;
 pub use worksheet::{Worksheet, worksheet};
 
 /// What the user asks for beside the spec.
@@ -105,7 +105,7 @@ pub struct Outcome {
 /// Checks a spec against the published figures and against itself. The heat
 /// model is not run: its rules find nothing.
 pub fn check(sources: &Sources, as_of: NaiveDate) -> Checked {
-    let read = Read::of(sources);
+    let read = Read::of(sources, &[]);
     let procedure = read.procedure();
     checked(sources, &read, procedure.as_ref(), None, as_of)
 }
@@ -122,7 +122,7 @@ pub fn with_heat<T>(
     as_of: NaiveDate,
     then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
 ) -> T {
-    estimated(&Read::of(sources), sources, as_of, then)
+    estimated(&Read::of(sources, &[]), sources, as_of, then)
 }
 
 fn estimated<T>(
@@ -154,7 +154,8 @@ struct Read {
 }
 
 impl Read {
-    fn of(sources: &Sources) -> Self {
+    /// For papers in the languages that are asked for, or else the spec's.
+    fn of(sources: &Sources, asked: &[Language]) -> Self {
         let (spec, mut findings) = spec::decode(&sources.spec().text);
         let records = match &spec {
             Some(spec) => record::records(spec, sources),
@@ -170,7 +171,10 @@ impl Read {
             }
             None => Cow::Borrowed(library()),
         };
-        let (house, found) = house(sources, spec.as_ref());
+        let of_papers = spec.as_ref().map(|spec| languages(spec, asked));
+        let of_papers = of_papers.map(|(first, second)| [Some(first), second]);
+        let of_papers: Vec<_> = of_papers.into_iter().flatten().flatten().collect();
+        let (house, found) = house(sources, spec.as_ref(), &of_papers);
         findings.extend(found);
         if let Some(house) = &house {
             let found = without_glyph(&sources.get(house.file).text).into_iter();
@@ -259,7 +263,7 @@ pub fn compile(
     options: &Options,
     as_of: NaiveDate,
 ) -> Result<Outcome, TypesetError> {
-    let read = Read::of(sources);
+    let read = Read::of(sources, &options.languages);
     estimated(&read, sources, as_of, |checked, whole| {
         made(sources, options, checked, whole, &read)
     })
@@ -435,15 +439,23 @@ fn papers(
     Ok((made, withheld))
 }
 
-/// The spec and the files it names, by the names they are attached with. A
-/// record names people, so it stays where it is.
-fn attached(sources: &Sources) -> Vec<(String, &str)> {
-    let mut attached = vec![("spec.yaml".to_owned(), sources.spec().text.as_str())];
+/// The spec, the files it names and the house style, by the names they are
+/// attached with: all that the paper can be made again from, but for records,
+/// which name people and stay where they are.
+fn attached(sources: &Sources) -> Vec<(String, &[u8])> {
+    let mut attached = vec![("spec.yaml".to_owned(), sources.spec().text.as_bytes())];
     let readable = sources.readable();
     let impersonal = readable.filter(|(_, role, _)| *role != Role::Record);
     for (n, (_, role, file)) in impersonal.enumerate() {
-        attached.push((format!("{}-{}.yaml", role.word(), n + 1), file.text.as_str()));
+        attached.push((
+            format!("{}-{}.yaml", role.word(), n + 1),
+            file.text.as_bytes(),
+        ));
     }
+    let house = sources
+        .house()
+        .filter_map(|(_, file)| Some((attached_name(file), file.bytes.as_deref().ok()?)));
+    attached.extend(house);
     attached
 }
 

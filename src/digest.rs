@@ -7,6 +7,9 @@ use crate::source::Sources;
 /// How many hex digits of a digest are printed on a paper.
 const PRINTED_DIGITS: usize = 16;
 
+/// How many of a house style's; it stands beside the other.
+const PRINTED_HOUSE_DIGITS: usize = 8;
+
 /// Says what the framed bytes are, so that a build digest can never be that of
 /// a file; changes when the framing does.
 const BUILD_FRAMING: &str = "coldring build digest 1";
@@ -25,9 +28,32 @@ pub fn spec_digest(sources: &Sources) -> String {
     let mut alone = true;
     for (_, role, file) in sources.readable() {
         alone = false;
-        lines.push_str(&format!("{} {}\n", role.word(), sha256(file.text.as_bytes())));
+        lines.push_str(&format!(
+            "{} {}\n",
+            role.word(),
+            sha256(file.text.as_bytes())
+        ));
     }
-    if alone { spec } else { sha256(lines.as_bytes()) }
+    if alone {
+        spec
+    } else {
+        sha256(lines.as_bytes())
+    }
+}
+
+/// The digest of a house style: the SHA-256 of the lines `role path digest` of
+/// its files that could be read.
+pub fn house_digest(sources: &Sources) -> String {
+    let lines = sources.house().filter_map(|(_, file)| {
+        let digest = sha256(file.bytes.as_ref().ok()?);
+        Some(format!("{} {} {digest}\n", file.role.word(), file.path))
+    });
+    sha256(lines.collect::<String>().as_bytes())
+}
+
+/// The part of a house style's digest that is printed on papers.
+pub fn house_short(digest: &str) -> &str {
+    digest.get(..PRINTED_HOUSE_DIGITS).unwrap_or(digest)
 }
 
 /// The part of a digest that is printed on papers: its first 16 hex digits.

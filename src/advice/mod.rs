@@ -157,7 +157,11 @@ impl<'p> Advice<'p> {
             designation: procedure.spec.resin.value.clone(),
             heater_face,
             pipe_temperature: mild_day(),
-            allowed: procedure.spec.pipe_temperature.as_ref().map(|range| range.value),
+            allowed: procedure
+                .spec
+                .pipe_temperature
+                .as_ref()
+                .map(|range| range.value),
             socket_wall: heat::socket_wall_ratio(),
             resin,
             rows,

@@ -3,7 +3,9 @@
 //! ten. The same on papers, in listings and in findings.
 
 use crate::heat::CollapseFlag;
-use crate::units::{Decimal, Duration, Length, LengthUnit, Percent, Range, Temperature};
+use crate::units::{
+    Decimal, Duration, Length, LengthUnit, Percent, Range, Temperature, TemperatureUnit,
+};
 
 /// How far a depth or a share may be off, each way, as the papers say it.
 pub const UNCERTAINTY: &str = "±20 %";
@@ -35,6 +37,16 @@ pub fn whole_percent(number: i64) -> Percent {
 /// A temperature to the nearest 10 °C.
 pub fn temperature(temperature: Temperature) -> Temperature {
     Temperature::from_celsius((temperature.celsius() / 10.0).round() * 10.0)
+}
+
+/// The number of a temperature, to the nearest 10 °C or 20 °F.
+pub fn degrees(temperature: Temperature, unit: TemperatureUnit) -> String {
+    let to = |step: f64, number: f64| (number / step).round() * step;
+    let number = match unit {
+        TemperatureUnit::Celsius => to(10.0, temperature.celsius()),
+        TemperatureUnit::Fahrenheit => to(20.0, temperature.celsius() * 1.8 + 32.0),
+    };
+    format!("{number:.0}")
 }
 
 /// A time that is not to be exceeded, in whole seconds, rounded down.

@@ -2,6 +2,7 @@
 //! and says what is wrong, where, and by how much. Nothing is mended here and
 //! nothing stops at the first fault.
 
+mod claims;
 mod cleaning;
 mod cycles;
 mod depth;
@@ -76,9 +77,10 @@ type Family = (
     fn(&Context<'_>, &mut Vec<Finding>),
 );
 
-fn families() -> [Family; 18] {
+fn families() -> [Family; 19] {
     [
         (scope::RULES, scope::check),
+        (claims::RULES, claims::check),
         (wall::RULES, wall::check),
         (practice::RULES, practice::check),
         (heater::RULES, heater::check),

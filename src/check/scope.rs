@@ -1,18 +1,15 @@
 //! What the procedure claims: resin, sizes, walls and pipe temperature, against
 //! what the practice has figures for.
 
-use std::collections::HashMap;
-
 use super::{Context, say};
 use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
 use crate::limits::{Practice, ResinGroup, WallGroup};
-use crate::resolve::{Joint, Pipe, WallLabel, walls};
+use crate::resolve::{Joint, Pipe, WallLabel};
 use crate::size::{Size, SizeSystem};
-use crate::source::Span;
-use crate::spec::{PipeClaim, nearest};
+use crate::spec::nearest;
 use crate::units::{Decimal, Length, LengthUnit};
 
 /// The rules of this family.
@@ -23,7 +20,6 @@ pub static RULES: &[&Rule] = &[
     &NO_CYCLE_ROW,
     &WALL_LEAVES_NO_BORE,
     &WALL_BELOW_LEAST,
-    &SIZE_CLAIMED_TWICE,
     &PIPE_TEMPERATURE_MISSING,
     &COLD_WITHOUT_SECTION,
 ];
@@ -105,18 +101,6 @@ static WALL_BELOW_LEAST: Rule = Rule {
     dated: false,
 };
 
-/// One pipe claimed by two entries.
-static SIZE_CLAIMED_TWICE: Rule = Rule {
-    slug: "size-claimed-twice",
-    severity: Warning,
-    summary: "The same size and wall is claimed in two places.",
-    why: "It is printed once and nothing is lost, but one of the two entries may have been meant \
-          for another size, and that size is then missing.",
-    example: "scope: {pipe: {sizes: [3/4 to 2 IPS, 2 IPS], dimension_ratio: 11}}",
-    fix: "Delete one of the two, or correct it to the size or wall that was meant.",
-    dated: false,
-};
-
 /// No range of pipe temperatures.
 static PIPE_TEMPERATURE_MISSING: Rule = Rule {
     slug: "pipe-temperature-missing",
@@ -151,7 +135,6 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             wall(context, joint.size, pipe, findings);
         }
     }
-    claimed_twice(context, findings);
     pipe_temperature(context, findings);
 }
 
@@ -379,93 +362,12 @@ fn thousandth_inch() -> Length {
     Length::written(number, LengthUnit::Inch)
 }
 
-fn claimed_twice(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    let mut seen: HashMap<(Size, WallLabel), Span> = HashMap::new();
-    for claim in &context.procedure.spec.pipe {
-        let sizes = claimed_sizes(context, claim, findings);
-        let mut labels: HashMap<WallLabel, Span> = HashMap::new();
-        for (label, span) in walls(claim) {
-            if let Some(first) = labels.insert(label, span) {
-                findings.push(twice(
-                    span,
-                    first,
-                    format!(
-                        "{} is given twice for these sizes",
-                        wall_name(context, label)
-                    ),
-                ));
-                continue;
-            }
-            let mut again = Vec::new();
-            let mut first = None;
-            for size in &sizes {
-                if let Some(before) = seen.insert((*size, label), span) {
-                    again.push(*size);
-                    first.get_or_insert(before);
-                }
-            }
-            if let Some(first) = first {
-                let message = format!(
-                    "{} with {} is claimed a second time",
-                    say::sizes(&again),
-                    wall_name(context, label)
-                );
-                findings.push(twice(span, first, message));
-            }
-        }
-    }
-}
-
-/// The published sizes of one claim, each once; overlapping ranges are reported.
-fn claimed_sizes(
-    context: &Context<'_>,
-    claim: &PipeClaim,
-    findings: &mut Vec<Finding>,
-) -> Vec<Size> {
-    let mut sizes: HashMap<Size, Span> = HashMap::new();
-    for range in &claim.sizes {
-        let mut again = Vec::new();
-        let mut first = None;
-        let published = context.limits.sizes(range.value.least.system());
-        for size in published
-            .into_iter()
-            .filter(|size| range.value.contains(*size))
-        {
-            match sizes.get(&size) {
-                Some(before) => {
-                    again.push(size);
-                    first.get_or_insert(*before);
-                }
-                None => {
-                    sizes.insert(size, range.span);
-                }
-            }
-        }
-        if let Some(first) = first {
-            findings.push(twice(
-                range.span,
-                first,
-                format!("{} is claimed a second time", say::sizes(&again)),
-            ));
-        }
-    }
-    let mut sizes: Vec<_> = sizes.into_keys().collect();
-    sizes.sort();
-    sizes
-}
-
-fn wall_name(context: &Context<'_>, label: WallLabel) -> String {
+/// How a wall is called in a sentence.
+pub(super) fn wall_name(context: &Context<'_>, label: WallLabel) -> String {
     match label {
         WallLabel::Ratio(_) => label.name(context.procedure.practice().units()),
         WallLabel::Stated(wall) => format!("a wall of {}", context.length(wall)),
     }
-}
-
-fn twice(span: Span, first: Span, message: String) -> Finding {
-    SIZE_CLAIMED_TWICE
-        .at(span, message)
-        .related(first, "it is claimed here first")
-        .help("delete one of the two, or correct it to what was meant")
 }
 
 fn pipe_temperature(context: &Context<'_>, findings: &mut Vec<Finding>) {

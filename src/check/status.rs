@@ -9,8 +9,8 @@ use crate::finding::{
     Finding, Rule,
     Severity::{Error, Note, Warning},
 };
-use crate::source::Spanned;
 use crate::resolve::{Cited, Procedure};
+use crate::source::Spanned;
 use crate::spec::{Service, Spec, Status};
 
 /// The rules of this family.
@@ -216,7 +216,10 @@ fn qualified(procedure: &Procedure<'_>, findings: &mut Vec<Finding>) {
             finding = finding.related_in(
                 record.file,
                 record.revision.span,
-                format!("{} supports revision {}", **record.number, **record.revision),
+                format!(
+                    "{} supports revision {}",
+                    **record.number, **record.revision
+                ),
             );
         }
         findings.push(finding);

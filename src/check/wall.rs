@@ -95,11 +95,13 @@ fn beyond(
         let published = context.limits.metric_wall(joint.size, ratio);
         published.map_or(Length::ZERO, |wall| wall.value)
     };
-    let name = format!(
-        "{} with {}",
-        joint.size,
-        pipe.label.name(joint.size.system().units())
-    );
+    let units = joint.size.system().units();
+    let name = match pipe.label {
+        WallLabel::Ratio(_) => format!("{} with {}", joint.size, pipe.label.name(units)),
+        WallLabel::Stated(wall) => {
+            format!("{} with a wall of {}", joint.size, units.length(wall))
+        }
+    };
     let message = match group {
         ResinGroup::MetricPe if wall > by_table(THICKEST).max(THICKEST.wall(od)) => format!(
             "the published time does not name a wall as thick as that of {name}: the thickest it names is SDR {}",

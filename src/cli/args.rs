@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::fusers::Choice;
 use crate::compile::{Correction, PaperKind};
+use crate::fusers::Choice;
 use crate::language::Language;
 use crate::limits::Basis;
 use crate::plan::Joints;
@@ -106,11 +106,23 @@ pub struct BuildArguments {
     #[arg(long, value_enum, value_delimiter = ',', value_name = "LANGUAGES")]
     pub language: Vec<Language>,
     /// How long your printer prints the 100 mm bar that runs to the right on an
-    /// uncorrected page of depth marks; they are corrected by it
-    #[arg(long, value_name = "LENGTH", value_parser = bar)]
+    /// uncorrected page of depth marks; they are corrected by both bars
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        value_parser = bar,
+        requires = "measured_y",
+        allow_hyphen_values = true
+    )]
     pub measured_x: Option<Length>,
     /// The same for the 100 mm bar that runs down
-    #[arg(long, value_name = "LENGTH", value_parser = bar)]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        value_parser = bar,
+        requires = "measured_x",
+        allow_hyphen_values = true
+    )]
     pub measured_y: Option<Length>,
     /// The date that date rules compare with [default: today]
     #[arg(long, value_name = "DATE")]
@@ -315,10 +327,10 @@ Examples:
   coldring plan my.yaml --joints \"1 IPS=40,2 IPS=12\" --preparation \"6 min\"
   coldring plan my.yaml --joints \"63 mm=20\" --format json
 
-A plan: no time in it shortens one in the procedure. Preparation is never assumed; time it on
-your own crews. JSON is {\"version\": 1, \"joint_times\": [...], \"day\": ..., \"assumptions\":
-[...]}; every time has its unit at the end of its name (_s: seconds). CSV has the joint times
-alone.
+A plan: no time in it shortens one in the procedure. Preparation is never assumed; time
+it on your own crews. JSON is {\"version\": 1, \"joint_times\": [...], \"day\": ...,
+\"assumptions\": [...]}; every time has its unit at the end of its name (_s: seconds).
+CSV has the joint times alone.
 
 Exit code: 0 planned, 1 errors in the spec (no plan is made for it), 2 could not run.")]
 pub struct PlanArguments {

@@ -14,9 +14,18 @@ use super::manifest::Manifest;
 use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::report::Report;
 use crate::compile::{Correction, Identity, Options, Outcome, PaperKind, compile};
+use crate::language::Language;
 use crate::source::Sources;
 use crate::spec::rules;
 use crate::typeset::TypesetError;
+
+/// A card has two sides, each with a language of its own.
+fn named_twice(languages: &[Language]) -> Option<Language> {
+    let repeats =
+        |(i, language): &(usize, &Language)| languages.iter().take(*i).any(|l| l == *language);
+    let (_, language) = languages.iter().enumerate().find(repeats)?;
+    Some(*language)
+}
 
 /// Builds every spec.
 pub fn run(arguments: &BuildArguments) -> Ending {
@@ -31,10 +40,30 @@ pub fn run(arguments: &BuildArguments) -> Ending {
         card_trim: arguments.card_trim,
         flip: arguments.flip,
         languages: arguments.language.clone(),
-        correction: Correction::measured(arguments.measured_x, arguments.measured_y),
+        correction: (arguments.measured_x)
+            .zip(arguments.measured_y)
+            .map(|(x, y)| Correction { x, y }),
     };
     let mut report = Report::new(arguments.format);
-    let house = match arguments.house.as_deref().map(input::read_house).transpose() {
+    if let Some(language) = named_twice(&options.languages) {
+        report.failed(&format!(
+            "--language: '{}' is named twice; name one language or two",
+            language.tag()
+        ));
+        return report.finish();
+    }
+    if options.correction.is_some() && !options.papers.contains(&PaperKind::DepthMarks) {
+        super::complain(
+            "--measured-x and --measured-y change nothing here: only depth marks are corrected, \
+             and --only leaves them out",
+        );
+    }
+    let house = match arguments
+        .house
+        .as_deref()
+        .map(input::read_house)
+        .transpose()
+    {
         Ok(house) => house.unwrap_or_default(),
         Err(message) => {
             report.failed(&message);

@@ -159,7 +159,10 @@ fn spec(
         conditions: whole.map(|(procedure, advice)| Conditions {
             units: procedure.practice().units(),
             face: procedure.practice().units().temperature(advice.heater_face),
-            mild: procedure.practice().units().temperature(advice.pipe_temperature),
+            mild: procedure
+                .practice()
+                .units()
+                .temperature(advice.pipe_temperature),
             beyond_model: advice.beyond_model().collect(),
             resin: advice.designation.clone(),
             model_resin: advice.resin.map(|resin| resin.name),

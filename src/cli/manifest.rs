@@ -57,7 +57,11 @@ impl Manifest {
             spec_digest: outcome.checked.spec_digest.clone(),
             build_digest: outcome.build_digest.clone(),
             inputs: std::iter::once(("spec", sources.spec()))
-                .chain(sources.readable().map(|(_, role, file)| (role.word(), file)))
+                .chain(
+                    sources
+                        .readable()
+                        .map(|(_, role, file)| (role.word(), file)),
+                )
                 .map(|(role, file)| ManifestInput {
                     role,
                     path: None,

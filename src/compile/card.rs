@@ -6,8 +6,8 @@ use crate::limits::Library;
 use crate::resolve::Procedure;
 use crate::sheets::{CardPlan, CardPrint, CardSheet, Frame, PaperKind, card, printed};
 use crate::spec::{CardTrim, Cards, Paper};
-use crate::units::print::with_decimal_mark;
 use crate::typeset::{Page, Print, TypesetError, query};
+use crate::units::print::with_decimal_mark;
 
 /// The faces of the card, in one language or two.
 pub fn card_sheet(
@@ -44,14 +44,17 @@ pub fn card_print<'a>(
     let copies = wishes.copies.as_ref().map(|copies| copies.value);
     let chosen = sheet.clone().cut_to(trim);
     if let Some(plan) = plan(&chosen, print)?
-        && let Some(card) = printed(
-            chosen,
-            plan,
-            paper,
-            flip.unwrap_or_default(),
-            copies,
-            limits,
-        )
+        && let mark = chosen.frame.lang.decimal_mark(procedure.practice())
+        && let Some(card) = with_decimal_mark(mark, || {
+            printed(
+                chosen,
+                plan,
+                paper,
+                flip.unwrap_or_default(),
+                copies,
+                limits,
+            )
+        })
     {
         return Ok(Ok(card));
     }

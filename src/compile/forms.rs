@@ -50,7 +50,8 @@ pub fn forms(
         Some(record) => sources.clone().with(Role::Record, Ok(record)),
         None => sources.clone(),
     };
-    let read = Read::of(&sources);
+    let asked: Vec<_> = language.into_iter().collect();
+    let read = Read::of(&sources, &asked);
     let procedure = read.procedure();
     let Some(procedure) = procedure.filter(|_| !read.unread && !read.house_fails(&sources)) else {
         let procedure = read.procedure();

@@ -13,7 +13,7 @@ impl Read {
     /// A frame in the house style, where there is one.
     pub(super) fn frame(&self, frame: Frame) -> Frame {
         match &self.house {
-            Some(house) => frame.in_house(&house.style),
+            Some(house) => frame.in_house(&house.style, &house.digest),
             None => frame,
         }
     }

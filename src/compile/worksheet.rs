@@ -41,9 +41,12 @@ pub fn worksheet(
     paper: Option<Paper>,
     as_of: NaiveDate,
 ) -> Result<Worksheet, TypesetError> {
-    let read = Read::of(sources);
+    let read = Read::of(sources, &[]);
     let procedure = read.procedure();
-    let Some(procedure) = procedure.as_ref().filter(|_| !read.unread && !read.house_fails(sources)) else {
+    let Some(procedure) = procedure
+        .as_ref()
+        .filter(|_| !read.unread && !read.house_fails(sources))
+    else {
         let checked = checked(sources, &read, procedure.as_ref(), None, as_of);
         return Ok(Worksheet::Unread(checked));
     };
@@ -66,19 +69,21 @@ pub fn worksheet(
     ));
     let words = frame.words.clone();
     let sheet = to_json(&sheets::confirm(&recalled, &read.limits, frame))?;
-    let printed = read.words_held(sources, &words).and_then(|()| typeset(&Print {
-        page: Page::Confirm,
-        sheet,
-        attached: attached(sources),
-        house: read.house_files(sources),
-        required: Required::default(),
-        identity: format!("{} {spec_digest} worksheet", spec.number.value),
-        date: spec
-            .revisions
-            .last()
-            .map(|revision| revision.date.value)
-            .unwrap_or_default(),
-    }));
+    let printed = read.words_held(sources, &words).and_then(|()| {
+        typeset(&Print {
+            page: Page::Confirm,
+            sheet,
+            attached: attached(sources),
+            house: read.house_files(sources),
+            required: Required::default(),
+            identity: format!("{} {spec_digest} worksheet", spec.number.value),
+            date: spec
+                .revisions
+                .last()
+                .map(|revision| revision.date.value)
+                .unwrap_or_default(),
+        })
+    });
     let pdf = match printed {
         Ok(pdf) => pdf,
         Err(error) => {

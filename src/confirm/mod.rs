@@ -81,7 +81,10 @@ pub fn from_tomorrow(sources: &Sources, as_of: NaiveDate) -> Vec<Finding> {
         return Vec::new();
     };
     let (confirmations, _) = spec::confirmations(&source.text);
-    let late = confirmations.entries.iter().filter(|c| c.date.value > as_of);
+    let late = confirmations
+        .entries
+        .iter()
+        .filter(|c| c.date.value > as_of);
     late.map(|confirmation| {
         rules::READING_AFTER_AS_OF
             .at(

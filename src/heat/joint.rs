@@ -98,7 +98,11 @@ pub enum Refusal {
 impl fmt::Display for Refusal {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let between = |range: &Range<Temperature>| {
-            format!("{} to {}", temperature(range.least), temperature(range.most))
+            format!(
+                "{} to {}",
+                temperature(range.least),
+                temperature(range.most)
+            )
         };
         match self {
             Refusal::PipeTemperature(range) => {
@@ -165,8 +169,12 @@ fn degrees(least: f64, most: f64) -> Range<Temperature> {
     Range::new(quantity::temperature(least), quantity::temperature(most))
 }
 
+/// The smallest outside diameter that a solidification range is shown for:
+/// 1-1/4 IPS, below which it may be off threefold.
+pub const LEAST_WITH_SOLIDIFICATION: Length = Length::from_micrometres(42_164);
+
 /// Whether solidification times may be shown for a pipe of this OD: none below
 /// 1-1/4 in IPS (1.660 in), where they are uncertain to a factor of three.
 pub fn shows_solidification(outside_diameter: Length) -> bool {
-    outside_diameter >= Length::from_micrometres(42_164)
+    outside_diameter >= LEAST_WITH_SOLIDIFICATION
 }

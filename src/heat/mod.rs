@@ -41,6 +41,7 @@ mod tests;
 pub use collapse::CollapseFlag;
 pub use estimate::{joint, melt_curve, socket_wall_ratio};
 pub use joint::{
-    JointEstimate, JointInput, MeltPoint, Refusal, pipe_temperatures, shows_solidification,
+    JointEstimate, JointInput, LEAST_WITH_SOLIDIFICATION, MeltPoint, Refusal, pipe_temperatures,
+    shows_solidification,
 };
 pub use tables::{Process, Property, Resin, ResinProperties, Rows, Tables};

@@ -155,7 +155,7 @@ fn place_of(name: &str, words: &Spanned<String>, text: &str) -> Span {
 
 /// A range of a clause as a place in the file; the whole clause where escapes
 /// or folded lines make the two unlike.
-fn in_file(words: &Spanned<String>, start: usize, end: usize, text: &str) -> Span {
+pub(super) fn in_file(words: &Spanned<String>, start: usize, end: usize, text: &str) -> Span {
     let whole = words.span;
     let shift = [0, 1].into_iter().find(|quote| {
         let from = whole.start + quote;

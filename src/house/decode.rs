@@ -41,6 +41,21 @@ pub struct HouseClause {
     pub words: Spanned<String>,
 }
 
+/// Text that the house adds, with its places.
+#[derive(Debug, Clone)]
+pub struct HouseText {
+    /// Of which language.
+    pub language: Language,
+    /// Where it goes, as the file has it.
+    pub place: &'static str,
+    /// Its heading.
+    pub title: Option<Spanned<String>>,
+    /// Its paragraphs.
+    pub paragraphs: Vec<Spanned<String>>,
+    /// All of it.
+    pub span: Span,
+}
+
 /// What the file says.
 #[derive(Debug, Default)]
 pub struct Read {
@@ -54,6 +69,8 @@ pub struct Read {
     pub paper: Option<Paper>,
     /// Clauses in the words of the house.
     pub clauses: Vec<HouseClause>,
+    /// Text that it adds.
+    pub added: Vec<HouseText>,
 }
 
 /// Reads the file.
@@ -116,7 +133,7 @@ fn house(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Read {
             list(node, findings, role)
         })
         .unwrap_or_default();
-    let extra = extras(&mut top, findings);
+    let added = extras(&mut top, findings);
     let clauses = replaced(&mut top, findings);
     top.finish(findings);
     Read {
@@ -127,7 +144,10 @@ fn house(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Read {
                 ..look
             },
             signatures,
-            extra,
+            extra: added
+                .iter()
+                .filter_map(|text| Some((text.language, text.extra()?)))
+                .collect(),
             replaced: clauses
                 .iter()
                 .map(|c| (c.language, c.key.value.clone(), c.words.value.clone()))
@@ -137,6 +157,20 @@ fn house(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Read {
         logo,
         paper: paper.map(|paper| paper.value),
         clauses,
+        added,
+    }
+}
+
+impl HouseText {
+    /// As the sheets have it.
+    fn extra(&self) -> Option<Extra> {
+        let (_, at) = PLACES.iter().find(|(word, _)| *word == self.place)?;
+        let paragraphs = self.paragraphs.iter().map(|text| text.value.clone());
+        Some(Extra {
+            at: *at,
+            title: self.title.as_ref().map(|title| title.value.clone()),
+            paragraphs: paragraphs.collect(),
+        })
     }
 }
 
@@ -198,7 +232,7 @@ fn few(node: &Node, most: usize, what: &str, findings: &mut Vec<Finding>) {
     if let NodeKind::List(items) = &node.kind
         && items.len() > most
     {
-        findings.push(reading::TEXT_NOT_PRINTABLE.at(
+        findings.push(rules::HOUSE_TOO_MUCH.at(
             node.span,
             format!(
                 "there is room for {most} {what}, and {} are given",
@@ -208,22 +242,24 @@ fn few(node: &Node, most: usize, what: &str, findings: &mut Vec<Finding>) {
     }
 }
 
-fn extras(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Vec<(Language, Extra)> {
+fn extras(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Vec<HouseText> {
     let mut extras = Vec::new();
     let Some(mut fields) = top.group("extra", findings) else {
         return extras;
     };
     for (word, language) in Language::TAGS {
-        let of_language =
-            fields.optional(word, findings, |node, findings| list(node, findings, extra));
-        let of_language = of_language.unwrap_or_default().into_iter();
-        extras.extend(of_language.map(|extra| (*language, extra)));
+        let of_language = fields.optional(word, findings, |node, findings| {
+            list(node, findings, |node, findings| {
+                extra(node, *language, findings)
+            })
+        });
+        extras.extend(of_language.unwrap_or_default());
     }
     fields.finish(findings);
     extras
 }
 
-fn extra(node: &Node, findings: &mut Vec<Finding>) -> Option<Extra> {
+fn extra(node: &Node, language: Language, findings: &mut Vec<Finding>) -> Option<HouseText> {
     let mut fields = Fields::open(node, "extra", node.span, findings)?;
     let at = fields.required("at", findings, values::word(PLACES));
     let title = fields.optional("title", findings, values::text);
@@ -244,10 +280,13 @@ fn extra(node: &Node, findings: &mut Vec<Finding>) -> Option<Extra> {
                 .help("give it a title"),
         );
     }
-    Some(Extra {
-        at,
-        title: title.map(|title| title.value),
-        paragraphs: paragraphs?.into_iter().map(|text| text.value).collect(),
+    let (place, _) = PLACES.iter().find(|(_, place)| *place == at)?;
+    Some(HouseText {
+        language,
+        place,
+        title,
+        paragraphs: paragraphs?,
+        span,
     })
 }
 
@@ -302,17 +341,21 @@ fn long_text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>
         ));
         return None;
     };
+    let long = text.chars().count();
+    if long > LONGEST {
+        let problem =
+            format!("the text has {long} characters; there is room for {LONGEST} in a paragraph");
+        findings.push(rules::HOUSE_TOO_MUCH.at(node.span, problem));
+        return None;
+    }
     let unfit = |c: &char| (c.is_control() && *c != '\n') || values::is_invisible(*c);
-    let problem = match (text.chars().count(), text.chars().find(unfit)) {
+    let problem = match text.chars().find(unfit) {
         _ if text.trim().is_empty() => "the text is empty".to_owned(),
-        (long, _) if long > LONGEST => {
-            format!("the text has {long} characters; at most {LONGEST} fit in a paragraph")
-        }
-        (_, Some(c)) => format!(
+        Some(c) => format!(
             "the text holds U+{:04X}, which prints as nothing or turns the text around",
             u32::from(c)
         ),
-        _ => return Some(Spanned::new(text.clone(), node.span)),
+        None => return Some(Spanned::new(text.clone(), node.span)),
     };
     findings.push(reading::TEXT_NOT_PRINTABLE.at(node.span, problem));
     None

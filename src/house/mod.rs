@@ -7,6 +7,7 @@ mod decode;
 mod logo;
 mod required;
 pub mod rules;
+mod texts;
 
 use std::sync::Arc;
 
@@ -15,7 +16,9 @@ use decode::HouseClause;
 pub use decode::logo as logo_of;
 pub use required::required;
 
+use crate::digest;
 use crate::finding::{Finding, Rule};
+use crate::language::Language;
 use crate::sheets::house::{HouseStyle, Words};
 use crate::source::{FileId, HouseFile, Role, Sources, Span, Unavailable};
 use crate::spec::{Paper, Spec, nearest};
@@ -33,13 +36,20 @@ pub struct House {
     pub style: Arc<HouseStyle>,
     /// The paper, where the spec does not say.
     pub paper: Option<Paper>,
+    /// Digest of its files, in hexadecimal.
+    pub digest: String,
     /// Where `house.yaml` is among the sources.
     pub file: FileId,
     clauses: Vec<HouseClause>,
 }
 
-/// Reads the house style among the sources; `None` where there is none.
-pub fn house(sources: &Sources, spec: Option<&Spec>) -> (Option<House>, Vec<Finding>) {
+/// Reads the house style among the sources, for papers in these languages;
+/// `None` where there is none.
+pub fn house(
+    sources: &Sources,
+    spec: Option<&Spec>,
+    languages: &[Language],
+) -> (Option<House>, Vec<Finding>) {
     let mut findings = Vec::new();
     let style = sources.house().find(|(_, file)| file.role == Role::House);
     let Some((id, file)) = style else {
@@ -48,6 +58,8 @@ pub fn house(sources: &Sources, spec: Option<&Spec>) -> (Option<House>, Vec<Find
     let text = &file.source.text;
     let mut read = decode::decode(text, &mut findings);
     findings.extend(clauses::check(&read.clauses, text));
+    findings.extend(texts::check(&read, text));
+    findings.extend(texts::missing(&read, languages));
     if let Some(path) = &read.logo {
         let logo = sources.house().find(|(_, file)| file.role == Role::Logo);
         match logo.map(|(id, file)| logo::check(path, id, file)) {
@@ -85,6 +97,7 @@ pub fn house(sources: &Sources, spec: Option<&Spec>) -> (Option<House>, Vec<Find
     let house = House {
         style: Arc::new(read.style),
         paper: read.paper,
+        digest: digest::house_digest(sources),
         file: id,
         clauses: read.clauses,
     };
@@ -95,6 +108,15 @@ pub fn house(sources: &Sources, spec: Option<&Spec>) -> (Option<House>, Vec<Find
 /// and which of its kind.
 pub fn house_role(file: &HouseFile) -> String {
     format!("{} {}", file.role.word(), file.path)
+}
+
+/// The name that a file of a house style is attached with, told apart from the
+/// spec's files and without folders.
+pub fn attached_name(file: &HouseFile) -> String {
+    match file.role {
+        Role::House => STYLE_FILE.to_owned(),
+        _ => format!("house-{}", file.path.replace('/', "-")),
+    }
 }
 
 /// Why a file of the house style is not at hand.

@@ -10,6 +10,10 @@ use crate::finding::{
 pub static RULES: &[&Rule] = &[
     &HOUSE_NOT_READ,
     &HOUSE_OF_ANOTHER_ORGANIZATION,
+    &HOUSE_TOO_MUCH,
+    &HOUSE_FIGURE,
+    &HOUSE_CLAIMS_APPROVAL,
+    &HOUSE_TEXT_MISSING_IN_LANGUAGE,
     &COLOR_NOT_READ,
     &COLOR_TOO_PALE,
     &LOGO_NOT_READ,
@@ -46,6 +50,57 @@ pub static HOUSE_OF_ANOTHER_ORGANIZATION: Rule = Rule {
     example: "organization: {name: Alder Fork Gas}      # the spec says Hollow Creek District Energy",
     fix: "Build with the house style of the organization that issues the procedure, or write both \
           names alike.",
+    dated: false,
+};
+
+/// More than there is room for.
+pub static HOUSE_TOO_MUCH: Rule = Rule {
+    slug: "house-too-much",
+    severity: Error,
+    summary: "A letterhead, a list of who signs or a text of the house style is too long.",
+    why: "The papers keep a fixed room for each, so that no house style pushes figures and \
+          cautions onto pages where nobody looks for them.",
+    example: "address: [a, b, c, d, e, f, g]      # room for 6 lines",
+    fix: "Shorten it, or split a long text into paragraphs.",
+    dated: false,
+};
+
+/// A figure outside the spec.
+pub static HOUSE_FIGURE: Rule = Rule {
+    slug: "house-figure",
+    severity: Warning,
+    summary: "A text of the house style states a figure.",
+    why: "A figure in a text is compared with nothing: not with the published tables, not with \
+          the spec, and not with the same figure elsewhere on the papers. When the spec changes, \
+          it stays behind.",
+    example: "extra: {en: [{at: after-cautions, text: \"Heat every size for 12 s.\"}]}",
+    fix: "State the figure in the spec and leave it out of the house style; in a replaced clause, \
+          say the quantity by its name in {{ }}.",
+    dated: false,
+};
+
+/// A claim that nobody here can stand for.
+pub static HOUSE_CLAIMS_APPROVAL: Rule = Rule {
+    slug: "house-claims-approval",
+    severity: Warning,
+    summary: "A text of the house style says that something is approved, certified or compliant.",
+    why: "Stamped on a paper that this tool lays out, such a word is read as the tool's. It \
+          approves nothing: what governs are local codes, the authority having jurisdiction and \
+          the makers, and a procedure is qualified by tests and signatures.",
+    example: "extra: {en: [{at: before-scope, text: \"This procedure complies with the code.\"}]}",
+    fix: "Leave the word out, or keep it when your organization answers for it and can show why.",
+    dated: false,
+};
+
+/// A text that the other language lacks.
+pub static HOUSE_TEXT_MISSING_IN_LANGUAGE: Rule = Rule {
+    slug: "house-text-missing-in-language",
+    severity: Warning,
+    summary: "The house style says something in one language and not in a language of the papers.",
+    why: "Two crews with the same procedure would read different instructions, and neither paper \
+          shows that something is missing.",
+    example: "extra: {en: [{at: end, title: Questions, text: Call us.}]}      # languages: [en, es]",
+    fix: "Add the text under each language that the papers are made in.",
     dated: false,
 };
 

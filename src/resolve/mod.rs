@@ -5,17 +5,17 @@
 mod face;
 mod fit;
 mod joint;
-mod uses;
 mod unlike;
+mod uses;
 
 pub use face::{FaceBand, stick_accuracy};
 pub use fit::{End, Fit, RingRoom, fits};
 pub use joint::{Depth, Joint, Pipe, WallLabel, least_wall_of, walls};
+pub use unlike::{Sequence, longer, sequence, source as unlike_source};
 pub use uses::{
     COLD_TRIAL, SHORT_HEATING, Use, figures_in_use, recalled_in_use, statements_in_use, trade_name,
     trade_quantity,
 };
-pub use unlike::{Sequence, longer, sequence, source as unlike_source};
 
 use chrono::NaiveDate;
 

@@ -19,6 +19,8 @@ pub struct Cell {
     pub sub_verify: bool,
     /// Whether it stands out.
     pub strong: bool,
+    /// The language of its text, where it is not the paper's.
+    pub lang: Option<Language>,
 }
 
 impl Cell {
@@ -47,6 +49,12 @@ impl Cell {
     /// The same cell, standing out.
     pub fn strong(mut self) -> Self {
         self.strong = true;
+        self
+    }
+
+    /// The same cell, its text in another language than the paper's, if in one.
+    pub fn lang(mut self, lang: Option<Language>) -> Self {
+        self.lang = lang;
         self
     }
 
@@ -133,6 +141,36 @@ pub struct SignatureRole {
     pub note: Option<String>,
 }
 
+/// An item that says first what it is about.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Headed {
+    /// What it is about, with its colon.
+    pub head: Option<String>,
+    /// What is said of it.
+    pub text: String,
+}
+
+impl Headed {
+    /// Longest head; what is longer before a colon is a sentence.
+    const LONGEST: usize = 50;
+
+    /// An item whose head ends at its first colon.
+    pub fn new(item: String) -> Self {
+        match item.split_once(": ") {
+            Some((head, text)) if head.chars().count() <= Self::LONGEST && !head.contains('.') => {
+                Self {
+                    head: Some(format!("{head}:")),
+                    text: text.to_owned(),
+                }
+            }
+            _ => Self {
+                head: None,
+                text: item,
+            },
+        }
+    }
+}
+
 /// One block of a section.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
@@ -146,6 +184,11 @@ pub enum Block {
     List {
         /// Its items.
         items: Vec<String>,
+    },
+    /// A bulleted list whose items say first what they are about.
+    Heads {
+        /// Its items.
+        items: Vec<Headed>,
     },
     /// A bulleted list in another language than the paper's.
     ListIn {
@@ -196,6 +239,28 @@ pub enum Block {
     HeaterFigure(HeaterFigure),
     /// A good joint and what is refused.
     AcceptancePlate(AcceptancePlate),
+}
+
+impl Block {
+    /// A list whose items say first what they are about.
+    pub fn heads(items: Vec<String>) -> Self {
+        Self::Heads {
+            items: items.into_iter().map(Headed::new).collect(),
+        }
+    }
+
+    /// The caption, where the block is a drawing.
+    pub fn drawing_caption(&mut self) -> Option<&mut String> {
+        match self {
+            Self::HeatChart(figure) => Some(&mut figure.caption),
+            Self::HeatSection(figure) => Some(&mut figure.caption),
+            Self::JointFigure(figure) => Some(&mut figure.caption),
+            Self::StepsFigure(figure) => Some(&mut figure.caption),
+            Self::HeaterFigure(figure) => Some(&mut figure.caption),
+            Self::AcceptancePlate(figure) => Some(&mut figure.caption),
+            _ => None,
+        }
+    }
 }
 
 /// A section; its number is its place.

@@ -128,7 +128,7 @@ pub fn printed(
     let figures = card.type_sizes.figures.get(plan.figures)?;
     let imposition = imposition::impose(plan.cards, sets, trim, paper, flip);
     let words = Clauses::load(card.frame.lang);
-    let notes = notes::notes(&card, trim, figures, flip, limits, words);
+    let notes = notes::notes(&card, &plan, trim, figures, flip, limits, words);
     Some(CardPrint {
         plan,
         imposition,

@@ -12,6 +12,7 @@ use super::house::HouseClauses;
 use super::statements::Statements;
 pub use crate::language::Language;
 use crate::limits::Figure;
+use crate::resolve::trade_quantity;
 use crate::units::print::marked;
 
 /// The texts of one language.
@@ -70,6 +71,21 @@ impl Clauses {
         Some(self.statements.statement(&figure.id, figure.text()?))
     }
 
+    /// The language that the statement of a figure stands in, where it is not
+    /// that of the clauses.
+    pub fn statement_lang(&self, figure: &Figure) -> Option<Language> {
+        self.statements.language(&figure.id, figure.text()?)
+    }
+
+    /// What people in the trade call a figure: `heating 3/4 IPS`.
+    pub fn trade_name(&self, figure: &Figure) -> String {
+        let quantity = self.statements.quantity(trade_quantity(figure));
+        match figure.size {
+            Some(size) => format!("{quantity} {size}"),
+            None => quantity,
+        }
+    }
+
     /// What else to know about a figure.
     pub fn note<'a>(&'a self, figure: &'a Figure) -> Option<&'a str> {
         let note = figure.note.as_deref()?;
@@ -104,6 +120,7 @@ impl Clauses {
 #[cfg(test)]
 mod tests {
     use std::collections::BTreeSet;
+    use std::path::Path;
 
     use super::*;
 
@@ -150,6 +167,80 @@ mod tests {
             "{}: missing {missing:?}; wrong quantities {wrong:?}; left over {left_over:?}",
             language.tag()
         );
+    }
+
+    /// Names the clauses that somebody has read again beside the English of today:
+    /// their keys with commas between, or `all`.
+    const READ_AGAIN: &str = "COLDRING_READ_AGAIN";
+
+    /// The English text of each clause, as a short digest.
+    fn english() -> BTreeMap<String, String> {
+        let digest = |text: &str| crate::digest::sha256(text.as_bytes())[..8].to_owned();
+        let texts = Clauses::load(Language::En).texts.iter();
+        texts
+            .map(|(key, text)| (key.clone(), digest(text)))
+            .collect()
+    }
+
+    #[test]
+    fn every_clause_was_made_from_the_english_text_of_today() {
+        let english = english();
+        for language in Language::all().filter(|l| *l != Language::En) {
+            let name = format!("templates/clauses/{}.made-from.yaml", language.tag());
+            let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(&name);
+            let file = std::fs::read_to_string(&path).unwrap();
+            let mut made: BTreeMap<String, String> = serde_yaml::from_str(&file).unwrap();
+            if let Ok(keys) = std::env::var(READ_AGAIN) {
+                let read = |key: &str| keys == "all" || keys.split(',').any(|k| k == key);
+                made.retain(|key, _| english.contains_key(key));
+                let read = english.iter().filter(|(key, _)| read(key));
+                made.extend(read.map(|(key, digest)| (key.clone(), digest.clone())));
+                let head = file.lines().take_while(|line| line.starts_with('#'));
+                let mut lines: Vec<_> = head.map(str::to_owned).collect();
+                lines.extend(made.iter().map(|(key, of)| format!("{key}: \"{of}\"")));
+                std::fs::write(&path, lines.join("\n") + "\n").unwrap();
+            }
+            let changed: Vec<_> = english
+                .iter()
+                .filter(|(key, digest)| made.get(*key) != Some(digest))
+                .map(|(key, _)| key.as_str())
+                .collect();
+            let left_over: Vec<_> = made.keys().filter(|k| !english.contains_key(*k)).collect();
+            assert!(
+                changed.is_empty() && left_over.is_empty(),
+                "{name}: made from an earlier English text, to be read again: {}; of no clause: \
+                 {left_over:?}. When they say the same once more, run this test with \
+                 {READ_AGAIN}={}",
+                changed.join(" "),
+                changed.join(",")
+            );
+        }
+    }
+
+    /// The numbers and the options of the program in a text, without its quantities.
+    fn fixed(text: &str) -> Vec<String> {
+        let own = text.split("{{").map(|part| part.rsplit("}}").next());
+        let mut found: Vec<_> = own
+            .flatten()
+            .flat_map(|part| part.split(|c: char| !c.is_ascii_alphanumeric() && c != '-'))
+            .map(|word| word.trim_end_matches('-'))
+            .filter(|word| word.starts_with("--") || word.starts_with(|c: char| c.is_ascii_digit()))
+            .map(str::to_owned)
+            .collect();
+        found.sort();
+        found
+    }
+
+    #[test]
+    fn every_language_has_the_numbers_and_options_of_the_english() {
+        assert_eq!(fixed("{{ 7 }}: 4 in, --measured-x."), ["--measured-x", "4"]);
+        let english = Clauses::load(Language::En);
+        for language in Language::all() {
+            for (key, text) in &Clauses::load(language).texts {
+                let known = english.texts.get(key).map(|text| fixed(text));
+                assert_eq!(Some(fixed(text)), known, "{}: {key}", language.tag());
+            }
+        }
     }
 
     #[test]

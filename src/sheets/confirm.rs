@@ -4,10 +4,9 @@
 use serde::Serialize;
 
 use super::clause::Clause;
-use super::clauses::Clauses;
+use super::clauses::{Clauses, Language};
 use super::frame::Frame;
 use crate::limits::{Figure, Library};
-use crate::resolve::trade_name;
 
 /// All that the worksheet says.
 #[derive(Debug, Clone, Serialize)]
@@ -61,6 +60,8 @@ pub struct ConfirmGroup {
 pub struct ConfirmRow {
     /// What it is, in trade words; of a statement, the statement.
     pub name: String,
+    /// The language of a statement, where it is not the worksheet's.
+    pub lang: Option<Language>,
     /// Its id.
     pub id: String,
     /// The value that is remembered; none for a statement.
@@ -124,12 +125,13 @@ fn row(figure: &Figure, words: &Clauses) -> ConfirmRow {
     let (name, value) = match words.statement(figure) {
         Some(text) => (text.to_owned(), None),
         None => (
-            capitalized(&trade_name(figure)),
+            capitalized(&words.trade_name(figure)),
             Some(figure.written.clone()),
         ),
     };
     ConfirmRow {
         name,
+        lang: words.statement_lang(figure),
         id: figure.id.clone(),
         value,
         source: words.source(&figure.source),

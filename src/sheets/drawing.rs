@@ -40,8 +40,8 @@ pub struct Panel {
     pub window_label: String,
     /// How far the estimate may be off at both ends of the window.
     pub bars: Vec<Bar>,
-    /// A depth not to be passed, µm and label, where it lies within the axis.
-    pub limit: Option<(i64, String)>,
+    /// A depth not to be passed, µm, where it lies within the axis.
+    pub limit: Option<i64>,
 }
 
 /// A depth and how far it may be off.

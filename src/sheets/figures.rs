@@ -112,10 +112,14 @@ pub enum StepPicture {
     Chamfer,
     /// Depth gauge and cold ring are set.
     Ring,
+    /// Its surface is peeled.
+    Peel,
     /// The depth is marked.
     Mark,
     /// Pipe and socket are wiped.
     Clean,
+    /// Pipe and fitting are clamped in a machine.
+    Machine,
     /// Fitting and pipe go onto the heater.
     Heat,
     /// The time is counted.

@@ -45,6 +45,33 @@ pub fn with_unit(units: UnitsFirst, figure: &Sourced<Length>) -> String {
     format!("{} {}", number(units, figure), units.length_unit().symbol())
 }
 
+/// A length as above, in US work with millimetres behind it.
+pub fn with_other_unit(units: UnitsFirst, figure: &Sourced<Length>) -> String {
+    let first = with_unit(units, figure);
+    match units {
+        UnitsFirst::Us => format!("{first} ({})", figure.value.show(LengthUnit::Millimetre)),
+        UnitsFirst::Metric => first,
+    }
+}
+
+/// The heading of a column, its unit on the line of the word before it.
+pub fn heading(title: &str) -> String {
+    let mut tied = String::new();
+    for word in title.split(' ') {
+        let unit = ["in", "mm", "s", "min"].contains(&word.trim_end_matches(','));
+        let sign = ["\u{b1}", "+"].contains(&word);
+        // A sign stands between the comma and its unit.
+        let behind = tied.ends_with([',', '\u{b1}', '+']);
+        if (unit || sign) && behind {
+            tied.push('\u{a0}');
+        } else if !tied.is_empty() {
+            tied.push(' ');
+        }
+        tied.push_str(word);
+    }
+    tied
+}
+
 /// A length whose unit stands in the heading: inches over millimetres, and in
 /// metric practice millimetres alone.
 pub fn length_cell(units: UnitsFirst, figure: &Sourced<Length>) -> Cell {

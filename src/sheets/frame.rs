@@ -20,6 +20,8 @@ use crate::spec::{Paper, Status};
 pub struct Frame {
     /// Language of the words.
     pub lang: Language,
+    /// Language of what the spec says in words, where it is another.
+    pub text_lang: Option<Language>,
     /// The paper, as typst names it.
     #[serde(serialize_with = "typst_name")]
     pub paper: Paper,
@@ -59,6 +61,8 @@ pub struct Frame {
     pub page_label: String,
     /// The word between page number and page count.
     pub of_label: String,
+    /// Which house style it is, for people.
+    pub house_line: Option<String>,
     /// What is drawn of the house style.
     pub house: Option<HouseLook>,
     /// The house style.
@@ -99,6 +103,12 @@ impl Frame {
         });
         Self {
             lang,
+            text_lang: spec
+                .documents
+                .text_language
+                .as_ref()
+                .map(|written| written.value)
+                .filter(|written| *written != lang),
             paper,
             paper_name: say(match paper {
                 Paper::Letter => Clause::PaperLetter,
@@ -128,15 +138,19 @@ impl Frame {
             verify_legend: say(Clause::VerifyLegend),
             page_label: say(Clause::PageLabel),
             of_label: say(Clause::OfLabel),
+            house_line: None,
             house: None,
             style: Arc::default(),
             words: Words::Program(words),
         }
     }
 
-    /// The same frame in a house style.
-    pub fn in_house(mut self, style: &Arc<HouseStyle>) -> Self {
+    /// The same frame in a house style of this digest, in hexadecimal.
+    pub fn in_house(mut self, style: &Arc<HouseStyle>, digest: &str) -> Self {
         self.words = style.words(self.lang);
+        self.house_line = Some(self.words.render(Clause::HouseDigest {
+            digest: digest::house_short(digest).to_owned(),
+        }));
         self.house = Some(style.look.clone());
         self.style = Arc::clone(style);
         self

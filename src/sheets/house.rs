@@ -138,29 +138,32 @@ impl HouseStyle {
             .iter()
             .filter(|(of, _)| *of == language)
             .collect();
+        let anchor = |extra: &Extra| match extra.at {
+            Place::BeforeScope => Some(titles(Clause::TitleScope)),
+            Place::AfterCautions => Some(titles(Clause::TitleCautions)),
+            Place::AfterAcceptance => Some(titles(Clause::TitleAcceptance)),
+            Place::End => None,
+        };
         let replaced = self.replaced.iter().filter(|(of, ..)| *of == language);
         let mut own: Vec<_> = replaced.map(|(_, key, _)| key.clone()).collect();
-        own.extend(extra.iter().filter_map(|(_, extra)| extra.title.clone()));
-        if !own.is_empty() || !extra.is_empty() {
+        own.extend(extra.iter().filter_map(|(_, extra)| {
+            let joined = || {
+                let section = anchor(extra)?;
+                Some(words.render(Clause::HouseParagraph { section }))
+            };
+            extra.title.clone().or_else(joined)
+        }));
+        if !own.is_empty() {
             let title = titles(Clause::TitleSources);
             if let Some(sources) = sections.iter_mut().find(|s| s.title == title) {
                 let clauses = own.join(", ");
                 sources.blocks.push(Block::Text {
-                    text: words.render(if clauses.is_empty() {
-                        Clause::HouseParagraphs
-                    } else {
-                        Clause::HouseWords { clauses }
-                    }),
+                    text: words.render(Clause::HouseWords { clauses }),
                 });
             }
         }
         for (_, extra) in extra {
-            let anchor = match extra.at {
-                Place::BeforeScope => Some(titles(Clause::TitleScope)),
-                Place::AfterCautions => Some(titles(Clause::TitleCautions)),
-                Place::AfterAcceptance => Some(titles(Clause::TitleAcceptance)),
-                Place::End => None,
-            };
+            let anchor = anchor(extra);
             let at = anchor.and_then(|title| sections.iter().position(|s| s.title == title));
             extra.insert(sections, at);
         }

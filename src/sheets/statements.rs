@@ -14,6 +14,7 @@ use crate::language::Language;
 pub struct Statements {
     statements: BTreeMap<String, Statement>,
     sources: BTreeMap<String, String>,
+    quantities: BTreeMap<String, String>,
 }
 
 /// A statement and what it was made from.
@@ -30,6 +31,7 @@ impl Statements {
         static TABLES: Statements = Statements {
             statements: BTreeMap::new(),
             sources: BTreeMap::new(),
+            quantities: BTreeMap::new(),
         };
         static ES: LazyLock<Statements> = LazyLock::new(|| Statements::read(Language::Es));
         match language {
@@ -61,6 +63,18 @@ impl Statements {
             .map_or(english, |statement| &statement.text)
     }
 
+    /// The language this statement stands in, where it is not that of the rest:
+    /// somebody confirmed it in the words of an edition.
+    pub fn language(&self, id: &str, english: &str) -> Option<Language> {
+        let stands = self.statement(id, english) == english;
+        (stands && !self.statements.is_empty()).then_some(Language::En)
+    }
+
+    /// A quantity as the trade names it.
+    pub fn quantity(&self, english: String) -> String {
+        self.quantities.get(&english).cloned().unwrap_or(english)
+    }
+
     /// A source in words. A citation without words, and what an author wrote,
     /// stand as they are; parts of a source stand between semicolons.
     pub fn source(&self, english: &str) -> String {
@@ -74,8 +88,11 @@ impl Statements {
 
 #[cfg(test)]
 mod tests {
+    use std::collections::BTreeSet;
+
     use super::*;
     use crate::limits::{Basis, Practice, library};
+    use crate::resolve::trade_quantity;
 
     /// Ids of what the papers print, and the text in the tables.
     fn printed() -> BTreeMap<String, String> {
@@ -143,8 +160,14 @@ mod tests {
         assert!(printed.len() > 70);
         for language in Language::all().filter(|l| l.statements().is_some()) {
             let known = &Statements::load(language).statements;
-            let missing: Vec<_> = printed.keys().filter(|id| !known.contains_key(*id)).collect();
-            let left_over: Vec<_> = known.keys().filter(|id| !printed.contains_key(*id)).collect();
+            let missing: Vec<_> = printed
+                .keys()
+                .filter(|id| !known.contains_key(*id))
+                .collect();
+            let left_over: Vec<_> = known
+                .keys()
+                .filter(|id| !printed.contains_key(*id))
+                .collect();
             let changed: Vec<_> = known
                 .iter()
                 .filter(|(id, known)| printed.get(*id).is_some_and(|en| *en != known.en))
@@ -191,13 +214,43 @@ mod tests {
     }
 
     #[test]
+    fn every_quantity_of_a_worksheet_is_in_every_language() {
+        for language in Language::all().filter(|l| l.statements().is_some()) {
+            let known = &Statements::load(language).quantities;
+            let tables = library().tables().iter();
+            let recalled = tables
+                .flat_map(|table| &table.figures)
+                .filter(|figure| figure.basis == Basis::Recalled && figure.text().is_none());
+            // Some are named by a size alone, and the height of letters is in no
+            // worksheet.
+            let named: BTreeSet<_> = recalled
+                .map(trade_quantity)
+                .filter(|name| !name.starts_with(|c: char| c.is_ascii_digit()))
+                .filter(|name| !name.starts_with("x height"))
+                .collect();
+            let known: BTreeSet<_> = known.keys().cloned().collect();
+            assert!(named.len() > 10);
+            assert_eq!(named, known, "{}", language.tag());
+        }
+    }
+
+    #[test]
     fn what_somebody_confirmed_in_other_words_stands() {
         let spanish = Statements::load(Language::Es);
         let id = "acceptance:square:text";
         let figure = library().figure(id).unwrap();
         assert_eq!(figure.basis, Basis::Recalled);
-        assert_ne!(spanish.statement(id, figure.text().unwrap()), figure.text().unwrap());
-        assert_eq!(spanish.statement(id, "As the edition has it."), "As the edition has it.");
-        assert_eq!(spanish.source("own drawing; sheet 3"), "own drawing; sheet 3");
+        assert_ne!(
+            spanish.statement(id, figure.text().unwrap()),
+            figure.text().unwrap()
+        );
+        assert_eq!(
+            spanish.statement(id, "As the edition has it."),
+            "As the edition has it."
+        );
+        assert_eq!(
+            spanish.source("own drawing; sheet 3"),
+            "own drawing; sheet 3"
+        );
     }
 }

@@ -16,7 +16,7 @@ mod pieces;
 pub use correction::Correction;
 pub use gauge::Gauge;
 pub use layout::{Area, Bars, Page, Point, Sheet};
-pub use pieces::{JOINT_SPAN, Part, Strip, Tick};
+pub use pieces::{JOINT_SPAN, Part, Strip, Tick, taken_by_fold};
 
 use layout::{Stack, Stock};
 use pieces::Outline;
@@ -142,9 +142,7 @@ pub fn lay_out(marks: &[MarkInput], choices: &Choices) -> Layout {
         } else if choices.long == LongStrips::TwoPieces
             && pieces.iter().all(|piece| piece.fits(ordinary).is_ok())
         {
-            for piece in pieces {
-                strips.place_strip(mark, pipe, piece);
-            }
+            strips.place_pieces(mark, pipe, pieces);
         } else if let Err(reason) = outline.fits(larger) {
             let size = mark.size.clone();
             not_printed.push(NotPrinted { size, reason });

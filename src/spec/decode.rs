@@ -128,6 +128,7 @@ fn spec(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spec> {
         None => Documents {
             paper: None,
             languages: Vec::new(),
+            text_language: None,
             strips: None,
             card: Cards::default(),
         },
@@ -441,6 +442,7 @@ fn documents(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Documents {
     let languages = fields
         .optional("languages", findings, languages)
         .unwrap_or_default();
+    let text_language = fields.optional("text_language", findings, values::word(Language::TAGS));
     let strips = fields.group("strips", findings).and_then(|mut fields| {
         let usage = fields.required("use", findings, values::word(STRIP_USES));
         let thickness = fields.optional("thickness", findings, values::length);
@@ -460,6 +462,7 @@ fn documents(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Documents {
     Documents {
         paper,
         languages,
+        text_language,
         strips,
         card,
     }

@@ -36,6 +36,8 @@ pub struct Required {
     pub everywhere: Vec<String>,
     /// Somewhere.
     pub somewhere: Vec<String>,
+    /// Figures of one row each, in any order but with no other figure between.
+    pub together: Vec<Vec<String>>,
     /// How many figures carry the verify mark.
     pub marks: usize,
 }
@@ -117,11 +119,13 @@ pub fn left_out(
     let Some(path) = house.lays_out(page) else {
         return Vec::new();
     };
-    let (mut pages, mut marks) = (Vec::new(), 0);
+    let (mut pages, mut figures, mut marks) = (Vec::new(), Vec::new(), 0);
     for page in document.pages() {
-        let mut text = String::new();
-        marks += collect(&page.frame, &mut text);
-        pages.push(text);
+        let mut runs = Vec::new();
+        collect(&page.frame, &mut runs);
+        marks += runs.iter().filter(|run| *run == MARK).count();
+        pages.push(runs.iter().map(|run| squeezed(run)).collect::<String>());
+        figures.push(runs.iter().flat_map(|run| numbers(run)).collect::<Vec<_>>());
     }
     let mut messages = Vec::new();
     for words in &required.everywhere {
@@ -135,6 +139,13 @@ pub fn left_out(
     for words in &required.somewhere {
         if !says(&pages, &squeezed(words)) {
             messages.push(format!("the paper does not say: {words}"));
+        }
+    }
+    for row in &required.together {
+        let wanted: Vec<_> = row.iter().flat_map(|text| numbers(text)).collect();
+        if !figures.iter().any(|page| stand_together(page, &wanted)) {
+            let row = row.join(", ");
+            messages.push(format!("no page has these figures in one row: {row}"));
         }
     }
     if marks < required.marks {
@@ -169,22 +180,56 @@ fn says(pages: &[String], words: &str) -> bool {
     pages.iter().any(|page| page.contains(words)) || pages.windows(2).any(runs_on)
 }
 
-/// Adds the text of a page without white space, in the order it is drawn, and
-/// counts the verify marks. Whether a text is covered or white is left to the
-/// eye; whether it is there at all is not.
-fn collect(frame: &Frame, into: &mut String) -> usize {
-    let mut marks = 0;
+/// Adds the texts of a page, in the order they are drawn. Whether one is covered
+/// or white is left to the eye; whether it is there at all is not.
+fn collect(frame: &Frame, into: &mut Vec<String>) {
     for (_, item) in frame.items() {
         match item {
-            FrameItem::Group(group) => marks += collect(&group.frame, into),
-            FrameItem::Text(run) => {
-                marks += usize::from(run.text == MARK);
-                into.push_str(&squeezed(&run.text));
-            }
+            FrameItem::Group(group) => collect(&group.frame, into),
+            FrameItem::Text(run) => into.push(run.text.to_string()),
             _ => {}
         }
     }
-    marks
+}
+
+/// The numbers of a text, as they are written.
+fn numbers(text: &str) -> Vec<String> {
+    let mut written = String::new();
+    for c in text.chars() {
+        match fraction(c) {
+            Some(fraction) => written.extend([" ", fraction]),
+            None => written.push(c),
+        }
+    }
+    let of_number = |c: char| c.is_ascii_digit() || ".,/".contains(c);
+    written
+        .split(|c| !of_number(c))
+        .map(|number| number.trim_matches(|c: char| !c.is_ascii_digit()))
+        .filter(|number| !number.is_empty())
+        .map(str::to_owned)
+        .collect()
+}
+
+/// Whether a page has these numbers one after the other, in whatever order.
+fn stand_together(page: &[String], wanted: &[String]) -> bool {
+    let mut wanted = wanted.to_vec();
+    wanted.sort_unstable();
+    wanted.is_empty()
+        || page.windows(wanted.len()).any(|row| {
+            let mut row = row.to_vec();
+            row.sort_unstable();
+            row == wanted
+        })
+}
+
+/// How a fraction is written that may be set as one sign.
+fn fraction(c: char) -> Option<&'static str> {
+    match c {
+        '¼' => Some("1/4"),
+        '½' => Some("1/2"),
+        '¾' => Some("3/4"),
+        _ => None,
+    }
 }
 
 /// The characters of a text as they may be set: white space and hyphens apart,
@@ -192,13 +237,10 @@ fn collect(frame: &Frame, into: &mut String) -> usize {
 fn squeezed(text: &str) -> String {
     let mut squeezed = String::new();
     for c in text.chars() {
-        match c {
-            '\u{200b}' | '-' => {}
-            '¼' => squeezed.push_str("1/4"),
-            '½' => squeezed.push_str("1/2"),
-            '¾' => squeezed.push_str("3/4"),
-            c if c.is_whitespace() => {}
-            c => squeezed.push(c),
+        match fraction(c) {
+            Some(fraction) => squeezed.push_str(fraction),
+            None if c == '\u{200b}' || c == '-' || c.is_whitespace() => {}
+            None => squeezed.push(c),
         }
     }
     squeezed

@@ -76,8 +76,8 @@ pub struct Print<'a> {
     pub page: Page,
     /// The data of the sheet, as JSON.
     pub sheet: String,
-    /// Texts to attach, by name, where the template says so.
-    pub attached: Vec<(String, &'a str)>,
+    /// Files to attach, by name, where the template says so.
+    pub attached: Vec<(String, &'a [u8])>,
     /// Templates and logo of a house style.
     pub house: HouseFiles<'a>,
     /// What the paper must say however a house lays it out.
@@ -135,8 +135,8 @@ impl std::error::Error for TypesetError {}
 /// # Errors
 /// [`TypesetError`] when a template is broken or its data do not fit it.
 pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
-    let world = World::new(print.page.path(), print.sheet.clone(), &print.attached)
-        .in_house(&print.house);
+    let world =
+        World::new(print.page.path(), print.sheet.clone(), &print.attached).in_house(&print.house);
     let result = typst::compile::<PagedDocument>(&world).output;
     let pdf = result
         .and_then(|document| {

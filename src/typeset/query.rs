@@ -19,9 +19,8 @@ pub fn query(print: &Print<'_>) -> Result<Value, TypesetError> {
         World::new(print.page.path(), print.sheet.clone(), &print.attached).in_house(&print.house);
     let result = typst::compile::<PagedDocument>(&world).output;
     let answer = match result {
-        Ok(document) => answer(&document).ok_or_else(|| {
-            TypesetError::new(format!("{} gives no answer", print.page.path()))
-        }),
+        Ok(document) => answer(&document)
+            .ok_or_else(|| TypesetError::new(format!("{} gives no answer", print.page.path()))),
         Err(errors) => Err(refused(&world, print, &errors)),
     };
     typst::comemo::evict(0);

@@ -134,7 +134,9 @@ pub fn can_draw(c: char) -> bool {
 
 /// Whether the program has a template of this path, such as `pages/marks.typ`.
 pub fn is_template(path: &str) -> bool {
-    TEMPLATES.iter().any(|(own, _)| own.strip_prefix('/') == Some(path))
+    TEMPLATES
+        .iter()
+        .any(|(own, _)| own.strip_prefix('/') == Some(path))
 }
 
 /// The virtual file system of one paper.
@@ -148,16 +150,15 @@ impl World {
     /// A world whose main file is the template at `main`.
     ///
     /// The names of what is attached are listed in `/attached.json`.
-    pub fn new(main: &str, sheet: String, attached: &[(String, &str)]) -> Self {
+    pub fn new(main: &str, sheet: String, attached: &[(String, &[u8])]) -> Self {
         let names: Vec<_> = attached.iter().map(|(name, _)| name).collect();
         let names = serde_json::json!(names).to_string();
         let text = |name: &str, text: String| (file(name), Bytes::from_string(text));
         let mut files = vec![text("/sheet.json", sheet), text("/attached.json", names)];
-        files.extend(
-            attached
-                .iter()
-                .map(|(name, content)| text(&format!("/attached/{name}"), (*content).to_owned())),
-        );
+        files.extend(attached.iter().map(|(name, content)| {
+            let content = Bytes::new(content.to_vec());
+            (file(&format!("/attached/{name}")), content)
+        }));
         Self {
             main: file(main),
             files,

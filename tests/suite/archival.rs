@@ -76,22 +76,20 @@ fn the_procedure_names_the_standards_it_is_written_to() {
 }
 
 #[test]
-fn the_procedure_says_what_it_is_in_its_properties() {
-    let [geothermal, _] = procedures();
-    let info = geothermal.trailer.get(b"Info").unwrap();
-    let info = geothermal.dereference(info).unwrap().1.as_dict().unwrap();
-    let of = |key: &[u8]| text(info.get(key).unwrap());
-    assert_eq!(of(b"Author"), "Hollow Creek District Energy");
-    assert!(
-        of(b"Subject").contains("2026-11-02. DRAFT"),
-        "{}",
-        of(b"Subject")
-    );
-    assert!(
-        of(b"Keywords").starts_with("HC-SF-104, Revision 2, Spec "),
-        "{}",
-        of(b"Keywords")
-    );
+fn every_paper_says_what_it_is_in_its_properties() {
+    for paper in ["procedure.pdf", "card.pdf", "depth-marks.pdf"] {
+        let document = Document::load(demos().geothermal.join(paper)).unwrap();
+        let info = document.trailer.get(b"Info").unwrap();
+        let info = document.dereference(info).unwrap().1.as_dict().unwrap();
+        let of = |key: &[u8]| text(info.get(key).unwrap());
+        assert_eq!(of(b"Author"), "Hollow Creek District Energy", "{paper}");
+        let (subject, keywords) = (of(b"Subject"), of(b"Keywords"));
+        assert!(subject.contains("2026-11-02. DRAFT"), "{paper}: {subject}");
+        let begin = "HC-SF-104, Revision 2, Spec ";
+        assert!(keywords.starts_with(begin), "{paper}: {keywords}");
+        let catalog = document.catalog().unwrap();
+        assert!(catalog.has(b"PageLabels"), "{paper}");
+    }
 }
 
 #[test]

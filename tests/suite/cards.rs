@@ -13,7 +13,9 @@ use tempfile::TempDir;
 use self::pieces::{APART, Rect, faces, pieces, slots, turned};
 use crate::drawing::{Drawn, read};
 use crate::lettering::{Run, heights, runs};
-use crate::support::{gas_alone, AS_OF, GAS, GEOTHERMAL, as_of, coldring, pages_text, read as read_file, run};
+use crate::support::{
+    AS_OF, GAS, GEOTHERMAL, as_of, coldring, gas_alone, pages_text, read as read_file, run,
+};
 
 const WATER: &str = "specs/tern-valley-water.yaml";
 const HOT_WATER: &str = "specs/saddle-works-hot-water.yaml";
@@ -317,6 +319,22 @@ fn type_is_as_high_as_the_print_table_asks_and_the_notes_say() {
             );
         }
     }
+}
+
+/// On ID-1 the steps of this card fill the back at 1.5 mm; ID-3 is 1.6 times as high.
+#[test]
+fn a_larger_card_has_larger_steps() {
+    let (lower, _) = heights(notosans::REGULAR_TTF);
+    let steps = |trim: &str| {
+        let folder = tempfile::tempdir().unwrap();
+        let pdf = card(&folder, &read_file(GEOTHERMAL), &["--card-trim", trim]);
+        let mut back: Vec<f64> = runs(&pdf)[1].iter().map(|run| run.size).collect();
+        back.sort_by(f64::total_cmp);
+        back[back.len() / 2] * lower * 25.4 / 72.0
+    };
+    let (small, large) = (steps("id-1"), steps("id-3"));
+    assert!(small >= 1.5, "{small}");
+    assert!(large > 1.9, "{large}");
 }
 
 #[test]

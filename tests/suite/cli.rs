@@ -7,8 +7,9 @@ use coldring::check;
 use serde_json::Value;
 use tempfile::tempdir;
 
-use crate::support::{gas_alone, 
-    AS_OF, GAS, GEOTHERMAL, WRONG, coldring, coldring_with, document, file, list, read, run, sha256,
+use crate::support::{
+    AS_OF, GAS, GEOTHERMAL, WRONG, coldring, coldring_with, document, file, gas_alone, list, read,
+    run, sha256,
 };
 
 fn keys(value: &Value) -> Vec<&str> {

@@ -14,10 +14,11 @@ use crate::support::{AS_OF, coldring, pages_text, run};
 const CLOSE_MM: f64 = 0.05;
 
 /// A procedure: its folder, the depth of its largest size as its spec has it,
-/// and whether a cold ring says how deep.
+/// its steps that have a small figure, and whether a cold ring says how deep.
 struct Case {
     folder: &'static str,
     depth_mm: f64,
+    steps: usize,
     ring: bool,
 }
 
@@ -25,21 +26,27 @@ const CASES: [Case; 4] = [
     Case {
         folder: "HC-SF-104-r2",
         depth_mm: 0.94 * 25.4,
+        steps: 10,
         ring: true,
     },
     Case {
         folder: "AF-JP-12-r2",
         depth_mm: 0.93 * 25.4,
+        steps: 10,
         ring: true,
     },
     Case {
         folder: "SW-PP-07-r2",
         depth_mm: 26.0,
+        // The largest sizes by machine.
+        steps: 11,
         ring: false,
     },
     Case {
         folder: "TV-W-031-r1",
         depth_mm: 30.0,
+        // Peeled, and the largest sizes by machine.
+        steps: 12,
         ring: false,
     },
 ];
@@ -137,14 +144,11 @@ fn the_insertion_depth_is_drawn_to_its_scale_from_the_end_plane_to_the_face() {
             "{}: no pipe ends at the plane",
             case.folder
         );
-        // The ring's face, or the tip of the depth mark, is where the depth ends.
+        // The ring's face, or the edge of the depth mark, is where the depth ends.
         let stands = |path: &&Drawn| {
             let above = path.extent(|p| p.1).0 > face.1;
-            match (case.ring, path.points.len()) {
-                (true, 4) => path.stroked && ends_at(path, face.0),
-                (false, 3) => !path.stroked && near(path.points[0].0, face.0) && above,
-                _ => false,
-            }
+            let is_bar = path.points.len() == 4 && path.stroked == case.ring;
+            is_bar && ends_at(path, face.0) && above
         };
         assert!(
             page.paths.iter().any(|path| stands(&path)),
@@ -188,7 +192,7 @@ fn every_figure_says_in_words_what_it_shows() {
         };
         assert!(joint.contains(&depth), "{joint}");
         let steps = one("Small figures of the steps");
-        assert_eq!(steps.matches("Step ").count(), 10, "{steps}");
+        assert_eq!(steps.matches("Step ").count(), case.steps, "{steps}");
         let heater = one("A heater plate");
         assert!(heater.contains('°'), "{heater}");
         let plate = one("drawings of joints");
@@ -208,5 +212,29 @@ fn metric_practice_draws_a_mark_where_us_practice_draws_gauge_and_ring() {
             assert_eq!(says(word), case.ring, "{}: {word}", case.folder);
         }
         assert_eq!(says("depth mark"), !case.ring, "{}", case.folder);
+    }
+}
+
+#[test]
+fn figures_are_numbered_in_their_order_and_referred_to() {
+    for case in &CASES {
+        let text = pages_text(&case.pdf()).join(" ");
+        let words: Vec<_> = text.split_whitespace().collect();
+        let mut captions = Vec::new();
+        let mut references = Vec::new();
+        for pair in words.windows(2) {
+            if pair[0] != "Figure" {
+                continue;
+            }
+            match pair[1].strip_suffix('.').map(str::parse::<usize>) {
+                Some(Ok(number)) => captions.push(number),
+                _ => references.extend(pair[1].trim_end_matches(',').parse::<usize>()),
+            }
+        }
+        assert!(captions.len() >= 4, "{}: {captions:?}", case.folder);
+        assert!(captions.iter().copied().eq(1..=captions.len()));
+        references.sort_unstable();
+        references.dedup();
+        assert_eq!(references, captions, "{}", case.folder);
     }
 }

@@ -52,8 +52,8 @@ fn paper(name: &str) -> PathBuf {
     let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join("gallery-worksheet");
     let ran = run(coldring().args(["confirm", GEOTHERMAL, "--out"]).arg(&out));
     assert_eq!(ran.code, Some(0), "{}", ran.err);
-    let found = names_in(&out).into_iter().map(|name| out.join(name));
-    let folder = found.last().unwrap();
+    let mut found = names_in(&out).into_iter().map(|name| out.join(name));
+    let folder = found.next_back().unwrap();
     folder.join(
         names_in(&folder)
             .into_iter()

@@ -140,7 +140,8 @@ fn the_appendix_ends_the_procedure_and_gives_no_time_to_work_by() {
             .iter()
             .position(|page| squeezed(page).contains(&squeezed(GOVERNS)))
             .unwrap();
-        assert!(first + 2 >= pages.len(), "the appendix is no appendix");
+        // Only the acceptance plate, which is held beside a joint, comes after it.
+        assert!(first + 3 >= pages.len(), "the appendix is no appendix");
         let appendix = squeezed(&pages[first..].join(" "));
         for said in [
             "Itisnohold,coolingortesttime.",
@@ -154,13 +155,15 @@ fn the_appendix_ends_the_procedure_and_gives_no_time_to_work_by() {
         // A drawing that cannot be seen is told.
         let bytes = fs::read(&pdf).unwrap();
         let document = lopdf::Document::load_mem(&bytes).unwrap();
-        let told = document
+        let told: Vec<String> = document
             .objects
             .values()
-            .filter_map(|object| object.as_dict().ok())
-            .filter(|dict| dict.has(b"Alt"))
-            .count();
-        assert_eq!(told, 2, "chart and cross-section have words of their own");
+            .filter_map(|object| object.as_dict().ok()?.get(b"Alt").ok())
+            .filter_map(|alt| lopdf::decode_text_string(alt).ok())
+            .collect();
+        for words in ["melt depth in the pipe against time", "cut across"] {
+            assert!(told.iter().any(|alt| alt.contains(words)), "{told:?}");
+        }
     }
 }
 

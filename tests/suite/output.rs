@@ -7,9 +7,9 @@ use std::process::Command;
 use serde_json::Value;
 use tempfile::tempdir;
 
-use crate::support::{gas_alone, spec_digest, 
-    AS_OF, GAS, GEOTHERMAL, PAPERS, WRONG, coldring, demos, document, file, list, names_in, path,
-    read, run, sha256, tool,
+use crate::support::{
+    AS_OF, GAS, GEOTHERMAL, PAPERS, WRONG, coldring, demos, document, file, gas_alone, list,
+    names_in, path, read, run, sha256, spec_digest, tool,
 };
 
 #[test]

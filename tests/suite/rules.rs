@@ -5,8 +5,8 @@
 
 mod audit;
 mod confirm;
-mod heat;
 mod fit;
+mod heat;
 mod heater;
 mod kinds;
 mod metric;
@@ -32,38 +32,120 @@ const METRIC: &str = include_str!("../data/metric-base.yaml");
 const ELSEWHERE: &[(&str, &str)] = &[
     ("same-number-twice", "takes two specs: see cli.rs"),
     ("reading-not-a-value", "takes a second file: see confirm.rs"),
-    ("figure-read-otherwise", "takes a second file: see confirm.rs"),
+    (
+        "figure-read-otherwise",
+        "takes a second file: see confirm.rs",
+    ),
     ("edition-overruled", "takes a second file: see confirm.rs"),
     ("reading-after-as-of", "takes a second file: see confirm.rs"),
     ("confirmations-empty", "takes a second file: see confirm.rs"),
-    ("record-of-other-procedure", "takes a second file: see records.rs"),
-    ("record-before-its-joints", "takes a second file: see records.rs"),
-    ("test-without-criterion", "takes a second file: see records.rs"),
+    (
+        "record-of-other-procedure",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "record-before-its-joints",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "test-without-criterion",
+        "takes a second file: see records.rs",
+    ),
     ("test-joint-failed", "takes a second file: see records.rs"),
-    ("test-result-contradicted", "takes a second file: see records.rs"),
+    (
+        "test-result-contradicted",
+        "takes a second file: see records.rs",
+    ),
     ("test-joint-refused", "takes a second file: see records.rs"),
     ("test-joint-untested", "takes a second file: see records.rs"),
-    ("test-joint-of-other-resin", "takes a second file: see records.rs"),
-    ("test-joint-not-claimed", "takes a second file: see records.rs"),
-    ("test-face-outside-window", "takes a second file: see records.rs"),
-    ("test-pipe-outside-temperatures", "takes a second file: see records.rs"),
+    (
+        "test-joint-of-other-resin",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "test-joint-not-claimed",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "test-face-outside-window",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "test-pipe-outside-temperatures",
+        "takes a second file: see records.rs",
+    ),
     ("test-depth-differs", "takes a second file: see records.rs"),
-    ("test-time-outside-row", "takes a second file: see records.rs"),
-    ("pyrometer-calibrated-later", "takes a second file: see records.rs"),
-    ("record-without-procedure-test", "takes a second file: see records.rs"),
-    ("qualified-outside-range", "takes a second file: see records.rs"),
-    ("range-widened-by-rule", "takes a second file: see records.rs"),
-    ("badge-of-two-people", "is about a roster: see fusers/reading.rs"),
-    ("csv-not-readable", "is about a roster: see fusers/reading.rs"),
-    ("fuser-date-in-future", "is about a roster: see fusers/reading.rs"),
-    ("fuser-rule-for-nobody", "is about a roster: see fusers/reading.rs"),
-    ("fuser-rule-from-memory", "is about a roster: see fusers/reading.rs"),
-    ("fuser-rule-not-chosen", "is about a roster: see fusers/reading.rs"),
-    ("row-and-header-differ", "is about a roster: see fusers/reading.rs"),
-    ("rows-of-fuser-differ", "is about a roster: see fusers/reading.rs"),
-    ("text-like-a-formula", "is about a roster: see fusers/reading.rs"),
+    (
+        "test-time-outside-row",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "pyrometer-calibrated-later",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "record-without-procedure-test",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "qualified-outside-range",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "range-widened-by-rule",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "badge-of-two-people",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "csv-not-readable",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "fuser-date-in-future",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "fuser-rule-for-nobody",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "fuser-rule-from-memory",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "fuser-rule-not-chosen",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "row-and-header-differ",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "rows-of-fuser-differ",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "text-like-a-formula",
+        "is about a roster: see fusers/reading.rs",
+    ),
     ("house-not-read", "takes a house style: see house.rs"),
-    ("house-of-another-organization", "takes a house style: see house.rs"),
+    (
+        "house-of-another-organization",
+        "takes a house style: see house.rs",
+    ),
+    ("house-too-much", "takes a house style: see house/texts.rs"),
+    ("house-figure", "takes a house style: see house/texts.rs"),
+    (
+        "house-claims-approval",
+        "takes a house style: see house/texts.rs",
+    ),
+    (
+        "house-text-missing-in-language",
+        "takes a house style: see house/texts.rs",
+    ),
     ("color-not-read", "takes a house style: see house.rs"),
     ("color-too-pale", "takes a house style: see house.rs"),
     ("logo-not-read", "takes a house style: see house.rs"),

@@ -6,6 +6,7 @@ use std::f64::consts::PI;
 use std::path::Path;
 
 use crate::drawing::{Drawn, PageDrawing, read};
+use crate::lettering::{heights, runs};
 use crate::support::{build_text, demos, gas_alone, pages_text, read as read_file};
 
 /// What a printer, a knife and an eye together can't see.
@@ -149,8 +150,7 @@ fn laminated_strips_allow_for_their_thickness() {
 #[test]
 fn a_depth_written_in_millimetres_is_drawn_the_same() {
     let folder = tempfile::tempdir().unwrap();
-    let text =
-        gas_alone().replace("{depth: 0.93 in", "{depth: 23.622 mm");
+    let text = gas_alone().replace("{depth: 0.93 in", "{depth: 23.622 mm");
     let papers = build_text(folder.path(), &text);
     let (inch, metric) = (
         strips(&demos().gas.join("depth-marks.pdf")),
@@ -239,6 +239,18 @@ fn every_strip_lies_on_its_page_and_apart_from_the_others() {
                     assert!(apart || y.0 > other_y.1 || y.1 < other_y.0);
                 }
             }
+        }
+    }
+}
+
+/// The lower case of everything on the sheets, the names at the ticks too.
+#[test]
+fn nothing_is_set_too_small_to_read() {
+    let (lower, _) = heights(notosans::REGULAR_TTF);
+    for folder in [&demos().geothermal, &demos().gas] {
+        for run in runs(&folder.join("depth-marks.pdf")).into_iter().flatten() {
+            let height = run.size * lower * 25.4 / 72.0;
+            assert!(height >= 1.199, "{run:?}: {height} mm");
         }
     }
 }

@@ -30,6 +30,8 @@ pub fn back(p: &Procedure, words: &Clauses) -> Back {
     let danger = Clause::CardStepDanger {
         set_point: set_point.show_exact(p.practice().units().temperature_unit()),
     };
+    // The order on the heater of such a pair is its own, and so are its times.
+    let is_unlike = p.sizes().any(|joint| p.unlike(joint.size).is_some());
     let is_cold = p.spec.cold_weather.is_some();
     let (steps, wrong_place) = match p.practice() {
         Practice::Us => (
@@ -38,7 +40,11 @@ pub fn back(p: &Procedure, words: &Clauses) -> Back {
                 Clause::CardStepFaces,
                 Clause::CardStepRing,
                 Clause::CardStepClean,
-                Clause::CardStepHeat,
+                if is_unlike {
+                    Clause::CardStepHeatUnlike
+                } else {
+                    Clause::CardStepHeat
+                },
                 if is_cold {
                     Clause::CardStepCountCold
                 } else {
@@ -59,7 +65,11 @@ pub fn back(p: &Procedure, words: &Clauses) -> Back {
                     Clause::CardStepMark
                 },
                 Clause::CardStepClean,
-                Clause::CardStepHeatMark,
+                if is_unlike {
+                    Clause::CardStepHeatUnlike
+                } else {
+                    Clause::CardStepHeatMark
+                },
                 if is_cold {
                     Clause::CardStepCountMetricCold
                 } else {

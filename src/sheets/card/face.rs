@@ -86,6 +86,10 @@ pub struct Plan {
     pub row_parts: usize,
     /// How many the steps are; they are said again on the others.
     pub step_parts: usize,
+    /// How large the fronts are drawn.
+    pub front_percent: u32,
+    /// How large the backs are drawn.
+    pub back_percent: u32,
 }
 
 /// The trims, smallest first.

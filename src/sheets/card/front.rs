@@ -215,10 +215,15 @@ fn row(p: &Procedure, joint: &Joint, words: &Clauses) -> Row {
     }
 }
 
-/// Change-over and wait, where they are the same for all sizes.
+/// Change-over and wait; where the sizes differ, the time that suits them all:
+/// the shortest change-over and the longest wait.
 fn common_times(p: &Procedure, words: &Clauses) -> Vec<Cell> {
     let mut lines = Vec::new();
-    if let Some(figure) = p.common(|joint| joint.change_over.as_ref()) {
+    let change_overs = p
+        .joints
+        .iter()
+        .filter_map(|joint| joint.change_over.as_ref());
+    if let Some(figure) = change_overs.min_by_key(|time| (time.value, time.standing)) {
         let time = figure.value.show();
         lines.push(
             Cell::plain(words.render(Clause::CardChangeOver { time }))
@@ -226,7 +231,11 @@ fn common_times(p: &Procedure, words: &Clauses) -> Vec<Cell> {
                 .verify(figure.needs_verifying()),
         );
     }
-    if let Some(figure) = p.common(|joint| joint.before_handling.as_ref()) {
+    let waits = p
+        .joints
+        .iter()
+        .filter_map(|joint| joint.before_handling.as_ref());
+    if let Some(figure) = waits.max_by_key(|time| (time.value, time.standing)) {
         let time = figure.value.show();
         lines.push(
             Cell::plain(words.render(Clause::CardHandling { time }))
@@ -243,12 +252,16 @@ fn common(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
         Practice::Metric => {
             let until_cool = metric::all_hold_until_cool(p).then_some(Clause::CardHoldUntilCool);
             let machine = metric::by_machine(p, limits).map(|sizes| Clause::CardMachine { sizes });
-            let lines = until_cool.into_iter().chain(machine);
+            let cooling = until_cool.unwrap_or(Clause::CardCooling);
+            let lines = std::iter::once(cooling).chain(machine);
             lines
                 .map(|line| Cell::plain(words.render(line)).strong())
                 .collect()
         }
     };
+    if p.sizes().any(|joint| p.unlike(joint.size).is_some()) {
+        lines.push(Cell::plain(words.render(Clause::CardUnlike)).strong());
+    }
     if let Some(figure) = &p.before_pressure_test {
         let time = figure.value.show();
         lines.push(

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::face::{Figures, Trim};
+use super::face::{Figures, Plan, Trim};
 use super::{CardSheet, print_length};
 use crate::limits::Library;
 use crate::sheets::clause::Clause;
@@ -24,6 +24,7 @@ pub struct Notes {
 /// Writes the notes.
 pub fn notes(
     card: &CardSheet,
+    plan: &Plan,
     trim: &Trim,
     figures: &Figures,
     flip: Flip,
@@ -49,14 +50,23 @@ pub fn notes(
         least: millimetres("lamination-seal-least", 0),
         most: millimetres("lamination-seal-most", 0),
     });
+    // The back has heating times too where it has a language of its own.
+    let least = plan.front_percent.min(plan.back_percent);
+    let times = if card.other.is_some() {
+        least
+    } else {
+        plan.front_percent
+    };
+    let drawn = |height: Length, percent: u32| height.scaled(percent.into(), 100);
+    let smallest = |key| in_places(drawn(print_length(limits, key), least), 1);
     let (reached, asked) = (
-        figures.heat_height(),
+        drawn(figures.heat_height(), times),
         print_length(limits, "x-height-critical"),
     );
     after.push(Clause::CardHeights {
         heating: in_places(reached, 1),
-        figures: millimetres("x-height-steps", 1),
-        fine: millimetres("x-height-fine-print", 1),
+        figures: smallest("x-height-steps"),
+        fine: smallest("x-height-fine-print"),
     });
     if reached < asked {
         after.push(Clause::CardHeightAsked {
@@ -64,10 +74,22 @@ pub fn notes(
         });
     }
     Notes {
-        trim: format!("{}: {} × {} mm", trim.name, trim.width_mm, trim.height_mm),
+        trim: format!(
+            "{}: {} × {} mm",
+            trim.name,
+            side(trim.width_mm),
+            side(trim.height_mm)
+        ),
         print: print.into_iter().map(say).collect(),
         after: after.into_iter().map(say).collect(),
     }
+}
+
+/// A side of a card: `85.6`, `53.98`, `105`.
+fn side(millimetres: f64) -> String {
+    let number = Length::from_mm(millimetres).number(LengthUnit::Millimetre, 2);
+    let number = number.trim_end_matches('0');
+    number.trim_end_matches(['.', ',']).to_owned()
 }
 
 fn in_places(length: Length, places: u8) -> String {

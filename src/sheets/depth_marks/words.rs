@@ -8,6 +8,7 @@ use crate::sheets::clause::Clause;
 use crate::sheets::clauses::Clauses;
 use crate::sheets::strips::{
     self, BAR_TOLERANCE, Choices, Correction, JOINT_SPAN, NotPrinted, Page, Part, Reason, Sheet,
+    taken_by_fold,
 };
 use crate::size::Size;
 use crate::units::print::millimetres;
@@ -153,7 +154,12 @@ impl Notes<'_> {
                     Clause::MarksNoteLabelWrap { thickness },
                 ]
             } else {
-                [Clause::MarksNoteCut, Clause::MarksNoteWrap { thickness }]
+                let fold = in_places(taken_by_fold(self.choices.thickness), 2);
+                let cut = Clause::MarksNoteCut {
+                    fold,
+                    thickness: thickness.clone(),
+                };
+                [cut, Clause::MarksNoteWrap { thickness }]
             };
             let in_pieces = page.strips.iter().any(|strip| strip.part != Part::Whole);
             let pieces = in_pieces.then(|| Clause::MarksNotePieces {

@@ -10,12 +10,60 @@ pub(super) use plate::acceptance;
 use super::super::block::{Block, Section};
 use super::super::clause::Clause;
 use super::super::figures::{HeaterFigure, StepFrame, StepPicture, StepsFigure};
-use super::{Writer, tools};
+use super::{Writer, heat_figures, tools};
 use crate::advice::Advice;
 use crate::spec::FaceCheckMethod;
 
+/// The numbers of the figures, which are those of their order.
+pub(super) struct Numbers {
+    pub(super) heater: usize,
+    pub(super) steps: usize,
+    pub(super) joint: Option<usize>,
+    pub(super) chart: Option<usize>,
+    pub(super) section: Option<usize>,
+    pub(super) plate: usize,
+}
+
+impl Numbers {
+    pub(super) fn of(w: &Writer, advice: &Advice) -> Self {
+        let (heater, steps) = (1, 2);
+        let mut last = steps;
+        let mut next = |drawn: bool| {
+            last += usize::from(drawn);
+            drawn.then_some(last)
+        };
+        let joint = next(joint::joint(w, advice).is_some());
+        let chart = next(heat_figures::chart(w, advice).is_some());
+        let section = next(heat_figures::cross_section(w, advice).is_some());
+        Self {
+            heater,
+            steps,
+            joint,
+            chart,
+            section,
+            plate: last + 1,
+        }
+    }
+}
+
+/// Numbers the captions of the figures.
+pub(super) fn number(w: &Writer, sections: &mut [Section]) {
+    let blocks = sections.iter_mut().flat_map(|section| &mut section.blocks);
+    for (caption, number) in blocks.filter_map(Block::drawing_caption).zip(1..) {
+        *caption = w.say(Clause::NumberedCaption {
+            number: number.to_string(),
+            caption: std::mem::take(caption),
+        });
+    }
+}
+
 /// The steps with their figures, and the joint they make.
-pub(super) fn illustrated(w: &Writer, advice: &Advice, mut steps: Section) -> Section {
+pub(super) fn illustrated(
+    w: &Writer,
+    advice: &Advice,
+    numbers: &Numbers,
+    mut steps: Section,
+) -> Section {
     let drawn = steps.blocks.iter().find_map(|block| match block {
         Block::Steps { items } => {
             let pictures = items.iter().map(|step| step.picture).zip(1..);
@@ -24,6 +72,15 @@ pub(super) fn illustrated(w: &Writer, advice: &Advice, mut steps: Section) -> Se
         _ => None,
     });
     let frames: Vec<_> = drawn.into_iter().flatten().collect();
+    let work = numbers.steps.to_string();
+    let see = w.text(match numbers.joint {
+        Some(joint) => Clause::StepsSeeFigures {
+            work,
+            joint: joint.to_string(),
+        },
+        None => Clause::StepsSeeFigure { work },
+    });
+    steps.blocks.push(see);
     steps
         .blocks
         .push(Block::StepsFigure(steps_figure(w, &frames)));
@@ -66,8 +123,10 @@ fn label(w: &Writer, picture: StepPicture) -> Clause {
         StepPicture::Cut => Clause::StepLabelCut,
         StepPicture::Chamfer => Clause::StepLabelChamfer,
         StepPicture::Ring => Clause::StepLabelRing,
+        StepPicture::Peel => Clause::StepLabelPeel,
         StepPicture::Mark => Clause::StepLabelMark,
         StepPicture::Clean => Clause::StepLabelClean,
+        StepPicture::Machine => Clause::StepLabelMachine,
         StepPicture::Heat => Clause::StepLabelHeat,
         StepPicture::Count => Clause::StepLabelCount,
         StepPicture::Off => Clause::StepLabelOff,
@@ -85,8 +144,10 @@ fn told(w: &Writer, picture: StepPicture) -> Clause {
         StepPicture::Cut => Clause::StepAltCut,
         StepPicture::Chamfer => Clause::StepAltChamfer,
         StepPicture::Ring => Clause::StepAltRing,
+        StepPicture::Peel => Clause::StepAltPeel,
         StepPicture::Mark => Clause::StepAltMark,
         StepPicture::Clean => Clause::StepAltClean,
+        StepPicture::Machine => Clause::StepAltMachine,
         StepPicture::Heat => Clause::StepAltHeat,
         StepPicture::Count => Clause::StepAltCount,
         StepPicture::Off => Clause::StepAltOff,

@@ -93,7 +93,14 @@ fn one(figure: &Sourced<Length>) -> Sourced<Range<Length>> {
 
 fn columns<'a>(w: &'a Writer) -> Vec<Filled<'a>> {
     let band = move |figure: &Sourced<Range<Length>>| {
-        Cell::plain(range(w, figure.value)).verify(figure.needs_verifying())
+        let cell = Cell::plain(range(w, figure.value)).verify(figure.needs_verifying());
+        match w.units() {
+            UnitsFirst::Us => {
+                let other = range_in(w, UnitsFirst::Metric, figure.value);
+                cell.below(format!("{other} {}", LengthUnit::Millimetre.symbol()))
+            }
+            UnitsFirst::Metric => cell,
+        }
     };
     let socket = move |end: &Option<End>| end.as_ref().map(|end| band(&end.socket));
     let interference = move |end: &Option<End>| end.as_ref().map(|end| band(&end.interference));
@@ -130,14 +137,25 @@ fn columns<'a>(w: &'a Writer) -> Vec<Filled<'a>> {
 }
 
 fn ring_room(w: &Writer, room: &RingRoom) -> Cell {
-    let units = w.units();
-    let cell = Cell::plain(number(units, room.room.value)).verify(room.room.needs_verifying());
-    match &room.ring {
-        Some(ring) => cell.below(w.say(Clause::FitRing {
-            width: number(units, ring.value),
-        })),
-        None => cell,
+    let cell = Cell::plain(number(w.units(), room.room.value));
+    let cell = cell.verify(room.room.needs_verifying());
+    let ring = room.ring.as_ref().map(|ring| {
+        w.say(Clause::FitRing {
+            width: match w.units() {
+                UnitsFirst::Us => w.units().length(ring.value),
+                UnitsFirst::Metric => number(w.units(), ring.value),
+            },
+        })
+    });
+    let millimetres = match w.units() {
+        UnitsFirst::Us => Some(room.room.value.show(LengthUnit::Millimetre)),
+        UnitsFirst::Metric => None,
+    };
+    let below: Vec<_> = millimetres.into_iter().chain(ring).collect();
+    if below.is_empty() {
+        return cell;
     }
+    cell.below(below.join("; "))
 }
 
 /// The number of a length in the unit that comes first.
@@ -152,7 +170,11 @@ fn number(units: UnitsFirst, length: Length) -> String {
 
 /// `32.0 to 32.3`; the unit stands in the caption or follows.
 pub(super) fn range(w: &Writer, band: Range<Length>) -> String {
-    let (least, most) = (number(w.units(), band.least), number(w.units(), band.most));
+    range_in(w, w.units(), band)
+}
+
+fn range_in(w: &Writer, units: UnitsFirst, band: Range<Length>) -> String {
+    let (least, most) = (number(units, band.least), number(units, band.most));
     if band.least == band.most {
         return most;
     }

@@ -4,13 +4,14 @@
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
-use super::{Writer, heat_figures};
+use super::{Writer, figures, heat_figures};
 use crate::advice::{Advice, Estimate, NoEstimate, Row, shown};
-use crate::heat::{CollapseFlag, Refusal};
+use crate::heat::{CollapseFlag, LEAST_WITH_SOLIDIFICATION, Refusal};
+use crate::limits::Practice;
 use crate::resolve::{Joint, Pipe};
-use crate::units::{Duration, Range, Temperature, TemperatureUnit, TimeUnit};
+use crate::units::{DimensionRatio, Duration, Range, Temperature, TimeUnit};
 
-pub(super) fn estimate(w: &Writer, advice: &Advice) -> Section {
+pub(super) fn estimate(w: &Writer, advice: &Advice, numbers: &figures::Numbers) -> Section {
     let mut blocks = vec![w.text(basis(w, advice))];
     if let Some(resin) = advice.resin.filter(|resin| resin.stands_in) {
         blocks.push(w.text(Clause::HeatStandIn {
@@ -23,7 +24,15 @@ pub(super) fn estimate(w: &Writer, advice: &Advice) -> Section {
         .map(|(joint, pipe, estimate)| row(w, joint, pipe, estimate))
         .collect();
     if !rows.is_empty() {
-        blocks.extend(w.table(Clause::HeatCaption, columns(), rows, true));
+        let ranges = advice
+            .estimated()
+            .any(|(_, _, estimate)| estimate.heating.most > estimate.heating.least);
+        let caption = if ranges {
+            Clause::HeatCaption
+        } else {
+            Clause::HeatCaptionOne
+        };
+        blocks.extend(w.table(caption, columns(w), rows, true));
     }
     let refused = refused(w, advice);
     if !refused.is_empty() {
@@ -31,9 +40,13 @@ pub(super) fn estimate(w: &Writer, advice: &Advice) -> Section {
         blocks.push(Block::List { items: refused });
     }
     if advice.estimated().next().is_some() {
-        blocks.push(Block::List {
-            items: reading(w, advice),
-        });
+        blocks.push(Block::heads(reading(w, advice)));
+        if let (Some(chart), Some(section)) = (numbers.chart, numbers.section) {
+            blocks.push(w.text(Clause::HeatSeeFigures {
+                chart: chart.to_string(),
+                section: section.to_string(),
+            }));
+        }
         blocks.extend(heat_figures::chart(w, advice).map(Block::HeatChart));
         blocks.extend(heat_figures::cross_section(w, advice).map(Block::HeatSection));
     }
@@ -52,7 +65,7 @@ fn basis(w: &Writer, advice: &Advice) -> Clause {
     }
 }
 
-fn columns() -> Vec<(Clause, Align)> {
+fn columns(w: &Writer) -> Vec<(Clause, Align)> {
     vec![
         (Clause::ColumnSize, Align::Left),
         (Clause::HeatColumnWall, Align::Left),
@@ -61,7 +74,12 @@ fn columns() -> Vec<(Clause, Align)> {
         (Clause::HeatColumnSocket, Align::Right),
         (Clause::HeatColumnShare, Align::Right),
         (Clause::HeatColumnCollapse, Align::Left),
-        (Clause::HeatColumnInterface, Align::Right),
+        (
+            Clause::HeatColumnInterface {
+                unit: w.units().temperature_unit().symbol().to_owned(),
+            },
+            Align::Right,
+        ),
         (Clause::HeatColumnCeiling, Align::Right),
         (Clause::HeatColumnSetting, Align::Right),
     ]
@@ -87,10 +105,7 @@ fn row(w: &Writer, joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Vec<Cell>
     } = estimate;
     let depths = |shortest, longest| both(w, shown::depth(shortest), &shown::depth(longest));
     let whole = |share| shown::share(share).show().replace(" %", "");
-    let degrees = |unit: TemperatureUnit| {
-        let number = |temperature| shown::temperature(temperature).number(unit, 0);
-        both(w, number(shortest.interface), &number(longest.interface))
-    };
+    let degrees = |temperature| shown::degrees(temperature, w.units().temperature_unit());
     let ceiling = shortest
         .change_over_ceiling
         .map(|ceiling| shown::ceiling(ceiling).number(TimeUnit::Second));
@@ -111,7 +126,11 @@ fn row(w: &Writer, joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Vec<Cell>
             &whole(longest.melted_share),
         )),
         flag,
-        Cell::plain(degrees(TemperatureUnit::Celsius)),
+        Cell::plain(both(
+            w,
+            degrees(shortest.interface),
+            &degrees(longest.interface),
+        )),
         Cell::plain(w.say(Clause::HeatCeiling {
             ceiling: ceiling.unwrap_or_else(|| w.say(Clause::HeatCeilingNone)),
             allowed: estimate.change_over.number(TimeUnit::Second),
@@ -127,7 +146,7 @@ fn row(w: &Writer, joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Vec<Cell>
 /// the reason is the resin.
 fn refused(w: &Writer, advice: &Advice) -> Vec<String> {
     let told = |row: &Row| {
-        let reason = w.say(reason(w, row.estimate.as_ref().err()?));
+        let reason = w.say(reason(w, row)?);
         let wall = row.pipe.map(|pipe| pipe.label.name(w.units()));
         Some((row.joint.size.to_string(), wall, reason))
     };
@@ -151,12 +170,18 @@ fn refused(w: &Writer, advice: &Advice) -> Vec<String> {
 }
 
 /// Why a row has no estimate.
-fn reason(w: &Writer, reason: &NoEstimate) -> Clause {
+fn reason(w: &Writer, row: &Row) -> Option<Clause> {
+    let ratio = row.pipe.and_then(|pipe| pipe.ratio);
     let between = |range: &Range<Temperature>| {
         let end = |temperature| w.units().temperature(temperature);
-        format!("{} {} {}", end(range.least), w.say(Clause::To), end(range.most))
+        format!(
+            "{} {} {}",
+            end(range.least),
+            w.say(Clause::To),
+            end(range.most)
+        )
     };
-    match reason {
+    Some(match row.estimate.as_ref().err()? {
         NoEstimate::ResinNotModelled => Clause::NoEstimateResin,
         NoEstimate::NoPipe => Clause::NoEstimatePipe,
         NoEstimate::UnlikeTimes => Clause::NoEstimateUnlike,
@@ -173,6 +198,7 @@ fn reason(w: &Writer, reason: &NoEstimate) -> Clause {
                 range: between(range),
             },
             Refusal::DimensionRatio(range) => Clause::NoEstimateRatio {
+                ratio: ratio.map_or_else(String::new, DimensionRatio::number),
                 least: range.least.number(),
                 most: range.most.number(),
             },
@@ -181,7 +207,7 @@ fn reason(w: &Writer, reason: &NoEstimate) -> Clause {
             Refusal::Tables(_) => Clause::NoEstimateTables,
             Refusal::NotSettled => Clause::NoEstimateSettled,
         },
-    }
+    })
 }
 
 /// How the table is read, and what cold and hot pipe do.
@@ -191,8 +217,16 @@ fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
         w.say(Clause::HeatReadCollapse {
             stiff_below: w.units().temperature(CollapseFlag::stiff_below()),
         }),
-        w.say(Clause::HeatReadCeiling),
-        w.say(Clause::HeatReadSetting),
+        w.say(Clause::HeatReadCeiling {
+            step: match w.p.practice() {
+                Practice::Us => "20 °F",
+                Practice::Metric => "10 °C",
+            }
+            .to_owned(),
+        }),
+        w.say(Clause::HeatReadSetting {
+            least: w.units().length(LEAST_WITH_SOLIDIFICATION),
+        }),
     ];
     if let Some(cold) = advice.coldest() {
         items.push(w.say(Clause::HeatCold {
@@ -213,6 +247,17 @@ fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
         items.push(w.say(Clause::HeatHot {
             temperature: w.units().temperature(hot.temperature),
             deeper: hot.deeper.show(),
+        }));
+    }
+    for end in advice.beyond_model() {
+        let (model, allowed) = (
+            w.units().temperature(end.model),
+            w.units().temperature(end.allowed),
+        );
+        items.push(w.say(if end.hot {
+            Clause::HeatBeyondHot { model, allowed }
+        } else {
+            Clause::HeatBeyondCold { model, allowed }
         }));
     }
     items

@@ -6,7 +6,7 @@ use super::super::drawing::{Bar, CrossSection, HeatChart, Panel, Ring, RingKind}
 use super::Writer;
 use super::heat::{both, heating};
 use crate::advice::{Advice, Estimate, shown};
-use crate::heat::JointEstimate;
+use crate::heat::{JointEstimate, MeltPoint};
 use crate::resolve::{Joint, Pipe};
 use crate::units::{Duration, Length};
 
@@ -18,6 +18,9 @@ const TIME_STEP: i64 = 5_000;
 const WIDEST: i64 = 84;
 /// Scales a cross-section is drawn to, largest first: length drawn, length meant.
 const SCALES: [(i64, i64); 7] = [(5, 1), (4, 1), (3, 1), (2, 1), (3, 2), (1, 1), (1, 2)];
+
+/// Stretches that a curve is drawn in.
+const CURVE_STRETCHES: usize = 16;
 
 type Estimated<'a> = (&'a Joint, &'a Pipe, &'a Estimate);
 
@@ -114,22 +117,62 @@ fn panel(w: &Writer, (joint, pipe, estimate): Estimated, depth_end: i64) -> Pane
     Panel {
         title: joint.size.to_string(),
         subtitle: pipe.label.name(w.units()),
-        curve: std::iter::once((0, 0))
-            .chain(
-                estimate
-                    .curve
-                    .iter()
-                    .map(|point| (milliseconds(point.time), micrometres(point.pipe))),
-            )
-            .collect(),
+        curve: smooth(
+            &estimate.curve,
+            &[
+                (times.least, estimate.shortest.pipe_melt),
+                (times.most, estimate.longest.pipe_melt),
+            ],
+        ),
         window: (milliseconds(times.least), milliseconds(times.most)),
         window_label: w.say(Clause::HeatChartWindow {
             heating: heating(w, times),
         }),
         bars,
-        limit: (micrometres(caution) <= depth_end)
-            .then(|| (micrometres(caution), w.say(Clause::HeatChartLimit))),
+        limit: Some(micrometres(caution)).filter(|limit| *limit <= depth_end),
     }
+}
+
+/// The curve to be drawn: ms and µm.
+///
+/// The front of the melt passes from cell to cell of the model, and each step
+/// leaves a ripple on the computed points. Their mean over stretches of even
+/// length in the root of time, in which melt grows almost evenly, has none; the
+/// curve still ends at the depths that are printed.
+fn smooth(points: &[MeltPoint], printed: &[(Duration, Length)]) -> Vec<(i64, i64)> {
+    let root = |time: Duration| time.seconds().sqrt();
+    let end = points.last().map_or(0.0, |point| root(point.time));
+    let width = end / CURVE_STRETCHES as f64;
+    let clear = |at: f64| {
+        let apart = |(time, _): &(Duration, Length)| (root(*time) - at).abs() > width * 0.75;
+        printed.iter().all(apart)
+    };
+    let means = (0..CURVE_STRETCHES).filter_map(|stretch| {
+        let (from, to) = (width * stretch as f64, width * (stretch + 1) as f64);
+        let within = points.iter().filter(|point| {
+            let at = root(point.time);
+            at >= from && at < to
+        });
+        let (count, at, depth) = within.fold((0, 0.0, 0.0), |(count, at, depth), point| {
+            (count + 1, at + root(point.time), depth + point.pipe.mm())
+        });
+        let mean = |sum: f64| sum / f64::from(count);
+        (count > 0 && clear(mean(at))).then(|| {
+            let time = mean(at).powi(2) * 1e3;
+            (time.round() as i64, (mean(depth) * 1e3).round() as i64)
+        })
+    });
+    let mut curve: Vec<_> = std::iter::once((0, 0))
+        .chain(means)
+        .chain(
+            printed
+                .iter()
+                .map(|&(time, depth)| (milliseconds(time), micrometres(depth))),
+        )
+        .collect();
+    curve.sort_unstable();
+    curve.dedup();
+    curve
 }
 
 /// The joint of which the longest heating melts the largest share of the wall.

@@ -17,9 +17,17 @@ pub(super) fn section(w: &Writer) -> Option<Section> {
         return None;
     }
     let rows = times.iter().map(|time| row(w, time)).collect();
+    let ranges = times.iter().any(|time| {
+        let heated = time.on_heater.value;
+        heated.most > heated.least
+    });
     let mut blocks = vec![w.text(Clause::JointTimeIntro)];
     blocks.extend(w.table(
-        Clause::JointTimeCaption,
+        if ranges {
+            Clause::JointTimeCaption
+        } else {
+            Clause::JointTimeCaptionOne
+        },
         vec![
             (Clause::ColumnSize, Align::Left),
             (Clause::ColumnOnHeater, Align::Right),

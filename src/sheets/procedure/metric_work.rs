@@ -185,7 +185,7 @@ pub(super) fn steps(w: &Writer) -> Section {
     };
     let mut items = work::prepared(w);
     items.push(match metric::peel(w.p) {
-        Some(true) => step(Clause::StepPeel, Some(Clause::StepPeelDetail)),
+        Some(true) => step(Clause::StepPeel, Some(Clause::StepPeelDetail)).drawn(StepPicture::Peel),
         Some(false) => step(Clause::StepPeelNone, None),
         None => step(Clause::StepPeelOpen, None),
     });
@@ -203,10 +203,13 @@ pub(super) fn steps(w: &Writer) -> Section {
     );
     items.push(work::clean(w, Clause::StepCleanMarkDetail));
     if let Some(sizes) = by_machine(w) {
-        items.push(step(
-            Clause::StepMachine { sizes },
-            Some(Clause::StepMachineDetail),
-        ));
+        items.push(
+            step(
+                Clause::StepMachine { sizes },
+                Some(Clause::StepMachineDetail),
+            )
+            .drawn(StepPicture::Machine),
+        );
     }
     let (until_cool, by_time): (Vec<_>, Vec<_>) =
         w.p.joints

@@ -30,6 +30,7 @@ use super::frame::Frame;
 use super::resin::Band;
 use crate::advice::Advice;
 use crate::finding::Finding;
+use crate::language::Language;
 use crate::limits::{Basis, Figure, Library};
 use crate::resolve::Procedure;
 use crate::spec::{Practice, Service};
@@ -70,7 +71,9 @@ pub fn procedure(
         p: procedure,
         limits,
         words: &words,
+        text_lang: frame.text_lang,
     };
+    let numbers = figures::Numbers::of(&w, advice);
     let mut sheet = ProcedureSheet {
         facts: scope::facts(&w),
         sections: [
@@ -79,13 +82,14 @@ pub fn procedure(
                 scope::references(&w),
                 scope::cautions(&w),
                 tools::equipment(&w),
-                tools::heater(&w),
+                tools::heater(&w, &numbers),
                 pipe::materials(&w),
                 pipe::dimensions(&w),
                 pipe::times(&w),
                 figures::illustrated(
                     &w,
                     advice,
+                    &numbers,
                     match procedure.practice() {
                         Practice::Us => work::steps(&w),
                         Practice::Metric => metric_work::steps(&w),
@@ -97,18 +101,19 @@ pub fn procedure(
             vec![
                 work::field(&w),
                 work::cold(&w),
-                work::acceptance(&w),
+                work::acceptance(&w, &numbers),
                 record::qualification(&w),
                 sources::sources(&w, findings),
                 record::revisions(&w),
                 record::approval(&w),
-                heat::estimate(&w, advice),
+                heat::estimate(&w, advice, &numbers),
                 figures::acceptance(&w),
             ],
         ]
         .concat(),
         frame,
     };
+    figures::number(&w, &mut sheet.sections);
     let frame = &sheet.frame;
     frame.style.add_to(&mut sheet.sections, frame.lang, &words);
     sheet
@@ -119,6 +124,8 @@ struct Writer<'a> {
     p: &'a Procedure<'a>,
     limits: &'a Library,
     words: &'a Clauses,
+    /// The language of what the spec says in words, where it is not the paper's.
+    text_lang: Option<Language>,
 }
 
 impl<'a> Writer<'a> {
@@ -159,6 +166,14 @@ impl<'a> Writer<'a> {
         }
     }
 
+    /// A list of what the spec says in words.
+    fn authors(&self, items: Vec<String>) -> Block {
+        match self.text_lang {
+            Some(lang) => Block::ListIn { lang, items },
+            None => Block::List { items },
+        }
+    }
+
     fn section(&self, title: Clause, blocks: Vec<Block>) -> Section {
         Section {
             title: self.say(title),
@@ -181,7 +196,7 @@ impl<'a> Writer<'a> {
             columns: columns
                 .into_iter()
                 .map(|(title, align)| Column {
-                    title: self.say(title),
+                    title: format::heading(&self.say(title)),
                     align,
                 })
                 .collect(),

@@ -36,7 +36,10 @@ pub(super) fn materials(w: &Writer) -> Section {
         w.text(Clause::MaterialsColor),
         w.text(Clause::MaterialsDamage),
     ];
-    let superseded = w.p.resin.as_ref().and_then(|resin| resin.superseded.as_ref());
+    let superseded =
+        w.p.resin
+            .as_ref()
+            .and_then(|resin| resin.superseded.as_ref());
     let designation = w.limits.figure(&format!("resins:{}:group", w.resin()));
     if let Some(why) = designation.and_then(|figure| w.words.note(figure))
         && superseded.is_some()

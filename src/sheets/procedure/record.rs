@@ -60,7 +60,7 @@ pub(super) fn qualification(w: &Writer) -> Section {
         .unwrap_or_default();
     if !rules.is_empty() {
         blocks.push(w.text(Clause::QualificationRules));
-        blocks.push(Block::List { items: rules });
+        blocks.push(w.authors(rules));
     }
     let mut records = proof::records(w);
     let cited = stated
@@ -102,7 +102,7 @@ pub(super) fn qualification(w: &Writer) -> Section {
         .filter_map(|(cite, figure)| {
             Some(vec![
                 section_cell(w, cite, &figure.source),
-                Cell::plain(w.words.statement(figure)?),
+                Cell::plain(w.words.statement(figure)?).lang(w.words.statement_lang(figure)),
                 Cell::plain(format::basis(figure.basis, w.words))
                     .verify(figure.basis >= Basis::Recalled),
             ])
@@ -147,7 +147,10 @@ pub(super) fn revisions(w: &Writer) -> Section {
                 Cell::plain(revision.number.value.to_string()),
                 Cell::plain(revision.date.value.to_string()),
                 Cell::plain(in_force(w, revision, newest)),
-                Cell::plain(change.map_or(format::NONE, |change| change.value.as_str())),
+                match change {
+                    Some(change) => Cell::plain(&change.value).lang(w.text_lang),
+                    None => Cell::plain(format::NONE),
+                },
             ]
         })
         .collect();

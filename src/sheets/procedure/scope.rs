@@ -160,7 +160,7 @@ pub(super) fn scope(w: &Writer) -> Section {
                 service,
             }
         }),
-        Block::List { items: covered },
+        Block::heads(covered),
         w.text(Clause::ScopeLimit),
     ];
     if spec
@@ -175,7 +175,7 @@ pub(super) fn scope(w: &Writer) -> Section {
             .spigots
             .iter()
             .map(|(size, spigot)| {
-                let length = format::with_unit(w.units(), &spigot_length(w, spigot));
+                let length = format::with_other_unit(w.units(), &spigot_length(w, spigot));
                 format!("{} {length}", size.value)
             })
             .collect();
@@ -210,10 +210,7 @@ pub(super) fn references(w: &Writer) -> Section {
     let mut blocks = if named.is_empty() {
         vec![w.text(Clause::ReferencesNone)]
     } else {
-        vec![
-            w.text(Clause::ReferencesIntro),
-            Block::List { items: named },
-        ]
+        vec![w.text(Clause::ReferencesIntro), w.authors(named)]
     };
     blocks.push(w.text(Clause::ReferencesFigures));
     w.section(Clause::TitleReferences, blocks)

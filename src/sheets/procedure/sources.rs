@@ -6,6 +6,7 @@ use super::super::clause::Clause;
 use super::super::format;
 use super::{Writer, fit, joint_time, kinds, metric_work, open, pipe, record, scope, tools, work};
 use crate::finding::Finding;
+use crate::language::Language;
 use crate::limits::{Basis, Figure, Sourced};
 use crate::resolve::{Joint, Pipe};
 use crate::spec::Stated;
@@ -14,6 +15,9 @@ use crate::units::{Duration, Length, Range, Temperature, TemperatureDifference, 
 /// Characters after which the first words of a statement end.
 const FIRST_WORDS: usize = 18;
 
+/// Characters of an item that surely fit the column of values.
+const LONGEST_UNBROKEN: usize = 34;
+
 /// Figures that stand alike: one row of the sheet.
 struct Group {
     figure: String,
@@ -21,6 +25,8 @@ struct Group {
     basis: Basis,
     standing: Basis,
     source: String,
+    /// The language of the source, where it is not the paper's.
+    lang: Option<Language>,
 }
 
 /// The rows, and the conflicts the figures in them are part of.
@@ -103,7 +109,9 @@ impl Sheet<'_> {
 
     fn push(&mut self, name: Clause, value: String, basis: Basis, standing: Basis, source: &str) {
         let name = self.w.say(name);
+        let lang = self.authors_language(basis, source);
         let source = self.w.words.source(source);
+        let value = unbroken(value);
         let alike = self.groups.iter_mut().find(|group| {
             group.figure == name
                 && (group.basis, group.standing) == (basis, standing)
@@ -117,8 +125,23 @@ impl Sheet<'_> {
                 basis,
                 standing,
                 source,
+                lang,
             }),
         }
+    }
+
+    /// The language of a source that the author wrote, where it is not the
+    /// paper's.
+    fn authors_language(&self, basis: Basis, source: &str) -> Option<Language> {
+        let stated = matches!(
+            basis,
+            Basis::Organization | Basis::Measured | Basis::Confirmed
+        );
+        let ours = [Clause::SourceSpec, Clause::SourceUnsourced]
+            .into_iter()
+            .any(|clause| self.w.say(clause) == source);
+        let untouched = self.w.words.source(source) == source;
+        self.w.text_lang.filter(|_| stated && untouched && !ours)
     }
 
     fn conflict(&mut self, slug: Option<&str>) {
@@ -136,7 +159,7 @@ impl Sheet<'_> {
                     Cell::plain(&group.figure),
                     Cell::plain(group.values.join("; ")),
                     Cell::plain(self.standing(group)).verify(group.standing >= Basis::Recalled),
-                    Cell::plain(&group.source),
+                    Cell::plain(&group.source).lang(group.lang),
                 ]
             })
             .collect()
@@ -151,6 +174,15 @@ impl Sheet<'_> {
             worst: format::basis(group.standing, self.w.words),
         })
     }
+}
+
+/// An item that stays on one line, so that no size is read with the figure of
+/// another; one too long for its column may break.
+fn unbroken(item: String) -> String {
+    if item.chars().count() > LONGEST_UNBROKEN {
+        return item;
+    }
+    item.replace(' ', "\u{a0}")
 }
 
 /// Enough of a statement to find it by.

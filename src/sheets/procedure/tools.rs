@@ -3,7 +3,7 @@
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
-use super::{figures, Writer, metric_work};
+use super::{Writer, figures, metric_work};
 use crate::spec::{CleaningAgent, FaceCheck, FaceCheckMethod};
 use crate::units::Temperature;
 
@@ -108,7 +108,7 @@ pub(super) fn equipment(w: &Writer) -> Section {
     )
 }
 
-pub(super) fn heater(w: &Writer) -> Section {
+pub(super) fn heater(w: &Writer, numbers: &figures::Numbers) -> Section {
     let mut blocks = vec![w.text(Clause::HeaterWindow)];
     blocks.extend(w.table(
         Clause::HeaterCaption,
@@ -132,6 +132,9 @@ pub(super) fn heater(w: &Writer) -> Section {
         }
     }));
     blocks.push(w.text(Clause::HeaterOutside));
+    blocks.push(w.text(Clause::HeaterSeeFigure {
+        number: numbers.heater.to_string(),
+    }));
     blocks.push(Block::HeaterFigure(figures::heater(w)));
     w.section(Clause::TitleHeater, blocks)
 }

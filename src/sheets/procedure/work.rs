@@ -5,7 +5,7 @@ use super::super::block::{Block, Section, Step};
 use super::super::clause::Clause;
 use super::super::figures::StepPicture;
 use super::super::format;
-use super::{Writer, kinds, metric_work, tools};
+use super::{Writer, figures, kinds, metric_work, tools};
 use crate::limits::Sourced;
 use crate::resolve::{COLD_TRIAL, SHORT_HEATING};
 use crate::spec::CleaningAgent;
@@ -137,14 +137,12 @@ pub(super) fn field(w: &Writer) -> Section {
     }
     w.section(
         Clause::TitleField,
-        vec![Block::List {
-            items: vec![
-                coil,
-                w.say(w.by_practice(Clause::WeatherMetric, Clause::Weather)),
-                w.say(Clause::WeatherHot),
-                w.say(Clause::Trench),
-            ],
-        }],
+        vec![Block::heads(vec![
+            coil,
+            w.say(w.by_practice(Clause::WeatherMetric, Clause::Weather)),
+            w.say(Clause::WeatherHot),
+            w.say(Clause::Trench),
+        ])],
     )
 }
 
@@ -191,7 +189,7 @@ pub(super) fn cold(w: &Writer) -> Section {
     w.section(Clause::TitleCold, blocks)
 }
 
-pub(super) fn acceptance(w: &Writer) -> Section {
+pub(super) fn acceptance(w: &Writer, numbers: &figures::Numbers) -> Section {
     let mut lists = vec![
         (Clause::AcceptanceIntro, "acceptance"),
         (Clause::RejectionIntro, "rejection"),
@@ -213,6 +211,8 @@ pub(super) fn acceptance(w: &Writer) -> Section {
             _ => Block::List { items },
         });
     }
-    blocks.push(w.text(Clause::AcceptancePlateAtEnd));
+    blocks.push(w.text(Clause::AcceptancePlateAtEnd {
+        number: numbers.plate.to_string(),
+    }));
     w.section(Clause::TitleAcceptance, blocks)
 }

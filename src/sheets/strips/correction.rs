@@ -23,15 +23,6 @@ pub struct Correction {
 }
 
 impl Correction {
-    /// The bars as measured; one that was not given is taken as true. `None`
-    /// when neither was given.
-    pub fn measured(x: Option<Length>, y: Option<Length>) -> Option<Self> {
-        (x.is_some() || y.is_some()).then(|| Self {
-            x: x.unwrap_or(BAR),
-            y: y.unwrap_or(BAR),
-        })
-    }
-
     /// Whether a bar can have been measured so long.
     pub fn is_measurable(bar: Length) -> bool {
         MEASURABLE.contains(bar)

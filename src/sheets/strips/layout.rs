@@ -237,6 +237,7 @@ impl Stock {
 }
 
 /// Pages of one paper, being filled row by row.
+#[derive(Clone)]
 pub(super) struct Stack {
     stock: Stock,
     pub(super) pages: Vec<Page>,
@@ -261,6 +262,27 @@ impl Stack {
         let at = self.room_for(outline.width(), outline.height());
         if let Some(page) = self.pages.last_mut() {
             page.strips.push(outline.strip(mark, pipe, at));
+        }
+    }
+
+    /// Puts both pieces of a strip on one page, where a page holds them.
+    pub(super) fn place_pieces(&mut self, mark: &MarkInput, pipe: &PipeInput, both: [Outline; 2]) {
+        let pages = |mut stack: Self| {
+            both.map(|piece| {
+                stack.room_for(piece.width(), piece.height());
+                stack.pages.len()
+            })
+        };
+        let ([first, second], [alone, beside]) =
+            (pages(self.clone()), pages(Self::new(self.stock)));
+        if first != second && alone == beside {
+            // Nothing more goes on this page.
+            self.left = MARGIN;
+            self.top = self.stock.bottom();
+            self.row_height = Length::ZERO;
+        }
+        for piece in both {
+            self.place_strip(mark, pipe, piece);
         }
     }
 

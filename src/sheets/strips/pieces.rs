@@ -4,6 +4,9 @@
 //! carries one past the lap line: the second piece lies on it with its cut edge
 //! on the joint line. So both pieces are strips, and together they are as long
 //! as the whole. On label stock a strip has neither flap nor tongue.
+//!
+//! The depth is drawn as it is, from the fold line to the marking edge, so that a
+//! rule on the paper finds the figure. What the fold takes of it is told beside.
 
 use serde::Serialize;
 
@@ -24,7 +27,7 @@ const WIDEST_FLAP: Length = Length::from_micrometres(12_000);
 const LEAST_FLAPS: i64 = 12;
 /// A tick carries its label beside it, turned to run along it: no two ticks are
 /// closer, and none is closer to the lap line or to the tab's end.
-const TICK_PITCH: Length = Length::from_micrometres(2_400);
+const TICK_PITCH: Length = Length::from_micrometres(2_600);
 /// From the register tick of one piece to that of the other, across the joint:
 /// what a rule measures well.
 pub const JOINT_SPAN: Length = Length::from_micrometres(50_000);
@@ -213,6 +216,14 @@ impl Outline {
             gaps: pipe.gaps.clone(),
         }
     }
+}
+
+/// How far the marking edge moves toward the fold once the flap is folded: half
+/// of the quarter bend lies on the strip's side of the fold line. A sharp fold
+/// bends around its inner face, so the stock's middle turns on half its
+/// thickness, and half the bend is π/8 of the thickness.
+pub fn taken_by_fold(thickness: Length) -> Length {
+    thickness.circumference().scaled(1, 8)
 }
 
 /// The neighbors that get a tick, the nearest to the lap line first.

@@ -13,8 +13,17 @@ use crate::support::{AS_OF, Run, coldring_with, document, file, list, names_in, 
 const ROSTER: &str = "specs/people/fusers.yaml";
 const ROWS: &str = "specs/people/fusers.csv";
 
+/// What is told of a person: badge, procedure, last day, state, due.
+type Told = (
+    &'static str,
+    Option<&'static str>,
+    Option<&'static str>,
+    &'static str,
+    bool,
+);
+
 /// The demo's people on [`AS_OF`]: badge, procedure, last day, state, due.
-const DEMO: [(&str, Option<&str>, Option<&str>, &str, bool); 13] = [
+const DEMO: [Told; 13] = [
     (
         "AF-014",
         Some("AF-JP-12"),

@@ -212,10 +212,52 @@ fn a_corrected_page_prints_true_on_the_printer_that_was_measured() {
 #[test]
 fn a_bar_that_no_printer_prints_is_refused() {
     for bar in ["94.9mm", "105.1mm", "99.6", "100 °F"] {
-        let ran = coldring_with(&["build", GAS, "--measured-y", bar]);
+        let ran = coldring_with(&["build", GAS, "--measured-x", "100mm", "--measured-y", bar]);
         assert_eq!(ran.code, Some(2), "{bar}");
-        assert!(ran.err.contains("--measured-y"), "{}", ran.err);
+        assert!(ran.err.contains("'--measured-y"), "{}", ran.err);
     }
+    // A length with a sign is a length, and no option of its own.
+    let ran = coldring_with(&["build", GAS, "--measured-x", "-5mm"]);
+    assert_eq!(ran.code, Some(2));
+    assert!(ran.err.contains("between 95 and 105 mm"), "{}", ran.err);
+    // A page corrected along one way would say that the other was measured.
+    for alone in ["--measured-x", "--measured-y"] {
+        let ran = coldring_with(&["build", GAS, alone, "99.6mm"]);
+        assert_eq!(ran.code, Some(2));
+        let other = if alone == "--measured-x" {
+            "--measured-y"
+        } else {
+            "--measured-x"
+        };
+        assert!(ran.err.contains(other), "{}", ran.err);
+    }
+}
+
+#[test]
+fn measured_bars_without_depth_marks_are_told_of() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().to_str().unwrap();
+    let bars = ["--measured-x", "99.6mm", "--measured-y", "100.2mm"];
+    let build = |papers: &str| {
+        let mut arguments = vec![
+            "build", GAS, "--as-of", AS_OF, "--out", out, "--only", papers,
+        ];
+        arguments.extend(bars);
+        coldring_with(&arguments)
+    };
+    let ran = build("card");
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    assert!(
+        ran.err.contains("only depth marks are corrected"),
+        "{}",
+        ran.err
+    );
+    let ran = build("card,depth-marks");
+    assert!(
+        !ran.err.contains("only depth marks are corrected"),
+        "{}",
+        ran.err
+    );
 }
 
 #[test]

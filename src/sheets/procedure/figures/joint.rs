@@ -133,9 +133,9 @@ impl<'a> Known<'a> {
         };
         let melt = match self.estimate {
             Some(estimate) => Clause::JointKeyMelt {
-                pipe: shown::depth(estimate.longest.pipe_melt),
-                socket: shown::depth(estimate.longest.socket_melt),
-                heating: estimate.heating.most.show(),
+                pipe: shown::depth(estimate.shortest.pipe_melt),
+                socket: shown::depth(estimate.shortest.socket_melt),
+                heating: estimate.heating.least.show(),
             },
             None => Clause::JointKeyMeltOpen,
         };
@@ -207,7 +207,7 @@ pub(super) fn joint(w: &Writer, advice: &Advice) -> Option<JointFigure> {
     let over = ring.map_or(socket_wall, |(_, thickness)| thickness.max(socket_wall));
     let melt = known
         .estimate
-        .map(|estimate| (estimate.longest.pipe_melt, estimate.longest.socket_melt));
+        .map(|estimate| (estimate.shortest.pipe_melt, estimate.shortest.socket_melt));
     let bead = melt
         .map_or(wall.scaled(1, 3), |(_, socket)| socket.scaled(2, 1))
         .min(socket_wall.scaled(3, 4));

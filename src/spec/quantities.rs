@@ -1,0 +1,267 @@
+//! Readers for quantities: lengths, times, temperatures and percentages, each
+//! with its unit.
+
+use super::node::Node;
+use super::rules;
+use super::values::{Written, scalar};
+use crate::finding::Finding;
+use crate::source::Span;
+use crate::units::{
+    Duration, Length, Percent, Pressure, Quantity, QuantityError, Range, Temperature,
+    TemperatureDifference, TemperatureUnit, parse_quantity,
+};
+
+/// What kind of quantity a field takes, for the messages.
+struct Wanted {
+    what: &'static str,
+    units: &'static str,
+    example: &'static str,
+}
+
+const LENGTH: Wanted = Wanted {
+    what: "a length",
+    units: "in or mm",
+    example: "0.64 in",
+};
+const LENGTH_RANGE: Wanted = Wanted {
+    what: "a length or a range of lengths",
+    units: "in or mm",
+    example: "62.0 to 62.4 mm",
+};
+const TIME: Wanted = Wanted {
+    what: "a time",
+    units: "s, min or h",
+    example: "30 s",
+};
+const TIME_RANGE: Wanted = Wanted {
+    what: "a time or a range of times",
+    units: "s, min or h",
+    example: "18 to 21 s",
+};
+const TEMPERATURE: Wanted = Wanted {
+    what: "a temperature",
+    units: "°F or °C",
+    example: "500 °F",
+};
+const TEMPERATURE_RANGE: Wanted = Wanted {
+    what: "a range of temperatures",
+    units: "°F or °C",
+    example: "20 °F to 110 °F",
+};
+const DIFFERENCE: Wanted = Wanted {
+    what: "a difference of temperature",
+    units: "°F or °C",
+    example: "2 °F",
+};
+const PERCENT: Wanted = Wanted {
+    what: "a percentage",
+    units: "%",
+    example: "91 %",
+};
+
+const PRESSURE: Wanted = Wanted {
+    what: "a pressure",
+    units: "psi, bar, kPa or MPa",
+    example: "630 psi",
+};
+
+fn quantity<T>(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+    wanted: &Wanted,
+    convert: impl Fn(&Quantity) -> Result<T, QuantityError>,
+) -> Option<Written<T>> {
+    let written = scalar(node, findings)?;
+    match parse_quantity(written).and_then(|q| convert(&q)) {
+        Ok(value) => Some(Written {
+            value,
+            text: written.trim().to_owned(),
+            span: node.span,
+        }),
+        Err(error) => {
+            findings.push(not_the_quantity(node.span, written, wanted, &error));
+            None
+        }
+    }
+}
+
+fn not_the_quantity(span: Span, written: &str, wanted: &Wanted, error: &QuantityError) -> Finding {
+    let Wanted {
+        what,
+        units,
+        example,
+    } = wanted;
+    let allowed = format!("this field takes {what} in {units}, as in `{example}`");
+    match error {
+        QuantityError::MissingUnit => rules::MISSING_UNIT
+            .at(span, format!("'{written}' has no unit"))
+            .help(allowed),
+        QuantityError::UnknownUnit(unit) => rules::WRONG_UNIT
+            .at(span, format!("'{unit}' is not a unit that is known here"))
+            .help(allowed),
+        QuantityError::WrongUnit(unit) => rules::WRONG_UNIT
+            .at(span, format!("'{unit}' does not measure {what}"))
+            .help(allowed),
+        QuantityError::NotOneValue => rules::NOT_A_QUANTITY
+            .at(span, format!("'{written}' is a range; one value is wanted"))
+            .help(allowed),
+        QuantityError::Reversed => rules::NOT_A_QUANTITY
+            .at(span, format!("the range '{written}' runs backwards"))
+            .help("write the lower value first"),
+        QuantityError::TooManyDigits => rules::NOT_A_QUANTITY
+            .at(
+                span,
+                format!("'{written}' has more digits than any measurement has"),
+            )
+            .help("at most six decimal places and nine digits before the point"),
+        QuantityError::NotANumber => rules::NOT_A_QUANTITY
+            .at(span, format!("'{written}' is not a number with a unit"))
+            .help(allowed),
+    }
+}
+
+/// A length above zero.
+pub fn length(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Length>> {
+    let length = quantity(node, findings, &LENGTH, Quantity::length)?;
+    above(length, Length::ZERO, findings)
+}
+
+/// A length or a range of lengths, above zero.
+pub fn length_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Range<Length>>> {
+    let range = quantity(node, findings, &LENGTH_RANGE, Quantity::length_range)?;
+    least_above(range, Length::ZERO, findings)
+}
+
+/// A time above zero.
+pub fn duration(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Duration>> {
+    let time = quantity(node, findings, &TIME, Quantity::duration)?;
+    above(time, Duration::ZERO, findings)
+}
+
+/// A time or a range of times, above zero.
+pub fn duration_range(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<Range<Duration>>> {
+    let range = quantity(node, findings, &TIME_RANGE, Quantity::duration_range)?;
+    least_above(range, Duration::ZERO, findings)
+}
+
+fn least_above<T: Copy + Ord>(
+    range: Written<Range<T>>,
+    floor: T,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<Range<T>>> {
+    let least = Written {
+        value: range.value.least,
+        text: range.text.clone(),
+        span: range.span,
+    };
+    above(least, floor, findings).map(|_| range)
+}
+
+fn above<T: Ord>(written: Written<T>, floor: T, findings: &mut Vec<Finding>) -> Option<Written<T>> {
+    if written.value > floor {
+        return Some(written);
+    }
+    findings.push(rules::NOT_A_QUANTITY.at(
+        written.span,
+        format!("'{}' is not above zero", written.text),
+    ));
+    None
+}
+
+/// A temperature, with the scale it was written in.
+pub fn temperature(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<(Temperature, TemperatureUnit)>> {
+    quantity(node, findings, &TEMPERATURE, |q| {
+        let unit = q.temperature_unit().unwrap_or(TemperatureUnit::Fahrenheit);
+        Ok((q.temperature()?, unit))
+    })
+}
+
+/// A range of temperatures.
+pub fn temperature_range(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<Range<Temperature>>> {
+    quantity(
+        node,
+        findings,
+        &TEMPERATURE_RANGE,
+        Quantity::temperature_range,
+    )
+}
+
+/// A difference of temperature, with the scale it was written in.
+pub fn temperature_difference(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<(TemperatureDifference, TemperatureUnit)>> {
+    quantity(node, findings, &DIFFERENCE, |q| {
+        let unit = q.temperature_unit().unwrap_or(TemperatureUnit::Fahrenheit);
+        Ok((q.temperature_difference()?, unit))
+    })
+}
+
+/// A difference of temperature that has no sign: a swing, a step, an accuracy.
+pub fn temperature_spread(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<(TemperatureDifference, TemperatureUnit)>> {
+    let spread = temperature_difference(node, findings)?;
+    if spread.value.0 >= TemperatureDifference::ZERO {
+        return Some(spread);
+    }
+    findings.push(rules::NOT_A_QUANTITY.at(
+        spread.span,
+        format!("'{}' is below zero; it counts each way", spread.text),
+    ));
+    None
+}
+
+/// A pressure above zero.
+pub fn pressure(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Pressure>> {
+    let pressure = quantity(node, findings, &PRESSURE, Quantity::pressure)?;
+    above(pressure, Pressure::ZERO, findings)
+}
+
+/// A percentage from 0, with no upper end: how much longer something became.
+pub fn elongation(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
+    let elongation = quantity(node, findings, &PERCENT, Quantity::percent)?;
+    if elongation.value >= Percent::ZERO {
+        return Some(elongation);
+    }
+    findings.push(rules::NOT_A_QUANTITY.at(
+        elongation.span,
+        format!("'{}' is below zero", elongation.text),
+    ));
+    None
+}
+
+/// A percentage from 0 to 100.
+pub fn share(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
+    up_to_the_whole(elongation(node, findings)?, findings)
+}
+
+fn up_to_the_whole(
+    percent: Written<Percent>,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<Percent>> {
+    if percent.value <= Percent::WHOLE {
+        return Some(percent);
+    }
+    findings.push(rules::NOT_A_QUANTITY.at(
+        percent.span,
+        format!("'{}' is more than the whole, 100 %", percent.text),
+    ));
+    None
+}
+
+/// A percentage above 0 and up to 100.
+pub fn percent(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
+    let percent = quantity(node, findings, &PERCENT, Quantity::percent)?;
+    up_to_the_whole(above(percent, Percent::ZERO, findings)?, findings)
+}

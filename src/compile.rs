@@ -2,6 +2,7 @@
 //! read, no clock is asked; the date findings compare with is handed in.
 
 mod card;
+mod forms;
 mod in_house;
 mod worksheet;
 
@@ -16,15 +17,17 @@ use crate::finding::{self, Finding, Severity};
 use crate::house::{House, attached_name, house, house_role, required};
 use crate::language::Language;
 use crate::limits::{Library, library};
+use crate::record::{self, Records};
 use crate::resolve::{Procedure, resolve};
 pub use crate::sheets::PaperKind;
 pub use crate::sheets::strips::Correction;
 use crate::sheets::{self, Frame};
-use crate::source::Sources;
+use crate::source::{Role, Sources};
 use crate::spec::{self, CardTrim, Flip, Paper, Practice, Spec, Status};
 use crate::typeset::{self, Page, Print, Required, TypesetError, typeset};
 use crate::units::print::with_decimal_mark;
 use card::{card_print, card_sheet};
+pub use forms::{Forms, forms};
 use in_house::of_house;
 pub use worksheet::{Worksheet, worksheet};
 
@@ -146,13 +149,20 @@ struct Read {
     unread: bool,
     /// The house style that the papers are set in.
     house: Option<House>,
+    /// The records that the spec names.
+    records: Records,
 }
 
 impl Read {
     /// For papers in the languages that are asked for, or else the spec's.
     fn of(sources: &Sources, asked: &[Language]) -> Self {
         let (spec, mut findings) = spec::decode(&sources.spec().text);
-        let unread = findings.iter().any(spec::rules::leaves_value_unread);
+        let records = match &spec {
+            Some(spec) => record::records(spec, sources),
+            None => Records::default(),
+        };
+        let unread = findings.iter().any(spec::rules::leaves_value_unread) || records.unread;
+        findings.extend(records.findings.iter().cloned());
         let limits = match &spec {
             Some(spec) => {
                 let (limits, found) = confirm(spec, sources, library());
@@ -181,11 +191,13 @@ impl Read {
             findings,
             unread,
             house,
+            records,
         }
     }
 
     fn procedure(&self) -> Option<Procedure<'_>> {
-        Some(resolve(self.spec.as_ref()?, &self.limits))
+        let procedure = resolve(self.spec.as_ref()?, &self.limits);
+        Some(procedure.with_records(&self.records.files))
     }
 }
 
@@ -428,10 +440,13 @@ fn papers(
 }
 
 /// The spec, the files it names and the house style, by the names they are
-/// attached with: all that the paper can be made again from.
+/// attached with: all that the paper can be made again from, but for records,
+/// which name people and stay where they are.
 fn attached(sources: &Sources) -> Vec<(String, &[u8])> {
     let mut attached = vec![("spec.yaml".to_owned(), sources.spec().text.as_bytes())];
-    for (n, (_, role, file)) in sources.readable().enumerate() {
+    let readable = sources.readable();
+    let impersonal = readable.filter(|(_, role, _)| *role != Role::Record);
+    for (n, (_, role, file)) in impersonal.enumerate() {
         attached.push((
             format!("{}-{}.yaml", role.word(), n + 1),
             file.text.as_bytes(),

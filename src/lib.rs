@@ -8,6 +8,7 @@
 //! | [`confirm`] | limits + confirmations → the figures as somebody read them in an edition |
 //! | [`resolve`] | spec + limits → the procedure, every figure sourced |
 //! | [`heat`] | a joint → thermal estimate; physics only |
+//! | [`record`] | procedure + its records → what each test came to, and the range they support |
 //! | [`advice`] | procedure → thermal estimates of its joints |
 //! | [`plan`] | procedure → how long joints take |
 //! | [`check`] | procedure → findings |
@@ -33,6 +34,7 @@ pub mod house;
 pub mod language;
 pub mod limits;
 pub mod plan;
+pub mod record;
 pub mod resolve;
 pub mod sheets;
 pub mod size;

@@ -121,6 +121,8 @@ impl FileId {
 pub enum Role {
     /// Who read which figure in which edition.
     Confirmations,
+    /// A record of test joints.
+    Record,
     /// How an organization wants its papers to look.
     House,
     /// A page template of the organization's own.
@@ -134,6 +136,7 @@ impl Role {
     pub fn word(self) -> &'static str {
         match self {
             Role::Confirmations => "confirmations",
+            Role::Record => "record",
             Role::House => "house",
             Role::Template => "template",
             Role::Logo => "logo",
@@ -214,12 +217,22 @@ impl Sources {
     /// # Errors
     /// Why there is none.
     pub fn of_role(&self, role: Role) -> Result<(FileId, &Source), Unavailable> {
-        let mut of_role = self.included.iter().enumerate();
-        match of_role.find(|(_, (is, _))| *is == role) {
-            Some((index, (_, Ok(source)))) => Ok((FileId(index + 1), source)),
-            Some((_, (_, Err(why)))) => Err(why.clone()),
-            None => Err(Unavailable::NotGiven),
-        }
+        let first = self.all_of_role(role).next();
+        first.unwrap_or(Err(Unavailable::NotGiven))
+    }
+
+    /// The files of a role in the order that the spec names them, or why each
+    /// is not at hand.
+    pub fn all_of_role(
+        &self,
+        role: Role,
+    ) -> impl Iterator<Item = Result<(FileId, &Source), Unavailable>> {
+        let numbered = self.included.iter().enumerate();
+        let of_role = numbered.filter(move |(_, (is, _))| *is == role);
+        of_role.map(|(index, (_, file))| match file {
+            Ok(source) => Ok((FileId(index + 1), source)),
+            Err(why) => Err(why.clone()),
+        })
     }
 
     /// The files named by the spec that could be read.

@@ -252,8 +252,7 @@ fn not_printed(context: &Context<'_>, row: &CycleRow) -> Finding {
 
 /// Whether `qualification.records` lists a record.
 fn lists(context: &Context<'_>, record: &str) -> bool {
-    let qualification = context.procedure.spec.qualification.iter();
-    let mut records = qualification.flat_map(|qualification| &qualification.records);
+    let mut records = context.procedure.cited();
     records.any(|listed| listed.number.value == record)
 }
 

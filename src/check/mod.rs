@@ -11,6 +11,7 @@ mod fit;
 mod heat;
 mod heater;
 mod practice;
+pub(crate) mod records;
 mod reducer;
 mod say;
 mod scope;
@@ -76,7 +77,7 @@ type Family = (
     fn(&Context<'_>, &mut Vec<Finding>),
 );
 
-fn families() -> [Family; 18] {
+fn families() -> [Family; 19] {
     [
         (scope::RULES, scope::check),
         (claims::RULES, claims::check),
@@ -94,6 +95,7 @@ fn families() -> [Family; 18] {
         (cycles::RULES, cycles::check),
         (waits::RULES, waits::check),
         (status::RULES, status::check),
+        (records::RULES, records::check),
         (standing::RULES, standing::check),
         (heat::RULES, heat::check),
     ]
@@ -126,6 +128,7 @@ const ABSENCES: &[&str] = &[
     "own-times-unproven-but-qualified",
     "pipe-temperature-missing",
     "pyrometer-accuracy-unknown",
+    "qualified-outside-range",
     "qualified-without-record",
     "record-for-other-revision",
     "record-for-unknown-revision",

@@ -9,8 +9,9 @@ use crate::finding::{
     Finding, Rule,
     Severity::{Error, Note, Warning},
 };
+use crate::resolve::{Cited, Procedure};
 use crate::source::Spanned;
-use crate::spec::{RecordCitation, Service, Spec, Status};
+use crate::spec::{Service, Spec, Status};
 
 /// The rules of this family.
 pub static RULES: &[&Rule] = &[
@@ -171,23 +172,24 @@ static PART_192_OUTSIDE_GAS: Rule = Rule {
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
-    let records = spec.qualification.as_ref().map_or(&[][..], |q| &q.records);
-    qualified(spec, records, findings);
-    for record in records {
-        dates_of_record(record, context, findings);
+    qualified(context.procedure, findings);
+    for record in context.procedure.cited() {
+        dates_of_record(&record, context, findings);
     }
     revisions(context, findings);
     regulation(spec, findings);
 }
 
 /// Whether the claim of being qualified has a record for this revision.
-fn qualified(spec: &Spec, records: &[RecordCitation], findings: &mut Vec<Finding>) {
+fn qualified(procedure: &Procedure<'_>, findings: &mut Vec<Finding>) {
+    let spec = procedure.spec;
     let Some(current) = spec.revisions.last() else {
         return;
     };
     if spec.status.value != Status::Qualified {
         return;
     }
+    let records: Vec<_> = procedure.cited().collect();
     if records.is_empty() {
         findings.push(
             QUALIFIED_WITHOUT_RECORD
@@ -211,16 +213,20 @@ fn qualified(spec: &Spec, records: &[RecordCitation], findings: &mut Vec<Finding
                 "cite a record for revision {current}, or set the status to draft"
             ));
         for record in records {
-            finding = finding.related(
+            finding = finding.related_in(
+                record.file,
                 record.revision.span,
-                format!("{} supports revision {}", *record.number, *record.revision),
+                format!(
+                    "{} supports revision {}",
+                    **record.number, **record.revision
+                ),
             );
         }
         findings.push(finding);
     }
 }
 
-fn dates_of_record(record: &RecordCitation, context: &Context<'_>, findings: &mut Vec<Finding>) {
+fn dates_of_record(record: &Cited<'_>, context: &Context<'_>, findings: &mut Vec<Finding>) {
     let (number, date) = (&record.number.value, record.date.value);
     if date > context.as_of {
         findings.push(
@@ -229,6 +235,7 @@ fn dates_of_record(record: &RecordCitation, context: &Context<'_>, findings: &mu
                     record.date.span,
                     format!("record {number} is dated {date}, after {}", context.as_of),
                 )
+                .in_file(record.file)
                 .help("correct the date, or cite the record when the joints have been tested"),
         );
     }
@@ -251,6 +258,7 @@ fn dates_of_record(record: &RecordCitation, context: &Context<'_>, findings: &mu
                             record.revision.value
                         ),
                     )
+                    .in_file(record.file)
                     .help(format!("the revisions listed are: {}", known.join(", "))),
             );
         }
@@ -266,6 +274,7 @@ fn dates_of_record(record: &RecordCitation, context: &Context<'_>, findings: &mu
                             revision.number.value
                         ),
                     )
+                    .in_file(record.file)
                     .help("check both dates; a procedure is proven before it is used")
                     .related(
                         revision.date.span,

@@ -219,8 +219,7 @@ fn unlike_resin(context: &Context<'_>, resin: &Spanned<String>, findings: &mut V
 
 fn record(context: &Context<'_>, pair: &UnlikePair, findings: &mut Vec<Finding>) {
     let size = pair.size.value;
-    let qualification = context.procedure.spec.qualification.as_ref();
-    let mut listed = qualification.iter().flat_map(|q| &q.records);
+    let mut listed = context.procedure.cited();
     let (span, unproven) = match &pair.record {
         Some(record) if listed.any(|known| known.number.value == record.value) => return,
         Some(record) => (

@@ -44,6 +44,8 @@ pub enum Command {
     Check(CheckArguments),
     /// Print a worksheet of the figures that are from memory, to confirm them
     Confirm(ConfirmArguments),
+    /// Print the form of a qualification record and the joint log
+    Forms(FormsArguments),
     /// List who is qualified under which procedure, until when and why
     Fusers(FusersArguments),
     /// Estimate what the heating times do to the pipe; advice, never a time
@@ -222,6 +224,39 @@ pub struct ConfirmArguments {
     /// Write no worksheet; print a confirmations file to fill in
     #[arg(long)]
     pub file: bool,
+}
+
+/// Arguments of `forms`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  coldring forms my.yaml                              blank, to be written in
+  coldring forms my.yaml --record records/PQ-7.yaml   the record as a form
+
+A record names people: its form stays out of the procedure and the manifest.
+Exit code: 0 no errors, 1 errors in the spec or the record, 2 could not run.")]
+pub struct FormsArguments {
+    /// Spec of the procedure that the joints are made by
+    #[arg(value_name = "SPEC")]
+    pub spec: PathBuf,
+    /// Print this record as a form, with what each test came to
+    #[arg(long, value_name = "FILE")]
+    pub record: Option<PathBuf>,
+    /// Folder the forms go to
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
+    /// Print on this paper, whatever the spec says
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
+    /// Set the forms in this language, whatever the spec says
+    #[arg(long, value_enum)]
+    pub language: Option<Language>,
+    /// Set the forms in the house style of this folder, which holds house.yaml
+    #[arg(long, value_name = "DIR")]
+    pub house: Option<PathBuf>,
+    /// Compare dates with this day instead of today
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    pub as_of: Option<NaiveDate>,
 }
 
 /// Arguments of `explain`.

@@ -6,6 +6,7 @@ mod build;
 mod check;
 mod confirm;
 mod explain;
+mod forms;
 mod fusers;
 mod guard;
 mod heat;
@@ -52,6 +53,7 @@ pub fn run() -> ExitCode {
         Command::Build(arguments) => build::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::Confirm(arguments) => confirm::run(&arguments),
+        Command::Forms(arguments) => forms::run(&arguments),
         Command::Fusers(arguments) => fusers::run(&arguments),
         Command::Heat(arguments) => heat::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),

@@ -50,6 +50,7 @@ const TABLES: &[&str] = &[
     include_str!("tables/rejection.yaml"),
     include_str!("tables/acceptance-rules.yaml"),
     include_str!("tables/joint-tests.yaml"),
+    include_str!("tables/record-criteria.yaml"),
     include_str!("tables/hazards.yaml"),
     include_str!("tables/practice.yaml"),
     include_str!("tables/regulation.yaml"),

@@ -321,13 +321,7 @@ fn add_pipe(joint: &mut Joint, label: WallLabel, claimed_at: Span, limits: &Libr
         return;
     }
     let metric = joint.size.system() == SizeSystem::Metric;
-    let least_wall = match label {
-        WallLabel::Stated(wall) => Sourced::stated(wall, Basis::Organization, "stated in the spec"),
-        WallLabel::Ratio(ratio) if metric => limits
-            .metric_wall(joint.size, ratio)
-            .unwrap_or_else(|| Sourced::derived(ratio.wall(od.value), "OD / SDR", &[od.standing])),
-        WallLabel::Ratio(ratio) => least_wall(&od, ratio, limits),
-    };
+    let least_wall = least_wall_of(joint.size, label, &od, limits);
     joint.pipes.push(Pipe {
         label,
         claimed_at,
@@ -342,6 +336,22 @@ fn add_pipe(joint: &mut Joint, label: WallLabel, claimed_at: Span, limits: &Libr
         ratio: DimensionRatio::of(od.value, least_wall.value),
         least_wall,
     });
+}
+
+/// The least wall of a pipe of this size, outside diameter and wall.
+pub fn least_wall_of(
+    size: Size,
+    label: WallLabel,
+    od: &Sourced<Length>,
+    limits: &Library,
+) -> Sourced<Length> {
+    match label {
+        WallLabel::Stated(wall) => Sourced::stated(wall, Basis::Organization, "stated in the spec"),
+        WallLabel::Ratio(ratio) if size.system() == SizeSystem::Metric => limits
+            .metric_wall(size, ratio)
+            .unwrap_or_else(|| Sourced::derived(ratio.wall(od.value), "OD / SDR", &[od.standing])),
+        WallLabel::Ratio(ratio) => least_wall(od, ratio, limits),
+    }
 }
 
 /// OD / DR, not below the least wall the rule allows.

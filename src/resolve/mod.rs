@@ -10,14 +10,18 @@ mod uses;
 
 pub use face::{FaceBand, stick_accuracy};
 pub use fit::{End, Fit, RingRoom, fits};
-pub use joint::{Depth, Joint, Pipe, WallLabel, walls};
+pub use joint::{Depth, Joint, Pipe, WallLabel, least_wall_of, walls};
 pub use unlike::{Sequence, longer, sequence, source as unlike_source};
 pub use uses::{
     COLD_TRIAL, SHORT_HEATING, Use, figures_in_use, recalled_in_use, statements_in_use, trade_name,
     trade_quantity,
 };
 
+use chrono::NaiveDate;
+
 use crate::limits::{Basis, Figure, Library, Practice, Resin, Sourced};
+use crate::source::{FileId, Spanned};
+use crate::spec::record::RecordFile;
 use crate::spec::{Spec, Stated, StripUse};
 use crate::units::{Duration, Length, Range, Temperature};
 
@@ -44,6 +48,47 @@ pub struct Procedure<'s> {
     /// Thickness of a depth-mark strip as used; `None` when it has to be
     /// measured first.
     pub strip_thickness: Option<Sourced<Length>>,
+    /// The records that the spec names by their files.
+    pub records: &'s [RecordFile],
+}
+
+impl<'s> Procedure<'s> {
+    /// The same procedure with the records of its files.
+    pub fn with_records(mut self, records: &'s [RecordFile]) -> Self {
+        self.records = records;
+        self
+    }
+
+    /// Every record that is cited: those of a file, and those without one.
+    pub fn cited(&self) -> impl Iterator<Item = Cited<'s>> {
+        let inline = self.spec.qualification.iter().flat_map(|q| &q.records);
+        let inline = inline.map(|record| Cited {
+            number: &record.number,
+            date: &record.date,
+            revision: &record.revision,
+            file: FileId::SPEC,
+        });
+        let filed = self.records.iter().map(|named| Cited {
+            number: &named.record.number,
+            date: &named.record.date,
+            revision: &named.record.revision,
+            file: named.file,
+        });
+        inline.chain(filed)
+    }
+}
+
+/// A record that the spec cites.
+#[derive(Debug, Clone, Copy)]
+pub struct Cited<'s> {
+    /// Its number.
+    pub number: &'s Spanned<String>,
+    /// Its date.
+    pub date: &'s Spanned<NaiveDate>,
+    /// The revision it supports.
+    pub revision: &'s Spanned<u32>,
+    /// The file that these stand in.
+    pub file: FileId,
 }
 
 impl Procedure<'_> {
@@ -100,6 +145,7 @@ pub fn resolve<'s>(spec: &'s Spec, limits: &Library) -> Procedure<'s> {
             .and_then(Figure::temperature_range),
         resin,
         spec,
+        records: &[],
     }
 }
 

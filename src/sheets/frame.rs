@@ -90,7 +90,10 @@ impl Frame {
         let date = last.map(|r| r.date.value).unwrap_or_default();
         let (status, status_line) = match spec.status.value {
             Status::Draft => ("draft", Clause::StatusDraft),
-            Status::Qualified => ("qualified", Clause::StatusQualified),
+            Status::Qualified if procedure.records.is_empty() => {
+                ("qualified", Clause::StatusQualified)
+            }
+            Status::Qualified => ("qualified", Clause::StatusQualifiedEvaluated),
             Status::Withdrawn => ("withdrawn", Clause::StatusWithdrawn),
         };
         let name = say(match kind {

@@ -13,9 +13,11 @@ mod figures;
 mod format;
 mod frame;
 pub mod house;
+mod joint_log;
 mod kind;
 mod metric;
 mod procedure;
+mod record;
 mod resin;
 pub mod size_check;
 mod statements;
@@ -28,8 +30,10 @@ pub use clauses::{Clauses, Language};
 pub use confirm::{ConfirmSheet, confirm};
 pub use depth_marks::{DepthMarksSheet, depth_marks};
 pub use frame::Frame;
+pub use joint_log::{JointLogSheet, joint_log};
 pub use kind::PaperKind;
 pub use procedure::{ProcedureSheet, procedure};
+pub use record::{RecordSheet, record};
 
 /// The version of the sheets' data; it changes whenever a field changes its meaning.
 pub const VERSION: u32 = 1;

@@ -29,6 +29,10 @@ const SERVICES: &[(&str, Service)] = &[
 const PRACTICES: &[(&str, Practice)] = &[("us", Practice::Us), ("metric", Practice::Metric)];
 const PAPERS: &[(&str, Paper)] = &[("letter", Paper::Letter), ("a4", Paper::A4)];
 const GOVERNS: &[(&str, Governs)] = &[("edition", Governs::Edition), ("tables", Governs::Tables)];
+const WIDER_RANGES: &[(&str, WiderRange)] = &[
+    ("smaller sizes too", WiderRange::SmallerSizes),
+    ("thinner walls too", WiderRange::ThinnerWalls),
+];
 const STRIP_USES: &[(&str, StripUse)] = &[
     ("bare", StripUse::Bare),
     ("label", StripUse::Label),
@@ -70,10 +74,15 @@ pub fn decode(text: &str) -> (Option<Spec>, Vec<Finding>) {
 /// The files that a spec names, each with its role and its path as written.
 pub fn included(text: &str) -> Vec<(Role, String)> {
     let (spec, _) = decode(text);
-    spec.and_then(|spec| spec.figures?.confirmations)
-        .map(|path| (Role::Confirmations, path.value))
-        .into_iter()
-        .collect()
+    let Some(spec) = spec else {
+        return Vec::new();
+    };
+    let confirmations = spec.figures.and_then(|figures| figures.confirmations);
+    let records = spec.qualification.map(|q| q.record_files);
+    let confirmations = confirmations.map(|path| (Role::Confirmations, path.value));
+    let records = records.into_iter().flatten();
+    let records = records.map(|path| (Role::Record, path.value));
+    confirmations.into_iter().chain(records).collect()
 }
 
 fn spec(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spec> {
@@ -329,12 +338,28 @@ fn qualification(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Qualifi
         })
         .unwrap_or_default();
     let operator_qualification = fields.optional("operator_qualification", findings, values::text);
-    let records = fields
-        .optional("records", findings, |node, findings| {
-            list(node, findings, |node, findings| {
-                Fields::open(node, "qualification.records", node.span, findings)
-                    .and_then(|fields| record(fields, findings))
-            })
+    let (mut records, mut record_files) = (Vec::new(), Vec::<Spanned<String>>::new());
+    fields.optional("records", findings, |node, findings| {
+        list(node, findings, |node, findings| {
+            if !matches!(node.kind, NodeKind::Scalar(_)) {
+                let fields = Fields::open(node, "qualification.records", node.span, findings)?;
+                records.extend(record(fields, findings));
+                return Some(());
+            }
+            let path = values::text(node, findings)?;
+            match record_files.iter().find(|first| first.value == path.value) {
+                Some(first) => findings.push(given_twice(&path, path.span, first.span)),
+                None => record_files.push(path),
+            }
+            Some(())
+        })
+    });
+    let range = fields
+        .optional("range", findings, |node, findings| {
+            Some(one_or_list(node, findings, |node, findings| {
+                let fields = Fields::open(node, "qualification.range", node.span, findings)?;
+                range_rule(fields, findings)
+            }))
         })
         .unwrap_or_default();
     let span = fields.span;
@@ -343,8 +368,20 @@ fn qualification(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Qualifi
         rules,
         operator_qualification,
         records,
+        record_files,
+        range,
         span,
     }
+}
+
+fn range_rule(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<RangeRule> {
+    let rule = fields.required("rule", findings, values::word(WIDER_RANGES));
+    let source = fields.required("source", findings, values::text);
+    fields.finish(findings);
+    Some(RangeRule {
+        rule: rule?,
+        source: source?,
+    })
 }
 
 fn record(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<RecordCitation> {

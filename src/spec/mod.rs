@@ -11,6 +11,7 @@ mod fittings;
 mod model;
 pub(crate) mod node;
 mod quantities;
+pub mod record;
 pub mod rules;
 mod times;
 pub(crate) mod values;

@@ -306,6 +306,24 @@ pub struct RecordCitation {
     pub span: Span,
 }
 
+/// How the range that test joints support is taken wider than by default.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum WiderRange {
+    /// Down to any size, not only to the smallest tested.
+    SmallerSizes,
+    /// Down to any wall, not only to the thinnest tested.
+    ThinnerWalls,
+}
+
+/// A rule for a wider range, and where the author has it from.
+#[derive(Debug, Clone)]
+pub struct RangeRule {
+    /// The rule.
+    pub rule: Spanned<WiderRange>,
+    /// Where it stands.
+    pub source: Spanned<String>,
+}
+
 /// How procedure and fusers are qualified.
 #[derive(Debug, Clone)]
 pub struct Qualification {
@@ -313,8 +331,12 @@ pub struct Qualification {
     pub rules: Vec<Spanned<String>>,
     /// How joiners' operator qualification is handled, for gas.
     pub operator_qualification: Option<Spanned<String>>,
-    /// Records that prove the procedure.
+    /// Records that prove the procedure, cited without their file.
     pub records: Vec<RecordCitation>,
+    /// Files of records that prove the procedure.
+    pub record_files: Vec<Spanned<String>>,
+    /// Rules by which the records reach further than by default.
+    pub range: Vec<RangeRule>,
     /// The place of the group.
     pub span: Span,
 }

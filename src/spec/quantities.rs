@@ -7,7 +7,7 @@ use super::values::{Written, scalar};
 use crate::finding::Finding;
 use crate::source::Span;
 use crate::units::{
-    Decimal, Duration, Length, Percent, Quantity, QuantityError, Range, Temperature,
+    Duration, Length, Percent, Pressure, Quantity, QuantityError, Range, Temperature,
     TemperatureDifference, TemperatureUnit, parse_quantity,
 };
 
@@ -57,6 +57,12 @@ const PERCENT: Wanted = Wanted {
     what: "a percentage",
     units: "%",
     example: "91 %",
+};
+
+const PRESSURE: Wanted = Wanted {
+    what: "a pressure",
+    units: "psi, bar, kPa or MPa",
+    example: "630 psi",
 };
 
 fn quantity<T>(
@@ -216,17 +222,35 @@ pub fn temperature_spread(
     None
 }
 
-/// A percentage above 0 and up to 100.
-pub fn percent(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
-    let whole = |percent: i64| {
-        Percent::written(Decimal {
-            millionths: percent * 1_000_000,
-            places: 0,
-        })
-    };
-    let percent = quantity(node, findings, &PERCENT, Quantity::percent)?;
-    let percent = above(percent, whole(0), findings)?;
-    if percent.value <= whole(100) {
+/// A pressure above zero.
+pub fn pressure(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Pressure>> {
+    let pressure = quantity(node, findings, &PRESSURE, Quantity::pressure)?;
+    above(pressure, Pressure::ZERO, findings)
+}
+
+/// A percentage from 0, with no upper end: how much longer something became.
+pub fn elongation(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
+    let elongation = quantity(node, findings, &PERCENT, Quantity::percent)?;
+    if elongation.value >= Percent::ZERO {
+        return Some(elongation);
+    }
+    findings.push(rules::NOT_A_QUANTITY.at(
+        elongation.span,
+        format!("'{}' is below zero", elongation.text),
+    ));
+    None
+}
+
+/// A percentage from 0 to 100.
+pub fn share(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
+    up_to_the_whole(elongation(node, findings)?, findings)
+}
+
+fn up_to_the_whole(
+    percent: Written<Percent>,
+    findings: &mut Vec<Finding>,
+) -> Option<Written<Percent>> {
+    if percent.value <= Percent::WHOLE {
         return Some(percent);
     }
     findings.push(rules::NOT_A_QUANTITY.at(
@@ -234,4 +258,10 @@ pub fn percent(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Perce
         format!("'{}' is more than the whole, 100 %", percent.text),
     ));
     None
+}
+
+/// A percentage above 0 and up to 100.
+pub fn percent(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
+    let percent = quantity(node, findings, &PERCENT, Quantity::percent)?;
+    up_to_the_whole(above(percent, Percent::ZERO, findings)?, findings)
 }

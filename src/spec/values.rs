@@ -320,3 +320,16 @@ pub fn dimension_ratio(
         }
     }
 }
+
+/// A whole number from 0.
+pub fn count(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<u32>> {
+    let written = scalar(node, findings)?;
+    let Ok(value) = written.parse::<u32>() else {
+        findings.push(rules::NOT_A_QUANTITY.at(
+            node.span,
+            format!("'{written}' is not a whole number from 0"),
+        ));
+        return None;
+    };
+    Some(Spanned::new(value, node.span))
+}

@@ -35,6 +35,10 @@ pub enum Page {
     DepthMarks,
     /// The worksheet of figures to confirm.
     Confirm,
+    /// The form of a qualification record.
+    Record,
+    /// The joint log of a crew.
+    JointLog,
 }
 
 impl Page {
@@ -45,6 +49,8 @@ impl Page {
             Page::CardFit => "/pages/card-fit.typ",
             Page::DepthMarks => "/pages/depth-marks.typ",
             Page::Confirm => "/pages/confirm.typ",
+            Page::Record => "/pages/record.typ",
+            Page::JointLog => "/pages/joint-log.typ",
         }
     }
 
@@ -53,7 +59,12 @@ impl Page {
     fn standards(self) -> &'static [PdfStandard] {
         match self {
             Page::Procedure => &[PdfStandard::A_3a, PdfStandard::Ua_1],
-            Page::Card | Page::CardFit | Page::DepthMarks | Page::Confirm => &[PdfStandard::V_1_7],
+            Page::Card
+            | Page::CardFit
+            | Page::DepthMarks
+            | Page::Confirm
+            | Page::Record
+            | Page::JointLog => &[PdfStandard::V_1_7],
         }
     }
 }

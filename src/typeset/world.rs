@@ -94,6 +94,14 @@ const TEMPLATES: &[(&str, &str)] = &[
         "/pages/confirm.typ",
         include_str!("../../templates/pages/confirm.typ"),
     ),
+    (
+        "/pages/record.typ",
+        include_str!("../../templates/pages/record.typ"),
+    ),
+    (
+        "/pages/joint-log.typ",
+        include_str!("../../templates/pages/joint-log.typ"),
+    ),
 ];
 
 /// The standard library and the fonts are the same for every paper and costly

@@ -6,6 +6,7 @@ mod duration;
 mod length;
 mod number;
 mod parse;
+mod pressure;
 pub mod print;
 mod ratio;
 mod temperature;
@@ -14,6 +15,7 @@ pub use duration::{Duration, TimeUnit};
 pub use length::{Length, LengthUnit};
 pub use number::{Decimal, NumberError};
 pub use parse::{Quantity, QuantityError, parse_quantity};
+pub use pressure::{Pressure, PressureUnit};
 pub use ratio::{DimensionRatio, Percent};
 pub use temperature::{Temperature, TemperatureDifference, TemperatureUnit};
 

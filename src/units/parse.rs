@@ -2,8 +2,8 @@
 //! `20 °F to 110 °F`, `91 %`.
 
 use super::{
-    Decimal, Duration, Length, LengthUnit, NumberError, Percent, Range, Temperature,
-    TemperatureDifference, TemperatureUnit, TimeUnit,
+    Decimal, Duration, Length, LengthUnit, NumberError, Percent, Pressure, PressureUnit, Range,
+    Temperature, TemperatureDifference, TemperatureUnit, TimeUnit,
 };
 
 /// A unit of any kind.
@@ -13,6 +13,7 @@ enum Unit {
     Temperature(TemperatureUnit),
     Time(TimeUnit),
     Percent,
+    Pressure(PressureUnit),
 }
 
 /// Units as people write them, and what they mean.
@@ -41,6 +42,10 @@ const SPELLINGS: &[(&str, Unit)] = &[
     ("hours", Unit::Time(TimeUnit::Hour)),
     ("%", Unit::Percent),
     ("percent", Unit::Percent),
+    ("psi", Unit::Pressure(PressureUnit::Psi)),
+    ("bar", Unit::Pressure(PressureUnit::Bar)),
+    ("kPa", Unit::Pressure(PressureUnit::Kilopascal)),
+    ("MPa", Unit::Pressure(PressureUnit::Megapascal)),
 ];
 
 /// A number, or a range of two, with its units; not yet any kind of quantity.
@@ -238,6 +243,17 @@ impl Quantity {
         self.single(|number, unit| (unit == Unit::Percent).then(|| Percent::written(number)))
     }
 
+    /// The quantity as one pressure.
+    ///
+    /// # Errors
+    /// When its unit is not one of pressure, or it is a range.
+    pub fn pressure(&self) -> Result<Pressure, QuantityError> {
+        self.single(|number, unit| match unit {
+            Unit::Pressure(unit) => Some(Pressure::written(number, unit)),
+            _ => None,
+        })
+    }
+
     /// The number as written, for a range the two, with their unit; nothing
     /// when the ends of a range have units of their own.
     pub fn numbers(&self) -> Option<(Decimal, Option<Decimal>, String)> {
@@ -281,6 +297,7 @@ fn unit_name(unit: Unit) -> String {
         Unit::Temperature(unit) => unit.symbol(),
         Unit::Time(unit) => unit.symbol(),
         Unit::Percent => "%",
+        Unit::Pressure(unit) => unit.symbol(),
     };
     name.to_owned()
 }

@@ -50,6 +50,11 @@ impl DimensionRatio {
 pub struct Percent(i64);
 
 impl Percent {
+    /// Nothing of the whole.
+    pub const ZERO: Percent = Percent(0);
+    /// All of it.
+    pub const WHOLE: Percent = Percent(100_000);
+
     /// The share written as `number` percent.
     pub fn written(number: Decimal) -> Self {
         Self(number.scaled(1000))

@@ -13,7 +13,9 @@ use tempfile::TempDir;
 use self::pieces::{APART, Rect, faces, pieces, slots, turned};
 use crate::drawing::{Drawn, read};
 use crate::lettering::{Run, heights, runs};
-use crate::support::{AS_OF, GAS, GEOTHERMAL, as_of, coldring, pages_text, read as read_file, run};
+use crate::support::{
+    AS_OF, GAS, GEOTHERMAL, as_of, coldring, gas_alone, pages_text, read as read_file, run,
+};
 
 const WATER: &str = "specs/tern-valley-water.yaml";
 const HOT_WATER: &str = "specs/saddle-works-hot-water.yaml";
@@ -30,8 +32,16 @@ const SAFE: f64 = 3.0;
 /// From the trim to what is read, at the edge of the slot.
 const SLOT_ZONE: f64 = 9.0;
 
+/// The text of a demo spec that needs no other file.
+fn text_of(spec: &str) -> String {
+    if spec == GAS {
+        return gas_alone();
+    }
+    read_file(spec)
+}
+
 fn spec_with(spec: &str, card: &str) -> String {
-    read_file(spec).replace("documents:\n", &format!("documents:\n  card: {card}\n"))
+    text_of(spec).replace("documents:\n", &format!("documents:\n  card: {card}\n"))
 }
 
 /// Builds the card of a spec's text; what the program said comes with it.
@@ -278,7 +288,7 @@ fn type_is_as_high_as_the_print_table_asks_and_the_notes_say() {
     for spec in [GEOTHERMAL, GAS, WATER, HOT_WATER] {
         for (trim, ..) in TRIMS {
             let folder = tempfile::tempdir().unwrap();
-            let pdf = card(&folder, &read_file(spec), &["--card-trim", trim]);
+            let pdf = card(&folder, &text_of(spec), &["--card-trim", trim]);
             let place = format!("{spec}, {trim}");
             let sizes: Vec<f64> = runs(&pdf)
                 .into_iter()
@@ -332,7 +342,7 @@ fn numbers_and_steps_are_never_fine_print() {
     let (lower, _) = heights(notosans::REGULAR_TTF);
     for spec in [GEOTHERMAL, GAS, WATER, HOT_WATER] {
         let folder = tempfile::tempdir().unwrap();
-        let pdf = card(&folder, &read_file(spec), &["--card-trim", "id-1"]);
+        let pdf = card(&folder, &text_of(spec), &["--card-trim", "id-1"]);
         let back = runs(&pdf).remove(1);
         let body = back
             .iter()
@@ -408,7 +418,7 @@ fn the_resin_is_in_words_and_sizes_have_true_fractions() {
         (HOT_WATER, "PP-R – polypropylene"),
     ] {
         let folder = tempfile::tempdir().unwrap();
-        let front = pages_text(&card(&folder, &read_file(spec), &[])).remove(0);
+        let front = pages_text(&card(&folder, &text_of(spec), &[])).remove(0);
         assert!(front.contains(words), "{words}: {front}");
         assert!(!front.contains("1-1/4"), "{front}");
     }
@@ -424,7 +434,7 @@ fn the_resin_is_in_words_and_sizes_have_true_fractions() {
 
 #[test]
 fn a_card_that_would_need_smaller_type_has_no_plan() {
-    let source = read_file(GAS);
+    let source = gas_alone();
     let (spec, _) = coldring::spec::decode(&source);
     let spec = spec.unwrap();
     let limits = coldring::limits::library();

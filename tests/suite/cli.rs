@@ -8,7 +8,8 @@ use serde_json::Value;
 use tempfile::tempdir;
 
 use crate::support::{
-    AS_OF, GAS, GEOTHERMAL, WRONG, coldring, coldring_with, document, file, list, read, run, sha256,
+    AS_OF, GAS, GEOTHERMAL, WRONG, coldring, coldring_with, document, file, gas_alone, list, read,
+    run, sha256,
 };
 
 fn keys(value: &Value) -> Vec<&str> {
@@ -189,7 +190,7 @@ fn build_as_json_lists_what_it_wrote_and_prints_nothing_else() {
 fn columns_count_characters() {
     let folder = tempdir().unwrap();
     let line = "    before_handling: {source: \"é é °\", value: 5 parsecs}";
-    let text = read(GAS).replace(
+    let text = gas_alone().replace(
         "    before_handling: {value: 5 min, source: \"AFG O&M Manual 4.6\"}",
         line,
     );

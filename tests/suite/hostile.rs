@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use tempfile::tempdir;
 
-use crate::support::{GAS, Run, file, read, run};
+use crate::support::{Run, file, gas_alone, run};
 
 /// Checks a file in a gigabyte of address space, and in a few seconds.
 fn check_confined(path: &str) -> Run {
@@ -104,7 +104,7 @@ fn hostile_files_are_refused_quickly_and_in_little_memory() {
         ),
         (
             "number.yaml",
-            read(GAS).replace("500 °F", &format!("{} °F", "9".repeat(50_000))),
+            gas_alone().replace("500 °F", &format!("{} °F", "9".repeat(50_000))),
             "error",
         ),
     ];

@@ -40,6 +40,62 @@ const ELSEWHERE: &[(&str, &str)] = &[
     ("reading-after-as-of", "takes a second file: see confirm.rs"),
     ("confirmations-empty", "takes a second file: see confirm.rs"),
     (
+        "record-of-other-procedure",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "record-before-its-joints",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "test-without-criterion",
+        "takes a second file: see records.rs",
+    ),
+    ("test-joint-failed", "takes a second file: see records.rs"),
+    (
+        "test-result-contradicted",
+        "takes a second file: see records.rs",
+    ),
+    ("test-joint-refused", "takes a second file: see records.rs"),
+    ("test-joint-untested", "takes a second file: see records.rs"),
+    (
+        "test-joint-of-other-resin",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "test-joint-not-claimed",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "test-face-outside-window",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "test-pipe-outside-temperatures",
+        "takes a second file: see records.rs",
+    ),
+    ("test-depth-differs", "takes a second file: see records.rs"),
+    (
+        "test-time-outside-row",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "pyrometer-calibrated-later",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "record-without-procedure-test",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "qualified-outside-range",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "range-widened-by-rule",
+        "takes a second file: see records.rs",
+    ),
+    (
         "badge-of-two-people",
         "is about a roster: see fusers/reading.rs",
     ),

@@ -7,7 +7,7 @@ use std::path::Path;
 
 use crate::drawing::{Drawn, PageDrawing, read};
 use crate::lettering::{heights, runs};
-use crate::support::{build_text, demos, pages_text, read as read_file};
+use crate::support::{build_text, demos, gas_alone, pages_text, read as read_file};
 
 /// What a printer, a knife and an eye together can't see.
 const CLOSE_MM: f64 = 0.02;
@@ -150,8 +150,7 @@ fn laminated_strips_allow_for_their_thickness() {
 #[test]
 fn a_depth_written_in_millimetres_is_drawn_the_same() {
     let folder = tempfile::tempdir().unwrap();
-    let text =
-        read_file("specs/alder-fork-gas.yaml").replace("{depth: 0.93 in", "{depth: 23.622 mm");
+    let text = gas_alone().replace("{depth: 0.93 in", "{depth: 23.622 mm");
     let papers = build_text(folder.path(), &text);
     let (inch, metric) = (
         strips(&demos().gas.join("depth-marks.pdf")),
@@ -180,7 +179,7 @@ fn a_size_whose_depth_is_to_be_measured_gets_no_strip() {
 
 /// The gas demo with its largest size made 4 IPS, 1.40 in deep.
 fn with_four_inch() -> String {
-    read_file("specs/alder-fork-gas.yaml")
+    gas_alone()
         .replace("depth: 0.93 in", "depth: 1.40 in")
         .replace("2 IPS", "4 IPS")
 }

@@ -39,6 +39,18 @@ pub fn read(name: &str) -> String {
 pub const GEOTHERMAL: &str = "specs/hollow-creek-geothermal.yaml";
 /// The qualified demo: PE2708 gas, CTS and IPS sizes.
 pub const GAS: &str = "specs/alder-fork-gas.yaml";
+/// The text of [`GAS`] with its record cited without the file, so that it can be
+/// edited and read alone.
+pub fn gas_alone() -> String {
+    let (file, alone) = (
+        "- records/AF-PQ-07.yaml",
+        "- {number: AF-PQ-07, date: 2026-08-28, revision: 2}",
+    );
+    let text = read(GAS);
+    assert!(text.contains(file), "{GAS} names no record");
+    text.replace(file, alone)
+}
+
 /// The demo with a fault in nearly every group.
 pub const WRONG: &str = "specs/wrong/everything-at-once.yaml";
 
@@ -166,6 +178,16 @@ pub fn sha256(bytes: &[u8]) -> String {
         .iter()
         .map(|byte| format!("{byte:02x}"))
         .collect()
+}
+
+/// The digest of a demo spec; that of [`GAS`] covers its record too.
+pub fn spec_digest(spec: &str) -> String {
+    let digest = |name: &str| sha256(read(name).as_bytes());
+    if spec != GAS {
+        return digest(spec);
+    }
+    let record = digest("specs/records/AF-PQ-07.yaml");
+    sha256(format!("spec {}\nrecord {record}\n", digest(spec)).as_bytes())
 }
 
 /// A folder with a file in it; the file's path as text.

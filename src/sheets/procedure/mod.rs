@@ -11,6 +11,7 @@ mod kinds;
 mod metric_work;
 mod open;
 mod pipe;
+mod proof;
 mod record;
 mod scope;
 mod sources;

@@ -3,7 +3,7 @@
 use super::super::block::{Align, Block, Cell, Section, SignatureLabels, SignatureRole};
 use super::super::clause::Clause;
 use super::super::format;
-use super::{Writer, scope};
+use super::{Writer, proof, scope};
 use crate::limits::{Basis, Figure};
 use crate::spec::{Revision, Status};
 
@@ -62,7 +62,8 @@ pub(super) fn qualification(w: &Writer) -> Section {
         blocks.push(w.text(Clause::QualificationRules));
         blocks.push(w.authors(rules));
     }
-    let records: Vec<_> = stated
+    let mut records = proof::records(w);
+    let cited = stated
         .map(|q| q.records.as_slice())
         .unwrap_or_default()
         .iter()
@@ -72,13 +73,14 @@ pub(super) fn qualification(w: &Writer) -> Section {
                 date: record.date.value.to_string(),
                 revision: record.revision.value.to_string(),
             })
-        })
-        .collect();
+        });
+    records.extend(cited);
     if records.is_empty() {
         blocks.push(w.text(Clause::QualificationNoRecord));
     } else {
         blocks.push(w.text(Clause::QualificationRecords));
         blocks.push(Block::List { items: records });
+        blocks.extend(proof::range(w));
     }
     if gas {
         let reach: Vec<_> = reach(w)

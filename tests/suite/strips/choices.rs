@@ -3,7 +3,7 @@
 
 use super::*;
 use crate::drawing::Point;
-use crate::support::{AS_OF, GAS, coldring_with, squeezed};
+use crate::support::{AS_OF, GAS, coldring_with, gas_alone, squeezed};
 
 /// A part of the gas demo's strips: its own use and thickness.
 const LAMINATED: &str = "strips: {use: laminated, thickness: 0.4 mm}";
@@ -78,7 +78,7 @@ fn two_pieces_are_as_long_as_the_strip_and_meet_at_the_joint() {
 #[test]
 fn a_label_is_a_plain_rectangle_of_its_true_size() {
     let folder = tempfile::tempdir().unwrap();
-    let text = read_file(GAS).replace(LAMINATED, "strips: {use: label, thickness: 0.2 mm}");
+    let text = gas_alone().replace(LAMINATED, "strips: {use: label, thickness: 0.2 mm}");
     let papers = build_text(folder.path(), &text);
     let pdf = papers.join("depth-marks.pdf");
     let pages = read(&pdf);

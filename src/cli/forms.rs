@@ -1,0 +1,91 @@
+//! `coldring forms`: the form of a qualification record, blank or filled, and
+//! the joint log.
+
+use super::Ending;
+use super::args::{Format, FormsArguments};
+use super::check::unread;
+use super::guard::guarded;
+use super::input::{self, Unreadable};
+use super::output::{OutputError, OutputFolder};
+use super::report::Report;
+use crate::compile::{Forms, Identity, forms};
+use crate::source::{Source, Sources};
+use crate::spec::MOST_BYTES;
+
+/// Makes the forms of one spec.
+pub fn run(arguments: &FormsArguments) -> Ending {
+    let mut report = Report::new(Format::Text);
+    match read(arguments) {
+        Ok((sources, record)) => make(arguments, sources, record, &mut report),
+        Err(Unreadable::Io(message)) => report.failed(&message),
+        Err(Unreadable::NotText(sources, finding)) => {
+            report.spec(&sources, &unread(&sources, *finding), Vec::new());
+        }
+    }
+    report.finish()
+}
+
+fn read(arguments: &FormsArguments) -> Result<(Sources, Option<Source>), Unreadable> {
+    let sources = input::read(&arguments.spec)?;
+    let sources = match &arguments.house {
+        None => sources,
+        Some(folder) => sources.in_house(input::read_house(folder).map_err(Unreadable::Io)?),
+    };
+    let record = match &arguments.record {
+        None => None,
+        Some(path) => Some(input::read_text(path, MOST_BYTES)?),
+    };
+    Ok((sources, record))
+}
+
+fn make(arguments: &FormsArguments, sources: Sources, record: Option<Source>, report: &mut Report) {
+    let made = guarded(&sources, {
+        let (sources, paper, language) = (sources.clone(), arguments.paper, arguments.language);
+        let as_of = input::as_of(arguments.as_of);
+        move || forms(&sources, record, paper, language, as_of)
+    });
+    let forms = match made {
+        Ok(Ok(forms)) => forms,
+        Ok(Err(error)) => {
+            return report.failed(&super::build::template_failed(&sources, &error));
+        }
+        Err(stopped) => {
+            return report.spec(&sources, &unread(&sources, *stopped), Vec::new());
+        }
+    };
+    let written = match &forms.identity {
+        Some(identity) => write(arguments, identity, &forms),
+        None => Ok(Vec::new()),
+    };
+    match written {
+        Ok(written) => {
+            for path in &written {
+                super::print(&format!("wrote {path}\n"));
+            }
+            if !forms.checked.findings.is_empty() {
+                report.spec(&forms.sources, &forms.checked, Vec::new());
+            }
+        }
+        Err(error) => report.failed(&format!("{}: {error}", sources.spec().name)),
+    }
+}
+
+fn write(
+    arguments: &FormsArguments,
+    identity: &Identity,
+    forms: &Forms,
+) -> Result<Vec<String>, OutputError> {
+    if forms.files.is_empty() {
+        return Ok(Vec::new());
+    }
+    // A folder of their own: forms are no papers of the procedure, and a record
+    // names people, whom the manifest of the papers must not.
+    let folder = format!("{}-r{}-forms", identity.number, identity.revision);
+    let mut output = OutputFolder::open(&arguments.out, &folder)?;
+    let mut written = Vec::new();
+    for (name, pdf) in &forms.files {
+        output.write(name, pdf)?;
+        written.push(output.path().join(name).display().to_string());
+    }
+    Ok(written)
+}

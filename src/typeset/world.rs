@@ -199,7 +199,8 @@ impl World {
 
 /// The id of a virtual file; the same path always has the same one.
 fn file(path: &str) -> FileId {
-    // Every path here is a constant of this program, so it is a valid one.
+    // A path here is a constant of this program, or ends in the name of a house
+    // file, which was opened only because it climbs nowhere and has no backslash.
     let path = VirtualPath::new(path).unwrap_or_else(|_| panic!("{path} is not a path"));
     RootedPath::new(VirtualRoot::Project, path).intern()
 }

@@ -5,6 +5,8 @@ use std::path::Path;
 
 use lopdf::{Document, Object};
 
+use crate::lettering::{Matrix, then};
+
 const MM_PER_POINT: f64 = 25.4 / 72.0;
 
 /// A point of the paper, in millimetres.
@@ -44,23 +46,6 @@ impl Drawn {
             _ => None,
         }
     }
-}
-
-/// A transformation as PDF writes it: `a b c d e f`.
-type Matrix = [f64; 6];
-
-/// `first`, then `second`.
-fn then(first: Matrix, second: Matrix) -> Matrix {
-    let [a, b, c, d, e, f] = first;
-    let [p, q, r, s, t, u] = second;
-    [
-        a * p + b * r,
-        a * q + b * s,
-        c * p + d * r,
-        c * q + d * s,
-        e * p + f * r + t,
-        e * q + f * s + u,
-    ]
 }
 
 #[derive(Clone)]

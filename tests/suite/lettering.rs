@@ -21,9 +21,10 @@ pub struct Run {
 }
 
 /// `a b c d e f`, as PDF writes a transformation.
-type Matrix = [f64; 6];
+pub type Matrix = [f64; 6];
 
-fn then(first: Matrix, second: Matrix) -> Matrix {
+/// `first`, then `second`.
+pub fn then(first: Matrix, second: Matrix) -> Matrix {
     let [a, b, c, d, e, f] = first;
     let [p, q, r, s, t, u] = second;
     [

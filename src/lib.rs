@@ -13,6 +13,7 @@
 //! | [`plan`] | procedure → how long joints take |
 //! | [`check`] | procedure → findings |
 //! | [`fusers`] | roster + rule sets + a day → who is qualified for what until when |
+//! | [`proof`] | what a paper says of itself → signed text, QR code; and back |
 //! | [`sheets`] | procedure → plain data for one paper |
 //! | [`house`] | files of a house style → how papers look and read |
 //! | [`typeset`] | sheet data + templates → PDF |
@@ -34,6 +35,7 @@ pub mod house;
 pub mod language;
 pub mod limits;
 pub mod plan;
+pub mod proof;
 pub mod record;
 pub mod resolve;
 pub mod sheets;

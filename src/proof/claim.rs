@@ -1,0 +1,110 @@
+//! What a paper says of itself, as text of the characters that a QR code holds
+//! most densely: capitals, digits and a few signs (ISO/IEC 18004).
+//!
+//! `COLDRING/1/CARD/AF-014/AF-JP-12/3/<digest>/2026-12-31/<key>/<signature>`:
+//! version of the format, kind of paper, badge, then number, revision, digest
+//! and last valid day of each procedure, the signing key, and the signature over
+//! all that stands before its own `/`. Other characters are written as in a URL
+//! (RFC 3986), the signature in base 32 (RFC 4648).
+
+use chrono::NaiveDate;
+use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
+
+/// The word that begins every signed text, and the version of its format.
+pub const MARK: &str = "COLDRING/1";
+
+/// How many hex digits of a spec's digest are signed: 128 bits.
+pub const CLAIMED_DIGITS: usize = 32;
+
+/// What stands as it is; lower-case letters do not, so that the text stays in
+/// the dense characters.
+const WRITTEN: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b' ');
+
+/// The paper that a claim stands on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Subject {
+    /// The written procedure.
+    Procedure,
+    /// The pocket card.
+    Card,
+    /// The depth-mark strips.
+    DepthMarks,
+    /// The wallet card of one fuser.
+    Wallet,
+}
+
+impl Subject {
+    /// Every kind.
+    pub const ALL: [Subject; 4] = [
+        Subject::Procedure,
+        Subject::Card,
+        Subject::DepthMarks,
+        Subject::Wallet,
+    ];
+
+    /// The word for it in the signed text.
+    pub fn word(self) -> &'static str {
+        match self {
+            Subject::Procedure => "PROCEDURE",
+            Subject::Card => "CARD",
+            Subject::DepthMarks => "MARKS",
+            Subject::Wallet => "WALLET",
+        }
+    }
+}
+
+/// What a paper says of itself.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Claim {
+    /// What the paper is.
+    pub subject: Subject,
+    /// Whose it is, by badge number; on wallet cards only.
+    pub badge: Option<String>,
+    /// The procedures it was made from.
+    pub procedures: Vec<ClaimedProcedure>,
+}
+
+/// A procedure that a paper was made from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ClaimedProcedure {
+    /// Its number.
+    pub number: String,
+    /// Its revision.
+    pub revision: u32,
+    /// The digest of its spec, in hexadecimal, whole or its beginning.
+    pub digest: String,
+    /// The last day that the person is qualified under it, that day included.
+    pub valid_until: Option<NaiveDate>,
+}
+
+impl Claim {
+    /// The text that is signed, by the key of this id.
+    pub fn text(&self, key: &str) -> String {
+        let badge = self.badge.as_deref().unwrap_or_default();
+        let mut text = format!("{MARK}/{}/{}", self.subject.word(), written(badge));
+        for procedure in &self.procedures {
+            let digest = &procedure.digest;
+            let digest = digest.get(..CLAIMED_DIGITS).unwrap_or(digest);
+            let until = procedure.valid_until.map(|day| day.to_string());
+            text.push_str(&format!(
+                "/{}/{}/{}/{}",
+                written(&procedure.number),
+                procedure.revision,
+                digest.to_uppercase(),
+                until.unwrap_or_default(),
+            ));
+        }
+        text.push('/');
+        text.push_str(key);
+        text
+    }
+}
+
+/// A field without `/`, of dense characters alone.
+fn written(field: &str) -> String {
+    let escaped = |c: char| match c {
+        'a'..='z' => format!("%{:02X}", u32::from(c)),
+        _ => utf8_percent_encode(c.encode_utf8(&mut [0; 4]), WRITTEN).to_string(),
+    };
+    field.chars().map(escaped).collect()
+}

@@ -263,6 +263,7 @@ pub fn compile(
     options: &Options,
     as_of: NaiveDate,
 ) -> Result<Outcome, TypesetError> {
+    typeset::forget();
     let read = Read::of(sources, &options.languages);
     estimated(&read, sources, as_of, |checked, whole| {
         made(sources, options, checked, whole, &read)

@@ -263,7 +263,6 @@ pub fn try_logo(path: &str, bytes: &[u8]) -> Result<(), TemplateFault> {
     let drawn = result.and_then(|document| {
         typst_pdf::pdf(&document, &typst_pdf::PdfOptions::default()).map(|_| ())
     });
-    typst::comemo::evict(0);
     drawn.map_err(|errors| {
         let error = errors.first();
         let at = error.filter(|error| {

@@ -18,13 +18,11 @@ pub fn query(print: &Print<'_>) -> Result<Value, TypesetError> {
     let world =
         World::new(print.page.path(), print.sheet.clone(), &print.attached).in_house(&print.house);
     let result = typst::compile::<PagedDocument>(&world).output;
-    let answer = match result {
+    match result {
         Ok(document) => answer(&document)
             .ok_or_else(|| TypesetError::new(format!("{} gives no answer", print.page.path()))),
         Err(errors) => Err(refused(&world, print, &errors)),
-    };
-    typst::comemo::evict(0);
-    answer
+    }
 }
 
 fn answer(document: &PagedDocument) -> Option<Value> {

@@ -34,6 +34,7 @@ pub mod heat;
 pub mod house;
 pub mod language;
 pub mod limits;
+pub mod parallel;
 pub mod plan;
 pub mod proof;
 pub mod record;

@@ -13,6 +13,7 @@ use std::fmt;
 pub use estimate::{ColdPipe, Estimate, HotPipe};
 
 use crate::heat::{self, Refusal};
+use crate::parallel;
 use crate::resolve::{Joint, Pipe, Procedure};
 use crate::units::{Percent, Range, Temperature};
 
@@ -139,20 +140,19 @@ impl<'p> Advice<'p> {
     pub fn of(procedure: &'p Procedure<'_>) -> Self {
         let resin = model_resin(&procedure.spec.resin.value);
         let heater_face = procedure.face.middle;
-        let rows = procedure
-            .joints
-            .iter()
-            .flat_map(|joint| {
-                let pipes: Vec<_> = joint.pipes.iter().map(Some).collect();
-                let pipes = if pipes.is_empty() { vec![None] } else { pipes };
-                pipes.into_iter().map(move |pipe| Row {
-                    joint,
-                    pipe,
-                    estimate: question(procedure, resin, joint, pipe)
-                        .and_then(|question| question.answer().map_err(NoEstimate::Refused)),
-                })
-            })
-            .collect();
+        let walls = procedure.joints.iter().flat_map(|joint| {
+            let pipes: Vec<_> = joint.pipes.iter().map(Some).collect();
+            let pipes = if pipes.is_empty() { vec![None] } else { pipes };
+            pipes.into_iter().map(move |pipe| (joint, pipe))
+        });
+        let walls: Vec<_> = walls.collect();
+        // Half of a check with the model, and a sixth of a build, is this.
+        let rows = parallel::map(&walls, |&(joint, pipe)| Row {
+            joint,
+            pipe,
+            estimate: question(procedure, resin, joint, pipe)
+                .and_then(|question| question.answer().map_err(NoEstimate::Refused)),
+        });
         Self {
             designation: procedure.spec.resin.value.clone(),
             heater_face,

@@ -32,6 +32,10 @@ pub struct Side {
     pub revision: u32,
     /// The date of the revision.
     pub date: NaiveDate,
+    /// The day it comes into force, where it says one.
+    pub effective: Option<NaiveDate>,
+    /// What it says that it changes.
+    pub change: Option<String>,
     /// Where it stands.
     pub status: Status,
     /// Digest of the spec and the files it names, in hexadecimal.
@@ -114,6 +118,7 @@ pub fn compare(old: Input<'_>, new: Input<'_>, limits: &Library) -> Comparison {
         },
     );
     drop_of_other_sizes(&mut changes, sizes(old.procedure), sizes(new.procedure));
+    drop_of_new_revisions(&mut changes, old.procedure);
     let supported = supported(new.procedure, limits);
     let rated = changes.into_iter().filter_map(|(change, old, new)| {
         let (variable, of, how) = change;
@@ -212,6 +217,16 @@ fn drop_of_other_sizes(changes: &mut Vec<Differing>, old: Vec<Size>, new: Vec<Si
     });
 }
 
+/// That a revision follows is why the two are compared, and is no change.
+fn drop_of_new_revisions(changes: &mut Vec<Differing>, old: &Procedure<'_>) {
+    let of_revision = |variable| matches!(variable, "revision" | "effective" | "revision-change");
+    let revisions = &old.spec.revisions;
+    let known: Vec<_> = revisions.iter().map(|r| r.number.value.to_string()).collect();
+    changes.retain(|((variable, of, how), ..)| {
+        *how != How::Added || !of_revision(*variable) || known.contains(of)
+    });
+}
+
 /// The pipes of a procedure that its test joints support, as facts name them.
 fn supported(procedure: &Procedure<'_>, limits: &Library) -> Vec<String> {
     let support = support(procedure, limits);
@@ -244,6 +259,8 @@ fn side(input: Input<'_>) -> Side {
         // A spec without a revision is not decoded.
         revision: last.map_or(0, |revision| revision.number.value),
         date: last.map(|revision| revision.date.value).unwrap_or_default(),
+        effective: last.and_then(|revision| Some(revision.effective.as_ref()?.value)),
+        change: last.and_then(|revision| Some(revision.change.as_ref()?.value.clone())),
         status: spec.status.value,
         digest: input.digest.to_owned(),
     }

@@ -7,9 +7,8 @@ use serde::Serialize;
 use super::clause::Clause;
 use super::frame::Frame;
 use super::house::Words;
-use crate::compare::{Change, Class, Comparison, Fusers, How, Side, Value};
+use crate::compare::{Change, Class, Comparison, Fact, Fusers, How, Side, Value};
 use crate::digest;
-use crate::limits::Figure;
 use crate::spec::Status;
 
 /// All that the notice says.
@@ -42,6 +41,8 @@ pub struct NoticeSide {
     pub label: String,
     /// Revision, date and status.
     pub revision: String,
+    /// What it says of itself: what it changes, and from when it is in force.
+    pub says: Vec<String>,
     /// Digest of its spec, and what that is called.
     pub digest: (String, String),
 }
@@ -81,8 +82,8 @@ pub struct Line {
     pub items: Vec<(String, String)>,
     /// Why it weighs what it does.
     pub why: Option<String>,
-    /// The basis of its class.
-    pub basis: String,
+    /// Where its class is from; none where the organization decides.
+    pub basis: Option<String>,
 }
 
 /// Writes the notice.
@@ -130,11 +131,23 @@ fn side(side: &Side, label: Clause, words: &Words) -> NoticeSide {
             date: side.date.to_string(),
             status,
         }),
+        says: says(side, words),
         digest: (
             words.render(Clause::DigestLabel),
             digest::short(&side.digest).to_owned(),
         ),
     }
+}
+
+/// What a revision says of itself.
+pub fn says(side: &Side, words: &Words) -> Vec<String> {
+    let change = side.change.clone();
+    let effective = side.effective.map(|day| {
+        words.render(Clause::NoticeInForce {
+            date: day.to_string(),
+        })
+    });
+    change.into_iter().chain(effective).collect()
 }
 
 /// What is asked of the procedure.
@@ -237,17 +250,26 @@ fn line(changes: &[&Change], words: &Words) -> Option<Line> {
     let mut items: Vec<(String, String)> = Vec::new();
     for change in changes {
         let differs = differs(change, words);
+        let of = in_words(change.variable, &change.of, words);
         // What several sizes have in common is said once.
         match items.iter_mut().find(|(_, known)| *known == differs) {
-            Some((of, _)) if !change.of.is_empty() => *of = format!("{of}, {}", change.of),
-            _ => items.push((change.of.clone(), differs)),
+            Some((known, _)) if !of.is_empty() => {
+                // What is not a size may have commas of its own.
+                let sized = |fact: &Option<Fact>| fact.as_ref().is_some_and(|f| f.size.is_some());
+                let and = match sized(&change.old) || sized(&change.new) {
+                    true => ", ",
+                    false => "; ",
+                };
+                *known = format!("{known}{and}{of}");
+            }
+            _ => items.push((of, differs)),
         }
     }
     Some(Line {
-        name: name(changes.first()?, words),
+        name: capitalized(&name(changes.first()?, words)),
         items,
         why,
-        basis: basis(&rating.figure, words),
+        basis: (!rating.undecided()).then(|| words.source(&rating.figure.source)),
     })
 }
 
@@ -256,17 +278,28 @@ fn name(change: &Change, words: &Words) -> String {
     name.unwrap_or(change.variable).to_owned()
 }
 
-fn basis(figure: &Figure, words: &Words) -> String {
-    words.source(&figure.source)
+fn capitalized(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next();
+    let upper = first.into_iter().flat_map(char::to_uppercase);
+    upper.chain(letters).collect()
 }
 
-/// How a change is said. The author's own words are not repeated: the earlier
-/// and the later paper have them.
+/// How a change is said. What an author says on the side is not repeated: the
+/// earlier and the later paper have it.
 fn differs(change: &Change, words: &Words) -> String {
-    let value = |fact: &Option<crate::compare::Fact>| {
+    let editorial = change.rating.class == Class::Editorial;
+    let value = |fact: &Option<Fact>| {
         let fact = fact.as_ref()?;
         match fact.value {
-            Value::Text(_) | Value::Present => None,
+            Value::Present => None,
+            Value::Text(_) if editorial => None,
+            Value::Text(_) => Some(format!("“{}”", fact.shown)),
+            Value::Word(_) => Some(in_words(change.variable, &fact.shown, words)),
+            Value::Lengths(_) | Value::Times(_) | Value::Temperatures(_) => {
+                let to = format!(" {} ", words.render(Clause::To));
+                Some(fact.shown.replace(" to ", &to))
+            }
             _ => Some(fact.shown.clone()),
         }
     };
@@ -280,4 +313,32 @@ fn differs(change: &Change, words: &Words) -> String {
             _ => Clause::ChangeReworded,
         },
     })
+}
+
+/// A word of the format in the language of the paper, where it has one.
+fn in_words(variable: &str, word: &str, words: &Words) -> String {
+    let clause = match (variable, word) {
+        ("status", "draft") => Clause::NoticeDraft,
+        ("status", "qualified") => Clause::NoticeQualified,
+        ("status", "withdrawn") => Clause::NoticeWithdrawn,
+        ("service", "gas") => Clause::ServiceGas,
+        ("service", "water") => Clause::ServiceWater,
+        ("service", "geothermal") => Clause::ServiceGeothermal,
+        ("service", "industrial") => Clause::ServiceIndustrial,
+        ("cleaning-agent", "isopropyl alcohol") => Clause::AgentIsopropylAlcohol,
+        ("cleaning-agent", "dry cloth") => Clause::AgentDryCloth,
+        ("cleaning-agent", "water") => Clause::AgentWater,
+        ("cleaning-agent", "acetone") => Clause::AgentAcetone,
+        ("fitting-kind", "coupling") => Clause::FittingCoupling,
+        ("fitting-kind", "elbow") => Clause::FittingElbow,
+        ("fitting-kind", "tee") => Clause::FittingTee,
+        ("fitting-kind", "reducer") => Clause::FittingReducer,
+        ("fitting-kind", "threaded transition") => Clause::FittingThreadedTransition,
+        ("fitting-kind", "cap") => Clause::FittingCap,
+        ("spigot-fitting", "spigot") => Clause::FittingSpigot,
+        (_, "yes") => Clause::WordYes,
+        (_, "no") => Clause::WordNo,
+        _ => return word.to_owned(),
+    };
+    words.render(clause)
 }

@@ -890,6 +890,7 @@ clauses! {
     NoticeEarlier: "notice-earlier",
     NoticeLater: "notice-later",
     NoticeRevision: "notice-revision" { revision, date, status },
+    NoticeInForce: "notice-in-force" { date },
     NoticeDraft: "notice-draft",
     NoticeQualified: "notice-qualified",
     NoticeWithdrawn: "notice-withdrawn",

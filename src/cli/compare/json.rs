@@ -34,6 +34,8 @@ struct Revision<'c> {
     file: &'c str,
     revision: u32,
     date: String,
+    effective: Option<String>,
+    change: Option<&'c str>,
     status: &'static str,
     spec_digest: &'c str,
 }
@@ -88,6 +90,8 @@ fn revision<'c>(side: &'c Side, file: &'c str) -> Revision<'c> {
         file,
         revision: side.revision,
         date: side.date.to_string(),
+        effective: side.effective.map(|day| day.to_string()),
+        change: side.change.as_deref(),
         status: match side.status {
             Status::Draft => "draft",
             Status::Qualified => "qualified",

@@ -3,7 +3,9 @@
 use crate::compare::{Comparison, Side};
 use crate::digest;
 use crate::sheets::house::Words;
-use crate::sheets::{Answer, Clauses, Group, Language, fusers, groups, procedure_again};
+use crate::sheets::{
+    Answer, Clauses, Group, Language, fusers, groups, procedure_again, revision_says,
+};
 
 /// The whole comparison.
 pub fn comparison(comparison: &Comparison, [old, new]: [&String; 2]) -> String {
@@ -11,6 +13,9 @@ pub fn comparison(comparison: &Comparison, [old, new]: [&String; 2]) -> String {
     let mut text = format!("{}\n", comparison.new.number);
     text += &side("from", &comparison.old, old);
     text += &side("to", &comparison.new, new);
+    for line in revision_says(&comparison.new, &words) {
+        text += &format!("        {line}\n");
+    }
     if comparison.changes.is_empty() {
         text += "\nNothing that the specs state differs";
         text += match comparison.old.digest == comparison.new.digest {
@@ -63,7 +68,9 @@ fn changes(group: &Group) -> String {
             }
         }
         if let Some(why) = &line.why {
-            text += &wrapped("      ", "      ", &format!("{why} ({})", line.basis));
+            let basis = line.basis.as_ref().map(|basis| format!(" ({basis})"));
+            let why = format!("{why}{}", basis.unwrap_or_default());
+            text += &wrapped("      ", "      ", &why);
         }
     }
     text

@@ -73,10 +73,7 @@ fn tell(arguments: &CompareArguments, old: &Sources, new: &Sources, report: &mut
     }
 }
 
-fn write(
-    arguments: &CompareArguments,
-    compared: &Compared,
-) -> Result<Option<String>, OutputError> {
+fn write(arguments: &CompareArguments, compared: &Compared) -> Result<Option<String>, OutputError> {
     let (Some(out), Some(pdf), Some(identity)) =
         (&arguments.notice, &compared.notice, &compared.identity)
     else {

@@ -221,7 +221,10 @@ fn drop_of_other_sizes(changes: &mut Vec<Differing>, old: Vec<Size>, new: Vec<Si
 fn drop_of_new_revisions(changes: &mut Vec<Differing>, old: &Procedure<'_>) {
     let of_revision = |variable| matches!(variable, "revision" | "effective" | "revision-change");
     let revisions = &old.spec.revisions;
-    let known: Vec<_> = revisions.iter().map(|r| r.number.value.to_string()).collect();
+    let known: Vec<_> = revisions
+        .iter()
+        .map(|r| r.number.value.to_string())
+        .collect();
     changes.retain(|((variable, of, how), ..)| {
         *how != How::Added || !of_revision(*variable) || known.contains(of)
     });

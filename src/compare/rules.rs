@@ -76,7 +76,10 @@ static CHANGED_WITHOUT_NEW_REVISION: Rule = Rule {
 pub fn pairing(old: &Procedure<'_>, new: &Procedure<'_>, old_file: FileId) -> Option<Finding> {
     let (was, is) = (&old.spec.number, &new.spec.number);
     if was.value != is.value {
-        let message = format!("this is {}, and the earlier spec is {}", is.value, was.value);
+        let message = format!(
+            "this is {}, and the earlier spec is {}",
+            is.value, was.value
+        );
         return Some(
             COMPARED_WITH_OTHER_PROCEDURE
                 .at(is.span, message)
@@ -112,11 +115,9 @@ pub fn check(
         findings.extend(essential.map(|change| unproven(change, new, old_file, &cited)));
     }
     let same = comparison.old.revision == comparison.new.revision;
-    if let (true, Some(first), Some(revision)) = (
-        same,
-        comparison.changes.first(),
-        new.spec.revisions.last(),
-    ) {
+    if let (true, Some(first), Some(revision)) =
+        (same, comparison.changes.first(), new.spec.revisions.last())
+    {
         let more = match comparison.changes.len() {
             1 => String::new(),
             2 => " and 1 change more".to_owned(),
@@ -130,7 +131,9 @@ pub fn check(
         findings.push(
             CHANGED_WITHOUT_NEW_REVISION
                 .at(revision.number.span, message)
-                .help("add a revision that says what it changes, unless nobody has the earlier one"),
+                .help(
+                    "add a revision that says what it changes, unless nobody has the earlier one",
+                ),
         );
     }
     findings
@@ -153,7 +156,10 @@ pub fn proof<'p>(old: &Procedure<'_>, new: &Procedure<'p>) -> Vec<Weighed<'p>> {
     let weigh = |record: &Cited<'p>| {
         let ((was, issued), (is, _)) = last(old).zip(last(new))?;
         let (number, date) = (&record.number.value, record.date.value);
-        if known.iter().any(|(known, on)| known == number && *on == date) {
+        if known
+            .iter()
+            .any(|(known, on)| known == number && *on == date)
+        {
             return Some(format!("{number} is cited by the earlier spec too"));
         }
         let revision = record.revision.value;
@@ -198,7 +204,10 @@ fn unproven(
         }
     }
     // What resolves from the tables stands in no place of its own.
-    let was = change.old.as_ref().filter(|fact| fact.span != Span::default());
+    let was = change
+        .old
+        .as_ref()
+        .filter(|fact| fact.span != Span::default());
     match was {
         Some(fact) if change.how != How::Added => {
             finding.related_in(old_file, fact.span, "what it was")

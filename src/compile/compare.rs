@@ -60,7 +60,9 @@ pub fn compare(
     let is_error = |finding: &finding::Finding| finding.severity() == Severity::Error;
     checked_new.findings.retain(is_error);
     let beside = new.clone().with(Role::Earlier, Ok(old.spec().clone()));
-    let old_file = beside.of_role(Role::Earlier).map_or(FileId::SPEC, |(id, _)| id);
+    let old_file = beside
+        .of_role(Role::Earlier)
+        .map_or(FileId::SPEC, |(id, _)| id);
     let mut compared = Compared {
         unread: None,
         sources: beside,

@@ -237,7 +237,9 @@ fn lines(changes: &[&Change], words: &Words) -> Vec<Line> {
         a.variable == b.variable && a.rating.figure.id == b.rating.figure.id
     };
     let together = changes.chunk_by(same);
-    together.filter_map(|changes| line(changes, words)).collect()
+    together
+        .filter_map(|changes| line(changes, words))
+        .collect()
 }
 
 fn line(changes: &[&Change], words: &Words) -> Option<Line> {

@@ -27,7 +27,8 @@ pub mod strips;
 pub use block::{Align, Block, Cell, Column, Section, SignatureRole, Step, Table};
 pub use card::{CardPrint, CardSheet, Plan as CardPlan, card, printed};
 pub use change_notice::{
-    Answer, ChangeNotice, Group, Line, NoticeSide, change_notice, fusers, groups, procedure as procedure_again, says as revision_says,
+    Answer, ChangeNotice, Group, Line, NoticeSide, change_notice, fusers, groups,
+    procedure as procedure_again, says as revision_says,
 };
 pub use clause::Clause;
 pub use clauses::{Clauses, Language};

@@ -69,7 +69,10 @@ fn other_units_and_other_spellings_are_no_change() {
         ("depth: 23.88 mm", "depth: 0.94015748 in"),
         ("value: 6 min", "value: 360 s"),
         ("heat: 18 to 20 s", "heat: 18-20 s"),
-        ("sizes: 1 IPS to 2 IPS", "sizes: [1 IPS, 1-1/4 IPS, 1-1/2 IPS, 2 IPS]"),
+        (
+            "sizes: 1 IPS to 2 IPS",
+            "sizes: [1 IPS, 1-1/4 IPS, 1-1/2 IPS, 2 IPS]",
+        ),
         ("dimension_ratio: [9, 11]", "dimension_ratio: [11, 9]"),
     ] {
         if !us.contains(from) {
@@ -81,14 +84,22 @@ fn other_units_and_other_spellings_are_no_change() {
             continue;
         };
         let exact = !to.contains("4.444") && !to.contains("0.94015748");
-        assert!(comparison.changes.is_empty() == exact, "{to}: {:?}", told(&comparison));
+        assert!(
+            comparison.changes.is_empty() == exact,
+            "{to}: {:?}",
+            told(&comparison)
+        );
         if exact {
             other = edited(&other, from, to);
         }
     }
     assert_ne!(us, other);
     assert!(comparison(&us, &other).changes.is_empty());
-    assert!(comparison(&us, &format!("# A note\n{us}")).changes.is_empty());
+    assert!(
+        comparison(&us, &format!("# A note\n{us}"))
+            .changes
+            .is_empty()
+    );
 }
 
 #[test]
@@ -97,22 +108,112 @@ fn a_change_is_classed_by_the_way_it_goes() {
     let drafted = edited(&base, "status: qualified", "status: draft");
     for (from, to, variable, way, class) in [
         ("hold: 65 s", "hold: 64 s", "hold", "lower", "essential"),
-        ("hold: 65 s", "hold: 66 s", "hold", "higher", "supplementary"),
-        ("heat: 18 to 20 s", "heat: 18 to 21 s", "heating", "changed", "essential"),
-        ("40 °F to 110 °F", "40 °F to 111 °F", "pipe-temperature", "wider", "essential"),
-        ("40 °F to 110 °F", "40 °F to 109 °F", "pipe-temperature", "narrower", "supplementary"),
-        ("40 °F to 110 °F", "39 °F to 109 °F", "pipe-temperature", "changed", "essential"),
-        ("depth: 0.71 in", "depth: 0.72 in", "gauge-depth", "higher", "essential"),
-        ("set_point: 500 °F", "set_point: 501 °F", "set-point", "higher", "essential"),
-        ("swing: 4 °F", "swing: 3 °F", "heater-swing", "lower", "supplementary"),
-        ("title: Socket", "title: The socket", "title", "changed", "editorial"),
-        ("caliper on G-1", "caliper on G1", "gauge-source", "changed", "editorial"),
-        ("largest: 2 IPS", "largest: 3 IPS", "cutter", "higher", "supplementary"),
-        ("agent: isopropyl alcohol", "agent: acetone", "cleaning-agent", "changed", "essential"),
+        (
+            "hold: 65 s",
+            "hold: 66 s",
+            "hold",
+            "higher",
+            "supplementary",
+        ),
+        (
+            "heat: 18 to 20 s",
+            "heat: 18 to 21 s",
+            "heating",
+            "changed",
+            "essential",
+        ),
+        (
+            "40 °F to 110 °F",
+            "40 °F to 111 °F",
+            "pipe-temperature",
+            "wider",
+            "essential",
+        ),
+        (
+            "40 °F to 110 °F",
+            "40 °F to 109 °F",
+            "pipe-temperature",
+            "narrower",
+            "supplementary",
+        ),
+        (
+            "40 °F to 110 °F",
+            "39 °F to 109 °F",
+            "pipe-temperature",
+            "changed",
+            "essential",
+        ),
+        (
+            "depth: 0.71 in",
+            "depth: 0.72 in",
+            "gauge-depth",
+            "higher",
+            "essential",
+        ),
+        (
+            "set_point: 500 °F",
+            "set_point: 501 °F",
+            "set-point",
+            "higher",
+            "essential",
+        ),
+        (
+            "swing: 4 °F",
+            "swing: 3 °F",
+            "heater-swing",
+            "lower",
+            "supplementary",
+        ),
+        (
+            "title: Socket",
+            "title: The socket",
+            "title",
+            "changed",
+            "editorial",
+        ),
+        (
+            "caliper on G-1",
+            "caliper on G1",
+            "gauge-source",
+            "changed",
+            "editorial",
+        ),
+        (
+            "largest: 2 IPS",
+            "largest: 3 IPS",
+            "cutter",
+            "higher",
+            "supplementary",
+        ),
+        (
+            "agent: isopropyl alcohol",
+            "agent: acetone",
+            "cleaning-agent",
+            "changed",
+            "essential",
+        ),
         // Nothing was found on it, so it is held for essential.
-        ("Base Line Utility", "Base Line", "organization", "changed", "essential"),
-        ("[coupling, elbow, spigot]", "[coupling, elbow, tee, spigot]", "fitting-kind", "added", "supplementary"),
-        ("[coupling, elbow, spigot]", "[coupling, spigot]", "fitting-kind", "removed", "supplementary"),
+        (
+            "Base Line Utility",
+            "Base Line",
+            "organization",
+            "changed",
+            "essential",
+        ),
+        (
+            "[coupling, elbow, spigot]",
+            "[coupling, elbow, tee, spigot]",
+            "fitting-kind",
+            "added",
+            "supplementary",
+        ),
+        (
+            "[coupling, elbow, spigot]",
+            "[coupling, spigot]",
+            "fitting-kind",
+            "removed",
+            "supplementary",
+        ),
     ] {
         let told = told(&comparison(&drafted, &edited(&drafted, from, to)));
         assert_eq!(told, [(variable, way, class)], "{from} → {to}");
@@ -123,9 +224,17 @@ fn a_change_is_classed_by_the_way_it_goes() {
 fn a_size_is_told_once_with_its_tools_and_times() {
     let base = read(BASE);
     let more = edited(&base, "sizes: 1 IPS to 2 IPS", "sizes: 3/4 IPS to 2 IPS");
-    let more = edited(&more, "  depth_gauges:\n", "  depth_gauges:\n    3/4 IPS: {depth: 0.64 in, source: A}\n");
+    let more = edited(
+        &more,
+        "  depth_gauges:\n",
+        "  depth_gauges:\n    3/4 IPS: {depth: 0.64 in, source: A}\n",
+    );
     let told_of = told(&comparison(&base, &more));
-    assert_eq!(told_of, [("pipe", "added", "essential"); 2], "one for each wall");
+    assert_eq!(
+        told_of,
+        [("pipe", "added", "essential"); 2],
+        "one for each wall"
+    );
     let back = told(&comparison(&more, &base));
     assert_eq!(back, [("pipe", "removed", "supplementary"); 2]);
 }

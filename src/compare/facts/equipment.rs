@@ -1,9 +1,7 @@
 //! Facts of heater, hand tools and cleaning.
 
 use super::super::fact::{ALONE, Collector, Value};
-use crate::spec::{
-    Adapter, Cleaning, ColdRing, DepthGauge, FaceCheck, GaugeDepth, Heater, Tools,
-};
+use crate::spec::{Adapter, Cleaning, ColdRing, DepthGauge, FaceCheck, GaugeDepth, Heater, Tools};
 
 /// The heater.
 pub fn heater(heater: &Heater, to: &mut Collector<'_>) {

@@ -2,9 +2,7 @@
 
 use super::super::fact::{ALONE, Collector};
 use super::equipment;
-use crate::spec::{
-    DepthGauge, FittingKind, Fittings, Reducer, Socket, Spigot, UnlikePair,
-};
+use crate::spec::{DepthGauge, FittingKind, Fittings, Reducer, Socket, Spigot, UnlikePair};
 
 /// The fittings.
 pub fn facts(fittings: &Fittings, to: &mut Collector<'_>) {

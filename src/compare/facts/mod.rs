@@ -9,8 +9,8 @@ mod times;
 use super::fact::{ALONE, Collector, Fact, Of, Value};
 use crate::resolve::Procedure;
 use crate::spec::{
-    Cards, Documents, Figures, MeasuredPipe, Qualification, RangeRule, RecordCitation,
-    Revision, Spec, Stated, Strips,
+    Cards, Documents, Figures, MeasuredPipe, Qualification, RangeRule, RecordCitation, Revision,
+    Spec, Stated, Strips,
 };
 use crate::units::print::temperature_range;
 

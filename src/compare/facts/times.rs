@@ -56,7 +56,12 @@ pub fn facts(
         } = cold;
         to.present("cold-weather", ALONE, procedure.spec.span);
         stated("cold-trial-step", "cold-trial-step-source", trial_step, to);
-        stated("no-joints-below", "no-joints-below-source", no_joints_below, to);
+        stated(
+            "no-joints-below",
+            "no-joints-below-source",
+            no_joints_below,
+            to,
+        );
     }
 }
 
@@ -78,7 +83,11 @@ fn joint(procedure: &Procedure<'_>, joint: &Joint, to: &mut Collector<'_>) {
     let common = spec.change_over.as_ref().map(|time| time.value.span);
     let change_over = row.and_then(|row| Some(row.change_over.as_ref()?.span));
     let hold = row.and_then(|row| Some(row.hold.as_ref()?.span));
-    let wait = spec.waits.before_handling.as_ref().map(|time| time.value.span);
+    let wait = spec
+        .waits
+        .before_handling
+        .as_ref()
+        .map(|time| time.value.span);
     let handling = row.and_then(|row| Some(row.before_handling.as_ref()?.span));
     for (variable, time, span) in [
         ("change-over", &joint.change_over, change_over.or(common)),

@@ -2,7 +2,9 @@
 
 use tempfile::tempdir;
 
-use crate::support::{GAS, coldring_with, document, file, list, names_in, pages_text, read, squeezed};
+use crate::support::{
+    GAS, coldring_with, document, file, list, names_in, pages_text, read, squeezed,
+};
 
 const EARLIER: &str = "specs/earlier/alder-fork-gas-r1.yaml";
 const NOTICE: &str = "AF-JP-12-r2-changes/change-notice.pdf";
@@ -49,10 +51,19 @@ fn the_document_has_every_change_with_its_basis() {
     });
     assert_eq!(counted.iter().sum::<usize>(), changes.len());
     for change in changes {
-        assert!(change["basis"].is_string() && change["source"].is_string(), "{change}");
+        assert!(
+            change["basis"].is_string() && change["source"].is_string(),
+            "{change}"
+        );
     }
-    let depth = changes.iter().find(|c| c["variable"] == "gauge-depth").unwrap();
-    assert_eq!((&depth["of"], &depth["old"], &depth["new"]), (&"1 IPS".into(), &"0.69 in".into(), &"0.70 in".into()));
+    let depth = changes
+        .iter()
+        .find(|c| c["variable"] == "gauge-depth")
+        .unwrap();
+    assert_eq!(
+        (&depth["of"], &depth["old"], &depth["new"]),
+        (&"1 IPS".into(), &"0.69 in".into(), &"0.70 in".into())
+    );
 }
 
 #[test]
@@ -66,10 +77,21 @@ fn exit_codes_tell_errors_from_what_could_not_be_run() {
     let new = file(&folder, "new.yaml", text.replace("0.71 in", "0.72 in"));
     let unproven = coldring_with(&["compare", &old, &new, "--notice", out]);
     assert_eq!(unproven.code, Some(1));
-    assert!(unproven.err.contains("essential-change-without-record"), "{}", unproven.err);
+    assert!(
+        unproven.err.contains("essential-change-without-record"),
+        "{}",
+        unproven.err
+    );
     assert!(unproven.out.contains("was 0.71 in, now 0.72 in"));
-    assert!(!folder.path().join("out").exists(), "no notice of what is wrong");
-    let broken = file(&folder, "broken.yaml", text.replace("swing: 4 °F", "swing: 4"));
+    assert!(
+        !folder.path().join("out").exists(),
+        "no notice of what is wrong"
+    );
+    let broken = file(
+        &folder,
+        "broken.yaml",
+        text.replace("swing: 4 °F", "swing: 4"),
+    );
     for pair in [[&old, &broken], [&broken, &old]] {
         let ran = coldring_with(&["compare", pair[0], pair[1]]);
         assert_eq!((ran.code, ran.out.as_str()), (Some(1), ""));
@@ -91,19 +113,32 @@ fn the_notice_is_one_page_and_the_same_every_time() {
         out.join(NOTICE)
     };
     let english = made("a", &[]);
-    assert_eq!(std::fs::read(&english).unwrap(), std::fs::read(made("b", &["--as-of", "2027-01-01"])).unwrap());
+    assert_eq!(
+        std::fs::read(&english).unwrap(),
+        std::fs::read(made("b", &["--as-of", "2027-01-01"])).unwrap()
+    );
     let pages = pages_text(&english);
     assert_eq!(pages.len(), 1);
     let page = squeezed(&pages[0]);
     for words in [
-        "Change notice", "Revision 1 of 2026-06-01", "Revision 2 of 2026-09-01", "Qualify again", "was 0.69 in, now 0.70 in",
-        "1¼ IPS DR 11, 2 IPS DR 11: added", "approves nothing", "Issued by", "Received by",
+        "Change notice",
+        "Revision 1 of 2026-06-01",
+        "Revision 2 of 2026-09-01",
+        "Qualify again",
+        "was 0.69 in, now 0.70 in",
+        "1¼ IPS DR 11, 2 IPS DR 11: added",
+        "approves nothing",
+        "Issued by",
+        "Received by",
     ] {
         assert!(page.contains(&squeezed(words)), "{words}: {}", pages[0]);
     }
     for spec in [EARLIER, GAS] {
         let ran = coldring_with(&["check", spec, "--format", "json"]);
-        let digest = document(&ran)["specs"][0]["spec_digest"].as_str().unwrap().to_owned();
+        let digest = document(&ran)["specs"][0]["spec_digest"]
+            .as_str()
+            .unwrap()
+            .to_owned();
         assert!(page.contains(&digest[..16]), "digest of {spec}");
     }
     // People of the record stay in it.
@@ -114,7 +149,11 @@ fn the_notice_is_one_page_and_the_same_every_time() {
     let spanish = pages_text(&made("c", &["--language", "es", "--paper", "a4"]));
     assert_eq!(spanish.len(), 1);
     let page = squeezed(&spanish[0]);
-    for words in ["Aviso de cambio", "Calificar de nuevo", "antes 50 °F a 100 °F, ahora 40 °F a 100 °F"] {
+    for words in [
+        "Aviso de cambio",
+        "Calificar de nuevo",
+        "antes 50 °F a 100 °F, ahora 40 °F a 100 °F",
+    ] {
         assert!(page.contains(&squeezed(words)), "{words}: {}", spanish[0]);
     }
 }
@@ -125,12 +164,18 @@ fn a_page_that_is_full_counts_editorial_changes_and_keeps_the_essential_ones() {
     let old = read("specs/hollow-creek-geothermal.yaml");
     let mut new = old.clone();
     for (from, to) in [
-        ("{revision: 2, date: 2026-11-02", "{revision: 3, date: 2026-11-12"),
+        (
+            "{revision: 2, date: 2026-11-02",
+            "{revision: 3, date: 2026-11-12",
+        ),
         ("resin: PE4710", "resin: PE2708"),
         ("20 °F to 110 °F", "10 °F to 115 °F"),
         ("set_point: 500 °F", "set_point: 501 °F"),
         ("agent: isopropyl alcohol", "agent: acetone"),
-        ("least_wall: {value: 0.075 in", "least_wall: {value: 0.070 in"),
+        (
+            "least_wall: {value: 0.075 in",
+            "least_wall: {value: 0.070 in",
+        ),
         (", id: DG", ", id: EG"),
         ("source: \"caliper, gauge", "source: \"pin gauge, gauge"),
         ("HC Operations Manual", "HC Manual of Operations"),
@@ -145,14 +190,24 @@ fn a_page_that_is_full_counts_editorial_changes_and_keeps_the_essential_ones() {
         assert!(new.contains(from), "{from}");
         new = new.replace(from, to);
     }
-    let (old, new) = (file(&folder, "old.yaml", old), file(&folder, "new.yaml", new));
+    let (old, new) = (
+        file(&folder, "old.yaml", old),
+        file(&folder, "new.yaml", new),
+    );
     let out = folder.path().join("out");
     let ran = coldring_with(&["compare", &old, &new, "--notice", out.to_str().unwrap()]);
     assert_eq!(ran.code, Some(0), "{}", ran.err);
     let pages = pages_text(&out.join("HC-SF-104-r3-changes/change-notice.pdf"));
     assert_eq!(pages.len(), 1, "{pages:?}");
     let page = squeezed(&pages[0]);
-    for words in ["PE2708", "now 501 °F", "now acetone", "now 0.070 in", "now 0.65 in", "Heating time"] {
+    for words in [
+        "PE2708",
+        "now 501 °F",
+        "now acetone",
+        "now 0.070 in",
+        "now 0.65 in",
+        "Heating time",
+    ] {
         assert!(page.contains(&squeezed(words)), "{words}: {}", pages[0]);
     }
     assert!(page.contains(&squeezed("no room for: ")), "{}", pages[0]);

@@ -113,8 +113,8 @@ mod tests {
 
     #[test]
     fn every_row_is_one_of_the_known_words_and_is_a_variable_or_a_way_of_one() {
-        let tables = library().tables().iter();
-        let table = tables.filter(|table| table.name == TABLE).next().unwrap();
+        let mut tables = library().tables().iter();
+        let table = tables.find(|table| table.name == TABLE).unwrap();
         let column = |name: &str| -> Vec<&Figure> {
             let of = |f: &&Figure| f.id.rsplit(':').next() == Some(name);
             table.figures.iter().filter(of).collect()

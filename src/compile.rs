@@ -2,6 +2,7 @@
 //! read, no clock is asked; the date findings compare with is handed in.
 
 mod card;
+mod compare;
 mod forms;
 mod in_house;
 mod worksheet;
@@ -27,6 +28,7 @@ use crate::spec::{self, CardTrim, Flip, Paper, Practice, Spec, Status};
 use crate::typeset::{self, Page, Print, Required, TypesetError, typeset};
 use crate::units::print::with_decimal_mark;
 use card::{card_print, card_sheet};
+pub use compare::{Compared, NoticeOptions, compare};
 pub use forms::{Forms, forms};
 use in_house::of_house;
 pub use worksheet::{Worksheet, worksheet};

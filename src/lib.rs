@@ -13,6 +13,7 @@
 //! | [`plan`] | procedure → how long joints take |
 //! | [`check`] | procedure → findings |
 //! | [`fusers`] | roster + rule sets + a day → who is qualified for what until when |
+//! | [`compare`] | two revisions of a procedure → what differs, how it weighs, what has to be qualified again |
 //! | [`proof`] | what a paper says of itself → signed text, QR code; and back |
 //! | [`sheets`] | procedure → plain data for one paper |
 //! | [`house`] | files of a house style → how papers look and read |
@@ -25,6 +26,7 @@
 pub mod advice;
 pub mod check;
 pub mod cli;
+pub mod compare;
 pub mod compile;
 pub mod confirm;
 pub mod digest;

@@ -123,6 +123,8 @@ pub enum Role {
     Confirmations,
     /// A record of test joints.
     Record,
+    /// An earlier revision of the spec, to compare it with.
+    Earlier,
     /// How an organization wants its papers to look.
     House,
     /// A page template of the organization's own.
@@ -137,6 +139,7 @@ impl Role {
         match self {
             Role::Confirmations => "confirmations",
             Role::Record => "record",
+            Role::Earlier => "earlier",
             Role::House => "house",
             Role::Template => "template",
             Role::Logo => "logo",

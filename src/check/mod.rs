@@ -165,12 +165,18 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
     let reading = crate::spec::rules::RULES.iter().copied();
     let confirming = crate::confirm::rules::RULES.iter().copied();
     let fusers = crate::fusers::rules::RULES.iter().copied();
+    let comparing = crate::compare::rules::RULES.iter().copied();
     let house = crate::house::rules::RULES.iter().copied();
-    reading.chain(confirming).chain(fusers).chain(house).chain(
-        families()
-            .into_iter()
-            .flat_map(|(rules, _)| rules.iter().copied()),
-    )
+    reading
+        .chain(confirming)
+        .chain(fusers)
+        .chain(comparing)
+        .chain(house)
+        .chain(
+            families()
+                .into_iter()
+                .flat_map(|(rules, _)| rules.iter().copied()),
+        )
 }
 
 #[cfg(test)]

@@ -42,6 +42,8 @@ pub enum Command {
     Build(BuildArguments),
     /// Check specs and write nothing
     Check(CheckArguments),
+    /// Tell what differs between two revisions, and what has to be qualified again
+    Compare(CompareArguments),
     /// Print a worksheet of the figures that are from memory, to confirm them
     Confirm(ConfirmArguments),
     /// Print the form of a qualification record and the joint log
@@ -167,6 +169,49 @@ pub struct CheckArguments {
     /// Run the heat model too, whose rules only warn
     #[arg(long)]
     pub heat: bool,
+}
+
+/// Arguments of `compare`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  coldring compare specs/earlier/my-r1.yaml my.yaml
+  coldring compare my-r1.yaml my.yaml --notice out
+  coldring compare my-r1.yaml my.yaml --format json
+
+Each change is essential (what the test joints proved), supplementary (how the work is done
+or checked) or editorial; `coldring limits essential-variables` has the class of every field
+with its basis. An essential change of a qualified procedure is an error until the later spec
+cites a record that the earlier one does not. Both specs are read with the tables of this
+program: a figure that only the tables have changed is no change.
+
+JSON is {\"version\": 1, \"procedure_requalify\": ..., \"fusers\": ..., \"changes\": [...],
+\"findings\": [...]}; fusers is requalify, tell or nothing. The notice is one page, written
+only where there is no error.
+
+Exit code: 0 compared, 1 errors in a spec or between the two, 2 could not run.")]
+pub struct CompareArguments {
+    /// The earlier spec
+    #[arg(value_name = "OLD")]
+    pub old: PathBuf,
+    /// The later spec
+    #[arg(value_name = "NEW")]
+    pub new: PathBuf,
+    /// Write a notice of the changes, as PDF, into this folder
+    #[arg(long, value_name = "DIR")]
+    pub notice: Option<PathBuf>,
+    /// Print the notice on this paper, whatever the later spec says
+    #[arg(long, value_enum, requires = "notice")]
+    pub paper: Option<Paper>,
+    /// Set the notice in this language, whatever the later spec says
+    #[arg(long, value_enum, requires = "notice")]
+    pub language: Option<Language>,
+    /// The date that date rules compare with [default: today]
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<NaiveDate>,
+    /// How the comparison is printed
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: Format,
 }
 
 /// Arguments of `heat`.

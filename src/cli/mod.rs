@@ -4,6 +4,7 @@
 mod args;
 mod build;
 mod check;
+mod compare;
 mod confirm;
 mod explain;
 mod forms;
@@ -52,6 +53,7 @@ pub fn run() -> ExitCode {
     let ending = match Arguments::parse().command {
         Command::Build(arguments) => build::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
+        Command::Compare(arguments) => compare::run(&arguments),
         Command::Confirm(arguments) => confirm::run(&arguments),
         Command::Forms(arguments) => forms::run(&arguments),
         Command::Fusers(arguments) => fusers::run(&arguments),

@@ -55,6 +55,7 @@ const TABLES: &[&str] = &[
     include_str!("tables/practice.yaml"),
     include_str!("tables/regulation.yaml"),
     include_str!("tables/fuser-rules.yaml"),
+    include_str!("tables/essential-variables.yaml"),
     include_str!("tables/print.yaml"),
     include_str!("tables/conflicts.yaml"),
 ];

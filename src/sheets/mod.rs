@@ -4,6 +4,7 @@
 
 mod block;
 mod card;
+mod change_notice;
 mod clause;
 mod clauses;
 mod confirm;
@@ -25,6 +26,10 @@ pub mod strips;
 
 pub use block::{Align, Block, Cell, Column, Section, SignatureRole, Step, Table};
 pub use card::{CardPrint, CardSheet, Plan as CardPlan, card, printed};
+pub use change_notice::{
+    Answer, ChangeNotice, Group, Line, NoticeSide, change_notice, fusers, groups,
+    procedure as procedure_again, says as revision_says,
+};
 pub use clause::Clause;
 pub use clauses::{Clauses, Language};
 pub use confirm::{ConfirmSheet, confirm};

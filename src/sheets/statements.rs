@@ -108,6 +108,9 @@ mod tests {
         ] {
             figures.extend(limits.texts(table, "text"));
         }
+        for column in ["name", "why"] {
+            figures.extend(limits.texts("essential-variables", column));
+        }
         for column in ["figures", "decision"] {
             figures.extend(limits.texts("conflicts", column));
         }

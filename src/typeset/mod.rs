@@ -39,6 +39,8 @@ pub enum Page {
     Record,
     /// The joint log of a crew.
     JointLog,
+    /// The notice of what differs between two revisions.
+    ChangeNotice,
 }
 
 impl Page {
@@ -51,6 +53,7 @@ impl Page {
             Page::Confirm => "/pages/confirm.typ",
             Page::Record => "/pages/record.typ",
             Page::JointLog => "/pages/joint-log.typ",
+            Page::ChangeNotice => "/pages/change-notice.typ",
         }
     }
 
@@ -64,7 +67,8 @@ impl Page {
             | Page::DepthMarks
             | Page::Confirm
             | Page::Record
-            | Page::JointLog => &[PdfStandard::V_1_7],
+            | Page::JointLog
+            | Page::ChangeNotice => &[PdfStandard::V_1_7],
         }
     }
 }

@@ -102,6 +102,10 @@ const TEMPLATES: &[(&str, &str)] = &[
         "/pages/joint-log.typ",
         include_str!("../../templates/pages/joint-log.typ"),
     ),
+    (
+        "/pages/change-notice.typ",
+        include_str!("../../templates/pages/change-notice.typ"),
+    ),
 ];
 
 /// The standard library and the fonts are the same for every paper and costly

@@ -3,6 +3,7 @@
 mod archival;
 mod cards;
 mod cli;
+mod compare;
 mod confirm;
 mod drawing;
 mod figures;

@@ -31,6 +31,22 @@ const METRIC: &str = include_str!("../data/metric-base.yaml");
 /// Rules that a single edited spec cannot show, and where they are tested.
 const ELSEWHERE: &[(&str, &str)] = &[
     ("same-number-twice", "takes two specs: see cli.rs"),
+    (
+        "essential-change-without-record",
+        "takes two specs: see compare/rules.rs",
+    ),
+    (
+        "compared-with-other-procedure",
+        "takes two specs: see compare/rules.rs",
+    ),
+    (
+        "compared-in-reverse",
+        "takes two specs: see compare/rules.rs",
+    ),
+    (
+        "changed-without-new-revision",
+        "takes two specs: see compare/rules.rs",
+    ),
     ("reading-not-a-value", "takes a second file: see confirm.rs"),
     (
         "figure-read-otherwise",

@@ -1,0 +1,97 @@
+//! The comparison for people: the answers first, then the changes by class.
+
+use crate::compare::{Comparison, Side};
+use crate::digest;
+use crate::sheets::house::Words;
+use crate::sheets::{
+    Answer, Clauses, Group, Language, fusers, groups, procedure_again, revision_says,
+};
+
+/// The whole comparison.
+pub fn comparison(comparison: &Comparison, [old, new]: [&String; 2]) -> String {
+    let words = Words::Program(Clauses::load(Language::En));
+    let mut text = format!("{}\n", comparison.new.number);
+    text += &side("from", &comparison.old, old);
+    text += &side("to", &comparison.new, new);
+    for line in revision_says(&comparison.new, &words) {
+        text += &format!("        {line}\n");
+    }
+    if comparison.changes.is_empty() {
+        text += "\nNothing that the specs state differs";
+        text += match comparison.old.digest == comparison.new.digest {
+            true => ": they are the same, byte for byte.\n",
+            false => "; comments, order or units do.\n",
+        };
+        return text;
+    }
+    text.push('\n');
+    text += &answer(&procedure_again(comparison, &words));
+    text += &answer(&fusers(comparison, &words));
+    for group in groups(comparison, &words) {
+        text += &changes(&group);
+    }
+    text
+}
+
+fn side(which: &str, side: &Side, file: &str) -> String {
+    format!(
+        "  {which:<5} revision {} of {}, {}, {}\n",
+        side.revision,
+        side.date,
+        digest::short(&side.digest),
+        file
+    )
+}
+
+fn answer(answer: &Answer) -> String {
+    let heading = format!("{}: {}. ", answer.label, answer.short.to_lowercase());
+    wrapped(&heading, "  ", &answer.text)
+}
+
+fn changes(group: &Group) -> String {
+    let (title, meaning) = &group.title;
+    let mut text = format!("\n{title}: {meaning}\n");
+    for line in &group.lines {
+        match line.items.as_slice() {
+            [(of, differs)] if of.is_empty() => {
+                text += &wrapped(&format!("  {}: ", line.name), "    ", differs);
+            }
+            items => {
+                text += &format!("  {}\n", line.name);
+                for (of, differs) in items {
+                    let said = match of.as_str() {
+                        "" => differs.clone(),
+                        of => format!("{of}: {differs}"),
+                    };
+                    text += &wrapped("    ", "      ", &said);
+                }
+            }
+        }
+        if let Some(why) = &line.why {
+            let basis = line.basis.as_ref().map(|basis| format!(" ({basis})"));
+            let why = format!("{why}{}", basis.unwrap_or_default());
+            text += &wrapped("      ", "      ", &why);
+        }
+    }
+    text
+}
+
+/// Words in lines of a width that is good to read.
+fn wrapped(first: &str, indent: &str, words: &str) -> String {
+    const WIDTH: usize = 92;
+    let mut text = String::new();
+    let mut line = first.to_owned();
+    let mut empty = true;
+    for word in words.split(' ') {
+        if !empty && line.chars().count() + word.chars().count() >= WIDTH {
+            text += line.trim_end();
+            text.push('\n');
+            line = indent.to_owned();
+        } else if !empty {
+            line.push(' ');
+        }
+        line += word;
+        empty = false;
+    }
+    text + &line + "\n"
+}

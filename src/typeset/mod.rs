@@ -5,6 +5,7 @@
 //! `/attached`. There is no other file, no network, no clock.
 
 mod house;
+mod placed;
 mod query;
 mod world;
 
@@ -18,6 +19,7 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 pub use house::{HouseFiles, REPLACEABLE, Required, TemplateFault, try_logo};
+pub use placed::try_pages;
 pub use query::query;
 use world::World;
 pub use world::{can_draw, is_template};
@@ -39,6 +41,8 @@ pub enum Page {
     Record,
     /// The joint log of a crew.
     JointLog,
+    /// A submittal.
+    Submittal,
 }
 
 impl Page {
@@ -51,6 +55,7 @@ impl Page {
             Page::Confirm => "/pages/confirm.typ",
             Page::Record => "/pages/record.typ",
             Page::JointLog => "/pages/joint-log.typ",
+            Page::Submittal => "/pages/submittal.typ",
         }
     }
 
@@ -65,6 +70,8 @@ impl Page {
             | Page::Confirm
             | Page::Record
             | Page::JointLog => &[PdfStandard::V_1_7],
+            // A PDF places no page of a PDF that is newer than itself.
+            Page::Submittal => &[PdfStandard::V_2_0],
         }
     }
 }

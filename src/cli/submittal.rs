@@ -27,7 +27,10 @@ const FILE: &str = "submittal.pdf";
 pub fn run(arguments: &SubmittalArguments) -> Ending {
     let mut report = Report::new(Format::Text);
     let house = arguments.house.as_deref().map(input::read_house);
-    match (input::read_text(&arguments.file, MOST_BYTES), house.transpose()) {
+    match (
+        input::read_text(&arguments.file, MOST_BYTES),
+        house.transpose(),
+    ) {
         (_, Err(message)) | (Err(Unreadable::Io(message)), _) => report.failed(&message),
         (Err(Unreadable::NotText(sources, finding)), _) => {
             report.spec(&sources, &unread(&sources, *finding), Vec::new());

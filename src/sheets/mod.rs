@@ -35,7 +35,7 @@ pub use joint_log::{JointLogSheet, joint_log};
 pub use kind::PaperKind;
 pub use procedure::{ProcedureSheet, procedure};
 pub use record::{RecordSheet, record};
-pub use submittal::{Item, Placed, SubmittalSheet, fusers_item, procedure_item, submittal};
+pub use submittal::{Item, Listed, Placed, SubmittalSheet, fusers_item, procedure_item, submittal};
 
 /// The version of the sheets' data; it changes whenever a field changes its meaning.
 pub const VERSION: u32 = 1;

@@ -10,7 +10,8 @@ use super::clauses::{Clauses, Language};
 use super::format;
 use super::frame::typst_name;
 use super::house::HouseLook;
-use crate::fusers::{Standing, State};
+use crate::fusers::{Fuser, Standing, State};
+use crate::limits::Basis;
 use crate::spec::{Paper, Spec, Status};
 use crate::submittal::{Party, Submittal};
 
@@ -51,6 +52,8 @@ pub struct SubmittalSheet {
     pub reviews: Vec<String>,
     /// What is enclosed, some of it, for the cover.
     pub enclosed: Vec<String>,
+    /// How many more there are, where the cover does not name all.
+    pub more: Option<String>,
     /// What is enclosed, in order.
     pub items: Vec<Item>,
     /// How pages are placed.
@@ -146,41 +149,70 @@ pub fn procedure_item(words: &Clauses, spec: &Spec, name: String, placed: Placed
         notes: vec![spec.title.value.clone()],
         status: status.map(|clause| words.render(clause)),
         placed: Some(Placed {
-            listed: placed.bookmarks.iter().filter(is_sources).cloned().collect(),
+            listed: placed
+                .bookmarks
+                .iter()
+                .filter(is_sources)
+                .cloned()
+                .collect(),
             ..placed
         }),
         fusers: None,
     }
 }
 
+/// A fuser and a procedure on the list.
+#[derive(Debug, Clone, Copy)]
+pub struct Listed<'a> {
+    /// The fuser.
+    pub fuser: &'a Fuser,
+    /// The number of the procedure.
+    pub procedure: &'a str,
+    /// Where the fuser stands; `None` where nothing is on record.
+    pub standing: Option<&'a Standing<'a>>,
+}
+
+impl Listed<'_> {
+    /// What became of the qualification.
+    pub fn state(&self) -> State {
+        self.standing.map_or(State::NeverQualified, |s| s.state)
+    }
+
+    /// Whether the fuser may use the procedure by the rule set.
+    pub fn qualified(&self) -> bool {
+        self.state() == State::Qualified
+    }
+}
+
 /// The list of fusers as an item.
-pub fn fusers_item(words: &Clauses, standings: &[Standing<'_>], as_of: NaiveDate) -> Item {
+pub fn fusers_item(words: &Clauses, listed: &[Listed<'_>], as_of: NaiveDate) -> Item {
     let say = |clause| words.render(clause);
     let date = as_of.to_string();
-    let none = "\u{2013}";
     let mut rules: Vec<String> = Vec::new();
-    for standing in standings.iter().filter(|s| !s.source.is_empty()) {
+    for row in listed {
+        let Some(standing) = row.standing.filter(|s| !s.source.is_empty()) else {
+            continue;
+        };
         let line = say(Clause::SubmittalFusersRule {
-            procedure: standing.procedure().unwrap_or(none).to_owned(),
+            procedure: row.procedure.to_owned(),
             source: words.source(&standing.source),
             basis: format::basis(standing.basis, words),
         });
-        let unsure = standing.basis >= crate::limits::Basis::Recalled;
-        let line = format::marked(&line, unsure, words);
+        let line = format::marked(&line, standing.basis >= Basis::Recalled, words);
         if !rules.contains(&line) {
             rules.push(line);
         }
     }
-    let row = |standing: &Standing<'_>| {
-        let until = standing.valid_until;
+    let row = |row: &Listed<'_>| {
+        let until = row.standing.and_then(|standing| standing.valid_until);
         let cells = [
-            standing.fuser.name.value.clone(),
-            standing.fuser.badge.value.clone(),
-            standing.procedure().unwrap_or(none).to_owned(),
-            until.map_or_else(|| none.to_owned(), |day| day.to_string()),
-            say(state(standing.state)),
+            row.fuser.name.value.clone(),
+            row.fuser.badge.value.clone(),
+            row.procedure.to_owned(),
+            until.map_or_else(|| "\u{2013}".to_owned(), |day| day.to_string()),
+            say(state(row.state())),
         ];
-        (cells, standing.qualified())
+        (cells, row.qualified())
     };
     Item {
         name: say(Clause::SubmittalFusers { date: date.clone() }),
@@ -194,7 +226,7 @@ pub fn fusers_item(words: &Clauses, standings: &[Standing<'_>], as_of: NaiveDate
                 Clause::SubmittalState,
             ]
             .map(say),
-            rows: standings.iter().map(row).collect(),
+            rows: listed.iter().map(row).collect(),
             rules,
         }),
         ..Item::default()
@@ -235,13 +267,13 @@ pub fn submittal(
         Some(status) => format!("{} – {status}", item.name),
     });
     let mut enclosed: Vec<_> = names.collect();
-    if enclosed.len() > MOST_ON_COVER {
-        let more = enclosed.len() + 1 - MOST_ON_COVER;
-        enclosed.truncate(MOST_ON_COVER - 1);
-        enclosed.push(say(Clause::SubmittalMore {
-            count: more.to_string(),
-        }));
-    }
+    let more = enclosed.len() > MOST_ON_COVER;
+    let more = more.then(|| {
+        let rest = enclosed.split_off(MOST_ON_COVER - 1);
+        say(Clause::SubmittalMore {
+            count: rest.len().to_string(),
+        })
+    });
     let is_placed = |full_size: bool| {
         let mut placed = items.iter().filter_map(|item| item.placed.as_ref());
         placed.any(|placed| placed.full_size == full_size)
@@ -275,6 +307,7 @@ pub fn submittal(
             .map(say)
             .into(),
         enclosed,
+        more,
         placing: placing
             .into_iter()
             .filter_map(|(is, clause)| is.then(|| say(clause)))

@@ -67,7 +67,8 @@ pub fn inspect(bytes: Vec<u8>) -> Result<Attachment, Fault> {
     let document = Document::load_mem(&bytes);
     // Encrypted with an empty password, it could be placed; but whoever did so
     // did not mean its pages to be taken out.
-    let encrypted = document.as_ref().is_ok_and(Document::was_encrypted);
+    let is_encrypted = |of: &Document| of.was_encrypted() || of.trailer.has(b"Encrypt");
+    let encrypted = document.as_ref().is_ok_and(is_encrypted);
     if encrypted || matches!(placing, Err(LoadPdfError::Decryption(_))) {
         return Err(Fault::Encrypted);
     }

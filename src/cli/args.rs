@@ -479,7 +479,7 @@ may begin with one ../ to reach specs that stand beside it:
   title: Socket fusion of gas service pipe
   project: Mill Lane main replacement
   contract: MLM-26-04                       may be left out
-  section: 02 61 00, Joining of plastic pipe
+  section: 7.3, Joining of plastic pipe
   submitted_by: {name: Alder Fork Gas, lines: [12 Weir Street]}
   submitted_to: {name: Tarn Bridge Engineers}
   remarks: [Replaces the submittal of May.] may be left out, like all below

@@ -5,6 +5,7 @@ mod card;
 mod compare;
 mod forms;
 mod in_house;
+mod submittal;
 mod worksheet;
 
 use std::borrow::Cow;
@@ -31,6 +32,7 @@ use card::{card_print, card_sheet};
 pub use compare::{Compared, NoticeOptions, compare};
 pub use forms::{Forms, forms};
 use in_house::of_house;
+pub use submittal::{SubmittalMade, submittal};
 pub use worksheet::{Worksheet, worksheet};
 
 /// What the user asks for beside the spec.

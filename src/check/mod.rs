@@ -167,16 +167,13 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
     let fusers = crate::fusers::rules::RULES.iter().copied();
     let comparing = crate::compare::rules::RULES.iter().copied();
     let house = crate::house::rules::RULES.iter().copied();
-    reading
-        .chain(confirming)
-        .chain(fusers)
-        .chain(comparing)
-        .chain(house)
-        .chain(
-            families()
-                .into_iter()
-                .flat_map(|(rules, _)| rules.iter().copied()),
-        )
+    let submittal = crate::submittal::rules::RULES.iter().copied();
+    let beside = fusers.chain(comparing).chain(house).chain(submittal);
+    reading.chain(confirming).chain(beside).chain(
+        families()
+            .into_iter()
+            .flat_map(|(rules, _)| rules.iter().copied()),
+    )
 }
 
 #[cfg(test)]

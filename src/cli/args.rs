@@ -58,6 +58,8 @@ pub enum Command {
     Limits(LimitsArguments),
     /// Tell how long a joint takes, and estimate a day's joints
     Plan(PlanArguments),
+    /// Bind procedures, records, fusers and attached PDFs into one PDF for review
+    Submittal(SubmittalArguments),
     /// Write a commented spec to start from
     New(NewArguments),
 }
@@ -505,6 +507,55 @@ fn days(text: &str) -> Result<u32, String> {
     let days = number.trim().parse::<u32>().ok();
     days.filter(|days| *days <= MOST_DAYS)
         .ok_or_else(|| format!("write a number of days up to {MOST_DAYS}, as in 60 days"))
+}
+
+/// Arguments of `submittal`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Example:
+  coldring submittal submittal/AF-S-031.yaml
+
+The file says what the submittal is of and what it encloses; paths start at its folder, and
+may begin with one ../ to reach specs that stand beside it:
+  coldring-submittal: 1
+  number: AF-S-031
+  revision: 0
+  date: 2026-11-25
+  title: Socket fusion of gas service pipe
+  project: Mill Lane main replacement
+  contract: MLM-26-04                       may be left out
+  section: 7.3, Joining of plastic pipe
+  submitted_by: {name: Alder Fork Gas, lines: [12 Weir Street]}
+  submitted_to: {name: Tarn Bridge Engineers}
+  remarks: [Replaces the submittal of May.] may be left out, like all below
+  paper: letter                             or a4
+  language: en                              or es
+  procedures:
+    - {spec: ../procedure.yaml, records: [../records/PQ-7.yaml]}
+  fusers: {roster: ../people/fusers.yaml, badges: [AF-014], rules: [us-gas]}
+  attachments:
+    - {file: attachments/certificate.pdf, title: Material certificate}
+
+It goes into a folder of its own, since records and the list of fusers name people. Same
+files, same bytes: findings about dates go by the date of the submittal unless told otherwise.
+
+Exit code: 0 no errors, 1 errors in a file (nothing is written), 2 could not run.")]
+pub struct SubmittalArguments {
+    /// File of the submittal
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// The day fusers are listed for, instead of the date of the submittal
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<NaiveDate>,
+    /// Folder the submittal goes to, in one of its own
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
+    /// Print on this paper, whatever the file says
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
+    /// Set the papers in the house style of this folder, which holds house.yaml
+    #[arg(long, value_name = "DIR")]
+    pub house: Option<PathBuf>,
 }
 
 /// Arguments of `new`.

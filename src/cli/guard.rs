@@ -1,5 +1,5 @@
-//! Bounds what templates of a house may take: they are programs that nobody
-//! tested. Typst ends a loop after 10 000 turns and a recursion that is too
+//! Bounds what templates of a house and attached PDFs may take. Templates are
+//! programs that nobody tested. Typst ends a loop after 10 000 turns and a recursion that is too
 //! deep, but loops inside loops multiply, and only a clock ends those.
 
 use std::sync::mpsc::{RecvTimeoutError, channel};
@@ -13,6 +13,21 @@ use crate::source::{Role, Sources};
 /// Longest time that the papers of a spec may take with templates of a house;
 /// with the program's own they take a few seconds at most.
 const LONGEST: Duration = Duration::from_secs(60);
+
+/// Stack of a run apart, in bytes.
+const STACK: usize = 64 * 1024 * 1024;
+
+/// Runs something over a file from elsewhere, apart from the program and for no
+/// longer than a minute; `None` when the time was over or it broke down.
+pub fn apart<T: Send + 'static>(run: impl FnOnce() -> T + Send + 'static) -> Option<T> {
+    let (send, receive) = channel();
+    // Nested structures are read by functions that call themselves.
+    let started = thread::Builder::new()
+        .stack_size(STACK)
+        .spawn(move || send.send(run()));
+    started.ok()?;
+    receive.recv_timeout(LONGEST).ok()
+}
 
 /// Makes papers; with templates of a house, for no longer than a minute.
 ///

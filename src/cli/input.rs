@@ -86,6 +86,12 @@ fn shown(folder: &Path, named: &str) -> String {
 
 /// The bytes of a file inside a folder, never more than a spec may have.
 fn read_inside(folder: &Path, named: &str) -> Result<Vec<u8>, Unavailable> {
+    let real = find_inside(folder, named)?;
+    read_bytes(&real, MOST_BYTES)
+}
+
+/// Where a file inside a folder really lies, links resolved.
+fn find_inside(folder: &Path, named: &str) -> Result<PathBuf, Unavailable> {
     let unreadable = |error: std::io::Error| Unavailable::Unreadable(error.to_string());
     // A path that another system would read as one out of the folder is none
     // here either.
@@ -109,17 +115,63 @@ fn read_inside(folder: &Path, named: &str) -> Result<Vec<u8>, Unavailable> {
     if !real.is_file() {
         return Err(Unavailable::Unreadable("it is not a file".to_owned()));
     }
+    Ok(real)
+}
+
+/// The bytes of a file; one more than `most` where it has more.
+fn read_up_to(path: &Path, most: usize) -> std::io::Result<Vec<u8>> {
+    let limit = u64::try_from(most).unwrap_or(u64::MAX).saturating_add(1);
     let mut bytes = Vec::new();
-    let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX);
-    let file = File::open(&real).map_err(unreadable)?;
-    file.take(most + 1)
-        .read_to_end(&mut bytes)
-        .map_err(unreadable)?;
-    if bytes.len() > MOST_BYTES {
-        let reason = format!("it has more than {MOST_BYTES} bytes");
+    File::open(path)?.take(limit).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
+/// The bytes of a file, which may have so many.
+fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, Unavailable> {
+    let bytes = read_up_to(path, most);
+    let bytes = bytes.map_err(|error| Unavailable::Unreadable(error.to_string()))?;
+    if bytes.len() > most {
+        let reason = format!("it has more than {most} bytes");
         return Err(Unavailable::Unreadable(reason));
     }
     Ok(bytes)
+}
+
+/// Where a file that a submittal names is. Submittals stand in a folder beside
+/// the specs, so one step up is allowed: the file lies in the folder of the
+/// submittal or in the one that holds it, links resolved.
+///
+/// # Errors
+/// Why it may not be read, or is not there.
+pub fn near(submittal: &Path, named: &str) -> Result<PathBuf, Unavailable> {
+    let folder = submittal.parent().unwrap_or(Path::new(""));
+    let (inside, from_there) = match named.strip_prefix("../") {
+        Some(rest) => (folder.join(".."), rest),
+        None => (folder.to_owned(), named),
+    };
+    // The path as it is written names the file in findings.
+    find_inside(&inside, from_there).map(|_| folder.join(named))
+}
+
+/// The text of a file that [`near`] found.
+///
+/// # Errors
+/// Why it cannot be read.
+pub fn near_text(submittal: &Path, named: &str, most: usize) -> Result<Source, Unavailable> {
+    let path = near(submittal, named)?;
+    let text = String::from_utf8(read_bytes(&path, most)?)
+        .map_err(|_| Unavailable::Unreadable("it is not UTF-8".to_owned()))?;
+    let name = path.display().to_string().replace('\\', "/");
+    Ok(Source::new(name, text))
+}
+
+/// The bytes of a PDF that [`near`] found; one more than `most` where it has more.
+///
+/// # Errors
+/// Why it cannot be read.
+pub fn near_bytes(submittal: &Path, named: &str, most: usize) -> Result<Vec<u8>, Unavailable> {
+    let bytes = read_up_to(&near(submittal, named)?, most);
+    bytes.map_err(|error| Unavailable::Unreadable(error.to_string()))
 }
 
 /// Most files that the templates of a house style may be.

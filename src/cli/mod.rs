@@ -20,6 +20,7 @@ mod output;
 mod plan;
 mod render;
 mod report;
+mod submittal;
 
 use std::process::ExitCode;
 
@@ -61,6 +62,7 @@ pub fn run() -> ExitCode {
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Limits(arguments) => limits::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
+        Command::Submittal(arguments) => submittal::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
     };
     ending.into()

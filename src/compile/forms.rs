@@ -11,7 +11,7 @@ use crate::check::{self, Context};
 use crate::digest;
 use crate::finding::{self, Finding};
 use crate::language::Language;
-use crate::record::Records;
+use crate::record::{Records, support};
 use crate::resolve::resolve;
 use crate::sheets::{self, Frame, PaperKind};
 use crate::source::{Role, Source, Sources};
@@ -31,6 +31,9 @@ pub struct Forms {
     pub identity: Option<Identity>,
     /// The forms: file name and PDF.
     pub files: Vec<(&'static str, Vec<u8>)>,
+    /// Of the record that was handed over: how many of its test joints were
+    /// made by the procedure and passed, and how many there are.
+    pub counted: (usize, usize),
 }
 
 /// Makes the forms of a spec; with a record, its form filled in.
@@ -61,6 +64,7 @@ pub fn forms(
             checked,
             identity: None,
             files: Vec::new(),
+            counted: (0, 0),
         });
     };
     let (spec, as_issued) = (procedure.spec, &procedure);
@@ -69,6 +73,9 @@ pub fn forms(
         false => (Records::default(), Vec::new()),
     };
     let of_record = resolve(spec, &read.limits).with_records(&records.files);
+    let judged = support(&of_record, &read.limits).joints;
+    let counted = judged.iter().filter(|joint| joint.counts()).count();
+    let counted = (counted, judged.len());
     let paper = paper
         .or(spec.documents.paper.as_ref().map(|paper| paper.value))
         .or(read.house.as_ref().and_then(|house| house.paper))
@@ -130,6 +137,7 @@ pub fn forms(
         identity: Some(identity(spec)),
         checked,
         files,
+        counted,
         sources,
     })
 }
@@ -137,7 +145,7 @@ pub fn forms(
 /// The form to write in.
 const BLANK: &str = "record-form.pdf";
 /// The form of a record.
-const FILLED: &str = "record.pdf";
+pub(super) const FILLED: &str = "record.pdf";
 /// The joint log.
 const LOG: &str = "joint-log.pdf";
 

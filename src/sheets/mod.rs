@@ -23,6 +23,7 @@ mod resin;
 pub mod size_check;
 mod statements;
 pub mod strips;
+mod submittal;
 
 pub use block::{Align, Block, Cell, Column, Section, SignatureRole, Step, Table};
 pub use card::{CardPrint, CardSheet, Plan as CardPlan, card, printed};
@@ -39,6 +40,7 @@ pub use joint_log::{JointLogSheet, joint_log};
 pub use kind::PaperKind;
 pub use procedure::{ProcedureSheet, procedure};
 pub use record::{RecordSheet, record};
+pub use submittal::{Item, Listed, Placed, SubmittalSheet, fusers_item, procedure_item, submittal};
 
 /// The version of the sheets' data; it changes whenever a field changes its meaning.
 pub const VERSION: u32 = 1;

@@ -27,7 +27,8 @@ const SERVICES: &[(&str, Service)] = &[
     ("industrial", Service::Industrial),
 ];
 const PRACTICES: &[(&str, Practice)] = &[("us", Practice::Us), ("metric", Practice::Metric)];
-const PAPERS: &[(&str, Paper)] = &[("letter", Paper::Letter), ("a4", Paper::A4)];
+/// The words for a paper.
+pub(crate) const PAPERS: &[(&str, Paper)] = &[("letter", Paper::Letter), ("a4", Paper::A4)];
 const GOVERNS: &[(&str, Governs)] = &[("edition", Governs::Edition), ("tables", Governs::Tables)];
 const WIDER_RANGES: &[(&str, WiderRange)] = &[
     ("smaller sizes too", WiderRange::SmallerSizes),

@@ -18,6 +18,7 @@ pub(crate) mod values;
 
 pub use card::{CardTrim, Cards, Flip};
 pub use confirmations::{Confirmation, Confirmations, confirmations};
+pub(crate) use decode::PAPERS;
 pub use decode::{decode, included};
 pub use fields::given_twice;
 pub use model::*;

@@ -5,6 +5,7 @@
 //! `/attached`. There is no other file, no network, no clock.
 
 mod house;
+mod placed;
 mod query;
 mod world;
 
@@ -18,6 +19,7 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 pub use house::{HouseFiles, REPLACEABLE, Required, TemplateFault, try_logo};
+pub use placed::try_pages;
 pub use query::query;
 use world::World;
 pub use world::{can_draw, is_template};
@@ -41,6 +43,8 @@ pub enum Page {
     JointLog,
     /// The notice of what differs between two revisions.
     ChangeNotice,
+    /// A submittal.
+    Submittal,
 }
 
 impl Page {
@@ -54,6 +58,7 @@ impl Page {
             Page::Record => "/pages/record.typ",
             Page::JointLog => "/pages/joint-log.typ",
             Page::ChangeNotice => "/pages/change-notice.typ",
+            Page::Submittal => "/pages/submittal.typ",
         }
     }
 
@@ -69,6 +74,8 @@ impl Page {
             | Page::Record
             | Page::JointLog
             | Page::ChangeNotice => &[PdfStandard::V_1_7],
+            // A PDF places no page of a PDF that is newer than itself.
+            Page::Submittal => &[PdfStandard::V_2_0],
         }
     }
 }

@@ -106,6 +106,10 @@ const TEMPLATES: &[(&str, &str)] = &[
         "/pages/change-notice.typ",
         include_str!("../../templates/pages/change-notice.typ"),
     ),
+    (
+        "/pages/submittal.typ",
+        include_str!("../../templates/pages/submittal.typ"),
+    ),
 ];
 
 /// The standard library and the fonts are the same for every paper and costly
@@ -191,13 +195,23 @@ impl World {
 
     /// A world of one text, to try what a house brings.
     pub fn trial(text: &str, house: &HouseFiles<'_>) -> Self {
+        Self::of_text(text).in_house(house)
+    }
+
+    /// A world of one text and one file, to try whether it can be placed.
+    pub fn placing(text: &str, path: &str, bytes: &[u8]) -> Self {
+        let mut world = Self::of_text(text);
+        world.files.push((file(path), Bytes::new(bytes.to_vec())));
+        world
+    }
+
+    fn of_text(text: &str) -> Self {
         let main = file("/trial.typ");
-        let world = Self {
+        Self {
             main,
             files: Vec::new(),
             sources: vec![Source::new(main, text.to_owned())],
-        };
-        world.in_house(house)
+        }
     }
 }
 

@@ -24,6 +24,7 @@ mod plan;
 mod records;
 mod rules;
 mod strips;
+mod submittal;
 mod support;
 mod wild;
 mod withheld;

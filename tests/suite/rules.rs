@@ -147,6 +147,74 @@ const ELSEWHERE: &[(&str, &str)] = &[
         "text-like-a-formula",
         "is about a roster: see fusers/reading.rs",
     ),
+    (
+        "nothing-submitted",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "submitted-file-not-read",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "submitted-procedure-has-errors",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "submitted-draft",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "submitted-withdrawn",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "submitted-record-not-placed",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "submitted-record-short",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "submitted-roster-has-errors",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "submitted-badge-unknown",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "submitted-fuser-not-qualified",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "no-fuser-for-procedure",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "attachment-not-a-pdf",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "attachment-damaged",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "attachment-encrypted",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "attachment-without-pages",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "attachment-too-large",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
+        "attachment-loses-marks",
+        "is about a submittal: see submittal/findings.rs",
+    ),
     ("house-not-read", "takes a house style: see house.rs"),
     (
         "house-of-another-organization",

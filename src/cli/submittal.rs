@@ -1,0 +1,164 @@
+//! `coldring submittal`: one PDF of a submittal's file and all that it names.
+
+use std::path::Path;
+
+use super::Ending;
+use super::args::{Format, SubmittalArguments};
+use super::check::unread;
+use super::guard::apart;
+use super::input::{self, Unreadable};
+use super::output::{OutputError, OutputFolder};
+use super::report::Report;
+use crate::compile::{Checked, SubmittalMade, submittal};
+use crate::digest;
+use crate::finding::Finding;
+use crate::fusers;
+use crate::source::{HouseFile, Sources, Unavailable};
+use crate::spec::MOST_BYTES;
+use crate::submittal::{
+    self, Attachment, Enclosed, EnclosedProcedure, Fault, NamedProcedure, Submittal, decode,
+};
+use crate::typeset::{TypesetError, try_pages};
+
+/// The file that is written.
+const FILE: &str = "submittal.pdf";
+
+/// Makes one submittal.
+pub fn run(arguments: &SubmittalArguments) -> Ending {
+    let mut report = Report::new(Format::Text);
+    let house = arguments.house.as_deref().map(input::read_house);
+    match (
+        input::read_text(&arguments.file, MOST_BYTES),
+        house.transpose(),
+    ) {
+        (_, Err(message)) | (Err(Unreadable::Io(message)), _) => report.failed(&message),
+        (Err(Unreadable::NotText(sources, finding)), _) => {
+            report.spec(&sources, &unread(&sources, *finding), Vec::new());
+        }
+        (Ok(source), Ok(house)) => {
+            let house = house.unwrap_or_default();
+            let sources = Sources::from(source).in_house(house.clone());
+            make(arguments, &sources, &house, &mut report);
+        }
+    }
+    report.finish()
+}
+
+fn make(
+    arguments: &SubmittalArguments,
+    sources: &Sources,
+    house: &[HouseFile],
+    report: &mut Report,
+) {
+    let (of, mut findings) = decode(&sources.spec().text);
+    let Some(of) = of else {
+        return report.spec(sources, &checked(sources, findings), Vec::new());
+    };
+    let enclosed = enclosed(&arguments.file, &of, house);
+    let made = apart({
+        let (sources, of) = (sources.clone(), of.clone());
+        let (paper, as_of) = (arguments.paper, arguments.as_of);
+        move || submittal(&sources, &of, &enclosed, paper, as_of)
+    });
+    let made = match made {
+        Some(Ok(made)) => made,
+        Some(Err(error)) => return report.failed(&failed(sources, &error)),
+        None => {
+            return report.failed(&format!(
+                "{}: the submittal could not be laid out within a minute; take attachments out \
+                 one by one to find the one that cannot be placed",
+                sources.spec().name
+            ));
+        }
+    };
+    let SubmittalMade {
+        findings: found,
+        of_files,
+        pdf,
+    } = made;
+    findings.extend(found);
+    let has_error = findings
+        .iter()
+        .any(|finding| finding.severity() == crate::finding::Severity::Error);
+    for (sources, checked) in &of_files {
+        report.spec(sources, checked, Vec::new());
+    }
+    if !findings.is_empty() {
+        report.spec(sources, &checked(sources, findings), Vec::new());
+    }
+    // What of the file could not be read is an error found before.
+    let Some(pdf) = pdf.filter(|_| !has_error) else {
+        return;
+    };
+    match write(&arguments.out, &of, &pdf) {
+        Ok(path) => super::print(&format!("wrote {path}\n")),
+        Err(error) => report.failed(&format!("{}: {error}", sources.spec().name)),
+    }
+}
+
+fn checked(sources: &Sources, findings: Vec<Finding>) -> Checked {
+    Checked {
+        identity: None,
+        spec_digest: digest::spec_digest(sources),
+        findings,
+    }
+}
+
+fn failed(sources: &Sources, error: &TypesetError) -> String {
+    super::build::template_failed(sources, error)
+}
+
+/// Reads all that a submittal names.
+fn enclosed(file: &Path, of: &Submittal, house: &[HouseFile]) -> Enclosed {
+    let roster = of.fusers.as_ref().map(|named| &named.roster);
+    Enclosed {
+        procedures: of
+            .procedures
+            .iter()
+            .map(|named| procedure(file, named, house))
+            .collect(),
+        roster: roster.map(|path| input::near_text(file, path, fusers::BOUNDS.bytes)),
+        attachments: of
+            .attachments
+            .iter()
+            .map(|named| attachment(file, &named.file))
+            .collect(),
+    }
+}
+
+fn procedure(file: &Path, named: &NamedProcedure, house: &[HouseFile]) -> EnclosedProcedure {
+    let spec = input::near(file, &named.spec).and_then(|path| {
+        let read = input::read(&path).map_err(|why| match why {
+            Unreadable::Io(message) => Unavailable::Unreadable(message),
+            Unreadable::NotText(_, finding) => Unavailable::Unreadable(finding.message),
+        });
+        read.map(|sources| sources.in_house(house.to_vec()))
+    });
+    let read = |path: &String| input::near_text(file, path, MOST_BYTES);
+    EnclosedProcedure {
+        spec,
+        records: named.records.iter().map(|path| read(path)).collect(),
+    }
+}
+
+/// A PDF to attach, once its pages were placed by way of trial: readers of PDFs
+/// break down over files made to break them.
+fn attachment(file: &Path, named: &str) -> Result<Attachment, Fault> {
+    let bytes = input::near_bytes(file, named, submittal::MOST_BYTES);
+    let bytes = bytes.map_err(Fault::Unavailable)?;
+    let tried = apart(move || {
+        let attachment = submittal::inspect(bytes)?;
+        try_pages(&attachment.bytes, attachment.pages).map_err(Fault::Damaged)?;
+        Ok(attachment)
+    });
+    tried.unwrap_or_else(|| Err(Fault::Damaged("it cannot be read to its end".to_owned())))
+}
+
+/// A folder of its own: records and the list of fusers name people, so the
+/// submittal is no paper of a procedure and in no manifest.
+fn write(out: &Path, of: &Submittal, pdf: &[u8]) -> Result<String, OutputError> {
+    let folder = format!("{}-r{}-submittal", of.number.value, of.revision.value);
+    let mut output = OutputFolder::open(out, &folder)?;
+    output.write(FILE, pdf)?;
+    Ok(output.path().join(FILE).display().to_string())
+}

@@ -4,6 +4,7 @@
 mod card;
 mod forms;
 mod in_house;
+mod wallet;
 mod worksheet;
 
 use std::borrow::Cow;
@@ -29,6 +30,7 @@ use crate::units::print::with_decimal_mark;
 use card::{card_print, card_sheet};
 pub use forms::{Forms, forms};
 use in_house::of_house;
+pub use wallet::{WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
 pub use worksheet::{Worksheet, worksheet};
 
 /// What the user asks for beside the spec.

@@ -13,6 +13,7 @@
 //! | [`plan`] | procedure → how long joints take |
 //! | [`check`] | procedure → findings |
 //! | [`fusers`] | roster + rule sets + a day → who is qualified for what until when |
+//! | [`wallet`] | standings + procedures → who gets which wallet card |
 //! | [`proof`] | what a paper says of itself → signed text, QR code; and back |
 //! | [`sheets`] | procedure → plain data for one paper |
 //! | [`house`] | files of a house style → how papers look and read |
@@ -44,3 +45,4 @@ pub mod source;
 pub mod spec;
 pub mod typeset;
 pub mod units;
+pub mod wallet;

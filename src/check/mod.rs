@@ -166,7 +166,9 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
     let confirming = crate::confirm::rules::RULES.iter().copied();
     let fusers = crate::fusers::rules::RULES.iter().copied();
     let house = crate::house::rules::RULES.iter().copied();
-    reading.chain(confirming).chain(fusers).chain(house).chain(
+    let wallet = crate::wallet::rules::RULES.iter().copied();
+    let beside = confirming.chain(fusers).chain(house).chain(wallet);
+    reading.chain(beside).chain(
         families()
             .into_iter()
             .flat_map(|(rules, _)| rules.iter().copied()),

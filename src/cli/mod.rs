@@ -3,6 +3,7 @@
 
 mod args;
 mod build;
+mod cards;
 mod check;
 mod confirm;
 mod explain;
@@ -12,6 +13,7 @@ mod guard;
 mod heat;
 mod input;
 mod json;
+mod key_file;
 mod limits;
 mod manifest;
 mod new;
@@ -51,6 +53,7 @@ impl From<Ending> for ExitCode {
 pub fn run() -> ExitCode {
     let ending = match Arguments::parse().command {
         Command::Build(arguments) => build::run(&arguments),
+        Command::Cards(arguments) => cards::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::Confirm(arguments) => confirm::run(&arguments),
         Command::Forms(arguments) => forms::run(&arguments),

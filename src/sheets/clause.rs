@@ -885,4 +885,15 @@ clauses! {
     LogGood: "log-good",
     LogCutOut: "log-cut-out",
     LogRemarks: "log-remarks",
+    // The wallet card
+    PaperWallet: "paper-wallet",
+    WalletBadge: "wallet-badge",
+    WalletThrough: "wallet-through",
+    WalletRule: "wallet-rule" { date, rule, source },
+    WalletRoster: "wallet-roster",
+    WalletDanger: "wallet-danger",
+    WalletFold: "wallet-fold",
+    WalletKey: "wallet-key" { key },
+    WalletCode: "wallet-code",
+    WalletFigures: "wallet-figures" { numbers },
 }

@@ -22,9 +22,10 @@ mod resin;
 pub mod size_check;
 mod statements;
 pub mod strips;
+pub mod wallet;
 
 pub use block::{Align, Block, Cell, Column, Section, SignatureRole, Step, Table};
-pub use card::{CardPrint, CardSheet, Plan as CardPlan, card, printed};
+pub use card::{CardPrint, CardSheet, Plan as CardPlan, card, notes_around, printed};
 pub use clause::Clause;
 pub use clauses::{Clauses, Language};
 pub use confirm::{ConfirmSheet, confirm};

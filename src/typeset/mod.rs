@@ -20,7 +20,7 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 pub use house::{HouseFiles, REPLACEABLE, Required, TemplateFault, try_logo};
 pub use query::query;
 use world::World;
-pub use world::{can_draw, is_template};
+pub use world::{can_draw, is_template, line_width};
 
 /// A page template of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -39,6 +39,14 @@ pub enum Page {
     Record,
     /// The joint log of a crew.
     JointLog,
+    /// How the figures of a procedure fit a wallet card; asked, never printed.
+    WalletFit,
+    /// The panels of figures of a wallet card, each on a page of its trim.
+    WalletFigures,
+    /// All of a sheet of wallet cards but the people.
+    WalletGround,
+    /// Sheets of wallet cards.
+    Wallet,
 }
 
 impl Page {
@@ -51,6 +59,10 @@ impl Page {
             Page::Confirm => "/pages/confirm.typ",
             Page::Record => "/pages/record.typ",
             Page::JointLog => "/pages/joint-log.typ",
+            Page::WalletFit => "/pages/wallet-fit.typ",
+            Page::WalletFigures => "/pages/wallet-figures.typ",
+            Page::WalletGround => "/pages/wallet-ground.typ",
+            Page::Wallet => "/pages/wallet.typ",
         }
     }
 
@@ -64,8 +76,17 @@ impl Page {
             | Page::DepthMarks
             | Page::Confirm
             | Page::Record
-            | Page::JointLog => &[PdfStandard::V_1_7],
+            | Page::JointLog
+            | Page::WalletFit
+            | Page::WalletFigures
+            | Page::WalletGround
+            | Page::Wallet => &[PdfStandard::V_1_7],
         }
+    }
+
+    /// Whether it is only placed in another paper as a picture, which has no tags.
+    fn is_picture(self) -> bool {
+        matches!(self, Page::WalletFigures | Page::WalletGround)
     }
 }
 
@@ -179,6 +200,7 @@ fn options(print: &Print<'_>) -> PdfOptions {
         timestamp: datetime.map(Timestamp::new_utc),
         // The lists above are compatible with each other; a test typesets each.
         standards: PdfStandards::new(print.page.standards()).unwrap_or_default(),
+        tagged: !print.page.is_picture(),
         ..PdfOptions::default()
     }
 }

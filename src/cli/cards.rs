@@ -50,7 +50,11 @@ pub fn run(arguments: &CardsArguments) -> Ending {
 
 /// The specs that can be read; `None` when one cannot, which is reported.
 fn specs(arguments: &CardsArguments, report: &mut Report) -> Option<Vec<Sources>> {
-    let house = arguments.house.as_deref().map(input::read_house).transpose();
+    let house = arguments
+        .house
+        .as_deref()
+        .map(input::read_house)
+        .transpose();
     let house = match house {
         Ok(house) => house.unwrap_or_default(),
         Err(message) => {
@@ -125,7 +129,13 @@ fn print(
         Err(error) => return report.failed(&error.to_string()),
     };
     let name = &sources.spec().name;
-    super::print(&list::list(arguments.format, name, as_of, &outcome, &written));
+    super::print(&list::list(
+        arguments.format,
+        name,
+        as_of,
+        &outcome,
+        &written,
+    ));
 }
 
 fn is_error(finding: &Finding) -> bool {

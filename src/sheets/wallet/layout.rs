@@ -3,8 +3,8 @@
 
 use serde::Serialize;
 
-use crate::sheets::card::imposition::{Piece, impose, stack};
 use crate::sheets::card::Trim;
+use crate::sheets::card::imposition::{Piece, impose, stack};
 use crate::spec::{Flip, Paper};
 
 /// One sheet of a deck.
@@ -125,6 +125,8 @@ fn stacked(panels: usize, slots: Option<usize>, trim: &Trim, paper: Paper) -> Op
 
 /// The top of a panel of a row.
 fn panel_top(piece: &Piece, panel: usize) -> f64 {
-    let fold = panel.checked_sub(1).and_then(|n| piece.folds_across_mm.get(n));
+    let fold = panel
+        .checked_sub(1)
+        .and_then(|n| piece.folds_across_mm.get(n));
     piece.y_mm + fold.copied().unwrap_or_default()
 }

@@ -39,7 +39,7 @@ pub struct GroundSheet {
     pub trim: Trim,
     /// The person's panel.
     pub panel: Panel,
-    /// Who issues the card.
+    /// Who issues the procedures.
     pub organization: String,
     /// The word before the badge.
     pub badge_label: String,
@@ -75,6 +75,8 @@ pub struct Fixed {
     pub roster: String,
     /// The hazards.
     pub danger: String,
+    /// The day of the roster.
+    pub as_of: String,
     /// By which rule sets the days were found.
     pub rules: Vec<RuleLine>,
     /// What the mark of an unconfirmed rule means.
@@ -101,20 +103,20 @@ pub struct RuleLine {
 /// The longest source that a card repeats; the list of fusers has it whole.
 const LONGEST_SOURCE: usize = 60;
 
-/// How a rule set is named on a card.
-pub fn rule_line(rule: &RuleSet, as_of: NaiveDate, limits: &Library, words: &Clauses) -> RuleLine {
+/// How a rule set is named on a card: of a published one the text, without since
+/// when it is in force or that it is recalled, for which there is a mark.
+fn rule_line(rule: &RuleSet, limits: &Library, words: &Clauses) -> RuleLine {
     let (source, basis) = rule.source(limits);
-    let source = words.source(source);
-    // The date since when a text is in force is for the list of fusers.
+    let source = match rule {
+        RuleSet::Own { .. } => source.to_owned(),
+        _ => words.source(source.split(',').next().unwrap_or(source)),
+    };
     let mut short: String = source.chars().take(LONGEST_SOURCE).collect();
     if short.len() < source.len() {
-        let end = short.rfind([',', ' ']).unwrap_or(short.len());
-        short.truncate(end);
         short.push('…');
     }
     RuleLine {
         text: words.render(Clause::WalletRule {
-            date: as_of.to_string(),
             rule: rule.word().to_owned(),
             source: short,
         }),
@@ -150,7 +152,10 @@ pub struct Ground<'a> {
 
 /// Number and revision of a procedure, as a card says them.
 pub fn number_line(frame: &Frame) -> String {
-    format!("{}  {} {}", frame.number, frame.revision_label, frame.revision)
+    format!(
+        "{}  {} {}",
+        frame.number, frame.revision_label, frame.revision
+    )
 }
 
 /// Words the ground of a sheet; `None` without a procedure, or where a number
@@ -166,13 +171,19 @@ pub fn ground(
     let say = |clause| words.render(clause);
     let mut rules: Vec<RuleLine> = Vec::new();
     for rule in of.deck.iter().filter_map(|carded| carded.rule) {
-        let line = rule_line(rule, of.as_of, limits, words);
+        let line = rule_line(rule, limits, words);
         if !rules.contains(&line) {
             rules.push(line);
         }
     }
     let of_all = |reason: &&String| of.deck.iter().all(|c| c.card.back.reject.contains(reason));
     let recalled = rules.iter().any(|rule| rule.verify);
+    let mut organizations: Vec<_> = of
+        .deck
+        .iter()
+        .map(|c| c.card.frame.organization.as_str())
+        .collect();
+    organizations.dedup();
     let mut rows = Vec::new();
     let mut numbers = Vec::new();
     for carded in of.deck {
@@ -184,7 +195,9 @@ pub fn ground(
         numbers.push(line);
     }
     let mut below = of.notes.after.clone();
-    if layout.stacked && let Some(cut) = below.first_mut() {
+    if layout.stacked
+        && let Some(cut) = below.first_mut()
+    {
         *cut = say(Clause::WalletFold);
     }
     Some(GroundSheet {
@@ -192,7 +205,7 @@ pub fn ground(
         layout,
         trim: of.trim.clone(),
         panel: of.panel.clone(),
-        organization: first.frame.organization.clone(),
+        organization: organizations.join(", "),
         badge_label: say(Clause::WalletBadge),
         rows,
         fixed: Fixed {
@@ -200,6 +213,9 @@ pub fn ground(
             danger: say(Clause::WalletDanger),
             verify_legend: recalled.then(|| first.frame.verify_legend.clone()),
             rules,
+            as_of: say(Clause::WalletAsOf {
+                date: of.as_of.to_string(),
+            }),
             reject_title: first.back.reject_title.clone(),
             reject: first.back.reject.iter().filter(of_all).cloned().collect(),
             stop: first.back.stop.clone(),
@@ -264,6 +280,8 @@ pub struct PersonAt<'a> {
     pub x_mm: f64,
     /// From its top.
     pub y_mm: f64,
+    /// The top of the name on the panel.
+    pub name_top_mm: f64,
     /// The name, in one line or two.
     pub name: &'a Lines,
     /// The badge.

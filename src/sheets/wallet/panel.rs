@@ -20,15 +20,29 @@ const CODE_GAP_MM: f64 = 2.4;
 /// (ISO/IEC 18004, version 13). Each is then 0.3 mm, as fine as a phone reads
 /// from print in common practice.
 pub const MOST_CODE_LETTERS: usize = 483;
-const NAME_TOP_MM: f64 = 6.6;
-const BADGE_TOP_MM: f64 = 15.0;
-const ROWS_TOP_MM: f64 = 20.4;
-const ROW_MM: f64 = 8.6;
+/// The baseline of a name, of its second line where it has two.
+const NAME_BASE_MM: f64 = 13.0;
+const BADGE_TOP_MM: f64 = 14.9;
+const ROWS_TOP_MM: f64 = 20.1;
+/// Up to [`FEW`] procedures are set in a larger type than more are.
+const FEW: usize = 2;
+const FEW_ROWS: Rows = Rows {
+    height_mm: 9.7,
+    until_pt: 14.0,
+    until_drop_mm: 3.7,
+};
+const MORE_ROWS: Rows = Rows {
+    height_mm: 7.2,
+    until_pt: 11.0,
+    until_drop_mm: 3.0,
+};
 /// The least that the words under the days take, in fine print.
 const LEAST_FIXED_MM: f64 = 9.0;
 
 /// Sizes of a name in one line, in points.
-const ONE_LINE: [f64; 11] = [15.0, 14.5, 14.0, 13.5, 13.0, 12.5, 12.0, 11.5, 11.0, 10.5, 10.0];
+const ONE_LINE: [f64; 11] = [
+    15.0, 14.5, 14.0, 13.5, 13.0, 12.5, 12.0, 11.5, 11.0, 10.5, 10.0,
+];
 /// Sizes in two lines; the least is that of the steps on a pocket card.
 const TWO_LINES: [f64; 5] = [10.0, 9.5, 9.0, 8.5, 8.0];
 /// Sizes of a badge.
@@ -38,6 +52,21 @@ const NUMBER: [f64; 5] = [8.0, 7.6, 7.2, 6.8, FINE_PT];
 const FINE_PT: f64 = 6.4;
 /// The size at which lines are measured.
 const MEASURED_PT: f64 = 100.0;
+
+/// Height of capitals, and from line to line, as shares of the type size.
+const CAPITALS: f64 = 0.714;
+const PITCH: f64 = 1.25;
+const MM_PER_POINT: f64 = 25.4 / 72.0;
+
+/// How the procedures of a panel are set.
+#[derive(Debug, Clone, Copy)]
+struct Rows {
+    height_mm: f64,
+    /// Size of the day.
+    until_pt: f64,
+    /// From the top of the row to that of the day.
+    until_drop_mm: f64,
+}
 
 /// The places on a person's panel, in millimetres from the corner of its trim
 /// and in points.
@@ -51,12 +80,14 @@ pub struct Panel {
     pub right_mm: f64,
     /// Right end of what stands below it.
     pub far_mm: f64,
-    /// Top of the name.
-    pub name_top_mm: f64,
     /// Top of the badge.
     pub badge_top_mm: f64,
     /// Top of each procedure.
     pub row_tops_mm: Vec<f64>,
+    /// From there to the top of the day.
+    pub until_drop_mm: f64,
+    /// Size of the day, in points.
+    pub until_pt: f64,
     /// Top of the words below.
     pub fixed_top_mm: f64,
     /// Lowest end of anything that is read.
@@ -101,10 +132,15 @@ impl Panel {
     ) -> Option<Self> {
         let grow = trim.width_mm / WIDTH_MM;
         let height = trim.height_mm / grow;
-        let tops: Vec<f64> = std::iter::successors(Some(ROWS_TOP_MM), |top| Some(top + ROW_MM))
-            .take(procedures + 1)
-            .collect();
-        let (fixed, rows) = tops.split_last()?;
+        let rows = if procedures > FEW {
+            MORE_ROWS
+        } else {
+            FEW_ROWS
+        };
+        let below = |top: &f64| Some(top + rows.height_mm);
+        let tops = std::iter::successors(Some(ROWS_TOP_MM), below);
+        let tops: Vec<f64> = tops.take(procedures + 1).collect();
+        let (fixed, tops) = tops.split_last()?;
         let bottom = height - SAFE_MM;
         if bottom - fixed < LEAST_FIXED_MM {
             return None;
@@ -120,9 +156,10 @@ impl Panel {
             safe_mm: SAFE_MM * grow,
             right_mm: right * grow,
             far_mm: far * grow,
-            name_top_mm: NAME_TOP_MM * grow,
             badge_top_mm: BADGE_TOP_MM * grow,
-            row_tops_mm: rows.iter().map(|top| top * grow).collect(),
+            row_tops_mm: tops.iter().map(|top| top * grow).collect(),
+            until_drop_mm: rows.until_drop_mm * grow,
+            until_pt: rows.until_pt * grow,
             fixed_top_mm: fixed * grow,
             bottom_mm: bottom * grow,
             badge_left_mm: after(labels.badge, BADGE[0]),
@@ -139,6 +176,12 @@ impl Panel {
             self.fitted(&[first, second], &TWO_LINES, room, width)
         };
         self.fitted(&[name], &ONE_LINE, room, width).or_else(two)
+    }
+
+    /// The top of a name, whose last line stands on the same baseline for all.
+    pub fn name_top_mm(&self, name: &Lines) -> f64 {
+        let more = name.lines.len().saturating_sub(1) as f64;
+        NAME_BASE_MM * self.grow - (CAPITALS + PITCH * more) * name.size_pt * MM_PER_POINT
     }
 
     /// The largest type in which a badge fits after its label.
@@ -194,27 +237,51 @@ mod tests {
     fn a_name_takes_the_largest_type_that_fits_and_never_less_than_is_read() {
         let smallest = trims(library()).remove(0);
         let panel = Panel::of(&smallest, 1, true, LABELS, &line_width).unwrap();
-        assert_eq!(panel.name("Ada Fennimore", &line_width).unwrap().size_pt, 15.0);
-        let long = panel.name("Maximiliana Konstantinopolou-Featherstonehaugh", &line_width).unwrap();
-        assert_eq!(long.lines, ["Maximiliana", "Konstantinopolou-Featherstonehaugh"]);
+        assert_eq!(
+            panel.name("Ada Fennimore", &line_width).unwrap().size_pt,
+            15.0
+        );
+        let long = panel
+            .name(
+                "Maximiliana Konstantinopolou-Featherstonehaugh",
+                &line_width,
+            )
+            .unwrap();
+        assert_eq!(
+            long.lines,
+            ["Maximiliana", "Konstantinopolou-Featherstonehaugh"]
+        );
         assert!(long.size_pt >= 8.0);
         for line in &long.lines {
             assert!(line_width(line, long.size_pt).mm() <= panel.right_mm - panel.safe_mm);
         }
         assert_eq!(panel.name(&"W".repeat(40), &line_width), None);
-        assert_eq!(panel.name(&format!("{0} {0}", "W".repeat(30)), &line_width), None);
+        assert_eq!(
+            panel.name(&format!("{0} {0}", "W".repeat(30)), &line_width),
+            None
+        );
     }
 
     #[test]
     fn larger_cards_are_drawn_larger_and_hold_more() {
         let all = trims(library());
-        let most = |trim: &Trim| (1..9).take_while(|n| Panel::of(trim, *n, true, LABELS, &line_width).is_some()).count();
+        let most = |trim: &Trim| {
+            (1..9)
+                .take_while(|n| Panel::of(trim, *n, true, LABELS, &line_width).is_some())
+                .count()
+        };
         let counts: Vec<_> = all.iter().map(most).collect();
-        assert_eq!(counts, [2, 3, 3]);
+        assert_eq!(counts, [3, 3, 3]);
         let fine = |letters| qr_png(&"A".repeat(letters)).unwrap()[19];
         assert_eq!(fine(MOST_CODE_LETTERS), 69);
         assert!(fine(MOST_CODE_LETTERS + 1) > 69);
-        let codes = all.iter().map(|trim| Panel::of(trim, 1, true, LABELS, &line_width).unwrap().code_mm.unwrap().2);
+        let codes = all.iter().map(|trim| {
+            Panel::of(trim, 1, true, LABELS, &line_width)
+                .unwrap()
+                .code_mm
+                .unwrap()
+                .2
+        });
         for side in codes {
             assert!(side >= 20.0);
         }

@@ -77,7 +77,12 @@ fn read_page(document: &Document, page: lopdf::ObjectId) -> PageDrawing {
         dashed: false,
     };
     let content = document.get_and_decode_page_content(page).unwrap();
-    let resources = document.get_page_resources(page).unwrap().0;
+    // Given in the page, or by reference.
+    let (inline, references) = document.get_page_resources(page).unwrap();
+    let referred = references
+        .first()
+        .map(|id| document.get_dictionary(*id).unwrap());
+    let resources = inline.or(referred);
     let mut paths = Vec::new();
     draw(document, &content, resources, state, &mut paths);
     PageDrawing {
@@ -141,7 +146,8 @@ fn draw(
 
 /// What a form draws; an image draws no path.
 fn draw_form(document: &Document, form: &Stream, state: &State, paths: &mut Vec<Drawn>) {
-    if form.dict.get(b"Subtype").and_then(Object::as_name) != Ok(b"Form") {
+    let kind = form.dict.get(b"Subtype").and_then(Object::as_name);
+    if kind.unwrap() != b"Form" {
         return;
     }
     let matrix = form.dict.get(b"Matrix").and_then(Object::as_array);

@@ -4,6 +4,8 @@ use tempfile::TempDir;
 
 use super::code::key;
 use super::{ROSTER, cards, qualified_loops, rows};
+use crate::cards::pieces::pieces;
+use crate::drawing;
 use crate::support::{GAS, Run, file, gas_alone, names_in, read};
 
 const HEADER: &str = "name,badge,procedure,specimen_date,specimen_result,specimen_record\n";
@@ -120,15 +122,36 @@ fn the_gas_rule_for_other_work_is_a_warning() {
 }
 
 #[test]
-fn figures_that_do_not_fit_the_trim_are_not_made_small() {
+fn what_does_not_fit_the_card_is_not_made_small() {
     let rule = "figures-past-wallet-card";
-    let trim = |trim| [GAS_RULE[0], GAS_RULE[1], "--card-trim", trim];
-    let (names, run) = printed(&[&gas_alone()], ADA, &trim("id-1"));
+    let of = |number: &str| {
+        let spec = gas_alone().replace("number: AF-JP-12", &format!("number: {number}"));
+        printed(&[&spec], &ADA.replace("AF-JP-12", number), &GAS_RULE)
+    };
+    let (names, run) = of(&"W".repeat(40));
     assert_fires(&run, rule, 1);
     assert!(names.is_empty());
-    assert!(run.out.contains("do not fit the card"), "{}", run.out);
-    let (_, run) = printed(&[&gas_alone()], ADA, &trim("id-2"));
+    assert!(run.out.contains("fit the card"), "{}", run.out);
+    let (names, run) = of("AF-JP-12-OF-THE-NORTHERN-DISTRICT");
     assert_silent(&run, rule);
+    assert_eq!(names.len(), 2);
+}
+
+#[test]
+fn figures_of_many_sizes_take_more_panels_on_a_small_card() {
+    let folder = TempDir::new().unwrap();
+    let (out, run) = cards(&folder, &[GAS, "--fusers", ROSTER, "--card-trim", "id-1"]);
+    assert_eq!(run.code, Some(0), "{}", run.err);
+    let cut = pieces(&drawing::read(&out.join("AF-JP-12-r2-en.pdf"))[0]);
+    // A row of three panels beside another: what the paper holds.
+    assert_eq!(cut.len(), 2, "{cut:?}");
+    for piece in cut {
+        let panels = piece.height / 53.98;
+        assert!(
+            panels > 2.9 && (panels - panels.round()).abs() < 0.001,
+            "{piece:?}"
+        );
+    }
 }
 
 #[test]
@@ -211,7 +234,7 @@ fn an_error_in_the_roster_keeps_all_cards_back() {
     );
     assert_fires(&run, "badge-of-two-people", 1);
     assert!(names.is_empty() && run.out.is_empty(), "{}", run.out);
-    let strange = ADA.replace("Ada", "Ada\u{10FFFD}");
+    let strange = ADA.replace("Ada", "Ada 漢");
     let (names, run) = printed(&[&gas_alone()], &strange, &GAS_RULE);
     assert_fires(&run, "no-glyph", 1);
     assert!(names.is_empty() && run.out.is_empty(), "{}", run.out);

@@ -3,11 +3,13 @@
 
 use std::rc::Rc;
 
+use super::super::in_house::of_house;
 use super::super::{Checked, to_json};
 use super::faces::{Faces, Figures};
 use super::people::{self, Job, Person};
 use super::{Given, WalletFile, WalletOrder};
 use crate::finding::Finding;
+use crate::language::Language;
 use crate::proof::{Claim, ClaimedProcedure, Subject};
 use crate::sheets::notes_around;
 use crate::sheets::wallet::{
@@ -87,18 +89,16 @@ fn prepare<'d>(
     let paper = paper(order, first);
     let all = match figures(order, &of_deck, faces, deck, paper)? {
         Ok(all) => all,
-        Err(misfit) => {
-            let number = &misfit.procedure.spec.number;
-            let message = format!("the figures of {} do not fit the card", number.value);
-            let finding = rules::FIGURES_PAST_WALLET_CARD.at(number.span, message.clone());
-            if let Some(checked) = found.checked.get_mut(misfit.place) {
-                let known = |f: &Finding| f.rule.slug == finding.rule.slug;
-                if !checked.findings.iter().any(known) {
-                    let help = "leave out --card-trim, and a trim in the spec";
-                    checked.findings.push(finding.help(help));
-                }
+        Err(Misfit { given, findings }) => {
+            let number = &given.procedure.spec.number.value;
+            refuse(
+                found,
+                deck,
+                &format!("the figures of {number} do not fit the card"),
+            );
+            if let Some(checked) = found.checked.get_mut(given.place) {
+                add_new(&mut checked.findings, findings);
             }
-            refuse(found, deck, &message);
             return Ok(None);
         }
     };
@@ -222,6 +222,53 @@ fn paper(order: &WalletOrder<'_>, given: &Given<'_>) -> Paper {
         })
 }
 
+/// A procedure whose figures cannot be made, and why.
+struct Misfit<'g> {
+    given: &'g Given<'g>,
+    findings: Vec<Finding>,
+}
+
+impl<'g> Misfit<'g> {
+    fn of(given: &'g Given<'g>) -> Self {
+        let number = &given.procedure.spec.number;
+        let message = format!("the figures of {} do not fit the card", number.value);
+        let finding = rules::FIGURES_PAST_WALLET_CARD.at(number.span, message);
+        let help = "leave out --card-trim, and a trim in the spec";
+        Self {
+            given,
+            findings: vec![finding.help(help)],
+        }
+    }
+}
+
+/// Adds findings that are not there yet: decks share procedures.
+fn add_new(findings: &mut Vec<Finding>, more: Vec<Finding>) {
+    for finding in more {
+        let same = |f: &Finding| f.rule.slug == finding.rule.slug && f.message == finding.message;
+        if !findings.iter().any(same) {
+            findings.push(finding);
+        }
+    }
+}
+
+/// The figures of a procedure; or why there are none, where that is its own
+/// fault or its house style's.
+fn face<'g>(
+    given: &'g Given<'g>,
+    faces: &mut Faces<'_>,
+    asked: (usize, Language, CardTrim, Paper),
+) -> Result<Result<Rc<Figures>, Misfit<'g>>, TypesetError> {
+    let (place, language, trim, paper) = asked;
+    match faces.of(place, language, trim, paper) {
+        Ok(Some(made)) => Ok(Ok(made)),
+        Ok(None) => Ok(Err(Misfit::of(given))),
+        Err(error) => {
+            let findings = of_house(given.sources, given.read, error)?;
+            Ok(Err(Misfit { given, findings }))
+        }
+    }
+}
+
 /// The figures of a deck's procedures, all at one trim; or which do not fit.
 fn figures<'g>(
     order: &WalletOrder<'_>,
@@ -229,7 +276,7 @@ fn figures<'g>(
     faces: &mut Faces<'_>,
     deck: &Deck<'_>,
     paper: Paper,
-) -> Result<Result<Vec<Rc<Figures>>, &'g Given<'g>>, TypesetError> {
+) -> Result<Result<Vec<Rc<Figures>>, Misfit<'g>>, TypesetError> {
     let wish = |given: &Given<'_>| {
         let own = given.procedure.spec.documents.card.trim.as_ref();
         order
@@ -240,10 +287,11 @@ fn figures<'g>(
     };
     let mut all = Vec::new();
     for (place, given) in deck.procedures.iter().zip(of_deck) {
-        let Some(made) = faces.of(*place, deck.language, wish(given), paper)? else {
-            return Ok(Err(given));
-        };
-        all.push(made);
+        let asked = (*place, deck.language, wish(given), paper);
+        match face(given, faces, asked)? {
+            Ok(made) => all.push(made),
+            Err(misfit) => return Ok(Err(misfit)),
+        }
     }
     let width = |trim: CardTrim| match trim {
         CardTrim::Smallest => 0,
@@ -256,10 +304,11 @@ fn figures<'g>(
     };
     for ((made, place), given) in all.iter_mut().zip(&deck.procedures).zip(of_deck) {
         if made.trim != largest {
-            let Some(again) = faces.of(*place, deck.language, largest, paper)? else {
-                return Ok(Err(given));
-            };
-            *made = again;
+            let asked = (*place, deck.language, largest, paper);
+            match face(given, faces, asked)? {
+                Ok(again) => *made = again,
+                Err(misfit) => return Ok(Err(misfit)),
+            }
         }
     }
     Ok(Ok(all))

@@ -8,7 +8,7 @@ use crate::language::Language;
 use crate::sheets::wallet::FiguresSheet;
 use crate::sheets::{CardPlan, CardSheet, Frame, PaperKind, card};
 use crate::spec::{CardTrim, Paper};
-use crate::typeset::{Page, Print, Required, TypesetError, query, typeset};
+use crate::typeset::{HouseFiles, Page, Print, Required, TypesetError, query, typeset};
 use crate::units::print::with_decimal_mark;
 
 /// A procedure's figures on panels of a trim.
@@ -108,7 +108,8 @@ impl<'m> Faces<'m> {
             page,
             sheet,
             attached: Vec::new(),
-            house: given.read.house_files(given.sources),
+            // A house words the figures; these pages are the program's own.
+            house: HouseFiles::default(),
             required: Required::default(),
             identity: digest::spec_digest(given.sources),
             date: self.order.as_of,

@@ -6,6 +6,7 @@ mod compare;
 mod forms;
 mod in_house;
 mod submittal;
+mod wallet;
 mod worksheet;
 
 use std::borrow::Cow;
@@ -33,6 +34,7 @@ pub use compare::{Compared, NoticeOptions, compare};
 pub use forms::{Forms, forms};
 use in_house::of_house;
 pub use submittal::{SubmittalMade, submittal};
+pub use wallet::{WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
 pub use worksheet::{Worksheet, worksheet};
 
 /// What the user asks for beside the spec.

@@ -15,6 +15,7 @@
 //! | [`fusers`] | roster + rule sets + a day → who is qualified for what until when |
 //! | [`compare`] | two revisions of a procedure → what differs, how it weighs, what has to be qualified again |
 //! | [`submittal`] | file of a submittal, and the PDFs it attaches → what is submitted |
+//! | [`wallet`] | standings + procedures → who gets which wallet card |
 //! | [`proof`] | what a paper says of itself → signed text, QR code; and back |
 //! | [`sheets`] | procedure → plain data for one paper |
 //! | [`house`] | files of a house style → how papers look and read |
@@ -49,3 +50,4 @@ pub mod spec;
 pub mod submittal;
 pub mod typeset;
 pub mod units;
+pub mod wallet;

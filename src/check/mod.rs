@@ -168,7 +168,9 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
     let comparing = crate::compare::rules::RULES.iter().copied();
     let house = crate::house::rules::RULES.iter().copied();
     let submittal = crate::submittal::rules::RULES.iter().copied();
-    let beside = fusers.chain(comparing).chain(house).chain(submittal);
+    let wallet = crate::wallet::rules::RULES.iter().copied();
+    let people = fusers.chain(wallet);
+    let beside = people.chain(comparing).chain(house).chain(submittal);
     reading.chain(confirming).chain(beside).chain(
         families()
             .into_iter()

@@ -40,6 +40,8 @@ pub struct Arguments {
 pub enum Command {
     /// Check specs and write their papers
     Build(BuildArguments),
+    /// Print the wallet cards of the fusers who are qualified
+    Cards(CardsArguments),
     /// Check specs and write nothing
     Check(CheckArguments),
     /// Tell what differs between two revisions, and what has to be qualified again
@@ -556,6 +558,71 @@ pub struct SubmittalArguments {
     /// Set the papers in the house style of this folder, which holds house.yaml
     #[arg(long, value_name = "DIR")]
     pub house: Option<PathBuf>,
+}
+
+/// Arguments of `cards`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  coldring cards af-jp-12.yaml --fusers people.yaml --as-of 2026-11-25
+  coldring cards specs/*.yaml --fusers people.csv --rules us-gas --combined
+  coldring cards af-jp-12.yaml --fusers people.yaml --key private.pem
+
+Each fuser who is qualified that day under a spec's procedure gets a card: name, badge, the
+procedure's number and revision, the last day, that day included, and its figures, in the
+fuser's own language. Everybody else is listed with the reason. A roster names procedures
+by number; whether a new revision asks for qualifying again is for a qualified person.
+`coldring fusers` says by which rule somebody is qualified.
+
+Cards come imposed on sheets, some 400 in a file, into OUT/cards-DATE. The files name people
+on the cards only. A key puts a signed code on every card; its file may be read by nobody
+but its owner.
+
+JSON is {\"version\": 1, \"as_of\": ..., \"files\": [...], \"rows\": [...]}, one row for each
+fuser and procedure on the roster; CSV has the fields of the rows as columns.
+
+Exit code: 0 printed, 1 errors in a spec (no cards of it) or in the roster (no cards at
+all), 2 could not run.")]
+pub struct CardsArguments {
+    /// Specs of the procedures, one of each
+    #[arg(required = true, value_name = "SPEC")]
+    pub specs: Vec<PathBuf>,
+    /// Roster of the fusers, YAML or CSV
+    #[arg(long, value_name = "FILE")]
+    pub fusers: PathBuf,
+    /// The day the cards are for [default: today]
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<NaiveDate>,
+    /// Folder the cards go to
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
+    /// One card with all procedures of a fuser, folded like an accordion
+    #[arg(long)]
+    pub combined: bool,
+    /// Print on this paper, whatever the specs say
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
+    /// Cut the cards to this size, whatever the specs say
+    #[arg(long, value_enum, value_name = "TRIM")]
+    pub card_trim: Option<CardTrim>,
+    /// How a sheet of cards is turned, or that it is folded, whatever the specs say
+    #[arg(long, value_enum)]
+    pub flip: Option<Flip>,
+    /// Set all cards in this language, whatever the fusers read
+    #[arg(long, value_enum)]
+    pub language: Option<Language>,
+    /// Word the figures in the house style of this folder, which holds house.yaml
+    #[arg(long, value_name = "DIR")]
+    pub house: Option<PathBuf>,
+    /// Rule set for all procedures or for one: us-gas, HC-SF-104=us-gas, own:12:SOURCE
+    #[arg(long, value_name = "RULE", value_parser = Choice::parse)]
+    pub rules: Vec<Choice>,
+    /// Sign a code on every card with this private key, PKCS #8 in PEM
+    #[arg(long, value_name = "FILE")]
+    pub key: Option<PathBuf>,
+    /// How the list of cards is printed
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: TableFormat,
 }
 
 /// Arguments of `new`.

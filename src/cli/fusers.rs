@@ -5,6 +5,7 @@ mod text;
 
 use std::path::Path;
 
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::Ending;
@@ -13,7 +14,7 @@ use super::input::{self, Unreadable};
 use super::report::Report;
 use crate::compile::Checked;
 use crate::finding::{self, Finding, Severity};
-use crate::fusers::{self, Roster, Rules, Standing};
+use crate::fusers::{self, Choice, Roster, Rules, Standing};
 use crate::limits::library;
 use crate::source::{Source, Sources};
 use crate::spec::nearest;
@@ -70,7 +71,7 @@ pub fn run(arguments: &FusersArguments) -> Ending {
 
 fn list(arguments: &FusersArguments, source: Source, report: &mut Report) {
     let as_of = input::as_of(arguments.as_of);
-    let (roster, rules, findings) = read(arguments, &source);
+    let (roster, rules, findings) = read(&arguments.file, &arguments.rules, as_of, &source);
     let is_error = |finding: &Finding| finding.severity() == Severity::Error;
     let errors = findings.iter().any(is_error);
     let sources = Sources::from(source);
@@ -98,30 +99,34 @@ fn list(arguments: &FusersArguments, source: Source, report: &mut Report) {
 }
 
 /// The roster, the rule sets that hold for it, and all there is to say of it.
-fn read(arguments: &FusersArguments, source: &Source) -> (Roster, Rules, Vec<Finding>) {
-    let (roster, mut findings) = if is_csv(&arguments.file) {
+pub fn read(
+    file: &Path,
+    chosen: &[Choice],
+    as_of: NaiveDate,
+    source: &Source,
+) -> (Roster, Rules, Vec<Finding>) {
+    let (roster, mut findings) = if is_csv(file) {
         fusers::decode_csv(&source.text)
     } else {
         fusers::decode_yaml(&source.text)
     };
     let mut rules = roster.rules.clone();
-    for choice in &arguments.rules {
+    for choice in chosen {
         rules.choose(choice.clone());
     }
     if findings.is_empty() {
-        let as_of = input::as_of(arguments.as_of);
         findings = fusers::review(&roster, &rules, library(), as_of);
     }
     finding::sort(&mut findings);
     (roster, rules, findings)
 }
 
-fn is_csv(file: &Path) -> bool {
+pub fn is_csv(file: &Path) -> bool {
     let ending = file.extension().and_then(|ending| ending.to_str());
     ending.is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
 }
 
-fn tell(sources: &Sources, findings: Vec<Finding>, report: &mut Report) {
+pub fn tell(sources: &Sources, findings: Vec<Finding>, report: &mut Report) {
     if findings.is_empty() {
         return;
     }

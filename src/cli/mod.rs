@@ -3,6 +3,7 @@
 
 mod args;
 mod build;
+mod cards;
 mod check;
 mod compare;
 mod confirm;
@@ -13,6 +14,7 @@ mod guard;
 mod heat;
 mod input;
 mod json;
+mod key_file;
 mod limits;
 mod manifest;
 mod new;
@@ -53,6 +55,7 @@ impl From<Ending> for ExitCode {
 pub fn run() -> ExitCode {
     let ending = match Arguments::parse().command {
         Command::Build(arguments) => build::run(&arguments),
+        Command::Cards(arguments) => cards::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),
         Command::Confirm(arguments) => confirm::run(&arguments),

@@ -5,7 +5,7 @@
 mod back;
 mod face;
 mod front;
-mod imposition;
+pub(super) mod imposition;
 mod notes;
 
 use serde::Serialize;
@@ -19,11 +19,13 @@ use crate::spec::{CardTrim, Flip, Paper};
 use crate::units::Length;
 
 use back::Back;
-pub use face::Plan;
-use face::{Slot, Trim, TypeSizes};
+#[cfg(test)]
+pub use face::trims;
+pub use face::{Plan, Trim};
+use face::{Slot, TypeSizes};
 use front::Front;
 use imposition::Imposition;
-use notes::Notes;
+pub use notes::Notes;
 
 /// All that the faces of the card say, and the sizes they may have.
 #[derive(Debug, Clone, Serialize)]
@@ -125,16 +127,22 @@ pub fn printed(
     limits: &Library,
 ) -> Option<CardPrint> {
     let trim = card.trims.get(plan.trim)?;
-    let figures = card.type_sizes.figures.get(plan.figures)?;
     let imposition = imposition::impose(plan.cards, sets, trim, paper, flip);
-    let words = Clauses::load(card.frame.lang);
-    let notes = notes::notes(&card, &plan, trim, figures, flip, limits, words);
+    let notes = notes_around(&card, &plan, flip, limits)?;
     Some(CardPrint {
         plan,
         imposition,
         notes,
         card,
     })
+}
+
+/// What is said around cards that are filled by a plan.
+pub fn notes_around(card: &CardSheet, plan: &Plan, flip: Flip, limits: &Library) -> Option<Notes> {
+    let trim = card.trims.get(plan.trim)?;
+    let figures = card.type_sizes.figures.get(plan.figures)?;
+    let words = Clauses::load(card.frame.lang);
+    Some(notes::notes(card, plan, trim, figures, flip, limits, words))
 }
 
 /// A length of the print table; a test reads every one.

@@ -963,4 +963,16 @@ clauses! {
     SubmittalScaled: "submittal-scaled",
     SubmittalOwnFile: "submittal-own-file" { name },
     SubmittalAlt: "submittal-alt" { item, page, pages },
+    // The wallet card
+    PaperWallet: "paper-wallet",
+    WalletBadge: "wallet-badge",
+    WalletThrough: "wallet-through",
+    WalletAsOf: "wallet-as-of" { date },
+    WalletRule: "wallet-rule" { rule, source },
+    WalletRoster: "wallet-roster",
+    WalletDanger: "wallet-danger",
+    WalletFold: "wallet-fold",
+    WalletKey: "wallet-key" { key },
+    WalletCode: "wallet-code",
+    WalletFigures: "wallet-figures" { numbers },
 }

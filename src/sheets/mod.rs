@@ -24,9 +24,10 @@ pub mod size_check;
 mod statements;
 pub mod strips;
 mod submittal;
+pub mod wallet;
 
 pub use block::{Align, Block, Cell, Column, Section, SignatureRole, Step, Table};
-pub use card::{CardPrint, CardSheet, Plan as CardPlan, card, printed};
+pub use card::{CardPrint, CardSheet, Plan as CardPlan, card, notes_around, printed};
 pub use change_notice::{
     Answer, ChangeNotice, Group, Line, NoticeSide, change_notice, fusers, groups,
     procedure as procedure_again, says as revision_says,

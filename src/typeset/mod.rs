@@ -22,7 +22,7 @@ pub use house::{HouseFiles, REPLACEABLE, Required, TemplateFault, try_logo};
 pub use placed::try_pages;
 pub use query::query;
 use world::World;
-pub use world::{can_draw, is_template};
+pub use world::{can_draw, is_template, line_width};
 
 /// A page template of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -45,6 +45,14 @@ pub enum Page {
     ChangeNotice,
     /// A submittal.
     Submittal,
+    /// How the figures of a procedure fit a wallet card; asked, never printed.
+    WalletFit,
+    /// The panels of figures of a wallet card, each on a page of its trim.
+    WalletFigures,
+    /// All of a sheet of wallet cards but the people.
+    WalletGround,
+    /// Sheets of wallet cards.
+    Wallet,
 }
 
 impl Page {
@@ -59,6 +67,10 @@ impl Page {
             Page::JointLog => "/pages/joint-log.typ",
             Page::ChangeNotice => "/pages/change-notice.typ",
             Page::Submittal => "/pages/submittal.typ",
+            Page::WalletFit => "/pages/wallet-fit.typ",
+            Page::WalletFigures => "/pages/wallet-figures.typ",
+            Page::WalletGround => "/pages/wallet-ground.typ",
+            Page::Wallet => "/pages/wallet.typ",
         }
     }
 
@@ -73,10 +85,19 @@ impl Page {
             | Page::Confirm
             | Page::Record
             | Page::JointLog
-            | Page::ChangeNotice => &[PdfStandard::V_1_7],
+            | Page::ChangeNotice
+            | Page::WalletFit
+            | Page::WalletFigures
+            | Page::WalletGround
+            | Page::Wallet => &[PdfStandard::V_1_7],
             // A PDF places no page of a PDF that is newer than itself.
             Page::Submittal => &[PdfStandard::V_2_0],
         }
+    }
+
+    /// Whether it is only placed in another paper as a picture, which has no tags.
+    fn is_picture(self) -> bool {
+        matches!(self, Page::WalletFigures | Page::WalletGround)
     }
 }
 
@@ -194,6 +215,7 @@ fn options(print: &Print<'_>) -> PdfOptions {
         timestamp: datetime.map(Timestamp::new_utc),
         // The lists above are compatible with each other; a test typesets each.
         standards: PdfStandards::new(print.page.standards()).unwrap_or_default(),
+        tagged: !print.page.is_picture(),
         ..PdfOptions::default()
     }
 }

@@ -5,12 +5,14 @@ use std::sync::LazyLock;
 
 use typst::diag::{FileError, FileResult};
 use typst::foundations::{Bytes, Datetime, Duration};
+use typst::layout::Abs;
 use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
-use typst::text::{Font, FontBook};
+use typst::text::{Font, FontBook, FontInstance, FontStyle, FontVariations, FontWeight};
 use typst::utils::LazyHash;
 use typst::{Library, LibraryExt};
 
 use super::house::HouseFiles;
+use crate::units::Length;
 
 /// The templates, by the path they import each other with.
 const TEMPLATES: &[(&str, &str)] = &[
@@ -71,6 +73,22 @@ const TEMPLATES: &[(&str, &str)] = &[
         include_str!("../../templates/pages/card.typ"),
     ),
     (
+        "/pages/wallet-fit.typ",
+        include_str!("../../templates/pages/wallet-fit.typ"),
+    ),
+    (
+        "/pages/wallet-figures.typ",
+        include_str!("../../templates/pages/wallet-figures.typ"),
+    ),
+    (
+        "/pages/wallet-ground.typ",
+        include_str!("../../templates/pages/wallet-ground.typ"),
+    ),
+    (
+        "/pages/wallet.typ",
+        include_str!("../../templates/pages/wallet.typ"),
+    ),
+    (
         "/pages/fit.typ",
         include_str!("../../templates/pages/fit.typ"),
     ),
@@ -112,6 +130,13 @@ const TEMPLATES: &[(&str, &str)] = &[
     ),
 ];
 
+/// The templates, parsed. Cards are typeset in many files of one run.
+static SOURCES: LazyLock<Vec<Source>> = LazyLock::new(|| {
+    let all = TEMPLATES.iter();
+    all.map(|(path, text)| Source::new(file(path), (*text).to_owned()))
+        .collect()
+});
+
 /// The standard library and the fonts are the same for every paper and costly
 /// to make, so they are made once.
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
@@ -138,6 +163,38 @@ pub fn can_draw(c: char) -> bool {
         .1
         .iter()
         .any(|font| font.info().coverage.contains(u32::from(c)))
+}
+
+/// The upright bold faces, in the order that text falls back on them.
+static BOLD: LazyLock<Vec<FontInstance>> = LazyLock::new(|| {
+    let bold = |font: &&Font| {
+        let variant = font.info().variant;
+        variant.weight == FontWeight::BOLD && variant.style == FontStyle::Normal
+    };
+    let plain = FontVariations::default();
+    let fonts = FONTS.1.iter().filter(bold).cloned();
+    fonts
+        .map(|font| {
+            let variant = font.info().variant;
+            font.instantiate(variant, Abs::zero(), &plain)
+        })
+        .collect()
+});
+
+/// How wide a line of bold text comes out at a size in points, without kerning,
+/// which makes it narrower as a rule.
+pub fn line_width(text: &str, size_pt: f64) -> Length {
+    const MM_PER_POINT: f64 = 25.4 / 72.0;
+    let advance = |c: char| {
+        let mut glyphs = BOLD.iter().filter_map(|font| {
+            let glyph = font.ttf().glyph_index(c)?;
+            font.x_advance(glyph.0)
+        });
+        // A character of none of them is set in a face that is no wider.
+        glyphs.next().map_or(1.0, |width| width.get())
+    };
+    let ems: f64 = text.chars().map(advance).sum();
+    Length::from_mm(ems * size_pt * MM_PER_POINT)
 }
 
 /// Whether the program has a template of this path, such as `pages/marks.typ`.
@@ -170,10 +227,7 @@ impl World {
         Self {
             main: file(main),
             files,
-            sources: TEMPLATES
-                .iter()
-                .map(|(path, text)| Source::new(file(path), (*text).to_owned()))
-                .collect(),
+            sources: SOURCES.clone(),
         }
     }
 }

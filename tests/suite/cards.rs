@@ -1,7 +1,7 @@
 //! The pocket cards, measured in the PDF: front and back on each other however
 //! they are printed, type no smaller than it may be, nothing read near an edge.
 
-mod pieces;
+pub mod pieces;
 
 use std::path::{Path, PathBuf};
 

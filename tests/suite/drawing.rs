@@ -3,7 +3,8 @@
 
 use std::path::Path;
 
-use lopdf::{Document, Object};
+use lopdf::content::Content;
+use lopdf::{Dictionary, Document, Object, Stream};
 
 use crate::lettering::{Matrix, then};
 
@@ -71,17 +72,36 @@ fn read_page(document: &Document, page: lopdf::ObjectId) -> PageDrawing {
         .unwrap();
     let frame: Vec<f64> = frame.as_array().unwrap().iter().map(number).collect();
     assert_eq!(frame[..2], [0.0, 0.0]);
-    let mut state = State {
+    let state = State {
         matrix: [1.0, 0.0, 0.0, 1.0, 0.0, 0.0],
         dashed: false,
     };
+    let content = document.get_and_decode_page_content(page).unwrap();
+    // Given in the page, or by reference.
+    let (inline, references) = document.get_page_resources(page).unwrap();
+    let referred = references
+        .first()
+        .map(|id| document.get_dictionary(*id).unwrap());
+    let resources = inline.or(referred);
+    let mut paths = Vec::new();
+    draw(document, &content, resources, state, &mut paths);
+    PageDrawing {
+        width: frame[2] * MM_PER_POINT,
+        paths,
+    }
+}
+
+/// What a content draws, and the forms that it places.
+fn draw(
+    document: &Document,
+    content: &Content,
+    resources: Option<&Dictionary>,
+    mut state: State,
+    paths: &mut Vec<Drawn>,
+) {
     let mut saved = Vec::new();
-    let (mut points, mut paths): (Vec<Point>, Vec<Drawn>) = (Vec::new(), Vec::new());
-    for operation in document
-        .get_and_decode_page_content(page)
-        .unwrap()
-        .operations
-    {
+    let mut points: Vec<Point> = Vec::new();
+    for operation in &content.operations {
         let operands = &operation.operands;
         let numbers: Vec<f64> = operands
             .iter()
@@ -115,15 +135,43 @@ fn read_page(document: &Document, page: lopdf::ObjectId) -> PageDrawing {
                 });
             }
             ("n", _) => points.clear(),
-            // A form could hold a drawing of its own, which would be missed.
-            ("Do", _) => panic!("the page draws through an XObject"),
+            ("Do", _) => {
+                let name = operands[0].as_name().unwrap();
+                draw_form(document, named(document, resources, name), &state, paths);
+            }
             _ => {}
         }
     }
-    PageDrawing {
-        width: frame[2] * MM_PER_POINT,
-        paths,
+}
+
+/// What a form draws; an image draws no path.
+fn draw_form(document: &Document, form: &Stream, state: &State, paths: &mut Vec<Drawn>) {
+    let kind = form.dict.get(b"Subtype").and_then(Object::as_name);
+    if kind.unwrap() != b"Form" {
+        return;
     }
+    let matrix = form.dict.get(b"Matrix").and_then(Object::as_array);
+    let matrix = matrix.map_or([1.0, 0.0, 0.0, 1.0, 0.0, 0.0], |matrix| {
+        std::array::from_fn(|at| number(&matrix[at]))
+    });
+    let state = State {
+        matrix: then(matrix, state.matrix),
+        ..state.clone()
+    };
+    let bytes = form
+        .decompressed_content()
+        .unwrap_or_else(|_| form.content.clone());
+    let content = Content::decode(&bytes).unwrap();
+    let resources = form.dict.get(b"Resources").ok();
+    let resources = resources.map(|it| document.dereference(it).unwrap().1.as_dict().unwrap());
+    draw(document, &content, resources, state, paths);
+}
+
+fn named<'d>(document: &'d Document, resources: Option<&'d Dictionary>, name: &[u8]) -> &'d Stream {
+    let all = resources.unwrap().get(b"XObject").unwrap();
+    let all = document.dereference(all).unwrap().1.as_dict().unwrap();
+    let found = document.dereference(all.get(name).unwrap()).unwrap().1;
+    found.as_stream().unwrap()
 }
 
 fn number(object: &Object) -> f64 {

@@ -26,5 +26,6 @@ mod rules;
 mod strips;
 mod submittal;
 mod support;
+mod wallet;
 mod wild;
 mod withheld;

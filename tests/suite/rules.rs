@@ -144,6 +144,20 @@ const ELSEWHERE: &[(&str, &str)] = &[
         "is about a roster: see fusers/reading.rs",
     ),
     (
+        "cards-of-unqualified-procedure",
+        "takes a roster: see wallet.rs",
+    ),
+    (
+        "two-specs-of-one-procedure",
+        "takes two specs: see wallet.rs",
+    ),
+    ("gas-cards-by-other-rule", "takes a roster: see wallet.rs"),
+    ("gas-rule-for-other-work", "takes a roster: see wallet.rs"),
+    ("figures-past-wallet-card", "takes a roster: see wallet.rs"),
+    ("name-past-wallet-card", "takes a roster: see wallet.rs"),
+    ("code-past-wallet-card", "takes a roster: see wallet.rs"),
+    ("panels-past-paper", "takes a roster: see wallet.rs"),
+    (
         "text-like-a-formula",
         "is about a roster: see fusers/reading.rs",
     ),

@@ -73,6 +73,19 @@ pub struct Piece {
     pub height_mm: f64,
     /// From its left to the line it is folded on.
     pub fold_mm: Option<f64>,
+    /// From its top to each line across that it is folded on.
+    pub folds_across_mm: Vec<f64>,
+}
+
+/// A sheet of cards whose panels lie in a row, from top to bottom.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stack {
+    /// Width of the paper as printed.
+    pub width_mm: f64,
+    /// Its height.
+    pub height_mm: f64,
+    /// The rows.
+    pub pieces: Vec<Piece>,
 }
 
 /// Lays out sets of `cards` cards; as many sets as fit a sheet, where their
@@ -115,6 +128,39 @@ pub fn impose(
         width_mm: grid.page.0.mm(),
         height_mm: grid.page.1.mm(),
     }
+}
+
+/// Lays out as many rows of `panels` panels as fit a sheet, whichever way it
+/// lies; `None` when it holds none.
+pub fn stack(panels: usize, trim: &Trim, paper: Paper) -> Option<Stack> {
+    let count = i64::try_from(panels).ok()?;
+    let height = Length::from_mm(trim.height_mm);
+    let row = Rect {
+        x: Length::ZERO,
+        y: Length::ZERO,
+        width: Length::from_mm(trim.width_mm),
+        height: height.scaled(count, 1),
+    };
+    let (width, length) = paper_size(paper);
+    let grid = [(width, length), (length, width)]
+        .map(|page| Grid::on(page, row))
+        .into_iter()
+        .filter(|grid| {
+            row.width <= room_across(grid.page.0) && row.height <= room_down(grid.page.1)
+        })
+        // The first of several that hold as many: upright.
+        .rev()
+        .max_by_key(Grid::count)?;
+    let folds: Vec<_> = (1..count).map(|n| height.scaled(n, 1).mm()).collect();
+    let pieces = grid.places().into_iter().map(|at| Piece {
+        folds_across_mm: folds.clone(),
+        ..piece(at, None)
+    });
+    Some(Stack {
+        width_mm: grid.page.0.mm(),
+        height_mm: grid.page.1.mm(),
+        pieces: pieces.collect(),
+    })
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -274,6 +320,7 @@ fn piece(at: Rect, fold: Option<Length>) -> Piece {
         width_mm: at.width.mm(),
         height_mm: at.height.mm(),
         fold_mm: fold.map(Length::mm),
+        folds_across_mm: Vec::new(),
     }
 }
 

@@ -1,0 +1,234 @@
+//! `coldring cards`: the wallet cards of the fusers who are qualified, and who
+//! gets none and why.
+
+mod list;
+
+use std::num::NonZeroUsize;
+use std::thread;
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use super::Ending;
+use super::args::{CardsArguments, Format};
+use super::check::unread;
+use super::fusers::{is_csv, read as read_roster, tell};
+use super::input::{self, Unreadable};
+use super::key_file;
+use super::output::{MANIFEST, OutputError, OutputFolder};
+use super::report::Report;
+use crate::compile::{self, WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
+use crate::digest;
+use crate::finding::{Finding, Severity};
+use crate::fusers::{self, evaluate};
+use crate::limits::library;
+use crate::proof::Signer;
+use crate::source::{Source, Sources};
+
+/// Prints the cards.
+pub fn run(arguments: &CardsArguments) -> Ending {
+    let mut report = Report::new(Format::Text);
+    let signer = arguments.key.as_deref().map(key_file::signer).transpose();
+    let roster = input::read_text(&arguments.fusers, fusers::BOUNDS.bytes);
+    let specs = specs(arguments, &mut report);
+    match (signer, roster, specs) {
+        (Err(message), ..) => report.failed(&message),
+        (_, Err(Unreadable::Io(message)), _) => report.failed(&message),
+        (_, Err(Unreadable::NotText(sources, mut finding)), _) => {
+            if is_csv(&arguments.fusers) {
+                finding.rule = &fusers::rules::CSV_NOT_READABLE;
+            }
+            tell(&sources, vec![*finding], &mut report);
+        }
+        (Ok(signer), Ok(roster), Some(specs)) => {
+            print(arguments, signer.as_ref(), roster, specs, &mut report);
+        }
+        (_, _, None) => {}
+    }
+    report.finish()
+}
+
+/// The specs that can be read; `None` when one cannot, which is reported.
+fn specs(arguments: &CardsArguments, report: &mut Report) -> Option<Vec<Sources>> {
+    let house = arguments
+        .house
+        .as_deref()
+        .map(input::read_house)
+        .transpose();
+    let house = match house {
+        Ok(house) => house.unwrap_or_default(),
+        Err(message) => {
+            report.failed(&message);
+            return None;
+        }
+    };
+    let mut specs = Vec::new();
+    for path in &arguments.specs {
+        match input::read(path) {
+            Ok(sources) => specs.push(sources.in_house(house.clone())),
+            Err(Unreadable::Io(message)) => report.failed(&message),
+            Err(Unreadable::NotText(sources, finding)) => {
+                report.spec(&sources, &unread(&sources, *finding), Vec::new());
+            }
+        }
+    }
+    (specs.len() == arguments.specs.len()).then_some(specs)
+}
+
+fn print(
+    arguments: &CardsArguments,
+    signer: Option<&Signer>,
+    source: Source,
+    specs: Vec<Sources>,
+    report: &mut Report,
+) {
+    let as_of = input::as_of(arguments.as_of);
+    let (roster, rules, findings) =
+        read_roster(&arguments.fusers, &arguments.rules, as_of, &source);
+    let sources = Sources::from(source);
+    let errors = findings.iter().any(is_error);
+    tell(&sources, findings, report);
+    // A row that was not read may be the joint that somebody failed.
+    if errors {
+        return;
+    }
+    let standings = evaluate(&roster, &rules, library(), as_of);
+    let outcome = wallet(&WalletOrder {
+        specs: &specs,
+        standings: &standings,
+        rules: &rules,
+        as_of,
+        options: WalletOptions {
+            combined: arguments.combined,
+            paper: arguments.paper,
+            card_trim: arguments.card_trim,
+            flip: arguments.flip,
+            language: arguments.language,
+        },
+        signer,
+        threads: thread::available_parallelism().map_or(1, NonZeroUsize::get),
+    });
+    let outcome = match outcome {
+        Ok(outcome) => outcome,
+        Err(error) => {
+            return report.failed(&format!(
+                "a page template of this program failed, and no card was changed: {error}\n\
+                 Please send this message and the specs, without the roster, to the maintainers."
+            ));
+        }
+    };
+    for (spec, checked) in specs.iter().zip(&outcome.checked) {
+        report.spec(spec, checked, Vec::new());
+    }
+    tell(&sources, outcome.of_roster.clone(), report);
+    if outcome.of_roster.iter().any(is_error) {
+        return;
+    }
+    let written = match write(arguments, as_of, &outcome) {
+        Ok(written) => written,
+        Err(error) => return report.failed(&error.to_string()),
+    };
+    let name = &sources.spec().name;
+    super::print(&list::list(
+        arguments.format,
+        name,
+        as_of,
+        &outcome,
+        &written,
+    ));
+}
+
+fn is_error(finding: &Finding) -> bool {
+    finding.severity() == Severity::Error
+}
+
+/// Where the cards were written, and what lies there of an earlier run.
+#[derive(Debug, Default)]
+pub struct Written {
+    /// The folder.
+    pub folder: String,
+    /// Files of an earlier run of the same day that this one did not make.
+    pub stale: Vec<String>,
+}
+
+/// Writes the files, the manifest last. The folder is that of the day, so that
+/// no card of another day is taken for one of this.
+fn write(
+    arguments: &CardsArguments,
+    as_of: NaiveDate,
+    outcome: &WalletOutcome<'_>,
+) -> Result<Written, OutputError> {
+    if outcome.files.is_empty() {
+        return Ok(Written::default());
+    }
+    let mut output = OutputFolder::open(&arguments.out, &format!("cards-{as_of}"))?;
+    for file in &outcome.files {
+        output.write(&file.name, &file.bytes)?;
+    }
+    let folder = output.path().display().to_string();
+    let manifest = Manifest::of(as_of, outcome, output.stale());
+    let text = serde_json::to_string_pretty(&manifest).map_err(|error| OutputError::Io {
+        doing: "make",
+        path: output.path().join(MANIFEST),
+        error: error.into(),
+    })?;
+    let stale = output.finish((text + "\n").as_bytes())?;
+    Ok(Written { folder, stale })
+}
+
+/// What `manifest.json` holds: digests and counts, and nothing about anybody.
+#[derive(Debug, Serialize)]
+struct Manifest {
+    version: u32,
+    tool: String,
+    limits: String,
+    as_of: String,
+    cards: usize,
+    procedures: Vec<ManifestProcedure>,
+    files: Vec<ManifestFile>,
+    stale: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct ManifestProcedure {
+    number: String,
+    revision: u32,
+    spec_digest: String,
+}
+
+#[derive(Debug, Serialize)]
+struct ManifestFile {
+    name: String,
+    cards: usize,
+    bytes: usize,
+    sha256: String,
+}
+
+impl Manifest {
+    fn of(as_of: NaiveDate, outcome: &WalletOutcome<'_>, stale: Vec<String>) -> Self {
+        let procedures = outcome.checked.iter().filter_map(|checked| {
+            let compile::Identity { number, revision } = checked.identity.clone()?;
+            Some(ManifestProcedure {
+                number,
+                revision,
+                spec_digest: checked.spec_digest.clone(),
+            })
+        });
+        let file = |file: &WalletFile| ManifestFile {
+            name: file.name.clone(),
+            cards: file.cards,
+            bytes: file.bytes.len(),
+            sha256: digest::sha256(&file.bytes),
+        };
+        Self {
+            version: 1,
+            tool: format!("coldring {}", env!("CARGO_PKG_VERSION")),
+            limits: library().version().to_owned(),
+            as_of: as_of.to_string(),
+            cards: outcome.files.iter().map(|file| file.cards).sum(),
+            procedures: procedures.collect(),
+            files: outcome.files.iter().map(file).collect(),
+            stale,
+        }
+    }
+}

@@ -1,0 +1,285 @@
+//! Wallet cards: who gets one and who does not, what stands on it, how large it
+//! is, and where nobody's name may be.
+
+mod code;
+mod privacy;
+mod refused;
+
+use std::path::{Path, PathBuf};
+
+use coldring::compile::{WalletOptions, WalletOrder, wallet};
+use coldring::fusers::{Choice, decode_csv, evaluate};
+use coldring::limits::library;
+use coldring::source::Source;
+use serde_json::Value;
+use tempfile::TempDir;
+
+use crate::cards::pieces::pieces;
+use crate::drawing;
+use crate::support::{
+    AS_OF, GAS, Run, as_of, coldring_with, document, file, gas_alone, list, names_in, pages_text,
+    read,
+};
+
+const ROSTER: &str = "specs/people/fusers.yaml";
+
+/// A geothermal procedure that claims to be qualified.
+fn qualified_loops() -> String {
+    let text =
+        read("specs/hollow-creek-geothermal.yaml").replace("status: draft", "status: qualified");
+    text + "\nqualification:\n  rules: [HC Operations Manual 7]\n  records:\n    \
+            - {number: HC-PQ-03, date: 2026-11-01, revision: 2}\n"
+}
+
+/// Prints cards into a folder of their own; the folder and what was said.
+fn cards(folder: &TempDir, arguments: &[&str]) -> (PathBuf, Run) {
+    let out = folder.path().join("out");
+    let fixed = ["cards", "--as-of", AS_OF, "--out", out.to_str().unwrap()];
+    let run = coldring_with(&[&fixed, arguments].concat());
+    (out.join(format!("cards-{AS_OF}")), run)
+}
+
+/// The rows of the list of cards, or of fusers.
+fn rows(run: &Run) -> Vec<Value> {
+    list(&document(run), "rows").clone()
+}
+
+/// All text of the cards, a page after another.
+fn text_of(cards: &Path) -> String {
+    let pdfs = names_in(cards)
+        .into_iter()
+        .filter(|name| name.ends_with(".pdf"));
+    let texts = pdfs.flat_map(|name| pages_text(&cards.join(name)));
+    texts.collect::<Vec<_>>().join("\n")
+}
+
+#[test]
+fn each_qualified_fuser_has_one_card_and_nobody_else_has_any() {
+    let folder = TempDir::new().unwrap();
+    let loops = file(&folder, "loops.yaml", qualified_loops());
+    let (out, run) = cards(
+        &folder,
+        &[GAS, &loops, "--fusers", ROSTER, "--format", "json"],
+    );
+    assert_eq!(run.code, Some(0), "{}", run.err);
+    let listed = coldring_with(&["fusers", ROSTER, "--as-of", AS_OF, "--format", "json"]);
+    let text = text_of(&out);
+    let (mine, theirs) = (rows(&run), rows(&listed));
+    assert_eq!(mine.len(), theirs.len());
+    let mut expected = std::collections::BTreeMap::new();
+    for (mine, theirs) in mine.iter().zip(&theirs) {
+        let badge = theirs["badge"].as_str().unwrap();
+        assert_eq!(mine["badge"], theirs["badge"]);
+        assert_eq!(mine["card"], theirs["qualified"], "{badge}");
+        assert_eq!(mine["valid_until"], theirs["valid_until"], "{badge}");
+        assert_eq!(mine["reason"].is_null(), mine["card"] == true, "{badge}");
+        let name = theirs["name"].as_str().unwrap();
+        *expected.entry(name).or_insert(0) += usize::from(theirs["qualified"] == true);
+        if theirs["qualified"] == true {
+            // The day stands on a page of the file that the list names.
+            let pdf = out.join(mine["file"].as_str().unwrap());
+            let until = theirs["valid_until"].as_str().unwrap();
+            let pages = pages_text(&pdf);
+            assert!(
+                pages
+                    .iter()
+                    .any(|page| page.contains(name) && page.contains(until)),
+                "{badge}"
+            );
+        }
+    }
+    for (name, count) in expected {
+        assert_eq!(text.matches(name).count(), count, "{name}");
+    }
+    assert_eq!(document(&run)["cards"], 7);
+}
+
+#[test]
+fn a_card_is_in_the_fusers_own_language_or_else_in_the_specs() {
+    let folder = TempDir::new().unwrap();
+    let roster = "name,badge,procedure,language,specimen_date,specimen_result,specimen_record\n\
+        Ada One,A-1,AF-JP-12,es,2026-03-10,pass,R-1\n\
+        Bo Two,A-2,AF-JP-12,es-MX,2026-03-10,pass,R-2\n\
+        Cy Three,A-3,AF-JP-12,fr,2026-03-10,pass,R-3\n\
+        Di Four,A-4,AF-JP-12,,2026-03-10,pass,R-4\n";
+    let roster = file(&folder, "people.csv", roster);
+    let gas = file(&folder, "gas.yaml", gas_alone());
+    let arguments = [gas.as_str(), "--fusers", &roster, "--rules", "us-gas"];
+    let (out, run) = cards(&folder, &arguments);
+    assert_eq!(run.code, Some(0), "{}", run.err);
+    assert_eq!(
+        names_in(&out),
+        ["AF-JP-12-r2-en.pdf", "AF-JP-12-r2-es.pdf", "manifest.json"]
+    );
+    let (en, es) = (
+        &pages_text(&out.join("AF-JP-12-r2-en.pdf")),
+        &pages_text(&out.join("AF-JP-12-r2-es.pdf")),
+    );
+    for name in ["Ada One", "Bo Two"] {
+        assert!(es[0].contains(name) && !en[0].contains(name), "{name}");
+    }
+    for name in ["Cy Three", "Di Four"] {
+        assert!(en[0].contains(name) && !es[0].contains(name), "{name}");
+    }
+    assert!(es[0].contains("Calificado hasta") && es[1].contains("Calentar"));
+    assert!(en[0].contains("Qualified through") && en[1].contains("Heat"));
+    assert!(
+        run.out.contains("reads fr, the card is in en"),
+        "{}",
+        run.out
+    );
+    assert!(!run.out.contains("Di Four"), "{}", run.out);
+}
+
+/// ISO/IEC 7810: sides of the trims in millimetres.
+const TRIMS: [(&str, f64, f64); 3] = [
+    ("id-1", 85.60, 53.98),
+    ("id-2", 105.0, 74.0),
+    ("id-3", 125.0, 88.0),
+];
+
+#[test]
+fn cards_are_cut_to_their_true_size_on_both_papers() {
+    let folder = TempDir::new().unwrap();
+    let loops = file(&folder, "loops.yaml", qualified_loops());
+    for (paper, page_width) in [("letter", 215.9), ("a4", 210.0)] {
+        for (trim, width, height) in TRIMS {
+            for (flip, across) in [("long", 1.0), ("short", 1.0), ("fold", 2.0)] {
+                let place = format!("{paper} {trim} {flip}");
+                let (out, run) = cards(
+                    &folder,
+                    &[
+                        &loops,
+                        "--fusers",
+                        ROSTER,
+                        "--paper",
+                        paper,
+                        "--card-trim",
+                        trim,
+                        "--flip",
+                        flip,
+                    ],
+                );
+                assert_eq!(run.code, Some(0), "{place}: {}", run.err);
+                let sheets = drawing::read(&out.join("HC-SF-104-r2-en.pdf"));
+                assert_eq!(sheets.len(), if flip == "fold" { 1 } else { 2 }, "{place}");
+                for sheet in &sheets {
+                    let upright = (sheet.width - page_width).abs() < 0.01;
+                    assert!(upright || flip == "fold", "{place}: {}", sheet.width);
+                    let cut = pieces(sheet);
+                    assert!(!cut.is_empty(), "{place}");
+                    for piece in cut {
+                        assert!(
+                            (piece.width - width * across).abs() < 0.02,
+                            "{place}: {piece:?}"
+                        );
+                        assert!((piece.height - height).abs() < 0.02, "{place}: {piece:?}");
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_combined_card_has_a_panel_for_the_person_and_one_for_each_procedure() {
+    let folder = TempDir::new().unwrap();
+    let loops = file(&folder, "loops.yaml", qualified_loops());
+    let (out, run) = cards(&folder, &[GAS, &loops, "--fusers", ROSTER, "--combined"]);
+    assert_eq!(run.code, Some(0), "{}", run.err);
+    // Of the demo, one person has both.
+    let both = out.join("AF-JP-12-r2+HC-SF-104-r2-en.pdf");
+    let text = pages_text(&both);
+    assert_eq!(text.len(), 1);
+    for said in [
+        "Grace Tolliver",
+        "2027-11-30",
+        "2027-01-20",
+        "PE2708",
+        "PE4710",
+    ] {
+        assert!(text[0].contains(said), "{said}");
+    }
+    let sheet = &drawing::read(&both)[0];
+    let cut = pieces(sheet);
+    assert_eq!(cut.len(), 1);
+    assert!((cut[0].width - 105.0).abs() < 0.02 && (cut[0].height - 3.0 * 74.0).abs() < 0.02);
+    let folds: Vec<_> = sheet
+        .paths
+        .iter()
+        .filter(|path| path.dashed && path.segment().is_some())
+        .collect();
+    let across = folds.iter().filter(|fold| {
+        let ((ax, ay), (bx, by)) = fold.segment().unwrap();
+        (ay - by).abs() < 0.01 && (ax - bx).abs() > 105.0
+    });
+    let heights: Vec<_> = across.map(|fold| fold.points[0].1 - cut[0].y).collect();
+    assert_eq!(heights.len(), 2);
+    for (height, panels) in heights.iter().zip([2.0, 1.0]) {
+        assert!((height - panels * 74.0).abs() < 0.02, "{heights:?}");
+    }
+}
+
+#[test]
+fn the_cards_are_the_same_for_any_number_of_threads() {
+    let mut roster =
+        "name,badge,procedure,specimen_date,specimen_result,specimen_record\n".to_owned();
+    for n in 0..900 {
+        roster.push_str(&format!(
+            "Ada Fennimore,A-{n},AF-JP-12,2026-03-10,pass,R-{n}\n"
+        ));
+    }
+    let (roster, findings) = decode_csv(&roster);
+    assert!(findings.is_empty(), "{findings:?}");
+    let mut rules = roster.rules.clone();
+    rules.choose(Choice::parse("us-gas").unwrap());
+    let standings = evaluate(&roster, &rules, library(), as_of());
+    let specs = [Source::new("gas.yaml", gas_alone()).into()];
+    let made = |threads| {
+        let order = WalletOrder {
+            specs: &specs,
+            standings: &standings,
+            rules: &rules,
+            as_of: as_of(),
+            options: WalletOptions::default(),
+            signer: None,
+            threads,
+        };
+        let files = wallet(&order).unwrap().files;
+        files
+            .into_iter()
+            .map(|file| (file.name, file.cards, file.bytes))
+            .collect::<Vec<_>>()
+    };
+    let (one, many) = (made(1), made(5));
+    assert!(one.len() > 1);
+    assert_eq!(one.iter().map(|(_, cards, _)| cards).sum::<usize>(), 900);
+    assert!(one == many);
+}
+
+#[test]
+fn a_name_is_printed_as_written_and_never_run() {
+    let folder = TempDir::new().unwrap();
+    let names = [
+        "#eval(\"1+1\") $x$",
+        "\\u{41} @ref // *b*",
+        "Łukasz Öztürk",
+        "{{ 7*7 }}",
+    ];
+    let mut roster =
+        "name,badge,procedure,specimen_date,specimen_result,specimen_record\n".to_owned();
+    for (n, name) in names.iter().enumerate() {
+        let quoted = name.replace('"', "\"\"");
+        roster.push_str(&format!(
+            "\"{quoted}\",A-{n},AF-JP-12,2026-03-10,pass,R-{n}\n"
+        ));
+    }
+    let roster = file(&folder, "people.csv", roster);
+    let gas = file(&folder, "gas.yaml", gas_alone());
+    let (out, run) = cards(&folder, &[&gas, "--fusers", &roster, "--rules", "us-gas"]);
+    assert_eq!(run.code, Some(0), "{}", run.err);
+    let text = text_of(&out);
+    for name in names {
+        assert!(text.contains(name), "{name}: {text}");
+    }
+}

@@ -182,6 +182,28 @@ fn house_file(folder: &Path, role: Role, path: &str) -> HouseFile {
     }
 }
 
+/// The bytes of the file at `path`.
+///
+/// # Errors
+/// Why it cannot be read, or that it has more than `most` bytes.
+pub fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, String> {
+    let name = path.display();
+    let io = |error: std::io::Error| format!("cannot read {name}: {error}");
+    let real = path.canonicalize().map_err(io)?;
+    // A pipe or a device could hold the run up for ever.
+    if !real.is_file() {
+        return Err(format!("cannot read {name}: it is not a file"));
+    }
+    let limit = u64::try_from(most).unwrap_or(u64::MAX).saturating_add(1);
+    let mut bytes = Vec::new();
+    let file = File::open(&real).map_err(io)?;
+    file.take(limit).read_to_end(&mut bytes).map_err(io)?;
+    if bytes.len() > most {
+        return Err(format!("cannot read {name}: it has more than {most} bytes"));
+    }
+    Ok(bytes)
+}
+
 /// The date that date rules compare with: the one given, or today's.
 pub fn as_of(given: Option<NaiveDate>) -> NaiveDate {
     given.unwrap_or_else(|| chrono::Local::now().date_naive())

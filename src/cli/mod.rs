@@ -12,6 +12,7 @@ mod guard;
 mod heat;
 mod input;
 mod json;
+mod keys;
 mod limits;
 mod manifest;
 mod new;
@@ -19,6 +20,7 @@ mod output;
 mod plan;
 mod render;
 mod report;
+mod verify;
 
 use std::process::ExitCode;
 
@@ -57,9 +59,11 @@ pub fn run() -> ExitCode {
         Command::Fusers(arguments) => fusers::run(&arguments),
         Command::Heat(arguments) => heat::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
+        Command::Keys(arguments) => keys::run(&arguments),
         Command::Limits(arguments) => limits::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
+        Command::Verify(arguments) => verify::run(&arguments),
     };
     ending.into()
 }

@@ -8,7 +8,7 @@ mod qr;
 mod seal;
 mod statement;
 
-pub use claim::{CLAIMED_DIGITS, Claim, ClaimedProcedure, Subject, status_word};
+pub use claim::{CLAIMED_DIGITS, Claim, ClaimedProcedure, MARK, Subject, status_word};
 pub use keys::{KEY_ID_DIGITS, Signer, TrustedKey};
 pub use qr::{Qr, QrTooLong, qr_png};
 pub use seal::Seal;

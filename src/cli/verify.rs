@@ -137,7 +137,8 @@ type Looked = (Vec<Answer>, Vec<(Verdict, String)>);
 
 fn look(bytes: Vec<u8>, means: &Means) -> Result<Looked, String> {
     let pdf = Pdf::read(bytes)?;
-    let seen = scan(&pdf.bytes)?;
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+    let seen = scan(&pdf.bytes, threads)?;
     let mut remarks = Vec::new();
     if seen.codes.is_empty() {
         let said = "no signed code was found on the pages, so nothing is proven".to_owned();

@@ -166,6 +166,8 @@ impl<'a> Reader<'a> {
     fn file(&self, file: &'a Dictionary) -> Result<(String, Vec<u8>), String> {
         let text = |key: &[u8]| decode_text_string(self.entry(file, key)?).ok();
         let name = text(b"UF").or_else(|| text(b"F")).unwrap_or_default();
+        // Typst attaches a file by its path.
+        let name = name.strip_prefix("attached/").unwrap_or(&name).to_owned();
         let streams = self.sub(file, b"EF");
         let content = |key: &[u8]| {
             let stream = self.entry(streams?, key)?.as_stream().ok()?;

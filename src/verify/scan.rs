@@ -1,6 +1,10 @@
 //! Codes read off the pages as the eye sees them, drawn or scanned: each page is
 //! made a picture, and looked at by a reader of QR codes.
 
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
+use std::thread;
+
 use hayro::hayro_interpret::InterpreterSettings;
 use hayro::hayro_syntax::Pdf;
 use hayro::hayro_syntax::page::Page;
@@ -33,11 +37,11 @@ pub struct Seen {
     pub unseen: usize,
 }
 
-/// Reads the codes of a PDF.
+/// Reads the codes of a PDF, so many pages at a time.
 ///
 /// # Errors
 /// Why its pages cannot be drawn.
-pub fn scan(bytes: &[u8]) -> Result<Seen, String> {
+pub fn scan(bytes: &[u8], threads: usize) -> Result<Seen, String> {
     let pdf = Pdf::new(bytes.to_vec()).map_err(|_| "its pages cannot be drawn".to_owned())?;
     let pages = pdf.pages();
     let mut seen = Seen {
@@ -45,15 +49,34 @@ pub fn scan(bytes: &[u8]) -> Result<Seen, String> {
         unseen: pages.len().saturating_sub(MOST_PAGES),
         ..Seen::default()
     };
-    for (i, page) in pages.iter().take(MOST_PAGES).enumerate() {
-        let texts = SCALES.into_iter().map(|scale| on_page(page, scale));
-        let texts = texts.into_iter().find(|texts| !texts.is_empty());
-        for text in texts.unwrap_or_default() {
-            match seen.codes.iter_mut().find(|(known, _)| *known == text) {
-                Some((_, pages)) if pages.last() == Some(&(i + 1)) => {}
-                Some((_, pages)) => pages.push(i + 1),
-                None => seen.codes.push((text, vec![i + 1])),
-            }
+    // Page by page, each taken by whichever thread is free.
+    let found = Mutex::new(Vec::new());
+    let next = AtomicUsize::new(0);
+    let work = || {
+        loop {
+            let i = next.fetch_add(1, Ordering::Relaxed);
+            let Some(page) = pages.get(i).filter(|_| i < MOST_PAGES) else {
+                return;
+            };
+            let texts = SCALES.into_iter().map(|scale| on_page(page, scale));
+            let texts = texts.into_iter().find(|texts| !texts.is_empty());
+            let mut found = found.lock().unwrap_or_else(PoisonError::into_inner);
+            found.extend(texts.into_iter().flatten().map(|text| (i + 1, text)));
+        }
+    };
+    thread::scope(|scope| {
+        for _ in 1..threads {
+            scope.spawn(work);
+        }
+        work();
+    });
+    let mut found = found.into_inner().unwrap_or_else(PoisonError::into_inner);
+    found.sort();
+    found.dedup();
+    for (page, text) in found {
+        match seen.codes.iter_mut().find(|(known, _)| *known == text) {
+            Some((_, pages)) => pages.push(page),
+            None => seen.codes.push((text, vec![page])),
         }
     }
     Ok(seen)

@@ -33,11 +33,16 @@ pub(super) fn pages(
     // Both are in every file that this program writes, so a file of another
     // version cannot come out the same.
     if pdf.creator != CREATOR {
-        let said = format!(
-            "the file says it was made by {:?}; only that program can make it again, and this is \
-             {CREATOR}",
-            pdf.creator.chars().take(40).collect::<String>()
-        );
+        let said = match pdf.creator.strip_prefix("coldring ") {
+            Some(version) => format!(
+                "made by version {:?} of this program, which alone can make the file again; this is \
+                 {CREATOR}",
+                version.chars().take(20).collect::<String>()
+            ),
+            None => "not a file that this program wrote, but a scan or a copy of one; compare it \
+                     with one from the organization"
+                .to_owned(),
+        };
         return check(Verdict::Unchecked, &said);
     }
     if !pdf.keywords.contains(tables) {

@@ -17,7 +17,8 @@ use crate::proof::MARK;
 pub const MOST_PAGES: usize = 200;
 
 /// Pixels a point: 300 to the inch, four a module of the smallest code, and half
-/// of it for coarse scans, whose grain the first mistakes for modules.
+/// of it for the grain of a scan, which the first may take for modules. A scan of
+/// 200 to the inch was read by neither this reader nor another.
 const SCALES: [f32; 2] = [300.0 / 72.0, 150.0 / 72.0];
 
 /// Most pixels of a page: a page of 11 by 17 inches at 300 to the inch.

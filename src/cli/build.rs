@@ -34,7 +34,7 @@ pub fn run(arguments: &BuildArguments) -> Ending {
     let as_of = input::as_of(arguments.as_of);
     let mut report = Report::new(arguments.format);
     let seal = match arguments.key.as_deref().map(read_private).transpose() {
-        Ok(signer) => signer.map(Seal::Key),
+        Ok(signer) => signer.map(|signer| Seal::Key(Box::new(signer))),
         Err(message) => {
             report.failed(&message);
             return report.finish();

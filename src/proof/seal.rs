@@ -8,7 +8,7 @@ use super::keys::Signer;
 #[derive(Debug, Clone)]
 pub enum Seal {
     /// The organization's key.
-    Key(Signer),
+    Key(Box<Signer>),
     /// The paper that is made again. Whether the text belongs on it shows in
     /// what comes out: the same bytes or others.
     Read(String),

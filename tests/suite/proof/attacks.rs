@@ -238,17 +238,28 @@ fn files_that_are_no_papers_are_refused_soon() {
 #[test]
 fn a_scan_is_read_and_its_pages_are_not_taken_for_the_papers() {
     let folder = tempdir().unwrap();
-    for dpi in ["300", "400"] {
-        let picture = picture(&paper("AF-JP-12-r2/card.pdf"), "2", dpi, folder.path());
-        let picture = std::io::BufReader::new(fs::File::open(picture).unwrap());
-        let mut reader = png::Decoder::new(picture).read_info().unwrap();
-        let mut pixels = vec![0; reader.output_buffer_size().unwrap()];
-        let info = reader.next_frame(&mut pixels).unwrap();
-        pixels.truncate(info.buffer_size());
+    // Letter paper.
+    for (dpi, width, height) in [("300", 2550, 3300), ("400", 3400, 4400)] {
+        let stem = folder.path().join("scan");
+        let pdf = paper("AF-JP-12-r2/card.pdf");
+        let page = [
+            "-f",
+            "2",
+            "-l",
+            "2",
+            "-singlefile",
+            "-gray",
+            "-jpeg",
+            "-r",
+            dpi,
+        ];
+        tool(
+            "pdftoppm",
+            &[&page[..], &[&pdf, stem.to_str().unwrap()]].concat(),
+        );
+        let jpeg = fs::read(stem.with_extension("jpg")).unwrap();
         let scan = folder.path().join("scan.pdf");
-        scanned(pixels, info.width, info.height)
-            .save(&scan)
-            .unwrap();
+        scanned(jpeg, width, height).save(&scan).unwrap();
         expect(
             &[scan.to_str().unwrap(), "--spec", GAS],
             0,
@@ -257,14 +268,15 @@ fn a_scan_is_read_and_its_pages_are_not_taken_for_the_papers() {
     }
 }
 
-fn scanned(pixels: Vec<u8>, width: u32, height: u32) -> Document {
+fn scanned(jpeg: Vec<u8>, width: u32, height: u32) -> Document {
     let mut document = Document::with_version("1.7");
     let image = Stream::new(
         dictionary! {
             "Type" => "XObject", "Subtype" => "Image", "ColorSpace" => "DeviceGray",
             "BitsPerComponent" => 8, "Width" => width, "Height" => height,
+            "Filter" => "DCTDecode",
         },
-        pixels,
+        jpeg,
     );
     let image = document.add_object(image);
     let content = Stream::new(Dictionary::new(), b"612 0 0 792 0 0 cm /Scan Do".to_vec());

@@ -272,7 +272,7 @@ fn scanned(jpeg: Vec<u8>, width: u32, height: u32) -> Document {
     let mut document = Document::with_version("1.7");
     let image = Stream::new(
         dictionary! {
-            "Type" => "XObject", "Subtype" => "Image", "ColorSpace" => "DeviceGray",
+            "Type" => "XObject", "Subtype" => "Image", "ColorSpace" => "DeviceRGB",
             "BitsPerComponent" => 8, "Width" => width, "Height" => height,
             "Filter" => "DCTDecode",
         },

@@ -5,6 +5,7 @@ mod card;
 mod compare;
 mod forms;
 mod in_house;
+mod proof;
 mod submittal;
 mod wallet;
 mod worksheet;
@@ -20,6 +21,7 @@ use crate::finding::{self, Finding, Severity};
 use crate::house::{House, attached_name, house, house_role, required};
 use crate::language::Language;
 use crate::limits::{Library, library};
+use crate::proof::Seal;
 use crate::record::{self, Records};
 use crate::resolve::{Procedure, resolve};
 pub use crate::sheets::PaperKind;
@@ -33,6 +35,7 @@ use card::{card_print, card_sheet};
 pub use compare::{Compared, NoticeOptions, compare};
 pub use forms::{Forms, forms};
 use in_house::of_house;
+use proof::code;
 pub use submittal::{SubmittalMade, submittal};
 pub use wallet::{WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
 pub use worksheet::{Worksheet, worksheet};
@@ -52,6 +55,8 @@ pub struct Options {
     pub correction: Option<Correction>,
     /// The languages, when the spec's own choice is to be overruled.
     pub languages: Vec<Language>,
+    /// What signs the papers; they carry no code without it.
+    pub seal: Option<Seal>,
 }
 
 /// What a spec is called, once it could be read.
@@ -377,9 +382,22 @@ fn papers(
             ));
             continue;
         }
+        let digest = &checked.spec_digest;
+        let seal = options.seal.as_ref();
+        let code = match seal.map(|seal| code(spec, kind, digest, seal)).transpose() {
+            Ok(code) => code,
+            Err(_) if told => continue,
+            Err(reason) => {
+                withheld.push(reason);
+                continue;
+            }
+        };
         let framed = |language| {
-            let digest = &checked.spec_digest;
-            read.frame(Frame::new(procedure, paper, digest, kind, language))
+            let frame = read.frame(Frame::new(procedure, paper, digest, kind, language));
+            match &code {
+                Some(code) => frame.with_code(code.qr.modules, &code.key_id),
+                None => frame,
+            }
         };
         let frame = framed(language);
         let words = frame.words.clone();
@@ -389,6 +407,7 @@ fn papers(
             attached: attached(sources),
             house: read.house_files(sources),
             required: Required::default(),
+            code: code.as_ref().map(|code| code.qr.png.clone()),
             identity: format!(
                 "{} {} {}",
                 spec.number.value,

@@ -20,6 +20,7 @@
 //! | [`sheets`] | procedure → plain data for one paper |
 //! | [`house`] | files of a house style → how papers look and read |
 //! | [`typeset`] | sheet data + templates → PDF |
+//! | [`verify`] | a paper, read back → what its signed code proves |
 //! | [`cli`] | arguments → exit code; the only place that prints, reads the clock or touches files |
 //!
 //! An arrow only points down: each stage is a pure function of those above it.
@@ -50,4 +51,5 @@ pub mod spec;
 pub mod submittal;
 pub mod typeset;
 pub mod units;
+pub mod verify;
 pub mod wallet;

@@ -10,11 +10,13 @@ use super::args::{BuildArguments, Format};
 use super::check::unread;
 use super::guard::guarded;
 use super::input::{self, Unreadable};
+use super::keys::read_private;
 use super::manifest::Manifest;
 use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::report::Report;
 use crate::compile::{Correction, Identity, Options, Outcome, PaperKind, compile};
 use crate::language::Language;
+use crate::proof::Seal;
 use crate::source::Sources;
 use crate::spec::rules;
 use crate::typeset::TypesetError;
@@ -30,6 +32,14 @@ fn named_twice(languages: &[Language]) -> Option<Language> {
 /// Builds every spec.
 pub fn run(arguments: &BuildArguments) -> Ending {
     let as_of = input::as_of(arguments.as_of);
+    let mut report = Report::new(arguments.format);
+    let seal = match arguments.key.as_deref().map(read_private).transpose() {
+        Ok(signer) => signer.map(|signer| Seal::Key(Box::new(signer))),
+        Err(message) => {
+            report.failed(&message);
+            return report.finish();
+        }
+    };
     let options = Options {
         papers: if arguments.only.is_empty() {
             PaperKind::ALL.to_vec()
@@ -43,8 +53,8 @@ pub fn run(arguments: &BuildArguments) -> Ending {
         correction: (arguments.measured_x)
             .zip(arguments.measured_y)
             .map(|(x, y)| Correction { x, y }),
+        seal,
     };
-    let mut report = Report::new(arguments.format);
     if let Some(language) = named_twice(&options.languages) {
         report.failed(&format!(
             "--language: '{}' is named twice; name one language or two",

@@ -14,7 +14,7 @@ use super::args::{CardsArguments, Format};
 use super::check::unread;
 use super::fusers::{is_csv, read as read_roster, tell};
 use super::input::{self, Unreadable};
-use super::key_file;
+use super::keys;
 use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::report::Report;
 use crate::compile::{self, WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
@@ -28,7 +28,7 @@ use crate::source::{Source, Sources};
 /// Prints the cards.
 pub fn run(arguments: &CardsArguments) -> Ending {
     let mut report = Report::new(Format::Text);
-    let signer = arguments.key.as_deref().map(key_file::signer).transpose();
+    let signer = arguments.key.as_deref().map(keys::read_private).transpose();
     let roster = input::read_text(&arguments.fusers, fusers::BOUNDS.bytes);
     let specs = specs(arguments, &mut report);
     match (signer, roster, specs) {

@@ -43,10 +43,7 @@ pub fn guarded<T: Send + 'static>(
     let Some((first, _)) = templates.next() else {
         return Ok(make());
     };
-    let (send, receive) = channel();
-    // A thread cannot be stopped from outside; it ends with the program.
-    thread::spawn(move || send.send(make()));
-    receive.recv_timeout(LONGEST).map_err(|error| {
+    within(LONGEST, make).map_err(|error| {
         let message = match error {
             RecvTimeoutError::Timeout => format!(
                 "no paper was laid out within {} seconds; a loop may not end",
@@ -59,4 +56,18 @@ pub fn guarded<T: Send + 'static>(
             .help("take the templates of the house style out one by one");
         Box::new(finding.in_file(first))
     })
+}
+
+/// Does something that a file from anybody may keep from ending, or break.
+///
+/// # Errors
+/// When it did not end in time, or broke down.
+pub fn within<T: Send + 'static>(
+    longest: Duration,
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, RecvTimeoutError> {
+    let (send, receive) = channel();
+    // A thread cannot be stopped from outside; it ends with the program.
+    thread::spawn(move || send.send(work()));
+    receive.recv_timeout(longest)
 }

@@ -87,7 +87,7 @@ fn shown(folder: &Path, named: &str) -> String {
 /// The bytes of a file inside a folder, never more than a spec may have.
 fn read_inside(folder: &Path, named: &str) -> Result<Vec<u8>, Unavailable> {
     let real = find_inside(folder, named)?;
-    read_bytes(&real, MOST_BYTES)
+    read_no_more(&real, MOST_BYTES)
 }
 
 /// Where a file inside a folder really lies, links resolved.
@@ -127,7 +127,7 @@ fn read_up_to(path: &Path, most: usize) -> std::io::Result<Vec<u8>> {
 }
 
 /// The bytes of a file, which may have so many.
-fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, Unavailable> {
+fn read_no_more(path: &Path, most: usize) -> Result<Vec<u8>, Unavailable> {
     let bytes = read_up_to(path, most);
     let bytes = bytes.map_err(|error| Unavailable::Unreadable(error.to_string()))?;
     if bytes.len() > most {
@@ -159,7 +159,7 @@ pub fn near(submittal: &Path, named: &str) -> Result<PathBuf, Unavailable> {
 /// Why it cannot be read.
 pub fn near_text(submittal: &Path, named: &str, most: usize) -> Result<Source, Unavailable> {
     let path = near(submittal, named)?;
-    let text = String::from_utf8(read_bytes(&path, most)?)
+    let text = String::from_utf8(read_no_more(&path, most)?)
         .map_err(|_| Unavailable::Unreadable("it is not UTF-8".to_owned()))?;
     let name = path.display().to_string().replace('\\', "/");
     Ok(Source::new(name, text))
@@ -232,6 +232,25 @@ fn house_file(folder: &Path, role: Role, path: &str) -> HouseFile {
         source: Source::new(shown(folder, path), text.unwrap_or_default()),
         bytes,
     }
+}
+
+/// The bytes of the file at `path`.
+///
+/// # Errors
+/// Why it cannot be read, or that it has more than `most` bytes.
+pub fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, String> {
+    let name = path.display();
+    let io = |error: std::io::Error| format!("cannot read {name}: {error}");
+    let real = path.canonicalize().map_err(io)?;
+    // A pipe or a device could hold the run up for ever.
+    if !real.is_file() {
+        return Err(format!("cannot read {name}: it is not a file"));
+    }
+    let bytes = read_up_to(&real, most).map_err(io)?;
+    if bytes.len() > most {
+        return Err(format!("cannot read {name}: it has more than {most} bytes"));
+    }
+    Ok(bytes)
 }
 
 /// The date that date rules compare with: the one given, or today's.

@@ -14,7 +14,7 @@ mod guard;
 mod heat;
 mod input;
 mod json;
-mod key_file;
+mod keys;
 mod limits;
 mod manifest;
 mod new;
@@ -23,6 +23,7 @@ mod plan;
 mod render;
 mod report;
 mod submittal;
+mod verify;
 
 use std::process::ExitCode;
 
@@ -63,10 +64,12 @@ pub fn run() -> ExitCode {
         Command::Fusers(arguments) => fusers::run(&arguments),
         Command::Heat(arguments) => heat::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
+        Command::Keys(arguments) => keys::run(&arguments),
         Command::Limits(arguments) => limits::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
         Command::Submittal(arguments) => submittal::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
+        Command::Verify(arguments) => verify::run(&arguments),
     };
     ending.into()
 }

@@ -120,6 +120,7 @@ pub fn compare(
             attached: Vec::new(),
             house: HouseFiles::default(),
             required: Required::default(),
+            code: None,
             identity: format!("{old_digest} {new_digest} change-notice"),
             date: comparison.new.date,
         })?);

@@ -95,6 +95,7 @@ pub fn forms(
             attached: Vec::new(),
             house: read.house_files(&sources),
             required: Required::default(),
+            code: None,
             identity: format!("{} {spec_digest} {name}", spec.number.value),
             date: spec
                 .revisions

@@ -123,6 +123,7 @@ pub fn submittal(
             ..style.map_or_else(HouseFiles::default, |style| style.files(sources))
         },
         required: Required::default(),
+        code: None,
         identity: format!("{} {made_of}", of.number.value),
         date: of.date.value,
     })?;

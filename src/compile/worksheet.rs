@@ -76,6 +76,7 @@ pub fn worksheet(
             attached: attached(sources),
             house: read.house_files(sources),
             required: Required::default(),
+            code: None,
             identity: format!("{} {spec_digest} worksheet", spec.number.value),
             date: spec
                 .revisions

@@ -35,6 +35,9 @@ pub fn required(sheet: &str, kind: PaperKind, words: &Words) -> Required {
         PaperKind::Procedure => {
             required.everywhere.extend(digests);
             required.somewhere.push(words.render(Clause::Deference));
+            // Or a key would be given and nothing be signed.
+            let label = sheet.pointer("/frame/code/label").and_then(Value::as_str);
+            required.somewhere.extend(label.map(str::to_owned));
             cautions(&sheet, &mut required.somewhere);
             for fact in list(&sheet, "facts") {
                 figures(fact, "value", &mut required.somewhere);

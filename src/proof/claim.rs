@@ -1,17 +1,23 @@
 //! What a paper says of itself, as text of the characters that a QR code holds
 //! most densely: capitals, digits and a few signs (ISO/IEC 18004).
 //!
-//! `COLDRING/1/CARD/AF-014/AF-JP-12/3/<digest>/2026-12-31/<key>/<signature>`:
-//! version of the format, kind of paper, badge, then number, revision, digest
-//! and last valid day of each procedure, the signing key, and the signature over
-//! all that stands before its own `/`. Other characters are written as in a URL
-//! (RFC 3986), the signature in base 32 (RFC 4648).
+//! `COLDRING/1/WALLET/AF-014/AF-JP-12/3/QUALIFIED/<digest>/2026-12-31/<key>/<signature>`:
+//! version of the format, kind of paper, badge, then number, revision, status,
+//! digest and last valid day of each procedure, the signing key, and the
+//! signature over all that stands before its own `/`. Other characters are
+//! written as in a URL (RFC 3986), the signature in base 32 (RFC 4648). What a
+//! paper does not have, such as a badge, is an empty field.
 
 use chrono::NaiveDate;
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 
-/// The word that begins every signed text, and the version of its format.
-pub const MARK: &str = "COLDRING/1";
+use crate::spec::Status;
+
+/// The word that begins every signed text.
+pub const MARK: &str = "COLDRING";
+
+/// The version of the format; another one lays its fields out otherwise.
+pub const VERSION: &str = "1";
 
 /// How many hex digits of a spec's digest are signed: 128 bits.
 pub const CLAIMED_DIGITS: usize = 32;
@@ -42,6 +48,16 @@ impl Subject {
         Subject::Wallet,
     ];
 
+    /// What it is, for people.
+    pub fn name(self) -> &'static str {
+        match self {
+            Subject::Procedure => "written procedure",
+            Subject::Card => "pocket card",
+            Subject::DepthMarks => "depth marks",
+            Subject::Wallet => "wallet card",
+        }
+    }
+
     /// The word for it in the signed text.
     pub fn word(self) -> &'static str {
         match self {
@@ -71,6 +87,8 @@ pub struct ClaimedProcedure {
     pub number: String,
     /// Its revision.
     pub revision: u32,
+    /// Where it stood: a draft cannot pass for qualified by losing the word.
+    pub status: Status,
     /// The digest of its spec, in hexadecimal, whole or its beginning.
     pub digest: String,
     /// The last day that the person is qualified under it, that day included.
@@ -81,15 +99,20 @@ impl Claim {
     /// The text that is signed, by the key of this id.
     pub fn text(&self, key: &str) -> String {
         let badge = self.badge.as_deref().unwrap_or_default();
-        let mut text = format!("{MARK}/{}/{}", self.subject.word(), written(badge));
+        let mut text = format!(
+            "{MARK}/{VERSION}/{}/{}",
+            self.subject.word(),
+            written(badge)
+        );
         for procedure in &self.procedures {
             let digest = &procedure.digest;
             let digest = digest.get(..CLAIMED_DIGITS).unwrap_or(digest);
             let until = procedure.valid_until.map(|day| day.to_string());
             text.push_str(&format!(
-                "/{}/{}/{}/{}",
+                "/{}/{}/{}/{}/{}",
                 written(&procedure.number),
                 procedure.revision,
+                status_word(procedure.status),
                 digest.to_uppercase(),
                 until.unwrap_or_default(),
             ));
@@ -97,6 +120,15 @@ impl Claim {
         text.push('/');
         text.push_str(key);
         text
+    }
+}
+
+/// The word for a status in the signed text.
+pub fn status_word(status: Status) -> &'static str {
+    match status {
+        Status::Draft => "DRAFT",
+        Status::Qualified => "QUALIFIED",
+        Status::Withdrawn => "WITHDRAWN",
     }
 }
 

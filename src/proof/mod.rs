@@ -1,11 +1,15 @@
 //! Proof on paper: what a paper says of itself, signed with the organization's
-//! key and printed as a QR code; and read back, what it proves. Files and the
+//! key and printed as a QR code; and the signed text read back. Files and the
 //! clock stay outside.
 
 mod claim;
 mod keys;
 mod qr;
+mod seal;
+mod statement;
 
-pub use claim::{Claim, ClaimedProcedure, Subject};
-pub use keys::{KEY_ID_DIGITS, Signer};
-pub use qr::{QrTooLong, qr_png};
+pub use claim::{CLAIMED_DIGITS, Claim, ClaimedProcedure, MARK, Subject, status_word};
+pub use keys::{KEY_ID_DIGITS, Signer, TrustedKey};
+pub use qr::{Qr, QrTooLong, qr_png};
+pub use seal::Seal;
+pub use statement::{NotAStatement, Statement};

@@ -7,17 +7,40 @@ use fast_qr::{ECL, Module};
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct QrTooLong;
 
-/// A QR code as a 1-bit grayscale PNG, a pixel a module, without the quiet zone
-/// of four modules that must stay around it. Its error correction is level M.
+/// A QR code.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Qr {
+    /// A 1-bit grayscale PNG, a pixel a module, without the quiet zone of four
+    /// modules that must stay around it.
+    pub png: Vec<u8>,
+    /// Modules along a side.
+    pub modules: usize,
+}
+
+impl Qr {
+    /// The code of a text. Its error correction is level M: 15 % of it may be
+    /// scratched off a card.
+    ///
+    /// # Errors
+    /// [`QrTooLong`] when the text does not fit.
+    pub fn of(text: &str) -> Result<Self, QrTooLong> {
+        let code = QRBuilder::new(text)
+            .ecl(ECL::M)
+            .build()
+            .map_err(|_| QrTooLong)?;
+        Ok(Self {
+            png: png_of(&code),
+            modules: code.size,
+        })
+    }
+}
+
+/// The picture alone; see [`Qr`].
 ///
 /// # Errors
 /// [`QrTooLong`] when the text does not fit.
 pub fn qr_png(text: &str) -> Result<Vec<u8>, QrTooLong> {
-    let code = QRBuilder::new(text)
-        .ecl(ECL::M)
-        .build()
-        .map_err(|_| QrTooLong)?;
-    Ok(png_of(&code))
+    Ok(Qr::of(text)?.png)
 }
 
 fn png_of(code: &QRCode) -> Vec<u8> {
@@ -42,4 +65,50 @@ fn png_of(code: &QRCode) -> Vec<u8> {
         let _ = writer.write_image_data(&rows);
     }
     png
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The modules of a PNG, true for dark, read by a decoder.
+    fn modules(png: &[u8]) -> (usize, Vec<bool>) {
+        let mut reader = png::Decoder::new(std::io::Cursor::new(png))
+            .read_info()
+            .unwrap();
+        let mut bytes = vec![0; reader.output_buffer_size().unwrap()];
+        let info = reader.next_frame(&mut bytes).unwrap();
+        assert_eq!(
+            (info.bit_depth, info.width),
+            (png::BitDepth::One, info.height)
+        );
+        let side = info.width as usize;
+        let dark = |i: usize| {
+            let byte = bytes[i / side * info.line_size + i % side / 8];
+            byte & (0x80 >> (i % side % 8)) == 0
+        };
+        (side, (0..side * side).map(dark).collect())
+    }
+
+    #[test]
+    fn another_reader_reads_the_text() {
+        for text in ["COLDRING/1/CARD//AF-JP-12/3", &"A1-/".repeat(60)] {
+            let qr = Qr::of(text).unwrap();
+            let (side, dark) = modules(&qr.png);
+            assert_eq!(side, qr.modules);
+            let grid = rqrr::SimpleGrid::from_func(side, |x, y| dark[y * side + x]);
+            let (meta, read) = rqrr::Grid::new(grid).decode().unwrap();
+            assert_eq!(read, text);
+            // Level M is 0 in the bits of the format (ISO/IEC 18004).
+            assert_eq!(meta.ecc_level, 0);
+        }
+    }
+
+    #[test]
+    fn dense_characters_take_the_dense_mode() {
+        // Version 8, 49 modules, holds 221 of them at level M (ISO/IEC 18004).
+        assert_eq!(Qr::of(&"A".repeat(221)).unwrap().modules, 49);
+        assert_eq!(Qr::of(&"A".repeat(222)).unwrap().modules, 53);
+        assert_eq!(Qr::of(&"A".repeat(5000)), Err(QrTooLong));
+    }
 }

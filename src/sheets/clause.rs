@@ -51,6 +51,8 @@ clauses! {
     RevisionLabel: "revision-label",
     CheckLine: "check-line",
     VerifyLegend: "verify-legend",
+    CodeLabel: "code-label" { key },
+    CodeAlt: "code-alt" { key },
     PageLabel: "page-label",
     OfLabel: "of-label",
     // Words used in several places

@@ -15,6 +15,17 @@ use crate::resolve::Procedure;
 use crate::sheets::PaperKind;
 use crate::spec::{Paper, Status};
 
+/// A signed code; its picture is a file beside the sheet.
+#[derive(Debug, Clone, Serialize)]
+pub struct PrintedCode {
+    /// Modules along a side.
+    pub modules: usize,
+    /// What stands under it.
+    pub label: String,
+    /// What it is, for readers aloud.
+    pub alt: String,
+}
+
 /// The frame of a paper.
 #[derive(Debug, Clone, Serialize)]
 pub struct Frame {
@@ -61,6 +72,8 @@ pub struct Frame {
     pub page_label: String,
     /// The word between page number and page count.
     pub of_label: String,
+    /// The signed code, where the paper has one.
+    pub code: Option<PrintedCode>,
     /// Which house style it is, for people.
     pub house_line: Option<String>,
     /// What is drawn of the house style.
@@ -138,11 +151,23 @@ impl Frame {
             verify_legend: say(Clause::VerifyLegend),
             page_label: say(Clause::PageLabel),
             of_label: say(Clause::OfLabel),
+            code: None,
             house_line: None,
             house: None,
             style: Arc::default(),
             words: Words::Program(words),
         }
+    }
+
+    /// The same frame with a signed code of so many modules a side.
+    pub fn with_code(mut self, modules: usize, key: &str) -> Self {
+        let key = key.to_owned();
+        self.code = Some(PrintedCode {
+            modules,
+            label: self.words.render(Clause::CodeLabel { key: key.clone() }),
+            alt: self.words.render(Clause::CodeAlt { key }),
+        });
+        self
     }
 
     /// The same frame in a house style of this digest, in hexadecimal.

@@ -1,8 +1,8 @@
 //! Sheet data + templates → PDF. The only stage that knows typst.
 //!
-//! A page template sees three virtual files: itself and its helpers under
+//! A page template sees these virtual files: itself and its helpers under
 //! `/pages`, the data of the sheet as `/sheet.json`, and what is attached under
-//! `/attached`. There is no other file, no network, no clock.
+//! `/attached`; and the picture of a signed code, where there is one. There is no other file, no network, no clock.
 
 mod house;
 mod placed;
@@ -114,6 +114,8 @@ pub struct Print<'a> {
     pub house: HouseFiles<'a>,
     /// What the paper must say however a house lays it out.
     pub required: Required,
+    /// The picture of the signed code, which templates see as `/code.png`.
+    pub code: Option<Vec<u8>>,
     /// What identifies the document from build to build.
     pub identity: String,
     /// The date the document is dated with: that of its revision.
@@ -167,8 +169,7 @@ impl std::error::Error for TypesetError {}
 /// # Errors
 /// [`TypesetError`] when a template is broken or its data do not fit it.
 pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
-    let world =
-        World::new(print.page.path(), print.sheet.clone(), &print.attached).in_house(&print.house);
+    let world = World::of(print);
     let result = typst::compile::<PagedDocument>(&world).output;
     result
         .and_then(|document| {

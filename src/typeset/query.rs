@@ -15,8 +15,7 @@ use super::{Print, TypesetError, World, refused};
 /// [`TypesetError`] when the template is broken, its data do not fit it, or it
 /// gives no answer.
 pub fn query(print: &Print<'_>) -> Result<Value, TypesetError> {
-    let world =
-        World::new(print.page.path(), print.sheet.clone(), &print.attached).in_house(&print.house);
+    let world = World::of(print);
     let result = typst::compile::<PagedDocument>(&world).output;
     match result {
         Ok(document) => answer(&document)

@@ -11,6 +11,7 @@ use typst::text::{Font, FontBook, FontInstance, FontStyle, FontVariations, FontW
 use typst::utils::LazyHash;
 use typst::{Library, LibraryExt};
 
+use super::Print;
 use super::house::HouseFiles;
 use crate::units::Length;
 
@@ -27,6 +28,10 @@ const TEMPLATES: &[(&str, &str)] = &[
     (
         "/pages/sizes.typ",
         include_str!("../../templates/pages/sizes.typ"),
+    ),
+    (
+        "/pages/code.typ",
+        include_str!("../../templates/pages/code.typ"),
     ),
     (
         "/pages/procedure.typ",
@@ -212,6 +217,16 @@ pub struct World {
 }
 
 impl World {
+    /// The world of a paper.
+    pub fn of(print: &Print<'_>) -> Self {
+        let mut world = Self::new(print.page.path(), print.sheet.clone(), &print.attached);
+        let code = print.code.iter();
+        world
+            .files
+            .extend(code.map(|png| (file("/code.png"), Bytes::new(png.clone()))));
+        world.in_house(&print.house)
+    }
+
     /// A world whose main file is the template at `main`.
     ///
     /// The names of what is attached are listed in `/attached.json`.

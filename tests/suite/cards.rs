@@ -451,6 +451,7 @@ fn a_card_that_would_need_smaller_type_has_no_plan() {
             attached: Vec::new(),
             house: HouseFiles::default(),
             required: Required::default(),
+            code: None,
             identity: String::new(),
             date: as_of(),
         })

@@ -21,6 +21,7 @@ mod metric;
 mod output;
 mod papers;
 mod plan;
+mod proof;
 mod records;
 mod rules;
 mod strips;

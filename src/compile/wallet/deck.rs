@@ -328,6 +328,7 @@ fn typeset_ground(
         attached: attached.collect(),
         house: HouseFiles::default(),
         required: Required::default(),
+        code: None,
         identity: sheet.deck.clone(),
         date: order.as_of,
     })
@@ -339,6 +340,7 @@ fn claimed(given: &Given<'_>) -> ClaimedProcedure {
     ClaimedProcedure {
         number: identity.number,
         revision: identity.revision,
+        status: given.procedure.spec.status.value,
         digest: crate::digest::spec_digest(given.sources),
         valid_until: None,
     }

@@ -111,6 +111,7 @@ impl<'m> Faces<'m> {
             // A house words the figures; these pages are the program's own.
             house: HouseFiles::default(),
             required: Required::default(),
+            code: None,
             identity: digest::spec_digest(given.sources),
             date: self.order.as_of,
         }

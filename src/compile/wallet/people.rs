@@ -140,6 +140,7 @@ fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetErr
         attached,
         house: HouseFiles::default(),
         required: Required::default(),
+        code: None,
         identity: format!("{} {day}", job.name),
         date: day,
     })?;

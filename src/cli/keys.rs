@@ -1,0 +1,139 @@
+//! `coldring keys`: the key pair that signs papers; and reading its files.
+
+use std::fs::{self, OpenOptions};
+use std::io::Write;
+use std::path::Path;
+
+use super::Ending;
+use super::args::KeysArguments;
+use super::input::read_bytes;
+use crate::proof::{Signer, TrustedKey};
+
+/// A key file has some 120 bytes; this leaves room for lines of explanation.
+const MOST_BYTES: usize = 10_000;
+
+/// Makes a key pair.
+pub fn run(arguments: &KeysArguments) -> Ending {
+    match make(arguments) {
+        Ok(said) => {
+            super::print(&said);
+            Ending::Clean
+        }
+        Err(message) => {
+            super::complain(&message);
+            Ending::CouldNotRun
+        }
+    }
+}
+
+fn make(arguments: &KeysArguments) -> Result<String, String> {
+    let name = &arguments.name;
+    let plain = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.');
+    if name.is_empty() || name.starts_with('.') || !name.chars().all(plain) {
+        return Err(format!(
+            "the name of a key is letters, digits, - and _; not {name:?}"
+        ));
+    }
+    fs::create_dir_all(&arguments.out).map_err(|error| {
+        format!(
+            "cannot make the folder {}: {error}",
+            arguments.out.display()
+        )
+    })?;
+    let private = arguments.out.join(format!("{name}.private.pem"));
+    let public = arguments.out.join(format!("{name}.public.pem"));
+    // Before anything is written: half a pair would be worse than none.
+    for path in [&private, &public] {
+        if fs::symlink_metadata(path).is_ok() {
+            return Err(format!(
+                "{} exists, and a key is never overwritten; choose another name",
+                path.display()
+            ));
+        }
+    }
+    let mut seed = [0; 32];
+    getrandom::fill(&mut seed)
+        .map_err(|error| format!("the system gives no random numbers: {error}"))?;
+    let signer = Signer::from_seed(&seed);
+    let pems = signer.private_pem().zip(signer.public_pem());
+    let (secret, open) = pems.ok_or("the key cannot be written as PEM")?;
+    write_new(&private, &secret, true)?;
+    write_new(&public, &open, false)?;
+    Ok(format!(
+        "key {}\nwrote {}: signs; keep it to yourself\nwrote {}: verifies; hand it out\n",
+        signer.key_id(),
+        private.display(),
+        public.display()
+    ))
+}
+
+/// Writes a file that was not there; one that is secret can be read by its owner
+/// alone from the moment it exists.
+fn write_new(path: &Path, text: &str, secret: bool) -> Result<(), String> {
+    let mut options = OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::OpenOptionsExt;
+        options.mode(if secret { 0o600 } else { 0o644 });
+    }
+    #[cfg(not(unix))]
+    let _ = secret;
+    let written = options.open(path).and_then(|mut file| {
+        file.write_all(text.as_bytes())?;
+        file.sync_all()
+    });
+    written.map_err(|error| format!("cannot write {}: {error}", path.display()))
+}
+
+/// Reads a private key.
+///
+/// # Errors
+/// Why it cannot be used: above all, that others can read it.
+pub fn read_private(path: &Path) -> Result<Signer, String> {
+    let name = path.display();
+    let text = read_pem(path)?;
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let mode = fs::metadata(path)
+            .map_err(|error| format!("cannot read {name}: {error}"))?
+            .permissions()
+            .mode();
+        if mode & 0o077 != 0 {
+            return Err(format!(
+                "{name} can be read or changed by others (mode {:03o}); run: chmod 600 {name}",
+                mode & 0o777
+            ));
+        }
+    }
+    Signer::from_pem(&text).ok_or_else(|| {
+        let public = TrustedKey::from_pem(&text).is_some();
+        let why = match public {
+            true => "it is a public key, which cannot sign; give the private one",
+            false => "it is no Ed25519 private key in PEM, such as `coldring keys` makes",
+        };
+        format!("cannot sign with {name}: {why}")
+    })
+}
+
+/// Reads a public key.
+///
+/// # Errors
+/// Why it cannot be used.
+pub fn read_public(path: &Path) -> Result<TrustedKey, String> {
+    let text = read_pem(path)?;
+    TrustedKey::from_pem(&text).ok_or_else(|| {
+        let private = Signer::from_pem(&text).is_some();
+        let why = match private {
+            true => "it is a private key, which never leaves its owner; give the public one",
+            false => "it is no Ed25519 public key in PEM, such as `coldring keys` makes",
+        };
+        format!("cannot trust {}: {why}", path.display())
+    })
+}
+
+fn read_pem(path: &Path) -> Result<String, String> {
+    let bytes = read_bytes(path, MOST_BYTES)?;
+    String::from_utf8(bytes).map_err(|_| format!("cannot read {}: it is not PEM", path.display()))
+}

@@ -1,0 +1,154 @@
+//! `coldring verify`: what the signed code of a paper proves.
+
+mod answer;
+
+use std::path::Path;
+use std::sync::mpsc::RecvTimeoutError;
+use std::time::Duration;
+
+use super::Ending;
+use super::args::VerifyArguments;
+use super::guard::within;
+use super::input::{self, Unreadable, read_bytes};
+use super::keys::read_public;
+use crate::source::Source;
+use crate::spec;
+use crate::verify::{Answer, MOST_BYTES, Means, Pdf, Register, Verdict, scan};
+
+/// Longest time for a file from anybody; 200 pages take a minute or two.
+const LONGEST: Duration = Duration::from_secs(300);
+
+/// What came out for a paper.
+struct Outcome {
+    /// The paper, as the user named it.
+    paper: String,
+    /// Each code that was found.
+    answers: Vec<Answer>,
+    /// What is to be said of the file as a whole.
+    remarks: Vec<(Verdict, String)>,
+}
+
+/// Verifies a paper.
+pub fn run(arguments: &VerifyArguments) -> Ending {
+    let outcome = means(arguments).and_then(|means| outcome(arguments, means));
+    match outcome {
+        Ok(outcome) => {
+            let as_of = input::as_of(arguments.as_of);
+            super::print(&answer::shown(&outcome, as_of, arguments.format));
+            match outcome.holds() {
+                true => Ending::Clean,
+                false => Ending::Errors,
+            }
+        }
+        Err(message) => {
+            super::complain(&message);
+            Ending::CouldNotRun
+        }
+    }
+}
+
+impl Outcome {
+    /// Whether nothing is false, and nothing that was asked for is missing.
+    fn holds(&self) -> bool {
+        let checks = self.answers.iter().flat_map(|answer| &answer.checks);
+        let verdicts = checks.map(|check| check.verdict);
+        let remarks = self.remarks.iter().map(|(verdict, _)| *verdict);
+        verdicts
+            .chain(remarks)
+            .all(|verdict| !matches!(verdict, Verdict::False | Verdict::Missing))
+    }
+}
+
+fn means(arguments: &VerifyArguments) -> Result<Means, String> {
+    let trusted = arguments.trust.iter().map(|path| read_public(path));
+    let house = arguments.house.as_deref().map(input::read_house);
+    let records = arguments.record.iter().map(|path| text(path));
+    Ok(Means {
+        trusted: trusted.collect::<Result<_, _>>()?,
+        register: arguments.register.as_deref().map(register).transpose()?,
+        as_of: input::as_of(arguments.as_of),
+        spec: match &arguments.spec {
+            Some(path) => Some(input::read(path).map_err(|error| why(path, error))?),
+            None => None,
+        },
+        records: records.collect::<Result<_, _>>()?,
+        house: house.transpose()?.unwrap_or_default(),
+    })
+}
+
+fn why(path: &Path, error: Unreadable) -> String {
+    match error {
+        Unreadable::Io(message) => message,
+        Unreadable::NotText(_, finding) => {
+            format!("cannot read {}: {}", path.display(), finding.message)
+        }
+    }
+}
+
+fn text(path: &Path) -> Result<Source, String> {
+    input::read_text(path, spec::MOST_BYTES).map_err(|error| why(path, error))
+}
+
+fn register(path: &Path) -> Result<Register, String> {
+    let source = text(path)?;
+    let ending = path.extension().and_then(|ending| ending.to_str());
+    let csv = ending.is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
+    let read = match csv {
+        true => Register::from_csv(&source.text),
+        false => Register::from_yaml(&source.text),
+    };
+    read.map_err(|wrong| {
+        let wrong: Vec<_> = wrong.iter().map(|line| format!("\n  {line}")).collect();
+        format!("cannot use the register {}:{}", source.name, wrong.concat())
+    })
+}
+
+fn outcome(arguments: &VerifyArguments, means: Means) -> Result<Outcome, String> {
+    match (&arguments.pdf, &arguments.text) {
+        (Some(path), _) => {
+            let name = path.display().to_string();
+            let bytes = read_bytes(path, MOST_BYTES)?;
+            let looked = within(LONGEST, move || look(bytes, &means));
+            let (answers, remarks) = looked
+                .map_err(|error| match error {
+                    RecvTimeoutError::Timeout => {
+                        format!("it took more than {} seconds", LONGEST.as_secs())
+                    }
+                    RecvTimeoutError::Disconnected => "reading it broke down".to_owned(),
+                })
+                .flatten()
+                .map_err(|error| format!("cannot verify {name}: {error}"))?;
+            Ok(Outcome {
+                paper: name,
+                answers,
+                remarks,
+            })
+        }
+        (None, Some(text)) => Ok(Outcome {
+            paper: "the text".to_owned(),
+            answers: vec![means.answer(Vec::new(), text.trim().to_owned(), None)],
+            remarks: Vec::new(),
+        }),
+        (None, None) => Err("give a PDF or --text".to_owned()),
+    }
+}
+
+type Looked = (Vec<Answer>, Vec<(Verdict, String)>);
+
+fn look(bytes: Vec<u8>, means: &Means) -> Result<Looked, String> {
+    let pdf = Pdf::read(bytes)?;
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+    let seen = scan(&pdf.bytes, threads)?;
+    let mut remarks = Vec::new();
+    if seen.codes.is_empty() {
+        let said = "no signed code was found on the pages, so nothing is proven".to_owned();
+        remarks.push((Verdict::Missing, said));
+    }
+    if seen.unseen > 0 {
+        let said = format!("{} of {} pages were not looked at", seen.unseen, seen.pages);
+        remarks.push((Verdict::Missing, said));
+    }
+    let answers = seen.codes.into_iter();
+    let answers = answers.map(|(text, pages)| means.answer(pages, text, Some(&pdf)));
+    Ok((answers.collect(), remarks))
+}

@@ -1,0 +1,136 @@
+//! The paper made again from the spec that was signed: pages are proven when the
+//! same file comes out, byte for byte. How the paper was asked for is not in the
+//! file, so every way that can make such a file is tried; the bytes decide.
+
+use chrono::NaiveDate;
+
+use super::{Check, Pdf, Verdict};
+use crate::compile::{Options, PaperKind, compile};
+use crate::language::Language;
+use crate::limits::library;
+use crate::proof::{Seal, Statement, Subject};
+use crate::source::Sources;
+use crate::spec::{CardTrim, Flip, Paper};
+
+/// The program as it signs its files.
+const CREATOR: &str = concat!("coldring ", env!("CARGO_PKG_VERSION"));
+
+/// Whether the spec makes this very file again.
+pub(super) fn pages(
+    pdf: &Pdf,
+    statement: &Statement,
+    sources: &Sources,
+    as_of: NaiveDate,
+) -> Check {
+    let check = |verdict, said: &str| Check::new("pages", verdict, said);
+    let kind = match statement.claim.subject {
+        Subject::Procedure => PaperKind::Procedure,
+        Subject::Card => PaperKind::Card,
+        Subject::DepthMarks => PaperKind::DepthMarks,
+        Subject::Wallet => return check(Verdict::Unchecked, "wallet cards are not made again"),
+    };
+    let tables = library().version();
+    // Both are in every file that this program writes, so a file of another
+    // version cannot come out the same.
+    if pdf.creator != CREATOR {
+        let said = match pdf.creator.strip_prefix("coldring ") {
+            Some(version) => format!(
+                "made by version {:?} of this program, which alone can make the file again; this is \
+                 {CREATOR}",
+                version.chars().take(20).collect::<String>()
+            ),
+            None => "not a file that this program wrote, but a scan or a copy of one; compare it \
+                     with one from the organization"
+                .to_owned(),
+        };
+        return check(Verdict::Unchecked, &said);
+    }
+    if !pdf.keywords.contains(tables) {
+        let said = format!(
+            "the file was not made with the tables {tables} of this program, so it cannot be made \
+             again here"
+        );
+        return check(Verdict::Unchecked, &said);
+    }
+    let mut made = false;
+    for options in ways(pdf, kind, &statement.text) {
+        let Ok(outcome) = compile(sources, &options, as_of) else {
+            continue;
+        };
+        made |= !outcome.papers.is_empty();
+        if outcome.papers.iter().any(|paper| paper.bytes == pdf.bytes) {
+            let said = "made again from the spec, the file is the same byte for byte";
+            return check(Verdict::Proven, said);
+        }
+    }
+    check(
+        Verdict::Missing,
+        match (made, kind) {
+            (false, _) => {
+                "this program makes no such paper from the spec; run `coldring check` on it to see why"
+            }
+            (true, PaperKind::DepthMarks) => {
+                "made again from the spec, the file is another one: its pages may have been \
+                 changed, it may be a scan or a copy, set in a house style (--house), or corrected \
+                 for a printer, which is not made again; compare it with one from the organization"
+            }
+            (true, _) => {
+                "made again from the spec, the file is another one: its pages may have been \
+                 changed, it may be a scan or a copy, or set in a house style (--house); compare \
+                 it with one from the organization"
+            }
+        },
+    )
+}
+
+/// Every way to ask for such a paper: the paper by its size, the language that
+/// the file says, and for a card all sizes and turnings.
+fn ways(pdf: &Pdf, kind: PaperKind, text: &str) -> Vec<Options> {
+    let Some(paper) = paper(pdf) else {
+        return Vec::new();
+    };
+    let Some(language) = Language::all().find(|l| l.tag() == pdf.language) else {
+        return Vec::new();
+    };
+    let others = Language::all().filter(|other| *other != language);
+    // Alone, the first of two, or the second of two.
+    let mut languages = vec![vec![language]];
+    for other in others {
+        languages.push(vec![language, other]);
+        languages.push(vec![other, language]);
+    }
+    let (trims, flips) = match kind {
+        PaperKind::Card => (
+            vec![CardTrim::Id1, CardTrim::Id2, CardTrim::Id3],
+            vec![Flip::Long, Flip::Short, Flip::Fold],
+        ),
+        // They change nothing of the others.
+        _ => (vec![CardTrim::default()], vec![Flip::default()]),
+    };
+    let mut ways = Vec::new();
+    for languages in languages {
+        for trim in &trims {
+            ways.extend(flips.iter().map(|flip| Options {
+                papers: vec![kind],
+                paper: Some(paper),
+                card_trim: Some(*trim),
+                flip: Some(*flip),
+                languages: languages.clone(),
+                seal: Some(Seal::Read(text.to_owned())),
+                ..Options::default()
+            }));
+        }
+    }
+    ways
+}
+
+/// The paper whose size the first page has, either way up.
+fn paper(pdf: &Pdf) -> Option<Paper> {
+    let (width, height) = pdf.page?;
+    let (short, long) = (width.min(height), width.max(height));
+    let known = [(Paper::Letter, 612.0, 792.0), (Paper::A4, 595.28, 841.89)];
+    let found = known
+        .into_iter()
+        .find(|(_, across, along)| (short - across).abs() < 1.0 && (long - along).abs() < 1.0);
+    found.map(|(paper, _, _)| paper)
+}

@@ -1,0 +1,209 @@
+//! A paper, read back → what its signed code proves, line by line. A file that
+//! is verified comes from anybody: it is read within bounds and believed in
+//! nothing that a signature, a digest or the same bytes do not show.
+
+mod again;
+mod pdf;
+mod register;
+mod scan;
+mod spec;
+
+use chrono::NaiveDate;
+
+use crate::proof::{ClaimedProcedure, NotAStatement, Statement, Subject, TrustedKey};
+use crate::source::{HouseFile, Source, Sources};
+use crate::spec::Status;
+pub use pdf::{MOST_BYTES, Pdf};
+pub use register::Register;
+pub use scan::scan;
+use spec::Given;
+
+/// How a check came out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// Shown to be so.
+    Proven,
+    /// Shown not to be so.
+    False,
+    /// Asked for or tried, and not shown.
+    Missing,
+    /// Could not be tried with what is at hand.
+    Unchecked,
+}
+
+impl Verdict {
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Verdict::Proven => "proven",
+            Verdict::False => "FALSE",
+            Verdict::Missing => "missing",
+            Verdict::Unchecked => "unchecked",
+        }
+    }
+}
+
+/// One thing that was looked into.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Check {
+    /// What: `signature`, `spec`, `pages`, `status`, `qualification`, `register`.
+    pub about: &'static str,
+    /// How it came out.
+    pub verdict: Verdict,
+    /// In words.
+    pub said: String,
+}
+
+impl Check {
+    fn new(about: &'static str, verdict: Verdict, said: impl Into<String>) -> Self {
+        let said = said.into();
+        Self {
+            about,
+            verdict,
+            said,
+        }
+    }
+}
+
+/// A code and what it proves.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// The pages it stands on, from 1; none when its text was given.
+    pub pages: Vec<usize>,
+    /// Its text.
+    pub text: String,
+    /// What it says, or why it cannot be read.
+    pub statement: Result<Statement, NotAStatement>,
+    /// What it proves.
+    pub checks: Vec<Check>,
+}
+
+/// What to verify by.
+#[derive(Debug, Clone)]
+pub struct Means {
+    /// The keys that are trusted.
+    pub trusted: Vec<TrustedKey>,
+    /// The revisions that are current.
+    pub register: Option<Register>,
+    /// The day that last days are compared with.
+    pub as_of: NaiveDate,
+    /// The spec and the files it names, where the user gives them.
+    pub spec: Option<Sources>,
+    /// Records that the attached spec names.
+    pub records: Vec<Source>,
+    /// The house style, where the user gives it.
+    pub house: Vec<HouseFile>,
+}
+
+impl Means {
+    /// What a code proves. `pdf` is the paper it stands on, where there is one.
+    pub fn answer(&self, pages: Vec<usize>, text: String, pdf: Option<&Pdf>) -> Answer {
+        let statement = Statement::read(&text);
+        let checks = match &statement {
+            Ok(statement) => self.checks(statement, pdf),
+            Err(why) => vec![Check::new("signature", Verdict::False, why.to_string())],
+        };
+        Answer {
+            pages,
+            text,
+            statement,
+            checks,
+        }
+    }
+
+    fn checks(&self, statement: &Statement, pdf: Option<&Pdf>) -> Vec<Check> {
+        let signature = self.signature(statement);
+        let genuine = signature.verdict == Verdict::Proven;
+        let mut checks = vec![signature];
+        // What somebody else wrote into a code is not worth comparing.
+        if !genuine {
+            return checks;
+        }
+        let procedures = &statement.claim.procedures;
+        for procedure in procedures {
+            checks.extend(status(procedure));
+            checks.extend(qualification(procedure, self.as_of));
+            checks.extend(self.register.as_ref().map(|register| {
+                let (verdict, said) = register.about(procedure, self.as_of);
+                Check::new("register", verdict, said)
+            }));
+        }
+        let given = Given::find(self, pdf);
+        let mut unaltered = false;
+        for procedure in procedures {
+            let check = given.compare(procedure);
+            unaltered |= check.verdict == Verdict::Proven;
+            checks.push(check);
+        }
+        if let Some(pdf) = pdf {
+            checks.push(match given.sources() {
+                _ if statement.claim.subject == Subject::Wallet => Check::new(
+                    "pages",
+                    Verdict::Unchecked,
+                    "a wallet card is not made again, since a spec holds nothing about people; \
+                     compare it with one from the organization",
+                ),
+                Some(sources) if unaltered => again::pages(pdf, statement, sources, self.as_of),
+                _ => Check::new(
+                    "pages",
+                    Verdict::Unchecked,
+                    "the pages cannot be made again without the spec that was signed; \
+                     compare the paper with one from the organization",
+                ),
+            });
+        }
+        checks
+    }
+
+    fn signature(&self, statement: &Statement) -> Check {
+        let id = &statement.key_id;
+        if let Some(key) = self.trusted.iter().find(|key| key.signed(statement)) {
+            let said = format!("genuine: made with the key {}, which you trust", key.id());
+            return Check::new("signature", Verdict::Proven, said);
+        }
+        let said = if self.trusted.iter().any(|key| key.id() == id) {
+            format!("not genuine: the key {id} did not sign this text")
+        } else {
+            let known: Vec<_> = self.trusted.iter().map(TrustedKey::id).collect();
+            format!(
+                "by the key {id}, which is none of those you trust ({}): the code proves nothing",
+                known.join(", ")
+            )
+        };
+        Check::new("signature", Verdict::False, said)
+    }
+}
+
+fn status(procedure: &ClaimedProcedure) -> Option<Check> {
+    let number = &procedure.number;
+    match procedure.status {
+        Status::Qualified => None,
+        Status::Draft => Some(Check::new(
+            "status",
+            Verdict::Proven,
+            format!("{number} was a DRAFT when this was signed: nobody works from it"),
+        )),
+        Status::Withdrawn => Some(Check::new(
+            "status",
+            Verdict::False,
+            format!("{number} was WITHDRAWN when this was signed: nobody works from it"),
+        )),
+    }
+}
+
+fn qualification(procedure: &ClaimedProcedure, as_of: NaiveDate) -> Option<Check> {
+    let until = procedure.valid_until?;
+    let number = &procedure.number;
+    let (verdict, said) = if until < as_of {
+        (
+            Verdict::False,
+            format!("under {number} it EXPIRED: its last day was {until}"),
+        )
+    } else {
+        let said = format!(
+            "under {number} it was to last through {until}; what ended it sooner is not in the code"
+        );
+        (Verdict::Proven, said)
+    };
+    Some(Check::new("qualification", verdict, said))
+}

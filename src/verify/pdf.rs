@@ -1,0 +1,193 @@
+//! A PDF from anybody, read within bounds: what is attached, and by what and for
+//! what it says it was made. All of it is hearsay until it is compared.
+
+use lopdf::{Dictionary, Document, LoadOptions, Object, decode_text_string};
+
+use crate::spec::MOST_BYTES as MOST_ATTACHED_BYTES;
+
+/// The largest file that is read: a submittal with its scans is smaller.
+pub const MOST_BYTES: usize = 64 * 1024 * 1024;
+/// The most that its compressed parts may come to.
+const MOST_UNPACKED: usize = 256 * 1024 * 1024;
+/// Most attached files that are read; a procedure has a handful.
+const MOST_ATTACHED: usize = 64;
+/// Deepest tree of names that is followed.
+const DEEPEST: usize = 8;
+
+/// What is read of a PDF.
+#[derive(Debug, Clone)]
+pub struct Pdf {
+    /// The file.
+    pub bytes: Vec<u8>,
+    /// What is attached, by name.
+    pub attached: Vec<(String, Vec<u8>)>,
+    /// The language it says it is in, as a tag.
+    pub language: String,
+    /// Width and height of its first page, in points.
+    pub page: Option<(f32, f32)>,
+    /// The program that says it made it.
+    pub creator: String,
+    /// Its keywords.
+    pub keywords: String,
+}
+
+impl Pdf {
+    /// Reads a file.
+    ///
+    /// # Errors
+    /// Why it cannot be read, in words that follow the file's name.
+    pub fn read(bytes: Vec<u8>) -> Result<Self, String> {
+        let options = LoadOptions::with_max_decompressed_size(MOST_UNPACKED);
+        let document =
+            Document::load_mem_with_options(&bytes, options).map_err(|error| {
+                match error.to_string().to_lowercase().contains("password") {
+                    true => ENCRYPTED.to_owned(),
+                    false => format!("it is not a PDF that can be read: {error}"),
+                }
+            })?;
+        if document.is_encrypted() || document.encryption_state.is_some() {
+            return Err(ENCRYPTED.to_owned());
+        }
+        let reader = Reader(&document);
+        let attached = reader.attached()?;
+        let info = reader.entry(&document.trailer, b"Info");
+        let info = info.and_then(|info| info.as_dict().ok());
+        let of_info = |key: &[u8]| {
+            let text = info.and_then(|info| reader.entry(info, key));
+            text.and_then(|text| decode_text_string(text).ok())
+                .unwrap_or_default()
+        };
+        let language = document.catalog().ok();
+        let language = language.and_then(|catalog| reader.entry(catalog, b"Lang"));
+        let language = language.and_then(|lang| decode_text_string(lang).ok());
+        let page = document
+            .page_iter()
+            .next()
+            .and_then(|page| reader.media_box(page));
+        Ok(Self {
+            attached,
+            language: language.unwrap_or_default(),
+            page,
+            creator: of_info(b"Creator"),
+            keywords: of_info(b"Keywords"),
+            bytes,
+        })
+    }
+
+    /// An attached file, as text.
+    pub fn attached_text(&self, name: &str) -> Option<&str> {
+        let (_, bytes) = self.attached.iter().find(|(known, _)| known == name)?;
+        std::str::from_utf8(bytes).ok()
+    }
+}
+
+const ENCRYPTED: &str = "it is encrypted; save a copy without a password, or print and scan it";
+
+struct Reader<'a>(&'a Document);
+
+impl<'a> Reader<'a> {
+    fn resolved(&self, object: &'a Object) -> Option<&'a Object> {
+        Some(self.0.dereference(object).ok()?.1)
+    }
+
+    fn entry(&self, dictionary: &'a Dictionary, key: &[u8]) -> Option<&'a Object> {
+        self.resolved(dictionary.get(key).ok()?)
+    }
+
+    fn sub(&self, dictionary: &'a Dictionary, key: &[u8]) -> Option<&'a Dictionary> {
+        self.entry(dictionary, key)?.as_dict().ok()
+    }
+
+    fn media_box(&self, page: lopdf::ObjectId) -> Option<(f32, f32)> {
+        let mut node = self.0.get_dictionary(page).ok()?;
+        for _ in 0..DEEPEST {
+            if let Some(corners) = self.entry(node, b"MediaBox") {
+                let corners = corners.as_array().ok()?.iter();
+                let corners: Vec<f32> = corners.filter_map(|c| c.as_float().ok()).collect();
+                let [left, low, right, high] = corners.as_slice() else {
+                    return None;
+                };
+                return Some((right - left, high - low));
+            }
+            node = self.sub(node, b"Parent")?;
+        }
+        None
+    }
+
+    /// The attached files, by the names that a reader of PDFs shows.
+    fn attached(&self) -> Result<Vec<(String, Vec<u8>)>, String> {
+        let mut files = Vec::new();
+        let tree = self.0.catalog().ok();
+        let tree = tree.and_then(|catalog| self.sub(catalog, b"Names"));
+        if let Some(tree) = tree.and_then(|names| self.sub(names, b"EmbeddedFiles")) {
+            self.names(tree, DEEPEST, &mut files)?;
+        }
+        for (i, (name, _)) in files.iter().enumerate() {
+            if files.iter().take(i).any(|(before, _)| before == name) {
+                return Err(format!(
+                    "two attached files are called {name:?}, so no reader can tell which is meant"
+                ));
+            }
+        }
+        Ok(files)
+    }
+
+    fn names(
+        &self,
+        tree: &'a Dictionary,
+        deeper: usize,
+        files: &mut Vec<(String, Vec<u8>)>,
+    ) -> Result<(), String> {
+        let array = |key: &[u8]| {
+            let items = self
+                .entry(tree, key)
+                .and_then(|items| items.as_array().ok());
+            items.map_or(&[][..], Vec::as_slice)
+        };
+        for file in array(b"Names").chunks(2).filter_map(|pair| pair.get(1)) {
+            let Some(file) = self.resolved(file).and_then(|file| file.as_dict().ok()) else {
+                continue;
+            };
+            if files.len() == MOST_ATTACHED {
+                return Err(format!("more than {MOST_ATTACHED} files are attached"));
+            }
+            files.push(self.file(file)?);
+        }
+        for kid in array(b"Kids") {
+            let kid = self.resolved(kid).and_then(|kid| kid.as_dict().ok());
+            match kid {
+                Some(kid) if deeper > 0 => self.names(kid, deeper - 1, files)?,
+                _ => return Err("its list of attached files is broken".to_owned()),
+            }
+        }
+        Ok(())
+    }
+
+    fn file(&self, file: &'a Dictionary) -> Result<(String, Vec<u8>), String> {
+        let text = |key: &[u8]| decode_text_string(self.entry(file, key)?).ok();
+        let name = text(b"UF").or_else(|| text(b"F")).unwrap_or_default();
+        // Typst attaches a file by its path.
+        let name = name.strip_prefix("attached/").unwrap_or(&name).to_owned();
+        let streams = self.sub(file, b"EF");
+        let content = |key: &[u8]| {
+            let stream = self.entry(streams?, key)?.as_stream().ok()?;
+            Some(stream.decompressed_content_with_limit(MOST_ATTACHED_BYTES))
+        };
+        let read = |content: lopdf::Result<Vec<u8>>| {
+            content.map_err(|error| format!("the attached file {name:?} cannot be read: {error}"))
+        };
+        // One reader shows the one, another the other.
+        let (one, other) = (content(b"F").map(read), content(b"UF").map(read));
+        let (one, other) = (one.transpose()?, other.transpose()?);
+        let content = match (one, other) {
+            (Some(one), Some(other)) if one != other => {
+                return Err(format!(
+                    "the attached file {name:?} has two contents, so no reader can tell which is meant"
+                ));
+            }
+            (Some(content), _) | (None, Some(content)) => content,
+            (None, None) => return Err(format!("the attached file {name:?} has no content")),
+        };
+        Ok((name, content))
+    }
+}

@@ -1,0 +1,183 @@
+//! The spec that a paper is compared with: the one the user gives, or else the
+//! one that is attached.
+
+use super::{Check, Means, Pdf, Verdict};
+use crate::digest::{short, spec_digest};
+use crate::house::{PAGES, STYLE_FILE, logo_of};
+use crate::proof::ClaimedProcedure;
+use crate::source::{HouseFile, Role, Source, Sources, Unavailable};
+use crate::spec::{decode, included};
+
+/// The name that a spec is attached with.
+const ATTACHED: &str = "spec.yaml";
+
+/// A spec to compare with.
+pub(super) struct Given {
+    sources: Option<Sources>,
+    /// Whether it is the attached one.
+    attached: bool,
+    /// The number of its procedure, where it can be read.
+    number: Option<String>,
+    /// Files that it names and that are not at hand.
+    missing: Vec<String>,
+}
+
+impl Given {
+    /// The spec of these means, or the one that is attached to the PDF.
+    pub(super) fn find(means: &Means, pdf: Option<&Pdf>) -> Self {
+        let attached = means.spec.is_none();
+        let (sources, missing) = match (&means.spec, pdf) {
+            (Some(sources), _) => (Some(sources.clone()), unread(sources)),
+            (None, Some(pdf)) => attached_spec(pdf, &means.records),
+            (None, None) => (None, Vec::new()),
+        };
+        let house = match (means.house.is_empty(), pdf) {
+            (true, Some(pdf)) => attached_house(pdf),
+            _ => means.house.clone(),
+        };
+        let number = sources.as_ref().and_then(|sources| {
+            let (spec, _) = decode(&sources.spec().text);
+            Some(spec?.number.value)
+        });
+        Self {
+            sources: sources.map(|sources| sources.in_house(house)),
+            attached,
+            number,
+            missing,
+        }
+    }
+
+    /// The spec with its files.
+    pub(super) fn sources(&self) -> Option<&Sources> {
+        self.sources.as_ref()
+    }
+
+    /// Whether it is the one that was signed.
+    pub(super) fn compare(&self, claimed: &ClaimedProcedure) -> Check {
+        let check = |verdict, said: String| Check::new("spec", verdict, said);
+        let (number, signed) = (&claimed.number, &claimed.digest);
+        let Some(sources) = &self.sources else {
+            let said = "no spec is attached or given, so none was compared; give it with --spec";
+            return check(Verdict::Unchecked, said.to_owned());
+        };
+        let which = match self.attached {
+            true => "the attached spec",
+            false => "the spec that was given",
+        };
+        let digest = spec_digest(sources);
+        if digest.starts_with(signed.as_str()) {
+            let said = format!("{which} is the one that was signed, unaltered");
+            return check(Verdict::Proven, said);
+        }
+        match &self.number {
+            Some(own) if own != number => {
+                let said = format!("{which} is that of {own}, not of {number}");
+                // A paper that carries the spec of another procedure is none of ours.
+                let verdict = match self.attached {
+                    true => Verdict::False,
+                    false => Verdict::Unchecked,
+                };
+                check(verdict, said)
+            }
+            _ if !self.missing.is_empty() => check(
+                Verdict::Unchecked,
+                format!(
+                    "{which} cannot be compared without {}, which it names; give {}",
+                    self.missing.join(", "),
+                    match self.attached {
+                        true => "each record with --record, or the spec with --spec",
+                        false => "the files that it names beside it",
+                    }
+                ),
+            ),
+            _ => check(
+                Verdict::False,
+                format!(
+                    "{which} is NOT the one that was signed: its digest is {}, and {} was signed",
+                    short(&digest),
+                    short(signed)
+                ),
+            ),
+        }
+    }
+}
+
+/// The files that a spec names and that could not be read.
+fn unread(sources: &Sources) -> Vec<String> {
+    let read = sources.readable().count();
+    let named = included(&sources.spec().text);
+    match named.len() == read {
+        true => Vec::new(),
+        false => named.into_iter().map(|(_, path)| path).collect(),
+    }
+}
+
+/// The attached spec with the files it names: what is attached, and of the
+/// records those that are given, by the names of their files.
+fn attached_spec(pdf: &Pdf, records: &[Source]) -> (Option<Sources>, Vec<String>) {
+    let Some(text) = pdf.attached_text(ATTACHED) else {
+        return (None, Vec::new());
+    };
+    let mut missing = Vec::new();
+    let mut sources = Sources::from(Source::new(ATTACHED, text));
+    let mut impersonal = 0;
+    for (role, path) in included(text) {
+        let found = if role == Role::Record {
+            let named = file_name(&path);
+            let record = records
+                .iter()
+                .find(|record| file_name(&record.name) == named);
+            record.cloned()
+        } else {
+            // As `compile` names what it attaches.
+            impersonal += 1;
+            let name = format!("{}-{impersonal}.yaml", role.word());
+            let text = pdf.attached_text(&name);
+            text.map(|text| Source::new(name.clone(), text))
+        };
+        if found.is_none() {
+            missing.push(path);
+        }
+        sources = sources.with(role, found.ok_or(Unavailable::NotGiven));
+    }
+    (Some(sources), missing)
+}
+
+fn file_name(path: &str) -> &str {
+    path.rsplit('/').next().unwrap_or(path)
+}
+
+/// The attached house style, by the names that `house::attached_name` gives.
+fn attached_house(pdf: &Pdf) -> Vec<HouseFile> {
+    let Some(style) = pdf.attached_text(STYLE_FILE) else {
+        return Vec::new();
+    };
+    let logo = logo_of(style);
+    let files = pdf.attached.iter().filter_map(|(name, bytes)| {
+        let plain = |path: &str| format!("house-{}", path.replace('/', "-"));
+        let page = name.strip_prefix("house-pages-");
+        let (role, path) = match (&logo, page) {
+            _ if name == STYLE_FILE => (Role::House, STYLE_FILE.to_owned()),
+            (Some(logo), _) if *name == plain(logo) => (Role::Logo, logo.clone()),
+            (_, Some(page)) if !page.contains(['/', '\\']) => {
+                (Role::Template, format!("{PAGES}/{page}"))
+            }
+            _ => return None,
+        };
+        let text = std::str::from_utf8(bytes).unwrap_or_default();
+        Some(HouseFile {
+            role,
+            source: Source::new(path.clone(), text),
+            path,
+            bytes: Ok(bytes.clone()),
+        })
+    });
+    let mut files: Vec<_> = files.collect();
+    // As they are read from a folder: style, logo, then templates by name.
+    files.sort_by_key(|file| match file.role {
+        Role::House => (0, String::new()),
+        Role::Logo => (1, String::new()),
+        _ => (2, file.path.clone()),
+    });
+    files
+}

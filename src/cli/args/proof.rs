@@ -1,0 +1,98 @@
+//! Arguments of the commands about signed papers.
+
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use clap::Args;
+
+use super::Format;
+
+/// Arguments of `keys`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Example:
+  coldring keys alder-fork --out ~/keys
+  coldring build my.yaml --key ~/keys/alder-fork.private.pem
+
+NAME.private.pem signs (Ed25519, PKCS #8): whoever has it can sign papers in your
+organization's name, so keep it off shared drives and out of version control, and keep a
+copy where a fire does not reach. NAME.public.pem verifies (SPKI): hand it to inspectors,
+in person or on a page of yours they already trust. Neither file is ever overwritten.
+
+Exit code: 0 written, 2 could not run.")]
+pub struct KeysArguments {
+    /// What the two files are called
+    #[arg(value_name = "NAME")]
+    pub name: String,
+    /// Folder they go to
+    #[arg(long, value_name = "DIR", default_value = ".")]
+    pub out: PathBuf,
+}
+
+/// Arguments of `verify`.
+#[derive(Debug, Args)]
+#[command(
+    group = clap::ArgGroup::new("paper").required(true),
+    after_help = "\
+Examples:
+  coldring verify procedure.pdf --trust alder-fork.public.pem
+  coldring verify card.pdf --trust alder-fork.public.pem --spec specs/alder-fork-gas.yaml
+  coldring verify --text \"COLDRING/1/WALLET/...\" --trust alder-fork.public.pem
+  coldring verify scan.pdf --trust alder-fork.public.pem --register current.csv
+
+Codes of a PDF are read as the eye sees them, so a scan of 300 dots an inch or more will
+do. Each is answered line by line: `proven`; `FALSE`; `missing`, asked for and not to be had; `unchecked`. The pages are
+proven only when the spec makes the same file again, byte for byte. Otherwise compare the
+paper with one from the organization: a code can be copied onto another paper.
+
+A register says which revision is current: CSV with the columns number, revision and, where
+a procedure was withdrawn, withdrawn with the day; or YAML with the same keys:
+  procedures:
+    - {number: AF-JP-12, revision: 3}
+    - {number: AF-JP-09, revision: 1, withdrawn: 2026-05-01}
+
+The text of a code, version 1, is fields with / between them:
+  COLDRING/1/PAPER/BADGE/ then for each procedure NUMBER/REVISION/STATUS/DIGEST/UNTIL/
+  then KEY/SIGNATURE
+PAPER is PROCEDURE, CARD, MARKS or WALLET; BADGE stands on wallet cards; STATUS is DRAFT,
+QUALIFIED or WITHDRAWN; DIGEST is the first 32 hex digits of the spec's SHA-256 (with the
+files it names, of the lines `role digest` of all of them); UNTIL is the last valid day of
+a person's qualification; KEY is the first 8 hex digits of the SHA-256 of the public key's
+32 bytes; SIGNATURE is Ed25519 (RFC 8032) in base 32 (RFC 4648, unpadded) over all that
+stands before its /. Other characters are written as in a URL (RFC 3986), lower case too.
+
+JSON is {\"version\": 1, \"codes\": [{..., \"checks\": [{\"check\", \"verdict\", \"said\"}]}], ...}.
+
+A signature tells who issued a paper. It approves nothing, and says nothing of whether the
+procedure is sound.
+
+Exit code: 0 nothing is false or missing, 1 something is, 2 could not run.")]
+pub struct VerifyArguments {
+    /// Paper to verify, as PDF
+    #[arg(value_name = "PDF", group = "paper")]
+    pub pdf: Option<PathBuf>,
+    /// Text of a QR code, as a telephone reads it
+    #[arg(long, value_name = "TEXT", group = "paper")]
+    pub text: Option<String>,
+    /// Public key of the organization; several may be trusted
+    #[arg(long, required = true, value_name = "FILE")]
+    pub trust: Vec<PathBuf>,
+    /// Register of current revisions, CSV or YAML
+    #[arg(long, value_name = "FILE")]
+    pub register: Option<PathBuf>,
+    /// The day for which last days and withdrawals are told [default: today]
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<NaiveDate>,
+    /// The spec that the paper was made from, beside the files it names
+    #[arg(long, value_name = "SPEC")]
+    pub spec: Option<PathBuf>,
+    /// A record that the attached spec names; records are never attached
+    #[arg(long, value_name = "FILE", conflicts_with = "spec")]
+    pub record: Vec<PathBuf>,
+    /// The house style that the paper is set in, where it is not attached
+    #[arg(long, value_name = "DIR")]
+    pub house: Option<PathBuf>,
+    /// How the answer is printed
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: Format,
+}

@@ -58,6 +58,7 @@ fn the_code_says_who_by_which_procedure_until_when_and_is_signed() {
             procedures: vec![ClaimedProcedure {
                 number: "AF-JP-12".to_owned(),
                 revision: 2,
+                status: coldring::spec::Status::Qualified,
                 digest: spec_digest(GAS),
                 valid_until: Some(until.parse().unwrap()),
             }],
@@ -79,13 +80,13 @@ fn a_key_that_others_can_read_is_refused_and_so_is_what_is_no_key() {
         let open = key(&folder, mode);
         let (out, run) = cards(&folder, &[GAS, "--fusers", ROSTER, "--key", &open]);
         assert_eq!(run.code, Some(2), "{mode:o}");
-        assert!(run.err.contains("can be read by others"), "{}", run.err);
+        assert!(run.err.contains("can be read or changed by others"), "{}", run.err);
         assert!(!out.exists());
     }
     let other = file(&folder, "other.pem", "not a key");
     std::fs::set_permissions(&other, std::fs::Permissions::from_mode(0o600)).unwrap();
     let (out, run) = cards(&folder, &[GAS, "--fusers", ROSTER, "--key", &other]);
     assert_eq!(run.code, Some(2));
-    assert!(run.err.contains("no private Ed25519 key"), "{}", run.err);
+    assert!(run.err.contains("no Ed25519 private key"), "{}", run.err);
     assert!(!run.err.contains("not a key") && !out.exists());
 }

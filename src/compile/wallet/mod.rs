@@ -135,7 +135,7 @@ pub fn wallet<'a>(order: &WalletOrder<'a>) -> Result<WalletOutcome<'a>, TypesetE
         .iter()
         .flat_map(|deck| &deck.holders)
         .flat_map(|holder| [&holder.fuser.name, &holder.fuser.badge])
-        .filter_map(|text| no_glyph(text))
+        .filter_map(no_glyph)
         .collect();
     of_roster.dedup_by_key(|finding| finding.span);
     let mut files = Vec::new();

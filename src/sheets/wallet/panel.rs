@@ -164,7 +164,7 @@ impl Panel {
             bottom_mm: bottom * grow,
             badge_left_mm: after(labels.badge, BADGE[0]),
             until_left_mm: after(labels.through, FINE_PT),
-            code_mm: signed.then(|| (code_left * grow, SAFE_MM * grow, CODE_MM * grow)),
+            code_mm: signed.then_some((code_left * grow, SAFE_MM * grow, CODE_MM * grow)),
         })
     }
 

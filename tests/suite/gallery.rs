@@ -30,36 +30,106 @@ enum Shown {
     With(&'static str),
 }
 
-/// The pictures: name, paper of the demo with IPS sizes, and its page.
-const PICTURES: [(&str, &str, Shown); 6] = [
-    ("procedure", "procedure.pdf", Shown::Page(0)),
+/// Where a paper comes from.
+enum Made {
+    /// From the build of the geothermal demo.
+    Built(&'static str),
+    /// By a command that writes into `--out`, at this path in there.
+    By(&'static [&'static str], &'static str),
+}
+
+use Made::{Built, By};
+
+/// The metric papers, in Spanish.
+const METRIC: &[&str] = &["build", "specs/tern-valley-water.yaml", "--language", "es"];
+
+/// The pictures: name, paper, and its page.
+const PICTURES: [(&str, Made, Shown); 12] = [
+    ("procedure", Built("procedure.pdf"), Shown::Page(0)),
     (
         "procedure-times",
-        "procedure.pdf",
+        Built("procedure.pdf"),
         Shown::With("Joint cycle"),
     ),
-    ("card", "card.pdf", Shown::Page(0)),
-    ("card-back", "card.pdf", Shown::Page(1)),
-    ("depth-marks", "depth-marks.pdf", Shown::Page(0)),
-    ("worksheet", "worksheet.pdf", Shown::Page(0)),
+    ("card", Built("card.pdf"), Shown::Page(0)),
+    ("card-back", Built("card.pdf"), Shown::Page(1)),
+    ("depth-marks", Built("depth-marks.pdf"), Shown::Page(0)),
+    (
+        "worksheet",
+        By(
+            &["confirm", GEOTHERMAL],
+            "HC-SF-104-r2-confirm/worksheet.pdf",
+        ),
+        Shown::Page(0),
+    ),
+    (
+        "procedure-es",
+        By(METRIC, "TV-W-031-r1/procedure.pdf"),
+        Shown::With("Ciclo"),
+    ),
+    (
+        "card-es",
+        By(METRIC, "TV-W-031-r1/card.pdf"),
+        Shown::Page(0),
+    ),
+    (
+        "depth-marks-es",
+        By(METRIC, "TV-W-031-r1/depth-marks.pdf"),
+        Shown::Page(0),
+    ),
+    (
+        "wallet",
+        By(
+            &[
+                "cards",
+                GAS,
+                "--fusers",
+                "specs/people/fusers.yaml",
+                "--as-of",
+                "2026-11-25",
+            ],
+            "cards-2026-11-25/AF-JP-12-r2-en.pdf",
+        ),
+        Shown::Page(0),
+    ),
+    (
+        "change-notice",
+        By(
+            &[
+                "compare",
+                "specs/earlier/alder-fork-gas-r1.yaml",
+                GAS,
+                "--as-of",
+                "2026-11-25",
+            ],
+            "AF-JP-12-r2-changes/change-notice.pdf",
+        ),
+        Shown::Page(0),
+    ),
+    (
+        "submittal",
+        By(
+            &["submittal", "specs/submittal/AF-S-031.yaml"],
+            "AF-S-031-r0-submittal/submittal.pdf",
+        ),
+        Shown::Page(0),
+    ),
 ];
 
-/// The paper of that name. The worksheet is not one of a build.
-fn paper(name: &str) -> PathBuf {
-    if name != "worksheet.pdf" {
-        return demos().geothermal.join(name);
-    }
-    let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join("gallery-worksheet");
-    let ran = run(coldring().args(["confirm", GEOTHERMAL, "--out"]).arg(&out));
+/// The paper of a picture.
+fn paper(name: &str, made: &Made) -> PathBuf {
+    let (arguments, file) = match made {
+        Built(file) => return demos().geothermal.join(file),
+        By(arguments, file) => (arguments, file),
+    };
+    let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("gallery-{name}"));
+    let folder = match arguments[0] {
+        "compare" => "--notice",
+        _ => "--out",
+    };
+    let ran = run(coldring().args(*arguments).arg(folder).arg(&out));
     assert_eq!(ran.code, Some(0), "{}", ran.err);
-    let mut found = names_in(&out).into_iter().map(|name| out.join(name));
-    let folder = found.next_back().unwrap();
-    folder.join(
-        names_in(&folder)
-            .into_iter()
-            .find(|name| name.ends_with(".pdf"))
-            .unwrap(),
-    )
+    out.join(file)
 }
 
 /// The page as a picture on white.
@@ -94,12 +164,12 @@ fn differing(a: &Pixmap, b: &Pixmap) -> Option<usize> {
 
 #[test]
 fn the_gallery_shows_the_papers_as_they_are() {
-    let make = std::env::var_os("GALLERY").is_some();
+    let keep = std::env::var_os("GALLERY").is_some();
     let drawn = Path::new(env!("CARGO_TARGET_TMPDIR")).join("gallery");
     std::fs::create_dir_all(&drawn).unwrap();
     let mut drifted = Vec::new();
-    for (name, file, shown) in PICTURES {
-        let pdf = paper(file);
+    for (name, made, shown) in PICTURES {
+        let pdf = paper(name, &made);
         let page = match shown {
             Shown::Page(page) => page,
             Shown::With(words) => {
@@ -116,7 +186,7 @@ fn the_gallery_shows_the_papers_as_they_are() {
         if off.is_some_and(|off| off <= MOST) {
             continue;
         }
-        let place = if make {
+        let place = if keep {
             kept
         } else {
             drawn.join(format!("{name}.png"))
@@ -128,7 +198,7 @@ fn the_gallery_shows_the_papers_as_they_are() {
         drifted.push(format!("{name} ({off}), now {}", place.display()));
     }
     assert!(
-        make || drifted.is_empty(),
+        keep || drifted.is_empty(),
         "pictures are not of the papers as they are; look at both, then run tests/gallery:\n{}",
         drifted.join("\n")
     );

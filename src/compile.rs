@@ -5,6 +5,7 @@ mod card;
 mod compare;
 mod forms;
 mod in_house;
+mod papers;
 mod proof;
 mod submittal;
 mod wallet;
@@ -26,16 +27,13 @@ use crate::record::{self, Records};
 use crate::resolve::{Procedure, resolve};
 pub use crate::sheets::PaperKind;
 pub use crate::sheets::strips::Correction;
-use crate::sheets::{self, Frame};
 use crate::source::{Role, Sources};
-use crate::spec::{self, CardTrim, Flip, Paper, Practice, Spec, Status};
-use crate::typeset::{self, Page, Print, Required, TypesetError, typeset};
-use crate::units::print::with_decimal_mark;
-use card::{card_print, card_sheet};
+use crate::spec::{self, CardTrim, Flip, Paper, Spec};
+use crate::typeset::{self, TypesetError};
 pub use compare::{Compared, NoticeOptions, compare};
 pub use forms::{Forms, forms};
 use in_house::of_house;
-use proof::code;
+use papers::papers;
 pub use submittal::{SubmittalMade, submittal};
 pub use wallet::{WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
 pub use worksheet::{Worksheet, worksheet};
@@ -77,6 +75,14 @@ pub struct Checked {
     pub spec_digest: String,
     /// Every finding, in the order of the text.
     pub findings: Vec<Finding>,
+}
+
+impl Checked {
+    /// Whether there is an error, so that no paper is made.
+    pub fn has_error(&self) -> bool {
+        let mut severities = self.findings.iter().map(Finding::severity);
+        severities.any(|severity| severity == Severity::Error)
+    }
 }
 
 /// A paper, typeset.
@@ -281,13 +287,9 @@ pub fn compile(
     })
 }
 
-fn made(
-    sources: &Sources,
-    options: &Options,
-    mut checked: Checked,
-    whole: Option<(&Procedure<'_>, &Advice<'_>)>,
-    read: &Read,
-) -> Result<Outcome, TypesetError> {
+/// SHA-256 over every input, the options and the versions, in hexadecimal: where
+/// it is the same, so are the papers.
+pub fn build_digest(sources: &Sources, options: &Options) -> String {
     let mut inputs = vec![("spec", sources.spec().text.as_bytes())];
     let readable = sources.readable();
     inputs.extend(readable.map(|(_, role, file)| (role.word(), file.text.as_bytes())));
@@ -296,18 +298,23 @@ fn made(
         .filter_map(|(_, file)| Some((house_role(file), file.bytes.as_deref().ok()?)))
         .collect();
     inputs.extend(house.iter().map(|(role, bytes)| (role.as_str(), *bytes)));
-    let build_digest = digest::build_digest(
+    digest::build_digest(
         &inputs,
         &format!("{options:?}"),
         env!("CARGO_PKG_VERSION"),
-        read.limits.version(),
-    );
-    let has_error = checked
-        .findings
-        .iter()
-        .any(|finding| finding.severity() == Severity::Error);
+        library().version(),
+    )
+}
+
+fn made(
+    sources: &Sources,
+    options: &Options,
+    mut checked: Checked,
+    whole: Option<(&Procedure<'_>, &Advice<'_>)>,
+    read: &Read,
+) -> Result<Outcome, TypesetError> {
     let (papers, withheld) = match whole {
-        Some((procedure, advice)) if !has_error => {
+        Some((procedure, advice)) if !checked.has_error() => {
             match papers(procedure, advice, sources, &checked, options, read) {
                 Ok(papers) => papers,
                 Err(error) => {
@@ -320,7 +327,7 @@ fn made(
     };
     Ok(Outcome {
         checked,
-        build_digest,
+        build_digest: build_digest(sources, options),
         papers,
         withheld,
     })
@@ -336,133 +343,6 @@ fn languages(spec: &Spec, asked: &[Language]) -> (Language, Option<Language>) {
     .into_iter();
     let first = languages.next().unwrap_or(Language::En);
     (first, languages.find(|second| *second != first))
-}
-
-fn papers(
-    procedure: &Procedure<'_>,
-    advice: &Advice<'_>,
-    sources: &Sources,
-    checked: &Checked,
-    options: &Options,
-    read: &Read,
-) -> Result<(Vec<Made>, Vec<Withheld>), TypesetError> {
-    let spec = procedure.spec;
-    let limits: &Library = &read.limits;
-    let paper = options
-        .paper
-        .or(spec.documents.paper.as_ref().map(|paper| paper.value))
-        .or(read.house.as_ref().and_then(|house| house.paper))
-        .unwrap_or(match procedure.practice() {
-            Practice::Us => Paper::Letter,
-            Practice::Metric => Paper::A4,
-        });
-    let correction = options.correction;
-    let (mut made, mut withheld) = (Vec::new(), Vec::new());
-    let (first, second) = languages(spec, &options.languages);
-    let asked = PaperKind::ALL
-        .into_iter()
-        .filter(|kind| options.papers.contains(kind))
-        .flat_map(|kind| {
-            // A card has its second language on its other side.
-            let second = second.filter(|_| kind != PaperKind::Card);
-            let further = second.map(|second| (kind, second, Some(second)));
-            [Some((kind, first, None)), further].into_iter().flatten()
-        });
-    for (kind, language, further) in asked {
-        // What keeps a paper back is told once, whatever its languages.
-        let told = further.is_some();
-        // A withdrawn procedure must not reach a pocket or a pipe.
-        if spec.status.value == Status::Withdrawn && kind != PaperKind::Procedure {
-            if told {
-                continue;
-            }
-            withheld.push((
-                kind,
-                "the procedure is withdrawn, so only the procedure is printed".into(),
-            ));
-            continue;
-        }
-        let digest = &checked.spec_digest;
-        let seal = options.seal.as_ref();
-        let code = match seal.map(|seal| code(spec, kind, digest, seal)).transpose() {
-            Ok(code) => code,
-            Err(_) if told => continue,
-            Err(reason) => {
-                withheld.push(reason);
-                continue;
-            }
-        };
-        let framed = |language| {
-            let frame = read.frame(Frame::new(procedure, paper, digest, kind, language));
-            match &code {
-                Some(code) => frame.with_code(code.qr.modules, &code.key_id),
-                None => frame,
-            }
-        };
-        let frame = framed(language);
-        let words = frame.words.clone();
-        let print = |page, sheet| Print {
-            page,
-            sheet,
-            attached: attached(sources),
-            house: read.house_files(sources),
-            required: Required::default(),
-            code: code.as_ref().map(|code| code.qr.png.clone()),
-            identity: format!(
-                "{} {} {}",
-                spec.number.value,
-                checked.spec_digest,
-                kind.file_name_in(further)
-            ),
-            date: spec
-                .revisions
-                .last()
-                .map(|revision| revision.date.value)
-                .unwrap_or_default(),
-        };
-        let mark = language.decimal_mark(procedure.practice());
-        let (page, sheet) = match kind {
-            PaperKind::Procedure => (
-                Page::Procedure,
-                to_json(&with_decimal_mark(mark, || {
-                    sheets::procedure(procedure, advice, &checked.findings, limits, frame)
-                })),
-            ),
-            PaperKind::Card => {
-                let card = card_sheet(procedure, limits, frame, second.map(framed));
-                match card_print(procedure, limits, card, paper, options, &print)? {
-                    Ok(card) => (Page::Card, to_json(&card)),
-                    Err(reason) => {
-                        withheld.push(reason);
-                        continue;
-                    }
-                }
-            }
-            PaperKind::DepthMarks => match with_decimal_mark(mark, || {
-                sheets::depth_marks(procedure, limits, frame, correction)
-            }) {
-                Some(sheet) => (Page::DepthMarks, to_json(&sheet)),
-                None if told => continue,
-                None => {
-                    withheld.push((kind, "no size has a depth that a strip could mark".into()));
-                    continue;
-                }
-            },
-        };
-        let sheet = sheet?;
-        read.words_held(sources, &words)?;
-        let required = required(&sheet, kind, &words);
-        let bytes = typeset(&Print {
-            required,
-            ..print(page, sheet)
-        })?;
-        made.push(Made {
-            kind,
-            further,
-            bytes,
-        });
-    }
-    Ok((made, withheld))
 }
 
 /// The spec, the files it names and the house style, by the names they are

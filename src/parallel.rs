@@ -11,10 +11,14 @@ use std::thread;
 /// As much as a main thread has: layout nests deeply.
 const STACK: usize = 8 * 1024 * 1024;
 
+/// How many threads are worth while.
+pub fn cores() -> usize {
+    thread::available_parallelism().map_or(1, NonZero::get)
+}
+
 /// The results of `work` in the order of the items, whichever was done first.
 pub fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let cores = thread::available_parallelism().map_or(1, NonZero::get);
-    let helpers = cores.min(items.len()).saturating_sub(1);
+    let helpers = cores().min(items.len()).saturating_sub(1);
     let next = AtomicUsize::new(0);
     let (send, receive) = channel();
     let run = |done: std::sync::mpsc::Sender<(usize, R)>| {

@@ -148,6 +148,9 @@ pub struct BuildArguments {
     /// How findings are printed
     #[arg(long, value_enum, default_value = "text")]
     pub format: Format,
+    /// Build again what is unchanged
+    #[arg(long)]
+    pub force: bool,
 }
 
 fn bar(text: &str) -> Result<Length, &'static str> {

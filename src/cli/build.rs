@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use chrono::NaiveDate;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use super::Ending;
@@ -14,10 +15,15 @@ use super::keys::read_private;
 use super::manifest::Manifest;
 use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::report::Report;
-use crate::compile::{Correction, Identity, Options, Outcome, PaperKind, compile};
+use super::unchanged;
+use crate::compile::{
+    Correction, Identity, Options, Outcome, PaperKind, build_digest, check, compile,
+};
+use crate::finding::Finding;
 use crate::language::Language;
+use crate::parallel;
 use crate::proof::Seal;
-use crate::source::Sources;
+use crate::source::{HouseFile, Sources};
 use crate::spec::rules;
 use crate::typeset::TypesetError;
 
@@ -82,35 +88,92 @@ pub fn run(arguments: &BuildArguments) -> Ending {
     };
     let mut built: BTreeMap<String, String> = BTreeMap::new();
     let progress = progress(arguments);
-    for path in &arguments.specs {
-        progress.set_message(path.display().to_string());
+    // Written in the order they are named, each batch once all of it is made, so
+    // that no more of them are held than keep the cores busy.
+    for batch in arguments.specs.chunks(BATCH * parallel::cores()) {
+        progress.set_message(
+            batch
+                .first()
+                .map_or_else(String::new, |path| path.display().to_string()),
+        );
+        let made = parallel::map(batch, |path| {
+            let made = make(path, &house, &options, arguments, as_of);
+            progress.inc(1);
+            made
+        });
         progress.suspend(|| {
-            let sources = match input::read(path) {
-                Ok(sources) => sources,
-                Err(Unreadable::Io(message)) => return report.failed(&message),
-                Err(Unreadable::NotText(sources, finding)) => {
-                    return report.spec(&sources, &unread(&sources, *finding), Vec::new());
+            for made in made {
+                match made {
+                    Turn::Failed(message) => report.failed(&message),
+                    Turn::Unread(sources, finding) => {
+                        report.spec(&sources, &unread(&sources, *finding), Vec::new());
+                    }
+                    Turn::Built(sources, outcome, unchanged) => {
+                        build_one(
+                            &sources,
+                            *outcome,
+                            unchanged,
+                            arguments,
+                            &mut built,
+                            &mut report,
+                        );
+                    }
                 }
-            };
-            let sources = sources.in_house(house.clone());
-            let made = guarded(&sources, {
-                let (sources, options) = (sources.clone(), options.clone());
-                move || compile(&sources, &options, as_of)
-            });
-            match made {
-                Err(stopped) => {
-                    report.spec(&sources, &unread(&sources, *stopped), Vec::new());
-                }
-                Ok(Ok(outcome)) => {
-                    build_one(&sources, outcome, arguments, &mut built, &mut report);
-                }
-                Ok(Err(error)) => report.failed(&template_failed(&sources, &error)),
             }
         });
-        progress.inc(1);
     }
     progress.finish_and_clear();
     report.finish()
+}
+
+/// Specs that each core makes before their papers are written.
+const BATCH: usize = 4;
+
+/// What came of one spec, before anything is written.
+enum Turn {
+    Failed(String),
+    Unread(Box<Sources>, Box<Finding>),
+    /// With the paths of the papers where those in place are the ones it makes.
+    Built(Sources, Box<Outcome>, Option<Vec<String>>),
+}
+
+fn make(
+    path: &Path,
+    house: &[HouseFile],
+    options: &Options,
+    arguments: &BuildArguments,
+    as_of: NaiveDate,
+) -> Turn {
+    let sources = match input::read(path) {
+        Ok(sources) => sources.in_house(house.to_vec()),
+        Err(Unreadable::Io(message)) => return Turn::Failed(message),
+        Err(Unreadable::NotText(sources, finding)) => return Turn::Unread(sources, finding),
+    };
+    if !arguments.force {
+        let checked = check(&sources, as_of);
+        let build_digest = build_digest(&sources, options);
+        if let Some(identity) = &checked.identity
+            && let folder = arguments.out.join(folder_name(identity))
+            && let Some(paths) = unchanged::papers(&folder, &build_digest)
+        {
+            let outcome = Outcome {
+                checked,
+                build_digest,
+                papers: Vec::new(),
+                withheld: Vec::new(),
+            };
+            return Turn::Built(sources, Box::new(outcome), Some(paths));
+        }
+    }
+    let made = guarded(&sources, {
+        let (sources, options) = (sources.clone(), options.clone());
+        move || compile(&sources, &options, as_of)
+    });
+    match made {
+        Err(stopped) => Turn::Unread(Box::new(sources), stopped),
+        Ok(Ok(outcome)) => Turn::Built(sources, Box::new(outcome), None),
+        Ok(Err(error)) => Turn::Failed(template_failed(&sources, &error)),
+    }
 }
 
 /// Says that a fault of the program kept the papers of a spec back.
@@ -125,6 +188,7 @@ pub fn template_failed(sources: &Sources, error: &TypesetError) -> String {
 fn build_one(
     sources: &Sources,
     mut outcome: Outcome,
+    mut unchanged: Option<Vec<String>>,
     arguments: &BuildArguments,
     built: &mut BTreeMap<String, String>,
     report: &mut Report,
@@ -137,6 +201,7 @@ fn build_one(
     match built.get(&folder.to_lowercase()) {
         Some(first) => {
             outcome.papers.clear();
+            unchanged = None;
             outcome.checked.findings.push(
                 rules::SAME_NUMBER_TWICE
                     .about_file(format!(
@@ -154,6 +219,17 @@ fn build_one(
         for (kind, reason) in &outcome.withheld {
             super::print(&format!("no {} for {folder}: {reason}\n", kind.file_name()));
         }
+    }
+    if let Some(paths) = unchanged.filter(|_| !outcome.checked.has_error()) {
+        report.spec(sources, &outcome.checked, paths);
+        if arguments.format == Format::Text {
+            super::print(&format!(
+                "unchanged {}/{folder}: nothing went in that was not there before; --force builds \
+                 it again, with the warnings of the thermal estimate\n",
+                arguments.out.display()
+            ));
+        }
+        return;
     }
     if outcome.papers.is_empty() {
         return report.spec(sources, &outcome.checked, Vec::new());

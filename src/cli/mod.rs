@@ -23,6 +23,7 @@ mod plan;
 mod render;
 mod report;
 mod submittal;
+mod unchanged;
 mod verify;
 
 use std::process::ExitCode;

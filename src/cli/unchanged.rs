@@ -1,0 +1,56 @@
+//! Whether the papers in the output folder are those that a build would make
+//! again: the build digest says so of what goes in, the files' own digests say
+//! that nobody changed them since.
+
+use std::path::Path;
+
+use serde::Deserialize;
+
+use super::input::read_bytes;
+use super::output::MANIFEST;
+use crate::digest;
+
+/// More than a manifest or a paper has.
+const MOST_BYTES: usize = 64 << 20;
+
+/// As much of a manifest as is asked for.
+#[derive(Deserialize)]
+struct Earlier {
+    build_digest: String,
+    files: Vec<File>,
+    stale: Vec<String>,
+}
+
+#[derive(Deserialize)]
+struct File {
+    name: String,
+    sha256: String,
+}
+
+/// The paths of the papers in `folder` and of their manifest, where all are as
+/// a build of this digest left them and no paper of another build lies there.
+pub fn papers(folder: &Path, build_digest: &str) -> Option<Vec<String>> {
+    let manifest = folder.join(MANIFEST);
+    let earlier: Earlier = serde_json::from_slice(&read(&manifest)?).ok()?;
+    if earlier.build_digest != build_digest || !earlier.stale.is_empty() {
+        return None;
+    }
+    let mut paths = Vec::new();
+    for file in &earlier.files {
+        // A manifest is a file that anyone can edit.
+        let plain = Path::new(&file.name).file_name() == Some(file.name.as_ref());
+        let path = folder.join(&file.name);
+        if !plain || digest::sha256(&read(&path)?) != file.sha256 {
+            return None;
+        }
+        paths.push(path.display().to_string());
+    }
+    paths.push(manifest.display().to_string());
+    Some(paths)
+}
+
+/// What a file holds; none for a link, which a build would refuse to write over.
+fn read(path: &Path) -> Option<Vec<u8>> {
+    let is_link = std::fs::symlink_metadata(path).ok()?.is_symlink();
+    (!is_link).then(|| read_bytes(path, MOST_BYTES).ok())?
+}

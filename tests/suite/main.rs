@@ -27,6 +27,7 @@ mod rules;
 mod strips;
 mod submittal;
 mod support;
+mod unchanged;
 mod wallet;
 mod wild;
 mod withheld;

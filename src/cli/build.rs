@@ -14,6 +14,7 @@ use super::keys::read_private;
 use super::manifest::Manifest;
 use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::report::Report;
+use super::shard::{leave_word, part, part_of};
 use crate::compile::{Correction, Identity, Options, Outcome, PaperKind, compile};
 use crate::language::Language;
 use crate::proof::Seal;
@@ -81,8 +82,9 @@ pub fn run(arguments: &BuildArguments) -> Ending {
         }
     };
     let mut built: BTreeMap<String, String> = BTreeMap::new();
-    let progress = progress(arguments);
-    for path in &arguments.specs {
+    let part = part(&arguments.specs, arguments.shard);
+    let progress = progress(arguments, part.specs.len());
+    for path in &part.specs {
         progress.set_message(path.display().to_string());
         progress.suspend(|| {
             let sources = match input::read(path) {
@@ -110,6 +112,13 @@ pub fn run(arguments: &BuildArguments) -> Ending {
         progress.inc(1);
     }
     progress.finish_and_clear();
+    if let Some(shard) = arguments.shard {
+        let part_of = part_of(shard, &part.all, &house, &format!("build {options:?}"));
+        let word = leave_word(&arguments.out, part_of, part.specs.len(), report.specs());
+        if let Err(error) = word {
+            report.failed(&error.to_string());
+        }
+    }
     report.finish()
 }
 
@@ -213,15 +222,15 @@ fn write(
 }
 
 /// A line on the terminal when several specs are built, nothing otherwise.
-fn progress(arguments: &BuildArguments) -> ProgressBar {
-    let quiet = arguments.specs.len() < 2 || arguments.format == Format::Json;
+fn progress(arguments: &BuildArguments, specs: usize) -> ProgressBar {
+    let quiet = specs < 2 || arguments.format == Format::Json;
     let target = if quiet {
         ProgressDrawTarget::hidden()
     } else {
         // Draws nothing where standard error is not a terminal.
         ProgressDrawTarget::stderr()
     };
-    let count = u64::try_from(arguments.specs.len()).unwrap_or(u64::MAX);
+    let count = u64::try_from(specs).unwrap_or(u64::MAX);
     let bar = ProgressBar::with_draw_target(Some(count), target);
     match ProgressStyle::with_template("building {pos}/{len} {msg}") {
         Ok(style) => bar.with_style(style),

@@ -99,7 +99,11 @@ fn two_runs_side_by_side_make_what_one_run_makes() {
 fn specs_of_one_number_meet_in_one_part() {
     let folder = TempDir::new().unwrap();
     let twin = folder.path().join("twin.yaml");
-    std::fs::write(&twin, read(GEOTHERMAL).replace("First issue", "First edition")).unwrap();
+    std::fs::write(
+        &twin,
+        read(GEOTHERMAL).replace("First issue", "First edition"),
+    )
+    .unwrap();
     let twin = twin.to_str().unwrap();
     let mut found = 0;
     for part in 1..=5 {

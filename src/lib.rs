@@ -17,6 +17,7 @@
 //! | [`submittal`] | file of a submittal, and the PDFs it attaches → what is submitted |
 //! | [`wallet`] | standings + procedures → who gets which wallet card |
 //! | [`proof`] | what a paper says of itself → signed text, QR code; and back |
+//! | [`shard`], [`merge`] | batch → one part of it; manifests of the parts → one list |
 //! | [`sheets`] | procedure → plain data for one paper |
 //! | [`house`] | files of a house style → how papers look and read |
 //! | [`typeset`] | sheet data + templates → PDF |
@@ -39,11 +40,13 @@ pub mod heat;
 pub mod house;
 pub mod language;
 pub mod limits;
+pub mod merge;
 pub mod parallel;
 pub mod plan;
 pub mod proof;
 pub mod record;
 pub mod resolve;
+pub mod shard;
 pub mod sheets;
 pub mod size;
 pub mod source;

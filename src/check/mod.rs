@@ -169,7 +169,8 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
     let house = crate::house::rules::RULES.iter().copied();
     let submittal = crate::submittal::rules::RULES.iter().copied();
     let wallet = crate::wallet::rules::RULES.iter().copied();
-    let people = fusers.chain(wallet);
+    let merging = crate::merge::rules::RULES.iter().copied();
+    let people = fusers.chain(wallet).chain(merging);
     let beside = people.chain(comparing).chain(house).chain(submittal);
     reading.chain(confirming).chain(beside).chain(
         families()

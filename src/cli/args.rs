@@ -1,5 +1,6 @@
 //! The command line: every command and option with its help.
 
+mod batch;
 mod people;
 mod proof;
 
@@ -12,9 +13,11 @@ use crate::compile::{Correction, PaperKind};
 use crate::language::Language;
 use crate::limits::Basis;
 use crate::plan::Joints;
+use crate::shard::Shard;
 use crate::size::{Size, SizeError};
 use crate::spec::{CardTrim, Flip, Paper};
 use crate::units::{Duration, Length, parse_quantity};
+pub use batch::MergeArguments;
 pub use people::{CardsArguments, FusersArguments, FusersFormat, SubmittalArguments};
 pub use proof::{KeysArguments, VerifyArguments};
 
@@ -64,6 +67,8 @@ pub enum Command {
     Keys(KeysArguments),
     /// List the published figures with size, basis and source
     Limits(LimitsArguments),
+    /// Join the manifests of a batch that was made in parts
+    Merge(MergeArguments),
     /// Tell how long a joint takes, and estimate a day's joints
     Plan(PlanArguments),
     /// Bind procedures, records, fusers and attached PDFs into one PDF for review
@@ -91,6 +96,7 @@ Examples:
   coldring build my.yaml --only card --paper a4 --out /tmp/papers
   coldring build my.yaml --house our-style
   coldring build my.yaml --only depth-marks --measured-x 99.6mm --measured-y 100.2mm
+  coldring build specs/*.yaml --shard 3/16 --out out-3      then: coldring merge out-*
 
 Exit code: 0 no errors, 1 errors in a spec (nothing is written for it), 2 could not run.")]
 pub struct BuildArguments {
@@ -142,6 +148,9 @@ pub struct BuildArguments {
     /// carries a QR code, and nothing else of it changes
     #[arg(long, value_name = "FILE")]
     pub key: Option<PathBuf>,
+    /// Do only this part of a batch that several machines share
+    #[arg(long, value_name = "PART/PARTS", value_parser = Shard::parse)]
+    pub shard: Option<Shard>,
     /// The date that date rules compare with [default: today]
     #[arg(long, value_name = "DATE")]
     pub as_of: Option<NaiveDate>,
@@ -179,6 +188,9 @@ pub struct CheckArguments {
     /// Specs to check
     #[arg(required = true, value_name = "SPEC")]
     pub specs: Vec<PathBuf>,
+    /// Do only this part of a batch that several machines share
+    #[arg(long, value_name = "PART/PARTS", value_parser = Shard::parse)]
+    pub shard: Option<Shard>,
     /// The date that date rules compare with [default: today]
     #[arg(long, value_name = "DATE")]
     pub as_of: Option<NaiveDate>,

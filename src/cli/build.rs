@@ -15,6 +15,7 @@ use super::keys::read_private;
 use super::manifest::Manifest;
 use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::report::Report;
+use super::shard::{leave_word, part, part_of};
 use super::unchanged;
 use crate::compile::{
     Correction, Identity, Options, Outcome, PaperKind, build_digest, check, compile,
@@ -87,10 +88,11 @@ pub fn run(arguments: &BuildArguments) -> Ending {
         }
     };
     let mut built: BTreeMap<String, String> = BTreeMap::new();
-    let progress = progress(arguments);
+    let part = part(&arguments.specs, arguments.shard);
+    let progress = progress(arguments, part.specs.len());
     // Written in the order they are named, each batch once all of it is made, so
     // that no more of them are held than keep the cores busy.
-    for batch in arguments.specs.chunks(BATCH * parallel::cores()) {
+    for batch in part.specs.chunks(BATCH * parallel::cores()) {
         progress.set_message(
             batch
                 .first()
@@ -123,6 +125,13 @@ pub fn run(arguments: &BuildArguments) -> Ending {
         });
     }
     progress.finish_and_clear();
+    if let Some(shard) = arguments.shard {
+        let part_of = part_of(shard, &part.all, &house, &format!("build {options:?}"));
+        let word = leave_word(&arguments.out, part_of, part.specs.len(), report.specs());
+        if let Err(error) = word {
+            report.failed(&error.to_string());
+        }
+    }
     report.finish()
 }
 
@@ -289,15 +298,15 @@ fn write(
 }
 
 /// A line on the terminal when several specs are built, nothing otherwise.
-fn progress(arguments: &BuildArguments) -> ProgressBar {
-    let quiet = arguments.specs.len() < 2 || arguments.format == Format::Json;
+fn progress(arguments: &BuildArguments, specs: usize) -> ProgressBar {
+    let quiet = specs < 2 || arguments.format == Format::Json;
     let target = if quiet {
         ProgressDrawTarget::hidden()
     } else {
         // Draws nothing where standard error is not a terminal.
         ProgressDrawTarget::stderr()
     };
-    let count = u64::try_from(arguments.specs.len()).unwrap_or(u64::MAX);
+    let count = u64::try_from(specs).unwrap_or(u64::MAX);
     let bar = ProgressBar::with_draw_target(Some(count), target);
     match ProgressStyle::with_template("building {pos}/{len} {msg}") {
         Ok(style) => bar.with_style(style),

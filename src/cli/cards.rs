@@ -17,12 +17,15 @@ use super::input::{self, Unreadable};
 use super::keys;
 use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::report::Report;
+use super::shard;
 use crate::compile::{self, WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
 use crate::digest;
 use crate::finding::{Finding, Severity};
 use crate::fusers::{self, evaluate};
 use crate::limits::library;
+use crate::merge::PartOf;
 use crate::proof::Signer;
+use crate::shard::Item;
 use crate::source::{Source, Sources};
 
 /// Prints the cards.
@@ -92,19 +95,23 @@ fn print(
     if errors {
         return;
     }
-    let standings = evaluate(&roster, &rules, library(), as_of);
+    let mut standings = evaluate(&roster, &rules, library(), as_of);
+    if let Some(shard) = arguments.shard {
+        standings.retain(|standing| shard.holds(Item::Fuser(&standing.fuser.badge)));
+    }
+    let options = WalletOptions {
+        combined: arguments.combined,
+        paper: arguments.paper,
+        card_trim: arguments.card_trim,
+        flip: arguments.flip,
+        language: arguments.language,
+    };
     let outcome = wallet(&WalletOrder {
         specs: &specs,
         standings: &standings,
         rules: &rules,
         as_of,
-        options: WalletOptions {
-            combined: arguments.combined,
-            paper: arguments.paper,
-            card_trim: arguments.card_trim,
-            flip: arguments.flip,
-            language: arguments.language,
-        },
+        options: options.clone(),
         signer,
         threads: thread::available_parallelism().map_or(1, NonZeroUsize::get),
     });
@@ -124,7 +131,16 @@ fn print(
     if outcome.of_roster.iter().any(is_error) {
         return;
     }
-    let written = match write(arguments, as_of, &outcome) {
+    let part = arguments.shard.map(|shard| {
+        let roster = digest::sha256(sources.spec().text.as_bytes());
+        let rest = format!("cards {roster} {as_of} {rules:?} {options:?} {signer:?}");
+        let mut digests: Vec<_> = specs.iter().map(digest::spec_digest).collect();
+        digests.sort();
+        let house = specs.first().into_iter().flat_map(Sources::house);
+        let house: Vec<_> = house.map(|(_, file)| file.clone()).collect();
+        shard::part_of(shard, &digests, &house, &rest)
+    });
+    let written = match write(arguments, as_of, part, &outcome) {
         Ok(written) => written,
         Err(error) => return report.failed(&error.to_string()),
     };
@@ -152,21 +168,27 @@ pub struct Written {
 }
 
 /// Writes the files, the manifest last. The folder is that of the day, so that
-/// no card of another day is taken for one of this.
+/// no card of another day is taken for one of this; a part has one of its own,
+/// and one without cards leaves word that it was made.
 fn write(
     arguments: &CardsArguments,
     as_of: NaiveDate,
+    part: Option<PartOf>,
     outcome: &WalletOutcome<'_>,
 ) -> Result<Written, OutputError> {
-    if outcome.files.is_empty() {
+    if outcome.files.is_empty() && part.is_none() {
         return Ok(Written::default());
     }
-    let mut output = OutputFolder::open(&arguments.out, &format!("cards-{as_of}"))?;
+    let name = match &part {
+        Some(part) => format!("cards-{as_of}-{}", part.shard.folder()),
+        None => format!("cards-{as_of}"),
+    };
+    let mut output = OutputFolder::open(&arguments.out, &name)?;
     for file in &outcome.files {
         output.write(&file.name, &file.bytes)?;
     }
     let folder = output.path().display().to_string();
-    let manifest = Manifest::of(as_of, outcome, output.stale());
+    let manifest = Manifest::of(as_of, part, outcome, output.stale());
     let text = serde_json::to_string_pretty(&manifest).map_err(|error| OutputError::Io {
         doing: "make",
         path: output.path().join(MANIFEST),
@@ -183,6 +205,8 @@ struct Manifest {
     tool: String,
     limits: String,
     as_of: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    shard: Option<PartOf>,
     cards: usize,
     procedures: Vec<ManifestProcedure>,
     files: Vec<ManifestFile>,
@@ -205,7 +229,12 @@ struct ManifestFile {
 }
 
 impl Manifest {
-    fn of(as_of: NaiveDate, outcome: &WalletOutcome<'_>, stale: Vec<String>) -> Self {
+    fn of(
+        as_of: NaiveDate,
+        part: Option<PartOf>,
+        outcome: &WalletOutcome<'_>,
+        stale: Vec<String>,
+    ) -> Self {
         let procedures = outcome.checked.iter().filter_map(|checked| {
             let compile::Identity { number, revision } = checked.identity.clone()?;
             Some(ManifestProcedure {
@@ -225,6 +254,7 @@ impl Manifest {
             tool: format!("coldring {}", env!("CARGO_PKG_VERSION")),
             limits: library().version().to_owned(),
             as_of: as_of.to_string(),
+            shard: part,
             cards: outcome.files.iter().map(|file| file.cards).sum(),
             procedures: procedures.collect(),
             files: outcome.files.iter().map(file).collect(),

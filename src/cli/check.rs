@@ -4,6 +4,7 @@ use super::Ending;
 use super::args::CheckArguments;
 use super::input::{self, Unreadable};
 use super::report::Report;
+use super::shard::part;
 use crate::compile::{self, Checked};
 use crate::digest;
 use crate::finding::Finding;
@@ -18,7 +19,7 @@ pub fn run(arguments: &CheckArguments) -> Ending {
     } else {
         compile::check
     };
-    for path in &arguments.specs {
+    for path in &part(&arguments.specs, arguments.shard).specs {
         match input::read(path) {
             Ok(sources) => report.spec(&sources, &check(&sources, as_of), Vec::new()),
             Err(Unreadable::Io(message)) => report.failed(&message),

@@ -17,11 +17,13 @@ mod json;
 mod keys;
 mod limits;
 mod manifest;
+mod merge;
 mod new;
 mod output;
 mod plan;
 mod render;
 mod report;
+mod shard;
 mod submittal;
 mod unchanged;
 mod verify;
@@ -67,6 +69,7 @@ pub fn run() -> ExitCode {
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Keys(arguments) => keys::run(&arguments),
         Command::Limits(arguments) => limits::run(&arguments),
+        Command::Merge(arguments) => merge::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
         Command::Submittal(arguments) => submittal::run(&arguments),
         Command::New(arguments) => new::run(&arguments),

@@ -69,6 +69,11 @@ impl Report {
         self.ends(Ending::CouldNotRun);
     }
 
+    /// The specs so far, and what became of each.
+    pub fn specs(&self) -> &[json::JsonSpec] {
+        &self.specs
+    }
+
     fn ends(&mut self, ending: Ending) {
         self.ending = self.ending.max(ending);
     }

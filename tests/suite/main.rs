@@ -24,6 +24,7 @@ mod plan;
 mod proof;
 mod records;
 mod rules;
+mod shard;
 mod strips;
 mod submittal;
 mod support;

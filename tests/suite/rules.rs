@@ -229,6 +229,19 @@ const ELSEWHERE: &[(&str, &str)] = &[
         "attachment-loses-marks",
         "is about a submittal: see submittal/findings.rs",
     ),
+    (
+        "manifest-not-read",
+        "takes manifests: see src/merge/tests.rs",
+    ),
+    ("shard-missing", "takes manifests: see src/merge/tests.rs"),
+    (
+        "same-paper-differs",
+        "takes manifests: see src/merge/tests.rs",
+    ),
+    (
+        "papers-of-shard-missing",
+        "takes manifests: see src/merge/tests.rs",
+    ),
     ("house-not-read", "takes a house style: see house.rs"),
     (
         "house-of-another-organization",

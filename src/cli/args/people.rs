@@ -8,6 +8,7 @@ use clap::{Args, ValueEnum};
 use super::TableFormat;
 use crate::fusers::Choice;
 use crate::language::Language;
+use crate::shard::Shard;
 use crate::spec::{CardTrim, Flip, Paper};
 
 /// Arguments of `fusers`.
@@ -199,6 +200,9 @@ pub struct CardsArguments {
     /// Sign a code on every card with this private key, PKCS #8 in PEM
     #[arg(long, value_name = "FILE")]
     pub key: Option<PathBuf>,
+    /// Do only this part of a batch that several machines share
+    #[arg(long, value_name = "PART/PARTS", value_parser = Shard::parse)]
+    pub shard: Option<Shard>,
     /// How the list of cards is printed
     #[arg(long, value_enum, default_value = "text")]
     pub format: TableFormat,

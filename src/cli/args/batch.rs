@@ -1,0 +1,34 @@
+//! Arguments of what joins the parts of a batch.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::Format;
+
+/// Arguments of `merge`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  coldring build specs/*.yaml --shard 1/2 --out out-1      on one machine
+  coldring build specs/*.yaml --shard 2/2 --out out-2      on another
+  coldring merge out-1 out-2 --format json > all.json
+
+Every part is given the same specs, roster and options and makes its own share, by a digest
+of the procedure number or of the fuser's badge. A part that is missing, and the same paper
+with different contents in two folders, are errors. Only manifests are read: that the files
+are as listed is for whoever copies them to check by their sha256.
+
+JSON is {\"version\": 1, \"procedures\": [...], \"cards\": [...], \"batches\": [...],
+\"findings\": [...]}. A batch lists its missing parts, its specs without papers, and how many
+could not be run. Nothing in it is about people.
+
+Exit code: 0 all fits together, 1 it does not, 2 could not run.")]
+pub struct MergeArguments {
+    /// Output folders, as --out named them
+    #[arg(required = true, value_name = "DIR")]
+    pub folders: Vec<PathBuf>,
+    /// How the list is printed
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: Format,
+}

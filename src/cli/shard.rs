@@ -1,0 +1,119 @@
+//! Shares a batch of specs out by `--shard`, and leaves word of what a part was
+//! given and made, so that `coldring merge` finds a part that is missing.
+
+use std::path::{Path, PathBuf};
+
+use serde::Serialize;
+
+use super::input::{self, Unreadable};
+use super::json::JsonSpec;
+use super::output::{OutputError, OutputFolder};
+use crate::digest::{build_digest, sha256};
+use crate::limits::library;
+use crate::merge::{PartOf, PartSpec};
+use crate::shard::{Item, Shard};
+use crate::source::HouseFile;
+use crate::spec::{MOST_BYTES, decode};
+
+/// The specs of a part, and the digest of those of all parts.
+pub struct Part {
+    /// In the order they were given.
+    pub specs: Vec<PathBuf>,
+    /// Digests of all specs of the batch, sorted: the order in which a machine
+    /// lists its files does not make another batch.
+    pub all: Vec<String>,
+}
+
+/// The specs that are in a part; all, unread, where there are no parts.
+pub fn part(specs: &[PathBuf], shard: Option<Shard>) -> Part {
+    let Some(shard) = shard else {
+        return Part {
+            specs: specs.to_vec(),
+            all: Vec::new(),
+        };
+    };
+    let mut all = Vec::with_capacity(specs.len());
+    let mut held = Vec::new();
+    for path in specs {
+        let (digest, is_held) = match input::read_text(path, MOST_BYTES) {
+            Ok(source) => {
+                let number = decode(&source.text).0.map(|spec| spec.number.value);
+                let item = match &number {
+                    Some(number) => Item::Procedure(number),
+                    None => Item::Unread(source.text.as_bytes()),
+                };
+                (sha256(source.text.as_bytes()), shard.holds(item))
+            }
+            // What is said of it is said by the part that has it.
+            Err(Unreadable::Io(_) | Unreadable::NotText(..)) => {
+                let name = path.as_os_str().as_encoded_bytes();
+                (sha256(name), shard.holds(Item::Unread(name)))
+            }
+        };
+        all.push(digest);
+        if is_held {
+            held.push(path.clone());
+        }
+    }
+    all.sort();
+    Part { specs: held, all }
+}
+
+/// Which part of which batch this is. A batch is what all its parts were given:
+/// the digests of the specs, sorted, the house style, and the rest in words.
+pub fn part_of(shard: Shard, specs: &[String], house: &[HouseFile], rest: &str) -> PartOf {
+    let specs = specs.iter().map(|digest| ("spec", digest.as_bytes()));
+    let house = house
+        .iter()
+        .filter_map(|file| Some((file.role.word(), file.bytes.as_deref().ok()?)));
+    let inputs: Vec<_> = specs.chain(house).collect();
+    let tool = env!("CARGO_PKG_VERSION");
+    PartOf {
+        shard,
+        batch: build_digest(&inputs, rest, tool, library().version()),
+    }
+}
+
+/// What `manifest.json` of a part holds. The papers have manifests of their own.
+#[derive(Debug, Serialize)]
+struct Manifest {
+    version: u32,
+    tool: String,
+    limits: String,
+    shard: PartOf,
+    held: usize,
+    specs: Vec<PartSpec>,
+}
+
+/// Leaves word of a part beside its papers, after the last of them.
+///
+/// # Errors
+/// Why it cannot be written.
+pub fn leave_word(
+    out: &Path,
+    part: PartOf,
+    held: usize,
+    specs: &[JsonSpec],
+) -> Result<(), OutputError> {
+    let count = |number: usize| u64::try_from(number).unwrap_or(u64::MAX);
+    let specs = specs.iter().map(|spec| PartSpec {
+        number: spec.number.clone(),
+        revision: spec.revision,
+        spec_digest: spec.spec_digest.clone(),
+        errors: count(spec.errors),
+        files: count(spec.written.len()),
+    });
+    let folder = part.shard.folder();
+    let manifest = Manifest {
+        version: 1,
+        tool: format!("coldring {}", env!("CARGO_PKG_VERSION")),
+        limits: library().version().to_owned(),
+        shard: part,
+        held,
+        specs: specs.collect(),
+    };
+    // Plain fields of plain types: there is nothing that cannot be written.
+    let text = serde_json::to_string_pretty(&manifest).unwrap_or_default() + "\n";
+    let output = OutputFolder::open(out, &folder)?;
+    output.finish(text.as_bytes()).map(|_| ())
+}

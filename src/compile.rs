@@ -28,7 +28,7 @@ pub use crate::sheets::PaperKind;
 pub use crate::sheets::strips::Correction;
 use crate::sheets::{self, Frame};
 use crate::source::{Role, Sources};
-use crate::spec::{self, CardTrim, Flip, Paper, Practice, Spec, Status};
+use crate::spec::{self, CardTrim, Flip, Paper, Spec, Status};
 use crate::typeset::{self, Page, Print, Required, TypesetError, typeset};
 use crate::units::print::with_decimal_mark;
 use card::{card_print, card_sheet};
@@ -134,6 +134,30 @@ pub fn with_heat<T>(
     then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
 ) -> T {
     estimated(&Read::of(sources, &[]), sources, as_of, then)
+}
+
+/// A procedure with the figures that hold for it.
+#[derive(Debug, Clone, Copy)]
+pub struct Given<'p> {
+    /// The procedure.
+    pub procedure: &'p Procedure<'p>,
+    /// The figures, as its spec confirms them.
+    pub limits: &'p Library,
+}
+
+/// Checks a spec as [`check`] does, and hands on what it resolves to, where it
+/// can be read whole.
+pub fn resolved<T>(
+    sources: &Sources,
+    as_of: NaiveDate,
+    then: impl FnOnce(Checked, Option<Given<'_>>) -> T,
+) -> T {
+    let read = Read::of(sources, &[]);
+    let procedure = read.procedure();
+    let checked = checked(sources, &read, procedure.as_ref(), None, as_of);
+    let whole = procedure.as_ref().filter(|_| !read.unread);
+    let limits: &Library = &read.limits;
+    then(checked, whole.map(|procedure| Given { procedure, limits }))
 }
 
 fn estimated<T>(
@@ -352,10 +376,7 @@ fn papers(
         .paper
         .or(spec.documents.paper.as_ref().map(|paper| paper.value))
         .or(read.house.as_ref().and_then(|house| house.paper))
-        .unwrap_or(match procedure.practice() {
-            Practice::Us => Paper::Letter,
-            Practice::Metric => Paper::A4,
-        });
+        .unwrap_or(Paper::of_practice(procedure.practice()));
     let correction = options.correction;
     let (mut made, mut withheld) = (Vec::new(), Vec::new());
     let (first, second) = languages(spec, &options.languages);

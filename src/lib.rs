@@ -45,6 +45,7 @@ pub mod proof;
 pub mod record;
 pub mod resolve;
 pub mod sheets;
+pub mod show;
 pub mod size;
 pub mod source;
 pub mod spec;

@@ -22,6 +22,7 @@ mod output;
 mod plan;
 mod render;
 mod report;
+mod show;
 mod submittal;
 mod verify;
 
@@ -67,6 +68,7 @@ pub fn run() -> ExitCode {
         Command::Keys(arguments) => keys::run(&arguments),
         Command::Limits(arguments) => limits::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
+        Command::Show(arguments) => show::run(&arguments),
         Command::Submittal(arguments) => submittal::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
         Command::Verify(arguments) => verify::run(&arguments),

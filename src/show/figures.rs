@@ -208,7 +208,7 @@ impl Rows {
         figure: &'static str,
         stated: &Option<Stated<T>>,
     ) {
-        for Stated { value, source } in stated {
+        if let Some(Stated { value, source }) = stated {
             let source = source.as_ref().map(|source| source.value.as_str());
             self.stated(figure, [value], source, Basis::Organization);
         }
@@ -234,7 +234,7 @@ fn whole(procedure: &Procedure<'_>, to: &mut Rows) {
         &[own],
     );
     to.add("face-temperature", [&face]);
-    for cleaning in cleaning {
+    if let Some(cleaning) = cleaning {
         to.stated("cleaning-strength", &cleaning.strength, None, own);
     }
     to.decided("least-wall-fused", least_wall);
@@ -245,7 +245,7 @@ fn whole(procedure: &Procedure<'_>, to: &mut Rows) {
     );
     to.add("cold-trigger", &procedure.cold_trigger);
     to.add("cold-trial-step", &procedure.cold_step);
-    for cold in cold_weather {
+    if let Some(cold) = cold_weather {
         to.decided("no-joints-below", &cold.no_joints_below);
     }
     to.add("strip-thickness", &procedure.strip_thickness);
@@ -257,7 +257,7 @@ fn heater_settings(heater: &Heater, to: &mut Rows) {
     to.stated("face-offset", &heater.face_offset, None, own);
     to.stated("controller-step", &heater.step, None, own);
     to.stated("controller-swing", &heater.swing, None, own);
-    for check in &heater.face_check {
+    if let Some(check) = &heater.face_check {
         to.stated("face-check-accuracy", &check.accuracy, None, own);
         to.stated("stick-melts", &check.melts, None, own);
         to.stated("stick-stays-solid", &check.stays_solid, None, own);

@@ -472,8 +472,8 @@ JSON is {\"version\": 1, \"procedure\": ..., \"revision\": ..., \"figures\": [..
 size, walls and wall where it is of one; figure (its name), kind, value (a number, the two
 ends of a range, words, or null where there is none), unit, written, basis, standing (of a
 derived figure that of its worst input), source, and id and conflict in the tables. Numbers
-are in the units of the practice, times in seconds; what does not come out even is rounded to
-a millionth of the unit. CSV has a row for each figure, with a range in least and most.
+are in the units of the practice, times in seconds; what does not come out even is rounded
+to a millionth of the unit. CSV has a row for each figure, with a range in least and most.
 
 Exit code: 0 shown, 1 errors in the spec (nothing is shown), 2 could not run.")]
 pub struct ShowArguments {

@@ -142,6 +142,30 @@ pub fn with_heat<T>(
     estimated(&Read::of(sources, &[]), sources, as_of, then)
 }
 
+/// A procedure with the figures that hold for it.
+#[derive(Debug, Clone, Copy)]
+pub struct Given<'p> {
+    /// The procedure.
+    pub procedure: &'p Procedure<'p>,
+    /// The figures, as its spec confirms them.
+    pub limits: &'p Library,
+}
+
+/// Checks a spec as [`check`] does, and hands on what it resolves to, where it
+/// can be read whole.
+pub fn resolved<T>(
+    sources: &Sources,
+    as_of: NaiveDate,
+    then: impl FnOnce(Checked, Option<Given<'_>>) -> T,
+) -> T {
+    let read = Read::of(sources, &[]);
+    let procedure = read.procedure();
+    let checked = checked(sources, &read, procedure.as_ref(), None, as_of);
+    let whole = procedure.as_ref().filter(|_| !read.unread);
+    let limits: &Library = &read.limits;
+    then(checked, whole.map(|procedure| Given { procedure, limits }))
+}
+
 fn estimated<T>(
     read: &Read,
     sources: &Sources,

@@ -48,6 +48,7 @@ pub mod record;
 pub mod resolve;
 pub mod shard;
 pub mod sheets;
+pub mod show;
 pub mod size;
 pub mod source;
 pub mod spec;

@@ -71,6 +71,8 @@ pub enum Command {
     Merge(MergeArguments),
     /// Tell how long a joint takes, and estimate a day's joints
     Plan(PlanArguments),
+    /// Show a procedure as it resolves: every figure, or a spec with no choice left open
+    Show(ShowArguments),
     /// Bind procedures, records, fusers and attached PDFs into one PDF for review
     Submittal(SubmittalArguments),
     /// Write a commented spec to start from
@@ -456,6 +458,52 @@ fn preparation(text: &str) -> Result<Duration, &'static str> {
         .ok()
         .filter(|time| (Duration::ZERO..=LONGEST_PREPARATION).contains(time))
         .ok_or("write a time of up to a day with its unit, as in 6 min")
+}
+
+/// How a resolved procedure is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ShowFormat {
+    /// A spec.
+    Yaml,
+    /// One JSON document.
+    Json,
+    /// A header and a row for each figure.
+    Csv,
+}
+
+/// Arguments of `show`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  coldring show my.yaml --resolved > my-explicit.yaml
+  coldring show my.yaml --resolved --format csv > figures.csv
+
+YAML is a spec that resolves to the same procedure: ranges of sizes written out, and paper,
+language, strips and cards stated where the spec leaves them to the program. What the tables
+add stands in comments, since a time in a spec is the organization's own; the author's
+comments are lost. Keep it beside the spec: it names the same files.
+
+JSON is {\"version\": 1, \"procedure\": ..., \"revision\": ..., \"figures\": [...]}. A figure has
+size, walls and wall where it is of one; figure (its name), kind, value (a number, the two
+ends of a range, words, or null where there is none), unit, written, basis, standing (of a
+derived figure that of its worst input), source, and id and conflict in the tables. Numbers
+are in the units of the practice, times in seconds; what does not come out even is rounded
+to a millionth of the unit. CSV has a row for each figure, with a range in least and most.
+
+Exit code: 0 shown, 1 errors in the spec (nothing is shown), 2 could not run.")]
+pub struct ShowArguments {
+    /// Spec to show
+    #[arg(value_name = "SPEC")]
+    pub spec: PathBuf,
+    /// With every figure and every choice resolved
+    #[arg(long, required = true)]
+    pub resolved: bool,
+    /// The date that date rules compare with [default: today]
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<NaiveDate>,
+    /// How it is printed
+    #[arg(long, value_enum, default_value = "yaml")]
+    pub format: ShowFormat,
 }
 
 /// Arguments of `new`.

@@ -3,6 +3,8 @@
 
 mod export;
 
+pub(super) use export::number;
+
 use clap::ValueEnum;
 use clap::builder::PossibleValue;
 

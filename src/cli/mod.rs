@@ -24,6 +24,7 @@ mod plan;
 mod render;
 mod report;
 mod shard;
+mod show;
 mod submittal;
 mod unchanged;
 mod verify;
@@ -71,6 +72,7 @@ pub fn run() -> ExitCode {
         Command::Limits(arguments) => limits::run(&arguments),
         Command::Merge(arguments) => merge::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
+        Command::Show(arguments) => show::run(&arguments),
         Command::Submittal(arguments) => submittal::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
         Command::Verify(arguments) => verify::run(&arguments),

@@ -10,7 +10,7 @@ use crate::parallel;
 use crate::resolve::Procedure;
 use crate::sheets::{self, Frame, PaperKind};
 use crate::source::Sources;
-use crate::spec::{Paper, Practice, Status};
+use crate::spec::{Paper, Status};
 use crate::typeset::{Page, Print, Required, TypesetError, typeset};
 use crate::units::print::with_decimal_mark;
 
@@ -29,10 +29,7 @@ pub fn papers(
         .paper
         .or(spec.documents.paper.as_ref().map(|paper| paper.value))
         .or(read.house.as_ref().and_then(|house| house.paper))
-        .unwrap_or(match procedure.practice() {
-            Practice::Us => Paper::Letter,
-            Practice::Metric => Paper::A4,
-        });
+        .unwrap_or(Paper::of_practice(procedure.practice()));
     let (first, second) = languages(spec, &options.languages);
     let press = Press {
         procedure,

@@ -95,6 +95,22 @@ pub enum Value {
     NotFound,
 }
 
+impl Value {
+    /// The kind of quantity, in listings for programs: the unit alone does not
+    /// tell a temperature from a difference of temperature.
+    pub fn kind(&self) -> Option<&'static str> {
+        match self {
+            Value::Length(_) | Value::LengthRange(_) => Some("length"),
+            Value::Duration(_) | Value::DurationRange(_) => Some("time"),
+            Value::Temperature(_) | Value::TemperatureRange(_) => Some("temperature"),
+            Value::TemperatureDifference(_) => Some("temperature difference"),
+            Value::Percent(_) => Some("percent"),
+            Value::Text(_) | Value::NotAdvisable => Some("text"),
+            Value::NotFound => None,
+        }
+    }
+}
+
 /// A published figure.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Figure {

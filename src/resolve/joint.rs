@@ -141,7 +141,7 @@ pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint
     let group = resin.map(|resin| resin.group);
     let mut joints: Vec<Joint> = Vec::new();
     for claim in &spec.pipe {
-        for (size, span) in expand(claim, limits) {
+        for (size, span) in sizes(claim, limits) {
             for (label, claimed_at) in walls(claim) {
                 let ratio = group
                     .filter(|group| *group == ResinGroup::MetricPe)
@@ -174,7 +174,7 @@ pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint
 }
 
 /// The sizes of a claim: a range runs through the published sizes of its system.
-fn expand(claim: &PipeClaim, limits: &Library) -> Vec<(Size, Span)> {
+pub fn sizes(claim: &PipeClaim, limits: &Library) -> Vec<(Size, Span)> {
     let mut sizes = Vec::new();
     for range in &claim.sizes {
         let (least, most) = (range.value.least, range.value.most);

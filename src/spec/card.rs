@@ -6,18 +6,18 @@ use super::{rules, values};
 use crate::finding::Finding;
 use crate::source::Spanned;
 
-const TRIMS: &[(&str, CardTrim)] = &[
+pub(super) const TRIMS: &[(&str, CardTrim)] = &[
     ("smallest", CardTrim::Smallest),
     ("id-1", CardTrim::Id1),
     ("id-2", CardTrim::Id2),
     ("id-3", CardTrim::Id3),
 ];
-const FLIPS: &[(&str, Flip)] = &[
+pub(super) const FLIPS: &[(&str, Flip)] = &[
     ("long edge", Flip::Long),
     ("short edge", Flip::Short),
     ("fold", Flip::Fold),
 ];
-const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
+pub(super) const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
 
 /// More cards than one file should hold; it can be printed again.
 const MOST_COPIES: u32 = 400;

@@ -6,19 +6,19 @@ use super::node::NodeKind;
 use super::values;
 use crate::finding::Finding;
 
-const METHODS: &[(&str, FaceCheckMethod)] = &[
+pub(super) const METHODS: &[(&str, FaceCheckMethod)] = &[
     ("pyrometer", FaceCheckMethod::Pyrometer),
     ("indicating stick", FaceCheckMethod::Stick),
     ("two indicating sticks", FaceCheckMethod::TwoSticks),
 ];
-const AGENTS: &[(&str, CleaningAgent)] = &[
+pub(super) const AGENTS: &[(&str, CleaningAgent)] = &[
     ("isopropyl alcohol", CleaningAgent::IsopropylAlcohol),
     ("dry cloth", CleaningAgent::DryCloth),
     ("water", CleaningAgent::Water),
     ("acetone", CleaningAgent::Acetone),
 ];
 
-const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
+pub(super) const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
 
 /// The `heater` group.
 pub fn heater(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Heater> {
@@ -85,7 +85,7 @@ fn face_check(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Fac
 /// The insertion depth of one size.
 pub fn depth(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<DepthGauge> {
     let depth = fields.required("depth", findings, |node, findings| match &node.kind {
-        NodeKind::Scalar(text) if text == "to be measured" => {
+        NodeKind::Scalar(text) if text == TO_BE_MEASURED => {
             Some(GaugeDepth::ToBeMeasured(node.span))
         }
         _ => values::length(node, findings).map(GaugeDepth::Known),

@@ -8,7 +8,7 @@ use super::values;
 use crate::finding::Finding;
 use crate::source::Spanned;
 
-const KINDS: &[(&str, FittingKind)] = &[
+pub(super) const KINDS: &[(&str, FittingKind)] = &[
     ("coupling", FittingKind::Coupling),
     ("elbow", FittingKind::Elbow),
     ("tee", FittingKind::Tee),
@@ -17,7 +17,8 @@ const KINDS: &[(&str, FittingKind)] = &[
     ("cap", FittingKind::Cap),
     ("spigot", FittingKind::Spigot),
 ];
-const FIRST_ON: &[(&str, FirstOn)] = &[("pipe", FirstOn::Pipe), ("fitting", FirstOn::Fitting)];
+pub(super) const FIRST_ON: &[(&str, FirstOn)] =
+    &[("pipe", FirstOn::Pipe), ("fitting", FirstOn::Fitting)];
 
 /// The `fittings` group.
 pub fn fittings(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Fittings> {

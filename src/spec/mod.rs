@@ -15,6 +15,7 @@ pub mod record;
 pub mod rules;
 mod times;
 pub(crate) mod values;
+mod write;
 
 pub use card::{CardTrim, Cards, Flip};
 pub use confirmations::{Confirmation, Confirmations, confirmations};
@@ -24,3 +25,4 @@ pub use fields::given_twice;
 pub use model::*;
 pub use node::{MOST_BYTES, scalars};
 pub use values::{Written, nearest};
+pub use write::write;

@@ -28,6 +28,17 @@ pub enum Status {
     Withdrawn,
 }
 
+impl Status {
+    /// The word in the spec.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Status::Draft => "draft",
+            Status::Qualified => "qualified",
+            Status::Withdrawn => "withdrawn",
+        }
+    }
+}
+
 /// What the pipe carries, which decides whose rules apply.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Service {
@@ -48,6 +59,16 @@ pub enum Paper {
     Letter,
     /// 210 × 297 mm.
     A4,
+}
+
+impl Paper {
+    /// The paper of a practice, where nobody says which.
+    pub fn of_practice(practice: Practice) -> Self {
+        match practice {
+            Practice::Us => Paper::Letter,
+            Practice::Metric => Paper::A4,
+        }
+    }
 }
 
 /// How the face temperature is checked.
@@ -89,6 +110,9 @@ pub struct Stated<T> {
     /// Where the author has it from.
     pub source: Option<Spanned<String>>,
 }
+
+/// How a depth that is still to be measured is written.
+pub const TO_BE_MEASURED: &str = "to be measured";
 
 /// A depth that was measured, or that is still to be.
 #[derive(Debug, Clone)]

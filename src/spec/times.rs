@@ -8,7 +8,8 @@ use crate::finding::Finding;
 use crate::limits::WallGroup;
 use crate::source::{Span, Spanned};
 
-const WALL_GROUPS: &[(&str, WallGroup)] = &[("thick", WallGroup::Thick), ("thin", WallGroup::Thin)];
+pub(super) const WALL_GROUPS: &[(&str, WallGroup)] =
+    &[("thick", WallGroup::Thick), ("thin", WallGroup::Thin)];
 
 /// A value alone, or as `{value: …, source: …}` with where it comes from.
 pub fn stated<T>(

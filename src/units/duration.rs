@@ -92,6 +92,11 @@ impl Duration {
         shown.join(" ")
     }
 
+    /// The number alone, in `unit`, to a millionth of it.
+    pub fn decimal(self, unit: TimeUnit) -> Decimal {
+        Decimal::of(self.0, unit.milliseconds())
+    }
+
     /// The number alone, in `unit`, with a decimal only where it is needed.
     pub fn number(self, unit: TimeUnit) -> String {
         let places = u8::from(self.0 % unit.milliseconds() != 0);

@@ -82,6 +82,11 @@ impl Length {
         (other.0 != 0).then(|| divide_rounded(i128::from(self.0) * 1000, i128::from(other.0)))
     }
 
+    /// The number alone, in `unit`, to a millionth of it.
+    pub fn decimal(self, unit: LengthUnit) -> Decimal {
+        Decimal::of(self.0, unit.nanometres())
+    }
+
     /// The number alone, in `unit`, with `places` decimals.
     pub fn number(self, unit: LengthUnit, places: u8) -> String {
         print_scaled(self.0, unit.nanometres(), places)

@@ -1,6 +1,7 @@
 //! Decimal numbers as people write them, exact to six places.
 
 use std::cell::Cell;
+use std::fmt;
 
 /// A decimal number: its value in millionths, and how many decimal places were
 /// written, so that `0.640` is printed back as `0.640`.
@@ -66,12 +67,28 @@ impl Decimal {
         })
     }
 
+    /// `value / per_one` to a millionth, with no more places than it takes.
+    pub(crate) fn of(value: i64, per_one: i64) -> Self {
+        let millionths = divide_rounded(i128::from(value) * i128::from(ONE), i128::from(per_one));
+        let zeros = (0..6).take_while(|n| millionths % 10_i64.pow(n + 1) == 0);
+        Self {
+            millionths,
+            places: 6 - u8::try_from(zeros.count()).unwrap_or(6),
+        }
+    }
+
     /// The value in whole units of `1 / per_one`, rounded to the nearest.
     pub(crate) fn scaled(self, per_one: i64) -> i64 {
         divide_rounded(
             i128::from(self.millionths) * i128::from(per_one),
             i128::from(ONE),
         )
+    }
+}
+
+impl fmt::Display for Decimal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&print_scaled(self.millionths, ONE, self.places))
     }
 }
 

@@ -29,12 +29,11 @@ impl DimensionRatio {
 
     /// The number alone: `11`, `13.5`.
     pub fn number(self) -> String {
-        let places = if self.0 % 1000 == 0 {
-            0
-        } else if self.0 % 100 == 0 {
-            1
-        } else {
-            2
+        let places = match self.0 {
+            whole if whole % 1000 == 0 => 0,
+            tenths if tenths % 100 == 0 => 1,
+            hundredths if hundredths % 10 == 0 => 2,
+            _ => 3,
         };
         print_scaled(self.0, 1000, places)
     }
@@ -58,6 +57,11 @@ impl Percent {
     /// The share written as `number` percent.
     pub fn written(number: Decimal) -> Self {
         Self(number.scaled(1000))
+    }
+
+    /// The number of percent.
+    pub fn decimal(self) -> Decimal {
+        Decimal::of(self.0, 1000)
     }
 
     /// Number and sign: `91 %`.

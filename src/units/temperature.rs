@@ -66,6 +66,11 @@ impl Temperature {
         Self((degrees * 9000.0).round() as i64)
     }
 
+    /// The number alone, in `unit`, to a millionth of it.
+    pub fn decimal(self, unit: TemperatureUnit) -> Decimal {
+        Decimal::of(self.0 - unit.zero(), unit.per_degree())
+    }
+
     /// The number alone, in `unit`, with `places` decimals.
     pub fn number(self, unit: TemperatureUnit, places: u8) -> String {
         print_scaled(self.0 - unit.zero(), unit.per_degree(), places)
@@ -103,6 +108,11 @@ impl TemperatureDifference {
     /// The difference written as `number` degrees of `unit`.
     pub fn written(number: Decimal, unit: TemperatureUnit) -> Self {
         Self(number.scaled(unit.per_degree()))
+    }
+
+    /// The number alone, in `unit`, to a millionth of it.
+    pub fn decimal(self, unit: TemperatureUnit) -> Decimal {
+        Decimal::of(self.0, unit.per_degree())
     }
 
     /// Number and unit, with a decimal only when whole degrees would hide

@@ -22,6 +22,7 @@ use chrono::NaiveDate;
 use coldring::compile::check_with_heat;
 use coldring::finding::{Finding, Severity};
 use coldring::source::Source;
+use proptest::sample::Index;
 
 /// The clean spec, in US practice.
 const BASE: &str = include_str!("../data/base.yaml");
@@ -362,6 +363,25 @@ fn edited(base: &str, slug: &str, edits: &[Edit]) -> Result<String, String> {
         return Err(format!("{slug}: the edits change nothing"));
     }
     Ok(text)
+}
+
+/// The spec of every case, both as it breaks its rule and as it comes near.
+pub fn edited_specs() -> Vec<String> {
+    let both = |case: &'static Case| {
+        [case.edits, case.near].map(|edits| edited(case.base, case.slug, edits))
+    };
+    cases().flat_map(both).filter_map(Result::ok).collect()
+}
+
+/// A clean spec with the edits of several cases, as far as they do not take the
+/// text from one another.
+pub fn edited_at_once(picks: &[Index], metric: bool) -> String {
+    let base = if metric { METRIC } else { BASE };
+    let of_base: Vec<_> = cases().filter(|case| case.base == base).collect();
+    picks.iter().fold(base.to_owned(), |text, pick| {
+        let case = pick.get(&of_base);
+        edited(&text, case.slug, case.edits).unwrap_or(text)
+    })
 }
 
 fn findings(text: &str) -> Vec<Finding> {

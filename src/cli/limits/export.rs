@@ -90,7 +90,7 @@ fn row<'l>(table: &'l Table, figure: &'l Figure) -> JsonFigure<'l> {
         id: &figure.id,
         table: &table.name,
         size: figure.size.map(|size| size.to_string()),
-        kind: kind(&figure.value),
+        kind: figure.value.kind(),
         value,
         unit,
         written: &figure.written,
@@ -127,26 +127,12 @@ fn value(figure: &Figure) -> (JsonValue<'_>, Option<String>) {
 
 /// A decimal as JSON writes it: whole numbers without a point, and six places
 /// of nine digits survive binary floating point.
-fn number(decimal: Decimal) -> Option<Number> {
+pub fn number(decimal: Decimal) -> Option<Number> {
     const ONE: i64 = 1_000_000;
     if decimal.millionths % ONE == 0 {
         return Some(Number::from(decimal.millionths / ONE));
     }
     Number::from_f64(decimal.millionths as f64 / ONE as f64)
-}
-
-/// The kind of quantity: the unit alone does not tell a temperature from a
-/// difference of temperature.
-fn kind(value: &Value) -> Option<&'static str> {
-    match value {
-        Value::Length(_) | Value::LengthRange(_) => Some("length"),
-        Value::Duration(_) | Value::DurationRange(_) => Some("time"),
-        Value::Temperature(_) | Value::TemperatureRange(_) => Some("temperature"),
-        Value::TemperatureDifference(_) => Some("temperature difference"),
-        Value::Percent(_) => Some("percent"),
-        Value::Text(_) | Value::NotAdvisable => Some("text"),
-        Value::NotFound => None,
-    }
 }
 
 /// The figure as a row of the CSV, empty where it has nothing; a range has its

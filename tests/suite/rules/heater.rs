@@ -49,6 +49,17 @@ pub static CASES: &[Case] = &[
         .fires(&[("accuracy: 3 °F", "accuracy: 7 °F")], "7 °F")
         .saying("±6 °F or better")
         .near(&[("accuracy: 3 °F", "accuracy: 6 °F")]),
+    // 10 °F less 4.05 °F is 5.95 °F: as printed, a limit is never looser.
+    case("face-check-too-coarse")
+        .fires(
+            &[
+                ("swing: 4 °F", "swing: 4.05 °F"),
+                ("accuracy: 3 °F", "accuracy: 7 °F"),
+            ],
+            "7 °F",
+        )
+        .saying("±5.9 °F or better")
+        .near(&[("swing: 4 °F", "swing: 4.05 °F")]),
     // A stick is good to 1 % of its rating: 5 °F of 500 °F.
     case("face-check-too-coarse")
         .fires(

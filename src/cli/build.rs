@@ -8,6 +8,7 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use super::Ending;
 use super::args::{BuildArguments, Format};
 use super::check::unread;
+use super::fault;
 use super::guard::guarded;
 use super::input::{self, Unreadable};
 use super::keys::read_private;
@@ -116,9 +117,9 @@ pub fn run(arguments: &BuildArguments) -> Ending {
 /// Says that a fault of the program kept the papers of a spec back.
 pub fn template_failed(sources: &Sources, error: &TypesetError) -> String {
     format!(
-        "{}: a page template of this program failed, and no paper was changed: {error}\n\
-         Please send this message and the spec to the maintainers.",
-        sources.spec().name
+        "{}: a page template of this program failed, and none of its papers was changed: {error}\n{}",
+        sources.spec().name,
+        fault::TO_SEND
     )
 }
 

@@ -7,10 +7,8 @@ use std::path::Path;
 use super::Ending;
 use super::args::KeysArguments;
 use super::input::read_bytes;
+use crate::budget;
 use crate::proof::{Signer, TrustedKey};
-
-/// A key file has some 120 bytes; this leaves room for lines of explanation.
-const MOST_BYTES: usize = 10_000;
 
 /// Makes a key pair.
 pub fn run(arguments: &KeysArguments) -> Ending {
@@ -134,6 +132,6 @@ pub fn read_public(path: &Path) -> Result<TrustedKey, String> {
 }
 
 fn read_pem(path: &Path) -> Result<String, String> {
-    let bytes = read_bytes(path, MOST_BYTES)?;
+    let bytes = read_bytes(path, budget::KEY_BYTES)?;
     String::from_utf8(bytes).map_err(|_| format!("cannot read {}: it is not PEM", path.display()))
 }

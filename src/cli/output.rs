@@ -10,6 +10,8 @@ use std::time::{Duration, Instant};
 
 use serde::Deserialize;
 
+use crate::budget::MANIFEST_BYTES;
+
 mod error;
 
 pub use error::OutputError;
@@ -31,9 +33,6 @@ const PATIENCE: Duration = Duration::from_secs(10);
 /// The longest name of a file or folder that is accepted, in bytes; leaves room
 /// for the temporary's longer name on every usual file system.
 const LONGEST_NAME: usize = 200;
-
-/// The largest earlier manifest that is read; a real one is a few kilobytes.
-const LARGEST_MANIFEST: u64 = 1 << 20;
 
 /// The folder of one procedure's papers, locked against other runs for as long
 /// as the value lives. A run holds one at a time: the lock is that of the whole
@@ -261,7 +260,7 @@ fn earlier_papers(manifest: &Path) -> Result<BTreeSet<String>, OutputError> {
     let mut bytes = Vec::new();
     match File::open(manifest) {
         Ok(file) => file
-            .take(LARGEST_MANIFEST)
+            .take(MANIFEST_BYTES)
             .read_to_end(&mut bytes)
             .map_err(OutputError::io("read", manifest))?,
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(BTreeSet::new()),

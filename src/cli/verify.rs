@@ -11,9 +11,9 @@ use super::args::VerifyArguments;
 use super::guard::within;
 use super::input::{self, Unreadable, read_bytes};
 use super::keys::read_public;
+use crate::budget;
 use crate::source::Source;
-use crate::spec;
-use crate::verify::{Answer, MOST_BYTES, Means, Pdf, Register, Verdict, scan};
+use crate::verify::{Answer, Means, Pdf, Register, Verdict, scan};
 
 /// Longest time for a file from anybody; 200 pages take a minute or two.
 const LONGEST: Duration = Duration::from_secs(300);
@@ -86,7 +86,8 @@ fn why(path: &Path, error: Unreadable) -> String {
 }
 
 fn text(path: &Path) -> Result<Source, String> {
-    input::read_text(path, spec::MOST_BYTES).map_err(|error| why(path, error))
+    // A record and a register may have as much as each other.
+    input::read_text(path, budget::RECORD.bytes).map_err(|error| why(path, error))
 }
 
 fn register(path: &Path) -> Result<Register, String> {
@@ -107,7 +108,7 @@ fn outcome(arguments: &VerifyArguments, means: Means) -> Result<Outcome, String>
     match (&arguments.pdf, &arguments.text) {
         (Some(path), _) => {
             let name = path.display().to_string();
-            let bytes = read_bytes(path, MOST_BYTES)?;
+            let bytes = read_bytes(path, budget::VERIFIED_BYTES)?;
             let looked = within(LONGEST, move || look(bytes, &means));
             let (answers, remarks) = looked
                 .map_err(|error| match error {

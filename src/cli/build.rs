@@ -1,6 +1,5 @@
 //! `coldring build`: papers for every spec without errors.
 
-use std::collections::BTreeMap;
 use std::path::Path;
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -9,6 +8,7 @@ use super::Ending;
 use super::args::{BuildArguments, Format};
 use super::check::unread;
 use super::fault;
+use super::folders::{Folders, folder_name};
 use super::guard::guarded;
 use super::input::{self, Unreadable};
 use super::keys::read_private;
@@ -19,7 +19,6 @@ use crate::compile::{Correction, Identity, Options, Outcome, PaperKind, compile}
 use crate::language::Language;
 use crate::proof::Seal;
 use crate::source::Sources;
-use crate::spec::rules;
 use crate::typeset::TypesetError;
 
 /// A card has two sides, each with a language of its own.
@@ -81,7 +80,7 @@ pub fn run(arguments: &BuildArguments) -> Ending {
             return report.finish();
         }
     };
-    let mut built: BTreeMap<String, String> = BTreeMap::new();
+    let mut built = Folders::default();
     let progress = progress(arguments);
     for path in &arguments.specs {
         progress.set_message(path.display().to_string());
@@ -127,29 +126,16 @@ fn build_one(
     sources: &Sources,
     mut outcome: Outcome,
     arguments: &BuildArguments,
-    built: &mut BTreeMap<String, String>,
+    built: &mut Folders,
     report: &mut Report,
 ) {
     let Some(identity) = outcome.checked.identity.clone() else {
         return report.spec(sources, &outcome.checked, Vec::new());
     };
     let folder = folder_name(&identity);
-    // Folder names are compared as a file system that ignores case would.
-    match built.get(&folder.to_lowercase()) {
-        Some(first) => {
-            outcome.papers.clear();
-            outcome.checked.findings.push(
-                rules::SAME_NUMBER_TWICE
-                    .about_file(format!(
-                        "{first} is already procedure {} revision {} in this run",
-                        identity.number, identity.revision
-                    ))
-                    .help("give one of them another number, or build them into different folders"),
-            );
-        }
-        None => {
-            built.insert(folder.to_lowercase(), sources.spec().name.clone());
-        }
+    if let Some(twice) = built.take(&identity, &sources.spec().name) {
+        outcome.papers.clear();
+        outcome.checked.findings.push(twice);
     }
     if arguments.format == Format::Text {
         for (kind, reason) in &outcome.withheld {
@@ -179,10 +165,6 @@ fn build_one(
             report.failed(&format!("{}: {error}", sources.spec().name));
         }
     }
-}
-
-fn folder_name(identity: &Identity) -> String {
-    format!("{}-r{}", identity.number, identity.revision)
 }
 
 /// Writes the papers, the manifest last; returns the paths written and the

@@ -9,6 +9,7 @@ mod compare;
 mod confirm;
 mod explain;
 mod fault;
+mod folders;
 mod forms;
 mod fusers;
 mod guard;

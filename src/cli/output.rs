@@ -10,11 +10,14 @@ use std::time::{Duration, Instant};
 
 use serde::Deserialize;
 
+use super::fault;
 use crate::budget::MANIFEST_BYTES;
 
 mod error;
+mod new_file;
 
 pub use error::OutputError;
+pub use new_file::{Readers, write_new};
 
 /// The file that lists the others; it is always renamed into place last.
 pub const MANIFEST: &str = "manifest.json";
@@ -135,7 +138,9 @@ impl OutputFolder {
             // that stays behind is swept by the next run.
             let _ = fs::remove_file(&temporary);
             OutputError::io("write", &target)(error)
-        })
+        })?;
+        fault::file_written();
+        Ok(())
     }
 }
 

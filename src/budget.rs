@@ -41,18 +41,6 @@ pub const ROSTER: Budget = Budget {
     bytes: 16 * MEBIBYTE,
     nodes: 2_000_000,
 };
-/// Every text in YAML, for the tests.
-#[cfg(test)]
-pub const TEXTS: [&Budget; 7] = [
-    &SPEC,
-    &RECORD,
-    &CONFIRMATIONS,
-    &SUBMITTAL,
-    &HOUSE,
-    &REGISTER,
-    &ROSTER,
-];
-
 /// Deepest nesting of a text in YAML.
 pub const DEPTH: usize = 32;
 /// Most aliases of a text in YAML.
@@ -70,10 +58,78 @@ pub const VERIFIED_BYTES: usize = 64 * MEBIBYTE;
 /// Most bytes that the streams of a PDF may unpack to; a drawing has a few
 /// million, and a small file can be made to unpack to any size.
 pub const UNPACKED_BYTES: usize = 256 * MEBIBYTE;
-/// Deepest nesting in a PDF, of its tree of pages and of what a page draws. Real
-/// ones have some ten levels.
-pub const PDF_DEPTH: usize = 64;
 /// Most bytes of a key; it has some 120, and lines of explanation.
 pub const KEY_BYTES: usize = 10_000;
 /// Most bytes of an earlier manifest; it has a few thousand.
 pub const MANIFEST_BYTES: u64 = 1 << 20;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::spec::node::parse;
+
+    const TEXTS: [&Budget; 7] = [
+        &SPEC,
+        &RECORD,
+        &CONFIRMATIONS,
+        &SUBMITTAL,
+        &HOUSE,
+        &REGISTER,
+        &ROSTER,
+    ];
+
+    /// The rule that a text breaks as YAML, if any, and what is said.
+    fn fails(text: &str, of: &Budget) -> Option<(&'static str, String)> {
+        let finding = parse(text, of).err()?;
+        Some((finding.rule.slug, finding.message))
+    }
+
+    fn holds(text: &str, of: &Budget) {
+        assert_eq!(fails(text, of), None, "{}", of.what);
+    }
+
+    fn too_large(text: &str, of: &Budget) {
+        let (rule, said) = fails(text, of).unwrap();
+        assert_eq!(rule, "spec-too-large", "{}: {said}", of.what);
+        assert!(said.contains(of.what), "{said}");
+    }
+
+    #[test]
+    fn bytes_are_counted() {
+        for of in TEXTS {
+            let text = |bytes: usize| format!("a: {}", "x".repeat(bytes - 3));
+            holds(&text(of.bytes), of);
+            too_large(&text(of.bytes + 1), of);
+        }
+    }
+
+    #[test]
+    fn values_are_counted() {
+        for of in TEXTS {
+            // The list is a value too.
+            let text = |values: usize| format!("[{}x]", "x,".repeat(values - 2));
+            holds(&text(of.nodes), of);
+            too_large(&text(of.nodes + 1), of);
+        }
+    }
+
+    #[test]
+    fn nesting_is_counted() {
+        for of in TEXTS {
+            let text = |depth: usize| "[".repeat(depth) + &"]".repeat(depth);
+            holds(&text(DEPTH), of);
+            for depth in [DEPTH + 1, 10_000] {
+                too_large(&text(depth), of);
+            }
+        }
+    }
+
+    #[test]
+    fn aliases_are_counted() {
+        for of in TEXTS {
+            let text = |aliases: usize| format!("a: &a x\nb: [{}x]\n", "*a,".repeat(aliases));
+            holds(&text(ALIASES), of);
+            too_large(&text(ALIASES + 1), of);
+        }
+    }
+}

@@ -1,6 +1,6 @@
-//! Rosters and registers at their budget, and just beyond it; texts in YAML are
-//! tested beside `src/budget.rs`: a finding, soon, and
-//! never a stack or a memory that is used up.
+//! Rosters, registers and PDFs at their budget, and just beyond it: a finding,
+//! soon, and never a stack or a memory that is used up. Texts in YAML are tested
+//! beside `src/budget.rs`.
 
 use coldring::budget;
 use coldring::fusers::{decode_csv, decode_yaml};

@@ -127,7 +127,10 @@ mod tests {
     #[test]
     fn aliases_are_counted() {
         for of in TEXTS {
-            let text = |aliases: usize| format!("a: &a x\nb: [{}x]\n", "*a,".repeat(aliases));
+            // The YAML reader has a bound of its own on aliases of one anchor.
+            let each = |i: usize| format!("&a{i} x, *a{i}, ");
+            let text =
+                |aliases: usize| format!("[{}x]", (0..aliases).map(each).collect::<String>());
             holds(&text(ALIASES), of);
             too_large(&text(ALIASES + 1), of);
         }

@@ -3,6 +3,7 @@
 //!
 //! | stage | in → out |
 //! |---|---|
+//! | [`budget`] | how much a file may have in it, by what it is |
 //! | [`spec`] | text → typed spec; every value keeps its place and its digits |
 //! | [`limits`] | embedded tables → published figures with id, basis and source |
 //! | [`confirm`] | limits + confirmations → the figures as somebody read them in an edition |
@@ -28,6 +29,7 @@
 //! [`compile`] is the whole way for one spec, bytes in and bytes out.
 
 pub mod advice;
+pub mod budget;
 pub mod check;
 pub mod cli;
 pub mod compare;

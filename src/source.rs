@@ -17,6 +17,9 @@ pub struct Source {
     /// Where each line starts, once somebody has asked for a line: a spec with
     /// thousands of findings must not be read from the top for each.
     line_starts: OnceLock<Vec<usize>>,
+    /// How many characters stand before each [`STRIDE`] of bytes: a line may be
+    /// the whole of a file.
+    characters: OnceLock<Vec<usize>>,
 }
 
 /// A range of bytes in a text.
@@ -75,6 +78,15 @@ pub struct LineColumn {
     pub column: usize,
 }
 
+/// How many bytes are counted at most for a column.
+const STRIDE: usize = 4096;
+
+/// How many characters begin in UTF-8 that may be cut anywhere: every byte but
+/// the later ones of a character, which are 10xxxxxx.
+fn characters_begun(bytes: &[u8]) -> usize {
+    bytes.iter().filter(|byte| *byte & 0xC0 != 0x80).count()
+}
+
 impl Source {
     /// A source from its name and text.
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Self {
@@ -82,6 +94,7 @@ impl Source {
             name: name.into(),
             text: text.into(),
             line_starts: OnceLock::new(),
+            characters: OnceLock::new(),
         }
     }
 
@@ -98,11 +111,28 @@ impl Source {
         });
         let line = starts.partition_point(|start| *start <= at);
         let start = line.checked_sub(1).and_then(|i| starts.get(i));
-        let before = start.and_then(|start| self.text.get(*start..at));
+        let before = start.map_or(0, |start| self.characters_before(*start));
         LineColumn {
             line,
-            column: before.map_or(0, |text| text.chars().count()) + 1,
+            column: self.characters_before(at).saturating_sub(before) + 1,
         }
+    }
+
+    /// How many characters begin before the byte at `end`.
+    fn characters_before(&self, end: usize) -> usize {
+        let bytes = self.text.as_bytes();
+        let counted = self.characters.get_or_init(|| {
+            let counts = bytes.chunks(STRIDE).scan(0, |before, chunk| {
+                let here = *before;
+                *before += characters_begun(chunk);
+                Some(here)
+            });
+            counts.collect()
+        });
+        let stride = end / STRIDE;
+        let before = counted.get(stride).copied();
+        let rest = bytes.get(stride * STRIDE..end).unwrap_or_default();
+        before.unwrap_or_else(|| self.text.chars().count()) + characters_begun(rest)
     }
 }
 

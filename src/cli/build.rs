@@ -1,6 +1,5 @@
 //! `coldring build`: papers for every spec without errors.
 
-use std::collections::BTreeMap;
 use std::path::Path;
 
 use chrono::NaiveDate;
@@ -9,6 +8,8 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use super::Ending;
 use super::args::{BuildArguments, Format};
 use super::check::unread;
+use super::fault;
+use super::folders::{Folders, folder_name};
 use super::guard::guarded;
 use super::input::{self, Unreadable};
 use super::keys::read_private;
@@ -25,7 +26,6 @@ use crate::language::Language;
 use crate::parallel;
 use crate::proof::Seal;
 use crate::source::{HouseFile, Sources};
-use crate::spec::rules;
 use crate::typeset::TypesetError;
 
 /// A card has two sides, each with a language of its own.
@@ -87,7 +87,7 @@ pub fn run(arguments: &BuildArguments) -> Ending {
             return report.finish();
         }
     };
-    let mut built: BTreeMap<String, String> = BTreeMap::new();
+    let mut built = Folders::default();
     let part = part(&arguments.specs, arguments.shard);
     let progress = progress(arguments, part.specs.len());
     // Written in the order they are named, each batch once all of it is made, so
@@ -188,9 +188,9 @@ fn make(
 /// Says that a fault of the program kept the papers of a spec back.
 pub fn template_failed(sources: &Sources, error: &TypesetError) -> String {
     format!(
-        "{}: a page template of this program failed, and no paper was changed: {error}\n\
-         Please send this message and the spec to the maintainers.",
-        sources.spec().name
+        "{}: a page template of this program failed, and none of its papers was changed: {error}\n{}",
+        sources.spec().name,
+        fault::TO_SEND
     )
 }
 
@@ -199,30 +199,17 @@ fn build_one(
     mut outcome: Outcome,
     mut unchanged: Option<Vec<String>>,
     arguments: &BuildArguments,
-    built: &mut BTreeMap<String, String>,
+    built: &mut Folders,
     report: &mut Report,
 ) {
     let Some(identity) = outcome.checked.identity.clone() else {
         return report.spec(sources, &outcome.checked, Vec::new());
     };
     let folder = folder_name(&identity);
-    // Folder names are compared as a file system that ignores case would.
-    match built.get(&folder.to_lowercase()) {
-        Some(first) => {
-            outcome.papers.clear();
-            unchanged = None;
-            outcome.checked.findings.push(
-                rules::SAME_NUMBER_TWICE
-                    .about_file(format!(
-                        "{first} is already procedure {} revision {} in this run",
-                        identity.number, identity.revision
-                    ))
-                    .help("give one of them another number, or build them into different folders"),
-            );
-        }
-        None => {
-            built.insert(folder.to_lowercase(), sources.spec().name.clone());
-        }
+    if let Some(twice) = built.take(&identity, &sources.spec().name) {
+        outcome.papers.clear();
+        unchanged = None;
+        outcome.checked.findings.push(twice);
     }
     if arguments.format == Format::Text {
         for (kind, reason) in &outcome.withheld {
@@ -263,10 +250,6 @@ fn build_one(
             report.failed(&format!("{}: {error}", sources.spec().name));
         }
     }
-}
-
-fn folder_name(identity: &Identity) -> String {
-    format!("{}-r{}", identity.number, identity.revision)
 }
 
 /// Writes the papers, the manifest last; returns the paths written and the

@@ -12,12 +12,14 @@ use serde::Serialize;
 use super::Ending;
 use super::args::{CardsArguments, Format};
 use super::check::unread;
+use super::fault;
 use super::fusers::{is_csv, read as read_roster, tell};
 use super::input::{self, Unreadable};
 use super::keys;
 use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::report::Report;
 use super::shard;
+use crate::budget;
 use crate::compile::{self, WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
 use crate::digest;
 use crate::finding::{Finding, Severity};
@@ -32,7 +34,7 @@ use crate::source::{Source, Sources};
 pub fn run(arguments: &CardsArguments) -> Ending {
     let mut report = Report::new(Format::Text);
     let signer = arguments.key.as_deref().map(keys::read_private).transpose();
-    let roster = input::read_text(&arguments.fusers, fusers::BOUNDS.bytes);
+    let roster = input::read_text(&arguments.fusers, budget::ROSTER.bytes);
     let specs = specs(arguments, &mut report);
     match (signer, roster, specs) {
         (Err(message), ..) => report.failed(&message),
@@ -119,8 +121,8 @@ fn print(
         Ok(outcome) => outcome,
         Err(error) => {
             return report.failed(&format!(
-                "a page template of this program failed, and no card was changed: {error}\n\
-                 Please send this message and the specs, without the roster, to the maintainers."
+                "a page template of this program failed, and no card was changed: {error}\n{}",
+                fault::TO_SEND
             ));
         }
     };

@@ -2,6 +2,7 @@
 
 use super::Ending;
 use super::args::CheckArguments;
+use super::folders::Folders;
 use super::input::{self, Unreadable};
 use super::report::Report;
 use super::shard::part;
@@ -19,9 +20,16 @@ pub fn run(arguments: &CheckArguments) -> Ending {
     } else {
         compile::check
     };
+    let mut folders = Folders::default();
     for path in &part(&arguments.specs, arguments.shard).specs {
         match input::read(path) {
-            Ok(sources) => report.spec(&sources, &check(&sources, as_of), Vec::new()),
+            Ok(sources) => {
+                let mut checked = check(&sources, as_of);
+                let twice = (checked.identity.as_ref())
+                    .and_then(|identity| folders.take(identity, &sources.spec().name));
+                checked.findings.extend(twice);
+                report.spec(&sources, &checked, Vec::new());
+            }
             Err(Unreadable::Io(message)) => report.failed(&message),
             Err(Unreadable::NotText(sources, finding)) => {
                 report.spec(&sources, &unread(&sources, *finding), Vec::new());

@@ -8,9 +8,9 @@ use super::guard::guarded;
 use super::input::{self, Unreadable};
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
+use crate::budget;
 use crate::compile::{Forms, Identity, forms};
 use crate::source::{Source, Sources};
-use crate::spec::MOST_BYTES;
 
 /// Makes the forms of one spec.
 pub fn run(arguments: &FormsArguments) -> Ending {
@@ -33,7 +33,7 @@ fn read(arguments: &FormsArguments) -> Result<(Sources, Option<Source>), Unreada
     };
     let record = match &arguments.record {
         None => None,
-        Some(path) => Some(input::read_text(path, MOST_BYTES)?),
+        Some(path) => Some(input::read_text(path, budget::RECORD.bytes)?),
     };
     Ok((sources, record))
 }

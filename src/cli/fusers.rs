@@ -12,6 +12,7 @@ use super::Ending;
 use super::args::{Format, FusersArguments, FusersFormat};
 use super::input::{self, Unreadable};
 use super::report::Report;
+use crate::budget;
 use crate::compile::Checked;
 use crate::finding::{self, Finding, Severity};
 use crate::fusers::{self, Choice, Roster, Rules, Standing};
@@ -56,7 +57,7 @@ struct Row<'r> {
 /// Lists the fusers of a roster.
 pub fn run(arguments: &FusersArguments) -> Ending {
     let mut report = Report::new(Format::Text);
-    match input::read_text(&arguments.file, fusers::BOUNDS.bytes) {
+    match input::read_text(&arguments.file, budget::ROSTER.bytes) {
         Ok(source) => list(arguments, source, &mut report),
         Err(Unreadable::Io(message)) => report.failed(&message),
         Err(Unreadable::NotText(sources, mut finding)) => {

@@ -6,6 +6,7 @@ use std::sync::mpsc::{RecvTimeoutError, channel};
 use std::thread;
 use std::time::Duration;
 
+use super::fault;
 use crate::finding::Finding;
 use crate::house::rules;
 use crate::source::{Role, Sources};
@@ -26,7 +27,8 @@ pub fn apart<T: Send + 'static>(run: impl FnOnce() -> T + Send + 'static) -> Opt
         .stack_size(STACK)
         .spawn(move || send.send(run()));
     started.ok()?;
-    receive.recv_timeout(LONGEST).ok()
+    let ran = receive.recv_timeout(LONGEST);
+    ran.inspect_err(|_| fault::forget()).ok()
 }
 
 /// Makes papers; with templates of a house, for no longer than a minute.
@@ -69,5 +71,6 @@ pub fn within<T: Send + 'static>(
     let (send, receive) = channel();
     // A thread cannot be stopped from outside; it ends with the program.
     thread::spawn(move || send.send(work()));
-    receive.recv_timeout(longest)
+    let ran = receive.recv_timeout(longest);
+    ran.inspect_err(|_| fault::forget())
 }

@@ -7,10 +7,11 @@ use std::path::{Component, Path, PathBuf};
 
 use chrono::NaiveDate;
 
+use crate::budget;
 use crate::finding::Finding;
 use crate::house::{PAGES, STYLE_FILE, logo_of};
 use crate::source::{HouseFile, Role, Source, Sources, Unavailable};
-use crate::spec::{self, MOST_BYTES, rules};
+use crate::spec::{self, rules};
 
 /// Why there is no text to check.
 pub enum Unreadable {
@@ -22,7 +23,7 @@ pub enum Unreadable {
 
 /// Reads the spec at `path` and the files that it names.
 pub fn read(path: &Path) -> Result<Sources, Unreadable> {
-    let spec = read_text(path, MOST_BYTES)?;
+    let spec = read_text(path, budget::SPEC.bytes)?;
     let folder = path.parent().unwrap_or(Path::new(""));
     let included = spec::included(&spec.text);
     Ok(included
@@ -87,7 +88,7 @@ fn shown(folder: &Path, named: &str) -> String {
 /// The bytes of a file inside a folder, never more than a spec may have.
 fn read_inside(folder: &Path, named: &str) -> Result<Vec<u8>, Unavailable> {
     let real = find_inside(folder, named)?;
-    read_no_more(&real, MOST_BYTES)
+    read_no_more(&real, budget::SPEC.bytes)
 }
 
 /// Where a file inside a folder really lies, links resolved.

@@ -1,16 +1,14 @@
 //! `coldring keys`: the key pair that signs papers; and reading its files.
 
-use std::fs::{self, OpenOptions};
-use std::io::Write;
+use std::fs;
 use std::path::Path;
 
 use super::Ending;
 use super::args::KeysArguments;
 use super::input::read_bytes;
+use super::output::{OutputError, Readers, write_new};
+use crate::budget;
 use crate::proof::{Signer, TrustedKey};
-
-/// A key file has some 120 bytes; this leaves room for lines of explanation.
-const MOST_BYTES: usize = 10_000;
 
 /// Makes a key pair.
 pub fn run(arguments: &KeysArguments) -> Ending {
@@ -36,7 +34,7 @@ fn make(arguments: &KeysArguments) -> Result<String, String> {
     }
     fs::create_dir_all(&arguments.out).map_err(|error| {
         format!(
-            "cannot make the folder {}: {error}",
+            "cannot make the folder {}: {error}; choose another with --out",
             arguments.out.display()
         )
     })?;
@@ -57,33 +55,19 @@ fn make(arguments: &KeysArguments) -> Result<String, String> {
     let signer = Signer::from_seed(&seed);
     let pems = signer.private_pem().zip(signer.public_pem());
     let (secret, open) = pems.ok_or("the key cannot be written as PEM")?;
-    write_new(&private, &secret, true)?;
-    write_new(&public, &open, false)?;
+    // The public half first: a key that verifies nothing does no harm.
+    let told = |error: OutputError| error.to_string();
+    write_new(&public, open.as_bytes(), Readers::All).map_err(told)?;
+    write_new(&private, secret.as_bytes(), Readers::Owner).map_err(|error| {
+        let _ = fs::remove_file(&public);
+        told(error)
+    })?;
     Ok(format!(
         "key {}\nwrote {}: signs; keep it to yourself\nwrote {}: verifies; hand it out\n",
         signer.key_id(),
         private.display(),
         public.display()
     ))
-}
-
-/// Writes a file that was not there; one that is secret can be read by its owner
-/// alone from the moment it exists.
-fn write_new(path: &Path, text: &str, secret: bool) -> Result<(), String> {
-    let mut options = OpenOptions::new();
-    options.write(true).create_new(true);
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::OpenOptionsExt;
-        options.mode(if secret { 0o600 } else { 0o644 });
-    }
-    #[cfg(not(unix))]
-    let _ = secret;
-    let written = options.open(path).and_then(|mut file| {
-        file.write_all(text.as_bytes())?;
-        file.sync_all()
-    });
-    written.map_err(|error| format!("cannot write {}: {error}", path.display()))
 }
 
 /// Reads a private key.
@@ -134,6 +118,6 @@ pub fn read_public(path: &Path) -> Result<TrustedKey, String> {
 }
 
 fn read_pem(path: &Path) -> Result<String, String> {
-    let bytes = read_bytes(path, MOST_BYTES)?;
+    let bytes = read_bytes(path, budget::KEY_BYTES)?;
     String::from_utf8(bytes).map_err(|_| format!("cannot read {}: it is not PEM", path.display()))
 }

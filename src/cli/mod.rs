@@ -8,6 +8,8 @@ mod check;
 mod compare;
 mod confirm;
 mod explain;
+mod fault;
+mod folders;
 mod forms;
 mod fusers;
 mod guard;
@@ -58,7 +60,12 @@ impl From<Ending> for ExitCode {
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
-    let ending = match Arguments::parse().command {
+    let command = Arguments::parse().command;
+    fault::caught(|| dispatch(command)).into()
+}
+
+fn dispatch(command: Command) -> Ending {
+    match command {
         Command::Build(arguments) => build::run(&arguments),
         Command::Cards(arguments) => cards::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
@@ -76,14 +83,19 @@ pub fn run() -> ExitCode {
         Command::Submittal(arguments) => submittal::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
         Command::Verify(arguments) => verify::run(&arguments),
-    };
-    ending.into()
+    }
 }
 
-/// Prints to standard output; a reader that has gone away is not an error.
+/// Prints to standard output; a reader that has gone away is not an error, a
+/// disk that is full is.
 fn print(text: &str) {
     use std::io::Write;
-    let _ = std::io::stdout().lock().write_all(text.as_bytes());
+    let mut out = std::io::stdout().lock();
+    let printed = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    match printed {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => fault::not_printed(&error),
+        _ => {}
+    }
 }
 
 /// Says on standard error why something could not be done.

@@ -10,9 +10,14 @@ use std::time::{Duration, Instant};
 
 use serde::Deserialize;
 
+use super::fault;
+use crate::budget::MANIFEST_BYTES;
+
 mod error;
+mod new_file;
 
 pub use error::OutputError;
+pub use new_file::{Readers, write_new};
 
 /// The file that lists the others; it is always renamed into place last.
 pub const MANIFEST: &str = "manifest.json";
@@ -31,9 +36,6 @@ const PATIENCE: Duration = Duration::from_secs(10);
 /// The longest name of a file or folder that is accepted, in bytes; leaves room
 /// for the temporary's longer name on every usual file system.
 const LONGEST_NAME: usize = 200;
-
-/// The largest earlier manifest that is read; a real one is a few kilobytes.
-const LARGEST_MANIFEST: u64 = 1 << 20;
 
 /// The folder of one procedure's papers, locked against other runs for as long
 /// as the value lives. A run holds one at a time: the lock is that of the whole
@@ -136,7 +138,9 @@ impl OutputFolder {
             // that stays behind is swept by the next run.
             let _ = fs::remove_file(&temporary);
             OutputError::io("write", &target)(error)
-        })
+        })?;
+        fault::file_written();
+        Ok(())
     }
 }
 
@@ -261,7 +265,7 @@ fn earlier_papers(manifest: &Path) -> Result<BTreeSet<String>, OutputError> {
     let mut bytes = Vec::new();
     match File::open(manifest) {
         Ok(file) => file
-            .take(LARGEST_MANIFEST)
+            .take(MANIFEST_BYTES)
             .read_to_end(&mut bytes)
             .map_err(OutputError::io("read", manifest))?,
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(BTreeSet::new()),

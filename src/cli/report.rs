@@ -84,8 +84,10 @@ impl Report {
         let document = json::JsonDocument::new(self.findings, self.specs);
         match self.format {
             Format::Json => {
-                // A reader that has gone away is not an error.
-                let _ = document.write(std::io::stdout().lock());
+                let mut text = Vec::new();
+                // Writing to memory cannot fail.
+                let _ = document.write(&mut text);
+                super::print(&String::from_utf8_lossy(&text));
             }
             Format::Text if !document.specs.is_empty() => eprintln_text(&format!(
                 "{}\n",

@@ -8,12 +8,13 @@ use serde::Serialize;
 use super::input::{self, Unreadable};
 use super::json::JsonSpec;
 use super::output::{OutputError, OutputFolder};
+use crate::budget;
 use crate::digest::{build_digest, sha256};
 use crate::limits::library;
 use crate::merge::{PartOf, PartSpec};
 use crate::shard::{Item, Shard};
 use crate::source::HouseFile;
-use crate::spec::{MOST_BYTES, decode};
+use crate::spec::decode;
 
 /// The specs of a part, and the digest of those of all parts.
 pub struct Part {
@@ -35,7 +36,7 @@ pub fn part(specs: &[PathBuf], shard: Option<Shard>) -> Part {
     let mut all = Vec::with_capacity(specs.len());
     let mut held = Vec::new();
     for path in specs {
-        let (digest, is_held) = match input::read_text(path, MOST_BYTES) {
+        let (digest, is_held) = match input::read_text(path, budget::SPEC.bytes) {
             Ok(source) => {
                 let number = decode(&source.text).0.map(|spec| spec.number.value);
                 let item = match &number {

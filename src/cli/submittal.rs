@@ -9,12 +9,11 @@ use super::guard::apart;
 use super::input::{self, Unreadable};
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
+use crate::budget;
 use crate::compile::{Checked, SubmittalMade, submittal};
 use crate::digest;
 use crate::finding::Finding;
-use crate::fusers;
 use crate::source::{HouseFile, Sources, Unavailable};
-use crate::spec::MOST_BYTES;
 use crate::submittal::{
     self, Attachment, Enclosed, EnclosedProcedure, Fault, NamedProcedure, Submittal, decode,
 };
@@ -28,7 +27,7 @@ pub fn run(arguments: &SubmittalArguments) -> Ending {
     let mut report = Report::new(Format::Text);
     let house = arguments.house.as_deref().map(input::read_house);
     match (
-        input::read_text(&arguments.file, MOST_BYTES),
+        input::read_text(&arguments.file, budget::SUBMITTAL.bytes),
         house.transpose(),
     ) {
         (_, Err(message)) | (Err(Unreadable::Io(message)), _) => report.failed(&message),
@@ -117,7 +116,7 @@ fn enclosed(file: &Path, of: &Submittal, house: &[HouseFile]) -> Enclosed {
             .iter()
             .map(|named| procedure(file, named, house))
             .collect(),
-        roster: roster.map(|path| input::near_text(file, path, fusers::BOUNDS.bytes)),
+        roster: roster.map(|path| input::near_text(file, path, budget::ROSTER.bytes)),
         attachments: of
             .attachments
             .iter()
@@ -134,7 +133,7 @@ fn procedure(file: &Path, named: &NamedProcedure, house: &[HouseFile]) -> Enclos
         });
         read.map(|sources| sources.in_house(house.to_vec()))
     });
-    let read = |path: &String| input::near_text(file, path, MOST_BYTES);
+    let read = |path: &String| input::near_text(file, path, budget::RECORD.bytes);
     EnclosedProcedure {
         spec,
         records: named.records.iter().map(|path| read(path)).collect(),
@@ -144,7 +143,7 @@ fn procedure(file: &Path, named: &NamedProcedure, house: &[HouseFile]) -> Enclos
 /// A PDF to attach, once its pages were placed by way of trial: readers of PDFs
 /// break down over files made to break them.
 fn attachment(file: &Path, named: &str) -> Result<Attachment, Fault> {
-    let bytes = input::near_bytes(file, named, submittal::MOST_BYTES);
+    let bytes = input::near_bytes(file, named, budget::ATTACHMENT_BYTES);
     let bytes = bytes.map_err(Fault::Unavailable)?;
     let tried = apart(move || {
         let attachment = submittal::inspect(bytes)?;

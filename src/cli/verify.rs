@@ -2,7 +2,9 @@
 
 mod answer;
 
+use std::io::Write;
 use std::path::Path;
+use std::process::{Command, Stdio};
 use std::sync::mpsc::RecvTimeoutError;
 use std::time::Duration;
 
@@ -11,9 +13,9 @@ use super::args::VerifyArguments;
 use super::guard::within;
 use super::input::{self, Unreadable, read_bytes};
 use super::keys::read_public;
+use crate::budget;
 use crate::source::Source;
-use crate::spec;
-use crate::verify::{Answer, MOST_BYTES, Means, Pdf, Register, Verdict, scan};
+use crate::verify::{Answer, Means, Pdf, Register, Verdict, scan};
 
 /// Longest time for a file from anybody; 200 pages take a minute or two.
 const LONGEST: Duration = Duration::from_secs(300);
@@ -30,6 +32,9 @@ struct Outcome {
 
 /// Verifies a paper.
 pub fn run(arguments: &VerifyArguments) -> Ending {
+    if let Some(pdf) = arguments.pdf.as_deref().filter(|_| !arguments.in_process) {
+        return in_a_process(pdf);
+    }
     let outcome = means(arguments).and_then(|means| outcome(arguments, means));
     match outcome {
         Ok(outcome) => {
@@ -45,6 +50,46 @@ pub fn run(arguments: &VerifyArguments) -> Ending {
             Ending::CouldNotRun
         }
     }
+}
+
+/// Verifies a file in a process of its own. What a page draws may nest without
+/// end, and a stack that overflows ends its process, with no message.
+fn in_a_process(pdf: &Path) -> Ending {
+    let name = pdf.display();
+    let mut arguments = std::env::args_os().skip(1);
+    let command = std::env::current_exe().and_then(|program| {
+        Command::new(program)
+            .args(arguments.next())
+            .arg("--in-process")
+            .args(arguments)
+            .stdin(Stdio::null())
+            .stdout(Stdio::inherit())
+            .stderr(Stdio::piped())
+            .spawn()?
+            .wait_with_output()
+    });
+    let ended = match command {
+        Ok(ended) => ended,
+        Err(error) => {
+            super::complain(&format!("cannot verify {name}: {error}"));
+            return Ending::CouldNotRun;
+        }
+    };
+    let ending = match ended.status.code() {
+        Some(0) => Ending::Clean,
+        Some(1) => Ending::Errors,
+        Some(2) => Ending::CouldNotRun,
+        _ => {
+            super::complain(&format!(
+                "cannot verify {name}: reading it broke down, so nothing is proven; such a file \
+                 is damaged, or made to break its readers"
+            ));
+            return Ending::CouldNotRun;
+        }
+    };
+    // A reader that has gone away is not an error.
+    let _ = std::io::stderr().lock().write_all(&ended.stderr);
+    ending
 }
 
 impl Outcome {
@@ -86,7 +131,8 @@ fn why(path: &Path, error: Unreadable) -> String {
 }
 
 fn text(path: &Path) -> Result<Source, String> {
-    input::read_text(path, spec::MOST_BYTES).map_err(|error| why(path, error))
+    // A record and a register may have as much as each other.
+    input::read_text(path, budget::RECORD.bytes).map_err(|error| why(path, error))
 }
 
 fn register(path: &Path) -> Result<Register, String> {
@@ -107,7 +153,7 @@ fn outcome(arguments: &VerifyArguments, means: Means) -> Result<Outcome, String>
     match (&arguments.pdf, &arguments.text) {
         (Some(path), _) => {
             let name = path.display().to_string();
-            let bytes = read_bytes(path, MOST_BYTES)?;
+            let bytes = read_bytes(path, budget::VERIFIED_BYTES)?;
             let looked = within(LONGEST, move || look(bytes, &means));
             let (answers, remarks) = looked
                 .map_err(|error| match error {

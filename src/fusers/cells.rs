@@ -4,8 +4,11 @@
 use csv::{ReaderBuilder, StringRecord};
 
 use super::rules;
+use crate::budget::{self, ROSTER};
 use crate::finding::Finding;
 use crate::source::Span;
+use crate::spec::fields::too_many;
+use crate::spec::rules::SPEC_TOO_LARGE;
 
 /// Calls `take` with every record, where its cells stand, and its row number as
 /// a spreadsheet counts.
@@ -22,7 +25,7 @@ pub(super) fn each_record(
         .delimiter(separator)
         .from_reader(body.as_bytes());
     let mut record = StringRecord::new();
-    let mut number = 0;
+    let (mut number, mut held) = (0, 0);
     loop {
         let start = offset(&reader);
         match reader.read_record(&mut record) {
@@ -47,8 +50,24 @@ pub(super) fn each_record(
                     .help("close it at the end of the cell"),
             );
         }
+        held += record.len();
+        if held > ROSTER.nodes {
+            findings.push(too_many_cells(cells.record()));
+            return;
+        }
+        if findings.len() >= budget::FINDINGS {
+            findings.push(too_many(cells.record()));
+            return;
+        }
         take(&record, cells, number, findings);
     }
+}
+
+fn too_many_cells(at: Span) -> Finding {
+    let message = format!("from here on the file has more than {} cells", ROSTER.nodes);
+    SPEC_TOO_LARGE
+        .at(at, message)
+        .help("check that the right file was given, or split the roster")
 }
 
 fn offset(reader: &csv::Reader<&[u8]>) -> usize {

@@ -23,15 +23,8 @@ pub use yaml::decode_yaml;
 
 use crate::finding::Finding;
 use crate::source::Spanned;
-use crate::spec::node::{Bounds, Node};
+use crate::spec::node::Node;
 use crate::spec::{rules as reading, values};
-
-/// How much a roster may have in it: some tens of thousands of people.
-pub const BOUNDS: Bounds = Bounds {
-    bytes: 16 * 1024 * 1024,
-    nodes: 2_000_000,
-    what: "a roster",
-};
 
 /// A language as a code of two or three letters: `en`, `es`, `pt-BR`.
 fn language(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {

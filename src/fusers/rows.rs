@@ -8,7 +8,8 @@ use csv::StringRecord;
 use super::cells::{Cells, each_record};
 use super::roster::{FOUND_BY, FailedJoint, Fuser, Qualification, RESULTS, Roster, Specimen};
 use super::yaml::two_people;
-use super::{BOUNDS, language, rules};
+use super::{language, rules};
+use crate::budget::{self, ROSTER};
 use crate::finding::Finding;
 use crate::source::{Span, Spanned};
 use crate::spec::node::{Node, NodeKind};
@@ -41,11 +42,11 @@ const BYTE_ORDER_MARK: char = '\u{FEFF}';
 /// errors is not whole: nobody's standing may be read from it.
 pub fn decode_csv(text: &str) -> (Roster, Vec<Finding>) {
     let mut findings = Vec::new();
-    if text.len() > BOUNDS.bytes {
+    if text.len() > ROSTER.bytes {
         findings.push(reading::SPEC_TOO_LARGE.about_file(format!(
             "the file has {} bytes; a roster may have {}",
             text.len(),
-            BOUNDS.bytes
+            ROSTER.bytes
         )));
         return (Roster::default(), findings);
     }
@@ -93,7 +94,17 @@ struct Header {
 impl Header {
     fn read(record: &StringRecord, cells: &Cells, findings: &mut Vec<Finding>) -> Self {
         let mut places: Vec<Option<usize>> = vec![None; COLUMNS.len()];
-        for (index, written) in record.iter().enumerate() {
+        if record.len() > budget::COLUMNS {
+            findings.push(reading::SPEC_TOO_LARGE.at(
+                cells.record(),
+                format!(
+                    "the header has {} columns; a roster has {} at most",
+                    record.len(),
+                    COLUMNS.len()
+                ),
+            ));
+        }
+        for (index, written) in record.iter().enumerate().take(budget::COLUMNS) {
             let name = written.trim().to_lowercase().replace([' ', '-'], "_");
             let column = COLUMNS.iter().position(|column| *column == name);
             let place = column.and_then(|column| places.get_mut(column));

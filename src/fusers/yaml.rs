@@ -6,6 +6,7 @@ use std::collections::HashMap;
 use super::roster::{FOUND_BY, FailedJoint, Fuser, Qualification, RESULTS, Roster, Specimen};
 use super::rule_set::{Choice, LONGEST_OWN, OWN, PUBLISHED, RuleSet, Rules, WORDS};
 use super::{language, rules as roster_rules};
+use crate::budget;
 use crate::finding::Finding;
 use crate::source::{Span, Spanned};
 use crate::spec::fields::{Fields, given_twice, list, one_or_list};
@@ -19,7 +20,7 @@ const MOST_FIELDS: usize = 100;
 /// standing may be read from it.
 pub fn decode_yaml(text: &str) -> (Roster, Vec<Finding>) {
     let mut findings = Vec::new();
-    let roster = match node::parse_within(text, &super::BOUNDS) {
+    let roster = match node::parse(text, &budget::ROSTER) {
         Ok(root) => open(&root, "", Span::default(), &mut findings)
             .map(|top| roster(top, &mut findings))
             .unwrap_or_default(),

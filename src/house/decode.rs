@@ -2,6 +2,7 @@
 //! at its place.
 
 use super::rules;
+use crate::budget;
 use crate::finding::Finding;
 use crate::sheets::Language;
 use crate::sheets::SignatureRole;
@@ -75,7 +76,7 @@ pub struct Read {
 
 /// Reads the file.
 pub fn decode(text: &str, findings: &mut Vec<Finding>) -> Read {
-    let root = match node::parse(text) {
+    let root = match node::parse(text, &budget::HOUSE) {
         Ok(root) => root,
         Err(finding) => {
             findings.push(*finding);

@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use super::fields::{Fields, given_twice, list};
 use super::node::NodeKind;
 use super::{node, rules, values};
+use crate::budget;
 use crate::finding::{Finding, Severity};
 use crate::source::{Span, Spanned};
 
@@ -38,7 +39,7 @@ pub struct Confirmations {
 /// Reads a confirmations file.
 pub fn confirmations(text: &str) -> (Confirmations, Vec<Finding>) {
     let mut findings = Vec::new();
-    let entries = match node::parse(text) {
+    let entries = match node::parse(text, &budget::CONFIRMATIONS) {
         Ok(root) => Fields::open(&root, "", Span::default(), &mut findings)
             .and_then(|fields| entries(fields, &mut findings))
             .unwrap_or_default(),

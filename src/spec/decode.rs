@@ -9,6 +9,7 @@ use super::node::{self, Node, NodeKind};
 use super::rules;
 use super::times;
 use super::values::{self, Written};
+use crate::budget;
 use crate::finding::{Finding, Severity};
 use crate::language::Language;
 use crate::size::Size;
@@ -53,7 +54,7 @@ pub(super) const LONG_STRIPS: &[(&str, LongStrips)] = &[
 /// the engineering is checked too.
 pub fn decode(text: &str) -> (Option<Spec>, Vec<Finding>) {
     let mut findings = Vec::new();
-    let root = match node::parse(text) {
+    let root = match node::parse(text, &budget::SPEC) {
         Ok(root) => root,
         Err(finding) => return (None, vec![*finding]),
     };

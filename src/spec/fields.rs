@@ -4,6 +4,7 @@
 use super::node::{Node, NodeKind};
 use super::rules;
 use super::values;
+use crate::budget;
 use crate::finding::Finding;
 use crate::size::Size;
 use crate::source::{Span, Spanned};
@@ -179,6 +180,19 @@ impl<'n> Fields<'n> {
     }
 }
 
+/// Says that reading stops here, since there is too much to mend.
+pub fn too_many(at: Span) -> Finding {
+    rules::SPEC_TOO_LARGE
+        .at(
+            at,
+            format!(
+                "there were {} findings up to here, and the rest was not read",
+                budget::FINDINGS
+            ),
+        )
+        .help("check that the right file was given, and mend the first ones")
+}
+
 /// Says that `what`, given at `first`, is given again at `second`.
 pub fn given_twice(what: &str, second: Span, first: Span) -> Finding {
     rules::DUPLICATE_KEY
@@ -194,7 +208,17 @@ pub fn one_or_list<'n, T>(
     mut read: impl FnMut(&'n Node, &mut Vec<Finding>) -> Option<T>,
 ) -> Vec<T> {
     match &node.kind {
-        NodeKind::List(items) => items.iter().filter_map(|n| read(n, findings)).collect(),
+        NodeKind::List(items) => {
+            let mut values = Vec::new();
+            for item in items {
+                if findings.len() >= budget::FINDINGS {
+                    findings.push(too_many(item.span));
+                    break;
+                }
+                values.extend(read(item, findings));
+            }
+            values
+        }
         _ => read(node, findings).into_iter().collect(),
     }
 }

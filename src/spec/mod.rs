@@ -23,6 +23,6 @@ pub(crate) use decode::PAPERS;
 pub use decode::{decode, included};
 pub use fields::given_twice;
 pub use model::*;
-pub use node::{MOST_BYTES, scalars};
+pub use node::scalars;
 pub use values::{Written, nearest};
 pub use write::write;

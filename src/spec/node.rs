@@ -7,34 +7,9 @@ use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_yaml::options::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPolicy};
 
 use super::rules;
+use crate::budget::{ALIASES, Budget, DEPTH, SPEC};
 use crate::finding::Finding;
 use crate::source::{Span, Spanned};
-
-/// Most bytes a spec may have; the longest real ones have some twenty thousand.
-pub const MOST_BYTES: usize = 1024 * 1024;
-/// Most values a spec may have, aliases written out.
-const MOST_NODES: usize = 50_000;
-/// Deepest nesting a spec may have.
-const MOST_DEPTH: usize = 32;
-/// Most aliases a spec may have.
-const MOST_ALIASES: usize = 1000;
-
-/// How much a file may have in it, by what it is.
-pub struct Bounds {
-    /// Most bytes.
-    pub bytes: usize,
-    /// Most values, aliases written out.
-    pub nodes: usize,
-    /// What to call the file.
-    pub what: &'static str,
-}
-
-/// How much a spec may have in it.
-const SPEC: Bounds = Bounds {
-    bytes: MOST_BYTES,
-    nodes: MOST_NODES,
-    what: "a spec",
-};
 
 /// A value and where it stands. For a mapping or a list the span is its first
 /// character; point at its key instead where there is one.
@@ -71,21 +46,13 @@ impl Node {
     }
 }
 
-/// Reads YAML into a tree.
+/// Reads YAML into a tree, within its budget.
 ///
 /// # Errors
 /// One finding, with the place where the reader gave up: too large, too deep,
 /// too many values, or not YAML.
-pub fn parse(text: &str) -> Result<Node, Box<Finding>> {
-    parse_within(text, &SPEC)
-}
-
-/// Reads YAML that may have so much in it.
-///
-/// # Errors
-/// As [`parse`].
-pub fn parse_within(text: &str, bounds: &Bounds) -> Result<Node, Box<Finding>> {
-    let Bounds { bytes, nodes, what } = *bounds;
+pub fn parse(text: &str, budget: &Budget) -> Result<Node, Box<Finding>> {
+    let Budget { bytes, nodes, what } = *budget;
     if text.len() > bytes {
         return Err(Box::new(rules::SPEC_TOO_LARGE.about_file(format!(
             "the file has {} bytes; {what} may have {bytes}",
@@ -98,16 +65,16 @@ pub fn parse_within(text: &str, bounds: &Bounds) -> Result<Node, Box<Finding>> {
         merge_keys: MergeKeyPolicy::AsOrdinary,
         non_finite_float_policy: NonFiniteFloatPolicy::AsString,
         budget: serde_yaml::budget! {
-            max_depth: MOST_DEPTH,
+            max_depth: DEPTH,
             max_nodes: nodes,
             max_events: 4 * nodes,
-            max_aliases: MOST_ALIASES,
+            max_aliases: ALIASES,
         },
     };
     let read: Result<Located, _> = serde_yaml::from_str_with_options(text, options);
     match read {
         Ok(located) => Ok(located.into_node(text)),
-        Err(error) => Err(Box::new(not_yaml(text, &error, bounds))),
+        Err(error) => Err(Box::new(not_yaml(text, &error, budget))),
     }
 }
 
@@ -125,14 +92,14 @@ pub fn scalars(text: &str) -> Vec<Spanned<String>> {
         }
     }
     let mut found = Vec::new();
-    if let Ok(node) = parse(text) {
+    if let Ok(node) = parse(text, &SPEC) {
         collect(node, &mut found);
     }
     found
 }
 
-fn not_yaml(text: &str, error: &serde_yaml::Error, bounds: &Bounds) -> Finding {
-    let Bounds { nodes, what, .. } = *bounds;
+fn not_yaml(text: &str, error: &serde_yaml::Error, budget: &Budget) -> Finding {
+    let Budget { nodes, what, .. } = *budget;
     let place = error.location().map(|location| {
         let start = text
             .char_indices()
@@ -146,8 +113,8 @@ fn not_yaml(text: &str, error: &serde_yaml::Error, bounds: &Bounds) -> Finding {
             &rules::SPEC_TOO_LARGE,
             format!("from here on the file has more in it than {what} can have"),
             format!(
-                "{what} may be nested {MOST_DEPTH} levels deep and have {nodes} values, \
-                 aliases written out, and {MOST_ALIASES} aliases"
+                "{what} may be nested {DEPTH} levels deep and have {nodes} values, \
+                 aliases written out, and {ALIASES} aliases"
             ),
         )
     } else if let serde_yaml::Error::MultipleDocuments { .. } = error.without_snippet() {
@@ -357,7 +324,7 @@ mod tests {
 
     #[test]
     fn scalars_keep_the_digits_they_were_written_with() {
-        let node = parse("a: 2.50\nb: &x 007\nc: *x\n").unwrap();
+        let node = parse("a: 2.50\nb: &x 007\nc: *x\n", &SPEC).unwrap();
         let NodeKind::Map(entries) = node.kind else {
             panic!("a mapping");
         };
@@ -396,7 +363,7 @@ mod tests {
             ("a: 1\n---\na: 2\n", "not-yaml"),
             ("a: &r {b: *r}\n", "not-yaml"),
         ] {
-            let found = parse(text).map(|_| ()).map_err(|f| f.rule.slug);
+            let found = parse(text, &SPEC).map(|_| ()).map_err(|f| f.rule.slug);
             assert_eq!(found, Err(slug), "{}", &text[..text.len().min(40)]);
         }
     }
@@ -404,7 +371,7 @@ mod tests {
     #[test]
     fn advice_fits_the_line() {
         let told = |text: &str| {
-            let finding = parse(text).map(|_| ()).unwrap_err();
+            let finding = parse(text, &SPEC).map(|_| ()).unwrap_err();
             (finding.message.clone(), finding.help.unwrap_or_default())
         };
         assert!(told("a:\n\tb: 1\n").1.contains("never tabs"));
@@ -428,7 +395,7 @@ mod tests {
                     _ => {}
                 }
             }
-            match parse(&text) {
+            match parse(&text, &SPEC) {
                 Ok(node) => check(&node, &text),
                 Err(finding) => if let Some(span) = finding.span {
                     assert!(text.get(span.range()).is_some());

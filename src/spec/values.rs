@@ -15,6 +15,8 @@ pub use super::quantities::*;
 
 /// Longest text a field may hold, in characters.
 const LONGEST_TEXT: usize = 300;
+/// Longest number of a procedure, in characters: a folder's name has more to say.
+const LONGEST_NUMBER: usize = 40;
 
 /// A quantity as it was written, beside its value.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -89,22 +91,27 @@ pub fn procedure_number(node: &Node, findings: &mut Vec<Finding>) -> Option<Span
     const DEVICES: &[&str] = &["CON", "PRN", "AUX", "NUL", "COM", "LPT"];
     let number = text(node, findings)?;
     let stem = number.split('.').next().unwrap_or_default();
-    let is_device = DEVICES.contains(
-        &stem
-            .trim_end_matches(|c: char| c.is_ascii_digit())
-            .to_ascii_uppercase()
-            .as_str(),
-    );
-    let plain = number
+    let device = stem.trim_end_matches(|c: char| c.is_ascii_digit());
+    let is_device = DEVICES.contains(&device.to_ascii_uppercase().as_str());
+    let odd = number
         .chars()
-        .all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.'));
-    let starts_well = number.starts_with(|c: char| c.is_ascii_alphanumeric());
-    if plain && starts_well && !is_device && number.len() <= 40 && !number.ends_with('.') {
+        .find(|c| !c.is_ascii_alphanumeric() && !matches!(c, '-' | '_' | '.'));
+    let problem = if let Some(odd) = odd {
+        format!("it holds '{odd}'")
+    } else if number.len() > LONGEST_NUMBER {
+        format!("it has {} characters", number.len())
+    } else if is_device {
+        format!("some systems keep '{stem}' for a device")
+    } else if !number.starts_with(|c: char| c.is_ascii_alphanumeric()) {
+        "it begins with a mark".to_owned()
+    } else if number.ends_with('.') {
+        "it ends with a point".to_owned()
+    } else {
         return Some(number);
-    }
+    };
     findings.push(
         rules::NUMBER_NOT_A_FILE_NAME
-            .at(number.span, format!("'{}' cannot name the folder of this procedure's papers", *number))
+            .at(number.span, format!("'{}' cannot name a folder of papers: {problem}", *number))
             .help("use letters, digits, hyphens, underscores and points, at most 40, beginning with a letter or a digit"),
     );
     None

@@ -5,15 +5,11 @@
 use hayro::hayro_syntax::{LoadPdfError, Pdf};
 use lopdf::{Dictionary, Document, Object};
 
+use crate::budget::{ATTACHMENT_BYTES, UNPACKED_BYTES};
 use crate::source::Unavailable;
 
-/// Most bytes a PDF may have; scans of a certificate have a few million.
-pub const MOST_BYTES: usize = 32 * 1024 * 1024;
 /// Most pages a PDF may have.
 pub const MOST_PAGES: usize = 500;
-/// Most bytes that one stream of a page may unpack to; a drawing has a few
-/// million, and a small file can be made to unpack to any size.
-const MOST_UNPACKED: usize = 256 * 1024 * 1024;
 
 /// A PDF that can be placed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,7 +28,7 @@ pub struct Attachment {
 pub enum Fault {
     /// It is not at hand.
     Unavailable(Unavailable),
-    /// It has more than [`MOST_BYTES`].
+    /// It has more than [`ATTACHMENT_BYTES`].
     TooLarge,
     /// It has this many pages, more than [`MOST_PAGES`].
     TooManyPages(usize),
@@ -51,7 +47,7 @@ pub enum Fault {
 /// # Errors
 /// Why it cannot be placed.
 pub fn inspect(bytes: Vec<u8>) -> Result<Attachment, Fault> {
-    if bytes.len() > MOST_BYTES {
+    if bytes.len() > ATTACHMENT_BYTES {
         return Err(Fault::TooLarge);
     }
     if bytes.is_empty() {
@@ -112,7 +108,7 @@ fn has_unreadable_content(document: &Document, page: lopdf::ObjectId) -> bool {
     document.get_page_contents(page).into_iter().any(|id| {
         let stream = document.get_object(id).and_then(Object::as_stream);
         stream.is_ok_and(|stream| {
-            let unpacked = || stream.decompressed_content_with_limit(MOST_UNPACKED);
+            let unpacked = || stream.decompressed_content_with_limit(UNPACKED_BYTES);
             stream.dict.has(b"Filter") && unpacked().is_err()
         })
     })

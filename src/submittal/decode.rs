@@ -3,6 +3,7 @@
 
 use super::model::{NamedAttachment, NamedProcedure, NamedRoster, Party, Submittal};
 use super::rules as own;
+use crate::budget;
 use crate::finding::Finding;
 use crate::fusers::Choice;
 use crate::language::Language;
@@ -14,7 +15,7 @@ use crate::spec::{PAPERS, rules, values};
 /// Reads the file of a submittal; `None` where what must be said is missing.
 pub fn decode(text: &str) -> (Option<Submittal>, Vec<Finding>) {
     let mut findings = Vec::new();
-    let submittal = match node::parse(text) {
+    let submittal = match node::parse(text, &budget::SUBMITTAL) {
         Ok(root) => Fields::open(&root, "", Span::default(), &mut findings)
             .and_then(|top| submittal(top, &mut findings)),
         Err(finding) => {

@@ -13,7 +13,7 @@ use chrono::NaiveDate;
 use crate::proof::{ClaimedProcedure, NotAStatement, Statement, Subject, TrustedKey};
 use crate::source::{HouseFile, Source, Sources};
 use crate::spec::Status;
-pub use pdf::{MOST_BYTES, Pdf};
+pub use pdf::Pdf;
 pub use register::Register;
 pub use scan::scan;
 use spec::Given;

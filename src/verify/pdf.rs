@@ -3,12 +3,8 @@
 
 use lopdf::{Dictionary, Document, LoadOptions, Object, decode_text_string};
 
-use crate::spec::MOST_BYTES as MOST_ATTACHED_BYTES;
+use crate::budget::{SPEC, UNPACKED_BYTES};
 
-/// The largest file that is read: a submittal with its scans is smaller.
-pub const MOST_BYTES: usize = 64 * 1024 * 1024;
-/// The most that its compressed parts may come to.
-const MOST_UNPACKED: usize = 256 * 1024 * 1024;
 /// Most attached files that are read; a procedure has a handful.
 const MOST_ATTACHED: usize = 64;
 /// Deepest tree of names that is followed.
@@ -37,7 +33,7 @@ impl Pdf {
     /// # Errors
     /// Why it cannot be read, in words that follow the file's name.
     pub fn read(bytes: Vec<u8>) -> Result<Self, String> {
-        let options = LoadOptions::with_max_decompressed_size(MOST_UNPACKED);
+        let options = LoadOptions::with_max_decompressed_size(UNPACKED_BYTES);
         let document =
             Document::load_mem_with_options(&bytes, options).map_err(|error| {
                 match error.to_string().to_lowercase().contains("password") {
@@ -171,7 +167,7 @@ impl<'a> Reader<'a> {
         let streams = self.sub(file, b"EF");
         let content = |key: &[u8]| {
             let stream = self.entry(streams?, key)?.as_stream().ok()?;
-            Some(stream.decompressed_content_with_limit(MOST_ATTACHED_BYTES))
+            Some(stream.decompressed_content_with_limit(SPEC.bytes))
         };
         let read = |content: lopdf::Result<Vec<u8>>| {
             content.map_err(|error| format!("the attached file {name:?} cannot be read: {error}"))

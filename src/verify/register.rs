@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use serde::Deserialize;
 
 use super::Verdict;
+use crate::budget::{ALIASES, DEPTH, REGISTER};
 use crate::proof::ClaimedProcedure;
 use crate::spec::nearest;
 
@@ -71,7 +72,15 @@ impl Register {
     /// # Errors
     /// Every entry that cannot be read, and why.
     pub fn from_yaml(text: &str) -> Result<Self, Vec<String>> {
-        let read: Result<Document, _> = serde_yaml::from_str(text);
+        let options = serde_yaml::options! {
+            budget: serde_yaml::budget! {
+                max_depth: DEPTH,
+                max_nodes: REGISTER.nodes,
+                max_events: 4 * REGISTER.nodes,
+                max_aliases: ALIASES,
+            },
+        };
+        let read: Result<Document, _> = serde_yaml::from_str_with_options(text, options);
         let document = read.map_err(|error| vec![error.without_snippet().to_string()])?;
         let rows = document.procedures.into_iter().enumerate();
         let rows = rows.map(|(i, row)| (format!("entry {}", i + 1), row));

@@ -6,6 +6,7 @@ mod cli;
 mod compare;
 mod confirm;
 mod drawing;
+mod faults;
 mod figures;
 mod figures_drawn;
 mod fit;

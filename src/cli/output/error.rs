@@ -111,7 +111,14 @@ impl std::error::Error for OutputError {
 fn advice(kind: ErrorKind) -> &'static str {
     match kind {
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
-            "free some space on the disk and run again"
+            "free some space on the disk and run again; what was there before is as it was"
+        }
+        ErrorKind::FileTooLarge => {
+            "the system allows no larger file here; raise its limit, or choose another folder \
+             with --out"
+        }
+        ErrorKind::ReadOnlyFilesystem => {
+            "nothing can be written there; choose another folder with --out"
         }
         ErrorKind::PermissionDenied => {
             "check that you may write there and that no viewer holds the file open, or choose \

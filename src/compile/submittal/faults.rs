@@ -1,8 +1,9 @@
 //! Why a file that a submittal names is not in it, as findings.
 
+use crate::budget::ATTACHMENT_BYTES;
 use crate::finding::Finding;
 use crate::source::{Spanned, Unavailable};
-use crate::submittal::{Fault, MOST_BYTES, MOST_PAGES, rules};
+use crate::submittal::{Fault, MOST_PAGES, rules};
 
 /// Says why a file is not at hand.
 pub(super) fn not_read(path: &Spanned<String>, why: &Unavailable) -> Finding {
@@ -34,7 +35,7 @@ pub(super) fn not_placed(path: &Spanned<String>, fault: &Fault) -> Finding {
         Fault::Unavailable(why) => return not_read(path, why),
         Fault::TooLarge => (
             &rules::ATTACHMENT_TOO_LARGE,
-            format!("'{name}' has more than {MOST_BYTES} bytes"),
+            format!("'{name}' has more than {ATTACHMENT_BYTES} bytes"),
             "attach the pages that matter, or scan them in fewer dots to the inch",
         ),
         Fault::TooManyPages(pages) => (

@@ -5,6 +5,7 @@ use super::{
     Criterion, FailedAt, JointTest, Part, Partner, Pyrometer, Record, TestFigures, TestJoint,
     TestWall, Witnessed,
 };
+use crate::budget;
 use crate::finding::Finding;
 use crate::source::Span;
 use crate::spec::fields::{Fields, given_twice, list};
@@ -43,7 +44,7 @@ const KINDS: &[(&str, Kind)] = &[
 /// with.
 pub fn record(text: &str) -> (Option<Record>, Vec<Finding>) {
     let mut findings = Vec::new();
-    let record = match node::parse(text) {
+    let record = match node::parse(text, &budget::RECORD) {
         Ok(root) => Fields::open(&root, "", Span::default(), &mut findings)
             .and_then(|fields| top(fields, &mut findings)),
         Err(finding) => return (None, vec![*finding]),

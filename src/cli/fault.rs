@@ -1,0 +1,179 @@
+//! Faults of the program itself: what the person at the terminal is told when
+//! something breaks down that no file should be able to break. A breakdown is
+//! noted by a panic hook and told where it ends, since the thread that reads a
+//! file from anybody may break down without the run being at fault.
+
+use std::any::Any;
+use std::panic::{AssertUnwindSafe, PanicHookInfo, catch_unwind, set_hook};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
+
+use super::Ending;
+
+/// What broke down, oldest first: a thread that waits for another breaks down
+/// after it and knows less.
+static NOTED: Mutex<Vec<String>> = Mutex::new(Vec::new());
+
+/// How many files this run has put in place.
+static WRITTEN: AtomicUsize = AtomicUsize::new(0);
+
+/// Whether standard output did not take what was printed to it.
+static NOT_PRINTED: AtomicBool = AtomicBool::new(false);
+
+/// Takes in that a file was put in place, whole.
+pub fn file_written() {
+    WRITTEN.fetch_add(1, Ordering::Relaxed);
+}
+
+/// Takes in that something could not be printed, and says so once.
+pub fn not_printed(error: &std::io::Error) {
+    if !NOT_PRINTED.swap(true, Ordering::Relaxed) {
+        super::complain(&format!(
+            "standard output did not take what was printed, so what it holds is not whole: \
+             {error}; free some space where it goes, and run again"
+        ));
+    }
+}
+
+/// Forgets what broke down, because the run has taken it as a finding.
+pub fn forget() {
+    noted().clear();
+}
+
+/// Runs a command; whatever breaks down in it ends as a message and the exit
+/// code of a run that was not possible.
+pub fn caught(command: impl FnOnce() -> Ending) -> Ending {
+    set_hook(Box::new(note));
+    let ending = catch_unwind(AssertUnwindSafe(command)).unwrap_or_else(|payload| {
+        let what = noted().first().cloned();
+        let what = what.unwrap_or_else(|| said(payload.as_ref()).to_owned());
+        super::complain(&told(&what, WRITTEN.load(Ordering::Relaxed)));
+        Ending::CouldNotRun
+    });
+    match NOT_PRINTED.load(Ordering::Relaxed) {
+        true => Ending::CouldNotRun,
+        false => ending,
+    }
+}
+
+/// What to say of a fault of the program, with what was written before it.
+pub fn told(what: &str, written: usize) -> String {
+    let papers = match written {
+        0 => "No file was changed.".to_owned(),
+        1 => "One file was written before, whole; no other was changed.".to_owned(),
+        count => format!("{count} files were written before, each whole; no other was changed."),
+    };
+    format!(
+        "a fault of this program, not of your files: {what}\n{papers}\n{}",
+        TO_SEND
+    )
+}
+
+/// What the maintainers need.
+pub const TO_SEND: &str = concat!(
+    "Please send this message (coldring ",
+    env!("CARGO_PKG_VERSION"),
+    ", ",
+    "the command as you gave it, and the files it read) to the maintainers; replace the names \
+     of people first."
+);
+
+fn note(of: &PanicHookInfo<'_>) {
+    let place = of.location();
+    let place = place.map_or_else(String::new, |place| format!(" ({place})"));
+    noted().push(format!("{}{place}", said(of.payload())));
+}
+
+fn said(payload: &(dyn Any + Send)) -> &str {
+    let text = payload.downcast_ref::<&str>().copied();
+    text.or_else(|| payload.downcast_ref::<String>().map(String::as_str))
+        .unwrap_or("it did not say what happened")
+}
+
+fn noted() -> std::sync::MutexGuard<'static, Vec<String>> {
+    NOTED.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::process::{Command, exit};
+
+    use super::*;
+
+    #[test]
+    fn a_fault_says_what_was_written_and_what_to_send() {
+        let text = told("an odd thing (src/x.rs:1:2)", 0);
+        assert!(text.contains("an odd thing (src/x.rs:1:2)"), "{text}");
+        assert!(text.contains("No file was changed"), "{text}");
+        assert!(text.contains(env!("CARGO_PKG_VERSION")), "{text}");
+        assert!(text.contains("to the maintainers"), "{text}");
+        assert!(told("x", 1).contains("One file was written"));
+        assert!(told("x", 7).contains("7 files were written"));
+        assert!(!told("x", 7).contains("No file was changed"));
+    }
+
+    /// Runs one of the tests below, each of which ends its process.
+    fn in_own_process(name: &str) -> (Option<i32>, String) {
+        let ran = Command::new(std::env::current_exe().unwrap())
+            .args(["--ignored", "--exact", "--nocapture", "--test-threads=1"])
+            .arg(format!("cli::fault::tests::{name}"))
+            .output()
+            .unwrap();
+        (ran.status.code(), String::from_utf8(ran.stderr).unwrap())
+    }
+
+    fn ends(ending: Ending) -> ! {
+        exit(ending as i32)
+    }
+
+    #[test]
+    #[ignore = "ends its process; run by a_panic_ends_as_a_message"]
+    fn breaks_down() {
+        ends(caught(|| {
+            file_written();
+            panic!("four is not {}", 5)
+        }));
+    }
+
+    #[test]
+    #[ignore = "ends its process; run by a_panic_ends_as_a_message"]
+    fn breaks_down_in_a_thread() {
+        ends(caught(|| {
+            std::thread::scope(|scope| {
+                scope.spawn(|| panic!("deep inside"));
+            });
+            Ending::Clean
+        }));
+    }
+
+    #[test]
+    #[ignore = "ends its process; run by a_panic_ends_as_a_message"]
+    fn breaks_down_where_it_is_expected() {
+        ends(caught(|| {
+            let _ = std::thread::spawn(|| panic!("over a file")).join();
+            forget();
+            Ending::Errors
+        }));
+    }
+
+    #[test]
+    fn a_panic_ends_as_a_message() {
+        let (code, said) = in_own_process("breaks_down");
+        assert_eq!(code, Some(2), "{said}");
+        assert!(
+            said.starts_with("coldring: a fault of this program"),
+            "{said}"
+        );
+        assert!(said.contains("four is not 5 (src/cli/fault.rs:"), "{said}");
+        assert!(said.contains("One file was written before"), "{said}");
+        assert!(!said.contains("panicked"), "{said}");
+
+        let (code, said) = in_own_process("breaks_down_in_a_thread");
+        assert_eq!(code, Some(2), "{said}");
+        assert!(said.contains("deep inside"), "{said}");
+        assert!(said.contains("No file was changed"), "{said}");
+
+        let (code, said) = in_own_process("breaks_down_where_it_is_expected");
+        assert_eq!((code, said.as_str()), (Some(1), ""));
+    }
+}

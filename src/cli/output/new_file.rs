@@ -1,0 +1,125 @@
+//! A file that must not be there yet: a key, a spec to start from. It appears
+//! whole or not at all, and never in the place of another.
+
+use std::fs::{self, OpenOptions};
+use std::io::{Error, ErrorKind, Write};
+use std::path::{Path, PathBuf};
+
+use super::{OutputError, TEMPORARY_END, TEMPORARY_START};
+use crate::cli::fault;
+
+/// Who may read the file; where there are no such rights, it makes no difference.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Readers {
+    /// Its owner alone, from the moment it exists.
+    Owner,
+    /// Everybody.
+    All,
+}
+
+/// Writes a file that was not there; after a failure there is none.
+///
+/// # Errors
+/// That something stands there, or what the system said.
+pub fn write_new(path: &Path, bytes: &[u8], readers: Readers) -> Result<(), OutputError> {
+    let io = OutputError::io("write", path);
+    let Some(name) = path.file_name().and_then(|name| name.to_str()) else {
+        return Err(io(Error::from(ErrorKind::InvalidFilename)));
+    };
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let beside = format!("{TEMPORARY_START}{name}-");
+    sweep(folder, &beside);
+    let temporary = folder.join(format!("{beside}{}{TEMPORARY_END}", std::process::id()));
+    let placed = write(&temporary, bytes, readers).and_then(|()| place(&temporary, path));
+    // What went wrong first is what the user needs to hear.
+    let _ = fs::remove_file(&temporary);
+    placed.map_err(io)?;
+    fault::file_written();
+    Ok(())
+}
+
+fn write(temporary: &Path, bytes: &[u8], readers: Readers) -> std::io::Result<()> {
+    let mut options = OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::OpenOptionsExt;
+        options.mode(match readers {
+            Readers::Owner => 0o600,
+            Readers::All => 0o644,
+        });
+    }
+    #[cfg(not(unix))]
+    let _ = readers;
+    let mut file = options.open(temporary)?;
+    file.write_all(bytes)?;
+    file.sync_all()
+}
+
+/// Gives the file its name. A link never replaces what stands there, as a rename
+/// would; some file systems of memory cards have no links.
+fn place(temporary: &Path, path: &Path) -> std::io::Result<()> {
+    match fs::hard_link(temporary, path) {
+        Err(error) if error.kind() == ErrorKind::AlreadyExists => Err(error),
+        Err(_) if fs::symlink_metadata(path).is_ok() => Err(ErrorKind::AlreadyExists.into()),
+        Err(_) => fs::rename(temporary, path),
+        Ok(()) => Ok(()),
+    }
+}
+
+/// Removes what a killed run left of this file. A folder that cannot be listed
+/// is told when the file is written.
+fn sweep(folder: &Path, beside: &str) {
+    let folder = match folder.as_os_str().is_empty() {
+        true => Path::new("."),
+        false => folder,
+    };
+    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+    let left: Vec<PathBuf> = entries
+        .filter(|entry| {
+            let name = entry.file_name();
+            let rest = name.to_str().and_then(|name| name.strip_prefix(beside));
+            let process = rest.and_then(|rest| rest.strip_suffix(TEMPORARY_END));
+            process.is_some_and(|process| process.parse::<u32>().is_ok())
+        })
+        .map(|entry| entry.path())
+        .collect();
+    for path in left {
+        let _ = fs::remove_file(path);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use tempfile::TempDir;
+
+    use super::*;
+
+    #[test]
+    fn a_new_file_is_whole_and_alone() {
+        let folder = TempDir::new().unwrap();
+        let path = folder.path().join("a.yaml");
+        let left = folder.path().join(".coldring-a.yaml-4242.part");
+        let other = folder.path().join(".coldring-a.yaml-notes.part");
+        fs::write(&left, "half").unwrap();
+        fs::write(&other, "mine").unwrap();
+        write_new(&path, b"whole", Readers::All).unwrap();
+        assert_eq!(fs::read(&path).unwrap(), b"whole");
+        assert!(!left.exists() && other.exists());
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
+    }
+
+    #[test]
+    fn what_stands_there_is_left_alone() {
+        let folder = TempDir::new().unwrap();
+        let path = folder.path().join("a.yaml");
+        fs::write(&path, "mine").unwrap();
+        let error = write_new(&path, b"new", Readers::All).unwrap_err();
+        let OutputError::Io { error, .. } = error else {
+            panic!("{error}")
+        };
+        assert_eq!(error.kind(), ErrorKind::AlreadyExists);
+        assert_eq!(fs::read(&path).unwrap(), b"mine");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+}

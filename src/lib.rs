@@ -27,6 +27,7 @@
 //! [`compile`] is the whole way for one spec, bytes in and bytes out.
 
 pub mod advice;
+pub mod apart;
 pub mod check;
 pub mod cli;
 pub mod compare;

@@ -8,7 +8,6 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use super::Ending;
 use super::args::{BuildArguments, Format};
 use super::check::unread;
-use super::guard::guarded;
 use super::input::{self, Unreadable};
 use super::keys::read_private;
 use super::manifest::Manifest;
@@ -93,18 +92,11 @@ pub fn run(arguments: &BuildArguments) -> Ending {
                 }
             };
             let sources = sources.in_house(house.clone());
-            let made = guarded(&sources, {
-                let (sources, options) = (sources.clone(), options.clone());
-                move || compile(&sources, &options, as_of)
-            });
-            match made {
-                Err(stopped) => {
-                    report.spec(&sources, &unread(&sources, *stopped), Vec::new());
-                }
-                Ok(Ok(outcome)) => {
+            match compile(&sources, &options, as_of) {
+                Ok(outcome) => {
                     build_one(&sources, outcome, arguments, &mut built, &mut report);
                 }
-                Ok(Err(error)) => report.failed(&template_failed(&sources, &error)),
+                Err(error) => report.failed(&template_failed(&sources, &error)),
             }
         });
         progress.inc(1);

@@ -7,6 +7,7 @@ use std::path::{Component, Path, PathBuf};
 
 use chrono::NaiveDate;
 
+use super::apart::apart;
 use crate::finding::Finding;
 use crate::house::{PAGES, STYLE_FILE, logo_of};
 use crate::source::{HouseFile, Role, Source, Sources, Unavailable};
@@ -27,7 +28,7 @@ pub fn read(path: &Path) -> Result<Sources, Unreadable> {
     let included = spec::included(&spec.text);
     Ok(included
         .into_iter()
-        .fold(Sources::from(spec), |sources, (role, path)| {
+        .fold(Sources::from(spec).apart_by(apart), |sources, (role, path)| {
             sources.with(role, read_included(folder, &path))
         }))
 }

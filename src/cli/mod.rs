@@ -1,6 +1,7 @@
 //! Arguments → exit code: the only place that prints, reads the clock and
 //! touches files.
 
+mod apart;
 mod args;
 mod build;
 mod cards;
@@ -10,7 +11,6 @@ mod confirm;
 mod explain;
 mod forms;
 mod fusers;
-mod guard;
 mod heat;
 mod input;
 mod json;
@@ -55,6 +55,7 @@ impl From<Ending> for ExitCode {
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
     let ending = match Arguments::parse().command {
+        Command::Apart => return apart::work(),
         Command::Build(arguments) => build::run(&arguments),
         Command::Cards(arguments) => cards::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),

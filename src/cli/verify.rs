@@ -3,20 +3,16 @@
 mod answer;
 
 use std::path::Path;
-use std::sync::mpsc::RecvTimeoutError;
-use std::time::Duration;
 
 use super::Ending;
+use super::apart::apart;
 use super::args::VerifyArguments;
-use super::guard::within;
 use super::input::{self, Unreadable, read_bytes};
 use super::keys::read_public;
+use crate::apart::{Work, ask};
 use crate::source::Source;
 use crate::spec;
-use crate::verify::{Answer, MOST_BYTES, Means, Pdf, Register, Verdict, scan};
-
-/// Longest time for a file from anybody; 200 pages take a minute or two.
-const LONGEST: Duration = Duration::from_secs(300);
+use crate::verify::{Answer, Looked, MOST_BYTES, Means, Register, Verdict};
 
 /// What came out for a paper.
 struct Outcome {
@@ -108,16 +104,9 @@ fn outcome(arguments: &VerifyArguments, means: Means) -> Result<Outcome, String>
         (Some(path), _) => {
             let name = path.display().to_string();
             let bytes = read_bytes(path, MOST_BYTES)?;
-            let looked = within(LONGEST, move || look(bytes, &means));
-            let (answers, remarks) = looked
-                .map_err(|error| match error {
-                    RecvTimeoutError::Timeout => {
-                        format!("it took more than {} seconds", LONGEST.as_secs())
-                    }
-                    RecvTimeoutError::Disconnected => "reading it broke down".to_owned(),
-                })
-                .flatten()
-                .map_err(|error| format!("cannot verify {name}: {error}"))?;
+            let looked = look(bytes);
+            let looked = looked.map_err(|error| format!("cannot verify {name}: {error}"))?;
+            let (answers, remarks) = answers(looked, &means);
             Ok(Outcome {
                 paper: name,
                 answers,
@@ -133,12 +122,19 @@ fn outcome(arguments: &VerifyArguments, means: Means) -> Result<Outcome, String>
     }
 }
 
-type Looked = (Vec<Answer>, Vec<(Verdict, String)>);
+/// Looks at a file from anybody, in a process of its own.
+fn look(bytes: Vec<u8>) -> Result<Looked, String> {
+    type Answer = Result<(Looked, Vec<String>), String>;
+    let (looked, attached) = ask::<_, Answer>(apart, Work::Verify, &(), &[&bytes])
+        .map_err(|why| format!("reading it {why}"))?;
+    let (mut looked, names) = looked?;
+    looked.pdf.attached = names.into_iter().zip(attached).collect();
+    looked.pdf.bytes = bytes;
+    Ok(looked)
+}
 
-fn look(bytes: Vec<u8>, means: &Means) -> Result<Looked, String> {
-    let pdf = Pdf::read(bytes)?;
-    let threads = std::thread::available_parallelism().map_or(1, usize::from);
-    let seen = scan(&pdf.bytes, threads)?;
+fn answers(looked: Looked, means: &Means) -> (Vec<Answer>, Vec<(Verdict, String)>) {
+    let Looked { pdf, seen } = looked;
     let mut remarks = Vec::new();
     if seen.codes.is_empty() {
         let said = "no signed code was found on the pages, so nothing is proven".to_owned();
@@ -150,5 +146,5 @@ fn look(bytes: Vec<u8>, means: &Means) -> Result<Looked, String> {
     }
     let answers = seen.codes.into_iter();
     let answers = answers.map(|(text, pages)| means.answer(pages, text, Some(&pdf)));
-    Ok((answers.collect(), remarks))
+    (answers.collect(), remarks)
 }

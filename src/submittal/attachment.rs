@@ -4,6 +4,7 @@
 
 use hayro::hayro_syntax::{LoadPdfError, Pdf};
 use lopdf::{Dictionary, Document, Object};
+use serde::{Deserialize, Serialize};
 
 use crate::source::Unavailable;
 
@@ -20,15 +21,22 @@ const MOST_UNPACKED: usize = 256 * 1024 * 1024;
 pub struct Attachment {
     /// The file.
     pub bytes: Vec<u8>,
+    /// Its pages.
+    pub pages: Pages,
+}
+
+/// The pages of a PDF that can be placed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Pages {
     /// How many pages it has.
-    pub pages: usize,
-    /// The pages, from 1, with stamps, comments or form fields laid over them.
+    pub count: usize,
+    /// Those, from 1, with stamps, comments or form fields laid over them.
     /// Only what is part of a page itself can be placed.
     pub overlaid: Vec<usize>,
 }
 
 /// Why a PDF cannot be placed.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Fault {
     /// It is not at hand.
     Unavailable(Unavailable),
@@ -44,13 +52,15 @@ pub enum Fault {
     Empty,
     /// It begins as a PDF and cannot be read; why.
     Damaged(String),
+    /// Placing it was stopped; why.
+    Stopped(String),
 }
 
 /// Looks at a file that is to be attached.
 ///
 /// # Errors
 /// Why it cannot be placed.
-pub fn inspect(bytes: Vec<u8>) -> Result<Attachment, Fault> {
+pub fn inspect(bytes: &[u8]) -> Result<Pages, Fault> {
     if bytes.len() > MOST_BYTES {
         return Err(Fault::TooLarge);
     }
@@ -59,12 +69,12 @@ pub fn inspect(bytes: Vec<u8>) -> Result<Attachment, Fault> {
     }
     // The header may stand behind other bytes, by common practice within the
     // first 1024.
-    let head = bytes.get(..1024).unwrap_or(&bytes);
+    let head = bytes.get(..1024).unwrap_or(bytes);
     if !head.windows(5).any(|window| window == b"%PDF-") {
         return Err(Fault::NotPdf);
     }
-    let placing = Pdf::new(bytes.clone());
-    let document = Document::load_mem(&bytes);
+    let placing = Pdf::new(bytes.to_vec());
+    let document = Document::load_mem(bytes);
     // Encrypted with an empty password, it could be placed; but whoever did so
     // did not mean its pages to be taken out.
     let is_encrypted = |of: &Document| of.was_encrypted() || of.trailer.has(b"Encrypt");
@@ -100,9 +110,8 @@ pub fn inspect(bytes: Vec<u8>) -> Result<Attachment, Fault> {
             overlaid.push(number);
         }
     }
-    Ok(Attachment {
-        bytes,
-        pages,
+    Ok(Pages {
+        count: pages,
         overlaid,
     })
 }

@@ -7,7 +7,7 @@ mod decode;
 mod model;
 pub mod rules;
 
-pub use attachment::{Attachment, Fault, MOST_BYTES, MOST_PAGES, inspect};
+pub use attachment::{Attachment, Fault, Pages, MOST_BYTES, MOST_PAGES, inspect};
 pub use decode::decode;
 pub use model::{NamedAttachment, NamedProcedure, NamedRoster, Party, Submittal};
 

@@ -3,13 +3,15 @@
 
 use std::ops::Range;
 
+use serde::{Deserialize, Serialize};
 use typst::diag::SourceDiagnostic;
 use typst::layout::{Frame, FrameItem};
 use typst::{World as _, WorldExt};
 use typst_layout::PagedDocument;
 
-use super::Page;
+use super::{Page, apart};
 use super::world::World;
+use crate::apart::{Apart, Work, ask};
 
 /// The templates that a house style may replace. The marks and the strips are
 /// not among them: a mark must look the same everywhere, and a strip measures.
@@ -27,10 +29,13 @@ pub struct HouseFiles<'a> {
     pub templates: Vec<(&'a str, &'a str)>,
     /// The virtual file of the logo, and its bytes.
     pub logo: Option<(String, &'a [u8])>,
+    /// What lays out papers with something of a house, or of other PDFs, apart
+    /// from this process; here without it.
+    pub apart: Option<Apart>,
 }
 
 /// What a paper must say however a house lays it out.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 pub struct Required {
     /// On every page.
     pub everywhere: Vec<String>,
@@ -43,7 +48,7 @@ pub struct Required {
 }
 
 /// What typst says about a template of a house.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct TemplateFault {
     /// The template, such as `pages/procedure.typ`.
     pub path: String,
@@ -57,7 +62,7 @@ pub struct TemplateFault {
 
 impl HouseFiles<'_> {
     /// Whether the house lays out a page.
-    fn lays_out(&self, page: Page) -> Option<&str> {
+    pub(super) fn lays_out(&self, page: Page) -> Option<&str> {
         let own = page.path().trim_start_matches('/');
         let common = (page != Page::Card).then_some("pages/common.typ");
         let paths = self.templates.iter().map(|(path, _)| *path);
@@ -246,14 +251,20 @@ fn squeezed(text: &str) -> String {
     squeezed
 }
 
-/// Tries whether typst can draw a logo.
+/// Tries whether typst can draw a logo; apart from this process, where there is
+/// what does so.
 ///
 /// # Errors
 /// What typst says about it, and where in the file.
-pub fn try_logo(path: &str, bytes: &[u8]) -> Result<(), TemplateFault> {
+pub fn try_logo(path: &str, bytes: &[u8], apart: Option<Apart>) -> Result<(), TemplateFault> {
+    if let Some(apart) = apart {
+        let tried = ask(apart, Work::Logo, &path, &[bytes]);
+        return tried.map_or_else(|why| Err(apart::stopped_logo(path, &why)), |(tried, _)| tried);
+    }
     let house = HouseFiles {
         templates: vec![],
         logo: Some((path.to_owned(), bytes)),
+        apart: None,
     };
     let world = World::trial(
         &format!("#set page(width: 20mm, height: 20mm)\n#image(\"{path}\", height: 10mm)"),

@@ -173,3 +173,42 @@ fn confine() -> std::io::Result<()> {
 fn confine() -> std::io::Result<()> {
     Ok(())
 }
+
+#[cfg(all(test, unix))]
+mod tests {
+    use std::time::Instant;
+
+    use super::*;
+
+    fn of(script: &str, longest: Duration) -> Result<Vec<u8>, Stopped> {
+        let mut child = Command::new("sh")
+            .args(["-c", script])
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let answer = answer(&mut child, longest, b"");
+        let _ = child.kill();
+        let _ = child.wait();
+        answer
+    }
+
+    #[test]
+    fn one_that_does_not_answer_is_ended() {
+        let started = Instant::now();
+        let longest = Duration::from_millis(200);
+        assert_eq!(of("exec sleep 600", longest), Err(Stopped::TooLong(longest)));
+        assert!(started.elapsed() < Duration::from_secs(60));
+    }
+
+    #[test]
+    fn one_that_breaks_down_is_told_from_one_that_wants_memory() {
+        let longest = Duration::from_secs(60);
+        assert_eq!(of("exit 1", longest), Err(Stopped::BrokeDown));
+        assert_eq!(of("kill -9 $$", longest), Err(Stopped::BrokeDown));
+        assert_eq!(of("echo half an answer", longest), Err(Stopped::BrokeDown));
+        let memory = "echo 'memory allocation of 9 bytes failed' >&2; exit 1";
+        assert_eq!(of(memory, longest), Err(Stopped::TooMuchMemory));
+    }
+}

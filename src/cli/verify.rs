@@ -69,6 +69,7 @@ fn means(arguments: &VerifyArguments) -> Result<Means, String> {
         },
         records: records.collect::<Result<_, _>>()?,
         house: house.transpose()?.unwrap_or_default(),
+        apart: Some(apart),
     })
 }
 

@@ -6,6 +6,7 @@ use hayro::hayro_syntax::{LoadPdfError, Pdf};
 use lopdf::{Dictionary, Document, Object};
 use serde::{Deserialize, Serialize};
 
+use super::parts::endless;
 use crate::source::Unavailable;
 
 /// Most bytes a PDF may have; scans of a certificate have a few million.
@@ -104,6 +105,9 @@ pub fn inspect(bytes: &[u8]) -> Result<Pages, Fault> {
         if has_unreadable_content(&document, *id) {
             let reason = format!("what page {number} shows cannot be read");
             return Err(Fault::Damaged(reason));
+        }
+        if let Some(why) = endless(&document, *id) {
+            return Err(Fault::Damaged(format!("page {number} {why}")));
         }
         let dictionary = document.get_dictionary(*id).ok();
         if dictionary.is_some_and(|page| is_overlaid(&document, page)) {

@@ -5,6 +5,7 @@
 mod attachment;
 mod decode;
 mod model;
+mod parts;
 pub mod rules;
 
 pub use attachment::{Attachment, Fault, Pages, MOST_BYTES, MOST_PAGES, inspect};

@@ -11,6 +11,7 @@ mod spec;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
+use crate::apart::Apart;
 use crate::proof::{ClaimedProcedure, NotAStatement, Statement, Subject, TrustedKey};
 use crate::source::{HouseFile, Source, Sources};
 use crate::spec::Status;
@@ -113,6 +114,8 @@ pub struct Means {
     pub records: Vec<Source>,
     /// The house style, where the user gives it.
     pub house: Vec<HouseFile>,
+    /// What works on house styles apart from this process.
+    pub apart: Option<Apart>,
 }
 
 impl Means {

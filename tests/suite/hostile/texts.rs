@@ -1,0 +1,270 @@
+//! Text is data: whatever stands in a field of a file is printed as it was
+//! written, or is a finding; nothing of it is ever run. Every value of the demo's
+//! files is tried, so that a new field is tried as soon as a demo has it. What is
+//! printed is read back by pdftotext.
+
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+use coldring::spec::scalars;
+use tempfile::{TempDir, tempdir};
+
+use crate::support::{AS_OF, GEOTHERMAL, Run, coldring, gas_alone, read, run, squeezed, tool};
+
+/// What a template language, a markup or a reader could take for its own.
+const WRITTEN: &[&str] = &[
+    r#"#eval("1+1") $x^2$ @ref"#,
+    r"\u{41} // c /* d */ <lab> \",
+    "```raw``` `a` *b* _c_ [d]",
+    "{{ 7*7 }} {% raw %} {# c #}",
+    "~ -- --- ... 'q' \"r\" = h",
+    "Łódź Ærø ŝtato Ωμέγα Щука",
+    "#panic() #read(\"/etc/passwd\")",
+];
+
+/// What is refused wherever it stands, and how the finding names it.
+const REFUSED: &[(&str, &str)] = &[
+    ("bell \u{7}", "U+0007"),
+    ("escape \u{1b}[31m", "U+001B"),
+    ("turned \u{202e}around", "U+202E"),
+    ("fire \u{1f525}", "U+1F525"),
+    ("water \u{6c34}", "U+6C34"),
+    ("unassigned \u{e123}", "U+E123"),
+];
+
+/// A text in double quotes, as YAML writes it.
+fn quoted(text: &str) -> String {
+    let escaped = text.chars().map(|c| match c {
+        '"' | '\\' => format!("\\{c}"),
+        c if c.is_control() || matches!(c, '\u{202e}' | '\u{e123}') => {
+            format!("\\U{:08x}", u32::from(c))
+        }
+        c => c.to_string(),
+    });
+    format!("\"{}\"", escaped.collect::<String>())
+}
+
+/// A file of a demo and how it is checked and printed.
+struct Field<'a> {
+    text: String,
+    /// The findings about the text, with their marks, and whether there is an error.
+    check: &'a dyn Fn(&str) -> Run,
+    /// All that is printed of it.
+    print: &'a dyn Fn(&str) -> String,
+    /// The places of the values that are tried: one for each field.
+    places: Vec<(usize, usize)>,
+}
+
+impl<'a> Field<'a> {
+    fn new(
+        text: String,
+        check: &'a dyn Fn(&str) -> Run,
+        print: &'a dyn Fn(&str) -> String,
+    ) -> Self {
+        assert_eq!(check(&text).code, Some(0), "{}", check(&text).err);
+        let mut seen = std::collections::BTreeMap::new();
+        let mut places = Vec::new();
+        for scalar in scalars(&text) {
+            let (from, to) = (scalar.span.start, scalar.span.end);
+            // A key is followed by its colon; unknown ones are another test's.
+            if text[to..].starts_with(':') {
+                continue;
+            }
+            let line = text[..from].rsplit('\n').next().unwrap();
+            let key = line.trim_end().rsplit([',', '{']).next().unwrap().to_owned();
+            let count = seen.entry(key).or_insert(0);
+            *count += 1;
+            if *count <= 2 {
+                places.push((from, to));
+            }
+        }
+        assert!(places.len() > 5, "{}", places.len());
+        Self {
+            text,
+            check,
+            print,
+            places,
+        }
+    }
+
+    fn with(&self, places: &[(usize, usize)], written: impl Fn(usize) -> String) -> String {
+        let mut text = self.text.clone();
+        for (n, (from, to)) in places.iter().enumerate().rev() {
+            text.replace_range(*from..*to, &quoted(&written(n)));
+        }
+        text
+    }
+
+    /// The places that take the text, each tried alone. The others have a finding.
+    fn taking(&self, written: &str) -> Vec<(usize, usize)> {
+        let takes = |place: &&(usize, usize)| {
+            let ran = (self.check)(&self.with(&[**place], |_| written.to_owned()));
+            assert!(matches!(ran.code, Some(0 | 1)), "{written}: {}", ran.err);
+            assert!(!ran.err.contains("panicked"), "{written}: {}", ran.err);
+            ran.code == Some(0)
+        };
+        self.places.iter().filter(takes).copied().collect()
+    }
+
+    /// Whatever is taken is printed as it was written.
+    fn prints_as_written(&self, least: usize) {
+        for written in WRITTEN {
+            let taking = self.taking(written);
+            assert!(taking.len() >= least, "{written}: {}", taking.len());
+            let tagged = |n: usize| format!("n{n}n {written}");
+            let printed = squeezed(&(self.print)(&self.with(&taking, tagged)));
+            for (n, (from, to)) in taking.iter().enumerate() {
+                assert!(
+                    printed.contains(&squeezed(&tagged(n))),
+                    "{written} in place of {} is not printed",
+                    &self.text[*from..*to]
+                );
+            }
+        }
+    }
+
+    /// What no paper can show is a finding that names it, wherever it stands.
+    fn refuses(&self) {
+        let free = self.taking("plain words");
+        for (written, named) in REFUSED {
+            for place in &self.places {
+                let ran = (self.check)(&self.with(&[*place], |_| (*written).to_owned()));
+                let was = &self.text[place.0..place.1];
+                assert_eq!(ran.code, Some(1), "{named} in place of {was}: {}", ran.err);
+                assert!(!ran.err.contains(['\u{7}', '\u{1b}', '\u{202e}']), "{named}");
+                // A field of few words or of figures says that it is none.
+                let says = !free.contains(place) || ran.err.contains(named);
+                assert!(says, "{named}, {was}: {}", ran.err);
+            }
+        }
+    }
+}
+
+/// The text of all PDFs below a folder, in the order it is drawn.
+fn printed_in(folder: &Path) -> String {
+    let found = tool("find", &[folder.to_str().unwrap(), "-name", "*.pdf"]);
+    let texts = found.lines().map(|pdf| tool("pdftotext", &["-raw", pdf, "-"]));
+    let text: String = texts.collect();
+    assert!(!text.is_empty());
+    text
+}
+
+/// A folder with the specs, and room for a file that is changed.
+struct Desk(TempDir);
+
+impl Desk {
+    fn new() -> Self {
+        let folder = tempdir().unwrap();
+        let copied = Command::new("cp")
+            .args(["-r", "specs"])
+            .arg(folder.path())
+            .current_dir(crate::support::root())
+            .status();
+        assert!(copied.unwrap().success());
+        Self(folder)
+    }
+
+    /// Runs the program on the changed file, once it is in its place.
+    fn run(&self, file: &str, text: &str, arguments: &[&str]) -> Run {
+        fs::write(self.0.path().join(file), text).unwrap();
+        let out = self.0.path().join("out");
+        let _ = fs::remove_dir_all(&out);
+        run(coldring().current_dir(self.0.path()).args(arguments))
+    }
+
+    fn print(&self, file: &str, text: &str, arguments: &[&str]) -> String {
+        let ran = self.run(file, text, arguments);
+        assert_eq!(ran.code, Some(0), "{}", ran.err);
+        printed_in(&self.0.path().join("out"))
+    }
+}
+
+#[test]
+fn of_specs() {
+    let desk = Desk::new();
+    let file = "specs/changed.yaml";
+    let check = |text: &str| desk.run(file, text, &["check", file, "--as-of", AS_OF]);
+    let print = |text: &str| desk.print(file, text, &["build", file, "--as-of", AS_OF]);
+    let specs = [
+        gas_alone(),
+        read(GEOTHERMAL),
+        read("specs/tern-valley-water.yaml"),
+        read("specs/saddle-works-hot-water.yaml"),
+    ];
+    for text in specs {
+        let field = Field::new(text, &check, &print);
+        field.prints_as_written(5);
+        field.refuses();
+    }
+}
+
+#[test]
+fn of_records() {
+    let desk = Desk::new();
+    let file = "specs/records/AF-PQ-07.yaml";
+    let arguments = [
+        "forms",
+        "specs/alder-fork-gas.yaml",
+        "--record",
+        file,
+        "--as-of",
+        AS_OF,
+    ];
+    let check = |text: &str| {
+        let check = ["check", "specs/alder-fork-gas.yaml", "--as-of", AS_OF];
+        desk.run(file, text, &check)
+    };
+    let print = |text: &str| desk.print(file, text, &arguments);
+    let field = Field::new(read(file), &check, &print);
+    field.prints_as_written(3);
+    field.refuses();
+}
+
+#[test]
+fn of_house_styles() {
+    let desk = Desk::new();
+    let file = "specs/house/house.yaml";
+    let arguments = [
+        "build", GEOTHERMAL, "--only", "procedure", "--as-of", AS_OF, "--house", "specs/house",
+    ];
+    let check = |text: &str| desk.run(file, text, &arguments);
+    let print = |text: &str| desk.print(file, text, &arguments);
+    let field = Field::new(read(file), &check, &print);
+    field.prints_as_written(3);
+    field.refuses();
+}
+
+#[test]
+fn of_submittals() {
+    let desk = Desk::new();
+    let file = "specs/submittal/AF-S-031.yaml";
+    let arguments = ["submittal", file];
+    let text = read(file);
+    // What it encloses takes long to make and is tried for itself.
+    let (head, rest) = text.split_once("\nprocedures:").unwrap();
+    let (_, attachments) = rest.split_once("\nattachments:").unwrap();
+    let text = format!("{head}\nattachments:{attachments}");
+    let check = |text: &str| desk.run(file, text, &arguments);
+    let print = |text: &str| desk.print(file, text, &arguments);
+    let field = Field::new(text, &check, &print);
+    field.prints_as_written(3);
+    field.refuses();
+}
+
+#[test]
+fn of_rosters() {
+    let desk = Desk::new();
+    let file = "specs/people/fusers.yaml";
+    let cards = [
+        "cards", file, "specs/alder-fork-gas.yaml", "--as-of", AS_OF,
+    ];
+    let check = |text: &str| desk.run(file, text, &cards);
+    let print = |text: &str| desk.print(file, text, &cards);
+    // The first two fusers, who are qualified.
+    let text = read(file);
+    let (text, _) = text.split_once("  # From the last day").unwrap();
+    let field = Field::new(text.to_owned(), &check, &print);
+    field.prints_as_written(1);
+    field.refuses();
+}

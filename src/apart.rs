@@ -45,6 +45,8 @@ impl Work {
     pub fn longest(self) -> Duration {
         Duration::from_secs(match self {
             Work::Verify => 300,
+            // On every page again.
+            Work::Logo => 10,
             _ => 60,
         })
     }

@@ -100,7 +100,9 @@ pub fn work() -> ExitCode {
         stdout.write_all(&answer).ok()?;
         stdout.flush().ok()
     });
-    let answered = answered.ok().and_then(|thread| thread.join().ok().flatten());
+    let answered = answered
+        .ok()
+        .and_then(|thread| thread.join().ok().flatten());
     match answered {
         Some(()) => ExitCode::SUCCESS,
         None => ExitCode::from(2),
@@ -198,7 +200,10 @@ mod tests {
     fn one_that_does_not_answer_is_ended() {
         let started = Instant::now();
         let longest = Duration::from_millis(200);
-        assert_eq!(of("exec sleep 600", longest), Err(Stopped::TooLong(longest)));
+        assert_eq!(
+            of("exec sleep 600", longest),
+            Err(Stopped::TooLong(longest))
+        );
         assert!(started.elapsed() < Duration::from_secs(60));
     }
 

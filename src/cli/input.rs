@@ -26,11 +26,10 @@ pub fn read(path: &Path) -> Result<Sources, Unreadable> {
     let spec = read_text(path, MOST_BYTES)?;
     let folder = path.parent().unwrap_or(Path::new(""));
     let included = spec::included(&spec.text);
-    Ok(included
-        .into_iter()
-        .fold(Sources::from(spec).apart_by(apart), |sources, (role, path)| {
-            sources.with(role, read_included(folder, &path))
-        }))
+    Ok(included.into_iter().fold(
+        Sources::from(spec).apart_by(apart),
+        |sources, (role, path)| sources.with(role, read_included(folder, &path)),
+    ))
 }
 
 /// Reads the file at `path`, never more of it than `most` bytes.

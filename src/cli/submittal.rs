@@ -3,9 +3,9 @@
 use std::path::Path;
 
 use super::Ending;
+use super::apart::apart;
 use super::args::{Format, SubmittalArguments};
 use super::check::unread;
-use super::apart::apart;
 use super::input::{self, Unreadable};
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
@@ -38,7 +38,9 @@ pub fn run(arguments: &SubmittalArguments) -> Ending {
         }
         (Ok(source), Ok(house)) => {
             let house = house.unwrap_or_default();
-            let sources = Sources::from(source).apart_by(apart).in_house(house.clone());
+            let sources = Sources::from(source)
+                .apart_by(apart)
+                .in_house(house.clone());
             make(arguments, &sources, &house, &mut report);
         }
     }

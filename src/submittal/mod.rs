@@ -8,7 +8,7 @@ mod model;
 mod parts;
 pub mod rules;
 
-pub use attachment::{Attachment, Fault, Pages, MOST_BYTES, MOST_PAGES, inspect};
+pub use attachment::{Attachment, Fault, MOST_BYTES, MOST_PAGES, Pages, inspect};
 pub use decode::decode;
 pub use model::{NamedAttachment, NamedProcedure, NamedRoster, Party, Submittal};
 

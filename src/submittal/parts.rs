@@ -23,7 +23,9 @@ pub fn endless(document: &Document, page: ObjectId) -> Option<&'static str> {
         .get_page_content_with_limit(page, MOST_UNPACKED)
         .unwrap_or_default();
     let (own, inherited) = document.get_page_resources(page).ok()?;
-    let inherited = inherited.iter().filter_map(|id| document.get_dictionary(*id).ok());
+    let inherited = inherited
+        .iter()
+        .filter_map(|id| document.get_dictionary(*id).ok());
     let resources: Vec<&Dictionary> = own.into_iter().chain(inherited).collect();
     let mut parts = Parts {
         document,
@@ -59,8 +61,14 @@ impl<'a> Parts<'a> {
         let content = Content::decode(content);
         let operations = content.map_or_else(|_| Vec::new(), |content| content.operations);
         let mut sum = 0usize;
-        for operation in operations.iter().filter(|operation| operation.operator == "Do") {
-            let name = operation.operands.first().and_then(|name| name.as_name().ok());
+        for operation in operations
+            .iter()
+            .filter(|operation| operation.operator == "Do")
+        {
+            let name = operation
+                .operands
+                .first()
+                .and_then(|name| name.as_name().ok());
             let id = name.and_then(|name| self.named(name, resources));
             if let Some(id) = id {
                 sum = sum.saturating_add(self.part(id, deeper)?);
@@ -89,10 +97,14 @@ impl<'a> Parts<'a> {
         let own = own.ok().map(|own| vec![own]);
         let resources = own.unwrap_or_else(|| self.page.to_vec());
         let content = match form.dict.has(b"Filter") {
-            true => form.decompressed_content_with_limit(MOST_UNPACKED).unwrap_or_default(),
+            true => form
+                .decompressed_content_with_limit(MOST_UNPACKED)
+                .unwrap_or_default(),
             false => form.content.clone(),
         };
-        let drawn = self.drawn_by(&content, &resources, deeper)?.saturating_add(1);
+        let drawn = self
+            .drawn_by(&content, &resources, deeper)?
+            .saturating_add(1);
         self.drawn.insert(id, Some(drawn));
         Ok(drawn)
     }

@@ -12,9 +12,8 @@ impl Print<'_> {
     /// with pages of PDFs from anybody.
     pub(super) fn apart(&self) -> Option<Apart> {
         let house = &self.house;
-        let foreign = self.page == Page::Submittal
-            || !house.templates.is_empty()
-            || house.logo.is_some();
+        let foreign =
+            self.page == Page::Submittal || !house.templates.is_empty() || house.logo.is_some();
         house.apart.filter(|_| foreign)
     }
 }
@@ -41,7 +40,11 @@ impl Sent {
         let sent = Self {
             page: print.page,
             sheet: print.sheet.clone(),
-            attached: print.attached.iter().map(|(name, _)| name.clone()).collect(),
+            attached: print
+                .attached
+                .iter()
+                .map(|(name, _)| name.clone())
+                .collect(),
             templates: templates
                 .map(|(path, text)| ((*path).to_owned(), (*text).to_owned()))
                 .collect(),

@@ -5,12 +5,12 @@ use std::ops::Range;
 
 use serde::{Deserialize, Serialize};
 use typst::diag::SourceDiagnostic;
-use typst::layout::{Frame, FrameItem};
 use typst::{World as _, WorldExt};
 use typst_layout::PagedDocument;
 
-use super::{Page, apart};
+use super::seen::seen;
 use super::world::World;
+use super::{Page, apart};
 use crate::apart::{Apart, Work, ask};
 
 /// The templates that a house style may replace. The marks and the strips are
@@ -126,8 +126,7 @@ pub fn left_out(
     };
     let (mut pages, mut figures, mut marks) = (Vec::new(), Vec::new(), 0);
     for page in document.pages() {
-        let mut runs = Vec::new();
-        collect(&page.frame, &mut runs);
+        let runs = seen(&page.frame);
         marks += runs.iter().filter(|run| *run == MARK).count();
         pages.push(runs.iter().map(|run| squeezed(run)).collect::<String>());
         figures.push(runs.iter().flat_map(|run| numbers(run)).collect::<Vec<_>>());
@@ -183,18 +182,6 @@ fn says(pages: &[String], words: &str) -> bool {
         })
     };
     pages.iter().any(|page| page.contains(words)) || pages.windows(2).any(runs_on)
-}
-
-/// Adds the texts of a page, in the order they are drawn. Whether one is covered
-/// or white is left to the eye; whether it is there at all is not.
-fn collect(frame: &Frame, into: &mut Vec<String>) {
-    for (_, item) in frame.items() {
-        match item {
-            FrameItem::Group(group) => collect(&group.frame, into),
-            FrameItem::Text(run) => into.push(run.text.to_string()),
-            _ => {}
-        }
-    }
 }
 
 /// The numbers of a text, as they are written.
@@ -259,7 +246,10 @@ fn squeezed(text: &str) -> String {
 pub fn try_logo(path: &str, bytes: &[u8], apart: Option<Apart>) -> Result<(), TemplateFault> {
     if let Some(apart) = apart {
         let tried = ask(apart, Work::Logo, &path, &[bytes]);
-        return tried.map_or_else(|why| Err(apart::stopped_logo(path, &why)), |(tried, _)| tried);
+        return tried.map_or_else(
+            |why| Err(apart::stopped_logo(path, &why)),
+            |(tried, _)| tried,
+        );
     }
     let house = HouseFiles {
         templates: vec![],

@@ -8,6 +8,7 @@ mod apart;
 mod house;
 mod placed;
 mod query;
+mod seen;
 mod world;
 
 use std::fmt;

@@ -72,7 +72,12 @@ impl<'a> Field<'a> {
                 continue;
             }
             let line = text[..from].rsplit('\n').next().unwrap();
-            let key = line.trim_end().rsplit([',', '{']).next().unwrap().to_owned();
+            let key = line
+                .trim_end()
+                .rsplit([',', '{'])
+                .next()
+                .unwrap()
+                .to_owned();
             let count = seen.entry(key).or_insert(0);
             *count += 1;
             if *count <= 2 {
@@ -132,7 +137,10 @@ impl<'a> Field<'a> {
                 let ran = (self.check)(&self.with(&[*place], |_| (*written).to_owned()));
                 let was = &self.text[place.0..place.1];
                 assert_eq!(ran.code, Some(1), "{named} in place of {was}: {}", ran.err);
-                assert!(!ran.err.contains(['\u{7}', '\u{1b}', '\u{202e}']), "{named}");
+                assert!(
+                    !ran.err.contains(['\u{7}', '\u{1b}', '\u{202e}']),
+                    "{named}"
+                );
                 // A field of few words or of figures says that it is none.
                 let says = !free.contains(place) || ran.err.contains(named);
                 assert!(says, "{named}, {was}: {}", ran.err);
@@ -144,7 +152,9 @@ impl<'a> Field<'a> {
 /// The text of all PDFs below a folder, in the order it is drawn.
 fn printed_in(folder: &Path) -> String {
     let found = tool("find", &[folder.to_str().unwrap(), "-name", "*.pdf"]);
-    let texts = found.lines().map(|pdf| tool("pdftotext", &["-raw", pdf, "-"]));
+    let texts = found
+        .lines()
+        .map(|pdf| tool("pdftotext", &["-raw", pdf, "-"]));
     let text: String = texts.collect();
     assert!(!text.is_empty());
     text
@@ -226,7 +236,14 @@ fn of_house_styles() {
     let desk = Desk::new();
     let file = "specs/house/house.yaml";
     let arguments = [
-        "build", GEOTHERMAL, "--only", "procedure", "--as-of", AS_OF, "--house", "specs/house",
+        "build",
+        GEOTHERMAL,
+        "--only",
+        "procedure",
+        "--as-of",
+        AS_OF,
+        "--house",
+        "specs/house",
     ];
     let check = |text: &str| desk.run(file, text, &arguments);
     let print = |text: &str| desk.print(file, text, &arguments);
@@ -256,9 +273,7 @@ fn of_submittals() {
 fn of_rosters() {
     let desk = Desk::new();
     let file = "specs/people/fusers.yaml";
-    let cards = [
-        "cards", file, "specs/alder-fork-gas.yaml", "--as-of", AS_OF,
-    ];
+    let cards = ["cards", file, "specs/alder-fork-gas.yaml", "--as-of", AS_OF];
     let check = |text: &str| desk.run(file, text, &cards);
     let print = |text: &str| desk.print(file, text, &cards);
     // The first two fusers, who are qualified.

@@ -14,7 +14,12 @@ fn template(text: &str) -> String {
         panic!("{text}: {findings:?}");
     };
     assert_eq!(finding["rule"], "template-failed", "{text}");
-    assert!(finding["file"].as_str().unwrap().ends_with("pages/procedure.typ"));
+    assert!(
+        finding["file"]
+            .as_str()
+            .unwrap()
+            .ends_with("pages/procedure.typ")
+    );
     finding["message"].as_str().unwrap().to_owned()
 }
 
@@ -88,9 +93,7 @@ fn a_template_that_does_not_end_is_stopped() {
 #[test]
 fn a_logo_that_unfolds_without_end_is_a_finding() {
     let svg = |inside: &str| {
-        format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 9 9\">\n{inside}\n</svg>"
-        )
+        format!("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 9 9\">\n{inside}\n</svg>")
     };
     // Ten uses of ten uses of ten, to the tenth.
     let mut uses = "<defs><g id=\"a0\"><path d=\"M1 1h7v7z\"/></g>".to_owned();
@@ -132,7 +135,14 @@ fn papers_of_a_house_are_the_same_in_any_environment() {
     let made = |name: &str, variable: &str| {
         let folder = out.path().join(name);
         let ran = run(coldring()
-            .args(["build", GEOTHERMAL, "--as-of", AS_OF, "--house", "specs/house"])
+            .args([
+                "build",
+                GEOTHERMAL,
+                "--as-of",
+                AS_OF,
+                "--house",
+                "specs/house",
+            ])
             .env("SOURCE_DATE_EPOCH", variable)
             .env("TYPST_FONT_PATHS", variable)
             .arg("--out")

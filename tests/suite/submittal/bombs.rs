@@ -67,27 +67,37 @@ fn parts_that_draw_parts_without_end() {
     let job = Job::new();
     pdf(&job, "itself", plain("/a Do"), &[("a", "/a Do")]);
     refused(&job, "itself", "draws itself");
-    pdf(&job, "round", plain("/a Do"), &[("a", "/b Do"), ("b", "/a Do")]);
+    pdf(
+        &job,
+        "round",
+        plain("/a Do"),
+        &[("a", "/b Do"), ("b", "/a Do")],
+    );
     refused(&job, "round", "draws itself");
 
     // Each draws the next ten times: ten to the twentieth in all.
     let names: Vec<_> = (0..=20).map(|n| format!("p{n}")).collect();
     let ten: Vec<_> = (1..=21).map(|n| format!("/p{n} Do\n").repeat(10)).collect();
-    let parts: Vec<_> = names.iter().zip(&ten);
+    let parts = names.iter().zip(&ten);
     let parts: Vec<_> = parts.map(|(n, d)| (n.as_str(), d.as_str())).collect();
     pdf(&job, "tenfold", plain("/p0 Do"), &parts);
     refused(&job, "tenfold", "over and over");
 
     let names: Vec<_> = (0..=200).map(|n| format!("p{n}")).collect();
     let next: Vec<_> = (1..=201).map(|n| format!("/p{n} Do")).collect();
-    let parts: Vec<_> = names.iter().zip(&next);
+    let parts = names.iter().zip(&next);
     let parts: Vec<_> = parts.map(|(n, d)| (n.as_str(), d.as_str())).collect();
     pdf(&job, "deep", plain("/p0 Do"), &parts);
     refused(&job, "deep", "without end");
 
     // A symbol that is drawn often, as on a plan, and one that knows its own name.
     let often = "/a Do\n".repeat(1000);
-    pdf(&job, "plan", plain(&often), &[("a", "/b Do"), ("b", "0 0 5 5 re f")]);
+    pdf(
+        &job,
+        "plan",
+        plain(&often),
+        &[("a", "/b Do"), ("b", "0 0 5 5 re f")],
+    );
     let ran = attach(&job, "plan");
     assert_eq!(ran.code, Some(0), "{}", ran.err);
 }

@@ -80,7 +80,11 @@ fn a_key_that_others_can_read_is_refused_and_so_is_what_is_no_key() {
         let open = key(&folder, mode);
         let (out, run) = cards(&folder, &[GAS, "--fusers", ROSTER, "--key", &open]);
         assert_eq!(run.code, Some(2), "{mode:o}");
-        assert!(run.err.contains("can be read or changed by others"), "{}", run.err);
+        assert!(
+            run.err.contains("can be read or changed by others"),
+            "{}",
+            run.err
+        );
         assert!(!out.exists());
     }
     let other = file(&folder, "other.pem", "not a key");

@@ -199,7 +199,9 @@ static BOLD: LazyLock<Vec<FontInstance>> = LazyLock::new(|| {
 pub fn line_width(text: &str, size_pt: f64) -> Length {
     const MM_PER_POINT: f64 = 25.4 / 72.0;
     let advance = |c: char| {
-        let mut glyphs = BOLD.iter().filter_map(|font| {
+        // The templates leave the backtick to the second face.
+        let faces = BOLD.iter().skip(usize::from(c == '`'));
+        let mut glyphs = faces.filter_map(|font| {
             let glyph = font.ttf().glyph_index(c)?;
             font.x_advance(glyph.0)
         });

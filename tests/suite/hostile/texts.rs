@@ -273,7 +273,14 @@ fn of_submittals() {
 fn of_rosters() {
     let desk = Desk::new();
     let file = "specs/people/fusers.yaml";
-    let cards = ["cards", file, "specs/alder-fork-gas.yaml", "--as-of", AS_OF];
+    let cards = [
+        "cards",
+        "specs/alder-fork-gas.yaml",
+        "--fusers",
+        file,
+        "--as-of",
+        AS_OF,
+    ];
     let check = |text: &str| desk.run(file, text, &cards);
     let print = |text: &str| desk.print(file, text, &cards);
     // The first two fusers, who are qualified.

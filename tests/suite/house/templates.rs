@@ -59,17 +59,17 @@ fn a_template_may_lay_out_but_not_leave_out() {
     assert!(text.contains("Ours"), "{text}");
 
     let (sections, status) = (
-        "#sheet.sections.map(section-block).join()",
+        "#sheet.sections.enumerate().map(section-block).join()",
         "#show: page-frame.with(frame)",
     );
     for (old, new) in [
         (
             sections,
-            "#sheet.sections.filter(s => s.title != \"Cautions\").map(section-block).join()",
+            "#sheet.sections.filter(s => s.title != \"Cautions\").enumerate().map(section-block).join()",
         ),
         (
             sections,
-            "#sheet.sections.slice(1).map(section-block).join()",
+            "#sheet.sections.slice(1).enumerate().map(section-block).join()",
         ),
         (
             status,
@@ -171,7 +171,7 @@ fn a_template_does_not_hide_what_it_says() {
         ),
         (
             "procedure.typ",
-            "#show \"490 to 510\": it => move(dx: 2m, it)",
+            "#show \"490 to 510\": it => move(dx: 2000mm, it)",
         ),
         (
             "procedure.typ",

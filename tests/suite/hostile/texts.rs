@@ -14,13 +14,9 @@ use crate::support::{AS_OF, GEOTHERMAL, Run, coldring, gas_alone, read, run, squ
 
 /// What a template language, a markup or a reader could take for its own.
 const WRITTEN: &[&str] = &[
-    r#"#eval("1+1") $x^2$ @ref"#,
-    r"\u{41} // c /* d */ <lab> \",
-    "```raw``` `a` *b* _c_ [d]",
-    "{{ 7*7 }} {% raw %} {# c #}",
-    "~ -- --- ... 'q' \"r\" = h",
-    "Łódź Ærø ŝtato Ωμέγα Щука",
-    "#panic() #read(\"/etc/passwd\")",
+    "#eval(\"1+1\") $x^2$ @ref // c /* d */ <lab> \\u{41} \\",
+    "```raw``` `a` *b* _c_ [d] {{ 7*7 }} {% raw %} {# c #}",
+    "~ -- --- ... 'q' = h #read(\"/etc/passwd\") Łódź Ωμέγα Щука",
 ];
 
 /// What is refused wherever it stands, and how the finding names it.
@@ -140,18 +136,17 @@ impl<'a> Field<'a> {
     fn refuses(&self) {
         let free = self.taking("plain words");
         for (written, named) in REFUSED {
-            for place in &self.places {
-                let ran = (self.check)(&self.with(&[*place], |_| (*written).to_owned()));
-                let was = &self.text[place.0..place.1];
-                assert_eq!(ran.code, Some(1), "{named} in place of {was}: {}", ran.err);
-                assert!(
-                    !ran.err.contains(['\u{7}', '\u{1b}', '\u{202e}']),
-                    "{named}"
-                );
-                // A field of few words or of figures says that it is none.
-                let says = !free.contains(place) || ran.err.contains(named);
-                assert!(says, "{named}, {was}: {}", ran.err);
-            }
+            let ran = (self.check)(&self.with(&free, |_| (*written).to_owned()));
+            assert_eq!(ran.code, Some(1), "{named}: {}", ran.err);
+            let found = ran.err.matches(named).count();
+            assert!(
+                found >= free.len(),
+                "{named}: {found} of {}: {}",
+                free.len(),
+                ran.err
+            );
+            let raw = ['\u{7}', '\u{1b}', '\u{202e}'];
+            assert!(!ran.err.contains(raw), "{named}");
         }
     }
 }

@@ -19,6 +19,27 @@ const WRITTEN: &[&str] = &[
     "~ -- --- ... 'q' = h #read(\"/etc/passwd\") Łódź Ωμέγα Щука",
 ];
 
+/// The same for what has to fit a wallet card.
+const SHORT: &[&str] = &[
+    "#eval(\"1+1\")",
+    "$x^2$ @ref",
+    "```r``` `a`",
+    "{{ 7*7 }}",
+    "{% raw %}",
+    "// c <l> \\",
+];
+
+/// Values of the demos that are read and stand on no paper: where the depth of a
+/// socket comes from that no printed figure rests on, and what a roster knows of
+/// specimens, which wallet cards do not say.
+const READ_ONLY: &[&str] = &[
+    "caliper, three sockets of the lot on hand, 2026-10-28",
+    "S-31",
+    "AF-FQ-21",
+    "S-27",
+    "AF-FQ-17",
+];
+
 /// What is refused wherever it stands, and how the finding names it.
 const REFUSED: &[(&str, &str)] = &[
     ("bell \u{7}", "U+0007"),
@@ -116,19 +137,22 @@ impl<'a> Field<'a> {
     }
 
     /// Whatever is taken is printed as it was written.
-    fn prints_as_written(&self, least: usize) {
-        for written in WRITTEN {
+    fn prints_as_written(&self, texts: &[&str], least: usize) {
+        for written in texts {
             let taking = self.taking(written);
             assert!(taking.len() >= least, "{written}: {}", taking.len());
             let tagged = |n: usize| format!("n{n}n {written}");
             let printed = squeezed(&(self.print)(&self.with(&taking, tagged)));
-            for (n, (from, to)) in taking.iter().enumerate() {
-                assert!(
-                    printed.contains(&squeezed(&tagged(n))),
-                    "{written} in place of {} is not printed",
-                    &self.text[*from..*to]
-                );
-            }
+            let lost = taking.iter().enumerate().filter_map(|(n, (from, to))| {
+                let value = self.text[*from..*to].trim_matches('"');
+                let shown = printed.contains(&squeezed(&tagged(n)));
+                (!shown && !READ_ONLY.contains(&value)).then_some(value)
+            });
+            let lost: Vec<_> = lost.collect();
+            assert!(
+                lost.is_empty(),
+                "{written} in place of {lost:#?} is not printed"
+            );
         }
     }
 
@@ -206,7 +230,7 @@ fn of_specs() {
     ];
     for text in specs {
         let field = Field::new(text, &check, &print);
-        field.prints_as_written(5);
+        field.prints_as_written(WRITTEN, 5);
         field.refuses();
     }
 }
@@ -257,7 +281,7 @@ fn of_records() {
     };
     let print = |text: &str| desk.print(file, text, &arguments);
     let field = Field::new(read(file), &check, &print);
-    field.prints_as_written(3);
+    field.prints_as_written(WRITTEN, 3);
     field.refuses();
 }
 
@@ -278,7 +302,7 @@ fn of_house_styles() {
     let check = |text: &str| desk.run(file, text, &arguments);
     let print = |text: &str| desk.print(file, text, &arguments);
     let field = Field::new(read(file), &check, &print);
-    field.prints_as_written(3);
+    field.prints_as_written(WRITTEN, 3);
     field.refuses();
 }
 
@@ -295,7 +319,7 @@ fn of_submittals() {
     let check = |text: &str| desk.run(file, text, &arguments);
     let print = |text: &str| desk.print(file, text, &arguments);
     let field = Field::new(text, &check, &print);
-    field.prints_as_written(3);
+    field.prints_as_written(WRITTEN, 3);
     field.refuses();
 }
 
@@ -317,6 +341,6 @@ fn of_rosters() {
     let text = read(file);
     let (text, _) = text.split_once("  # From the last day").unwrap();
     let field = Field::new(text.to_owned(), &check, &print);
-    field.prints_as_written(1);
+    field.prints_as_written(SHORT, 2);
     field.refuses();
 }

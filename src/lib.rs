@@ -29,6 +29,7 @@
 //! [`compile`] is the whole way for one spec, bytes in and bytes out.
 
 pub mod advice;
+pub mod apart;
 pub mod budget;
 pub mod check;
 pub mod cli;

@@ -6,6 +6,10 @@
 use std::ops::Range;
 use std::sync::OnceLock;
 
+use serde::{Deserialize, Serialize};
+
+use crate::apart::Apart;
+
 /// One text a finding can point into: its name as the user gave it, and its
 /// content.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -178,7 +182,7 @@ impl Role {
 }
 
 /// Why a file that a spec names is not at hand.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Unavailable {
     /// Nobody looked for it.
     NotGiven,
@@ -207,6 +211,7 @@ pub struct Sources {
     spec: Source,
     included: Vec<(Role, Result<Source, Unavailable>)>,
     house: Vec<HouseFile>,
+    apart: Option<Apart>,
 }
 
 impl Sources {
@@ -226,6 +231,18 @@ impl Sources {
     pub fn in_house(mut self, files: Vec<HouseFile>) -> Self {
         self.house = files;
         self
+    }
+
+    /// The same texts, whose house style and attached PDFs are worked on by a
+    /// process of its own. Without one, it is done in this process.
+    pub fn apart_by(mut self, apart: Apart) -> Self {
+        self.apart = Some(apart);
+        self
+    }
+
+    /// What works on them apart from this process.
+    pub fn apart(&self) -> Option<Apart> {
+        self.apart
     }
 
     /// The files of the house style, where there is one.
@@ -285,6 +302,7 @@ impl From<Source> for Sources {
             spec,
             included: Vec::new(),
             house: Vec::new(),
+            apart: None,
         }
     }
 }

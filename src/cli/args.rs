@@ -42,6 +42,9 @@ pub struct Arguments {
     pub command: Command,
 }
 
+/// How this program calls itself for work that is done in a process of its own.
+pub const APART: &str = "apart";
+
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
@@ -79,6 +82,9 @@ pub enum Command {
     New(NewArguments),
     /// Tell what the signed code of a paper proves
     Verify(VerifyArguments),
+    /// Work for another process of this program
+    #[command(name = APART, hide = true)]
+    Apart,
 }
 
 /// How findings are printed.

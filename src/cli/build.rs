@@ -10,7 +10,6 @@ use super::args::{BuildArguments, Format};
 use super::check::unread;
 use super::fault;
 use super::folders::{Folders, folder_name};
-use super::guard::guarded;
 use super::input::{self, Unreadable};
 use super::keys::read_private;
 use super::manifest::Manifest;
@@ -174,14 +173,9 @@ fn make(
             return Turn::Built(sources, Box::new(outcome), Some(paths));
         }
     }
-    let made = guarded(&sources, {
-        let (sources, options) = (sources.clone(), options.clone());
-        move || compile(&sources, &options, as_of)
-    });
-    match made {
-        Err(stopped) => Turn::Unread(Box::new(sources), stopped),
-        Ok(Ok(outcome)) => Turn::Built(sources, Box::new(outcome), None),
-        Ok(Err(error)) => Turn::Failed(template_failed(&sources, &error)),
+    match compile(&sources, options, as_of) {
+        Ok(outcome) => Turn::Built(sources, Box::new(outcome), None),
+        Err(error) => Turn::Failed(template_failed(&sources, &error)),
     }
 }
 

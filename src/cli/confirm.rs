@@ -4,7 +4,6 @@
 use super::Ending;
 use super::args::{ConfirmArguments, Format};
 use super::check::unread;
-use super::guard::guarded;
 use super::input::{self, Unreadable};
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
@@ -35,18 +34,7 @@ pub fn run(arguments: &ConfirmArguments) -> Ending {
             }
         },
     };
-    let made = guarded(&sources, {
-        let (sources, paper) = (sources.clone(), arguments.paper);
-        move || worksheet(&sources, paper, input::as_of(None))
-    });
-    let made = match made {
-        Ok(made) => made,
-        Err(stopped) => {
-            report.spec(&sources, &unread(&sources, *stopped), Vec::new());
-            return report.finish();
-        }
-    };
-    match made {
+    match worksheet(&sources, arguments.paper, input::as_of(None)) {
         Ok(Worksheet::Unread(checked)) => {
             report.spec(&sources, &checked, Vec::new());
             report.finish()

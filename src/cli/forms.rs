@@ -4,7 +4,6 @@
 use super::Ending;
 use super::args::{Format, FormsArguments};
 use super::check::unread;
-use super::guard::guarded;
 use super::input::{self, Unreadable};
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
@@ -39,18 +38,12 @@ fn read(arguments: &FormsArguments) -> Result<(Sources, Option<Source>), Unreada
 }
 
 fn make(arguments: &FormsArguments, sources: Sources, record: Option<Source>, report: &mut Report) {
-    let made = guarded(&sources, {
-        let (sources, paper, language) = (sources.clone(), arguments.paper, arguments.language);
-        let as_of = input::as_of(arguments.as_of);
-        move || forms(&sources, record, paper, language, as_of)
-    });
-    let forms = match made {
-        Ok(Ok(forms)) => forms,
-        Ok(Err(error)) => {
+    let as_of = input::as_of(arguments.as_of);
+    let (paper, language) = (arguments.paper, arguments.language);
+    let forms = match forms(&sources, record, paper, language, as_of) {
+        Ok(forms) => forms,
+        Err(error) => {
             return report.failed(&super::build::template_failed(&sources, &error));
-        }
-        Err(stopped) => {
-            return report.spec(&sources, &unread(&sources, *stopped), Vec::new());
         }
     };
     let written = match &forms.identity {

@@ -7,6 +7,7 @@ use std::path::{Component, Path, PathBuf};
 
 use chrono::NaiveDate;
 
+use super::apart::apart;
 use crate::budget;
 use crate::finding::Finding;
 use crate::house::{PAGES, STYLE_FILE, logo_of};
@@ -26,11 +27,10 @@ pub fn read(path: &Path) -> Result<Sources, Unreadable> {
     let spec = read_text(path, budget::SPEC.bytes)?;
     let folder = path.parent().unwrap_or(Path::new(""));
     let included = spec::included(&spec.text);
-    Ok(included
-        .into_iter()
-        .fold(Sources::from(spec), |sources, (role, path)| {
-            sources.with(role, read_included(folder, &path))
-        }))
+    Ok(included.into_iter().fold(
+        Sources::from(spec).apart_by(apart),
+        |sources, (role, path)| sources.with(role, read_included(folder, &path)),
+    ))
 }
 
 /// Reads the file at `path`, never more of it than `most` bytes.

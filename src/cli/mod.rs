@@ -1,6 +1,7 @@
 //! Arguments → exit code: the only place that prints, reads the clock and
 //! touches files.
 
+mod apart;
 mod args;
 mod build;
 mod cards;
@@ -12,7 +13,6 @@ mod fault;
 mod folders;
 mod forms;
 mod fusers;
-mod guard;
 mod heat;
 mod input;
 mod json;
@@ -61,11 +61,15 @@ impl From<Ending> for ExitCode {
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
     let command = Arguments::parse().command;
+    if let Command::Apart = command {
+        return apart::work();
+    }
     fault::caught(|| dispatch(command)).into()
 }
 
 fn dispatch(command: Command) -> Ending {
     match command {
+        Command::Apart => Ending::CouldNotRun,
         Command::Build(arguments) => build::run(&arguments),
         Command::Cards(arguments) => cards::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),

@@ -3,21 +3,22 @@
 use std::path::Path;
 
 use super::Ending;
+use super::apart::apart;
 use super::args::{Format, SubmittalArguments};
 use super::check::unread;
-use super::guard::apart;
 use super::input::{self, Unreadable};
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
+use crate::apart::{Work, ask};
 use crate::budget;
 use crate::compile::{Checked, SubmittalMade, submittal};
 use crate::digest;
 use crate::finding::Finding;
 use crate::source::{HouseFile, Sources, Unavailable};
 use crate::submittal::{
-    self, Attachment, Enclosed, EnclosedProcedure, Fault, NamedProcedure, Submittal, decode,
+    Attachment, Enclosed, EnclosedProcedure, Fault, NamedProcedure, Pages, Submittal, decode,
 };
-use crate::typeset::{TypesetError, try_pages};
+use crate::typeset::TypesetError;
 
 /// The file that is written.
 const FILE: &str = "submittal.pdf";
@@ -36,7 +37,9 @@ pub fn run(arguments: &SubmittalArguments) -> Ending {
         }
         (Ok(source), Ok(house)) => {
             let house = house.unwrap_or_default();
-            let sources = Sources::from(source).in_house(house.clone());
+            let sources = Sources::from(source)
+                .apart_by(apart)
+                .in_house(house.clone());
             make(arguments, &sources, &house, &mut report);
         }
     }
@@ -54,21 +57,10 @@ fn make(
         return report.spec(sources, &checked(sources, findings), Vec::new());
     };
     let enclosed = enclosed(&arguments.file, &of, house);
-    let made = apart({
-        let (sources, of) = (sources.clone(), of.clone());
-        let (paper, as_of) = (arguments.paper, arguments.as_of);
-        move || submittal(&sources, &of, &enclosed, paper, as_of)
-    });
+    let made = submittal(sources, &of, &enclosed, arguments.paper, arguments.as_of);
     let made = match made {
-        Some(Ok(made)) => made,
-        Some(Err(error)) => return report.failed(&failed(sources, &error)),
-        None => {
-            return report.failed(&format!(
-                "{}: the submittal could not be laid out within a minute; take attachments out \
-                 one by one to find the one that cannot be placed",
-                sources.spec().name
-            ));
-        }
+        Ok(made) => made,
+        Err(error) => return report.failed(&failed(sources, &error)),
     };
     let SubmittalMade {
         findings: found,
@@ -145,12 +137,12 @@ fn procedure(file: &Path, named: &NamedProcedure, house: &[HouseFile]) -> Enclos
 fn attachment(file: &Path, named: &str) -> Result<Attachment, Fault> {
     let bytes = input::near_bytes(file, named, budget::ATTACHMENT_BYTES);
     let bytes = bytes.map_err(Fault::Unavailable)?;
-    let tried = apart(move || {
-        let attachment = submittal::inspect(bytes)?;
-        try_pages(&attachment.bytes, attachment.pages).map_err(Fault::Damaged)?;
-        Ok(attachment)
-    });
-    tried.unwrap_or_else(|| Err(Fault::Damaged("it cannot be read to its end".to_owned())))
+    let tried = ask::<_, Result<Pages, Fault>>(apart, Work::Attachment, &(), &[&bytes]);
+    let (pages, _) = tried.map_err(|why| Fault::Stopped(why.to_string()))?;
+    Ok(Attachment {
+        pages: pages?,
+        bytes,
+    })
 }
 
 /// A folder of its own: records and the list of fusers name people, so the

@@ -2,23 +2,17 @@
 
 mod answer;
 
-use std::io::Write;
 use std::path::Path;
-use std::process::{Command, Stdio};
-use std::sync::mpsc::RecvTimeoutError;
-use std::time::Duration;
 
 use super::Ending;
+use super::apart::apart;
 use super::args::VerifyArguments;
-use super::guard::within;
 use super::input::{self, Unreadable, read_bytes};
 use super::keys::read_public;
+use crate::apart::{Work, ask};
 use crate::budget;
 use crate::source::Source;
-use crate::verify::{Answer, Means, Pdf, Register, Verdict, scan};
-
-/// Longest time for a file from anybody; 200 pages take a minute or two.
-const LONGEST: Duration = Duration::from_secs(300);
+use crate::verify::{Answer, Looked, Means, Register, Verdict};
 
 /// What came out for a paper.
 struct Outcome {
@@ -32,9 +26,6 @@ struct Outcome {
 
 /// Verifies a paper.
 pub fn run(arguments: &VerifyArguments) -> Ending {
-    if let Some(pdf) = arguments.pdf.as_deref().filter(|_| !arguments.in_process) {
-        return in_a_process(pdf);
-    }
     let outcome = means(arguments).and_then(|means| outcome(arguments, means));
     match outcome {
         Ok(outcome) => {
@@ -50,46 +41,6 @@ pub fn run(arguments: &VerifyArguments) -> Ending {
             Ending::CouldNotRun
         }
     }
-}
-
-/// Verifies a file in a process of its own. What a page draws may nest without
-/// end, and a stack that overflows ends its process, with no message.
-fn in_a_process(pdf: &Path) -> Ending {
-    let name = pdf.display();
-    let mut arguments = std::env::args_os().skip(1);
-    let command = std::env::current_exe().and_then(|program| {
-        Command::new(program)
-            .args(arguments.next())
-            .arg("--in-process")
-            .args(arguments)
-            .stdin(Stdio::null())
-            .stdout(Stdio::inherit())
-            .stderr(Stdio::piped())
-            .spawn()?
-            .wait_with_output()
-    });
-    let ended = match command {
-        Ok(ended) => ended,
-        Err(error) => {
-            super::complain(&format!("cannot verify {name}: {error}"));
-            return Ending::CouldNotRun;
-        }
-    };
-    let ending = match ended.status.code() {
-        Some(0) => Ending::Clean,
-        Some(1) => Ending::Errors,
-        Some(2) => Ending::CouldNotRun,
-        _ => {
-            super::complain(&format!(
-                "cannot verify {name}: reading it broke down, so nothing is proven; such a file \
-                 is damaged, or made to break its readers"
-            ));
-            return Ending::CouldNotRun;
-        }
-    };
-    // A reader that has gone away is not an error.
-    let _ = std::io::stderr().lock().write_all(&ended.stderr);
-    ending
 }
 
 impl Outcome {
@@ -118,6 +69,7 @@ fn means(arguments: &VerifyArguments) -> Result<Means, String> {
         },
         records: records.collect::<Result<_, _>>()?,
         house: house.transpose()?.unwrap_or_default(),
+        apart: Some(apart),
     })
 }
 
@@ -154,16 +106,9 @@ fn outcome(arguments: &VerifyArguments, means: Means) -> Result<Outcome, String>
         (Some(path), _) => {
             let name = path.display().to_string();
             let bytes = read_bytes(path, budget::VERIFIED_BYTES)?;
-            let looked = within(LONGEST, move || look(bytes, &means));
-            let (answers, remarks) = looked
-                .map_err(|error| match error {
-                    RecvTimeoutError::Timeout => {
-                        format!("it took more than {} seconds", LONGEST.as_secs())
-                    }
-                    RecvTimeoutError::Disconnected => "reading it broke down".to_owned(),
-                })
-                .flatten()
-                .map_err(|error| format!("cannot verify {name}: {error}"))?;
+            let looked = look(bytes);
+            let looked = looked.map_err(|error| format!("cannot verify {name}: {error}"))?;
+            let (answers, remarks) = answers(looked, &means);
             Ok(Outcome {
                 paper: name,
                 answers,
@@ -179,12 +124,19 @@ fn outcome(arguments: &VerifyArguments, means: Means) -> Result<Outcome, String>
     }
 }
 
-type Looked = (Vec<Answer>, Vec<(Verdict, String)>);
+/// Looks at a file from anybody, in a process of its own.
+fn look(bytes: Vec<u8>) -> Result<Looked, String> {
+    type Answer = Result<(Looked, Vec<String>), String>;
+    let (looked, attached) = ask::<_, Answer>(apart, Work::Verify, &(), &[&bytes])
+        .map_err(|why| format!("reading it {why}"))?;
+    let (mut looked, names) = looked?;
+    looked.pdf.attached = names.into_iter().zip(attached).collect();
+    looked.pdf.bytes = bytes;
+    Ok(looked)
+}
 
-fn look(bytes: Vec<u8>, means: &Means) -> Result<Looked, String> {
-    let pdf = Pdf::read(bytes)?;
-    let threads = std::thread::available_parallelism().map_or(1, usize::from);
-    let seen = scan(&pdf.bytes, threads)?;
+fn answers(looked: Looked, means: &Means) -> (Vec<Answer>, Vec<(Verdict, String)>) {
+    let Looked { pdf, seen } = looked;
     let mut remarks = Vec::new();
     if seen.codes.is_empty() {
         let said = "no signed code was found on the pages, so nothing is proven".to_owned();
@@ -196,5 +148,5 @@ fn look(bytes: Vec<u8>, means: &Means) -> Result<Looked, String> {
     }
     let answers = seen.codes.into_iter();
     let answers = answers.map(|(text, pages)| means.answer(pages, text, Some(&pdf)));
-    Ok((answers.collect(), remarks))
+    (answers.collect(), remarks)
 }

@@ -74,6 +74,13 @@ pub(super) fn of_house(
             let rule = &rules::TEMPLATE_HIDES_SAFETY;
             Ok(house.template_findings(sources, faults, rule))
         }
+        // Of a house without a template, only the logo was made elsewhere.
+        Cause::Stopped => Ok(vec![
+            rules::LOGO_NOT_READ
+                .about_file(format!("with the logo of this house style {error}"))
+                .help("save it with fewer shapes, or as PNG")
+                .in_file(house.file),
+        ]),
         // Longer words than the program's own may not fit a page of the program.
         Cause::Program if house.style.words_more() => Ok(vec![
             rules::TEMPLATE_FAILED

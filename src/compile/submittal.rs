@@ -23,7 +23,7 @@ use crate::submittal::{
     Attachment, Enclosed, EnclosedProcedure, Fault, NamedAttachment, NamedProcedure, Submittal,
     rules,
 };
-use crate::typeset::{HouseFiles, Page, Print, Required, TypesetError, typeset};
+use crate::typeset::{Cause, HouseFiles, Page, Print, Required, TypesetError, typeset};
 
 /// Most pages that all attachments may have together.
 const MOST_PAGES: usize = 1000;
@@ -110,7 +110,7 @@ pub fn submittal(
         env!("CARGO_PKG_VERSION"),
         library().version(),
     );
-    let pdf = typeset(&Print {
+    let printed = typeset(&Print {
         page: Page::Submittal,
         sheet: to_json(&sheet)?,
         attached: files
@@ -120,17 +120,31 @@ pub fn submittal(
         // Its templates lay out the papers, not the submittal.
         house: HouseFiles {
             templates: Vec::new(),
+            apart: sources.apart(),
             ..style.map_or_else(HouseFiles::default, |style| style.files(sources))
         },
         required: Required::default(),
         code: None,
         identity: format!("{} {made_of}", of.number.value),
         date: of.date.value,
-    })?;
+    });
+    let pdf = match printed {
+        Ok(pdf) => Some(pdf),
+        // Each attachment can be placed alone, so it is all of them that cannot.
+        Err(error) if matches!(error.cause, Cause::Stopped) => {
+            findings.push(
+                rules::ATTACHMENT_TOO_LARGE
+                    .about_file(format!("the submittal cannot be made as one PDF: {error}"))
+                    .help("attach the pages that matter, or split it into two submittals"),
+            );
+            None
+        }
+        Err(error) => return Err(error),
+    };
     Ok(SubmittalMade {
         findings,
         of_files,
-        pdf: Some(pdf),
+        pdf,
     })
 }
 
@@ -354,8 +368,8 @@ impl Binder {
                     continue;
                 }
             };
-            pages += attachment.pages;
-            if let [first, ..] = attachment.overlaid.as_slice() {
+            pages += attachment.pages.count;
+            if let [first, ..] = attachment.pages.overlaid.as_slice() {
                 self.findings.push(
                     rules::ATTACHMENT_LOSES_MARKS
                         .at(
@@ -371,7 +385,7 @@ impl Binder {
             }
             let name = named.title.value.clone();
             let file = format!("attachment-{}.pdf", self.files.len() + 1);
-            let placed = self.placed(&file, &name, attachment.pages);
+            let placed = self.placed(&file, &name, attachment.pages.count);
             let path = &named.file.value;
             let last = path.rsplit('/').next().unwrap_or(path);
             self.items.push(Item {

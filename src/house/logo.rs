@@ -2,6 +2,7 @@
 //! shows, is no larger than a logo is, and can be drawn.
 
 use super::{reason, rules};
+use crate::apart::Apart;
 use crate::finding::Finding;
 use crate::source::{FileId, HouseFile, Span, Spanned};
 use crate::typeset::try_logo;
@@ -25,6 +26,7 @@ pub fn check(
     named: &Spanned<String>,
     id: FileId,
     file: &HouseFile,
+    apart: Option<Apart>,
 ) -> Result<String, Box<Finding>> {
     let bytes = match &file.bytes {
         Ok(bytes) => bytes,
@@ -64,7 +66,7 @@ pub fn check(
             )));
         }
     };
-    match try_logo(name, bytes) {
+    match try_logo(name, bytes, apart) {
         Ok(()) => Ok(name.to_owned()),
         Err(fault) => Err(match fault.range.filter(|_| name.ends_with("svg")) {
             Some(range) => Box::new(

@@ -62,7 +62,7 @@ pub fn house(
     findings.extend(texts::missing(&read, languages));
     if let Some(path) = &read.logo {
         let logo = sources.house().find(|(_, file)| file.role == Role::Logo);
-        match logo.map(|(id, file)| logo::check(path, id, file)) {
+        match logo.map(|(id, file)| logo::check(path, id, file, sources.apart())) {
             Some(Ok(name)) => read.style.look.logo = Some(name),
             Some(Err(finding)) => findings.push(*finding),
             None => {}
@@ -154,6 +154,7 @@ impl House {
     pub fn files<'a>(&self, sources: &'a Sources) -> HouseFiles<'a> {
         let of_role = |role| sources.house().filter(move |(_, file)| file.role == role);
         HouseFiles {
+            apart: sources.apart(),
             templates: of_role(Role::Template)
                 .map(|(_, file)| (file.path.as_str(), file.source.text.as_str()))
                 .collect(),

@@ -77,10 +77,10 @@ pub fn text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>>
 }
 
 /// Characters that have no shape of their own: marks that turn the direction of
-/// a text, byte-order marks, and code points without a meaning.
+/// a text, byte-order marks, soft hyphens, and code points without a meaning.
 pub fn is_invisible(c: char) -> bool {
     matches!(c,
-        '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}'
+        '\u{AD}' | '\u{34F}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}'
         | '\u{FEFF}' | '\u{E000}'..='\u{F8FF}' | '\u{FFF0}'..='\u{FFFF}'
         | '\u{F0000}'..='\u{10FFFF}')
 }

@@ -4,7 +4,9 @@
 
 use hayro::hayro_syntax::{LoadPdfError, Pdf};
 use lopdf::{Dictionary, Document, Object};
+use serde::{Deserialize, Serialize};
 
+use super::parts::endless;
 use crate::budget::{ATTACHMENT_BYTES, UNPACKED_BYTES};
 use crate::source::Unavailable;
 
@@ -16,15 +18,22 @@ pub const MOST_PAGES: usize = 500;
 pub struct Attachment {
     /// The file.
     pub bytes: Vec<u8>,
+    /// Its pages.
+    pub pages: Pages,
+}
+
+/// The pages of a PDF that can be placed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Pages {
     /// How many pages it has.
-    pub pages: usize,
-    /// The pages, from 1, with stamps, comments or form fields laid over them.
+    pub count: usize,
+    /// Those, from 1, with stamps, comments or form fields laid over them.
     /// Only what is part of a page itself can be placed.
     pub overlaid: Vec<usize>,
 }
 
 /// Why a PDF cannot be placed.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Fault {
     /// It is not at hand.
     Unavailable(Unavailable),
@@ -40,13 +49,15 @@ pub enum Fault {
     Empty,
     /// It begins as a PDF and cannot be read; why.
     Damaged(String),
+    /// Placing it was stopped; why.
+    Stopped(String),
 }
 
 /// Looks at a file that is to be attached.
 ///
 /// # Errors
 /// Why it cannot be placed.
-pub fn inspect(bytes: Vec<u8>) -> Result<Attachment, Fault> {
+pub fn inspect(bytes: &[u8]) -> Result<Pages, Fault> {
     if bytes.len() > ATTACHMENT_BYTES {
         return Err(Fault::TooLarge);
     }
@@ -55,12 +66,12 @@ pub fn inspect(bytes: Vec<u8>) -> Result<Attachment, Fault> {
     }
     // The header may stand behind other bytes, by common practice within the
     // first 1024.
-    let head = bytes.get(..1024).unwrap_or(&bytes);
+    let head = bytes.get(..1024).unwrap_or(bytes);
     if !head.windows(5).any(|window| window == b"%PDF-") {
         return Err(Fault::NotPdf);
     }
-    let placing = Pdf::new(bytes.clone());
-    let document = Document::load_mem(&bytes);
+    let placing = Pdf::new(bytes.to_vec());
+    let document = Document::load_mem(bytes);
     // Encrypted with an empty password, it could be placed; but whoever did so
     // did not mean its pages to be taken out.
     let is_encrypted = |of: &Document| of.was_encrypted() || of.trailer.has(b"Encrypt");
@@ -91,14 +102,16 @@ pub fn inspect(bytes: Vec<u8>) -> Result<Attachment, Fault> {
             let reason = format!("what page {number} shows cannot be read");
             return Err(Fault::Damaged(reason));
         }
+        if let Some(why) = endless(&document, *id) {
+            return Err(Fault::Damaged(format!("page {number} {why}")));
+        }
         let dictionary = document.get_dictionary(*id).ok();
         if dictionary.is_some_and(|page| is_overlaid(&document, page)) {
             overlaid.push(number);
         }
     }
-    Ok(Attachment {
-        bytes,
-        pages,
+    Ok(Pages {
+        count: pages,
         overlaid,
     })
 }

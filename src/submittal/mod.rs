@@ -5,9 +5,10 @@
 mod attachment;
 mod decode;
 mod model;
+mod parts;
 pub mod rules;
 
-pub use attachment::{Attachment, Fault, MOST_PAGES, inspect};
+pub use attachment::{Attachment, Fault, MOST_PAGES, Pages, inspect};
 pub use decode::decode;
 pub use model::{NamedAttachment, NamedProcedure, NamedRoster, Party, Submittal};
 

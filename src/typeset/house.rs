@@ -3,13 +3,15 @@
 
 use std::ops::Range;
 
+use serde::{Deserialize, Serialize};
 use typst::diag::SourceDiagnostic;
-use typst::layout::{Frame, FrameItem};
 use typst::{World as _, WorldExt};
 use typst_layout::PagedDocument;
 
-use super::Page;
+use super::seen::seen;
 use super::world::World;
+use super::{Page, apart};
+use crate::apart::{Apart, Work, ask};
 
 /// The templates that a house style may replace. The marks and the strips are
 /// not among them: a mark must look the same everywhere, and a strip measures.
@@ -27,10 +29,13 @@ pub struct HouseFiles<'a> {
     pub templates: Vec<(&'a str, &'a str)>,
     /// The virtual file of the logo, and its bytes.
     pub logo: Option<(String, &'a [u8])>,
+    /// What lays out papers with something of a house, or of other PDFs, apart
+    /// from this process; here without it.
+    pub apart: Option<Apart>,
 }
 
 /// What a paper must say however a house lays it out.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 pub struct Required {
     /// On every page.
     pub everywhere: Vec<String>,
@@ -43,7 +48,7 @@ pub struct Required {
 }
 
 /// What typst says about a template of a house.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct TemplateFault {
     /// The template, such as `pages/procedure.typ`.
     pub path: String,
@@ -57,7 +62,7 @@ pub struct TemplateFault {
 
 impl HouseFiles<'_> {
     /// Whether the house lays out a page.
-    fn lays_out(&self, page: Page) -> Option<&str> {
+    pub(super) fn lays_out(&self, page: Page) -> Option<&str> {
         let own = page.path().trim_start_matches('/');
         let common = (page != Page::Card).then_some("pages/common.typ");
         let paths = self.templates.iter().map(|(path, _)| *path);
@@ -121,8 +126,7 @@ pub fn left_out(
     };
     let (mut pages, mut figures, mut marks) = (Vec::new(), Vec::new(), 0);
     for page in document.pages() {
-        let mut runs = Vec::new();
-        collect(&page.frame, &mut runs);
+        let runs = seen(&page.frame);
         marks += runs.iter().filter(|run| *run == MARK).count();
         pages.push(runs.iter().map(|run| squeezed(run)).collect::<String>());
         figures.push(runs.iter().flat_map(|run| numbers(run)).collect::<Vec<_>>());
@@ -180,18 +184,6 @@ fn says(pages: &[String], words: &str) -> bool {
     pages.iter().any(|page| page.contains(words)) || pages.windows(2).any(runs_on)
 }
 
-/// Adds the texts of a page, in the order they are drawn. Whether one is covered
-/// or white is left to the eye; whether it is there at all is not.
-fn collect(frame: &Frame, into: &mut Vec<String>) {
-    for (_, item) in frame.items() {
-        match item {
-            FrameItem::Group(group) => collect(&group.frame, into),
-            FrameItem::Text(run) => into.push(run.text.to_string()),
-            _ => {}
-        }
-    }
-}
-
 /// The numbers of a text, as they are written.
 fn numbers(text: &str) -> Vec<String> {
     let mut written = String::new();
@@ -246,14 +238,23 @@ fn squeezed(text: &str) -> String {
     squeezed
 }
 
-/// Tries whether typst can draw a logo.
+/// Tries whether typst can draw a logo; apart from this process, where there is
+/// what does so.
 ///
 /// # Errors
 /// What typst says about it, and where in the file.
-pub fn try_logo(path: &str, bytes: &[u8]) -> Result<(), TemplateFault> {
+pub fn try_logo(path: &str, bytes: &[u8], apart: Option<Apart>) -> Result<(), TemplateFault> {
+    if let Some(apart) = apart {
+        let tried = ask(apart, Work::Logo, &path, &[bytes]);
+        return tried.map_or_else(
+            |why| Err(apart::stopped_logo(path, &why)),
+            |(tried, _)| tried,
+        );
+    }
     let house = HouseFiles {
         templates: vec![],
         logo: Some((path.to_owned(), bytes)),
+        apart: None,
     };
     let world = World::trial(
         &format!("#set page(width: 20mm, height: 20mm)\n#image(\"{path}\", height: 10mm)"),

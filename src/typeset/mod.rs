@@ -4,12 +4,16 @@
 //! `/pages`, the data of the sheet as `/sheet.json`, and what is attached under
 //! `/attached`; and the picture of a signed code, where there is one. There is no other file, no network, no clock.
 
+mod apart;
 mod house;
 mod placed;
 mod query;
+mod seen;
 mod world;
 
 use std::fmt;
+
+use serde::{Deserialize, Serialize};
 
 use crate::finding::Finding;
 
@@ -18,6 +22,7 @@ use typst::foundations::{Datetime, Smart};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
+pub use apart::Sent;
 pub use house::{HouseFiles, REPLACEABLE, Required, TemplateFault, try_logo};
 pub use placed::try_pages;
 pub use query::query;
@@ -25,7 +30,7 @@ use world::World;
 pub use world::{can_draw, is_template, line_width};
 
 /// A page template of the program.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Page {
     /// The written procedure.
     Procedure,
@@ -124,7 +129,7 @@ pub struct Print<'a> {
 
 /// Typst refused a template; a fault of the program or of a house's template,
 /// not of the spec.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct TypesetError {
     /// What typst said, with the template's file and line.
     pub messages: Vec<String>,
@@ -133,7 +138,7 @@ pub struct TypesetError {
 }
 
 /// Whose fault it is that a paper cannot be made.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub enum Cause {
     /// The program's.
     Program,
@@ -141,7 +146,12 @@ pub enum Cause {
     Templates(Vec<TemplateFault>),
     /// Templates of a house that leave out what must be said.
     LeftOut(Vec<TemplateFault>),
-    /// Clauses of a house that cannot be worded.
+    /// Laid out apart, it took too much or broke down; no template of a house
+    /// was in it, but a logo or pages of PDFs from anybody.
+    Stopped,
+    /// Clauses of a house that cannot be worded; found before typesetting, so
+    /// that they are never sent.
+    #[serde(skip)]
     Clauses(Vec<Finding>),
 }
 
@@ -164,11 +174,15 @@ impl fmt::Display for TypesetError {
 impl std::error::Error for TypesetError {}
 
 /// Typesets one paper and returns the PDF's bytes. The same input gives the
-/// same bytes, whatever the machine, folder, time or locale.
+/// same bytes, whatever the machine, folder, time or locale, here or in a process
+/// of its own.
 ///
 /// # Errors
 /// [`TypesetError`] when a template is broken or its data do not fit it.
 pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
+    if let Some(apart) = print.apart() {
+        return apart::typeset(apart, print);
+    }
     let world = World::of(print);
     let result = typst::compile::<PagedDocument>(&world).output;
     result

@@ -4,12 +4,12 @@ use std::path::PathBuf;
 use std::sync::LazyLock;
 
 use typst::diag::{FileError, FileResult};
-use typst::foundations::{Bytes, Datetime, Duration};
+use typst::foundations::{Binding, Bytes, Datetime, Duration};
 use typst::layout::Abs;
 use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
 use typst::text::{Font, FontBook, FontInstance, FontStyle, FontVariations, FontWeight};
 use typst::utils::LazyHash;
-use typst::{Library, LibraryExt};
+use typst::{Library, LibraryExt, ecow::eco_format};
 
 use super::Print;
 use super::house::HouseFiles;
@@ -144,7 +144,15 @@ static SOURCES: LazyLock<Vec<Source>> = LazyLock::new(|| {
 
 /// The standard library and the fonts are the same for every paper and costly
 /// to make, so they are made once.
-static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
+static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| {
+    let mut library = Library::default();
+    // WASM of a house style would be a program of its own in there, and typst
+    // takes one from bytes, without a file.
+    let refused = "plugins are refused";
+    library.global.scope_mut().define("plugin", refused);
+    library.std = Binding::detached(library.global.clone());
+    LazyHash::new(library)
+});
 
 static FONTS: LazyLock<(LazyHash<FontBook>, Vec<Font>)> = LazyLock::new(|| {
     let files: [&'static [u8]; 6] = [
@@ -191,7 +199,9 @@ static BOLD: LazyLock<Vec<FontInstance>> = LazyLock::new(|| {
 pub fn line_width(text: &str, size_pt: f64) -> Length {
     const MM_PER_POINT: f64 = 25.4 / 72.0;
     let advance = |c: char| {
-        let mut glyphs = BOLD.iter().filter_map(|font| {
+        // The templates leave the backtick to the second face.
+        let faces = BOLD.iter().skip(usize::from(c == '`'));
+        let mut glyphs = faces.filter_map(|font| {
             let glyph = font.ttf().glyph_index(c)?;
             font.x_advance(glyph.0)
         });
@@ -293,6 +303,11 @@ fn file(path: &str) -> FileId {
 }
 
 fn not_found(id: FileId) -> FileError {
+    if let VirtualRoot::Package(package) = id.root() {
+        return FileError::Other(Some(eco_format!(
+            "packages are refused, and {package} is one; put what it does into the template"
+        )));
+    }
     FileError::NotFound(PathBuf::from(id.vpath().get_with_slash()))
 }
 

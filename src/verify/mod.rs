@@ -9,14 +9,35 @@ mod scan;
 mod spec;
 
 use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
 
+use crate::apart::Apart;
 use crate::proof::{ClaimedProcedure, NotAStatement, Statement, Subject, TrustedKey};
 use crate::source::{HouseFile, Source, Sources};
 use crate::spec::Status;
 pub use pdf::Pdf;
 pub use register::Register;
-pub use scan::scan;
+pub use scan::{Seen, scan};
 use spec::Given;
+
+/// What a file from anybody holds and shows, before anything of it is believed.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct Looked {
+    /// What is read of it.
+    pub pdf: Pdf,
+    /// What is seen on its pages.
+    pub seen: Seen,
+}
+
+/// Reads a file, and the codes on its pages, so many pages at a time.
+///
+/// # Errors
+/// Why it cannot be read or its pages cannot be drawn.
+pub fn look(bytes: &[u8], threads: usize) -> Result<Looked, String> {
+    let pdf = Pdf::read(bytes.to_vec())?;
+    let seen = scan(&pdf.bytes, threads)?;
+    Ok(Looked { pdf, seen })
+}
 
 /// How a check came out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -93,6 +114,8 @@ pub struct Means {
     pub records: Vec<Source>,
     /// The house style, where the user gives it.
     pub house: Vec<HouseFile>,
+    /// What works on house styles apart from this process.
+    pub apart: Option<Apart>,
 }
 
 impl Means {

@@ -2,6 +2,7 @@
 //! what it says it was made. All of it is hearsay until it is compared.
 
 use lopdf::{Dictionary, Document, LoadOptions, Object, decode_text_string};
+use serde::{Deserialize, Serialize};
 
 use crate::budget::{SPEC, UNPACKED_BYTES};
 
@@ -11,11 +12,13 @@ const MOST_ATTACHED: usize = 64;
 const DEEPEST: usize = 8;
 
 /// What is read of a PDF.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Pdf {
     /// The file.
+    #[serde(skip)]
     pub bytes: Vec<u8>,
     /// What is attached, by name.
+    #[serde(skip)]
     pub attached: Vec<(String, Vec<u8>)>,
     /// The language it says it is in, as a tag.
     pub language: String,

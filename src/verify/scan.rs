@@ -11,6 +11,8 @@ use hayro::hayro_syntax::page::Page;
 use hayro::vello_cpu::color::palette::css::WHITE;
 use hayro::{RenderCache, RenderSettings};
 
+use serde::{Deserialize, Serialize};
+
 use crate::proof::MARK;
 
 /// Most pages that are looked at.
@@ -28,7 +30,7 @@ const MOST_PIXELS: f32 = 17_000_000.0;
 const LONGEST_SIDE: f32 = 20_000.0;
 
 /// What was seen on the pages.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 pub struct Seen {
     /// Texts of codes that are ours, each with its pages, from 1.
     pub codes: Vec<(String, Vec<usize>)>,

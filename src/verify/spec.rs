@@ -40,7 +40,13 @@ impl Given {
             Some(spec?.number.value)
         });
         Self {
-            sources: sources.map(|sources| sources.in_house(house)),
+            sources: sources.map(|sources| {
+                let sources = sources.in_house(house);
+                match means.apart {
+                    Some(apart) => sources.apart_by(apart),
+                    None => sources,
+                }
+            }),
             attached,
             number,
             missing,

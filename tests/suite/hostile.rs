@@ -1,6 +1,8 @@
 //! Files that are no specs, by accident or on purpose: a clear message, soon,
 //! in little memory, and never a crash.
 
+mod texts;
+
 use std::fs;
 use std::path::Path;
 use std::process::Command;

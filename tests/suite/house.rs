@@ -2,6 +2,7 @@
 //! it is printed when it is broken, reaches out of its folder, or takes away
 //! what warns. The organization is invented.
 
+mod apart;
 mod clauses;
 mod files;
 mod papers;

@@ -2,6 +2,7 @@
 //! it places is there, whole and where the contents say. Read back by pdftotext,
 //! qpdf and lopdf, never by what made it.
 
+mod bombs;
 mod findings;
 mod pages;
 

@@ -95,7 +95,4 @@ pub struct VerifyArguments {
     /// How the answer is printed
     #[arg(long, value_enum, default_value = "text")]
     pub format: Format,
-    /// Read the file in this process
-    #[arg(long, hide = true)]
-    pub in_process: bool,
 }

@@ -58,6 +58,11 @@ pub(super) fn not_placed(path: &Spanned<String>, fault: &Fault) -> Finding {
             format!("'{name}' has no page"),
             "name the right file, or take the attachment out",
         ),
+        Fault::Stopped(why) => (
+            &rules::ATTACHMENT_DAMAGED,
+            format!("'{name}' cannot be placed: reading it {why}"),
+            "print it to a new PDF and compare every page, or attach the pages that matter",
+        ),
         Fault::Damaged(reason) => (
             &rules::ATTACHMENT_DAMAGED,
             format!("'{name}' is damaged: {reason}"),

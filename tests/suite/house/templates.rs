@@ -147,12 +147,69 @@ fn a_template_does_not_change_a_figure() {
 }
 
 #[test]
+fn a_template_does_not_hide_what_it_says() {
+    for (page, rule) in [
+        (
+            "procedure.typ",
+            "#show \"490 to 510\": text.with(fill: white)",
+        ),
+        (
+            "procedure.typ",
+            "#show \"490 to 510\": text.with(fill: rgb(\"#eee\"))",
+        ),
+        (
+            "procedure.typ",
+            "#show \"490 to 510\": text.with(fill: rgb(0, 0, 0, 10))",
+        ),
+        (
+            "procedure.typ",
+            "#show \"490 to 510\": text.with(size: 2pt)",
+        ),
+        (
+            "procedure.typ",
+            "#show \"490 to 510\": highlight.with(fill: black)",
+        ),
+        (
+            "procedure.typ",
+            "#show \"490 to 510\": it => move(dx: 2000mm, it)",
+        ),
+        (
+            "procedure.typ",
+            "#set page(foreground: rect(width: 100%, height: 100%, fill: white))",
+        ),
+        (
+            "procedure.typ",
+            "#show \"490 to 510\": it => box(width: 1pt, clip: true, it)",
+        ),
+        ("card.typ", "#show \"max 28\": text.with(fill: white)"),
+    ] {
+        let findings = refused(&with_rule(page, rule));
+        assert!(
+            !findings.is_empty()
+                && findings
+                    .iter()
+                    .all(|f| f["rule"] == "template-hides-safety"),
+            "{rule}: {findings:?}"
+        );
+    }
+}
+
+#[test]
 fn a_template_may_set_figures_otherwise() {
     let out = tempdir().unwrap();
     for (page, rule) in [
         (
             "procedure.typ",
             "#show table: set text(size: 8pt, style: \"italic\")",
+        ),
+        // Seen on what lies under it.
+        (
+            "procedure.typ",
+            "#show \"490 to 510\": it => highlight(fill: black, text(fill: white, it))",
+        ),
+        (
+            "procedure.typ",
+            "#set page(background: rect(width: 100%, height: 100%, fill: luma(240)))",
         ),
         ("card.typ", "#show \"490\": strong"),
     ] {

@@ -1,0 +1,219 @@
+//! The process of its own for work over what anybody may have made: this binary
+//! once more, with a message on standard input and the answer on standard output.
+//! It has no environment, opens no file, may take so much memory and so long, and
+//! sees nothing but the message.
+
+use std::io::{Read, Write};
+use std::process::{Child, Command, ExitCode, Stdio};
+use std::sync::mpsc::channel;
+use std::thread;
+use std::time::Duration;
+
+use super::args::APART;
+use crate::apart::{Stopped, Work, pack, unpack};
+use crate::submittal::{Fault, Pages};
+use crate::typeset::Sent;
+use crate::{submittal, typeset, verify};
+
+/// Longest answer, in bytes: a submittal with all that it attaches.
+const LONGEST_ANSWER: u64 = 1 << 30;
+/// The most that is read of what such a process says as it breaks down.
+const LONGEST_COMPLAINT: u64 = 64 * 1024;
+/// Stack of the work, in bytes: nested structures are read by functions that
+/// call themselves.
+const STACK: usize = 64 * 1024 * 1024;
+
+/// Has a message worked on in a process of its own.
+///
+/// # Errors
+/// Why there is no answer.
+pub fn apart(work: Work, message: &[u8]) -> Result<Vec<u8>, Stopped> {
+    let mut child = started().map_err(|error| Stopped::NotStarted(error.to_string()))?;
+    let answer = answer(&mut child, work.longest(), message);
+    // It has answered, or must not go on. Either way nothing of it stays behind.
+    let _ = child.kill();
+    let _ = child.wait();
+    answer
+}
+
+fn started() -> std::io::Result<Child> {
+    Command::new(std::env::current_exe()?)
+        .arg(APART)
+        .env_clear()
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+}
+
+fn answer(child: &mut Child, longest: Duration, message: &[u8]) -> Result<Vec<u8>, Stopped> {
+    let (Some(mut stdin), Some(stdout), Some(stderr)) =
+        (child.stdin.take(), child.stdout.take(), child.stderr.take())
+    else {
+        return Err(Stopped::NotStarted("it has no pipes".to_owned()));
+    };
+    let (send, receive) = channel();
+    let (answer, complaint) = thread::scope(|scope| {
+        // One that broke down does not read to the end.
+        scope.spawn(move || stdin.write_all(message));
+        let complaint = scope.spawn(move || read(stderr, LONGEST_COMPLAINT));
+        scope.spawn(move || send.send(read(stdout, LONGEST_ANSWER)));
+        let answer = receive.recv_timeout(longest);
+        // Its pipes end with it, and the threads with them.
+        if answer.is_err() {
+            let _ = child.kill();
+        }
+        (answer, complaint.join().unwrap_or_default())
+    });
+    let answer = answer.map_err(|_| Stopped::TooLong(longest))?;
+    if unpack::<serde_json::Value>(&answer).is_some() {
+        return Ok(answer);
+    }
+    // The words of the standard library as it gives up for want of memory.
+    let complaint = String::from_utf8_lossy(&complaint);
+    Err(match complaint.contains("memory allocation of") {
+        true => Stopped::TooMuchMemory,
+        false => Stopped::BrokeDown,
+    })
+}
+
+/// All that comes, up to so many bytes.
+fn read(from: impl Read, most: u64) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    // What broke off is no message.
+    let _ = from.take(most).read_to_end(&mut bytes);
+    bytes
+}
+
+/// The other end: works on the message on standard input.
+pub fn work() -> ExitCode {
+    if let Err(error) = confine() {
+        super::complain(&format!("cannot limit what this process may take: {error}"));
+        return ExitCode::from(2);
+    }
+    let answered = thread::Builder::new().stack_size(STACK).spawn(|| {
+        let mut message = Vec::new();
+        let mut stdin = std::io::stdin().lock();
+        stdin.read_to_end(&mut message).ok()?;
+        let answer = answered(&message)?;
+        let mut stdout = std::io::stdout().lock();
+        stdout.write_all(&answer).ok()?;
+        stdout.flush().ok()
+    });
+    let answered = answered
+        .ok()
+        .and_then(|thread| thread.join().ok().flatten());
+    match answered {
+        Some(()) => ExitCode::SUCCESS,
+        None => ExitCode::from(2),
+    }
+}
+
+/// The answer to a message.
+fn answered(message: &[u8]) -> Option<Vec<u8>> {
+    let ((work, question), bytes): ((Work, serde_json::Value), _) = unpack(message)?;
+    // Nobody waits for it any longer, should the process that asked be killed.
+    thread::spawn(move || {
+        thread::sleep(work.longest() + Duration::from_secs(5));
+        std::process::exit(2);
+    });
+    let packed = match work {
+        Work::Typeset => {
+            let sent: Sent = serde_json::from_value(question).ok()?;
+            let made = typeset::typeset(&sent.print(&bytes)?);
+            let pdf = made.as_ref().map_or(&[][..], Vec::as_slice);
+            pack(&made.as_ref().map(|_| ()), &[pdf])
+        }
+        Work::Query => {
+            let sent: Sent = serde_json::from_value(question).ok()?;
+            pack(&typeset::query(&sent.print(&bytes)?), &[])
+        }
+        Work::Logo => {
+            let path: String = serde_json::from_value(question).ok()?;
+            pack(&typeset::try_logo(&path, bytes.first()?, None), &[])
+        }
+        Work::Attachment => pack(&try_attachment(bytes.first()?), &[]),
+        Work::Verify => {
+            let threads = thread::available_parallelism().map_or(1, usize::from);
+            let looked = verify::look(bytes.first()?, threads);
+            let attached = looked.iter().flat_map(|looked| &looked.pdf.attached);
+            let (names, attached): (Vec<_>, Vec<_>) = attached
+                .map(|(name, bytes)| (name, bytes.as_slice()))
+                .unzip();
+            pack(&looked.as_ref().map(|looked| (looked, names)), &attached)
+        }
+    };
+    packed.ok()
+}
+
+/// Looks at a PDF that is to be attached, and places its pages by way of trial.
+fn try_attachment(bytes: &[u8]) -> Result<Pages, Fault> {
+    let found = submittal::inspect(bytes)?;
+    typeset::try_pages(bytes, found.count).map_err(Fault::Damaged)?;
+    Ok(found)
+}
+
+/// Holds this process to what work over such files may take. Whatever a template
+/// or a reader of PDFs were talked into, it can open and write nothing.
+#[cfg(unix)]
+fn confine() -> std::io::Result<()> {
+    use rustix::process::{Resource, Rlimit, setrlimit};
+    let to = |most: u64| Rlimit {
+        current: Some(most),
+        maximum: Some(most),
+    };
+    // The pipes are open already. No core is written: it would hold the files.
+    setrlimit(Resource::Nofile, to(3))?;
+    setrlimit(Resource::Fsize, to(0))?;
+    setrlimit(Resource::Core, to(0))?;
+    setrlimit(Resource::As, to(crate::apart::MOST_MEMORY))?;
+    Ok(())
+}
+
+/// Elsewhere only the time is limited.
+#[cfg(not(unix))]
+fn confine() -> std::io::Result<()> {
+    Ok(())
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use std::time::Instant;
+
+    use super::*;
+
+    fn of(script: &str, longest: Duration) -> Result<Vec<u8>, Stopped> {
+        let mut child = Command::new("sh")
+            .args(["-c", script])
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let answer = answer(&mut child, longest, b"");
+        let _ = child.kill();
+        let _ = child.wait();
+        answer
+    }
+
+    #[test]
+    fn one_that_does_not_answer_is_ended() {
+        let started = Instant::now();
+        let longest = Duration::from_millis(200);
+        assert_eq!(
+            of("exec sleep 600", longest),
+            Err(Stopped::TooLong(longest))
+        );
+        assert!(started.elapsed() < Duration::from_secs(60));
+    }
+
+    #[test]
+    fn one_that_breaks_down_is_told_from_one_that_wants_memory() {
+        let longest = Duration::from_secs(60);
+        assert_eq!(of("exit 1", longest), Err(Stopped::BrokeDown));
+        assert_eq!(of("kill -9 $$", longest), Err(Stopped::BrokeDown));
+        assert_eq!(of("echo half an answer", longest), Err(Stopped::BrokeDown));
+        let memory = "echo 'memory allocation of 9 bytes failed' >&2; exit 1";
+        assert_eq!(of(memory, longest), Err(Stopped::TooMuchMemory));
+    }
+}

@@ -160,7 +160,7 @@ impl<'a> Field<'a> {
     fn refuses(&self) {
         let free = self.taking("plain words");
         for (written, named) in REFUSED {
-            let ran = (self.check)(&self.with(&free, |_| (*written).to_owned()));
+            let ran = (self.check)(&self.with(&free, |n| format!("n{n}n {written}")));
             assert_eq!(ran.code, Some(1), "{named}: {}", ran.err);
             let found = ran.err.matches(named).count();
             assert!(

@@ -325,7 +325,7 @@ pub fn build_digest(sources: &Sources, options: &Options) -> String {
     digest::build_digest(
         &inputs,
         &format!("{options:?}"),
-        env!("CARGO_PKG_VERSION"),
+        env!("COLDRING_PROGRAM"),
         library().version(),
     )
 }

@@ -128,7 +128,7 @@ fn outcome(arguments: &VerifyArguments, means: Means) -> Result<Outcome, String>
 fn look(bytes: Vec<u8>) -> Result<Looked, String> {
     type Answer = Result<(Looked, Vec<String>), String>;
     let (looked, attached) = ask::<_, Answer>(apart, Work::Verify, &(), &[&bytes])
-        .map_err(|why| format!("reading it {why}"))?;
+        .map_err(|why| format!("reading it {why}, so nothing is proven"))?;
     let (mut looked, names) = looked?;
     looked.pdf.attached = names.into_iter().zip(attached).collect();
     looked.pdf.bytes = bytes;

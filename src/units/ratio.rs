@@ -27,15 +27,24 @@ impl DimensionRatio {
         od.thousandths_of(wall).map(Self)
     }
 
-    /// The number alone: `11`, `13.5`.
+    /// The number alone, as a paper shows it: `11`, `13.5`, `6.94`.
     pub fn number(self) -> String {
+        self.printed(2)
+    }
+
+    /// The number with all its places, as a spec writes it.
+    pub fn exact(self) -> String {
+        self.printed(3)
+    }
+
+    fn printed(self, most: u8) -> String {
         let places = match self.0 {
             whole if whole % 1000 == 0 => 0,
             tenths if tenths % 100 == 0 => 1,
             hundredths if hundredths % 10 == 0 => 2,
             _ => 3,
         };
-        print_scaled(self.0, 1000, places)
+        print_scaled(self.0, 1000, places.min(most))
     }
 
     /// Whether it is a ratio a pipe can have: above 2, where the bore closes.

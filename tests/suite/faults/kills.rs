@@ -140,7 +140,8 @@ fn killed_runs_leave_whole_papers() {
             sleep(ground.takes * share / (1 << 20));
         } else {
             until_it_writes(&mut run, &papers);
-            sleep(Duration::from_millis(20) * share / (1 << 20));
+            // A quiet machine writes the papers in a few milliseconds.
+            sleep(Duration::from_millis(2) * share / (1 << 20));
         }
         run.kill().unwrap();
         killed += usize::from(run.wait().unwrap().code().is_none());
@@ -148,7 +149,7 @@ fn killed_runs_leave_whole_papers() {
         ground.all_are_whole(&format!("kill {i}"));
     }
     println!("{killed} of {kills} runs were killed, {halves} left a half-written file");
-    assert!(killed * 3 > kills, "only {killed} of {kills} were killed");
+    assert!(killed * 2 > kills, "only {killed} of {kills} were killed");
     fs::write(papers.join(".coldring-card.pdf.part"), "half").unwrap();
     assert_eq!(run(&mut build(one, &ground.out())).code, Some(0));
     assert_eq!(left_overs(&papers), 0);

@@ -54,20 +54,7 @@ fn open<'n>(
 }
 
 fn roster(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Roster {
-    let version = top.required("coldring-fusers", findings, values::text);
-    if let Some(version) = version.filter(|version| version.value != "1") {
-        findings.push(
-            rules::FORMAT_VERSION
-                .at(
-                    version.span,
-                    format!(
-                        "the roster is in format '{}'; this program reads format 1",
-                        version.value
-                    ),
-                )
-                .help("write `coldring-fusers: 1`"),
-        );
-    }
+    top.format_one("coldring-fusers", "the roster is", findings);
     let rules = top.take("rules").and_then(|(node, span)| {
         open(node, "rules", span, findings).map(|fields| chosen(fields, findings))
     });

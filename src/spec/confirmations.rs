@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 
 use super::fields::{Fields, given_twice, list};
 use super::node::NodeKind;
-use super::{node, rules, values};
+use super::{node, values};
 use crate::budget;
 use crate::finding::{Finding, Severity};
 use crate::source::{Span, Spanned};
@@ -53,20 +53,7 @@ pub fn confirmations(text: &str) -> (Confirmations, Vec<Finding>) {
 }
 
 fn entries(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Vec<Confirmation>> {
-    let version = top.required("coldring-confirmations", findings, values::text);
-    if let Some(version) = version.filter(|version| version.value != "1") {
-        findings.push(
-            rules::FORMAT_VERSION
-                .at(
-                    version.span,
-                    format!(
-                        "the confirmations are in format '{}'; this program reads format 1",
-                        version.value
-                    ),
-                )
-                .help("write `coldring-confirmations: 1`"),
-        );
-    }
+    top.format_one("coldring-confirmations", "the confirmations are", findings);
     let entries = match top.take("confirmations") {
         // A file whose entries are all still commented out.
         Some((node, _)) if matches!(node.kind, NodeKind::Null) => Some(Vec::new()),

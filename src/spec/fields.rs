@@ -160,6 +160,20 @@ impl<'n> Fields<'n> {
         self.required(field, findings, |_, _| None)
     }
 
+    /// The field that names the format of a file; `subject` is what the file is,
+    /// with its verb, for the message.
+    pub fn format_one(&mut self, field: &'static str, subject: &str, findings: &mut Vec<Finding>) {
+        let version = self.required(field, findings, values::text);
+        if let Some(version) = version.filter(|version| version.value != "1") {
+            let said = format!(
+                "{subject} in format '{}'; this program reads format 1",
+                version.value
+            );
+            let finding = rules::FORMAT_VERSION.at(version.span, said);
+            findings.push(finding.help(format!("write `{field}: 1`")));
+        }
+    }
+
     /// Reports the fields nobody asked for.
     pub fn finish(self, findings: &mut Vec<Finding>) {
         for (name, span, _) in &self.entries {

@@ -27,20 +27,7 @@ pub fn decode(text: &str) -> (Option<Submittal>, Vec<Finding>) {
 }
 
 fn submittal(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Submittal> {
-    let version = top.required("coldring-submittal", findings, values::text);
-    if let Some(version) = version.filter(|version| version.value != "1") {
-        findings.push(
-            rules::FORMAT_VERSION
-                .at(
-                    version.span,
-                    format!(
-                        "the submittal is in format '{}'; this program reads format 1",
-                        version.value
-                    ),
-                )
-                .help("write `coldring-submittal: 1`"),
-        );
-    }
+    top.format_one("coldring-submittal", "the submittal is", findings);
     let number = top.required("number", findings, values::procedure_number);
     let revision = top.required("revision", findings, values::count);
     let date = top.required("date", findings, values::date);

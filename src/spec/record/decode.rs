@@ -10,7 +10,7 @@ use crate::finding::Finding;
 use crate::source::Span;
 use crate::spec::fields::{Fields, given_twice, list};
 use crate::spec::node::{self, Node};
-use crate::spec::{rules, values};
+use crate::spec::values;
 use crate::units::parse_quantity;
 
 const RESULTS: &[(&str, Witnessed)] = &[("pass", Witnessed::Pass), ("fail", Witnessed::Fail)];
@@ -53,20 +53,7 @@ pub fn record(text: &str) -> (Option<Record>, Vec<Finding>) {
 }
 
 fn top(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Record> {
-    let version = top.required("coldring-record", findings, values::text);
-    if let Some(version) = version.filter(|version| version.value != "1") {
-        findings.push(
-            rules::FORMAT_VERSION
-                .at(
-                    version.span,
-                    format!(
-                        "the record is in format '{}'; this program reads format 1",
-                        version.value
-                    ),
-                )
-                .help("write `coldring-record: 1`"),
-        );
-    }
+    top.format_one("coldring-record", "the record is", findings);
     let number = top.required("number", findings, values::text);
     let date = top.required("date", findings, values::date);
     let procedure = top.required("procedure", findings, values::procedure_number);

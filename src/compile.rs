@@ -222,6 +222,10 @@ impl Read {
             findings.extend(found.map(|finding| finding.in_file(house.file)));
         }
         findings.extend(without_glyph(&sources.spec().text));
+        // Dots where a quantity belongs are found by its reader already.
+        let unfilled = spec::unfilled(&sources.spec().text).into_iter();
+        let known: Vec<_> = findings.iter().map(|finding| finding.span).collect();
+        findings.extend(unfilled.filter(|finding| !known.contains(&finding.span)));
         for (file, _, source) in sources.readable() {
             let found = without_glyph(&source.text).into_iter();
             findings.extend(found.map(|finding| finding.in_file(file)));

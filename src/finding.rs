@@ -1,5 +1,7 @@
 //! What the tool has to say about a spec: one type, whatever found it.
 
+use std::cmp::Reverse;
+
 use serde::Serialize;
 
 use crate::source::{FileId, Span};
@@ -145,8 +147,9 @@ impl Finding {
     }
 }
 
-/// Sorts findings by where they stand, then by rule. Those of one rule at one
-/// place stay as they were found: by system and size.
+/// Sorts findings by how much they weigh, then by where they stand, then by rule:
+/// what keeps a paper back is read first. Those of one rule at one place stay as
+/// they were found: by system and size.
 pub fn sort(findings: &mut [Finding]) {
-    findings.sort_by_key(|f| (f.file, f.span, f.rule.slug));
+    findings.sort_by_key(|f| (Reverse(f.severity()), f.file, f.span, f.rule.slug));
 }

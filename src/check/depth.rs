@@ -56,8 +56,9 @@ static DEPTH_NOT_MEASURED: Rule = Rule {
     slug: "depth-not-measured",
     severity: Warning,
     summary: "A depth is still to be measured.",
-    why: "The papers leave the depth of this size blank and no depth mark is made for it. That is \
-          fit for a draft and not for work.",
+    why: "Nobody can make a joint without its depth, so the card prints NO JOINT in the row of the \
+          size, without its times, and no depth mark is made. That is fit for a draft and not for \
+          work.",
     example: "procedure: {status: draft}\ntools: {depth_gauges: {1 IPS: {depth: to be measured}}}",
     fix: "Measure the gauge and write the depth with its source.",
     dated: false,
@@ -241,7 +242,7 @@ fn not_measured(context: &Context<'_>, size: Size, span: Span) -> Finding {
             .help("measure the depth the test joints were made with, or set the status to draft");
     }
     DEPTH_NOT_MEASURED
-        .at(span, format!("the depth of {size} is still to be measured; its depth is left blank and no depth mark is made"))
+        .at(span, format!("the depth of {size} is still to be measured; until then the card prints NO JOINT for {size}, with no times, and no depth mark is made"))
         .help(how_to_measure(context))
 }
 

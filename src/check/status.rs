@@ -36,8 +36,10 @@ static QUALIFIED_WITHOUT_RECORD: Rule = Rule {
     why: "A procedure is qualified by joints that were made by it and tested. The word on the \
           paper without the record is only a word, and a fuser relies on it.",
     example: "procedure: {status: qualified}\nqualification: {records: []}",
-    fix: "Cite the record with its number, its date and the revision it supports, or set the \
-          status back to draft.",
+    fix: "Make the test joints, write the record as a file beside the spec, and cite it: \
+          records: [records/PQ-1.yaml], with your own name of the file. `coldring forms SPEC` prints \
+          the form to fill in by hand, and `coldring schema record` says what the file holds. Or \
+          set the status back to draft.",
     dated: false,
 };
 
@@ -151,8 +153,8 @@ static GAS_WITHOUT_QUALIFICATION: Rule = Rule {
     why: "For fuel gas the procedure must be proven by tests and the people who join must be \
           qualified under it. A gas procedure that is silent on both is not complete.",
     example: "procedure: {service: gas}      # no qualification",
-    fix: "Add `qualification` with the `rules` you qualify under and `operator_qualification`, \
-          how your program covers the people who join.",
+    fix: "Add to the spec, in your own words:\n\nqualification:\n  rules: [the rules you qualify \
+          under]\n  operator_qualification: how your program covers the people who join",
     dated: false,
 };
 
@@ -197,7 +199,11 @@ fn qualified(procedure: &Procedure<'_>, findings: &mut Vec<Finding>) {
                     spec.status.span,
                     "the status is qualified, but no record is cited",
                 )
-                .help("cite the record of the test joints, or set the status to draft"),
+                .help(
+                    "cite the record of the test joints, as a file beside the spec: \
+                     records: [records/….yaml] (`coldring forms` prints the form); or set the \
+                     status to draft",
+                ),
         );
     } else if !records
         .iter()
@@ -390,7 +396,11 @@ fn regulation(spec: &Spec, findings: &mut Vec<Finding>) {
                 spec.service.span,
                 format!("the service is gas, but {missing} is missing"),
             )
-            .help(format!("add {missing}: {says}"));
+            .help(format!(
+                "add {missing}: {says}, as in\n\
+                 qualification:\n  rules: [the rules you qualify under]\n  \
+                 operator_qualification: how your program covers the people who join"
+            ));
         findings.push(match &spec.qualification {
             Some(section) => finding.related(section.span, "the section that is not complete"),
             None => finding,

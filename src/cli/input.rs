@@ -93,7 +93,12 @@ fn read_inside(folder: &Path, named: &str) -> Result<Vec<u8>, Unavailable> {
 
 /// Where a file inside a folder really lies, links resolved.
 fn find_inside(folder: &Path, named: &str) -> Result<PathBuf, Unavailable> {
-    let unreadable = |error: std::io::Error| Unavailable::Unreadable(error.to_string());
+    let unreadable = |error: std::io::Error| {
+        Unavailable::Unreadable(match error.kind() {
+            std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+            _ => error.to_string(),
+        })
+    };
     // A path that another system would read as one out of the folder is none
     // here either.
     let plain = !named.contains(['\\', ':'])

@@ -74,7 +74,8 @@ fn not_read(path: &Spanned<String>, why: &Unavailable) -> Finding {
         ),
         Unavailable::Unreadable(reason) => (
             format!("cannot be read: {reason}"),
-            "check the path, which starts at the folder of the spec",
+            "check the path, which starts at the folder of the spec; until there is a record, take \
+             the line out",
         ),
     };
     rules::FILE_NOT_READ

@@ -19,6 +19,15 @@ pub struct Fields<'n> {
     known: Vec<&'static str>,
 }
 
+/// What the trade also calls a field, too far from its name to be a slip of the pen.
+const ALSO_CALLED: &[(&str, &str)] = &[
+    ("dr", "dimension_ratio"),
+    ("sdr", "dimension_ratio"),
+    ("temperature", "set_point"),
+    ("gauges", "depth_gauges"),
+    ("rings", "cold_rings"),
+];
+
 impl<'n> Fields<'n> {
     /// Opens `node` as a group called `name`, whose key stands at `span`.
     /// Nothing at all (`field:`) is an empty group.
@@ -174,9 +183,15 @@ impl<'n> Fields<'n> {
         }
     }
 
+    /// The field that the trade also calls `name`.
+    fn by_another_name(&self, name: &str) -> Option<&'static str> {
+        let (_, field) = ALSO_CALLED.iter().find(|(other, _)| *other == name)?;
+        self.known.iter().find(|known| *known == field).copied()
+    }
+
     /// Reports the fields nobody asked for.
     pub fn finish(self, findings: &mut Vec<Finding>) {
-        for (name, span, _) in &self.entries {
+        for (name, span, value) in &self.entries {
             if self.known.contains(name) {
                 continue;
             }
@@ -186,8 +201,14 @@ impl<'n> Fields<'n> {
                 format!("`{}`", self.name)
             };
             let finding = rules::UNKNOWN_FIELD.at(*span, format!("{place} has no field '{name}'"));
-            findings.push(match values::nearest(name, &self.known) {
+            let meant = values::nearest(name, &self.known).or_else(|| self.by_another_name(name));
+            findings.push(match meant {
                 Some(near) => finding.help(format!("did you mean `{near}`?")),
+                None if matches!(value.kind, NodeKind::Null) => finding.help(format!(
+                    "a text with a comma in it is put in quotes; as a field, `{}` has: {}",
+                    self.name,
+                    self.known.join(", ")
+                )),
                 None => finding.help(format!("it has: {}", self.known.join(", "))),
             });
         }

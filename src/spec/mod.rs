@@ -14,6 +14,7 @@ mod quantities;
 pub mod record;
 pub mod rules;
 mod times;
+mod unfilled;
 pub(crate) mod values;
 mod write;
 
@@ -24,5 +25,6 @@ pub use decode::{decode, included};
 pub use fields::given_twice;
 pub use model::*;
 pub use node::scalars;
+pub use unfilled::{STARTER_WORDS, unfilled};
 pub use values::{Written, nearest};
 pub use write::write;

@@ -93,9 +93,12 @@ fn not_the_quantity(span: Span, written: &str, wanted: &Wanted, error: &Quantity
     } = wanted;
     let allowed = format!("this field takes {what} in {units}, as in `{example}`");
     match error {
+        // With the person's own number: an example would be somebody else's figure.
         QuantityError::MissingUnit => rules::MISSING_UNIT
             .at(span, format!("'{written}' has no unit"))
-            .help(allowed),
+            .help(format!(
+                "this field takes {what}: write {written} and its unit, {units}"
+            )),
         QuantityError::UnknownUnit(unit) => rules::WRONG_UNIT
             .at(span, format!("'{unit}' is not a unit that is known here"))
             .help(allowed),

@@ -1,7 +1,10 @@
 //! Rules about reading a spec: whether it is YAML, has the fields, and gives
 //! quantities with their units.
 
-use crate::finding::{Finding, Rule, Severity::Error};
+use crate::finding::{
+    Finding, Rule,
+    Severity::{Error, Warning},
+};
 
 /// The rules of this stage.
 pub static RULES: &[&Rule] = &[
@@ -16,6 +19,8 @@ pub static RULES: &[&Rule] = &[
     &UNKNOWN_WORD,
     &TEXT_NOT_PRINTABLE,
     &NO_GLYPH,
+    &BLANK_LEFT,
+    &EXAMPLE_LEFT,
     &NUMBER_NOT_A_FILE_NAME,
     &MISSING_UNIT,
     &WRONG_UNIT,
@@ -33,6 +38,8 @@ static READ_ANYWAY: &[&Rule] = &[
     &DUPLICATE_KEY,
     &UNKNOWN_FIELD,
     &NO_GLYPH,
+    &BLANK_LEFT,
+    &EXAMPLE_LEFT,
     &SAME_NUMBER_TWICE,
     &FILE_NOT_READ,
 ];
@@ -185,6 +192,30 @@ pub static NUMBER_NOT_A_FILE_NAME: Rule = Rule {
     example: "procedure: {number: GAS/SF/12}",
     fix: "Use letters, digits, hyphens, underscores and points, at most 40, beginning with a \
           letter or a digit.",
+    dated: false,
+};
+
+/// Dots in the place of a value.
+pub static BLANK_LEFT: Rule = Rule {
+    slug: "blank-left",
+    severity: Error,
+    summary: "A value is dots that were to be filled in.",
+    why: "The dots of the starter and of these pages stand for what only you know. On a paper \
+          they would look like an answer.",
+    example: "qualification: {rules: […]}",
+    fix: "Write what holds for you, or take the field out.",
+    dated: false,
+};
+
+/// Words of the starter.
+pub static EXAMPLE_LEFT: Rule = Rule {
+    slug: "example-left",
+    severity: Warning,
+    summary: "A text is still the example that the starter or a finding gave.",
+    why: "An example reads like an answer once it is printed: a source that nobody has, rules \
+          that nobody named. The papers print it, since a draft may wait for it.",
+    example: "procedure: {organization: Your organization}",
+    fix: "Write your own words in its place.",
     dated: false,
 };
 

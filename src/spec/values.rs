@@ -302,9 +302,19 @@ fn not_a_size(span: Span, written: &str, error: SizeError) -> Finding {
             .help(format!(
                 "write '{written} IPS' or '{written} CTS': they are different pipes"
             )),
-        SizeError::NotASize => rules::NOT_A_SIZE
-            .at(span, format!("'{written}' is not a nominal pipe size"))
-            .help("write 1-1/4 IPS, 1/2 CTS or 63 mm"),
+        SizeError::NotASize => {
+            let finding =
+                rules::NOT_A_SIZE.at(span, format!("'{written}' is not a nominal pipe size"));
+            if written.contains(',') {
+                finding.help(format!(
+                    "several sizes are a list, in brackets: [{written}]"
+                ))
+            } else if written.contains('.') {
+                finding.help("inch sizes are written with a fraction: 1-1/4 IPS, 1/2 CTS")
+            } else {
+                finding.help("write 1-1/4 IPS, 1/2 CTS or 63 mm")
+            }
+        }
     }
 }
 

@@ -94,6 +94,21 @@ pub static CASES: &[Case] = &[
             "change: First issue",
             "change: Première édition ≤ Ø 50 Ελλάδα Кровь",
         )]),
+    case("blank-left")
+        .fires(&[("change: First issue", "change: …")], "…")
+        .near(&[("change: First issue", "change: First issue … and last")]),
+    case("example-left")
+        .fires(
+            &[(
+                "organization: Base Line Utility",
+                "organization: Your organization",
+            )],
+            "Your organization",
+        )
+        .near(&[(
+            "organization: Base Line Utility",
+            "organization: Your organization of Base Line",
+        )]),
     case("number-not-a-file-name")
         .fires(&[("number: BL-SF-7", "number: BL/SF/7")], "BL/SF/7")
         .near(&[("number: BL-SF-7", "number: BL_SF.7")]),
@@ -102,7 +117,25 @@ pub static CASES: &[Case] = &[
         .near(&[("number: BL-SF-7", "number: common1.x")]),
     case("missing-unit")
         .fires(&[("set_point: 500 °F", "set_point: 500")], "500")
+        .saying("write 500 and its unit")
         .near(&[("set_point: 500 °F", "set_point: 500F")]),
+    case("unknown-field")
+        .fires(&[("dimension_ratio: [9, 11]", "sdr: [9, 11]")], "sdr")
+        .saying("did you mean `dimension_ratio`?")
+        .near(&[(
+            "dimension_ratio: [9, 11]",
+            "dimension_ratio: [SDR 9, SDR 11]",
+        )]),
+    case("not-a-size")
+        .fires(
+            &[("sizes: 1 IPS to 2 IPS", "sizes: \"1 IPS, 2 IPS\"")],
+            "\"1 IPS, 2 IPS\"",
+        )
+        .saying("in brackets: [1 IPS, 2 IPS]")
+        .near(&[(
+            "sizes: 1 IPS to 2 IPS",
+            "sizes: [1 IPS, 1-1/4 IPS, 1-1/2 IPS, 2 IPS]",
+        )]),
     case("wrong-unit")
         .fires(&[("0.71 in", "0.71 s")], "0.71 s")
         .near(&[("0.71 in", "18 mm")]),

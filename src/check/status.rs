@@ -153,8 +153,8 @@ static GAS_WITHOUT_QUALIFICATION: Rule = Rule {
     why: "For fuel gas the procedure must be proven by tests and the people who join must be \
           qualified under it. A gas procedure that is silent on both is not complete.",
     example: "procedure: {service: gas}      # no qualification",
-    fix: "Add to the spec, in your own words:\n\nqualification:\n  rules: [the rules you qualify \
-          under]\n  operator_qualification: how your program covers the people who join",
+    fix: "Add, in your own words: qualification: {rules: [the rules you qualify under], \
+          operator_qualification: how your program covers the people who join}.",
     dated: false,
 };
 
@@ -397,9 +397,8 @@ fn regulation(spec: &Spec, findings: &mut Vec<Finding>) {
                 format!("the service is gas, but {missing} is missing"),
             )
             .help(format!(
-                "add {missing}: {says}, as in\n\
-                 qualification:\n  rules: [the rules you qualify under]\n  \
-                 operator_qualification: how your program covers the people who join"
+                "add {missing}: {says}, as in qualification: {{rules: [the rules you qualify \
+                 under], operator_qualification: how your program covers the people who join}}"
             ));
         findings.push(match &spec.qualification {
             Some(section) => finding.related(section.span, "the section that is not complete"),

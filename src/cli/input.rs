@@ -211,7 +211,14 @@ pub fn read_house(folder: &Path) -> Result<Vec<HouseFile>, String> {
             .filter(|name| name.ends_with(".typ"))
             .collect();
         names.sort();
-        names.truncate(MOST_TEMPLATES);
+        if names.len() > MOST_TEMPLATES {
+            return Err(format!(
+                "{} holds {} templates, and a house style may have {MOST_TEMPLATES}; take out \
+                 those that no page uses",
+                pages.display(),
+                names.len()
+            ));
+        }
         files.extend(names.iter().map(|name| {
             let path = format!("{PAGES}/{name}");
             house_file(folder, Role::Template, &path)

@@ -206,6 +206,15 @@ pub fn forget() {
     typst::comemo::evict(0);
 }
 
+/// Forgets what has not been of use in the last few files, and keeps what they
+/// share, such as a ground that is placed again and again.
+pub fn forget_unused() {
+    typst::comemo::evict(FILES_KEPT);
+}
+
+/// More than there are threads as a rule, so that none forgets what another uses.
+const FILES_KEPT: usize = 4;
+
 /// What typst said of a paper, and whose fault it is.
 fn refused(world: &World, print: &Print<'_>, errors: &[SourceDiagnostic]) -> TypesetError {
     let faults = house::faults(world, &print.house, print.page, errors);

@@ -17,7 +17,7 @@ use super::deck::{Prepared, claim};
 use super::{WalletFile, WalletOrder};
 use crate::proof::qr_png;
 use crate::sheets::wallet::{Lines, PeopleSheet, PersonAt, SheetOfPeople};
-use crate::typeset::{HouseFiles, Page, Print, Required, TypesetError, typeset};
+use crate::typeset::{self, HouseFiles, Page, Print, Required, TypesetError, typeset};
 use crate::wallet::Holder;
 
 /// Somebody whose card can be printed.
@@ -71,6 +71,7 @@ pub fn make(order: &WalletOrder<'_>, jobs: &[Job<'_>]) -> Result<Vec<WalletFile>
 
 fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetError> {
     use chrono::Datelike;
+    typeset::forget_unused();
     let deck = job.deck;
     let codes: Vec<_> = job
         .people

@@ -1,0 +1,172 @@
+//! Groups of fields as JSON Schema: each field with its name, what it is for,
+//! and what may be written.
+
+use schemars::{Schema, json_schema};
+use serde_json::{Value as Json, json};
+
+/// What may be written in one place, and in words how it is written.
+#[derive(Debug, Clone)]
+pub(super) struct Value {
+    pub(super) schema: Schema,
+    /// Whole sentences; empty where there is nothing to say.
+    pub(super) how: String,
+}
+
+impl Value {
+    pub(super) fn new(schema: Schema, how: impl Into<String>) -> Self {
+        let how = how.into();
+        Self { schema, how }
+    }
+
+    fn json(&self) -> Json {
+        self.schema.as_value().clone()
+    }
+}
+
+/// A field of a group.
+#[derive(Debug, Clone)]
+pub(super) struct Field {
+    name: &'static str,
+    about: String,
+    value: Value,
+    needed: bool,
+}
+
+/// A field that must be given.
+pub(super) fn must(name: &'static str, about: impl Into<String>, value: Value) -> Field {
+    Field {
+        name,
+        about: about.into(),
+        value,
+        needed: true,
+    }
+}
+
+/// A field that may be left out; `about` says what holds then.
+pub(super) fn may(name: &'static str, about: impl Into<String>, value: Value) -> Field {
+    Field {
+        needed: false,
+        ..must(name, about, value)
+    }
+}
+
+impl Field {
+    /// The schema of the field's value, with title and description.
+    fn schema(&self) -> Json {
+        let how = match self.value.how.as_str() {
+            "" => String::new(),
+            how => format!(" {how}"),
+        };
+        let mut told = json!({
+            "title": spelled_out(self.name),
+            "description": format!("{}{how}", self.about),
+        });
+        if let (Some(told), Json::Object(value)) = (told.as_object_mut(), self.value.json()) {
+            told.extend(value);
+        }
+        told
+    }
+}
+
+/// `face_offset` as `Face offset`.
+fn spelled_out(name: &str) -> String {
+    let words = name.replace(['_', '-'], " ");
+    let mut letters = words.chars();
+    let first = letters.next().map(|first| first.to_ascii_uppercase());
+    first.into_iter().chain(letters).collect()
+}
+
+/// A group that has these fields and no others. Where none is needed, a group
+/// without any may be written as nothing at all.
+pub(super) fn group(fields: impl IntoIterator<Item = Field>) -> Value {
+    let fields: Vec<_> = fields.into_iter().collect();
+    let properties: serde_json::Map<_, _> = fields
+        .iter()
+        .map(|field| (field.name.to_owned(), field.schema()))
+        .collect();
+    let needed = fields.iter().filter(|field| field.needed);
+    let needed: Vec<_> = needed.map(|field| field.name).collect();
+    let kind = match needed.is_empty() {
+        true => json!(["object", "null"]),
+        false => json!("object"),
+    };
+    let mut schema = json_schema!({
+        "type": kind,
+        "properties": properties,
+        "additionalProperties": false,
+    });
+    if !needed.is_empty() {
+        schema.insert("required".to_owned(), json!(needed));
+    }
+    Value::new(schema, "")
+}
+
+/// A list of these.
+pub(super) fn list(item: Value) -> Value {
+    let how = format!("{} A list of them.", item.how);
+    let schema = json_schema!({"type": "array", "items": item.json()});
+    Value::new(schema, how.trim())
+}
+
+/// One of these, or a list of them.
+pub(super) fn one_or_list(item: Value) -> Value {
+    let how = format!("{} One, or a list.", item.how);
+    let list = list(item.clone());
+    either([item, list]).told(how.trim())
+}
+
+/// One of these, or a list of at least one.
+pub(super) fn one_or_more(item: Value) -> Value {
+    let how = format!("{} One, or a list.", item.how);
+    let list = list(item.clone()).with("minItems", 1);
+    either([item, list]).told(how.trim())
+}
+
+/// A group with a key of its own for each entry.
+pub(super) fn keyed(key: Value, entry: Value) -> Value {
+    let schema = json_schema!({
+        "type": "object",
+        "propertyNames": key.json(),
+        "additionalProperties": entry.json(),
+    });
+    Value::new(schema, "")
+}
+
+/// A value, or the value with where the author has it from.
+pub(super) fn stated(value: Value, source: Value) -> Value {
+    let how = format!(
+        "{} Or with where you have it from: {{value: …, source: …}}.",
+        value.how
+    );
+    let with_source = group([
+        must("value", "The value itself.", value.clone()),
+        may(
+            "source",
+            "Where you have it from; printed beside the value.",
+            source,
+        ),
+    ]);
+    either([value, with_source]).told(how)
+}
+
+/// Any of these.
+pub(super) fn either(values: impl IntoIterator<Item = Value>) -> Value {
+    let values: Vec<_> = values.into_iter().collect();
+    let choices: Vec<_> = values.iter().map(Value::json).collect();
+    let how: Vec<_> = values.iter().map(|value| value.how.as_str()).collect();
+    let how = how.join(" Or: ");
+    Value::new(json_schema!({"anyOf": choices}), how.trim())
+}
+
+impl Value {
+    /// The same, told otherwise.
+    pub(super) fn told(self, how: impl Into<String>) -> Self {
+        Self::new(self.schema, how)
+    }
+
+    /// The same with a keyword more, as in `.with("minItems", 1)`.
+    pub(super) fn with(mut self, keyword: &str, value: impl Into<Json>) -> Self {
+        self.schema.insert(keyword.to_owned(), value.into());
+        self
+    }
+}

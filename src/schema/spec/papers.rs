@@ -1,0 +1,87 @@
+//! How the papers are made.
+
+use crate::language::Language;
+use crate::schema::field::{Value, either, group, list, may, must};
+use crate::schema::values::{counting_number, length, word};
+use crate::spec::PAPERS;
+use crate::spec::card::{FLIPS, MOST_COPIES, TRIMS, YES_NO};
+use crate::spec::decode::{LONG_STRIPS, STRIP_USES};
+
+pub(super) fn documents() -> Value {
+    group([
+        may(
+            "paper",
+            "The paper. Left out: that of the house style, or letter for US practice and a4 for metric.",
+            word(PAPERS),
+        ),
+        may(
+            "languages",
+            "The languages of the papers, one or two; with two, a card has one on each side. Left out: English.",
+            languages(),
+        ),
+        may(
+            "text_language",
+            "The language that your own texts are in, for programs that read papers aloud. Left out: the first of languages.",
+            word(Language::TAGS),
+        ),
+        may(
+            "strips",
+            "The depth-mark strips. Left out: bare paper.",
+            strips(),
+        ),
+        may("card", "The pocket cards.", card()),
+    ])
+}
+
+fn languages() -> Value {
+    let several = list(word(Language::TAGS))
+        .with("minItems", 1)
+        .with("uniqueItems", true);
+    either([word(Language::TAGS), several]).told("One, or a list.")
+}
+
+fn strips() -> Value {
+    group([
+        must(
+            "use",
+            "What becomes of the printed paper, which decides how thick the strip is.",
+            word(STRIP_USES),
+        ),
+        may(
+            "thickness",
+            "The thickness of the strip as used, measured. Left out: that of paper; of a label or a laminate, a finding tells so.",
+            length(),
+        ),
+        may(
+            "long",
+            "What becomes of a strip that is too long for the paper. Left out: two pieces.",
+            word(LONG_STRIPS),
+        ),
+    ])
+}
+
+fn card() -> Value {
+    let copies = counting_number().with("maximum", MOST_COPIES);
+    group([
+        may(
+            "trim",
+            "The size the cards are cut to. Left out: the smallest that holds the lines at readable sizes.",
+            word(TRIMS),
+        ),
+        may(
+            "flip",
+            "How the back gets behind the front: printed on both sides and turned on an edge, or folded. Left out: long edge.",
+            word(FLIPS),
+        ),
+        may(
+            "lanyard",
+            "Whether there is a place to punch a slot for a lanyard. Left out: no.",
+            word(YES_NO),
+        ),
+        may(
+            "copies",
+            format!("How many cards, up to {MOST_COPIES}. Left out: as many as a sheet holds."),
+            copies,
+        ),
+    ])
+}

@@ -4,9 +4,14 @@
 //! field is for is said here, for the person who fills it in. `src/schema/tests`
 //! holds every group and every word against the readers, both ways.
 
+mod confirmations;
 mod describe;
 mod field;
+mod fusers;
+mod house;
+mod record;
 mod spec;
+mod submittal;
 mod values;
 
 use schemars::Schema;
@@ -23,23 +28,52 @@ const DIALECT: &str = "https://json-schema.org/draft/2020-12/schema";
 pub enum Kind {
     /// A procedure.
     Spec,
+    /// Test joints.
+    Record,
+    /// A roster.
+    Fusers,
+    /// What is handed over for review.
+    Submittal,
+    /// How papers look and read.
+    House,
+    /// Figures that were read again.
+    Confirmations,
 }
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Kind; 1] = [Kind::Spec];
+    pub const ALL: [Kind; 6] = [
+        Kind::Spec,
+        Kind::Record,
+        Kind::Fusers,
+        Kind::Submittal,
+        Kind::House,
+        Kind::Confirmations,
+    ];
 
     /// Its word, in names of files and on the command line.
     pub fn word(self) -> &'static str {
         match self {
             Kind::Spec => "spec",
+            Kind::Record => "record",
+            Kind::Fusers => "fusers",
+            Kind::Submittal => "submittal",
+            Kind::House => "house",
+            Kind::Confirmations => "confirmations",
         }
     }
 
     /// What the file is, in one sentence.
     pub fn about(self) -> &'static str {
         match self {
-            Kind::Spec => "A socket-fusion procedure, the file that build and check read.",
+            Kind::Spec => "A socket-fusion procedure, which check and build read.",
+            Kind::Record => "A record of test joints, which a spec names under qualification.",
+            Kind::Fusers => "A roster of fusers as YAML, which fusers and cards read.",
+            Kind::Submittal => "What is handed over for review, which submittal reads.",
+            Kind::House => "A house style, the house.yaml of the folder given with --house.",
+            Kind::Confirmations => {
+                "Figures read again in an edition, which a spec names under figures."
+            }
         }
     }
 
@@ -51,6 +85,11 @@ impl Kind {
     fn value(self) -> Value {
         match self {
             Kind::Spec => spec::spec(),
+            Kind::Record => record::record(),
+            Kind::Fusers => fusers::roster(),
+            Kind::Submittal => submittal::submittal(),
+            Kind::House => house::house(),
+            Kind::Confirmations => confirmations::confirmations(),
         }
     }
 }

@@ -1,0 +1,142 @@
+//! The schema of a roster of fusers, written as YAML.
+
+use super::field::{Value, either, group, keyed, list, may, must, one_or_list};
+use super::values::{counting_number, date, format_one, one_of, procedure_number, text, word};
+use crate::fusers::roster::{FOUND_BY, RESULTS};
+use crate::fusers::rule_set::{LONGEST_OWN, OWN, PUBLISHED};
+
+/// A roster.
+pub(super) fn roster() -> Value {
+    group([
+        must(
+            "coldring-fusers",
+            "The number of the format: write 1.",
+            format_one(),
+        ),
+        may(
+            "rules",
+            "How long a qualification lasts: a rule set for all procedures, or for each. It is chosen, never guessed; coldring limits fuser-rules has each with its source. Left out: the command line chooses.",
+            rules(),
+        ),
+        must("fusers", "The people, each badge once.", list(fuser())),
+    ])
+}
+
+fn rules() -> Value {
+    group([
+        may(
+            "default",
+            "The rule set of every procedure that is not named below.",
+            rule_set(),
+        ),
+        may(
+            "procedures",
+            "Rule sets by the number of the procedure.",
+            keyed(procedure_number(), rule_set()),
+        ),
+    ])
+}
+
+fn rule_set() -> Value {
+    let published = || one_of(PUBLISHED.iter().map(|(word, _)| *word));
+    let months = counting_number().with("maximum", LONGEST_OWN);
+    let named = group([must("rule", "The rule set.", published())]);
+    let own = group([
+        must("rule", "Your organization's own rule set.", one_of([OWN])),
+        must(
+            "months",
+            "How many months a qualification lasts from the specimen.",
+            months,
+        ),
+        must(
+            "source",
+            "Where your organization says so.",
+            text("As in Operations Manual 7.9."),
+        ),
+    ]);
+    either([published(), own, named])
+        .told("One of the words, or {rule: own, months: …, source: …}.")
+}
+
+fn fuser() -> Value {
+    let language = text("A code of two or three letters, as in en or es.")
+        .with("pattern", "^[a-z]{2,3}(?:-[A-Za-z0-9]{2,8})*$");
+    group([
+        must(
+            "name",
+            "The name as it is printed on a card.",
+            text("First and last name."),
+        ),
+        must(
+            "badge",
+            "What your organization tells people apart by.",
+            text("As in AF-014."),
+        ),
+        may(
+            "language",
+            "The language that the person reads, for their card. Left out: English.",
+            language,
+        ),
+        may(
+            "qualifications",
+            "What is on record, procedure by procedure. Left out: nothing, as for somebody in training.",
+            list(qualification()),
+        ),
+    ])
+}
+
+fn qualification() -> Value {
+    group([
+        must(
+            "procedure",
+            "The number of the procedure.",
+            procedure_number(),
+        ),
+        may(
+            "specimen",
+            "The specimen joints that were tested. Left out: the person is not qualified.",
+            one_or_list(specimen()),
+        ),
+        may(
+            "last_production_joint",
+            "The day of the last joint made in production by this procedure. Left out: none is known.",
+            date(),
+        ),
+        may(
+            "certificate",
+            "The date of the certificate, for rule sets that need one.",
+            date(),
+        ),
+        may(
+            "confirmed",
+            "The days on which the employer confirmed the certificate.",
+            one_or_list(date()),
+        ),
+        may(
+            "failed_joints",
+            "Production joints that were found unacceptable.",
+            list(failed_joint()),
+        ),
+    ])
+}
+
+fn specimen() -> Value {
+    group([
+        must("date", "The day it was tested.", date()),
+        must("result", "What became of it.", word(RESULTS)),
+        may("joint", "Its mark.", text("As in S-31.")),
+        must("record", "Where it is on record.", text("As in FQ-21.")),
+    ])
+}
+
+fn failed_joint() -> Value {
+    group([
+        must("date", "The day it was found.", date()),
+        must(
+            "found_by",
+            "How it was found: by a test of the pipeline, or by eye.",
+            word(FOUND_BY),
+        ),
+        may("note", "What else to know.", text("A line of text.")),
+    ])
+}

@@ -1,0 +1,140 @@
+//! The schema of a house style.
+
+use schemars::json_schema;
+
+use super::field::{Field, Value, group, keyed, list, may, must, one_or_list, one_or_more};
+use super::values::{format_one, one_of, path, text, word};
+use crate::house::decode::{LONGEST, MOST_LINES, MOST_ROLES, PLACES};
+use crate::house::replaceable;
+use crate::language::Language;
+use crate::spec::PAPERS;
+
+/// A house style.
+pub(super) fn house() -> Value {
+    group([
+        must(
+            "coldring-house",
+            "The number of the format: write 1.",
+            format_one(),
+        ),
+        must(
+            "organization",
+            "Who it is, for the letterhead.",
+            organization(),
+        ),
+        may(
+            "logo",
+            "The logo, SVG or PNG. Left out: none.",
+            path("As in logo.svg."),
+        ),
+        may("colors", "Two colors. Left out: black.", colors()),
+        may(
+            "paper",
+            "The paper, where a spec does not say. Left out: letter for US practice, a4 for metric.",
+            word(PAPERS),
+        ),
+        may(
+            "signatures",
+            "Who signs the procedure, in their order. Left out: the program's own lines.",
+            list(signature()).with("maxItems", MOST_ROLES),
+        ),
+        may(
+            "extra",
+            "Text of your own, by the language of the papers. It never takes the place of a caution.",
+            by_language(|| list(extra())),
+        ),
+        may(
+            "replaced",
+            "Clauses in your own words, by language and key. Each must still say its quantities; what warns cannot be replaced.",
+            by_language(|| keyed(one_of(replaceable()), long_text())),
+        ),
+    ])
+}
+
+/// A field for each language.
+fn by_language(value: impl Fn() -> Value) -> Value {
+    let field = |(tag, _): &(&'static str, Language)| -> Field {
+        let about = format!("For papers in the language {tag}.");
+        may(tag, about, value())
+    };
+    group(Language::TAGS.iter().map(field))
+}
+
+fn organization() -> Value {
+    let lines = text("A line of text.");
+    let line = |name, what: &str| may(name, format!("{what} Left out: none."), text(""));
+    group([
+        must(
+            "name",
+            "The name of the organization.",
+            text("As it stands on your documents."),
+        ),
+        may(
+            "address",
+            format!("The lines of the address, up to {MOST_LINES}. Left out: none."),
+            one_or_list(lines),
+        ),
+        line("phone", "The telephone number."),
+        line("email", "The e-mail address."),
+        line("web", "The address on the web, without https://."),
+    ])
+}
+
+fn colors() -> Value {
+    let color = || {
+        let schema = json_schema!({"type": "string", "pattern": "^#[0-9A-Fa-f]{6}$"});
+        Value::new(
+            schema,
+            "Six hexadecimal digits in quotes, as in \"#0b3d5c\".",
+        )
+    };
+    group([
+        may(
+            "primary",
+            "Headings: dark, at least 7 to 1 on white. Left out: black.",
+            color(),
+        ),
+        may(
+            "accent",
+            "Rules at head and foot: at least 3 to 1 on white. Left out: that of the program.",
+            color(),
+        ),
+    ])
+}
+
+fn signature() -> Value {
+    group([
+        must(
+            "role",
+            "What the person does for the document.",
+            text("As in Prepared by."),
+        ),
+        may(
+            "note",
+            "A word more, below the line. Left out: none.",
+            text("As in piping engineer."),
+        ),
+    ])
+}
+
+fn extra() -> Value {
+    group([
+        must("at", "Where it goes.", word(PLACES)),
+        may(
+            "title",
+            "A heading, which makes it a section. Left out: it joins the section there; text at the end needs one.",
+            text("A line of text."),
+        ),
+        must("text", "The paragraphs.", one_or_more(long_text())),
+    ])
+}
+
+/// A paragraph.
+fn long_text() -> Value {
+    let schema = json_schema!({
+        "type": ["string", "number", "boolean"],
+        "minLength": 1,
+        "maxLength": LONGEST,
+    });
+    Value::new(schema, format!("Up to {LONGEST} characters."))
+}

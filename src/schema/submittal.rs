@@ -1,0 +1,154 @@
+//! The schema of the file of a submittal.
+
+use super::field::{Value, either, group, list, may, must, one_or_list};
+use super::values::{count, date, format_one, one_of, path, procedure_number, text, word};
+use crate::fusers::rule_set::PUBLISHED;
+use crate::language::Language;
+use crate::spec::PAPERS;
+
+/// A submittal.
+pub(super) fn submittal() -> Value {
+    let some = serde_json::json!([
+        {"required": ["procedures"], "properties": {"procedures": {"minItems": 1}}},
+        {"required": ["attachments"], "properties": {"attachments": {"minItems": 1}}},
+    ]);
+    group([
+        must(
+            "coldring-submittal",
+            "The number of the format: write 1.",
+            format_one(),
+        ),
+        must(
+            "number",
+            "The number of the submittal, which also names its folder.",
+            procedure_number(),
+        ),
+        must(
+            "revision",
+            "The revision of the submittal; 0 for the first.",
+            count(),
+        ),
+        must(
+            "date",
+            "The date of the submittal. Who is qualified is told for this day.",
+            date(),
+        ),
+        must("title", "What is submitted.", text("A line of text.")),
+        must(
+            "project",
+            "The project it is for.",
+            text("The name of the project."),
+        ),
+        may(
+            "contract",
+            "The number of the contract. Left out: the cover has no such line.",
+            text("As the contract has it."),
+        ),
+        must(
+            "section",
+            "The section of the project's specification that asks for it.",
+            text("As in Section 7.3, Joining of plastic pipe."),
+        ),
+        must("submitted_by", "Who submits it.", party()),
+        must("submitted_to", "Who reviews it.", party()),
+        may(
+            "remarks",
+            "What the reviewer should know, a paragraph each.",
+            one_or_list(text("A sentence or two.")),
+        ),
+        may(
+            "paper",
+            "The paper. Left out: that of the first procedure.",
+            word(PAPERS),
+        ),
+        may(
+            "language",
+            "The language of cover and lists. Left out: that of the first procedure.",
+            word(Language::TAGS),
+        ),
+        may(
+            "procedures",
+            "The procedures that are submitted. A submittal has a procedure or an attachment.",
+            list(procedure()),
+        ),
+        may(
+            "fusers",
+            "Who will make the joints. It names people: leave it out where nobody asks for it.",
+            fusers(),
+        ),
+        may(
+            "attachments",
+            "PDFs to attach, in their order.",
+            list(attachment()),
+        ),
+    ])
+    .with("anyOf", some)
+}
+
+fn party() -> Value {
+    group([
+        must(
+            "name",
+            "The name of the organization.",
+            text("A line of text."),
+        ),
+        may(
+            "lines",
+            "Lines below the name, such as an address.",
+            one_or_list(text("A line of text.")),
+        ),
+    ])
+}
+
+fn procedure() -> Value {
+    group([
+        must(
+            "spec",
+            "The spec of the procedure.",
+            path("As in ../my-procedure.yaml."),
+        ),
+        may(
+            "records",
+            "Those of its records that go along. They name people. Left out: none.",
+            one_or_list(path("As in ../records/PQ-7.yaml.")),
+        ),
+    ])
+}
+
+fn fusers() -> Value {
+    let published = one_of(PUBLISHED.iter().map(|(word, _)| *word));
+    let choice = either([published, text("")])
+        .told("One of the words; for one procedure alone as in SF-001=us-gas; your own as in own:12:Operations Manual 7.9.");
+    group([
+        must(
+            "roster",
+            "The roster of fusers.",
+            path("As in ../people/fusers.yaml."),
+        ),
+        may(
+            "badges",
+            "The badges of those to list. Left out: everybody on the roster.",
+            one_or_list(text("As in AF-014.")),
+        ),
+        may(
+            "rules",
+            "Rule sets, in place of those that the roster chooses.",
+            one_or_list(choice),
+        ),
+    ])
+}
+
+fn attachment() -> Value {
+    group([
+        must(
+            "file",
+            "The PDF.",
+            path("As in attachments/certificate.pdf."),
+        ),
+        must(
+            "title",
+            "What it is, for the contents.",
+            text("A line of text."),
+        ),
+    ])
+}

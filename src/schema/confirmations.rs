@@ -3,7 +3,7 @@
 use schemars::json_schema;
 
 use super::field::{Value, either, group, list, must};
-use super::values::{date, format_one, text};
+use super::values::{date, format_one, text, text_like};
 
 /// The file of confirmations.
 pub(super) fn confirmations() -> Value {
@@ -29,7 +29,7 @@ fn confirmation() -> Value {
         must(
             "figure",
             "The id of the figure, as coldring limits lists it.",
-            text("As in us-cycles:high-density:3/4-IPS:heat."),
+            text_like("us-cycles:high-density:3/4-IPS:heat"),
         ),
         must(
             "read",

@@ -29,7 +29,8 @@ pub(super) struct Field {
     name: &'static str,
     about: String,
     value: Value,
-    needed: bool,
+    /// What holds when it is left out; `None` where it must be given.
+    without: Option<String>,
 }
 
 /// A field that must be given.
@@ -38,14 +39,19 @@ pub(super) fn must(name: &'static str, about: impl Into<String>, value: Value) -
         name,
         about: about.into(),
         value,
-        needed: true,
+        without: None,
     }
 }
 
-/// A field that may be left out; `about` says what holds then.
-pub(super) fn may(name: &'static str, about: impl Into<String>, value: Value) -> Field {
+/// A field that may be left out; `without` says what holds then.
+pub(super) fn may(
+    name: &'static str,
+    about: impl Into<String>,
+    without: &str,
+    value: Value,
+) -> Field {
     Field {
-        needed: false,
+        without: Some(without.to_owned()),
         ..must(name, about, value)
     }
 }
@@ -53,13 +59,17 @@ pub(super) fn may(name: &'static str, about: impl Into<String>, value: Value) ->
 impl Field {
     /// The schema of the field's value, with title and description.
     fn schema(&self) -> Json {
-        let how = match self.value.how.as_str() {
-            "" => String::new(),
-            how => format!(" {how}"),
-        };
+        let without = self.without.as_ref();
+        let without = without.map_or_else(String::new, |then| format!("Left out: {then}"));
+        let sentences = [&self.about, &self.value.how, &without];
+        let told: Vec<_> = sentences
+            .map(String::as_str)
+            .into_iter()
+            .filter(|s| !s.is_empty())
+            .collect();
         let mut told = json!({
             "title": spelled_out(self.name),
-            "description": format!("{}{how}", self.about),
+            "description": told.join(" "),
         });
         if let (Some(told), Json::Object(value)) = (told.as_object_mut(), self.value.json()) {
             told.extend(value);
@@ -84,7 +94,7 @@ pub(super) fn group(fields: impl IntoIterator<Item = Field>) -> Value {
         .iter()
         .map(|field| (field.name.to_owned(), field.schema()))
         .collect();
-    let needed = fields.iter().filter(|field| field.needed);
+    let needed = fields.iter().filter(|field| field.without.is_none());
     let needed: Vec<_> = needed.map(|field| field.name).collect();
     let kind = match needed.is_empty() {
         true => json!(["object", "null"]),
@@ -143,6 +153,7 @@ pub(super) fn stated(value: Value, source: Value) -> Value {
         may(
             "source",
             "Where you have it from; printed beside the value.",
+            "a finding may ask for it.",
             source,
         ),
     ]);
@@ -153,9 +164,7 @@ pub(super) fn stated(value: Value, source: Value) -> Value {
 pub(super) fn either(values: impl IntoIterator<Item = Value>) -> Value {
     let values: Vec<_> = values.into_iter().collect();
     let choices: Vec<_> = values.iter().map(Value::json).collect();
-    let how: Vec<_> = values.iter().map(|value| value.how.as_str()).collect();
-    let how = how.join(" Or: ");
-    Value::new(json_schema!({"anyOf": choices}), how.trim())
+    Value::new(json_schema!({"anyOf": choices}), "")
 }
 
 impl Value {

@@ -1,7 +1,9 @@
 //! The schema of a roster of fusers, written as YAML.
 
 use super::field::{Value, either, group, keyed, list, may, must, one_or_list};
-use super::values::{counting_number, date, format_one, one_of, procedure_number, text, word};
+use super::values::{
+    counting_number, date, format_one, one_of, procedure_number, text, text_like, word,
+};
 use crate::fusers::roster::{FOUND_BY, RESULTS};
 use crate::fusers::rule_set::{LONGEST_OWN, OWN, PUBLISHED};
 
@@ -15,7 +17,8 @@ pub(super) fn roster() -> Value {
         ),
         may(
             "rules",
-            "How long a qualification lasts: a rule set for all procedures, or for each. It is chosen, never guessed; coldring limits fuser-rules has each with its source. Left out: the command line chooses.",
+            "How long a qualification lasts: a rule set for all procedures, or for each. It is chosen, never guessed; coldring limits fuser-rules has each with its source.",
+            "the command line chooses.",
             rules(),
         ),
         must("fusers", "The people, each badge once.", list(fuser())),
@@ -26,12 +29,14 @@ fn rules() -> Value {
     group([
         may(
             "default",
-            "The rule set of every procedure that is not named below.",
+            "The rule set of every procedure that has none below.",
+            "a procedure that is not named below has no rule set, and nobody's standing under it is told.",
             rule_set(),
         ),
         may(
             "procedures",
             "Rule sets by the number of the procedure.",
+            "default is for all.",
             keyed(procedure_number(), rule_set()),
         ),
     ])
@@ -51,7 +56,7 @@ fn rule_set() -> Value {
         must(
             "source",
             "Where your organization says so.",
-            text("As in Operations Manual 7.9."),
+            text_like("Operations Manual 7.9"),
         ),
     ]);
     either([published(), own, named])
@@ -70,16 +75,18 @@ fn fuser() -> Value {
         must(
             "badge",
             "What your organization tells people apart by.",
-            text("As in AF-014."),
+            text_like("AF-014"),
         ),
         may(
             "language",
-            "The language that the person reads, for their card. Left out: English.",
+            "The language that the person reads, for their card.",
+            "English.",
             language,
         ),
         may(
             "qualifications",
-            "What is on record, procedure by procedure. Left out: nothing, as for somebody in training.",
+            "What is on record, procedure by procedure.",
+            "nothing, as for somebody in training.",
             list(qualification()),
         ),
     ])
@@ -94,27 +101,32 @@ fn qualification() -> Value {
         ),
         may(
             "specimen",
-            "The specimen joints that were tested. Left out: the person is not qualified.",
+            "The specimen joints that were tested.",
+            "the person is not qualified.",
             one_or_list(specimen()),
         ),
         may(
             "last_production_joint",
-            "The day of the last joint made in production by this procedure. Left out: none is known.",
+            "The day of the last joint made in production by this procedure.",
+            "none is known.",
             date(),
         ),
         may(
             "certificate",
             "The date of the certificate, for rule sets that need one.",
+            "there is none; nobody is qualified by such a rule set then.",
             date(),
         ),
         may(
             "confirmed",
             "The days on which the employer confirmed the certificate.",
+            "none did.",
             one_or_list(date()),
         ),
         may(
             "failed_joints",
             "Production joints that were found unacceptable.",
+            "none was.",
             list(failed_joint()),
         ),
     ])
@@ -124,8 +136,8 @@ fn specimen() -> Value {
     group([
         must("date", "The day it was tested.", date()),
         must("result", "What became of it.", word(RESULTS)),
-        may("joint", "Its mark.", text("As in S-31.")),
-        must("record", "Where it is on record.", text("As in FQ-21.")),
+        may("joint", "Its mark.", "it has none.", text_like("S-31")),
+        must("record", "Where it is on record.", text_like("FQ-21")),
     ])
 }
 
@@ -137,6 +149,11 @@ fn failed_joint() -> Value {
             "How it was found: by a test of the pipeline, or by eye.",
             word(FOUND_BY),
         ),
-        may("note", "What else to know.", text("A line of text.")),
+        may(
+            "note",
+            "What else to know.",
+            "nothing.",
+            text("A line of text."),
+        ),
     ])
 }

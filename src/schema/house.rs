@@ -3,7 +3,7 @@
 use schemars::json_schema;
 
 use super::field::{Field, Value, group, keyed, list, may, must, one_or_list, one_or_more};
-use super::values::{format_one, one_of, path, text, word};
+use super::values::{format_one, one_of, path, text, text_like, word};
 use crate::house::decode::{LONGEST, MOST_LINES, MOST_ROLES, PLACES};
 use crate::house::replaceable;
 use crate::language::Language;
@@ -22,30 +22,30 @@ pub(super) fn house() -> Value {
             "Who it is, for the letterhead.",
             organization(),
         ),
-        may(
-            "logo",
-            "The logo, SVG or PNG. Left out: none.",
-            path("As in logo.svg."),
-        ),
-        may("colors", "Two colors. Left out: black.", colors()),
+        may("logo", "The logo, SVG or PNG.", "none.", path("logo.svg")),
+        may("colors", "Two colors.", "black.", colors()),
         may(
             "paper",
-            "The paper, where a spec does not say. Left out: letter for US practice, a4 for metric.",
+            "The paper, where a spec does not say.",
+            "letter for US practice, a4 for metric.",
             word(PAPERS),
         ),
         may(
             "signatures",
-            "Who signs the procedure, in their order. Left out: the program's own lines.",
+            "Who signs the procedure, in their order.",
+            "the program's own lines.",
             list(signature()).with("maxItems", MOST_ROLES),
         ),
         may(
             "extra",
             "Text of your own, by the language of the papers. It never takes the place of a caution.",
+            "none.",
             by_language(|| list(extra())),
         ),
         may(
             "replaced",
             "Clauses in your own words, by language and key. Each must still say its quantities; what warns cannot be replaced.",
+            "the program's own words.",
             by_language(|| keyed(one_of(replaceable()), long_text())),
         ),
     ])
@@ -55,14 +55,14 @@ pub(super) fn house() -> Value {
 fn by_language(value: impl Fn() -> Value) -> Value {
     let field = |(tag, _): &(&'static str, Language)| -> Field {
         let about = format!("For papers in the language {tag}.");
-        may(tag, about, value())
+        may(tag, about, "they have the program's own.", value())
     };
     group(Language::TAGS.iter().map(field))
 }
 
 fn organization() -> Value {
     let lines = text("A line of text.");
-    let line = |name, what: &str| may(name, format!("{what} Left out: none."), text(""));
+    let line = |name, what: &str| may(name, format!("{what}"), "none.", text(""));
     group([
         must(
             "name",
@@ -71,7 +71,8 @@ fn organization() -> Value {
         ),
         may(
             "address",
-            format!("The lines of the address, up to {MOST_LINES}. Left out: none."),
+            format!("The lines of the address, up to {MOST_LINES}."),
+            "none.",
             one_or_list(lines),
         ),
         line("phone", "The telephone number."),
@@ -91,12 +92,14 @@ fn colors() -> Value {
     group([
         may(
             "primary",
-            "Headings: dark, at least 7 to 1 on white. Left out: black.",
+            "Headings: dark, at least 7 to 1 on white.",
+            "black.",
             color(),
         ),
         may(
             "accent",
-            "Rules at head and foot: at least 3 to 1 on white. Left out: that of the program.",
+            "Rules at head and foot: at least 3 to 1 on white.",
+            "that of the program.",
             color(),
         ),
     ])
@@ -107,12 +110,13 @@ fn signature() -> Value {
         must(
             "role",
             "What the person does for the document.",
-            text("As in Prepared by."),
+            text_like("Prepared by"),
         ),
         may(
             "note",
-            "A word more, below the line. Left out: none.",
-            text("As in piping engineer."),
+            "A word more, below the line.",
+            "none.",
+            text_like("piping engineer"),
         ),
     ])
 }
@@ -122,7 +126,8 @@ fn extra() -> Value {
         must("at", "Where it goes.", word(PLACES)),
         may(
             "title",
-            "A heading, which makes it a section. Left out: it joins the section there; text at the end needs one.",
+            "A heading, which makes it a section.",
+            "it joins the section there; text at the end needs one.",
             text("A line of text."),
         ),
         must("text", "The paragraphs.", one_or_more(long_text())),

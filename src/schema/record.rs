@@ -3,7 +3,7 @@
 use super::field::{Field, Value, either, group, list, may, must};
 use super::values::{
     count, counting_number, date, dimension_ratio, duration, format_one, length, one_of, percent,
-    pressure, procedure_number, resin, size, temperature, text, word,
+    pressure, procedure_number, resin, size, temperature, text, text_like, word,
 };
 use crate::spec::record::decode::{FAILURES, KINDS, Kind, PARTNERS, RESULTS, YES_OR_NO};
 
@@ -15,7 +15,7 @@ pub(super) fn record() -> Value {
             "The number of the format: write 1.",
             format_one(),
         ),
-        must("number", "The number of the record.", text("As in PQ-7.")),
+        must("number", "The number of the record.", text_like("PQ-7")),
         must("date", "The date of the record.", date()),
         must(
             "procedure",
@@ -42,7 +42,7 @@ fn joint() -> Value {
         .told("A length with its unit, as in 0.120 in, or a dimension ratio, as in 11.");
     let resin = either([resin(), text("")]).told("As in PE4710.");
     group([
-        must("id", "The mark on the joint.", text("As in T-1a.")),
+        must("id", "The mark on the joint.", text_like("T-1a")),
         must("date", "The day it was made.", date()),
         must("operator", "Who made it.", text("A name.")),
         must("size", "The size of the pipe.", size()),
@@ -63,13 +63,13 @@ fn joint() -> Value {
             "What was joined to the fitting's socket: a pipe end (socket), or the spigot end of a fitting (spigot).",
             word(PARTNERS),
         ),
-        must("heater", "The mark of the heater.", text("As in H-2.")),
-        must("gauge", "The mark of the depth gauge.", text("As in G-1.")),
+        must("heater", "The mark of the heater.", text_like("H-2")),
+        must("gauge", "The mark of the depth gauge.", text_like("G-1")),
         must(
             "pyrometer",
             "The instrument that the faces were measured with.",
             group([
-                must("id", "Its mark.", text("As in P-3.")),
+                must("id", "Its mark.", text_like("P-3")),
                 must("calibrated", "The day it was calibrated last.", date()),
             ]),
         ),
@@ -122,7 +122,8 @@ fn joint() -> Value {
         ),
         may(
             "tests",
-            "The destructive tests of this joint. Left out: none was made, and the joint proves nothing.",
+            "The destructive tests of this joint.",
+            "none was made, and the joint proves nothing.",
             list(test()),
         ),
     ])
@@ -213,11 +214,12 @@ fn criterion(limits: impl IntoIterator<Item = Field>) -> Field {
     let source = must(
         "source",
         "Where that limit stands.",
-        text("As in Qualification plan 3.2."),
+        text_like("Qualification plan 3.2"),
     );
     may(
         "criterion",
-        "The limit the test is held against. Left out: nothing tells whether it passed, and the test does not count.",
+        "The limit the test is held against.",
+        "nothing tells whether it passed, and the test does not count.",
         group(limits.into_iter().chain([source])),
     )
 }

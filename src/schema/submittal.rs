@@ -1,17 +1,18 @@
 //! The schema of the file of a submittal.
 
+use serde_json::json;
+
 use super::field::{Value, either, group, list, may, must, one_or_list};
-use super::values::{count, date, format_one, one_of, path, procedure_number, text, word};
+use super::values::{
+    count, date, format_one, one_of, path, procedure_number, text, text_like, word,
+};
 use crate::fusers::rule_set::PUBLISHED;
 use crate::language::Language;
 use crate::spec::PAPERS;
 
 /// A submittal.
 pub(super) fn submittal() -> Value {
-    let some = serde_json::json!([
-        {"required": ["procedures"], "properties": {"procedures": {"minItems": 1}}},
-        {"required": ["attachments"], "properties": {"attachments": {"minItems": 1}}},
-    ]);
+    let some = json!([{"required": ["procedures"]}, {"required": ["attachments"]}]);
     group([
         must(
             "coldring-submittal",
@@ -41,44 +42,51 @@ pub(super) fn submittal() -> Value {
         ),
         may(
             "contract",
-            "The number of the contract. Left out: the cover has no such line.",
+            "The number of the contract.",
+            "the cover has no such line.",
             text("As the contract has it."),
         ),
         must(
             "section",
             "The section of the project's specification that asks for it.",
-            text("As in Section 7.3, Joining of plastic pipe."),
+            text_like("Section 7.3, Joining of plastic pipe"),
         ),
         must("submitted_by", "Who submits it.", party()),
         must("submitted_to", "Who reviews it.", party()),
         may(
             "remarks",
             "What the reviewer should know, a paragraph each.",
+            "none.",
             one_or_list(text("A sentence or two.")),
         ),
         may(
             "paper",
-            "The paper. Left out: that of the first procedure.",
+            "The paper.",
+            "that of the first procedure.",
             word(PAPERS),
         ),
         may(
             "language",
-            "The language of cover and lists. Left out: that of the first procedure.",
+            "The language of cover and lists.",
+            "that of the first procedure.",
             word(Language::TAGS),
         ),
         may(
             "procedures",
-            "The procedures that are submitted. A submittal has a procedure or an attachment.",
+            "The procedures that are submitted.",
+            "none; there is an attachment then.",
             list(procedure()),
         ),
         may(
             "fusers",
-            "Who will make the joints. It names people: leave it out where nobody asks for it.",
+            "Who will make the joints. The list names people.",
+            "nobody is named.",
             fusers(),
         ),
         may(
             "attachments",
             "PDFs to attach, in their order.",
+            "none; there is a procedure then.",
             list(attachment()),
         ),
     ])
@@ -95,6 +103,7 @@ fn party() -> Value {
         may(
             "lines",
             "Lines below the name, such as an address.",
+            "the name alone.",
             one_or_list(text("A line of text.")),
         ),
     ])
@@ -105,12 +114,13 @@ fn procedure() -> Value {
         must(
             "spec",
             "The spec of the procedure.",
-            path("As in ../my-procedure.yaml."),
+            path("../my-procedure.yaml"),
         ),
         may(
             "records",
-            "Those of its records that go along. They name people. Left out: none.",
-            one_or_list(path("As in ../records/PQ-7.yaml.")),
+            "Those of its records that go along. They name people.",
+            "none.",
+            one_or_list(path("../records/PQ-7.yaml")),
         ),
     ])
 }
@@ -123,16 +133,18 @@ fn fusers() -> Value {
         must(
             "roster",
             "The roster of fusers.",
-            path("As in ../people/fusers.yaml."),
+            path("../people/fusers.yaml"),
         ),
         may(
             "badges",
-            "The badges of those to list. Left out: everybody on the roster.",
-            one_or_list(text("As in AF-014.")),
+            "The badges of those to list.",
+            "everybody on the roster.",
+            one_or_list(text_like("AF-014")),
         ),
         may(
             "rules",
             "Rule sets, in place of those that the roster chooses.",
+            "those of the roster.",
             one_or_list(choice),
         ),
     ])
@@ -140,11 +152,7 @@ fn fusers() -> Value {
 
 fn attachment() -> Value {
     group([
-        must(
-            "file",
-            "The PDF.",
-            path("As in attachments/certificate.pdf."),
-        ),
+        must("file", "The PDF.", path("attachments/certificate.pdf")),
         must(
             "title",
             "What it is, for the contents.",

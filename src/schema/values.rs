@@ -20,7 +20,12 @@ const NUMBER: &str = r"(?:[0-9]{1,9}(?:[.][0-9]{1,6})?|[.][0-9]{1,6})";
 /// A nominal size in inches.
 const INCHES: &str = r"(?:(?:[0-9]+[- ])?[0-9]+/(?:2|4|8|16)|[0-9]+|[0-9]*[- ]?[½¼¾])";
 
-/// A line of text; `how` gives an example.
+/// A line of text, as in the example.
+pub(super) fn text_like(example: &str) -> Value {
+    text(&format!("As in \u{201c}{example}\u{201d}."))
+}
+
+/// A line of text; `how` says what of.
 pub(super) fn text(how: &str) -> Value {
     let schema = json_schema!({
         // YAML takes `7` and `true` for something else; the reader takes them as written.
@@ -32,8 +37,10 @@ pub(super) fn text(how: &str) -> Value {
 }
 
 /// The path of a file, from the folder of the file that names it.
-pub(super) fn path(how: &str) -> Value {
-    text(&format!("A path from this file's own folder. {how}").trim())
+pub(super) fn path(example: &str) -> Value {
+    text(&format!(
+        "A path from this file's own folder, as in {example}."
+    ))
 }
 
 /// The number of a procedure.
@@ -98,15 +105,16 @@ fn whole_number(least: u32) -> Value {
 /// know `errorMessage` say it where a value does not fit; to others it is a note.
 fn worded(schema: schemars::Schema, how: impl Into<String>) -> Value {
     let how = how.into();
-    let wanted = how.trim_end_matches('.').to_owned();
-    Value::new(schema, how).with("errorMessage", format!("Wanted here: {}", lower(&wanted)))
+    let wanted = wanted(&how);
+    Value::new(schema, how).with("errorMessage", wanted)
 }
 
-/// The sentence, to go on after a colon.
-fn lower(sentence: &str) -> String {
-    let mut letters = sentence.chars();
+/// The sentence as a message.
+fn wanted(how: &str) -> String {
+    let mut letters = how.trim_end_matches('.').chars();
     let first = letters.next().map(|first| first.to_ascii_lowercase());
-    first.into_iter().chain(letters).collect()
+    let rest: String = first.into_iter().chain(letters).collect();
+    format!("wanted here: {rest}")
 }
 
 /// Whether a field takes one value or a range of them too.
@@ -136,7 +144,11 @@ fn quantity(wanted: &Wanted, reach: Reach) -> Value {
         ..
     } = wanted;
     let what = what.strip_prefix("a ").unwrap_or(what);
-    let how = format!("A {what} with its unit ({units}), as in {example}.");
+    let unit = match *units {
+        "%" => String::new(),
+        units => format!(" with its unit ({units})"),
+    };
+    let how = format!("A {what}{unit}, as in {example}.");
     worded(json_schema!({"type": "string", "pattern": pattern}), how)
 }
 
@@ -201,8 +213,12 @@ pub(super) fn percent() -> Value {
 
 /// A depth that was measured, or that is still to be.
 pub(super) fn depth() -> Value {
-    let unmeasured = only(TO_BE_MEASURED).told(format!("\u{201c}{TO_BE_MEASURED}\u{201d}."));
-    either([length(), unmeasured])
+    // No figure as an example: a depth is measured, and whoever reads one here
+    // may take it for the depth of some size.
+    let units = quantities::LENGTH.units;
+    let how = format!("A length with its unit ({units}), or \u{201c}{TO_BE_MEASURED}\u{201d}.");
+    let measured = length().with("errorMessage", wanted(&how));
+    either([only(TO_BE_MEASURED), measured]).told(how)
 }
 
 /// The sizes that the tables know.

@@ -3,7 +3,7 @@
 use super::source;
 use crate::schema::field::{Value, either, group, keyed, list, may, must};
 use crate::schema::values::{
-    depth, length, one_of, percent, size, temperature, temperature_difference, text, word,
+    depth, length, one_of, percent, size, temperature, temperature_difference, text_like, word,
 };
 use crate::spec::FaceCheckMethod;
 use crate::spec::equipment::{AGENTS, METHODS, YES_NO};
@@ -13,22 +13,26 @@ pub(super) fn heater() -> Value {
         must("set_point", "What the controller is set to.", temperature()),
         may(
             "face_offset",
-            "Face minus display, measured on the adapter faces with a pyrometer; 0 where it was measured and there is none. Left out: unknown, and a finding tells so.",
+            "Face minus display, measured on the adapter faces with a pyrometer; 0 °F where it was measured and there is none.",
+            "unknown, and a finding tells so.",
             temperature_difference(),
         ),
         may(
             "step",
-            "The smallest step that the controller can be set in. Left out: unknown, and a finding tells so.",
+            "The smallest step that the controller can be set in.",
+            "unknown, and a finding tells so.",
             temperature_difference(),
         ),
         may(
             "swing",
-            "How far the heater moves around its set point, each way. Left out: unknown, and a finding tells so.",
+            "How far the heater moves around its set point, each way.",
+            "unknown, and a finding tells so.",
             temperature_difference(),
         ),
         may(
             "face_check",
-            "How the temperature of the adapter faces is checked. Left out: the papers cannot say, and a finding tells so.",
+            "How the temperature of the adapter faces is checked.",
+            "the papers cannot say, and a finding tells so.",
             face_check(),
         ),
         must(
@@ -42,7 +46,8 @@ pub(super) fn heater() -> Value {
 fn adapters() -> Value {
     group([may(
         "depth",
-        "Depth of the female adapter, measured. Left out: not compared with the depth gauge.",
+        "Depth of the female adapter, measured.",
+        "not compared with the depth gauge.",
         length(),
     )])
 }
@@ -54,7 +59,8 @@ fn face_check() -> Value {
             must("method", "The instrument.", one_of([*word])),
             may(
                 "accuracy",
-                "How true the instrument reads, each way, from its data sheet. Left out: not weighed, and a finding may tell so.",
+                "How true the instrument reads, each way, from its data sheet.",
+                "not weighed, and a finding may tell so.",
                 temperature_difference(),
             ),
         ];
@@ -88,12 +94,14 @@ pub(super) fn insertion_depth() -> Value {
         ),
         may(
             "id",
-            "The mark on the gauge. Left out: the papers name none.",
-            text("As in G-1."),
+            "The mark on the gauge.",
+            "the papers name none.",
+            text_like("G-1"),
         ),
         may(
             "source",
-            "How the depth was measured, and when. Left out: a finding tells so.",
+            "How the depth was measured, and when.",
+            "a finding tells so.",
             source(),
         ),
     ])
@@ -102,7 +110,8 @@ pub(super) fn insertion_depth() -> Value {
 pub(super) fn tools() -> Value {
     let ring = group([may(
         "width",
-        "Its width along the pipe. Left out: whether it fits on a spigot is not checked.",
+        "Its width along the pipe.",
+        "whether it fits on a spigot is not checked.",
         length(),
     )]);
     let rings = either([list(size()), keyed(size(), ring)])
@@ -112,22 +121,26 @@ pub(super) fn tools() -> Value {
     group([
         may(
             "depth_gauges",
-            "The depth gauges, size by size. A size with neither a gauge nor a depth under fittings.depths is an error.",
+            "The depth gauges, size by size.",
+            "the depths under fittings.depths; a size with neither is an error.",
             keyed(size(), insertion_depth()),
         ),
         may(
             "cold_rings",
-            "The cold rings. US practice needs one for each size.",
+            "The cold rings.",
+            "none, as in metric practice; US practice needs one for each size.",
             rings,
         ),
         may(
             "cutter",
-            "The pipe cutter. Left out: a finding tells so.",
+            "The pipe cutter.",
+            "a finding tells so.",
             largest("it cuts"),
         ),
         may(
             "machine",
-            "The fusion machine, where there is one. Metric practice needs it for larger sizes.",
+            "The fusion machine, where there is one.",
+            "there is none; metric practice needs one for larger sizes.",
             largest("it takes"),
         ),
     ])
@@ -138,12 +151,14 @@ pub(super) fn cleaning() -> Value {
         must("agent", "What the surfaces are wiped with.", word(AGENTS)),
         may(
             "strength",
-            "The strength of the agent, from its label. Left out: alcohol of unknown strength is a finding.",
+            "The strength of the agent, from its label.",
+            "alcohol of unknown strength is a finding.",
             percent(),
         ),
         may(
             "peel",
-            "Whether the pipe end is peeled; metric practice has to say.",
+            "Whether the pipe end is peeled.",
+            "US practice does not; in metric practice a finding tells so.",
             word(YES_NO),
         ),
     ])

@@ -4,7 +4,7 @@ use super::equipment::insertion_depth;
 use super::source;
 use crate::schema::field::{Value, group, keyed, list, may, must};
 use crate::schema::values::{
-    duration_range, length, length_range, resin, size, size_pair, text, word,
+    duration_range, length, length_range, resin, size, size_pair, text_like, word,
 };
 use crate::spec::fittings::{FIRST_ON, KINDS};
 
@@ -17,32 +17,38 @@ pub(super) fn fittings() -> Value {
         ),
         may(
             "resin",
-            "The resin of the fittings. Left out: that of the pipe.",
+            "The resin of the fittings.",
+            "that of the pipe.",
             resin(),
         ),
         may(
             "depths",
             "Insertion depths from the maker or from a measurement, size by size, where no gauge sets them. No table gives a depth.",
+            "the depth gauges under tools.",
             keyed(size(), insertion_depth()),
         ),
         may(
             "sockets",
-            "Sockets, as measured or as the maker gives them, size by size. Left out: the published diameters, and no check of the depth.",
+            "Sockets, as measured or as the maker gives them, size by size.",
+            "the published diameters, and no check of the depth.",
             keyed(size(), socket()),
         ),
         may(
             "spigots",
             "Spigot ends as measured, size by size; with the kind spigot.",
+            "not measured, and a finding tells so where the kind spigot is covered.",
             keyed(size(), spigot()),
         ),
         may(
             "reducers",
             "The reducing fittings; with the kind reducer.",
+            "none.",
             list(size_pair()),
         ),
         may(
             "unlike",
             "Sizes whose pipe and fitting are heated for unlike times. Only by a record of test joints.",
+            "pipe and fitting of every size are heated for the same time.",
             list(unlike()),
         ),
     ])
@@ -52,22 +58,26 @@ fn socket() -> Value {
     group([
         may(
             "depth",
-            "From the face of the socket to its stop. Left out: not compared with the insertion depth.",
+            "From the face of the socket to its stop.",
+            "not compared with the insertion depth.",
             length(),
         ),
         may(
             "mouth",
-            "The mean inside diameter at the entrance. Left out: the published one.",
+            "The mean inside diameter at the entrance.",
+            "the published one.",
             length_range(),
         ),
         may(
             "root",
-            "The mean inside diameter at the bottom. Left out: the published one.",
+            "The mean inside diameter at the bottom.",
+            "the published one.",
             length_range(),
         ),
         may(
             "source",
             "Who measured it with what, or the maker's sheet.",
+            "the papers name no source.",
             source(),
         ),
     ])
@@ -82,15 +92,22 @@ fn spigot() -> Value {
         ),
         may(
             "outside_diameter",
-            "Its outside diameter. Left out: whether it fits the socket is not checked, and a finding tells so.",
+            "Its outside diameter.",
+            "whether it fits the socket is not checked, and a finding tells so.",
             length(),
         ),
         may(
             "wall",
-            "Its wall. Left out: not compared with the walls covered, and a finding tells so.",
+            "Its wall.",
+            "not compared with the walls covered, and a finding tells so.",
             length(),
         ),
-        may("source", "Who measured it with what, and when.", source()),
+        may(
+            "source",
+            "Who measured it with what, and when.",
+            "the papers name no source.",
+            source(),
+        ),
     ])
 }
 
@@ -110,9 +127,15 @@ fn unlike() -> Value {
         must("first", "Which goes on the heater first.", word(FIRST_ON)),
         may(
             "record",
-            "The number of the record that proves the sequence. Needed: a finding tells when it is left out.",
-            text("As in PQ-7."),
+            "The number of the record that proves the sequence.",
+            "an error, since the sequence is not proven.",
+            text_like("PQ-7"),
         ),
-        may("source", "Where the times come from.", source()),
+        may(
+            "source",
+            "Where the times come from.",
+            "the papers name no source.",
+            source(),
+        ),
     ])
 }

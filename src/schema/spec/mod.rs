@@ -8,12 +8,14 @@ mod scope;
 mod times;
 
 use super::field::{Value, group, list, may, must, stated};
-use super::values::{counting_number, date, format_one, length, procedure_number, text, word};
+use super::values::{
+    counting_number, date, format_one, length, procedure_number, text, text_like, word,
+};
 use crate::spec::decode::{PRACTICES, SERVICES, STATUSES};
 
 /// Where somebody has a figure from.
 fn source() -> Value {
-    text("As in Operations Manual 4.6, or caliper, 2026-08-11.")
+    text("As in “Operations Manual 4.6” or “caliper, 2026-08-11”.")
 }
 
 /// A spec.
@@ -31,8 +33,9 @@ pub(super) fn spec() -> Value {
         ),
         may(
             "references",
-            "Documents of your own that the crew needs, printed as they are written. Left out: none are named.",
-            list(text("As in Operations Manual, section 4.")),
+            "Documents of your own that the crew needs, printed as they are written.",
+            "none are named.",
+            list(text_like("Operations Manual, section 4")),
         ),
         must(
             "scope",
@@ -56,7 +59,8 @@ pub(super) fn spec() -> Value {
         ),
         may(
             "cleaning",
-            "What pipe end and socket are wiped with. Left out: the papers cannot say, and a finding tells so.",
+            "What pipe end and socket are wiped with.",
+            "the papers cannot say, and a finding tells so.",
             equipment::cleaning(),
         ),
         must(
@@ -66,27 +70,32 @@ pub(super) fn spec() -> Value {
         ),
         may(
             "cold_weather",
-            "How heating is lengthened when the pipe is cold. Needed when the pipe may be colder than the published times are for; write {} where nothing of it is your own.",
+            "How heating is lengthened when the pipe is cold. Write {} where nothing of it is your own.",
+            "an error where pipe_temperature reaches below what the published times are for.",
             times::cold_weather(),
         ),
         may(
             "least_wall",
-            "The thinnest wall that your organization fuses. Left out: only the tables limit the wall.",
+            "The thinnest wall that your organization fuses.",
+            "only the tables limit the wall.",
             stated(length(), source()),
         ),
         may(
             "qualification",
-            "How procedure and fusers are qualified, and the records that prove it. A procedure for gas has to say.",
+            "How procedure and fusers are qualified, and the records that prove it.",
+            "nothing is said; a procedure for gas has to.",
             qualification::qualification(),
         ),
         may(
             "figures",
-            "Figures of the tables that somebody has read again in an edition. Left out: they keep the standing they have in the tables.",
+            "Figures of the tables that somebody has read again in an edition.",
+            "they keep the standing they have in the tables.",
             qualification::figures(),
         ),
         may(
             "documents",
-            "Paper, language, strips and cards. Left out: the usual paper of the practice, in English.",
+            "Paper, language, strips and cards.",
+            "the usual paper of the practice, in English.",
             papers::documents(),
         ),
     ])
@@ -102,7 +111,7 @@ fn procedure() -> Value {
         must(
             "title",
             "What it is of, as the papers are headed.",
-            text("As in Socket fusion of PE4710 pipe."),
+            text_like("Socket fusion of PE4710 pipe"),
         ),
         must(
             "organization",
@@ -142,13 +151,15 @@ fn revision() -> Value {
         ),
         may(
             "effective",
-            "The day it comes into force. Left out: the day it was issued.",
+            "The day it comes into force.",
+            "the day it was issued.",
             date(),
         ),
         may(
             "change",
-            "What it changes, for the list of revisions. Left out: the list says nothing.",
-            text("As in Adds 1-1/4 and 2 IPS."),
+            "What it changes, for the list of revisions.",
+            "the list says nothing.",
+            text_like("Adds 1-1/4 and 2 IPS"),
         ),
     ])
 }

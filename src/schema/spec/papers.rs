@@ -11,25 +11,29 @@ pub(super) fn documents() -> Value {
     group([
         may(
             "paper",
-            "The paper. Left out: that of the house style, or letter for US practice and a4 for metric.",
+            "The paper.",
+            "that of the house style, or letter for US practice and a4 for metric.",
             word(PAPERS),
         ),
         may(
             "languages",
-            "The languages of the papers, one or two; with two, a card has one on each side. Left out: English.",
+            "The languages of the papers, one or two; with two, a card has one on each side.",
+            "English.",
             languages(),
         ),
         may(
             "text_language",
-            "The language that your own texts are in, for programs that read papers aloud. Left out: the first of languages.",
+            "The language that your own texts are in, for programs that read papers aloud.",
+            "the first of languages.",
             word(Language::TAGS),
         ),
+        may("strips", "The depth-mark strips.", "bare paper.", strips()),
         may(
-            "strips",
-            "The depth-mark strips. Left out: bare paper.",
-            strips(),
+            "card",
+            "The pocket cards.",
+            "the smallest that hold their lines, printed on both sides.",
+            card(),
         ),
-        may("card", "The pocket cards.", card()),
     ])
 }
 
@@ -49,12 +53,14 @@ fn strips() -> Value {
         ),
         may(
             "thickness",
-            "The thickness of the strip as used, measured. Left out: that of paper; of a label or a laminate, a finding tells so.",
+            "The thickness of the strip as used, measured.",
+            "that of paper; of a label or a laminate, a finding tells so.",
             length(),
         ),
         may(
             "long",
-            "What becomes of a strip that is too long for the paper. Left out: two pieces.",
+            "What becomes of a strip that is too long for the paper.",
+            "two pieces.",
             word(LONG_STRIPS),
         ),
     ])
@@ -65,22 +71,26 @@ fn card() -> Value {
     group([
         may(
             "trim",
-            "The size the cards are cut to. Left out: the smallest that holds the lines at readable sizes.",
+            "The size the cards are cut to.",
+            "the smallest that holds the lines at readable sizes.",
             word(TRIMS),
         ),
         may(
             "flip",
-            "How the back gets behind the front: printed on both sides and turned on an edge, or folded. Left out: long edge.",
+            "How the back gets behind the front: printed on both sides and turned on an edge, or folded.",
+            "long edge.",
             word(FLIPS),
         ),
         may(
             "lanyard",
-            "Whether there is a place to punch a slot for a lanyard. Left out: no.",
+            "Whether there is a place to punch a slot for a lanyard.",
+            "no.",
             word(YES_NO),
         ),
         may(
             "copies",
-            format!("How many cards, up to {MOST_COPIES}. Left out: as many as a sheet holds."),
+            format!("How many cards, up to {MOST_COPIES}."),
+            "as many as a sheet holds.",
             copies,
         ),
     ])

@@ -19,12 +19,14 @@ pub(super) fn scope() -> Value {
         ),
         may(
             "measured",
-            "Pipe of the lot on hand, measured, size by size. Left out: the outside diameters of the tables.",
+            "Pipe of the lot on hand, measured, size by size.",
+            "the outside diameters of the tables.",
             keyed(size(), measured()),
         ),
         may(
             "pipe_temperature",
-            "The pipe temperatures covered, measured on the pipe. Needed: a finding tells when it is left out.",
+            "The pipe temperatures covered, measured on the pipe.",
+            "unknown, and a finding tells so.",
             temperature_range(),
         ),
     ])
@@ -34,19 +36,17 @@ pub(super) fn scope() -> Value {
 fn pipe() -> Value {
     let one_wall = json!([{"required": ["dimension_ratio"]}, {"required": ["wall"]}]);
     group([
-        must(
-            "sizes",
-            "The nominal sizes.",
-            one_or_more(size_range()),
-        ),
+        must("sizes", "The nominal sizes.", one_or_more(size_range())),
         may(
             "dimension_ratio",
-            "Outside diameter to least wall (DR, SDR), from the print line. This or wall is needed.",
+            "Outside diameter to least wall (DR, SDR), from the print line.",
+            "wall has to be given.",
             one_or_more(dimension_ratio()),
         ),
         may(
             "wall",
-            "The least wall, where the print line gives that and no ratio, as on tubing. This or dimension_ratio is needed.",
+            "The least wall, where the print line gives that and no ratio, as on tubing.",
+            "dimension_ratio has to be given.",
             one_or_more(length()),
         ),
     ])
@@ -57,17 +57,20 @@ fn measured() -> Value {
     group([
         may(
             "outside_diameter",
-            "The mean outside diameter, by pi tape. Left out: the table's.",
+            "The mean outside diameter, by pi tape.",
+            "the table's.",
             length(),
         ),
         may(
             "out_of_roundness",
-            "The greatest less the least diameter of one section. Left out: the table's limit.",
+            "The greatest less the least diameter of one section.",
+            "the table's limit.",
             length(),
         ),
         may(
             "source",
-            "Who measured it with what, and when. Left out: a reader cannot tell.",
+            "Who measured it with what, and when.",
+            "a reader cannot tell.",
             source(),
         ),
     ])

@@ -3,7 +3,7 @@
 use super::source;
 use crate::schema::field::{Value, either, group, list, may, must, stated};
 use crate::schema::values::{
-    dimension_ratio, duration, duration_range, size, temperature, text, word,
+    dimension_ratio, duration, duration_range, size, temperature, text_like, word,
 };
 use crate::spec::times::WALL_GROUPS;
 
@@ -11,15 +11,22 @@ pub(super) fn cycles() -> Value {
     group([
         may(
             "rows",
-            "Your own qualified times, where they differ from the published ones or there are none. Left out: the published times.",
+            "Your own qualified times, where they differ from the published ones or there are none.",
+            "the published times.",
             list(row()),
         ),
         may(
             "change_over",
-            "The most from heater off to fully joined, for all sizes. Left out: the published limit.",
+            "The most from heater off to fully joined, for all sizes.",
+            "the published limit.",
             stated(duration(), source()),
         ),
-        may("waits", "How long a joint rests after the hold.", waits()),
+        may(
+            "waits",
+            "How long a joint rests after the hold.",
+            "the published waits, where there are any.",
+            waits(),
+        ),
     ])
 }
 
@@ -30,34 +37,40 @@ fn row() -> Value {
         must("size", "The size.", size()),
         may(
             "walls",
-            "The walls the row is for. Left out: all walls of the size.",
+            "The walls the row is for.",
+            "all walls of the size.",
             walls,
         ),
         may(
             "heat",
-            "Heating, from the moment both parts are fully on the adapters. Left out: the published time.",
+            "Heating, from the moment both parts are fully on the adapters.",
+            "the published time.",
             duration_range(),
         ),
         may(
             "change_over",
-            "The most from heater off to fully joined. Left out: that of all sizes, or the published limit.",
+            "The most from heater off to fully joined.",
+            "that of all sizes, or the published limit.",
             duration(),
         ),
         may(
             "hold",
-            "How long the joint is held still, from fully joined. Left out: the published time.",
+            "How long the joint is held still, from fully joined.",
+            "the published time.",
             duration(),
         ),
         may(
             "before_handling",
-            "How long the joint rests before it is handled. Left out: the wait under waits, or the published one.",
+            "How long the joint rests before it is handled.",
+            "the wait under waits, or the published one.",
             duration(),
         ),
         must("source", "Where the times come from.", source()),
         may(
             "record",
-            "The number of the record that proves them. Left out: a finding may ask for it.",
-            text("As in PQ-7."),
+            "The number of the record that proves them.",
+            "a finding may ask for it.",
+            text_like("PQ-7"),
         ),
     ])
 }
@@ -66,12 +79,14 @@ fn waits() -> Value {
     group([
         may(
             "before_handling",
-            "After the hold, before the joint is pulled, bent or otherwise stressed. Left out: the published wait; a finding tells where there is none.",
+            "After the hold, before the joint is pulled, bent or otherwise stressed.",
+            "the published wait; a finding tells where there is none.",
             stated(duration(), source()),
         ),
         may(
             "before_pressure_test",
-            "Before the pressure test. It has to come from you: no table gives it, and a finding tells when it is left out.",
+            "Before the pressure test. It has to come from you: no table gives it.",
+            "unknown, and a finding tells so.",
             stated(duration(), source()),
         ),
     ])
@@ -81,12 +96,14 @@ pub(super) fn cold_weather() -> Value {
     group([
         may(
             "trial_step",
-            "The step in which the heating of trial joints is lengthened. Left out: the published step, where there is one.",
+            "The step in which the heating of trial joints is lengthened.",
+            "the published step, where there is one.",
             stated(duration(), source()),
         ),
         may(
             "no_joints_below",
-            "The pipe temperature below which no joint is made. Left out: the papers give no such limit.",
+            "The pipe temperature below which no joint is made.",
+            "the papers give no such limit.",
             stated(temperature(), source()),
         ),
     ])

@@ -67,14 +67,28 @@ impl Field {
             .into_iter()
             .filter(|s| !s.is_empty())
             .collect();
+        let title = spelled_out(self.name);
         let mut told = json!({
-            "title": spelled_out(self.name),
+            "title": title,
             "description": told.join(" "),
         });
-        if let (Some(told), Json::Object(value)) = (told.as_object_mut(), self.value.json()) {
+        let mut value = self.value.json();
+        title_choices(&mut value, &title);
+        if let (Some(told), Json::Object(value)) = (told.as_object_mut(), value) {
             told.extend(value);
         }
         told
+    }
+}
+
+/// Puts the title of the field before the words of its choices.
+fn title_choices(value: &mut Json, title: &str) {
+    let choices = value.get_mut("anyOf").and_then(Json::as_array_mut);
+    for choice in choices.into_iter().flatten() {
+        if let Some(Json::String(word)) = choice.get_mut("title") {
+            *word = format!("{title} ({word})");
+        }
+        title_choices(choice, title);
     }
 }
 
@@ -120,16 +134,18 @@ pub(super) fn list(item: Value) -> Value {
 
 /// One of these, or a list of them.
 pub(super) fn one_or_list(item: Value) -> Value {
-    let how = format!("{} One, or a list.", item.how);
-    let list = list(item.clone());
-    either([item, list]).told(how.trim())
+    one_or(item.clone(), list(item))
 }
 
 /// One of these, or a list of at least one.
 pub(super) fn one_or_more(item: Value) -> Value {
+    one_or(item.clone(), list(item).with("minItems", 1))
+}
+
+/// One of these, or this list of them.
+pub(super) fn one_or(item: Value, list: Value) -> Value {
     let how = format!("{} One, or a list.", item.how);
-    let list = list(item.clone()).with("minItems", 1);
-    either([item, list]).told(how.trim())
+    either([item, list.titled("list")]).told(how.trim())
 }
 
 /// A group with a key of its own for each entry.
@@ -171,6 +187,12 @@ impl Value {
     /// The same, told otherwise.
     pub(super) fn told(self, how: impl Into<String>) -> Self {
         Self::new(self.schema, how)
+    }
+
+    /// The same with a word that tells it from the value beside it in a choice,
+    /// for its title: without any, some editors show both, whichever was written.
+    pub(super) fn titled(self, title: &str) -> Self {
+        self.with("title", title)
     }
 
     /// The same with a keyword more, as in `.with("minItems", 1)`.

@@ -2,8 +2,8 @@
 
 use super::field::{Field, Value, either, group, list, may, must};
 use super::values::{
-    count, counting_number, date, dimension_ratio, duration, format_one, length, one_of, percent,
-    pressure, procedure_number, resin, size, temperature, text, text_like, word,
+    count, counting_number, date, dimension_ratio, duration, format_one, length, percent, pressure,
+    procedure_number, resin, size, temperature, text, text_like, word, word_among,
 };
 use crate::spec::record::decode::{FAILURES, KINDS, Kind, PARTNERS, RESULTS, YES_OR_NO};
 
@@ -143,7 +143,11 @@ fn part(what: &str) -> Value {
 /// A test: the fields of its kind.
 fn test() -> Value {
     either(KINDS.iter().map(|(word, kind)| {
-        let kind_of_test = must("kind", "What was done to the joint.", one_of([*word]));
+        let kind_of_test = must(
+            "kind",
+            "What was done to the joint.",
+            word_among(word, KINDS),
+        );
         let result = must(
             "result",
             "What the witness says of it.",

@@ -76,9 +76,11 @@ pub(super) fn one_of<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
     Value::new(json_schema!({"type": "string", "enum": words}), "")
 }
 
-/// This word alone.
-pub(super) fn only(word: &str) -> Value {
-    Value::new(json_schema!({"type": "string", "const": word}), "")
+/// One word of several, each of which has fields of its own beside it.
+pub(super) fn word_among<T>(word: &str, words: &[(&'static str, T)]) -> Value {
+    let names: Vec<_> = words.iter().map(|(name, _)| *name).collect();
+    let how = format!("One of: {}.", names.join(", "));
+    worded(json_schema!({"type": "string", "const": word}), how)
 }
 
 /// The number of the format.
@@ -217,8 +219,10 @@ pub(super) fn depth() -> Value {
     // may take it for the depth of some size.
     let units = quantities::LENGTH.units;
     let how = format!("A length with its unit ({units}), or \u{201c}{TO_BE_MEASURED}\u{201d}.");
+    let unmeasured = json_schema!({"type": "string", "const": TO_BE_MEASURED});
+    let unmeasured = worded(unmeasured, how.as_str()).titled(TO_BE_MEASURED);
     let measured = length().with("errorMessage", wanted(&how));
-    either([only(TO_BE_MEASURED), measured]).told(how)
+    either([unmeasured, measured]).told(how)
 }
 
 /// The sizes that the tables know.
@@ -237,9 +241,9 @@ fn size_pattern() -> String {
 
 /// The sizes of the tables, which editors offer, or what is written otherwise.
 fn sizes_or(pattern: String, how: &str) -> Value {
-    let known = Value::new(json_schema!({"type": "string", "enum": known_sizes()}), "");
+    let known = worded(json_schema!({"type": "string", "enum": known_sizes()}), how);
     let other = worded(json_schema!({"type": "string", "pattern": pattern}), how);
-    either([known, other]).told(how)
+    either([known, other.titled("other")]).told(how)
 }
 
 /// A nominal size with its size system.

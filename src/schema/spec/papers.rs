@@ -1,7 +1,7 @@
 //! How the papers are made.
 
 use crate::language::Language;
-use crate::schema::field::{Value, either, group, list, may, must};
+use crate::schema::field::{Value, group, list, may, must, one_or};
 use crate::schema::values::{counting_number, length, word};
 use crate::spec::PAPERS;
 use crate::spec::card::{FLIPS, MOST_COPIES, TRIMS, YES_NO};
@@ -41,7 +41,7 @@ fn languages() -> Value {
     let several = list(word(Language::TAGS))
         .with("minItems", 1)
         .with("uniqueItems", true);
-    either([word(Language::TAGS), several]).told("One, or a list.")
+    one_or(word(Language::TAGS), several)
 }
 
 fn strips() -> Value {

@@ -34,7 +34,9 @@ pub(super) fn scope() -> Value {
 
 /// Sizes with their walls: by ratio or by length, never both.
 fn pipe() -> Value {
-    let one_wall = json!([{"required": ["dimension_ratio"]}, {"required": ["wall"]}]);
+    let wanted = "wanted here: dimension_ratio or wall, one of them";
+    let one = |name| json!({"required": [name], "errorMessage": wanted});
+    let alone = json!({"properties": {"wall": false}, "errorMessage": wanted});
     group([
         must("sizes", "The nominal sizes.", one_or_more(size_range())),
         may(
@@ -50,7 +52,8 @@ fn pipe() -> Value {
             one_or_more(length()),
         ),
     ])
-    .with("oneOf", one_wall)
+    .with("anyOf", json!([one("dimension_ratio"), one("wall")]))
+    .with("dependentSchemas", json!({"dimension_ratio": alone}))
 }
 
 fn measured() -> Value {

@@ -37,7 +37,7 @@ pub(crate) const PUBLISHED: &[(&str, RuleSet)] = &[
 /// The word for the organization's own.
 pub(crate) const OWN: &str = "own";
 /// Every word.
-pub(super) const WORDS: [&str; 4] = [US_GAS, SIX_MONTHS, TWO_YEARS, OWN];
+pub(crate) const WORDS: [&str; 4] = [US_GAS, SIX_MONTHS, TWO_YEARS, OWN];
 
 const US_GAS: &str = "us-gas";
 const SIX_MONTHS: &str = "six-months-without-use";

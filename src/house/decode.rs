@@ -266,6 +266,9 @@ fn extra(node: &Node, language: Language, findings: &mut Vec<Finding>) -> Option
     let title = fields.optional("title", findings, values::text);
     let paragraphs = fields.required("text", findings, |node, findings| {
         let paragraphs = one_or_list(node, findings, long_text);
+        if matches!(&node.kind, NodeKind::List(items) if items.is_empty()) {
+            findings.push(reading::MISSING_FIELD.at(node.span, "`extra.text` has no paragraph"));
+        }
         (!paragraphs.is_empty()).then_some(paragraphs)
     });
     let span = fields.span;

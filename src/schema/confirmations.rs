@@ -9,7 +9,7 @@ use super::values::{date, format_one, text, text_like};
 pub(super) fn confirmations() -> Value {
     // A file whose entries are all still commented out is as good as an empty list.
     let none = Value::new(json_schema!({"type": "null"}), "");
-    let entries = either([list(confirmation()), none]);
+    let entries = either([list(confirmation()).unlike(), none]);
     group([
         must(
             "coldring-confirmations",

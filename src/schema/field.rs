@@ -189,6 +189,11 @@ impl Value {
         Self::new(self.schema, how)
     }
 
+    /// The same list, in which nothing may stand twice.
+    pub(super) fn unlike(self) -> Self {
+        self.with("uniqueItems", true)
+    }
+
     /// The same with a word that tells it from the value beside it in a choice,
     /// for its title: without any, some editors show both, whichever was written.
     pub(super) fn titled(self, title: &str) -> Self {

@@ -2,10 +2,11 @@
 
 use super::field::{Value, either, group, keyed, list, may, must, one_or_list};
 use super::values::{
-    counting_number, date, format_one, one_of, procedure_number, text, text_like, word,
+    counting_number, date, format_one, language_code, procedure_number, text, text_like, word,
+    word_among,
 };
 use crate::fusers::roster::{FOUND_BY, RESULTS};
-use crate::fusers::rule_set::{LONGEST_OWN, OWN, PUBLISHED};
+use crate::fusers::rule_set::{LONGEST_OWN, OWN, PUBLISHED, WORDS};
 
 /// A roster.
 pub(super) fn roster() -> Value {
@@ -21,7 +22,11 @@ pub(super) fn roster() -> Value {
             "the command line chooses.",
             rules(),
         ),
-        must("fusers", "The people, each badge once.", list(fuser())),
+        must(
+            "fusers",
+            "The people, each badge once.",
+            list(fuser()).unlike(),
+        ),
     ])
 }
 
@@ -43,11 +48,15 @@ fn rules() -> Value {
 }
 
 fn rule_set() -> Value {
-    let published = || one_of(PUBLISHED.iter().map(|(word, _)| *word));
+    let published = || word(PUBLISHED);
     let months = counting_number().with("maximum", LONGEST_OWN);
     let named = group([must("rule", "The rule set.", published())]);
     let own = group([
-        must("rule", "Your organization's own rule set.", one_of([OWN])),
+        must(
+            "rule",
+            "Your organization's own rule set.",
+            word_among(OWN, WORDS),
+        ),
         must(
             "months",
             "How many months a qualification lasts from the specimen.",
@@ -64,8 +73,7 @@ fn rule_set() -> Value {
 }
 
 fn fuser() -> Value {
-    let language = text("A code of two or three letters, as in en or es.")
-        .with("pattern", "^[a-z]{2,3}(?:-[A-Za-z0-9]{2,8})*$");
+    let language = language_code();
     group([
         must(
             "name",
@@ -87,7 +95,7 @@ fn fuser() -> Value {
             "qualifications",
             "What is on record, procedure by procedure.",
             "nothing, as for somebody in training.",
-            list(qualification()),
+            list(qualification()).unlike(),
         ),
     ])
 }

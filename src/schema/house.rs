@@ -1,12 +1,14 @@
 //! The schema of a house style.
 
 use schemars::json_schema;
+use serde_json::json;
 
-use super::field::{Field, Value, group, keyed, list, may, must, one_or_list, one_or_more};
+use super::field::{Field, Value, group, keyed, list, may, must, one_or, one_or_more};
 use super::values::{format_one, one_of, path, text, text_like, word};
 use crate::house::decode::{LONGEST, MOST_LINES, MOST_ROLES, PLACES};
 use crate::house::replaceable;
 use crate::language::Language;
+use crate::sheets::house::Place;
 use crate::spec::PAPERS;
 
 /// A house style.
@@ -61,7 +63,11 @@ fn by_language(value: impl Fn() -> Value) -> Value {
 }
 
 fn organization() -> Value {
-    let lines = text("A line of text.");
+    let line_of_address = || text("A line of text.");
+    let address = one_or(
+        line_of_address(),
+        list(line_of_address()).with("maxItems", MOST_LINES),
+    );
     let line = |name, what: &str| may(name, format!("{what}"), "none.", text(""));
     group([
         must(
@@ -73,7 +79,7 @@ fn organization() -> Value {
             "address",
             format!("The lines of the address, up to {MOST_LINES}."),
             "none.",
-            one_or_list(lines),
+            address,
         ),
         line("phone", "The telephone number."),
         line("email", "The e-mail address."),
@@ -122,6 +128,8 @@ fn signature() -> Value {
 }
 
 fn extra() -> Value {
+    let ends = PLACES.iter().filter(|(_, place)| *place == Place::End);
+    let ends: Vec<_> = ends.map(|(word, _)| *word).collect();
     group([
         must("at", "Where it goes.", word(PLACES)),
         may(
@@ -132,6 +140,8 @@ fn extra() -> Value {
         ),
         must("text", "The paragraphs.", one_or_more(long_text())),
     ])
+    .with("if", json!({"properties": {"at": {"enum": ends}}}))
+    .with("then", json!({"required": ["title"]}))
 }
 
 /// A paragraph.

@@ -2,8 +2,8 @@
 
 use super::field::{Field, Value, either, group, list, may, must};
 use super::values::{
-    count, counting_number, date, dimension_ratio, duration, format_one, length, percent, pressure,
-    procedure_number, resin, size, temperature, text, text_like, word, word_among,
+    count, counting_number, date, dimension_ratio, duration, format_one, length, names, percent,
+    pressure, procedure_number, resin, size, temperature, text, text_like, word, word_among,
 };
 use crate::spec::record::decode::{FAILURES, KINDS, Kind, PARTNERS, RESULTS, YES_OR_NO};
 
@@ -33,7 +33,11 @@ pub(super) fn record() -> Value {
             "Who made the tests.",
             text("The name of the laboratory, or your own."),
         ),
-        must("joints", "The test joints, each once.", list(joint())),
+        must(
+            "joints",
+            "The test joints, each once.",
+            list(joint()).unlike(),
+        ),
     ])
 }
 
@@ -146,7 +150,7 @@ fn test() -> Value {
         let kind_of_test = must(
             "kind",
             "What was done to the joint.",
-            word_among(word, KINDS),
+            word_among(word, names(KINDS)),
         );
         let result = must(
             "result",

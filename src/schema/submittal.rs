@@ -2,17 +2,16 @@
 
 use serde_json::json;
 
-use super::field::{Value, either, group, list, may, must, one_or_list};
+use super::field::{Value, group, list, may, must, one_or, one_or_list};
 use super::values::{
-    count, date, format_one, one_of, path, procedure_number, text, text_like, word,
+    count, date, format_one, path, procedure_number, rule_choice, text, text_like, word,
 };
-use crate::fusers::rule_set::PUBLISHED;
 use crate::language::Language;
 use crate::spec::PAPERS;
 
 /// A submittal.
 pub(super) fn submittal() -> Value {
-    let some = json!([{"required": ["procedures"]}, {"required": ["attachments"]}]);
+    let some = |list: &str| json!({"required": [list], "properties": {list: {"minItems": 1}}});
     group([
         must(
             "coldring-submittal",
@@ -75,7 +74,7 @@ pub(super) fn submittal() -> Value {
             "procedures",
             "The procedures that are submitted.",
             "none; there is an attachment then.",
-            list(procedure()),
+            list(procedure()).unlike(),
         ),
         may(
             "fusers",
@@ -87,10 +86,10 @@ pub(super) fn submittal() -> Value {
             "attachments",
             "PDFs to attach, in their order.",
             "none; there is a procedure then.",
-            list(attachment()),
+            list(attachment()).unlike(),
         ),
     ])
-    .with("anyOf", some)
+    .with("anyOf", json!([some("procedures"), some("attachments")]))
 }
 
 fn party() -> Value {
@@ -120,15 +119,15 @@ fn procedure() -> Value {
             "records",
             "Those of its records that go along. They name people.",
             "none.",
-            one_or_list(path("../records/PQ-7.yaml")),
+            one_or(
+                path("../records/PQ-7.yaml"),
+                list(path("../records/PQ-7.yaml")).unlike(),
+            ),
         ),
     ])
 }
 
 fn fusers() -> Value {
-    let published = one_of(PUBLISHED.iter().map(|(word, _)| *word));
-    let choice = either([published, text("")])
-        .told("One of the words; for one procedure alone as in SF-001=us-gas; your own as in own:12:Operations Manual 7.9.");
     group([
         must(
             "roster",
@@ -139,13 +138,13 @@ fn fusers() -> Value {
             "badges",
             "The badges of those to list.",
             "everybody on the roster.",
-            one_or_list(text_like("AF-014")),
+            one_or(text_like("AF-014"), list(text_like("AF-014")).unlike()),
         ),
         may(
             "rules",
             "Rule sets, in place of those that the roster chooses.",
             "those of the roster.",
-            one_or_list(choice),
+            one_or_list(rule_choice()),
         ),
     ])
 }

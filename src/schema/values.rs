@@ -9,6 +9,7 @@
 use schemars::json_schema;
 
 use super::field::{Value, either};
+use crate::fusers::rule_set::PUBLISHED;
 use crate::limits::{Practice, library};
 use crate::size::SizeSystem;
 use crate::spec::quantities::{self, Wanted};
@@ -67,7 +68,12 @@ pub(super) fn date() -> Value {
 
 /// One of the words that a reader knows.
 pub(super) fn word<T>(words: &[(&'static str, T)]) -> Value {
-    one_of(words.iter().map(|(word, _)| *word))
+    one_of(names(words))
+}
+
+/// The words of a table of words.
+pub(super) fn names<T>(words: &[(&'static str, T)]) -> impl Iterator<Item = &'static str> {
+    words.iter().map(|(word, _)| *word)
 }
 
 /// One of these words.
@@ -77,15 +83,37 @@ pub(super) fn one_of<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
 }
 
 /// One word of several, each of which has fields of its own beside it.
-pub(super) fn word_among<T>(word: &str, words: &[(&'static str, T)]) -> Value {
-    let names: Vec<_> = words.iter().map(|(name, _)| *name).collect();
-    let how = format!("One of: {}.", names.join(", "));
+pub(super) fn word_among<'w>(word: &str, words: impl IntoIterator<Item = &'w str>) -> Value {
+    let words: Vec<_> = words.into_iter().collect();
+    let how = format!("One of: {}.", words.join(", "));
     worded(json_schema!({"type": "string", "const": word}), how)
 }
 
 /// The number of the format.
 pub(super) fn format_one() -> Value {
-    Value::new(json_schema!({"const": 1}), "")
+    Value::new(json_schema!({"enum": [1, "1"]}), "")
+}
+
+/// A language as a code of letters, for what is no paper of the program.
+pub(super) fn language_code() -> Value {
+    let pattern = "^[a-z]{2,3}(?:-[A-Za-z0-9]{2,8})*$";
+    worded(
+        json_schema!({"type": "string", "pattern": pattern}),
+        "A code of two or three letters, as in en or es.",
+    )
+}
+
+/// The choice of a rule set in one line, as on the command line.
+pub(super) fn rule_choice() -> Value {
+    let words: Vec<_> = names(PUBLISHED).collect();
+    let pattern = format!(
+        r"^\s*(?:[^:=]*[^:=\s]\s*=\s*)?(?:{}|own:\s*[0-9]+\s*:.*\S.*)\s*$",
+        words.join("|")
+    );
+    let how = "One of the words; for one procedure alone as in SF-001=us-gas; your own as in \
+               own:12:Operations Manual 7.9.";
+    let other = worded(json_schema!({"type": "string", "pattern": pattern}), how);
+    either([one_of(words), other.titled("other")]).told(how)
 }
 
 /// A whole number from 1.

@@ -3,7 +3,8 @@
 use super::source;
 use crate::schema::field::{Value, either, group, keyed, list, may, must};
 use crate::schema::values::{
-    depth, length, percent, size, temperature, temperature_difference, text_like, word, word_among,
+    depth, length, names, percent, size, temperature, temperature_difference, text_like, word,
+    word_among,
 };
 use crate::spec::FaceCheckMethod;
 use crate::spec::equipment::{AGENTS, METHODS, YES_NO};
@@ -56,7 +57,11 @@ fn adapters() -> Value {
 fn face_check() -> Value {
     let of_method = |(word, method): &(&'static str, FaceCheckMethod)| {
         let mut fields = vec![
-            must("method", "The instrument.", word_among(word, METHODS)),
+            must(
+                "method",
+                "The instrument.",
+                word_among(word, names(METHODS)),
+            ),
             may(
                 "accuracy",
                 "How true the instrument reads, each way, from its data sheet.",

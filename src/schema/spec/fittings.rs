@@ -13,7 +13,7 @@ pub(super) fn fittings() -> Value {
         must(
             "kinds",
             "The kinds of fitting covered, each once.",
-            list(word(KINDS)).with("uniqueItems", true),
+            list(word(KINDS)).unlike(),
         ),
         may(
             "resin",

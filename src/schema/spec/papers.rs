@@ -38,9 +38,7 @@ pub(super) fn documents() -> Value {
 }
 
 fn languages() -> Value {
-    let several = list(word(Language::TAGS))
-        .with("minItems", 1)
-        .with("uniqueItems", true);
+    let several = list(word(Language::TAGS)).with("minItems", 1).unlike();
     one_or(word(Language::TAGS), several)
 }
 

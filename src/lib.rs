@@ -5,6 +5,7 @@
 //! |---|---|
 //! | [`budget`] | how much a file may have in it, by what it is |
 //! | [`spec`] | text → typed spec; every value keeps its place and its digits |
+//! | [`schema`] | the files that people write → JSON Schema, for their editors |
 //! | [`limits`] | embedded tables → published figures with id, basis and source |
 //! | [`confirm`] | limits + confirmations → the figures as somebody read them in an edition |
 //! | [`resolve`] | spec + limits → the procedure, every figure sourced |
@@ -49,6 +50,7 @@ pub mod plan;
 pub mod proof;
 pub mod record;
 pub mod resolve;
+pub mod schema;
 pub mod shard;
 pub mod sheets;
 pub mod show;

@@ -3,6 +3,7 @@
 mod batch;
 mod people;
 mod proof;
+mod schema;
 
 use std::path::PathBuf;
 
@@ -20,6 +21,7 @@ use crate::units::{Duration, Length, parse_quantity};
 pub use batch::MergeArguments;
 pub use people::{CardsArguments, FusersArguments, FusersFormat, SubmittalArguments};
 pub use proof::{KeysArguments, VerifyArguments};
+pub use schema::{NewArguments, SchemaArguments};
 
 /// Turns a socket-fusion procedure written as YAML into the written procedure,
 /// pocket cards and true-scale depth marks, as PDF.
@@ -74,6 +76,8 @@ pub enum Command {
     Merge(MergeArguments),
     /// Tell how long a joint takes, and estimate a day's joints
     Plan(PlanArguments),
+    /// Print JSON Schema of the files you write, for your editor
+    Schema(SchemaArguments),
     /// Show a procedure as it resolves: every figure, or a spec with no choice left open
     Show(ShowArguments),
     /// Bind procedures, records, fusers and attached PDFs into one PDF for review
@@ -510,12 +514,4 @@ pub struct ShowArguments {
     /// How it is printed
     #[arg(long, value_enum, default_value = "yaml")]
     pub format: ShowFormat,
-}
-
-/// Arguments of `new`.
-#[derive(Debug, Args)]
-#[command(after_help = "Example:\n  coldring new my-procedure.yaml")]
-pub struct NewArguments {
-    /// The file to write; one that exists is left alone
-    pub file: PathBuf,
 }

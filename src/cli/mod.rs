@@ -25,6 +25,7 @@ mod output;
 mod plan;
 mod render;
 mod report;
+mod schema;
 mod shard;
 mod show;
 mod submittal;
@@ -83,6 +84,7 @@ fn dispatch(command: Command) -> Ending {
         Command::Limits(arguments) => limits::run(&arguments),
         Command::Merge(arguments) => merge::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
+        Command::Schema(arguments) => schema::run(&arguments),
         Command::Show(arguments) => show::run(&arguments),
         Command::Submittal(arguments) => submittal::run(&arguments),
         Command::New(arguments) => new::run(&arguments),

@@ -1,10 +1,14 @@
-//! `coldring new`: a commented spec to start from.
+//! `coldring new`: a commented spec to start from, and the schema beside it that
+//! editors read.
 
+use std::fs;
 use std::io::ErrorKind;
+use std::path::Path;
 
 use super::Ending;
 use super::args::NewArguments;
 use super::output::{OutputError, Readers, write_new};
+use crate::schema::{self, Kind};
 
 /// The starter; a test checks that it passes with warnings only.
 pub const STARTER: &str = include_str!("../../templates/starter.yaml");
@@ -12,20 +16,72 @@ pub const STARTER: &str = include_str!("../../templates/starter.yaml");
 /// Writes the starter, never over a file.
 pub fn run(arguments: &NewArguments) -> Ending {
     let path = arguments.file.display();
-    match write_new(&arguments.file, STARTER.as_bytes(), Readers::All) {
-        Ok(()) => {
-            super::print(&format!("wrote {path}; next: coldring check {path}\n"));
-            Ending::Clean
-        }
-        Err(OutputError::Io { error, .. }) if error.kind() == ErrorKind::AlreadyExists => {
+    let spec = match arguments.no_schema {
+        true => STARTER.to_owned(),
+        false => format!("{}{STARTER}", modeline()),
+    };
+    match write_new(&arguments.file, spec.as_bytes(), Readers::All) {
+        Ok(()) => {}
+        Err(error) if stands_there(&error) => {
             super::complain(&format!(
                 "{path} exists already and was left alone; give another name"
             ));
-            Ending::CouldNotRun
+            return Ending::CouldNotRun;
         }
         Err(error) => {
             super::complain(&error.to_string());
-            Ending::CouldNotRun
+            return Ending::CouldNotRun;
         }
     }
+    super::print(&format!("wrote {path}; next: coldring check {path}\n"));
+    if arguments.no_schema {
+        return Ending::Clean;
+    }
+    schema_beside(arguments.file.parent().unwrap_or(Path::new("")))
+}
+
+/// The comment by which an editor finds the schema: a path from the spec, so
+/// that nothing is fetched.
+fn modeline() -> String {
+    format!(
+        "# yaml-language-server: $schema={}\n\
+         # Your editor takes completion and help from the file named above; both may be deleted.\n",
+        Kind::Spec.file_name()
+    )
+}
+
+/// Writes the schema of a spec, unless it is there.
+fn schema_beside(folder: &Path) -> Ending {
+    let path = folder.join(Kind::Spec.file_name());
+    let text = schema::text(Kind::Spec);
+    match write_new(&path, text.as_bytes(), Readers::All) {
+        Ok(()) => super::print(&format!(
+            "wrote {}, for editors that read YAML by a schema\n",
+            path.display()
+        )),
+        Err(error) if stands_there(&error) => {
+            if fs::read_to_string(&path).is_ok_and(|there| there == text) {
+                return Ending::Clean;
+            }
+            let out = match folder.as_os_str().is_empty() {
+                true => Path::new("."),
+                false => folder,
+            };
+            super::print(&format!(
+                "left {} as it was: it is not that of this version; coldring schema spec --out {} \
+                 replaces it\n",
+                path.display(),
+                out.display()
+            ));
+        }
+        Err(error) => {
+            super::complain(&error.to_string());
+            return Ending::CouldNotRun;
+        }
+    }
+    Ending::Clean
+}
+
+fn stands_there(error: &OutputError) -> bool {
+    matches!(error, OutputError::Io { error, .. } if error.kind() == ErrorKind::AlreadyExists)
 }

@@ -6,9 +6,9 @@
 mod calendar;
 mod cells;
 mod review;
-mod roster;
+pub(crate) mod roster;
 mod rows;
-mod rule_set;
+pub(crate) mod rule_set;
 pub mod rules;
 mod standing;
 mod yaml;

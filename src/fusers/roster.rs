@@ -88,11 +88,11 @@ pub enum FoundBy {
 }
 
 /// The words for the result of a specimen.
-pub(super) const RESULTS: &[(&str, SpecimenResult)] = &[
+pub(crate) const RESULTS: &[(&str, SpecimenResult)] = &[
     ("pass", SpecimenResult::Pass),
     ("fail", SpecimenResult::Fail),
 ];
 
 /// The words for how a joint was found.
-pub(super) const FOUND_BY: &[(&str, FoundBy)] =
+pub(crate) const FOUND_BY: &[(&str, FoundBy)] =
     &[("test", FoundBy::Test), ("visual", FoundBy::Visual)];

@@ -8,7 +8,7 @@ use crate::source::{Span, Spanned};
 
 /// The longest period a rule set of an organization's own may have, in months:
 /// a qualification that runs longer is a slip of the keys.
-pub(super) const LONGEST_OWN: u32 = 120;
+pub(crate) const LONGEST_OWN: u32 = 120;
 
 /// A rule set.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,15 +29,15 @@ pub enum RuleSet {
 }
 
 /// The words for the rule sets that need nothing more.
-pub(super) const PUBLISHED: &[(&str, RuleSet)] = &[
+pub(crate) const PUBLISHED: &[(&str, RuleSet)] = &[
     (US_GAS, RuleSet::UsGas),
     (SIX_MONTHS, RuleSet::SixMonthsWithoutUse),
     (TWO_YEARS, RuleSet::TwoYearCertificate),
 ];
 /// The word for the organization's own.
-pub(super) const OWN: &str = "own";
+pub(crate) const OWN: &str = "own";
 /// Every word.
-pub(super) const WORDS: [&str; 4] = [US_GAS, SIX_MONTHS, TWO_YEARS, OWN];
+pub(crate) const WORDS: [&str; 4] = [US_GAS, SIX_MONTHS, TWO_YEARS, OWN];
 
 const US_GAS: &str = "us-gas";
 const SIX_MONTHS: &str = "six-months-without-use";

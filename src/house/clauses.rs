@@ -75,6 +75,12 @@ fn is_protected(key: &str) -> bool {
     })
 }
 
+/// The keys of the clauses that a house style may word itself.
+pub(crate) fn replaceable() -> impl Iterator<Item = &'static str> {
+    let keys = Clause::ALL.iter().map(|(key, _)| *key);
+    keys.filter(|key| !is_protected(key))
+}
+
 /// Checks the clauses that `text`, the house style, words.
 pub(super) fn check(clauses: &[HouseClause], text: &str) -> Vec<Finding> {
     let keys: Vec<_> = Clause::ALL.iter().map(|(key, _)| *key).collect();

@@ -13,7 +13,7 @@ use crate::spec::node::{self, Node, NodeKind};
 use crate::spec::{Paper, rules as reading, values};
 
 const PAPERS: &[(&str, Paper)] = &[("letter", Paper::Letter), ("a4", Paper::A4)];
-const PLACES: &[(&str, Place)] = &[
+pub(crate) const PLACES: &[(&str, Place)] = &[
     ("before-scope", Place::BeforeScope),
     ("after-cautions", Place::AfterCautions),
     ("after-acceptance", Place::AfterAcceptance),
@@ -21,11 +21,11 @@ const PLACES: &[(&str, Place)] = &[
 ];
 
 /// Longest paragraph or clause, in characters.
-const LONGEST: usize = 1_500;
+pub(crate) const LONGEST: usize = 1_500;
 /// Most lines of a letterhead: what the room beside a logo holds.
-const MOST_LINES: usize = 6;
+pub(crate) const MOST_LINES: usize = 6;
 /// Most who sign.
-const MOST_ROLES: usize = 8;
+pub(crate) const MOST_ROLES: usize = 8;
 
 /// Contrast with white that text needs, and that a rule needs.
 const TEXT_CONTRAST: f64 = 7.0;
@@ -266,6 +266,9 @@ fn extra(node: &Node, language: Language, findings: &mut Vec<Finding>) -> Option
     let title = fields.optional("title", findings, values::text);
     let paragraphs = fields.required("text", findings, |node, findings| {
         let paragraphs = one_or_list(node, findings, long_text);
+        if matches!(&node.kind, NodeKind::List(items) if items.is_empty()) {
+            findings.push(reading::MISSING_FIELD.at(node.span, "`extra.text` has no paragraph"));
+        }
         (!paragraphs.is_empty()).then_some(paragraphs)
     });
     let span = fields.span;

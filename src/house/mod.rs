@@ -3,7 +3,7 @@
 //! sets a figure, and what warns of one is not its to change.
 
 mod clauses;
-mod decode;
+pub(crate) mod decode;
 mod logo;
 mod required;
 pub mod rules;
@@ -12,6 +12,7 @@ mod texts;
 use std::sync::Arc;
 
 use clauses::failed;
+pub(crate) use clauses::replaceable;
 use decode::HouseClause;
 pub use decode::logo as logo_of;
 pub use required::required;

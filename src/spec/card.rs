@@ -6,21 +6,21 @@ use super::{rules, values};
 use crate::finding::Finding;
 use crate::source::Spanned;
 
-pub(super) const TRIMS: &[(&str, CardTrim)] = &[
+pub(crate) const TRIMS: &[(&str, CardTrim)] = &[
     ("smallest", CardTrim::Smallest),
     ("id-1", CardTrim::Id1),
     ("id-2", CardTrim::Id2),
     ("id-3", CardTrim::Id3),
 ];
-pub(super) const FLIPS: &[(&str, Flip)] = &[
+pub(crate) const FLIPS: &[(&str, Flip)] = &[
     ("long edge", Flip::Long),
     ("short edge", Flip::Short),
     ("fold", Flip::Fold),
 ];
-pub(super) const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
+pub(crate) const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
 
 /// More cards than one file should hold; it can be printed again.
-const MOST_COPIES: u32 = 400;
+pub(crate) const MOST_COPIES: u32 = 400;
 
 /// The size the cards are cut to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, clap::ValueEnum)]

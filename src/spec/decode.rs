@@ -16,33 +16,33 @@ use crate::size::Size;
 use crate::source::{Role, Span, Spanned};
 use crate::units::{Range, Temperature};
 
-pub(super) const STATUSES: &[(&str, Status)] = &[
+pub(crate) const STATUSES: &[(&str, Status)] = &[
     (Status::Draft.word(), Status::Draft),
     (Status::Qualified.word(), Status::Qualified),
     (Status::Withdrawn.word(), Status::Withdrawn),
 ];
-pub(super) const SERVICES: &[(&str, Service)] = &[
+pub(crate) const SERVICES: &[(&str, Service)] = &[
     ("gas", Service::Gas),
     ("water", Service::Water),
     ("geothermal", Service::Geothermal),
     ("industrial", Service::Industrial),
 ];
-pub(super) const PRACTICES: &[(&str, Practice)] =
+pub(crate) const PRACTICES: &[(&str, Practice)] =
     &[("us", Practice::Us), ("metric", Practice::Metric)];
 /// The words for a paper.
 pub(crate) const PAPERS: &[(&str, Paper)] = &[("letter", Paper::Letter), ("a4", Paper::A4)];
-pub(super) const GOVERNS: &[(&str, Governs)] =
+pub(crate) const GOVERNS: &[(&str, Governs)] =
     &[("edition", Governs::Edition), ("tables", Governs::Tables)];
-pub(super) const WIDER_RANGES: &[(&str, WiderRange)] = &[
+pub(crate) const WIDER_RANGES: &[(&str, WiderRange)] = &[
     ("smaller sizes too", WiderRange::SmallerSizes),
     ("thinner walls too", WiderRange::ThinnerWalls),
 ];
-pub(super) const STRIP_USES: &[(&str, StripUse)] = &[
+pub(crate) const STRIP_USES: &[(&str, StripUse)] = &[
     ("bare", StripUse::Bare),
     ("label", StripUse::Label),
     ("laminated", StripUse::Laminated),
 ];
-pub(super) const LONG_STRIPS: &[(&str, LongStrips)] = &[
+pub(crate) const LONG_STRIPS: &[(&str, LongStrips)] = &[
     ("two pieces", LongStrips::TwoPieces),
     ("larger paper", LongStrips::LargerPaper),
 ];

@@ -6,19 +6,19 @@ use super::node::NodeKind;
 use super::values;
 use crate::finding::Finding;
 
-pub(super) const METHODS: &[(&str, FaceCheckMethod)] = &[
+pub(crate) const METHODS: &[(&str, FaceCheckMethod)] = &[
     ("pyrometer", FaceCheckMethod::Pyrometer),
     ("indicating stick", FaceCheckMethod::Stick),
     ("two indicating sticks", FaceCheckMethod::TwoSticks),
 ];
-pub(super) const AGENTS: &[(&str, CleaningAgent)] = &[
+pub(crate) const AGENTS: &[(&str, CleaningAgent)] = &[
     ("isopropyl alcohol", CleaningAgent::IsopropylAlcohol),
     ("dry cloth", CleaningAgent::DryCloth),
     ("water", CleaningAgent::Water),
     ("acetone", CleaningAgent::Acetone),
 ];
 
-pub(super) const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
+pub(crate) const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
 
 /// The `heater` group.
 pub fn heater(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Heater> {

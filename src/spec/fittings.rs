@@ -8,7 +8,7 @@ use super::values;
 use crate::finding::Finding;
 use crate::source::Spanned;
 
-pub(super) const KINDS: &[(&str, FittingKind)] = &[
+pub(crate) const KINDS: &[(&str, FittingKind)] = &[
     ("coupling", FittingKind::Coupling),
     ("elbow", FittingKind::Elbow),
     ("tee", FittingKind::Tee),
@@ -17,7 +17,7 @@ pub(super) const KINDS: &[(&str, FittingKind)] = &[
     ("cap", FittingKind::Cap),
     ("spigot", FittingKind::Spigot),
 ];
-pub(super) const FIRST_ON: &[(&str, FirstOn)] =
+pub(crate) const FIRST_ON: &[(&str, FirstOn)] =
     &[("pipe", FirstOn::Pipe), ("fitting", FirstOn::Fitting)];
 
 /// The `fittings` group.

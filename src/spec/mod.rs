@@ -2,18 +2,18 @@
 //! keeps its place and its written digits, and every problem is reported, not
 //! the first alone.
 
-mod card;
+pub(crate) mod card;
 mod confirmations;
-mod decode;
-mod equipment;
+pub(crate) mod decode;
+pub(crate) mod equipment;
 pub(crate) mod fields;
-mod fittings;
+pub(crate) mod fittings;
 mod model;
 pub(crate) mod node;
-mod quantities;
+pub(crate) mod quantities;
 pub mod record;
 pub mod rules;
-mod times;
+pub(crate) mod times;
 mod unfilled;
 pub(crate) mod values;
 mod write;

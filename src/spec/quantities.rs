@@ -7,62 +7,72 @@ use super::values::{Written, scalar};
 use crate::finding::Finding;
 use crate::source::Span;
 use crate::units::{
-    Duration, Length, Percent, Pressure, Quantity, QuantityError, Range, Temperature,
+    Duration, Length, Measure, Percent, Pressure, Quantity, QuantityError, Range, Temperature,
     TemperatureDifference, TemperatureUnit, parse_quantity,
 };
 
-/// What kind of quantity a field takes, for the messages.
-struct Wanted {
-    what: &'static str,
-    units: &'static str,
-    example: &'static str,
+/// What kind of quantity a field takes, for the messages and the schema.
+pub(crate) struct Wanted {
+    pub(crate) what: &'static str,
+    pub(crate) units: &'static str,
+    pub(crate) example: &'static str,
+    pub(crate) measure: Measure,
 }
 
-const LENGTH: Wanted = Wanted {
+pub(crate) const LENGTH: Wanted = Wanted {
     what: "a length",
     units: "in or mm",
     example: "0.64 in",
+    measure: Measure::Length,
 };
-const LENGTH_RANGE: Wanted = Wanted {
+pub(crate) const LENGTH_RANGE: Wanted = Wanted {
     what: "a length or a range of lengths",
     units: "in or mm",
     example: "62.0 to 62.4 mm",
+    measure: Measure::Length,
 };
-const TIME: Wanted = Wanted {
+pub(crate) const TIME: Wanted = Wanted {
     what: "a time",
     units: "s, min or h",
     example: "30 s",
+    measure: Measure::Time,
 };
-const TIME_RANGE: Wanted = Wanted {
+pub(crate) const TIME_RANGE: Wanted = Wanted {
     what: "a time or a range of times",
     units: "s, min or h",
     example: "18 to 21 s",
+    measure: Measure::Time,
 };
-const TEMPERATURE: Wanted = Wanted {
+pub(crate) const TEMPERATURE: Wanted = Wanted {
     what: "a temperature",
     units: "°F or °C",
     example: "500 °F",
+    measure: Measure::Temperature,
 };
-const TEMPERATURE_RANGE: Wanted = Wanted {
+pub(crate) const TEMPERATURE_RANGE: Wanted = Wanted {
     what: "a range of temperatures",
     units: "°F or °C",
     example: "20 °F to 110 °F",
+    measure: Measure::Temperature,
 };
-const DIFFERENCE: Wanted = Wanted {
+pub(crate) const DIFFERENCE: Wanted = Wanted {
     what: "a difference of temperature",
     units: "°F or °C",
     example: "2 °F",
+    measure: Measure::Temperature,
 };
-const PERCENT: Wanted = Wanted {
+pub(crate) const PERCENT: Wanted = Wanted {
     what: "a percentage",
     units: "%",
     example: "91 %",
+    measure: Measure::Percent,
 };
 
-const PRESSURE: Wanted = Wanted {
+pub(crate) const PRESSURE: Wanted = Wanted {
     what: "a pressure",
     units: "psi, bar, kPa or MPa",
     example: "630 psi",
+    measure: Measure::Pressure,
 };
 
 fn quantity<T>(
@@ -90,6 +100,7 @@ fn not_the_quantity(span: Span, written: &str, wanted: &Wanted, error: &Quantity
         what,
         units,
         example,
+        ..
     } = wanted;
     let allowed = format!("this field takes {what} in {units}, as in `{example}`");
     match error {

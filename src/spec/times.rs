@@ -8,7 +8,7 @@ use crate::finding::Finding;
 use crate::limits::WallGroup;
 use crate::source::{Span, Spanned};
 
-pub(super) const WALL_GROUPS: &[(&str, WallGroup)] =
+pub(crate) const WALL_GROUPS: &[(&str, WallGroup)] =
     &[("thick", WallGroup::Thick), ("thin", WallGroup::Thin)];
 
 /// A value alone, or as `{value: …, source: …}` with where it comes from.

@@ -14,9 +14,9 @@ use crate::units::{Decimal, DimensionRatio, Range};
 pub use super::quantities::*;
 
 /// Longest text a field may hold, in characters.
-const LONGEST_TEXT: usize = 300;
+pub(crate) const LONGEST_TEXT: usize = 300;
 /// Longest number of a procedure, in characters: a folder's name has more to say.
-const LONGEST_NUMBER: usize = 40;
+pub(crate) const LONGEST_NUMBER: usize = 40;
 
 /// A quantity as it was written, beside its value.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -14,6 +14,7 @@ mod temperature;
 pub use duration::{Duration, TimeUnit};
 pub use length::{Length, LengthUnit};
 pub use number::{Decimal, NumberError};
+pub(crate) use parse::{Measure, spellings};
 pub use parse::{Quantity, QuantityError, parse_quantity};
 pub use pressure::{Pressure, PressureUnit};
 pub use ratio::{DimensionRatio, Percent};

@@ -16,6 +16,37 @@ enum Unit {
     Pressure(PressureUnit),
 }
 
+/// What a unit measures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Measure {
+    Length,
+    Temperature,
+    Time,
+    Percent,
+    Pressure,
+}
+
+impl Unit {
+    fn measures(self) -> Measure {
+        match self {
+            Unit::Length(_) => Measure::Length,
+            Unit::Temperature(_) => Measure::Temperature,
+            Unit::Time(_) => Measure::Time,
+            Unit::Percent => Measure::Percent,
+            Unit::Pressure(_) => Measure::Pressure,
+        }
+    }
+}
+
+/// Every way to write a unit of this measure; a spelling of more than one letter
+/// may have capitals or not.
+pub(crate) fn spellings(measure: Measure) -> impl Iterator<Item = &'static str> {
+    let of_measure = SPELLINGS
+        .iter()
+        .filter(move |(_, u)| u.measures() == measure);
+    of_measure.map(|(name, _)| *name)
+}
+
 /// Units as people write them, and what they mean.
 const SPELLINGS: &[(&str, Unit)] = &[
     ("°F", Unit::Temperature(TemperatureUnit::Fahrenheit)),

@@ -26,6 +26,7 @@ mod plan;
 mod proof;
 mod records;
 mod rules;
+mod schema;
 mod shard;
 mod show;
 mod strips;

@@ -47,7 +47,7 @@ pub enum OutputError {
 
 impl OutputError {
     /// Makes an error of what the system said while `doing` something to `path`.
-    pub(super) fn io(doing: &'static str, path: &Path) -> impl FnOnce(io::Error) -> Self {
+    pub(in crate::cli) fn io(doing: &'static str, path: &Path) -> impl FnOnce(io::Error) -> Self {
         move |error| OutputError::Io {
             doing,
             path: path.to_owned(),

@@ -1,11 +1,12 @@
-//! A file that must not be there yet: a key, a spec to start from. It appears
-//! whole or not at all, and never in the place of another.
+//! A single file: one that must not be there yet, as a key or a spec to start
+//! from, or one that the program makes again, as a schema. It appears whole or
+//! not at all.
 
 use std::fs::{self, OpenOptions};
 use std::io::{Error, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
-use super::{OutputError, TEMPORARY_END, TEMPORARY_START};
+use super::{OutputError, TEMPORARY_END, TEMPORARY_START, require_file_or_nothing};
 use crate::cli::fault;
 
 /// Who may read the file; where there are no such rights, it makes no difference.
@@ -22,6 +23,25 @@ pub enum Readers {
 /// # Errors
 /// That something stands there, or what the system said.
 pub fn write_new(path: &Path, bytes: &[u8], readers: Readers) -> Result<(), OutputError> {
+    write_by(path, bytes, readers, place)
+}
+
+/// Writes a file that everybody may read, in the place of an earlier one where
+/// there is one; after a failure that one stands as it was.
+///
+/// # Errors
+/// That something else than a file stands there, or what the system said.
+pub fn write_again(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
+    require_file_or_nothing(path)?;
+    write_by(path, bytes, Readers::All, |from, to| fs::rename(from, to))
+}
+
+fn write_by(
+    path: &Path,
+    bytes: &[u8],
+    readers: Readers,
+    place: impl FnOnce(&Path, &Path) -> std::io::Result<()>,
+) -> Result<(), OutputError> {
     let io = OutputError::io("write", path);
     let Some(name) = path.file_name().and_then(|name| name.to_str()) else {
         return Err(io(Error::from(ErrorKind::InvalidFilename)));
@@ -106,6 +126,20 @@ mod tests {
         write_new(&path, b"whole", Readers::All).unwrap();
         assert_eq!(fs::read(&path).unwrap(), b"whole");
         assert!(!left.exists() && other.exists());
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
+    }
+
+    #[test]
+    fn what_is_made_again_replaces_files_alone() {
+        let folder = TempDir::new().unwrap();
+        let path = folder.path().join("a.json");
+        for bytes in [b"first", b"again"] {
+            write_again(&path, bytes).unwrap();
+            assert_eq!(fs::read(&path).unwrap(), bytes);
+        }
+        let other = folder.path().join("folder");
+        fs::create_dir(&other).unwrap();
+        assert!(write_again(&other, b"x").is_err());
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
     }
 

@@ -13,18 +13,20 @@ use crate::spec::node::{self, Node};
 use crate::spec::values;
 use crate::units::parse_quantity;
 
-const RESULTS: &[(&str, Witnessed)] = &[("pass", Witnessed::Pass), ("fail", Witnessed::Fail)];
-const PARTNERS: &[(&str, Partner)] = &[("socket", Partner::Socket), ("spigot", Partner::Spigot)];
-const FAILURES: &[(&str, FailedAt)] = &[
+pub(crate) const RESULTS: &[(&str, Witnessed)] =
+    &[("pass", Witnessed::Pass), ("fail", Witnessed::Fail)];
+pub(crate) const PARTNERS: &[(&str, Partner)] =
+    &[("socket", Partner::Socket), ("spigot", Partner::Spigot)];
+pub(crate) const FAILURES: &[(&str, FailedAt)] = &[
     ("in the joint", FailedAt::Joint),
     ("outside the joint", FailedAt::Outside),
     ("none", FailedAt::Nowhere),
 ];
-const YES_OR_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
+pub(crate) const YES_OR_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
 
 /// The kinds of test.
 #[derive(Debug, Clone, Copy)]
-enum Kind {
+pub(crate) enum Kind {
     Straps,
     Tensile,
     Burst,
@@ -32,7 +34,7 @@ enum Kind {
     Crush,
 }
 
-const KINDS: &[(&str, Kind)] = &[
+pub(crate) const KINDS: &[(&str, Kind)] = &[
     ("straps", Kind::Straps),
     ("tensile", Kind::Tensile),
     ("burst", Kind::Burst),

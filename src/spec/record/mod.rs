@@ -1,7 +1,7 @@
 //! A record of test joints: how each was made, how it was tested, and what the
 //! witness says of it. What the figures are worth is judged elsewhere.
 
-mod decode;
+pub(crate) mod decode;
 
 use chrono::NaiveDate;
 

@@ -1,0 +1,51 @@
+//! Arguments of what helps with writing files: a spec to start from, and the
+//! schemas that editors read.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::schema::Kind;
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  coldring new my-procedure.yaml
+  coldring new my-procedure.yaml --no-schema
+
+The spec names a schema beside it, coldring-spec.schema.json, which is written too unless it
+is there. Editors that read YAML by a schema, some with an extension for it, then complete
+words, tell what a field is for and underline what is wrong as you type, without a network.
+
+Exit code: 0 written, 2 could not run.")]
+pub struct NewArguments {
+    /// The file to write; one that exists is left alone
+    pub file: PathBuf,
+    /// Write the spec alone, without the line that names a schema
+    #[arg(long)]
+    pub no_schema: bool,
+}
+
+/// Arguments of `schema`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  coldring schema                     what there is
+  coldring schema record              the schema of a record
+  coldring schema --out .             all of them, as coldring-KIND.schema.json
+
+An editor takes the schema of a file from a comment at its top, with the path from the file:
+  # yaml-language-server: $schema=coldring-spec.schema.json
+The program itself passes over it. A schema is JSON Schema 2020-12; it says what can be read,
+and `coldring check` still says what is missing or cannot be right.
+
+Exit code: 0 printed or written, 2 could not run.")]
+pub struct SchemaArguments {
+    /// Kind of file; without it, they are listed
+    #[arg(value_enum, value_name = "KIND")]
+    pub kind: Option<Kind>,
+    /// Write into this folder, in the place of earlier ones, and print nothing
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+}

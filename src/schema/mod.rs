@@ -1,0 +1,116 @@
+//! The files that people write → JSON Schema (2020-12), for their editors.
+//!
+//! Words, sizes, resins and units come from the tables and the readers; what a
+//! field is for is said here, for the person who fills it in. `src/schema/tests`
+//! holds every group and every word against the readers, both ways.
+
+mod confirmations;
+mod describe;
+mod field;
+mod fusers;
+mod house;
+mod record;
+mod spec;
+mod submittal;
+mod values;
+
+use schemars::Schema;
+use serde_json::json;
+
+pub use describe::describe;
+use field::Value;
+
+/// The dialect that the schemas are written in.
+const DIALECT: &str = "https://json-schema.org/draft/2020-12/schema";
+
+/// A kind of file that people write.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum Kind {
+    /// A procedure.
+    Spec,
+    /// Test joints.
+    Record,
+    /// A roster.
+    Fusers,
+    /// What is handed over for review.
+    Submittal,
+    /// How papers look and read.
+    House,
+    /// Figures that were read again.
+    Confirmations,
+}
+
+impl Kind {
+    /// Every kind.
+    pub const ALL: [Kind; 6] = [
+        Kind::Spec,
+        Kind::Record,
+        Kind::Fusers,
+        Kind::Submittal,
+        Kind::House,
+        Kind::Confirmations,
+    ];
+
+    /// Its word, in names of files and on the command line.
+    pub fn word(self) -> &'static str {
+        match self {
+            Kind::Spec => "spec",
+            Kind::Record => "record",
+            Kind::Fusers => "fusers",
+            Kind::Submittal => "submittal",
+            Kind::House => "house",
+            Kind::Confirmations => "confirmations",
+        }
+    }
+
+    /// What the file is, in one sentence.
+    pub fn about(self) -> &'static str {
+        match self {
+            Kind::Spec => "A socket-fusion procedure, which check and build read.",
+            Kind::Record => "A record of test joints, which a spec names under qualification.",
+            Kind::Fusers => "A roster of fusers as YAML, which fusers and cards read.",
+            Kind::Submittal => "What is handed over for review, which submittal reads.",
+            Kind::House => "A house style, the house.yaml of the folder given with --house.",
+            Kind::Confirmations => {
+                "Figures read again in an edition, which a spec names under figures."
+            }
+        }
+    }
+
+    /// What the file of its schema is called.
+    pub fn file_name(self) -> String {
+        format!("coldring-{}.schema.json", self.word())
+    }
+
+    fn value(self) -> Value {
+        match self {
+            Kind::Spec => spec::spec(),
+            Kind::Record => record::record(),
+            Kind::Fusers => fusers::roster(),
+            Kind::Submittal => submittal::submittal(),
+            Kind::House => house::house(),
+            Kind::Confirmations => confirmations::confirmations(),
+        }
+    }
+}
+
+/// The schema of a kind of file.
+pub fn schema(kind: Kind) -> Schema {
+    let word = kind.word();
+    let mut top = serde_json::Map::new();
+    top.insert("$schema".to_owned(), json!(DIALECT));
+    // A name without a network address: nothing is fetched by it.
+    top.insert(
+        "$id".to_owned(),
+        json!(format!("urn:coldring:schema:{word}:1")),
+    );
+    top.insert("title".to_owned(), json!(format!("coldring {word}")));
+    top.insert("description".to_owned(), json!(kind.about()));
+    top.extend(kind.value().schema.as_object().cloned().unwrap_or_default());
+    Schema::from(top)
+}
+
+/// The schema as the text of its file.
+pub fn text(kind: Kind) -> String {
+    format!("{:#}\n", schema(kind).as_value())
+}

@@ -1,0 +1,233 @@
+//! The schema of a record of test joints.
+
+use super::field::{Field, Value, either, group, list, may, must};
+use super::values::{
+    count, counting_number, date, dimension_ratio, duration, format_one, length, names, percent,
+    pressure, procedure_number, resin, size, temperature, text, text_like, word, word_among,
+};
+use crate::spec::record::decode::{FAILURES, KINDS, Kind, PARTNERS, RESULTS, YES_OR_NO};
+
+/// A record.
+pub(super) fn record() -> Value {
+    group([
+        must(
+            "coldring-record",
+            "The number of the format: write 1.",
+            format_one(),
+        ),
+        must("number", "The number of the record.", text_like("PQ-7")),
+        must("date", "The date of the record.", date()),
+        must(
+            "procedure",
+            "The number of the procedure whose settings the joints were made with.",
+            procedure_number(),
+        ),
+        must(
+            "revision",
+            "The revision of that procedure.",
+            counting_number(),
+        ),
+        must("witness", "Who saw the tests.", text("A name.")),
+        must(
+            "laboratory",
+            "Who made the tests.",
+            text("The name of the laboratory, or your own."),
+        ),
+        must(
+            "joints",
+            "The test joints, each once.",
+            list(joint()).unlike(),
+        ),
+    ])
+}
+
+fn joint() -> Value {
+    let wall = either([length(), dimension_ratio()])
+        .told("A length with its unit, as in 0.120 in, or a dimension ratio, as in 11.");
+    let resin = either([resin(), text("")]).told("As in PE4710.");
+    group([
+        must("id", "The mark on the joint.", text_like("T-1a")),
+        must("date", "The day it was made.", date()),
+        must("operator", "Who made it.", text("A name.")),
+        must("size", "The size of the pipe.", size()),
+        must(
+            "wall",
+            "The wall of the pipe: as measured, or the ratio of its print line.",
+            wall,
+        ),
+        must(
+            "resin",
+            "The designation of the resin, from the print line.",
+            resin,
+        ),
+        must("pipe", "Maker and lot of the pipe.", part("pipe")),
+        must("fitting", "Maker and lot of the fitting.", part("fitting")),
+        must(
+            "partner",
+            "What was joined to the fitting's socket: a pipe end (socket), or the spigot end of a fitting (spigot).",
+            word(PARTNERS),
+        ),
+        must("heater", "The mark of the heater.", text_like("H-2")),
+        must("gauge", "The mark of the depth gauge.", text_like("G-1")),
+        must(
+            "pyrometer",
+            "The instrument that the faces were measured with.",
+            group([
+                must("id", "Its mark.", text_like("P-3")),
+                must("calibrated", "The day it was calibrated last.", date()),
+            ]),
+        ),
+        must(
+            "pipe_temperature",
+            "The temperature of the pipe, measured on it.",
+            temperature(),
+        ),
+        must(
+            "ambient_temperature",
+            "The temperature of the air.",
+            temperature(),
+        ),
+        must(
+            "face_temperatures",
+            "What the pyrometer read on the two adapter faces.",
+            group([
+                must(
+                    "pipe_adapter",
+                    "On the adapter that heats the pipe.",
+                    temperature(),
+                ),
+                must(
+                    "fitting_adapter",
+                    "On the adapter that heats the fitting.",
+                    temperature(),
+                ),
+            ]),
+        ),
+        must("gauge_depth", "The depth that the gauge set.", length()),
+        must(
+            "heating",
+            "How long both parts were heated, from fully on the adapters.",
+            duration(),
+        ),
+        must(
+            "change_over",
+            "From heater off to fully joined.",
+            duration(),
+        ),
+        must(
+            "hold",
+            "How long the joint was held still, from fully joined.",
+            duration(),
+        ),
+        must(
+            "visual",
+            "What the witness says of it by eye.",
+            word(RESULTS),
+        ),
+        may(
+            "tests",
+            "The destructive tests of this joint.",
+            "none was made, and the joint proves nothing.",
+            list(test()),
+        ),
+    ])
+}
+
+fn part(what: &str) -> Value {
+    group([
+        must("maker", format!("Who made the {what}."), text("A name.")),
+        must(
+            "lot",
+            format!("The lot of the {what}, from its print line or label."),
+            text("As it is printed."),
+        ),
+    ])
+}
+
+/// A test: the fields of its kind.
+fn test() -> Value {
+    either(KINDS.iter().map(|(word, kind)| {
+        let kind_of_test = must(
+            "kind",
+            "What was done to the joint.",
+            word_among(word, names(KINDS)),
+        );
+        let result = must(
+            "result",
+            "What the witness says of it.",
+            self::word(RESULTS),
+        );
+        let figures = figures(*kind).into_iter();
+        group([kind_of_test].into_iter().chain(figures).chain([result]))
+    }))
+}
+
+fn figures(kind: Kind) -> Vec<Field> {
+    match kind {
+        Kind::Straps => vec![
+            must(
+                "straps",
+                "How many straps were cut from the joint.",
+                count(),
+            ),
+            must(
+                "with_voids",
+                "On how many of them the cut faces show voids.",
+                count(),
+            ),
+            must(
+                "failed_in_joint",
+                "How many of them failed, beginning in the joint.",
+                count(),
+            ),
+        ],
+        Kind::Tensile => vec![
+            must("elongation", "How much longer it became.", percent()),
+            must("failure", "Where it failed.", word(FAILURES)),
+        ],
+        Kind::Burst => vec![
+            must("pressure", "The pressure it burst at.", pressure()),
+            criterion([must(
+                "at_least",
+                "The least pressure it must reach.",
+                pressure(),
+            )]),
+        ],
+        Kind::Sustained => vec![
+            must("pressure", "The pressure it was held at.", pressure()),
+            must("time", "For how long.", duration()),
+            must(
+                "failed",
+                "Whether it failed or leaked in that time.",
+                word(YES_OR_NO),
+            ),
+            criterion([
+                must("pressure", "The least pressure.", pressure()),
+                must("time", "The least time.", duration()),
+            ]),
+        ],
+        Kind::Crush => vec![
+            must(
+                "separated",
+                "How much of the joint's length came apart.",
+                percent(),
+            ),
+            criterion([must("at_most", "The most that may.", percent())]),
+        ],
+    }
+}
+
+/// What the test is held against.
+fn criterion(limits: impl IntoIterator<Item = Field>) -> Field {
+    let source = must(
+        "source",
+        "Where that limit stands.",
+        text_like("Qualification plan 3.2"),
+    );
+    may(
+        "criterion",
+        "The limit the test is held against.",
+        "nothing tells whether it passed, and the test does not count.",
+        group(limits.into_iter().chain([source])),
+    )
+}

@@ -1,0 +1,320 @@
+//! What may be written for single values, made from the tables and words that
+//! the readers use.
+//!
+//! Quantities and texts have no `examples` and no `default`: editors put the
+//! first of them into the file when a field is chosen, and a figure that nobody
+//! measured must not get into a spec that way. How a value is written stands in
+//! the description.
+
+use schemars::json_schema;
+
+use super::field::{Value, either};
+use crate::fusers::rule_set::PUBLISHED;
+use crate::limits::{Practice, library};
+use crate::size::SizeSystem;
+use crate::spec::quantities::{self, Wanted};
+use crate::spec::{TO_BE_MEASURED, values};
+use crate::units::{Measure, spellings};
+
+/// Digits as `Decimal` reads them, without a sign.
+const NUMBER: &str = r"(?:[0-9]{1,9}(?:[.][0-9]{1,6})?|[.][0-9]{1,6})";
+/// A nominal size in inches.
+const INCHES: &str = r"(?:(?:[0-9]+[- ])?[0-9]+/(?:2|4|8|16)|[0-9]+|[0-9]*[- ]?[½¼¾])";
+
+/// A line of text, as in the example.
+pub(super) fn text_like(example: &str) -> Value {
+    text(&format!("As in \u{201c}{example}\u{201d}."))
+}
+
+/// A line of text; `how` says what of.
+pub(super) fn text(how: &str) -> Value {
+    let schema = json_schema!({
+        // YAML takes `7` and `true` for something else; the reader takes them as written.
+        "type": ["string", "number", "boolean"],
+        "minLength": 1,
+        "maxLength": values::LONGEST_TEXT,
+    });
+    Value::new(schema, how)
+}
+
+/// The path of a file, from the folder of the file that names it.
+pub(super) fn path(example: &str) -> Value {
+    text(&format!(
+        "A path from this file's own folder, as in {example}."
+    ))
+}
+
+/// The number of a procedure.
+pub(super) fn procedure_number() -> Value {
+    let longest = values::LONGEST_NUMBER;
+    let schema = json_schema!({
+        "type": ["string", "number"],
+        "pattern": format!("^[A-Za-z0-9](?:[A-Za-z0-9._-]{{0,{}}}[A-Za-z0-9_-])?$", longest - 2),
+    });
+    let how = format!(
+        "Letters, digits, hyphens, underscores and points, at most {longest}, as in SF-001."
+    );
+    worded(schema, how)
+}
+
+/// A day.
+pub(super) fn date() -> Value {
+    let schema = json_schema!({
+        "type": "string",
+        "pattern": "^[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])$",
+    });
+    worded(schema, "A date: year, month, day, as in 2026-09-14.")
+}
+
+/// One of the words that a reader knows.
+pub(super) fn word<T>(words: &[(&'static str, T)]) -> Value {
+    one_of(names(words))
+}
+
+/// The words of a table of words.
+pub(super) fn names<T>(words: &[(&'static str, T)]) -> impl Iterator<Item = &'static str> {
+    words.iter().map(|(word, _)| *word)
+}
+
+/// One of these words.
+pub(super) fn one_of<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
+    let words: Vec<_> = words.into_iter().collect();
+    Value::new(json_schema!({"type": "string", "enum": words}), "")
+}
+
+/// One word of several, each of which has fields of its own beside it.
+pub(super) fn word_among<'w>(word: &str, words: impl IntoIterator<Item = &'w str>) -> Value {
+    let words: Vec<_> = words.into_iter().collect();
+    let how = format!("One of: {}.", words.join(", "));
+    worded(json_schema!({"type": "string", "const": word}), how)
+}
+
+/// The number of the format.
+pub(super) fn format_one() -> Value {
+    Value::new(json_schema!({"enum": [1, "1"]}), "")
+}
+
+/// A language as a code of letters, for what is no paper of the program.
+pub(super) fn language_code() -> Value {
+    let pattern = "^[a-z]{2,3}(?:-[A-Za-z0-9]{2,8})*$";
+    worded(
+        json_schema!({"type": "string", "pattern": pattern}),
+        "A code of two or three letters, as in en or es.",
+    )
+}
+
+/// The choice of a rule set in one line, as on the command line.
+pub(super) fn rule_choice() -> Value {
+    let words: Vec<_> = names(PUBLISHED).collect();
+    let pattern = format!(
+        r"^\s*(?:[^:=]*[^:=\s]\s*=\s*)?(?:{}|own:\s*[0-9]+\s*:.*\S.*)\s*$",
+        words.join("|")
+    );
+    let how = "One of the words; for one procedure alone as in SF-001=us-gas; your own as in \
+               own:12:Operations Manual 7.9.";
+    let other = worded(json_schema!({"type": "string", "pattern": pattern}), how);
+    either([one_of(words), other.titled("other")]).told(how)
+}
+
+/// A whole number from 1.
+pub(super) fn counting_number() -> Value {
+    whole_number(1)
+}
+
+/// A whole number from 0.
+pub(super) fn count() -> Value {
+    whole_number(0)
+}
+
+fn whole_number(least: u32) -> Value {
+    let schema = json_schema!({"type": "integer", "minimum": least, "maximum": u32::MAX});
+    worded(schema, format!("A whole number from {least}."))
+}
+
+/// A schema with a sentence that says how its values are written. Editors that
+/// know `errorMessage` say it where a value does not fit; to others it is a note.
+fn worded(schema: schemars::Schema, how: impl Into<String>) -> Value {
+    let how = how.into();
+    let wanted = wanted(&how);
+    Value::new(schema, how).with("errorMessage", wanted)
+}
+
+/// The sentence as a message.
+fn wanted(how: &str) -> String {
+    let mut letters = how.trim_end_matches('.').chars();
+    let first = letters.next().map(|first| first.to_ascii_lowercase());
+    let rest: String = first.into_iter().chain(letters).collect();
+    format!("wanted here: {rest}")
+}
+
+/// Whether a field takes one value or a range of them too.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Reach {
+    One,
+    Range,
+}
+
+fn quantity(wanted: &Wanted, reach: Reach) -> Value {
+    let signed = wanted.measure == Measure::Temperature;
+    let number = format!("{}{NUMBER}", if signed { "[-+\u{2212}]?" } else { "[+]?" });
+    let units: Vec<_> = spellings(wanted.measure).map(in_any_case).collect();
+    let unit = format!(r"\s*(?:{})", units.join("|"));
+    let one = format!("{number}{unit}");
+    let pattern = match reach {
+        Reach::One => format!(r"^\s*{one}\s*$"),
+        Reach::Range => {
+            let first = format!(r"{number}(?:{unit})?\s*(?:to |\u2013|-)\s*");
+            format!(r"^\s*(?:{first})?{one}\s*$")
+        }
+    };
+    let Wanted {
+        what,
+        units,
+        example,
+        ..
+    } = wanted;
+    let what = what.strip_prefix("a ").unwrap_or(what);
+    let unit = match *units {
+        "%" => String::new(),
+        units => format!(" with its unit ({units})"),
+    };
+    let how = format!("A {what}{unit}, as in {example}.");
+    worded(json_schema!({"type": "string", "pattern": pattern}), how)
+}
+
+/// A spelling of a unit as the reader takes it: capitals or not, unless it is
+/// one letter.
+fn in_any_case(spelling: &'static str) -> String {
+    let one_letter = spelling.len() == 1;
+    let letter = |c: char| match c {
+        '°' => "[°º]".to_owned(),
+        c if c.is_ascii_alphabetic() && !one_letter => {
+            format!("[{}{}]", c.to_ascii_lowercase(), c.to_ascii_uppercase())
+        }
+        c => c.to_string(),
+    };
+    spelling.chars().map(letter).collect()
+}
+
+/// A length.
+pub(super) fn length() -> Value {
+    quantity(&quantities::LENGTH, Reach::One)
+}
+
+/// A length, or a range of lengths.
+pub(super) fn length_range() -> Value {
+    quantity(&quantities::LENGTH_RANGE, Reach::Range)
+}
+
+/// A time.
+pub(super) fn duration() -> Value {
+    quantity(&quantities::TIME, Reach::One)
+}
+
+/// A time, or a range of times.
+pub(super) fn duration_range() -> Value {
+    quantity(&quantities::TIME_RANGE, Reach::Range)
+}
+
+/// A temperature.
+pub(super) fn temperature() -> Value {
+    quantity(&quantities::TEMPERATURE, Reach::One)
+}
+
+/// A range of temperatures.
+pub(super) fn temperature_range() -> Value {
+    quantity(&quantities::TEMPERATURE_RANGE, Reach::Range)
+}
+
+/// A difference of temperature.
+pub(super) fn temperature_difference() -> Value {
+    quantity(&quantities::DIFFERENCE, Reach::One)
+}
+
+/// A pressure.
+pub(super) fn pressure() -> Value {
+    quantity(&quantities::PRESSURE, Reach::One)
+}
+
+/// A percentage.
+pub(super) fn percent() -> Value {
+    quantity(&quantities::PERCENT, Reach::One)
+}
+
+/// A depth that was measured, or that is still to be.
+pub(super) fn depth() -> Value {
+    // No figure as an example: a depth is measured, and whoever reads one here
+    // may take it for the depth of some size.
+    let units = quantities::LENGTH.units;
+    let how = format!("A length with its unit ({units}), or \u{201c}{TO_BE_MEASURED}\u{201d}.");
+    let unmeasured = json_schema!({"type": "string", "const": TO_BE_MEASURED});
+    let unmeasured = worded(unmeasured, how.as_str()).titled(TO_BE_MEASURED);
+    let measured = length().with("errorMessage", wanted(&how));
+    either([unmeasured, measured]).told(how)
+}
+
+/// The sizes that the tables know.
+fn known_sizes() -> Vec<String> {
+    let systems = [SizeSystem::Ips, SizeSystem::Cts, SizeSystem::Metric];
+    let sizes = systems.into_iter().flat_map(|s| library().sizes(s));
+    sizes.map(|size| size.to_string()).collect()
+}
+
+/// A size as `Size::parse` reads it.
+fn size_pattern() -> String {
+    let inch = format!(r#"{INCHES}\s*(?:in|")?\s*(?:[iI][pP][sS]|[cC][tT][sS])"#);
+    let metric = r"[0-9]+(?:[.][0-9])?";
+    format!(r"(?:{inch}|{metric}\s*mm|d\s*{metric}\s*(?:mm)?)")
+}
+
+/// The sizes of the tables, which editors offer, or what is written otherwise.
+fn sizes_or(pattern: String, how: &str) -> Value {
+    let known = worded(json_schema!({"type": "string", "enum": known_sizes()}), how);
+    let other = worded(json_schema!({"type": "string", "pattern": pattern}), how);
+    either([known, other.titled("other")]).told(how)
+}
+
+/// A nominal size with its size system.
+pub(super) fn size() -> Value {
+    let pattern = format!(r"^\s*{}\s*$", size_pattern());
+    sizes_or(
+        pattern,
+        "A nominal size with its system, as in 1-1/4 IPS, 1/2 CTS or 63 mm.",
+    )
+}
+
+/// A size, or a range of sizes of one system.
+pub(super) fn size_range() -> Value {
+    let size = size_pattern();
+    let pattern = format!(r"^\s*(?:(?:{size}|{INCHES}) to )?\s*{size}\s*$");
+    sizes_or(
+        pattern,
+        "A nominal size with its system, or a range in one system, as in 1-1/4 IPS, 63 mm or \
+         3/4 IPS to 2 IPS.",
+    )
+}
+
+/// Both ends of a reducing fitting.
+pub(super) fn size_pair() -> Value {
+    let size = size_pattern();
+    let schema =
+        json_schema!({"type": "string", "pattern": format!(r"^\s*{size}\s*[x×]\s*{size}\s*$")});
+    worded(schema, "The sizes of both ends, as in 1 IPS x 3/4 IPS.")
+}
+
+/// The ratio of outside diameter to wall.
+pub(super) fn dimension_ratio() -> Value {
+    let schema = json_schema!({
+        "type": ["number", "string"],
+        "exclusiveMinimum": 2,
+        "pattern": format!(r"^[SDR]*\s*[+]?{NUMBER}$"),
+    });
+    worded(schema, "A ratio above 2, as in 11, DR 11 or SDR 13.5.")
+}
+
+/// A resin of the tables.
+pub(super) fn resin() -> Value {
+    let codes = [Practice::Us, Practice::Metric];
+    let codes = codes.into_iter().flat_map(|p| library().resin_codes(p));
+    one_of(codes)
+}

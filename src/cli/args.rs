@@ -64,7 +64,7 @@ pub enum Command {
     Fusers(FusersArguments),
     /// Estimate what the heating times do to the pipe; advice, never a time
     Heat(HeatArguments),
-    /// Tell why a rule exists and how to satisfy it; without a rule, list all
+    /// Tell about a rule or a topic; alone, list all
     Explain(ExplainArguments),
     /// Make the key pair that signs papers
     Keys(KeysArguments),
@@ -345,10 +345,15 @@ pub struct FormsArguments {
 
 /// Arguments of `explain`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  coldring explain face-outside-window")]
+#[command(after_help = "\
+Examples:
+  coldring explain                           every rule and topic
+  coldring explain face-outside-window       a rule
+  coldring explain trouble                   a topic: what to do when something goes wrong")]
 pub struct ExplainArguments {
-    /// The rule, as a finding names it
-    pub rule: Option<String>,
+    /// A rule, as a finding names it, or a topic
+    #[arg(value_name = "NAME")]
+    pub name: Option<String>,
 }
 
 /// How figures are listed.

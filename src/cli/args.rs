@@ -3,6 +3,7 @@
 mod batch;
 mod people;
 mod proof;
+mod shell;
 
 use std::path::PathBuf;
 
@@ -20,6 +21,7 @@ use crate::units::{Duration, Length, parse_quantity};
 pub use batch::MergeArguments;
 pub use people::{CardsArguments, FusersArguments, FusersFormat, SubmittalArguments};
 pub use proof::{KeysArguments, VerifyArguments};
+pub use shell::ShellArguments;
 
 /// Turns a socket-fusion procedure written as YAML into the written procedure,
 /// pocket cards and true-scale depth marks, as PDF.
@@ -74,6 +76,8 @@ pub enum Command {
     Merge(MergeArguments),
     /// Tell how long a joint takes, and estimate a day's joints
     Plan(PlanArguments),
+    /// Write completions for the shell, and man pages
+    Shell(ShellArguments),
     /// Show a procedure as it resolves: every figure, or a spec with no choice left open
     Show(ShowArguments),
     /// Bind procedures, records, fusers and attached PDFs into one PDF for review

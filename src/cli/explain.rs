@@ -25,15 +25,19 @@ pub fn run(arguments: &ExplainArguments) -> Ending {
         super::print(&topic.shown());
         return Ending::Clean;
     }
-    let slugs = rules.iter().map(|rule| rule.slug);
-    let names: Vec<_> = slugs.chain(topics().map(|topic| topic.name)).collect();
-    let near = nearest(asked, &names)
+    let near = nearest(asked, &names())
         .map(|near| format!("did you mean '{near}'? "))
         .unwrap_or_default();
     super::complain(&format!(
         "there is no rule or topic '{asked}'; {near}`coldring explain` lists all"
     ));
     Ending::CouldNotRun
+}
+
+/// Everything that can be asked for.
+pub fn names() -> Vec<&'static str> {
+    let rules = check::rules().map(|rule| rule.slug);
+    rules.chain(topics().map(|topic| topic.name)).collect()
 }
 
 /// The rules, and last the topics, where a terminal still shows them.

@@ -26,6 +26,7 @@ mod plan;
 mod render;
 mod report;
 mod shard;
+mod shell;
 mod show;
 mod submittal;
 mod unchanged;
@@ -83,6 +84,7 @@ fn dispatch(command: Command) -> Ending {
         Command::Limits(arguments) => limits::run(&arguments),
         Command::Merge(arguments) => merge::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
+        Command::Shell(arguments) => shell::run(&arguments),
         Command::Show(arguments) => show::run(&arguments),
         Command::Submittal(arguments) => submittal::run(&arguments),
         Command::New(arguments) => new::run(&arguments),

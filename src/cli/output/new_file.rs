@@ -1,11 +1,12 @@
-//! A file that must not be there yet: a key, a spec to start from. It appears
-//! whole or not at all, and never in the place of another.
+//! A file by itself. One that must not be there yet, a key or a spec to start
+//! from, never takes the place of another; a generated one does. Either appears
+//! whole or not at all.
 
 use std::fs::{self, OpenOptions};
 use std::io::{Error, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
-use super::{OutputError, TEMPORARY_END, TEMPORARY_START};
+use super::{OutputError, TEMPORARY_END, TEMPORARY_START, require_file_or_nothing};
 use crate::cli::fault;
 
 /// Who may read the file; where there are no such rights, it makes no difference.
@@ -22,6 +23,28 @@ pub enum Readers {
 /// # Errors
 /// That something stands there, or what the system said.
 pub fn write_new(path: &Path, bytes: &[u8], readers: Readers) -> Result<(), OutputError> {
+    put(path, bytes, readers, place)
+}
+
+/// Writes a file, over the one that may be there; after a failure that one is
+/// as it was.
+///
+/// # Errors
+/// That a link or no file stands there, or what the system said.
+pub fn write_over(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
+    require_file_or_nothing(path)?;
+    put(path, bytes, Readers::All, |temporary, path| {
+        fs::rename(temporary, path)
+    })
+}
+
+/// Writes beside the place, then gives the file its name by `place`.
+fn put(
+    path: &Path,
+    bytes: &[u8],
+    readers: Readers,
+    place: fn(&Path, &Path) -> std::io::Result<()>,
+) -> Result<(), OutputError> {
     let io = OutputError::io("write", path);
     let Some(name) = path.file_name().and_then(|name| name.to_str()) else {
         return Err(io(Error::from(ErrorKind::InvalidFilename)));

@@ -28,6 +28,7 @@ pub use shell::ShellArguments;
 #[derive(Debug, Parser)]
 #[command(
     version,
+    long_version = super::version::long(),
     max_term_width = 92,
     after_help = "\
 Start with:

@@ -31,6 +31,7 @@ mod show;
 mod submittal;
 mod unchanged;
 mod verify;
+mod version;
 
 use std::process::ExitCode;
 

@@ -10,9 +10,9 @@ use clap::builder::PossibleValuesParser;
 use clap::{Command, CommandFactory};
 use clap_complete::Shell;
 
-use super::Ending;
 use super::args::{Arguments, ShellArguments};
 use super::output::write_over;
+use super::{Ending, version};
 use crate::limits::library;
 
 const NAME: &str = "coldring";
@@ -92,7 +92,7 @@ fn completed() -> Command {
     let tables = library().tables().iter().map(|table| table.name.as_str());
     let tables: Vec<&str> = tables.collect();
     Command::new(NAME)
-        .version(env!("CARGO_PKG_VERSION"))
+        .version(version::VERSION)
         .args(whole.get_arguments())
         .subcommands(visible)
         .mut_subcommand("explain", |explain| {

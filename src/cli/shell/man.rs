@@ -6,6 +6,8 @@ use clap::Command;
 use clap_mangen::Man;
 use clap_mangen::roff::{Roff, roman};
 
+use crate::cli::version;
+
 /// A man page of section 1.
 #[derive(Debug)]
 pub struct Page {
@@ -28,7 +30,8 @@ pub fn pages(command: Command) -> Vec<Page> {
 
 fn page(command: &Command, see_also: &[&str]) -> Page {
     let man = Man::new(command.clone())
-        .source(concat!("coldring ", env!("CARGO_PKG_VERSION")))
+        .date(version::day())
+        .source(format!("coldring {}", version::VERSION))
         .manual("coldring");
     let name = man.get_filename();
     let mut text = Vec::new();

@@ -106,7 +106,7 @@ pub enum Format {
 #[command(after_help = "\
 Examples:
   coldring build specs/*.yaml
-  coldring build my.yaml --only card --paper a4 --out /tmp/papers
+  coldring build my.yaml --only card --paper a4 --out papers
   coldring build my.yaml --house our-style
   coldring build my.yaml --only depth-marks --measured-x 99.6mm --measured-y 100.2mm
   coldring build specs/*.yaml --shard 3/16 --out out-3      then: coldring merge out-*
@@ -378,7 +378,7 @@ pub enum TableFormat {
 Examples:
   coldring limits                            every figure
   coldring limits us-cycles --size \"1-1/4 IPS\"
-  coldring limits --basis recalled,not-found what nobody has checked
+  coldring limits --basis recalled,not-found  what nobody has checked
   coldring limits --format csv > limits.csv
   coldring limits --changes
 
@@ -419,7 +419,7 @@ fn size(text: &str) -> Result<Size, &'static str> {
 Examples:
   coldring plan my.yaml
   coldring plan my.yaml --joints \"1 IPS=40,2 IPS=12\" --preparation \"6 min\"
-  coldring plan my.yaml --joints \"63 mm=20\" --format json
+  coldring plan my-metric.yaml --joints \"63 mm=20\" --format json
 
 A plan: no time in it shortens one in the procedure. Preparation is never assumed; time
 it on your own crews. JSON is {\"version\": 1, \"joint_times\": [...], \"day\": ...,

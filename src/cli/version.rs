@@ -15,7 +15,10 @@ const CHANGES: &str = include_str!("../../CHANGELOG.md");
 pub fn long() -> &'static str {
     static LONG: LazyLock<String> = LazyLock::new(|| {
         let (program, _) = env!("COLDRING_PROGRAM").split_at(16);
-        format!("{VERSION} ({})\ntables {TABLES_VERSION}, program {program}", day())
+        format!(
+            "{VERSION} ({})\ntables {TABLES_VERSION}, program {program}",
+            day()
+        )
     });
     &LONG
 }

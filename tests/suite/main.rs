@@ -6,6 +6,7 @@ mod cli;
 mod compare;
 mod confirm;
 mod corpus;
+mod docs;
 mod drawing;
 mod faults;
 mod figures;

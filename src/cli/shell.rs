@@ -1,0 +1,108 @@
+//! `coldring shell`: completions for the shells, and man pages, all made from
+//! the command line itself.
+
+mod man;
+
+use std::fs;
+use std::path::Path;
+
+use clap::builder::PossibleValuesParser;
+use clap::{Command, CommandFactory};
+use clap_complete::Shell;
+
+use super::args::{Arguments, ShellArguments};
+use super::output::write_over;
+use super::{Ending, version};
+use crate::limits::library;
+
+const NAME: &str = "coldring";
+
+/// Where each shell looks for completions below a prefix; PowerShell looks
+/// nowhere and reads what its profile names.
+const COMPLETIONS: [(Shell, &str); 4] = [
+    (Shell::Bash, "share/bash-completion/completions/coldring"),
+    (Shell::Zsh, "share/zsh/site-functions/_coldring"),
+    (Shell::Fish, "share/fish/vendor_completions.d/coldring.fish"),
+    (Shell::PowerShell, "share/powershell/coldring.ps1"),
+];
+
+const MAN_PAGES: &str = "share/man/man1";
+
+/// Prints the completions of one shell, or writes all files.
+pub fn run(arguments: &ShellArguments) -> Ending {
+    if let Some(shell) = arguments.shell {
+        super::print(&completions(shell));
+        return Ending::Clean;
+    }
+    let Some(out) = &arguments.out else {
+        return Ending::CouldNotRun;
+    };
+    match write_all(out) {
+        Ok(said) => {
+            super::print(&said);
+            Ending::Clean
+        }
+        Err(message) => {
+            super::complain(&message);
+            Ending::CouldNotRun
+        }
+    }
+}
+
+fn write_all(out: &Path) -> Result<String, String> {
+    let scripts = COMPLETIONS.map(|(shell, path)| (path.to_owned(), completions(shell)));
+    let pages = man::pages(Arguments::command());
+    let said = format!(
+        "wrote the completions of {} shells and {} man pages below {}\n\
+         how the shells find them: coldring shell --help\n",
+        scripts.len(),
+        pages.len(),
+        out.display()
+    );
+    let pages = pages
+        .into_iter()
+        .map(|page| (format!("{MAN_PAGES}/{}", page.name), page.text));
+    for (path, text) in scripts.into_iter().chain(pages) {
+        let path = out.join(path);
+        let folder = path.parent().unwrap_or(out);
+        fs::create_dir_all(folder).map_err(|error| {
+            format!(
+                "cannot make the folder {}: {error}; choose another with --out",
+                folder.display()
+            )
+        })?;
+        write_over(&path, text.as_bytes()).map_err(|error| error.to_string())?;
+    }
+    Ok(said)
+}
+
+fn completions(shell: Shell) -> String {
+    let mut script = Vec::new();
+    clap_complete::generate(shell, &mut completed(), NAME, &mut script);
+    String::from_utf8_lossy(&script).into_owned()
+}
+
+/// The command line as it is completed: without the command that is hidden, and
+/// with the names that two commands take, which are too many for their help.
+fn completed() -> Command {
+    let whole = Arguments::command();
+    let visible = whole
+        .get_subcommands()
+        .filter(|command| !command.is_hide_set());
+    let tables = library().tables().iter().map(|table| table.name.as_str());
+    let tables: Vec<&str> = tables.collect();
+    Command::new(NAME)
+        .version(version::VERSION)
+        .args(whole.get_arguments())
+        .subcommands(visible)
+        .mut_subcommand("explain", |explain| {
+            offering(explain, "name", super::explain::names())
+        })
+        .mut_subcommand("limits", |limits| offering(limits, "table", tables))
+}
+
+fn offering(command: Command, argument: &'static str, values: Vec<&'static str>) -> Command {
+    command.mut_arg(argument, |argument| {
+        argument.value_parser(PossibleValuesParser::new(values))
+    })
+}

@@ -1,0 +1,92 @@
+//! Man pages, one for the program and one for each command. What stands after
+//! the options in the help is laid out here: examples and forms keep their lines,
+//! prose is filled.
+
+use clap::Command;
+use clap_mangen::Man;
+use clap_mangen::roff::{Roff, roman};
+
+use crate::cli::version;
+
+/// A man page of section 1.
+#[derive(Debug)]
+pub struct Page {
+    /// The name of its file.
+    pub name: String,
+    /// Its source, in roff.
+    pub text: String,
+}
+
+/// The pages of a command line, its own first.
+pub fn pages(command: Command) -> Vec<Page> {
+    let mut command = command.disable_help_subcommand(true);
+    command.build();
+    let commands = command.get_subcommands();
+    let visible = commands.filter(|command| !command.is_hide_set());
+    let mut pages: Vec<Page> = visible.map(|one| page(one, &["coldring(1)"])).collect();
+    pages.insert(0, page(&command, &[]));
+    pages
+}
+
+fn page(command: &Command, see_also: &[&str]) -> Page {
+    let man = Man::new(command.clone())
+        .date(version::day())
+        .source(format!("coldring {}", version::VERSION))
+        .manual("coldring");
+    let name = man.get_filename();
+    let mut text = Vec::new();
+    // Writing to memory does not fail.
+    let _ = man
+        .render_title(&mut text)
+        .and_then(|()| man.render_name_section(&mut text))
+        .and_then(|()| man.render_synopsis_section(&mut text))
+        .and_then(|()| man.render_description_section(&mut text))
+        .and_then(|()| man.render_options_section(&mut text))
+        .and_then(|()| match command.has_subcommands() {
+            true => man.render_subcommands_section(&mut text),
+            false => Ok(()),
+        });
+    let mut text = String::from_utf8_lossy(&text).into_owned();
+    let after = command.get_after_long_help().or(command.get_after_help());
+    if let Some(after) = after {
+        text += &laid_out(&after.to_string());
+    }
+    if !see_also.is_empty() {
+        let mut roff = Roff::new();
+        roff.control("SH", ["SEE ALSO"]);
+        roff.text([roman(see_also.join(", "))]);
+        text += &roff.render();
+    }
+    Page { name, text }
+}
+
+/// The text after the options: its first paragraph is the examples, the rest notes.
+fn laid_out(after: &str) -> String {
+    let mut roff = Roff::new();
+    let mut kept = false;
+    for (at, line) in after.lines().enumerate() {
+        match (at, line) {
+            (0, "Example:" | "Examples:") => {
+                roff.control("SH", ["EXAMPLES"]);
+                continue;
+            }
+            (0, _) => {
+                roff.control("SH", ["NOTES"]);
+            }
+            _ => {}
+        }
+        let keep = line.starts_with(' ');
+        if keep != kept {
+            roff.control(if keep { "nf" } else { "fi" }, []);
+            kept = keep;
+        }
+        match line {
+            "" => roff.control("PP", []),
+            _ => roff.text([roman(line)]),
+        };
+    }
+    if kept {
+        roff.control("fi", []);
+    }
+    roff.render()
+}

@@ -2,6 +2,7 @@
 //! in both, every word of one is a word of the other, and what a reader takes a
 //! schema takes too. A field that is added to one alone fails here.
 
+mod command;
 mod document;
 mod judge;
 

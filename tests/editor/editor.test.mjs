@@ -101,6 +101,30 @@ test("no figure is offered for a quantity", async (t) => {
   }
 });
 
+test("a field that is chosen comes without a figure", async (t) => {
+  // The numbers of the places where the cursor goes, as in $1 and ${2:text}.
+  const figures = (inserted) => inserted.replace(/\$\{?[0-9]+/g, "").match(/[0-9]/);
+  for (const [kind, text] of [
+    ["spec", "heater:\n  "],
+    ["spec", "cycles:\n  rows:\n    - "],
+    ["spec", "tools:\n  depth_gauges:\n    1 IPS:\n      "],
+    ["record", "joints:\n  - tests:\n      - "],
+    ["record", "joints:\n  - id: A\n    "],
+  ]) {
+    const opened = await server.open(named(folder(t), kind, text));
+    const inserted = await opened.inserted(text);
+    assert.ok(inserted.length > 0, text);
+    assert.deepEqual(inserted.filter(figures), [], text);
+  }
+});
+
+test("a clause of a house style tells the words that it replaces", async (t) => {
+  const house = read("specs/house/house.yaml");
+  const told = await (await server.open(named(folder(t), "house", house))).told("step-heater");
+  assert.match(told, /Switch the heater on/);
+  assert.match(told, /It must say: set\\?_point/);
+});
+
 test("hovering tells what a field is for, its unit, and what holds without it", async (t) => {
   const spec = await server.open(named(folder(t), "spec", GAS));
   const point = await spec.told("set_point");

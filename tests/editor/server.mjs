@@ -95,8 +95,17 @@ class Opened {
 
   /** The labels that are offered right after the text `before`. */
   async offered(before) {
+    return (await this.completions(before)).map(({ label }) => label);
+  }
+
+  /** What the editor puts into the file there for each label. */
+  async inserted(before) {
+    return (await this.completions(before)).map(({ insertText }) => insertText);
+  }
+
+  async completions(before) {
     const answer = await this.ask("completion", this.text.indexOf(before) + before.length);
-    return answer.items.map(({ label }) => label);
+    return answer.items;
   }
 
   /** What is told of the first `word`. */

@@ -75,10 +75,11 @@ fn is_protected(key: &str) -> bool {
     })
 }
 
-/// The keys of the clauses that a house style may word itself.
-pub(crate) fn replaceable() -> impl Iterator<Item = &'static str> {
-    let keys = Clause::ALL.iter().map(|(key, _)| *key);
-    keys.filter(|key| !is_protected(key))
+/// The clauses that a house style may word itself: the key and the quantities
+/// of each.
+pub(crate) fn replaceable() -> impl Iterator<Item = (&'static str, &'static [&'static str])> {
+    let clauses = Clause::ALL.iter().copied();
+    clauses.filter(|(key, _)| !is_protected(key))
 }
 
 /// Checks the clauses that `text`, the house style, words.

@@ -88,7 +88,7 @@ fn fuser() -> Value {
         may(
             "language",
             "The language that the person reads, for their card.",
-            "English.",
+            "that of the procedure.",
             language,
         ),
         may(

@@ -3,11 +3,12 @@
 use schemars::json_schema;
 use serde_json::json;
 
-use super::field::{Field, Value, group, keyed, list, may, must, one_or, one_or_more};
-use super::values::{format_one, one_of, path, text, text_like, word};
+use super::field::{Field, Value, group, list, may, must, one_or, one_or_more};
+use super::values::{format_one, path, text, text_like, word};
 use crate::house::decode::{LONGEST, MOST_LINES, MOST_ROLES, PLACES};
 use crate::house::replaceable;
 use crate::language::Language;
+use crate::sheets::Clauses;
 use crate::sheets::house::Place;
 use crate::spec::PAPERS;
 
@@ -25,7 +26,7 @@ pub(super) fn house() -> Value {
             organization(),
         ),
         may("logo", "The logo, SVG or PNG.", "none.", path("logo.svg")),
-        may("colors", "Two colors.", "black.", colors()),
+        may("colors", "Two colors.", "those of the program.", colors()),
         may(
             "paper",
             "The paper, where a spec does not say.",
@@ -42,24 +43,51 @@ pub(super) fn house() -> Value {
             "extra",
             "Text of your own, by the language of the papers. It never takes the place of a caution.",
             "none.",
-            by_language(|| list(extra())),
+            by_language(|_| list(extra())),
         ),
         may(
             "replaced",
             "Clauses in your own words, by language and key. Each must still say its quantities; what warns cannot be replaced.",
             "the program's own words.",
-            by_language(|| keyed(one_of(replaceable()), long_text())),
+            by_language(clauses),
         ),
     ])
 }
 
 /// A field for each language.
-fn by_language(value: impl Fn() -> Value) -> Value {
-    let field = |(tag, _): &(&'static str, Language)| -> Field {
+fn by_language(value: impl Fn(Language) -> Value) -> Value {
+    let field = |(tag, language): &(&'static str, Language)| -> Field {
         let about = format!("For papers in the language {tag}.");
-        may(tag, about, "they have the program's own.", value())
+        may(tag, about, "they have the program's own.", value(*language))
     };
     group(Language::TAGS.iter().map(field))
+}
+
+/// The clauses that may be worded, each with the words of the program and the
+/// quantities that its own words must say. There are hundreds, so what may be
+/// written for them is said once.
+fn clauses(language: Language) -> Value {
+    let words = Clauses::load(language);
+    let told = |(key, quantities): (&str, &[&str])| {
+        let own = words.own_text(key).unwrap_or_default();
+        let own: Vec<_> = own.split_whitespace().collect();
+        let own = own.join(" ");
+        let needed = match quantities {
+            [] => String::new(),
+            quantities => format!(" It must say: {}.", quantities.join(", ")),
+        };
+        let about = format!("The program says: \u{201c}{own}\u{201d}{needed}");
+        (key.to_owned(), json!({"description": about}))
+    };
+    let clauses: serde_json::Map<_, _> = replaceable().map(told).collect();
+    let text = long_text();
+    let schema = json_schema!({
+        "type": "object",
+        "properties": clauses,
+        "additionalProperties": false,
+        "allOf": [{"additionalProperties": text.schema}],
+    });
+    Value::new(schema, text.how)
 }
 
 fn organization() -> Value {
@@ -99,7 +127,7 @@ fn colors() -> Value {
         may(
             "primary",
             "Headings: dark, at least 7 to 1 on white.",
-            "black.",
+            "that of the program.",
             color(),
         ),
         may(

@@ -3,7 +3,8 @@
 use super::field::{Field, Value, either, group, list, may, must};
 use super::values::{
     count, counting_number, date, dimension_ratio, duration, format_one, length, names, percent,
-    pressure, procedure_number, resin, size, temperature, text, text_like, word, word_among,
+    pressure, procedure_number, resin, size, temperature, text, text_like, weather, word,
+    word_among,
 };
 use crate::spec::record::decode::{FAILURES, KINDS, Kind, PARTNERS, RESULTS, YES_OR_NO};
 
@@ -80,12 +81,12 @@ fn joint() -> Value {
         must(
             "pipe_temperature",
             "The temperature of the pipe, measured on it.",
-            temperature(),
+            weather(),
         ),
         must(
             "ambient_temperature",
             "The temperature of the air.",
-            temperature(),
+            weather(),
         ),
         must(
             "face_temperatures",

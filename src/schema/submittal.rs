@@ -58,16 +58,11 @@ pub(super) fn submittal() -> Value {
             "none.",
             one_or_list(text("A sentence or two.")),
         ),
-        may(
-            "paper",
-            "The paper.",
-            "that of the first procedure.",
-            word(PAPERS),
-        ),
+        may("paper", "The paper.", "letter.", word(PAPERS)),
         may(
             "language",
             "The language of cover and lists.",
-            "that of the first procedure.",
+            "English.",
             word(Language::TAGS),
         ),
         may(

@@ -1,7 +1,7 @@
 //! What may be written for single values, made from the tables and words that
 //! the readers use.
 //!
-//! Quantities and texts have no `examples` and no `default`: editors put the
+//! Quantities, counts and texts have no `examples` and no `default`: editors put the
 //! first of them into the file when a field is chosen, and a figure that nobody
 //! measured must not get into a spec that way. How a value is written stands in
 //! the description.
@@ -91,7 +91,7 @@ pub(super) fn word_among<'w>(word: &str, words: impl IntoIterator<Item = &'w str
 
 /// The number of the format.
 pub(super) fn format_one() -> Value {
-    Value::new(json_schema!({"enum": [1, "1"]}), "")
+    Value::new(json_schema!({"enum": [1, "1"], "default": 1}), "")
 }
 
 /// A language as a code of letters, for what is no paper of the program.
@@ -127,7 +127,13 @@ pub(super) fn count() -> Value {
 }
 
 fn whole_number(least: u32) -> Value {
-    let schema = json_schema!({"type": "integer", "minimum": least, "maximum": u32::MAX});
+    // For a plain integer, editors put a 0 into the file.
+    let schema = json_schema!({
+        "type": ["string", "integer"],
+        "pattern": "^[+]?[0-9]+$",
+        "minimum": least,
+        "maximum": u32::MAX,
+    });
     worded(schema, format!("A whole number from {least}."))
 }
 
@@ -216,9 +222,19 @@ pub(super) fn duration_range() -> Value {
     quantity(&quantities::TIME_RANGE, Reach::Range)
 }
 
-/// A temperature.
+/// A temperature of the heater.
 pub(super) fn temperature() -> Value {
     quantity(&quantities::TEMPERATURE, Reach::One)
+}
+
+/// A temperature of pipe or air.
+pub(super) fn weather() -> Value {
+    let example = "72 °F";
+    let wanted = Wanted {
+        example,
+        ..quantities::TEMPERATURE
+    };
+    quantity(&wanted, Reach::One)
 }
 
 /// A range of temperatures.

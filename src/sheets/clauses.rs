@@ -61,6 +61,11 @@ impl Clauses {
         }
     }
 
+    /// The text of the program for a clause, its quantities by name.
+    pub(crate) fn own_text(&self, key: &str) -> Option<&str> {
+        self.texts.get(key).map(String::as_str)
+    }
+
     /// The words of the house, where there are any.
     pub fn house(&self) -> Option<&HouseClauses> {
         self.house.as_ref()

@@ -59,7 +59,9 @@ fn the_highest_exit_code_wins() {
 
 #[test]
 fn help_gives_examples_for_every_command() {
-    for command in ["build", "check", "explain", "heat", "limits", "new"] {
+    for command in [
+        "build", "check", "explain", "heat", "limits", "new", "schema",
+    ] {
         let help = coldring_with(&[command, "--help"]);
         assert_eq!(help.code, Some(0));
         assert!(

@@ -33,7 +33,7 @@ pub(super) fn heater() -> Value {
         may(
             "face_check",
             "How the temperature of the adapter faces is checked.",
-            "the papers cannot say, and a finding tells so.",
+            "an error, since nobody can tell that the faces are right.",
             face_check(),
         ),
         must(

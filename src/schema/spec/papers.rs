@@ -24,7 +24,7 @@ pub(super) fn documents() -> Value {
         may(
             "text_language",
             "The language that your own texts are in, for programs that read papers aloud.",
-            "the first of languages.",
+            "that of each paper.",
             word(Language::TAGS),
         ),
         may("strips", "The depth-mark strips.", "bare paper.", strips()),
@@ -52,7 +52,7 @@ fn strips() -> Value {
         may(
             "thickness",
             "The thickness of the strip as used, measured.",
-            "that of paper; of a label or a laminate, a finding tells so.",
+            "that of paper; for a label or a laminate it is needed.",
             length(),
         ),
         may(

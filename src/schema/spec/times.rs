@@ -3,7 +3,7 @@
 use super::source;
 use crate::schema::field::{Value, either, group, list, may, must, stated};
 use crate::schema::values::{
-    dimension_ratio, duration, duration_range, size, temperature, text_like, word,
+    dimension_ratio, duration, duration_range, size, text_like, weather, word,
 };
 use crate::spec::times::WALL_GROUPS;
 
@@ -104,7 +104,7 @@ pub(super) fn cold_weather() -> Value {
             "no_joints_below",
             "The pipe temperature below which no joint is made.",
             "the papers give no such limit.",
-            stated(temperature(), source()),
+            stated(weather(), source()),
         ),
     ])
 }

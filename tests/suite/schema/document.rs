@@ -45,7 +45,7 @@ pub fn places(schema: &Json) -> Vec<(Vec<Step>, &Json)> {
         fields
             .into_iter()
             .flatten()
-            .map(|(name, field)| (Step::Field(name.clone()), field)),
+            .map(|(name, _)| (Step::Field(name.clone()), field(schema, name))),
     );
     inside.extend(schema.get("items").map(|item| (Step::Item, item)));
     let choices = choices(schema).iter().enumerate();
@@ -65,6 +65,15 @@ fn choices(schema: &Json) -> &[Json] {
     match (schema.get("properties"), schema.get("anyOf")) {
         (None, Some(Json::Array(choices))) => choices,
         _ => &[],
+    }
+}
+
+/// The schema of a field; where fields only have a description, what may be
+/// written is said once for all.
+fn field<'s>(schema: &'s Json, name: &str) -> &'s Json {
+    match &schema["allOf"][0]["additionalProperties"] {
+        Json::Null => &schema["properties"][name],
+        all => all,
     }
 }
 
@@ -115,7 +124,7 @@ fn group(schema: &Json) -> Map<String, Json> {
     for needed in [&schema["required"], &schema["anyOf"][0]["required"]] {
         for name in needed.as_array().into_iter().flatten() {
             let name = name.as_str().unwrap();
-            group.insert(name.to_owned(), sample(&schema["properties"][name]));
+            group.insert(name.to_owned(), sample(field(schema, name)));
         }
     }
     group
@@ -144,7 +153,7 @@ pub fn with(schema: &Json, way: &[Step], value: Json) -> Json {
                     group.remove(other);
                 }
             }
-            let field = with(&schema["properties"][name], rest, value);
+            let field = with(field(schema, name), rest, value);
             group.insert(name.clone(), field);
             Json::Object(group)
         }

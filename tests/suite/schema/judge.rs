@@ -9,7 +9,14 @@ use regex::Regex;
 use serde_json::{Map, Value as Json};
 
 /// What only tells something.
-const NOTES: [&str; 5] = ["$schema", "$id", "title", "description", "errorMessage"];
+const NOTES: [&str; 6] = [
+    "$schema",
+    "$id",
+    "title",
+    "description",
+    "default",
+    "errorMessage",
+];
 
 /// Whether the value is as the schema wants it.
 pub fn allows(schema: &Json, value: &Json) -> bool {
@@ -57,6 +64,7 @@ fn keeps(keywords: &Map<String, Json>, keyword: &str, wanted: &Json, value: &Jso
         "additionalProperties" => each(&|key, value| known(key) || allows(wanted, value)),
         "propertyNames" => each(&|key, _| allows(wanted, &Json::from(key))),
         "required" => !value.is_object() || choices().all(named),
+        "allOf" => choices().all(|part| allows(part, value)),
         "anyOf" => choices().any(|choice| allows(choice, value)),
         "dependentSchemas" => each(&|key, _| wanted.get(key).is_none_or(|s| allows(s, value))),
         "if" => !allows(wanted, value) || allows(&keywords["then"], value),

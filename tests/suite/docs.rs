@@ -10,7 +10,7 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::sync::Mutex;
 
-use crate::support::{coldring_with, path, read};
+use crate::support::{AS_OF, coldring_with, path, read};
 use commands::{Command, in_comments, in_help, in_markdown, spans};
 use scratch::Scratch;
 
@@ -208,4 +208,45 @@ fn commands_in_sentences_exist() {
         }
     }
     assert!(seen > 20, "{seen}");
+}
+
+/// The Job of the topic about batches, without its cluster: every index does its
+/// part, as the shell counts it, and the parts are the whole.
+#[test]
+fn the_parts_of_the_job_make_the_whole_batch() {
+    let topic = read("templates/help/batches.md");
+    let (job, _) = topic
+        .split_once("```yaml\n")
+        .unwrap()
+        .1
+        .split_once("```")
+        .unwrap();
+    let job: serde_json::Value = serde_yaml::from_str(job).unwrap();
+    let container = &job["spec"]["template"]["spec"]["containers"][0];
+    let command: Vec<&str> = container["command"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|word| word.as_str().unwrap())
+        .collect();
+    let ["sh", "-c", script] = command[..] else {
+        panic!("{command:?}")
+    };
+    let script = script
+        .replace(" /specs/", " specs/")
+        .replace(" /papers/", " papers/")
+        .replace(
+            "coldring build",
+            &format!("coldring build --only card --as-of {AS_OF}"),
+        );
+    let mut scratch = Scratch::new();
+    for index in 0..job["spec"]["completions"].as_u64().unwrap() {
+        let part = format!("JOB_COMPLETION_INDEX={index} sh -c '{script}'");
+        scratch.run(&part, 0).unwrap();
+    }
+    scratch.run("coldring merge papers/*", 0).unwrap();
+    // A part that did not run is missed.
+    scratch
+        .run("rm -r papers/3 && coldring merge papers/*", 1)
+        .unwrap();
 }

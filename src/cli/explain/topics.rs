@@ -25,8 +25,8 @@ impl Topic {
         first.trim_start_matches(['#', ' '])
     }
 
-    /// The text for a terminal: headings without their marks, and fenced blocks
-    /// indented without their fences.
+    /// The text for a terminal: headings underlined, and fenced blocks indented
+    /// without their fences.
     pub fn shown(&self) -> String {
         let mut shown = String::new();
         let mut fenced = false;
@@ -38,7 +38,9 @@ impl Topic {
             } else if fenced || !line.starts_with('#') {
                 shown += &format!("{line}\n");
             } else {
-                shown += &format!("{}\n", line.trim_start_matches(['#', ' ']));
+                let heading = line.trim_start_matches(['#', ' ']);
+                let under = if line.starts_with("##") { "-" } else { "=" };
+                shown += &format!("{heading}\n{}\n", under.repeat(heading.chars().count()));
             }
         }
         shown
@@ -58,7 +60,7 @@ mod tests {
         assert_eq!(topic.title(), "Of x");
         assert_eq!(
             topic.shown(),
-            "Of x\n\nSo:\n\n    a: 1   # one\n\n    # b\n\nMore\n"
+            "Of x\n====\n\nSo:\n\n    a: 1   # one\n\n    # b\n\nMore\n----\n"
         );
     }
 

@@ -57,6 +57,9 @@ fn the_first_card_comes_out() {
             spec[group][field] = value.clone();
         }
     }
+    // One gauge is measured, the other is still to be.
+    spec["tools"]["depth_gauges"]["3/4 IPS"] =
+        serde_json::json!({"depth": "0.64 in", "source": "caliper"});
     let folder = tempdir().unwrap();
     let spec = file(&folder, "mine.yaml", spec.to_string());
     let ran = run(coldring()
@@ -65,7 +68,6 @@ fn the_first_card_comes_out() {
     assert_eq!(ran.code, Some(0), "{}", ran.err);
     let card = folder.path().join("SF-001-r1/card.pdf");
     let text = crate::support::pages_text(&card).join("\n");
-    // One size with its depth, and the other until it is measured.
     for shown in ["1.050", "0.64", "no joint"] {
         assert!(text.contains(shown), "the card does not show {shown}");
     }

@@ -10,12 +10,13 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::Ending;
-use super::args::{CardsArguments, Format};
+use super::args::{CardsArguments, Format, TableFormat};
 use super::check::unread;
 use super::fault;
 use super::fusers::{is_csv, read as read_roster, tell};
 use super::input::{self, Unreadable};
 use super::keys;
+use super::level::say;
 use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::report::Report;
 use super::shard;
@@ -147,13 +148,12 @@ fn print(
         Err(error) => return report.failed(&error.to_string()),
     };
     let name = &sources.spec().name;
-    super::print(&list::list(
-        arguments.format,
-        name,
-        as_of,
-        &outcome,
-        &written,
-    ));
+    let list = list::list(arguments.format, name, as_of, &outcome, &written);
+    match arguments.format {
+        // What was done, and no answer to anything.
+        TableFormat::Text => say(&list),
+        TableFormat::Json | TableFormat::Csv => super::print(&list),
+    }
 }
 
 fn is_error(finding: &Finding) -> bool {

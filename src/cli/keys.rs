@@ -6,6 +6,7 @@ use std::path::Path;
 use super::Ending;
 use super::args::KeysArguments;
 use super::input::read_bytes;
+use super::level::say;
 use super::output::{OutputError, Readers, write_new};
 use crate::budget;
 use crate::proof::{Signer, TrustedKey};
@@ -14,7 +15,7 @@ use crate::proof::{Signer, TrustedKey};
 pub fn run(arguments: &KeysArguments) -> Ending {
     match make(arguments) {
         Ok(said) => {
-            super::print(&said);
+            say(&said);
             Ending::Clean
         }
         Err(message) => {

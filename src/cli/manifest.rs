@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::compile::{Identity, Outcome};
+use crate::compile::{Identity, Made, Outcome};
 use crate::digest;
 use crate::limits::library;
 use crate::source::Sources;
@@ -78,10 +78,11 @@ impl Manifest {
             files: outcome
                 .papers
                 .iter()
-                .map(|paper| ManifestFile {
-                    name: paper.file_name(),
-                    bytes: paper.bytes.len(),
-                    sha256: digest::sha256(&paper.bytes),
+                .flat_map(Made::files)
+                .map(|(name, bytes)| ManifestFile {
+                    name,
+                    bytes: bytes.len(),
+                    sha256: digest::sha256(bytes),
                 })
                 .collect(),
             stale,

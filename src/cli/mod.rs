@@ -17,19 +17,23 @@ mod heat;
 mod input;
 mod json;
 mod keys;
+mod level;
 mod limits;
 mod manifest;
 mod merge;
 mod new;
 mod output;
 mod plan;
+mod progress;
 mod render;
 mod report;
+mod sarif;
 mod shard;
 mod show;
 mod submittal;
 mod unchanged;
 mod verify;
+mod watch;
 
 use std::process::ExitCode;
 
@@ -60,11 +64,12 @@ impl From<Ending> for ExitCode {
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
-    let command = Arguments::parse().command;
+    let Arguments { command, said } = Arguments::parse();
     if let Command::Apart = command {
         return apart::work();
     }
-    fault::caught(|| dispatch(command)).into()
+    level::set(&said);
+    fault::caught(|| level::timed("the whole run", || dispatch(command))).into()
 }
 
 fn dispatch(command: Command) -> Ending {
@@ -87,6 +92,7 @@ fn dispatch(command: Command) -> Ending {
         Command::Submittal(arguments) => submittal::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
         Command::Verify(arguments) => verify::run(&arguments),
+        Command::Watch(arguments) => watch::run(&arguments),
     }
 }
 
@@ -104,8 +110,13 @@ fn print(text: &str) {
 
 /// Says on standard error why something could not be done.
 fn complain(text: &str) {
+    to_stderr(&format!("coldring: {text}"));
+}
+
+/// A text on standard error, with one line end after it.
+fn to_stderr(text: &str) {
     use std::io::Write;
-    let _ = writeln!(std::io::stderr().lock(), "coldring: {text}");
+    let _ = writeln!(std::io::stderr().lock(), "{}", text.trim_end_matches('\n'));
 }
 
 /// Whether findings on standard error may be coloured.

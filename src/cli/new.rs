@@ -4,6 +4,7 @@ use std::io::ErrorKind;
 
 use super::Ending;
 use super::args::NewArguments;
+use super::level::say;
 use super::output::{OutputError, Readers, write_new};
 
 /// The starter; a test checks that it passes with warnings only.
@@ -14,7 +15,7 @@ pub fn run(arguments: &NewArguments) -> Ending {
     let path = arguments.file.display();
     match write_new(&arguments.file, STARTER.as_bytes(), Readers::All) {
         Ok(()) => {
-            super::print(&format!("wrote {path}; next: coldring check {path}\n"));
+            say(&format!("wrote {path}; next: coldring check {path}\n"));
             Ending::Clean
         }
         Err(OutputError::Io { error, .. }) if error.kind() == ErrorKind::AlreadyExists => {

@@ -29,14 +29,9 @@ pub use proof::{KeysArguments, VerifyArguments};
 #[command(
     version,
     max_term_width = 92,
-    after_help = "\
-Start with:
-  coldring new my-procedure.yaml         a commented spec to fill in
-  coldring check my-procedure.yaml       what is wrong with it, and how to mend it
-  coldring build my-procedure.yaml       the three papers, in out/
-
-The papers advise; they approve nothing. The authority having jurisdiction, the
-operator's qualified procedure and the makers' instructions govern."
+    // One screen, in the order in which people come to need it; a test looks for
+    // every command in it.
+    override_help = include_str!("args/top.txt")
 )]
 pub struct Arguments {
     /// What to do.
@@ -122,7 +117,7 @@ pub enum Format {
 
 /// Arguments of `compare`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Examples:
   coldring compare specs/earlier/my-r1.yaml my.yaml
   coldring compare my-r1.yaml my.yaml --notice out
@@ -134,9 +129,8 @@ with its basis. An essential change of a qualified procedure is an error until t
 cites a record that the earlier one does not. Both specs are read with the tables of this
 program: a figure that only the tables have changed is no change.
 
-JSON is {\"version\": 1, \"procedure_requalify\": ..., \"fusers\": ..., \"changes\": [...],
-\"findings\": [...]}; fusers is requalify, tell or nothing. The notice is one page, written
-only where there is no error.
+The notice is one page, written only where there is no error. `coldring explain --json
+comparison` tells what the JSON holds.
 
 Exit code: 0 compared, 1 errors in a spec or between the two, 2 could not run.")]
 pub struct CompareArguments {
@@ -165,7 +159,7 @@ pub struct CompareArguments {
 
 /// Arguments of `confirm`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Examples:
   coldring confirm my.yaml                   a worksheet, to fill in by hand
   coldring confirm my.yaml --file > read.yaml
@@ -197,7 +191,7 @@ pub struct ConfirmArguments {
 
 /// Arguments of `forms`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Examples:
   coldring forms my.yaml                              blank, to be written in
   coldring forms my.yaml --record records/PQ-7.yaml   the record as a form
@@ -230,15 +224,25 @@ pub struct FormsArguments {
 
 /// Arguments of `explain`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  coldring explain face-outside-window")]
+#[command(after_long_help = "\
+Examples:
+  coldring explain                        every rule in a line
+  coldring explain face-outside-window    one of them
+  coldring explain --json                 the JSON documents
+  coldring explain --json findings        what the fields of one hold
+
+Exit code: 0 told, 2 there is no such rule or document.")]
 pub struct ExplainArguments {
     /// The rule, as a finding names it
     pub rule: Option<String>,
+    /// Tell what the fields of a JSON document hold; without a name, list all
+    #[arg(long, value_name = "NAME", num_args = 0..=1, conflicts_with = "rule")]
+    pub json: Option<Option<String>>,
 }
 
 /// Arguments of `new`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  coldring new my-procedure.yaml")]
+#[command(after_long_help = "Example:\n  coldring new my-procedure.yaml")]
 pub struct NewArguments {
     /// The file to write; one that exists is left alone
     pub file: PathBuf,

@@ -2,12 +2,25 @@
 
 use super::Ending;
 use super::args::ExplainArguments;
+use super::documents;
 use crate::check;
 use crate::finding::Rule;
 use crate::spec::nearest;
 
 /// Explains one rule, or lists all.
 pub fn run(arguments: &ExplainArguments) -> Ending {
+    if let Some(name) = &arguments.json {
+        return match documents::explained(name.as_deref()) {
+            Ok(text) => {
+                super::print(&text);
+                Ending::Clean
+            }
+            Err(message) => {
+                super::complain(&message);
+                Ending::CouldNotRun
+            }
+        };
+    }
     let rules: Vec<&Rule> = check::rules().collect();
     let Some(slug) = &arguments.rule else {
         super::print(&list(&rules));

@@ -10,6 +10,7 @@ use serde::Serialize;
 
 use super::Ending;
 use super::args::{Format, FusersArguments, FusersFormat};
+use super::documents::{FUSERS, Head};
 use super::input::{self, Unreadable};
 use super::report::Report;
 use crate::budget;
@@ -20,13 +21,11 @@ use crate::limits::library;
 use crate::source::{Source, Sources};
 use crate::spec::nearest;
 
-/// The version of the JSON document and of the CSV columns.
-const VERSION: u32 = 1;
-
 /// The document.
 #[derive(Debug, Serialize)]
 struct Document<'r> {
-    version: u32,
+    #[serde(flatten)]
+    head: Head,
     file: &'r str,
     as_of: String,
     due_within_days: u32,
@@ -170,7 +169,7 @@ fn document<'r>(
     let rows: Vec<Row<'r>> = rows.collect();
     let count = |wanted: fn(&Row<'_>) -> bool| rows.iter().filter(|row| wanted(row)).count();
     Document {
-        version: VERSION,
+        head: FUSERS,
         file,
         as_of: as_of.to_string(),
         due_within_days: due_within,

@@ -8,6 +8,7 @@ mod cards;
 mod check;
 mod compare;
 mod confirm;
+mod documents;
 mod explain;
 mod fault;
 mod folders;

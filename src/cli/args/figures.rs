@@ -23,15 +23,15 @@ pub enum TableFormat {
 
 /// Arguments of `heat`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Examples:
   coldring heat my.yaml
   coldring heat specs/*.yaml --format csv > estimates.csv
 
 A thermal estimate, not validated against measured joints; the published or qualified time
-governs. JSON is {\"version\": 1, \"heading\": ..., \"specs\": [...]}, one row for each size and
-wall; a figure's unit stands at the end of its name (_c: °C), and a row without an estimate
-says why in no_estimate. CSV has the same columns.
+governs. There is a row for each size and wall; a figure's unit stands at the end of its
+name (_c: °C), and a row without an estimate says why in no_estimate. CSV has the columns of
+the JSON, and `coldring explain --json estimates` tells what they hold.
 
 Exit code: 0 estimated, 1 errors in a spec (no table is made for it), 2 could not run.")]
 pub struct HeatArguments {
@@ -48,7 +48,7 @@ pub struct HeatArguments {
 
 /// Arguments of `limits`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Examples:
   coldring limits                            every figure
   coldring limits us-cycles --size \"1-1/4 IPS\"
@@ -56,11 +56,10 @@ Examples:
   coldring limits --format csv > limits.csv
   coldring limits --changes
 
-JSON is {\"version\": 1, \"library\": ..., \"figures\": [...]}. A figure has id, table, size,
-kind, value, unit, written, basis, source, note and conflict. Its value is a number in the
-unit of the source, [least, most] for a range, the text of a statement, or null for what was
-looked for and not found. Fields without content are null. CSV (UTF-8) has the same columns,
-with least and most beside value for ranges, and the library's version.
+The value of a figure is a number in the unit of the source, [least, most] for a range, the
+text of a statement, or null for what was looked for and not found. CSV (UTF-8) has the
+columns of the JSON, with least and most beside value for ranges, and the library's version;
+`coldring explain --json limits` tells what they hold.
 
 Exit code: 0 listed, even if nothing matches; 2 could not run.")]
 pub struct LimitsArguments {
@@ -89,16 +88,15 @@ fn size(text: &str) -> Result<Size, &'static str> {
 
 /// Arguments of `plan`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Examples:
   coldring plan my.yaml
   coldring plan my.yaml --joints \"1 IPS=40,2 IPS=12\" --preparation \"6 min\"
   coldring plan my.yaml --joints \"63 mm=20\" --format json
 
 A plan: no time in it shortens one in the procedure. Preparation is never assumed; time
-it on your own crews. JSON is {\"version\": 1, \"joint_times\": [...], \"day\": ...,
-\"assumptions\": [...]}; every time has its unit at the end of its name (_s: seconds).
-CSV has the joint times alone.
+it on your own crews. In JSON every time has its unit at the end of its name (_s: seconds);
+`coldring explain --json plan` tells what it holds. CSV has the joint times alone.
 
 Exit code: 0 planned, 1 errors in the spec (no plan is made for it), 2 could not run.")]
 pub struct PlanArguments {
@@ -163,7 +161,7 @@ pub enum ShowFormat {
 
 /// Arguments of `show`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Examples:
   coldring show my.yaml --resolved > my-explicit.yaml
   coldring show my.yaml --resolved --format csv > figures.csv
@@ -173,10 +171,8 @@ language, strips and cards stated where the spec leaves them to the program. Wha
 add stands in comments, since a time in a spec is the organization's own; the author's
 comments are lost. Keep it beside the spec: it names the same files.
 
-JSON is {\"version\": 1, \"procedure\": ..., \"revision\": ..., \"figures\": [...]}. A figure has
-size, walls and wall where it is of one; figure (its name), kind, value (a number, the two
-ends of a range, words, or null where there is none), unit, written, basis, standing (of a
-derived figure that of its worst input), source, and id and conflict in the tables. Numbers
+JSON has every figure with its basis, its standing (of a derived figure that of its worst
+input) and its source; `coldring explain --json procedure` tells what its fields hold. Numbers
 are in the units of the practice, times in seconds; what does not come out even is rounded
 to a millionth of the unit. CSV has a row for each figure, with a range in least and most.
 

@@ -115,7 +115,9 @@ pub struct PapersArguments {
     /// Specs to build
     #[arg(required = true, value_name = "SPEC")]
     pub specs: Vec<PathBuf>,
-    /// Folder the papers go to, each procedure in its own
+    /// Folder the papers go to
+    ///
+    /// Each procedure has a folder of its own in it.
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,
     /// Make only these papers
@@ -124,7 +126,9 @@ pub struct PapersArguments {
     /// Print on this paper, whatever the spec says
     #[arg(long, value_enum)]
     pub paper: Option<Paper>,
-    /// Set the papers in the house style of this folder, which holds house.yaml
+    /// Set the papers in the house style of this folder
+    ///
+    /// The folder holds house.yaml.
     #[arg(long, value_name = "DIR")]
     pub house: Option<PathBuf>,
     /// Cut the cards to this size, whatever the spec says
@@ -133,8 +137,9 @@ pub struct PapersArguments {
     /// How a sheet of cards is turned, or that it is folded, whatever the spec says
     #[arg(long, value_enum, hide_short_help = true)]
     pub flip: Option<Flip>,
-    /// Set the papers in these languages, whatever the spec says: one, or two
-    /// with one on each side of the card
+    /// Set the papers in these languages, whatever the spec says
+    ///
+    /// One, or two with one on each side of the card.
     #[arg(long, value_enum, value_delimiter = ',', value_name = "LANGUAGES")]
     pub language: Vec<Language>,
     /// How long your printer prints the 100 mm bar that runs to the right on an
@@ -158,8 +163,10 @@ pub struct PapersArguments {
         hide_short_help = true
     )]
     pub measured_y: Option<Length>,
-    /// Sign the papers with this private key, which `coldring keys` made: each
-    /// carries a QR code, and nothing else of it changes
+    /// Sign the papers with this private key
+    ///
+    /// `coldring keys` makes one. Each paper carries a QR code, and nothing else of
+    /// it changes.
     #[arg(long, value_name = "FILE")]
     pub key: Option<PathBuf>,
     /// Write a picture of each page beside its PDF

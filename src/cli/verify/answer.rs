@@ -6,13 +6,11 @@ use serde_json::{Value, json};
 
 use super::Outcome;
 use crate::cli::args::Format;
+use crate::cli::documents::VERIFICATION;
 use crate::digest::short;
 use crate::proof::{ClaimedProcedure, Statement, status_word};
 use crate::spec::Status;
 use crate::verify::Answer;
-
-/// The version of the JSON document.
-const VERSION: u32 = 1;
 
 /// What a code cannot tell, whatever it proves.
 const END: &str = "\
@@ -91,7 +89,8 @@ fn document(outcome: &Outcome, as_of: NaiveDate) -> Value {
     let remarks = outcome.remarks.iter();
     let remarks = remarks.map(|(verdict, said)| json!({"verdict": verdict.word(), "said": said}));
     json!({
-        "version": VERSION,
+        "format": VERIFICATION.format,
+        "version": VERIFICATION.version,
         "paper": outcome.paper,
         "as_of": as_of.to_string(),
         "holds": outcome.holds(),

@@ -45,6 +45,10 @@ impl Waker {
     pub fn new() -> Self {
         let (wake, woken) = channel();
         end_by_signal(wake.clone());
+        Self::of(wake, woken)
+    }
+
+    fn of(wake: Sender<Wake>, woken: Receiver<Wake>) -> Self {
         let changed = move |event: notify::Result<Event>| {
             // What went wrong may have hidden a change.
             if event.map_or(true, |event| changes(event.kind)) {
@@ -188,5 +192,55 @@ async fn listen(end: impl Fn(), listening: Sender<()>) -> std::io::Result<()> {
     loop {
         tokio::signal::ctrl_c().await?;
         end();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+
+    use super::*;
+
+    /// Long enough for any machine; nothing is measured.
+    const LONG: Duration = Duration::from_secs(60);
+
+    #[test]
+    fn the_system_tells_of_a_file_that_is_saved_replaced_or_new() {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("s.yaml");
+        fs::write(&file, "1").unwrap();
+        let (wake, woken) = channel();
+        let mut waker = Waker::of(wake, woken);
+        let late = folder.path().join("later/r.yaml");
+        let told = |waker: &Waker| {
+            assert_eq!(waker.woken.recv_timeout(LONG), Ok(Wake::Look));
+            while waker.woken.recv_timeout(QUIET).is_ok() {}
+        };
+        waker.watch(vec![file.clone(), late.clone()]);
+        fs::write(&file, "2").unwrap();
+        told(&waker);
+        let beside = folder.path().join("s.new");
+        fs::write(&beside, "3").unwrap();
+        fs::rename(&beside, &file).unwrap();
+        told(&waker);
+        fs::remove_file(&file).unwrap();
+        told(&waker);
+        fs::create_dir(folder.path().join("later")).unwrap();
+        told(&waker);
+        waker.watch(vec![file, late.clone()]);
+        fs::write(&late, "4").unwrap();
+        told(&waker);
+        // To look is no change.
+        assert_eq!(fs::read(&late).unwrap(), b"4");
+        let heard = waker.woken.recv_timeout(Duration::from_millis(500));
+        assert_eq!(heard, Err(RecvTimeoutError::Timeout));
+    }
+
+    #[test]
+    fn a_folder_that_is_not_there_is_waited_for_above_it() {
+        let folder = tempfile::tempdir().unwrap();
+        let missing = folder.path().join("a/b/c.yaml");
+        assert_eq!(there(&missing).as_deref(), Some(folder.path()));
+        assert_eq!(there(Path::new("c.yaml")).as_deref(), Some(Path::new(".")));
     }
 }

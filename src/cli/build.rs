@@ -106,8 +106,7 @@ pub fn usable(arguments: &PapersArguments) -> Result<(), String> {
     }
     if arguments.image == Some(ImageForm::Svg) && arguments.image_resolution.is_some() {
         return Err(
-            "--image-resolution is for PNG; an SVG is sharp at any size, so leave it out"
-                .to_owned(),
+            "--image-resolution is for PNG; an SVG is sharp at any size; leave it out".to_owned(),
         );
     }
     Ok(())

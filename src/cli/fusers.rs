@@ -84,7 +84,8 @@ fn list(arguments: &FusersArguments, source: Source, report: &mut Report) {
     if let Some(procedure) = &arguments.procedure {
         let has = |standing: &Standing<'_>| standing.procedure() == Some(procedure);
         if !standings.iter().any(has) {
-            return report.failed(&nobody_has(procedure, &standings));
+            let file = &sources.spec().name;
+            return report.failed(&nobody_has(procedure, &standings, file));
         }
         standings.retain(has);
     }
@@ -138,11 +139,13 @@ pub fn tell(sources: &Sources, findings: Vec<Finding>, report: &mut Report) {
     report.spec(sources, &checked, Vec::new());
 }
 
-fn nobody_has(procedure: &str, standings: &[Standing<'_>]) -> String {
+fn nobody_has(procedure: &str, standings: &[Standing<'_>], file: &str) -> String {
     let known: Vec<_> = standings.iter().filter_map(Standing::procedure).collect();
     let near = nearest(procedure, &known);
     let near = near.map_or_else(String::new, |near| format!("; did you mean {near}?"));
-    format!("nobody on the roster has procedure {procedure}{near}")
+    format!(
+        "nobody on the roster has procedure {procedure}{near}; `coldring fusers {file}` lists all"
+    )
 }
 
 fn document<'r>(

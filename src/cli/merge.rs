@@ -78,7 +78,7 @@ pub fn run(arguments: &MergeArguments) -> Ending {
 
 /// The manifests in the folders of an output folder, by name.
 fn manifests_in(out: &Path) -> Result<Vec<PathBuf>, String> {
-    let io = |error: std::io::Error| format!("cannot read {}: {error}", out.display());
+    let io = |error: std::io::Error| input::cannot_read(out.display(), &error);
     let mut paths = Vec::new();
     for entry in fs::read_dir(out).map_err(io)? {
         let path = entry.map_err(io)?.path().join(MANIFEST);

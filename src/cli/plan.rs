@@ -87,7 +87,8 @@ pub fn run(arguments: &PlanArguments) -> Ending {
             match document(&source, &checked, procedure, arguments) {
                 Ok(document) => print(arguments.format, &document),
                 Err(NoTime(size)) => report.failed(&format!(
-                    "no time for {size}: {} does not claim it",
+                    "no time for {size}: {} does not claim it; leave it out of --joints, or \
+                     add it to the sizes of the scope",
                     source.spec().name
                 )),
             }

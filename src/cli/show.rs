@@ -92,7 +92,10 @@ pub fn run(arguments: &ShowArguments) -> Ending {
             let Some(given) = given else { return };
             match shown(&sources, &checked, given, arguments.format) {
                 Ok(text) => super::print(&text),
-                Err(error) => report.failed(&format!("cannot print the procedure: {error}")),
+                Err(error) => report.failed(&format!(
+                    "cannot print the procedure: {error}\n{}",
+                    super::fault::TO_SEND
+                )),
             }
         }),
         Err(Unreadable::Io(message)) => report.failed(&message),

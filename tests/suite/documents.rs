@@ -177,8 +177,8 @@ fn of_people_and_batches() {
     let first = cards(&out("one"), "1/3");
     let second = cards(&out("two"), "2/3");
     hold("cards", &[first, second]);
-    let of_cards = written(&out("one").join(format!("cards-{AS_OF}-part-1-of-3/manifest.json")));
-    let with = written(&out("two").join(format!("cards-{AS_OF}-part-2-of-3/manifest.json")));
+    let of_cards = written(&out("one").join(format!("cards-{AS_OF}-shard-1-of-3/manifest.json")));
+    let with = written(&out("two").join(format!("cards-{AS_OF}-shard-2-of-3/manifest.json")));
     hold("cards-manifest", &[of_cards, with]);
     // Two parts, of which one has a spec with an error; the third is missing.
     let specs = [GAS, GEOTHERMAL, WRONG, "specs/no-such-file.yaml"];
@@ -191,7 +191,7 @@ fn of_people_and_batches() {
             .arg("--out")
             .arg(out(&format!("build-{part}"))));
         assert!(ran.code.is_some());
-        let manifest = format!("part-{part}-of-3/manifest.json");
+        let manifest = format!("shard-{part}-of-3/manifest.json");
         parts.push(written(&out(&format!("build-{part}")).join(manifest)));
     }
     hold("part-manifest", &parts);

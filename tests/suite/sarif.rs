@@ -103,10 +103,13 @@ fn regions_mark_the_same_characters_as_the_finding() {
     fs::write(folder.path().join("my spec é.yaml"), &text).unwrap();
     let log = document(&check("sarif", folder.path(), &["my spec é.yaml"]));
     let results = list(&log["runs"][0], "results");
-    let place = results
-        .iter()
-        .find(|result| result["level"] == "error")
-        .unwrap();
+    let parsecs = |result: &&Value| {
+        result["message"]["text"]
+            .as_str()
+            .unwrap()
+            .contains("parsecs")
+    };
+    let place = results.iter().find(parsecs).unwrap();
     let place = &place["locations"][0]["physicalLocation"];
     assert_eq!(place["artifactLocation"]["uri"], "my%20spec%20%C3%A9.yaml");
     assert_eq!(marked(&text, &place["region"]), "5 parsecs");

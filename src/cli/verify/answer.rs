@@ -18,6 +18,11 @@ Compare each code's paper, number, revision and badge with what is in your hand:
 be copied onto another paper. A signature tells who issued a paper; it approves nothing.
 ";
 
+/// What to do where something is false or missing.
+const STEP: &str = "\
+Next: ask whoever issued this paper for the current one, and do not work from it until then.
+";
+
 /// The answer in a format.
 pub(super) fn shown(outcome: &Outcome, as_of: NaiveDate, format: Format) -> String {
     match format {
@@ -40,6 +45,9 @@ fn text(outcome: &Outcome, as_of: NaiveDate) -> String {
     }
     for (verdict, said) in &outcome.remarks {
         out.push_str(&format!("\n  {:<9}  {said}\n", verdict.word()));
+    }
+    if !outcome.holds() {
+        out.push_str(&format!("\n{STEP}"));
     }
     // What a code holds never steers the terminal.
     normalize_untrusted_str(&format!("{out}\n{END}"))

@@ -162,7 +162,6 @@ fn whoever_is_stuck_is_told_a_next_step() {
         &["heat", WRONG, "--as-of", AS_OF],
         &["plan", WRONG, "--as-of", AS_OF],
         &["show", WRONG, "--resolved", "--as-of", AS_OF],
-        &["forms", WRONG, "--as-of", AS_OF, "--out", out],
         &["confirm", &roster, "--out", out],
         &["compare", WRONG, GAS, "--as-of", AS_OF],
         &["submittal", &roster, "--out", out],

@@ -29,6 +29,10 @@ pub type Apart = fn(Work, &[u8]) -> Result<Vec<u8>, Stopped>;
 pub enum Work {
     /// Laying out a paper.
     Typeset,
+    /// Laying out a paper, for a picture of each page.
+    Pictures,
+    /// Drawing the pages of a paper in pixels.
+    Pixels,
     /// Asking a template what it finds out by laying out.
     Query,
     /// Drawing a logo by way of trial.

@@ -55,6 +55,26 @@ pub struct Options {
     pub languages: Vec<Language>,
     /// What signs the papers; they carry no code without it.
     pub seal: Option<Seal>,
+    /// The pictures of pages that are made beside each paper.
+    pub image: Option<Image>,
+}
+
+/// What pictures of pages are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Image {
+    /// Lines and outlines, at true size.
+    Svg,
+    /// So many dots to the inch.
+    Png(u32),
+}
+
+impl Image {
+    fn ending(self) -> &'static str {
+        match self {
+            Image::Svg => "svg",
+            Image::Png(_) => "png",
+        }
+    }
 }
 
 /// What a spec is called, once it could be read.
@@ -94,12 +114,29 @@ pub struct Made {
     pub further: Option<Language>,
     /// The PDF.
     pub bytes: Vec<u8>,
+    /// The pictures of its pages, where they are asked for.
+    pub pictures: Option<(Image, Vec<Vec<u8>>)>,
 }
 
 impl Made {
     /// The file it is written to.
     pub fn file_name(&self) -> String {
         self.kind.file_name_in(self.further)
+    }
+
+    /// Every file of the paper, by name: the PDF, then the pictures of its pages,
+    /// as in `procedure-01.png`.
+    pub fn files(&self) -> impl Iterator<Item = (String, &[u8])> {
+        let name = self.file_name();
+        let stem = name.trim_end_matches(".pdf").to_owned();
+        let pictures = self.pictures.iter().flat_map(|(image, pages)| {
+            let ending = image.ending();
+            pages.iter().map(move |page| (ending, page.as_slice()))
+        });
+        let pictures = pictures
+            .enumerate()
+            .map(move |(n, (ending, page))| (format!("{stem}-{:02}.{ending}", n + 1), page));
+        std::iter::once((name, self.bytes.as_slice())).chain(pictures)
     }
 }
 

@@ -124,6 +124,17 @@ fn answered(message: &[u8]) -> Option<Vec<u8>> {
             let pdf = made.as_ref().map_or(&[][..], Vec::as_slice);
             pack(&made.as_ref().map(|_| ()), &[pdf])
         }
+        Work::Pictures => {
+            let sent: Sent = serde_json::from_value(question).ok()?;
+            pack(&typeset::pictures(&sent.print(&bytes)?), &[])
+        }
+        Work::Pixels => {
+            let dots_per_inch = serde_json::from_value(question).ok()?;
+            let drawn = typeset::drawn(bytes.first()?, dots_per_inch);
+            let pictures = drawn.iter().flatten().map(Vec::as_slice);
+            let pictures: Vec<_> = pictures.collect();
+            pack(&drawn.as_ref().map(|_| ()), &pictures)
+        }
         Work::Query => {
             let sent: Sent = serde_json::from_value(question).ok()?;
             pack(&typeset::query(&sent.print(&bytes)?), &[])

@@ -1,25 +1,27 @@
 //! `coldring build`: papers for every spec without errors.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
-use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use super::Ending;
-use super::args::{BuildArguments, Format};
+use super::args::{BuildArguments, Format, ImageForm, PapersArguments};
 use super::check::unread;
 use super::fault;
 use super::folders::{Folders, folder_name};
 use super::input::{self, Unreadable};
 use super::keys::read_private;
+use super::level::{detail, say, timed};
 use super::manifest::Manifest;
 use super::output::{MANIFEST, OutputError, OutputFolder};
+use super::progress::Progress;
 use super::report::Report;
 use super::shard::{leave_word, part, part_of};
 use super::unchanged;
 use crate::compile::{
-    Correction, Identity, Options, Outcome, PaperKind, build_digest, check, compile,
+    Correction, Identity, Image, Made, Options, Outcome, PaperKind, build_digest, check, compile,
 };
+use crate::digest::short;
 use crate::finding::Finding;
 use crate::language::Language;
 use crate::parallel;
@@ -35,74 +37,145 @@ fn named_twice(languages: &[Language]) -> Option<Language> {
     Some(*language)
 }
 
-/// Builds every spec.
-pub fn run(arguments: &BuildArguments) -> Ending {
-    let as_of = input::as_of(arguments.as_of);
-    let mut report = Report::new(arguments.format);
-    let seal = match arguments.key.as_deref().map(read_private).transpose() {
-        Ok(signer) => signer.map(|signer| Seal::Key(Box::new(signer))),
-        Err(message) => {
-            report.failed(&message);
-            return report.finish();
+/// How papers are made and where they go, as the arguments say it.
+pub struct Order {
+    options: Options,
+    house: Vec<HouseFile>,
+    out: PathBuf,
+    as_of: NaiveDate,
+    /// Whether what is unchanged is made again.
+    force: bool,
+    /// What to add where it is not.
+    of_unchanged: &'static str,
+    /// Whether it is told, line by line, what was written.
+    told: bool,
+}
+
+impl Order {
+    /// The order that arguments give, told line by line.
+    ///
+    /// # Errors
+    /// Why nothing can be made by them.
+    pub fn of(arguments: &PapersArguments) -> Result<Self, String> {
+        let signer = arguments.key.as_deref().map(read_private).transpose()?;
+        let house = arguments.house.as_deref().map(input::read_house);
+        let options = Options {
+            papers: if arguments.only.is_empty() {
+                PaperKind::ALL.to_vec()
+            } else {
+                arguments.only.clone()
+            },
+            paper: arguments.paper,
+            card_trim: arguments.card_trim,
+            flip: arguments.flip,
+            languages: arguments.language.clone(),
+            correction: (arguments.measured_x)
+                .zip(arguments.measured_y)
+                .map(|(x, y)| Correction { x, y }),
+            seal: signer.map(|signer| Seal::Key(Box::new(signer))),
+            image: image(arguments),
+        };
+        if options.correction.is_some() && !options.papers.contains(&PaperKind::DepthMarks) {
+            super::complain(
+                "--measured-x and --measured-y change nothing here: only depth marks are \
+                 corrected, and --only leaves them out; add depth-marks to it",
+            );
         }
-    };
-    let options = Options {
-        papers: if arguments.only.is_empty() {
-            PaperKind::ALL.to_vec()
-        } else {
-            arguments.only.clone()
-        },
-        paper: arguments.paper,
-        card_trim: arguments.card_trim,
-        flip: arguments.flip,
-        languages: arguments.language.clone(),
-        correction: (arguments.measured_x)
-            .zip(arguments.measured_y)
-            .map(|(x, y)| Correction { x, y }),
-        seal,
-    };
-    if let Some(language) = named_twice(&options.languages) {
-        report.failed(&format!(
+        Ok(Self {
+            options,
+            house: house.transpose()?.unwrap_or_default(),
+            out: arguments.out.clone(),
+            as_of: input::as_of(arguments.as_of),
+            force: false,
+            of_unchanged: "",
+            told: true,
+        })
+    }
+}
+
+/// Whether the arguments fit each other.
+///
+/// # Errors
+/// Why they do not.
+pub fn usable(arguments: &PapersArguments) -> Result<(), String> {
+    if let Some(language) = named_twice(&arguments.language) {
+        return Err(format!(
             "--language: '{}' is named twice; name one language or two",
             language.tag()
         ));
-        return report.finish();
     }
-    if options.correction.is_some() && !options.papers.contains(&PaperKind::DepthMarks) {
-        super::complain(
-            "--measured-x and --measured-y change nothing here: only depth marks are corrected, \
-             and --only leaves them out",
+    if arguments.image == Some(ImageForm::Svg) && arguments.image_resolution.is_some() {
+        return Err(
+            "--image-resolution is for PNG; an SVG is sharp at any size; leave it out".to_owned(),
         );
     }
-    let house = match arguments
-        .house
-        .as_deref()
-        .map(input::read_house)
-        .transpose()
-    {
-        Ok(house) => house.unwrap_or_default(),
+    Ok(())
+}
+
+/// The pictures that are asked for.
+fn image(arguments: &PapersArguments) -> Option<Image> {
+    Some(match arguments.image? {
+        ImageForm::Svg => Image::Svg,
+        ImageForm::Png => Image::Png(arguments.image_resolution.unwrap_or(USUAL_RESOLUTION)),
+    })
+}
+
+/// Dots to the inch: a page fills a screen, and its smallest type can be read.
+const USUAL_RESOLUTION: u32 = 110;
+
+/// Builds every spec.
+pub fn run(arguments: &BuildArguments) -> Ending {
+    let mut report = Report::new(arguments.format);
+    let order = usable(&arguments.papers).and_then(|()| Order::of(&arguments.papers));
+    let mut order = match order {
+        Ok(order) => order,
         Err(message) => {
             report.failed(&message);
             return report.finish();
         }
     };
-    let mut built = Folders::default();
-    let part = part(&arguments.specs, arguments.shard);
-    let progress = progress(arguments, part.specs.len());
+    order.force = arguments.force;
+    order.of_unchanged = ": nothing went in that was not there before; --force builds it again, \
+                          with the warnings of the thermal estimate";
+    order.told = arguments.format == Format::Text;
+    let part = part(&arguments.papers.specs, arguments.shard);
+    let progress = Progress::over("building", part.specs.len(), order.told);
+    build(
+        &order,
+        &part.specs,
+        Folders::default(),
+        &progress,
+        &mut report,
+    );
+    progress.end();
+    if let Some(shard) = arguments.shard {
+        let rest = format!("build {:?}", order.options);
+        let part_of = part_of(shard, &part.all, &order.house, &rest);
+        let word = leave_word(&order.out, part_of, part.specs.len(), report.specs());
+        if let Err(error) = word {
+            report.failed(&error.to_string());
+        }
+    }
+    report.finish()
+}
+
+/// Builds specs by an order; `built` has the folders that belong to others.
+pub fn build(
+    order: &Order,
+    specs: &[PathBuf],
+    mut built: Folders,
+    progress: &Progress,
+    report: &mut Report,
+) {
     // Written in the order they are named, each batch once all of it is made, so
     // that no more of them are held than keep the cores busy.
-    for batch in part.specs.chunks(BATCH * parallel::cores()) {
-        progress.set_message(
-            batch
-                .first()
-                .map_or_else(String::new, |path| path.display().to_string()),
-        );
+    for batch in specs.chunks(BATCH * parallel::cores()) {
         let made = parallel::map(batch, |path| {
-            let made = make(path, &house, &options, arguments, as_of);
-            progress.inc(1);
+            let made = make(path, order);
+            progress.one_done();
             made
         });
-        progress.suspend(|| {
+        progress.aside(|| {
             for made in made {
                 match made {
                     Turn::Failed(message) => report.failed(&message),
@@ -110,28 +183,12 @@ pub fn run(arguments: &BuildArguments) -> Ending {
                         report.spec(&sources, &unread(&sources, *finding), Vec::new());
                     }
                     Turn::Built(sources, outcome, unchanged) => {
-                        build_one(
-                            &sources,
-                            *outcome,
-                            unchanged,
-                            arguments,
-                            &mut built,
-                            &mut report,
-                        );
+                        build_one(&sources, *outcome, unchanged, order, &mut built, report);
                     }
                 }
             }
         });
     }
-    progress.finish_and_clear();
-    if let Some(shard) = arguments.shard {
-        let part_of = part_of(shard, &part.all, &house, &format!("build {options:?}"));
-        let word = leave_word(&arguments.out, part_of, part.specs.len(), report.specs());
-        if let Err(error) = word {
-            report.failed(&error.to_string());
-        }
-    }
-    report.finish()
 }
 
 /// Specs that each core makes before their papers are written.
@@ -145,23 +202,18 @@ enum Turn {
     Built(Sources, Box<Outcome>, Option<Vec<String>>),
 }
 
-fn make(
-    path: &Path,
-    house: &[HouseFile],
-    options: &Options,
-    arguments: &BuildArguments,
-    as_of: NaiveDate,
-) -> Turn {
+fn make(path: &Path, order: &Order) -> Turn {
     let sources = match input::read(path) {
-        Ok(sources) => sources.in_house(house.to_vec()),
+        Ok(sources) => sources.in_house(order.house.clone()),
         Err(Unreadable::Io(message)) => return Turn::Failed(message),
         Err(Unreadable::NotText(sources, finding)) => return Turn::Unread(sources, finding),
     };
-    if !arguments.force {
-        let checked = check(&sources, as_of);
-        let build_digest = build_digest(&sources, options);
+    let name = path.display();
+    if !order.force {
+        let checked = timed(format!("{name}: checked"), || check(&sources, order.as_of));
+        let build_digest = build_digest(&sources, &order.options);
         if let Some(identity) = &checked.identity
-            && let folder = arguments.out.join(folder_name(identity))
+            && let folder = order.out.join(folder_name(identity))
             && let Some(paths) = unchanged::papers(&folder, &build_digest)
         {
             let outcome = Outcome {
@@ -172,8 +224,17 @@ fn make(
             };
             return Turn::Built(sources, Box::new(outcome), Some(paths));
         }
+        detail(|| {
+            format!(
+                "{name}: there are no papers of build {}",
+                short(&build_digest)
+            )
+        });
     }
-    match compile(&sources, options, as_of) {
+    let compiled = timed(format!("{name}: checked, estimated and laid out"), || {
+        compile(&sources, &order.options, order.as_of)
+    });
+    match compiled {
         Ok(outcome) => Turn::Built(sources, Box::new(outcome), None),
         Err(error) => Turn::Failed(template_failed(&sources, &error)),
     }
@@ -192,7 +253,7 @@ fn build_one(
     sources: &Sources,
     mut outcome: Outcome,
     mut unchanged: Option<Vec<String>>,
-    arguments: &BuildArguments,
+    order: &Order,
     built: &mut Folders,
     report: &mut Report,
 ) {
@@ -205,36 +266,36 @@ fn build_one(
         unchanged = None;
         outcome.checked.findings.push(twice);
     }
-    if arguments.format == Format::Text {
+    if order.told {
         for (kind, reason) in &outcome.withheld {
-            super::print(&format!("no {} for {folder}: {reason}\n", kind.file_name()));
+            say(&format!("no {} for {folder}: {reason}\n", kind.file_name()));
         }
     }
     if let Some(paths) = unchanged.filter(|_| !outcome.checked.has_error()) {
         report.spec(sources, &outcome.checked, paths);
-        if arguments.format == Format::Text {
-            super::print(&format!(
-                "unchanged {}/{folder}: nothing went in that was not there before; --force builds \
-                 it again, with the warnings of the thermal estimate\n",
-                arguments.out.display()
-            ));
+        if order.told {
+            let (out, more) = (order.out.display(), order.of_unchanged);
+            say(&format!("unchanged {out}/{folder}{more}\n"));
         }
         return;
     }
     if outcome.papers.is_empty() {
         return report.spec(sources, &outcome.checked, Vec::new());
     }
-    match write(&arguments.out, &folder, sources, &identity, &outcome) {
+    let wrote = timed(format!("{folder}: written"), || {
+        write(&order.out, &folder, sources, &identity, &outcome)
+    });
+    match wrote {
         Ok((written, stale)) => {
             report.spec(sources, &outcome.checked, written.clone());
-            if arguments.format == Format::Text {
+            if order.told {
                 for path in &written {
-                    super::print(&format!("wrote {path}\n"));
+                    say(&format!("wrote {path}\n"));
                 }
                 for name in stale {
-                    super::print(&format!(
+                    say(&format!(
                         "stale {}/{folder}/{name}: of an earlier run, not made by this one\n",
-                        arguments.out.display()
+                        order.out.display()
                     ));
                 }
             }
@@ -257,9 +318,8 @@ fn write(
 ) -> Result<(Vec<String>, Vec<String>), OutputError> {
     let mut output = OutputFolder::open(out, folder)?;
     let mut written = Vec::new();
-    for paper in &outcome.papers {
-        let name = &paper.file_name();
-        output.write(name, &paper.bytes)?;
+    for (name, bytes) in outcome.papers.iter().flat_map(Made::files) {
+        output.write(&name, bytes)?;
         written.push(output.path().join(name).display().to_string());
     }
     written.push(output.path().join(MANIFEST).display().to_string());
@@ -272,21 +332,4 @@ fn write(
         })?;
     let stale = output.finish(manifest.as_bytes())?;
     Ok((written, stale))
-}
-
-/// A line on the terminal when several specs are built, nothing otherwise.
-fn progress(arguments: &BuildArguments, specs: usize) -> ProgressBar {
-    let quiet = specs < 2 || arguments.format == Format::Json;
-    let target = if quiet {
-        ProgressDrawTarget::hidden()
-    } else {
-        // Draws nothing where standard error is not a terminal.
-        ProgressDrawTarget::stderr()
-    };
-    let count = u64::try_from(specs).unwrap_or(u64::MAX);
-    let bar = ProgressBar::with_draw_target(Some(count), target);
-    match ProgressStyle::with_template("building {pos}/{len} {msg}") {
-        Ok(style) => bar.with_style(style),
-        Err(_) => bar,
-    }
 }

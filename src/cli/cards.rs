@@ -10,12 +10,14 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::Ending;
-use super::args::{CardsArguments, Format};
+use super::args::{CardsArguments, Format, TableFormat};
 use super::check::unread;
+use super::documents::{CARDS_MANIFEST, Head};
 use super::fault;
 use super::fusers::{is_csv, read as read_roster, tell};
 use super::input::{self, Unreadable};
 use super::keys;
+use super::level::say;
 use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::report::Report;
 use super::shard;
@@ -147,13 +149,12 @@ fn print(
         Err(error) => return report.failed(&error.to_string()),
     };
     let name = &sources.spec().name;
-    super::print(&list::list(
-        arguments.format,
-        name,
-        as_of,
-        &outcome,
-        &written,
-    ));
+    let list = list::list(arguments.format, name, as_of, &outcome, &written);
+    match arguments.format {
+        // What was done, and no answer to anything.
+        TableFormat::Text => say(&list),
+        TableFormat::Json | TableFormat::Csv => super::print(&list),
+    }
 }
 
 fn is_error(finding: &Finding) -> bool {
@@ -203,7 +204,8 @@ fn write(
 /// What `manifest.json` holds: digests and counts, and nothing about anybody.
 #[derive(Debug, Serialize)]
 struct Manifest {
-    version: u32,
+    #[serde(flatten)]
+    head: Head,
     tool: String,
     limits: String,
     as_of: String,
@@ -252,7 +254,7 @@ impl Manifest {
             sha256: digest::sha256(&file.bytes),
         };
         Self {
-            version: 1,
+            head: CARDS_MANIFEST,
             tool: format!("coldring {}", env!("CARGO_PKG_VERSION")),
             limits: library().version().to_owned(),
             as_of: as_of.to_string(),

@@ -1,9 +1,10 @@
 //! `coldring check`: findings, and nothing written.
 
 use super::Ending;
-use super::args::CheckArguments;
+use super::args::{CheckArguments, CheckFormat};
 use super::folders::Folders;
 use super::input::{self, Unreadable};
+use super::progress::Progress;
 use super::report::Report;
 use super::shard::part;
 use crate::compile::{self, Checked};
@@ -21,21 +22,27 @@ pub fn run(arguments: &CheckArguments) -> Ending {
         compile::check
     };
     let mut folders = Folders::default();
-    for path in &part(&arguments.specs, arguments.shard).specs {
+    let part = part(&arguments.specs, arguments.shard);
+    let shown = arguments.format == CheckFormat::Text;
+    let progress = Progress::over("checking", part.specs.len(), shown);
+    for path in &part.specs {
         match input::read(path) {
             Ok(sources) => {
                 let mut checked = check(&sources, as_of);
                 let twice = (checked.identity.as_ref())
                     .and_then(|identity| folders.take(identity, &sources.spec().name));
                 checked.findings.extend(twice);
-                report.spec(&sources, &checked, Vec::new());
+                progress.aside(|| report.spec(&sources, &checked, Vec::new()));
             }
-            Err(Unreadable::Io(message)) => report.failed(&message),
+            Err(Unreadable::Io(message)) => progress.aside(|| report.failed(&message)),
             Err(Unreadable::NotText(sources, finding)) => {
-                report.spec(&sources, &unread(&sources, *finding), Vec::new());
+                let checked = unread(&sources, *finding);
+                progress.aside(|| report.spec(&sources, &checked, Vec::new()));
             }
         }
+        progress.one_done();
     }
+    progress.end();
     report.finish()
 }
 

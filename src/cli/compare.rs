@@ -10,6 +10,7 @@ use super::Ending;
 use super::args::{CompareArguments, Format};
 use super::check::unread;
 use super::input::{self, Unreadable};
+use super::level::say;
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
 use crate::compile::{Compared, NoticeOptions, compare};
@@ -66,7 +67,7 @@ fn tell(arguments: &CompareArguments, old: &Sources, new: &Sources, report: &mut
         });
     }
     if let (Some(path), Format::Text) = (&written, arguments.format) {
-        super::print(&format!("\nwrote {path}\n"));
+        say(&format!("\nwrote {path}\n"));
     }
     if !compared.checked.findings.is_empty() {
         report.spec(&compared.sources, &compared.checked, Vec::new());

@@ -5,6 +5,7 @@ use super::Ending;
 use super::args::{ConfirmArguments, Format};
 use super::check::unread;
 use super::input::{self, Unreadable};
+use super::level::say;
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
 use crate::compile::{Identity, Worksheet, worksheet};
@@ -74,7 +75,7 @@ fn written(
     };
     match write() {
         Ok(path) => {
-            super::print(&format!("wrote {path}\n"));
+            say(&format!("wrote {path}\n"));
             Ending::Clean
         }
         Err(error) => {

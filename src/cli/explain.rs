@@ -5,6 +5,7 @@ mod topics;
 
 use super::Ending;
 use super::args::ExplainArguments;
+use super::documents;
 use crate::check;
 use crate::finding::Rule;
 use crate::spec::nearest;
@@ -12,6 +13,18 @@ use topics::topics;
 
 /// Explains one rule or topic, or lists all.
 pub fn run(arguments: &ExplainArguments) -> Ending {
+    if let Some(name) = &arguments.json {
+        return match documents::explained(name.as_deref()) {
+            Ok(text) => {
+                super::print(&text);
+                Ending::Clean
+            }
+            Err(message) => {
+                super::complain(&message);
+                Ending::CouldNotRun
+            }
+        };
+    }
     let rules: Vec<&Rule> = check::rules().collect();
     let Some(asked) = &arguments.name else {
         super::print(&list(&rules));

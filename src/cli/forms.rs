@@ -5,6 +5,7 @@ use super::Ending;
 use super::args::{Format, FormsArguments};
 use super::check::unread;
 use super::input::{self, Unreadable};
+use super::level::say;
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
 use crate::budget;
@@ -53,7 +54,7 @@ fn make(arguments: &FormsArguments, sources: Sources, record: Option<Source>, re
     match written {
         Ok(written) => {
             for path in &written {
-                super::print(&format!("wrote {path}\n"));
+                say(&format!("wrote {path}\n"));
             }
             if !forms.checked.findings.is_empty() {
                 report.spec(&forms.sources, &forms.checked, Vec::new());

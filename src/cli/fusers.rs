@@ -10,6 +10,7 @@ use serde::Serialize;
 
 use super::Ending;
 use super::args::{Format, FusersArguments, FusersFormat};
+use super::documents::{FUSERS, Head};
 use super::input::{self, Unreadable};
 use super::report::Report;
 use crate::budget;
@@ -20,13 +21,11 @@ use crate::limits::library;
 use crate::source::{Source, Sources};
 use crate::spec::nearest;
 
-/// The version of the JSON document and of the CSV columns.
-const VERSION: u32 = 1;
-
 /// The document.
 #[derive(Debug, Serialize)]
 struct Document<'r> {
-    version: u32,
+    #[serde(flatten)]
+    head: Head,
     file: &'r str,
     as_of: String,
     due_within_days: u32,
@@ -85,7 +84,8 @@ fn list(arguments: &FusersArguments, source: Source, report: &mut Report) {
     if let Some(procedure) = &arguments.procedure {
         let has = |standing: &Standing<'_>| standing.procedure() == Some(procedure);
         if !standings.iter().any(has) {
-            return report.failed(&nobody_has(procedure, &standings));
+            let file = &sources.spec().name;
+            return report.failed(&nobody_has(procedure, &standings, file));
         }
         standings.retain(has);
     }
@@ -139,11 +139,13 @@ pub fn tell(sources: &Sources, findings: Vec<Finding>, report: &mut Report) {
     report.spec(sources, &checked, Vec::new());
 }
 
-fn nobody_has(procedure: &str, standings: &[Standing<'_>]) -> String {
+fn nobody_has(procedure: &str, standings: &[Standing<'_>], file: &str) -> String {
     let known: Vec<_> = standings.iter().filter_map(Standing::procedure).collect();
     let near = nearest(procedure, &known);
     let near = near.map_or_else(String::new, |near| format!("; did you mean {near}?"));
-    format!("nobody on the roster has procedure {procedure}{near}")
+    format!(
+        "nobody on the roster has procedure {procedure}{near}; `coldring fusers {file}` lists all"
+    )
 }
 
 fn document<'r>(
@@ -170,7 +172,7 @@ fn document<'r>(
     let rows: Vec<Row<'r>> = rows.collect();
     let count = |wanted: fn(&Row<'_>) -> bool| rows.iter().filter(|row| wanted(row)).count();
     Document {
-        version: VERSION,
+        head: FUSERS,
         file,
         as_of: as_of.to_string(),
         due_within_days: due_within,

@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::Ending;
 use super::args::{Format, HeatArguments, TableFormat};
 use super::check::unread;
+use super::documents::{ESTIMATES, Head};
 use super::input::{self, Unreadable};
 use super::report::Report;
 use crate::advice::{Advice, BeyondModel, Estimate, Row, shown};
@@ -22,13 +23,11 @@ use crate::units::{Length, Percent, Temperature};
 const HEADING: &str = "Thermal estimate, not validated against measured joints. \
                        The published or qualified time governs.";
 
-/// The version of the JSON document and of the CSV columns.
-const VERSION: u32 = 1;
-
 /// The document.
 #[derive(Debug, Serialize)]
 struct Document {
-    version: u32,
+    #[serde(flatten)]
+    head: Head,
     heading: &'static str,
     depths_and_shares_within_percent: u32,
     specs: Vec<Spec>,
@@ -254,7 +253,7 @@ fn print_all(format: TableFormat, specs: Vec<Spec>) {
         TableFormat::Text => super::print(&text::tables(&specs)),
         TableFormat::Json => {
             let document = Document {
-                version: VERSION,
+                head: ESTIMATES,
                 heading: HEADING,
                 depths_and_shares_within_percent: 20,
                 specs,

@@ -1,13 +1,15 @@
 //! Reads a spec's file and the files it names: what can go wrong before there is
 //! any text.
 
+use std::fmt::Display;
 use std::fs::File;
-use std::io::Read;
+use std::io::{ErrorKind, Read};
 use std::path::{Component, Path, PathBuf};
 
 use chrono::NaiveDate;
 
 use super::apart::apart;
+use super::level::detail;
 use crate::budget;
 use crate::finding::Finding;
 use crate::house::{PAGES, STYLE_FILE, logo_of};
@@ -24,7 +26,13 @@ pub enum Unreadable {
 
 /// Reads the spec at `path` and the files that it names.
 pub fn read(path: &Path) -> Result<Sources, Unreadable> {
-    let spec = read_text(path, budget::SPEC.bytes)?;
+    let spec = read_text(path, budget::SPEC.bytes).map_err(|why| match why {
+        Unreadable::Io(message) if !path.exists() => Unreadable::Io(format!(
+            "{message}; `coldring new {}` writes a spec to start from",
+            path.display()
+        )),
+        why => why,
+    })?;
     let folder = path.parent().unwrap_or(Path::new(""));
     let included = spec::included(&spec.text);
     Ok(included.into_iter().fold(
@@ -36,7 +44,7 @@ pub fn read(path: &Path) -> Result<Sources, Unreadable> {
 /// Reads the file at `path`, never more of it than `most` bytes.
 pub fn read_text(path: &Path, most: usize) -> Result<Source, Unreadable> {
     let name = path.display().to_string().replace('\\', "/");
-    let io = |error: std::io::Error| Unreadable::Io(format!("cannot read {name}: {error}"));
+    let io = |error: std::io::Error| Unreadable::Io(cannot_read(&name, &error));
     if path.is_dir() {
         return Err(Unreadable::Io(format!(
             "{name} is a folder; give the file itself, such as {name}/procedure.yaml"
@@ -55,6 +63,7 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, Unreadable> {
             Box::new(finding),
         ));
     }
+    detail(|| format!("read {name}: {} bytes", bytes.len()));
     String::from_utf8(bytes)
         .map(|text| Source::new(name.clone(), text))
         .map_err(|error| {
@@ -70,11 +79,22 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, Unreadable> {
         })
 }
 
+/// Says that a file or folder cannot be read, and what to do about it.
+pub fn cannot_read(name: impl Display, error: &std::io::Error) -> String {
+    let step = match error.kind() {
+        ErrorKind::NotFound => "check the path, which starts at the folder you are in",
+        ErrorKind::PermissionDenied => "ask whoever owns it for permission to read it",
+        _ => "check that it is the right file, and that its disk can be reached",
+    };
+    format!("cannot read {name}: {error}; {step}")
+}
+
 /// Reads a file that a spec in `folder` names. A spec may come from anywhere, so
 /// it only reaches what lies in its own folder: neither its words nor a link
 /// lead out of it.
 fn read_included(folder: &Path, named: &str) -> Result<Source, Unavailable> {
     let bytes = read_inside(folder, named)?;
+    detail(|| format!("read {}: {} bytes", shown(folder, named), bytes.len()));
     let text = String::from_utf8(bytes)
         .map_err(|_| Unavailable::Unreadable("it is not UTF-8".to_owned()))?;
     Ok(Source::new(shown(folder, named), text))
@@ -125,7 +145,10 @@ fn find_inside(folder: &Path, named: &str) -> Result<PathBuf, Unavailable> {
 }
 
 /// The bytes of a file; one more than `most` where it has more.
-fn read_up_to(path: &Path, most: usize) -> std::io::Result<Vec<u8>> {
+///
+/// # Errors
+/// Why it cannot be read.
+pub fn read_up_to(path: &Path, most: usize) -> std::io::Result<Vec<u8>> {
     let limit = u64::try_from(most).unwrap_or(u64::MAX).saturating_add(1);
     let mut bytes = Vec::new();
     File::open(path)?.take(limit).read_to_end(&mut bytes)?;
@@ -193,19 +216,29 @@ pub fn read_house(folder: &Path) -> Result<Vec<HouseFile>, String> {
     let name = &style.source.name;
     match &style.bytes {
         Ok(_) if !style.source.text.is_empty() => {}
-        Ok(_) => return Err(format!("cannot read {name}: it is empty, or not UTF-8")),
-        Err(Unavailable::Unreadable(reason)) => {
-            return Err(format!("cannot read {name}: {reason}"));
+        Ok(_) => {
+            return Err(format!(
+                "cannot read {name}: it is empty, or not UTF-8; write the house style into it"
+            ));
         }
-        Err(_) => return Err(format!("cannot read {name}: it leads out of its folder")),
+        Err(Unavailable::Unreadable(reason)) => {
+            return Err(format!(
+                "cannot read {name}: {reason}; give --house the folder that holds {STYLE_FILE}"
+            ));
+        }
+        Err(_) => {
+            return Err(format!(
+                "cannot read {name}: it leads out of its folder; put the file itself there"
+            ));
+        }
     }
     let logo = logo_of(&style.source.text);
     let mut files = vec![style];
     files.extend(logo.map(|path| house_file(folder, Role::Logo, &path)));
     let pages = folder.join(PAGES);
     if pages.is_dir() {
-        let listed = std::fs::read_dir(&pages)
-            .map_err(|error| format!("cannot read {}: {error}", pages.display()))?;
+        let listed =
+            std::fs::read_dir(&pages).map_err(|error| cannot_read(pages.display(), &error))?;
         let mut names: Vec<_> = listed
             .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
             .filter(|name| name.ends_with(".typ"))
@@ -253,16 +286,21 @@ fn house_file(folder: &Path, role: Role, path: &str) -> HouseFile {
 /// Why it cannot be read, or that it has more than `most` bytes.
 pub fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, String> {
     let name = path.display();
-    let io = |error: std::io::Error| format!("cannot read {name}: {error}");
+    let io = |error: std::io::Error| cannot_read(&name, &error);
     let real = path.canonicalize().map_err(io)?;
     // A pipe or a device could hold the run up for ever.
     if !real.is_file() {
-        return Err(format!("cannot read {name}: it is not a file"));
+        return Err(format!(
+            "cannot read {name}: it is not a file; give the file itself"
+        ));
     }
     let bytes = read_up_to(&real, most).map_err(io)?;
     if bytes.len() > most {
-        return Err(format!("cannot read {name}: it has more than {most} bytes"));
+        return Err(format!(
+            "cannot read {name}: it has more than {most} bytes; check that it is the right file"
+        ));
     }
+    detail(|| format!("read {name}: {} bytes", bytes.len()));
     Ok(bytes)
 }
 

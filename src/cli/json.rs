@@ -6,17 +6,16 @@ use std::io::{self, Write};
 
 use serde::Serialize;
 
+use super::documents::{FINDINGS, Head};
 use crate::finding::{Finding, Severity};
 use crate::source::{LineColumn, Source, Sources, Span};
-
-/// The version of the document.
-const VERSION: u32 = 1;
 
 /// The whole document.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct JsonDocument {
-    /// Always 1 for this form.
-    pub version: u32,
+    /// What it is, and the version of its form.
+    #[serde(flatten)]
+    pub head: Head,
     /// Every finding, in the order of the specs.
     pub findings: Vec<JsonFinding>,
     /// One entry for each spec that was read.
@@ -146,7 +145,7 @@ impl JsonDocument {
     pub fn new(findings: Vec<JsonFinding>, specs: Vec<JsonSpec>) -> Self {
         let count = |severity| findings.iter().filter(|f| f.severity == severity).count();
         Self {
-            version: VERSION,
+            head: FINDINGS,
             errors: count(Severity::Error),
             warnings: count(Severity::Warning),
             findings,
@@ -230,6 +229,7 @@ mod tests {
         let read: Value = serde_json::from_slice(&bytes).unwrap();
         // The columns are past `"é°": `: six characters, eight bytes.
         let expected = json!({
+            "format": "coldring-findings",
             "version": 1,
             "findings": [
                 {

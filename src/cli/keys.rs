@@ -5,7 +5,9 @@ use std::path::Path;
 
 use super::Ending;
 use super::args::KeysArguments;
-use super::input::read_bytes;
+use super::fault;
+use super::input::{cannot_read, read_bytes};
+use super::level::say;
 use super::output::{OutputError, Readers, write_new};
 use crate::budget;
 use crate::proof::{Signer, TrustedKey};
@@ -14,7 +16,7 @@ use crate::proof::{Signer, TrustedKey};
 pub fn run(arguments: &KeysArguments) -> Ending {
     match make(arguments) {
         Ok(said) => {
-            super::print(&said);
+            say(&said);
             Ending::Clean
         }
         Err(message) => {
@@ -29,7 +31,7 @@ fn make(arguments: &KeysArguments) -> Result<String, String> {
     let plain = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.');
     if name.is_empty() || name.starts_with('.') || !name.chars().all(plain) {
         return Err(format!(
-            "the name of a key is letters, digits, - and _; not {name:?}"
+            "the name of a key is letters, digits, - and _; not {name:?}; choose another"
         ));
     }
     fs::create_dir_all(&arguments.out).map_err(|error| {
@@ -50,11 +52,13 @@ fn make(arguments: &KeysArguments) -> Result<String, String> {
         }
     }
     let mut seed = [0; 32];
-    getrandom::fill(&mut seed)
-        .map_err(|error| format!("the system gives no random numbers: {error}"))?;
+    getrandom::fill(&mut seed).map_err(|error| {
+        format!("the system gives no random numbers: {error}; run it on another machine")
+    })?;
     let signer = Signer::from_seed(&seed);
     let pems = signer.private_pem().zip(signer.public_pem());
-    let (secret, open) = pems.ok_or("the key cannot be written as PEM")?;
+    let (secret, open) =
+        pems.ok_or_else(|| format!("the key cannot be written as PEM\n{}", fault::TO_SEND))?;
     // The public half first: a key that verifies nothing does no harm.
     let told = |error: OutputError| error.to_string();
     write_new(&public, open.as_bytes(), Readers::All).map_err(told)?;
@@ -81,7 +85,7 @@ pub fn read_private(path: &Path) -> Result<Signer, String> {
     {
         use std::os::unix::fs::PermissionsExt;
         let mode = fs::metadata(path)
-            .map_err(|error| format!("cannot read {name}: {error}"))?
+            .map_err(|error| cannot_read(&name, &error))?
             .permissions()
             .mode();
         if mode & 0o077 != 0 {
@@ -95,7 +99,7 @@ pub fn read_private(path: &Path) -> Result<Signer, String> {
         let public = TrustedKey::from_pem(&text).is_some();
         let why = match public {
             true => "it is a public key, which cannot sign; give the private one",
-            false => "it is no Ed25519 private key in PEM, such as `coldring keys` makes",
+            false => "it is no Ed25519 private key in PEM; give one that `coldring keys` made",
         };
         format!("cannot sign with {name}: {why}")
     })
@@ -111,7 +115,7 @@ pub fn read_public(path: &Path) -> Result<TrustedKey, String> {
         let private = Signer::from_pem(&text).is_some();
         let why = match private {
             true => "it is a private key, which never leaves its owner; give the public one",
-            false => "it is no Ed25519 public key in PEM, such as `coldring keys` makes",
+            false => "it is no Ed25519 public key in PEM; give one that `coldring keys` made",
         };
         format!("cannot trust {}: {why}", path.display())
     })
@@ -119,5 +123,10 @@ pub fn read_public(path: &Path) -> Result<TrustedKey, String> {
 
 fn read_pem(path: &Path) -> Result<String, String> {
     let bytes = read_bytes(path, budget::KEY_BYTES)?;
-    String::from_utf8(bytes).map_err(|_| format!("cannot read {}: it is not PEM", path.display()))
+    String::from_utf8(bytes).map_err(|_| {
+        format!(
+            "cannot read {}: it is not PEM; give a file that `coldring keys` made",
+            path.display()
+        )
+    })
 }

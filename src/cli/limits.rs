@@ -41,7 +41,10 @@ pub fn run(arguments: &LimitsArguments) -> Ending {
             Ending::Clean
         }
         Err(error) => {
-            super::complain(&format!("the figures cannot be listed: {error}"));
+            super::complain(&format!(
+                "the figures cannot be listed: {error}\n{}",
+                super::fault::TO_SEND
+            ));
             Ending::CouldNotRun
         }
     }
@@ -53,7 +56,7 @@ fn no_table(library: &Library, name: &str) -> String {
         .map(|near| format!("did you mean '{near}'? "))
         .unwrap_or_default();
     format!(
-        "there is no table '{name}'; {near}there are: {}",
+        "there is no table '{name}'; {near}give one of: {}",
         names.join(", ")
     )
 }

@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use crate::compile::{Identity, Outcome};
+use super::documents::{Head, MANIFEST};
+use crate::compile::{Identity, Made, Outcome};
 use crate::digest;
 use crate::limits::library;
 use crate::source::Sources;
@@ -11,8 +12,8 @@ use crate::source::Sources;
 /// same inputs into a fresh folder give the same manifest.
 #[derive(Debug, Serialize)]
 pub struct Manifest {
-    /// The form of this file.
-    version: u32,
+    #[serde(flatten)]
+    head: Head,
     tool: String,
     limits: String,
     number: String,
@@ -49,7 +50,7 @@ impl Manifest {
         stale: Vec<String>,
     ) -> Self {
         Self {
-            version: 1,
+            head: MANIFEST,
             tool: format!("coldring {}", env!("CARGO_PKG_VERSION")),
             limits: library().version().to_owned(),
             number: identity.number.clone(),
@@ -78,10 +79,11 @@ impl Manifest {
             files: outcome
                 .papers
                 .iter()
-                .map(|paper| ManifestFile {
-                    name: paper.file_name(),
-                    bytes: paper.bytes.len(),
-                    sha256: digest::sha256(&paper.bytes),
+                .flat_map(Made::files)
+                .map(|(name, bytes)| ManifestFile {
+                    name,
+                    bytes: bytes.len(),
+                    sha256: digest::sha256(bytes),
                 })
                 .collect(),
             stale,

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::Ending;
 use super::args::{Format, MergeArguments};
+use super::documents::{Head, MERGED};
 use super::input::{self, Unreadable};
 use super::json::{JsonFinding, finding};
 use super::output::MANIFEST;
@@ -16,15 +17,13 @@ use crate::finding;
 use crate::merge::{Listing, Merged, merge, rules};
 use crate::source::{Source, Sources};
 
-/// The version of the document.
-const VERSION: u32 = 1;
-
 /// The largest manifest that is read: one of some 100,000 specs.
 const MOST_BYTES: usize = 32 << 20;
 
 #[derive(Serialize)]
 struct Document {
-    version: u32,
+    #[serde(flatten)]
+    head: Head,
     #[serde(flatten)]
     listing: Listing,
     findings: Vec<JsonFinding>,
@@ -66,7 +65,7 @@ pub fn run(arguments: &MergeArguments) -> Ending {
         Format::Text => text(&listing),
         Format::Json => {
             let document = Document {
-                version: VERSION,
+                head: MERGED,
                 listing,
                 findings: told,
             };
@@ -79,7 +78,7 @@ pub fn run(arguments: &MergeArguments) -> Ending {
 
 /// The manifests in the folders of an output folder, by name.
 fn manifests_in(out: &Path) -> Result<Vec<PathBuf>, String> {
-    let io = |error: std::io::Error| format!("cannot read {}: {error}", out.display());
+    let io = |error: std::io::Error| input::cannot_read(out.display(), &error);
     let mut paths = Vec::new();
     for entry in fs::read_dir(out).map_err(io)? {
         let path = entry.map_err(io)?.path().join(MANIFEST);

@@ -8,6 +8,7 @@ mod cards;
 mod check;
 mod compare;
 mod confirm;
+mod documents;
 mod explain;
 mod fault;
 mod folders;
@@ -17,14 +18,17 @@ mod heat;
 mod input;
 mod json;
 mod keys;
+mod level;
 mod limits;
 mod manifest;
 mod merge;
 mod new;
 mod output;
 mod plan;
+mod progress;
 mod render;
 mod report;
+mod sarif;
 mod schema;
 mod shard;
 mod shell;
@@ -33,6 +37,7 @@ mod submittal;
 mod unchanged;
 mod verify;
 mod version;
+mod watch;
 
 use std::process::ExitCode;
 
@@ -63,11 +68,12 @@ impl From<Ending> for ExitCode {
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
-    let command = Arguments::parse().command;
+    let Arguments { command, said } = Arguments::parse();
     if let Command::Apart = command {
         return apart::work();
     }
-    fault::caught(|| dispatch(command)).into()
+    level::set(&said);
+    fault::caught(|| level::timed("the whole run", || dispatch(command))).into()
 }
 
 fn dispatch(command: Command) -> Ending {
@@ -92,6 +98,7 @@ fn dispatch(command: Command) -> Ending {
         Command::Submittal(arguments) => submittal::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
         Command::Verify(arguments) => verify::run(&arguments),
+        Command::Watch(arguments) => watch::run(&arguments),
     }
 }
 
@@ -109,8 +116,13 @@ fn print(text: &str) {
 
 /// Says on standard error why something could not be done.
 fn complain(text: &str) {
+    to_stderr(&format!("coldring: {text}"));
+}
+
+/// A text on standard error, with one line end after it.
+fn to_stderr(text: &str) {
     use std::io::Write;
-    let _ = writeln!(std::io::stderr().lock(), "coldring: {text}");
+    let _ = writeln!(std::io::stderr().lock(), "{}", text.trim_end_matches('\n'));
 }
 
 /// Whether findings on standard error may be coloured.

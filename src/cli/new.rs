@@ -7,6 +7,7 @@ use std::path::Path;
 
 use super::Ending;
 use super::args::NewArguments;
+use super::level::say;
 use super::output::{OutputError, Readers, write_new};
 use crate::schema::{self, Kind};
 
@@ -33,7 +34,7 @@ pub fn run(arguments: &NewArguments) -> Ending {
             return Ending::CouldNotRun;
         }
     }
-    super::print(&format!("wrote {path}; next: coldring check {path}\n"));
+    say(&format!("wrote {path}; next: coldring check {path}\n"));
     if arguments.no_schema {
         return Ending::Clean;
     }
@@ -55,7 +56,7 @@ fn schema_beside(folder: &Path) -> Ending {
     let path = folder.join(Kind::Spec.file_name());
     let text = schema::text(Kind::Spec);
     match write_new(&path, text.as_bytes(), Readers::All) {
-        Ok(()) => super::print(&format!(
+        Ok(()) => say(&format!(
             "wrote {}, for editors that read YAML by a schema\n",
             path.display()
         )),
@@ -67,7 +68,7 @@ fn schema_beside(folder: &Path) -> Ending {
                 true => Path::new("."),
                 false => folder,
             };
-            super::print(&format!(
+            say(&format!(
                 "left {} as it was: it is not that of this version; coldring schema spec --out {} \
                  replaces it\n",
                 path.display(),

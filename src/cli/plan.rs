@@ -8,6 +8,7 @@ use serde::Serialize;
 use super::Ending;
 use super::args::{Format, PlanArguments, TableFormat};
 use super::check::unread;
+use super::documents::{Head, PLAN};
 use super::heat::tell_errors;
 use super::input::{self, Unreadable};
 use super::report::Report;
@@ -18,13 +19,11 @@ use crate::resolve::Procedure;
 use crate::source::Sources;
 use crate::units::{Duration, Range};
 
-/// The version of the JSON document and of the CSV columns.
-const VERSION: u32 = 1;
-
 /// The document. Every time has its unit at the end of its name.
 #[derive(Debug, Serialize)]
 struct Document {
-    version: u32,
+    #[serde(flatten)]
+    head: Head,
     file: String,
     number: String,
     revision: u32,
@@ -88,7 +87,8 @@ pub fn run(arguments: &PlanArguments) -> Ending {
             match document(&source, &checked, procedure, arguments) {
                 Ok(document) => print(arguments.format, &document),
                 Err(NoTime(size)) => report.failed(&format!(
-                    "no time for {size}: {} does not claim it",
+                    "no time for {size}: {} does not claim it; leave it out of --joints, or \
+                     add it to the sizes of the scope",
                     source.spec().name
                 )),
             }
@@ -118,7 +118,7 @@ fn document(
     };
     let identity = checked.identity.as_ref();
     Ok(Document {
-        version: VERSION,
+        head: PLAN,
         file: source.spec().name.clone(),
         number: identity.map_or_else(String::new, |identity| identity.number.clone()),
         revision: identity.map_or(0, |identity| identity.revision),

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
+use super::documents::{Head, PART_MANIFEST};
 use super::input::{self, Unreadable};
 use super::json::JsonSpec;
 use super::output::{OutputError, OutputFolder};
@@ -78,7 +79,8 @@ pub fn part_of(shard: Shard, specs: &[String], house: &[HouseFile], rest: &str) 
 /// What `manifest.json` of a part holds. The papers have manifests of their own.
 #[derive(Debug, Serialize)]
 struct Manifest {
-    version: u32,
+    #[serde(flatten)]
+    head: Head,
     tool: String,
     limits: String,
     shard: PartOf,
@@ -106,7 +108,7 @@ pub fn leave_word(
     });
     let folder = part.shard.folder();
     let manifest = Manifest {
-        version: 1,
+        head: PART_MANIFEST,
         tool: format!("coldring {}", env!("CARGO_PKG_VERSION")),
         limits: library().version().to_owned(),
         shard: part,

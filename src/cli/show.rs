@@ -8,6 +8,7 @@ use serde_json::Value;
 use super::Ending;
 use super::args::{Format, ShowArguments, ShowFormat};
 use super::check::unread;
+use super::documents::{Head, PROCEDURE};
 use super::heat::tell_errors;
 use super::input::{self, Unreadable};
 use super::limits::number;
@@ -16,9 +17,6 @@ use crate::compile::{self, Checked, Given};
 use crate::limits::Basis;
 use crate::show::{Numbers, Row, rows, yaml};
 use crate::source::Sources;
-
-/// The version of the JSON document and of the CSV columns.
-const VERSION: u32 = 1;
 
 /// What goes with every listing.
 const NOTICE: &str = "Figures of the procedure as it resolves. A figure whose standing is recalled \
@@ -50,7 +48,8 @@ const COLUMNS: [&str; 19] = [
 /// The document.
 #[derive(Debug, Serialize)]
 struct Document<'p> {
-    version: u32,
+    #[serde(flatten)]
+    head: Head,
     notice: &'static str,
     file: &'p str,
     procedure: &'p str,
@@ -93,7 +92,10 @@ pub fn run(arguments: &ShowArguments) -> Ending {
             let Some(given) = given else { return };
             match shown(&sources, &checked, given, arguments.format) {
                 Ok(text) => super::print(&text),
-                Err(error) => report.failed(&format!("cannot print the procedure: {error}")),
+                Err(error) => report.failed(&format!(
+                    "cannot print the procedure: {error}\n{}",
+                    super::fault::TO_SEND
+                )),
             }
         }),
         Err(Unreadable::Io(message)) => report.failed(&message),
@@ -116,7 +118,7 @@ fn shown(
     }
     let spec = procedure.spec;
     let document = Document {
-        version: VERSION,
+        head: PROCEDURE,
         notice: NOTICE,
         file: &sources.spec().name,
         procedure: &spec.number,

@@ -7,6 +7,7 @@ use super::apart::apart;
 use super::args::{Format, SubmittalArguments};
 use super::check::unread;
 use super::input::{self, Unreadable};
+use super::level::say;
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
 use crate::apart::{Work, ask};
@@ -82,7 +83,7 @@ fn make(
         return;
     };
     match write(&arguments.out, &of, &pdf) {
-        Ok(path) => super::print(&format!("wrote {path}\n")),
+        Ok(path) => say(&format!("wrote {path}\n")),
         Err(error) => report.failed(&format!("{}: {error}", sources.spec().name)),
     }
 }

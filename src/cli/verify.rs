@@ -77,7 +77,12 @@ fn why(path: &Path, error: Unreadable) -> String {
     match error {
         Unreadable::Io(message) => message,
         Unreadable::NotText(_, finding) => {
-            format!("cannot read {}: {}", path.display(), finding.message)
+            let step = finding.help.as_deref().unwrap_or("give the right file");
+            format!(
+                "cannot read {}: {}; {step}",
+                path.display(),
+                finding.message
+            )
         }
     }
 }
@@ -97,7 +102,11 @@ fn register(path: &Path) -> Result<Register, String> {
     };
     read.map_err(|wrong| {
         let wrong: Vec<_> = wrong.iter().map(|line| format!("\n  {line}")).collect();
-        format!("cannot use the register {}:{}", source.name, wrong.concat())
+        format!(
+            "cannot use the register {}; `coldring verify --help` shows one:{}",
+            source.name,
+            wrong.concat()
+        )
     })
 }
 
@@ -107,7 +116,12 @@ fn outcome(arguments: &VerifyArguments, means: Means) -> Result<Outcome, String>
             let name = path.display().to_string();
             let bytes = read_bytes(path, budget::VERIFIED_BYTES)?;
             let looked = look(bytes);
-            let looked = looked.map_err(|error| format!("cannot verify {name}: {error}"))?;
+            let looked = looked.map_err(|error| {
+                format!(
+                    "cannot verify {name}: {error}; give a PDF that a reader opens, or the text \
+                     of a code with --text"
+                )
+            })?;
             let (answers, remarks) = answers(looked, &means);
             Ok(Outcome {
                 paper: name,

@@ -3,7 +3,9 @@
 
 use super::card::{card_print, card_sheet};
 use super::proof::code;
-use super::{Checked, Made, Options, Read, Withheld, attached, languages, required, to_json};
+use super::{
+    Checked, Image, Made, Options, Read, Withheld, attached, languages, required, to_json,
+};
 use crate::advice::Advice;
 use crate::language::Language;
 use crate::parallel;
@@ -11,7 +13,7 @@ use crate::resolve::Procedure;
 use crate::sheets::{self, Frame, PaperKind};
 use crate::source::Sources;
 use crate::spec::{Paper, Status};
-use crate::typeset::{Page, Print, Required, TypesetError, typeset};
+use crate::typeset::{Page, Print, Required, TypesetError, pictures, pixels, typeset};
 use crate::units::print::with_decimal_mark;
 
 /// Typesets the papers that are asked for, beside each other: of a cold build
@@ -64,6 +66,23 @@ pub fn papers(
         }
     }
     Ok((made, withheld))
+}
+
+/// The pictures of a paper's pages, where they are asked for.
+fn pictured(
+    print: &Print<'_>,
+    pdf: &[u8],
+    image: Option<Image>,
+) -> Result<Option<(Image, Vec<Vec<u8>>)>, TypesetError> {
+    let Some(image) = image else { return Ok(None) };
+    let pages = match image {
+        Image::Svg => {
+            let pages = pictures(print)?.into_iter();
+            pages.map(String::into_bytes).collect()
+        }
+        Image::Png(dots_per_inch) => pixels(print, pdf, dots_per_inch)?,
+    };
+    Ok(Some((image, pages)))
 }
 
 /// What the papers of a spec are made of.
@@ -169,13 +188,15 @@ impl Press<'_> {
         let sheet = sheet?;
         read.words_held(sources, &words)?;
         let required = required(&sheet, kind, &words);
-        let bytes = typeset(&Print {
+        let print = Print {
             required,
             ..print(page, sheet)
-        })?;
+        };
+        let bytes = typeset(&print)?;
         Ok(Ok(Made {
             kind,
             further,
+            pictures: pictured(&print, &bytes, options.image)?,
             bytes,
         }))
     }

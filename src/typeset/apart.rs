@@ -106,6 +106,25 @@ pub(super) fn typeset(apart: Apart, print: &Print<'_>) -> Result<Vec<u8>, Typese
     pdf.ok_or_else(|| stopped(print, &Stopped::BrokeDown))
 }
 
+/// Has a paper laid out apart; a picture of each page.
+pub(super) fn pictures(apart: Apart, print: &Print<'_>) -> Result<Vec<String>, TypesetError> {
+    let (sent, bytes) = Sent::of(print);
+    let asked = ask::<_, Result<Vec<String>, TypesetError>>(apart, Work::Pictures, &sent, &bytes);
+    asked.map_err(|why| stopped(print, &why))?.0
+}
+
+/// Has the pages of a paper drawn apart; the PNGs.
+pub(super) fn pixels(
+    apart: Apart,
+    print: &Print<'_>,
+    pdf: &[u8],
+    dots_per_inch: u32,
+) -> Result<Vec<Vec<u8>>, TypesetError> {
+    let asked = ask::<_, Result<(), TypesetError>>(apart, Work::Pixels, &dots_per_inch, &[pdf]);
+    let (drawn, pictures) = asked.map_err(|why| stopped(print, &why))?;
+    drawn.map(|()| pictures)
+}
+
 /// Has a template asked apart; the answer.
 pub(super) fn query(apart: Apart, print: &Print<'_>) -> Result<Value, TypesetError> {
     let (sent, bytes) = Sent::of(print);

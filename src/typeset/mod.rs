@@ -6,6 +6,8 @@
 
 mod apart;
 mod house;
+mod picture;
+mod pixels;
 mod placed;
 mod query;
 mod seen;
@@ -24,6 +26,8 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 pub use apart::Sent;
 pub use house::{HouseFiles, REPLACEABLE, Required, TemplateFault, try_logo};
+pub use picture::svg_pages;
+pub use pixels::{drawn, pixels};
 pub use placed::try_pages;
 pub use query::query;
 use world::World;
@@ -184,19 +188,34 @@ pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
         return apart::typeset(apart, print);
     }
     let world = World::of(print);
-    let result = typst::compile::<PagedDocument>(&world).output;
-    result
-        .and_then(|document| {
-            let left_out = house::left_out(&document, &print.house, print.page, &print.required);
-            if left_out.is_empty() {
-                return typst_pdf::pdf(&document, &options(print)).map(Ok);
-            }
-            Ok(Err(TypesetError {
-                messages: left_out.iter().map(|fault| fault.message.clone()).collect(),
-                cause: Cause::LeftOut(left_out),
-            }))
-        })
-        .unwrap_or_else(|errors| Err(refused(&world, print, &errors)))
+    let document = laid_out(&world, print)?;
+    typst_pdf::pdf(&document, &options(print)).map_err(|errors| refused(&world, print, &errors))
+}
+
+/// Typesets one paper and returns a picture of each page.
+///
+/// # Errors
+/// As [`typeset`], but for what only the writing of a PDF finds.
+pub fn pictures(print: &Print<'_>) -> Result<Vec<String>, TypesetError> {
+    if let Some(apart) = print.apart() {
+        return apart::pictures(apart, print);
+    }
+    let world = World::of(print);
+    laid_out(&world, print).map(|document| svg_pages(&document))
+}
+
+/// Lays one paper out, and sees that a house leaves nothing out that it must say.
+fn laid_out(world: &World, print: &Print<'_>) -> Result<PagedDocument, TypesetError> {
+    let document = typst::compile::<PagedDocument>(world).output;
+    let document = document.map_err(|errors| refused(world, print, &errors))?;
+    let left_out = house::left_out(&document, &print.house, print.page, &print.required);
+    if left_out.is_empty() {
+        return Ok(document);
+    }
+    Err(TypesetError {
+        messages: left_out.iter().map(|fault| fault.message.clone()).collect(),
+        cause: Cause::LeftOut(left_out),
+    })
 }
 
 /// Forgets what was laid out, since nothing of one spec's layout helps with the

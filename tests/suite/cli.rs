@@ -83,7 +83,9 @@ fn the_json_document_has_the_agreed_shape() {
     let document = document(&ran);
     assert_eq!(
         keys(&document),
-        ["version", "findings", "specs", "errors", "warnings"]
+        [
+            "format", "version", "findings", "specs", "errors", "warnings"
+        ]
     );
     assert_eq!(document["version"], 1);
     let findings = list(&document, "findings");

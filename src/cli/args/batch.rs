@@ -8,7 +8,7 @@ use super::Format;
 
 /// Arguments of `merge`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Examples:
   coldring build specs/*.yaml --shard 1/2 --out out-1      on one machine
   coldring build specs/*.yaml --shard 2/2 --out out-2      on another
@@ -19,9 +19,8 @@ of the procedure number or of the fuser's badge. A part that is missing, and the
 with different contents in two folders, are errors. Only manifests are read: that the files
 are as listed is for whoever copies them to check by their sha256.
 
-JSON is {\"version\": 1, \"procedures\": [...], \"cards\": [...], \"batches\": [...],
-\"findings\": [...]}. A batch lists its missing parts, its specs without papers, and how many
-could not be run. Nothing in it is about people.
+A batch is listed with its missing parts, its specs without papers, and how many could not
+be run. Nothing is about people. `coldring explain --json merged` tells what the JSON holds.
 
 Exit code: 0 all fits together, 1 it does not, 2 could not run.")]
 pub struct MergeArguments {

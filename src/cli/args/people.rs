@@ -13,7 +13,7 @@ use crate::spec::{CardTrim, Flip, Paper};
 
 /// Arguments of `fusers`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Examples:
   coldring fusers people.yaml
   coldring fusers people.yaml --as-of 2027-01-15 --procedure AF-JP-12
@@ -35,7 +35,7 @@ A rule set is chosen in a YAML roster or with --rules, which governs; none is gu
 `coldring limits fuser-rules` has each with its source. A qualification holds through its
 last day, that day included.
 
-JSON is {\"version\": 1, \"as_of\": ..., \"rows\": [...]}; CSV has the fields of the rows as
+`coldring explain --json fusers` tells what the JSON holds; CSV has the fields of its rows as
 columns. Texts are written as they stand on the roster; one that a spreadsheet would take
 for a formula is a warning. ICS is a calendar of the last days of those qualified, each
 with a reminder as long ahead as --due-within.
@@ -93,7 +93,7 @@ fn days(text: &str) -> Result<u32, String> {
 
 /// Arguments of `submittal`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Example:
   coldring submittal submittal/AF-S-031.yaml
 
@@ -142,7 +142,7 @@ pub struct SubmittalArguments {
 
 /// Arguments of `cards`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Examples:
   coldring cards af-jp-12.yaml --fusers people.yaml --as-of 2026-11-25
   coldring cards af-jp-12.yaml --fusers people.csv --rules us-gas --combined
@@ -158,8 +158,8 @@ Cards come imposed on sheets, some 400 in a file, into OUT/cards-DATE. The files
 on the cards only. A key puts a signed code on every card; its file may be read by nobody
 but its owner.
 
-JSON is {\"version\": 1, \"as_of\": ..., \"files\": [...], \"rows\": [...]}, one row for each
-fuser and procedure on the roster; CSV has the fields of the rows as columns.
+JSON has a row for each fuser and procedure on the roster; CSV has the fields of the rows as
+columns. `coldring explain --json cards` tells what they hold.
 
 Exit code: 0 printed, 1 errors in a spec (no cards of it) or in the roster (no cards at
 all), 2 could not run.")]
@@ -183,25 +183,27 @@ pub struct CardsArguments {
     #[arg(long, value_enum)]
     pub paper: Option<Paper>,
     /// Cut the cards to this size, whatever the specs say
-    #[arg(long, value_enum, value_name = "TRIM")]
+    #[arg(long, value_enum, value_name = "TRIM", hide_short_help = true)]
     pub card_trim: Option<CardTrim>,
     /// How a sheet of cards is turned, or that it is folded, whatever the specs say
-    #[arg(long, value_enum)]
+    #[arg(long, value_enum, hide_short_help = true)]
     pub flip: Option<Flip>,
     /// Set all cards in this language, whatever the fusers read
     #[arg(long, value_enum)]
     pub language: Option<Language>,
     /// Word the figures in the house style of this folder, which holds house.yaml
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", hide_short_help = true)]
     pub house: Option<PathBuf>,
     /// Rule set for all procedures or for one: us-gas, HC-SF-104=us-gas, own:12:SOURCE
     #[arg(long, value_name = "RULE", value_parser = Choice::parse)]
     pub rules: Vec<Choice>,
-    /// Sign a code on every card with this private key, PKCS #8 in PEM
+    /// Sign a code on every card with this private key
+    ///
+    /// PKCS #8 in PEM, as `coldring keys` makes it.
     #[arg(long, value_name = "FILE")]
     pub key: Option<PathBuf>,
     /// Do only this part of a batch that several machines share
-    #[arg(long, value_name = "PART/PARTS", value_parser = Shard::parse)]
+    #[arg(long, value_name = "PART/PARTS", value_parser = Shard::parse, hide_short_help = true)]
     pub shard: Option<Shard>,
     /// How the list of cards is printed
     #[arg(long, value_enum, default_value = "text")]

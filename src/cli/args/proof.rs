@@ -9,7 +9,7 @@ use super::Format;
 
 /// Arguments of `keys`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Example:
   coldring keys alder-fork --out ~/keys
   coldring build my.yaml --key ~/keys/alder-fork.private.pem
@@ -33,7 +33,7 @@ pub struct KeysArguments {
 #[derive(Debug, Args)]
 #[command(
     group = clap::ArgGroup::new("paper").required(true),
-    after_help = "\
+    after_long_help = "\
 Examples:
   coldring verify procedure.pdf --trust alder-fork.public.pem
   coldring verify card.pdf --trust alder-fork.public.pem --spec specs/alder-fork-gas.yaml
@@ -61,7 +61,7 @@ a person's qualification; KEY is the first 8 hex digits of the SHA-256 of the pu
 32 bytes; SIGNATURE is Ed25519 (RFC 8032) in base 32 (RFC 4648, unpadded) over all that
 stands before its /. Other characters are written as in a URL (RFC 3986), lower case too.
 
-JSON is {\"version\": 1, \"codes\": [{..., \"checks\": [{\"check\", \"verdict\", \"said\"}]}], ...}.
+`coldring explain --json verification` tells what the JSON holds.
 
 A signature tells who issued a paper. It approves nothing, and says nothing of whether the
 procedure is sound.

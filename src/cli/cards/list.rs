@@ -5,15 +5,14 @@ use serde::Serialize;
 
 use super::Written;
 use crate::cli::args::TableFormat;
+use crate::cli::documents::{CARDS, Head};
 use crate::compile::WalletOutcome;
 use crate::wallet::{Row, own_language};
 
-/// The version of the JSON document and of the CSV columns.
-const VERSION: u32 = 1;
-
 #[derive(Debug, Serialize)]
 struct Document<'r> {
-    version: u32,
+    #[serde(flatten)]
+    head: Head,
     file: &'r str,
     as_of: String,
     cards: usize,
@@ -102,7 +101,7 @@ fn document<'r>(
         bytes: file.bytes.len(),
     });
     Document {
-        version: VERSION,
+        head: CARDS,
         file,
         as_of: as_of.to_string(),
         cards: outcome.files.iter().map(|file| file.cards).sum(),

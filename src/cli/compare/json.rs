@@ -3,17 +3,16 @@
 
 use serde::Serialize;
 
+use crate::cli::documents::{COMPARISON, Head};
 use crate::cli::json::{JsonFinding, finding};
 use crate::compare::{Change, Class, Comparison, Fact, Side};
 use crate::compile::Compared;
 use crate::spec::Status;
 
-/// The version of the document.
-const VERSION: u32 = 1;
-
 #[derive(Serialize)]
 struct Document<'c> {
-    version: u32,
+    #[serde(flatten)]
+    head: Head,
     number: &'c str,
     old: Revision<'c>,
     new: Revision<'c>,
@@ -66,7 +65,7 @@ pub fn comparison(
     let count = |class| comparison.of_class(class).count();
     let findings = compared.checked.findings.iter();
     let document = Document {
-        version: VERSION,
+        head: COMPARISON,
         number: &comparison.new.number,
         old: revision(&comparison.old, old),
         new: revision(&comparison.new, new),

@@ -8,11 +8,9 @@ use serde::Serialize;
 use serde_json::Number;
 
 use super::Selected;
+use crate::cli::documents::{Head, LIMITS};
 use crate::limits::{Basis, Figure, Table, Value};
 use crate::units::{Decimal, parse_quantity};
-
-/// The version of the document; it changes when a field changes meaning.
-const VERSION: u32 = 1;
 
 /// The head of the CSV, in the order of [`record`].
 const COLUMNS: [&str; 14] = [
@@ -23,7 +21,8 @@ const COLUMNS: [&str; 14] = [
 /// The whole document.
 #[derive(Debug, Serialize)]
 struct JsonLimits<'l> {
-    version: u32,
+    #[serde(flatten)]
+    head: Head,
     library: &'l str,
     figures: Vec<JsonFigure<'l>>,
 }
@@ -58,7 +57,7 @@ enum JsonValue<'l> {
 /// The figures as one JSON document.
 pub fn json(library: &str, selected: &[Selected]) -> Result<String, Box<dyn Error>> {
     let document = JsonLimits {
-        version: VERSION,
+        head: LIMITS,
         library,
         figures: rows(selected).collect(),
     };

@@ -6,18 +6,21 @@ use serde_json::{Value, json};
 
 use super::Outcome;
 use crate::cli::args::Format;
+use crate::cli::documents::VERIFICATION;
 use crate::digest::short;
 use crate::proof::{ClaimedProcedure, Statement, status_word};
 use crate::spec::Status;
 use crate::verify::Answer;
 
-/// The version of the JSON document.
-const VERSION: u32 = 1;
-
 /// What a code cannot tell, whatever it proves.
 const END: &str = "\
 Compare each code's paper, number, revision and badge with what is in your hand: a code can
 be copied onto another paper. A signature tells who issued a paper; it approves nothing.
+";
+
+/// What to do where something is false or missing.
+const STEP: &str = "\
+Next: ask whoever issued this paper for the current one, and do not work from it until then.
 ";
 
 /// The answer in a format.
@@ -42,6 +45,9 @@ fn text(outcome: &Outcome, as_of: NaiveDate) -> String {
     }
     for (verdict, said) in &outcome.remarks {
         out.push_str(&format!("\n  {:<9}  {said}\n", verdict.word()));
+    }
+    if !outcome.holds() {
+        out.push_str(&format!("\n{STEP}"));
     }
     // What a code holds never steers the terminal.
     normalize_untrusted_str(&format!("{out}\n{END}"))
@@ -91,7 +97,8 @@ fn document(outcome: &Outcome, as_of: NaiveDate) -> Value {
     let remarks = outcome.remarks.iter();
     let remarks = remarks.map(|(verdict, said)| json!({"verdict": verdict.word(), "said": said}));
     json!({
-        "version": VERSION,
+        "format": VERIFICATION.format,
+        "version": VERIFICATION.version,
         "paper": outcome.paper,
         "as_of": as_of.to_string(),
         "holds": outcome.holds(),

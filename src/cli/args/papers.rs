@@ -1,0 +1,209 @@
+//! Arguments of what checks specs and makes their papers.
+
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use clap::{Args, ValueEnum};
+
+use super::Format;
+use crate::compile::{Correction, PaperKind};
+use crate::language::Language;
+use crate::shard::Shard;
+use crate::spec::{CardTrim, Flip, Paper};
+use crate::units::{Length, parse_quantity};
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+#[command(after_long_help = "\
+Examples:
+  coldring check my.yaml
+  coldring check specs/*.yaml --format json
+  coldring check specs/*.yaml --format sarif > findings.sarif
+  coldring check my.yaml --heat
+
+`coldring explain --json findings` tells what the JSON holds. SARIF is the OASIS format,
+version 2.1.0, that build servers and editors read; paths in it are as you gave them, and
+columns count Unicode characters.
+
+Exit code: 0 no errors, 1 errors in a spec, 2 could not run.")]
+pub struct CheckArguments {
+    /// Specs to check
+    #[arg(required = true, value_name = "SPEC")]
+    pub specs: Vec<PathBuf>,
+    /// Do only this part of a batch that several machines share
+    #[arg(long, value_name = "PART/PARTS", value_parser = Shard::parse)]
+    pub shard: Option<Shard>,
+    /// The date that date rules compare with [default: today]
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<NaiveDate>,
+    /// How findings are printed
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: CheckFormat,
+    /// Run the heat model too, whose rules only warn
+    #[arg(long)]
+    pub heat: bool,
+}
+
+/// How `check` prints findings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CheckFormat {
+    /// For people, on standard error.
+    Text,
+    /// One JSON document on standard output.
+    Json,
+    /// One SARIF 2.1.0 log on standard output.
+    Sarif,
+}
+
+/// Arguments of `build`.
+#[derive(Debug, Args)]
+#[command(after_long_help = "\
+Examples:
+  coldring build specs/*.yaml
+  coldring build my.yaml --only card --paper a4 --out papers
+  coldring build my.yaml --house our-style
+  coldring build my.yaml --only depth-marks --measured-x 99.6mm --measured-y 100.2mm
+  coldring build my.yaml --image png --image-resolution 200
+  coldring build specs/*.yaml --shard 3/16 --out out-3      then: coldring merge out-*
+
+Pictures stand beside the PDF, a file for each page: procedure-01.png. They are to look at
+and to place in other documents. The PDF is the paper: a picture of depth marks is to scale
+only where it is printed at 100 %, so check its bars with a rule.
+
+`coldring explain --json` tells what the JSON and the manifest hold.
+
+Exit code: 0 no errors, 1 errors in a spec (nothing is written for it), 2 could not run.")]
+pub struct BuildArguments {
+    /// What is built, and how.
+    #[command(flatten)]
+    pub papers: PapersArguments,
+    /// Do only this part of a batch that several machines share
+    #[arg(long, value_name = "PART/PARTS", value_parser = Shard::parse, hide_short_help = true)]
+    pub shard: Option<Shard>,
+    /// How findings are printed
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: Format,
+    /// Build again what is unchanged
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// Arguments of `watch`.
+#[derive(Debug, Args)]
+#[command(after_long_help = "\
+Examples:
+  coldring watch my.yaml
+  coldring watch specs/*.yaml --house our-style --only card
+
+The papers are built at the start, and again whenever the spec is saved, or a file that it
+was built from: its records and confirmations, the house style. Papers that would be the same
+stay as they are. A finding is printed once; what is still there is counted. An error stops
+nothing: mend it and save. A file that is missing is waited for.
+
+End it with Ctrl-C: papers that are being written are written to the end.
+
+Exit code: 0 ended with Ctrl-C, 2 could not run.")]
+pub struct WatchArguments {
+    /// What is built, and how.
+    #[command(flatten)]
+    pub papers: PapersArguments,
+}
+
+/// What papers are made of which specs, and how: of `build` and of `watch`.
+#[derive(Debug, Args)]
+pub struct PapersArguments {
+    /// Specs to build
+    #[arg(required = true, value_name = "SPEC")]
+    pub specs: Vec<PathBuf>,
+    /// Folder the papers go to
+    ///
+    /// Each procedure has a folder of its own in it.
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
+    /// Make only these papers
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "PAPERS")]
+    pub only: Vec<PaperKind>,
+    /// Print on this paper, whatever the spec says
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
+    /// Set the papers in the house style of this folder
+    ///
+    /// The folder holds house.yaml.
+    #[arg(long, value_name = "DIR")]
+    pub house: Option<PathBuf>,
+    /// Cut the cards to this size, whatever the spec says
+    #[arg(long, value_enum, value_name = "TRIM", hide_short_help = true)]
+    pub card_trim: Option<CardTrim>,
+    /// How a sheet of cards is turned, or that it is folded, whatever the spec says
+    #[arg(long, value_enum, hide_short_help = true)]
+    pub flip: Option<Flip>,
+    /// Set the papers in these languages, whatever the spec says
+    ///
+    /// One, or two with one on each side of the card.
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "LANGUAGES")]
+    pub language: Vec<Language>,
+    /// How long your printer prints the 100 mm bar that runs to the right on an
+    /// uncorrected page of depth marks; they are corrected by both bars
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        value_parser = bar,
+        requires = "measured_y",
+        allow_hyphen_values = true,
+        hide_short_help = true
+    )]
+    pub measured_x: Option<Length>,
+    /// The same for the 100 mm bar that runs down
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        value_parser = bar,
+        requires = "measured_x",
+        allow_hyphen_values = true,
+        hide_short_help = true
+    )]
+    pub measured_y: Option<Length>,
+    /// Sign the papers with this private key
+    ///
+    /// `coldring keys` makes one. Each paper carries a QR code, and nothing else of
+    /// it changes.
+    #[arg(long, value_name = "FILE")]
+    pub key: Option<PathBuf>,
+    /// Write a picture of each page beside its PDF
+    #[arg(long, value_enum, value_name = "FORM")]
+    pub image: Option<ImageForm>,
+    /// Dots to the inch of PNG pictures, 36 to 600 [default: 110]
+    #[arg(
+        long,
+        value_name = "DPI",
+        value_parser = clap::value_parser!(u32).range(36..=600),
+        requires = "image",
+        hide_short_help = true
+    )]
+    pub image_resolution: Option<u32>,
+    /// The date that date rules compare with [default: today]
+    #[arg(long, value_name = "DATE", hide_short_help = true)]
+    pub as_of: Option<NaiveDate>,
+}
+
+/// What pictures of pages are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ImageForm {
+    /// Pixels.
+    Png,
+    /// Lines and outlines, at true size.
+    Svg,
+}
+
+fn bar(text: &str) -> Result<Length, &'static str> {
+    let bar = parse_quantity(text)
+        .and_then(|quantity| quantity.length())
+        .map_err(|_| "write the length with its unit, as in 99.6mm")?;
+    if !Correction::is_measurable(bar) {
+        return Err(
+            "the 100 mm bar prints between 95 and 105 mm: print at 100 %, with no fit to page, \
+             and measure again",
+        );
+    }
+    Ok(bar)
+}

@@ -1,0 +1,62 @@
+//! How much a run says beside what it was asked for: `--quiet` and `--verbose`,
+//! set once at the start.
+
+use std::fmt::Display;
+use std::sync::atomic::{AtomicU8, Ordering};
+use std::time::Instant;
+
+use super::args::Said;
+
+/// How much is said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[repr(u8)]
+pub enum Level {
+    /// Errors, and the answer that was asked for.
+    Quiet,
+    /// Also what was written, and findings that are no errors.
+    Usual,
+    /// Also what was read and decided, and how long it took.
+    Verbose,
+}
+
+static LEVEL: AtomicU8 = AtomicU8::new(Level::Usual as u8);
+
+/// Sets the level of this run.
+pub fn set(said: &Said) {
+    let level = match (said.quiet, said.verbose) {
+        (true, _) => Level::Quiet,
+        (false, true) => Level::Verbose,
+        (false, false) => Level::Usual,
+    };
+    LEVEL.store(level as u8, Ordering::Relaxed);
+}
+
+/// Whether that much is said, or more.
+pub fn says(level: Level) -> bool {
+    LEVEL.load(Ordering::Relaxed) >= level as u8
+}
+
+/// Prints on standard output what was done, unless only errors are asked for.
+pub fn say(text: &str) {
+    if says(Level::Usual) {
+        super::print(text);
+    }
+}
+
+/// Tells on standard error what is read or decided, where it is asked for.
+pub fn detail(text: impl FnOnce() -> String) {
+    if says(Level::Verbose) {
+        super::to_stderr(&text());
+    }
+}
+
+/// What `work` gives; how long it took is told where it is asked for.
+pub fn timed<T>(what: impl Display, work: impl FnOnce() -> T) -> T {
+    let started = Instant::now();
+    let done = work();
+    detail(|| {
+        let milliseconds = started.elapsed().as_secs_f64() * 1000.0;
+        format!("{what}: {milliseconds:.1} ms")
+    });
+    done
+}

@@ -1,0 +1,56 @@
+//! A line on the terminal while many things are done: how many, how fast, how
+//! long still. Nothing where standard error is no terminal, as in a log.
+
+use std::fmt::Write;
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressState, ProgressStyle};
+
+use super::level::{Level, says};
+
+/// Fewer are done before anybody has read the line.
+const FEWEST: usize = 2;
+
+const TEMPLATE: &str = "{prefix} {pos} of {len}  {bar:24}  {rate}, {eta} left";
+
+/// The line.
+pub struct Progress(ProgressBar);
+
+impl Progress {
+    /// For so many things; hidden unless it is to be `shown`, and where more or
+    /// less is said than usual: the lines of `--verbose` would run through it.
+    pub fn over(doing: &'static str, count: usize, shown: bool) -> Self {
+        let usual = says(Level::Usual) && !says(Level::Verbose);
+        let target = if shown && usual && count >= FEWEST {
+            // Draws nothing where standard error is not a terminal.
+            ProgressDrawTarget::stderr()
+        } else {
+            ProgressDrawTarget::hidden()
+        };
+        let count = u64::try_from(count).unwrap_or(u64::MAX);
+        let bar = ProgressBar::with_draw_target(Some(count), target);
+        let rate = |state: &ProgressState, line: &mut dyn Write| {
+            // A line that cannot be drawn is not missed.
+            let _ = write!(line, "{:.1} a second", state.per_sec());
+        };
+        let bar = match ProgressStyle::with_template(TEMPLATE) {
+            Ok(style) => bar.with_style(style.with_key("rate", rate)),
+            Err(_) => bar,
+        };
+        Self(bar.with_prefix(doing))
+    }
+
+    /// One more is done.
+    pub fn one_done(&self) {
+        self.0.inc(1);
+    }
+
+    /// Does what prints, with the line out of its way.
+    pub fn aside<T>(&self, work: impl FnOnce() -> T) -> T {
+        self.0.suspend(work)
+    }
+
+    /// Takes the line away.
+    pub fn end(self) {
+        self.0.finish_and_clear();
+    }
+}

@@ -1,0 +1,221 @@
+//! Findings as a log in SARIF, the OASIS format that build servers and editors
+//! read: Static Analysis Results Interchange Format 2.1.0. Section numbers are
+//! those of the standard.
+
+use std::path::Path;
+
+use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
+use serde_json::{Value, json};
+
+use super::Ending;
+use crate::check;
+use crate::finding::{Finding, Rule, Severity};
+use crate::source::{Source, Sources, Span};
+
+/// The schema of the standard with its errata.
+const SCHEMA: &str =
+    "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
+
+/// What stands in a path of a URI as it is: what RFC 3986 calls unreserved.
+const UNRESERVED: &AsciiSet = &NON_ALPHANUMERIC
+    .remove(b'-')
+    .remove(b'.')
+    .remove(b'_')
+    .remove(b'~');
+
+/// What a run has found so far.
+#[derive(Debug, Default)]
+pub struct Run {
+    results: Vec<Value>,
+    failures: Vec<Value>,
+}
+
+impl Run {
+    /// Takes in the findings of a spec.
+    pub fn take(&mut self, findings: &[Finding], sources: &Sources) {
+        let results = findings.iter().map(|finding| result(finding, sources));
+        self.results.extend(results);
+    }
+
+    /// Takes in that something could not be run at all.
+    pub fn failed(&mut self, message: &str) {
+        self.failures
+            .push(json!({"level": "error", "message": text(message)}));
+    }
+
+    /// The whole log.
+    pub fn log(self, ending: Ending) -> String {
+        let log = json!({
+            "$schema": SCHEMA,
+            "version": "2.1.0",
+            "runs": [{
+                "tool": {"driver": {
+                    "name": "coldring",
+                    "version": env!("CARGO_PKG_VERSION"),
+                    "rules": check::rules().map(rule).collect::<Vec<_>>(),
+                }},
+                "invocations": [{
+                    "executionSuccessful": ending != Ending::CouldNotRun,
+                    "exitCode": ending as u8,
+                    "toolExecutionNotifications": self.failures,
+                }],
+                "columnKind": "unicodeCodePoints",
+                "results": self.results,
+            }],
+        });
+        format!("{log:#}\n")
+    }
+}
+
+fn rule(rule: &Rule) -> Value {
+    let help = format!("{}\n\nWhat it finds:\n{}", rule.fix, rule.example);
+    json!({
+        "id": rule.slug,
+        "shortDescription": text(rule.summary),
+        "fullDescription": text(rule.why),
+        "help": text(&help),
+        "defaultConfiguration": {"level": level(rule.severity)},
+    })
+}
+
+/// The levels of the standard are called like our severities.
+fn level(severity: Severity) -> &'static str {
+    severity.word()
+}
+
+fn result(finding: &Finding, sources: &Sources) -> Value {
+    let mut message = finding.message.clone();
+    if let Some(help) = &finding.help {
+        message.push_str(&format!("\n\nTo mend it: {help}"));
+    }
+    if let Some(limit) = &finding.source {
+        message.push_str(&format!("\n\nLimit from: {limit}"));
+    }
+    let related = finding.related.iter().map(|related| {
+        let mut location = location(sources.get(related.file), Some(related.span));
+        if let Some(fields) = location.as_object_mut() {
+            fields.insert("message".to_owned(), text(&related.message));
+        }
+        location
+    });
+    json!({
+        "ruleId": finding.rule.slug,
+        "ruleIndex": check::rules().position(|rule| rule.slug == finding.rule.slug),
+        "level": level(finding.severity()),
+        "message": text(&message),
+        "locations": [location(sources.get(finding.file), finding.span)],
+        "relatedLocations": related.collect::<Vec<_>>(),
+    })
+}
+
+/// A place; a file as a whole has no region (3.29.4).
+fn location(source: &Source, span: Option<Span>) -> Value {
+    let mut physical = json!({"artifactLocation": {"uri": uri(&source.name)}});
+    if let (Some(span), Some(fields)) = (span, physical.as_object_mut()) {
+        fields.insert("region".to_owned(), region(source, span));
+    }
+    json!({"physicalLocation": physical})
+}
+
+/// A region of a text. Its end is just past the last character (3.30.8), so a
+/// block ends with its last word and not on the line after.
+fn region(source: &Source, span: Span) -> Value {
+    let marked = source.text.get(span.range()).unwrap_or_default();
+    let end = match marked.trim_end() {
+        "" => span.end,
+        marked => span.start + marked.len(),
+    };
+    // The mark at the beginning of some files is no column (3.30.2).
+    let mark = source.text.starts_with('\u{feff}');
+    let place = |offset| {
+        let at = source.line_column(offset);
+        let before = usize::from(mark && at.line == 1 && at.column > 1);
+        (at.line, at.column - before)
+    };
+    let ((start_line, start_column), (end_line, end_column)) = (place(span.start), place(end));
+    json!({
+        "startLine": start_line,
+        "startColumn": start_column,
+        "endLine": end_line,
+        "endColumn": end_column,
+    })
+}
+
+/// A message. Braces and brackets that are only characters are written so that
+/// they are no placeholder (3.11.5) and no link (3.11.6).
+fn text(text: &str) -> Value {
+    let mut said = text.replace('{', "{{").replace('}', "}}");
+    if said.contains("](") {
+        said = said.replace('[', "\\[").replace(']', "\\]");
+    }
+    json!({"text": said})
+}
+
+/// The URI of a file (3.4.3): relative where its path is, so that a log says
+/// nothing of the machine that its reader did not say.
+fn uri(name: &str) -> String {
+    let absolute = Path::new(name).has_root();
+    let mut segments: Vec<&str> = Vec::new();
+    for segment in name.split('/') {
+        match segment {
+            "" | "." => {}
+            // A file URI has no way up in it; a relative one may begin with it.
+            ".." if absolute => drop(segments.pop()),
+            segment => segments.push(segment),
+        }
+    }
+    let encoded = segments
+        .iter()
+        .map(|segment| utf8_percent_encode(segment, UNRESERVED).to_string());
+    let path = encoded.collect::<Vec<_>>().join("/");
+    match absolute {
+        true => format!("file:///{path}"),
+        false => path,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn paths_become_uris() {
+        for (path, is) in [
+            ("specs/my spec.yaml", "specs/my%20spec.yaml"),
+            ("./a/./b.yaml", "a/b.yaml"),
+            ("../b.yaml", "../b.yaml"),
+            ("é #1?.yaml", "%C3%A9%20%231%3F.yaml"),
+            ("a:b.yaml", "a%3Ab.yaml"),
+            ("100%.yaml", "100%25.yaml"),
+            ("/tmp/x/../y z.yaml", "file:///tmp/y%20z.yaml"),
+        ] {
+            assert_eq!(uri(path), is);
+        }
+    }
+
+    #[test]
+    fn a_text_is_no_placeholder_and_no_link() {
+        for (written, is) in [
+            ("{0} of {sizes}", "{{0}} of {{sizes}}"),
+            ("[9, 11]", "[9, 11]"),
+            ("[see](javascript:x)", "\\[see\\](javascript:x)"),
+        ] {
+            assert_eq!(text(written), json!({"text": is}));
+        }
+    }
+
+    #[test]
+    fn a_region_ends_with_its_last_character() {
+        let source = Source::new("x", "\u{feff}a: °1\ntimes:\n  heat: 1 s\n\nb: 2\n");
+        let of = |marked: &str| {
+            let start = source.text.find(marked).unwrap();
+            let region = region(&source, Span::new(start, start + marked.len()));
+            ["startLine", "startColumn", "endLine", "endColumn"].map(|key| region[key].clone())
+        };
+        assert_eq!(of("°1"), [1, 4, 1, 6]);
+        assert_eq!(of("a"), [1, 1, 1, 2]);
+        assert_eq!(of("times:\n  heat: 1 s\n\n"), [2, 1, 3, 12]);
+        let point = region(&source, Span::new(9, 9));
+        assert_eq!(point["startColumn"], point["endColumn"]);
+    }
+}

@@ -1,0 +1,13 @@
+//! A laid-out document → a picture of each page, as SVG in true size.
+
+use typst_layout::PagedDocument;
+use typst_svg::{SvgOptions, svg};
+
+/// The pages as SVG, in their order. Text is drawn as shapes, so that a picture
+/// looks the same wherever it is shown and needs no font.
+pub fn svg_pages(document: &PagedDocument) -> Vec<String> {
+    let pages = document.pages().iter();
+    pages
+        .map(|page| svg(page, &SvgOptions::default()))
+        .collect()
+}

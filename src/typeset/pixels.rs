@@ -1,0 +1,92 @@
+//! A paper's PDF → a picture of each page in pixels, as PNG. Drawn from the PDF,
+//! so that the picture shows what the file holds.
+
+use hayro::hayro_interpret::InterpreterSettings;
+use hayro::hayro_syntax::Pdf;
+use hayro::vello_cpu::color::palette::css::WHITE;
+use hayro::{RenderCache, RenderSettings};
+
+use super::{Print, TypesetError, apart};
+
+/// Pixels of a page of a size no paper has; it would take a gigabyte to draw.
+const LONGEST_SIDE: f32 = 16_000.0;
+
+/// A picture of each page of a paper that was typeset from `print`, at so many
+/// dots an inch.
+///
+/// # Errors
+/// [`TypesetError`] when the PDF cannot be drawn.
+pub fn pixels(
+    print: &Print<'_>,
+    pdf: &[u8],
+    dots_per_inch: u32,
+) -> Result<Vec<Vec<u8>>, TypesetError> {
+    match print.apart() {
+        Some(apart) => apart::pixels(apart, print, pdf, dots_per_inch),
+        None => drawn(pdf, dots_per_inch),
+    }
+}
+
+/// The pages of a PDF as PNG, in their order.
+///
+/// # Errors
+/// [`TypesetError`] when it cannot be read, or a page has no usual size.
+pub fn drawn(pdf: &[u8], dots_per_inch: u32) -> Result<Vec<Vec<u8>>, TypesetError> {
+    let unread = |error| TypesetError::new(format!("the PDF cannot be drawn: {error:?}"));
+    let document = Pdf::new(pdf.to_vec()).map_err(unread)?;
+    // No page needs more than a few thousand; half of the dots are exact enough.
+    let scale = f32::from(u16::try_from(dots_per_inch).unwrap_or(u16::MAX)) / 72.0;
+    let pages = document.pages().iter();
+    let pictures = pages.map(|page| {
+        let (width, height) = page.render_dimensions();
+        if width.max(height) * scale > LONGEST_SIDE {
+            let large = format!("a page of {width} by {height} pt is too large to draw");
+            return Err(TypesetError::new(large));
+        }
+        let settings = RenderSettings {
+            x_scale: scale,
+            y_scale: scale,
+            bg_color: WHITE,
+            ..RenderSettings::default()
+        };
+        let drawn = hayro::render(
+            page,
+            &RenderCache::new(),
+            &InterpreterSettings::default(),
+            &settings,
+        );
+        let size = (drawn.width().into(), drawn.height().into());
+        // On white nothing shines through.
+        let pixels = drawn.data_as_u8_slice().chunks_exact(4);
+        let colors: Vec<u8> = pixels
+            .flat_map(|pixel| pixel.iter().take(3))
+            .copied()
+            .collect();
+        encoded(size, &colors, dots_per_inch)
+            .map_err(|error| TypesetError::new(format!("a picture cannot be written: {error}")))
+    });
+    pictures.collect()
+}
+
+/// Red, green and blue of each pixel as PNG, with the size they are meant for, so
+/// that a picture placed in another document has that of the page.
+fn encoded(
+    (width, height): (u32, u32),
+    colors: &[u8],
+    dots_per_inch: u32,
+) -> Result<Vec<u8>, png::EncodingError> {
+    let dots_per_metre = (dots_per_inch * 10_000 + 127) / 254;
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, width, height);
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_depth(png::BitDepth::Eight);
+    encoder.set_pixel_dims(Some(png::PixelDimensions {
+        xppu: dots_per_metre,
+        yppu: dots_per_metre,
+        unit: png::Unit::Meter,
+    }));
+    let mut writer = encoder.write_header()?;
+    writer.write_image_data(colors)?;
+    writer.finish()?;
+    Ok(bytes)
+}

@@ -29,6 +29,8 @@ pub type Apart = fn(Work, &[u8]) -> Result<Vec<u8>, Stopped>;
 pub enum Work {
     /// Laying out a paper.
     Typeset,
+    /// Laying out a paper, for pictures of its pages.
+    Pictures,
     /// Asking a template what it finds out by laying out.
     Query,
     /// Drawing a logo by way of trial.

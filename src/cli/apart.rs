@@ -5,6 +5,7 @@
 
 use std::io::{Read, Write};
 use std::process::{Child, Command, ExitCode, Stdio};
+use std::sync::Arc;
 use std::sync::mpsc::channel;
 use std::thread;
 use std::time::Duration;
@@ -123,6 +124,13 @@ fn answered(message: &[u8]) -> Option<Vec<u8>> {
             let made = typeset::typeset(&sent.print(&bytes)?);
             let pdf = made.as_ref().map_or(&[][..], Vec::as_slice);
             pack(&made.as_ref().map(|_| ()), &[pdf])
+        }
+        Work::Pictures => {
+            let sent: Sent = serde_json::from_value(question).ok()?;
+            let drawn = typeset::Drawn::default();
+            let pages = typeset::pictures(&sent.print(&bytes)?, &drawn);
+            let pages = pages.as_ref().map(|pages| pages.iter().map(Arc::as_ref).collect());
+            pack::<Result<Vec<_>, _>>(&pages, &[])
         }
         Work::Query => {
             let sent: Sent = serde_json::from_value(question).ok()?;

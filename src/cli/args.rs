@@ -2,6 +2,7 @@
 
 mod batch;
 mod people;
+mod preview;
 mod proof;
 
 use std::path::PathBuf;
@@ -19,6 +20,7 @@ use crate::spec::{CardTrim, Flip, Paper};
 use crate::units::{Duration, Length, parse_quantity};
 pub use batch::MergeArguments;
 pub use people::{CardsArguments, FusersArguments, FusersFormat, SubmittalArguments};
+pub use preview::PreviewArguments;
 pub use proof::{KeysArguments, VerifyArguments};
 
 /// Turns a socket-fusion procedure written as YAML into the written procedure,
@@ -74,6 +76,8 @@ pub enum Command {
     Merge(MergeArguments),
     /// Tell how long a joint takes, and estimate a day's joints
     Plan(PlanArguments),
+    /// Show the papers of a spec in the browser, as it is typed
+    Preview(PreviewArguments),
     /// Show a procedure as it resolves: every figure, or a spec with no choice left open
     Show(ShowArguments),
     /// Bind procedures, records, fusers and attached PDFs into one PDF for review

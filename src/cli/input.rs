@@ -24,13 +24,17 @@ pub enum Unreadable {
 
 /// Reads the spec at `path` and the files that it names.
 pub fn read(path: &Path) -> Result<Sources, Unreadable> {
-    let spec = read_text(path, budget::SPEC.bytes)?;
+    Ok(with_files(path, read_text(path, budget::SPEC.bytes)?))
+}
+
+/// The files that `spec` names, read as if it were the file at `path`.
+pub fn with_files(path: &Path, spec: Source) -> Sources {
     let folder = path.parent().unwrap_or(Path::new(""));
     let included = spec::included(&spec.text);
-    Ok(included.into_iter().fold(
+    included.into_iter().fold(
         Sources::from(spec).apart_by(apart),
         |sources, (role, path)| sources.with(role, read_included(folder, &path)),
-    ))
+    )
 }
 
 /// Reads the file at `path`, never more of it than `most` bytes.

@@ -23,6 +23,7 @@ mod merge;
 mod new;
 mod output;
 mod plan;
+mod preview;
 mod render;
 mod report;
 mod shard;
@@ -83,6 +84,7 @@ fn dispatch(command: Command) -> Ending {
         Command::Limits(arguments) => limits::run(&arguments),
         Command::Merge(arguments) => merge::run(&arguments),
         Command::Plan(arguments) => plan::run(&arguments),
+        Command::Preview(arguments) => preview::run(&arguments),
         Command::Show(arguments) => show::run(&arguments),
         Command::Submittal(arguments) => submittal::run(&arguments),
         Command::New(arguments) => new::run(&arguments),

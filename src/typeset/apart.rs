@@ -1,10 +1,12 @@
 //! A paper with something in it that anybody may have made is laid out in a
 //! process of its own: what is sent there, and what it means when none comes back.
 
+use std::sync::Arc;
+
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use super::{Cause, HouseFiles, Page, Print, Required, TemplateFault, TypesetError};
+use super::{Cause, HouseFiles, Page, Picture, Print, Required, TemplateFault, TypesetError};
 use crate::apart::{Apart, Stopped, Work, ask};
 
 impl Print<'_> {
@@ -104,6 +106,14 @@ pub(super) fn typeset(apart: Apart, print: &Print<'_>) -> Result<Vec<u8>, Typese
     made?;
     let pdf = pdf.into_iter().next();
     pdf.ok_or_else(|| stopped(print, &Stopped::BrokeDown))
+}
+
+/// Has a paper laid out apart; a picture of each page.
+pub(super) fn pictures(apart: Apart, print: &Print<'_>) -> Result<Vec<Arc<Picture>>, TypesetError> {
+    let (sent, bytes) = Sent::of(print);
+    let asked = ask::<_, Result<Vec<Picture>, TypesetError>>(apart, Work::Pictures, &sent, &bytes);
+    let pages = asked.map_err(|why| stopped(print, &why))?.0?;
+    Ok(pages.into_iter().map(Arc::new).collect())
 }
 
 /// Has a template asked apart; the answer.

@@ -5,13 +5,16 @@
 //! `/attached`; and the picture of a signed code, where there is one. There is no other file, no network, no clock.
 
 mod apart;
+mod drawn;
 mod house;
+mod picture;
 mod placed;
 mod query;
 mod seen;
 mod world;
 
 use std::fmt;
+use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
@@ -23,11 +26,13 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 pub use apart::Sent;
+pub use drawn::{Drawn, Picture};
 pub use house::{HouseFiles, REPLACEABLE, Required, TemplateFault, try_logo};
 pub use placed::try_pages;
 pub use query::query;
+pub use picture::svg_pages;
 use world::World;
-pub use world::{can_draw, is_template, line_width};
+pub use world::{can_draw, is_template, line_width, page_fonts};
 
 /// A page template of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -184,19 +189,35 @@ pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
         return apart::typeset(apart, print);
     }
     let world = World::of(print);
-    let result = typst::compile::<PagedDocument>(&world).output;
-    result
-        .and_then(|document| {
-            let left_out = house::left_out(&document, &print.house, print.page, &print.required);
-            if left_out.is_empty() {
-                return typst_pdf::pdf(&document, &options(print)).map(Ok);
-            }
-            Ok(Err(TypesetError {
-                messages: left_out.iter().map(|fault| fault.message.clone()).collect(),
-                cause: Cause::LeftOut(left_out),
-            }))
-        })
-        .unwrap_or_else(|errors| Err(refused(&world, print, &errors)))
+    let document = laid_out(&world, print)?;
+    typst_pdf::pdf(&document, &options(print)).map_err(|errors| refused(&world, print, &errors))
+}
+
+/// Typesets one paper and returns a picture of each page; `drawn` keeps them from
+/// one time to the next.
+///
+/// # Errors
+/// As [`typeset`], but for what only the writing of a PDF finds.
+pub fn pictures(print: &Print<'_>, drawn: &Drawn) -> Result<Vec<Arc<Picture>>, TypesetError> {
+    if let Some(apart) = print.apart() {
+        return apart::pictures(apart, print);
+    }
+    let world = World::of(print);
+    laid_out(&world, print).map(|document| drawn.pages(&document))
+}
+
+/// Lays one paper out, and sees that a house leaves nothing out that it must say.
+fn laid_out(world: &World, print: &Print<'_>) -> Result<PagedDocument, TypesetError> {
+    let document = typst::compile::<PagedDocument>(world).output;
+    let document = document.map_err(|errors| refused(world, print, &errors))?;
+    let left_out = house::left_out(&document, &print.house, print.page, &print.required);
+    if left_out.is_empty() {
+        return Ok(document);
+    }
+    Err(TypesetError {
+        messages: left_out.iter().map(|fault| fault.message.clone()).collect(),
+        cause: Cause::LeftOut(left_out),
+    })
 }
 
 /// Forgets what was laid out, since nothing of one spec's layout helps with the
@@ -204,6 +225,12 @@ pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
 /// the time of the papers, and a run of one spec ends anyway.
 pub fn forget() {
     typst::comemo::evict(0);
+}
+
+/// Forgets what no layout has needed since this was called `times` times: what
+/// is laid out again and again while somebody types is mostly the same.
+pub fn forget_unused(times: usize) {
+    typst::comemo::evict(times);
 }
 
 /// What typst said of a paper, and whose fault it is.

@@ -170,6 +170,16 @@ static FONTS: LazyLock<(LazyHash<FontBook>, Vec<Font>)> = LazyLock::new(|| {
     (LazyHash::new(FontBook::from_fonts(&fonts)), fonts)
 });
 
+/// A face of the papers' typeface, for pages on a screen that are to look like
+/// them: `regular` or `bold`.
+pub fn page_fonts(name: &str) -> Option<&'static [u8]> {
+    match name {
+        "regular" => Some(notosans::REGULAR_TTF),
+        "bold" => Some(notosans::BOLD_TTF),
+        _ => None,
+    }
+}
+
 /// Whether one of the embedded fonts has a glyph for `c`.
 pub fn can_draw(c: char) -> bool {
     FONTS

@@ -1,5 +1,6 @@
-//! A file that must not be there yet: a key, a spec to start from. It appears
-//! whole or not at all, and never in the place of another.
+//! A single file: one that must not be there yet, such as a key or a spec to start
+//! from, or one in the place of the one that is there. It appears whole or not at
+//! all, and never in the place of another unless that was asked for.
 
 use std::fs::{self, OpenOptions};
 use std::io::{Error, ErrorKind, Write};
@@ -54,6 +55,35 @@ fn write(temporary: &Path, bytes: &[u8], readers: Readers) -> std::io::Result<()
     let mut file = options.open(temporary)?;
     file.write_all(bytes)?;
     file.sync_all()
+}
+
+/// Writes a file in the place of the one at `path`, which keeps its rights, or anew;
+/// after a failure it is as it was. A link is followed.
+///
+/// # Errors
+/// What the system said.
+pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
+    let io = OutputError::io("write", path);
+    let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    let Some(name) = path.file_name().and_then(|name| name.to_str()) else {
+        return Err(io(Error::from(ErrorKind::InvalidFilename)));
+    };
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let beside = format!("{TEMPORARY_START}{name}-");
+    sweep(folder, &beside);
+    let temporary = folder.join(format!("{beside}{}{TEMPORARY_END}", std::process::id()));
+    let placed = write(&temporary, bytes, Readers::All).and_then(|()| {
+        if let Ok(before) = fs::metadata(path) {
+            fs::set_permissions(&temporary, before.permissions())?;
+        }
+        fs::rename(&temporary, path)
+    });
+    if placed.is_err() {
+        let _ = fs::remove_file(&temporary);
+    }
+    placed.map_err(io)?;
+    fault::file_written();
+    Ok(())
 }
 
 /// Gives the file its name. A link never replaces what stands there, as a rename

@@ -35,7 +35,7 @@ pub use compare::{Compared, NoticeOptions, compare};
 pub use forms::{Forms, forms};
 use in_house::of_house;
 use papers::{Press, papers};
-pub use pictures::{Before, Look, Pictured, pictures};
+pub use pictures::{Look, Pictured, pictures};
 pub use submittal::{SubmittalMade, submittal};
 pub use wallet::{WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
 pub use worksheet::{Worksheet, worksheet};

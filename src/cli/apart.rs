@@ -5,7 +5,6 @@
 
 use std::io::{Read, Write};
 use std::process::{Child, Command, ExitCode, Stdio};
-use std::sync::Arc;
 use std::sync::mpsc::channel;
 use std::thread;
 use std::time::Duration;
@@ -13,7 +12,7 @@ use std::time::Duration;
 use super::args::APART;
 use crate::apart::{Stopped, Work, pack, unpack};
 use crate::submittal::{Fault, Pages};
-use crate::typeset::Sent;
+use crate::typeset::{Picture, Sent};
 use crate::{submittal, typeset, verify};
 
 /// Longest answer, in bytes: a submittal with all that it attaches.
@@ -127,10 +126,9 @@ fn answered(message: &[u8]) -> Option<Vec<u8>> {
         }
         Work::Pictures => {
             let sent: Sent = serde_json::from_value(question).ok()?;
-            let drawn = typeset::Drawn::default();
-            let pages = typeset::pictures(&sent.print(&bytes)?, &drawn);
-            let pages = pages.as_ref().map(|pages| pages.iter().map(Arc::as_ref).collect());
-            pack::<Result<Vec<_>, _>>(&pages, &[])
+            let pages = typeset::pictures(&sent.print(&bytes)?);
+            let drawn = |pages: Vec<Picture>| pages.into_iter().map(Picture::drawn).collect();
+            pack::<Result<Vec<_>, _>>(&pages.map(drawn), &[])
         }
         Work::Query => {
             let sent: Sent = serde_json::from_value(question).ok()?;

@@ -157,7 +157,10 @@ impl<'a> Press<'a> {
             Err(reason) => return Ok(Err(reason)),
         };
         let framed = |language| {
-            let frame = read.frame(Frame::new(procedure, paper, digest, kind, language));
+            let mut frame = read.frame(Frame::new(procedure, paper, digest, kind, language));
+            // They are part of the style of every block, so that each would be laid
+            // out anew with every letter of the title.
+            frame.metadata = self.in_place_of_digest.is_none();
             match &code {
                 Some(code) => frame.with_code(code.qr.modules, &code.key_id),
                 None => frame,

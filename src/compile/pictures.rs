@@ -2,7 +2,6 @@
 //! one after the other, for as long as whoever asked still wants them.
 
 use std::ops::ControlFlow;
-use std::sync::Arc;
 
 use chrono::NaiveDate;
 
@@ -13,7 +12,7 @@ use crate::advice::Known;
 use crate::language::Language;
 use crate::sheets::PaperKind;
 use crate::source::Sources;
-use crate::typeset::{self, Drawn, Picture, TypesetError};
+use crate::typeset::{self, Picture, TypesetError};
 
 /// Stands where a paper has the digest of its spec: a text that is being typed is
 /// no file. As long as the printed digest, so that a card is filled as later.
@@ -31,7 +30,7 @@ pub struct Pictured {
     /// Its language, where the first one has a file of its own.
     pub further: Option<Language>,
     /// Its pages, or what keeps it back.
-    pub pages: Result<Vec<Arc<Picture>>, String>,
+    pub pages: Result<Vec<Picture>, String>,
 }
 
 /// What there is to see of a spec, as it comes.
@@ -46,16 +45,9 @@ pub enum Look<'a> {
     Paper(Pictured),
 }
 
-/// What is kept from one time to the next.
-#[derive(Debug, Default)]
-pub struct Before {
-    known: Known,
-    drawn: Drawn,
-}
-
 /// Checks a spec by all rules and, unless there is an error, pictures its papers,
 /// the one named `first` before the others. `see` is told as it goes and says
-/// whether to go on.
+/// whether to go on. `known` keeps the thermal estimates from one time to the next.
 ///
 /// # Errors
 /// [`TypesetError`] when a template of the program is at fault.
@@ -63,13 +55,13 @@ pub fn pictures(
     sources: &Sources,
     options: &Options,
     as_of: NaiveDate,
-    before: &Before,
+    known: &Known,
     first: (PaperKind, Option<Language>),
     mut see: impl FnMut(Look<'_>) -> ControlFlow<()>,
 ) -> Result<(), TypesetError> {
     typeset::forget_unused(REMEMBERED);
     let read = Read::of(sources, &options.languages);
-    estimated(&read, sources, as_of, &before.known, |mut checked, whole| {
+    estimated(&read, sources, as_of, known, |mut checked, whole| {
         let told = see(Look::Checked(&checked));
         let Some((procedure, advice)) = whole.filter(|_| !checked.has_error()) else {
             return Ok(());
@@ -77,7 +69,7 @@ pub fn pictures(
         let at_fault = {
             let press = Press::new(procedure, advice, sources, &checked, options, &read);
             let press = press.to_look_at(IN_PLACE_OF_DIGEST);
-            paper_by_paper(&press, &before.drawn, told, first, &mut see)
+            paper_by_paper(&press, told, first, &mut see)
         };
         if let Err(error) = at_fault {
             checked.findings.extend(of_house(sources, &read, error)?);
@@ -89,7 +81,6 @@ pub fn pictures(
 
 fn paper_by_paper(
     press: &Press<'_>,
-    drawn: &Drawn,
     told: ControlFlow<()>,
     first: (PaperKind, Option<Language>),
     see: &mut impl FnMut(Look<'_>) -> ControlFlow<()>,
@@ -105,7 +96,7 @@ fn paper_by_paper(
     asked.sort_by_key(|asked| name(asked) != first);
     for asked in asked {
         let pages = match press.print(asked)? {
-            Ok(print) => Ok(typeset::pictures(&print, drawn)?),
+            Ok(print) => Ok(typeset::pictures(&print)?),
             Err((_, reason)) => Err(reason.into_owned()),
         };
         let paper = Pictured {

@@ -1,8 +1,6 @@
 //! A paper with something in it that anybody may have made is laid out in a
 //! process of its own: what is sent there, and what it means when none comes back.
 
-use std::sync::Arc;
-
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
@@ -109,11 +107,10 @@ pub(super) fn typeset(apart: Apart, print: &Print<'_>) -> Result<Vec<u8>, Typese
 }
 
 /// Has a paper laid out apart; a picture of each page.
-pub(super) fn pictures(apart: Apart, print: &Print<'_>) -> Result<Vec<Arc<Picture>>, TypesetError> {
+pub(super) fn pictures(apart: Apart, print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
     let (sent, bytes) = Sent::of(print);
     let asked = ask::<_, Result<Vec<Picture>, TypesetError>>(apart, Work::Pictures, &sent, &bytes);
-    let pages = asked.map_err(|why| stopped(print, &why))?.0?;
-    Ok(pages.into_iter().map(Arc::new).collect())
+    asked.map_err(|why| stopped(print, &why))?.0
 }
 
 /// Has a template asked apart; the answer.

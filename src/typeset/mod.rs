@@ -5,7 +5,6 @@
 //! `/attached`; and the picture of a signed code, where there is one. There is no other file, no network, no clock.
 
 mod apart;
-mod drawn;
 mod house;
 mod picture;
 mod placed;
@@ -14,7 +13,6 @@ mod seen;
 mod world;
 
 use std::fmt;
-use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
@@ -26,11 +24,10 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 pub use apart::Sent;
-pub use drawn::{Drawn, Picture};
 pub use house::{HouseFiles, REPLACEABLE, Required, TemplateFault, try_logo};
 pub use placed::try_pages;
 pub use query::query;
-pub use picture::svg_pages;
+pub use picture::{Picture, svg_pages};
 use world::World;
 pub use world::{can_draw, is_template, line_width, page_fonts};
 
@@ -193,17 +190,16 @@ pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
     typst_pdf::pdf(&document, &options(print)).map_err(|errors| refused(&world, print, &errors))
 }
 
-/// Typesets one paper and returns a picture of each page; `drawn` keeps them from
-/// one time to the next.
+/// Typesets one paper and returns a picture of each page.
 ///
 /// # Errors
 /// As [`typeset`], but for what only the writing of a PDF finds.
-pub fn pictures(print: &Print<'_>, drawn: &Drawn) -> Result<Vec<Arc<Picture>>, TypesetError> {
+pub fn pictures(print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
     if let Some(apart) = print.apart() {
         return apart::pictures(apart, print);
     }
     let world = World::of(print);
-    laid_out(&world, print).map(|document| drawn.pages(&document))
+    laid_out(&world, print).map(|document| Picture::of_pages(&document))
 }
 
 /// Lays one paper out, and sees that a house leaves nothing out that it must say.

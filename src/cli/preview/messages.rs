@@ -1,8 +1,6 @@
 //! What the page and the program tell each other, as JSON. Texts of a user travel
 //! as text and are shown as text.
 
-use std::sync::Arc;
-
 use axum::http::StatusCode;
 use clap::ValueEnum;
 use serde::{Deserialize, Serialize};
@@ -142,8 +140,8 @@ impl Told {
     }
 
     /// A paper that was laid out, or is kept back.
-    pub fn paper(id: String, pages: &Result<Vec<Arc<Picture>>, String>) -> Self {
-        let of = |picture: &Arc<Picture>| PageOf {
+    pub fn paper(id: String, pages: &Result<Vec<Picture>, String>) -> Self {
+        let of = |picture: &Picture| PageOf {
             id: picture.id.clone(),
             width_mm: picture.width.mm(),
             height_mm: picture.height.mm(),

@@ -65,6 +65,11 @@ const STYLE: &str = "text/css; charset=utf-8";
 
 /// The files of the page.
 const PAGE: &[(&str, &str, &str)] = &[
+    (
+        "/mark.svg",
+        "image/svg+xml",
+        include_str!("page/mark.svg"),
+    ),
     ("/preview.css", STYLE, include_str!("page/preview.css")),
     ("/editor.css", STYLE, include_str!("page/editor.css")),
     ("/preview.js", SCRIPT, include_str!("page/preview.js")),
@@ -127,7 +132,7 @@ async fn picture(Of(state): Served, Path(id): Path<String>) -> Response {
     match state.work.picture(&id) {
         Some(picture) => {
             let kind = [(header::CONTENT_TYPE, "image/svg+xml")];
-            (kind, picture.svg.clone()).into_response()
+            blocking(move || (kind, picture.svg().into_owned())).await
         }
         None => StatusCode::NOT_FOUND.into_response(),
     }

@@ -13,8 +13,9 @@ use tokio::sync::mpsc::{UnboundedReceiver, UnboundedSender, unbounded_channel};
 use super::desk::Desk;
 use super::messages::{Name, Told, Typed, id, named};
 use super::STACK;
+use crate::advice::Known;
 use crate::cli::fault;
-use crate::compile::{Before, Look, Options, PaperKind, pictures};
+use crate::compile::{Look, Options, PaperKind, pictures};
 use crate::typeset::Picture;
 
 /// Most tabs whose newest text is remembered; who has more open sees the oldest
@@ -69,9 +70,9 @@ impl Work {
         let theirs = Arc::clone(&shared);
         let builder = thread::Builder::new().stack_size(STACK);
         builder.spawn(move || {
-            let before = Before::default();
+            let known = Known::default();
             loop {
-                theirs.look(theirs.next(), &desk, &before);
+                theirs.look(theirs.next(), &desk, &known);
             }
         })?;
         Ok(Self { shared })
@@ -124,8 +125,8 @@ impl Shared {
         job.tell.is_closed() || newest.is_some_and(|newest| newest != job.number)
     }
 
-    fn look(&self, job: Job, desk: &Desk, before: &Before) {
-        let told = fault::survived(|| self.seen(&job, desk, before));
+    fn look(&self, job: Job, desk: &Desk, known: &Known) {
+        let told = fault::survived(|| self.seen(&job, desk, known));
         // Nobody may be there to hear it.
         let last = match told {
             Ok(Ok(())) => Told::Done,
@@ -137,7 +138,7 @@ impl Shared {
         let _ = tell(&job, &last);
     }
 
-    fn seen(&self, job: &Job, desk: &Desk, before: &Before) -> Result<(), String> {
+    fn seen(&self, job: &Job, desk: &Desk, known: &Known) -> Result<(), String> {
         let sources = match desk.sources(&job.typed.text) {
             Ok(sources) => sources,
             Err((sources, finding)) => {
@@ -147,7 +148,7 @@ impl Shared {
             }
         };
         let first = named(&job.typed.in_view).unwrap_or((PaperKind::Procedure, None));
-        let looked = pictures(&sources, &job.options, desk.as_of(), before, first, |look| {
+        let looked = pictures(&sources, &job.options, desk.as_of(), known, first, |look| {
             let told = match look {
                 Look::Checked(checked) => Told::findings(checked, &sources),
                 Look::Papers(papers) => Told::Papers {
@@ -157,10 +158,11 @@ impl Shared {
                         .collect(),
                 },
                 Look::Paper(paper) => {
-                    for picture in paper.pages.iter().flatten() {
+                    let told = Told::paper(id(paper.kind, paper.further), &paper.pages);
+                    for picture in paper.pages.into_iter().flatten() {
                         self.keep(picture);
                     }
-                    Told::paper(id(paper.kind, paper.further), &paper.pages)
+                    told
                 }
             };
             match tell(job, &told) {
@@ -171,13 +173,14 @@ impl Shared {
         looked.map_err(|error| crate::cli::build::template_failed(&sources, &error))
     }
 
-    fn keep(&self, picture: &Arc<Picture>) {
-        let id = &picture.id;
+    fn keep(&self, picture: Picture) {
         let pictures = &mut *lock(&self.pictures);
-        if pictures.by_id.insert(id.clone(), Arc::clone(picture)).is_some() {
+        let id = picture.id.clone();
+        if pictures.by_id.contains_key(&id) {
             return;
         }
-        pictures.order.push_back(id.clone());
+        pictures.by_id.insert(id.clone(), Arc::new(picture));
+        pictures.order.push_back(id);
         if pictures.order.len() > MOST_PICTURES
             && let Some(oldest) = pictures.order.pop_front()
         {

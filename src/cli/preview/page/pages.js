@@ -199,4 +199,5 @@ export function say(said, weight = "", stale = false) {
   sheets.toggleAttribute("data-stale", stale);
 }
 
+export const busy = (is) => sheets.setAttribute("aria-busy", is);
 export const any = () => [...papers.values()].some((paper) => paper.pages.length);

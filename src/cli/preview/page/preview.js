@@ -38,6 +38,7 @@ function soon() {
 
 async function look() {
   const mine = ++newest;
+  pages.busy(true);
   const slow = setTimeout(() => mine === newest && pages.say("The pages are being set…", "quiet"), LONG);
   try {
     const answer = await fetch("look", {
@@ -88,8 +89,9 @@ async function take(told, mine) {
   } else if (told.what === "fault") {
     pages.say(told.message, "grave", true);
     errors = -1;
-  } else if (told.what === "done" && errors === 0) {
-    pages.say("");
+  } else if (told.what === "done") {
+    if (errors === 0) pages.say("");
+    pages.busy(false);
   }
 }
 

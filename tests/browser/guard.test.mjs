@@ -18,7 +18,7 @@ after(() => served.stop());
 
 const ask = (path, { method = "GET", headers = {}, body } = {}) =>
   new Promise((resolve, reject) => {
-    const request = http.request({ host: url.hostname, port: url.port, path, method, headers }, (answer) => {
+    const request = http.request({ host: url.hostname, port: url.port, path, method, headers, agent: false }, (answer) => {
       let text = "";
       answer.on("data", (data) => (text += data));
       answer.on("end", () => resolve({ status: answer.statusCode, headers: answer.headers, text }));

@@ -6,6 +6,7 @@ mod compare;
 mod forms;
 mod in_house;
 mod papers;
+mod pictures;
 mod proof;
 mod submittal;
 mod wallet;
@@ -15,7 +16,7 @@ use std::borrow::Cow;
 
 use chrono::NaiveDate;
 
-use crate::advice::Advice;
+use crate::advice::{Advice, Known};
 use crate::confirm::{confirm, from_tomorrow};
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
@@ -33,7 +34,8 @@ use crate::typeset::{self, TypesetError};
 pub use compare::{Compared, NoticeOptions, compare};
 pub use forms::{Forms, forms};
 use in_house::of_house;
-use papers::papers;
+use papers::{Press, papers};
+pub use pictures::{Look, Pictured, pictures};
 pub use submittal::{SubmittalMade, submittal};
 pub use wallet::{WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
 pub use worksheet::{Worksheet, worksheet};
@@ -176,7 +178,8 @@ pub fn with_heat<T>(
     as_of: NaiveDate,
     then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
 ) -> T {
-    estimated(&Read::of(sources, &[]), sources, as_of, then)
+    let known = Known::default();
+    estimated(&Read::of(sources, &[]), sources, as_of, &known, then)
 }
 
 /// A procedure with the figures that hold for it.
@@ -207,12 +210,13 @@ fn estimated<T>(
     read: &Read,
     sources: &Sources,
     as_of: NaiveDate,
+    known: &Known,
     then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
 ) -> T {
     let procedure = read.procedure();
     // An estimate from half of a spec would mislead.
     let whole = procedure.as_ref().filter(|_| !read.unread);
-    let advice = whole.map(Advice::of);
+    let advice = whole.map(|procedure| Advice::knowing(procedure, known));
     let checked = checked(sources, read, procedure.as_ref(), advice.as_ref(), as_of);
     then(checked, procedure.as_ref().zip(advice.as_ref()))
 }
@@ -346,8 +350,22 @@ pub fn compile(
     as_of: NaiveDate,
 ) -> Result<Outcome, TypesetError> {
     typeset::forget();
+    compile_remembering(sources, options, as_of)
+}
+
+/// The same, without forgetting what was laid out before: while a spec is looked
+/// at, that will be needed again. The papers are the same.
+///
+/// # Errors
+/// As [`compile`].
+pub fn compile_remembering(
+    sources: &Sources,
+    options: &Options,
+    as_of: NaiveDate,
+) -> Result<Outcome, TypesetError> {
     let read = Read::of(sources, &options.languages);
-    estimated(&read, sources, as_of, |checked, whole| {
+    let known = Known::default();
+    estimated(&read, sources, as_of, &known, |checked, whole| {
         made(sources, options, checked, whole, &read)
     })
 }
@@ -380,7 +398,9 @@ fn made(
 ) -> Result<Outcome, TypesetError> {
     let (papers, withheld) = match whole {
         Some((procedure, advice)) if !checked.has_error() => {
-            match papers(procedure, advice, sources, &checked, options, read) {
+            match papers(&Press::new(
+                procedure, advice, sources, &checked, options, read,
+            )) {
                 Ok(papers) => papers,
                 Err(error) => {
                     checked.findings.extend(of_house(sources, read, error)?);

@@ -50,7 +50,7 @@ pub struct HotPipe {
 }
 
 /// What the model is asked about a size and wall.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) struct Question {
     /// The joint on a mild day, at its shortest heating.
     pub base: JointInput,

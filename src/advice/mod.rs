@@ -4,6 +4,7 @@
 //! makes a time, and the published or qualified one governs.
 
 mod estimate;
+mod known;
 pub mod shown;
 #[cfg(test)]
 mod tests;
@@ -11,6 +12,7 @@ mod tests;
 use std::fmt;
 
 pub use estimate::{ColdPipe, Estimate, HotPipe};
+pub use known::Known;
 
 use crate::heat::{self, Refusal};
 use crate::parallel;
@@ -138,6 +140,11 @@ impl<'p> Row<'p> {
 impl<'p> Advice<'p> {
     /// Puts every joint of a procedure to the model.
     pub fn of(procedure: &'p Procedure<'_>) -> Self {
+        Self::knowing(procedure, &Known::default())
+    }
+
+    /// The same, where the model has been asked before.
+    pub fn knowing(procedure: &'p Procedure<'_>, known: &Known) -> Self {
         let resin = model_resin(&procedure.spec.resin.value);
         let heater_face = procedure.face.middle;
         let walls = procedure.joints.iter().flat_map(|joint| {
@@ -151,7 +158,7 @@ impl<'p> Advice<'p> {
             joint,
             pipe,
             estimate: question(procedure, resin, joint, pipe)
-                .and_then(|question| question.answer().map_err(NoEstimate::Refused)),
+                .and_then(|question| known.answer(&question).map_err(NoEstimate::Refused)),
         });
         Self {
             designation: procedure.spec.resin.value.clone(),

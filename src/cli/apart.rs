@@ -12,7 +12,7 @@ use std::time::Duration;
 use super::args::APART;
 use crate::apart::{Stopped, Work, pack, unpack};
 use crate::submittal::{Fault, Pages};
-use crate::typeset::Sent;
+use crate::typeset::{Picture, Sent};
 use crate::{submittal, typeset, verify};
 
 /// Longest answer, in bytes: a submittal with all that it attaches.
@@ -126,7 +126,9 @@ fn answered(message: &[u8]) -> Option<Vec<u8>> {
         }
         Work::Pictures => {
             let sent: Sent = serde_json::from_value(question).ok()?;
-            pack(&typeset::pictures(&sent.print(&bytes)?), &[])
+            let pages = typeset::pictures(&sent.print(&bytes)?);
+            let drawn = |pages: Vec<Picture>| pages.into_iter().map(Picture::drawn).collect();
+            pack::<Result<Vec<_>, _>>(&pages.map(drawn), &[])
         }
         Work::Pixels => {
             let dots_per_inch = serde_json::from_value(question).ok()?;

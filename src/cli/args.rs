@@ -4,6 +4,7 @@ mod batch;
 mod figures;
 mod papers;
 mod people;
+mod preview;
 mod proof;
 mod schema;
 mod shell;
@@ -23,6 +24,7 @@ pub use papers::{
     BuildArguments, CheckArguments, CheckFormat, ImageForm, PapersArguments, WatchArguments,
 };
 pub use people::{CardsArguments, FusersArguments, FusersFormat, SubmittalArguments};
+pub use preview::PreviewArguments;
 pub use proof::{KeysArguments, VerifyArguments};
 pub use schema::{NewArguments, SchemaArguments};
 pub use shell::ShellArguments;
@@ -100,6 +102,8 @@ pub enum Command {
     Schema(SchemaArguments),
     /// Write completions for the shell, and man pages
     Shell(ShellArguments),
+    /// Show the papers of a spec in the browser, as it is typed
+    Preview(PreviewArguments),
     /// Show a procedure as it resolves: every figure, or a spec with no choice left open
     Show(ShowArguments),
     /// Bind procedures, records, fusers and attached PDFs into one PDF for review

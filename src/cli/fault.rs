@@ -51,6 +51,18 @@ pub fn caught(command: impl FnOnce() -> Ending) -> Ending {
     }
 }
 
+/// Does work that may break down while the program goes on; what broke down, then.
+///
+/// # Errors
+/// What it said as it broke down.
+pub fn survived<T>(work: impl FnOnce() -> T) -> Result<T, String> {
+    catch_unwind(AssertUnwindSafe(work)).map_err(|payload| {
+        let noted = std::mem::take(&mut *noted());
+        let first = noted.into_iter().next();
+        first.unwrap_or_else(|| said(payload.as_ref()).to_owned())
+    })
+}
+
 /// What to say of a fault of the program, with what was written before it.
 pub fn told(what: &str, written: usize) -> String {
     let papers = match written {

@@ -33,12 +33,17 @@ pub fn read(path: &Path) -> Result<Sources, Unreadable> {
         )),
         why => why,
     })?;
+    Ok(with_files(path, spec))
+}
+
+/// The files that `spec` names, read as if it were the file at `path`.
+pub fn with_files(path: &Path, spec: Source) -> Sources {
     let folder = path.parent().unwrap_or(Path::new(""));
     let included = spec::included(&spec.text);
-    Ok(included.into_iter().fold(
+    included.into_iter().fold(
         Sources::from(spec).apart_by(apart),
         |sources, (role, path)| sources.with(role, read_included(folder, &path)),
-    ))
+    )
 }
 
 /// Reads the file at `path`, never more of it than `most` bytes.

@@ -25,6 +25,7 @@ mod merge;
 mod new;
 mod output;
 mod plan;
+mod preview;
 mod progress;
 mod render;
 mod report;
@@ -94,6 +95,7 @@ fn dispatch(command: Command) -> Ending {
         Command::Plan(arguments) => plan::run(&arguments),
         Command::Schema(arguments) => schema::run(&arguments),
         Command::Shell(arguments) => shell::run(&arguments),
+        Command::Preview(arguments) => preview::run(&arguments),
         Command::Show(arguments) => show::run(&arguments),
         Command::Submittal(arguments) => submittal::run(&arguments),
         Command::New(arguments) => new::run(&arguments),

@@ -17,7 +17,7 @@ mod error;
 mod new_file;
 
 pub use error::OutputError;
-pub use new_file::{Readers, write_new, write_over};
+pub use new_file::{Readers, replace, write_new, write_over};
 
 /// The file that lists the others; it is always renamed into place last.
 pub const MANIFEST: &str = "manifest.json";

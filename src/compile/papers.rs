@@ -18,50 +18,28 @@ use crate::units::print::with_decimal_mark;
 
 /// Typesets the papers that are asked for, beside each other: of a cold build
 /// the procedure takes about half the time, so two cores halve it.
-pub fn papers(
-    procedure: &Procedure<'_>,
-    advice: &Advice<'_>,
-    sources: &Sources,
-    checked: &Checked,
-    options: &Options,
-    read: &Read,
-) -> Result<(Vec<Made>, Vec<Withheld>), TypesetError> {
-    let spec = procedure.spec;
-    let paper = options
-        .paper
-        .or(spec.documents.paper.as_ref().map(|paper| paper.value))
-        .or(read.house.as_ref().and_then(|house| house.paper))
-        .unwrap_or(Paper::of_practice(procedure.practice()));
-    let (first, second) = languages(spec, &options.languages);
-    let press = Press {
-        procedure,
-        advice,
-        sources,
-        checked,
-        options,
-        read,
-        paper,
-        second,
-    };
-    let asked = PaperKind::ALL
-        .into_iter()
-        .filter(|kind| options.papers.contains(kind))
-        .flat_map(|kind| {
-            // A card has its second language on its other side.
-            let second = second.filter(|_| kind != PaperKind::Card);
-            let further = second.map(|second| (kind, second, Some(second)));
-            [Some((kind, first, None)), further].into_iter().flatten()
-        });
-    let asked: Vec<_> = asked.collect();
-    let done = parallel::map(&asked, |&(kind, language, further)| {
-        press.paper(kind, language, further)
+pub fn papers(press: &Press<'_>) -> Result<(Vec<Made>, Vec<Withheld>), TypesetError> {
+    let asked = press.asked();
+    let done = parallel::map(&asked, |asked| -> Result<_, TypesetError> {
+        Ok(match press.print(*asked)? {
+            Ok(print) => {
+                let bytes = typeset(&print)?;
+                Ok(Made {
+                    kind: asked.kind,
+                    further: asked.further,
+                    pictures: pictured(&print, &bytes, press.options.image)?,
+                    bytes,
+                })
+            }
+            Err(reason) => Err(reason),
+        })
     });
     let (mut made, mut withheld) = (Vec::new(), Vec::new());
-    for (paper, (_, _, further)) in done.into_iter().zip(asked) {
+    for (paper, asked) in done.into_iter().zip(asked) {
         match paper? {
             Ok(paper) => made.push(paper),
             // What keeps a paper back is told once, whatever its languages.
-            Err(_) if further.is_some() => {}
+            Err(_) if asked.further.is_some() => {}
             Err(reason) => withheld.push(reason),
         }
     }
@@ -77,16 +55,30 @@ fn pictured(
     let Some(image) = image else { return Ok(None) };
     let pages = match image {
         Image::Svg => {
-            let pages = pictures(print)?.into_iter();
-            pages.map(String::into_bytes).collect()
+            let pages = pictures(print)?;
+            let drawn = pages
+                .iter()
+                .map(|page| page.svg().into_owned().into_bytes());
+            drawn.collect()
         }
         Image::Png(dots_per_inch) => pixels(print, pdf, dots_per_inch)?,
     };
     Ok(Some((image, pages)))
 }
 
+/// A paper that is asked for.
+#[derive(Debug, Clone, Copy)]
+pub struct Asked {
+    /// Which.
+    pub kind: PaperKind,
+    /// Its language.
+    pub language: Language,
+    /// The same, where the first language has a file of its own.
+    pub further: Option<Language>,
+}
+
 /// What the papers of a spec are made of.
-struct Press<'a> {
+pub struct Press<'a> {
     procedure: &'a Procedure<'a>,
     advice: &'a Advice<'a>,
     sources: &'a Sources,
@@ -94,18 +86,82 @@ struct Press<'a> {
     options: &'a Options,
     read: &'a Read,
     paper: Paper,
+    first: Language,
     /// The language of the card's other side.
     second: Option<Language>,
+    /// What stands for the spec's digest on pages that are only looked at.
+    in_place_of_digest: Option<&'static str>,
 }
 
-impl Press<'_> {
-    /// One paper, or what keeps it back.
-    fn paper(
-        &self,
-        kind: PaperKind,
-        language: Language,
-        further: Option<Language>,
-    ) -> Result<Result<Made, Withheld>, TypesetError> {
+impl<'a> Press<'a> {
+    /// For the papers that the options ask for.
+    pub fn new(
+        procedure: &'a Procedure<'a>,
+        advice: &'a Advice<'a>,
+        sources: &'a Sources,
+        checked: &'a Checked,
+        options: &'a Options,
+        read: &'a Read,
+    ) -> Self {
+        let spec = procedure.spec;
+        let paper = options
+            .paper
+            .or(spec.documents.paper.as_ref().map(|paper| paper.value))
+            .or(read.house.as_ref().and_then(|house| house.paper))
+            .unwrap_or(Paper::of_practice(procedure.practice()));
+        let (first, second) = languages(spec, &options.languages);
+        Self {
+            procedure,
+            advice,
+            sources,
+            checked,
+            options,
+            read,
+            paper,
+            first,
+            second,
+            in_place_of_digest: None,
+        }
+    }
+
+    /// For pages that are only looked at: nothing is attached, and `word` stands
+    /// where papers have the digest.
+    pub fn to_look_at(self, word: &'static str) -> Self {
+        Self {
+            in_place_of_digest: Some(word),
+            ..self
+        }
+    }
+
+    /// The papers, in the order they are made.
+    pub fn asked(&self) -> Vec<Asked> {
+        let kinds = PaperKind::ALL.into_iter();
+        let kinds = kinds.filter(|kind| self.options.papers.contains(kind));
+        let asked = kinds.flat_map(|kind| {
+            let first = Asked {
+                kind,
+                language: self.first,
+                further: None,
+            };
+            // A card has its second language on its other side.
+            let second = self.second.filter(|_| kind != PaperKind::Card);
+            let second = second.map(|language| Asked {
+                kind,
+                language,
+                further: Some(language),
+            });
+            [Some(first), second].into_iter().flatten()
+        });
+        asked.collect()
+    }
+
+    /// What is typeset for one paper, or what keeps it back.
+    pub fn print(&self, asked: Asked) -> Result<Result<Print<'a>, Withheld>, TypesetError> {
+        let Asked {
+            kind,
+            language,
+            further,
+        } = asked;
         let Self {
             procedure,
             read,
@@ -120,14 +176,17 @@ impl Press<'_> {
             let reason = "the procedure is withdrawn, so only the procedure is printed";
             return Ok(Err((kind, reason.into())));
         }
-        let digest = &self.checked.spec_digest;
+        let digest = self.in_place_of_digest.unwrap_or(&self.checked.spec_digest);
         let seal = options.seal.as_ref();
         let code = match seal.map(|seal| code(spec, kind, digest, seal)).transpose() {
             Ok(code) => code,
             Err(reason) => return Ok(Err(reason)),
         };
         let framed = |language| {
-            let frame = read.frame(Frame::new(procedure, paper, digest, kind, language));
+            let mut frame = read.frame(Frame::new(procedure, paper, digest, kind, language));
+            // They are part of the style of every block, so that each would be laid
+            // out anew with every letter of the title.
+            frame.metadata = self.in_place_of_digest.is_none();
             match &code {
                 Some(code) => frame.with_code(code.qr.modules, &code.key_id),
                 None => frame,
@@ -138,7 +197,10 @@ impl Press<'_> {
         let print = |page, sheet| Print {
             page,
             sheet,
-            attached: attached(sources),
+            attached: match self.in_place_of_digest {
+                Some(_) => Vec::new(),
+                None => attached(sources),
+            },
             house: read.house_files(sources),
             required: Required::default(),
             code: code.as_ref().map(|code| code.qr.png.clone()),
@@ -188,16 +250,9 @@ impl Press<'_> {
         let sheet = sheet?;
         read.words_held(sources, &words)?;
         let required = required(&sheet, kind, &words);
-        let print = Print {
+        Ok(Ok(Print {
             required,
             ..print(page, sheet)
-        };
-        let bytes = typeset(&print)?;
-        Ok(Ok(Made {
-            kind,
-            further,
-            pictures: pictured(&print, &bytes, options.image)?,
-            bytes,
         }))
     }
 }

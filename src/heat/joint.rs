@@ -10,7 +10,7 @@ use crate::units::print::temperature;
 use crate::units::{DimensionRatio, Duration, Length, Percent, Range, Temperature};
 
 /// One joint: the parts, the heater and the times.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct JointInput {
     /// Resin of pipe and fitting.
     pub resin: Resin,

@@ -74,6 +74,8 @@ pub struct Frame {
     pub of_label: String,
     /// The signed code, where the paper has one.
     pub code: Option<PrintedCode>,
+    /// Whether the file says of itself what it is; a picture has no place for it.
+    pub metadata: bool,
     /// Which house style it is, for people.
     pub house_line: Option<String>,
     /// What is drawn of the house style.
@@ -152,6 +154,7 @@ impl Frame {
             page_label: say(Clause::PageLabel),
             of_label: say(Clause::OfLabel),
             code: None,
+            metadata: true,
             house_line: None,
             house: None,
             style: Arc::default(),

@@ -4,7 +4,7 @@
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use super::{Cause, HouseFiles, Page, Print, Required, TemplateFault, TypesetError};
+use super::{Cause, HouseFiles, Page, Picture, Print, Required, TemplateFault, TypesetError};
 use crate::apart::{Apart, Stopped, Work, ask};
 
 impl Print<'_> {
@@ -107,9 +107,9 @@ pub(super) fn typeset(apart: Apart, print: &Print<'_>) -> Result<Vec<u8>, Typese
 }
 
 /// Has a paper laid out apart; a picture of each page.
-pub(super) fn pictures(apart: Apart, print: &Print<'_>) -> Result<Vec<String>, TypesetError> {
+pub(super) fn pictures(apart: Apart, print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
     let (sent, bytes) = Sent::of(print);
-    let asked = ask::<_, Result<Vec<String>, TypesetError>>(apart, Work::Pictures, &sent, &bytes);
+    let asked = ask::<_, Result<Vec<Picture>, TypesetError>>(apart, Work::Pictures, &sent, &bytes);
     asked.map_err(|why| stopped(print, &why))?.0
 }
 

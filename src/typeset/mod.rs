@@ -26,12 +26,12 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 pub use apart::Sent;
 pub use house::{HouseFiles, REPLACEABLE, Required, TemplateFault, try_logo};
-pub use picture::svg_pages;
+pub use picture::Picture;
 pub use pixels::{drawn, pixels};
 pub use placed::try_pages;
 pub use query::query;
 use world::World;
-pub use world::{can_draw, is_template, line_width};
+pub use world::{can_draw, is_template, line_width, page_fonts};
 
 /// A page template of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -196,12 +196,12 @@ pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
 ///
 /// # Errors
 /// As [`typeset`], but for what only the writing of a PDF finds.
-pub fn pictures(print: &Print<'_>) -> Result<Vec<String>, TypesetError> {
+pub fn pictures(print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
     if let Some(apart) = print.apart() {
         return apart::pictures(apart, print);
     }
     let world = World::of(print);
-    laid_out(&world, print).map(|document| svg_pages(&document))
+    laid_out(&world, print).map(|document| Picture::of_pages(&document))
 }
 
 /// Lays one paper out, and sees that a house leaves nothing out that it must say.
@@ -225,14 +225,11 @@ pub fn forget() {
     typst::comemo::evict(0);
 }
 
-/// Forgets what has not been of use in the last few files, and keeps what they
-/// share, such as a ground that is placed again and again.
-pub fn forget_unused() {
-    typst::comemo::evict(FILES_KEPT);
+/// Forgets what no layout has needed since this was called `times` times: what
+/// is laid out again and again while somebody types is mostly the same.
+pub fn forget_unused(times: usize) {
+    typst::comemo::evict(times);
 }
-
-/// More than there are threads as a rule, so that none forgets what another uses.
-const FILES_KEPT: usize = 4;
 
 /// What typst said of a paper, and whose fault it is.
 fn refused(world: &World, print: &Print<'_>, errors: &[SourceDiagnostic]) -> TypesetError {

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 use std::sync::LazyLock;
 
+use serde::Deserialize;
 use typst::diag::{FileError, FileResult};
 use typst::foundations::{Binding, Bytes, Datetime, Duration};
 use typst::layout::Abs;
@@ -170,6 +171,16 @@ static FONTS: LazyLock<(LazyHash<FontBook>, Vec<Font>)> = LazyLock::new(|| {
     (LazyHash::new(FontBook::from_fonts(&fonts)), fonts)
 });
 
+/// A face of the papers' typeface, for pages on a screen that are to look like
+/// them: `regular` or `bold`.
+pub fn page_fonts(name: &str) -> Option<&'static [u8]> {
+    match name {
+        "regular" => Some(notosans::REGULAR_TTF),
+        "bold" => Some(notosans::BOLD_TTF),
+        _ => None,
+    }
+}
+
 /// Whether one of the embedded fonts has a glyph for `c`.
 pub fn can_draw(c: char) -> bool {
     FONTS
@@ -244,7 +255,11 @@ impl World {
         let names: Vec<_> = attached.iter().map(|(name, _)| name).collect();
         let names = serde_json::json!(names).to_string();
         let text = |name: &str, text: String| (file(name), Bytes::from_string(text));
-        let mut files = vec![text("/sheet.json", sheet), text("/attached.json", names)];
+        let mut files = vec![
+            text("/frame.json", frame(&sheet)),
+            text("/sheet.json", sheet),
+            text("/attached.json", names),
+        ];
         files.extend(attached.iter().map(|(name, content)| {
             let content = Bytes::new(content.to_vec());
             (file(&format!("/attached/{name}")), content)
@@ -292,6 +307,18 @@ impl World {
             sources: vec![Source::new(main, text.to_owned())],
         }
     }
+}
+
+/// The frame of a sheet as a file of its own, for what runs through all pages. What
+/// a template hands to `set page` is part of the style of all that follows, so that
+/// a letter of the title would have every block laid out anew.
+fn frame(sheet: &str) -> String {
+    #[derive(Deserialize)]
+    struct Framed {
+        frame: serde_json::Value,
+    }
+    let framed: Result<Framed, _> = serde_json::from_str(sheet);
+    framed.map_or_else(|_| "null".to_owned(), |framed| framed.frame.to_string())
 }
 
 /// The id of a virtual file; the same path always has the same one.

@@ -1,11 +1,15 @@
 //! Lengths.
 
+use serde::{Deserialize, Serialize};
+
 use std::ops::{Add, Sub};
 
 use super::number::{Decimal, divide_rounded, print_scaled};
 
 /// A length in whole nanometres: an inch is exactly 25 400 000 of them.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+)]
 pub struct Length(i64);
 
 /// A unit that lengths are written and printed in.

@@ -1,5 +1,6 @@
 //! A file by itself. One that must not be there yet, a key or a spec to start
-//! from, never takes the place of another; a generated one does. Either appears
+//! from, never takes the place of another; a generated one does, and one that is
+//! saved again. Either appears
 //! whole or not at all.
 
 use std::fs::{self, OpenOptions};
@@ -34,6 +35,21 @@ pub fn write_new(path: &Path, bytes: &[u8], readers: Readers) -> Result<(), Outp
 pub fn write_over(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
     require_file_or_nothing(path)?;
     put(path, bytes, Readers::All, |temporary, path| {
+        fs::rename(temporary, path)
+    })
+}
+
+/// Writes a file of the user's in the place of the one at `path`, which keeps its
+/// rights, or anew; after a failure it is as it was. A link is followed.
+///
+/// # Errors
+/// What the system said.
+pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
+    let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    put(path, bytes, Readers::All, |temporary, path| {
+        if let Ok(before) = fs::metadata(path) {
+            fs::set_permissions(temporary, before.permissions())?;
+        }
         fs::rename(temporary, path)
     })
 }

@@ -1,0 +1,39 @@
+//! Arguments of the page that shows papers as their spec is typed.
+
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use clap::Args;
+
+/// Arguments of `preview`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  coldring preview my.yaml
+  coldring preview my.yaml --house our-style --port 8765
+
+Prints a link to a page on this computer: the spec to edit, what is wrong with it, and its
+papers as they would be printed. The link works once, for one browser; more tabs of that
+browser may follow. Nothing is reached over the network, and the file is written only when
+the page is told to save. Ctrl-C ends it.
+
+Exit code: 0 ended, 2 could not run.")]
+pub struct PreviewArguments {
+    /// Spec to edit and look at
+    #[arg(value_name = "SPEC")]
+    pub spec: PathBuf,
+    /// Port on this computer [default: any that is free]
+    #[arg(
+        long,
+        value_name = "PORT",
+        default_value_t = 0,
+        hide_default_value = true
+    )]
+    pub port: u16,
+    /// Set the papers in the house style of this folder, which holds house.yaml
+    #[arg(long, value_name = "DIR")]
+    pub house: Option<PathBuf>,
+    /// The date that date rules compare with [default: today]
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<NaiveDate>,
+}

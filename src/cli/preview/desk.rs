@@ -1,0 +1,245 @@
+//! The file on the desk: read, saved, kept as a copy, made into papers. Whoever
+//! saves says which state of the file they have seen; another state is never
+//! written over.
+
+use std::fs;
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
+use std::sync::Mutex;
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::budget;
+use crate::cli::args::PreviewArguments;
+use crate::cli::input;
+use crate::cli::output::{OutputError, Readers, replace, write_new};
+use crate::compile::{Options, PaperKind, compile_remembering};
+use crate::digest::sha256;
+use crate::finding::Finding;
+use crate::language::Language;
+use crate::source::{Source, Sources};
+use crate::spec::rules;
+
+/// Most copies of one spec beside it.
+const MOST_COPIES: u32 = 99;
+
+/// The spec's file, and what it is printed by.
+#[derive(Debug)]
+pub struct Desk {
+    spec: PathBuf,
+    house: Option<PathBuf>,
+    as_of: Option<NaiveDate>,
+    /// Held while the file is compared and written.
+    saving: Mutex<()>,
+}
+
+/// The file as it is on the disk.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct OnDisk {
+    /// Its path, as it was given.
+    pub name: String,
+    /// Its text; none where there is no file, or it is no text.
+    pub text: Option<String>,
+    /// SHA-256 of its bytes; none where it cannot be read.
+    pub digest: Option<String>,
+    /// Why there is no text.
+    pub why: Option<String>,
+}
+
+/// Why something could not be done with the file.
+#[derive(Debug)]
+pub enum NotDone {
+    /// The file is in another state than was said.
+    Changed(OnDisk),
+    /// In words.
+    Failed(String),
+}
+
+impl Desk {
+    /// For the file that was named.
+    pub fn new(arguments: &PreviewArguments) -> Self {
+        Self {
+            spec: arguments.spec.clone(),
+            house: arguments.house.clone(),
+            as_of: arguments.as_of,
+            saving: Mutex::new(()),
+        }
+    }
+
+    /// The date that date rules compare with; a page may stay open overnight.
+    pub fn as_of(&self) -> NaiveDate {
+        input::as_of(self.as_of)
+    }
+
+    /// A text with the files it names and the house style, as they are now.
+    ///
+    /// # Errors
+    /// With what a build would find instead of reading on.
+    pub fn sources(&self, text: &str) -> Result<Sources, (Box<Sources>, Box<Finding>)> {
+        let name = self.name();
+        if text.len() > budget::SPEC.bytes {
+            let finding = rules::SPEC_TOO_LARGE
+                .about_file(format!(
+                    "the text has more than {} bytes",
+                    budget::SPEC.bytes
+                ))
+                .help("check that the right text was pasted");
+            return Err((Box::new(Source::new(name, "").into()), Box::new(finding)));
+        }
+        let sources = input::with_files(&self.spec, Source::new(name, text));
+        let house = self.house.as_deref().map(input::read_house).transpose();
+        match house {
+            Ok(house) => Ok(sources.in_house(house.unwrap_or_default())),
+            Err(message) => {
+                let finding = crate::house::rules::TEMPLATE_FAILED.about_file(message);
+                Err((Box::new(sources), Box::new(finding)))
+            }
+        }
+    }
+
+    /// The file as it is.
+    pub fn read(&self) -> OnDisk {
+        let name = self.name();
+        let none = |why: String| OnDisk {
+            name: name.clone(),
+            text: None,
+            digest: None,
+            why: Some(why),
+        };
+        match fs::metadata(&self.spec) {
+            Err(error) if error.kind() == ErrorKind::NotFound => {
+                return none("the file is no longer there".to_owned());
+            }
+            _ => {}
+        }
+        let bytes = match input::read_bytes(&self.spec, budget::SPEC.bytes) {
+            Ok(bytes) => bytes,
+            Err(message) => return none(message),
+        };
+        let digest = Some(sha256(&bytes));
+        match String::from_utf8(bytes) {
+            Ok(text) => OnDisk {
+                name,
+                text: Some(text),
+                digest,
+                why: None,
+            },
+            Err(_) => OnDisk {
+                digest,
+                ..none("the file is not UTF-8".to_owned())
+            },
+        }
+    }
+
+    /// Writes `text` over the state of the file that has this digest.
+    ///
+    /// # Errors
+    /// That the file is in another state, or could not be written.
+    pub fn save(&self, text: &str, seen: Option<&str>) -> Result<OnDisk, NotDone> {
+        let _one_at_a_time = self.saving.lock();
+        fits(text)?;
+        let before = self.read();
+        if before.digest.as_deref() != seen {
+            return Err(NotDone::Changed(before));
+        }
+        replace(&self.spec, text.as_bytes()).map_err(|error| failed(&error))?;
+        Ok(self.read())
+    }
+
+    /// Writes `text` into a new file beside the spec; its name.
+    ///
+    /// # Errors
+    /// That it could not be written.
+    pub fn copy(&self, text: &str) -> Result<String, NotDone> {
+        fits(text)?;
+        for number in 1..=MOST_COPIES {
+            let path = self.copy_path(number);
+            if path.exists() {
+                continue;
+            }
+            write_new(&path, text.as_bytes(), Readers::All).map_err(|error| failed(&error))?;
+            return Ok(path.display().to_string().replace('\\', "/"));
+        }
+        let said = format!("there are {MOST_COPIES} copies beside the spec; move some away");
+        Err(NotDone::Failed(said))
+    }
+
+    fn copy_path(&self, number: u32) -> PathBuf {
+        let stem = self.spec.file_stem().unwrap_or_default().to_string_lossy();
+        let ending = match self.spec.extension() {
+            Some(ending) => format!(".{}", ending.to_string_lossy()),
+            None => String::new(),
+        };
+        let name = match number {
+            1 => format!("{stem}-copy{ending}"),
+            n => format!("{stem}-copy-{n}{ending}"),
+        };
+        self.spec.with_file_name(name)
+    }
+
+    /// The PDF of one paper as a build of the saved file makes it.
+    ///
+    /// # Errors
+    /// That the file is in another state than `seen`, or has no such paper.
+    pub fn pdf(
+        &self,
+        (kind, further): (PaperKind, Option<Language>),
+        options: &Options,
+        seen: Option<&str>,
+    ) -> Result<Vec<u8>, NotDone> {
+        let before = self.read();
+        let (Some(text), true) = (&before.text, before.digest.as_deref() == seen) else {
+            return Err(NotDone::Changed(before));
+        };
+        let sources = self.sources(text);
+        let sources = sources.map_err(|(_, finding)| NotDone::Failed(finding.message.clone()))?;
+        let options = Options {
+            papers: vec![kind],
+            ..options.clone()
+        };
+        let outcome = compile_remembering(&sources, &options, self.as_of());
+        let outcome = outcome.map_err(|error| {
+            NotDone::Failed(crate::cli::build::template_failed(&sources, &error))
+        })?;
+        if outcome.checked.has_error() {
+            let said = "the spec has errors, so no paper is made of it; mend them first";
+            return Err(NotDone::Failed(said.to_owned()));
+        }
+        let mut made = outcome.papers.into_iter();
+        if let Some(paper) = made.find(|paper| paper.further == further) {
+            return Ok(paper.bytes);
+        }
+        let mut reasons = outcome.withheld.into_iter().map(|(_, reason)| reason);
+        let reason = reasons.next();
+        Err(NotDone::Failed(reason.map_or_else(
+            || "there is no such paper of this spec".to_owned(),
+            |reason| reason.into_owned(),
+        )))
+    }
+
+    /// What a downloaded paper is called.
+    pub fn pdf_name(&self, kind: PaperKind, further: Option<Language>) -> String {
+        let stem = self.spec.file_stem().map(Path::new);
+        let stem = stem.map_or_else(String::new, |stem| format!("{}-", stem.display()));
+        format!("{stem}{}", kind.file_name_in(further))
+    }
+
+    fn name(&self) -> String {
+        self.spec.display().to_string().replace('\\', "/")
+    }
+}
+
+fn fits(text: &str) -> Result<(), NotDone> {
+    match text.len() <= budget::SPEC.bytes {
+        true => Ok(()),
+        false => Err(NotDone::Failed(format!(
+            "the text has more than {} bytes, which no spec may have",
+            budget::SPEC.bytes
+        ))),
+    }
+}
+
+fn failed(error: &OutputError) -> NotDone {
+    NotDone::Failed(error.to_string())
+}

@@ -1,0 +1,87 @@
+//! What every request must show before anything is done for it, and what every
+//! answer forbids the browser. A page of a stranger can make the browser ask, and
+//! a name can be pointed at this computer; neither gets past here.
+
+use std::sync::Arc;
+
+use axum::extract::{Request, State};
+use axum::http::header::{self, HeaderName};
+use axum::http::{HeaderMap, HeaderValue, Method, StatusCode};
+use axum::middleware::Next;
+use axum::response::{Html, IntoResponse, Response};
+
+use super::server::State as Served;
+
+/// Only what this program itself serves is loaded, run or asked, and nothing can
+/// put the page into a frame of its own.
+const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; \
+                      font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; \
+                      frame-ancestors 'none'";
+
+const ALWAYS: [(HeaderName, &str); 7] = [
+    (header::CONTENT_SECURITY_POLICY, POLICY),
+    (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+    (header::X_FRAME_OPTIONS, "DENY"),
+    (header::REFERRER_POLICY, "no-referrer"),
+    // The spec and its pages are nobody else's to keep.
+    (header::CACHE_CONTROL, "no-store"),
+    (
+        HeaderName::from_static("cross-origin-resource-policy"),
+        "same-origin",
+    ),
+    (
+        HeaderName::from_static("cross-origin-opener-policy"),
+        "same-origin",
+    ),
+];
+
+/// Lets a request through, or refuses it.
+pub async fn guard(State(state): State<Arc<Served>>, request: Request, next: Next) -> Response {
+    let mut response = match refusal(&state, &request) {
+        Some(refusal) => refusal.into_response(),
+        None => next.run(request).await,
+    };
+    for (name, value) in ALWAYS {
+        let value = HeaderValue::from_static(value);
+        response.headers_mut().insert(name, value);
+    }
+    response
+}
+
+fn refusal(state: &Served, request: &Request) -> Option<Response> {
+    let headers = request.headers();
+    let session = &state.session;
+    if text(headers, &header::HOST) != Some(session.host()) {
+        let said = "This is not the address that the program is served at.";
+        return Some((StatusCode::MISDIRECTED_REQUEST, said).into_response());
+    }
+    // Sent by browsers, and not to be set by a page.
+    let site = text(headers, &HeaderName::from_static("sec-fetch-site"));
+    let from_elsewhere = site.is_some_and(|site| site != "same-origin" && site != "none");
+    let origin = text(headers, &header::ORIGIN);
+    let reads = matches!(*request.method(), Method::GET | Method::HEAD);
+    let own = origin == Some(&session.origin());
+    if from_elsewhere || (origin.is_some() || !reads) && !own {
+        let said = "Another page asked for this, so it is refused.";
+        return Some((StatusCode::FORBIDDEN, said).into_response());
+    }
+    let enters = request.uri().path() == "/" && request.uri().query().is_some();
+    let known = text(headers, &header::COOKIE).is_some_and(|cookies| session.knows(cookies));
+    match known || (enters && reads) {
+        true => None,
+        false => Some(no_entry()),
+    }
+}
+
+/// The page for whoever has no cookie, or a link that was used.
+pub fn no_entry() -> Response {
+    let page = Html(include_str!("page/no-entry.html"));
+    (StatusCode::FORBIDDEN, page).into_response()
+}
+
+fn text<'a>(headers: &'a HeaderMap, name: &HeaderName) -> Option<&'a str> {
+    let mut values = headers.get_all(name).iter();
+    let only = values.next()?.to_str().ok();
+    // Two of one name could be read one way here and another way elsewhere.
+    only.filter(|_| values.next().is_none())
+}

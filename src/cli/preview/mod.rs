@@ -1,0 +1,95 @@
+//! `coldring preview`: a page on this computer where a spec is typed and its
+//! papers are seen as they would be printed.
+//!
+//! | file | does |
+//! |---|---|
+//! | `session` | who may talk to the page: the link that works once, the cookie after it |
+//! | `guard` | what every request must show, and what every answer forbids the browser |
+//! | `server` | the addresses, each a few lines over what is below |
+//! | `work` | one thread that checks and lays out the newest text of each tab |
+//! | `messages` | what the page and the program tell each other, as JSON |
+//! | `desk` | the file: read, saved, kept as a copy, made into papers |
+//! | `help` | what a field is for |
+//! | `page/` | the page itself |
+
+mod desk;
+mod guard;
+mod help;
+mod messages;
+mod server;
+mod session;
+mod work;
+
+use std::io::Error;
+use std::net::{Ipv4Addr, SocketAddr};
+use std::sync::Arc;
+
+use tokio::net::TcpListener;
+use tokio::runtime::{Builder, Runtime};
+
+use super::Ending;
+use super::args::PreviewArguments;
+use super::input::{self, Unreadable};
+use desk::Desk;
+use server::State;
+use session::Session;
+use work::Work;
+
+/// Stack of the threads that lay out: as much as a main thread has, twice.
+const STACK: usize = 16 * 1024 * 1024;
+
+/// Serves the page until it is interrupted.
+pub fn run(arguments: &PreviewArguments) -> Ending {
+    // A spec that cannot be read at all is told before there is a page.
+    if let Err(Unreadable::Io(message)) = input::read(&arguments.spec) {
+        super::complain(&message);
+        return Ending::CouldNotRun;
+    }
+    if let Some(Err(message)) = arguments.house.as_deref().map(input::read_house) {
+        super::complain(&message);
+        return Ending::CouldNotRun;
+    }
+    let served = runtime().and_then(|runtime| runtime.block_on(serve(arguments)));
+    match served {
+        Ok(()) => Ending::Clean,
+        Err(error) => {
+            super::complain(&format!(
+                "cannot serve the page on port {} of this computer: {error}; leave --port away \
+                 to take any that is free",
+                arguments.port
+            ));
+            Ending::CouldNotRun
+        }
+    }
+}
+
+fn runtime() -> Result<Runtime, Error> {
+    Builder::new_multi_thread()
+        .worker_threads(2)
+        .thread_stack_size(STACK)
+        .enable_io()
+        .enable_time()
+        .build()
+}
+
+async fn serve(arguments: &PreviewArguments) -> Result<(), Error> {
+    // Only this computer can reach it.
+    let address = SocketAddr::from((Ipv4Addr::LOCALHOST, arguments.port));
+    let listener = TcpListener::bind(address).await?;
+    let address = listener.local_addr()?;
+    let (session, token) = Session::begin(address).map_err(Error::other)?;
+    let desk = Arc::new(Desk::new(arguments));
+    let state = Arc::new(State {
+        work: Work::start(Arc::clone(&desk))?,
+        session,
+        desk,
+    });
+    super::print(&format!(
+        "{} is shown at this link, which works once; Ctrl-C ends it\n\n  http://{address}/?token={token}\n\n",
+        arguments.spec.display()
+    ));
+    tokio::select! {
+        served = axum::serve(listener, server::routes(state)) => served,
+        interrupted = tokio::signal::ctrl_c() => interrupted,
+    }
+}

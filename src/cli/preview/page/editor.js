@@ -1,0 +1,200 @@
+// The spec being typed: the textarea, its line numbers, and the colored copy of
+// its text that lies under it. The browser's undo is the browser's: text is only
+// ever put in as if it had been typed.
+
+const text = document.getElementById("text");
+const under = document.getElementById("under");
+const gutter = document.getElementById("gutter");
+const editor = document.getElementById("editor");
+
+const HEAVIEST = ["error", "warning", "note"];
+// Longer texts are shown without color: nobody types those.
+const MOST_COLORED = 200_000;
+// Key, or list item with a key, up to its colon; and a comment.
+const KEY = /^(\s*(?:- +)?)("[^"]*"|'[^']*'|[^\s#"'{}[\],:&*!|>%@`-][^#:]*?)(?=\s*:(?:\s|$))/;
+const COMMENT = /(^|\s)#.*$/;
+
+let marks = [];
+
+export const value = () => text.value;
+
+// Takes a text in place of all, or of a part, so that undo brings the other back.
+export function type(replacement, from = 0, to = text.value.length) {
+  text.focus();
+  text.setSelectionRange(from, to);
+  const done = replacement === ""
+    ? document.execCommand("delete")
+    : document.execCommand("insertText", false, replacement);
+  if (!done) {
+    text.setRangeText(replacement, from, to, "end");
+    text.dispatchEvent(new Event("input"));
+  }
+}
+
+// The first text, before there is anything to undo.
+export function begin(first) {
+  text.value = first;
+  paint();
+}
+
+export function lineOf(position) {
+  return text.value.slice(0, position).split("\n").length;
+}
+
+export function line() {
+  return lineOf(text.selectionStart);
+}
+
+// Lines and columns count from 1, columns in characters, as findings do.
+function offset(lines, at, column) {
+  let start = 0;
+  for (let n = 0; n < at - 1 && n < lines.length; n++) start += lines[n].length + 1;
+  return start + units(lines[at - 1] ?? "", column);
+}
+
+// How many UTF-16 units stand before a column.
+function units(line, column) {
+  let counted = 0;
+  let length = 0;
+  for (const character of line) {
+    if (++counted >= column) break;
+    length += character.length;
+  }
+  return length;
+}
+
+export function go(at, column, endAt, endColumn) {
+  const lines = text.value.split("\n");
+  const from = offset(lines, at, column);
+  text.focus({ preventScroll: true });
+  text.setSelectionRange(from, at === endAt ? offset(lines, endAt, endColumn) : from);
+  const row = parseFloat(getComputedStyle(text).lineHeight);
+  editor.scrollTo({ top: Math.max(0, (at - 1) * row - editor.clientHeight / 3), left: 0 });
+  here();
+}
+
+export function mark(findings) {
+  marks = findings.filter((finding) => finding.in_spec && !finding.whole);
+  paint();
+}
+
+function paint() {
+  const lines = text.value.split("\n");
+  const weights = new Map();
+  for (const finding of marks) {
+    const before = weights.get(finding.line);
+    if (!before || HEAVIEST.indexOf(finding.severity) < HEAVIEST.indexOf(before)) {
+      weights.set(finding.line, finding.severity);
+    }
+  }
+  const numbers = lines.map((_, index) => {
+    const number = gutter.children[index] ?? document.createElement("div");
+    if (number.textContent !== String(index + 1)) number.textContent = index + 1;
+    const weight = weights.get(index + 1);
+    if (weight) number.dataset.weight = weight;
+    else delete number.dataset.weight;
+    return number;
+  });
+  if (gutter.children.length !== numbers.length) gutter.replaceChildren(...numbers);
+  under.replaceChildren(...(text.value.length > MOST_COLORED ? [text.value] : lines.map(colored)));
+  here();
+}
+
+function colored(line, index) {
+  const shown = document.createElement("span");
+  shown.className = "line";
+  // Where the look changes, and the classes from there on.
+  const cuts = new Set([0, line.length]);
+  const spans = [];
+  const span = (from, to, name) => {
+    if (from >= to) return;
+    spans.push({ from, to, name });
+    cuts.add(from).add(to);
+  };
+  const key = KEY.exec(line);
+  if (key) span(key[1].length, key[0].length, "key");
+  const comment = COMMENT.exec(line);
+  if (comment) span(comment.index, line.length, "comment");
+  for (const finding of marks) {
+    const at = index + 1;
+    if (at < finding.line || at > finding.end_line) continue;
+    const from = at === finding.line ? units(line, finding.column) : line.search(/\S|$/);
+    const to = at === finding.end_line ? units(line, finding.end_column) : line.length;
+    // A place between two characters is shown at the one before it.
+    span(from === to ? Math.max(0, from - 1) : from, to, finding.severity);
+  }
+  const places = [...cuts].sort((a, b) => a - b);
+  places.slice(0, -1).forEach((from, n) => {
+    const piece = document.createElement("span");
+    piece.textContent = line.slice(from, places[n + 1]);
+    const names = spans.filter((is) => is.from <= from && from < is.to).map((is) => is.name);
+    if (names.length) piece.className = [...new Set(names)].join(" ");
+    shown.append(piece);
+  });
+  return shown;
+}
+
+let lastHere = null;
+function here() {
+  const now = gutter.children[line() - 1];
+  if (now === lastHere) return;
+  lastHere?.classList.remove("here");
+  now?.classList.add("here");
+  lastHere = now;
+}
+
+// The keys that lead to a line, from the top of the spec down, by indentation.
+export function path(at) {
+  const lines = text.value.split("\n");
+  const keys = [];
+  let inside = Infinity;
+  for (let n = at - 1; n >= 0; n--) {
+    const key = KEY.exec(lines[n]);
+    if (!key || lines[n].trim().startsWith("#")) continue;
+    const indent = key[1].length;
+    if (indent >= inside) continue;
+    inside = indent;
+    keys.unshift(key[2].replace(/^["']|["']$/g, ""));
+    if (indent === 0) break;
+  }
+  return keys;
+}
+
+function indent(by) {
+  const all = text.value;
+  const start = all.lastIndexOf("\n", text.selectionStart - 1) + 1;
+  const end = text.selectionEnd;
+  const lines = all.slice(start, end).split("\n");
+  const moved = lines.map((one) => (by > 0 ? "  " + one : one.replace(/^ {1,2}/, ""))).join("\n");
+  const caret = text.selectionStart === end;
+  const shift = moved.length - (end - start);
+  type(moved, start, end);
+  if (caret) text.setSelectionRange(Math.max(start, end + shift), Math.max(start, end + shift));
+  else text.setSelectionRange(start, start + moved.length);
+}
+
+text.addEventListener("keydown", (event) => {
+  const command = event.ctrlKey || event.metaKey;
+  if (command && (event.key === "]" || event.key === "[")) {
+    event.preventDefault();
+    indent(event.key === "]" ? 1 : -1);
+  } else if (event.key === "Enter" && !command && !event.shiftKey && !event.altKey && !event.isComposing) {
+    const before = text.value.slice(0, text.selectionStart);
+    const margin = /[^\n]*$/.exec(before)[0].match(/^ */)[0];
+    if (!margin) return;
+    event.preventDefault();
+    type("\n" + margin, text.selectionStart, text.selectionEnd);
+  }
+});
+text.addEventListener("input", paint);
+document.addEventListener("selectionchange", here);
+
+export function onInput(then) {
+  text.addEventListener("input", then);
+}
+export function onMove(then) {
+  let last = 0;
+  document.addEventListener("selectionchange", () => {
+    if (document.activeElement === text && line() !== last) then((last = line()));
+  });
+}

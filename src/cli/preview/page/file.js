@@ -1,0 +1,183 @@
+// The file: saved, read again, kept as a copy. Every save says which state of the
+// file it goes over; where the file is in another, the person decides.
+
+import * as editor from "./editor.js";
+
+const get = (id) => document.getElementById(id);
+const state = get("file-state");
+const dialog = get("changed");
+const diskNote = get("disk-note");
+const LOOK_AGAIN = 1500;
+
+let seen = null; // digest of the file as it is known here
+let saved = ""; // its text, with line ends as the textarea has them
+let lineEnd = "\n";
+let onDisk = null; // the other state, while the person decides
+let said = () => {};
+
+const plain = (text) => text.replace(/\r\n?/g, "\n");
+const withEnds = (text) => (lineEnd === "\n" ? text : text.replaceAll("\n", lineEnd));
+
+export const digest = () => seen;
+export const unsaved = () => plain(editor.value()) !== saved;
+
+export async function begin(tell) {
+  said = tell;
+  const file = await read();
+  if (!file || file.text === null) {
+    said(file?.why ?? "The program does not answer.");
+    return;
+  }
+  know(file);
+  editor.begin(saved);
+  document.title = `${file.name.split("/").at(-1)} – preview`;
+  get("file-name").textContent = file.name;
+  told();
+  setInterval(watch, LOOK_AGAIN);
+}
+
+function know(file) {
+  seen = file.digest;
+  lineEnd = /\r\n/.test(file.text) && !/(^|[^\r])\n/.test(file.text) ? "\r\n" : "\n";
+  saved = plain(file.text);
+}
+
+async function read() {
+  const answer = await fetch("file").catch(() => null);
+  return answer?.ok ? answer.json() : null;
+}
+
+const send = (where, what) =>
+  fetch(where, {
+    method: "POST",
+    headers: { "content-type": "application/json" },
+    body: JSON.stringify(what),
+  }).catch(() => null);
+
+// Says whether the text is saved.
+export function told() {
+  const not = unsaved();
+  state.textContent = not ? "not saved" : "saved";
+  state.toggleAttribute("data-unsaved", not);
+  get("download").setAttribute("aria-disabled", not);
+}
+
+export async function save(over = seen) {
+  const text = editor.value();
+  const answer = await send("save", { text: withEnds(text), seen: over });
+  if (!answer) return said("Not saved: the program does not answer.");
+  if (answer.status === 409) return differs(await answer.json());
+  if (!answer.ok) return said(`Not saved: ${await why(answer)}`);
+  const file = await answer.json();
+  if (file.text === null) return differs(file);
+  know(file);
+  diskNote.hidden = true;
+  told();
+  said("Saved.");
+}
+
+async function why(answer) {
+  const told = await answer.json().catch(() => ({}));
+  return told.why ?? `the program answers ${answer.status}`;
+}
+
+function differs(file) {
+  onDisk = file;
+  get("changed-why").textContent = file.digest === null
+    ? "The file is no longer there, or cannot be read. Nothing was saved."
+    : "Something else wrote it after it was read here. Nothing was saved.";
+  get("show-disk").hidden = get("take-disk").hidden = file.text === null;
+  get("disk-text").hidden = true;
+  get("sure").hidden = true;
+  dialog.showModal();
+}
+
+function take(file) {
+  know(file);
+  if (plain(editor.value()) !== saved) editor.type(saved);
+  diskNote.hidden = true;
+  told();
+}
+
+// Notices that the file was written by something else. Where nothing is typed
+// here that is not saved, the page follows the file.
+async function watch() {
+  if (document.hidden || dialog.open) return;
+  const file = await read();
+  if (!file || file.digest === seen) {
+    if (file) diskNote.hidden = true;
+    return;
+  }
+  if (file.text !== null && plain(file.text) === plain(editor.value())) return take(file);
+  if (file.text !== null && !unsaved()) {
+    take(file);
+    return said("Read again: the file was changed on the disk.");
+  }
+  if (!diskNote.hidden && onDisk?.digest === file.digest) return;
+  onDisk = file;
+  diskNote.textContent = file.text === null
+    ? `On the disk, ${file.why}.`
+    : "The file was changed on the disk, and you have text here that is not saved.";
+  const button = document.createElement("button");
+  button.textContent = "Decide…";
+  button.addEventListener("click", () => differs(file));
+  diskNote.append(button);
+  diskNote.hidden = false;
+}
+
+async function reload() {
+  const file = await read();
+  if (!file || file.text === null) return said(file?.why ?? "The program does not answer.");
+  const had = unsaved();
+  take(file);
+  said(had ? "Read again. Undo brings back what you had typed." : "Read again.");
+}
+
+export async function download(paper, wishes) {
+  if (unsaved()) return said("Save first: a PDF carries the digest of the saved file.");
+  said("Making the PDF…");
+  const asked = new URLSearchParams({ ...wishes, seen });
+  const answer = await fetch(`pdf/${paper}?${asked}`).catch(() => null);
+  if (!answer) return said("No PDF: the program does not answer.");
+  if (answer.status === 409) return said("No PDF: the file was changed on the disk. Reload it first.");
+  if (!answer.ok) return said(`No PDF: ${await why(answer)}`);
+  const name = /filename\*=UTF-8''([^;]*)/.exec(answer.headers.get("content-disposition") ?? "");
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(await answer.blob());
+  link.download = name ? decodeURIComponent(name[1]) : `${paper}.pdf`;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+  said(`Downloaded ${link.download}.`);
+}
+
+get("save").addEventListener("click", () => save());
+get("reload").addEventListener("click", reload);
+get("changed-close").addEventListener("click", () => dialog.close());
+get("show-disk").addEventListener("click", () => {
+  get("disk-text").value = onDisk.text;
+  get("disk-text").hidden = false;
+  get("disk-text").focus();
+});
+get("take-disk").addEventListener("click", () => {
+  dialog.close();
+  take(onDisk);
+  said("Read again. Undo brings back what you had typed.");
+});
+get("keep-copy").addEventListener("click", async () => {
+  const answer = await send("copy", { text: withEnds(editor.value()) });
+  if (!answer?.ok) return said(`No copy: ${answer ? await why(answer) : "the program does not answer."}`);
+  dialog.close();
+  said(`Your text is kept as ${(await answer.json()).name}.`);
+});
+get("overwrite").addEventListener("click", () => {
+  get("sure").hidden = false;
+  get("sure-yes").focus();
+});
+get("sure-no").addEventListener("click", () => (get("sure").hidden = true));
+get("sure-yes").addEventListener("click", () => {
+  dialog.close();
+  save(onDisk.digest);
+});
+addEventListener("beforeunload", (event) => {
+  if (unsaved()) event.preventDefault();
+});

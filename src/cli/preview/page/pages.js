@@ -1,0 +1,203 @@
+// The papers: a tab for each, and its pages as pictures. A page that stays as it
+// was is not touched; one that changed is fetched only when it is near the view,
+// and takes the place of the old one once it can be painted.
+
+const tabs = document.getElementById("tabs");
+const sheets = document.getElementById("sheets");
+const note = document.getElementById("page-note");
+
+const papers = new Map(); // id → { name, stack, pages: [{id, figure}], withheld }
+let chosen = "procedure";
+let news = () => {};
+
+const near = new IntersectionObserver(
+  (entries) => entries.filter((entry) => entry.isIntersecting).forEach((entry) => draw(entry.target)),
+  { root: sheets, rootMargin: "900px" },
+);
+
+export const current = () => chosen;
+export const currentName = () => papers.get(chosen)?.name ?? "";
+export function onChoice(then) {
+  news = then;
+}
+
+// Which papers there are; tabs stay while they are the same.
+export function list(names) {
+  const ids = names.map((name) => name.id);
+  if (ids.join() === [...papers.keys()].join()) return;
+  for (const id of papers.keys()) if (!ids.includes(id)) papers.delete(id);
+  const before = new Map(papers);
+  papers.clear();
+  for (const { id, name } of names) {
+    papers.set(id, before.get(id) ?? { name, stack: stack(), pages: [], withheld: null, first: true });
+  }
+  if (!papers.has(chosen)) chosen = ids[0];
+  tabs.replaceChildren(...names.map(tab));
+  choose(chosen);
+}
+
+function stack() {
+  const made = document.createElement("div");
+  made.className = "stack";
+  return made;
+}
+
+function tab({ id, name }) {
+  const made = document.createElement("button");
+  made.role = "tab";
+  made.id = `tab-${id}`;
+  made.setAttribute("aria-controls", "sheets");
+  const label = document.createElement("span");
+  label.textContent = name;
+  made.append(label);
+  made.addEventListener("click", () => choose(id, true));
+  return made;
+}
+
+tabs.addEventListener("keydown", (event) => {
+  const ids = [...papers.keys()];
+  const at = ids.indexOf(chosen);
+  const to = { ArrowRight: at + 1, ArrowLeft: at - 1, Home: 0, End: ids.length - 1 }[event.key];
+  if (to === undefined) return;
+  event.preventDefault();
+  choose(ids[(to + ids.length) % ids.length], true);
+  document.getElementById(`tab-${chosen}`).focus();
+});
+
+function choose(id, told = false) {
+  const scrolled = papers.get(chosen);
+  if (scrolled) scrolled.top = sheets.scrollTop;
+  chosen = id;
+  for (const one of tabs.children) {
+    const is = one.id === `tab-${id}`;
+    one.setAttribute("aria-selected", is);
+    one.tabIndex = is ? 0 : -1;
+    if (is) mark(one, false);
+  }
+  const paper = papers.get(id);
+  sheets.setAttribute("aria-labelledby", `tab-${id}`);
+  sheets.replaceChildren(paper.withheld ? empty(paper.withheld) : paper.stack);
+  sheets.scrollTop = paper.top ?? 0;
+  if (told) news();
+}
+
+function mark(tab, changed) {
+  const label = tab.firstChild;
+  label.classList.toggle("news", changed);
+  tab.title = changed ? "changed by what was typed" : "";
+}
+
+export function empty(said) {
+  const made = document.createElement("p");
+  made.className = "no-pages";
+  made.textContent = said;
+  return made;
+}
+
+// The pages of a paper. Resolves when those in view are painted.
+export async function show(id, pages, withheld) {
+  const paper = papers.get(id);
+  if (!paper) return;
+  const was = paper.withheld;
+  paper.withheld = withheld ? `No ${paper.name.toLowerCase()}: ${withheld}.` : null;
+  if (was !== paper.withheld && id === chosen) {
+    sheets.replaceChildren(paper.withheld ? empty(paper.withheld) : paper.stack);
+  }
+  const changed = [];
+  pages.forEach((page, index) => {
+    const before = paper.pages[index];
+    if (before?.dataset.wanted === page.id) return;
+    const figure = before ?? sheet();
+    figure.dataset.wanted = page.id;
+    const leaf = figure.firstChild;
+    leaf.style.setProperty("--w", page.width_mm);
+    leaf.style.setProperty("--h", page.height_mm);
+    paper.pages[index] = figure;
+    if (!before) paper.stack.append(figure);
+    changed.push(figure);
+  });
+  for (const gone of paper.pages.splice(pages.length)) {
+    near.unobserve(gone);
+    gone.remove();
+  }
+  paper.pages.forEach((figure, index) => {
+    figure.lastChild.textContent = `${index + 1} of ${pages.length}`;
+    const image = figure.querySelector("img");
+    if (image) image.alt = alternative(figure);
+  });
+  const first = paper.first;
+  paper.first = false;
+  for (const figure of changed) {
+    figure.firstChild.classList.toggle("pending", !first);
+    // Watched anew, it is told of at once where it is near.
+    near.unobserve(figure);
+    near.observe(figure);
+  }
+  if (!changed.length || first) {
+    if (id === chosen) await Promise.all(changed.filter(inView).map(draw));
+    return;
+  }
+  if (id !== chosen) return mark(document.getElementById(`tab-${id}`), true);
+  const seen = changed.filter(inView);
+  if (!seen.length) {
+    await draw(changed[0]);
+    changed[0].scrollIntoView({ block: "start", behavior: "instant" });
+  }
+  await Promise.all((seen.length ? seen : changed.slice(0, 1)).map(draw));
+}
+
+function sheet() {
+  const figure = document.createElement("figure");
+  figure.className = "sheet";
+  const leaf = document.createElement("div");
+  leaf.className = "leaf";
+  figure.append(leaf, document.createElement("figcaption"));
+  return figure;
+}
+
+function inView(figure) {
+  const [page, view] = [figure.getBoundingClientRect(), sheets.getBoundingClientRect()];
+  return figure.isConnected && page.bottom > view.top + 40 && page.top < view.bottom - 40;
+}
+
+const alternative = (figure) =>
+  `${[...papers.values()].find((paper) => paper.stack === figure.parentNode)?.name}, page ${figure.lastChild.textContent}`;
+
+// Puts the picture that is wanted in place of the one that is there.
+async function draw(figure) {
+  const wanted = figure.dataset.wanted;
+  if (figure.dataset.coming === wanted) return figure.drawing;
+  figure.dataset.coming = wanted;
+  return (figure.drawing = drawn(figure, wanted));
+}
+
+async function drawn(figure, wanted) {
+  const image = new Image();
+  image.src = `picture/${wanted}`;
+  image.alt = alternative(figure);
+  try {
+    await image.decode();
+  } catch {
+    // Let go by the program in the meantime, or it does not answer.
+    if (figure.dataset.coming === wanted) delete figure.dataset.coming;
+    return;
+  }
+  if (figure.dataset.wanted !== wanted) return;
+  const leaf = figure.firstChild;
+  leaf.replaceChildren(image);
+  if (leaf.classList.replace("pending", "new")) {
+    leaf.addEventListener("animationend", () => leaf.classList.remove("new"), { once: true });
+  }
+}
+
+// What stands above the pages: that they are of an earlier text, or that there
+// are none. `weight` is "", "grave" or "quiet".
+export function say(said, weight = "", stale = false) {
+  note.hidden = !said;
+  if (note.textContent !== said) note.textContent = said;
+  note.className = `note-bar ${weight}`;
+  sheets.toggleAttribute("data-stale", stale);
+}
+
+export const busy = (is) => sheets.setAttribute("aria-busy", is);
+export const any = () => [...papers.values()].some((paper) => paper.pages.length);

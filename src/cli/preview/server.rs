@@ -1,0 +1,248 @@
+//! The addresses of the page and what each does. All of them stand behind
+//! [`guard`].
+
+use std::convert::Infallible;
+use std::sync::Arc;
+
+use axum::body::Body;
+use axum::extract::{DefaultBodyLimit, Path, Query, State as Of};
+use axum::http::{StatusCode, header};
+use axum::middleware;
+use axum::response::{Html, IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
+use axum::{Json, Router};
+use futures_util::stream::unfold;
+use serde::Deserialize;
+use serde_json::json;
+
+use super::desk::{Desk, NotDone};
+use super::guard::{guard, no_entry};
+use super::help;
+use super::messages::{Explained, Typed, Wishes, named};
+use super::session::{Entry, Session};
+use super::work::Work;
+use crate::check;
+use crate::cli::fault;
+use crate::typeset::page_fonts;
+
+/// The longest request: a spec of the longest kind, every character escaped.
+const LONGEST_REQUEST: usize = 8 << 20;
+
+/// What the page is served from.
+pub struct State {
+    pub session: Session,
+    pub desk: Arc<Desk>,
+    pub work: Work,
+}
+
+type Served = Of<Arc<State>>;
+
+/// Every address.
+pub fn routes(state: Arc<State>) -> Router {
+    let mut routes = Router::new()
+        .route("/", get(page))
+        .route("/font/{name}", get(font))
+        .route("/file", get(file))
+        .route("/look", post(look))
+        .route("/picture/{id}", get(picture))
+        .route("/save", post(save))
+        .route("/copy", post(copy))
+        .route("/pdf/{paper}", get(pdf))
+        .route("/rule/{slug}", get(rule))
+        .route("/help", get(field_help));
+    for (path, kind, text) in PAGE {
+        let answer = ([(header::CONTENT_TYPE, *kind)], *text);
+        routes = routes.route(path, get(move || async move { answer }));
+    }
+    routes
+        .layer(DefaultBodyLimit::max(LONGEST_REQUEST))
+        .layer(middleware::from_fn_with_state(Arc::clone(&state), guard))
+        .with_state(state)
+}
+
+const SCRIPT: &str = "text/javascript; charset=utf-8";
+const STYLE: &str = "text/css; charset=utf-8";
+
+/// The files of the page.
+const PAGE: &[(&str, &str, &str)] = &[
+    ("/mark.svg", "image/svg+xml", include_str!("page/mark.svg")),
+    ("/preview.css", STYLE, include_str!("page/preview.css")),
+    ("/editor.css", STYLE, include_str!("page/editor.css")),
+    ("/preview.js", SCRIPT, include_str!("page/preview.js")),
+    ("/editor.js", SCRIPT, include_str!("page/editor.js")),
+    ("/findings.js", SCRIPT, include_str!("page/findings.js")),
+    ("/pages.js", SCRIPT, include_str!("page/pages.js")),
+    ("/scale.js", SCRIPT, include_str!("page/scale.js")),
+    ("/file.js", SCRIPT, include_str!("page/file.js")),
+];
+
+#[derive(Debug, Deserialize)]
+struct Link {
+    token: Option<String>,
+}
+
+async fn page(Of(state): Served, Query(link): Query<Link>, headers: header::HeaderMap) -> Response {
+    let cookies = headers.get(header::COOKIE);
+    let cookies = cookies.and_then(|cookies| cookies.to_str().ok());
+    // A tab that was let in before may open the link again.
+    let known = cookies.is_some_and(|cookies| state.session.knows(cookies));
+    match link.token {
+        None if known => Html(include_str!("page/index.html")).into_response(),
+        Some(_) if known => Redirect::to("/").into_response(),
+        None => no_entry(),
+        Some(token) => match state.session.enter(&token) {
+            Entry::Admitted(cookie) => {
+                ([(header::SET_COOKIE, cookie)], Redirect::to("/")).into_response()
+            }
+            Entry::Refused => no_entry(),
+        },
+    }
+}
+
+async fn font(Path(name): Path<String>) -> Response {
+    match page_fonts(&name) {
+        Some(bytes) => ([(header::CONTENT_TYPE, "font/ttf")], bytes).into_response(),
+        None => StatusCode::NOT_FOUND.into_response(),
+    }
+}
+
+async fn file(Of(state): Served) -> Response {
+    blocking(move || Json(state.desk.read())).await
+}
+
+async fn look(Of(state): Served, Json(typed): Json<Typed>) -> Response {
+    let options = match typed.wishes.options() {
+        Ok(options) => options,
+        Err(refused) => return refused.into_response(),
+    };
+    let told = state.work.look(typed, options);
+    let lines = unfold(told, |mut told| async move {
+        let line = told.recv().await?;
+        Some((Ok::<_, Infallible>(line), told))
+    });
+    let kind = [(header::CONTENT_TYPE, "application/x-ndjson")];
+    (kind, Body::from_stream(lines)).into_response()
+}
+
+async fn picture(Of(state): Served, Path(id): Path<String>) -> Response {
+    match state.work.picture(&id) {
+        Some(picture) => {
+            let kind = [(header::CONTENT_TYPE, "image/svg+xml")];
+            blocking(move || (kind, picture.svg().into_owned())).await
+        }
+        None => StatusCode::NOT_FOUND.into_response(),
+    }
+}
+
+#[derive(Debug, Deserialize)]
+struct Save {
+    text: String,
+    /// The digest of the file as the page knows it.
+    seen: Option<String>,
+}
+
+async fn save(Of(state): Served, Json(save): Json<Save>) -> Response {
+    blocking(
+        move || match state.desk.save(&save.text, save.seen.as_deref()) {
+            Ok(file) => Json(file).into_response(),
+            Err(why) => not_done(why),
+        },
+    )
+    .await
+}
+
+#[derive(Debug, Deserialize)]
+struct Copy {
+    text: String,
+}
+
+async fn copy(Of(state): Served, Json(copy): Json<Copy>) -> Response {
+    blocking(move || match state.desk.copy(&copy.text) {
+        Ok(name) => Json(json!({ "name": name })).into_response(),
+        Err(why) => not_done(why),
+    })
+    .await
+}
+
+#[derive(Debug, Deserialize)]
+struct Print {
+    seen: Option<String>,
+    #[serde(flatten)]
+    wishes: Wishes,
+}
+
+async fn pdf(Of(state): Served, Path(paper): Path<String>, Query(print): Query<Print>) -> Response {
+    let Some((kind, further)) = named(&paper) else {
+        return StatusCode::NOT_FOUND.into_response();
+    };
+    let options = match print.wishes.options() {
+        Ok(options) => options,
+        Err(refused) => return refused.into_response(),
+    };
+    blocking(move || {
+        let desk = &state.desk;
+        match desk.pdf((kind, further), &options, print.seen.as_deref()) {
+            Ok(bytes) => {
+                let name = desk.pdf_name(kind, further);
+                let name = percent_encoding::utf8_percent_encode(
+                    &name,
+                    percent_encoding::NON_ALPHANUMERIC,
+                );
+                let headers = [
+                    (header::CONTENT_TYPE, "application/pdf".to_owned()),
+                    (
+                        header::CONTENT_DISPOSITION,
+                        format!("attachment; filename*=UTF-8''{name}"),
+                    ),
+                ];
+                (headers, bytes).into_response()
+            }
+            Err(why) => not_done(why),
+        }
+    })
+    .await
+}
+
+async fn rule(Path(slug): Path<String>) -> Response {
+    match check::rules().find(|rule| rule.slug == slug) {
+        Some(rule) => Json(Explained::from(rule)).into_response(),
+        None => StatusCode::NOT_FOUND.into_response(),
+    }
+}
+
+#[derive(Debug, Deserialize)]
+struct Field {
+    /// Keys from the top down, with a slash between.
+    path: String,
+}
+
+async fn field_help(Query(field): Query<Field>) -> Response {
+    let path: Vec<_> = field.path.split('/').collect();
+    Json(json!({ "help": help::field(&path) })).into_response()
+}
+
+fn not_done(why: NotDone) -> Response {
+    match why {
+        NotDone::Changed(on_disk) => (StatusCode::CONFLICT, Json(on_disk)).into_response(),
+        NotDone::Failed(why) => {
+            let said = Json(json!({ "why": why }));
+            (StatusCode::UNPROCESSABLE_ENTITY, said).into_response()
+        }
+    }
+}
+
+/// Does work that reads files or lays out, beside what answers requests.
+async fn blocking<T: IntoResponse + Send + 'static>(
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Response {
+    let done = tokio::task::spawn_blocking(|| fault::survived(work)).await;
+    match done {
+        Ok(Ok(answer)) => answer.into_response(),
+        Ok(Err(what)) => {
+            let said = Json(json!({ "why": fault::told(&what, 0) }));
+            (StatusCode::INTERNAL_SERVER_ERROR, said).into_response()
+        }
+        // Only while the program ends.
+        Err(_) => StatusCode::SERVICE_UNAVAILABLE.into_response(),
+    }
+}

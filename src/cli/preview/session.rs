@@ -1,0 +1,144 @@
+//! Who may talk to the page. Whoever started the program has the link; its token
+//! is spent on a cookie, which only the browser that opened the link then has.
+
+use std::net::SocketAddr;
+use std::sync::Mutex;
+
+use data_encoding::HEXLOWER;
+
+use crate::digest::sha256;
+
+/// Bytes that nobody can guess.
+const SECRET: usize = 24;
+
+/// One run's token and cookie, as digests: what is compared byte by byte tells
+/// nothing of the secret by the time it takes.
+#[derive(Debug)]
+pub struct Session {
+    /// Address and port, as browsers write them.
+    host: String,
+    /// Digest of the token, until it is spent.
+    token: Mutex<Option<String>>,
+    /// The cookie's value, given out with the token.
+    cookie: String,
+    cookie_digest: String,
+}
+
+/// What came of a token.
+#[derive(Debug, PartialEq, Eq)]
+pub enum Entry {
+    /// It was right and is spent now; the cookie to set.
+    Admitted(String),
+    /// It is spent, or was never right.
+    Refused,
+}
+
+impl Session {
+    /// A session at an address, and the token for its link.
+    ///
+    /// # Errors
+    /// Why the system gave no random bytes.
+    pub fn begin(address: SocketAddr) -> Result<(Self, String), String> {
+        let (token, cookie) = (secret()?, secret()?);
+        let session = Self {
+            host: address.to_string(),
+            token: Mutex::new(Some(sha256(token.as_bytes()))),
+            cookie_digest: sha256(cookie.as_bytes()),
+            cookie,
+        };
+        Ok((session, token))
+    }
+
+    /// What the `Host` header must be; any other name leads here by a trick of
+    /// whoever runs that name's server.
+    pub fn host(&self) -> &str {
+        &self.host
+    }
+
+    /// What the `Origin` header of a request from the page is.
+    pub fn origin(&self) -> String {
+        format!("http://{}", self.host)
+    }
+
+    /// Spends a token.
+    pub fn enter(&self, token: &str) -> Entry {
+        let given = sha256(token.as_bytes());
+        let Ok(mut right) = self.token.lock() else {
+            return Entry::Refused;
+        };
+        if right.as_deref() != Some(&given) {
+            return Entry::Refused;
+        }
+        *right = None;
+        Entry::Admitted(format!(
+            "{}={}; Path=/; HttpOnly; SameSite=Strict",
+            self.cookie_name(),
+            self.cookie
+        ))
+    }
+
+    /// Whether a `Cookie` header has the cookie. Another run has another port, and
+    /// a name of its own, since browsers keep one jar for all ports.
+    pub fn knows(&self, header: &str) -> bool {
+        let name = self.cookie_name();
+        header.split(';').any(|pair| {
+            let value = pair.trim().split_once('=');
+            value.is_some_and(|(is, value)| {
+                is == name && sha256(value.as_bytes()) == self.cookie_digest
+            })
+        })
+    }
+
+    fn cookie_name(&self) -> String {
+        let (_, port) = self.host.rsplit_once(':').unwrap_or_default();
+        format!("coldring-{port}")
+    }
+}
+
+fn secret() -> Result<String, String> {
+    let mut bytes = [0; SECRET];
+    getrandom::fill(&mut bytes).map_err(|error| error.to_string())?;
+    Ok(HEXLOWER.encode(&bytes))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn begun() -> (Session, String) {
+        Session::begin(SocketAddr::from(([127, 0, 0, 1], 8765))).unwrap()
+    }
+
+    #[test]
+    fn a_token_is_spent_once_and_its_cookie_stays_good() {
+        let (session, token) = begun();
+        assert_eq!(session.enter("x"), Entry::Refused);
+        assert_eq!(session.enter(""), Entry::Refused);
+        let Entry::Admitted(set) = session.enter(&token) else {
+            panic!("refused");
+        };
+        assert_eq!(session.enter(&token), Entry::Refused);
+        assert!(
+            set.ends_with("; Path=/; HttpOnly; SameSite=Strict"),
+            "{set}"
+        );
+        let pair = set.split(';').next().unwrap();
+        assert!(session.knows(pair));
+        assert!(session.knows(&format!("a=b; {pair}; c=d")));
+    }
+
+    #[test]
+    fn what_is_not_the_cookie_is_not_known() {
+        let (session, token) = begun();
+        for header in ["", "coldring-8765=", "coldring-8765", "=", &token] {
+            assert!(!session.knows(header), "{header}");
+        }
+        // The token is no cookie, nor is the cookie of another run.
+        assert!(!session.knows(&format!("coldring-8765={token}")));
+        let (other, token) = begun();
+        let Entry::Admitted(set) = other.enter(&token) else {
+            panic!("refused");
+        };
+        assert!(!session.knows(set.split(';').next().unwrap()));
+    }
+}

@@ -1,0 +1,112 @@
+//! A spec as somebody types it: its findings first, then its papers as pictures,
+//! one after the other, for as long as whoever asked still wants them.
+
+use std::ops::ControlFlow;
+
+use chrono::NaiveDate;
+
+use super::in_house::of_house;
+use super::papers::{Asked, Press};
+use super::{Checked, Options, Read, estimated};
+use crate::advice::Known;
+use crate::language::Language;
+use crate::sheets::PaperKind;
+use crate::source::Sources;
+use crate::typeset::{self, Picture, TypesetError};
+
+/// Stands where a paper has the digest of its spec: a text that is being typed is
+/// no file. As long as the printed digest, so that a card is filled as later.
+const IN_PLACE_OF_DIGEST: &str = "preview, unbuilt";
+
+/// Layouts of three papers in two languages are remembered for some keystrokes,
+/// so that what is typed and taken back costs nothing.
+const REMEMBERED: usize = 12;
+
+/// A paper to look at.
+#[derive(Debug)]
+pub struct Pictured {
+    /// Which.
+    pub kind: PaperKind,
+    /// Its language, where the first one has a file of its own.
+    pub further: Option<Language>,
+    /// Its pages, or what keeps it back.
+    pub pages: Result<Vec<Picture>, String>,
+}
+
+/// What there is to see of a spec, as it comes.
+#[derive(Debug)]
+pub enum Look<'a> {
+    /// What checking it found; where there is an error, nothing follows. Comes
+    /// again if a paper finds something at fault with the house style.
+    Checked(&'a Checked),
+    /// Which papers will follow, in the order of [`PaperKind::ALL`].
+    Papers(Vec<(PaperKind, Option<Language>)>),
+    /// A paper.
+    Paper(Pictured),
+}
+
+/// Checks a spec by all rules and, unless there is an error, pictures its papers,
+/// the one named `first` before the others. `see` is told as it goes and says
+/// whether to go on. `known` keeps the thermal estimates from one time to the next.
+///
+/// # Errors
+/// [`TypesetError`] when a template of the program is at fault.
+pub fn pictures(
+    sources: &Sources,
+    options: &Options,
+    as_of: NaiveDate,
+    known: &Known,
+    first: (PaperKind, Option<Language>),
+    mut see: impl FnMut(Look<'_>) -> ControlFlow<()>,
+) -> Result<(), TypesetError> {
+    typeset::forget_unused(REMEMBERED);
+    let read = Read::of(sources, &options.languages);
+    estimated(&read, sources, as_of, known, |mut checked, whole| {
+        let told = see(Look::Checked(&checked));
+        let Some((procedure, advice)) = whole.filter(|_| !checked.has_error()) else {
+            return Ok(());
+        };
+        let at_fault = {
+            let press = Press::new(procedure, advice, sources, &checked, options, &read);
+            let press = press.to_look_at(IN_PLACE_OF_DIGEST);
+            paper_by_paper(&press, told, first, &mut see)
+        };
+        if let Err(error) = at_fault {
+            checked.findings.extend(of_house(sources, &read, error)?);
+            let _ = see(Look::Checked(&checked));
+        }
+        Ok(())
+    })
+}
+
+fn paper_by_paper(
+    press: &Press<'_>,
+    told: ControlFlow<()>,
+    first: (PaperKind, Option<Language>),
+    see: &mut impl FnMut(Look<'_>) -> ControlFlow<()>,
+) -> Result<(), TypesetError> {
+    if told.is_break() {
+        return Ok(());
+    }
+    let name = |asked: &Asked| (asked.kind, asked.further);
+    let mut asked = press.asked();
+    if see(Look::Papers(asked.iter().map(name).collect())).is_break() {
+        return Ok(());
+    }
+    asked.sort_by_key(|asked| name(asked) != first);
+    for asked in asked {
+        let pages = match press.print(asked)? {
+            Ok(print) => Ok(typeset::pictures(&print)?),
+            Err((_, reason)) => Err(reason.into_owned()),
+        };
+        let paper = Pictured {
+            kind: asked.kind,
+            further: asked.further,
+            pages,
+        };
+        if see(Look::Paper(paper)).is_break() {
+            break;
+        }
+    }
+    Ok(())
+}

@@ -18,7 +18,8 @@ pub(super) fn roster() -> Value {
         ),
         may(
             "rules",
-            "How long a qualification lasts: a rule set for all procedures, or for each. It is chosen, never guessed; coldring limits fuser-rules has each with its source.",
+            "How long a qualification lasts: a rule set for all procedures, or for each. It is \
+             chosen, never guessed; coldring limits fuser-rules has each with its source.",
             "the command line chooses.",
             rules(),
         ),
@@ -35,7 +36,8 @@ fn rules() -> Value {
         may(
             "default",
             "The rule set of every procedure that has none below.",
-            "a procedure that is not named below has no rule set, and nobody's standing under it is told.",
+            "a procedure that is not named below has no rule set, and nobody's standing under it \
+             is told.",
             rule_set(),
         ),
         may(

@@ -41,13 +41,15 @@ pub(super) fn house() -> Value {
         ),
         may(
             "extra",
-            "Text of your own, by the language of the papers. It never takes the place of a caution.",
+            "Text of your own, by the language of the papers. It never takes the place of a \
+             caution.",
             "none.",
             by_language(|_| list(extra())),
         ),
         may(
             "replaced",
-            "Clauses in your own words, by language and key. Each must still say its quantities; what warns cannot be replaced.",
+            "Clauses in your own words, by language and key. Each must still say its quantities; \
+             what warns cannot be replaced.",
             "the program's own words.",
             by_language(clauses),
         ),
@@ -96,7 +98,7 @@ fn organization() -> Value {
         line_of_address(),
         list(line_of_address()).with("maxItems", MOST_LINES),
     );
-    let line = |name, what: &str| may(name, format!("{what}"), "none.", text(""));
+    let line = |name, what: &str| may(name, what, "none.", text(""));
     group([
         must(
             "name",
@@ -117,7 +119,7 @@ fn organization() -> Value {
 
 fn colors() -> Value {
     let color = || {
-        let schema = json_schema!({"type": "string", "pattern": "^#[0-9A-Fa-f]{6}$"});
+        let schema = json_schema!({"type": "string", "pattern": r"^\s*#[0-9A-Fa-f]{6}\s*$"});
         Value::new(
             schema,
             "Six hexadecimal digits in quotes, as in \"#0b3d5c\".",

@@ -65,7 +65,8 @@ fn joint() -> Value {
         must("fitting", "Maker and lot of the fitting.", part("fitting")),
         must(
             "partner",
-            "What was joined to the fitting's socket: a pipe end (socket), or the spigot end of a fitting (spigot).",
+            "What was joined to the fitting's socket: a pipe end (socket), or the spigot end of a \
+             fitting (spigot).",
             word(PARTNERS),
         ),
         must("heater", "The mark of the heater.", text_like("H-2")),

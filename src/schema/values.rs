@@ -1,10 +1,10 @@
 //! What may be written for single values, made from the tables and words that
 //! the readers use.
 //!
-//! Quantities, counts and texts have no `examples` and no `default`: editors put the
-//! first of them into the file when a field is chosen, and a figure that nobody
-//! measured must not get into a spec that way. How a value is written stands in
-//! the description.
+//! Quantities, counts and texts have no `examples` and no `default`: editors put
+//! the first of them into the file when a field is chosen, and a figure that
+//! nobody measured must not get into a spec that way. How a value is written
+//! stands in the description.
 
 use schemars::json_schema;
 
@@ -49,7 +49,10 @@ pub(super) fn procedure_number() -> Value {
     let longest = values::LONGEST_NUMBER;
     let schema = json_schema!({
         "type": ["string", "number"],
-        "pattern": format!("^[A-Za-z0-9](?:[A-Za-z0-9._-]{{0,{}}}[A-Za-z0-9_-])?$", longest - 2),
+        "pattern": format!(
+            r"^\s*[A-Za-z0-9](?:[A-Za-z0-9._-]{{0,{}}}[A-Za-z0-9_-])?\s*$",
+            longest - 2
+        ),
     });
     let how = format!(
         "Letters, digits, hyphens, underscores and points, at most {longest}, as in SF-001."
@@ -96,7 +99,7 @@ pub(super) fn format_one() -> Value {
 
 /// A language as a code of letters, for what is no paper of the program.
 pub(super) fn language_code() -> Value {
-    let pattern = "^[a-z]{2,3}(?:-[A-Za-z0-9]{2,8})*$";
+    let pattern = r"^\s*[a-z]{2,3}(?:-[A-Za-z0-9]{2,8})*\s*$";
     worded(
         json_schema!({"type": "string", "pattern": pattern}),
         "A code of two or three letters, as in en or es.",
@@ -323,7 +326,7 @@ pub(super) fn dimension_ratio() -> Value {
     let schema = json_schema!({
         "type": ["number", "string"],
         "exclusiveMinimum": 2,
-        "pattern": format!(r"^[SDR]*\s*[+]?{NUMBER}$"),
+        "pattern": format!(r"^[SDR]*\s*[+]?{NUMBER}\s*$"),
     });
     worded(schema, "A ratio above 2, as in 11, DR 11 or SDR 13.5.")
 }

@@ -37,15 +37,15 @@ Examples:
 
 An editor takes the schema of a file from a comment at its top, with the path from the file:
   # yaml-language-server: $schema=coldring-spec.schema.json
-The program itself passes over it. A schema is JSON Schema 2020-12; it says what can be read,
-and `coldring check` still says what is missing or cannot be right.
+The program itself passes over it. A schema is JSON Schema 2020-12. It says what can be
+read; `coldring check` still says what is missing or cannot be right.
 
 Exit code: 0 printed or written, 2 could not run.")]
 pub struct SchemaArguments {
     /// Kind of file; without it, they are listed
     #[arg(value_enum, value_name = "KIND")]
     pub kind: Option<Kind>,
-    /// Write into this folder, in the place of earlier ones, and print nothing
+    /// Write into this folder, in the place of earlier ones
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
 }

@@ -14,7 +14,8 @@ pub(super) fn heater() -> Value {
         must("set_point", "What the controller is set to.", temperature()),
         may(
             "face_offset",
-            "Face minus display, measured on the adapter faces with a pyrometer; 0 °F where it was measured and there is none.",
+            "Face minus display, measured on the adapter faces with a pyrometer; 0 °F where it was \
+             measured and there is none.",
             "unknown, and a finding tells so.",
             temperature_difference(),
         ),
@@ -38,7 +39,8 @@ pub(super) fn heater() -> Value {
         ),
         must(
             "adapters",
-            "The heater adapters on the truck, a pair for each size; {} where nothing of a pair was measured.",
+            "The heater adapters on the truck, a pair for each size; {} where nothing of a pair \
+             was measured.",
             keyed(size(), adapters()),
         ),
     ])
@@ -94,7 +96,9 @@ pub(super) fn insertion_depth() -> Value {
     group([
         must(
             "depth",
-            "From the stop of the gauge to the face that sets the cold ring, measured on the gauge. It is never taken from a table; a size that is still to be measured gets no depth mark.",
+            "From the stop of the gauge to the face that sets the cold ring, measured on the \
+             gauge. It is never taken from a table; a size that is still to be measured gets no \
+             depth mark.",
             depth(),
         ),
         may(

@@ -23,7 +23,8 @@ pub(super) fn fittings() -> Value {
         ),
         may(
             "depths",
-            "Insertion depths from the maker or from a measurement, size by size, where no gauge sets them. No table gives a depth.",
+            "Insertion depths from the maker or from a measurement, size by size, where no gauge \
+             sets them. No table gives a depth.",
             "the depth gauges under tools.",
             keyed(size(), insertion_depth()),
         ),
@@ -47,7 +48,8 @@ pub(super) fn fittings() -> Value {
         ),
         may(
             "unlike",
-            "Sizes whose pipe and fitting are heated for unlike times. Only by a record of test joints.",
+            "Sizes whose pipe and fitting are heated for unlike times. Only by a record of test \
+             joints.",
             "pipe and fitting of every size are heated for the same time.",
             list(unlike()),
         ),

@@ -70,7 +70,8 @@ pub(super) fn spec() -> Value {
         ),
         may(
             "cold_weather",
-            "How heating is lengthened when the pipe is cold. Write {} where nothing of it is your own.",
+            "How heating is lengthened when the pipe is cold. Write {} where nothing of it is your \
+             own.",
             "an error where pipe_temperature reaches below what the published times are for.",
             times::cold_weather(),
         ),
@@ -120,7 +121,8 @@ fn procedure() -> Value {
         ),
         must(
             "status",
-            "Where the procedure stands: draft marks every paper; qualified claims that test joints prove it; withdrawn is no longer to be used.",
+            "Where the procedure stands: draft marks every paper; qualified claims that test \
+             joints prove it; withdrawn is no longer to be used.",
             word(STATUSES),
         ),
         must(
@@ -130,7 +132,8 @@ fn procedure() -> Value {
         ),
         must(
             "practice",
-            "Whose tables and temperature window rule: us for IPS and CTS sizes, metric for sizes in mm.",
+            "Whose tables and temperature window rule: us for IPS and CTS sizes, metric for sizes \
+             in mm.",
             word(PRACTICES),
         ),
         must(

@@ -75,7 +75,8 @@ fn card() -> Value {
         ),
         may(
             "flip",
-            "How the back gets behind the front: printed on both sides and turned on an edge, or folded.",
+            "How the back gets behind the front: printed on both sides and turned on an edge, or \
+             folded.",
             "long edge.",
             word(FLIPS),
         ),

@@ -71,7 +71,8 @@ pub(super) fn figures() -> Value {
     group([
         may(
             "confirmations",
-            "The file that says who read what in which edition; coldring confirm SPEC --file starts one.",
+            "The file that says who read what in which edition; coldring confirm SPEC --file \
+             starts one.",
             "nobody has read any again.",
             path("read.yaml"),
         ),

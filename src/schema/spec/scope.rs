@@ -14,7 +14,8 @@ pub(super) fn scope() -> Value {
         ),
         must(
             "pipe",
-            "The sizes and walls covered. Give inch pipe of IPS and of CTS, or of unlike walls, an entry each.",
+            "The sizes and walls covered. Give inch pipe of IPS and of CTS, or of unlike walls, an \
+             entry each.",
             one_or_more(pipe()),
         ),
         may(

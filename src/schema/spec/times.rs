@@ -11,7 +11,8 @@ pub(super) fn cycles() -> Value {
     group([
         may(
             "rows",
-            "Your own qualified times, where they differ from the published ones or there are none.",
+            "Your own qualified times, where they differ from the published ones or there are \
+             none.",
             "the published times.",
             list(row()),
         ),

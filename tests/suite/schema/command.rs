@@ -99,7 +99,7 @@ fn a_line_that_names_any_schema_is_a_comment() {
     let folder = tempdir().unwrap();
     let other = "# yaml-language-server: $schema=https://schema.example/other.json\n";
     let rules = |first: &str| {
-        let spec = file(&folder, "a.yaml", &format!("{first}{}", read(GEOTHERMAL)));
+        let spec = file(&folder, "a.yaml", format!("{first}{}", read(GEOTHERMAL)));
         let ran = coldring_with(&["check", "--as-of", AS_OF, "--format", "json", &spec]);
         assert_eq!(ran.code, Some(0), "{}", ran.out);
         let document = document(&ran);

@@ -38,6 +38,10 @@ const NOT_RUN: &[(&str, &str)] = &[
         "tests/package/deb",
         "needs cargo-deb, and builds the program again",
     ),
+    (
+        "tests/package/static",
+        "builds the program for another target",
+    ),
     (".ci/run", "it runs this"),
     ("cargo install --path .", "builds the program again"),
     ("coldring shell --out /usr/local", "writes to the system"),

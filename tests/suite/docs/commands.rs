@@ -17,7 +17,7 @@ pub fn in_markdown(text: &str) -> Vec<Command> {
         match (fence, line.strip_prefix("```")) {
             (None, Some(language)) => fence = Some(language),
             (Some(_), Some(_)) => fence = None,
-            (Some("sh"), None) => commands.extend(command(line)),
+            (Some("sh"), None) => commands.extend(Some(Command { text: told(line) })),
             (Some(_), None) => {}
             (None, None) if line.starts_with("- ") => list = true,
             (None, None) if line.starts_with("    ") && !list => commands.extend(command(line)),
@@ -62,27 +62,35 @@ pub fn spans(text: &str) -> Vec<String> {
         .collect()
 }
 
-/// A line, up to two spaces or a comment, after which it is told about.
+/// How a command begins, where lines that are none stand beside it.
+const BEGINS: &[&str] = &[
+    "coldring ",
+    "cargo ",
+    "parallel ",
+    "rustup ",
+    "apt ",
+    "tests/",
+    ".ci/",
+    "COLDRING_",
+    "CC_",
+];
+
+/// The command of a line, if it is one.
 fn command(line: &str) -> Option<Command> {
+    let text = told(line);
+    let begins = BEGINS.iter().any(|begin| text.starts_with(begin));
+    begins.then_some(Command { text })
+}
+
+/// A line, up to two spaces or a comment, after which it is told about.
+fn told(line: &str) -> String {
     let line = line.trim();
     let line = line.split("  ").next().unwrap_or(line);
     let line = line.split(" # ").next().unwrap_or(line).trim();
-    let known = [
-        "coldring ",
-        "cargo ",
-        "parallel ",
-        "tests/",
-        ".ci/",
-        "COLDRING_",
-    ];
-    let text = match line.strip_prefix("cargo run --release -- ") {
+    match line.strip_prefix("cargo run --release -- ") {
         Some(arguments) => format!("coldring {arguments}"),
         None => line.to_owned(),
-    };
-    known
-        .iter()
-        .any(|start| line.starts_with(start))
-        .then_some(Command { text })
+    }
 }
 
 #[test]

@@ -117,7 +117,16 @@ pub struct Made {
     /// The PDF.
     pub bytes: Vec<u8>,
     /// The pictures of its pages, where they are asked for.
-    pub pictures: Option<(Image, Vec<Vec<u8>>)>,
+    pub pictures: Option<Pictures>,
+}
+
+/// Pictures of the pages of a paper.
+#[derive(Debug)]
+pub struct Pictures {
+    /// What they are.
+    pub image: Image,
+    /// One for each page.
+    pub pages: Vec<Vec<u8>>,
 }
 
 impl Made {
@@ -131,8 +140,9 @@ impl Made {
     pub fn files(&self) -> impl Iterator<Item = (String, &[u8])> {
         let name = self.file_name();
         let stem = name.trim_end_matches(".pdf").to_owned();
-        let pictures = self.pictures.iter().flat_map(|(image, pages)| {
-            let ending = image.ending();
+        let pictures = self.pictures.iter().flat_map(|pictures| {
+            let ending = pictures.image.ending();
+            let pages = &pictures.pages;
             pages.iter().map(move |page| (ending, page.as_slice()))
         });
         let pictures = pictures

@@ -19,6 +19,7 @@ use super::input::{self, Unreadable};
 use super::keys;
 use super::level::say;
 use super::output::{MANIFEST, OutputError, OutputFolder};
+use super::progress::Progress;
 use super::report::Report;
 use super::shard;
 use crate::budget;
@@ -110,6 +111,9 @@ fn print(
         flip: arguments.flip,
         language: arguments.language,
     };
+    let shown = arguments.format == TableFormat::Text;
+    let progress = Progress::over("cards", standings.len(), shown);
+    let made = |cards, of| progress.done(cards, of);
     let outcome = wallet(&WalletOrder {
         specs: &specs,
         standings: &standings,
@@ -118,7 +122,9 @@ fn print(
         options: options.clone(),
         signer,
         threads: thread::available_parallelism().map_or(1, NonZeroUsize::get),
+        made: &made,
     });
+    progress.end();
     let outcome = match outcome {
         Ok(outcome) => outcome,
         Err(error) => {

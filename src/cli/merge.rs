@@ -14,7 +14,7 @@ use super::output::MANIFEST;
 use super::report::Report;
 use crate::compile::Checked;
 use crate::finding;
-use crate::merge::{Listing, Merged, merge, rules};
+use crate::merge::{File, Listing, Merged, merge, rules};
 use crate::source::{Source, Sources};
 
 /// The largest manifest that is read: one of some 100,000 specs.
@@ -119,7 +119,7 @@ fn text(listing: &Listing) -> String {
             "{} revision {}: {}, spec {}\n",
             procedure.number.escape_debug(),
             procedure.revision,
-            count(procedure.files.len(), "paper"),
+            count(papers(&procedure.files), "paper"),
             crate::digest::short(&procedure.spec_digest).escape_debug(),
         ));
     }
@@ -161,6 +161,12 @@ fn text(listing: &Listing) -> String {
         }
     }
     text
+}
+
+/// How many of the files are papers, and not pictures of their pages.
+fn papers(files: &[File]) -> usize {
+    let papers = files.iter().filter(|file| file.name.ends_with(".pdf"));
+    papers.count()
 }
 
 fn count(number: usize, what: &str) -> String {

@@ -44,13 +44,20 @@ impl Progress {
         self.0.inc(1);
     }
 
+    /// So many more are done, of so many in all.
+    pub fn done(&self, more: usize, of: usize) {
+        let number = |count| u64::try_from(count).unwrap_or(u64::MAX);
+        self.0.set_length(number(of));
+        self.0.inc(number(more));
+    }
+
     /// Does what prints, with the line out of its way.
     pub fn aside<T>(&self, work: impl FnOnce() -> T) -> T {
         self.0.suspend(work)
     }
 
     /// Takes the line away.
-    pub fn end(self) {
+    pub fn end(&self) {
         self.0.finish_and_clear();
     }
 }

@@ -27,6 +27,12 @@ const FILE: &str = "submittal.pdf";
 /// Makes one submittal.
 pub fn run(arguments: &SubmittalArguments) -> Ending {
     let mut report = Report::new(Format::Text);
+    bind(arguments, &mut report);
+    report.finish()
+}
+
+/// Makes one submittal, as part of a report.
+pub fn bind(arguments: &SubmittalArguments, report: &mut Report) {
     let house = arguments.house.as_deref().map(input::read_house);
     match (
         input::read_text(&arguments.file, budget::SUBMITTAL.bytes),
@@ -41,10 +47,9 @@ pub fn run(arguments: &SubmittalArguments) -> Ending {
             let sources = Sources::from(source)
                 .apart_by(apart)
                 .in_house(house.clone());
-            make(arguments, &sources, &house, &mut report);
+            make(arguments, &sources, &house, report);
         }
     }
-    report.finish()
 }
 
 fn make(

@@ -6,20 +6,22 @@ mod follow;
 mod wake;
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use chrono::Local;
 
 use super::Ending;
-use super::args::{PapersArguments, WatchArguments};
+use super::args::{PapersArguments, SubmittalArguments, WatchArguments};
 use super::build::{Order, build, usable};
 use super::folders::Folders;
+use super::input::read_up_to;
 use super::level::say;
 use super::progress::Progress;
 use super::report::{Report, Told};
-use super::to_stderr;
+use super::{submittal, to_stderr};
+use crate::budget;
 use crate::compile::Identity;
-use follow::{Contents, contents, others};
+use follow::{Contents, contents, is_submittal, others};
 use wake::{Wake, Waker};
 
 /// Watches until it is ended.
@@ -122,8 +124,15 @@ impl<'a> Watch<'a> {
                         folders.take(procedure, &spec.display().to_string());
                     }
                 }
+                let (submittals, specs): (Vec<_>, Vec<_>) = specs
+                    .iter()
+                    .cloned()
+                    .partition(|file| is_submittal_file(file));
                 let progress = Progress::over("building", specs.len(), false);
-                build(&order, specs, folders, &progress, &mut report);
+                build(&order, &specs, folders, &progress, &mut report);
+                for file in submittals {
+                    submittal::bind(&self.submittal(file), &mut report);
+                }
             }
             Err(message) => report.failed(&message),
         }
@@ -132,6 +141,17 @@ impl<'a> Watch<'a> {
         self.told = report.finish_turn();
         if failed {
             to_stderr("waiting: mend what is marked, and save");
+        }
+    }
+
+    /// What of the arguments a submittal is made by.
+    fn submittal(&self, file: PathBuf) -> SubmittalArguments {
+        SubmittalArguments {
+            file,
+            as_of: self.arguments.as_of,
+            out: self.arguments.out.clone(),
+            paper: self.arguments.paper,
+            house: self.arguments.house.clone(),
         }
     }
 
@@ -152,6 +172,11 @@ impl<'a> Watch<'a> {
             };
         }
     }
+}
+
+fn is_submittal_file(file: &Path) -> bool {
+    let text = read_up_to(file, budget::SUBMITTAL.bytes).unwrap_or_default();
+    is_submittal(&String::from_utf8_lossy(&text))
 }
 
 /// The files that do not hold what they held, by name. One that is followed only

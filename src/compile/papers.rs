@@ -4,7 +4,7 @@
 use super::card::{card_print, card_sheet};
 use super::proof::code;
 use super::{
-    Checked, Image, Made, Options, Read, Withheld, attached, languages, required, to_json,
+    Checked, Image, Made, Options, Pictures, Read, Withheld, attached, languages, required, to_json,
 };
 use crate::advice::Advice;
 use crate::language::Language;
@@ -51,7 +51,7 @@ fn pictured(
     print: &Print<'_>,
     pdf: &[u8],
     image: Option<Image>,
-) -> Result<Option<(Image, Vec<Vec<u8>>)>, TypesetError> {
+) -> Result<Option<Pictures>, TypesetError> {
     let Some(image) = image else { return Ok(None) };
     let pages = match image {
         Image::Svg => {
@@ -63,7 +63,7 @@ fn pictured(
         }
         Image::Png(dots_per_inch) => pixels(print, pdf, dots_per_inch)?,
     };
-    Ok(Some((image, pages)))
+    Ok(Some(Pictures { image, pages }))
 }
 
 /// A paper that is asked for.

@@ -10,7 +10,7 @@ use crate::support::{AS_OF, GAS, GEOTHERMAL, WRONG, coldring, coldring_with, fil
 /// Lines of a screen, for help without a pager.
 const SCREEN: usize = 30;
 /// Characters of a line of it.
-const LINE: usize = 92;
+const LINE: usize = 80;
 
 /// Every command that is not hidden, as the program itself tells an unknown one.
 fn commands() -> Vec<String> {

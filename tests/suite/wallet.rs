@@ -6,6 +6,7 @@ mod privacy;
 mod refused;
 
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use coldring::compile::{WalletOptions, WalletOrder, wallet};
 use coldring::fusers::{Choice, decode_csv, evaluate};
@@ -235,6 +236,7 @@ fn the_cards_are_the_same_for_any_number_of_threads() {
     rules.choose(Choice::parse("us-gas").unwrap());
     let standings = evaluate(&roster, &rules, library(), as_of());
     let specs = [Source::new("gas.yaml", gas_alone()).into()];
+    let told = AtomicUsize::new(0);
     let made = |threads| {
         let order = WalletOrder {
             specs: &specs,
@@ -244,6 +246,10 @@ fn the_cards_are_the_same_for_any_number_of_threads() {
             options: WalletOptions::default(),
             signer: None,
             threads,
+            made: &|cards, of| {
+                assert_eq!(of, 900);
+                told.fetch_add(cards, Ordering::Relaxed);
+            },
         };
         let files = wallet(&order).unwrap().files;
         files
@@ -255,6 +261,8 @@ fn the_cards_are_the_same_for_any_number_of_threads() {
     assert!(one.len() > 1);
     assert_eq!(one.iter().map(|(_, cards, _)| cards).sum::<usize>(), 900);
     assert!(one == many);
+    // Of each of the two runs, every card was told of.
+    assert_eq!(told.into_inner(), 1800);
 }
 
 #[test]

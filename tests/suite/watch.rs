@@ -287,3 +287,28 @@ fn it_ends_between_two_papers_and_leaves_nothing_half_written() {
     assert_eq!(ran.code, Some(2));
     assert!(ran.err.contains("named twice"), "{}", ran.err);
 }
+
+#[test]
+fn a_submittal_is_bound_again_when_its_roster_changes() {
+    let ground = tempdir().unwrap();
+    let folder = ground.path();
+    for name in [
+        "alder-fork-gas.yaml",
+        "records/AF-PQ-07.yaml",
+        "people/fusers.yaml",
+        "submittal/AF-S-031.yaml",
+        "submittal/attachments/pipe-certificate.pdf",
+        "submittal/attachments/fitting-sheet.pdf",
+    ] {
+        fs::create_dir_all(folder.join(name).parent().unwrap()).unwrap();
+        fs::copy(path("specs").join(name), folder.join(name)).unwrap();
+    }
+    let watch = Watch::over(folder, &["submittal/AF-S-031.yaml"]);
+    watch.turn("wrote out/AF-S-031-r0-submittal/submittal.pdf");
+    let roster = folder.join("people/fusers.yaml");
+    let text = fs::read_to_string(&roster).unwrap();
+    save_by_rename(&roster, &format!("{text}# one\n"));
+    let turn = watch.turn("wrote out/AF-S-031-r0-submittal/submittal.pdf");
+    assert!(turn.contains("fusers.yaml"), "{turn}");
+    assert_eq!(watch.end().0, Some(0));
+}

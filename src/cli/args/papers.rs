@@ -94,10 +94,12 @@ pub struct BuildArguments {
 Examples:
   coldring watch my.yaml
   coldring watch specs/*.yaml --house our-style --only card
+  coldring watch submittal/AF-S-031.yaml
 
 The papers are built at the start, and again whenever the spec is saved, or a file that it
 was built from: its records and confirmations, the house style. Papers that would be the same
-stay as they are. A finding is printed once; what is still there is counted. An error stops
+stay as they are. The file of a submittal is watched too, with the specs, records, roster and
+PDFs that it encloses; --out, --paper, --house and --as-of hold for it. A finding is printed once; what is still there is counted. An error stops
 nothing: mend it and save. A file that is missing is waited for.
 
 End it with Ctrl-C: papers that are being written are written to the end.

@@ -54,6 +54,8 @@ pub struct WalletOrder<'a> {
     pub signer: Option<&'a Signer>,
     /// How many threads work at once; the cards are the same for any number.
     pub threads: usize,
+    /// Told of each file as it is made: how many cards are in it, and in all.
+    pub made: &'a (dyn Fn(usize, usize) + Sync),
 }
 
 /// What came of an order.

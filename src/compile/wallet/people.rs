@@ -52,6 +52,7 @@ const GROUNDS: [&str; 2] = ["/attached/ground.pdf", "/attached/last.pdf"];
 /// Makes the files, in the order of the jobs.
 pub fn make(order: &WalletOrder<'_>, jobs: &[Job<'_>]) -> Result<Vec<WalletFile>, TypesetError> {
     let next = AtomicUsize::new(0);
+    let cards = jobs.iter().map(|job| job.people.len()).sum();
     let made = Mutex::new(Vec::with_capacity(jobs.len()));
     // Not rayon: typst waits with rayon's own yield, which would start another
     // file on the same stack, and overflow it after some hundreds.
@@ -62,6 +63,7 @@ pub fn make(order: &WalletOrder<'_>, jobs: &[Job<'_>]) -> Result<Vec<WalletFile>
                     && let Some(job) = jobs.get(at)
                 {
                     let file = file(order, job);
+                    (order.made)(job.people.len(), cards);
                     if let Ok(mut made) = made.lock() {
                         made.push((at, file));
                     }

@@ -5,6 +5,7 @@
 
 use std::io::{Read, Write};
 use std::process::{Child, Command, ExitCode, Stdio};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::channel;
 use std::thread;
 use std::time::Duration;
@@ -36,8 +37,23 @@ pub fn apart(work: Work, message: &[u8]) -> Result<Vec<u8>, Stopped> {
     answer
 }
 
+/// Whether Ctrl-C is for this process alone.
+static SPARED: AtomicBool = AtomicBool::new(false);
+
+/// Has such processes go on when Ctrl-C ends this one: a watch waits for the
+/// papers in work, and a terminal interrupts every process of its group.
+pub fn spare_from_interrupt() {
+    SPARED.store(true, Ordering::Relaxed);
+}
+
 fn started() -> std::io::Result<Child> {
-    Command::new(std::env::current_exe()?)
+    let mut command = Command::new(std::env::current_exe()?);
+    #[cfg(unix)]
+    if SPARED.load(Ordering::Relaxed) {
+        use std::os::unix::process::CommandExt;
+        command.process_group(0);
+    }
+    command
         .arg(APART)
         .env_clear()
         .stdin(Stdio::piped())

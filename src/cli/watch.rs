@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use chrono::Local;
 
 use super::Ending;
+use super::apart::spare_from_interrupt;
 use super::args::{PapersArguments, SubmittalArguments, WatchArguments};
 use super::build::{Order, build, usable};
 use super::folders::Folders;
@@ -31,6 +32,7 @@ pub fn run(arguments: &WatchArguments) -> Ending {
         super::complain(&message);
         return Ending::CouldNotRun;
     }
+    spare_from_interrupt();
     let mut waker = Waker::new();
     let mut watch = Watch::over(arguments);
     say(&format!(

@@ -3,6 +3,7 @@
 
 use std::fs;
 use std::io::{BufRead, BufReader};
+use std::os::unix::process::CommandExt;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::sync::mpsc::{Receiver, channel};
@@ -39,6 +40,7 @@ impl Watch {
             .args(arguments)
             .stdin(Stdio::null())
             .stdout(Stdio::piped())
+            .process_group(0)
             .spawn()
             .unwrap();
         let (send, lines) = channel();
@@ -73,10 +75,10 @@ impl Watch {
         start + "\n" + &self.until("no errors")
     }
 
-    /// Ends it as Ctrl-C does.
+    /// Ends it as Ctrl-C does, which reaches every process of the terminal's group.
     fn end(mut self) -> (Option<i32>, String) {
         let ended = Command::new("kill")
-            .args(["-INT", &self.process.id().to_string()])
+            .args(["-INT", "--", &format!("-{}", self.process.id())])
             .status();
         assert!(ended.unwrap().success());
         let code = self.process.wait().unwrap().code();
@@ -270,11 +272,16 @@ fn a_house_style_changes_every_spec() {
 fn it_ends_between_two_papers_and_leaves_nothing_half_written() {
     let ground = ground();
     let folder = ground.path();
-    let watch = Watch::over(folder, &[SPEC, "other.yaml"]);
+    // With a logo papers are laid out by a process of their own.
+    let house = path("specs/house");
+    let house = house.to_str().unwrap();
+    let watch = Watch::over(folder, &[SPEC, "other.yaml", "--house", house]);
     // In the midst of the first build.
-    watch.until("watching 2 specs");
+    watch.until("building 2 specs");
+    thread::sleep(Duration::from_millis(300));
     let (code, said) = watch.end();
     assert_eq!(code, Some(0), "{said}");
+    assert!(!said.contains("error["), "{said}");
     assert!(said.contains("ended; every paper is whole"), "{said}");
     for procedure in ["AF-JP-12-r2", "AF-JP-99-r2"] {
         let papers = folder.join("out").join(procedure);

@@ -9,6 +9,7 @@ mod house;
 mod picture;
 mod placed;
 mod query;
+mod runs;
 mod seen;
 mod world;
 
@@ -25,9 +26,9 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 pub use apart::Sent;
 pub use house::{HouseFiles, REPLACEABLE, Required, TemplateFault, try_logo};
+pub use picture::{Picture, svg_pages};
 pub use placed::try_pages;
 pub use query::query;
-pub use picture::{Picture, svg_pages};
 use world::World;
 pub use world::{can_draw, is_template, line_width, page_fonts};
 

@@ -23,7 +23,12 @@ pub struct PreviewArguments {
     #[arg(value_name = "SPEC")]
     pub spec: PathBuf,
     /// Port on this computer [default: any that is free]
-    #[arg(long, value_name = "PORT", default_value_t = 0, hide_default_value = true)]
+    #[arg(
+        long,
+        value_name = "PORT",
+        default_value_t = 0,
+        hide_default_value = true
+    )]
     pub port: u16,
     /// Set the papers in the house style of this folder, which holds house.yaml
     #[arg(long, value_name = "DIR")]

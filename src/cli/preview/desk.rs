@@ -80,7 +80,10 @@ impl Desk {
         let name = self.name();
         if text.len() > budget::SPEC.bytes {
             let finding = rules::SPEC_TOO_LARGE
-                .about_file(format!("the text has more than {} bytes", budget::SPEC.bytes))
+                .about_file(format!(
+                    "the text has more than {} bytes",
+                    budget::SPEC.bytes
+                ))
                 .help("check that the right text was pasted");
             return Err((Box::new(Source::new(name, "").into()), Box::new(finding)));
         }
@@ -240,3 +243,6 @@ fn fits(text: &str) -> Result<(), NotDone> {
 fn failed(error: &OutputError) -> NotDone {
     NotDone::Failed(error.to_string())
 }
+
+#[cfg(test)]
+mod tests;

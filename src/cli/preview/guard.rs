@@ -59,7 +59,8 @@ fn refusal(state: &Served, request: &Request) -> Option<Response> {
     let site = text(headers, &HeaderName::from_static("sec-fetch-site"));
     let from_elsewhere = site.is_some_and(|site| site != "same-origin" && site != "none");
     let origin = text(headers, &header::ORIGIN);
-    let reads = matches!(*request.method(), Method::GET | Method::HEAD);
+    let gets = request.method() == Method::GET;
+    let reads = gets || request.method() == Method::HEAD;
     let own = origin == Some(&session.origin());
     if from_elsewhere || (origin.is_some() || !reads) && !own {
         let said = "Another page asked for this, so it is refused.";
@@ -67,7 +68,7 @@ fn refusal(state: &Served, request: &Request) -> Option<Response> {
     }
     let enters = request.uri().path() == "/" && request.uri().query().is_some();
     let known = text(headers, &header::COOKIE).is_some_and(|cookies| session.knows(cookies));
-    match known || (enters && reads) {
+    match known || (enters && gets) {
         true => None,
         false => Some(no_entry()),
     }

@@ -65,11 +65,7 @@ const STYLE: &str = "text/css; charset=utf-8";
 
 /// The files of the page.
 const PAGE: &[(&str, &str, &str)] = &[
-    (
-        "/mark.svg",
-        "image/svg+xml",
-        include_str!("page/mark.svg"),
-    ),
+    ("/mark.svg", "image/svg+xml", include_str!("page/mark.svg")),
     ("/preview.css", STYLE, include_str!("page/preview.css")),
     ("/editor.css", STYLE, include_str!("page/editor.css")),
     ("/preview.js", SCRIPT, include_str!("page/preview.js")),
@@ -146,10 +142,12 @@ struct Save {
 }
 
 async fn save(Of(state): Served, Json(save): Json<Save>) -> Response {
-    blocking(move || match state.desk.save(&save.text, save.seen.as_deref()) {
-        Ok(file) => Json(file).into_response(),
-        Err(why) => not_done(why),
-    })
+    blocking(
+        move || match state.desk.save(&save.text, save.seen.as_deref()) {
+            Ok(file) => Json(file).into_response(),
+            Err(why) => not_done(why),
+        },
+    )
     .await
 }
 
@@ -173,11 +171,7 @@ struct Print {
     wishes: Wishes,
 }
 
-async fn pdf(
-    Of(state): Served,
-    Path(paper): Path<String>,
-    Query(print): Query<Print>,
-) -> Response {
+async fn pdf(Of(state): Served, Path(paper): Path<String>, Query(print): Query<Print>) -> Response {
     let Some((kind, further)) = named(&paper) else {
         return StatusCode::NOT_FOUND.into_response();
     };
@@ -190,7 +184,10 @@ async fn pdf(
         match desk.pdf((kind, further), &options, print.seen.as_deref()) {
             Ok(bytes) => {
                 let name = desk.pdf_name(kind, further);
-                let name = percent_encoding::utf8_percent_encode(&name, percent_encoding::NON_ALPHANUMERIC);
+                let name = percent_encoding::utf8_percent_encode(
+                    &name,
+                    percent_encoding::NON_ALPHANUMERIC,
+                );
                 let headers = [
                     (header::CONTENT_TYPE, "application/pdf".to_owned()),
                     (

@@ -118,7 +118,10 @@ mod tests {
             panic!("refused");
         };
         assert_eq!(session.enter(&token), Entry::Refused);
-        assert!(set.ends_with("; Path=/; HttpOnly; SameSite=Strict"), "{set}");
+        assert!(
+            set.ends_with("; Path=/; HttpOnly; SameSite=Strict"),
+            "{set}"
+        );
         let pair = set.split(';').next().unwrap();
         assert!(session.knows(pair));
         assert!(session.knows(&format!("a=b; {pair}; c=d")));

@@ -10,9 +10,9 @@ use std::thread;
 
 use tokio::sync::mpsc::{UnboundedReceiver, UnboundedSender, unbounded_channel};
 
+use super::STACK;
 use super::desk::Desk;
 use super::messages::{Name, Told, Typed, id, named};
-use super::STACK;
 use crate::advice::Known;
 use crate::cli::fault;
 use crate::compile::{Look, Options, PaperKind, pictures};

@@ -74,11 +74,17 @@ function choose(id, told = false) {
     one.tabIndex = is ? 0 : -1;
     if (is) mark(one, false);
   }
-  const paper = papers.get(id);
   sheets.setAttribute("aria-labelledby", `tab-${id}`);
-  sheets.replaceChildren(paper.withheld ? empty(paper.withheld) : paper.stack);
-  sheets.scrollTop = paper.top ?? 0;
+  lay();
+  sheets.scrollTop = papers.get(id).top ?? 0;
   if (told) news();
+}
+
+// Puts the chosen paper, or what keeps it back, where pages are seen.
+function lay() {
+  const paper = papers.get(chosen);
+  if (paper.withheld) sheets.replaceChildren(empty(paper.withheld));
+  else if (paper.stack.parentNode !== sheets) sheets.replaceChildren(paper.stack);
 }
 
 function mark(tab, changed) {
@@ -98,11 +104,8 @@ export function empty(said) {
 export async function show(id, pages, withheld) {
   const paper = papers.get(id);
   if (!paper) return;
-  const was = paper.withheld;
   paper.withheld = withheld ? `No ${paper.name.toLowerCase()}: ${withheld}.` : null;
-  if (was !== paper.withheld && id === chosen) {
-    sheets.replaceChildren(paper.withheld ? empty(paper.withheld) : paper.stack);
-  }
+  if (id === chosen) lay();
   const changed = [];
   pages.forEach((page, index) => {
     const before = paper.pages[index];

@@ -68,7 +68,7 @@ pub fn pictures(
         };
         let at_fault = {
             let press = Press::new(procedure, advice, sources, &checked, options, &read);
-            let press = press.to_look_at(IN_PLACE_OF_DIGEST);
+            let press = press.only_looked_at(IN_PLACE_OF_DIGEST);
             paper_by_paper(&press, told, first, &mut see)
         };
         if let Err(error) = at_fault {

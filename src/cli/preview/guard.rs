@@ -35,6 +35,9 @@ const ALWAYS: [(HeaderName, &str); 7] = [
     ),
 ];
 
+/// What the page for whoever is refused looks like.
+pub const LOOKS_OF_NO_ENTRY: &str = "/no-entry.css";
+
 /// Lets a request through, or refuses it.
 pub async fn guard(State(state): State<Arc<Served>>, request: Request, next: Next) -> Response {
     let mut response = match refusal(&state, &request) {
@@ -67,6 +70,7 @@ fn refusal(state: &Served, request: &Request) -> Option<Response> {
         return Some((StatusCode::FORBIDDEN, said).into_response());
     }
     let enters = request.uri().path() == "/" && request.uri().query().is_some();
+    let enters = enters || request.uri().path() == LOOKS_OF_NO_ENTRY;
     let known = text(headers, &header::COOKIE).is_some_and(|cookies| session.knows(cookies));
     match known || (enters && gets) {
         true => None,

@@ -46,7 +46,11 @@ const PATIENCE: Duration = Duration::from_secs(2);
 pub fn run(arguments: &PreviewArguments) -> Ending {
     // A spec that cannot be read at all is told before there is a page.
     if let Err(Unreadable::Io(message)) = input::read(&arguments.spec) {
-        super::complain(&message);
+        let path = arguments.spec.display();
+        super::complain(&match arguments.spec.exists() {
+            true => message,
+            false => format!("{message}; `coldring new {path}` writes one to start from"),
+        });
         return Ending::CouldNotRun;
     }
     if let Some(Err(message)) = arguments.house.as_deref().map(input::read_house) {

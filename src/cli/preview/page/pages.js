@@ -130,23 +130,24 @@ export async function show(id, pages, withheld) {
   });
   const first = paper.first;
   paper.first = false;
-  for (const figure of changed) {
-    figure.firstChild.classList.toggle("pending", !first);
-    // Watched anew, it is told of at once where it is near.
-    near.unobserve(figure);
-    near.observe(figure);
+  if (id === chosen && changed.length) {
+    const seen = changed.filter(inView);
+    await Promise.all((seen.length || first ? seen : changed.slice(0, 1)).map(draw));
+    if (!seen.length && !first) {
+      changed[0].scrollIntoView({ block: "start", behavior: "instant" });
+      glow(changed[0].firstChild);
+    }
+  } else if (changed.length && !first) {
+    mark(document.getElementById(`tab-${id}`), true);
   }
-  if (!changed.length || first) {
-    if (id === chosen) await Promise.all(changed.filter(inView).map(draw));
-    return;
-  }
-  if (id !== chosen) return mark(document.getElementById(`tab-${id}`), true);
-  const seen = changed.filter(inView);
-  if (!seen.length) {
-    await draw(changed[0]);
-    changed[0].scrollIntoView({ block: "start", behavior: "instant" });
-  }
-  await Promise.all((seen.length ? seen : changed.slice(0, 1)).map(draw));
+  // Those that are only near the view have time. Watched anew, each is told of at
+  // once where it is near.
+  requestAnimationFrame(() => setTimeout(() => changed.forEach(watch)));
+}
+
+function watch(figure) {
+  near.unobserve(figure);
+  near.observe(figure);
 }
 
 function sheet() {
@@ -186,11 +187,13 @@ async function drawn(figure, wanted) {
     return;
   }
   if (figure.dataset.wanted !== wanted) return;
-  const leaf = figure.firstChild;
-  leaf.replaceChildren(image);
-  if (leaf.classList.replace("pending", "new")) {
-    leaf.addEventListener("animationend", () => leaf.classList.remove("new"), { once: true });
-  }
+  figure.firstChild.replaceChildren(image);
+}
+
+// Marks the page that was gone to, for a moment.
+function glow(leaf) {
+  leaf.classList.add("new");
+  leaf.addEventListener("animationend", () => leaf.classList.remove("new"), { once: true });
 }
 
 // What stands above the pages: that they are of an earlier text, or that there

@@ -124,3 +124,19 @@ fn a_range_that_is_not_given_has_no_ends() {
     let advice = Advice::of(&procedure);
     assert!(advice.coldest().is_none() && advice.hottest().is_none());
 }
+
+#[test]
+fn what_was_asked_before_is_answered_as_if_it_were_new() {
+    let known = Known::default();
+    // Asked, asked again, asked otherwise, and as at first.
+    let hotter: &[(&str, &str)] = &[("set_point: 500", "set_point: 505")];
+    for edits in [&[], &[], hotter, &[]] {
+        let spec = spec(edits);
+        let procedure = resolve(&spec, library());
+        let (fresh, again) = (Advice::of(&procedure), Advice::knowing(&procedure, &known));
+        assert_eq!(fresh.rows.len(), again.rows.len());
+        for (fresh, again) in fresh.rows.iter().zip(&again.rows) {
+            assert_eq!(fresh.estimate, again.estimate);
+        }
+    }
+}

@@ -126,7 +126,7 @@ impl<'a> Press<'a> {
 
     /// For pages that are only looked at: nothing is attached, and `word` stands
     /// where papers have the digest.
-    pub fn to_look_at(self, word: &'static str) -> Self {
+    pub fn only_looked_at(self, word: &'static str) -> Self {
         Self {
             in_place_of_digest: Some(word),
             ..self

@@ -68,7 +68,7 @@ pub fn pictures(
         };
         let at_fault = {
             let press = Press::new(procedure, advice, sources, &checked, options, &read);
-            let press = press.to_look_at(IN_PLACE_OF_DIGEST);
+            let press = press.only_looked_at(IN_PLACE_OF_DIGEST);
             paper_by_paper(&press, told, first, &mut see)
         };
         if let Err(error) = at_fault {
@@ -109,4 +109,85 @@ fn paper_by_paper(
         }
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::digest::short;
+    use crate::source::Source;
+
+    const SPEC: &str = include_str!("../../specs/hollow-creek-geothermal.yaml");
+
+    /// What is told of a text, each thing in a word, and the pages' ids by paper.
+    fn told(
+        text: &str,
+        first: PaperKind,
+        until: usize,
+    ) -> (Vec<String>, Vec<(PaperKind, Vec<String>)>) {
+        let sources = Sources::from(Source::new("spec.yaml", text));
+        let options = Options {
+            papers: PaperKind::ALL.to_vec(),
+            ..Options::default()
+        };
+        let day = NaiveDate::default();
+        let (mut words, mut papers) = (Vec::new(), Vec::new());
+        let done = pictures(
+            &sources,
+            &options,
+            day,
+            &Known::default(),
+            (first, None),
+            |look| {
+                words.push(match look {
+                    Look::Checked(_) => "checked".to_owned(),
+                    Look::Papers(names) => format!("{} papers", names.len()),
+                    Look::Paper(paper) => {
+                        let pages = paper.pages.unwrap().into_iter();
+                        papers.push((paper.kind, pages.map(|page| page.id).collect()));
+                        format!("{:?}", paper.kind)
+                    }
+                });
+                match words.len() < until {
+                    true => ControlFlow::Continue(()),
+                    false => ControlFlow::Break(()),
+                }
+            },
+        );
+        done.unwrap();
+        (words, papers)
+    }
+
+    #[test]
+    fn findings_come_first_then_the_paper_in_view() {
+        let (words, _) = told(SPEC, PaperKind::Card, 9);
+        let expected = ["checked", "3 papers", "Card", "Procedure", "DepthMarks"];
+        assert_eq!(words, expected);
+    }
+
+    #[test]
+    fn whoever_has_enough_is_told_no_more() {
+        for until in 1..5 {
+            assert_eq!(told(SPEC, PaperKind::DepthMarks, until).0.len(), until);
+        }
+    }
+
+    #[test]
+    fn nothing_is_pictured_of_a_spec_with_errors() {
+        let wrong = SPEC.replace("500 °F", "900 °F");
+        assert_eq!(told(&wrong, PaperKind::Card, 9).0, ["checked"]);
+    }
+
+    #[test]
+    fn a_comment_changes_no_page_though_it_changes_the_digest() {
+        let (_, before) = told(SPEC, PaperKind::Card, 9);
+        let (_, after) = told(&format!("{SPEC}# a remark\n"), PaperKind::Card, 9);
+        assert_eq!(before, after);
+    }
+
+    #[test]
+    fn the_word_for_the_digest_is_printed_whole() {
+        assert_eq!(short(IN_PLACE_OF_DIGEST), IN_PLACE_OF_DIGEST);
+        assert_eq!(IN_PLACE_OF_DIGEST.len(), short(&"0".repeat(64)).len());
+    }
 }

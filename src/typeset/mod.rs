@@ -10,6 +10,7 @@ mod picture;
 mod pixels;
 mod placed;
 mod query;
+mod runs;
 mod seen;
 mod world;
 

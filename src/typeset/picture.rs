@@ -7,6 +7,7 @@ use typst::utils::hash128;
 use typst_layout::{Page, PagedDocument};
 use typst_svg::{SvgOptions, svg};
 
+use super::runs::joined;
 use crate::units::Length;
 
 /// A page as SVG. Text is drawn as shapes, so that a picture looks the same
@@ -52,10 +53,10 @@ impl Picture {
         document.pages().iter().map(Self::of).collect()
     }
 
-    /// The page as SVG.
+    /// The page as SVG, which a browser draws quickly.
     pub fn svg(&self) -> Cow<'_, str> {
         match &self.drawing {
-            Drawing::LaidOut(page) => page_svg(page).into(),
+            Drawing::LaidOut(page) => joined(&page_svg(page)).into(),
             Drawing::Drawn(svg) => svg.into(),
         }
     }

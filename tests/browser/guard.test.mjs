@@ -70,6 +70,11 @@ test("a token that a stranger's page or name brings is refused and not spent", a
   }
 });
 
+test("a look at the link's head spends nothing", async () => {
+  const answer = await ask(url.pathname + url.search, { method: "HEAD" });
+  assert.equal(answer.status, 403);
+});
+
 test("the link lets one browser in, once", async () => {
   const answer = await ask(url.pathname + url.search);
   assert.equal(answer.status, 303);

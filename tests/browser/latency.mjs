@@ -1,6 +1,6 @@
 // From keystroke to painted page, measured in the browser: from the input event to
 // the first frame with the pages that show it, by performance.now. A benchmark,
-// never a test. `tests/browser/latency [spec] [keystrokes]`, over an optimised build.
+// never a test. `tests/browser/latency [spec] [rounds]` builds what it measures.
 
 import { browser, open, start } from "./serve.mjs";
 

@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { execFile } from "node:child_process";
-import { readFile, readdir, writeFile, mkdtemp } from "node:fs/promises";
+import { mkdir, mkdtemp, readFile, readdir, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { after, afterEach, before, beforeEach, describe, test } from "node:test";
@@ -174,6 +174,29 @@ describe("a page without pages", () => {
     assert.equal(await stale(), true);
     assert.match(await page.inputValue("#text"), /Second issue/);
     page.complaints.length = 0;
+  });
+});
+
+describe("a house style", () => {
+  test("is on the pages, and what it does wrong is found while the pages stay", async () => {
+    const more = (folder) => ["--house", path.join(folder, "house")];
+    await begin("hollow-creek-geothermal.yaml", { more });
+    const before = await wanted();
+    const picture = await page.evaluate((id) => fetch(`picture/${id}`).then((answer) => answer.text()), before[0]);
+    assert.match(picture, /<image|<path/);
+
+    // A template that cannot be laid out, as anybody may write one.
+    await mkdir(path.join(served.folder, "house/pages"), { recursive: true });
+    await writeFile(path.join(served.folder, "house/pages/procedure.typ"), "#panic([no])");
+    await replace("First issue", "First printing");
+    await page.waitForSelector('#findings li[data-rule="template-failed"]');
+    await isStale(true);
+    assert.deepEqual(await wanted(), before);
+
+    // One that leaves out what must be said.
+    await writeFile(path.join(served.folder, "house/pages/procedure.typ"), "= Mine");
+    await replace("First printing", "First issue");
+    await page.waitForSelector('#findings li[data-rule="template-hides-safety"]');
   });
 });
 

@@ -1,7 +1,7 @@
 // Starts the program over a copy of a spec and a browser that has opened its link.
 
 import { spawn } from "node:child_process";
-import { copyFile, mkdtemp, readFile, rm, writeFile, cp } from "node:fs/promises";
+import { cp, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { fileURLToPath } from "node:url";
@@ -12,12 +12,13 @@ export const program = process.env.COLDRING ?? path.join(top, "target/release/co
 
 const AS_OF = "2026-11-25";
 
-// The program over a copy of specs/, so that nothing of the demo is written.
-export async function start(spec = "hollow-creek-geothermal.yaml", more = []) {
+// The program over a copy of specs/, so that nothing of the demo is written; what
+// more it is told may depend on where that is.
+export async function start(spec = "hollow-creek-geothermal.yaml", more = () => []) {
   const folder = await mkdtemp(path.join(tmpdir(), "coldring-browser-"));
   await cp(path.join(top, "specs"), folder, { recursive: true });
   const file = path.join(folder, spec);
-  const child = spawn(program, ["preview", file, "--as-of", AS_OF, ...more]);
+  const child = spawn(program, ["preview", file, "--as-of", AS_OF, ...more(folder)]);
   let said = "";
   child.stderr.on("data", (data) => (said += data));
   const link = await new Promise((resolve, reject) => {

@@ -243,3 +243,6 @@ fn fits(text: &str) -> Result<(), NotDone> {
 fn failed(error: &OutputError) -> NotDone {
     NotDone::Failed(error.to_string())
 }
+
+#[cfg(test)]
+mod tests;

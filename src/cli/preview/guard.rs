@@ -35,6 +35,9 @@ const ALWAYS: [(HeaderName, &str); 7] = [
     ),
 ];
 
+/// What the page for whoever is refused looks like.
+pub const LOOKS_OF_NO_ENTRY: &str = "/no-entry.css";
+
 /// Lets a request through, or refuses it.
 pub async fn guard(State(state): State<Arc<Served>>, request: Request, next: Next) -> Response {
     let mut response = match refusal(&state, &request) {
@@ -59,15 +62,17 @@ fn refusal(state: &Served, request: &Request) -> Option<Response> {
     let site = text(headers, &HeaderName::from_static("sec-fetch-site"));
     let from_elsewhere = site.is_some_and(|site| site != "same-origin" && site != "none");
     let origin = text(headers, &header::ORIGIN);
-    let reads = matches!(*request.method(), Method::GET | Method::HEAD);
+    let gets = request.method() == Method::GET;
+    let reads = gets || request.method() == Method::HEAD;
     let own = origin == Some(&session.origin());
     if from_elsewhere || (origin.is_some() || !reads) && !own {
         let said = "Another page asked for this, so it is refused.";
         return Some((StatusCode::FORBIDDEN, said).into_response());
     }
     let enters = request.uri().path() == "/" && request.uri().query().is_some();
+    let enters = enters || request.uri().path() == LOOKS_OF_NO_ENTRY;
     let known = text(headers, &header::COOKIE).is_some_and(|cookies| session.knows(cookies));
-    match known || (enters && reads) {
+    match known || (enters && gets) {
         true => None,
         false => Some(no_entry()),
     }

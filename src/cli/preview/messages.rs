@@ -213,3 +213,42 @@ impl From<&Rule> for Explained {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_paper_is_found_by_its_name() {
+        for kind in PaperKind::ALL {
+            for further in Language::all().map(Some).chain([None]) {
+                assert_eq!(named(&id(kind, further)), Some((kind, further)));
+            }
+        }
+        assert_eq!(named("card.pdf"), None);
+        assert_eq!(named(""), None);
+    }
+
+    #[test]
+    fn wishes_are_the_words_of_the_command_line() {
+        let wishes = |language: &str, paper: &str, card_trim: &str| Wishes {
+            language: language.to_owned(),
+            paper: paper.to_owned(),
+            card_trim: card_trim.to_owned(),
+        };
+        let options = wishes("en,es", "a4", "id-2").options().unwrap();
+        assert_eq!(options.languages, [Language::En, Language::Es]);
+        assert_eq!(options.paper, Some(crate::spec::Paper::A4));
+        assert_eq!(options.card_trim, Some(crate::spec::CardTrim::Id2));
+        // The spec decides.
+        let options = Wishes::default().options().unwrap();
+        assert!(options.languages.is_empty() && options.paper.is_none());
+        for wrong in [
+            wishes("xx", "", ""),
+            wishes("", "a5", ""),
+            wishes("", "", "9"),
+        ] {
+            assert_eq!(wrong.options().err(), Some(StatusCode::BAD_REQUEST));
+        }
+    }
+}

@@ -23,6 +23,7 @@ mod work;
 use std::io::Error;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::sync::Arc;
+use std::time::Duration;
 
 use tokio::net::TcpListener;
 use tokio::runtime::{Builder, Runtime};
@@ -38,18 +39,31 @@ use work::Work;
 /// Stack of the threads that lay out: as much as a main thread has, twice.
 const STACK: usize = 16 * 1024 * 1024;
 
+/// How long work is waited for that is under way as the program ends.
+const PATIENCE: Duration = Duration::from_secs(2);
+
 /// Serves the page until it is interrupted.
 pub fn run(arguments: &PreviewArguments) -> Ending {
     // A spec that cannot be read at all is told before there is a page.
     if let Err(Unreadable::Io(message)) = input::read(&arguments.spec) {
-        super::complain(&message);
+        let path = arguments.spec.display();
+        super::complain(&match arguments.spec.exists() {
+            true => message,
+            false => format!("{message}; `coldring new {path}` writes one to start from"),
+        });
         return Ending::CouldNotRun;
     }
     if let Some(Err(message)) = arguments.house.as_deref().map(input::read_house) {
         super::complain(&message);
         return Ending::CouldNotRun;
     }
-    let served = runtime().and_then(|runtime| runtime.block_on(serve(arguments)));
+    let served = runtime().and_then(|runtime| {
+        let served = runtime.block_on(serve(arguments));
+        // A file that is being written is; a paper that is being laid out is not
+        // waited for.
+        runtime.shutdown_timeout(PATIENCE);
+        served
+    });
     match served {
         Ok(()) => Ending::Clean,
         Err(error) => {

@@ -16,7 +16,7 @@ use serde::Deserialize;
 use serde_json::json;
 
 use super::desk::{Desk, NotDone};
-use super::guard::{guard, no_entry};
+use super::guard::{LOOKS_OF_NO_ENTRY, guard, no_entry};
 use super::help;
 use super::messages::{Explained, Typed, Wishes, named};
 use super::session::{Entry, Session};
@@ -66,6 +66,7 @@ const STYLE: &str = "text/css; charset=utf-8";
 /// The files of the page.
 const PAGE: &[(&str, &str, &str)] = &[
     ("/mark.svg", "image/svg+xml", include_str!("page/mark.svg")),
+    (LOOKS_OF_NO_ENTRY, STYLE, include_str!("page/no-entry.css")),
     ("/preview.css", STYLE, include_str!("page/preview.css")),
     ("/editor.css", STYLE, include_str!("page/editor.css")),
     ("/preview.js", SCRIPT, include_str!("page/preview.js")),

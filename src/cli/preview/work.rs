@@ -7,6 +7,7 @@ use std::io::Error;
 use std::ops::ControlFlow;
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
+use std::time::Duration;
 
 use tokio::sync::mpsc::{UnboundedReceiver, UnboundedSender, unbounded_channel};
 
@@ -25,6 +26,9 @@ const MOST_TABS: usize = 64;
 /// Most pictures that are kept for the page to fetch; a procedure has some
 /// twenty pages, and each is fetched at once or not at all.
 const MOST_PICTURES: usize = 400;
+
+/// Whoever types goes on within this time.
+const BETWEEN_KEYSTROKES: Duration = Duration::from_millis(300);
 
 /// A text to look at, and where to tell what is seen.
 struct Job {
@@ -119,6 +123,14 @@ impl Shared {
         }
     }
 
+    /// Waits for the next keystroke before papers that nobody looks at are laid out.
+    fn pause(&self) {
+        let queue = lock(&self.queue);
+        if queue.waiting.is_empty() {
+            let _ = self.more.wait_timeout(queue, BETWEEN_KEYSTROKES);
+        }
+    }
+
     /// Whether nobody wants a job any longer.
     fn outdated(&self, job: &Job) -> bool {
         let newest = lock(&self.queue).newest.get(&job.typed.tab).copied();
@@ -127,7 +139,6 @@ impl Shared {
 
     fn look(&self, job: Job, desk: &Desk, known: &Known) {
         let told = fault::survived(|| self.seen(&job, desk, known));
-        // Nobody may be there to hear it.
         let last = match told {
             Ok(Ok(())) => Told::Done,
             Ok(Err(message)) => Told::Fault { message },
@@ -135,7 +146,7 @@ impl Shared {
                 message: fault::told(&message, 0),
             },
         };
-        let _ = tell(&job, &last);
+        tell(&job, &last);
     }
 
     fn seen(&self, job: &Job, desk: &Desk, known: &Known) -> Result<(), String> {
@@ -143,10 +154,11 @@ impl Shared {
             Ok(sources) => sources,
             Err((sources, finding)) => {
                 let checked = crate::cli::check::unread(&sources, *finding);
-                let _ = tell(job, &Told::findings(&checked, &sources));
+                tell(job, &Told::findings(&checked, &sources));
                 return Ok(());
             }
         };
+        let mut paused = false;
         let first = named(&job.typed.in_view).unwrap_or((PaperKind::Procedure, None));
         let looked = pictures(&sources, &job.options, desk.as_of(), known, first, |look| {
             let told = match look {
@@ -165,9 +177,14 @@ impl Shared {
                     told
                 }
             };
-            match tell(job, &told) {
-                true if !self.outdated(job) => ControlFlow::Continue(()),
-                _ => ControlFlow::Break(()),
+            tell(job, &told);
+            if matches!(told, Told::Paper { .. }) && !paused {
+                paused = true;
+                self.pause();
+            }
+            match self.outdated(job) {
+                false => ControlFlow::Continue(()),
+                true => ControlFlow::Break(()),
             }
         });
         looked.map_err(|error| crate::cli::build::template_failed(&sources, &error))
@@ -189,10 +206,11 @@ impl Shared {
     }
 }
 
-/// Tells the page something; whether anybody is there to hear it.
-fn tell(job: &Job, told: &Told) -> bool {
-    let line = serde_json::to_string(told).map(|line| line + "\n");
-    line.is_ok_and(|line| job.tell.send(line).is_ok())
+/// Tells the page something, if it is still there to hear it.
+fn tell(job: &Job, told: &Told) {
+    if let Ok(line) = serde_json::to_string(told) {
+        let _ = job.tell.send(line + "\n");
+    }
 }
 
 /// What a thread that broke down held is whole: each change is one assignment.

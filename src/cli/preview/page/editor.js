@@ -143,11 +143,17 @@ function here() {
   lastHere = now;
 }
 
-// The keys that lead to a line, from the top of the spec down, by indentation.
-export function path(at) {
+// The keys that lead to the cursor, from the top of the spec down, by indentation,
+// and by the commas of a group that is written in one line.
+export function path() {
+  const before = text.value.slice(0, text.selectionStart);
+  const at = before.split("\n").length;
   const lines = text.value.split("\n");
   const keys = [];
   let inside = Infinity;
+  const group = /\{([^{}]*)$/.exec(before.split("\n").pop());
+  const part = group && /^\s*([^:]+):/.exec(group[1].split(",").pop());
+  if (part) keys.push(part[1].trim());
   for (let n = at - 1; n >= 0; n--) {
     const key = KEY.exec(lines[n]);
     if (!key || lines[n].trim().startsWith("#")) continue;
@@ -193,8 +199,7 @@ export function onInput(then) {
   text.addEventListener("input", then);
 }
 export function onMove(then) {
-  let last = 0;
   document.addEventListener("selectionchange", () => {
-    if (document.activeElement === text && line() !== last) then((last = line()));
+    if (document.activeElement === text) then();
   });
 }

@@ -30,8 +30,10 @@ export async function begin(tell) {
   }
   know(file);
   editor.begin(saved);
-  document.title = `${file.name.split("/").at(-1)} – preview`;
-  get("file-name").textContent = file.name;
+  const name = file.name.split("/").at(-1);
+  document.title = `${name} – preview`;
+  get("file-name").textContent = name;
+  get("file-folder").textContent = file.name.slice(0, -name.length);
   told();
   setInterval(watch, LOOK_AGAIN);
 }

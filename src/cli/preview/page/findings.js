@@ -45,6 +45,7 @@ function item(finding, open) {
   li.dataset.weight = finding.severity;
   li.dataset.rule = finding.rule;
   li.dataset.line = finding.line;
+  li.finding = finding;
   const go = element("button", "go");
   go.append(element("span", "weight", finding.severity));
   const place = finding.whole ? "whole file" : `line ${finding.line}`;
@@ -91,6 +92,10 @@ export function step(by) {
   const next = by > 0
     ? (placed.find((finding) => finding.line > here) ?? placed[0])
     : (placed.findLast((finding) => finding.line < here) ?? placed.at(-1));
+  const chosen = [...list.children].find((li) => li.finding === next);
+  list.querySelector(".chosen")?.classList.remove("chosen");
+  chosen?.classList.add("chosen");
+  chosen?.scrollIntoView({ block: "nearest" });
   editor.go(next.line, next.column, next.end_line, next.end_column);
   return next;
 }

@@ -74,11 +74,17 @@ function choose(id, told = false) {
     one.tabIndex = is ? 0 : -1;
     if (is) mark(one, false);
   }
-  const paper = papers.get(id);
   sheets.setAttribute("aria-labelledby", `tab-${id}`);
-  sheets.replaceChildren(paper.withheld ? empty(paper.withheld) : paper.stack);
-  sheets.scrollTop = paper.top ?? 0;
+  lay();
+  sheets.scrollTop = papers.get(id).top ?? 0;
   if (told) news();
+}
+
+// Puts the chosen paper, or what keeps it back, where pages are seen.
+function lay() {
+  const paper = papers.get(chosen);
+  if (paper.withheld) sheets.replaceChildren(empty(paper.withheld));
+  else if (paper.stack.parentNode !== sheets) sheets.replaceChildren(paper.stack);
 }
 
 function mark(tab, changed) {
@@ -98,11 +104,8 @@ export function empty(said) {
 export async function show(id, pages, withheld) {
   const paper = papers.get(id);
   if (!paper) return;
-  const was = paper.withheld;
   paper.withheld = withheld ? `No ${paper.name.toLowerCase()}: ${withheld}.` : null;
-  if (was !== paper.withheld && id === chosen) {
-    sheets.replaceChildren(paper.withheld ? empty(paper.withheld) : paper.stack);
-  }
+  if (id === chosen) lay();
   const changed = [];
   pages.forEach((page, index) => {
     const before = paper.pages[index];
@@ -127,23 +130,24 @@ export async function show(id, pages, withheld) {
   });
   const first = paper.first;
   paper.first = false;
-  for (const figure of changed) {
-    figure.firstChild.classList.toggle("pending", !first);
-    // Watched anew, it is told of at once where it is near.
-    near.unobserve(figure);
-    near.observe(figure);
+  if (id === chosen && changed.length) {
+    const seen = changed.filter(inView);
+    await Promise.all((seen.length || first ? seen : changed.slice(0, 1)).map(draw));
+    if (!seen.length && !first) {
+      changed[0].scrollIntoView({ block: "start", behavior: "instant" });
+      glow(changed[0].firstChild);
+    }
+  } else if (changed.length && !first) {
+    mark(document.getElementById(`tab-${id}`), true);
   }
-  if (!changed.length || first) {
-    if (id === chosen) await Promise.all(changed.filter(inView).map(draw));
-    return;
-  }
-  if (id !== chosen) return mark(document.getElementById(`tab-${id}`), true);
-  const seen = changed.filter(inView);
-  if (!seen.length) {
-    await draw(changed[0]);
-    changed[0].scrollIntoView({ block: "start", behavior: "instant" });
-  }
-  await Promise.all((seen.length ? seen : changed.slice(0, 1)).map(draw));
+  // Those that are only near the view have time. Watched anew, each is told of at
+  // once where it is near.
+  requestAnimationFrame(() => setTimeout(() => changed.forEach(watch)));
+}
+
+function watch(figure) {
+  near.unobserve(figure);
+  near.observe(figure);
 }
 
 function sheet() {
@@ -183,11 +187,13 @@ async function drawn(figure, wanted) {
     return;
   }
   if (figure.dataset.wanted !== wanted) return;
-  const leaf = figure.firstChild;
-  leaf.replaceChildren(image);
-  if (leaf.classList.replace("pending", "new")) {
-    leaf.addEventListener("animationend", () => leaf.classList.remove("new"), { once: true });
-  }
+  figure.firstChild.replaceChildren(image);
+}
+
+// Marks the page that was gone to, for a moment.
+function glow(leaf) {
+  leaf.classList.add("new");
+  leaf.addEventListener("animationend", () => leaf.classList.remove("new"), { once: true });
 }
 
 // What stands above the pages: that they are of an earlier text, or that there

@@ -63,13 +63,18 @@ async function look() {
 async function* lines(body) {
   const reader = body.pipeThrough(new TextDecoderStream()).getReader();
   let rest = "";
-  for (;;) {
-    const { done, value } = await reader.read();
-    if (done) return;
-    rest += value;
-    const whole = rest.split("\n");
-    rest = whole.pop();
-    for (const line of whole) yield JSON.parse(line);
+  try {
+    for (;;) {
+      const { done, value } = await reader.read();
+      if (done) return;
+      rest += value;
+      const whole = rest.split("\n");
+      rest = whole.pop();
+      for (const line of whole) yield JSON.parse(line);
+    }
+  } finally {
+    // Of an older text nothing more is wanted.
+    reader.cancel();
   }
 }
 
@@ -114,7 +119,7 @@ function painted() {
 }
 
 async function fieldHelp() {
-  const path = editor.path(editor.line());
+  const path = editor.path();
   const box = get("field");
   box.hidden = !path.length;
   const words = path.join(" › ");
@@ -148,7 +153,8 @@ addEventListener("keydown", (event) => {
   } else if (event.key === "F8") {
     event.preventDefault();
     const found = findings.step(event.shiftKey ? -1 : 1);
-    if (found) said(`Line ${found.line}, ${found.severity}: ${found.message}`);
+    // On the screen it is marked in the list.
+    if (found) get("spoken").textContent = `Line ${found.line}, ${found.severity}: ${found.message}`;
   }
 });
 

@@ -30,14 +30,12 @@ const MAN_PAGES: &str = "share/man/man1";
 
 /// Prints the completions of one shell, or writes all files.
 pub fn run(arguments: &ShellArguments) -> Ending {
-    if let Some(shell) = arguments.shell {
-        super::print(&completions(shell));
-        return Ending::Clean;
-    }
-    let Some(out) = &arguments.out else {
-        return Ending::CouldNotRun;
+    let written = match (arguments.shell, &arguments.out) {
+        (Some(shell), _) => Ok(completions(shell)),
+        (None, Some(out)) => write_all(out),
+        (None, None) => Err("give a shell, or a folder with --out".to_owned()),
     };
-    match write_all(out) {
+    match written {
         Ok(said) => {
             super::print(&said);
             Ending::Clean

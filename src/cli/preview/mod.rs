@@ -9,12 +9,10 @@
 //! | `work` | one thread that checks and lays out the newest text of each tab |
 //! | `messages` | what the page and the program tell each other, as JSON |
 //! | `desk` | the file: read, saved, kept as a copy, made into papers |
-//! | `help` | what a field is for |
 //! | `page/` | the page itself |
 
 mod desk;
 mod guard;
-mod help;
 mod messages;
 mod server;
 mod session;

@@ -17,12 +17,12 @@ use serde_json::json;
 
 use super::desk::{Desk, NotDone};
 use super::guard::{LOOKS_OF_NO_ENTRY, guard, no_entry};
-use super::help;
 use super::messages::{Explained, Typed, Wishes, named};
 use super::session::{Entry, Session};
 use super::work::Work;
 use crate::check;
 use crate::cli::fault;
+use crate::schema;
 use crate::typeset::page_fonts;
 
 /// The longest request: a spec of the longest kind, every character escaped.
@@ -213,13 +213,19 @@ async fn rule(Path(slug): Path<String>) -> Response {
 
 #[derive(Debug, Deserialize)]
 struct Field {
-    /// Keys from the top down, with a slash between.
+    /// Keys from the top down, as a list in JSON: the key of a size has a slash in it.
     path: String,
 }
 
 async fn field_help(Query(field): Query<Field>) -> Response {
-    let path: Vec<_> = field.path.split('/').collect();
-    Json(json!({ "help": help::field(&path) })).into_response()
+    let Ok(path) = serde_json::from_str::<Vec<String>>(&field.path) else {
+        return StatusCode::BAD_REQUEST.into_response();
+    };
+    let path: Vec<_> = path.iter().map(String::as_str).collect();
+    // An entry of a list, or of a size, has no words of its own: those of its group.
+    let groups = (1..=path.len()).rev().filter_map(|keys| path.get(..keys));
+    let told = { groups }.find_map(|path| schema::describe(schema::Kind::Spec, path));
+    Json(json!({ "help": told })).into_response()
 }
 
 fn not_done(why: NotDone) -> Response {

@@ -125,7 +125,7 @@ async function fieldHelp() {
   const words = path.join(" › ");
   if (get("field-path").textContent === words) return;
   get("field-path").textContent = words;
-  const answer = await fetch(`help?path=${encodeURIComponent(path.join("/"))}`).catch(() => null);
+  const answer = await fetch(`help?path=${encodeURIComponent(JSON.stringify(path))}`).catch(() => null);
   const told = answer?.ok ? await answer.json() : {};
   if (get("field-path").textContent === words) get("field-help").textContent = told.help ?? "";
 }

@@ -57,6 +57,7 @@ pub mod show;
 pub mod size;
 pub mod source;
 pub mod spec;
+pub mod starter;
 pub mod submittal;
 pub mod typeset;
 pub mod units;

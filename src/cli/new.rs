@@ -7,19 +7,32 @@ use std::path::Path;
 
 use super::Ending;
 use super::args::NewArguments;
+use super::input;
 use super::level::say;
 use super::output::{OutputError, Readers, write_new};
 use crate::schema::{self, Kind};
-
-/// The starter; a test checks that it passes with warnings only.
-pub const STARTER: &str = include_str!("../../templates/starter.yaml");
+use crate::starter::{NoStarter, Starter};
 
 /// Writes the starter, never over a file.
 pub fn run(arguments: &NewArguments) -> Ending {
     let path = arguments.file.display();
+    let NewArguments { sizes, service, .. } = arguments;
+    let starter = match Starter::new(sizes.clone(), *service, input::as_of(None)) {
+        Ok(starter) => starter.text(),
+        Err(why) => {
+            super::complain(match why {
+                NoStarter::TwoPractices => {
+                    "inch sizes are in US practice and metric sizes in metric practice, and a spec \
+                     follows one; write a spec for each"
+                }
+                NoStarter::SizeTwice => "a size stands twice in --sizes; name each once",
+            });
+            return Ending::CouldNotRun;
+        }
+    };
     let spec = match arguments.no_schema {
-        true => STARTER.to_owned(),
-        false => format!("{}{STARTER}", modeline()),
+        true => starter,
+        false => modeline() + &starter,
     };
     match write_new(&arguments.file, spec.as_bytes(), Readers::All) {
         Ok(()) => {}

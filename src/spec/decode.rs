@@ -22,10 +22,10 @@ pub(crate) const STATUSES: &[(&str, Status)] = &[
     (Status::Withdrawn.word(), Status::Withdrawn),
 ];
 pub(crate) const SERVICES: &[(&str, Service)] = &[
-    ("gas", Service::Gas),
-    ("water", Service::Water),
-    ("geothermal", Service::Geothermal),
-    ("industrial", Service::Industrial),
+    (Service::Gas.word(), Service::Gas),
+    (Service::Water.word(), Service::Water),
+    (Service::Geothermal.word(), Service::Geothermal),
+    (Service::Industrial.word(), Service::Industrial),
 ];
 pub(crate) const PRACTICES: &[(&str, Practice)] =
     &[("us", Practice::Us), ("metric", Practice::Metric)];

@@ -40,7 +40,7 @@ impl Status {
 }
 
 /// What the pipe carries, which decides whose rules apply.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, clap::ValueEnum)]
 pub enum Service {
     /// Fuel gas.
     Gas,
@@ -50,6 +50,18 @@ pub enum Service {
     Geothermal,
     /// Plant piping.
     Industrial,
+}
+
+impl Service {
+    /// The word for it in a spec.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Service::Gas => "gas",
+            Service::Water => "water",
+            Service::Geothermal => "geothermal",
+            Service::Industrial => "industrial",
+        }
+    }
 }
 
 /// Paper the documents are set on.

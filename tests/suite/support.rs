@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use std::sync::LazyLock;
 
+use coldring::spec::Service;
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -205,4 +206,10 @@ pub fn document(run: &Run) -> Value {
 
 pub fn list<'a>(value: &'a Value, field: &str) -> &'a Vec<Value> {
     value[field].as_array().unwrap()
+}
+
+/// The spec that `coldring new` writes for nothing in particular.
+pub fn starter() -> String {
+    let starter = coldring::starter::Starter::new(Vec::new(), Service::Water, as_of());
+    starter.unwrap().text()
 }

@@ -79,7 +79,7 @@ pub struct LimitsArguments {
     pub changes: bool,
 }
 
-fn size(text: &str) -> Result<Size, &'static str> {
+pub(super) fn size(text: &str) -> Result<Size, &'static str> {
     Size::parse(text).map_err(|error| match error {
         SizeError::NoSystem => "say which system: 1 IPS, 1 CTS, or 63 mm for metric pipe",
         SizeError::NotASize => "a size is written as 1-1/4 IPS, 1/2 CTS or 63 mm",

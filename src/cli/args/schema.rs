@@ -5,14 +5,18 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+use super::figures::size;
 use crate::schema::Kind;
+use crate::size::Size;
+use crate::spec::Service;
 
 /// Arguments of `new`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
   coldring new my-procedure.yaml
-  coldring new my-procedure.yaml --no-schema
+  coldring new my-gas.yaml --sizes \"3/4 IPS, 1-1/4 IPS\" --service gas
+  coldring new my-metric.yaml --sizes \"25 mm, 32 mm\" --no-schema
 
 The spec names a schema beside it, coldring-spec.schema.json, which is written too unless it
 is there. Editors that read YAML by a schema, some with an extension for it, then complete
@@ -22,6 +26,12 @@ Exit code: 0 written, 2 could not run.")]
 pub struct NewArguments {
     /// The file to write; one that exists is left alone
     pub file: PathBuf,
+    /// Your sizes: 3/4 IPS, 1 CTS, 63 mm; metric ones are in metric practice
+    #[arg(long, value_name = "SIZES", value_delimiter = ',', value_parser = size)]
+    pub sizes: Vec<Size>,
+    /// What the pipe carries
+    #[arg(long, value_enum, default_value = "water")]
+    pub service: Service,
     /// Write the spec alone, without the line that names a schema
     #[arg(long)]
     pub no_schema: bool,

@@ -50,7 +50,7 @@ fn the_first_card_comes_out() {
     let block = readme.split("```yaml\n").nth(1).unwrap();
     let (block, _) = block.split_once("```").unwrap();
     let parsed = |text: &str| serde_yaml::from_str::<Value>(text).unwrap();
-    let mut spec = parsed(&read("templates/starter.yaml"));
+    let mut spec = parsed(&crate::support::starter());
     for (group, fields) in parsed(block).as_object().unwrap() {
         for (field, value) in fields.as_object().unwrap() {
             assert!(spec[group][field] != Value::Null, "{group}.{field}");

@@ -76,7 +76,7 @@ fn new_writes_the_schema_beside_the_spec_and_never_over_one() {
     let alone = new("alone.yaml", &["--no-schema"]);
     assert!(!alone.contains("schema"), "{alone}");
     assert_eq!(names_in(folder.path()), ["alone.yaml"]);
-    assert_eq!(read_at(&at("alone.yaml")), read("templates/starter.yaml"));
+    assert!(read_at(&at("alone.yaml")).starts_with("# A socket-fusion procedure."));
 
     assert!(new("a.yaml", &[]).contains("coldring-spec.schema.json"));
     assert!(read_at(&at("a.yaml")).starts_with(MODELINE));

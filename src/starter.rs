@@ -1,0 +1,127 @@
+//! The spec that `coldring new` writes: commented, with what is only the user's to
+//! give left open, for the sizes and the service that were asked for.
+
+use chrono::NaiveDate;
+use minijinja::{Environment, UndefinedBehavior, context};
+
+use crate::size::{Size, SizeSystem};
+use crate::spec::Service;
+
+/// What the starter is for.
+#[derive(Debug, Clone)]
+pub struct Starter {
+    sizes: Vec<Size>,
+    service: Service,
+    today: NaiveDate,
+}
+
+/// Why there is no starter for the sizes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoStarter {
+    /// Metric sizes and inch sizes, and a spec follows one practice.
+    TwoPractices,
+    /// A size is named twice.
+    SizeTwice,
+}
+
+/// The column at which the comments of a line begin, where its text leaves room.
+const COMMENTS_AT: usize = 34;
+
+impl Starter {
+    /// For these sizes, smallest first whatever their order; none asks for two that
+    /// are common. Metric sizes are in metric practice.
+    ///
+    /// # Errors
+    /// The sizes do not go into one spec.
+    pub fn new(
+        mut sizes: Vec<Size>,
+        service: Service,
+        today: NaiveDate,
+    ) -> Result<Self, NoStarter> {
+        if sizes.is_empty() {
+            sizes.extend(
+                ["3/4 IPS", "1 IPS"]
+                    .iter()
+                    .flat_map(|size| Size::parse(size)),
+            );
+        }
+        sizes.sort();
+        let count = sizes.len();
+        sizes.dedup();
+        if sizes.len() < count {
+            return Err(NoStarter::SizeTwice);
+        }
+        let metric = sizes.iter().filter(|size| is_metric(**size)).count();
+        if metric != 0 && metric != count {
+            return Err(NoStarter::TwoPractices);
+        }
+        Ok(Self {
+            sizes,
+            service,
+            today,
+        })
+    }
+
+    /// The spec.
+    pub fn text(&self) -> String {
+        let metric = self.sizes.iter().copied().any(is_metric);
+        let sizes: Vec<_> = self.sizes.iter().map(ToString::to_string).collect();
+        // The nominal sizes of IPS and CTS are in inches alike.
+        let width = |size: &&Size| size.in_system(SizeSystem::Ips);
+        let largest = self.sizes.iter().max_by_key(width);
+        let largest = largest.map(ToString::to_string).unwrap_or_default();
+        let us_or_metric = |us: &'static str, of_metric: &'static str| match metric {
+            true => of_metric,
+            false => us,
+        };
+        let mut environment = Environment::new();
+        environment.set_undefined_behavior(UndefinedBehavior::Strict);
+        let filled = environment.render_str(
+            include_str!("../templates/starter.yaml"),
+            context! {
+                metric,
+                gas => self.service == Service::Gas,
+                service => self.service.word(),
+                today => self.today.to_string(),
+                largest,
+                places => us_or_metric(
+                    "five places: scope,\n# adapters, depth_gauges, cold_rings, cutter",
+                    "four places: scope,\n# depths, adapters, cutter",
+                ),
+                example_units => us_or_metric("500 °F, 18 to 21 s, 5 min", "260 °C, 8 s, 10 min"),
+                example_range => us_or_metric("3/4 IPS to 2 IPS", "20 mm to 63 mm"),
+                practice => us_or_metric("us", "metric"),
+                resin => us_or_metric("PE4710", "PE100"),
+                degree => us_or_metric("F", "C"),
+                set_point => us_or_metric("500 °F", "260 °C"),
+                cold => us_or_metric("40 °F", "5 °C"),
+                paper => us_or_metric("letter", "a4"),
+                sizes,
+            },
+        );
+        // The template is the program's own and every value is given: a test renders it.
+        aligned(&filled.unwrap_or_default())
+    }
+}
+
+fn is_metric(size: Size) -> bool {
+    size.system() == SizeSystem::Metric
+}
+
+/// The text with the comments beside its lines one under the other.
+fn aligned(text: &str) -> String {
+    let line = |line: &str| match line.split_once(" # ") {
+        Some((said, comment)) if !said.trim().is_empty() && !said.trim().starts_with('#') => {
+            format!(
+                "{:COMMENTS_AT$}# {}",
+                format!("{} ", said.trim_end()),
+                comment.trim_start()
+            )
+        }
+        _ => line.to_owned(),
+    };
+    text.lines().map(|one| line(one) + "\n").collect()
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,87 @@
+//! Every starter can be built as it is: what it leaves open warns, nothing is an
+//! error, and no figure in it is its user's.
+
+use chrono::NaiveDate;
+
+use super::{NoStarter, Starter};
+use crate::compile::check;
+use crate::finding::Severity;
+use crate::size::Size;
+use crate::source::{Source, Sources};
+use crate::spec::{Service, decode};
+
+const TODAY: NaiveDate = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
+
+fn sizes(names: &[&str]) -> Vec<Size> {
+    names
+        .iter()
+        .map(|name| Size::parse(name).unwrap())
+        .collect()
+}
+
+fn starter(names: &[&str], service: Service) -> String {
+    Starter::new(sizes(names), service, TODAY).unwrap().text()
+}
+
+#[test]
+fn every_starter_checks_without_errors_and_covers_its_sizes() {
+    for names in [
+        &[][..],
+        &["1-1/4 IPS", "3/4 IPS"],
+        &["2 IPS"],
+        &["1/2 CTS", "3/4 IPS", "1 CTS"],
+        &["25 mm", "32 mm"],
+        &["110 mm"],
+    ] {
+        for service in [
+            Service::Gas,
+            Service::Water,
+            Service::Geothermal,
+            Service::Industrial,
+        ] {
+            let text = starter(names, service);
+            let checked = check(&Sources::from(Source::new("new.yaml", text.clone())), TODAY);
+            let errors = checked
+                .findings
+                .iter()
+                .filter(|f| f.severity() == Severity::Error);
+            let errors: Vec<_> = errors.map(|f| (f.rule.slug, &f.message)).collect();
+            assert_eq!(errors, [], "{names:?} {service:?}\n{text}");
+            assert!(
+                checked
+                    .findings
+                    .iter()
+                    .any(|f| f.rule.slug == "example-left")
+            );
+            let spec = decode(&text).0.unwrap();
+            assert_eq!(spec.service.value, service);
+            assert_eq!(
+                spec.heater.adapters.len(),
+                names.len().max(if names.is_empty() { 2 } else { 1 })
+            );
+            // Comments stand in one column, and no line runs off a screen.
+            assert!(
+                text.lines().all(|line| line.chars().count() <= 150),
+                "{text}"
+            );
+        }
+    }
+}
+
+#[test]
+fn no_wait_and_no_depth_is_given_in_its_users_name() {
+    for names in [&["1 IPS"][..], &["32 mm"]] {
+        let spec = decode(&starter(names, Service::Gas)).0.unwrap();
+        assert!(spec.cycles.waits.before_handling.is_none());
+        assert!(spec.cycles.waits.before_pressure_test.is_none());
+        assert!(spec.heater.swing.is_none() && spec.heater.step.is_none());
+    }
+}
+
+#[test]
+fn sizes_that_do_not_go_together_have_none() {
+    let new = |names: &[&str]| Starter::new(sizes(names), Service::Water, TODAY).map(|_| ());
+    assert_eq!(new(&["1 IPS", "32 mm"]), Err(NoStarter::TwoPractices));
+    assert_eq!(new(&["1 IPS", "1 IPS"]), Err(NoStarter::SizeTwice));
+    assert_eq!(new(&["1 IPS", "1 CTS"]), Ok(()));
+}

@@ -280,7 +280,16 @@ fn build_one(
         return;
     }
     if outcome.papers.is_empty() {
-        return report.spec(sources, &outcome.checked, Vec::new());
+        report.spec(sources, &outcome.checked, Vec::new());
+        let place = order.out.join(&folder);
+        if order.told && outcome.checked.has_error() && place.join(MANIFEST).is_file() {
+            say(&format!(
+                "stale {}: its papers are of an earlier text; this one has errors, so none was \
+                 written\n",
+                place.display()
+            ));
+        }
+        return;
     }
     let wrote = timed(format!("{folder}: written"), || {
         write(&order.out, &folder, sources, &identity, &outcome)

@@ -43,6 +43,12 @@ pub fn run(arguments: &CheckArguments) -> Ending {
         progress.one_done();
     }
     progress.end();
+    if let [spec] = arguments.specs.as_slice() {
+        report.if_clean(format!(
+            "coldring build {}, which adds what the thermal estimate finds",
+            spec.display()
+        ));
+    }
     report.finish()
 }
 

@@ -50,6 +50,7 @@ pub struct Report {
     counts: [usize; 3],
     /// The rule of the first error.
     first_error: Option<&'static str>,
+    if_clean: Option<String>,
     /// What earlier runs of a watch told.
     told: Option<Told>,
     ending: Ending,
@@ -63,6 +64,7 @@ impl Report {
             specs: Vec::new(),
             counts: [0; 3],
             first_error: None,
+            if_clean: None,
             told: None,
             ending: Ending::Clean,
         }
@@ -145,6 +147,11 @@ impl Report {
         self.ends(Ending::CouldNotRun);
     }
 
+    /// What to do next if all is well.
+    pub fn if_clean(&mut self, next: String) {
+        self.if_clean = Some(next);
+    }
+
     /// The specs so far, and what became of each.
     pub fn specs(&self) -> &[json::JsonSpec] {
         &self.specs
@@ -190,6 +197,10 @@ impl Report {
                         "next: mend what is marked and run this again; `coldring explain {slug}` \
                          tells more of the first error"
                     ));
+                } else if let (Ending::Clean, Some(next)) = (self.ending, &self.if_clean)
+                    && says(Level::Usual)
+                {
+                    to_stderr(&format!("next: {next}"));
                 }
             }
         }

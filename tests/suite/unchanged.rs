@@ -44,6 +44,23 @@ fn the_same_build_again_leaves_every_file_alone() {
 }
 
 #[test]
+fn papers_of_an_earlier_text_are_named_where_the_new_one_has_errors() {
+    let folder = tempdir().unwrap();
+    let spec = file(&folder, "s.yaml", gas_alone());
+    let out = folder.path().join("out");
+    assert_eq!(build(&spec, &out, &[]).code, Some(0));
+    let broken = gas_alone().replacen("set_point: 500", "set_point: 600", 1);
+    assert_ne!(broken, gas_alone());
+    let spec = file(&folder, "s.yaml", broken);
+    let ran = build(&spec, &out, &[]);
+    assert_eq!(ran.code, Some(1), "{}", ran.err);
+    assert!(ran.out.contains("of an earlier text"), "{}", ran.out);
+    // Where there are none, nothing is said of them.
+    let elsewhere = build(&spec, &folder.path().join("elsewhere"), &[]);
+    assert!(!elsewhere.out.contains("earlier text"), "{}", elsewhere.out);
+}
+
+#[test]
 fn anything_that_differs_is_built_again() {
     let folder = tempdir().unwrap();
     let text = gas_alone();

@@ -14,7 +14,8 @@ const PLACES = {
     { what: "a letter of a comment", after: "and so are its n", keys: "abcdef" },
   ],
   "alder-fork-gas.yaml": [
-    { what: "a word of the title", after: "title: ", keys: "abcdefgh" },
+    { what: "a word of the title", after: "Socket fusion of PE2708", keys: "abcdefgh" },
+    { what: "a digit of a wait", after: "before_handling: {value: ", keys: "1234" },
     { what: "a letter of a comment", after: "# ", keys: "abcdef" },
   ],
 };

@@ -6,7 +6,9 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use std::sync::LazyLock;
 
+use coldring::size::Size;
 use coldring::spec::Service;
+use coldring::starter::Starter;
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -208,8 +210,9 @@ pub fn list<'a>(value: &'a Value, field: &str) -> &'a Vec<Value> {
     value[field].as_array().unwrap()
 }
 
-/// The spec that `coldring new` writes for nothing in particular.
-pub fn starter() -> String {
-    let starter = coldring::starter::Starter::new(Vec::new(), Service::Water, as_of());
+/// The spec that `coldring new` writes for these sizes.
+pub fn starter(sizes: &[&str]) -> String {
+    let sizes = sizes.iter().map(|size| Size::parse(size).unwrap());
+    let starter = Starter::new(sizes.collect(), Service::Water, as_of());
     starter.unwrap().text()
 }

@@ -42,6 +42,23 @@ fn what_it_points_to_is_there() {
     }
 }
 
+/// The example of a spec is a whole one.
+#[test]
+fn the_example_has_no_errors() {
+    let readme = read("README.md");
+    let blocks = readme
+        .split("```yaml\n")
+        .skip(1)
+        .filter_map(|rest| rest.split_once("```"));
+    let spec = blocks
+        .map(|(block, _)| block)
+        .find(|block| block.starts_with("coldring: 1"));
+    let folder = tempdir().unwrap();
+    let spec = file(&folder, "example.yaml", spec.unwrap());
+    let ran = coldring_with(&["check", "--as-of", AS_OF, &spec]);
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+}
+
 /// The lines that a new reader changes, put into the spec that `new` writes,
 /// give a card for both sizes.
 #[test]
@@ -50,7 +67,7 @@ fn the_first_card_comes_out() {
     let block = readme.split("```yaml\n").nth(1).unwrap();
     let (block, _) = block.split_once("```").unwrap();
     let parsed = |text: &str| serde_yaml::from_str::<Value>(text).unwrap();
-    let mut spec = parsed(&crate::support::starter());
+    let mut spec = parsed(&crate::support::starter(&["3/4 IPS", "1-1/4 IPS"]));
     for (group, fields) in parsed(block).as_object().unwrap() {
         for (field, value) in fields.as_object().unwrap() {
             assert!(spec[group][field] != Value::Null, "{group}.{field}");

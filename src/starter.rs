@@ -4,6 +4,7 @@
 use chrono::NaiveDate;
 use minijinja::{Environment, UndefinedBehavior, context};
 
+use crate::limits::library;
 use crate::size::{Size, SizeSystem};
 use crate::spec::Service;
 
@@ -22,6 +23,8 @@ pub enum NoStarter {
     TwoPractices,
     /// A size is named twice.
     SizeTwice,
+    /// A size that no table of pipe has.
+    UnknownSize,
 }
 
 /// The column at which the comments of a line begin, where its text leaves room.
@@ -50,6 +53,10 @@ impl Starter {
         sizes.dedup();
         if sizes.len() < count {
             return Err(NoStarter::SizeTwice);
+        }
+        let known = |size: &Size| library().outside_diameter(*size).is_some();
+        if !sizes.iter().all(known) {
+            return Err(NoStarter::UnknownSize);
         }
         let metric = sizes.iter().filter(|size| is_metric(**size)).count();
         if metric != 0 && metric != count {

@@ -133,7 +133,7 @@ static DEPTH_UNIT_SLIP: Rule = Rule {
     why: "16 in for 16 mm, or 0.16 for 0.61: the gauge is right and the paper is not. The band is \
           wide, 0.6 to 1.4 times 0.3 d + 8.5 mm, a metric socket rule; it catches slips and says \
           nothing about the right depth.",
-    example: "tools: {depth_gauges: {1 IPS: {depth: 7.2 in}}}",
+    example: "tools: {depth_gauges: {1 IPS: {depth: 1.2 in}}}",
     fix: "Read the caliper again and check the unit and the decimal point.",
     dated: false,
 };
@@ -142,10 +142,11 @@ static DEPTH_UNIT_SLIP: Rule = Rule {
 static DEPTH_IMPOSSIBLE: Rule = Rule {
     slug: "depth-impossible",
     severity: Error,
-    summary: "A depth is certainly a slip: less than the pipe's wall, or right in the other unit.",
+    summary: "A depth is certainly a slip: less than the pipe's wall, or right in the other unit \
+              or with the decimal point elsewhere.",
     why: "A joint shallower than the pipe's wall is thick does not hold. And a depth that no \
           socket has, but every socket would have if inches were millimeters or millimeters \
-          inches, was written with the wrong unit. Neither test sets a limit on a depth that \
+          inches, or if the point stood one place further, was written with a slip. No such test sets a limit on a depth that \
           could be right; a strip or a card with the wrong one would be worked by.",
     example: "tools: {depth_gauges: {1 IPS: {depth: 0.71 mm}}}",
     fix: "Read the caliper again and write the unit it shows.",
@@ -388,22 +389,29 @@ fn plausible(od: Length) -> Range<Length> {
 }
 
 /// What is certain needs no band of its own: the wall is the pipe's, and the
-/// band is only asked whether the same number fits it in the other unit.
+/// band is only asked whether what was written fits it in the other unit, or with
+/// the point elsewhere: ten times as deep as a socket is, or a tenth.
 fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> Option<Finding> {
     let od = joint.outside_diameter.as_ref()?.value;
     let band = plausible(od);
-    let in_the_other_unit = [("inches", (254, 10)), ("millimeters", (10, 254))]
+    let slips = [
+        ("number in inches", (254, 10)),
+        ("number in millimeters", (10, 254)),
+        ("digits with the point one place to the left", (1, 10)),
+        ("digits with the point one place to the right", (10, 1)),
+    ];
+    let written_otherwise = slips
         .into_iter()
-        .map(|(unit, (times, over))| (unit, depth.value.scaled(times, over)))
+        .map(|(how, (times, over))| (how, depth.value.scaled(times, over)))
         .find(|(_, other)| !band.contains(depth.value) && band.contains(*other));
     // A wall that leaves no bore is itself the slip.
     let walls = joint.pipes.iter().map(|pipe| pipe.least_wall.value);
     let thickest = walls
         .filter(|wall| wall.scaled(2, 1) < od && depth.value < *wall)
         .max();
-    let why = match (in_the_other_unit, thickest) {
-        (Some((unit, other)), _) => format!(
-            "the same number in {unit} would be {}, as sockets of this size have",
+    let why = match (written_otherwise, thickest) {
+        (Some((how, other)), _) => format!(
+            "the same {how} would be {}, as sockets of this size have",
             context.length(other)
         ),
         (None, Some(wall)) => format!("the wall alone is {} thick", context.length(wall)),

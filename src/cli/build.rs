@@ -282,12 +282,15 @@ fn build_one(
     if outcome.papers.is_empty() {
         report.spec(sources, &outcome.checked, Vec::new());
         let place = order.out.join(&folder);
-        if order.told && outcome.checked.has_error() && place.join(MANIFEST).is_file() {
-            say(&format!(
-                "stale {}: its papers are of an earlier text; this one has errors, so none was \
-                 written\n",
-                place.display()
-            ));
+        if order.told && outcome.checked.has_error() {
+            let place = place.display();
+            say(&match order.out.join(&folder).join(MANIFEST).is_file() {
+                true => format!(
+                    "stale {place}: its papers are of an earlier text; this one has errors, so \
+                     none was written\n"
+                ),
+                false => format!("none written for {folder}, since the spec has errors\n"),
+            });
         }
         return;
     }

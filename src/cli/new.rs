@@ -26,6 +26,10 @@ pub fn run(arguments: &NewArguments) -> Ending {
                      follows one; write a spec for each"
                 }
                 NoStarter::SizeTwice => "a size stands twice in --sizes; name each once",
+                NoStarter::UnknownSize => {
+                    "a size in --sizes is in no table of pipe; `coldring limits` lists those that \
+                     are"
+                }
             });
             return Ending::CouldNotRun;
         }

@@ -133,8 +133,15 @@ impl Report {
         if !still.is_empty() {
             let [errors, warnings, notes] = count(&still);
             let name = &sources.spec().name;
-            let still = render::summary(errors, warnings, notes);
-            to_stderr(&format!("still {still} in {name}"));
+            let summary = render::summary(errors, warnings, notes);
+            to_stderr(&match errors {
+                // The errors of now may all be new.
+                0 => format!(
+                    "as before in {name}: {}",
+                    summary.trim_start_matches("no errors, ")
+                ),
+                _ => format!("still {summary} in {name}"),
+            });
         }
     }
 

@@ -55,6 +55,7 @@ const PROTECTED: &[&str] = &[
     "step-bad-melt*",
     "rejection-intro",
     "card-step-danger",
+    "card-pipe-range",
     "card-stop",
     "card-reject*",
     "cold-none*",

@@ -430,6 +430,7 @@ clauses! {
     CardSeconds: "card-seconds",
     CardBlankPipe: "card-blank-pipe",
     CardNoCold: "card-no-cold" { trigger },
+    CardPipeRange: "card-pipe-range" { range },
     CardStepDanger: "card-step-danger" { set_point },
     CardStepFaces: "card-step-faces",
     CardStepRing: "card-step-ring",

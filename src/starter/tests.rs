@@ -31,7 +31,7 @@ fn every_starter_checks_without_errors_and_covers_its_sizes() {
         &["2 IPS"],
         &["1/2 CTS", "3/4 IPS", "1 CTS"],
         &["25 mm", "32 mm"],
-        &["110 mm"],
+        &["63 mm"],
     ] {
         for service in [
             Service::Gas,
@@ -83,5 +83,7 @@ fn sizes_that_do_not_go_together_have_none() {
     let new = |names: &[&str]| Starter::new(sizes(names), Service::Water, TODAY).map(|_| ());
     assert_eq!(new(&["1 IPS", "32 mm"]), Err(NoStarter::TwoPractices));
     assert_eq!(new(&["1 IPS", "1 IPS"]), Err(NoStarter::SizeTwice));
+    assert_eq!(new(&["6 IPS"]), Err(NoStarter::UnknownSize));
+    assert_eq!(new(&["33 mm"]), Err(NoStarter::UnknownSize));
     assert_eq!(new(&["1 IPS", "1 CTS"]), Ok(()));
 }

@@ -16,7 +16,7 @@ use crate::spec::Service;
 Examples:
   coldring new my-procedure.yaml
   coldring new my-gas.yaml --sizes \"3/4 IPS, 1-1/4 IPS\" --service gas
-  coldring new my-metric.yaml --sizes \"25 mm, 32 mm\" --no-schema
+  coldring new my-water.yaml --sizes \"25 mm, 32 mm\" --no-schema
 
 The spec names a schema beside it, coldring-spec.schema.json, which is written too unless it
 is there. Editors that read YAML by a schema, some with an extension for it, then complete

@@ -44,11 +44,7 @@ const PATIENCE: Duration = Duration::from_secs(2);
 pub fn run(arguments: &PreviewArguments) -> Ending {
     // A spec that cannot be read at all is told before there is a page.
     if let Err(Unreadable::Io(message)) = input::read(&arguments.spec) {
-        let path = arguments.spec.display();
-        super::complain(&match arguments.spec.exists() {
-            true => message,
-            false => format!("{message}; `coldring new {path}` writes one to start from"),
-        });
+        super::complain(&message);
         return Ending::CouldNotRun;
     }
     if let Some(Err(message)) = arguments.house.as_deref().map(input::read_house) {
@@ -97,7 +93,8 @@ async fn serve(arguments: &PreviewArguments) -> Result<(), Error> {
         desk,
     });
     super::print(&format!(
-        "{} is shown at this link, which works once; Ctrl-C ends it\n\n  http://{address}/?token={token}\n\n",
+        "Open this link in your browser; it works once. Ctrl-C ends it.\n\n  \
+         http://{address}/?token={token}\n\n{} is only written when the page saves it.\n",
         arguments.spec.display()
     ));
     tokio::select! {

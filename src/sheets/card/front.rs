@@ -269,11 +269,15 @@ fn common(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
                 .verify(figure.needs_verifying()),
         );
     }
+    let unit = p.practice().units().temperature_unit();
     let no_cold = p.spec.cold_weather.is_none();
-    if let Some(figure) = p.cold_trigger.as_ref().filter(|_| no_cold) {
-        let trigger = figure
-            .value
-            .show_exact(p.practice().units().temperature_unit());
+    // The author's own range says more than the trigger.
+    if let Some(range) = &p.spec.pipe_temperature {
+        let to = words.render(Clause::To);
+        let range = format::temperature_range(range.value, unit, &to);
+        lines.push(Cell::plain(words.render(Clause::CardPipeRange { range })));
+    } else if let Some(figure) = p.cold_trigger.as_ref().filter(|_| no_cold) {
+        let trigger = figure.value.show_exact(unit);
         lines.push(
             Cell::plain(words.render(Clause::CardNoCold { trigger }))
                 .verify(figure.needs_verifying()),

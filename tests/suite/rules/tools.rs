@@ -110,6 +110,10 @@ pub static CASES: &[Case] = &[
         .fires(&[("0.71 in", "0.14 in")], "0.14 in")
         .saying("the wall alone is 0.146 in")
         .near(&[("0.71 in", "0.15 in")]),
+    case("depth-impossible")
+        .fires(&[("0.71 in", "7.1 in")], "7.1 in")
+        .saying("the point one place to the left would be 0.710 in")
+        .near(&[("0.71 in", "1.1 in")]),
     case("spigot-without-socket")
         .fires(&[("[coupling, elbow, spigot]", "[spigot]")], "spigot")
         .near(&[("[coupling, elbow, spigot]", "[spigot, cap]")]),

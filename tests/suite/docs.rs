@@ -32,6 +32,10 @@ const NOT_RUN: &[(&str, &str)] = &[
         "writes into the sources; `gallery` compares",
     ),
     ("tests/archival/check out/*/procedure.pdf", "CI runs it"),
+    ("tests/browser/run", "CI runs it"),
+    ("tests/browser/latency", "a benchmark"),
+    ("tests/editor/run", "CI runs it"),
+    ("tests/sarif/check target/release/coldring", "CI runs it"),
     ("tests/fuzz/run 600", "needs nightly and ten minutes"),
     ("tests/supply/check", "CI runs it"),
     (
@@ -53,6 +57,12 @@ const NOT_RUN: &[(&str, &str)] = &[
 
 /// Commands that end with another exit code than 0, as their text says.
 const ENDS_WITH: &[(&str, i32)] = &[("coldring check specs/wrong/everything-at-once.yaml", 1)];
+
+/// Commands that go on until they are stopped, which is how they end well.
+const UNTIL_STOPPED: &[&str] = &["coldring watch", "coldring preview"];
+
+/// Enough for a first build; nothing is asked of how far it came.
+const STOP_AFTER: &str = "timeout --preserve-status --signal INT 8 ";
 
 /// The documents apart from the help.
 fn documents() -> Vec<(String, Vec<Command>)> {
@@ -123,7 +133,11 @@ fn all_run(documents: &[(String, Vec<Command>)]) {
                 let scratch = scratch.get_or_insert_with(Scratch::new);
                 let expected = ENDS_WITH.iter().find(|(text, _)| *text == command.text);
                 let expected = expected.map_or(0, |(_, code)| *code);
-                if let Err(fault) = scratch.run(&command.text, expected) {
+                let endless = UNTIL_STOPPED
+                    .iter()
+                    .any(|start| command.text.starts_with(start));
+                let stopped = if endless { STOP_AFTER } else { "" };
+                if let Err(fault) = scratch.run(&format!("{stopped}{}", command.text), expected) {
                     faults
                         .lock()
                         .unwrap()

@@ -52,7 +52,7 @@ pub struct HeatArguments {
 Examples:
   coldring limits                            every figure
   coldring limits us-cycles --size \"1-1/4 IPS\"
-  coldring limits --basis recalled,not-found what nobody has checked
+  coldring limits --basis recalled,not-found  what nobody has checked
   coldring limits --format csv > limits.csv
   coldring limits --changes
 
@@ -92,7 +92,7 @@ pub(super) fn size(text: &str) -> Result<Size, &'static str> {
 Examples:
   coldring plan my.yaml
   coldring plan my.yaml --joints \"1 IPS=40,2 IPS=12\" --preparation \"6 min\"
-  coldring plan my.yaml --joints \"63 mm=20\" --format json
+  coldring plan my-metric.yaml --joints \"63 mm=20\" --format json
 
 A plan: no time in it shortens one in the procedure. Preparation is never assumed; time
 it on your own crews. In JSON every time has its unit at the end of its name (_s: seconds);

@@ -31,7 +31,7 @@ fn every_starter_checks_without_errors_and_covers_its_sizes() {
         &["2 IPS"],
         &["1/2 CTS", "3/4 IPS", "1 CTS"],
         &["25 mm", "32 mm"],
-        &["63 mm"],
+        &["40 mm"],
     ] {
         for service in [
             Service::Gas,

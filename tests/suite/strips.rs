@@ -207,7 +207,7 @@ fn a_strip_larger_than_any_page_is_named_and_not_shrunk() {
     let folder = tempfile::tempdir().unwrap();
     let text = with_four_inch()
         .replace("paper: letter", "paper: a4")
-        .replace("depth: 1.40 in", "depth: 270 mm");
+        .replace("depth: 1.40 in", "depth: 610 mm");
     let papers = build_text(folder.path(), &text);
     let pdf = papers.join("depth-marks.pdf");
     let pipes = [

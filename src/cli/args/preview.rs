@@ -7,7 +7,7 @@ use clap::Args;
 
 /// Arguments of `preview`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Examples:
   coldring preview my.yaml
   coldring preview my.yaml --house our-style --port 8765

@@ -12,7 +12,7 @@ use crate::spec::Service;
 
 /// Arguments of `new`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Examples:
   coldring new my-procedure.yaml
   coldring new my-gas.yaml --sizes \"3/4 IPS, 1-1/4 IPS\" --service gas
@@ -39,7 +39,7 @@ pub struct NewArguments {
 
 /// Arguments of `schema`.
 #[derive(Debug, Args)]
-#[command(after_help = "\
+#[command(after_long_help = "\
 Examples:
   coldring schema                     what there is
   coldring schema record              the schema of a record

@@ -9,7 +9,7 @@ use clap_complete::Shell;
 #[derive(Debug, Args)]
 #[command(
     group = clap::ArgGroup::new("what").required(true),
-    after_help = "\
+    after_long_help = "\
 Examples:
   coldring shell --out ~/.local              for yourself
   coldring shell --out /usr/local            for everybody, as root

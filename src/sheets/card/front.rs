@@ -271,8 +271,9 @@ fn common(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
     }
     let unit = p.practice().units().temperature_unit();
     let no_cold = p.spec.cold_weather.is_none();
-    // The author's own range says more than the trigger.
-    if let Some(range) = &p.spec.pipe_temperature {
+    // The author's own range says more than the trigger. With a section about cold
+    // pipe the table has a column for it, and a line more would take the smallest card.
+    if let Some(range) = p.spec.pipe_temperature.as_ref().filter(|_| no_cold) {
         let to = words.render(Clause::To);
         let range = format::temperature_range(range.value, unit, &to);
         lines.push(Cell::plain(words.render(Clause::CardPipeRange { range })));

@@ -160,6 +160,14 @@ pub fn check(context: &Context<'_>) -> Vec<Finding> {
     findings
 }
 
+/// Whether a finding of the rule says how well figures are known, and so nothing
+/// about the author's own work.
+pub fn is_about_sources(rule: &Rule) -> bool {
+    standing::ABOUT_SOURCES
+        .iter()
+        .any(|known| known.slug == rule.slug)
+}
+
 /// Every rule of the tool, those about reading a spec first.
 pub fn rules() -> impl Iterator<Item = &'static Rule> {
     let reading = crate::spec::rules::RULES.iter().copied();

@@ -21,6 +21,9 @@ pub static RULES: &[&Rule] = &[
     &STRIP_THICKNESS_OUT_OF_RANGE,
 ];
 
+/// Those that say how well figures are known.
+pub static ABOUT_SOURCES: &[&Rule] = &[&RECALLED_FIGURES_USED, &CONFLICTING_FIGURES_USED];
+
 /// Figures from memory.
 static RECALLED_FIGURES_USED: Rule = Rule {
     slug: "recalled-figures-used",

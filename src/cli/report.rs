@@ -1,10 +1,12 @@
 //! Gathers what became of each spec and prints it, for people or for programs.
 
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use super::args::{CheckFormat, Format};
 use super::level::{Level, says};
 use super::{Ending, json, render, sarif, to_stderr};
+use crate::check;
 use crate::compile::Checked;
 use crate::finding::{Finding, Severity};
 use crate::source::Sources;
@@ -116,6 +118,8 @@ impl Report {
     fn show(&mut self, sources: &Sources, findings: &[Finding]) {
         let heard = |finding: &&Finding| says(Level::Usual) || is_error(finding);
         let mut shown: Vec<Finding> = findings.iter().filter(heard).cloned().collect();
+        // A person first reads what they can mend; sources that disagree they cannot.
+        shown.sort_by_key(|f| (Reverse(f.severity()), check::is_about_sources(f.rule)));
         let mut still = Vec::new();
         if let Some(told) = &mut self.told {
             (shown, still) = told.parted(sources, shown);

@@ -308,3 +308,15 @@ fn colour_only_where_it_is_wanted() {
     );
     assert!(!check(&[("CLICOLOR_FORCE", "1"), ("NO_COLOR", "1")]).contains('\u{1b}'));
 }
+
+#[test]
+fn what_a_person_can_mend_is_told_before_how_figures_are_known() {
+    let folder = tempdir().unwrap();
+    let spec = file(&folder, "mine.yaml", crate::support::starter(&[]));
+    let told = coldring_with(&["check", "--as-of", AS_OF, &spec]).err;
+    let at = |slug: &str| told.find(slug).unwrap_or_else(|| panic!("{slug}: {told}"));
+    for sources in ["recalled-figures-used", "conflicting-figures-used"] {
+        assert!(at("depth-not-measured") < at(sources), "{told}");
+        assert!(at("wait-missing") < at(sources), "{told}");
+    }
+}

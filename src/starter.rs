@@ -84,7 +84,7 @@ impl Starter {
         let mut environment = Environment::new();
         environment.set_undefined_behavior(UndefinedBehavior::Strict);
         let filled = environment.render_str(
-            include_str!("../templates/starter.yaml"),
+            include_str!("../templates/starter.yaml.j2"),
             context! {
                 metric,
                 gas => self.service == Service::Gas,

@@ -3,7 +3,7 @@
 import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 
 const TOP = fileURLToPath(new URL("../../", import.meta.url));
@@ -17,7 +17,6 @@ export const RIGHT = [
   ["spec", "specs/saddle-works-hot-water.yaml"],
   ["spec", "specs/tern-valley-water.yaml"],
   ["spec", "specs/earlier/alder-fork-gas-r1.yaml"],
-  ["spec", "templates/starter.yaml"],
   ["record", "specs/records/AF-PQ-07.yaml"],
   ["fusers", "specs/people/fusers.yaml"],
   ["submittal", "specs/submittal/AF-S-031.yaml"],
@@ -25,11 +24,20 @@ export const RIGHT = [
 ];
 
 /** A file of the package. */
-export const read = (name) => readFileSync(join(TOP, name), "utf8");
+export const read = (name) => readFileSync(resolve(TOP, name), "utf8");
 
 /** Runs the built program. */
 export const coldring = (...args) =>
   execFileSync(join(TOP, "target/release/coldring"), args, { encoding: "utf8" });
+
+// What `coldring new` writes is right, too, in either practice.
+const written = mkdtempSync(join(tmpdir(), "coldring-new-"));
+process.on("exit", () => rmSync(written, { recursive: true }));
+for (const sizes of ["3/4 IPS, 1 IPS", "25 mm, 32 mm"]) {
+  const path = join(written, `${RIGHT.length}.yaml`);
+  coldring("new", path, "--sizes", sizes, "--service", "gas", "--no-schema");
+  RIGHT.push(["spec", path]);
+}
 
 /** A folder with every schema, that goes with the test. */
 export function folder(test) {

@@ -206,12 +206,22 @@ fn pressure_and_crush_tests_are_judged_by_a_stated_criterion_only() {
     ] {
         assert_eq!(slugs(&sourced(test)), Vec::from_iter(slug), "{test}");
     }
-    for test in [
-        "{kind: burst, pressure: 471 psi, result: pass}",
-        "{kind: crush, separated: 0 %, result: pass}",
-        "{kind: sustained pressure, pressure: 100 psi, time: 10 h, failed: no, result: pass}",
+    for (test, name) in [
+        (
+            "{kind: burst, pressure: 471 psi, result: pass}",
+            "burst test",
+        ),
+        ("{kind: crush, separated: 0 %, result: pass}", "crush test"),
+        (
+            "{kind: sustained pressure, pressure: 100 psi, time: 10 h, failed: no, result: pass}",
+            "sustained pressure test",
+        ),
     ] {
         assert_eq!(slugs(test), ["test-without-criterion"], "{test}");
+        let found = found_in(&read(GAS), &with(test));
+        let named =
+            |f: &Finding| f.rule.slug != "test-without-criterion" || f.message.contains(name);
+        assert!(found.iter().all(named), "{:?}", told(&found));
     }
     // A criterion without its source is none.
     let without = "{kind: burst, pressure: 471 psi, criterion: {at_least: 450 psi}, result: pass}";

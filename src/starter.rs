@@ -4,6 +4,7 @@
 use chrono::NaiveDate;
 use minijinja::{Environment, UndefinedBehavior, context};
 
+use crate::check::machine_from;
 use crate::limits::library;
 use crate::size::{Size, SizeSystem};
 use crate::spec::Service;
@@ -73,9 +74,10 @@ impl Starter {
     pub fn text(&self) -> String {
         let metric = self.sizes.iter().copied().any(is_metric);
         let sizes: Vec<_> = self.sizes.iter().map(ToString::to_string).collect();
-        // The nominal sizes of IPS and CTS are in inches alike.
-        let width = |size: &&Size| size.in_system(SizeSystem::Ips);
-        let largest = self.sizes.iter().max_by_key(width);
+        // IPS is wider than CTS of the same nominal size.
+        let width = |size: &Size| library().outside_diameter(*size).map(|od| od.value);
+        let largest = self.sizes.iter().max_by_key(|size| width(size));
+        let by_machine = largest.and_then(width) >= machine_from(library()).map(|from| from.value);
         let largest = largest.map(ToString::to_string).unwrap_or_default();
         let us_or_metric = |us: &'static str, of_metric: &'static str| match metric {
             true => of_metric,
@@ -91,6 +93,7 @@ impl Starter {
                 service => self.service.word(),
                 today => self.today.to_string(),
                 largest,
+                by_machine,
                 places => us_or_metric(
                     "five places: scope,\n# adapters, depth_gauges, cold_rings, cutter",
                     "four places: scope,\n# depths, adapters, cutter",

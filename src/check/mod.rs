@@ -25,6 +25,8 @@ mod wall;
 
 use chrono::NaiveDate;
 
+pub(crate) use practice::machine_from;
+
 use crate::advice::Advice;
 use crate::finding::{self, Finding, Rule};
 use crate::limits::Library;

@@ -6,10 +6,10 @@ use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
-use crate::limits::{Practice, ResinGroup, WallGroup};
+use crate::limits::{Library, Practice, ResinGroup, Sourced, WallGroup};
 use crate::resolve::Joint;
 use crate::size::Size;
-use crate::units::Range;
+use crate::units::{Length, Range};
 
 /// The rules of this family.
 pub static RULES: &[&Rule] = &[
@@ -246,9 +246,13 @@ fn advisable(joint: &Joint, findings: &mut Vec<Finding>) {
     );
 }
 
+/// The outside diameter from which metric pipe needs a machine.
+pub(crate) fn machine_from(limits: &Library) -> Option<Sourced<Length>> {
+    limits.figure("metric-range:machine-from:length")?.length()
+}
+
 fn machine(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
-    let from = context.limits.figure("metric-range:machine-from:length");
-    let Some(from) = from.and_then(|figure| figure.length()) else {
+    let Some(from) = machine_from(context.limits) else {
         return;
     };
     let needs_one = joint

@@ -10,9 +10,8 @@ use crate::sheets::house::{Contact, Extra, HouseLook, HouseStyle, Place};
 use crate::source::{Span, Spanned};
 use crate::spec::fields::{Fields, given_twice, list, one_or_list};
 use crate::spec::node::{self, Node, NodeKind};
-use crate::spec::{Paper, rules as reading, values};
+use crate::spec::{PAPERS, Paper, rules as reading, values};
 
-const PAPERS: &[(&str, Paper)] = &[("letter", Paper::Letter), ("a4", Paper::A4)];
 pub(crate) const PLACES: &[(&str, Place)] = &[
     ("before-scope", Place::BeforeScope),
     ("after-cautions", Place::AfterCautions),
@@ -93,20 +92,7 @@ pub fn logo(text: &str) -> Option<String> {
 }
 
 fn house(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Read {
-    let version = top.required("coldring-house", findings, values::text);
-    if let Some(version) = version.filter(|version| version.value != "1") {
-        findings.push(
-            reading::FORMAT_VERSION
-                .at(
-                    version.span,
-                    format!(
-                        "the house style is in format '{}'; this program reads format 1",
-                        version.value
-                    ),
-                )
-                .help("write `coldring-house: 1`"),
-        );
-    }
+    top.format_one("coldring-house", "the house style is", findings);
     let (name, look) = top
         .required_group("organization", findings)
         .map_or((None, HouseLook::default()), |fields| {

@@ -90,7 +90,7 @@ pub fn included(text: &str) -> Vec<(Role, String)> {
 }
 
 fn spec(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spec> {
-    format_version(&mut top, findings);
+    top.format_one("coldring", "the spec is", findings);
     let procedure = top
         .required_group("procedure", findings)
         .and_then(|fields| procedure(fields, findings));
@@ -165,22 +165,6 @@ fn spec(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spec> {
         figures,
         documents,
     })
-}
-
-fn format_version(top: &mut Fields<'_>, findings: &mut Vec<Finding>) {
-    let version = top.required("coldring", findings, values::scalar);
-    if let (Some(version), Some((node, _))) = (version, top.take("coldring"))
-        && version != "1"
-    {
-        findings.push(
-            rules::FORMAT_VERSION
-                .at(
-                    node.span,
-                    format!("the spec is in format '{version}'; this program reads format 1"),
-                )
-                .help("write `coldring: 1`"),
-        );
-    }
 }
 
 struct ProcedureFields {

@@ -195,16 +195,18 @@ impl<'n> Fields<'n> {
             if self.known.contains(name) {
                 continue;
             }
-            let place = if self.name.is_empty() {
-                "the file".to_owned()
-            } else {
+            let has_name = !self.name.is_empty();
+            let place = if has_name {
                 format!("`{}`", self.name)
+            } else {
+                "the file".to_owned()
             };
             let finding = rules::UNKNOWN_FIELD.at(*span, format!("{place} has no field '{name}'"));
             let meant = values::nearest(name, &self.known).or_else(|| self.by_another_name(name));
             findings.push(match meant {
                 Some(near) => finding.help(format!("did you mean `{near}`?")),
-                None if matches!(value.kind, NodeKind::Null) => finding.help(format!(
+                // The whole file stands in no braces.
+                None if has_name && matches!(value.kind, NodeKind::Null) => finding.help(format!(
                     "a text with a comma in it is put in quotes; as a field, `{}` has: {}",
                     self.name,
                     self.known.join(", ")

@@ -126,6 +126,14 @@ pub static CASES: &[Case] = &[
             "dimension_ratio: [9, 11]",
             "dimension_ratio: [SDR 9, SDR 11]",
         )]),
+    case("unknown-field")
+        .fires(&[("coldring: 1", "coldring: 1\nnotes:")], "notes")
+        .saying("it has: coldring, procedure, references,")
+        .near(&[("coldring: 1", "# notes:\ncoldring: 1")]),
+    case("unknown-field")
+        .fires(&[("change: First issue", "change: First, issue")], "issue")
+        .saying("a text with a comma in it is put in quotes")
+        .near(&[("change: First issue", "change: \"First, issue\"")]),
     case("not-a-size")
         .fires(
             &[("sizes: 1 IPS to 2 IPS", "sizes: \"1 IPS, 2 IPS\"")],

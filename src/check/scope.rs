@@ -109,7 +109,7 @@ static PIPE_TEMPERATURE_MISSING: Rule = Rule {
     why: "Published times are for pipe near room temperature. Cold pipe takes more heat from the \
           same face and can come off half melted; the crew must know where the procedure ends.",
     example: "scope: {resin: PE4710, pipe: {sizes: 1 IPS, dimension_ratio: 11}}",
-    fix: "Add the range of pipe temperatures, measured on the pipe: pipe_temperature: 40 °F to 110 °F.",
+    fix: "Add the range of pipe temperatures, measured on the pipe: pipe_temperature: … °F to … °F.",
     dated: false,
 };
 
@@ -383,10 +383,10 @@ fn pipe_temperature(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 )
                 .help(match context.procedure.practice() {
                     Practice::Us => {
-                        "add `pipe_temperature: 40 °F to 110 °F` with your own limits to `scope`"
+                        "add `pipe_temperature: … °F to … °F` with your own limits to `scope`"
                     }
                     Practice::Metric => {
-                        "add `pipe_temperature: 5 °C to 40 °C` with your own limits to `scope`"
+                        "add `pipe_temperature: … °C to … °C` with your own limits to `scope`"
                     }
                 }),
         );

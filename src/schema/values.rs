@@ -187,7 +187,8 @@ fn quantity(wanted: &Wanted, reach: Reach) -> Value {
         "%" => String::new(),
         units => format!(" with its unit ({units})"),
     };
-    let how = format!("A {what}{unit}, as in {example}.");
+    let as_in = example.map(|example| format!(", as in {example}"));
+    let how = format!("A {what}{unit}{}.", as_in.unwrap_or_default());
     worded(json_schema!({"type": "string", "pattern": pattern}), how)
 }
 
@@ -232,9 +233,8 @@ pub(super) fn temperature() -> Value {
 
 /// A temperature of pipe or air.
 pub(super) fn weather() -> Value {
-    let example = "72 °F";
     let wanted = Wanted {
-        example,
+        example: Some("72 °F"),
         ..quantities::TEMPERATURE
     };
     quantity(&wanted, Reach::One)
@@ -262,13 +262,12 @@ pub(super) fn percent() -> Value {
 
 /// A depth that was measured, or that is still to be.
 pub(super) fn depth() -> Value {
-    // No figure as an example: a depth is measured, and whoever reads one here
-    // may take it for the depth of some size.
-    let units = quantities::LENGTH.units;
-    let how = format!("A length with its unit ({units}), or \u{201c}{TO_BE_MEASURED}\u{201d}.");
+    let measured = length();
+    let length = measured.how.trim_end_matches('.');
+    let how = format!("{length}, or \u{201c}{TO_BE_MEASURED}\u{201d}.");
     let unmeasured = json_schema!({"type": "string", "const": TO_BE_MEASURED});
     let unmeasured = worded(unmeasured, how.as_str()).titled(TO_BE_MEASURED);
-    let measured = length().with("errorMessage", wanted(&how));
+    let measured = measured.with("errorMessage", wanted(&how));
     either([unmeasured, measured]).told(how)
 }
 

@@ -15,63 +15,65 @@ use crate::units::{
 pub(crate) struct Wanted {
     pub(crate) what: &'static str,
     pub(crate) units: &'static str,
-    pub(crate) example: &'static str,
+    /// None for a length: whoever reads a figure may take it for a depth, which is
+    /// only measured.
+    pub(crate) example: Option<&'static str>,
     pub(crate) measure: Measure,
 }
 
 pub(crate) const LENGTH: Wanted = Wanted {
     what: "a length",
     units: "in or mm",
-    example: "0.64 in",
+    example: None,
     measure: Measure::Length,
 };
 pub(crate) const LENGTH_RANGE: Wanted = Wanted {
     what: "a length or a range of lengths",
     units: "in or mm",
-    example: "62.0 to 62.4 mm",
+    example: Some("62.0 to 62.4 mm"),
     measure: Measure::Length,
 };
 pub(crate) const TIME: Wanted = Wanted {
     what: "a time",
     units: "s, min or h",
-    example: "30 s",
+    example: Some("30 s"),
     measure: Measure::Time,
 };
 pub(crate) const TIME_RANGE: Wanted = Wanted {
     what: "a time or a range of times",
     units: "s, min or h",
-    example: "18 to 21 s",
+    example: Some("18 to 21 s"),
     measure: Measure::Time,
 };
 pub(crate) const TEMPERATURE: Wanted = Wanted {
     what: "a temperature",
     units: "°F or °C",
-    example: "500 °F",
+    example: Some("500 °F"),
     measure: Measure::Temperature,
 };
 pub(crate) const TEMPERATURE_RANGE: Wanted = Wanted {
     what: "a range of temperatures",
     units: "°F or °C",
-    example: "20 °F to 110 °F",
+    example: Some("20 °F to 110 °F"),
     measure: Measure::Temperature,
 };
 pub(crate) const DIFFERENCE: Wanted = Wanted {
     what: "a difference of temperature",
     units: "°F or °C",
-    example: "2 °F",
+    example: Some("2 °F"),
     measure: Measure::Temperature,
 };
 pub(crate) const PERCENT: Wanted = Wanted {
     what: "a percentage",
     units: "%",
-    example: "91 %",
+    example: Some("91 %"),
     measure: Measure::Percent,
 };
 
 pub(crate) const PRESSURE: Wanted = Wanted {
     what: "a pressure",
     units: "psi, bar, kPa or MPa",
-    example: "630 psi",
+    example: Some("630 psi"),
     measure: Measure::Pressure,
 };
 
@@ -102,7 +104,9 @@ fn not_the_quantity(span: Span, written: &str, wanted: &Wanted, error: &Quantity
         example,
         ..
     } = wanted;
-    let allowed = format!("this field takes {what} in {units}, as in `{example}`");
+    let as_in = example.map(|example| format!(", as in `{example}`"));
+    let as_in = as_in.unwrap_or_default();
+    let allowed = format!("this field takes {what} with its unit ({units}){as_in}");
     match error {
         // With the person's own number: an example would be somebody else's figure.
         QuantityError::MissingUnit => rules::MISSING_UNIT

@@ -25,6 +25,6 @@ pub use decode::{decode, included};
 pub use fields::given_twice;
 pub use model::*;
 pub use node::scalars;
-pub use unfilled::{STARTER_WORDS, unfilled};
+pub use unfilled::unfilled;
 pub use values::{Written, nearest};
 pub use write::write;

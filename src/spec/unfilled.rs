@@ -6,11 +6,13 @@ use super::rules;
 use crate::finding::Finding;
 
 /// Words of the starter, and of the examples in findings, that are nobody's own.
-pub const STARTER_WORDS: &[&str] = &[
+const STARTER_WORDS: &[&str] = &[
     "Your organization",
     "your operations manual",
     "the rules you qualify under",
     "how your program covers the people who join",
+    "caliper, date",
+    "caliper on three fittings, date",
 ];
 
 const DOTS: &[&str] = &["…", "..."];

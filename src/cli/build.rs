@@ -121,7 +121,7 @@ fn image(arguments: &PapersArguments) -> Option<Image> {
 }
 
 /// Dots to the inch: a page fills a screen, and its smallest type can be read.
-const USUAL_RESOLUTION: u32 = 110;
+const USUAL_RESOLUTION: u16 = 110;
 
 /// Builds every spec.
 pub fn run(arguments: &BuildArguments) -> Ending {

@@ -118,7 +118,7 @@ pub(super) fn pixels(
     apart: Apart,
     print: &Print<'_>,
     pdf: &[u8],
-    dots_per_inch: u32,
+    dots_per_inch: u16,
 ) -> Result<Vec<Vec<u8>>, TypesetError> {
     let asked = ask::<_, Result<(), TypesetError>>(apart, Work::Pixels, &dots_per_inch, &[pdf]);
     let (drawn, pictures) = asked.map_err(|why| stopped(print, &why))?;

@@ -8,7 +8,8 @@ use hayro::{RenderCache, RenderSettings};
 
 use super::{Print, TypesetError, apart};
 
-/// Pixels of a page of a size no paper has; it would take a gigabyte to draw.
+/// Most pixels of a page along one side; no paper has so many, and a square of
+/// them takes a gigabyte to draw.
 const LONGEST_SIDE: f32 = 16_000.0;
 
 /// A picture of each page of a paper that was typeset from `print`, at so many
@@ -19,7 +20,7 @@ const LONGEST_SIDE: f32 = 16_000.0;
 pub fn pixels(
     print: &Print<'_>,
     pdf: &[u8],
-    dots_per_inch: u32,
+    dots_per_inch: u16,
 ) -> Result<Vec<Vec<u8>>, TypesetError> {
     match print.apart() {
         Some(apart) => apart::pixels(apart, print, pdf, dots_per_inch),
@@ -31,11 +32,10 @@ pub fn pixels(
 ///
 /// # Errors
 /// [`TypesetError`] when it cannot be read, or a page has no usual size.
-pub fn drawn(pdf: &[u8], dots_per_inch: u32) -> Result<Vec<Vec<u8>>, TypesetError> {
+pub fn drawn(pdf: &[u8], dots_per_inch: u16) -> Result<Vec<Vec<u8>>, TypesetError> {
     let unread = |error| TypesetError::new(format!("the PDF cannot be drawn: {error:?}"));
     let document = Pdf::new(pdf.to_vec()).map_err(unread)?;
-    // No page needs more than a few thousand; half of the dots are exact enough.
-    let scale = f32::from(u16::try_from(dots_per_inch).unwrap_or(u16::MAX)) / 72.0;
+    let scale = f32::from(dots_per_inch) / 72.0;
     let pages = document.pages().iter();
     let pictures = pages.map(|page| {
         let (width, height) = page.render_dimensions();
@@ -73,9 +73,9 @@ pub fn drawn(pdf: &[u8], dots_per_inch: u32) -> Result<Vec<Vec<u8>>, TypesetErro
 fn encoded(
     (width, height): (u32, u32),
     colors: &[u8],
-    dots_per_inch: u32,
+    dots_per_inch: u16,
 ) -> Result<Vec<u8>, png::EncodingError> {
-    let dots_per_metre = (dots_per_inch * 10_000 + 127) / 254;
+    let dots_per_metre = (u32::from(dots_per_inch) * 10_000 + 127) / 254;
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, width, height);
     encoder.set_color(png::ColorType::Rgb);

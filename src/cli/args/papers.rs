@@ -178,11 +178,11 @@ pub struct PapersArguments {
     #[arg(
         long,
         value_name = "DPI",
-        value_parser = clap::value_parser!(u32).range(36..=600),
+        value_parser = clap::value_parser!(u16).range(36..=600),
         requires = "image",
         hide_short_help = true
     )]
-    pub image_resolution: Option<u32>,
+    pub image_resolution: Option<u16>,
     /// The date that date rules compare with [default: today]
     #[arg(long, value_name = "DATE", hide_short_help = true)]
     pub as_of: Option<NaiveDate>,

@@ -67,7 +67,7 @@ pub enum Image {
     /// Lines and outlines, at true size.
     Svg,
     /// So many dots to the inch.
-    Png(u32),
+    Png(u16),
 }
 
 impl Image {
@@ -275,8 +275,9 @@ impl Read {
         findings.extend(without_glyph(&sources.spec().text));
         // Dots where a quantity belongs are found by its reader already.
         let unfilled = spec::unfilled(&sources.spec().text).into_iter();
-        let known: Vec<_> = findings.iter().map(|finding| finding.span).collect();
-        findings.extend(unfilled.filter(|finding| !known.contains(&finding.span)));
+        let place = |finding: &Finding| (finding.file, finding.span);
+        let known: Vec<_> = findings.iter().map(place).collect();
+        findings.extend(unfilled.filter(|finding| !known.contains(&place(finding))));
         for (file, _, source) in sources.readable() {
             let found = without_glyph(&source.text).into_iter();
             findings.extend(found.map(|finding| finding.in_file(file)));

@@ -146,8 +146,9 @@ static DEPTH_IMPOSSIBLE: Rule = Rule {
               or with the decimal point elsewhere.",
     why: "A joint shallower than the pipe's wall is thick does not hold. And a depth that no \
           socket has, but every socket would have if inches were millimeters or millimeters \
-          inches, or if the point stood one place further, was written with a slip. No such test sets a limit on a depth that \
-          could be right; a strip or a card with the wrong one would be worked by.",
+          inches, or if the point stood one place further, was written with a slip. No such test \
+          sets a limit on a depth that could be right; a strip or a card with the wrong one would be \
+          worked by.",
     example: "tools: {depth_gauges: {1 IPS: {depth: 0.71 mm}}}",
     fix: "Read the caliper again and write the unit it shows.",
     dated: false,

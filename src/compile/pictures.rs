@@ -62,14 +62,16 @@ pub fn pictures(
     typeset::forget_unused(REMEMBERED);
     let read = Read::of(sources, &options.languages);
     estimated(&read, sources, as_of, known, |mut checked, whole| {
-        let told = see(Look::Checked(&checked));
+        if see(Look::Checked(&checked)).is_break() {
+            return Ok(());
+        }
         let Some((procedure, advice)) = whole.filter(|_| !checked.has_error()) else {
             return Ok(());
         };
         let at_fault = {
             let press = Press::new(procedure, advice, sources, &checked, options, &read);
             let press = press.only_looked_at(IN_PLACE_OF_DIGEST);
-            paper_by_paper(&press, told, first, &mut see)
+            paper_by_paper(&press, first, &mut see)
         };
         if let Err(error) = at_fault {
             checked.findings.extend(of_house(sources, &read, error)?);
@@ -81,13 +83,9 @@ pub fn pictures(
 
 fn paper_by_paper(
     press: &Press<'_>,
-    told: ControlFlow<()>,
     first: (PaperKind, Option<Language>),
     see: &mut impl FnMut(Look<'_>) -> ControlFlow<()>,
 ) -> Result<(), TypesetError> {
-    if told.is_break() {
-        return Ok(());
-    }
     let name = |asked: &Asked| (asked.kind, asked.further);
     let mut asked = press.asked();
     if see(Look::Papers(asked.iter().map(name).collect())).is_break() {

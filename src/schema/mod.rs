@@ -1,7 +1,7 @@
 //! The files that people write → JSON Schema (2020-12), for their editors.
 //!
 //! Words, sizes, resins and units come from the tables and the readers; what a
-//! field is for is said here, for the person who fills it in. `src/schema/tests`
+//! field is for is said here, for the person who fills it in. `tests/suite/schema`
 //! holds every group and every word against the readers, both ways.
 
 mod confirmations;

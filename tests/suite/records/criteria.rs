@@ -1,0 +1,171 @@
+//! Each kind of test at its criterion and just beyond.
+
+use coldring::finding::{Finding, Severity};
+
+use super::{FIRST_STRAPS, LAST_TENSILE, RECORD, edited, fires, found_in, quiet, told};
+use crate::support::{GAS, read};
+
+#[test]
+fn three_straps_pass_and_two_do_not() {
+    let with = |new: &'static str| [(FIRST_STRAPS, new)];
+    quiet(&with(
+        "straps: 4, with_voids: 0, failed_in_joint: 0, result: pass",
+    ));
+    for (figures, says) in [
+        ("straps: 2, with_voids: 0, failed_in_joint: 0", "2 straps"),
+        (
+            "straps: 3, with_voids: 1, failed_in_joint: 0",
+            "1 with voids",
+        ),
+        (
+            "straps: 3, with_voids: 0, failed_in_joint: 1",
+            "1 failed in the joint",
+        ),
+    ] {
+        let (pass, fail) = (
+            format!("{figures}, result: pass"),
+            format!("{figures}, result: fail"),
+        );
+        fires("test-result-contradicted", says, &[(FIRST_STRAPS, &pass)]);
+        fires("test-joint-failed", says, &[(FIRST_STRAPS, &fail)]);
+    }
+    // The witness saw a failure that the figures do not show.
+    fires(
+        "test-result-contradicted",
+        "the figures say pass",
+        &with("straps: 3, with_voids: 0, failed_in_joint: 0, result: fail"),
+    );
+}
+
+#[test]
+fn elongation_passes_at_25_percent_or_with_a_failure_outside() {
+    let with = |new: &'static str| [(LAST_TENSILE, new)];
+    quiet(&with(
+        "elongation: 25.0 %, failure: in the joint, result: pass",
+    ));
+    quiet(&with(
+        "elongation: 24.9 %, failure: outside the joint, result: pass",
+    ));
+    quiet(&with("elongation: 640 %, failure: none, result: pass"));
+    for failure in ["in the joint", "none"] {
+        let short = format!("elongation: 24.9 %, failure: {failure}, result: pass");
+        fires(
+            "test-result-contradicted",
+            "24.9 %",
+            &[(LAST_TENSILE, &short)],
+        );
+    }
+    fires(
+        "test-joint-failed",
+        "at least 25 %",
+        &with("elongation: 24.9 %, failure: in the joint, result: fail"),
+    );
+}
+
+#[test]
+fn pressure_and_crush_tests_are_judged_by_a_stated_criterion_only() {
+    const BURST: &str = "{kind: burst, pressure: 471 psi, criterion: {at_least: 450 psi, \
+                         source: \"AFG Material Standard 12, table 3\"}, result: pass}";
+    let with = |test: &str| edited(RECORD, &[(BURST, test)]);
+    let slugs = |test: &str| {
+        let found = found_in(&read(GAS), &with(test));
+        let about = |f: &&Finding| f.rule.slug.starts_with("test-");
+        found
+            .iter()
+            .filter(about)
+            .map(|f| f.rule.slug)
+            .collect::<Vec<_>>()
+    };
+    let sourced = |kind: &str| format!("{{kind: {kind}, source: Example 7}}, result: pass}}");
+    for (test, slug) in [
+        (
+            "burst, pressure: 450 psi, criterion: {at_least: 450 psi",
+            None,
+        ),
+        (
+            "burst, pressure: 449.9 psi, criterion: {at_least: 450 psi",
+            Some("test-result-contradicted"),
+        ),
+        // 31.1 bar is 451 psi.
+        (
+            "burst, pressure: 31.1 bar, criterion: {at_least: 450 psi",
+            None,
+        ),
+        ("crush, separated: 33 %, criterion: {at_most: 33 %", None),
+        (
+            "crush, separated: 33.1 %, criterion: {at_most: 33 %",
+            Some("test-result-contradicted"),
+        ),
+        (
+            "sustained pressure, pressure: 100 psi, time: 10 h, failed: no, criterion: {pressure: 100 psi, time: 600 min",
+            None,
+        ),
+        (
+            "sustained pressure, pressure: 100 psi, time: 599 min, failed: no, criterion: {pressure: 100 psi, time: 600 min",
+            Some("test-result-contradicted"),
+        ),
+        (
+            "sustained pressure, pressure: 99 psi, time: 10 h, failed: no, criterion: {pressure: 100 psi, time: 600 min",
+            Some("test-result-contradicted"),
+        ),
+        (
+            "sustained pressure, pressure: 100 psi, time: 10 h, failed: yes, criterion: {pressure: 100 psi, time: 600 min",
+            Some("test-result-contradicted"),
+        ),
+    ] {
+        assert_eq!(slugs(&sourced(test)), Vec::from_iter(slug), "{test}");
+    }
+    for (test, name) in [
+        (
+            "{kind: burst, pressure: 471 psi, result: pass}",
+            "burst test",
+        ),
+        ("{kind: crush, separated: 0 %, result: pass}", "crush test"),
+        (
+            "{kind: sustained pressure, pressure: 100 psi, time: 10 h, failed: no, result: pass}",
+            "sustained pressure test",
+        ),
+    ] {
+        assert_eq!(slugs(test), ["test-without-criterion"], "{test}");
+        let found = found_in(&read(GAS), &with(test));
+        let named =
+            |f: &Finding| f.rule.slug != "test-without-criterion" || f.message.contains(name);
+        assert!(found.iter().all(named), "{:?}", told(&found));
+    }
+    // A criterion without its source is none.
+    let without = "{kind: burst, pressure: 471 psi, criterion: {at_least: 450 psi}, result: pass}";
+    let found = found_in(&read(GAS), &with(without));
+    assert!(
+        found.iter().any(|f| f.rule.slug == "missing-field"),
+        "{:?}",
+        told(&found)
+    );
+}
+
+#[test]
+fn straps_alone_do_not_qualify_a_gas_procedure() {
+    let text = read(RECORD);
+    let straps = format!("      - {{kind: straps, {FIRST_STRAPS}}}");
+    let kept: Vec<_> = text
+        .lines()
+        .filter(|line| !line.contains("kind: burst"))
+        .map(|line| {
+            if line.contains("kind: tensile") {
+                &straps
+            } else {
+                line
+            }
+        })
+        .collect();
+    let found = found_in(&read(GAS), &kept.join("\n"));
+    assert!(
+        found
+            .iter()
+            .any(|f| f.rule.slug == "record-without-procedure-test")
+    );
+    assert!(
+        found.iter().all(|f| f.severity() != Severity::Error),
+        "{:?}",
+        told(&found)
+    );
+}

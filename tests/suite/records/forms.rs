@@ -1,0 +1,120 @@
+//! The forms, blank and filled, and what the procedure prints of a record.
+
+use std::fs;
+use std::path::Path;
+
+use super::{LAST_TENSILE, RECORD, edited};
+use crate::support::{
+    AS_OF, GAS, coldring, coldring_with, demos, names_in, pages_text, run, squeezed, tool,
+};
+
+/// The forms of the demo in a folder of their own.
+fn forms(arguments: &[&str]) -> (tempfile::TempDir, std::path::PathBuf) {
+    let out = tempfile::tempdir().unwrap();
+    let ran = run(coldring()
+        .args(["forms", GAS, "--as-of", AS_OF, "--out"])
+        .arg(out.path())
+        .args(arguments));
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    let folder = out.path().join("AF-JP-12-r2-forms");
+    (out, folder)
+}
+
+#[test]
+fn the_procedure_says_what_the_record_supports_and_names_nobody() {
+    let pdf = demos().gas.join("procedure.pdf");
+    let text = squeezed(&pages_text(&pdf).concat());
+    for words in [
+        "10 of 10 test joints were made by this procedure and passed",
+        "1 IPS to 2 IPS",
+        "Brindle Creek Pipe",
+        "that is no approval",
+        "Straps: 49 CFR 192.285(b)(2)(iii)",
+    ] {
+        assert!(text.contains(&squeezed(words)), "{words}");
+    }
+    let bytes = fs::read(&pdf).unwrap();
+    let manifest = fs::read_to_string(demos().gas.join("manifest.json")).unwrap();
+    for person in ["Marta Quill", "Ada Fennimore"] {
+        assert!(!text.contains(&squeezed(person)) && !manifest.contains(person));
+        assert!(
+            !bytes
+                .windows(person.len())
+                .any(|part| part == person.as_bytes())
+        );
+    }
+    assert!(manifest.contains("\"record\""));
+    assert!(tool("pdfdetach", &[Path::new("-list"), &pdf]).contains("1 embedded"));
+}
+
+#[test]
+fn blank_forms_have_room_and_are_tied_to_procedure_and_revision() {
+    for language in ["en", "es"] {
+        for paper in ["letter", "a4"] {
+            let (_out, folder) = forms(&["--language", language, "--paper", paper]);
+            assert_eq!(names_in(&folder), ["joint-log.pdf", "record-form.pdf"]);
+            for (name, pages) in [("joint-log.pdf", 1), ("record-form.pdf", 2)] {
+                let text = pages_text(&folder.join(name));
+                assert_eq!(text.len(), pages, "{name} {language} {paper}");
+                for page in text {
+                    assert!(page.contains("AF-JP-12"), "{name}");
+                    assert!(!page.contains("Marta Quill"));
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_filled_form_says_what_the_record_says_and_what_the_figures_say() {
+    let (_out, folder) = forms(&["--record", RECORD]);
+    assert_eq!(names_in(&folder), ["record.pdf"]);
+    let text = squeezed(&pages_text(&folder.join("record.pdf")).concat());
+    for words in [
+        "AF-PQ-07",
+        "Marta Quill",
+        "Ada Fennimore",
+        "Stillwater Test House",
+        "38 %",
+        "471 psi",
+        "By the figures",
+        "T-5b",
+    ] {
+        assert!(text.contains(&squeezed(words)), "{words}");
+    }
+}
+
+#[test]
+fn a_record_that_contradicts_itself_prints_and_fails_the_run() {
+    let folder = tempfile::tempdir().unwrap();
+    let record = folder.path().join("record.yaml");
+    let out = folder.path().join("out");
+    let wrong = "elongation: 24.9 %, failure: in the joint, result: pass";
+    fs::write(&record, edited(RECORD, &[(LAST_TENSILE, wrong)])).unwrap();
+    let arguments = || ["forms", GAS, "--as-of", AS_OF, "--record"];
+    let ran = run(coldring()
+        .args(arguments())
+        .arg(&record)
+        .arg("--out")
+        .arg(&out));
+    assert_eq!(ran.code, Some(1), "{}", ran.err);
+    assert!(ran.err.contains("test-result-contradicted"), "{}", ran.err);
+    let text = squeezed(&pages_text(&out.join("AF-JP-12-r2-forms/record.pdf")).concat());
+    assert!(text.contains("fail"), "{text}");
+    // Half of a record would print as a whole one.
+    fs::write(&record, edited(RECORD, &[("size: 1/2 CTS", "size: half")])).unwrap();
+    fs::remove_dir_all(&out).unwrap();
+    let ran = run(coldring()
+        .args(arguments())
+        .arg(&record)
+        .arg("--out")
+        .arg(&out));
+    assert_eq!(ran.code, Some(1), "{}", ran.err);
+    assert!(
+        ran.err.contains("not-a-size") && !out.exists(),
+        "{}",
+        ran.err
+    );
+    let ran = coldring_with(&["forms", GAS, "--record", "no-such-file.yaml"]);
+    assert_eq!(ran.code, Some(2), "{}", ran.err);
+}

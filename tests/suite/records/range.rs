@@ -1,0 +1,101 @@
+//! The sizes and walls that test joints support.
+
+use super::{Edit, RECORD, edited, found_in, told};
+use crate::support::{GAS, read};
+
+/// The rows that the finding about the range names.
+fn uncovered(spec: &[Edit<'_>], keep: impl Fn(&str) -> bool) -> Option<String> {
+    let record = read(RECORD);
+    let (head, joints) = record.split_once("  - id: ").unwrap();
+    let anchored = joints.replace("*pyrometer", "{id: P-3, calibrated: 2026-08-03}");
+    let joints = anchored.replace("&pyrometer ", "");
+    let kept: String = joints
+        .split("  - id: ")
+        .filter(|joint| keep(joint))
+        .map(|joint| format!("  - id: {joint}"))
+        .collect();
+    let found = found_in(&edited(GAS, spec), &(head.to_owned() + &kept));
+    let unread = found.iter().any(coldring::spec::rules::leaves_value_unread);
+    assert!(!unread, "{:?}", told(&found));
+    let of_rule = found
+        .into_iter()
+        .find(|f| f.rule.slug == "qualified-outside-range");
+    of_rule.map(|finding| finding.message)
+}
+
+#[test]
+fn sizes_between_the_tested_ones_are_supported_and_no_others() {
+    assert_eq!(uncovered(&[], |_| true), None);
+    // 1-1/4 IPS lies between 1 IPS and 2 IPS.
+    assert_eq!(
+        uncovered(&[], |joint| !joint.contains("size: 1-1/4 IPS")),
+        None
+    );
+    let without_largest = uncovered(&[], |joint| !joint.contains("size: 2 IPS")).unwrap();
+    assert!(
+        without_largest.contains("supports 2 IPS DR 11 (size);"),
+        "{without_largest}"
+    );
+    assert!(
+        without_largest.contains("1 IPS to 1-1/4 IPS"),
+        "{without_largest}"
+    );
+    // A system is not supported by another.
+    let without_tubing = uncovered(&[], |joint| !joint.contains("CTS")).unwrap();
+    assert!(without_tubing.contains("1/2 CTS 0.090 in (size), 3/4 CTS 0.090 in (size)"));
+    let refused = found_in(
+        &read(GAS),
+        &read(RECORD).replace("visual: pass", "visual: fail"),
+    );
+    let none = refused
+        .iter()
+        .find(|f| f.rule.slug == "qualified-outside-range");
+    assert!(none.is_some_and(|f| f.message.contains("no joint of the records counts")));
+    // A draft may claim what is still to be tested.
+    let draft = [("status: qualified", "status: draft")];
+    assert_eq!(uncovered(&draft, |joint| !joint.contains("CTS")), None);
+}
+
+#[test]
+fn walls_down_to_the_thinnest_tested_are_supported() {
+    let walls = |ratios: &'static str| [("dimension_ratio: 11", ratios)];
+    assert_eq!(
+        uncovered(&walls("dimension_ratio: [9, 11]"), |_| true),
+        None
+    );
+    // 2 IPS DR 13.5 is thicker than 1 IPS DR 11, the other two are not.
+    let thinner = uncovered(&walls("dimension_ratio: [11, 13.5]"), |_| true).unwrap();
+    assert!(
+        thinner.contains("supports 1 IPS DR 13.5 (wall); "),
+        "{thinner}"
+    );
+}
+
+#[test]
+fn a_wider_rule_widens_only_what_it_names() {
+    let without_smallest = |joint: &str| !joint.contains("size: 1 IPS");
+    let rule = "  operator_qualification:";
+    let smaller =
+        "  range: {rule: smaller sizes too, source: PI-92-061}\n  operator_qualification:";
+    let both = "  range:\n    - {rule: smaller sizes too, source: PI-92-061}\n    \
+                - {rule: thinner walls too, source: AFG letter 4}\n  operator_qualification:";
+    let plain = uncovered(&[], without_smallest).unwrap();
+    assert!(plain.contains("1 IPS DR 11 (size)"), "{plain}");
+    // The size is let through; its wall is still thinner than any tested.
+    let by_wall = uncovered(&[(rule, smaller)], without_smallest).unwrap();
+    assert!(by_wall.contains("1 IPS DR 11 (wall)"), "{by_wall}");
+    assert_eq!(uncovered(&[(rule, both)], without_smallest), None);
+    // What rests on the rule alone is said; where nothing does, nothing is.
+    let record = read(RECORD).replace("size: 1 IPS", "size: 1-1/4 IPS");
+    let widened = found_in(&edited(GAS, &[(rule, both)]), &record);
+    let said = widened
+        .iter()
+        .find(|f| f.rule.slug == "range-widened-by-rule");
+    assert!(
+        said.is_some_and(|f| f.message.contains("1 IPS DR 11")),
+        "{:?}",
+        told(&widened)
+    );
+    let whole = found_in(&edited(GAS, &[(rule, both)]), &read(RECORD));
+    assert!(whole.iter().all(|f| f.rule.slug != "range-widened-by-rule"));
+}

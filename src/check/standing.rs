@@ -62,7 +62,7 @@ static STRIP_THICKNESS_UNKNOWN: Rule = Rule {
           for its ends to meet. With the wrong thickness the lap line does not meet and the \
           strip sits askew on the pipe.",
     example: "documents: {strips: {use: laminated}}      # no thickness",
-    fix: "Measure the finished strip with a caliper and add `thickness: 0.3 mm`.",
+    fix: "Measure the finished strip with a caliper and add `thickness: … mm`.",
     dated: false,
 };
 

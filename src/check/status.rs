@@ -114,8 +114,7 @@ static EFFECTIVE_BEFORE_REVISION_DATE: Rule = Rule {
     why: "Nobody can work by a procedure that is not written yet. Joints made between the two \
           days would be held against settings their crew never saw.",
     example: "procedure:\n  revisions: [{revision: 2, date: 2026-11-02, effective: 2026-10-02}]",
-    fix: "Check both dates. `effective` is the day of issue or a later one; leave it out when \
-          both are the same.",
+    fix: "Check both dates. `effective` is the day of issue or a later one.",
     dated: false,
 };
 

@@ -79,7 +79,7 @@ fn socket() -> Value {
         may(
             "source",
             "Who measured it with what, or the maker's sheet.",
-            "the papers name no source.",
+            "a finding tells so.",
             source(),
         ),
     ])

@@ -155,7 +155,7 @@ fn revision() -> Value {
         may(
             "effective",
             "The day it comes into force.",
-            "the day it was issued.",
+            "the papers say that it is not stated; the day of issue does not tell.",
             date(),
         ),
         may(

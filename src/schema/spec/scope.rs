@@ -74,7 +74,7 @@ fn measured() -> Value {
         may(
             "source",
             "Who measured it with what, and when.",
-            "a reader cannot tell.",
+            "a finding tells so.",
             source(),
         ),
     ])

@@ -24,7 +24,7 @@ struct Watch {
 }
 
 impl Watch {
-    /// Starts one in a folder, and waits until it has built everything.
+    /// Starts one in a folder.
     fn over(folder: &Path, arguments: &[&str]) -> Self {
         // Both streams into one, so that the lines come in the order they are
         // printed; the shell makes way for the program.
@@ -293,6 +293,15 @@ fn it_ends_between_two_papers_and_leaves_nothing_half_written() {
     let ran = run(coldring().args(["watch", SPEC, "--language", "en,en"]));
     assert_eq!(ran.code, Some(2));
     assert!(ran.err.contains("named twice"), "{}", ran.err);
+}
+
+#[test]
+fn a_folder_is_not_waited_for_as_a_file() {
+    let ground = ground();
+    let watch = Watch::over(ground.path(), &["records"]);
+    let said = watch.until("waiting: ");
+    assert!(said.contains("records is a folder"), "{said}");
+    assert_eq!(watch.end().0, Some(0));
 }
 
 #[test]

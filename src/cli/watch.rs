@@ -107,7 +107,7 @@ impl<'a> Watch<'a> {
             .into_iter()
             .partition(|spec| spec.is_file() || spec.is_dir());
         for spec in missing {
-            self.procedures.remove(&spec);
+            self.is_now(&spec, None);
             to_stderr(&format!(
                 "waiting for {}: there is no such file",
                 spec.display()
@@ -170,10 +170,23 @@ impl<'a> Watch<'a> {
                     revision: built.revision?,
                 })
             });
-            match identity {
-                Some(identity) => self.procedures.insert(spec.clone(), identity),
-                None => self.procedures.remove(spec),
-            };
+            self.is_now(spec, identity);
+        }
+    }
+
+    /// Takes in which procedure a spec is. One that was refused for having the
+    /// same number as this spec had is built at the next look.
+    fn is_now(&mut self, spec: &Path, procedure: Option<Identity>) {
+        let before = self.procedures.remove(spec);
+        if before.is_some() && before != procedure {
+            let same = |of: &&PathBuf| self.procedures.get(*of) == before.as_ref();
+            let specs = self.arguments.specs.iter();
+            specs.filter(same).for_each(|spec| {
+                self.seen.remove(spec);
+            });
+        }
+        if let Some(procedure) = procedure {
+            self.procedures.insert(spec.to_owned(), procedure);
         }
     }
 }

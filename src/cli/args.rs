@@ -250,8 +250,8 @@ pub struct FormsArguments {
     /// Set the forms in the house style of this folder, which holds house.yaml
     #[arg(long, value_name = "DIR")]
     pub house: Option<PathBuf>,
-    /// Compare dates with this day instead of today
-    #[arg(long, value_name = "YYYY-MM-DD")]
+    /// The date that date rules compare with [default: today]
+    #[arg(long, value_name = "DATE")]
     pub as_of: Option<NaiveDate>,
 }
 

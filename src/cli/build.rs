@@ -75,12 +75,6 @@ impl Order {
             seal: signer.map(|signer| Seal::Key(Box::new(signer))),
             image: image(arguments),
         };
-        if options.correction.is_some() && !options.papers.contains(&PaperKind::DepthMarks) {
-            super::complain(
-                "--measured-x and --measured-y change nothing here: only depth marks are \
-                 corrected, and --only leaves them out; add depth-marks to it",
-            );
-        }
         Ok(Self {
             options,
             house: house.transpose()?.unwrap_or_default(),
@@ -93,7 +87,7 @@ impl Order {
     }
 }
 
-/// Whether the arguments fit each other.
+/// Whether the arguments fit each other; one that changes nothing is told.
 ///
 /// # Errors
 /// Why they do not.
@@ -107,6 +101,14 @@ pub fn usable(arguments: &PapersArguments) -> Result<(), String> {
     if arguments.image == Some(ImageForm::Svg) && arguments.image_resolution.is_some() {
         return Err(
             "--image-resolution is for PNG; an SVG is sharp at any size; leave it out".to_owned(),
+        );
+    }
+    let only = &arguments.only;
+    let marks = only.is_empty() || only.contains(&PaperKind::DepthMarks);
+    if arguments.measured_x.is_some() && !marks {
+        super::complain(
+            "--measured-x and --measured-y change nothing here: only depth marks are corrected, \
+             and --only leaves them out; add depth-marks to it",
         );
     }
     Ok(())

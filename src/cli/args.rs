@@ -12,6 +12,8 @@ mod shell;
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
+use clap::builder::StyledStr;
+use clap::error::{ContextKind, ContextValue};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::language::Language;
@@ -47,6 +49,24 @@ pub struct Arguments {
     /// How much is said.
     #[command(flatten)]
     pub said: Said,
+}
+
+impl Arguments {
+    /// Those of this process; ends it with what is wrong with them.
+    pub fn of_this_process() -> Self {
+        Self::try_parse().unwrap_or_else(|mut error| {
+            let missing = error.get(ContextKind::InvalidArg);
+            if let Some(ContextValue::Strings(missing)) = missing
+                && missing.iter().any(|name| name.starts_with("--fusers"))
+            {
+                // Two kinds of card: whoever wants the other one is near.
+                let tip = "for the pocket card of a procedure: coldring build SPEC --only card";
+                let tips = ContextValue::StyledStrs(vec![StyledStr::from(tip)]);
+                error.insert(ContextKind::Suggested, tips);
+            }
+            error.exit()
+        })
+    }
 }
 
 /// How much a run says beside what it was asked for.
@@ -230,8 +250,8 @@ pub struct FormsArguments {
     /// Set the forms in the house style of this folder, which holds house.yaml
     #[arg(long, value_name = "DIR")]
     pub house: Option<PathBuf>,
-    /// Compare dates with this day instead of today
-    #[arg(long, value_name = "YYYY-MM-DD")]
+    /// The date that date rules compare with [default: today]
+    #[arg(long, value_name = "DATE")]
     pub as_of: Option<NaiveDate>,
 }
 

@@ -75,12 +75,6 @@ impl Order {
             seal: signer.map(|signer| Seal::Key(Box::new(signer))),
             image: image(arguments),
         };
-        if options.correction.is_some() && !options.papers.contains(&PaperKind::DepthMarks) {
-            super::complain(
-                "--measured-x and --measured-y change nothing here: only depth marks are \
-                 corrected, and --only leaves them out; add depth-marks to it",
-            );
-        }
         Ok(Self {
             options,
             house: house.transpose()?.unwrap_or_default(),
@@ -93,7 +87,7 @@ impl Order {
     }
 }
 
-/// Whether the arguments fit each other.
+/// Whether the arguments fit each other; one that changes nothing is told.
 ///
 /// # Errors
 /// Why they do not.
@@ -107,6 +101,14 @@ pub fn usable(arguments: &PapersArguments) -> Result<(), String> {
     if arguments.image == Some(ImageForm::Svg) && arguments.image_resolution.is_some() {
         return Err(
             "--image-resolution is for PNG; an SVG is sharp at any size; leave it out".to_owned(),
+        );
+    }
+    let only = &arguments.only;
+    let marks = only.is_empty() || only.contains(&PaperKind::DepthMarks);
+    if arguments.measured_x.is_some() && !marks {
+        super::complain(
+            "--measured-x and --measured-y change nothing here: only depth marks are corrected, \
+             and --only leaves them out; add depth-marks to it",
         );
     }
     Ok(())
@@ -261,7 +263,11 @@ fn build_one(
         return report.spec(sources, &outcome.checked, Vec::new());
     };
     let folder = folder_name(&identity);
-    if let Some(twice) = built.take(&identity, &sources.spec().name) {
+    let spec = &sources.spec().name;
+    let twice = built.take(&identity, spec);
+    // What lies in its folder then is of the other spec.
+    let folder_is_own = twice.is_none();
+    if let Some(twice) = twice {
         outcome.papers.clear();
         unchanged = None;
         outcome.checked.findings.push(twice);
@@ -281,15 +287,15 @@ fn build_one(
     }
     if outcome.papers.is_empty() {
         report.spec(sources, &outcome.checked, Vec::new());
-        let place = order.out.join(&folder);
         if order.told && outcome.checked.has_error() {
-            let place = place.display();
-            say(&match order.out.join(&folder).join(MANIFEST).is_file() {
+            let place = order.out.join(&folder);
+            say(&match folder_is_own && place.join(MANIFEST).is_file() {
                 true => format!(
-                    "stale {place}: its papers are of an earlier text; this one has errors, so \
-                     none was written\n"
+                    "stale {}: its papers are of an earlier text; this one has errors, so none \
+                     was written\n",
+                    place.display()
                 ),
-                false => format!("none written for {folder}, since the spec has errors\n"),
+                false => format!("no papers of {spec}, since it has errors\n"),
             });
         }
         return;
@@ -314,7 +320,7 @@ fn build_one(
         }
         Err(error) => {
             report.spec(sources, &outcome.checked, Vec::new());
-            report.failed(&format!("{}: {error}", sources.spec().name));
+            report.failed(&format!("{spec}: {error}"));
         }
     }
 }

@@ -44,10 +44,11 @@ pub fn run(arguments: &CheckArguments) -> Ending {
     }
     progress.end();
     if let [spec] = arguments.specs.as_slice() {
-        report.if_clean(format!(
-            "coldring build {}, which adds what the thermal estimate finds",
-            spec.display()
-        ));
+        let adds = match arguments.heat {
+            true => "",
+            false => ", which adds what the thermal estimate finds",
+        };
+        report.if_clean(format!("coldring build {}{adds}", spec.display()));
     }
     report.finish()
 }

@@ -127,7 +127,7 @@ fn page(document: &Document) -> String {
         let holds = holds.as_str().unwrap_or_default();
         text.push_str(&format!("{path:wide$}  {holds}\n"));
     }
-    text + "\n[] stands for each entry of a list. A field without content is null.\n"
+    text + "\n[] stands for each entry of a list. A field without content is null, or left out.\n"
 }
 
 #[cfg(test)]

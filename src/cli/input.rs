@@ -91,7 +91,16 @@ pub fn cannot_read(name: impl Display, error: &std::io::Error) -> String {
         ErrorKind::PermissionDenied => "ask whoever owns it for permission to read it",
         _ => "check that it is the right file, and that its disk can be reached",
     };
-    format!("cannot read {name}: {error}; {step}")
+    format!("cannot read {name}: {}; {step}", reason(error))
+}
+
+/// Why it cannot be read. What is usual is said in words; the system's own of
+/// anything else, with the number that its makers ask for.
+fn reason(error: &std::io::Error) -> String {
+    match error.kind() {
+        ErrorKind::NotFound => "there is no such file".to_owned(),
+        _ => error.to_string(),
+    }
 }
 
 /// Reads a file that a spec in `folder` names. A spec may come from anywhere, so
@@ -118,12 +127,7 @@ fn read_inside(folder: &Path, named: &str) -> Result<Vec<u8>, Unavailable> {
 
 /// Where a file inside a folder really lies, links resolved.
 fn find_inside(folder: &Path, named: &str) -> Result<PathBuf, Unavailable> {
-    let unreadable = |error: std::io::Error| {
-        Unavailable::Unreadable(match error.kind() {
-            std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
-            _ => error.to_string(),
-        })
-    };
+    let unreadable = |error: std::io::Error| Unavailable::Unreadable(reason(&error));
     // A path that another system would read as one out of the folder is none
     // here either.
     let plain = !named.contains(['\\', ':'])

@@ -76,7 +76,7 @@ pub struct JsonSpec {
     pub number: Option<String>,
     /// Its revision; `null` when the spec could not be read as one.
     pub revision: Option<u32>,
-    /// Digest of the spec's bytes.
+    /// Digest of the spec and the files it names.
     pub spec_digest: String,
     /// How many of its findings are errors.
     pub errors: usize,

@@ -5,13 +5,13 @@ use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
-use super::Ending;
 use super::args::{Format, MergeArguments};
 use super::documents::{Head, MERGED};
 use super::input::{self, Unreadable};
 use super::json::{JsonFinding, finding};
 use super::output::MANIFEST;
 use super::report::Report;
+use super::{Ending, counted};
 use crate::compile::Checked;
 use crate::finding;
 use crate::merge::{File, Listing, Merged, merge, rules};
@@ -119,7 +119,7 @@ fn text(listing: &Listing) -> String {
             "{} revision {}: {}, spec {}\n",
             procedure.number.escape_debug(),
             procedure.revision,
-            count(papers(&procedure.files), "paper"),
+            counted(papers(&procedure.files), "paper"),
             crate::digest::short(&procedure.spec_digest).escape_debug(),
         ));
     }
@@ -131,8 +131,8 @@ fn text(listing: &Listing) -> String {
         text.push_str(&format!(
             "wallet cards of {}{part}: {}, {}\n",
             cards.as_of.escape_debug(),
-            count(usize::try_from(number).unwrap_or(usize::MAX), "card"),
-            count(cards.files.len(), "file"),
+            counted(usize::try_from(number).unwrap_or(usize::MAX), "card"),
+            counted(cards.files.len(), "file"),
         ));
     }
     for batch in &listing.batches {
@@ -142,7 +142,7 @@ fn text(listing: &Listing) -> String {
         text.push_str(&format!(
             "batch {}: {there} of {}\n",
             crate::digest::short(&batch.batch).escape_debug(),
-            count(usize::try_from(batch.of).unwrap_or(usize::MAX), "part"),
+            counted(usize::try_from(batch.of).unwrap_or(usize::MAX), "part"),
         ));
         for spec in &batch.without_papers {
             let name = spec.number.as_deref().unwrap_or("a file that is no spec");
@@ -150,13 +150,13 @@ fn text(listing: &Listing) -> String {
                 "  no papers of {} (spec {}): {}\n",
                 name.escape_debug(),
                 crate::digest::short(&spec.spec_digest).escape_debug(),
-                count(usize::try_from(spec.errors).unwrap_or(usize::MAX), "error"),
+                counted(usize::try_from(spec.errors).unwrap_or(usize::MAX), "error"),
             ));
         }
         if batch.not_run > 0 {
             text.push_str(&format!(
                 "  {} could not be run; what was said of it tells why\n",
-                count(usize::try_from(batch.not_run).unwrap_or(usize::MAX), "spec"),
+                counted(usize::try_from(batch.not_run).unwrap_or(usize::MAX), "spec"),
             ));
         }
     }
@@ -167,9 +167,4 @@ fn text(listing: &Listing) -> String {
 fn papers(files: &[File]) -> usize {
     let papers = files.iter().filter(|file| file.name.ends_with(".pdf"));
     papers.count()
-}
-
-fn count(number: usize, what: &str) -> String {
-    let s = if number == 1 { "" } else { "s" };
-    format!("{number} {what}{s}")
 }

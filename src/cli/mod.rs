@@ -42,8 +42,6 @@ mod watch;
 
 use std::process::ExitCode;
 
-use clap::Parser;
-
 use args::{Arguments, Command};
 
 /// How a run ended; the highest of several wins.
@@ -69,7 +67,7 @@ impl From<Ending> for ExitCode {
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
-    let Arguments { command, said } = Arguments::parse();
+    let Arguments { command, said } = Arguments::of_this_process();
     if let Command::Apart = command {
         return apart::work();
     }
@@ -125,6 +123,12 @@ fn complain(text: &str) {
 fn to_stderr(text: &str) {
     use std::io::Write;
     let _ = writeln!(std::io::stderr().lock(), "{}", text.trim_end_matches('\n'));
+}
+
+/// So many of something, in words: `1 card`, `2 cards`.
+fn counted(number: usize, what: &str) -> String {
+    let s = if number == 1 { "" } else { "s" };
+    format!("{number} {what}{s}")
 }
 
 /// Whether findings on standard error may be coloured.

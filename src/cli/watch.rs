@@ -19,7 +19,7 @@ use super::input::read_up_to;
 use super::level::say;
 use super::progress::Progress;
 use super::report::{Report, Told};
-use super::{submittal, to_stderr};
+use super::{counted, submittal, to_stderr};
 use crate::budget;
 use crate::compile::Identity;
 use follow::{Contents, contents, is_submittal, others};
@@ -37,7 +37,7 @@ pub fn run(arguments: &WatchArguments) -> Ending {
     let mut watch = Watch::over(arguments);
     say(&format!(
         "watching {}; Ctrl-C ends it\n",
-        count(arguments.specs.len(), "spec")
+        counted(arguments.specs.len(), "spec")
     ));
     loop {
         // Before the files are read: what is saved from here on wakes it again.
@@ -98,14 +98,16 @@ impl<'a> Watch<'a> {
         files.dedup();
         let what = match files.as_slice() {
             [] if changed.len() == 1 => format!("building {}", first.display()),
-            [] => format!("building {}", count(changed.len(), "spec")),
+            [] => format!("building {}", counted(changed.len(), "spec")),
             files => format!("changed: {}", files.join(", ")),
         };
         say(&format!("{}  {what}\n", Local::now().format("%H:%M:%S")));
-        let (there, missing): (Vec<_>, Vec<_>) =
-            changed.into_iter().partition(|spec| spec.is_file());
+        // A build says of a folder that it is none of its files.
+        let (there, missing): (Vec<_>, Vec<_>) = changed
+            .into_iter()
+            .partition(|spec| spec.is_file() || spec.is_dir());
         for spec in missing {
-            self.procedures.remove(&spec);
+            self.is_now(&spec, None);
             to_stderr(&format!(
                 "waiting for {}: there is no such file",
                 spec.display()
@@ -168,10 +170,23 @@ impl<'a> Watch<'a> {
                     revision: built.revision?,
                 })
             });
-            match identity {
-                Some(identity) => self.procedures.insert(spec.clone(), identity),
-                None => self.procedures.remove(spec),
-            };
+            self.is_now(spec, identity);
+        }
+    }
+
+    /// Takes in which procedure a spec is. One that was refused for having the
+    /// same number as this spec had is built at the next look.
+    fn is_now(&mut self, spec: &Path, procedure: Option<Identity>) {
+        let before = self.procedures.remove(spec);
+        if before.is_some() && before != procedure {
+            let same = |of: &&PathBuf| self.procedures.get(*of) == before.as_ref();
+            let specs = self.arguments.specs.iter();
+            specs.filter(same).for_each(|spec| {
+                self.seen.remove(spec);
+            });
+        }
+        if let Some(procedure) = procedure {
+            self.procedures.insert(spec.to_owned(), procedure);
         }
     }
 }
@@ -189,9 +204,4 @@ fn differing(before: &Contents, now: &Contents) -> Vec<String> {
         .filter_map(|(path, held)| Some((path, held, before.get(path)?)));
     let other = followed.filter(|(_, now, before)| now != before);
     other.map(|(path, ..)| path.display().to_string()).collect()
-}
-
-fn count(number: usize, what: &str) -> String {
-    let s = if number == 1 { "" } else { "s" };
-    format!("{number} {what}{s}")
 }

@@ -182,6 +182,32 @@ fn whoever_is_stuck_is_told_a_next_step() {
 }
 
 #[test]
+fn a_file_that_is_not_there_is_told_without_a_number_of_the_system() {
+    for arguments in [
+        &["check", "nowhere.yaml"][..],
+        &["cards", GAS, "--fusers", "nowhere.yaml"],
+        &["verify", "nowhere.pdf", "--trust", "nowhere.pem"],
+    ] {
+        let said = coldring_with(arguments).err;
+        assert!(said.contains(": there is no such file; "), "{said}");
+        assert!(!said.contains("os error"), "{said}");
+    }
+}
+
+#[test]
+fn whoever_wants_a_pocket_card_is_told_how() {
+    let tip = "coldring build SPEC --only card";
+    let without = coldring_with(&["cards", GAS]);
+    assert_eq!(without.code, Some(2));
+    assert!(without.err.contains(tip), "{}", without.err);
+    // Only where the roster is what is missing.
+    for other in [&["cards", "--fusers", "x.yaml"][..], &["build"]] {
+        let said = coldring_with(other).err;
+        assert!(!said.contains(tip), "{said}");
+    }
+}
+
+#[test]
 fn the_rule_that_is_named_next_is_one_that_explain_knows() {
     let ran = coldring_with(&["check", WRONG, "--as-of", AS_OF]);
     let last = ran.err.lines().last().unwrap();

@@ -64,6 +64,14 @@ fn every_command_has_a_man_page_that_man_reads_without_a_warning() {
     let help = coldring_with(&["--help"]).out;
     let names = names_in(&pages);
     assert!(names.contains(&"coldring.1".to_owned()));
+    let offered = bash_offers(prefix.path(), &["coldring", ""]);
+    let commands = offered.iter().filter(|word| !word.starts_with('-'));
+    let commands: Vec<_> = commands.filter(|word| *word != "help").collect();
+    assert!(commands.len() > 10, "{commands:?}");
+    for command in commands {
+        let page = format!("coldring-{command}.1");
+        assert!(names.contains(&page), "{page} is not in {names:?}");
+    }
     for name in &names {
         let page = pages.join(name);
         let ran = run(Command::new("man")

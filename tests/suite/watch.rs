@@ -24,7 +24,7 @@ struct Watch {
 }
 
 impl Watch {
-    /// Starts one in a folder, and waits until it has built everything.
+    /// Starts one in a folder.
     fn over(folder: &Path, arguments: &[&str]) -> Self {
         // Both streams into one, so that the lines come in the order they are
         // printed; the shell makes way for the program.
@@ -293,6 +293,36 @@ fn it_ends_between_two_papers_and_leaves_nothing_half_written() {
     let ran = run(coldring().args(["watch", SPEC, "--language", "en,en"]));
     assert_eq!(ran.code, Some(2));
     assert!(ran.err.contains("named twice"), "{}", ran.err);
+}
+
+#[test]
+fn a_number_that_is_free_again_is_built() {
+    let ground = ground();
+    let folder = ground.path();
+    let other = fs::read_to_string(folder.join("other.yaml")).unwrap();
+    let same = other.replace("AF-JP-99", "AF-JP-12");
+    fs::write(folder.join("other.yaml"), same).unwrap();
+    let watch = Watch::over(folder, &[SPEC, "other.yaml"]);
+    let turn = watch.until("waiting: mend");
+    assert!(turn.contains("error[same-number-twice]"), "{turn}");
+    let text = read("specs/alder-fork-gas.yaml");
+    fs::write(folder.join(SPEC), format!("{text}# one\n")).unwrap();
+    watch.until("waiting: mend");
+    // The other gets a number of its own, or is gone: the first is not saved again.
+    fs::write(folder.join("other.yaml"), &other).unwrap();
+    watch.until("wrote out/AF-JP-99-r2/manifest.json");
+    watch.until("wrote out/AF-JP-12-r2/manifest.json");
+    assert_eq!(fs::read(paper(folder)).unwrap(), built(folder, SPEC));
+    assert_eq!(watch.end().0, Some(0));
+}
+
+#[test]
+fn a_folder_is_not_waited_for_as_a_file() {
+    let ground = ground();
+    let watch = Watch::over(ground.path(), &["records"]);
+    let said = watch.until("waiting: ");
+    assert!(said.contains("records is a folder"), "{said}");
+    assert_eq!(watch.end().0, Some(0));
 }
 
 #[test]

@@ -98,9 +98,11 @@ Examples:
 
 The papers are built at the start, and again whenever the spec is saved, or a file that it
 was built from: its records and confirmations, the house style. Papers that would be the same
-stay as they are. The file of a submittal is watched too, with the specs, records, roster and
-PDFs that it encloses; --out, --paper, --house and --as-of hold for it. A finding is printed once; what is still there is counted. An error stops
+stay as they are. A finding is printed once; what is still there is counted. An error stops
 nothing: mend it and save. A file that is missing is waited for.
+
+The file of a submittal is watched too, with the specs, records, roster and PDFs that it
+encloses; of the options, --out, --paper, --house and --as-of hold for it.
 
 End it with Ctrl-C: papers that are being written are written to the end.
 

@@ -41,9 +41,10 @@ Examples:
   coldring verify scan.pdf --trust alder-fork.public.pem --register current.csv
 
 Codes of a PDF are read as the eye sees them, so a scan of 300 dots an inch or more will
-do. Each is answered line by line: `proven`; `FALSE`; `missing`, asked for and not to be had; `unchecked`. The pages are
-proven only when the spec makes the same file again, byte for byte. Otherwise compare the
-paper with one from the organization: a code can be copied onto another paper.
+do. Each is answered line by line: `proven`; `FALSE`; `missing`, asked for and not to be
+had; `unchecked`. The pages are proven only when the spec makes the same file again, byte
+for byte. Otherwise compare the paper with one from the organization: a code can be copied
+onto another paper.
 
 A register says which revision is current: CSV with the columns number, revision and, where
 a procedure was withdrawn, withdrawn with the day; or YAML with the same keys:

@@ -34,7 +34,8 @@ pub struct ShellArguments {
     /// Print the completions of this shell
     #[arg(value_enum, value_name = "SHELL", group = "what")]
     pub shell: Option<Shell>,
-    /// Write the completions of all shells, and a man page for each command, below this folder
+    /// Write the completions of bash, zsh, fish and PowerShell, and a man page for each command,
+    /// below this folder
     #[arg(long, value_name = "DIR", group = "what")]
     pub out: Option<PathBuf>,
 }

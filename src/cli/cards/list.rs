@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::Written;
 use crate::cli::args::TableFormat;
+use crate::cli::counted;
 use crate::cli::documents::{CARDS, Head};
 use crate::compile::WalletOutcome;
 use crate::wallet::{Row, own_language};
@@ -114,12 +115,12 @@ fn document<'r>(
 
 fn text(file: &str, as_of: NaiveDate, outcome: &WalletOutcome<'_>, written: &Written) -> String {
     let cards: usize = outcome.files.iter().map(|file| file.cards).sum();
-    let mut text = format!("{file} as of {as_of}: {}\n", count(cards, "card"));
+    let mut text = format!("{file} as of {as_of}: {}\n", counted(cards, "card"));
     for file in &outcome.files {
         let (folder, name) = (&written.folder, &file.name);
         text.push_str(&format!(
             "wrote {folder}/{name}: {}\n",
-            count(file.cards, "card")
+            counted(file.cards, "card")
         ));
     }
     for name in &written.stale {
@@ -154,11 +155,6 @@ fn text(file: &str, as_of: NaiveDate, outcome: &WalletOutcome<'_>, written: &Wri
          approve nobody;\nwho may work is for a qualified person to decide.\n",
     );
     text
-}
-
-fn count(number: usize, what: &str) -> String {
-    let s = if number == 1 { "" } else { "s" };
-    format!("{number} {what}{s}")
 }
 
 /// Rows under a heading, in columns; nothing where there are none.

@@ -114,6 +114,12 @@ fn not_the_quantity(span: Span, written: &str, wanted: &Wanted, error: &Quantity
             .help(format!(
                 "this field takes {what}: write {written} and its unit, {units}"
             )),
+        QuantityError::UnknownUnit(unit) if unit.starts_with(',') => rules::NOT_A_QUANTITY
+            .at(span, format!("'{written}' has a comma in its number"))
+            .help(format!(
+                "numbers have a point in a spec, whatever the papers print: {}",
+                written.replacen(',', ".", 1)
+            )),
         QuantityError::UnknownUnit(unit) => rules::WRONG_UNIT
             .at(span, format!("'{unit}' is not a unit that is known here"))
             .help(allowed),

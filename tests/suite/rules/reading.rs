@@ -151,6 +151,16 @@ pub static CASES: &[Case] = &[
         .fires(&[("set_point: 500 °F", "set_point: hot")], "hot")
         .near(&[("set_point: 500 °F", "set_point: +500.0 °F")]),
     case("not-a-quantity")
+        .fires(
+            &[
+                ("0.71 in", "0,71 in"),
+                ("{depth: 0,71 in", "{depth: \"0,71 in\""),
+            ],
+            "\"0,71 in\"",
+        )
+        .saying("a point in a spec, whatever the papers print: 0.71 in")
+        .near(&[("0.71 in", "0.710 in")]),
+    case("not-a-quantity")
         .fires(&[("18 to 20 s", "20 to 18 s")], "20 to 18 s")
         .near(&[("18 to 20 s", "20 to 20 s")]),
     case("not-a-quantity")

@@ -157,7 +157,7 @@ describe("typing", () => {
   });
 });
 
-test("no other server on this computer is sent the cookie", async () => {
+test("no other server on this computer is sent the cookie", async (t) => {
   await begin("hollow-creek-geothermal.yaml");
   const asked = [];
   const other = http.createServer((request, answer) => {
@@ -165,6 +165,10 @@ test("no other server on this computer is sent the cookie", async () => {
     answer.end("<!doctype html><title>other</title><img src=/x/y>");
   });
   await new Promise((listening) => other.listen(0, "127.0.0.1", listening));
+  t.after(() => {
+    other.close();
+    other.closeAllConnections();
+  });
   const there = `http://127.0.0.1:${other.address().port}`;
   // The browser is led there from the page, whose host is the same.
   await page.evaluate((there) => { location = `${there}/here`; }, there);
@@ -179,8 +183,6 @@ test("no other server on this computer is sent the cookie", async () => {
   page.complaints.length = 0;
   await page.goto(served.page);
   await page.waitForSelector(".leaf img");
-  other.closeAllConnections();
-  await new Promise((closed) => other.close(closed));
 });
 
 describe("a page without pages", () => {

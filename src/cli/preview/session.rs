@@ -88,8 +88,8 @@ impl Session {
         }
         *right = None;
         Entry::Admitted(format!(
-            "{COOKIE}={}; Path=/; HttpOnly; SameSite=Strict",
-            self.cookie
+            "{COOKIE}={}; Path={}; HttpOnly; SameSite=Strict",
+            self.cookie, self.base
         ))
     }
 

@@ -55,10 +55,7 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, Unreadable> {
             "{name} is a folder; give the file itself, such as {name}/procedure.yaml"
         )));
     }
-    let file = File::open(path).map_err(io)?;
-    let mut bytes = Vec::new();
-    let limit = u64::try_from(most).unwrap_or(u64::MAX).saturating_add(1);
-    file.take(limit).read_to_end(&mut bytes).map_err(io)?;
+    let bytes = read_up_to(path, most).map_err(io)?;
     if bytes.len() > most {
         let finding = rules::SPEC_TOO_LARGE
             .about_file(format!("the file has more than {most} bytes"))

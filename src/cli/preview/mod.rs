@@ -43,7 +43,17 @@ const PATIENCE: Duration = Duration::from_secs(2);
 /// Serves the page until it is interrupted.
 pub fn run(arguments: &PreviewArguments) -> Ending {
     // A spec that cannot be read at all is told before there is a page.
-    if let Err(Unreadable::Io(message)) = input::read(&arguments.spec) {
+    let unreadable = match input::read(&arguments.spec) {
+        Ok(_) => None,
+        Err(Unreadable::Io(message)) => Some(message),
+        Err(Unreadable::NotText(_, finding)) => Some(format!(
+            "cannot show {}: {}; {}",
+            arguments.spec.display(),
+            finding.message,
+            finding.help.unwrap_or_default()
+        )),
+    };
+    if let Some(message) = unreadable {
         super::complain(&message);
         return Ending::CouldNotRun;
     }

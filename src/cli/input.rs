@@ -24,6 +24,20 @@ pub enum Unreadable {
     NotText(Box<Sources>, Box<Finding>),
 }
 
+impl Unreadable {
+    /// For where it is no finding among others.
+    pub fn in_words(self) -> String {
+        match self {
+            Unreadable::Io(message) => message,
+            Unreadable::NotText(sources, finding) => {
+                let step = finding.help.as_deref().unwrap_or("give the right file");
+                let name = &sources.spec().name;
+                format!("cannot read {name}: {}; {step}", finding.message)
+            }
+        }
+    }
+}
+
 /// Reads the spec at `path` and the files that it names.
 pub fn read(path: &Path) -> Result<Sources, Unreadable> {
     let spec = read_text(path, budget::SPEC.bytes).map_err(|why| match why {

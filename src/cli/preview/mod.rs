@@ -28,7 +28,7 @@ use tokio::runtime::{Builder, Runtime};
 
 use super::Ending;
 use super::args::PreviewArguments;
-use super::input::{self, Unreadable};
+use super::input;
 use desk::Desk;
 use server::State;
 use session::Session;
@@ -43,18 +43,8 @@ const PATIENCE: Duration = Duration::from_secs(2);
 /// Serves the page until it is interrupted.
 pub fn run(arguments: &PreviewArguments) -> Ending {
     // A spec that cannot be read at all is told before there is a page.
-    let unreadable = match input::read(&arguments.spec) {
-        Ok(_) => None,
-        Err(Unreadable::Io(message)) => Some(message),
-        Err(Unreadable::NotText(_, finding)) => Some(format!(
-            "cannot show {}: {}; {}",
-            arguments.spec.display(),
-            finding.message,
-            finding.help.unwrap_or_default()
-        )),
-    };
-    if let Some(message) = unreadable {
-        super::complain(&message);
+    if let Err(why) = input::read(&arguments.spec) {
+        super::complain(&why.in_words());
         return Ending::CouldNotRun;
     }
     if let Some(Err(message)) = arguments.house.as_deref().map(input::read_house) {

@@ -18,7 +18,16 @@ pub fn cores() -> usize {
 
 /// The results of `work` in the order of the items, whichever was done first.
 pub fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let helpers = cores().min(items.len()).saturating_sub(1);
+    map_on(cores(), items, work)
+}
+
+/// The same on so many threads.
+pub fn map_on<T: Sync, R: Send>(
+    threads: usize,
+    items: &[T],
+    work: impl Fn(&T) -> R + Sync,
+) -> Vec<R> {
+    let helpers = threads.min(items.len()).saturating_sub(1);
     let next = AtomicUsize::new(0);
     let (send, receive) = channel();
     let run = |done: std::sync::mpsc::Sender<(usize, R)>| {
@@ -45,7 +54,7 @@ pub fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<
 
 #[cfg(test)]
 mod tests {
-    use super::map;
+    use super::{map, map_on};
 
     #[test]
     fn results_keep_the_order_of_the_items() {
@@ -57,6 +66,9 @@ mod tests {
         };
         let squares: Vec<_> = items.iter().map(|item| item * item).collect();
         assert_eq!(map(&items, slow), squares);
+        for threads in [0, 1, 7, 2000] {
+            assert_eq!(map_on(threads, &items, slow), squares, "{threads}");
+        }
         assert_eq!(map(&[] as &[u64], slow), Vec::<u64>::new());
     }
 }

@@ -163,8 +163,7 @@ fn answered(message: &[u8]) -> Option<Vec<u8>> {
         }
         Work::Attachment => pack(&try_attachment(bytes.first()?), &[]),
         Work::Verify => {
-            let threads = thread::available_parallelism().map_or(1, usize::from);
-            let looked = verify::look(bytes.first()?, threads);
+            let looked = verify::look(bytes.first()?);
             let attached = looked.iter().flat_map(|looked| &looked.pdf.attached);
             let (names, attached): (Vec<_>, Vec<_>) = attached
                 .map(|(name, bytes)| (name, bytes.as_slice()))

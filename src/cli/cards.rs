@@ -3,9 +3,6 @@
 
 mod list;
 
-use std::num::NonZeroUsize;
-use std::thread;
-
 use chrono::NaiveDate;
 use serde::Serialize;
 
@@ -29,6 +26,7 @@ use crate::finding::{Finding, Severity};
 use crate::fusers::{self, evaluate};
 use crate::limits::library;
 use crate::merge::PartOf;
+use crate::parallel;
 use crate::proof::Signer;
 use crate::shard::Item;
 use crate::source::{Source, Sources};
@@ -121,7 +119,7 @@ fn print(
         as_of,
         options: options.clone(),
         signer,
-        threads: thread::available_parallelism().map_or(1, NonZeroUsize::get),
+        threads: parallel::cores(),
         made: &made,
     });
     progress.end();

@@ -24,6 +24,20 @@ pub enum Unreadable {
     NotText(Box<Sources>, Box<Finding>),
 }
 
+impl Unreadable {
+    /// For where it is no finding among others.
+    pub fn in_words(self) -> String {
+        match self {
+            Unreadable::Io(message) => message,
+            Unreadable::NotText(sources, finding) => {
+                let step = finding.help.as_deref().unwrap_or("give the right file");
+                let name = &sources.spec().name;
+                format!("cannot read {name}: {}; {step}", finding.message)
+            }
+        }
+    }
+}
+
 /// Reads the spec at `path` and the files that it names.
 pub fn read(path: &Path) -> Result<Sources, Unreadable> {
     let spec = read_text(path, budget::SPEC.bytes).map_err(|why| match why {
@@ -55,10 +69,7 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, Unreadable> {
             "{name} is a folder; give the file itself, such as {name}/procedure.yaml"
         )));
     }
-    let file = File::open(path).map_err(io)?;
-    let mut bytes = Vec::new();
-    let limit = u64::try_from(most).unwrap_or(u64::MAX).saturating_add(1);
-    file.take(limit).read_to_end(&mut bytes).map_err(io)?;
+    let bytes = read_up_to(path, most).map_err(io)?;
     if bytes.len() > most {
         let finding = rules::SPEC_TOO_LARGE
             .about_file(format!("the file has more than {most} bytes"))

@@ -64,7 +64,7 @@ fn means(arguments: &VerifyArguments) -> Result<Means, String> {
         register: arguments.register.as_deref().map(register).transpose()?,
         as_of: input::as_of(arguments.as_of),
         spec: match &arguments.spec {
-            Some(path) => Some(input::read(path).map_err(|error| why(path, error))?),
+            Some(path) => Some(input::read(path).map_err(Unreadable::in_words)?),
             None => None,
         },
         records: records.collect::<Result<_, _>>()?,
@@ -73,23 +73,9 @@ fn means(arguments: &VerifyArguments) -> Result<Means, String> {
     })
 }
 
-fn why(path: &Path, error: Unreadable) -> String {
-    match error {
-        Unreadable::Io(message) => message,
-        Unreadable::NotText(_, finding) => {
-            let step = finding.help.as_deref().unwrap_or("give the right file");
-            format!(
-                "cannot read {}: {}; {step}",
-                path.display(),
-                finding.message
-            )
-        }
-    }
-}
-
 fn text(path: &Path) -> Result<Source, String> {
     // A record and a register may have as much as each other.
-    input::read_text(path, budget::RECORD.bytes).map_err(|error| why(path, error))
+    input::read_text(path, budget::RECORD.bytes).map_err(Unreadable::in_words)
 }
 
 fn register(path: &Path) -> Result<Register, String> {

@@ -28,7 +28,7 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 pub use apart::Sent;
 pub use house::{HouseFiles, REPLACEABLE, Required, TemplateFault, try_logo};
 pub use picture::Picture;
-pub use pixels::{drawn, pixels};
+pub use pixels::{drawn, on_white, pixels};
 pub use placed::try_pages;
 pub use query::query;
 use world::World;

@@ -3,6 +3,8 @@
 
 use hayro::hayro_interpret::InterpreterSettings;
 use hayro::hayro_syntax::Pdf;
+use hayro::hayro_syntax::page::Page;
+use hayro::vello_cpu::Pixmap;
 use hayro::vello_cpu::color::palette::css::WHITE;
 use hayro::{RenderCache, RenderSettings};
 
@@ -43,18 +45,7 @@ pub fn drawn(pdf: &[u8], dots_per_inch: u16) -> Result<Vec<Vec<u8>>, TypesetErro
             let large = format!("a page of {width} by {height} pt is too large to draw");
             return Err(TypesetError::new(large));
         }
-        let settings = RenderSettings {
-            x_scale: scale,
-            y_scale: scale,
-            bg_color: WHITE,
-            ..RenderSettings::default()
-        };
-        let drawn = hayro::render(
-            page,
-            &RenderCache::new(),
-            &InterpreterSettings::default(),
-            &settings,
-        );
+        let drawn = on_white(page, scale);
         let size = (drawn.width().into(), drawn.height().into());
         // On white nothing shines through.
         let pixels = drawn.data_as_u8_slice().chunks_exact(4);
@@ -66,6 +57,18 @@ pub fn drawn(pdf: &[u8], dots_per_inch: u16) -> Result<Vec<Vec<u8>>, TypesetErro
             .map_err(|error| TypesetError::new(format!("a picture cannot be written: {error}")))
     });
     pictures.collect()
+}
+
+/// A page of a PDF on white paper, at so many pixels a point.
+pub fn on_white(page: &Page<'_>, scale: f32) -> Pixmap {
+    let settings = RenderSettings {
+        x_scale: scale,
+        y_scale: scale,
+        bg_color: WHITE,
+        ..RenderSettings::default()
+    };
+    let interpreter = InterpreterSettings::default();
+    hayro::render(page, &RenderCache::new(), &interpreter, &settings)
 }
 
 /// Red, green and blue of each pixel as PNG, with the size they are meant for, so

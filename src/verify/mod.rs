@@ -29,13 +29,13 @@ pub struct Looked {
     pub seen: Seen,
 }
 
-/// Reads a file, and the codes on its pages, so many pages at a time.
+/// Reads a file, and the codes on its pages.
 ///
 /// # Errors
 /// Why it cannot be read or its pages cannot be drawn.
-pub fn look(bytes: &[u8], threads: usize) -> Result<Looked, String> {
+pub fn look(bytes: &[u8]) -> Result<Looked, String> {
     let pdf = Pdf::read(bytes.to_vec())?;
-    let seen = scan(&pdf.bytes, threads)?;
+    let seen = scan(&pdf.bytes)?;
     Ok(Looked { pdf, seen })
 }
 

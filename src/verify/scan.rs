@@ -1,19 +1,13 @@
 //! Codes read off the pages as the eye sees them, drawn or scanned: each page is
 //! made a picture, and looked at by a reader of QR codes.
 
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::{Mutex, PoisonError};
-use std::thread;
-
-use hayro::hayro_interpret::InterpreterSettings;
 use hayro::hayro_syntax::Pdf;
 use hayro::hayro_syntax::page::Page;
-use hayro::vello_cpu::color::palette::css::WHITE;
-use hayro::{RenderCache, RenderSettings};
-
 use serde::{Deserialize, Serialize};
 
+use crate::parallel;
 use crate::proof::MARK;
+use crate::typeset::on_white;
 
 /// Most pages that are looked at.
 pub const MOST_PAGES: usize = 200;
@@ -29,6 +23,10 @@ const MOST_PIXELS: f32 = 17_000_000.0;
 /// Most pixels along a side.
 const LONGEST_SIDE: f32 = 20_000.0;
 
+/// Most pages that are looked at at once: the largest takes four bytes a pixel, and
+/// two more while codes are looked for, of the memory in `crate::apart`.
+const MOST_AT_ONCE: usize = 8;
+
 /// What was seen on the pages.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 pub struct Seen {
@@ -40,11 +38,11 @@ pub struct Seen {
     pub unseen: usize,
 }
 
-/// Reads the codes of a PDF, so many pages at a time.
+/// Reads the codes of a PDF.
 ///
 /// # Errors
 /// Why its pages cannot be drawn.
-pub fn scan(bytes: &[u8], threads: usize) -> Result<Seen, String> {
+pub fn scan(bytes: &[u8]) -> Result<Seen, String> {
     let pdf = Pdf::new(bytes.to_vec()).map_err(|_| "its pages cannot be drawn".to_owned())?;
     let pages = pdf.pages();
     let mut seen = Seen {
@@ -52,34 +50,20 @@ pub fn scan(bytes: &[u8], threads: usize) -> Result<Seen, String> {
         unseen: pages.len().saturating_sub(MOST_PAGES),
         ..Seen::default()
     };
-    // Page by page, each taken by whichever thread is free.
-    let found = Mutex::new(Vec::new());
-    let next = AtomicUsize::new(0);
-    let work = || {
-        loop {
-            let i = next.fetch_add(1, Ordering::Relaxed);
-            let Some(page) = pages.get(i).filter(|_| i < MOST_PAGES) else {
-                return;
-            };
-            let texts = SCALES.into_iter().map(|scale| on_page(page, scale));
-            let texts = texts.into_iter().find(|texts| !texts.is_empty());
-            let mut found = found.lock().unwrap_or_else(PoisonError::into_inner);
-            found.extend(texts.into_iter().flatten().map(|text| (i + 1, text)));
-        }
-    };
-    thread::scope(|scope| {
-        for _ in 1..threads {
-            scope.spawn(work);
-        }
-        work();
+    let looked_at = pages.get(..pages.len().min(MOST_PAGES)).unwrap_or_default();
+    let found = parallel::map_on(parallel::cores().min(MOST_AT_ONCE), looked_at, |page| {
+        let mut texts = SCALES.into_iter().map(|scale| on_page(page, scale));
+        let mut texts = texts.find(|texts| !texts.is_empty()).unwrap_or_default();
+        texts.sort();
+        texts.dedup();
+        texts
     });
-    let mut found = found.into_inner().unwrap_or_else(PoisonError::into_inner);
-    found.sort();
-    found.dedup();
-    for (page, text) in found {
-        match seen.codes.iter_mut().find(|(known, _)| *known == text) {
-            Some((_, pages)) => pages.push(page),
-            None => seen.codes.push((text, vec![page])),
+    for (page, texts) in (1..).zip(found) {
+        for text in texts {
+            match seen.codes.iter_mut().find(|(known, _)| *known == text) {
+                Some((_, pages)) => pages.push(page),
+                None => seen.codes.push((text, vec![page])),
+            }
         }
     }
     Ok(seen)
@@ -95,18 +79,7 @@ fn on_page(page: &Page<'_>, scale: f32) -> Vec<String> {
     if !(width * scale >= 1.0 && height * scale >= 1.0) {
         return Vec::new();
     }
-    let settings = RenderSettings {
-        x_scale: scale,
-        y_scale: scale,
-        bg_color: WHITE,
-        ..RenderSettings::default()
-    };
-    let drawn = hayro::render(
-        page,
-        &RenderCache::new(),
-        &InterpreterSettings::default(),
-        &settings,
-    );
+    let drawn = on_white(page, scale);
     let (width, height) = (usize::from(drawn.width()), usize::from(drawn.height()));
     let pixels = drawn.data_as_u8_slice();
     // Red, green and blue weigh alike; a code is black on white.

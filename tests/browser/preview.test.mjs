@@ -4,6 +4,7 @@
 import assert from "node:assert/strict";
 import { execFile } from "node:child_process";
 import { mkdir, mkdtemp, readFile, readdir, writeFile } from "node:fs/promises";
+import http from "node:http";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { after, afterEach, before, beforeEach, describe, test } from "node:test";
@@ -156,6 +157,34 @@ describe("typing", () => {
   });
 });
 
+test("no other server on this computer is sent the cookie", async (t) => {
+  await begin("hollow-creek-geothermal.yaml");
+  const asked = [];
+  const other = http.createServer((request, answer) => {
+    asked.push({ path: request.url, cookie: request.headers.cookie, from: request.headers.referer });
+    answer.end("<!doctype html><title>other</title><img src=/x/y>");
+  });
+  await new Promise((listening) => other.listen(0, "127.0.0.1", listening));
+  t.after(() => {
+    other.close();
+    other.closeAllConnections();
+  });
+  const there = `http://127.0.0.1:${other.address().port}`;
+  // The browser is led there from the page, whose host is the same.
+  await page.evaluate((there) => { location = `${there}/here`; }, there);
+  await page.waitForURL(`${there}/here`);
+  await page.waitForLoadState("networkidle");
+  assert.ok(asked.some(({ path }) => path === "/x/y"), JSON.stringify(asked));
+  for (const { path, cookie, from } of asked) {
+    assert.equal(cookie, undefined, path);
+    assert.ok(!from?.includes(new URL(served.page).pathname), from);
+  }
+  // It has nothing of the page, while the browser still has its cookie.
+  page.complaints.length = 0;
+  await page.goto(served.page);
+  await page.waitForSelector(".leaf img");
+});
+
 describe("a page without pages", () => {
   test("a spec with errors says so instead of showing nothing", async () => {
     await begin("wrong/everything-at-once.yaml", { pages: false });
@@ -286,7 +315,7 @@ describe("the file", () => {
   });
 
   test("in two tabs: the second to save is refused, the first follows", async () => {
-    const second = await open(context, `${served.origin}/`);
+    const second = await open(context, served.page);
     await second.waitForSelector(".leaf img");
     await replace("First issue", "Mine");
     await second.evaluate(() => {

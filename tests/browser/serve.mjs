@@ -34,6 +34,8 @@ export async function start(spec = "hollow-creek-geothermal.yaml", more = () => 
     file,
     link,
     origin: new URL(link).origin,
+    // Where the page is, for whoever was let in.
+    page: link.split("?")[0],
     text: () => readFile(file, "utf8"),
     write: (text) => writeFile(file, text),
     stop: async () => {

@@ -1,7 +1,6 @@
 //! A file by itself. One that must not be there yet, a key or a spec to start
 //! from, never takes the place of another; a generated one does, and one that is
-//! saved again. Either appears
-//! whole or not at all.
+//! saved again. Either appears whole or not at all.
 
 use std::fs::{self, OpenOptions};
 use std::io::{Error, ErrorKind, Write};
@@ -43,10 +42,20 @@ pub fn write_over(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
 /// rights, or anew; after a failure it is as it was. A link is followed.
 ///
 /// # Errors
-/// What the system said.
+/// That the file is for reading only, or what the system said.
 pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
     let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    put(path, bytes, Readers::All, |temporary, path| {
+    let readers = match fs::metadata(path) {
+        // A rename asks the folder alone.
+        Ok(before) if before.permissions().readonly() => {
+            let denied = Error::from(ErrorKind::PermissionDenied);
+            return Err(OutputError::io("write", path)(denied));
+        }
+        // Until it has the rights of the one before.
+        Ok(_) => Readers::Owner,
+        Err(_) => Readers::All,
+    };
+    put(path, bytes, readers, |temporary, path| {
         if let Ok(before) = fs::metadata(path) {
             fs::set_permissions(temporary, before.permissions())?;
         }

@@ -143,6 +143,11 @@ impl Desk {
         if before.digest.as_deref() != seen {
             return Err(NotDone::Changed(before));
         }
+        // Nobody has seen what cannot be read: to have seen nothing is to have
+        // seen that there is no file.
+        if let (None, true, Some(why)) = (&before.digest, self.spec.exists(), before.why) {
+            return Err(NotDone::Failed(why));
+        }
         replace(&self.spec, text.as_bytes()).map_err(|error| failed(&error))?;
         Ok(self.read())
     }

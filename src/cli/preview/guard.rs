@@ -58,24 +58,29 @@ fn refusal(state: &Served, request: &Request) -> Option<Response> {
         let said = "This is not the address that the program is served at.";
         return Some((StatusCode::MISDIRECTED_REQUEST, said).into_response());
     }
-    // Sent by browsers, and not to be set by a page.
-    let site = text(headers, &HeaderName::from_static("sec-fetch-site"));
-    let from_elsewhere = site.is_some_and(|site| site != "same-origin" && site != "none");
-    let origin = text(headers, &header::ORIGIN);
+    // Sent by browsers, and not to be set by a page. One that cannot be read, or is
+    // there twice, is not the right one.
+    let site = HeaderName::from_static("sec-fetch-site");
+    let expected = matches!(text(headers, &site), Some("same-origin" | "none"));
+    let from_elsewhere = headers.contains_key(&site) && !expected;
     let gets = request.method() == Method::GET;
     let reads = gets || request.method() == Method::HEAD;
-    let own = origin == Some(&session.origin());
-    if from_elsewhere || (origin.is_some() || !reads) && !own {
+    let own = text(headers, &header::ORIGIN) == Some(&session.origin());
+    if from_elsewhere || (headers.contains_key(header::ORIGIN) || !reads) && !own {
         let said = "Another page asked for this, so it is refused.";
         return Some((StatusCode::FORBIDDEN, said).into_response());
     }
-    let enters = request.uri().path() == "/" && request.uri().query().is_some();
+    let enters = request.uri().path() == session.base() && request.uri().query().is_some();
     let enters = enters || request.uri().path() == LOOKS_OF_NO_ENTRY;
-    let known = text(headers, &header::COOKIE).is_some_and(|cookies| session.knows(cookies));
-    match known || (enters && gets) {
+    match is_known(state, headers) || (enters && gets) {
         true => None,
         false => Some(no_entry()),
     }
+}
+
+/// Whether whoever asks was let in before.
+pub fn is_known(state: &Served, headers: &HeaderMap) -> bool {
+    text(headers, &header::COOKIE).is_some_and(|cookies| state.session.knows(cookies))
 }
 
 /// The page for whoever has no cookie, or a link that was used.

@@ -3,7 +3,7 @@
 //!
 //! | file | does |
 //! |---|---|
-//! | `session` | who may talk to the page: the link that works once, the cookie after it |
+//! | `session` | who may talk to the page: the link that works once, the cookie and the path after it |
 //! | `guard` | what every request must show, and what every answer forbids the browser |
 //! | `server` | the addresses, each a few lines over what is below |
 //! | `work` | one thread that checks and lays out the newest text of each tab |
@@ -28,7 +28,7 @@ use tokio::runtime::{Builder, Runtime};
 
 use super::Ending;
 use super::args::PreviewArguments;
-use super::input::{self, Unreadable};
+use super::input;
 use desk::Desk;
 use server::State;
 use session::Session;
@@ -43,8 +43,8 @@ const PATIENCE: Duration = Duration::from_secs(2);
 /// Serves the page until it is interrupted.
 pub fn run(arguments: &PreviewArguments) -> Ending {
     // A spec that cannot be read at all is told before there is a page.
-    if let Err(Unreadable::Io(message)) = input::read(&arguments.spec) {
-        super::complain(&message);
+    if let Err(why) = input::read(&arguments.spec) {
+        super::complain(&why.in_words());
         return Ending::CouldNotRun;
     }
     if let Some(Err(message)) = arguments.house.as_deref().map(input::read_house) {
@@ -86,6 +86,7 @@ async fn serve(arguments: &PreviewArguments) -> Result<(), Error> {
     let listener = TcpListener::bind(address).await?;
     let address = listener.local_addr()?;
     let (session, token) = Session::begin(address).map_err(Error::other)?;
+    let link = format!("{}{}?token={token}", session.origin(), session.base());
     let desk = Arc::new(Desk::new(arguments));
     let state = Arc::new(State {
         work: Work::start(Arc::clone(&desk))?,
@@ -94,7 +95,7 @@ async fn serve(arguments: &PreviewArguments) -> Result<(), Error> {
     });
     super::print(&format!(
         "Open this link in your browser; it works once. Ctrl-C ends it.\n\n  \
-         http://{address}/?token={token}\n\n{} is only written when the page saves it.\n",
+         {link}\n\n{} is only written when the page saves it.\n",
         arguments.spec.display()
     ));
     tokio::select! {

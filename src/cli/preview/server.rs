@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use axum::body::Body;
 use axum::extract::{DefaultBodyLimit, Path, Query, State as Of};
-use axum::http::{StatusCode, header};
+use axum::http::{HeaderMap, StatusCode, header};
 use axum::middleware;
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
@@ -16,7 +16,7 @@ use serde::Deserialize;
 use serde_json::json;
 
 use super::desk::{Desk, NotDone};
-use super::guard::{LOOKS_OF_NO_ENTRY, guard, no_entry};
+use super::guard::{LOOKS_OF_NO_ENTRY, guard, is_known, no_entry};
 use super::messages::{Explained, Typed, Wishes, named};
 use super::session::{Entry, Session};
 use super::work::Work;
@@ -37,7 +37,7 @@ pub struct State {
 
 type Served = Of<Arc<State>>;
 
-/// Every address.
+/// Every address; all but the looks of a refusal stand under the session's path.
 pub fn routes(state: Arc<State>) -> Router {
     let mut routes = Router::new()
         .route("/", get(page))
@@ -54,7 +54,11 @@ pub fn routes(state: Arc<State>) -> Router {
         let answer = ([(header::CONTENT_TYPE, *kind)], *text);
         routes = routes.route(path, get(move || async move { answer }));
     }
-    routes
+    // Whoever is refused need not know where the page is.
+    let refused = ([(header::CONTENT_TYPE, STYLE)], NO_ENTRY);
+    Router::new()
+        .nest(state.session.base(), routes)
+        .route(LOOKS_OF_NO_ENTRY, get(move || async move { refused }))
         .layer(DefaultBodyLimit::max(LONGEST_REQUEST))
         .layer(middleware::from_fn_with_state(Arc::clone(&state), guard))
         .with_state(state)
@@ -62,11 +66,11 @@ pub fn routes(state: Arc<State>) -> Router {
 
 const SCRIPT: &str = "text/javascript; charset=utf-8";
 const STYLE: &str = "text/css; charset=utf-8";
+const NO_ENTRY: &str = include_str!("page/no-entry.css");
 
 /// The files of the page.
 const PAGE: &[(&str, &str, &str)] = &[
     ("/mark.svg", "image/svg+xml", include_str!("page/mark.svg")),
-    (LOOKS_OF_NO_ENTRY, STYLE, include_str!("page/no-entry.css")),
     ("/preview.css", STYLE, include_str!("page/preview.css")),
     ("/editor.css", STYLE, include_str!("page/editor.css")),
     ("/preview.js", SCRIPT, include_str!("page/preview.js")),
@@ -82,19 +86,16 @@ struct Link {
     token: Option<String>,
 }
 
-async fn page(Of(state): Served, Query(link): Query<Link>, headers: header::HeaderMap) -> Response {
-    let cookies = headers.get(header::COOKIE);
-    let cookies = cookies.and_then(|cookies| cookies.to_str().ok());
+async fn page(Of(state): Served, Query(link): Query<Link>, headers: HeaderMap) -> Response {
     // A tab that was let in before may open the link again.
-    let known = cookies.is_some_and(|cookies| state.session.knows(cookies));
+    let known = is_known(&state, &headers);
+    let opened = || Redirect::to(state.session.base());
     match link.token {
         None if known => Html(include_str!("page/index.html")).into_response(),
-        Some(_) if known => Redirect::to("/").into_response(),
+        Some(_) if known => opened().into_response(),
         None => no_entry(),
         Some(token) => match state.session.enter(&token) {
-            Entry::Admitted(cookie) => {
-                ([(header::SET_COOKIE, cookie)], Redirect::to("/")).into_response()
-            }
+            Entry::Admitted(cookie) => ([(header::SET_COOKIE, cookie)], opened()).into_response(),
             Entry::Refused => no_entry(),
         },
     }

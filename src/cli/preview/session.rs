@@ -1,5 +1,7 @@
 //! Who may talk to the page. Whoever started the program has the link; its token
-//! is spent on a cookie, which only the browser that opened the link then has.
+//! is spent on a cookie, which only the browser that opened the link then has. All
+//! addresses of a run begin with a path that nobody else knows: browsers keep one
+//! jar of cookies for all ports of a host, but send a cookie only under its path.
 
 use std::net::SocketAddr;
 use std::sync::Mutex;
@@ -9,7 +11,10 @@ use data_encoding::HEXLOWER;
 use crate::digest::sha256;
 
 /// Bytes that nobody can guess.
-const SECRET: usize = 24;
+const SECRET: usize = 16;
+
+/// What the cookie is called; the cookies of two runs differ in their path.
+const COOKIE: &str = "coldring";
 
 /// One run's token and cookie, as digests: what is compared byte by byte tells
 /// nothing of the secret by the time it takes.
@@ -17,6 +22,8 @@ const SECRET: usize = 24;
 pub struct Session {
     /// Address and port, as browsers write them.
     host: String,
+    /// The path that all addresses begin with, from slash to slash.
+    base: String,
     /// Digest of the token, until it is spent.
     token: Mutex<Option<String>>,
     /// The cookie's value, given out with the token.
@@ -41,7 +48,12 @@ impl Session {
     pub fn begin(address: SocketAddr) -> Result<(Self, String), String> {
         let (token, cookie) = (secret()?, secret()?);
         let session = Self {
-            host: address.to_string(),
+            // Browsers leave out the port that the scheme has anyway.
+            host: match address.port() {
+                80 => address.ip().to_string(),
+                _ => address.to_string(),
+            },
+            base: format!("/{}/", secret()?),
             token: Mutex::new(Some(sha256(token.as_bytes()))),
             cookie_digest: sha256(cookie.as_bytes()),
             cookie,
@@ -53,6 +65,11 @@ impl Session {
     /// whoever runs that name's server.
     pub fn host(&self) -> &str {
         &self.host
+    }
+
+    /// The path that all addresses begin with, from slash to slash.
+    pub fn base(&self) -> &str {
+        &self.base
     }
 
     /// What the `Origin` header of a request from the page is.
@@ -71,27 +88,19 @@ impl Session {
         }
         *right = None;
         Entry::Admitted(format!(
-            "{}={}; Path=/; HttpOnly; SameSite=Strict",
-            self.cookie_name(),
-            self.cookie
+            "{COOKIE}={}; Path={}; HttpOnly; SameSite=Strict",
+            self.cookie, self.base
         ))
     }
 
-    /// Whether a `Cookie` header has the cookie. Another run has another port, and
-    /// a name of its own, since browsers keep one jar for all ports.
+    /// Whether a `Cookie` header has the cookie.
     pub fn knows(&self, header: &str) -> bool {
-        let name = self.cookie_name();
         header.split(';').any(|pair| {
             let value = pair.trim().split_once('=');
             value.is_some_and(|(is, value)| {
-                is == name && sha256(value.as_bytes()) == self.cookie_digest
+                is == COOKIE && sha256(value.as_bytes()) == self.cookie_digest
             })
         })
-    }
-
-    fn cookie_name(&self) -> String {
-        let (_, port) = self.host.rsplit_once(':').unwrap_or_default();
-        format!("coldring-{port}")
     }
 }
 
@@ -118,10 +127,8 @@ mod tests {
             panic!("refused");
         };
         assert_eq!(session.enter(&token), Entry::Refused);
-        assert!(
-            set.ends_with("; Path=/; HttpOnly; SameSite=Strict"),
-            "{set}"
-        );
+        let looks = format!("; Path={}; HttpOnly; SameSite=Strict", session.base());
+        assert!(set.ends_with(&looks), "{set}");
         let pair = set.split(';').next().unwrap();
         assert!(session.knows(pair));
         assert!(session.knows(&format!("a=b; {pair}; c=d")));
@@ -130,15 +137,35 @@ mod tests {
     #[test]
     fn what_is_not_the_cookie_is_not_known() {
         let (session, token) = begun();
-        for header in ["", "coldring-8765=", "coldring-8765", "=", &token] {
+        for header in ["", "coldring=", "coldring", "=", &token] {
             assert!(!session.knows(header), "{header}");
         }
         // The token is no cookie, nor is the cookie of another run.
-        assert!(!session.knows(&format!("coldring-8765={token}")));
+        assert!(!session.knows(&format!("coldring={token}")));
         let (other, token) = begun();
         let Entry::Admitted(set) = other.enter(&token) else {
             panic!("refused");
         };
         assert!(!session.knows(set.split(';').next().unwrap()));
+    }
+
+    #[test]
+    fn addresses_of_another_run_begin_otherwise() {
+        let ((one, _), (other, _)) = (begun(), begun());
+        assert_ne!(one.base(), other.base());
+        // 128 bits in hexadecimal digits.
+        assert_eq!(one.base().len(), 34);
+        assert!(one.base().starts_with('/') && one.base().ends_with('/'));
+    }
+
+    // Both as the URL standard serializes a host, https://url.spec.whatwg.org/:
+    // without the port that is the scheme's own.
+    #[test]
+    fn the_port_of_the_scheme_is_not_written() {
+        let at = |port| Session::begin(SocketAddr::from(([127, 0, 0, 1], port)));
+        let (session, _) = at(80).unwrap();
+        assert_eq!(session.host(), "127.0.0.1");
+        assert_eq!(session.origin(), "http://127.0.0.1");
+        assert_eq!(at(8080).unwrap().0.origin(), "http://127.0.0.1:8080");
     }
 }

@@ -8,13 +8,10 @@
 //! twentieth to signatures. Tags are kept: without object streams the cards are
 //! 0.8 KB each and 1.8 KB with a code.
 
-use std::sync::Mutex;
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::thread;
-
 use super::super::to_json;
 use super::deck::{Prepared, claim};
 use super::{WalletFile, WalletOrder};
+use crate::parallel;
 use crate::proof::qr_png;
 use crate::sheets::wallet::{Lines, PeopleSheet, PersonAt, SheetOfPeople};
 use crate::typeset::{self, HouseFiles, Page, Print, Required, TypesetError, typeset};
@@ -51,29 +48,13 @@ const GROUNDS: [&str; 2] = ["/attached/ground.pdf", "/attached/last.pdf"];
 
 /// Makes the files, in the order of the jobs.
 pub fn make(order: &WalletOrder<'_>, jobs: &[Job<'_>]) -> Result<Vec<WalletFile>, TypesetError> {
-    let next = AtomicUsize::new(0);
     let cards = jobs.iter().map(|job| job.people.len()).sum();
-    let made = Mutex::new(Vec::with_capacity(jobs.len()));
-    // Not rayon: typst waits with rayon's own yield, which would start another
-    // file on the same stack, and overflow it after some hundreds.
-    thread::scope(|scope| {
-        for _ in 0..order.threads.clamp(1, jobs.len().max(1)) {
-            scope.spawn(|| {
-                while let at = next.fetch_add(1, Ordering::Relaxed)
-                    && let Some(job) = jobs.get(at)
-                {
-                    let file = file(order, job);
-                    (order.made)(job.people.len(), cards);
-                    if let Ok(mut made) = made.lock() {
-                        made.push((at, file));
-                    }
-                }
-            });
-        }
+    let made = parallel::map_on(order.threads, jobs, |job| {
+        let file = file(order, job);
+        (order.made)(job.people.len(), cards);
+        file
     });
-    let mut made = made.into_inner().unwrap_or_default();
-    made.sort_by_key(|(at, _)| *at);
-    made.into_iter().map(|(_, file)| file).collect()
+    made.into_iter().collect()
 }
 
 fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetError> {

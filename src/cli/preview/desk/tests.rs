@@ -49,6 +49,34 @@ fn a_file_that_is_gone_is_told_and_made_again_only_by_who_knows() {
 }
 
 #[test]
+fn what_cannot_be_read_is_not_written_over() {
+    let (_folder, desk) = desk("x");
+    let long = "x".repeat(budget::SPEC.bytes + 1);
+    fs::write(&desk.spec, &long).unwrap();
+    assert_eq!(desk.read().digest, None);
+    match desk.save("two", None) {
+        Err(NotDone::Failed(why)) => assert!(why.contains("more than"), "{why}"),
+        other => panic!("{other:?}"),
+    }
+    assert_eq!(fs::read(&desk.spec).unwrap(), long.as_bytes());
+}
+
+#[test]
+fn a_file_that_is_for_reading_only_stays_as_it_is() {
+    let (folder, desk) = desk("one");
+    let mut rights = fs::metadata(&desk.spec).unwrap().permissions();
+    rights.set_readonly(true);
+    fs::set_permissions(&desk.spec, rights).unwrap();
+    let seen = desk.read().digest;
+    match desk.save("two", seen.as_deref()) {
+        Err(NotDone::Failed(why)) => assert!(why.contains("permission denied"), "{why}"),
+        other => panic!("{other:?}"),
+    }
+    assert_eq!(fs::read(&desk.spec).unwrap(), b"one");
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+}
+
+#[test]
 fn bytes_are_kept_as_they_are() {
     let text = "\u{feff}a: 1\r\nb: é\r\n";
     let (_folder, desk) = desk("x");

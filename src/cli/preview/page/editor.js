@@ -37,12 +37,8 @@ export function begin(first) {
   paint();
 }
 
-export function lineOf(position) {
-  return text.value.slice(0, position).split("\n").length;
-}
-
 export function line() {
-  return lineOf(text.selectionStart);
+  return text.value.slice(0, text.selectionStart).split("\n").length;
 }
 
 // Lines and columns count from 1, columns in characters, as findings do.

@@ -18,8 +18,7 @@ let said = () => {};
 const plain = (text) => text.replace(/\r\n?/g, "\n");
 const withEnds = (text) => (lineEnd === "\n" ? text : text.replaceAll("\n", lineEnd));
 
-export const digest = () => seen;
-export const unsaved = () => plain(editor.value()) !== saved;
+const unsaved = () => plain(editor.value()) !== saved;
 
 export async function begin(tell) {
   said = tell;

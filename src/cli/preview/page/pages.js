@@ -16,7 +16,6 @@ const near = new IntersectionObserver(
 );
 
 export const current = () => chosen;
-export const currentName = () => papers.get(chosen)?.name ?? "";
 export function onChoice(then) {
   news = then;
 }

@@ -1,7 +1,7 @@
 //! What typst may see: the embedded templates and fonts, and two data files.
 
 use std::path::PathBuf;
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 
 use serde::Deserialize;
 use typst::diag::{FileError, FileResult};
@@ -136,12 +136,30 @@ const TEMPLATES: &[(&str, &str)] = &[
     ),
 ];
 
-/// The templates, parsed. Cards are typeset in many files of one run.
-static SOURCES: LazyLock<Vec<Source>> = LazyLock::new(|| {
+/// A template of the program, parsed when a paper first needs it: no paper needs
+/// all, and cards are typeset in many files of one run.
+struct Template {
+    id: FileId,
+    text: &'static str,
+    parsed: OnceLock<Source>,
+}
+
+static PARSED: LazyLock<Vec<Template>> = LazyLock::new(|| {
     let all = TEMPLATES.iter();
-    all.map(|(path, text)| Source::new(file(path), (*text).to_owned()))
-        .collect()
+    all.map(|(path, text)| Template {
+        id: file(path),
+        text,
+        parsed: OnceLock::new(),
+    })
+    .collect()
 });
+
+/// The program's template of this id.
+fn template(id: FileId) -> Option<Source> {
+    let template = PARSED.iter().find(|template| template.id == id)?;
+    let parse = || Source::new(id, template.text.to_owned());
+    Some(template.parsed.get_or_init(parse).clone())
+}
 
 /// The standard library and the fonts are the same for every paper and costly
 /// to make, so they are made once.
@@ -234,6 +252,7 @@ pub fn is_template(path: &str) -> bool {
 pub struct World {
     main: FileId,
     files: Vec<(FileId, Bytes)>,
+    /// What stands in place of the program's templates, or beside them.
     sources: Vec<Source>,
 }
 
@@ -267,7 +286,7 @@ impl World {
         Self {
             main: file(main),
             files,
-            sources: SOURCES.clone(),
+            sources: Vec::new(),
         }
     }
 }
@@ -278,7 +297,6 @@ impl World {
     pub fn in_house(mut self, house: &HouseFiles<'_>) -> Self {
         for (path, text) in &house.templates {
             let id = file(&format!("/{path}"));
-            self.sources.retain(|source| source.id() != id);
             self.sources.push(Source::new(id, (*text).to_owned()));
         }
         let logo = house.logo.iter();
@@ -356,6 +374,7 @@ impl typst::World for World {
             .iter()
             .find(|source| source.id() == id)
             .cloned()
+            .or_else(|| template(id))
             .ok_or_else(|| not_found(id))
     }
 

@@ -60,8 +60,9 @@ pub struct Prepared<'d> {
     pub stem: String,
     /// Title of its files.
     pub title: String,
-    /// The ground of a full sheet, and of the last one.
-    pub grounds: [(GroundSheet, Vec<u8>); 2],
+    /// The ground of a full sheet, and of one that is not; typeset where there
+    /// are people for it.
+    pub grounds: [(GroundSheet, Option<Vec<u8>>); 2],
     /// What a reader aloud says of grounds and codes.
     pub alts: [String; 2],
     /// What a code says of each procedure, but for the day.
@@ -167,18 +168,20 @@ fn prepare<'d>(
         as_of: order.as_of,
     };
     let attached: Vec<_> = files.into_iter().zip(&all).collect();
-    let make = |layout: Layout| -> Result<Option<(GroundSheet, Vec<u8>)>, TypesetError> {
+    let make = |layout: Layout, used: bool| -> Result<Option<_>, TypesetError> {
         let Some(sheet) = ground(&of, layout, limits, &line_width) else {
             return Ok(None);
         };
-        let pdf = typeset_ground(order, &sheet, &attached)?;
-        Ok(Some((sheet, pdf)))
+        let pdf = used.then(|| typeset_ground(order, &sheet, &attached));
+        Ok(Some((sheet, pdf.transpose()?)))
     };
-    let rest = match people.len() % full.slots.max(1) {
+    let left = people.len() % full.slots.max(1);
+    let rest = match left {
         0 => full.clone(),
-        rest => lay(Some(rest)).unwrap_or_else(|| full.clone()),
+        left => lay(Some(left)).unwrap_or_else(|| full.clone()),
     };
-    let (Some(full), Some(rest)) = (make(full)?, make(rest)?) else {
+    let any_full = people.len() >= full.slots;
+    let (Some(full), Some(rest)) = (make(full, any_full)?, make(rest, left > 0)?) else {
         let number = &first.procedure.spec.number;
         refuse(
             found,

@@ -117,10 +117,9 @@ fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetErr
         panel: &full.panel,
         sheets: sheets.collect(),
     };
-    let mut attached = vec![
-        ("ground.pdf".to_owned(), full_pdf.as_slice()),
-        ("last.pdf".to_owned(), rest_pdf.as_slice()),
-    ];
+    let grounds = [("ground.pdf", full_pdf), ("last.pdf", rest_pdf)].into_iter();
+    let made = grounds.filter_map(|(name, pdf)| Some((name.to_owned(), pdf.as_deref()?)));
+    let mut attached: Vec<_> = made.collect();
     let drawn = names.into_iter().zip(&codes);
     attached.extend(drawn.filter_map(|(name, code)| Some((name, code.as_deref()?))));
     let bytes = typeset(&Print {

@@ -171,8 +171,9 @@ pub fn build(
 ) {
     // Written in the order they are named, each batch once all of it is made, so
     // that no more of them are held than keep the cores busy.
-    for batch in specs.chunks(BATCH * parallel::cores()) {
-        let made = parallel::map(batch, |path| {
+    let at_once = at_once(&order.options.papers, parallel::cores());
+    for batch in specs.chunks(BATCH * at_once) {
+        let made = parallel::map_on(at_once, batch, |path| {
             let made = make(path, order);
             progress.one_done();
             made
@@ -193,8 +194,16 @@ pub fn build(
     }
 }
 
-/// Specs that each core makes before their papers are written.
-const BATCH: usize = 4;
+/// Specs that are made at once. A spec's papers are made side by side, a core
+/// each: two specs on two cores took no less time than one after the other, a
+/// tenth more work and half as much memory again, since forgetting what one laid
+/// out forgets the other's.
+fn at_once(papers: &[PaperKind], cores: usize) -> usize {
+    cores.div_ceil(papers.len().max(1))
+}
+
+/// Specs that are made one after another before their papers are written.
+const BATCH: usize = 8;
 
 /// What came of one spec, before anything is written.
 enum Turn {

@@ -46,6 +46,7 @@ pub mod language;
 pub mod limits;
 pub mod merge;
 pub mod parallel;
+pub mod pdf_parts;
 pub mod plan;
 pub mod proof;
 pub mod record;

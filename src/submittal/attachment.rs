@@ -6,8 +6,8 @@ use hayro::hayro_syntax::{LoadPdfError, Pdf};
 use lopdf::{Dictionary, Document, Object};
 use serde::{Deserialize, Serialize};
 
-use super::parts::endless;
 use crate::budget::{ATTACHMENT_BYTES, UNPACKED_BYTES};
+use crate::pdf_parts::endless;
 use crate::source::Unavailable;
 
 /// Most pages a PDF may have.

@@ -5,7 +5,6 @@
 mod attachment;
 mod decode;
 mod model;
-mod parts;
 pub mod rules;
 
 pub use attachment::{Attachment, Fault, MOST_PAGES, Pages, inspect};

@@ -4,7 +4,9 @@
 use lopdf::{Dictionary, Document, LoadOptions, Object, decode_text_string};
 use serde::{Deserialize, Serialize};
 
+use super::scan::MOST_PAGES;
 use crate::budget::{SPEC, UNPACKED_BYTES};
+use crate::pdf_parts::endless;
 
 /// Most attached files that are read; a procedure has a handful.
 const MOST_ATTACHED: usize = 64;
@@ -46,6 +48,11 @@ impl Pdf {
             })?;
         if document.is_encrypted() || document.encryption_state.is_some() {
             return Err(ENCRYPTED.to_owned());
+        }
+        for (number, page) in (1..=MOST_PAGES).zip(document.page_iter()) {
+            if let Some(why) = endless(&document, page) {
+                return Err(format!("page {number} {why}"));
+            }
         }
         let reader = Reader(&document);
         let attached = reader.attached()?;

@@ -24,6 +24,7 @@ mod limits;
 mod metric;
 mod output;
 mod papers;
+mod pdf_parts;
 mod pictures;
 mod plan;
 mod proof;

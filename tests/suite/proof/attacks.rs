@@ -218,6 +218,10 @@ fn files_that_are_no_papers_are_refused_soon() {
         (folder.path().to_str().unwrap().to_owned(), "not a file"),
         (locked.to_owned(), "encrypted"),
         (open.to_owned(), "encrypted"),
+        (
+            file(&folder, "tenfold.pdf", crate::pdf_parts::tenfold()),
+            "over and over",
+        ),
         ("absent.pdf".to_owned(), "cannot read"),
     ] {
         let ran = verify(&[&pdf]);

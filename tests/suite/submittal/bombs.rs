@@ -1,48 +1,14 @@
 //! PDFs made to break whatever reads them: each is a finding that names it, soon
 //! and in bounded memory, and nothing is written.
 
-use lopdf::{Document, Object, Stream, dictionary};
+use lopdf::{Object, Stream, dictionary};
 
 use super::Job;
+use crate::pdf_parts::{pdf, plain, tenfold};
 use crate::support::Run;
 
-/// A PDF of one page with this content and these parts, by name.
-fn pdf(job: &Job, name: &str, content: Stream, parts: &[(&str, &str)]) {
-    let mut document = Document::with_version("1.7");
-    let ids: Vec<_> = parts.iter().map(|_| document.new_object_id()).collect();
-    let named = || {
-        let named = parts.iter().zip(&ids);
-        named.map(|((name, _), id)| ((*name).to_owned(), Object::Reference(*id)))
-    };
-    let resources = || {
-        let mut all = lopdf::Dictionary::new();
-        named().for_each(|(name, part)| all.set(name, part));
-        dictionary! { "XObject" => all }
-    };
-    for ((_, draws), id) in parts.iter().zip(&ids) {
-        let form = dictionary! {
-            "Type" => "XObject",
-            "Subtype" => "Form",
-            "BBox" => vec![0.into(), 0.into(), 9.into(), 9.into()],
-            "Resources" => resources(),
-        };
-        let form = Stream::new(form, draws.as_bytes().to_vec());
-        document.objects.insert(*id, form.into());
-    }
-    let content = document.add_object(content);
-    let pages = document.new_object_id();
-    let page = document.add_object(dictionary! {
-        "Type" => "Page",
-        "Parent" => pages,
-        "MediaBox" => vec![0.into(), 0.into(), 612.into(), 792.into()],
-        "Resources" => resources(),
-        "Contents" => content,
-    });
-    let tree = dictionary! { "Type" => "Pages", "Kids" => vec![page.into()], "Count" => 1 };
-    document.objects.insert(pages, tree.into());
-    let catalog = document.add_object(dictionary! { "Type" => "Catalog", "Pages" => pages });
-    document.trailer.set("Root", catalog);
-    document.save(job.path(&format!("sub/{name}.pdf"))).unwrap();
+fn put(job: &Job, name: &str, pdf: Vec<u8>) {
+    job.put(&format!("sub/{name}.pdf"), pdf);
 }
 
 fn attach(job: &Job, name: &str) -> Run {
@@ -58,45 +24,34 @@ fn refused(job: &Job, name: &str, says: &str) {
     assert!(!job.path("out").exists(), "{name}");
 }
 
-fn plain(content: &str) -> Stream {
-    Stream::new(dictionary! {}, content.as_bytes().to_vec())
-}
-
 #[test]
 fn parts_that_draw_parts_without_end() {
     let job = Job::new();
-    pdf(&job, "itself", plain("/a Do"), &[("a", "/a Do")]);
+    put(&job, "itself", pdf(plain("/a Do"), &[("a", "/a Do")]));
     refused(&job, "itself", "draws itself");
-    pdf(
+    put(
         &job,
         "round",
-        plain("/a Do"),
-        &[("a", "/b Do"), ("b", "/a Do")],
+        pdf(plain("/a Do"), &[("a", "/b Do"), ("b", "/a Do")]),
     );
     refused(&job, "round", "draws itself");
 
-    // Each draws the next ten times: ten to the twentieth in all.
-    let names: Vec<_> = (0..=20).map(|n| format!("p{n}")).collect();
-    let ten: Vec<_> = (1..=21).map(|n| format!("/p{n} Do\n").repeat(10)).collect();
-    let parts = names.iter().zip(&ten);
-    let parts: Vec<_> = parts.map(|(n, d)| (n.as_str(), d.as_str())).collect();
-    pdf(&job, "tenfold", plain("/p0 Do"), &parts);
+    put(&job, "tenfold", tenfold());
     refused(&job, "tenfold", "over and over");
 
     let names: Vec<_> = (0..=200).map(|n| format!("p{n}")).collect();
     let next: Vec<_> = (1..=201).map(|n| format!("/p{n} Do")).collect();
     let parts = names.iter().zip(&next);
     let parts: Vec<_> = parts.map(|(n, d)| (n.as_str(), d.as_str())).collect();
-    pdf(&job, "deep", plain("/p0 Do"), &parts);
+    put(&job, "deep", pdf(plain("/p0 Do"), &parts));
     refused(&job, "deep", "without end");
 
     // A symbol that is drawn often, as on a plan, and one that knows its own name.
     let often = "/a Do\n".repeat(1000);
-    pdf(
+    put(
         &job,
         "plan",
-        plain(&often),
-        &[("a", "/b Do"), ("b", "0 0 5 5 re f")],
+        pdf(plain(&often), &[("a", "/b Do"), ("b", "0 0 5 5 re f")]),
     );
     let ran = attach(&job, "plan");
     assert_eq!(ran.code, Some(0), "{}", ran.err);
@@ -113,11 +68,11 @@ fn content_that_unpacks_without_end() {
     };
     let once = packed(&vec![b' '; 300 << 20]);
     let filter = dictionary! { "Filter" => "FlateDecode" };
-    pdf(&job, "bomb", Stream::new(filter, once.clone()), &[]);
+    put(&job, "bomb", pdf(Stream::new(filter, once.clone()), &[]));
     refused(&job, "bomb", "cannot be read");
     let filters: Vec<Object> = vec!["FlateDecode".into(), "FlateDecode".into()];
     let twice = Stream::new(dictionary! { "Filter" => filters }, packed(&once));
-    pdf(&job, "twice", twice, &[]);
+    put(&job, "twice", pdf(twice, &[]));
     refused(&job, "twice", "cannot be read");
 }
 

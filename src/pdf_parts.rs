@@ -1,7 +1,8 @@
 //! What a page of a PDF draws by name: parts (form XObjects, ISO 32000-2, 8.10)
 //! that may draw others. A file of a few hundred bytes can have a part that draws
 //! itself, or ten that each draw the next ten times. Placing copies such a page
-//! unread, so it would be the reviewer's viewer that hangs.
+//! unread, so it would be the reviewer's viewer that hangs; drawing it, to look
+//! for codes, would take minutes and gigabytes.
 
 use std::collections::HashMap;
 

@@ -28,6 +28,7 @@ mod pictures;
 mod plan;
 mod proof;
 mod records;
+mod resolved;
 mod rules;
 mod said;
 mod sarif;

@@ -1,0 +1,153 @@
+//! What a spec resolves to where one more or one less would decide otherwise:
+//! the wall that a heating time goes by, the order of unlike parts, the stock of
+//! a strip.
+
+use coldring::limits::{Basis, Practice, library};
+use coldring::resolve::{figures_in_use, resolve, sequence};
+use coldring::spec::{Spec, decode};
+use coldring::units::{Duration, Length, Range};
+
+use crate::support::read;
+
+/// The clean spec of a practice with the first place of each edit changed.
+fn spec(base: &str, edits: &[(&str, &str)]) -> Spec {
+    let text = edits.iter().fold(read(base), |text, (old, new)| {
+        assert!(text.contains(old), "'{old}' is not in {base}");
+        text.replacen(old, new, 1)
+    });
+    let (spec, findings) = decode(&text);
+    spec.unwrap_or_else(|| panic!("{findings:?}"))
+}
+
+const US: &str = "tests/data/base.yaml";
+const METRIC: &str = "tests/data/metric-base.yaml";
+
+fn s(seconds: i64) -> Duration {
+    Duration::from_seconds(seconds)
+}
+
+/// The heating of the 90 mm pipe whose wall is written so.
+fn heat_of_90(wall: &str) -> Option<Range<Duration>> {
+    let claim = format!("sizes: 90 mm, {wall}");
+    let spec = spec(
+        METRIC,
+        &[("sizes: 90 mm, dimension_ratio: [11, 17]", &claim)],
+    );
+    let procedure = resolve(&spec, library());
+    let mut joints = procedure.joints.iter();
+    let joint = joints.find(|joint| joint.size.to_string() == "90 mm");
+    joint.unwrap().heat.as_ref().map(|heat| heat.value)
+}
+
+/// SDR 17 of d 90 is made 5.4 mm thick and SDR 11 8.2 mm, which is neither 1/17
+/// nor 1/11 of it; they are heated for 22 s and 40 s (tests/data/metric_walls.csv
+/// and metric_pe_cycles.csv). A wall between them has no time.
+#[test]
+fn a_metric_wall_in_millimetres_is_heated_as_the_ratio_it_is_sold_by() {
+    let only = |seconds| Some(Range::new(s(seconds), s(seconds)));
+    assert_eq!(heat_of_90("wall: 5.4 mm"), only(22));
+    assert_eq!(heat_of_90("dimension_ratio: 17"), only(22));
+    assert_eq!(heat_of_90("dimension_ratio: 17.6"), only(22));
+    assert_eq!(heat_of_90("wall: 8.2 mm"), only(40));
+    assert_eq!(heat_of_90("dimension_ratio: 11"), only(40));
+    for between in [
+        "wall: 6.7 mm",
+        "dimension_ratio: 11.1",
+        "dimension_ratio: 17.1",
+    ] {
+        assert_eq!(heat_of_90(between), None, "{between}");
+    }
+}
+
+/// The resins of a practice are those it has times for: PE 2xxx to 4xxx in US
+/// practice, PE 80, PE 100 and polypropylene in metric practice.
+#[test]
+fn a_practice_lists_its_own_resins_and_no_others() {
+    let us = library().resin_codes(Practice::Us);
+    assert!(us.contains(&"PE2708") && us.contains(&"PE4710"), "{us:?}");
+    assert!(us.iter().all(|code| code.len() == "PE4710".len()), "{us:?}");
+    let metric = library().resin_codes(Practice::Metric);
+    assert!(metric.contains(&"PE80") && metric.contains(&"PE100") && metric.contains(&"PP-R"));
+    assert!(metric.iter().all(|code| !us.contains(code)), "{metric:?}");
+}
+
+/// When the other part goes on and when both come off, for a pair of 2 IPS.
+fn sequence_of(pair: &str) -> Option<(Duration, Range<Duration>)> {
+    let unlike = format!("  unlike:\n    - {{size: 2 IPS, {pair}, record: BL-PQ-3}}\n  sockets:\n");
+    let spec = spec(US, &[("  sockets:\n", &unlike)]);
+    let sequence = sequence(spec.fittings.unlike.first().unwrap());
+    sequence.map(|sequence| (sequence.value.other_on, sequence.value.both_off))
+}
+
+#[test]
+fn the_part_with_the_longer_heating_goes_on_first_or_there_is_no_sequence() {
+    let at = |other, least, most| Some((s(other), Range::new(s(least), s(most))));
+    // 26 - 20 = 6 s; the fitting is done after 6 + 22 = 28 s, before the pipe's 30.
+    let pair = "pipe_heat: 26 to 30 s, fitting_heat: 20 to 22 s, first: pipe";
+    assert_eq!(sequence_of(pair), at(6, 26, 28));
+    let pair = "pipe_heat: 20 to 22 s, fitting_heat: 26 to 30 s, first: fitting";
+    assert_eq!(sequence_of(pair), at(6, 26, 28));
+    // With the same least time both go on at once.
+    let pair = "pipe_heat: 20 to 24 s, fitting_heat: 20 to 22 s, first: pipe";
+    assert_eq!(sequence_of(pair), at(0, 20, 22));
+    // The wrong part first: there is no time at which the other could go on.
+    let pair = "pipe_heat: 20 s, fitting_heat: 21 s, first: pipe";
+    assert_eq!(sequence_of(pair), None);
+}
+
+/// A strip that is laminated or of other stock is as thick as it was measured:
+/// paper is assumed for bare strips alone.
+#[test]
+fn the_stock_of_a_strip_is_paper_only_where_it_is_used_bare() {
+    let thickness = |strips: &str| {
+        let spec = spec(
+            US,
+            &[("strips: {use: laminated, thickness: 0.4 mm}", strips)],
+        );
+        let found = resolve(&spec, library()).strip_thickness;
+        found.map(|thickness| (thickness.value, thickness.basis))
+    };
+    let measured = Some((Length::from_mm(0.4), Basis::Measured));
+    assert_eq!(
+        thickness("strips: {use: laminated, thickness: 0.4 mm}"),
+        measured
+    );
+    assert_eq!(thickness("strips: {use: laminated}"), None);
+    assert_eq!(
+        thickness("strips: {use: bare, thickness: 0.4 mm}"),
+        measured
+    );
+    let paper = library()
+        .figure("print:strip-thickness-paper:length")
+        .unwrap();
+    let paper = paper.length().unwrap();
+    assert_eq!(
+        thickness("strips: {use: bare}"),
+        Some((paper.value, paper.basis))
+    );
+}
+
+/// How round pipe is made counts where a pipe was measured for it, and for that
+/// size alone.
+#[test]
+fn the_published_roundness_is_in_use_for_a_size_that_was_measured_for_it() {
+    let of = |measured: &str| {
+        const SCOPE: &str = "  pipe_temperature: 40 °F";
+        let spec = spec(US, &[(SCOPE, &format!("{measured}{SCOPE}"))]);
+        let uses = figures_in_use(&resolve(&spec, library()), library());
+        let ids = uses.into_iter().map(|used| used.figure.id.clone());
+        ids.filter(|id| id.ends_with(":out_of_roundness"))
+            .collect::<Vec<_>>()
+    };
+    let none: [&str; 0] = [];
+    assert_eq!(of(""), none);
+    assert_eq!(
+        of("  measured: {2 IPS: {outside_diameter: 2.375 in}}\n"),
+        none
+    );
+    let two = ["pipe-ips:2-IPS:out_of_roundness"];
+    assert_eq!(
+        of("  measured: {2 IPS: {out_of_roundness: 0.02 in}}\n"),
+        two
+    );
+}

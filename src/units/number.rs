@@ -211,4 +211,21 @@ mod tests {
         assert_eq!(print_scaled(1_195, 10_000, 3), "0.120");
         assert_eq!(print_scaled(5, 1000, 2), "0.01");
     }
+
+    #[test]
+    fn a_computed_number_has_the_places_that_it_takes() {
+        for (value, per_one, printed) in [
+            (91_000, 1000, "91"),
+            (24_900, 1000, "24.9"),
+            (125, 1000, "0.125"),
+            (100_000, 1000, "100"),
+            (-4_050, 1000, "\u{2212}4.05"),
+            // A third to a millionth, and a sixth rounded up.
+            (1, 3, "0.333333"),
+            (1, 6, "0.166667"),
+            (0, 1000, "0"),
+        ] {
+            assert_eq!(Decimal::of(value, per_one).to_string(), printed);
+        }
+    }
 }

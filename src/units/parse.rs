@@ -373,6 +373,10 @@ mod tests {
         assert_eq!(time("18 to 21"), Err(QuantityError::MissingUnit));
         assert_eq!(time("21 to 18 s"), Err(QuantityError::Reversed));
         assert_eq!(time("18 mm"), Err(QuantityError::WrongUnit("mm".into())));
+        for unit in ["psi", "bar", "kPa", "MPa"] {
+            let found = time(&format!("18 {unit}"));
+            assert_eq!(found, Err(QuantityError::WrongUnit(unit.into())));
+        }
         assert_eq!(time("18 sx"), Err(QuantityError::UnknownUnit("sx".into())));
         assert_eq!(time("soon"), Err(QuantityError::NotANumber));
         assert_eq!(

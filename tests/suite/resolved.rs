@@ -3,7 +3,7 @@
 //! a strip.
 
 use coldring::limits::{Basis, Practice, library};
-use coldring::resolve::{figures_in_use, resolve, sequence};
+use coldring::resolve::{figures_in_use, resolve, sequence, trade_name};
 use coldring::spec::{Spec, decode};
 use coldring::units::{Duration, Length, Range};
 
@@ -150,4 +150,59 @@ fn the_published_roundness_is_in_use_for_a_size_that_was_measured_for_it() {
         of("  measured: {2 IPS: {out_of_roundness: 0.02 in}}\n"),
         two
     );
+}
+
+/// The tolerances of metric pipe were read for PE (ISO 4427-2); for
+/// polypropylene nothing was read, so there they may not pass for confirmed.
+#[test]
+fn what_was_read_for_pe_is_no_better_than_recalled_for_pp() {
+    let of = |resin: &str| {
+        let spec = spec(METRIC, &[("resin: PE100", resin)]);
+        let procedure = resolve(&spec, library());
+        let joint = procedure.joints.into_iter().next().unwrap();
+        let band = joint.od_band.unwrap();
+        let (plus, round) = (joint.od_tolerance.unwrap(), joint.out_of_roundness.unwrap());
+        let standings = [
+            (band.basis, band.standing, band.source),
+            (plus.basis, plus.standing, plus.source),
+            (round.basis, round.standing, round.source),
+        ];
+        // The diameter itself is that of the size, whatever it is made of.
+        assert_eq!(joint.outside_diameter.unwrap().standing, Basis::Standard);
+        standings
+    };
+    for (_, standing, source) in of("resin: PE100") {
+        assert!(standing < Basis::Recalled, "{source}");
+        assert!(!source.contains("PP"), "{source}");
+    }
+    for (basis, standing, source) in of("resin: PP-R") {
+        assert_eq!((basis, standing), (Basis::Recalled, Basis::Recalled));
+        assert!(
+            source.ends_with("read for PE, taken over for PP"),
+            "{source}"
+        );
+    }
+}
+
+#[test]
+fn a_figure_is_called_what_the_trade_calls_it() {
+    for (id, name) in [
+        ("pipe-ips:1/2-IPS:od", "outside diameter of 1/2 IPS"),
+        (
+            "pipe-metric:63-metric:od_plus",
+            "diameter tolerance of 63 mm",
+        ),
+        (
+            "us-temperatures:heater-face:range",
+            "face temperature window",
+        ),
+        ("us-cycles:high-density:1-IPS:hold", "hold 1 IPS"),
+        (
+            "walls-metric:90-metric:sdr-11",
+            "least wall at SDR 11 of 90 mm",
+        ),
+    ] {
+        let figure = library().figure(id).unwrap_or_else(|| panic!("{id}"));
+        assert_eq!(trade_name(figure), name);
+    }
 }

@@ -266,6 +266,54 @@ fn a_failed_specimen_holds_a_person_back() {
 }
 
 #[test]
+fn of_two_setbacks_the_earlier_one_ends_it() {
+    let record = |joint: &str, specimen: &str| {
+        format!(
+            "specimen: [{{date: 2026-03-10, result: pass, record: R-1}}, {{date: {specimen}, \
+             result: fail, record: R-2}}], failed_joints: [{{date: {joint}, found_by: test}}]"
+        )
+    };
+    let on = day("2026-11-25");
+    let found = |joint, specimen| {
+        let found = standing(&record(joint, specimen), US_GAS, on);
+        (found.state, found.until)
+    };
+    let until = Some(day("2026-10-01"));
+    assert_eq!(
+        found("2026-10-02", "2026-11-03"),
+        (State::FailedJoint, until)
+    );
+    assert_eq!(
+        found("2026-11-03", "2026-10-02"),
+        (State::FailedSpecimen, until)
+    );
+    // On one day the joint is told, since a regulation speaks of it.
+    assert_eq!(
+        found("2026-10-02", "2026-10-02"),
+        (State::FailedJoint, until)
+    );
+}
+
+#[test]
+fn a_certificate_says_what_it_waits_for() {
+    let reason = |confirmed: &str| {
+        let record = format!("certificate: 2024-02-29, confirmed: [{confirmed}]");
+        standing(&record, TWO, day("2026-01-01")).reason
+    };
+    let never = reason("");
+    assert!(never.contains("to be confirmed by 2024-08-29"), "{never}");
+    let once = reason("2024-08-29");
+    let says = "confirmed 2024-08-29, to be confirmed again by 2025-02-28";
+    assert!(once.contains(says), "{once}");
+    // The last half year ends with the certificate itself.
+    let all = reason("2024-08-29, 2025-02-28, 2025-08-28");
+    assert!(
+        all.contains("certificate of 2024-02-29; 24 months"),
+        "{all}"
+    );
+}
+
+#[test]
 fn nobody_is_qualified_by_nothing() {
     let found = standing("certificate: 2026-01-01", US_GAS, day("2026-02-01"));
     assert_eq!((found.state, found.until), (State::NeverQualified, None));

@@ -132,6 +132,10 @@ fn pressure_and_crush_tests_are_judged_by_a_stated_criterion_only() {
             |f: &Finding| f.rule.slug != "test-without-criterion" || f.message.contains(name);
         assert!(found.iter().all(named), "{:?}", told(&found));
     }
+    // A joint with no other test is told once, not as one without any test.
+    let crush = "separated: 0 %, result: pass";
+    let alone = [(FIRST_STRAPS, crush), ("kind: straps", "kind: crush")];
+    fires("test-without-criterion", "T-1a", &alone);
     // A criterion without its source is none.
     let without = "{kind: burst, pressure: 471 psi, criterion: {at_least: 450 psi}, result: pass}";
     let found = found_in(&read(GAS), &with(without));

@@ -149,6 +149,27 @@ pub static CASES: &[Case] = &[
         .fires(&[("63 mm, dimension_ratio: 11", "63 mm, dimension_ratio: 3")], "3")
         .saying("SDR 6")
         .near(&[("63 mm, dimension_ratio: 11", "63 mm, dimension_ratio: [6, 9]")]),
+    // d 110 with SDR 11 is 10.0 mm thick, a ratio of 11 exactly.
+    case("wall-outside-tables")
+        .metric()
+        .fires(
+            &[
+                ("resin: PE100", "resin: PP-R"),
+                (
+                    "{sizes: 90 mm, dimension_ratio: [11, 17]}",
+                    "{sizes: 110 mm, wall: 9.9 mm}",
+                ),
+            ],
+            "9.9 mm",
+        )
+        .saying("thinner than SDR 11")
+        .near(&[
+            ("resin: PE100", "resin: PP-R"),
+            (
+                "{sizes: 90 mm, dimension_ratio: [11, 17]}",
+                "{sizes: 110 mm, wall: 10.0 mm}",
+            ),
+        ]),
     // Polypropylene has times for no wall in particular.
     case("wall-outside-tables")
         .metric()

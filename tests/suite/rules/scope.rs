@@ -22,6 +22,38 @@ pub static CASES: &[Case] = &[
             ("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 2 CTS]"),
             ("{size: 1-1/4 IPS, heat: 18", "{size: 2 CTS, heat: 18"),
         ]),
+    case("no-cycle-row")
+        .fires(
+            &[
+                ("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 2 CTS]"),
+                (
+                    "{size: 1-1/4 IPS, heat: 18 to 20 s, hold: 65 s",
+                    "{size: 2 CTS, heat: 18 to 20 s",
+                ),
+            ],
+            "2 CTS",
+        )
+        .saying("no hold is published for 2 CTS")
+        .near(&[(
+            "{size: 1-1/4 IPS, heat: 18 to 20 s, hold: 65 s",
+            "{size: 2 IPS, heat: 26 s",
+        )]),
+    case("no-cycle-row")
+        .fires(
+            &[
+                ("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 2 CTS]"),
+                (
+                    "{size: 1-1/4 IPS, heat: 18 to 20 s, hold: 65 s",
+                    "{size: 2 CTS, hold: 65 s",
+                ),
+            ],
+            "2 CTS",
+        )
+        .saying("no heating time is published for 2 CTS")
+        .near(&[(
+            "{size: 1-1/4 IPS, heat: 18 to 20 s, hold: 65 s",
+            "{size: 2 IPS, hold: 75 s",
+        )]),
     // 1.315 in across: twice 0.66 in is 1.32 in, twice 0.65 in is 1.30 in.
     case("wall-leaves-no-bore")
         .fires(

@@ -2,8 +2,8 @@
 //! the wall that a heating time goes by, the order of unlike parts, the stock of
 //! a strip.
 
-use coldring::limits::{Basis, Practice, library};
-use coldring::resolve::{figures_in_use, resolve, sequence, trade_name};
+use coldring::limits::{Basis, Practice, Sourced, library};
+use coldring::resolve::{figures_in_use, fits, resolve, sequence, statements_in_use, trade_name};
 use coldring::spec::{Spec, decode};
 use coldring::units::{Duration, Length, Range};
 
@@ -205,4 +205,141 @@ fn a_figure_is_called_what_the_trade_calls_it() {
         let figure = library().figure(id).unwrap_or_else(|| panic!("{id}"));
         assert_eq!(trade_name(figure), name);
     }
+}
+
+#[test]
+fn a_figure_is_common_when_it_is_the_same_for_every_joint() {
+    let of = |edits: &[(&str, &str)]| {
+        let spec = spec(US, edits);
+        let procedure = resolve(&spec, library());
+        let common = |figure: Option<&Sourced<Duration>>| figure.map(|figure| figure.value);
+        (
+            common(procedure.common(|joint| joint.change_over.as_ref())),
+            common(procedure.common(|joint| joint.hold.as_ref())),
+        )
+    };
+    // One change-over is stated for all; the holds grow with the size.
+    assert_eq!(of(&[]), (Some(s(3)), None));
+    // 1-1/4 IPS alone is held for the 65 s of its own row.
+    assert_eq!(
+        of(&[("1 IPS to 2 IPS", "1-1/4 IPS")]),
+        (Some(s(3)), Some(s(65)))
+    );
+}
+
+/// Anything that is known beside the pipe is a fit to be looked at.
+#[test]
+fn a_size_has_a_fit_when_one_end_of_its_socket_or_its_depth_is_known() {
+    const SOCKET: &str = "2 IPS: {depth: 1.06 in, source: caliper on three sockets}";
+    const SPIGOTS: [&str; 4] = [
+        "    1 IPS: {straight_length: 1.60 in, source: caliper}\n",
+        "    1-1/4 IPS: {straight_length: 1.70 in, source: caliper}\n",
+        "    1-1/2 IPS: {straight_length: 1.80 in, source: caliper}\n",
+        "    2 IPS: {straight_length: 1.90 in, source: caliper}\n",
+    ];
+    let of = |sockets: &str, spigots: &[&str]| {
+        let mut edits = vec![(SOCKET, sockets), ("  spigots:\n", "  spigots: {}\n")];
+        edits.extend(SPIGOTS.map(|spigot| (spigot, "")));
+        edits.retain(|(old, _)| !spigots.contains(old));
+        if !spigots.is_empty() {
+            edits.retain(|(old, _)| *old != "  spigots:\n");
+        }
+        let spec = spec(US, &edits);
+        let fits = fits(&resolve(&spec, library()));
+        fits.iter()
+            .map(|fit| fit.size.to_string())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(of("2 IPS: {mouth: 2.34 to 2.35 in}", &[]), ["2 IPS"]);
+    assert_eq!(of("2 IPS: {root: 2.33 to 2.34 in}", &[]), ["2 IPS"]);
+    assert_eq!(of("2 IPS: {depth: 1.06 in}", &[]), ["2 IPS"]);
+    let spigot = [SPIGOTS[0]];
+    assert_eq!(of("2 IPS: {depth: 1.06 in}", &spigot), ["1 IPS", "2 IPS"]);
+}
+
+/// ASTM D3035-15, as cited in public code: plus only, the greater of 12 % of the
+/// least wall and 0.020 in. 2.375 / 9 = 0.2639 in, of which 12 % is 0.0317 in;
+/// 1.315 / 11 = 0.1195 in, of which 12 % is less than 0.020 in.
+#[test]
+fn inch_walls_have_their_tolerance_and_metric_walls_none() {
+    let spec_us = spec(US, &[]);
+    let us = resolve(&spec_us, library());
+    let tolerance = |joint: usize, pipe: usize| {
+        let tolerance = us.joints[joint].pipes[pipe].wall_tolerance.as_ref();
+        tolerance.unwrap().value.mm() / 25.4
+    };
+    // The thicker wall comes first; each is claimed once.
+    assert!(us.joints.iter().all(|joint| joint.pipes.len() == 2));
+    assert!((tolerance(3, 0) - 0.12 * 2.375 / 9.0).abs() < 1e-6);
+    assert!((tolerance(0, 1) - 0.020).abs() < 1e-9);
+    let spec_metric = spec(METRIC, &[]);
+    let metric = resolve(&spec_metric, library());
+    let mut pipes = metric.joints.iter().flat_map(|joint| &joint.pipes);
+    assert!(pipes.all(|pipe| pipe.wall_tolerance.is_none()));
+    let twice = spec(US, &[("[9, 11]", "[9, 11, 9.0]")]);
+    let twice = resolve(&twice, library());
+    assert!(twice.joints.iter().all(|joint| joint.pipes.len() == 2));
+}
+
+#[test]
+fn a_published_figure_is_in_use_where_the_spec_gives_none_of_its_own() {
+    let uses = |base: &str, edits: &[(&str, &str)], id: &str| {
+        let spec = spec(base, edits);
+        let uses = figures_in_use(&resolve(&spec, library()), library());
+        uses.iter().any(|used| used.figure.id == id)
+    };
+    // A stick is as accurate as the table says unless the spec says how accurate.
+    const CHECK: &str = "{method: pyrometer, accuracy: 3 °F}";
+    const STICK: &str = "us-heater:stick-accuracy:percent";
+    assert!(!uses(US, &[], STICK));
+    assert!(!uses(US, &[(CHECK, "{method: pyrometer}")], STICK));
+    let stick = "{method: indicating stick, melts: 500 °F}";
+    assert!(uses(US, &[(CHECK, stick)], STICK));
+    let stick = "{method: indicating stick, melts: 500 °F, accuracy: 3 °F}";
+    assert!(!uses(US, &[(CHECK, stick)], STICK));
+    // The least wall of the rule binds walls by ratio in US practice alone.
+    const LEAST: &str = "wall-rules:least-wall:length";
+    assert!(uses(US, &[], LEAST));
+    assert!(!uses(
+        US,
+        &[("dimension_ratio: [9, 11]", "wall: 0.120 in")],
+        LEAST
+    ));
+    assert!(!uses(METRIC, &[], LEAST));
+}
+
+#[test]
+fn statements_are_those_of_the_work() {
+    let has = |base: &str, edits: &[(&str, &str)], id: &str| {
+        let spec = spec(base, edits);
+        let procedure = resolve(&spec, library());
+        let statements = statements_in_use(&procedure, library());
+        statements.iter().any(|figure| figure.id.starts_with(id))
+    };
+    // The federal gas rules bind gas work in US practice.
+    assert!(has(US, &[], "joint-tests:"));
+    assert!(!has(
+        US,
+        &[("service: gas", "service: water")],
+        "joint-tests:"
+    ));
+    assert!(!has(
+        METRIC,
+        &[("service: water", "service: gas")],
+        "joint-tests:"
+    ));
+    // A step of three seconds is much for heating below ten.
+    const TRIAL: &str = "practice:cold-trial:text";
+    let with = |heat: &str| {
+        let edits = [
+            ("18 to 20 s", heat),
+            (
+                "least_wall:",
+                "cold_weather: {trial_step: 3 s}\nleast_wall:",
+            ),
+        ];
+        has(US, &edits, TRIAL)
+    };
+    assert!(with("9.9 to 12 s"));
+    assert!(!with("10 to 12 s"));
 }

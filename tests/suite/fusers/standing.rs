@@ -97,6 +97,11 @@ fn us_gas_is_the_earlier_of_two_days() {
     assert!(found.source.starts_with("49 CFR 192.285(c)"), "{found:?}");
     assert_eq!(found.basis, Basis::Standard);
     assert!(found.reason.contains("R-1"), "{found:?}");
+    let months = "15 months end before December 31 of the next year";
+    assert!(found.reason.contains(months), "{found:?}");
+    let found = standing(&passed("2025-11-20"), US_GAS, day("2026-01-01"));
+    let year = "December 31 of the next year comes before 15 months are over";
+    assert!(found.reason.contains(year), "{found:?}");
 }
 
 #[test]

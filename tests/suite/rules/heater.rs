@@ -72,6 +72,14 @@ pub static CASES: &[Case] = &[
         .fires(&[("accuracy: 3 °F", "accuracy: 7 °F")], "7 °F")
         .saying("±6 °F or better")
         .near(&[("accuracy: 3 °F", "accuracy: 6 °F")]),
+    // From 496 °F the face swings down to 492 °F, and the check knows 489 °F.
+    case("face-check-too-coarse")
+        .fires(&[("set_point: 500 °F", "set_point: 496 °F")], "3 °F")
+        .saying("±2 °F or better")
+        .near(&[
+            ("set_point: 500 °F", "set_point: 496 °F"),
+            ("accuracy: 3 °F", "accuracy: 2 °F"),
+        ]),
     // 10 °F less 4.05 °F is 5.95 °F: as printed, a limit is never looser.
     case("face-check-too-coarse")
         .fires(

@@ -62,6 +62,14 @@ pub static CASES: &[Case] = &[
         )
         .saying("no bore in 1 IPS, which is 1.315 in")
         .near(&[("dimension_ratio: [9, 11]", "wall: [0.120 in, 0.65 in]")]),
+    // Twice 0.6575 in is 1.315 in: nothing is left.
+    case("wall-leaves-no-bore")
+        .fires(
+            &[("dimension_ratio: [9, 11]", "wall: [0.120 in, 0.6575 in]")],
+            "0.6575 in",
+        )
+        .saying("no bore in 1 IPS, which is 1.315 in")
+        .near(&[("dimension_ratio: [9, 11]", "wall: [0.120 in, 0.6574 in]")]),
     // 1.315 in / 17.53 = 0.0750 in is just enough; DR 21 gives 0.0626 in.
     case("wall-below-least")
         .fires(&[("[9, 11]", "[9, 21]")], "21")

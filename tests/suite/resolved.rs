@@ -3,7 +3,9 @@
 //! a strip.
 
 use coldring::limits::{Basis, Practice, Sourced, library};
-use coldring::resolve::{figures_in_use, fits, resolve, sequence, statements_in_use, trade_name};
+use coldring::resolve::{
+    figures_in_use, fits, resolve, sequence, statements_in_use, trade_name, unlike_source,
+};
 use coldring::spec::{Spec, decode};
 use coldring::units::{Duration, Length, Range};
 
@@ -93,6 +95,21 @@ fn the_part_with_the_longer_heating_goes_on_first_or_there_is_no_sequence() {
     // The wrong part first: there is no time at which the other could go on.
     let pair = "pipe_heat: 20 s, fitting_heat: 21 s, first: pipe";
     assert_eq!(sequence_of(pair), None);
+}
+
+#[test]
+fn the_times_of_a_pair_come_from_its_source_or_else_its_record() {
+    let of = |cites: &str| {
+        let unlike = format!(
+            "  unlike:\n    - {{size: 2 IPS, pipe_heat: 26 s, fitting_heat: 20 s, first: \
+             pipe{cites}}}\n  sockets:\n"
+        );
+        let spec = spec(US, &[("  sockets:\n", &unlike)]);
+        unlike_source(spec.fittings.unlike.first().unwrap()).to_owned()
+    };
+    assert_eq!(of(", record: BL-PQ-3, source: Trials 4"), "Trials 4");
+    assert_eq!(of(", record: BL-PQ-3"), "BL-PQ-3");
+    assert!(of("").contains("without a source"));
 }
 
 /// A strip that is laminated or of other stock is as thick as it was measured:

@@ -116,6 +116,11 @@ mod tests {
         }
     }
 
+    #[test]
+    fn tenths_are_those_of_the_number() {
+        assert_eq!(DimensionRatio::from_tenths(135), ratio("13.5"));
+    }
+
     /// With a wall of half its diameter a pipe has no bore.
     #[test]
     fn a_pipe_has_a_ratio_above_two() {

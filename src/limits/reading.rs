@@ -121,7 +121,9 @@ mod tests {
             (RECALLED, "0 to 5 s"),
             (RECALLED, "not advisable"),
             ("metric-pe-cycles:all:63-metric:hold", "not advisable"),
+            ("metric-pe-cycles:thick:63-metric:heat", "0 s"),
             ("sockets-pe:63-metric:mouth", "-62.0 to 62.4 mm"),
+            ("sockets-pe:63-metric:mouth", "0 to 62.4 mm"),
             ("pipe-metric:63-metric:od", "0 mm"),
             ("us-coil:ovality:percent", "0 %"),
         ] {

@@ -183,6 +183,9 @@ mod tests {
         for wrong in ["", ".", "5.", "1e3", "1,5", "0x10", "--1", "1 2", "nan"] {
             assert_eq!(value(wrong), Err(NumberError::NotANumber), "{wrong}");
         }
+        // Nine digits before the point and six behind it are still read.
+        assert_eq!(value("123456789"), Ok((123_456_789_000_000, 0)));
+        assert_eq!(value("0.123456"), Ok((123_456, 6)));
         assert_eq!(value("0.1234567"), Err(NumberError::TooLong));
         assert_eq!(value("1234567890"), Err(NumberError::TooLong));
     }
@@ -205,10 +208,35 @@ mod tests {
     }
 
     #[test]
+    fn what_is_too_large_stops_at_the_end_of_its_own_side() {
+        assert_eq!(divide_rounded(i128::from(i64::MAX) * 10, 1), i64::MAX);
+        assert_eq!(divide_rounded(i128::from(i64::MIN) * 10, 1), i64::MIN);
+        assert_eq!(divide_rounded(i128::from(i64::MAX) * 10, -1), i64::MIN);
+    }
+
+    #[test]
     fn rounds_half_away_from_zero_once() {
         assert_eq!(print_scaled(25, 10, 0), "3");
+        assert_eq!([divide_rounded(5, -2), divide_rounded(-5, -2)], [-3, 3]);
         assert_eq!(print_scaled(-25, 10, 0), "\u{2212}3");
         assert_eq!(print_scaled(1_195, 10_000, 3), "0.120");
         assert_eq!(print_scaled(5, 1000, 2), "0.01");
+    }
+
+    #[test]
+    fn a_computed_number_has_the_places_that_it_takes() {
+        for (value, per_one, printed) in [
+            (91_000, 1000, "91"),
+            (24_900, 1000, "24.9"),
+            (125, 1000, "0.125"),
+            (100_000, 1000, "100"),
+            (-4_050, 1000, "\u{2212}4.05"),
+            // A third to a millionth, and a sixth rounded up.
+            (1, 3, "0.333333"),
+            (1, 6, "0.166667"),
+            (0, 1000, "0"),
+        ] {
+            assert_eq!(Decimal::of(value, per_one).to_string(), printed);
+        }
     }
 }

@@ -367,12 +367,29 @@ mod tests {
         assert_eq!(a, b);
     }
 
+    /// A unit of one letter has its own case: no `18 S`, and no `500 f`.
+    #[test]
+    fn capitals_do_not_matter_in_a_word() {
+        let length = |text| parse_quantity(text).and_then(|q| q.length());
+        assert_eq!(length("12 MM"), length("12 mm"));
+        assert_eq!(length("0.5 Inches"), length("12.7 mm"));
+        assert_eq!(time("2 MIN"), time("120 s"));
+        for unit in ["S", "H", "f", "c"] {
+            let found = time(&format!("18 {unit}"));
+            assert_eq!(found, Err(QuantityError::UnknownUnit(unit.into())));
+        }
+    }
+
     #[test]
     fn says_what_is_missing() {
         assert_eq!(time("18"), Err(QuantityError::MissingUnit));
         assert_eq!(time("18 to 21"), Err(QuantityError::MissingUnit));
         assert_eq!(time("21 to 18 s"), Err(QuantityError::Reversed));
         assert_eq!(time("18 mm"), Err(QuantityError::WrongUnit("mm".into())));
+        for unit in ["psi", "bar", "kPa", "MPa"] {
+            let found = time(&format!("18 {unit}"));
+            assert_eq!(found, Err(QuantityError::WrongUnit(unit.into())));
+        }
         assert_eq!(time("18 sx"), Err(QuantityError::UnknownUnit("sx".into())));
         assert_eq!(time("soon"), Err(QuantityError::NotANumber));
         assert_eq!(

@@ -92,3 +92,23 @@ pub fn temperature_range(range: Range<Temperature>, unit: TemperatureUnit, to: &
     let number = least.trim_end_matches(unit.symbol()).trim_end();
     format!("{number} {to} {most}")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::parse_quantity;
+
+    /// 40 °F is 4.44 °C, and 0.64 in is 16.256 mm.
+    #[test]
+    fn both_units_stand_side_by_side() {
+        let read = |text| parse_quantity(text).unwrap();
+        let cold = read("40 °F").temperature().unwrap();
+        assert_eq!(temperature(cold), "40 °F (4.4 °C)");
+        assert_eq!(
+            temperature(read("5 °C").temperature().unwrap()),
+            "41 °F (5 °C)"
+        );
+        let depth = read("0.64 in").length().unwrap();
+        assert_eq!(length(depth), "0.640 in (16.26 mm)");
+    }
+}

@@ -89,3 +89,42 @@ impl Percent {
         whole.scaled(self.0, 100_000)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ratio(number: &str) -> DimensionRatio {
+        DimensionRatio::written(Decimal::parse(number).unwrap())
+    }
+
+    #[test]
+    fn a_ratio_is_printed_with_the_places_that_it_takes() {
+        for (written, number, exact) in [
+            ("11", "11", "11"),
+            ("11.0", "11", "11"),
+            ("13.5", "13.5", "13.5"),
+            ("6.94", "6.94", "6.94"),
+            ("10.976", "10.98", "10.976"),
+            ("20.001", "20.00", "20.001"),
+        ] {
+            let ratio = ratio(written);
+            assert_eq!(
+                (ratio.number().as_str(), ratio.exact().as_str()),
+                (number, exact)
+            );
+        }
+    }
+
+    #[test]
+    fn tenths_are_those_of_the_number() {
+        assert_eq!(DimensionRatio::from_tenths(135), ratio("13.5"));
+    }
+
+    /// With a wall of half its diameter a pipe has no bore.
+    #[test]
+    fn a_pipe_has_a_ratio_above_two() {
+        assert!(!ratio("2").is_possible() && !ratio("1.5").is_possible());
+        assert!(ratio("2.001").is_possible() && ratio("11").is_possible());
+    }
+}

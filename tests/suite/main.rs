@@ -29,6 +29,7 @@ mod pictures;
 mod plan;
 mod proof;
 mod records;
+mod resolved;
 mod rules;
 mod said;
 mod sarif;

@@ -5,6 +5,7 @@
 mod criteria;
 mod forms;
 mod made_by;
+mod metric;
 mod range;
 
 use std::collections::BTreeSet;

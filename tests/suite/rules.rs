@@ -283,7 +283,8 @@ struct Case {
     edits: &'static [Edit],
     /// The text the finding points at; empty when it is about the whole file.
     place: &'static str,
-    /// Words its message or its help must have, where a figure is worth a look.
+    /// Words its message, its help or its source must have, where a figure is
+    /// worth a look.
     says: &'static str,
     near: &'static [Edit],
 }
@@ -421,11 +422,21 @@ fn each_case(judge: impl Fn(&Case) -> Result<(), String>) {
 }
 
 #[test]
-fn the_clean_specs_have_no_error() {
+fn nothing_is_wrong_with_the_clean_specs() {
+    // What comes near a rule is compared with these, so that a rule which fires
+    // at both would be silent there. Two are about sources, no spigot was
+    // measured, and two are what the thermal estimate tells.
+    const KNOWN: [&str; 5] = [
+        "recalled-figures-used",
+        "conflicting-figures-used",
+        "spigot-not-measured",
+        "melt-over-caution",
+        "change-over-near-ceiling",
+    ];
     for base in [BASE, METRIC] {
         let found = findings(base);
         assert!(
-            found.iter().all(|f| f.severity() != Severity::Error),
+            found.iter().all(|f| KNOWN.contains(&f.rule.slug)),
             "{}",
             told(&found, base)
         );
@@ -438,7 +449,10 @@ fn every_rule_fires_at_the_text_that_is_wrong() {
         let (text, found) = checked(case.base, case.slug, case.edits)?;
         let wanted = |f: &&Finding| f.rule.slug == case.slug && place(f, &text) == case.place;
         let says = |f: &Finding| {
-            f.message.contains(case.says) || f.help.as_ref().is_some_and(|h| h.contains(case.says))
+            let said = [Some(&f.message), f.help.as_ref(), f.source.as_ref()];
+            said.into_iter()
+                .flatten()
+                .any(|text| text.contains(case.says))
         };
         if found.iter().filter(wanted).any(says) {
             return Ok(());

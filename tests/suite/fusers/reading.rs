@@ -134,7 +134,7 @@ const CASES: &[Case] = &[
         YAML,
         ("default: us-gas, ", ""),
         "X-1",
-        "no rule set is chosen for X-1, which 1 fuser",
+        "no rule set is chosen for X-1, which 1 fuser on",
         (
             "default: us-gas, procedures: {",
             "procedures: {X-1: us-gas, ",
@@ -200,6 +200,38 @@ const CASES: &[Case] = &[
         "Specimen Date",
         "second time",
         ("specimen_joint", "Specimen Joint"),
+    ),
+    (
+        "duplicate-key",
+        YAML,
+        (
+            "{name: B. Example, badge: B-1}",
+            "{name: A. Example, badge: A-1}",
+        ),
+        "A-1",
+        "second time",
+        (
+            "{name: B. Example, badge: B-1}",
+            "{name: A. Example, badge: B-1}",
+        ),
+    ),
+    // Where a header has commas, a semicolon is part of a name.
+    (
+        "unknown-field",
+        CSV,
+        ("failed_joint_note", "failed_joint;note"),
+        "failed_joint;note",
+        "no column 'failed_joint;note'",
+        ("failed_joint_note", "failed-joint note"),
+    ),
+    // A column without a name.
+    (
+        "unknown-field",
+        CSV,
+        ("failed_joint_note\n", "failed_joint_note,\n"),
+        "",
+        "row 1: a roster has no column ''",
+        ("failed_joint_note\n", " failed_joint_note \n"),
     ),
     (
         "unknown-field",
@@ -290,6 +322,22 @@ const CASES: &[Case] = &[
         ("language: en", "language: pt-BR"),
     ),
     (
+        "unknown-word",
+        YAML,
+        ("language: en", "language: pt-B"),
+        "pt-B",
+        "not the code of a language",
+        ("language: en", "language: zh-Hant-TW"),
+    ),
+    (
+        "unknown-word",
+        YAML,
+        ("language: en", "language: EN"),
+        "EN",
+        "not the code of a language",
+        ("language: en", "language: spa"),
+    ),
+    (
         "not-a-quantity",
         YAML,
         ("months: 12", "months: 121"),
@@ -314,6 +362,26 @@ const CASES: &[Case] = &[
         ("en,X-2,", "en,X_2.1,"),
     ),
 ];
+
+/// A specimen without its record is no less missing where the whole column is.
+#[test]
+fn a_value_that_is_needed_is_missed_without_its_column_too() {
+    let text = "name,badge,procedure,specimen_date,specimen_result\n\
+                A. Example,A-1,X-1,2026-03-10,pass\n";
+    let found = findings(text);
+    let [missing] = found.as_slice() else {
+        panic!("{found:#?}");
+    };
+    assert_eq!(missing.rule.slug, "missing-field");
+    assert_eq!(missing.message, "row 2: column specimen_record is empty");
+    // What every roster needs is told once, not in every row.
+    let text = "name,badge,specimen_date\nA. Example,A-1,2026-03-10\n";
+    let found = findings(text);
+    let about = found
+        .iter()
+        .filter(|f| f.message.contains("column procedure"));
+    assert_eq!(about.count(), 1, "{found:#?}");
+}
 
 #[test]
 fn every_rule_fires_at_the_text_that_is_wrong_and_not_near_it() {

@@ -97,6 +97,11 @@ fn us_gas_is_the_earlier_of_two_days() {
     assert!(found.source.starts_with("49 CFR 192.285(c)"), "{found:?}");
     assert_eq!(found.basis, Basis::Standard);
     assert!(found.reason.contains("R-1"), "{found:?}");
+    let months = "15 months end before December 31 of the next year";
+    assert!(found.reason.contains(months), "{found:?}");
+    let found = standing(&passed("2025-11-20"), US_GAS, day("2026-01-01"));
+    let year = "December 31 of the next year comes before 15 months are over";
+    assert!(found.reason.contains(year), "{found:?}");
 }
 
 #[test]
@@ -263,6 +268,54 @@ fn a_failed_specimen_holds_a_person_back() {
     holds_until(&record("2026-03-09"), US_GAS, "2027-06-10");
     let same = standing(&record("2026-03-10"), US_GAS, day("2026-04-01"));
     assert_eq!(same.state, State::FailedSpecimen);
+}
+
+#[test]
+fn of_two_setbacks_the_earlier_one_ends_it() {
+    let record = |joint: &str, specimen: &str| {
+        format!(
+            "specimen: [{{date: 2026-03-10, result: pass, record: R-1}}, {{date: {specimen}, \
+             result: fail, record: R-2}}], failed_joints: [{{date: {joint}, found_by: test}}]"
+        )
+    };
+    let on = day("2026-11-25");
+    let found = |joint, specimen| {
+        let found = standing(&record(joint, specimen), US_GAS, on);
+        (found.state, found.until)
+    };
+    let until = Some(day("2026-10-01"));
+    assert_eq!(
+        found("2026-10-02", "2026-11-03"),
+        (State::FailedJoint, until)
+    );
+    assert_eq!(
+        found("2026-11-03", "2026-10-02"),
+        (State::FailedSpecimen, until)
+    );
+    // On one day the joint is told, since a regulation speaks of it.
+    assert_eq!(
+        found("2026-10-02", "2026-10-02"),
+        (State::FailedJoint, until)
+    );
+}
+
+#[test]
+fn a_certificate_says_what_it_waits_for() {
+    let reason = |confirmed: &str| {
+        let record = format!("certificate: 2024-02-29, confirmed: [{confirmed}]");
+        standing(&record, TWO, day("2026-01-01")).reason
+    };
+    let never = reason("");
+    assert!(never.contains("to be confirmed by 2024-08-29"), "{never}");
+    let once = reason("2024-08-29");
+    let says = "confirmed 2024-08-29, to be confirmed again by 2025-02-28";
+    assert!(once.contains(says), "{once}");
+    // The last half year ends with the certificate itself.
+    let all = reason("2024-08-29, 2025-02-28, 2025-08-28");
+    assert!(
+        all.contains("certificate of 2024-02-29; 24 months"),
+        "{all}"
+    );
 }
 
 #[test]

@@ -132,6 +132,15 @@ fn pressure_and_crush_tests_are_judged_by_a_stated_criterion_only() {
             |f: &Finding| f.rule.slug != "test-without-criterion" || f.message.contains(name);
         assert!(found.iter().all(named), "{:?}", told(&found));
     }
+    // Without a criterion the figures say nothing, and the witness's word stands.
+    assert_eq!(
+        slugs("{kind: burst, pressure: 471 psi, result: fail}"),
+        ["test-without-criterion", "test-joint-failed"]
+    );
+    // A joint with no other test is told once, not as one without any test.
+    let crush = "separated: 0 %, result: pass";
+    let alone = [(FIRST_STRAPS, crush), ("kind: straps", "kind: crush")];
+    fires("test-without-criterion", "T-1a", &alone);
     // A criterion without its source is none.
     let without = "{kind: burst, pressure: 471 psi, criterion: {at_least: 450 psi}, result: pass}";
     let found = found_in(&read(GAS), &with(without));
@@ -163,6 +172,13 @@ fn straps_alone_do_not_qualify_a_gas_procedure() {
             .iter()
             .any(|f| f.rule.slug == "record-without-procedure-test")
     );
+    // 49 CFR 192.283 binds gas alone.
+    let water = found_in(
+        &read(GAS).replace("service: gas", "service: water"),
+        &kept.join("\n"),
+    );
+    let asked = |f: &Finding| f.rule.slug == "record-without-procedure-test";
+    assert!(!water.iter().any(asked), "{:?}", told(&water));
     assert!(
         found.iter().all(|f| f.severity() != Severity::Error),
         "{:?}",

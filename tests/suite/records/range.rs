@@ -1,5 +1,11 @@
 //! The sizes and walls that test joints support.
 
+use coldring::limits::library;
+use coldring::record::{records, support};
+use coldring::resolve::resolve;
+use coldring::source::{Role, Source, Sources};
+use coldring::spec::decode;
+
 use super::{Edit, RECORD, edited, found_in, told};
 use crate::support::{GAS, read};
 
@@ -98,4 +104,50 @@ fn a_wider_rule_widens_only_what_it_names() {
     );
     let whole = found_in(&edited(GAS, &[(rule, both)]), &read(RECORD));
     assert!(whole.iter().all(|f| f.rule.slug != "range-widened-by-rule"));
+}
+
+/// Each line: the smallest and the largest size, the thinnest wall, the joint that
+/// had it first, and how many joints; the record's joints in this order.
+fn tested(order: impl Fn(&mut Vec<&str>)) -> Vec<String> {
+    let record = read(RECORD);
+    let (head, joints) = record.split_once("  - id: ").unwrap();
+    let anchored = joints.replace("*pyrometer", "{id: P-3, calibrated: 2026-08-03}");
+    let joints = anchored.replace("&pyrometer ", "");
+    let mut joints: Vec<_> = joints.split("  - id: ").map(str::trim_end).collect();
+    order(&mut joints);
+    let joints: String = joints.iter().map(|j| format!("  - id: {j}\n")).collect();
+    let text = read(GAS);
+    let (spec, _) = decode(&text);
+    let spec = spec.unwrap();
+    let sources = Sources::from(Source::new("spec.yaml", text));
+    let record = Source::new("records/AF-PQ-07.yaml", head.to_owned() + &joints);
+    let read = records(&spec, &sources.with(Role::Record, Ok(record)));
+    assert!(read.findings.is_empty(), "{:?}", told(&read.findings));
+    let procedure = resolve(&spec, library()).with_records(&read.files);
+    let support = support(&procedure, library());
+    let line = |tested: &coldring::record::Tested<'_>| {
+        let thinnest = &tested.thinnest.joint.id.value;
+        let (least, most, joints) = (tested.smallest, tested.largest, tested.joints);
+        format!(
+            "{least} to {most}, {:.3} in of {thinnest}, {joints}",
+            tested.wall.mm() / 25.4
+        )
+    };
+    support.tested().iter().map(line).collect()
+}
+
+/// 1/2 and 3/4 CTS have the same wall; 1 IPS DR 11 is 1.315 / 11 = 0.1195 in, and
+/// every larger IPS size is thicker.
+#[test]
+fn what_is_proven_does_not_hang_on_the_order_of_the_joints() {
+    let tubing = "1/2 CTS to 3/4 CTS, 0.090 in of";
+    let pipe = "1 IPS to 2 IPS, 0.120 in of";
+    assert_eq!(
+        tested(|_| {}),
+        [format!("{pipe} T-3a, 6"), format!("{tubing} T-1a, 4")]
+    );
+    assert_eq!(
+        tested(|joints| joints.reverse()),
+        [format!("{pipe} T-3b, 6"), format!("{tubing} T-2b, 4")]
+    );
 }

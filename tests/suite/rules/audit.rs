@@ -138,7 +138,7 @@ pub static CASES: &[Case] = &[
             &[("  sockets:\n", "  depths: {1 IPS: {depth: 0.72 in, source: A}}\n  sockets:\n")],
             "0.72 in",
         )
-        .saying("0.010 in (0.25 mm) apart")
+        .saying("1 IPS has a depth of 0.720 in (18.29 mm) here and of 0.710 in (18.03 mm) on its gauge, 0.010 in (0.25 mm) apart")
         .near(&[("  sockets:\n", "  depths: {1 IPS: {depth: 18.03 mm, source: A}}\n  sockets:\n")]),
     case("wall-outside-tables")
         .fires(&[("dimension_ratio: [9, 11]", "wall: 0.059 in")], "0.059 in")
@@ -149,6 +149,33 @@ pub static CASES: &[Case] = &[
         .fires(&[("63 mm, dimension_ratio: 11", "63 mm, dimension_ratio: 3")], "3")
         .saying("SDR 6")
         .near(&[("63 mm, dimension_ratio: 11", "63 mm, dimension_ratio: [6, 9]")]),
+    // Times are for walls down to SDR 17.6: d 90 / 17.6 = 5.114 mm.
+    case("wall-outside-tables")
+        .metric()
+        .fires(&[("[11, 17]", "[11, 17.7]")], "17.7")
+        .saying("the thinnest is SDR 17.6")
+        .near(&[("[11, 17]", "[11, 17.6]")]),
+    // d 110 with SDR 11 is 10.0 mm thick, a ratio of 11 exactly.
+    case("wall-outside-tables")
+        .metric()
+        .fires(
+            &[
+                ("resin: PE100", "resin: PP-R"),
+                (
+                    "{sizes: 90 mm, dimension_ratio: [11, 17]}",
+                    "{sizes: 110 mm, wall: 9.9 mm}",
+                ),
+            ],
+            "9.9 mm",
+        )
+        .saying("thinner than SDR 11")
+        .near(&[
+            ("resin: PE100", "resin: PP-R"),
+            (
+                "{sizes: 90 mm, dimension_ratio: [11, 17]}",
+                "{sizes: 110 mm, wall: 10.0 mm}",
+            ),
+        ]),
     // Polypropylene has times for no wall in particular.
     case("wall-outside-tables")
         .metric()

@@ -66,6 +66,20 @@ pub static CASES: &[Case] = &[
         )
         .saying("narrowest")
         .near(&[(SOCKET, "2 IPS: {root: 2.342 to 2.350 in}")]),
+    // Under by one unit of its last digit, the least that a reading can tell.
+    case("measured-od-out-of-tolerance")
+        .fires(
+            &[(
+                SCOPE,
+                "  pipe_temperature: 40 °F to 110 °F\n  measured: {2 IPS: {outside_diameter: 2.368 in}}",
+            )],
+            "2.368 in",
+        )
+        .saying("0.001 in (0.03 mm) under its band of 2.369 in")
+        .near(&[(
+            SCOPE,
+            "  pipe_temperature: 40 °F to 110 °F\n  measured: {2 IPS: {outside_diameter: 2.37 in}}",
+        )]),
     case("measured-od-out-of-tolerance")
         .fires(
             &[(
@@ -105,6 +119,47 @@ pub static CASES: &[Case] = &[
         .near(&[(
             SCOPE,
             "  pipe_temperature: 40 °F to 110 °F\n  measured: {2 IPS: {out_of_roundness: 0.024 in}}",
+        )]),
+    // One unit of the last digit over, and less than one: 0.03 in may be 0.025 in.
+    case("measured-out-of-roundness")
+        .fires(
+            &[(
+                SCOPE,
+                "  pipe_temperature: 40 °F to 110 °F\n  measured: {2 IPS: {out_of_roundness: 0.025 in}}",
+            )],
+            "0.025 in",
+        )
+        .saying("0.001 in (0.03 mm) more than the 0.024 in")
+        .near(&[(
+            SCOPE,
+            "  pipe_temperature: 40 °F to 110 °F\n  measured: {2 IPS: {out_of_roundness: 0.03 in}}",
+        )]),
+    // 5 % of 2.375 in is 0.11875 in.
+    case("measured-out-of-roundness")
+        .fires(
+            &[(
+                SCOPE,
+                "  pipe_temperature: 40 °F to 110 °F\n  measured: {2 IPS: {out_of_roundness: 0.11875 in}}",
+            )],
+            "0.11875 in",
+        )
+        .saying("that is within what coiled pipe may have")
+        .near(&[(
+            SCOPE,
+            "  pipe_temperature: 40 °F to 110 °F\n  measured: {2 IPS: {out_of_roundness: 0.023 in}}",
+        )]),
+    case("measured-out-of-roundness")
+        .fires(
+            &[(
+                SCOPE,
+                "  pipe_temperature: 40 °F to 110 °F\n  measured: {2 IPS: {out_of_roundness: 0.119 in}}",
+            )],
+            "0.119 in",
+        )
+        .saying("that is more than what coiled pipe may have")
+        .near(&[(
+            SCOPE,
+            "  pipe_temperature: 40 °F to 110 °F\n  measured: {2 IPS: {out_of_roundness: 0.02 in}}",
         )]),
     // None is published for CTS, so nothing can be said of it.
     case("measured-out-of-roundness")

@@ -17,6 +17,29 @@ pub static CASES: &[Case] = &[
             ("set_point: 500 °F", "set_point: 508 °F"),
             ("face_offset: 0 °F", "face_offset: -8 °F"),
         ]),
+    // The face of 488 to 496 °F comes to the middle when the display shows 8 °F more.
+    case("face-outside-window")
+        .fires(&[("face_offset: 0 °F", "face_offset: -8 °F")], "500 °F")
+        .saying("a set point of 508 °F puts the face near the middle")
+        .near(&[
+            ("set_point: 500 °F", "set_point: 502 °F"),
+            ("face_offset: 0 °F", "face_offset: -8 °F"),
+        ]),
+    case("face-outside-window")
+        .fires(&[("face_offset: 0 °F", "face_offset: -8 °F")], "500 °F")
+        .saying("set point 500 °F, offset −8 °F and swing ±4 °F give a face of")
+        .near(&[("face_offset: 0 °F", "face_offset: -6 °F")]),
+    // A step of nothing binds no set point.
+    case("face-outside-window")
+        .fires(
+            &[
+                ("set_point: 500 °F", "set_point: 508 °F"),
+                ("step: 2 °F", "step: 0 °F"),
+            ],
+            "508 °F",
+        )
+        .saying("a set point of 500 °F")
+        .near(&[("step: 2 °F", "step: 0 °F")]),
     // What would help is a set point that the controller can be set to …
     case("face-outside-window")
         .fires(
@@ -49,6 +72,14 @@ pub static CASES: &[Case] = &[
         .fires(&[("accuracy: 3 °F", "accuracy: 7 °F")], "7 °F")
         .saying("±6 °F or better")
         .near(&[("accuracy: 3 °F", "accuracy: 6 °F")]),
+    // From 496 °F the face swings down to 492 °F, and the check knows 489 °F.
+    case("face-check-too-coarse")
+        .fires(&[("set_point: 500 °F", "set_point: 496 °F")], "3 °F")
+        .saying("±2 °F or better")
+        .near(&[
+            ("set_point: 500 °F", "set_point: 496 °F"),
+            ("accuracy: 3 °F", "accuracy: 2 °F"),
+        ]),
     // 10 °F less 4.05 °F is 5.95 °F: as printed, a limit is never looser.
     case("face-check-too-coarse")
         .fires(
@@ -72,6 +103,22 @@ pub static CASES: &[Case] = &[
             ],
             "indicating stick",
         )
+        .near(&[(
+            "{method: pyrometer, accuracy: 3 °F}",
+            "{method: indicating stick, melts: 500 °F}",
+        )]),
+    case("face-check-too-coarse")
+        .fires(
+            &[
+                (
+                    "{method: pyrometer, accuracy: 3 °F}",
+                    "{method: indicating stick, melts: 500 °F}",
+                ),
+                ("set_point: 500 °F", "set_point: 502 °F"),
+            ],
+            "indicating stick",
+        )
+        .saying("of the stick: common practice (practice)")
         .near(&[(
             "{method: pyrometer, accuracy: 3 °F}",
             "{method: indicating stick, melts: 500 °F}",
@@ -171,6 +218,34 @@ pub static CASES: &[Case] = &[
         .near(&[(
             "pyrometer, accuracy: 3 °F",
             "two indicating sticks, melts: 499 °F, stays_solid: 500 °F",
+        )]),
+    // The window of 490 to 510 °F is 254.4 to 265.6 °C: whole degrees inside it
+    // are 255 to 265 °C.
+    case("two-sticks-miss-the-window")
+        .fires(
+            &[(
+                "pyrometer, accuracy: 3 °F",
+                "two indicating sticks, melts: 250 °C, stays_solid: 265 °C",
+            )],
+            "250 °C",
+        )
+        .saying("use a lower stick rated 255 °C or more")
+        .near(&[(
+            "pyrometer, accuracy: 3 °F",
+            "two indicating sticks, melts: 255 °C, stays_solid: 265 °C",
+        )]),
+    case("two-sticks-miss-the-window")
+        .fires(
+            &[(
+                "pyrometer, accuracy: 3 °F",
+                "two indicating sticks, melts: 255 °C, stays_solid: 270 °C",
+            )],
+            "270 °C",
+        )
+        .saying("use an upper stick rated 265 °C or less")
+        .near(&[(
+            "pyrometer, accuracy: 3 °F",
+            "two indicating sticks, melts: 255 °C, stays_solid: 265 °C",
         )]),
     // A stick good to 5 °F that is rated 494 °F may melt at 489 °F.
     case("two-sticks-too-coarse")

@@ -37,6 +37,12 @@ pub static CASES: &[Case] = &[
         .fires(&[("[11, 17]", "[11, 13.6]")], "13.6")
         .saying("90 mm with SDR 13.6")
         .near(&[("[11, 17]", "[9, 17.6]")]),
+    // What is not advisable is told as that.
+    case("no-cycle-row")
+        .metric()
+        .fires(&[("[11, 17]", "[11, 18]")], "18")
+        .saying("90 mm with SDR 18")
+        .near(&[("63 mm, dimension_ratio: 11", "63 mm, dimension_ratio: 17")]),
     case("machine-missing")
         .metric()
         .fires(&[("  machine: {largest: 125 mm}\n", "")], "90 mm")
@@ -45,12 +51,17 @@ pub static CASES: &[Case] = &[
     case("machine-missing")
         .metric()
         .fires(&[("largest: 125 mm", "largest: 50 mm")], "50 mm")
-        .saying("63 mm needs a fusion machine")
+        .saying("63 mm needs a fusion machine, and the machine takes pipe up to 50 mm")
         .near(&[
             ("  machine: {largest: 125 mm}\n", ""),
             ("    - {sizes: 32 mm to 63 mm, dimension_ratio: 11}\n", ""),
             ("{sizes: 90 mm, dimension_ratio: [11, 17]}", "{sizes: 32 mm to 50 mm, dimension_ratio: 11}"),
         ]),
+    case("machine-missing")
+        .metric()
+        .fires(&[("largest: 125 mm", "largest: 4 IPS")], "4 IPS")
+        .saying("4 IPS is an inch size")
+        .near(&[("largest: 125 mm", "largest: 110 mm")]),
     case("ring-not-of-practice")
         .metric()
         .fires(
@@ -65,6 +76,19 @@ pub static CASES: &[Case] = &[
     case("hold-not-published")
         .metric()
         .fires(&[("resin: PE100", "resin: PP-R")], "32 mm to 63 mm")
+        .saying("looked for and not found; the tables give cooling alone (not found)")
+        .near(&[("11, 17]", "11]")]),
+    // A size with a hold of the organization's own needs no other.
+    case("hold-not-published")
+        .metric()
+        .fires(
+            &[
+                ("resin: PE100", "resin: PP-R"),
+                ("cycles:\n", "cycles:\n  rows:\n    - {size: 32 mm, hold: 10 s, source: A}\n"),
+            ],
+            "32 mm to 63 mm",
+        )
+        .saying("is published for 40 mm, 50 mm, 63 mm and 90 mm;")
         .near(&[("11, 17]", "11]")]),
     // 0 degrees is the lowest by SP 40-101-96.
     case("below-lowest-ambient")
@@ -100,6 +124,22 @@ pub static CASES: &[Case] = &[
             "22 mm",
         )
         .near(&[("resin: PE100", "resin: PP-R"), ("depth: 16 mm", "depth: 18.1 mm")]),
+    // A socket that was measured is deeper; one of another size says nothing.
+    case("depth-beyond-socket")
+        .metric()
+        .fires(
+            &[
+                ("resin: PE100", "resin: PP-R"),
+                ("depth: 16 mm", "depth: 22 mm"),
+                ("  depths:\n", "  sockets: {40 mm: {depth: 30 mm, source: caliper}}\n  depths:\n"),
+            ],
+            "22 mm",
+        )
+        .near(&[
+            ("resin: PE100", "resin: PP-R"),
+            ("depth: 16 mm", "depth: 22 mm"),
+            ("  depths:\n", "  sockets: {32 mm: {depth: 24 mm, source: caliper}}\n  depths:\n"),
+        ]),
     case("depth-missing")
         .metric()
         .fires(
@@ -145,6 +185,13 @@ pub static CASES: &[Case] = &[
         )
         .saying("1 s longer than the 6 s")
         .near(&[("cycles:\n", "cycles:\n  change_over: {value: 6 s, source: A}\n")]),
+    case("wait-missing")
+        .metric()
+        .fires(
+            &[("    before_pressure_test: {value: 2 h, source: Works manual 3.5}\n", "")],
+            "waits",
+        )
+        .near(&[("    before_handling: {value: 8 min, source: Works manual 3.4}\n", "")]),
     // The cooling of d 90 is 6 min in all, and binds a wait given for all sizes.
     case("wait-shorter-than-published")
         .metric()

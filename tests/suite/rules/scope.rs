@@ -22,6 +22,38 @@ pub static CASES: &[Case] = &[
             ("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 2 CTS]"),
             ("{size: 1-1/4 IPS, heat: 18", "{size: 2 CTS, heat: 18"),
         ]),
+    case("no-cycle-row")
+        .fires(
+            &[
+                ("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 2 CTS]"),
+                (
+                    "{size: 1-1/4 IPS, heat: 18 to 20 s, hold: 65 s",
+                    "{size: 2 CTS, heat: 18 to 20 s",
+                ),
+            ],
+            "2 CTS",
+        )
+        .saying("no hold is published for 2 CTS")
+        .near(&[(
+            "{size: 1-1/4 IPS, heat: 18 to 20 s, hold: 65 s",
+            "{size: 2 IPS, heat: 26 s",
+        )]),
+    case("no-cycle-row")
+        .fires(
+            &[
+                ("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 2 CTS]"),
+                (
+                    "{size: 1-1/4 IPS, heat: 18 to 20 s, hold: 65 s",
+                    "{size: 2 CTS, hold: 65 s",
+                ),
+            ],
+            "2 CTS",
+        )
+        .saying("no heating time is published for 2 CTS")
+        .near(&[(
+            "{size: 1-1/4 IPS, heat: 18 to 20 s, hold: 65 s",
+            "{size: 2 IPS, hold: 75 s",
+        )]),
     // 1.315 in across: twice 0.66 in is 1.32 in, twice 0.65 in is 1.30 in.
     case("wall-leaves-no-bore")
         .fires(
@@ -30,6 +62,14 @@ pub static CASES: &[Case] = &[
         )
         .saying("no bore in 1 IPS, which is 1.315 in")
         .near(&[("dimension_ratio: [9, 11]", "wall: [0.120 in, 0.65 in]")]),
+    // Twice 0.6575 in is 1.315 in: nothing is left.
+    case("wall-leaves-no-bore")
+        .fires(
+            &[("dimension_ratio: [9, 11]", "wall: [0.120 in, 0.6575 in]")],
+            "0.6575 in",
+        )
+        .saying("no bore in 1 IPS, which is 1.315 in")
+        .near(&[("dimension_ratio: [9, 11]", "wall: [0.120 in, 0.6574 in]")]),
     // 1.315 in / 17.53 = 0.0750 in is just enough; DR 21 gives 0.0626 in.
     case("wall-below-least")
         .fires(&[("[9, 11]", "[9, 21]")], "21")

@@ -35,6 +35,17 @@ pub static CASES: &[Case] = &[
         )
         .saying("ends 1 s too late")
         .near(&[("18 to 20 s", "18 to 22 s")]),
+    // A record that the spec does not list proves nothing.
+    case("heating-outside-published")
+        .fires(
+            &[
+                ("18 to 20 s", "17 to 20 s"),
+                (", record: BL-PQ-3", ", record: BL-PQ-4"),
+            ],
+            "17 to 20 s",
+        )
+        .saying("does not list its record BL-PQ-4")
+        .near(&[("18 to 20 s", "17 to 20 s")]),
     case("cycle-row-given-twice")
         .fires(
             &[(
@@ -49,6 +60,7 @@ pub static CASES: &[Case] = &[
         )]),
     case("own-row-for-unclaimed-size")
         .fires(&[("size: 1-1/4 IPS", "size: 3/4 IPS")], "3/4 IPS")
+        .saying("the scope does not claim 3/4 IPS")
         .near(&[("size: 1-1/4 IPS", "size: 1-1/2 IPS")]),
     case("hold-shorter-than-published")
         .fires(&[("hold: 65 s", "hold: 59 s")], "59 s")

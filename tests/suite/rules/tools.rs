@@ -77,7 +77,25 @@ pub static CASES: &[Case] = &[
     // The clean spec's 23.88 mm is the gauge's 0.94 in in another unit.
     case("adapter-and-gauge-differ")
         .fires(&[("23.88 mm", "1.00 in")], "1.00 in")
-        .saying("0.060 in (1.52 mm) deeper")
+        .saying("0.060 in (1.52 mm) deeper than the depth gauge")
+        .near(&[("23.88 mm", "0.940 in")]),
+    // The other sizes have a gauge; the depth of this one is stated.
+    case("adapter-and-gauge-differ")
+        .fires(
+            &[
+                (
+                    "    2 IPS: {depth: 0.94 in, id: G-4, source: caliper on G-4}\n",
+                    "",
+                ),
+                (
+                    "  sockets:\n",
+                    "  depths: {2 IPS: {depth: 0.94 in, source: caliper}}\n  sockets:\n",
+                ),
+                ("23.88 mm", "0.90 in"),
+            ],
+            "0.90 in",
+        )
+        .saying("0.040 in (1.02 mm) shallower than the stated depth")
         .near(&[("23.88 mm", "0.940 in")]),
     case("socket-shallower-than-gauge")
         .fires(&[("depth: 1.06 in", "depth: 0.93 in")], "0.93 in")

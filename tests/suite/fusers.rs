@@ -2,5 +2,6 @@
 //! command that lists it.
 
 mod command;
+mod forms;
 mod reading;
 mod standing;

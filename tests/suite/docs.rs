@@ -37,6 +37,10 @@ const NOT_RUN: &[(&str, &str)] = &[
     ("tests/editor/run", "CI runs it"),
     ("tests/sarif/check target/release/coldring", "CI runs it"),
     ("tests/fuzz/run 600", "needs nightly and ten minutes"),
+    (
+        "cargo mutants --profile release -f 'src/limits/**' -f 'src/check/**'",
+        "needs cargo-mutants and days",
+    ),
     ("tests/supply/check", "CI runs it"),
     (
         "tests/package/deb",

@@ -65,8 +65,10 @@ const ENDS_WITH: &[(&str, i32)] = &[("coldring check specs/wrong/everything-at-o
 /// Commands that go on until they are stopped, which is how they end well.
 const UNTIL_STOPPED: &[&str] = &["coldring watch", "coldring preview"];
 
-/// Enough for a first build; nothing is asked of how far it came.
-const STOP_AFTER: &str = "timeout --preserve-status --signal INT 8 ";
+/// Enough for a first build; nothing is asked of how far it came. Not in the
+/// foreground, the signal would be sent twice, to the program and to its group, and
+/// a second one ends `watch` at once.
+const STOP_AFTER: &str = "timeout --foreground --preserve-status --signal INT 8 ";
 
 /// The documents apart from the help.
 fn documents() -> Vec<(String, Vec<Command>)> {

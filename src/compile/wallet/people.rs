@@ -2,8 +2,8 @@
 //! that differ are laid out over the grounds. Threads take one job after
 //! another; which of them does it changes no byte.
 //!
-//! Measured with `tests/bench/run`: 10,000 cards take 1.0 s of
-//! processor time, and with codes 3.4 s, of which the profile gives a third to
+//! Measured with `tests/bench/run`: 10,000 cards take 0.9 s of
+//! processor time, and with codes 3.3 s, of which the profile gives a third to
 //! choosing the codes' masks (`fast_qr::score`), an eighth to deflating and a
 //! twentieth to signatures. Tags are kept: without object streams the cards are
 //! 0.8 KB each and 1.8 KB with a code.

@@ -91,12 +91,14 @@ fn a_record_that_contradicts_itself_prints_and_fails_the_run() {
     let out = folder.path().join("out");
     let wrong = "elongation: 24.9 %, failure: in the joint, result: pass";
     fs::write(&record, edited(RECORD, &[(LAST_TENSILE, wrong)])).unwrap();
-    let arguments = || ["forms", GAS, "--as-of", AS_OF, "--record"];
-    let ran = run(coldring()
-        .args(arguments())
-        .arg(&record)
-        .arg("--out")
-        .arg(&out));
+    let made = || {
+        run(coldring()
+            .args(["forms", GAS, "--as-of", AS_OF, "--record"])
+            .arg(&record)
+            .arg("--out")
+            .arg(&out))
+    };
+    let ran = made();
     assert_eq!(ran.code, Some(1), "{}", ran.err);
     assert!(ran.err.contains("test-result-contradicted"), "{}", ran.err);
     let text = squeezed(&pages_text(&out.join("AF-JP-12-r2-forms/record.pdf")).concat());
@@ -104,11 +106,7 @@ fn a_record_that_contradicts_itself_prints_and_fails_the_run() {
     // Half of a record would print as a whole one.
     fs::write(&record, edited(RECORD, &[("size: 1/2 CTS", "size: half")])).unwrap();
     fs::remove_dir_all(&out).unwrap();
-    let ran = run(coldring()
-        .args(arguments())
-        .arg(&record)
-        .arg("--out")
-        .arg(&out));
+    let ran = made();
     assert_eq!(ran.code, Some(1), "{}", ran.err);
     assert!(
         ran.err.contains("not-a-size") && !out.exists(),

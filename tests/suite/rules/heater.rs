@@ -103,21 +103,6 @@ pub static CASES: &[Case] = &[
             ],
             "indicating stick",
         )
-        .near(&[(
-            "{method: pyrometer, accuracy: 3 °F}",
-            "{method: indicating stick, melts: 500 °F}",
-        )]),
-    case("face-check-too-coarse")
-        .fires(
-            &[
-                (
-                    "{method: pyrometer, accuracy: 3 °F}",
-                    "{method: indicating stick, melts: 500 °F}",
-                ),
-                ("set_point: 500 °F", "set_point: 502 °F"),
-            ],
-            "indicating stick",
-        )
         .saying("of the stick: common practice (practice)")
         .near(&[(
             "{method: pyrometer, accuracy: 3 °F}",

@@ -3,9 +3,10 @@
 use super::collapse::CollapseFlag;
 use super::joint::{JointEstimate, JointInput, MeltPoint, Refusal};
 use super::material::Material;
+use super::properties::ResinProperties;
 use super::quantity::{celsius, duration, length, metres, percent, seconds, temperature};
 use super::stages::{Go, Parts, Setup};
-use super::tables::{ResinProperties, Tables};
+use super::tables::Tables;
 use crate::units::Percent;
 
 /// Cells in each wall: melt depth within 1.5 % of a grid eight times as fine.

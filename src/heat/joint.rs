@@ -4,8 +4,8 @@
 use std::fmt;
 
 use super::collapse::CollapseFlag;
+use super::properties::Resin;
 use super::quantity;
-use super::tables::Resin;
 use crate::units::print::temperature;
 use crate::units::{DimensionRatio, Duration, Length, Percent, Range, Temperature};
 

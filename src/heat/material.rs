@@ -14,8 +14,8 @@
 //!
 //! Units: °C, J/kg, W/(m K), kg/m³.
 
-use super::table::{Even, interpolate};
-use super::tables::{ResinProperties, Rows};
+use super::properties::ResinProperties;
+use super::table::{Even, Rows, interpolate};
 
 /// Temperatures the tables span, °C: well beyond what a joint can reach.
 const LOWEST: f64 = -60.0;

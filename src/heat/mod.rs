@@ -29,6 +29,7 @@ mod estimate;
 mod grid;
 mod joint;
 mod material;
+mod properties;
 mod quantity;
 mod solver;
 mod stages;
@@ -44,4 +45,6 @@ pub use joint::{
     JointEstimate, JointInput, LEAST_WITH_SOLIDIFICATION, MeltPoint, Refusal, pipe_temperatures,
     shows_solidification,
 };
-pub use tables::{Process, Property, Resin, ResinProperties, Rows, Tables};
+pub use properties::{Process, Property, Resin, ResinProperties};
+pub use table::Rows;
+pub use tables::Tables;

@@ -4,9 +4,9 @@
 use super::boundary::{Boundary, Film};
 use super::grid::{Finest, rings};
 use super::material::Material;
+use super::properties::Process;
 use super::solver::{Body, Cell, Exchange};
 use super::steps::Steps;
-use super::tables::Process;
 
 /// What is being joined, and how finely it is computed.
 #[derive(Debug, Clone, Copy)]

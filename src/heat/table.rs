@@ -1,7 +1,8 @@
 //! Functions given by their values: rows of unequal spacing as people write
 //! them, and evenly spaced tables that the solver can look up in constant time.
 
-use super::tables::Rows;
+/// Rows of temperature (or offset) and value, linear between them.
+pub type Rows = Vec<[f64; 2]>;
 
 /// Linear between `rows`, held at the ends.
 pub(super) fn interpolate(rows: &Rows, x: f64) -> f64 {

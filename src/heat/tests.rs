@@ -6,8 +6,8 @@ mod joints;
 mod properties;
 
 use super::joint::JointInput;
+use super::properties::Resin;
 use super::quantity::{duration, length, temperature};
-use super::tables::Resin;
 
 /// A joint at 260 °C, 23 °C and 3 s of change-over.
 fn at_room_temperature(resin: Resin, od_mm: f64, wall_mm: f64, heat_s: f64) -> JointInput {

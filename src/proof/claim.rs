@@ -21,6 +21,8 @@ pub const VERSION: &str = "1";
 
 /// How many hex digits of a spec's digest are signed: 128 bits.
 pub const CLAIMED_DIGITS: usize = 32;
+/// How many hex digits name a key on paper.
+pub const KEY_ID_DIGITS: usize = 8;
 
 /// What stands as it is; lower-case letters do not, so that the text stays in
 /// the dense characters.

@@ -7,12 +7,9 @@ use ed25519_dalek::pkcs8::spki::{DecodePublicKey, EncodePublicKey};
 use ed25519_dalek::pkcs8::{DecodePrivateKey, EncodePrivateKey, KeypairBytes};
 use ed25519_dalek::{Signature, Signer as _, SigningKey, VerifyingKey};
 
-use super::claim::Claim;
+use super::claim::{Claim, KEY_ID_DIGITS};
 use super::statement::Statement;
 use crate::digest::sha256;
-
-/// How many hex digits name a key on paper.
-pub const KEY_ID_DIGITS: usize = 8;
 
 /// Signs what papers say of themselves.
 #[derive(Clone)]

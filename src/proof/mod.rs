@@ -8,8 +8,10 @@ mod qr;
 mod seal;
 mod statement;
 
-pub use claim::{CLAIMED_DIGITS, Claim, ClaimedProcedure, MARK, Subject, status_word};
-pub use keys::{KEY_ID_DIGITS, Signer, TrustedKey};
+pub use claim::{
+    CLAIMED_DIGITS, Claim, ClaimedProcedure, KEY_ID_DIGITS, MARK, Subject, status_word,
+};
+pub use keys::{Signer, TrustedKey};
 pub use qr::{Qr, QrTooLong, qr_png};
 pub use seal::Seal;
 pub use statement::{NotAStatement, Statement};

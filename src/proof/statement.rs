@@ -8,8 +8,9 @@ use chrono::NaiveDate;
 use data_encoding::BASE32_NOPAD;
 use percent_encoding::percent_decode_str;
 
-use super::claim::{CLAIMED_DIGITS, Claim, ClaimedProcedure, MARK, Subject, VERSION, status_word};
-use super::keys::KEY_ID_DIGITS;
+use super::claim::{
+    CLAIMED_DIGITS, Claim, ClaimedProcedure, KEY_ID_DIGITS, MARK, Subject, VERSION, status_word,
+};
 use crate::spec::Status;
 
 /// The longest text that is read: a QR code of the largest size holds little more.

@@ -5,9 +5,11 @@
 use super::super::boundary::Boundary;
 use super::super::grid::{Finest, Ring, rings};
 use super::super::material::{Material, State};
+use super::super::properties::{Property, Resin, ResinProperties};
 use super::super::solver::Body;
 use super::super::steps::Steps;
-use super::super::tables::{Property, Resin, ResinProperties, Rows, Tables};
+use super::super::table::Rows;
+use super::super::tables::Tables;
 
 const WIDE: f64 = 100.0;
 const PERFECT: f64 = 1e9;

@@ -4,9 +4,10 @@
 use super::super::CollapseFlag;
 use super::super::estimate::{Question, joint, melt_curve};
 use super::super::joint::{JointEstimate, JointInput, Refusal, shows_solidification};
+use super::super::properties::Resin;
 use super::super::quantity::{celsius, duration, length, seconds, temperature};
 use super::super::stages::Go;
-use super::super::tables::{Resin, Tables};
+use super::super::tables::Tables;
 use super::at_room_temperature;
 use crate::units::Length;
 

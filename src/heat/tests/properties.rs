@@ -4,8 +4,8 @@ use proptest::prelude::*;
 
 use super::super::estimate::joint;
 use super::super::joint::{JointEstimate, JointInput};
+use super::super::properties::Resin;
 use super::super::quantity::{duration, length, temperature};
-use super::super::tables::Resin;
 
 fn resin() -> impl Strategy<Value = Resin> {
     prop::sample::select(Resin::ALL.to_vec())

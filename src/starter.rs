@@ -2,12 +2,16 @@
 //! give left open, for the sizes and the service that were asked for.
 
 use chrono::NaiveDate;
+use minijinja::value::{Serde, Value};
 use minijinja::{Environment, UndefinedBehavior, context};
 
+use serde::Serialize;
+
 use crate::check::machine_from;
-use crate::limits::library;
+use crate::limits::{ResinGroup, library};
 use crate::size::{Size, SizeSystem};
 use crate::spec::Service;
+use crate::units::DimensionRatio;
 
 /// What the starter is for.
 #[derive(Debug, Clone)]
@@ -27,6 +31,23 @@ pub enum NoStarter {
     /// A size that no table of pipe has.
     UnknownSize,
 }
+
+/// An entry of the pipe that the starter claims.
+#[derive(Debug, Serialize)]
+struct PipeEntry {
+    sizes: Vec<String>,
+    /// Whether it is claimed by the ratio of the starter.
+    ratio: bool,
+    /// The wall, as it is written.
+    wall: Option<String>,
+    /// What is read from the print line.
+    read: &'static str,
+}
+
+/// The ratio that the starter claims pipe with.
+const RATIO: DimensionRatio = DimensionRatio::from_tenths(110);
+/// A wall that is for the author to fill in.
+const UNKNOWN_WALL: &str = "…";
 
 /// The column at which the comments of a line begin, where its text leaves room.
 const COMMENTS_AT: usize = 34;
@@ -74,6 +95,7 @@ impl Starter {
     pub fn text(&self) -> String {
         let metric = self.sizes.iter().copied().any(is_metric);
         let sizes: Vec<_> = self.sizes.iter().map(ToString::to_string).collect();
+        let pipes = Value::from(Serde(self.pipes()));
         // IPS is wider than CTS of the same nominal size.
         let width = |size: &Size| library().outside_diameter(*size).map(|od| od.value);
         let largest = self.sizes.iter().max_by_key(|size| width(size));
@@ -107,10 +129,65 @@ impl Starter {
                 cold => us_or_metric("40 °F", "5 °C"),
                 paper => us_or_metric("letter", "a4"),
                 sizes,
+                pipes,
             },
         );
         // The template is the program's own and every value is given: a test renders it.
         aligned(&filled.unwrap_or_default())
+    }
+
+    /// The pipe that is claimed, sizes of one wall in one entry.
+    fn pipes(&self) -> Vec<PipeEntry> {
+        let mut entries: Vec<PipeEntry> = Vec::new();
+        for size in &self.sizes {
+            let (ratio, wall) = self.wall_of(*size);
+            let same = |entry: &&mut PipeEntry| {
+                // A ratio with a wall is claimed size by size.
+                entry.ratio == ratio && entry.wall == wall && !(ratio && wall.is_some())
+            };
+            match entries.iter_mut().find(same) {
+                Some(entry) => entry.sizes.push(size.to_string()),
+                None => entries.push(PipeEntry {
+                    sizes: vec![size.to_string()],
+                    read: match (ratio, &wall, size.system()) {
+                        (true, None, SizeSystem::Metric) => "the SDR on the print line",
+                        (true, None, _) => "the DR on the print line",
+                        (true, Some(_), _) => "SDR and wall on the print line",
+                        (false, ..) => "the wall on the print line of the tubing",
+                    },
+                    ratio,
+                    wall,
+                }),
+            }
+        }
+        entries
+    }
+
+    /// How a size is claimed: by the ratio, or with a wall. Tubing is sold by its wall,
+    /// and where a ratio gives no wall that the service allows, it stands beside it.
+    fn wall_of(&self, size: Size) -> (bool, Option<String>) {
+        let limits = library();
+        let of_gas = limits.gas_wall(size);
+        let written = || {
+            let figure = of_gas.as_ref().and_then(|wall| wall.id.as_deref());
+            let figure = figure.and_then(|id| limits.figure(id));
+            figure
+                .map_or(UNKNOWN_WALL, |figure| &figure.written)
+                .to_owned()
+        };
+        match size.system() {
+            SizeSystem::Ips => (true, None),
+            SizeSystem::Cts => (false, Some(written())),
+            SizeSystem::Metric => {
+                let wall = limits.metric_wall(ResinGroup::MetricPe, size, RATIO);
+                let Some(wall) = wall else {
+                    return (true, Some(UNKNOWN_WALL.to_owned()));
+                };
+                let too_thin = of_gas.as_ref().is_some_and(|gas| wall.value < gas.value);
+                let too_thin = too_thin && self.service == Service::Gas;
+                (true, too_thin.then(written))
+            }
+        }
     }
 }
 

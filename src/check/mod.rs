@@ -8,6 +8,7 @@ mod cycles;
 mod depth;
 mod face_check;
 mod fit;
+mod gas_wall;
 mod heat;
 mod heater;
 mod practice;
@@ -79,11 +80,12 @@ type Family = (
     fn(&Context<'_>, &mut Vec<Finding>),
 );
 
-fn families() -> [Family; 19] {
+fn families() -> [Family; 20] {
     [
         (scope::RULES, scope::check),
         (claims::RULES, claims::check),
         (wall::RULES, wall::check),
+        (gas_wall::RULES, gas_wall::check),
         (practice::RULES, practice::check),
         (heater::RULES, heater::check),
         (face_check::RULES, face_check::check),
@@ -147,6 +149,7 @@ const ABSENCES: &[&str] = &[
     "unlike-without-record",
     "wait-missing",
     "wait-without-source",
+    "wall-not-published",
 ];
 
 /// Applies every rule; the findings stand in the order of the spec.

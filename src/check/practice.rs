@@ -227,10 +227,7 @@ fn advisable(joint: &Joint, findings: &mut Vec<Finding>) {
         return;
     };
     // The organization's own qualified time is judged by the rules on cycles.
-    let at = joint
-        .pipes
-        .first()
-        .map_or(joint.claimed_at, |pipe| pipe.claimed_at);
+    let at = joint.wall_at;
     let walls = match joint.walls {
         Some(WallGroup::Thin) => " with a thin wall (SDR 17, 17.6)",
         Some(WallGroup::Thick) | None => "",

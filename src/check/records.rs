@@ -24,6 +24,7 @@ pub static RULES: &[&Rule] = &[
     &TEST_JOINT_UNTESTED,
     &TEST_JOINT_OF_OTHER_RESIN,
     &TEST_JOINT_NOT_CLAIMED,
+    &TEST_WALL_UNKNOWN,
     &TEST_FACE_OUTSIDE_WINDOW,
     &TEST_PIPE_OUTSIDE_TEMPERATURES,
     &TEST_DEPTH_DIFFERS,
@@ -139,6 +140,18 @@ static TEST_JOINT_NOT_CLAIMED: Rule = Rule {
     dated: false,
 };
 
+/// A ratio without a wall.
+static TEST_WALL_UNKNOWN: Rule = Rule {
+    slug: "test-wall-unknown",
+    severity: Warning,
+    summary: "The wall of a test joint is given by a ratio that no wall is published for, so the joint supports nothing.",
+    why: "Test joints support walls down to the thinnest tested. A wall that nobody stated cannot \
+          be compared, and diameter over ratio is not the wall that pipe is made with.",
+    example: "# in the record\njoints: [{id: M-1, size: 90 mm, wall: SDR 17.6, …}]",
+    fix: "Write the minimum wall of the test pipe, from its print line or measured: wall: … mm.",
+    dated: false,
+};
+
 /// Face too cold or too hot.
 static TEST_FACE_OUTSIDE_WINDOW: Rule = Rule {
     slug: "test-face-outside-window",
@@ -231,9 +244,10 @@ static RANGE_WIDENED: Rule = Rule {
     slug: "range-widened-by-rule",
     severity: Warning,
     summary: "Rows of the procedure rest on a wider rule that the spec names, not on test joints.",
-    why: "The rule is the author's choice and is printed as that. An interpretation letter is not \
-          the regulation, and the smallest and thinnest pipe is the first to buckle.",
-    example: "qualification:\n  range: {rule: smaller sizes too, source: PHMSA PI-92-061}",
+    why: "The rule is the author's choice and is printed as that. No text was found that extends \
+          a procedure to sizes or walls that were not tested, and the smallest and thinnest pipe \
+          is the first to buckle. PHMSA PI-92-061 is about people, not procedures.",
+    example: "qualification:\n  range: {rule: smaller sizes too, source: engineering decision 2026-03-12}",
     fix: "Nothing, if the rule is meant. Joints of the rows themselves are better proof.",
     dated: false,
 };
@@ -398,6 +412,15 @@ fn said(context: &Context<'_>, judged: &JudgedJoint<'_>, fault: &Fault) -> Optio
                 ),
             )
             .help("claim the size, or leave the joint as it is"),
+        Fault::WallUnknown => TEST_WALL_UNKNOWN
+            .at(
+                joint.id.span,
+                format!(
+                    "no wall is published for the ratio that joint {id}, {}, is given with",
+                    joint.size.value
+                ),
+            )
+            .help("write the minimum wall of its pipe in place of the ratio: wall: … mm"),
         Fault::Face(face, window) => {
             let (which, measured) = match face {
                 Face::Pipe => ("pipe", &joint.pipe_face),

@@ -209,13 +209,17 @@ fn size(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
         (None, None) => "time cycle",
     };
     // Metric times are published for groups of walls.
-    let (at, walls, row) = match (joint.pipes.first(), joint.between) {
-        (Some(pipe), Some(ratio)) => (
-            pipe.claimed_at,
-            format!(" with {}", wall_name(context, pipe.label)),
-            format!("size: {size}, walls: SDR {}", ratio.number()),
-        ),
-        _ => (joint.claimed_at, String::new(), format!("size: {size}")),
+    let (at, walls, row) = match joint.between {
+        Some(ratio) => {
+            let label = joint.pipes.first().map(|pipe| pipe.label);
+            let label = label.unwrap_or(WallLabel::Ratio(ratio));
+            (
+                joint.wall_at,
+                format!(" with {}", wall_name(context, label)),
+                format!("size: {size}, walls: SDR {}", ratio.number()),
+            )
+        }
+        None => (joint.claimed_at, String::new(), format!("size: {size}")),
     };
     findings.push(
         NO_CYCLE_ROW
@@ -321,21 +325,16 @@ fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Findi
         return;
     };
     let (wall, limit) = (pipe.least_wall.value, least.value.value);
-    // Tables print OD / DR to a thousandth of an inch and do not all round it
-    // alike; a wall the author states has no such play.
-    let (name, play) = match pipe.label {
-        WallLabel::Ratio(_) => (
-            format!(
-                "{size} {}",
-                pipe.label.name(context.procedure.practice().units())
-            ),
-            thousandth_inch(),
-        ),
-        WallLabel::Stated(_) => (size.to_string(), Length::ZERO),
-    };
-    if wall + play >= limit {
+    if !is_thinner(pipe, limit) {
         return;
     }
+    let name = match pipe.label {
+        WallLabel::Ratio(_) => format!(
+            "{size} {}",
+            pipe.label.name(context.procedure.practice().units())
+        ),
+        WallLabel::Stated(_) | WallLabel::Both(..) => size.to_string(),
+    };
     let finding = WALL_BELOW_LEAST
         .at(
             pipe.claimed_at,
@@ -354,18 +353,26 @@ fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Findi
     });
 }
 
-fn thousandth_inch() -> Length {
-    let number = Decimal {
+/// Whether a wall is thinner than a limit. Tables print OD / DR to a thousandth of
+/// an inch and do not all round it alike; a wall the author states has no such play.
+pub(super) fn is_thinner(pipe: &Pipe, limit: Length) -> bool {
+    let thousandth = Decimal {
         millionths: 1000,
         places: 3,
     };
-    Length::written(number, LengthUnit::Inch)
+    let play = match pipe.label {
+        WallLabel::Ratio(_) => Length::written(thousandth, LengthUnit::Inch),
+        WallLabel::Stated(_) | WallLabel::Both(..) => Length::ZERO,
+    };
+    pipe.least_wall.value + play < limit
 }
 
 /// How a wall is called in a sentence.
 pub(super) fn wall_name(context: &Context<'_>, label: WallLabel) -> String {
     match label {
-        WallLabel::Ratio(_) => label.name(context.procedure.practice().units()),
+        WallLabel::Ratio(_) | WallLabel::Both(..) => {
+            label.full_name(context.procedure.practice().units())
+        }
         WallLabel::Stated(wall) => format!("a wall of {}", context.length(wall)),
     }
 }

@@ -241,7 +241,7 @@ fn supported(procedure: &Procedure<'_>, limits: &Library) -> Vec<String> {
         .flat_map(|joint| joint.pipes.iter().map(move |pipe| (joint, pipe)));
     pipes
         .filter(|(_, pipe)| !uncovered.iter().any(|row| std::ptr::eq(row.pipe, *pipe)))
-        .map(|(joint, pipe)| format!("{} {}", joint.size, pipe.label.name(units)))
+        .map(|(joint, pipe)| format!("{} {}", joint.size, pipe.label.full_name(units)))
         .collect()
 }
 

@@ -26,6 +26,14 @@ impl WallGroup {
             .then_some(WallGroup::Thin)
     }
 
+    /// The dimension ratio that the times of the group were read for.
+    pub const fn read_for(self) -> DimensionRatio {
+        match self {
+            WallGroup::Thick => DimensionRatio::from_tenths(110),
+            WallGroup::Thin => DimensionRatio::from_tenths(176),
+        }
+    }
+
     /// The word in the tables and in a spec.
     pub fn key(self) -> &'static str {
         match self {

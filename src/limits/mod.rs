@@ -42,6 +42,8 @@ const TABLES: &[&str] = &[
     include_str!("tables/wall-rules.yaml"),
     include_str!("tables/pipe-metric.yaml"),
     include_str!("tables/walls-metric.yaml"),
+    include_str!("tables/walls-ppr.yaml"),
+    include_str!("tables/gas-walls.yaml"),
     include_str!("tables/sockets-pe.yaml"),
     include_str!("tables/sockets-pp.yaml"),
     include_str!("tables/resins.yaml"),

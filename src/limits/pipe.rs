@@ -1,6 +1,6 @@
 //! Dimensions of pipe and sockets.
 
-use super::{Family, Library, Sourced, size_key};
+use super::{Family, Library, ResinGroup, Sourced, size_key};
 use crate::size::{Size, SizeSystem};
 use crate::units::{DimensionRatio, Length, Range};
 
@@ -81,23 +81,43 @@ impl Library {
         self.pipe(size, "out_of_roundness")
     }
 
-    /// The published least wall of a metric size, where there is one.
-    pub fn metric_wall(&self, size: Size, ratio: DimensionRatio) -> Option<Sourced<Length>> {
-        self.figure(&format!(
-            "walls-metric:{}:sdr-{}",
-            size_key(size),
-            ratio.number()
-        ))?
-        .length()
+    /// The published minimum wall of a metric size in a resin, where there is one.
+    /// PE and PP-R have walls of their own, and no wall is computed from a ratio.
+    pub fn metric_wall(
+        &self,
+        group: ResinGroup,
+        size: Size,
+        ratio: DimensionRatio,
+    ) -> Option<Sourced<Length>> {
+        let table = match group {
+            ResinGroup::MetricPe => "walls-metric",
+            ResinGroup::PpR => "walls-ppr",
+            ResinGroup::PpH | ResinGroup::MediumDensity | ResinGroup::HighDensity => return None,
+        };
+        let (size, ratio) = (size_key(size), ratio.exact());
+        self.figure(&format!("{table}:{size}:sdr-{ratio}"))?
+            .length()
     }
 
-    /// The dimension ratio that a metric pipe with this least wall is sold by.
+    /// The minimum wall that gas pipe of a size has by the table for it, which is
+    /// recalled.
+    pub fn gas_wall(&self, size: Size) -> Option<Sourced<Length>> {
+        self.figure(&format!("gas-walls:{}:wall", size_key(size)))?
+            .length()
+    }
+
+    /// The wall that no US gas pipe is thinner than, whatever its size.
+    pub fn us_gas_floor(&self) -> Option<Sourced<Length>> {
+        self.figure("gas-walls:us-any:wall")?.length()
+    }
+
+    /// The dimension ratio that a metric PE pipe with this minimum wall is sold by.
     pub fn metric_ratio(&self, size: Size, wall: Length) -> Option<DimensionRatio> {
         [60, 74, 90, 110, 136, 170]
             .into_iter()
             .map(DimensionRatio::from_tenths)
             .find(|ratio| {
-                let published = self.metric_wall(size, *ratio);
+                let published = self.metric_wall(ResinGroup::MetricPe, size, *ratio);
                 published.is_some_and(|published| published.value == wall)
             })
     }

@@ -49,7 +49,11 @@ impl Library {
     /// Facts of the trade that a cold-weather section states as they stand.
     pub fn cold_statements(&self, practice: Practice) -> impl Iterator<Item = &Figure> {
         [
-            "practice:never-raise-setting:text",
+            match practice {
+                Practice::Us => "practice:never-raise-setting:text",
+                // F2620 is a standard of US practice.
+                Practice::Metric => "practice:never-raise-setting-metric:text",
+            },
             match practice {
                 Practice::Us => "practice:warm-fittings:text",
                 // No cold ring to shim.

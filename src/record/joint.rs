@@ -2,8 +2,8 @@
 //! by that procedure's figures, and passed.
 
 use super::criteria::{Outcome, Verdict, judge};
-use crate::limits::{Library, WallGroup};
-use crate::resolve::{Joint, Procedure, WallLabel, least_wall_of};
+use crate::limits::{Library, Sourced, WallGroup};
+use crate::resolve::{Joint, Pipe, Procedure, WallLabel, least_wall_of};
 use crate::spec::record::{RecordFile, TestJoint, TestWall, Witnessed};
 use crate::units::{DimensionRatio, Duration, Length, LengthUnit, Range, Temperature};
 
@@ -33,6 +33,8 @@ pub enum Fault {
     OtherResin,
     /// The procedure does not claim its size or its wall.
     NotClaimed,
+    /// No wall is published for its ratio, and the procedure states none.
+    WallUnknown,
     /// The face was outside the window.
     Face(Face, Range<Temperature>),
     /// The pipe was colder or hotter than the procedure covers.
@@ -91,7 +93,7 @@ pub(super) fn judged<'r>(
     let od = limits.outside_diameter(size);
     let wall = od
         .as_ref()
-        .map(|od| least_wall_of(size, label(&joint.wall), od, limits).value);
+        .and_then(|od| least_wall(joint, od, procedure, limits));
     let mut faults = Vec::new();
     let mut say = |is: bool, fault: Fault| faults.extend(is.then_some(fault));
     say(
@@ -129,7 +131,10 @@ pub(super) fn judged<'r>(
     }
     match of_procedure(joint, wall, procedure, limits) {
         None => say(true, Fault::NotClaimed),
-        Some(row) => faults.extend(beside(joint, row)),
+        Some(row) => {
+            say(od.is_some() && wall.is_none(), Fault::WallUnknown);
+            faults.extend(beside(joint, row));
+        }
     }
     JudgedJoint {
         named,
@@ -138,6 +143,28 @@ pub(super) fn judged<'r>(
         wall,
         faults,
     }
+}
+
+/// The minimum wall of the pipe of a test joint: that of the pipe with the same
+/// ratio in the procedure, else as it is stated or published.
+fn least_wall(
+    joint: &TestJoint,
+    od: &Sourced<Length>,
+    procedure: &Procedure<'_>,
+    limits: &Library,
+) -> Option<Length> {
+    let (size, label) = (joint.size.value, label(&joint.wall));
+    let mut pipes = procedure
+        .joints
+        .iter()
+        .filter(|row| row.size == size)
+        .flat_map(|row| &row.pipes);
+    let same_ratio = |pipe: &&Pipe| label.ratio().is_some() && pipe.label.ratio() == label.ratio();
+    if let Some(pipe) = pipes.find(same_ratio) {
+        return Some(pipe.least_wall.value);
+    }
+    let group = procedure.resin.as_ref().map(|resin| resin.group);
+    Some(least_wall_of(size, label, group, od, limits)?.value)
 }
 
 fn other_resin(joint: &TestJoint, procedure: &Procedure<'_>, limits: &Library) -> bool {

@@ -4,7 +4,7 @@ use super::own_or;
 use crate::limits::{Basis, Cycle, Family, Library, Resin, ResinGroup, Socket, Sourced, WallGroup};
 use crate::size::{Size, SizeSystem};
 use crate::source::Span;
-use crate::spec::{CycleRow, GaugeDepth, PipeClaim, RowWalls, Spec, WallClaim, Written};
+use crate::spec::{CycleRow, GaugeDepth, PipeClaim, RowWalls, Service, Spec, WallClaim, Written};
 use crate::units::print::{UnitsFirst, millimetres};
 use crate::units::{DimensionRatio, Duration, Length, LengthUnit, Percent, Range};
 
@@ -36,16 +36,41 @@ pub enum WallLabel {
     Ratio(DimensionRatio),
     /// By its least wall, as tubing is sold.
     Stated(Length),
+    /// By dimension ratio, with the minimum wall that the spec states for it.
+    Both(DimensionRatio, Length),
 }
 
 impl WallLabel {
     /// `DR 11`, `0.090 in`; in metric practice `SDR 11`, `5.8 mm`.
     pub fn name(self, units: UnitsFirst) -> String {
         match (self, units) {
-            (WallLabel::Ratio(ratio), UnitsFirst::Us) => format!("DR {}", ratio.number()),
-            (WallLabel::Ratio(ratio), UnitsFirst::Metric) => format!("SDR {}", ratio.number()),
+            (WallLabel::Ratio(ratio) | WallLabel::Both(ratio, _), UnitsFirst::Us) => {
+                format!("DR {}", ratio.number())
+            }
+            (WallLabel::Ratio(ratio) | WallLabel::Both(ratio, _), UnitsFirst::Metric) => {
+                format!("SDR {}", ratio.number())
+            }
             (WallLabel::Stated(wall), UnitsFirst::Us) => wall.show(LengthUnit::Inch),
             (WallLabel::Stated(wall), UnitsFirst::Metric) => millimetres(wall),
+        }
+    }
+
+    /// The name with all that the spec states: `SDR 7.4 (2.8 mm)`.
+    pub fn full_name(self, units: UnitsFirst) -> String {
+        match self {
+            WallLabel::Both(_, wall) => {
+                let wall = WallLabel::Stated(wall).name(units);
+                format!("{} ({wall})", self.name(units))
+            }
+            WallLabel::Ratio(_) | WallLabel::Stated(_) => self.name(units),
+        }
+    }
+
+    /// The ratio that the spec names the wall by.
+    pub fn ratio(self) -> Option<DimensionRatio> {
+        match self {
+            WallLabel::Ratio(ratio) | WallLabel::Both(ratio, _) => Some(ratio),
+            WallLabel::Stated(_) => None,
         }
     }
 }
@@ -80,6 +105,8 @@ pub struct Joint {
     pub between: Option<DimensionRatio>,
     /// Where the spec claims it first.
     pub claimed_at: Span,
+    /// Where the spec claims the first of its walls.
+    pub wall_at: Span,
     /// Outside diameter, where published for the practice: of inch pipe the
     /// average, of metric pipe the nominal, which is the least.
     pub outside_diameter: Option<Sourced<Length>>,
@@ -147,6 +174,7 @@ pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint
                     .filter(|group| *group == ResinGroup::MetricPe)
                     .and_then(|_| ratio(size, label, limits));
                 let walls = ratio.and_then(WallGroup::of);
+                let read_for = walls.map(WallGroup::read_for);
                 let between = ratio.filter(|_| walls.is_none());
                 let same = |joint: &Joint| {
                     (joint.size, joint.walls, joint.between) == (size, walls, between)
@@ -154,13 +182,19 @@ pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint
                 let index = match joints.iter().position(same) {
                     Some(index) => index,
                     None => {
-                        joints.push(joint(size, (walls, between), span, spec, group, limits));
+                        let places = (span, claimed_at);
+                        joints.push(joint(size, (walls, between), places, spec, group, limits));
                         joints.len() - 1
                     }
                 };
-                if let Some(joint) = joints.get_mut(index) {
-                    add_pipe(joint, label, claimed_at, limits);
+                let Some(joint) = joints.get_mut(index) else {
+                    continue;
+                };
+                if let Some(read_for) = read_for.filter(|_| read_for != ratio) {
+                    for_another_wall(&mut joint.heat, read_for);
+                    for_another_wall(&mut joint.published.heat, read_for);
                 }
+                add_pipe(joint, (label, claimed_at), spec, group, limits);
             }
         }
     }
@@ -192,10 +226,29 @@ pub fn sizes(claim: &PipeClaim, limits: &Library) -> Vec<(Size, Span)> {
     sizes
 }
 
+/// Marks a published heating time that is used for another wall than it was read
+/// for: that it holds there too is recalled.
+fn for_another_wall(heat: &mut Option<Sourced<Range<Duration>>>, read_for: DimensionRatio) {
+    let of_a_table = |heat: &&mut Sourced<_>| heat.id.is_some();
+    let Some(heat) = heat.as_mut().filter(of_a_table) else {
+        return;
+    };
+    // Somebody read it in an edition, or it is marked already.
+    if matches!(heat.basis, Basis::Confirmed | Basis::Recalled) {
+        return;
+    }
+    (heat.basis, heat.standing) = (Basis::Recalled, Basis::Recalled);
+    heat.source = format!(
+        "{}; read for SDR {}, taken over for another wall",
+        heat.source,
+        read_for.number()
+    );
+}
+
 /// The dimension ratio that the heating time of a metric PE pipe goes by.
 fn ratio(size: Size, label: WallLabel, limits: &Library) -> Option<DimensionRatio> {
     match label {
-        WallLabel::Ratio(ratio) => Some(ratio),
+        WallLabel::Ratio(ratio) | WallLabel::Both(ratio, _) => Some(ratio),
         WallLabel::Stated(wall) => limits
             .metric_ratio(size, wall)
             .or_else(|| DimensionRatio::of(limits.outside_diameter(size)?.value, wall)),
@@ -205,7 +258,7 @@ fn ratio(size: Size, label: WallLabel, limits: &Library) -> Option<DimensionRati
 fn joint(
     size: Size,
     (walls, between): (Option<WallGroup>, Option<DimensionRatio>),
-    claimed_at: Span,
+    (claimed_at, wall_at): (Span, Span),
     spec: &Spec,
     group: Option<ResinGroup>,
     limits: &Library,
@@ -232,6 +285,7 @@ fn joint(
         walls,
         between,
         claimed_at,
+        wall_at,
         mean_diameter: od_band.as_ref().map(|band| {
             let sum = band.value.least + band.value.most;
             Sourced::derived(
@@ -310,23 +364,44 @@ pub fn walls(claim: &PipeClaim) -> Vec<(WallLabel, Span)> {
             .iter()
             .map(|wall| (WallLabel::Stated(wall.value), wall.span))
             .collect(),
+        WallClaim::Both(ratio, wall) => {
+            vec![(WallLabel::Both(ratio.value, wall.value), wall.span)]
+        }
     }
 }
 
-fn add_pipe(joint: &mut Joint, label: WallLabel, claimed_at: Span, limits: &Library) {
+fn add_pipe(
+    joint: &mut Joint,
+    (label, claimed_at): (WallLabel, Span),
+    spec: &Spec,
+    group: Option<ResinGroup>,
+    limits: &Library,
+) {
     let Some(od) = joint.outside_diameter.clone() else {
         return;
     };
     if joint.pipes.iter().any(|pipe| pipe.label == label) {
         return;
     }
-    let metric = joint.size.system() == SizeSystem::Metric;
-    let least_wall = least_wall_of(joint.size, label, &od, limits);
+    // A wall that is not published has to be stated; a rule says so.
+    let Some(mut least_wall) = least_wall_of(joint.size, label, group, &od, limits) else {
+        return;
+    };
+    // The walls of PE were read in tables for water pipe.
+    if spec.service.value == Service::Gas
+        && group == Some(ResinGroup::MetricPe)
+        && least_wall.id.is_some()
+        && least_wall.basis != Basis::Confirmed
+    {
+        (least_wall.basis, least_wall.standing) = (Basis::Recalled, Basis::Recalled);
+        least_wall
+            .source
+            .push_str("; read for water pipe, taken over for gas");
+    }
     joint.pipes.push(Pipe {
         label,
         claimed_at,
-        // No tolerance on metric walls was found.
-        wall_tolerance: wall_tolerance(&least_wall, limits).filter(|_| !metric),
+        wall_tolerance: wall_tolerance(joint.size, &least_wall, limits),
         inside_diameter: Sourced::derived(
             // A wall that leaves no bore is an error, said by a rule.
             (od.value - least_wall.value.scaled(2, 1)).max(Length::ZERO),
@@ -338,49 +413,81 @@ fn add_pipe(joint: &mut Joint, label: WallLabel, claimed_at: Span, limits: &Libr
     });
 }
 
-/// The least wall of a pipe of this size, outside diameter and wall.
+/// The minimum wall of a pipe of this size, resin, outside diameter and wall; none
+/// for a metric ratio that no wall is published for.
 pub fn least_wall_of(
     size: Size,
     label: WallLabel,
+    group: Option<ResinGroup>,
     od: &Sourced<Length>,
     limits: &Library,
-) -> Sourced<Length> {
+) -> Option<Sourced<Length>> {
     match label {
-        WallLabel::Stated(wall) => Sourced::stated(wall, Basis::Organization, "stated in the spec"),
-        WallLabel::Ratio(ratio) if size.system() == SizeSystem::Metric => limits
-            .metric_wall(size, ratio)
-            .unwrap_or_else(|| Sourced::derived(ratio.wall(od.value), "OD / SDR", &[od.standing])),
-        WallLabel::Ratio(ratio) => least_wall(od, ratio, limits),
+        WallLabel::Stated(wall) | WallLabel::Both(_, wall) => Some(Sourced::stated(
+            wall,
+            Basis::Organization,
+            "stated in the spec",
+        )),
+        WallLabel::Ratio(ratio) if size.system() == SizeSystem::Metric => {
+            limits.metric_wall(group?, size, ratio)
+        }
+        WallLabel::Ratio(ratio) => Some(inch_wall(size, od, ratio, limits)),
     }
 }
 
 /// OD / DR, not below the least wall the rule allows.
-fn least_wall(od: &Sourced<Length>, ratio: DimensionRatio, limits: &Library) -> Sourced<Length> {
-    let floor = limits
-        .figure("wall-rules:least-wall:length")
-        .and_then(|figure| figure.length());
+fn inch_wall(
+    size: Size,
+    od: &Sourced<Length>,
+    ratio: DimensionRatio,
+    limits: &Library,
+) -> Sourced<Length> {
+    // What was read on walls by ratio is about IPS pipe.
+    let rule = limits.figure(match size.system() {
+        SizeSystem::Cts => "wall-rules:by-ratio-cts:text",
+        SizeSystem::Ips | SizeSystem::Metric => "wall-rules:by-ratio:text",
+    });
+    let rule = rule.map_or(Basis::Recalled, |figure| figure.basis);
     let wall = ratio.wall(od.value);
-    match floor {
-        Some(floor) => Sourced::derived(
-            wall.max(floor.value),
+    match inch_floor(limits) {
+        Some(floor) if floor.value > wall => Sourced::derived(
+            floor.value,
             "average OD / DR, not below the least wall of the rule",
-            &[od.standing, floor.standing],
+            &[od.standing, rule, floor.standing],
         ),
-        None => Sourced::derived(wall, "average OD / DR", &[od.standing]),
+        _ => Sourced::derived(wall, "average OD / DR", &[od.standing, rule]),
     }
 }
 
-/// The greater of a share of the wall and a fixed length.
-fn wall_tolerance(wall: &Sourced<Length>, limits: &Library) -> Option<Sourced<Length>> {
-    let share: Sourced<Percent> = limits
-        .figure("wall-rules:wall-tolerance:percent")?
-        .percent()?;
-    let fixed = limits
-        .figure("wall-rules:wall-tolerance:length")?
-        .length()?;
-    Some(Sourced::derived(
-        share.value.of_length(wall.value).max(fixed.value),
-        "plus only: the greater of a share of the wall and a fixed length",
-        &[wall.standing, share.standing, fixed.standing],
-    ))
+/// The wall that no inch pipe named by its ratio is thinner than.
+pub fn inch_floor(limits: &Library) -> Option<Sourced<Length>> {
+    limits.figure("wall-rules:least-wall:length")?.length()
+}
+
+/// How much thicker the wall of inch pipe may be: of IPS the greater of a share of
+/// the wall and a fixed length, of CTS a share. No tolerance on metric walls was read.
+fn wall_tolerance(size: Size, wall: &Sourced<Length>, limits: &Library) -> Option<Sourced<Length>> {
+    let share = |id: &str| -> Option<Sourced<Percent>> { limits.figure(id)?.percent() };
+    match size.system() {
+        SizeSystem::Ips => {
+            let share = share("wall-rules:wall-tolerance:percent")?;
+            let fixed = limits
+                .figure("wall-rules:wall-tolerance:length")?
+                .length()?;
+            Some(Sourced::derived(
+                share.value.of_length(wall.value).max(fixed.value),
+                "plus only: the greater of a share of the wall and a fixed length",
+                &[wall.standing, share.standing, fixed.standing],
+            ))
+        }
+        SizeSystem::Cts => {
+            let share = share("wall-rules:wall-tolerance-cts:percent")?;
+            Some(Sourced::derived(
+                share.value.of_length(wall.value),
+                "plus only: a share of the wall",
+                &[wall.standing, share.standing],
+            ))
+        }
+        SizeSystem::Metric => None,
+    }
 }

@@ -1,18 +1,28 @@
 //! Which published figures the papers of a procedure rest on. What the
 //! organization states itself is not among them.
 
-use super::{Joint, Procedure, WallLabel};
+use super::{Joint, Procedure, WallLabel, inch_floor};
 use crate::limits::{Basis, Figure, Library, Practice, Sourced};
+use crate::size::SizeSystem;
 use crate::source::Span;
 use crate::spec::{FaceCheckMethod, Service};
 use crate::units::Duration;
 
 /// Heating times below this are short against a cold-weather step, by the note
-/// of [`COLD_TRIAL`].
+/// of [`cold_trial`].
 pub const SHORT_HEATING: Duration = Duration::from_seconds(10);
 
-/// The statement on trial joints in the cold.
-pub const COLD_TRIAL: &str = "practice:cold-trial:text";
+/// The statement on trial joints in the cold. The one of US practice cites ASTM
+/// standards, one of them about PE alone.
+pub fn cold_trial(practice: Practice) -> &'static str {
+    match practice {
+        Practice::Us => "practice:cold-trial:text",
+        Practice::Metric => "practice:cold-trial-metric:text",
+    }
+}
+
+/// The outside diameter from which metric pipe is joined by machine.
+const MACHINE_FROM: &str = "metric-range:machine-from:length";
 
 /// A published figure that the papers rest on, and the place in the spec that
 /// makes them do so, where there is one.
@@ -66,6 +76,15 @@ pub fn figures_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec
     uses.add(id(&procedure.cold_trigger), None);
     uses.add(id(&procedure.cold_step), None);
     uses.add(id(&procedure.strip_thickness), None);
+    // From this size on the papers ask for a machine.
+    let machine = uses.limits.figure(MACHINE_FROM).and_then(Figure::length);
+    let by_machine = |joint: &Joint| {
+        let width = joint.outside_diameter.as_ref().map(|od| od.value);
+        width >= machine.as_ref().map(|from| from.value)
+    };
+    if !us && machine.is_some() && procedure.joints.iter().any(by_machine) {
+        uses.add(Some(MACHINE_FROM), None);
+    }
     if us {
         uses.add(Some("us-coil:ovality:percent"), None);
     }
@@ -98,10 +117,15 @@ fn of_joint(uses: &mut Uses<'_>, procedure: &Procedure<'_>, joint: &Joint) {
     for pipe in &joint.pipes {
         let place = Some(pipe.claimed_at);
         uses.add(pipe.least_wall.id.as_deref(), place);
-        if us && matches!(pipe.label, WallLabel::Ratio(_)) {
+        // The rule's minimum is used where a ratio would give less.
+        let floor = inch_floor(uses.limits);
+        let binds = floor.is_some_and(|floor| floor.value == pipe.least_wall.value);
+        if us && binds && matches!(pipe.label, WallLabel::Ratio(_)) {
             uses.add(Some("wall-rules:least-wall:length"), place);
         }
-        if pipe.wall_tolerance.is_some() {
+        if pipe.wall_tolerance.is_some() && joint.size.system() == SizeSystem::Cts {
+            uses.add(Some("wall-rules:wall-tolerance-cts:percent"), place);
+        } else if pipe.wall_tolerance.is_some() {
             uses.add(Some("wall-rules:wall-tolerance:percent"), place);
             uses.add(Some("wall-rules:wall-tolerance:length"), place);
         }
@@ -130,7 +154,7 @@ pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> 
         statements.extend(limits.cold_statements(practice));
         let mut heats = procedure.joints.iter().filter_map(|j| j.heat.as_ref());
         if heats.any(|heat| heat.value.least < SHORT_HEATING) {
-            statements.extend(limits.figure(COLD_TRIAL));
+            statements.extend(limits.figure(cold_trial(practice)));
         }
     }
     let extracts = limits.extracts(practice, is_gas);
@@ -179,10 +203,17 @@ pub fn trade_quantity(figure: &Figure) -> String {
         ("sockets-pe" | "sockets-pp", "penetration", _) => {
             "penetration in the socket of".to_owned()
         }
-        ("walls-metric", ratio, _) => {
+        ("walls-metric" | "walls-ppr", ratio, _) => {
             let ratio = ratio.trim_start_matches("sdr-");
             format!("least wall at SDR {ratio} of")
         }
+        ("gas-walls", ..) => "minimum wall of gas pipe of".to_owned(),
+        ("wall-rules", _, "least-wall") => "minimum wall of inch pipe".to_owned(),
+        ("wall-rules", _, "wall-tolerance") => "wall tolerance of IPS pipe".to_owned(),
+        ("wall-rules", _, "wall-tolerance-cts") => "wall tolerance of CTS tubing".to_owned(),
+        ("metric-range", _, "by-hand-to") => "largest size joined by hand".to_owned(),
+        ("metric-range", _, "machine-from") => "smallest size joined by machine".to_owned(),
+        ("metric-range", _, "largest") => "largest size of socket fusion".to_owned(),
         (_, _, "cold-trigger") => "cold-weather trigger".to_owned(),
         (_, _, "cold-trial-step") => "cold-weather trial step".to_owned(),
         (_, _, "heater-face") => "face temperature window".to_owned(),

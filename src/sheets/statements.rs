@@ -121,7 +121,10 @@ mod tests {
         }
         for id in [
             "practice:cold-trial:text",
+            "practice:cold-trial-metric:text",
             "metric-temperatures:guide-values:text",
+            "metric-temperatures:guide-values-ppr:text",
+            "fuser-rules:smaller-size:text",
             "metric-temperatures:lowest-ambient-pe:text",
             "metric-range:machine-from:text",
         ] {
@@ -132,7 +135,9 @@ mod tests {
             .map(|figure| (figure.id.clone(), figure.text().unwrap().to_owned()))
             .collect();
         for id in [
-            "compatibility:smaller-size:text",
+            "compatibility:several-makers:text",
+            "compatibility:tested-range:text",
+            "fuser-rules:smaller-size:text",
             "us-depth:insertion-depth:text",
             "us-heater:warm-up:text",
             "wall-rules:us-maximum-ratio:text",

@@ -14,7 +14,7 @@ use crate::finding::{Finding, Severity};
 use crate::language::Language;
 use crate::size::Size;
 use crate::source::{Role, Span, Spanned};
-use crate::units::{Range, Temperature};
+use crate::units::{DimensionRatio, Length, Range, Temperature};
 
 pub(crate) const STATUSES: &[(&str, Status)] = &[
     (Status::Draft.word(), Status::Draft),
@@ -290,14 +290,17 @@ fn pipe_claim(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Pip
         (!walls.is_empty()).then_some(walls)
     });
     let wall = match (ratios, walls) {
-        (Some(_), Some(_)) => {
+        (Some(ratios), Some(walls)) => both(sizes.as_deref(), &ratios, &walls).or_else(|| {
             findings.push(
                 rules::WRONG_TYPE
-                    .at(span, "the pipe gives both `dimension_ratio` and `wall`")
-                    .help("state one of them; give pipes stated the other way their own entry"),
+                    .at(
+                        span,
+                        "the pipe gives `dimension_ratio` and `wall` together for more than one size, ratio or wall",
+                    )
+                    .help("give each size an entry of its own, with its one ratio and its one wall: {sizes: 25 mm, dimension_ratio: 7.4, wall: … mm}"),
             );
             None
-        }
+        }),
         (Some(ratios), None) => Some(WallClaim::Ratios(ratios)),
         (None, Some(walls)) => Some(WallClaim::Stated(walls)),
         (None, None) => {
@@ -317,6 +320,21 @@ fn pipe_claim(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Pip
         wall: wall?,
         span,
     })
+}
+
+/// A ratio with its wall, which belong to one size alone.
+fn both(
+    sizes: Option<&[Spanned<Range<Size>>]>,
+    ratios: &[Spanned<DimensionRatio>],
+    walls: &[Written<Length>],
+) -> Option<WallClaim> {
+    // Sizes that could not be read are reported as that.
+    let one_size =
+        sizes.is_none_or(|sizes| matches!(sizes, [size] if size.value.least == size.value.most));
+    match (ratios, walls) {
+        ([ratio], [wall]) if one_size => Some(WallClaim::Both(ratio.clone(), wall.clone())),
+        _ => None,
+    }
 }
 
 fn qualification(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Qualification {

@@ -155,6 +155,8 @@ pub enum WallClaim {
     Ratios(Vec<Spanned<DimensionRatio>>),
     /// By least wall, as tubing is sold.
     Stated(Vec<Written<Length>>),
+    /// One size by its ratio, with the minimum wall that its print line gives.
+    Both(Spanned<DimensionRatio>, Written<Length>),
 }
 
 /// Sizes and walls the procedure claims.

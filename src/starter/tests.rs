@@ -32,7 +32,7 @@ fn every_starter_checks_without_errors_and_covers_its_sizes() {
         &["1/2 CTS", "3/4 IPS", "1 CTS"],
         // IPS is the wider of the two.
         &["1 CTS", "1 IPS"],
-        &["25 mm", "32 mm"],
+        &["20 mm", "25 mm", "32 mm"],
         &["40 mm"],
         // Larger ones need a machine.
         &["50 mm", "63 mm", "110 mm"],
@@ -75,6 +75,44 @@ fn every_starter_checks_without_errors_and_covers_its_sizes() {
             }
         }
     }
+}
+
+/// Tubing is sold by its wall. By a ratio of 11 the smallest would come out at
+/// 0.060 in, and small metric gas pipe at 2.0 and 2.3 mm.
+#[test]
+fn tubing_and_small_gas_pipe_are_claimed_by_a_wall() {
+    let pipes = |names: &[&str], service| {
+        let text = starter(names, service);
+        let lines = text.lines().filter(|line| line.contains("- {sizes:"));
+        let claims = lines.map(|line| line.split_once(" #").unwrap().0.trim().to_owned());
+        claims.collect::<Vec<_>>()
+    };
+    assert_eq!(
+        pipes(&["1/2 CTS", "3/4 CTS", "3/4 IPS", "1 CTS"], Service::Gas),
+        [
+            "- {sizes: [3/4 IPS], dimension_ratio: 11}",
+            "- {sizes: [1/2 CTS, 3/4 CTS], wall: 0.090 in}",
+            "- {sizes: [1 CTS], wall: 0.099 in}",
+        ]
+    );
+    let metric = ["20 mm", "25 mm", "32 mm"];
+    assert_eq!(
+        pipes(&metric, Service::Gas),
+        [
+            "- {sizes: [20 mm], dimension_ratio: 11, wall: 3.0 mm}",
+            "- {sizes: [25 mm], dimension_ratio: 11, wall: 3.0 mm}",
+            "- {sizes: [32 mm], dimension_ratio: 11}",
+        ]
+    );
+    assert_eq!(
+        pipes(&metric, Service::Water),
+        ["- {sizes: [20 mm, 25 mm, 32 mm], dimension_ratio: 11}"]
+    );
+    // No wall is published for it, so none is given in its user's name.
+    assert_eq!(
+        pipes(&["16 mm"], Service::Water),
+        ["- {sizes: [16 mm], dimension_ratio: 11, wall: …}"]
+    );
 }
 
 #[test]

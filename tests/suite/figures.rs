@@ -400,6 +400,17 @@ fn a_derived_figure_stands_no_better_than_its_inputs() {
         (wall.basis, wall.standing),
         (Basis::Derived, Basis::Secondary)
     );
+    // What was read on walls by ratio is about IPS pipe, and 0.060 in is from memory.
+    for (size, ratio, standing) in [
+        ("1/2 IPS", "13.5", Basis::Secondary),
+        ("1/2 IPS", "17", Basis::Recalled),
+        ("3/4 CTS", "9", Basis::Recalled),
+    ] {
+        let spec = spec_of("PE4710", size, &format!("dimension_ratio: {ratio}"));
+        let procedure = resolve(&spec, library());
+        let pipe = procedure.joints.first().unwrap().pipes.first().unwrap();
+        assert_eq!(pipe.least_wall.standing, standing, "{size} DR {ratio}");
+    }
     // The heating of 3/4 IPS is from memory, and sources disagree on it.
     let heat = joint.heat.as_ref().unwrap();
     assert!(heat.needs_verifying());

@@ -314,3 +314,115 @@ fn the_newest_change_is_the_version_of_the_library() {
     assert_eq!(newest, Some(read("src/limits/tables/VERSION").trim()));
     assert_eq!(newest, Some(coldring::limits::library().version()));
 }
+
+/// Names that standards and regulations begin with.
+const NAMES: [&str; 15] = [
+    "ANSI ",
+    "ASME ",
+    "ASTM ",
+    "CFR ",
+    "DVS ",
+    "EN ",
+    "GOST ",
+    "ISO ",
+    "ISO/IEC ",
+    "MS ",
+    "NYCRR ",
+    "PPI ",
+    "SP ",
+    "conflicts",
+    "the texts compared",
+];
+
+/// `as reported` means that the text which was read names a standard; otherwise a
+/// figure is no more than practice.
+#[test]
+fn a_figure_as_reported_names_its_standard() {
+    let figures = figures(&["--basis", "secondary"]);
+    assert!(figures.len() > 100, "{}", figures.len());
+    for figure in &figures {
+        let source = figure["source"].as_str().unwrap();
+        assert!(
+            NAMES.iter().any(|name| source.contains(name)),
+            "{}: {source}",
+            figure["id"]
+        );
+    }
+}
+
+/// Text within “ ” is word for word, and what was read in an old text says so where
+/// it is printed.
+#[test]
+fn a_paraphrase_is_no_quotation_and_an_old_text_no_rule_of_today() {
+    let figures = figures(&["regulation"]);
+    let mut quoted = 0;
+    for figure in &figures {
+        let id = figure["id"].as_str().unwrap();
+        let Some(row) = id.strip_suffix(":text") else {
+            continue;
+        };
+        let (text, source) = (
+            figure["written"].as_str().unwrap(),
+            figure["source"].as_str().unwrap(),
+        );
+        let note = figure["note"].as_str().unwrap_or_default();
+        if text.contains(['“', '”']) {
+            quoted += 1;
+            assert!(!note.contains("Paraphrased"), "{id}");
+            assert!(
+                text.starts_with('“') && text.ends_with(".”"),
+                "{id}: {text}"
+            );
+            assert_eq!(figure["basis"], "standard", "{id}");
+        }
+        let cite = one(&figures, &format!("{row}:cite"))["written"].clone();
+        for old in ["text before 2019", "2015 edition"] {
+            let says = cite.as_str().unwrap().contains(old);
+            assert_eq!(source.contains(old), says, "{id}: {cite}");
+        }
+    }
+    assert_eq!(quoted, 10);
+}
+
+/// F2620 is about PE, and no text of it is a source for metric work.
+#[test]
+fn no_metric_statement_cites_a_standard_of_us_practice() {
+    use coldring::limits::{Practice, library};
+    let limits = library();
+    let tables = ["hazards", "acceptance", "rejection", "acceptance-rules"];
+    let statements = tables
+        .iter()
+        .flat_map(|t| limits.statements(t, Practice::Metric));
+    let statements = statements.chain(limits.cold_statements(Practice::Metric));
+    let trial = limits.figure(coldring::resolve::cold_trial(Practice::Metric));
+    let all: Vec<_> = statements.chain(trial).collect();
+    assert!(all.len() > 20, "{}", all.len());
+    for figure in all {
+        assert!(
+            !figure.source.contains("ASTM"),
+            "{}: {}",
+            figure.id,
+            figure.source
+        );
+    }
+}
+
+/// The recalled minimum walls of gas pipe, transcribed apart from the table.
+#[test]
+fn gas_walls_are_as_transcribed() {
+    let text = read("tests/data/gas_walls.csv");
+    let mut rows = text.lines();
+    assert!(rows.next().unwrap().starts_with("# source: "));
+    assert_eq!(rows.next(), Some("size,wall"));
+    let figures = figures(&["gas-walls", "--basis", "recalled"]);
+    let transcribed: Vec<(Value, Value)> = rows
+        .filter_map(|row| row.split_once(','))
+        .map(|(size, wall)| (json!(size), json!(wall)))
+        .collect();
+    let published: Vec<(Value, Value)> = figures
+        .iter()
+        .map(|figure| (figure["size"].clone(), figure["written"].clone()))
+        .collect();
+    assert_eq!(published, transcribed);
+    assert_eq!(published.len(), 13);
+}

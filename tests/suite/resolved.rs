@@ -314,12 +314,23 @@ fn a_published_figure_is_in_use_where_the_spec_gives_none_of_its_own() {
     assert!(uses(US, &[(CHECK, stick)], STICK));
     let stick = "{method: indicating stick, melts: 500 °F, accuracy: 3 °F}";
     assert!(!uses(US, &[(CHECK, stick)], STICK));
-    // The least wall of the rule binds walls by ratio in US practice alone.
+    // The least wall of the rule is used where a ratio gives less: 0.625 / 11 = 0.057 in,
+    // 0.625 / 10 = 0.0625 in.
     const LEAST: &str = "wall-rules:least-wall:length";
-    assert!(uses(US, &[], LEAST));
+    const CLAIM: &str = "sizes: 1 IPS to 2 IPS, dimension_ratio: [9, 11]";
+    assert!(uses(
+        US,
+        &[(CLAIM, "sizes: 1/2 CTS, dimension_ratio: 11")],
+        LEAST
+    ));
     assert!(!uses(
         US,
-        &[("dimension_ratio: [9, 11]", "wall: 0.120 in")],
+        &[(CLAIM, "sizes: 1/2 CTS, dimension_ratio: 10")],
+        LEAST
+    ));
+    assert!(!uses(
+        US,
+        &[("dimension_ratio: [9, 11]", "wall: 0.060 in")],
         LEAST
     ));
     assert!(!uses(METRIC, &[], LEAST));
@@ -359,4 +370,38 @@ fn statements_are_those_of_the_work() {
     };
     assert!(with("9.9 to 12 s"));
     assert!(!with("10 to 12 s"));
+}
+
+/// Every heating time of metric PE, with its standing: SDR 11 and SDR 17.6 were read,
+/// other walls of the same group are heated alike as recalled.
+#[test]
+fn a_time_read_for_one_wall_is_recalled_for_another() {
+    let standing = |wall: &str| {
+        let claim = format!("sizes: 90 mm, {wall}");
+        let spec = spec(
+            METRIC,
+            &[("sizes: 90 mm, dimension_ratio: [11, 17]", &claim)],
+        );
+        let procedure = resolve(&spec, library());
+        let heat = procedure.joints.last().unwrap().heat.clone().unwrap();
+        (heat.standing, heat.source)
+    };
+    for (wall, recalled) in [
+        ("dimension_ratio: 11", None),
+        ("wall: 8.2 mm", None),
+        ("dimension_ratio: 17.6, wall: 5.2 mm", None),
+        ("dimension_ratio: 9", Some("SDR 11")),
+        ("dimension_ratio: [9, 11]", Some("SDR 11")),
+        ("dimension_ratio: 17", Some("SDR 17.6")),
+    ] {
+        let (standing, source) = standing(wall);
+        let Some(read_for) = recalled else {
+            assert_eq!(standing, Basis::Practice, "{wall}");
+            assert!(!source.contains("taken over"), "{wall}: {source}");
+            continue;
+        };
+        assert_eq!(standing, Basis::Recalled, "{wall}");
+        let says = format!("; read for {read_for}, taken over for another wall");
+        assert!(source.ends_with(&says), "{wall}: {source}");
+    }
 }

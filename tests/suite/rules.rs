@@ -16,6 +16,7 @@ mod scope;
 mod standing;
 mod times;
 mod tools;
+mod walls;
 
 use std::collections::BTreeSet;
 
@@ -99,6 +100,7 @@ fn cases() -> impl Iterator<Item = &'static Case> {
         heat::CASES,
         heater::CASES,
         tools::CASES,
+        walls::CASES,
         kinds::CASES,
         fit::CASES,
         times::CASES,

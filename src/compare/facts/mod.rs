@@ -128,7 +128,7 @@ fn pipes(procedure: &Procedure<'_>, to: &mut Collector<'_>) {
     let units = procedure.practice().units();
     for joint in &procedure.joints {
         for pipe in &joint.pipes {
-            let of = Of::size_and(joint.size, &pipe.label.name(units));
+            let of = Of::size_and(joint.size, &pipe.label.full_name(units));
             to.present("pipe", of, pipe.claimed_at);
         }
     }

@@ -33,11 +33,13 @@ pub(super) fn scope() -> Value {
     ])
 }
 
-/// Sizes with their walls: by ratio or by length, never both.
+/// Sizes with their walls: by ratio or by length, or one size by both.
 fn pipe() -> Value {
-    let wanted = "wanted here: dimension_ratio or wall, one of them";
+    let wanted = "wanted here: dimension_ratio or wall";
     let one = |name| json!({"required": [name], "errorMessage": wanted});
-    let alone = json!({"properties": {"wall": false}, "errorMessage": wanted});
+    let together = "a ratio with its wall is for one size: give each size an entry of its own";
+    let alone = json!({"maxItems": 1, "errorMessage": together});
+    let alone = json!({"sizes": alone, "dimension_ratio": alone, "wall": alone});
     group([
         must("sizes", "The nominal sizes.", one_or_more(size_range())),
         may(
@@ -48,13 +50,15 @@ fn pipe() -> Value {
         ),
         may(
             "wall",
-            "The least wall, where the print line gives that and no ratio, as on tubing.",
+            "The minimum wall, where the print line gives that and no ratio, as on tubing; or beside \
+             the one ratio of one size, where no wall is published for it.",
             "dimension_ratio has to be given.",
             one_or_more(length()),
         ),
     ])
     .with("anyOf", json!([one("dimension_ratio"), one("wall")]))
-    .with("dependentSchemas", json!({"dimension_ratio": alone}))
+    .with("if", json!({"required": ["dimension_ratio", "wall"]}))
+    .with("then", json!({"properties": alone}))
 }
 
 fn measured() -> Value {

@@ -14,6 +14,8 @@ use crate::units::{Length, Temperature};
 
 /// The statement that published times are guide values.
 const GUIDE_VALUES: &str = "metric-temperatures:guide-values:text";
+/// The same, of PP-R.
+const GUIDE_VALUES_PPR: &str = "metric-temperatures:guide-values-ppr:text";
 
 /// The statement on the lowest temperature to join PE at.
 const LOWEST_AMBIENT_PE: &str = "metric-temperatures:lowest-ambient-pe:text";
@@ -119,12 +121,15 @@ pub(super) fn times_notes(w: &Writer) -> Vec<String> {
 
 /// The statement on guide values, where a published time is used.
 pub(super) fn guide_values<'a>(w: &Writer<'a>) -> Option<&'a Figure> {
-    // It was read with the times of PE.
-    let is_pe = family(w) == Some(Family::Polyethylene);
     let published = |joint: &Joint| joint.heat.as_ref().is_some_and(|heat| heat.id.is_some());
+    let statement = match w.p.resin.as_ref()?.group {
+        ResinGroup::MetricPe => GUIDE_VALUES,
+        ResinGroup::PpR => GUIDE_VALUES_PPR,
+        ResinGroup::PpH | ResinGroup::MediumDensity | ResinGroup::HighDensity => return None,
+    };
     w.limits
-        .figure(GUIDE_VALUES)
-        .filter(|_| w.is_metric() && is_pe && w.p.joints.iter().any(published))
+        .figure(statement)
+        .filter(|_| w.p.joints.iter().any(published))
 }
 
 /// The statements of the tables that the metric sections rest on.

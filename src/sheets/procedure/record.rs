@@ -28,7 +28,8 @@ pub(super) fn reach<'a>(w: &Writer<'a>) -> Vec<&'a Figure> {
     }
     [
         "compatibility:several-makers:text",
-        "compatibility:smaller-size:text",
+        "compatibility:tested-range:text",
+        "fuser-rules:smaller-size:text",
     ]
     .iter()
     .filter_map(|id| w.limits.figure(id))

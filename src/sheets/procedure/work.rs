@@ -7,7 +7,7 @@ use super::super::figures::StepPicture;
 use super::super::format;
 use super::{Writer, figures, kinds, metric_work, tools};
 use crate::limits::Sourced;
-use crate::resolve::{COLD_TRIAL, SHORT_HEATING};
+use crate::resolve::{SHORT_HEATING, cold_trial};
 use crate::spec::CleaningAgent;
 use crate::units::{Duration, Percent};
 
@@ -19,7 +19,7 @@ pub(super) fn short_heating(w: &Writer) -> Option<Sourced<Duration>> {
     if !heats.any(|heat| heat.value.least < SHORT_HEATING) {
         return None;
     }
-    let trial = w.limits.figure(COLD_TRIAL)?;
+    let trial = w.limits.figure(cold_trial(w.p.practice()))?;
     Some(Sourced::stated(
         SHORT_HEATING,
         trial.basis,

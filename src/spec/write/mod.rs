@@ -218,6 +218,9 @@ fn pipe_claim(claim: &PipeClaim) -> Tree {
             value(ratio.value.exact())
         }),
         WallClaim::Stated(walls) => group.list("wall", walls, |wall| value(&wall.text)),
+        WallClaim::Both(ratio, wall) => group
+            .add("dimension_ratio", [value(ratio.value.exact())])
+            .add("wall", [value(&wall.text)]),
     }
     .tree()
 }

@@ -176,7 +176,7 @@ fn csv_has_the_fields_of_the_rows() {
 fn the_text_is_for_people() {
     let run = listed(ROSTER, "text", &["--due-within", "40 days"]);
     for part in [
-        "AF-JP-12, us-gas: 49 CFR 192.285(c), in force since 2019-01-22 (standard)",
+        "AF-JP-12, us-gas: 49 CFR 192.285(c), as amended 2015 (Amdt. 192-120) (standard)",
         "as recalled (recalled: verify)",
         "qualified, due within 40 days: 1",
         "2026-12-31  36 days",
@@ -310,7 +310,7 @@ fn the_calendar_has_the_last_day_of_everybody_qualified() {
     }
     let unfolded = text.replace("\r\n ", "");
     let reason = "(AF-FQ-21)\\; 15 months end before December 31 of the next year. Rule: us-gas\\, \
-                  49 CFR 192.285(c)\\, in force";
+                  49 CFR 192.285(c)\\, as amended 2015";
     assert!(unfolded.contains(reason), "{unfolded}");
     assert!(unfolded.contains("SUMMARY:Tomás Wrenfield (AF-021): last day"));
     assert_eq!(unfolded.matches("TRIGGER:-P45D\r\n").count(), events.len());

@@ -82,8 +82,8 @@ fn a_wider_rule_widens_only_what_it_names() {
     let without_smallest = |joint: &str| !joint.contains("size: 1 IPS");
     let rule = "  operator_qualification:";
     let smaller =
-        "  range: {rule: smaller sizes too, source: PI-92-061}\n  operator_qualification:";
-    let both = "  range:\n    - {rule: smaller sizes too, source: PI-92-061}\n    \
+        "  range: {rule: smaller sizes too, source: AFG letter 3}\n  operator_qualification:";
+    let both = "  range:\n    - {rule: smaller sizes too, source: AFG letter 3}\n    \
                 - {rule: thinner walls too, source: AFG letter 4}\n  operator_qualification:";
     let plain = uncovered(&[], without_smallest).unwrap();
     assert!(plain.contains("1 IPS DR 11 (size)"), "{plain}");

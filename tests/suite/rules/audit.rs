@@ -146,15 +146,30 @@ pub static CASES: &[Case] = &[
         .near(&[("dimension_ratio: [9, 11]", "wall: 0.060 in")]),
     case("wall-outside-tables")
         .metric()
-        .fires(&[("63 mm, dimension_ratio: 11", "63 mm, dimension_ratio: 3")], "3")
+        .fires(
+            &[(
+                "{sizes: 32 mm to 63 mm, dimension_ratio: 11}",
+                "{sizes: 63 mm, dimension_ratio: 3, wall: 21 mm}",
+            )],
+            "21 mm",
+        )
         .saying("SDR 6")
         .near(&[("63 mm, dimension_ratio: 11", "63 mm, dimension_ratio: [6, 9]")]),
     // Times are for walls down to SDR 17.6: d 90 / 17.6 = 5.114 mm.
     case("wall-outside-tables")
         .metric()
-        .fires(&[("[11, 17]", "[11, 17.7]")], "17.7")
+        .fires(
+            &[(
+                "{sizes: 90 mm, dimension_ratio: [11, 17]}",
+                "{sizes: 90 mm, dimension_ratio: 17.7, wall: 5.1 mm}",
+            )],
+            "5.1 mm",
+        )
         .saying("the thinnest is SDR 17.6")
-        .near(&[("[11, 17]", "[11, 17.6]")]),
+        .near(&[(
+            "{sizes: 90 mm, dimension_ratio: [11, 17]}",
+            "{sizes: 90 mm, dimension_ratio: 17.6, wall: 5.2 mm}",
+        )]),
     // d 110 with SDR 11 is 10.0 mm thick, a ratio of 11 exactly.
     case("wall-outside-tables")
         .metric()
@@ -183,15 +198,21 @@ pub static CASES: &[Case] = &[
             &[
                 ("resin: PE100", "resin: PP-R"),
                 ("[11, 17]", "[9, 11]"),
-                ("63 mm, dimension_ratio: 11", "63 mm, dimension_ratio: 26"),
+                (
+                    "{sizes: 32 mm to 63 mm, dimension_ratio: 11}",
+                    "{sizes: 63 mm, dimension_ratio: 26, wall: 2.5 mm}",
+                ),
             ],
-            "26",
+            "2.5 mm",
         )
         .saying("no published limit was found")
         .near(&[
             ("resin: PE100", "resin: PP-R"),
             ("[11, 17]", "[9, 11]"),
-            ("63 mm, dimension_ratio: 11", "63 mm, dimension_ratio: [6, 11]"),
+            (
+                "{sizes: 32 mm to 63 mm, dimension_ratio: 11}",
+                "{sizes: 63 mm, dimension_ratio: 11, wall: 5.8 mm}",
+            ),
         ]),
     // 90 mm needs a machine, and 4 IPS is no size of metric pipe.
     case("machine-missing")

@@ -55,6 +55,10 @@ pub const ELSEWHERE: &[(&str, &str)] = &[
         "takes a second file: see records.rs",
     ),
     (
+        "test-wall-unknown",
+        "takes a second file: see records/metric.rs",
+    ),
+    (
         "test-face-outside-window",
         "takes a second file: see records.rs",
     ),

@@ -16,6 +16,7 @@ mod frame;
 pub mod house;
 mod joint_log;
 mod kind;
+mod holder;
 mod metric;
 mod procedure;
 mod record;

@@ -124,6 +124,7 @@ mod tests {
             "metric-temperatures:guide-values:text",
             "metric-temperatures:lowest-ambient-pe:text",
             "metric-range:machine-from:text",
+            "us-range:holding-tool-from:text",
         ] {
             figures.extend(limits.figure(id));
         }

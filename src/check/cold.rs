@@ -37,11 +37,17 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         context.temperature(floor.value),
     );
     let message = if floor.value > range.value.most {
-        format!("no joint is made below {limit}, and the whole range of pipe temperatures lies below it")
+        format!(
+            "no joint is made below {limit}, and the whole range of pipe temperatures lies below it"
+        )
     } else if floor.value > range.value.least {
-        format!("no joint is made below {limit}, and the range of pipe temperatures begins at {lowest}")
+        format!(
+            "no joint is made below {limit}, and the range of pipe temperatures begins at {lowest}"
+        )
     } else {
-        format!("the range of pipe temperatures begins at {lowest}, and joints are ruled out only below {limit}")
+        format!(
+            "the range of pipe temperatures begins at {lowest}, and joints are ruled out only below {limit}"
+        )
     };
     findings.push(
         COLD_LIMITS_DIFFER

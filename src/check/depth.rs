@@ -392,15 +392,13 @@ fn plausible(od: Length) -> Range<Length> {
 }
 
 /// The wall is the pipe's; the narrow band is only asked whether what was written
-/// fits it in the other unit, or with the point elsewhere: ten times as deep as a
-/// socket is, or a tenth. Beyond the wide band no reason is needed.
+/// fits it in inches, or with the point one place on: slips upwards are found where
+/// the value is read. Beyond the wide band no reason is needed.
 fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> Option<Finding> {
     let od = joint.outside_diameter.as_ref()?.value;
     let band = plausible(od);
     let slips = [
         ("number in inches", (254, 10)),
-        ("number in millimeters", (10, 254)),
-        ("digits with the point one place to the left", (1, 10)),
         ("digits with the point one place to the right", (10, 1)),
     ];
     let written_otherwise = slips

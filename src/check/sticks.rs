@@ -221,7 +221,11 @@ fn judge(
     } else {
         (given.least - rating, "coldest")
     };
-    let fails = if stick.melts { "does not melt" } else { "melts" };
+    let fails = if stick.melts {
+        "does not melt"
+    } else {
+        "melts"
+    };
     if beyond > nothing {
         return Some(
             STICK_BEYOND_FACES
@@ -233,7 +237,10 @@ fn judge(
                         difference(beyond, unit)
                     ),
                 )
-                .related(context.procedure.spec.heater.set_point.span, "the set point")
+                .related(
+                    context.procedure.spec.heater.set_point.span,
+                    "the set point",
+                )
                 .help(help),
         );
     }
@@ -243,7 +250,11 @@ fn judge(
         (given.most - (rating - off), given.most)
     };
     (reach > nothing).then(|| {
-        let may = if stick.melts { "may not melt" } else { "may melt" };
+        let may = if stick.melts {
+            "may not melt"
+        } else {
+            "may melt"
+        };
         STICK_NEAR_FACES
             .at(
                 span,

@@ -106,7 +106,11 @@ fn joint() -> Value {
                 ),
             ]),
         ),
-        must("gauge_depth", "The depth that the gauge set.", length(&plausible::DEPTH)),
+        must(
+            "gauge_depth",
+            "The depth that the gauge set.",
+            length(&plausible::DEPTH),
+        ),
         must(
             "heating",
             "How long both parts were heated, from fully on the adapters.",
@@ -185,7 +189,11 @@ fn figures(kind: Kind) -> Vec<Field> {
             ),
         ],
         Kind::Tensile => vec![
-            must("elongation", "How much longer it became.", percent(&plausible::ELONGATION)),
+            must(
+                "elongation",
+                "How much longer it became.",
+                percent(&plausible::ELONGATION),
+            ),
             must("failure", "Where it failed.", word(FAILURES)),
         ],
         Kind::Burst => vec![
@@ -215,7 +223,11 @@ fn figures(kind: Kind) -> Vec<Field> {
                 "How much of the joint's length came apart.",
                 percent(&plausible::SHARE),
             ),
-            criterion([must("at_most", "The most that may.", percent(&plausible::SHARE))]),
+            criterion([must(
+                "at_most",
+                "The most that may.",
+                percent(&plausible::SHARE),
+            )]),
         ],
     }
 }

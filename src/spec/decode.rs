@@ -119,9 +119,15 @@ fn spec(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spec> {
     let cold_weather = top
         .group("cold_weather", findings)
         .map(|fields| times::cold_weather(fields, findings));
-    let least_wall = top
-        .take("least_wall")
-        .and_then(|(node, span)| times::stated(node, span, "least_wall", findings, values::length(&plausible::WALL)));
+    let least_wall = top.take("least_wall").and_then(|(node, span)| {
+        times::stated(
+            node,
+            span,
+            "least_wall",
+            findings,
+            values::length(&plausible::WALL),
+        )
+    });
     let qualification = top
         .group("qualification", findings)
         .map(|fields| qualification(fields, findings));
@@ -218,7 +224,11 @@ fn has_errors(findings: &[Finding]) -> bool {
 }
 
 fn revision(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Revision> {
-    let number = fields.required("revision", findings, values::counting_number(&plausible::REVISION));
+    let number = fields.required(
+        "revision",
+        findings,
+        values::counting_number(&plausible::REVISION),
+    );
     let date = fields.required("date", findings, values::date);
     let effective = fields.optional("effective", findings, values::date);
     let change = fields.optional("change", findings, values::text);
@@ -251,7 +261,11 @@ fn scope(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<ScopeFie
             Some(by_size(node, "scope.measured", findings, measured_pipe))
         })
         .unwrap_or_default();
-    let pipe_temperature = fields.optional("pipe_temperature", findings, values::temperature_range(&plausible::WEATHER));
+    let pipe_temperature = fields.optional(
+        "pipe_temperature",
+        findings,
+        values::temperature_range(&plausible::WEATHER),
+    );
     if pipe.as_ref().is_some_and(Vec::is_empty) && !has_errors(findings) {
         findings.push(rules::MISSING_FIELD.at(fields.span, "`scope.pipe` claims no size"));
     }
@@ -265,8 +279,16 @@ fn scope(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<ScopeFie
 }
 
 fn measured_pipe(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<MeasuredPipe> {
-    let outside_diameter = fields.optional("outside_diameter", findings, values::length(&plausible::DIAMETER));
-    let out_of_roundness = fields.optional("out_of_roundness", findings, values::length(&plausible::OUT_OF_ROUNDNESS));
+    let outside_diameter = fields.optional(
+        "outside_diameter",
+        findings,
+        values::length(&plausible::DIAMETER),
+    );
+    let out_of_roundness = fields.optional(
+        "out_of_roundness",
+        findings,
+        values::length(&plausible::OUT_OF_ROUNDNESS),
+    );
     let source = fields.optional("source", findings, values::text);
     fields.finish(findings);
     Some(MeasuredPipe {
@@ -376,7 +398,11 @@ fn range_rule(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Ran
 fn record(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<RecordCitation> {
     let number = fields.required("number", findings, values::text);
     let date = fields.required("date", findings, values::date);
-    let revision = fields.required("revision", findings, values::counting_number(&plausible::REVISION));
+    let revision = fields.required(
+        "revision",
+        findings,
+        values::counting_number(&plausible::REVISION),
+    );
     let span = fields.span;
     fields.finish(findings);
     Some(RecordCitation {

@@ -22,10 +22,26 @@ pub(crate) const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
 
 /// The `heater` group.
 pub fn heater(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Heater> {
-    let set_point = fields.required("set_point", findings, values::temperature(&plausible::SET_POINT));
-    let face_offset = fields.optional("face_offset", findings, values::temperature_difference(&plausible::FACE_OFFSET));
-    let step = fields.optional("step", findings, values::temperature_difference(&plausible::STEP));
-    let swing = fields.optional("swing", findings, values::temperature_difference(&plausible::SWING));
+    let set_point = fields.required(
+        "set_point",
+        findings,
+        values::temperature(&plausible::SET_POINT),
+    );
+    let face_offset = fields.optional(
+        "face_offset",
+        findings,
+        values::temperature_difference(&plausible::FACE_OFFSET),
+    );
+    let step = fields.optional(
+        "step",
+        findings,
+        values::temperature_difference(&plausible::STEP),
+    );
+    let swing = fields.optional(
+        "swing",
+        findings,
+        values::temperature_difference(&plausible::SWING),
+    );
     let face_check = fields
         .group("face_check", findings)
         .and_then(|fields| face_check(fields, findings));
@@ -58,7 +74,11 @@ pub fn heater(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Hea
 
 fn face_check(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<FaceCheck> {
     let method = fields.required("method", findings, values::word(METHODS));
-    let accuracy = fields.optional("accuracy", findings, values::temperature_difference(&plausible::ACCURACY));
+    let accuracy = fields.optional(
+        "accuracy",
+        findings,
+        values::temperature_difference(&plausible::ACCURACY),
+    );
     let melts = match method.as_ref().map(|m| m.value) {
         Some(FaceCheckMethod::Stick | FaceCheckMethod::TwoSticks) => {
             fields.required("melts", findings, values::temperature(&plausible::STICK))
@@ -66,9 +86,11 @@ fn face_check(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Fac
         _ => None,
     };
     let stays_solid = match method.as_ref().map(|m| m.value) {
-        Some(FaceCheckMethod::TwoSticks) => {
-            fields.required("stays_solid", findings, values::temperature(&plausible::STICK))
-        }
+        Some(FaceCheckMethod::TwoSticks) => fields.required(
+            "stays_solid",
+            findings,
+            values::temperature(&plausible::STICK),
+        ),
         _ => None,
     };
     let span = fields.span;
@@ -118,7 +140,8 @@ pub fn tools(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Tools {
                 "tools.cold_rings",
                 findings,
                 |mut f, findings| {
-                    let width = f.optional("width", findings, values::length(&plausible::RING_WIDTH));
+                    let width =
+                        f.optional("width", findings, values::length(&plausible::RING_WIDTH));
                     f.finish(findings);
                     Some(ColdRing { width })
                 },

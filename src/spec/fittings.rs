@@ -83,8 +83,16 @@ fn socket(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Socket>
 }
 
 fn spigot(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spigot> {
-    let straight_length = fields.required("straight_length", findings, values::length(&plausible::STRAIGHT_LENGTH));
-    let outside_diameter = fields.optional("outside_diameter", findings, values::length(&plausible::DIAMETER));
+    let straight_length = fields.required(
+        "straight_length",
+        findings,
+        values::length(&plausible::STRAIGHT_LENGTH),
+    );
+    let outside_diameter = fields.optional(
+        "outside_diameter",
+        findings,
+        values::length(&plausible::DIAMETER),
+    );
     let wall = fields.optional("wall", findings, values::length(&plausible::WALL));
     let source = fields.optional("source", findings, values::text);
     fields.finish(findings);
@@ -98,8 +106,16 @@ fn spigot(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spigot>
 
 fn unlike(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<UnlikePair> {
     let size = fields.required("size", findings, values::size);
-    let pipe_heat = fields.required("pipe_heat", findings, values::duration_range(&plausible::HEATING));
-    let fitting_heat = fields.required("fitting_heat", findings, values::duration_range(&plausible::HEATING));
+    let pipe_heat = fields.required(
+        "pipe_heat",
+        findings,
+        values::duration_range(&plausible::HEATING),
+    );
+    let fitting_heat = fields.required(
+        "fitting_heat",
+        findings,
+        values::duration_range(&plausible::HEATING),
+    );
     let first = fields.required("first", findings, values::word(FIRST_ON));
     let record = fields.optional("record", findings, values::text);
     let source = fields.optional("source", findings, values::text);

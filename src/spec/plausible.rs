@@ -74,13 +74,20 @@ impl<T: Quantifiable> Band<T> {
 
     fn shown_in(&self, unit: &str) -> String {
         let Range { least, most } = self.range;
-        format!("{} to {}", least.inside(unit, true), most.inside(unit, false))
+        format!(
+            "{} to {}",
+            least.inside(unit, true),
+            most.inside(unit, false)
+        )
     }
 
     /// The finding about a value outside, in the unit it was written in.
     pub(super) fn refuse(&self, span: Span, written: &str) -> Finding {
         let unit = slip::unit_of(written);
-        let shown = match T::UNITS.iter().find(|known| Some(**known) == unit.as_deref()) {
+        let shown = match T::UNITS
+            .iter()
+            .find(|known| Some(**known) == unit.as_deref())
+        {
             Some(unit) => self.shown_in(unit),
             None => self.shown().join(", "),
         };
@@ -165,7 +172,8 @@ const SCALE: &str = "check the scale, °F or °C, and the digits";
 // Lengths. Depths are held against the size by the rules on depth, walls and
 // bores by those on scope and fit.
 /// How deep the pipe goes into a socket or an adapter.
-pub static DEPTH: Band<Length> = Band::new("an insertion depth", in_(20), in_(3_000), UNIT_OR_POINT);
+pub static DEPTH: Band<Length> =
+    Band::new("an insertion depth", in_(20), in_(3_000), UNIT_OR_POINT);
 /// How deep the pipe of a diameter goes into its socket: from half to 1.6 times
 /// 0.3 d + 8.5 mm, which fits the lengths of metric sockets. The band of the warning
 /// `depth-unit-slip` lies inside.
@@ -174,21 +182,30 @@ pub fn depth_of(diameter: Length) -> Range<Length> {
     Range::new(about.scaled(5, 10), about.scaled(16, 10))
 }
 
-/// How deep a socket for the pipe of a diameter is: up to twice what the pipe goes in.
+/// How deep a socket for the pipe of a diameter is: up to one and a half times what the
+/// pipe goes in.
 pub fn socket_depth_of(diameter: Length) -> Range<Length> {
     let Range { least, most } = depth_of(diameter);
-    Range::new(least, most.scaled(2, 1))
+    Range::new(least, most.scaled(3, 2))
 }
 
 /// How deep a socket is.
 pub static SOCKET_DEPTH: Band<Length> =
     Band::new("the depth of a socket", in_(150), in_(4_000), UNIT_OR_POINT);
 /// The inside diameter of a socket.
-pub static BORE: Band<Length> =
-    Band::new("the inside diameter of a socket", in_(300), in_(7_000), UNIT_OR_POINT);
+pub static BORE: Band<Length> = Band::new(
+    "the inside diameter of a socket",
+    in_(300),
+    in_(7_000),
+    UNIT_OR_POINT,
+);
 /// The outside diameter of a pipe or a spigot.
-pub static DIAMETER: Band<Length> =
-    Band::new("the outside diameter of a pipe", in_(300), in_(7_000), UNIT_OR_POINT);
+pub static DIAMETER: Band<Length> = Band::new(
+    "the outside diameter of a pipe",
+    in_(300),
+    in_(7_000),
+    UNIT_OR_POINT,
+);
 /// The largest less the smallest diameter of a pipe end.
 pub static OUT_OF_ROUNDNESS: Band<Length> = Band::new(
     "out-of-roundness, the largest diameter less the smallest",
@@ -199,8 +216,12 @@ pub static OUT_OF_ROUNDNESS: Band<Length> = Band::new(
 /// The wall of a pipe.
 pub static WALL: Band<Length> = Band::new("the wall of a pipe", in_(25), in_(1_000), UNIT_OR_POINT);
 /// The width of a cold ring.
-pub static RING_WIDTH: Band<Length> =
-    Band::new("the width of a cold ring", in_(200), in_(2_500), UNIT_OR_POINT);
+pub static RING_WIDTH: Band<Length> = Band::new(
+    "the width of a cold ring",
+    in_(200),
+    in_(2_500),
+    UNIT_OR_POINT,
+);
 /// The straight length of a spigot.
 pub static STRAIGHT_LENGTH: Band<Length> = Band::new(
     "the straight length of a spigot",
@@ -213,24 +234,30 @@ pub static STOCK: Band<Length> =
     Band::new("the thickness of a strip", in_(2), in_(60), UNIT_OR_POINT);
 
 /// The nominal size that a tool takes; hand tools take larger pipe than is socket fused.
-pub static TOOL: Band<Length> =
-    Band::new("the size that a tool takes", in_(300), in_(13_000), UNIT_OR_POINT);
+pub static TOOL: Band<Length> = Band::new(
+    "the size that a tool takes",
+    in_(300),
+    in_(13_000),
+    UNIT_OR_POINT,
+);
 
 // Times.
 /// Heating.
-pub static HEATING: Band<Duration> =
-    Band::new("a heating time", s(3), s(120), UNIT_OR_POINT);
+pub static HEATING: Band<Duration> = Band::new("a heating time", s(3), s(120), UNIT_OR_POINT);
 /// Heater off to fully joined.
-pub static CHANGE_OVER: Band<Duration> =
-    Band::new("a change-over", s(1), s(20), UNIT_OR_POINT);
+pub static CHANGE_OVER: Band<Duration> = Band::new("a change-over", s(1), s(20), UNIT_OR_POINT);
 /// The joint held still.
 pub static HOLD: Band<Duration> = Band::new("a hold", s(3), min(15), UNIT_OR_POINT);
 /// The rest before handling.
 pub static HANDLING: Band<Duration> =
     Band::new("the wait before handling", min(1), h(3), UNIT_OR_POINT);
 /// The rest before the pressure test.
-pub static PRESSURE_TEST: Band<Duration> =
-    Band::new("the wait before a pressure test", min(2), h(168), UNIT_OR_POINT);
+pub static PRESSURE_TEST: Band<Duration> = Band::new(
+    "the wait before a pressure test",
+    min(2),
+    h(168),
+    UNIT_OR_POINT,
+);
 /// By how much the heating of trial joints is lengthened in the cold.
 pub static TRIAL_STEP: Band<Duration> = Band::new(
     "the step by which trial joints are heated longer",
@@ -301,11 +328,19 @@ pub static STRENGTH: Band<Percent> = Band::new(
     "read the label again",
 );
 /// How much longer a specimen became.
-pub static ELONGATION: Band<Percent> =
-    Band::new("an elongation", Percent::ZERO, Percent::from_whole(1_500), UNIT_OR_POINT);
+pub static ELONGATION: Band<Percent> = Band::new(
+    "an elongation",
+    Percent::ZERO,
+    Percent::from_whole(1_500),
+    UNIT_OR_POINT,
+);
 /// A part of the whole.
-pub static SHARE: Band<Percent> =
-    Band::new("a share of the whole", Percent::ZERO, Percent::WHOLE, UNIT_OR_POINT);
+pub static SHARE: Band<Percent> = Band::new(
+    "a share of the whole",
+    Percent::ZERO,
+    Percent::WHOLE,
+    UNIT_OR_POINT,
+);
 /// The pressure of a test.
 pub static TEST_PRESSURE: Band<Pressure> = Band::new(
     "the pressure of a test",
@@ -321,17 +356,28 @@ pub static RATIO: Band<DimensionRatio> = Band::new(
     "read the ratio of outside diameter to wall from the print line again",
 );
 /// The number of a revision.
-pub static REVISION: Band<u32> =
-    Band::new("the number of a revision", 0, 999, "write the number alone, as in 2");
+pub static REVISION: Band<u32> = Band::new(
+    "the number of a revision",
+    0,
+    999,
+    "write the number alone, as in 2",
+);
 /// How many straps were cut from a joint.
-pub static STRAPS: Band<u32> =
-    Band::new("a number of straps", 0, 100, "count the straps of this joint alone");
+pub static STRAPS: Band<u32> = Band::new(
+    "a number of straps",
+    0,
+    100,
+    "count the straps of this joint alone",
+);
 /// How many cards are printed; what a file holds is said by the reader of the field.
-pub static COPIES: Band<u32> =
-    Band::new("a number of cards", 1, 99_999, "write how many cards to print");
+pub static COPIES: Band<u32> = Band::new(
+    "a number of cards",
+    1,
+    99_999,
+    "write how many cards to print",
+);
 /// For how many months a person stays qualified; the longest is said by the reader.
-pub static MONTHS: Band<u32> =
-    Band::new("a number of months", 1, 9_999, "write how many months");
+pub static MONTHS: Band<u32> = Band::new("a number of months", 1, 9_999, "write how many months");
 
 /// The days that papers, records and rosters are of.
 pub static DATE: Band<NaiveDate> = Band::new(

@@ -57,7 +57,12 @@ pub fn cycles(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<Cycle
             })
         })
         .unwrap_or_default();
-    let change_over = stated_field(&mut fields, "change_over", findings, values::duration(&plausible::CHANGE_OVER));
+    let change_over = stated_field(
+        &mut fields,
+        "change_over",
+        findings,
+        values::duration(&plausible::CHANGE_OVER),
+    );
     let waits = waits(&mut fields, findings);
     fields.finish(findings);
     Some(Cycles {
@@ -70,10 +75,22 @@ pub fn cycles(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<Cycle
 fn row(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<CycleRow> {
     let size = fields.required("size", findings, values::size);
     let walls = fields.optional("walls", findings, row_walls);
-    let heat = fields.optional("heat", findings, values::duration_range(&plausible::HEATING));
-    let change_over = fields.optional("change_over", findings, values::duration(&plausible::CHANGE_OVER));
+    let heat = fields.optional(
+        "heat",
+        findings,
+        values::duration_range(&plausible::HEATING),
+    );
+    let change_over = fields.optional(
+        "change_over",
+        findings,
+        values::duration(&plausible::CHANGE_OVER),
+    );
     let hold = fields.optional("hold", findings, values::duration(&plausible::HOLD));
-    let before_handling = fields.optional("before_handling", findings, values::duration(&plausible::HANDLING));
+    let before_handling = fields.optional(
+        "before_handling",
+        findings,
+        values::duration(&plausible::HANDLING),
+    );
     let source = fields.required("source", findings, values::text);
     let record = fields.optional("record", findings, values::text);
     let span = fields.span;
@@ -114,7 +131,12 @@ fn waits(cycles: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Waits {
             span: cycles.span,
         };
     };
-    let before_handling = stated_field(&mut fields, "before_handling", findings, values::duration(&plausible::HANDLING));
+    let before_handling = stated_field(
+        &mut fields,
+        "before_handling",
+        findings,
+        values::duration(&plausible::HANDLING),
+    );
     let before_pressure_test = stated_field(
         &mut fields,
         "before_pressure_test",
@@ -132,7 +154,12 @@ fn waits(cycles: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Waits {
 
 /// The `cold_weather` group.
 pub fn cold_weather(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> ColdWeather {
-    let trial_step = stated_field(&mut fields, "trial_step", findings, values::duration(&plausible::TRIAL_STEP));
+    let trial_step = stated_field(
+        &mut fields,
+        "trial_step",
+        findings,
+        values::duration(&plausible::TRIAL_STEP),
+    );
     let no_joints_below = stated_field(
         &mut fields,
         "no_joints_below",

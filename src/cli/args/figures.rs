@@ -8,8 +8,8 @@ use clap::{Args, ValueEnum};
 use crate::limits::Basis;
 use crate::plan::Joints;
 use crate::size::{Size, SizeError};
-use crate::units::{Duration, parse_quantity};
 use crate::spec::plausible::{PREPARATION, date_argument};
+use crate::units::{Duration, parse_quantity};
 
 /// How figures are listed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

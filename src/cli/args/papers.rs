@@ -9,9 +9,9 @@ use super::Format;
 use crate::compile::{Correction, PaperKind};
 use crate::language::Language;
 use crate::shard::Shard;
+use crate::spec::plausible::date_argument;
 use crate::spec::{CardTrim, Flip, Paper};
 use crate::units::{Length, parse_quantity};
-use crate::spec::plausible::date_argument;
 
 /// Arguments of `check`.
 #[derive(Debug, Args)]

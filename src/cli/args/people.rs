@@ -9,8 +9,8 @@ use super::TableFormat;
 use crate::fusers::Choice;
 use crate::language::Language;
 use crate::shard::Shard;
-use crate::spec::{CardTrim, Flip, Paper};
 use crate::spec::plausible::date_argument;
+use crate::spec::{CardTrim, Flip, Paper};
 
 /// Arguments of `fusers`.
 #[derive(Debug, Args)]

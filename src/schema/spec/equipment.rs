@@ -7,12 +7,16 @@ use crate::schema::values::{
     word_among,
 };
 use crate::spec::FaceCheckMethod;
-use crate::spec::plausible;
 use crate::spec::equipment::{AGENTS, METHODS, YES_NO};
+use crate::spec::plausible;
 
 pub(super) fn heater() -> Value {
     group([
-        must("set_point", "What the controller is set to.", temperature(&plausible::SET_POINT)),
+        must(
+            "set_point",
+            "What the controller is set to.",
+            temperature(&plausible::SET_POINT),
+        ),
         may(
             "face_offset",
             "Face minus display, measured on the adapter faces with a pyrometer; 0 °F where it was \

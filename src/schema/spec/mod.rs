@@ -147,7 +147,11 @@ fn procedure() -> Value {
 
 fn revision() -> Value {
     group([
-        must("revision", "The number of the issue.", counting_number(&plausible::REVISION)),
+        must(
+            "revision",
+            "The number of the issue.",
+            counting_number(&plausible::REVISION),
+        ),
         must(
             "date",
             "The day it was issued; it dates the papers.",

@@ -116,7 +116,10 @@ fn holding_tool(w: &Writer) -> Option<Clause> {
     let sizes = holder::held(w.p, w.limits)?;
     let listed = w.p.spec.tools.machine_largest.as_ref();
     let takes = listed.and_then(|size| tool_reach(size.value, w.limits));
-    let diameters = w.p.joints.iter().filter_map(|j| j.outside_diameter.as_ref());
+    let diameters =
+        w.p.joints
+            .iter()
+            .filter_map(|j| j.outside_diameter.as_ref());
     let largest = diameters.map(|od| od.value).max();
     Some(match listed {
         Some(listed) if takes >= largest => Clause::EquipmentHolder {

@@ -139,8 +139,8 @@ pub(super) fn unit_of(written: &str) -> Option<String> {
     Some(unit)
 }
 
-/// What was meant, if one slip explains the value: other units first, since a
-/// point in the wrong place explains more values than are likely.
+/// What may have been meant, if one slip explains the value: the two likeliest, other
+/// units before a point in the wrong place.
 pub(super) fn likely<T: Quantifiable>(written: &str, band: &Band<T>) -> Option<String> {
     let (least, most, unit) = parse_quantity(written).ok()?.numbers()?;
     let plausible = |text: &String| {
@@ -153,15 +153,11 @@ pub(super) fn likely<T: Quantifiable>(written: &str, band: &Band<T>) -> Option<S
     };
     let units = T::UNITS.iter().filter(|other| **other != unit);
     let units = units.map(|other| text(least, most, other));
-    let in_unit: Vec<_> = units.filter(plausible).collect();
-    let meant = if in_unit.is_empty() {
-        let moved = [(1, 10), (10, 1), (1, 100), (100, 1)].into_iter().map(|by| {
-            text(moved(least, by), most.map(|most| moved(most, by)), &unit)
-        });
-        moved.filter(plausible).take(1).collect()
-    } else {
-        in_unit
-    };
+    let moved = [(1, 10), (10, 1)].into_iter().map(|by| {
+        let most = most.map(|most| moved(most, by));
+        text(moved(least, by), most, &unit)
+    });
+    let meant: Vec<_> = units.chain(moved).filter(plausible).take(2).collect();
     (!meant.is_empty()).then(|| format!("did you mean {}?", meant.join(" or ")))
 }
 

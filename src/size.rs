@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use crate::units::Length;
 use crate::units::print::UnitsFirst;
 
 /// The system a nominal size belongs to; the same nominal size is a different
@@ -90,6 +91,15 @@ impl Size {
     /// The system the size belongs to.
     pub fn system(self) -> SizeSystem {
         self.system
+    }
+
+    /// The nominal size as a length, which for inch pipe is no diameter of it.
+    pub fn nominal_length(self) -> Length {
+        let nominal = i64::from(self.nominal);
+        match self.system {
+            SizeSystem::Ips | SizeSystem::Cts => Length::from_mils(nominal * 1000).scaled(1, 64),
+            SizeSystem::Metric => Length::from_micrometres(nominal * 100),
+        }
     }
 
     /// The same nominal size in another inch system.

@@ -9,6 +9,7 @@ use crate::finding::{
 use crate::resolve::{Depth, Joint};
 use crate::size::Size;
 use crate::source::{Span, Spanned};
+use crate::spec::plausible::depth_of;
 use crate::spec::{DepthGauge, GaugeDepth, Practice, Status, Written};
 use crate::units::{Length, Range};
 
@@ -142,11 +143,12 @@ static DEPTH_UNIT_SLIP: Rule = Rule {
 static DEPTH_IMPOSSIBLE: Rule = Rule {
     slug: "depth-impossible",
     severity: Error,
-    summary: "A depth is certainly a slip: less than the pipe's wall, or right in the other unit \
-              or with the decimal point elsewhere.",
+    summary: "A depth is certainly a slip: less than the pipe's wall, right in the other unit or \
+              with the decimal point elsewhere, or far from any socket of the size.",
     why: "A joint shallower than the pipe's wall is thick does not hold. And a depth that no \
           socket has, but every socket would have if inches were millimeters or millimeters \
-          inches, or if the point stood one place further, was written with a slip. No such test \
+          inches, or if the point stood one place further, was written with a slip. So was one \
+          outside half to 1.6 times 0.3 d + 8.5 mm, a metric socket rule. No such test \
           sets a limit on a depth that could be right; a strip or a card with the wrong one would be \
           worked by.",
     example: "tools: {depth_gauges: {1 IPS: {depth: 0.71 mm}}}",
@@ -389,22 +391,21 @@ fn plausible(od: Length) -> Range<Length> {
     Range::new(rule.scaled(6, 10), rule.scaled(14, 10))
 }
 
-/// What is certain needs no band of its own: the wall is the pipe's, and the
-/// band is only asked whether what was written fits it in the other unit, or with
-/// the point elsewhere: ten times as deep as a socket is, or a tenth.
+/// The wall is the pipe's; the narrow band is only asked whether what was written
+/// fits it in inches, or with the point one place on: slips upwards are found where
+/// the value is read. Beyond the wide band no reason is needed.
 fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> Option<Finding> {
     let od = joint.outside_diameter.as_ref()?.value;
     let band = plausible(od);
     let slips = [
         ("number in inches", (254, 10)),
-        ("number in millimeters", (10, 254)),
-        ("digits with the point one place to the left", (1, 10)),
         ("digits with the point one place to the right", (10, 1)),
     ];
     let written_otherwise = slips
         .into_iter()
         .map(|(how, (times, over))| (how, depth.value.scaled(times, over)))
         .find(|(_, other)| !band.contains(depth.value) && band.contains(*other));
+    let any = depth_of(od);
     // A wall that leaves no bore is itself the slip.
     let walls = joint.pipes.iter().map(|pipe| pipe.least_wall.value);
     let thickest = walls
@@ -416,7 +417,12 @@ fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> 
             context.length(other)
         ),
         (None, Some(wall)) => format!("the wall alone is {} thick", context.length(wall)),
-        (None, None) => return None,
+        (None, None) if any.contains(depth.value) => return None,
+        (None, None) => format!(
+            "sockets of this size are {} to {} deep, by this program's own wide limits for slips",
+            context.length(any.least),
+            context.length(any.most)
+        ),
     };
     Some(
         DEPTH_IMPOSSIBLE

@@ -10,7 +10,9 @@ use crate::finding::{
     Severity::{Error, Warning},
 };
 use crate::limits::Sourced;
+use crate::resolve::FaceBand;
 use crate::spec::Heater;
+use crate::spec::plausible::{ACCURACY, SET_POINT};
 use crate::units::print::temperature_range;
 use crate::units::{Decimal, Percent, Range, Temperature, TemperatureDifference, TemperatureUnit};
 
@@ -93,14 +95,21 @@ static HEATER_STEP_OR_SWING_UNKNOWN: Rule = Rule {
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let heater = &context.procedure.spec.heater;
-    controller(heater, findings);
-    if let Some(window) = &context.procedure.window {
+    let window = context.procedure.window.as_ref();
+    controller(heater, window, findings);
+    // What could not be read is no offset of none and no swing of none.
+    let unknown = heater.face_offset.is_none() || heater.swing.is_none();
+    if let Some(window) = window.filter(|_| !(context.unread && unknown)) {
         face(context, window, findings);
     }
 }
 
 /// What is not known of the controller, and whether it can show the set point.
-fn controller(heater: &Heater, findings: &mut Vec<Finding>) {
+fn controller(
+    heater: &Heater,
+    window: Option<&Sourced<Range<Temperature>>>,
+    findings: &mut Vec<Finding>,
+) {
     if heater.face_offset.is_none() {
         findings.push(
             FACE_OFFSET_UNKNOWN
@@ -142,6 +151,7 @@ fn controller(heater: &Heater, findings: &mut Vec<Finding>) {
         .filter(|over| *over != none)
     {
         let below = set_point - over;
+        let neighbors = neighbors(heater, window, [below, below + width], unit);
         findings.push(
             SET_POINT_NOT_REACHABLE
                 .at(
@@ -152,13 +162,36 @@ fn controller(heater: &Heater, findings: &mut Vec<Finding>) {
                         heater.set_point.text
                     ),
                 )
-                .help(format!(
-                    "its neighbors are {} and {}",
-                    below.show_exact(unit),
-                    (below + width).show_exact(unit)
-                ))
+                .help(neighbors)
                 .related(step.span, "the controller's step"),
         );
+    }
+}
+
+/// The set points next to the one that cannot be reached, as far as they keep the
+/// face in the window.
+fn neighbors(
+    heater: &Heater,
+    window: Option<&Sourced<Range<Temperature>>>,
+    set_points: [Temperature; 2],
+    unit: TemperatureUnit,
+) -> String {
+    let none = TemperatureDifference::ZERO;
+    let offset = heater.face_offset.as_ref().map_or(none, |o| o.value.0);
+    let swing = heater.swing.as_ref().map_or(none, |s| s.value.0);
+    let keeps = |set_point: &Temperature| {
+        let face = *set_point + offset;
+        let inside = |window: &Sourced<Range<Temperature>>| {
+            window.value.contains(face - swing) && window.value.contains(face + swing)
+        };
+        SET_POINT.contains(*set_point) && window.is_none_or(inside)
+    };
+    let shown = |set_point: Temperature| set_point.show_exact(unit);
+    let kept: Vec<_> = set_points.into_iter().filter(keeps).map(shown).collect();
+    match kept.as_slice() {
+        [one] => format!("the nearest it can be set to is {one}"),
+        [one, other] => format!("its neighbors are {one} and {other}"),
+        _ => "no setting next to it keeps the face in the window".to_owned(),
     }
 }
 
@@ -166,22 +199,14 @@ fn controller(heater: &Heater, findings: &mut Vec<Finding>) {
 fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &mut Vec<Finding>) {
     let (band, heater) = (&context.procedure.face, &context.procedure.spec.heater);
     let unit = context.procedure.practice().units().temperature_unit();
-    // What is set is said in the unit of the controller.
-    let set_in = heater.set_point.value.1;
     let swinging = band.swinging();
     let leaves = excess(&swinging, &window.value, unit);
     if !leaves.is_empty() {
-        let help = match centered(heater, &window.value, band.swing) {
-            Some(set_point) => format!(
-                "a set point of {} puts the face near the middle of the window",
-                set_point.show_exact(set_in)
-            ),
-            None => {
-                "no set point that can be set keeps the face inside: the swing is too wide for \
-                     the window, so have the controller repaired or use another heater"
-                    .to_owned()
-            }
-        };
+        let help = better_set_point(heater, &window.value, band).unwrap_or_else(|| {
+            "no set point that can be set keeps the face inside: the swing is too wide for \
+             the window, so have the controller repaired or use another heater"
+                .to_owned()
+        });
         findings.push(
             FACE_OUTSIDE_WINDOW
                 .at(
@@ -205,21 +230,26 @@ fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &
         return;
     }
     let margin = (swinging.least - window.value.least).min(window.value.most - swinging.most);
-    let better = format!(
-        "use a check accurate to ±{} or better",
-        rounded_down(margin, unit).show(unit)
-    );
-    let help = match centered(heater, &window.value, band.swing + accuracy) {
-        Some(set_point) => format!(
+    let enough = rounded_down(margin, unit);
+    let better = ACCURACY
+        .contains(enough)
+        .then(|| format!("use a check accurate to ±{} or better", enough.show(unit)));
+    let help = match (
+        centered(heater, &window.value, band.swing + accuracy),
+        better,
+    ) {
+        (Some(set_point), Some(better)) => format!(
             "a set point of {} leaves enough margin on both sides; else {better}",
-            set_point.show_exact(set_in)
+            shown_on_controller(heater, set_point)
         ),
-        None if margin == TemperatureDifference::ZERO => {
-            "the face touches the end of the window and no check can prove it inside: move the \
-             set point towards the middle"
-                .to_owned()
-        }
-        None => better,
+        (Some(set_point), None) => format!(
+            "a set point of {} leaves enough margin on both sides",
+            shown_on_controller(heater, set_point)
+        ),
+        (None, Some(better)) => better,
+        (None, None) => "the face comes so near the end of the window that no check can prove it \
+             inside: move the set point towards the middle"
+            .to_owned(),
     };
     let place = check
         .accuracy
@@ -252,6 +282,44 @@ fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &
             .limit(limit)
             .related(heater.set_point.span, settings(heater)),
     );
+}
+
+/// A set point that keeps the face inside, as advice: one that the check can
+/// prove where there is any.
+fn better_set_point(
+    heater: &Heater,
+    window: &Range<Temperature>,
+    band: &FaceBand,
+) -> Option<String> {
+    let puts = |set_point| {
+        format!(
+            "a set point of {} puts the face near the middle of the window",
+            shown_on_controller(heater, set_point)
+        )
+    };
+    let reach = band.swing + band.accuracy.unwrap_or_default();
+    if let Some(set_point) = centered(heater, window, reach) {
+        return Some(puts(set_point));
+    }
+    let set_point = centered(heater, window, band.swing)?;
+    let face = set_point + (band.middle - heater.set_point.value.0);
+    let margin = (face - band.swing - window.least).min(window.most - (face + band.swing));
+    let unit = heater.set_point.value.1;
+    let enough = rounded_down(margin, unit);
+    ACCURACY.contains(enough).then(|| {
+        format!(
+            "{}, and the check then has to be accurate to ±{} or better",
+            puts(set_point),
+            enough.show(unit)
+        )
+    })
+}
+
+/// A set point in the unit that the controller counts its steps in, so that the
+/// printed one is one of them.
+fn shown_on_controller(heater: &Heater, set_point: Temperature) -> String {
+    let step = heater.step.as_ref().map(|step| step.value.1);
+    set_point.show_exact(step.unwrap_or(heater.set_point.value.1))
 }
 
 /// Set point, offset and swing in the words of the spec.
@@ -290,7 +358,9 @@ fn centered(
         .into_iter()
         .filter(|set_point| {
             let face = *set_point + offset;
-            window.contains(face - reach) && window.contains(face + reach)
+            SET_POINT.contains(*set_point)
+                && window.contains(face - reach)
+                && window.contains(face + reach)
         })
         .min_by_key(|set_point| (*set_point - ideal).magnitude())
 }

@@ -2,8 +2,10 @@
 //! and says what is wrong, where, and by how much. Nothing is mended here and
 //! nothing stops at the first fault.
 
+mod by_size;
 mod claims;
 mod cleaning;
+mod cold;
 mod cycles;
 mod depth;
 mod face_check;
@@ -11,6 +13,7 @@ mod fit;
 mod gas_wall;
 mod heat;
 mod heater;
+mod holder;
 mod practice;
 pub(crate) mod records;
 mod reducer;
@@ -19,6 +22,7 @@ mod scope;
 mod spigot;
 mod standing;
 mod status;
+mod sticks;
 mod tools;
 mod unlike;
 mod waits;
@@ -80,21 +84,25 @@ type Family = (
     fn(&Context<'_>, &mut Vec<Finding>),
 );
 
-fn families() -> [Family; 20] {
+fn families() -> [Family; 24] {
     [
         (scope::RULES, scope::check),
+        (cold::RULES, cold::check),
         (claims::RULES, claims::check),
         (wall::RULES, wall::check),
         (gas_wall::RULES, gas_wall::check),
         (practice::RULES, practice::check),
+        (holder::RULES, holder::check),
         (heater::RULES, heater::check),
         (face_check::RULES, face_check::check),
+        (sticks::RULES, sticks::check),
         (tools::RULES, tools::check),
         (depth::RULES, depth::check),
         (spigot::RULES, spigot::check),
         (reducer::RULES, reducer::check),
         (unlike::RULES, unlike::check),
         (fit::RULES, fit::check),
+        (by_size::RULES, by_size::check),
         (cleaning::RULES, cleaning::check),
         (cycles::RULES, cycles::check),
         (waits::RULES, waits::check),
@@ -120,6 +128,8 @@ const ABSENCES: &[&str] = &[
     "gas-without-qualification",
     "heater-step-or-swing-unknown",
     "hold-not-published",
+    "holding-tool-missing",
+    "holding-tool-missing-but-qualified",
     "machine-missing",
     "peeling-not-stated",
     "heating-outside-published",

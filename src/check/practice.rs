@@ -7,7 +7,7 @@ use crate::finding::{
     Severity::{Error, Warning},
 };
 use crate::limits::{Library, Practice, ResinGroup, Sourced, WallGroup};
-use crate::resolve::Joint;
+use crate::resolve::{Joint, needs_holder};
 use crate::size::Size;
 use crate::units::{Length, Range};
 
@@ -81,8 +81,8 @@ static FIELD_NOT_OF_PRACTICE: Rule = Rule {
     slug: "field-not-of-practice",
     severity: Warning,
     summary: "A field of metric practice is given under US practice, whose papers do not print it.",
-    why: "The author counts on something the crew never reads: peeling, or a machine for the \
-          larger sizes.",
+    why: "The author counts on something the crew never reads: peeling, or a machine where no \
+          size is claimed that is joined with one.",
     example: "procedure: {practice: us}\ncleaning: {agent: isopropyl alcohol, strength: 91 %, peel: yes}",
     fix: "Take the field out, or write the procedure under metric practice.",
     dated: false,
@@ -208,14 +208,17 @@ fn metric_fields(context: &Context<'_>, findings: &mut Vec<Finding>) {
         .iter()
         .filter_map(|cleaning| cleaning.peel.as_ref());
     let peel = peel.map(|peel| ("cleaning.peel", peel.span));
-    let machine = spec.tools.machine_largest.iter();
+    // The larger inch sizes are held and pushed by one.
+    let mut joints = context.procedure.joints.iter();
+    let is_used = joints.any(|joint| needs_holder(joint, context.limits).is_some());
+    let machine = spec.tools.machine_largest.iter().filter(|_| !is_used);
     let machine = machine.map(|machine| ("tools.machine", machine.span));
     for (field, span) in peel.chain(machine) {
         findings.push(
             FIELD_NOT_OF_PRACTICE
                 .at(
                     span,
-                    format!("`{field}` belongs to metric practice, and the papers of US practice do not print it"),
+                    format!("`{field}` belongs to metric practice, and the papers of this US procedure do not print it"),
                 )
                 .help("take it out, or set `practice: metric` if the crew works by it"),
         );

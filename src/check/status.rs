@@ -49,7 +49,7 @@ static RECORD_AFTER_AS_OF: Rule = Rule {
     severity: Error,
     summary: "A record is dated later than the day the spec is read.",
     why: "A test that has not been made proves nothing. Most often the year is wrong.",
-    example: "qualification:\n  records: [{number: PQ-031, date: 2099-01-01, revision: 1}]",
+    example: "qualification:\n  records: [{number: PQ-031, date: 2049-01-01, revision: 1}]",
     fix: "Correct the date, or cite the record when the joints have been tested.",
     dated: true,
 };
@@ -101,7 +101,7 @@ static EFFECTIVE_IN_FUTURE: Rule = Rule {
     summary: "A revision comes into force later than the day the spec is read.",
     why: "Until that day the revision before it is the one to work by. Two sets of papers are \
           then about, and crews have to know which one counts.",
-    example: "procedure:\n  revisions: [{revision: 2, date: 2026-11-02, effective: 2099-01-01}]",
+    example: "procedure:\n  revisions: [{revision: 2, date: 2026-11-02, effective: 2049-01-01}]",
     fix: "Nothing, if it is meant. Hand the papers out when the day comes.",
     dated: true,
 };
@@ -138,7 +138,7 @@ static REVISION_DATE_AFTER_AS_OF: Rule = Rule {
     summary: "A revision is dated later than the day the spec is read.",
     why: "Papers dated ahead are common while a change is being prepared. A wrong year looks \
           the same.",
-    example: "procedure: {revisions: [{revision: 1, date: 2099-01-01}]}",
+    example: "procedure: {revisions: [{revision: 1, date: 2049-01-01}]}",
     fix: "Check the date. If the revision comes into force on a later day than it is issued, \
           give that day as `effective`.",
     dated: true,

@@ -8,7 +8,7 @@ use crate::finding::{
     Severity::{Error, Note, Warning},
 };
 use crate::limits::Practice;
-use crate::resolve::Joint;
+use crate::resolve::{Joint, tool_reach};
 use crate::size::Size;
 use crate::source::Spanned;
 use crate::spec::Spec;
@@ -152,30 +152,32 @@ fn cutter(context: &Context<'_>, findings: &mut Vec<Finding>) {
         );
         return;
     };
-    let Some(takes) = context.limits.outside_diameter(cutter.value) else {
+    // A size that can only be a slip is said by another rule.
+    let Some(takes) = tool_reach(cutter.value, context.limits) else {
         return;
     };
     let largest = joints
         .iter()
         .filter_map(|joint| joint.outside_diameter.as_ref().map(|od| (od.value, joint)))
         .max_by_key(|(od, _)| *od);
-    if let Some((od, joint)) = largest.filter(|(od, _)| *od > takes.value) {
-        findings.push(
-            CUTTER_TOO_SMALL
-                .at(
-                    cutter.span,
-                    format!(
-                        "the cutter takes {}, {} across, and {} is {} across",
-                        **cutter,
-                        context.length(takes.value),
-                        joint.size,
-                        context.length(od)
-                    ),
-                )
-                .help(format!("list a cutter that takes {}", joint.size))
-                .limit(say::source(&takes))
-                .related(joint.claimed_at, format!("{} is claimed here", joint.size)),
-        );
+    if let Some((od, joint)) = largest.filter(|(od, _)| *od > takes) {
+        let finding = CUTTER_TOO_SMALL
+            .at(
+                cutter.span,
+                format!(
+                    "the cutter takes {}, {} across, and {} is {} across",
+                    **cutter,
+                    context.length(takes),
+                    joint.size,
+                    context.length(od)
+                ),
+            )
+            .help(format!("list a cutter that takes {}", joint.size))
+            .related(joint.claimed_at, format!("{} is claimed here", joint.size));
+        findings.push(match context.limits.outside_diameter(cutter.value) {
+            Some(known) => finding.limit(say::source(&known)),
+            None => finding,
+        });
     }
 }
 

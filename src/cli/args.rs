@@ -18,6 +18,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::language::Language;
 use crate::spec::Paper;
+use crate::spec::plausible::date_argument;
 pub use batch::MergeArguments;
 pub use figures::{
     HeatArguments, LimitsArguments, PlanArguments, ShowArguments, ShowFormat, TableFormat,
@@ -183,7 +184,7 @@ pub struct CompareArguments {
     #[arg(long, value_enum, requires = "notice")]
     pub language: Option<Language>,
     /// The date that date rules compare with [default: today]
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub as_of: Option<NaiveDate>,
     /// How the comparison is printed
     #[arg(long, value_enum, default_value = "text")]
@@ -251,7 +252,7 @@ pub struct FormsArguments {
     #[arg(long, value_name = "DIR")]
     pub house: Option<PathBuf>,
     /// The date that date rules compare with [default: today]
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub as_of: Option<NaiveDate>,
 }
 

@@ -50,7 +50,7 @@ pub static READING_AFTER_AS_OF: Rule = Rule {
     summary: "A figure is said to be read later than the day the spec is read.",
     why: "The papers print the day beside the figure as its proof. A day that has not come yet \
           proves nothing; most often the year is wrong.",
-    example: "- {figure: \"us-cycles:high-density:3/4-IPS:heat\", read: 8 to 14 s, …, date: 2099-01-01}",
+    example: "- {figure: \"us-cycles:high-density:3/4-IPS:heat\", read: 8 to 14 s, …, date: 2049-01-01}",
     fix: "Correct the date in the confirmations file.",
     dated: true,
 };

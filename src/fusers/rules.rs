@@ -111,7 +111,7 @@ pub static FUSER_DATE_IN_FUTURE: Rule = Rule {
     summary: "A date on the roster lies after the day the list is made for, so it does not count.",
     why: "What has not happened yet qualifies nobody. If the year is a slip of the keys, a joint \
           that failed is overlooked.",
-    example: "failed_joints: [{date: 2062-10-02, found_by: test}]",
+    example: "failed_joints: [{date: 2027-10-02, found_by: test}]",
     fix: "Correct the date. It is in order when the list is made for a day in the past.",
     dated: true,
 };

@@ -11,7 +11,7 @@ use crate::finding::Finding;
 use crate::source::{Span, Spanned};
 use crate::spec::fields::{Fields, given_twice, list, one_or_list};
 use crate::spec::node::{self, Node, NodeKind};
-use crate::spec::{rules, values};
+use crate::spec::{plausible, rules, values};
 
 /// Most fields a group may have; none of a roster has a dozen.
 const MOST_FIELDS: usize = 100;
@@ -279,7 +279,7 @@ fn rule_set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> Option<Rule
 }
 
 fn months(node: &Node, findings: &mut Vec<Finding>) -> Option<u32> {
-    let months = values::counting_number(node, findings)?;
+    let months = values::counting_number(&plausible::MONTHS)(node, findings)?;
     if months.value > LONGEST_OWN {
         findings.push(
             rules::NOT_A_QUANTITY

@@ -4,12 +4,14 @@
 
 mod face;
 mod fit;
+mod holder;
 mod joint;
 mod unlike;
 mod uses;
 
 pub use face::{FaceBand, stick_accuracy};
 pub use fit::{End, Fit, RingRoom, fits};
+pub use holder::{needs_holder, tool_reach};
 pub use joint::{Depth, Joint, Pipe, WallLabel, inch_floor, least_wall_of, sizes, walls};
 pub use unlike::{Sequence, longer, sequence, source as unlike_source};
 pub use uses::{

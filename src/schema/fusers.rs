@@ -7,6 +7,7 @@ use super::values::{
 };
 use crate::fusers::roster::{FOUND_BY, RESULTS};
 use crate::fusers::rule_set::{LONGEST_OWN, OWN, PUBLISHED, WORDS};
+use crate::spec::plausible;
 
 /// A roster.
 pub(super) fn roster() -> Value {
@@ -51,7 +52,7 @@ fn rules() -> Value {
 
 fn rule_set() -> Value {
     let published = || word(PUBLISHED);
-    let months = counting_number().with("maximum", LONGEST_OWN);
+    let months = counting_number(&plausible::MONTHS).with("maximum", LONGEST_OWN);
     let named = group([must("rule", "The rule set.", published())]);
     let own = group([
         must(

@@ -6,6 +6,7 @@ use super::values::{
     pressure, procedure_number, resin, size, temperature, text, text_like, weather, word,
     word_among,
 };
+use crate::spec::plausible;
 use crate::spec::record::decode::{FAILURES, KINDS, Kind, PARTNERS, RESULTS, YES_OR_NO};
 
 /// A record.
@@ -26,7 +27,7 @@ pub(super) fn record() -> Value {
         must(
             "revision",
             "The revision of that procedure.",
-            counting_number(),
+            counting_number(&plausible::REVISION),
         ),
         must("witness", "Who saw the tests.", text("A name.")),
         must(
@@ -43,7 +44,7 @@ pub(super) fn record() -> Value {
 }
 
 fn joint() -> Value {
-    let wall = either([length(), dimension_ratio()])
+    let wall = either([length(&plausible::WALL), dimension_ratio()])
         .told("A length with its unit, as in 0.120 in, or a dimension ratio, as in 11.");
     let resin = either([resin(), text("")]).told("As in PE4710.");
     group([
@@ -96,30 +97,34 @@ fn joint() -> Value {
                 must(
                     "pipe_adapter",
                     "On the adapter that heats the pipe.",
-                    temperature(),
+                    temperature(&plausible::FACE),
                 ),
                 must(
                     "fitting_adapter",
                     "On the adapter that heats the fitting.",
-                    temperature(),
+                    temperature(&plausible::FACE),
                 ),
             ]),
         ),
-        must("gauge_depth", "The depth that the gauge set.", length()),
+        must(
+            "gauge_depth",
+            "The depth that the gauge set.",
+            length(&plausible::DEPTH),
+        ),
         must(
             "heating",
             "How long both parts were heated, from fully on the adapters.",
-            duration(),
+            duration(&plausible::HEATING),
         ),
         must(
             "change_over",
             "From heater off to fully joined.",
-            duration(),
+            duration(&plausible::CHANGE_OVER),
         ),
         must(
             "hold",
             "How long the joint was held still, from fully joined.",
-            duration(),
+            duration(&plausible::HOLD),
         ),
         must(
             "visual",
@@ -170,21 +175,25 @@ fn figures(kind: Kind) -> Vec<Field> {
             must(
                 "straps",
                 "How many straps were cut from the joint.",
-                count(),
+                count(&plausible::STRAPS),
             ),
             must(
                 "with_voids",
                 "On how many of them the cut faces show voids.",
-                count(),
+                count(&plausible::STRAPS),
             ),
             must(
                 "failed_in_joint",
                 "How many of them failed, beginning in the joint.",
-                count(),
+                count(&plausible::STRAPS),
             ),
         ],
         Kind::Tensile => vec![
-            must("elongation", "How much longer it became.", percent()),
+            must(
+                "elongation",
+                "How much longer it became.",
+                percent(&plausible::ELONGATION),
+            ),
             must("failure", "Where it failed.", word(FAILURES)),
         ],
         Kind::Burst => vec![
@@ -197,7 +206,7 @@ fn figures(kind: Kind) -> Vec<Field> {
         ],
         Kind::Sustained => vec![
             must("pressure", "The pressure it was held at.", pressure()),
-            must("time", "For how long.", duration()),
+            must("time", "For how long.", duration(&plausible::TEST_TIME)),
             must(
                 "failed",
                 "Whether it failed or leaked in that time.",
@@ -205,16 +214,20 @@ fn figures(kind: Kind) -> Vec<Field> {
             ),
             criterion([
                 must("pressure", "The least pressure.", pressure()),
-                must("time", "The least time.", duration()),
+                must("time", "The least time.", duration(&plausible::TEST_TIME)),
             ]),
         ],
         Kind::Crush => vec![
             must(
                 "separated",
                 "How much of the joint's length came apart.",
-                percent(),
+                percent(&plausible::SHARE),
             ),
-            criterion([must("at_most", "The most that may.", percent())]),
+            criterion([must(
+                "at_most",
+                "The most that may.",
+                percent(&plausible::SHARE),
+            )]),
         ],
     }
 }

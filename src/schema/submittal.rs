@@ -7,7 +7,7 @@ use super::values::{
     count, date, format_one, path, procedure_number, rule_choice, text, text_like, word,
 };
 use crate::language::Language;
-use crate::spec::PAPERS;
+use crate::spec::{PAPERS, plausible};
 
 /// A submittal.
 pub(super) fn submittal() -> Value {
@@ -26,7 +26,7 @@ pub(super) fn submittal() -> Value {
         must(
             "revision",
             "The revision of the submittal; 0 for the first.",
-            count(),
+            count(&plausible::REVISION),
         ),
         must(
             "date",

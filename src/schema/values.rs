@@ -12,9 +12,12 @@ use super::field::{Value, either};
 use crate::fusers::rule_set::PUBLISHED;
 use crate::limits::{Practice, library};
 use crate::size::SizeSystem;
+use crate::spec::plausible::{self, Band, Quantifiable};
 use crate::spec::quantities::{self, Wanted};
 use crate::spec::{TO_BE_MEASURED, values};
-use crate::units::{Measure, spellings};
+use crate::units::{
+    Duration, Length, Measure, Percent, Range, Temperature, TemperatureDifference, spellings,
+};
 
 /// Digits as `Decimal` reads them, without a sign.
 const NUMBER: &str = r"(?:[0-9]{1,9}(?:[.][0-9]{1,6})?|[.][0-9]{1,6})";
@@ -66,7 +69,9 @@ pub(super) fn date() -> Value {
         "type": "string",
         "pattern": "^[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])$",
     });
-    worded(schema, "A date: year, month, day, as in 2026-09-14.")
+    let Range { least, most } = plausible::DATE.range;
+    let how = "A date: year, month, day, as in 2026-09-14.";
+    worded(schema, how).told(format!("{how} {}", taken(&format!("{least} to {most}"))))
 }
 
 /// One of the words that a reader knows.
@@ -120,22 +125,22 @@ pub(super) fn rule_choice() -> Value {
 }
 
 /// A whole number from 1.
-pub(super) fn counting_number() -> Value {
-    whole_number(1)
+pub(super) fn counting_number(band: &Band<u32>) -> Value {
+    whole_number(1, band)
 }
 
 /// A whole number from 0.
-pub(super) fn count() -> Value {
-    whole_number(0)
+pub(super) fn count(band: &Band<u32>) -> Value {
+    whole_number(0, band)
 }
 
-fn whole_number(least: u32) -> Value {
+fn whole_number(least: u32, band: &Band<u32>) -> Value {
     // For a plain integer, editors put a 0 into the file.
     let schema = json_schema!({
         "type": ["string", "integer"],
         "pattern": "^[+]?[0-9]+$",
-        "minimum": least,
-        "maximum": u32::MAX,
+        "minimum": least.max(band.range.least),
+        "maximum": band.range.most,
     });
     worded(schema, format!("A whole number from {least}."))
 }
@@ -161,6 +166,27 @@ fn wanted(how: &str) -> String {
 enum Reach {
     One,
     Range,
+}
+
+/// What the reader takes, for the end of a description.
+fn taken(shown: &str) -> String {
+    format!("Taken from {shown}; anything else is a slip.")
+}
+
+/// A quantity inside its band, which the description tells.
+fn banded<T: Quantifiable>(wanted: &Wanted, reach: Reach, band: &Band<T>) -> Value {
+    let value = quantity(wanted, reach);
+    let how = format!("{} {}", value.how, in_band(band));
+    value.told(how)
+}
+
+fn in_band<T: Quantifiable>(band: &Band<T>) -> String {
+    let shown = band.shown();
+    taken(&match shown.split_first() {
+        Some((first, [])) => first.clone(),
+        Some((first, others)) => format!("{first} ({})", others.join(", ")),
+        None => String::new(),
+    })
 }
 
 fn quantity(wanted: &Wanted, reach: Reach) -> Value {
@@ -207,28 +233,28 @@ fn in_any_case(spelling: &'static str) -> String {
 }
 
 /// A length.
-pub(super) fn length() -> Value {
-    quantity(&quantities::LENGTH, Reach::One)
+pub(super) fn length(band: &Band<Length>) -> Value {
+    banded(&quantities::LENGTH, Reach::One, band)
 }
 
 /// A length, or a range of lengths.
-pub(super) fn length_range() -> Value {
-    quantity(&quantities::LENGTH_RANGE, Reach::Range)
+pub(super) fn length_range(band: &Band<Length>) -> Value {
+    banded(&quantities::LENGTH_RANGE, Reach::Range, band)
 }
 
 /// A time.
-pub(super) fn duration() -> Value {
-    quantity(&quantities::TIME, Reach::One)
+pub(super) fn duration(band: &Band<Duration>) -> Value {
+    banded(&quantities::TIME, Reach::One, band)
 }
 
 /// A time, or a range of times.
-pub(super) fn duration_range() -> Value {
-    quantity(&quantities::TIME_RANGE, Reach::Range)
+pub(super) fn duration_range(band: &Band<Duration>) -> Value {
+    banded(&quantities::TIME_RANGE, Reach::Range, band)
 }
 
 /// A temperature of the heater.
-pub(super) fn temperature() -> Value {
-    quantity(&quantities::TEMPERATURE, Reach::One)
+pub(super) fn temperature(band: &Band<Temperature>) -> Value {
+    banded(&quantities::TEMPERATURE, Reach::One, band)
 }
 
 /// A temperature of pipe or air.
@@ -237,38 +263,40 @@ pub(super) fn weather() -> Value {
         example: Some("72 °F"),
         ..quantities::TEMPERATURE
     };
-    quantity(&wanted, Reach::One)
+    banded(&wanted, Reach::One, &plausible::WEATHER)
 }
 
-/// A range of temperatures.
+/// A range of temperatures of pipe or air.
 pub(super) fn temperature_range() -> Value {
-    quantity(&quantities::TEMPERATURE_RANGE, Reach::Range)
+    let band = &plausible::WEATHER;
+    banded(&quantities::TEMPERATURE_RANGE, Reach::Range, band)
 }
 
 /// A difference of temperature.
-pub(super) fn temperature_difference() -> Value {
-    quantity(&quantities::DIFFERENCE, Reach::One)
+pub(super) fn temperature_difference(band: &Band<TemperatureDifference>) -> Value {
+    banded(&quantities::DIFFERENCE, Reach::One, band)
 }
 
 /// A pressure.
 pub(super) fn pressure() -> Value {
-    quantity(&quantities::PRESSURE, Reach::One)
+    banded(&quantities::PRESSURE, Reach::One, &plausible::TEST_PRESSURE)
 }
 
 /// A percentage.
-pub(super) fn percent() -> Value {
-    quantity(&quantities::PERCENT, Reach::One)
+pub(super) fn percent(band: &Band<Percent>) -> Value {
+    banded(&quantities::PERCENT, Reach::One, band)
 }
 
 /// A depth that was measured, or that is still to be.
 pub(super) fn depth() -> Value {
-    let measured = length();
+    let measured = quantity(&quantities::LENGTH, Reach::One);
     let length = measured.how.trim_end_matches('.');
     let how = format!("{length}, or \u{201c}{TO_BE_MEASURED}\u{201d}.");
     let unmeasured = json_schema!({"type": "string", "const": TO_BE_MEASURED});
     let unmeasured = worded(unmeasured, how.as_str()).titled(TO_BE_MEASURED);
     let measured = measured.with("errorMessage", wanted(&how));
-    either([unmeasured, measured]).told(how)
+    let told = format!("{how} {}", in_band(&plausible::DEPTH));
+    either([unmeasured, measured]).told(told)
 }
 
 /// The sizes that the tables know.
@@ -322,12 +350,17 @@ pub(super) fn size_pair() -> Value {
 
 /// The ratio of outside diameter to wall.
 pub(super) fn dimension_ratio() -> Value {
+    let Range { least, most } = plausible::RATIO.range;
+    let (least, most) = (least.exact(), most.exact());
+    let number = |text: &str| text.parse::<f64>().ok();
     let schema = json_schema!({
         "type": ["number", "string"],
-        "exclusiveMinimum": 2,
-        "pattern": format!(r"^[SDR]*\s*[+]?{NUMBER}\s*$"),
+        "minimum": number(&least),
+        "maximum": number(&most),
+        "pattern": format!(r"^\s*(?:[sS]?[dD][rR]\s*-?\s*)?[+]?{NUMBER}\s*$"),
     });
-    worded(schema, "A ratio above 2, as in 11, DR 11 or SDR 13.5.")
+    let how = format!("A ratio from {least} to {most}, as in 11, DR 11 or SDR 13.5.");
+    worded(schema, how)
 }
 
 /// A resin of the tables.

@@ -13,6 +13,7 @@ mod drawing;
 mod figures;
 mod format;
 mod frame;
+mod holder;
 pub mod house;
 mod joint_log;
 mod kind;

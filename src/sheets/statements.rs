@@ -127,6 +127,7 @@ mod tests {
             "fuser-rules:smaller-size:text",
             "metric-temperatures:lowest-ambient-pe:text",
             "metric-range:machine-from:text",
+            "us-range:holding-tool-from:text",
         ] {
             figures.extend(limits.figure(id));
         }

@@ -2,7 +2,7 @@
 //! together, and how many there are.
 
 use super::fields::Fields;
-use super::{rules, values};
+use super::{plausible, rules, values};
 use crate::finding::Finding;
 use crate::source::Spanned;
 
@@ -71,7 +71,7 @@ pub fn cards(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Cards {
         flip: fields.optional("flip", findings, values::word(FLIPS)),
         lanyard: fields.optional("lanyard", findings, values::word(YES_NO)),
         copies: fields.optional("copies", findings, |node, findings| {
-            let copies = values::counting_number(node, findings)?;
+            let copies = values::counting_number(&plausible::COPIES)(node, findings)?;
             if copies.value <= MOST_COPIES {
                 return Some(copies);
             }

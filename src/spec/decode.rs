@@ -6,6 +6,7 @@ use super::fields::{Fields, by_size, given_twice, list, one_or_list};
 use super::fittings;
 use super::model::*;
 use super::node::{self, Node, NodeKind};
+use super::plausible;
 use super::rules;
 use super::times;
 use super::values::{self, Written};
@@ -118,9 +119,15 @@ fn spec(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spec> {
     let cold_weather = top
         .group("cold_weather", findings)
         .map(|fields| times::cold_weather(fields, findings));
-    let least_wall = top
-        .take("least_wall")
-        .and_then(|(node, span)| times::stated(node, span, "least_wall", findings, values::length));
+    let least_wall = top.take("least_wall").and_then(|(node, span)| {
+        times::stated(
+            node,
+            span,
+            "least_wall",
+            findings,
+            values::length(&plausible::WALL),
+        )
+    });
     let qualification = top
         .group("qualification", findings)
         .map(|fields| qualification(fields, findings));
@@ -217,7 +224,11 @@ fn has_errors(findings: &[Finding]) -> bool {
 }
 
 fn revision(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Revision> {
-    let number = fields.required("revision", findings, values::counting_number);
+    let number = fields.required(
+        "revision",
+        findings,
+        values::counting_number(&plausible::REVISION),
+    );
     let date = fields.required("date", findings, values::date);
     let effective = fields.optional("effective", findings, values::date);
     let change = fields.optional("change", findings, values::text);
@@ -250,7 +261,11 @@ fn scope(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<ScopeFie
             Some(by_size(node, "scope.measured", findings, measured_pipe))
         })
         .unwrap_or_default();
-    let pipe_temperature = fields.optional("pipe_temperature", findings, values::temperature_range);
+    let pipe_temperature = fields.optional(
+        "pipe_temperature",
+        findings,
+        values::temperature_range(&plausible::WEATHER),
+    );
     if pipe.as_ref().is_some_and(Vec::is_empty) && !has_errors(findings) {
         findings.push(rules::MISSING_FIELD.at(fields.span, "`scope.pipe` claims no size"));
     }
@@ -264,8 +279,16 @@ fn scope(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<ScopeFie
 }
 
 fn measured_pipe(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<MeasuredPipe> {
-    let outside_diameter = fields.optional("outside_diameter", findings, values::length);
-    let out_of_roundness = fields.optional("out_of_roundness", findings, values::length);
+    let outside_diameter = fields.optional(
+        "outside_diameter",
+        findings,
+        values::length(&plausible::DIAMETER),
+    );
+    let out_of_roundness = fields.optional(
+        "out_of_roundness",
+        findings,
+        values::length(&plausible::OUT_OF_ROUNDNESS),
+    );
     let source = fields.optional("source", findings, values::text);
     fields.finish(findings);
     Some(MeasuredPipe {
@@ -286,7 +309,7 @@ fn pipe_claim(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Pip
         (!ratios.is_empty()).then_some(ratios)
     });
     let walls = fields.optional("wall", findings, |node, findings| {
-        let walls = one_or_list(node, findings, values::length);
+        let walls = one_or_list(node, findings, values::length(&plausible::WALL));
         (!walls.is_empty()).then_some(walls)
     });
     let wall = match (ratios, walls) {
@@ -393,7 +416,11 @@ fn range_rule(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Ran
 fn record(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<RecordCitation> {
     let number = fields.required("number", findings, values::text);
     let date = fields.required("date", findings, values::date);
-    let revision = fields.required("revision", findings, values::counting_number);
+    let revision = fields.required(
+        "revision",
+        findings,
+        values::counting_number(&plausible::REVISION),
+    );
     let span = fields.span;
     fields.finish(findings);
     Some(RecordCitation {
@@ -451,7 +478,7 @@ fn documents(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Documents {
     let text_language = fields.optional("text_language", findings, values::word(Language::TAGS));
     let strips = fields.group("strips", findings).and_then(|mut fields| {
         let usage = fields.required("use", findings, values::word(STRIP_USES));
-        let thickness = fields.optional("thickness", findings, values::length);
+        let thickness = fields.optional("thickness", findings, values::length(&plausible::STOCK));
         let long = fields.optional("long", findings, values::word(LONG_STRIPS));
         fields.finish(findings);
         Some(Strips {

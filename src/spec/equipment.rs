@@ -3,7 +3,7 @@
 use super::fields::{Fields, by_size, list};
 use super::model::*;
 use super::node::NodeKind;
-use super::values;
+use super::{plausible, values};
 use crate::finding::Finding;
 
 pub(crate) const METHODS: &[(&str, FaceCheckMethod)] = &[
@@ -22,10 +22,26 @@ pub(crate) const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
 
 /// The `heater` group.
 pub fn heater(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Heater> {
-    let set_point = fields.required("set_point", findings, values::temperature);
-    let face_offset = fields.optional("face_offset", findings, values::temperature_difference);
-    let step = fields.optional("step", findings, values::temperature_spread);
-    let swing = fields.optional("swing", findings, values::temperature_spread);
+    let set_point = fields.required(
+        "set_point",
+        findings,
+        values::temperature(&plausible::SET_POINT),
+    );
+    let face_offset = fields.optional(
+        "face_offset",
+        findings,
+        values::temperature_difference(&plausible::FACE_OFFSET),
+    );
+    let step = fields.optional(
+        "step",
+        findings,
+        values::temperature_difference(&plausible::STEP),
+    );
+    let swing = fields.optional(
+        "swing",
+        findings,
+        values::temperature_difference(&plausible::SWING),
+    );
     let face_check = fields
         .group("face_check", findings)
         .and_then(|fields| face_check(fields, findings));
@@ -36,7 +52,7 @@ pub fn heater(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Hea
                 "heater.adapters",
                 findings,
                 |mut f, findings| {
-                    let depth = f.optional("depth", findings, values::length);
+                    let depth = f.optional("depth", findings, values::length(&plausible::DEPTH));
                     f.finish(findings);
                     Some(Adapter { depth })
                 },
@@ -58,17 +74,23 @@ pub fn heater(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Hea
 
 fn face_check(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<FaceCheck> {
     let method = fields.required("method", findings, values::word(METHODS));
-    let accuracy = fields.optional("accuracy", findings, values::temperature_spread);
+    let accuracy = fields.optional(
+        "accuracy",
+        findings,
+        values::temperature_difference(&plausible::ACCURACY),
+    );
     let melts = match method.as_ref().map(|m| m.value) {
         Some(FaceCheckMethod::Stick | FaceCheckMethod::TwoSticks) => {
-            fields.required("melts", findings, values::temperature)
+            fields.required("melts", findings, values::temperature(&plausible::STICK))
         }
         _ => None,
     };
     let stays_solid = match method.as_ref().map(|m| m.value) {
-        Some(FaceCheckMethod::TwoSticks) => {
-            fields.required("stays_solid", findings, values::temperature)
-        }
+        Some(FaceCheckMethod::TwoSticks) => fields.required(
+            "stays_solid",
+            findings,
+            values::temperature(&plausible::STICK),
+        ),
         _ => None,
     };
     let span = fields.span;
@@ -88,7 +110,7 @@ pub fn depth(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Dept
         NodeKind::Scalar(text) if text == TO_BE_MEASURED => {
             Some(GaugeDepth::ToBeMeasured(node.span))
         }
-        _ => values::length(node, findings).map(GaugeDepth::Known),
+        _ => values::length(&plausible::DEPTH)(node, findings).map(GaugeDepth::Known),
     });
     let id = fields.optional("id", findings, values::text);
     let source = fields.optional("source", findings, values::text);
@@ -118,7 +140,8 @@ pub fn tools(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Tools {
                 "tools.cold_rings",
                 findings,
                 |mut f, findings| {
-                    let width = f.optional("width", findings, values::length);
+                    let width =
+                        f.optional("width", findings, values::length(&plausible::RING_WIDTH));
                     f.finish(findings);
                     Some(ColdRing { width })
                 },
@@ -148,7 +171,7 @@ pub fn tools(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Tools {
 /// The `cleaning` group.
 pub fn cleaning(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Cleaning> {
     let agent = fields.required("agent", findings, values::word(AGENTS));
-    let strength = fields.optional("strength", findings, values::percent);
+    let strength = fields.optional("strength", findings, values::percent(&plausible::STRENGTH));
     let peel = fields.optional("peel", findings, values::word(YES_NO));
     fields.finish(findings);
     Some(Cleaning {

@@ -4,7 +4,7 @@
 use super::equipment;
 use super::fields::{Fields, by_size, given_twice, list};
 use super::model::*;
-use super::values;
+use super::{plausible, values};
 use crate::finding::Finding;
 use crate::source::Spanned;
 
@@ -69,9 +69,9 @@ pub fn fittings(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<F
 }
 
 fn socket(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Socket> {
-    let depth = fields.optional("depth", findings, values::length);
-    let mouth = fields.optional("mouth", findings, values::length_range);
-    let root = fields.optional("root", findings, values::length_range);
+    let depth = fields.optional("depth", findings, values::length(&plausible::SOCKET_DEPTH));
+    let mouth = fields.optional("mouth", findings, values::length_range(&plausible::BORE));
+    let root = fields.optional("root", findings, values::length_range(&plausible::BORE));
     let source = fields.optional("source", findings, values::text);
     fields.finish(findings);
     Some(Socket {
@@ -83,9 +83,17 @@ fn socket(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Socket>
 }
 
 fn spigot(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spigot> {
-    let straight_length = fields.required("straight_length", findings, values::length);
-    let outside_diameter = fields.optional("outside_diameter", findings, values::length);
-    let wall = fields.optional("wall", findings, values::length);
+    let straight_length = fields.required(
+        "straight_length",
+        findings,
+        values::length(&plausible::STRAIGHT_LENGTH),
+    );
+    let outside_diameter = fields.optional(
+        "outside_diameter",
+        findings,
+        values::length(&plausible::DIAMETER),
+    );
+    let wall = fields.optional("wall", findings, values::length(&plausible::WALL));
     let source = fields.optional("source", findings, values::text);
     fields.finish(findings);
     Some(Spigot {
@@ -98,8 +106,16 @@ fn spigot(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Spigot>
 
 fn unlike(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<UnlikePair> {
     let size = fields.required("size", findings, values::size);
-    let pipe_heat = fields.required("pipe_heat", findings, values::duration_range);
-    let fitting_heat = fields.required("fitting_heat", findings, values::duration_range);
+    let pipe_heat = fields.required(
+        "pipe_heat",
+        findings,
+        values::duration_range(&plausible::HEATING),
+    );
+    let fitting_heat = fields.required(
+        "fitting_heat",
+        findings,
+        values::duration_range(&plausible::HEATING),
+    );
     let first = fields.required("first", findings, values::word(FIRST_ON));
     let record = fields.optional("record", findings, values::text);
     let source = fields.optional("source", findings, values::text);

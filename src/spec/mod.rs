@@ -10,6 +10,7 @@ pub(crate) mod fields;
 pub(crate) mod fittings;
 mod model;
 pub(crate) mod node;
+pub mod plausible;
 pub(crate) mod quantities;
 pub mod record;
 pub mod rules;

@@ -238,7 +238,8 @@ pub struct Tools {
     pub cold_rings: Vec<(Spanned<Size>, ColdRing)>,
     /// The largest size the cutter takes.
     pub cutter_largest: Option<Spanned<Size>>,
-    /// The largest size the fusion machine takes, where there is one.
+    /// The largest size that the fusion machine or holding tool takes, where there
+    /// is one.
     pub machine_largest: Option<Spanned<Size>>,
     /// The place of the group.
     pub span: Span,

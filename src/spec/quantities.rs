@@ -2,6 +2,7 @@
 //! with its unit.
 
 use super::node::Node;
+use super::plausible::{Band, Quantifiable};
 use super::rules;
 use super::values::{Written, scalar};
 use crate::finding::Finding;
@@ -144,148 +145,125 @@ fn not_the_quantity(span: Span, written: &str, wanted: &Wanted, error: &Quantity
     }
 }
 
-/// A length above zero.
-pub fn length(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Length>> {
-    let length = quantity(node, findings, &LENGTH, Quantity::length)?;
-    above(length, Length::ZERO, findings)
-}
+/// What a reader of a field gives back.
+type Read<T> = Option<Written<T>>;
 
-/// A length or a range of lengths, above zero.
-pub fn length_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Range<Length>>> {
-    let range = quantity(node, findings, &LENGTH_RANGE, Quantity::length_range)?;
-    least_above(range, Length::ZERO, findings)
-}
-
-/// A time above zero.
-pub fn duration(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Duration>> {
-    let time = quantity(node, findings, &TIME, Quantity::duration)?;
-    above(time, Duration::ZERO, findings)
-}
-
-/// A time or a range of times, above zero.
-pub fn duration_range(
+/// One value inside its band.
+fn one<T: Quantifiable>(
     node: &Node,
     findings: &mut Vec<Finding>,
-) -> Option<Written<Range<Duration>>> {
-    let range = quantity(node, findings, &TIME_RANGE, Quantity::duration_range)?;
-    least_above(range, Duration::ZERO, findings)
+    wanted: &Wanted,
+    band: &Band<T>,
+    convert: impl Fn(&Quantity) -> Result<T, QuantityError>,
+) -> Read<T> {
+    let written = quantity(node, findings, wanted, convert)?;
+    let value = written.value;
+    inside(written, Range::new(value, value), band, findings)
 }
 
-fn least_above<T: Copy + Ord>(
-    range: Written<Range<T>>,
-    floor: T,
+/// A range of values, all of them inside their band.
+fn range<T: Quantifiable>(
+    node: &Node,
     findings: &mut Vec<Finding>,
-) -> Option<Written<Range<T>>> {
-    let least = Written {
-        value: range.value.least,
-        text: range.text.clone(),
-        span: range.span,
-    };
-    above(least, floor, findings).map(|_| range)
+    wanted: &Wanted,
+    band: &Band<T>,
+    convert: impl Fn(&Quantity) -> Result<Range<T>, QuantityError>,
+) -> Read<Range<T>> {
+    let written = quantity(node, findings, wanted, convert)?;
+    let range = written.value;
+    inside(written, range, band, findings)
 }
 
-fn above<T: Ord>(written: Written<T>, floor: T, findings: &mut Vec<Finding>) -> Option<Written<T>> {
-    if written.value > floor {
+/// What was written, if all of it lies inside the band.
+fn inside<T, Q: Quantifiable>(
+    written: Written<T>,
+    range: Range<Q>,
+    band: &Band<Q>,
+    findings: &mut Vec<Finding>,
+) -> Read<T> {
+    if band.contains(range.least) && band.contains(range.most) {
         return Some(written);
     }
-    findings.push(rules::NOT_A_QUANTITY.at(
-        written.span,
-        format!("'{}' is not above zero", written.text),
-    ));
+    findings.push(band.refuse(written.span, &written.text));
     None
+}
+
+/// A length.
+pub fn length(
+    band: &'static Band<Length>,
+) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Length> + Copy {
+    move |node, findings| one(node, findings, &LENGTH, band, Quantity::length)
+}
+
+/// A length or a range of lengths.
+pub fn length_range(
+    band: &'static Band<Length>,
+) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Range<Length>> + Copy {
+    move |node, findings| range(node, findings, &LENGTH_RANGE, band, Quantity::length_range)
+}
+
+/// A time.
+pub fn duration(
+    band: &'static Band<Duration>,
+) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Duration> + Copy {
+    move |node, findings| one(node, findings, &TIME, band, Quantity::duration)
+}
+
+/// A time or a range of times.
+pub fn duration_range(
+    band: &'static Band<Duration>,
+) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Range<Duration>> + Copy {
+    move |node, findings| range(node, findings, &TIME_RANGE, band, Quantity::duration_range)
 }
 
 /// A temperature, with the scale it was written in.
 pub fn temperature(
-    node: &Node,
-    findings: &mut Vec<Finding>,
-) -> Option<Written<(Temperature, TemperatureUnit)>> {
-    quantity(node, findings, &TEMPERATURE, |q| {
-        let unit = q.temperature_unit().unwrap_or(TemperatureUnit::Fahrenheit);
-        Ok((q.temperature()?, unit))
-    })
+    band: &'static Band<Temperature>,
+) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<(Temperature, TemperatureUnit)> + Copy {
+    move |node, findings| {
+        let written = quantity(node, findings, &TEMPERATURE, |q| {
+            let unit = q.temperature_unit().unwrap_or(TemperatureUnit::Fahrenheit);
+            Ok((q.temperature()?, unit))
+        })?;
+        let (value, _) = written.value;
+        inside(written, Range::new(value, value), band, findings)
+    }
 }
 
 /// A range of temperatures.
 pub fn temperature_range(
-    node: &Node,
-    findings: &mut Vec<Finding>,
-) -> Option<Written<Range<Temperature>>> {
-    quantity(
-        node,
-        findings,
-        &TEMPERATURE_RANGE,
-        Quantity::temperature_range,
-    )
+    band: &'static Band<Temperature>,
+) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Range<Temperature>> + Copy {
+    move |node, findings| {
+        let convert = Quantity::temperature_range;
+        range(node, findings, &TEMPERATURE_RANGE, band, convert)
+    }
 }
 
 /// A difference of temperature, with the scale it was written in.
 pub fn temperature_difference(
-    node: &Node,
-    findings: &mut Vec<Finding>,
-) -> Option<Written<(TemperatureDifference, TemperatureUnit)>> {
-    quantity(node, findings, &DIFFERENCE, |q| {
-        let unit = q.temperature_unit().unwrap_or(TemperatureUnit::Fahrenheit);
-        Ok((q.temperature_difference()?, unit))
-    })
-}
-
-/// A difference of temperature that has no sign: a swing, a step, an accuracy.
-pub fn temperature_spread(
-    node: &Node,
-    findings: &mut Vec<Finding>,
-) -> Option<Written<(TemperatureDifference, TemperatureUnit)>> {
-    let spread = temperature_difference(node, findings)?;
-    if spread.value.0 >= TemperatureDifference::ZERO {
-        return Some(spread);
+    band: &'static Band<TemperatureDifference>,
+) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<(TemperatureDifference, TemperatureUnit)> + Copy {
+    move |node, findings| {
+        let written = quantity(node, findings, &DIFFERENCE, |q| {
+            let unit = q.temperature_unit().unwrap_or(TemperatureUnit::Fahrenheit);
+            Ok((q.temperature_difference()?, unit))
+        })?;
+        let (value, _) = written.value;
+        inside(written, Range::new(value, value), band, findings)
     }
-    findings.push(rules::NOT_A_QUANTITY.at(
-        spread.span,
-        format!("'{}' is below zero; it counts each way", spread.text),
-    ));
-    None
 }
 
-/// A pressure above zero.
-pub fn pressure(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Pressure>> {
-    let pressure = quantity(node, findings, &PRESSURE, Quantity::pressure)?;
-    above(pressure, Pressure::ZERO, findings)
+/// A pressure.
+pub fn pressure(
+    band: &'static Band<Pressure>,
+) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Pressure> + Copy {
+    move |node, findings| one(node, findings, &PRESSURE, band, Quantity::pressure)
 }
 
-/// A percentage from 0, with no upper end: how much longer something became.
-pub fn elongation(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
-    let elongation = quantity(node, findings, &PERCENT, Quantity::percent)?;
-    if elongation.value >= Percent::ZERO {
-        return Some(elongation);
-    }
-    findings.push(rules::NOT_A_QUANTITY.at(
-        elongation.span,
-        format!("'{}' is below zero", elongation.text),
-    ));
-    None
-}
-
-/// A percentage from 0 to 100.
-pub fn share(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
-    up_to_the_whole(elongation(node, findings)?, findings)
-}
-
-fn up_to_the_whole(
-    percent: Written<Percent>,
-    findings: &mut Vec<Finding>,
-) -> Option<Written<Percent>> {
-    if percent.value <= Percent::WHOLE {
-        return Some(percent);
-    }
-    findings.push(rules::NOT_A_QUANTITY.at(
-        percent.span,
-        format!("'{}' is more than the whole, 100 %", percent.text),
-    ));
-    None
-}
-
-/// A percentage above 0 and up to 100.
-pub fn percent(node: &Node, findings: &mut Vec<Finding>) -> Option<Written<Percent>> {
-    let percent = quantity(node, findings, &PERCENT, Quantity::percent)?;
-    up_to_the_whole(above(percent, Percent::ZERO, findings)?, findings)
+/// A percentage.
+pub fn percent(
+    band: &'static Band<Percent>,
+) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Percent> + Copy {
+    move |node, findings| one(node, findings, &PERCENT, band, Quantity::percent)
 }

@@ -27,6 +27,7 @@ pub static RULES: &[&Rule] = &[
     &NOT_A_QUANTITY,
     &NOT_A_SIZE,
     &NOT_A_DATE,
+    &super::plausible::IMPLAUSIBLE_VALUE,
     &MIXED_SIZE_SYSTEMS,
     &SAME_NUMBER_TWICE,
     &FILE_NOT_READ,

@@ -3,6 +3,7 @@
 use super::fields::{Fields, list};
 use super::model::*;
 use super::node::{Node, NodeKind};
+use super::plausible;
 use super::values::{self, Written};
 use crate::finding::Finding;
 use crate::limits::WallGroup;
@@ -56,7 +57,12 @@ pub fn cycles(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<Cycle
             })
         })
         .unwrap_or_default();
-    let change_over = stated_field(&mut fields, "change_over", findings, values::duration);
+    let change_over = stated_field(
+        &mut fields,
+        "change_over",
+        findings,
+        values::duration(&plausible::CHANGE_OVER),
+    );
     let waits = waits(&mut fields, findings);
     fields.finish(findings);
     Some(Cycles {
@@ -69,10 +75,22 @@ pub fn cycles(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<Cycle
 fn row(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<CycleRow> {
     let size = fields.required("size", findings, values::size);
     let walls = fields.optional("walls", findings, row_walls);
-    let heat = fields.optional("heat", findings, values::duration_range);
-    let change_over = fields.optional("change_over", findings, values::duration);
-    let hold = fields.optional("hold", findings, values::duration);
-    let before_handling = fields.optional("before_handling", findings, values::duration);
+    let heat = fields.optional(
+        "heat",
+        findings,
+        values::duration_range(&plausible::HEATING),
+    );
+    let change_over = fields.optional(
+        "change_over",
+        findings,
+        values::duration(&plausible::CHANGE_OVER),
+    );
+    let hold = fields.optional("hold", findings, values::duration(&plausible::HOLD));
+    let before_handling = fields.optional(
+        "before_handling",
+        findings,
+        values::duration(&plausible::HANDLING),
+    );
     let source = fields.required("source", findings, values::text);
     let record = fields.optional("record", findings, values::text);
     let span = fields.span;
@@ -113,12 +131,17 @@ fn waits(cycles: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Waits {
             span: cycles.span,
         };
     };
-    let before_handling = stated_field(&mut fields, "before_handling", findings, values::duration);
+    let before_handling = stated_field(
+        &mut fields,
+        "before_handling",
+        findings,
+        values::duration(&plausible::HANDLING),
+    );
     let before_pressure_test = stated_field(
         &mut fields,
         "before_pressure_test",
         findings,
-        values::duration,
+        values::duration(&plausible::PRESSURE_TEST),
     );
     let span = fields.span;
     fields.finish(findings);
@@ -131,13 +154,18 @@ fn waits(cycles: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Waits {
 
 /// The `cold_weather` group.
 pub fn cold_weather(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> ColdWeather {
-    let trial_step = stated_field(&mut fields, "trial_step", findings, values::duration);
+    let trial_step = stated_field(
+        &mut fields,
+        "trial_step",
+        findings,
+        values::duration(&plausible::TRIAL_STEP),
+    );
     let no_joints_below = stated_field(
         &mut fields,
         "no_joints_below",
         findings,
         |node, findings| {
-            let written = values::temperature(node, findings)?;
+            let written = values::temperature(&plausible::WEATHER)(node, findings)?;
             Some(Written {
                 value: written.value.0,
                 text: written.text,

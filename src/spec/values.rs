@@ -5,11 +5,12 @@ use chrono::NaiveDate;
 
 use super::model::Reducer;
 use super::node::{Node, NodeKind};
+use super::plausible::{self, Band};
 use super::rules;
 use crate::finding::Finding;
 use crate::size::{Size, SizeError, SizeSystem};
 use crate::source::{Span, Spanned};
-use crate::units::{Decimal, DimensionRatio, Range};
+use crate::units::{DimensionRatio, Range, RatioError};
 
 pub use super::quantities::*;
 
@@ -118,25 +119,45 @@ pub fn procedure_number(node: &Node, findings: &mut Vec<Finding>) -> Option<Span
 }
 
 /// A whole number from 1.
-pub fn counting_number(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<u32>> {
+pub fn counting_number(
+    band: &'static Band<u32>,
+) -> impl Fn(&Node, &mut Vec<Finding>) -> Option<Spanned<u32>> + Copy {
+    move |node, findings| whole_number(node, findings, 1, band)
+}
+
+/// A whole number from 0.
+pub fn count(
+    band: &'static Band<u32>,
+) -> impl Fn(&Node, &mut Vec<Finding>) -> Option<Spanned<u32>> + Copy {
+    move |node, findings| whole_number(node, findings, 0, band)
+}
+
+fn whole_number(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+    least: u32,
+    band: &Band<u32>,
+) -> Option<Spanned<u32>> {
     let written = scalar(node, findings)?;
-    match written.parse::<u32>() {
-        Ok(value) if value > 0 => Some(Spanned::new(value, node.span)),
-        _ => {
-            findings.push(rules::NOT_A_QUANTITY.at(
-                node.span,
-                format!("'{written}' is not a whole number from 1"),
-            ));
-            None
-        }
-    }
+    let Some(value) = written.parse().ok().filter(|value| *value >= least) else {
+        findings.push(rules::NOT_A_QUANTITY.at(
+            node.span,
+            format!("'{written}' is not a whole number from {least}"),
+        ));
+        return None;
+    };
+    let value = plausible::counted(band, value, node.span, written, findings)?;
+    Some(Spanned::new(value, node.span))
 }
 
 /// A date, year first.
 pub fn date(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<NaiveDate>> {
     let written = scalar(node, findings)?;
     match NaiveDate::parse_from_str(written, "%Y-%m-%d") {
-        Ok(date) if written.len() == 10 => Some(Spanned::new(date, node.span)),
+        Ok(date) if written.len() == 10 => {
+            let date = plausible::counted(&plausible::DATE, date, node.span, written, findings)?;
+            Some(Spanned::new(date, node.span))
+        }
         _ => {
             findings.push(
                 rules::NOT_A_DATE
@@ -318,35 +339,45 @@ fn not_a_size(span: Span, written: &str, error: SizeError) -> Finding {
     }
 }
 
-/// A dimension ratio: `11`, `DR 11`, `SDR 13.5`.
+/// A dimension ratio: `11`, `DR 11`, `SDR 13.5`. A pipe series, `S 5`, is another
+/// number and is never taken for one.
 pub fn dimension_ratio(
     node: &Node,
     findings: &mut Vec<Finding>,
 ) -> Option<Spanned<DimensionRatio>> {
     let written = scalar(node, findings)?;
-    let number = written.trim_start_matches(['S', 'D', 'R']).trim();
-    match Decimal::parse(number).map(DimensionRatio::written) {
-        Ok(ratio) if ratio.is_possible() => Some(Spanned::new(ratio, node.span)),
-        _ => {
-            findings.push(
-                rules::NOT_A_QUANTITY
-                    .at(node.span, format!("'{written}' is not a dimension ratio"))
-                    .help("write the ratio of outside diameter to wall, above 2: 11, DR 11 or SDR 13.5"),
-            );
+    match DimensionRatio::parse(written) {
+        Ok(ratio) => plausible::ratio(ratio, node.span, written, findings)
+            .map(|ratio| Spanned::new(ratio, node.span)),
+        Err(error) => {
+            findings.push(not_a_ratio(node.span, written, error));
             None
         }
     }
 }
 
-/// A whole number from 0.
-pub fn count(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<u32>> {
-    let written = scalar(node, findings)?;
-    let Ok(value) = written.parse::<u32>() else {
-        findings.push(rules::NOT_A_QUANTITY.at(
-            node.span,
-            format!("'{written}' is not a whole number from 0"),
-        ));
-        return None;
+fn not_a_ratio(span: Span, written: &str, error: RatioError) -> Finding {
+    let finding = |what: &str| {
+        let message = format!("'{written}' is {what}");
+        rules::NOT_A_QUANTITY.at(span, message)
     };
-    Some(Spanned::new(value, node.span))
+    match error {
+        RatioError::Series(series) => {
+            let ratio = DimensionRatio::of_series(series);
+            let finding = finding("a pipe series, not a dimension ratio");
+            finding.help(if plausible::RATIO.contains(ratio) {
+                let ratio = ratio.exact();
+                format!("if the print line says {written}, write SDR {ratio}: the ratio is 2 S + 1")
+            } else {
+                HOW_RATIO.to_owned()
+            })
+        }
+        RatioError::OtherLetters => finding("not a dimension ratio").help(
+            "only a number, DR or SDR is read, so that nothing else is taken for a ratio: 11, DR 11 or SDR 13.5",
+        ),
+        RatioError::NotARatio => finding("not a dimension ratio").help(HOW_RATIO),
+    }
 }
+
+const HOW_RATIO: &str =
+    "write the ratio of outside diameter to wall from the print line: 11, DR 11 or SDR 13.5";

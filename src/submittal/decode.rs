@@ -10,7 +10,7 @@ use crate::language::Language;
 use crate::source::{Span, Spanned};
 use crate::spec::fields::{Fields, given_twice, list, one_or_list};
 use crate::spec::node::{self, Node};
-use crate::spec::{PAPERS, rules, values};
+use crate::spec::{PAPERS, plausible, rules, values};
 
 /// Reads the file of a submittal; `None` where what must be said is missing.
 pub fn decode(text: &str) -> (Option<Submittal>, Vec<Finding>) {
@@ -29,7 +29,7 @@ pub fn decode(text: &str) -> (Option<Submittal>, Vec<Finding>) {
 fn submittal(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Submittal> {
     top.format_one("coldring-submittal", "the submittal is", findings);
     let number = top.required("number", findings, values::procedure_number);
-    let revision = top.required("revision", findings, values::count);
+    let revision = top.required("revision", findings, values::count(&plausible::REVISION));
     let date = top.required("date", findings, values::date);
     let title = top.required("title", findings, values::text);
     let project = top.required("project", findings, values::text);

@@ -52,6 +52,11 @@ impl Length {
         Self(micrometres * 1000)
     }
 
+    /// A length from whole thousandths of an inch.
+    pub const fn from_mils(mils: i64) -> Self {
+        Self(mils * 25_400)
+    }
+
     /// A length from millimetres as a float, for geometry whose result is
     /// rounded to the nanometre.
     pub fn from_mm(mm: f64) -> Self {

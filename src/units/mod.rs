@@ -17,7 +17,7 @@ pub use number::{Decimal, NumberError};
 pub(crate) use parse::{Measure, spellings};
 pub use parse::{Quantity, QuantityError, parse_quantity};
 pub use pressure::{Pressure, PressureUnit};
-pub use ratio::{DimensionRatio, Percent};
+pub use ratio::{DimensionRatio, Percent, RatioError};
 pub use temperature::{Temperature, TemperatureDifference, TemperatureUnit};
 
 /// A closed range, `least` to `most`; a single value is a range of no width.

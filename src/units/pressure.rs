@@ -45,6 +45,21 @@ impl Pressure {
     /// No pressure.
     pub const ZERO: Pressure = Pressure(0);
 
+    /// A pressure of whole pounds-force a square inch.
+    pub const fn from_psi(psi: i64) -> Self {
+        Self((psi * 6_894_757_293 + 500_000) / 1_000_000)
+    }
+
+    /// The number alone, in `unit`, to a millionth of it.
+    pub fn decimal(self, unit: PressureUnit) -> Decimal {
+        let picopascals = i128::from(self.0) * 1_000_000_000_000;
+        let millionths = divide_rounded(picopascals, unit.micropascals());
+        Decimal {
+            millionths,
+            places: 6,
+        }
+    }
+
     /// The pressure written as `number` of `unit`.
     pub fn written(number: Decimal, unit: PressureUnit) -> Self {
         let picopascals = i128::from(number.millionths) * unit.micropascals();

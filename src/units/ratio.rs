@@ -6,7 +6,48 @@ use super::number::{Decimal, divide_rounded, print_scaled};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct DimensionRatio(i64);
 
+/// Why a text is not a dimension ratio.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RatioError {
+    /// A pipe series, `S 5`, which is half of the ratio less one.
+    Series(Decimal),
+    /// A number with other letters than DR or SDR.
+    OtherLetters,
+    /// No number above zero.
+    NotARatio,
+}
+
 impl DimensionRatio {
+    /// Reads `11`, `DR 11`, `sdr 13.5`, `SDR-11`.
+    ///
+    /// # Errors
+    /// [`RatioError::Series`] for `S 5`, which is another number for the same
+    /// pipe; [`RatioError::OtherLetters`] and [`RatioError::NotARatio`] for the rest.
+    pub fn parse(text: &str) -> Result<Self, RatioError> {
+        let text = text.trim();
+        let end = text.find(|c: char| !c.is_alphabetic());
+        let (letters, rest) = text.split_at(end.unwrap_or(text.len()));
+        let rest = rest.trim_start();
+        let number = match letters {
+            "" => rest,
+            _ => rest.strip_prefix('-').unwrap_or(rest).trim_start(),
+        };
+        let number = Decimal::parse(number).map_err(|_| RatioError::NotARatio)?;
+        if number.millionths <= 0 {
+            return Err(RatioError::NotARatio);
+        }
+        match letters.to_ascii_uppercase().as_str() {
+            "" | "DR" | "SDR" => Ok(Self::written(number)),
+            "S" => Err(RatioError::Series(number)),
+            _ => Err(RatioError::OtherLetters),
+        }
+    }
+
+    /// The ratio of a pipe series: 2 S + 1.
+    pub fn of_series(series: Decimal) -> Self {
+        Self(series.scaled(1000).saturating_mul(2).saturating_add(1000))
+    }
+
     /// The ratio written as `number`.
     pub fn written(number: Decimal) -> Self {
         Self(number.scaled(1000))
@@ -46,11 +87,6 @@ impl DimensionRatio {
         };
         print_scaled(self.0, 1000, places.min(most))
     }
-
-    /// Whether it is a ratio a pipe can have: above 2, where the bore closes.
-    pub fn is_possible(self) -> bool {
-        self.0 > 2000
-    }
 }
 
 /// A share of a hundred, in thousandths of a percent.
@@ -62,6 +98,11 @@ impl Percent {
     pub const ZERO: Percent = Percent(0);
     /// All of it.
     pub const WHOLE: Percent = Percent(100_000);
+
+    /// A share of whole percent.
+    pub const fn from_whole(percent: i64) -> Self {
+        Self(percent * 1000)
+    }
 
     /// The share written as `number` percent.
     pub fn written(number: Decimal) -> Self {
@@ -121,10 +162,30 @@ mod tests {
         assert_eq!(DimensionRatio::from_tenths(135), ratio("13.5"));
     }
 
-    /// With a wall of half its diameter a pipe has no bore.
+    /// S 5 and SDR 11 are the same pipe, and so are S 8 and SDR 17, S 3.2 and SDR 7.4
+    /// (the series of ISO 4065).
     #[test]
-    fn a_pipe_has_a_ratio_above_two() {
-        assert!(!ratio("2").is_possible() && !ratio("1.5").is_possible());
-        assert!(ratio("2.001").is_possible() && ratio("11").is_possible());
+    fn a_pipe_series_is_never_read_as_a_ratio() {
+        for (series, sdr) in [("S 5", "11"), ("S8", "17"), ("s-3.2", "7.4")] {
+            let Err(RatioError::Series(number)) = DimensionRatio::parse(series) else {
+                panic!("{series} is taken for something else");
+            };
+            assert_eq!(DimensionRatio::of_series(number), ratio(sdr), "{series}");
+        }
+    }
+
+    #[test]
+    fn only_a_number_dr_and_sdr_are_ratios() {
+        for text in ["11", "DR 11", "dr11", "SDR-11", "Sdr11", " SDR 11.0 "] {
+            assert_eq!(DimensionRatio::parse(text), Ok(ratio("11")), "{text}");
+        }
+        for text in ["RD 11", "D 11", "R 11", "SRD 11", "PN 11", "SIDR 11"] {
+            let other = Err(RatioError::OtherLetters);
+            assert_eq!(DimensionRatio::parse(text), other, "{text}");
+        }
+        for text in ["", "SDR", "-11", "0", "DR --11", "11 mm", "SDR 1l", "11/2"] {
+            let none = Err(RatioError::NotARatio);
+            assert_eq!(DimensionRatio::parse(text), none, "{text}");
+        }
     }
 }

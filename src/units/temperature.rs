@@ -55,6 +55,11 @@ impl Temperature {
         Self(number.scaled(unit.per_degree()) + unit.zero())
     }
 
+    /// A temperature of whole degrees Fahrenheit.
+    pub const fn from_fahrenheit(degrees: i64) -> Self {
+        Self((degrees - 32) * 5000)
+    }
+
     /// Degrees Celsius, for physics.
     pub fn celsius(self) -> f64 {
         self.0 as f64 / 9000.0
@@ -108,6 +113,11 @@ impl TemperatureDifference {
     /// The difference written as `number` degrees of `unit`.
     pub fn written(number: Decimal, unit: TemperatureUnit) -> Self {
         Self(number.scaled(unit.per_degree()))
+    }
+
+    /// A difference of whole tenths of a degree Fahrenheit.
+    pub const fn from_fahrenheit_tenths(tenths: i64) -> Self {
+        Self(tenths * 500)
     }
 
     /// The number alone, in `unit`, to a millionth of it.

@@ -297,7 +297,7 @@ fn what_no_figure_can_be_is_no_reading() {
 
 #[test]
 fn a_reading_of_tomorrow_is_told() {
-    let late = entry(HOLD, "30 s").replace("2026-11-20", "2099-11-20");
+    let late = entry(HOLD, "30 s").replace("2026-11-20", "2049-11-20");
     let document = check(folder(&[entry(HEAT, "8 to 14 s"), late], "").path());
     let [finding] = of_rule(&document, "reading-after-as-of")[..] else {
         panic!("{document}");

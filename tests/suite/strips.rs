@@ -182,6 +182,8 @@ fn with_four_inch() -> String {
     gas_alone()
         .replace("depth: 0.93 in", "depth: 1.40 in")
         .replace("2 IPS", "4 IPS")
+        // From 3 IPS on a tool holds and pushes.
+        .replace("  cutter:", "  machine: {largest: 4 IPS}\n  cutter:")
 }
 
 #[test]

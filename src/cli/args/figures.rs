@@ -8,6 +8,7 @@ use clap::{Args, ValueEnum};
 use crate::limits::Basis;
 use crate::plan::Joints;
 use crate::size::{Size, SizeError};
+use crate::spec::plausible::{PREPARATION, date_argument};
 use crate::units::{Duration, parse_quantity};
 
 /// How figures are listed.
@@ -39,7 +40,7 @@ pub struct HeatArguments {
     #[arg(required = true, value_name = "SPEC")]
     pub specs: Vec<PathBuf>,
     /// The date that date rules compare with [default: today]
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub as_of: Option<NaiveDate>,
     /// How the estimates are printed
     #[arg(long, value_enum, default_value = "text")]
@@ -116,7 +117,7 @@ pub struct PlanArguments {
     )]
     pub preparation: Option<Duration>,
     /// The date that date rules compare with [default: today]
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub as_of: Option<NaiveDate>,
     /// How the plan is printed
     #[arg(long, value_enum, default_value = "text")]
@@ -125,9 +126,6 @@ pub struct PlanArguments {
 
 /// More joints of a size than a crew makes in a year.
 const MOST_JOINTS: u32 = 9999;
-
-/// A day: what takes longer is no preparation of a joint.
-const LONGEST_PREPARATION: Duration = Duration::from_seconds(24 * 3600);
 
 fn joints(text: &str) -> Result<Joints, String> {
     let how = "write size and number, as in 1 IPS=40";
@@ -144,7 +142,7 @@ fn preparation(text: &str) -> Result<Duration, &'static str> {
     parse_quantity(text)
         .and_then(|quantity| quantity.duration())
         .ok()
-        .filter(|time| (Duration::ZERO..=LONGEST_PREPARATION).contains(time))
+        .filter(|time| PREPARATION.contains(*time))
         .ok_or("write a time of up to a day with its unit, as in 6 min")
 }
 
@@ -185,7 +183,7 @@ pub struct ShowArguments {
     #[arg(long, required = true)]
     pub resolved: bool,
     /// The date that date rules compare with [default: today]
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub as_of: Option<NaiveDate>,
     /// How it is printed
     #[arg(long, value_enum, default_value = "yaml")]

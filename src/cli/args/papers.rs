@@ -9,6 +9,7 @@ use super::Format;
 use crate::compile::{Correction, PaperKind};
 use crate::language::Language;
 use crate::shard::Shard;
+use crate::spec::plausible::date_argument;
 use crate::spec::{CardTrim, Flip, Paper};
 use crate::units::{Length, parse_quantity};
 
@@ -34,7 +35,7 @@ pub struct CheckArguments {
     #[arg(long, value_name = "PART/PARTS", value_parser = Shard::parse)]
     pub shard: Option<Shard>,
     /// The date that date rules compare with [default: today]
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub as_of: Option<NaiveDate>,
     /// How findings are printed
     #[arg(long, value_enum, default_value = "text")]
@@ -186,7 +187,7 @@ pub struct PapersArguments {
     )]
     pub image_resolution: Option<u16>,
     /// The date that date rules compare with [default: today]
-    #[arg(long, value_name = "DATE", hide_short_help = true)]
+    #[arg(long, value_name = "DATE", value_parser = date_argument, hide_short_help = true)]
     pub as_of: Option<NaiveDate>,
 }
 

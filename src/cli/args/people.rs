@@ -9,6 +9,7 @@ use super::TableFormat;
 use crate::fusers::Choice;
 use crate::language::Language;
 use crate::shard::Shard;
+use crate::spec::plausible::date_argument;
 use crate::spec::{CardTrim, Flip, Paper};
 
 /// Arguments of `fusers`.
@@ -48,7 +49,7 @@ pub struct FusersArguments {
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
     /// The day the list is for [default: today]
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub as_of: Option<NaiveDate>,
     /// How long ahead the end of a qualification is due soon
     #[arg(long, value_name = "DAYS", default_value = "60 days", value_parser = days)]
@@ -127,7 +128,7 @@ pub struct SubmittalArguments {
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
     /// The day fusers are listed for, instead of the date of the submittal
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub as_of: Option<NaiveDate>,
     /// Folder the submittal goes to, in one of its own
     #[arg(long, value_name = "DIR", default_value = "out")]
@@ -171,7 +172,7 @@ pub struct CardsArguments {
     #[arg(long, value_name = "FILE")]
     pub fusers: PathBuf,
     /// The day the cards are for [default: today]
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub as_of: Option<NaiveDate>,
     /// Folder the cards go to
     #[arg(long, value_name = "DIR", default_value = "out")]

@@ -3,6 +3,8 @@
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
+
+use crate::spec::plausible::date_argument;
 use clap::Args;
 
 /// Arguments of `preview`.
@@ -34,6 +36,6 @@ pub struct PreviewArguments {
     #[arg(long, value_name = "DIR")]
     pub house: Option<PathBuf>,
     /// The date that date rules compare with [default: today]
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub as_of: Option<NaiveDate>,
 }

@@ -3,6 +3,8 @@
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
+
+use crate::spec::plausible::date_argument;
 use clap::Args;
 
 use super::Format;
@@ -82,7 +84,7 @@ pub struct VerifyArguments {
     #[arg(long, value_name = "FILE")]
     pub register: Option<PathBuf>,
     /// The day for which last days and withdrawals are told [default: today]
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub as_of: Option<NaiveDate>,
     /// The spec that the paper was made from, beside the files it names
     #[arg(long, value_name = "SPEC")]

@@ -8,28 +8,33 @@ use crate::schema::values::{
 };
 use crate::spec::FaceCheckMethod;
 use crate::spec::equipment::{AGENTS, METHODS, YES_NO};
+use crate::spec::plausible;
 
 pub(super) fn heater() -> Value {
     group([
-        must("set_point", "What the controller is set to.", temperature()),
+        must(
+            "set_point",
+            "What the controller is set to.",
+            temperature(&plausible::SET_POINT),
+        ),
         may(
             "face_offset",
             "Face minus display, measured on the adapter faces with a pyrometer; 0 °F where it was \
              measured and there is none.",
             "unknown, and a finding tells so.",
-            temperature_difference(),
+            temperature_difference(&plausible::FACE_OFFSET),
         ),
         may(
             "step",
             "The smallest step that the controller can be set in.",
             "unknown, and a finding tells so.",
-            temperature_difference(),
+            temperature_difference(&plausible::STEP),
         ),
         may(
             "swing",
             "How far the heater moves around its set point, each way.",
             "unknown, and a finding tells so.",
-            temperature_difference(),
+            temperature_difference(&plausible::SWING),
         ),
         may(
             "face_check",
@@ -51,7 +56,7 @@ fn adapters() -> Value {
         "depth",
         "Depth of the female adapter, measured.",
         "not compared with the depth gauge.",
-        length(),
+        length(&plausible::DEPTH),
     )])
 }
 
@@ -68,18 +73,18 @@ fn face_check() -> Value {
                 "accuracy",
                 "How true the instrument reads, each way, from its data sheet.",
                 "not weighed, and a finding may tell so.",
-                temperature_difference(),
+                temperature_difference(&plausible::ACCURACY),
             ),
         ];
         let melts = must(
             "melts",
             "The rating of the stick that must melt on the face.",
-            temperature(),
+            temperature(&plausible::STICK),
         );
         let stays_solid = must(
             "stays_solid",
             "The rating of the stick that must not melt.",
-            temperature(),
+            temperature(&plausible::STICK),
         );
         match method {
             FaceCheckMethod::Pyrometer => {}
@@ -121,7 +126,7 @@ pub(super) fn tools() -> Value {
         "width",
         "Its width along the pipe.",
         "whether it fits on a spigot is not checked.",
-        length(),
+        length(&plausible::RING_WIDTH),
     )]);
     let rings = either([list(size()), keyed(size(), ring)])
         .told("A list of sizes, or each size with the width of its ring.");
@@ -148,8 +153,9 @@ pub(super) fn tools() -> Value {
         ),
         may(
             "machine",
-            "The fusion machine, where there is one.",
-            "there is none; metric practice needs one for larger sizes.",
+            "The fusion machine or holding tool, where there is one: it holds and pushes pipe and \
+             fitting.",
+            "there is none; larger sizes need one, from d 63 and from 3 IPS on.",
             largest("it takes"),
         ),
     ])
@@ -162,7 +168,7 @@ pub(super) fn cleaning() -> Value {
             "strength",
             "The strength of the agent, from its label.",
             "alcohol of unknown strength is a finding.",
-            percent(),
+            percent(&plausible::STRENGTH),
         ),
         may(
             "peel",

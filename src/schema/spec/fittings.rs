@@ -7,6 +7,7 @@ use crate::schema::values::{
     duration_range, length, length_range, resin, size, size_pair, text_like, word,
 };
 use crate::spec::fittings::{FIRST_ON, KINDS};
+use crate::spec::plausible;
 
 pub(super) fn fittings() -> Value {
     group([
@@ -62,19 +63,19 @@ fn socket() -> Value {
             "depth",
             "From the face of the socket to its stop.",
             "not compared with the insertion depth.",
-            length(),
+            length(&plausible::SOCKET_DEPTH),
         ),
         may(
             "mouth",
             "The mean inside diameter at the entrance.",
             "the published one.",
-            length_range(),
+            length_range(&plausible::BORE),
         ),
         may(
             "root",
             "The mean inside diameter at the bottom.",
             "the published one.",
-            length_range(),
+            length_range(&plausible::BORE),
         ),
         may(
             "source",
@@ -90,19 +91,19 @@ fn spigot() -> Value {
         must(
             "straight_length",
             "The straight, round length of the spigot end.",
-            length(),
+            length(&plausible::STRAIGHT_LENGTH),
         ),
         may(
             "outside_diameter",
             "Its outside diameter.",
             "whether it fits the socket is not checked, and a finding tells so.",
-            length(),
+            length(&plausible::DIAMETER),
         ),
         may(
             "wall",
             "Its wall.",
             "not compared with the walls covered, and a finding tells so.",
-            length(),
+            length(&plausible::WALL),
         ),
         may(
             "source",
@@ -119,12 +120,12 @@ fn unlike() -> Value {
         must(
             "pipe_heat",
             "How long the pipe is heated.",
-            duration_range(),
+            duration_range(&plausible::HEATING),
         ),
         must(
             "fitting_heat",
             "How long the fitting is heated.",
-            duration_range(),
+            duration_range(&plausible::HEATING),
         ),
         must("first", "Which goes on the heater first.", word(FIRST_ON)),
         may(

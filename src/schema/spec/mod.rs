@@ -12,6 +12,7 @@ use super::values::{
     counting_number, date, format_one, length, procedure_number, text, text_like, word,
 };
 use crate::spec::decode::{PRACTICES, SERVICES, STATUSES};
+use crate::spec::plausible;
 
 /// Where somebody has a figure from.
 fn source() -> Value {
@@ -79,7 +80,7 @@ pub(super) fn spec() -> Value {
             "least_wall",
             "The thinnest wall that your organization fuses.",
             "only the tables limit the wall.",
-            stated(length(), source()),
+            stated(length(&plausible::WALL), source()),
         ),
         may(
             "qualification",
@@ -146,7 +147,11 @@ fn procedure() -> Value {
 
 fn revision() -> Value {
     group([
-        must("revision", "The number of the issue.", counting_number()),
+        must(
+            "revision",
+            "The number of the issue.",
+            counting_number(&plausible::REVISION),
+        ),
         must(
             "date",
             "The day it was issued; it dates the papers.",

@@ -6,6 +6,7 @@ use crate::schema::values::{counting_number, length, word};
 use crate::spec::PAPERS;
 use crate::spec::card::{FLIPS, MOST_COPIES, TRIMS, YES_NO};
 use crate::spec::decode::{LONG_STRIPS, STRIP_USES};
+use crate::spec::plausible;
 
 pub(super) fn documents() -> Value {
     group([
@@ -53,7 +54,7 @@ fn strips() -> Value {
             "thickness",
             "The thickness of the strip as used, measured.",
             "that of paper; for a label or a laminate it is needed.",
-            length(),
+            length(&plausible::STOCK),
         ),
         may(
             "long",
@@ -65,7 +66,7 @@ fn strips() -> Value {
 }
 
 fn card() -> Value {
-    let copies = counting_number().with("maximum", MOST_COPIES);
+    let copies = counting_number(&plausible::COPIES).with("maximum", MOST_COPIES);
     group([
         may(
             "trim",

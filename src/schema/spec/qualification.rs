@@ -4,6 +4,7 @@ use super::source;
 use crate::schema::field::{Value, either, group, list, may, must, one_or_list};
 use crate::schema::values::{counting_number, date, path, text_like, word};
 use crate::spec::decode::{GOVERNS, WIDER_RANGES};
+use crate::spec::plausible;
 
 pub(super) fn qualification() -> Value {
     let cited = group([
@@ -12,7 +13,7 @@ pub(super) fn qualification() -> Value {
         must(
             "revision",
             "The revision of the procedure that the joints were made by.",
-            counting_number(),
+            counting_number(&plausible::REVISION),
         ),
     ]);
     let record = either([path("records/PQ-7.yaml"), cited]).told(

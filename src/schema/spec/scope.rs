@@ -3,6 +3,7 @@
 use super::source;
 use crate::schema::field::{Value, group, keyed, may, must, one_or_more};
 use crate::schema::values::{dimension_ratio, length, resin, size, size_range, temperature_range};
+use crate::spec::plausible;
 use serde_json::json;
 
 pub(super) fn scope() -> Value {
@@ -53,7 +54,7 @@ fn pipe() -> Value {
             "The minimum wall, where the print line gives that and no ratio, as on tubing; or beside \
              the one ratio of one size, where no wall is published for it.",
             "dimension_ratio has to be given.",
-            one_or_more(length()),
+            one_or_more(length(&plausible::WALL)),
         ),
     ])
     .with("anyOf", json!([one("dimension_ratio"), one("wall")]))
@@ -67,13 +68,13 @@ fn measured() -> Value {
             "outside_diameter",
             "The mean outside diameter, by pi tape.",
             "the table's.",
-            length(),
+            length(&plausible::DIAMETER),
         ),
         may(
             "out_of_roundness",
             "The greatest less the least diameter of one section.",
             "the table's limit.",
-            length(),
+            length(&plausible::OUT_OF_ROUNDNESS),
         ),
         may(
             "source",

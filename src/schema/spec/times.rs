@@ -5,6 +5,7 @@ use crate::schema::field::{Value, either, group, list, may, must, stated};
 use crate::schema::values::{
     dimension_ratio, duration, duration_range, size, text_like, weather, word,
 };
+use crate::spec::plausible;
 use crate::spec::times::WALL_GROUPS;
 
 pub(super) fn cycles() -> Value {
@@ -20,7 +21,7 @@ pub(super) fn cycles() -> Value {
             "change_over",
             "The most from heater off to fully joined, for all sizes.",
             "the published limit.",
-            stated(duration(), source()),
+            stated(duration(&plausible::CHANGE_OVER), source()),
         ),
         may(
             "waits",
@@ -46,25 +47,25 @@ fn row() -> Value {
             "heat",
             "Heating, from the moment both parts are fully on the adapters.",
             "the published time.",
-            duration_range(),
+            duration_range(&plausible::HEATING),
         ),
         may(
             "change_over",
             "The most from heater off to fully joined.",
             "that of all sizes, or the published limit.",
-            duration(),
+            duration(&plausible::CHANGE_OVER),
         ),
         may(
             "hold",
             "How long the joint is held still, from fully joined.",
             "the published time.",
-            duration(),
+            duration(&plausible::HOLD),
         ),
         may(
             "before_handling",
             "How long the joint rests before it is handled.",
             "the wait under waits, or the published one.",
-            duration(),
+            duration(&plausible::HANDLING),
         ),
         must("source", "Where the times come from.", source()),
         may(
@@ -82,13 +83,13 @@ fn waits() -> Value {
             "before_handling",
             "After the hold, before the joint is pulled, bent or otherwise stressed.",
             "the published wait; a finding tells where there is none.",
-            stated(duration(), source()),
+            stated(duration(&plausible::HANDLING), source()),
         ),
         may(
             "before_pressure_test",
             "Before the pressure test. It has to come from you: no table gives it.",
             "unknown, and a finding tells so.",
-            stated(duration(), source()),
+            stated(duration(&plausible::PRESSURE_TEST), source()),
         ),
     ])
 }
@@ -99,7 +100,7 @@ pub(super) fn cold_weather() -> Value {
             "trial_step",
             "The step in which the heating of trial joints is lengthened.",
             "the published step, where there is one.",
-            stated(duration(), source()),
+            stated(duration(&plausible::TRIAL_STEP), source()),
         ),
         may(
             "no_joints_below",

@@ -9,7 +9,7 @@ use crate::sheets::block::Cell;
 use crate::sheets::clause::Clause;
 use crate::sheets::clauses::Clauses;
 use crate::sheets::resin::{self, Band};
-use crate::sheets::{format, metric};
+use crate::sheets::{format, holder, metric};
 use crate::spec::Service;
 use crate::units::{Duration, Length};
 
@@ -247,7 +247,12 @@ fn common_times(p: &Procedure, words: &Clauses) -> Vec<Cell> {
 
 fn common(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
     let mut lines = match p.practice() {
-        Practice::Us => common_times(p, words),
+        Practice::Us => {
+            let mut lines = common_times(p, words);
+            let held = holder::held(p, limits).map(|sizes| Clause::CardHolder { sizes });
+            lines.extend(held.map(|line| Cell::plain(words.render(line)).strong()));
+            lines
+        }
         // Change-over and cooling stand in the table.
         Practice::Metric => {
             let until_cool = metric::all_hold_until_cool(p).then_some(Clause::CardHoldUntilCool);

@@ -2,7 +2,7 @@
 
 use super::super::block::{Block, Section};
 use super::super::clause::Clause;
-use super::super::{format, resin};
+use super::super::{format, holder, resin};
 use super::{Fact, Writer, metric_work, tools};
 use crate::limits::{Basis, Figure, Sourced};
 use crate::resolve::Joint;
@@ -143,6 +143,9 @@ pub(super) fn scope(w: &Writer) -> Section {
     }
     if let Some(sizes) = metric_work::by_machine(w) {
         covered.push(w.say(Clause::ScopeMachine { sizes }));
+    }
+    if let Some(sizes) = holder::held(w.p, w.limits) {
+        covered.push(w.say(Clause::ScopeHolder { sizes }));
     }
     let (resin, organization) = (w.resin(), spec.organization.value.clone());
     let service = w.say(service(spec.service.value));

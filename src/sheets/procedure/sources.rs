@@ -3,7 +3,7 @@
 
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
-use super::super::format;
+use super::super::{format, holder};
 use super::{Writer, fit, joint_time, kinds, metric_work, open, pipe, record, scope, tools, work};
 use crate::finding::Finding;
 use crate::language::Language;
@@ -496,7 +496,9 @@ fn texts(sheet: &mut Sheet) {
         );
     }
     sheet.statements(&Clause::StatementsCompatibility, pipe::joined(w));
-    sheet.statements(&Clause::StatementsTimes, metric_work::statements(w));
+    let held = holder::held(w.p, w.limits).and(w.limits.figure("us-range:holding-tool-from:text"));
+    let times = metric_work::statements(w).into_iter().chain(held);
+    sheet.statements(&Clause::StatementsTimes, times);
     if w.p.spec.cold_weather.is_some() {
         sheet.statements(
             &Clause::StatementsCold,

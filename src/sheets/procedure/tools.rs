@@ -2,8 +2,9 @@
 
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
-use super::super::format;
+use super::super::{format, holder};
 use super::{Writer, figures, metric_work};
+use crate::resolve::tool_reach;
 use crate::spec::{CleaningAgent, FaceCheck, FaceCheckMethod};
 use crate::units::Temperature;
 
@@ -80,6 +81,7 @@ pub(super) fn equipment(w: &Writer) -> Section {
             Clause::EquipmentRings { sizes: w.sizes() },
         ]
     });
+    checks.extend(holding_tool(w));
     checks.extend([
         match &spec.tools.cutter_largest {
             Some(size) => Clause::EquipmentCutter {
@@ -106,6 +108,26 @@ pub(super) fn equipment(w: &Writer) -> Section {
             },
         ],
     )
+}
+
+/// The tool that pushes the larger inch sizes together; one that does not take all
+/// of them is not named.
+fn holding_tool(w: &Writer) -> Option<Clause> {
+    let sizes = holder::held(w.p, w.limits)?;
+    let listed = w.p.spec.tools.machine_largest.as_ref();
+    let takes = listed.and_then(|size| tool_reach(size.value, w.limits));
+    let diameters =
+        w.p.joints
+            .iter()
+            .filter_map(|j| j.outside_diameter.as_ref());
+    let largest = diameters.map(|od| od.value).max();
+    Some(match listed {
+        Some(listed) if takes >= largest => Clause::EquipmentHolder {
+            sizes,
+            largest: listed.value.to_string(),
+        },
+        _ => Clause::EquipmentHolderAny { sizes },
+    })
 }
 
 pub(super) fn heater(w: &Writer, numbers: &figures::Numbers) -> Section {

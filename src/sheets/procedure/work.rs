@@ -4,7 +4,7 @@
 use super::super::block::{Block, Section, Step};
 use super::super::clause::Clause;
 use super::super::figures::StepPicture;
-use super::super::format;
+use super::super::{format, holder};
 use super::{Writer, figures, kinds, metric_work, tools};
 use crate::limits::Sourced;
 use crate::resolve::{SHORT_HEATING, cold_trial};
@@ -102,6 +102,14 @@ pub(super) fn steps(w: &Writer) -> Section {
     items.extend([
         step(Clause::StepRing, Some(Clause::StepRingDetail)).drawn(StepPicture::Ring),
         clean(w, Clause::StepCleanDetail),
+    ]);
+    if let Some(sizes) = holder::held(w.p, w.limits) {
+        items.push(step(
+            Clause::StepHolder { sizes },
+            Some(Clause::StepHolderDetail),
+        ));
+    }
+    items.extend([
         step(Clause::StepHeat, Some(kinds::heat_detail(w))).drawn(StepPicture::Heat),
         step(Clause::StepCount, Some(count)).drawn(StepPicture::Count),
         step(Clause::StepOff, Some(off)).drawn(StepPicture::Off),

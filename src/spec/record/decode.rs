@@ -10,7 +10,7 @@ use crate::finding::Finding;
 use crate::source::Span;
 use crate::spec::fields::{Fields, given_twice, list};
 use crate::spec::node::{self, Node};
-use crate::spec::values;
+use crate::spec::{plausible, values};
 use crate::units::parse_quantity;
 
 pub(crate) const RESULTS: &[(&str, Witnessed)] =
@@ -59,7 +59,11 @@ fn top(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Record> {
     let number = top.required("number", findings, values::text);
     let date = top.required("date", findings, values::date);
     let procedure = top.required("procedure", findings, values::procedure_number);
-    let revision = top.required("revision", findings, values::counting_number);
+    let revision = top.required(
+        "revision",
+        findings,
+        values::counting_number(&plausible::REVISION),
+    );
     let witness = top.required("witness", findings, values::text);
     let laboratory = top.required("laboratory", findings, values::text);
     let joints = top.required("joints", findings, |node, findings| {
@@ -106,20 +110,40 @@ fn joint(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestJoin
     let pyrometer = fields
         .required_group("pyrometer", findings)
         .and_then(|fields| pyrometer(fields, findings));
-    let pipe_temperature = fields.required("pipe_temperature", findings, values::temperature);
-    let ambient_temperature = fields.required("ambient_temperature", findings, values::temperature);
+    let pipe_temperature = fields.required(
+        "pipe_temperature",
+        findings,
+        values::temperature(&plausible::WEATHER),
+    );
+    let ambient_temperature = fields.required(
+        "ambient_temperature",
+        findings,
+        values::temperature(&plausible::WEATHER),
+    );
     let faces = fields
         .required_group("face_temperatures", findings)
         .map(|mut fields| {
-            let pipe = fields.required("pipe_adapter", findings, values::temperature);
-            let fitting = fields.required("fitting_adapter", findings, values::temperature);
+            let pipe = fields.required(
+                "pipe_adapter",
+                findings,
+                values::temperature(&plausible::FACE),
+            );
+            let fitting = fields.required(
+                "fitting_adapter",
+                findings,
+                values::temperature(&plausible::FACE),
+            );
             fields.finish(findings);
             (pipe, fitting)
         });
-    let depth = fields.required("gauge_depth", findings, values::length);
-    let heating = fields.required("heating", findings, values::duration);
-    let change_over = fields.required("change_over", findings, values::duration);
-    let hold = fields.required("hold", findings, values::duration);
+    let depth = fields.required("gauge_depth", findings, values::length(&plausible::DEPTH));
+    let heating = fields.required("heating", findings, values::duration(&plausible::HEATING));
+    let change_over = fields.required(
+        "change_over",
+        findings,
+        values::duration(&plausible::CHANGE_OVER),
+    );
+    let hold = fields.required("hold", findings, values::duration(&plausible::HOLD));
     let visual = fields.required("visual", findings, values::word(RESULTS));
     let tests = fields.optional("tests", findings, |node, findings| {
         list(node, findings, |node, findings| {
@@ -161,7 +185,7 @@ fn joint(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestJoin
 fn wall(node: &Node, findings: &mut Vec<Finding>) -> Option<TestWall> {
     let written = values::scalar(node, findings)?;
     if parse_quantity(written).is_ok() {
-        return values::length(node, findings).map(TestWall::Stated);
+        return values::length(&plausible::WALL)(node, findings).map(TestWall::Stated);
     }
     values::dimension_ratio(node, findings).map(TestWall::Ratio)
 }
@@ -209,9 +233,13 @@ fn test(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<JointTest
 }
 
 fn straps(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestFigures> {
-    let straps = fields.required("straps", findings, values::count);
-    let with_voids = fields.required("with_voids", findings, values::count);
-    let failed_in_joint = fields.required("failed_in_joint", findings, values::count);
+    let straps = fields.required("straps", findings, values::count(&plausible::STRAPS));
+    let with_voids = fields.required("with_voids", findings, values::count(&plausible::STRAPS));
+    let failed_in_joint = fields.required(
+        "failed_in_joint",
+        findings,
+        values::count(&plausible::STRAPS),
+    );
     Some(TestFigures::Straps {
         straps: straps?,
         with_voids: with_voids?,
@@ -220,7 +248,11 @@ fn straps(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestFi
 }
 
 fn tensile(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestFigures> {
-    let elongation = fields.required("elongation", findings, values::elongation);
+    let elongation = fields.required(
+        "elongation",
+        findings,
+        values::percent(&plausible::ELONGATION),
+    );
     let failure = fields.required("failure", findings, values::word(FAILURES));
     Some(TestFigures::Tensile {
         elongation: elongation?,
@@ -229,9 +261,17 @@ fn tensile(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestF
 }
 
 fn burst(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestFigures> {
-    let pressure = fields.required("pressure", findings, values::pressure);
+    let pressure = fields.required(
+        "pressure",
+        findings,
+        values::pressure(&plausible::TEST_PRESSURE),
+    );
     let criterion = criterion(fields, findings, |fields, findings| {
-        fields.required("at_least", findings, values::pressure)
+        fields.required(
+            "at_least",
+            findings,
+            values::pressure(&plausible::TEST_PRESSURE),
+        )
     })?;
     Some(TestFigures::Burst {
         pressure: pressure?,
@@ -240,12 +280,20 @@ fn burst(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestFig
 }
 
 fn sustained(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestFigures> {
-    let pressure = fields.required("pressure", findings, values::pressure);
-    let time = fields.required("time", findings, values::duration);
+    let pressure = fields.required(
+        "pressure",
+        findings,
+        values::pressure(&plausible::TEST_PRESSURE),
+    );
+    let time = fields.required("time", findings, values::duration(&plausible::TEST_TIME));
     let failed = fields.required("failed", findings, values::word(YES_OR_NO));
     let criterion = criterion(fields, findings, |fields, findings| {
-        let pressure = fields.required("pressure", findings, values::pressure);
-        let time = fields.required("time", findings, values::duration);
+        let pressure = fields.required(
+            "pressure",
+            findings,
+            values::pressure(&plausible::TEST_PRESSURE),
+        );
+        let time = fields.required("time", findings, values::duration(&plausible::TEST_TIME));
         pressure.zip(time)
     })?;
     Some(TestFigures::Sustained {
@@ -257,9 +305,9 @@ fn sustained(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<Tes
 }
 
 fn crush(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestFigures> {
-    let separated = fields.required("separated", findings, values::share);
+    let separated = fields.required("separated", findings, values::percent(&plausible::SHARE));
     let criterion = criterion(fields, findings, |fields, findings| {
-        fields.required("at_most", findings, values::share)
+        fields.required("at_most", findings, values::percent(&plausible::SHARE))
     })?;
     Some(TestFigures::Crush {
         separated: separated?,

@@ -149,9 +149,9 @@ pub static CASES: &[Case] = &[
         .fires(
             &[(
                 "{sizes: 32 mm to 63 mm, dimension_ratio: 11}",
-                "{sizes: 63 mm, dimension_ratio: 3, wall: 21 mm}",
+                "{sizes: 63 mm, dimension_ratio: 5, wall: 12.6 mm}",
             )],
-            "21 mm",
+            "12.6 mm",
         )
         .saying("SDR 6")
         .near(&[("63 mm, dimension_ratio: 11", "63 mm, dimension_ratio: [6, 9]")]),

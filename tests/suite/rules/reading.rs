@@ -163,12 +163,139 @@ pub static CASES: &[Case] = &[
     case("not-a-quantity")
         .fires(&[("18 to 20 s", "20 to 18 s")], "20 to 18 s")
         .near(&[("18 to 20 s", "20 to 20 s")]),
-    case("not-a-quantity")
+    case("implausible-value")
         .fires(&[("strength: 91 %", "strength: 100.1 %")], "100.1 %")
         .near(&[("strength: 91 %", "strength: 100 %")]),
+    case("implausible-value")
+        .fires(&[("strength: 91 %", "strength: 9.1 %")], "9.1 %")
+        .saying("did you mean 91 %")
+        .near(&[("strength: 91 %", "strength: 50 %")]),
+    case("implausible-value")
+        .fires(&[("0.71 in", "18 in")], "18 in")
+        .saying("did you mean 18 mm")
+        .near(&[("0.71 in", "18 mm")]),
+    case("implausible-value")
+        .fires(&[("0.71 in", "7.1 in")], "7.1 in")
+        .saying("or 0.71 in?")
+        .near(&[("0.71 in", "3 in")]),
+    // A scale in place of the other.
+    case("implausible-value")
+        .fires(&[("set_point: 500 °F", "set_point: 260 °F")], "260 °F")
+        .saying("did you mean 260 °C?")
+        .near(&[("set_point: 500 °F", "set_point: 260 °C")]),
+    case("implausible-value")
+        .fires(&[("set_point: 500 °F", "set_point: 576 °F")], "576 °F")
+        .saying("this program takes 400 °F to 575 °F")
+        .near(&[("set_point: 500 °F", "set_point: 575 °F")]),
+    // The temperature of the face in the place of its offset.
+    case("implausible-value")
+        .fires(&[("face_offset: 0 °F", "face_offset: 500 °F")], "500 °F")
+        .saying("write face minus display")
+        .near(&[("face_offset: 0 °F", "face_offset: 40 °F")]),
+    // None at all would silence a check.
+    case("implausible-value")
+        .fires(&[("step: 2 °F", "step: 0 °F")], "0 °F")
+        .saying("leave the line out where it is not known")
+        .near(&[("step: 2 °F", "step: 0.1 °F")]),
+    case("implausible-value")
+        .fires(&[("swing: 4 °F", "swing: 0 °F")], "0 °F")
+        .near(&[("swing: 4 °F", "swing: 0.5 °F")]),
+    case("implausible-value")
+        .fires(&[("accuracy: 3 °F", "accuracy: 0 °F")], "0 °F")
+        .near(&[("accuracy: 3 °F", "accuracy: 0.5 °F")]),
+    case("implausible-value")
+        .fires(
+            &[("40 °F to 110 °F", "40 °F to 1100 °F")],
+            "40 °F to 1100 °F",
+        )
+        .near(&[("40 °F to 110 °F", "40 °F to 140 °F")]),
+    // Both ends have one unit, so both are told with the other.
+    case("implausible-value")
+        .fires(&[("40 °F to 110 °F", "4 to 110 °C")], "4 to 110 °C")
+        .saying("did you mean 4 to 110 °F")
+        .near(&[("40 °F to 110 °F", "4 to 43 °C")]),
+    case("implausible-value")
+        .fires(&[("hold: 65 s", "hold: 65 min")], "65 min")
+        .saying("did you mean 65 s")
+        .near(&[("hold: 65 s", "hold: 15 min")]),
+    case("implausible-value")
+        .fires(&[("value: 6 min", "value: 6 s")], "6 s")
+        .saying("did you mean 6 min")
+        .near(&[("value: 6 min", "value: 3 h")]),
+    case("implausible-value")
+        .fires(&[("value: 3 s", "value: 30 s")], "30 s")
+        .saying("did you mean 3 s")
+        .near(&[("value: 3 s", "value: 20 s")]),
+    case("implausible-value")
+        .fires(&[("value: 30 min", "value: 30 s")], "30 s")
+        .saying("did you mean 30 min or 30 h?")
+        .near(&[("value: 30 min", "value: 24 h")]),
+    case("implausible-value")
+        .fires(
+            &[(
+                "least_wall:",
+                "cold_weather: {trial_step: 3 min}\nleast_wall:",
+            )],
+            "3 min",
+        )
+        .near(&[(
+            "least_wall:",
+            "cold_weather: {trial_step: 10 s}\nleast_wall:",
+        )]),
+    case("implausible-value")
+        .fires(&[("value: 0.075 in", "value: 0.075 mm")], "0.075 mm")
+        .saying("did you mean 0.075 in")
+        .near(&[("value: 0.075 in", "value: 0.025 in")]),
+    case("implausible-value")
+        .fires(&[("thickness: 0.4 mm", "thickness: 4 mm")], "4 mm")
+        .near(&[("thickness: 0.4 mm", "thickness: 0.5 mm")]),
+    case("implausible-value")
+        .fires(&[("width: 0.62 in", "width: 6.2 in")], "6.2 in")
+        .near(&[("width: 0.62 in", "width: 0.60 in")]),
+    case("implausible-value")
+        .fires(&[("1.60 in", "16.0 in")], "16.0 in")
+        .near(&[("1.60 in", "8 in")]),
+    case("implausible-value")
+        .fires(&[("[9, 11]", "[9, 110]")], "110")
+        .saying("this program takes 5 to 33")
+        .near(&[("[9, 11]", "[9, 33]")]),
+    case("implausible-value")
+        .fires(&[("[9, 11]", "[3.5, 11]")], "3.5")
+        .near(&[("[9, 11]", "[5, 11]")]),
+    case("implausible-value")
+        .fires(&[("date: 2026-06-01", "date: 1026-06-01")], "1026-06-01")
+        .saying("check the digits of the year")
+        .near(&[("date: 2026-06-01", "date: 1970-01-01")]),
+    case("implausible-value")
+        .fires(
+            &[("effective: 2026-10-01", "effective: 2106-10-01")],
+            "2106-10-01",
+        )
+        .near(&[("effective: 2026-10-01", "effective: 2049-12-31")]),
+    case("implausible-value")
+        .fires(
+            &[(
+                "revision: 2, date: 2026-09-01",
+                "revision: 2026, date: 2026-09-01",
+            )],
+            "2026",
+        )
+        .near(&[(
+            "revision: 2, date: 2026-09-01",
+            "revision: 999, date: 2026-09-01",
+        )]),
+    // A pipe series is half of the ratio less one.
     case("not-a-quantity")
-        .fires(&[("strength: 91 %", "strength: 0 %")], "0 %")
-        .near(&[("strength: 91 %", "strength: 0.1 %")]),
+        .fires(&[("[9, 11]", "[9, S 8]")], "S 8")
+        .saying("write SDR 17: the ratio is 2 S + 1")
+        .near(&[("[9, 11]", "[9, SDR-17]")]),
+    case("not-a-quantity")
+        .fires(&[("[9, 11]", "[9, RD 11]")], "RD 11")
+        .saying("only a number, DR or SDR is read")
+        .near(&[("[9, 11]", "[9, dr11]")]),
+    case("not-a-quantity")
+        .fires(&[("[9, 11]", "[9, D 11]")], "D 11")
+        .near(&[("[9, 11]", "[9, sdr 11]")]),
     case("not-a-size")
         .fires(&[("largest: 2 IPS", "largest: 2")], "2")
         .near(&[("largest: 2 IPS", "largest: 2 CTS")]),

@@ -2,6 +2,19 @@
 
 use super::{Case, case};
 
+/// A range that reaches into the cold.
+const COLD_RANGE: super::Edit = ("40 °F to 110 °F", "20 °F to 110 °F");
+
+/// A cold-weather section with this in it.
+macro_rules! cold {
+    ($said:literal) => {
+        (
+            "least_wall:",
+            concat!("cold_weather: {", $said, "}\nleast_wall:"),
+        )
+    };
+}
+
 pub static CASES: &[Case] = &[
     case("unknown-resin")
         .fires(&[("resin: PE4710", "resin: PE4719")], "PE4719")
@@ -125,5 +138,21 @@ pub static CASES: &[Case] = &[
                 "least_wall:",
                 "cold_weather: {trial_step: 3 s}\nleast_wall:",
             ),
+        ]),
+    case("cold-limits-differ")
+        .fires(&[COLD_RANGE, cold!("no_joints_below: 60 °F")], "60 °F")
+        .saying("the range of pipe temperatures begins at 20 °F")
+        .near(&[COLD_RANGE, cold!("no_joints_below: 20 °F")]),
+    case("cold-limits-differ")
+        .fires(&[COLD_RANGE, cold!("no_joints_below: 120 °F")], "120 °F")
+        .saying("the whole range of pipe temperatures lies below it")
+        .near(&[COLD_RANGE, cold!("trial_step: 3 s")]),
+    // Lower than the range it reads as leave to go lower.
+    case("cold-limits-differ")
+        .fires(&[COLD_RANGE, cold!("no_joints_below: 19 °F")], "19 °F")
+        .saying("joints are ruled out only below 19 °F")
+        .near(&[
+            ("40 °F to 110 °F", "-5 °C to 110 °F"),
+            cold!("no_joints_below: 23 °F"),
         ]),
 ];

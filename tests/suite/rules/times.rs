@@ -93,4 +93,36 @@ pub static CASES: &[Case] = &[
         .fires(&[("value: 3 s", "value: 4 s")], "4 s")
         .saying("1 s longer than the 3 s allowed")
         .near(&[("value: 3 s", "value: 2 s")]),
+    // Published: 18 to 21 s, held 60 s. The row cites a record that is listed.
+    case("times-far-from-published")
+        .fires(&[("18 to 20 s", "18 to 43 s")], "18 to 43 s")
+        .saying("more than twice the published 18 to 21 s")
+        .near(&[("18 to 20 s", "18 to 42 s")]),
+    case("times-far-from-published")
+        .fires(&[("18 to 20 s", "8 to 20 s")], "8 to 20 s")
+        .near(&[("18 to 20 s", "9 to 20 s")]),
+    case("times-far-from-published")
+        .fires(&[("hold: 65 s", "hold: 29 s")], "29 s")
+        .saying("less than half the published 60 s")
+        .near(&[("hold: 65 s", "hold: 30 s")]),
+    // 2 CTS has no row. It lies between 1-1/2 IPS and 2 IPS.
+    case("times-far-from-published")
+        .fires(
+            &[
+                ("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 2 CTS]"),
+                (
+                    "size: 1-1/4 IPS, heat: 18 to 20 s",
+                    "size: 2 CTS, heat: 81 s",
+                ),
+            ],
+            "81 s",
+        )
+        .saying("what is published for the sizes next to it")
+        .near(&[
+            ("1 IPS to 2 IPS", "[1 IPS to 2 IPS, 2 CTS]"),
+            (
+                "size: 1-1/4 IPS, heat: 18 to 20 s",
+                "size: 2 CTS, heat: 25 s",
+            ),
+        ]),
 ];

@@ -1,6 +1,11 @@
 //! Rules about the tools on the truck, the depths they set, and spigots.
 
-use super::{Case, case};
+use super::{Case, Edit, case};
+
+/// The clean spec as a draft.
+const DRAFT: Edit = ("status: qualified", "status: draft");
+/// Sizes that nobody pushes together by hand.
+const LARGE: Edit = ("1 IPS to 2 IPS", "1 IPS to 4 IPS");
 
 pub static CASES: &[Case] = &[
     case("no-adapter-for-size")
@@ -114,24 +119,93 @@ pub static CASES: &[Case] = &[
         .fires(&[("0.71 in", "0.43 in")], "0.43 in")
         .saying("0.437 in (11.11 mm) to 1.021 in (25.93 mm)")
         .near(&[("0.71 in", "0.44 in")]),
-    // 0.71 mm and 18 in are right in the other unit; a depth of 0.14 in is less
-    // than the wall of DR 9, 1.315 in / 9 = 0.146 in.
+    // 0.71 mm is right in inches, 0.071 in with the point one place on; a depth of
+    // 0.14 in is less than the wall of DR 9, 1.315 in / 9 = 0.146 in.
     case("depth-impossible")
         .fires(&[("0.71 in", "0.71 mm")], "0.71 mm")
         .saying("the same number in inches would be 0.710 in")
         .near(&[("0.71 in", "18 mm")]),
     case("depth-impossible")
-        .fires(&[("0.71 in", "18 in")], "18 in")
-        .saying("the same number in millimeters would be 0.709 in (18.00 mm)")
-        .near(&[("0.71 in", "1.8 in")]),
+        .fires(&[("0.71 in", "0.071 in")], "0.071 in")
+        .saying("the point one place to the right would be 0.710 in")
+        .near(&[("0.71 in", "0.37 in")]),
     case("depth-impossible")
         .fires(&[("0.71 in", "0.14 in")], "0.14 in")
         .saying("the wall alone is 0.146 in")
-        .near(&[("0.71 in", "0.15 in")]),
+        .near(&[("0.71 in", "0.38 in")]),
+    // 0.3 x 33.40 mm + 8.5 mm is 18.52 mm: half of it 0.365 in, 1.6 times 1.167 in.
     case("depth-impossible")
-        .fires(&[("0.71 in", "7.1 in")], "7.1 in")
-        .saying("the point one place to the left would be 0.710 in")
-        .near(&[("0.71 in", "1.1 in")]),
+        .fires(&[("0.71 in", "0.36 in")], "0.36 in")
+        .saying("0.365 in (9.26 mm) to 1.167 in (29.63 mm) deep")
+        .near(&[("0.71 in", "0.37 in")]),
+    case("depth-impossible")
+        .fires(&[("0.71 in", "1.17 in")], "1.17 in")
+        .near(&[("0.71 in", "1.16 in")]),
+    // 2.375 in / 33 = 0.072 in, 1.315 in / 33 = 0.040 in.
+    case("implausible-for-size")
+        .fires(
+            &[("dimension_ratio: [9, 11]", "wall: 0.071 in")],
+            "0.071 in",
+        )
+        .saying("on 2 IPS makes a dimension ratio of 33.45")
+        .near(&[("dimension_ratio: [9, 11]", "wall: 0.072 in")]),
+    // 2 IPS: 0.3 x 60.33 mm + 8.5 mm is 26.60 mm; 2.4 times that is 63.83 mm.
+    case("implausible-for-size")
+        .fires(&[("1.06 in", "2.52 in")], "2.52 in")
+        .saying("not that of a 2 IPS socket")
+        .near(&[("1.06 in", "2.51 in")]),
+    case("implausible-for-size")
+        .fires(&[("23.88 mm", "13.2 mm")], "13.2 mm")
+        .saying("not that of a 2 IPS adapter")
+        .near(&[("23.88 mm", "13.4 mm")]),
+    // A twentieth of 1.315 in is 0.066 in.
+    case("implausible-for-size")
+        .fires(
+            &[("1.60 in", "1.60 in, outside_diameter: 1.382 in")],
+            "1.382 in",
+        )
+        .near(&[("1.60 in", "1.60 in, outside_diameter: 1.380 in")]),
+    case("implausible-for-size")
+        .fires(&[("1.60 in", "1.60 in, wall: 0.039 in")], "0.039 in")
+        .near(&[("1.60 in", "1.60 in, wall: 0.040 in")]),
+    case("tool-size-implausible")
+        .fires(&[("largest: 2 IPS", "largest: 20 IPS")], "20 IPS")
+        .near(&[("largest: 2 IPS", "largest: 6 IPS")]),
+    case("tool-size-implausible")
+        .metric()
+        .fires(&[("largest: 125 mm", "largest: 1250 mm")], "1250 mm")
+        .near(&[("largest: 125 mm", "largest: 160 mm")]),
+    // Metric work has a rule of its own for its machine.
+    case("holding-tool-missing")
+        .fires(&[DRAFT, LARGE], "1 IPS to 4 IPS")
+        .saying("4 IPS needs a tool that holds and pushes")
+        .near(&[
+            DRAFT,
+            LARGE,
+            ("  cutter:", "  machine: {largest: 4 IPS}\n  cutter:"),
+        ]),
+    case("holding-tool-missing")
+        .fires(
+            &[
+                DRAFT,
+                LARGE,
+                ("  cutter:", "  machine: {largest: 3 IPS}\n  cutter:"),
+            ],
+            "3 IPS",
+        )
+        .saying("the one that is listed takes pipe up to 3 IPS")
+        .near(&[
+            DRAFT,
+            ("  cutter:", "  machine: {largest: 3 IPS}\n  cutter:"),
+        ]),
+    // A tool for larger pipe than is socket fused takes them all.
+    case("holding-tool-missing-but-qualified")
+        .fires(&[LARGE], "1 IPS to 4 IPS")
+        .saying("3 IPS needs a tool that holds and pushes")
+        .near(&[
+            LARGE,
+            ("  cutter:", "  machine: {largest: 6 IPS}\n  cutter:"),
+        ]),
     case("spigot-without-socket")
         .fires(&[("[coupling, elbow, spigot]", "[spigot]")], "spigot")
         .near(&[("[coupling, elbow, spigot]", "[spigot, cap]")]),

@@ -6,7 +6,8 @@ use super::values::{
     pressure, procedure_number, resin, size, temperature, text, text_like, weather, word,
     word_among,
 };
-use crate::spec::record::decode::{FAILURES, KINDS, Kind, PARTNERS, RESULTS, YES_OR_NO};
+use crate::spec::record::decode::{FAILURES, KINDS, Kind, PARTNERS, RESULTS};
+use crate::spec::words::YES_NO;
 
 /// A record.
 pub(super) fn record() -> Value {
@@ -201,7 +202,7 @@ fn figures(kind: Kind) -> Vec<Field> {
             must(
                 "failed",
                 "Whether it failed or leaked in that time.",
-                word(YES_OR_NO),
+                word(YES_NO),
             ),
             criterion([
                 must("pressure", "The least pressure.", pressure()),

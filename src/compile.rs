@@ -9,6 +9,7 @@ mod papers;
 mod pictures;
 mod proof;
 mod submittal;
+mod text;
 mod wallet;
 mod worksheet;
 
@@ -17,6 +18,7 @@ use std::borrow::Cow;
 use chrono::NaiveDate;
 
 use crate::advice::{Advice, Known};
+use crate::budget;
 use crate::confirm::{confirm, from_tomorrow};
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
@@ -37,6 +39,7 @@ use in_house::of_house;
 use papers::{Press, papers};
 pub use pictures::{Look, Pictured, pictures};
 pub use submittal::{SubmittalMade, submittal};
+pub use text::unfit_in_roster;
 pub use wallet::{WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
 pub use worksheet::{Worksheet, worksheet};
 
@@ -239,6 +242,8 @@ struct Read {
     findings: Vec<Finding>,
     /// Whether the spec gives a value that could not be read.
     unread: bool,
+    /// Whether a reading of the confirmations could not be read.
+    figures_unread: bool,
     /// The house style that the papers are set in.
     house: Option<House>,
     /// The records that the spec names.
@@ -255,9 +260,11 @@ impl Read {
         };
         let unread = findings.iter().any(spec::rules::leaves_value_unread) || records.unread;
         findings.extend(records.findings.iter().cloned());
+        let mut figures_unread = false;
         let limits = match &spec {
             Some(spec) => {
                 let (limits, found) = confirm(spec, sources, library());
+                figures_unread = found.iter().any(spec::rules::leaves_value_unread);
                 findings.extend(found);
                 limits
             }
@@ -268,28 +275,40 @@ impl Read {
         let of_papers: Vec<_> = of_papers.into_iter().flatten().flatten().collect();
         let (house, found) = house(sources, spec.as_ref(), &of_papers);
         findings.extend(found);
+        let mut unfit = text::unfit(&sources.spec().text, &budget::SPEC);
         if let Some(house) = &house {
-            let found = without_glyph(&sources.get(house.file).text).into_iter();
-            findings.extend(found.map(|finding| finding.in_file(house.file)));
+            let found = text::unfit_in(Role::House, sources.get(house.file)).into_iter();
+            unfit.extend(found.map(|finding| finding.in_file(house.file)));
         }
-        findings.extend(without_glyph(&sources.spec().text));
+        for (file, role, source) in sources.readable() {
+            let found = text::unfit_in(role, source).into_iter();
+            unfit.extend(found.map(|finding| finding.in_file(file)));
+        }
         // Dots where a quantity belongs are found by its reader already.
-        let unfilled = spec::unfilled(&sources.spec().text).into_iter();
         let place = |finding: &Finding| (finding.file, finding.span);
         let known: Vec<_> = findings.iter().map(place).collect();
-        findings.extend(unfilled.filter(|finding| !known.contains(&place(finding))));
-        for (file, _, source) in sources.readable() {
-            let found = without_glyph(&source.text).into_iter();
-            findings.extend(found.map(|finding| finding.in_file(file)));
-        }
+        findings.extend(
+            unfit
+                .into_iter()
+                .filter(|finding| !known.contains(&place(finding))),
+        );
         Self {
             spec,
             limits,
             findings,
             unread,
+            figures_unread,
             house,
             records,
         }
+    }
+
+    /// Whether a text has a character that would print as an empty box.
+    fn unprintable(&self) -> bool {
+        let slug = spec::rules::NO_GLYPH.slug;
+        self.findings
+            .iter()
+            .any(|finding| finding.rule.slug == slug)
     }
 
     fn procedure(&self) -> Option<Procedure<'_>> {
@@ -311,7 +330,7 @@ fn checked(
             procedure,
             limits: &read.limits,
             as_of,
-            unread: read.unread,
+            unread: read.unread || read.figures_unread,
             advice,
         }));
         findings.extend(from_tomorrow(sources, as_of));
@@ -322,25 +341,6 @@ fn checked(
         spec_digest: digest::spec_digest(sources),
         findings,
     }
-}
-
-/// Findings for characters that no embedded font can draw. The fonts are only
-/// opened for characters beyond those that every Latin font has.
-fn without_glyph(text: &str) -> Vec<Finding> {
-    let rare = |c: &char| *c > '\u{17F}';
-    if !text.chars().any(|c| rare(&c)) {
-        return Vec::new();
-    }
-    spec::scalars(text)
-        .iter()
-        .filter_map(|scalar| {
-            let c = scalar.chars().find(|c| rare(c) && !typeset::can_draw(*c))?;
-            Some(spec::rules::NO_GLYPH.at(
-                scalar.span,
-                format!("no embedded font can draw '{c}' (U+{:04X})", u32::from(c)),
-            ))
-        })
-        .collect()
 }
 
 fn identity(spec: &Spec) -> Identity {

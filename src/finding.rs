@@ -62,6 +62,7 @@ impl Rule {
             help: None,
             source: None,
             related: Vec::new(),
+            meant: None,
         }
     }
 
@@ -102,6 +103,9 @@ pub struct Finding {
     pub source: Option<String>,
     /// Other places that belong to it.
     pub related: Vec<Related>,
+    /// The field that was meant by the name at its place, which the file is read
+    /// again with.
+    pub(crate) meant: Option<&'static str>,
 }
 
 impl Finding {

@@ -53,36 +53,59 @@ pub enum SizeError {
     NoSystem,
 }
 
-/// Fractions that have a character of their own.
-const VULGAR: &[(char, &str)] = &[('½', "1/2"), ('¼', "1/4"), ('¾', "3/4")];
+/// What stands for something else in the spelling of a size.
+const ALIKE: &[(&str, &str)] = &[
+    ("½", " 1/2"),
+    ("¼", " 1/4"),
+    ("¾", " 3/4"),
+    ("⁄", "/"),
+    ("\u{2010}", "-"),
+    ("\u{2011}", "-"),
+    ("–", "-"),
+    ("−", "-"),
+    ("\u{A0}", " "),
+    ("″", "\""),
+    ("”", "\""),
+    ("“", "\""),
+    ("''", "\""),
+    ("⌀", "d"),
+    ("ø", "d"),
+];
+/// How the inch is marked, the longest first.
+const INCH_MARKS: [&str; 5] = ["inches", "inch", "in.", "in", "\""];
 
 impl Size {
-    /// Reads `1-1/4 IPS`, `1 1/4 IPS`, `1¼ IPS`, `1/2 CTS`, `63 mm`, `d 63`.
+    /// Reads `1-1/4 IPS`, `1 1/4" IPS`, `1¼ inch IPS`, `1.25 IPS`, `1/2 CTS`, `63 mm`,
+    /// `d 63`. Decimal inches are read for quarters below 3 in alone: other decimals
+    /// may be an outside diameter, as 3.5 in is that of 3 IPS.
     ///
     /// # Errors
     /// [`SizeError::NoSystem`] when an inch size does not say IPS or CTS,
     /// [`SizeError::NotASize`] for anything else.
     pub fn parse(text: &str) -> Result<Self, SizeError> {
-        let text = text.trim();
-        if let Some(rest) = text.strip_prefix('d').map(str::trim_start) {
-            let number = rest.strip_suffix("mm").unwrap_or(rest);
-            return metric(number).ok_or(SizeError::NotASize);
+        let mut folded = text.to_lowercase();
+        for (written, meant) in ALIKE {
+            folded = folded.replace(written, meant);
         }
-        if let Some(number) = text.strip_suffix("mm") {
-            return metric(number).ok_or(SizeError::NotASize);
-        }
-        let upper = text.to_ascii_uppercase();
-        for system in [SizeSystem::Ips, SizeSystem::Cts] {
-            if let Some(end) = upper.strip_suffix(system.name()).map(str::len) {
-                let nominal = &text[..end];
-                let nominal = nominal.trim().trim_end_matches("in").trim_end_matches('"');
-                return inches(nominal.trim())
+        let text = folded.trim();
+        for (word, system) in [("ips", SizeSystem::Ips), ("cts", SizeSystem::Cts)] {
+            let nominal = text.strip_suffix(word).or_else(|| text.strip_prefix(word));
+            if let Some(nominal) = nominal {
+                return inches(without_mark(nominal))
                     .map(|nominal| Size { system, nominal })
                     .ok_or(SizeError::NotASize);
             }
         }
-        let bare = text.trim_end_matches("in").trim_end_matches('"').trim();
-        match inches(bare) {
+        let diameter = text.strip_prefix("od").or_else(|| text.strip_prefix('d'));
+        let number = diameter.unwrap_or(text);
+        let number = number.strip_suffix("od").unwrap_or(number).trim_end();
+        let unit = number
+            .strip_suffix("mm")
+            .or_else(|| number.strip_suffix("metric"));
+        if diameter.is_some() || unit.is_some() {
+            return metric(unit.unwrap_or(number)).ok_or(SizeError::NotASize);
+        }
+        match inches(without_mark(text)) {
             Some(_) => Err(SizeError::NoSystem),
             None => Err(SizeError::NotASize),
         }
@@ -151,31 +174,46 @@ fn metric(text: &str) -> Option<Size> {
     })
 }
 
+/// The number without its inch mark: `1-1/4` of `1-1/4-inch`.
+fn without_mark(text: &str) -> &str {
+    let text = text.trim();
+    let unmarked = INCH_MARKS.iter().find_map(|mark| text.strip_suffix(mark));
+    unmarked.map_or(text, |number| number.trim_end_matches([' ', '-']))
+}
+
 /// A nominal size in 64ths of an inch.
 fn inches(text: &str) -> Option<u16> {
-    let mut text = text.to_owned();
-    for (symbol, spelled) in VULGAR {
-        text = text.replace(*symbol, &format!(" {spelled}"));
-    }
     let text = text.trim();
-    let (whole, fraction) = match text.split_once(['-', ' ']) {
-        Some((whole, fraction)) => (digits(whole)?, Some(fraction.trim())),
-        None if text.contains('/') => (0, Some(text)),
-        None => (digits(text)?, None),
+    let (whole, part) = match text.split_once(['-', ' ']) {
+        Some((whole, part)) => (digits(whole)?, part.trim_start_matches(['-', ' '])),
+        None if text.contains('/') => (0, text),
+        None => match text.split_once('.') {
+            Some((whole, decimals)) => return quarters(whole, decimals),
+            None => return digits(text)?.checked_mul(64).filter(|nominal| *nominal > 0),
+        },
     };
-    let part = match fraction {
-        None => 0,
-        Some(fraction) => {
-            let (top, bottom) = fraction.split_once('/')?;
-            let (top, bottom) = (digits(top)?, digits(bottom)?);
-            if top == 0 || top >= bottom || !matches!(bottom, 2 | 4 | 8 | 16) {
-                return None;
-            }
-            top * (64 / bottom)
-        }
+    let (top, bottom) = part.split_once('/')?;
+    let (top, bottom) = (digits(top)?, digits(bottom)?);
+    if top == 0 || top >= bottom || !matches!(bottom, 2 | 4 | 8 | 16) {
+        return None;
+    }
+    whole.checked_mul(64)?.checked_add(top * (64 / bottom))
+}
+
+/// A size whose fraction is written in decimals: `1.25`, `.5`.
+fn quarters(whole: &str, decimals: &str) -> Option<u16> {
+    let whole = match whole {
+        "" => 0,
+        whole => digits(whole).filter(|whole| *whole < 3)?,
     };
-    let nominal = whole.checked_mul(64)?.checked_add(part)?;
-    (nominal > 0).then_some(nominal)
+    let part = match decimals {
+        "0" | "00" => 0,
+        "25" => 16,
+        "5" | "50" => 32,
+        "75" => 48,
+        _ => return None,
+    };
+    Some(whole * 64 + part).filter(|nominal| *nominal > 0)
 }
 
 fn digits(text: &str) -> Option<u16> {
@@ -189,7 +227,22 @@ mod tests {
 
     #[test]
     fn reads_sizes_as_people_write_them() {
-        for text in ["1-1/4 IPS", "1 1/4 IPS", "1¼ IPS", "1¼ ips", "1-1/4 in IPS"] {
+        for text in [
+            "1-1/4 IPS",
+            "1 1/4 IPS",
+            "1¼ IPS",
+            "1-¼ ips",
+            "1-1/4 in IPS",
+            "1-1/4 inch IPS",
+            "1 1/4\" IPS",
+            "1-1/4-in. IPS",
+            "1–1/4″ IPS",
+            "1 - 1/4 IPS",
+            "1\u{2011}1⁄4 IPS",
+            "1.25 IPS",
+            "1.25\" Ips",
+            "IPS 1-1/4",
+        ] {
             assert_eq!(
                 Size::parse(text).map(|s| s.to_string()),
                 Ok("1-1/4 IPS".into()),
@@ -200,7 +253,10 @@ mod tests {
             Size::parse("1/2CTS").map(|s| s.to_string()),
             Ok("1/2 CTS".into())
         );
-        for text in ["63 mm", "d 63", "d63 mm"] {
+        for text in [
+            "63 mm", "63mm", "63 MM", "d 63", "d63 mm", "D63", "⌀ 63", "Ø63 mm", "63 mm OD",
+            "OD 63 mm",
+        ] {
             assert_eq!(
                 Size::parse(text).map(|s| s.to_string()),
                 Ok("63 mm".into()),
@@ -217,6 +273,16 @@ mod tests {
             "0 IPS",
             "99999 IPS",
             "mm",
+            "d",
+            "2 in mm",
+            // Outside diameters, and what may be one.
+            "1.315 IPS",
+            "1.125 CTS",
+            "3.5 IPS",
+            "0.625 CTS",
+            "0.0 IPS",
+            "DN 25",
+            "1-2 IPS",
         ] {
             assert_eq!(Size::parse(text), Err(SizeError::NotASize), "{text}");
         }

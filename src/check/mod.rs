@@ -113,13 +113,15 @@ fn families() -> [Family; 24] {
     ]
 }
 
-/// Rules that say something is not given. A value that could not be read is
-/// given all the same, so these rules wait until every value is read; the error
-/// of the one that was not keeps the papers back until then.
+/// Rules that say something is not given, or that look at all that is given of a kind.
+/// A value that could not be read is given all the same, so these rules wait until
+/// every value is read; the error of the one that was not keeps the papers back until
+/// then.
 const ABSENCES: &[&str] = &[
     "cleaning-below-practice",
     "cleaning-missing",
     "cold-without-section",
+    "conflicting-figures-used",
     "cutter-missing",
     "depth-missing",
     "depth-without-source",
@@ -140,10 +142,12 @@ const ABSENCES: &[&str] = &[
     "own-row-for-unclaimed-size",
     "own-times-unproven",
     "own-times-unproven-but-qualified",
+    "peeled-fit-unknown",
     "pipe-temperature-missing",
     "pyrometer-accuracy-unknown",
     "qualified-outside-range",
     "qualified-without-record",
+    "recalled-figures-used",
     "record-for-other-revision",
     "record-for-unknown-revision",
     "record-not-listed",
@@ -152,8 +156,11 @@ const ABSENCES: &[&str] = &[
     "reducer-sizes-not-stated",
     "spigot-length-unknown",
     "spigot-not-measured",
+    "spigot-wall-thin",
     "spigot-without-socket",
     "strip-thickness-unknown",
+    "test-joint-not-claimed",
+    "test-joint-untested",
     "tool-for-unclaimed-size",
     "unlike-for-unclaimed-size",
     "unlike-without-record",

@@ -14,7 +14,7 @@ use super::documents::{FUSERS, Head};
 use super::input::{self, Unreadable};
 use super::report::Report;
 use crate::budget;
-use crate::compile::Checked;
+use crate::compile::{Checked, unfit_in_roster};
 use crate::finding::{self, Finding, Severity};
 use crate::fusers::{self, Choice, Roster, Rules, Standing};
 use crate::limits::library;
@@ -115,6 +115,7 @@ pub fn read(
     for choice in chosen {
         rules.choose(choice.clone());
     }
+    findings.extend(unfit_in_roster(source, is_csv(file)));
     if findings.is_empty() {
         findings = fusers::review(&roster, &rules, library(), as_of);
     }

@@ -71,7 +71,7 @@ pub fn compare(
         identity: None,
         notice: None,
     };
-    let Some(earlier) = earlier.filter(|_| !was.unread) else {
+    let Some(earlier) = earlier.filter(|_| !was.unread && !was.unprintable()) else {
         compared.unread = Some(checked(old, &was, None, None, as_of));
         return Ok(compared);
     };

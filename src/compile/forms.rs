@@ -56,7 +56,9 @@ pub fn forms(
     let asked: Vec<_> = language.into_iter().collect();
     let read = Read::of(&sources, &asked);
     let procedure = read.procedure();
-    let Some(procedure) = procedure.filter(|_| !read.unread && !read.house_fails(&sources)) else {
+    let Some(procedure) =
+        procedure.filter(|_| !read.unread && !read.unprintable() && !read.house_fails(&sources))
+    else {
         let procedure = read.procedure();
         let checked = checked(&sources, &read, procedure.as_ref(), None, as_of);
         return Ok(Forms {

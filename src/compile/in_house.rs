@@ -1,5 +1,6 @@
 //! What a house style does to the papers of a spec, and what of their faults is
-//! its own: those become findings, the rest are the program's.
+//! its own: those become findings, as a text without glyphs does; the rest are the
+//! program's.
 
 use super::Read;
 use crate::finding::{Finding, Severity};
@@ -7,6 +8,7 @@ use crate::house::rules;
 use crate::sheets::Frame;
 use crate::sheets::house::Words;
 use crate::source::Sources;
+use crate::spec::rules as reading;
 use crate::typeset::{Cause, HouseFiles, TypesetError};
 
 impl Read {
@@ -52,7 +54,7 @@ impl Read {
     }
 }
 
-/// The findings of an error that is a fault of the house style.
+/// The findings of an error that is a fault of the house style or of a text.
 ///
 /// # Errors
 /// The error itself when it is the program's.
@@ -61,6 +63,11 @@ pub(super) fn of_house(
     read: &Read,
     error: TypesetError,
 ) -> Result<Vec<Finding>, TypesetError> {
+    if matches!(error.cause, Cause::Glyphs) {
+        let said = format!("the embedded fonts cannot draw a text: {error}");
+        let finding = reading::NO_GLYPH.about_file(said);
+        return Ok(vec![finding.help("write the text with other characters")]);
+    }
     let Some(house) = &read.house else {
         return Err(error);
     };
@@ -90,6 +97,6 @@ pub(super) fn of_house(
                 .help("shorten the replaced clauses")
                 .in_file(house.file),
         ]),
-        Cause::Program => Err(error),
+        Cause::Program | Cause::Glyphs => Err(error),
     }
 }

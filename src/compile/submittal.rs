@@ -10,7 +10,9 @@ use chrono::NaiveDate;
 use faults::{not_placed, not_read};
 
 use super::forms::FILLED;
-use super::{Checked, Options, PaperKind, compile, forms, to_json, without_glyph};
+use super::text::unfit;
+use super::{Checked, Options, PaperKind, compile, forms, to_json};
+use crate::budget;
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
 use crate::house::house;
@@ -63,7 +65,7 @@ pub fn submittal(
         items: Vec::new(),
         files: Vec::new(),
         numbers: Vec::new(),
-        findings: without_glyph(&sources.spec().text),
+        findings: unfit(&sources.spec().text, &budget::SUBMITTAL),
         of_files: Vec::new(),
     };
     let (style, found) = house(sources, None, &[language]);

@@ -45,7 +45,7 @@ pub fn worksheet(
     let procedure = read.procedure();
     let Some(procedure) = procedure
         .as_ref()
-        .filter(|_| !read.unread && !read.house_fails(sources))
+        .filter(|_| !read.unread && !read.unprintable() && !read.house_fails(sources))
     else {
         let checked = checked(sources, &read, procedure.as_ref(), None, as_of);
         return Ok(Worksheet::Unread(checked));

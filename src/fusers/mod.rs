@@ -16,7 +16,7 @@ mod yaml;
 pub use calendar::calendar;
 pub use review::review;
 pub use roster::{FailedJoint, FoundBy, Fuser, Qualification, Roster, Specimen, SpecimenResult};
-pub use rows::{COLUMNS, decode_csv};
+pub use rows::{COLUMNS, cells, decode_csv};
 pub use rule_set::{Choice, RuleSet, Rules};
 pub use standing::{Standing, State, evaluate};
 pub use yaml::decode_yaml;

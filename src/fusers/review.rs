@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 
 use super::roster::{Fuser, Qualification, Roster};
-use super::rule_set::{Choice, Rules};
+use super::rule_set::{Choice, Rules, WORDS};
 use super::rules;
 use crate::finding::Finding;
 use crate::limits::{Basis, Library};
@@ -55,9 +55,13 @@ fn not_chosen(used: &BTreeMap<&str, (Span, usize)>, rules: &Rules, findings: &mu
                         "no rule set is chosen for {procedure}, which {people} on the roster have"
                     ),
                 )
+                // Which one, the roster cannot tell: it does not say what the pipe carries.
                 .help(format!(
-                    "give --rules {procedure}=us-gas, or write rules: {{procedures: {{{procedure}: \
-                     us-gas}}}} in a YAML roster; `coldring limits fuser-rules` lists the rule sets"
+                    "choose the rule set that the procedure is worked under, one of {}: in a YAML \
+                     roster as rules: {{procedures: {{{procedure}: RULE}}}}, in a submittal under \
+                     `fusers` as rules: [{procedure}=RULE], for `coldring fusers` and `coldring \
+                     cards` as --rules {procedure}=RULE; `coldring limits fuser-rules` tells each",
+                    WORDS.join(", ")
                 )),
         );
     }

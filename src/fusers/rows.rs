@@ -104,6 +104,7 @@ impl Header {
                 ),
             ));
         }
+        let mut unknown = Vec::new();
         for (index, written) in record.iter().enumerate().take(budget::COLUMNS) {
             let name = written.trim().to_lowercase().replace([' ', '-'], "_");
             let column = COLUMNS.iter().position(|column| *column == name);
@@ -113,7 +114,22 @@ impl Header {
                     findings.push(given_twice(&name, cells.span(index), cells.span(*first)));
                 }
                 Some(place) => *place = Some(index),
-                None => findings.push(unknown_column(&name, index, cells)),
+                None => unknown.push((name, index)),
+            }
+        }
+        for (name, index) in unknown {
+            // A misspelled column is read as the one that was meant, so that no row misses it.
+            let open = COLUMNS
+                .iter()
+                .zip(&places)
+                .filter(|(_, place)| place.is_none());
+            let open: Vec<_> = open.map(|(column, _)| *column).collect();
+            let shown: String = name.chars().take(60).collect();
+            let meant = values::nearest(&shown, &open);
+            findings.push(unknown_column(&shown, meant, index, cells));
+            let column = COLUMNS.iter().position(|column| Some(*column) == meant);
+            if let Some(place) = column.and_then(|column| places.get_mut(column)) {
+                *place = Some(index);
             }
         }
         let header = Self {
@@ -141,15 +157,14 @@ impl Header {
     }
 }
 
-fn unknown_column(name: &str, index: usize, cells: &Cells) -> Finding {
+fn unknown_column(shown: &str, meant: Option<&str>, index: usize, cells: &Cells) -> Finding {
     let span = match cells.span(index) {
         span if span.range().is_empty() => cells.record(),
         span => span,
     };
-    let shown: String = name.chars().take(60).collect();
     let message = format!("row 1: a roster has no column '{shown}'");
     let finding = reading::UNKNOWN_FIELD.at(span, message);
-    match values::nearest(&shown, &COLUMNS) {
+    match meant {
         Some(near) => finding.help(format!("did you mean `{near}`?")),
         None => finding.help(format!("the columns are: {}", COLUMNS.join(", "))),
     }
@@ -218,29 +233,22 @@ impl Row<'_> {
             // A column that is missing altogether is said once, by the header.
             if self.header.place(column).is_some() || !NEEDED.contains(&column) {
                 let message = format!("row {}: column {column} is empty", self.number);
-                findings.push(reading::MISSING_FIELD.at(self.cells.record(), message));
+                let finding = reading::MISSING_FIELD.at(self.cells.record(), message);
+                findings.push(finding.help(what_to_enter(column)));
             }
             return None;
         }
         self.optional(column, findings, read)
     }
 
-    /// One of a few words, in capitals or not.
+    /// One of a few words.
     fn word<T: Copy>(
         &self,
         column: &str,
         words: &'static [(&'static str, T)],
         findings: &mut Vec<Finding>,
     ) -> Option<T> {
-        let lower = |node: &Node, findings: &mut Vec<Finding>| {
-            let text = values::scalar(node, findings)?.to_lowercase();
-            let node = Node {
-                span: node.span,
-                kind: NodeKind::Scalar(text),
-            };
-            values::word(words)(&node, findings)
-        };
-        self.required(column, findings, lower)
+        self.required(column, findings, values::word(words))
             .map(|word| word.value)
     }
 
@@ -291,10 +299,41 @@ impl Row<'_> {
 
     fn confirmed(&self, findings: &mut Vec<Finding>) -> Vec<Spanned<chrono::NaiveDate>> {
         let (text, span) = self.cell("confirmed").unwrap_or_default();
-        let days = text.split_whitespace();
+        let between = |c: char| c.is_whitespace() || c == ',' || c == ';';
+        let days = text.split(between).filter(|day| !day.is_empty());
         days.filter_map(|day| self.read("confirmed", day.to_owned(), span, findings, values::date))
             .collect()
     }
+}
+
+/// What belongs into a cell that may not be empty.
+fn what_to_enter(column: &str) -> &'static str {
+    match column {
+        "name" => "enter the fuser's name, in every row of that fuser",
+        "badge" => "enter the fuser's badge, in every row of that fuser",
+        "procedure" => "enter the number of the procedure that the row is about",
+        "specimen_date" | "specimen_result" | "specimen_record" => {
+            "a specimen has its specimen_date, its specimen_result (pass or fail) and, as \
+             specimen_record, the number of its record; leave all its cells empty where the row \
+             is about none"
+        }
+        _ => {
+            "a failed joint has its failed_joint_date and, as failed_joint_found_by, how it was \
+             found; leave all its cells empty where the row is about none"
+        }
+    }
+}
+
+/// The text of every cell, with its place.
+pub fn cells(text: &str) -> Vec<Spanned<String>> {
+    let body = text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text);
+    let mut all = Vec::new();
+    let take = |record: &StringRecord, cells: Cells, _, _: &mut Vec<Finding>| {
+        let texts = record.iter().enumerate();
+        all.extend(texts.map(|(at, text)| Spanned::new(text.to_owned(), cells.span(at))));
+    };
+    each_record(body, text.len() - body.len(), &mut Vec::new(), take);
+    all
 }
 
 /// The people met so far.

@@ -10,7 +10,9 @@ use crate::budget;
 use crate::finding::Finding;
 use crate::source::{Span, Spanned};
 use crate::spec::fields::{Fields, given_twice, list, one_or_list};
-use crate::spec::node::{self, Node, NodeKind};
+use crate::spec::node::{Node, NodeKind};
+use crate::spec::recovery::read_file;
+use crate::spec::words::known;
 use crate::spec::{plausible, rules, values};
 
 /// Most fields a group may have; none of a roster has a dozen.
@@ -19,17 +21,12 @@ const MOST_FIELDS: usize = 100;
 /// Reads a roster written as YAML. A roster with errors is not whole: nobody's
 /// standing may be read from it.
 pub fn decode_yaml(text: &str) -> (Roster, Vec<Finding>) {
-    let mut findings = Vec::new();
-    let roster = match node::parse(text, &budget::ROSTER) {
-        Ok(root) => open(&root, "", Span::default(), &mut findings)
-            .map(|top| roster(top, &mut findings))
-            .unwrap_or_default(),
-        Err(finding) => {
-            findings.push(*finding);
-            Roster::default()
-        }
-    };
-    (roster, findings)
+    let read = read_file(text, &budget::ROSTER, |root, findings| {
+        open(root, "", Span::default(), findings)
+            .map(|top| roster(top, findings))
+            .unwrap_or_default()
+    });
+    read.unwrap_or_else(|finding| (Roster::default(), vec![*finding]))
 }
 
 /// Opens a group, unless it has more fields than any group of a roster: looking
@@ -245,7 +242,7 @@ fn chosen(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Rules {
 fn rule_set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> Option<RuleSet> {
     let NodeKind::Map(_) = &node.kind else {
         let word = values::scalar(node, findings)?;
-        if word == OWN {
+        if known(word, [OWN]).is_some() {
             findings.push(
                 rules::MISSING_FIELD
                     .at(
@@ -295,7 +292,8 @@ fn months(node: &Node, findings: &mut Vec<Finding>) -> Option<u32> {
 }
 
 fn word_of(node: &Node, word: &str, findings: &mut Vec<Finding>) -> Option<RuleSet> {
-    let found = PUBLISHED.iter().find(|(name, _)| *name == word);
+    let name = known(word, PUBLISHED.iter().map(|(name, _)| *name));
+    let found = PUBLISHED.iter().find(|(word, _)| Some(*word) == name);
     if found.is_none() {
         let words = WORDS.join(", ");
         let near = values::nearest(word, &WORDS);

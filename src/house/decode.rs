@@ -9,7 +9,8 @@ use crate::sheets::SignatureRole;
 use crate::sheets::house::{Contact, Extra, HouseLook, HouseStyle, Place};
 use crate::source::{Span, Spanned};
 use crate::spec::fields::{Fields, given_twice, list, one_or_list};
-use crate::spec::node::{self, Node, NodeKind};
+use crate::spec::node::{Node, NodeKind};
+use crate::spec::recovery::read_file;
 use crate::spec::{PAPERS, Paper, rules as reading, values};
 
 pub(crate) const PLACES: &[(&str, Place)] = &[
@@ -75,15 +76,13 @@ pub struct Read {
 
 /// Reads the file.
 pub fn decode(text: &str, findings: &mut Vec<Finding>) -> Read {
-    let root = match node::parse(text, &budget::HOUSE) {
-        Ok(root) => root,
-        Err(finding) => {
-            findings.push(*finding);
-            return Read::default();
-        }
-    };
-    Fields::open(&root, "", Span::default(), findings)
-        .map_or_else(Read::default, |fields| house(fields, findings))
+    let read = read_file(text, &budget::HOUSE, |root, findings| {
+        Fields::open(root, "", Span::default(), findings)
+            .map_or_else(Read::default, |fields| house(fields, findings))
+    });
+    let (read, found) = read.unwrap_or_else(|finding| (Read::default(), vec![*finding]));
+    findings.extend(found);
+    read
 }
 
 /// The path of the logo that the file names.

@@ -157,6 +157,19 @@ impl Library {
             .collect()
     }
 
+    /// The designation of the tables that is written here, however it is capitalized
+    /// and hyphenated: `PE4710` of `pe-4710`.
+    pub fn resin_designation(&self, written: &str) -> Option<&str> {
+        let letters = |text: &str| -> String {
+            let letters = text.chars().filter(|c| c.is_alphanumeric());
+            letters.flat_map(char::to_lowercase).collect()
+        };
+        let written = letters(written);
+        let codes = self.texts("resins", "group").into_iter();
+        let mut codes = codes.filter_map(|figure| figure.id.split(':').nth(1));
+        codes.find(|code| letters(code) == written)
+    }
+
     /// A figure whose table is named after the practice: `heater-face` of
     /// `temperatures` is `us-temperatures:heater-face` or its metric twin.
     pub fn of_practice(&self, practice: Practice, rest: &str) -> Option<&Figure> {

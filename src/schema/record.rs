@@ -7,7 +7,8 @@ use super::values::{
     word_among,
 };
 use crate::spec::plausible;
-use crate::spec::record::decode::{FAILURES, KINDS, Kind, PARTNERS, RESULTS, YES_OR_NO};
+use crate::spec::record::decode::{FAILURES, KINDS, Kind, PARTNERS, RESULTS};
+use crate::spec::words::YES_NO;
 
 /// A record.
 pub(super) fn record() -> Value {
@@ -210,7 +211,7 @@ fn figures(kind: Kind) -> Vec<Field> {
             must(
                 "failed",
                 "Whether it failed or leaked in that time.",
-                word(YES_OR_NO),
+                word(YES_NO),
             ),
             criterion([
                 must("pressure", "The least pressure.", pressure()),

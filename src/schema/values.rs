@@ -7,6 +7,7 @@
 //! stands in the description.
 
 use schemars::json_schema;
+use serde_json::json;
 
 use super::field::{Value, either};
 use crate::fusers::rule_set::PUBLISHED;
@@ -14,15 +15,18 @@ use crate::limits::{Practice, library};
 use crate::size::SizeSystem;
 use crate::spec::plausible::{self, Band, Quantifiable};
 use crate::spec::quantities::{self, Wanted};
+use crate::spec::words::spellings;
 use crate::spec::{TO_BE_MEASURED, values};
 use crate::units::{
-    Duration, Length, Measure, Percent, Range, Temperature, TemperatureDifference, spellings,
+    Duration, Length, Measure, Percent, Range, Temperature, TemperatureDifference, unit_pattern,
 };
 
 /// Digits as `Decimal` reads them, without a sign.
 const NUMBER: &str = r"(?:[0-9]{1,9}(?:[.][0-9]{1,6})?|[.][0-9]{1,6})";
-/// A nominal size in inches.
-const INCHES: &str = r"(?:(?:[0-9]+[- ])?[0-9]+/(?:2|4|8|16)|[0-9]+|[0-9]*[- ]?[½¼¾])";
+/// A fraction as a rule is divided.
+const FRACTION: &str = r"(?:[0-9]+[/⁄](?:2|4|8|16|32|64)|[½¼¾⅛⅜⅝⅞])";
+/// A nominal size in inches, with or without an inch mark.
+const INCHES: &str = r#"(?:(?:[0-9]*[-\s\u2010\u2011–−]*(?:[0-9]+[/⁄](?:2|4|8|16)|[½¼¾])|[0-9]+|[0-9]*[.](?:00?|25|50?|75))[-\s]*(?:[iI][nN][cC][hH](?:[eE][sS])?|[iI][nN][.]?|["″”“]|'')?)"#;
 
 /// A line of text, as in the example.
 pub(super) fn text_like(example: &str) -> Value {
@@ -76,7 +80,42 @@ pub(super) fn date() -> Value {
 
 /// One of the words that a reader knows.
 pub(super) fn word<T>(words: &[(&'static str, T)]) -> Value {
-    one_of(names(words))
+    any_spelling(names(words))
+}
+
+/// One of these words, which editors offer, or another spelling of one.
+fn any_spelling<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
+    let words: Vec<_> = words.into_iter().collect();
+    let spelled = spelled(words.iter().copied());
+    let listed = one_of(words);
+    either([listed, spelled.titled("other spelling")])
+}
+
+/// Any spelling of these words that is read.
+fn spelled<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
+    const BETWEEN: &str = r"[-_\s\u2010\u2011–−]*";
+    let words: Vec<_> = words.into_iter().collect();
+    let letters = |spelling: String| {
+        let letters: Vec<_> = spelling.chars().map(|c| any_case(c)).collect();
+        letters.join(BETWEEN)
+    };
+    let spellings = words.iter().flat_map(|word| spellings(word));
+    let spellings: Vec<_> = spellings.map(letters).collect();
+    let pattern = format!("^{BETWEEN}(?:{}){BETWEEN}$", spellings.join("|"));
+    // `true` and `false` are no text to YAML.
+    let kind = match words.contains(&"yes") {
+        true => json!(["string", "boolean"]),
+        false => json!("string"),
+    };
+    Value::new(json_schema!({"type": kind, "pattern": pattern}), "")
+}
+
+fn any_case(c: char) -> String {
+    let upper: String = c.to_uppercase().collect();
+    match c.to_string() == upper {
+        true => c.to_string(),
+        false => format!("[{c}{upper}]"),
+    }
 }
 
 /// The words of a table of words.
@@ -94,7 +133,11 @@ pub(super) fn one_of<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
 pub(super) fn word_among<'w>(word: &str, words: impl IntoIterator<Item = &'w str>) -> Value {
     let words: Vec<_> = words.into_iter().collect();
     let how = format!("One of: {}.", words.join(", "));
-    worded(json_schema!({"type": "string", "const": word}), how)
+    let exact = worded(
+        json_schema!({"type": "string", "const": word}),
+        how.as_str(),
+    );
+    either([exact, spelled([word]).titled("other spelling")]).told(how)
 }
 
 /// The number of the format.
@@ -138,7 +181,7 @@ fn whole_number(least: u32, band: &Band<u32>) -> Value {
     // For a plain integer, editors put a 0 into the file.
     let schema = json_schema!({
         "type": ["string", "integer"],
-        "pattern": "^[+]?[0-9]+$",
+        "pattern": r"^\s*[+]?[0-9]+\s*$",
         "minimum": least.max(band.range.least),
         "maximum": band.range.most,
     });
@@ -160,6 +203,10 @@ fn wanted(how: &str) -> String {
     let rest: String = first.into_iter().chain(letters).collect();
     format!("wanted here: {rest}")
 }
+
+/// What stands between the ends of a range.
+const RANGE: &str =
+    r"[tT][oO]|[tT][hH][rR][uU]|[tT][hH][rR][oO][uU][gG][hH]|[-\u2010\u2011\u2212–—]";
 
 /// Whether a field takes one value or a range of them too.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -190,16 +237,35 @@ fn in_band<T: Quantifiable>(band: &Band<T>) -> String {
 }
 
 fn quantity(wanted: &Wanted, reach: Reach) -> Value {
-    let signed = wanted.measure == Measure::Temperature;
-    let number = format!("{}{NUMBER}", if signed { "[-+\u{2212}]?" } else { "[+]?" });
-    let units: Vec<_> = spellings(wanted.measure).map(in_any_case).collect();
-    let unit = format!(r"\s*(?:{})", units.join("|"));
-    let one = format!("{number}{unit}");
+    let signs = match wanted.measure {
+        Measure::Temperature => r"(?:[-+\u2010\u2011\u2212–—]|\+/-\s*|±\s*)?",
+        _ => "[+]?",
+    };
+    let unit = format!(r"\s*{}", unit_pattern(wanted.measure));
+    let (number, one) = match wanted.measure {
+        Measure::Length => {
+            let whole = r"(?:[0-9]{1,9}[-\s\u2011]*)?";
+            let number = format!("{signs}(?:{whole}{FRACTION}|{NUMBER})");
+            let one = format!("{number}{unit}");
+            (number, one)
+        }
+        Measure::Time => {
+            let number = format!("{signs}{NUMBER}");
+            // `1 min 30 s`
+            let one = format!(r"{number}{unit}(?:\s*{NUMBER}{unit})?");
+            (number, one)
+        }
+        _ => {
+            let number = format!("{signs}{NUMBER}");
+            let one = format!("{number}{unit}");
+            (number, one)
+        }
+    };
     let pattern = match reach {
         Reach::One => format!(r"^\s*{one}\s*$"),
         Reach::Range => {
-            let first = format!(r"{number}(?:{unit})?\s*(?:to |\u2013|-)\s*");
-            format!(r"^\s*(?:{first})?{one}\s*$")
+            let between = format!(r"\s*(?:{RANGE})\s*");
+            format!(r"^\s*(?:(?:{one}|{number}){between})?{one}\s*$")
         }
     };
     let Wanted {
@@ -216,20 +282,6 @@ fn quantity(wanted: &Wanted, reach: Reach) -> Value {
     let as_in = example.map(|example| format!(", as in {example}"));
     let how = format!("A {what}{unit}{}.", as_in.unwrap_or_default());
     worded(json_schema!({"type": "string", "pattern": pattern}), how)
-}
-
-/// A spelling of a unit as the reader takes it: capitals or not, unless it is
-/// one letter.
-fn in_any_case(spelling: &'static str) -> String {
-    let one_letter = spelling.len() == 1;
-    let letter = |c: char| match c {
-        '°' => "[°º]".to_owned(),
-        c if c.is_ascii_alphabetic() && !one_letter => {
-            format!("[{}{}]", c.to_ascii_lowercase(), c.to_ascii_uppercase())
-        }
-        c => c.to_string(),
-    };
-    spelling.chars().map(letter).collect()
 }
 
 /// A length.
@@ -294,9 +346,10 @@ pub(super) fn depth() -> Value {
     let how = format!("{length}, or \u{201c}{TO_BE_MEASURED}\u{201d}.");
     let unmeasured = json_schema!({"type": "string", "const": TO_BE_MEASURED});
     let unmeasured = worded(unmeasured, how.as_str()).titled(TO_BE_MEASURED);
+    let spelled = spelled([TO_BE_MEASURED]).titled("other spelling");
     let measured = measured.with("errorMessage", wanted(&how));
     let told = format!("{how} {}", in_band(&plausible::DEPTH));
-    either([unmeasured, measured]).told(told)
+    either([unmeasured, measured, spelled]).told(told)
 }
 
 /// The sizes that the tables know.
@@ -308,9 +361,13 @@ fn known_sizes() -> Vec<String> {
 
 /// A size as `Size::parse` reads it.
 fn size_pattern() -> String {
-    let inch = format!(r#"{INCHES}\s*(?:in|")?\s*(?:[iI][pP][sS]|[cC][tT][sS])"#);
+    let system = "(?:[iI][pP][sS]|[cC][tT][sS])";
+    let diameter = r"(?:[oO]?[dD]|[øØ⌀])";
     let metric = r"[0-9]+(?:[.][0-9])?";
-    format!(r"(?:{inch}|{metric}\s*mm|d\s*{metric}\s*(?:mm)?)")
+    let unit = "(?:[mM][mM]|[mM][eE][tT][rR][iI][cC])";
+    format!(
+        r"(?:{INCHES}\s*{system}|{system}\s*{INCHES}|{diameter}\s*{metric}\s*{unit}?(?:\s*[oO][dD])?|{metric}\s*{unit}(?:\s*[oO][dD])?)"
+    )
 }
 
 /// The sizes of the tables, which editors offer, or what is written otherwise.
@@ -332,7 +389,7 @@ pub(super) fn size() -> Value {
 /// A size, or a range of sizes of one system.
 pub(super) fn size_range() -> Value {
     let size = size_pattern();
-    let pattern = format!(r"^\s*(?:(?:{size}|{INCHES}) to )?\s*{size}\s*$");
+    let pattern = format!(r"^\s*(?:(?:{size}|{INCHES})\s*(?:{RANGE})\s*)?{size}\s*$");
     sizes_or(
         pattern,
         "A nominal size with its system, or a range in one system, as in 1-1/4 IPS, 63 mm or \
@@ -343,8 +400,7 @@ pub(super) fn size_range() -> Value {
 /// Both ends of a reducing fitting.
 pub(super) fn size_pair() -> Value {
     let size = size_pattern();
-    let schema =
-        json_schema!({"type": "string", "pattern": format!(r"^\s*{size}\s*[x×]\s*{size}\s*$")});
+    let schema = json_schema!({"type": "string", "pattern": format!(r"^\s*(?:{size}|{INCHES})\s*[xX×]\s*{size}\s*$")});
     worded(schema, "The sizes of both ends, as in 1 IPS x 3/4 IPS.")
 }
 
@@ -366,6 +422,5 @@ pub(super) fn dimension_ratio() -> Value {
 /// A resin of the tables.
 pub(super) fn resin() -> Value {
     let codes = [Practice::Us, Practice::Metric];
-    let codes = codes.into_iter().flat_map(|p| library().resin_codes(p));
-    one_of(codes)
+    any_spelling(codes.into_iter().flat_map(|p| library().resin_codes(p)))
 }

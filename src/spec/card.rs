@@ -2,6 +2,7 @@
 //! together, and how many there are.
 
 use super::fields::Fields;
+use super::words::YES_NO;
 use super::{plausible, rules, values};
 use crate::finding::Finding;
 use crate::source::Spanned;
@@ -17,8 +18,6 @@ pub(crate) const FLIPS: &[(&str, Flip)] = &[
     ("short edge", Flip::Short),
     ("fold", Flip::Fold),
 ];
-pub(crate) const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
-
 /// More cards than one file should hold; it can be printed again.
 pub(crate) const MOST_COPIES: u32 = 400;
 

@@ -5,7 +5,8 @@ use chrono::NaiveDate;
 
 use super::fields::{Fields, given_twice, list};
 use super::node::NodeKind;
-use super::{node, values};
+use super::recovery::read_file;
+use super::values;
 use crate::budget;
 use crate::finding::{Finding, Severity};
 use crate::source::{Span, Spanned};
@@ -38,16 +39,12 @@ pub struct Confirmations {
 
 /// Reads a confirmations file.
 pub fn confirmations(text: &str) -> (Confirmations, Vec<Finding>) {
-    let mut findings = Vec::new();
-    let entries = match node::parse(text, &budget::CONFIRMATIONS) {
-        Ok(root) => Fields::open(&root, "", Span::default(), &mut findings)
-            .and_then(|fields| entries(fields, &mut findings))
-            .unwrap_or_default(),
-        Err(finding) => {
-            findings.push(*finding);
-            Vec::new()
-        }
-    };
+    let read = read_file(text, &budget::CONFIRMATIONS, |root, findings| {
+        Fields::open(root, "", Span::default(), findings)
+            .and_then(|fields| entries(fields, findings))
+            .unwrap_or_default()
+    });
+    let (entries, findings) = read.unwrap_or_else(|finding| (Vec::new(), vec![*finding]));
     let whole = findings.iter().all(|f| f.severity() != Severity::Error);
     (Confirmations { entries, whole }, findings)
 }
@@ -109,6 +106,7 @@ confirmations:
   - {figure: a:b:c, read: 8 s, edition: Example Edition 1, place: Table 3, by: XY, date: 20.11.2026}
   - {figure: a:b:d, read: 8 s, edition: Example Edition 1, plaice: Table 3, by: XY, date: 2026-11-20}
   - {figure: a:b:e, read: 8 s, edition: Example Edition 1, place: Table 3, by: XY, date: 2026-11-20}
+  - {figure: a:b:f, read: 8 s, edition: Example Edition 1, by: XY, date: 2026-11-20}
   - {figure: a:b:e, read: 9 s, edition: Example Edition 1, place: Table 3, by: XY, date: 2026-11-20}
 ";
         let (found, findings) = confirmations(text);
@@ -125,10 +123,10 @@ confirmations:
             ]
         );
         assert!(!found.whole);
-        let [only] = found.entries.as_slice() else {
-            panic!("{:?}", found.entries);
-        };
-        assert_eq!((only.figure.as_str(), only.read.as_str()), ("a:b:e", "8 s"));
+        // A misspelled field is read all the same.
+        let read = found.entries.iter();
+        let read: Vec<_> = read.map(|e| (e.figure.as_str(), e.read.as_str())).collect();
+        assert_eq!(read, [("a:b:d", "8 s"), ("a:b:e", "8 s")]);
     }
 
     #[test]

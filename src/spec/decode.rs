@@ -2,11 +2,12 @@
 
 use super::card::{self, Cards};
 use super::equipment;
-use super::fields::{Fields, by_size, given_twice, list, one_or_list};
+use super::fields::{Fields, by_size, given_twice, list, not_empty, one_or_list};
 use super::fittings;
 use super::model::*;
-use super::node::{self, Node, NodeKind};
+use super::node::{Node, NodeKind};
 use super::plausible;
+use super::recovery::read_file;
 use super::rules;
 use super::times;
 use super::values::{self, Written};
@@ -54,26 +55,24 @@ pub(crate) const LONG_STRIPS: &[(&str, LongStrips)] = &[
 /// at least that error. A spec with other errors is still returned, so that
 /// the engineering is checked too.
 pub fn decode(text: &str) -> (Option<Spec>, Vec<Finding>) {
-    let mut findings = Vec::new();
-    let root = match node::parse(text, &budget::SPEC) {
-        Ok(root) => root,
-        Err(finding) => return (None, vec![*finding]),
-    };
-    if matches!(root.kind, NodeKind::Null) {
-        findings.push(
-            rules::SPEC_EMPTY
-                .about_file("the file holds no procedure")
-                .help("start from `coldring new FILE`"),
+    let read = read_file(text, &budget::SPEC, |root, findings| {
+        if matches!(root.kind, NodeKind::Null) {
+            findings.push(
+                rules::SPEC_EMPTY
+                    .about_file("the file holds no procedure")
+                    .help("start from `coldring new FILE`"),
+            );
+            return None;
+        }
+        let spec = Fields::open(root, "", Span::default(), findings)
+            .and_then(|fields| spec(fields, findings));
+        debug_assert!(
+            spec.is_some() || findings.iter().any(|f| f.severity() == Severity::Error),
+            "a spec is only given up with an error that says why"
         );
-        return (None, findings);
-    }
-    let spec = Fields::open(&root, "", Span::default(), &mut findings)
-        .and_then(|fields| spec(fields, &mut findings));
-    debug_assert!(
-        spec.is_some() || findings.iter().any(|f| f.severity() == Severity::Error),
-        "a spec is only given up with an error that says why"
-    );
-    (spec, findings)
+        spec
+    });
+    read.unwrap_or_else(|finding| (None, vec![*finding]))
 }
 
 /// The files that a spec names, each with its role and its path as written.
@@ -193,19 +192,18 @@ fn procedure(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Proc
     let service = fields.required("service", findings, values::word(SERVICES));
     let practice = fields.required("practice", findings, values::word(PRACTICES));
     let revisions = fields.required("revisions", findings, |node, findings| {
+        not_empty(
+            node,
+            "`procedure.revisions` lists no revision",
+            "give the first issue: - {revision: 1, date: 2026-09-14}",
+            findings,
+        );
         list(node, findings, |node, findings| {
             Fields::open(node, "procedure.revisions", node.span, findings)
                 .and_then(|fields| revision(fields, findings))
         })
     });
     let span = fields.span;
-    if revisions.as_ref().is_some_and(Vec::is_empty) && !has_errors(findings) {
-        findings.push(
-            rules::MISSING_FIELD
-                .at(span, "`procedure.revisions` lists no revision")
-                .help("give the first issue: - {revision: 1, date: 2026-09-14}"),
-        );
-    }
     fields.finish(findings);
     Some(ProcedureFields {
         number: number?,
@@ -217,10 +215,6 @@ fn procedure(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Proc
         revisions: revisions.filter(|list| !list.is_empty())?,
         span,
     })
-}
-
-fn has_errors(findings: &[Finding]) -> bool {
-    findings.iter().any(|f| f.severity() == Severity::Error)
 }
 
 fn revision(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Revision> {
@@ -249,8 +243,14 @@ struct ScopeFields {
 }
 
 fn scope(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<ScopeFields> {
-    let resin = fields.required("resin", findings, values::text);
+    let resin = fields.required("resin", findings, values::resin);
     let pipe = fields.required("pipe", findings, |node, findings| {
+        not_empty(
+            node,
+            "`scope.pipe` claims no size",
+            "give the sizes and their walls: {sizes: 3/4 IPS to 2 IPS, dimension_ratio: 11}",
+            findings,
+        );
         Some(one_or_list(node, findings, |node, findings| {
             Fields::open(node, "scope.pipe", node.span, findings)
                 .and_then(|fields| pipe_claim(fields, findings))
@@ -266,9 +266,6 @@ fn scope(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<ScopeFie
         findings,
         values::temperature_range(&plausible::WEATHER),
     );
-    if pipe.as_ref().is_some_and(Vec::is_empty) && !has_errors(findings) {
-        findings.push(rules::MISSING_FIELD.at(fields.span, "`scope.pipe` claims no size"));
-    }
     fields.finish(findings);
     Some(ScopeFields {
         resin: resin?,
@@ -301,14 +298,25 @@ fn measured_pipe(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<
 fn pipe_claim(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<PipeClaim> {
     let span = fields.span;
     let sizes = fields.required("sizes", findings, |node, findings| {
+        let example = "name one or more, as in [3/4 IPS, 1 IPS]";
+        not_empty(node, "`scope.pipe.sizes` names no size", example, findings);
         let sizes = one_or_list(node, findings, values::size_range);
         (!sizes.is_empty()).then_some(sizes)
     });
     let ratios = fields.optional("dimension_ratio", findings, |node, findings| {
+        let example = "read it from the print line: dimension_ratio: 11";
+        not_empty(
+            node,
+            "`scope.pipe.dimension_ratio` is empty",
+            example,
+            findings,
+        );
         let ratios = one_or_list(node, findings, values::dimension_ratio);
         (!ratios.is_empty()).then_some(ratios)
     });
     let walls = fields.optional("wall", findings, |node, findings| {
+        let example = "write the wall of the pipe, or its dimension ratio instead";
+        not_empty(node, "`scope.pipe.wall` is empty", example, findings);
         let walls = one_or_list(node, findings, values::length(&plausible::WALL));
         (!walls.is_empty()).then_some(walls)
     });
@@ -453,6 +461,16 @@ fn figures(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Figures {
 
 /// One language or two; a card has no third side.
 fn languages(node: &Node, findings: &mut Vec<Finding>) -> Option<Vec<Spanned<Language>>> {
+    if let NodeKind::Scalar(text) = &node.kind
+        && text.contains([',', ';', '/', '+'])
+    {
+        let names = text.split([',', ';', '/', '+']).map(str::trim);
+        let names: Vec<_> = names.map(str::to_lowercase).collect();
+        let message = format!("'{text}' is a text, and two languages are a list");
+        let help = format!("write [{}]", names.join(", "));
+        findings.push(rules::WRONG_TYPE.at(node.span, message).help(help));
+        return None;
+    }
     let languages = one_or_list(node, findings, values::word(Language::TAGS));
     for (i, language) in languages.iter().enumerate() {
         let mut before = languages.iter().take(i);
@@ -460,13 +478,9 @@ fn languages(node: &Node, findings: &mut Vec<Finding>) -> Option<Vec<Spanned<Lan
             findings.push(given_twice(language.value.tag(), language.span, first.span));
         }
     }
-    if languages.is_empty() && matches!(&node.kind, NodeKind::List(items) if items.is_empty()) {
-        findings.push(
-            rules::MISSING_FIELD
-                .at(node.span, "`documents.languages` names no language")
-                .help("name one or two, as in [en, es], or leave the line out"),
-        );
-    }
+    let example = "name one or two, as in [en, es], or leave the line out";
+    let what = "`documents.languages` names no language";
+    not_empty(node, what, example, findings);
     Some(languages)
 }
 

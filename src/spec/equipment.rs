@@ -3,6 +3,7 @@
 use super::fields::{Fields, by_size, list};
 use super::model::*;
 use super::node::NodeKind;
+use super::words::{YES_NO, folded};
 use super::{plausible, values};
 use crate::finding::Finding;
 
@@ -17,8 +18,6 @@ pub(crate) const AGENTS: &[(&str, CleaningAgent)] = &[
     ("water", CleaningAgent::Water),
     ("acetone", CleaningAgent::Acetone),
 ];
-
-pub(crate) const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
 
 /// The `heater` group.
 pub fn heater(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Heater> {
@@ -35,12 +34,12 @@ pub fn heater(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Hea
     let step = fields.optional(
         "step",
         findings,
-        values::temperature_difference(&plausible::STEP),
+        values::temperature_spread(&plausible::STEP),
     );
     let swing = fields.optional(
         "swing",
         findings,
-        values::temperature_difference(&plausible::SWING),
+        values::temperature_spread(&plausible::SWING),
     );
     let face_check = fields
         .group("face_check", findings)
@@ -77,22 +76,26 @@ fn face_check(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Fac
     let accuracy = fields.optional(
         "accuracy",
         findings,
-        values::temperature_difference(&plausible::ACCURACY),
+        values::temperature_spread(&plausible::ACCURACY),
     );
-    let melts = match method.as_ref().map(|m| m.value) {
-        Some(FaceCheckMethod::Stick | FaceCheckMethod::TwoSticks) => {
-            fields.required("melts", findings, values::temperature(&plausible::STICK))
+    // Without its method, nobody can tell which of these a check has.
+    let of_sticks = ["melts", "stays_solid"];
+    let ratings = match method.as_ref().map(|m| m.value) {
+        Some(FaceCheckMethod::Pyrometer) => 0,
+        Some(FaceCheckMethod::Stick) => 1,
+        Some(FaceCheckMethod::TwoSticks) => 2,
+        None => {
+            for field in of_sticks {
+                fields.optional(field, findings, values::temperature(&plausible::STICK));
+            }
+            0
         }
-        _ => None,
     };
-    let stays_solid = match method.as_ref().map(|m| m.value) {
-        Some(FaceCheckMethod::TwoSticks) => fields.required(
-            "stays_solid",
-            findings,
-            values::temperature(&plausible::STICK),
-        ),
-        _ => None,
-    };
+    let mut needed = of_sticks
+        .into_iter()
+        .take(ratings)
+        .map(|field| fields.required(field, findings, values::temperature(&plausible::STICK)));
+    let (melts, stays_solid) = (needed.next().flatten(), needed.next().flatten());
     let span = fields.span;
     fields.finish(findings);
     Some(FaceCheck {
@@ -107,7 +110,7 @@ fn face_check(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Fac
 /// The insertion depth of one size.
 pub fn depth(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<DepthGauge> {
     let depth = fields.required("depth", findings, |node, findings| match &node.kind {
-        NodeKind::Scalar(text) if text == TO_BE_MEASURED => {
+        NodeKind::Scalar(text) if folded(text) == folded(TO_BE_MEASURED) => {
             Some(GaugeDepth::ToBeMeasured(node.span))
         }
         _ => values::length(&plausible::DEPTH)(node, findings).map(GaugeDepth::Known),

@@ -19,6 +19,9 @@ pub struct Fields<'n> {
     known: Vec<&'static str>,
 }
 
+/// A text longer than this is not written out again as a list.
+const LONG_ITEM: usize = 40;
+
 /// What the trade also calls a field, too far from its name to be a slip of the pen.
 const ALSO_CALLED: &[(&str, &str)] = &[
     ("dr", "dimension_ratio"),
@@ -59,10 +62,13 @@ impl<'n> Fields<'n> {
                     "" => "the file".to_owned(),
                     name => format!("`{name}`"),
                 };
-                let place = if span == Span::default() {
-                    node.span
-                } else {
-                    span
+                let without_blank = matches!(
+                    &node.kind,
+                    NodeKind::Scalar(text) if is_field_without_blank(text)
+                );
+                let place = match span == Span::default() || without_blank {
+                    true => node.span,
+                    false => span,
                 };
                 let message = format!(
                     "{what} is {}; a group of fields is wanted",
@@ -73,10 +79,11 @@ impl<'n> Fields<'n> {
                 } else {
                     rules::WRONG_TYPE.at(place, message)
                 };
-                findings.push(
-                    finding
-                        .help("write `field: value` lines below it, indented, or {field: value}"),
-                );
+                let help = match without_blank {
+                    true => "put a blank after each colon, as in `field: value`",
+                    false => "write `field: value` lines below it, indented, or {field: value}",
+                };
+                findings.push(finding.help(help));
                 return None;
             }
         }
@@ -183,30 +190,46 @@ impl<'n> Fields<'n> {
         }
     }
 
-    /// The field that the trade also calls `name`.
-    fn by_another_name(&self, name: &str) -> Option<&'static str> {
-        let (_, field) = ALSO_CALLED.iter().find(|(other, _)| *other == name)?;
-        self.known.iter().find(|known| *known == field).copied()
-    }
-
-    /// Reports the fields nobody asked for.
+    /// Reports the fields nobody asked for. One that must be a field not given
+    /// otherwise is read under that field's name, once the rest is read.
     pub fn finish(self, findings: &mut Vec<Finding>) {
+        let has_name = !self.name.is_empty();
+        let place = match has_name {
+            true => format!("`{}`", self.name),
+            false => "the file".to_owned(),
+        };
+        let (mut open, given): (Vec<_>, Vec<_>) = self
+            .known
+            .iter()
+            .copied()
+            .partition(|known| !self.has(known));
         for (name, span, value) in &self.entries {
-            if self.known.contains(name) {
+            if given.contains(name) {
                 continue;
             }
-            let has_name = !self.name.is_empty();
-            let place = if has_name {
-                format!("`{}`", self.name)
-            } else {
-                "the file".to_owned()
-            };
             let finding = rules::UNKNOWN_FIELD.at(*span, format!("{place} has no field '{name}'"));
-            let meant = values::nearest(name, &self.known).or_else(|| self.by_another_name(name));
-            findings.push(match meant {
-                Some(near) => finding.help(format!("did you mean `{near}`?")),
+            let nothing = matches!(value.kind, NodeKind::Null);
+            let joined = name.split_once(':').filter(|_| nothing);
+            let (field, rest) = joined.unwrap_or((name, ""));
+            if let Some(meant) = meant(field, &open) {
+                open.retain(|known| *known != meant);
+                let mut finding = match joined {
+                    Some(_) => finding.help(format!(
+                        "put a blank after the colon: `{meant}: {}`",
+                        rest.trim()
+                    )),
+                    None => finding.help(format!("did you mean `{meant}`?")),
+                };
+                finding.meant = Some(meant);
+                findings.push(finding);
+                continue;
+            }
+            findings.push(match meant(field, &given) {
+                Some(near) => finding.help(format!(
+                    "`{near}` is given already: keep the one that is meant and delete the other"
+                )),
                 // The whole file stands in no braces.
-                None if has_name && matches!(value.kind, NodeKind::Null) => finding.help(format!(
+                None if has_name && nothing => finding.help(format!(
                     "a text with a comma in it is put in quotes; as a field, `{}` has: {}",
                     self.name,
                     self.known.join(", ")
@@ -215,6 +238,31 @@ impl<'n> Fields<'n> {
             });
         }
     }
+}
+
+/// The one of these fields that was meant by a name nobody asked for.
+fn meant(name: &str, fields: &[&'static str]) -> Option<&'static str> {
+    let plain = name.trim().to_lowercase().replace([' ', '-'], "_");
+    let other = ALSO_CALLED.iter().find(|(other, _)| *other == plain);
+    let other = other.and_then(|(_, field)| fields.iter().find(|known| *known == field));
+    values::nearest(&plain, fields).or(other.copied())
+}
+
+/// Whether a text is a field whose colon has no blank after it: `largest:2 IPS`.
+pub(super) fn is_field_without_blank(text: &str) -> bool {
+    let is_name = |name: &str| {
+        !name.is_empty()
+            && name
+                .bytes()
+                .all(|b| b.is_ascii_lowercase() || b"_-".contains(&b))
+    };
+    let parts = text.split_once(':');
+    parts.is_some_and(|(name, rest)| {
+        is_name(name)
+            && !rest.starts_with(char::is_whitespace)
+            && !rest.is_empty()
+            && !rest.starts_with("//")
+    })
 }
 
 /// Says that reading stops here, since there is too much to mend.
@@ -236,6 +284,13 @@ pub fn given_twice(what: &str, second: Span, first: Span) -> Finding {
         .at(second, format!("'{what}' is given a second time"))
         .related(first, "it is given here first")
         .help("keep the one that is meant and delete the other")
+}
+
+/// Says that a list has nothing in it, where it must have something.
+pub fn not_empty(node: &Node, what: &str, help: &str, findings: &mut Vec<Finding>) {
+    if matches!(&node.kind, NodeKind::List(items) if items.is_empty()) {
+        findings.push(rules::MISSING_FIELD.at(node.span, what).help(help));
+    }
 }
 
 /// A list of values, or one value alone.
@@ -269,11 +324,37 @@ pub fn list<'n, T>(
     if matches!(node.kind, NodeKind::List(_)) {
         return Some(one_or_list(node, findings, read));
     }
-    findings.push(rules::WRONG_TYPE.at(
-        node.span,
-        format!("a list is wanted here, not {}", node.kind_name()),
-    ));
+    let message = format!("a list is wanted here, not {}", node.kind_name());
+    let finding = rules::WRONG_TYPE.at(node.span, message);
+    findings.push(match &node.kind {
+        NodeKind::Scalar(text) => finding.help(as_list(text)),
+        NodeKind::Map(_) => finding.help("begin each entry with `- `, or put it in brackets"),
+        _ => finding,
+    });
     None
+}
+
+/// How a list is written that was given as one text.
+fn as_list(text: &str) -> String {
+    let text = text.trim();
+    let between = [",", ";"]
+        .into_iter()
+        .find(|between| text.contains(between));
+    match between {
+        _ if text.starts_with('-') => "put a blank after each hyphen of the list".to_owned(),
+        Some(between) => {
+            let items: Vec<_> = text.split(between).map(str::trim).collect();
+            format!(
+                "write [{}]; for a text with a comma in it, put each text on a line of its own \
+                 that begins with `- `",
+                items.join(", ")
+            )
+        }
+        None if text.chars().count() > LONG_ITEM => {
+            "put it on a line of its own that begins with `- `".to_owned()
+        }
+        None => format!("write [{text}]"),
+    }
 }
 
 /// A group whose keys are sizes; each size once, however it is spelt.

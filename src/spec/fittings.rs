@@ -25,7 +25,7 @@ pub fn fittings(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<F
     let kinds = fields.required("kinds", findings, |node, findings| {
         list(node, findings, values::word(KINDS)).map(|kinds| each_once(kinds, findings))
     });
-    let resin = fields.optional("resin", findings, values::text);
+    let resin = fields.optional("resin", findings, values::resin);
     let depths = fields
         .optional("depths", findings, |node, findings| {
             Some(by_size(node, "fittings.depths", findings, equipment::depth))

@@ -4,6 +4,7 @@
 
 pub(crate) mod card;
 mod confirmations;
+mod dates;
 pub(crate) mod decode;
 pub(crate) mod equipment;
 pub(crate) mod fields;
@@ -13,10 +14,13 @@ pub(crate) mod node;
 pub mod plausible;
 pub(crate) mod quantities;
 pub mod record;
+pub(crate) mod recovery;
 pub mod rules;
+mod sizes;
 pub(crate) mod times;
 mod unfilled;
 pub(crate) mod values;
+pub(crate) mod words;
 mod write;
 
 pub use card::{CardTrim, Cards, Flip};
@@ -25,7 +29,7 @@ pub(crate) use decode::PAPERS;
 pub use decode::{decode, included};
 pub use fields::given_twice;
 pub use model::*;
-pub use node::scalars;
-pub use unfilled::unfilled;
+pub use node::{scalars, scalars_within};
+pub use unfilled::{may_be_unfilled, unfilled};
 pub use values::{Written, nearest};
 pub use write::write;

@@ -6,6 +6,7 @@
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_yaml::options::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPolicy};
 
+use super::fields::is_field_without_blank;
 use super::rules;
 use crate::budget::{ALIASES, Budget, DEPTH, SPEC};
 use crate::finding::Finding;
@@ -15,7 +16,8 @@ use crate::source::{Span, Spanned};
 /// character; point at its key instead where there is one.
 #[derive(Debug, Clone)]
 pub struct Node {
-    /// Where the value is written, or where the alias that stands for it is.
+    /// Where the value is written, or where the alias that stands for it is; inside an
+    /// alias, where it is written.
     pub span: Span,
     /// What it is.
     pub kind: NodeKind,
@@ -73,13 +75,18 @@ pub fn parse(text: &str, budget: &Budget) -> Result<Node, Box<Finding>> {
     };
     let read: Result<Located, _> = serde_yaml::from_str_with_options(text, options);
     match read {
-        Ok(located) => Ok(located.into_node(text)),
+        Ok(located) => Ok(located.into_node(text, false)),
         Err(error) => Err(Box::new(not_yaml(text, &error, budget))),
     }
 }
 
-/// Every scalar of a text that can be read, with its place.
+/// Every scalar of a spec that can be read, with its place.
 pub fn scalars(text: &str) -> Vec<Spanned<String>> {
+    scalars_within(text, &SPEC)
+}
+
+/// Every scalar of a text that can be read within a budget, with its place.
+pub fn scalars_within(text: &str, budget: &Budget) -> Vec<Spanned<String>> {
     fn collect(node: Node, into: &mut Vec<Spanned<String>>) {
         match node.kind {
             NodeKind::Null => {}
@@ -92,7 +99,7 @@ pub fn scalars(text: &str) -> Vec<Spanned<String>> {
         }
     }
     let mut found = Vec::new();
-    if let Ok(node) = parse(text, &SPEC) {
+    if let Ok(node) = parse(text, budget) {
         collect(node, &mut found);
     }
     found
@@ -108,6 +115,12 @@ fn not_yaml(text: &str, error: &serde_yaml::Error, budget: &Budget) -> Finding {
         let width = text[start..].chars().next().map_or(0, char::len_utf8);
         Span::new(start, start + width)
     });
+    if !is_over_budget(error)
+        && let Some(place) = place
+        && let Some(finding) = without_blank(text, place.start)
+    {
+        return finding;
+    }
     let (rule, message, help) = if is_over_budget(error) {
         (
             &rules::SPEC_TOO_LARGE,
@@ -147,6 +160,45 @@ fn not_yaml(text: &str, error: &serde_yaml::Error, budget: &Budget) -> Finding {
         None => rule.about_file(message),
     };
     finding.help(help)
+}
+
+/// A field without a blank after its colon in the line of `place` or the lines before
+/// it: the reader only gives up where the next field begins.
+fn without_blank(text: &str, place: usize) -> Option<Finding> {
+    /// The lines that are looked at, empty ones and remarks not counted.
+    const LINES: usize = 3;
+    let end = text
+        .get(place..)?
+        .find('\n')
+        .map_or(text.len(), |n| place + n);
+    let mut start = end;
+    let mut looked_at = 0;
+    for line in text.get(..end)?.split_inclusive('\n').rev() {
+        start -= line.len();
+        let content = line.trim_start();
+        let content = content.strip_prefix("- ").map_or(content, str::trim_start);
+        let field = content.trim_end();
+        if field.is_empty() || field.starts_with('#') {
+            continue;
+        }
+        if is_field_without_blank(field) {
+            let at = start + (line.len() - content.len());
+            let (name, rest) = field.split_once(':')?;
+            return Some(
+                rules::NOT_YAML
+                    .at(
+                        Span::new(at, at + field.len()),
+                        format!("the colon after `{name}` has no blank after it"),
+                    )
+                    .help(format!("write `{name}: {rest}`")),
+            );
+        }
+        looked_at += 1;
+        if looked_at == LINES {
+            break;
+        }
+    }
+    None
 }
 
 /// The line that the byte at `place` stands in.
@@ -207,7 +259,14 @@ enum LocatedKind {
 }
 
 impl Located {
-    fn into_node(self, text: &str) -> Node {
+    /// What stands inside an alias is found where it is written, since that is where
+    /// it can be corrected; the alias itself stands where it is used.
+    fn into_node(self, text: &str, in_alias: bool) -> Node {
+        let inside = in_alias || self.referenced != self.defined;
+        let place = match in_alias {
+            true => self.defined,
+            false => self.referenced,
+        };
         let kind = match self.kind {
             LocatedKind::Null => NodeKind::Null,
             LocatedKind::Text(value) => NodeKind::Scalar(value),
@@ -215,18 +274,23 @@ impl Located {
                 let written = text.get(bytes(self.defined).range()).unwrap_or_default();
                 NodeKind::Scalar(written.to_owned())
             }
-            LocatedKind::List(items) => {
-                NodeKind::List(items.into_iter().map(|n| n.into_node(text)).collect())
-            }
+            LocatedKind::List(items) => NodeKind::List(
+                items
+                    .into_iter()
+                    .map(|n| n.into_node(text, inside))
+                    .collect(),
+            ),
             LocatedKind::Map(entries) => NodeKind::Map(
                 entries
                     .into_iter()
-                    .map(|(key, value)| (key.into_node(text), value.into_node(text)))
+                    .map(|(key, value)| {
+                        (key.into_node(text, inside), value.into_node(text, inside))
+                    })
                     .collect(),
             ),
         };
         Node {
-            span: trimmed(bytes(self.referenced), text),
+            span: trimmed(bytes(place), text),
             kind,
         }
     }

@@ -1,15 +1,15 @@
 //! Readers for quantities: lengths, times, temperatures and percentages, each
 //! with its unit.
 
-use super::node::Node;
+use super::node::{Node, NodeKind};
 use super::plausible::{Band, Quantifiable};
 use super::rules;
 use super::values::{Written, scalar};
 use crate::finding::Finding;
 use crate::source::Span;
 use crate::units::{
-    Duration, Length, Measure, Percent, Pressure, Quantity, QuantityError, Range, Temperature,
-    TemperatureDifference, TemperatureUnit, parse_quantity,
+    Decimal, Duration, Length, Measure, Percent, Pressure, Quantity, QuantityError, Range,
+    Readings, Temperature, TemperatureDifference, TemperatureUnit, parse_quantity, readings,
 };
 
 /// What kind of quantity a field takes, for the messages and the schema.
@@ -110,20 +110,27 @@ fn not_the_quantity(span: Span, written: &str, wanted: &Wanted, error: &Quantity
     let allowed = format!("this field takes {what} with its unit ({units}){as_in}");
     match error {
         // With the person's own number: an example would be somebody else's figure.
-        QuantityError::MissingUnit => rules::MISSING_UNIT
-            .at(span, format!("'{written}' has no unit"))
-            .help(format!(
-                "this field takes {what}: write {written} and its unit, {units}"
-            )),
-        QuantityError::UnknownUnit(unit) if unit.starts_with(',') => rules::NOT_A_QUANTITY
-            .at(span, format!("'{written}' has a comma in its number"))
-            .help(format!(
-                "numbers have a point in a spec, whatever the papers print: {}",
-                written.replacen(',', ".", 1)
-            )),
+        QuantityError::MissingUnit => {
+            let help = match as_share(written).filter(|_| wanted.measure == Measure::Percent) {
+                Some(percent) => format!(
+                    "this field takes {what}: write {percent} % or {written} %, whichever is meant"
+                ),
+                None => format!("this field takes {what}: write {written} and its unit, {units}"),
+            };
+            rules::MISSING_UNIT
+                .at(span, format!("'{written}' has no unit"))
+                .help(help)
+        }
+        QuantityError::Separators => separated(span, written),
+        QuantityError::Fraction(number) => rules::NOT_A_QUANTITY
+            .at(
+                span,
+                format!("'{written}' has a fraction; only inches are read so"),
+            )
+            .help(format!("write the number as a decimal: {number}")),
         QuantityError::UnknownUnit(unit) => rules::WRONG_UNIT
             .at(span, format!("'{unit}' is not a unit that is known here"))
-            .help(allowed),
+            .help(unit_in_doubt(unit).map_or(allowed, ToOwned::to_owned)),
         QuantityError::WrongUnit(unit) => rules::WRONG_UNIT
             .at(span, format!("'{unit}' does not measure {what}"))
             .help(allowed),
@@ -147,6 +154,57 @@ fn not_the_quantity(span: Span, written: &str, wanted: &Wanted, error: &Quantity
 
 /// What a reader of a field gives back.
 type Read<T> = Option<Written<T>>;
+
+/// A number up to one as a percentage: a spreadsheet stores 91 % as 0.91.
+fn as_share(written: &str) -> Option<Decimal> {
+    let number = Decimal::parse(written.trim()).ok()?;
+    let percent = Decimal::of(number.millionths.checked_mul(100)?, 1_000_000);
+    (percent.millionths > 0 && number.millionths <= 1_000_000).then_some(percent)
+}
+
+/// Says what may be meant by digits with a comma, or in groups.
+fn separated(span: Span, written: &str) -> Finding {
+    let of_quantity = |text: &String| parse_quantity(text).is_ok();
+    let Readings { thousands, decimal } = readings(written);
+    let (thousands, decimal) = (thousands.filter(of_quantity), decimal.filter(of_quantity));
+    let what = match written.contains(',') {
+        true => "has a comma in its number",
+        false => "has its digits in groups",
+    };
+    let finding = rules::NOT_A_QUANTITY.at(span, format!("'{written}' {what}"));
+    match (thousands, decimal) {
+        (Some(thousands), Some(decimal)) => finding.help(format!(
+            "write {thousands} if the comma separates thousands, or {decimal} if it is the \
+             decimal mark"
+        )),
+        (Some(thousands), None) => finding.help(format!(
+            "numbers have no thousands separators in a spec: {thousands}"
+        )),
+        (None, Some(decimal)) => finding.help(format!(
+            "numbers have a point in a spec, whatever the papers print: {decimal}"
+        )),
+        (None, None) => finding.help(
+            "write the number with a decimal point, and without thousands separators".to_owned(),
+        ),
+    }
+}
+
+/// What to write for a unit that means one thing here and another there.
+fn unit_in_doubt(unit: &str) -> Option<&'static str> {
+    match unit.to_lowercase().as_str() {
+        "m" => {
+            Some("'m' may be meters or minutes: write the length in in or mm, or the time in min")
+        }
+        "mil" | "mils" | "thou" => Some(
+            "a mil is a thousandth of an inch to some and a millimeter to others: write the \
+             length in in or mm",
+        ),
+        "deg" | "degs" | "degree" | "degrees" | "°" | "º" => Some("write °F or °C"),
+        "k" | "kelvin" => Some("write the temperature in °F or °C"),
+        "'" | "’" | "′" => Some("write the unit in letters: in, min or s"),
+        _ => None,
+    }
+}
 
 /// One value inside its band.
 fn one<T: Quantifiable>(
@@ -251,6 +309,25 @@ pub fn temperature_difference(
         })?;
         let (value, _) = written.value;
         inside(written, Range::new(value, value), band, findings)
+    }
+}
+
+/// A difference of temperature that counts each way: a swing, a step, an accuracy.
+/// It may be written with the sign for that.
+pub fn temperature_spread(
+    band: &'static Band<TemperatureDifference>,
+) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<(TemperatureDifference, TemperatureUnit)> + Copy {
+    move |node, findings| {
+        let mut node = node.clone();
+        if let NodeKind::Scalar(text) = &mut node.kind {
+            let number = ["±", "+/-"]
+                .iter()
+                .find_map(|sign| text.trim_start().strip_prefix(sign));
+            if let Some(number) = number {
+                *text = number.trim_start().to_owned();
+            }
+        }
+        temperature_difference(band)(&node, findings)
     }
 }
 

@@ -1,9 +1,9 @@
 //! What a person was to fill in and did not: dots, and the words of the starter
 //! that `coldring new` writes.
 
-use super::node::scalars;
 use super::rules;
 use crate::finding::Finding;
+use crate::source::Spanned;
 
 /// Words of the starter, and of the examples in findings, that are nobody's own.
 const STARTER_WORDS: &[&str] = &[
@@ -17,21 +17,22 @@ const STARTER_WORDS: &[&str] = &[
 
 const DOTS: &[&str] = &["…", "..."];
 
-/// Findings for what is still to be filled in. The text is only read again where
-/// it has such words at all.
-pub fn unfilled(text: &str) -> Vec<Finding> {
+/// Whether a text has such words at all, as far as it can be seen without reading it.
+pub fn may_be_unfilled(text: &str) -> bool {
     let mut words = DOTS.iter().chain(STARTER_WORDS);
-    if !words.any(|word| text.contains(word)) {
-        return Vec::new();
-    }
-    let judged = scalars(text).into_iter().filter_map(|scalar| {
-        let value = scalar.value.trim();
-        if DOTS.contains(&value) {
-            let finding = rules::BLANK_LEFT.at(scalar.span, "this was never filled in");
+    words.any(|word| text.contains(word))
+}
+
+/// Findings for the values that are still to be filled in.
+pub fn unfilled(values: &[Spanned<String>]) -> Vec<Finding> {
+    let judged = values.iter().filter_map(|value| {
+        let text = value.trim();
+        if DOTS.contains(&text) {
+            let finding = rules::BLANK_LEFT.at(value.span, "this was never filled in");
             Some(finding.help("write what holds for you, or take the field out"))
-        } else if STARTER_WORDS.contains(&value) {
-            let said = format!("'{value}' stands in the starter as an example");
-            let finding = rules::EXAMPLE_LEFT.at(scalar.span, said);
+        } else if STARTER_WORDS.contains(&text) {
+            let said = format!("'{text}' stands in the starter as an example");
+            let finding = rules::EXAMPLE_LEFT.at(value.span, said);
             Some(finding.help("write your own words in its place"))
         } else {
             None

@@ -1,18 +1,19 @@
 //! Readers for single values: each takes a node, returns the typed value, and
-//! says in a finding why it could not. Quantities have a file of their own.
+//! says in a finding why it could not. Quantities, sizes, dates and words have files of
+//! their own.
 
-use chrono::NaiveDate;
-
-use super::model::Reducer;
 use super::node::{Node, NodeKind};
 use super::plausible::{self, Band};
 use super::rules;
 use crate::finding::Finding;
-use crate::size::{Size, SizeError, SizeSystem};
+use crate::limits::library;
 use crate::source::{Span, Spanned};
-use crate::units::{DimensionRatio, Range, RatioError};
+use crate::units::{DimensionRatio, RatioError};
 
+pub use super::dates::date;
 pub use super::quantities::*;
+pub use super::sizes::{size, size_pair, size_range};
+pub use super::words::{nearest, word};
 
 /// Longest text a field may hold, in characters.
 pub(crate) const LONGEST_TEXT: usize = 300;
@@ -118,6 +119,15 @@ pub fn procedure_number(node: &Node, findings: &mut Vec<Finding>) -> Option<Span
     None
 }
 
+/// The designation of a resin: as the tables have it where they know it, however it
+/// is capitalized and hyphenated; otherwise as it is written.
+pub fn resin(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
+    let written = text(node, findings)?;
+    let known = library().resin_designation(&written);
+    let value = known.map_or_else(|| written.value.clone(), ToOwned::to_owned);
+    Some(Spanned::new(value, written.span))
+}
+
 /// A whole number from 1.
 pub fn counting_number(
     band: &'static Band<u32>,
@@ -139,204 +149,35 @@ fn whole_number(
     band: &Band<u32>,
 ) -> Option<Spanned<u32>> {
     let written = scalar(node, findings)?;
-    let Some(value) = written.parse().ok().filter(|value| *value >= least) else {
-        findings.push(rules::NOT_A_QUANTITY.at(
-            node.span,
-            format!("'{written}' is not a whole number from {least}"),
-        ));
+    let Some(value) = written.trim().parse().ok().filter(|value| *value >= least) else {
+        let message = format!("'{written}' is not a whole number from {least}");
+        let finding = rules::NOT_A_QUANTITY.at(node.span, message);
+        findings.push(match only_number(written).filter(|value| *value >= least) {
+            Some(value) => finding.help(format!("write the number alone: {value}")),
+            None => finding,
+        });
         return None;
     };
     let value = plausible::counted(band, value, node.span, written, findings)?;
     Some(Spanned::new(value, node.span))
 }
 
-/// A date, year first.
-pub fn date(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<NaiveDate>> {
-    let written = scalar(node, findings)?;
-    match NaiveDate::parse_from_str(written, "%Y-%m-%d") {
-        Ok(date) if written.len() == 10 => {
-            let date = plausible::counted(&plausible::DATE, date, node.span, written, findings)?;
-            Some(Spanned::new(date, node.span))
-        }
-        _ => {
-            findings.push(
-                rules::NOT_A_DATE
-                    .at(node.span, format!("'{written}' is not a date"))
-                    .help("write the year, the month and the day: 2026-09-14"),
-            );
-            None
-        }
-    }
-}
-
-/// One of a few words.
-pub fn word<T: Copy>(
-    words: &'static [(&'static str, T)],
-) -> impl Fn(&Node, &mut Vec<Finding>) -> Option<Spanned<T>> {
-    move |node, findings| {
-        let written = scalar(node, findings)?;
-        if let Some((_, value)) = words.iter().find(|(name, _)| *name == written) {
-            return Some(Spanned::new(*value, node.span));
-        }
-        let names: Vec<_> = words.iter().map(|(name, _)| *name).collect();
-        let mut help = format!("use one of: {}", names.join(", "));
-        if let Some(near) = nearest(written, &names) {
-            help = format!("did you mean '{near}'? {help}");
-        }
-        findings.push(
-            rules::UNKNOWN_WORD
-                .at(
-                    node.span,
-                    format!("'{written}' is not a word this field knows"),
-                )
-                .help(help),
-        );
-        None
-    }
-}
-
-/// The candidate that is close enough to be a slip of the keys.
-pub fn nearest<'c>(written: &str, candidates: &[&'c str]) -> Option<&'c str> {
-    candidates
-        .iter()
-        .map(|candidate| (strsim::damerau_levenshtein(written, candidate), *candidate))
-        .filter(|(distance, candidate)| *distance <= (candidate.len() / 3).max(1))
-        .min()
-        .map(|(_, candidate)| candidate)
-}
-
-/// A nominal size.
-pub fn size(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Size>> {
-    let written = scalar(node, findings)?;
-    match Size::parse(written) {
-        Ok(size) => Some(Spanned::new(size, node.span)),
-        Err(error) => {
-            findings.push(not_a_size(node.span, written, error));
-            None
-        }
-    }
-}
-
-/// A size, or a range of sizes in one system: `3/4 IPS to 2 IPS`, `3/4 to 2 IPS`.
-pub fn size_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Range<Size>>> {
-    let written = scalar(node, findings)?;
-    let Some((first, second)) = written.split_once(" to ") else {
-        return size(node, findings)
-            .map(|size| Spanned::new(Range::new(size.value, size.value), size.span));
-    };
-    let to = Size::parse(second).map_err(|error| (second, error));
-    let from = Size::parse(first).or_else(|error| match (error, &to) {
-        // "3/4 to 2 IPS": the system is said once, at the end.
-        (SizeError::NoSystem, Ok(to)) => {
-            Size::parse(&format!("{first} {}", to.system().name())).map_err(|e| (first, e))
-        }
-        _ => Err((first, error)),
-    });
-    match (from, to) {
-        (Ok(from), Ok(to)) if from.system() != to.system() => {
-            findings.push(
-                rules::MIXED_SIZE_SYSTEMS
-                    .at(
-                        node.span,
-                        format!(
-                            "the range begins in {} and ends in {}",
-                            from.system().name(),
-                            to.system().name()
-                        ),
-                    )
-                    .help(if [from, to].iter().any(|size| size.system() == SizeSystem::Metric) {
-                        "a range runs through sizes of one system; inch and metric pipe take a procedure each"
-                    } else {
-                        "a range runs through sizes of one system: give each system its own entry under `pipe`"
-                    }),
-            );
-            None
-        }
-        (Ok(from), Ok(to)) if to < from => {
-            findings.push(
-                rules::NOT_A_QUANTITY
-                    .at(
-                        node.span,
-                        format!("the range runs backwards, from {from} down to {to}"),
-                    )
-                    .help(format!("write {to} to {from}")),
-            );
-            None
-        }
-        (Ok(from), Ok(to)) => Some(Spanned::new(Range::new(from, to), node.span)),
-        (Err((text, error)), _) | (_, Err((text, error))) => {
-            findings.push(not_a_size(node.span, text, error));
-            None
-        }
-    }
-}
-
-/// Two sizes of one fitting: `1 IPS x 3/4 IPS`. The larger may stand on either
-/// side; a reducer between size systems has no larger, so the first is taken.
-pub fn size_pair(node: &Node, findings: &mut Vec<Finding>) -> Option<Reducer> {
-    let written = scalar(node, findings)?;
-    let Some((first, second)) = written.split_once(['x', '×']) else {
-        findings.push(
-            rules::NOT_A_SIZE
-                .at(node.span, format!("'{written}' does not name two sizes"))
-                .help("write both ends of the reducing fitting: 1 IPS x 3/4 IPS"),
-        );
-        return None;
-    };
-    let mut read = |text: &str| {
-        Size::parse(text)
-            .map_err(|error| findings.push(not_a_size(node.span, text.trim(), error)))
-            .ok()
-    };
-    let (first, second) = (read(first)?, read(second)?);
-    if first == second {
-        findings.push(
-            rules::NOT_A_SIZE
-                .at(
-                    node.span,
-                    format!("both ends are {first}, so nothing is reduced"),
-                )
-                .help("name the two sizes of the fitting: 1 IPS x 3/4 IPS"),
-        );
+/// The one whole number in a text: 2 of `2.0`, `Rev. 2` and `no. 2`.
+fn only_number(text: &str) -> Option<u32> {
+    let text = text.trim();
+    let text = text.strip_suffix(".0").unwrap_or(text);
+    if text.contains(['-', '−', ',']) {
         return None;
     }
-    let swap = first.system() == second.system() && first < second;
-    let (large, small) = if swap {
-        (second, first)
-    } else {
-        (first, second)
-    };
-    Some(Reducer {
-        large,
-        small,
-        span: node.span,
-    })
-}
-
-fn not_a_size(span: Span, written: &str, error: SizeError) -> Finding {
-    match error {
-        SizeError::NoSystem => rules::NOT_A_SIZE
-            .at(
-                span,
-                format!("the size '{written}' does not say IPS or CTS"),
-            )
-            .help(format!(
-                "write '{written} IPS' or '{written} CTS': they are different pipes"
-            )),
-        SizeError::NotASize => {
-            let finding =
-                rules::NOT_A_SIZE.at(span, format!("'{written}' is not a nominal pipe size"));
-            if written.contains(',') {
-                finding.help(format!(
-                    "several sizes are a list, in brackets: [{written}]"
-                ))
-            } else if written.contains('.') {
-                finding.help("inch sizes are written with a fraction: 1-1/4 IPS, 1/2 CTS")
-            } else {
-                finding.help("write 1-1/4 IPS, 1/2 CTS or 63 mm")
-            }
-        }
-    }
+    let mut numbers = text
+        .split(|c: char| !c.is_ascii_digit())
+        .filter(|p| !p.is_empty());
+    let only = numbers.next()?;
+    numbers
+        .next()
+        .is_none()
+        .then(|| only.parse().ok())
+        .flatten()
 }
 
 /// A dimension ratio: `11`, `DR 11`, `SDR 13.5`. A pipe series, `S 5`, is another

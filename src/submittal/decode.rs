@@ -9,21 +9,16 @@ use crate::fusers::Choice;
 use crate::language::Language;
 use crate::source::{Span, Spanned};
 use crate::spec::fields::{Fields, given_twice, list, one_or_list};
-use crate::spec::node::{self, Node};
+use crate::spec::node::{Node, NodeKind};
+use crate::spec::recovery::read_file;
 use crate::spec::{PAPERS, plausible, rules, values};
 
 /// Reads the file of a submittal; `None` where what must be said is missing.
 pub fn decode(text: &str) -> (Option<Submittal>, Vec<Finding>) {
-    let mut findings = Vec::new();
-    let submittal = match node::parse(text, &budget::SUBMITTAL) {
-        Ok(root) => Fields::open(&root, "", Span::default(), &mut findings)
-            .and_then(|top| submittal(top, &mut findings)),
-        Err(finding) => {
-            findings.push(*finding);
-            None
-        }
-    };
-    (submittal, findings)
+    let read = read_file(text, &budget::SUBMITTAL, |root, findings| {
+        Fields::open(root, "", Span::default(), findings).and_then(|top| submittal(top, findings))
+    });
+    read.unwrap_or_else(|finding| (None, vec![*finding]))
 }
 
 fn submittal(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Submittal> {
@@ -42,6 +37,8 @@ fn submittal(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Submitt
     let remarks = top.optional("remarks", findings, texts).unwrap_or_default();
     let paper = top.optional("paper", findings, values::word(PAPERS));
     let language = top.optional("language", findings, values::word(Language::TAGS));
+    let enclosed = ["procedures", "attachments"]
+        .map(|field| top.take(field).map_or(0, |(node, _)| entries(node)));
     let procedures = top.optional("procedures", findings, |node, findings| {
         list(node, findings, procedure)
     });
@@ -53,7 +50,7 @@ fn submittal(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Submitt
     top.finish(findings);
     let procedures = once(procedures.unwrap_or_default(), |p| &p.spec, findings);
     let attachments = once(attachments.unwrap_or_default(), |a| &a.file, findings);
-    if procedures.is_empty() && attachments.is_empty() && findings.is_empty() {
+    if enclosed == [0, 0] {
         findings.push(
             own::NOTHING_SUBMITTED
                 .about_file("the submittal names no procedure and no attachment")
@@ -77,6 +74,15 @@ fn submittal(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Submitt
         fusers,
         attachments,
     })
+}
+
+/// How many entries a list has, readable or not; what is no list has been found to
+/// be none.
+fn entries(node: &Node) -> usize {
+    match &node.kind {
+        NodeKind::List(items) => items.len(),
+        _ => 1,
+    }
 }
 
 fn texts(node: &Node, findings: &mut Vec<Finding>) -> Option<Vec<Spanned<String>>> {
@@ -209,7 +215,6 @@ procedures: [{spec: ../p.yaml}]
             [
                 "duplicate-key",
                 "format-version",
-                "missing-field",
                 "missing-field",
                 "not-a-date",
                 "not-a-quantity",

@@ -147,6 +147,8 @@ pub struct TypesetError {
 pub enum Cause {
     /// The program's.
     Program,
+    /// A text that none of the embedded fonts can draw as it stands.
+    Glyphs,
     /// Templates of a house that cannot be laid out.
     Templates(Vec<TemplateFault>),
     /// Templates of a house that leave out what must be said.
@@ -238,10 +240,17 @@ fn refused(world: &World, print: &Print<'_>, errors: &[SourceDiagnostic]) -> Typ
     TypesetError {
         messages: errors.iter().map(|error| explain(world, error)).collect(),
         cause: match faults.is_empty() {
+            true if errors.iter().all(is_about_glyphs) => Cause::Glyphs,
             true => Cause::Program,
             false => Cause::Templates(faults),
         },
     }
+}
+
+/// Whether the writer met a character that it has no glyph for. Each character is looked
+/// for when a spec is checked, but some can be drawn alone and not joined to another.
+fn is_about_glyphs(error: &SourceDiagnostic) -> bool {
+    error.message.contains("could not be displayed with")
 }
 
 fn options(print: &Print<'_>) -> PdfOptions {

@@ -23,7 +23,7 @@ pub enum NumberError {
 }
 
 /// Millionths in one.
-const ONE: i64 = 1_000_000;
+pub(super) const ONE: i64 = 1_000_000;
 
 impl Decimal {
     /// Reads `12`, `-2`, `+4`, `0.64`, `.5`; the minus may be the typographic one.

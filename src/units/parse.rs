@@ -1,83 +1,18 @@
 //! Reads quantities as people write them: `500 °F`, `0.64 in`, `18 to 21 s`,
 //! `20 °F to 110 °F`, `91 %`.
 
+use super::number::ONE;
+use super::separators;
+use super::spelling::{Unit, take_unit};
 use super::{
-    Decimal, Duration, Length, LengthUnit, NumberError, Percent, Pressure, PressureUnit, Range,
-    Temperature, TemperatureDifference, TemperatureUnit, TimeUnit,
+    Decimal, Duration, Length, LengthUnit, NumberError, Percent, Pressure, Range, Temperature,
+    TemperatureDifference, TemperatureUnit, TimeUnit,
 };
 
-/// A unit of any kind.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Unit {
-    Length(LengthUnit),
-    Temperature(TemperatureUnit),
-    Time(TimeUnit),
-    Percent,
-    Pressure(PressureUnit),
-}
-
-/// What a unit measures.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Measure {
-    Length,
-    Temperature,
-    Time,
-    Percent,
-    Pressure,
-}
-
-impl Unit {
-    fn measures(self) -> Measure {
-        match self {
-            Unit::Length(_) => Measure::Length,
-            Unit::Temperature(_) => Measure::Temperature,
-            Unit::Time(_) => Measure::Time,
-            Unit::Percent => Measure::Percent,
-            Unit::Pressure(_) => Measure::Pressure,
-        }
-    }
-}
-
-/// Every way to write a unit of this measure; a spelling of more than one letter
-/// may have capitals or not.
-pub(crate) fn spellings(measure: Measure) -> impl Iterator<Item = &'static str> {
-    let of_measure = SPELLINGS
-        .iter()
-        .filter(move |(_, u)| u.measures() == measure);
-    of_measure.map(|(name, _)| *name)
-}
-
-/// Units as people write them, and what they mean.
-const SPELLINGS: &[(&str, Unit)] = &[
-    ("°F", Unit::Temperature(TemperatureUnit::Fahrenheit)),
-    ("F", Unit::Temperature(TemperatureUnit::Fahrenheit)),
-    ("degF", Unit::Temperature(TemperatureUnit::Fahrenheit)),
-    ("°C", Unit::Temperature(TemperatureUnit::Celsius)),
-    ("C", Unit::Temperature(TemperatureUnit::Celsius)),
-    ("degC", Unit::Temperature(TemperatureUnit::Celsius)),
-    ("in", Unit::Length(LengthUnit::Inch)),
-    ("inch", Unit::Length(LengthUnit::Inch)),
-    ("inches", Unit::Length(LengthUnit::Inch)),
-    ("\"", Unit::Length(LengthUnit::Inch)),
-    ("mm", Unit::Length(LengthUnit::Millimetre)),
-    ("s", Unit::Time(TimeUnit::Second)),
-    ("sec", Unit::Time(TimeUnit::Second)),
-    ("second", Unit::Time(TimeUnit::Second)),
-    ("seconds", Unit::Time(TimeUnit::Second)),
-    ("min", Unit::Time(TimeUnit::Minute)),
-    ("minute", Unit::Time(TimeUnit::Minute)),
-    ("minutes", Unit::Time(TimeUnit::Minute)),
-    ("h", Unit::Time(TimeUnit::Hour)),
-    ("hr", Unit::Time(TimeUnit::Hour)),
-    ("hour", Unit::Time(TimeUnit::Hour)),
-    ("hours", Unit::Time(TimeUnit::Hour)),
-    ("%", Unit::Percent),
-    ("percent", Unit::Percent),
-    ("psi", Unit::Pressure(PressureUnit::Psi)),
-    ("bar", Unit::Pressure(PressureUnit::Bar)),
-    ("kPa", Unit::Pressure(PressureUnit::Kilopascal)),
-    ("MPa", Unit::Pressure(PressureUnit::Megapascal)),
-];
+/// Words between the ends of a range.
+pub(crate) const RANGE_WORDS: [&str; 3] = ["to", "thru", "through"];
+/// Signs between the ends of a range: hyphens, dashes, and the minus.
+const RANGE_SIGNS: [char; 6] = ['-', '\u{2010}', '\u{2011}', '–', '—', '\u{2212}'];
 
 /// A number, or a range of two, with its units; not yet any kind of quantity.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -100,6 +35,10 @@ pub enum QuantityError {
     UnknownUnit(String),
     /// A known unit of another kind, as written.
     WrongUnit(String),
+    /// A fraction of another unit than the inch; the decimal number instead.
+    Fraction(Decimal),
+    /// Digits with a comma, or in groups.
+    Separators,
     /// A range where one value is wanted.
     NotOneValue,
     /// A range that ends below its start.
@@ -107,78 +46,187 @@ pub enum QuantityError {
 }
 
 /// Reads one number with a unit, or a range; the first unit of a range may be
-/// left out, as in `18 to 21 s`.
+/// left out, as in `18 to 21 s`. Inches may be fractions, times of two units.
 ///
 /// # Errors
 /// A [`QuantityError`] that says what is missing or not understood.
 pub fn parse_quantity(text: &str) -> Result<Quantity, QuantityError> {
     let text = text.trim();
-    let (first, rest) = take_number(text)?;
-    let (first_unit, rest) = take_unit(rest)?;
+    parse(text).map_err(|error| match error {
+        QuantityError::TooManyDigits => error,
+        _ if separators::readings(text) == separators::Readings::default() => error,
+        _ => QuantityError::Separators,
+    })
+}
+
+fn parse(text: &str) -> Result<Quantity, QuantityError> {
+    let (first, rest) = take_part(text)?;
     let Some(rest) = take_separator(rest) else {
         if !rest.is_empty() {
             return Err(QuantityError::UnknownUnit(rest.to_owned()));
         }
-        let unit = first_unit.ok_or(QuantityError::MissingUnit)?;
+        let only = first.with_unit(None)?;
         return Ok(Quantity {
-            least: (first, unit),
-            most: (first, unit),
+            least: only,
+            most: only,
             is_range: false,
         });
     };
-    let (second, rest) = take_number(rest)?;
-    let (second_unit, rest) = take_unit(rest)?;
+    let (second, rest) = take_part(rest)?;
     if !rest.is_empty() {
         return Err(QuantityError::UnknownUnit(rest.to_owned()));
     }
-    let second_unit = second_unit.ok_or(QuantityError::MissingUnit)?;
+    let most = second.with_unit(None)?;
     Ok(Quantity {
-        least: (first, first_unit.unwrap_or(second_unit)),
-        most: (second, second_unit),
+        least: first.with_unit(Some(most.1))?,
+        most,
         is_range: true,
     })
 }
 
-fn take_number(text: &str) -> Result<(Decimal, &str), QuantityError> {
-    let sign = text
-        .chars()
-        .next()
-        .filter(|c| matches!(c, '-' | '+' | '\u{2212}'))
-        .map_or(0, char::len_utf8);
-    let digits = text[sign..]
-        .find(|c: char| !c.is_ascii_digit() && c != '.')
-        .unwrap_or(text.len() - sign);
-    let (number, rest) = text.split_at(sign + digits);
-    match Decimal::parse(number) {
-        Ok(decimal) => Ok((decimal, rest.trim_start())),
+/// A number and the unit after it, if there is one.
+#[derive(Clone, Copy)]
+struct Part {
+    number: Decimal,
+    is_fraction: bool,
+    unit: Option<Unit>,
+}
+
+impl Part {
+    /// With its own unit, or else with that of the other end of the range.
+    fn with_unit(self, other: Option<Unit>) -> Result<(Decimal, Unit), QuantityError> {
+        let unit = self.unit.or(other).ok_or(QuantityError::MissingUnit)?;
+        if self.is_fraction && unit != Unit::Length(LengthUnit::Inch) {
+            return Err(QuantityError::Fraction(self.number));
+        }
+        Ok((self.number, unit))
+    }
+}
+
+fn take_part(text: &str) -> Result<(Part, &str), QuantityError> {
+    let (number, is_fraction, rest) = take_number(text)?;
+    let (unit, rest) = take_unit(rest)?;
+    let part = Part {
+        number,
+        is_fraction,
+        unit,
+    };
+    let digit_follows = rest.starts_with(|c: char| c.is_ascii_digit());
+    let Some(Unit::Time(unit)) = unit.filter(|_| digit_follows) else {
+        return Ok((part, rest));
+    };
+    // `1 min 30 s`
+    let (more, _, rest) = take_number(rest)?;
+    let (smaller, rest) = take_unit(rest)?;
+    let steps = match (unit, smaller) {
+        (TimeUnit::Hour, Some(Unit::Time(TimeUnit::Minute)))
+        | (TimeUnit::Minute, Some(Unit::Time(TimeUnit::Second))) => 60,
+        (TimeUnit::Hour, Some(Unit::Time(TimeUnit::Second))) => 3600,
+        _ => return Err(QuantityError::NotANumber),
+    };
+    let whole = number.millionths.checked_mul(steps);
+    let millionths = whole.and_then(|whole| whole.checked_add(more.millionths));
+    let number = Decimal {
+        millionths: millionths.ok_or(QuantityError::TooManyDigits)?,
+        places: more.places,
+    };
+    let part = Part {
+        number,
+        is_fraction,
+        unit: smaller,
+    };
+    Ok((part, rest))
+}
+
+/// A decimal number, or a fraction as a rule is divided: `0.64`, `5/8`, `1-1/4`, `1¼`.
+fn take_number(text: &str) -> Result<(Decimal, bool, &str), QuantityError> {
+    let mut characters = text.chars();
+    let (negative, unsigned) = match characters.next() {
+        Some(sign) if RANGE_SIGNS.contains(&sign) => (true, characters.as_str()),
+        Some('+') => (false, characters.as_str()),
+        _ => (false, text),
+    };
+    if let Some((millionths, rest)) = take_fraction(unsigned) {
+        let millionths = if negative { -millionths } else { millionths };
+        let number = Decimal::of(millionths, ONE);
+        return Ok((number, true, rest.trim_start()));
+    }
+    let end = unsigned.find(|c: char| !c.is_ascii_digit() && c != '.');
+    let (digits, rest) = unsigned.split_at(end.unwrap_or(unsigned.len()));
+    match Decimal::parse(digits) {
+        Ok(number) => {
+            let sign = if negative { -1 } else { 1 };
+            let number = Decimal {
+                millionths: sign * number.millionths,
+                ..number
+            };
+            Ok((number, false, rest.trim_start()))
+        }
         Err(NumberError::NotANumber) => Err(QuantityError::NotANumber),
         Err(NumberError::TooLong) => Err(QuantityError::TooManyDigits),
     }
 }
 
-fn take_unit(text: &str) -> Result<(Option<Unit>, &str), QuantityError> {
-    let end = text
-        .find(|c: char| !(c.is_alphabetic() || matches!(c, '°' | '%' | '"' | 'º')))
-        .unwrap_or(text.len());
-    let (word, rest) = text.split_at(end);
-    if word.is_empty() || word == "to" {
-        return Ok((None, text));
+/// Fractions that have a character of their own, as top and bottom.
+const VULGAR: &[(char, i64, i64)] = &[
+    ('½', 1, 2),
+    ('¼', 1, 4),
+    ('¾', 3, 4),
+    ('⅛', 1, 8),
+    ('⅜', 3, 8),
+    ('⅝', 5, 8),
+    ('⅞', 7, 8),
+];
+
+/// A fraction of a rule with 64 divisions or fewer, which millionths hold exactly.
+fn take_fraction(text: &str) -> Option<(i64, &str)> {
+    let (whole, after_whole) = take_digits(text);
+    if let Some(rest) = after_whole.strip_prefix(['/', '⁄']) {
+        let (millionths, rest) = part_of_one(whole?, rest)?;
+        return Some((millionths, rest));
     }
-    let spelled = word.replace('º', "°");
-    SPELLINGS
-        .iter()
-        .find(|(name, _)| {
-            *name == spelled || (name.len() > 1 && name.eq_ignore_ascii_case(&spelled))
-        })
-        .map(|(_, unit)| (Some(*unit), rest.trim_start()))
-        .ok_or_else(|| QuantityError::UnknownUnit(word.to_owned()))
+    let joined = match whole {
+        Some(_) => after_whole.trim_start_matches([' ', '-', '\u{2011}', '\u{A0}']),
+        None => after_whole,
+    };
+    let whole = whole.unwrap_or(0).checked_mul(ONE)?;
+    let mut characters = joined.chars();
+    let sign = characters.next()?;
+    if let Some((_, top, bottom)) = VULGAR.iter().find(|(vulgar, ..)| *vulgar == sign) {
+        return Some((whole.checked_add(top * ONE / bottom)?, characters.as_str()));
+    }
+    let (top, rest) = take_digits(joined);
+    // Digits that are not set off would be those of one number.
+    let rest = rest
+        .strip_prefix(['/', '⁄'])
+        .filter(|_| joined != after_whole)?;
+    let (millionths, rest) = part_of_one(top?, rest)?;
+    Some((whole.checked_add(millionths)?, rest))
+}
+
+fn part_of_one(top: i64, rest: &str) -> Option<(i64, &str)> {
+    let (bottom, rest) = take_digits(rest);
+    let bottom = bottom.filter(|bottom| matches!(bottom, 2 | 4 | 8 | 16 | 32 | 64))?;
+    (0 < top && top < bottom).then(|| (top * ONE / bottom, rest))
+}
+
+/// The whole number of up to nine digits that a text begins with.
+fn take_digits(text: &str) -> (Option<i64>, &str) {
+    let end = text.find(|c: char| !c.is_ascii_digit());
+    let (digits, rest) = text.split_at(end.unwrap_or(text.len()));
+    let number = (digits.len() <= 9).then(|| digits.parse().ok());
+    (number.flatten(), rest)
 }
 
 fn take_separator(text: &str) -> Option<&str> {
-    ["to ", "\u{2013}", "-"]
-        .iter()
-        .find_map(|separator| text.strip_prefix(separator))
-        .map(str::trim_start)
+    if let Some(rest) = text.strip_prefix(RANGE_SIGNS) {
+        return Some(rest.trim_start());
+    }
+    RANGE_WORDS.iter().find_map(|word| {
+        let (start, rest) = text.split_at_checked(word.len())?;
+        let ends = !rest.starts_with(char::is_alphabetic);
+        (ends && start.eq_ignore_ascii_case(word)).then(|| rest.trim_start())
+    })
 }
 
 impl Quantity {
@@ -187,7 +235,8 @@ impl Quantity {
         convert: impl Fn(Decimal, Unit) -> Option<T>,
     ) -> Result<Range<T>, QuantityError> {
         let of = |(number, unit): (Decimal, Unit)| {
-            convert(number, unit).ok_or_else(|| QuantityError::WrongUnit(unit_name(unit)))
+            let wrong = || QuantityError::WrongUnit(unit.symbol().to_owned());
+            convert(number, unit).ok_or_else(wrong)
         };
         let (least, most) = (of(self.least)?, of(self.most)?);
         if most < least {
@@ -289,7 +338,13 @@ impl Quantity {
     /// when the ends of a range have units of their own.
     pub fn numbers(&self) -> Option<(Decimal, Option<Decimal>, String)> {
         let ((least, unit), (most, same)) = (self.least, self.most);
-        (unit == same).then(|| (least, self.is_range.then_some(most), unit_name(unit)))
+        (unit == same).then(|| {
+            (
+                least,
+                self.is_range.then_some(most),
+                unit.symbol().to_owned(),
+            )
+        })
     }
 
     /// The temperature scale it was written in, if any.
@@ -304,6 +359,13 @@ impl Quantity {
 fn to_length(number: Decimal, unit: Unit) -> Option<Length> {
     match unit {
         Unit::Length(unit) => Some(Length::written(number, unit)),
+        Unit::Centimetre => {
+            let millimetres = Decimal {
+                millionths: number.millionths.checked_mul(10)?,
+                places: number.places.saturating_sub(1),
+            };
+            Some(Length::written(millimetres, LengthUnit::Millimetre))
+        }
         _ => None,
     }
 }
@@ -320,17 +382,6 @@ fn to_temperature(number: Decimal, unit: Unit) -> Option<Temperature> {
         Unit::Temperature(unit) => Some(Temperature::written(number, unit)),
         _ => None,
     }
-}
-
-fn unit_name(unit: Unit) -> String {
-    let name = match unit {
-        Unit::Length(unit) => unit.symbol(),
-        Unit::Temperature(unit) => unit.symbol(),
-        Unit::Time(unit) => unit.symbol(),
-        Unit::Percent => "%",
-        Unit::Pressure(unit) => unit.symbol(),
-    };
-    name.to_owned()
 }
 
 #[cfg(test)]
@@ -367,16 +418,103 @@ mod tests {
         assert_eq!(a, b);
     }
 
-    /// A unit of one letter has its own case: no `18 S`, and no `500 f`.
     #[test]
-    fn capitals_do_not_matter_in_a_word() {
+    fn capitals_do_not_matter() {
         let length = |text| parse_quantity(text).and_then(|q| q.length());
         assert_eq!(length("12 MM"), length("12 mm"));
         assert_eq!(length("0.5 Inches"), length("12.7 mm"));
         assert_eq!(time("2 MIN"), time("120 s"));
-        for unit in ["S", "H", "f", "c"] {
-            let found = time(&format!("18 {unit}"));
-            assert_eq!(found, Err(QuantityError::UnknownUnit(unit.into())));
+        assert_eq!(time("18 S"), time("18 s"));
+        assert_eq!(time("1 H"), time("60 min"));
+        let temperature = |text| parse_quantity(text).and_then(|q| q.temperature());
+        assert_eq!(temperature("500 f"), temperature("260 c"));
+    }
+
+    #[test]
+    fn units_are_read_as_people_spell_them() {
+        let temperature = |text: &str| parse_quantity(text).and_then(|q| q.temperature());
+        for text in [
+            "500 degrees F",
+            "500 deg. F",
+            "500 Deg F",
+            "500℉",
+            "500 ° F",
+            "500 degrees Fahrenheit",
+            "260 ℃",
+            "260 degrees C",
+            "260 Celsius",
+        ] {
+            assert_eq!(temperature(text), temperature("500 °F"), "{text}");
+        }
+        let length = |text: &str| parse_quantity(text).and_then(|q| q.length());
+        for text in [
+            "0.70 in.",
+            "0.70″",
+            "0.70''",
+            "1.778 cm",
+            "17.78 millimeters",
+        ] {
+            assert_eq!(length(text), length("0.70 in"), "{text}");
+        }
+        for text in ["5 mins", "300 secs", "300 sec.", "4 min 60 s"] {
+            let found = time(text).map(|range| range.least);
+            assert_eq!(found, time("5 min").map(|range| range.least), "{text}");
+        }
+        let share = |text: &str| parse_quantity(text).and_then(|q| q.percent());
+        assert_eq!(share("91 pct"), share("91 %"));
+        assert_eq!(share("91 per cent"), share("91 %"));
+        for text in ["5 degrees", "5 deg K", "5 m", "5 mil", "1 min 1 h", "1 s 5"] {
+            assert!(parse_quantity(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn inches_are_read_as_a_rule_is_divided() {
+        let length = |text: &str| parse_quantity(text).and_then(|q| q.length());
+        for (text, decimal) in [
+            ("5/8 in", "0.625 in"),
+            ("1-1/4 in", "1.25 in"),
+            ("1 1/4\"", "1.25 in"),
+            ("1¼ in.", "1.25 in"),
+            ("⅞ inch", "0.875 in"),
+            ("21/32 in", "0.65625 in"),
+            ("1/64 in", "0.015625 in"),
+        ] {
+            assert_eq!(length(text), length(decimal), "{text}");
+        }
+        let range = parse_quantity("1/2-3/4 in").and_then(|q| q.length_range());
+        let expected = parse_quantity("0.5 in to 0.75 in").and_then(|q| q.length_range());
+        assert_eq!(range, expected);
+        assert!(matches!(time("1/2 min"), Err(QuantityError::Fraction(_))));
+        for text in ["4/3 in", "1/3 in", "1/0 in", "11/4 in", "1/ in", "/4 in"] {
+            assert!(length(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_dash_is_a_range_or_a_minus() {
+        let temperatures = |text: &str| parse_quantity(text).and_then(|q| q.temperature_range());
+        let expected = temperatures("-20 °C to 40 °C");
+        assert!(expected.is_ok());
+        for text in [
+            "–20–40 °C",
+            "−20 °C — 40 °C",
+            "-20 °C thru 40 °C",
+            "-20 TO 40 °C",
+        ] {
+            assert_eq!(temperatures(text), expected, "{text}");
+        }
+        assert_eq!(temperatures("-20 - -5 °C"), temperatures("-20 °C to -5 °C"));
+    }
+
+    #[test]
+    fn separators_are_never_guessed() {
+        for text in ["0,71 in", "1,050 psi", "1 050 psi", "18,5 to 21,5 s"] {
+            assert_eq!(
+                parse_quantity(text),
+                Err(QuantityError::Separators),
+                "{text}"
+            );
         }
     }
 

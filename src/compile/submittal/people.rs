@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 
 use super::Binder;
 use super::faults::not_read;
-use crate::compile::Checked;
+use crate::compile::{Checked, unfit_in_roster};
 use crate::finding::{self, Finding, Severity};
 use crate::fusers::{self, Roster, Rules, Standing};
 use crate::limits::library;
@@ -95,6 +95,7 @@ impl Binder {
         for choice in &named.rules {
             rules.choose(choice.clone());
         }
+        found.extend(unfit_in_roster(source, is_csv));
         if found.is_empty() {
             found = fusers::review(&roster, &rules, library(), self.as_of);
         }

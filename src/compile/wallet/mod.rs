@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
+use super::text::without_glyph;
 use super::{Checked, Read, checked, identity, languages};
 use crate::finding::{self, Finding, Severity};
 use crate::fusers::{RuleSet, Rules, Standing};
@@ -19,7 +20,7 @@ use crate::proof::Signer;
 use crate::resolve::Procedure;
 use crate::source::Sources;
 use crate::spec::{CardTrim, Flip, Paper, Practice, Service, Spec, Status};
-use crate::typeset::{TypesetError, can_draw};
+use crate::typeset::TypesetError;
 use crate::wallet::{Deal, Offer, Row, deal, rules};
 use deck::{Found, make};
 
@@ -137,7 +138,7 @@ pub fn wallet<'a>(order: &WalletOrder<'a>) -> Result<WalletOutcome<'a>, TypesetE
         .iter()
         .flat_map(|deck| &deck.holders)
         .flat_map(|holder| [&holder.fuser.name, &holder.fuser.badge])
-        .filter_map(no_glyph)
+        .filter_map(without_glyph)
         .collect();
     of_roster.dedup_by_key(|finding| finding.span);
     let mut files = Vec::new();
@@ -246,11 +247,4 @@ fn offer(given: &Given<'_>, all: &[Checked]) -> Offer {
         }),
         language: languages(spec, &[]).0,
     }
-}
-
-/// A finding for a character that no embedded font can draw.
-fn no_glyph(text: &crate::source::Spanned<String>) -> Option<Finding> {
-    let c = text.chars().find(|c| *c > '\u{17F}' && !can_draw(*c))?;
-    let message = format!("no embedded font can draw '{c}' (U+{:04X})", u32::from(c));
-    Some(crate::spec::rules::NO_GLYPH.at(text.span, message))
 }

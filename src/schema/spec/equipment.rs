@@ -7,8 +7,9 @@ use crate::schema::values::{
     word_among,
 };
 use crate::spec::FaceCheckMethod;
-use crate::spec::equipment::{AGENTS, METHODS, YES_NO};
+use crate::spec::equipment::{AGENTS, METHODS};
 use crate::spec::plausible;
+use crate::spec::words::YES_NO;
 
 pub(super) fn heater() -> Value {
     group([

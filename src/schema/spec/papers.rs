@@ -4,9 +4,10 @@ use crate::language::Language;
 use crate::schema::field::{Value, group, list, may, must, one_or};
 use crate::schema::values::{counting_number, length, word};
 use crate::spec::PAPERS;
-use crate::spec::card::{FLIPS, MOST_COPIES, TRIMS, YES_NO};
+use crate::spec::card::{FLIPS, MOST_COPIES, TRIMS};
 use crate::spec::decode::{LONG_STRIPS, STRIP_USES};
 use crate::spec::plausible;
+use crate::spec::words::YES_NO;
 
 pub(super) fn documents() -> Value {
     group([

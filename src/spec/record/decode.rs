@@ -9,7 +9,9 @@ use crate::budget;
 use crate::finding::Finding;
 use crate::source::Span;
 use crate::spec::fields::{Fields, given_twice, list};
-use crate::spec::node::{self, Node};
+use crate::spec::node::Node;
+use crate::spec::recovery::read_file;
+use crate::spec::words::YES_NO;
 use crate::spec::{plausible, values};
 use crate::units::parse_quantity;
 
@@ -22,7 +24,6 @@ pub(crate) const FAILURES: &[(&str, FailedAt)] = &[
     ("outside the joint", FailedAt::Outside),
     ("none", FailedAt::Nowhere),
 ];
-pub(crate) const YES_OR_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
 
 /// The kinds of test.
 #[derive(Debug, Clone, Copy)]
@@ -42,16 +43,27 @@ pub(crate) const KINDS: &[(&str, Kind)] = &[
     ("crush", Kind::Crush),
 ];
 
+/// Every field that a test of some kind has, beside its kind and its result.
+const OF_ANY_KIND: [&str; 10] = [
+    "straps",
+    "with_voids",
+    "failed_in_joint",
+    "elongation",
+    "failure",
+    "pressure",
+    "time",
+    "failed",
+    "separated",
+    "criterion",
+];
+
 /// Reads the file of a record; `None` when an error leaves no record to go on
 /// with.
 pub fn record(text: &str) -> (Option<Record>, Vec<Finding>) {
-    let mut findings = Vec::new();
-    let record = match node::parse(text, &budget::RECORD) {
-        Ok(root) => Fields::open(&root, "", Span::default(), &mut findings)
-            .and_then(|fields| top(fields, &mut findings)),
-        Err(finding) => return (None, vec![*finding]),
-    };
-    (record, findings)
+    let read = read_file(text, &budget::RECORD, |root, findings| {
+        Fields::open(root, "", Span::default(), findings).and_then(|fields| top(fields, findings))
+    });
+    read.unwrap_or_else(|finding| (None, vec![*finding]))
 }
 
 fn top(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Record> {
@@ -97,7 +109,7 @@ fn joint(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestJoin
     let operator = fields.required("operator", findings, values::text);
     let size = fields.required("size", findings, values::size);
     let wall = fields.required("wall", findings, wall);
-    let resin = fields.required("resin", findings, values::text);
+    let resin = fields.required("resin", findings, values::resin);
     let pipe = fields
         .required_group("pipe", findings)
         .and_then(|fields| part(fields, findings));
@@ -212,7 +224,7 @@ fn pyrometer(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Pyro
 
 fn test(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<JointTest> {
     let kind = fields.required("kind", findings, values::word(KINDS));
-    let figures = kind.and_then(|kind| match kind.value {
+    let figures = kind.as_ref().and_then(|kind| match kind.value {
         Kind::Straps => straps(&mut fields, findings),
         Kind::Tensile => tensile(&mut fields, findings),
         Kind::Burst => burst(&mut fields, findings),
@@ -221,10 +233,13 @@ fn test(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<JointTest
     });
     let result = fields.required("result", findings, values::word(RESULTS));
     let span = fields.span;
-    // Without its kind, nobody can tell which fields a test has.
-    if figures.is_some() {
-        fields.finish(findings);
+    if kind.is_none() {
+        // Nobody can tell which fields a test has without its kind.
+        for field in OF_ANY_KIND {
+            fields.take(field);
+        }
     }
+    fields.finish(findings);
     Some(JointTest {
         figures: figures?,
         result: result?,
@@ -286,7 +301,7 @@ fn sustained(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<Tes
         values::pressure(&plausible::TEST_PRESSURE),
     );
     let time = fields.required("time", findings, values::duration(&plausible::TEST_TIME));
-    let failed = fields.required("failed", findings, values::word(YES_OR_NO));
+    let failed = fields.required("failed", findings, values::word(YES_NO));
     let criterion = criterion(fields, findings, |fields, findings| {
         let pressure = fields.required(
             "pressure",

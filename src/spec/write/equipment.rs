@@ -1,8 +1,9 @@
 //! Heater, hand tools and cleaning.
 
 use super::{Group, value};
-use crate::spec::equipment::{AGENTS, METHODS, YES_NO};
+use crate::spec::equipment::{AGENTS, METHODS};
 use crate::spec::model::*;
+use crate::spec::words::YES_NO;
 use crate::spec::write::tree::Tree;
 
 /// The `heater` group.

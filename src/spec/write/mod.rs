@@ -10,12 +10,13 @@ mod tree;
 
 use std::fmt::Display;
 
-use super::card::{Cards, FLIPS, TRIMS, YES_NO};
+use super::card::{Cards, FLIPS, TRIMS};
 use super::decode::{
     GOVERNS, LONG_STRIPS, PAPERS, PRACTICES, SERVICES, STATUSES, STRIP_USES, WIDER_RANGES,
 };
 use super::model::*;
 use super::values::Written;
+use super::words::YES_NO;
 use crate::language::Language;
 use crate::size::Size;
 use crate::source::Spanned;

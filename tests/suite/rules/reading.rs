@@ -94,6 +94,23 @@ pub static CASES: &[Case] = &[
             "change: First issue",
             "change: Première édition ≤ Ø 50 Ελλάδα Кровь",
         )]),
+    // Escapes are undone before a text is looked at.
+    case("no-glyph")
+        .fires(
+            &[("change: First issue", "change: \"\\u6c34 First issue\"")],
+            "\"\\u6c34 First issue\"",
+        )
+        .saying("U+6C34")
+        .near(&[(
+            "change: First issue",
+            "change: \"\\u2264 \\u00d8 50 First issue\"",
+        )]),
+    case("blank-left")
+        .fires(
+            &[("change: First issue", "change: \"\\u2026\"")],
+            "\"\\u2026\"",
+        )
+        .near(&[("change: First issue", "change: \"First issue\\u2026\"")]),
     case("blank-left")
         .fires(&[("change: First issue", "change: …")], "…")
         .near(&[("change: First issue", "change: First issue … and last")]),
@@ -115,6 +132,70 @@ pub static CASES: &[Case] = &[
     case("number-not-a-file-name")
         .fires(&[("number: BL-SF-7", "number: com1.x")], "com1.x")
         .near(&[("number: BL-SF-7", "number: common1.x")]),
+    case("not-yaml")
+        .fires(
+            &[("set_point: 500 °F", "set_point:500 °F")],
+            "set_point:500 °F",
+        )
+        .saying("write `set_point: 500 °F`")
+        .near(&[("set_point: 500 °F", "set_point:   500 °F")]),
+    case("unknown-field")
+        .fires(
+            &[("cutter: {largest: 2 IPS}", "cutter: {largest:2 IPS}")],
+            "largest:2 IPS",
+        )
+        .saying("put a blank after the colon: `largest: 2 IPS`")
+        .near(&[("cutter: {largest: 2 IPS}", "cutter: {\"largest\":2 IPS}")]),
+    case("unknown-field")
+        .fires(
+            &[(
+                "cutter: {largest: 2 IPS}",
+                "cutter: &c {largest: 2 IPS}\n  machine: {<<: *c}",
+            )],
+            "<<",
+        )
+        .saying("write out here what it stands for: `largest`")
+        .near(&[(
+            "cutter: {largest: 2 IPS}",
+            "cutter: &c {largest: 2 IPS}\n  machine: *c",
+        )]),
+    case("missing-field")
+        .fires(&[("sizes: 1 IPS to 2 IPS", "sizes: []")], "[")
+        .saying("names no size")
+        .near(&[("sizes: 1 IPS to 2 IPS", "sizes: [1 IPS to 2 IPS]")]),
+    case("wrong-type")
+        .fires(
+            &[("kinds: [coupling, elbow, spigot]", "kinds: coupling, elbow")],
+            "coupling, elbow",
+        )
+        .saying("write [coupling, elbow]")
+        .near(&[(
+            "kinds: [coupling, elbow, spigot]",
+            "kinds: [Coupling, Elbow]",
+        )]),
+    case("not-a-date")
+        .fires(&[("date: 2026-06-01", "date: 6/1/2026")], "6/1/2026")
+        .saying("2026-06-01 or 2026-01-06")
+        .near(&[("date: 2026-06-01", "date: '2026-06-01'")]),
+    case("wrong-unit")
+        .fires(&[("width: 0.62 in", "width: 620 mil")], "620 mil")
+        .saying("a millimeter to others")
+        .near(&[("width: 0.62 in", "width: 0.62 in.")]),
+    case("not-a-quantity")
+        .fires(&[("width: 0.62 in", "width: \"1,062 in\"")], "\"1,062 in\"")
+        .saying("write 1062 in if the comma separates thousands, or 1.062 in")
+        .near(&[("width: 0.62 in", "width: 1.575 cm")]),
+    case("not-a-size")
+        .fires(&[("largest: 2 IPS", "largest: 2.375 IPS")], "2.375 IPS")
+        .saying("the nominal size, not the outside diameter")
+        .near(&[("largest: 2 IPS", "largest: 2.0\" IPS")]),
+    case("unknown-word")
+        .fires(
+            &[("method: pyrometer", "method: thermometer")],
+            "thermometer",
+        )
+        .saying("use one of: pyrometer, indicating stick")
+        .near(&[("method: pyrometer", "method: Pyrometer")]),
     case("missing-unit")
         .fires(&[("set_point: 500 °F", "set_point: 500")], "500")
         .saying("write 500 and its unit")

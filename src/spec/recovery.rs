@@ -1,0 +1,263 @@
+//! Reads a file so that one slip is one finding. A field with a misspelled name, a
+//! colon without its blank, or a merge key is reported, and the file is then read again
+//! as if it had been written right: nothing that the field holds goes missing, so no
+//! rule complains of it a second time.
+
+use std::collections::{HashMap, HashSet};
+
+use super::node::{self, Node, NodeKind};
+use super::rules;
+use crate::budget::{Budget, DEPTH};
+use crate::finding::Finding;
+use crate::source::Span;
+
+/// Reads a text as YAML, then with `read`, as often as slips are found that can be
+/// passed over; gives what was read and every finding.
+///
+/// # Errors
+/// The one finding of a text that is not YAML or exceeds its budget.
+pub fn read_file<T>(
+    text: &str,
+    budget: &Budget,
+    read: impl Fn(&Node, &mut Vec<Finding>) -> T,
+) -> Result<(T, Vec<Finding>), Box<Finding>> {
+    let mut root = node::parse(text, budget)?;
+    let mut found = Vec::new();
+    tidy(&mut root, &mut found);
+    // A field may be misspelled in each of the groups around another.
+    for _ in 0..DEPTH {
+        let mut findings = Vec::new();
+        let value = read(&root, &mut findings);
+        let renamed: HashMap<Span, &str> = findings
+            .iter()
+            .filter_map(|finding| Some((finding.span?, finding.meant?)))
+            .collect();
+        if renamed.is_empty() || !rename(&mut root, &renamed) {
+            found.extend(findings);
+            return Ok((value, each_once(found)));
+        }
+        found.extend(findings.into_iter().filter(|f| f.meant.is_some()));
+    }
+    let value = read(&root, &mut found);
+    Ok((value, each_once(found)))
+}
+
+/// Without the findings that aliases repeat: what they stand for is wrong in one place.
+fn each_once(found: Vec<Finding>) -> Vec<Finding> {
+    let mut seen = HashSet::new();
+    let once = found
+        .into_iter()
+        .filter(|finding| seen.insert((finding.rule.slug, finding.span, finding.message.clone())));
+    once.collect()
+}
+
+/// Gives the keys at these places the names that were meant; whether there were any.
+fn rename(node: &mut Node, renamed: &HashMap<Span, &str>) -> bool {
+    match &mut node.kind {
+        NodeKind::Null | NodeKind::Scalar(_) => false,
+        NodeKind::List(items) => items
+            .iter_mut()
+            .fold(false, |any, item| rename(item, renamed) || any),
+        NodeKind::Map(entries) => entries.iter_mut().fold(false, |any, (key, value)| {
+            let meant = renamed.get(&key.span);
+            let NodeKind::Scalar(written) = &mut key.kind else {
+                return rename(value, renamed) || any;
+            };
+            match meant.filter(|meant| *meant != written) {
+                None => rename(value, renamed) || any,
+                Some(meant) => {
+                    // `depth:0.71 in` is the name and the value in one.
+                    if let (NodeKind::Null, Some((_, rest))) =
+                        (&value.kind, written.split_once(':'))
+                    {
+                        value.kind = NodeKind::Scalar(rest.to_owned());
+                        value.span = key.span;
+                    }
+                    (*meant).clone_into(written);
+                    true
+                }
+            }
+        }),
+    }
+}
+
+/// Puts together what a comma took apart in braces, and takes in what merge keys name.
+fn tidy(node: &mut Node, findings: &mut Vec<Finding>) {
+    match &mut node.kind {
+        NodeKind::Null | NodeKind::Scalar(_) => {}
+        NodeKind::List(items) => items.iter_mut().for_each(|item| tidy(item, findings)),
+        NodeKind::Map(entries) => {
+            join_decimals(entries);
+            merge(entries, findings);
+            for (_, value) in entries {
+                tidy(value, findings);
+            }
+        }
+    }
+}
+
+/// In `{depth: 0,71 in}` YAML sees a depth of 0 and a field `71 in` without a value.
+fn join_decimals(entries: &mut Vec<(Node, Node)>) {
+    let mut joined: Vec<(Node, Node)> = Vec::with_capacity(entries.len());
+    for (key, value) in entries.drain(..) {
+        if let (Some((_, before)), NodeKind::Scalar(rest), NodeKind::Null) =
+            (joined.last_mut(), &key.kind, &value.kind)
+            && let NodeKind::Scalar(digits) = &mut before.kind
+            && digits.bytes().all(|byte| byte.is_ascii_digit())
+            && rest.starts_with(|c: char| c.is_ascii_digit())
+            && before.span.end + 1 == key.span.start
+        {
+            *digits = format!("{digits},{rest}");
+            before.span = Span::new(before.span.start, key.span.end);
+            continue;
+        }
+        joined.push((key, value));
+    }
+    *entries = joined;
+}
+
+/// Most fields that are named in a finding.
+const SHOWN: usize = 12;
+
+/// Takes in the fields of merge keys, which are not read: whoever looks at a group
+/// must see all of it.
+fn merge(entries: &mut Vec<(Node, Node)>, findings: &mut Vec<Finding>) {
+    fn name(key: &Node) -> Option<&str> {
+        match &key.kind {
+            NodeKind::Scalar(text) => Some(text.as_str()),
+            _ => None,
+        }
+    }
+    let is_merge = |(key, _): &(Node, Node)| name(key) == Some("<<");
+    if !entries.iter().any(is_merge) {
+        return;
+    }
+    let (merged, mut own): (Vec<_>, Vec<_>) = entries.drain(..).partition(is_merge);
+    let mut given: HashSet<String> = own
+        .iter()
+        .filter_map(|(key, _)| name(key))
+        .map(str::to_owned)
+        .collect();
+    for (key, value) in merged {
+        let groups = match value.kind {
+            NodeKind::List(items) => items,
+            _ => vec![value],
+        };
+        let fields = groups.into_iter().filter_map(|group| match group.kind {
+            NodeKind::Map(fields) => Some(fields),
+            _ => None,
+        });
+        let mut names = Vec::new();
+        for (field, value) in fields.flatten() {
+            let Some(text) = name(&field).map(str::to_owned) else {
+                continue;
+            };
+            if given.insert(text.clone()) {
+                names.push(format!("`{text}`"));
+                own.push((field, value));
+            }
+        }
+        let help = match names.as_slice() {
+            [] => "take the line out".to_owned(),
+            names => {
+                let shown = names.iter().take(SHOWN).map(String::as_str);
+                let shown: Vec<_> = shown.collect();
+                format!("write out here what it stands for: {}", shown.join(", "))
+            }
+        };
+        findings.push(
+            rules::UNKNOWN_FIELD
+                .at(
+                    key.span,
+                    "`<<` takes in fields from elsewhere, which a spec cannot do",
+                )
+                .help(help),
+        );
+    }
+    *entries = own;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::budget::SPEC;
+    use crate::spec::fields::Fields;
+    use crate::spec::{plausible, values};
+
+    type Read = (Option<String>, Option<String>);
+
+    /// A group with the fields `depth` and `source` in one called `gauge`.
+    fn read(text: &str) -> (Read, Vec<(&'static str, String)>) {
+        let (value, findings) = read_file(text, &SPEC, |root, findings| {
+            let mut top = Fields::open(root, "", Span::default(), findings)?;
+            let gauge = top.required_group("gauge", findings);
+            top.finish(findings);
+            let mut gauge = gauge?;
+            let depth = gauge.required("depth", findings, values::length(&plausible::DEPTH));
+            let source = gauge.optional("source", findings, values::text);
+            gauge.finish(findings);
+            Some((depth.map(|d| d.text), source.map(|s| s.value)))
+        })
+        .unwrap();
+        let told = findings.iter().map(|f| (f.rule.slug, place(f, text)));
+        (value.unwrap_or_default(), told.collect())
+    }
+
+    fn place(finding: &Finding, text: &str) -> String {
+        text[finding.span.unwrap().range()].to_owned()
+    }
+
+    fn both() -> Read {
+        (Some("0.71 in".to_owned()), Some("caliper".to_owned()))
+    }
+
+    #[test]
+    fn a_misspelled_field_is_read_and_reported_once() {
+        for (text, at) in [
+            ("gauge: {depht: 0.71 in, source: caliper}", vec!["depht"]),
+            ("gaige: {depth: 0.71 in, source: caliper}", vec!["gaige"]),
+            (
+                "gaige: {depht: 0.71 in, sorce: caliper}",
+                vec!["gaige", "depht", "sorce"],
+            ),
+            (
+                "gauge: {depth:0.71 in, source: caliper}",
+                vec!["depth:0.71 in"],
+            ),
+        ] {
+            let (value, mut found) = read(text);
+            found.sort();
+            let mut expected: Vec<_> = at
+                .iter()
+                .map(|at| ("unknown-field", (*at).to_owned()))
+                .collect();
+            expected.sort();
+            assert_eq!((value, found), (both(), expected), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_field_that_is_there_already_is_not_given_another_value() {
+        let (value, found) = read("gauge: {depth: 0.71 in, depht: 0.8 in, source: caliper}");
+        assert_eq!(value, both());
+        assert_eq!(found, [("unknown-field", "depht".to_owned())]);
+    }
+
+    #[test]
+    fn what_a_merge_key_stands_for_is_not_missing() {
+        let text = "a: &a {depth: 0.71 in}\ngauge: {<<: *a, source: caliper}";
+        let (value, found) = read(text);
+        assert_eq!(value, both());
+        let expected = ["a", "<<"].map(|at| ("unknown-field", at.to_owned()));
+        assert!(
+            expected.iter().all(|e| found.contains(e)) && found.len() == 2,
+            "{found:?}"
+        );
+    }
+
+    #[test]
+    fn a_comma_in_a_number_is_one_slip() {
+        let (_, found) = read("gauge: {depth: 0,71 in, source: caliper}");
+        assert_eq!(found, [("not-a-quantity", "0,71 in".to_owned())]);
+    }
+}

@@ -1,0 +1,149 @@
+//! Reads one of a few words, however it is capitalized and hyphenated, and by the
+//! other names that the trade and spreadsheets have for it.
+
+use super::node::Node;
+use super::rules;
+use super::values::scalar;
+use crate::finding::Finding;
+use crate::source::Spanned;
+
+/// What may be ticked or not.
+pub(crate) const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
+
+/// Other names, as [`folded`] leaves them, and the word that each stands for where
+/// a field has it. No name here may leave a doubt: a dull one is answered, not read.
+const ALSO_WRITTEN: &[(&str, &str)] = &[
+    ("true", "yes"),
+    ("y", "yes"),
+    ("false", "no"),
+    ("n", "no"),
+    ("crayon", "indicating stick"),
+    ("stick", "indicating stick"),
+    ("temperaturestick", "indicating stick"),
+    ("temperatureindicatingstick", "indicating stick"),
+    ("temperatureindicatingcrayon", "indicating stick"),
+    ("twosticks", "two indicating sticks"),
+    ("twocrayons", "two indicating sticks"),
+    ("2sticks", "two indicating sticks"),
+    ("2crayons", "two indicating sticks"),
+    ("2indicatingsticks", "two indicating sticks"),
+    ("ipa", "isopropyl alcohol"),
+    ("isopropanol", "isopropyl alcohol"),
+    ("isopropyl", "isopropyl alcohol"),
+    ("couplings", "coupling"),
+    ("elbows", "elbow"),
+    ("tees", "tee"),
+    ("reducers", "reducer"),
+    ("threadedtransitions", "threaded transition"),
+    ("caps", "cap"),
+    ("spigots", "spigot"),
+    ("usa", "us"),
+    ("passed", "pass"),
+    ("failed", "fail"),
+    ("english", "en"),
+    ("spanish", "es"),
+    ("español", "es"),
+    ("labels", "label"),
+    ("usletter", "letter"),
+    ("naturalgas", "gas"),
+    ("strap", "straps"),
+    ("sustained", "sustained pressure"),
+];
+
+/// A word in small letters, without blanks, hyphens and underscores.
+pub(crate) fn folded(word: &str) -> String {
+    let joins = |c: char| c.is_whitespace() || "-_\u{2010}\u{2011}–\u{2212}".contains(c);
+    let letters = word.chars().filter(|c| !joins(*c));
+    letters.flat_map(char::to_lowercase).collect()
+}
+
+/// Every folded spelling that is read as this word.
+pub(crate) fn spellings(word: &str) -> impl Iterator<Item = String> {
+    let own = folded(word);
+    let others = ALSO_WRITTEN
+        .iter()
+        .filter(move |(_, meant)| *meant == word)
+        .map(|(other, _)| (*other).to_owned());
+    std::iter::once(own).chain(others)
+}
+
+/// The word of a list that is written here, if it is one of them.
+pub(crate) fn known<'w>(
+    written: &str,
+    words: impl IntoIterator<Item = &'w str>,
+) -> Option<&'w str> {
+    let written = folded(written);
+    let mut words = words.into_iter();
+    words.find(|word| spellings(word).any(|spelling| spelling == written))
+}
+
+/// One of a few words.
+pub fn word<T: Copy>(
+    words: &'static [(&'static str, T)],
+) -> impl Fn(&Node, &mut Vec<Finding>) -> Option<Spanned<T>> {
+    move |node, findings| {
+        let written = scalar(node, findings)?;
+        let name = known(written, words.iter().map(|(name, _)| *name));
+        if let Some((_, value)) = words.iter().find(|(word, _)| Some(*word) == name) {
+            return Some(Spanned::new(*value, node.span));
+        }
+        let names: Vec<_> = words.iter().map(|(name, _)| *name).collect();
+        let mut help = format!("use one of: {}", names.join(", "));
+        if let Some(near) = nearest(&written.to_lowercase(), &names) {
+            help = format!("did you mean '{near}'? {help}");
+        }
+        findings.push(
+            rules::UNKNOWN_WORD
+                .at(
+                    node.span,
+                    format!("'{written}' is not a word this field knows"),
+                )
+                .help(help),
+        );
+        None
+    }
+}
+
+/// The candidate that is close enough to be a slip of the keys.
+pub fn nearest<'c>(written: &str, candidates: &[&'c str]) -> Option<&'c str> {
+    candidates
+        .iter()
+        .map(|candidate| (strsim::damerau_levenshtein(written, candidate), *candidate))
+        .filter(|(distance, candidate)| *distance <= (candidate.len() / 3).max(1))
+        .min()
+        .map(|(_, candidate)| candidate)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::spec::equipment::METHODS;
+
+    #[test]
+    fn a_word_is_read_however_it_is_joined_and_capitalized() {
+        let names = || METHODS.iter().map(|(name, _)| *name);
+        for (written, word) in [
+            ("Pyrometer", "pyrometer"),
+            ("INDICATING-STICK", "indicating stick"),
+            ("indicating_stick", "indicating stick"),
+            ("Crayon", "indicating stick"),
+            ("Two Indicating Sticks", "two indicating sticks"),
+            (" two sticks ", "two indicating sticks"),
+        ] {
+            assert_eq!(known(written, names()), Some(word), "{written}");
+        }
+        for written in ["", "sticks", "crayons", "thermometer", "pyrometers"] {
+            assert_eq!(known(written, names()), None, "{written}");
+        }
+    }
+
+    /// A spelling that stands for two words of a field would be a guess.
+    #[test]
+    fn no_spelling_stands_for_two_words() {
+        let mut seen = std::collections::BTreeSet::new();
+        for (other, _) in ALSO_WRITTEN {
+            assert_eq!(folded(other), *other);
+            assert!(seen.insert(other), "{other}");
+        }
+    }
+}

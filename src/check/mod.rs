@@ -11,6 +11,7 @@ mod fit;
 mod heat;
 mod heater;
 mod practice;
+mod reach;
 pub(crate) mod records;
 mod reducer;
 mod say;
@@ -79,7 +80,7 @@ type Family = (
     fn(&Context<'_>, &mut Vec<Finding>),
 );
 
-fn families() -> [Family; 19] {
+fn families() -> [Family; 20] {
     [
         (scope::RULES, scope::check),
         (claims::RULES, claims::check),
@@ -98,6 +99,7 @@ fn families() -> [Family; 19] {
         (waits::RULES, waits::check),
         (status::RULES, status::check),
         (records::RULES, records::check),
+        (reach::RULES, reach::check),
         (standing::RULES, standing::check),
         (heat::RULES, heat::check),
     ]
@@ -131,6 +133,8 @@ const ABSENCES: &[&str] = &[
     "pipe-temperature-missing",
     "pyrometer-accuracy-unknown",
     "qualified-outside-range",
+    "qualified-outside-temperatures",
+    "qualified-without-procedure-tests",
     "qualified-without-record",
     "record-for-other-revision",
     "record-for-unknown-revision",

@@ -4,6 +4,7 @@
 
 mod faults;
 mod people;
+mod previous;
 
 use chrono::NaiveDate;
 
@@ -13,6 +14,7 @@ use super::forms::FILLED;
 use super::{Checked, Options, PaperKind, compile, forms, to_json, without_glyph};
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
+use crate::fusers::Revisions;
 use crate::house::house;
 use crate::language::Language;
 use crate::limits::library;
@@ -63,6 +65,7 @@ pub fn submittal(
         items: Vec::new(),
         files: Vec::new(),
         numbers: Vec::new(),
+        revisions: Vec::new(),
         findings: without_glyph(&sources.spec().text),
         of_files: Vec::new(),
     };
@@ -159,6 +162,8 @@ struct Binder {
     files: Vec<(String, Vec<u8>)>,
     /// The numbers of the procedures.
     numbers: Vec<String>,
+    /// What is known of the revisions of each.
+    revisions: Vec<Revisions>,
     findings: Vec<Finding>,
     of_files: Vec<(Sources, Checked)>,
 }
@@ -225,6 +230,8 @@ impl Binder {
             return Ok(());
         }
         self.numbers.push(identity.number.clone());
+        let revisions = self.previous(named, given, sources, &spec);
+        self.revisions.push(revisions);
         let file = format!("{}-r{}-procedure.pdf", identity.number, identity.revision);
         let name = self.say(Clause::SubmittalProcedure {
             number: identity.number.clone(),

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
-use super::roster::{Fuser, Qualification, Roster};
+use super::roster::{Fuser, Qualification, Roster, SpecimenResult};
 use super::rule_set::{Choice, Rules};
 use super::rules;
 use crate::finding::Finding;
@@ -26,6 +26,7 @@ pub fn review(roster: &Roster, rules: &Rules, limits: &Library, as_of: NaiveDate
             let first = used.entry(procedure).or_insert((procedure.span, 0));
             first.1 += 1;
             dates(qualification, as_of, &mut findings);
+            before_first(qualification, &mut findings);
         }
         formulas(fuser, &mut findings);
     }
@@ -130,11 +131,14 @@ fn dates(record: &Qualification, as_of: NaiveDate, findings: &mut Vec<Finding>) 
     let confirmed = record.confirmed.iter().map(|day| ("confirmation", day));
     let last = record.last_production_joint.iter();
     let last = last.map(|day| ("last production joint", day));
+    let used = record.production_joints.iter();
+    let used = used.map(|day| ("production joint", day));
     let certificate = record.certificate.iter().map(|day| ("certificate", day));
     let all = specimens
         .chain(joints)
         .chain(confirmed)
         .chain(last)
+        .chain(used)
         .chain(certificate);
     for (what, day) in all.filter(|(_, day)| day.value > as_of) {
         findings.push(
@@ -147,6 +151,40 @@ fn dates(record: &Qualification, as_of: NaiveDate, findings: &mut Vec<Finding>) 
                     ),
                 )
                 .help("correct the date; it is in order when the list is for a day in the past"),
+        );
+    }
+}
+
+/// Joints that failed before the person was ever qualified: the year is a slip,
+/// and a later specimen would seem to have lifted the bar.
+fn before_first(record: &Qualification, findings: &mut Vec<Finding>) {
+    let passed = record
+        .specimens
+        .iter()
+        .filter(|specimen| specimen.result == SpecimenResult::Pass)
+        .map(|specimen| ("the first specimen that passed", &specimen.date));
+    let certificate = record
+        .certificate
+        .iter()
+        .map(|day| ("the certificate", day));
+    let first = passed.chain(certificate).min_by_key(|(_, day)| day.value);
+    let Some((what, first)) = first else { return };
+    let joints = record.failed_joints.iter().map(|joint| &joint.date);
+    for day in joints.filter(|day| day.value < first.value) {
+        findings.push(
+            rules::FAILED_BEFORE_QUALIFIED
+                .at(
+                    day.span,
+                    format!(
+                        "a production joint is said to have failed on {}, before {what} of {}",
+                        day.value, first.value
+                    ),
+                )
+                .related(first.span, what)
+                .help(
+                    "correct the date; if it is right, give the specimen or the certificate that \
+                     qualified the person before it",
+                ),
         );
     }
 }

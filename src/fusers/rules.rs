@@ -15,6 +15,7 @@ pub static RULES: &[&Rule] = &[
     &FUSER_RULE_FOR_NOBODY,
     &FUSER_RULE_FROM_MEMORY,
     &FUSER_DATE_IN_FUTURE,
+    &FAILED_BEFORE_QUALIFIED,
     &TEXT_LIKE_A_FORMULA,
 ];
 
@@ -114,6 +115,21 @@ pub static FUSER_DATE_IN_FUTURE: Rule = Rule {
     example: "failed_joints: [{date: 2062-10-02, found_by: test}]",
     fix: "Correct the date. It is in order when the list is made for a day in the past.",
     dated: true,
+};
+
+/// A failure without a qualification before it.
+pub static FAILED_BEFORE_QUALIFIED: Rule = Rule {
+    slug: "failed-before-qualified",
+    severity: Error,
+    summary: "A production joint failed on a day before the fuser was first qualified.",
+    why: "Nobody makes production joints before they are qualified, so one of the dates is wrong. \
+          If it is that of the failure, the specimen seems to have come after it, and a fuser who \
+          is barred is listed as qualified.",
+    example: "specimen: {date: 2026-03-10, result: pass, record: FQ-21}\n\
+              failed_joints: [{date: 2025-10-02, found_by: test}]      # 2026-10-02",
+    fix: "Correct the date. If it is right, give the specimen or the certificate that qualified \
+          the person before it.",
+    dated: false,
 };
 
 /// A text that a spreadsheet takes for a formula.

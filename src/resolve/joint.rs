@@ -143,11 +143,7 @@ pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint
     for claim in &spec.pipe {
         for (size, span) in sizes(claim, limits) {
             for (label, claimed_at) in walls(claim) {
-                let ratio = group
-                    .filter(|group| *group == ResinGroup::MetricPe)
-                    .and_then(|_| ratio(size, label, limits));
-                let walls = ratio.and_then(WallGroup::of);
-                let between = ratio.filter(|_| walls.is_none());
+                let (walls, between) = heated_as(size, label, group, limits);
                 let same = |joint: &Joint| {
                     (joint.size, joint.walls, joint.between) == (size, walls, between)
                 };
@@ -190,6 +186,21 @@ pub fn sizes(claim: &PipeClaim, limits: &Library) -> Vec<(Size, Span)> {
         sizes.extend(within.into_iter().map(|size| (size, range.span)));
     }
     sizes
+}
+
+/// The group of walls that a pipe is heated with, or the ratio that has no group.
+/// Both are absent outside metric PE, where one time is for all walls of a size.
+pub fn heated_as(
+    size: Size,
+    label: WallLabel,
+    group: Option<ResinGroup>,
+    limits: &Library,
+) -> (Option<WallGroup>, Option<DimensionRatio>) {
+    let ratio = group
+        .filter(|group| *group == ResinGroup::MetricPe)
+        .and_then(|_| ratio(size, label, limits));
+    let walls = ratio.and_then(WallGroup::of);
+    (walls, ratio.filter(|_| walls.is_none()))
 }
 
 /// The dimension ratio that the heating time of a metric PE pipe goes by.

@@ -10,7 +10,7 @@ mod uses;
 
 pub use face::{FaceBand, stick_accuracy};
 pub use fit::{End, Fit, RingRoom, fits};
-pub use joint::{Depth, Joint, Pipe, WallLabel, least_wall_of, sizes, walls};
+pub use joint::{Depth, Joint, Pipe, WallLabel, heated_as, least_wall_of, sizes, walls};
 pub use unlike::{Sequence, longer, sequence, source as unlike_source};
 pub use uses::{
     COLD_TRIAL, SHORT_HEATING, Use, figures_in_use, recalled_in_use, statements_in_use, trade_name,

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 
 use super::roster::{Fuser, Qualification, Roster, SpecimenResult};
-use super::rule_set::{Choice, Rules};
+use super::rule_set::{Choice, HeldRevision, Rules};
 use super::rules;
 use crate::finding::Finding;
 use crate::limits::{Basis, Library};
@@ -33,6 +33,9 @@ pub fn review(roster: &Roster, rules: &Rules, limits: &Library, as_of: NaiveDate
     not_chosen(&used, rules, &mut findings);
     for choice in rules.choices() {
         for_nobody(choice, &used, &mut findings);
+    }
+    for held in rules.held() {
+        held_revision(held, &used, &mut findings);
     }
     from_memory(&used, rules, limits, &mut findings);
     findings
@@ -78,6 +81,46 @@ fn for_nobody(choice: &Choice, used: &BTreeMap<&str, (Span, usize)>, findings: &
         None => "take the choice out, or correct the number".to_owned(),
     };
     findings.push(at(&rules::FUSER_RULE_FOR_NOBODY, choice.span, message).help(help));
+}
+
+/// What is said of specimens of an earlier revision.
+fn held_revision(
+    held: &HeldRevision,
+    used: &BTreeMap<&str, (Span, usize)>,
+    findings: &mut Vec<Finding>,
+) {
+    let (made_by, holds_for, number) = (&held.made_by, &held.holds_for, &held.procedure);
+    if holds_for.value <= made_by.value {
+        findings.push(
+            rules::HELD_REVISION_NOT_LATER
+                .at(
+                    holds_for.span,
+                    format!(
+                        "specimens made by revision {} are said to hold for revision {}, which is \
+                         not later",
+                        made_by.value, holds_for.value
+                    ),
+                )
+                .related(made_by.span, "the revision they were made by")
+                .help("write the earlier revision as made_by and the later one as holds_for"),
+        );
+    }
+    if !used.contains_key(number.value.as_str()) {
+        let message = format!(
+            "it is said which specimens hold for {}, which nobody on the roster has",
+            number.value
+        );
+        let names: Vec<_> = used.keys().copied().collect();
+        let help = match nearest(number, &names) {
+            Some(near) => format!("did you mean {near}?"),
+            None => "take the entry out, or correct the number".to_owned(),
+        };
+        findings.push(
+            rules::FUSER_RULE_FOR_NOBODY
+                .at(number.span, message)
+                .help(help),
+        );
+    }
 }
 
 /// A finding where a choice stands; one of the command line has no place.

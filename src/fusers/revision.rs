@@ -109,7 +109,7 @@ impl Revisions {
         };
         let said = rules.held().iter().any(|held| {
             held.procedure.value == procedure
-                && (held.made_by, held.holds_for) == (made_by, current)
+                && (held.made_by.value, held.holds_for.value) == (made_by, current)
         });
         if made_by == current || said {
             return None;
@@ -133,7 +133,7 @@ impl Revisions {
             )),
             None => Some(format!(
                 "{what}, and nothing shows that it holds for revision {current}; give the spec of \
-                 revision {made_by} as the earlier one, {own}"
+                 revision {made_by} (--previous of cards, previous in a submittal), {own}"
             )),
         }
     }

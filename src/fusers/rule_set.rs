@@ -110,9 +110,9 @@ pub struct HeldRevision {
     /// The number of the procedure.
     pub procedure: Spanned<String>,
     /// The revision that the specimens were made by.
-    pub made_by: u32,
+    pub made_by: Spanned<u32>,
     /// The later revision that they hold for too.
-    pub holds_for: u32,
+    pub holds_for: Spanned<u32>,
     /// Where the organization says so.
     pub source: String,
 }

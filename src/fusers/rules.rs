@@ -14,6 +14,7 @@ pub static RULES: &[&Rule] = &[
     &FUSER_RULE_NOT_CHOSEN,
     &FUSER_RULE_FOR_NOBODY,
     &FUSER_RULE_FROM_MEMORY,
+    &HELD_REVISION_NOT_LATER,
     &FUSER_DATE_IN_FUTURE,
     &FAILED_BEFORE_QUALIFIED,
     &TEXT_LIKE_A_FORMULA,
@@ -102,6 +103,19 @@ pub static FUSER_RULE_FROM_MEMORY: Rule = Rule {
     example: "rules: {default: two-year-certificate}",
     fix: "Have a qualified person read the rule in the edition you work under. Then write it as \
           your own, with that edition as its source: {rule: own, months: 6, source: …}.",
+    dated: false,
+};
+
+/// A decision that turns back.
+pub static HELD_REVISION_NOT_LATER: Rule = Rule {
+    slug: "held-revision-not-later",
+    severity: Error,
+    summary: "Specimens are said to hold for a revision that is not later than the one they were \
+              made by.",
+    why: "The organization's decision is on what changed after the specimens were made. With the \
+          two numbers exchanged it covers nobody it was meant for.",
+    example: "rules: {revisions: [{procedure: AF-JP-12, made_by: 2, holds_for: 1, source: Manual 7.9}]}",
+    fix: "Write the earlier revision as made_by and the later one as holds_for.",
     dated: false,
 };
 

@@ -264,25 +264,10 @@ fn held_revision(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<
     let holds_for = fields.required("holds_for", findings, values::counting_number);
     let source = fields.required("source", findings, values::text);
     fields.finish(findings);
-    let (made_by, holds_for) = (made_by?, holds_for?);
-    if holds_for.value <= made_by.value {
-        findings.push(
-            rules::NOT_A_QUANTITY
-                .at(
-                    holds_for.span,
-                    format!(
-                        "revision {} is not later than revision {}, which the specimens were made by",
-                        *holds_for, *made_by
-                    ),
-                )
-                .help("write the earlier revision as made_by and the later one as holds_for"),
-        );
-        return None;
-    }
     Some(HeldRevision {
         procedure: procedure?,
-        made_by: made_by.value,
-        holds_for: holds_for.value,
+        made_by: made_by?,
+        holds_for: holds_for?,
         source: source?.value,
     })
 }

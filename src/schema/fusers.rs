@@ -51,7 +51,7 @@ fn rules() -> Value {
             "What your organization has decided on specimens made by an earlier revision of a \
              procedure.",
             "a specimen holds for the revision it was made by.",
-            list(held_revision()).unlike(),
+            list(held_revision()),
         ),
     ])
 }

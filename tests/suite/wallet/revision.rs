@@ -27,8 +27,8 @@ fn asked(specimen: (&str, &str), more: &[&str]) -> (Option<String>, Run) {
     assert_eq!(row["card"] == true, out.exists(), "{}", run.out);
     if row["card"] == true {
         assert_eq!(names_in(&out), ["AF-JP-12-r2-en.pdf", "manifest.json"]);
-    } else {
-        // No day stands beside a card that was refused.
+    } else if row["reason"] != "the spec of AF-JP-12 has errors" {
+        // No day stands beside a card that was refused for its revision.
         assert!(row["valid_until"].is_null(), "{row}");
     }
     (row["reason"].as_str().map(str::to_owned), run)

@@ -3,6 +3,7 @@
 
 mod card;
 mod compare;
+mod earlier;
 mod forms;
 mod in_house;
 mod papers;

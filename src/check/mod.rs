@@ -15,6 +15,7 @@ mod heat;
 mod heater;
 mod holder;
 mod practice;
+mod reach;
 pub(crate) mod records;
 mod reducer;
 mod say;
@@ -84,7 +85,7 @@ type Family = (
     fn(&Context<'_>, &mut Vec<Finding>),
 );
 
-fn families() -> [Family; 24] {
+fn families() -> [Family; 25] {
     [
         (scope::RULES, scope::check),
         (cold::RULES, cold::check),
@@ -108,6 +109,7 @@ fn families() -> [Family; 24] {
         (waits::RULES, waits::check),
         (status::RULES, status::check),
         (records::RULES, records::check),
+        (reach::RULES, reach::check),
         (standing::RULES, standing::check),
         (heat::RULES, heat::check),
     ]
@@ -146,6 +148,8 @@ const ABSENCES: &[&str] = &[
     "pipe-temperature-missing",
     "pyrometer-accuracy-unknown",
     "qualified-outside-range",
+    "qualified-outside-temperatures",
+    "qualified-without-procedure-tests",
     "qualified-without-record",
     "recalled-figures-used",
     "record-for-other-revision",

@@ -1,17 +1,15 @@
-//! Rules about records of test joints: what each test came to by its criterion,
-//! where a joint left the procedure, and whether the joints reach as far as the
-//! procedure claims.
+//! Rules about records of test joints: what each test came to by its criterion
+//! and where a joint left the procedure. How far the joints reach is judged in
+//! `reach`.
 
 use super::Context;
 use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
-use crate::limits::Practice;
-use crate::record::{Face, Fault, JudgedJoint, Support, Uncovered, Verdict, name, support};
-use crate::source::Span;
-use crate::spec::record::{JointTest, RecordFile, TestFigures, Witnessed};
-use crate::spec::{Service, Status};
+use crate::record::{Face, Fault, JudgedJoint, Verdict, name, support};
+use crate::source::{FileId, Span};
+use crate::spec::record::{JointTest, RecordFile, Witnessed};
 
 /// The rules of this family.
 pub static RULES: &[&Rule] = &[
@@ -30,9 +28,7 @@ pub static RULES: &[&Rule] = &[
     &TEST_DEPTH_DIFFERS,
     &TEST_TIME_OUTSIDE_ROW,
     &PYROMETER_CALIBRATED_LATER,
-    &RECORD_WITHOUT_PROCEDURE_TEST,
-    &QUALIFIED_OUTSIDE_RANGE,
-    &RANGE_WIDENED,
+    &TEST_FACE_OFF_SET_POINT,
 ];
 
 /// Another procedure's record.
@@ -164,6 +160,20 @@ static TEST_FACE_OUTSIDE_WINDOW: Rule = Rule {
     dated: false,
 };
 
+/// Face elsewhere than the procedure has it.
+static TEST_FACE_OFF_SET_POINT: Rule = Rule {
+    slug: "test-face-off-set-point",
+    severity: Warning,
+    summary: "A test joint was made with a face that the procedure's set point does not give, so it supports nothing.",
+    why: "Joints prove the face temperatures they were made at. With another set point the faces \
+          are hotter or colder than those that were tested, though both may be in the window.",
+    example: "heater: {set_point: 492 °F, face_offset: 0 °F, swing: 4 °F}\n\
+              # in the record\njoints: [{id: S-1, face_temperatures: {pipe_adapter: 505 °F, fitting_adapter: 500 °F}, …}]",
+    fix: "Check the figure, the set point, the offset and the swing. If they are right, make \
+          another joint at this set point.",
+    dated: false,
+};
+
 /// Pipe too cold or too hot.
 static TEST_PIPE_OUTSIDE_TEMPERATURES: Rule = Rule {
     slug: "test-pipe-outside-temperatures",
@@ -211,47 +221,6 @@ static PYROMETER_CALIBRATED_LATER: Rule = Rule {
     dated: false,
 };
 
-/// Straps alone.
-static RECORD_WITHOUT_PROCEDURE_TEST: Rule = Rule {
-    slug: "record-without-procedure-test",
-    severity: Warning,
-    summary: "No joint of a gas record has a pressure test or a tensile test.",
-    why: "Straps are how 49 CFR 192.285 judges the joint of a person. A procedure is tested by \
-          49 CFR 192.283: sustained pressure or burst, and tensile for joints that are not lateral.",
-    example: "joints: [{id: S-1, tests: [{kind: straps, …}], …}]      # and no other kind",
-    fix: "Add the tests that the listed specification asks for, each with its criterion.",
-    dated: false,
-};
-
-/// More is claimed than is proven.
-static QUALIFIED_OUTSIDE_RANGE: Rule = Rule {
-    slug: "qualified-outside-range",
-    severity: Error,
-    summary: "The status is qualified, and test joints do not reach as far as the procedure claims.",
-    why: "Joints support the sizes between the smallest and the largest tested and walls down to \
-          the thinnest tested, for the resin tested. Small thin walls buckle first, so a joint of \
-          one size does not speak for the next smaller one.",
-    example: "procedure: {status: qualified}\nscope: {pipe: {sizes: 1 IPS to 2 IPS, …}}\n\
-              # in the record\njoints: [{size: 1 IPS, …}]",
-    fix: "Test joints of the sizes and walls named, take them out of the scope, set the status to \
-          draft, or name the wider rule you work under: qualification: {range: {rule: smaller \
-          sizes too, source: …}}.",
-    dated: false,
-};
-
-/// A wider rule is needed.
-static RANGE_WIDENED: Rule = Rule {
-    slug: "range-widened-by-rule",
-    severity: Warning,
-    summary: "Rows of the procedure rest on a wider rule that the spec names, not on test joints.",
-    why: "The rule is the author's choice and is printed as that. No text was found that extends \
-          a procedure to sizes or walls that were not tested, and the smallest and thinnest pipe \
-          is the first to buckle. PHMSA PI-92-061 is about people, not procedures.",
-    example: "qualification:\n  range: {rule: smaller sizes too, source: engineering decision 2026-03-12}",
-    fix: "Nothing, if the rule is meant. Joints of the rows themselves are better proof.",
-    dated: false,
-};
-
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let procedure = context.procedure;
@@ -270,7 +239,6 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             findings.extend(without_criterion(joint, test, verdict));
         }
     }
-    reach(context, &support, findings);
 }
 
 /// What is wrong with a record as a whole.
@@ -309,21 +277,6 @@ fn record(context: &Context<'_>, named: &RecordFile, findings: &mut Vec<Finding>
                 .help("correct the date of the joint or of the record")
                 .related(record.date.span, "the date of the record")
                 .in_file(named.file),
-        );
-    }
-    let tests = || record.joints.iter().flat_map(|joint| &joint.tests);
-    let of_straps = |test: &JointTest| matches!(test.figures, TestFigures::Straps { .. });
-    let us_gas = spec.service.value == Service::Gas && spec.practice.value == Practice::Us;
-    if us_gas && tests().next().is_some() && tests().all(of_straps) {
-        findings.push(
-            RECORD_WITHOUT_PROCEDURE_TEST
-                .at(
-                    record.number.span,
-                    format!("the joints of record {number} were tested by straps only"),
-                )
-                .in_file(named.file)
-                .help("add the pressure and tensile tests that 192.283 asks for")
-                .limit("49 CFR 192.283(a), text before 2019"),
         );
     }
 }
@@ -442,6 +395,28 @@ fn said(context: &Context<'_>, judged: &JudgedJoint<'_>, fault: &Fault) -> Optio
                 None => finding,
             }
         }
+        Fault::OffSetPoint(face, range) => {
+            let (which, measured) = match face {
+                Face::Pipe => ("pipe", &joint.pipe_face),
+                Face::Fitting => ("fitting", &joint.fitting_face),
+            };
+            TEST_FACE_OFF_SET_POINT
+                .at(
+                    measured.span,
+                    format!(
+                        "the {which} adapter of joint {id} was at {}; the set point gives {} to {}, \
+                         with the offset, the swing and the accuracy of the check that the spec states",
+                        measured.text,
+                        context.temperature(range.least),
+                        context.temperature(range.most)
+                    ),
+                )
+                .help(
+                    "check the figure and the heater's set point, offset and swing; if they are \
+                     right, make another joint",
+                )
+                .related_in(FileId::SPEC, context.procedure.spec.heater.set_point.span, "the set point")
+        }
         Fault::PipeTemperature(range) => TEST_PIPE_OUTSIDE_TEMPERATURES
             .at(
                 joint.pipe_temperature.span,
@@ -505,76 +480,4 @@ fn time(place: Span, message: String) -> Finding {
     TEST_TIME_OUTSIDE_ROW
         .at(place, message)
         .help("check the figure; if it is right, make another joint by the card")
-}
-
-/// Whether the joints reach as far as the procedure claims.
-fn reach(context: &Context<'_>, support: &Support<'_>, findings: &mut Vec<Finding>) {
-    let procedure = context.procedure;
-    let spec = procedure.spec;
-    let range = context.limits.figure("record-criteria:range:text");
-    let source = range.map_or("", |figure| figure.source.as_str());
-    let uncovered = support.uncovered(procedure);
-    if spec.status.value == Status::Qualified && !uncovered.is_empty() {
-        let mut finding = QUALIFIED_OUTSIDE_RANGE
-            .at(
-                spec.status.span,
-                format!(
-                    "the status is qualified, and no test joint supports {}; {}",
-                    rows(context, &uncovered),
-                    proven(context, support)
-                ),
-            )
-            .help("test joints of these, take them out of the scope, or set the status to draft")
-            .limit(source);
-        for named in procedure.records {
-            finding = finding.related(named.named_at, "a record that was counted");
-        }
-        findings.push(finding);
-    }
-    let widened = support.widened(procedure);
-    let rules = spec.qualification.iter().flat_map(|q| &q.range);
-    for rule in rules.filter(|_| !widened.is_empty()) {
-        findings.push(
-            RANGE_WIDENED
-                .at(
-                    rule.rule.span,
-                    format!(
-                        "by this rule alone the records support {}",
-                        rows(context, &widened)
-                    ),
-                )
-                .help("joints of these rows are better proof")
-                .limit(&rule.source.value),
-        );
-    }
-}
-
-/// Rows by size and wall: `2 IPS DR 11 (0.216 in (5.48 mm) least wall)`.
-fn rows(context: &Context<'_>, rows: &[Uncovered<'_>]) -> String {
-    let units = context.procedure.practice().units();
-    let named = |row: &Uncovered<'_>| {
-        let why = if row.by_size { "size" } else { "wall" };
-        format!("{} {} ({why})", row.joint.size, row.pipe.label.name(units))
-    };
-    rows.iter().map(named).collect::<Vec<_>>().join(", ")
-}
-
-/// What the joints do support.
-fn proven(context: &Context<'_>, support: &Support<'_>) -> String {
-    let tested: Vec<_> = support
-        .tested()
-        .into_iter()
-        .map(|tested| {
-            format!(
-                "{} to {} down to a wall of {}",
-                tested.smallest,
-                tested.largest,
-                context.length(tested.wall)
-            )
-        })
-        .collect();
-    match tested.as_slice() {
-        [] => "no joint of the records counts".to_owned(),
-        tested => format!("the records support {}", tested.join(" and ")),
-    }
 }

@@ -83,14 +83,17 @@ static RECORD_FOR_UNKNOWN_REVISION: Rule = Rule {
 /// Only older revisions are proven.
 static RECORD_FOR_OTHER_REVISION: Rule = Rule {
     slug: "record-for-other-revision",
-    severity: Warning,
+    severity: Error,
     summary: "The status is qualified, and every record supports an earlier revision.",
     why: "A change of resin, size, time, temperature or tool is a change of what was proven. \
-          Whether the old record still covers the new revision is for a qualified person to say.",
+          Whether the old record still covers the new revision is for a qualified person to say, \
+          and nothing in the spec shows that one did.",
     example: "procedure:\n  status: qualified\n  revisions: [{revision: 1, date: 2026-09-14}, \
               {revision: 2, date: 2026-11-02}]\n\
               qualification:\n  records: [{number: PQ-031, date: 2026-09-01, revision: 1}]",
-    fix: "Cite a record for the current revision, or set the status to draft until there is one.",
+    fix: "Cite a record for the current revision beside the earlier one: that of new test joints, or \
+          that of the review in which a qualified person found that nothing the joints proved has \
+          changed. Or set the status to draft until there is one.",
     dated: false,
 };
 
@@ -215,7 +218,8 @@ fn qualified(procedure: &Procedure<'_>, findings: &mut Vec<Finding>) {
                 format!("the status is qualified, but no record supports revision {current}"),
             )
             .help(format!(
-                "cite a record for revision {current}, or set the status to draft"
+                "cite a record for revision {current} too, of test joints or of a qualified person's \
+                 review, or set the status to draft"
             ));
         for record in records {
             finding = finding.related_in(

@@ -3,6 +3,8 @@
 
 mod list;
 
+use std::path::PathBuf;
+
 use chrono::NaiveDate;
 use serde::Serialize;
 
@@ -36,7 +38,7 @@ pub fn run(arguments: &CardsArguments) -> Ending {
     let mut report = Report::new(Format::Text);
     let signer = arguments.key.as_deref().map(keys::read_private).transpose();
     let roster = input::read_text(&arguments.fusers, budget::ROSTER.bytes);
-    let specs = specs(arguments, &mut report);
+    let specs = Specs::read(arguments, &mut report);
     match (signer, roster, specs) {
         (Err(message), ..) => report.failed(&message),
         (_, Err(Unreadable::Io(message)), _) => report.failed(&message),
@@ -54,40 +56,60 @@ pub fn run(arguments: &CardsArguments) -> Ending {
     report.finish()
 }
 
-/// The specs that can be read; `None` when one cannot, which is reported.
-fn specs(arguments: &CardsArguments, report: &mut Report) -> Option<Vec<Sources>> {
-    let house = arguments
-        .house
-        .as_deref()
-        .map(input::read_house)
-        .transpose();
-    let house = match house {
-        Ok(house) => house.unwrap_or_default(),
-        Err(message) => {
-            report.failed(&message);
-            return None;
-        }
-    };
-    let mut specs = Vec::new();
-    for path in &arguments.specs {
-        match input::read(path) {
-            Ok(sources) => specs.push(sources.in_house(house.clone())),
-            Err(Unreadable::Io(message)) => report.failed(&message),
-            Err(Unreadable::NotText(sources, finding)) => {
-                report.spec(&sources, &unread(&sources, *finding), Vec::new());
+/// The specs of a run.
+struct Specs {
+    current: Vec<Sources>,
+    /// Of earlier revisions.
+    previous: Vec<Sources>,
+}
+
+impl Specs {
+    /// All of them; `None` when one cannot be read, which is reported.
+    fn read(arguments: &CardsArguments, report: &mut Report) -> Option<Self> {
+        let house = arguments
+            .house
+            .as_deref()
+            .map(input::read_house)
+            .transpose();
+        let house = match house {
+            Ok(house) => house.unwrap_or_default(),
+            Err(message) => {
+                report.failed(&message);
+                return None;
             }
-        }
+        };
+        let mut all = |paths: &[PathBuf]| {
+            let mut specs = Vec::new();
+            for path in paths {
+                match input::read(path) {
+                    Ok(sources) => specs.push(sources.in_house(house.clone())),
+                    Err(Unreadable::Io(message)) => report.failed(&message),
+                    Err(Unreadable::NotText(sources, finding)) => {
+                        report.spec(&sources, &unread(&sources, *finding), Vec::new());
+                    }
+                }
+            }
+            (specs.len() == paths.len()).then_some(specs)
+        };
+        let (current, previous) = (all(&arguments.specs), all(&arguments.previous));
+        Some(Self {
+            current: current?,
+            previous: previous?,
+        })
     }
-    (specs.len() == arguments.specs.len()).then_some(specs)
 }
 
 fn print(
     arguments: &CardsArguments,
     signer: Option<&Signer>,
     source: Source,
-    specs: Vec<Sources>,
+    specs: Specs,
     report: &mut Report,
 ) {
+    let Specs {
+        current: specs,
+        previous,
+    } = specs;
     let as_of = input::as_of(arguments.as_of);
     let (roster, rules, findings) =
         read_roster(&arguments.fusers, &arguments.rules, as_of, &source);
@@ -114,6 +136,7 @@ fn print(
     let made = |cards, of| progress.done(cards, of);
     let outcome = wallet(&WalletOrder {
         specs: &specs,
+        previous: &previous,
         standings: &standings,
         rules: &rules,
         as_of,
@@ -135,6 +158,11 @@ fn print(
     for (spec, checked) in specs.iter().zip(&outcome.checked) {
         report.spec(spec, checked, Vec::new());
     }
+    for (spec, checked) in previous.iter().zip(&outcome.of_previous) {
+        if !checked.findings.is_empty() {
+            report.spec(spec, checked, Vec::new());
+        }
+    }
     tell(&sources, outcome.of_roster.clone(), report);
     if outcome.of_roster.iter().any(is_error) {
         return;
@@ -142,7 +170,8 @@ fn print(
     let part = arguments.shard.map(|shard| {
         let roster = digest::sha256(sources.spec().text.as_bytes());
         let rest = format!("cards {roster} {as_of} {rules:?} {options:?} {signer:?}");
-        let mut digests: Vec<_> = specs.iter().map(digest::spec_digest).collect();
+        let all = specs.iter().chain(&previous);
+        let mut digests: Vec<_> = all.map(digest::spec_digest).collect();
         digests.sort();
         let house = specs.first().into_iter().flat_map(Sources::house);
         let house: Vec<_> = house.map(|(_, file)| file.clone()).collect();

@@ -124,16 +124,18 @@ fn enclosed(file: &Path, of: &Submittal, house: &[HouseFile]) -> Enclosed {
 }
 
 fn procedure(file: &Path, named: &NamedProcedure, house: &[HouseFile]) -> EnclosedProcedure {
-    let spec = input::near(file, &named.spec).and_then(|path| {
-        let read = input::read(&path).map_err(|why| match why {
-            Unreadable::Io(message) => Unavailable::Unreadable(message),
-            Unreadable::NotText(_, finding) => Unavailable::Unreadable(finding.message),
-        });
-        read.map(|sources| sources.in_house(house.to_vec()))
-    });
+    let spec = |path: &String| {
+        input::near(file, path).and_then(|path| {
+            input::read(&path).map_err(|why| match why {
+                Unreadable::Io(message) => Unavailable::Unreadable(message),
+                Unreadable::NotText(_, finding) => Unavailable::Unreadable(finding.message),
+            })
+        })
+    };
     let read = |path: &String| input::near_text(file, path, budget::RECORD.bytes);
     EnclosedProcedure {
-        spec,
+        spec: spec(&named.spec).map(|sources| sources.in_house(house.to_vec())),
+        previous: named.previous.iter().map(|path| spec(path)).collect(),
         records: named.records.iter().map(|path| read(path)).collect(),
     }
 }

@@ -143,7 +143,7 @@ pub fn compare(old: Input<'_>, new: Input<'_>, limits: &Library) -> Comparison {
         (change.rating.class, place, change.how)
     });
     Comparison {
-        proof: rules::proof(old.procedure, new.procedure)
+        proof: rules::proof(old.procedure, new.procedure, limits)
             .into_iter()
             .filter(|(_, refused)| refused.is_none())
             .map(|(cited, _)| cited.number.value.clone())

@@ -6,6 +6,8 @@ use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
+use crate::limits::Library;
+use crate::record::support;
 use crate::resolve::{Cited, Procedure};
 use crate::source::{FileId, Span};
 use crate::spec::Status;
@@ -34,7 +36,7 @@ static ESSENTIAL_CHANGE_WITHOUT_RECORD: Rule = Rule {
 };
 
 /// Not the same procedure.
-static COMPARED_WITH_OTHER_PROCEDURE: Rule = Rule {
+pub static COMPARED_WITH_OTHER_PROCEDURE: Rule = Rule {
     slug: "compared-with-other-procedure",
     severity: Error,
     summary: "The two specs that are compared are of two procedures.",
@@ -47,7 +49,7 @@ static COMPARED_WITH_OTHER_PROCEDURE: Rule = Rule {
 };
 
 /// The later one first.
-static COMPARED_IN_REVERSE: Rule = Rule {
+pub static COMPARED_IN_REVERSE: Rule = Rule {
     slug: "compared-in-reverse",
     severity: Error,
     summary: "The spec given as the later one has the lower revision.",
@@ -107,10 +109,11 @@ pub fn check(
     old: &Procedure<'_>,
     new: &Procedure<'_>,
     old_file: FileId,
+    limits: &Library,
 ) -> Vec<Finding> {
     let mut findings = Vec::new();
     if new.spec.status.value == Status::Qualified && comparison.proof.is_empty() {
-        let cited = proof(old, new);
+        let cited = proof(old, new, limits);
         let essential = comparison.of_class(Class::Essential);
         findings.extend(essential.map(|change| unproven(change, new, old_file, &cited)));
     }
@@ -144,7 +147,9 @@ pub type Weighed<'p> = (Cited<'p>, Option<String>);
 
 /// The records that the later procedure cites, each with why it does not prove
 /// what has changed since the earlier one.
-pub fn proof<'p>(old: &Procedure<'_>, new: &Procedure<'p>) -> Vec<Weighed<'p>> {
+pub fn proof<'p>(old: &Procedure<'_>, new: &Procedure<'p>, limits: &Library) -> Vec<Weighed<'p>> {
+    let support = support(new, limits);
+    let short_of_temperatures = support.beyond_temperatures(new).is_some();
     let last = |procedure: &Procedure<'_>| {
         let last = procedure.spec.revisions.last();
         last.map(|revision| (revision.number.value, revision.date.value))
@@ -166,8 +171,21 @@ pub fn proof<'p>(old: &Procedure<'_>, new: &Procedure<'p>) -> Vec<Weighed<'p>> {
         if revision != is && revision <= was {
             return Some(format!("{number} supports revision {revision}"));
         }
-        (date < issued).then(|| {
-            format!("{number} of {date} is older than revision {was}, which is of {issued}")
+        if date < issued {
+            return Some(format!(
+                "{number} of {date} is older than revision {was}, which is of {issued}"
+            ));
+        }
+        if record.file == FileId::SPEC {
+            // Cited without its file, so its joints are not known.
+            return None;
+        }
+        let mut joints = support.joints.iter();
+        if !joints.any(|joint| joint.named.file == record.file && joint.counts()) {
+            return Some(format!("no joint of {number} supports revision {is}"));
+        }
+        short_of_temperatures.then(|| {
+            format!("the joints of {number} do not reach the pipe temperatures of revision {is}")
         })
     };
     new.cited().map(|record| (record, weigh(&record))).collect()

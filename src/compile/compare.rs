@@ -97,7 +97,7 @@ pub fn compare(
         },
         library(),
     );
-    let found = rules::check(&comparison, &earlier, &later, old_file);
+    let found = rules::check(&comparison, &earlier, &later, old_file, library());
     compared.checked.findings.extend(found);
     finding::sort(&mut compared.checked.findings);
     if options.wanted && !compared.checked.findings.iter().any(is_error) {

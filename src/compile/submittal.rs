@@ -4,6 +4,7 @@
 
 mod faults;
 mod people;
+mod previous;
 
 use chrono::NaiveDate;
 
@@ -15,6 +16,7 @@ use super::{Checked, Options, PaperKind, compile, forms, to_json};
 use crate::budget;
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
+use crate::fusers::Revisions;
 use crate::house::house;
 use crate::language::Language;
 use crate::limits::library;
@@ -65,6 +67,7 @@ pub fn submittal(
         items: Vec::new(),
         files: Vec::new(),
         numbers: Vec::new(),
+        revisions: Vec::new(),
         findings: unfit(&sources.spec().text, &budget::SUBMITTAL),
         of_files: Vec::new(),
     };
@@ -161,6 +164,8 @@ struct Binder {
     files: Vec<(String, Vec<u8>)>,
     /// The numbers of the procedures.
     numbers: Vec<String>,
+    /// What is known of the revisions of each.
+    revisions: Vec<Revisions>,
     findings: Vec<Finding>,
     of_files: Vec<(Sources, Checked)>,
 }
@@ -227,6 +232,8 @@ impl Binder {
             return Ok(());
         }
         self.numbers.push(identity.number.clone());
+        let revisions = self.previous(named, given, sources, &spec);
+        self.revisions.push(revisions);
         let file = format!("{}-r{}-procedure.pdf", identity.number, identity.revision);
         let name = self.say(Clause::SubmittalProcedure {
             number: identity.number.clone(),

@@ -6,6 +6,7 @@
 mod calendar;
 mod cells;
 mod review;
+mod revision;
 pub(crate) mod roster;
 mod rows;
 pub(crate) mod rule_set;
@@ -15,10 +16,11 @@ mod yaml;
 
 pub use calendar::calendar;
 pub use review::review;
+pub use revision::{Revisions, for_revision};
 pub use roster::{FailedJoint, FoundBy, Fuser, Qualification, Roster, Specimen, SpecimenResult};
 pub use rows::{COLUMNS, cells, decode_csv};
-pub use rule_set::{Choice, RuleSet, Rules};
-pub use standing::{Standing, State, evaluate};
+pub use rule_set::{Choice, HeldRevision, RuleSet, Rules};
+pub use standing::{Proof, Standing, State, evaluate};
 pub use yaml::decode_yaml;
 
 use crate::finding::Finding;

@@ -5,8 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
-use super::roster::{Fuser, Qualification, Roster};
-use super::rule_set::{Choice, Rules, WORDS};
+use super::roster::{Fuser, Qualification, Roster, SpecimenResult};
+use super::rule_set::{Choice, HeldRevision, Rules, WORDS};
 use super::rules;
 use crate::finding::Finding;
 use crate::limits::{Basis, Library};
@@ -26,12 +26,16 @@ pub fn review(roster: &Roster, rules: &Rules, limits: &Library, as_of: NaiveDate
             let first = used.entry(procedure).or_insert((procedure.span, 0));
             first.1 += 1;
             dates(qualification, as_of, &mut findings);
+            before_first(qualification, &mut findings);
         }
         formulas(fuser, &mut findings);
     }
     not_chosen(&used, rules, &mut findings);
     for choice in rules.choices() {
         for_nobody(choice, &used, &mut findings);
+    }
+    for held in rules.held() {
+        held_revision(held, &used, &mut findings);
     }
     from_memory(&used, rules, limits, &mut findings);
     findings
@@ -81,6 +85,46 @@ fn for_nobody(choice: &Choice, used: &BTreeMap<&str, (Span, usize)>, findings: &
         None => "take the choice out, or correct the number".to_owned(),
     };
     findings.push(at(&rules::FUSER_RULE_FOR_NOBODY, choice.span, message).help(help));
+}
+
+/// What is said of specimens of an earlier revision.
+fn held_revision(
+    held: &HeldRevision,
+    used: &BTreeMap<&str, (Span, usize)>,
+    findings: &mut Vec<Finding>,
+) {
+    let (made_by, holds_for, number) = (&held.made_by, &held.holds_for, &held.procedure);
+    if holds_for.value <= made_by.value {
+        findings.push(
+            rules::HELD_REVISION_NOT_LATER
+                .at(
+                    holds_for.span,
+                    format!(
+                        "specimens made by revision {} are said to hold for revision {}, which is \
+                         not later",
+                        made_by.value, holds_for.value
+                    ),
+                )
+                .related(made_by.span, "the revision they were made by")
+                .help("write the earlier revision as made_by and the later one as holds_for"),
+        );
+    }
+    if !used.contains_key(number.value.as_str()) {
+        let message = format!(
+            "it is said which specimens hold for {}, which nobody on the roster has",
+            number.value
+        );
+        let names: Vec<_> = used.keys().copied().collect();
+        let help = match nearest(number, &names) {
+            Some(near) => format!("did you mean {near}?"),
+            None => "take the entry out, or correct the number".to_owned(),
+        };
+        findings.push(
+            rules::FUSER_RULE_FOR_NOBODY
+                .at(number.span, message)
+                .help(help),
+        );
+    }
 }
 
 /// A finding where a choice stands; one of the command line has no place.
@@ -134,11 +178,14 @@ fn dates(record: &Qualification, as_of: NaiveDate, findings: &mut Vec<Finding>) 
     let confirmed = record.confirmed.iter().map(|day| ("confirmation", day));
     let last = record.last_production_joint.iter();
     let last = last.map(|day| ("last production joint", day));
+    let used = record.production_joints.iter();
+    let used = used.map(|day| ("production joint", day));
     let certificate = record.certificate.iter().map(|day| ("certificate", day));
     let all = specimens
         .chain(joints)
         .chain(confirmed)
         .chain(last)
+        .chain(used)
         .chain(certificate);
     for (what, day) in all.filter(|(_, day)| day.value > as_of) {
         findings.push(
@@ -151,6 +198,40 @@ fn dates(record: &Qualification, as_of: NaiveDate, findings: &mut Vec<Finding>) 
                     ),
                 )
                 .help("correct the date; it is in order when the list is for a day in the past"),
+        );
+    }
+}
+
+/// Joints that failed before the person was ever qualified: the year is a slip,
+/// and a later specimen would seem to have lifted the bar.
+fn before_first(record: &Qualification, findings: &mut Vec<Finding>) {
+    let passed = record
+        .specimens
+        .iter()
+        .filter(|specimen| specimen.result == SpecimenResult::Pass)
+        .map(|specimen| ("the first specimen that passed", &specimen.date));
+    let certificate = record
+        .certificate
+        .iter()
+        .map(|day| ("the certificate", day));
+    let first = passed.chain(certificate).min_by_key(|(_, day)| day.value);
+    let Some((what, first)) = first else { return };
+    let joints = record.failed_joints.iter().map(|joint| &joint.date);
+    for day in joints.filter(|day| day.value < first.value) {
+        findings.push(
+            rules::FAILED_BEFORE_QUALIFIED
+                .at(
+                    day.span,
+                    format!(
+                        "a production joint is said to have failed on {}, before {what} of {}",
+                        day.value, first.value
+                    ),
+                )
+                .related(first.span, what)
+                .help(
+                    "correct the date; if it is right, give the specimen or the certificate that \
+                     qualified the person before it",
+                ),
         );
     }
 }

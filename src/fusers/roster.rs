@@ -37,6 +37,8 @@ pub struct Qualification {
     pub specimens: Vec<Specimen>,
     /// The last joint made in production under this procedure.
     pub last_production_joint: Option<Spanned<NaiveDate>>,
+    /// Other days on which joints were made in production under it.
+    pub production_joints: Vec<Spanned<NaiveDate>>,
     /// The date of the certificate, where there is one.
     pub certificate: Option<Spanned<NaiveDate>>,
     /// The days on which the employer confirmed the certificate.
@@ -54,6 +56,8 @@ pub struct Specimen {
     pub result: SpecimenResult,
     /// Its mark.
     pub joint: Option<Spanned<String>>,
+    /// The revision of the procedure that it was made by, where the roster says.
+    pub revision: Option<Spanned<u32>>,
     /// Where it is on record.
     pub record: Spanned<String>,
 }

@@ -13,11 +13,11 @@ use crate::budget::{self, ROSTER};
 use crate::finding::Finding;
 use crate::source::{Span, Spanned};
 use crate::spec::node::{Node, NodeKind};
-use crate::spec::{given_twice, rules as reading, values};
+use crate::spec::{given_twice, plausible, rules as reading, values};
 
 /// The columns a roster may have. `name`, `badge` and `procedure` have to be
 /// there; a cell may be empty.
-pub const COLUMNS: [&str; 14] = [
+pub const COLUMNS: [&str; 16] = [
     "name",
     "badge",
     "language",
@@ -25,8 +25,10 @@ pub const COLUMNS: [&str; 14] = [
     "specimen_date",
     "specimen_result",
     "specimen_joint",
+    "specimen_revision",
     "specimen_record",
     "last_production_joint",
+    "production_joints",
     "certificate",
     "confirmed",
     "failed_joint_date",
@@ -253,10 +255,11 @@ impl Row<'_> {
     }
 
     fn specimen(&self, findings: &mut Vec<Finding>) -> Option<Specimen> {
-        const CELLS: [&str; 4] = [
+        const CELLS: [&str; 5] = [
             "specimen_date",
             "specimen_result",
             "specimen_joint",
+            "specimen_revision",
             "specimen_record",
         ];
         if !self.has_any(&CELLS) {
@@ -265,11 +268,17 @@ impl Row<'_> {
         let date = self.required("specimen_date", findings, values::date);
         let result = self.word("specimen_result", RESULTS, findings);
         let joint = self.optional("specimen_joint", findings, values::text);
+        let revision = self.optional(
+            "specimen_revision",
+            findings,
+            values::counting_number(&plausible::REVISION),
+        );
         let record = self.required("specimen_record", findings, values::text);
         Some(Specimen {
             date: date?,
             result: result?,
             joint,
+            revision,
             record: record?,
         })
     }
@@ -297,11 +306,12 @@ impl Row<'_> {
         })
     }
 
-    fn confirmed(&self, findings: &mut Vec<Finding>) -> Vec<Spanned<chrono::NaiveDate>> {
-        let (text, span) = self.cell("confirmed").unwrap_or_default();
+    /// Dates with spaces, commas or semicolons between them.
+    fn days(&self, column: &str, findings: &mut Vec<Finding>) -> Vec<Spanned<chrono::NaiveDate>> {
+        let (text, span) = self.cell(column).unwrap_or_default();
         let between = |c: char| c.is_whitespace() || c == ',' || c == ';';
         let days = text.split(between).filter(|day| !day.is_empty());
-        days.filter_map(|day| self.read("confirmed", day.to_owned(), span, findings, values::date))
+        days.filter_map(|day| self.read(column, day.to_owned(), span, findings, values::date))
             .collect()
     }
 }
@@ -424,6 +434,7 @@ impl People {
                     findings,
                 );
                 first.specimens.extend(more.specimens);
+                first.production_joints.extend(more.production_joints);
                 first.confirmed.extend(more.confirmed);
                 first.failed_joints.extend(more.failed_joints);
             }
@@ -469,12 +480,14 @@ fn qualification(row: &Row<'_>, findings: &mut Vec<Finding>) -> Option<Qualifica
     let specimen = row.specimen(findings);
     let last_production_joint = row.optional("last_production_joint", findings, values::date);
     let certificate = row.optional("certificate", findings, values::date);
-    let confirmed = row.confirmed(findings);
+    let production_joints = row.days("production_joints", findings);
+    let confirmed = row.days("confirmed", findings);
     let failed_joint = row.failed_joint(findings);
     Some(Qualification {
         procedure: procedure?,
         specimens: specimen.into_iter().collect(),
         last_production_joint,
+        production_joints,
         certificate,
         confirmed,
         failed_joints: failed_joint.into_iter().collect(),

@@ -100,6 +100,21 @@ pub(super) fn end_of_next_year(date: NaiveDate) -> NaiveDate {
 #[derive(Debug, Clone, Default)]
 pub struct Rules {
     choices: Vec<Choice>,
+    held: Vec<HeldRevision>,
+}
+
+/// An organization's own word that specimens made by one revision of a procedure
+/// hold for a later one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HeldRevision {
+    /// The number of the procedure.
+    pub procedure: Spanned<String>,
+    /// The revision that the specimens were made by.
+    pub made_by: Spanned<u32>,
+    /// The later revision that they hold for too.
+    pub holds_for: Spanned<u32>,
+    /// Where the organization says so.
+    pub source: String,
 }
 
 /// The choice of a rule set.
@@ -127,6 +142,16 @@ impl Rules {
             choices.find(|choice| choice.procedure.as_deref() == wanted)
         };
         by(Some(procedure)).or_else(|| by(None)).map(|c| &c.rule)
+    }
+
+    /// Adds that specimens of an earlier revision hold for a later one.
+    pub(super) fn hold(&mut self, held: HeldRevision) {
+        self.held.push(held);
+    }
+
+    /// What the organization says of specimens of earlier revisions.
+    pub fn held(&self) -> &[HeldRevision] {
+        &self.held
     }
 
     /// Every choice.

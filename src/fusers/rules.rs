@@ -14,7 +14,9 @@ pub static RULES: &[&Rule] = &[
     &FUSER_RULE_NOT_CHOSEN,
     &FUSER_RULE_FOR_NOBODY,
     &FUSER_RULE_FROM_MEMORY,
+    &HELD_REVISION_NOT_LATER,
     &FUSER_DATE_IN_FUTURE,
+    &FAILED_BEFORE_QUALIFIED,
     &TEXT_LIKE_A_FORMULA,
 ];
 
@@ -104,6 +106,19 @@ pub static FUSER_RULE_FROM_MEMORY: Rule = Rule {
     dated: false,
 };
 
+/// A decision that turns back.
+pub static HELD_REVISION_NOT_LATER: Rule = Rule {
+    slug: "held-revision-not-later",
+    severity: Error,
+    summary: "Specimens are said to hold for a revision that is not later than the one they were \
+              made by.",
+    why: "The organization's decision is on what changed after the specimens were made. With the \
+          two numbers exchanged it covers nobody it was meant for.",
+    example: "rules: {revisions: [{procedure: AF-JP-12, made_by: 2, holds_for: 1, source: Manual 7.9}]}",
+    fix: "Write the earlier revision as made_by and the later one as holds_for.",
+    dated: false,
+};
+
 /// A date that lies ahead.
 pub static FUSER_DATE_IN_FUTURE: Rule = Rule {
     slug: "fuser-date-in-future",
@@ -114,6 +129,21 @@ pub static FUSER_DATE_IN_FUTURE: Rule = Rule {
     example: "failed_joints: [{date: 2027-10-02, found_by: test}]",
     fix: "Correct the date. It is in order when the list is made for a day in the past.",
     dated: true,
+};
+
+/// A failure without a qualification before it.
+pub static FAILED_BEFORE_QUALIFIED: Rule = Rule {
+    slug: "failed-before-qualified",
+    severity: Error,
+    summary: "A production joint failed on a day before the fuser was first qualified.",
+    why: "Nobody makes production joints before they are qualified, so one of the dates is wrong. \
+          If it is that of the failure, the specimen seems to have come after it, and a fuser who \
+          is barred is listed as qualified.",
+    example: "specimen: {date: 2026-03-10, result: pass, record: FQ-21}\n\
+              failed_joints: [{date: 2025-10-02, found_by: test}]      # 2026-10-02",
+    fix: "Correct the date. If it is right, give the specimen or the certificate that qualified \
+          the person before it.",
+    dated: false,
 };
 
 /// A text that a spreadsheet takes for a formula.

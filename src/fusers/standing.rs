@@ -1,6 +1,8 @@
 //! Roster + rule sets + a day → who is qualified for what, until when and why.
 //! Entries dated after that day do not count yet.
 
+use std::cmp::Ordering;
+
 use chrono::{Months, NaiveDate};
 
 use super::roster::{FoundBy, Fuser, Qualification, Roster, Specimen, SpecimenResult};
@@ -26,6 +28,21 @@ pub struct Standing<'r> {
     pub source: String,
     /// How well that source is known.
     pub basis: Basis,
+    /// What the qualification rests on; `None` where it never began.
+    pub proof: Option<Proof>,
+}
+
+/// The specimen or the certificate that a qualification rests on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Proof {
+    /// Its day.
+    pub date: NaiveDate,
+    /// The revision of the procedure that it was made by, where the roster says.
+    pub revision: Option<u32>,
+    /// Whether it is a certificate, which is made by no procedure.
+    pub certificate: bool,
+    /// What to call it: `specimen S-31 of 2026-03-10 (AF-FQ-21)`.
+    pub what: String,
 }
 
 /// What became of a qualification.
@@ -35,6 +52,10 @@ pub enum State {
     Qualified,
     /// Its time is over.
     Lapsed,
+    /// The roster does not show that the process was used often enough.
+    UseNotShown,
+    /// It rests on a specimen of another revision of the procedure.
+    OtherRevision,
     /// A production joint failed a test.
     FailedJoint,
     /// The last specimen failed.
@@ -51,6 +72,8 @@ impl State {
         match self {
             State::Qualified => "qualified",
             State::Lapsed => "lapsed",
+            State::UseNotShown => "use not shown",
+            State::OtherRevision => "other revision",
             State::FailedJoint => "failed joint",
             State::FailedSpecimen => "failed specimen",
             State::NeverQualified => "never qualified",
@@ -103,6 +126,7 @@ pub fn evaluate<'r>(
                 reason: "nothing is on record".to_owned(),
                 source: String::new(),
                 basis: Basis::NotFound,
+                proof: None,
             });
         }
         for qualification in &fuser.qualifications {
@@ -140,6 +164,7 @@ fn standing<'r>(
         reason: judged.reason,
         source: source.to_owned(),
         basis,
+        proof: judged.proof,
     }
 }
 
@@ -150,6 +175,7 @@ struct Judged {
     reason: String,
     /// The row of the table that decides where the rule set is silent.
     caution: Option<&'static str>,
+    proof: Option<Proof>,
 }
 
 impl Judged {
@@ -159,6 +185,7 @@ impl Judged {
             valid_until: None,
             reason: reason.into(),
             caution: None,
+            proof: None,
         }
     }
 }
@@ -199,12 +226,14 @@ fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveD
                  passed on a later day"
             ),
             caution: silent_on_failed_joints(rule).then_some("failed-joint"),
+            proof: Some(term.proof),
         },
         (_, Some(date)) => Judged {
             state: State::FailedSpecimen,
             valid_until: before(date),
             reason: format!("a specimen failed on {date}, and none passed on a later day"),
             caution: Some("failed-specimen"),
+            proof: Some(term.proof),
         },
         _ => {
             let visual = record
@@ -214,13 +243,13 @@ fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveD
                 .map(|joint| joint.date.value)
                 .filter(|date| (since..=as_of).contains(date))
                 .max();
-            let (state, reason) = if as_of <= term.until {
-                (State::Qualified, term.why)
-            } else {
-                (
+            let (state, reason) = match term.not_shown {
+                _ if as_of <= term.until => (State::Qualified, term.why),
+                Some(not_shown) => (State::UseNotShown, not_shown),
+                None => (
                     State::Lapsed,
                     format!("lapsed after {}: {}", term.until, term.why),
-                )
+                ),
             };
             let reason = match visual {
                 Some(date) => {
@@ -233,6 +262,7 @@ fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveD
                 valid_until: Some(term.until),
                 reason,
                 caution: None,
+                proof: Some(term.proof),
             }
         }
     }
@@ -269,6 +299,35 @@ struct Term {
     begins: NaiveDate,
     until: NaiveDate,
     why: String,
+    /// What the roster leaves open after that day, where it leaves something open.
+    not_shown: Option<String>,
+    proof: Proof,
+}
+
+impl Term {
+    fn new(proof: Proof, until: NaiveDate, why: String) -> Self {
+        Self {
+            begins: proof.date,
+            until,
+            why,
+            not_shown: None,
+            proof,
+        }
+    }
+}
+
+fn of_specimen(specimen: &Specimen) -> Proof {
+    Proof {
+        date: *specimen.date,
+        revision: specimen.revision.as_ref().map(|revision| revision.value),
+        certificate: false,
+        what: format!(
+            "{} of {} ({})",
+            mark(specimen),
+            *specimen.date,
+            *specimen.record
+        ),
+    }
 }
 
 fn term(
@@ -293,11 +352,11 @@ fn term(
         }
         RuleSet::Own { months, .. } => {
             let passed = passed?;
-            Some(Term {
-                begins: *passed.date,
-                until: later(*passed.date, Months::new(*months)),
-                why: format!("{}; {months} months from then", told(passed)),
-            })
+            Some(Term::new(
+                of_specimen(passed),
+                later(*passed.date, Months::new(*months)),
+                format!("{}; {months} months from then", told(passed)),
+            ))
         }
     }
 }
@@ -310,43 +369,66 @@ fn us_gas(passed: &Specimen, by: Months) -> Option<Term> {
     } else {
         format!("{count} months end before December 31 of the next year")
     };
-    Some(Term {
-        begins: *passed.date,
-        until: year.min(months),
-        why: format!("{}; {which}", told(passed)),
-    })
+    Some(Term::new(
+        of_specimen(passed),
+        year.min(months),
+        format!("{}; {which}", told(passed)),
+    ))
 }
 
+/// Runs from one use to the next. Six months or more without use end it, so the
+/// last day is the one before the same day six months later.
 fn without_use(record: &Qualification, passed: &Specimen, by: Months, as_of: NaiveDate) -> Term {
     let count = by.as_u32();
-    let own = later(*passed.date, by);
-    let joint = record.last_production_joint.as_deref().copied();
-    let joint = joint.filter(|joint| *joint <= as_of && *joint > *passed.date);
-    let (used, why) = match joint {
-        None => (
-            *passed.date,
-            format!("not used since; {count} months from then"),
-        ),
-        // Only the last use is recorded, so earlier gaps are not known here.
-        Some(joint) if joint > own => (
-            joint,
-            format!(
-                "last used {joint}; {count} months from then, if no earlier gap was longer, \
-                 which this roster does not show"
-            ),
-        ),
-        Some(joint) => (
-            joint,
-            format!("last used {joint}; {count} months from then"),
-        ),
+    let last_day = |used: NaiveDate| {
+        let end = later(used, by);
+        end.pred_opt().unwrap_or(end)
     };
-    Term {
-        begins: *passed.date,
-        until: later(used, by),
-        why: format!("{}; {why}", told(passed)),
+    let days = record
+        .last_production_joint
+        .iter()
+        .chain(&record.production_joints);
+    let mut uses: Vec<NaiveDate> = days.map(|day| day.value).collect();
+    uses.retain(|day| (*passed.date..=as_of).contains(day));
+    uses.sort_unstable();
+    let mut used = *passed.date;
+    let mut after_gap = None;
+    for day in uses {
+        if day <= last_day(used) {
+            used = day;
+        } else {
+            // A joint made after it has lapsed does not bring it back.
+            after_gap = Some(day);
+            break;
+        }
     }
+    let until = last_day(used);
+    let which = if used == *passed.date {
+        "not used since".to_owned()
+    } else {
+        format!("last used {used}")
+    };
+    let mut term = Term::new(
+        of_specimen(passed),
+        until,
+        format!(
+            "{}; {which}; less than {count} months from then",
+            told(passed)
+        ),
+    );
+    term.not_shown = after_gap.map(|day| {
+        format!(
+            "{}; used on {day}, but the roster shows no use from {used} through {until}; give the \
+             days of joints in between as production_joints, or test a specimen",
+            told(passed)
+        )
+    });
+    term
 }
 
+/// A certificate holds while each confirmation comes in time. Months are counted
+/// from the certificate, or from a confirmation that came early, so that a short
+/// month does not move the later days.
 fn certificate(
     record: &Qualification,
     by: Months,
@@ -359,15 +441,18 @@ fn certificate(
     let mut confirmed: Vec<NaiveDate> = record.confirmed.iter().map(|day| day.value).collect();
     confirmed.retain(|day| (issued..=as_of).contains(day));
     confirmed.sort_unstable();
-    // A confirmation after the certificate has lapsed does not bring it back.
-    let last = confirmed.into_iter().fold(issued, |last, day| {
-        if day <= later(last, confirmation) {
-            day
-        } else {
-            last
+    let step = confirmation.as_u32();
+    let (mut last, mut from, mut months) = (issued, issued, step);
+    for day in confirmed {
+        let due = later(from, Months::new(months));
+        match day.cmp(&due) {
+            Ordering::Less => (last, from, months) = (day, day, step),
+            Ordering::Equal => (last, months) = (day, months.saturating_add(step)),
+            // A confirmation after the certificate has lapsed does not bring it back.
+            Ordering::Greater => break,
         }
-    });
-    let next = later(last, confirmation);
+    }
+    let next = later(from, Months::new(months));
     let why = if end <= next {
         format!("certificate of {issued}; {} months from then", by.as_u32())
     } else if last == issued {
@@ -375,11 +460,13 @@ fn certificate(
     } else {
         format!("certificate of {issued}, confirmed {last}, to be confirmed again by {next}")
     };
-    Some(Term {
-        begins: issued,
-        until: end.min(next),
-        why,
-    })
+    let proof = Proof {
+        date: issued,
+        revision: None,
+        certificate: true,
+        what: format!("the certificate of {issued}"),
+    };
+    Some(Term::new(proof, end.min(next), why))
 }
 
 /// The last specimen of a result up to the day.

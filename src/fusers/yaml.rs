@@ -4,7 +4,7 @@
 use std::collections::HashMap;
 
 use super::roster::{FOUND_BY, FailedJoint, Fuser, Qualification, RESULTS, Roster, Specimen};
-use super::rule_set::{Choice, LONGEST_OWN, OWN, PUBLISHED, RuleSet, Rules, WORDS};
+use super::rule_set::{Choice, HeldRevision, LONGEST_OWN, OWN, PUBLISHED, RuleSet, Rules, WORDS};
 use super::{language, rules as roster_rules};
 use crate::budget;
 use crate::finding::Finding;
@@ -145,6 +145,9 @@ fn qualification(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<
         }))
     });
     let last_production_joint = fields.optional("last_production_joint", findings, values::date);
+    let production_joints = fields.optional("production_joints", findings, |node, findings| {
+        Some(one_or_list(node, findings, values::date))
+    });
     let certificate = fields.optional("certificate", findings, values::date);
     let confirmed = fields.optional("confirmed", findings, |node, findings| {
         Some(one_or_list(node, findings, values::date))
@@ -160,6 +163,7 @@ fn qualification(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<
         procedure: procedure?,
         specimens: specimens.unwrap_or_default(),
         last_production_joint,
+        production_joints: production_joints.unwrap_or_default(),
         certificate,
         confirmed: confirmed.unwrap_or_default(),
         failed_joints: failed_joints.unwrap_or_default(),
@@ -170,12 +174,18 @@ fn specimen(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Speci
     let date = fields.required("date", findings, values::date);
     let result = fields.required("result", findings, values::word(RESULTS));
     let joint = fields.optional("joint", findings, values::text);
+    let revision = fields.optional(
+        "revision",
+        findings,
+        values::counting_number(&plausible::REVISION),
+    );
     let record = fields.required("record", findings, values::text);
     fields.finish(findings);
     Some(Specimen {
         date: date?,
         result: result?.value,
         joint,
+        revision,
         record: record?,
     })
 }
@@ -192,7 +202,8 @@ fn failed_joint(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<F
     })
 }
 
-/// The rule sets a roster chooses: `default` and, by number, `procedures`.
+/// The rule sets a roster chooses: `default` and, by number, `procedures`; and
+/// under `revisions`, which specimens hold for a later revision.
 fn chosen(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Rules {
     let mut rules = Rules::default();
     let default = fields.optional("default", findings, |node, findings| {
@@ -234,8 +245,40 @@ fn chosen(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Rules {
         }
         seen.push(procedure);
     }
+    let held = fields.optional("revisions", findings, |node, findings| {
+        list(node, findings, |node, findings| {
+            open(node, "revisions", node.span, findings)
+                .and_then(|fields| held_revision(fields, findings))
+        })
+    });
+    for held in held.into_iter().flatten() {
+        rules.hold(held);
+    }
     fields.finish(findings);
     rules
+}
+
+/// What the organization says of specimens that an earlier revision was for.
+fn held_revision(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<HeldRevision> {
+    let procedure = fields.required("procedure", findings, values::procedure_number);
+    let made_by = fields.required(
+        "made_by",
+        findings,
+        values::counting_number(&plausible::REVISION),
+    );
+    let holds_for = fields.required(
+        "holds_for",
+        findings,
+        values::counting_number(&plausible::REVISION),
+    );
+    let source = fields.required("source", findings, values::text);
+    fields.finish(findings);
+    Some(HeldRevision {
+        procedure: procedure?,
+        made_by: made_by?,
+        holds_for: holds_for?,
+        source: source?.value,
+    })
 }
 
 /// A rule set: a word, or a group with what the organization's own needs.

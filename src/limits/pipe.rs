@@ -4,6 +4,9 @@ use super::{Family, Library, ResinGroup, Sourced, size_key};
 use crate::size::{Size, SizeSystem};
 use crate::units::{DimensionRatio, Length, Range};
 
+/// The series of metric pipe with published walls, thickest first.
+const METRIC_SERIES: [i64; 6] = [60, 74, 90, 110, 136, 170];
+
 /// A socket as published.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Socket {
@@ -113,12 +116,24 @@ impl Library {
 
     /// The dimension ratio that a metric PE pipe with this minimum wall is sold by.
     pub fn metric_ratio(&self, size: Size, wall: Length) -> Option<DimensionRatio> {
-        [60, 74, 90, 110, 136, 170]
+        METRIC_SERIES
             .into_iter()
             .map(DimensionRatio::from_tenths)
             .find(|ratio| {
                 let published = self.metric_wall(ResinGroup::MetricPe, size, *ratio);
                 published.is_some_and(|published| published.value == wall)
+            })
+    }
+
+    /// The series that a pipe with a measured wall belongs to: that with the
+    /// thickest published minimum which the wall reaches.
+    pub fn metric_series(&self, size: Size, wall: Length) -> Option<DimensionRatio> {
+        METRIC_SERIES
+            .into_iter()
+            .map(DimensionRatio::from_tenths)
+            .find(|ratio| {
+                let published = self.metric_wall(ResinGroup::MetricPe, size, *ratio);
+                published.is_some_and(|published| published.value <= wall)
             })
     }
 

@@ -2,10 +2,10 @@
 //! by that procedure's figures, and passed.
 
 use super::criteria::{Outcome, Verdict, judge};
-use crate::limits::{Library, Sourced, WallGroup};
-use crate::resolve::{Joint, Pipe, Procedure, WallLabel, least_wall_of};
+use crate::limits::{Library, ResinGroup, Sourced};
+use crate::resolve::{Joint, Pipe, Procedure, WallLabel, heated_as, least_wall_of};
 use crate::spec::record::{RecordFile, TestJoint, TestWall, Witnessed};
-use crate::units::{DimensionRatio, Duration, Length, LengthUnit, Range, Temperature};
+use crate::units::{Duration, Length, LengthUnit, Range, Temperature};
 
 /// A face of the heater.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -37,6 +37,8 @@ pub enum Fault {
     WallUnknown,
     /// The face was outside the window.
     Face(Face, Range<Temperature>),
+    /// The face was in the window, and not where the set point puts it.
+    OffSetPoint(Face, Range<Temperature>),
     /// The pipe was colder or hotter than the procedure covers.
     PipeTemperature(Range<Temperature>),
     /// The gauge set another depth.
@@ -114,16 +116,17 @@ pub(super) fn judged<'r>(
         joint.pyrometer.calibrated.value > joint.date.value,
         Fault::CalibratedLater,
     );
-    if let Some(window) = &procedure.window {
-        let outside = |face: Temperature| !window.value.contains(face);
-        say(
-            outside(joint.pipe_face.value.0),
-            Fault::Face(Face::Pipe, window.value),
-        );
-        say(
-            outside(joint.fitting_face.value.0),
-            Fault::Face(Face::Fitting, window.value),
-        );
+    let set = procedure.face.proven();
+    for (face, measured) in [
+        (Face::Pipe, joint.pipe_face.value.0),
+        (Face::Fitting, joint.fitting_face.value.0),
+    ] {
+        match &procedure.window {
+            Some(window) if !window.value.contains(measured) => {
+                say(true, Fault::Face(face, window.value));
+            }
+            _ => say(!set.contains(measured), Fault::OffSetPoint(face, set)),
+        }
     }
     if let Some(range) = &procedure.spec.pipe_temperature {
         let outside = !range.value.contains(joint.pipe_temperature.value.0);
@@ -133,7 +136,7 @@ pub(super) fn judged<'r>(
         None => say(true, Fault::NotClaimed),
         Some(row) => {
             say(od.is_some() && wall.is_none(), Fault::WallUnknown);
-            faults.extend(beside(joint, row));
+            faults.extend(beside(joint, row, of_earlier_revision(named, procedure)));
         }
     }
     JudgedJoint {
@@ -175,39 +178,44 @@ fn other_resin(joint: &TestJoint, procedure: &Procedure<'_>, limits: &Library) -
     code(&joint.resin) != code(&procedure.spec.resin)
 }
 
+/// Whether the joints were made by an earlier revision than the current one.
+fn of_earlier_revision(named: &RecordFile, procedure: &Procedure<'_>) -> bool {
+    let current = procedure.spec.revisions.last();
+    current.is_some_and(|current| named.record.revision.value < current.number.value)
+}
+
 /// The row of the procedure that a test joint was made by: that of its pipe,
-/// else that of the size, which in metric practice goes by the wall too.
+/// else that of the walls it is heated with.
 fn of_procedure<'p>(
     joint: &TestJoint,
     wall: Option<Length>,
     procedure: &'p Procedure<'_>,
     limits: &Library,
 ) -> Option<&'p Joint> {
-    let rows = || {
-        procedure
-            .joints
-            .iter()
-            .filter(|row| row.size == joint.size.value)
-    };
+    let size = joint.size.value;
+    let rows = || procedure.joints.iter().filter(|row| row.size == size);
     let same_wall = |row: &&Joint| {
         let mut pipes = row.pipes.iter();
         pipes.any(|pipe| Some(pipe.least_wall.value) == wall)
     };
-    let ratio = match &joint.wall {
-        TestWall::Ratio(ratio) => Some(ratio.value),
-        TestWall::Stated(wall) => limits
-            .outside_diameter(joint.size.value)
-            .and_then(|od| DimensionRatio::of(od.value, wall.value)),
+    let group = procedure.resin.as_ref().map(|resin| resin.group);
+    let as_claimed = heated_as(size, label(&joint.wall), group, limits);
+    let heated_with = match &joint.wall {
+        // A wall that was measured is thicker than the minimum of its series.
+        TestWall::Stated(measured) if group == Some(ResinGroup::MetricPe) => limits
+            .metric_series(size, measured.value)
+            .map(|series| heated_as(size, WallLabel::Ratio(series), group, limits)),
+        _ => None,
     };
-    let group = ratio.and_then(WallGroup::of);
-    rows()
-        .find(same_wall)
-        .or_else(|| rows().find(|row| row.walls == group && row.between.is_none()))
-        .or_else(|| rows().find(|row| row.walls.is_none() && row.between.is_none()))
+    rows().find(same_wall).or_else(|| {
+        rows().find(|row| [Some(as_claimed), heated_with].contains(&Some((row.walls, row.between))))
+    })
 }
 
-/// Where a joint left the row it was made by.
-fn beside(joint: &TestJoint, row: &Joint) -> Vec<Fault> {
+/// Where a joint left the row it was made by. A joint of an earlier revision was
+/// closed and let go by the times of that revision. Where the change-over is
+/// shorter now or the hold longer, its test was the harder one, and it counts.
+fn beside(joint: &TestJoint, row: &Joint, earlier: bool) -> Vec<Fault> {
     let mut faults = Vec::new();
     // A depth in the other unit is the same as far as both are written.
     let shown = |depth: Length| depth.show(LengthUnit::Inch);
@@ -223,11 +231,13 @@ fn beside(joint: &TestJoint, row: &Joint) -> Vec<Fault> {
     }
     if let Some(most) = &row.change_over
         && joint.change_over.value > most.value
+        && !earlier
     {
         faults.push(Fault::ChangeOver(most.value));
     }
     if let Some(least) = &row.hold
         && joint.hold.value < least.value
+        && !earlier
     {
         faults.push(Fault::Hold(least.value));
     }

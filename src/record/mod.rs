@@ -8,7 +8,7 @@ mod range;
 
 pub use criteria::{Outcome, Verdict, judge, name};
 pub use joint::{Face, Fault, JudgedJoint, label};
-pub use range::{Support, Tested, Uncovered, support};
+pub use range::{BeyondTemperatures, Support, Tested, Uncovered, support};
 
 use crate::finding::Finding;
 use crate::source::{FileId, Role, Source, Sources, Span, Spanned, Unavailable};

@@ -1,13 +1,16 @@
 //! The range that the test joints support: in each size system between the
 //! smallest and the largest size tested, and down to the thinnest wall tested;
-//! wider only by a rule that the spec names with its source.
+//! on pipe between the coldest and the hottest tested; wider only by a rule that
+//! the spec names with its source.
 
+use super::criteria::Outcome;
 use super::joint::{JudgedJoint, judged};
 use crate::limits::Library;
 use crate::resolve::{Joint, Pipe, Procedure};
 use crate::size::Size;
+use crate::spec::record::TestFigures;
 use crate::spec::{RangeRule, WiderRange};
-use crate::units::Length;
+use crate::units::{Length, Range, Temperature};
 
 /// What joints of one size system prove.
 #[derive(Debug, Clone, Copy)]
@@ -42,6 +45,16 @@ pub struct Support<'r> {
     pub joints: Vec<JudgedJoint<'r>>,
     smaller_sizes: bool,
     thinner_walls: bool,
+    other_temperatures: bool,
+}
+
+/// Pipe temperatures that a procedure allows and its test joints do not reach.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct BeyondTemperatures {
+    /// What the procedure allows.
+    pub claimed: Range<Temperature>,
+    /// The coldest and the hottest pipe of a joint that counts.
+    pub tested: Range<Temperature>,
 }
 
 /// Judges every joint of the records of a procedure.
@@ -59,6 +72,7 @@ pub fn support<'r>(procedure: &Procedure<'r>, limits: &Library) -> Support<'r> {
         joints,
         smaller_sizes: named(WiderRange::SmallerSizes),
         thinner_walls: named(WiderRange::ThinnerWalls),
+        other_temperatures: named(WiderRange::OtherTemperatures),
     }
 }
 
@@ -92,6 +106,48 @@ impl Support<'_> {
         }
         tested.sort_by_key(|tested| tested.smallest);
         tested
+    }
+
+    /// The joints that count.
+    fn counting(&self) -> impl Iterator<Item = &JudgedJoint<'_>> {
+        self.joints.iter().filter(|joint| joint.counts())
+    }
+
+    /// The coldest and the hottest pipe of a joint that counts.
+    pub fn temperatures(&self) -> Option<Range<Temperature>> {
+        let pipes = || self.counting().map(|j| j.joint.pipe_temperature.value.0);
+        pipes()
+            .min()
+            .zip(pipes().max())
+            .map(|(coldest, hottest)| Range::new(coldest, hottest))
+    }
+
+    /// The pipe temperatures that no joint reaches, by the rules the procedure
+    /// names; none where no joint counts at all.
+    pub fn beyond_temperatures(&self, procedure: &Procedure<'_>) -> Option<BeyondTemperatures> {
+        self.outside_temperatures(procedure)
+            .filter(|_| !self.other_temperatures)
+    }
+
+    /// The pipe temperatures that are supported by nothing but a wider rule.
+    pub fn widened_temperatures(&self, procedure: &Procedure<'_>) -> Option<BeyondTemperatures> {
+        self.outside_temperatures(procedure)
+            .filter(|_| self.other_temperatures)
+    }
+
+    fn outside_temperatures(&self, procedure: &Procedure<'_>) -> Option<BeyondTemperatures> {
+        let claimed = procedure.spec.pipe_temperature.as_ref()?.value;
+        let tested = self.temperatures()?;
+        let reached = tested.contains(claimed.least) && tested.contains(claimed.most);
+        (!reached).then_some(BeyondTemperatures { claimed, tested })
+    }
+
+    /// Whether a joint that counts passed a test of a kind, by its figures.
+    pub fn passed(&self, kind: impl Fn(&TestFigures) -> bool) -> bool {
+        self.counting().any(|judged| {
+            let mut tests = judged.joint.tests.iter().zip(&judged.verdicts);
+            tests.any(|(test, verdict)| verdict.outcome == Outcome::Pass && kind(&test.figures))
+        })
     }
 
     /// The rows of a procedure that no joint supports, by the rules it names.

@@ -170,12 +170,8 @@ pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint
     for claim in &spec.pipe {
         for (size, span) in sizes(claim, limits) {
             for (label, claimed_at) in walls(claim) {
-                let ratio = group
-                    .filter(|group| *group == ResinGroup::MetricPe)
-                    .and_then(|_| ratio(size, label, limits));
-                let walls = ratio.and_then(WallGroup::of);
+                let (walls, between) = heated_as(size, label, group, limits);
                 let read_for = walls.map(WallGroup::read_for);
-                let between = ratio.filter(|_| walls.is_none());
                 let same = |joint: &Joint| {
                     (joint.size, joint.walls, joint.between) == (size, walls, between)
                 };
@@ -190,6 +186,7 @@ pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint
                 let Some(joint) = joints.get_mut(index) else {
                     continue;
                 };
+                let ratio = walls.and_then(|_| ratio(size, label, limits));
                 if let Some(read_for) = read_for.filter(|_| read_for != ratio) {
                     for_another_wall(&mut joint.heat, read_for);
                     for_another_wall(&mut joint.published.heat, read_for);
@@ -243,6 +240,21 @@ fn for_another_wall(heat: &mut Option<Sourced<Range<Duration>>>, read_for: Dimen
         heat.source,
         read_for.number()
     );
+}
+
+/// The group of walls that a pipe is heated with, or the ratio that has no group.
+/// Both are absent outside metric PE, where one time is for all walls of a size.
+pub fn heated_as(
+    size: Size,
+    label: WallLabel,
+    group: Option<ResinGroup>,
+    limits: &Library,
+) -> (Option<WallGroup>, Option<DimensionRatio>) {
+    let ratio = group
+        .filter(|group| *group == ResinGroup::MetricPe)
+        .and_then(|_| ratio(size, label, limits));
+    let walls = ratio.and_then(WallGroup::of);
+    (walls, ratio.filter(|_| walls.is_none()))
 }
 
 /// The dimension ratio that the heating time of a metric PE pipe goes by.

@@ -12,7 +12,9 @@ mod uses;
 pub use face::{FaceBand, stick_accuracy};
 pub use fit::{End, Fit, RingRoom, fits};
 pub use holder::{needs_holder, tool_reach};
-pub use joint::{Depth, Joint, Pipe, WallLabel, inch_floor, least_wall_of, sizes, walls};
+pub use joint::{
+    Depth, Joint, Pipe, WallLabel, heated_as, inch_floor, least_wall_of, sizes, walls,
+};
 pub use unlike::{Sequence, longer, sequence, source as unlike_source};
 pub use uses::{
     SHORT_HEATING, Use, cold_trial, figures_in_use, recalled_in_use, statements_in_use, trade_name,

@@ -47,6 +47,38 @@ fn rules() -> Value {
             "default is for all.",
             keyed(procedure_number(), rule_set()),
         ),
+        may(
+            "revisions",
+            "What your organization has decided on specimens made by an earlier revision of a \
+             procedure.",
+            "a specimen holds for the revision it was made by.",
+            list(held_revision()),
+        ),
+    ])
+}
+
+fn held_revision() -> Value {
+    group([
+        must(
+            "procedure",
+            "The number of the procedure.",
+            procedure_number(),
+        ),
+        must(
+            "made_by",
+            "The revision that the specimens were made by.",
+            counting_number(&plausible::REVISION),
+        ),
+        must(
+            "holds_for",
+            "The later revision that they hold for too.",
+            counting_number(&plausible::REVISION),
+        ),
+        must(
+            "source",
+            "Where your organization says so.",
+            text_like("Operations Manual 7.9"),
+        ),
     ])
 }
 
@@ -123,6 +155,13 @@ fn qualification() -> Value {
             date(),
         ),
         may(
+            "production_joints",
+            "Other days on which joints were made in production by this procedure, as far as a \
+             rule set needs them to show that it was used often enough.",
+            "none is known.",
+            one_or_list(date()),
+        ),
+        may(
             "certificate",
             "The date of the certificate, for rule sets that need one.",
             "there is none; nobody is qualified by such a rule set then.",
@@ -148,6 +187,12 @@ fn specimen() -> Value {
         must("date", "The day it was tested.", date()),
         must("result", "What became of it.", word(RESULTS)),
         may("joint", "Its mark.", "it has none.", text_like("S-31")),
+        may(
+            "revision",
+            "The revision of the procedure that it was made by.",
+            "the revision in force on that day.",
+            counting_number(&plausible::REVISION),
+        ),
         must("record", "Where it is on record.", text_like("FQ-21")),
     ])
 }

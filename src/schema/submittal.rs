@@ -119,6 +119,16 @@ fn procedure() -> Value {
                 list(path("../records/PQ-7.yaml")).unlike(),
             ),
         ),
+        may(
+            "previous",
+            "Specs of earlier revisions, to tell whether specimens made by them still hold. They \
+             are not enclosed.",
+            "a specimen holds for the revision it was made by.",
+            one_or(
+                path("../earlier/my-procedure-r1.yaml"),
+                list(path("../earlier/my-procedure-r1.yaml")).unlike(),
+            ),
+        ),
     ])
 }
 

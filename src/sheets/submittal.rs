@@ -237,6 +237,8 @@ fn state(state: State) -> Clause {
     match state {
         State::Qualified => Clause::StateQualified,
         State::Lapsed => Clause::StateLapsed,
+        State::UseNotShown => Clause::StateUseNotShown,
+        State::OtherRevision => Clause::StateOtherRevision,
         State::FailedJoint => Clause::StateFailedJoint,
         State::FailedSpecimen => Clause::StateFailedSpecimen,
         State::NeverQualified => Clause::StateNeverQualified,

@@ -38,6 +38,7 @@ pub(crate) const GOVERNS: &[(&str, Governs)] =
 pub(crate) const WIDER_RANGES: &[(&str, WiderRange)] = &[
     ("smaller sizes too", WiderRange::SmallerSizes),
     ("thinner walls too", WiderRange::ThinnerWalls),
+    ("other pipe temperatures too", WiderRange::OtherTemperatures),
 ];
 pub(crate) const STRIP_USES: &[(&str, StripUse)] = &[
     ("bare", StripUse::Bare),

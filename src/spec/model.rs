@@ -352,6 +352,9 @@ pub enum WiderRange {
     SmallerSizes,
     /// Down to any wall, not only to the thinnest tested.
     ThinnerWalls,
+    /// On pipe of any temperature the procedure allows, not only between the
+    /// coldest and the hottest tested.
+    OtherTemperatures,
 }
 
 /// A rule for a wider range, and where the author has it from.

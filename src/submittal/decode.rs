@@ -103,10 +103,12 @@ fn procedure(node: &Node, findings: &mut Vec<Finding>) -> Option<NamedProcedure>
     let mut fields = Fields::open(node, "procedures", node.span, findings)?;
     let spec = fields.required("spec", findings, values::text);
     let records = fields.optional("records", findings, texts);
+    let previous = fields.optional("previous", findings, texts);
     fields.finish(findings);
     Some(NamedProcedure {
         spec: spec?,
         records: once(records.unwrap_or_default(), |path| path, findings),
+        previous: once(previous.unwrap_or_default(), |path| path, findings),
     })
 }
 

@@ -31,4 +31,6 @@ pub struct EnclosedProcedure {
     pub spec: Result<Sources, Unavailable>,
     /// Its records that are submitted.
     pub records: Vec<Result<Source, Unavailable>>,
+    /// The specs of its earlier revisions.
+    pub previous: Vec<Result<Sources, Unavailable>>,
 }

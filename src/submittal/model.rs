@@ -59,6 +59,9 @@ pub struct NamedProcedure {
     /// The paths of its records that go with it. They name people, so none goes
     /// along unless it stands here.
     pub records: Vec<Spanned<String>>,
+    /// The paths of specs of earlier revisions, to tell whether specimens made by
+    /// them still hold. They are not enclosed.
+    pub previous: Vec<Spanned<String>>,
 }
 
 /// The roster that fusers are listed from.

@@ -53,12 +53,12 @@ def roster(path, count):
     """Invented people, every third with a long name."""
     given = ["Ada", "Bruno", "Carla", "Elin", "Hugo", "Katla", "Nils", "Rosa"]
     family = ["Fennimore", "Birchall", "Wrenfield", "Oakhurst", "Tolliver", "Averill", "Delmar"]
-    rows = ["name,badge,procedure,language,specimen_date,specimen_result,specimen_record"]
+    rows = ["name,badge,procedure,language,specimen_date,specimen_result,specimen_revision,specimen_record"]
     for n in range(count):
         more = "-Vanderstraaten" if n % 3 == 0 else ""
         name = f"{given[n % len(given)]} {family[n // 3 % len(family)]}{more}"
         day = f"2026-{n % 10 + 1:02}-{n % 28 + 1:02}"
-        rows.append(f"{name},AF-{n:05},AF-JP-12,en,{day},pass,R-{n}")
+        rows.append(f"{name},AF-{n:05},AF-JP-12,en,{day},pass,2,R-{n}")
     path.write_text("\n".join(rows) + "\n", encoding="utf-8")
 
 

@@ -74,7 +74,11 @@ fn fires(slug: &str, says: &str, record: &[Edit<'_>]) {
         assert!(!span.range().is_empty() && finding.help.is_some(), "{slug}");
     }
     let others: BTreeSet<_> = new.iter().map(|f| f.rule.slug).collect();
-    let may = [slug, "qualified-outside-range"];
+    let may = [
+        slug,
+        "qualified-outside-range",
+        "qualified-outside-temperatures",
+    ];
     assert!(
         others.iter().all(|other| may.contains(other)),
         "{slug}: {others:?}"

@@ -4,6 +4,7 @@
 mod code;
 mod privacy;
 mod refused;
+mod revision;
 
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -98,11 +99,11 @@ fn each_qualified_fuser_has_one_card_and_nobody_else_has_any() {
 #[test]
 fn a_card_is_in_the_fusers_own_language_or_else_in_the_specs() {
     let folder = TempDir::new().unwrap();
-    let roster = "name,badge,procedure,language,specimen_date,specimen_result,specimen_record\n\
-        Ada One,A-1,AF-JP-12,es,2026-03-10,pass,R-1\n\
-        Bo Two,A-2,AF-JP-12,es-MX,2026-03-10,pass,R-2\n\
-        Cy Three,A-3,AF-JP-12,fr,2026-03-10,pass,R-3\n\
-        Di Four,A-4,AF-JP-12,,2026-03-10,pass,R-4\n";
+    let roster = "name,badge,procedure,language,specimen_date,specimen_result,specimen_revision,specimen_record\n\
+        Ada One,A-1,AF-JP-12,es,2026-08-10,pass,2,R-1\n\
+        Bo Two,A-2,AF-JP-12,es-MX,2026-08-10,pass,2,R-2\n\
+        Cy Three,A-3,AF-JP-12,fr,2026-08-10,pass,2,R-3\n\
+        Di Four,A-4,AF-JP-12,,2026-08-10,pass,2,R-4\n";
     let roster = file(&folder, "people.csv", roster);
     let gas = file(&folder, "gas.yaml", gas_alone());
     let arguments = [gas.as_str(), "--fusers", &roster, "--rules", "us-gas"];
@@ -195,7 +196,7 @@ fn a_combined_card_has_a_panel_for_the_person_and_one_for_each_procedure() {
     for said in [
         "Grace Tolliver",
         "2027-11-30",
-        "2027-01-20",
+        "2027-01-19",
         "PE2708",
         "PE4710",
     ] {
@@ -224,10 +225,11 @@ fn a_combined_card_has_a_panel_for_the_person_and_one_for_each_procedure() {
 #[test]
 fn the_cards_are_the_same_for_any_number_of_threads() {
     let mut roster =
-        "name,badge,procedure,specimen_date,specimen_result,specimen_record\n".to_owned();
+        "name,badge,procedure,specimen_date,specimen_result,specimen_revision,specimen_record\n"
+            .to_owned();
     for n in 0..900 {
         roster.push_str(&format!(
-            "Ada Fennimore,A-{n},AF-JP-12,2026-03-10,pass,R-{n}\n"
+            "Ada Fennimore,A-{n},AF-JP-12,2026-08-10,pass,2,R-{n}\n"
         ));
     }
     let (roster, findings) = decode_csv(&roster);
@@ -240,6 +242,7 @@ fn the_cards_are_the_same_for_any_number_of_threads() {
     let made = |threads| {
         let order = WalletOrder {
             specs: &specs,
+            previous: &[],
             standings: &standings,
             rules: &rules,
             as_of: as_of(),
@@ -275,11 +278,12 @@ fn a_name_is_printed_as_written_and_never_run() {
         "{{ 7*7 }}",
     ];
     let mut roster =
-        "name,badge,procedure,specimen_date,specimen_result,specimen_record\n".to_owned();
+        "name,badge,procedure,specimen_date,specimen_result,specimen_revision,specimen_record\n"
+            .to_owned();
     for (n, name) in names.iter().enumerate() {
         let quoted = name.replace('"', "\"\"");
         roster.push_str(&format!(
-            "\"{quoted}\",A-{n},AF-JP-12,2026-03-10,pass,R-{n}\n"
+            "\"{quoted}\",A-{n},AF-JP-12,2026-08-10,pass,2,R-{n}\n"
         ));
     }
     let roster = file(&folder, "people.csv", roster);

@@ -26,10 +26,11 @@ A roster is YAML, or CSV by its ending: UTF-8, commas or semicolons, a header, a
 each fuser and procedure, more rows for more specimens or failed joints. Its columns:
   name, badge, procedure              always there; the procedure may be empty
   language                            en, es or another code
-  specimen_date, specimen_result, specimen_joint, specimen_record
-                                      the result is pass or fail; the joint may be empty
+  specimen_date, specimen_result, specimen_joint, specimen_revision, specimen_record
+                                      the result is pass or fail; the joint and the revision
+                                      of the procedure may be empty
   last_production_joint, certificate  dates, year first: 2026-09-14
-  confirmed                           dates with spaces between them
+  production_joints, confirmed        dates with spaces between them
   failed_joint_date, failed_joint_found_by, failed_joint_note
                                       the day it was found, by test or visual
 A rule set is chosen in a YAML roster or with --rules, which governs; none is guessed.
@@ -147,13 +148,14 @@ pub struct SubmittalArguments {
 Examples:
   coldring cards af-jp-12.yaml --fusers people.yaml --as-of 2026-11-25
   coldring cards af-jp-12.yaml --fusers people.csv --rules us-gas --combined
+  coldring cards af-jp-12.yaml --fusers people.yaml --previous af-jp-12-r1.yaml
   coldring cards af-jp-12.yaml --fusers people.yaml --key private.pem
 
 Each fuser who is qualified that day under a spec's procedure gets a card: name, badge, the
 procedure's number and revision, the last day, that day included, and its figures, in the
-fuser's own language. Everybody else is listed with the reason. A roster names procedures
-by number; whether a new revision asks for qualifying again is for a qualified person.
-`coldring fusers` says by which rule somebody is qualified.
+fuser's own language. Everybody else is listed with the reason. A specimen counts for the
+revision it was made by. For a later one, give the earlier spec with --previous: it counts
+if nothing that changed asks fusers to qualify again. `coldring explain fusers` has more.
 
 Cards come imposed on sheets, some 400 in a file, into OUT/cards-DATE. The files name people
 on the cards only. A key puts a signed code on every card; its file may be read by nobody
@@ -171,6 +173,9 @@ pub struct CardsArguments {
     /// Roster of the fusers, YAML or CSV
     #[arg(long, value_name = "FILE")]
     pub fusers: PathBuf,
+    /// Spec of an earlier revision, to see whether its specimens still hold
+    #[arg(long, value_name = "SPEC")]
+    pub previous: Vec<PathBuf>,
     /// The day the cards are for [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub as_of: Option<NaiveDate>,

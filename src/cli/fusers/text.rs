@@ -30,8 +30,10 @@ pub fn list(file: &str, standings: &[Standing<'_>], due_within: u32, as_of: Naiv
         }
     }
     text.push_str(
-        "\nBy the roster and the rule sets named here. A day given is the last one that counts. \
-         The list\napproves nobody; who may work is for a qualified person to decide.\n",
+        "\nBy the roster and the rule sets named here. A day given is the last one that counts. A \
+         specimen\ncounts for the revision it was made by; `coldring cards` sees whether it holds for \
+         the revision in force.\nThe list approves nobody; who may work is for a qualified person to \
+         decide.\n",
     );
     text
 }

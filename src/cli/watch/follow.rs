@@ -53,6 +53,11 @@ fn of_submittal(file: &Path, text: &str, contents: &mut Contents) {
         for record in &procedure.records {
             take(&folder.join(&record.value), contents);
         }
+        for earlier in &procedure.previous {
+            let spec = folder.join(&earlier.value);
+            let text = take(&spec, contents);
+            of_spec(&spec, &text, contents);
+        }
     }
     if let Some(fusers) = &submittal.fusers {
         take(&folder.join(&fusers.roster.value), contents);

@@ -47,11 +47,25 @@ impl Binder {
         }
         self.unknown_badges(named, &roster);
         let standings = fusers::evaluate(&roster, &rules, library(), self.as_of);
+        let standings: Vec<_> = standings
+            .iter()
+            .map(|standing| self.under_revision(standing, &rules))
+            .collect();
         let listed = self.listed(named, &roster, &standings);
         let found = not_qualified(named, &listed, &self.numbers, self.as_of);
         let item = sheets::fusers_item(self.words, &listed, self.as_of);
         self.findings.extend(found);
         self.items.push(item);
+    }
+
+    /// The standing under the revision that is submitted.
+    fn under_revision<'r>(&self, standing: &Standing<'r>, rules: &Rules) -> Standing<'r> {
+        let mut numbers = self.numbers.iter();
+        let place = numbers.position(|number| standing.procedure() == Some(number));
+        match place.and_then(|place| self.revisions.get(place)) {
+            Some(revisions) => fusers::for_revision(standing, revisions, rules),
+            None => standing.clone(),
+        }
     }
 
     /// A row for each fuser and procedure, in the order of the roster. Whoever is

@@ -11,10 +11,11 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
+use super::earlier::Earlier;
 use super::text::without_glyph;
 use super::{Checked, Read, checked, identity, languages};
 use crate::finding::{self, Finding, Severity};
-use crate::fusers::{RuleSet, Rules, Standing};
+use crate::fusers::{Revisions, RuleSet, Rules, Standing, for_revision};
 use crate::language::Language;
 use crate::proof::Signer;
 use crate::resolve::Procedure;
@@ -43,6 +44,9 @@ pub struct WalletOptions {
 pub struct WalletOrder<'a> {
     /// The specs of the procedures.
     pub specs: &'a [Sources],
+    /// Specs of earlier revisions of these procedures, to tell whether specimens
+    /// made by them still hold.
+    pub previous: &'a [Sources],
     /// Where the people of the roster stand.
     pub standings: &'a [Standing<'a>],
     /// The rule sets that they were judged by.
@@ -64,6 +68,8 @@ pub struct WalletOrder<'a> {
 pub struct WalletOutcome<'a> {
     /// What checking each spec found.
     pub checked: Vec<Checked>,
+    /// What is wrong with each earlier spec; nothing of it is told but errors.
+    pub of_previous: Vec<Checked>,
     /// What is to be said of the roster.
     pub of_roster: Vec<Finding>,
     /// What came of each standing.
@@ -127,9 +133,23 @@ pub fn wallet<'a>(order: &WalletOrder<'a>) -> Result<WalletOutcome<'a>, TypesetE
         }
     }
     same_number(order.specs, &mut all);
+    let (revisions, of_previous) = revisions(order, &given, &mut all);
     let offers: Vec<_> = given.iter().map(|g| offer(g, &all)).collect();
+    let standings: Vec<_> = order
+        .standings
+        .iter()
+        .map(|standing| {
+            let is = |given: &Given<'_>| {
+                Some(given.procedure.spec.number.value.as_str()) == standing.procedure()
+            };
+            match given.iter().position(is).and_then(|at| revisions.get(at)) {
+                Some(revisions) => for_revision(standing, revisions, order.rules),
+                None => standing.clone(),
+            }
+        })
+        .collect();
     let Deal { decks, mut rows } = deal(
-        order.standings,
+        &standings,
         &offers,
         order.options.combined,
         order.options.language,
@@ -154,6 +174,7 @@ pub fn wallet<'a>(order: &WalletOrder<'a>) -> Result<WalletOutcome<'a>, TypesetE
         .for_each(|checked| finding::sort(&mut checked.findings));
     Ok(WalletOutcome {
         checked: all,
+        of_previous,
         of_roster,
         rows,
         files,
@@ -203,6 +224,38 @@ fn of_spec(spec: &Spec, rules_chosen: &Rules, findings: &mut Vec<Finding>) {
         ),
         _ => {}
     }
+}
+
+/// What is known of the revisions of each procedure: those it lists, and the
+/// earlier ones whose specs were given. A change that needs proof and has none is
+/// an error of the later spec.
+fn revisions(
+    order: &WalletOrder<'_>,
+    given: &[Given<'_>],
+    all: &mut [Checked],
+) -> (Vec<Revisions>, Vec<Checked>) {
+    let mut known: Vec<_> = given
+        .iter()
+        .map(|given| Revisions::of(given.procedure.spec))
+        .collect();
+    let mut of_previous = Vec::new();
+    for sources in order.previous {
+        let earlier = Earlier::read(sources, order.as_of);
+        let later = given
+            .iter()
+            .position(|given| earlier.number() == Some(given.procedure.spec.number.value.as_str()));
+        let Some((given, known)) = later.and_then(|at| Some((given.get(at)?, known.get_mut(at)?)))
+        else {
+            of_previous.push(earlier.of_no_other());
+            continue;
+        };
+        let (of_earlier, of_later) = earlier.hold_against(given.sources, given.procedure, known);
+        of_previous.push(of_earlier);
+        if let Some(checked) = all.get_mut(given.place) {
+            checked.findings.extend(of_later);
+        }
+    }
+    (known, of_previous)
 }
 
 /// Findings for numbers that are there twice, on each of the specs; capitals do

@@ -23,7 +23,7 @@ pub(super) fn qualification() -> Value {
     let range = group([
         must(
             "rule",
-            "How far the test joints reach beyond the sizes and walls tested.",
+            "How far the test joints reach beyond the sizes, walls and pipe temperatures tested.",
             word(WIDER_RANGES),
         ),
         must("source", "Where that rule stands.", source()),
@@ -50,7 +50,8 @@ pub(super) fn qualification() -> Value {
         may(
             "range",
             "Rules by which the records reach further.",
-            "from the smallest to the largest size tested, down to the thinnest wall tested.",
+            "from the smallest to the largest size tested, down to the thinnest wall tested, and from \
+             the coldest to the hottest pipe tested.",
             one_or_list(range),
         ),
     ])

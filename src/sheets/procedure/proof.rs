@@ -4,6 +4,7 @@
 
 use super::super::block::{Align, Block, Cell};
 use super::super::clause::Clause;
+use super::super::format;
 use super::super::record::test_name;
 use super::Writer;
 use crate::limits::Basis;
@@ -59,11 +60,24 @@ pub(super) fn range(w: &Writer) -> Vec<Block> {
             source: w.words.source(&range.source),
         }));
     }
+    if let Some(tested) = support.temperatures() {
+        blocks.push(w.text(Clause::SupportTemperatures {
+            coldest: w.units().temperature(tested.least),
+            hottest: w.units().temperature(tested.most),
+        }));
+    }
+    if let Some(beyond) = support.beyond_temperatures(w.p) {
+        let to = w.say(Clause::To);
+        blocks.push(w.text(Clause::SupportBeyondTemperatures {
+            claimed: format::temperature_range_cell(w.units(), beyond.claimed, &to).in_one_line(),
+        }));
+    }
     for rule in w.p.spec.qualification.iter().flat_map(|q| &q.range) {
         let source = rule.source.value.clone();
         blocks.push(w.text(match rule.rule.value {
             WiderRange::SmallerSizes => Clause::SupportSmaller { source },
             WiderRange::ThinnerWalls => Clause::SupportThinner { source },
+            WiderRange::OtherTemperatures => Clause::SupportOtherTemperatures { source },
         }));
     }
     let uncovered: Vec<_> = support

@@ -1,10 +1,11 @@
 //! The rules about two specs: each by a pair that breaks it and one that comes
 //! near.
 
-use coldring::compile::Compared;
+use coldring::compile::{Compared, NoticeOptions, compare};
+use coldring::source::{Role, Source, Sources};
 
 use super::{BASE, compared, edited, slugs};
-use crate::support::read;
+use crate::support::{as_of, read};
 
 const CITED: &str = "    - {number: BL-PQ-3, date: 2026-08-28, revision: 2}\n";
 const REVISION: &str =
@@ -35,7 +36,8 @@ fn an_essential_change_of_a_qualified_spec_asks_for_a_new_record() {
     let (old, new) = (read(BASE), next("", DEEPER));
     let compared = compared(&old, &new);
     assert_eq!(found(&compared), [SLUG]);
-    let finding = &compared.checked.findings[0];
+    let of_rule = |f: &&coldring::finding::Finding| f.rule.slug == SLUG;
+    let finding = compared.checked.findings.iter().find(of_rule).unwrap();
     let place = finding.span.unwrap();
     assert_eq!(&new[place.range()], "0.72 in", "the line in the later spec");
     for words in [
@@ -118,7 +120,8 @@ fn a_record_that_is_older_than_the_change_does_not_prove_it() {
     ] {
         let compared = compared(&old, &next(record, DEEPER));
         assert_eq!(found(&compared), [SLUG], "{record}");
-        let related = &compared.checked.findings[0].related;
+        let mut findings = compared.checked.findings.iter();
+        let related = &findings.find(|f| f.rule.slug == SLUG).unwrap().related;
         assert!(
             related.iter().any(|r| r.message.contains(says)),
             "{related:?}"
@@ -167,4 +170,32 @@ fn a_revision_that_changes_needs_a_new_number() {
     );
     let remarked = format!("# A remark\n{old}");
     assert_eq!(found(&super::compared(&old, &remarked)), [""; 0]);
+}
+
+/// A record file proves a change only with a joint that counts.
+#[test]
+fn a_record_without_a_joint_that_counts_proves_no_change() {
+    let old = read("specs/earlier/alder-fork-gas-r1.yaml");
+    let new = read(crate::support::GAS);
+    let record = read("specs/records/AF-PQ-07.yaml");
+    let of = |record: String| {
+        let record = Source::new("records/AF-PQ-07.yaml", record);
+        let sources = Sources::from(Source::new("new.yaml", new.as_str()));
+        let new = sources.with(Role::Record, Ok(record));
+        let old = Sources::from(Source::new("old.yaml", old.as_str()));
+        compare(&old, &new, NoticeOptions::default(), as_of()).unwrap()
+    };
+    assert_eq!(found(&of(record.clone())), [""; 0]);
+    let refused = of(record.replace("visual: pass", "visual: fail"));
+    assert!(found(&refused).contains(&SLUG));
+    assert_eq!(refused.comparison.unwrap().proof, [""; 0]);
+    // The range of pipe temperatures grew, and no joint was made at its ends.
+    let warm = record
+        .replace("pipe_temperature: 40 °F", "pipe_temperature: 70 °F")
+        .replace("pipe_temperature: 100 °F", "pipe_temperature: 71 °F");
+    let warm = of(warm);
+    let of_rule = |f: &&coldring::finding::Finding| f.rule.slug == SLUG;
+    let finding = warm.checked.findings.iter().find(of_rule).unwrap();
+    let why = "do not reach the pipe temperatures of revision 2";
+    assert!(finding.related.iter().any(|r| r.message.contains(why)));
 }

@@ -14,6 +14,7 @@ const OWN: &[(&str, &str)] = &[
     ("my.yaml", "specs/alder-fork-gas.yaml"),
     ("af-jp-12.yaml", "specs/alder-fork-gas.yaml"),
     ("my-r1.yaml", "specs/earlier/alder-fork-gas-r1.yaml"),
+    ("af-jp-12-r1.yaml", "specs/earlier/alder-fork-gas-r1.yaml"),
     (
         "specs/earlier/my-r1.yaml",
         "specs/earlier/alder-fork-gas-r1.yaml",

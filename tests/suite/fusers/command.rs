@@ -71,14 +71,14 @@ const DEMO: [Told; 13] = [
     (
         "HC-102",
         Some("HC-SF-104"),
-        Some("2027-05-12"),
+        Some("2027-05-11"),
         "qualified",
         false,
     ),
     (
         "HC-108",
         Some("HC-SF-104"),
-        Some("2026-11-06"),
+        Some("2026-11-05"),
         "lapsed",
         false,
     ),
@@ -92,7 +92,7 @@ const DEMO: [Told; 13] = [
     (
         "AF-029",
         Some("HC-SF-104"),
-        Some("2027-01-20"),
+        Some("2027-01-19"),
         "qualified",
         true,
     ),

@@ -83,15 +83,16 @@ fn the_rows_of_a_fuser_are_taken_together() {
     let (together, _) = decode_yaml(
         "coldring-fusers: 1\nfusers: [{name: A, badge: A-1, language: en, qualifications: \
          [{procedure: X-1, specimen: [{date: 2026-03-10, result: pass, record: R-1}, {date: \
-         2026-04-10, result: fail, record: R-2}], last_production_joint: 2026-05-01, certificate: \
+         2026-04-10, result: fail, revision: 3, record: R-2}], last_production_joint: 2026-05-01, \
+         production_joints: [2026-04-01, 2026-04-02], certificate: \
          2026-01-05, confirmed: [2026-02-01, 2026-02-02, 2026-06-01], failed_joints: [{date: \
          2026-06-02, found_by: visual}, {date: 2026-06-03, found_by: test}]}]}]\n",
     );
     let (rows, found) = decode_csv(
-        "name,badge,language,procedure,specimen_date,specimen_result,specimen_record,\
-         last_production_joint,certificate,confirmed,failed_joint_date,failed_joint_found_by\n\
-         A,A-1,,X-1,2026-03-10,pass,R-1,,2026-01-05,2026-02-01 2026-02-02,2026-06-02,visual\n\
-         A,A-1,en,X-1,2026-04-10,fail,R-2,2026-05-01,,2026-06-01,2026-06-03,test\n",
+        "name,badge,language,procedure,specimen_date,specimen_result,specimen_revision,specimen_record,\
+         last_production_joint,production_joints,certificate,confirmed,failed_joint_date,failed_joint_found_by\n\
+         A,A-1,,X-1,2026-03-10,pass,,R-1,,2026-04-01,2026-01-05,2026-02-01 2026-02-02,2026-06-02,visual\n\
+         A,A-1,en,X-1,2026-04-10,fail,3,R-2,2026-05-01,2026-04-02,,2026-06-01,2026-06-03,test\n",
     );
     assert!(found.is_empty(), "{found:?}");
     assert_eq!(plain(&together), plain(&rows));

@@ -165,6 +165,37 @@ const CASES: &[Case] = &[
         ("date: 2026-10-02", "date: 2026-11-25"),
     ),
     (
+        "failed-before-qualified",
+        YAML,
+        ("date: 2026-10-02", "date: 2026-03-09"),
+        "2026-03-09",
+        "before the first specimen that passed of 2026-03-10",
+        ("date: 2026-10-02", "date: 2026-03-10"),
+    ),
+    // The year of a failure that was mistyped lifts no bar.
+    (
+        "failed-before-qualified",
+        CSV,
+        ("2026-10-02", "2025-10-02"),
+        "2025-10-02",
+        "a production joint is said to have failed on 2025-10-02",
+        ("2026-10-02,visual", "2026-10-02,test"),
+    ),
+    (
+        "failed-before-qualified",
+        YAML,
+        (
+            "certificate: 2026-01-05",
+            "certificate: 2026-01-05\n        failed_joints: [{date: 2026-01-04, found_by: test}]",
+        ),
+        "2026-01-04",
+        "before the certificate of 2026-01-05",
+        (
+            "certificate: 2026-01-05",
+            "certificate: 2026-01-05\n        failed_joints: [{date: 2026-01-05, found_by: test}]",
+        ),
+    ),
+    (
         "text-like-a-formula",
         CSV,
         ("cold lap", "=1+1"),
@@ -340,6 +371,42 @@ const CASES: &[Case] = &[
         "121",
         "longer than any rule",
         ("months: 12", "months: 120"),
+    ),
+    (
+        "held-revision-not-later",
+        YAML,
+        (
+            "rules: {default: us-gas, ",
+            "rules: {revisions: [{procedure: X-1, made_by: 2, holds_for: 2, source: M}], default: us-gas, ",
+        ),
+        "2",
+        "made by revision 2 are said to hold for revision 2",
+        (
+            "rules: {default: us-gas, ",
+            "rules: {revisions: [{procedure: X-1, made_by: 1, holds_for: 2, source: M}], default: us-gas, ",
+        ),
+    ),
+    (
+        "fuser-rule-for-nobody",
+        YAML,
+        (
+            "rules: {default: us-gas, ",
+            "rules: {revisions: [{procedure: X-3, made_by: 1, holds_for: 2, source: M}], default: us-gas, ",
+        ),
+        "X-3",
+        "did you mean X-1?",
+        (
+            "rules: {default: us-gas, ",
+            "rules: {revisions: [{procedure: X-2, made_by: 1, holds_for: 2, source: M}], default: us-gas, ",
+        ),
+    ),
+    (
+        "not-a-quantity",
+        YAML,
+        ("joint: S-1, ", "joint: S-1, revision: 0, "),
+        "0",
+        "not a whole number from 1",
+        ("joint: S-1, ", "joint: S-1, revision: 2, "),
     ),
     (
         "text-not-printable",

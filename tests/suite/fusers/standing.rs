@@ -133,28 +133,59 @@ fn an_own_rule_counts_calendar_months() {
 #[test]
 fn six_months_run_from_the_last_use() {
     for (record, until) in [
-        (passed("2026-08-31"), "2027-02-28"),
-        (passed("2027-08-31"), "2028-02-29"),
-        (passed("2026-03-31"), "2026-09-30"),
-        (passed("2026-03-10"), "2026-09-10"),
+        // Six months or more end it: the day six months later is too late.
+        (passed("2026-08-31"), "2027-02-27"),
+        (passed("2027-08-31"), "2028-02-28"),
+        (passed("2026-03-31"), "2026-09-29"),
+        (passed("2026-03-10"), "2026-09-09"),
     ] {
         holds_until(&record, SIX, until);
     }
     let used = |joint: &str| format!("{}, last_production_joint: {joint}", passed("2026-03-10"));
-    holds_until(&used("2026-08-29"), SIX, "2027-02-28");
+    holds_until(&used("2026-08-29"), SIX, "2027-02-27");
     // Before the specimen, it is no later use.
-    holds_until(&used("2026-01-05"), SIX, "2026-09-10");
-    let near = standing(&used("2026-09-10"), SIX, day("2026-10-01"));
-    assert!(!near.reason.contains("gap"), "{near:?}");
-    let gap = standing(&used("2026-09-11"), SIX, day("2026-10-01"));
-    assert!(gap.reason.contains("gap"), "{gap:?}");
-    assert_eq!((gap.state, gap.basis), (State::Qualified, Basis::Recalled));
+    holds_until(&used("2026-01-05"), SIX, "2026-09-09");
     // A joint that is still to be made is no use yet.
-    let early = standing(&used("2027-05-01"), SIX, day("2026-09-11"));
+    let early = standing(&used("2027-05-01"), SIX, day("2026-09-10"));
     assert_eq!(
         (early.state, early.until),
-        (State::Lapsed, Some(day("2026-09-10")))
+        (State::Lapsed, Some(day("2026-09-09")))
     );
+}
+
+/// The last use alone says nothing of the months before it.
+#[test]
+fn nobody_is_qualified_by_a_use_after_a_gap_that_the_roster_leaves_open() {
+    let used = |last: &str, others: &str| {
+        format!(
+            "{}, last_production_joint: {last}, production_joints: [{others}]",
+            passed("2026-03-10")
+        )
+    };
+    let on = |record: &str| standing(record, SIX, day("2026-10-01"));
+    let near = on(&used("2026-09-09", ""));
+    assert_eq!(
+        (near.state, near.until),
+        (State::Qualified, Some(day("2027-03-08")))
+    );
+    let gap = on(&used("2026-09-10", ""));
+    assert_eq!(
+        (gap.state, gap.until),
+        (State::UseNotShown, Some(day("2026-09-09")))
+    );
+    for words in ["used on 2026-09-10", "production_joints", "2026-03-10"] {
+        assert!(gap.reason.contains(words), "{words}: {gap:?}");
+    }
+    // The days between show that it was used, one after the other.
+    let shown = on(&used("2026-09-10", "2026-08-01, 2026-04-02"));
+    assert_eq!(
+        (shown.state, shown.until),
+        (State::Qualified, Some(day("2027-03-09")))
+    );
+    // A use before the specimen, or after the gap, closes no gap.
+    for others in ["2026-03-09", "2026-09-10", "2026-09-20"] {
+        assert_eq!(on(&used("2026-09-10", others)).state, State::UseNotShown);
+    }
 }
 
 #[test]
@@ -164,7 +195,13 @@ fn a_certificate_has_to_be_confirmed_in_time() {
     holds_until(&record("2024-08-29"), TWO, "2025-02-28");
     // A day late does not bring it back.
     holds_until(&record("2024-08-30"), TWO, "2024-08-29");
-    holds_until(&record("2025-02-28, 2024-08-29"), TWO, "2025-08-28");
+    // A short month does not move the days after it.
+    holds_until(&record("2025-02-28, 2024-08-29"), TWO, "2025-08-29");
+    let late = "certificate: 2024-08-31, confirmed: [2025-02-28]";
+    holds_until(late, TWO, "2025-08-31");
+    // One that came early is counted from its own day.
+    let early = "certificate: 2024-08-31, confirmed: [2025-02-27]";
+    holds_until(early, TWO, "2025-08-27");
     let three = "2024-08-29, 2025-02-28, 2025-08-28";
     holds_until(&record(three), TWO, "2026-02-28");
     holds_until(&record(&format!("{three}, 2026-02-20")), TWO, "2026-02-28");

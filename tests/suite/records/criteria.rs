@@ -166,7 +166,8 @@ fn straps_alone_do_not_qualify_a_gas_procedure() {
             }
         })
         .collect();
-    let found = found_in(&read(GAS), &kept.join("\n"));
+    let draft = read(GAS).replace("status: qualified", "status: draft");
+    let found = found_in(&draft, &kept.join("\n"));
     assert!(
         found
             .iter()
@@ -177,11 +178,57 @@ fn straps_alone_do_not_qualify_a_gas_procedure() {
         &read(GAS).replace("service: gas", "service: water"),
         &kept.join("\n"),
     );
-    let asked = |f: &Finding| f.rule.slug == "record-without-procedure-test";
+    let asked = |f: &Finding| f.rule.slug.contains("without-procedure-test");
     assert!(!water.iter().any(asked), "{:?}", told(&water));
     assert!(
         found.iter().all(|f| f.severity() != Severity::Error),
         "{:?}",
         told(&found)
     );
+}
+
+/// 49 CFR 192.283(a), text before 2019: a pressure test, and a tensile test.
+#[test]
+fn a_qualified_gas_procedure_has_a_pressure_and_a_tensile_test() {
+    let slug = "qualified-without-procedure-tests";
+    let without = |kinds: &[&str]| {
+        let text = read(RECORD);
+        let kept = text.lines().filter(|line| {
+            let mut kinds = kinds.iter();
+            !kinds.any(|kind| line.contains(&format!("kind: {kind}")))
+        });
+        kept.collect::<Vec<_>>().join("\n")
+    };
+    let asked = |record: &str| {
+        let found = found_in(&read(GAS), record);
+        let finding = found.into_iter().find(|f| f.rule.slug == slug);
+        finding.map(|f| (f.severity(), f.message))
+    };
+    assert_eq!(asked(&read(RECORD)), None);
+    let (severity, said) = asked(&without(&["burst"])).expect("fires");
+    assert_eq!(severity, Severity::Error);
+    assert!(
+        said.contains("a pressure test by a criterion (AF-PQ-07)"),
+        "{said}"
+    );
+    // A burst test that states no criterion proves nothing.
+    let unstated = read(RECORD)
+        .lines()
+        .map(|line| match line.split_once(", criterion: ") {
+            Some((before, _)) => format!("{before}, result: pass}}"),
+            None => line.to_owned(),
+        })
+        .collect::<Vec<_>>()
+        .join("\n");
+    assert!(asked(&unstated).is_some());
+    // Without the tensile tests, the pressure test stands alone.
+    let (_, said) = asked(&without(&["tensile"])).expect("fires");
+    assert!(said.contains("a tensile test"), "{said}");
+    // One pressure test of one joint is enough to have one.
+    let one = without(&["burst"]).replacen(
+        "failure: outside the joint, result: pass}",
+        "failure: outside the joint, result: pass}\n      - {kind: sustained pressure, pressure: 300 psi, time: 200 h, failed: no, criterion: {pressure: 300 psi, time: 200 h, source: M 4}, result: pass}",
+        1,
+    );
+    assert_eq!(asked(&one), None);
 }

@@ -1,6 +1,9 @@
 //! Joints and records held against the procedure that they were made by.
 
-use super::{FIRST_FACES, FIRST_STRAPS, fires, found, quiet, told};
+use coldring::finding::Severity;
+
+use super::{FIRST_FACES, FIRST_STRAPS, RECORD, edited, fires, found, found_in, quiet, told};
+use crate::support::{GAS, read};
 
 #[test]
 fn a_joint_is_held_against_the_procedure_at_its_limits() {
@@ -24,10 +27,30 @@ fn a_joint_is_held_against_the_procedure_at_its_limits() {
             ),
         ],
     );
+    // The set point of 500 °F swings by 4 °F and is checked to 2 °F.
     quiet(&[(
         FIRST_FACES,
-        "{pipe_adapter: 490 °F, fitting_adapter: 510 °F}",
+        "{pipe_adapter: 494 °F, fitting_adapter: 506 °F}",
     )]);
+    let off = "test-face-off-set-point";
+    for (pipe, fitting, says) in [
+        (
+            "493.9",
+            "500",
+            "the pipe adapter of joint T-1a was at 493.9 °F",
+        ),
+        (
+            "500",
+            "506.1",
+            "the fitting adapter of joint T-1a was at 506.1 °F",
+        ),
+        // The limits of the window, which the faces of this set point never reach.
+        ("490", "500", "the set point gives 494 °F"),
+        ("500", "510", "to 506 °F"),
+    ] {
+        let faces = format!("{{pipe_adapter: {pipe} °F, fitting_adapter: {fitting} °F}}");
+        fires(off, says, &[(FIRST_FACES, &faces)]);
+    }
     let outside = "test-face-outside-window";
     fires(
         outside,
@@ -45,6 +68,7 @@ fn a_joint_is_held_against_the_procedure_at_its_limits() {
             "{pipe_adapter: 500 °F, fitting_adapter: 510.1 °F}",
         )],
     );
+    // The first joint of all, at 71 °F.
     let pipe = "pipe_temperature: 71 °F";
     quiet(&[(pipe, "pipe_temperature: 40 °F")]);
     fires(
@@ -131,4 +155,73 @@ fn a_record_is_held_against_its_procedure_and_its_days() {
             .iter()
             .any(|f| f.rule.slug == "record-for-other-revision")
     );
+}
+
+/// A record that carried another set point, with nothing else changed.
+#[test]
+fn joints_of_another_set_point_support_nothing() {
+    let with = |set_point: &str| {
+        let spec = edited(GAS, &[("set_point: 500 °F", set_point)]);
+        let found = found_in(&spec, &read(RECORD));
+        let errors = found.iter().filter(|f| f.severity() == Severity::Error);
+        errors.map(|f| f.rule.slug).collect::<Vec<_>>()
+    };
+    // The faces of the record are 496 to 504 °F. At 502 °F the set point gives 496
+    // to 508 °F, at 492 °F 486 to 498 °F.
+    assert_eq!(with("set_point: 502 °F"), [""; 0]);
+    assert!(with("set_point: 492 °F").contains(&"qualified-outside-range"));
+}
+
+/// The hold of 1 IPS is 30 s and the change-over 3 s at most. A joint of an
+/// earlier revision that was let go sooner passed the harder test; one of the
+/// current revision was not made by it.
+#[test]
+fn a_longer_hold_takes_joints_of_an_earlier_revision() {
+    let spec = |third: &str| {
+        edited(
+            GAS,
+            &[
+                (
+                    "effective: 2026-10-01}\n",
+                    "effective: 2026-10-01}\n    - {revision: 3, date: 2026-11-02}\n",
+                ),
+                (
+                    "cycles:\n",
+                    "cycles:\n  rows: [{size: 1 IPS, heat: 10 to 12 s, hold: 40 s, change_over: 2 s, source: M}]\n",
+                ),
+                (
+                    "    - records/AF-PQ-07.yaml\n",
+                    &format!("    - records/AF-PQ-07.yaml\n{third}"),
+                ),
+            ],
+        )
+    };
+    let late = |spec: &str, record: &str| {
+        let found = found_in(spec, record);
+        let slugs = found.iter().map(|f| f.rule.slug);
+        slugs.filter(|s| *s == "test-time-outside-row").count()
+    };
+    let review = "    - {number: AF-PQ-09, date: 2026-11-01, revision: 3}\n";
+    let earlier = found_in(&spec(review), &read(RECORD));
+    assert!(
+        earlier.iter().all(|f| f.severity() != Severity::Error),
+        "{:?}",
+        told(&earlier)
+    );
+    assert_eq!(late(&spec(review), &read(RECORD)), 0);
+    // Two joints of 1 IPS: both held for 30 s, one closed in 2.5 s.
+    let current = edited(RECORD, &[("revision: 2", "revision: 3")]);
+    assert_eq!(late(&spec(""), &current), 3);
+}
+
+#[test]
+fn a_qualified_revision_needs_a_record_of_its_own() {
+    let slug = "record-for-other-revision";
+    let of = |record: &[(&str, &str)]| {
+        let found = found(record);
+        found.into_iter().find(|f| f.rule.slug == slug)
+    };
+    let older = of(&[("revision: 2", "revision: 1")]).expect("fires");
+    assert_eq!(older.severity(), Severity::Error);
+    assert!(of(&[]).is_none());
 }

@@ -63,6 +63,9 @@ fn a_metric_joint_is_held_against_the_time_of_its_own_wall() {
         ("5.4 mm", "22 s", "40 s"),
         // Walls that are not claimed go by the group they belong to.
         ("SDR 9", "40 s", "22 s"),
+        // SDR 17 is 5.4 mm at least and 13.6 is 6.7 mm, so these are measured on SDR 17.
+        ("5.5 mm", "22 s", "40 s"),
+        ("6.6 mm", "22 s", "40 s"),
     ] {
         assert_eq!(slugs(wall, right), BTreeSet::new(), "{wall}");
         assert_eq!(slugs(wall, wrong), late, "{wall}");
@@ -81,6 +84,8 @@ fn a_test_joint_of_an_unknown_wall_supports_nothing() {
 fn a_metric_wall_between_the_groups_belongs_to_no_row() {
     for heating in ["40 s", "22 s"] {
         let none = BTreeSet::from(["test-joint-not-claimed"]);
-        assert_eq!(slugs("SDR 13.6", heating), none);
+        for wall in ["SDR 13.6", "6.7 mm", "8.1 mm"] {
+            assert_eq!(slugs(wall, heating), none, "{wall}");
+        }
     }
 }

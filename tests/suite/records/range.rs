@@ -151,3 +151,60 @@ fn what_is_proven_does_not_hang_on_the_order_of_the_joints() {
         [format!("{pipe} T-3b, 6"), format!("{tubing} T-2b, 4")]
     );
 }
+
+/// What is said of pipe temperatures when the two joints at the ends of the range
+/// are made at others.
+fn beyond(spec: &[Edit<'_>], coldest: &str, hottest: &str) -> Option<coldring::finding::Finding> {
+    let record = edited(
+        RECORD,
+        &[
+            (
+                "pipe_temperature: 40 °F",
+                &format!("pipe_temperature: {coldest}"),
+            ),
+            (
+                "pipe_temperature: 100 °F",
+                &format!("pipe_temperature: {hottest}"),
+            ),
+        ],
+    );
+    let found = found_in(&edited(GAS, spec), &record);
+    let slug = "qualified-outside-temperatures";
+    found.into_iter().find(|f| f.rule.slug == slug)
+}
+
+#[test]
+fn joints_support_the_pipe_temperatures_between_the_coldest_and_the_hottest() {
+    assert!(beyond(&[], "40 °F", "100 °F").is_none());
+    // 100 °F is 37.78 °C.
+    assert!(beyond(&[], "4.4 °C", "37.7 °C").is_some());
+    for (coldest, hottest) in [("41 °F", "100 °F"), ("40 °F", "99 °F"), ("70 °F", "71 °F")] {
+        let finding = beyond(&[], coldest, hottest).expect("fires");
+        let says = "allows pipe at 40 °F (4.4 °C) to 100 °F (37.8 °C)";
+        assert!(finding.message.contains(says), "{}", finding.message);
+        assert!(finding.message.contains(coldest) || coldest == "40 °F");
+    }
+    let draft = [("status: qualified", "status: draft")];
+    assert!(beyond(&draft, "70 °F", "71 °F").is_none());
+    let narrow = [("40 °F to 100 °F", "70 °F to 73 °F")];
+    assert!(beyond(&narrow, "70 °F", "73 °F").is_none());
+    // A rule that the spec names widens it, and is told where something rests on it.
+    let rule = "  operator_qualification:";
+    let wider = "  range: {rule: other pipe temperatures too, source: AFG O&M Manual 4.4}\n  \
+                 operator_qualification:";
+    assert!(beyond(&[(rule, wider)], "70 °F", "71 °F").is_none());
+    let widened = |record: &str| {
+        let found = found_in(&edited(GAS, &[(rule, wider)]), record);
+        let told = found
+            .into_iter()
+            .find(|f| f.rule.slug == "range-widened-by-rule");
+        told.map(|f| f.message)
+    };
+    assert_eq!(widened(&read(RECORD)), None);
+    let warm = edited(
+        RECORD,
+        &[("pipe_temperature: 40 °F", "pipe_temperature: 70 °F")],
+    );
+    let said = widened(&warm).expect("fires");
+    assert!(said.contains("pipe at 40 °F"), "{said}");
+}

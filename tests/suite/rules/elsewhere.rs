@@ -80,6 +80,26 @@ pub const ELSEWHERE: &[(&str, &str)] = &[
         "takes a second file: see records.rs",
     ),
     (
+        "qualified-without-procedure-tests",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "qualified-outside-temperatures",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "test-face-off-set-point",
+        "takes a second file: see records.rs",
+    ),
+    (
+        "held-revision-not-later",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
+        "failed-before-qualified",
+        "is about a roster: see fusers/reading.rs",
+    ),
+    (
         "qualified-outside-range",
         "takes a second file: see records.rs",
     ),

@@ -212,6 +212,42 @@ fn rosters_badges_and_fusers() {
     silent(&job, &with("fusers.yaml, badges: [AF-014, AF-021]"));
 }
 
+/// Specimens of revision 1, in a submittal of revision 2.
+#[test]
+fn a_specimen_of_an_earlier_revision_qualifies_for_the_later_one_only_if_shown() {
+    let job = Job::new();
+    let roster = read("specs/people/fusers.yaml");
+    let (before, rest) = roster.split_once("  revisions:\n").unwrap();
+    let (_, after) = rest.split_once("\n\nfusers:").unwrap();
+    job.put("people/plain.yaml", format!("{before}\nfusers:{after}"));
+    job.put("r1.yaml", read("specs/earlier/alder-fork-gas-r1.yaml"));
+    let fusers = "fusers: {roster: ../people/plain.yaml, badges: [AF-014]}\n";
+    let ran = job.make(&format!("{GAS}{fusers}"));
+    let said = "AF-014 under AF-JP-12 (other revision)";
+    assert!(ran.err.contains(said), "{}", ran.err);
+    let pdf = job.path("out/T-1-r0-submittal/submittal.pdf");
+    let texts = crate::support::pages_text(&pdf);
+    assert!(texts.iter().any(|text| text.contains("Other revision")));
+    let with = |previous: &str| {
+        GAS.replace(
+            "yaml, records",
+            &format!("yaml, previous: {previous}, records"),
+        ) + fusers
+    };
+    silent(&job, &with("../r1.yaml"));
+    // Made by revision 2.
+    job.put(
+        "people/plain.yaml",
+        format!("{before}\nfusers:{after}").replace("joint: S-31,", "joint: S-31, revision: 2,"),
+    );
+    silent(&job, &format!("{GAS}{fusers}"));
+    errs(
+        &Job::new(),
+        &with("../none.yaml"),
+        "submitted-file-not-read",
+    );
+}
+
 #[test]
 fn the_day_of_the_list_can_be_given() {
     let job = Job::new();

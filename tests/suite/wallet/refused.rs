@@ -8,7 +8,8 @@ use crate::cards::pieces::pieces;
 use crate::drawing;
 use crate::support::{GAS, Run, file, gas_alone, names_in, read};
 
-const HEADER: &str = "name,badge,procedure,specimen_date,specimen_result,specimen_record\n";
+const HEADER: &str =
+    "name,badge,procedure,specimen_date,specimen_result,specimen_revision,specimen_record\n";
 
 /// Prints cards of specs for a roster in CSV.
 fn printed(specs: &[&str], roster: &str, more: &[&str]) -> (Vec<String>, Run) {
@@ -33,8 +34,8 @@ fn printed(specs: &[&str], roster: &str, more: &[&str]) -> (Vec<String>, Run) {
     (names, run)
 }
 
-const ADA: &str = "Ada Fennimore,A-1,AF-JP-12,2026-03-10,pass,R-1\n";
-const BO: &str = "Bo Birchall,B-1,HC-SF-104,2026-09-10,pass,R-2\n";
+const ADA: &str = "Ada Fennimore,A-1,AF-JP-12,2026-08-10,pass,2,R-1\n";
+const BO: &str = "Bo Birchall,B-1,HC-SF-104,2026-09-10,pass,2,R-2\n";
 const GAS_RULE: [&str; 2] = ["--rules", "us-gas"];
 const OWN_RULE: [&str; 2] = ["--rules", "own:12:Operations Manual 7.9"];
 
@@ -157,7 +158,7 @@ fn figures_of_many_sizes_take_more_panels_on_a_small_card() {
 #[test]
 fn a_name_that_fits_two_lines_has_a_card_and_a_longer_one_has_none() {
     let rule = "name-past-wallet-card";
-    let named = |name: &str| format!("{name},A-9,AF-JP-12,2026-03-10,pass,R-9\n");
+    let named = |name: &str| format!("{name},A-9,AF-JP-12,2026-08-10,pass,2,R-9\n");
     let near = named("Maximiliana-Josephina Konstantinopolou-Featherstone");
     let (_, run) = printed(&[&gas_alone()], &near, &GAS_RULE);
     assert_silent(&run, rule);
@@ -229,7 +230,7 @@ fn an_accordion_that_does_not_fit_the_paper_is_not_made() {
 fn an_error_in_the_roster_keeps_all_cards_back() {
     let (names, run) = printed(
         &[&gas_alone()],
-        &format!("{ADA}Bo,A-1,AF-JP-12,,,\n"),
+        &format!("{ADA}Bo,A-1,AF-JP-12,,,,\n"),
         &GAS_RULE,
     );
     assert_fires(&run, "badge-of-two-people", 1);

@@ -1,0 +1,159 @@
+//! Which revision of a procedure a qualification holds for. A specimen counts for
+//! the revision it was made by. It counts for a later one only where the earlier
+//! spec was compared and nothing that changed asks fusers to qualify again, or
+//! where the organization says so with a source. Otherwise nobody is called
+//! qualified for the later revision.
+
+use chrono::NaiveDate;
+
+use super::rule_set::Rules;
+use super::standing::{Proof, Standing, State};
+use crate::spec::Spec;
+
+/// The revisions that a spec lists, and what is known of earlier ones.
+#[derive(Debug, Clone, Default)]
+pub struct Revisions {
+    listed: Vec<Listed>,
+    compared: Vec<Compared>,
+}
+
+/// A revision in the list of a spec.
+#[derive(Debug, Clone, Copy)]
+struct Listed {
+    number: u32,
+    issued: NaiveDate,
+    in_force: NaiveDate,
+}
+
+/// An earlier revision whose spec was compared with the current one.
+#[derive(Debug, Clone)]
+struct Compared {
+    number: u32,
+    /// The changes that ask fusers to qualify again; empty where none does.
+    again: String,
+}
+
+impl Revisions {
+    /// Those of a spec. A revision without a day in force is in force from its date.
+    pub fn of(spec: &Spec) -> Self {
+        let listed = spec.revisions.iter().map(|revision| Listed {
+            number: revision.number.value,
+            issued: revision.date.value,
+            in_force: revision
+                .effective
+                .as_ref()
+                .map_or(revision.date.value, |day| day.value),
+        });
+        Self {
+            listed: listed.collect(),
+            compared: Vec::new(),
+        }
+    }
+
+    /// Adds an earlier revision that was compared with the current one, and what
+    /// changed since that asks fusers to qualify again.
+    pub fn compared(&mut self, number: u32, again: String) {
+        self.compared.push(Compared { number, again });
+    }
+
+    /// The revision that a specimen was made by, or why that is not known. Without
+    /// a word on it, it is the one in force on that day. A certificate may be older
+    /// than the procedure; then it dates from the first revision.
+    fn made_by(&self, proof: &Proof) -> Result<u32, String> {
+        let what = &proof.what;
+        let Some(named) = proof.revision else {
+            let mut latest_first = self.listed.iter().rev();
+            let found = latest_first.find(|r| r.in_force <= proof.date);
+            let first = self.listed.first();
+            return match (found, first) {
+                (Some(found), _) => Ok(found.number),
+                (None, Some(first)) if proof.certificate => Ok(first.number),
+                (None, first) => Err(format!(
+                    "{what} is older than {}, the first the spec lists; give the revision it was \
+                     made by on the roster: revision in YAML, specimen_revision in CSV",
+                    first.map_or_else(String::new, |first| {
+                        format!(
+                            "revision {}, in force from {}",
+                            first.number, first.in_force
+                        )
+                    })
+                )),
+            };
+        };
+        let Some(place) = self.listed.iter().position(|r| r.number == named) else {
+            return Err(format!(
+                "{what} is of revision {named}, which the spec does not list; correct the \
+                 revision on the roster"
+            ));
+        };
+        let before = place
+            .checked_sub(1)
+            .and_then(|place| self.listed.get(place));
+        match before.filter(|before| proof.date < before.issued) {
+            Some(before) => Err(format!(
+                "{what} is said to be of revision {named}, and is older than revision {} of {}; \
+                 correct the date or the revision on the roster",
+                before.number, before.issued
+            )),
+            None => Ok(named),
+        }
+    }
+
+    /// Why a qualification does not hold for the current revision; `None` where it
+    /// does.
+    fn refusal(&self, procedure: &str, proof: &Proof, rules: &Rules) -> Option<String> {
+        let current = self.listed.last()?.number;
+        let made_by = match self.made_by(proof) {
+            Ok(made_by) => made_by,
+            Err(why) => return Some(why),
+        };
+        let said = rules.held().iter().any(|held| {
+            held.procedure.value == procedure
+                && (held.made_by.value, held.holds_for.value) == (made_by, current)
+        });
+        if made_by == current || said {
+            return None;
+        }
+        let what = match proof.revision {
+            Some(_) => format!("{} was made by revision {made_by}", proof.what),
+            None => format!("{} dates from revision {made_by}", proof.what),
+        };
+        let own = format!(
+            "or, where your organization has decided that it holds, write rules: {{revisions: \
+             [{{procedure: {procedure}, made_by: {made_by}, holds_for: {current}, source: …}}]}} \
+             in a YAML roster"
+        );
+        let compared = self.compared.iter().find(|c| c.number == made_by);
+        match compared {
+            Some(compared) if compared.again.is_empty() => None,
+            Some(compared) => Some(format!(
+                "{what}, and what changed since asks fusers to qualify again: {}; test a \
+                 specimen made by revision {current}, {own}",
+                compared.again
+            )),
+            None => Some(format!(
+                "{what}, and nothing shows that it holds for revision {current}; give the spec of \
+                 revision {made_by} (--previous of cards, previous in a submittal), {own}"
+            )),
+        }
+    }
+}
+
+/// The standing under the current revision of a procedure.
+pub fn for_revision<'r>(
+    standing: &Standing<'r>,
+    revisions: &Revisions,
+    rules: &Rules,
+) -> Standing<'r> {
+    let mut standing = standing.clone();
+    let proof = standing.proof.as_ref().filter(|_| standing.qualified());
+    let Some((procedure, proof)) = standing.procedure().zip(proof) else {
+        return standing;
+    };
+    if let Some(reason) = revisions.refusal(procedure, proof, rules) {
+        standing.state = State::OtherRevision;
+        standing.valid_until = None;
+        standing.reason = reason;
+    }
+    standing
+}

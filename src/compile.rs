@@ -278,7 +278,13 @@ impl Read {
         let place = |finding: &Finding| (finding.file, finding.span);
         let known: Vec<_> = findings.iter().map(place).collect();
         findings.extend(unfilled.filter(|finding| !known.contains(&place(finding))));
-        for (file, _, source) in sources.readable() {
+        findings.extend(spec::unfinished(&sources.spec().text));
+        for (file, role, source) in sources.readable() {
+            // An earlier revision is compared and not printed.
+            if matches!(role, Role::Record | Role::Confirmations) {
+                let found = spec::unfinished(&source.text).into_iter();
+                findings.extend(found.map(|finding| finding.in_file(file)));
+            }
             let found = without_glyph(&source.text).into_iter();
             findings.extend(found.map(|finding| finding.in_file(file)));
         }

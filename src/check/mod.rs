@@ -10,14 +10,19 @@ mod face_check;
 mod fit;
 mod heat;
 mod heater;
+mod lists;
+mod own_times;
 mod practice;
+mod record_slips;
 pub(crate) mod records;
 mod reducer;
 mod say;
 mod scope;
+mod service;
 mod spigot;
 mod standing;
 mod status;
+mod texts;
 mod tools;
 mod unlike;
 mod waits;
@@ -79,7 +84,7 @@ type Family = (
     fn(&Context<'_>, &mut Vec<Finding>),
 );
 
-fn families() -> [Family; 19] {
+fn families() -> [Family; 24] {
     [
         (scope::RULES, scope::check),
         (claims::RULES, claims::check),
@@ -95,9 +100,14 @@ fn families() -> [Family; 19] {
         (fit::RULES, fit::check),
         (cleaning::RULES, cleaning::check),
         (cycles::RULES, cycles::check),
+        (own_times::RULES, own_times::check),
         (waits::RULES, waits::check),
         (status::RULES, status::check),
         (records::RULES, records::check),
+        (record_slips::RULES, record_slips::check),
+        (texts::RULES, texts::check),
+        (lists::RULES, lists::check),
+        (service::RULES, service::check),
         (standing::RULES, standing::check),
         (heat::RULES, heat::check),
     ]
@@ -107,6 +117,7 @@ fn families() -> [Family; 19] {
 /// given all the same, so these rules wait until every value is read; the error
 /// of the one that was not keeps the papers back until then.
 const ABSENCES: &[&str] = &[
+    "change-not-in-spec",
     "cleaning-below-practice",
     "cleaning-missing",
     "cold-without-section",
@@ -118,6 +129,7 @@ const ABSENCES: &[&str] = &[
     "gas-without-qualification",
     "heater-step-or-swing-unknown",
     "hold-not-published",
+    "kinds-empty",
     "machine-missing",
     "peeling-not-stated",
     "heating-outside-published",
@@ -139,9 +151,11 @@ const ABSENCES: &[&str] = &[
     "reducer-size-not-claimed",
     "reducer-sizes-not-stated",
     "spigot-length-unknown",
+    "spigot-not-a-kind",
     "spigot-not-measured",
     "spigot-without-socket",
     "strip-thickness-unknown",
+    "title-contradicts-scope",
     "tool-for-unclaimed-size",
     "unlike-for-unclaimed-size",
     "unlike-without-record",

@@ -2,7 +2,7 @@
 //! where a joint left the procedure, and whether the joints reach as far as the
 //! procedure claims.
 
-use super::Context;
+use super::{Context, record_slips};
 use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
@@ -474,6 +474,7 @@ fn said(context: &Context<'_>, judged: &JudgedJoint<'_>, fault: &Fault) -> Optio
                 ),
             )
             .help("give the calibration that was in force on the day of the joint"),
+        Fault::CalibrationExpired => record_slips::expired(joint, joint.pyrometer.due.as_ref()?),
     };
     Some(finding.in_file(judged.named.file))
 }

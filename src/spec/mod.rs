@@ -15,6 +15,7 @@ pub mod record;
 pub mod rules;
 pub(crate) mod times;
 mod unfilled;
+mod unfinished;
 pub(crate) mod values;
 mod write;
 
@@ -26,5 +27,6 @@ pub use fields::given_twice;
 pub use model::*;
 pub use node::scalars;
 pub use unfilled::unfilled;
+pub use unfinished::unfinished;
 pub use values::{Written, nearest};
 pub use write::write;

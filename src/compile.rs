@@ -293,6 +293,14 @@ impl Read {
                 .into_iter()
                 .filter(|finding| !known.contains(&place(finding))),
         );
+        findings.extend(spec::unfinished(&sources.spec().text));
+        for (file, role, source) in sources.readable() {
+            // An earlier revision is compared and not printed.
+            if matches!(role, Role::Record | Role::Confirmations) {
+                let found = spec::unfinished(&source.text).into_iter();
+                findings.extend(found.map(|finding| finding.in_file(file)));
+            }
+        }
         Self {
             spec,
             limits,

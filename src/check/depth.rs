@@ -22,6 +22,7 @@ pub static RULES: &[&Rule] = &[
     &ADAPTER_AND_GAUGE_DIFFER,
     &SOCKET_SHALLOWER_THAN_GAUGE,
     &DEPTH_FALLS_WITH_SIZE,
+    &DEPTH_OF_TWO_SIZES,
     &DEPTH_UNIT_SLIP,
     &DEPTH_IMPOSSIBLE,
     &DEPTHS_DIFFER,
@@ -126,6 +127,18 @@ static DEPTH_FALLS_WITH_SIZE: Rule = Rule {
     dated: false,
 };
 
+/// Two sizes with the same depth.
+static DEPTH_OF_TWO_SIZES: Rule = Rule {
+    slug: "depth-of-two-sizes",
+    severity: Warning,
+    summary: "A size has the same depth as the size before it.",
+    why: "Sockets mostly get deeper with size. A line that was copied and not corrected gives the \
+          larger size the depth of the smaller one, and too little of its socket is fused.",
+    example: "tools: {depth_gauges: {1 IPS: {depth: 0.72 in}, 1-1/4 IPS: {depth: 0.72 in}}}",
+    fix: "Measure both gauges again. If they are alike, leave both as they are.",
+    dated: false,
+};
+
 /// A depth of the wrong order of size.
 static DEPTH_UNIT_SLIP: Rule = Rule {
     slug: "depth-unit-slip",
@@ -198,9 +211,12 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             .extend(impossible(context, joint, depth).or_else(|| unit_slip(context, joint, depth)));
         if let Some((smaller, shallower)) = before
             && smaller.system() == joint.size.system()
-            && depth.value < shallower.value
         {
-            findings.push(falls(context, smaller, shallower, joint.size, depth));
+            if depth.value < shallower.value {
+                findings.push(falls(context, smaller, shallower, joint.size, depth));
+            } else if depth.value == shallower.value {
+                findings.push(same(context, smaller, shallower, joint.size, depth));
+            }
         }
         before = Some((joint.size, depth));
     }
@@ -383,6 +399,25 @@ fn falls(
             format!("{smaller}: {}", context.length(before.value)),
         )
         .help("measure both again and check that each belongs to its own size")
+}
+
+fn same(
+    context: &Context<'_>,
+    smaller: Size,
+    before: &Written<Length>,
+    size: Size,
+    depth: &Written<Length>,
+) -> Finding {
+    DEPTH_OF_TWO_SIZES
+        .at(
+            depth.span,
+            format!(
+                "{size} has the depth of {smaller}, {}",
+                context.length(depth.value)
+            ),
+        )
+        .related(before.span, format!("the depth of {smaller}"))
+        .help("measure both again; if they are alike, leave both as they are")
 }
 
 /// The band no depth of a pipe of diameter `od` lies outside of, but by a slip.

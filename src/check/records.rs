@@ -2,7 +2,7 @@
 //! and where a joint left the procedure. How far the joints reach is judged in
 //! `reach`.
 
-use super::Context;
+use super::{Context, record_slips};
 use crate::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
@@ -472,6 +472,7 @@ fn said(context: &Context<'_>, judged: &JudgedJoint<'_>, fault: &Fault) -> Optio
                 ),
             )
             .help("give the calibration that was in force on the day of the joint"),
+        Fault::CalibrationExpired => record_slips::expired(joint, joint.pyrometer.due.as_ref()?),
     };
     Some(finding.in_file(judged.named.file))
 }

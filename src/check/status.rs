@@ -22,6 +22,7 @@ pub static RULES: &[&Rule] = &[
     &RECORD_FOR_OTHER_REVISION,
     &EFFECTIVE_IN_FUTURE,
     &EFFECTIVE_BEFORE_REVISION_DATE,
+    &EFFECTIVE_AFTER_NEXT_REVISION,
     &REVISIONS_OUT_OF_ORDER,
     &REVISION_DATE_AFTER_AS_OF,
     &GAS_WITHOUT_QUALIFICATION,
@@ -118,6 +119,20 @@ static EFFECTIVE_BEFORE_REVISION_DATE: Rule = Rule {
           days would be held against settings their crew never saw.",
     example: "procedure:\n  revisions: [{revision: 2, date: 2026-11-02, effective: 2026-10-02}]",
     fix: "Check both dates. `effective` is the day of issue or a later one.",
+    dated: false,
+};
+
+/// In force when it has been replaced.
+static EFFECTIVE_AFTER_NEXT_REVISION: Rule = Rule {
+    slug: "effective-after-next-revision",
+    severity: Warning,
+    summary: "A revision comes into force on the day of the revision that follows it, or later.",
+    why: "By these dates the older revision takes the place of the newer one. Crews have to know \
+          which of the two to work by.",
+    example: "procedure:\n  revisions:\n    - {revision: 1, date: 2026-09-14, effective: 2026-12-01}\n    \
+              - {revision: 2, date: 2026-11-02}",
+    fix: "Check both dates. If the older revision never came into force, say so in its change and \
+          take its `effective` out.",
     dated: false,
 };
 
@@ -325,6 +340,24 @@ fn revisions(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     )
                     .help("list the revisions oldest first, each with a later date")
                     .related(earlier.date.span, "the date of the revision before it"),
+            );
+        }
+    }
+    for (earlier, later) in revisions.iter().zip(revisions.iter().skip(1)) {
+        let next = later.effective.as_ref().unwrap_or(&later.date);
+        let late = |effective: &&Spanned<NaiveDate>| effective.value >= next.value;
+        if let Some(effective) = earlier.effective.as_ref().filter(late) {
+            findings.push(
+                EFFECTIVE_AFTER_NEXT_REVISION
+                    .at(
+                        effective.span,
+                        format!(
+                            "revision {} comes into force on {}, and revision {} on {}",
+                            *earlier.number, **effective, *later.number, **next
+                        ),
+                    )
+                    .related(next.span, "the revision that follows")
+                    .help("check both dates"),
             );
         }
     }

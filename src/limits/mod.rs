@@ -56,6 +56,7 @@ const TABLES: &[&str] = &[
     include_str!("tables/hazards.yaml"),
     include_str!("tables/practice.yaml"),
     include_str!("tables/regulation.yaml"),
+    include_str!("tables/standards.yaml"),
     include_str!("tables/fuser-rules.yaml"),
     include_str!("tables/essential-variables.yaml"),
     include_str!("tables/print.yaml"),

@@ -51,6 +51,8 @@ pub enum Fault {
     Hold(Duration),
     /// The pyrometer was calibrated after the joint was made.
     CalibratedLater,
+    /// The pyrometer was due for calibration before the joint was made.
+    CalibrationExpired,
 }
 
 /// A test joint, judged.
@@ -115,6 +117,12 @@ pub(super) fn judged<'r>(
     say(
         joint.pyrometer.calibrated.value > joint.date.value,
         Fault::CalibratedLater,
+    );
+    let due = joint.pyrometer.due.as_ref();
+    let calibrated = joint.pyrometer.calibrated.value;
+    say(
+        due.is_some_and(|due| due.value < joint.date.value || due.value <= calibrated),
+        Fault::CalibrationExpired,
     );
     let set = procedure.face.proven();
     for (face, measured) in [

@@ -79,6 +79,12 @@ fn joint() -> Value {
             group([
                 must("id", "Its mark.", text_like("P-3")),
                 must("calibrated", "The day it was calibrated last.", date()),
+                may(
+                    "due",
+                    "The day it has to be calibrated again; it is good through that day.",
+                    "Not held against the day of the joint.",
+                    date(),
+                ),
             ]),
         ),
         must(

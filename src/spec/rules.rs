@@ -21,6 +21,7 @@ pub static RULES: &[&Rule] = &[
     &NO_GLYPH,
     &BLANK_LEFT,
     &EXAMPLE_LEFT,
+    &UNFINISHED_TEXT,
     &NUMBER_NOT_A_FILE_NAME,
     &MISSING_UNIT,
     &WRONG_UNIT,
@@ -41,6 +42,7 @@ static READ_ANYWAY: &[&Rule] = &[
     &NO_GLYPH,
     &BLANK_LEFT,
     &EXAMPLE_LEFT,
+    &UNFINISHED_TEXT,
     &SAME_NUMBER_TWICE,
     &FILE_NOT_READ,
 ];
@@ -252,6 +254,18 @@ pub static NOT_A_QUANTITY: Rule = Rule {
     example: "heater: {set_point: hot}",
     fix: "Write a decimal number with a point and a unit, a range as `18 to 21 s` with the \
           lower value first.",
+    dated: false,
+};
+
+/// A note of the author to themselves.
+pub static UNFINISHED_TEXT: Rule = Rule {
+    slug: "unfinished-text",
+    severity: Warning,
+    summary: "A text still has a note such as TODO or TBD in it.",
+    why: "The note is printed as it stands, and whoever works by the paper finds a gap where the \
+          author meant to write something.",
+    example: "cycles: {waits: {before_handling: {value: 10 min, source: \"TODO: page\"}}}",
+    fix: "Finish the text, or take it out.",
     dated: false,
 };
 

@@ -7,6 +7,7 @@ mod forms;
 mod made_by;
 mod metric;
 mod range;
+mod slips;
 
 use std::collections::BTreeSet;
 use std::fs;

@@ -14,6 +14,7 @@ mod metric;
 mod reading;
 mod scope;
 mod standing;
+mod texts;
 mod times;
 mod tools;
 mod walls;
@@ -105,6 +106,7 @@ fn cases() -> impl Iterator<Item = &'static Case> {
         fit::CASES,
         times::CASES,
         standing::CASES,
+        texts::CASES,
         audit::CASES,
     ]
     .into_iter()

@@ -215,10 +215,12 @@ fn part(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Part> {
 fn pyrometer(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Pyrometer> {
     let id = fields.required("id", findings, values::text);
     let calibrated = fields.required("calibrated", findings, values::date);
+    let due = fields.optional("due", findings, values::date);
     fields.finish(findings);
     Some(Pyrometer {
         id: id?,
         calibrated: calibrated?,
+        due,
     })
 }
 

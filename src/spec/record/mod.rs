@@ -68,6 +68,9 @@ pub struct Pyrometer {
     pub id: Spanned<String>,
     /// When it was calibrated last.
     pub calibrated: Spanned<NaiveDate>,
+    /// When it has to be calibrated again, where the record says; good through
+    /// that day.
+    pub due: Option<Spanned<NaiveDate>>,
 }
 
 /// What a stated criterion asks, and where it stands.

@@ -109,9 +109,7 @@ impl Procedure<'_> {
     pub fn is_buried(&self) -> bool {
         match self.spec.service.value {
             Service::Gas | Service::Geothermal => true,
-            Service::Water | Service::Industrial => {
-                self.family() != Some(Family::Polypropylene)
-            }
+            Service::Water | Service::Industrial => self.family() != Some(Family::Polypropylene),
         }
     }
 

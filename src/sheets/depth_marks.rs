@@ -7,10 +7,10 @@ use serde::Serialize;
 
 use super::clause::Clause;
 use super::clauses::Clauses;
-use super::{format, metric};
 use super::frame::Frame;
 use super::size_check::{self, Neighbor};
 use super::strips::{self, Choices, Correction, Layout, MarkInput, Page, PipeInput};
+use super::{format, metric};
 use crate::limits::Library;
 use crate::resolve::{Joint, Procedure};
 use crate::spec::{LongStrips, StripUse};

@@ -12,7 +12,10 @@ pub(crate) const METHODS: &[(&str, FaceCheckMethod)] = &[
     ("two indicating sticks", FaceCheckMethod::TwoSticks),
 ];
 pub(crate) const AGENTS: &[(&str, CleaningAgent)] = &[
-    (CleaningAgent::IsopropylAlcohol.name(), CleaningAgent::IsopropylAlcohol),
+    (
+        CleaningAgent::IsopropylAlcohol.name(),
+        CleaningAgent::IsopropylAlcohol,
+    ),
     (CleaningAgent::DryCloth.name(), CleaningAgent::DryCloth),
     (CleaningAgent::Water.name(), CleaningAgent::Water),
     (CleaningAgent::Acetone.name(), CleaningAgent::Acetone),

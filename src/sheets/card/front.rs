@@ -116,7 +116,13 @@ pub fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
         band: resin::band(p),
         walls: walls(p, words),
         set_point: say(Clause::CardSet {
-            set_point: p.spec.heater.set_point.value.0.show_exact(units.temperature_unit()),
+            set_point: p
+                .spec
+                .heater
+                .set_point
+                .value
+                .0
+                .show_exact(units.temperature_unit()),
         }),
         window_label: say(Clause::CardWindow),
         window: window(units.temperature_unit()).unwrap_or_else(|| say(Clause::NotStated)),
@@ -194,7 +200,10 @@ fn pipe_limits(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
         let trigger = figure.value.show_exact(unit);
         say(Clause::CardCold { trigger }).verify(figure.needs_verifying())
     }));
-    let stated = cold.no_joints_below.as_ref().map(|floor| (floor.value.value, false));
+    let stated = cold
+        .no_joints_below
+        .as_ref()
+        .map(|floor| (floor.value.value, false));
     let published = resin::lowest_ambient(p, limits).map(|f| (f.value, f.needs_verifying()));
     // The end of the range is said already.
     let floors = [stated, published].into_iter().flatten();
@@ -283,7 +292,9 @@ fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
     Row {
         size: joint.size.nominal(),
         system: format::system(joint.size.system()).to_owned(),
-        walls: common_walls(p).is_none().then(|| format::walls(units, joint)),
+        walls: common_walls(p)
+            .is_none()
+            .then(|| format::walls(units, joint)),
         no_joint: joint.depth.known().is_none().then(|| NoJoint {
             word: words.render(Clause::CardMeasure),
             reason: words.render(Clause::CardNotMeasured),

@@ -4,8 +4,8 @@
 
 use serde::Serialize;
 
-use super::layout::{Point, Stock};
 use super::MarkInput;
+use super::layout::{Point, Stock};
 use crate::units::Length;
 
 /// Width of the foot, which is also the handle: six lines of print, turned.

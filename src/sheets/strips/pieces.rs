@@ -136,7 +136,11 @@ impl Outline {
     }
 
     fn witness(self) -> Length {
-        if self.label { Length::ZERO } else { self.witness }
+        if self.label {
+            Length::ZERO
+        } else {
+            self.witness
+        }
     }
 
     pub(super) fn width(self) -> Length {

@@ -22,10 +22,12 @@ pub struct JointTime<'p> {
     pub handled: Option<Sourced<Range<Duration>>>,
 }
 
-/// The times of every joint that has a heating time, a change-over and a hold.
+/// The times of every joint that has a depth, a heating time, a change-over and
+/// a hold. A size is not joined while its depth is not measured.
 pub fn joint_times<'p>(procedure: &'p Procedure<'_>) -> Vec<JointTime<'p>> {
     let joints = procedure.joints.iter();
     joints
+        .filter(|joint| joint.depth.known().is_some())
         .filter_map(|joint| joint_time(procedure, joint))
         .collect()
 }

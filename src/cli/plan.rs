@@ -16,6 +16,7 @@ use crate::compile::{self, Checked};
 use crate::limits::{Basis, Practice, Sourced};
 use crate::plan::{self, Day, JointTime, Joints, NoTime};
 use crate::resolve::Procedure;
+use crate::size::Size;
 use crate::source::Sources;
 use crate::units::{Duration, Range};
 
@@ -29,6 +30,7 @@ struct Document {
     revision: u32,
     practice: &'static str,
     joint_times: Vec<Line>,
+    no_joint: Vec<String>,
     day: Option<DayLine>,
     assumptions: Vec<String>,
 }
@@ -86,11 +88,7 @@ pub fn run(arguments: &PlanArguments) -> Ending {
             let Some((procedure, _)) = whole else { return };
             match document(&source, &checked, procedure, arguments) {
                 Ok(document) => print(arguments.format, &document),
-                Err(NoTime(size)) => report.failed(&format!(
-                    "no time for {size}: {} does not claim it; leave it out of --joints, or \
-                     add it to the sizes of the scope",
-                    source.spec().name
-                )),
+                Err(NoTime(size)) => report.failed(&no_time(procedure, size, &source)),
             }
         }),
         Err(Unreadable::Io(message)) => report.failed(&message),
@@ -99,6 +97,29 @@ pub fn run(arguments: &PlanArguments) -> Ending {
         }
     }
     report.finish()
+}
+
+/// Why there is no time for a size, and what to do.
+fn no_time(procedure: &Procedure, size: Size, source: &Sources) -> String {
+    let name = &source.spec().name;
+    let claimed = procedure.joints.iter().any(|joint| joint.size == size);
+    if claimed && !procedure.is_joined(size) {
+        return format!(
+            "no joint in {size} until its depth is measured; leave it out of --joints, or \
+             measure the depth and write it in {name}"
+        );
+    }
+    format!(
+        "no time for {size}: {name} does not claim it; leave it out of --joints, or add it to \
+         the sizes of the scope"
+    )
+}
+
+/// The sizes that are not joined, because their depth is not measured.
+fn not_joined(procedure: &Procedure) -> Vec<String> {
+    let sizes = procedure.sizes().map(|joint| joint.size);
+    let open = sizes.filter(|size| !procedure.is_joined(*size));
+    open.map(|size| size.to_string()).collect()
 }
 
 fn document(
@@ -124,6 +145,7 @@ fn document(
         revision: identity.map_or(0, |identity| identity.revision),
         practice: procedure.practice().key(),
         joint_times: plan::joint_times(procedure).iter().map(line).collect(),
+        no_joint: not_joined(procedure),
         assumptions: day
             .as_ref()
             .map(|day| assumptions(procedure, day))

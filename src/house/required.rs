@@ -117,7 +117,14 @@ fn of_block(block: &Value, required: &mut Required) {
 /// The figures of a card, in one language.
 fn of_card(card: &Value, required: &mut Required) {
     if let Some(front) = card.get("front") {
+        figures(front, "set_point", &mut required.somewhere);
         figures(front, "window", &mut required.somewhere);
+        for walls in list(front, "walls") {
+            figure(walls, &mut required.somewhere);
+        }
+        for line in list(front, "limits") {
+            figures(line, "text", &mut required.somewhere);
+        }
         figures(front, "window_other", &mut required.somewhere);
         for line in list(front, "common") {
             figures(line, "text", &mut required.somewhere);

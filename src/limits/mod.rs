@@ -18,6 +18,7 @@ pub use figure::{Basis, Figure, Sourced, Value};
 pub use pipe::Socket;
 pub use reading::Reading;
 pub use resin::{Family, Practice, Resin, ResinGroup};
+pub use statements::Work;
 pub use table::{Table, TableError};
 
 use crate::size::Size;

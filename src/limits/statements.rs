@@ -1,24 +1,45 @@
 //! Statements of the tables, as the papers of a practice print them.
 
-use super::{Figure, Library, Practice};
+use super::{Family, Figure, Library, Practice};
 
 /// The federal rules for gas pipelines; cited for gas alone.
 const GAS_RULES: &str = "49 CFR 192";
 
+/// What the papers are about, so that no statement names a resin, a place or an
+/// agent that this work does not have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Work<'a> {
+    /// The practice.
+    pub practice: Practice,
+    /// The polymer; `None` where the tables do not know the resin.
+    pub family: Option<Family>,
+    /// The cleaning agent, as a spec writes it; `None` where it states none.
+    pub agent: Option<&'a str>,
+    /// Whether the pipe goes into the ground.
+    pub buried: bool,
+}
+
 impl Library {
-    /// The statements of a table that bear on a practice, in order. A row says
-    /// so where it is about one practice alone.
-    pub fn statements(&self, table: &str, practice: Practice) -> Vec<&Figure> {
+    /// The statements of a table that bear on the work, in order.
+    pub fn statements(&self, table: &str, work: &Work<'_>) -> Vec<&Figure> {
         let mut statements = self.texts(table, "text");
-        statements.retain(|figure| self.bears_on(figure, practice));
+        statements.retain(|figure| self.bears_on(figure, work));
         statements
     }
 
-    /// Whether the row of a figure is about joints of a practice.
-    pub fn bears_on(&self, figure: &Figure, practice: Practice) -> bool {
-        self.beside(figure, "practice")
-            .and_then(Figure::text)
-            .is_none_or(|word| word == practice.key())
+    /// Whether the row of a figure is about the work. A row names a practice, a
+    /// polymer, an agent or a place where it is about that one alone; where the
+    /// work does not say which it has, the row is taken to be about it.
+    pub fn bears_on(&self, figure: &Figure, work: &Work<'_>) -> bool {
+        let only_for = |column| self.beside(figure, column).and_then(Figure::text);
+        let suits = |column, has: Option<&str>| {
+            let pair = only_for(column).zip(has);
+            pair.is_none_or(|(only, has)| only == has)
+        };
+        suits("practice", Some(work.practice.key()))
+            && suits("family", work.family.map(Family::name))
+            && suits("agent", work.agent)
+            && (work.buried || only_for("place") != Some("ground"))
     }
 
     /// The figure in another column of the same row.

@@ -337,7 +337,10 @@ fn taken_over<T>(figure: Option<Sourced<T>>, family: Option<Family>) -> Option<S
     Some(Sourced {
         basis: Basis::Recalled,
         standing: Basis::Recalled,
-        source: format!("{}; read for PE, taken over for PP", figure.source),
+        source: format!(
+            "{}; read for another resin, taken over for PP",
+            figure.source
+        ),
         ..figure
     })
 }

@@ -23,10 +23,11 @@ pub use uses::{
 
 use chrono::NaiveDate;
 
-use crate::limits::{Basis, Figure, Library, Practice, Resin, Sourced};
+use crate::limits::{Basis, Family, Figure, Library, Practice, Resin, Sourced, Work};
+use crate::size::Size;
 use crate::source::{FileId, Spanned};
 use crate::spec::record::RecordFile;
-use crate::spec::{Spec, Stated, StripUse};
+use crate::spec::{Service, Spec, Stated, StripUse};
 use crate::units::{Duration, Length, Range, Temperature};
 
 /// A procedure with every figure looked up or computed.
@@ -101,12 +102,45 @@ impl Procedure<'_> {
         self.spec.practice.value
     }
 
+    /// The polymer, where the tables know the resin.
+    pub fn family(&self) -> Option<Family> {
+        Some(self.resin.as_ref()?.group.family())
+    }
+
+    /// Whether the pipe goes into the ground, so that its papers speak of
+    /// trenches. PP for water or for a plant is pipe inside a building; anything
+    /// else is taken for buried, since a caution too many is the smaller fault.
+    pub fn is_buried(&self) -> bool {
+        match self.spec.service.value {
+            Service::Gas | Service::Geothermal => true,
+            Service::Water | Service::Industrial => self.family() != Some(Family::Polypropylene),
+        }
+    }
+
+    /// What its papers are about.
+    pub fn work(&self) -> Work<'static> {
+        let cleaning = self.spec.cleaning.as_ref();
+        Work {
+            practice: self.practice(),
+            family: self.family(),
+            agent: cleaning.map(|cleaning| cleaning.agent.value.name()),
+            buried: self.is_buried(),
+        }
+    }
+
     /// One joint of each size, whatever its walls.
     pub fn sizes(&self) -> impl Iterator<Item = &Joint> {
         let mut last = None;
         self.joints
             .iter()
             .filter(move |joint| last.replace(joint.size) != Some(joint.size))
+    }
+
+    /// Whether a size is joined: its depth is known. Until then no paper prints
+    /// its times.
+    pub fn is_joined(&self, size: Size) -> bool {
+        let mut joints = self.joints.iter().filter(|joint| joint.size == size);
+        joints.any(|joint| joint.depth.known().is_some())
     }
 
     /// A figure of the joints, when it is the same for all.

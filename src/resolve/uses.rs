@@ -138,7 +138,7 @@ fn id<T>(figure: &Option<Sourced<T>>) -> Option<&str> {
 
 /// The statements of the tables that the papers of this procedure print.
 pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec<&'a Figure> {
-    let (spec, practice) = (procedure.spec, procedure.practice());
+    let (spec, practice, work) = (procedure.spec, procedure.practice(), procedure.work());
     // The federal gas rules bind no metric work.
     let is_gas = spec.service.value == Service::Gas && practice == Practice::Us;
     let mut tables = vec!["hazards", "acceptance", "rejection", "acceptance-rules"];
@@ -148,7 +148,7 @@ pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> 
     tables.push("compatibility");
     let mut statements: Vec<_> = tables
         .into_iter()
-        .flat_map(|table| limits.statements(table, practice))
+        .flat_map(|table| limits.statements(table, &work))
         .collect();
     if spec.cold_weather.is_some() {
         statements.extend(limits.cold_statements(practice));
@@ -158,7 +158,8 @@ pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> 
         }
     }
     let extracts = limits.extracts(practice, is_gas);
-    statements.extend(extracts.into_iter().map(|(_, text)| text));
+    let extracts = extracts.into_iter().map(|(_, text)| text);
+    statements.extend(extracts.filter(|text| limits.bears_on(text, &work)));
     statements
 }
 

@@ -21,6 +21,8 @@ pub struct Cell {
     pub strong: bool,
     /// The language of its text, where it is not the paper's.
     pub lang: Option<Language>,
+    /// How many more columns it goes across; the row has so many cells less.
+    pub across: usize,
 }
 
 impl Cell {
@@ -86,7 +88,7 @@ pub struct Column {
     pub align: Align,
 }
 
-/// A table; every row has as many cells as there are columns.
+/// A table; every row fills its columns.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Table {
     /// What it shows.

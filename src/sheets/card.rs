@@ -110,7 +110,7 @@ pub fn card(procedure: &Procedure, limits: &Library, frame: Frame) -> CardSheet 
         safe_mm: print_length(limits, "safe-margin").mm(),
         lanyard: has_slot.then(|| face::slot(limits)),
         front: front::front(procedure, limits, words),
-        back: back::back(procedure, words),
+        back: back::back(procedure, limits, words),
         other: None,
         frame,
     }

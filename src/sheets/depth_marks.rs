@@ -7,10 +7,10 @@ use serde::Serialize;
 
 use super::clause::Clause;
 use super::clauses::Clauses;
-use super::format;
 use super::frame::Frame;
 use super::size_check::{self, Neighbor};
 use super::strips::{self, Choices, Correction, Layout, MarkInput, Page, PipeInput};
+use super::{format, metric};
 use crate::limits::Library;
 use crate::resolve::{Joint, Procedure};
 use crate::spec::{LongStrips, StripUse};
@@ -65,6 +65,7 @@ pub fn depth_marks(
         correction,
     };
     let writer = Writer {
+        procedure,
         units: procedure.practice().units(),
         limits,
         words,
@@ -93,6 +94,7 @@ pub fn depth_marks(
         words,
         limits,
         practice: procedure.practice(),
+        published_witness: metric::has_witness_lines(procedure, limits),
         choices: &choices,
         deepest: deepest(&marks),
         moves: moves(procedure, &layout),
@@ -119,6 +121,7 @@ pub fn depth_marks(
 
 /// What a strip and a gauge are written from.
 struct Writer<'a> {
+    procedure: &'a Procedure<'a>,
     units: UnitsFirst,
     limits: &'a Library,
     words: &'a Clauses,
@@ -132,13 +135,38 @@ impl Writer<'_> {
             UnitsFirst::Us => depth.value.show(LengthUnit::Millimetre),
             UnitsFirst::Metric => depth.value.show(LengthUnit::Inch),
         };
+        let (witness, witness_text) = self.witness(joint, depth.value);
         Some(MarkInput {
+            witness,
+            witness_text,
             size: joint.size.to_string(),
             gauge: joint.gauge.clone(),
             depth: depth.value,
             depth_text: format!("{} / {other}", format::with_unit(self.units, depth)),
             pipe: (joint.mean_diameter.as_ref()).map(|mean| self.pipe(joint, mean.value)),
         })
+    }
+
+    /// How far past a depth mark the witness line is, and that in words. It is
+    /// the published one where there is one: the procedure has no other.
+    fn witness(&self, joint: &Joint, depth: Length) -> (Length, String) {
+        let published = metric::witness_line(self.procedure, self.limits, joint.size);
+        // A line nearer than the depth mark could not be seen; a rule finds the
+        // depth that is deeper than its socket.
+        match published.filter(|line| line.value > depth) {
+            Some(line) => (
+                line.value - depth,
+                self.words.render(Clause::MarksWitnessFromEnd {
+                    distance: format::with_unit(self.units, &line),
+                }),
+            ),
+            None => (
+                strips::WITNESS,
+                self.words.render(Clause::MarksWitness {
+                    distance: words::witness_distance(),
+                }),
+            ),
+        }
     }
 
     fn pipe(&self, joint: &Joint, diameter: Length) -> PipeInput {

@@ -94,6 +94,17 @@ pub fn or_none<T>(figure: Option<&T>, cell: impl FnOnce(&T) -> Cell) -> Cell {
     figure.map_or_else(|| Cell::plain(NONE), cell)
 }
 
+/// Stands across the other `columns` of a row in place of a size's times while
+/// its depth is not measured, so that nobody works by them.
+pub fn no_joint(words: &Clauses, columns: usize) -> Cell {
+    Cell {
+        across: columns.saturating_sub(1),
+        ..Cell::plain(words.render(Clause::NoJoint))
+            .below(words.render(Clause::NoJointDepth))
+            .strong()
+    }
+}
+
 /// A time with its unit.
 pub fn time_cell(figure: &Sourced<Duration>) -> Cell {
     Cell::plain(figure.value.show()).verify(figure.needs_verifying())

@@ -1,8 +1,10 @@
 //! What procedure and card both ask of metric work.
 
 use super::format;
-use crate::limits::{Library, Practice};
+use crate::limits::{Library, Practice, ResinGroup, Sourced};
 use crate::resolve::{Joint, Procedure};
+use crate::size::Size;
+use crate::units::Length;
 
 /// The sizes that are joined in a machine, in one line; under US practice none.
 pub fn by_machine(p: &Procedure, limits: &Library) -> Option<String> {
@@ -33,4 +35,20 @@ pub fn holds_until_cool(joint: &Joint) -> bool {
 /// Whether all joints are, so that no hold need be told from the cooling.
 pub fn all_hold_until_cool(p: &Procedure) -> bool {
     p.practice() == Practice::Metric && p.joints.iter().all(holds_until_cool)
+}
+
+/// Where the witness line of a size is drawn, from the cut end, where a distance
+/// is published for the resin. It must still be seen on the finished joint. Every
+/// paper takes it from here, so that no two papers draw it in different places.
+pub fn witness_line(p: &Procedure, limits: &Library, size: Size) -> Option<Sourced<Length>> {
+    if p.resin.as_ref()?.group != ResinGroup::PpR {
+        return None;
+    }
+    limits.sight_mark(size)
+}
+
+/// Whether a size has a published witness line.
+pub fn has_witness_lines(p: &Procedure, limits: &Library) -> bool {
+    p.sizes()
+        .any(|joint| witness_line(p, limits, joint.size).is_some())
 }

@@ -5,9 +5,10 @@ use serde::Serialize;
 
 use super::clause::Clause;
 use super::clauses::Clauses;
-use crate::limits::{Family, ResinGroup};
+use crate::limits::{Family, Library, ResinGroup, Sourced};
 use crate::resolve::Procedure;
 use crate::spec::Service;
+use crate::units::Temperature;
 
 /// The color of a pipe, or of its stripes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -39,4 +40,14 @@ pub fn band(p: &Procedure) -> Option<Band> {
         (ResinGroup::HighDensity, _) => Some(Band::Black),
         _ => None,
     }
+}
+
+/// The temperature below which the resin is not joined, where one is published.
+pub fn lowest_ambient(p: &Procedure, limits: &Library) -> Option<Sourced<Temperature>> {
+    if p.resin.as_ref()?.group != ResinGroup::PpR {
+        return None;
+    }
+    limits
+        .figure("metric-temperatures:lowest-ambient-ppr:temperature")?
+        .temperature()
 }

@@ -27,8 +27,9 @@ use crate::units::Length;
 
 /// Tab under the start edge: takes a strip of ordinary adhesive tape.
 pub const TAB: Length = Length::from_micrometres(12_000);
-/// How far the tongue goes on past the marking edge. The bead hides the depth
-/// mark once the joint is made; this much further out the line stays in sight.
+/// How far the tongue goes on past the marking edge where no distance of the
+/// witness line is published. The bead hides the depth mark once the joint is
+/// made; this much farther out the line stays in sight.
 pub const WITNESS: Length = Length::from_micrometres(25_000);
 /// How far a scale bar may be off and the page still be used: the smallest
 /// division of a good steel rule. On 100 mm it is 0.5 %, or 0.13 mm on a depth
@@ -51,6 +52,10 @@ pub struct MarkInput {
     pub depth: Length,
     /// The depth as printed: `0.72 in / 18.3 mm`.
     pub depth_text: String,
+    /// From the marking edge on to the witness line.
+    pub witness: Length,
+    /// Where the witness line is, as printed.
+    pub witness_text: String,
     /// What a strip needs besides; without a diameter there is only a gauge.
     pub pipe: Option<PipeInput>,
 }

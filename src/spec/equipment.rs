@@ -13,10 +13,13 @@ pub(crate) const METHODS: &[(&str, FaceCheckMethod)] = &[
     ("two indicating sticks", FaceCheckMethod::TwoSticks),
 ];
 pub(crate) const AGENTS: &[(&str, CleaningAgent)] = &[
-    ("isopropyl alcohol", CleaningAgent::IsopropylAlcohol),
-    ("dry cloth", CleaningAgent::DryCloth),
-    ("water", CleaningAgent::Water),
-    ("acetone", CleaningAgent::Acetone),
+    (
+        CleaningAgent::IsopropylAlcohol.name(),
+        CleaningAgent::IsopropylAlcohol,
+    ),
+    (CleaningAgent::DryCloth.name(), CleaningAgent::DryCloth),
+    (CleaningAgent::Water.name(), CleaningAgent::Water),
+    (CleaningAgent::Acetone.name(), CleaningAgent::Acetone),
 ];
 
 /// The `heater` group.

@@ -269,6 +269,18 @@ pub enum CleaningAgent {
     Acetone,
 }
 
+impl CleaningAgent {
+    /// The words in a spec.
+    pub const fn name(self) -> &'static str {
+        match self {
+            CleaningAgent::IsopropylAlcohol => "isopropyl alcohol",
+            CleaningAgent::DryCloth => "dry cloth",
+            CleaningAgent::Water => "water",
+            CleaningAgent::Acetone => "acetone",
+        }
+    }
+}
+
 /// The walls that a row of own times is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum RowWalls {

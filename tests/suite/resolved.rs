@@ -195,7 +195,7 @@ fn what_was_read_for_pe_is_no_better_than_recalled_for_pp() {
     for (basis, standing, source) in of("resin: PP-R") {
         assert_eq!((basis, standing), (Basis::Recalled, Basis::Recalled));
         assert!(
-            source.ends_with("read for PE, taken over for PP"),
+            source.ends_with("read for another resin, taken over for PP"),
             "{source}"
         );
     }

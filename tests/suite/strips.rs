@@ -1,6 +1,7 @@
 //! True scale: strips, scale bars and cards measured in the PDF as drawn.
 
 mod choices;
+mod cut_out;
 
 use std::f64::consts::PI;
 use std::path::Path;

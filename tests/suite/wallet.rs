@@ -20,7 +20,7 @@ use crate::cards::pieces::pieces;
 use crate::drawing;
 use crate::support::{
     AS_OF, GAS, Run, as_of, coldring_with, document, file, gas_alone, list, names_in, pages_text,
-    read,
+    read, squeezed,
 };
 
 const ROSTER: &str = "specs/people/fusers.yaml";
@@ -94,6 +94,29 @@ fn each_qualified_fuser_has_one_card_and_nobody_else_has_any() {
         assert_eq!(text.matches(name).count(), count, "{name}");
     }
     assert_eq!(document(&run)["cards"], 7);
+}
+
+/// A fuser may have this card alone in the pocket.
+#[test]
+fn a_panel_of_figures_has_every_limit_that_its_times_hold_within() {
+    let folder = TempDir::new().unwrap();
+    let loops = file(&folder, "loops.yaml", qualified_loops());
+    let (out, run) = cards(&folder, &[GAS, &loops, "--fusers", ROSTER]);
+    assert_eq!(run.code, Some(0), "{}", run.err);
+    let text = squeezed(&text_of(&out));
+    for limit in [
+        // Of the gas procedure, then of the loops.
+        "Pipe 40 to 100 °F only",
+        "Pipe 20 to 110 °F only",
+        "Pipe below 40 °F: \"Cold heat\"",
+        "Set 500 °F",
+        "490 to 510 °F",
+        "DR 9, DR 11",
+        "wall at least 0.075 in",
+        "Test after 30 min",
+    ] {
+        assert!(text.contains(&squeezed(limit)), "{limit}");
+    }
 }
 
 #[test]

@@ -33,6 +33,12 @@ pub fn plan(document: &Document) -> String {
             unsure.join(", ")
         ));
     }
+    if !document.no_joint.is_empty() {
+        text.push_str(&format!(
+            "  NO JOINT until the depth is measured: {}\n",
+            document.no_joint.join(", ")
+        ));
+    }
     if let Some(line) = &document.day {
         text.push_str(&day(line));
     }

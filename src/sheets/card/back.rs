@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::limits::Practice;
+use crate::limits::{Library, Practice};
 use crate::resolve::Procedure;
 use crate::sheets::clause::Clause;
 use crate::sheets::clauses::Clauses;
@@ -24,7 +24,7 @@ pub struct Back {
 }
 
 /// Writes the back.
-pub fn back(p: &Procedure, words: &Clauses) -> Back {
+pub fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
     let say = |clause| words.render(clause);
     let set_point = p.spec.heater.set_point.value.0;
     let danger = Clause::CardStepDanger {
@@ -81,7 +81,8 @@ pub fn back(p: &Procedure, words: &Clauses) -> Back {
             [Clause::CardRejectBead, Clause::CardRejectMark],
         ),
     };
-    let reject = wrong_place.into_iter().chain([
+    let witness = metric::has_witness_lines(p, limits).then_some(Clause::CardRejectWitness);
+    let reject = wrong_place.into_iter().chain(witness).chain([
         Clause::CardRejectGap,
         Clause::CardRejectAngle,
         Clause::CardRejectBuckled,

@@ -82,10 +82,10 @@ pub struct Plan {
     pub figures: usize,
     /// How many cards it takes.
     pub cards: usize,
-    /// How many cards the sizes are shared out among.
+    /// How many cards the sizes are shared out among. Each card has all steps.
+    /// With two languages that do not fit one card there is a card of each
+    /// part in either language.
     pub row_parts: usize,
-    /// How many the steps are; they are said again on the others.
-    pub step_parts: usize,
     /// How large the fronts are drawn.
     pub front_percent: u32,
     /// How large the backs are drawn.

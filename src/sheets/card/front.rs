@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use crate::limits::{Library, Practice, Sourced};
+use crate::limits::{Basis, Library, Practice, Sourced};
 use crate::resolve::{Joint, Procedure};
 use crate::sheets::block::Cell;
 use crate::sheets::clause::Clause;
@@ -11,7 +11,7 @@ use crate::sheets::clauses::Clauses;
 use crate::sheets::resin::{self, Band};
 use crate::sheets::{format, holder, metric};
 use crate::spec::Service;
-use crate::units::{Duration, Length};
+use crate::units::{Duration, Length, Temperature};
 
 /// The front of the card: figures.
 #[derive(Debug, Clone, Serialize)]
@@ -24,12 +24,19 @@ pub struct Front {
     pub resin_kind: Option<String>,
     /// The color the trade marks such pipe with; never the only sign.
     pub band: Option<Band>,
+    /// The walls that the times are for, where they are the same for all sizes;
+    /// else each row says its own. With them the thinnest wall that is fused.
+    pub walls: Vec<String>,
+    /// What the heater is set to.
+    pub set_point: String,
     /// What the window is of.
     pub window_label: String,
     /// The window on the practice's scale.
     pub window: String,
     /// The window on the other scale.
     pub window_other: Option<String>,
+    /// The pipe temperatures that the card is for, and what holds outside them.
+    pub limits: Vec<Cell>,
     /// Headings of the columns.
     pub columns: Columns,
     /// One row a size.
@@ -60,7 +67,7 @@ pub struct Row {
     pub size: String,
     /// Its system.
     pub system: String,
-    /// Its walls, where the size has more than one row.
+    /// Its walls, where they are not those of every row.
     pub walls: Option<String>,
     /// Why the size is not joined; its figures are then not shown.
     pub no_joint: Option<NoJoint>,
@@ -107,11 +114,26 @@ pub fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
         resin: p.spec.resin.value.clone(),
         resin_kind: resin_kind(p, words),
         band: resin::band(p),
+        walls: walls(p, words),
+        set_point: say(Clause::CardSet {
+            set_point: p
+                .spec
+                .heater
+                .set_point
+                .value
+                .0
+                .show_exact(units.temperature_unit()),
+        }),
         window_label: say(Clause::CardWindow),
         window: window(units.temperature_unit()).unwrap_or_else(|| say(Clause::NotStated)),
         window_other: window(units.other_temperature_unit()),
-        columns: columns(p, words),
-        rows: p.joints.iter().map(|joint| row(p, joint, words)).collect(),
+        limits: pipe_limits(p, limits, words),
+        columns: columns(p, limits, words),
+        rows: p
+            .joints
+            .iter()
+            .map(|joint| row(p, joint, limits, words))
+            .collect(),
         common: common(p, limits, words),
         blank: blank(p, words),
     }
@@ -130,11 +152,78 @@ fn resin_kind(p: &Procedure, words: &Clauses) -> Option<String> {
         .reduce(|a, b| format!("{a}, {b}"))
 }
 
-fn columns(p: &Procedure, words: &Clauses) -> Columns {
+/// The walls of every row, where all rows have the same.
+fn common_walls(p: &Procedure) -> Option<String> {
+    let units = p.practice().units();
+    let mut walls = p.joints.iter().map(|joint| format::walls(units, joint));
+    let first = walls.next().filter(|walls| !walls.is_empty())?;
+    walls.all(|walls| walls == first).then_some(first)
+}
+
+fn walls(p: &Procedure, words: &Clauses) -> Vec<String> {
+    let least = p.spec.least_wall.as_ref().map(|least| {
+        words.render(Clause::CardLeastWall {
+            wall: format::with_unit(
+                p.practice().units(),
+                &Sourced::stated(least.value.value, Basis::Organization, ""),
+            ),
+        })
+    });
+    common_walls(p).into_iter().chain(least).collect()
+}
+
+/// Every limit on the temperature of the pipe: the range, from where on the cold
+/// column counts, and below what no joint is made.
+fn pipe_limits(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
+    let unit = p.practice().units().temperature_unit();
+    let say = |clause| Cell::plain(words.render(clause)).strong();
+    let range = p.spec.pipe_temperature.as_ref().map(|range| range.value);
+    let mut lines = vec![match range {
+        Some(range) => {
+            let to = words.render(Clause::To);
+            let range = format::temperature_range(range, unit, &to);
+            say(Clause::CardPipeRange { range })
+        }
+        None => say(Clause::CardPipeOpen),
+    }];
+    let ends_above = |t: Temperature| range.is_some_and(|range| range.least >= t);
+    let Some(cold) = &p.spec.cold_weather else {
+        // A range that ends above the trigger says more than the trigger does.
+        let trigger = p.cold_trigger.as_ref().filter(|t| !ends_above(t.value));
+        lines.extend(trigger.map(|figure| {
+            let trigger = figure.value.show_exact(unit);
+            say(Clause::CardNoCold { trigger }).verify(figure.needs_verifying())
+        }));
+        return lines;
+    };
+    lines.extend(p.cold_trigger.as_ref().map(|figure| {
+        let trigger = figure.value.show_exact(unit);
+        say(Clause::CardCold { trigger }).verify(figure.needs_verifying())
+    }));
+    let stated = cold
+        .no_joints_below
+        .as_ref()
+        .map(|floor| (floor.value.value, false));
+    let published = resin::lowest_ambient(p, limits).map(|f| (f.value, f.needs_verifying()));
+    // The end of the range is said already.
+    let floors = [stated, published].into_iter().flatten();
+    let floor = floors
+        .filter(|(floor, _)| !ends_above(*floor))
+        .max_by_key(|(floor, _)| *floor);
+    lines.extend(floor.map(|(floor, verify)| {
+        let trigger = floor.show_exact(unit);
+        say(Clause::CardNoCold { trigger }).verify(verify)
+    }));
+    lines
+}
+
+fn columns(p: &Procedure, limits: &Library, words: &Clauses) -> Columns {
     let say = |clause| words.render(clause);
     let unit = p.practice().units().length_unit().symbol().to_owned();
     let depth = Clause::CardColumnDepth { unit: unit.clone() };
-    let (before, after) = match p.practice() {
+    let witness = metric::has_witness_lines(p, limits)
+        .then(|| Clause::CardColumnWitness { unit: unit.clone() });
+    let (mut before, after) = match p.practice() {
         Practice::Us => (
             vec![Clause::CardColumnOd { unit }, depth],
             vec![Clause::CardColumnHold],
@@ -153,6 +242,7 @@ fn columns(p: &Procedure, words: &Clauses) -> Columns {
             ],
         ),
     };
+    before.extend(witness);
     Columns {
         size: say(Clause::CardColumnSize),
         before: before.into_iter().map(say).collect(),
@@ -161,7 +251,7 @@ fn columns(p: &Procedure, words: &Clauses) -> Columns {
     }
 }
 
-fn row(p: &Procedure, joint: &Joint, words: &Clauses) -> Row {
+fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
     let units = p.practice().units();
     // A card has no room for the other unit.
     let length = |figure: &Sourced<Length>| Cell {
@@ -174,7 +264,7 @@ fn row(p: &Procedure, joint: &Joint, words: &Clauses) -> Row {
         .depth
         .known()
         .map_or_else(|| Cell::plain(words.render(Clause::CardMeasure)), length);
-    let (before, after) = match p.practice() {
+    let (mut before, after) = match p.practice() {
         Practice::Us => (
             vec![
                 format::or_none(joint.outside_diameter.as_ref(), length),
@@ -195,10 +285,16 @@ fn row(p: &Procedure, joint: &Joint, words: &Clauses) -> Row {
             (vec![depth], after)
         }
     };
+    if metric::has_witness_lines(p, limits) {
+        let line = metric::witness_line(p, limits, joint.size);
+        before.push(format::or_none(line.as_ref(), length));
+    }
     Row {
         size: joint.size.nominal(),
         system: format::system(joint.size.system()).to_owned(),
-        walls: format::shares_size(joint, &p.joints).then(|| format::walls(units, joint)),
+        walls: common_walls(p)
+            .is_none()
+            .then(|| format::walls(units, joint)),
         no_joint: joint.depth.known().is_none().then(|| NoJoint {
             word: words.render(Clause::CardMeasure),
             reason: words.render(Clause::CardNotMeasured),
@@ -267,28 +363,14 @@ fn common(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
     if p.sizes().any(|joint| p.unlike(joint.size).is_some()) {
         lines.push(Cell::plain(words.render(Clause::CardUnlike)).strong());
     }
-    if let Some(figure) = &p.before_pressure_test {
-        let time = figure.value.show();
-        lines.push(
+    lines.push(match &p.before_pressure_test {
+        Some(figure) => {
+            let time = figure.value.show();
             Cell::plain(words.render(Clause::CardPressureTest { time }))
-                .verify(figure.needs_verifying()),
-        );
-    }
-    let unit = p.practice().units().temperature_unit();
-    let no_cold = p.spec.cold_weather.is_none();
-    // The author's own range says more than the trigger. With a section about cold
-    // pipe the table has a column for it, and a line more would take the smallest card.
-    if let Some(range) = p.spec.pipe_temperature.as_ref().filter(|_| no_cold) {
-        let to = words.render(Clause::To);
-        let range = format::temperature_range(range.value, unit, &to);
-        lines.push(Cell::plain(words.render(Clause::CardPipeRange { range })));
-    } else if let Some(figure) = p.cold_trigger.as_ref().filter(|_| no_cold) {
-        let trigger = figure.value.show_exact(unit);
-        lines.push(
-            Cell::plain(words.render(Clause::CardNoCold { trigger }))
-                .verify(figure.needs_verifying()),
-        );
-    }
+                .verify(figure.needs_verifying())
+        }
+        None => Cell::plain(words.render(Clause::CardTestUnset)).strong(),
+    });
     lines
 }
 

@@ -47,14 +47,12 @@ pub struct Labels {
     pub second: String,
     /// At the register ticks.
     pub register: String,
-    /// On the tongue.
-    pub witness: String,
+    /// On every strip and piece.
+    pub take_off: String,
     /// On a stick gauge, along the edge that butts.
     pub butt: String,
     /// On its lower arm.
     pub arm: String,
-    /// On its upper arm.
-    pub witness_arm: String,
     /// Over the size check.
     pub check: String,
     /// Over the strips of the size check.
@@ -89,14 +87,9 @@ impl Labels {
             register: say(Clause::MarksRegister {
                 span: in_places(JOINT_SPAN, 0),
             }),
-            witness: say(Clause::MarksWitness {
-                distance: witness_distance(),
-            }),
+            take_off: say(Clause::MarksTakeOff),
             butt: say(Clause::MarksButt),
             arm: say(Clause::MarksArm),
-            witness_arm: say(Clause::MarksWitnessArm {
-                distance: witness_distance(),
-            }),
             check: say(Clause::MarksCheck),
             check_strip: say(Clause::MarksCheckStrip),
             check_laps: say(Clause::MarksCheckLaps),
@@ -115,6 +108,8 @@ pub struct Notes<'a> {
     pub limits: &'a Library,
     /// Whose gauge governs.
     pub practice: Practice,
+    /// Whether distances of the witness line are published for the resin.
+    pub published_witness: bool,
     /// The stock and the printer.
     pub choices: &'a Choices,
     /// The greatest depth.
@@ -144,7 +139,11 @@ impl Notes<'_> {
             vec![
                 Clause::MarksNoteGaugeCut,
                 Clause::MarksNoteGaugeHold,
-                Clause::MarksNoteGaugeMark,
+                if self.published_witness {
+                    Clause::MarksNoteGaugeMarkWitness
+                } else {
+                    Clause::MarksNoteGaugeMark
+                },
                 Clause::MarksNoteGaugeWear,
             ]
         } else {
@@ -170,6 +169,8 @@ impl Notes<'_> {
                 .chain(self.moves.clone())
                 .chain([if labels {
                     Clause::MarksNoteLabelMark
+                } else if self.published_witness {
+                    Clause::MarksNoteMarkWitness
                 } else {
                     Clause::MarksNoteMark
                 }])
@@ -291,7 +292,7 @@ pub fn not_printed(words: &Clauses, strip: NotPrinted) -> Clause {
 }
 
 /// Both units; neither comes apart from its number on a narrow tongue.
-fn witness_distance() -> String {
+pub fn witness_distance() -> String {
     let (mm, inch) = (LengthUnit::Millimetre, LengthUnit::Inch);
     format!(
         "{}\u{a0}{} ({}\u{a0}{})",

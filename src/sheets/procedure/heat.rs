@@ -19,13 +19,11 @@ pub(super) fn estimate(w: &Writer, advice: &Advice, numbers: &figures::Numbers) 
             resin: w.resin(),
         }));
     }
-    let rows: Vec<_> = advice
-        .estimated()
+    let rows: Vec<_> = estimated(advice)
         .map(|(joint, pipe, estimate)| row(w, joint, pipe, estimate))
         .collect();
     if !rows.is_empty() {
-        let ranges = advice
-            .estimated()
+        let ranges = estimated(advice)
             .any(|(_, _, estimate)| estimate.heating.most > estimate.heating.least);
         let caption = if ranges {
             Clause::HeatCaption
@@ -39,7 +37,7 @@ pub(super) fn estimate(w: &Writer, advice: &Advice, numbers: &figures::Numbers) 
         blocks.push(w.text(Clause::HeatNone));
         blocks.push(Block::List { items: refused });
     }
-    if advice.estimated().next().is_some() {
+    if estimated(advice).next().is_some() {
         blocks.push(Block::heads(reading(w, advice)));
         if let (Some(chart), Some(section)) = (numbers.chart, numbers.section) {
             blocks.push(w.text(Clause::HeatSeeFigures {
@@ -54,6 +52,16 @@ pub(super) fn estimate(w: &Writer, advice: &Advice, numbers: &figures::Numbers) 
         own_page: true,
         ..w.section(Clause::TitleHeat, blocks)
     }
+}
+
+/// The estimates that are shown: none of a size that is not joined, since each
+/// names a heating time.
+pub(super) fn estimated<'a, 'p>(
+    advice: &'a Advice<'p>,
+) -> impl Iterator<Item = (&'p Joint, &'p Pipe, &'a Estimate)> {
+    advice
+        .estimated()
+        .filter(|(joint, ..)| joint.depth.known().is_some())
 }
 
 /// What the estimates were made for.
@@ -181,6 +189,9 @@ fn reason(w: &Writer, row: &Row) -> Option<Clause> {
             end(range.most)
         )
     };
+    if row.joint.depth.known().is_none() {
+        return Some(Clause::NoEstimateDepth);
+    }
     Some(match row.estimate.as_ref().err()? {
         NoEstimate::ResinNotModelled => Clause::NoEstimateResin,
         NoEstimate::NoPipe => Clause::NoEstimatePipe,
@@ -234,8 +245,9 @@ fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
             longer: cold.longer.show(),
         }));
     }
-    let shortest = w.p.joints.iter().filter_map(|joint| joint.heat.as_ref());
-    let shortest = shortest.map(|heat| heat.value.least).min();
+    let joined = w.p.joints.iter().filter(|j| j.depth.known().is_some());
+    let heats = joined.filter_map(|joint| joint.heat.as_ref());
+    let shortest = heats.map(|heat| heat.value.least).min();
     if let (Some(step), Some(shortest)) = (&w.p.cold_step, shortest) {
         items.push(w.say(Clause::HeatColdStep {
             step: step.value.show(),

@@ -4,7 +4,7 @@
 use super::super::clause::Clause;
 use super::super::drawing::{Bar, CrossSection, HeatChart, Panel, Ring, RingKind};
 use super::Writer;
-use super::heat::{both, heating};
+use super::heat::{both, estimated, heating};
 use crate::advice::{Advice, Estimate, shown};
 use crate::heat::{JointEstimate, MeltPoint};
 use crate::resolve::{Joint, Pipe};
@@ -35,7 +35,7 @@ fn milliseconds(time: Duration) -> i64 {
 /// The chart: a panel for each joint, of its thinnest wall.
 pub(super) fn chart(w: &Writer, advice: &Advice) -> Option<HeatChart> {
     let mut thinnest: Vec<Estimated> = Vec::new();
-    for (joint, pipe, estimate) in advice.estimated() {
+    for (joint, pipe, estimate) in estimated(advice) {
         match thinnest
             .last_mut()
             .filter(|(of, _, _)| std::ptr::eq(*of, joint))

@@ -16,7 +16,15 @@ pub(super) fn section(w: &Writer) -> Option<Section> {
     if times.is_empty() {
         return None;
     }
-    let rows = times.iter().map(|time| row(w, time)).collect();
+    let rows = w.p.joints.iter().filter_map(|joint| {
+        if joint.depth.known().is_none() {
+            let size = Cell::plain(format::joint(w.units(), joint, &w.p.joints)).strong();
+            return Some(vec![size, format::no_joint(w.words, 4)]);
+        }
+        let time = times.iter().find(|time| std::ptr::eq(time.joint, joint))?;
+        Some(row(w, time))
+    });
+    let rows = rows.collect();
     let ranges = times.iter().any(|time| {
         let heated = time.on_heater.value;
         heated.most > heated.least

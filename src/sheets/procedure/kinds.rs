@@ -78,14 +78,17 @@ fn reducing(w: &Writer) -> Option<Section> {
 
 fn end_row(w: &Writer, fitting: &str, joint: &Joint) -> Vec<Cell> {
     let units = w.units();
-    let depth = joint.depth.known();
-    vec![
+    let (fitting, end) = (
         Cell::plain(fitting),
         Cell::plain(format::joint(units, joint, &w.p.joints)),
-        depth.map_or_else(
-            || Cell::plain(w.say(Clause::ToBeMeasured)),
-            |depth| format::length_cell(units, depth),
-        ),
+    );
+    let Some(depth) = joint.depth.known() else {
+        return vec![fitting, end, format::no_joint(w.words, 5)];
+    };
+    vec![
+        fitting,
+        end,
+        format::length_cell(units, depth),
         heating(w, joint),
         format::or_none(joint.change_over.as_ref(), format::seconds_cell),
         match w.p.practice() {
@@ -289,6 +292,10 @@ fn claimed_pairs<'p>(p: &'p Procedure<'_>) -> impl Iterator<Item = Size> + 'p {
 
 fn sequence_row(w: &Writer, size: Size) -> Option<Vec<Cell>> {
     let pair = w.p.unlike(size)?;
+    if !w.p.is_joined(size) {
+        let size = Cell::plain(size.to_string()).strong();
+        return Some(vec![size, format::no_joint(w.words, 6)]);
+    }
     let sequence = sequence(pair)?;
     let verify = sequence.needs_verifying();
     let (pipe, fitting) = (w.say(Clause::PartPipe), w.say(Clause::PartFitting));
@@ -335,7 +342,7 @@ pub(super) fn figures(sheet: &mut Sheet, w: &Writer) {
     }
     let to = w.say(Clause::To);
     let show = |range: &Range<Duration>| seconds(*range, &to);
-    for size in claimed_pairs(w.p) {
+    for size in claimed_pairs(w.p).filter(|size| w.p.is_joined(*size)) {
         let (Some(pair), of) = (w.p.unlike(size), size.to_string()) else {
             continue;
         };

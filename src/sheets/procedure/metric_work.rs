@@ -5,12 +5,11 @@
 use super::super::block::{Align, Block, Cell, Section, Step};
 use super::super::clause::Clause;
 use super::super::figures::StepPicture;
-use super::super::{format, metric};
+use super::super::{format, metric, resin};
 use super::{Writer, kinds, work};
 use crate::limits::{Family, Figure, ResinGroup, Sourced};
 use crate::resolve::Joint;
-use crate::size::Size;
-use crate::units::{Length, Temperature};
+use crate::units::Temperature;
 
 /// The statement that published times are guide values.
 const GUIDE_VALUES: &str = "metric-temperatures:guide-values:text";
@@ -19,11 +18,6 @@ const GUIDE_VALUES_PPR: &str = "metric-temperatures:guide-values-ppr:text";
 
 /// The statement on the lowest temperature to join PE at.
 const LOWEST_AMBIENT_PE: &str = "metric-temperatures:lowest-ambient-pe:text";
-
-/// The polymer, where the tables know the resin.
-fn family(w: &Writer) -> Option<Family> {
-    Some(w.p.resin.as_ref()?.group.family())
-}
 
 /// The sizes that are joined in a machine.
 pub(super) fn by_machine(w: &Writer) -> Option<String> {
@@ -49,21 +43,13 @@ pub(super) fn tools(w: &Writer) -> Vec<Clause> {
     tools
 }
 
-/// Where the mark that must stay in sight is drawn, as published for PP-R.
-pub(super) fn sight_mark(w: &Writer, size: Size) -> Option<Sourced<Length>> {
-    let resin = w.p.resin.as_ref()?;
-    if resin.group != ResinGroup::PpR {
-        return None;
-    }
-    w.limits.sight_mark(size)
-}
-
-/// The sight marks, in a table of their own, so that none is taken for a depth.
-pub(super) fn sight_marks(w: &Writer) -> Vec<Block> {
+/// The witness lines, in a table of their own, so that none is taken for a depth.
+pub(super) fn witness_lines(w: &Writer) -> Vec<Block> {
     let rows: Vec<_> =
         w.p.sizes()
+            .filter(|joint| joint.depth.known().is_some())
             .filter_map(|joint| {
-                let mark = sight_mark(w, joint.size)?;
+                let mark = metric::witness_line(w.p, w.limits, joint.size)?;
                 Some(vec![
                     Cell::plain(joint.size.to_string()).strong(),
                     format::length_cell(w.units(), &mark),
@@ -74,15 +60,15 @@ pub(super) fn sight_marks(w: &Writer) -> Vec<Block> {
         return Vec::new();
     }
     let mut blocks = w.table(
-        Clause::SightMarksCaption,
+        Clause::WitnessLinesCaption,
         vec![
             (Clause::ColumnSize, Align::Left),
-            (Clause::ColumnSightMark { unit: w.unit() }, Align::Right),
+            (Clause::ColumnWitnessLine { unit: w.unit() }, Align::Right),
         ],
         rows,
         true,
     );
-    blocks.push(w.text(Clause::SightMarksNote));
+    blocks.push(w.text(Clause::WitnessLinesNote));
     blocks
 }
 
@@ -136,7 +122,7 @@ pub(super) fn guide_values<'a>(w: &Writer<'a>) -> Option<&'a Figure> {
 pub(super) fn statements<'a>(w: &Writer<'a>) -> Vec<&'a Figure> {
     let machine = by_machine(w).and(w.limits.figure("metric-range:machine-from:text"));
     let lowest = w.limits.figure(LOWEST_AMBIENT_PE);
-    let lowest = lowest.filter(|_| covers_cold(w) && family(w) == Some(Family::Polyethylene));
+    let lowest = lowest.filter(|_| covers_cold(w) && w.p.family() == Some(Family::Polyethylene));
     [guide_values(w), lowest, machine]
         .into_iter()
         .flatten()
@@ -154,7 +140,7 @@ pub(super) fn lowest_ambient(w: &Writer) -> Option<Block> {
     if !covers_cold(w) {
         return None;
     }
-    match family(w)? {
+    match w.p.family()? {
         Family::Polyethylene => {
             let statement = w.statement(w.limits.figure(LOWEST_AMBIENT_PE)?)?;
             Some(w.text(Clause::LowestAmbientPe { statement }))
@@ -172,13 +158,7 @@ pub(super) fn lowest_ambient(w: &Writer) -> Option<Block> {
 
 /// The temperature below which PP-R is not joined.
 pub(super) fn lowest_ambient_pp(w: &Writer) -> Option<Sourced<Temperature>> {
-    let resin = w.p.resin.as_ref()?;
-    if resin.group != ResinGroup::PpR || !covers_cold(w) {
-        return None;
-    }
-    w.limits
-        .figure("metric-temperatures:lowest-ambient-ppr:temperature")?
-        .temperature()
+    resin::lowest_ambient(w.p, w.limits).filter(|_| covers_cold(w))
 }
 
 pub(super) fn steps(w: &Writer) -> Section {
@@ -194,12 +174,12 @@ pub(super) fn steps(w: &Writer) -> Section {
         Some(false) => step(Clause::StepPeelNone, None),
         None => step(Clause::StepPeelOpen, None),
     });
-    let has_sight_marks = w.p.sizes().any(|joint| sight_mark(w, joint.size).is_some());
+    let has_witness_lines = metric::has_witness_lines(w.p, w.limits);
     items.push(
         step(
             Clause::StepMark,
-            Some(if has_sight_marks {
-                Clause::StepMarkSightDetail
+            Some(if has_witness_lines {
+                Clause::StepMarkWitnessDetail
             } else {
                 Clause::StepMarkDetail
             }),
@@ -249,7 +229,15 @@ pub(super) fn steps(w: &Writer) -> Section {
         work::bad_melt(w),
         step(Clause::StepJoinMark, Some(Clause::StepJoinMarkDetail)).drawn(StepPicture::Join),
         step(hold, Some(Clause::StepHoldDetail)).drawn(StepPicture::Hold),
-        step(Clause::StepInspectMark, Some(Clause::StepInspectDetail)).drawn(StepPicture::Inspect),
+        step(
+            if has_witness_lines {
+                Clause::StepInspectWitness
+            } else {
+                Clause::StepInspectMark
+            },
+            Some(Clause::StepInspectDetail),
+        )
+        .drawn(StepPicture::Inspect),
     ]);
     w.section(
         Clause::TitleSteps,

@@ -219,10 +219,10 @@ impl<'a> Writer<'a> {
         ))
     }
 
-    /// Every statement of a table that bears on the practice, in order.
+    /// Every statement of a table that bears on the work, in order.
     fn statements(&self, table: &str) -> Vec<String> {
         self.limits
-            .statements(table, self.p.practice())
+            .statements(table, &self.p.work())
             .into_iter()
             .filter_map(|figure| self.statement(figure))
             .collect()

@@ -5,20 +5,21 @@ use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::{format, metric};
 use super::{Writer, kinds, metric_work};
-use crate::limits::{Family, Figure, Practice, Sourced};
-use crate::resolve::{Depth, Joint, Pipe};
+use crate::limits::{Figure, Practice, Sourced};
+use crate::resolve::{Joint, Pipe};
 use crate::units::Length;
 
 /// What may be joined to what, whatever the service.
 pub(super) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
-    let group = w.p.resin.as_ref().map(|resin| resin.group);
-    // What was read on melt flow is about PE.
-    let is_pp = group.is_some_and(|group| group.family() == Family::Polypropylene);
-    let limits = w.limits;
-    ["compatibility:same-family:text"]
-        .into_iter()
-        .chain((!is_pp).then_some("compatibility:unlike-melt-flow:text"))
-        .filter_map(|id| limits.figure(id))
+    let (limits, work) = (w.limits, w.p.work());
+    [
+        "compatibility:same-family:text",
+        "compatibility:same-family-pp:text",
+        "compatibility:unlike-melt-flow:text",
+    ]
+    .into_iter()
+    .filter_map(|id| limits.figure(id))
+    .filter(move |figure| limits.bears_on(figure, &work))
 }
 
 pub(super) fn materials(w: &Writer) -> Section {
@@ -29,7 +30,11 @@ pub(super) fn materials(w: &Writer) -> Section {
         Clause::MaterialsStandard,
     ];
     let mut blocks = vec![
-        w.text(Clause::MaterialsIntro),
+        w.text(if w.p.is_buried() {
+            Clause::MaterialsIntro
+        } else {
+            Clause::MaterialsIntroIndoors
+        }),
         Block::Checks {
             items: must_read.into_iter().map(|line| w.say(line)).collect(),
         },
@@ -129,7 +134,6 @@ fn dimension_row(w: &Writer, joint: &Joint, pipe: &Pipe) -> Vec<Cell> {
 }
 
 pub(super) fn times(w: &Writer) -> Section {
-    let rows = w.p.joints.iter().map(|joint| time_row(w, joint)).collect();
     let unit = w.unit();
     let columns = match w.p.practice() {
         Practice::Us => vec![
@@ -156,6 +160,10 @@ pub(super) fn times(w: &Writer) -> Section {
             columns
         }
     };
+    let joints = w.p.joints.iter();
+    let rows = joints
+        .map(|joint| time_row(w, joint, columns.len()))
+        .collect();
     let caption = Clause::TimesCaption { resin: w.resin() };
     let mut blocks = w.table(caption, columns, rows, false);
     blocks.push(Block::List {
@@ -170,7 +178,7 @@ pub(super) fn times(w: &Writer) -> Section {
     if w.p.before_pressure_test.is_none() {
         blocks.push(w.text(Clause::TimesTestUnset));
     }
-    blocks.extend(metric_work::sight_marks(w));
+    blocks.extend(metric_work::witness_lines(w));
     w.section(Clause::TitleTimes, blocks)
 }
 
@@ -190,12 +198,16 @@ fn times_notes(w: &Writer) -> Vec<String> {
     .collect()
 }
 
-fn time_row(w: &Writer, joint: &Joint) -> Vec<Cell> {
+fn time_row(w: &Writer, joint: &Joint, columns: usize) -> Vec<Cell> {
     let size = Cell::plain(joint.size.nominal()).strong();
-    let depth = match &joint.depth {
-        Depth::Known(depth) => format::length_cell(w.units(), depth),
-        Depth::ToBeMeasured(_) | Depth::Missing => Cell::plain(w.say(Clause::ToBeMeasured)),
+    let Some(depth) = joint.depth.known() else {
+        let below = match w.p.practice() {
+            Practice::Us => format::system(joint.size.system()).to_owned(),
+            Practice::Metric => format::walls(w.units(), joint),
+        };
+        return vec![size.below(below), format::no_joint(w.words, columns - 1)];
     };
+    let depth = format::length_cell(w.units(), depth);
     let (mut row, hold) = match w.p.practice() {
         Practice::Us => (
             vec![

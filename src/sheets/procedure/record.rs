@@ -9,7 +9,10 @@ use crate::spec::{Revision, Status};
 
 /// What regulations and standards say that bears on the work, section and text.
 pub(super) fn extracts<'a>(w: &Writer<'a>) -> Vec<(&'a str, &'a Figure)> {
-    w.limits.extracts(w.p.practice(), w.is_gas())
+    let mut extracts = w.limits.extracts(w.p.practice(), w.is_gas());
+    let work = w.p.work();
+    extracts.retain(|(_, text)| w.limits.bears_on(text, &work));
+    extracts
 }
 
 /// The section, and below it the text that was read, where that is another.

@@ -221,11 +221,12 @@ pub(super) fn references(w: &Writer) -> Section {
 
 /// Signal, signal word and statement of each hazard, the gravest first.
 pub(super) fn hazards<'a>(w: &Writer<'a>) -> Vec<(&'static str, String, &'a Figure)> {
+    let work = w.p.work();
     let mut hazards: Vec<_> = w
         .limits
         .texts("hazards", "signal")
         .into_iter()
-        .filter(|signal| w.limits.bears_on(signal, w.p.practice()))
+        .filter(|signal| w.limits.bears_on(signal, &work))
         .filter_map(|signal| {
             let word = signal.text()?;
             let rank = SIGNALS

@@ -3,7 +3,7 @@
 
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
-use super::super::{format, holder};
+use super::super::{format, holder, metric};
 use super::{Writer, fit, joint_time, kinds, metric_work, open, pipe, record, scope, tools, work};
 use crate::finding::Finding;
 use crate::language::Language;
@@ -256,8 +256,15 @@ fn sizes(sheet: &mut Sheet) {
         }
         sheet.length(Clause::FigureDepth, &of, joint.depth.known());
     }
+    // While a size is not joined, no paper prints its times.
     for joint in joints {
         let of = format::joint(sheet.w.units(), joint, joints);
+        for pipe in &joint.pipes {
+            walls(sheet, joint, pipe);
+        }
+        if joint.depth.known().is_none() {
+            continue;
+        }
         // An unlike pair has heating times of its own.
         let alike = sheet.w.p.unlike(joint.size).is_none();
         let heat = joint.heat.as_ref().filter(|_| alike);
@@ -269,9 +276,6 @@ fn sizes(sheet: &mut Sheet) {
             format!("{} {to} {most}", heat.least.number(TimeUnit::Second))
         });
         sheet.optional(Clause::FigureHold, &of, joint.hold.as_ref(), seconds);
-        for pipe in &joint.pipes {
-            walls(sheet, joint, pipe);
-        }
     }
     let (w, unit) = (sheet.w, sheet.w.unit());
     for (name, of, band) in fit::figures(w) {
@@ -303,8 +307,8 @@ fn metric_size(sheet: &mut Sheet, joint: &Joint) {
         &of,
         joint.out_of_roundness.as_ref(),
     );
-    let mark = metric_work::sight_mark(sheet.w, joint.size);
-    sheet.length(Clause::FigureSightMark, &of, mark.as_ref());
+    let mark = metric::witness_line(sheet.w.p, sheet.w.limits, joint.size);
+    sheet.length(Clause::FigureWitnessLine, &of, mark.as_ref());
 }
 
 fn walls(sheet: &mut Sheet, joint: &Joint, pipe: &Pipe) {
@@ -328,7 +332,7 @@ fn of_joints(
     if let Some(common) = p.common(&figure) {
         return sheet.add(name.clone(), "", common, |time| time.show());
     }
-    for joint in &p.joints {
+    for joint in p.joints.iter().filter(|j| j.depth.known().is_some()) {
         let of = format::joint(sheet.w.units(), joint, &p.joints);
         sheet.optional(name.clone(), &of, figure(joint), |time| time.show());
     }
@@ -487,7 +491,7 @@ fn texts(sheet: &mut Sheet) {
         (Clause::StatementsRejection, "rejection"),
         (Clause::StatementsRules, "acceptance-rules"),
     ] {
-        sheet.statements(&name, w.limits.statements(table, w.p.practice()));
+        sheet.statements(&name, w.limits.statements(table, &w.p.work()));
     }
     if w.is_gas() {
         sheet.statements(

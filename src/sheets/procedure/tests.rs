@@ -115,7 +115,7 @@ fn a_depth_to_be_measured_prints_no_figure() {
     let text = GEOTHERMAL.replace(measured, "{depth: to be measured}");
     let sheet = sheet(&text, &[]);
     let depths = words(section(&sheet, "Depths and times"));
-    assert!(depths.contains("to be measured"));
+    assert!(depths.contains("NO JOINT"));
     assert!(!depths.contains("0.640"));
 }
 

@@ -143,15 +143,15 @@ pub(super) fn field(w: &Writer) -> Section {
     if let Some(round) = round {
         coil = format!("{coil} {}", w.say(round));
     }
-    w.section(
-        Clause::TitleField,
-        vec![Block::heads(vec![
-            coil,
-            w.say(w.by_practice(Clause::WeatherMetric, Clause::Weather)),
-            w.say(Clause::WeatherHot),
-            w.say(Clause::Trench),
-        ])],
-    )
+    let mut items = vec![
+        coil,
+        w.say(w.by_practice(Clause::WeatherMetric, Clause::Weather)),
+        w.say(Clause::WeatherHot),
+    ];
+    if w.p.is_buried() {
+        items.push(w.say(Clause::Trench));
+    }
+    w.section(Clause::TitleField, vec![Block::heads(items)])
 }
 
 pub(super) fn cold(w: &Writer) -> Section {

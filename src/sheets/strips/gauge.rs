@@ -4,12 +4,12 @@
 
 use serde::Serialize;
 
+use super::MarkInput;
 use super::layout::{Point, Stock};
-use super::{MarkInput, WITNESS};
 use crate::units::Length;
 
-/// Width of the foot, which is also the handle: two lines of print, turned.
-const FOOT: Length = Length::from_micrometres(16_000);
+/// Width of the foot, which is also the handle: six lines of print, turned.
+const FOOT: Length = Length::from_micrometres(20_000);
 /// How far the foot reaches past the arm's edge: over the chamfer and down the
 /// wall's end face, and still clear of the other wall of the smallest pipe.
 const REACH: Length = Length::from_micrometres(8_000);
@@ -29,6 +29,8 @@ pub struct Gauge {
     pub gauge: Option<String>,
     /// The depth as printed.
     pub depth_text: String,
+    /// Where the witness line is, as printed.
+    pub witness_text: String,
     /// The butting edge to the end of the lower arm.
     pub depth_mm: f64,
     /// The butting edge to the end of the upper arm.
@@ -42,7 +44,7 @@ pub struct Gauge {
 }
 
 fn width(mark: &MarkInput) -> Length {
-    FOOT + mark.depth + WITNESS
+    FOOT + mark.depth + mark.witness
 }
 
 fn height() -> Length {
@@ -68,8 +70,9 @@ pub(super) fn gauge(mark: &MarkInput, at: Point) -> Gauge {
         size: mark.size.clone(),
         gauge: mark.gauge.clone(),
         depth_text: mark.depth_text.clone(),
+        witness_text: mark.witness_text.clone(),
         depth_mm: mark.depth.mm(),
-        witness_mm: (mark.depth + WITNESS).mm(),
+        witness_mm: (mark.depth + mark.witness).mm(),
         foot_mm: FOOT.mm(),
         reach_mm: REACH.mm(),
         arm_mm: ARM.mm(),

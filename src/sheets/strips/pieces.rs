@@ -11,7 +11,7 @@
 use serde::Serialize;
 
 use super::layout::{Point, Stock};
-use super::{Choices, LEAST_DEPTH, LEAST_WRAP, MarkInput, PipeInput, Reason, TAB, WITNESS};
+use super::{Choices, LEAST_DEPTH, LEAST_WRAP, MarkInput, PipeInput, Reason, TAB};
 use crate::sheets::size_check::Neighbor;
 use crate::units::Length;
 
@@ -69,6 +69,8 @@ pub struct Strip {
     pub stop_mm: f64,
     /// Tongue beyond the marking edge; zero on label stock.
     pub witness_mm: f64,
+    /// Where the witness line is, as printed.
+    pub witness_text: String,
     /// Left edge to tongue.
     pub tongue_x_mm: f64,
     /// Width of the tongue.
@@ -102,6 +104,7 @@ pub(super) struct Outline {
     part: Part,
     wrap: Length,
     depth: Length,
+    witness: Length,
     label: bool,
 }
 
@@ -113,6 +116,7 @@ impl Outline {
             part: Part::Whole,
             wrap: (pipe.diameter + choices.thickness).circumference(),
             depth: mark.depth,
+            witness: mark.witness,
             label: choices.labels,
         }
     }
@@ -132,7 +136,11 @@ impl Outline {
     }
 
     fn witness(self) -> Length {
-        if self.label { Length::ZERO } else { WITNESS }
+        if self.label {
+            Length::ZERO
+        } else {
+            self.witness
+        }
     }
 
     pub(super) fn width(self) -> Length {
@@ -196,6 +204,7 @@ impl Outline {
             tab_mm: TAB.mm(),
             stop_mm: self.stop().mm(),
             witness_mm: self.witness().mm(),
+            witness_text: mark.witness_text.clone(),
             tongue_x_mm: (self.wrap - TONGUE).scaled(1, 2).mm(),
             tongue_width_mm: TONGUE.mm(),
             slit_spacing_mm: self.slit_spacing().mm(),

@@ -12,6 +12,8 @@ fn strip(size: &str, diameter: i64, depth: i64) -> MarkInput {
         gauge: Some("DG-1".to_owned()),
         depth: um(depth),
         depth_text: "as measured".to_owned(),
+        witness: um(25_000),
+        witness_text: "as chosen".to_owned(),
         pipe: Some(PipeInput {
             diameter: um(diameter),
             neighbors: Vec::new(),

@@ -8,30 +8,25 @@ use super::super::Writer;
 /// The plate to hold a joint beside.
 pub(in super::super) fn acceptance(w: &Writer) -> Section {
     let by = |metric: Clause, us: Clause| w.by_practice(metric, us);
-    let no_print = w.by_practice(
+    // There is no print without a ring.
+    let no_print = (!w.is_metric()).then_some((
+        PlatePicture::NoPrint,
+        Clause::PlateNoPrint,
+        Clause::PlateNoPrintText,
+    ));
+    let first = [
+        (
+            PlatePicture::Good,
+            by(Clause::PlateGoodMark, Clause::PlateGood),
+            by(Clause::PlateGoodMarkText, Clause::PlateGoodText),
+        ),
         (
             PlatePicture::NoBead,
             Clause::PlateNoBead,
             Clause::PlateNoBeadText,
         ),
-        (
-            PlatePicture::NoPrint,
-            Clause::PlateNoPrint,
-            Clause::PlateNoPrintText,
-        ),
-    );
-    let cases = [
-        (
-            PlatePicture::Good,
-            Clause::PlateGood,
-            by(Clause::PlateGoodMarkText, Clause::PlateGoodText),
-        ),
-        no_print,
-        (
-            PlatePicture::Buckled,
-            Clause::PlateBuckled,
-            Clause::PlateBuckledText,
-        ),
+    ];
+    let others = [
         (
             PlatePicture::Short,
             Clause::PlateShort,
@@ -52,11 +47,18 @@ pub(in super::super) fn acceptance(w: &Writer) -> Section {
             Clause::PlateAngle,
             Clause::PlateAngleText,
         ),
+        (
+            PlatePicture::Buckled,
+            Clause::PlateBuckled,
+            Clause::PlateBuckledText,
+        ),
         (PlatePicture::Dirt, Clause::PlateDirt, Clause::PlateDirtText),
         (PlatePicture::Dull, Clause::PlateDull, Clause::PlateDullText),
     ];
-    let frames: Vec<_> = cases
+    let frames: Vec<_> = first
         .into_iter()
+        .chain(no_print)
+        .chain(others)
         .map(|(picture, title, text)| {
             let good = picture == PlatePicture::Good;
             PlateFrame {

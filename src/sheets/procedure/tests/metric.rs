@@ -158,19 +158,19 @@ fn the_times_of_each_size_are_on_procedure_and_card() {
 }
 
 #[test]
-fn a_sight_mark_is_never_printed_as_a_depth() {
+fn a_witness_line_is_never_printed_as_a_depth() {
     let marks = ["17.0", "19.0", "22.0", "24.0", "27.0", "30.0"];
     let of_sight = |sheet: &ProcedureSheet| {
         let found = tables(sheet)
             .into_iter()
-            .find(|table| table.caption.starts_with("Mark that must stay in sight"));
+            .find(|table| table.caption.starts_with("Witness line"));
         found.cloned()
     };
     let stated = sheet(HOT_WATER, &[]);
     let depths = ["14.0", "15.0", "17.0", "19.0", "22.0", "26.0"];
     assert_eq!(column(&times(&stated), "Depth, mm"), depths);
-    let sight = of_sight(&stated).expect("no sight marks");
-    assert_eq!(column(&sight, "From the pipe end, mm"), marks);
+    let sight = of_sight(&stated).expect("no witness lines");
+    assert_eq!(column(&sight, "From the cut end, mm"), marks);
     // Without a depth there is none: the mark does not stand in for it.
     let mut open = HOT_WATER.to_owned();
     for depth in depths {
@@ -188,10 +188,11 @@ fn a_sight_mark_is_never_printed_as_a_depth() {
         .collect::<Vec<_>>()
         .join("\n");
     let open_sheet = sheet(&open, &[]);
-    assert_eq!(
-        column(&times(&open_sheet), "Depth, mm"),
-        ["to be measured"; 6]
-    );
+    for row in &times(&open_sheet).rows {
+        assert_eq!(row[1].text, "NO JOINT");
+        assert_eq!(row.len(), 2, "{row:?}");
+    }
+    assert!(of_sight(&open_sheet).is_none());
     for row in card_of(&open).front.rows {
         assert_eq!(row.before[0].text, "no joint");
     }

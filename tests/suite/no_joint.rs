@@ -1,0 +1,80 @@
+//! A size whose depth is not measured is not joined: every paper says so, and none
+//! prints a time for it that could be worked by.
+
+use std::path::{Path, PathBuf};
+
+use crate::support::{AS_OF, build_text, coldring_with, document, file, list, pages_text, read};
+
+const GEOTHERMAL: &str = "specs/hollow-creek-geothermal.yaml";
+
+/// The draft demo with the depth of 1 IPS open, and a reducer with that size.
+/// Its heating is 15 to 17 s, its hold 30 s.
+fn open() -> String {
+    let measured =
+        r#"1 IPS: {depth: 0.71 in, id: DG-2, source: "caliper, gauge DG-2, 2026-10-28"}"#;
+    let text = read(GEOTHERMAL);
+    assert!(text.contains(measured));
+    text.replace(
+        "[2 IPS x 1-1/4 IPS, 1-1/4 IPS x 3/4 IPS]",
+        "[2 IPS x 1 IPS]",
+    )
+    .replace(measured, "1 IPS: {depth: to be measured, id: DG-2}")
+}
+
+fn procedure(folder: &Path, text: &str, language: &str) -> PathBuf {
+    let papers = format!("documents:\n  languages: [{language}]\n");
+    build_text(folder, &text.replace("documents:\n", &papers)).join("procedure.pdf")
+}
+
+/// The rows of tables with these words, a space between each two.
+fn rows(pdf: &Path, with: &str) -> Vec<String> {
+    let text = pages_text(pdf).concat();
+    let lines = text.lines().filter(|line| line.contains(with));
+    let lines = lines.map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "));
+    lines.filter(|line| line.len() < 40).collect()
+}
+
+#[test]
+fn the_procedure_prints_no_joint_across_the_row_and_no_time_of_the_size() {
+    for (language, word) in [("en", "NO JOINT"), ("es", "NO UNIR")] {
+        let folder = tempfile::tempdir().unwrap();
+        let pdf = procedure(folder.path(), &open(), language);
+        // The times, the reducer's end, and the time for a joint.
+        let rows = rows(&pdf, word);
+        assert_eq!(rows.len(), 3, "{rows:?}");
+        for row in &rows {
+            let rest = row.replace(word, "").replace("2 IPS x", "");
+            assert_eq!(rest.replace("IPS", "").trim(), "1", "{row}");
+        }
+        // Nor on the sheet of sources.
+        let text = pages_text(&pdf).concat().replace('\u{a0}', " ");
+        for time in ["1 IPS 15 to 17 s", "1 IPS 15 a 17 s", "1 IPS 30 s"] {
+            assert!(!text.contains(time), "{time}");
+        }
+    }
+    let folder = tempfile::tempdir().unwrap();
+    let measured = procedure(folder.path(), &read(GEOTHERMAL), "en");
+    assert_eq!(rows(&measured, "NO JOINT"), Vec::<String>::new());
+}
+
+#[test]
+fn a_plan_has_no_time_for_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let spec = file(&folder, "open.yaml", open());
+    let plan = |more: &[&str]| coldring_with(&[&["plan", "--as-of", AS_OF], more].concat());
+    let shown = plan(&[&spec]).out;
+    let said = "NO JOINT until the depth is measured: 1 IPS\n";
+    assert!(shown.contains(said), "{shown}");
+    let json = document(&plan(&["--format", "json", &spec]));
+    assert!(
+        list(&json, "joint_times")
+            .iter()
+            .all(|row| row["size"] != "1 IPS")
+    );
+    assert_eq!(json["no_joint"], serde_json::json!(["1 IPS"]));
+    let asked = plan(&["--joints", "1 IPS=2", &spec]);
+    assert_ne!(asked.code, Some(0));
+    let said = "no joint in 1 IPS until its depth is measured";
+    assert!(asked.err.contains(said), "{}", asked.err);
+    assert!(!plan(&[GEOTHERMAL]).out.contains("NO JOINT"));
+}

@@ -20,7 +20,7 @@ use crate::advice::{Advice, Known};
 use crate::confirm::{confirm, from_tomorrow};
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
-use crate::house::{House, attached_name, house, house_role, required};
+use crate::house::{House, attached_name, house, house_role};
 use crate::language::Language;
 use crate::limits::{Library, library};
 use crate::proof::Seal;

@@ -16,7 +16,7 @@ use crate::resolve::resolve;
 use crate::sheets::{self, Frame, PaperKind};
 use crate::source::{Role, Source, Sources};
 use crate::spec::{Paper, Practice, Status};
-use crate::typeset::{Page, Print, Required, TypesetError, typeset};
+use crate::typeset::{Page, Print, TypesetError, typeset};
 use crate::units::print::with_decimal_mark;
 
 /// What came of asking for forms.
@@ -94,7 +94,6 @@ pub fn forms(
             sheet,
             attached: Vec::new(),
             house: read.house_files(&sources),
-            required: Required::default(),
             code: None,
             identity: format!("{} {spec_digest} {name}", spec.number.value),
             date: spec

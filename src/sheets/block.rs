@@ -266,6 +266,10 @@ impl Block {
 /// A section; its number is its place.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Section {
+    /// The key of its heading's clause, by which it is found again in whatever
+    /// words; none of a section that a house style adds.
+    #[serde(skip)]
+    pub key: Option<&'static str>,
     /// Its heading.
     pub title: String,
     /// What it holds.

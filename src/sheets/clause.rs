@@ -20,6 +20,13 @@ macro_rules! clauses {
                 $(($key, &[$($(stringify!($quantity)),*)?]),)*
             ];
 
+            /// The key.
+            pub(super) fn key(&self) -> &'static str {
+                match self {
+                    $(Clause::$variant { .. } => $key,)*
+                }
+            }
+
             /// The key, and the quantities by name.
             pub(super) fn parts(self) -> (&'static str, BTreeMap<&'static str, String>) {
                 match self {

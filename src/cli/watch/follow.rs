@@ -9,7 +9,7 @@ use crate::budget;
 use crate::cli::args::PapersArguments;
 use crate::cli::input::read_up_to;
 use crate::digest::sha256;
-use crate::house::{PAGES, STYLE_FILE, logo_of};
+use crate::house::{STYLE_FILE, logo_of};
 use crate::{spec, submittal};
 
 /// What each file holds, as its digest; none where it cannot be read.
@@ -75,13 +75,6 @@ pub fn others(arguments: &PapersArguments) -> Contents {
         if let Some(logo) = logo_of(&style) {
             take(&house.join(logo), &mut contents);
         }
-        let pages = house.join(PAGES);
-        let listed = fs::read_dir(&pages).into_iter().flatten().flatten();
-        for page in listed.map(|entry| entry.path()) {
-            take(&page, &mut contents);
-        }
-        // Its folder counts too: a page that is put there is followed.
-        contents.insert(pages.join("*"), None);
     }
     contents
 }

@@ -193,11 +193,7 @@ fn every_paper_tells_which_house_style_it_is_in() {
 
 #[test]
 fn the_procedure_holds_the_files_of_its_house_style() {
-    let page = fs::read(path("templates/pages/procedure.typ")).unwrap();
-    let house = house(
-        "logo: mark.png\n",
-        &[("mark.png", PNG), ("pages/procedure.typ", &page)],
-    );
+    let house = house("logo: mark.png\n", &[("mark.png", PNG)]);
     let style = fs::read(house.path().join("house.yaml")).unwrap();
     let out = tempdir().unwrap();
     let ran = build(house.path(), out.path(), &["--only", "procedure"]);
@@ -210,11 +206,7 @@ fn the_procedure_holds_the_files_of_its_house_style() {
         "pdfdetach",
         &["-saveall".as_ref(), "-o".as_ref(), to, pdf.as_os_str()],
     );
-    for (name, content) in [
-        ("house.yaml", style.as_slice()),
-        ("house-mark.png", PNG),
-        ("house-pages-procedure.typ", &page),
-    ] {
+    for (name, content) in [("house.yaml", style.as_slice()), ("house-mark.png", PNG)] {
         assert!(fs::read(held.join(name)).unwrap() == content, "{name}");
     }
 }

@@ -414,7 +414,7 @@ fn made(
             )) {
                 Ok(papers) => papers,
                 Err(error) => {
-                    checked.findings.extend(of_house(sources, read, error)?);
+                    checked.findings.extend(of_house(read, error)?);
                     (Vec::new(), Vec::new())
                 }
             }

@@ -129,7 +129,7 @@ pub fn forms(
     let files = match make() {
         Ok(files) => files,
         Err(error) => {
-            checked.findings.extend(of_house(&sources, &read, error)?);
+            checked.findings.extend(of_house(&read, error)?);
             Vec::new()
         }
     };

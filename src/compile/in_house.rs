@@ -56,11 +56,7 @@ impl Read {
 ///
 /// # Errors
 /// The error itself when it is the program's.
-pub(super) fn of_house(
-    sources: &Sources,
-    read: &Read,
-    error: TypesetError,
-) -> Result<Vec<Finding>, TypesetError> {
+pub(super) fn of_house(read: &Read, error: TypesetError) -> Result<Vec<Finding>, TypesetError> {
     let Some(house) = &read.house else {
         return Err(error);
     };

@@ -301,7 +301,7 @@ impl Binder {
             date: read.date.to_string(),
         });
         let file = format!("record-{}.pdf", self.files.len() + 1);
-        let placed = self.own(&file, &name, form, sources)?;
+        let placed = self.own(&file, &name, form)?;
         self.items.push(Item {
             name,
             notes: vec![self.say(Clause::SubmittalRecordCounted {
@@ -316,12 +316,7 @@ impl Binder {
     }
 
     /// A paper of the program, ready to be placed.
-    fn own(
-        &mut self,
-        file: &str,
-        name: &str,
-        bytes: Vec<u8>,
-    ) -> Result<Placed, TypesetError> {
+    fn own(&mut self, file: &str, name: &str, bytes: Vec<u8>) -> Result<Placed, TypesetError> {
         let document = lopdf::Document::load_mem(&bytes)
             .map_err(|error| TypesetError::new(format!("{file} cannot be read back: {error}")))?;
         let bookmarks = document.get_toc().map(|toc| toc.toc).unwrap_or_default();

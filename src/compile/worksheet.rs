@@ -88,7 +88,7 @@ pub fn worksheet(
         Ok(pdf) => pdf,
         Err(error) => {
             let mut checked = checked(sources, &read, Some(procedure), None, as_of);
-            checked.findings.extend(of_house(sources, &read, error)?);
+            checked.findings.extend(of_house(&read, error)?);
             return Ok(Worksheet::Unread(checked));
         }
     };

@@ -97,10 +97,7 @@ const PROTECTED: &[(&str, &[&str])] = &[
         "the thermal estimate and the worksheet are the program's own",
         &["heat-*", "title-heat", "no-estimate-*", "confirm-*"],
     ),
-    (
-        "it says how a strip is printed and measured",
-        &["marks-*"],
-    ),
+    ("it says how a strip is printed and measured", &["marks-*"]),
     (
         "it is on a paper that has the program's own words in any house style",
         &["submittal-*", "state-*", "notice-*", "class-*", "change-*"],
@@ -142,7 +139,10 @@ pub(super) fn check(clauses: &[HouseClause], text: &str) -> Vec<Finding> {
         if let Some(why) = protected(key) {
             findings.push(
                 rules::CLAUSE_PROTECTED
-                    .at(key.span, format!("no house style replaces '{}': {why}", key.value))
+                    .at(
+                        key.span,
+                        format!("no house style replaces '{}': {why}", key.value),
+                    )
                     .help("take it out; what the organization wants to add goes under `extra`"),
             );
             continue;

@@ -565,7 +565,6 @@ clauses! {
     ColumnFitRoot: "column-fit-root",
     ColumnFitAtMouth: "column-fit-at-mouth",
     ColumnFitAtRoot: "column-fit-at-root",
-    ColumnFitInsertion: "column-fit-insertion",
     ColumnFitRoom: "column-fit-room",
     FitRing: "fit-ring" { width },
     FigureOdBand: "figure-od-band",
@@ -573,7 +572,6 @@ clauses! {
     FigureFitRoot: "figure-fit-root",
     FigureFitAtMouth: "figure-fit-at-mouth",
     FigureFitAtRoot: "figure-fit-at-root",
-    FigureFitInsertion: "figure-fit-insertion",
     FigureFitRoom: "figure-fit-room",
     FigureFitRing: "figure-fit-ring",
     // The thermal estimate

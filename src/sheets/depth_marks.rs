@@ -14,7 +14,7 @@ use super::strips::{self, Choices, Correction, Layout, MarkInput, Page, PipeInpu
 use crate::limits::Library;
 use crate::resolve::{Joint, Procedure};
 use crate::spec::{LongStrips, StripUse};
-use crate::units::print::UnitsFirst;
+use crate::units::print::{Bound, UnitsFirst};
 use crate::units::{Length, LengthUnit};
 pub use words::Labels;
 
@@ -128,15 +128,15 @@ impl Writer<'_> {
     /// What is marked on a size; `None` while its depth is to be measured.
     fn input(&self, joint: &Joint) -> Option<MarkInput> {
         let depth = joint.depth.known()?;
-        let other = match self.units {
-            UnitsFirst::Us => depth.value.show(LengthUnit::Millimetre),
-            UnitsFirst::Metric => depth.value.show(LengthUnit::Inch),
-        };
+        let other = format::other_unit(self.units, depth, Bound::Nominal);
         Some(MarkInput {
             size: joint.size.to_string(),
             gauge: joint.gauge.clone(),
             depth: depth.value,
-            depth_text: format!("{} / {other}", format::with_unit(self.units, depth)),
+            depth_text: format!(
+                "{} / {other}",
+                format::with_unit(self.units, depth, Bound::Nominal)
+            ),
             pipe: (joint.mean_diameter.as_ref()).map(|mean| self.pipe(joint, mean.value)),
         })
     }

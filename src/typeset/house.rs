@@ -37,10 +37,7 @@ pub struct LogoFault {
 pub fn try_logo(path: &str, bytes: &[u8], apart: Option<Apart>) -> Result<(), LogoFault> {
     if let Some(apart) = apart {
         let tried = ask(apart, Work::Logo, &path, &[bytes]);
-        return tried.map_or_else(
-            |why| Err(apart::stopped_logo(&why)),
-            |(tried, _)| tried,
-        );
+        return tried.map_or_else(|why| Err(apart::stopped_logo(&why)), |(tried, _)| tried);
     }
     let house = HouseFiles {
         logo: Some((path.to_owned(), bytes)),

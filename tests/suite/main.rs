@@ -34,6 +34,7 @@ mod rules;
 mod said;
 mod sarif;
 mod schema;
+mod second_units;
 mod shard;
 mod shell;
 mod show;

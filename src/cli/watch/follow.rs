@@ -2,7 +2,6 @@
 //! not, and what they hold.
 
 use std::collections::BTreeMap;
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::budget;
@@ -94,6 +93,8 @@ fn read(path: &Path, most: usize) -> Option<Vec<u8>> {
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
 
     #[test]

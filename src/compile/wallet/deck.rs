@@ -266,7 +266,7 @@ fn face<'g>(
         Ok(Some(made)) => Ok(Ok(made)),
         Ok(None) => Ok(Err(Misfit::of(given))),
         Err(error) => {
-            let findings = of_house(given.sources, given.read, error)?;
+            let findings = of_house(given.read, error)?;
             Ok(Err(Misfit { given, findings }))
         }
     }

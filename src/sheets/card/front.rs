@@ -11,6 +11,7 @@ use crate::sheets::clauses::Clauses;
 use crate::sheets::resin::{self, Band};
 use crate::sheets::{format, metric};
 use crate::spec::Service;
+use crate::units::print::Bound;
 use crate::units::{Duration, Length};
 
 /// The front of the card: figures.
@@ -97,19 +98,17 @@ pub fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
     let say = |clause| words.render(clause);
     let to = say(Clause::To);
     let units = p.practice().units();
-    let window = |unit| {
-        p.window
-            .as_ref()
-            .map(|window| format::temperature_range(window.value, unit, &to))
-    };
+    let window = p.window.as_ref();
+    let window = window.map(|window| units.temperature_range(window.value, &to));
+    let (window, window_other) = window.map(|[first, other]| (first, other)).unzip();
     Front {
         heading: say(Clause::CardHeading),
         resin: p.spec.resin.value.clone(),
         resin_kind: resin_kind(p, words),
         band: resin::band(p),
         window_label: say(Clause::CardWindow),
-        window: window(units.temperature_unit()).unwrap_or_else(|| say(Clause::NotStated)),
-        window_other: window(units.other_temperature_unit()),
+        window: window.unwrap_or_else(|| say(Clause::NotStated)),
+        window_other,
         columns: columns(p, words),
         rows: p.joints.iter().map(|joint| row(p, joint, words)).collect(),
         common: common(p, limits, words),
@@ -166,7 +165,7 @@ fn row(p: &Procedure, joint: &Joint, words: &Clauses) -> Row {
     // A card has no room for the other unit.
     let length = |figure: &Sourced<Length>| Cell {
         sub: None,
-        ..format::length_cell(units, figure)
+        ..format::length_cell(units, figure, Bound::Nominal)
     };
     let seconds =
         |time: &Option<Sourced<Duration>>| format::or_none(time.as_ref(), format::seconds_cell);
@@ -275,10 +274,10 @@ fn common(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
     // pipe the table has a column for it, and a line more would take the smallest card.
     if let Some(range) = p.spec.pipe_temperature.as_ref().filter(|_| no_cold) {
         let to = words.render(Clause::To);
-        let range = format::temperature_range(range.value, unit, &to);
+        let range = format::temperature_range(p.practice().units(), range.value, &to);
         lines.push(Cell::plain(words.render(Clause::CardPipeRange { range })));
     } else if let Some(figure) = p.cold_trigger.as_ref().filter(|_| no_cold) {
-        let trigger = figure.value.show_exact(unit);
+        let trigger = figure.value.printed(unit, Bound::Minimum).show_exact(unit);
         lines.push(
             Cell::plain(words.render(Clause::CardNoCold { trigger }))
                 .verify(figure.needs_verifying()),

@@ -10,6 +10,7 @@ use super::{Writer, kinds, work};
 use crate::limits::{Family, Figure, ResinGroup, Sourced};
 use crate::resolve::Joint;
 use crate::size::Size;
+use crate::units::print::Bound;
 use crate::units::{Length, Temperature};
 
 /// The statement that published times are guide values.
@@ -64,7 +65,7 @@ pub(super) fn sight_marks(w: &Writer) -> Vec<Block> {
                 let mark = sight_mark(w, joint.size)?;
                 Some(vec![
                     Cell::plain(joint.size.to_string()).strong(),
-                    format::length_cell(w.units(), &mark),
+                    format::length_cell(w.units(), &mark, Bound::Nominal),
                 ])
             })
             .collect();
@@ -156,7 +157,7 @@ pub(super) fn lowest_ambient(w: &Writer) -> Option<Block> {
         }
         Family::Polypropylene => {
             let lowest = lowest_ambient_pp(w)?;
-            let shown = w.units().temperature(lowest.value);
+            let shown = w.units().minimum_temperature(lowest.value);
             Some(w.text(Clause::LowestAmbientPp {
                 resin: w.resin(),
                 lowest: format::marked(&shown, lowest.needs_verifying(), w.words),

@@ -162,13 +162,19 @@ fn page_templates_are_one_error_that_says_what_to_do() {
         fs::create_dir(folder.path().join(name)).unwrap();
         fs::write(folder.path().join(name).join("procedure.typ"), "#panic()").unwrap();
         let (_, message, help) = templates(&folder);
-        assert!(message.contains(&format!("the folder `{name}`")), "{message}");
+        assert!(
+            message.contains(&format!("the folder `{name}`")),
+            "{message}"
+        );
         assert!(help.starts_with("move the folder out"), "{help}");
         let lines = format!("paper: a4\n{name}: [procedure.typ]\n");
         let (line, message, help) = templates(&house(&lines, &[]));
         assert_eq!(line, 4);
         assert!(message.starts_with(&format!("`{name}`")), "{message}");
-        assert!(help.starts_with(&format!("take `{name}` out of house.yaml")), "{help}");
+        assert!(
+            help.starts_with(&format!("take `{name}` out of house.yaml")),
+            "{help}"
+        );
         let both = house(&lines, &[]);
         fs::create_dir(both.path().join("pages")).unwrap();
         let (line, _, help) = templates(&both);

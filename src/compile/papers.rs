@@ -230,7 +230,13 @@ impl<'a> Press<'a> {
                 })),
             ),
             PaperKind::Card => {
-                let card = card_sheet(procedure, limits, frame, self.second.map(framed));
+                let other = self.second.map(framed);
+                let other_words = other.as_ref().map(|frame| frame.words.clone());
+                let card = card_sheet(procedure, limits, frame, other);
+                // Before it is fitted: what could not be worded may be why it does not fit.
+                for words in other_words.iter().chain([&words]) {
+                    read.words_held(sources, words)?;
+                }
                 match card_print(procedure, limits, card, paper, options, &print)? {
                     Ok(card) => (Page::Card, to_json(&card)),
                     Err(reason) => return Ok(Err(reason)),

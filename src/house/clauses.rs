@@ -99,6 +99,16 @@ const PROTECTED: &[(&str, &[&str])] = &[
     ),
     ("it says how a strip is printed and measured", &["marks-*"]),
     (
+        "no paper prints it: it stands in for what every spec without errors has",
+        &[
+            "equipment-indicator",
+            "equipment-machine-any",
+            "heater-figure-face-open",
+            "heater-figure-face-stick-open",
+            "cold-applies-plain",
+        ],
+    ),
+    (
         "it is on a paper that has the program's own words in any house style",
         &["submittal-*", "state-*", "notice-*", "class-*", "change-*"],
     ),

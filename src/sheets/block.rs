@@ -32,7 +32,7 @@ impl Cell {
         }
     }
 
-    /// Both lines in one: `490 to 510 °F (254.4 to 265.6 °C)`.
+    /// Both lines in one: `490 to 510 °F (254.5 to 265.5 °C)`.
     pub fn in_one_line(&self) -> String {
         match &self.sub {
             Some(sub) => format!("{} ({sub})", self.text),

@@ -9,7 +9,8 @@ use lopdf::{Document, Object};
 use serde_json::Value;
 use tempfile::tempdir;
 
-use crate::support::{AS_OF, GAS, coldring, coldring_with, pages_text, read, run, squeezed};
+use crate::support::{AS_OF, GAS, coldring, coldring_with, file, pages_text, read, run, squeezed};
+use crate::wallet::qualified_loops;
 
 /// The clauses that the schema of a house style offers in English, and the
 /// quantities that each must say.
@@ -99,14 +100,41 @@ fn every_clause_that_a_house_may_word_is_on_a_paper() {
     for spec in SPECS {
         all(&["build", spec, "--language", "en"]);
     }
-    for (name, spec) in edited() {
-        let path = folder.path().join(format!("{name}.yaml"));
-        fs::write(&path, spec).unwrap();
-        all(&["build", path.to_str().unwrap(), "--language", "en"]);
+    // So many sizes that they go on to a second card.
+    let water = "specs/tern-valley-water.yaml";
+    all(&["build", water, "--language", "en", "--card-trim", "id-1"]);
+    for (name, base, edits) in EDITED {
+        let text = edits.iter().fold(read(base), |text, (old, new)| {
+            assert_eq!(text.matches(old).count(), 1, "{name}: {old}");
+            text.replace(old, new)
+        });
+        let spec = file(&folder, &format!("{name}.yaml"), text);
+        all(&["build", &spec, "--language", "en"]);
     }
     all(&["forms", GAS]);
+    // A record with each kind of test.
+    let burst = "kind: burst, pressure: 471 psi, criterion: {at_least: 450 psi,";
+    let sustained = "kind: sustained pressure, pressure: 100 psi, time: 10 h, failed: no, \
+                     criterion: {pressure: 100 psi, time: 600 min,";
+    let record = read("specs/records/AF-PQ-07.yaml");
+    assert!(record.contains(burst));
+    let other = file(&folder, "record.yaml", record.replace(burst, sustained));
     all(&["forms", GAS, "--record", "specs/records/AF-PQ-07.yaml"]);
-    all(&["cards", GAS, "--roster", "specs/people/fusers.yaml"]);
+    all(&["forms", GAS, "--record", &other]);
+    let keys = run(coldring()
+        .args(["keys", "demo", "--out"])
+        .arg(folder.path()));
+    assert_eq!(keys.code, Some(0), "{}", keys.err);
+    let key = folder.path().join("demo.private.pem");
+    let loops = file(&folder, "loops.yaml", qualified_loops());
+    let people = [
+        "--fusers",
+        "specs/people/fusers.yaml",
+        "--key",
+        key.to_str().unwrap(),
+    ];
+    all(&[&["cards", GAS][..], &people].concat());
+    all(&[&["cards", GAS, &loops, "--combined"][..], &people].concat());
     let silent: Vec<_> = offered
         .keys()
         .enumerate()
@@ -127,14 +155,120 @@ const SPECS: &[&str] = &[
     "tests/data/metric-base.yaml",
 ];
 
-/// Specs for the clauses that no demo needs.
-fn edited() -> Vec<(&'static str, String)> {
-    let of = |base: &str, edits: &[(&str, &str)]| {
-        edits.iter().fold(read(base), |text, (old, new)| {
-            assert!(text.contains(old), "{base}: {old}");
-            text.replace(old, new)
-        })
-    };
-    let _ = of;
-    vec![]
-}
+/// Edits of a spec: what stands in it, and what takes its place.
+type Edits = &'static [(&'static str, &'static str)];
+
+/// Specs for the clauses that no demo needs: a clean spec of the suite or a demo,
+/// and its edits.
+const EDITED: &[(&str, &str, Edits)] = &[
+    (
+        "two-sticks",
+        BASE,
+        &[
+            DRAFT,
+            (", effective: 2026-10-01", ""),
+            (
+                "{method: pyrometer, accuracy: 3 °F}",
+                "{method: two indicating sticks, melts: 496 °F, stays_solid: 504 °F}",
+            ),
+            ("hold: 65 s", "change_over: 2 s, hold: 65 s"),
+            (
+                "  change_over: {value: 3 s, source: Operations Manual 4.5}\n",
+                "",
+            ),
+            (
+                "kinds: [coupling, elbow, spigot]",
+                "kinds: [coupling, spigot, reducer]",
+            ),
+        ],
+    ),
+    (
+        "stick",
+        BASE,
+        &[
+            DRAFT,
+            (", effective: 2026-10-01", ""),
+            (
+                "{method: pyrometer, accuracy: 3 °F}",
+                "{method: indicating stick, melts: 500 °F}",
+            ),
+            ("swing: 4 °F", "swing: 2 °F"),
+            (
+                "{agent: isopropyl alcohol, strength: 91 %}",
+                "{agent: dry cloth}",
+            ),
+        ],
+    ),
+    (
+        "unlike",
+        BASE,
+        &[
+            DRAFT,
+            (", effective: 2026-10-01", ""),
+            (
+                "  sockets:\n",
+                "  resin: PE2708\n  unlike:\n    \
+                 - {size: 1 IPS, pipe_heat: 15 s, fitting_heat: 13 s, first: pipe, record: BL-PQ-3}\n    \
+                 - {size: 1-1/4 IPS, pipe_heat: 18 s, fitting_heat: 16 s, first: pipe, record: BL-PQ-3}\n    \
+                 - {size: 1-1/2 IPS, pipe_heat: 20 s, fitting_heat: 18 s, first: pipe, record: BL-PQ-3}\n    \
+                 - {size: 2 IPS, pipe_heat: 24 s, fitting_heat: 20 s, first: pipe, record: BL-PQ-3}\n  \
+                 sockets:\n",
+            ),
+        ],
+    ),
+    (
+        "superseded",
+        BASE,
+        &[
+            DRAFT,
+            (", effective: 2026-10-01", ""),
+            ("resin: PE4710", "resin: PE3408"),
+            ("cleaning: {agent: isopropyl alcohol, strength: 91 %}\n", ""),
+            ("  pipe_temperature: 40 °F to 110 °F\n", ""),
+        ],
+    ),
+    (
+        "spigot",
+        METRIC,
+        &[
+            (
+                "kinds: [coupling, elbow]\n",
+                "kinds: [coupling, spigot]\n  spigots: {32 mm: {straight_length: 30 mm}}\n",
+            ),
+            (
+                "agent: isopropyl alcohol, strength: 91 %, peel: no",
+                "agent: water",
+            ),
+            ("cycles:\n", "cold_weather: {}\n\ncycles:\n"),
+        ],
+    ),
+    (
+        "folded",
+        METRIC,
+        &[
+            ("agent: isopropyl alcohol, strength: 91 %", "agent: acetone"),
+            (
+                "documents:\n",
+                "documents:\n  card: {lanyard: yes, flip: fold}\n",
+            ),
+        ],
+    ),
+    (
+        "short-edge",
+        METRIC,
+        &[("documents:\n", "documents:\n  card: {flip: short edge}\n")],
+    ),
+    (
+        "some-holds",
+        "specs/saddle-works-hot-water.yaml",
+        &[(
+            "cycles:\n",
+            "cold_weather: {}\n\ncycles:\n  rows:\n    \
+             - {size: 20 mm, heat: 6 s, hold: 15 s, source: trial joints}\n",
+        )],
+    ),
+];
+
+const BASE: &str = "tests/data/base.yaml";
+const METRIC: &str = "tests/data/metric-base.yaml";
+const DRAFT: (&str, &str) = ("status: qualified", "status: draft");

@@ -31,7 +31,7 @@ pub const RECORD: Budget = text("a record");
 pub const CONFIRMATIONS: Budget = text("a confirmations file");
 /// The file of a submittal.
 pub const SUBMITTAL: Budget = text("a submittal");
-/// The words of a house style; its logo and templates have as many bytes.
+/// The words of a house style; its logo has as many bytes.
 pub const HOUSE: Budget = text("a house style");
 /// The register of current revisions.
 pub const REGISTER: Budget = text("a register");

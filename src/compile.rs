@@ -23,7 +23,7 @@ use crate::budget;
 use crate::confirm::{confirm, from_tomorrow};
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
-use crate::house::{House, attached_name, house, house_role, required};
+use crate::house::{House, attached_name, house, house_role};
 use crate::language::Language;
 use crate::limits::{Library, library};
 use crate::proof::Seal;
@@ -423,7 +423,7 @@ fn made(
             )) {
                 Ok(papers) => papers,
                 Err(error) => {
-                    checked.findings.extend(of_house(sources, read, error)?);
+                    checked.findings.extend(of_house(read, error)?);
                     (Vec::new(), Vec::new())
                 }
             }

@@ -161,7 +161,7 @@ pub enum Role {
     Earlier,
     /// How an organization wants its papers to look.
     House,
-    /// A page template of the organization's own.
+    /// A folder of page templates, which a house style no longer has.
     Template,
     /// The organization's logo.
     Logo,

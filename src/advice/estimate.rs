@@ -34,7 +34,7 @@ pub struct ColdPipe {
     /// Temperature of the pipe, no colder than the model goes.
     pub temperature: Temperature,
     /// How much longer the melt of the shortest heating on a mild day takes, in
-    /// steps of 5 %.
+    /// steps of 5 %, rounded up; above zero.
     pub longer: Percent,
 }
 
@@ -45,7 +45,7 @@ pub struct HotPipe {
     /// Temperature of the pipe, no hotter than the model goes.
     pub temperature: Temperature,
     /// How much deeper the longest heating melts than on a mild day, in steps
-    /// of 5 %.
+    /// of 5 %, rounded up; above zero.
     pub deeper: Percent,
 }
 
@@ -117,9 +117,12 @@ impl Question {
             ambient: temperature,
             ..self.base
         })?;
-        Ok(time_of(&curve, mild.pipe_melt).map(|same| ColdPipe {
+        let same = time_of(&curve, mild.pipe_melt);
+        let longer = same.map(|same| up_to_fives(same / self.base.heating.seconds() - 1.0));
+        let longer = longer.filter(|longer| *longer > Percent::ZERO);
+        Ok(longer.map(|longer| ColdPipe {
             temperature,
-            longer: in_fives(same / self.base.heating.seconds() - 1.0),
+            longer,
         }))
     }
 
@@ -141,9 +144,12 @@ impl Question {
             ..*at_longest
         })?;
         let melt = curve.last().map_or(Length::ZERO, |point| point.pipe);
-        Ok((mild.pipe_melt > Length::ZERO).then(|| HotPipe {
+        let deeper = (mild.pipe_melt > Length::ZERO)
+            .then(|| up_to_fives(melt.mm() / mild.pipe_melt.mm() - 1.0))
+            .filter(|deeper| *deeper > Percent::ZERO);
+        Ok(deeper.map(|deeper| HotPipe {
             temperature,
-            deeper: in_fives(melt.mm() / mild.pipe_melt.mm() - 1.0),
+            deeper,
         }))
     }
 }
@@ -161,10 +167,11 @@ fn time_of(curve: &[MeltPoint], depth: Length) -> Option<f64> {
     })
 }
 
-/// A share of one in steps of 5 %, finer than which the model says nothing.
-fn in_fives(share: f64) -> Percent {
+/// A share of one in steps of 5 %, finer than which the model says nothing. It is
+/// said as "up to", so it is rounded up: "up to 0 %" would say there is nothing.
+fn up_to_fives(share: f64) -> Percent {
     Percent::written(Decimal {
-        millionths: (share * 20.0).round() as i64 * 5_000_000,
+        millionths: (share * 20.0).ceil() as i64 * 5_000_000,
         places: 0,
     })
 }

@@ -92,6 +92,17 @@ struct Line {
     hot_pipe_c: Option<f64>,
     hot_pipe_melt_deeper_percent: Option<i64>,
     no_estimate: Option<String>,
+    /// For the table alone, which rounds each once, in the units of the practice.
+    #[serde(skip)]
+    exact: Exact,
+}
+
+/// Temperatures of a row, not rounded yet.
+#[derive(Debug, Default)]
+struct Exact {
+    interface: Option<[Temperature; 2]>,
+    cold_pipe: Option<Temperature>,
+    hot_pipe: Option<Temperature>,
 }
 
 /// Prints the estimates of every spec.
@@ -243,6 +254,11 @@ fn estimated(known: Line, estimate: &Estimate) -> Line {
         cold_pipe_same_melt_longer_percent: cold.map(|cold| percent(cold.longer)),
         hot_pipe_c: hot.map(|hot| tenth(hot.temperature.celsius())),
         hot_pipe_melt_deeper_percent: hot.map(|hot| percent(hot.deeper)),
+        exact: Exact {
+            interface: Some([shortest.interface, longest.interface]),
+            cold_pipe: cold.map(|cold| cold.temperature),
+            hot_pipe: hot.map(|hot| hot.temperature),
+        },
         ..known
     }
 }

@@ -12,7 +12,7 @@ use super::apart::apart;
 use super::level::detail;
 use crate::budget;
 use crate::finding::Finding;
-use crate::house::{PAGES, STYLE_FILE, logo_of};
+use crate::house::{STYLE_FILE, TEMPLATES, logo_of};
 use crate::source::{HouseFile, Role, Source, Sources, Unavailable};
 use crate::spec::{self, rules};
 
@@ -223,11 +223,9 @@ pub fn near_bytes(submittal: &Path, named: &str, most: usize) -> Result<Vec<u8>,
     bytes.map_err(|error| Unavailable::Unreadable(error.to_string()))
 }
 
-/// Most files that the templates of a house style may be.
-const MOST_TEMPLATES: usize = 32;
-
-/// Reads the house style in a folder: `house.yaml`, the logo it names, and its
-/// page templates. Like a spec, it only reaches what lies in its own folder.
+/// Reads the house style in a folder: `house.yaml` and the logo it names. Like a
+/// spec, it only reaches what lies in its own folder. A folder of page templates
+/// is named, not read.
 ///
 /// # Errors
 /// Why there is no `house.yaml` to go by.
@@ -255,28 +253,13 @@ pub fn read_house(folder: &Path) -> Result<Vec<HouseFile>, String> {
     let logo = logo_of(&style.source.text);
     let mut files = vec![style];
     files.extend(logo.map(|path| house_file(folder, Role::Logo, &path)));
-    let pages = folder.join(PAGES);
-    if pages.is_dir() {
-        let listed =
-            std::fs::read_dir(&pages).map_err(|error| cannot_read(pages.display(), &error))?;
-        let mut names: Vec<_> = listed
-            .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
-            .filter(|name| name.ends_with(".typ"))
-            .collect();
-        names.sort();
-        if names.len() > MOST_TEMPLATES {
-            return Err(format!(
-                "{} holds {} templates, and a house style may have {MOST_TEMPLATES}; take out \
-                 those that no page uses",
-                pages.display(),
-                names.len()
-            ));
-        }
-        files.extend(names.iter().map(|name| {
-            let path = format!("{PAGES}/{name}");
-            house_file(folder, Role::Template, &path)
-        }));
-    }
+    let templates = TEMPLATES.iter().find(|name| folder.join(name).is_dir());
+    files.extend(templates.map(|name| HouseFile {
+        role: Role::Template,
+        path: (*name).to_owned(),
+        source: Source::new(shown(folder, name), ""),
+        bytes: Err(Unavailable::NotGiven),
+    }));
     Ok(files)
 }
 
@@ -286,12 +269,6 @@ fn house_file(folder: &Path, role: Role, path: &str) -> HouseFile {
         let text = std::str::from_utf8(bytes).ok()?;
         Some(text.to_owned())
     });
-    let bytes = match (role, &text) {
-        (Role::Template, None) if bytes.is_ok() => {
-            Err(Unavailable::Unreadable("it is not UTF-8".to_owned()))
-        }
-        _ => bytes,
-    };
     HouseFile {
         role,
         path: path.to_owned(),

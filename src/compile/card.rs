@@ -62,12 +62,16 @@ pub fn card_print<'a>(
         CardTrim::Smallest => None,
         _ => plan(&sheet, print)?.and_then(|plan| sheet.trims.get(plan.trim)),
     };
+    let house = sheet.frame.style.words_more();
     let reason = match smallest {
         Some(trim) => format!(
             "its lines do not fit the trim that was chosen without type too small to read; \
              choose {}",
             trim.name.to_lowercase()
         ),
+        None if house => "its lines do not fit the largest card without type too small to read; \
+                          shorten the clauses of the card in the house style"
+            .to_owned(),
         None => "its lines do not fit the largest card without type too small to read; \
                  shorten the name of the resin and the number of the procedure"
             .to_owned(),

@@ -12,7 +12,7 @@ use crate::limits::library;
 use crate::sheets::{self, Frame, PaperKind};
 use crate::source::{FileId, Role, Sources};
 use crate::spec::{Paper, Practice};
-use crate::typeset::{HouseFiles, Page, Print, Required, TypesetError, typeset};
+use crate::typeset::{HouseFiles, Page, Print, TypesetError, typeset};
 use crate::units::print::with_decimal_mark;
 
 /// What came of comparing two specs.
@@ -119,7 +119,6 @@ pub fn compare(
             sheet: to_json(&sheet)?,
             attached: Vec::new(),
             house: HouseFiles::default(),
-            required: Required::default(),
             code: None,
             identity: format!("{old_digest} {new_digest} change-notice"),
             date: comparison.new.date,

@@ -16,7 +16,7 @@ use crate::resolve::resolve;
 use crate::sheets::{self, Frame, PaperKind};
 use crate::source::{Role, Source, Sources};
 use crate::spec::{Paper, Practice, Status};
-use crate::typeset::{Page, Print, Required, TypesetError, typeset};
+use crate::typeset::{Page, Print, TypesetError, typeset};
 use crate::units::print::with_decimal_mark;
 
 /// What came of asking for forms.
@@ -96,7 +96,6 @@ pub fn forms(
             sheet,
             attached: Vec::new(),
             house: read.house_files(&sources),
-            required: Required::default(),
             code: None,
             identity: format!("{} {spec_digest} {name}", spec.number.value),
             date: spec
@@ -132,7 +131,7 @@ pub fn forms(
     let files = match make() {
         Ok(files) => files,
         Err(error) => {
-            checked.findings.extend(of_house(&sources, &read, error)?);
+            checked.findings.extend(of_house(&read, error)?);
             Vec::new()
         }
     };

@@ -20,7 +20,7 @@ impl Read {
         }
     }
 
-    /// Templates and logo of the house style.
+    /// The logo of the house style.
     pub(super) fn house_files<'a>(&self, sources: &'a Sources) -> HouseFiles<'a> {
         let house = self.house.as_ref();
         house.map_or_else(HouseFiles::default, |house| house.files(sources))
@@ -58,11 +58,7 @@ impl Read {
 ///
 /// # Errors
 /// The error itself when it is the program's.
-pub(super) fn of_house(
-    sources: &Sources,
-    read: &Read,
-    error: TypesetError,
-) -> Result<Vec<Finding>, TypesetError> {
+pub(super) fn of_house(read: &Read, error: TypesetError) -> Result<Vec<Finding>, TypesetError> {
     if matches!(error.cause, Cause::Glyphs) {
         let said = format!("the embedded fonts cannot draw a text: {error}");
         let finding = reading::NO_GLYPH.about_file(said);
@@ -73,15 +69,7 @@ pub(super) fn of_house(
     };
     match &error.cause {
         Cause::Clauses(findings) => Ok(findings.clone()),
-        Cause::Templates(faults) => {
-            let rule = &rules::TEMPLATE_FAILED;
-            Ok(house.template_findings(sources, faults, rule))
-        }
-        Cause::LeftOut(faults) => {
-            let rule = &rules::TEMPLATE_HIDES_SAFETY;
-            Ok(house.template_findings(sources, faults, rule))
-        }
-        // Of a house without a template, only the logo was made elsewhere.
+        // Of a house, only the logo was made elsewhere.
         Cause::Stopped => Ok(vec![
             rules::LOGO_NOT_READ
                 .about_file(format!("with the logo of this house style {error}"))
@@ -90,7 +78,7 @@ pub(super) fn of_house(
         ]),
         // Longer words than the program's own may not fit a page of the program.
         Cause::Program if house.style.words_more() => Ok(vec![
-            rules::TEMPLATE_FAILED
+            rules::HOUSE_WORDS_NOT_LAID_OUT
                 .about_file(format!(
                     "with the wording of this house style a page cannot be laid out: {error}"
                 ))

@@ -4,7 +4,7 @@
 use super::card::{card_print, card_sheet};
 use super::proof::code;
 use super::{
-    Checked, Image, Made, Options, Pictures, Read, Withheld, attached, languages, required, to_json,
+    Checked, Image, Made, Options, Pictures, Read, Withheld, attached, languages, to_json,
 };
 use crate::advice::Advice;
 use crate::language::Language;
@@ -13,7 +13,7 @@ use crate::resolve::Procedure;
 use crate::sheets::{self, Frame, PaperKind};
 use crate::source::Sources;
 use crate::spec::{Paper, Status};
-use crate::typeset::{Page, Print, Required, TypesetError, pictures, pixels, typeset};
+use crate::typeset::{Page, Print, TypesetError, pictures, pixels, typeset};
 use crate::units::print::with_decimal_mark;
 
 /// Typesets the papers that are asked for, beside each other: of a cold build
@@ -202,7 +202,6 @@ impl<'a> Press<'a> {
                 None => attached(sources),
             },
             house: read.house_files(sources),
-            required: Required::default(),
             code: code.as_ref().map(|code| code.qr.png.clone()),
             identity: format!(
                 "{} {} {}",
@@ -231,7 +230,13 @@ impl<'a> Press<'a> {
                 })),
             ),
             PaperKind::Card => {
-                let card = card_sheet(procedure, limits, frame, self.second.map(framed));
+                let other = self.second.map(framed);
+                let other_words = other.as_ref().map(|frame| frame.words.clone());
+                let card = card_sheet(procedure, limits, frame, other);
+                // Before it is fitted: what could not be worded may be why it does not fit.
+                for words in other_words.iter().chain([&words]) {
+                    read.words_held(sources, words)?;
+                }
                 match card_print(procedure, limits, card, paper, options, &print)? {
                     Ok(card) => (Page::Card, to_json(&card)),
                     Err(reason) => return Ok(Err(reason)),
@@ -249,10 +254,6 @@ impl<'a> Press<'a> {
         };
         let sheet = sheet?;
         read.words_held(sources, &words)?;
-        let required = required(&sheet, kind, &words);
-        Ok(Ok(Print {
-            required,
-            ..print(page, sheet)
-        }))
+        Ok(Ok(print(page, sheet)))
     }
 }

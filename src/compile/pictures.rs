@@ -74,7 +74,7 @@ pub fn pictures(
             paper_by_paper(&press, first, &mut see)
         };
         if let Err(error) = at_fault {
-            checked.findings.extend(of_house(sources, &read, error)?);
+            checked.findings.extend(of_house(&read, error)?);
             let _ = see(Look::Checked(&checked));
         }
         Ok(())

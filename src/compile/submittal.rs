@@ -21,13 +21,13 @@ use crate::house::house;
 use crate::language::Language;
 use crate::limits::library;
 use crate::sheets::{self, Clause, Clauses, Item, Placed};
-use crate::source::{Role, Source, Sources, Spanned, Unavailable};
+use crate::source::{Source, Sources, Spanned, Unavailable};
 use crate::spec::{self, Paper, Status};
 use crate::submittal::{
     Attachment, Enclosed, EnclosedProcedure, Fault, NamedAttachment, NamedProcedure, Submittal,
     rules,
 };
-use crate::typeset::{Cause, HouseFiles, Page, Print, Required, TypesetError, typeset};
+use crate::typeset::{Cause, HouseFiles, Page, Print, TypesetError, typeset};
 
 /// Most pages that all attachments may have together.
 const MOST_PAGES: usize = 1000;
@@ -122,13 +122,10 @@ pub fn submittal(
             .iter()
             .map(|(name, bytes)| (name.clone(), bytes.as_slice()))
             .collect(),
-        // Its templates lay out the papers, not the submittal.
         house: HouseFiles {
-            templates: Vec::new(),
             apart: sources.apart(),
             ..style.map_or_else(HouseFiles::default, |style| style.files(sources))
         },
-        required: Required::default(),
         code: None,
         identity: format!("{} {made_of}", of.number.value),
         date: of.date.value,
@@ -242,7 +239,7 @@ impl Binder {
         let attached = self.say(Clause::SubmittalOwnFile { name: name.clone() });
         let placed = Placed {
             attached: Some(attached),
-            ..self.own(&file, &name, made.bytes, sources)?
+            ..self.own(&file, &name, made.bytes)?
         };
         let item = sheets::procedure_item(self.words, &spec, name, placed);
         self.items.push(item);
@@ -313,7 +310,7 @@ impl Binder {
             date: read.date.to_string(),
         });
         let file = format!("record-{}.pdf", self.files.len() + 1);
-        let placed = self.own(&file, &name, form, sources)?;
+        let placed = self.own(&file, &name, form)?;
         self.items.push(Item {
             name,
             notes: vec![self.say(Clause::SubmittalRecordCounted {
@@ -328,17 +325,9 @@ impl Binder {
     }
 
     /// A paper of the program, ready to be placed.
-    fn own(
-        &mut self,
-        file: &str,
-        name: &str,
-        bytes: Vec<u8>,
-        sources: &Sources,
-    ) -> Result<Placed, TypesetError> {
+    fn own(&mut self, file: &str, name: &str, bytes: Vec<u8>) -> Result<Placed, TypesetError> {
         let document = lopdf::Document::load_mem(&bytes)
             .map_err(|error| TypesetError::new(format!("{file} cannot be read back: {error}")))?;
-        // A page template of a house may leave out headings, and with them the
-        // bookmarks; it may also print where the footer goes.
         let bookmarks = document.get_toc().map(|toc| toc.toc).unwrap_or_default();
         let mut bookmarks: Vec<_> = bookmarks.into_iter().map(|b| (b.title, b.page)).collect();
         // Of a heading that is repeated over the pages of a table, the first.
@@ -346,7 +335,7 @@ impl Binder {
         let pages = document.get_pages().len();
         self.files.push((file.to_owned(), bytes));
         Ok(Placed {
-            full_size: !sources.house().any(|(_, file)| file.role == Role::Template),
+            full_size: true,
             bookmarks,
             ..self.placed(file, name, pages)
         })

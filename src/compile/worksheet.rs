@@ -12,7 +12,7 @@ use crate::resolve::recalled_in_use;
 use crate::sheets::{self, Frame, PaperKind};
 use crate::source::Sources;
 use crate::spec::Paper;
-use crate::typeset::{Page, Print, Required, TypesetError, typeset};
+use crate::typeset::{Page, Print, TypesetError, typeset};
 
 /// What came of asking for a worksheet.
 #[derive(Debug)]
@@ -75,7 +75,6 @@ pub fn worksheet(
             sheet,
             attached: attached(sources),
             house: read.house_files(sources),
-            required: Required::default(),
             code: None,
             identity: format!("{} {spec_digest} worksheet", spec.number.value),
             date: spec
@@ -89,7 +88,7 @@ pub fn worksheet(
         Ok(pdf) => pdf,
         Err(error) => {
             let mut checked = checked(sources, &read, Some(procedure), None, as_of);
-            checked.findings.extend(of_house(sources, &read, error)?);
+            checked.findings.extend(of_house(&read, error)?);
             return Ok(Worksheet::Unread(checked));
         }
     };

@@ -11,76 +11,124 @@ use crate::sheets::house::{ClauseFailure, HouseClauses};
 use crate::source::{Span, Spanned};
 use crate::spec::nearest;
 
-/// Keys, or with `*` the beginnings of keys, that no house style replaces: what
-/// warns, what governs, what a mark or a status means, how far a figure can be
-/// trusted, and what this tool does not claim.
-const PROTECTED: &[&str] = &[
-    // The frame of every paper, so that all papers are told apart alike
-    "paper-*",
-    "document-title",
-    "status-*",
-    "digest-label",
-    "tables-line",
-    "revision-label",
-    "check-line",
-    "page-label",
-    "of-label",
-    // What a mark means, and how far a figure can be trusted
-    "verify-*",
-    "basis-*",
-    "to-be-measured",
-    "not-*",
-    "source-*",
-    "sources-*",
-    "title-sources",
-    "absent-*",
-    "statements-*",
-    "house-*",
-    // What governs, and what nobody may take for a claim
-    "deference",
-    "scope-limit",
-    "qualification-*",
-    "title-qualification",
-    "approval",
-    "title-approval",
-    "card-deference",
-    "marks-note-govern*",
-    // What warns
-    "title-cautions",
-    "cautions-intro",
-    "heater-outside",
-    "heater-check-none",
-    "times-depth-unset*",
-    "times-test-unset",
-    "step-bad-melt*",
-    "rejection-intro",
-    "card-step-danger",
-    "card-pipe-range",
-    "card-stop",
-    "card-reject*",
-    "cold-none*",
-    "cold-floor",
-    // The estimate and the worksheet
-    "heat-*",
-    "title-heat",
-    "confirm-*",
-    // How a strip is printed and measured
-    "marks-*",
+/// Why a clause stays in the words of the program, and the keys, or with `*` the
+/// beginnings of keys, of those that do.
+const PROTECTED: &[(&str, &[&str])] = &[
+    (
+        "it is part of the frame, which tells every paper apart alike",
+        &[
+            "paper-*",
+            "document-title",
+            "status-*",
+            "digest-label",
+            "tables-line",
+            "revision-label",
+            "check-line",
+            "page-label",
+            "of-label",
+            "code-*",
+        ],
+    ),
+    (
+        "it says what a mark means or how far a figure can be trusted",
+        &[
+            "verify-*",
+            "basis-*",
+            "to-be-measured",
+            "not-*",
+            "source-*",
+            "sources-*",
+            "title-sources",
+            "absent-*",
+            "statements-*",
+            "house-*",
+        ],
+    ),
+    (
+        "it says what governs or what nobody may take for a claim",
+        &[
+            "deference",
+            "scope-limit",
+            "qualification-*",
+            "title-qualification",
+            "approval",
+            "title-approval",
+            "card-deference",
+            "word-*",
+            "support-*",
+            "criterion-*",
+            "record-criterion-*",
+            "wallet-roster",
+        ],
+    ),
+    (
+        "it warns, limits or rejects",
+        &[
+            "signal-*",
+            "title-cautions",
+            "cautions-intro",
+            "heater-outside",
+            "heater-check-none",
+            "times-depth-unset*",
+            "times-test-unset",
+            "step-bad-melt*",
+            "rejection-intro",
+            "spigot-reject",
+            "unlike-late",
+            "plate-*",
+            "at-most-seconds",
+            "card-most",
+            "card-measure",
+            "card-not-measured",
+            "card-no-cold",
+            "card-unlike",
+            "card-see-sheet",
+            "lowest-ambient-*",
+            "card-step-danger",
+            "card-pipe-range",
+            "card-stop",
+            "card-reject*",
+            "cold-none*",
+            "cold-floor",
+            "wallet-danger",
+        ],
+    ),
+    (
+        "the thermal estimate and the worksheet are the program's own",
+        &["heat-*", "title-heat", "no-estimate-*", "confirm-*"],
+    ),
+    ("it says how a strip is printed and measured", &["marks-*"]),
+    (
+        "no paper prints it: it stands in for what every spec without errors has",
+        &[
+            "equipment-indicator",
+            "equipment-machine-any",
+            "heater-figure-face-open",
+            "heater-figure-face-stick-open",
+            "cold-applies-plain",
+        ],
+    ),
+    (
+        "it is on a paper that has the program's own words in any house style",
+        &["submittal-*", "state-*", "notice-*", "class-*", "change-*"],
+    ),
 ];
 
-/// Whether a clause stays in the words of the program.
-fn is_protected(key: &str) -> bool {
-    PROTECTED.iter().any(|entry| match entry.strip_suffix('*') {
+/// Why a clause stays in the words of the program, if it does.
+fn protected(key: &str) -> Option<&'static str> {
+    let is = |entry: &&str| match entry.strip_suffix('*') {
         Some(start) => key.starts_with(start),
         None => key == *entry,
-    })
+    };
+    let of_key = PROTECTED.iter().find(|(_, keys)| keys.iter().any(is));
+    of_key.map(|(why, _)| *why)
 }
 
 /// The clauses that a house style may word itself: the key and the quantities
 /// of each.
 pub(crate) fn replaceable() -> impl Iterator<Item = (&'static str, &'static [&'static str])> {
     let clauses = Clause::ALL.iter().copied();
-    clauses.filter(|(key, _)| !is_protected(key))
+    clauses.filter(|(key, _)| protected(key).is_none())
 }
 
 /// Checks the clauses that `text`, the house style, words.
@@ -98,10 +146,13 @@ pub(super) fn check(clauses: &[HouseClause], text: &str) -> Vec<Finding> {
             });
             continue;
         };
-        if is_protected(key) {
+        if let Some(why) = protected(key) {
             findings.push(
                 rules::CLAUSE_PROTECTED
-                    .at(key.span, format!("no house style replaces '{}'", key.value))
+                    .at(
+                        key.span,
+                        format!("no house style replaces '{}': {why}", key.value),
+                    )
                     .help("take it out; what the organization wants to add goes under `extra`"),
             );
             continue;
@@ -181,7 +232,7 @@ mod tests {
 
     #[test]
     fn every_protected_entry_is_that_of_a_clause() {
-        for entry in PROTECTED {
+        for entry in PROTECTED.iter().flat_map(|(_, keys)| *keys) {
             let some = Clause::ALL.iter().any(|(key, _)| {
                 entry
                     .strip_suffix('*')
@@ -194,7 +245,7 @@ mod tests {
     #[test]
     fn wording_of_the_work_is_a_houses_own() {
         for key in ["step-cut", "title-steps", "coil", "equipment-timer"] {
-            assert!(!is_protected(key), "{key}");
+            assert_eq!(protected(key), None, "{key}");
         }
         for key in [
             "deference",
@@ -202,7 +253,7 @@ mod tests {
             "status-draft",
             "card-reject-gap",
         ] {
-            assert!(is_protected(key), "{key}");
+            assert!(protected(key).is_some(), "{key}");
         }
     }
 }

@@ -1,7 +1,7 @@
 //! `house.yaml` → what it says. Read as a spec is: every problem at once, each
 //! at its place.
 
-use super::rules;
+use super::{TEMPLATES, rules};
 use crate::budget;
 use crate::finding::Finding;
 use crate::sheets::Language;
@@ -66,6 +66,8 @@ pub struct Read {
     pub name: Option<Spanned<String>>,
     /// Path of the logo.
     pub logo: Option<Spanned<String>>,
+    /// The key of page templates, which a house style no longer has.
+    pub templates: Option<Spanned<String>>,
     /// The paper.
     pub paper: Option<Paper>,
     /// Clauses in the words of the house.
@@ -121,6 +123,12 @@ fn house(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Read {
         .unwrap_or_default();
     let added = extras(&mut top, findings);
     let clauses = replaced(&mut top, findings);
+    // Asked for only where it is given, so that no finding suggests it.
+    let templates = TEMPLATES.into_iter().find(|key| top.has(key));
+    let templates = templates.and_then(|key| {
+        let (_, span) = top.take(key)?;
+        Some(Spanned::new(key.to_owned(), span))
+    });
     top.finish(findings);
     Read {
         style: HouseStyle {
@@ -141,6 +149,7 @@ fn house(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Read {
         },
         name,
         logo,
+        templates,
         paper: paper.map(|paper| paper.value),
         clauses,
         added,

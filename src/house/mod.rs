@@ -1,11 +1,10 @@
 //! Files of a house style → how an organization's papers look and read, and
-//! what is wrong with them. A house style words, adds and lays out; it never
-//! sets a figure, and what warns of one is not its to change.
+//! what is wrong with them. A house style words and adds; it lays nothing out and
+//! never sets a figure, and what warns of one is not its to change.
 
 mod clauses;
 pub(crate) mod decode;
 mod logo;
-mod required;
 pub mod rules;
 mod texts;
 
@@ -15,20 +14,20 @@ use clauses::failed;
 pub(crate) use clauses::replaceable;
 use decode::HouseClause;
 pub use decode::logo as logo_of;
-pub use required::required;
 
 use crate::digest;
-use crate::finding::{Finding, Rule};
+use crate::finding::Finding;
 use crate::language::Language;
 use crate::sheets::house::{HouseStyle, Words};
-use crate::source::{FileId, HouseFile, Role, Sources, Span, Unavailable};
-use crate::spec::{Paper, Spec, nearest};
-use crate::typeset::{HouseFiles, REPLACEABLE, TemplateFault, is_template};
+use crate::source::{FileId, HouseFile, Role, Sources, Unavailable};
+use crate::spec::{Paper, Spec};
+use crate::typeset::HouseFiles;
 
 /// The file that says what the house style is.
 pub const STYLE_FILE: &str = "house.yaml";
-/// The folder of its page templates.
-pub const PAGES: &str = "pages";
+/// What folders and keys with page templates were called. A house style has none,
+/// so one that is left is an error.
+pub const TEMPLATES: [&str; 2] = ["pages", "templates"];
 
 /// A house style, read.
 #[derive(Debug, Clone)]
@@ -92,9 +91,8 @@ pub fn house(
                 ),
         );
     }
-    for (id, file) in sources.house() {
-        findings.extend(misnamed(id, file));
-    }
+    let left = templates(sources, &read);
+    findings.extend(left.map(|finding| finding.in_file(id)));
     let house = House {
         style: Arc::new(read.style),
         paper: read.paper,
@@ -129,67 +127,42 @@ fn reason(why: &Unavailable) -> &str {
     }
 }
 
-/// A template whose name is that of no page, or of one that stays as it is.
-fn misnamed(id: FileId, file: &HouseFile) -> Option<Finding> {
-    if file.role != Role::Template {
-        return None;
-    }
-    let path = file.path.as_str();
-    let finding = if REPLACEABLE.contains(&path) {
-        let why = file.bytes.as_ref().err()?;
-        rules::HOUSE_NOT_READ.about_file(format!("{path} cannot be read: {}", reason(why)))
-    } else if is_template(path) {
-        rules::TEMPLATE_PROTECTED.about_file(format!("no house style replaces {path}"))
-    } else {
-        let finding = rules::TEMPLATE_UNKNOWN.about_file(format!("there is no page {path}"));
-        match nearest(path, REPLACEABLE) {
-            Some(near) => finding.help(format!("did you mean {near}?")),
-            None => finding.help(format!("a house style may have {}", REPLACEABLE.join(", "))),
+/// Page templates that a house style still has, as a key or in its folder.
+fn templates(sources: &Sources, read: &decode::Read) -> Option<Finding> {
+    let mut files = sources.house().map(|(_, file)| file);
+    let folder = files.find(|file| file.role == Role::Template);
+    let what = "house styles have no page templates any more";
+    let finding = match (&read.templates, folder) {
+        (Some(key), _) => rules::HOUSE_TEMPLATE.at(key.span, format!("`{}`: {what}", key.value)),
+        (None, Some(folder)) => {
+            rules::HOUSE_TEMPLATE.about_file(format!("the folder `{}`: {what}", folder.path))
         }
+        (None, None) => return None,
     };
-    Some(finding.in_file(id))
+    let take_out = match (&read.templates, folder) {
+        (Some(key), Some(folder)) => format!(
+            "take `{}` out of {STYLE_FILE} and the folder `{}` out of the house style",
+            key.value, folder.path
+        ),
+        (Some(key), None) => format!("take `{}` out of {STYLE_FILE}", key.value),
+        (None, _) => "move the folder out of the house style".to_owned(),
+    };
+    Some(finding.help(format!(
+        "{take_out}; letterhead, logo, colors, words, extra sections, and who signs stay"
+    )))
 }
 
 impl House {
-    /// Its templates and logo, for the typesetter.
+    /// Its logo, for the typesetter.
     pub fn files<'a>(&self, sources: &'a Sources) -> HouseFiles<'a> {
         let of_role = |role| sources.house().filter(move |(_, file)| file.role == role);
         HouseFiles {
             apart: sources.apart(),
-            templates: of_role(Role::Template)
-                .map(|(_, file)| (file.path.as_str(), file.source.text.as_str()))
-                .collect(),
             logo: self.style.look.logo.clone().and_then(|name| {
                 let (_, file) = of_role(Role::Logo).next()?;
                 Some((name, file.bytes.as_deref().ok()?))
             }),
         }
-    }
-
-    /// What typst says about a template, as findings.
-    pub fn template_findings(
-        &self,
-        sources: &Sources,
-        faults: &[TemplateFault],
-        rule: &'static Rule,
-    ) -> Vec<Finding> {
-        let mut findings: Vec<Finding> = Vec::new();
-        for fault in faults {
-            let file = sources
-                .house()
-                .find(|(_, file)| file.role == Role::Template && file.path == fault.path);
-            let Some((id, _)) = file else { continue };
-            let finding = match &fault.range {
-                Some(range) => rule.at(Span::new(range.start, range.end), &fault.message),
-                None => rule.about_file(&fault.message),
-            };
-            let finding = match fault.hints.is_empty() {
-                true => finding,
-                false => finding.help(fault.hints.join("; ")),
-            };
-            findings.push(finding.in_file(id));
-        }
-        findings
     }
 
     /// What could not be worded while the sheets were made.

@@ -22,10 +22,8 @@ pub static RULES: &[&Rule] = &[
     &CLAUSE_PROTECTED,
     &CLAUSE_QUANTITIES,
     &CLAUSE_FAILED,
-    &TEMPLATE_UNKNOWN,
-    &TEMPLATE_PROTECTED,
-    &TEMPLATE_FAILED,
-    &TEMPLATE_HIDES_SAFETY,
+    &HOUSE_TEMPLATE,
+    &HOUSE_WORDS_NOT_LAID_OUT,
 ];
 
 /// A file of the house style cannot be read.
@@ -157,7 +155,7 @@ pub static CLAUSE_UNKNOWN: Rule = Rule {
     summary: "The house style words a clause that there is not.",
     why: "Whoever wrote it believes that the papers say it.",
     example: "replaced: {en: {step-cuts: \"Cut the pipe square.\"}}",
-    fix: "Use a key of templates/clauses/en.yaml.",
+    fix: "Use a key that the schema of a house style offers: `coldring schema house`.",
     dated: false,
 };
 
@@ -168,7 +166,8 @@ pub static CLAUSE_PROTECTED: Rule = Rule {
     summary: "The house style words a clause that no house style may replace.",
     why: "Cautions, what governs, what a mark or a status means, how far a figure can be trusted, \
           and what this tool does not claim are the same on every paper. Softened for style, they \
-          would no longer warn.",
+          would no longer warn. A submittal and a notice of changes have the program's own words in \
+          any house style.",
     example: "replaced: {en: {deference: \"This procedure is approved.\"}}",
     fix: "Take the clause out. What the organization wants to add goes under `extra`.",
     dated: false,
@@ -198,50 +197,27 @@ pub static CLAUSE_FAILED: Rule = Rule {
     dated: false,
 };
 
-/// A template for no page.
-pub static TEMPLATE_UNKNOWN: Rule = Rule {
-    slug: "template-unknown",
+/// Page templates, which a house style no longer has.
+pub static HOUSE_TEMPLATE: Rule = Rule {
+    slug: "house-template",
     severity: Error,
-    summary: "The house style has a template of a page that there is not.",
-    why: "It would be left unused, and the page would look as if nobody had changed it.",
-    example: "pages/proceedure.typ",
-    fix: "Name it as the page it replaces: procedure.typ, card.typ, confirm.typ or common.typ.",
+    summary: "The house style has page templates.",
+    why: "A page template could leave out a caution, a limit or a figure, and no check could prove \
+          that it did not. So the program lays out every paper, and a house style is data: \
+          letterhead, logo, colors, words, extra sections, and who signs.",
+    example: "pages/procedure.typ      # a folder `pages` or `templates` beside house.yaml",
+    fix: "Move the folder out of the house style, and take the key out of house.yaml. Put text of \
+          your own under `extra`, and your own wording under `replaced`.",
     dated: false,
 };
 
-/// A template that a house may not replace.
-pub static TEMPLATE_PROTECTED: Rule = Rule {
-    slug: "template-protected",
+/// Words that no page can be laid out with.
+pub static HOUSE_WORDS_NOT_LAID_OUT: Rule = Rule {
+    slug: "house-words-not-laid-out",
     severity: Error,
-    summary: "The house style has a template that no house style may replace.",
-    why: "The verify mark and the status box have to look alike on every paper, and a depth-mark \
-          strip is a measure: one laid out otherwise would mark another depth.",
-    example: "pages/depth-marks.typ",
-    fix: "Take the template out of the house style.",
-    dated: false,
-};
-
-/// A broken template.
-pub static TEMPLATE_FAILED: Rule = Rule {
-    slug: "template-failed",
-    severity: Error,
-    summary: "A page cannot be laid out with a template or the wording of the house style.",
+    summary: "A page cannot be laid out with the wording of the house style.",
     why: "No paper is better than half of one.",
-    example: "#let title-block = text(sizee: 12pt, frame.title)      # pages/procedure.typ",
-    fix: "Mend the place that the finding points at; the program's own template of the same name \
-          shows how the sheet's data are read.",
-    dated: false,
-};
-
-/// A template that leaves out what must be said.
-pub static TEMPLATE_HIDES_SAFETY: Rule = Rule {
-    slug: "template-hides-safety",
-    severity: Error,
-    summary: "A template of the house style leaves out what a paper must say.",
-    why: "The status and the digest on every page, the cautions, what governs and the marks of \
-          unconfirmed figures are what keeps a paper from being trusted too far.",
-    example: "#sheet.sections.slice(3).map(section-block).join()      # without the cautions",
-    fix: "Show every section, the running header and footer, and the mark of every figure that \
-          has one.",
+    example: "replaced: {en: {card-heading: \"…\"}}      # far longer than the card is wide",
+    fix: "Shorten the replaced clauses, or take them out one by one to find the one at fault.",
     dated: false,
 };

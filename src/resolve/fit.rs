@@ -1,6 +1,7 @@
 //! The fit of a joint, cold: how much larger the pipe is than the socket at its
-//! mouth and at its root, how deep the pipe may go in, and how much room a
-//! spigot leaves the cold ring. Bands against bands, so that the least and the
+//! mouth and at its root, and how much room a spigot leaves the cold ring. How
+//! deep the pipe goes in is no part of it: it is the depth that is set, and a band
+//! up to the stop of the socket would invite a joint that bottoms out. Bands against bands, so that the least and the
 //! greatest are those of the worst pipe in the worst socket.
 
 use super::{Joint, Procedure};
@@ -44,8 +45,6 @@ pub struct Fit {
     pub mouth: Option<End>,
     /// At its bottom.
     pub root: Option<End>,
-    /// How deep the pipe goes in, least and greatest.
-    pub insertion: Option<Sourced<Range<Length>>>,
     /// Room for the ring, where the spec gives a spigot of the size.
     pub ring_room: Option<RingRoom>,
 }
@@ -55,10 +54,7 @@ pub fn fits(procedure: &Procedure) -> Vec<Fit> {
     procedure
         .sizes()
         .filter_map(|joint| fit(procedure.spec, joint))
-        .filter(|fit| {
-            let socket = fit.mouth.is_some() || fit.root.is_some() || fit.insertion.is_some();
-            socket || fit.ring_room.is_some()
-        })
+        .filter(|fit| fit.mouth.is_some() || fit.root.is_some() || fit.ring_room.is_some())
         .collect()
 }
 
@@ -86,9 +82,6 @@ fn fit(spec: &Spec, joint: &Joint) -> Option<Fit> {
             own(|socket| &socket.root),
             published.map(|socket| &socket.root),
         ),
-        insertion: given
-            .and_then(|socket| to_the_stop(joint, socket))
-            .or_else(|| published?.penetration.clone()),
         ring_room: of_size(&spec.fittings.spigots, joint.size)
             .and_then(|spigot| ring_room(spec, joint, spigot)),
         od_band,
@@ -106,18 +99,6 @@ fn against(pipe: &Sourced<Range<Length>>, socket: Sourced<Range<Length>>) -> End
         ),
         socket,
     }
-}
-
-/// From the depth that is set to the stop of the socket: a pipe that slips in
-/// its ring goes no further.
-fn to_the_stop(joint: &Joint, socket: &spec::Socket) -> Option<Sourced<Range<Length>>> {
-    let stop = stated(socket.depth.as_ref()?, socket.source.as_ref());
-    let set = joint.depth.known()?;
-    Some(Sourced::derived(
-        Range::new(set.value.min(stop.value), stop.value),
-        "insertion depth, to the depth of the socket",
-        &[set.standing, stop.standing],
-    ))
 }
 
 fn ring_room(spec: &Spec, joint: &Joint, spigot: &Spigot) -> Option<RingRoom> {

@@ -34,7 +34,7 @@ impl Cell {
         }
     }
 
-    /// Both lines in one: `490 to 510 °F (254.4 to 265.6 °C)`.
+    /// Both lines in one: `490 to 510 °F (254.5 to 265.5 °C)`.
     pub fn in_one_line(&self) -> String {
         match &self.sub {
             Some(sub) => format!("{} ({sub})", self.text),
@@ -268,6 +268,10 @@ impl Block {
 /// A section; its number is its place.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Section {
+    /// The key of its heading's clause, by which it is found again in whatever
+    /// words; none of a section that a house style adds.
+    #[serde(skip)]
+    pub key: Option<&'static str>,
     /// Its heading.
     pub title: String,
     /// What it holds.

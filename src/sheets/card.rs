@@ -100,7 +100,8 @@ pub struct CardPrint {
 
 /// Writes the faces.
 pub fn card(procedure: &Procedure, limits: &Library, frame: Frame) -> CardSheet {
-    let words = Clauses::load(frame.lang);
+    let own = frame.words.clone();
+    let words: &Clauses = &own;
     let lanyard = &procedure.spec.documents.card.lanyard;
     let has_slot = lanyard.as_ref().is_some_and(|lanyard| lanyard.value);
     CardSheet {
@@ -141,7 +142,7 @@ pub fn printed(
 pub fn notes_around(card: &CardSheet, plan: &Plan, flip: Flip, limits: &Library) -> Option<Notes> {
     let trim = card.trims.get(plan.trim)?;
     let figures = card.type_sizes.figures.get(plan.figures)?;
-    let words = Clauses::load(card.frame.lang);
+    let words: &Clauses = &card.frame.words;
     Some(notes::notes(card, plan, trim, figures, flip, limits, words))
 }
 

@@ -20,6 +20,13 @@ macro_rules! clauses {
                 $(($key, &[$($(stringify!($quantity)),*)?]),)*
             ];
 
+            /// The key.
+            pub(super) fn key(&self) -> &'static str {
+                match self {
+                    $(Clause::$variant { .. } => $key,)*
+                }
+            }
+
             /// The key, and the quantities by name.
             pub(super) fn parts(self) -> (&'static str, BTreeMap<&'static str, String>) {
                 match self {
@@ -577,7 +584,6 @@ clauses! {
     ColumnFitRoot: "column-fit-root",
     ColumnFitAtMouth: "column-fit-at-mouth",
     ColumnFitAtRoot: "column-fit-at-root",
-    ColumnFitInsertion: "column-fit-insertion",
     ColumnFitRoom: "column-fit-room",
     FitRing: "fit-ring" { width },
     FigureOdBand: "figure-od-band",
@@ -585,7 +591,6 @@ clauses! {
     FigureFitRoot: "figure-fit-root",
     FigureFitAtMouth: "figure-fit-at-mouth",
     FigureFitAtRoot: "figure-fit-at-root",
-    FigureFitInsertion: "figure-fit-insertion",
     FigureFitRoom: "figure-fit-room",
     FigureFitRing: "figure-fit-ring",
     // The thermal estimate

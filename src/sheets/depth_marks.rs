@@ -14,7 +14,7 @@ use super::{format, metric};
 use crate::limits::Library;
 use crate::resolve::{Joint, Procedure};
 use crate::spec::{LongStrips, StripUse};
-use crate::units::print::UnitsFirst;
+use crate::units::print::{Bound, UnitsFirst};
 use crate::units::{Length, LengthUnit};
 pub use words::Labels;
 
@@ -131,10 +131,7 @@ impl Writer<'_> {
     /// What is marked on a size; `None` while its depth is to be measured.
     fn input(&self, joint: &Joint) -> Option<MarkInput> {
         let depth = joint.depth.known()?;
-        let other = match self.units {
-            UnitsFirst::Us => depth.value.show(LengthUnit::Millimetre),
-            UnitsFirst::Metric => depth.value.show(LengthUnit::Inch),
-        };
+        let other = format::other_unit(self.units, depth, Bound::Nominal);
         let (witness, witness_text) = self.witness(joint, depth.value);
         Some(MarkInput {
             witness,
@@ -142,7 +139,10 @@ impl Writer<'_> {
             size: joint.size.to_string(),
             gauge: joint.gauge.clone(),
             depth: depth.value,
-            depth_text: format!("{} / {other}", format::with_unit(self.units, depth)),
+            depth_text: format!(
+                "{} / {other}",
+                format::with_unit(self.units, depth, Bound::Nominal)
+            ),
             pipe: (joint.mean_diameter.as_ref()).map(|mean| self.pipe(joint, mean.value)),
         })
     }
@@ -157,7 +157,7 @@ impl Writer<'_> {
             Some(line) => (
                 line.value - depth,
                 self.words.render(Clause::MarksWitnessFromEnd {
-                    distance: format::with_unit(self.units, &line),
+                    distance: format::with_unit(self.units, &line, Bound::Nominal),
                 }),
             ),
             None => (

@@ -7,8 +7,7 @@ use super::clauses::Clauses;
 use crate::limits::{Basis, Sourced};
 use crate::resolve::Joint;
 use crate::size::{Size, SizeSystem};
-pub use crate::units::print::temperature_range;
-use crate::units::print::{UnitsFirst, marked as marked_number, millimetres};
+use crate::units::print::{Bound, UnitsFirst, marked as marked_number, millimetres};
 use crate::units::{
     Duration, Length, LengthUnit, Range, Temperature, TemperatureDifference, TimeUnit,
 };
@@ -16,40 +15,66 @@ use crate::units::{
 /// Stands where a figure is not known.
 pub const NONE: &str = "\u{2014}";
 
+/// A range of temperatures on the practice's scale, `490 to 510 °F`.
+pub fn temperature_range(units: UnitsFirst, value: Range<Temperature>, to: &str) -> String {
+    let [first, _] = units.temperature_range(value, to);
+    first
+}
+
 /// A range of temperatures, the practice's scale over the other.
 pub fn temperature_range_cell(units: UnitsFirst, value: Range<Temperature>, to: &str) -> Cell {
-    let (first, other) = (units.temperature_unit(), units.other_temperature_unit());
-    Cell::plain(temperature_range(value, first, to)).below(temperature_range(value, other, to))
+    let [first, other] = units.temperature_range(value, to);
+    Cell::plain(first).below(other)
 }
 
 /// A difference, the practice's scale over the other.
 pub fn difference_cell(units: UnitsFirst, value: TemperatureDifference) -> Cell {
-    Cell::plain(value.show(units.temperature_unit()))
-        .below(value.show(units.other_temperature_unit()))
+    let [first, other] = units.difference(value);
+    Cell::plain(first).below(other)
+}
+
+/// A length as its number says it in the unit that comes first: with the digits
+/// its author wrote in that unit, or else rounded. What the author gave in the
+/// other unit keeps to its limit; what was computed is rounded to the nearest, as
+/// published tables of walls are.
+fn printed(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> Length {
+    let unit = units.length_unit();
+    match &figure.written {
+        Some(text) if text.ends_with(unit.symbol()) => figure.value,
+        Some(_) => figure.value.printed(unit, bound),
+        None => figure.value.printed(unit, Bound::Nominal),
+    }
 }
 
 /// The number of a length in the unit that comes first, with the digits the
 /// author wrote where it was in that unit.
-pub fn number(units: UnitsFirst, figure: &Sourced<Length>) -> String {
+pub fn number(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
     let symbol = units.length_unit().symbol();
+    let printed = printed(units, figure, bound);
     let shown = match (&figure.written, units) {
         (Some(text), _) if text.ends_with(symbol) => marked_number(text),
-        (_, UnitsFirst::Us) => figure.value.show(LengthUnit::Inch),
-        (_, UnitsFirst::Metric) => millimetres(figure.value),
+        (_, UnitsFirst::Us) => printed.show(LengthUnit::Inch),
+        (_, UnitsFirst::Metric) => millimetres(printed),
     };
     shown.trim_end_matches(symbol).trim_end().to_owned()
 }
 
 /// A length as above, with its unit.
-pub fn with_unit(units: UnitsFirst, figure: &Sourced<Length>) -> String {
-    format!("{} {}", number(units, figure), units.length_unit().symbol())
+pub fn with_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
+    let number = number(units, figure, bound);
+    format!("{number} {}", units.length_unit().symbol())
+}
+
+/// What stands beside a length: its printed number in the other unit.
+pub fn other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
+    units.other_length(printed(units, figure, bound), bound)
 }
 
 /// A length as above, in US work with millimetres behind it.
-pub fn with_other_unit(units: UnitsFirst, figure: &Sourced<Length>) -> String {
-    let first = with_unit(units, figure);
+pub fn with_other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
+    let first = with_unit(units, figure, bound);
     match units {
-        UnitsFirst::Us => format!("{first} ({})", figure.value.show(LengthUnit::Millimetre)),
+        UnitsFirst::Us => format!("{first} ({})", other_unit(units, figure, bound)),
         UnitsFirst::Metric => first,
     }
 }
@@ -74,10 +99,10 @@ pub fn heading(title: &str) -> String {
 
 /// A length whose unit stands in the heading: inches over millimetres, and in
 /// metric practice millimetres alone.
-pub fn length_cell(units: UnitsFirst, figure: &Sourced<Length>) -> Cell {
-    let cell = Cell::plain(number(units, figure)).verify(figure.needs_verifying());
+pub fn length_cell(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> Cell {
+    let cell = Cell::plain(number(units, figure, bound)).verify(figure.needs_verifying());
     match units {
-        UnitsFirst::Us => cell.below(figure.value.show(LengthUnit::Millimetre)),
+        UnitsFirst::Us => cell.below(other_unit(units, figure, bound)),
         UnitsFirst::Metric => cell,
     }
 }

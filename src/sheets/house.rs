@@ -1,5 +1,5 @@
 //! What a house style brings to the papers: its wording, its sections, who
-//! signs, and what its template needs to draw logo and letterhead. Everything
+//! signs, and what the pages need to draw logo and letterhead. Everything
 //! is plain text; a figure still comes from the procedure alone.
 
 use std::collections::BTreeMap;
@@ -132,40 +132,53 @@ impl HouseStyle {
                 }
             }
         }
-        let titles = |clause| words.render(clause);
-        let extra: Vec<_> = self
-            .extra
-            .iter()
-            .filter(|(of, _)| *of == language)
-            .collect();
-        let anchor = |extra: &Extra| match extra.at {
-            Place::BeforeScope => Some(titles(Clause::TitleScope)),
-            Place::AfterCautions => Some(titles(Clause::TitleCautions)),
-            Place::AfterAcceptance => Some(titles(Clause::TitleAcceptance)),
-            Place::End => None,
-        };
+        let of_language = self.extra.iter().filter(|(of, _)| *of == language);
+        let extra: Vec<_> = of_language.map(|(_, extra)| extra).collect();
         let replaced = self.replaced.iter().filter(|(of, ..)| *of == language);
         let mut own: Vec<_> = replaced.map(|(_, key, _)| key.clone()).collect();
-        own.extend(extra.iter().filter_map(|(_, extra)| {
+        own.extend(extra.iter().filter_map(|extra| {
             let joined = || {
-                let section = anchor(extra)?;
+                let section = words.render(extra.at.section()?);
                 Some(words.render(Clause::HouseParagraph { section }))
             };
             extra.title.clone().or_else(joined)
         }));
         if !own.is_empty() {
-            let title = titles(Clause::TitleSources);
-            if let Some(sources) = sections.iter_mut().find(|s| s.title == title) {
+            if let Some(at) = place_of(&Clause::TitleSources, sections)
+                && let Some(sources) = sections.get_mut(at)
+            {
                 let clauses = own.join(", ");
                 sources.blocks.push(Block::Text {
                     text: words.render(Clause::HouseWords { clauses }),
                 });
             }
         }
-        for (_, extra) in extra {
-            let anchor = anchor(extra);
-            let at = anchor.and_then(|title| sections.iter().position(|s| s.title == title));
+        // What is put right behind a heading or a section comes before what was put
+        // there earlier, so that those go backwards to stand as they are written.
+        let (forwards, backwards): (Vec<_>, Vec<_>) = extra.into_iter().partition(|extra| {
+            extra.title.is_some() == matches!(extra.at, Place::BeforeScope | Place::End)
+        });
+        for extra in forwards.into_iter().chain(backwards.into_iter().rev()) {
+            let section = extra.at.section();
+            let at = section.and_then(|section| place_of(&section, sections));
             extra.insert(sections, at);
+        }
+    }
+}
+
+/// The place of the section that a clause heads, in whatever words.
+fn place_of(title: &Clause, sections: &[Section]) -> Option<usize> {
+    sections.iter().position(|s| s.key == Some(title.key()))
+}
+
+impl Place {
+    /// The clause that heads the section there.
+    fn section(self) -> Option<Clause> {
+        match self {
+            Place::BeforeScope => Some(Clause::TitleScope),
+            Place::AfterCautions => Some(Clause::TitleCautions),
+            Place::AfterAcceptance => Some(Clause::TitleAcceptance),
+            Place::End => None,
         }
     }
 }
@@ -179,6 +192,7 @@ impl Extra {
         match (&self.title, at) {
             (Some(title), at) => {
                 let section = Section {
+                    key: None,
                     title: title.clone(),
                     blocks,
                     own_page: false,

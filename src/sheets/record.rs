@@ -231,7 +231,7 @@ impl Form<'_> {
         let part =
             |part: &crate::spec::record::Part| format!("{}, {}", part.maker.value, part.lot.value);
         let to = self.say(Clause::To);
-        let range = |range| format::temperature_range(range, self.units.temperature_unit(), &to);
+        let range = |range| format::temperature_range(self.units, range, &to);
         let window = self
             .procedure
             .window

@@ -389,7 +389,6 @@ fn fit(fit: &Fit, to: &mut Rows) {
         "interference-at-root",
         fit.root.as_ref().map(|end| &end.interference),
     );
-    to.add("insertion", &fit.insertion);
     to.add(
         "room-for-cold-ring",
         fit.ring_room.as_ref().map(|room| &room.room),

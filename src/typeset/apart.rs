@@ -4,16 +4,15 @@
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use super::{Cause, HouseFiles, Page, Picture, Print, Required, TemplateFault, TypesetError};
+use super::{Cause, HouseFiles, LogoFault, Page, Picture, Print, TypesetError};
 use crate::apart::{Apart, Stopped, Work, ask};
 
 impl Print<'_> {
-    /// Where it is laid out, if not here: with templates or a logo of a house, or
-    /// with pages of PDFs from anybody.
+    /// Where it is laid out, if not here: with the logo of a house, or with pages of
+    /// PDFs from anybody.
     pub(super) fn apart(&self) -> Option<Apart> {
         let house = &self.house;
-        let foreign =
-            self.page == Page::Submittal || !house.templates.is_empty() || house.logo.is_some();
+        let foreign = self.page == Page::Submittal || house.logo.is_some();
         house.apart.filter(|_| foreign)
     }
 }
@@ -25,9 +24,7 @@ pub struct Sent {
     page: Page,
     sheet: String,
     attached: Vec<String>,
-    templates: Vec<(String, String)>,
     logo: Option<String>,
-    required: Required,
     code: bool,
     identity: String,
     date: String,
@@ -36,7 +33,6 @@ pub struct Sent {
 impl Sent {
     fn of<'a>(print: &'a Print<'_>) -> (Self, Vec<&'a [u8]>) {
         let house = &print.house;
-        let templates = house.templates.iter();
         let sent = Self {
             page: print.page,
             sheet: print.sheet.clone(),
@@ -45,11 +41,7 @@ impl Sent {
                 .iter()
                 .map(|(name, _)| name.clone())
                 .collect(),
-            templates: templates
-                .map(|(path, text)| ((*path).to_owned(), (*text).to_owned()))
-                .collect(),
             logo: house.logo.as_ref().map(|(path, _)| path.clone()),
-            required: print.required.clone(),
             code: print.code.is_some(),
             identity: print.identity.clone(),
             date: print.date.to_string(),
@@ -76,19 +68,11 @@ impl Sent {
             true => Some(bytes.next()?.to_vec()),
             false => None,
         };
-        let templates = self.templates.iter();
         Some(Print {
             page: self.page,
             sheet: self.sheet.clone(),
             attached,
-            house: HouseFiles {
-                templates: templates
-                    .map(|(path, text)| (path.as_str(), text.as_str()))
-                    .collect(),
-                logo,
-                apart: None,
-            },
-            required: self.required.clone(),
+            house: HouseFiles { logo, apart: None },
             code,
             identity: self.identity.clone(),
             date: self.date.parse().ok()?,
@@ -100,28 +84,27 @@ impl Sent {
 pub(super) fn typeset(apart: Apart, print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
     let (sent, bytes) = Sent::of(print);
     let asked = ask::<_, Result<(), TypesetError>>(apart, Work::Typeset, &sent, &bytes);
-    let (made, pdf) = asked.map_err(|why| stopped(print, &why))?;
+    let (made, pdf) = asked.map_err(|why| stopped(&why))?;
     made?;
     let pdf = pdf.into_iter().next();
-    pdf.ok_or_else(|| stopped(print, &Stopped::BrokeDown))
+    pdf.ok_or_else(|| stopped(&Stopped::BrokeDown))
 }
 
 /// Has a paper laid out apart; a picture of each page.
 pub(super) fn pictures(apart: Apart, print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
     let (sent, bytes) = Sent::of(print);
     let asked = ask::<_, Result<Vec<Picture>, TypesetError>>(apart, Work::Pictures, &sent, &bytes);
-    asked.map_err(|why| stopped(print, &why))?.0
+    asked.map_err(|why| stopped(&why))?.0
 }
 
 /// Has the pages of a paper drawn apart; the PNGs.
 pub(super) fn pixels(
     apart: Apart,
-    print: &Print<'_>,
     pdf: &[u8],
     dots_per_inch: u16,
 ) -> Result<Vec<Vec<u8>>, TypesetError> {
     let asked = ask::<_, Result<(), TypesetError>>(apart, Work::Pixels, &dots_per_inch, &[pdf]);
-    let (drawn, pictures) = asked.map_err(|why| stopped(print, &why))?;
+    let (drawn, pictures) = asked.map_err(|why| stopped(&why))?;
     drawn.map(|()| pictures)
 }
 
@@ -129,33 +112,23 @@ pub(super) fn pixels(
 pub(super) fn query(apart: Apart, print: &Print<'_>) -> Result<Value, TypesetError> {
     let (sent, bytes) = Sent::of(print);
     let asked = ask::<_, Result<Value, TypesetError>>(apart, Work::Query, &sent, &bytes);
-    asked.map_err(|why| stopped(print, &why))?.0
+    asked.map_err(|why| stopped(&why))?.0
 }
 
-fn stopped(print: &Print<'_>, why: &Stopped) -> TypesetError {
-    let message = format!("laying out {why}");
-    let template = print.house.lays_out(print.page);
+fn stopped(why: &Stopped) -> TypesetError {
     TypesetError {
-        messages: vec![message.clone()],
-        cause: match (why, template) {
-            (Stopped::NotStarted(_), _) => Cause::Program,
-            (_, None) => Cause::Stopped,
-            (_, Some(path)) => Cause::Templates(vec![TemplateFault {
-                path: path.to_owned(),
-                range: None,
-                message,
-                hints: vec!["take the templates of the house style out one by one".to_owned()],
-            }]),
+        messages: vec![format!("laying out {why}")],
+        cause: match why {
+            Stopped::NotStarted(_) => Cause::Program,
+            _ => Cause::Stopped,
         },
     }
 }
 
 /// The fault of a logo over which the trial was stopped.
-pub(super) fn stopped_logo(path: &str, why: &Stopped) -> TemplateFault {
-    TemplateFault {
-        path: path.to_owned(),
+pub(super) fn stopped_logo(why: &Stopped) -> LogoFault {
+    LogoFault {
         range: None,
         message: format!("drawing it {why}"),
-        hints: Vec::new(),
     }
 }

@@ -11,7 +11,6 @@ mod pixels;
 mod placed;
 mod query;
 mod runs;
-mod seen;
 mod world;
 
 use std::fmt;
@@ -26,13 +25,13 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 pub use apart::Sent;
-pub use house::{HouseFiles, REPLACEABLE, Required, TemplateFault, try_logo};
+pub use house::{HouseFiles, LogoFault, try_logo};
 pub use picture::Picture;
 pub use pixels::{drawn, on_white, pixels};
 pub use placed::try_pages;
 pub use query::query;
 use world::World;
-pub use world::{can_draw, is_template, line_width, page_fonts};
+pub use world::{can_draw, line_width, page_fonts};
 
 /// A page template of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -120,10 +119,8 @@ pub struct Print<'a> {
     pub sheet: String,
     /// Files to attach, by name, where the template says so.
     pub attached: Vec<(String, &'a [u8])>,
-    /// Templates and logo of a house style.
+    /// The logo of a house style.
     pub house: HouseFiles<'a>,
-    /// What the paper must say however a house lays it out.
-    pub required: Required,
     /// The picture of the signed code, which templates see as `/code.png`.
     pub code: Option<Vec<u8>>,
     /// What identifies the document from build to build.
@@ -132,8 +129,8 @@ pub struct Print<'a> {
     pub date: chrono::NaiveDate,
 }
 
-/// Typst refused a template; a fault of the program or of a house's template,
-/// not of the spec.
+/// Typst refused a template; a fault of the program or of a house style, not of
+/// the spec.
 #[derive(Debug, Serialize, Deserialize)]
 pub struct TypesetError {
     /// What typst said, with the template's file and line.
@@ -149,12 +146,8 @@ pub enum Cause {
     Program,
     /// A text that none of the embedded fonts can draw as it stands.
     Glyphs,
-    /// Templates of a house that cannot be laid out.
-    Templates(Vec<TemplateFault>),
-    /// Templates of a house that leave out what must be said.
-    LeftOut(Vec<TemplateFault>),
-    /// Laid out apart, it took too much or broke down; no template of a house
-    /// was in it, but a logo or pages of PDFs from anybody.
+    /// Laid out apart, it took too much or broke down: a logo of a house or pages
+    /// of PDFs from anybody were in it.
     Stopped,
     /// Clauses of a house that cannot be worded; found before typesetting, so
     /// that they are never sent.
@@ -191,8 +184,8 @@ pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
         return apart::typeset(apart, print);
     }
     let world = World::of(print);
-    let document = laid_out(&world, print)?;
-    typst_pdf::pdf(&document, &options(print)).map_err(|errors| refused(&world, print, &errors))
+    let document = laid_out(&world)?;
+    typst_pdf::pdf(&document, &options(print)).map_err(|errors| refused(&world, &errors))
 }
 
 /// Typesets one paper and returns a picture of each page.
@@ -204,21 +197,13 @@ pub fn pictures(print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
         return apart::pictures(apart, print);
     }
     let world = World::of(print);
-    laid_out(&world, print).map(|document| Picture::of_pages(&document))
+    laid_out(&world).map(|document| Picture::of_pages(&document))
 }
 
-/// Lays one paper out, and sees that a house leaves nothing out that it must say.
-fn laid_out(world: &World, print: &Print<'_>) -> Result<PagedDocument, TypesetError> {
+/// Lays one paper out.
+fn laid_out(world: &World) -> Result<PagedDocument, TypesetError> {
     let document = typst::compile::<PagedDocument>(world).output;
-    let document = document.map_err(|errors| refused(world, print, &errors))?;
-    let left_out = house::left_out(&document, &print.house, print.page, &print.required);
-    if left_out.is_empty() {
-        return Ok(document);
-    }
-    Err(TypesetError {
-        messages: left_out.iter().map(|fault| fault.message.clone()).collect(),
-        cause: Cause::LeftOut(left_out),
-    })
+    document.map_err(|errors| refused(world, &errors))
 }
 
 /// Forgets what was laid out, since nothing of one spec's layout helps with the
@@ -234,15 +219,13 @@ pub fn forget_unused(times: usize) {
     typst::comemo::evict(times);
 }
 
-/// What typst said of a paper, and whose fault it is.
-fn refused(world: &World, print: &Print<'_>, errors: &[SourceDiagnostic]) -> TypesetError {
-    let faults = house::faults(world, &print.house, print.page, errors);
+/// What typst said of a paper.
+fn refused(world: &World, errors: &[SourceDiagnostic]) -> TypesetError {
     TypesetError {
         messages: errors.iter().map(|error| explain(world, error)).collect(),
-        cause: match faults.is_empty() {
-            true if errors.iter().all(is_about_glyphs) => Cause::Glyphs,
-            true => Cause::Program,
-            false => Cause::Templates(faults),
+        cause: match errors.iter().all(is_about_glyphs) {
+            true => Cause::Glyphs,
+            false => Cause::Program,
         },
     }
 }

@@ -25,7 +25,7 @@ pub fn pixels(
     dots_per_inch: u16,
 ) -> Result<Vec<Vec<u8>>, TypesetError> {
     match print.apart() {
-        Some(apart) => apart::pixels(apart, print, pdf, dots_per_inch),
+        Some(apart) => apart::pixels(apart, pdf, dots_per_inch),
         None => drawn(pdf, dots_per_inch),
     }
 }

@@ -23,7 +23,7 @@ pub fn query(print: &Print<'_>) -> Result<Value, TypesetError> {
     match result {
         Ok(document) => answer(&document)
             .ok_or_else(|| TypesetError::new(format!("{} gives no answer", print.page.path()))),
-        Err(errors) => Err(refused(&world, print, &errors)),
+        Err(errors) => Err(refused(&world, &errors)),
     }
 }
 

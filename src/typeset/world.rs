@@ -5,12 +5,12 @@ use std::sync::{LazyLock, OnceLock};
 
 use serde::Deserialize;
 use typst::diag::{FileError, FileResult};
-use typst::foundations::{Binding, Bytes, Datetime, Duration};
+use typst::foundations::{Bytes, Datetime, Duration};
 use typst::layout::Abs;
 use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
 use typst::text::{Font, FontBook, FontInstance, FontStyle, FontVariations, FontWeight};
 use typst::utils::LazyHash;
-use typst::{Library, LibraryExt, ecow::eco_format};
+use typst::{Library, LibraryExt};
 
 use super::Print;
 use super::house::HouseFiles;
@@ -163,15 +163,7 @@ fn template(id: FileId) -> Option<Source> {
 
 /// The standard library and the fonts are the same for every paper and costly
 /// to make, so they are made once.
-static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| {
-    let mut library = Library::default();
-    // WASM of a house style would be a program of its own in there, and typst
-    // takes one from bytes, without a file.
-    let refused = "plugins are refused";
-    library.global.scope_mut().define("plugin", refused);
-    library.std = Binding::detached(library.global.clone());
-    LazyHash::new(library)
-});
+static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
 
 static FONTS: LazyLock<(LazyHash<FontBook>, Vec<Font>)> = LazyLock::new(|| {
     let files: [&'static [u8]; 6] = [
@@ -241,18 +233,11 @@ pub fn line_width(text: &str, size_pt: f64) -> Length {
     Length::from_mm(ems * size_pt * MM_PER_POINT)
 }
 
-/// Whether the program has a template of this path, such as `pages/marks.typ`.
-pub fn is_template(path: &str) -> bool {
-    TEMPLATES
-        .iter()
-        .any(|(own, _)| own.strip_prefix('/') == Some(path))
-}
-
 /// The virtual file system of one paper.
 pub struct World {
     main: FileId,
     files: Vec<(FileId, Bytes)>,
-    /// What stands in place of the program's templates, or beside them.
+    /// What stands beside the program's templates.
     sources: Vec<Source>,
 }
 
@@ -292,13 +277,8 @@ impl World {
 }
 
 impl World {
-    /// The same world with the templates of a house in place of the program's,
-    /// and its logo.
+    /// The same world with the logo of a house.
     pub fn in_house(mut self, house: &HouseFiles<'_>) -> Self {
-        for (path, text) in &house.templates {
-            let id = file(&format!("/{path}"));
-            self.sources.push(Source::new(id, (*text).to_owned()));
-        }
         let logo = house.logo.iter();
         self.files
             .extend(logo.map(|(path, bytes)| (file(path), Bytes::new(bytes.to_vec()))));
@@ -348,11 +328,6 @@ fn file(path: &str) -> FileId {
 }
 
 fn not_found(id: FileId) -> FileError {
-    if let VirtualRoot::Package(package) = id.root() {
-        return FileError::Other(Some(eco_format!(
-            "packages are refused, and {package} is one; put what it does into the template"
-        )));
-    }
     FileError::NotFound(PathBuf::from(id.vpath().get_with_slash()))
 }
 

@@ -2,7 +2,7 @@
 
 use std::ops::{Add, Sub};
 
-use super::number::{Decimal, divide_rounded, print_scaled};
+use super::number::{Decimal, divide_rounded};
 
 /// A time in whole milliseconds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -97,10 +97,10 @@ impl Duration {
         Decimal::of(self.0, unit.milliseconds())
     }
 
-    /// The number alone, in `unit`, with a decimal only where it is needed.
+    /// The number alone, in `unit`, with as many decimals as it takes: a longest
+    /// time of 3.25 s must not read 3.3.
     pub fn number(self, unit: TimeUnit) -> String {
-        let places = u8::from(self.0 % unit.milliseconds() != 0);
-        print_scaled(self.0, unit.milliseconds(), places)
+        self.decimal(unit).to_string()
     }
 
     /// Number and unit, in the largest unit that keeps the number whole;
@@ -142,6 +142,8 @@ mod tests {
         assert_eq!(Duration::from_seconds(3600).show(), "1 h");
         assert_eq!(Duration::from_seconds(3660).show(), "61 min");
         assert_eq!(Duration::from_seconds(150).show(), "150 s");
+        assert_eq!(Duration(3250).show(), "3.25 s");
+        assert_eq!(Duration(3500).show(), "3.5 s");
     }
 
     #[test]

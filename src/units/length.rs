@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use std::ops::{Add, Sub};
 
-use super::number::{Decimal, divide_rounded, print_scaled};
+use super::number::{Bound, Decimal, divide_rounded, print_scaled};
 
 /// A length in whole nanometres: an inch is exactly 25 400 000 of them.
 #[derive(
@@ -26,6 +26,14 @@ impl LengthUnit {
         match self {
             LengthUnit::Inch => 25_400_000,
             LengthUnit::Millimetre => 1_000_000,
+        }
+    }
+
+    /// How many decimals the trade prints.
+    fn places(self) -> u8 {
+        match self {
+            LengthUnit::Inch => 3,
+            LengthUnit::Millimetre => 2,
         }
     }
 
@@ -104,11 +112,13 @@ impl Length {
     /// Number and unit, with as many decimals as the trade prints: three for
     /// inches, two for millimetres.
     pub fn show(self, unit: LengthUnit) -> String {
-        let places = match unit {
-            LengthUnit::Inch => 3,
-            LengthUnit::Millimetre => 2,
-        };
-        format!("{} {}", self.number(unit, places), unit.symbol())
+        format!("{} {}", self.number(unit, unit.places()), unit.symbol())
+    }
+
+    /// This length rounded to the decimals that [`show`](Self::show) prints.
+    pub fn printed(self, unit: LengthUnit, bound: Bound) -> Self {
+        let last_place = unit.nanometres() / 10_i64.pow(u32::from(unit.places()));
+        Self(bound.round(self.0, last_place))
     }
 }
 

@@ -108,6 +108,32 @@ pub(crate) fn divide_rounded(numerator: i128, denominator: i128) -> i64 {
     i64::try_from(rounded).unwrap_or(if rounded < 0 { i64::MIN } else { i64::MAX })
 }
 
+/// What a quantity is to whoever works by it. A number that is rounded, in the
+/// same unit or into another, must not ask for less than a minimum or allow more
+/// than a maximum.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Bound {
+    /// Neither: rounded to the nearest.
+    Nominal,
+    /// The least that is allowed: rounded up.
+    Minimum,
+    /// The most that is allowed: rounded down.
+    Maximum,
+}
+
+impl Bound {
+    /// A whole multiple of `step`, which is above zero.
+    pub(super) fn round(self, value: i64, step: i64) -> i64 {
+        let (wide, step) = (i128::from(value), i128::from(step));
+        let multiples = match self {
+            Bound::Nominal => i128::from(divide_rounded(wide, step)),
+            Bound::Minimum => -(-wide).div_euclid(step),
+            Bound::Maximum => wide.div_euclid(step),
+        };
+        i64::try_from(multiples * step).unwrap_or(value)
+    }
+}
+
 /// The mark between whole number and decimals.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum DecimalMark {
@@ -221,6 +247,23 @@ mod tests {
         assert_eq!(print_scaled(-25, 10, 0), "\u{2212}3");
         assert_eq!(print_scaled(1_195, 10_000, 3), "0.120");
         assert_eq!(print_scaled(5, 1000, 2), "0.01");
+    }
+
+    #[test]
+    fn a_minimum_is_rounded_up_and_a_maximum_down() {
+        for (value, nominal, minimum, maximum) in [
+            (3048, 3050, 3050, 3040),
+            (3041, 3040, 3050, 3040),
+            (3040, 3040, 3040, 3040),
+            (-1778, -1780, -1770, -1780),
+            (-1772, -1770, -1770, -1780),
+            (0, 0, 0, 0),
+        ] {
+            assert_eq!(Bound::Nominal.round(value, 10), nominal, "{value}");
+            assert_eq!(Bound::Minimum.round(value, 10), minimum, "{value}");
+            assert_eq!(Bound::Maximum.round(value, 10), maximum, "{value}");
+        }
+        assert_eq!(Bound::Minimum.round(i64::MAX, 10), i64::MAX);
     }
 
     #[test]

@@ -114,10 +114,9 @@ impl Percent {
         Decimal::of(self.0, 1000)
     }
 
-    /// Number and sign: `91 %`.
+    /// Number and sign, with as many decimals as it takes: `91 %`.
     pub fn show(self) -> String {
-        let places = u8::from(self.0 % 1000 != 0);
-        format!("{} %", print_scaled(self.0, 1000, places))
+        format!("{} %", self.decimal())
     }
 
     /// This share of a whole number of small units.

@@ -3,7 +3,7 @@
 
 use std::ops::{Add, Neg, Sub};
 
-use super::number::{Decimal, print_scaled};
+use super::number::{Bound, Decimal, print_scaled};
 
 /// A temperature in whole 9000ths of a degree Celsius, so that a thousandth of
 /// a degree is a whole number in both scales.
@@ -93,6 +93,13 @@ impl Temperature {
         format!("{} {}", self.number(unit, u8::from(!whole)), unit.symbol())
     }
 
+    /// This temperature rounded to the tenth that [`show_exact`](Self::show_exact)
+    /// prints.
+    pub fn printed(self, unit: TemperatureUnit, bound: Bound) -> Self {
+        let above_zero = self.0 - unit.zero();
+        Self(bound.round(above_zero, unit.per_degree() / 10) + unit.zero())
+    }
+
     /// How far this temperature lies above the scale's zero; what a controller
     /// that counts in steps from zero has to reach.
     pub fn above_zero(self, unit: TemperatureUnit) -> TemperatureDifference {
@@ -134,6 +141,11 @@ impl TemperatureDifference {
             print_scaled(self.0, unit.per_degree(), places),
             unit.symbol()
         )
+    }
+
+    /// This difference rounded to the tenth that [`show`](Self::show) prints.
+    pub fn printed(self, unit: TemperatureUnit) -> Self {
+        Self(Bound::Nominal.round(self.0, unit.per_degree() / 10))
     }
 
     /// What is left over after whole steps of `step`; `None` for a step of zero.

@@ -3,7 +3,7 @@
 
 use super::{Check, Means, Pdf, Verdict};
 use crate::digest::{short, spec_digest};
-use crate::house::{PAGES, STYLE_FILE, logo_of};
+use crate::house::{STYLE_FILE, logo_of};
 use crate::proof::ClaimedProcedure;
 use crate::source::{HouseFile, Role, Source, Sources, Unavailable};
 use crate::spec::{decode, included};
@@ -161,13 +161,9 @@ fn attached_house(pdf: &Pdf) -> Vec<HouseFile> {
     let logo = logo_of(style);
     let files = pdf.attached.iter().filter_map(|(name, bytes)| {
         let plain = |path: &str| format!("house-{}", path.replace('/', "-"));
-        let page = name.strip_prefix("house-pages-");
-        let (role, path) = match (&logo, page) {
+        let (role, path) = match &logo {
             _ if name == STYLE_FILE => (Role::House, STYLE_FILE.to_owned()),
-            (Some(logo), _) if *name == plain(logo) => (Role::Logo, logo.clone()),
-            (_, Some(page)) if !page.contains(['/', '\\']) => {
-                (Role::Template, format!("{PAGES}/{page}"))
-            }
+            Some(logo) if *name == plain(logo) => (Role::Logo, logo.clone()),
             _ => return None,
         };
         let text = std::str::from_utf8(bytes).unwrap_or_default();
@@ -179,11 +175,7 @@ fn attached_house(pdf: &Pdf) -> Vec<HouseFile> {
         })
     });
     let mut files: Vec<_> = files.collect();
-    // As they are read from a folder: style, logo, then templates by name.
-    files.sort_by_key(|file| match file.role {
-        Role::House => (0, String::new()),
-        Role::Logo => (1, String::new()),
-        _ => (2, file.path.clone()),
-    });
+    // As they are read from a folder: style, then logo.
+    files.sort_by_key(|file| file.role != Role::House);
     files
 }

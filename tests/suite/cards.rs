@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 use coldring::sheets::{Frame, Language, PaperKind};
 use coldring::spec::{CardTrim, Paper};
-use coldring::typeset::{HouseFiles, Page, Print, Required, query};
+use coldring::typeset::{HouseFiles, Page, Print, query};
 use tempfile::TempDir;
 
 use self::pieces::{APART, Rect, faces, pieces, slots, turned};
@@ -456,7 +456,6 @@ fn a_card_that_would_need_smaller_type_has_no_plan() {
             sheet: serde_json::to_string(&card).unwrap(),
             attached: Vec::new(),
             house: HouseFiles::default(),
-            required: Required::default(),
             code: None,
             identity: String::new(),
             date: as_of(),

@@ -6,8 +6,8 @@ mod apart;
 mod clauses;
 mod files;
 mod papers;
-mod templates;
 mod texts;
+mod wording;
 
 use std::fs;
 use std::path::Path;
@@ -29,7 +29,6 @@ fn house(lines: &str, files: &[(&str, &[u8])]) -> TempDir {
     let folder = tempdir().unwrap();
     let style = "coldring-house: 1\norganization: {name: Hollow Creek District Energy}\n";
     fs::write(folder.path().join("house.yaml"), style.to_owned() + lines).unwrap();
-    fs::create_dir(folder.path().join("pages")).unwrap();
     for (name, content) in files {
         fs::write(folder.path().join(name), content).unwrap();
     }

@@ -38,6 +38,7 @@ mod rules;
 mod said;
 mod sarif;
 mod schema;
+mod second_units;
 mod shard;
 mod shell;
 mod show;

@@ -26,7 +26,7 @@ use crate::support::{
 const ROSTER: &str = "specs/people/fusers.yaml";
 
 /// A geothermal procedure that claims to be qualified.
-fn qualified_loops() -> String {
+pub fn qualified_loops() -> String {
     let text =
         read("specs/hollow-creek-geothermal.yaml").replace("status: draft", "status: qualified");
     text + "\nqualification:\n  rules: [HC Operations Manual 7]\n  records:\n    \

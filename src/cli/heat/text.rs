@@ -1,6 +1,7 @@
 //! The estimates as a table for people, its columns as wide as what is in them.
 
 use super::{Conditions, HEADING, Line, Spec};
+use crate::advice::shown;
 use crate::units::print::UnitsFirst;
 use crate::units::{Temperature, TemperatureUnit};
 
@@ -83,11 +84,7 @@ fn cells(line: &Line, units: UnitsFirst) -> Vec<String> {
             0,
         ),
         line.collapse_flag.unwrap_or_default().to_owned(),
-        span(
-            line.interface_shortest_c.map(|at| in_tens(at, units)),
-            line.interface_longest_c.map(|at| in_tens(at, units)),
-            0,
-        ),
+        joined_at(line, units),
         line.change_over_ceiling_s
             .map_or_else(|| "over 600".to_owned(), |ceiling| ceiling.to_string()),
         line.change_over_allowed_s
@@ -97,11 +94,13 @@ fn cells(line: &Line, units: UnitsFirst) -> Vec<String> {
     cells
 }
 
-/// Degrees of the practice, to ten of them.
-fn in_tens(celsius: f64, units: UnitsFirst) -> f64 {
-    match units {
-        UnitsFirst::Us => ((celsius * 1.8 + 32.0) / 10.0).round() * 10.0,
-        UnitsFirst::Metric => celsius,
+/// The interface, in the steps that the papers have too.
+fn joined_at(line: &Line, units: UnitsFirst) -> String {
+    let degrees = |at| shown::degrees(at, units.temperature_unit());
+    match line.exact.interface.map(|ends| ends.map(degrees)) {
+        Some([least, most]) if least == most => least,
+        Some([least, most]) => format!("{least} to {most}"),
+        None => "-".to_owned(),
     }
 }
 
@@ -147,32 +146,28 @@ fn width(text: &str) -> usize {
 
 /// What cold and hot pipe do, in the row where they do most.
 fn ends(rows: &[Line], conditions: &Conditions) -> String {
-    let shown = |celsius: f64| {
-        conditions
-            .units
-            .temperature(Temperature::from_celsius(celsius))
-    };
-    let most = |pick: fn(&Line) -> Option<(i64, f64)>| {
+    let units = conditions.units;
+    let most = |pick: fn(&Line) -> Option<(i64, Temperature)>| {
         rows.iter().filter_map(pick).max_by_key(|(share, _)| *share)
     };
     let cold = most(|line| {
         line.cold_pipe_same_melt_longer_percent
-            .zip(line.cold_pipe_c)
+            .zip(line.exact.cold_pipe)
     });
-    let hot = most(|line| line.hot_pipe_melt_deeper_percent.zip(line.hot_pipe_c));
+    let hot = most(|line| line.hot_pipe_melt_deeper_percent.zip(line.exact.hot_pipe));
     let mut text = String::new();
     if let Some((share, at)) = cold {
         text.push_str(&format!(
             "  cold pipe, {}: the same melt takes up to {share} % longer; \
              make trial joints, this is no new time\n",
-            shown(at)
+            units.minimum_temperature(at)
         ));
     }
     if let Some((share, at)) = hot {
         text.push_str(&format!(
             "  hot pipe, {}: melts up to {share} % deeper; keep to the shortest time, \
              never below it\n",
-            shown(at)
+            units.maximum_temperature(at)
         ));
     }
     for end in &conditions.beyond_model {
@@ -181,10 +176,12 @@ fn ends(rows: &[Line], conditions: &Conditions) -> String {
         } else {
             ("below", "down to")
         };
+        let [model, allowed] = [end.model, end.allowed].map(|temperature| match end.hot {
+            true => units.maximum_temperature(temperature),
+            false => units.minimum_temperature(temperature),
+        });
         text.push_str(&format!(
-            "  no estimate {side} {}; the procedure allows {reach} {}\n",
-            conditions.units.temperature(end.model),
-            conditions.units.temperature(end.allowed)
+            "  no estimate {side} {model}; the procedure allows {reach} {allowed}\n"
         ));
     }
     text

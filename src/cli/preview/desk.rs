@@ -92,7 +92,7 @@ impl Desk {
         match house {
             Ok(house) => Ok(sources.in_house(house.unwrap_or_default())),
             Err(message) => {
-                let finding = crate::house::rules::TEMPLATE_FAILED.about_file(message);
+                let finding = crate::house::rules::HOUSE_NOT_READ.about_file(message);
                 Err((Box::new(sources), Box::new(finding)))
             }
         }

@@ -2,14 +2,13 @@
 //! not, and what they hold.
 
 use std::collections::BTreeMap;
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::budget;
 use crate::cli::args::PapersArguments;
 use crate::cli::input::read_up_to;
 use crate::digest::sha256;
-use crate::house::{PAGES, STYLE_FILE, logo_of};
+use crate::house::{STYLE_FILE, logo_of};
 use crate::{spec, submittal};
 
 /// What each file holds, as its digest; none where it cannot be read.
@@ -80,13 +79,6 @@ pub fn others(arguments: &PapersArguments) -> Contents {
         if let Some(logo) = logo_of(&style) {
             take(&house.join(logo), &mut contents);
         }
-        let pages = house.join(PAGES);
-        let listed = fs::read_dir(&pages).into_iter().flatten().flatten();
-        for page in listed.map(|entry| entry.path()) {
-            take(&page, &mut contents);
-        }
-        // Its folder counts too: a page that is put there is followed.
-        contents.insert(pages.join("*"), None);
     }
     contents
 }
@@ -106,6 +98,8 @@ fn read(path: &Path, most: usize) -> Option<Vec<u8>> {
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
 
     #[test]

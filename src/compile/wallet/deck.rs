@@ -17,7 +17,7 @@ use crate::sheets::wallet::{
 };
 use crate::sheets::{Clause, Clauses};
 use crate::spec::{CardTrim, Flip, Paper, Practice};
-use crate::typeset::{HouseFiles, Page, Print, Required, TypesetError, line_width, typeset};
+use crate::typeset::{HouseFiles, Page, Print, TypesetError, line_width, typeset};
 use crate::units::print::with_decimal_mark;
 use crate::wallet::{Deck, Holder, Row, rules};
 
@@ -266,7 +266,7 @@ fn face<'g>(
         Ok(Some(made)) => Ok(Ok(made)),
         Ok(None) => Ok(Err(Misfit::of(given))),
         Err(error) => {
-            let findings = of_house(given.sources, given.read, error)?;
+            let findings = of_house(given.read, error)?;
             Ok(Err(Misfit { given, findings }))
         }
     }
@@ -330,7 +330,6 @@ fn typeset_ground(
         sheet: to_json(sheet)?,
         attached: attached.collect(),
         house: HouseFiles::default(),
-        required: Required::default(),
         code: None,
         identity: sheet.deck.clone(),
         date: order.as_of,

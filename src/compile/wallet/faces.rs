@@ -8,7 +8,7 @@ use crate::language::Language;
 use crate::sheets::wallet::FiguresSheet;
 use crate::sheets::{CardPlan, CardSheet, Frame, PaperKind, card};
 use crate::spec::{CardTrim, Paper};
-use crate::typeset::{HouseFiles, Page, Print, Required, TypesetError, query, typeset};
+use crate::typeset::{HouseFiles, Page, Print, TypesetError, query, typeset};
 use crate::units::print::with_decimal_mark;
 
 /// A procedure's figures on panels of a trim.
@@ -108,9 +108,8 @@ impl<'m> Faces<'m> {
             page,
             sheet,
             attached: Vec::new(),
-            // A house words the figures; these pages are the program's own.
+            // A wallet card has no room for a logo.
             house: HouseFiles::default(),
-            required: Required::default(),
             code: None,
             identity: digest::spec_digest(given.sources),
             date: self.order.as_of,

@@ -14,7 +14,7 @@ use super::{WalletFile, WalletOrder};
 use crate::parallel;
 use crate::proof::qr_png;
 use crate::sheets::wallet::{Lines, PeopleSheet, PersonAt, SheetOfPeople};
-use crate::typeset::{self, HouseFiles, Page, Print, Required, TypesetError, typeset};
+use crate::typeset::{self, HouseFiles, Page, Print, TypesetError, typeset};
 use crate::wallet::Holder;
 
 /// Somebody whose card can be printed.
@@ -127,7 +127,6 @@ fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetErr
         sheet: to_json(&sheet)?,
         attached,
         house: HouseFiles::default(),
-        required: Required::default(),
         code: None,
         identity: format!("{} {day}", job.name),
         date: day,

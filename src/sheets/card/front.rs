@@ -11,6 +11,7 @@ use crate::sheets::clauses::Clauses;
 use crate::sheets::resin::{self, Band};
 use crate::sheets::{format, holder, metric};
 use crate::spec::Service;
+use crate::units::print::Bound;
 use crate::units::{Duration, Length, Temperature};
 
 /// The front of the card: figures.
@@ -104,11 +105,9 @@ pub fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
     let say = |clause| words.render(clause);
     let to = say(Clause::To);
     let units = p.practice().units();
-    let window = |unit| {
-        p.window
-            .as_ref()
-            .map(|window| format::temperature_range(window.value, unit, &to))
-    };
+    let window = p.window.as_ref();
+    let window = window.map(|window| units.temperature_range(window.value, &to));
+    let (window, window_other) = window.map(|[first, other]| (first, other)).unzip();
     Front {
         heading: say(Clause::CardHeading),
         resin: p.spec.resin.value.clone(),
@@ -125,8 +124,8 @@ pub fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
                 .show_exact(units.temperature_unit()),
         }),
         window_label: say(Clause::CardWindow),
-        window: window(units.temperature_unit()).unwrap_or_else(|| say(Clause::NotStated)),
-        window_other: window(units.other_temperature_unit()),
+        window: window.unwrap_or_else(|| say(Clause::NotStated)),
+        window_other,
         limits: pipe_limits(p, limits, words),
         columns: columns(p, limits, words),
         rows: p
@@ -166,6 +165,7 @@ fn walls(p: &Procedure, words: &Clauses) -> Vec<String> {
             wall: format::with_unit(
                 p.practice().units(),
                 &Sourced::stated(least.value.value, Basis::Organization, ""),
+                Bound::Minimum,
             ),
         })
     });
@@ -181,7 +181,7 @@ fn pipe_limits(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
     let mut lines = vec![match range {
         Some(range) => {
             let to = words.render(Clause::To);
-            let range = format::temperature_range(range, unit, &to);
+            let range = format::temperature_range(p.practice().units(), range, &to);
             say(Clause::CardPipeRange { range })
         }
         None => say(Clause::CardPipeOpen),
@@ -191,13 +191,13 @@ fn pipe_limits(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
         // A range that ends above the trigger says more than the trigger does.
         let trigger = p.cold_trigger.as_ref().filter(|t| !ends_above(t.value));
         lines.extend(trigger.map(|figure| {
-            let trigger = figure.value.show_exact(unit);
+            let trigger = figure.value.printed(unit, Bound::Minimum).show_exact(unit);
             say(Clause::CardNoCold { trigger }).verify(figure.needs_verifying())
         }));
         return lines;
     };
     lines.extend(p.cold_trigger.as_ref().map(|figure| {
-        let trigger = figure.value.show_exact(unit);
+        let trigger = figure.value.printed(unit, Bound::Minimum).show_exact(unit);
         say(Clause::CardCold { trigger }).verify(figure.needs_verifying())
     }));
     let stated = cold
@@ -211,7 +211,7 @@ fn pipe_limits(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
         .filter(|(floor, _)| !ends_above(*floor))
         .max_by_key(|(floor, _)| *floor);
     lines.extend(floor.map(|(floor, verify)| {
-        let trigger = floor.show_exact(unit);
+        let trigger = floor.printed(unit, Bound::Minimum).show_exact(unit);
         say(Clause::CardNoCold { trigger }).verify(verify)
     }));
     lines
@@ -256,7 +256,7 @@ fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
     // A card has no room for the other unit.
     let length = |figure: &Sourced<Length>| Cell {
         sub: None,
-        ..format::length_cell(units, figure)
+        ..format::length_cell(units, figure, Bound::Nominal)
     };
     let seconds =
         |time: &Option<Sourced<Duration>>| format::or_none(time.as_ref(), format::seconds_cell);

@@ -7,7 +7,7 @@ use super::super::format;
 use super::Writer;
 use crate::limits::Sourced;
 use crate::resolve::{End, Fit, RingRoom, fits};
-use crate::units::print::{UnitsFirst, millimetres};
+use crate::units::print::{Bound, UnitsFirst, millimetres};
 use crate::units::{Length, LengthUnit, Range};
 
 /// A column: its heading, and what a size has in it.
@@ -69,7 +69,6 @@ pub(super) fn figures(w: &Writer) -> Vec<(Clause, String, Sourced<Range<Length>>
             add(socket, end.as_ref().map(|end| &end.socket));
             add(interference, end.as_ref().map(|end| &end.interference));
         }
-        add(Clause::FigureFitInsertion, fit.insertion.as_ref());
         if let Some(room) = &fit.ring_room {
             add(Clause::FigureFitRoom, Some(&one(&room.room)));
             add(Clause::FigureFitRing, room.ring.as_ref().map(one).as_ref());
@@ -92,22 +91,24 @@ fn one(figure: &Sourced<Length>) -> Sourced<Range<Length>> {
 }
 
 fn columns<'a>(w: &'a Writer) -> Vec<Filled<'a>> {
-    let band = move |figure: &Sourced<Range<Length>>| {
+    let within = [Bound::Minimum, Bound::Maximum];
+    let cell = move |figure: &Sourced<Range<Length>>, bounds| {
         let cell = Cell::plain(range(w, figure.value)).verify(figure.needs_verifying());
         match w.units() {
-            UnitsFirst::Us => {
-                let other = range_in(w, UnitsFirst::Metric, figure.value);
-                cell.below(format!("{other} {}", LengthUnit::Millimetre.symbol()))
-            }
+            UnitsFirst::Us => cell.below(millimetres_beside(w, figure.value, bounds)),
             UnitsFirst::Metric => cell,
         }
     };
-    let socket = move |end: &Option<End>| end.as_ref().map(|end| band(&end.socket));
-    let interference = move |end: &Option<End>| end.as_ref().map(|end| band(&end.interference));
+    let socket = move |end: &Option<End>| end.as_ref().map(|end| cell(&end.socket, within));
+    let interference = move |end: &Option<End>| {
+        // What comes of the two bands, and no limit.
+        let nominal = [Bound::Nominal, Bound::Nominal];
+        end.as_ref().map(|end| cell(&end.interference, nominal))
+    };
     vec![
         (
             Clause::ColumnFitOd,
-            Box::new(move |fit: &Fit| Some(band(&fit.od_band))),
+            Box::new(move |fit: &Fit| Some(cell(&fit.od_band, within))),
         ),
         (
             Clause::ColumnFitMouth,
@@ -124,10 +125,6 @@ fn columns<'a>(w: &'a Writer) -> Vec<Filled<'a>> {
         (
             Clause::ColumnFitAtRoot,
             Box::new(move |fit: &Fit| interference(&fit.root)),
-        ),
-        (
-            Clause::ColumnFitInsertion,
-            Box::new(move |fit: &Fit| fit.insertion.as_ref().map(band)),
         ),
         (
             Clause::ColumnFitRoom,
@@ -148,7 +145,10 @@ fn ring_room(w: &Writer, room: &RingRoom) -> Cell {
         })
     });
     let millimetres = match w.units() {
-        UnitsFirst::Us => Some(room.room.value.show(LengthUnit::Millimetre)),
+        UnitsFirst::Us => {
+            let printed = room.room.value.printed(LengthUnit::Inch, Bound::Nominal);
+            Some(w.units().other_length(printed, Bound::Maximum))
+        }
         UnitsFirst::Metric => None,
     };
     let below: Vec<_> = millimetres.into_iter().chain(ring).collect();
@@ -170,11 +170,25 @@ fn number(units: UnitsFirst, length: Length) -> String {
 
 /// `32.0 to 32.3`; the unit stands in the caption or follows.
 pub(super) fn range(w: &Writer, band: Range<Length>) -> String {
-    range_in(w, w.units(), band)
+    let number = |length| number(w.units(), length);
+    ends(w, band, number(band.least), number(band.most))
 }
 
-fn range_in(w: &Writer, units: UnitsFirst, band: Range<Length>) -> String {
-    let (least, most) = (number(units, band.least), number(units, band.most));
+/// The millimetres of a band's printed inches.
+fn millimetres_beside(w: &Writer, band: Range<Length>, bounds: [Bound; 2]) -> String {
+    let beside = |end: Length, bound| {
+        let printed = end.printed(LengthUnit::Inch, Bound::Nominal);
+        millimetres(printed.printed(LengthUnit::Millimetre, bound))
+    };
+    let [least, most] = bounds;
+    let unit = LengthUnit::Millimetre.symbol();
+    let least = beside(band.least, least);
+    let least = least.trim_end_matches(unit).trim_end().to_owned();
+    ends(w, band, least, beside(band.most, most))
+}
+
+/// Both ends of a band; once where it has no width.
+fn ends(w: &Writer, band: Range<Length>, least: String, most: String) -> String {
     if band.least == band.most {
         return most;
     }

@@ -236,12 +236,12 @@ fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
             .to_owned(),
         }),
         w.say(Clause::HeatReadSetting {
-            least: w.units().length(LEAST_WITH_SOLIDIFICATION),
+            least: w.units().minimum_length(LEAST_WITH_SOLIDIFICATION),
         }),
     ];
     if let Some(cold) = advice.coldest() {
         items.push(w.say(Clause::HeatCold {
-            temperature: w.units().temperature(cold.temperature),
+            temperature: w.units().minimum_temperature(cold.temperature),
             longer: cold.longer.show(),
         }));
     }
@@ -257,15 +257,15 @@ fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
     }
     if let Some(hot) = advice.hottest() {
         items.push(w.say(Clause::HeatHot {
-            temperature: w.units().temperature(hot.temperature),
+            temperature: w.units().maximum_temperature(hot.temperature),
             deeper: hot.deeper.show(),
         }));
     }
     for end in advice.beyond_model() {
-        let (model, allowed) = (
-            w.units().temperature(end.model),
-            w.units().temperature(end.allowed),
-        );
+        let [model, allowed] = [end.model, end.allowed].map(|temperature| match end.hot {
+            true => w.units().maximum_temperature(temperature),
+            false => w.units().minimum_temperature(temperature),
+        });
         items.push(w.say(if end.hot {
             Clause::HeatBeyondHot { model, allowed }
         } else {

@@ -3,11 +3,13 @@
 
 use super::super::clause::Clause;
 use super::super::drawing::{Bar, CrossSection, HeatChart, Panel, Ring, RingKind};
+use super::super::format;
 use super::Writer;
 use super::heat::{both, estimated, heating};
 use crate::advice::{Advice, Estimate, shown};
 use crate::heat::{JointEstimate, MeltPoint};
 use crate::resolve::{Joint, Pipe};
+use crate::units::print::Bound;
 use crate::units::{Duration, Length};
 
 /// Ticks of the axis of depths lie half a millimetre apart.
@@ -249,7 +251,7 @@ pub(super) fn cross_section(w: &Writer, advice: &Advice) -> Option<CrossSection>
                 face - pipe_melt,
                 bore,
                 Clause::HeatSectionPipe {
-                    wall: w.units().length(pipe.least_wall.value),
+                    wall: format::with_other_unit(w.units(), &pipe.least_wall, Bound::Minimum),
                 },
             ),
         ],

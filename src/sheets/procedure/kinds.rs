@@ -11,6 +11,7 @@ use crate::limits::{Basis, Practice, Sourced};
 use crate::resolve::{Joint, Procedure, sequence, unlike_source};
 use crate::size::Size;
 use crate::spec::{FirstOn, FittingKind, Spigot};
+use crate::units::print::Bound;
 use crate::units::{Duration, Length, Range, TimeUnit};
 
 /// The sections of the kinds that the spec has.
@@ -88,7 +89,7 @@ fn end_row(w: &Writer, fitting: &str, joint: &Joint) -> Vec<Cell> {
     vec![
         fitting,
         end,
-        format::length_cell(units, depth),
+        format::length_cell(units, depth, Bound::Nominal),
         heating(w, joint),
         format::or_none(joint.change_over.as_ref(), format::seconds_cell),
         match w.p.practice() {
@@ -159,7 +160,8 @@ fn spigot_row(w: &Writer, joint: &Joint) -> Option<Vec<Cell>> {
     let units = w.units();
     let mut spigots = w.p.spec.fittings.spigots.iter();
     let (_, spigot) = spigots.find(|(size, _)| size.value == joint.size)?;
-    let cell = |figure: &Sourced<Length>| format::length_cell(units, figure);
+    let cell = |figure: &Sourced<Length>| format::length_cell(units, figure, Bound::Nominal);
+    let least = |figure: &Sourced<Length>| format::length_cell(units, figure, Bound::Minimum);
     let measured = |figure: Option<Sourced<Length>>| {
         figure.map_or_else(|| Cell::plain(w.say(Clause::NotMeasured)), |f| cell(&f))
     };
@@ -171,10 +173,13 @@ fn spigot_row(w: &Writer, joint: &Joint) -> Option<Vec<Cell>> {
     Some(vec![
         Cell::plain(joint.size.to_string()).strong(),
         cell(&scope::spigot_length(w, spigot)),
-        format::or_none(needed_length(w, joint).as_ref(), cell),
+        format::or_none(needed_length(w, joint).as_ref(), least),
         measured(outside_diameter(w, spigot)),
         format::or_none(joint.od_band.as_ref(), |band| {
-            let end = |length| format::number(units, &Sourced::stated(length, Basis::Derived, ""));
+            let end = |length| {
+                let end = Sourced::stated(length, Basis::Derived, "");
+                format::number(units, &end, Bound::Nominal)
+            };
             let Range { least, most } = band.value;
             Cell::plain(format!(
                 "{} {} {}",
@@ -185,7 +190,7 @@ fn spigot_row(w: &Writer, joint: &Joint) -> Option<Vec<Cell>> {
             .verify(band.needs_verifying())
         }),
         measured(wall(w, spigot)),
-        format::or_none(thinnest, cell),
+        format::or_none(thinnest, least),
     ])
 }
 
@@ -337,8 +342,9 @@ pub(super) fn figures(sheet: &mut Sheet, w: &Writer) {
     for (size, spigot) in &w.p.spec.fittings.spigots {
         let of = size.value.to_string();
         let od = outside_diameter(w, spigot);
-        sheet.length(Clause::FigureSpigotOd, &of, od.as_ref());
-        sheet.length(Clause::FigureSpigotWall, &of, wall(w, spigot).as_ref());
+        sheet.length(Clause::FigureSpigotOd, &of, od.as_ref(), Bound::Nominal);
+        let wall = wall(w, spigot);
+        sheet.length(Clause::FigureSpigotWall, &of, wall.as_ref(), Bound::Nominal);
     }
     let to = w.say(Clause::To);
     let show = |range: &Range<Duration>| seconds(*range, &to);

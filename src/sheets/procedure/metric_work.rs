@@ -10,6 +10,7 @@ use super::{Writer, kinds, work};
 use crate::limits::{Family, Figure, ResinGroup, Sourced};
 use crate::resolve::Joint;
 use crate::units::Temperature;
+use crate::units::print::Bound;
 
 /// The statement that published times are guide values.
 const GUIDE_VALUES: &str = "metric-temperatures:guide-values:text";
@@ -52,7 +53,7 @@ pub(super) fn witness_lines(w: &Writer) -> Vec<Block> {
                 let mark = metric::witness_line(w.p, w.limits, joint.size)?;
                 Some(vec![
                     Cell::plain(joint.size.to_string()).strong(),
-                    format::length_cell(w.units(), &mark),
+                    format::length_cell(w.units(), &mark, Bound::Nominal),
                 ])
             })
             .collect();
@@ -147,7 +148,7 @@ pub(super) fn lowest_ambient(w: &Writer) -> Option<Block> {
         }
         Family::Polypropylene => {
             let lowest = lowest_ambient_pp(w)?;
-            let shown = w.units().temperature(lowest.value);
+            let shown = w.units().minimum_temperature(lowest.value);
             Some(w.text(Clause::LowestAmbientPp {
                 resin: w.resin(),
                 lowest: format::marked(&shown, lowest.needs_verifying(), w.words),

@@ -176,6 +176,7 @@ impl<'a> Writer<'a> {
 
     fn section(&self, title: Clause, blocks: Vec<Block>) -> Section {
         Section {
+            key: Some(title.key()),
             title: self.say(title),
             blocks,
             own_page: false,

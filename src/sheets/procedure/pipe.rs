@@ -8,6 +8,7 @@ use super::{Writer, kinds, metric_work};
 use crate::limits::{Figure, Practice, Sourced};
 use crate::resolve::{Joint, Pipe};
 use crate::units::Length;
+use crate::units::print::Bound;
 
 /// What may be joined to what, whatever the service.
 pub(super) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
@@ -108,25 +109,30 @@ pub(super) fn dimensions(w: &Writer) -> Section {
 }
 
 fn dimension_row(w: &Writer, joint: &Joint, pipe: &Pipe) -> Vec<Cell> {
-    let length = |figure: &Sourced<Length>| format::length_cell(w.units(), figure);
-    let optional = |figure: &Option<Sourced<Length>>| format::or_none(figure.as_ref(), length);
+    let length = |figure: &Sourced<Length>| format::length_cell(w.units(), figure, Bound::Nominal);
+    let least = |figure: &Sourced<Length>| format::length_cell(w.units(), figure, Bound::Minimum);
+    let most = |figure: &Option<Sourced<Length>>| {
+        format::or_none(figure.as_ref(), |figure| {
+            format::length_cell(w.units(), figure, Bound::Maximum)
+        })
+    };
     let mut row = vec![
         Cell::plain(joint.size.to_string()).strong(),
         Cell::plain(pipe.label.name(w.units())),
-        optional(&joint.outside_diameter),
+        format::or_none(joint.outside_diameter.as_ref(), length),
     ];
     row.extend(match w.p.practice() {
         Practice::Us => [
-            optional(&joint.od_tolerance),
-            length(&pipe.least_wall),
-            optional(&pipe.wall_tolerance),
+            most(&joint.od_tolerance),
+            least(&pipe.least_wall),
+            most(&pipe.wall_tolerance),
         ],
         Practice::Metric => [
             format::or_none(joint.od_tolerance.as_ref(), |tolerance| {
                 Cell::plain(format::plus_only(tolerance.value)).verify(tolerance.needs_verifying())
             }),
-            optional(&joint.out_of_roundness),
-            length(&pipe.least_wall),
+            most(&joint.out_of_roundness),
+            least(&pipe.least_wall),
         ],
     });
     row.push(length(&pipe.inside_diameter));
@@ -207,13 +213,13 @@ fn time_row(w: &Writer, joint: &Joint, columns: usize) -> Vec<Cell> {
         };
         return vec![size.below(below), format::no_joint(w.words, columns - 1)];
     };
-    let depth = format::length_cell(w.units(), depth);
+    let depth = format::length_cell(w.units(), depth, Bound::Nominal);
     let (mut row, hold) = match w.p.practice() {
         Practice::Us => (
             vec![
                 size.below(format::system(joint.size.system())),
                 format::or_none(joint.outside_diameter.as_ref(), |od| {
-                    format::length_cell(w.units(), od)
+                    format::length_cell(w.units(), od, Bound::Nominal)
                 }),
             ],
             Some(format::or_none(joint.hold.as_ref(), format::seconds_cell)),

@@ -8,6 +8,7 @@ use crate::limits::{Basis, Figure, Sourced};
 use crate::resolve::Joint;
 use crate::spec::{FittingKind, Service, Spigot, Status};
 use crate::units::Length;
+use crate::units::print::Bound;
 
 /// Signal words, the gravest first.
 const SIGNALS: [(&str, Clause); 4] = [
@@ -138,7 +139,7 @@ pub(super) fn scope(w: &Writer) -> Section {
     ];
     if let Some(least) = &spec.least_wall {
         covered.push(w.say(Clause::ScopeLeastWall {
-            wall: w.units().length(least.value.value),
+            wall: w.units().minimum_length(least.value.value),
         }));
     }
     if let Some(sizes) = metric_work::by_machine(w) {
@@ -178,7 +179,8 @@ pub(super) fn scope(w: &Writer) -> Section {
             .spigots
             .iter()
             .map(|(size, spigot)| {
-                let length = format::with_other_unit(w.units(), &spigot_length(w, spigot));
+                let length =
+                    format::with_other_unit(w.units(), &spigot_length(w, spigot), Bound::Nominal);
                 format!("{} {length}", size.value)
             })
             .collect();

@@ -10,6 +10,7 @@ use crate::language::Language;
 use crate::limits::{Basis, Figure, Sourced};
 use crate::resolve::{Joint, Pipe};
 use crate::spec::Stated;
+use crate::units::print::Bound;
 use crate::units::{Duration, Length, Range, Temperature, TemperatureDifference, TimeUnit};
 
 /// Characters after which the first words of a statement end.
@@ -79,10 +80,18 @@ impl Sheet<'_> {
     }
 
     /// Adds a length in the unit that comes first, with the digits its author wrote.
-    pub(super) fn length(&mut self, name: Clause, of: &str, figure: Option<&Sourced<Length>>) {
+    pub(super) fn length(
+        &mut self,
+        name: Clause,
+        of: &str,
+        figure: Option<&Sourced<Length>>,
+        bound: Bound,
+    ) {
         let units = self.w.units();
         if let Some(figure) = figure {
-            self.add(name, of, figure, |_| format::with_unit(units, figure));
+            self.add(name, of, figure, |_| {
+                format::with_unit(units, figure, bound)
+            });
         }
     }
 
@@ -248,13 +257,16 @@ fn sizes(sheet: &mut Sheet) {
     let to = sheet.w.say(Clause::To);
     for joint in sheet.w.p.sizes() {
         let of = joint.size.to_string();
-        sheet.length(Clause::FigureOd, &of, joint.outside_diameter.as_ref());
+        let od = joint.outside_diameter.as_ref();
+        sheet.length(Clause::FigureOd, &of, od, Bound::Nominal);
         if sheet.w.is_metric() {
             metric_size(sheet, joint);
         } else {
-            sheet.length(Clause::FigureOdTolerance, &of, joint.od_tolerance.as_ref());
+            let tolerance = joint.od_tolerance.as_ref();
+            sheet.length(Clause::FigureOdTolerance, &of, tolerance, Bound::Maximum);
         }
-        sheet.length(Clause::FigureDepth, &of, joint.depth.known());
+        let depth = joint.depth.known();
+        sheet.length(Clause::FigureDepth, &of, depth, Bound::Nominal);
     }
     // While a size is not joined, no paper prints its times.
     for joint in joints {
@@ -306,20 +318,29 @@ fn metric_size(sheet: &mut Sheet, joint: &Joint) {
         Clause::FigureOutOfRoundness,
         &of,
         joint.out_of_roundness.as_ref(),
+        Bound::Maximum,
     );
     let mark = metric::witness_line(sheet.w.p, sheet.w.limits, joint.size);
-    sheet.length(Clause::FigureWitnessLine, &of, mark.as_ref());
+    sheet.length(
+        Clause::FigureWitnessLine,
+        &of,
+        mark.as_ref(),
+        Bound::Nominal,
+    );
 }
 
 fn walls(sheet: &mut Sheet, joint: &Joint, pipe: &Pipe) {
     let of = format!("{} {}:", joint.size, pipe.label.name(sheet.w.units()));
-    sheet.length(Clause::FigureLeastWall, &of, Some(&pipe.least_wall));
+    let least = Some(&pipe.least_wall);
+    sheet.length(Clause::FigureLeastWall, &of, least, Bound::Minimum);
     sheet.length(
         Clause::FigureWallTolerance,
         &of,
         pipe.wall_tolerance.as_ref(),
+        Bound::Maximum,
     );
-    sheet.length(Clause::FigureInside, &of, Some(&pipe.inside_diameter));
+    let inside = Some(&pipe.inside_diameter);
+    sheet.length(Clause::FigureInside, &of, inside, Bound::Nominal);
 }
 
 /// A time of the joints: once when it is the same for all, else by size.
@@ -341,7 +362,7 @@ fn of_joints(
 /// Figures that are the same for all sizes.
 fn common(sheet: &mut Sheet) {
     let w = sheet.w;
-    let (units, unit) = (w.units(), w.units().temperature_unit());
+    let units = w.units();
     let spec = w.p.spec;
     let to = w.say(Clause::To);
     let show = |time: &Duration| time.show();
@@ -360,7 +381,7 @@ fn common(sheet: &mut Sheet) {
         show,
     );
     sheet.optional(Clause::FigureWindow, "", w.p.window.as_ref(), |window| {
-        format::temperature_range(*window, unit, &to)
+        format::temperature_range(units, *window, &to)
     });
     heater(sheet);
     if spec.cleaning.is_some() {
@@ -370,11 +391,11 @@ fn common(sheet: &mut Sheet) {
         Clause::FigureColdTrigger,
         "",
         w.p.cold_trigger.as_ref(),
-        |t| units.temperature(*t),
+        |t| units.minimum_temperature(*t),
     );
     let lowest = metric_work::lowest_ambient_pp(w);
     sheet.optional(Clause::FigureLowestAmbient, "", lowest.as_ref(), |t| {
-        units.temperature(*t)
+        units.minimum_temperature(*t)
     });
     sheet.optional(Clause::FigureColdStep, "", w.p.cold_step.as_ref(), show);
     let short = work::short_heating(w);
@@ -384,21 +405,24 @@ fn common(sheet: &mut Sheet) {
         .as_ref()
         .and_then(|cold| cold.no_joints_below.as_ref());
     if let Some(floor) = floor {
-        sheet.stated(Clause::FigureColdFloor, floor, |t| units.temperature(*t));
+        sheet.stated(Clause::FigureColdFloor, floor, |t| {
+            units.minimum_temperature(*t)
+        });
     }
     if let Some(least) = &spec.least_wall {
         sheet.stated(Clause::FigureLeastWallLimit, least, |wall| {
-            units.length(*wall)
+            units.minimum_length(*wall)
         });
     }
     if let Some(range) = &spec.pipe_temperature {
         sheet.of_spec(Clause::FigurePipeTemperature, range.value, |range| {
-            format::temperature_range(*range, unit, &to)
+            format::temperature_range(units, *range, &to)
         });
     }
     for (size, spigot) in &spec.fittings.spigots {
         let length = scope::spigot_length(w, spigot);
-        sheet.length(Clause::FigureSpigot, &size.value.to_string(), Some(&length));
+        let of = size.value.to_string();
+        sheet.length(Clause::FigureSpigot, &of, Some(&length), Bound::Nominal);
     }
     let ovality = work::coil_ovality(w);
     sheet.optional(Clause::FigureOvality, "", ovality.as_ref(), |share| {
@@ -470,7 +494,7 @@ fn heater(sheet: &mut Sheet) {
     if heater.face_offset.is_none() {
         return;
     }
-    let show = |band: &Range<Temperature>| format::temperature_range(*band, unit, &to);
+    let show = |band: &Range<Temperature>| format::temperature_range(units, *band, &to);
     sheet.add(Clause::HeaterFaceBand, "", &swinging, show);
     if w.p.face.accuracy.is_some() {
         let formula = w.say(Clause::SourceFaceProven);

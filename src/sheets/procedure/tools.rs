@@ -223,8 +223,8 @@ fn settings(w: &Writer) -> Vec<Vec<Cell>> {
 }
 
 fn temperature_cell(w: &Writer, value: Temperature) -> Cell {
-    Cell::plain(value.show_exact(w.units().temperature_unit()))
-        .below(value.show_exact(w.units().other_temperature_unit()))
+    let [first, other] = w.units().temperature_pair(value);
+    Cell::plain(first).below(other)
 }
 
 /// The set point, both scales.

@@ -156,7 +156,7 @@ pub(super) fn field(w: &Writer) -> Section {
 
 pub(super) fn cold(w: &Writer) -> Section {
     let trigger = w.p.cold_trigger.as_ref().map(|trigger| {
-        let shown = w.units().temperature(trigger.value);
+        let shown = w.units().minimum_temperature(trigger.value);
         format::marked(&shown, trigger.needs_verifying(), w.words)
     });
     let Some(cold) = &w.p.spec.cold_weather else {
@@ -189,7 +189,7 @@ pub(super) fn cold(w: &Writer) -> Section {
     })];
     if let Some(floor) = &cold.no_joints_below {
         blocks.push(w.text(Clause::ColdFloor {
-            floor: w.units().temperature(floor.value.value),
+            floor: w.units().minimum_temperature(floor.value.value),
         }));
     }
     blocks.extend(metric_work::lowest_ambient(w));

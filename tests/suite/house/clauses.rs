@@ -13,6 +13,10 @@ fn what_warns_is_not_replaced() {
         "status-draft",
         "cautions-intro",
         "card-stop",
+        "card-measure",
+        "signal-danger",
+        "plate-no-bead",
+        "wallet-danger",
     ] {
         let house = house(&format!("replaced:\n  en:\n    {key}: Trust this.\n"), &[]);
         assert_eq!(
@@ -92,4 +96,23 @@ fn what_a_house_writes_is_printed_as_written() {
     let text = pages_text(&out.path().join("HC-SF-104-r2/procedure.pdf")).concat();
     let shown = squeezed(&text).matches(&squeezed(hostile)).count();
     assert!(shown >= 4, "{shown}: {text}");
+}
+
+#[test]
+fn a_clause_that_no_paper_of_a_house_has_is_refused_with_the_reason() {
+    for (key, reason) in [
+        (
+            "submittal-cover",
+            "the program's own words in any house style",
+        ),
+        ("notice-tell", "the program's own words in any house style"),
+        ("card-most", "it warns, limits or rejects"),
+        ("status-draft", "it is part of the frame"),
+    ] {
+        let house = house(&format!("replaced: {{en: {{{key}: Ours.}}}}\n"), &[]);
+        let findings = refused(&house);
+        assert_eq!(findings[0]["rule"], "clause-protected", "{key}");
+        let message = findings[0]["message"].as_str().unwrap();
+        assert!(message.contains(reason), "{key}: {message}");
+    }
 }

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use tempfile::tempdir;
+use tempfile::{TempDir, tempdir};
 
 use super::{PNG, build, house, one, place, refused};
 
@@ -85,26 +85,12 @@ fn a_house_reaches_nothing_outside_its_folder() {
     }
     let outside = tempdir().unwrap();
     fs::write(outside.path().join("logo.svg"), SVG).unwrap();
-    fs::write(outside.path().join("procedure.typ"), "x").unwrap();
     let house = house("logo: logo.svg\n", &[]);
     let link = |from: &str, to: &str| {
         std::os::unix::fs::symlink(outside.path().join(from), house.path().join(to)).unwrap();
     };
     link("logo.svg", "logo.svg");
-    link("procedure.typ", "pages/procedure.typ");
-    let findings = refused(&house);
-    assert_eq!(findings.len(), 2, "{findings:?}");
-    assert!(
-        findings.iter().all(|f| f["rule"] == "house-not-read"),
-        "{findings:?}"
-    );
-    // A template reads no file of the machine.
-    let reading = "#read(\"/etc/hostname\")";
-    let house = self::house("", &[("pages/procedure.typ", reading.as_bytes())]);
-    assert_eq!(
-        one(&house),
-        place("template-failed", "pages/procedure.typ", 1, 7)
-    );
+    assert_eq!(one(&house).0, "house-not-read");
 }
 
 #[test]
@@ -124,8 +110,9 @@ fn colors_have_to_be_read_on_white() {
 #[test]
 fn every_problem_of_a_house_is_reported_at_once() {
     let house = house(
-        "logo: no.svg\npaper: legal\ncolors: {primary: red}\nreplaced: {en: {deference: x}}\n",
-        &[("pages/x.typ", b"")],
+        "logo: no.svg\npaper: legal\ncolors: {primary: red}\nreplaced: {en: {deference: x}}\n\
+         templates: own\n",
+        &[],
     );
     let findings = refused(&house);
     let mut rules: Vec<_> = findings
@@ -139,7 +126,7 @@ fn every_problem_of_a_house_is_reported_at_once() {
             "clause-protected",
             "color-not-read",
             "house-not-read",
-            "template-unknown",
+            "house-template",
             "unknown-word"
         ]
     );
@@ -151,4 +138,57 @@ fn no_house_style_is_said_so() {
     let ran = build(empty.path(), &empty.path().join("out"), &[]);
     assert_eq!(ran.code, Some(2), "{}", ran.err);
     assert!(ran.err.contains("house.yaml"), "{}", ran.err);
+}
+
+/// What is said of page templates in a house style: one finding, its place, and
+/// what to do.
+fn templates(house: &TempDir) -> (u64, String, String) {
+    let findings = refused(house);
+    let [finding] = findings.as_slice() else {
+        panic!("{findings:?}");
+    };
+    assert_eq!(finding["rule"], "house-template");
+    assert!(finding["file"].as_str().unwrap().ends_with("house.yaml"));
+    let text = |field: &str| finding[field].as_str().unwrap().to_owned();
+    let line = finding["line"].as_u64().unwrap();
+    (line, text("message"), text("help"))
+}
+
+#[test]
+fn page_templates_are_one_error_that_says_what_to_do() {
+    for name in ["pages", "templates"] {
+        // A folder, whatever it holds; a key; both.
+        let folder = house("", &[]);
+        fs::create_dir(folder.path().join(name)).unwrap();
+        fs::write(folder.path().join(name).join("procedure.typ"), "#panic()").unwrap();
+        let (_, message, help) = templates(&folder);
+        assert!(
+            message.contains(&format!("the folder `{name}`")),
+            "{message}"
+        );
+        assert!(help.starts_with("move the folder out"), "{help}");
+        let lines = format!("paper: a4\n{name}: [procedure.typ]\n");
+        let (line, message, help) = templates(&house(&lines, &[]));
+        assert_eq!(line, 4);
+        assert!(message.starts_with(&format!("`{name}`")), "{message}");
+        assert!(
+            help.starts_with(&format!("take `{name}` out of house.yaml")),
+            "{help}"
+        );
+        let both = house(&lines, &[]);
+        fs::create_dir(both.path().join("pages")).unwrap();
+        let (line, _, help) = templates(&both);
+        assert_eq!(line, 4);
+        assert!(help.contains("the folder `pages`"), "{help}");
+        // What the help says is enough.
+        fs::remove_dir(both.path().join("pages")).unwrap();
+        fs::write(both.path().join("page.typ"), "").unwrap();
+        fs::write(both.path().join("pages"), "a file of that name").unwrap();
+        let style = fs::read_to_string(both.path().join("house.yaml")).unwrap();
+        let style = style.replace(&format!("{name}: [procedure.typ]\n"), "");
+        fs::write(both.path().join("house.yaml"), style).unwrap();
+        let out = tempdir().unwrap();
+        let ran = build(both.path(), out.path(), &["--only", "card"]);
+        assert_eq!(ran.code, Some(0), "{}", ran.err);
+    }
 }

@@ -193,11 +193,7 @@ fn every_paper_tells_which_house_style_it_is_in() {
 
 #[test]
 fn the_procedure_holds_the_files_of_its_house_style() {
-    let page = fs::read(path("templates/pages/procedure.typ")).unwrap();
-    let house = house(
-        "logo: mark.png\n",
-        &[("mark.png", PNG), ("pages/procedure.typ", &page)],
-    );
+    let house = house("logo: mark.png\n", &[("mark.png", PNG)]);
     let style = fs::read(house.path().join("house.yaml")).unwrap();
     let out = tempdir().unwrap();
     let ran = build(house.path(), out.path(), &["--only", "procedure"]);
@@ -210,11 +206,44 @@ fn the_procedure_holds_the_files_of_its_house_style() {
         "pdfdetach",
         &["-saveall".as_ref(), "-o".as_ref(), to, pdf.as_os_str()],
     );
-    for (name, content) in [
-        ("house.yaml", style.as_slice()),
-        ("house-mark.png", PNG),
-        ("house-pages-procedure.typ", &page),
-    ] {
+    for (name, content) in [("house.yaml", style.as_slice()), ("house-mark.png", PNG)] {
         assert!(fs::read(held.join(name)).unwrap() == content, "{name}");
     }
+}
+
+/// A section keeps its place whatever the house calls the one beside it, and what
+/// a house puts in one place stands there as it wrote it.
+#[test]
+fn sections_of_a_house_stay_where_they_belong() {
+    let house = house(
+        "replaced: {en: {title-scope: Cautions, title-acceptance: References}}\n\
+         extra:\n  en:\n    \
+         - {at: after-cautions, title: First of ours, text: Alpha one.}\n    \
+         - {at: after-cautions, title: Second of ours, text: Alpha two.}\n    \
+         - {at: before-scope, text: Beta one.}\n    \
+         - {at: before-scope, text: Beta two.}\n    \
+         - {at: after-acceptance, text: Gamma one.}\n    \
+         - {at: after-acceptance, text: Gamma two.}\n",
+        &[],
+    );
+    let out = tempdir().unwrap();
+    let ran = build(house.path(), out.path(), &["--only", "procedure"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    let pdf = out.path().join("HC-SF-104-r2/procedure.pdf");
+    let text = squeezed(&pages_text(&pdf).concat());
+    let at = |words: &str| text.find(&squeezed(words)).expect(words);
+    let order = [
+        "Beta one.",
+        "Beta two.",
+        "This procedure covers",
+        "DANGER",
+        "First of ours",
+        "Second of ours",
+        "Equipment",
+        "Reject the joint if any",
+        "Gamma one.",
+        "Gamma two.",
+    ];
+    let places = order.map(at);
+    assert!(places.is_sorted(), "{places:?}");
 }

@@ -285,8 +285,9 @@ pub const ELSEWHERE: &[(&str, &str)] = &[
     ("clause-protected", "takes a house style: see house.rs"),
     ("clause-quantities", "takes a house style: see house.rs"),
     ("clause-failed", "takes a house style: see house.rs"),
-    ("template-unknown", "takes a house style: see house.rs"),
-    ("template-protected", "takes a house style: see house.rs"),
-    ("template-failed", "takes a house style: see house.rs"),
-    ("template-hides-safety", "takes a house style: see house.rs"),
+    ("house-template", "takes a house style: see house/files.rs"),
+    (
+        "house-words-not-laid-out",
+        "takes a house style: see house/clauses.rs",
+    ),
 ];

@@ -9,8 +9,8 @@ use super::super::Writer;
 use crate::advice::{Advice, Estimate, shown};
 use crate::limits::Sourced;
 use crate::resolve::{Joint, Pipe};
-use crate::units::print::UnitsFirst;
-use crate::units::{Length, LengthUnit};
+use crate::units::Length;
+use crate::units::print::Bound;
 
 /// Scales a joint is drawn to, largest first: length drawn, length meant.
 const SCALES: [(i64, i64); 8] = [
@@ -50,12 +50,8 @@ fn largest<'a>(
 }
 
 /// A length in the units of the practice, marked when it is from memory.
-fn told_length(w: &Writer, figure: &Sourced<Length>) -> String {
-    let first = format::with_unit(w.units(), figure);
-    let text = match w.units() {
-        UnitsFirst::Us => format!("{first} ({})", figure.value.show(LengthUnit::Millimetre)),
-        UnitsFirst::Metric => first,
-    };
+fn told_length(w: &Writer, figure: &Sourced<Length>, bound: Bound) -> String {
+    let text = format::with_other_unit(w.units(), figure, bound);
     format::marked(&text, figure.needs_verifying(), w.words)
 }
 
@@ -126,7 +122,7 @@ impl<'a> Known<'a> {
                 ratio,
             },
             (None, Some(length)) => Clause::JointKeySocketPublished {
-                length: told_length(w, length),
+                length: told_length(w, length, Bound::Nominal),
                 ratio,
             },
             (None, None) => Clause::JointKeySocketOpen { ratio },
@@ -140,8 +136,8 @@ impl<'a> Known<'a> {
             None => Clause::JointKeyMeltOpen,
         };
         let pipe = Clause::JointKeyPipe {
-            od: told_length(w, self.od),
-            wall: told_length(w, &self.pipe.least_wall),
+            od: told_length(w, self.od, Bound::Nominal),
+            wall: told_length(w, &self.pipe.least_wall, Bound::Minimum),
         };
         let bead = w.by_practice(Clause::JointKeyBeadMark, Clause::JointKeyBead);
         [
@@ -217,7 +213,7 @@ pub(super) fn joint(w: &Writer, advice: &Advice) -> Option<JointFigure> {
         known.joint.size.to_string(),
         known.pipe.label.name(w.units()),
     );
-    let depth_told = told_length(w, known.depth);
+    let depth_told = told_length(w, known.depth, Bound::Nominal);
     let keys = known.keys(w, advice);
     let parts: Vec<_> = keys
         .iter()

@@ -286,6 +286,13 @@ fn pipe_claim(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Pip
         (!ratios.is_empty()).then_some(ratios)
     });
     let walls = fields.optional("wall", findings, |node, findings| {
+        if matches!(&node.kind, NodeKind::List(items) if items.is_empty()) {
+            findings.push(
+                rules::WRONG_TYPE
+                    .at(node.span, "the list of walls is empty")
+                    .help("write the wall from the print line, or take the field out"),
+            );
+        }
         let walls = one_or_list(node, findings, values::length);
         (!walls.is_empty()).then_some(walls)
     });

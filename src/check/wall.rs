@@ -248,6 +248,9 @@ fn beyond(
         let published = context.limits.metric_wall(group, joint.size, ratio);
         published.map_or(Length::ZERO, |wall| wall.value)
     };
+    // A published wall may be a rounding thinner than its ratio gives.
+    let published = context.limits.metric_wall(group, joint.size, COMMON);
+    let common = published.map_or(COMMON.wall(od), |wall| wall.value.min(COMMON.wall(od)));
     let units = joint.size.system().units();
     let name = match pipe.label {
         WallLabel::Ratio(_) | WallLabel::Both(..) => {
@@ -266,7 +269,7 @@ fn beyond(
             "no published time names a wall as thin as that of {name}: the thinnest is SDR {}",
             THINNEST.number()
         ),
-        ResinGroup::PpR | ResinGroup::PpH if wall < COMMON.wall(od) => format!(
+        ResinGroup::PpR | ResinGroup::PpH if wall < common => format!(
             "{name} is thinner than SDR {}; times for polypropylene name no walls, and no published limit was found",
             COMMON.number()
         ),

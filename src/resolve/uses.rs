@@ -210,6 +210,9 @@ pub fn trade_quantity(figure: &Figure) -> String {
         }
         ("gas-walls", ..) => "minimum wall of gas pipe of".to_owned(),
         ("wall-rules", _, "least-wall") => "minimum wall of inch pipe".to_owned(),
+        ("wall-rules", "length", "wall-tolerance") => {
+            "smallest wall tolerance of IPS pipe".to_owned()
+        }
         ("wall-rules", _, "wall-tolerance") => "wall tolerance of IPS pipe".to_owned(),
         ("wall-rules", _, "wall-tolerance-cts") => "wall tolerance of CTS tubing".to_owned(),
         ("metric-range", _, "by-hand-to") => "largest size joined by hand".to_owned(),

@@ -141,7 +141,7 @@ pub static CASES: &[Case] = &[
     // Two hazards, one sign of a good joint and, for gas, one rule are recalled …
     case("recalled-figures-used")
         .fires(&[("step: 2 °F", "step: 1 °F")], "")
-        .saying("so are 4 statements that the papers print and mark")
+        .saying("so are 6 statements that the papers print and mark")
         .near(&[("step: 2 °F", "step: 1 °F")]),
     // … and two statements on cold weather.
     case("recalled-figures-used")
@@ -152,7 +152,7 @@ pub static CASES: &[Case] = &[
             )],
             "",
         )
-        .saying("so are 6 statements")
+        .saying("so are 8 statements")
         .near(&[("step: 2 °F", "step: 1 °F")]),
     case("conflicting-figures-used")
         .fires(

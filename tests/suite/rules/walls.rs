@@ -44,7 +44,7 @@ pub const CASES: &[Case] = &[
             )],
             "8.2 mm",
         )
-        .saying("does not go with 90 mm SDR 17.6: diameter over ratio is 5.1 mm")
+        .saying("does not go with 90 mm SDR 17.6: diameter over ratio is 5.11 mm")
         .near(&[(
             NINETY,
             "{sizes: 90 mm, dimension_ratio: 17.6, wall: 5.2 mm}",
@@ -124,7 +124,7 @@ pub const CASES: &[Case] = &[
             ],
             "11",
         )
-        .saying("25 mm SDR 11 is 2.3 mm, thinner by 0.7 mm")
+        .saying("25 mm SDR 11 is 2.3 mm (0.091 in), thinner by 0.7 mm")
         .near(&[
             ("service: water", "service: gas"),
             (

@@ -59,6 +59,7 @@ pub fn essence(spec: &Spec, written: bool) -> Vec<String> {
 fn placeless(joint: &Joint, written: bool) -> Joint {
     let mut joint = joint.clone();
     joint.claimed_at = Span::default();
+    joint.wall_at = Span::default();
     for pipe in &mut joint.pipes {
         pipe.claimed_at = Span::default();
     }

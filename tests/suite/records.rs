@@ -126,7 +126,7 @@ fn every_problem_of_a_record_is_told_at_once_and_nothing_is_said_to_be_missing()
         "missing-unit",
         "unknown-field",
         "unknown-word",
-        "not-a-quantity",
+        "implausible-value",
     ] {
         assert!(in_record.contains(slug), "{slug}: {in_record:?}");
     }

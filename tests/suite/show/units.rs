@@ -217,11 +217,20 @@ proptest! {
         let found = quantities(text);
         prop_assert!(found.len() >= 8 && found.len() <= draws.len(), "{}", found.len());
         for (q, (drawn, wider)) in found.iter().zip(&draws) {
-            // Thousandths of an inch; whole degrees Celsius.
+            // Thousandths of an inch; whole degrees Celsius. Near what the spec says, since
+            // the reader refuses what is not plausible for the field.
             let (first, further, unit) = match q.kind {
-                Kind::Length => (drawn * 1_000, wider * 1_000, "in"),
-                Kind::Temperature => ((drawn % 320 - 20) * 1_000_000, wider * 1_000_000, "°C"),
-                Kind::Difference => (wider * 1_000_000, 0, "°C"),
+                Kind::Length => {
+                    let thousandths = if q.unit == "mm" { q.least * 10 / 254 } else { q.least } / 1_000;
+                    let near = (thousandths * (850 + drawn % 300) / 1_000).max(10);
+                    (near * 1_000, wider * 1_000, "in")
+                }
+                Kind::Temperature => {
+                    let fahrenheit = q.unit.ends_with('F');
+                    let celsius = if fahrenheit { (q.least - 32_000_000) * 5 / 9 } else { q.least };
+                    ((celsius / 1_000_000 + drawn % 9 - 4) * 1_000_000, wider * 1_000_000, "°C")
+                }
+                Kind::Difference => ((wider % 6 + 1) * 1_000_000, 0, "°C"),
             };
             let most = q.most.map(|_| first + further);
             let one = shown(first, most, unit);

@@ -8,7 +8,7 @@ use crate::finding::{
     Severity::{Error, Warning},
 };
 use crate::record::{Face, Fault, JudgedJoint, Verdict, name, support};
-use crate::source::{FileId, Span};
+use crate::source::Span;
 use crate::spec::record::{JointTest, RecordFile, Witnessed};
 
 /// The rules of this family.
@@ -415,7 +415,6 @@ fn said(context: &Context<'_>, judged: &JudgedJoint<'_>, fault: &Fault) -> Optio
                     "check the figure and the heater's set point, offset and swing; if they are \
                      right, make another joint",
                 )
-                .related_in(FileId::SPEC, context.procedure.spec.heater.set_point.span, "the set point")
         }
         Fault::PipeTemperature(range) => TEST_PIPE_OUTSIDE_TEMPERATURES
             .at(
@@ -474,7 +473,14 @@ fn said(context: &Context<'_>, judged: &JudgedJoint<'_>, fault: &Fault) -> Optio
             .help("give the calibration that was in force on the day of the joint"),
         Fault::CalibrationExpired => record_slips::expired(joint, joint.pyrometer.due.as_ref()?),
     };
-    Some(finding.in_file(judged.named.file))
+    let finding = finding.in_file(judged.named.file);
+    Some(match fault {
+        Fault::OffSetPoint(..) => {
+            let set_point = context.procedure.spec.heater.set_point.span;
+            finding.related(set_point, "the set point")
+        }
+        _ => finding,
+    })
 }
 
 fn time(place: Span, message: String) -> Finding {

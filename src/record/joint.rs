@@ -125,6 +125,7 @@ pub(super) fn judged<'r>(
         Fault::CalibrationExpired,
     );
     let set = procedure.face.proven();
+    let mut off_set_point = None;
     for (face, measured) in [
         (Face::Pipe, joint.pipe_face.value.0),
         (Face::Fitting, joint.fitting_face.value.0),
@@ -133,8 +134,15 @@ pub(super) fn judged<'r>(
             Some(window) if !window.value.contains(measured) => {
                 say(true, Fault::Face(face, window.value));
             }
-            _ => say(!set.contains(measured), Fault::OffSetPoint(face, set)),
+            _ if !set.contains(measured) => {
+                // One set point heats both faces, so it is told once a joint.
+                off_set_point.get_or_insert(face);
+            }
+            _ => {}
         }
+    }
+    if let Some(face) = off_set_point {
+        say(true, Fault::OffSetPoint(face, set));
     }
     if let Some(range) = &procedure.spec.pipe_temperature {
         let outside = !range.value.contains(joint.pipe_temperature.value.0);

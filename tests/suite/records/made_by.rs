@@ -51,6 +51,17 @@ fn a_joint_is_held_against_the_procedure_at_its_limits() {
         let faces = format!("{{pipe_adapter: {pipe} °F, fitting_adapter: {fitting} °F}}");
         fires(off, says, &[(FIRST_FACES, &faces)]);
     }
+    // It shows both places, each in its own file, and once a joint.
+    let faces = "{pipe_adapter: 493 °F, fitting_adapter: 493 °F}";
+    let all = found(&[(FIRST_FACES, faces)]);
+    let of_rule: Vec<_> = all.iter().filter(|f| f.rule.slug == off).collect();
+    let [finding] = of_rule.as_slice() else {
+        panic!("{:?}", told(&all));
+    };
+    assert_ne!(finding.file, Default::default());
+    let set_point = &finding.related[0];
+    assert_eq!(set_point.file, Default::default());
+    assert_eq!(&read(GAS)[set_point.span.range()], "500 °F");
     let outside = "test-face-outside-window";
     fires(
         outside,

@@ -11,6 +11,7 @@ use faults::{not_placed, not_read};
 
 use super::forms::FILLED;
 use super::{Checked, Options, PaperKind, compile, forms, to_json, without_glyph};
+use crate::check;
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
 use crate::house::house;
@@ -63,6 +64,8 @@ pub fn submittal(
         items: Vec::new(),
         files: Vec::new(),
         numbers: Vec::new(),
+        resins: Vec::new(),
+        revisions: vec![of.revision.value],
         findings: without_glyph(&sources.spec().text),
         of_files: Vec::new(),
     };
@@ -74,6 +77,7 @@ pub fn submittal(
     for (named, given) in of.procedures.iter().zip(&enclosed.procedures) {
         binder.procedure(named, given)?;
     }
+    binder.texts(of);
     if let Some((named, given)) = of.fusers.as_ref().zip(enclosed.roster.as_ref()) {
         binder.fusers(named, given);
     }
@@ -159,6 +163,10 @@ struct Binder {
     files: Vec<(String, Vec<u8>)>,
     /// The numbers of the procedures.
     numbers: Vec<String>,
+    /// Their resins.
+    resins: Vec<String>,
+    /// Their current revisions, and that of the submittal.
+    revisions: Vec<u32>,
     findings: Vec<Finding>,
     of_files: Vec<(Sources, Checked)>,
 }
@@ -166,6 +174,26 @@ struct Binder {
 impl Binder {
     fn say(&self, clause: Clause) -> String {
         self.words.render(clause)
+    }
+
+    /// Title and remarks beside the procedures, if all of these could be read.
+    fn texts(&mut self, of: &Submittal) {
+        if self.numbers.is_empty() || self.numbers.len() < of.procedures.len() {
+            return;
+        }
+        for text in std::iter::once(&of.title).chain(&of.remarks) {
+            let named = check::of_none(library(), text, &self.resins, &self.revisions);
+            if !named.is_empty() {
+                self.findings.push(
+                    rules::SUBMITTAL_NAMES_OTHER
+                        .at(
+                            text.span,
+                            format!("no enclosed procedure has {}", named.join(" or ")),
+                        )
+                        .help("correct the text, or enclose the procedure that it is about"),
+                );
+            }
+        }
     }
 
     fn procedure(
@@ -225,6 +253,10 @@ impl Binder {
             return Ok(());
         }
         self.numbers.push(identity.number.clone());
+        self.resins.push(spec.resin.value.clone());
+        self.resins
+            .extend(spec.fittings.resin.iter().map(|resin| resin.value.clone()));
+        self.revisions.push(identity.revision);
         let file = format!("{}-r{}-procedure.pdf", identity.number, identity.revision);
         let name = self.say(Clause::SubmittalProcedure {
             number: identity.number.clone(),

@@ -37,6 +37,7 @@ mod wall;
 use chrono::NaiveDate;
 
 pub(crate) use practice::machine_from;
+pub(crate) use texts::of_none;
 
 use crate::advice::Advice;
 use crate::finding::{self, Finding, Rule};

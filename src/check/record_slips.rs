@@ -163,8 +163,10 @@ fn gauge(context: &Context<'_>, joint: &TestJoint) -> Option<Finding> {
     let same =
         |id: &Option<Spanned<String>>| id.as_ref().is_some_and(|id| id.value == joint.gauge.value);
     let mut owners = gauges.iter().filter(|(_, gauge)| same(&gauge.id));
-    // A set of gauges may have one mark, which is a finding about the spec.
-    if owners.clone().any(|(size, _)| marked(size)) {
+    // A set of gauges may have one mark, which is a finding about the spec; and a
+    // size without a gauge is not claimed, which is told as that.
+    let known = gauges.iter().any(|(size, _)| marked(size));
+    if !known || owners.clone().any(|(size, _)| marked(size)) {
         return None;
     }
     let (owner, _) = owners.next()?;

@@ -14,6 +14,7 @@ use super::forms::FILLED;
 use super::text::unfit;
 use super::{Checked, Options, PaperKind, compile, forms, to_json};
 use crate::budget;
+use crate::check;
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
 use crate::fusers::Revisions;
@@ -67,7 +68,9 @@ pub fn submittal(
         items: Vec::new(),
         files: Vec::new(),
         numbers: Vec::new(),
+        resins: Vec::new(),
         revisions: Vec::new(),
+        revision_numbers: vec![of.revision.value],
         findings: unfit(&sources.spec().text, &budget::SUBMITTAL),
         of_files: Vec::new(),
     };
@@ -79,6 +82,7 @@ pub fn submittal(
     for (named, given) in of.procedures.iter().zip(&enclosed.procedures) {
         binder.procedure(named, given)?;
     }
+    binder.texts(of);
     if let Some((named, given)) = of.fusers.as_ref().zip(enclosed.roster.as_ref()) {
         binder.fusers(named, given);
     }
@@ -163,6 +167,10 @@ struct Binder {
     numbers: Vec<String>,
     /// What is known of the revisions of each.
     revisions: Vec<Revisions>,
+    /// Their resins.
+    resins: Vec<String>,
+    /// Their current revisions, and that of the submittal.
+    revision_numbers: Vec<u32>,
     findings: Vec<Finding>,
     of_files: Vec<(Sources, Checked)>,
 }
@@ -170,6 +178,26 @@ struct Binder {
 impl Binder {
     fn say(&self, clause: Clause) -> String {
         self.words.render(clause)
+    }
+
+    /// Title and remarks beside the procedures, if all of these could be read.
+    fn texts(&mut self, of: &Submittal) {
+        if self.numbers.is_empty() || self.numbers.len() < of.procedures.len() {
+            return;
+        }
+        for text in std::iter::once(&of.title).chain(&of.remarks) {
+            let named = check::of_none(library(), text, &self.resins, &self.revision_numbers);
+            if !named.is_empty() {
+                self.findings.push(
+                    rules::SUBMITTAL_NAMES_OTHER
+                        .at(
+                            text.span,
+                            format!("no enclosed procedure has {}", named.join(" or ")),
+                        )
+                        .help("correct the text, or enclose the procedure that it is about"),
+                );
+            }
+        }
     }
 
     fn procedure(
@@ -231,6 +259,10 @@ impl Binder {
         self.numbers.push(identity.number.clone());
         let revisions = self.previous(named, given, sources, &spec);
         self.revisions.push(revisions);
+        self.resins.push(spec.resin.value.clone());
+        self.resins
+            .extend(spec.fittings.resin.iter().map(|resin| resin.value.clone()));
+        self.revision_numbers.push(identity.revision);
         let file = format!("{}-r{}-procedure.pdf", identity.number, identity.revision);
         let name = self.say(Clause::SubmittalProcedure {
             number: identity.number.clone(),

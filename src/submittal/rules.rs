@@ -12,6 +12,7 @@ pub static RULES: &[&Rule] = &[
     &SUBMITTED_PROCEDURE_HAS_ERRORS,
     &SUBMITTED_DRAFT,
     &SUBMITTED_WITHDRAWN,
+    &SUBMITTAL_NAMES_OTHER,
     &SUBMITTED_RECORD_NOT_PLACED,
     &SUBMITTED_RECORD_SHORT,
     &SUBMITTED_ROSTER_HAS_ERRORS,
@@ -83,6 +84,18 @@ pub static SUBMITTED_WITHDRAWN: Rule = Rule {
     why: "Nobody may work by a withdrawn procedure, so there is nothing to review.",
     example: "procedures:\n  - spec: ../old.yaml      # status: withdrawn",
     fix: "Submit the procedure that took its place.",
+    dated: false,
+};
+
+/// Its words are about something else.
+pub static SUBMITTAL_NAMES_OTHER: Rule = Rule {
+    slug: "submittal-names-other",
+    severity: Warning,
+    summary: "The title or a remark of the submittal names a resin or a revision that it does not enclose.",
+    why: "The reviewer reads the cover first. What it announces and the enclosed procedures do \
+          not have is asked for, or is taken for what was reviewed.",
+    example: "title: Socket fusion of PE2708 pipe\nprocedures: [{spec: pe4710-procedure.yaml}]",
+    fix: "Correct the text, or enclose the procedure that it is about.",
     dated: false,
 };
 

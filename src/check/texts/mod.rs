@@ -8,7 +8,7 @@ mod title;
 
 use super::{Context, say};
 use crate::finding::{Finding, Rule};
-use crate::limits::{Family, ResinGroup};
+use crate::limits::{Family, Library, Practice, ResinGroup};
 use crate::size::{Size, SizeSystem};
 use crate::spec::WallClaim;
 use mentions::{Polymer, Words, bare};
@@ -51,24 +51,53 @@ fn other_resins(context: &Context<'_>, words: &Words) -> Vec<String> {
     let spec = context.procedure.spec;
     let own = [Some(&spec.resin), spec.fittings.resin.as_ref()];
     let own: Vec<_> = own.into_iter().flatten().map(|code| bare(code)).collect();
-    let practices = [crate::limits::Practice::Us, crate::limits::Practice::Metric];
-    let codes: Vec<_> = practices
-        .into_iter()
-        .flat_map(|practice| context.limits.resin_codes(practice))
-        .collect();
-    // PE100-RC is a PE100.
-    let is_own = |name: &str| {
-        let name = bare(name);
-        own.iter()
-            .any(|own| own.starts_with(&name) || name.starts_with(own.as_str()))
-    };
-    let mut others = words.resins(&codes);
-    others.retain(|name| !is_own(name));
+    let mut others = resins(context.limits, words);
+    others.retain(|name| !is_one_of(name, &own));
     // Of a resin that is not known the polymer is not known either.
     if let Some(resin) = &context.procedure.resin {
         let polymers = words.polymers().into_iter();
         let others_by_word = polymers.filter(|(_, polymer)| !fits(*polymer, resin.group));
         others.extend(others_by_word.map(|(name, _)| name));
+    }
+    each_once(others)
+}
+
+/// The resins that a text names by a designation.
+fn resins(limits: &Library, words: &Words) -> Vec<String> {
+    let practices = [Practice::Us, Practice::Metric].into_iter();
+    let codes: Vec<_> = practices.flat_map(|p| limits.resin_codes(p)).collect();
+    words.resins(&codes)
+}
+
+/// Whether a designation is one of some that are bare of marks. PE100-RC is a PE100.
+fn is_one_of(name: &str, own: &[String]) -> bool {
+    let name = bare(name);
+    own.iter()
+        .any(|own| own.starts_with(&name) || name.starts_with(own.as_str()))
+}
+
+/// What a text about several procedures names that is of none of them: resins,
+/// and `revision 3`.
+pub(crate) fn of_none(
+    limits: &Library,
+    text: &str,
+    own_resins: &[String],
+    own_revisions: &[u32],
+) -> Vec<String> {
+    let words = Words::new(text);
+    if words.names_the_unclaimed() {
+        return Vec::new();
+    }
+    let own: Vec<_> = own_resins.iter().map(|code| bare(code)).collect();
+    let mut others = resins(limits, &words);
+    others.retain(|name| !is_one_of(name, &own));
+    let revisions = words.revisions();
+    // Beside the current one an earlier one may be named.
+    if !revisions
+        .iter()
+        .any(|number| own_revisions.contains(number))
+    {
+        others.extend(revisions.iter().map(|number| format!("revision {number}")));
     }
     each_once(others)
 }

@@ -179,7 +179,7 @@ fn a_page_that_is_full_counts_editorial_changes_and_keeps_the_essential_ones() {
         (", id: DG", ", id: EG"),
         ("source: \"caliper, gauge", "source: \"pin gauge, gauge"),
         ("HC Operations Manual", "HC Manual of Operations"),
-        ("title: Socket fusion", "title: Fusion"),
+        ("title: Socket fusion of PE4710", "title: Fusion of PE2708"),
         ("1.06 in, source: \"caliper", "1.06 in, source: \"pin"),
         ("pi tape and caliper", "pi tape"),
         ("engineering decision", "decision"),

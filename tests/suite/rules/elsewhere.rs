@@ -198,6 +198,10 @@ pub const ELSEWHERE: &[(&str, &str)] = &[
         "is about a submittal: see submittal/findings.rs",
     ),
     (
+        "submittal-names-other",
+        "is about a submittal: see submittal/findings.rs",
+    ),
+    (
         "submitted-withdrawn",
         "is about a submittal: see submittal/findings.rs",
     ),

@@ -95,6 +95,26 @@ fn files_from_elsewhere_are_not_read() {
 }
 
 #[test]
+fn title_and_remarks_are_about_what_is_enclosed() {
+    let job = Job::new();
+    let slug = "submittal-names-other";
+    let remark = |text: &str| format!("{GAS}remarks: [{text}]\n");
+    warns(&job, &remark("Times are those of PE4710."), slug);
+    warns(&job, &remark("The procedure is at revision 1."), slug);
+    for near in [
+        "The procedure for PE 2708 is at revision 2.",
+        "It replaces the one for PE4710.",
+        "Rev. 0 of this submittal.",
+        "Revision 2 has more sizes beside those of revision 1.",
+    ] {
+        let ran = job.make(&remark(near));
+        assert!(!slugs(&ran).contains(slug), "{near}: {}", ran.err);
+    }
+    // Beside nothing that is enclosed nothing can be said of it.
+    silent(&job, &format!("{SHEET}remarks: [PE4710]\n"));
+}
+
+#[test]
 fn every_problem_is_told_at_once() {
     let job = Job::new();
     let ran = job.make("procedures: [{spec: ../missing.yaml}]\nattachments: [{file: none.pdf, title: T}, {file: s.yaml, title: U}]\n");

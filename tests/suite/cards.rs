@@ -69,6 +69,17 @@ fn card(folder: &TempDir, text: &str, arguments: &[&str]) -> PathBuf {
     built(folder, text, arguments).0.unwrap()
 }
 
+/// The card on a trim; none where all steps do not fit it, which is then said
+/// with the trim to choose. No card has a part of the steps.
+fn card_if_it_fits(folder: &TempDir, text: &str, arguments: &[&str]) -> Option<PathBuf> {
+    let (made, said) = built(folder, text, arguments);
+    if made.is_none() {
+        assert!(arguments.contains(&"id-1"), "{said}");
+        assert!(said.contains("choose id-2"), "{said}");
+    }
+    made
+}
+
 fn assert_same(fronts: &[Rect], backs: &[Rect], place: &str) {
     assert!(!fronts.is_empty(), "{place}");
     assert_eq!(fronts.len(), backs.len(), "{place}");
@@ -86,7 +97,9 @@ fn every_way(check: impl Fn(&Path, &str, (f64, f64), (&str, f64, f64), &str)) {
             for trim in TRIMS {
                 let folder = tempfile::tempdir().unwrap();
                 let arguments = ["--flip", flip, "--paper", paper, "--card-trim", trim.0];
-                let pdf = card(&folder, &text, &arguments);
+                let Some(pdf) = card_if_it_fits(&folder, &text, &arguments) else {
+                    continue;
+                };
                 let place = format!("{flip}, {paper}, {}", trim.0);
                 check(&pdf, flip, (width, height), trim, &place);
             }
@@ -289,7 +302,10 @@ fn type_is_as_high_as_the_print_table_asks_and_the_notes_say() {
     for spec in [GEOTHERMAL, GAS, WATER, HOT_WATER] {
         for (trim, ..) in TRIMS {
             let folder = tempfile::tempdir().unwrap();
-            let pdf = card(&folder, &text_of(spec), &["--card-trim", trim]);
+            let arguments = ["--card-trim", trim];
+            let Some(pdf) = card_if_it_fits(&folder, &text_of(spec), &arguments) else {
+                continue;
+            };
             let place = format!("{spec}, {trim}");
             let sizes: Vec<f64> = runs(&pdf)
                 .into_iter()
@@ -341,7 +357,8 @@ fn a_larger_card_has_larger_steps() {
 #[test]
 fn numbers_and_steps_are_never_fine_print() {
     let (lower, _) = heights(notosans::REGULAR_TTF);
-    for spec in [GEOTHERMAL, GAS, WATER, HOT_WATER] {
+    // The steps of the others need a larger trim.
+    for spec in [GEOTHERMAL, WATER] {
         let folder = tempfile::tempdir().unwrap();
         let pdf = card(&folder, &text_of(spec), &["--card-trim", "id-1"]);
         let back = runs(&pdf).remove(1);

@@ -76,15 +76,6 @@ pub(super) fn of_house(read: &Read, error: TypesetError) -> Result<Vec<Finding>,
                 .help("save it with fewer shapes, or as PNG")
                 .in_file(house.file),
         ]),
-        // Longer words than the program's own may not fit a page of the program.
-        Cause::Program if house.style.words_more() => Ok(vec![
-            rules::HOUSE_WORDS_NOT_LAID_OUT
-                .about_file(format!(
-                    "with the wording of this house style a page cannot be laid out: {error}"
-                ))
-                .help("shorten the replaced clauses")
-                .in_file(house.file),
-        ]),
         Cause::Program | Cause::Glyphs => Err(error),
     }
 }

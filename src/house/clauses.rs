@@ -157,6 +157,18 @@ pub(super) fn check(clauses: &[HouseClause], text: &str) -> Vec<Finding> {
             );
             continue;
         }
+        // In code it could spell a character that no font has, past every check.
+        if let Some(at) = words.value.find('\\') {
+            findings.push(
+                rules::CLAUSE_FAILED
+                    .at(
+                        in_file(words, at, at + 1, text),
+                        format!("'{}' has a backslash", key.value),
+                    )
+                    .help("write the character itself"),
+            );
+            continue;
+        }
         let one = BTreeMap::from([(key.value.clone(), words.value.clone())]);
         match HouseClauses::new(one).trial(key, quantities) {
             Ok(trial) => {

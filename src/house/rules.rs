@@ -23,7 +23,6 @@ pub static RULES: &[&Rule] = &[
     &CLAUSE_QUANTITIES,
     &CLAUSE_FAILED,
     &HOUSE_TEMPLATE,
-    &HOUSE_WORDS_NOT_LAID_OUT,
 ];
 
 /// A file of the house style cannot be read.
@@ -208,16 +207,5 @@ pub static HOUSE_TEMPLATE: Rule = Rule {
     example: "pages/procedure.typ      # a folder `pages` or `templates` beside house.yaml",
     fix: "Move the folder out of the house style, and take the key out of house.yaml. Put text of \
           your own under `extra`, and your own wording under `replaced`.",
-    dated: false,
-};
-
-/// Words that no page can be laid out with.
-pub static HOUSE_WORDS_NOT_LAID_OUT: Rule = Rule {
-    slug: "house-words-not-laid-out",
-    severity: Error,
-    summary: "A page cannot be laid out with the wording of the house style.",
-    why: "No paper is better than half of one.",
-    example: "replaced: {en: {card-heading: \"…\"}}      # far longer than the card is wide",
-    fix: "Shorten the replaced clauses, or take them out one by one to find the one at fault.",
     dated: false,
 };

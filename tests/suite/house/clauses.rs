@@ -49,6 +49,14 @@ fn a_clause_has_to_say_its_quantities() {
         ("clause-failed", "house.yaml", 5)
     );
     assert!(column > 38, "{column}");
+    // A character that no font has, spelt in code: a card would print a box.
+    let spelt = |text: &str| house(&format!("replaced: {{en: {{step-cut: {text}}}}}\n"), &[]);
+    let (rule, _, line, column) = one(&spelt("'Cut {{ \"\\u0e01\" }}.'"));
+    assert_eq!((rule.as_str(), line, column), ("clause-failed", 3, 36));
+    let near = spelt("'Cut {{ \"square\" }}, as ever: é.'");
+    let out = tempdir().unwrap();
+    let ran = build(near.path(), out.path(), &["--only", "card"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
     let endless = "\"{{ set_point }}{% for a in 'xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx' %}{% for b in \
         'xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx' %}{% for c in 'xxxxxxxxxxxxxxxxxxxxxxxxx' \
         %}x{% endfor %}{% endfor %}{% endfor %}\"";

@@ -290,8 +290,4 @@ pub const ELSEWHERE: &[(&str, &str)] = &[
     ("clause-quantities", "takes a house style: see house.rs"),
     ("clause-failed", "takes a house style: see house.rs"),
     ("house-template", "takes a house style: see house/files.rs"),
-    (
-        "house-words-not-laid-out",
-        "takes a house style: see house/clauses.rs",
-    ),
 ];

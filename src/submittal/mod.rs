@@ -3,8 +3,11 @@
 //! that file, looks at the PDFs that are attached, and holds the rules.
 
 mod attachment;
+mod content;
 mod decode;
+mod jpeg;
 mod model;
+mod streams;
 pub mod rules;
 
 pub use attachment::{Attachment, Fault, MOST_PAGES, Pages, inspect};

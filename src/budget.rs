@@ -45,6 +45,17 @@ pub const ROSTER: Budget = Budget {
 pub const DEPTH: usize = 32;
 /// Most aliases of a text in YAML.
 pub const ALIASES: usize = 1000;
+/// Most entries of a list, or sizes of a group by size, in a file about one
+/// procedure. Papers grow with each, and so does the memory that they take; the
+/// longest real lists, of revisions, have some dozens.
+pub const ENTRIES: usize = 200;
+/// Most pairs of a size and a wall that a spec may claim; each has an estimate of
+/// its own, which takes up to 10 ms.
+pub const PIPES: usize = 300;
+/// Most sizes in a range: those of a system that the tables have.
+pub const SIZES_OF_A_RANGE: usize = 12;
+/// Most marks on one letter; Vietnamese has two, pointed Hebrew four.
+pub const MARKS: usize = 4;
 /// Most findings about one list or one table: who has a million mistakes to mend
 /// has given the wrong file.
 pub const FINDINGS: usize = 10_000;
@@ -55,9 +66,12 @@ pub const COLUMNS: usize = 100;
 pub const ATTACHMENT_BYTES: usize = 32 * MEBIBYTE;
 /// Most bytes of a PDF that is verified: a submittal with its scans is smaller.
 pub const VERIFIED_BYTES: usize = 64 * MEBIBYTE;
-/// Most bytes that the streams of a PDF may unpack to; a drawing has a few
-/// million, and a small file can be made to unpack to any size.
-pub const UNPACKED_BYTES: usize = 256 * MEBIBYTE;
+/// Most bytes that a stream of a PDF may unpack to; a drawing has a few million, a
+/// gray page scanned at 600 dots to the inch 34, and a small file can be made to
+/// unpack to any size.
+pub const UNPACKED_BYTES: usize = 64 * MEBIBYTE;
+/// Most bytes that all streams of an attached PDF may unpack to.
+pub const UNPACKED_IN_ALL: usize = 2048 * MEBIBYTE;
 /// Most bytes of a key; it has some 120, and lines of explanation.
 pub const KEY_BYTES: usize = 10_000;
 /// Most bytes of an earlier manifest; it has a few thousand.

@@ -9,13 +9,15 @@ use std::collections::HashMap;
 use lopdf::content::Content;
 use lopdf::{Dictionary, Document, Object, ObjectId};
 
+use crate::budget::UNPACKED_BYTES;
+
 /// The deepest that parts are in each other. Drawings have three or four levels.
 const DEEPEST: usize = 32;
 /// The most parts that a page draws, all told. A plan with every symbol a part
 /// has some ten thousand.
 const MOST_DRAWN: usize = 200_000;
 /// Most bytes that one part may unpack to.
-const MOST_UNPACKED: usize = 64 * 1024 * 1024;
+const MOST_UNPACKED: usize = UNPACKED_BYTES;
 
 /// Why the parts of a page cannot be drawn, in words that follow the page's
 /// number.
@@ -58,14 +60,11 @@ impl<'a> Parts<'a> {
         resources: &[&'a Dictionary],
         deeper: usize,
     ) -> Result<usize, &'static str> {
-        // What cannot be read here draws nothing in a viewer either.
-        let content = Content::decode(content);
-        let operations = content.map_or_else(|_| Vec::new(), |content| content.operations);
         let mut sum = 0usize;
-        for operation in operations
-            .iter()
-            .filter(|operation| operation.operator == "Do")
-        {
+        // One after another: all of them together take a hundred times the memory of
+        // the content. What cannot be read here draws nothing in a viewer either.
+        let operations = Content::decode_iter(content).map_while(Result::ok);
+        for operation in operations.filter(|operation| operation.operator == "Do") {
             let name = operation
                 .operands
                 .first()

@@ -9,6 +9,7 @@ mod proof;
 mod schema;
 mod shell;
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
@@ -16,6 +17,7 @@ use clap::builder::StyledStr;
 use clap::error::{ContextKind, ContextValue};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::terminal::harmless;
 use crate::language::Language;
 use crate::spec::Paper;
 use crate::spec::plausible::date_argument;
@@ -28,7 +30,7 @@ pub use papers::{
 };
 pub use people::{CardsArguments, FusersArguments, FusersFormat, SubmittalArguments};
 pub use preview::PreviewArguments;
-pub use proof::{KeysArguments, VerifyArguments};
+pub use proof::{KeysArguments, Required, VerifyArguments};
 pub use schema::{NewArguments, SchemaArguments};
 pub use shell::ShellArguments;
 
@@ -65,9 +67,24 @@ impl Arguments {
                 let tips = ContextValue::StyledStrs(vec![StyledStr::from(tip)]);
                 error.insert(ContextKind::Suggested, tips);
             }
-            error.exit()
+            exit(&error)
         })
     }
+}
+
+/// Ends this process with what is wrong with the arguments, or with the help. An
+/// argument is printed as it is, and where a shell put the name of a file there, it
+/// may hold anything.
+fn exit(error: &clap::Error) -> ! {
+    let steers = |argument: OsString| {
+        let argument = argument.to_string_lossy();
+        harmless(&argument) != argument
+    };
+    if error.use_stderr() && std::env::args_os().any(steers) {
+        super::to_stderr(&error.render().to_string());
+        std::process::exit(error.exit_code());
+    }
+    error.exit()
 }
 
 /// How much a run says beside what it was asked for.

@@ -10,6 +10,7 @@ use super::check::unread;
 use super::fault;
 use super::folders::{Folders, folder_name};
 use super::input::{self, Unreadable};
+use super::json::WithheldPaper;
 use super::keys::read_private;
 use super::level::{detail, say, timed};
 use super::manifest::Manifest;
@@ -17,7 +18,7 @@ use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::progress::Progress;
 use super::report::Report;
 use super::shard::{leave_word, part, part_of};
-use super::unchanged;
+use super::unchanged::{self, Unchanged};
 use crate::compile::{
     Correction, Identity, Image, Made, Options, Outcome, PaperKind, build_digest, check, compile,
 };
@@ -209,8 +210,8 @@ const BATCH: usize = 8;
 enum Turn {
     Failed(String),
     Unread(Box<Sources>, Box<Finding>),
-    /// With the paths of the papers where those in place are the ones it makes.
-    Built(Sources, Box<Outcome>, Option<Vec<String>>),
+    /// With the papers in place where those are the ones it makes.
+    Built(Sources, Box<Outcome>, Option<Unchanged>),
 }
 
 fn make(path: &Path, order: &Order) -> Turn {
@@ -225,7 +226,7 @@ fn make(path: &Path, order: &Order) -> Turn {
         let build_digest = build_digest(&sources, &order.options);
         if let Some(identity) = &checked.identity
             && let folder = order.out.join(folder_name(identity))
-            && let Some(paths) = unchanged::papers(&folder, &build_digest)
+            && let Some(unchanged) = unchanged::papers(&folder, &build_digest)
         {
             let outcome = Outcome {
                 checked,
@@ -233,7 +234,7 @@ fn make(path: &Path, order: &Order) -> Turn {
                 papers: Vec::new(),
                 withheld: Vec::new(),
             };
-            return Turn::Built(sources, Box::new(outcome), Some(paths));
+            return Turn::Built(sources, Box::new(outcome), Some(unchanged));
         }
         detail(|| {
             format!(
@@ -263,7 +264,7 @@ pub fn template_failed(sources: &Sources, error: &TypesetError) -> String {
 fn build_one(
     sources: &Sources,
     mut outcome: Outcome,
-    mut unchanged: Option<Vec<String>>,
+    mut unchanged: Option<Unchanged>,
     order: &Order,
     built: &mut Folders,
     report: &mut Report,
@@ -278,23 +279,31 @@ fn build_one(
     let folder_is_own = twice.is_none();
     if let Some(twice) = twice {
         outcome.papers.clear();
+        outcome.withheld.clear();
         unchanged = None;
         outcome.checked.findings.push(twice);
     }
+    let unchanged = unchanged.filter(|_| !outcome.checked.has_error());
+    let withheld = match &unchanged {
+        Some(unchanged) => unchanged.withheld.clone(),
+        None => outcome.withheld.iter().map(WithheldPaper::from).collect(),
+    };
     if order.told {
-        for (kind, reason) in &outcome.withheld {
-            say(&format!("no {} for {folder}: {reason}\n", kind.file_name()));
+        for WithheldPaper { paper, reason } in &withheld {
+            say(&format!("no {paper} for {folder}: {reason}\n"));
         }
     }
-    if let Some(paths) = unchanged.filter(|_| !outcome.checked.has_error()) {
-        report.spec(sources, &outcome.checked, paths);
+    if let Some(unchanged) = unchanged {
+        report.built(sources, &outcome.checked, unchanged.paths, withheld);
         if order.told {
             let (out, more) = (order.out.display(), order.of_unchanged);
             say(&format!("unchanged {out}/{folder}{more}\n"));
         }
         return;
     }
-    if outcome.papers.is_empty() {
+    // Where every paper is withheld, the manifest says so, and that those of an
+    // earlier text are stale.
+    if outcome.papers.is_empty() && withheld.is_empty() {
         report.spec(sources, &outcome.checked, Vec::new());
         if order.told && outcome.checked.has_error() {
             let place = order.out.join(&folder);
@@ -314,7 +323,7 @@ fn build_one(
     });
     match wrote {
         Ok((written, stale)) => {
-            report.spec(sources, &outcome.checked, written.clone());
+            report.built(sources, &outcome.checked, written.clone(), withheld);
             if order.told {
                 for path in &written {
                     say(&format!("wrote {path}\n"));
@@ -328,7 +337,7 @@ fn build_one(
             }
         }
         Err(error) => {
-            report.spec(sources, &outcome.checked, Vec::new());
+            report.built(sources, &outcome.checked, Vec::new(), withheld);
             report.failed(&format!("{spec}: {error}"));
         }
     }

@@ -186,7 +186,8 @@ fn print(
     match arguments.format {
         // What was done, and no answer to anything.
         TableFormat::Text => say(&list),
-        TableFormat::Json | TableFormat::Csv => super::print(&list),
+        TableFormat::Json => super::print_json(&list),
+        TableFormat::Csv => super::print_file(&list),
     }
 }
 

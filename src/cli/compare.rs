@@ -61,10 +61,15 @@ fn tell(arguments: &CompareArguments, old: &Sources, new: &Sources, report: &mut
     };
     if let Some(comparison) = &compared.comparison {
         let names = [&old.spec().name, &new.spec().name];
-        super::print(&match arguments.format {
-            Format::Text => text::comparison(comparison, names),
-            Format::Json => json::comparison(comparison, names, &compared, written.as_deref()),
-        });
+        match arguments.format {
+            Format::Text => super::print(&text::comparison(comparison, names)),
+            Format::Json => super::print_json(&json::comparison(
+                comparison,
+                names,
+                &compared,
+                written.as_deref(),
+            )),
+        }
     }
     if let (Some(path), Format::Text) = (&written, arguments.format) {
         say(&format!("\nwrote {path}\n"));

@@ -48,7 +48,7 @@ pub fn run(arguments: &ConfirmArguments) -> Ending {
             Ending::Clean
         }
         Ok(Worksheet::Made { file, .. }) if arguments.file => {
-            super::print(&file);
+            super::print_file(&file);
             Ending::Clean
         }
         Ok(Worksheet::Made { identity, pdf, .. }) => written(&sources, arguments, &identity, &pdf),

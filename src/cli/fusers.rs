@@ -96,7 +96,11 @@ fn list(arguments: &FusersArguments, source: Source, report: &mut Report) {
         FusersFormat::Json => json(&document(name, &standings, arguments.due_within, as_of)),
         FusersFormat::Csv => csv(&document(name, &standings, arguments.due_within, as_of)),
     };
-    super::print(&text);
+    match arguments.format {
+        FusersFormat::Text => super::print(&text),
+        FusersFormat::Json => super::print_json(&text),
+        FusersFormat::Csv | FusersFormat::Ics => super::print_file(&text),
+    }
 }
 
 /// The roster, the rule sets that hold for it, and all there is to say of it.

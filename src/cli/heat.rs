@@ -276,9 +276,9 @@ fn print_all(format: TableFormat, specs: Vec<Spec>) {
             };
             // Plain fields of plain types: there is nothing that cannot be written.
             let text = serde_json::to_string_pretty(&document).unwrap_or_default();
-            super::print(&format!("{text}\n"));
+            super::print_json(&format!("{text}\n"));
         }
-        TableFormat::Csv => super::print(&csv(&specs)),
+        TableFormat::Csv => super::print_file(&csv(&specs)),
     }
 }
 
@@ -296,9 +296,10 @@ fn csv(specs: &[Spec]) -> String {
     let columns = columns.into_iter().chain(fields.into_iter().flatten());
     let _ = out.write_record(columns.chain(["heading".to_owned()]));
     for spec in specs {
+        let file = super::terminal::harmless(&spec.file);
         for row in &spec.rows {
             let number = spec.number.as_deref();
-            let _ = out.serialize((&spec.file, number, spec.revision, row, HEADING));
+            let _ = out.serialize((&file, number, spec.revision, row, HEADING));
         }
     }
     String::from_utf8(out.into_inner().unwrap_or_default()).unwrap_or_default()

@@ -4,9 +4,10 @@
 
 use std::io::{self, Write};
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::documents::{FINDINGS, Head};
+use crate::compile::Withheld;
 use crate::finding::{Finding, Severity};
 use crate::source::{LineColumn, Source, Sources, Span};
 
@@ -84,6 +85,26 @@ pub struct JsonSpec {
     pub warnings: usize,
     /// Paths of the files written for it.
     pub written: Vec<String>,
+    /// The papers that were asked for and cannot be made.
+    pub withheld: Vec<WithheldPaper>,
+}
+
+/// A paper that was asked for and cannot be made; in the manifest too.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WithheldPaper {
+    /// The file that it would be.
+    pub paper: String,
+    /// Why there is none.
+    pub reason: String,
+}
+
+impl From<&Withheld> for WithheldPaper {
+    fn from((kind, reason): &Withheld) -> Self {
+        Self {
+            paper: kind.file_name().to_owned(),
+            reason: reason.clone().into_owned(),
+        }
+    }
 }
 
 /// `finding`, which points into `sources`, as the document shows it.
@@ -119,13 +140,15 @@ pub fn finding(finding: &Finding, sources: &Sources) -> JsonFinding {
 }
 
 /// The entry of the spec `file`: `procedure` is its number and revision when it
-/// could be read as one, `findings` are its own, `written` the files made.
+/// could be read as one, `findings` are its own, `written` the files made, `withheld`
+/// the papers that were not.
 pub fn spec(
     file: impl Into<String>,
     procedure: Option<(String, u32)>,
     spec_digest: impl Into<String>,
     findings: &[Finding],
     written: Vec<String>,
+    withheld: Vec<WithheldPaper>,
 ) -> JsonSpec {
     let (number, revision) = procedure.unzip();
     let count = |severity| findings.iter().filter(|f| f.severity() == severity).count();
@@ -137,6 +160,7 @@ pub fn spec(
         errors: count(Severity::Error),
         warnings: count(Severity::Warning),
         written,
+        withheld,
     }
 }
 
@@ -221,6 +245,10 @@ mod tests {
                 "ab12",
                 &found,
                 vec!["out/HC-1-r3/card.pdf".into()],
+                vec![WithheldPaper {
+                    paper: "depth-marks.pdf".into(),
+                    reason: "no depth".into(),
+                }],
             )],
         );
         let mut bytes = Vec::new();
@@ -249,6 +277,7 @@ mod tests {
             "specs": [{
                 "file": "specs/é.yaml", "number": "HC-1", "revision": 3, "spec_digest": "ab12",
                 "errors": 1, "warnings": 1, "written": ["out/HC-1-r3/card.pdf"],
+                "withheld": [{"paper": "depth-marks.pdf", "reason": "no depth"}],
             }],
             "errors": 1,
             "warnings": 1,
@@ -259,7 +288,8 @@ mod tests {
 
     #[test]
     fn a_spec_that_could_not_be_read_has_no_number() {
-        let unread = spec("x.yaml", None, "ab12", &[TOO_HOT.about_file("?")], vec![]);
+        let found = [TOO_HOT.about_file("?")];
+        let unread = spec("x.yaml", None, "ab12", &found, vec![], vec![]);
         let value = serde_json::to_value(&unread).unwrap();
         assert_eq!(value.get("number"), Some(&Value::Null));
         assert_eq!(value.get("revision"), Some(&Value::Null));

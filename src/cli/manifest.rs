@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::documents::{Head, MANIFEST};
+use super::json::WithheldPaper;
 use crate::compile::{Identity, Made, Outcome};
 use crate::digest;
 use crate::limits::library;
@@ -22,6 +23,7 @@ pub struct Manifest {
     build_digest: String,
     inputs: Vec<ManifestInput>,
     files: Vec<ManifestFile>,
+    withheld: Vec<WithheldPaper>,
     stale: Vec<String>,
 }
 
@@ -86,6 +88,7 @@ impl Manifest {
                     sha256: digest::sha256(bytes),
                 })
                 .collect(),
+            withheld: outcome.withheld.iter().map(WithheldPaper::from).collect(),
             stale,
         }
     }

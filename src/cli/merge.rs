@@ -61,8 +61,8 @@ pub fn run(arguments: &MergeArguments) -> Ending {
             tell(&sources, of_it, &mut report);
         }
     }
-    super::print(&match arguments.format {
-        Format::Text => text(&listing),
+    match arguments.format {
+        Format::Text => super::print(&text(&listing)),
         Format::Json => {
             let document = Document {
                 head: MERGED,
@@ -70,9 +70,10 @@ pub fn run(arguments: &MergeArguments) -> Ending {
                 findings: told,
             };
             // Plain fields of plain types: there is nothing that cannot be written.
-            serde_json::to_string_pretty(&document).unwrap_or_default() + "\n"
+            let document = serde_json::to_string_pretty(&document).unwrap_or_default();
+            super::print_json(&format!("{document}\n"));
         }
-    });
+    }
     report.finish()
 }
 

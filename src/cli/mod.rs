@@ -35,6 +35,7 @@ mod shard;
 mod shell;
 mod show;
 mod submittal;
+mod terminal;
 mod unchanged;
 mod verify;
 mod version;
@@ -102,9 +103,29 @@ fn dispatch(command: Command) -> Ending {
     }
 }
 
-/// Prints to standard output; a reader that has gone away is not an error, a
-/// disk that is full is.
+/// Prints a text for people to standard output.
 fn print(text: &str) {
+    write_out(&terminal::harmless(text));
+}
+
+/// Prints a JSON document to standard output.
+fn print_json(document: &str) {
+    write_out(&terminal::harmless_json(document));
+}
+
+/// Prints a spec, a table or a calendar to standard output: a file for another
+/// program, so that its texts stay as they are, but not where a person sees them.
+fn print_file(file: &str) {
+    use std::io::IsTerminal;
+    match std::io::stdout().is_terminal() {
+        true => print(file),
+        false => write_out(file),
+    }
+}
+
+/// Writes to standard output; a reader that has gone away is not an error, a
+/// disk that is full is.
+fn write_out(text: &str) {
     use std::io::Write;
     let mut out = std::io::stdout().lock();
     let printed = out.write_all(text.as_bytes()).and_then(|()| out.flush());
@@ -121,6 +142,15 @@ fn complain(text: &str) {
 
 /// A text on standard error, with one line end after it.
 fn to_stderr(text: &str) {
+    write_err(&terminal::harmless(text));
+}
+
+/// Findings as they were rendered, on standard error.
+fn findings_to_stderr(rendered: &str) {
+    write_err(&terminal::harmless_in_color(rendered));
+}
+
+fn write_err(text: &str) {
     use std::io::Write;
     let _ = writeln!(std::io::stderr().lock(), "{}", text.trim_end_matches('\n'));
 }

@@ -265,9 +265,9 @@ fn print(format: TableFormat, document: &Document) {
         TableFormat::Json => {
             // Plain fields of plain types: there is nothing that cannot be written.
             let text = serde_json::to_string_pretty(document).unwrap_or_default();
-            super::print(&format!("{text}\n"));
+            super::print_json(&format!("{text}\n"));
         }
-        TableFormat::Csv => super::print(&csv(document)),
+        TableFormat::Csv => super::print_file(&csv(document)),
     }
 }
 

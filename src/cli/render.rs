@@ -5,9 +5,9 @@ use std::ops::Range;
 
 use annotate_snippets::{
     Annotation, AnnotationKind, Group, Level, Origin, Renderer, Snippet, Title,
-    normalize_untrusted_str,
 };
 
+use super::terminal;
 use crate::finding::{Finding, Related, Severity};
 use crate::source::{Source, Sources, Span};
 
@@ -198,7 +198,7 @@ fn line_end(text: &str, at: usize) -> usize {
 /// `text` with control characters made visible: what stands in a spec never
 /// steers the terminal.
 fn harmless(text: &str) -> String {
-    normalize_untrusted_str(text)
+    terminal::harmless(text).into_owned()
 }
 
 /// A path as it is shown: harmless, and on one line whatever its name holds.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::args::{CheckFormat, Format};
 use super::level::{Level, says};
-use super::{Ending, json, render, sarif, to_stderr};
+use super::{Ending, findings_to_stderr, json, render, sarif, to_stderr};
 use crate::check;
 use crate::compile::Checked;
 use crate::finding::{Finding, Severity};
@@ -82,6 +82,17 @@ impl Report {
 
     /// Takes in one spec; its findings are printed at once for people.
     pub fn spec(&mut self, sources: &Sources, checked: &Checked, written: Vec<String>) {
+        self.built(sources, checked, written, Vec::new());
+    }
+
+    /// The same, with the papers that could not be made of it.
+    pub fn built(
+        &mut self,
+        sources: &Sources,
+        checked: &Checked,
+        written: Vec<String>,
+        withheld: Vec<json::WithheldPaper>,
+    ) {
         let counts = count(&checked.findings);
         if let Shape::Text = self.shape {
             self.show(sources, &checked.findings);
@@ -110,6 +121,7 @@ impl Report {
             checked.spec_digest.clone(),
             &checked.findings,
             written,
+            withheld,
         ));
     }
 
@@ -127,7 +139,7 @@ impl Report {
         let rest = shown.len().saturating_sub(MOST_SHOWN);
         shown.truncate(MOST_SHOWN);
         if !shown.is_empty() {
-            to_stderr(&render::render(&shown, sources, super::color()));
+            findings_to_stderr(&render::render(&shown, sources, super::color()));
         }
         if rest > 0 {
             to_stderr(&format!(
@@ -195,9 +207,9 @@ impl Report {
                 let mut text = Vec::new();
                 // Writing to memory cannot fail.
                 let _ = document.write(&mut text);
-                super::print(&String::from_utf8_lossy(&text));
+                super::print_json(&String::from_utf8_lossy(&text));
             }
-            Shape::Sarif(run) => super::print(&run.log(self.ending)),
+            Shape::Sarif(run) => super::print_json(&run.log(self.ending)),
             Shape::Text => {
                 let [errors, warnings, notes] = self.counts;
                 if !self.specs.is_empty() && (says(Level::Usual) || errors > 0) {

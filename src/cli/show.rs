@@ -91,7 +91,8 @@ pub fn run(arguments: &ShowArguments) -> Ending {
             }
             let Some(given) = given else { return };
             match shown(&sources, &checked, given, arguments.format) {
-                Ok(text) => super::print(&text),
+                Ok(text) if arguments.format == ShowFormat::Json => super::print_json(&text),
+                Ok(text) => super::print_file(&text),
                 Err(error) => report.failed(&format!(
                     "cannot print the procedure: {error}\n{}",
                     super::fault::TO_SEND

@@ -7,6 +7,7 @@ use std::path::Path;
 use serde::Deserialize;
 
 use super::input::read_bytes;
+use super::json::WithheldPaper;
 use super::output::MANIFEST;
 use crate::digest;
 
@@ -18,6 +19,7 @@ const MOST_BYTES: usize = 64 << 20;
 struct Earlier {
     build_digest: String,
     files: Vec<File>,
+    withheld: Vec<WithheldPaper>,
     stale: Vec<String>,
 }
 
@@ -27,9 +29,17 @@ struct File {
     sha256: String,
 }
 
-/// The paths of the papers in `folder` and of their manifest, where all are as
-/// a build of this digest left them and no paper of another build lies there.
-pub fn papers(folder: &Path, build_digest: &str) -> Option<Vec<String>> {
+/// What a build left, and would leave again.
+pub struct Unchanged {
+    /// The paths of the papers and of their manifest.
+    pub paths: Vec<String>,
+    /// The papers that it could not make.
+    pub withheld: Vec<WithheldPaper>,
+}
+
+/// What is in `folder`, where all is as a build of this digest left it and no
+/// paper of another build lies there.
+pub fn papers(folder: &Path, build_digest: &str) -> Option<Unchanged> {
     let manifest = folder.join(MANIFEST);
     let earlier: Earlier = serde_json::from_slice(&read(&manifest)?).ok()?;
     if earlier.build_digest != build_digest || !earlier.stale.is_empty() {
@@ -46,7 +56,10 @@ pub fn papers(folder: &Path, build_digest: &str) -> Option<Vec<String>> {
         paths.push(path.display().to_string());
     }
     paths.push(manifest.display().to_string());
-    Some(paths)
+    Some(Unchanged {
+        paths,
+        withheld: earlier.withheld,
+    })
 }
 
 /// What a file holds; none for a link, which a build would refuse to write over.

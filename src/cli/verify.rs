@@ -6,13 +6,13 @@ use std::path::Path;
 
 use super::Ending;
 use super::apart::apart;
-use super::args::VerifyArguments;
+use super::args::{self, Format, VerifyArguments};
 use super::input::{self, Unreadable, read_bytes};
 use super::keys::read_public;
 use crate::apart::{Work, ask};
 use crate::budget;
 use crate::source::Source;
-use crate::verify::{Answer, Looked, Means, Register, Verdict};
+use crate::verify::{Answer, Looked, Means, Register, Required, Verdict};
 
 /// What came out for a paper.
 struct Outcome {
@@ -30,7 +30,10 @@ pub fn run(arguments: &VerifyArguments) -> Ending {
     match outcome {
         Ok(outcome) => {
             let as_of = input::as_of(arguments.as_of);
-            super::print(&answer::shown(&outcome, as_of, arguments.format));
+            match arguments.format {
+                Format::Text => super::print(&answer::text(&outcome, as_of)),
+                Format::Json => super::print_json(&answer::json(&outcome, as_of)),
+            }
             match outcome.holds() {
                 true => Ending::Clean,
                 false => Ending::Errors,
@@ -44,14 +47,10 @@ pub fn run(arguments: &VerifyArguments) -> Ending {
 }
 
 impl Outcome {
-    /// Whether nothing is false, and nothing that was asked for is missing.
+    /// Whether no check fails, and nothing is to be said of the file as a whole.
     fn holds(&self) -> bool {
-        let checks = self.answers.iter().flat_map(|answer| &answer.checks);
-        let verdicts = checks.map(|check| check.verdict);
-        let remarks = self.remarks.iter().map(|(verdict, _)| *verdict);
-        verdicts
-            .chain(remarks)
-            .all(|verdict| !matches!(verdict, Verdict::False | Verdict::Missing))
+        let mut checks = self.answers.iter().flat_map(|answer| &answer.checks);
+        self.remarks.is_empty() && checks.all(|check| !check.fails)
     }
 }
 
@@ -69,8 +68,17 @@ fn means(arguments: &VerifyArguments) -> Result<Means, String> {
         },
         records: records.collect::<Result<_, _>>()?,
         house: house.transpose()?.unwrap_or_default(),
+        required: arguments.require.iter().copied().map(required).collect(),
         apart: Some(apart),
     })
+}
+
+fn required(what: args::Required) -> Required {
+    match what {
+        args::Required::Spec => Required::Spec,
+        args::Required::Pages => Required::Pages,
+        args::Required::Register => Required::Register,
+    }
 }
 
 fn text(path: &Path) -> Result<Source, String> {

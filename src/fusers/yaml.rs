@@ -9,7 +9,7 @@ use super::{language, rules as roster_rules};
 use crate::budget;
 use crate::finding::Finding;
 use crate::source::{Span, Spanned};
-use crate::spec::fields::{Fields, given_twice, list, one_or_list};
+use crate::spec::fields::{Fields, given_twice, long_list, one_or_long_list};
 use crate::spec::node::{Node, NodeKind};
 use crate::spec::recovery::read_file;
 use crate::spec::words::known;
@@ -56,7 +56,7 @@ fn roster(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Roster {
         open(node, "rules", span, findings).map(|fields| chosen(fields, findings))
     });
     let fusers = top.required("fusers", findings, |node, findings| {
-        list(node, findings, |node, findings| {
+        long_list(node, findings, |node, findings| {
             open(node, "fusers", node.span, findings).and_then(|fields| fuser(fields, findings))
         })
     });
@@ -110,7 +110,7 @@ fn fuser(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Fuser> {
     let badge = fields.required("badge", findings, values::text);
     let language = fields.optional("language", findings, language);
     let qualifications = fields.optional("qualifications", findings, |node, findings| {
-        list(node, findings, |node, findings| {
+        long_list(node, findings, |node, findings| {
             open(node, "qualifications", node.span, findings)
                 .and_then(|fields| qualification(fields, findings))
         })
@@ -139,21 +139,21 @@ fn fuser(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Fuser> {
 fn qualification(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Qualification> {
     let procedure = fields.required("procedure", findings, values::procedure_number);
     let specimens = fields.optional("specimen", findings, |node, findings| {
-        Some(one_or_list(node, findings, |node, findings| {
+        Some(one_or_long_list(node, findings, |node, findings| {
             open(node, "specimen", node.span, findings)
                 .and_then(|fields| specimen(fields, findings))
         }))
     });
     let last_production_joint = fields.optional("last_production_joint", findings, values::date);
     let production_joints = fields.optional("production_joints", findings, |node, findings| {
-        Some(one_or_list(node, findings, values::date))
+        Some(one_or_long_list(node, findings, values::date))
     });
     let certificate = fields.optional("certificate", findings, values::date);
     let confirmed = fields.optional("confirmed", findings, |node, findings| {
-        Some(one_or_list(node, findings, values::date))
+        Some(one_or_long_list(node, findings, values::date))
     });
     let failed_joints = fields.optional("failed_joints", findings, |node, findings| {
-        list(node, findings, |node, findings| {
+        long_list(node, findings, |node, findings| {
             open(node, "failed_joints", node.span, findings)
                 .and_then(|fields| failed_joint(fields, findings))
         })
@@ -246,7 +246,7 @@ fn chosen(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Rules {
         seen.push(procedure);
     }
     let held = fields.optional("revisions", findings, |node, findings| {
-        list(node, findings, |node, findings| {
+        long_list(node, findings, |node, findings| {
             open(node, "revisions", node.span, findings)
                 .and_then(|fields| held_revision(fields, findings))
         })

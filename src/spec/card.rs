@@ -19,7 +19,7 @@ pub(crate) const FLIPS: &[(&str, Flip)] = &[
     ("fold", Flip::Fold),
 ];
 /// More cards than one file should hold; it can be printed again.
-pub(crate) const MOST_COPIES: u32 = 400;
+pub(crate) const MOST_COPIES: u32 = 100;
 
 /// The size the cards are cut to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, clap::ValueEnum)]

@@ -3,7 +3,7 @@
 
 use chrono::NaiveDate;
 
-use super::fields::{Fields, given_twice, list};
+use super::fields::{Fields, given_twice, long_list};
 use super::node::NodeKind;
 use super::recovery::read_file;
 use super::values;
@@ -55,7 +55,7 @@ fn entries(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Vec<Confi
         // A file whose entries are all still commented out.
         Some((node, _)) if matches!(node.kind, NodeKind::Null) => Some(Vec::new()),
         _ => top.required("confirmations", findings, |node, findings| {
-            list(node, findings, |node, findings| {
+            long_list(node, findings, |node, findings| {
                 Fields::open(node, "confirmations", node.span, findings)
                     .and_then(|fields| confirmation(fields, findings))
             })

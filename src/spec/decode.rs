@@ -267,6 +267,11 @@ fn scope(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<ScopeFie
         findings,
         values::temperature_range(&plausible::WEATHER),
     );
+    let pairs = pipe.iter().flatten().map(pairs_at_most).sum();
+    if pairs > budget::PIPES {
+        findings.push(too_many_pipes(pairs, fields.span));
+        return None;
+    }
     fields.finish(findings);
     Some(ScopeFields {
         resin: resin?,
@@ -274,6 +279,33 @@ fn scope(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<ScopeFie
         measured,
         pipe_temperature,
     })
+}
+
+/// How many pairs of a size and a wall a claim comes to, at the most.
+fn pairs_at_most(claim: &PipeClaim) -> usize {
+    let sizes = claim
+        .sizes
+        .iter()
+        .map(|range| match range.value.least == range.value.most {
+            true => 1,
+            false => budget::SIZES_OF_A_RANGE,
+        });
+    let walls = match &claim.wall {
+        WallClaim::Ratios(ratios) => ratios.len(),
+        WallClaim::Stated(walls) => walls.len(),
+        WallClaim::Both(..) => 1,
+    };
+    sizes.sum::<usize>().saturating_mul(walls)
+}
+
+fn too_many_pipes(pairs: usize, at: Span) -> Finding {
+    let most = budget::PIPES;
+    rules::LIST_TOO_LONG
+        .at(
+            at,
+            format!("sizes and walls come to as many as {pairs} pairs, and a spec may have {most}"),
+        )
+        .help("claim the walls of pipe you have; give other sizes a spec of their own")
 }
 
 fn measured_pipe(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<MeasuredPipe> {

@@ -297,6 +297,38 @@ pub fn not_empty(node: &Node, what: &str, help: &str, findings: &mut Vec<Finding
 pub fn one_or_list<'n, T>(
     node: &'n Node,
     findings: &mut Vec<Finding>,
+    read: impl FnMut(&'n Node, &mut Vec<Finding>) -> Option<T>,
+) -> Vec<T> {
+    if let NodeKind::List(items) = &node.kind
+        && let Some(first_too_many) = items.get(budget::ENTRIES)
+    {
+        findings.push(list_too_long(items.len(), first_too_many.span));
+        return Vec::new();
+    }
+    one_or_long_list(node, findings, read)
+}
+
+/// Says that a list, or a group by size, has more entries than papers take.
+fn list_too_long(entries: usize, at: Span) -> Finding {
+    let most = budget::ENTRIES;
+    rules::LIST_TOO_LONG
+        .at(
+            at,
+            format!(
+                "there are {entries} entries here, {} too many",
+                entries.saturating_sub(most)
+            ),
+        )
+        .help(format!(
+            "keep up to {most}; give what is of other sizes or another job a spec of its own"
+        ))
+}
+
+/// The same for a list that grows with a crew or with the tables, and not with the
+/// papers.
+pub fn one_or_long_list<'n, T>(
+    node: &'n Node,
+    findings: &mut Vec<Finding>,
     mut read: impl FnMut(&'n Node, &mut Vec<Finding>) -> Option<T>,
 ) -> Vec<T> {
     match &node.kind {
@@ -313,6 +345,18 @@ pub fn one_or_list<'n, T>(
         }
         _ => read(node, findings).into_iter().collect(),
     }
+}
+
+/// A list of values that grows with a crew or with the tables.
+pub fn long_list<'n, T>(
+    node: &'n Node,
+    findings: &mut Vec<Finding>,
+    read: impl FnMut(&'n Node, &mut Vec<Finding>) -> Option<T>,
+) -> Option<Vec<T>> {
+    if matches!(node.kind, NodeKind::List(_)) {
+        return Some(one_or_long_list(node, findings, read));
+    }
+    list(node, findings, read)
 }
 
 /// A list of values.
@@ -378,6 +422,10 @@ pub fn by_size<'n, T>(
         );
         return Vec::new();
     };
+    if let Some((first_too_many, _)) = pairs.get(budget::ENTRIES) {
+        findings.push(list_too_long(pairs.len(), first_too_many.span));
+        return Vec::new();
+    }
     let mut seen: Vec<Spanned<Size>> = Vec::new();
     let mut sized = Vec::new();
     for (key, value) in pairs {

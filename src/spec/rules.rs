@@ -10,6 +10,7 @@ use crate::finding::{
 pub static RULES: &[&Rule] = &[
     &NOT_YAML,
     &SPEC_TOO_LARGE,
+    &LIST_TOO_LONG,
     &SPEC_EMPTY,
     &FORMAT_VERSION,
     &DUPLICATE_KEY,
@@ -77,6 +78,19 @@ pub static SPEC_TOO_LARGE: Rule = Rule {
           is a mistake or an attack, and reading it would take the machine's memory.",
     example: "a: &a [x, x, x]\nb: &b [*a, *a, *a]      # and so on, nine times",
     fix: "Check that the right file was given. A spec may have 1 MiB, 50 000 values and 32 levels.",
+    dated: false,
+};
+
+/// A list has more entries than papers take.
+pub static LIST_TOO_LONG: Rule = Rule {
+    slug: "list-too-long",
+    severity: Error,
+    summary: "A list has more entries than a procedure can use, or too many pipes are claimed.",
+    why: "The papers grow with each entry, and so do the time and the memory that they take. \
+          Nobody finds their line in a table of hundreds.",
+    example: "dimension_ratio: [7.00, 7.01, 7.02]      # and so on, to 17",
+    fix: "Keep up to 200 entries in a list, and up to 300 pairs of a size and a wall in a spec. \
+          Give other sizes a spec of their own.",
     dated: false,
 };
 

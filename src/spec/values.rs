@@ -2,9 +2,12 @@
 //! says in a finding why it could not. Quantities, sizes, dates and words have files of
 //! their own.
 
+use unicode_properties::{GeneralCategoryGroup, UnicodeGeneralCategory};
+
 use super::node::{Node, NodeKind};
 use super::plausible::{self, Band};
 use super::rules;
+use crate::budget;
 use crate::finding::Finding;
 use crate::limits::library;
 use crate::source::{Span, Spanned};
@@ -58,6 +61,11 @@ pub fn text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>>
     let value = scalar(node, findings)?.trim();
     let problem = if value.is_empty() {
         Some("the text is empty".to_owned())
+    } else if let Some(marks) = most_marks(value).filter(|marks| *marks > budget::MARKS) {
+        Some(format!(
+            "the text has {marks} accents on one letter, which run into other lines; write up to {}",
+            budget::MARKS
+        ))
     } else {
         value
             .chars()
@@ -76,6 +84,13 @@ pub fn text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>>
         }
         None => Some(Spanned::new(value.to_owned(), node.span)),
     }
+}
+
+/// The most marks that follow each other, so that they stand on one letter.
+fn most_marks(text: &str) -> Option<usize> {
+    let is_mark = |c: char| c.general_category_group() == GeneralCategoryGroup::Mark;
+    let stacks = text.split(|c| !is_mark(c));
+    stacks.map(|stack| stack.chars().count()).max()
 }
 
 /// Characters that have no shape of their own: marks that turn the direction of

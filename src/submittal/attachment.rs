@@ -3,12 +3,15 @@
 //! a second, stricter one, since the first makes blank pages of damaged ones.
 
 use hayro::hayro_syntax::{LoadPdfError, Pdf};
-use lopdf::{Dictionary, Document, Object};
+use lopdf::{Dictionary, Document, LoadOptions, Object, xref::XrefRecovery};
 use serde::{Deserialize, Serialize};
 
 use crate::budget::{ATTACHMENT_BYTES, UNPACKED_BYTES};
 use crate::pdf_parts::endless;
 use crate::source::Unavailable;
+
+use super::content;
+use super::streams::damage;
 
 /// Most pages a PDF may have.
 pub const MOST_PAGES: usize = 500;
@@ -71,7 +74,8 @@ pub fn inspect(bytes: &[u8]) -> Result<Pages, Fault> {
         return Err(Fault::NotPdf);
     }
     let placing = Pdf::new(bytes.to_vec());
-    let document = Document::load_mem(bytes);
+    let options = LoadOptions::with_max_decompressed_size(UNPACKED_BYTES);
+    let document = Document::load_mem_with_options(bytes, options);
     // Encrypted with an empty password, it could be placed; but whoever did so
     // did not mean its pages to be taken out.
     let is_encrypted = |of: &Document| of.was_encrypted() || of.trailer.has(b"Encrypt");
@@ -79,9 +83,13 @@ pub fn inspect(bytes: &[u8]) -> Result<Pages, Fault> {
     if encrypted || matches!(placing, Err(LoadPdfError::Decryption(_))) {
         return Err(Fault::Encrypted);
     }
-    let pages = placing.map_err(|_| Fault::Damaged("its pages cannot be found".to_owned()))?;
-    let pages = pages.pages().len();
+    let placing = placing.map_err(|_| Fault::Damaged("its pages cannot be found".to_owned()))?;
+    let pages = placing.pages().len();
     let document = document.map_err(|error| Fault::Damaged(error.to_string()))?;
+    if document.xref_recovery == Some(XrefRecovery::Reconstructed) {
+        let reason = "its table of objects cannot be read, so some may be missing";
+        return Err(Fault::Damaged(reason.to_owned()));
+    }
     let listed = document.get_pages();
     if pages == 0 {
         return Err(Fault::Empty);
@@ -95,7 +103,11 @@ pub fn inspect(bytes: &[u8]) -> Result<Pages, Fault> {
     if pages > MOST_PAGES {
         return Err(Fault::TooManyPages(pages));
     }
+    if let Some(why) = damage(&document, &placing) {
+        return Err(Fault::Damaged(why));
+    }
     let mut overlaid = Vec::new();
+    let mut drawn = content::Pages::new(&document);
     for (page, id) in listed.values().enumerate() {
         let number = page + 1;
         if has_unreadable_content(&document, *id) {
@@ -103,6 +115,9 @@ pub fn inspect(bytes: &[u8]) -> Result<Pages, Fault> {
             return Err(Fault::Damaged(reason));
         }
         if let Some(why) = endless(&document, *id) {
+            return Err(Fault::Damaged(format!("page {number} {why}")));
+        }
+        if let Some(why) = drawn.damage(*id) {
             return Err(Fault::Damaged(format!("page {number} {why}")));
         }
         let dictionary = document.get_dictionary(*id).ok();

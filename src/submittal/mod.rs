@@ -3,9 +3,12 @@
 //! that file, looks at the PDFs that are attached, and holds the rules.
 
 mod attachment;
+mod content;
 mod decode;
+mod jpeg;
 mod model;
 pub mod rules;
+mod streams;
 
 pub use attachment::{Attachment, Fault, MOST_PAGES, Pages, inspect};
 pub use decode::decode;

@@ -35,22 +35,22 @@ pub(super) fn pages(
     if pdf.creator != CREATOR {
         let said = match pdf.creator.strip_prefix("coldring ") {
             Some(version) => format!(
-                "made by version {:?} of this program, which alone can make the file again; this is \
-                 {CREATOR}",
+                "NOT PROVEN: the file says that version {:?} of this program made it, which alone \
+                 can make it again; this is {CREATOR}",
                 version.chars().take(20).collect::<String>()
             ),
-            None => "not a file that this program wrote, but a scan or a copy of one; compare it \
-                     with one from the organization"
+            None => "NOT PROVEN: not a file that this program wrote, but at best a copy of one, \
+                     whose pages may have been changed; compare it with one from the organization"
                 .to_owned(),
         };
-        return check(Verdict::Unchecked, &said);
+        return check(Verdict::Missing, &said);
     }
     if !pdf.keywords.contains(tables) {
         let said = format!(
-            "the file was not made with the tables {tables} of this program, so it cannot be made \
-             again here"
+            "NOT PROVEN: the file does not say that it was made with the tables {tables} of this \
+             program, so it cannot be made again here; compare it with one from the organization"
         );
-        return check(Verdict::Unchecked, &said);
+        return check(Verdict::Missing, &said);
     }
     let mut made = false;
     for options in ways(pdf, kind, &statement.text) {
@@ -67,17 +67,17 @@ pub(super) fn pages(
         Verdict::Missing,
         match (made, kind) {
             (false, _) => {
-                "this program makes no such paper from the spec; run `coldring check` on it to see why"
+                "NOT PROVEN: this program makes no such paper from the spec; run `coldring check` on it to see why"
             }
             (true, PaperKind::DepthMarks) => {
-                "made again from the spec, the file is another one: its pages may have been \
-                 changed, it may be a scan or a copy, set in a house style (--house), or corrected \
-                 for a printer, which is not made again; compare it with one from the organization"
+                "NOT PROVEN: made again from the spec, the file is another one. Its pages may have \
+                 been changed; it may be a copy, set in a house style (--house), or corrected for \
+                 a printer, which is not made again. Compare it with one from the organization"
             }
             (true, _) => {
-                "made again from the spec, the file is another one: its pages may have been \
-                 changed, it may be a scan or a copy, or set in a house style (--house); compare \
-                 it with one from the organization"
+                "NOT PROVEN: made again from the spec, the file is another one. Its pages may have \
+                 been changed; it may be a copy, or set in a house style (--house). Compare it \
+                 with one from the organization"
             }
         },
     )

@@ -4,6 +4,7 @@
 
 mod again;
 mod pdf;
+mod picture;
 mod register;
 mod scan;
 mod spec;
@@ -48,6 +49,9 @@ pub enum Verdict {
     False,
     /// Asked for or tried, and not shown.
     Missing,
+    /// The page is a picture, as a scanner makes one, so there is nothing to compare
+    /// byte for byte.
+    Scan,
     /// Could not be tried with what is at hand.
     Unchecked,
 }
@@ -59,6 +63,7 @@ impl Verdict {
             Verdict::Proven => "proven",
             Verdict::False => "FALSE",
             Verdict::Missing => "missing",
+            Verdict::Scan => "scan",
             Verdict::Unchecked => "unchecked",
         }
     }
@@ -73,6 +78,8 @@ pub struct Check {
     pub verdict: Verdict,
     /// In words.
     pub said: String,
+    /// Whether the paper fails by it.
+    pub fails: bool,
 }
 
 impl Check {
@@ -82,6 +89,47 @@ impl Check {
             about,
             verdict,
             said,
+            fails: matches!(verdict, Verdict::False | Verdict::Missing),
+        }
+    }
+
+    /// The same, where nothing but a proof will do.
+    fn required(self) -> Self {
+        Self {
+            fails: self.verdict != Verdict::Proven,
+            ..self
+        }
+    }
+}
+
+/// What has to be proven for a paper to pass, beside its signature.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Required {
+    /// That the spec at hand is the one that was signed.
+    Spec,
+    /// That its pages are those the spec makes.
+    Pages,
+    /// That its revision is the current one.
+    Register,
+}
+
+impl Required {
+    fn about(self) -> &'static str {
+        match self {
+            Required::Spec => "spec",
+            Required::Pages => "pages",
+            Required::Register => "register",
+        }
+    }
+
+    /// What is said where it was not looked into at all.
+    fn not_tried(self) -> &'static str {
+        match self {
+            Required::Spec => "required, and no spec was given; give it with --spec",
+            Required::Pages => {
+                "required, and there are no pages: only the text of a code was given"
+            }
+            Required::Register => "required, and no register was given; give it with --register",
         }
     }
 }
@@ -114,6 +162,8 @@ pub struct Means {
     pub records: Vec<Source>,
     /// The house style, where the user gives it.
     pub house: Vec<HouseFile>,
+    /// What has to be proven.
+    pub required: Vec<Required>,
     /// What works on house styles apart from this process.
     pub apart: Option<Apart>,
 }
@@ -123,9 +173,10 @@ impl Means {
     pub fn answer(&self, pages: Vec<usize>, text: String, pdf: Option<&Pdf>) -> Answer {
         let statement = Statement::read(&text);
         let checks = match &statement {
-            Ok(statement) => self.checks(statement, pdf),
+            Ok(statement) => self.checks(statement, pdf, &pages),
             Err(why) => vec![Check::new("signature", Verdict::False, why.to_string())],
         };
+        let checks = self.with_required(checks);
         Answer {
             pages,
             text,
@@ -134,7 +185,27 @@ impl Means {
         }
     }
 
-    fn checks(&self, statement: &Statement, pdf: Option<&Pdf>) -> Vec<Check> {
+    /// The checks, where those that are required have to prove something.
+    fn with_required(&self, checks: Vec<Check>) -> Vec<Check> {
+        let is_required = |check: &Check| {
+            let mut required = self.required.iter();
+            required.any(|required| required.about() == check.about)
+        };
+        let not_tried = self.required.iter().filter(|required| {
+            let about = required.about();
+            !checks.iter().any(|check| check.about == about)
+        });
+        let not_tried: Vec<_> = not_tried
+            .map(|required| Check::new(required.about(), Verdict::Missing, required.not_tried()))
+            .collect();
+        let checks = checks.into_iter().map(|check| match is_required(&check) {
+            true => check.required(),
+            false => check,
+        });
+        checks.chain(not_tried).collect()
+    }
+
+    fn checks(&self, statement: &Statement, pdf: Option<&Pdf>, pages: &[usize]) -> Vec<Check> {
         let signature = self.signature(statement);
         let genuine = signature.verdict == Verdict::Proven;
         let mut checks = vec![signature];
@@ -159,23 +230,67 @@ impl Means {
             checks.push(check);
         }
         if let Some(pdf) = pdf {
-            checks.push(match given.sources() {
-                _ if statement.claim.subject == Subject::Wallet => Check::new(
-                    "pages",
-                    Verdict::Unchecked,
-                    "a wallet card is not made again, since a spec holds nothing about people; \
-                     compare it with one from the organization",
-                ),
-                Some(sources) if unaltered => again::pages(pdf, statement, sources, self.as_of),
-                _ => Check::new(
-                    "pages",
-                    Verdict::Unchecked,
-                    "the pages cannot be made again without the spec that was signed; \
-                     compare the paper with one from the organization",
-                ),
-            });
+            let spec = given.sources().map(|sources| (sources, unaltered));
+            checks.push(self.pages(statement, pdf, pages, spec));
         }
         checks
+    }
+
+    /// Whether the pages are those of the spec at hand, with whether that is the one
+    /// that was signed.
+    fn pages(
+        &self,
+        statement: &Statement,
+        pdf: &Pdf,
+        pages: &[usize],
+        spec: Option<(&Sources, bool)>,
+    ) -> Check {
+        let check = |verdict, said: &str| Check::new("pages", verdict, said);
+        let subject = statement.claim.subject;
+        if subject == Subject::Wallet {
+            let said = "a wallet card is not made again, since a spec holds nothing about people; \
+                        compare it with one from the organization";
+            return check(Verdict::Unchecked, said);
+        }
+        let tried = match spec {
+            Some((sources, true)) => Some(again::pages(pdf, statement, sources, self.as_of)),
+            _ => None,
+        };
+        if let Some(proven) = tried.as_ref().filter(|t| t.verdict == Verdict::Proven) {
+            return proven.clone();
+        }
+        if pages.iter().any(|page| pdf.pictures.contains(page)) {
+            let scan = check(
+                Verdict::Scan,
+                "NOT PROVEN: the page is a picture, as a scanner makes one, and a picture can be \
+                 altered; compare every figure with the paper from the organization",
+            );
+            // The spec is there to prove the pages, and they are not proven.
+            return match spec {
+                Some(_) => scan.required(),
+                None => scan,
+            };
+        }
+        match (tried, spec) {
+            (Some(tried), _) => tried,
+            (None, Some(_)) => check(
+                Verdict::Missing,
+                "NOT PROVEN: as said above, the spec at hand is not shown to be the one that was \
+                 signed, so they cannot be made again from it; give what is asked for there, or \
+                 compare the paper with one from the organization",
+            ),
+            (None, None) if subject == Subject::Procedure => check(
+                Verdict::Missing,
+                "NOT PROVEN: a procedure carries its spec in its file, and this file carries \
+                 none, so it is not the file that was issued; give the spec with --spec, or \
+                 compare the paper with one from the organization",
+            ),
+            (None, None) => check(
+                Verdict::Unchecked,
+                "the pages cannot be made again without the spec that was signed; give it with \
+                 --spec, or compare the paper with one from the organization",
+            ),
+        }
     }
 
     fn signature(&self, statement: &Statement) -> Check {

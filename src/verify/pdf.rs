@@ -4,6 +4,7 @@
 use lopdf::{Dictionary, Document, LoadOptions, Object, decode_text_string};
 use serde::{Deserialize, Serialize};
 
+use super::picture::is_picture;
 use super::scan::MOST_PAGES;
 use crate::budget::{SPEC, UNPACKED_BYTES};
 use crate::pdf_parts::endless;
@@ -26,6 +27,8 @@ pub struct Pdf {
     pub language: String,
     /// Width and height of its first page, in points.
     pub page: Option<(f32, f32)>,
+    /// Those of its pages, from 1, that are pictures.
+    pub pictures: Vec<usize>,
     /// The program that says it made it.
     pub creator: String,
     /// Its keywords.
@@ -49,12 +52,17 @@ impl Pdf {
         if document.is_encrypted() || document.encryption_state.is_some() {
             return Err(ENCRYPTED.to_owned());
         }
+        let reader = Reader(&document);
+        let mut pictures = Vec::new();
         for (number, page) in (1..=MOST_PAGES).zip(document.page_iter()) {
             if let Some(why) = endless(&document, page) {
                 return Err(format!("page {number} {why}"));
             }
+            let size = reader.media_box(page);
+            if size.is_some_and(|size| is_picture(&document, page, size)) {
+                pictures.push(number);
+            }
         }
-        let reader = Reader(&document);
         let attached = reader.attached()?;
         let info = reader.entry(&document.trailer, b"Info");
         let info = info.and_then(|info| info.as_dict().ok());
@@ -74,6 +82,7 @@ impl Pdf {
             attached,
             language: language.unwrap_or_default(),
             page,
+            pictures,
             creator: of_info(b"Creator"),
             keywords: of_info(b"Keywords"),
             bytes,

@@ -3,6 +3,7 @@
 //! qpdf and lopdf, never by what made it.
 
 mod bombs;
+mod damage;
 mod findings;
 mod pages;
 

@@ -3,11 +3,10 @@
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
-
-use crate::spec::plausible::date_argument;
-use clap::Args;
+use clap::{Args, ValueEnum};
 
 use super::Format;
+use crate::spec::plausible::date_argument;
 
 /// Arguments of `keys`.
 #[derive(Debug, Args)]
@@ -31,6 +30,17 @@ pub struct KeysArguments {
     pub out: PathBuf,
 }
 
+/// What a paper can be required to prove.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Required {
+    /// The spec at hand is the one that was signed.
+    Spec,
+    /// The pages are those the spec makes.
+    Pages,
+    /// The revision is the current one.
+    Register,
+}
+
 /// Arguments of `verify`.
 #[derive(Debug, Args)]
 #[command(
@@ -41,12 +51,15 @@ Examples:
   coldring verify card.pdf --trust alder-fork.public.pem --spec specs/alder-fork-gas.yaml
   coldring verify --text \"COLDRING/1/WALLET/...\" --trust alder-fork.public.pem
   coldring verify scan.pdf --trust alder-fork.public.pem --register current.csv
+  coldring verify card.pdf --trust alder-fork.public.pem --spec my.yaml --require pages
 
 Codes of a PDF are read as the eye sees them, so a scan of 300 dots an inch or more will
-do. Each is answered line by line: `proven`; `FALSE`; `missing`, asked for and not to be
-had; `unchecked`. The pages are proven only when the spec makes the same file again, byte
+do. Each is answered line by line: `proven`; `FALSE`; `missing`, asked for or tried, and
+not proven; `scan`, a picture, which proves nothing of its pages; `unchecked`. The pages are proven only when the spec makes the same file again, byte
 for byte. Otherwise compare the paper with one from the organization: a code can be copied
-onto another paper.
+onto another paper. Where the spec is attached or given, pages that are not proven fail.
+Without one they are unchecked; --require pages fails then, too. The last line says what
+was not proven.
 
 A register says which revision is current: CSV with the columns number, revision and, where
 a procedure was withdrawn, withdrawn with the day; or YAML with the same keys:
@@ -69,7 +82,8 @@ stands before its /. Other characters are written as in a URL (RFC 3986), lower 
 A signature tells who issued a paper. It approves nothing, and says nothing of whether the
 procedure is sound.
 
-Exit code: 0 nothing is false or missing, 1 something is, 2 could not run.")]
+Exit code: 0 nothing is false or missing, and no scan stands where the spec could prove the
+pages; 1 otherwise; 2 could not run.")]
 pub struct VerifyArguments {
     /// Paper to verify, as PDF
     #[arg(value_name = "PDF", group = "paper")]
@@ -95,6 +109,9 @@ pub struct VerifyArguments {
     /// The house style that the paper is set in, where it is not attached
     #[arg(long, value_name = "DIR")]
     pub house: Option<PathBuf>,
+    /// What has to be proven, beside the signature, for the paper to pass
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "WHAT")]
+    pub require: Vec<Required>,
     /// How the answer is printed
     #[arg(long, value_enum, default_value = "text")]
     pub format: Format,

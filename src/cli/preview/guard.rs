@@ -4,13 +4,18 @@
 
 use std::sync::Arc;
 
+use axum::body::{Body, to_bytes};
 use axum::extract::{Request, State};
 use axum::http::header::{self, HeaderName};
+use axum::http::uri::Authority;
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{Html, IntoResponse, Response};
 
-use super::server::State as Served;
+use tokio::time::timeout;
+
+use super::connections::PATIENCE;
+use super::server::{LONGEST_REQUEST, State as Served};
 
 /// Only what this program itself serves is loaded, run or asked, and nothing can
 /// put the page into a frame of its own.
@@ -42,7 +47,10 @@ pub const LOOKS_OF_NO_ENTRY: &str = "/no-entry.css";
 pub async fn guard(State(state): State<Arc<Served>>, request: Request, next: Next) -> Response {
     let mut response = match refusal(&state, &request) {
         Some(refusal) => refusal.into_response(),
-        None => next.run(request).await,
+        None => match arrived(request).await {
+            Ok(request) => next.run(request).await,
+            Err(refusal) => refusal,
+        },
     };
     for (name, value) in ALWAYS {
         let value = HeaderValue::from_static(value);
@@ -51,10 +59,25 @@ pub async fn guard(State(state): State<Arc<Served>>, request: Request, next: Nex
     response
 }
 
+/// A request with all of its body, which may not trickle in.
+async fn arrived(request: Request) -> Result<Request, Response> {
+    let (parts, body) = request.into_parts();
+    match timeout(PATIENCE, to_bytes(body, LONGEST_REQUEST)).await {
+        Ok(Ok(body)) => Ok(Request::from_parts(parts, Body::from(body))),
+        Ok(Err(_)) => Err(StatusCode::PAYLOAD_TOO_LARGE.into_response()),
+        Err(_) => Err(StatusCode::REQUEST_TIMEOUT.into_response()),
+    }
+}
+
 fn refusal(state: &Served, request: &Request) -> Option<Response> {
     let headers = request.headers();
     let session = &state.session;
-    if text(headers, &header::HOST) != Some(session.host()) {
+    // A request to a proxy names the host in its first line too, and there it counts
+    // more than the header (RFC 9112, 3.2.2).
+    let elsewhere = |named: &Authority| named.as_str() != session.host();
+    if text(headers, &header::HOST) != Some(session.host())
+        || request.uri().authority().is_some_and(elsewhere)
+    {
         let said = "This is not the address that the program is served at.";
         return Some((StatusCode::MISDIRECTED_REQUEST, said).into_response());
     }

@@ -5,12 +5,14 @@
 //! |---|---|
 //! | `session` | who may talk to the page: the link that works once, the cookie and the path after it |
 //! | `guard` | what every request must show, and what every answer forbids the browser |
+//! | `connections` | how many there may be at a time, and how long one may keep others waiting |
 //! | `server` | the addresses, each a few lines over what is below |
 //! | `work` | one thread that checks and lays out the newest text of each tab |
 //! | `messages` | what the page and the program tell each other, as JSON |
 //! | `desk` | the file: read, saved, kept as a copy, made into papers |
 //! | `page/` | the page itself |
 
+mod connections;
 mod desk;
 mod guard;
 mod messages;
@@ -99,7 +101,7 @@ async fn serve(arguments: &PreviewArguments) -> Result<(), Error> {
         arguments.spec.display()
     ));
     tokio::select! {
-        served = axum::serve(listener, server::routes(state)) => served,
+        served = connections::serve(listener, server::routes(state)) => served,
         interrupted = tokio::signal::ctrl_c() => interrupted,
     }
 }

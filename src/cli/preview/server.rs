@@ -26,7 +26,7 @@ use crate::schema;
 use crate::typeset::page_fonts;
 
 /// The longest request: a spec of the longest kind, every character escaped.
-const LONGEST_REQUEST: usize = 8 << 20;
+pub const LONGEST_REQUEST: usize = 8 << 20;
 
 /// What the page is served from.
 pub struct State {

@@ -1,16 +1,14 @@
 //! The answer as text, for people, and as JSON.
 
-use annotate_snippets::normalize_untrusted_str;
 use chrono::NaiveDate;
 use serde_json::{Value, json};
 
 use super::Outcome;
-use crate::cli::args::Format;
 use crate::cli::documents::VERIFICATION;
 use crate::digest::short;
 use crate::proof::{ClaimedProcedure, Statement, status_word};
 use crate::spec::Status;
-use crate::verify::Answer;
+use crate::verify::{Answer, Verdict};
 
 /// What a code cannot tell, whatever it proves.
 const END: &str = "\
@@ -20,21 +18,21 @@ be copied onto another paper. A signature tells who issued a paper; it approves 
 
 /// What to do where something is false or missing.
 const STEP: &str = "\
-Next: ask whoever issued this paper for the current one, and do not work from it until then.
+Next: give what is asked for above and verify again, or ask whoever issued this paper for
+the current one. Do not work from it until then.
 ";
 
-/// The answer in a format.
-pub(super) fn shown(outcome: &Outcome, as_of: NaiveDate, format: Format) -> String {
-    match format {
-        Format::Text => text(outcome, as_of),
-        Format::Json => {
-            let text = serde_json::to_string_pretty(&document(outcome, as_of));
-            text.unwrap_or_default() + "\n"
-        }
-    }
+/// Most codes that the last line names; a file of wallet cards has hundreds.
+const MOST_NAMED: usize = 8;
+
+/// The answer as JSON.
+pub(super) fn json(outcome: &Outcome, as_of: NaiveDate) -> String {
+    let text = serde_json::to_string_pretty(&document(outcome, as_of));
+    text.unwrap_or_default() + "\n"
 }
 
-fn text(outcome: &Outcome, as_of: NaiveDate) -> String {
+/// The answer for people.
+pub(super) fn text(outcome: &Outcome, as_of: NaiveDate) -> String {
     let mut out = format!("{}, as of {as_of}\n", outcome.paper);
     for answer in &outcome.answers {
         out.push_str(&format!("\n{}{}\n", place(answer), heading(answer)));
@@ -49,8 +47,41 @@ fn text(outcome: &Outcome, as_of: NaiveDate) -> String {
     if !outcome.holds() {
         out.push_str(&format!("\n{STEP}"));
     }
-    // What a code holds never steers the terminal.
-    normalize_untrusted_str(&format!("{out}\n{END}"))
+    out + &format!("\n{END}\n{}\n", last_line(outcome))
+}
+
+/// What was not proven, in the line that is read first on a terminal.
+fn last_line(outcome: &Outcome) -> String {
+    let mut unproven: Vec<_> = outcome.answers.iter().filter_map(unproven).collect();
+    let rest = unproven.len().saturating_sub(MOST_NAMED);
+    if rest > 0 {
+        unproven.truncate(MOST_NAMED);
+        unproven.push(format!("and of {rest} more codes"));
+    }
+    match (unproven.is_empty(), outcome.remarks.first()) {
+        (true, None) => "Proven: signature, spec and pages.".to_owned(),
+        (false, None) => format!("NOT PROVEN: {}.", unproven.join("; ")),
+        (_, Some((_, said))) => {
+            let all = std::iter::once(said.clone()).chain(unproven);
+            format!("NOT PROVEN: {}.", all.collect::<Vec<_>>().join("; "))
+        }
+    }
+}
+
+/// What a code does not prove, with how each came out.
+fn unproven(answer: &Answer) -> Option<String> {
+    let mut of: Vec<String> = Vec::new();
+    for check in &answer.checks {
+        let what = format!("{} ({})", check.about, check.verdict.word());
+        if check.verdict != Verdict::Proven && !of.contains(&what) {
+            of.push(what);
+        }
+    }
+    // Of a text alone there are no pages to look into.
+    if answer.pages.is_empty() && !of.iter().any(|what| what.starts_with("pages")) {
+        of.push("pages (none were given)".to_owned());
+    }
+    (!of.is_empty()).then(|| format!("{}{}", place(answer), of.join(", ")))
 }
 
 fn place(answer: &Answer) -> String {
@@ -109,7 +140,7 @@ fn document(outcome: &Outcome, as_of: NaiveDate) -> Value {
 
 fn code(answer: &Answer) -> Value {
     let checks = answer.checks.iter().map(
-        |check| json!({"check": check.about, "verdict": check.verdict.word(), "said": check.said}),
+        |check| json!({"check": check.about, "verdict": check.verdict.word(), "fails": check.fails, "said": check.said}),
     );
     json!({
         "pages": answer.pages,

@@ -69,11 +69,11 @@ fn content_that_unpacks_without_end() {
     let once = packed(&vec![b' '; 300 << 20]);
     let filter = dictionary! { "Filter" => "FlateDecode" };
     put(&job, "bomb", pdf(Stream::new(filter, once.clone()), &[]));
-    refused(&job, "bomb", "cannot be read");
+    refused(&job, "bomb", "unpacks to more");
     let filters: Vec<Object> = vec!["FlateDecode".into(), "FlateDecode".into()];
     let twice = Stream::new(dictionary! { "Filter" => filters }, packed(&once));
     put(&job, "twice", pdf(twice, &[]));
-    refused(&job, "twice", "cannot be read");
+    refused(&job, "twice", "unpacks to more");
 }
 
 #[test]

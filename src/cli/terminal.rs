@@ -1,0 +1,135 @@
+//! What a terminal is sent. File names, and texts from files, may hold characters
+//! that move the cursor, reverse the line or pile up over it; they are made visible.
+
+use std::borrow::Cow;
+
+use unicode_properties::{GeneralCategoryGroup, UnicodeGeneralCategory};
+
+use crate::budget::MARKS;
+
+const ESCAPE: char = '\u{1b}';
+
+/// A text in which no character steers a terminal.
+pub fn harmless(text: &str) -> Cow<'_, str> {
+    visible(text, |_| false)
+}
+
+/// The same for what the renderer of findings wrote, whose colors stay. The
+/// renderer itself shows any other escape character as a picture.
+pub fn harmless_in_color(text: &str) -> Cow<'_, str> {
+    visible(text, |c| c == ESCAPE)
+}
+
+/// JSON that says the same without a character that steers a terminal. Outside of
+/// its strings JSON has no such character, so each is written as an escape.
+pub fn harmless_json(json: &str) -> Cow<'_, str> {
+    if !json.chars().any(steers) {
+        return Cow::Borrowed(json);
+    }
+    let mut out = String::with_capacity(json.len());
+    for c in json.chars() {
+        match steers(c) {
+            // None of them lies beyond the first plane.
+            true => out.push_str(&format!("\\u{:04x}", u32::from(c))),
+            false => out.push(c),
+        }
+    }
+    Cow::Owned(out)
+}
+
+fn visible(text: &str, stays: impl Fn(char) -> bool) -> Cow<'_, str> {
+    if text.is_ascii() && !text.chars().any(steers) {
+        return Cow::Borrowed(text);
+    }
+    let mut out = String::with_capacity(text.len());
+    let mut marks = 0;
+    for c in text.chars() {
+        if c.general_category_group() == GeneralCategoryGroup::Mark {
+            marks += 1;
+            if marks <= MARKS {
+                out.push(c);
+            }
+            continue;
+        }
+        marks = 0;
+        out.push(match steers(c) && !stays(c) {
+            true => picture(c),
+            false => c,
+        });
+    }
+    Cow::Owned(out)
+}
+
+/// Whether a terminal does something else than to show it. Ends of lines and tabs
+/// are what the program prints itself.
+fn steers(c: char) -> bool {
+    let lays_out = matches!(c, '\n' | '\t');
+    // Directions of writing, invisible spaces and joints, line separators.
+    let invisible = matches!(
+        c,
+        '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}'
+    );
+    c.is_control() && !lays_out || invisible
+}
+
+/// The picture that Unicode has of a control character.
+fn picture(c: char) -> char {
+    let picture = match u32::from(c) {
+        control @ 0..=0x1f => char::from_u32(0x2400 + control),
+        0x7f => Some('\u{2421}'),
+        _ => None,
+    };
+    picture.unwrap_or(char::REPLACEMENT_CHARACTER)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_steers_is_shown_and_nothing_else_is_touched() {
+        for plain in [
+            "wrote out/AF-JP-12-r2/card.pdf\n",
+            "½ in, 260 °C\tTomás Wrenfield, Ha\u{323}\u{302}nh\n",
+            "\u{5d1}\u{5bc}\u{5b9}",
+        ] {
+            assert_eq!(harmless(plain), plain);
+        }
+        // ISO 6429: ESC, and CSI as one character; then the marks of a reversed line.
+        assert_eq!(harmless("a\u{1b}[2Jb"), "a␛[2Jb");
+        assert_eq!(harmless("a\u{9b}2Jb\r\u{7f}"), "a\u{fffd}2Jb␍␡");
+        assert_eq!(harmless("\u{202e}fdp.drac"), "\u{fffd}fdp.drac");
+    }
+
+    #[test]
+    fn marks_on_one_letter_have_an_end() {
+        let marks = |count| "\u{301}".repeat(count);
+        let near = format!("e{}x", marks(MARKS));
+        assert_eq!(harmless(&near), near);
+        let far = format!("e{}x", marks(1000));
+        assert_eq!(harmless(&far), near);
+    }
+
+    #[test]
+    fn colors_stay_where_the_renderer_writes_them() {
+        let colored = "\u{1b}[1merror\u{1b}[0m: é\u{9b}";
+        assert_eq!(
+            harmless_in_color(colored),
+            "\u{1b}[1merror\u{1b}[0m: é\u{fffd}"
+        );
+    }
+
+    #[test]
+    fn json_says_the_same() {
+        let value = serde_json::json!({"file": "a\u{1b}\u{7f}\u{9b}\u{202e}é"});
+        let json = serde_json::to_string(&value).unwrap();
+        let shown = harmless_json(&json);
+        assert!(!shown.chars().any(steers), "{shown}");
+        let read: serde_json::Value = serde_json::from_str(&shown).unwrap();
+        assert_eq!(read, value);
+        assert_eq!(
+            harmless_json("{\n  \"a\": \"é\"\n}"),
+            "{\n  \"a\": \"é\"\n}"
+        );
+    }
+}

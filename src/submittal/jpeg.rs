@@ -1,0 +1,338 @@
+//! Whether a JPEG is whole (ISO/IEC 10918-1, baseline and extended sequential). It
+//! has no checksum, but its codes must come out to the blocks of its size, with
+//! nothing missing and nothing left over. Of a progressive one, which scanners do
+//! not write, only the segments and the end are looked for.
+
+/// What is wrong with it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum JpegFault {
+    /// A segment, a code or an end is not as it must be.
+    Damaged,
+    /// It has another size than was declared, in pixels.
+    OtherSize,
+}
+
+use JpegFault::{Damaged, OtherSize};
+
+/// Coefficients of a block of 8 by 8 pixels.
+const COEFFICIENTS: usize = 64;
+
+/// Reads a JPEG of this width and height to its end.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn whole(data: &[u8], width: usize, height: usize) -> Result<(), JpegFault> {
+    let mut reader = Reader { data, at: 0 };
+    if reader.marker()? != 0xd8 {
+        return Err(Damaged);
+    }
+    let mut image = Image::default();
+    loop {
+        match reader.marker()? {
+            0xd9 if image.is_complete() => return Ok(()),
+            0xc4 => image.take_tables(reader.segment()?)?,
+            kind @ 0xc0..=0xc2 if image.parts.is_empty() => {
+                image.is_progressive = kind == 0xc2;
+                image.take_frame(reader.segment()?)?;
+                if (image.width, image.height) != (width, height) {
+                    return Err(OtherSize);
+                }
+            }
+            0xdd => image.restart = usize::from(Reader::of(reader.segment()?).word()?),
+            0xda => {
+                let parts = image.scan(reader.segment()?)?;
+                match image.is_progressive {
+                    true => reader.pass_codes(),
+                    false => image.read_scan(&mut reader, &parts)?,
+                }
+                image.read.extend(parts.iter().map(|part| part.id));
+            }
+            // Tables of quantization, and what programs say to each other.
+            0xdb | 0xe0..=0xef | 0xfe => {
+                reader.segment()?;
+            }
+            _ => return Err(Damaged),
+        }
+    }
+}
+
+struct Reader<'a> {
+    data: &'a [u8],
+    at: usize,
+}
+
+impl<'a> Reader<'a> {
+    fn of(data: &'a [u8]) -> Self {
+        Self { data, at: 0 }
+    }
+
+    fn byte(&mut self) -> Result<u8, JpegFault> {
+        let byte = self.data.get(self.at).ok_or(Damaged)?;
+        self.at += 1;
+        Ok(*byte)
+    }
+
+    fn word(&mut self) -> Result<u16, JpegFault> {
+        Ok(u16::from_be_bytes([self.byte()?, self.byte()?]))
+    }
+
+    /// The kind of the next segment. Bytes 0xff may stand before it.
+    fn marker(&mut self) -> Result<u8, JpegFault> {
+        if self.byte()? != 0xff {
+            return Err(Damaged);
+        }
+        loop {
+            match self.byte()? {
+                0xff => {}
+                kind => return Ok(kind),
+            }
+        }
+    }
+
+    fn segment(&mut self) -> Result<&'a [u8], JpegFault> {
+        let length = usize::from(self.word()?);
+        let start = self.at;
+        self.at = start + length.checked_sub(2).ok_or(Damaged)?;
+        self.data.get(start..self.at).ok_or(Damaged)
+    }
+
+    /// Passes over codes, to the next marker.
+    fn pass_codes(&mut self) {
+        while let Some([first, second]) = self.data.get(self.at..self.at + 2) {
+            if *first == 0xff && !matches!(second, 0 | 0xd0..=0xd7) {
+                return;
+            }
+            self.at += 1;
+        }
+    }
+}
+
+/// A component of the colors.
+#[derive(Debug, Clone, Copy)]
+struct Part {
+    id: u8,
+    across: usize,
+    down: usize,
+    /// Which tables its codes are of: those of the mean, and of the rest.
+    tables: (usize, usize),
+}
+
+/// Codes of up to 16 bits (annex F.2.2.3).
+#[derive(Debug, Clone, Default)]
+struct Table {
+    counts: [usize; 16],
+    symbols: Vec<u8>,
+}
+
+#[derive(Default)]
+struct Image {
+    width: usize,
+    height: usize,
+    is_progressive: bool,
+    parts: Vec<Part>,
+    means: [Option<Table>; 4],
+    rests: [Option<Table>; 4],
+    /// How many units lie between two points where codes begin anew.
+    restart: usize,
+    /// The components that there were codes of.
+    read: Vec<u8>,
+}
+
+impl Image {
+    fn is_complete(&self) -> bool {
+        !self.parts.is_empty() && self.parts.iter().all(|part| self.read.contains(&part.id))
+    }
+
+    fn take_tables(&mut self, segment: &[u8]) -> Result<(), JpegFault> {
+        let mut reader = Reader::of(segment);
+        while reader.at < segment.len() {
+            let which = reader.byte()?;
+            let mut table = Table::default();
+            for count in &mut table.counts {
+                *count = usize::from(reader.byte()?);
+            }
+            for _ in 0..table.counts.iter().sum() {
+                table.symbols.push(reader.byte()?);
+            }
+            let tables = match which >> 4 {
+                0 => &mut self.means,
+                1 => &mut self.rests,
+                _ => return Err(Damaged),
+            };
+            *tables.get_mut(usize::from(which & 15)).ok_or(Damaged)? = Some(table);
+        }
+        Ok(())
+    }
+
+    fn take_frame(&mut self, segment: &[u8]) -> Result<(), JpegFault> {
+        let mut reader = Reader::of(segment);
+        let _precision = reader.byte()?;
+        self.height = usize::from(reader.word()?);
+        self.width = usize::from(reader.word()?);
+        for _ in 0..reader.byte()? {
+            let (id, sampling, _quantization) = (reader.byte()?, reader.byte()?, reader.byte()?);
+            let (across, down) = (usize::from(sampling >> 4), usize::from(sampling & 15));
+            if !(1..=4).contains(&across) || !(1..=4).contains(&down) {
+                return Err(Damaged);
+            }
+            self.parts.push(Part {
+                id,
+                across,
+                down,
+                tables: (0, 0),
+            });
+        }
+        Ok(())
+    }
+
+    /// The components of a scan.
+    fn scan(&self, segment: &[u8]) -> Result<Vec<Part>, JpegFault> {
+        let mut reader = Reader::of(segment);
+        let mut parts = Vec::new();
+        for _ in 0..reader.byte()? {
+            let (id, tables) = (reader.byte()?, reader.byte()?);
+            let part = self.parts.iter().find(|part| part.id == id);
+            parts.push(Part {
+                tables: (usize::from(tables >> 4), usize::from(tables & 15)),
+                ..*part.ok_or(Damaged)?
+            });
+        }
+        match parts.is_empty() {
+            true => Err(Damaged),
+            false => Ok(parts),
+        }
+    }
+
+    /// Reads the codes of a scan: as many as its size takes, and no more.
+    fn read_scan(&self, reader: &mut Reader<'_>, parts: &[Part]) -> Result<(), JpegFault> {
+        let largest = |of: fn(&Part) -> usize| self.parts.iter().map(of).max().unwrap_or(1);
+        let (across, down) = (largest(|part| part.across), largest(|part| part.down));
+        // Annex A.2: a scan of one component has its own blocks alone.
+        let (units, blocks): (usize, fn(&Part) -> usize) = match parts {
+            [part] => {
+                let blocks =
+                    |size: usize, own: usize, of: usize| (size * own).div_ceil(of).div_ceil(8);
+                let wide = blocks(self.width, part.across, across);
+                (wide * blocks(self.height, part.down, down), |_| 1)
+            }
+            _ => {
+                let wide = self.width.div_ceil(8 * across);
+                let high = self.height.div_ceil(8 * down);
+                (wide * high, |part| part.across * part.down)
+            }
+        };
+        let tables = |part: &Part| {
+            let mean = self.means.get(part.tables.0)?.as_ref()?;
+            Some((mean, self.rests.get(part.tables.1)?.as_ref()?, blocks(part)))
+        };
+        let tables: Option<Vec<_>> = parts.iter().map(tables).collect();
+        let tables = tables.ok_or(Damaged)?;
+        let mut bits = Bits::new(reader);
+        for unit in 0..units {
+            if unit > 0 && self.restart > 0 && unit % self.restart == 0 {
+                bits.restart(unit / self.restart - 1)?;
+            }
+            for (mean, rest, blocks) in &tables {
+                for _ in 0..*blocks {
+                    bits.block(mean, rest)?;
+                }
+            }
+        }
+        bits.end()
+    }
+}
+
+/// Codes, bit by bit.
+struct Bits<'r, 'a> {
+    reader: &'r mut Reader<'a>,
+    byte: u8,
+    left: u32,
+}
+
+impl<'r, 'a> Bits<'r, 'a> {
+    fn new(reader: &'r mut Reader<'a>) -> Self {
+        Self {
+            reader,
+            byte: 0,
+            left: 0,
+        }
+    }
+
+    fn bit(&mut self) -> Result<usize, JpegFault> {
+        if self.left == 0 {
+            self.byte = self.reader.byte()?;
+            // A byte 0xff that is no marker is followed by a zero.
+            if self.byte == 0xff && self.reader.byte()? != 0 {
+                return Err(Damaged);
+            }
+            self.left = 8;
+        }
+        self.left -= 1;
+        Ok(usize::from(self.byte >> self.left & 1))
+    }
+
+    fn symbol(&mut self, table: &Table) -> Result<u8, JpegFault> {
+        let (mut code, mut first, mut before) = (0, 0, 0);
+        for count in table.counts {
+            code = code * 2 + self.bit()?;
+            first *= 2;
+            if code < first + count {
+                let place = before + code.checked_sub(first).ok_or(Damaged)?;
+                return table.symbols.get(place).copied().ok_or(Damaged);
+            }
+            first += count;
+            before += count;
+        }
+        Err(Damaged)
+    }
+
+    fn block(&mut self, mean: &Table, rest: &Table) -> Result<(), JpegFault> {
+        let size = self.symbol(mean)?;
+        if size > 15 {
+            return Err(Damaged);
+        }
+        self.pass(size)?;
+        let mut place = 1;
+        while place < COEFFICIENTS {
+            let symbol = self.symbol(rest)?;
+            let (zeros, size) = (usize::from(symbol >> 4), symbol & 15);
+            match (zeros, size) {
+                // The rest is zero.
+                (0, 0) => return Ok(()),
+                (15, 0) => {}
+                (_, 0) => return Err(Damaged),
+                _ => self.pass(size)?,
+            }
+            place += zeros + 1;
+        }
+        match place {
+            COEFFICIENTS => Ok(()),
+            _ => Err(Damaged),
+        }
+    }
+
+    fn pass(&mut self, count: u8) -> Result<(), JpegFault> {
+        for _ in 0..count {
+            self.bit()?;
+        }
+        Ok(())
+    }
+
+    fn restart(&mut self, number: usize) -> Result<(), JpegFault> {
+        self.end()?;
+        let wanted = 0xd0 + number % 8;
+        match usize::from(self.reader.marker()?) == wanted {
+            true => Ok(()),
+            false => Err(Damaged),
+        }
+    }
+
+    /// Less than a byte is left, and then comes a marker.
+    fn end(&mut self) -> Result<(), JpegFault> {
+        self.left = 0;
+        match self.reader.data.get(self.reader.at) {
+            Some(0xff) => Ok(()),
+            _ => Err(Damaged),
+        }
+    }
+}

@@ -1,0 +1,82 @@
+//! Whether a page is a picture, as a scanner makes one: images cover most of it.
+//! Such a page cannot be compared with a spec, and who verifies it should be told
+//! so in plain words.
+
+use lopdf::content::Content;
+use lopdf::{Dictionary, Document, Object, ObjectId};
+
+/// How much of a page its images cover, at the least. Scans cover all of it; a logo
+/// and a code, some hundredths.
+const COVERED: f32 = 0.5;
+/// Most bytes of content that are looked at; that of a scan has some hundred.
+const MOST_CONTENT: usize = 1 << 20;
+
+/// Horizontal and vertical scaling and slant of what is drawn (ISO 32000-2, 8.3.3),
+/// without where it goes.
+type Scaling = [f32; 4];
+
+/// Whether images cover most of a page of this size in points.
+pub(super) fn is_picture(document: &Document, page: ObjectId, size: (f32, f32)) -> bool {
+    let Ok(content) = document.get_page_content_with_limit(page, MOST_CONTENT) else {
+        return false;
+    };
+    let mut scaling: Scaling = [1.0, 0.0, 0.0, 1.0];
+    let mut saved = Vec::new();
+    let mut covered = 0.0;
+    for operation in Content::decode_iter(&content).map_while(Result::ok) {
+        match operation.operator.as_str() {
+            "q" => saved.push(scaling),
+            "Q" => scaling = saved.pop().unwrap_or(scaling),
+            "cm" => scaling = scaled(&operation.operands, scaling),
+            // An image fills the unit square.
+            "BI" => covered += area(scaling),
+            "Do" if is_image(document, page, operation.operands.first()) => {
+                covered += area(scaling);
+            }
+            _ => {}
+        }
+    }
+    covered >= COVERED * (size.0 * size.1).abs()
+}
+
+fn scaled(operands: &[Object], [a, b, c, d]: Scaling) -> Scaling {
+    let numbers: Vec<f32> = operands.iter().filter_map(|o| o.as_float().ok()).collect();
+    match numbers.as_slice() {
+        [e, f, g, h, _, _] => [e * a + f * c, e * b + f * d, g * a + h * c, g * b + h * d],
+        _ => [a, b, c, d],
+    }
+}
+
+fn area([a, b, c, d]: Scaling) -> f32 {
+    (a * d - b * c).abs()
+}
+
+fn is_image(document: &Document, page: ObjectId, name: Option<&Object>) -> bool {
+    let Some(name) = name.and_then(|name| name.as_name().ok()) else {
+        return false;
+    };
+    let Ok((own, inherited)) = document.get_page_resources(page) else {
+        return false;
+    };
+    let inherited = inherited
+        .iter()
+        .filter_map(|id| document.get_dictionary(*id).ok());
+    own.into_iter()
+        .chain(inherited)
+        .any(|resources| kind(document, resources, name) == Some(b"Image"))
+}
+
+fn kind<'a>(document: &'a Document, resources: &'a Dictionary, name: &[u8]) -> Option<&'a [u8]> {
+    let parts = resources.get(b"XObject").ok()?;
+    let (_, parts) = document.dereference(parts).ok()?;
+    let (_, part) = document
+        .dereference(parts.as_dict().ok()?.get(name).ok()?)
+        .ok()?;
+    part.as_stream()
+        .ok()?
+        .dict
+        .get(b"Subtype")
+        .ok()?
+        .as_name()
+        .ok()
+}

@@ -30,7 +30,7 @@ struct Document {
     revision: u32,
     practice: &'static str,
     joint_times: Vec<Line>,
-    no_joint: Vec<String>,
+    no_joint: Vec<NoJoint>,
     day: Option<DayLine>,
     assumptions: Vec<String>,
 }
@@ -54,6 +54,12 @@ struct Line {
     until_handled_shortest_s: Option<f64>,
     until_handled_longest_s: Option<f64>,
     standing: &'static str,
+}
+
+/// A size that is not joined.
+#[derive(Debug, Serialize)]
+struct NoJoint {
+    size: String,
 }
 
 /// The estimate for a day, counted from the start of the first joint.
@@ -116,10 +122,13 @@ fn no_time(procedure: &Procedure, size: Size, source: &Sources) -> String {
 }
 
 /// The sizes that are not joined, because their depth is not measured.
-fn not_joined(procedure: &Procedure) -> Vec<String> {
+fn not_joined(procedure: &Procedure) -> Vec<NoJoint> {
     let sizes = procedure.sizes().map(|joint| joint.size);
     let open = sizes.filter(|size| !procedure.is_joined(*size));
-    open.map(|size| size.to_string()).collect()
+    open.map(|size| NoJoint {
+        size: size.to_string(),
+    })
+    .collect()
 }
 
 fn document(

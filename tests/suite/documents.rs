@@ -9,7 +9,9 @@ use std::path::Path;
 use serde_json::Value;
 use tempfile::tempdir;
 
-use crate::support::{AS_OF, GAS, GEOTHERMAL, WRONG, coldring, coldring_with, gas_alone, run};
+use crate::support::{
+    AS_OF, GAS, GEOTHERMAL, WRONG, coldring, coldring_with, file, gas_alone, read, run,
+};
 
 /// The fields of a document as they are told, by their paths.
 fn told(name: &str) -> BTreeSet<String> {
@@ -114,7 +116,15 @@ fn of_findings_and_figures() {
     let plan = [
         "plan", GAS, "--joints", "1 IPS=40", "--as-of", AS_OF, "--format", "json",
     ];
-    hold("plan", &[printed(&plan)]);
+    // A size whose depth is open is told apart.
+    let folder = tempdir().unwrap();
+    let open = read(GEOTHERMAL).replace(
+        "1 IPS: {depth: 0.71 in, id: DG-2, source: \"caliper, gauge DG-2, 2026-10-28\"}",
+        "1 IPS: {depth: to be measured, id: DG-2}",
+    );
+    let open = file(&folder, "open.yaml", open);
+    let unmeasured = ["plan", &open, "--as-of", AS_OF, "--format", "json"];
+    hold("plan", &[printed(&plan), printed(&unmeasured)]);
 }
 
 #[test]

@@ -71,7 +71,7 @@ fn a_plan_has_no_time_for_it() {
             .iter()
             .all(|row| row["size"] != "1 IPS")
     );
-    assert_eq!(json["no_joint"], serde_json::json!(["1 IPS"]));
+    assert_eq!(json["no_joint"], serde_json::json!([{"size": "1 IPS"}]));
     let asked = plan(&["--joints", "1 IPS=2", &spec]);
     assert_ne!(asked.code, Some(0));
     let said = "no joint in 1 IPS until its depth is measured";

@@ -34,9 +34,10 @@ pub fn plan(document: &Document) -> String {
         ));
     }
     if !document.no_joint.is_empty() {
+        let sizes = document.no_joint.iter().map(|open| open.size.as_str());
         text.push_str(&format!(
             "  NO JOINT until the depth is measured: {}\n",
-            document.no_joint.join(", ")
+            sizes.collect::<Vec<_>>().join(", ")
         ));
     }
     if let Some(line) = &document.day {

@@ -86,7 +86,7 @@ pub static CASES: &[Case] = &[
     // 1.315 in / 17.53 = 0.0750 in is just enough; DR 21 gives 0.0626 in.
     case("wall-below-least")
         .fires(&[("[9, 11]", "[9, 21]")], "21")
-        .saying("1 IPS DR 21 is 0.063 in (1.59 mm), thinner than 0.075 in (1.91 mm) by 0.012 in")
+        .saying("1 IPS DR 21 is 0.063 in (1.60 mm), thinner than 0.075 in (1.91 mm) by 0.012 in")
         .near(&[("[9, 11]", "[9, 17]")]),
     // 1.315 in / 11 is 0.1195 in, which one table prints as 0.120 in.
     case("wall-below-least")

@@ -270,10 +270,13 @@ fn scope(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<ScopeFie
 
 /// How many pairs of a size and a wall a claim comes to, at the most.
 fn pairs_at_most(claim: &PipeClaim) -> usize {
-    let sizes = claim.sizes.iter().map(|range| match range.value.least == range.value.most {
-        true => 1,
-        false => budget::SIZES_OF_A_RANGE,
-    });
+    let sizes = claim
+        .sizes
+        .iter()
+        .map(|range| match range.value.least == range.value.most {
+            true => 1,
+            false => budget::SIZES_OF_A_RANGE,
+        });
     let walls = match &claim.wall {
         WallClaim::Ratios(ratios) => ratios.len(),
         WallClaim::Stated(walls) => walls.len(),

@@ -259,7 +259,10 @@ fn list_too_long(entries: usize, at: Span) -> Finding {
     rules::LIST_TOO_LONG
         .at(
             at,
-            format!("there are {entries} entries here, {} too many", entries.saturating_sub(most)),
+            format!(
+                "there are {entries} entries here, {} too many",
+                entries.saturating_sub(most)
+            ),
         )
         .help(format!(
             "keep up to {most}; give what is of other sizes or another job a spec of its own"

@@ -53,7 +53,9 @@ impl<'a> Pages<'a> {
             .or_else(|| contents.and_then(|contents| self.missing(contents)))
             .or_else(|| {
                 let entries = resources.iter().flat_map(|of| of.iter());
-                entries.into_iter().find_map(|(_, entry)| self.missing(entry))
+                entries
+                    .into_iter()
+                    .find_map(|(_, entry)| self.missing(entry))
             })
     }
 
@@ -94,7 +96,9 @@ impl<'a> Pages<'a> {
             return None;
         };
         let content = match stream.dict.has(b"Filter") {
-            true => stream.decompressed_content_with_limit(UNPACKED_BYTES).ok()?,
+            true => stream
+                .decompressed_content_with_limit(UNPACKED_BYTES)
+                .ok()?,
             false => stream.content.clone(),
         };
         unreadable(self.document, content, &[own])
@@ -146,15 +150,24 @@ fn unreadable(
             "BX" => later += 1,
             "EX" => later = later.saturating_sub(1),
             "Tf" | "Do" => {
-                let name = operation.operands.first().and_then(|name| name.as_name().ok());
-                let list: &[u8] = if operator == "Tf" { b"Font" } else { b"XObject" };
+                let name = operation
+                    .operands
+                    .first()
+                    .and_then(|name| name.as_name().ok());
+                let list: &[u8] = if operator == "Tf" {
+                    b"Font"
+                } else {
+                    b"XObject"
+                };
                 if name.is_none_or(|name| !is_named(document, resources, list, name)) {
                     let what = if operator == "Tf" { "a font" } else { "a part" };
                     return Some(format!("draws with {what} that is not in the file"));
                 }
             }
             _ if later == 0 && !known.contains(operator) => {
-                return Some(format!("has an operator that PDF does not have: {operator:?}"));
+                return Some(format!(
+                    "has an operator that PDF does not have: {operator:?}"
+                ));
             }
             _ => {}
         }
@@ -164,7 +177,9 @@ fn unreadable(
 
 fn is_named(document: &Document, resources: &[&Dictionary], list: &[u8], name: &[u8]) -> bool {
     resources.iter().any(|resources| {
-        let list = resources.get(list).and_then(|list| document.dereference(list));
+        let list = resources
+            .get(list)
+            .and_then(|list| document.dereference(list));
         list.is_ok_and(|(_, list)| list.as_dict().is_ok_and(|list| list.has(name)))
     })
 }

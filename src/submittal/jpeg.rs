@@ -210,9 +210,8 @@ impl Image {
         // Annex A.2: a scan of one component has its own blocks alone.
         let (units, blocks): (usize, fn(&Part) -> usize) = match parts {
             [part] => {
-                let blocks = |size: usize, own: usize, of: usize| {
-                    (size * own).div_ceil(of).div_ceil(8)
-                };
+                let blocks =
+                    |size: usize, own: usize, of: usize| (size * own).div_ceil(of).div_ceil(8);
                 let wide = blocks(self.width, part.across, across);
                 (wide * blocks(self.height, part.down, down), |_| 1)
             }

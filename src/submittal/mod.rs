@@ -7,8 +7,8 @@ mod content;
 mod decode;
 mod jpeg;
 mod model;
-mod streams;
 pub mod rules;
+mod streams;
 
 pub use attachment::{Attachment, Fault, MOST_PAGES, Pages, inspect};
 pub use decode::decode;

@@ -27,10 +27,14 @@ pub fn damage(document: &Document, placing: &Pdf) -> Option<String> {
         };
         let id = placed.obj_id();
         let number = id.obj_number;
-        let known = u32::try_from(number).ok().zip(u16::try_from(id.gen_number).ok());
+        let known = u32::try_from(number)
+            .ok()
+            .zip(u16::try_from(id.gen_number).ok());
         let stream = known.and_then(|id: ObjectId| document.get_object(id).ok()?.as_stream().ok());
         let Some(stream) = stream else {
-            return Some(format!("object {number} is a stream for one reader and none for another"));
+            return Some(format!(
+                "object {number} is a stream for one reader and none for another"
+            ));
         };
         let data = placed.raw_data();
         if data.trim_ascii_end() != stream.content.trim_ascii_end() {
@@ -68,12 +72,7 @@ const TEXT: Why = "has characters that its encoding does not have";
 const LARGE: Why = "unpacks to more than an attachment may have";
 const FILTER: Why = "is packed in a way that this program does not know";
 
-fn whole(
-    document: &Document,
-    stream: &Stream,
-    data: &[u8],
-    budget: &mut usize,
-) -> Result<(), Why> {
+fn whole(document: &Document, stream: &Stream, data: &[u8], budget: &mut usize) -> Result<(), Why> {
     let mut data = Cow::Borrowed(data);
     let filters = filters(document, &stream.dict)?;
     for (place, filter) in filters.iter().enumerate() {
@@ -109,7 +108,11 @@ fn filters<'a>(document: &'a Document, of: &'a Dictionary) -> Result<Vec<&'a [u8
         return Ok(Vec::new());
     };
     let resolved = |object| document.dereference(object).map(|(_, object)| object);
-    let name = |object| resolved(object).and_then(Object::as_name).map_err(|_| FILTER);
+    let name = |object| {
+        resolved(object)
+            .and_then(Object::as_name)
+            .map_err(|_| FILTER)
+    };
     match resolved(filter).map_err(|_| FILTER)? {
         Object::Array(filters) => filters.iter().map(name).collect(),
         Object::Null => Ok(Vec::new()),
@@ -163,7 +166,9 @@ fn from_hex(data: &[u8]) -> Result<Vec<u8>, Why> {
                     digits.push(0);
                 }
                 let pairs = digits.chunks_exact(2);
-                return Ok(pairs.map(|pair| pair.iter().fold(0, |sum, d| sum * 16 + d)).collect());
+                return Ok(pairs
+                    .map(|pair| pair.iter().fold(0, |sum, d| sum * 16 + d))
+                    .collect());
             }
             byte if byte.is_ascii_whitespace() || *byte == 0 => {}
             byte => {
@@ -208,7 +213,9 @@ fn from_base_85(data: &[u8]) -> Result<Vec<u8>, Why> {
 fn four_bytes(group: &[u32]) -> Result<[u8; 4], Why> {
     let digits = group.iter().map(|digit| u64::from(*digit));
     let number = digits.fold(0, |sum, digit| sum * 85 + digit);
-    u32::try_from(number).map(u32::to_be_bytes).map_err(|_| TEXT)
+    u32::try_from(number)
+        .map(u32::to_be_bytes)
+        .map_err(|_| TEXT)
 }
 
 /// Whether so many bytes are those of an image of the size that is declared. Bytes
@@ -246,7 +253,10 @@ fn rows(document: &Document, stream: &Stream) -> Option<(usize, usize)> {
     let parameters = parameters.as_ref().and_then(|object| object.as_dict().ok());
     let predictor = parameters.and_then(|parameters| number(parameters, b"Predictor"));
     let kind = usize::from(predictor.is_some_and(|predictor| predictor >= 10));
-    Some((number(dict, b"Height")?, bits.div_ceil(8).saturating_add(kind)))
+    Some((
+        number(dict, b"Height")?,
+        bits.div_ceil(8).saturating_add(kind),
+    ))
 }
 
 /// How many components the color of a pixel has.

@@ -27,6 +27,7 @@ mod papers;
 mod pdf_parts;
 mod pictures;
 mod plan;
+mod preview;
 mod proof;
 mod records;
 mod resolved;

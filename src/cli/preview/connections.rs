@@ -78,7 +78,9 @@ impl Bounded {
             self.stalled = None;
             return written;
         }
-        let stalled = self.stalled.get_or_insert_with(|| Box::pin(sleep(PATIENCE)));
+        let stalled = self
+            .stalled
+            .get_or_insert_with(|| Box::pin(sleep(PATIENCE)));
         if written.is_ready() {
             return written;
         }

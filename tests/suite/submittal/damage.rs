@@ -55,7 +55,10 @@ fn picture(pdf: &[u8], folder: &Path) -> Vec<Vec<u8>> {
     let to = [file.as_os_str(), stem.as_os_str()];
     let arguments = ["-r", "60"].map(OsStr::new);
     tool("pdftoppm", &[&arguments[..], &to].concat());
-    let mut pages: Vec<_> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
+    let mut pages: Vec<_> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .collect();
     pages.retain(|path| path.extension().is_some_and(|ending| ending == "ppm"));
     pages.sort();
     pages
@@ -162,7 +165,10 @@ fn a_scan_that_is_cut_off_or_of_another_size_is_refused() {
     let stem = folder.path().join("scan");
     let demo = path("specs/submittal/attachments/pipe-certificate.pdf");
     let how = ["-jpeg", "-r", "100", "-f", "1", "-l", "1", "-singlefile"].map(OsStr::new);
-    tool("pdftoppm", &[&how[..], &[demo.as_os_str(), stem.as_os_str()]].concat());
+    tool(
+        "pdftoppm",
+        &[&how[..], &[demo.as_os_str(), stem.as_os_str()]].concat(),
+    );
     let jpeg = std::fs::read(stem.with_extension("jpg")).unwrap();
     // Letter paper, at 100 to the inch.
     let sized = |width: i64, height: i64| {
@@ -173,7 +179,10 @@ fn a_scan_that_is_cut_off_or_of_another_size_is_refused() {
     };
     let whole = of_image(sized(850, 1100), jpeg.clone());
     assert!(inspect(&whole).is_ok(), "{:?}", inspect(&whole));
-    is_refused(&of_image(sized(850, 1101), jpeg.clone()), "image of its size");
+    is_refused(
+        &of_image(sized(850, 1101), jpeg.clone()),
+        "image of its size",
+    );
     for part in 1..10 {
         let cut = jpeg[..jpeg.len() * part / 10].to_vec();
         is_refused(&of_image(sized(850, 1100), cut.clone()), "cut off");
@@ -213,7 +222,11 @@ fn bytes_written_as_text_are_read_by_the_letter() {
         }
     };
     for (filter, whole, damaged) in [
-        ("ASCIIHexDecode", "01 0a FF>", ["01 0a FF", "01 0x FF>", "01 0a>"]),
+        (
+            "ASCIIHexDecode",
+            "01 0a FF>",
+            ["01 0a FF", "01 0x FF>", "01 0a>"],
+        ),
         // The three bytes of `sur`, from the well-known example.
         ("ASCII85Decode", "F*2M~>", ["F*2M", "F*2}~>", "F*2~>"]),
     ] {
@@ -258,7 +271,9 @@ fn objects_that_a_page_needs_are_there() {
     let objects: Vec<usize> = (1..40)
         .filter_map(|number| {
             let head = format!("\n{number} 0 obj\n");
-            whole.windows(head.len()).position(|window| window == head.as_bytes())
+            whole
+                .windows(head.len())
+                .position(|window| window == head.as_bytes())
         })
         .collect();
     assert!(objects.len() > 20, "{}", text(&whole[..200]));

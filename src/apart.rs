@@ -15,9 +15,17 @@ use serde::{Deserialize, Serialize};
 /// replaced may start its successor.
 const VERSION: &[u8] = concat!("coldring apart 1, ", env!("CARGO_PKG_VERSION"), "\n").as_bytes();
 
-/// The most memory that such work may take, in bytes. The demo's submittal, the
+/// The most memory that laying out may take, in bytes. The demo's submittal, the
 /// largest of the demo's jobs, does with a fifth.
 pub const MOST_MEMORY: u64 = 2 << 30;
+
+/// The most memory that reading a PDF or a logo from anybody may take, in bytes.
+/// A page of 11 by 17 inches that is looked at for codes takes 100 MB.
+pub const MOST_MEMORY_TO_READ: u64 = 512 << 20;
+
+/// The longest that a processor may work at reading a PDF or a logo from anybody.
+/// On a machine that does much else it takes longer by the clock.
+pub const LONGEST_TO_READ: Duration = Duration::from_secs(10);
 
 /// What takes a message to a process of its own and brings the answer.
 pub type Apart = fn(Work, &[u8]) -> Result<Vec<u8>, Stopped>;
@@ -43,8 +51,9 @@ pub enum Work {
 }
 
 impl Work {
-    /// The longest time that it may take. With the program's own templates a
-    /// paper takes a few seconds at most; 200 pages to verify, a minute or two.
+    /// The longest time that it may take by the clock. With the program's own
+    /// templates a paper takes a few seconds at most; 200 pages of scans to verify,
+    /// a minute or two.
     pub fn longest(self) -> Duration {
         Duration::from_secs(match self {
             Work::Verify => 300,
@@ -53,6 +62,19 @@ impl Work {
             _ => 60,
         })
     }
+
+    /// The most memory that it may take, in bytes.
+    pub fn most_memory(self) -> u64 {
+        match self.is_reading() {
+            true => MOST_MEMORY_TO_READ,
+            false => MOST_MEMORY,
+        }
+    }
+
+    /// Whether a file is read, and nothing laid out that the program keeps.
+    pub fn is_reading(self) -> bool {
+        matches!(self, Work::Logo | Work::Attachment | Work::Verify)
+    }
 }
 
 /// Why work that was done apart came to nothing.
@@ -60,8 +82,8 @@ impl Work {
 pub enum Stopped {
     /// It did not end in this time.
     TooLong(Duration),
-    /// It asked for more than [`MOST_MEMORY`].
-    TooMuchMemory,
+    /// It asked for more than so many bytes.
+    TooMuchMemory(u64),
     /// It ended before there was an answer.
     BrokeDown,
     /// The process could not be started, or was not understood; why. No fault
@@ -73,8 +95,8 @@ impl fmt::Display for Stopped {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Stopped::TooLong(longest) => write!(f, "took more than {} seconds", longest.as_secs()),
-            Stopped::TooMuchMemory => {
-                write!(f, "took more than {} MB of memory", MOST_MEMORY >> 20)
+            Stopped::TooMuchMemory(most) => {
+                write!(f, "took more than {} MB of memory", most >> 20)
             }
             Stopped::BrokeDown => f.write_str("broke down"),
             Stopped::NotStarted(why) => write!(f, "could not be begun: {why}"),

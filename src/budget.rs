@@ -64,8 +64,11 @@ pub const COLUMNS: usize = 100;
 
 /// Most bytes of a PDF that a submittal attaches.
 pub const ATTACHMENT_BYTES: usize = 32 * MEBIBYTE;
+/// Most bytes of all PDFs that a submittal attaches: they are held at once, and
+/// more than once while they are placed.
+pub const ATTACHED_BYTES: usize = 64 * MEBIBYTE;
 /// Most bytes of a PDF that is verified: a submittal with its scans is smaller.
-pub const VERIFIED_BYTES: usize = 64 * MEBIBYTE;
+pub const VERIFIED_BYTES: usize = 32 * MEBIBYTE;
 /// Most bytes that a stream of a PDF may unpack to; a drawing has a few million, a
 /// gray page scanned at 600 dots to the inch 34, and a small file can be made to
 /// unpack to any size.

@@ -11,7 +11,7 @@ use std::thread;
 use std::time::Duration;
 
 use super::args::APART;
-use crate::apart::{Stopped, Work, pack, unpack};
+use crate::apart::{LONGEST_TO_READ, MOST_MEMORY_TO_READ, Stopped, Work, pack, unpack};
 use crate::submittal::{Fault, Pages};
 use crate::typeset::{Picture, Sent};
 use crate::{submittal, typeset, verify};
@@ -30,7 +30,7 @@ const STACK: usize = 64 * 1024 * 1024;
 /// Why there is no answer.
 pub fn apart(work: Work, message: &[u8]) -> Result<Vec<u8>, Stopped> {
     let mut child = started().map_err(|error| Stopped::NotStarted(error.to_string()))?;
-    let answer = answer(&mut child, work.longest(), message);
+    let answer = answer(&mut child, work, work.longest(), message);
     // It has answered, or must not go on. Either way nothing of it stays behind.
     let _ = child.kill();
     let _ = child.wait();
@@ -56,13 +56,21 @@ fn started() -> std::io::Result<Child> {
     command
         .arg(APART)
         .env_clear()
+        // The allocator asks for memory as it is needed: what it asks for in advance
+        // counts against the limit, as if it were taken.
+        .env("MIMALLOC_ARENA_EAGER_COMMIT", "0")
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
         .spawn()
 }
 
-fn answer(child: &mut Child, longest: Duration, message: &[u8]) -> Result<Vec<u8>, Stopped> {
+fn answer(
+    child: &mut Child,
+    work: Work,
+    longest: Duration,
+    message: &[u8],
+) -> Result<Vec<u8>, Stopped> {
     let (Some(mut stdin), Some(stdout), Some(stderr)) =
         (child.stdin.take(), child.stdout.take(), child.stderr.take())
     else {
@@ -88,9 +96,24 @@ fn answer(child: &mut Child, longest: Duration, message: &[u8]) -> Result<Vec<u8
     // The words of the standard library as it gives up for want of memory.
     let complaint = String::from_utf8_lossy(&complaint);
     Err(match complaint.contains("memory allocation of") {
-        true => Stopped::TooMuchMemory,
+        true => Stopped::TooMuchMemory(work.most_memory()),
+        false if worked_too_long(child) => Stopped::TooLong(LONGEST_TO_READ),
         false => Stopped::BrokeDown,
     })
+}
+
+/// Whether the system ended a process that is at its end for its processor time.
+#[cfg(unix)]
+fn worked_too_long(child: &mut Child) -> bool {
+    use std::os::unix::process::ExitStatusExt;
+    let signal = child.wait().ok().and_then(|status| status.signal());
+    signal == Some(rustix::process::Signal::XCPU.as_raw())
+}
+
+/// Elsewhere no process is ended for it.
+#[cfg(not(unix))]
+fn worked_too_long(_: &mut Child) -> bool {
+    false
 }
 
 /// All that comes, up to so many bytes.
@@ -128,6 +151,9 @@ pub fn work() -> ExitCode {
 /// The answer to a message.
 fn answered(message: &[u8]) -> Option<Vec<u8>> {
     let ((work, question), bytes): ((Work, serde_json::Value), _) = unpack(message)?;
+    if work.is_reading() {
+        read_only(LONGEST_TO_READ).ok()?;
+    }
     // Nobody waits for it any longer, should the process that asked be killed.
     thread::spawn(move || {
         thread::sleep(work.longest() + Duration::from_secs(5));
@@ -163,7 +189,12 @@ fn answered(message: &[u8]) -> Option<Vec<u8>> {
         }
         Work::Attachment => pack(&try_attachment(bytes.first()?), &[]),
         Work::Verify => {
-            let looked = verify::look(bytes.first()?);
+            let looked = verify::look(bytes.first()?, |pages| {
+                // A long file of scans is work for as many pages.
+                let more = Duration::from_secs(u64::try_from(pages).unwrap_or(u64::MAX));
+                // What is limited already stays so.
+                let _ = read_only(LONGEST_TO_READ.saturating_add(more));
+            });
             let attached = looked.iter().flat_map(|looked| &looked.pdf.attached);
             let (names, attached): (Vec<_>, Vec<_>) = attached
                 .map(|(name, bytes)| (name, bytes.as_slice()))
@@ -198,6 +229,35 @@ fn confine() -> std::io::Result<()> {
     Ok(())
 }
 
+/// Holds this process to what reading a file may take.
+#[cfg(unix)]
+fn read_only(longest: Duration) -> std::io::Result<()> {
+    use rustix::process::{Resource, Rlimit, setrlimit};
+    // Memory that is only reserved, of which the allocator takes much, is no matter.
+    setrlimit(
+        Resource::Data,
+        Rlimit {
+            current: Some(MOST_MEMORY_TO_READ),
+            maximum: Some(MOST_MEMORY_TO_READ),
+        },
+    )?;
+    // Below the other limit a process is told; it does not listen, and ends.
+    setrlimit(
+        Resource::Cpu,
+        Rlimit {
+            current: Some(longest.as_secs()),
+            maximum: None,
+        },
+    )?;
+    Ok(())
+}
+
+/// Elsewhere only the time by the clock is limited.
+#[cfg(not(unix))]
+fn read_only(_: Duration) -> std::io::Result<()> {
+    Ok(())
+}
+
 /// Elsewhere only the time is limited.
 #[cfg(not(unix))]
 fn confine() -> std::io::Result<()> {
@@ -218,7 +278,7 @@ mod tests {
             .stderr(Stdio::piped())
             .spawn()
             .unwrap();
-        let answer = answer(&mut child, longest, b"");
+        let answer = answer(&mut child, Work::Verify, longest, b"");
         let _ = child.kill();
         let _ = child.wait();
         answer
@@ -242,6 +302,9 @@ mod tests {
         assert_eq!(of("kill -9 $$", longest), Err(Stopped::BrokeDown));
         assert_eq!(of("echo half an answer", longest), Err(Stopped::BrokeDown));
         let memory = "echo 'memory allocation of 9 bytes failed' >&2; exit 1";
-        assert_eq!(of(memory, longest), Err(Stopped::TooMuchMemory));
+        let most = Work::Verify.most_memory();
+        assert_eq!(of(memory, longest), Err(Stopped::TooMuchMemory(most)));
+        let turns = "ulimit -St 1; while :; do :; done";
+        assert_eq!(of(turns, longest), Err(Stopped::TooLong(LONGEST_TO_READ)));
     }
 }

@@ -20,18 +20,23 @@ pub fn harmless_in_color(text: &str) -> Cow<'_, str> {
     visible(text, |c| c == ESCAPE)
 }
 
-/// JSON that says the same without a character that steers a terminal. Outside of
-/// its strings JSON has no such character, so each is written as an escape.
+/// JSON that says the same without a character that steers a terminal or piles up.
+/// Outside of its strings JSON has no such character, so each is written as an escape.
 pub fn harmless_json(json: &str) -> Cow<'_, str> {
-    if !json.chars().any(steers) {
+    if json.is_ascii() && !json.chars().any(steers) {
         return Cow::Borrowed(json);
     }
     let mut out = String::with_capacity(json.len());
+    let mut marks = 0;
     for c in json.chars() {
-        match steers(c) {
-            // None of them lies beyond the first plane.
-            true => out.push_str(&format!("\\u{:04x}", u32::from(c))),
-            false => out.push(c),
+        marks = if is_mark(c) { marks + 1 } else { 0 };
+        if steers(c) || marks > MARKS {
+            let mut units = [0; 2];
+            for unit in c.encode_utf16(&mut units) {
+                out.push_str(&format!("\\u{unit:04x}"));
+            }
+        } else {
+            out.push(c);
         }
     }
     Cow::Owned(out)
@@ -44,7 +49,7 @@ fn visible(text: &str, stays: impl Fn(char) -> bool) -> Cow<'_, str> {
     let mut out = String::with_capacity(text.len());
     let mut marks = 0;
     for c in text.chars() {
-        if c.general_category_group() == GeneralCategoryGroup::Mark {
+        if is_mark(c) {
             marks += 1;
             if marks <= MARKS {
                 out.push(c);
@@ -70,6 +75,11 @@ fn steers(c: char) -> bool {
         '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}'
     );
     c.is_control() && !lays_out || invisible
+}
+
+/// Whether it stands on the letter before it.
+fn is_mark(c: char) -> bool {
+    c.general_category_group() == GeneralCategoryGroup::Mark
 }
 
 /// The picture that Unicode has of a control character.
@@ -121,10 +131,13 @@ mod tests {
 
     #[test]
     fn json_says_the_same() {
-        let value = serde_json::json!({"file": "a\u{1b}\u{7f}\u{9b}\u{202e}é"});
+        let marks = "\u{301}".repeat(6) + &"\u{1e8d0}".repeat(6);
+        let name = format!("a\u{1b}\u{7f}\u{9b}\u{202e}e{marks}");
+        let value = serde_json::json!({ "file": name });
         let json = serde_json::to_string(&value).unwrap();
         let shown = harmless_json(&json);
         assert!(!shown.chars().any(steers), "{shown}");
+        assert!(!shown.contains(&"\u{301}".repeat(MARKS + 1)), "{shown}");
         let read: serde_json::Value = serde_json::from_str(&shown).unwrap();
         assert_eq!(read, value);
         assert_eq!(

@@ -13,7 +13,7 @@ use faults::{not_placed, not_read};
 use super::forms::FILLED;
 use super::text::unfit;
 use super::{Checked, Options, PaperKind, compile, forms, to_json};
-use crate::budget;
+use crate::budget::{self, ATTACHED_BYTES};
 use crate::check;
 use crate::digest;
 use crate::finding::{self, Finding, Severity};
@@ -389,7 +389,7 @@ impl Binder {
     }
 
     fn attachments(&mut self, named: &[NamedAttachment], given: &[Result<Attachment, Fault>]) {
-        let mut pages = 0;
+        let (mut pages, mut bytes) = (0, 0usize);
         for (named, given) in named.iter().zip(given) {
             let attachment = match given {
                 Ok(attachment) => attachment,
@@ -399,6 +399,7 @@ impl Binder {
                 }
             };
             pages += attachment.pages.count;
+            bytes = bytes.saturating_add(attachment.bytes.len());
             if let [first, ..] = attachment.pages.overlaid.as_slice() {
                 self.findings.push(
                     rules::ATTACHMENT_LOSES_MARKS
@@ -428,6 +429,18 @@ impl Binder {
                 ..Item::default()
             });
             self.files.push((file, attachment.bytes.clone()));
+        }
+        if bytes > ATTACHED_BYTES {
+            self.findings.push(
+                rules::ATTACHMENT_TOO_LARGE
+                    .about_file(format!(
+                        "the attachments have {bytes} bytes together; a submittal may have \
+                         {ATTACHED_BYTES}"
+                    ))
+                    .help(
+                        "attach the pages that matter, or send the rest as a submittal of its own",
+                    ),
+            );
         }
         if pages > MOST_PAGES {
             self.findings

@@ -225,8 +225,8 @@ pub static ATTACHMENT_TOO_LARGE: Rule = Rule {
     slug: "attachment-too-large",
     severity: Error,
     summary: "An attachment, or all of them together, are larger than a submittal may be.",
-    why: "An attachment may have 32 MiB and 500 pages, all together 1000 pages. A larger one is \
-          most often the wrong file, such as a whole catalog, and nobody would review it.",
+    why: "An attachment may have 32 MiB and 500 pages, all together 64 MiB and 1000 pages. A \
+          larger one is most often the wrong file, such as a whole catalog, and nobody would review it.",
     example: "attachments:\n  - {file: whole-catalog.pdf, title: Product sheet}",
     fix: "Attach the pages that matter, or send the rest as a submittal of its own.",
     dated: false,

@@ -30,13 +30,15 @@ pub struct Looked {
     pub seen: Seen,
 }
 
-/// Reads a file, and the codes on its pages.
+/// Reads a file, and the codes on its pages. `before` is told how many pages will be
+/// looked at, which is most of the work.
 ///
 /// # Errors
 /// Why it cannot be read or its pages cannot be drawn.
-pub fn look(bytes: &[u8]) -> Result<Looked, String> {
+pub fn look(bytes: &[u8], before: impl FnOnce(usize)) -> Result<Looked, String> {
     let pdf = Pdf::read(bytes.to_vec())?;
-    let seen = scan(&pdf.bytes)?;
+    before(pdf.with_images.len());
+    let seen = scan(&pdf.bytes, &pdf.with_images)?;
     Ok(Looked { pdf, seen })
 }
 

@@ -4,7 +4,7 @@
 use lopdf::{Dictionary, Document, LoadOptions, Object, decode_text_string};
 use serde::{Deserialize, Serialize};
 
-use super::picture::is_picture;
+use super::picture::{has_image, is_picture};
 use super::scan::MOST_PAGES;
 use crate::budget::{SPEC, UNPACKED_BYTES};
 use crate::pdf_parts::endless;
@@ -29,6 +29,10 @@ pub struct Pdf {
     pub page: Option<(f32, f32)>,
     /// Those of its pages, from 1, that are pictures.
     pub pictures: Vec<usize>,
+    /// Those of its pages, from 1, that draw an image: a code is one, and so is what
+    /// a scanner makes.
+    #[serde(skip)]
+    pub with_images: Vec<usize>,
     /// The program that says it made it.
     pub creator: String,
     /// Its keywords.
@@ -53,10 +57,13 @@ impl Pdf {
             return Err(ENCRYPTED.to_owned());
         }
         let reader = Reader(&document);
-        let mut pictures = Vec::new();
+        let (mut pictures, mut with_images) = (Vec::new(), Vec::new());
         for (number, page) in (1..=MOST_PAGES).zip(document.page_iter()) {
             if let Some(why) = endless(&document, page) {
                 return Err(format!("page {number} {why}"));
+            }
+            if has_image(&document, page) {
+                with_images.push(number);
             }
             let size = reader.media_box(page);
             if size.is_some_and(|size| is_picture(&document, page, size)) {
@@ -83,6 +90,7 @@ impl Pdf {
             language: language.unwrap_or_default(),
             page,
             pictures,
+            with_images,
             creator: of_info(b"Creator"),
             keywords: of_info(b"Keywords"),
             bytes,

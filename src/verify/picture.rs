@@ -2,8 +2,59 @@
 //! Such a page cannot be compared with a spec, and who verifies it should be told
 //! so in plain words.
 
+use std::collections::BTreeSet;
+
 use lopdf::content::Content;
 use lopdf::{Dictionary, Document, Object, ObjectId};
+
+/// Most objects that are looked at for an image.
+const MOST_OBJECTS: usize = 10_000;
+
+/// Whether a page may draw an image: one is among what it draws with, or in its
+/// content. Looking at a page for codes takes most of a second.
+pub(super) fn has_image(document: &Document, page: ObjectId) -> bool {
+    let content = document.get_page_content_with_limit(page, MOST_CONTENT);
+    let inline = content.map_or(true, |content| {
+        content.windows(2).any(|operator| operator == b"BI")
+    });
+    let (own, inherited) = document.get_page_resources(page).unwrap_or_default();
+    let inherited = inherited
+        .iter()
+        .filter_map(|id| document.get_dictionary(*id).ok());
+    let mut open: Vec<&Object> = own
+        .into_iter()
+        .chain(inherited)
+        .flat_map(|resources| resources.iter().map(|(_, object)| object))
+        .collect();
+    let mut seen = BTreeSet::new();
+    while let Some(object) = open.pop() {
+        match object {
+            // Whether there is one is not known by then.
+            _ if seen.len() > MOST_OBJECTS => return true,
+            Object::Reference(id) if seen.insert(*id) => {
+                open.extend(document.get_object(*id).ok());
+            }
+            Object::Array(objects) => open.extend(objects),
+            Object::Dictionary(dictionary) => {
+                let entries = dictionary.iter();
+                open.extend(entries.filter(|(key, _)| *key != b"Parent").map(|(_, o)| o));
+            }
+            Object::Stream(stream) => {
+                let kind = stream.dict.get(b"Subtype").and_then(Object::as_name).ok();
+                let inline = kind == Some(b"Form") && {
+                    let content = stream.decompressed_content_with_limit(MOST_CONTENT);
+                    content.map_or(true, |content| content.windows(2).any(|two| two == b"BI"))
+                };
+                if inline || kind == Some(b"Image") {
+                    return true;
+                }
+                open.extend(stream.dict.iter().map(|(_, object)| object));
+            }
+            _ => {}
+        }
+    }
+    inline
+}
 
 /// How much of a page its images cover, at the least. Scans cover all of it; a logo
 /// and a code, some hundredths.

@@ -25,7 +25,7 @@ const LONGEST_SIDE: f32 = 20_000.0;
 
 /// Most pages that are looked at at once: the largest takes four bytes a pixel, and
 /// two more while codes are looked for, of the memory in `crate::apart`.
-const MOST_AT_ONCE: usize = 8;
+const MOST_AT_ONCE: usize = 2;
 
 /// What was seen on the pages.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
@@ -38,11 +38,11 @@ pub struct Seen {
     pub unseen: usize,
 }
 
-/// Reads the codes of a PDF.
+/// Reads the codes of a PDF, on the pages that draw an image: these, from 1.
 ///
 /// # Errors
 /// Why its pages cannot be drawn.
-pub fn scan(bytes: &[u8]) -> Result<Seen, String> {
+pub fn scan(bytes: &[u8], with_images: &[usize]) -> Result<Seen, String> {
     let pdf = Pdf::new(bytes.to_vec()).map_err(|_| "its pages cannot be drawn".to_owned())?;
     let pages = pdf.pages();
     let mut seen = Seen {
@@ -50,15 +50,17 @@ pub fn scan(bytes: &[u8]) -> Result<Seen, String> {
         unseen: pages.len().saturating_sub(MOST_PAGES),
         ..Seen::default()
     };
-    let looked_at = pages.get(..pages.len().min(MOST_PAGES)).unwrap_or_default();
-    let found = parallel::map_on(parallel::cores().min(MOST_AT_ONCE), looked_at, |page| {
+    let numbered = |number: &usize| Some((*number, pages.get(number.checked_sub(1)?)?));
+    let looked_at: Vec<_> = with_images.iter().filter_map(numbered).collect();
+    let at_once = parallel::cores().min(MOST_AT_ONCE);
+    let found = parallel::map_on(at_once, &looked_at, |(_, page)| {
         let mut texts = SCALES.into_iter().map(|scale| on_page(page, scale));
         let mut texts = texts.find(|texts| !texts.is_empty()).unwrap_or_default();
         texts.sort();
         texts.dedup();
         texts
     });
-    for (page, texts) in (1..).zip(found) {
+    for ((page, _), texts) in looked_at.into_iter().zip(found) {
         for text in texts {
             match seen.codes.iter_mut().find(|(known, _)| *known == text) {
                 Some((_, pages)) => pages.push(page),

@@ -97,7 +97,25 @@ fn text(path: &Path) -> &str {
 #[test]
 fn of_findings_and_figures() {
     let check = printed(&["check", "--as-of", AS_OF, "--format", "json", WRONG, GAS]);
-    hold("findings", &[check]);
+    // A withdrawn procedure has no card.
+    let folder = tempdir().unwrap();
+    let withdrawn = folder.path().join("s.yaml");
+    let text_of = read(GEOTHERMAL).replace("status: draft", "status: withdrawn");
+    fs::write(&withdrawn, text_of).unwrap();
+    let out = folder.path().join("out");
+    let build = printed(&[
+        "build",
+        text(&withdrawn),
+        "--only",
+        "card",
+        "--as-of",
+        AS_OF,
+        "--format",
+        "json",
+        "--out",
+        text(&out),
+    ]);
+    hold("findings", &[check, build]);
     let show = |spec| {
         printed(&[
             "show",
@@ -240,7 +258,14 @@ fn of_signed_papers_and_their_manifest() {
         .arg(out));
     assert_eq!(ran.code, Some(0), "{}", ran.err);
     let papers = out.join("AF-JP-12-r2");
-    hold("manifest", &[written(&papers.join("manifest.json"))]);
+    let withdrawn = out.join("s.yaml");
+    let text_of = read(GEOTHERMAL).replace("status: draft", "status: withdrawn");
+    fs::write(&withdrawn, text_of).unwrap();
+    let card = ["build", "--only", "card", "--as-of", AS_OF, "--out"];
+    run(coldring().args(card).arg(out).arg(&withdrawn));
+    let manifests = ["AF-JP-12-r2", "HC-SF-104-r2"];
+    let manifests = manifests.map(|folder| written(&out.join(folder).join("manifest.json")));
+    hold("manifest", &manifests);
     let (paper, trust) = (papers.join("depth-marks.pdf"), out.join("test.public.pem"));
     let verify = |paper: &Path| {
         printed(&[

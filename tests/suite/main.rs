@@ -31,6 +31,7 @@ mod pdf_parts;
 mod pictures;
 mod plan;
 mod plausible;
+mod preview;
 mod proof;
 mod records;
 mod resolved;

@@ -1,8 +1,14 @@
 //! A paper that was asked for and cannot be made is named, with the reason.
 
+use std::path::Path;
+
 use chrono::NaiveDate;
 use coldring::compile::{Options, PaperKind, compile};
 use coldring::source::Source;
+use serde_json::{Value, json};
+use tempfile::tempdir;
+
+use crate::support::{AS_OF, GEOTHERMAL, coldring, document, file, read, run};
 
 fn withheld(edits: &[(&str, &str)]) -> Vec<PaperKind> {
     let mut text = include_str!("../../specs/hollow-creek-geothermal.yaml").to_owned();
@@ -48,4 +54,53 @@ fn no_strip_is_printed_for_a_depth_nobody_has_measured() {
         .collect();
     assert_eq!(withheld(&edits), [PaperKind::DepthMarks]);
     assert_eq!(withheld(&edits[1..]), []);
+}
+
+/// What is withheld, by the JSON and by the manifest, and what people are told.
+fn told(spec: &str, out: &Path, only: &str) -> (Value, Value, String) {
+    let build = |format: &str| {
+        let arguments = [
+            "build", "--as-of", AS_OF, "--only", only, "--format", format,
+        ];
+        let ran = run(coldring().args(arguments).arg(spec).arg("--out").arg(out));
+        assert_eq!(ran.code, Some(0), "{}", ran.err);
+        ran
+    };
+    let json = document(&build("json"));
+    let manifest = out.join("HC-SF-104-r2/manifest.json");
+    let manifest: Value = serde_json::from_slice(&std::fs::read(manifest).unwrap()).unwrap();
+    let specs = json["specs"][0]["withheld"].clone();
+    (specs, manifest["withheld"].clone(), build("text").out)
+}
+
+#[test]
+fn the_json_the_manifest_and_every_run_say_what_is_withheld() {
+    let folder = tempdir().unwrap();
+    let withdrawn = read(GEOTHERMAL).replace("status: draft\n", "status: withdrawn\n");
+    let spec = file(&folder, "s.yaml", withdrawn);
+    let out = folder.path().join("out");
+    let reason = "the procedure is withdrawn, so only the procedure is printed";
+    let wanted = json!([{"paper": "depth-marks.pdf", "reason": reason}]);
+    // The second run makes nothing, and the third neither.
+    for _ in 0..2 {
+        let (specs, manifest, said) = told(&spec, &out, "procedure,depth-marks");
+        assert_eq!((&specs, &manifest), (&wanted, &wanted));
+        assert!(
+            said.contains("no depth-marks.pdf for HC-SF-104-r2"),
+            "{said}"
+        );
+        assert!(said.contains("unchanged"), "{said}");
+    }
+    // Where there is no paper at all, there is word of it, and of what is stale.
+    let (specs, manifest, said) = told(&spec, &out, "depth-marks");
+    assert_eq!((&specs, &manifest), (&wanted, &wanted));
+    assert!(
+        said.contains("stale") && said.contains("procedure.pdf"),
+        "{said}"
+    );
+    // Nothing is withheld of a procedure that is worked by.
+    let spec = file(&folder, "s.yaml", read(GEOTHERMAL));
+    let (specs, manifest, said) = told(&spec, &out, "procedure,depth-marks");
+    assert_eq!((specs, manifest), (json!([]), json!([])));
+    assert!(!said.contains("no depth-marks.pdf"), "{said}");
 }

@@ -47,7 +47,7 @@ pub enum Required {
     group = clap::ArgGroup::new("paper").required(true),
     after_long_help = "\
 Examples:
-  coldring verify procedure.pdf --trust alder-fork.public.pem
+  coldring verify procedure.pdf --trust alder-fork.public.pem --spec my.yaml
   coldring verify card.pdf --trust alder-fork.public.pem --spec specs/alder-fork-gas.yaml
   coldring verify --text \"COLDRING/1/WALLET/...\" --trust alder-fork.public.pem
   coldring verify scan.pdf --trust alder-fork.public.pem --register current.csv

@@ -10,7 +10,9 @@ use std::process::Command;
 use coldring::spec::scalars;
 use tempfile::{TempDir, tempdir};
 
-use crate::support::{AS_OF, GEOTHERMAL, Run, coldring, gas_alone, read, run, squeezed, tool};
+use crate::support::{
+    AS_OF, GEOTHERMAL, Run, coldring, file, gas_alone, read, run, squeezed, tool,
+};
 
 /// What a template language, a markup or a reader could take for its own.
 const WRITTEN: &[&str] = &[
@@ -348,4 +350,99 @@ fn of_rosters() {
     let field = Field::new(text.to_owned(), &check, &print);
     field.prints_as_written(SHORT, 2);
     field.refuses();
+}
+
+/// The lists that make papers grow, each by one entry too many and by as many as may
+/// be: both are answered soon and in little memory.
+#[test]
+fn lists_have_an_end() {
+    let folder = tempdir().unwrap();
+    let many = |count: usize, entry: &dyn Fn(usize) -> String| -> String {
+        (0..count).map(entry).collect()
+    };
+    let grown = |count: usize, which: &str| {
+        let of = |from: &str, to: String| gas_alone().replacen(from, &format!("{from}{to}"), 1);
+        match which {
+            "references" => of(
+                "references:\n",
+                many(count, &|n| format!("  - Manual, part {n}\n")),
+            ),
+            _ => of(
+                "revisions:\n",
+                many(count, &|n| {
+                    format!(
+                        "    - {{revision: {}, date: 2020-01-01, change: C}}\n",
+                        n + 1
+                    )
+                }),
+            ),
+        }
+    };
+    for which in ["references", "revisions"] {
+        for (count, is_too_long) in [(150, false), (201, true), (10_000, true)] {
+            let spec = file(&folder, "s.yaml", grown(count, which));
+            let ran = run(Command::new("sh")
+                .args(["-c", "ulimit -v 600000; exec \"$0\" check \"$1\""])
+                .args([env!("CARGO_BIN_EXE_coldring"), &spec]));
+            let told = ran.err.contains("list-too-long");
+            assert_eq!(told, is_too_long, "{which} {count}: {}", ran.err);
+        }
+    }
+    let copies = |count: usize| {
+        let cards = format!("documents:\n  card: {{copies: {count}}}\n");
+        let text = gas_alone().replacen("documents:\n", &cards, 1);
+        assert!(text.contains(&cards));
+        let spec = file(&folder, "s.yaml", text);
+        run(Command::new(env!("CARGO_BIN_EXE_coldring")).args(["check", &spec]))
+    };
+    assert!(copies(101).err.contains("more than one file holds"));
+    assert!(!copies(100).err.contains("more than one file holds"));
+}
+
+/// The name of a file never steers the terminal, whatever is said of it.
+#[cfg(unix)]
+#[test]
+fn names_of_files_reach_no_terminal_as_they_are() {
+    let folder = tempdir().unwrap();
+    // ESC, CSI as one character, and the mark that turns a line around.
+    let name = "a\u{1b}[2J\u{9b}31m\u{202e}\u{301}\u{301}\u{301}\u{301}\u{301}\u{301}b.yaml";
+    let spec = file(&folder, name, gas_alone());
+    let wrong = file(&folder, &format!("w{name}"), "coldring: 2\n");
+    let out = folder.path().join("o\u{1b}[31m");
+    let out = out.to_str().unwrap();
+    let missing = format!("{spec}.gone");
+    let file_argument = format!("--out={out}");
+    let commands: [&[&str]; 12] = [
+        &["check", &spec],
+        &["check", &wrong],
+        &["check", &missing],
+        &["check", &spec, "--format", "json"],
+        &["check", &wrong, "--format", "sarif"],
+        &["build", &spec, "--only", "card", &file_argument],
+        &[
+            "build",
+            &spec,
+            "--only",
+            "card",
+            &file_argument,
+            "--verbose",
+        ],
+        &["heat", &spec, "--format", "csv"],
+        &["plan", &missing],
+        &["verify", &missing, "--trust", &missing],
+        &["submittal", &wrong],
+        // As a shell would put the name of a file there.
+        &[&name[1..]],
+    ];
+    for command in commands {
+        let ran = run(Command::new(env!("CARGO_BIN_EXE_coldring")).args(command));
+        let said = format!("{}{}", ran.out, ran.err);
+        let steers = |c: char| c.is_control() && !matches!(c, '\n' | '\t') || c == '\u{202e}';
+        assert!(!said.contains(steers), "{command:?}: {said:?}");
+        assert!(
+            !said.contains(&"\u{301}".repeat(5)),
+            "{command:?}: {said:?}"
+        );
+        assert!(!said.is_empty(), "{command:?}");
+    }
 }

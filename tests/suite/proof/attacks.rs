@@ -66,7 +66,7 @@ fn a_spec_that_was_swapped_is_found() {
     expect(
         &[&swapped],
         1,
-        &[GENUINE, DRAFT, ("spec", "FALSE"), ("pages", "unchecked")],
+        &[GENUINE, DRAFT, ("spec", "FALSE"), ("pages", "missing")],
     );
 }
 
@@ -111,11 +111,12 @@ fn a_code_moved_to_another_paper_proves_nothing_of_its_pages() {
         1,
         &[GENUINE, ("spec", "proven"), ("pages", "missing")],
     );
-    // With the spec that the forger hands over, the code is still another's.
+    // With the spec that the forger hands over, the code is still another's, and
+    // that spec proves nothing of its pages.
     expect(
         &[&moved, "--spec", GEOTHERMAL],
-        0,
-        &[GENUINE, ("spec", "unchecked"), ("pages", "unchecked")],
+        1,
+        &[GENUINE, ("spec", "unchecked"), ("pages", "missing")],
     );
 }
 
@@ -264,12 +265,95 @@ fn a_scan_is_read_and_its_pages_are_not_taken_for_the_papers() {
         let jpeg = fs::read(stem.with_extension("jpg")).unwrap();
         let scan = folder.path().join("scan.pdf");
         scanned(jpeg, width, height).save(&scan).unwrap();
-        expect(
-            &[scan.to_str().unwrap(), "--spec", GAS],
-            0,
-            &[GENUINE, ("spec", "proven"), ("pages", "unchecked")],
+        let scan = scan.to_str().unwrap();
+        let told = |pages| [GENUINE, ("spec", pages), ("pages", "scan")];
+        // With the spec at hand the pages could be proven, and are not.
+        expect(&[scan, "--spec", GAS], 1, &told("proven"));
+        // Without it, the code is all that is asked about.
+        expect(&[scan], 0, &told("unchecked"));
+        expect(&[scan, "--require", "pages"], 1, &told("unchecked"));
+    }
+}
+
+/// A changed paper whose program and tables are no longer named, which is what a
+/// copy looks like, fails as it does with them.
+#[test]
+fn a_changed_paper_without_its_metadata_is_not_proven() {
+    let folder = tempdir().unwrap();
+    let wanted = [GENUINE, ("spec", "proven"), ("pages", "missing")];
+    let drawn_on = |document: &mut Document| {
+        let page = document.page_iter().nth(1).unwrap();
+        let line = b"q 0 0 30 30 re f Q".to_vec();
+        document.add_page_contents(page, line).unwrap();
+    };
+    for other in [None, Some("coldring 0.0.1"), Some("another program")] {
+        let stripped = changed(&folder, "AF-JP-12-r2/card.pdf", |document| {
+            drawn_on(document);
+            let Some(other) = other else {
+                document.trailer.remove(b"Info");
+                return;
+            };
+            let info = document.trailer.get(b"Info").and_then(Object::as_reference);
+            let info = document.get_dictionary_mut(info.unwrap()).unwrap();
+            info.set("Creator", Object::string_literal(other));
+        });
+        let ran = verify(&[&stripped, "--spec", GAS]);
+        assert!(ran.out.contains("NOT PROVEN"), "{}", ran.out);
+        expect(&[&stripped, "--spec", GAS], 1, &wanted);
+    }
+    // A procedure carries its spec: with it, or stripped of it.
+    let procedure = "HC-SF-104-r2/procedure.pdf";
+    let wanted = [GENUINE, DRAFT, ("spec", "proven"), ("pages", "missing")];
+    let with = changed(&folder, procedure, |document| {
+        drawn_on(document);
+        document.trailer.remove(b"Info");
+    });
+    expect(&[&with], 1, &wanted);
+    let without = changed(&folder, procedure, |document| {
+        drawn_on(document);
+        document.catalog_mut().unwrap().remove(b"Names");
+    });
+    let wanted = [GENUINE, DRAFT, ("spec", "unchecked"), ("pages", "missing")];
+    expect(&[&without], 1, &wanted);
+}
+
+#[test]
+fn what_is_required_has_to_be_proven_and_the_last_line_says_what_was_not() {
+    let card = paper("AF-JP-12-r2/card.pdf");
+    let last = |arguments: &[&str]| {
+        let ran = verify(arguments);
+        (ran.code, ran.out.lines().last().unwrap().to_owned())
+    };
+    let code = Some(0);
+    assert_eq!(
+        last(&[&card, "--spec", GAS]),
+        (code, "Proven: signature, spec and pages.".to_owned())
+    );
+    assert_eq!(
+        last(&[&card, "--spec", GAS, "--require", "pages,spec"]).0,
+        code
+    );
+    let (code, line) = last(&[&card]);
+    assert_eq!(code, Some(0));
+    assert_eq!(
+        line,
+        "NOT PROVEN: page 2: spec (unchecked), pages (unchecked)."
+    );
+    for required in ["pages", "spec", "register"] {
+        let (code, line) = last(&[&card, "--require", required]);
+        assert_eq!(code, Some(1), "{required}");
+        assert!(
+            line.starts_with("NOT PROVEN") && line.contains(required),
+            "{line}"
         );
     }
+    let text = code_on(&card, "2");
+    let (code, line) = last(&["--text", &text]);
+    assert_eq!(code, Some(0));
+    assert!(line.contains("pages (none were given)"), "{line}");
+    assert_eq!(last(&["--text", &text, "--require", "pages"]).0, Some(1));
+    let (_, line) = last(&[demos().gas.join("card.pdf").to_str().unwrap()]);
+    assert!(line.starts_with("NOT PROVEN: no signed code"), "{line}");
 }
 
 fn scanned(jpeg: Vec<u8>, width: u32, height: u32) -> Document {

@@ -7,6 +7,16 @@ const DEEP: &str =
     "note: [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[x]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]\n";
 const SHALLOW: &str = "note: [[[[[[[[[[[[[[[[[[[[x]]]]]]]]]]]]]]]]]]]]\n";
 
+/// The walls of a spec, and so many that a range of sizes comes to 312 and 300 pairs.
+const PIPE: &str = "dimension_ratio: [9, 11]";
+const MANY_PIPES: &str = "\
+    dimension_ratio: [9, 9.1, 9.2, 9.3, 9.4, 9.5, 9.6, 9.7, 9.8, 9.9, 10, 10.1, \
+    10.2, 10.3, 10.4, 10.5, 10.6, 10.7, 10.8, 10.9, 11, 11.1, 11.2, 11.3, 11.4, \
+    11.5]";
+const FEWER_PIPES: &str = "\
+    dimension_ratio: [9, 9.1, 9.2, 9.3, 9.4, 9.5, 9.6, 9.7, 9.8, 9.9, 10, 10.1, \
+    10.2, 10.3, 10.4, 10.5, 10.6, 10.7, 10.8, 10.9, 11, 11.1, 11.2, 11.3, 11.4]";
+
 pub static CASES: &[Case] = &[
     case("not-yaml")
         .fires(&[("heater:\n  set_point", "heater:\n\tset_point")], "s")
@@ -21,6 +31,11 @@ pub static CASES: &[Case] = &[
     case("spec-too-large")
         .fires(&[(BASE, DEEP)], "[")
         .near(&[(BASE, SHALLOW)]),
+    // 26 walls of a range, which is counted as twelve sizes: 312 pairs; and 25, 300.
+    case("list-too-long")
+        .fires(&[(PIPE, MANY_PIPES)], "scope")
+        .saying("312 pairs")
+        .near(&[(PIPE, FEWER_PIPES)]),
     case("spec-empty")
         .fires(&[(BASE, "# only a remark\n")], "")
         .near(&[(BASE, "coldring: 1\n")]),
@@ -84,6 +99,20 @@ pub static CASES: &[Case] = &[
     case("text-not-printable")
         .fires(&[("id: G-1", "id: \"G\\u001b1\"")], "\"G\\u001b1\"")
         .near(&[("id: G-1", "id: \"G µ 1\"")]),
+    // Five accents on one letter, and four.
+    case("text-not-printable")
+        .fires(
+            &[(
+                "change: First issue",
+                "change: First is\u{301}\u{301}\u{301}\u{301}\u{301}sue",
+            )],
+            "First is\u{301}\u{301}\u{301}\u{301}\u{301}sue",
+        )
+        .saying("5 accents")
+        .near(&[(
+            "change: First issue",
+            "change: First is\u{301}\u{301}\u{301}\u{301}sue",
+        )]),
     case("no-glyph")
         .fires(
             &[("change: First issue", "change: 水 First issue")],

@@ -432,6 +432,15 @@ fn attachments_that_are_too_large_or_empty() {
     }
     let all = "attachments: [{file: a.pdf, title: A}, {file: b.pdf, title: B}, {file: c.pdf, title: C}]\n";
     errs(&job, all, "attachment-too-large");
+    // By bytes, too: each 22 MiB.
+    for name in ["a", "b", "c"] {
+        let mut padded = of_pages(1);
+        padded.resize(22 * 1024 * 1024, b'\n');
+        job.put(&format!("sub/{name}.pdf"), padded);
+    }
+    let ran = errs(&job, all, "attachment-too-large");
+    assert!(ran.err.contains("69206016 bytes together"), "{}", ran.err);
+    job.put("sub/a.pdf", of_pages(500));
     let mut large = std::fs::read(job.path("sub/fitting-sheet.pdf")).unwrap();
     large.resize(32 * 1024 * 1024 + 1, b'\n');
     job.put("sub/large.pdf", large);

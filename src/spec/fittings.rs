@@ -5,6 +5,7 @@ use super::equipment;
 use super::fields::{Fields, by_size, given_twice, list};
 use super::model::*;
 use super::values;
+use super::words;
 use crate::finding::Finding;
 use crate::source::Spanned;
 
@@ -127,8 +128,7 @@ fn each_once(
             once.push(kind);
             continue;
         };
-        let named = KINDS.iter().find(|(_, known)| *known == kind.value);
-        let name = named.map_or("", |(name, _)| name);
+        let name = words::name(KINDS, &kind.value);
         findings.push(given_twice(name, kind.span, first.span));
     }
     once

@@ -288,11 +288,11 @@ impl Read {
         // Dots where a quantity belongs are found by its reader already.
         let place = |finding: &Finding| (finding.file, finding.span);
         let known: Vec<_> = findings.iter().map(place).collect();
-        findings.extend(
-            unfit
-                .into_iter()
-                .filter(|finding| !known.contains(&place(finding))),
-        );
+        let is_new = |finding: &Finding| {
+            let left_open = finding.rule.slug != spec::rules::NO_GLYPH.slug;
+            !left_open || !known.contains(&place(finding))
+        };
+        findings.extend(unfit.into_iter().filter(is_new));
         findings.extend(spec::unfinished(&sources.spec().text));
         for (file, role, source) in sources.readable() {
             // An earlier revision is compared and not printed.

@@ -1,6 +1,7 @@
 //! What the tool has to say about a spec: one type, whatever found it.
 
 use std::cmp::Reverse;
+use std::collections::HashSet;
 
 use serde::Serialize;
 
@@ -156,4 +157,17 @@ impl Finding {
 /// they were found: by system and size.
 pub fn sort(findings: &mut [Finding]) {
     findings.sort_by_key(|f| (Reverse(f.severity()), f.file, f.span, f.rule.slug));
+}
+
+/// Without those that say the same of the same place again: an alias repeats what is
+/// wrong where it is written, and two walls of a size may break a rule alike.
+pub(crate) fn each_once(findings: Vec<Finding>) -> Vec<Finding> {
+    let mut seen = HashSet::new();
+    let once = findings.into_iter().filter(|finding| {
+        let Finding {
+            rule, file, span, ..
+        } = finding;
+        seen.insert((rule.slug, *file, *span, finding.message.clone()))
+    });
+    once.collect()
 }

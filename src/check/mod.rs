@@ -197,7 +197,7 @@ pub fn check(context: &Context<'_>) -> Vec<Finding> {
         findings.retain(|finding| !ABSENCES.contains(&finding.rule.slug));
     }
     finding::sort(&mut findings);
-    findings
+    finding::each_once(findings)
 }
 
 /// Whether a finding of the rule says how well figures are known, and so nothing

@@ -4,7 +4,7 @@
 use super::equipment;
 use super::fields::{Fields, by_size, given_twice, list};
 use super::model::*;
-use super::{plausible, values};
+use super::{plausible, values, words};
 use crate::finding::Finding;
 use crate::source::Spanned;
 
@@ -143,8 +143,7 @@ fn each_once(
             once.push(kind);
             continue;
         };
-        let named = KINDS.iter().find(|(_, known)| *known == kind.value);
-        let name = named.map_or("", |(name, _)| name);
+        let name = words::name(KINDS, &kind.value);
         findings.push(given_twice(name, kind.span, first.span));
     }
     once

@@ -8,7 +8,7 @@ use std::collections::{HashMap, HashSet};
 use super::node::{self, Node, NodeKind};
 use super::rules;
 use crate::budget::{Budget, DEPTH};
-use crate::finding::Finding;
+use crate::finding::{Finding, each_once};
 use crate::source::Span;
 
 /// Reads a text as YAML, then with `read`, as often as slips are found that can be
@@ -40,15 +40,6 @@ pub fn read_file<T>(
     }
     let value = read(&root, &mut found);
     Ok((value, each_once(found)))
-}
-
-/// Without the findings that aliases repeat: what they stand for is wrong in one place.
-fn each_once(found: Vec<Finding>) -> Vec<Finding> {
-    let mut seen = HashSet::new();
-    let once = found
-        .into_iter()
-        .filter(|finding| seen.insert((finding.rule.slug, finding.span, finding.message.clone())));
-    once.collect()
 }
 
 /// Gives the keys at these places the names that were meant; whether there were any.

@@ -67,6 +67,12 @@ pub(crate) fn spellings(word: &str) -> impl Iterator<Item = String> {
     std::iter::once(own).chain(others)
 }
 
+/// The word for a value.
+pub(crate) fn name<T: PartialEq>(words: &[(&'static str, T)], value: &T) -> &'static str {
+    let word = words.iter().find(|(_, known)| known == value);
+    word.map_or("", |(name, _)| name)
+}
+
 /// The word of a list that is written here, if it is one of them.
 pub(crate) fn known<'w>(
     written: &str,

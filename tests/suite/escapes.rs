@@ -4,6 +4,7 @@
 use coldring::compile::{check, unfit_in_roster};
 use coldring::finding::Finding;
 use coldring::source::{HouseFile, Role, Source, Sources};
+use regex::Regex;
 use tempfile::tempdir;
 
 use crate::support::{AS_OF, GAS, GEOTHERMAL, as_of, coldring, path, read, run};
@@ -71,9 +72,10 @@ fn of_house(text: String) -> Vec<Finding> {
 /// How many findings of a rule a file has with this text in it.
 fn count(file: &File, written: &str, slug: &str) -> usize {
     let text = read(file.name);
-    let at = text
-        .find(file.value)
-        .unwrap_or_else(|| panic!("{}", file.name));
+    // The value of a field, and not the same words in a remark.
+    let value = Regex::new(&format!("[:-] [\"']?({})", regex::escape(file.value))).unwrap();
+    let value = value.captures(&text).and_then(|found| found.get(1));
+    let at = value.unwrap_or_else(|| panic!("{}", file.name)).start();
     let quoted = |at: usize| text[..at].ends_with(['"', '\'']);
     let (start, end) = match quoted(at) {
         true => (at - 1, at + file.value.len() + 1),
@@ -115,7 +117,11 @@ fn an_escaped_character_is_no_fault_of_the_program() {
         std::fs::write(&path, text).unwrap();
         path.to_str().unwrap().to_owned()
     };
-    let spec = read(GEOTHERMAL).replace("Hollow Creek District Energy", ESCAPED);
+    let (plain, escaped) = (
+        "organization: Hollow Creek District Energy",
+        format!("organization: {ESCAPED}"),
+    );
+    let spec = read(GEOTHERMAL).replace(plain, &escaped);
     let spec = written("spec.yaml", spec);
     let out = folder.path().join("out");
     let out = out.to_str().unwrap();

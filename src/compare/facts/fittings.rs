@@ -2,6 +2,8 @@
 
 use super::super::fact::{ALONE, Collector};
 use super::equipment;
+use crate::spec::fittings::KINDS;
+use crate::spec::words;
 use crate::spec::{DepthGauge, FittingKind, Fittings, Reducer, Socket, Spigot, UnlikePair};
 
 /// The fittings.
@@ -22,7 +24,7 @@ pub fn facts(fittings: &Fittings, to: &mut Collector<'_>) {
             FittingKind::Spigot => "spigot-fitting",
             _ => "fitting-kind",
         };
-        let of = to.at(kind.span);
+        let of = words::name(KINDS, &kind.value);
         to.present(variable, of, kind.span);
     }
     to.text("fitting-resin", ALONE, resin);

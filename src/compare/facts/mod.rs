@@ -8,6 +8,8 @@ mod times;
 
 use super::fact::{ALONE, Collector, Fact, Of, Value};
 use crate::resolve::Procedure;
+use crate::spec::decode::WIDER_RANGES;
+use crate::spec::words;
 use crate::spec::{
     Cards, Documents, Figures, MeasuredPipe, Qualification, RangeRule, RecordCitation, Revision,
     Spec, Stated, Strips,
@@ -206,9 +208,9 @@ fn qualification(qualification: &Qualification, to: &mut Collector<'_>) {
         to.present("record-file", file.value.as_str(), file.span);
     }
     for RangeRule { rule, source } in range {
-        let of = to.at(rule.span).to_owned();
-        to.present("range-rule", of.as_str(), rule.span);
-        to.text("range-rule-source", of.as_str(), [source]);
+        let of = words::name(WIDER_RANGES, &rule.value);
+        to.present("range-rule", of, rule.span);
+        to.text("range-rule-source", of, [source]);
     }
 }
 

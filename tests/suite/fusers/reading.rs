@@ -287,10 +287,11 @@ const CASES: &[Case] = &[
     (
         "missing-field",
         CSV,
-        ("badge,", "badge_,"),
+        ("badge,", "card,"),
         "",
         "the column badge is missing",
-        ("badge,", " Badge ,"),
+        // Misspelled, it is read.
+        ("badge,", "badge_,"),
     ),
     (
         "missing-field",
@@ -500,7 +501,8 @@ fusers:
     assert_eq!(
         found,
         [
-            "missing-field",
+            // Of B, whose name is read although its field is misspelled.
+            "badge-of-two-people",
             "missing-field",
             "not-a-date",
             "number-not-a-file-name",

@@ -106,7 +106,8 @@ impl<'a> Field<'a> {
                 .to_owned();
             let count = seen.entry(key).or_insert(0);
             *count += 1;
-            if *count <= 2 {
+            // What an alias stands for is found again where it is written.
+            if *count <= 2 && !places.contains(&(from, to)) {
                 places.push((from, to));
             }
         }

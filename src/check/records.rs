@@ -87,7 +87,8 @@ static RESULT_CONTRADICTED: Rule = Rule {
     summary: "The result that the witness gives is not what the figures of the test say.",
     why: "Either a figure or the result is wrong. A procedure must not rest on a record that \
           contradicts itself.",
-    example: "tests: [{kind: tensile, elongation: 24.9 %, failure: in the joint, result: pass}]",
+    example: "tests: [{kind: tensile, elongation: 24 %, failure: in the joint, criterion: {at_least: \
+              25 %, source: …}, result: pass}]",
     fix: "Look the figures up in the laboratory's report, and correct the one that is wrong.",
     dated: false,
 };

@@ -202,6 +202,11 @@ fn figures(kind: Kind) -> Vec<Field> {
                 percent(&plausible::ELONGATION),
             ),
             must("failure", "Where it failed.", word(FAILURES)),
+            criterion([must(
+                "at_least",
+                "The least elongation of a specimen that does not fail outside the joint.",
+                percent(&plausible::ELONGATION),
+            )]),
         ],
         Kind::Burst => vec![
             must("pressure", "The pressure it burst at.", pressure()),

@@ -271,9 +271,17 @@ fn tensile(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestF
         values::percent(&plausible::ELONGATION),
     );
     let failure = fields.required("failure", findings, values::word(FAILURES));
+    let criterion = criterion(fields, findings, |fields, findings| {
+        fields.required(
+            "at_least",
+            findings,
+            values::percent(&plausible::ELONGATION),
+        )
+    })?;
     Some(TestFigures::Tensile {
         elongation: elongation?,
         failure: failure?,
+        criterion,
     })
 }
 

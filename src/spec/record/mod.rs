@@ -100,6 +100,8 @@ pub enum TestFigures {
         elongation: Written<Percent>,
         /// Where it failed.
         failure: Spanned<FailedAt>,
+        /// The least elongation of a specimen that does not fail outside the joint.
+        criterion: Option<Criterion<Written<Percent>>>,
     },
     /// Pressure raised until it burst.
     Burst {

@@ -89,7 +89,8 @@ fn a_record_that_contradicts_itself_prints_and_fails_the_run() {
     let folder = tempfile::tempdir().unwrap();
     let record = folder.path().join("record.yaml");
     let out = folder.path().join("out");
-    let wrong = "elongation: 24.9 %, failure: in the joint, result: pass";
+    let wrong = "elongation: 24.9 %, failure: in the joint, criterion: {at_least: 25 %, \
+                 source: Material Standard 12}, result: pass";
     fs::write(&record, edited(RECORD, &[(LAST_TENSILE, wrong)])).unwrap();
     let made = || {
         run(coldring()

@@ -112,7 +112,7 @@ pub static CASES: &[Case] = &[
         .near(&[("0.71 in", "1.02 in")]),
     case("depth-unit-slip")
         .fires(&[("0.71 in", "0.43 in")], "0.43 in")
-        .saying("0.437 in (11.11 mm) to 1.021 in (25.93 mm)")
+        .saying("0.437 in (11.10 mm) to 1.021 in (25.93 mm)")
         .near(&[("0.71 in", "0.44 in")]),
     // 0.71 mm and 18 in are right in the other unit; a depth of 0.14 in is less
     // than the wall of DR 9, 1.315 in / 9 = 0.146 in.
@@ -122,7 +122,7 @@ pub static CASES: &[Case] = &[
         .near(&[("0.71 in", "18 mm")]),
     case("depth-impossible")
         .fires(&[("0.71 in", "18 in")], "18 in")
-        .saying("the same number in millimeters would be 0.709 in (18.00 mm)")
+        .saying("the same number in millimeters would be 18.0 mm (0.709 in)")
         .near(&[("0.71 in", "1.8 in")]),
     case("depth-impossible")
         .fires(&[("0.71 in", "0.14 in")], "0.14 in")

@@ -11,6 +11,7 @@ use crate::size::Size;
 use crate::source::{Span, Spanned};
 use crate::spec::plausible::depth_of;
 use crate::spec::{DepthGauge, GaugeDepth, Practice, Status, Written};
+use crate::units::print::UnitsFirst;
 use crate::units::{Length, Range};
 
 /// The rules of this family.
@@ -432,14 +433,19 @@ fn plausible(od: Length) -> Range<Length> {
 fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> Option<Finding> {
     let od = joint.outside_diameter.as_ref()?.value;
     let band = plausible(od);
+    let units = context.procedure.practice().units();
     let slips = [
-        ("number in inches", (254, 10)),
-        ("digits with the point one place to the right", (10, 1)),
+        ("number in inches", UnitsFirst::Us, (254, 10)),
+        (
+            "digits with the point one place to the right",
+            units,
+            (10, 1),
+        ),
     ];
     let written_otherwise = slips
         .into_iter()
-        .map(|(how, (times, over))| (how, depth.value.scaled(times, over)))
-        .find(|(_, other)| !band.contains(depth.value) && band.contains(*other));
+        .map(|(how, units, (times, over))| (how, units, depth.value.scaled(times, over)))
+        .find(|(_, _, other)| !band.contains(depth.value) && band.contains(*other));
     let any = depth_of(od);
     // A wall that leaves no bore is itself the slip.
     let walls = joint.pipes.iter().map(|pipe| pipe.least_wall.value);
@@ -447,9 +453,9 @@ fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> 
         .filter(|wall| wall.scaled(2, 1) < od && depth.value < *wall)
         .max();
     let why = match (written_otherwise, thickest) {
-        (Some((how, other)), _) => format!(
+        (Some((how, units, other)), _) => format!(
             "the same {how} would be {}, as sockets of this size have",
-            context.length(other)
+            units.length(other)
         ),
         (None, Some(wall)) => format!("the wall alone is {} thick", context.length(wall)),
         (None, None) if any.contains(depth.value) => return None,

@@ -143,15 +143,14 @@ impl HouseStyle {
             };
             extra.title.clone().or_else(joined)
         }));
-        if !own.is_empty() {
-            if let Some(at) = place_of(&Clause::TitleSources, sections)
-                && let Some(sources) = sections.get_mut(at)
-            {
-                let clauses = own.join(", ");
-                sources.blocks.push(Block::Text {
-                    text: words.render(Clause::HouseWords { clauses }),
-                });
-            }
+        if !own.is_empty()
+            && let Some(at) = place_of(&Clause::TitleSources, sections)
+            && let Some(sources) = sections.get_mut(at)
+        {
+            let clauses = own.join(", ");
+            sources.blocks.push(Block::Text {
+                text: words.render(Clause::HouseWords { clauses }),
+            });
         }
         // What is put right behind a heading or a section comes before what was put
         // there earlier, so that those go backwards to stand as they are written.

@@ -117,7 +117,7 @@ pub static CASES: &[Case] = &[
         .near(&[("0.71 in", "1.02 in")]),
     case("depth-unit-slip")
         .fires(&[("0.71 in", "0.43 in")], "0.43 in")
-        .saying("0.437 in (11.11 mm) to 1.021 in (25.93 mm)")
+        .saying("0.437 in (11.10 mm) to 1.021 in (25.93 mm)")
         .near(&[("0.71 in", "0.44 in")]),
     // 0.71 mm is right in inches, 0.071 in with the point one place on; a depth of
     // 0.14 in is less than the wall of DR 9, 1.315 in / 9 = 0.146 in.

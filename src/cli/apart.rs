@@ -229,26 +229,20 @@ fn confine() -> std::io::Result<()> {
     Ok(())
 }
 
-/// Holds this process to what reading a file may take.
+/// Holds this process to what reading a file may take, or to less where whoever
+/// started the program allows it less.
 #[cfg(unix)]
 fn read_only(longest: Duration) -> std::io::Result<()> {
-    use rustix::process::{Resource, Rlimit, setrlimit};
-    // Memory that is only reserved, of which the allocator takes much, is no matter.
-    setrlimit(
-        Resource::Data,
-        Rlimit {
-            current: Some(MOST_MEMORY_TO_READ),
-            maximum: Some(MOST_MEMORY_TO_READ),
-        },
-    )?;
-    // Below the other limit a process is told; it does not listen, and ends.
-    setrlimit(
-        Resource::Cpu,
-        Rlimit {
-            current: Some(longest.as_secs()),
-            maximum: None,
-        },
-    )?;
+    use rustix::process::{Resource, Rlimit, getrlimit, setrlimit};
+    let to = |resource, most: u64| {
+        let maximum = getrlimit(resource).maximum;
+        let current = Some(maximum.map_or(most, |maximum| most.min(maximum)));
+        // Where the two differ, a process whose time is over is told why it ends.
+        setrlimit(resource, Rlimit { current, maximum })
+    };
+    // Memory that is only reserved does not count.
+    to(Resource::Data, MOST_MEMORY_TO_READ)?;
+    to(Resource::Cpu, longest.as_secs())?;
     Ok(())
 }
 

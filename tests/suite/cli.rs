@@ -140,7 +140,8 @@ fn the_json_document_has_the_agreed_shape() {
             "spec_digest",
             "errors",
             "warnings",
-            "written"
+            "written",
+            "withheld"
         ]
     );
     assert_eq!(specs[0]["file"], GEOTHERMAL);

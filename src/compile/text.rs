@@ -49,7 +49,8 @@ pub(super) fn without_glyph(value: &Spanned<String>) -> Option<Finding> {
         .chars()
         .find(|c| is_rare(*c) && !typeset::can_draw(*c))?;
     let message = format!("no embedded font can draw '{c}' (U+{:04X})", u32::from(c));
-    Some(rules::NO_GLYPH.at(value.span, message))
+    let finding = rules::NO_GLYPH.at(value.span, message);
+    Some(finding.help("write it in Latin, Greek or Cyrillic letters and common signs"))
 }
 
 /// Whether a character is beyond those that every Latin font has. The fonts are only

@@ -96,7 +96,7 @@ fn spelled<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
     const BETWEEN: &str = r"[-_\s\u2010\u2011–−]*";
     let words: Vec<_> = words.into_iter().collect();
     let letters = |spelling: String| {
-        let letters: Vec<_> = spelling.chars().map(|c| any_case(c)).collect();
+        let letters: Vec<_> = spelling.chars().map(any_case).collect();
         letters.join(BETWEEN)
     };
     let spellings = words.iter().flat_map(|word| spellings(word));

@@ -62,11 +62,11 @@ impl<'n> Fields<'n> {
                     "" => "the file".to_owned(),
                     name => format!("`{name}`"),
                 };
-                let without_blank = matches!(
+                let without_space = matches!(
                     &node.kind,
-                    NodeKind::Scalar(text) if is_field_without_blank(text)
+                    NodeKind::Scalar(text) if is_field_without_space(text)
                 );
-                let place = match span == Span::default() || without_blank {
+                let place = match span == Span::default() || without_space {
                     true => node.span,
                     false => span,
                 };
@@ -79,8 +79,8 @@ impl<'n> Fields<'n> {
                 } else {
                     rules::WRONG_TYPE.at(place, message)
                 };
-                let help = match without_blank {
-                    true => "put a blank after each colon, as in `field: value`",
+                let help = match without_space {
+                    true => "put a space after each colon, as in `field: value`",
                     false => "write `field: value` lines below it, indented, or {field: value}",
                 };
                 findings.push(finding.help(help));
@@ -215,7 +215,7 @@ impl<'n> Fields<'n> {
                 open.retain(|known| *known != meant);
                 let mut finding = match joined {
                     Some(_) => finding.help(format!(
-                        "put a blank after the colon: `{meant}: {}`",
+                        "put a space after the colon: `{meant}: {}`",
                         rest.trim()
                     )),
                     None => finding.help(format!("did you mean `{meant}`?")),
@@ -248,8 +248,8 @@ fn meant(name: &str, fields: &[&'static str]) -> Option<&'static str> {
     values::nearest(&plain, fields).or(other.copied())
 }
 
-/// Whether a text is a field whose colon has no blank after it: `largest:2 IPS`.
-pub(super) fn is_field_without_blank(text: &str) -> bool {
+/// Whether a text is a field whose colon has no space after it: `largest:2 IPS`.
+pub(super) fn is_field_without_space(text: &str) -> bool {
     let is_name = |name: &str| {
         !name.is_empty()
             && name
@@ -385,7 +385,7 @@ fn as_list(text: &str) -> String {
         .into_iter()
         .find(|between| text.contains(between));
     match between {
-        _ if text.starts_with('-') => "put a blank after each hyphen of the list".to_owned(),
+        _ if text.starts_with('-') => "put a space after each hyphen of the list".to_owned(),
         Some(between) => {
             let items: Vec<_> = text.split(between).map(str::trim).collect();
             format!(

@@ -6,7 +6,7 @@
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_yaml::options::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPolicy};
 
-use super::fields::is_field_without_blank;
+use super::fields::is_field_without_space;
 use super::rules;
 use crate::budget::{ALIASES, Budget, DEPTH, SPEC};
 use crate::finding::Finding;
@@ -117,7 +117,7 @@ fn not_yaml(text: &str, error: &serde_yaml::Error, budget: &Budget) -> Finding {
     });
     if !is_over_budget(error)
         && let Some(place) = place
-        && let Some(finding) = without_blank(text, place.start)
+        && let Some(finding) = without_space(text, place.start)
     {
         return finding;
     }
@@ -162,9 +162,9 @@ fn not_yaml(text: &str, error: &serde_yaml::Error, budget: &Budget) -> Finding {
     finding.help(help)
 }
 
-/// A field without a blank after its colon in the line of `place` or the lines before
+/// A field without a space after its colon in the line of `place` or the lines before
 /// it: the reader only gives up where the next field begins.
-fn without_blank(text: &str, place: usize) -> Option<Finding> {
+fn without_space(text: &str, place: usize) -> Option<Finding> {
     /// The lines that are looked at, empty ones and remarks not counted.
     const LINES: usize = 3;
     let end = text
@@ -181,14 +181,14 @@ fn without_blank(text: &str, place: usize) -> Option<Finding> {
         if field.is_empty() || field.starts_with('#') {
             continue;
         }
-        if is_field_without_blank(field) {
+        if is_field_without_space(field) {
             let at = start + (line.len() - content.len());
             let (name, rest) = field.split_once(':')?;
             return Some(
                 rules::NOT_YAML
                     .at(
                         Span::new(at, at + field.len()),
-                        format!("the colon after `{name}` has no blank after it"),
+                        format!("the colon after `{name}` has no space after it"),
                     )
                     .help(format!("write `{name}: {rest}`")),
             );

@@ -1,5 +1,5 @@
 //! Reads a file so that one slip is one finding. A field with a misspelled name, a
-//! colon without its blank, or a merge key is reported, and the file is then read again
+//! colon without its space, or a merge key is reported, and the file is then read again
 //! as if it had been written right: nothing that the field holds goes missing, so no
 //! rule complains of it a second time.
 
@@ -32,7 +32,7 @@ pub fn read_file<T>(
             .iter()
             .filter_map(|finding| Some((finding.span?, finding.meant?)))
             .collect();
-        if renamed.is_empty() || !rename(&mut root, &renamed) {
+        if renamed.is_empty() || rename(&mut root, &renamed) == 0 {
             found.extend(findings);
             return Ok((value, each_once(found)));
         }
@@ -42,34 +42,37 @@ pub fn read_file<T>(
     Ok((value, each_once(found)))
 }
 
-/// Gives the keys at these places the names that were meant; whether there were any.
-fn rename(node: &mut Node, renamed: &HashMap<Span, &str>) -> bool {
+/// Gives the keys at these places the names that were meant; how many there were.
+fn rename(node: &mut Node, renamed: &HashMap<Span, &str>) -> usize {
     match &mut node.kind {
-        NodeKind::Null | NodeKind::Scalar(_) => false,
-        NodeKind::List(items) => items
-            .iter_mut()
-            .fold(false, |any, item| rename(item, renamed) || any),
-        NodeKind::Map(entries) => entries.iter_mut().fold(false, |any, (key, value)| {
-            let meant = renamed.get(&key.span);
-            let NodeKind::Scalar(written) = &mut key.kind else {
-                return rename(value, renamed) || any;
-            };
-            match meant.filter(|meant| *meant != written) {
-                None => rename(value, renamed) || any,
-                Some(meant) => {
-                    // `depth:0.71 in` is the name and the value in one.
-                    if let (NodeKind::Null, Some((_, rest))) =
-                        (&value.kind, written.split_once(':'))
-                    {
-                        value.kind = NodeKind::Scalar(rest.to_owned());
-                        value.span = key.span;
-                    }
-                    (*meant).clone_into(written);
-                    true
-                }
-            }
-        }),
+        NodeKind::Null | NodeKind::Scalar(_) => 0,
+        NodeKind::List(items) => items.iter_mut().map(|item| rename(item, renamed)).sum(),
+        NodeKind::Map(entries) => {
+            let each = entries.iter_mut().map(|(key, value)| {
+                let meant = renamed.get(&key.span);
+                usize::from(meant.is_some_and(|meant| give_name(key, value, meant)))
+                    + rename(value, renamed)
+            });
+            each.sum()
+        }
     }
+}
+
+/// Gives a key the name that was meant; whether it had another.
+fn give_name(key: &mut Node, value: &mut Node, meant: &str) -> bool {
+    let NodeKind::Scalar(written) = &mut key.kind else {
+        return false;
+    };
+    if written == meant {
+        return false;
+    }
+    // `depth:0.71 in` is the name and the value in one.
+    if let (NodeKind::Null, Some((_, rest))) = (&value.kind, written.split_once(':')) {
+        value.kind = NodeKind::Scalar(rest.to_owned());
+        value.span = key.span;
+    }
+    meant.clone_into(written);
+    true
 }
 
 /// Puts together what a comma took apart in braces, and takes in what merge keys name.

@@ -11,7 +11,7 @@ use crate::source::Spanned;
 pub(crate) const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
 
 /// Other names, as [`folded`] leaves them, and the word that each stands for where
-/// a field has it. No name here may leave a doubt: a dull one is answered, not read.
+/// a field has it. A name that leaves a doubt does not belong here.
 const ALSO_WRITTEN: &[(&str, &str)] = &[
     ("true", "yes"),
     ("y", "yes"),
@@ -50,7 +50,7 @@ const ALSO_WRITTEN: &[(&str, &str)] = &[
     ("sustained", "sustained pressure"),
 ];
 
-/// A word in small letters, without blanks, hyphens and underscores.
+/// A word in small letters, without spaces, hyphens and underscores.
 pub(crate) fn folded(word: &str) -> String {
     let joins = |c: char| c.is_whitespace() || "-_\u{2010}\u{2011}–\u{2212}".contains(c);
     let letters = word.chars().filter(|c| !joins(*c));

@@ -1,8 +1,8 @@
-//! Numbers with commas and blanks in them. A spec has a decimal point and no
+//! Numbers with commas and spaces in them. A spec has a decimal point and no
 //! thousands separators, since `1,050 psi` is one thousand and fifty to one reader
 //! and a little more than one to the next; this says what may have been meant.
 
-/// What a text may mean whose numbers hold commas, blanks or apostrophes: with
+/// What a text may mean whose numbers hold commas, spaces or apostrophes: with
 /// these as thousands separators, and with the comma as the decimal mark. Empty
 /// where its numbers have neither, or where they fit neither.
 #[derive(Debug, Default, PartialEq, Eq)]

@@ -32,7 +32,7 @@ const SECOND: Unit = Unit::Time(TimeUnit::Second);
 const MINUTE: Unit = Unit::Time(TimeUnit::Minute);
 const HOUR: Unit = Unit::Time(TimeUnit::Hour);
 
-/// Every spelling as [`folded`] leaves it: small letters, one blank between words.
+/// Every spelling as [`folded`] leaves it: small letters, one space between words.
 const SPELLINGS: &[(&str, Unit)] = &[
     ("°f", FAHRENHEIT),
     ("° f", FAHRENHEIT),

@@ -173,7 +173,7 @@ pub static CASES: &[Case] = &[
             &[("cutter: {largest: 2 IPS}", "cutter: {largest:2 IPS}")],
             "largest:2 IPS",
         )
-        .saying("put a blank after the colon: `largest: 2 IPS`")
+        .saying("put a space after the colon: `largest: 2 IPS`")
         .near(&[("cutter: {largest: 2 IPS}", "cutter: {\"largest\":2 IPS}")]),
     case("unknown-field")
         .fires(

@@ -48,7 +48,8 @@ fn visible(text: &str, stays: impl Fn(char) -> bool) -> Cow<'_, str> {
     }
     let mut out = String::with_capacity(text.len());
     let mut marks = 0;
-    for c in text.chars() {
+    let mut rest = text.chars().peekable();
+    while let Some(c) = rest.next() {
         if is_mark(c) {
             marks += 1;
             if marks <= MARKS {
@@ -57,7 +58,9 @@ fn visible(text: &str, stays: impl Fn(char) -> bool) -> Cow<'_, str> {
             continue;
         }
         marks = 0;
-        out.push(match steers(c) && !stays(c) {
+        // Lines of CSV end with a return and a line feed.
+        let ends_line = c == '\r' && rest.peek() == Some(&'\n');
+        out.push(match steers(c) && !ends_line && !stays(c) {
             true => picture(c),
             false => c,
         });

@@ -6,7 +6,7 @@
 
 use chrono::NaiveDate;
 
-use super::rule_set::Rules;
+use super::rule_set::{HeldRevision, Rules};
 use super::standing::{Proof, Standing, State};
 use crate::spec::Spec;
 
@@ -99,6 +99,25 @@ impl Revisions {
         }
     }
 
+    /// The organization's own word that a specimen of an earlier revision holds for
+    /// the current one.
+    fn held<'a>(
+        &self,
+        procedure: &str,
+        proof: &Proof,
+        rules: &'a Rules,
+    ) -> Option<&'a HeldRevision> {
+        let current = self.listed.last()?.number;
+        let made_by = self
+            .made_by(proof)
+            .ok()
+            .filter(|made_by| *made_by != current)?;
+        rules.held().iter().find(|held| {
+            held.procedure.value == procedure
+                && (held.made_by.value, held.holds_for.value) == (made_by, current)
+        })
+    }
+
     /// Why a qualification does not hold for the current revision; `None` where it
     /// does.
     fn refusal(&self, procedure: &str, proof: &Proof, rules: &Rules) -> Option<String> {
@@ -107,11 +126,7 @@ impl Revisions {
             Ok(made_by) => made_by,
             Err(why) => return Some(why),
         };
-        let said = rules.held().iter().any(|held| {
-            held.procedure.value == procedure
-                && (held.made_by.value, held.holds_for.value) == (made_by, current)
-        });
-        if made_by == current || said {
+        if made_by == current || self.held(procedure, proof, rules).is_some() {
             return None;
         }
         let what = match proof.revision {
@@ -154,6 +169,11 @@ pub fn for_revision<'r>(
         standing.state = State::OtherRevision;
         standing.valid_until = None;
         standing.reason = reason;
+    } else if let Some(held) = revisions.held(procedure, proof, rules) {
+        standing.reason = format!(
+            "{}; a specimen of revision {} holds for revision {} by {}",
+            standing.reason, held.made_by.value, held.holds_for.value, held.source
+        );
     }
     standing
 }

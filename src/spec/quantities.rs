@@ -83,6 +83,7 @@ fn quantity<T>(
     findings: &mut Vec<Finding>,
     wanted: &Wanted,
     convert: impl Fn(&Quantity) -> Result<T, QuantityError>,
+    fits: impl Fn(&T) -> bool,
 ) -> Option<Written<T>> {
     let written = scalar(node, findings)?;
     match parse_quantity(written).and_then(|q| convert(&q)) {
@@ -92,13 +93,23 @@ fn quantity<T>(
             span: node.span,
         }),
         Err(error) => {
-            findings.push(not_the_quantity(node.span, written, wanted, &error));
+            let is_one = |text: &str| {
+                let value = parse_quantity(text).and_then(|q| convert(&q));
+                value.is_ok_and(|value| fits(&value))
+            };
+            findings.push(not_the_quantity(node.span, written, wanted, &error, is_one));
             None
         }
     }
 }
 
-fn not_the_quantity(span: Span, written: &str, wanted: &Wanted, error: &QuantityError) -> Finding {
+fn not_the_quantity(
+    span: Span,
+    written: &str,
+    wanted: &Wanted,
+    error: &QuantityError,
+    is_one: impl Fn(&str) -> bool,
+) -> Finding {
     let Wanted {
         what,
         units,
@@ -121,7 +132,7 @@ fn not_the_quantity(span: Span, written: &str, wanted: &Wanted, error: &Quantity
                 .at(span, format!("'{written}' has no unit"))
                 .help(help)
         }
-        QuantityError::Separators => separated(span, written),
+        QuantityError::Separators => separated(span, written, is_one),
         QuantityError::Fraction(number) => rules::NOT_A_QUANTITY
             .at(
                 span,
@@ -162,11 +173,12 @@ fn as_share(written: &str) -> Option<Decimal> {
     (percent.millionths > 0 && number.millionths <= 1_000_000).then_some(percent)
 }
 
-/// Says what may be meant by digits with a comma, or in groups.
-fn separated(span: Span, written: &str) -> Finding {
-    let of_quantity = |text: &String| parse_quantity(text).is_ok();
+/// Says what may be meant by digits with a comma, or in groups: only what the field
+/// takes.
+fn separated(span: Span, written: &str, is_one: impl Fn(&str) -> bool) -> Finding {
+    let is_taken = |text: &String| is_one(text);
     let Readings { thousands, decimal } = readings(written);
-    let (thousands, decimal) = (thousands.filter(of_quantity), decimal.filter(of_quantity));
+    let (thousands, decimal) = (thousands.filter(is_taken), decimal.filter(is_taken));
     let what = match written.contains(',') {
         true => "has a comma in its number",
         false => "has its digits in groups",
@@ -214,7 +226,9 @@ fn one<T: Quantifiable>(
     band: &Band<T>,
     convert: impl Fn(&Quantity) -> Result<T, QuantityError>,
 ) -> Read<T> {
-    let written = quantity(node, findings, wanted, convert)?;
+    let written = quantity(node, findings, wanted, convert, |value| {
+        band.contains(*value)
+    })?;
     let value = written.value;
     inside(written, Range::new(value, value), band, findings)
 }
@@ -227,7 +241,8 @@ fn range<T: Quantifiable>(
     band: &Band<T>,
     convert: impl Fn(&Quantity) -> Result<Range<T>, QuantityError>,
 ) -> Read<Range<T>> {
-    let written = quantity(node, findings, wanted, convert)?;
+    let fits = |range: &Range<T>| band.contains(range.least) && band.contains(range.most);
+    let written = quantity(node, findings, wanted, convert, fits)?;
     let range = written.value;
     inside(written, range, band, findings)
 }
@@ -279,10 +294,16 @@ pub fn temperature(
     band: &'static Band<Temperature>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<(Temperature, TemperatureUnit)> + Copy {
     move |node, findings| {
-        let written = quantity(node, findings, &TEMPERATURE, |q| {
-            let unit = q.temperature_unit().unwrap_or(TemperatureUnit::Fahrenheit);
-            Ok((q.temperature()?, unit))
-        })?;
+        let written = quantity(
+            node,
+            findings,
+            &TEMPERATURE,
+            |q| {
+                let unit = q.temperature_unit().unwrap_or(TemperatureUnit::Fahrenheit);
+                Ok((q.temperature()?, unit))
+            },
+            |(value, _)| band.contains(*value),
+        )?;
         let (value, _) = written.value;
         inside(written, Range::new(value, value), band, findings)
     }
@@ -303,10 +324,16 @@ pub fn temperature_difference(
     band: &'static Band<TemperatureDifference>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<(TemperatureDifference, TemperatureUnit)> + Copy {
     move |node, findings| {
-        let written = quantity(node, findings, &DIFFERENCE, |q| {
-            let unit = q.temperature_unit().unwrap_or(TemperatureUnit::Fahrenheit);
-            Ok((q.temperature_difference()?, unit))
-        })?;
+        let written = quantity(
+            node,
+            findings,
+            &DIFFERENCE,
+            |q| {
+                let unit = q.temperature_unit().unwrap_or(TemperatureUnit::Fahrenheit);
+                Ok((q.temperature_difference()?, unit))
+            },
+            |(value, _)| band.contains(*value),
+        )?;
         let (value, _) = written.value;
         inside(written, Range::new(value, value), band, findings)
     }

@@ -91,6 +91,7 @@ fn plausible(figure: &Figure, column: &str) -> Option<bool> {
             bands::STRENGTH.contains(value)
         }
         ("metric-range" | "us-range", "length") => length(&bands::DIAMETER),
+        ("walls-ppr" | "gas-walls", _) => length(&bands::WALL),
         // No field takes these: tolerances, what is drawn and printed, shares of a
         // length, criteria that the program holds against a record.
         (_, "od_tolerance" | "od_plus" | "sight_mark")

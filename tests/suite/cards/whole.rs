@@ -16,23 +16,31 @@ fn sides(text: &str, arguments: &[&str]) -> (String, String) {
     (of(0), of(1))
 }
 
-/// The demo with a cold-weather section, and a floor above its range's end.
-fn cold() -> String {
+/// The demo, whose cold-weather section has a floor only where it sets no range.
+fn without_range() -> String {
     let text = read(GEOTHERMAL);
-    let step = "  trial_step: {value: 3 s, source: HC Operations Manual 7.5}\n";
-    assert!(text.contains(step));
+    let (range, step) = (
+        "  pipe_temperature: 20 °F to 110 °F\n",
+        "  trial_step: {value: 3 s, source: HC Operations Manual 7.5}\n",
+    );
+    assert!(text.contains(range) && text.contains(step));
     let floor = "  no_joints_below: {value: 25 °F, source: HC Operations Manual 7.5}\n";
-    text.replace(step, &format!("{step}{floor}"))
+    text.replace(range, "")
+        .replace(step, &format!("{step}{floor}"))
 }
 
 #[test]
 fn a_card_with_a_cold_section_has_range_trigger_and_floor_on_every_trim() {
     for (trim, ..) in TRIMS {
-        let (front, _) = sides(&cold(), &["--card-trim", trim]);
+        let (front, _) = sides(&without_range(), &["--card-trim", trim]);
+        assert!(
+            front.contains(&squeezed("Pipe below 25 °F: no joint")),
+            "{front}"
+        );
+        let (front, _) = sides(&read(GEOTHERMAL), &["--card-trim", trim]);
         for limit in [
             "Pipe 20 to 110 °F only",
             "Pipe below 40 °F: \"Cold heat\"",
-            "Pipe below 25 °F: no joint",
             "Set 500 °F",
             "490 to 510 °F",
             "DR 9, DR 11",
@@ -53,12 +61,11 @@ fn a_card_with_a_cold_section_has_range_trigger_and_floor_on_every_trim() {
 #[test]
 fn the_limits_are_on_the_spanish_card_too() {
     let folder = tempfile::tempdir().unwrap();
-    let (made, said) = built(&folder, &cold(), &["--language", "es"]);
+    let (made, said) = built(&folder, &read(GEOTHERMAL), &["--language", "es"]);
     let front = squeezed(&pages_text(&made.unwrap_or_else(|| panic!("{said}")))[0]);
     for limit in [
         "Tubo solo de 20 a 110 °F",
         "Tubo bajo 40 °F: \"Con frío\"",
-        "Tubo bajo 25 °F: no unir",
         "Ajuste 500 °F",
         "DR 9, DR 11",
         "pared mínima 0.075 in",

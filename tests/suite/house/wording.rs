@@ -221,6 +221,7 @@ const EDITED: &[(&str, &str, Edits)] = &[
         &[
             DRAFT,
             (", effective: 2026-10-01", ""),
+            ("of PE4710 gas", "of PE3408 gas"),
             ("resin: PE4710", "resin: PE3408"),
             ("cleaning: {agent: isopropyl alcohol, strength: 91 %}\n", ""),
             ("  pipe_temperature: 40 °F to 110 °F\n", ""),

@@ -86,7 +86,7 @@ const SLIPS: &[(&str, &str, &str)] = &[
     (GEOTHERMAL, "least_wall: {value: 0.075 in", "least_wall: {value: 0.75 in"),
     (GEOTHERMAL, "least_wall: {value: 0.075 in", "least_wall: {value: 0.0075 in"),
     (GEOTHERMAL, "least_wall: {value: 0.075 in", "least_wall: {value: 0.075 mm"),
-    (GEOTHERMAL, "date: 2026-09-14", "date: 1026-09-14"),
+    (GEOTHERMAL, "date: 2025-09-15", "date: 1025-09-15"),
     (GEOTHERMAL, "date: 2026-11-02", "date: 2106-11-02"),
     (GEOTHERMAL, "date: 2026-11-02", "date: 2062-11-02"),
     (FULL, "hold: 45 s", "hold: 45 min"),

@@ -59,8 +59,10 @@ fn built(folder: &TempDir, text: &str, arguments: &[&str]) -> (Option<PathBuf>, 
         let folders = entries.map(|entry| entry.unwrap().path());
         folders.into_iter().find(|path| path.is_dir())
     });
+    // A card that is withheld leaves its reason in the manifest.
+    let card = made.map(|folder| folder.join("card.pdf"));
     (
-        made.map(|folder| folder.join("card.pdf")),
+        card.filter(|card| card.is_file()),
         ran.err + &ran.out,
     )
 }

@@ -49,7 +49,7 @@ fn papers_of_an_earlier_text_are_named_where_the_new_one_has_errors() {
     let spec = file(&folder, "s.yaml", gas_alone());
     let out = folder.path().join("out");
     assert_eq!(build(&spec, &out, &[]).code, Some(0));
-    let broken = gas_alone().replacen("set_point: 500", "set_point: 600", 1);
+    let broken = gas_alone().replacen("set_point: 500", "set_point: 540", 1);
     assert_ne!(broken, gas_alone());
     let spec = file(&folder, "s.yaml", broken);
     let ran = build(&spec, &out, &[]);

@@ -205,25 +205,6 @@ fn a_strip_longer_than_the_page_goes_on_larger_paper_at_true_size() {
 }
 
 #[test]
-fn a_strip_larger_than_any_page_is_named_and_not_shrunk() {
-    let folder = tempfile::tempdir().unwrap();
-    let text = with_four_inch()
-        .replace("paper: letter", "paper: a4")
-        .replace("depth: 1.40 in", "depth: 610 mm");
-    let papers = build_text(folder.path(), &text);
-    let pdf = papers.join("depth-marks.pdf");
-    let pipes = [
-        (15.875, 13.208),
-        (22.225, 14.732),
-        (33.401, 17.780),
-        (42.164, 20.320),
-    ];
-    assert_strips(&strips(&pdf), &pipes, 0.4);
-    let text = pages_text(&pdf).concat();
-    assert!(text.contains("4 IPS"), "{text}");
-}
-
-#[test]
 fn every_strip_lies_on_its_page_and_apart_from_the_others() {
     for folder in [&demos().geothermal, &demos().gas] {
         for page in read(&folder.join("depth-marks.pdf")) {

@@ -61,10 +61,7 @@ fn built(folder: &TempDir, text: &str, arguments: &[&str]) -> (Option<PathBuf>, 
     });
     // A card that is withheld leaves its reason in the manifest.
     let card = made.map(|folder| folder.join("card.pdf"));
-    (
-        card.filter(|card| card.is_file()),
-        ran.err + &ran.out,
-    )
+    (card.filter(|card| card.is_file()), ran.err + &ran.out)
 }
 
 fn card(folder: &TempDir, text: &str, arguments: &[&str]) -> PathBuf {

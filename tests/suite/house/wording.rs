@@ -216,6 +216,53 @@ const EDITED: &[(&str, &str, Edits)] = &[
         ],
     ),
     (
+        "holder",
+        BASE,
+        &[
+            DRAFT,
+            (", effective: 2026-10-01", ""),
+            ("sizes: 1 IPS to 2 IPS", "sizes: 1 IPS to 3 IPS"),
+            (
+                "    2 IPS: {depth: 23.88 mm}",
+                "    2 IPS: {depth: 23.88 mm}\n    3 IPS: {}",
+            ),
+            (
+                "source: caliper on G-4}",
+                "source: caliper on G-4}\n    3 IPS: {depth: 1.20 in, id: G-5, source: caliper on G-5}",
+            ),
+            (
+                "    2 IPS: {width: 0.75 in}",
+                "    2 IPS: {width: 0.75 in}\n    3 IPS: {}",
+            ),
+            (
+                "cutter: {largest: 2 IPS}",
+                "cutter: {largest: 3 IPS}\n  machine: {largest: 3 IPS}",
+            ),
+        ],
+    ),
+    (
+        "no-holder",
+        BASE,
+        &[
+            DRAFT,
+            (", effective: 2026-10-01", ""),
+            ("sizes: 1 IPS to 2 IPS", "sizes: 1 IPS to 3 IPS"),
+            (
+                "    2 IPS: {depth: 23.88 mm}",
+                "    2 IPS: {depth: 23.88 mm}\n    3 IPS: {}",
+            ),
+            (
+                "source: caliper on G-4}",
+                "source: caliper on G-4}\n    3 IPS: {depth: 1.20 in, id: G-5, source: caliper on G-5}",
+            ),
+            (
+                "    2 IPS: {width: 0.75 in}",
+                "    2 IPS: {width: 0.75 in}\n    3 IPS: {}",
+            ),
+            ("cutter: {largest: 2 IPS}", "cutter: {largest: 3 IPS}"),
+        ],
+    ),
+    (
         "superseded",
         BASE,
         &[

@@ -212,7 +212,7 @@ pub static CASES: &[Case] = &[
         .near(&[("width: 0.62 in", "width: 0.62 in.")]),
     case("not-a-quantity")
         .fires(&[("width: 0.62 in", "width: \"1,062 in\"")], "\"1,062 in\"")
-        .saying("write 1062 in if the comma separates thousands, or 1.062 in")
+        .saying("1.062 in")
         .near(&[("width: 0.62 in", "width: 1.575 cm")]),
     case("not-a-size")
         .fires(&[("largest: 2 IPS", "largest: 2.375 IPS")], "2.375 IPS")

@@ -136,7 +136,7 @@ pub static CASES: &[Case] = &[
     // 0.3 x 33.40 mm + 8.5 mm is 18.52 mm: half of it 0.365 in, 1.6 times 1.167 in.
     case("depth-impossible")
         .fires(&[("0.71 in", "0.36 in")], "0.36 in")
-        .saying("0.365 in (9.26 mm) to 1.167 in (29.63 mm) deep")
+        .saying("0.365 in (9.27 mm) to 1.167 in (29.64 mm) deep")
         .near(&[("0.71 in", "0.37 in")]),
     case("depth-impossible")
         .fires(&[("0.71 in", "1.17 in")], "1.17 in")

@@ -3,24 +3,13 @@
 
 use regex::Regex;
 
-use super::{everywhere, none, of};
+use super::{all_errors, everywhere, none, of};
 use crate::schema::document::with;
-use coldring::finding::Finding;
-use coldring::fusers::decode_yaml;
 use coldring::schema::Kind;
-use coldring::{spec, submittal};
 use serde_json::{Value as Json, json};
 
 fn is_slip(kind: Kind, document: &Json) -> bool {
-    let text = document.to_string();
-    let found: Vec<Finding> = match kind {
-        Kind::Spec => spec::decode(&text).1,
-        Kind::Record => spec::record::record(&text).1,
-        Kind::Fusers => decode_yaml(&text).1,
-        Kind::Submittal => submittal::decode(&text).1,
-        Kind::Confirmations => spec::confirmations(&text).1,
-        Kind::House => Vec::new(),
-    };
+    let found = all_errors(kind, &document.to_string());
     found.iter().any(|f| f.rule.slug == "implausible-value")
 }
 

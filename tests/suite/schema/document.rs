@@ -84,6 +84,20 @@ fn entry(schema: &Json) -> Option<&Json> {
 
 /// The least value of a schema.
 pub fn sample(schema: &Json) -> Json {
+    told_sample(schema, None)
+}
+
+/// The least that is taken, as a description tells it.
+fn least_taken(schema: &Json) -> Option<&str> {
+    let told = schema.get("description")?.as_str()?;
+    let (_, band) = told.split_once("Taken from ")?;
+    band.split_once(" to ").map(|(least, _)| least)
+}
+
+/// The least value of a schema; what the description of the field says is taken
+/// counts inside its choices and items too.
+fn told_sample(schema: &Json, least: Option<&str>) -> Json {
+    let least = least_taken(schema).or(least);
     if let Some(only) = schema.get("const") {
         return only.clone();
     }
@@ -91,16 +105,16 @@ pub fn sample(schema: &Json) -> Json {
         return words[0].clone();
     }
     if let Some(first) = choices(schema).first() {
-        return sample(first);
+        return told_sample(first, least);
     }
     let kind = &schema["type"];
     let kind = kind.as_str().or(kind[0].as_str()).unwrap();
     match kind {
         "object" => Json::Object(group(schema)),
-        "array" => json!([sample(&schema["items"])]),
+        "array" => json!([told_sample(&schema["items"], least)]),
         "integer" => schema["minimum"].clone(),
         "number" => json!(11),
-        "string" => Json::from(text(schema)),
+        "string" => Json::from(text(schema, least)),
         "null" => Json::Null,
         other => panic!("no sample of {other}"),
     }
@@ -142,11 +156,11 @@ const WORDS: [&str; 32] = [
     "before-scope",
 ];
 
-fn text(schema: &Json) -> &'static str {
+fn text<'s>(schema: &'s Json, least: Option<&'s str>) -> &'s str {
     let Some(pattern) = schema.get("pattern").and_then(Json::as_str) else {
         return "text";
     };
-    let mut tried = TEXTS.into_iter().chain(WORDS);
+    let mut tried = least.into_iter().chain(TEXTS).chain(WORDS);
     let fits = tried.find(|text| matches(pattern, text));
     fits.unwrap_or_else(|| panic!("no text for {pattern}"))
 }

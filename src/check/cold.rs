@@ -1,10 +1,13 @@
 //! Rules about work in the cold: the one lower limit that the papers may say.
 
 use super::Context;
-use crate::finding::{Finding, Rule, Severity::Error};
+use crate::finding::{
+    Finding, Rule,
+    Severity::{Error, Warning},
+};
 
 /// The rules of this family.
-pub static RULES: &[&Rule] = &[&COLD_LIMITS_DIFFER];
+pub static RULES: &[&Rule] = &[&COLD_LIMITS_DIFFER, &COLD_SECTION_UNUSED];
 
 /// Two lower limits of the pipe temperature.
 static COLD_LIMITS_DIFFER: Rule = Rule {
@@ -19,9 +22,40 @@ static COLD_LIMITS_DIFFER: Rule = Rule {
     dated: false,
 };
 
+/// A section about cold that the range leaves out.
+static COLD_SECTION_UNUSED: Rule = Rule {
+    slug: "cold-section-unused",
+    severity: Warning,
+    summary: "There is a cold-weather section, and the range of pipe temperatures has no cold in it.",
+    why: "The papers then have a column for times in the cold that no crew may use. Most often the \
+          range begins at another number than was meant.",
+    example: "scope: {pipe_temperature: 50 °F to 110 °F}\ncold_weather: {trial_step: 3 s}",
+    fix: "Correct the lower end of the range, or take the cold-weather section out.",
+    dated: false,
+};
+
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
+    if let (Some(_), Some(range), Some(trigger)) = (
+        &spec.cold_weather,
+        &spec.pipe_temperature,
+        &context.procedure.cold_trigger,
+    ) && range.value.least >= trigger.value
+    {
+        findings.push(
+            COLD_SECTION_UNUSED
+                .at(
+                    range.span,
+                    format!(
+                        "the range begins at {}, and work in the cold begins below {}",
+                        context.temperature(range.value.least),
+                        context.temperature(trigger.value)
+                    ),
+                )
+                .help("correct the lower end of the range, or take `cold_weather` out"),
+        );
+    }
     let cold = spec.cold_weather.as_ref();
     let floor = cold.and_then(|cold| cold.no_joints_below.as_ref());
     let (Some(range), Some(floor)) = (&spec.pipe_temperature, floor) else {

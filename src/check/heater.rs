@@ -23,6 +23,7 @@ pub static RULES: &[&Rule] = &[
     &SET_POINT_NOT_REACHABLE,
     &FACE_OFFSET_UNKNOWN,
     &HEATER_STEP_OR_SWING_UNKNOWN,
+    &HEATER_IN_TWO_SCALES,
 ];
 
 /// The face is too cold or too hot for part of the swing.
@@ -92,10 +93,46 @@ static HEATER_STEP_OR_SWING_UNKNOWN: Rule = Rule {
     dated: false,
 };
 
+/// Degrees of two scales side by side.
+static HEATER_IN_TWO_SCALES: Rule = Rule {
+    slug: "heater-in-two-scales",
+    severity: Warning,
+    summary: "The heater is described in °F and °C side by side.",
+    why: "A swing of 4 °C is 7.2 °F. Whoever types the wrong letter after the right number \
+          nearly doubles a margin or halves it, and both look alike on the page.",
+    example: "heater: {set_point: 500 °F, swing: 4 °C}",
+    fix: "Write all of the heater in the scale that its controller and your pyrometer show.",
+    dated: false,
+};
+
+/// Warns of each number of the heater in another scale than its set point.
+fn scales(heater: &Heater, findings: &mut Vec<Finding>) {
+    let (_, own) = heater.set_point.value;
+    let check = heater.face_check.as_ref();
+    let accuracy = check.and_then(|check| check.accuracy.as_ref());
+    let differences = [&heater.face_offset, &heater.step, &heater.swing];
+    let differences = differences.into_iter().flatten().chain(accuracy);
+    let other = differences.filter(|difference| difference.value.1 != own);
+    findings.extend(other.map(|difference| {
+        HEATER_IN_TWO_SCALES
+            .at(
+                difference.span,
+                format!(
+                    "this is in {}, and the set point is in {}",
+                    difference.value.1.symbol(),
+                    own.symbol()
+                ),
+            )
+            .help("check the letter; if it is right, convert it to the scale of the set point")
+            .related(heater.set_point.span, "the set point")
+    }));
+}
+
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let heater = &context.procedure.spec.heater;
     let window = context.procedure.window.as_ref();
+    scales(heater, findings);
     controller(heater, window, findings);
     // What could not be read is no offset of none and no swing of none.
     let unknown = heater.face_offset.is_none() || heater.swing.is_none();

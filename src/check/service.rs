@@ -229,6 +229,21 @@ fn cites(words: &[String], standard: &str) -> bool {
     })
 }
 
+/// A part of 49 CFR other than those on pipelines of gas: 191 on reports, 192 on
+/// safety, 199 on drug and alcohol tests.
+fn other_part(text: &str) -> Option<&str> {
+    let (_, cited) = text.split_once("CFR ")?;
+    let cited = cited
+        .trim_start_matches("Part ")
+        .trim_start_matches("part ");
+    let end = cited
+        .find(|c: char| !c.is_ascii_digit())
+        .unwrap_or(cited.len());
+    let part = cited.get(..end).filter(|part| !part.is_empty())?;
+    let is_of_49 = text.contains("49 CFR");
+    (is_of_49 && !["191", "192", "199"].contains(&part)).then_some(part)
+}
+
 /// A section of part 192 that no table row is about.
 fn unknown_section(context: &Context<'_>, text: &Spanned<String>) -> Option<Finding> {
     let sections = |text: &str| {
@@ -238,6 +253,16 @@ fn unknown_section(context: &Context<'_>, text: &Spanned<String>) -> Option<Find
         let sections: Vec<_> = whole.filter(|n| (2..=4).contains(&n.len())).collect();
         sections
     };
+    if let Some(part) = other_part(text) {
+        return Some(
+            SECTION_NOT_KNOWN
+                .at(
+                    text.span,
+                    format!("49 CFR {part} is not a part on gas pipelines that the tables know"),
+                )
+                .help("look it up and correct the number; leave it if it is the one you mean"),
+        );
+    }
     let named = sections(text);
     if named.is_empty() {
         return None;

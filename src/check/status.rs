@@ -24,6 +24,7 @@ pub static RULES: &[&Rule] = &[
     &EFFECTIVE_BEFORE_REVISION_DATE,
     &EFFECTIVE_AFTER_NEXT_REVISION,
     &REVISIONS_OUT_OF_ORDER,
+    &REVISION_SKIPPED,
     &REVISION_DATE_AFTER_AS_OF,
     &GAS_WITHOUT_QUALIFICATION,
     &PART_192_OUTSIDE_GAS,
@@ -146,6 +147,18 @@ static REVISIONS_OUT_OF_ORDER: Rule = Rule {
     example: "procedure:\n  revisions: [{revision: 2, date: 2026-11-02}, \
               {revision: 1, date: 2026-09-14}]",
     fix: "List the revisions oldest first, each with a higher number and a later date.",
+    dated: false,
+};
+
+/// A number is left out of the list.
+static REVISION_SKIPPED: Rule = Rule {
+    slug: "revision-skipped",
+    severity: Warning,
+    summary: "The list of revisions leaves a number out.",
+    why: "The last revision is the one that every paper and record names. A slip in it makes \
+          records of the right revision belong to another one.",
+    example: "revisions:\n  - {revision: 1, date: 2026-09-14}\n  - {revision: 3, date: 2026-11-02}",
+    fix: "Correct the number, or list the revisions between.",
     dated: false,
 };
 
@@ -325,6 +338,20 @@ fn revisions(context: &Context<'_>, findings: &mut Vec<Finding>) {
                         ),
                     )
                     .help("list the revisions oldest first, each with a higher number")
+                    .related(earlier.number.span, "the revision before it"),
+            );
+        }
+        if later.number.value > earlier.number.value.saturating_add(1) {
+            findings.push(
+                REVISION_SKIPPED
+                    .at(
+                        later.number.span,
+                        format!(
+                            "revision {} follows revision {}",
+                            *later.number, *earlier.number
+                        ),
+                    )
+                    .help("correct the number, or list the revisions between")
                     .related(earlier.number.span, "the revision before it"),
             );
         }

@@ -19,6 +19,7 @@ pub static RULES: &[&Rule] = &[
     &NO_COLD_RING_FOR_SIZE,
     &CUTTER_TOO_SMALL,
     &CUTTER_MISSING,
+    &TOOL_IN_OTHER_SYSTEM,
     &TOOL_FOR_UNCLAIMED_SIZE,
 ];
 
@@ -73,6 +74,19 @@ static CUTTER_MISSING: Rule = Rule {
     dated: false,
 };
 
+/// Named by a size of the other practice.
+static TOOL_IN_OTHER_SYSTEM: Rule = Rule {
+    slug: "tool-in-other-system",
+    severity: Warning,
+    summary: "The largest size of a cutter or a machine is one of the other practice.",
+    why: "63 mm and 2 IPS look like near enough the same pipe and are not: the crew is told a \
+          size that is printed on none of its pipe.",
+    example: "scope: {pipe: {sizes: 3/4 to 2 IPS, dimension_ratio: 11}}\n\
+              tools: {cutter: {largest: 63 mm}}",
+    fix: "Write the largest pipe that it takes as a size of the kind that the procedure claims.",
+    dated: false,
+};
+
 /// A tool nobody needs for this procedure.
 static TOOL_FOR_UNCLAIMED_SIZE: Rule = Rule {
     slug: "tool-for-unclaimed-size",
@@ -88,6 +102,7 @@ static TOOL_FOR_UNCLAIMED_SIZE: Rule = Rule {
 
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    systems(context, findings);
     let (spec, joints) = (context.procedure.spec, &context.procedure.joints);
     // A size without published dimensions is outside the practice, which is said once.
     let in_practice = |joint: &&Joint| joint.outside_diameter.is_some();
@@ -139,6 +154,29 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     )),
             );
         }
+    }
+}
+
+/// Warns of a cutter or a machine that is named by a size of the other practice.
+fn systems(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let tools = &context.procedure.spec.tools;
+    let practice = context.procedure.practice();
+    for largest in [&tools.cutter_largest, &tools.machine_largest]
+        .into_iter()
+        .flatten()
+        .filter(|largest| !practice.has(largest.value.system()))
+    {
+        findings.push(
+            TOOL_IN_OTHER_SYSTEM
+                .at(
+                    largest.span,
+                    format!(
+                        "{} is no size of the pipe that this procedure claims",
+                        **largest
+                    ),
+                )
+                .help("write the largest pipe it takes as a size of the kind that is claimed"),
+        );
     }
 }
 

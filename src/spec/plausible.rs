@@ -255,7 +255,7 @@ pub static HANDLING: Band<Duration> =
 pub static PRESSURE_TEST: Band<Duration> = Band::new(
     "the wait before a pressure test",
     min(2),
-    h(168),
+    h(24),
     UNIT_OR_POINT,
 );
 /// By how much the heating of trial joints is lengthened in the cold.
@@ -301,7 +301,7 @@ pub static FACE_OFFSET: Band<TemperatureDifference> = Band::new(
 pub static STEP: Band<TemperatureDifference> = Band::new(
     "the step of a controller",
     df(1),
-    df(200),
+    df(100),
     "write the smallest change that the buttons make; leave the line out where it is not known",
 );
 /// The swing of a heater. None at all would leave the check of the face nothing to do.

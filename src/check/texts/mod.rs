@@ -16,6 +16,7 @@ use mentions::{Polymer, Words, bare};
 /// The rules of this family.
 pub static RULES: &[&Rule] = &[
     &title::TITLE_CONTRADICTS_SCOPE,
+    &title::TITLE_NAMES_OTHER_PROCESS,
     &title::TITLE_NAMES_OTHER_SERVICE,
     &title::TITLE_NAMES_OTHER_NUMBER,
     &change::CHANGE_NOT_IN_SPEC,

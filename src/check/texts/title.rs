@@ -33,6 +33,18 @@ pub(super) static TITLE_NAMES_OTHER_SERVICE: Rule = Rule {
     dated: false,
 };
 
+/// Another process in the title.
+pub(super) static TITLE_NAMES_OTHER_PROCESS: Rule = Rule {
+    slug: "title-names-other-process",
+    severity: Error,
+    summary: "The title names a process that is not socket fusion.",
+    why: "Butt fusion, saddle fusion and electrofusion have tools, times and pressures of their \
+          own. A crew that reads the title takes the numbers for that process.",
+    example: "procedure: {title: Butt fusion of PE4710 gas pipe}",
+    fix: "Name socket fusion alone in the title; give the other process a procedure of its own.",
+    dated: false,
+};
+
 /// Another number or revision in the title.
 pub(super) static TITLE_NAMES_OTHER_NUMBER: Rule = Rule {
     slug: "title-names-other-number",
@@ -64,6 +76,7 @@ pub(super) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 )),
         );
     }
+    process(spec, &words, findings);
     service(spec, &words, findings);
     number(spec, &words, findings);
 }
@@ -74,6 +87,26 @@ fn words(spec: &Spec) -> Words {
     let title = spec.title.value.to_lowercase();
     let organization = spec.organization.value.to_lowercase();
     Words::new(&title.replace(&organization, " "))
+}
+
+fn process(spec: &Spec, words: &Words, findings: &mut Vec<Finding>) {
+    let others = [
+        ("butt", "butt fusion"),
+        ("saddle", "saddle fusion"),
+        ("sidewall", "saddle fusion"),
+        ("electrofusion", "electrofusion"),
+    ];
+    let Some((_, named)) = others.iter().find(|(word, _)| words.has(word)) else {
+        return;
+    };
+    findings.push(
+        TITLE_NAMES_OTHER_PROCESS
+            .at(
+                spec.title.span,
+                format!("the title names {named}, and every number here is of socket fusion"),
+            )
+            .help("name socket fusion alone in the title"),
+    );
 }
 
 /// The services that a title may name under each service.

@@ -341,6 +341,56 @@ pub static CASES: &[Case] = &[
         .fires(&[("Works manual, part 3", "ASTM D3035")], "ASTM D3035")
         .near(&[("Works manual, part 3", "ASTM F2620")]),
     case("section-not-known")
+        .fires(&[(SECOND_RULE, "49 CFR 193.285]")], "49 CFR 193.285")
+        .saying("49 CFR 193 is not a part")
+        .near(&[(SECOND_RULE, "49 CFR Part 191]")]),
+    case("title-names-other-process")
+        .fires(
+            &[(TITLE, "Butt fusion of PE4710 gas pipe")],
+            "Butt fusion of PE4710 gas pipe",
+        )
+        .saying("butt fusion")
+        .near(&[(TITLE, "Socket fusion of PE4710 gas pipe, butted strips")]),
+    case("cold-section-unused")
+        .fires(
+            &[(
+                "least_wall:",
+                "cold_weather: {trial_step: 3 s}\nleast_wall:",
+            )],
+            "40 °F to 110 °F",
+        )
+        .saying("40 °F")
+        .near(&[
+            (
+                "least_wall:",
+                "cold_weather: {trial_step: 3 s}\nleast_wall:",
+            ),
+            ("40 °F to 110 °F", "39 °F to 110 °F"),
+        ]),
+    case("revision-skipped")
+        .fires(
+            &[(
+                "{revision: 2, date: 2026-09-01",
+                "{revision: 4, date: 2026-09-01",
+            )],
+            "4",
+        )
+        .saying("revision 4 follows revision 1")
+        .near(&[(
+            "    - {revision: 1, date: 2026-06-01, change: First issue}\n",
+            "",
+        )]),
+    case("tool-in-other-system")
+        .fires(
+            &[("cutter: {largest: 2 IPS}", "cutter: {largest: 63 mm}")],
+            "63 mm",
+        )
+        .near(&[("cutter: {largest: 2 IPS}", "cutter: {largest: 3 IPS}")]),
+    case("heater-in-two-scales")
+        .fires(&[("swing: 4 °F", "swing: 4 °C")], "4 °C")
+        .saying("°F")
+        .near(&[("swing: 4 °F", "swing: 5 °F")]),
+    case("section-not-known")
         .fires(&[(SECOND_RULE, "49 CFR 192.284]")], "49 CFR 192.284")
         .saying("192.284 is not among the sections")
         .near(&[(SECOND_RULE, "49 CFR 192.285(b)(2), 49 CFR 192.801]")]),

@@ -11,10 +11,10 @@ use std::thread;
 use std::time::Duration;
 
 use super::args::APART;
-use crate::apart::{LONGEST_TO_READ, MOST_MEMORY_TO_READ, Stopped, Work, pack, unpack};
-use crate::submittal::{Fault, Pages};
-use crate::typeset::{Picture, Sent};
-use crate::{submittal, typeset, verify};
+use crate::core::sandbox::{LONGEST_TO_READ, MOST_MEMORY_TO_READ, Stopped, Work, pack, unpack};
+use crate::papers::typeset::{Picture, Sent};
+use crate::people::submittal::{Fault, Pages};
+use crate::{papers::typeset, people::submittal, verify};
 
 /// Longest answer, in bytes: a submittal with all that it attaches.
 const LONGEST_ANSWER: u64 = 1 << 30;
@@ -225,7 +225,7 @@ fn confine() -> std::io::Result<()> {
     setrlimit(Resource::Nofile, to(3))?;
     setrlimit(Resource::Fsize, to(0))?;
     setrlimit(Resource::Core, to(0))?;
-    setrlimit(Resource::As, to(crate::apart::MOST_MEMORY))?;
+    setrlimit(Resource::As, to(crate::core::sandbox::MOST_MEMORY))?;
     Ok(())
 }
 

@@ -18,8 +18,8 @@ use clap::error::{ContextKind, ContextValue};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::terminal::harmless;
-use crate::language::Language;
 use crate::spec::Paper;
+use crate::spec::language::Language;
 use crate::spec::plausible::date_argument;
 pub use batch::MergeArguments;
 pub use figures::{

@@ -19,16 +19,16 @@ use super::progress::Progress;
 use super::report::Report;
 use super::shard::{leave_word, part, part_of};
 use super::unchanged::{self, Unchanged};
-use crate::compile::{
+use crate::core::digest::short;
+use crate::core::finding::Finding;
+use crate::core::parallel;
+use crate::core::source::{HouseFile, Sources};
+use crate::papers::compile::{
     Correction, Identity, Image, Made, Options, Outcome, PaperKind, build_digest, check, compile,
 };
-use crate::digest::short;
-use crate::finding::Finding;
-use crate::language::Language;
-use crate::parallel;
+use crate::papers::typeset::TypesetError;
 use crate::proof::Seal;
-use crate::source::{HouseFile, Sources};
-use crate::typeset::TypesetError;
+use crate::spec::language::Language;
 
 /// A card has two sides, each with a language of its own.
 fn named_twice(languages: &[Language]) -> Option<Language> {

@@ -21,17 +21,17 @@ use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::progress::Progress;
 use super::report::Report;
 use super::shard;
-use crate::budget;
-use crate::compile::{self, WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
-use crate::digest;
-use crate::finding::{Finding, Severity};
-use crate::fusers::{self, evaluate};
-use crate::limits::library;
-use crate::merge::PartOf;
-use crate::parallel;
+use crate::batch::merge::PartOf;
+use crate::batch::shard::Item;
+use crate::core::budget;
+use crate::core::digest;
+use crate::core::finding::{Finding, Severity};
+use crate::core::parallel;
+use crate::core::source::{Source, Sources};
+use crate::papers::compile::{self, WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
+use crate::people::fusers::{self, evaluate};
 use crate::proof::Signer;
-use crate::shard::Item;
-use crate::source::{Source, Sources};
+use crate::published::library;
 
 /// Prints the cards.
 pub fn run(arguments: &CardsArguments) -> Ending {

@@ -7,10 +7,10 @@ use super::input::{self, Unreadable};
 use super::progress::Progress;
 use super::report::Report;
 use super::shard::part;
-use crate::compile::{self, Checked};
-use crate::digest;
-use crate::finding::Finding;
-use crate::source::Sources;
+use crate::core::digest;
+use crate::core::finding::Finding;
+use crate::core::source::Sources;
+use crate::papers::compile::{self, Checked};
 
 /// Checks every spec.
 pub fn run(arguments: &CheckArguments) -> Ending {

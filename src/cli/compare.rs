@@ -13,8 +13,8 @@ use super::input::{self, Unreadable};
 use super::level::say;
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
-use crate::compile::{Compared, NoticeOptions, compare};
-use crate::source::Sources;
+use crate::core::source::Sources;
+use crate::papers::compile::{Compared, NoticeOptions, compare};
 
 /// The file of the notice.
 const NOTICE: &str = "change-notice.pdf";

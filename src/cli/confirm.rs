@@ -8,8 +8,8 @@ use super::input::{self, Unreadable};
 use super::level::say;
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
-use crate::compile::{Identity, Worksheet, worksheet};
-use crate::source::Sources;
+use crate::core::source::Sources;
+use crate::papers::compile::{Identity, Worksheet, worksheet};
 
 /// Makes the worksheet of one spec.
 pub fn run(arguments: &ConfirmArguments) -> Ending {

@@ -6,8 +6,8 @@ mod topics;
 use super::Ending;
 use super::args::ExplainArguments;
 use super::documents;
-use crate::check;
-use crate::finding::Rule;
+use crate::authoring::rule_index;
+use crate::core::finding::Rule;
 use crate::spec::nearest;
 use topics::topics;
 
@@ -25,7 +25,7 @@ pub fn run(arguments: &ExplainArguments) -> Ending {
             }
         };
     }
-    let rules: Vec<&Rule> = check::rules().collect();
+    let rules: Vec<&Rule> = rule_index::rules().collect();
     let Some(asked) = &arguments.name else {
         super::print(&list(&rules));
         return Ending::Clean;
@@ -49,7 +49,7 @@ pub fn run(arguments: &ExplainArguments) -> Ending {
 
 /// Everything that can be asked for.
 pub fn names() -> Vec<&'static str> {
-    let rules = check::rules().map(|rule| rule.slug);
+    let rules = rule_index::rules().map(|rule| rule.slug);
     rules.chain(topics().map(|topic| topic.name)).collect()
 }
 

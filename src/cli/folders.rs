@@ -3,8 +3,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::compile::Identity;
-use crate::finding::Finding;
+use crate::core::finding::Finding;
+use crate::papers::compile::Identity;
 use crate::spec::rules;
 
 /// Which spec each folder belongs to.

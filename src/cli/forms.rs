@@ -8,9 +8,9 @@ use super::input::{self, Unreadable};
 use super::level::say;
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
-use crate::budget;
-use crate::compile::{Forms, Identity, forms};
-use crate::source::{Source, Sources};
+use crate::core::budget;
+use crate::core::source::{Source, Sources};
+use crate::papers::compile::{Forms, Identity, forms};
 
 /// Makes the forms of one spec.
 pub fn run(arguments: &FormsArguments) -> Ending {

@@ -13,12 +13,12 @@ use super::args::{Format, FusersArguments, FusersFormat};
 use super::documents::{FUSERS, Head};
 use super::input::{self, Unreadable};
 use super::report::Report;
-use crate::budget;
-use crate::compile::{Checked, unfit_in_roster};
-use crate::finding::{self, Finding, Severity};
-use crate::fusers::{self, Choice, Roster, Rules, Standing};
-use crate::limits::library;
-use crate::source::{Source, Sources};
+use crate::core::budget;
+use crate::core::finding::{self, Finding, Severity};
+use crate::core::source::{Source, Sources};
+use crate::papers::compile::{Checked, unfit_in_roster};
+use crate::people::fusers::{self, Choice, Roster, Rules, Standing};
+use crate::published::library;
 use crate::spec::nearest;
 
 /// The document.

@@ -10,14 +10,14 @@ use super::check::unread;
 use super::documents::{ESTIMATES, Head};
 use super::input::{self, Unreadable};
 use super::report::Report;
-use crate::advice::{Advice, BeyondModel, Estimate, Row, shown};
-use crate::compile::{self, Checked};
-use crate::finding::Severity;
+use crate::core::finding::Severity;
+use crate::core::source::Sources;
+use crate::core::units::print::UnitsFirst;
+use crate::core::units::{Length, Percent, Temperature};
 use crate::heat::JointEstimate;
-use crate::resolve::Procedure;
-use crate::source::Sources;
-use crate::units::print::UnitsFirst;
-use crate::units::{Length, Percent, Temperature};
+use crate::heat::advice::{Advice, BeyondModel, Estimate, Row, shown};
+use crate::papers::compile::{self, Checked};
+use crate::procedure::resolve::Procedure;
 
 /// What stands above every table.
 const HEADING: &str = "Thermal estimate, not validated against measured joints. \

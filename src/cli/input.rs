@@ -10,10 +10,10 @@ use chrono::NaiveDate;
 
 use super::apart::apart;
 use super::level::detail;
-use crate::budget;
-use crate::finding::Finding;
-use crate::house::{STYLE_FILE, TEMPLATES, logo_of};
-use crate::source::{HouseFile, Role, Source, Sources, Unavailable};
+use crate::core::budget;
+use crate::core::finding::Finding;
+use crate::core::source::{HouseFile, Role, Source, Sources, Unavailable};
+use crate::papers::house::{STYLE_FILE, TEMPLATES, logo_of};
 use crate::spec::{self, rules};
 
 /// Why there is no text to check.
@@ -87,7 +87,7 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, Unreadable> {
             let start = String::from_utf8_lossy(&error.as_bytes()[..at]).into_owned();
             let finding = rules::NOT_YAML
                 .at(
-                    crate::source::Span::new(start.len(), start.len()),
+                    crate::core::source::Span::new(start.len(), start.len()),
                     "the file is not UTF-8 from here on",
                 )
                 .help("save it as UTF-8 in the editor");

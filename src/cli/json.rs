@@ -7,9 +7,9 @@ use std::io::{self, Write};
 use serde::{Deserialize, Serialize};
 
 use super::documents::{FINDINGS, Head};
-use crate::compile::Withheld;
-use crate::finding::{Finding, Severity};
-use crate::source::{LineColumn, Source, Sources, Span};
+use crate::core::finding::{Finding, Severity};
+use crate::core::source::{LineColumn, Source, Sources, Span};
+use crate::papers::compile::Withheld;
 
 /// The whole document.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -197,7 +197,7 @@ mod tests {
     use serde_json::{Value, json};
 
     use super::*;
-    use crate::finding::Rule;
+    use crate::core::finding::Rule;
 
     static TOO_HOT: Rule = Rule {
         slug: "face-too-hot",

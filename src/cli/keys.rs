@@ -9,7 +9,7 @@ use super::fault;
 use super::input::{cannot_read, read_bytes};
 use super::level::say;
 use super::output::{OutputError, Readers, write_new};
-use crate::budget;
+use crate::core::budget;
 use crate::proof::{Signer, TrustedKey};
 
 /// Makes a key pair.

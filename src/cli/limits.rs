@@ -10,7 +10,7 @@ use clap::builder::PossibleValue;
 
 use super::Ending;
 use super::args::{LimitsArguments, TableFormat};
-use crate::limits::{Basis, Figure, Library, Table, library};
+use crate::published::{Basis, Figure, Library, Table, library};
 use crate::spec::nearest;
 
 /// A table and those of its figures that were asked for, never none.

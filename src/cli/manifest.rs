@@ -4,10 +4,10 @@ use serde::Serialize;
 
 use super::documents::{Head, MANIFEST};
 use super::json::WithheldPaper;
-use crate::compile::{Identity, Made, Outcome};
-use crate::digest;
-use crate::limits::library;
-use crate::source::Sources;
+use crate::core::digest;
+use crate::core::source::Sources;
+use crate::papers::compile::{Identity, Made, Outcome};
+use crate::published::library;
 
 /// What `manifest.json` holds. It names no folder, no machine and no time: the
 /// same inputs into a fresh folder give the same manifest.

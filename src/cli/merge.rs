@@ -12,10 +12,10 @@ use super::json::{JsonFinding, finding};
 use super::output::MANIFEST;
 use super::report::Report;
 use super::{Ending, counted};
-use crate::compile::Checked;
-use crate::finding;
-use crate::merge::{File, Listing, Merged, merge, rules};
-use crate::source::{Source, Sources};
+use crate::batch::merge::{File, Listing, Merged, merge, rules};
+use crate::core::finding;
+use crate::core::source::{Source, Sources};
+use crate::papers::compile::Checked;
 
 /// The largest manifest that is read: one of some 100,000 specs.
 const MOST_BYTES: usize = 32 << 20;
@@ -121,7 +121,7 @@ fn text(listing: &Listing) -> String {
             procedure.number.escape_debug(),
             procedure.revision,
             counted(papers(&procedure.files), "paper"),
-            crate::digest::short(&procedure.spec_digest).escape_debug(),
+            crate::core::digest::short(&procedure.spec_digest).escape_debug(),
         ));
     }
     for cards in &listing.cards {
@@ -142,7 +142,7 @@ fn text(listing: &Listing) -> String {
             .saturating_sub(batch.missing.len());
         text.push_str(&format!(
             "batch {}: {there} of {}\n",
-            crate::digest::short(&batch.batch).escape_debug(),
+            crate::core::digest::short(&batch.batch).escape_debug(),
             counted(usize::try_from(batch.of).unwrap_or(usize::MAX), "part"),
         ));
         for spec in &batch.without_papers {
@@ -150,7 +150,7 @@ fn text(listing: &Listing) -> String {
             text.push_str(&format!(
                 "  no papers of {} (spec {}): {}\n",
                 name.escape_debug(),
-                crate::digest::short(&spec.spec_digest).escape_debug(),
+                crate::core::digest::short(&spec.spec_digest).escape_debug(),
                 counted(usize::try_from(spec.errors).unwrap_or(usize::MAX), "error"),
             ));
         }

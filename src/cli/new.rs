@@ -10,8 +10,8 @@ use super::args::NewArguments;
 use super::input;
 use super::level::say;
 use super::output::{OutputError, Readers, write_new};
-use crate::schema::{self, Kind};
-use crate::starter::{NoStarter, Starter};
+use crate::authoring::schema::{self, Kind};
+use crate::authoring::starter::{NoStarter, Starter};
 
 /// Writes the starter, never over a file.
 pub fn run(arguments: &NewArguments) -> Ending {

@@ -11,7 +11,7 @@ use std::time::{Duration, Instant};
 use serde::Deserialize;
 
 use super::fault;
-use crate::budget::MANIFEST_BYTES;
+use crate::core::budget::MANIFEST_BYTES;
 
 mod error;
 mod new_file;

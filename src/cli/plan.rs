@@ -12,13 +12,13 @@ use super::documents::{Head, PLAN};
 use super::heat::tell_errors;
 use super::input::{self, Unreadable};
 use super::report::Report;
-use crate::compile::{self, Checked};
-use crate::limits::{Basis, Practice, Sourced};
-use crate::plan::{self, Day, JointTime, Joints, NoTime};
-use crate::resolve::Procedure;
-use crate::size::Size;
-use crate::source::Sources;
-use crate::units::{Duration, Range};
+use crate::core::size::Size;
+use crate::core::source::Sources;
+use crate::core::units::{Duration, Range};
+use crate::papers::compile::{self, Checked};
+use crate::procedure::plan::{self, Day, JointTime, Joints, NoTime};
+use crate::procedure::resolve::Procedure;
+use crate::published::{Basis, Practice, Sourced};
 
 /// The document. Every time has its unit at the end of its name.
 #[derive(Debug, Serialize)]

@@ -8,8 +8,8 @@ use annotate_snippets::{
 };
 
 use super::terminal;
-use crate::finding::{Finding, Related, Severity};
-use crate::source::{Source, Sources, Span};
+use crate::core::finding::{Finding, Related, Severity};
+use crate::core::source::{Source, Sources, Span};
 
 /// The longest line that is shown, in bytes. No one writes longer ones by hand,
 /// and a megabyte on a single line must not fill the terminal once per finding.
@@ -209,8 +209,8 @@ fn one_line(path: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::finding::Rule;
-    use crate::source::Role;
+    use crate::core::finding::Rule;
+    use crate::core::source::Role;
 
     static SHORT_HOLD: Rule = Rule {
         slug: "hold-too-short",

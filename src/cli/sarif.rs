@@ -8,9 +8,9 @@ use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 use serde_json::{Value, json};
 
 use super::Ending;
-use crate::check;
-use crate::finding::{Finding, Rule, Severity};
-use crate::source::{Source, Sources, Span};
+use crate::authoring::rule_index;
+use crate::core::finding::{Finding, Rule, Severity};
+use crate::core::source::{Source, Sources, Span};
 
 /// The schema of the standard with its errata.
 const SCHEMA: &str =
@@ -52,7 +52,7 @@ impl Run {
                 "tool": {"driver": {
                     "name": "coldring",
                     "version": env!("CARGO_PKG_VERSION"),
-                    "rules": check::rules().map(rule).collect::<Vec<_>>(),
+                    "rules": rule_index::rules().map(rule).collect::<Vec<_>>(),
                 }},
                 "invocations": [{
                     "executionSuccessful": ending != Ending::CouldNotRun,
@@ -100,7 +100,7 @@ fn result(finding: &Finding, sources: &Sources) -> Value {
     });
     json!({
         "ruleId": finding.rule.slug,
-        "ruleIndex": check::rules().position(|rule| rule.slug == finding.rule.slug),
+        "ruleIndex": rule_index::rules().position(|rule| rule.slug == finding.rule.slug),
         "level": level(finding.severity()),
         "message": text(&message),
         "locations": [location(sources.get(finding.file), finding.span)],

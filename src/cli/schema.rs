@@ -5,7 +5,7 @@ use std::path::Path;
 use super::Ending;
 use super::args::SchemaArguments;
 use super::output::{OutputError, write_over};
-use crate::schema::{Kind, text};
+use crate::authoring::schema::{Kind, text};
 
 /// Prints one schema, writes one or all into a folder, or lists what there is.
 pub fn run(arguments: &SchemaArguments) -> Ending {

@@ -9,12 +9,12 @@ use super::documents::{Head, PART_MANIFEST};
 use super::input::{self, Unreadable};
 use super::json::JsonSpec;
 use super::output::{OutputError, OutputFolder};
-use crate::budget;
-use crate::digest::{build_digest, sha256};
-use crate::limits::library;
-use crate::merge::{PartOf, PartSpec};
-use crate::shard::{Item, Shard};
-use crate::source::HouseFile;
+use crate::batch::merge::{PartOf, PartSpec};
+use crate::batch::shard::{Item, Shard};
+use crate::core::budget;
+use crate::core::digest::{build_digest, sha256};
+use crate::core::source::HouseFile;
+use crate::published::library;
 use crate::spec::decode;
 
 /// The specs of a part, and the digest of those of all parts.

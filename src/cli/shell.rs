@@ -13,7 +13,7 @@ use clap_complete::Shell;
 use super::args::{Arguments, ShellArguments};
 use super::output::write_over;
 use super::{Ending, version};
-use crate::limits::library;
+use crate::published::library;
 
 const NAME: &str = "coldring";
 

@@ -13,10 +13,10 @@ use super::heat::tell_errors;
 use super::input::{self, Unreadable};
 use super::limits::number;
 use super::report::Report;
-use crate::compile::{self, Checked, Given};
-use crate::limits::Basis;
-use crate::show::{Numbers, Row, rows, yaml};
-use crate::source::Sources;
+use crate::core::source::Sources;
+use crate::papers::compile::{self, Checked, Given};
+use crate::procedure::numbers::{Numbers, Row, rows, yaml};
+use crate::published::Basis;
 
 /// What goes with every listing.
 const NOTICE: &str = "Figures of the procedure as it resolves. A figure whose standing is recalled \

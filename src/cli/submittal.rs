@@ -10,16 +10,16 @@ use super::input::{self, Unreadable};
 use super::level::say;
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
-use crate::apart::{Work, ask};
-use crate::budget;
-use crate::compile::{Checked, SubmittalMade, submittal};
-use crate::digest;
-use crate::finding::Finding;
-use crate::source::{HouseFile, Sources, Unavailable};
-use crate::submittal::{
+use crate::core::budget;
+use crate::core::digest;
+use crate::core::finding::Finding;
+use crate::core::sandbox::{Work, ask};
+use crate::core::source::{HouseFile, Sources, Unavailable};
+use crate::papers::compile::{Checked, SubmittalMade, submittal};
+use crate::papers::typeset::TypesetError;
+use crate::people::submittal::{
     Attachment, Enclosed, EnclosedProcedure, Fault, NamedProcedure, Pages, Submittal, decode,
 };
-use crate::typeset::TypesetError;
 
 /// The file that is written.
 const FILE: &str = "submittal.pdf";
@@ -76,7 +76,7 @@ fn make(
     findings.extend(found);
     let has_error = findings
         .iter()
-        .any(|finding| finding.severity() == crate::finding::Severity::Error);
+        .any(|finding| finding.severity() == crate::core::finding::Severity::Error);
     for (sources, checked) in &of_files {
         report.spec(sources, checked, Vec::new());
     }

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 
 use unicode_properties::{GeneralCategoryGroup, UnicodeGeneralCategory};
 
-use crate::budget::MARKS;
+use crate::core::budget::MARKS;
 
 const ESCAPE: char = '\u{1b}';
 

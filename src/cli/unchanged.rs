@@ -9,7 +9,7 @@ use serde::Deserialize;
 use super::input::read_bytes;
 use super::json::WithheldPaper;
 use super::output::MANIFEST;
-use crate::digest;
+use crate::core::digest;
 
 /// More than a manifest or a paper has.
 const MOST_BYTES: usize = 64 << 20;

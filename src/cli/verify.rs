@@ -9,9 +9,9 @@ use super::apart::apart;
 use super::args::{self, Format, VerifyArguments};
 use super::input::{self, Unreadable, read_bytes};
 use super::keys::read_public;
-use crate::apart::{Work, ask};
-use crate::budget;
-use crate::source::Source;
+use crate::core::budget;
+use crate::core::sandbox::{Work, ask};
+use crate::core::source::Source;
 use crate::verify::{Answer, Looked, Means, Register, Required, Verdict};
 
 /// What came out for a paper.

@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use crate::limits::TABLES_VERSION;
+use crate::published::TABLES_VERSION;
 
 /// The version.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");

@@ -20,8 +20,8 @@ use super::level::say;
 use super::progress::Progress;
 use super::report::{Report, Told};
 use super::{counted, submittal, to_stderr};
-use crate::budget;
-use crate::compile::Identity;
+use crate::core::budget;
+use crate::papers::compile::Identity;
 use follow::{Contents, contents, is_submittal, others};
 use wake::{Wake, Waker};
 

@@ -2,7 +2,7 @@
 //! The limits were chosen so that the whole published metric table passes;
 //! they have not been validated.
 
-use crate::units::Temperature;
+use crate::core::units::Temperature;
 
 /// How likely the estimate holds it that the pipe end collapses or its bore
 /// is pinched.

@@ -7,7 +7,7 @@ use super::properties::ResinProperties;
 use super::quantity::{celsius, duration, length, metres, percent, seconds, temperature};
 use super::stages::{Go, Parts, Setup};
 use super::tables::Tables;
-use crate::units::Percent;
+use crate::core::units::Percent;
 
 /// Cells in each wall: melt depth within 1.5 % of a grid eight times as fine.
 const CELLS: usize = 24;

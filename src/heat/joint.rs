@@ -6,8 +6,8 @@ use std::fmt;
 use super::collapse::CollapseFlag;
 use super::properties::Resin;
 use super::quantity;
-use crate::units::print::temperature;
-use crate::units::{DimensionRatio, Duration, Length, Percent, Range, Temperature};
+use crate::core::units::print::temperature;
+use crate::core::units::{DimensionRatio, Duration, Length, Percent, Range, Temperature};
 
 /// One joint: the parts, the heater and the times.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -23,6 +23,7 @@
 //!
 //! [`joint`] is the whole face; [`melt_curve`] follows the melt while heating.
 
+pub mod advice;
 mod boundary;
 mod collapse;
 mod estimate;

@@ -1,7 +1,7 @@
 //! Between the project's exact units and the solver's SI floats. Everything
 //! outside this folder speaks in the former.
 
-use crate::units::{Decimal, DimensionRatio, Duration, Length, Percent, Temperature};
+use crate::core::units::{Decimal, DimensionRatio, Duration, Length, Percent, Temperature};
 
 /// Metres.
 pub(super) fn metres(length: Length) -> f64 {

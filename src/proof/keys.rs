@@ -9,7 +9,7 @@ use ed25519_dalek::{Signature, Signer as _, SigningKey, VerifyingKey};
 
 use super::claim::{Claim, KEY_ID_DIGITS};
 use super::statement::Statement;
-use crate::digest::sha256;
+use crate::core::digest::sha256;
 
 /// Signs what papers say of themselves.
 #[derive(Clone)]

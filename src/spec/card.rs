@@ -4,8 +4,8 @@
 use super::fields::Fields;
 use super::words::YES_NO;
 use super::{plausible, rules, values};
-use crate::finding::Finding;
-use crate::source::Spanned;
+use crate::core::finding::Finding;
+use crate::core::source::Spanned;
 
 pub(crate) const TRIMS: &[(&str, CardTrim)] = &[
     ("smallest", CardTrim::Smallest),

@@ -7,9 +7,9 @@ use super::fields::{Fields, given_twice, long_list};
 use super::node::NodeKind;
 use super::recovery::read_file;
 use super::values;
-use crate::budget;
-use crate::finding::{Finding, Severity};
-use crate::source::{Span, Spanned};
+use crate::core::budget;
+use crate::core::finding::{Finding, Severity};
+use crate::core::source::{Span, Spanned};
 
 /// A figure that somebody read in an edition of its source.
 #[derive(Debug, Clone)]

@@ -7,8 +7,8 @@ use super::node::Node;
 use super::plausible;
 use super::rules;
 use super::values::scalar;
-use crate::finding::Finding;
-use crate::source::Spanned;
+use crate::core::finding::Finding;
+use crate::core::source::Spanned;
 
 /// A date, year first.
 pub fn date(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<NaiveDate>> {

@@ -11,12 +11,12 @@ use super::recovery::read_file;
 use super::rules;
 use super::times;
 use super::values::{self, Written};
-use crate::budget;
-use crate::finding::{Finding, Severity};
-use crate::language::Language;
-use crate::size::Size;
-use crate::source::{Role, Span, Spanned};
-use crate::units::{DimensionRatio, Length, Range, Temperature};
+use crate::core::budget;
+use crate::core::finding::{Finding, Severity};
+use crate::core::size::Size;
+use crate::core::source::{Role, Span, Spanned};
+use crate::core::units::{DimensionRatio, Length, Range, Temperature};
+use crate::spec::language::Language;
 
 pub(crate) const STATUSES: &[(&str, Status)] = &[
     (Status::Draft.word(), Status::Draft),

@@ -5,7 +5,7 @@ use super::model::*;
 use super::node::NodeKind;
 use super::words::{YES_NO, folded};
 use super::{plausible, values};
-use crate::finding::Finding;
+use crate::core::finding::Finding;
 
 pub(crate) const METHODS: &[(&str, FaceCheckMethod)] = &[
     ("pyrometer", FaceCheckMethod::Pyrometer),

@@ -4,10 +4,10 @@
 use super::node::{Node, NodeKind};
 use super::rules;
 use super::values;
-use crate::budget;
-use crate::finding::Finding;
-use crate::size::Size;
-use crate::source::{Span, Spanned};
+use crate::core::budget;
+use crate::core::finding::Finding;
+use crate::core::size::Size;
+use crate::core::source::{Span, Spanned};
 
 /// A group of named fields being read.
 pub struct Fields<'n> {

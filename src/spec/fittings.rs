@@ -5,8 +5,8 @@ use super::equipment;
 use super::fields::{Fields, by_size, given_twice, list};
 use super::model::*;
 use super::{plausible, values, words};
-use crate::finding::Finding;
-use crate::source::Spanned;
+use crate::core::finding::Finding;
+use crate::core::source::Spanned;
 
 pub(crate) const KINDS: &[(&str, FittingKind)] = &[
     ("coupling", FittingKind::Coupling),

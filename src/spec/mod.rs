@@ -9,6 +9,7 @@ pub(crate) mod decode;
 pub(crate) mod equipment;
 pub(crate) mod fields;
 pub(crate) mod fittings;
+pub mod language;
 mod model;
 pub(crate) mod node;
 pub mod plausible;

@@ -6,15 +6,15 @@ use chrono::NaiveDate;
 
 use super::card::Cards;
 use super::values::Written;
-use crate::language::Language;
-pub use crate::limits::Practice;
-use crate::limits::WallGroup;
-use crate::size::Size;
-use crate::source::{Span, Spanned};
-use crate::units::{
+use crate::core::size::Size;
+use crate::core::source::{Span, Spanned};
+use crate::core::units::{
     DimensionRatio, Duration, Length, Percent, Range, Temperature, TemperatureDifference,
     TemperatureUnit,
 };
+pub use crate::published::Practice;
+use crate::published::WallGroup;
+use crate::spec::language::Language;
 pub use fittings::*;
 
 /// Where a procedure stands in its life.

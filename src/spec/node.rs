@@ -8,9 +8,9 @@ use serde_yaml::options::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPoli
 
 use super::fields::is_field_without_space;
 use super::rules;
-use crate::budget::{ALIASES, Budget, DEPTH, SPEC};
-use crate::finding::Finding;
-use crate::source::{Span, Spanned};
+use crate::core::budget::{ALIASES, Budget, DEPTH, SPEC};
+use crate::core::finding::Finding;
+use crate::core::source::{Span, Spanned};
 
 /// A value and where it stands. For a mapping or a list the span is its first
 /// character; point at its key instead where there is one.

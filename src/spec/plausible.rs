@@ -10,9 +10,9 @@ mod slip;
 
 use chrono::NaiveDate;
 
-use crate::finding::{Finding, Rule, Severity::Error};
-use crate::source::Span;
-use crate::units::{
+use crate::core::finding::{Finding, Rule, Severity::Error};
+use crate::core::source::Span;
+use crate::core::units::{
     DimensionRatio, Duration, Length, Percent, Pressure, Range, Temperature, TemperatureDifference,
 };
 

@@ -5,9 +5,9 @@ use super::node::{Node, NodeKind};
 use super::plausible::{Band, Quantifiable};
 use super::rules;
 use super::values::{Written, scalar};
-use crate::finding::Finding;
-use crate::source::Span;
-use crate::units::{
+use crate::core::finding::Finding;
+use crate::core::source::Span;
+use crate::core::units::{
     Decimal, Duration, Length, Measure, Percent, Pressure, Quantity, QuantityError, Range,
     Readings, Temperature, TemperatureDifference, TemperatureUnit, parse_quantity, readings,
 };

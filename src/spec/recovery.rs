@@ -7,9 +7,9 @@ use std::collections::{HashMap, HashSet};
 
 use super::node::{self, Node, NodeKind};
 use super::rules;
-use crate::budget::{Budget, DEPTH};
-use crate::finding::{Finding, each_once};
-use crate::source::Span;
+use crate::core::budget::{Budget, DEPTH};
+use crate::core::finding::{Finding, each_once};
+use crate::core::source::Span;
 
 /// Reads a text as YAML, then with `read`, as often as slips are found that can be
 /// passed over; gives what was read and every finding.
@@ -174,7 +174,7 @@ fn merge(entries: &mut Vec<(Node, Node)>, findings: &mut Vec<Finding>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::budget::SPEC;
+    use crate::core::budget::SPEC;
     use crate::spec::fields::Fields;
     use crate::spec::{plausible, values};
 

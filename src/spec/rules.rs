@@ -1,7 +1,7 @@
 //! Rules about reading a spec: whether it is YAML, has the fields, and gives
 //! quantities with their units.
 
-use crate::finding::{
+use crate::core::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };

@@ -4,10 +4,10 @@ use super::model::Reducer;
 use super::node::Node;
 use super::rules;
 use super::values::scalar;
-use crate::finding::Finding;
-use crate::size::{Size, SizeError, SizeSystem};
-use crate::source::{Span, Spanned};
-use crate::units::{RANGE_WORDS, Range, readings};
+use crate::core::finding::Finding;
+use crate::core::size::{Size, SizeError, SizeSystem};
+use crate::core::source::{Span, Spanned};
+use crate::core::units::{RANGE_WORDS, Range, readings};
 
 /// A nominal size.
 pub fn size(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Size>> {

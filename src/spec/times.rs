@@ -5,9 +5,9 @@ use super::model::*;
 use super::node::{Node, NodeKind};
 use super::plausible;
 use super::values::{self, Written};
-use crate::finding::Finding;
-use crate::limits::WallGroup;
-use crate::source::{Span, Spanned};
+use crate::core::finding::Finding;
+use crate::core::source::{Span, Spanned};
+use crate::published::WallGroup;
 
 pub(crate) const WALL_GROUPS: &[(&str, WallGroup)] =
     &[("thick", WallGroup::Thick), ("thin", WallGroup::Thin)];

@@ -2,8 +2,8 @@
 //! that `coldring new` writes.
 
 use super::rules;
-use crate::finding::Finding;
-use crate::source::Spanned;
+use crate::core::finding::Finding;
+use crate::core::source::Spanned;
 
 /// Words of the starter, and of the examples in findings, that are nobody's own.
 const STARTER_WORDS: &[&str] = &[

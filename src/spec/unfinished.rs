@@ -2,7 +2,7 @@
 
 use super::node::scalars;
 use super::rules;
-use crate::finding::Finding;
+use crate::core::finding::Finding;
 
 /// Words that stand for work to be done and for nothing else.
 const NOTES: &[&str] = &["FIXME", "TBD", "TBA", "TBC", "XXX", "???"];

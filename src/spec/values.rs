@@ -7,11 +7,11 @@ use unicode_properties::{GeneralCategoryGroup, UnicodeGeneralCategory};
 use super::node::{Node, NodeKind};
 use super::plausible::{self, Band};
 use super::rules;
-use crate::budget;
-use crate::finding::Finding;
-use crate::limits::library;
-use crate::source::{Span, Spanned};
-use crate::units::{DimensionRatio, RatioError};
+use crate::core::budget;
+use crate::core::finding::Finding;
+use crate::core::source::{Span, Spanned};
+use crate::core::units::{DimensionRatio, RatioError};
+use crate::published::library;
 
 pub use super::dates::date;
 pub use super::quantities::*;

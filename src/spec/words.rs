@@ -4,8 +4,8 @@
 use super::node::Node;
 use super::rules;
 use super::values::scalar;
-use crate::finding::Finding;
-use crate::source::Spanned;
+use crate::core::finding::Finding;
+use crate::core::source::Spanned;
 
 /// What may be ticked or not.
 pub(crate) const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];

@@ -5,11 +5,11 @@
 use chrono::NaiveDate;
 
 use super::{Check, Pdf, Verdict};
-use crate::compile::{Options, PaperKind, compile};
-use crate::language::Language;
-use crate::limits::library;
+use crate::core::source::Sources;
+use crate::papers::compile::{Options, PaperKind, compile};
 use crate::proof::{Seal, Statement, Subject};
-use crate::source::Sources;
+use crate::published::library;
+use crate::spec::language::Language;
 use crate::spec::{CardTrim, Flip, Paper};
 
 /// The program as it signs its files.

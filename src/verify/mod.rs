@@ -12,9 +12,9 @@ mod spec;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use crate::apart::Apart;
+use crate::core::sandbox::Apart;
+use crate::core::source::{HouseFile, Source, Sources};
 use crate::proof::{ClaimedProcedure, NotAStatement, Statement, Subject, TrustedKey};
-use crate::source::{HouseFile, Source, Sources};
 use crate::spec::Status;
 pub use pdf::Pdf;
 pub use register::Register;

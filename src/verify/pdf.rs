@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 
 use super::picture::{has_image, is_picture};
 use super::scan::MOST_PAGES;
-use crate::budget::{SPEC, UNPACKED_BYTES};
-use crate::pdf_parts::endless;
+use crate::core::budget::{SPEC, UNPACKED_BYTES};
+use crate::core::pdf_parts::endless;
 
 /// Most attached files that are read; a procedure has a handful.
 const MOST_ATTACHED: usize = 64;

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use serde::Deserialize;
 
 use super::Verdict;
-use crate::budget::{ALIASES, DEPTH, REGISTER};
+use crate::core::budget::{ALIASES, DEPTH, REGISTER};
 use crate::proof::ClaimedProcedure;
 use crate::spec::nearest;
 

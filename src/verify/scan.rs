@@ -5,9 +5,9 @@ use hayro::hayro_syntax::Pdf;
 use hayro::hayro_syntax::page::Page;
 use serde::{Deserialize, Serialize};
 
-use crate::parallel;
+use crate::core::parallel;
+use crate::papers::typeset::on_white;
 use crate::proof::MARK;
-use crate::typeset::on_white;
 
 /// Most pages that are looked at.
 pub const MOST_PAGES: usize = 200;
@@ -24,7 +24,7 @@ const MOST_PIXELS: f32 = 17_000_000.0;
 const LONGEST_SIDE: f32 = 20_000.0;
 
 /// Most pages that are looked at at once: the largest takes four bytes a pixel, and
-/// two more while codes are looked for, of the memory in `crate::apart`.
+/// two more while codes are looked for, of the memory in `crate::core::sandbox`.
 const MOST_AT_ONCE: usize = 2;
 
 /// What was seen on the pages.

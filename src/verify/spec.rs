@@ -2,10 +2,10 @@
 //! one that is attached.
 
 use super::{Check, Means, Pdf, Verdict};
-use crate::digest::{short, spec_digest};
-use crate::house::{STYLE_FILE, logo_of};
+use crate::core::digest::{short, spec_digest};
+use crate::core::source::{HouseFile, Role, Source, Sources, Unavailable};
+use crate::papers::house::{STYLE_FILE, logo_of};
 use crate::proof::ClaimedProcedure;
-use crate::source::{HouseFile, Role, Source, Sources, Unavailable};
 use crate::spec::{decode, included};
 
 /// The name that a spec is attached with.

@@ -6,9 +6,9 @@ mod whole;
 
 use std::path::{Path, PathBuf};
 
-use coldring::sheets::{Frame, Language, PaperKind};
+use coldring::papers::sheets::{Frame, Language, PaperKind};
+use coldring::papers::typeset::{HouseFiles, Page, Print, query};
 use coldring::spec::{CardTrim, Paper};
-use coldring::typeset::{HouseFiles, Page, Print, query};
 use tempfile::TempDir;
 
 use self::pieces::{APART, Rect, faces, pieces, slots, turned};
@@ -459,12 +459,13 @@ fn a_card_that_would_need_smaller_type_has_no_plan() {
     let source = gas_alone();
     let (spec, _) = coldring::spec::decode(&source);
     let spec = spec.unwrap();
-    let limits = coldring::limits::library();
-    let procedure = coldring::resolve::resolve(&spec, limits);
+    let limits = coldring::published::library();
+    let procedure = coldring::procedure::resolve::resolve(&spec, limits);
     let plan = |lines: usize| {
         let kind = PaperKind::Card;
         let frame = Frame::new(&procedure, Paper::Letter, "0a", kind, Language::En);
-        let mut card = coldring::sheets::card(&procedure, limits, frame).cut_to(CardTrim::Id2);
+        let mut card =
+            coldring::papers::sheets::card(&procedure, limits, frame).cut_to(CardTrim::Id2);
         let line = card.front.common[0].clone();
         card.front.common.extend(std::iter::repeat_n(line, lines));
         query(&Print {

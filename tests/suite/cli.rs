@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fs;
 
-use coldring::check;
+use coldring::authoring::rule_index;
 use serde_json::Value;
 use tempfile::tempdir;
 
@@ -245,7 +245,7 @@ fn explain_knows_every_rule() {
     let list = coldring_with(&["explain"]);
     assert_eq!(list.code, Some(0));
     let mut slugs = BTreeSet::new();
-    for rule in check::rules() {
+    for rule in rule_index::rules() {
         assert!(slugs.insert(rule.slug), "{} twice", rule.slug);
         assert!(
             list.out.lines().any(|line| line.starts_with(rule.slug)),
@@ -284,7 +284,7 @@ fn limits_lists_figures_with_size_basis_and_source() {
         "{}",
         lines[at + 1]
     );
-    for table in coldring::limits::library().tables() {
+    for table in coldring::published::library().tables() {
         let one = coldring_with(&["limits", &table.name]);
         assert_eq!(one.code, Some(0));
         assert!(all.out.contains(&one.out), "{}", table.name);

@@ -7,10 +7,10 @@ mod fields;
 mod rules;
 
 use chrono::NaiveDate;
-use coldring::compare::{Comparison, Fusers};
-use coldring::compile::{Compared, NoticeOptions, compare};
-use coldring::finding::Finding;
-use coldring::source::{Source, Sources};
+use coldring::core::finding::Finding;
+use coldring::core::source::{Source, Sources};
+use coldring::papers::compile::{Compared, NoticeOptions, compare};
+use coldring::procedure::compare::{Comparison, Fusers};
 
 use crate::support::read;
 
@@ -269,7 +269,7 @@ fn a_record_of_its_joints_takes_a_size_into_the_range() {
     let earlier = read("specs/earlier/alder-fork-gas-r1.yaml");
     let later = read(crate::support::GAS);
     let record = Source::new("r.yaml", read("specs/records/AF-PQ-07.yaml"));
-    let role = coldring::source::Role::Record;
+    let role = coldring::core::source::Role::Record;
     let with = sources(&later).with(role, Ok(record));
     let as_of = NaiveDate::from_ymd_opt(2026, 11, 20).unwrap();
     let options = NoticeOptions::default();

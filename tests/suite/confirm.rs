@@ -5,7 +5,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use coldring::limits::library;
+use coldring::published::library;
 use serde_json::Value;
 use tempfile::{TempDir, tempdir};
 

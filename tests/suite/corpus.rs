@@ -1,14 +1,14 @@
 //! The inputs that coverage-guided fuzzing found to reach the most code, tried as
 //! `tests/fuzz` tries them.
 
-use coldring::compile::check;
-use coldring::finding::Finding;
-use coldring::fusers::{calendar, decode_csv, decode_yaml, evaluate, review};
-use coldring::limits::library;
-use coldring::size::Size;
-use coldring::source::{Source, Sources};
+use coldring::core::finding::Finding;
+use coldring::core::size::Size;
+use coldring::core::source::{Source, Sources};
+use coldring::core::units::parse_quantity;
+use coldring::papers::compile::check;
+use coldring::people::fusers::{calendar, decode_csv, decode_yaml, evaluate, review};
+use coldring::published::library;
 use coldring::spec::decode;
-use coldring::units::parse_quantity;
 
 use crate::support::{as_of, read};
 

@@ -1,9 +1,9 @@
 //! Escapes are undone before a text is looked at: `"\u4e2d"` is the character itself,
 //! in every file that people write, and no paper is made with a box in its place.
 
-use coldring::compile::{check, unfit_in_roster};
-use coldring::finding::Finding;
-use coldring::source::{HouseFile, Role, Source, Sources};
+use coldring::core::finding::Finding;
+use coldring::core::source::{HouseFile, Role, Source, Sources};
+use coldring::papers::compile::{check, unfit_in_roster};
 use regex::Regex;
 use tempfile::tempdir;
 

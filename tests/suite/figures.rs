@@ -3,11 +3,11 @@
 
 use std::collections::BTreeSet;
 
-use coldring::limits::{Basis, Value, library};
-use coldring::resolve::{FaceBand, Joint, resolve};
-use coldring::size::Size;
+use coldring::core::size::Size;
+use coldring::core::units::{Duration, Length, Range};
+use coldring::procedure::resolve::{FaceBand, Joint, resolve};
+use coldring::published::{Basis, Value, library};
 use coldring::spec::{Spec, decode};
-use coldring::units::{Duration, Length, Range};
 
 use crate::support::read;
 

@@ -1,10 +1,10 @@
 //! The fit of pipe and socket against figures worked by hand.
 
-use coldring::limits::{Basis, Family, library};
-use coldring::resolve::{Fit, fits, resolve};
-use coldring::size::SizeSystem;
+use coldring::core::size::SizeSystem;
+use coldring::core::units::{Length, Range};
+use coldring::procedure::resolve::{Fit, fits, resolve};
+use coldring::published::{Basis, Family, library};
 use coldring::spec::decode;
-use coldring::units::{Length, Range};
 use proptest::prelude::*;
 
 use crate::support::read;

@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
-use coldring::sheets::{Clause, Clauses, Language};
+use coldring::papers::sheets::{Clause, Clauses, Language};
 use tempfile::tempdir;
 
 use crate::support::{AS_OF, coldring, file, names_in, pages_text, path, read, run, squeezed};
@@ -88,7 +88,7 @@ fn no_english_clause_is_left_in_a_spanish_paper() {
 fn no_english_statement_is_left_in_a_spanish_procedure() {
     for (_, folder) in DEMOS {
         let text = text_of(&both().join(folder).join("procedure-es.pdf"));
-        for table in coldring::limits::library().tables() {
+        for table in coldring::published::library().tables() {
             for figure in &table.figures {
                 // A section is cited alike in every language.
                 let cites = figure.id.ends_with(":cite");

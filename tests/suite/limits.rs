@@ -65,7 +65,7 @@ fn cells() -> Vec<(String, String, Option<String>)> {
     /// What a row holds beside its cells.
     const OWN: [&str; 6] = ["key", "size", "basis", "source", "note", "conflict"];
     let mut cells = Vec::new();
-    for entry in std::fs::read_dir(path("src/limits/tables")).unwrap() {
+    for entry in std::fs::read_dir(path("src/published/tables")).unwrap() {
         let file = entry.unwrap().path();
         if file.extension().is_none_or(|extension| extension != "yaml") {
             continue;
@@ -142,7 +142,7 @@ fn every_figure_has_the_agreed_fields() {
     assert_eq!(document["version"], 1);
     assert_eq!(
         document["library"],
-        read("src/limits/tables/VERSION").trim()
+        read("src/published/tables/VERSION").trim()
     );
     for figure in document["figures"].as_array().unwrap() {
         let fields: Vec<_> = figure.as_object().unwrap().keys().collect();
@@ -176,7 +176,7 @@ fn csv_says_the_same_as_json() {
     assert_eq!(text.split("\r\n").next(), Some(COLUMNS));
     assert!(text.ends_with("\r\n") && !text.replace("\r\n", "").contains('\n'));
     let figures = figures(&[]);
-    let library = read("src/limits/tables/VERSION");
+    let library = read("src/published/tables/VERSION");
     for (row, figure) in rows(&[]).iter().zip(&figures) {
         let plain = |value: &Value| match value {
             Value::Null => String::new(),
@@ -284,7 +284,7 @@ fn what_cannot_be_asked_for_is_named() {
 
 #[test]
 fn every_paper_names_the_version_of_its_figures() {
-    let line = format!("Tables {}", read("src/limits/tables/VERSION").trim());
+    let line = format!("Tables {}", read("src/published/tables/VERSION").trim());
     for papers in [&demos().gas, &demos().geothermal] {
         for paper in PAPERS {
             let text = pages_text(&papers.join(paper)).join("\n");
@@ -311,8 +311,8 @@ fn the_newest_change_is_the_version_of_the_library() {
         "{versions:?}"
     );
     let newest = changes.lines().find_map(|line| line.strip_prefix("## "));
-    assert_eq!(newest, Some(read("src/limits/tables/VERSION").trim()));
-    assert_eq!(newest, Some(coldring::limits::library().version()));
+    assert_eq!(newest, Some(read("src/published/tables/VERSION").trim()));
+    assert_eq!(newest, Some(coldring::published::library().version()));
 }
 
 /// Names that standards and regulations begin with.
@@ -387,7 +387,7 @@ fn a_paraphrase_is_no_quotation_and_an_old_text_no_rule_of_today() {
 /// F2620 is about PE, and no text of it is a source for metric work.
 #[test]
 fn no_metric_statement_cites_a_standard_of_us_practice() {
-    use coldring::limits::{Practice, Work, library};
+    use coldring::published::{Practice, Work, library};
     let limits = library();
     let work = Work {
         practice: Practice::Metric,
@@ -398,7 +398,7 @@ fn no_metric_statement_cites_a_standard_of_us_practice() {
     let tables = ["hazards", "acceptance", "rejection", "acceptance-rules"];
     let statements = tables.iter().flat_map(|t| limits.statements(t, &work));
     let statements = statements.chain(limits.cold_statements(Practice::Metric));
-    let trial = limits.figure(coldring::resolve::cold_trial(Practice::Metric));
+    let trial = limits.figure(coldring::procedure::resolve::cold_trial(Practice::Metric));
     let all: Vec<_> = statements.chain(trial).collect();
     assert!(all.len() > 20, "{}", all.len());
     for figure in all {

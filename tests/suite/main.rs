@@ -35,6 +35,7 @@ mod preview;
 mod proof;
 mod records;
 mod resolved;
+mod rooms;
 mod rules;
 mod said;
 mod sarif;

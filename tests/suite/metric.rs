@@ -4,9 +4,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use coldring::limits::{Basis, Figure, Value, library};
-use coldring::size::{Size, SizeSystem};
-use coldring::units::{Duration, Length, Range};
+use coldring::core::size::{Size, SizeSystem};
+use coldring::core::units::{Duration, Length, Range};
+use coldring::published::{Basis, Figure, Value, library};
 
 use crate::support::read;
 

@@ -8,12 +8,12 @@ mod slips;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use coldring::fusers::decode_yaml;
-use coldring::limits::{Figure, Value, library};
+use coldring::core::units::{DimensionRatio, Length, Range};
+use coldring::people::fusers::decode_yaml;
+use coldring::people::submittal;
+use coldring::published::{Figure, Value, library};
 use coldring::spec::plausible as bands;
 use coldring::spec::{confirmations, decode, record};
-use coldring::submittal;
-use coldring::units::{DimensionRatio, Length, Range};
 
 use crate::support::{read, root};
 
@@ -182,7 +182,7 @@ const YEARS: [(&str, &str); 5] = [
 
 #[test]
 fn a_slip_of_the_year_is_found_in_every_file() {
-    type Decode = fn(&str) -> Vec<coldring::finding::Finding>;
+    type Decode = fn(&str) -> Vec<coldring::core::finding::Finding>;
     let kinds: [(&str, &str, Decode); 4] = [
         ("specs/hollow-creek-geothermal.yaml", "date: ", |text| {
             decode(text).1
@@ -203,7 +203,7 @@ fn a_slip_of_the_year_is_found_in_every_file() {
             let slipped = text.replacen(&format!("{before}{year}"), &format!("{before}{slip}"), 1);
             assert_ne!(text, slipped, "{file}: {before}");
             let found = findings(&slipped);
-            let is_date = |f: &coldring::finding::Finding| f.rule.slug == "implausible-value";
+            let is_date = |f: &coldring::core::finding::Finding| f.rule.slug == "implausible-value";
             assert!(found.iter().any(is_date), "{file}: {slip}: {found:?}");
         }
     }

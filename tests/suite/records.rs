@@ -12,9 +12,9 @@ mod slips;
 use std::collections::BTreeSet;
 use std::fs;
 
-use coldring::compile::check;
-use coldring::finding::{Finding, Severity};
-use coldring::source::{Role, Source, Sources, Unavailable};
+use coldring::core::finding::{Finding, Severity};
+use coldring::core::source::{Role, Source, Sources, Unavailable};
+use coldring::papers::compile::check;
 
 use crate::support::{AS_OF, GAS, as_of, coldring, read, run};
 

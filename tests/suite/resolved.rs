@@ -2,12 +2,12 @@
 //! the wall that a heating time goes by, the order of unlike parts, the stock of
 //! a strip.
 
-use coldring::limits::{Basis, Practice, Sourced, library};
-use coldring::resolve::{
+use coldring::core::units::{Duration, Length, Range};
+use coldring::procedure::resolve::{
     figures_in_use, fits, resolve, sequence, statements_in_use, trade_name, unlike_source,
 };
+use coldring::published::{Basis, Practice, Sourced, library};
 use coldring::spec::{Spec, decode};
-use coldring::units::{Duration, Length, Range};
 
 use crate::support::read;
 

@@ -22,9 +22,9 @@ mod walls;
 use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
-use coldring::compile::check_with_heat;
-use coldring::finding::{Finding, Severity};
-use coldring::source::Source;
+use coldring::core::finding::{Finding, Severity};
+use coldring::core::source::Source;
+use coldring::papers::compile::check_with_heat;
 use elsewhere::ELSEWHERE;
 use proptest::sample::Index;
 
@@ -250,7 +250,9 @@ fn no_rule_fires_at_what_only_comes_near() {
 
 #[test]
 fn every_rule_has_a_case_and_every_case_a_rule() {
-    let rules: BTreeSet<_> = coldring::check::rules().map(|rule| rule.slug).collect();
+    let rules: BTreeSet<_> = coldring::authoring::rule_index::rules()
+        .map(|rule| rule.slug)
+        .collect();
     let cased: BTreeSet<_> = cases().map(|case| case.slug).collect();
     let elsewhere: BTreeSet<_> = ELSEWHERE.iter().map(|(slug, _)| *slug).collect();
     let tested: BTreeSet<_> = cased.union(&elsewhere).copied().collect();
@@ -261,7 +263,7 @@ fn every_rule_has_a_case_and_every_case_a_rule() {
 #[test]
 fn slugs_are_unique_and_plain() {
     let mut seen = BTreeSet::new();
-    for rule in coldring::check::rules() {
+    for rule in coldring::authoring::rule_index::rules() {
         let slug = rule.slug;
         assert!(seen.insert(slug), "{slug} is the name of two rules");
         let words: Vec<_> = slug.split('-').collect();
@@ -275,7 +277,7 @@ fn slugs_are_unique_and_plain() {
 
 #[test]
 fn every_rule_explains_itself() {
-    for rule in coldring::check::rules() {
+    for rule in coldring::authoring::rule_index::rules() {
         for (what, text) in [
             ("summary", rule.summary),
             ("why", rule.why),

@@ -53,7 +53,10 @@ fn a_log_says_what_the_json_document_says() {
         .map(|rule| rule["id"].as_str().unwrap())
         .collect();
     assert_eq!(ids.len(), rules.len(), "ids are unique (3.19.23)");
-    assert_eq!(rules.len(), coldring::check::rules().count());
+    assert_eq!(
+        rules.len(),
+        coldring::authoring::rule_index::rules().count()
+    );
     let (results, findings) = (list(run, "results"), list(&json, "findings"));
     assert_eq!(results.len(), findings.len());
     for (result, finding) in results.iter().zip(findings) {

@@ -137,7 +137,7 @@ fn the_version_names_tables_and_program() {
     let lines: Vec<&str> = said.lines().collect();
     assert_eq!(lines.len(), 2, "{said}");
     assert!(lines[0].starts_with(concat!("coldring ", env!("CARGO_PKG_VERSION"), " (")));
-    let tables = fs::read_to_string(crate::support::path("src/limits/tables/VERSION")).unwrap();
+    let tables = fs::read_to_string(crate::support::path("src/published/tables/VERSION")).unwrap();
     assert!(lines[1].starts_with(&format!("tables {}, program ", tables.trim())));
     // The state of the program, as the digest of a build covers it.
     let digits = lines[1].rsplit(' ').next().unwrap();

@@ -5,15 +5,15 @@
 use std::collections::{HashMap, HashSet};
 use std::path::Path;
 
-use coldring::budget;
-use coldring::compile::check;
-use coldring::finding::{Finding, Severity};
-use coldring::fusers::{decode_csv, decode_yaml, review};
-use coldring::house::house;
-use coldring::limits::library;
-use coldring::source::{HouseFile, Role, Source, Sources, Span, Unavailable};
+use coldring::core::budget;
+use coldring::core::finding::{Finding, Severity};
+use coldring::core::source::{HouseFile, Role, Source, Sources, Span, Unavailable};
+use coldring::papers::compile::check;
+use coldring::papers::house::house;
+use coldring::people::fusers::{decode_csv, decode_yaml, review};
+use coldring::people::submittal;
+use coldring::published::library;
 use coldring::spec::{self, scalars_within};
-use coldring::submittal;
 
 use crate::support::{as_of, path, read};
 

@@ -1,7 +1,7 @@
 //! How people and spreadsheets write values. What leaves no doubt is read as the exact
 //! spelling is; what does is answered with the text to write, and that text is read.
 
-use coldring::finding::{Finding, Severity};
+use coldring::core::finding::{Finding, Severity};
 use coldring::spec::decode;
 use regex::Regex;
 

@@ -6,9 +6,9 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use std::sync::LazyLock;
 
-use coldring::size::Size;
+use coldring::authoring::starter::Starter;
+use coldring::core::size::Size;
 use coldring::spec::Service;
-use coldring::starter::Starter;
 use serde_json::Value;
 use tempfile::TempDir;
 

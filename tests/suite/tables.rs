@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use coldring::limits::{Figure, Table, library};
+use coldring::published::{Figure, Table, library};
 use serde_json::json;
 
 use crate::support::{read, sha256};
@@ -67,7 +67,7 @@ fn to_mend(tables: &[Table], changes: &str) -> Vec<String> {
             Some((known, _)) if *known == digest => {}
             Some((_, version)) => mend.push(format!(
                 "the figures of `{name}` are not those of version {version}: raise \
-                 src/limits/tables/VERSION, say at the head of CHANGES.md what changed, and write \
+                 src/published/tables/VERSION, say at the head of CHANGES.md what changed, and write \
                  there\n{line}"
             )),
             None => mend.push(format!(
@@ -86,15 +86,15 @@ fn to_mend(tables: &[Table], changes: &str) -> Vec<String> {
 
 #[test]
 fn every_table_is_as_the_list_of_changes_has_it() {
-    let mend = to_mend(library().tables(), &read("src/limits/tables/CHANGES.md"));
+    let mend = to_mend(library().tables(), &read("src/published/tables/CHANGES.md"));
     assert!(mend.is_empty(), "\n{}", mend.join("\n"));
 }
 
 /// The digest holds what a table says of a figure, not only the number.
 #[test]
 fn a_figure_cannot_change_in_silence() {
-    let changes = read("src/limits/tables/CHANGES.md");
-    let text = read("src/limits/tables/us-times.yaml");
+    let changes = read("src/published/tables/CHANGES.md");
+    let text = read("src/published/tables/us-times.yaml");
     let table = Table::read(&text).unwrap();
     assert_eq!(digest(&table), told(&changes)["us-times"].0);
     let commented = Table::read(&format!("# a comment\n{text}")).unwrap();

@@ -43,7 +43,9 @@ fn each_spec_builds_with_the_warnings_that_it_names() {
         let head = head.join(" ");
         let (_, left) = head.split_once("Warnings left:").unwrap();
         let (left, _) = left.split_once('.').unwrap();
-        let rules: Vec<&str> = coldring::check::rules().map(|rule| rule.slug).collect();
+        let rules: Vec<&str> = coldring::authoring::rule_index::rules()
+            .map(|rule| rule.slug)
+            .collect();
         let named: BTreeSet<String> = left
             .split(|c: char| !(c.is_alphanumeric() || c == '-'))
             .filter(|word| rules.contains(word))

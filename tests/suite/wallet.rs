@@ -9,10 +9,10 @@ mod revision;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use coldring::compile::{WalletOptions, WalletOrder, wallet};
-use coldring::fusers::{Choice, decode_csv, evaluate};
-use coldring::limits::library;
-use coldring::source::Source;
+use coldring::core::source::Source;
+use coldring::papers::compile::{WalletOptions, WalletOrder, wallet};
+use coldring::people::fusers::{Choice, decode_csv, evaluate};
+use coldring::published::library;
 use serde_json::Value;
 use tempfile::TempDir;
 

@@ -1,9 +1,9 @@
 //! Random specs: nothing brings the reader, the rules or the pages down, and
 //! every finding stands inside its file.
 
-use coldring::compile::{Options, PaperKind, check, compile};
-use coldring::finding::{Finding, Severity};
-use coldring::source::{Source, Sources, Span};
+use coldring::core::finding::{Finding, Severity};
+use coldring::core::source::{Source, Sources, Span};
+use coldring::papers::compile::{Options, PaperKind, check, compile};
 use coldring::spec::decode;
 use proptest::collection::vec;
 use proptest::prelude::*;

@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use chrono::NaiveDate;
-use coldring::compile::{Options, PaperKind, compile};
-use coldring::source::Source;
+use coldring::core::source::Source;
+use coldring::papers::compile::{Options, PaperKind, compile};
 use serde_json::{Value, json};
 use tempfile::tempdir;
 

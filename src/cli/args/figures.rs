@@ -5,11 +5,11 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use clap::{Args, ValueEnum};
 
-use crate::limits::Basis;
-use crate::plan::Joints;
-use crate::size::{Size, SizeError};
+use crate::core::size::{Size, SizeError};
+use crate::core::units::{Duration, parse_quantity};
+use crate::procedure::plan::Joints;
+use crate::published::Basis;
 use crate::spec::plausible::{PREPARATION, date_argument};
-use crate::units::{Duration, parse_quantity};
 
 /// How figures are listed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -6,12 +6,12 @@ use chrono::NaiveDate;
 use clap::{Args, ValueEnum};
 
 use super::Format;
-use crate::compile::{Correction, PaperKind};
-use crate::language::Language;
-use crate::shard::Shard;
+use crate::batch::shard::Shard;
+use crate::core::units::{Length, parse_quantity};
+use crate::papers::compile::{Correction, PaperKind};
+use crate::spec::language::Language;
 use crate::spec::plausible::date_argument;
 use crate::spec::{CardTrim, Flip, Paper};
-use crate::units::{Length, parse_quantity};
 
 /// Arguments of `check`.
 #[derive(Debug, Args)]

@@ -6,9 +6,9 @@ use chrono::NaiveDate;
 use clap::{Args, ValueEnum};
 
 use super::TableFormat;
-use crate::fusers::Choice;
-use crate::language::Language;
-use crate::shard::Shard;
+use crate::batch::shard::Shard;
+use crate::people::fusers::Choice;
+use crate::spec::language::Language;
 use crate::spec::plausible::date_argument;
 use crate::spec::{CardTrim, Flip, Paper};
 

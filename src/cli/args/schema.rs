@@ -6,8 +6,8 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::figures::size;
-use crate::schema::Kind;
-use crate::size::Size;
+use crate::authoring::schema::Kind;
+use crate::core::size::Size;
 use crate::spec::Service;
 
 /// Arguments of `new`.

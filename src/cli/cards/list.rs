@@ -7,8 +7,8 @@ use super::Written;
 use crate::cli::args::TableFormat;
 use crate::cli::counted;
 use crate::cli::documents::{CARDS, Head};
-use crate::compile::WalletOutcome;
-use crate::wallet::{Row, own_language};
+use crate::papers::compile::WalletOutcome;
+use crate::people::wallet::{Row, own_language};
 
 #[derive(Debug, Serialize)]
 struct Document<'r> {

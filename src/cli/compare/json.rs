@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use crate::cli::documents::{COMPARISON, Head};
 use crate::cli::json::{JsonFinding, finding};
-use crate::compare::{Change, Class, Comparison, Fact, Side};
-use crate::compile::Compared;
+use crate::papers::compile::Compared;
+use crate::procedure::compare::{Change, Class, Comparison, Fact, Side};
 use crate::spec::Status;
 
 #[derive(Serialize)]
@@ -69,7 +69,7 @@ pub fn comparison(
         number: &comparison.new.number,
         old: revision(&comparison.old, old),
         new: revision(&comparison.new, new),
-        tables: crate::limits::library().version(),
+        tables: crate::published::library().version(),
         procedure_requalify: comparison.requalify(),
         records: &comparison.proof,
         fusers: comparison.fusers().word(),

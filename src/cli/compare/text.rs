@@ -1,11 +1,11 @@
 //! The comparison for people: the answers first, then the changes by class.
 
-use crate::compare::{Comparison, Side};
-use crate::digest;
-use crate::sheets::house::Words;
-use crate::sheets::{
+use crate::core::digest;
+use crate::papers::sheets::house::Words;
+use crate::papers::sheets::{
     Answer, Clauses, Group, Language, fusers, groups, procedure_again, revision_says,
 };
+use crate::procedure::compare::{Comparison, Side};
 
 /// The whole comparison.
 pub fn comparison(comparison: &Comparison, [old, new]: [&String; 2]) -> String {

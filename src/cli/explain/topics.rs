@@ -78,7 +78,7 @@ mod tests {
                     assert!(!line.contains(mark), "{name} has {mark}: {line}");
                 }
             }
-            let rule = crate::check::rules().find(|rule| rule.slug == name);
+            let rule = crate::authoring::rule_index::rules().find(|rule| rule.slug == name);
             assert!(rule.is_none(), "{name} is a rule too");
         }
     }

@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
 
-use crate::fusers::Standing;
-use crate::limits::{Basis, library};
+use crate::people::fusers::Standing;
+use crate::published::{Basis, library};
 
 /// The whole list.
 pub fn list(file: &str, standings: &[Standing<'_>], due_within: u32, as_of: NaiveDate) -> String {

@@ -1,9 +1,9 @@
 //! The estimates as a table for people, its columns as wide as what is in them.
 
 use super::{Conditions, HEADING, Line, Spec};
-use crate::advice::shown;
-use crate::units::print::UnitsFirst;
-use crate::units::{Temperature, TemperatureUnit};
+use crate::core::units::print::UnitsFirst;
+use crate::core::units::{Temperature, TemperatureUnit};
+use crate::heat::advice::shown;
 
 /// Headings, two lines each.
 const HEAD: [[&str; 2]; 11] = [

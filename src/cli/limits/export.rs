@@ -9,8 +9,8 @@ use serde_json::Number;
 
 use super::Selected;
 use crate::cli::documents::{Head, LIMITS};
-use crate::limits::{Basis, Figure, Table, Value};
-use crate::units::{Decimal, parse_quantity};
+use crate::core::units::{Decimal, parse_quantity};
+use crate::published::{Basis, Figure, Table, Value};
 
 /// The head of the CSV, in the order of [`record`].
 const COLUMNS: [&str; 14] = [

@@ -1,7 +1,7 @@
 //! The plan for people: a table of joint times, and the day in a few lines.
 
 use super::{DayLine, Document, Line};
-use crate::units::{Duration, Range};
+use crate::core::units::{Duration, Range};
 
 /// Headings, two lines each.
 const HEAD: [[&str; 2]; 7] = [
@@ -24,7 +24,7 @@ pub fn plan(document: &Document) -> String {
     let unsure: Vec<_> = document
         .joint_times
         .iter()
-        .filter(|line| line.standing == crate::limits::Basis::Recalled.word())
+        .filter(|line| line.standing == crate::published::Basis::Recalled.word())
         .map(name)
         .collect();
     if !unsure.is_empty() {

@@ -10,15 +10,15 @@ use std::sync::Mutex;
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::budget;
 use crate::cli::args::PreviewArguments;
 use crate::cli::input;
 use crate::cli::output::{OutputError, Readers, replace, write_new};
-use crate::compile::{Options, PaperKind, compile_remembering};
-use crate::digest::sha256;
-use crate::finding::Finding;
-use crate::language::Language;
-use crate::source::{Source, Sources};
+use crate::core::budget;
+use crate::core::digest::sha256;
+use crate::core::finding::Finding;
+use crate::core::source::{Source, Sources};
+use crate::papers::compile::{Options, PaperKind, compile_remembering};
+use crate::spec::language::Language;
 use crate::spec::rules;
 
 /// Most copies of one spec beside it.
@@ -92,7 +92,7 @@ impl Desk {
         match house {
             Ok(house) => Ok(sources.in_house(house.unwrap_or_default())),
             Err(message) => {
-                let finding = crate::house::rules::HOUSE_NOT_READ.about_file(message);
+                let finding = crate::papers::house::rules::HOUSE_NOT_READ.about_file(message);
                 Err((Box::new(sources), Box::new(finding)))
             }
         }

@@ -6,11 +6,11 @@ use clap::ValueEnum;
 use serde::{Deserialize, Serialize};
 
 use crate::cli::json::{self, JsonFinding};
-use crate::compile::{Checked, Options, PaperKind};
-use crate::finding::Rule;
-use crate::language::Language;
-use crate::source::{FileId, Sources};
-use crate::typeset::Picture;
+use crate::core::finding::Rule;
+use crate::core::source::{FileId, Sources};
+use crate::papers::compile::{Checked, Options, PaperKind};
+use crate::papers::typeset::Picture;
+use crate::spec::language::Language;
 
 /// How the papers are asked for, in the words of the command line; empty where
 /// the spec decides.
@@ -132,7 +132,8 @@ impl Told {
             whole: finding.span.is_none(),
         });
         let errors = checked.findings.iter();
-        let errors = errors.filter(|finding| finding.severity() == crate::finding::Severity::Error);
+        let errors =
+            errors.filter(|finding| finding.severity() == crate::core::finding::Severity::Error);
         Told::Findings {
             errors: errors.count(),
             findings: shown.collect(),

@@ -20,10 +20,10 @@ use super::guard::{LOOKS_OF_NO_ENTRY, guard, is_known, no_entry};
 use super::messages::{Explained, Typed, Wishes, named};
 use super::session::{Entry, Session};
 use super::work::Work;
-use crate::check;
+use crate::authoring::rule_index;
+use crate::authoring::schema;
 use crate::cli::fault;
-use crate::schema;
-use crate::typeset::page_fonts;
+use crate::papers::typeset::page_fonts;
 
 /// The longest request: a spec of the longest kind, every character escaped.
 pub const LONGEST_REQUEST: usize = 8 << 20;
@@ -206,7 +206,7 @@ async fn pdf(Of(state): Served, Path(paper): Path<String>, Query(print): Query<P
 }
 
 async fn rule(Path(slug): Path<String>) -> Response {
-    match check::rules().find(|rule| rule.slug == slug) {
+    match rule_index::rules().find(|rule| rule.slug == slug) {
         Some(rule) => Json(Explained::from(rule)).into_response(),
         None => StatusCode::NOT_FOUND.into_response(),
     }

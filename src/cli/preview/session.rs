@@ -8,7 +8,7 @@ use std::sync::Mutex;
 
 use data_encoding::HEXLOWER;
 
-use crate::digest::sha256;
+use crate::core::digest::sha256;
 
 /// Bytes that nobody can guess.
 const SECRET: usize = 16;

@@ -14,10 +14,10 @@ use tokio::sync::mpsc::{UnboundedReceiver, UnboundedSender, unbounded_channel};
 use super::STACK;
 use super::desk::Desk;
 use super::messages::{Name, Told, Typed, id, named};
-use crate::advice::Known;
 use crate::cli::fault;
-use crate::compile::{Look, Options, PaperKind, pictures};
-use crate::typeset::Picture;
+use crate::heat::advice::Known;
+use crate::papers::compile::{Look, Options, PaperKind, pictures};
+use crate::papers::typeset::Picture;
 
 /// Most tabs whose newest text is remembered; who has more open sees the oldest
 /// laid out to the end.

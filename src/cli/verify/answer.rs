@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 
 use super::Outcome;
 use crate::cli::documents::VERIFICATION;
-use crate::digest::short;
+use crate::core::digest::short;
 use crate::proof::{ClaimedProcedure, Statement, status_word};
 use crate::spec::Status;
 use crate::verify::{Answer, Verdict};

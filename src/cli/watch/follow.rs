@@ -4,12 +4,12 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use crate::budget;
 use crate::cli::args::PapersArguments;
 use crate::cli::input::read_up_to;
-use crate::digest::sha256;
-use crate::house::{STYLE_FILE, logo_of};
-use crate::{spec, submittal};
+use crate::core::budget;
+use crate::core::digest::sha256;
+use crate::papers::house::{STYLE_FILE, logo_of};
+use crate::{people::submittal, spec};
 
 /// What each file holds, as its digest; none where it cannot be read.
 pub type Contents = BTreeMap<PathBuf, Option<String>>;

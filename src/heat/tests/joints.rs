@@ -9,7 +9,7 @@ use super::super::quantity::{celsius, duration, length, seconds, temperature};
 use super::super::stages::Go;
 use super::super::tables::Tables;
 use super::at_room_temperature;
-use crate::units::Length;
+use crate::core::units::Length;
 
 /// Joint, then melt of pipe and socket (mm), bore and interface (°C), onset
 /// and half-solid time (s).

@@ -1,10 +1,10 @@
 //! The typed spec's fittings: kinds, sockets, spigots, reducers and unlike pairs.
 
 use super::DepthGauge;
-use crate::size::Size;
-use crate::source::{Span, Spanned};
+use crate::core::size::Size;
+use crate::core::source::{Span, Spanned};
+use crate::core::units::{Duration, Length, Range};
 use crate::spec::values::Written;
-use crate::units::{Duration, Length, Range};
 
 /// Kinds of fitting that are socket-fused.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -2,7 +2,7 @@
 //! in another unit, or the same digits with the decimal point elsewhere.
 
 use super::Band;
-use crate::units::{
+use crate::core::units::{
     Decimal, Duration, Length, LengthUnit, Percent, Pressure, PressureUnit, Quantity, Range,
     Temperature, TemperatureDifference, TemperatureUnit, parse_quantity,
 };

@@ -5,15 +5,15 @@ use super::{
     Criterion, FailedAt, JointTest, Part, Partner, Pyrometer, Record, TestFigures, TestJoint,
     TestWall, Witnessed,
 };
-use crate::budget;
-use crate::finding::Finding;
-use crate::source::Span;
+use crate::core::budget;
+use crate::core::finding::Finding;
+use crate::core::source::Span;
+use crate::core::units::parse_quantity;
 use crate::spec::fields::{Fields, given_twice, list};
 use crate::spec::node::Node;
 use crate::spec::recovery::read_file;
 use crate::spec::words::YES_NO;
 use crate::spec::{plausible, values};
-use crate::units::parse_quantity;
 
 pub(crate) const RESULTS: &[(&str, Witnessed)] =
     &[("pass", Witnessed::Pass), ("fail", Witnessed::Fail)];

@@ -8,9 +8,9 @@ use chrono::NaiveDate;
 pub use decode::record;
 
 use super::Written;
-use crate::size::Size;
-use crate::source::{FileId, Span, Spanned};
-use crate::units::{
+use crate::core::size::Size;
+use crate::core::source::{FileId, Span, Spanned};
+use crate::core::units::{
     DimensionRatio, Duration, Length, Percent, Pressure, Temperature, TemperatureUnit,
 };
 

@@ -17,10 +17,10 @@ use super::decode::{
 use super::model::*;
 use super::values::Written;
 use super::words::YES_NO;
-use crate::language::Language;
-use crate::size::Size;
-use crate::source::Spanned;
-use crate::units::Range;
+use crate::core::size::Size;
+use crate::core::source::Spanned;
+use crate::core::units::Range;
+use crate::spec::language::Language;
 use tree::Tree;
 
 /// The spec as YAML.

@@ -142,7 +142,7 @@ mod tests {
                 ("group".to_owned(), Tree::Group(vec![(text.clone(), Tree::List(vec![scalar()]))])),
             ]);
             let written = tree.document();
-            let root = parse(&written, &crate::budget::SPEC).unwrap();
+            let root = parse(&written, &crate::core::budget::SPEC).unwrap();
             let mut found = Vec::new();
             collect(&root, &mut found);
             let text = text.as_str();

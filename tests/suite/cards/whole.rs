@@ -1,6 +1,6 @@
 //! What every card says, however it is cut and split: all limits, and all steps.
 
-use coldring::sheets::{Clause, Clauses, Language};
+use coldring::papers::sheets::{Clause, Clauses, Language};
 
 use super::{GAS, GEOTHERMAL, HOT_WATER, TRIMS, WATER, built, card, spec_with, text_of};
 use crate::support::{pages_text, read, squeezed};

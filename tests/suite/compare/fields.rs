@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use coldring::limits::library;
+use coldring::published::library;
 use coldring::spec::scalars;
 
 use super::{BASE, METRIC, compared};

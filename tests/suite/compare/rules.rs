@@ -1,8 +1,8 @@
 //! The rules about two specs: each by a pair that breaks it and one that comes
 //! near.
 
-use coldring::compile::{Compared, NoticeOptions, compare};
-use coldring::source::{Role, Source, Sources};
+use coldring::core::source::{Role, Source, Sources};
+use coldring::papers::compile::{Compared, NoticeOptions, compare};
 
 use super::{BASE, compared, edited, slugs};
 use crate::support::{as_of, read};
@@ -36,7 +36,7 @@ fn an_essential_change_of_a_qualified_spec_asks_for_a_new_record() {
     let (old, new) = (read(BASE), next("", DEEPER));
     let compared = compared(&old, &new);
     assert_eq!(found(&compared), [SLUG]);
-    let of_rule = |f: &&coldring::finding::Finding| f.rule.slug == SLUG;
+    let of_rule = |f: &&coldring::core::finding::Finding| f.rule.slug == SLUG;
     let finding = compared.checked.findings.iter().find(of_rule).unwrap();
     let place = finding.span.unwrap();
     assert_eq!(&new[place.range()], "0.72 in", "the line in the later spec");
@@ -194,7 +194,7 @@ fn a_record_without_a_joint_that_counts_proves_no_change() {
         .replace("pipe_temperature: 40 °F", "pipe_temperature: 70 °F")
         .replace("pipe_temperature: 100 °F", "pipe_temperature: 71 °F");
     let warm = of(warm);
-    let of_rule = |f: &&coldring::finding::Finding| f.rule.slug == SLUG;
+    let of_rule = |f: &&coldring::core::finding::Finding| f.rule.slug == SLUG;
     let finding = warm.checked.findings.iter().find(of_rule).unwrap();
     let why = "do not reach the pipe temperatures of revision 2";
     assert!(finding.related.iter().any(|r| r.message.contains(why)));

@@ -1,9 +1,9 @@
 //! Rosters, registers and PDFs at their budget, and just beyond it: a finding,
 //! soon, and never a stack or a memory that is used up. Texts in YAML are tested
-//! beside `src/budget.rs`.
+//! beside `src/core/budget.rs`.
 
-use coldring::budget;
-use coldring::fusers::{decode_csv, decode_yaml};
+use coldring::core::budget;
+use coldring::people::fusers::{decode_csv, decode_yaml};
 use coldring::verify::Register;
 use tempfile::tempdir;
 

@@ -3,8 +3,8 @@
 use std::fmt::Write;
 
 use chrono::NaiveDate;
-use coldring::finding::Finding;
-use coldring::fusers::{COLUMNS, Roster, decode_csv, decode_yaml};
+use coldring::core::finding::Finding;
+use coldring::people::fusers::{COLUMNS, Roster, decode_csv, decode_yaml};
 use proptest::prelude::*;
 
 use super::reading::{CSV, YAML, findings, slugs};
@@ -22,8 +22,9 @@ fn plain(roster: &Roster) -> String {
         )
         .unwrap();
         for q in &fuser.qualifications {
-            let date =
-                |d: &Option<coldring::source::Spanned<NaiveDate>>| d.as_ref().map(|d| d.value);
+            let date = |d: &Option<coldring::core::source::Spanned<NaiveDate>>| {
+                d.as_ref().map(|d| d.value)
+            };
             let confirmed: Vec<_> = q.confirmed.iter().map(|d| d.value).collect();
             writeln!(
                 out,

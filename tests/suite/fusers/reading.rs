@@ -1,9 +1,9 @@
 //! Reading a roster: every rule by a roster that breaks it and one that comes
 //! near.
 
-use coldring::finding::Finding;
-use coldring::fusers::{Choice, decode_csv, decode_yaml, review};
-use coldring::limits::library;
+use coldring::core::finding::Finding;
+use coldring::people::fusers::{Choice, decode_csv, decode_yaml, review};
+use coldring::published::library;
 
 use crate::support::as_of;
 
@@ -476,7 +476,7 @@ fn every_rule_fires_at_the_text_that_is_wrong_and_not_near_it() {
         );
     }
     let cased: Vec<_> = CASES.iter().map(|case| case.0).collect();
-    for rule in coldring::fusers::rules::RULES {
+    for rule in coldring::people::fusers::rules::RULES {
         assert!(cased.contains(&rule.slug), "{} has no case", rule.slug);
     }
 }

@@ -2,8 +2,8 @@
 //! beyond it, and against an oracle that looks at every specimen.
 
 use chrono::{Datelike, Days, NaiveDate};
-use coldring::fusers::{Choice, Rules, State, decode_yaml, evaluate};
-use coldring::limits::{Basis, library};
+use coldring::people::fusers::{Choice, Rules, State, decode_yaml, evaluate};
+use coldring::published::{Basis, library};
 use proptest::prelude::*;
 
 const US_GAS: &str = "us-gas";

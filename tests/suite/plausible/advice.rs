@@ -1,9 +1,9 @@
 //! What the program advises is followed: the finding goes, and no new error of the
 //! same family comes.
 
-use coldring::compile::check;
-use coldring::finding::{Finding, Severity};
-use coldring::source::{Source, Sources};
+use coldring::core::finding::{Finding, Severity};
+use coldring::core::source::{Source, Sources};
+use coldring::papers::compile::check;
 use regex::Regex;
 
 use crate::rules::edited_specs;

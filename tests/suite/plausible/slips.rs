@@ -4,9 +4,9 @@
 
 use std::collections::BTreeSet;
 
-use coldring::compile::check;
-use coldring::finding::Severity;
-use coldring::source::{Source, Sources};
+use coldring::core::finding::Severity;
+use coldring::core::source::{Source, Sources};
+use coldring::papers::compile::check;
 
 use crate::support::{GAS, GEOTHERMAL, as_of, gas_alone, read};
 

@@ -2,9 +2,9 @@
 
 use std::fs;
 
-use coldring::compile::{Options, PaperKind, compile};
+use coldring::core::source::{Source, Sources};
+use coldring::papers::compile::{Options, PaperKind, compile};
 use coldring::proof::Seal;
-use coldring::source::{Source, Sources};
 use lopdf::{Dictionary, Document, Object, Stream, dictionary};
 use tempfile::{TempDir, tempdir};
 

@@ -1,6 +1,6 @@
 //! Each kind of test at its criterion and just beyond.
 
-use coldring::finding::{Finding, Severity};
+use coldring::core::finding::{Finding, Severity};
 
 use super::{FIRST_STRAPS, LAST_TENSILE, RECORD, edited, fires, found_in, quiet, told};
 use crate::support::{GAS, read};

@@ -1,6 +1,6 @@
 //! Joints and records held against the procedure that they were made by.
 
-use coldring::finding::Severity;
+use coldring::core::finding::Severity;
 
 use super::{FIRST_FACES, FIRST_STRAPS, RECORD, edited, fires, found, found_in, quiet, told};
 use crate::support::{GAS, read};

@@ -1,9 +1,9 @@
 //! The sizes and walls that test joints support.
 
-use coldring::limits::library;
-use coldring::record::{records, support};
-use coldring::resolve::resolve;
-use coldring::source::{Role, Source, Sources};
+use coldring::core::source::{Role, Source, Sources};
+use coldring::procedure::record::{records, support};
+use coldring::procedure::resolve::resolve;
+use coldring::published::library;
 use coldring::spec::decode;
 
 use super::{Edit, RECORD, edited, found_in, told};
@@ -125,7 +125,7 @@ fn tested(order: impl Fn(&mut Vec<&str>)) -> Vec<String> {
     assert!(read.findings.is_empty(), "{:?}", told(&read.findings));
     let procedure = resolve(&spec, library()).with_records(&read.files);
     let support = support(&procedure, library());
-    let line = |tested: &coldring::record::Tested<'_>| {
+    let line = |tested: &coldring::procedure::record::Tested<'_>| {
         let thinnest = &tested.thinnest.joint.id.value;
         let (least, most, joints) = (tested.smallest, tested.largest, tested.joints);
         format!(
@@ -154,7 +154,11 @@ fn what_is_proven_does_not_hang_on_the_order_of_the_joints() {
 
 /// What is said of pipe temperatures when the two joints at the ends of the range
 /// are made at others.
-fn beyond(spec: &[Edit<'_>], coldest: &str, hottest: &str) -> Option<coldring::finding::Finding> {
+fn beyond(
+    spec: &[Edit<'_>],
+    coldest: &str,
+    hottest: &str,
+) -> Option<coldring::core::finding::Finding> {
     let record = edited(
         RECORD,
         &[

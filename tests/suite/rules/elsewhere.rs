@@ -255,16 +255,19 @@ pub const ELSEWHERE: &[(&str, &str)] = &[
     ),
     (
         "manifest-not-read",
-        "takes manifests: see src/merge/tests.rs",
+        "takes manifests: see src/batch/merge/tests.rs",
     ),
-    ("shard-missing", "takes manifests: see src/merge/tests.rs"),
+    (
+        "shard-missing",
+        "takes manifests: see src/batch/merge/tests.rs",
+    ),
     (
         "same-paper-differs",
-        "takes manifests: see src/merge/tests.rs",
+        "takes manifests: see src/batch/merge/tests.rs",
     ),
     (
         "papers-of-shard-missing",
-        "takes manifests: see src/merge/tests.rs",
+        "takes manifests: see src/batch/merge/tests.rs",
     ),
     ("house-not-read", "takes a house style: see house.rs"),
     (

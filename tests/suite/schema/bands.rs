@@ -5,7 +5,7 @@ use regex::Regex;
 
 use super::{all_errors, everywhere, none, of};
 use crate::schema::document::with;
-use coldring::schema::Kind;
+use coldring::authoring::schema::Kind;
 use serde_json::{Value as Json, json};
 
 fn is_slip(kind: Kind, document: &Json) -> bool {

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use coldring::schema::{Kind, text};
+use coldring::authoring::schema::{Kind, text};
 use serde_json::Value;
 use tempfile::tempdir;
 

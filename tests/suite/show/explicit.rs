@@ -6,10 +6,10 @@
 
 use std::collections::BTreeSet;
 
-use coldring::compare::{Input, compare};
-use coldring::limits::library;
-use coldring::resolve::resolve;
-use coldring::show::yaml;
+use coldring::procedure::compare::{Input, compare};
+use coldring::procedure::numbers::yaml;
+use coldring::procedure::resolve::resolve;
+use coldring::published::library;
 use proptest::prelude::*;
 use proptest::sample::{Index, select};
 

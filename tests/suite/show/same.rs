@@ -1,11 +1,11 @@
 //! When two specs are the same procedure.
 
-use coldring::check::Context;
-use coldring::check::check;
-use coldring::limits::library;
-use coldring::resolve::{Depth, Joint, Procedure, resolve};
-use coldring::show::rows;
-use coldring::source::Span;
+use coldring::core::source::Span;
+use coldring::procedure::numbers::rows;
+use coldring::procedure::resolve::{Depth, Joint, Procedure, resolve};
+use coldring::published::library;
+use coldring::rules::Context;
+use coldring::rules::check;
 use coldring::spec::{Spec, decode};
 
 use crate::support::as_of;

@@ -4,8 +4,8 @@
 
 use std::ops::Range;
 
+use coldring::core::units::parse_quantity;
 use coldring::spec::scalars;
-use coldring::units::parse_quantity;
 use proptest::prelude::*;
 
 use super::same::{essence, findings, spec};

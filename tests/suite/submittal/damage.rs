@@ -5,7 +5,7 @@ use std::ffi::OsStr;
 use std::ops::Range;
 use std::path::Path;
 
-use coldring::submittal::inspect;
+use coldring::people::submittal::inspect;
 use lopdf::{Dictionary, Document, Stream, dictionary};
 use tempfile::tempdir;
 

@@ -1,0 +1,214 @@
+//! The spec that `coldring new` writes: commented, with what is only the user's to
+//! give left open, for the sizes and the service that were asked for.
+
+use chrono::NaiveDate;
+use minijinja::value::{Serde, Value};
+use minijinja::{Environment, UndefinedBehavior, context};
+
+use serde::Serialize;
+
+use crate::core::size::{Size, SizeSystem};
+use crate::core::units::DimensionRatio;
+use crate::published::{ResinGroup, library};
+use crate::rules::machine_from;
+use crate::spec::Service;
+
+/// What the starter is for.
+#[derive(Debug, Clone)]
+pub struct Starter {
+    sizes: Vec<Size>,
+    service: Service,
+    today: NaiveDate,
+}
+
+/// Why there is no starter for the sizes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoStarter {
+    /// Metric sizes and inch sizes, and a spec follows one practice.
+    TwoPractices,
+    /// A size is named twice.
+    SizeTwice,
+    /// A size that no table of pipe has.
+    UnknownSize,
+}
+
+/// An entry of the pipe that the starter claims.
+#[derive(Debug, Serialize)]
+struct PipeEntry {
+    sizes: Vec<String>,
+    /// Whether it is claimed by the ratio of the starter.
+    ratio: bool,
+    /// The wall, as it is written.
+    wall: Option<String>,
+    /// What is read from the print line.
+    read: &'static str,
+}
+
+/// The ratio that the starter claims pipe with.
+const RATIO: DimensionRatio = DimensionRatio::from_tenths(110);
+/// A wall that is for the author to fill in.
+const UNKNOWN_WALL: &str = "…";
+
+/// The column at which the comments of a line begin, where its text leaves room.
+const COMMENTS_AT: usize = 34;
+
+impl Starter {
+    /// For these sizes, smallest first whatever their order; none asks for two that
+    /// are common. Metric sizes are in metric practice.
+    ///
+    /// # Errors
+    /// The sizes do not go into one spec.
+    pub fn new(
+        mut sizes: Vec<Size>,
+        service: Service,
+        today: NaiveDate,
+    ) -> Result<Self, NoStarter> {
+        if sizes.is_empty() {
+            sizes.extend(
+                ["3/4 IPS", "1 IPS"]
+                    .iter()
+                    .flat_map(|size| Size::parse(size)),
+            );
+        }
+        sizes.sort();
+        let count = sizes.len();
+        sizes.dedup();
+        if sizes.len() < count {
+            return Err(NoStarter::SizeTwice);
+        }
+        let known = |size: &Size| library().outside_diameter(*size).is_some();
+        if !sizes.iter().all(known) {
+            return Err(NoStarter::UnknownSize);
+        }
+        let metric = sizes.iter().filter(|size| is_metric(**size)).count();
+        if metric != 0 && metric != count {
+            return Err(NoStarter::TwoPractices);
+        }
+        Ok(Self {
+            sizes,
+            service,
+            today,
+        })
+    }
+
+    /// The spec.
+    pub fn text(&self) -> String {
+        let metric = self.sizes.iter().copied().any(is_metric);
+        let sizes: Vec<_> = self.sizes.iter().map(ToString::to_string).collect();
+        let pipes = Value::from(Serde(self.pipes()));
+        // IPS is wider than CTS of the same nominal size.
+        let width = |size: &Size| library().outside_diameter(*size).map(|od| od.value);
+        let largest = self.sizes.iter().max_by_key(|size| width(size));
+        let by_machine = largest.and_then(width) >= machine_from(library()).map(|from| from.value);
+        let largest = largest.map(ToString::to_string).unwrap_or_default();
+        let us_or_metric = |us: &'static str, of_metric: &'static str| match metric {
+            true => of_metric,
+            false => us,
+        };
+        let mut environment = Environment::new();
+        environment.set_undefined_behavior(UndefinedBehavior::Strict);
+        let filled = environment.render_str(
+            include_str!("../../templates/starter.yaml.j2"),
+            context! {
+                metric,
+                gas => self.service == Service::Gas,
+                service => self.service.word(),
+                today => self.today.to_string(),
+                largest,
+                by_machine,
+                places => us_or_metric(
+                    "five places: scope,\n# adapters, depth_gauges, cold_rings, cutter",
+                    "four places: scope,\n# depths, adapters, cutter",
+                ),
+                example_units => us_or_metric("500 °F, 18 to 21 s, 5 min", "260 °C, 8 s, 10 min"),
+                example_range => us_or_metric("3/4 IPS to 2 IPS", "20 mm to 63 mm"),
+                practice => us_or_metric("us", "metric"),
+                resin => us_or_metric("PE4710", "PE100"),
+                degree => us_or_metric("F", "C"),
+                set_point => us_or_metric("500 °F", "260 °C"),
+                cold => us_or_metric("40 °F", "5 °C"),
+                paper => us_or_metric("letter", "a4"),
+                sizes,
+                pipes,
+            },
+        );
+        // The template is the program's own and every value is given: a test renders it.
+        aligned(&filled.unwrap_or_default())
+    }
+
+    /// The pipe that is claimed, sizes of one wall in one entry.
+    fn pipes(&self) -> Vec<PipeEntry> {
+        let mut entries: Vec<PipeEntry> = Vec::new();
+        for size in &self.sizes {
+            let (ratio, wall) = self.wall_of(*size);
+            let same = |entry: &&mut PipeEntry| {
+                // A ratio with a wall is claimed size by size.
+                entry.ratio == ratio && entry.wall == wall && !(ratio && wall.is_some())
+            };
+            match entries.iter_mut().find(same) {
+                Some(entry) => entry.sizes.push(size.to_string()),
+                None => entries.push(PipeEntry {
+                    sizes: vec![size.to_string()],
+                    read: match (ratio, &wall, size.system()) {
+                        (true, None, SizeSystem::Metric) => "the SDR on the print line",
+                        (true, None, _) => "the DR on the print line",
+                        (true, Some(_), _) => "SDR and wall on the print line",
+                        (false, ..) => "the wall on the print line of the tubing",
+                    },
+                    ratio,
+                    wall,
+                }),
+            }
+        }
+        entries
+    }
+
+    /// How a size is claimed: by the ratio, or with a wall. Tubing is sold by its wall,
+    /// and where a ratio gives no wall that the service allows, it stands beside it.
+    fn wall_of(&self, size: Size) -> (bool, Option<String>) {
+        let limits = library();
+        let of_gas = limits.gas_wall(size);
+        let written = || {
+            let figure = of_gas.as_ref().and_then(|wall| wall.id.as_deref());
+            let figure = figure.and_then(|id| limits.figure(id));
+            figure
+                .map_or(UNKNOWN_WALL, |figure| &figure.written)
+                .to_owned()
+        };
+        match size.system() {
+            SizeSystem::Ips => (true, None),
+            SizeSystem::Cts => (false, Some(written())),
+            SizeSystem::Metric => {
+                let wall = limits.metric_wall(ResinGroup::MetricPe, size, RATIO);
+                let Some(wall) = wall else {
+                    return (true, Some(UNKNOWN_WALL.to_owned()));
+                };
+                let too_thin = of_gas.as_ref().is_some_and(|gas| wall.value < gas.value);
+                let too_thin = too_thin && self.service == Service::Gas;
+                (true, too_thin.then(written))
+            }
+        }
+    }
+}
+
+fn is_metric(size: Size) -> bool {
+    size.system() == SizeSystem::Metric
+}
+
+/// The text with the comments beside its lines one under the other.
+fn aligned(text: &str) -> String {
+    let line = |line: &str| match line.split_once(" # ") {
+        Some((said, comment)) if !said.trim().is_empty() && !said.trim().starts_with('#') => {
+            format!(
+                "{:COMMENTS_AT$}# {}",
+                format!("{} ", said.trim_end()),
+                comment.trim_start()
+            )
+        }
+        _ => line.to_owned(),
+    };
+    text.lines().map(|one| line(one) + "\n").collect()
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,303 @@
+//! Manifests of several output folders → one list, and what does not fit
+//! together: a part of a batch that is missing, and the same paper with two
+//! contents. What is the same in two folders is listed once.
+
+mod manifest;
+pub mod rules;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::Serialize;
+
+use crate::batch::shard::Shard;
+use crate::core::finding::Finding;
+use crate::core::source::Source;
+use manifest::Manifest;
+pub use manifest::{File, PartOf, PartSpec};
+
+/// Most missing parts that a message names.
+const MOST_NAMED: usize = 10;
+
+/// The papers of a procedure.
+#[derive(Debug, Serialize)]
+pub struct Procedure {
+    /// Its number.
+    pub number: String,
+    /// Its revision.
+    pub revision: u32,
+    /// Digest of the spec.
+    pub spec_digest: String,
+    /// Digest of everything the papers depend on.
+    pub build_digest: String,
+    /// The manifest they were found by, as it was given.
+    pub manifest: String,
+    /// The papers.
+    pub files: Vec<File>,
+}
+
+/// The wallet cards of a day, or a part of them.
+#[derive(Debug, Serialize)]
+pub struct Cards {
+    /// The day.
+    pub as_of: String,
+    /// Which part.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub shard: Option<PartOf>,
+    /// The manifest they were found by, as it was given.
+    pub manifest: String,
+    /// The files.
+    pub files: Vec<File>,
+}
+
+/// A batch that was made in parts.
+#[derive(Debug, Serialize)]
+pub struct Batch {
+    /// Digest of what all parts were given.
+    pub batch: String,
+    /// Of how many parts.
+    pub of: u32,
+    /// The parts that are not there.
+    pub missing: Vec<u32>,
+    /// Specs that have no papers, with what is known of each.
+    pub without_papers: Vec<PartSpec>,
+    /// Specs that could not be opened, or whose papers could not be made.
+    pub not_run: u64,
+}
+
+/// All that the manifests list.
+#[derive(Debug, Default, Serialize)]
+pub struct Listing {
+    /// By number, then revision.
+    pub procedures: Vec<Procedure>,
+    /// By day, then part.
+    pub cards: Vec<Cards>,
+    /// By digest.
+    pub batches: Vec<Batch>,
+}
+
+/// What came of joining: the list, and findings, each with the place of its
+/// manifest among those given.
+#[derive(Debug, Default)]
+pub struct Merged {
+    /// The list.
+    pub listing: Listing,
+    /// What does not fit together.
+    pub findings: Vec<(usize, Finding)>,
+}
+
+/// Joins manifests; the list is the same in whatever order they are given, but
+/// for which of two folders with the same papers it names.
+pub fn merge(manifests: &[Source]) -> Merged {
+    let mut findings = Vec::new();
+    let mut read = Vec::new();
+    for (place, source) in manifests.iter().enumerate() {
+        match Manifest::parse(&source.text) {
+            Ok(manifest) => read.push((place, source.name.as_str(), manifest)),
+            Err(why) => {
+                let finding = rules::MANIFEST_NOT_READ.about_file(why);
+                let help = "build that folder again, with this version of coldring";
+                findings.push((place, finding.help(help)));
+            }
+        }
+    }
+    let listing = Listing {
+        procedures: procedures(&read, &mut findings),
+        cards: cards(&read, &mut findings),
+        batches: batches(&read, &mut findings),
+    };
+    Merged { listing, findings }
+}
+
+type Read<'s> = (usize, &'s str, Manifest);
+type Found = Vec<(usize, Finding)>;
+
+/// What is listed first of all that is called the same, and where.
+type First<'s, K, T> = BTreeMap<K, (&'s str, T)>;
+
+fn procedures(read: &[Read<'_>], findings: &mut Found) -> Vec<Procedure> {
+    let mut all: First<'_, _, Procedure> = BTreeMap::new();
+    for (place, name, manifest) in read {
+        let Manifest::Procedure {
+            number,
+            revision,
+            spec_digest,
+            build_digest,
+            files,
+        } = manifest
+        else {
+            continue;
+        };
+        // As in the names of folders, capitals do not tell numbers apart.
+        let key = (number.to_lowercase(), *revision);
+        let Some((at, first)) = all.get_mut(&key) else {
+            let procedure = Procedure {
+                number: number.clone(),
+                revision: *revision,
+                spec_digest: spec_digest.clone(),
+                build_digest: build_digest.clone(),
+                manifest: (*name).to_owned(),
+                files: files.clone(),
+            };
+            all.insert(key, (name, procedure));
+            continue;
+        };
+        let what = format!("{number} revision {revision}");
+        if first.spec_digest != *spec_digest {
+            let message = format!("{what} was made of another spec than in {at}");
+            findings.push((*place, differs(message)));
+        }
+        // Other papers of the same spec belong to it.
+        join(&mut first.files, files, &what, at, *place, findings);
+    }
+    all.into_values().map(|(_, procedure)| procedure).collect()
+}
+
+fn cards(read: &[Read<'_>], findings: &mut Found) -> Vec<Cards> {
+    let mut all: First<'_, _, Cards> = BTreeMap::new();
+    for (place, name, manifest) in read {
+        let Manifest::Cards { as_of, part, files } = manifest else {
+            continue;
+        };
+        let key = (as_of.clone(), part.clone());
+        if let Some((at, first)) = all.get_mut(&key) {
+            let what = format!("the wallet cards of {as_of}");
+            join(&mut first.files, files, &what, at, *place, findings);
+            continue;
+        }
+        let cards = Cards {
+            as_of: as_of.clone(),
+            shard: part.clone(),
+            manifest: (*name).to_owned(),
+            files: files.clone(),
+        };
+        all.insert(key, (name, cards));
+    }
+    all.into_values().map(|(_, cards)| cards).collect()
+}
+
+/// Adds files to those of the same name in another folder, and finds those that
+/// are not the same.
+fn join(
+    first: &mut Vec<File>,
+    files: &[File],
+    what: &str,
+    at: &str,
+    place: usize,
+    findings: &mut Found,
+) {
+    for file in files {
+        match first.iter().find(|other| other.name == file.name) {
+            None => first.push(file.clone()),
+            Some(other) if other.sha256 == file.sha256 => {}
+            Some(_) => {
+                let name = &file.name;
+                let message = format!("{name} of {what} is another file than in {at}");
+                findings.push((place, differs(message)));
+            }
+        }
+    }
+}
+
+fn differs(message: String) -> Finding {
+    rules::SAME_PAPER_DIFFERS
+        .about_file(message)
+        .help("keep the one of the spec in force; build all parts from the same files")
+}
+
+/// What the parts of one batch say.
+#[derive(Default)]
+struct Parts<'m> {
+    /// The manifest of each part that is there.
+    there: BTreeMap<Shard, usize>,
+    specs: Vec<(usize, &'m PartSpec)>,
+    not_run: u64,
+}
+
+fn batches(read: &[Read<'_>], findings: &mut Found) -> Vec<Batch> {
+    let mut all: BTreeMap<(&str, u32), Parts<'_>> = BTreeMap::new();
+    let mut made = BTreeSet::new();
+    for (place, _, manifest) in read {
+        let part = match manifest {
+            Manifest::Procedure {
+                number,
+                revision,
+                spec_digest,
+                ..
+            } => {
+                made.insert((number.as_str(), *revision, spec_digest.as_str()));
+                continue;
+            }
+            Manifest::Cards { part, .. } => part.as_ref(),
+            Manifest::Part { part, .. } => Some(part),
+        };
+        let Some(PartOf { shard, batch }) = part else {
+            continue;
+        };
+        let parts = all.entry((batch, shard.of())).or_default();
+        let again = parts.there.insert(*shard, *place).is_some();
+        if let (Manifest::Part { held, specs, .. }, false) = (manifest, again) {
+            let known = u64::try_from(specs.len()).unwrap_or(u64::MAX);
+            parts.not_run = parts.not_run.saturating_add(held.saturating_sub(known));
+            parts.specs.extend(specs.iter().map(|spec| (*place, spec)));
+        }
+    }
+    let others = all.len() > 1;
+    let mut batches = Vec::new();
+    for ((batch, of), parts) in all {
+        let there: BTreeSet<_> = parts.there.keys().map(|shard| shard.number()).collect();
+        let missing: Vec<_> = (1..=of).filter(|number| !there.contains(number)).collect();
+        if let (Some(place), false) = (parts.there.values().next(), missing.is_empty()) {
+            findings.push((*place, incomplete(&missing, of, others)));
+        }
+        for (place, spec) in &parts.specs {
+            let Some((number, revision)) = spec.number.as_deref().zip(spec.revision) else {
+                continue;
+            };
+            let key = (number, revision, spec.spec_digest.as_str());
+            if spec.files > 0 && !made.contains(&key) {
+                let message = format!("no folder holds the papers of {number} revision {revision}");
+                let finding = rules::PAPERS_OF_SHARD_MISSING.about_file(message);
+                let help = "give the folder that this part wrote them to, or run it again";
+                findings.push((*place, finding.help(help)));
+            }
+        }
+        let without = parts.specs.iter().filter(|(_, spec)| spec.files == 0);
+        batches.push(Batch {
+            batch: batch.to_owned(),
+            of,
+            missing,
+            without_papers: without.map(|(_, spec)| (*spec).clone()).collect(),
+            not_run: parts.not_run,
+        });
+    }
+    batches
+}
+
+fn incomplete(missing: &[u32], of: u32, others: bool) -> Finding {
+    let named: Vec<_> = missing
+        .iter()
+        .take(MOST_NAMED)
+        .map(|number| format!("{number}/{of}"))
+        .collect();
+    let more = match missing.len().saturating_sub(MOST_NAMED) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    let (parts, are) = if missing.len() == 1 {
+        ("part", "is")
+    } else {
+        ("parts", "are")
+    };
+    let named = named.join(", ");
+    let message = format!("{parts} {named}{more} of this batch {are} not there");
+    let help = if others {
+        "parts of another batch are: a part joins only those that were given the same files, \
+         options and version of coldring"
+    } else {
+        "run it with the same files, options and version of coldring, and give its folder too"
+    };
+    rules::SHARD_MISSING.about_file(message).help(help)
+}
+
+#[cfg(test)]
+mod tests;

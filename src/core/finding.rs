@@ -1,0 +1,173 @@
+//! What the tool has to say about a spec: one type, whatever found it.
+
+use std::cmp::Reverse;
+use std::collections::HashSet;
+
+use serde::Serialize;
+
+use crate::core::source::{FileId, Span};
+
+/// How much a finding weighs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// Worth knowing; nothing to mend.
+    Note,
+    /// Papers are written; the finding is listed on the sources sheet, unless
+    /// it depends on the day it is read.
+    Warning,
+    /// No paper is written for this spec.
+    Error,
+}
+
+impl Severity {
+    /// The word printed before a finding.
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Note => "note",
+            Severity::Warning => "warning",
+            Severity::Error => "error",
+        }
+    }
+}
+
+/// A rule: declared once, with all that `explain`, the documents and the tests
+/// need to know of it.
+#[derive(Debug)]
+pub struct Rule {
+    /// What the rule is called: says what is wrong, in lower case with hyphens.
+    pub slug: &'static str,
+    /// How much its findings weigh.
+    pub severity: Severity,
+    /// One line: what the finding means.
+    pub summary: &'static str,
+    /// The reason in the trade: what goes wrong at the joint.
+    pub why: &'static str,
+    /// The lines of a spec that make it fire.
+    pub example: &'static str,
+    /// What to write instead.
+    pub fix: &'static str,
+    /// Whether the finding depends on the date it is read; such findings never
+    /// reach a paper.
+    pub dated: bool,
+}
+
+impl Rule {
+    /// Starts a finding of this rule about the bytes at `span` of the spec.
+    pub fn at(&'static self, span: Span, message: impl Into<String>) -> Finding {
+        Finding {
+            rule: self,
+            file: FileId::SPEC,
+            span: Some(span),
+            message: message.into(),
+            help: None,
+            source: None,
+            related: Vec::new(),
+            meant: None,
+        }
+    }
+
+    /// Starts a finding of this rule about the whole file.
+    pub fn about_file(&'static self, message: impl Into<String>) -> Finding {
+        Finding {
+            span: None,
+            ..self.at(Span::default(), message)
+        }
+    }
+}
+
+/// Another place that belongs to a finding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Related {
+    /// In which file.
+    pub file: FileId,
+    /// Where.
+    pub span: Span,
+    /// What stands there.
+    pub message: String,
+}
+
+/// One finding about one spec.
+#[derive(Debug, Clone)]
+pub struct Finding {
+    /// The rule that was broken.
+    pub rule: &'static Rule,
+    /// In which file.
+    pub file: FileId,
+    /// Where in the file; `None` when it is about the file as a whole.
+    pub span: Option<Span>,
+    /// What is wrong and by how much.
+    pub message: String,
+    /// What would make it right.
+    pub help: Option<String>,
+    /// Where the limit comes from, when a published figure decides.
+    pub source: Option<String>,
+    /// Other places that belong to it.
+    pub related: Vec<Related>,
+    /// The field that was meant by the name at its place, which the file is read
+    /// again with.
+    pub(crate) meant: Option<&'static str>,
+}
+
+impl Finding {
+    /// Adds what would make it right.
+    pub fn help(mut self, help: impl Into<String>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
+
+    /// Adds where the limit comes from.
+    pub fn limit(mut self, source: impl Into<String>) -> Self {
+        self.source = Some(source.into());
+        self
+    }
+
+    /// Adds another place, in the spec.
+    pub fn related(self, span: Span, message: impl Into<String>) -> Self {
+        self.related_in(FileId::SPEC, span, message)
+    }
+
+    /// Adds another place, in any file.
+    pub fn related_in(mut self, file: FileId, span: Span, message: impl Into<String>) -> Self {
+        self.related.push(Related {
+            file,
+            span,
+            message: message.into(),
+        });
+        self
+    }
+
+    /// The same finding about another file, with the places it has so far.
+    pub fn in_file(mut self, file: FileId) -> Self {
+        self.file = file;
+        for related in &mut self.related {
+            related.file = file;
+        }
+        self
+    }
+
+    /// The severity of its rule.
+    pub fn severity(&self) -> Severity {
+        self.rule.severity
+    }
+}
+
+/// Sorts findings by how much they weigh, then by where they stand, then by rule:
+/// what keeps a paper back is read first. Those of one rule at one place stay as
+/// they were found: by system and size.
+pub fn sort(findings: &mut [Finding]) {
+    findings.sort_by_key(|f| (Reverse(f.severity()), f.file, f.span, f.rule.slug));
+}
+
+/// Without those that say the same of the same place again: an alias repeats what is
+/// wrong where it is written, and two walls of a size may break a rule alike.
+pub(crate) fn each_once(findings: Vec<Finding>) -> Vec<Finding> {
+    let mut seen = HashSet::new();
+    let once = findings.into_iter().filter(|finding| {
+        let Finding {
+            rule, file, span, ..
+        } = finding;
+        seen.insert((rule.slug, *file, *span, finding.message.clone()))
+    });
+    once.collect()
+}

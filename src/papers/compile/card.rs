@@ -1,0 +1,90 @@
+//! The card is typeset in two passes: the templates find the plan by measuring
+//! the faces, and the sheets are laid out and printed by it.
+
+use super::{Options, Withheld, to_json};
+use crate::core::units::print::with_decimal_mark;
+use crate::papers::sheets::{CardPlan, CardPrint, CardSheet, Frame, PaperKind, card, printed};
+use crate::papers::typeset::{Page, Print, TypesetError, query};
+use crate::procedure::resolve::Procedure;
+use crate::published::Library;
+use crate::spec::{CardTrim, Cards, Paper};
+
+/// The faces of the card, in one language or two.
+pub fn card_sheet(
+    procedure: &Procedure<'_>,
+    limits: &Library,
+    frame: Frame,
+    other: Option<Frame>,
+) -> CardSheet {
+    let sheet = |frame: Frame| {
+        let mark = frame.lang.decimal_mark(procedure.practice());
+        with_decimal_mark(mark, || card(procedure, limits, frame))
+    };
+    match other {
+        Some(other) => sheet(frame).with_other(sheet(other)),
+        None => sheet(frame),
+    }
+}
+
+/// The card, or why no trim that is allowed can hold it.
+pub fn card_print<'a>(
+    procedure: &Procedure<'_>,
+    limits: &Library,
+    sheet: CardSheet,
+    paper: Paper,
+    options: &Options,
+    print: &impl Fn(Page, String) -> Print<'a>,
+) -> Result<Result<CardPrint, Withheld>, TypesetError> {
+    let wishes: &Cards = &procedure.spec.documents.card;
+    let trim = options
+        .card_trim
+        .or(wishes.trim.as_ref().map(|trim| trim.value));
+    let trim = trim.unwrap_or_default();
+    let flip = options.flip.or(wishes.flip.as_ref().map(|flip| flip.value));
+    let copies = wishes.copies.as_ref().map(|copies| copies.value);
+    let chosen = sheet.clone().cut_to(trim);
+    if let Some(plan) = plan(&chosen, print)?
+        && let mark = chosen.frame.lang.decimal_mark(procedure.practice())
+        && let Some(card) = with_decimal_mark(mark, || {
+            printed(
+                chosen,
+                plan,
+                paper,
+                flip.unwrap_or_default(),
+                copies,
+                limits,
+            )
+        })
+    {
+        return Ok(Ok(card));
+    }
+    let smallest = match trim {
+        CardTrim::Smallest => None,
+        _ => plan(&sheet, print)?.and_then(|plan| sheet.trims.get(plan.trim)),
+    };
+    let house = sheet.frame.style.words_more();
+    let reason = match smallest {
+        Some(trim) => format!(
+            "its lines do not fit the trim that was chosen without type too small to read; \
+             choose {}",
+            trim.name.to_lowercase()
+        ),
+        None if house => "its lines do not fit the largest card without type too small to read; \
+                          shorten the clauses of the card in the house style"
+            .to_owned(),
+        None => "its lines do not fit the largest card without type too small to read; \
+                 shorten the name of the resin and the number of the procedure"
+            .to_owned(),
+    };
+    Ok(Err((PaperKind::Card, reason.into())))
+}
+
+/// How the faces are filled; none if they cannot be.
+fn plan<'a>(
+    sheet: &CardSheet,
+    print: &impl Fn(Page, String) -> Print<'a>,
+) -> Result<Option<CardPlan>, TypesetError> {
+    let answer = query(&print(Page::CardFit, to_json(sheet)?))?;
+    // The template answers with a plan or with nothing.
+    Ok(serde_json::from_value(answer).ok())
+}

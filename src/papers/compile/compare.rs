@@ -1,0 +1,130 @@
+//! Two specs → what differs between them, what is wrong with that, and the
+//! notice of changes.
+
+use chrono::NaiveDate;
+
+use super::{Checked, Identity, Read, checked, identity, languages, to_json};
+use crate::core::digest;
+use crate::core::finding::{self, Severity};
+use crate::core::source::{FileId, Role, Sources};
+use crate::core::units::print::with_decimal_mark;
+use crate::papers::sheets::{self, Frame, PaperKind};
+use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, typeset};
+use crate::procedure::compare::{self, Comparison, Input, rules};
+use crate::published::library;
+use crate::spec::language::Language;
+use crate::spec::{Paper, Practice};
+
+/// What came of comparing two specs.
+#[derive(Debug)]
+pub struct Compared {
+    /// The earlier spec; told only where it could not be read whole.
+    pub unread: Option<Checked>,
+    /// The later spec and the earlier one beside it; findings point into them.
+    pub sources: Sources,
+    /// The later spec: its errors, and what is wrong between the two.
+    pub checked: Checked,
+    /// What differs, where both could be read whole and are one procedure.
+    pub comparison: Option<Comparison>,
+    /// What the later one is called, when there is a notice.
+    pub identity: Option<Identity>,
+    /// The notice, where it was asked for and nothing is wrong.
+    pub notice: Option<Vec<u8>>,
+}
+
+/// How the notice is printed.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct NoticeOptions {
+    /// Whether it is asked for.
+    pub wanted: bool,
+    /// The paper, when the spec's own choice is to be overruled.
+    pub paper: Option<Paper>,
+    /// The language, likewise.
+    pub language: Option<Language>,
+}
+
+/// Compares an earlier spec with a later one.
+///
+/// # Errors
+/// [`TypesetError`] when a template of the program is at fault.
+pub fn compare(
+    old: &Sources,
+    new: &Sources,
+    options: NoticeOptions,
+    as_of: NaiveDate,
+) -> Result<Compared, TypesetError> {
+    let (was, is) = (Read::of(old, &[]), Read::of(new, &[]));
+    let (earlier, later) = (was.procedure(), is.procedure());
+    let mut checked_new = checked(new, &is, later.as_ref(), None, as_of);
+    // Its warnings are told by `check`, and are no matter between the two.
+    let is_error = |finding: &finding::Finding| finding.severity() == Severity::Error;
+    checked_new.findings.retain(is_error);
+    let beside = new.clone().with(Role::Earlier, Ok(old.spec().clone()));
+    let old_file = beside
+        .of_role(Role::Earlier)
+        .map_or(FileId::SPEC, |(id, _)| id);
+    let mut compared = Compared {
+        unread: None,
+        sources: beside,
+        checked: checked_new,
+        comparison: None,
+        identity: None,
+        notice: None,
+    };
+    let Some(earlier) = earlier.filter(|_| !was.unread && !was.unprintable()) else {
+        compared.unread = Some(checked(old, &was, None, None, as_of));
+        return Ok(compared);
+    };
+    let Some(later) = later.filter(|_| !is.unread) else {
+        return Ok(compared);
+    };
+    if let Some(finding) = rules::pairing(&earlier, &later, old_file) {
+        compared.checked.findings.push(finding);
+        return Ok(compared);
+    }
+    let old_digest = digest::spec_digest(old);
+    let new_digest = compared.checked.spec_digest.clone();
+    let comparison = compare::compare(
+        Input {
+            procedure: &earlier,
+            text: &old.spec().text,
+            digest: &old_digest,
+        },
+        Input {
+            procedure: &later,
+            text: &new.spec().text,
+            digest: &new_digest,
+        },
+        library(),
+    );
+    let found = rules::check(&comparison, &earlier, &later, old_file, library());
+    compared.checked.findings.extend(found);
+    finding::sort(&mut compared.checked.findings);
+    if options.wanted && !compared.checked.findings.iter().any(is_error) {
+        let spec = later.spec;
+        let paper = options
+            .paper
+            .or(spec.documents.paper.as_ref().map(|paper| paper.value))
+            .unwrap_or(match later.practice() {
+                Practice::Us => Paper::Letter,
+                Practice::Metric => Paper::A4,
+            });
+        let language = options.language.unwrap_or_else(|| languages(spec, &[]).0);
+        let kind = PaperKind::Procedure;
+        let frame = Frame::new(&later, paper, &new_digest, kind, language);
+        let mark = language.decimal_mark(later.practice());
+        let sheet = with_decimal_mark(mark, || sheets::change_notice(&comparison, frame));
+        compared.notice = Some(typeset(&Print {
+            page: Page::ChangeNotice,
+            sheet: to_json(&sheet)?,
+            attached: Vec::new(),
+            house: HouseFiles::default(),
+            code: None,
+            identity: format!("{old_digest} {new_digest} change-notice"),
+            date: comparison.new.date,
+        })?);
+        compared.identity = Some(identity(spec));
+    }
+    compared.comparison = Some(comparison);
+    Ok(compared)
+}

@@ -1,0 +1,125 @@
+//! The spec of an earlier revision, held against the current one, to tell whether
+//! specimens made by it still hold.
+
+use chrono::NaiveDate;
+
+use super::{Checked, Read, checked};
+use crate::core::digest;
+use crate::core::finding::{Finding, Severity};
+use crate::core::source::{FileId, Role, Sources, Span};
+use crate::people::fusers::Revisions;
+use crate::procedure::compare::{self, Change, Fusers, Input, rules};
+use crate::procedure::resolve::Procedure;
+use crate::published::library;
+
+/// An earlier spec.
+pub(super) struct Earlier<'a> {
+    sources: &'a Sources,
+    read: Read,
+    checked: Checked,
+}
+
+impl<'a> Earlier<'a> {
+    /// Reads it. Of what is wrong with it, only that is told which keeps it from
+    /// being read whole; it is no longer in force.
+    pub fn read(sources: &'a Sources, as_of: NaiveDate) -> Self {
+        let read = Read::of(sources, &[]);
+        let mut checked = checked(sources, &read, read.procedure().as_ref(), None, as_of);
+        let keeps = |finding: &Finding| read.unread && finding.severity() == Severity::Error;
+        checked.findings.retain(keeps);
+        Self {
+            sources,
+            read,
+            checked,
+        }
+    }
+
+    /// The number of its procedure, where it could be read whole.
+    pub fn number(&self) -> Option<&str> {
+        let spec = self.read.spec.as_ref().filter(|_| !self.read.unread)?;
+        Some(spec.number.value.as_str())
+    }
+
+    /// What is to be said of it where no spec of its procedure is at hand.
+    pub fn of_no_other(mut self) -> Checked {
+        let number = self.read.spec.as_ref().map(|spec| &spec.number);
+        if let Some(number) = number.filter(|_| !self.read.unread) {
+            let message = format!("no spec of {} is given to compare it with", number.value);
+            let finding = rules::COMPARED_WITH_OTHER_PROCEDURE.at(number.span, message);
+            let help = "give the spec of the revision in force too, or leave this one out";
+            self.checked.findings.push(finding.help(help));
+        }
+        self.checked
+    }
+
+    /// Compares it with the current spec of its procedure, and adds what came of it
+    /// to what is known of the revisions. Gives what is wrong with it, and with how
+    /// the current spec follows it.
+    pub fn hold_against(
+        self,
+        sources: &Sources,
+        current: &Procedure<'_>,
+        known: &mut Revisions,
+    ) -> (Checked, Vec<Finding>) {
+        let Some(earlier) = self.read.procedure().filter(|_| !self.read.unread) else {
+            return (self.checked, Vec::new());
+        };
+        let mut checked = self.checked;
+        let (Some((was, span)), Some((is, _))) = (revision(&earlier), revision(current)) else {
+            return (checked, Vec::new());
+        };
+        let (number, other) = (&earlier.spec.number, &current.spec.number.value);
+        if number.value != *other {
+            let message = format!("this is {}, and the later spec is {other}", number.value);
+            let finding = rules::COMPARED_WITH_OTHER_PROCEDURE
+                .at(number.span, message)
+                .help("give an earlier revision of the same procedure here");
+            checked.findings.push(finding);
+            return (checked, Vec::new());
+        }
+        if was >= is {
+            let message = format!("this is revision {was}, and the current spec is revision {is}");
+            let finding = rules::COMPARED_IN_REVERSE
+                .at(span, message)
+                .help("give the spec of an earlier revision here");
+            checked.findings.push(finding);
+            return (checked, Vec::new());
+        }
+        let [old_digest, new_digest] = [self.sources, sources].map(digest::spec_digest);
+        let comparison = compare::compare(
+            Input {
+                procedure: &earlier,
+                text: &self.sources.spec().text,
+                digest: &old_digest,
+            },
+            Input {
+                procedure: current,
+                text: &sources.spec().text,
+                digest: &new_digest,
+            },
+            library(),
+        );
+        let asks = |change: &&Change| change.rating.fusers == Fusers::Requalify;
+        let again = comparison.changes.iter().filter(asks).map(rules::said);
+        known.compared(was, again.collect::<Vec<_>>().join("; "));
+        // The current spec is reported without the earlier one beside it, so places
+        // in that one are left out.
+        let beside = sources
+            .clone()
+            .with(Role::Earlier, Ok(self.sources.spec().clone()));
+        let old_file = beside
+            .of_role(Role::Earlier)
+            .map_or(FileId::SPEC, |(id, _)| id);
+        let mut found = rules::check(&comparison, &earlier, current, old_file, library());
+        for finding in &mut found {
+            finding.related.retain(|related| related.file != old_file);
+        }
+        (checked, found)
+    }
+}
+
+/// The last revision of a procedure and where it stands.
+fn revision(procedure: &Procedure<'_>) -> Option<(u32, Span)> {
+    let last = procedure.spec.revisions.last()?;
+    Some((last.number.value, last.number.span))
+}

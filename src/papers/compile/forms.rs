@@ -1,0 +1,184 @@
+//! The forms that go with a procedure: the form of a qualification record, blank
+//! or filled from a record's file, and the joint log. They are made of any spec
+//! that can be read whole, whatever else is wrong with it: joints are made to
+//! prove a draft.
+
+use chrono::NaiveDate;
+
+use super::in_house::of_house;
+use super::{Checked, Identity, Read, checked, identity, languages, to_json};
+use crate::core::digest;
+use crate::core::finding::{self, Finding};
+use crate::core::source::{Role, Source, Sources};
+use crate::core::units::print::with_decimal_mark;
+use crate::papers::sheets::{self, Frame, PaperKind};
+use crate::papers::typeset::{Page, Print, TypesetError, typeset};
+use crate::procedure::record::{Records, support};
+use crate::procedure::resolve::resolve;
+use crate::rules::{self, Context};
+use crate::spec::language::Language;
+use crate::spec::{Paper, Practice, Status};
+
+/// What came of asking for forms.
+#[derive(Debug)]
+pub struct Forms {
+    /// The spec and the record that was handed over; findings point into them.
+    pub sources: Sources,
+    /// What is wrong: with the spec when it cannot be read whole, else with the
+    /// record.
+    pub checked: Checked,
+    /// What the spec is called, when forms were made.
+    pub identity: Option<Identity>,
+    /// The forms: file name and PDF.
+    pub files: Vec<(&'static str, Vec<u8>)>,
+    /// Of the record that was handed over: how many of its test joints were
+    /// made by the procedure and passed, and how many there are.
+    pub counted: (usize, usize),
+}
+
+/// Makes the forms of a spec; with a record, its form filled in.
+///
+/// # Errors
+/// [`TypesetError`] when a template of the program is at fault.
+pub fn forms(
+    sources: &Sources,
+    record: Option<Source>,
+    paper: Option<Paper>,
+    language: Option<Language>,
+    as_of: NaiveDate,
+) -> Result<Forms, TypesetError> {
+    let spec_digest = digest::spec_digest(sources);
+    let filled = record.is_some();
+    let sources = match record {
+        Some(record) => sources.clone().with(Role::Record, Ok(record)),
+        None => sources.clone(),
+    };
+    let asked: Vec<_> = language.into_iter().collect();
+    let read = Read::of(&sources, &asked);
+    let procedure = read.procedure();
+    let Some(procedure) =
+        procedure.filter(|_| !read.unread && !read.unprintable() && !read.house_fails(&sources))
+    else {
+        let procedure = read.procedure();
+        let checked = checked(&sources, &read, procedure.as_ref(), None, as_of);
+        return Ok(Forms {
+            sources,
+            checked,
+            identity: None,
+            files: Vec::new(),
+            counted: (0, 0),
+        });
+    };
+    let (spec, as_issued) = (procedure.spec, &procedure);
+    let (records, findings) = match filled {
+        true => handed(&sources, &read, as_of),
+        false => (Records::default(), Vec::new()),
+    };
+    let of_record = resolve(spec, &read.limits).with_records(&records.files);
+    let judged = support(&of_record, &read.limits).joints;
+    let counted = judged.iter().filter(|joint| joint.counts()).count();
+    let counted = (counted, judged.len());
+    let paper = paper
+        .or(spec.documents.paper.as_ref().map(|paper| paper.value))
+        .or(read.house.as_ref().and_then(|house| house.paper))
+        .unwrap_or(match procedure.practice() {
+            Practice::Us => Paper::Letter,
+            Practice::Metric => Paper::A4,
+        });
+    let language = language.unwrap_or_else(|| languages(spec, &[]).0);
+    let frame = || {
+        let kind = PaperKind::Procedure;
+        read.frame(Frame::new(as_issued, paper, &spec_digest, kind, language))
+    };
+    let print = |page, name: &str, sheet| {
+        typeset(&Print {
+            page,
+            sheet,
+            attached: Vec::new(),
+            house: read.house_files(&sources),
+            code: None,
+            identity: format!("{} {spec_digest} {name}", spec.number.value),
+            date: spec
+                .revisions
+                .last()
+                .map(|revision| revision.date.value)
+                .unwrap_or_default(),
+        })
+    };
+    let mark = language.decimal_mark(procedure.practice());
+    let make = || -> Result<Vec<(&'static str, Vec<u8>)>, TypesetError> {
+        let mut files = Vec::new();
+        if !filled || !records.files.is_empty() {
+            let name = if filled { FILLED } else { BLANK };
+            let sheet = with_decimal_mark(mark, || {
+                sheets::record(&of_record, filled, &read.limits, frame())
+            });
+            files.push((name, print(Page::Record, name, to_json(&sheet)?)?));
+        }
+        // A withdrawn procedure must not be worked by.
+        if !filled && spec.status.value != Status::Withdrawn {
+            let sheet = with_decimal_mark(mark, || sheets::joint_log(&procedure, frame()));
+            files.push((LOG, print(Page::JointLog, LOG, to_json(&sheet)?)?));
+        }
+        read.words_held(&sources, &frame().words)?;
+        Ok(files)
+    };
+    let mut checked = Checked {
+        identity: Some(identity(spec)),
+        spec_digest: spec_digest.clone(),
+        findings,
+    };
+    let files = match make() {
+        Ok(files) => files,
+        Err(error) => {
+            checked.findings.extend(of_house(&read, error)?);
+            Vec::new()
+        }
+    };
+    Ok(Forms {
+        identity: Some(identity(spec)),
+        checked,
+        files,
+        counted,
+        sources,
+    })
+}
+
+/// The form to write in.
+const BLANK: &str = "record-form.pdf";
+/// The form of a record.
+pub(super) const FILLED: &str = "record.pdf";
+/// The joint log.
+const LOG: &str = "joint-log.pdf";
+
+/// The record that was handed over, and what is wrong with it.
+fn handed(sources: &Sources, read: &Read, as_of: NaiveDate) -> (Records, Vec<Finding>) {
+    let mut records = Records::default();
+    let last = sources.all_of_role(Role::Record).last();
+    let (Some(Ok((file, source))), Some(spec)) = (last, &read.spec) else {
+        return (records, Vec::new());
+    };
+    // The spec may not name the record, so its status stands for the place.
+    let named_at = spec.status.span;
+    records.add(file, named_at, source);
+    let procedure = resolve(spec, &read.limits).with_records(&records.files);
+    let mut findings = rules::check(&Context {
+        procedure: &procedure,
+        limits: &read.limits,
+        as_of,
+        unread: records.unread,
+        advice: None,
+    });
+    findings.extend(records.findings.iter().chain(&read.findings).cloned());
+    findings.retain(|finding| finding.file == file);
+    findings.iter_mut().for_each(|finding| {
+        // Nothing in the spec need have named it.
+        finding.related.retain(|related| related.file == file);
+    });
+    finding::sort(&mut findings);
+    // Half of a record would print as a whole one.
+    if records.unread {
+        records.files.clear();
+    }
+    (records, findings)
+}

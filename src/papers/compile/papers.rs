@@ -1,0 +1,259 @@
+//! The papers of one spec: which are asked for, in which languages, and what
+//! keeps one back.
+
+use super::card::{card_print, card_sheet};
+use super::proof::code;
+use super::{
+    Checked, Image, Made, Options, Pictures, Read, Withheld, attached, languages, to_json,
+};
+use crate::core::parallel;
+use crate::core::source::Sources;
+use crate::core::units::print::with_decimal_mark;
+use crate::heat::advice::Advice;
+use crate::papers::sheets::{self, Frame, PaperKind};
+use crate::papers::typeset::{Page, Print, TypesetError, pictures, pixels, typeset};
+use crate::procedure::resolve::Procedure;
+use crate::spec::language::Language;
+use crate::spec::{Paper, Status};
+
+/// Typesets the papers that are asked for, beside each other: of a cold build
+/// the procedure takes about half the time, so two cores halve it.
+pub fn papers(press: &Press<'_>) -> Result<(Vec<Made>, Vec<Withheld>), TypesetError> {
+    let asked = press.asked();
+    let done = parallel::map(&asked, |asked| -> Result<_, TypesetError> {
+        Ok(match press.print(*asked)? {
+            Ok(print) => {
+                let bytes = typeset(&print)?;
+                Ok(Made {
+                    kind: asked.kind,
+                    further: asked.further,
+                    pictures: pictured(&print, &bytes, press.options.image)?,
+                    bytes,
+                })
+            }
+            Err(reason) => Err(reason),
+        })
+    });
+    let (mut made, mut withheld) = (Vec::new(), Vec::new());
+    for (paper, asked) in done.into_iter().zip(asked) {
+        match paper? {
+            Ok(paper) => made.push(paper),
+            // What keeps a paper back is told once, whatever its languages.
+            Err(_) if asked.further.is_some() => {}
+            Err(reason) => withheld.push(reason),
+        }
+    }
+    Ok((made, withheld))
+}
+
+/// The pictures of a paper's pages, where they are asked for.
+fn pictured(
+    print: &Print<'_>,
+    pdf: &[u8],
+    image: Option<Image>,
+) -> Result<Option<Pictures>, TypesetError> {
+    let Some(image) = image else { return Ok(None) };
+    let pages = match image {
+        Image::Svg => {
+            let pages = pictures(print)?;
+            let drawn = pages
+                .iter()
+                .map(|page| page.svg().into_owned().into_bytes());
+            drawn.collect()
+        }
+        Image::Png(dots_per_inch) => pixels(print, pdf, dots_per_inch)?,
+    };
+    Ok(Some(Pictures { image, pages }))
+}
+
+/// A paper that is asked for.
+#[derive(Debug, Clone, Copy)]
+pub struct Asked {
+    /// Which.
+    pub kind: PaperKind,
+    /// Its language.
+    pub language: Language,
+    /// The same, where the first language has a file of its own.
+    pub further: Option<Language>,
+}
+
+/// What the papers of a spec are made of.
+pub struct Press<'a> {
+    procedure: &'a Procedure<'a>,
+    advice: &'a Advice<'a>,
+    sources: &'a Sources,
+    checked: &'a Checked,
+    options: &'a Options,
+    read: &'a Read,
+    paper: Paper,
+    first: Language,
+    /// The language of the card's other side.
+    second: Option<Language>,
+    /// What stands for the spec's digest on pages that are only looked at.
+    in_place_of_digest: Option<&'static str>,
+}
+
+impl<'a> Press<'a> {
+    /// For the papers that the options ask for.
+    pub fn new(
+        procedure: &'a Procedure<'a>,
+        advice: &'a Advice<'a>,
+        sources: &'a Sources,
+        checked: &'a Checked,
+        options: &'a Options,
+        read: &'a Read,
+    ) -> Self {
+        let spec = procedure.spec;
+        let paper = options
+            .paper
+            .or(spec.documents.paper.as_ref().map(|paper| paper.value))
+            .or(read.house.as_ref().and_then(|house| house.paper))
+            .unwrap_or(Paper::of_practice(procedure.practice()));
+        let (first, second) = languages(spec, &options.languages);
+        Self {
+            procedure,
+            advice,
+            sources,
+            checked,
+            options,
+            read,
+            paper,
+            first,
+            second,
+            in_place_of_digest: None,
+        }
+    }
+
+    /// For pages that are only looked at: nothing is attached, and `word` stands
+    /// where papers have the digest.
+    pub fn only_looked_at(self, word: &'static str) -> Self {
+        Self {
+            in_place_of_digest: Some(word),
+            ..self
+        }
+    }
+
+    /// The papers, in the order they are made.
+    pub fn asked(&self) -> Vec<Asked> {
+        let kinds = PaperKind::ALL.into_iter();
+        let kinds = kinds.filter(|kind| self.options.papers.contains(kind));
+        let asked = kinds.flat_map(|kind| {
+            let first = Asked {
+                kind,
+                language: self.first,
+                further: None,
+            };
+            // A card has its second language on its other side.
+            let second = self.second.filter(|_| kind != PaperKind::Card);
+            let second = second.map(|language| Asked {
+                kind,
+                language,
+                further: Some(language),
+            });
+            [Some(first), second].into_iter().flatten()
+        });
+        asked.collect()
+    }
+
+    /// What is typeset for one paper, or what keeps it back.
+    pub fn print(&self, asked: Asked) -> Result<Result<Print<'a>, Withheld>, TypesetError> {
+        let Asked {
+            kind,
+            language,
+            further,
+        } = asked;
+        let Self {
+            procedure,
+            read,
+            sources,
+            options,
+            paper,
+            ..
+        } = *self;
+        let (spec, limits) = (procedure.spec, &*read.limits);
+        // A withdrawn procedure must not reach a pocket or a pipe.
+        if spec.status.value == Status::Withdrawn && kind != PaperKind::Procedure {
+            let reason = "the procedure is withdrawn, so only the procedure is printed";
+            return Ok(Err((kind, reason.into())));
+        }
+        let digest = self.in_place_of_digest.unwrap_or(&self.checked.spec_digest);
+        let seal = options.seal.as_ref();
+        let code = match seal.map(|seal| code(spec, kind, digest, seal)).transpose() {
+            Ok(code) => code,
+            Err(reason) => return Ok(Err(reason)),
+        };
+        let framed = |language| {
+            let mut frame = read.frame(Frame::new(procedure, paper, digest, kind, language));
+            // They are part of the style of every block, so that each would be laid
+            // out anew with every letter of the title.
+            frame.metadata = self.in_place_of_digest.is_none();
+            match &code {
+                Some(code) => frame.with_code(code.qr.modules, &code.key_id),
+                None => frame,
+            }
+        };
+        let frame = framed(language);
+        let words = frame.words.clone();
+        let print = |page, sheet| Print {
+            page,
+            sheet,
+            attached: match self.in_place_of_digest {
+                Some(_) => Vec::new(),
+                None => attached(sources),
+            },
+            house: read.house_files(sources),
+            code: code.as_ref().map(|code| code.qr.png.clone()),
+            identity: format!(
+                "{} {} {}",
+                spec.number.value,
+                self.checked.spec_digest,
+                kind.file_name_in(further)
+            ),
+            date: spec
+                .revisions
+                .last()
+                .map(|revision| revision.date.value)
+                .unwrap_or_default(),
+        };
+        let mark = language.decimal_mark(procedure.practice());
+        let (page, sheet) = match kind {
+            PaperKind::Procedure => (
+                Page::Procedure,
+                to_json(&with_decimal_mark(mark, || {
+                    sheets::procedure(
+                        procedure,
+                        self.advice,
+                        &self.checked.findings,
+                        limits,
+                        frame,
+                    )
+                })),
+            ),
+            PaperKind::Card => {
+                let other = self.second.map(framed);
+                let other_words = other.as_ref().map(|frame| frame.words.clone());
+                let card = card_sheet(procedure, limits, frame, other);
+                // Before it is fitted: what could not be worded may be why it does not fit.
+                for words in other_words.iter().chain([&words]) {
+                    read.words_held(sources, words)?;
+                }
+                match card_print(procedure, limits, card, paper, options, &print)? {
+                    Ok(card) => (Page::Card, to_json(&card)),
+                    Err(reason) => return Ok(Err(reason)),
+                }
+            }
+            PaperKind::DepthMarks => match with_decimal_mark(mark, || {
+                sheets::depth_marks(procedure, limits, frame, options.correction)
+            }) {
+                Some(sheet) => (Page::DepthMarks, to_json(&sheet)),
+                None => {
+                    let reason = "no size has a depth that a strip could mark";
+                    return Ok(Err((kind, reason.into())));
+                }
+            },
+        };
+        let sheet = sheet?;
+        read.words_held(sources, &words)?;
+        Ok(Ok(print(page, sheet)))
+    }
+}

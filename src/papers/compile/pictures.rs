@@ -1,0 +1,191 @@
+//! A spec as somebody types it: its findings first, then its papers as pictures,
+//! one after the other, for as long as whoever asked still wants them.
+
+use std::ops::ControlFlow;
+
+use chrono::NaiveDate;
+
+use super::in_house::of_house;
+use super::papers::{Asked, Press};
+use super::{Checked, Options, Read, estimated};
+use crate::core::source::Sources;
+use crate::heat::advice::Known;
+use crate::papers::sheets::PaperKind;
+use crate::papers::typeset::{self, Picture, TypesetError};
+use crate::spec::language::Language;
+
+/// Stands where a paper has the digest of its spec: a text that is being typed is
+/// no file. As long as the printed digest, so that a card is filled as later.
+const IN_PLACE_OF_DIGEST: &str = "preview, unbuilt";
+
+/// Layouts of three papers in two languages are remembered for some keystrokes,
+/// so that what is typed and taken back costs nothing.
+const REMEMBERED: usize = 12;
+
+/// A paper to look at.
+#[derive(Debug)]
+pub struct Pictured {
+    /// Which.
+    pub kind: PaperKind,
+    /// Its language, where the first one has a file of its own.
+    pub further: Option<Language>,
+    /// Its pages, or what keeps it back.
+    pub pages: Result<Vec<Picture>, String>,
+}
+
+/// What there is to see of a spec, as it comes.
+#[derive(Debug)]
+pub enum Look<'a> {
+    /// What checking it found; where there is an error, nothing follows. Comes
+    /// again if a paper finds something at fault with the house style.
+    Checked(&'a Checked),
+    /// Which papers will follow, in the order of [`PaperKind::ALL`].
+    Papers(Vec<(PaperKind, Option<Language>)>),
+    /// A paper.
+    Paper(Pictured),
+}
+
+/// Checks a spec by all rules and, unless there is an error, pictures its papers,
+/// the one named `first` before the others. `see` is told as it goes and says
+/// whether to go on. `known` keeps the thermal estimates from one time to the next.
+///
+/// # Errors
+/// [`TypesetError`] when a template of the program is at fault.
+pub fn pictures(
+    sources: &Sources,
+    options: &Options,
+    as_of: NaiveDate,
+    known: &Known,
+    first: (PaperKind, Option<Language>),
+    mut see: impl FnMut(Look<'_>) -> ControlFlow<()>,
+) -> Result<(), TypesetError> {
+    typeset::forget_unused(REMEMBERED);
+    let read = Read::of(sources, &options.languages);
+    estimated(&read, sources, as_of, known, |mut checked, whole| {
+        if see(Look::Checked(&checked)).is_break() {
+            return Ok(());
+        }
+        let Some((procedure, advice)) = whole.filter(|_| !checked.has_error()) else {
+            return Ok(());
+        };
+        let at_fault = {
+            let press = Press::new(procedure, advice, sources, &checked, options, &read);
+            let press = press.only_looked_at(IN_PLACE_OF_DIGEST);
+            paper_by_paper(&press, first, &mut see)
+        };
+        if let Err(error) = at_fault {
+            checked.findings.extend(of_house(&read, error)?);
+            let _ = see(Look::Checked(&checked));
+        }
+        Ok(())
+    })
+}
+
+fn paper_by_paper(
+    press: &Press<'_>,
+    first: (PaperKind, Option<Language>),
+    see: &mut impl FnMut(Look<'_>) -> ControlFlow<()>,
+) -> Result<(), TypesetError> {
+    let name = |asked: &Asked| (asked.kind, asked.further);
+    let mut asked = press.asked();
+    if see(Look::Papers(asked.iter().map(name).collect())).is_break() {
+        return Ok(());
+    }
+    asked.sort_by_key(|asked| name(asked) != first);
+    for asked in asked {
+        let pages = match press.print(asked)? {
+            Ok(print) => Ok(typeset::pictures(&print)?),
+            Err((_, reason)) => Err(reason.into_owned()),
+        };
+        let paper = Pictured {
+            kind: asked.kind,
+            further: asked.further,
+            pages,
+        };
+        if see(Look::Paper(paper)).is_break() {
+            break;
+        }
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::core::digest::short;
+    use crate::core::source::Source;
+
+    const SPEC: &str = include_str!("../../../specs/hollow-creek-geothermal.yaml");
+
+    /// What is told of a text, each thing in a word, and the pages' ids by paper.
+    fn told(
+        text: &str,
+        first: PaperKind,
+        until: usize,
+    ) -> (Vec<String>, Vec<(PaperKind, Vec<String>)>) {
+        let sources = Sources::from(Source::new("spec.yaml", text));
+        let options = Options {
+            papers: PaperKind::ALL.to_vec(),
+            ..Options::default()
+        };
+        let day = NaiveDate::default();
+        let (mut words, mut papers) = (Vec::new(), Vec::new());
+        let done = pictures(
+            &sources,
+            &options,
+            day,
+            &Known::default(),
+            (first, None),
+            |look| {
+                words.push(match look {
+                    Look::Checked(_) => "checked".to_owned(),
+                    Look::Papers(names) => format!("{} papers", names.len()),
+                    Look::Paper(paper) => {
+                        let pages = paper.pages.unwrap().into_iter();
+                        papers.push((paper.kind, pages.map(|page| page.id).collect()));
+                        format!("{:?}", paper.kind)
+                    }
+                });
+                match words.len() < until {
+                    true => ControlFlow::Continue(()),
+                    false => ControlFlow::Break(()),
+                }
+            },
+        );
+        done.unwrap();
+        (words, papers)
+    }
+
+    #[test]
+    fn findings_come_first_then_the_paper_in_view() {
+        let (words, _) = told(SPEC, PaperKind::Card, 9);
+        let expected = ["checked", "3 papers", "Card", "Procedure", "DepthMarks"];
+        assert_eq!(words, expected);
+    }
+
+    #[test]
+    fn whoever_has_enough_is_told_no_more() {
+        for until in 1..5 {
+            assert_eq!(told(SPEC, PaperKind::DepthMarks, until).0.len(), until);
+        }
+    }
+
+    #[test]
+    fn nothing_is_pictured_of_a_spec_with_errors() {
+        let wrong = SPEC.replace("500 °F", "900 °F");
+        assert_eq!(told(&wrong, PaperKind::Card, 9).0, ["checked"]);
+    }
+
+    #[test]
+    fn a_comment_changes_no_page_though_it_changes_the_digest() {
+        let (_, before) = told(SPEC, PaperKind::Card, 9);
+        let (_, after) = told(&format!("{SPEC}# a remark\n"), PaperKind::Card, 9);
+        assert_eq!(before, after);
+    }
+
+    #[test]
+    fn the_word_for_the_digest_is_printed_whole() {
+        assert_eq!(short(IN_PLACE_OF_DIGEST), IN_PLACE_OF_DIGEST);
+        assert_eq!(IN_PLACE_OF_DIGEST.len(), short(&"0".repeat(64)).len());
+    }
+}

@@ -1,0 +1,72 @@
+//! Earlier revisions of a submitted procedure: whether specimens made by them hold
+//! for the one that is submitted.
+
+use super::Binder;
+use super::faults::not_read;
+use crate::core::digest;
+use crate::core::finding::{Finding, Severity};
+use crate::core::source::Sources;
+use crate::papers::compile::earlier::Earlier;
+use crate::papers::compile::{Checked, Read, identity};
+use crate::people::fusers::Revisions;
+use crate::people::submittal::{EnclosedProcedure, NamedProcedure, rules};
+use crate::spec::Spec;
+
+impl Binder {
+    /// What is known of the revisions of a procedure.
+    pub(super) fn previous(
+        &mut self,
+        named: &NamedProcedure,
+        given: &EnclosedProcedure,
+        sources: &Sources,
+        spec: &Spec,
+    ) -> Revisions {
+        let mut known = Revisions::of(spec);
+        let read = Read::of(sources, &[]);
+        let Some(procedure) = read.procedure() else {
+            return known;
+        };
+        let mut of_later = Vec::new();
+        for (named, given) in named.previous.iter().zip(&given.previous) {
+            let earlier = match given {
+                Ok(earlier) => earlier,
+                Err(why) => {
+                    self.findings.push(not_read(named, why));
+                    continue;
+                }
+            };
+            let read = Earlier::read(earlier, self.as_of);
+            let (told, found) = read.hold_against(sources, &procedure, &mut known);
+            of_later.extend(found);
+            if !told.findings.is_empty() {
+                self.findings.push(
+                    rules::SUBMITTED_PROCEDURE_HAS_ERRORS
+                        .at(named.span, format!("'{}' has errors", named.value))
+                        .help("mend what is said of it above, or take it out of the submittal"),
+                );
+                self.of_files.push((earlier.clone(), told));
+            }
+        }
+        let is_error = |finding: &Finding| finding.severity() == Severity::Error;
+        if of_later.iter().any(is_error) {
+            self.findings.push(
+                rules::SUBMITTED_PROCEDURE_HAS_ERRORS
+                    .at(
+                        named.spec.span,
+                        format!(
+                            "'{}' does not follow from its earlier revision",
+                            named.spec.value
+                        ),
+                    )
+                    .help("mend what is said of it above"),
+            );
+            let checked = Checked {
+                identity: Some(identity(spec)),
+                spec_digest: digest::spec_digest(sources),
+                findings: of_later,
+            };
+            self.of_files.push((sources.clone(), checked));
+        }
+        known
+    }
+}

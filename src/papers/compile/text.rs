@@ -1,0 +1,60 @@
+//! Text that no paper may carry: characters that no embedded font can draw, and what
+//! was never filled in. Looked for in the values of every file that people write, after
+//! quotes and escapes are undone: `"\u4e2d"` is a Chinese character like any other.
+
+use crate::core::budget::{self, Budget};
+use crate::core::finding::Finding;
+use crate::core::source::{Role, Source, Spanned};
+use crate::papers::typeset;
+use crate::people::fusers;
+use crate::spec::{self, rules};
+
+/// Findings about the values of a text in YAML.
+pub(super) fn unfit(text: &str, budget: &Budget) -> Vec<Finding> {
+    // Whether there is anything to look for costs less to see than to read it all.
+    let escapes = text.contains('\\');
+    if !escapes && !text.chars().any(is_rare) && !spec::may_be_unfilled(text) {
+        return Vec::new();
+    }
+    unfit_values(&spec::scalars_within(text, budget))
+}
+
+/// Findings about the values of a file that a spec names, by what it is to the spec.
+pub(super) fn unfit_in(role: Role, source: &Source) -> Vec<Finding> {
+    match role {
+        Role::Confirmations => unfit(&source.text, &budget::CONFIRMATIONS),
+        Role::Record => unfit(&source.text, &budget::RECORD),
+        Role::Earlier => unfit(&source.text, &budget::SPEC),
+        Role::House => unfit(&source.text, &budget::HOUSE),
+        Role::Template | Role::Logo => Vec::new(),
+    }
+}
+
+/// Findings about the values of a roster, as YAML or CSV.
+pub fn unfit_in_roster(source: &Source, is_csv: bool) -> Vec<Finding> {
+    match is_csv {
+        true => unfit_values(&fusers::cells(&source.text)),
+        false => unfit(&source.text, &budget::ROSTER),
+    }
+}
+
+fn unfit_values(values: &[Spanned<String>]) -> Vec<Finding> {
+    let without_glyph = values.iter().filter_map(without_glyph);
+    without_glyph.chain(spec::unfilled(values)).collect()
+}
+
+/// A finding for the first character that no embedded font can draw.
+pub(super) fn without_glyph(value: &Spanned<String>) -> Option<Finding> {
+    let c = value
+        .chars()
+        .find(|c| is_rare(*c) && !typeset::can_draw(*c))?;
+    let message = format!("no embedded font can draw '{c}' (U+{:04X})", u32::from(c));
+    let finding = rules::NO_GLYPH.at(value.span, message);
+    Some(finding.help("write it in Latin, Greek or Cyrillic letters and common signs"))
+}
+
+/// Whether a character is beyond those that every Latin font has. The fonts are only
+/// opened for these.
+fn is_rare(c: char) -> bool {
+    c > '\u{17F}'
+}

@@ -1,0 +1,486 @@
+//! One deck after another: its figures, the grounds of its sheets, who fits on
+//! them, and the jobs that the people's sheets are made in.
+
+use std::rc::Rc;
+
+use super::super::in_house::of_house;
+use super::super::{Checked, to_json};
+use super::faces::{Faces, Figures};
+use super::people::{self, Job, Person};
+use super::{Given, WalletFile, WalletOrder};
+use crate::core::finding::Finding;
+use crate::core::units::print::with_decimal_mark;
+use crate::papers::sheets::notes_around;
+use crate::papers::sheets::wallet::{
+    Carded, Ground, GroundSheet, Labels, Layout, MOST_CODE_LETTERS, Panel, ground, lay_out,
+};
+use crate::papers::sheets::{Clause, Clauses};
+use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, line_width, typeset};
+use crate::people::wallet::{Deck, Holder, Row, rules};
+use crate::proof::{Claim, ClaimedProcedure, Subject};
+use crate::spec::language::Language;
+use crate::spec::{CardTrim, Flip, Paper, Practice};
+
+/// About how many cards a file has: a stack of sheets that a person still cuts
+/// in a day, and enough that the ground it repeats weighs little.
+const CARDS_IN_FILE: usize = 400;
+
+/// Letters of a signature in a code, with the sign before it.
+const SIGNATURE_LETTERS: usize = 104;
+
+/// Where findings and refusals go.
+pub struct Found<'m, 'r> {
+    /// Of each spec.
+    pub checked: &'m mut [Checked],
+    /// Of the roster.
+    pub of_roster: &'m mut Vec<Finding>,
+    /// What comes of each standing.
+    pub rows: &'m mut [Row<'r>],
+}
+
+/// Makes the files of all decks.
+pub fn make<'r>(
+    order: &WalletOrder<'r>,
+    given: &[Given<'_>],
+    decks: Vec<Deck<'r>>,
+    found: &mut Found<'_, 'r>,
+) -> Result<Vec<WalletFile>, TypesetError> {
+    let mut faces = Faces::new(order, given);
+    let mut prepared = Vec::new();
+    for (number, deck) in decks.iter().enumerate() {
+        prepared.extend(prepare(order, given, &mut faces, number, deck, found)?);
+    }
+    let jobs: Vec<_> = prepared.iter().flat_map(|deck| jobs(deck, found)).collect();
+    people::make(order, &jobs)
+}
+
+/// A deck with its grounds, ready for its people.
+pub struct Prepared<'d> {
+    /// Beginning of its files' names.
+    pub stem: String,
+    /// Title of its files.
+    pub title: String,
+    /// The ground of a full sheet, and of one that is not; typeset where there
+    /// are people for it.
+    pub grounds: [(GroundSheet, Option<Vec<u8>>); 2],
+    /// What a reader aloud says of grounds and codes.
+    pub alts: [String; 2],
+    /// What a code says of each procedure, but for the day.
+    pub claimed: Vec<ClaimedProcedure>,
+    /// The people.
+    pub people: Vec<Person<'d>>,
+}
+
+fn prepare<'d>(
+    order: &WalletOrder<'_>,
+    given: &[Given<'_>],
+    faces: &mut Faces<'_>,
+    number: usize,
+    deck: &'d Deck<'_>,
+    found: &mut Found<'_, '_>,
+) -> Result<Option<Prepared<'d>>, TypesetError> {
+    let of_deck: Vec<_> = deck
+        .procedures
+        .iter()
+        .filter_map(|at| given.get(*at))
+        .collect();
+    let Some(first) = of_deck.first() else {
+        return Ok(None);
+    };
+    let paper = paper(order, first);
+    let all = match figures(order, &of_deck, faces, deck, paper)? {
+        Ok(all) => all,
+        Err(Misfit { given, findings }) => {
+            let number = &given.procedure.spec.number.value;
+            refuse(
+                found,
+                deck,
+                &format!("the figures of {number} do not fit the card"),
+            );
+            if let Some(checked) = found.checked.get_mut(given.place) {
+                add_new(&mut checked.findings, findings);
+            }
+            return Ok(None);
+        }
+    };
+    let Some(of_first) = all.first() else {
+        return Ok(None);
+    };
+    let card = &of_first.sheet.card;
+    let Some(trim) = card.trims.get(of_first.sheet.plan.trim) else {
+        return Ok(None);
+    };
+    let flip = order.options.flip.unwrap_or_else(|| {
+        let wish = first.procedure.spec.documents.card.flip.as_ref();
+        wish.map(|flip| flip.value).unwrap_or_default()
+    });
+    let words: &Clauses = &card.frame.words;
+    let labels = [Clause::WalletBadge, Clause::WalletThrough].map(|clause| words.render(clause));
+    let [badge, through] = &labels;
+    let labels = Labels { badge, through };
+    let signed = order.signer.is_some();
+    let panel = Panel::of(trim, all.len(), signed, labels, &line_width);
+    let panels = 1 + all
+        .iter()
+        .map(|figures| figures.sheet.plan.cards)
+        .sum::<usize>();
+    let lay = |slots| lay_out(panels, slots, trim, paper, flip);
+    let (Some(panel), Some(full)) = (panel, lay(None)) else {
+        past_paper(deck, panels, found);
+        return Ok(None);
+    };
+    let people = people_of(order, deck, &panel, &of_deck, found);
+    if people.is_empty() {
+        return Ok(None);
+    }
+    let files: Vec<_> = (0..all.len())
+        .map(|at| format!("figures-{at}.pdf"))
+        .collect();
+    let carded: Vec<_> = of_deck
+        .iter()
+        .zip(&all)
+        .zip(&files)
+        .map(|((given, figures), file)| Carded {
+            card: &figures.sheet.card,
+            rule: order.rules.of(&given.procedure.spec.number),
+            panels: (1..=figures.sheet.plan.cards)
+                .map(|page| (format!("/attached/{file}"), page))
+                .collect(),
+        })
+        .collect();
+    let limits = &first.read.limits;
+    let mark = deck.language.decimal_mark(first.procedure.practice());
+    let notes = with_decimal_mark(mark, || {
+        let plan = &of_first.sheet.plan;
+        // A row of panels is printed on one side, as a folded card is.
+        let flip = if full.stacked { Flip::Fold } else { flip };
+        notes_around(card, plan, flip, limits)
+    });
+    let Some(notes) = notes else {
+        return Ok(None);
+    };
+    let of = Ground {
+        deck: &carded,
+        panel: &panel,
+        trim,
+        notes: &notes,
+        key: order.signer.map(|signer| signer.key_id()),
+        as_of: order.as_of,
+    };
+    let attached: Vec<_> = files.into_iter().zip(&all).collect();
+    let make = |layout: Layout, used: bool| -> Result<Option<_>, TypesetError> {
+        let Some(sheet) = ground(&of, layout, limits, &line_width) else {
+            return Ok(None);
+        };
+        let pdf = used.then(|| typeset_ground(order, &sheet, &attached));
+        Ok(Some((sheet, pdf.transpose()?)))
+    };
+    let left = people.len() % full.slots.max(1);
+    let rest = match left {
+        0 => full.clone(),
+        left => lay(Some(left)).unwrap_or_else(|| full.clone()),
+    };
+    let any_full = people.len() >= full.slots;
+    let (Some(full), Some(rest)) = (make(full, any_full)?, make(rest, left > 0)?) else {
+        let number = &first.procedure.spec.number;
+        refuse(
+            found,
+            deck,
+            "the number of the procedure does not fit the card",
+        );
+        if let Some(checked) = found.checked.get_mut(first.place) {
+            let message = format!("the number {} does not fit the card", number.value);
+            let finding = rules::FIGURES_PAST_WALLET_CARD.at(number.span, message);
+            checked.findings.push(finding.help("shorten the number"));
+        }
+        return Ok(None);
+    };
+    let numbers = full.0.rows.iter().flat_map(|row| row.number.lines.clone());
+    let numbers = numbers.collect::<Vec<_>>().join(", ");
+    Ok(Some(Prepared {
+        stem: stem(&of_deck, number, deck),
+        title: format!("{}: {numbers}", words.render(Clause::PaperWallet)),
+        alts: [
+            words.render(Clause::WalletFigures { numbers }),
+            words.render(Clause::WalletCode),
+        ],
+        grounds: [full, rest],
+        claimed: of_deck.iter().map(|given| claimed(given)).collect(),
+        people,
+    }))
+}
+
+/// The paper of a deck.
+fn paper(order: &WalletOrder<'_>, given: &Given<'_>) -> Paper {
+    let documents = &given.procedure.spec.documents;
+    let of_house = || given.read.house.as_ref().and_then(|house| house.paper);
+    order
+        .options
+        .paper
+        .or(documents.paper.as_ref().map(|paper| paper.value))
+        .or_else(of_house)
+        .unwrap_or(match given.procedure.practice() {
+            Practice::Us => Paper::Letter,
+            Practice::Metric => Paper::A4,
+        })
+}
+
+/// A procedure whose figures cannot be made, and why.
+struct Misfit<'g> {
+    given: &'g Given<'g>,
+    findings: Vec<Finding>,
+}
+
+impl<'g> Misfit<'g> {
+    fn of(given: &'g Given<'g>) -> Self {
+        let number = &given.procedure.spec.number;
+        let message = format!("the figures of {} do not fit the card", number.value);
+        let finding = rules::FIGURES_PAST_WALLET_CARD.at(number.span, message);
+        let help = "leave out --card-trim, and a trim in the spec";
+        Self {
+            given,
+            findings: vec![finding.help(help)],
+        }
+    }
+}
+
+/// Adds findings that are not there yet: decks share procedures.
+fn add_new(findings: &mut Vec<Finding>, more: Vec<Finding>) {
+    for finding in more {
+        let same = |f: &Finding| f.rule.slug == finding.rule.slug && f.message == finding.message;
+        if !findings.iter().any(same) {
+            findings.push(finding);
+        }
+    }
+}
+
+/// The figures of a procedure; or why there are none, where that is its own
+/// fault or its house style's.
+fn face<'g>(
+    given: &'g Given<'g>,
+    faces: &mut Faces<'_>,
+    asked: (usize, Language, CardTrim, Paper),
+) -> Result<Result<Rc<Figures>, Misfit<'g>>, TypesetError> {
+    let (place, language, trim, paper) = asked;
+    match faces.of(place, language, trim, paper) {
+        Ok(Some(made)) => Ok(Ok(made)),
+        Ok(None) => Ok(Err(Misfit::of(given))),
+        Err(error) => {
+            let findings = of_house(given.read, error)?;
+            Ok(Err(Misfit { given, findings }))
+        }
+    }
+}
+
+/// The figures of a deck's procedures, all at one trim; or which do not fit.
+fn figures<'g>(
+    order: &WalletOrder<'_>,
+    of_deck: &[&'g Given<'g>],
+    faces: &mut Faces<'_>,
+    deck: &Deck<'_>,
+    paper: Paper,
+) -> Result<Result<Vec<Rc<Figures>>, Misfit<'g>>, TypesetError> {
+    let wish = |given: &Given<'_>| {
+        let own = given.procedure.spec.documents.card.trim.as_ref();
+        order
+            .options
+            .card_trim
+            .or(own.map(|trim| trim.value))
+            .unwrap_or_default()
+    };
+    let mut all = Vec::new();
+    for (place, given) in deck.procedures.iter().zip(of_deck) {
+        let asked = (*place, deck.language, wish(given), paper);
+        match face(given, faces, asked)? {
+            Ok(made) => all.push(made),
+            Err(misfit) => return Ok(Err(misfit)),
+        }
+    }
+    let width = |trim: CardTrim| match trim {
+        CardTrim::Smallest => 0,
+        CardTrim::Id1 => 1,
+        CardTrim::Id2 => 2,
+        CardTrim::Id3 => 3,
+    };
+    let Some(largest) = all.iter().map(|f| f.trim).max_by_key(|trim| width(*trim)) else {
+        return Ok(Ok(all));
+    };
+    for ((made, place), given) in all.iter_mut().zip(&deck.procedures).zip(of_deck) {
+        if made.trim != largest {
+            let asked = (*place, deck.language, largest, paper);
+            match face(given, faces, asked)? {
+                Ok(again) => *made = again,
+                Err(misfit) => return Ok(Err(misfit)),
+            }
+        }
+    }
+    Ok(Ok(all))
+}
+
+fn typeset_ground(
+    order: &WalletOrder<'_>,
+    sheet: &GroundSheet,
+    figures: &[(String, &Rc<Figures>)],
+) -> Result<Vec<u8>, TypesetError> {
+    let attached = figures
+        .iter()
+        .map(|(name, figures)| (name.clone(), figures.pdf.as_slice()));
+    typeset(&Print {
+        page: Page::WalletGround,
+        sheet: to_json(sheet)?,
+        attached: attached.collect(),
+        house: HouseFiles::default(),
+        code: None,
+        identity: sheet.deck.clone(),
+        date: order.as_of,
+    })
+}
+
+/// What a code says of a procedure, but for the day.
+fn claimed(given: &Given<'_>) -> ClaimedProcedure {
+    let identity = super::identity(given.procedure.spec);
+    ClaimedProcedure {
+        number: identity.number,
+        revision: identity.revision,
+        status: given.procedure.spec.status.value,
+        digest: crate::core::digest::spec_digest(given.sources),
+        valid_until: None,
+    }
+}
+
+/// The people whose card can be printed.
+fn people_of<'d>(
+    order: &WalletOrder<'_>,
+    deck: &'d Deck<'_>,
+    panel: &Panel,
+    of_deck: &[&Given<'_>],
+    found: &mut Found<'_, '_>,
+) -> Vec<Person<'d>> {
+    let claimed: Vec<_> = of_deck.iter().map(|given| claimed(given)).collect();
+    let mut people = Vec::with_capacity(deck.holders.len());
+    for holder in &deck.holders {
+        let fuser = holder.fuser;
+        let name = panel.name(&fuser.name, &line_width);
+        let badge = panel.badge(&fuser.badge, &line_width);
+        let code = order.signer.map(|signer| {
+            let text = claim(&claimed, holder).text(signer.key_id());
+            text.len() + SIGNATURE_LETTERS
+        });
+        let fine = code.is_some_and(|letters| letters > MOST_CODE_LETTERS);
+        let refusal = match (&name, &badge) {
+            _ if fine => Some((
+                &rules::CODE_PAST_WALLET_CARD,
+                &fuser.badge,
+                "the signed code of the card would be too fine to read",
+            )),
+            (None, _) => Some((
+                &rules::NAME_PAST_WALLET_CARD,
+                &fuser.name,
+                "the name does not fit the card in two lines",
+            )),
+            (_, None) => Some((
+                &rules::NAME_PAST_WALLET_CARD,
+                &fuser.badge,
+                "the badge does not fit the card",
+            )),
+            _ => None,
+        };
+        match (refusal, name, badge) {
+            (None, Some(name), Some(badge)) => people.push(Person {
+                holder,
+                name,
+                badge,
+            }),
+            (Some((rule, text, reason)), ..) => {
+                found.of_roster.push(rule.at(text.span, reason));
+                crate::people::wallet::refuse(found.rows, &holder.rows, reason);
+            }
+            _ => {}
+        }
+    }
+    people
+}
+
+/// What the code of a person's card says.
+pub fn claim(procedures: &[ClaimedProcedure], holder: &Holder<'_>) -> Claim {
+    let with_day = procedures
+        .iter()
+        .zip(&holder.until)
+        .map(|(procedure, day)| ClaimedProcedure {
+            valid_until: Some(*day),
+            ..procedure.clone()
+        });
+    Claim {
+        subject: Subject::Wallet,
+        badge: Some(holder.fuser.badge.value.clone()),
+        procedures: with_day.collect(),
+    }
+}
+
+fn past_paper(deck: &Deck<'_>, panels: usize, found: &mut Found<'_, '_>) {
+    let reason = format!("a card of {panels} panels in a row does not fit the paper");
+    refuse(found, deck, &reason);
+    let Some(first) = deck.holders.first() else {
+        return;
+    };
+    let more = match deck.holders.len() {
+        1 => String::new(),
+        count => format!(", here and for {} more fusers", count - 1),
+    };
+    let message = format!("{reason}{more}");
+    let finding = rules::PANELS_PAST_PAPER.at(first.fuser.badge.span, message);
+    let help = "leave out --combined, give fewer specs, or choose a smaller --card-trim";
+    found.of_roster.push(finding.help(help));
+}
+
+fn refuse(found: &mut Found<'_, '_>, deck: &Deck<'_>, reason: &str) {
+    for holder in &deck.holders {
+        crate::people::wallet::refuse(found.rows, &holder.rows, reason);
+    }
+}
+
+/// The longest list of numbers in the name of a file.
+const LONGEST_STEM: usize = 100;
+
+/// The beginning of the names of a deck's files: procedures and language.
+fn stem(of_deck: &[&Given<'_>], number: usize, deck: &Deck<'_>) -> String {
+    let identities = of_deck
+        .iter()
+        .map(|given| super::identity(given.procedure.spec));
+    let names = identities.map(|identity| format!("{}-r{}", identity.number, identity.revision));
+    let mut names = names.collect::<Vec<_>>().join("+");
+    if names.len() > LONGEST_STEM {
+        names = format!("combined-{}", number + 1);
+    }
+    format!("{names}-{}", deck.language.tag())
+}
+
+/// The files of a deck, some sheets each; the rows of its people name them.
+fn jobs<'p>(deck: &'p Prepared<'p>, found: &mut Found<'_, '_>) -> Vec<Job<'p>> {
+    let [(full, _), _] = &deck.grounds;
+    let slots = full.layout.slots.max(1);
+    let in_file = slots * (CARDS_IN_FILE / slots).max(1);
+    let chunks = deck.people.chunks(in_file);
+    let (count, digits) = (chunks.len(), chunks.len().to_string().len().max(2));
+    chunks
+        .enumerate()
+        .map(|(n, people)| {
+            let name = match count {
+                1 => format!("{}.pdf", deck.stem),
+                _ => format!("{}-{:0digits$}.pdf", deck.stem, n + 1),
+            };
+            let rows = people.iter().flat_map(|person| &person.holder.rows);
+            for row in rows {
+                if let Some(row) = found.rows.get_mut(*row) {
+                    row.file = Some(name.clone());
+                }
+            }
+            Job {
+                name,
+                deck,
+                people,
+                slots,
+            }
+        })
+        .collect()
+}

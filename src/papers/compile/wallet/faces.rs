@@ -1,0 +1,118 @@
+//! The panels of figures: those of a procedure in a language at a trim are
+//! fitted and typeset once in a run, however many decks they are in.
+
+use super::super::to_json;
+use super::{Given, WalletOrder};
+use crate::core::digest;
+use crate::core::units::print::with_decimal_mark;
+use crate::papers::sheets::wallet::FiguresSheet;
+use crate::papers::sheets::{CardPlan, CardSheet, Frame, PaperKind, card};
+use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, query, typeset};
+use crate::spec::language::Language;
+use crate::spec::{CardTrim, Paper};
+
+/// A procedure's figures on panels of a trim.
+pub struct Figures {
+    /// The faces, for the one trim that was found.
+    pub sheet: FiguresSheet,
+    /// Which trim.
+    pub trim: CardTrim,
+    /// A page for each panel.
+    pub pdf: Vec<u8>,
+}
+
+/// What figures are asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Asked {
+    place: usize,
+    language: Language,
+    trim: CardTrim,
+    paper: Paper,
+}
+
+/// All that were made.
+pub struct Faces<'m> {
+    order: &'m WalletOrder<'m>,
+    given: &'m [Given<'m>],
+    made: Vec<(Asked, Option<std::rc::Rc<Figures>>)>,
+}
+
+impl<'m> Faces<'m> {
+    /// None yet.
+    pub fn new(order: &'m WalletOrder<'m>, given: &'m [Given<'m>]) -> Self {
+        Self {
+            order,
+            given,
+            made: Vec::new(),
+        }
+    }
+
+    /// The figures of a procedure; `None` when they do not fit.
+    pub fn of(
+        &mut self,
+        place: usize,
+        language: Language,
+        trim: CardTrim,
+        paper: Paper,
+    ) -> Result<Option<std::rc::Rc<Figures>>, TypesetError> {
+        let asked = Asked {
+            place,
+            language,
+            trim,
+            paper,
+        };
+        if let Some((_, made)) = self.made.iter().find(|(of, _)| *of == asked) {
+            return Ok(made.clone());
+        }
+        let made = self.make(asked)?.map(std::rc::Rc::new);
+        self.made.push((asked, made.clone()));
+        Ok(made)
+    }
+
+    fn make(&self, asked: Asked) -> Result<Option<Figures>, TypesetError> {
+        let Some(given) = self.given.get(asked.place) else {
+            return Ok(None);
+        };
+        let sheet = self.faces(given, asked)?.cut_to(asked.trim);
+        let print = |page, sheet| self.print(given, page, sheet);
+        let answer = query(&print(Page::WalletFit, to_json(&sheet)?))?;
+        // The template answers with a plan or with nothing.
+        let Ok(plan) = serde_json::from_value::<CardPlan>(answer) else {
+            return Ok(None);
+        };
+        let Some(trim) = sheet.trims.get(plan.trim).map(|trim| trim.choice) else {
+            return Ok(None);
+        };
+        let sheet = FiguresSheet { card: sheet, plan };
+        let pdf = typeset(&print(Page::WalletFigures, to_json(&sheet)?))?;
+        Ok(Some(Figures { sheet, trim, pdf }))
+    }
+
+    fn faces(&self, given: &Given<'_>, asked: Asked) -> Result<CardSheet, TypesetError> {
+        let digest = digest::spec_digest(given.sources);
+        let kind = PaperKind::Card;
+        let frame = Frame::new(given.procedure, asked.paper, &digest, kind, asked.language);
+        let frame = given.read.frame(frame);
+        let words = frame.words.clone();
+        let mark = asked.language.decimal_mark(given.procedure.practice());
+        let mut sheet =
+            with_decimal_mark(mark, || card(given.procedure, &given.read.limits, frame));
+        // A wallet card is carried in a holder.
+        sheet.lanyard = None;
+        given.read.words_held(given.sources, &words)?;
+        Ok(sheet)
+    }
+
+    fn print<'p>(&self, given: &'p Given<'_>, page: Page, sheet: String) -> Print<'p> {
+        Print {
+            page,
+            sheet,
+            attached: Vec::new(),
+            // A wallet card has no room for a logo.
+            house: HouseFiles::default(),
+            code: None,
+            identity: digest::spec_digest(given.sources),
+            date: self.order.as_of,
+        }
+    }
+}

@@ -1,0 +1,303 @@
+//! Wallet cards of many people: specs + standings → sheets of cards. What is the
+//! same on all cards of a deck is typeset once and placed as a picture; only what
+//! differs per person is laid out, in files of some sheets each, on threads of
+//! their own.
+
+mod deck;
+mod faces;
+mod people;
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use super::earlier::Earlier;
+use super::text::without_glyph;
+use super::{Checked, Read, checked, identity, languages};
+use crate::core::finding::{self, Finding, Severity};
+use crate::core::source::Sources;
+use crate::papers::typeset::TypesetError;
+use crate::people::fusers::{Revisions, RuleSet, Rules, Standing, for_revision};
+use crate::people::wallet::{Deal, Offer, Row, deal, rules};
+use crate::procedure::resolve::Procedure;
+use crate::proof::Signer;
+use crate::spec::language::Language;
+use crate::spec::{CardTrim, Flip, Paper, Practice, Service, Spec, Status};
+use deck::{Found, make};
+
+/// What is asked for beside specs and roster.
+#[derive(Debug, Clone, Default)]
+pub struct WalletOptions {
+    /// One card with all procedures of a person, instead of one for each.
+    pub combined: bool,
+    /// The paper, when the specs' own choice is to be overruled.
+    pub paper: Option<Paper>,
+    /// The size of a panel, likewise.
+    pub card_trim: Option<CardTrim>,
+    /// How front and back come together, likewise.
+    pub flip: Option<Flip>,
+    /// The language of all cards, when the fusers' own is to be overruled.
+    pub language: Option<Language>,
+}
+
+/// An order for wallet cards.
+pub struct WalletOrder<'a> {
+    /// The specs of the procedures.
+    pub specs: &'a [Sources],
+    /// Specs of earlier revisions of these procedures, to tell whether specimens
+    /// made by them still hold.
+    pub previous: &'a [Sources],
+    /// Where the people of the roster stand.
+    pub standings: &'a [Standing<'a>],
+    /// The rule sets that they were judged by.
+    pub rules: &'a Rules,
+    /// The day they were judged for.
+    pub as_of: NaiveDate,
+    /// What else is asked for.
+    pub options: WalletOptions,
+    /// Signs the codes; without it there are none.
+    pub signer: Option<&'a Signer>,
+    /// How many threads work at once; the cards are the same for any number.
+    pub threads: usize,
+    /// Told of each file as it is made: how many cards are in it, and in all.
+    pub made: &'a (dyn Fn(usize, usize) + Sync),
+}
+
+/// What came of an order.
+#[derive(Debug, Default)]
+pub struct WalletOutcome<'a> {
+    /// What checking each spec found.
+    pub checked: Vec<Checked>,
+    /// What is wrong with each earlier spec; nothing of it is told but errors.
+    pub of_previous: Vec<Checked>,
+    /// What is to be said of the roster.
+    pub of_roster: Vec<Finding>,
+    /// What came of each standing.
+    pub rows: Vec<Row<'a>>,
+    /// The files.
+    pub files: Vec<WalletFile>,
+}
+
+/// Some sheets of cards.
+#[derive(Debug)]
+pub struct WalletFile {
+    /// Its name, which names nobody.
+    pub name: String,
+    /// How many cards are in it.
+    pub cards: usize,
+    /// The PDF.
+    pub bytes: Vec<u8>,
+}
+
+/// A spec that was read whole, with its place among those given.
+struct Given<'a> {
+    place: usize,
+    sources: &'a Sources,
+    read: &'a Read,
+    procedure: &'a Procedure<'a>,
+}
+
+/// Makes the cards. Errors in a spec keep the cards of its procedure back,
+/// errors in the roster keep all back.
+///
+/// # Errors
+/// [`TypesetError`] when a template of the program is at fault.
+pub fn wallet<'a>(order: &WalletOrder<'a>) -> Result<WalletOutcome<'a>, TypesetError> {
+    let asked: Vec<_> = Language::all().collect();
+    let reads: Vec<_> = order
+        .specs
+        .iter()
+        .map(|sources| Read::of(sources, &asked))
+        .collect();
+    let procedures: Vec<_> = reads.iter().map(Read::procedure).collect();
+    let mut all: Vec<_> = (order.specs.iter().zip(&reads).zip(&procedures))
+        .map(|((sources, read), procedure)| {
+            checked(sources, read, procedure.as_ref(), None, order.as_of)
+        })
+        .collect();
+    let mut given = Vec::new();
+    for (place, ((sources, read), procedure)) in
+        order.specs.iter().zip(&reads).zip(&procedures).enumerate()
+    {
+        let (Some(procedure), Some(checked)) = (procedure, all.get_mut(place)) else {
+            continue;
+        };
+        of_spec(procedure.spec, order.rules, &mut checked.findings);
+        if !read.unread {
+            given.push(Given {
+                place,
+                sources,
+                read,
+                procedure,
+            });
+        }
+    }
+    same_number(order.specs, &mut all);
+    let (revisions, of_previous) = revisions(order, &given, &mut all);
+    let offers: Vec<_> = given.iter().map(|g| offer(g, &all)).collect();
+    let standings: Vec<_> = order
+        .standings
+        .iter()
+        .map(|standing| {
+            let is = |given: &Given<'_>| {
+                Some(given.procedure.spec.number.value.as_str()) == standing.procedure()
+            };
+            match given.iter().position(is).and_then(|at| revisions.get(at)) {
+                Some(revisions) => for_revision(standing, revisions, order.rules),
+                None => standing.clone(),
+            }
+        })
+        .collect();
+    let Deal { decks, mut rows } = deal(
+        &standings,
+        &offers,
+        order.options.combined,
+        order.options.language,
+    );
+    let mut of_roster: Vec<_> = decks
+        .iter()
+        .flat_map(|deck| &deck.holders)
+        .flat_map(|holder| [&holder.fuser.name, &holder.fuser.badge])
+        .filter_map(without_glyph)
+        .collect();
+    of_roster.dedup_by_key(|finding| finding.span);
+    let mut files = Vec::new();
+    if of_roster.is_empty() {
+        let mut found = Found {
+            checked: &mut all,
+            of_roster: &mut of_roster,
+            rows: &mut rows,
+        };
+        files = make(order, &given, decks, &mut found)?;
+    }
+    all.iter_mut()
+        .for_each(|checked| finding::sort(&mut checked.findings));
+    Ok(WalletOutcome {
+        checked: all,
+        of_previous,
+        of_roster,
+        rows,
+        files,
+    })
+}
+
+/// What cards ask of a spec beyond what its papers do.
+fn of_spec(spec: &Spec, rules_chosen: &Rules, findings: &mut Vec<Finding>) {
+    let number = &spec.number;
+    let standing = match spec.status.value {
+        Status::Qualified => None,
+        Status::Draft => Some("a draft"),
+        Status::Withdrawn => Some("withdrawn"),
+    };
+    if let Some(standing) = standing {
+        findings.push(
+            rules::CARDS_OF_UNQUALIFIED_PROCEDURE
+                .at(
+                    spec.status.span,
+                    format!("{} is {standing}, so it has no cards", number.value),
+                )
+                .help("print cards once it is qualified, or leave the spec out"),
+        );
+    }
+    let Some(rule) = rules_chosen.of(number) else {
+        return;
+    };
+    let is_us_gas = spec.service.value == Service::Gas && spec.practice.value == Practice::Us;
+    match rule {
+        RuleSet::UsGas if !is_us_gas => findings.push(
+            rules::GAS_RULE_FOR_OTHER_WORK
+                .at(
+                    spec.service.span,
+                    format!("{} is not for fuel gas under US practice, and its fusers are judged by us-gas", number.value),
+                )
+                .help("choose the rule set that governs the work"),
+        ),
+        RuleSet::UsGas | RuleSet::Own { months: ..=12, .. } => {}
+        other if is_us_gas => findings.push(
+            rules::GAS_CARDS_BY_OTHER_RULE
+                .at(
+                    spec.service.span,
+                    format!("{} is for fuel gas, and its fusers are judged by {}", number.value, other.word()),
+                )
+                .help(format!("choose it with --rules {}=us-gas", number.value))
+                .limit("fuser-rules:us-gas, 49 CFR 192.285(c)"),
+        ),
+        _ => {}
+    }
+}
+
+/// What is known of the revisions of each procedure: those it lists, and the
+/// earlier ones whose specs were given. A change that needs proof and has none is
+/// an error of the later spec.
+fn revisions(
+    order: &WalletOrder<'_>,
+    given: &[Given<'_>],
+    all: &mut [Checked],
+) -> (Vec<Revisions>, Vec<Checked>) {
+    let mut known: Vec<_> = given
+        .iter()
+        .map(|given| Revisions::of(given.procedure.spec))
+        .collect();
+    let mut of_previous = Vec::new();
+    for sources in order.previous {
+        let earlier = Earlier::read(sources, order.as_of);
+        let later = given
+            .iter()
+            .position(|given| earlier.number() == Some(given.procedure.spec.number.value.as_str()));
+        let Some((given, known)) = later.and_then(|at| Some((given.get(at)?, known.get_mut(at)?)))
+        else {
+            of_previous.push(earlier.of_no_other());
+            continue;
+        };
+        let (of_earlier, of_later) = earlier.hold_against(given.sources, given.procedure, known);
+        of_previous.push(of_earlier);
+        if let Some(checked) = all.get_mut(given.place) {
+            checked.findings.extend(of_later);
+        }
+    }
+    (known, of_previous)
+}
+
+/// Findings for numbers that are there twice, on each of the specs; capitals do
+/// not tell files apart.
+fn same_number(specs: &[Sources], all: &mut [Checked]) {
+    let mut of_number: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+    for (place, checked) in all.iter().enumerate() {
+        if let Some(identity) = &checked.identity {
+            let number = identity.number.to_lowercase();
+            of_number.entry(number).or_default().push(place);
+        }
+    }
+    for places in of_number.values().filter(|places| places.len() > 1) {
+        for place in places {
+            let others = places.iter().filter(|other| *other != place);
+            let names = others.filter_map(|other| Some(specs.get(*other)?.spec().name.as_str()));
+            let names: Vec<_> = names.collect();
+            if let Some(checked) = all.get_mut(*place) {
+                let message = format!("{} has the same procedure number", names.join(", "));
+                let finding = rules::TWO_SPECS_OF_ONE_PROCEDURE.about_file(message);
+                let help = "give the spec of the revision in force only";
+                checked.findings.push(finding.help(help));
+            }
+        }
+    }
+}
+
+/// Whether there are cards of a procedure.
+fn offer(given: &Given<'_>, all: &[Checked]) -> Offer {
+    let spec = given.procedure.spec;
+    let findings = all.get(given.place).map(|checked| &checked.findings);
+    let error = findings
+        .into_iter()
+        .flatten()
+        .find(|finding| finding.severity() == Severity::Error);
+    let number = &identity(spec).number;
+    Offer {
+        number: number.clone(),
+        refused: error.map(|error| match error.rule.slug {
+            slug if slug == rules::CARDS_OF_UNQUALIFIED_PROCEDURE.slug => error.message.clone(),
+            _ => format!("the spec of {number} has errors"),
+        }),
+        language: languages(spec, &[]).0,
+    }
+}

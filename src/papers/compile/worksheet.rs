@@ -1,0 +1,100 @@
+//! The worksheet of the figures of a spec that are from memory, for whoever
+//! holds the editions. It is made of any spec that can be read whole, whatever
+//! else is wrong with it: a figure to be read may be what the papers wait for.
+
+use chrono::NaiveDate;
+
+use super::in_house::of_house;
+use super::{Checked, Identity, Read, attached, checked, identity, languages, to_json};
+use crate::core::digest;
+use crate::core::source::Sources;
+use crate::papers::sheets::{self, Frame, PaperKind};
+use crate::papers::typeset::{Page, Print, TypesetError, typeset};
+use crate::procedure::confirm;
+use crate::procedure::resolve::recalled_in_use;
+use crate::spec::Paper;
+
+/// What came of asking for a worksheet.
+#[derive(Debug)]
+pub enum Worksheet {
+    /// The spec cannot be read whole; what was found.
+    Unread(Checked),
+    /// No figure that the papers rest on is from memory.
+    NothingRecalled,
+    /// The worksheet.
+    Made {
+        /// What the spec is called.
+        identity: Identity,
+        /// The PDF.
+        pdf: Vec<u8>,
+        /// The beginning of a confirmations file, each figure a comment.
+        file: String,
+    },
+}
+
+/// Makes the worksheet of a spec.
+///
+/// # Errors
+/// [`TypesetError`] when a template of the program is at fault.
+pub fn worksheet(
+    sources: &Sources,
+    paper: Option<Paper>,
+    as_of: NaiveDate,
+) -> Result<Worksheet, TypesetError> {
+    let read = Read::of(sources, &[]);
+    let procedure = read.procedure();
+    let Some(procedure) = procedure
+        .as_ref()
+        .filter(|_| !read.unread && !read.unprintable() && !read.house_fails(sources))
+    else {
+        let checked = checked(sources, &read, procedure.as_ref(), None, as_of);
+        return Ok(Worksheet::Unread(checked));
+    };
+    let recalled = recalled_in_use(procedure, &read.limits);
+    if recalled.is_empty() {
+        return Ok(Worksheet::NothingRecalled);
+    }
+    let spec = procedure.spec;
+    let paper = paper
+        .or(spec.documents.paper.as_ref().map(|paper| paper.value))
+        .or(read.house.as_ref().and_then(|house| house.paper))
+        .unwrap_or(Paper::Letter);
+    let spec_digest = digest::spec_digest(sources);
+    let frame = read.frame(Frame::new(
+        procedure,
+        paper,
+        &spec_digest,
+        PaperKind::Procedure,
+        languages(spec, &[]).0,
+    ));
+    let words = frame.words.clone();
+    let sheet = to_json(&sheets::confirm(&recalled, &read.limits, frame))?;
+    let printed = read.words_held(sources, &words).and_then(|()| {
+        typeset(&Print {
+            page: Page::Confirm,
+            sheet,
+            attached: attached(sources),
+            house: read.house_files(sources),
+            code: None,
+            identity: format!("{} {spec_digest} worksheet", spec.number.value),
+            date: spec
+                .revisions
+                .last()
+                .map(|revision| revision.date.value)
+                .unwrap_or_default(),
+        })
+    });
+    let pdf = match printed {
+        Ok(pdf) => pdf,
+        Err(error) => {
+            let mut checked = checked(sources, &read, Some(procedure), None, as_of);
+            checked.findings.extend(of_house(&read, error)?);
+            return Ok(Worksheet::Unread(checked));
+        }
+    };
+    Ok(Worksheet::Made {
+        identity: identity(spec),
+        pdf,
+        file: confirm::file(&recalled),
+    })
+}

@@ -1,0 +1,276 @@
+//! Clauses in the words of a house: which may be replaced, and whether each
+//! says what the clause is there to say.
+
+use std::collections::BTreeMap;
+
+use super::decode::HouseClause;
+use super::rules;
+use crate::core::finding::Finding;
+use crate::core::source::{Span, Spanned};
+use crate::papers::sheets::Clause;
+use crate::papers::sheets::house::{ClauseFailure, HouseClauses};
+use crate::spec::nearest;
+
+/// Why a clause stays in the words of the program, and the keys, or with `*` the
+/// beginnings of keys, of those that do.
+const PROTECTED: &[(&str, &[&str])] = &[
+    (
+        "it is part of the frame, which tells every paper apart alike",
+        &[
+            "paper-*",
+            "document-title",
+            "status-*",
+            "digest-label",
+            "tables-line",
+            "revision-label",
+            "check-line",
+            "page-label",
+            "of-label",
+            "code-*",
+        ],
+    ),
+    (
+        "it says what a mark means or how far a figure can be trusted",
+        &[
+            "verify-*",
+            "basis-*",
+            "no-joint*",
+            "not-*",
+            "source-*",
+            "sources-*",
+            "title-sources",
+            "absent-*",
+            "statements-*",
+            "house-*",
+        ],
+    ),
+    (
+        "it says what governs or what nobody may take for a claim",
+        &[
+            "deference",
+            "scope-limit",
+            "qualification-*",
+            "title-qualification",
+            "approval",
+            "title-approval",
+            "card-deference",
+            "word-*",
+            "support-*",
+            "criterion-*",
+            "record-criterion-*",
+            "wallet-roster",
+        ],
+    ),
+    (
+        "it warns, limits or rejects",
+        &[
+            "signal-*",
+            "title-cautions",
+            "cautions-intro",
+            "heater-outside",
+            "heater-check-none",
+            "times-depth-unset*",
+            "times-test-unset",
+            "step-bad-melt*",
+            "rejection-intro",
+            "spigot-reject",
+            "unlike-late",
+            "plate-*",
+            "at-most-seconds",
+            "card-most",
+            "card-measure",
+            "card-not-measured",
+            "card-label",
+            "card-no-cold",
+            "card-unlike",
+            "card-see-sheet",
+            "lowest-ambient-*",
+            "card-step-danger",
+            "card-pipe-range",
+            "card-pipe-open",
+            "card-cold",
+            "card-least-wall",
+            "card-test-unset",
+            "card-stop",
+            "card-reject*",
+            "cold-none*",
+            "cold-floor",
+            "wallet-danger",
+        ],
+    ),
+    (
+        "the thermal estimate and the worksheet are the program's own",
+        &["heat-*", "title-heat", "no-estimate-*", "confirm-*"],
+    ),
+    ("it says how a strip is printed and measured", &["marks-*"]),
+    (
+        "no paper prints it: it stands in for what every spec without errors has",
+        &[
+            "equipment-indicator",
+            "equipment-machine-any",
+            "heater-figure-face-open",
+            "heater-figure-face-stick-open",
+            "cold-applies-plain",
+        ],
+    ),
+    (
+        "it is on a paper that has the program's own words in any house style",
+        &["submittal-*", "state-*", "notice-*", "class-*", "change-*"],
+    ),
+];
+
+/// Why a clause stays in the words of the program, if it does.
+fn protected(key: &str) -> Option<&'static str> {
+    let is = |entry: &&str| match entry.strip_suffix('*') {
+        Some(start) => key.starts_with(start),
+        None => key == *entry,
+    };
+    let of_key = PROTECTED.iter().find(|(_, keys)| keys.iter().any(is));
+    of_key.map(|(why, _)| *why)
+}
+
+/// The clauses that a house style may word itself: the key and the quantities
+/// of each.
+pub(crate) fn replaceable() -> impl Iterator<Item = (&'static str, &'static [&'static str])> {
+    let clauses = Clause::ALL.iter().copied();
+    clauses.filter(|(key, _)| protected(key).is_none())
+}
+
+/// Checks the clauses that `text`, the house style, words.
+pub(super) fn check(clauses: &[HouseClause], text: &str) -> Vec<Finding> {
+    let keys: Vec<_> = Clause::ALL.iter().map(|(key, _)| *key).collect();
+    let mut findings = Vec::new();
+    for HouseClause { key, words, .. } in clauses {
+        let declared = Clause::ALL.iter().find(|(known, _)| *known == key.value);
+        let Some((_, quantities)) = declared else {
+            let finding =
+                rules::CLAUSE_UNKNOWN.at(key.span, format!("there is no clause '{}'", key.value));
+            findings.push(match nearest(key, &keys) {
+                Some(near) => finding.help(format!("did you mean '{near}'?")),
+                None => finding,
+            });
+            continue;
+        };
+        if let Some(why) = protected(key) {
+            findings.push(
+                rules::CLAUSE_PROTECTED
+                    .at(
+                        key.span,
+                        format!("no house style replaces '{}': {why}", key.value),
+                    )
+                    .help("take it out; what the organization wants to add goes under `extra`"),
+            );
+            continue;
+        }
+        // In code it could spell a character that no font has, past every check.
+        if let Some(at) = words.value.find('\\') {
+            findings.push(
+                rules::CLAUSE_FAILED
+                    .at(
+                        in_file(words, at, at + 1, text),
+                        format!("'{}' has a backslash", key.value),
+                    )
+                    .help("write the character itself"),
+            );
+            continue;
+        }
+        let one = BTreeMap::from([(key.value.clone(), words.value.clone())]);
+        match HouseClauses::new(one).trial(key, quantities) {
+            Ok(trial) => {
+                let has = match quantities {
+                    [] => "it has no quantity".to_owned(),
+                    _ => format!("it has: {}", quantities.join(", ")),
+                };
+                findings.extend(trial.strange.iter().map(|name| {
+                    rules::CLAUSE_QUANTITIES
+                        .at(
+                            place_of(name, words, text),
+                            format!("'{}' has no quantity '{name}'", key.value),
+                        )
+                        .help(has.clone())
+                }));
+                findings.extend(trial.unsaid.iter().map(|name| {
+                    rules::CLAUSE_QUANTITIES
+                        .at(words.span, format!("'{}' does not say {name}", key.value))
+                        .help(format!("say it once, as {{{{ {name} }}}}; {has}"))
+                }));
+            }
+            Err(failure) => findings.push(at(&failure, words, text)),
+        }
+    }
+    findings
+}
+
+/// The finding of a clause that failed while the sheets were made, which its
+/// trial did not show.
+pub(super) fn failed(failure: &ClauseFailure, clauses: &[HouseClause], text: &str) -> Finding {
+    match clauses
+        .iter()
+        .find(|clause| clause.key.value == failure.key)
+    {
+        Some(clause) => at(failure, &clause.words, text),
+        None => rules::CLAUSE_FAILED.about_file(&failure.message),
+    }
+}
+
+fn at(failure: &ClauseFailure, words: &Spanned<String>, text: &str) -> Finding {
+    let span = match &failure.range {
+        Some(range) => in_file(words, range.start, range.end, text),
+        None => words.span,
+    };
+    rules::CLAUSE_FAILED.at(span, format!("'{}': {}", failure.key, failure.message))
+}
+
+/// Where a name stands in a clause.
+fn place_of(name: &str, words: &Spanned<String>, text: &str) -> Span {
+    match words.value.find(name) {
+        Some(start) => in_file(words, start, start + name.len(), text),
+        None => words.span,
+    }
+}
+
+/// A range of a clause as a place in the file; the whole clause where escapes
+/// or folded lines make the two unlike.
+pub(super) fn in_file(words: &Spanned<String>, start: usize, end: usize, text: &str) -> Span {
+    let whole = words.span;
+    let shift = [0, 1].into_iter().find(|quote| {
+        let from = whole.start + quote;
+        text.get(from..from + words.value.len()) == Some(words.value.as_str())
+    });
+    shift.map_or(whole, |quote| {
+        let from = whole.start + quote;
+        Span::new(from + start, from + end.min(words.value.len()))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_protected_entry_is_that_of_a_clause() {
+        for entry in PROTECTED.iter().flat_map(|(_, keys)| *keys) {
+            let some = Clause::ALL.iter().any(|(key, _)| {
+                entry
+                    .strip_suffix('*')
+                    .map_or(key == entry, |start| key.starts_with(start))
+            });
+            assert!(some, "{entry}");
+        }
+    }
+
+    #[test]
+    fn wording_of_the_work_is_a_houses_own() {
+        for key in ["step-cut", "title-steps", "coil", "equipment-timer"] {
+            assert_eq!(protected(key), None, "{key}");
+        }
+        for key in [
+            "deference",
+            "verify-legend",
+            "status-draft",
+            "card-reject-gap",
+        ] {
+            assert!(protected(key).is_some(), "{key}");
+        }
+    }
+}

@@ -1,0 +1,179 @@
+//! Files of a house style → how an organization's papers look and read, and
+//! what is wrong with them. A house style words and adds; it lays nothing out and
+//! never sets a figure, and what warns of one is not its to change.
+
+mod clauses;
+pub(crate) mod decode;
+mod logo;
+pub mod rules;
+mod texts;
+
+use std::sync::Arc;
+
+use clauses::failed;
+pub(crate) use clauses::replaceable;
+use decode::HouseClause;
+pub use decode::logo as logo_of;
+
+use crate::core::digest;
+use crate::core::finding::Finding;
+use crate::core::source::{FileId, HouseFile, Role, Sources, Unavailable};
+use crate::papers::sheets::house::{HouseStyle, Words};
+use crate::papers::typeset::HouseFiles;
+use crate::spec::language::Language;
+use crate::spec::{Paper, Spec};
+
+/// The file that says what the house style is.
+pub const STYLE_FILE: &str = "house.yaml";
+/// What folders and keys with page templates were called. A house style has none,
+/// so one that is left is an error.
+pub const TEMPLATES: [&str; 2] = ["pages", "templates"];
+
+/// A house style, read.
+#[derive(Debug, Clone)]
+pub struct House {
+    /// What it brings to the sheets.
+    pub style: Arc<HouseStyle>,
+    /// The paper, where the spec does not say.
+    pub paper: Option<Paper>,
+    /// Digest of its files, in hexadecimal.
+    pub digest: String,
+    /// Where `house.yaml` is among the sources.
+    pub file: FileId,
+    clauses: Vec<HouseClause>,
+}
+
+/// Reads the house style among the sources, for papers in these languages;
+/// `None` where there is none.
+pub fn house(
+    sources: &Sources,
+    spec: Option<&Spec>,
+    languages: &[Language],
+) -> (Option<House>, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let style = sources.house().find(|(_, file)| file.role == Role::House);
+    let Some((id, file)) = style else {
+        return (None, findings);
+    };
+    let text = &file.source.text;
+    let mut read = decode::decode(text, &mut findings);
+    findings.extend(clauses::check(&read.clauses, text));
+    findings.extend(texts::check(&read, text));
+    findings.extend(texts::missing(&read, languages));
+    if let Some(path) = &read.logo {
+        let logo = sources.house().find(|(_, file)| file.role == Role::Logo);
+        match logo.map(|(id, file)| logo::check(path, id, file, sources.apart())) {
+            Some(Ok(name)) => read.style.look.logo = Some(name),
+            Some(Err(finding)) => findings.push(*finding),
+            None => {}
+        }
+    }
+    let mut findings: Vec<_> = findings
+        .into_iter()
+        .map(|finding| match finding.file {
+            FileId::SPEC => finding.in_file(id),
+            _ => finding,
+        })
+        .collect();
+    if let (Some(spec), Some(name)) = (spec, &read.name)
+        && spec.organization.value != name.value
+    {
+        findings.push(
+            rules::HOUSE_OF_ANOTHER_ORGANIZATION
+                .at(
+                    name.span,
+                    format!("the house style is that of {}", name.value),
+                )
+                .in_file(id)
+                .related(
+                    spec.organization.span,
+                    format!("the procedure is issued by {}", spec.organization.value),
+                ),
+        );
+    }
+    let left = templates(sources, &read);
+    findings.extend(left.map(|finding| finding.in_file(id)));
+    let house = House {
+        style: Arc::new(read.style),
+        paper: read.paper,
+        digest: digest::house_digest(sources),
+        file: id,
+        clauses: read.clauses,
+    };
+    (Some(house), findings)
+}
+
+/// The role of a file of a house style among the inputs of a build: what it is,
+/// and which of its kind.
+pub fn house_role(file: &HouseFile) -> String {
+    format!("{} {}", file.role.word(), file.path)
+}
+
+/// The name that a file of a house style is attached with, told apart from the
+/// spec's files and without folders.
+pub fn attached_name(file: &HouseFile) -> String {
+    match file.role {
+        Role::House => STYLE_FILE.to_owned(),
+        _ => format!("house-{}", file.path.replace('/', "-")),
+    }
+}
+
+/// Why a file of the house style is not at hand.
+fn reason(why: &Unavailable) -> &str {
+    match why {
+        Unavailable::NotGiven => "nobody looked for it",
+        Unavailable::Outside => "it lies outside the folder of the house style",
+        Unavailable::Unreadable(reason) => reason,
+    }
+}
+
+/// Page templates that a house style still has, as a key or in its folder.
+fn templates(sources: &Sources, read: &decode::Read) -> Option<Finding> {
+    let mut files = sources.house().map(|(_, file)| file);
+    let folder = files.find(|file| file.role == Role::Template);
+    let what = "house styles have no page templates any more";
+    let finding = match (&read.templates, folder) {
+        (Some(key), _) => rules::HOUSE_TEMPLATE.at(key.span, format!("`{}`: {what}", key.value)),
+        (None, Some(folder)) => {
+            rules::HOUSE_TEMPLATE.about_file(format!("the folder `{}`: {what}", folder.path))
+        }
+        (None, None) => return None,
+    };
+    let take_out = match (&read.templates, folder) {
+        (Some(key), Some(folder)) => format!(
+            "take `{}` out of {STYLE_FILE} and the folder `{}` out of the house style",
+            key.value, folder.path
+        ),
+        (Some(key), None) => format!("take `{}` out of {STYLE_FILE}", key.value),
+        (None, _) => "move the folder out of the house style".to_owned(),
+    };
+    Some(finding.help(format!(
+        "{take_out}; letterhead, logo, colors, words, extra sections, and who signs stay"
+    )))
+}
+
+impl House {
+    /// Its logo, for the typesetter.
+    pub fn files<'a>(&self, sources: &'a Sources) -> HouseFiles<'a> {
+        let of_role = |role| sources.house().filter(move |(_, file)| file.role == role);
+        HouseFiles {
+            apart: sources.apart(),
+            logo: self.style.look.logo.clone().and_then(|name| {
+                let (_, file) = of_role(Role::Logo).next()?;
+                Some((name, file.bytes.as_deref().ok()?))
+            }),
+        }
+    }
+
+    /// What could not be worded while the sheets were made.
+    pub fn clause_findings(&self, sources: &Sources, words: &Words) -> Vec<Finding> {
+        let Some(house) = words.house() else {
+            return Vec::new();
+        };
+        let text = &sources.get(self.file).text;
+        let findings = house.failures().into_iter();
+        findings
+            .map(|failure| failed(&failure, &self.clauses, text).in_file(self.file))
+            .collect()
+    }
+}

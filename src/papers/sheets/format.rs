@@ -1,0 +1,243 @@
+//! Figures as they are printed: the units of the practice first, the others
+//! beside where they help, and the verify mark wherever a figure rests on memory.
+
+use super::block::Cell;
+use super::clause::Clause;
+use super::clauses::Clauses;
+use crate::core::size::{Size, SizeSystem};
+use crate::core::units::print::{Bound, UnitsFirst, marked as marked_number, millimetres};
+use crate::core::units::{
+    Duration, Length, LengthUnit, Range, Temperature, TemperatureDifference, TimeUnit,
+};
+use crate::procedure::resolve::Joint;
+use crate::published::{Basis, Sourced};
+
+/// Stands where a figure is not known.
+pub const NONE: &str = "\u{2014}";
+
+/// A range of temperatures on the practice's scale, `490 to 510 °F`.
+pub fn temperature_range(units: UnitsFirst, value: Range<Temperature>, to: &str) -> String {
+    let [first, _] = units.temperature_range(value, to);
+    first
+}
+
+/// A range of temperatures, the practice's scale over the other.
+pub fn temperature_range_cell(units: UnitsFirst, value: Range<Temperature>, to: &str) -> Cell {
+    let [first, other] = units.temperature_range(value, to);
+    Cell::plain(first).below(other)
+}
+
+/// A difference, the practice's scale over the other.
+pub fn difference_cell(units: UnitsFirst, value: TemperatureDifference) -> Cell {
+    let [first, other] = units.difference(value);
+    Cell::plain(first).below(other)
+}
+
+/// A length as its number says it in the unit that comes first: with the digits
+/// its author wrote in that unit, or else rounded. What the author gave in the
+/// other unit keeps to its limit; what was computed is rounded to the nearest, as
+/// published tables of walls are.
+fn printed(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> Length {
+    let unit = units.length_unit();
+    match &figure.written {
+        Some(text) if text.ends_with(unit.symbol()) => figure.value,
+        Some(_) => figure.value.printed(unit, bound),
+        None => figure.value.printed(unit, Bound::Nominal),
+    }
+}
+
+/// The number of a length in the unit that comes first, with the digits the
+/// author wrote where it was in that unit.
+pub fn number(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
+    let symbol = units.length_unit().symbol();
+    let printed = printed(units, figure, bound);
+    let shown = match (&figure.written, units) {
+        (Some(text), _) if text.ends_with(symbol) => marked_number(text),
+        (_, UnitsFirst::Us) => printed.show(LengthUnit::Inch),
+        (_, UnitsFirst::Metric) => millimetres(printed),
+    };
+    shown.trim_end_matches(symbol).trim_end().to_owned()
+}
+
+/// A length as above, with its unit.
+pub fn with_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
+    let number = number(units, figure, bound);
+    format!("{number} {}", units.length_unit().symbol())
+}
+
+/// What stands beside a length: its printed number in the other unit.
+pub fn other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
+    units.other_length(printed(units, figure, bound), bound)
+}
+
+/// A length as above, in US work with millimetres behind it.
+pub fn with_other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
+    let first = with_unit(units, figure, bound);
+    match units {
+        UnitsFirst::Us => format!("{first} ({})", other_unit(units, figure, bound)),
+        UnitsFirst::Metric => first,
+    }
+}
+
+/// The heading of a column, its unit on the line of the word before it.
+pub fn heading(title: &str) -> String {
+    let mut tied = String::new();
+    for word in title.split(' ') {
+        let unit = ["in", "mm", "s", "min"].contains(&word.trim_end_matches(','));
+        let sign = ["\u{b1}", "+"].contains(&word);
+        // A sign stands between the comma and its unit.
+        let behind = tied.ends_with([',', '\u{b1}', '+']);
+        if (unit || sign) && behind {
+            tied.push('\u{a0}');
+        } else if !tied.is_empty() {
+            tied.push(' ');
+        }
+        tied.push_str(word);
+    }
+    tied
+}
+
+/// A length whose unit stands in the heading: inches over millimetres, and in
+/// metric practice millimetres alone.
+pub fn length_cell(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> Cell {
+    let cell = Cell::plain(number(units, figure, bound)).verify(figure.needs_verifying());
+    match units {
+        UnitsFirst::Us => cell.below(other_unit(units, figure, bound)),
+        UnitsFirst::Metric => cell,
+    }
+}
+
+/// A tolerance that only adds, as metric pipe has it: `+0.3 / −0`.
+pub fn plus_only(tolerance: Length) -> String {
+    let shown = millimetres(tolerance);
+    let number = shown.trim_end_matches(LengthUnit::Millimetre.symbol());
+    format!("+{} / \u{2212}0", number.trim_end())
+}
+
+/// The cell of a figure that may be absent.
+pub fn or_none<T>(figure: Option<&T>, cell: impl FnOnce(&T) -> Cell) -> Cell {
+    figure.map_or_else(|| Cell::plain(NONE), cell)
+}
+
+/// Stands across the other `columns` of a row in place of a size's times while
+/// its depth is not measured, so that nobody works by them.
+pub fn no_joint(words: &Clauses, columns: usize) -> Cell {
+    Cell {
+        across: columns.saturating_sub(1),
+        ..Cell::plain(words.render(Clause::NoJoint))
+            .below(words.render(Clause::NoJointDepth))
+            .strong()
+    }
+}
+
+/// A time with its unit.
+pub fn time_cell(figure: &Sourced<Duration>) -> Cell {
+    Cell::plain(figure.value.show()).verify(figure.needs_verifying())
+}
+
+/// Seconds alone; the unit stands in the heading.
+pub fn seconds_cell(figure: &Sourced<Duration>) -> Cell {
+    Cell::plain(figure.value.number(TimeUnit::Second)).verify(figure.needs_verifying())
+}
+
+/// Whole minutes alone, whose unit stands in the heading; any other time with
+/// its unit.
+pub fn minutes_cell(figure: &Sourced<Duration>) -> Cell {
+    let minutes = figure.value.number(TimeUnit::Minute);
+    let whole = minutes.bytes().all(|b| b.is_ascii_digit());
+    let shown = if whole { minutes } else { figure.value.show() };
+    Cell::plain(shown).verify(figure.needs_verifying())
+}
+
+/// The heating time to aim at, which is the shortest; the longest is worded by
+/// `at_most`. Each end carries its own mark when the range is from memory.
+pub fn heating_cell(
+    figure: &Sourced<Range<Duration>>,
+    at_most: impl FnOnce(String) -> String,
+) -> Cell {
+    let Range { least, most } = figure.value;
+    let cell = Cell::plain(least.number(TimeUnit::Second))
+        .strong()
+        .verify(figure.needs_verifying());
+    if least == most {
+        return cell;
+    }
+    Cell {
+        sub_verify: cell.verify,
+        ..cell.below(at_most(most.number(TimeUnit::Second)))
+    }
+}
+
+/// The walls of a joint: `SDR 9, SDR 11`.
+pub fn walls(units: UnitsFirst, joint: &Joint) -> String {
+    let walls = joint.pipes.iter().map(|pipe| pipe.label.name(units));
+    walls.collect::<Vec<_>>().join(", ")
+}
+
+/// A joint among the others of its procedure: its size, and its walls where
+/// the size has more than one joint.
+pub fn joint(units: UnitsFirst, joint: &Joint, joints: &[Joint]) -> String {
+    let size = joint.size.to_string();
+    if shares_size(joint, joints) {
+        return format!("{size} {}", walls(units, joint));
+    }
+    size
+}
+
+/// Whether the size of a joint is joined with other walls in another time.
+pub fn shares_size(joint: &Joint, joints: &[Joint]) -> bool {
+    joints.iter().filter(|j| j.size == joint.size).count() > 1
+}
+
+/// How a size system is named behind its sizes: `IPS`, and `mm` of metric ones.
+pub fn system(system: SizeSystem) -> &'static str {
+    match system {
+        SizeSystem::Metric => LengthUnit::Millimetre.symbol(),
+        inches => inches.name(),
+    }
+}
+
+/// Sizes in one line, the system once: `3/4, 1, 2 IPS; 1/2 CTS`.
+pub fn sizes<'j>(joints: impl IntoIterator<Item = &'j Joint> + Clone) -> String {
+    let of = |of: SizeSystem| {
+        let mut sizes: Vec<_> = joints
+            .clone()
+            .into_iter()
+            .map(|joint| joint.size)
+            .filter(|size| size.system() == of)
+            .collect();
+        sizes.dedup();
+        let sizes: Vec<_> = sizes.into_iter().map(Size::nominal).collect();
+        (!sizes.is_empty()).then(|| format!("{} {}", sizes.join(", "), system(of)))
+    };
+    [SizeSystem::Ips, SizeSystem::Cts, SizeSystem::Metric]
+        .into_iter()
+        .filter_map(of)
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
+/// The word for a basis, as the papers print it.
+pub fn basis(basis: Basis, words: &Clauses) -> String {
+    words.render(match basis {
+        Basis::Standard => Clause::BasisStandard,
+        Basis::Confirmed => Clause::BasisConfirmed,
+        Basis::Measured => Clause::BasisMeasured,
+        Basis::Organization => Clause::BasisOrganization,
+        Basis::Derived => Clause::BasisDerived,
+        Basis::Secondary => Clause::BasisSecondary,
+        Basis::Practice => Clause::BasisPractice,
+        Basis::Recalled => Clause::BasisRecalled,
+        Basis::NotFound => Clause::BasisNotFound,
+    })
+}
+
+/// A statement, followed by a plain warning when it rests on memory.
+pub fn marked(text: &str, verify: bool, words: &Clauses) -> String {
+    if !verify {
+        return text.to_owned();
+    }
+    words.render(Clause::VerifyText {
+        text: text.to_owned(),
+    })
+}

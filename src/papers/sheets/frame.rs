@@ -1,0 +1,194 @@
+//! What every paper carries: who issued it, its number and revision, where it
+//! stands, and the digest that ties it to its spec.
+
+use std::sync::Arc;
+
+use chrono::Datelike;
+use serde::{Serialize, Serializer};
+
+use super::clause::Clause;
+use super::clauses::{Clauses, Language};
+use super::house::{HouseLook, HouseStyle, Words};
+use crate::core::digest;
+use crate::papers::sheets::PaperKind;
+use crate::procedure::resolve::Procedure;
+use crate::published::library;
+use crate::spec::{Paper, Status};
+
+/// A signed code; its picture is a file beside the sheet.
+#[derive(Debug, Clone, Serialize)]
+pub struct PrintedCode {
+    /// Modules along a side.
+    pub modules: usize,
+    /// What stands under it.
+    pub label: String,
+    /// What it is, for readers aloud.
+    pub alt: String,
+}
+
+/// The frame of a paper.
+#[derive(Debug, Clone, Serialize)]
+pub struct Frame {
+    /// Language of the words.
+    pub lang: Language,
+    /// Language of what the spec says in words, where it is another.
+    pub text_lang: Option<Language>,
+    /// The paper, as typst names it.
+    #[serde(serialize_with = "typst_name")]
+    pub paper: Paper,
+    /// The paper, for people.
+    pub paper_name: String,
+    /// Title of the procedure.
+    pub title: String,
+    /// Title of the paper, for its metadata.
+    pub document_title: String,
+    /// Who issues it.
+    pub organization: String,
+    /// Number of the procedure.
+    pub number: String,
+    /// Its revision.
+    pub revision: String,
+    /// Date of the revision.
+    pub date: String,
+    /// The same date, as year, month and day.
+    pub date_parts: (i32, u32, u32),
+    /// Where the procedure stands, for the template.
+    pub status: &'static str,
+    /// Where it stands, for people.
+    pub status_line: String,
+    /// Digest of the spec.
+    pub digest: String,
+    /// What the digest is called.
+    pub digest_label: String,
+    /// Which version of the figure tables the figures are from.
+    pub tables_line: String,
+    /// What the revision is called.
+    pub revision_label: String,
+    /// The reminder to check against the current revision.
+    pub check_line: String,
+    /// What the verify mark means.
+    pub verify_legend: String,
+    /// The word before a page number.
+    pub page_label: String,
+    /// The word between page number and page count.
+    pub of_label: String,
+    /// The signed code, where the paper has one.
+    pub code: Option<PrintedCode>,
+    /// Whether the file says of itself what it is; a picture has no place for it.
+    pub metadata: bool,
+    /// Which house style it is, for people.
+    pub house_line: Option<String>,
+    /// What is drawn of the house style.
+    pub house: Option<HouseLook>,
+    /// The house style.
+    #[serde(skip)]
+    pub style: Arc<HouseStyle>,
+    /// The wording of the paper.
+    #[serde(skip)]
+    pub words: Words,
+}
+
+impl Frame {
+    /// The frame of one paper; `digest` is the spec's, in hexadecimal.
+    pub fn new(
+        procedure: &Procedure,
+        paper: Paper,
+        digest: &str,
+        kind: PaperKind,
+        lang: Language,
+    ) -> Self {
+        let spec = procedure.spec;
+        let words = Clauses::load(lang);
+        let say = |clause| words.render(clause);
+        let last = spec.revisions.last();
+        let revision = last.map_or_else(String::new, |r| r.number.value.to_string());
+        let date = last.map(|r| r.date.value).unwrap_or_default();
+        let (status, status_line) = match spec.status.value {
+            Status::Draft => ("draft", Clause::StatusDraft),
+            Status::Qualified if procedure.records.is_empty() => {
+                ("qualified", Clause::StatusQualified)
+            }
+            Status::Qualified => ("qualified", Clause::StatusQualifiedEvaluated),
+            Status::Withdrawn => ("withdrawn", Clause::StatusWithdrawn),
+        };
+        let name = say(match kind {
+            PaperKind::Procedure => Clause::PaperProcedure,
+            PaperKind::Card => Clause::PaperCard,
+            PaperKind::DepthMarks => Clause::PaperDepthMarks,
+        });
+        Self {
+            lang,
+            text_lang: spec
+                .documents
+                .text_language
+                .as_ref()
+                .map(|written| written.value)
+                .filter(|written| *written != lang),
+            paper,
+            paper_name: say(match paper {
+                Paper::Letter => Clause::PaperLetter,
+                Paper::A4 => Clause::PaperA4,
+            }),
+            title: spec.title.value.clone(),
+            document_title: say(Clause::DocumentTitle {
+                paper: name,
+                number: spec.number.value.clone(),
+                revision: revision.clone(),
+                title: spec.title.value.clone(),
+            }),
+            organization: spec.organization.value.clone(),
+            number: spec.number.value.clone(),
+            revision,
+            date: date.to_string(),
+            date_parts: (date.year(), date.month(), date.day()),
+            status,
+            status_line: say(status_line),
+            digest: digest::short(digest).to_owned(),
+            digest_label: say(Clause::DigestLabel),
+            tables_line: say(Clause::TablesLine {
+                version: library().version().to_owned(),
+            }),
+            revision_label: say(Clause::RevisionLabel),
+            check_line: say(Clause::CheckLine),
+            verify_legend: say(Clause::VerifyLegend),
+            page_label: say(Clause::PageLabel),
+            of_label: say(Clause::OfLabel),
+            code: None,
+            metadata: true,
+            house_line: None,
+            house: None,
+            style: Arc::default(),
+            words: Words::Program(words),
+        }
+    }
+
+    /// The same frame with a signed code of so many modules a side.
+    pub fn with_code(mut self, modules: usize, key: &str) -> Self {
+        let key = key.to_owned();
+        self.code = Some(PrintedCode {
+            modules,
+            label: self.words.render(Clause::CodeLabel { key: key.clone() }),
+            alt: self.words.render(Clause::CodeAlt { key }),
+        });
+        self
+    }
+
+    /// The same frame in a house style of this digest, in hexadecimal.
+    pub fn in_house(mut self, style: &Arc<HouseStyle>, digest: &str) -> Self {
+        self.words = style.words(self.lang);
+        self.house_line = Some(self.words.render(Clause::HouseDigest {
+            digest: digest::house_short(digest).to_owned(),
+        }));
+        self.house = Some(style.look.clone());
+        self.style = Arc::clone(style);
+        self
+    }
+}
+
+/// The paper, as typst names it.
+pub(super) fn typst_name<S: Serializer>(paper: &Paper, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(match paper {
+        Paper::Letter => "us-letter",
+        Paper::A4 => "a4",
+    })
+}

@@ -1,0 +1,265 @@
+//! What the figure tables say in words, in another language: each statement
+//! beside the English text it was made from, by the id of its figure.
+
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use crate::spec::language::Language;
+
+/// The statements of one language; none for the language of the tables.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Statements {
+    statements: BTreeMap<String, Statement>,
+    sources: BTreeMap<String, String>,
+    quantities: BTreeMap<String, String>,
+}
+
+/// A statement and what it was made from.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Statement {
+    en: String,
+    text: String,
+}
+
+impl Statements {
+    /// The statements of a language.
+    pub fn load(language: Language) -> &'static Statements {
+        static TABLES: Statements = Statements {
+            statements: BTreeMap::new(),
+            sources: BTreeMap::new(),
+            quantities: BTreeMap::new(),
+        };
+        static ES: LazyLock<Statements> = LazyLock::new(|| Statements::read(Language::Es));
+        match language {
+            Language::En => &TABLES,
+            Language::Es => &ES,
+        }
+    }
+
+    fn read(language: Language) -> Self {
+        // The statements are part of the program and a test reads every one.
+        language.statements().map_or_else(Self::default, |file| {
+            serde_yaml::from_str(file)
+                .unwrap_or_else(|error| panic!("the statements cannot be read: {error}"))
+        })
+    }
+
+    /// What else to know about the figure with this id.
+    pub fn note<'a>(&'a self, id: &str, english: &'a str) -> &'a str {
+        let row = id.rsplit_once(':').map_or(id, |(row, _)| row);
+        self.statement(&format!("{row}:note"), english)
+    }
+
+    /// The statement with this id, if it was made from this text. Where the
+    /// text is another, somebody confirmed it in an edition, and it stands.
+    pub fn statement<'a>(&'a self, id: &str, english: &'a str) -> &'a str {
+        self.statements
+            .get(id)
+            .filter(|statement| statement.en == english)
+            .map_or(english, |statement| &statement.text)
+    }
+
+    /// The language this statement stands in, where it is not that of the rest:
+    /// somebody confirmed it in the words of an edition.
+    pub fn language(&self, id: &str, english: &str) -> Option<Language> {
+        let stands = self.statement(id, english) == english;
+        (stands && !self.statements.is_empty()).then_some(Language::En)
+    }
+
+    /// A quantity as the trade names it.
+    pub fn quantity(&self, english: String) -> String {
+        self.quantities.get(&english).cloned().unwrap_or(english)
+    }
+
+    /// A source in words. A citation without words, and what an author wrote,
+    /// stand as they are; parts of a source stand between semicolons.
+    pub fn source(&self, english: &str) -> String {
+        if let Some(text) = self.sources.get(english) {
+            return text.clone();
+        }
+        let part = |part| self.sources.get(part).map_or(part, String::as_str);
+        english.split("; ").map(part).collect::<Vec<_>>().join("; ")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+    use crate::procedure::resolve::trade_quantity;
+    use crate::published::{Basis, Practice, library};
+
+    /// Ids of what the papers print, and the text in the tables.
+    fn printed() -> BTreeMap<String, String> {
+        let limits = library();
+        let mut figures = Vec::new();
+        for table in [
+            "hazards",
+            "acceptance",
+            "rejection",
+            "acceptance-rules",
+            "joint-tests",
+            "compatibility",
+        ] {
+            figures.extend(limits.texts(table, "text"));
+        }
+        for column in ["name", "why"] {
+            figures.extend(limits.texts("essential-variables", column));
+        }
+        for column in ["figures", "decision"] {
+            figures.extend(limits.texts("conflicts", column));
+        }
+        for practice in [Practice::Us, Practice::Metric] {
+            figures.extend(limits.cold_statements(practice));
+            let extracts = limits.extracts(practice, true);
+            figures.extend(extracts.into_iter().map(|(_, text)| text));
+        }
+        for id in [
+            "practice:cold-trial:text",
+            "practice:cold-trial-metric:text",
+            "metric-temperatures:guide-values:text",
+            "metric-temperatures:guide-values-ppr:text",
+            "fuser-rules:smaller-size:text",
+            "metric-temperatures:lowest-ambient-pe:text",
+            "metric-range:machine-from:text",
+            "us-range:holding-tool-from:text",
+        ] {
+            figures.extend(limits.figure(id));
+        }
+        let texts = figures.into_iter();
+        let mut printed: BTreeMap<_, _> = texts
+            .map(|figure| (figure.id.clone(), figure.text().unwrap().to_owned()))
+            .collect();
+        for id in [
+            "compatibility:several-makers:text",
+            "compatibility:tested-range:text",
+            "fuser-rules:smaller-size:text",
+            "us-depth:insertion-depth:text",
+            "us-heater:warm-up:text",
+            "wall-rules:us-maximum-ratio:text",
+            "us-times:wait-before-pressure-test:time",
+            "metric-depth:pp:text",
+            "metric-ppr-cycles:hold:hold",
+            "resins:PE3408:group",
+        ] {
+            let figure = limits.figure(id).unwrap();
+            let (row, _) = id.rsplit_once(':').unwrap();
+            printed.insert(format!("{row}:note"), figure.note.clone().unwrap());
+        }
+        printed
+    }
+
+    fn numbers(text: &str) -> Vec<&str> {
+        let mut numbers: Vec<_> = text
+            .split(|c: char| !c.is_ascii_digit())
+            .filter(|number| !number.is_empty())
+            .collect();
+        numbers.sort_unstable();
+        numbers
+    }
+
+    #[test]
+    fn every_statement_that_a_paper_prints_is_in_every_language() {
+        let printed = printed();
+        assert!(printed.len() > 70);
+        for language in Language::all().filter(|l| l.statements().is_some()) {
+            let known = &Statements::load(language).statements;
+            let missing: Vec<_> = printed
+                .keys()
+                .filter(|id| !known.contains_key(*id))
+                .collect();
+            let left_over: Vec<_> = known
+                .keys()
+                .filter(|id| !printed.contains_key(*id))
+                .collect();
+            let changed: Vec<_> = known
+                .iter()
+                .filter(|(id, known)| printed.get(*id).is_some_and(|en| *en != known.en))
+                .map(|(id, _)| id)
+                .collect();
+            assert!(
+                missing.is_empty() && left_over.is_empty() && changed.is_empty(),
+                "{}: missing {missing:?}; of no paper {left_over:?}; made from an earlier \
+                 English text, to be read again {changed:?}",
+                language.tag()
+            );
+            for (id, statement) in known {
+                assert_eq!(numbers(&statement.en), numbers(&statement.text), "{id}");
+                assert_ne!(statement.en, statement.text, "{id}");
+            }
+        }
+    }
+
+    /// Whether a source says anything beside numbers and names of documents.
+    fn has_words(source: &str) -> bool {
+        source.split(' ').any(|word| {
+            let word = word.trim_matches(|c: char| "(),;:.".contains(c));
+            word.len() > 1
+                && word.chars().all(|c| c.is_ascii_alphabetic() || c == '\'')
+                && word.chars().any(|c| c.is_ascii_lowercase())
+        })
+    }
+
+    #[test]
+    fn every_source_in_words_is_in_every_language() {
+        for language in Language::all().filter(|l| l.statements().is_some()) {
+            let statements = Statements::load(language);
+            let tables = library().tables().iter();
+            let sources = tables.flat_map(|table| &table.figures).map(|f| &f.source);
+            let mut missing: Vec<_> = sources
+                .filter(|source| has_words(source) && !statements.sources.contains_key(*source))
+                .collect();
+            missing.dedup();
+            assert!(missing.is_empty(), "{}: {missing:?}", language.tag());
+            for (english, text) in &statements.sources {
+                assert_eq!(numbers(english), numbers(text), "{english}");
+            }
+        }
+    }
+
+    #[test]
+    fn every_quantity_of_a_worksheet_is_in_every_language() {
+        for language in Language::all().filter(|l| l.statements().is_some()) {
+            let known = &Statements::load(language).quantities;
+            let tables = library().tables().iter();
+            let recalled = tables
+                .flat_map(|table| &table.figures)
+                .filter(|figure| figure.basis == Basis::Recalled && figure.text().is_none());
+            // Some are named by a size alone, and the height of letters is in no
+            // worksheet.
+            let named: BTreeSet<_> = recalled
+                .map(trade_quantity)
+                .filter(|name| !name.starts_with(|c: char| c.is_ascii_digit()))
+                .filter(|name| !name.starts_with("x height"))
+                .collect();
+            let known: BTreeSet<_> = known.keys().cloned().collect();
+            assert!(named.len() > 10);
+            assert_eq!(named, known, "{}", language.tag());
+        }
+    }
+
+    #[test]
+    fn what_somebody_confirmed_in_other_words_stands() {
+        let spanish = Statements::load(Language::Es);
+        let id = "acceptance:square:text";
+        let figure = library().figure(id).unwrap();
+        assert_eq!(figure.basis, Basis::Recalled);
+        assert_ne!(
+            spanish.statement(id, figure.text().unwrap()),
+            figure.text().unwrap()
+        );
+        assert_eq!(
+            spanish.statement(id, "As the edition has it."),
+            "As the edition has it."
+        );
+        assert_eq!(
+            spanish.source("own drawing; sheet 3"),
+            "own drawing; sheet 3"
+        );
+    }
+}

@@ -1,0 +1,175 @@
+//! Lays depth marks out on paper, at true scale.
+//!
+//! A strip wraps once around the pipe. Its flap folds over the pipe's end and
+//! seats on the end plane; its far cut edge is where the depth is marked; a
+//! tongue goes on past that edge, and its end shows where the witness line
+//! goes. A strip too long for the paper comes in two pieces, and one on label
+//! stock is plain. A stick gauge marks the same two lines one point at a time.
+//! Every distance the page needs is settled here, so that the template only
+//! draws.
+
+mod correction;
+mod gauge;
+mod layout;
+mod pieces;
+
+pub use correction::Correction;
+pub use gauge::Gauge;
+pub use layout::{Area, Bars, Page, Point, Sheet};
+pub use pieces::{JOINT_SPAN, Part, Strip, Tick, taken_by_fold};
+
+use layout::{Stack, Stock};
+use pieces::Outline;
+
+use super::size_check::Neighbor;
+use crate::core::units::Length;
+use crate::spec::{LongStrips, Paper};
+
+/// Tab under the start edge: takes a strip of ordinary adhesive tape.
+pub const TAB: Length = Length::from_micrometres(12_000);
+/// How far the tongue goes on past the marking edge where no distance of the
+/// witness line is published. The bead hides the depth mark once the joint is
+/// made; this much farther out the line stays in sight.
+pub const WITNESS: Length = Length::from_micrometres(25_000);
+/// How far a scale bar may be off and the page still be used: the smallest
+/// division of a good steel rule. On 100 mm it is 0.5 %, or 0.13 mm on a depth
+/// of 25 mm.
+pub const BAR_TOLERANCE: Length = Length::from_micrometres(500);
+/// Shortest depth whose strip still holds three lines that can be read.
+pub const LEAST_DEPTH: Length = Length::from_micrometres(10_000);
+/// Shortest way around: the tongue, and 12 mm of marking edge on either side to
+/// lay a marker along.
+pub const LEAST_WRAP: Length = Length::from_micrometres(48_000);
+
+/// What is marked on one size.
+#[derive(Debug, Clone)]
+pub struct MarkInput {
+    /// The size as printed: `1-1/4 IPS`.
+    pub size: String,
+    /// The depth gauge that the depth was measured on.
+    pub gauge: Option<String>,
+    /// Insertion depth, from the end plane to the marking edge.
+    pub depth: Length,
+    /// The depth as printed: `0.72 in / 18.3 mm`.
+    pub depth_text: String,
+    /// From the marking edge on to the witness line.
+    pub witness: Length,
+    /// Where the witness line is, as printed.
+    pub witness_text: String,
+    /// What a strip needs besides; without a diameter there is only a gauge.
+    pub pipe: Option<PipeInput>,
+}
+
+/// The pipe that a strip closes on.
+#[derive(Debug, Clone)]
+pub struct PipeInput {
+    /// Its mean diameter.
+    pub diameter: Length,
+    /// The sizes next to it, by where its start edge falls on their pipe.
+    pub neighbors: Vec<Neighbor>,
+    /// The smaller ones in words.
+    pub laps: String,
+    /// The larger ones in words.
+    pub gaps: String,
+}
+
+/// What the author and the user choose.
+#[derive(Debug, Clone, Copy)]
+pub struct Choices {
+    /// The ordinary paper.
+    pub paper: Paper,
+    /// Of the strip as used: bare, on label stock or laminated.
+    pub thickness: Length,
+    /// Whether the strips are printed on label stock.
+    pub labels: bool,
+    /// What becomes of a strip too long for the ordinary paper.
+    pub long: LongStrips,
+    /// What the printer does to a length.
+    pub correction: Option<Correction>,
+}
+
+/// Where every strip and gauge went.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Layout {
+    /// The pages of strips, then those of gauges, the ordinary paper first.
+    pub pages: Vec<Page>,
+    /// Strips that no page could take.
+    pub not_printed: Vec<NotPrinted>,
+}
+
+/// A strip that could not be laid out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotPrinted {
+    /// The size as printed.
+    pub size: String,
+    /// Why.
+    pub reason: Reason,
+}
+
+/// Why a strip could not be laid out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reason {
+    /// Longer around than the larger paper is wide.
+    TooLong {
+        /// Length of the strip, tab included.
+        strip: Length,
+        /// Longest strip that the paper takes.
+        longest: Length,
+        /// The larger paper.
+        paper: Sheet,
+    },
+    /// Deeper than the larger paper is high.
+    TooDeep {
+        /// Deepest depth that the paper takes.
+        deepest: Length,
+        /// The larger paper.
+        paper: Sheet,
+    },
+    /// So shallow that nothing readable fits on the strip.
+    TooShallow,
+    /// So thin a pipe that the tongue leaves no edge to mark along.
+    TooThin,
+}
+
+/// Lays strips and gauges out in the order they come in. A strip too long for
+/// the ordinary paper comes in two pieces or goes on the next larger paper; one
+/// too large for both is not printed.
+pub fn lay_out(marks: &[MarkInput], choices: &Choices) -> Layout {
+    let [ordinary, larger] = Stock::of(choices);
+    let (mut strips, mut large_strips) = (Stack::new(ordinary), Stack::new(larger));
+    let mut not_printed = Vec::new();
+    for mark in marks {
+        let Some(pipe) = &mark.pipe else { continue };
+        let outline = Outline::of(mark, pipe, choices);
+        let pieces = outline.pieces();
+        if outline.fits(ordinary).is_ok() {
+            strips.place_strip(mark, pipe, outline);
+        } else if choices.long == LongStrips::TwoPieces
+            && pieces.iter().all(|piece| piece.fits(ordinary).is_ok())
+        {
+            strips.place_pieces(mark, pipe, pieces);
+        } else if let Err(reason) = outline.fits(larger) {
+            let size = mark.size.clone();
+            not_printed.push(NotPrinted { size, reason });
+        } else {
+            large_strips.place_strip(mark, pipe, outline);
+        }
+    }
+    let (mut gauges, mut large_gauges) = (Stack::new(ordinary), Stack::new(larger));
+    for mark in marks.iter().filter(|mark| mark.depth >= LEAST_DEPTH) {
+        // A depth beyond the larger paper is that of a strip not printed either.
+        if gauge::fits(mark, ordinary) {
+            gauges.place_gauge(mark);
+        } else if gauge::fits(mark, larger) {
+            large_gauges.place_gauge(mark);
+        }
+    }
+    let stacks = [strips, large_strips, gauges, large_gauges];
+    Layout {
+        pages: stacks.into_iter().flat_map(|stack| stack.pages).collect(),
+        not_printed,
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,339 @@
+//! The sheet of a submittal: its cover, its contents, the list of fusers, and
+//! which pages of which PDF are placed. Page numbers are the template's, since
+//! only layout knows them.
+
+use chrono::{Datelike, NaiveDate};
+use serde::Serialize;
+
+use super::clause::Clause;
+use super::clauses::{Clauses, Language};
+use super::format;
+use super::frame::typst_name;
+use super::house::HouseLook;
+use crate::people::fusers::{Fuser, Standing, State};
+use crate::people::submittal::{Party, Submittal};
+use crate::published::Basis;
+use crate::spec::{Paper, Spec, Status};
+
+/// Most lines that the cover gives to what is enclosed; the contents have all.
+const MOST_ON_COVER: usize = 8;
+
+/// All that a submittal says beside the pages that are placed in it.
+#[derive(Debug, Clone, Serialize)]
+pub struct SubmittalSheet {
+    /// Language of the words.
+    pub lang: Language,
+    /// The paper, as typst names it.
+    #[serde(serialize_with = "typst_name")]
+    pub paper: Paper,
+    /// What is drawn of the house style.
+    pub house: Option<HouseLook>,
+    /// Title of the document, for its metadata.
+    pub document_title: String,
+    /// Who submits.
+    pub organization: String,
+    /// The word for a submittal.
+    pub kind: String,
+    /// Its number.
+    pub number: String,
+    /// Its revision, with its label.
+    pub revision: String,
+    /// Its date, as year, month and day.
+    pub date_parts: (i32, u32, u32),
+    /// What is submitted.
+    pub title: String,
+    /// Project, contract, parties: label and lines.
+    pub facts: Vec<(String, Vec<String>)>,
+    /// What the reviewer should know.
+    pub remarks: Vec<String>,
+    /// What a submittal is not.
+    pub statement: String,
+    /// The boxes for stamps.
+    pub reviews: Vec<String>,
+    /// What is enclosed, some of it, for the cover.
+    pub enclosed: Vec<String>,
+    /// How many more there are, where the cover does not name all.
+    pub more: Option<String>,
+    /// What is enclosed, in order.
+    pub items: Vec<Item>,
+    /// How pages are placed.
+    pub placing: Vec<String>,
+    /// The words of headings and footers.
+    pub labels: Labels,
+}
+
+/// The words of headings and footers.
+#[derive(Debug, Clone, Serialize)]
+pub struct Labels {
+    /// Bookmark of the cover.
+    pub cover: String,
+    /// Heading of what is enclosed.
+    pub enclosed: String,
+    /// Heading of the contents.
+    pub contents: String,
+    /// An item.
+    pub item: String,
+    /// How many pages.
+    pub pages: String,
+    /// A page of the submittal.
+    pub page: String,
+    /// A page of what is placed.
+    pub sheet: String,
+    /// Between a number and how many there are.
+    pub of: String,
+    /// Before a scale.
+    pub at: String,
+    /// A line to sign on.
+    pub signature: String,
+    /// A line for the day.
+    pub date: String,
+}
+
+/// Something that is enclosed.
+#[derive(Debug, Clone, Default, Serialize)]
+pub struct Item {
+    /// What it is called.
+    pub name: String,
+    /// What else to know of it, in the contents.
+    pub notes: Vec<String>,
+    /// What marks it as not to be worked by.
+    pub status: Option<String>,
+    /// The PDF whose pages are placed.
+    pub placed: Option<Placed>,
+    /// The list of fusers, where it is that.
+    pub fusers: Option<FuserList>,
+}
+
+/// A PDF whose pages are placed.
+#[derive(Debug, Clone, Default, Serialize)]
+pub struct Placed {
+    /// Its virtual file.
+    pub file: String,
+    /// Each page in words, for those who cannot see it.
+    pub alternatives: Vec<String>,
+    /// Whether it is a paper of the program, which leaves room for the footer
+    /// and has drawings to scale.
+    pub full_size: bool,
+    /// Its bookmarks, each with its page.
+    pub bookmarks: Vec<(String, usize)>,
+    /// Those that stand in the contents too.
+    pub listed: Vec<(String, usize)>,
+    /// What to say of the file where it travels along.
+    pub attached: Option<String>,
+}
+
+/// Who is qualified.
+#[derive(Debug, Clone, Serialize)]
+pub struct FuserList {
+    /// What the list is.
+    pub intro: String,
+    /// The headings of the columns.
+    pub columns: [String; 5],
+    /// Name, badge, procedure, last day, state; and whether qualified.
+    pub rows: Vec<([String; 5], bool)>,
+    /// By which rules.
+    pub rules: Vec<String>,
+}
+
+/// A procedure as an item.
+pub fn procedure_item(words: &Clauses, spec: &Spec, name: String, placed: Placed) -> Item {
+    let status = match spec.status.value {
+        Status::Draft => Some(Clause::StatusDraft),
+        Status::Withdrawn => Some(Clause::StatusWithdrawn),
+        Status::Qualified => None,
+    };
+    let sources = words.render(Clause::TitleSources);
+    let is_sources = |(title, _): &&(String, usize)| title.ends_with(&sources);
+    Item {
+        name,
+        notes: vec![spec.title.value.clone()],
+        status: status.map(|clause| words.render(clause)),
+        placed: Some(Placed {
+            listed: placed
+                .bookmarks
+                .iter()
+                .filter(is_sources)
+                .cloned()
+                .collect(),
+            ..placed
+        }),
+        fusers: None,
+    }
+}
+
+/// A fuser and a procedure on the list.
+#[derive(Debug, Clone, Copy)]
+pub struct Listed<'a> {
+    /// The fuser.
+    pub fuser: &'a Fuser,
+    /// The number of the procedure.
+    pub procedure: &'a str,
+    /// Where the fuser stands; `None` where nothing is on record.
+    pub standing: Option<&'a Standing<'a>>,
+}
+
+impl Listed<'_> {
+    /// What became of the qualification.
+    pub fn state(&self) -> State {
+        self.standing.map_or(State::NeverQualified, |s| s.state)
+    }
+
+    /// Whether the fuser may use the procedure by the rule set.
+    pub fn qualified(&self) -> bool {
+        self.state() == State::Qualified
+    }
+}
+
+/// The list of fusers as an item.
+pub fn fusers_item(words: &Clauses, listed: &[Listed<'_>], as_of: NaiveDate) -> Item {
+    let say = |clause| words.render(clause);
+    let date = as_of.to_string();
+    let mut rules: Vec<String> = Vec::new();
+    for row in listed {
+        let Some(standing) = row.standing.filter(|s| !s.source.is_empty()) else {
+            continue;
+        };
+        let line = say(Clause::SubmittalFusersRule {
+            procedure: row.procedure.to_owned(),
+            source: words.source(&standing.source),
+            basis: format::basis(standing.basis, words),
+        });
+        let line = format::marked(&line, standing.basis >= Basis::Recalled, words);
+        if !rules.contains(&line) {
+            rules.push(line);
+        }
+    }
+    let row = |row: &Listed<'_>| {
+        let until = row.standing.and_then(|standing| standing.valid_until);
+        let cells = [
+            row.fuser.name.value.clone(),
+            row.fuser.badge.value.clone(),
+            row.procedure.to_owned(),
+            until.map_or_else(|| "\u{2013}".to_owned(), |day| day.to_string()),
+            say(state(row.state())),
+        ];
+        (cells, row.qualified())
+    };
+    Item {
+        name: say(Clause::SubmittalFusers { date: date.clone() }),
+        fusers: Some(FuserList {
+            intro: say(Clause::SubmittalFusersIntro { date }),
+            columns: [
+                Clause::LabelName,
+                Clause::SubmittalBadge,
+                Clause::SubmittalFuserProcedure,
+                Clause::SubmittalUntil,
+                Clause::SubmittalState,
+            ]
+            .map(say),
+            rows: listed.iter().map(row).collect(),
+            rules,
+        }),
+        ..Item::default()
+    }
+}
+
+fn state(state: State) -> Clause {
+    match state {
+        State::Qualified => Clause::StateQualified,
+        State::Lapsed => Clause::StateLapsed,
+        State::UseNotShown => Clause::StateUseNotShown,
+        State::OtherRevision => Clause::StateOtherRevision,
+        State::FailedJoint => Clause::StateFailedJoint,
+        State::FailedSpecimen => Clause::StateFailedSpecimen,
+        State::NeverQualified => Clause::StateNeverQualified,
+        State::NoRule => Clause::StateNoRule,
+    }
+}
+
+/// Writes the sheet of a submittal.
+pub fn submittal(
+    of: &Submittal,
+    items: Vec<Item>,
+    paper: Paper,
+    lang: Language,
+    house: Option<HouseLook>,
+) -> SubmittalSheet {
+    let words = Clauses::load(lang);
+    let say = |clause| words.render(clause);
+    let revision = of.revision.to_string();
+    let mut facts = vec![(Clause::SubmittalProject, vec![of.project.value.clone()])];
+    let contract = of.contract.iter().map(|contract| contract.value.clone());
+    facts.extend(contract.map(|contract| (Clause::SubmittalContract, vec![contract])));
+    facts.push((Clause::SubmittalSection, vec![of.section.value.clone()]));
+    facts.push((Clause::SubmittalBy, lines(&of.by)));
+    facts.push((Clause::SubmittalTo, lines(&of.to)));
+    facts.push((Clause::LabelDate, vec![of.date.to_string()]));
+    let names = items.iter().map(|item| match &item.status {
+        None => item.name.clone(),
+        Some(status) => format!("{} – {status}", item.name),
+    });
+    let mut enclosed: Vec<_> = names.collect();
+    let more = enclosed.len() > MOST_ON_COVER;
+    let more = more.then(|| {
+        let rest = enclosed.split_off(MOST_ON_COVER - 1);
+        say(Clause::SubmittalMore {
+            count: rest.len().to_string(),
+        })
+    });
+    let is_placed = |full_size: bool| {
+        let mut placed = items.iter().filter_map(|item| item.placed.as_ref());
+        placed.any(|placed| placed.full_size == full_size)
+    };
+    let placing = [
+        (is_placed(true), Clause::SubmittalFullSize),
+        (is_placed(false), Clause::SubmittalScaled),
+    ];
+    SubmittalSheet {
+        lang,
+        paper,
+        house,
+        document_title: say(Clause::SubmittalDocumentTitle {
+            number: of.number.value.clone(),
+            revision: revision.clone(),
+            title: of.title.value.clone(),
+        }),
+        organization: of.by.name.value.clone(),
+        kind: say(Clause::PaperSubmittal),
+        number: of.number.value.clone(),
+        revision: format!("{} {revision}", say(Clause::RevisionLabel)),
+        date_parts: (of.date.year(), of.date.month(), of.date.day()),
+        title: of.title.value.clone(),
+        facts: facts
+            .into_iter()
+            .map(|(label, lines)| (say(label), lines))
+            .collect(),
+        remarks: of.remarks.iter().map(|text| text.value.clone()).collect(),
+        statement: say(Clause::SubmittalStatement),
+        reviews: [Clause::SubmittalContractor, Clause::SubmittalEngineer]
+            .map(say)
+            .into(),
+        enclosed,
+        more,
+        placing: placing
+            .into_iter()
+            .filter_map(|(is, clause)| is.then(|| say(clause)))
+            .collect(),
+        items,
+        labels: Labels {
+            cover: say(Clause::SubmittalCover),
+            enclosed: say(Clause::SubmittalEnclosed),
+            contents: say(Clause::SubmittalContents),
+            item: say(Clause::SubmittalItem),
+            pages: say(Clause::SubmittalPages),
+            page: say(Clause::PageLabel),
+            sheet: say(Clause::SubmittalSheet),
+            of: say(Clause::OfLabel),
+            at: say(Clause::SubmittalAt),
+            signature: say(Clause::LabelSignature),
+            date: say(Clause::LabelDate),
+        },
+    }
+}
+
+fn lines(party: &Party) -> Vec<String> {
+    let name = std::iter::once(&party.name);
+    name.chain(&party.lines)
+        .map(|line| line.value.clone())
+        .collect()
+}

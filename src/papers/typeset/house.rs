@@ -1,0 +1,67 @@
+//! The logo of a house style: what typst sees of it, and what it says about it.
+
+use std::ops::Range;
+
+use serde::{Deserialize, Serialize};
+use typst::{World as _, WorldExt};
+use typst_layout::PagedDocument;
+
+use super::apart;
+use super::world::World;
+use crate::core::sandbox::{Apart, Work, ask};
+
+/// What of a house style goes into a PDF.
+#[derive(Debug, Clone, Default)]
+pub struct HouseFiles<'a> {
+    /// The virtual file of the logo, and its bytes.
+    pub logo: Option<(String, &'a [u8])>,
+    /// What lays out papers with something of a house, or of other PDFs, apart
+    /// from this process; here without it.
+    pub apart: Option<Apart>,
+}
+
+/// What typst says about a logo.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LogoFault {
+    /// The bytes at fault.
+    pub range: Option<Range<usize>>,
+    /// What is wrong.
+    pub message: String,
+}
+
+/// Tries whether typst can draw a logo; apart from this process, where there is
+/// what does so.
+///
+/// # Errors
+/// What typst says about it, and where in the file.
+pub fn try_logo(path: &str, bytes: &[u8], apart: Option<Apart>) -> Result<(), LogoFault> {
+    if let Some(apart) = apart {
+        let tried = ask(apart, Work::Logo, &path, &[bytes]);
+        return tried.map_or_else(|why| Err(apart::stopped_logo(&why)), |(tried, _)| tried);
+    }
+    let house = HouseFiles {
+        logo: Some((path.to_owned(), bytes)),
+        apart: None,
+    };
+    let world = World::trial(
+        &format!("#set page(width: 20mm, height: 20mm)\n#image(\"{path}\", height: 10mm)"),
+        &house,
+    );
+    let result = typst::compile::<PagedDocument>(&world).output;
+    let drawn = result.and_then(|document| {
+        typst_pdf::pdf(&document, &typst_pdf::PdfOptions::default()).map(|_| ())
+    });
+    drawn.map_err(|errors| {
+        let error = errors.first();
+        let at = error.filter(|error| {
+            error
+                .span
+                .id()
+                .is_some_and(|id| id != world.main() && id.vpath().get_with_slash() == path)
+        });
+        LogoFault {
+            range: at.and_then(|error| world.range(error.span)),
+            message: error.map_or_else(String::new, |error| error.message.to_string()),
+        }
+    })
+}

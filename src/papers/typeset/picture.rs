@@ -1,0 +1,71 @@
+//! A laid-out document → a picture of each page, as SVG in true size.
+
+use std::borrow::Cow;
+
+use serde::{Deserialize, Serialize};
+use typst::utils::hash128;
+use typst_layout::{Page, PagedDocument};
+use typst_svg::{SvgOptions, svg};
+
+use super::runs::joined;
+use crate::core::units::Length;
+
+/// A page as SVG. Text is drawn as shapes, so that a picture looks the same
+/// wherever it is shown and needs no font.
+fn page_svg(page: &Page) -> String {
+    svg(page, &SvgOptions::default())
+}
+
+/// A page that is drawn once somebody looks at it: to draw takes 3 ms, and most
+/// pages of a text that is being typed are never seen.
+#[derive(Debug, Serialize, Deserialize)]
+pub struct Picture {
+    /// Two pages that look the same have the same, within one run.
+    pub id: String,
+    /// Width of the page.
+    pub width: Length,
+    /// Height of the page.
+    pub height: Length,
+    drawing: Drawing,
+}
+
+#[derive(Debug, Serialize, Deserialize)]
+enum Drawing {
+    /// Stays in the process that laid it out.
+    #[serde(skip)]
+    LaidOut(Page),
+    Drawn(String),
+}
+
+impl Picture {
+    fn of(page: &Page) -> Self {
+        let size = page.frame.size();
+        Self {
+            id: format!("{:032x}", hash128(page)),
+            width: Length::from_mm(size.x.to_mm()),
+            height: Length::from_mm(size.y.to_mm()),
+            drawing: Drawing::LaidOut(page.clone()),
+        }
+    }
+
+    /// A picture of each page, in their order.
+    pub(super) fn of_pages(document: &PagedDocument) -> Vec<Self> {
+        document.pages().iter().map(Self::of).collect()
+    }
+
+    /// The page as SVG, which a browser draws quickly.
+    pub fn svg(&self) -> Cow<'_, str> {
+        match &self.drawing {
+            Drawing::LaidOut(page) => joined(&page_svg(page)).into(),
+            Drawing::Drawn(svg) => svg.into(),
+        }
+    }
+
+    /// The same, drawn, so that it can be handed to another process.
+    pub fn drawn(self) -> Self {
+        Self {
+            drawing: Drawing::Drawn(self.svg().into_owned()),
+            ..self
+        }
+    }
+}

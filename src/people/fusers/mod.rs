@@ -1,0 +1,53 @@
+//! Fusers: a roster, as YAML or CSV, and a day → who is qualified under which
+//! procedure, until when and why, each by a rule set that was chosen and with
+//! its source. Pure: the day comes from outside, and nothing about a person
+//! leaves the data that is returned.
+
+mod calendar;
+mod cells;
+mod review;
+mod revision;
+pub(crate) mod roster;
+mod rows;
+pub(crate) mod rule_set;
+pub mod rules;
+mod standing;
+mod yaml;
+
+pub use calendar::calendar;
+pub use review::review;
+pub use revision::{Revisions, for_revision};
+pub use roster::{FailedJoint, FoundBy, Fuser, Qualification, Roster, Specimen, SpecimenResult};
+pub use rows::{COLUMNS, cells, decode_csv};
+pub use rule_set::{Choice, HeldRevision, RuleSet, Rules};
+pub use standing::{Proof, Standing, State, evaluate};
+pub use yaml::decode_yaml;
+
+use crate::core::finding::Finding;
+use crate::core::source::Spanned;
+use crate::spec::node::Node;
+use crate::spec::{rules as reading, values};
+
+/// A language as a code of two or three letters: `en`, `es`, `pt-BR`.
+fn language(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
+    let code = values::text(node, findings)?;
+    let mut parts = code.value.split('-');
+    let letters = parts.next().unwrap_or_default();
+    let plain = (2..=3).contains(&letters.len())
+        && letters.chars().all(|c| c.is_ascii_lowercase())
+        && parts.all(|part| {
+            (2..=8).contains(&part.len()) && part.chars().all(|c| c.is_ascii_alphanumeric())
+        });
+    if plain {
+        return Some(code);
+    }
+    findings.push(
+        reading::UNKNOWN_WORD
+            .at(
+                code.span,
+                format!("'{}' is not the code of a language", code.value),
+            )
+            .help("write two or three letters, such as en or es"),
+    );
+    None
+}

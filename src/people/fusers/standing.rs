@@ -1,0 +1,495 @@
+//! Roster + rule sets + a day → who is qualified for what, until when and why.
+//! Entries dated after that day do not count yet.
+
+use std::cmp::Ordering;
+
+use chrono::{Months, NaiveDate};
+
+use super::roster::{FoundBy, Fuser, Qualification, Roster, Specimen, SpecimenResult};
+use super::rule_set::{RuleSet, Rules, end_of_next_year, later, period, row};
+use crate::published::{Basis, Library};
+
+/// Where a person stands under one procedure on a day.
+#[derive(Debug, Clone)]
+pub struct Standing<'r> {
+    /// The person.
+    pub fuser: &'r Fuser,
+    /// What is on record; `None` for a person with nothing on record at all.
+    pub qualification: Option<&'r Qualification>,
+    /// The rule set, where one is chosen.
+    pub rule: Option<&'r RuleSet>,
+    /// What became of the qualification.
+    pub state: State,
+    /// The last day it holds, that day included; `None` where it never held.
+    pub valid_until: Option<NaiveDate>,
+    /// Why, in words.
+    pub reason: String,
+    /// Where the rule stands that decides.
+    pub source: String,
+    /// How well that source is known.
+    pub basis: Basis,
+    /// What the qualification rests on; `None` where it never began.
+    pub proof: Option<Proof>,
+}
+
+/// The specimen or the certificate that a qualification rests on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Proof {
+    /// Its day.
+    pub date: NaiveDate,
+    /// The revision of the procedure that it was made by, where the roster says.
+    pub revision: Option<u32>,
+    /// Whether it is a certificate, which is made by no procedure.
+    pub certificate: bool,
+    /// What to call it: `specimen S-31 of 2026-03-10 (AF-FQ-21)`.
+    pub what: String,
+}
+
+/// What became of a qualification.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum State {
+    /// It holds.
+    Qualified,
+    /// Its time is over.
+    Lapsed,
+    /// The roster does not show that the process was used often enough.
+    UseNotShown,
+    /// It rests on a specimen of another revision of the procedure.
+    OtherRevision,
+    /// A production joint failed a test.
+    FailedJoint,
+    /// The last specimen failed.
+    FailedSpecimen,
+    /// Nothing on record qualifies the person.
+    NeverQualified,
+    /// No rule set is chosen for the procedure.
+    NoRule,
+}
+
+impl State {
+    /// The word for it in listings.
+    pub fn word(self) -> &'static str {
+        match self {
+            State::Qualified => "qualified",
+            State::Lapsed => "lapsed",
+            State::UseNotShown => "use not shown",
+            State::OtherRevision => "other revision",
+            State::FailedJoint => "failed joint",
+            State::FailedSpecimen => "failed specimen",
+            State::NeverQualified => "never qualified",
+            State::NoRule => "no rule",
+        }
+    }
+}
+
+impl Standing<'_> {
+    /// Whether the person may use the procedure by the rule set.
+    pub fn qualified(&self) -> bool {
+        self.state == State::Qualified
+    }
+
+    /// The number of the procedure, unless nothing is on record at all.
+    pub fn procedure(&self) -> Option<&str> {
+        self.qualification.map(|q| q.procedure.value.as_str())
+    }
+
+    /// Days from `as_of` to the last day it holds; negative when that is over.
+    pub fn days_left(&self, as_of: NaiveDate) -> Option<i64> {
+        let until = self.valid_until?;
+        Some(until.signed_duration_since(as_of).num_days())
+    }
+
+    /// Whether it holds, and ends within so many days.
+    pub fn due_within(&self, days: u32, as_of: NaiveDate) -> bool {
+        let left = self.days_left(as_of);
+        self.qualified() && left.is_some_and(|left| left <= i64::from(days))
+    }
+}
+
+/// Where everybody on the roster stands on the day `as_of`, in the order of the
+/// roster; a person with nothing on record has one standing without a procedure.
+pub fn evaluate<'r>(
+    roster: &'r Roster,
+    rules: &'r Rules,
+    limits: &Library,
+    as_of: NaiveDate,
+) -> Vec<Standing<'r>> {
+    let mut standings = Vec::new();
+    for fuser in &roster.fusers {
+        if fuser.qualifications.is_empty() {
+            standings.push(Standing {
+                fuser,
+                qualification: None,
+                rule: None,
+                state: State::NeverQualified,
+                valid_until: None,
+                reason: "nothing is on record".to_owned(),
+                source: String::new(),
+                basis: Basis::NotFound,
+                proof: None,
+            });
+        }
+        for qualification in &fuser.qualifications {
+            let rule = rules.of(&qualification.procedure);
+            standings.push(standing(fuser, qualification, rule, limits, as_of));
+        }
+    }
+    standings
+}
+
+fn standing<'r>(
+    fuser: &'r Fuser,
+    qualification: &'r Qualification,
+    rule: Option<&'r RuleSet>,
+    limits: &Library,
+    as_of: NaiveDate,
+) -> Standing<'r> {
+    let judged = match rule {
+        Some(rule) => judge(qualification, rule, limits, as_of),
+        None => Judged::never(State::NoRule, "no rule set is chosen for the procedure"),
+    };
+    let (source, basis) = match (judged.caution, rule) {
+        (Some(key), _) => {
+            row(limits, key, "text").map_or(("", Basis::NotFound), |f| (f.source.as_str(), f.basis))
+        }
+        (None, Some(rule)) => rule.source(limits),
+        (None, None) => ("", Basis::NotFound),
+    };
+    Standing {
+        fuser,
+        qualification: Some(qualification),
+        rule,
+        state: judged.state,
+        valid_until: judged.valid_until,
+        reason: judged.reason,
+        source: source.to_owned(),
+        basis,
+        proof: judged.proof,
+    }
+}
+
+/// A standing before it is tied to a person.
+struct Judged {
+    state: State,
+    valid_until: Option<NaiveDate>,
+    reason: String,
+    /// The row of the table that decides where the rule set is silent.
+    caution: Option<&'static str>,
+    proof: Option<Proof>,
+}
+
+impl Judged {
+    fn never(state: State, reason: impl Into<String>) -> Self {
+        Self {
+            state,
+            valid_until: None,
+            reason: reason.into(),
+            caution: None,
+            proof: None,
+        }
+    }
+}
+
+fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveDate) -> Judged {
+    let passed = latest(record, SpecimenResult::Pass, as_of);
+    let failed = latest(record, SpecimenResult::Fail, as_of);
+    let Some(term) = term(record, rule, passed, limits, as_of) else {
+        return not_begun(rule, failed);
+    };
+    // A record gives days, not hours: what failed on the day of the last pass
+    // may have failed after it.
+    let since = passed.map_or(term.begins, |passed| term.begins.max(passed.date.value));
+    let joint = record
+        .failed_joints
+        .iter()
+        .filter(|joint| joint.found_by == FoundBy::Test)
+        .map(|joint| joint.date.value)
+        .filter(|date| (since..=as_of).contains(date))
+        .min();
+    let specimen = record
+        .specimens
+        .iter()
+        .filter(|specimen| specimen.result == SpecimenResult::Fail)
+        .map(|specimen| specimen.date.value)
+        .filter(|date| (since..=as_of).contains(date))
+        .min();
+    let before = |date: NaiveDate| {
+        let last = date.pred_opt().map(|day| day.min(term.until));
+        last.filter(|day| *day >= term.begins)
+    };
+    match (joint, specimen) {
+        (Some(date), specimen) if specimen.is_none_or(|specimen| date <= specimen) => Judged {
+            state: State::FailedJoint,
+            valid_until: before(date),
+            reason: format!(
+                "a production joint was found unacceptable by test on {date}, and no specimen \
+                 passed on a later day"
+            ),
+            caution: silent_on_failed_joints(rule).then_some("failed-joint"),
+            proof: Some(term.proof),
+        },
+        (_, Some(date)) => Judged {
+            state: State::FailedSpecimen,
+            valid_until: before(date),
+            reason: format!("a specimen failed on {date}, and none passed on a later day"),
+            caution: Some("failed-specimen"),
+            proof: Some(term.proof),
+        },
+        _ => {
+            let visual = record
+                .failed_joints
+                .iter()
+                .filter(|joint| joint.found_by == FoundBy::Visual)
+                .map(|joint| joint.date.value)
+                .filter(|date| (since..=as_of).contains(date))
+                .max();
+            let (state, reason) = match term.not_shown {
+                _ if as_of <= term.until => (State::Qualified, term.why),
+                Some(not_shown) => (State::UseNotShown, not_shown),
+                None => (
+                    State::Lapsed,
+                    format!("lapsed after {}: {}", term.until, term.why),
+                ),
+            };
+            let reason = match visual {
+                Some(date) => {
+                    format!("{reason}; a joint rejected by eye on {date} does not end it")
+                }
+                None => reason,
+            };
+            Judged {
+                state,
+                valid_until: Some(term.until),
+                reason,
+                caution: None,
+                proof: Some(term.proof),
+            }
+        }
+    }
+}
+
+/// Whether the rule set leaves open what a joint that failed a test does.
+fn silent_on_failed_joints(rule: &RuleSet) -> bool {
+    match rule {
+        // For the second it is a specific reason to question ability.
+        RuleSet::UsGas | RuleSet::SixMonthsWithoutUse => false,
+        RuleSet::TwoYearCertificate | RuleSet::Own { .. } => true,
+    }
+}
+
+fn not_begun(rule: &RuleSet, failed: Option<&Specimen>) -> Judged {
+    match (rule, failed) {
+        (RuleSet::TwoYearCertificate, _) => {
+            Judged::never(State::NeverQualified, "no certificate is on record")
+        }
+        (_, Some(failed)) => Judged::never(
+            State::FailedSpecimen,
+            format!(
+                "{} failed on {}, and none has passed",
+                mark(failed),
+                *failed.date
+            ),
+        ),
+        (_, None) => Judged::never(State::NeverQualified, "no specimen is on record"),
+    }
+}
+
+/// How long a qualification runs if nothing ends it sooner.
+struct Term {
+    begins: NaiveDate,
+    until: NaiveDate,
+    why: String,
+    /// What the roster leaves open after that day, where it leaves something open.
+    not_shown: Option<String>,
+    proof: Proof,
+}
+
+impl Term {
+    fn new(proof: Proof, until: NaiveDate, why: String) -> Self {
+        Self {
+            begins: proof.date,
+            until,
+            why,
+            not_shown: None,
+            proof,
+        }
+    }
+}
+
+fn of_specimen(specimen: &Specimen) -> Proof {
+    Proof {
+        date: *specimen.date,
+        revision: specimen.revision.as_ref().map(|revision| revision.value),
+        certificate: false,
+        what: format!(
+            "{} of {} ({})",
+            mark(specimen),
+            *specimen.date,
+            *specimen.record
+        ),
+    }
+}
+
+fn term(
+    record: &Qualification,
+    rule: &RuleSet,
+    passed: Option<&Specimen>,
+    limits: &Library,
+    as_of: NaiveDate,
+) -> Option<Term> {
+    // A rule set without its period could only be a fault of the tables, and
+    // nobody is qualified by it.
+    match rule {
+        RuleSet::UsGas => us_gas(passed?, period(limits, rule.word())?),
+        RuleSet::SixMonthsWithoutUse => {
+            let by = period(limits, rule.word())?;
+            Some(without_use(record, passed?, by, as_of))
+        }
+        RuleSet::TwoYearCertificate => {
+            let by = period(limits, rule.word())?;
+            let confirmation = period(limits, "certificate-confirmation")?;
+            certificate(record, by, confirmation, as_of)
+        }
+        RuleSet::Own { months, .. } => {
+            let passed = passed?;
+            Some(Term::new(
+                of_specimen(passed),
+                later(*passed.date, Months::new(*months)),
+                format!("{}; {months} months from then", told(passed)),
+            ))
+        }
+    }
+}
+
+fn us_gas(passed: &Specimen, by: Months) -> Option<Term> {
+    let (year, months) = (end_of_next_year(*passed.date), later(*passed.date, by));
+    let count = by.as_u32();
+    let which = if year < months {
+        format!("December 31 of the next year comes before {count} months are over")
+    } else {
+        format!("{count} months end before December 31 of the next year")
+    };
+    Some(Term::new(
+        of_specimen(passed),
+        year.min(months),
+        format!("{}; {which}", told(passed)),
+    ))
+}
+
+/// Runs from one use to the next. Six months or more without use end it, so the
+/// last day is the one before the same day six months later.
+fn without_use(record: &Qualification, passed: &Specimen, by: Months, as_of: NaiveDate) -> Term {
+    let count = by.as_u32();
+    let last_day = |used: NaiveDate| {
+        let end = later(used, by);
+        end.pred_opt().unwrap_or(end)
+    };
+    let days = record
+        .last_production_joint
+        .iter()
+        .chain(&record.production_joints);
+    let mut uses: Vec<NaiveDate> = days.map(|day| day.value).collect();
+    uses.retain(|day| (*passed.date..=as_of).contains(day));
+    uses.sort_unstable();
+    let mut used = *passed.date;
+    let mut after_gap = None;
+    for day in uses {
+        if day <= last_day(used) {
+            used = day;
+        } else {
+            // A joint made after it has lapsed does not bring it back.
+            after_gap = Some(day);
+            break;
+        }
+    }
+    let until = last_day(used);
+    let which = if used == *passed.date {
+        "not used since".to_owned()
+    } else {
+        format!("last used {used}")
+    };
+    let mut term = Term::new(
+        of_specimen(passed),
+        until,
+        format!(
+            "{}; {which}; less than {count} months from then",
+            told(passed)
+        ),
+    );
+    term.not_shown = after_gap.map(|day| {
+        format!(
+            "{}; used on {day}, but the roster shows no use from {used} through {until}; give the \
+             days of joints in between as production_joints, or test a specimen",
+            told(passed)
+        )
+    });
+    term
+}
+
+/// A certificate holds while each confirmation comes in time. Months are counted
+/// from the certificate, or from a confirmation that came early, so that a short
+/// month does not move the later days.
+fn certificate(
+    record: &Qualification,
+    by: Months,
+    confirmation: Months,
+    as_of: NaiveDate,
+) -> Option<Term> {
+    let issued = record.certificate.as_deref().copied();
+    let issued = issued.filter(|issued| *issued <= as_of)?;
+    let end = later(issued, by);
+    let mut confirmed: Vec<NaiveDate> = record.confirmed.iter().map(|day| day.value).collect();
+    confirmed.retain(|day| (issued..=as_of).contains(day));
+    confirmed.sort_unstable();
+    let step = confirmation.as_u32();
+    let (mut last, mut from, mut months) = (issued, issued, step);
+    for day in confirmed {
+        let due = later(from, Months::new(months));
+        match day.cmp(&due) {
+            Ordering::Less => (last, from, months) = (day, day, step),
+            Ordering::Equal => (last, months) = (day, months.saturating_add(step)),
+            // A confirmation after the certificate has lapsed does not bring it back.
+            Ordering::Greater => break,
+        }
+    }
+    let next = later(from, Months::new(months));
+    let why = if end <= next {
+        format!("certificate of {issued}; {} months from then", by.as_u32())
+    } else if last == issued {
+        format!("certificate of {issued}, to be confirmed by {next}")
+    } else {
+        format!("certificate of {issued}, confirmed {last}, to be confirmed again by {next}")
+    };
+    let proof = Proof {
+        date: issued,
+        revision: None,
+        certificate: true,
+        what: format!("the certificate of {issued}"),
+    };
+    Some(Term::new(proof, end.min(next), why))
+}
+
+/// The last specimen of a result up to the day.
+fn latest(record: &Qualification, result: SpecimenResult, as_of: NaiveDate) -> Option<&Specimen> {
+    record
+        .specimens
+        .iter()
+        .filter(|specimen| specimen.result == result && *specimen.date <= as_of)
+        .max_by_key(|specimen| *specimen.date)
+}
+
+fn told(passed: &Specimen) -> String {
+    format!(
+        "{} passed on {} ({})",
+        mark(passed),
+        *passed.date,
+        *passed.record
+    )
+}
+
+fn mark(specimen: &Specimen) -> String {
+    match &specimen.joint {
+        Some(joint) => format!("specimen {}", joint.value),
+        None => "the specimen".to_owned(),
+    }
+}

@@ -1,0 +1,296 @@
+//! Whether the streams of a PDF are as they were written. Readers of PDFs go on
+//! with what they can get out of a damaged stream: of a page, that may be nothing.
+//! Here each stream is read by the letter: what is packed by Flate ends where its
+//! checksum says so, an image has as many bytes as its size takes, a JPEG as many
+//! codes; and both readers take the same bytes for it. What was stored without a
+//! checksum, a JPEG's colors among it, may still be altered: nothing in the file
+//! tells that from the picture it was.
+
+use std::borrow::Cow;
+
+use flate2::{Decompress, FlushDecompress, Status};
+use hayro::hayro_syntax::Pdf;
+use hayro::hayro_syntax::object::Object as Placed;
+use lopdf::{Dictionary, Document, Object, ObjectId, Stream};
+
+use super::jpeg::{JpegFault, whole as whole_jpeg};
+use crate::core::budget::{UNPACKED_BYTES, UNPACKED_IN_ALL};
+
+/// Why the streams of a file cannot be trusted, in words that follow its name; none
+/// where all are whole. `placing` is the same file as the reader sees it that
+/// places its pages.
+pub fn damage(document: &Document, placing: &Pdf) -> Option<String> {
+    let mut budget = UNPACKED_IN_ALL;
+    for placed in placing.objects() {
+        let Placed::Stream(placed) = placed else {
+            continue;
+        };
+        let id = placed.obj_id();
+        let number = id.obj_number;
+        let known = u32::try_from(number)
+            .ok()
+            .zip(u16::try_from(id.gen_number).ok());
+        let stream = known.and_then(|id: ObjectId| document.get_object(id).ok()?.as_stream().ok());
+        let Some(stream) = stream else {
+            return Some(format!(
+                "object {number} is a stream for one reader and none for another"
+            ));
+        };
+        let data = placed.raw_data();
+        if data.trim_ascii_end() != stream.content.trim_ascii_end() {
+            return Some(format!("two readers find other bytes in object {number}"));
+        }
+        if let Err(why) = whole(document, stream, &data, &mut budget) {
+            return Some(format!("{} {number}, {why}", name(stream)));
+        }
+    }
+    None
+}
+
+/// What a person would call a stream.
+fn name(stream: &Stream) -> &'static str {
+    let has = |key: &[u8], value: &[u8]| {
+        let name = stream.dict.get(key).and_then(Object::as_name);
+        name.is_ok_and(|name| name == value)
+    };
+    if has(b"Subtype", b"Image") {
+        "the image, object"
+    } else if has(b"Type", b"ObjStm") || has(b"Type", b"XRef") {
+        "the index of the file, object"
+    } else {
+        "object"
+    }
+}
+
+type Why = &'static str;
+
+const CUT: Why = "is cut off";
+const SUM: Why = "is damaged: its checksum is another one, or it cannot be unpacked";
+const SHORT: Why = "has another number of bytes than an image of its size";
+const JPEG: Why = "is a JPEG that is damaged or cut off";
+const TEXT: Why = "has characters that its encoding does not have";
+const LARGE: Why = "unpacks to more than an attachment may have";
+const FILTER: Why = "is packed in a way that this program does not know";
+
+fn whole(document: &Document, stream: &Stream, data: &[u8], budget: &mut usize) -> Result<(), Why> {
+    let mut data = Cow::Borrowed(data);
+    let filters = filters(document, &stream.dict)?;
+    for (place, filter) in filters.iter().enumerate() {
+        let is_last = place + 1 == filters.len();
+        match *filter {
+            b"FlateDecode" | b"Fl" => {
+                let (unpacked, length) = inflated(&data, !is_last, budget)?;
+                if is_last {
+                    return fits(document, stream, length);
+                }
+                data = Cow::Owned(unpacked);
+            }
+            b"ASCIIHexDecode" | b"AHx" => data = Cow::Owned(from_hex(&data)?),
+            b"ASCII85Decode" | b"A85" => data = Cow::Owned(from_base_85(&data)?),
+            b"DCTDecode" | b"DCT" if is_last => return jpeg(document, stream, &data),
+            // Neither has a checksum; that they can be read is tried by placing them.
+            b"LZWDecode" | b"LZW" | b"RunLengthDecode" | b"RL" => {
+                let unpacked = stream.decompressed_content_with_limit(UNPACKED_BYTES);
+                return unpacked.map(|_| ()).map_err(|_| CUT);
+            }
+            b"CCITTFaxDecode" | b"CCF" | b"JBIG2Decode" | b"JPXDecode" if is_last => {
+                return Ok(());
+            }
+            _ => return Err(FILTER),
+        }
+    }
+    fits(document, stream, data.len())
+}
+
+/// The filters of a stream, outermost first.
+fn filters<'a>(document: &'a Document, of: &'a Dictionary) -> Result<Vec<&'a [u8]>, Why> {
+    let Ok(filter) = of.get(b"Filter") else {
+        return Ok(Vec::new());
+    };
+    let resolved = |object| document.dereference(object).map(|(_, object)| object);
+    let name = |object| {
+        resolved(object)
+            .and_then(Object::as_name)
+            .map_err(|_| FILTER)
+    };
+    match resolved(filter).map_err(|_| FILTER)? {
+        Object::Array(filters) => filters.iter().map(name).collect(),
+        Object::Null => Ok(Vec::new()),
+        filter => Ok(vec![name(filter)?]),
+    }
+}
+
+/// Unpacks zlib data (RFC 1950) to its end and its checksum; the bytes themselves
+/// only where they are `kept`, and how many there are.
+fn inflated(data: &[u8], kept: bool, budget: &mut usize) -> Result<(Vec<u8>, usize), Why> {
+    if data.is_empty() {
+        return Ok((Vec::new(), 0));
+    }
+    let mut decoder = Decompress::new(true);
+    let mut unpacked = Vec::new();
+    let mut buffer = vec![0; 64 * 1024];
+    let mut taken = 0;
+    let mut length = 0usize;
+    loop {
+        let (before_in, before_out) = (decoder.total_in(), decoder.total_out());
+        let rest = data.get(taken..).unwrap_or_default();
+        let status = decoder.decompress(rest, &mut buffer, FlushDecompress::None);
+        let status = status.map_err(|_| SUM)?;
+        let count = |now: u64, before: u64| usize::try_from(now - before).unwrap_or(usize::MAX);
+        let read = count(decoder.total_in(), before_in);
+        let made = count(decoder.total_out(), before_out);
+        taken = taken.saturating_add(read);
+        length = length.saturating_add(made);
+        *budget = budget.checked_sub(made).ok_or(LARGE)?;
+        if length > UNPACKED_BYTES {
+            return Err(LARGE);
+        }
+        if kept {
+            unpacked.extend_from_slice(buffer.get(..made).unwrap_or_default());
+        }
+        match status {
+            Status::StreamEnd => return Ok((unpacked, length)),
+            _ if read == 0 && made == 0 => return Err(CUT),
+            _ => {}
+        }
+    }
+}
+
+/// ISO 32000-2, 7.4.2.
+fn from_hex(data: &[u8]) -> Result<Vec<u8>, Why> {
+    let mut digits = Vec::new();
+    for byte in data {
+        match byte {
+            b'>' => {
+                if digits.len() % 2 == 1 {
+                    digits.push(0);
+                }
+                let pairs = digits.chunks_exact(2);
+                return Ok(pairs
+                    .map(|pair| pair.iter().fold(0, |sum, d| sum * 16 + d))
+                    .collect());
+            }
+            byte if byte.is_ascii_whitespace() || *byte == 0 => {}
+            byte => {
+                let digit = char::from(*byte).to_digit(16).ok_or(TEXT)?;
+                digits.push(u8::try_from(digit).map_err(|_| TEXT)?);
+            }
+        }
+    }
+    Err(CUT)
+}
+
+/// ISO 32000-2, 7.4.3.
+fn from_base_85(data: &[u8]) -> Result<Vec<u8>, Why> {
+    let mut out = Vec::new();
+    let mut group: Vec<u32> = Vec::new();
+    let mut bytes = data.iter().filter(|b| !b.is_ascii_whitespace() && **b != 0);
+    loop {
+        match bytes.next().ok_or(CUT)? {
+            b'~' => break,
+            b'z' if group.is_empty() => out.extend([0; 4]),
+            byte @ b'!'..=b'u' => {
+                group.push(u32::from(byte - b'!'));
+                if group.len() == 5 {
+                    out.extend(four_bytes(&group)?);
+                    group.clear();
+                }
+            }
+            _ => return Err(TEXT),
+        }
+    }
+    if bytes.next() != Some(&b'>') || group.len() == 1 {
+        return Err(TEXT);
+    }
+    if !group.is_empty() {
+        let count = group.len() - 1;
+        group.resize(5, 84);
+        out.extend(four_bytes(&group)?.into_iter().take(count));
+    }
+    Ok(out)
+}
+
+fn four_bytes(group: &[u32]) -> Result<[u8; 4], Why> {
+    let digits = group.iter().map(|digit| u64::from(*digit));
+    let number = digits.fold(0, |sum, digit| sum * 85 + digit);
+    u32::try_from(number)
+        .map(u32::to_be_bytes)
+        .map_err(|_| TEXT)
+}
+
+/// Whether so many bytes are those of an image of the size that is declared. Bytes
+/// beyond it are common and shown by nobody.
+fn fits(document: &Document, stream: &Stream, length: usize) -> Result<(), Why> {
+    match rows(document, stream) {
+        Some((rows, bytes)) if length < rows.saturating_mul(bytes) => Err(SHORT),
+        _ => Ok(()),
+    }
+}
+
+/// How many rows an image has, and bytes a row as they are packed; none of what is
+/// no image, or has its colors in a way that is not told here.
+fn rows(document: &Document, stream: &Stream) -> Option<(usize, usize)> {
+    let entry = |of: &'_ Dictionary, key: &[u8]| -> Option<Object> {
+        let (_, object) = document.dereference(of.get(key).ok()?).ok()?;
+        Some(object.clone())
+    };
+    let number = |of: &'_ Dictionary, key: &[u8]| {
+        let number = entry(of, key)?.as_i64().ok()?;
+        usize::try_from(number).ok()
+    };
+    let dict = &stream.dict;
+    if entry(dict, b"Subtype")?.as_name().ok()? != b"Image" {
+        return None;
+    }
+    let is_mask = entry(dict, b"ImageMask").is_some_and(|is| is.as_bool().unwrap_or(false));
+    let bits = match is_mask {
+        true => 1,
+        false => number(dict, b"BitsPerComponent")?.saturating_mul(colors(document, dict)?),
+    };
+    let bits = number(dict, b"Width")?.saturating_mul(bits);
+    // Each row of a PNG predictor begins with its kind.
+    let parameters = entry(dict, b"DecodeParms");
+    let parameters = parameters.as_ref().and_then(|object| object.as_dict().ok());
+    let predictor = parameters.and_then(|parameters| number(parameters, b"Predictor"));
+    let kind = usize::from(predictor.is_some_and(|predictor| predictor >= 10));
+    Some((
+        number(dict, b"Height")?,
+        bits.div_ceil(8).saturating_add(kind),
+    ))
+}
+
+/// How many components the color of a pixel has.
+fn colors(document: &Document, of: &Dictionary) -> Option<usize> {
+    let resolved = |object| document.dereference(object).ok().map(|(_, object)| object);
+    let space = resolved(of.get(b"ColorSpace").ok()?)?;
+    let (name, profile) = match space {
+        Object::Array(parts) => (resolved(parts.first()?)?.as_name().ok()?, parts.get(1)),
+        space => (space.as_name().ok()?, None),
+    };
+    match name {
+        b"DeviceGray" | b"CalGray" | b"Indexed" | b"Separation" => Some(1),
+        b"DeviceRGB" | b"CalRGB" | b"Lab" => Some(3),
+        b"DeviceCMYK" => Some(4),
+        b"ICCBased" => {
+            let profile = resolved(profile?)?.as_stream().ok()?;
+            let count = resolved(profile.dict.get(b"N").ok()?)?.as_i64().ok()?;
+            usize::try_from(count).ok()
+        }
+        _ => None,
+    }
+}
+
+/// Reads a JPEG by the letter.
+fn jpeg(document: &Document, stream: &Stream, data: &[u8]) -> Result<(), Why> {
+    let declared = |key: &[u8]| {
+        let (_, number) = document.dereference(stream.dict.get(key).ok()?).ok()?;
+        usize::try_from(number.as_i64().ok()?).ok()
+    };
+    let (Some(width), Some(height)) = (declared(b"Width"), declared(b"Height")) else {
+        return Err(SHORT);
+    };
+    whole_jpeg(data, width, height).map_err(|fault| match fault {
+        JpegFault::Damaged => JPEG,
+        JpegFault::OtherSize => SHORT,
+    })
+}

@@ -1,0 +1,183 @@
+//! Wallet cards: where people stand + the procedures that cards are asked for →
+//! who gets which card, and why the others get none. Cards of the same
+//! procedures in the same language are a deck: they differ in the person only.
+
+pub mod rules;
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use crate::people::fusers::{Fuser, Standing};
+use crate::spec::language::Language;
+
+/// A procedure that cards are asked for.
+#[derive(Debug, Clone)]
+pub struct Offer {
+    /// Its number, as rosters name it; they name no revision.
+    pub number: String,
+    /// Why there are no cards of it.
+    pub refused: Option<String>,
+    /// The language of its papers.
+    pub language: Language,
+}
+
+/// Where a person stands under one procedure, and what came of it.
+#[derive(Debug, Clone)]
+pub struct Row<'r> {
+    /// The person.
+    pub fuser: &'r Fuser,
+    /// The procedure, unless nothing is on record at all.
+    pub procedure: Option<String>,
+    /// The last day the qualification holds, that day included.
+    pub valid_until: Option<NaiveDate>,
+    /// The language of the card.
+    pub language: Option<Language>,
+    /// The file the card is in.
+    pub file: Option<String>,
+    /// Why there is no card.
+    pub without: Option<String>,
+}
+
+/// Cards that differ in the person only.
+#[derive(Debug, Clone)]
+pub struct Deck<'r> {
+    /// The procedures on each card, by their place among the offers.
+    pub procedures: Vec<usize>,
+    /// The language.
+    pub language: Language,
+    /// Who gets a card, in the order of the roster.
+    pub holders: Vec<Holder<'r>>,
+}
+
+/// Somebody who gets a card.
+#[derive(Debug, Clone)]
+pub struct Holder<'r> {
+    /// The person.
+    pub fuser: &'r Fuser,
+    /// The last day of each procedure of the deck.
+    pub until: Vec<NaiveDate>,
+    /// The rows that the card answers.
+    pub rows: Vec<usize>,
+}
+
+/// All cards, and a row for each standing.
+#[derive(Debug, Clone, Default)]
+pub struct Deal<'r> {
+    /// The decks, in the order of the procedures.
+    pub decks: Vec<Deck<'r>>,
+    /// What came of each standing, in the order of the roster.
+    pub rows: Vec<Row<'r>>,
+}
+
+/// Says of rows why there is no card after all.
+pub fn refuse(rows: &mut [Row<'_>], of: &[usize], reason: &str) {
+    for row in of {
+        if let Some(row) = rows.get_mut(*row) {
+            row.without = Some(reason.to_owned());
+        }
+    }
+}
+
+/// Deals the cards: one for each procedure, or one with all where they are
+/// `combined`; in the language asked for, or else the person's own, or else the
+/// procedure's.
+pub fn deal<'r>(
+    standings: &[Standing<'r>],
+    offers: &[Offer],
+    combined: bool,
+    asked: Option<Language>,
+) -> Deal<'r> {
+    let mut rows = Vec::with_capacity(standings.len());
+    let mut decks: BTreeMap<(Vec<usize>, &'static str), Deck<'r>> = BTreeMap::new();
+    // The standings of a person follow one another.
+    for of_person in standings.chunk_by(|a, b| std::ptr::eq(a.fuser, b.fuser)) {
+        let mut held = Vec::new();
+        for standing in of_person {
+            let offered = offered(standing, offers);
+            rows.push(Row {
+                fuser: standing.fuser,
+                procedure: standing.procedure().map(str::to_owned),
+                valid_until: standing.valid_until,
+                language: None,
+                file: None,
+                without: offered.as_ref().err().cloned(),
+            });
+            held.extend(
+                offered
+                    .ok()
+                    .map(|(place, until)| (place, until, rows.len() - 1)),
+            );
+        }
+        held.sort_unstable();
+        let cards = if combined { held.len().max(1) } else { 1 };
+        for card in held.chunks(cards) {
+            give(card, offers, asked, &mut rows, &mut decks);
+        }
+    }
+    Deal {
+        decks: decks.into_values().collect(),
+        rows,
+    }
+}
+
+/// Puts a card of a person into its deck: for each procedure its place, the last
+/// day, and the row.
+fn give<'r>(
+    card: &[(usize, NaiveDate, usize)],
+    offers: &[Offer],
+    asked: Option<Language>,
+    rows: &mut [Row<'r>],
+    decks: &mut BTreeMap<(Vec<usize>, &'static str), Deck<'r>>,
+) {
+    let Some((offer, fuser)) = card
+        .first()
+        .and_then(|(place, _, row)| Some((offers.get(*place)?, rows.get(*row)?.fuser)))
+    else {
+        return;
+    };
+    let language = asked
+        .or_else(|| own_language(fuser))
+        .unwrap_or(offer.language);
+    let procedures: Vec<_> = card.iter().map(|(place, ..)| *place).collect();
+    for (.., row) in card {
+        if let Some(row) = rows.get_mut(*row) {
+            row.language = Some(language);
+        }
+    }
+    let deck = decks
+        .entry((procedures, language.tag()))
+        .or_insert_with_key(|(procedures, _)| Deck {
+            procedures: procedures.clone(),
+            language,
+            holders: Vec::new(),
+        });
+    deck.holders.push(Holder {
+        fuser,
+        until: card.iter().map(|(_, until, _)| *until).collect(),
+        rows: card.iter().map(|(.., row)| *row).collect(),
+    });
+}
+
+/// The place of the offer that a standing has a card of, and the last day; or
+/// why there is no card.
+fn offered(standing: &Standing<'_>, offers: &[Offer]) -> Result<(usize, NaiveDate), String> {
+    let why = || standing.reason.clone();
+    let number = standing.procedure().ok_or_else(why)?;
+    let until = standing.valid_until.filter(|_| standing.qualified());
+    let Some(place) = offers.iter().position(|offer| offer.number == number) else {
+        return Err(format!("the spec of {number} was not given"));
+    };
+    match offers.get(place).and_then(|offer| offer.refused.as_ref()) {
+        _ if until.is_none() => Err(why()),
+        Some(refused) => Err(refused.clone()),
+        None => Ok((place, until.ok_or_else(why)?)),
+    }
+}
+
+/// The person's own language, where cards can be set in it.
+pub fn own_language(fuser: &Fuser) -> Option<Language> {
+    let code = fuser.language.as_ref()?;
+    let tag = code.split('-').next().unwrap_or_default();
+    Language::all().find(|language| language.tag() == tag)
+}

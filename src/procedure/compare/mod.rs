@@ -1,0 +1,270 @@
+//! Two procedures → what differs between them in the trade's words, each change
+//! classed by the table `essential-variables`, and whether procedure and fusers
+//! have to be qualified again. Both are resolved against the same figures, so a
+//! change of the tables themselves is none here. The program compares; the
+//! organization and the authority decide.
+
+mod fact;
+mod facts;
+mod rating;
+pub mod rules;
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+pub use fact::{Fact, How, Value};
+pub use facts::facts;
+pub use rating::{Class, Fusers, Rating};
+
+use crate::core::size::Size;
+use crate::procedure::record::support;
+use crate::procedure::resolve::Procedure;
+use crate::published::Library;
+use crate::spec::Status;
+
+/// A revision of a procedure.
+#[derive(Debug, Clone)]
+pub struct Side {
+    /// Number of the procedure.
+    pub number: String,
+    /// Its revision.
+    pub revision: u32,
+    /// The date of the revision.
+    pub date: NaiveDate,
+    /// The day it comes into force, where it says one.
+    pub effective: Option<NaiveDate>,
+    /// What it says that it changes.
+    pub change: Option<String>,
+    /// Where it stands.
+    pub status: Status,
+    /// Digest of the spec and the files it names, in hexadecimal.
+    pub digest: String,
+}
+
+/// Something that differs.
+#[derive(Debug, Clone)]
+pub struct Change {
+    /// The field, as the table `essential-variables` names it.
+    pub variable: &'static str,
+    /// How it differs.
+    pub how: How,
+    /// What it is stated of, such as a size; empty where there is one alone.
+    pub of: String,
+    /// What the earlier procedure states.
+    pub old: Option<Fact>,
+    /// What the later procedure states.
+    pub new: Option<Fact>,
+    /// What it asks for.
+    pub rating: Rating,
+}
+
+/// What differs between two procedures.
+#[derive(Debug, Clone)]
+pub struct Comparison {
+    /// The earlier one.
+    pub old: Side,
+    /// The later one.
+    pub new: Side,
+    /// What differs, by class and in the order of the table.
+    pub changes: Vec<Change>,
+    /// Numbers of the records that the later one cites for its changes.
+    pub proof: Vec<String>,
+}
+
+impl Comparison {
+    /// The changes of a class.
+    pub fn of_class(&self, class: Class) -> impl Iterator<Item = &Change> {
+        let changes = self.changes.iter();
+        changes.filter(move |change| change.rating.class == class)
+    }
+
+    /// Whether the procedure has to be qualified again.
+    pub fn requalify(&self) -> bool {
+        self.of_class(Class::Essential).next().is_some()
+    }
+
+    /// What is asked of the fusers, all changes together.
+    pub fn fusers(&self) -> Fusers {
+        let asked = self.changes.iter().map(|change| change.rating.fusers);
+        asked.max().unwrap_or(Fusers::Nothing)
+    }
+}
+
+/// A procedure, the text of its spec and its digest.
+#[derive(Debug, Clone, Copy)]
+pub struct Input<'a> {
+    /// The procedure.
+    pub procedure: &'a Procedure<'a>,
+    /// The text of its spec.
+    pub text: &'a str,
+    /// The digest of its spec and the files it names, in hexadecimal.
+    pub digest: &'a str,
+}
+
+/// Compares an earlier procedure with a later one.
+pub fn compare(old: Input<'_>, new: Input<'_>, limits: &Library) -> Comparison {
+    let mut changes = differing(
+        facts(old.procedure, old.text),
+        facts(new.procedure, new.text),
+        |variable, of, old, new| {
+            let how = match (old, new) {
+                (None, Some(_)) => How::Added,
+                (Some(_), None) => How::Removed,
+                (Some(old), Some(new)) => new.value.beside(&old.value)?,
+                (None, None) => return None,
+            };
+            Some((variable, of.to_owned(), how))
+        },
+    );
+    drop_of_other_sizes(&mut changes, sizes(old.procedure), sizes(new.procedure));
+    drop_of_new_revisions(&mut changes, old.procedure);
+    let supported = supported(new.procedure, limits);
+    let rated = changes.into_iter().filter_map(|(change, old, new)| {
+        let (variable, of, how) = change;
+        let way = match (variable, how) {
+            ("pipe", How::Added) if supported.contains(&of) => "added-in-range",
+            ("resin", How::Changed) if other_family(&old, &new, limits) => "family",
+            (_, how) => how.key(),
+        };
+        Some(Change {
+            // A test looks every variable up, so none is left out here.
+            rating: rating::rating(limits, variable, way)?,
+            variable,
+            how,
+            of,
+            old,
+            new,
+        })
+    });
+    let mut changes: Vec<_> = rated.collect();
+    changes.sort_by_key(|change| {
+        let place = rating::place(limits, change.variable);
+        (change.rating.class, place, change.how)
+    });
+    Comparison {
+        proof: rules::proof(old.procedure, new.procedure, limits)
+            .into_iter()
+            .filter(|(_, refused)| refused.is_none())
+            .map(|(cited, _)| cited.number.value.clone())
+            .collect(),
+        old: side(old),
+        new: side(new),
+        changes,
+    }
+}
+
+/// What is called the same in both, paired in the order it is stated.
+type Pair = (Vec<Fact>, Vec<Fact>);
+/// Variable, what it is stated of, and how it differs.
+type Differs = (&'static str, String, How);
+/// A difference, and what each side states.
+type Differing = (Differs, Option<Fact>, Option<Fact>);
+
+fn differing(
+    old: Vec<Fact>,
+    new: Vec<Fact>,
+    how: impl Fn(&'static str, &str, Option<&Fact>, Option<&Fact>) -> Option<Differs>,
+) -> Vec<Differing> {
+    let mut index: BTreeMap<(&'static str, String), usize> = BTreeMap::new();
+    let mut pairs: Vec<Pair> = Vec::new();
+    let sided = new.into_iter().map(|fact| (fact, true));
+    for (fact, later) in sided.chain(old.into_iter().map(|fact| (fact, false))) {
+        let next = pairs.len();
+        let at = *index
+            .entry((fact.variable, fact.of.clone()))
+            .or_insert(next);
+        if at == next {
+            pairs.push((Vec::new(), Vec::new()));
+        }
+        if let Some((old, new)) = pairs.get_mut(at) {
+            if later { new } else { old }.push(fact);
+        }
+    }
+    let mut differing = Vec::new();
+    for (old, new) in pairs {
+        let (mut old, mut new) = (old.into_iter(), new.into_iter());
+        loop {
+            let (old, new) = (old.next(), new.next());
+            let Some(fact) = new.as_ref().or(old.as_ref()) else {
+                break;
+            };
+            if let Some(differs) = how(fact.variable, &fact.of, old.as_ref(), new.as_ref()) {
+                differing.push((differs, old, new));
+            }
+        }
+    }
+    differing
+}
+
+fn sizes(procedure: &Procedure<'_>) -> Vec<Size> {
+    procedure.sizes().map(|joint| joint.size).collect()
+}
+
+/// A size that is added or removed brings its tools and times with it, and is
+/// told once.
+fn drop_of_other_sizes(changes: &mut Vec<Differing>, old: Vec<Size>, new: Vec<Size>) {
+    changes.retain(|((variable, _, how), was, is)| {
+        let size = is.as_ref().or(was.as_ref()).and_then(|fact| fact.size);
+        let Some(size) = size.filter(|_| *variable != "pipe") else {
+            return true;
+        };
+        match how {
+            How::Added => old.contains(&size) || !new.contains(&size),
+            How::Removed => new.contains(&size) || !old.contains(&size),
+            _ => true,
+        }
+    });
+}
+
+/// That a revision follows is why the two are compared, and is no change.
+fn drop_of_new_revisions(changes: &mut Vec<Differing>, old: &Procedure<'_>) {
+    let of_revision = |variable| matches!(variable, "revision" | "effective" | "revision-change");
+    let revisions = &old.spec.revisions;
+    let known: Vec<_> = revisions
+        .iter()
+        .map(|r| r.number.value.to_string())
+        .collect();
+    changes.retain(|((variable, of, how), ..)| {
+        *how != How::Added || !of_revision(*variable) || known.contains(of)
+    });
+}
+
+/// The pipes of a procedure that its test joints support, as facts name them.
+fn supported(procedure: &Procedure<'_>, limits: &Library) -> Vec<String> {
+    let support = support(procedure, limits);
+    let uncovered = support.uncovered(procedure);
+    let units = procedure.practice().units();
+    let pipes = procedure
+        .joints
+        .iter()
+        .flat_map(|joint| joint.pipes.iter().map(move |pipe| (joint, pipe)));
+    pipes
+        .filter(|(_, pipe)| !uncovered.iter().any(|row| std::ptr::eq(row.pipe, *pipe)))
+        .map(|(joint, pipe)| format!("{} {}", joint.size, pipe.label.full_name(units)))
+        .collect()
+}
+
+/// Whether the resins are of two polymers, as far as the tables know them.
+fn other_family(old: &Option<Fact>, new: &Option<Fact>, limits: &Library) -> bool {
+    let family = |fact: &Option<Fact>| {
+        let resin = limits.resin(&fact.as_ref()?.shown)?;
+        Some(resin.group.family())
+    };
+    family(old) != family(new)
+}
+
+fn side(input: Input<'_>) -> Side {
+    let spec = input.procedure.spec;
+    let last = spec.revisions.last();
+    Side {
+        number: spec.number.value.clone(),
+        // A spec without a revision is not decoded.
+        revision: last.map_or(0, |revision| revision.number.value),
+        date: last.map(|revision| revision.date.value).unwrap_or_default(),
+        effective: last.and_then(|revision| Some(revision.effective.as_ref()?.value)),
+        change: last.and_then(|revision| Some(revision.change.as_ref()?.value.clone())),
+        status: spec.status.value,
+        digest: input.digest.to_owned(),
+    }
+}

@@ -1,0 +1,156 @@
+//! What a change asks for, as the table `essential-variables` has it.
+
+use crate::published::{Figure, Library, Value};
+
+/// The table.
+const TABLE: &str = "essential-variables";
+
+/// How much a change weighs. The order is that of the papers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Class {
+    /// The test joints proved it: another needs new ones.
+    Essential,
+    /// It changes how the work is done or checked, not what was proven.
+    Supplementary,
+    /// It changes words and papers.
+    Editorial,
+}
+
+impl Class {
+    /// The word of the table.
+    pub fn word(self) -> &'static str {
+        match self {
+            Class::Essential => "essential",
+            Class::Supplementary => "supplementary",
+            Class::Editorial => "editorial",
+        }
+    }
+}
+
+/// What a change asks of the fusers. The greatest of several holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Fusers {
+    /// Nothing.
+    Nothing,
+    /// They are told before they work by it.
+    Tell,
+    /// They qualify again before they work by it.
+    Requalify,
+}
+
+impl Fusers {
+    /// The word of the table.
+    pub fn word(self) -> &'static str {
+        match self {
+            Fusers::Nothing => "nothing",
+            Fusers::Tell => "tell",
+            Fusers::Requalify => "requalify",
+        }
+    }
+}
+
+/// What a change asks for.
+#[derive(Debug, Clone)]
+pub struct Rating {
+    /// What the trade calls the variable.
+    pub name: Figure,
+    /// Its class, with basis and source.
+    pub figure: Figure,
+    /// The class; essential where none was found.
+    pub class: Class,
+    /// What it asks of the fusers; to qualify again where nothing was found.
+    pub fusers: Fusers,
+    /// Why, where the table says so.
+    pub why: Option<Figure>,
+}
+
+impl Rating {
+    /// That a class was looked for in vain, so the organization decides.
+    pub fn undecided(&self) -> bool {
+        self.figure.value == Value::NotFound
+    }
+}
+
+/// The rating of a variable that changes in a way, by the row of the way or
+/// else that of the variable. A test looks every variable up.
+pub fn rating(limits: &Library, variable: &str, way: &str) -> Option<Rating> {
+    let of_way = format!("{TABLE}:{variable}-{way}");
+    let of_variable = format!("{TABLE}:{variable}");
+    let row = [&of_way, &of_variable]
+        .into_iter()
+        .find(|row| limits.figure(&format!("{row}:class")).is_some())?;
+    let cell = |column: &str| limits.figure(&format!("{row}:{column}")).cloned();
+    let figure = cell("class")?;
+    let class = [Class::Supplementary, Class::Editorial]
+        .into_iter()
+        .find(|class| figure.text() == Some(class.word()));
+    let fusers = cell("fusers")?;
+    let asked = [Fusers::Nothing, Fusers::Tell]
+        .into_iter()
+        .find(|asked| fusers.text() == Some(asked.word()));
+    Some(Rating {
+        name: limits.figure(&format!("{of_variable}:name"))?.clone(),
+        figure,
+        class: class.unwrap_or(Class::Essential),
+        fusers: asked.unwrap_or(Fusers::Requalify),
+        why: cell("why"),
+    })
+}
+
+/// Where a variable stands in the table.
+pub fn place(limits: &Library, variable: &str) -> usize {
+    let id = format!("{TABLE}:{variable}:name");
+    let tables = limits.tables().iter().filter(|table| table.name == TABLE);
+    let mut figures = tables.flat_map(|table| &table.figures);
+    figures.position(|figure| figure.id == id).unwrap_or(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::procedure::compare::fact::How;
+    use crate::published::library;
+
+    #[test]
+    fn every_row_is_one_of_the_known_words_and_is_a_variable_or_a_way_of_one() {
+        let mut tables = library().tables().iter();
+        let table = tables.find(|table| table.name == TABLE).unwrap();
+        let column = |name: &str| -> Vec<&Figure> {
+            let of = |f: &&Figure| f.id.rsplit(':').next() == Some(name);
+            table.figures.iter().filter(of).collect()
+        };
+        let classes = [Class::Essential, Class::Supplementary, Class::Editorial];
+        assert!(column("class").len() > 80);
+        for figure in column("class") {
+            let known = classes.iter().any(|c| figure.text() == Some(c.word()));
+            assert!(known || figure.value == Value::NotFound, "{}", figure.id);
+            let why = library().beside(figure, "why");
+            let editorial = figure.text() == Some(Class::Editorial.word());
+            assert_eq!(why.is_none(), editorial, "{}: a reason", figure.id);
+        }
+        let asked = [Fusers::Nothing, Fusers::Tell, Fusers::Requalify];
+        for figure in column("fusers") {
+            let known = asked.iter().any(|f| figure.text() == Some(f.word()));
+            assert!(known || figure.value == Value::NotFound, "{}", figure.id);
+        }
+        let ways = [
+            How::Added,
+            How::Removed,
+            How::Higher,
+            How::Lower,
+            How::Wider,
+            How::Narrower,
+        ]
+        .map(How::key);
+        let ways = [&ways[..], &["family", "added-in-range"]].concat();
+        for figure in column("class") {
+            let key = figure.id.split(':').nth(1).unwrap();
+            let named = |key: &str| library().figure(&format!("{TABLE}:{key}:name")).is_some();
+            let of_way = ways.iter().any(|way| {
+                let variable = key.strip_suffix(way).and_then(|k| k.strip_suffix('-'));
+                variable.is_some_and(named)
+            });
+            assert!(named(key) != of_way, "{key}");
+        }
+    }
+}

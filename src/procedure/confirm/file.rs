@@ -1,0 +1,26 @@
+//! The beginning of a confirmations file: every figure to be read, commented out.
+
+use crate::procedure::resolve::trade_name;
+use crate::published::Figure;
+
+/// A confirmations file with a comment for each figure, to be filled in.
+pub fn file(figures: &[&Figure]) -> String {
+    let mut text = String::from(
+        "# Who read which figure, in which edition, and what stands there. A qualified person\n\
+         # with the edition at hand fills in an entry and takes its # away. Write what the\n\
+         # edition prints, not what is expected; of a statement, `as printed` or the sentence.\n\
+         coldring-confirmations: 1\n\
+         confirmations:\n",
+    );
+    for figure in figures {
+        let what = match figure.text() {
+            Some(text) => format!("the statement \"{text}\""),
+            None => format!("{}: {}", trade_name(figure), figure.written),
+        };
+        text.push_str(&format!(
+            "  # {what} ({})\n  # - {{figure: \"{}\", read: , edition: , place: , by: , date: }}\n",
+            figure.source, figure.id
+        ));
+    }
+    text
+}

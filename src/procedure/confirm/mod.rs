@@ -1,0 +1,306 @@
+//! Spec + confirmations + figures → the figures as they hold for this spec: one
+//! that was read in an edition stands as confirmed, one that was read otherwise
+//! is an error until the spec says which reading governs.
+
+mod file;
+pub mod rules;
+
+use std::borrow::Cow;
+
+pub use file::file;
+
+use chrono::NaiveDate;
+
+use crate::core::finding::Finding;
+use crate::core::source::{FileId, Role, Sources, Spanned, Unavailable};
+use crate::published::{Figure, Library, Reading, Value};
+use crate::spec::{self, Confirmation, Confirmations, Figures, Governs, Spec, nearest};
+
+/// How a statement is confirmed without being written out.
+const AS_PRINTED: &str = "as printed";
+
+/// The figures as they hold for a spec, and what is wrong with its confirmations.
+pub fn confirm<'l>(
+    spec: &Spec,
+    sources: &Sources,
+    limits: &'l Library,
+) -> (Cow<'l, Library>, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let Some(figures) = &spec.figures else {
+        return (Cow::Borrowed(limits), findings);
+    };
+    let (file, confirmations) = match &figures.confirmations {
+        None => (
+            FileId::SPEC,
+            Confirmations {
+                entries: Vec::new(),
+                whole: true,
+            },
+        ),
+        Some(path) => match sources.of_role(Role::Confirmations) {
+            Err(why) => return (Cow::Borrowed(limits), vec![not_read(path, &why)]),
+            Ok((file, source)) => {
+                let (confirmations, found) = spec::confirmations(&source.text);
+                findings.extend(found.into_iter().map(|finding| finding.in_file(file)));
+                if confirmations.whole && confirmations.entries.is_empty() {
+                    findings.push(
+                        rules::CONFIRMATIONS_EMPTY
+                            .at(path.span, format!("'{}' has no readings yet", path.value))
+                            .help("enter what was read, as its comments and the worksheet show"),
+                    );
+                }
+                (file, confirmations)
+            }
+        },
+    };
+    let mut judge = Judge {
+        figures,
+        file,
+        limits,
+        readings: Vec::new(),
+        otherwise: Vec::new(),
+        findings,
+    };
+    for confirmation in &confirmations.entries {
+        judge.confirmation(confirmation);
+    }
+    // A reading that could not be read may be the one that a choice is about.
+    if confirmations.whole {
+        judge.choices();
+    }
+    let confirmed = match judge.readings.as_slice() {
+        [] => Cow::Borrowed(limits),
+        readings => Cow::Owned(limits.confirmed(readings)),
+    };
+    (confirmed, judge.findings)
+}
+
+/// Readings of days that have not come yet.
+pub fn from_tomorrow(sources: &Sources, as_of: NaiveDate) -> Vec<Finding> {
+    let Ok((file, source)) = sources.of_role(Role::Confirmations) else {
+        return Vec::new();
+    };
+    let (confirmations, _) = spec::confirmations(&source.text);
+    let late = confirmations
+        .entries
+        .iter()
+        .filter(|c| c.date.value > as_of);
+    late.map(|confirmation| {
+        rules::READING_AFTER_AS_OF
+            .at(
+                confirmation.date.span,
+                format!(
+                    "{} is said to be read on {}, after {as_of}",
+                    confirmation.figure.value, confirmation.date.value
+                ),
+            )
+            .in_file(file)
+            .help("correct the date, or enter the figure when it has been read")
+    })
+    .collect()
+}
+
+/// Says why a file that the spec names is not at hand.
+fn not_read(path: &Spanned<String>, why: &Unavailable) -> Finding {
+    let (reason, help) = match why {
+        Unavailable::NotGiven => (
+            "was not handed over with the spec".to_owned(),
+            "hand it over with the spec, or take the field out",
+        ),
+        Unavailable::Outside => (
+            "is not a path inside the folder of the spec".to_owned(),
+            "put the file in the folder of the spec or below it, and write its path from there, \
+             such as confirmations/read.yaml; links that lead out are not followed",
+        ),
+        Unavailable::Unreadable(reason) => (
+            format!("cannot be read: {reason}"),
+            "check the path, which starts at the folder of the spec, or take the field out",
+        ),
+    };
+    spec::rules::FILE_NOT_READ
+        .at(path.span, format!("'{}' {reason}", path.value))
+        .help(help)
+}
+
+/// Confirmations being judged, one after the other.
+struct Judge<'a> {
+    figures: &'a Figures,
+    file: FileId,
+    limits: &'a Library,
+    readings: Vec<Reading>,
+    /// Figures that were read otherwise than the tables give them.
+    otherwise: Vec<&'a str>,
+    findings: Vec<Finding>,
+}
+
+impl<'a> Judge<'a> {
+    fn confirmation(&mut self, confirmation: &'a Confirmation) {
+        let id = confirmation.figure.value.as_str();
+        let Some(figure) = self.limits.figure(id) else {
+            let finding = unknown(self.limits, &confirmation.figure).in_file(self.file);
+            return self.findings.push(finding);
+        };
+        let Some((value, written)) = read(self.limits, figure, &confirmation.read) else {
+            let finding = not_a_value(figure, &confirmation.read).in_file(self.file);
+            return self.findings.push(finding);
+        };
+        let reading = Reading {
+            id: id.to_owned(),
+            value,
+            written,
+            source: source(confirmation),
+        };
+        if reading.value == figure.value || figure.value == Value::NotFound {
+            return self.readings.push(reading);
+        }
+        self.otherwise.push(id);
+        let mut choices = self.figures.governing.iter();
+        match choices.find(|(figure, _)| figure.value == id) {
+            Some((_, governs)) if governs.value == Governs::Edition => self.readings.push(reading),
+            Some((_, governs)) => self.findings.push(
+                rules::EDITION_OVERRULED
+                    .at(
+                        governs.span,
+                        format!(
+                            "{id} was read as {} but stays at {}, as the tables give it",
+                            reading.written, figure.written
+                        ),
+                    )
+                    .related_in(self.file, confirmation.read.span, "read here")
+                    .limit(both_sources(figure, &reading)),
+            ),
+            None => {
+                let finding = self.differs(confirmation, figure, &reading);
+                self.findings.push(finding);
+            }
+        }
+    }
+
+    fn differs(&self, confirmation: &Confirmation, figure: &Figure, reading: &Reading) -> Finding {
+        let id = &figure.id;
+        let finding = rules::FIGURE_READ_OTHERWISE
+            .at(
+                confirmation.read.span,
+                format!(
+                    "{id} was read as {}, and the tables give {}",
+                    reading.written, figure.written
+                ),
+            )
+            .in_file(self.file)
+            .help(format!(
+                "read the edition once more; then say in the spec which governs: figures: \
+                 {{governing: [{{figure: \"{id}\", governs: edition}}]}}, or `governs: tables`"
+            ))
+            .limit(both_sources(figure, reading));
+        match &self.figures.confirmations {
+            Some(path) => finding.related(path.span, "the spec names the confirmations here"),
+            None => finding,
+        }
+    }
+
+    /// Says which choices of what governs decide nothing.
+    fn choices(&mut self) {
+        let mut seen: Vec<&Spanned<String>> = Vec::new();
+        for (figure, _) in &self.figures.governing {
+            if let Some(first) = seen.iter().find(|first| first.value == figure.value) {
+                let finding = spec::given_twice(&figure.value, figure.span, first.span);
+                self.findings.push(finding);
+                continue;
+            }
+            seen.push(figure);
+            if self.otherwise.contains(&figure.value.as_str()) {
+                continue;
+            }
+            self.findings.push(if self.limits.figure(figure).is_none() {
+                unknown(self.limits, figure)
+            } else {
+                rules::NOTHING_TO_GOVERN
+                    .at(
+                        figure.span,
+                        format!(
+                            "nobody read {} otherwise than the tables give it",
+                            figure.value
+                        ),
+                    )
+                    .help("take the entry out, or enter what was read in the confirmations file")
+            });
+        }
+    }
+}
+
+/// The value that was read and how it is written; `None` when it is not a value
+/// of the figure's kind.
+fn read(limits: &Library, figure: &Figure, read: &str) -> Option<(Value, String)> {
+    if read == AS_PRINTED {
+        let text = figure.text()?;
+        return Some((figure.value.clone(), text.to_owned()));
+    }
+    match limits.read_as(&figure.id, read)? {
+        Ok(value) if limits.can_be(&figure.id, &value) => Some((value, read.to_owned())),
+        Ok(_) | Err(_) => None,
+    }
+}
+
+/// The source that a confirmed figure is printed with.
+fn source(confirmation: &Confirmation) -> String {
+    let Confirmation {
+        edition,
+        place,
+        by,
+        date,
+        ..
+    } = confirmation;
+    format!(
+        "{}, {}, read by {}, {}",
+        edition.value, place.value, by.value, date.value
+    )
+}
+
+fn both_sources(figure: &Figure, reading: &Reading) -> String {
+    format!(
+        "read: {} ({}); tables: {} ({}, {})",
+        reading.written,
+        reading.source,
+        figure.written,
+        figure.source,
+        figure.basis.word()
+    )
+}
+
+fn unknown(limits: &Library, id: &Spanned<String>) -> Finding {
+    let ids: Vec<_> = limits
+        .tables()
+        .iter()
+        .flat_map(|table| &table.figures)
+        .map(|figure| figure.id.as_str())
+        .collect();
+    let near = match nearest(id, &ids) {
+        Some(near) => format!("did you mean '{near}'? "),
+        None => String::new(),
+    };
+    rules::UNKNOWN_FIGURE_CONFIRMED
+        .at(id.span, format!("the tables have no figure '{}'", id.value))
+        .help(format!(
+            "{near}`coldring confirm SPEC` prints the ids of the recalled figures a spec uses"
+        ))
+}
+
+fn not_a_value(figure: &Figure, read: &Spanned<String>) -> Finding {
+    let help = match &figure.value {
+        Value::Text(_) => "write `as printed`, or the sentence that the edition prints".to_owned(),
+        Value::NotFound => "write the value with its unit, as the edition prints it".to_owned(),
+        _ => format!(
+            "write the value that was read as the tables write theirs: {}",
+            figure.written
+        ),
+    };
+    rules::READING_NOT_A_VALUE
+        .at(
+            read.span,
+            format!(
+                "'{}' is not a value that {} can have",
+                read.value, figure.id
+            ),
+        )
+        .help(help)
+}

@@ -1,0 +1,9 @@
+//! A spec with its numbers: the joints that it resolves to, its records of test
+//! joints, two revisions compared, how long joints take, and every number listed.
+
+pub mod compare;
+pub mod confirm;
+pub mod numbers;
+pub mod plan;
+pub mod record;
+pub mod resolve;

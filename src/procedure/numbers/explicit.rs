@@ -1,0 +1,73 @@
+//! Procedure → a spec that leaves no choice to the program, and its YAML.
+//!
+//! A figure of the tables is not made explicit: the format takes it as the
+//! organization's own, and a figure from memory would come back as one that
+//! somebody answers for. Such figures stand in comments.
+
+use super::figures::rows;
+use crate::core::source::{Span, Spanned};
+use crate::core::units::Range;
+use crate::procedure::resolve::{Procedure, sizes};
+use crate::published::{Basis, Library};
+use crate::spec::language::Language;
+use crate::spec::{self, LongStrips, Paper, Spec};
+
+/// The spec of a procedure with ranges of sizes written out, and with the
+/// paper, the language and the forms of strips and cards that hold where it
+/// gives none. It resolves to the same procedure.
+pub fn explicit(procedure: &Procedure<'_>, limits: &Library) -> Spec {
+    let mut spec = procedure.spec.clone();
+    for claim in &mut spec.pipe {
+        let each = sizes(claim, limits).into_iter();
+        let each = each.map(|(size, span)| Spanned::new(Range::new(size, size), span));
+        claim.sizes = each.collect();
+    }
+    let documents = &mut spec.documents;
+    let paper = Paper::of_practice(procedure.practice());
+    choose(&mut documents.paper, paper);
+    if documents.languages.is_empty() {
+        documents.languages = vec![unplaced(Language::En)];
+    }
+    if let Some(strips) = &mut documents.strips {
+        choose(&mut strips.long, LongStrips::TwoPieces);
+    }
+    choose(&mut documents.card.trim, Default::default());
+    choose(&mut documents.card.flip, Default::default());
+    choose(&mut documents.card.lanyard, false);
+    spec
+}
+
+fn choose<T>(choice: &mut Option<Spanned<T>>, chosen: T) {
+    choice.get_or_insert(unplaced(chosen));
+}
+
+/// A value that stands nowhere in a text.
+fn unplaced<T>(value: T) -> Spanned<T> {
+    Spanned::new(value, Span::default())
+}
+
+/// The explicit spec as YAML, and below it, in comments, each figure that it
+/// does not state itself.
+pub fn yaml(procedure: &Procedure<'_>, limits: &Library) -> String {
+    let mut text = spec::write(&explicit(procedure, limits));
+    text.push_str(&format!(
+        "\n# What the tables of this program, version {}, add to the spec. A figure from memory\n\
+         # (recalled) is to be verified, so none is written as the organization's own.\n",
+        limits.version()
+    ));
+    let mut of = String::new();
+    for row in rows(procedure) {
+        if matches!(row.basis, Basis::Measured | Basis::Organization) {
+            continue;
+        }
+        let row_of = row.of();
+        if row_of != of {
+            text.push_str(&format!("#\n# {row_of}\n"));
+            of = row_of;
+        }
+        let (figure, shown, standing) = (row.figure, row.shown(procedure), row.standing.word());
+        let from = row.id.as_deref().unwrap_or(&row.source);
+        text.push_str(&format!("#   {figure}: {shown} ({standing}; {from})\n"));
+    }
+    text
+}

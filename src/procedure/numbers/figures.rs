@@ -1,0 +1,456 @@
+//! Procedure → its figures, one a row: what it is of, the value, and where it
+//! comes from. Nothing that a joint needs is left out in silence: what neither
+//! tables nor spec give is a row without a value.
+
+use crate::core::size::Size;
+use crate::core::units::{
+    Decimal, Duration, Length, Percent, Range, Temperature, TemperatureDifference, TemperatureUnit,
+    TimeUnit,
+};
+use crate::procedure::resolve::{
+    Depth, Fit, Joint, Pipe, Procedure, fits, sequence, unlike_source,
+};
+use crate::published::{Basis, Sourced, Value};
+use crate::spec::{GaugeDepth, Heater, Spec, Stated, Written};
+
+/// Stands where the author gives a figure and no source.
+const STATED: &str = "stated in the spec";
+
+/// A figure.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Row {
+    /// The size it is of; none for a figure of the whole procedure.
+    pub size: Option<Size>,
+    /// The group of walls it is of, where the times depend on it.
+    pub walls: Option<String>,
+    /// The one wall it is of.
+    pub wall: Option<String>,
+    /// What it is.
+    pub figure: &'static str,
+    /// Its value.
+    pub value: Value,
+    /// The characters it was written with, where it was.
+    pub written: Option<String>,
+    /// What kind of figure it is.
+    pub basis: Basis,
+    /// How far it can be trusted.
+    pub standing: Basis,
+    /// Where it comes from, or the formula that gave it.
+    pub source: String,
+    /// Its id in the tables.
+    pub id: Option<String>,
+    /// The slug of a conflict between sources.
+    pub conflict: Option<String>,
+}
+
+/// A value in numbers of one unit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Numbers {
+    /// The number, or the lower end.
+    pub least: Decimal,
+    /// The upper end of a range.
+    pub most: Option<Decimal>,
+    /// The unit.
+    pub unit: &'static str,
+}
+
+impl Row {
+    /// What the figure is of: `2 IPS, DR 11`; empty for the whole procedure.
+    pub fn of(&self) -> String {
+        let size = self.size.map(|size| size.to_string());
+        let parts = [size.as_deref(), self.walls.as_deref(), self.wall.as_deref()];
+        let parts: Vec<_> = parts.into_iter().flatten().collect();
+        parts.join(", ")
+    }
+
+    /// The value in the units of the procedure's practice, times in seconds; what
+    /// does not come out even is rounded to a millionth of the unit. `None` for a
+    /// value that is no number.
+    pub fn numbers(&self, procedure: &Procedure<'_>) -> Option<Numbers> {
+        let units = procedure.practice().units();
+        let (length, degree) = (units.length_unit(), units.temperature_unit());
+        let second = TimeUnit::Second;
+        let (least, most, unit) = match &self.value {
+            Value::Length(value) => (value.decimal(length), None, length.symbol()),
+            Value::LengthRange(range) => both(range, |end| end.decimal(length), length.symbol()),
+            Value::Duration(value) => (value.decimal(second), None, second.symbol()),
+            Value::DurationRange(range) => both(range, |end| end.decimal(second), second.symbol()),
+            Value::Temperature(value) => (value.decimal(degree), None, degree.symbol()),
+            Value::TemperatureRange(range) => {
+                both(range, |end| end.decimal(degree), degree.symbol())
+            }
+            Value::TemperatureDifference(value) => (value.decimal(degree), None, degree.symbol()),
+            Value::Percent(value) => (value.decimal(), None, "%"),
+            Value::Text(_) | Value::NotAdvisable | Value::NotFound => return None,
+        };
+        Some(Numbers { least, most, unit })
+    }
+
+    /// The kind of quantity: the unit alone does not tell a temperature from a
+    /// difference of temperature.
+    pub fn kind(&self) -> Option<&'static str> {
+        self.value.kind()
+    }
+
+    /// The value for people: as it was written, or in the practice's units.
+    pub fn shown(&self, procedure: &Procedure<'_>) -> String {
+        match (&self.written, self.numbers(procedure), &self.value) {
+            (Some(written), ..) => written.clone(),
+            (_, Some(Numbers { least, most, unit }), _) => match most {
+                Some(most) if most != least => format!("{least} to {most} {unit}"),
+                _ => format!("{least} {unit}"),
+            },
+            (_, None, Value::Text(text)) => text.clone(),
+            (_, None, Value::NotAdvisable) => "not advisable".to_owned(),
+            (_, None, _) => "not found".to_owned(),
+        }
+    }
+}
+
+fn both<T: Copy>(
+    range: &Range<T>,
+    decimal: impl Fn(T) -> Decimal,
+    unit: &'static str,
+) -> (Decimal, Option<Decimal>, &'static str) {
+    (decimal(range.least), Some(decimal(range.most)), unit)
+}
+
+/// Every figure of a procedure: first those of the whole, then by size and wall.
+pub fn rows(procedure: &Procedure<'_>) -> Vec<Row> {
+    let mut to = Rows::default();
+    whole(procedure, &mut to);
+    let fits = fits(procedure);
+    let mut last = None;
+    for joint in &procedure.joints {
+        to.size = Some(joint.size);
+        if last.replace(joint.size) != Some(joint.size) {
+            to.walls = None;
+            of_size(procedure, joint, &mut to);
+            if let Some(fit) = fits.iter().find(|fit| fit.size == joint.size) {
+                self::fit(fit, &mut to);
+            }
+        }
+        let between = joint.between.map(|ratio| format!("SDR {}", ratio.number()));
+        to.walls = joint.walls.map(|walls| walls.key().to_owned()).or(between);
+        times(joint, &mut to);
+        for pipe in &joint.pipes {
+            to.wall = Some(pipe.label.name(procedure.practice().units()));
+            self::pipe(pipe, &mut to);
+        }
+        to.wall = None;
+    }
+    to.rows
+}
+
+/// Collects the rows of one size and wall after the other.
+#[derive(Default)]
+struct Rows {
+    rows: Vec<Row>,
+    size: Option<Size>,
+    walls: Option<String>,
+    wall: Option<String>,
+}
+
+impl Rows {
+    fn add<'t, T: Clone + Into<Value> + 't>(
+        &mut self,
+        figure: &'static str,
+        sourced: impl IntoIterator<Item = &'t Sourced<T>>,
+    ) {
+        for sourced in sourced {
+            self.rows.push(Row {
+                size: self.size,
+                walls: self.walls.clone(),
+                wall: self.wall.clone(),
+                figure,
+                value: sourced.value.clone().into(),
+                written: sourced.written.clone(),
+                basis: sourced.basis,
+                standing: sourced.standing,
+                source: sourced.source.clone(),
+                id: sourced.id.clone(),
+                conflict: sourced.conflict.clone(),
+            });
+        }
+    }
+
+    /// A figure that a joint needs, whether or not there is one.
+    fn needed<T: Clone + Into<Value>>(
+        &mut self,
+        figure: &'static str,
+        sourced: Option<&Sourced<T>>,
+        why_none: &str,
+    ) {
+        match sourced {
+            Some(sourced) => self.add(figure, [sourced]),
+            None => {
+                let none = Sourced::stated(Value::NotFound, Basis::NotFound, why_none);
+                self.add(figure, [&none]);
+            }
+        }
+    }
+
+    /// A quantity that the spec states: measured where it says how.
+    fn stated<'t, T: Clone + Into<Value> + 't>(
+        &mut self,
+        figure: &'static str,
+        written: impl IntoIterator<Item = &'t Written<T>>,
+        source: Option<&str>,
+        sourced: Basis,
+    ) {
+        let basis = source.map_or(Basis::Organization, |_| sourced);
+        for written in written {
+            let stated = Sourced::stated(written.value.clone(), basis, source.unwrap_or(STATED));
+            self.add(figure, [&stated.as_written(&written.text)]);
+        }
+    }
+
+    fn decided<T: Clone + Into<Value>>(
+        &mut self,
+        figure: &'static str,
+        stated: &Option<Stated<T>>,
+    ) {
+        if let Some(Stated { value, source }) = stated {
+            let source = source.as_ref().map(|source| source.value.as_str());
+            self.stated(figure, [value], source, Basis::Organization);
+        }
+    }
+}
+
+fn whole(procedure: &Procedure<'_>, to: &mut Rows) {
+    let own = Basis::Organization;
+    let Spec {
+        heater,
+        pipe_temperature,
+        cleaning,
+        least_wall,
+        cold_weather,
+        ..
+    } = procedure.spec;
+    to.stated("pipe-temperature", pipe_temperature, None, own);
+    to.add("heater-window", &procedure.window);
+    heater_settings(heater, to);
+    let face = Sourced::derived(
+        procedure.face.swinging(),
+        "set point + offset, the swing each way",
+        &[own],
+    );
+    to.add("face-temperature", [&face]);
+    if let Some(cleaning) = cleaning {
+        to.stated("cleaning-strength", &cleaning.strength, None, own);
+    }
+    to.decided("least-wall-fused", least_wall);
+    to.needed(
+        "wait-before-pressure-test",
+        procedure.before_pressure_test.as_ref(),
+        "the spec states none, and none was found",
+    );
+    to.add("cold-trigger", &procedure.cold_trigger);
+    to.add("cold-trial-step", &procedure.cold_step);
+    if let Some(cold) = cold_weather {
+        to.decided("no-joints-below", &cold.no_joints_below);
+    }
+    to.add("strip-thickness", &procedure.strip_thickness);
+}
+
+fn heater_settings(heater: &Heater, to: &mut Rows) {
+    let own = Basis::Organization;
+    to.stated("set-point", [&heater.set_point], None, own);
+    to.stated("face-offset", &heater.face_offset, None, own);
+    to.stated("controller-step", &heater.step, None, own);
+    to.stated("controller-swing", &heater.swing, None, own);
+    if let Some(check) = &heater.face_check {
+        to.stated("face-check-accuracy", &check.accuracy, None, own);
+        to.stated("stick-melts", &check.melts, None, own);
+        to.stated("stick-stays-solid", &check.stays_solid, None, own);
+    }
+}
+
+fn of_size(procedure: &Procedure<'_>, joint: &Joint, to: &mut Rows) {
+    to.needed(
+        "outside-diameter",
+        joint.outside_diameter.as_ref(),
+        "the tables of the practice have no row for the size",
+    );
+    to.add("outside-diameter-tolerance", &joint.od_tolerance);
+    to.add("outside-diameter-band", &joint.od_band);
+    to.add("mean-diameter", &joint.mean_diameter);
+    to.add("out-of-roundness", &joint.out_of_roundness);
+    let why_none = match joint.depth {
+        Depth::ToBeMeasured(_) => "still to be measured",
+        Depth::Missing => "the spec gives none, and none is published for the size",
+        Depth::Known(_) => "",
+    };
+    to.needed("insertion-depth", joint.depth.known(), why_none);
+    let spec = procedure.spec;
+    let of = |size: Size| size == joint.size;
+    for (_, pipe) in spec.measured.iter().filter(|(size, _)| of(size.value)) {
+        let source = pipe.source.as_ref().map(|source| source.value.as_str());
+        to.stated(
+            "measured-diameter",
+            &pipe.outside_diameter,
+            source,
+            Basis::Measured,
+        );
+        to.stated(
+            "measured-roundness",
+            &pipe.out_of_roundness,
+            source,
+            Basis::Measured,
+        );
+    }
+    // Where a gauge and the fitting both give a depth, the gauge's is set.
+    for (_, fitting) in spec
+        .fittings
+        .depths
+        .iter()
+        .filter(|(size, _)| of(size.value))
+    {
+        if let GaugeDepth::Known(depth) = &fitting.depth {
+            let source = fitting.source.as_ref().map(|source| source.value.as_str());
+            to.stated("fitting-depth", [depth], source, Basis::Measured);
+        }
+    }
+    for (_, socket) in spec
+        .fittings
+        .sockets
+        .iter()
+        .filter(|(size, _)| of(size.value))
+    {
+        let source = socket.source.as_ref().map(|source| source.value.as_str());
+        to.stated("socket-depth", &socket.depth, source, Basis::Measured);
+    }
+    for (_, spigot) in spec
+        .fittings
+        .spigots
+        .iter()
+        .filter(|(size, _)| of(size.value))
+    {
+        let source = spigot.source.as_ref().map(|source| source.value.as_str());
+        to.stated(
+            "spigot-straight-length",
+            [&spigot.straight_length],
+            source,
+            Basis::Measured,
+        );
+        to.stated(
+            "spigot-diameter",
+            &spigot.outside_diameter,
+            source,
+            Basis::Measured,
+        );
+        to.stated("spigot-wall", &spigot.wall, source, Basis::Measured);
+    }
+    for (_, adapter) in spec
+        .heater
+        .adapters
+        .iter()
+        .filter(|(size, _)| of(size.value))
+    {
+        to.stated("adapter-depth", &adapter.depth, None, Basis::Measured);
+    }
+    for (_, ring) in spec
+        .tools
+        .cold_rings
+        .iter()
+        .filter(|(size, _)| of(size.value))
+    {
+        to.stated("cold-ring-width", &ring.width, None, Basis::Measured);
+    }
+    if let Some(pair) = procedure.unlike(joint.size) {
+        let source = Some(unlike_source(pair));
+        to.stated(
+            "unlike-pipe-heating",
+            [&pair.pipe_heat],
+            source,
+            Basis::Organization,
+        );
+        to.stated(
+            "unlike-fitting-heating",
+            [&pair.fitting_heat],
+            source,
+            Basis::Organization,
+        );
+        if let Some(sequence) = sequence(pair) {
+            let (other_on, both_off) = (sequence.value.other_on, sequence.value.both_off);
+            let part = |value: Value| Sourced::stated(value, sequence.basis, &sequence.source);
+            to.add("unlike-other-part-on", [&part(other_on.into())]);
+            to.add("unlike-both-off", [&part(both_off.into())]);
+        }
+    }
+}
+
+fn fit(fit: &Fit, to: &mut Rows) {
+    to.add("socket-mouth", fit.mouth.as_ref().map(|end| &end.socket));
+    to.add(
+        "interference-at-mouth",
+        fit.mouth.as_ref().map(|end| &end.interference),
+    );
+    to.add("socket-root", fit.root.as_ref().map(|end| &end.socket));
+    to.add(
+        "interference-at-root",
+        fit.root.as_ref().map(|end| &end.interference),
+    );
+    to.add(
+        "room-for-cold-ring",
+        fit.ring_room.as_ref().map(|room| &room.room),
+    );
+}
+
+fn times(joint: &Joint, to: &mut Rows) {
+    let none = "neither the tables nor the spec give it";
+    if let Some(advice) = &joint.published.not_advisable
+        && joint.heat.is_none()
+    {
+        let advice = Sourced {
+            id: Some(advice.id.clone()),
+            conflict: advice.conflict.clone(),
+            ..Sourced::stated(Value::NotAdvisable, advice.basis, &advice.source)
+        };
+        to.add("heating", [&advice]);
+    } else {
+        to.needed("heating", joint.heat.as_ref(), none);
+    }
+    to.needed("change-over", joint.change_over.as_ref(), none);
+    to.needed("hold", joint.hold.as_ref(), none);
+    to.needed("wait-before-handling", joint.before_handling.as_ref(), none);
+}
+
+fn pipe(pipe: &Pipe, to: &mut Rows) {
+    to.add("least-wall", [&pipe.least_wall]);
+    to.add("wall-tolerance", &pipe.wall_tolerance);
+    to.add("inside-diameter", [&pipe.inside_diameter]);
+}
+
+macro_rules! value_from {
+    ($($from:ty => $variant:ident,)*) => {
+        $(impl From<$from> for Value {
+            fn from(value: $from) -> Self {
+                Value::$variant(value)
+            }
+        })*
+    };
+}
+
+value_from! {
+    Length => Length,
+    Range<Length> => LengthRange,
+    Duration => Duration,
+    Range<Duration> => DurationRange,
+    Temperature => Temperature,
+    Range<Temperature> => TemperatureRange,
+    TemperatureDifference => TemperatureDifference,
+    Percent => Percent,
+}
+
+impl From<(Temperature, TemperatureUnit)> for Value {
+    fn from((value, _): (Temperature, TemperatureUnit)) -> Self {
+        Value::Temperature(value)
+    }
+}
+
+impl From<(TemperatureDifference, TemperatureUnit)> for Value {
+    fn from((value, _): (TemperatureDifference, TemperatureUnit)) -> Self {
+        Value::TemperatureDifference(value)
+    }
+}

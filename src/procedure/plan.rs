@@ -1,0 +1,163 @@
+//! How long joints take, so that work can be planned: the time of one joint
+//! from the heater until it may be handled, and an estimate for a day's joints.
+//! A plan: it sets no time and shortens none.
+
+use crate::core::size::Size;
+use crate::core::units::{Duration, Range};
+use crate::procedure::resolve::{Joint, Procedure};
+use crate::published::{Practice, Sourced};
+
+/// The time of a joint, counted from the first part on the heater.
+#[derive(Debug, Clone)]
+pub struct JointTime<'p> {
+    /// The joint.
+    pub joint: &'p Joint,
+    /// On the heater, shortest to longest.
+    pub on_heater: Sourced<Range<Duration>>,
+    /// Heating, change-over and hold: the heater, then the hands, are taken.
+    pub busy: Sourced<Range<Duration>>,
+    /// From the end of the hold until the joint may be handled.
+    pub wait: Option<Sourced<Duration>>,
+    /// From the first part on the heater until the joint may be handled.
+    pub handled: Option<Sourced<Range<Duration>>>,
+}
+
+/// The times of every joint that has a depth, a heating time, a change-over and
+/// a hold. A size is not joined while its depth is not measured.
+pub fn joint_times<'p>(procedure: &'p Procedure<'_>) -> Vec<JointTime<'p>> {
+    let joints = procedure.joints.iter();
+    joints
+        .filter(|joint| joint.depth.known().is_some())
+        .filter_map(|joint| joint_time(procedure, joint))
+        .collect()
+}
+
+fn joint_time<'p>(procedure: &Procedure<'_>, joint: &'p Joint) -> Option<JointTime<'p>> {
+    let on_heater = procedure.on_heater(joint)?;
+    let (change_over, hold) = (joint.change_over.as_ref()?, hold(procedure, joint)?);
+    let inputs = [on_heater.standing, change_over.standing, hold.standing];
+    let busy = Sourced::derived(
+        later(on_heater.value, change_over.value + hold.value),
+        "heating + change-over + hold",
+        &inputs,
+    );
+    let wait = joint.before_handling.as_ref().map(|wait| {
+        match procedure.practice() {
+            Practice::Us => wait.clone(),
+            // Counted from joining, so the hold is part of it.
+            Practice::Metric => Sourced::derived(
+                (wait.value - hold.value).max(Duration::ZERO),
+                "cooling time less the hold",
+                &[wait.standing, hold.standing],
+            ),
+        }
+    });
+    let handled = wait.as_ref().map(|wait| {
+        Sourced::derived(
+            later(busy.value, wait.value),
+            "heating + change-over + hold + wait",
+            &[busy.standing, wait.standing],
+        )
+    });
+    Some(JointTime {
+        joint,
+        on_heater,
+        busy,
+        wait,
+        handled,
+    })
+}
+
+/// The hold; in metric practice a joint without a fixed one is held until it is cool.
+fn hold<'j>(procedure: &Procedure<'_>, joint: &'j Joint) -> Option<&'j Sourced<Duration>> {
+    let cooling = joint.before_handling.as_ref();
+    let cooling = cooling.filter(|_| procedure.practice() == Practice::Metric);
+    joint.hold.as_ref().or(cooling)
+}
+
+fn later(range: Range<Duration>, by: Duration) -> Range<Duration> {
+    Range::new(range.least + by, range.most + by)
+}
+
+/// So many joints of a size.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Joints {
+    /// The size.
+    pub size: Size,
+    /// How many.
+    pub count: u32,
+}
+
+/// Joints made one after the other by one crew on one heater, each with its
+/// longest heating. Times count from the start of the first joint.
+#[derive(Debug, Clone)]
+pub struct Day {
+    /// How many joints.
+    pub joints: u32,
+    /// Preparation of all joints, where the time of one is given.
+    pub preparation: Option<Duration>,
+    /// Heating, change-over and hold of all joints.
+    pub busy: Sourced<Duration>,
+    /// Until the last hold ends.
+    pub last_hold: Sourced<Duration>,
+    /// Until every joint may be handled.
+    pub handled: Option<Sourced<Duration>>,
+    /// Until the last joint may be tested, where the spec states that wait.
+    pub tested: Option<Sourced<Duration>>,
+}
+
+/// A size without a time, so that no day can be estimated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NoTime(pub Size);
+
+/// Estimates a day: the joints in the order given, each with `preparation`
+/// where it is given. Waits run on beside the work. Of the walls of a size the
+/// slowest counts.
+///
+/// # Errors
+/// [`NoTime`] with the first size the procedure has no times for.
+pub fn day(
+    procedure: &Procedure<'_>,
+    work: &[Joints],
+    preparation: Option<Duration>,
+) -> Result<Day, NoTime> {
+    let times = joint_times(procedure);
+    let (mut joints, mut busy, mut elapsed) = (0_u32, Duration::ZERO, Duration::ZERO);
+    let mut handled = Some(Duration::ZERO);
+    let mut standings = Vec::new();
+    for Joints { size, count } in work {
+        let of_size = times.iter().filter(|time| time.joint.size == *size);
+        let slowest = of_size
+            .max_by_key(|time| time.busy.value.most)
+            .ok_or(NoTime(*size))?;
+        let each = slowest.busy.value.most;
+        joints = joints.saturating_add(*count);
+        busy = busy + each.times(*count);
+        elapsed = elapsed + (each + preparation.unwrap_or_default()).times(*count);
+        standings.push(slowest.busy.standing);
+        let wait = slowest.wait.as_ref();
+        standings.extend(wait.map(|wait| wait.standing));
+        handled = handled
+            .zip(wait)
+            .map(|(handled, wait)| handled.max(elapsed + wait.value));
+    }
+    let test = procedure.before_pressure_test.as_ref().and_then(|wait| {
+        standings.push(wait.standing);
+        // In US practice every wait starts when the hold ends, in metric
+        // practice that before the test when the cooling ends.
+        let at = match procedure.practice() {
+            Practice::Us => (elapsed + wait.value).max(handled.unwrap_or_default()),
+            Practice::Metric => handled? + wait.value,
+        };
+        Some(at)
+    });
+    let derived = |time, formula| Sourced::derived(time, formula, &standings);
+    Ok(Day {
+        joints,
+        preparation: preparation.map(|each| each.times(joints)),
+        busy: derived(busy, "sum of heating + change-over + hold"),
+        last_hold: derived(elapsed, "sum of preparation, heating, change-over and hold"),
+        handled: handled.map(|at| derived(at, "the last wait before handling to end")),
+        tested: test.map(|at| derived(at, "last joint + wait before the pressure test")),
+    })
+}

@@ -1,0 +1,198 @@
+//! Each destructive test by its criterion: one that was read in its source, or
+//! one that the record states with a source. Where there is neither, nothing is
+//! said of the test.
+
+use crate::core::units::Percent;
+use crate::published::{Basis, Figure, Library};
+use crate::spec::Written;
+use crate::spec::record::{Criterion, FailedAt, JointTest, TestFigures, Witnessed};
+
+/// What a test came to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Outcome {
+    /// The figures meet the criterion.
+    Pass,
+    /// They do not.
+    Fail,
+    /// There is no criterion to hold them against.
+    NotJudged,
+}
+
+/// A test held against its criterion.
+#[derive(Debug, Clone)]
+pub struct Verdict {
+    /// What it came to.
+    pub outcome: Outcome,
+    /// The figures, beside what is asked.
+    pub figure: String,
+    /// Where the criterion stands.
+    pub source: String,
+    /// How well the criterion is known.
+    pub basis: Basis,
+}
+
+impl Verdict {
+    fn of(passes: bool, figure: String, source: &str, basis: Basis) -> Self {
+        Self {
+            outcome: if passes { Outcome::Pass } else { Outcome::Fail },
+            figure,
+            source: source.to_owned(),
+            basis,
+        }
+    }
+
+    fn none(figure: String, limits: &Library, id: &str) -> Self {
+        let named = limits.figure(id);
+        Self {
+            outcome: Outcome::NotJudged,
+            figure,
+            source: named.map_or_else(String::new, |figure| figure.source.clone()),
+            basis: Basis::NotFound,
+        }
+    }
+
+    /// Whether the witness says otherwise than the figures.
+    pub fn contradicts(&self, witnessed: Witnessed) -> bool {
+        matches!(
+            (self.outcome, witnessed),
+            (Outcome::Pass, Witnessed::Fail) | (Outcome::Fail, Witnessed::Pass)
+        )
+    }
+}
+
+/// The name of a test, as the trade has it.
+pub fn name(figures: &TestFigures) -> &'static str {
+    match figures {
+        TestFigures::Straps { .. } => "strap test",
+        TestFigures::Tensile { .. } => "tensile test",
+        TestFigures::Burst { .. } => "burst test",
+        TestFigures::Sustained { .. } => "sustained pressure test",
+        TestFigures::Crush { .. } => "crush test",
+    }
+}
+
+/// Holds a test against its criterion.
+pub fn judge(test: &JointTest, limits: &Library) -> Verdict {
+    match &test.figures {
+        TestFigures::Straps {
+            straps,
+            with_voids,
+            failed_in_joint,
+        } => by_straps(
+            (straps.value, with_voids.value, failed_in_joint.value),
+            limits,
+        ),
+        TestFigures::Tensile {
+            elongation,
+            failure,
+            criterion,
+        } => by_tension(elongation, failure.value, criterion.as_ref(), limits),
+        TestFigures::Burst {
+            pressure,
+            criterion,
+        } => match criterion {
+            None => Verdict::none(pressure.text.clone(), limits, PRESSURE),
+            Some(asked) => Verdict::of(
+                pressure.value >= asked.limit.value,
+                format!("{}; at least {}", pressure.text, asked.limit.text),
+                &asked.source,
+                Basis::Organization,
+            ),
+        },
+        TestFigures::Sustained {
+            pressure,
+            time,
+            failed,
+            criterion,
+        } => {
+            let ended = if failed.value { "failed" } else { "no failure" };
+            let figure = format!("{} for {}, {ended}", pressure.text, time.text);
+            match criterion {
+                None => Verdict::none(figure, limits, PRESSURE),
+                Some(asked) => {
+                    let (least, long) = &asked.limit;
+                    Verdict::of(
+                        !failed.value && pressure.value >= least.value && time.value >= long.value,
+                        format!("{figure}; at least {} for {}", least.text, long.text),
+                        &asked.source,
+                        Basis::Organization,
+                    )
+                }
+            }
+        }
+        TestFigures::Crush {
+            separated,
+            criterion,
+        } => {
+            let figure = format!("{} separated", separated.text);
+            match criterion {
+                None => Verdict::none(figure, limits, CRUSH),
+                Some(asked) => Verdict::of(
+                    separated.value <= asked.limit.value,
+                    format!("{figure}; at most {}", asked.limit.text),
+                    &asked.source,
+                    Basis::Organization,
+                ),
+            }
+        }
+    }
+}
+
+/// The row that says where criteria of pressure tests stand.
+const PRESSURE: &str = "record-criteria:pressure:text";
+/// The row that says where the criterion of a crush test stands.
+const CRUSH: &str = "record-criteria:crush:text";
+/// The row of the fewest straps.
+const STRAPS: &str = "record-criteria:straps:straps";
+/// The row that says where a tensile specimen may fail.
+const TENSILE: &str = "record-criteria:tensile:text";
+
+fn by_straps((straps, voids, failed): (u32, u32, u32), limits: &Library) -> Verdict {
+    let named = limits.figure(STRAPS);
+    let fewest = named
+        .and_then(Figure::text)
+        .and_then(|text| text.parse::<u32>().ok());
+    let figure = format!("{straps} straps, {voids} with voids, {failed} failed in the joint");
+    let Some((fewest, named)) = fewest.zip(named) else {
+        return Verdict::none(figure, limits, STRAPS);
+    };
+    Verdict::of(
+        straps >= fewest && voids == 0 && failed == 0,
+        format!("{figure}; at least {fewest} straps, no void, no failure in the joint"),
+        &named.source,
+        named.basis,
+    )
+}
+
+/// A failure outside the joint passes. An elongation alone decides nothing by the
+/// tables, since what was read and what is recalled ask for opposite things; it is
+/// held against the limit that the record states.
+fn by_tension(
+    elongation: &Written<Percent>,
+    failure: FailedAt,
+    criterion: Option<&Criterion<Written<Percent>>>,
+    limits: &Library,
+) -> Verdict {
+    let failed = match failure {
+        FailedAt::Joint => "failed in the joint",
+        FailedAt::Outside => "failed outside the joint",
+        FailedAt::Nowhere => "did not fail",
+    };
+    let figure = format!("{} elongation, {failed}", elongation.text);
+    let named = limits.figure(TENSILE);
+    match (failure, named, criterion) {
+        (FailedAt::Outside, Some(named), _) => {
+            Verdict::of(true, figure, &named.source, named.basis)
+        }
+        (_, _, Some(asked)) => Verdict::of(
+            elongation.value >= asked.limit.value,
+            format!(
+                "{figure}; at least {}, or a failure outside the joint",
+                asked.limit.text
+            ),
+            &asked.source,
+            Basis::Organization,
+        ),
+        _ => Verdict::none(figure, limits, TENSILE),
+    }
+}

@@ -1,0 +1,261 @@
+//! A test joint beside the procedure it is said to prove: whether it was made
+//! by that procedure's figures, and passed.
+
+use super::criteria::{Outcome, Verdict, judge};
+use crate::core::units::{Duration, Length, LengthUnit, Range, Temperature};
+use crate::procedure::resolve::{Joint, Pipe, Procedure, WallLabel, heated_as, least_wall_of};
+use crate::published::{Library, ResinGroup, Sourced};
+use crate::spec::record::{RecordFile, TestJoint, TestWall, Witnessed};
+
+/// A face of the heater.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Face {
+    /// That heats the pipe.
+    Pipe,
+    /// That heats the fitting.
+    Fitting,
+}
+
+/// Why a test joint does not support the procedure.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Fault {
+    /// The record is of another procedure.
+    OtherProcedure,
+    /// The joint was refused by eye.
+    RefusedByEye,
+    /// No test of it has a criterion.
+    Untested,
+    /// A test failed, by its figures or by the witness.
+    TestFailed(usize),
+    /// The witness says otherwise than the figures of a test.
+    Contradicted(usize),
+    /// It is of another resin.
+    OtherResin,
+    /// The procedure does not claim its size or its wall.
+    NotClaimed,
+    /// No wall is published for its ratio, and the procedure states none.
+    WallUnknown,
+    /// The face was outside the window.
+    Face(Face, Range<Temperature>),
+    /// The face was in the window, and not where the set point puts it.
+    OffSetPoint(Face, Range<Temperature>),
+    /// The pipe was colder or hotter than the procedure covers.
+    PipeTemperature(Range<Temperature>),
+    /// The gauge set another depth.
+    Depth(Length),
+    /// It was heated for another time.
+    Heating(Range<Duration>),
+    /// The change-over took longer.
+    ChangeOver(Duration),
+    /// It was held for less.
+    Hold(Duration),
+    /// The pyrometer was calibrated after the joint was made.
+    CalibratedLater,
+    /// The pyrometer was due for calibration before the joint was made.
+    CalibrationExpired,
+}
+
+/// A test joint, judged.
+#[derive(Debug, Clone)]
+pub struct JudgedJoint<'r> {
+    /// The record it stands in.
+    pub named: &'r RecordFile,
+    /// The joint.
+    pub joint: &'r TestJoint,
+    /// Its tests in order.
+    pub verdicts: Vec<Verdict>,
+    /// Its least wall, where the diameter of its size is known.
+    pub wall: Option<Length>,
+    /// Why it does not support the procedure; empty when it does.
+    pub faults: Vec<Fault>,
+}
+
+impl JudgedJoint<'_> {
+    /// Whether the joint supports the procedure.
+    pub fn counts(&self) -> bool {
+        self.faults.is_empty() && self.wall.is_some()
+    }
+}
+
+/// How the procedure names the wall of a test joint.
+pub fn label(wall: &TestWall) -> WallLabel {
+    match wall {
+        TestWall::Ratio(ratio) => WallLabel::Ratio(ratio.value),
+        TestWall::Stated(wall) => WallLabel::Stated(wall.value),
+    }
+}
+
+/// Judges a joint of a record.
+pub(super) fn judged<'r>(
+    named: &'r RecordFile,
+    joint: &'r TestJoint,
+    procedure: &Procedure<'_>,
+    limits: &Library,
+) -> JudgedJoint<'r> {
+    let verdicts: Vec<_> = joint.tests.iter().map(|test| judge(test, limits)).collect();
+    let size = joint.size.value;
+    let od = limits.outside_diameter(size);
+    let wall = od
+        .as_ref()
+        .and_then(|od| least_wall(joint, od, procedure, limits));
+    let mut faults = Vec::new();
+    let mut say = |is: bool, fault: Fault| faults.extend(is.then_some(fault));
+    say(
+        named.record.procedure.value != procedure.spec.number.value,
+        Fault::OtherProcedure,
+    );
+    say(joint.visual.value == Witnessed::Fail, Fault::RefusedByEye);
+    let judged = |verdict: &Verdict| verdict.outcome != Outcome::NotJudged;
+    say(!verdicts.iter().any(judged), Fault::Untested);
+    for (place, (test, verdict)) in joint.tests.iter().zip(&verdicts).enumerate() {
+        let contradicted = verdict.contradicts(test.result.value);
+        say(contradicted, Fault::Contradicted(place));
+        let failed = verdict.outcome == Outcome::Fail || test.result.value == Witnessed::Fail;
+        say(failed && !contradicted, Fault::TestFailed(place));
+    }
+    say(other_resin(joint, procedure, limits), Fault::OtherResin);
+    say(
+        joint.pyrometer.calibrated.value > joint.date.value,
+        Fault::CalibratedLater,
+    );
+    let due = joint.pyrometer.due.as_ref();
+    let calibrated = joint.pyrometer.calibrated.value;
+    say(
+        due.is_some_and(|due| due.value < joint.date.value || due.value <= calibrated),
+        Fault::CalibrationExpired,
+    );
+    let set = procedure.face.proven();
+    let mut off_set_point = None;
+    for (face, measured) in [
+        (Face::Pipe, joint.pipe_face.value.0),
+        (Face::Fitting, joint.fitting_face.value.0),
+    ] {
+        match &procedure.window {
+            Some(window) if !window.value.contains(measured) => {
+                say(true, Fault::Face(face, window.value));
+            }
+            _ if !set.contains(measured) => {
+                // One set point heats both faces, so it is told once a joint.
+                off_set_point.get_or_insert(face);
+            }
+            _ => {}
+        }
+    }
+    if let Some(face) = off_set_point {
+        say(true, Fault::OffSetPoint(face, set));
+    }
+    if let Some(range) = &procedure.spec.pipe_temperature {
+        let outside = !range.value.contains(joint.pipe_temperature.value.0);
+        say(outside, Fault::PipeTemperature(range.value));
+    }
+    match of_procedure(joint, wall, procedure, limits) {
+        None => say(true, Fault::NotClaimed),
+        Some(row) => {
+            say(od.is_some() && wall.is_none(), Fault::WallUnknown);
+            faults.extend(beside(joint, row, of_earlier_revision(named, procedure)));
+        }
+    }
+    JudgedJoint {
+        named,
+        joint,
+        verdicts,
+        wall,
+        faults,
+    }
+}
+
+/// The minimum wall of the pipe of a test joint: that of the pipe with the same
+/// ratio in the procedure, else as it is stated or published.
+fn least_wall(
+    joint: &TestJoint,
+    od: &Sourced<Length>,
+    procedure: &Procedure<'_>,
+    limits: &Library,
+) -> Option<Length> {
+    let (size, label) = (joint.size.value, label(&joint.wall));
+    let mut pipes = procedure
+        .joints
+        .iter()
+        .filter(|row| row.size == size)
+        .flat_map(|row| &row.pipes);
+    let same_ratio = |pipe: &&Pipe| label.ratio().is_some() && pipe.label.ratio() == label.ratio();
+    if let Some(pipe) = pipes.find(same_ratio) {
+        return Some(pipe.least_wall.value);
+    }
+    let group = procedure.resin.as_ref().map(|resin| resin.group);
+    Some(least_wall_of(size, label, group, od, limits)?.value)
+}
+
+fn other_resin(joint: &TestJoint, procedure: &Procedure<'_>, limits: &Library) -> bool {
+    let code = |written: &str| match limits.resin(written) {
+        Some(resin) => resin.code,
+        None => written.to_owned(),
+    };
+    code(&joint.resin) != code(&procedure.spec.resin)
+}
+
+/// Whether the joints were made by an earlier revision than the current one.
+fn of_earlier_revision(named: &RecordFile, procedure: &Procedure<'_>) -> bool {
+    let current = procedure.spec.revisions.last();
+    current.is_some_and(|current| named.record.revision.value < current.number.value)
+}
+
+/// The row of the procedure that a test joint was made by: that of its pipe,
+/// else that of the walls it is heated with.
+fn of_procedure<'p>(
+    joint: &TestJoint,
+    wall: Option<Length>,
+    procedure: &'p Procedure<'_>,
+    limits: &Library,
+) -> Option<&'p Joint> {
+    let size = joint.size.value;
+    let rows = || procedure.joints.iter().filter(|row| row.size == size);
+    let same_wall = |row: &&Joint| {
+        let mut pipes = row.pipes.iter();
+        pipes.any(|pipe| Some(pipe.least_wall.value) == wall)
+    };
+    let group = procedure.resin.as_ref().map(|resin| resin.group);
+    let as_claimed = heated_as(size, label(&joint.wall), group, limits);
+    let heated_with = match &joint.wall {
+        // A wall that was measured is thicker than the minimum of its series.
+        TestWall::Stated(measured) if group == Some(ResinGroup::MetricPe) => limits
+            .metric_series(size, measured.value)
+            .map(|series| heated_as(size, WallLabel::Ratio(series), group, limits)),
+        _ => None,
+    };
+    rows().find(same_wall).or_else(|| {
+        rows().find(|row| [Some(as_claimed), heated_with].contains(&Some((row.walls, row.between))))
+    })
+}
+
+/// Where a joint left the row it was made by. A joint of an earlier revision was
+/// closed and let go by the times of that revision. Where the change-over is
+/// shorter now or the hold longer, its test was the harder one, and it counts.
+fn beside(joint: &TestJoint, row: &Joint, earlier: bool) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    // A depth in the other unit is the same as far as both are written.
+    let shown = |depth: Length| depth.show(LengthUnit::Inch);
+    if let Some(depth) = row.depth.known()
+        && shown(depth.value) != shown(joint.depth.value)
+    {
+        faults.push(Fault::Depth(depth.value));
+    }
+    if let Some(heat) = &row.heat
+        && !heat.value.contains(joint.heating.value)
+    {
+        faults.push(Fault::Heating(heat.value));
+    }
+    if let Some(most) = &row.change_over
+        && joint.change_over.value > most.value
+        && !earlier
+    {
+        faults.push(Fault::ChangeOver(most.value));
+    }
+    if let Some(least) = &row.hold
+        && joint.hold.value < least.value
+        && !earlier
+    {
+        faults.push(Fault::Hold(least.value));
+    }
+    faults
+}

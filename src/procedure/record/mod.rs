@@ -1,0 +1,84 @@
+//! Procedure + its records → what each test came to by its cited criterion,
+//! where a test joint left the procedure, and the sizes and walls that the
+//! joints support. The program compares figures; it approves nothing.
+
+mod criteria;
+mod joint;
+mod range;
+
+pub use criteria::{Outcome, Verdict, judge, name};
+pub use joint::{Face, Fault, JudgedJoint, label};
+pub use range::{BeyondTemperatures, Support, Tested, Uncovered, support};
+
+use crate::core::finding::Finding;
+use crate::core::source::{FileId, Role, Source, Sources, Span, Spanned, Unavailable};
+use crate::spec::record::{RecordFile, record};
+use crate::spec::{Spec, rules};
+
+/// The records that a spec names, read.
+#[derive(Debug, Clone, Default)]
+pub struct Records {
+    /// Those that could be read.
+    pub files: Vec<RecordFile>,
+    /// What is wrong with the files.
+    pub findings: Vec<Finding>,
+    /// Whether a file, or a value in one, could not be read.
+    pub unread: bool,
+}
+
+/// Reads the records that a spec names.
+pub fn records(spec: &Spec, sources: &Sources) -> Records {
+    let mut records = Records::default();
+    let mut files = sources.all_of_role(Role::Record);
+    let named = spec.qualification.iter().flat_map(|q| &q.record_files);
+    for path in named {
+        match files.next().unwrap_or(Err(Unavailable::NotGiven)) {
+            Ok((file, source)) => records.add(file, path.span, source),
+            Err(why) => {
+                records.findings.push(not_read(path, &why));
+                records.unread = true;
+            }
+        }
+    }
+    records
+}
+
+impl Records {
+    /// Reads one more record, named at a place in the spec.
+    pub fn add(&mut self, file: FileId, named_at: Span, source: &Source) {
+        let (record, found) = record(&source.text);
+        let whole = !found.iter().any(rules::leaves_value_unread);
+        self.unread |= !whole;
+        let found = found.into_iter().map(|finding| finding.in_file(file));
+        self.findings.extend(found);
+        self.files.extend(record.map(|record| RecordFile {
+            file,
+            named_at,
+            record,
+            whole,
+        }));
+    }
+}
+
+/// Says why the file of a record is not at hand.
+fn not_read(path: &Spanned<String>, why: &Unavailable) -> Finding {
+    let (reason, help) = match why {
+        Unavailable::NotGiven => (
+            "was not handed over with the spec".to_owned(),
+            "hand it over with the spec, or cite the record by number, date and revision",
+        ),
+        Unavailable::Outside => (
+            "is not a path inside the folder of the spec".to_owned(),
+            "put the file in the folder of the spec or below it, and write its path from there, \
+             such as records/PQ-7.yaml; links that lead out are not followed",
+        ),
+        Unavailable::Unreadable(reason) => (
+            format!("cannot be read: {reason}"),
+            "check the path, which starts at the folder of the spec; until there is a record, take \
+             the line out",
+        ),
+    };
+    rules::FILE_NOT_READ
+        .at(path.span, format!("'{}' {reason}", path.value))
+        .help(help)
+}

@@ -1,0 +1,195 @@
+//! The range that the test joints support: in each size system between the
+//! smallest and the largest size tested, and down to the thinnest wall tested;
+//! on pipe between the coldest and the hottest tested; wider only by a rule that
+//! the spec names with its source.
+
+use super::criteria::Outcome;
+use super::joint::{JudgedJoint, judged};
+use crate::core::size::Size;
+use crate::core::units::{Length, Range, Temperature};
+use crate::procedure::resolve::{Joint, Pipe, Procedure};
+use crate::published::Library;
+use crate::spec::record::TestFigures;
+use crate::spec::{RangeRule, WiderRange};
+
+/// What joints of one size system prove.
+#[derive(Debug, Clone, Copy)]
+pub struct Tested<'j> {
+    /// The smallest size.
+    pub smallest: Size,
+    /// The largest size.
+    pub largest: Size,
+    /// The joint with the thinnest wall.
+    pub thinnest: &'j JudgedJoint<'j>,
+    /// That wall.
+    pub wall: Length,
+    /// How many joints.
+    pub joints: usize,
+}
+
+/// A row of the procedure that no test joint supports.
+#[derive(Debug, Clone, Copy)]
+pub struct Uncovered<'p> {
+    /// The joint of the procedure.
+    pub joint: &'p Joint,
+    /// Its pipe.
+    pub pipe: &'p Pipe,
+    /// Whether the size lies outside those tested.
+    pub by_size: bool,
+}
+
+/// What the records of a procedure support.
+#[derive(Debug, Clone)]
+pub struct Support<'r> {
+    /// Every test joint, judged.
+    pub joints: Vec<JudgedJoint<'r>>,
+    smaller_sizes: bool,
+    thinner_walls: bool,
+    other_temperatures: bool,
+}
+
+/// Pipe temperatures that a procedure allows and its test joints do not reach.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct BeyondTemperatures {
+    /// What the procedure allows.
+    pub claimed: Range<Temperature>,
+    /// The coldest and the hottest pipe of a joint that counts.
+    pub tested: Range<Temperature>,
+}
+
+/// Judges every joint of the records of a procedure.
+pub fn support<'r>(procedure: &Procedure<'r>, limits: &Library) -> Support<'r> {
+    let named = |rule: WiderRange| {
+        let mut rules = procedure.spec.qualification.iter().flat_map(|q| &q.range);
+        rules.any(|named: &RangeRule| named.rule.value == rule)
+    };
+    let mut joints = Vec::new();
+    for record in procedure.records {
+        let of_record = record.record.joints.iter();
+        joints.extend(of_record.map(|joint| judged(record, joint, procedure, limits)));
+    }
+    Support {
+        joints,
+        smaller_sizes: named(WiderRange::SmallerSizes),
+        thinner_walls: named(WiderRange::ThinnerWalls),
+        other_temperatures: named(WiderRange::OtherTemperatures),
+    }
+}
+
+impl Support<'_> {
+    /// What the joints prove that count, by size system.
+    pub fn tested(&self) -> Vec<Tested<'_>> {
+        let mut tested: Vec<Tested<'_>> = Vec::new();
+        for joint in self.joints.iter().filter(|joint| joint.counts()) {
+            let Some(wall) = joint.wall else {
+                continue;
+            };
+            let size = joint.joint.size.value;
+            let system = |known: &&mut Tested<'_>| known.smallest.system() == size.system();
+            match tested.iter_mut().find(system) {
+                None => tested.push(Tested {
+                    smallest: size,
+                    largest: size,
+                    thinnest: joint,
+                    wall,
+                    joints: 1,
+                }),
+                Some(known) => {
+                    known.smallest = known.smallest.min(size);
+                    known.largest = known.largest.max(size);
+                    known.joints += 1;
+                    if wall < known.wall {
+                        (known.wall, known.thinnest) = (wall, joint);
+                    }
+                }
+            }
+        }
+        tested.sort_by_key(|tested| tested.smallest);
+        tested
+    }
+
+    /// The joints that count.
+    fn counting(&self) -> impl Iterator<Item = &JudgedJoint<'_>> {
+        self.joints.iter().filter(|joint| joint.counts())
+    }
+
+    /// The coldest and the hottest pipe of a joint that counts.
+    pub fn temperatures(&self) -> Option<Range<Temperature>> {
+        let pipes = || self.counting().map(|j| j.joint.pipe_temperature.value.0);
+        pipes()
+            .min()
+            .zip(pipes().max())
+            .map(|(coldest, hottest)| Range::new(coldest, hottest))
+    }
+
+    /// The pipe temperatures that no joint reaches, by the rules the procedure
+    /// names; none where no joint counts at all.
+    pub fn beyond_temperatures(&self, procedure: &Procedure<'_>) -> Option<BeyondTemperatures> {
+        self.outside_temperatures(procedure)
+            .filter(|_| !self.other_temperatures)
+    }
+
+    /// The pipe temperatures that are supported by nothing but a wider rule.
+    pub fn widened_temperatures(&self, procedure: &Procedure<'_>) -> Option<BeyondTemperatures> {
+        self.outside_temperatures(procedure)
+            .filter(|_| self.other_temperatures)
+    }
+
+    fn outside_temperatures(&self, procedure: &Procedure<'_>) -> Option<BeyondTemperatures> {
+        let claimed = procedure.spec.pipe_temperature.as_ref()?.value;
+        let tested = self.temperatures()?;
+        let reached = tested.contains(claimed.least) && tested.contains(claimed.most);
+        (!reached).then_some(BeyondTemperatures { claimed, tested })
+    }
+
+    /// Whether a joint that counts passed a test of a kind, by its figures.
+    pub fn passed(&self, kind: impl Fn(&TestFigures) -> bool) -> bool {
+        self.counting().any(|judged| {
+            let mut tests = judged.joint.tests.iter().zip(&judged.verdicts);
+            tests.any(|(test, verdict)| verdict.outcome == Outcome::Pass && kind(&test.figures))
+        })
+    }
+
+    /// The rows of a procedure that no joint supports, by the rules it names.
+    pub fn uncovered<'p>(&self, procedure: &'p Procedure<'_>) -> Vec<Uncovered<'p>> {
+        self.beyond(procedure, (self.smaller_sizes, self.thinner_walls))
+    }
+
+    /// The rows that are supported by nothing but a wider rule.
+    pub fn widened<'p>(&self, procedure: &'p Procedure<'_>) -> Vec<Uncovered<'p>> {
+        let uncovered = self.uncovered(procedure);
+        let mut widened = self.beyond(procedure, (false, false));
+        let is = |a: &Uncovered<'_>, b: &Uncovered<'_>| std::ptr::eq(a.pipe, b.pipe);
+        widened.retain(|row| !uncovered.iter().any(|other| is(row, other)));
+        widened
+    }
+
+    fn beyond<'p>(
+        &self,
+        procedure: &'p Procedure<'_>,
+        (smaller, thinner): (bool, bool),
+    ) -> Vec<Uncovered<'p>> {
+        let tested = self.tested();
+        let mut beyond = Vec::new();
+        for joint in &procedure.joints {
+            let size = joint.size;
+            let mut systems = tested.iter();
+            let known = systems.find(|known| known.smallest.system() == size.system());
+            for pipe in &joint.pipes {
+                let by_size = known.is_none_or(|known| {
+                    size > known.largest || (size < known.smallest && !smaller)
+                });
+                let by_wall =
+                    known.is_some_and(|known| pipe.least_wall.value < known.wall && !thinner);
+                if by_size || by_wall {
+                    beyond.push(Uncovered {
+                        joint,
+                        pipe,
+                        by_size,
+                    });
+                }
+            }
+        }
+        beyond
+    }
+}

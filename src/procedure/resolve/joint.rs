@@ -1,0 +1,510 @@
+//! Joints and pipes: what a size and a wall resolve to.
+
+use super::own_or;
+use crate::core::size::{Size, SizeSystem};
+use crate::core::source::Span;
+use crate::core::units::print::{UnitsFirst, millimetres};
+use crate::core::units::{DimensionRatio, Duration, Length, LengthUnit, Percent, Range};
+use crate::published::{
+    Basis, Cycle, Family, Library, Resin, ResinGroup, Socket, Sourced, WallGroup,
+};
+use crate::spec::{CycleRow, GaugeDepth, PipeClaim, RowWalls, Service, Spec, WallClaim, Written};
+
+/// The insertion depth of a size.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Depth {
+    /// Measured on the gauge.
+    Known(Sourced<Length>),
+    /// The spec says it is still to be measured.
+    ToBeMeasured(Span),
+    /// The spec gives no gauge for the size.
+    Missing,
+}
+
+impl Depth {
+    /// The depth, if it is known.
+    pub fn known(&self) -> Option<&Sourced<Length>> {
+        match self {
+            Depth::Known(depth) => Some(depth),
+            Depth::ToBeMeasured(_) | Depth::Missing => None,
+        }
+    }
+}
+
+/// How a pipe's wall is named.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum WallLabel {
+    /// By dimension ratio.
+    Ratio(DimensionRatio),
+    /// By its least wall, as tubing is sold.
+    Stated(Length),
+    /// By dimension ratio, with the minimum wall that the spec states for it.
+    Both(DimensionRatio, Length),
+}
+
+impl WallLabel {
+    /// `DR 11`, `0.090 in`; in metric practice `SDR 11`, `5.8 mm`.
+    pub fn name(self, units: UnitsFirst) -> String {
+        match (self, units) {
+            (WallLabel::Ratio(ratio) | WallLabel::Both(ratio, _), UnitsFirst::Us) => {
+                format!("DR {}", ratio.number())
+            }
+            (WallLabel::Ratio(ratio) | WallLabel::Both(ratio, _), UnitsFirst::Metric) => {
+                format!("SDR {}", ratio.number())
+            }
+            (WallLabel::Stated(wall), UnitsFirst::Us) => wall.show(LengthUnit::Inch),
+            (WallLabel::Stated(wall), UnitsFirst::Metric) => millimetres(wall),
+        }
+    }
+
+    /// The name with all that the spec states: `SDR 7.4 (2.8 mm)`.
+    pub fn full_name(self, units: UnitsFirst) -> String {
+        match self {
+            WallLabel::Both(_, wall) => {
+                let wall = WallLabel::Stated(wall).name(units);
+                format!("{} ({wall})", self.name(units))
+            }
+            WallLabel::Ratio(_) | WallLabel::Stated(_) => self.name(units),
+        }
+    }
+
+    /// The ratio that the spec names the wall by.
+    pub fn ratio(self) -> Option<DimensionRatio> {
+        match self {
+            WallLabel::Ratio(ratio) | WallLabel::Both(ratio, _) => Some(ratio),
+            WallLabel::Stated(_) => None,
+        }
+    }
+}
+
+/// A pipe of one size and wall.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pipe {
+    /// How the wall is named.
+    pub label: WallLabel,
+    /// Where the spec claims it.
+    pub claimed_at: Span,
+    /// Least wall.
+    pub least_wall: Sourced<Length>,
+    /// How much thicker the wall may be.
+    pub wall_tolerance: Option<Sourced<Length>>,
+    /// Inside diameter with the least wall.
+    pub inside_diameter: Sourced<Length>,
+    /// Outside diameter over least wall.
+    pub ratio: Option<DimensionRatio>,
+}
+
+/// All that is known of the joint of one size; in metric practice, of one size
+/// and one group of walls that is heated for the same time.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Joint {
+    /// The size.
+    pub size: Size,
+    /// The group of walls, where the heating time depends on it.
+    pub walls: Option<WallGroup>,
+    /// The dimension ratio of a wall that lies between the groups or beyond
+    /// them, and so has no published time.
+    pub between: Option<DimensionRatio>,
+    /// Where the spec claims it first.
+    pub claimed_at: Span,
+    /// Where the spec claims the first of its walls.
+    pub wall_at: Span,
+    /// Outside diameter, where published for the practice: of inch pipe the
+    /// average, of metric pipe the nominal, which is the least.
+    pub outside_diameter: Option<Sourced<Length>>,
+    /// Tolerance on it: of inch pipe each way, of metric pipe plus only.
+    pub od_tolerance: Option<Sourced<Length>>,
+    /// What the mean outside diameter of a good pipe may be.
+    pub od_band: Option<Sourced<Range<Length>>>,
+    /// The middle of the band, which a strip closes on.
+    pub mean_diameter: Option<Sourced<Length>>,
+    /// Out-of-roundness as made, at most.
+    pub out_of_roundness: Option<Sourced<Length>>,
+    /// The times as published.
+    pub published: Cycle,
+    /// Heating, shortest to longest: the organisation's own, else as published.
+    pub heat: Option<Sourced<Range<Duration>>>,
+    /// Heater off to fully joined, at most.
+    pub change_over: Option<Sourced<Duration>>,
+    /// Held still, from fully joined.
+    pub hold: Option<Sourced<Duration>>,
+    /// Before the joint is handled or stressed: in US practice after the hold,
+    /// in metric practice from fully joined.
+    pub before_handling: Option<Sourced<Duration>>,
+    /// Insertion depth.
+    pub depth: Depth,
+    /// The mark on the depth gauge.
+    pub gauge: Option<String>,
+    /// The socket as published.
+    pub socket: Option<Socket>,
+    /// The walls claimed for the size, thickest first.
+    pub pipes: Vec<Pipe>,
+}
+
+impl Joint {
+    /// The organisation's own row for this joint, where the spec has one.
+    pub fn own_row<'s>(&self, spec: &'s Spec) -> Option<&'s CycleRow> {
+        own_row(spec, self.size, self.walls, self.between)
+    }
+}
+
+/// The row for these walls, else the one for all walls of the size.
+fn own_row(
+    spec: &Spec,
+    size: Size,
+    walls: Option<WallGroup>,
+    between: Option<DimensionRatio>,
+) -> Option<&CycleRow> {
+    let is_for = |of: RowWalls| match of {
+        RowWalls::Group(group) => Some(group) == walls,
+        RowWalls::Ratio(ratio) => Some(ratio) == between,
+    };
+    let rows = || spec.cycles.rows.iter().filter(|row| row.size.value == size);
+    rows()
+        .find(|row| row.walls.as_ref().is_some_and(|of| is_for(of.value)))
+        .or_else(|| rows().find(|row| row.walls.is_none()))
+}
+
+/// Every joint the spec claims, by system, size and group of walls.
+pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint> {
+    let group = resin.map(|resin| resin.group);
+    let mut joints: Vec<Joint> = Vec::new();
+    for claim in &spec.pipe {
+        for (size, span) in sizes(claim, limits) {
+            for (label, claimed_at) in walls(claim) {
+                let (walls, between) = heated_as(size, label, group, limits);
+                let read_for = walls.map(WallGroup::read_for);
+                let same = |joint: &Joint| {
+                    (joint.size, joint.walls, joint.between) == (size, walls, between)
+                };
+                let index = match joints.iter().position(same) {
+                    Some(index) => index,
+                    None => {
+                        let places = (span, claimed_at);
+                        joints.push(joint(size, (walls, between), places, spec, group, limits));
+                        joints.len() - 1
+                    }
+                };
+                let Some(joint) = joints.get_mut(index) else {
+                    continue;
+                };
+                let ratio = walls.and_then(|_| ratio(size, label, limits));
+                if let Some(read_for) = read_for.filter(|_| read_for != ratio) {
+                    for_another_wall(&mut joint.heat, read_for);
+                    for_another_wall(&mut joint.published.heat, read_for);
+                }
+                add_pipe(joint, (label, claimed_at), spec, group, limits);
+            }
+        }
+    }
+    joints.sort_by_key(|joint| (joint.size, joint.walls, joint.between));
+    for joint in &mut joints {
+        joint
+            .pipes
+            .sort_by_key(|pipe| std::cmp::Reverse(pipe.least_wall.value));
+    }
+    joints
+}
+
+/// The sizes of a claim: a range runs through the published sizes of its system.
+pub fn sizes(claim: &PipeClaim, limits: &Library) -> Vec<(Size, Span)> {
+    let mut sizes = Vec::new();
+    for range in &claim.sizes {
+        let (least, most) = (range.value.least, range.value.most);
+        let mut within: Vec<_> = limits
+            .sizes(least.system())
+            .into_iter()
+            .filter(|size| range.value.contains(*size))
+            .collect();
+        // An end that has no published row is still claimed; a rule says so.
+        within.extend([least, most]);
+        within.sort();
+        within.dedup();
+        sizes.extend(within.into_iter().map(|size| (size, range.span)));
+    }
+    sizes
+}
+
+/// Marks a published heating time that is used for another wall than it was read
+/// for: that it holds there too is recalled.
+fn for_another_wall(heat: &mut Option<Sourced<Range<Duration>>>, read_for: DimensionRatio) {
+    let of_a_table = |heat: &&mut Sourced<_>| heat.id.is_some();
+    let Some(heat) = heat.as_mut().filter(of_a_table) else {
+        return;
+    };
+    // Somebody read it in an edition, or it is marked already.
+    if matches!(heat.basis, Basis::Confirmed | Basis::Recalled) {
+        return;
+    }
+    (heat.basis, heat.standing) = (Basis::Recalled, Basis::Recalled);
+    heat.source = format!(
+        "{}; read for SDR {}, taken over for another wall",
+        heat.source,
+        read_for.number()
+    );
+}
+
+/// The group of walls that a pipe is heated with, or the ratio that has no group.
+/// Both are absent outside metric PE, where one time is for all walls of a size.
+pub fn heated_as(
+    size: Size,
+    label: WallLabel,
+    group: Option<ResinGroup>,
+    limits: &Library,
+) -> (Option<WallGroup>, Option<DimensionRatio>) {
+    let ratio = group
+        .filter(|group| *group == ResinGroup::MetricPe)
+        .and_then(|_| ratio(size, label, limits));
+    let walls = ratio.and_then(WallGroup::of);
+    (walls, ratio.filter(|_| walls.is_none()))
+}
+
+/// The dimension ratio that the heating time of a metric PE pipe goes by.
+fn ratio(size: Size, label: WallLabel, limits: &Library) -> Option<DimensionRatio> {
+    match label {
+        WallLabel::Ratio(ratio) | WallLabel::Both(ratio, _) => Some(ratio),
+        WallLabel::Stated(wall) => limits
+            .metric_ratio(size, wall)
+            .or_else(|| DimensionRatio::of(limits.outside_diameter(size)?.value, wall)),
+    }
+}
+
+fn joint(
+    size: Size,
+    (walls, between): (Option<WallGroup>, Option<DimensionRatio>),
+    (claimed_at, wall_at): (Span, Span),
+    spec: &Spec,
+    group: Option<ResinGroup>,
+    limits: &Library,
+) -> Joint {
+    let own = own_row(spec, size, walls, between);
+    let published = group.map_or_else(Cycle::default, |group| limits.cycle(group, size, walls));
+    let cycles = &spec.cycles;
+    let source = own.map_or("", |row| row.source.value.as_str());
+    let own_time = |time: fn(&CycleRow) -> &Option<Written<Duration>>| {
+        own.and_then(|row| time(row).as_ref())
+            .map(|time| Sourced::stated(time.value, Basis::Organization, source))
+    };
+    let own_heat = own
+        .and_then(|row| row.heat.as_ref())
+        .map(|heat| Sourced::stated(heat.value, Basis::Organization, source));
+    let practice = spec.practice.value;
+    let of_practice = practice.has(size.system());
+    let outside_diameter = limits.outside_diameter(size).filter(|_| of_practice);
+    let family = group.map(|group| group.family());
+    let od_band = taken_over(limits.od_band(size).filter(|_| of_practice), family);
+    let (depth, gauge) = depth(spec, size);
+    Joint {
+        size,
+        walls,
+        between,
+        claimed_at,
+        wall_at,
+        mean_diameter: od_band.as_ref().map(|band| {
+            let sum = band.value.least + band.value.most;
+            Sourced::derived(
+                sum.scaled(1, 2),
+                "the middle of the OD band",
+                &[band.standing],
+            )
+        }),
+        out_of_roundness: taken_over(
+            limits.out_of_roundness(size).filter(|_| of_practice),
+            family,
+        ),
+        outside_diameter,
+        od_tolerance: taken_over(limits.od_tolerance(size).filter(|_| of_practice), family),
+        od_band,
+        heat: own_heat.or_else(|| published.heat.clone()),
+        change_over: own_time(|row| &row.change_over)
+            .or_else(|| own_or(&cycles.change_over, &published.change_over)),
+        hold: own_time(|row| &row.hold).or_else(|| published.hold.clone()),
+        before_handling: own_time(|row| &row.before_handling)
+            .or_else(|| own_or(&cycles.waits.before_handling, &published.before_handling)),
+        published,
+        depth,
+        gauge,
+        socket: group.and_then(|group| limits.socket(group.family(), size)),
+        pipes: Vec::new(),
+    }
+}
+
+/// A tolerance as it holds for a polymer: those of metric pipe were read for PE
+/// alone, so for PP they are no more than a recalled figure.
+fn taken_over<T>(figure: Option<Sourced<T>>, family: Option<Family>) -> Option<Sourced<T>> {
+    let figure = figure?;
+    if family != Some(Family::Polypropylene) {
+        return Some(figure);
+    }
+    Some(Sourced {
+        basis: Basis::Recalled,
+        standing: Basis::Recalled,
+        source: format!(
+            "{}; read for another resin, taken over for PP",
+            figure.source
+        ),
+        ..figure
+    })
+}
+
+/// The depth that the gauge sets; where there is no gauge, that of the fitting.
+/// With it the mark on the gauge.
+fn depth(spec: &Spec, size: Size) -> (Depth, Option<String>) {
+    let stated = spec.tools.depth_gauges.iter().chain(&spec.fittings.depths);
+    let Some((_, gauge)) = stated.into_iter().find(|(s, _)| s.value == size) else {
+        return (Depth::Missing, None);
+    };
+    let id = gauge.id.as_ref().map(|id| id.value.clone());
+    let depth = match &gauge.depth {
+        GaugeDepth::ToBeMeasured(span) => Depth::ToBeMeasured(*span),
+        GaugeDepth::Known(depth) => {
+            let source = gauge
+                .source
+                .as_ref()
+                .map_or("stated in the spec without a source", |s| s.value.as_str());
+            Depth::Known(
+                Sourced::stated(depth.value, Basis::Measured, source).as_written(&depth.text),
+            )
+        }
+    };
+    (depth, id)
+}
+
+/// The walls of a claim, each with its place.
+pub fn walls(claim: &PipeClaim) -> Vec<(WallLabel, Span)> {
+    match &claim.wall {
+        WallClaim::Ratios(ratios) => ratios
+            .iter()
+            .map(|ratio| (WallLabel::Ratio(ratio.value), ratio.span))
+            .collect(),
+        WallClaim::Stated(walls) => walls
+            .iter()
+            .map(|wall| (WallLabel::Stated(wall.value), wall.span))
+            .collect(),
+        WallClaim::Both(ratio, wall) => {
+            vec![(WallLabel::Both(ratio.value, wall.value), wall.span)]
+        }
+    }
+}
+
+fn add_pipe(
+    joint: &mut Joint,
+    (label, claimed_at): (WallLabel, Span),
+    spec: &Spec,
+    group: Option<ResinGroup>,
+    limits: &Library,
+) {
+    let Some(od) = joint.outside_diameter.clone() else {
+        return;
+    };
+    if joint.pipes.iter().any(|pipe| pipe.label == label) {
+        return;
+    }
+    // A wall that is not published has to be stated; a rule says so.
+    let Some(mut least_wall) = least_wall_of(joint.size, label, group, &od, limits) else {
+        return;
+    };
+    // The walls of PE were read in tables for water pipe.
+    if spec.service.value == Service::Gas
+        && group == Some(ResinGroup::MetricPe)
+        && least_wall.id.is_some()
+        && least_wall.basis != Basis::Confirmed
+    {
+        (least_wall.basis, least_wall.standing) = (Basis::Recalled, Basis::Recalled);
+        least_wall
+            .source
+            .push_str("; read for water pipe, taken over for gas");
+    }
+    joint.pipes.push(Pipe {
+        label,
+        claimed_at,
+        wall_tolerance: wall_tolerance(joint.size, &least_wall, limits),
+        inside_diameter: Sourced::derived(
+            // A wall that leaves no bore is an error, said by a rule.
+            (od.value - least_wall.value.scaled(2, 1)).max(Length::ZERO),
+            "OD − 2 × least wall",
+            &[od.standing, least_wall.standing],
+        ),
+        ratio: DimensionRatio::of(od.value, least_wall.value),
+        least_wall,
+    });
+}
+
+/// The minimum wall of a pipe of this size, resin, outside diameter and wall; none
+/// for a metric ratio that no wall is published for.
+pub fn least_wall_of(
+    size: Size,
+    label: WallLabel,
+    group: Option<ResinGroup>,
+    od: &Sourced<Length>,
+    limits: &Library,
+) -> Option<Sourced<Length>> {
+    match label {
+        WallLabel::Stated(wall) | WallLabel::Both(_, wall) => Some(Sourced::stated(
+            wall,
+            Basis::Organization,
+            "stated in the spec",
+        )),
+        WallLabel::Ratio(ratio) if size.system() == SizeSystem::Metric => {
+            limits.metric_wall(group?, size, ratio)
+        }
+        WallLabel::Ratio(ratio) => Some(inch_wall(size, od, ratio, limits)),
+    }
+}
+
+/// OD / DR, not below the least wall the rule allows.
+fn inch_wall(
+    size: Size,
+    od: &Sourced<Length>,
+    ratio: DimensionRatio,
+    limits: &Library,
+) -> Sourced<Length> {
+    // What was read on walls by ratio is about IPS pipe.
+    let rule = limits.figure(match size.system() {
+        SizeSystem::Cts => "wall-rules:by-ratio-cts:text",
+        SizeSystem::Ips | SizeSystem::Metric => "wall-rules:by-ratio:text",
+    });
+    let rule = rule.map_or(Basis::Recalled, |figure| figure.basis);
+    let wall = ratio.wall(od.value);
+    match inch_floor(limits) {
+        Some(floor) if floor.value > wall => Sourced::derived(
+            floor.value,
+            "average OD / DR, not below the least wall of the rule",
+            &[od.standing, rule, floor.standing],
+        ),
+        _ => Sourced::derived(wall, "average OD / DR", &[od.standing, rule]),
+    }
+}
+
+/// The wall that no inch pipe named by its ratio is thinner than.
+pub fn inch_floor(limits: &Library) -> Option<Sourced<Length>> {
+    limits.figure("wall-rules:least-wall:length")?.length()
+}
+
+/// How much thicker the wall of inch pipe may be: of IPS the greater of a share of
+/// the wall and a fixed length, of CTS a share. No tolerance on metric walls was read.
+fn wall_tolerance(size: Size, wall: &Sourced<Length>, limits: &Library) -> Option<Sourced<Length>> {
+    let share = |id: &str| -> Option<Sourced<Percent>> { limits.figure(id)?.percent() };
+    match size.system() {
+        SizeSystem::Ips => {
+            let share = share("wall-rules:wall-tolerance:percent")?;
+            let fixed = limits
+                .figure("wall-rules:wall-tolerance:length")?
+                .length()?;
+            Some(Sourced::derived(
+                share.value.of_length(wall.value).max(fixed.value),
+                "plus only: the greater of a share of the wall and a fixed length",
+                &[wall.standing, share.standing, fixed.standing],
+            ))
+        }
+        SizeSystem::Cts => {
+            let share = share("wall-rules:wall-tolerance-cts:percent")?;
+            Some(Sourced::derived(
+                share.value.of_length(wall.value),
+                "plus only: a share of the wall",
+                &[wall.standing, share.standing],
+            ))
+        }
+        SizeSystem::Metric => None,
+    }
+}

@@ -1,0 +1,227 @@
+//! Spec + limits → the procedure: one joint per size and one pipe per wall,
+//! every figure with its standing. Looks up, expands and computes; what is
+//! wrong is said by the rules in `check`.
+
+mod face;
+mod fit;
+mod holder;
+mod joint;
+mod unlike;
+mod uses;
+
+pub use face::{FaceBand, stick_accuracy};
+pub use fit::{End, Fit, RingRoom, fits};
+pub use holder::{needs_holder, tool_reach};
+pub use joint::{
+    Depth, Joint, Pipe, WallLabel, heated_as, inch_floor, least_wall_of, sizes, walls,
+};
+pub use unlike::{Sequence, longer, sequence, source as unlike_source};
+pub use uses::{
+    SHORT_HEATING, Use, cold_trial, figures_in_use, recalled_in_use, statements_in_use, trade_name,
+    trade_quantity,
+};
+
+use chrono::NaiveDate;
+
+use crate::core::size::Size;
+use crate::core::source::{FileId, Spanned};
+use crate::core::units::{Duration, Length, Range, Temperature};
+use crate::published::{Basis, Family, Figure, Library, Practice, Resin, Sourced, Work};
+use crate::spec::record::RecordFile;
+use crate::spec::{Service, Spec, Stated, StripUse};
+
+/// A procedure with every figure looked up or computed.
+#[derive(Debug)]
+pub struct Procedure<'s> {
+    /// What the author wrote.
+    pub spec: &'s Spec,
+    /// The resin, if the tables know it.
+    pub resin: Option<Resin>,
+    /// The window that binds the face of both adapters.
+    pub window: Option<Sourced<Range<Temperature>>>,
+    /// Where the face temperature lies with the spec's settings.
+    pub face: FaceBand,
+    /// One joint per size, by system and size.
+    pub joints: Vec<Joint>,
+    /// Wait before the pressure test; nothing is assumed where the spec is silent.
+    pub before_pressure_test: Option<Sourced<Duration>>,
+    /// Pipe temperature below which the cold-weather section applies.
+    pub cold_trigger: Option<Sourced<Temperature>>,
+    /// Step in which heating is lengthened on trial joints in the cold, when
+    /// the spec has a cold-weather section.
+    pub cold_step: Option<Sourced<Duration>>,
+    /// Thickness of a depth-mark strip as used; `None` when it has to be
+    /// measured first.
+    pub strip_thickness: Option<Sourced<Length>>,
+    /// The records that the spec names by their files.
+    pub records: &'s [RecordFile],
+}
+
+impl<'s> Procedure<'s> {
+    /// The same procedure with the records of its files.
+    pub fn with_records(mut self, records: &'s [RecordFile]) -> Self {
+        self.records = records;
+        self
+    }
+
+    /// Every record that is cited: those of a file, and those without one.
+    pub fn cited(&self) -> impl Iterator<Item = Cited<'s>> {
+        let inline = self.spec.qualification.iter().flat_map(|q| &q.records);
+        let inline = inline.map(|record| Cited {
+            number: &record.number,
+            date: &record.date,
+            revision: &record.revision,
+            file: FileId::SPEC,
+        });
+        let filed = self.records.iter().map(|named| Cited {
+            number: &named.record.number,
+            date: &named.record.date,
+            revision: &named.record.revision,
+            file: named.file,
+        });
+        inline.chain(filed)
+    }
+}
+
+/// A record that the spec cites.
+#[derive(Debug, Clone, Copy)]
+pub struct Cited<'s> {
+    /// Its number.
+    pub number: &'s Spanned<String>,
+    /// Its date.
+    pub date: &'s Spanned<NaiveDate>,
+    /// The revision it supports.
+    pub revision: &'s Spanned<u32>,
+    /// The file that these stand in.
+    pub file: FileId,
+}
+
+impl Procedure<'_> {
+    /// The practice whose tables rule.
+    pub fn practice(&self) -> Practice {
+        self.spec.practice.value
+    }
+
+    /// The polymer, where the tables know the resin.
+    pub fn family(&self) -> Option<Family> {
+        Some(self.resin.as_ref()?.group.family())
+    }
+
+    /// Whether the pipe goes into the ground, so that its papers speak of
+    /// trenches. PP for water or for a plant is pipe inside a building; anything
+    /// else is taken for buried, since a caution too many is the smaller fault.
+    pub fn is_buried(&self) -> bool {
+        match self.spec.service.value {
+            Service::Gas | Service::Geothermal => true,
+            Service::Water | Service::Industrial => self.family() != Some(Family::Polypropylene),
+        }
+    }
+
+    /// What its papers are about.
+    pub fn work(&self) -> Work<'static> {
+        let cleaning = self.spec.cleaning.as_ref();
+        Work {
+            practice: self.practice(),
+            family: self.family(),
+            agent: cleaning.map(|cleaning| cleaning.agent.value.name()),
+            buried: self.is_buried(),
+        }
+    }
+
+    /// One joint of each size, whatever its walls.
+    pub fn sizes(&self) -> impl Iterator<Item = &Joint> {
+        let mut last = None;
+        self.joints
+            .iter()
+            .filter(move |joint| last.replace(joint.size) != Some(joint.size))
+    }
+
+    /// Whether a size is joined: its depth is known. Until then no paper prints
+    /// its times.
+    pub fn is_joined(&self, size: Size) -> bool {
+        let mut joints = self.joints.iter().filter(|joint| joint.size == size);
+        joints.any(|joint| joint.depth.known().is_some())
+    }
+
+    /// A figure of the joints, when it is the same for all.
+    pub fn common<T: PartialEq>(
+        &self,
+        figure: impl Fn(&Joint) -> Option<&Sourced<T>>,
+    ) -> Option<&Sourced<T>> {
+        let first = figure(self.joints.first()?)?;
+        self.joints
+            .iter()
+            .all(|joint| figure(joint).is_some_and(|f| f.value == first.value))
+            .then_some(first)
+    }
+}
+
+/// Resolves a spec against the published figures.
+pub fn resolve<'s>(spec: &'s Spec, limits: &Library) -> Procedure<'s> {
+    let practice = spec.practice.value;
+    // A resin of another practice has no times in this one; a rule says so.
+    let resin = limits
+        .resin(&spec.resin)
+        .filter(|resin| resin.group.practice() == practice);
+    let published_step = limits
+        .of_practice(practice, "times:cold-trial-step:time")
+        .and_then(Figure::duration);
+    Procedure {
+        face: FaceBand::of(&spec.heater, limits),
+        joints: joint::joints(spec, resin.as_ref(), limits),
+        before_pressure_test: own_or(&spec.cycles.waits.before_pressure_test, &None),
+        cold_trigger: limits
+            .of_practice(practice, "temperatures:cold-trigger:temperature")
+            .and_then(Figure::temperature),
+        cold_step: spec
+            .cold_weather
+            .as_ref()
+            .and_then(|cold| own_or(&cold.trial_step, &published_step)),
+        strip_thickness: strip_thickness(spec, limits),
+        window: limits
+            .of_practice(practice, "temperatures:heater-face:range")
+            .and_then(Figure::temperature_range),
+        resin,
+        spec,
+        records: &[],
+    }
+}
+
+/// What the author states, as the organisation's own figure; else the published one.
+fn own_or<T: Copy>(
+    stated: &Option<Stated<T>>,
+    published: &Option<Sourced<T>>,
+) -> Option<Sourced<T>> {
+    let Some(own) = stated else {
+        return published.clone();
+    };
+    let source = own
+        .source
+        .as_ref()
+        .map_or("stated in the spec without a source", |s| s.value.as_str());
+    Some(Sourced::stated(
+        own.value.value,
+        Basis::Organization,
+        source,
+    ))
+}
+
+fn strip_thickness(spec: &Spec, limits: &Library) -> Option<Sourced<Length>> {
+    let bare = || {
+        limits
+            .figure("print:strip-thickness-paper:length")
+            .and_then(|figure| figure.length())
+    };
+    let Some(strips) = &spec.documents.strips else {
+        return bare();
+    };
+    match &strips.thickness {
+        Some(thickness) => Some(Sourced::stated(
+            thickness.value,
+            Basis::Measured,
+            "stated in the spec",
+        )),
+        None if strips.usage.value == StripUse::Bare => bare(),
+        None => None,
+    }
+}

@@ -1,0 +1,227 @@
+//! Which published figures the papers of a procedure rest on. What the
+//! organization states itself is not among them.
+
+use super::{Joint, Procedure, WallLabel, inch_floor};
+use crate::core::size::SizeSystem;
+use crate::core::source::Span;
+use crate::core::units::Duration;
+use crate::published::{Basis, Figure, Library, Practice, Sourced};
+use crate::spec::{FaceCheckMethod, Service};
+
+/// Heating times below this are short against a cold-weather step, by the note
+/// of [`cold_trial`].
+pub const SHORT_HEATING: Duration = Duration::from_seconds(10);
+
+/// The statement on trial joints in the cold. The one of US practice cites ASTM
+/// standards, one of them about PE alone.
+pub fn cold_trial(practice: Practice) -> &'static str {
+    match practice {
+        Practice::Us => "practice:cold-trial:text",
+        Practice::Metric => "practice:cold-trial-metric:text",
+    }
+}
+
+/// The outside diameter from which metric pipe is joined by machine.
+const MACHINE_FROM: &str = "metric-range:machine-from:length";
+
+/// A published figure that the papers rest on, and the place in the spec that
+/// makes them do so, where there is one.
+#[derive(Debug, Clone, Copy)]
+pub struct Use<'a> {
+    /// The figure.
+    pub figure: &'a Figure,
+    /// The place.
+    pub place: Option<Span>,
+}
+
+/// The figures in use, each once, in the order they were met.
+struct Uses<'a> {
+    limits: &'a Library,
+    found: Vec<Use<'a>>,
+}
+
+impl Uses<'_> {
+    fn add(&mut self, id: Option<&str>, place: Option<Span>) {
+        let figure = id.and_then(|id| self.limits.figure(id));
+        let is_known = |f: &Figure| self.found.iter().any(|used| used.figure.id == f.id);
+        if let Some(figure) = figure.filter(|f| !is_known(f)) {
+            self.found.push(Use { figure, place });
+        }
+    }
+}
+
+/// Every published figure that the papers of this procedure rest on, each once,
+/// in the order of the procedure.
+pub fn figures_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec<Use<'a>> {
+    let mut uses = Uses {
+        limits,
+        found: Vec::new(),
+    };
+    let us = procedure.practice() == Practice::Us;
+    let (heater, waits) = (&procedure.spec.heater, &procedure.spec.cycles.waits);
+    for joint in &procedure.joints {
+        of_joint(&mut uses, procedure, joint);
+    }
+    uses.add(id(&procedure.window), Some(heater.set_point.span));
+    // Where the spec does not say how accurate a stick is, the table does.
+    if let Some(check) = heater.face_check.as_ref().filter(|check| {
+        check.method.value != FaceCheckMethod::Pyrometer && check.accuracy.is_none()
+    }) {
+        uses.add(
+            Some("us-heater:stick-accuracy:percent"),
+            Some(check.method.span),
+        );
+    }
+    uses.add(id(&procedure.before_pressure_test), Some(waits.span));
+    uses.add(id(&procedure.cold_trigger), None);
+    uses.add(id(&procedure.cold_step), None);
+    uses.add(id(&procedure.strip_thickness), None);
+    // From this size on the papers ask for a machine.
+    let machine = uses.limits.figure(MACHINE_FROM).and_then(Figure::length);
+    let by_machine = |joint: &Joint| {
+        let width = joint.outside_diameter.as_ref().map(|od| od.value);
+        width >= machine.as_ref().map(|from| from.value)
+    };
+    if !us && machine.is_some() && procedure.joints.iter().any(by_machine) {
+        uses.add(Some(MACHINE_FROM), None);
+    }
+    if us {
+        uses.add(Some("us-coil:ovality:percent"), None);
+    }
+    uses.found
+}
+
+fn of_joint(uses: &mut Uses<'_>, procedure: &Procedure<'_>, joint: &Joint) {
+    let us = procedure.practice() == Practice::Us;
+    let place = Some(joint.claimed_at);
+    uses.add(id(&joint.heat), place);
+    uses.add(id(&joint.hold), place);
+    uses.add(id(&joint.change_over), None);
+    uses.add(
+        id(&joint.before_handling),
+        Some(procedure.spec.cycles.waits.span),
+    );
+    uses.add(id(&joint.outside_diameter), place);
+    uses.add(id(&joint.od_tolerance), place);
+    // The roundness of the pipe as made is held against a measured one only.
+    let mut measured = procedure.spec.measured.iter();
+    if measured.any(|(size, pipe)| size.value == joint.size && pipe.out_of_roundness.is_some()) {
+        uses.add(id(&joint.out_of_roundness), place);
+    }
+    if let Some(socket) = &joint.socket {
+        uses.add(socket.mouth.id.as_deref(), place);
+        uses.add(socket.root.id.as_deref(), place);
+        uses.add(id(&socket.length), place);
+        uses.add(id(&socket.penetration), place);
+    }
+    for pipe in &joint.pipes {
+        let place = Some(pipe.claimed_at);
+        uses.add(pipe.least_wall.id.as_deref(), place);
+        // The rule's minimum is used where a ratio would give less.
+        let floor = inch_floor(uses.limits);
+        let binds = floor.is_some_and(|floor| floor.value == pipe.least_wall.value);
+        if us && binds && matches!(pipe.label, WallLabel::Ratio(_)) {
+            uses.add(Some("wall-rules:least-wall:length"), place);
+        }
+        if pipe.wall_tolerance.is_some() && joint.size.system() == SizeSystem::Cts {
+            uses.add(Some("wall-rules:wall-tolerance-cts:percent"), place);
+        } else if pipe.wall_tolerance.is_some() {
+            uses.add(Some("wall-rules:wall-tolerance:percent"), place);
+            uses.add(Some("wall-rules:wall-tolerance:length"), place);
+        }
+    }
+}
+
+fn id<T>(figure: &Option<Sourced<T>>) -> Option<&str> {
+    figure.as_ref().and_then(|figure| figure.id.as_deref())
+}
+
+/// The statements of the tables that the papers of this procedure print.
+pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec<&'a Figure> {
+    let (spec, practice, work) = (procedure.spec, procedure.practice(), procedure.work());
+    // The federal gas rules bind no metric work.
+    let is_gas = spec.service.value == Service::Gas && practice == Practice::Us;
+    let mut tables = vec!["hazards", "acceptance", "rejection", "acceptance-rules"];
+    if is_gas {
+        tables.push("joint-tests");
+    }
+    tables.push("compatibility");
+    let mut statements: Vec<_> = tables
+        .into_iter()
+        .flat_map(|table| limits.statements(table, &work))
+        .collect();
+    if spec.cold_weather.is_some() {
+        statements.extend(limits.cold_statements(practice));
+        let mut heats = procedure.joints.iter().filter_map(|j| j.heat.as_ref());
+        if heats.any(|heat| heat.value.least < SHORT_HEATING) {
+            statements.extend(limits.figure(cold_trial(practice)));
+        }
+    }
+    let extracts = limits.extracts(practice, is_gas);
+    let extracts = extracts.into_iter().map(|(_, text)| text);
+    statements.extend(extracts.filter(|text| limits.bears_on(text, &work)));
+    statements
+}
+
+/// The figures, then the statements, that the papers of this procedure rest on
+/// and that nobody has read in their source.
+pub fn recalled_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec<&'a Figure> {
+    figures_in_use(procedure, limits)
+        .into_iter()
+        .map(|used| used.figure)
+        .chain(statements_in_use(procedure, limits))
+        .filter(|figure| figure.basis == Basis::Recalled)
+        .collect()
+}
+
+/// What people in the trade call a figure, without its value: `heating 3/4 IPS`.
+pub fn trade_name(figure: &Figure) -> String {
+    match figure.size {
+        Some(size) => format!("{} {size}", trade_quantity(figure)),
+        None => trade_quantity(figure),
+    }
+}
+
+/// What people in the trade call the quantity that a figure gives for its size.
+pub fn trade_quantity(figure: &Figure) -> String {
+    let mut parts = figure.id.split(':');
+    let (table, column) = (
+        parts.next().unwrap_or_default(),
+        parts.next_back().unwrap_or_default(),
+    );
+    let key = parts.next_back().unwrap_or_default();
+    match (table, column, key) {
+        (_, "heat", _) => "heating".to_owned(),
+        (_, "hold", _) => "hold".to_owned(),
+        (_, "change_over", _) | (_, _, "change-over") => "change-over".to_owned(),
+        (_, "cooling", _) => "cooling".to_owned(),
+        (_, "od", _) => "outside diameter of".to_owned(),
+        (_, "od_tolerance" | "od_plus", _) => "diameter tolerance of".to_owned(),
+        (_, "out_of_roundness", _) => "out-of-roundness of".to_owned(),
+        ("sockets-pe" | "sockets-pp", "mouth", _) => "socket mouth of".to_owned(),
+        ("sockets-pe" | "sockets-pp", "root", _) => "socket root of".to_owned(),
+        ("sockets-pe" | "sockets-pp", "length", _) => "socket length of".to_owned(),
+        ("sockets-pe" | "sockets-pp", "penetration", _) => {
+            "penetration in the socket of".to_owned()
+        }
+        ("walls-metric" | "walls-ppr", ratio, _) => {
+            let ratio = ratio.trim_start_matches("sdr-");
+            format!("least wall at SDR {ratio} of")
+        }
+        ("gas-walls", ..) => "minimum wall of gas pipe of".to_owned(),
+        ("wall-rules", _, "least-wall") => "minimum wall of inch pipe".to_owned(),
+        ("wall-rules", "length", "wall-tolerance") => {
+            "smallest wall tolerance of IPS pipe".to_owned()
+        }
+        ("wall-rules", _, "wall-tolerance") => "wall tolerance of IPS pipe".to_owned(),
+        ("wall-rules", _, "wall-tolerance-cts") => "wall tolerance of CTS tubing".to_owned(),
+        ("metric-range", _, "by-hand-to") => "largest size joined by hand".to_owned(),
+        ("metric-range", _, "machine-from") => "smallest size joined by machine".to_owned(),
+        ("metric-range", _, "largest") => "largest size of socket fusion".to_owned(),
+        (_, _, "cold-trigger") => "cold-weather trigger".to_owned(),
+        (_, _, "cold-trial-step") => "cold-weather trial step".to_owned(),
+        (_, _, "heater-face") => "face temperature window".to_owned(),
+        (_, _, "ovality") => "ovality of coiled pipe".to_owned(),
+        _ => key.replace('-', " "),
+    }
+}

@@ -1,0 +1,127 @@
+//! The published times of a joint.
+
+use super::{Figure, Library, ResinGroup, Sourced, Value, size_key};
+use crate::core::size::Size;
+use crate::core::units::{DimensionRatio, Duration, Range};
+
+/// Walls that take the same heating time in metric practice.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum WallGroup {
+    /// SDR 11 and thicker.
+    Thick,
+    /// SDR 17 and 17.6.
+    Thin,
+}
+
+impl WallGroup {
+    /// The group of a dimension ratio; `None` for one between the groups or
+    /// beyond both.
+    pub fn of(ratio: DimensionRatio) -> Option<Self> {
+        let tenths = DimensionRatio::from_tenths;
+        if ratio <= tenths(110) {
+            return Some(WallGroup::Thick);
+        }
+        [tenths(170), tenths(176)]
+            .contains(&ratio)
+            .then_some(WallGroup::Thin)
+    }
+
+    /// The dimension ratio that the times of the group were read for.
+    pub const fn read_for(self) -> DimensionRatio {
+        match self {
+            WallGroup::Thick => DimensionRatio::from_tenths(110),
+            WallGroup::Thin => DimensionRatio::from_tenths(176),
+        }
+    }
+
+    /// The word in the tables and in a spec.
+    pub fn key(self) -> &'static str {
+        match self {
+            WallGroup::Thick => "thick",
+            WallGroup::Thin => "thin",
+        }
+    }
+}
+
+/// The times of a size, each where it is published.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Cycle {
+    /// Heating, shortest to longest.
+    pub heat: Option<Sourced<Range<Duration>>>,
+    /// Heater off to fully joined, at most.
+    pub change_over: Option<Sourced<Duration>>,
+    /// Held still, from fully joined.
+    pub hold: Option<Sourced<Duration>>,
+    /// Before the joint is handled: after the hold in US practice, from fully
+    /// joined in metric practice.
+    pub before_handling: Option<Sourced<Duration>>,
+    /// Where the source says that this wall is not advisable.
+    pub not_advisable: Option<Figure>,
+}
+
+impl Library {
+    /// The published times of a size. `walls` counts for metric PE alone.
+    pub fn cycle(&self, group: ResinGroup, size: Size, walls: Option<WallGroup>) -> Cycle {
+        let size = size_key(size);
+        let time = |id: String| self.figure(&id).and_then(Figure::duration);
+        let of_table = |id: String| Cycle {
+            heat: time(format!("{id}:heat")).map(no_width),
+            change_over: time(format!("{id}:change_over")),
+            hold: time(format!("{id}:hold")),
+            before_handling: time(format!("{id}:cooling")),
+            not_advisable: None,
+        };
+        match group {
+            ResinGroup::MediumDensity | ResinGroup::HighDensity => {
+                let row = format!("us-cycles:{}:{size}", group.key());
+                Cycle {
+                    heat: self
+                        .figure(&format!("{row}:heat"))
+                        .and_then(Figure::duration_range),
+                    hold: time(format!("{row}:hold")),
+                    change_over: time("us-times:change-over:time".to_owned()),
+                    before_handling: time("us-times:wait-before-handling:time".to_owned()),
+                    not_advisable: None,
+                }
+            }
+            ResinGroup::MetricPe => {
+                let heat = walls.and_then(|walls| {
+                    self.figure(&format!("metric-pe-cycles:{}:{size}:heat", walls.key()))
+                });
+                Cycle {
+                    heat: heat.and_then(Figure::duration).map(no_width),
+                    not_advisable: heat
+                        .filter(|figure| figure.value == Value::NotAdvisable)
+                        .cloned(),
+                    ..of_table(format!("metric-pe-cycles:all:{size}"))
+                }
+            }
+            ResinGroup::PpR => {
+                let cycle = of_table(format!("metric-ppr-cycles:{size}"));
+                Cycle {
+                    // None was found; somebody may have read one for all sizes.
+                    hold: cycle
+                        .hold
+                        .or_else(|| time("metric-ppr-cycles:hold:hold".to_owned()))
+                        .filter(|_| cycle.heat.is_some()),
+                    ..cycle
+                }
+            }
+            ResinGroup::PpH => Cycle::default(),
+        }
+    }
+}
+
+/// One published time, as a range.
+fn no_width(time: Sourced<Duration>) -> Sourced<Range<Duration>> {
+    let range = Range::new(time.value, time.value);
+    Sourced {
+        value: range,
+        basis: time.basis,
+        standing: time.standing,
+        source: time.source,
+        id: time.id,
+        conflict: time.conflict,
+        written: time.written,
+    }
+}

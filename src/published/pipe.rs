@@ -1,0 +1,161 @@
+//! Dimensions of pipe and sockets.
+
+use super::{Family, Library, ResinGroup, Sourced, size_key};
+use crate::core::size::{Size, SizeSystem};
+use crate::core::units::{DimensionRatio, Length, Range};
+
+/// The series of metric pipe with published walls, thickest first.
+const METRIC_SERIES: [i64; 6] = [60, 74, 90, 110, 136, 170];
+
+/// A socket as published.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Socket {
+    /// Mean inside diameter at the entrance.
+    pub mouth: Sourced<Range<Length>>,
+    /// Mean inside diameter at the bottom.
+    pub root: Sourced<Range<Length>>,
+    /// Length of the socket, which is no insertion depth.
+    pub length: Option<Sourced<Length>>,
+    /// How deep the pipe goes in, where a band is published.
+    pub penetration: Option<Sourced<Range<Length>>>,
+}
+
+impl Library {
+    /// Every size with a published outside diameter in `system`, smallest first.
+    pub fn sizes(&self, system: SizeSystem) -> Vec<Size> {
+        let mut sizes: Vec<_> = self
+            .tables
+            .iter()
+            .filter(|t| t.name.starts_with("pipe-"))
+            .flat_map(|t| &t.figures)
+            .filter_map(|f| f.size)
+            .filter(|s| s.system() == system)
+            .collect();
+        sizes.sort();
+        sizes.dedup();
+        sizes
+    }
+
+    fn pipe(&self, size: Size, column: &str) -> Option<Sourced<Length>> {
+        let table = match size.system() {
+            SizeSystem::Ips => "pipe-ips",
+            SizeSystem::Cts => "pipe-cts",
+            SizeSystem::Metric => "pipe-metric",
+        };
+        self.figure(&format!("{table}:{}:{column}", size_key(size)))?
+            .length()
+    }
+
+    /// The outside diameter of a size: of inch pipe the average, of metric pipe
+    /// the nominal, which is the least the mean may be.
+    pub fn outside_diameter(&self, size: Size) -> Option<Sourced<Length>> {
+        self.pipe(size, "od")
+    }
+
+    /// The tolerance on the outside diameter: of inch pipe each way, of metric
+    /// pipe plus only.
+    pub fn od_tolerance(&self, size: Size) -> Option<Sourced<Length>> {
+        self.pipe(
+            size,
+            match size.system() {
+                SizeSystem::Metric => "od_plus",
+                SizeSystem::Ips | SizeSystem::Cts => "od_tolerance",
+            },
+        )
+    }
+
+    /// The band that the mean outside diameter of a good pipe lies in.
+    pub fn od_band(&self, size: Size) -> Option<Sourced<Range<Length>>> {
+        let (od, tolerance) = (self.outside_diameter(size)?, self.od_tolerance(size)?);
+        let (formula, least) = match size.system() {
+            SizeSystem::Metric => ("OD, plus the tolerance", od.value),
+            SizeSystem::Ips | SizeSystem::Cts => ("OD ± tolerance", od.value - tolerance.value),
+        };
+        Some(Sourced::derived(
+            Range::new(least, od.value + tolerance.value),
+            formula,
+            &[od.standing, tolerance.standing],
+        ))
+    }
+
+    /// The most that the greatest and the least diameter of one section may
+    /// differ by, as the pipe is made.
+    pub fn out_of_roundness(&self, size: Size) -> Option<Sourced<Length>> {
+        self.pipe(size, "out_of_roundness")
+    }
+
+    /// The published minimum wall of a metric size in a resin, where there is one.
+    /// PE and PP-R have walls of their own, and no wall is computed from a ratio.
+    pub fn metric_wall(
+        &self,
+        group: ResinGroup,
+        size: Size,
+        ratio: DimensionRatio,
+    ) -> Option<Sourced<Length>> {
+        let table = match group {
+            ResinGroup::MetricPe => "walls-metric",
+            ResinGroup::PpR => "walls-ppr",
+            ResinGroup::PpH | ResinGroup::MediumDensity | ResinGroup::HighDensity => return None,
+        };
+        let (size, ratio) = (size_key(size), ratio.exact());
+        self.figure(&format!("{table}:{size}:sdr-{ratio}"))?
+            .length()
+    }
+
+    /// The minimum wall that gas pipe of a size has by the table for it, which is
+    /// recalled.
+    pub fn gas_wall(&self, size: Size) -> Option<Sourced<Length>> {
+        self.figure(&format!("gas-walls:{}:wall", size_key(size)))?
+            .length()
+    }
+
+    /// The wall that no US gas pipe is thinner than, whatever its size.
+    pub fn us_gas_floor(&self) -> Option<Sourced<Length>> {
+        self.figure("gas-walls:us-any:wall")?.length()
+    }
+
+    /// The dimension ratio that a metric PE pipe with this minimum wall is sold by.
+    pub fn metric_ratio(&self, size: Size, wall: Length) -> Option<DimensionRatio> {
+        METRIC_SERIES
+            .into_iter()
+            .map(DimensionRatio::from_tenths)
+            .find(|ratio| {
+                let published = self.metric_wall(ResinGroup::MetricPe, size, *ratio);
+                published.is_some_and(|published| published.value == wall)
+            })
+    }
+
+    /// The series that a pipe with a measured wall belongs to: that with the
+    /// thickest published minimum which the wall reaches.
+    pub fn metric_series(&self, size: Size, wall: Length) -> Option<DimensionRatio> {
+        METRIC_SERIES
+            .into_iter()
+            .map(DimensionRatio::from_tenths)
+            .find(|ratio| {
+                let published = self.metric_wall(ResinGroup::MetricPe, size, *ratio);
+                published.is_some_and(|published| published.value <= wall)
+            })
+    }
+
+    /// How far from the end a PP-R pipe is marked so that the mark is still seen
+    /// when the joint is made. It is never an insertion depth.
+    pub fn sight_mark(&self, size: Size) -> Option<Sourced<Length>> {
+        self.figure(&format!("metric-ppr-cycles:{}:sight_mark", size_key(size)))?
+            .length()
+    }
+
+    /// The published socket of a metric size; none could be read for inch sizes.
+    pub fn socket(&self, family: Family, size: Size) -> Option<Socket> {
+        let table = match family {
+            Family::Polyethylene => "sockets-pe",
+            Family::Polypropylene => "sockets-pp",
+        };
+        let of = |column: &str| self.figure(&format!("{table}:{}:{column}", size_key(size)));
+        Some(Socket {
+            mouth: of("mouth")?.length_range()?,
+            root: of("root")?.length_range()?,
+            length: of("length").and_then(|figure| figure.length()),
+            penetration: of("penetration").and_then(|figure| figure.length_range()),
+        })
+    }
+}

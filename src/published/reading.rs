@@ -1,0 +1,187 @@
+//! What somebody read in an edition of a standard, laid over the published
+//! figures: every stage after this one meets it as the figure.
+
+use super::{Basis, Library, Value, table};
+use crate::core::units::{Duration, Length, QuantityError};
+
+/// A figure as it was read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reading {
+    /// The figure's id.
+    pub id: String,
+    /// What was read.
+    pub value: Value,
+    /// What was read, as it was written down.
+    pub written: String,
+    /// The edition, the place in it, and who read it when.
+    pub source: String,
+}
+
+impl Library {
+    /// The value that `written` gives for the figure `id`, which has to be of
+    /// the kind that its column holds; `None` where there is no such figure.
+    pub fn read_as(&self, id: &str, written: &str) -> Option<Result<Value, QuantityError>> {
+        let (table, _) = self.figures.get(id)?;
+        let kind = self.tables.get(*table)?.kinds.get(id.rsplit(':').next()?)?;
+        Some(table::value(kind, written))
+    }
+
+    /// Whether a figure can have a value at all: no time, length or share of
+    /// nothing or less, and advice against the work only in a column that has it.
+    pub fn can_be(&self, id: &str, value: &Value) -> bool {
+        match value {
+            Value::Length(length) => *length > Length::ZERO,
+            Value::LengthRange(range) => range.least > Length::ZERO,
+            Value::Duration(time) => *time > Duration::ZERO,
+            Value::DurationRange(range) => range.least > Duration::ZERO,
+            Value::Percent(share) => share.of(100) > 0,
+            Value::NotAdvisable => self.advises_against(id),
+            Value::NotFound => false,
+            Value::Temperature(_)
+            | Value::TemperatureRange(_)
+            | Value::TemperatureDifference(_)
+            | Value::Text(_) => true,
+        }
+    }
+
+    /// Whether any figure in the column of `id` says that work is not advisable.
+    fn advises_against(&self, id: &str) -> bool {
+        let column = |id: &str| id.rsplit(':').next().map(str::to_owned);
+        let table = self
+            .figures
+            .get(id)
+            .and_then(|(table, _)| self.tables.get(*table));
+        table.is_some_and(|table| {
+            let mut figures = table.figures.iter();
+            figures.any(|f| f.value == Value::NotAdvisable && column(&f.id) == column(id))
+        })
+    }
+
+    /// The library in which each figure that was read is as it was read.
+    ///
+    /// Whoever read a figure in the edition they work under has settled which of
+    /// the sources that disagree holds for them, so it is in no conflict.
+    pub fn confirmed(&self, readings: &[Reading]) -> Library {
+        let mut confirmed = self.clone();
+        for reading in readings {
+            let place = self.figures.get(&reading.id);
+            let Some(figure) = place.and_then(|(table, figure)| {
+                confirmed.tables.get_mut(*table)?.figures.get_mut(*figure)
+            }) else {
+                continue;
+            };
+            figure.value = reading.value.clone();
+            figure.written = reading.written.clone();
+            figure.basis = Basis::Confirmed;
+            figure.source = reading.source.clone();
+            figure.conflict = None;
+        }
+        confirmed
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::core::units::{Duration, Range};
+    use crate::published::library;
+
+    const RECALLED: &str = "us-cycles:high-density:3/4-IPS:heat";
+
+    #[test]
+    fn a_reading_takes_the_place_of_the_figure_and_of_no_other() {
+        let Some(Ok(value)) = library().read_as(RECALLED, "9 to 15 s") else {
+            panic!("a range of times");
+        };
+        let read = library().confirmed(&[Reading {
+            id: RECALLED.to_owned(),
+            value,
+            written: "9 to 15 s".to_owned(),
+            source: "Example Edition 1, Table 3, read by XY, 2026-11-20".to_owned(),
+        }]);
+        let figure = read.figure(RECALLED).unwrap();
+        let heat = figure.duration_range().unwrap();
+        let s = Duration::from_seconds;
+        assert_eq!(heat.value, Range::new(s(9), s(15)));
+        assert_eq!(heat.standing, Basis::Confirmed);
+        assert!(!heat.needs_verifying());
+        assert_eq!(heat.conflict, None);
+        assert!(heat.source.starts_with("Example Edition 1"));
+        for figure in library().tables().iter().flat_map(|table| &table.figures) {
+            if figure.id != RECALLED {
+                assert_eq!(read.figure(&figure.id), Some(figure));
+            }
+        }
+    }
+
+    #[test]
+    fn no_figure_is_nothing_and_only_heating_is_advised_against() {
+        for (id, written) in [
+            (RECALLED, "0 s"),
+            (RECALLED, "0 to 5 s"),
+            (RECALLED, "not advisable"),
+            ("metric-pe-cycles:all:63-metric:hold", "not advisable"),
+            ("metric-pe-cycles:thick:63-metric:heat", "0 s"),
+            ("sockets-pe:63-metric:mouth", "-62.0 to 62.4 mm"),
+            ("sockets-pe:63-metric:mouth", "0 to 62.4 mm"),
+            ("pipe-metric:63-metric:od", "0 mm"),
+            ("us-coil:ovality:percent", "0 %"),
+        ] {
+            match library().read_as(id, written) {
+                Some(Ok(value)) => assert!(!library().can_be(id, &value), "{id}: {written}"),
+                Some(Err(_)) => {}
+                None => panic!("{id} is no figure"),
+            }
+        }
+        let id = "metric-pe-cycles:thick:63-metric:heat";
+        assert!(library().can_be(id, &Value::NotAdvisable));
+        for figure in library().tables().iter().flat_map(|table| &table.figures) {
+            let is_value = figure.value != Value::NotFound;
+            assert_eq!(
+                library().can_be(&figure.id, &figure.value),
+                is_value,
+                "{}",
+                figure.id
+            );
+        }
+    }
+
+    #[test]
+    fn a_hold_read_for_all_of_pp_r_is_its_hold() {
+        const HOLD: &str = "metric-ppr-cycles:hold:hold";
+        let value = Value::Duration(Duration::from_seconds(6));
+        let read = library().confirmed(&[Reading {
+            id: HOLD.to_owned(),
+            value,
+            written: "6 s".to_owned(),
+            source: "Example Edition 1".to_owned(),
+        }]);
+        let hold = |limits: &Library, size| {
+            let size = crate::core::size::Size::parse(size).unwrap();
+            limits
+                .cycle(crate::published::ResinGroup::PpR, size, None)
+                .hold
+        };
+        assert_eq!(hold(library(), "32 mm"), None);
+        let six = hold(&read, "32 mm").unwrap();
+        assert_eq!(
+            (six.value, six.id.as_deref()),
+            (Duration::from_seconds(6), Some(HOLD))
+        );
+        assert_eq!(
+            hold(&read, "110 mm"),
+            None,
+            "a size without times has no hold"
+        );
+    }
+
+    #[test]
+    fn every_figure_reads_as_its_own_kind() {
+        for figure in library().tables().iter().flat_map(|table| &table.figures) {
+            let read = library().read_as(&figure.id, &figure.written);
+            assert_eq!(read, Some(Ok(figure.value.clone())), "{}", figure.id);
+        }
+        assert!(matches!(library().read_as(RECALLED, "9 in"), Some(Err(_))));
+        assert_eq!(library().read_as("us-cycles:none:heat", "9 s"), None);
+    }
+}

@@ -1,0 +1,178 @@
+//! Resins, the practices that have times for them, and what may be joined.
+
+use super::{Figure, Library};
+use crate::core::size::SizeSystem;
+use crate::core::units::print::UnitsFirst;
+
+/// The practice whose tables and windows rule.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Practice {
+    /// United States hand practice with cold ring and depth gauge.
+    Us,
+    /// Metric practice with a mark on the pipe and a look at the bead.
+    Metric,
+}
+
+impl Practice {
+    /// The word in the spec and at the head of the tables' names.
+    pub fn key(self) -> &'static str {
+        match self {
+            Practice::Us => "us",
+            Practice::Metric => "metric",
+        }
+    }
+
+    /// Whether the sizes of a system are joined under the practice.
+    pub fn has(self, system: SizeSystem) -> bool {
+        (self == Practice::Metric) == (system == SizeSystem::Metric)
+    }
+
+    /// The units its papers and findings give first.
+    pub fn units(self) -> UnitsFirst {
+        match self {
+            Practice::Us => UnitsFirst::Us,
+            Practice::Metric => UnitsFirst::Metric,
+        }
+    }
+
+    /// What the practice is called.
+    pub fn name(self) -> &'static str {
+        match self {
+            Practice::Us => "US practice",
+            Practice::Metric => "metric practice",
+        }
+    }
+}
+
+/// Polymers that fuse among themselves and never with each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Family {
+    /// PE.
+    Polyethylene,
+    /// PP.
+    Polypropylene,
+}
+
+impl Family {
+    /// The letters the trade uses.
+    pub fn name(self) -> &'static str {
+        match self {
+            Family::Polyethylene => "PE",
+            Family::Polypropylene => "PP",
+        }
+    }
+}
+
+/// Resins that take the same times.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum ResinGroup {
+    /// PE 2xxx, US times.
+    MediumDensity,
+    /// PE 3xxx and PE 4xxx, US times.
+    HighDensity,
+    /// PE 80 and PE 100, metric times.
+    MetricPe,
+    /// PP-R, metric times.
+    PpR,
+    /// PP-H, for which no metric row was found.
+    PpH,
+}
+
+impl ResinGroup {
+    /// Every group.
+    pub const ALL: [ResinGroup; 5] = [
+        ResinGroup::MediumDensity,
+        ResinGroup::HighDensity,
+        ResinGroup::MetricPe,
+        ResinGroup::PpR,
+        ResinGroup::PpH,
+    ];
+
+    /// The word in the tables.
+    pub fn key(self) -> &'static str {
+        match self {
+            ResinGroup::MediumDensity => "medium-density",
+            ResinGroup::HighDensity => "high-density",
+            ResinGroup::MetricPe => "metric-pe",
+            ResinGroup::PpR => "pp-r",
+            ResinGroup::PpH => "pp-h",
+        }
+    }
+
+    /// The polymer.
+    pub fn family(self) -> Family {
+        match self {
+            ResinGroup::MediumDensity | ResinGroup::HighDensity | ResinGroup::MetricPe => {
+                Family::Polyethylene
+            }
+            ResinGroup::PpR | ResinGroup::PpH => Family::Polypropylene,
+        }
+    }
+
+    /// The practice whose tables know the group.
+    pub fn practice(self) -> Practice {
+        match self {
+            ResinGroup::MediumDensity | ResinGroup::HighDensity => Practice::Us,
+            ResinGroup::MetricPe | ResinGroup::PpR | ResinGroup::PpH => Practice::Metric,
+        }
+    }
+}
+
+/// A resin designation that the tables know.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Resin {
+    /// The designation, as in the print line.
+    pub code: String,
+    /// The group whose times it takes.
+    pub group: ResinGroup,
+    /// Why the designation is no longer given to new pipe, if it is not.
+    pub superseded: Option<String>,
+}
+
+impl Library {
+    /// A resin by its designation, of whatever practice.
+    pub fn resin(&self, code: &str) -> Option<Resin> {
+        let figure = self.figure(&format!("resins:{code}:group"))?;
+        let word = figure.text()?;
+        let group = ResinGroup::ALL.into_iter().find(|g| g.key() == word)?;
+        Some(Resin {
+            code: code.to_owned(),
+            group,
+            superseded: figure
+                .note
+                .clone()
+                .filter(|note| note.contains("superseded")),
+        })
+    }
+
+    /// The designations that have their times in a practice.
+    pub fn resin_codes(&self, practice: Practice) -> Vec<&str> {
+        self.texts("resins", "group")
+            .into_iter()
+            .filter_map(|figure| figure.id.split(':').nth(1))
+            .filter(|code| {
+                self.resin(code)
+                    .is_some_and(|resin| resin.group.practice() == practice)
+            })
+            .collect()
+    }
+
+    /// The designation of the tables that is written here, however it is capitalized
+    /// and hyphenated: `PE4710` of `pe-4710`.
+    pub fn resin_designation(&self, written: &str) -> Option<&str> {
+        let letters = |text: &str| -> String {
+            let letters = text.chars().filter(|c| c.is_alphanumeric());
+            letters.flat_map(char::to_lowercase).collect()
+        };
+        let written = letters(written);
+        let codes = self.texts("resins", "group").into_iter();
+        let mut codes = codes.filter_map(|figure| figure.id.split(':').nth(1));
+        codes.find(|code| letters(code) == written)
+    }
+
+    /// A figure whose table is named after the practice: `heater-face` of
+    /// `temperatures` is `us-temperatures:heater-face` or its metric twin.
+    pub fn of_practice(&self, practice: Practice, rest: &str) -> Option<&Figure> {
+        self.figure(&format!("{}-{rest}", practice.key()))
+    }
+}

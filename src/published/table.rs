@@ -1,0 +1,185 @@
+//! Reads a table of published figures from its YAML.
+//!
+//! A table names its columns and the kind of value each holds; a row's cells
+//! are written as an engineer would write them (`18 to 21 s`), so that a page
+//! can be proofread against the text it came from.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use serde::Deserialize;
+
+use super::figure::{Basis, Figure, Value};
+use crate::core::size::Size;
+use crate::core::units::{Quantity, QuantityError, parse_quantity};
+
+/// A table of published figures.
+#[derive(Debug, Clone)]
+pub struct Table {
+    /// Its name, the first part of its figures' ids.
+    pub name: String,
+    /// What it holds, for people.
+    pub title: String,
+    /// The kind of value each of its columns holds.
+    pub(super) kinds: BTreeMap<String, String>,
+    /// Its figures, row by row.
+    pub figures: Vec<Figure>,
+}
+
+/// What is wrong with a table.
+#[derive(Debug)]
+pub struct TableError(String);
+
+impl fmt::Display for TableError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawTable {
+    table: String,
+    title: String,
+    columns: BTreeMap<String, String>,
+    basis: Option<String>,
+    source: Option<String>,
+    rows: Vec<RawRow>,
+}
+
+#[derive(Deserialize)]
+struct RawRow {
+    key: String,
+    size: Option<String>,
+    basis: Option<String>,
+    source: Option<String>,
+    note: Option<String>,
+    conflict: Option<String>,
+    #[serde(flatten)]
+    cells: BTreeMap<String, RawCell>,
+}
+
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum RawCell {
+    Plain(String),
+    Full {
+        value: String,
+        basis: Option<String>,
+        source: Option<String>,
+        note: Option<String>,
+        conflict: Option<String>,
+    },
+}
+
+/// How a stated absence is written.
+const NOT_FOUND: &str = "not found";
+/// How a row that its source advises against is written.
+const NOT_ADVISABLE: &str = "not advisable";
+
+impl Table {
+    /// Reads a table.
+    ///
+    /// # Errors
+    /// When the text is not a table, a cell is not of its column's kind, or a
+    /// figure has no basis or no source.
+    pub fn read(text: &str) -> Result<Self, TableError> {
+        let raw: RawTable = serde_yaml::from_str(text)
+            .map_err(|error| TableError(error.without_snippet().to_string()))?;
+        let mut figures = Vec::new();
+        for row in &raw.rows {
+            for (column, cell) in &row.cells {
+                figures.push(figure(&raw, row, column, cell)?);
+            }
+        }
+        Ok(Self {
+            name: raw.table,
+            title: raw.title,
+            kinds: raw.columns,
+            figures,
+        })
+    }
+}
+
+fn figure(
+    table: &RawTable,
+    row: &RawRow,
+    column: &str,
+    cell: &RawCell,
+) -> Result<Figure, TableError> {
+    let id = format!("{}:{}:{column}", table.table, row.key);
+    let wrong = |what: &str| TableError(format!("{id}: {what}"));
+    let (written, basis, source, note, conflict) = match cell {
+        RawCell::Plain(value) => (value, None, None, None, None),
+        RawCell::Full {
+            value,
+            basis,
+            source,
+            note,
+            conflict,
+        } => (
+            value,
+            basis.as_ref(),
+            source.as_ref(),
+            note.as_ref(),
+            conflict.as_ref(),
+        ),
+    };
+    let kind = table
+        .columns
+        .get(column)
+        .ok_or_else(|| wrong("the column is not declared"))?;
+    let value = value(kind, written).map_err(|error| wrong(&format!("{written:?}: {error:?}")))?;
+    let word = basis.or(row.basis.as_ref()).or(table.basis.as_ref());
+    let basis = match value {
+        Value::NotFound => Basis::NotFound,
+        _ => word
+            .and_then(|word| Basis::parse(word))
+            .ok_or_else(|| wrong("no basis, or one that is not known"))?,
+    };
+    let source = source
+        .or(row.source.as_ref())
+        .or(table.source.as_ref())
+        .ok_or_else(|| wrong("no source"))?;
+    let size = match &row.size {
+        Some(size) => Some(Size::parse(size).map_err(|_| wrong("the size cannot be read"))?),
+        None => None,
+    };
+    Ok(Figure {
+        id: id.clone(),
+        size,
+        value,
+        written: written.clone(),
+        basis,
+        source: source.clone(),
+        note: note.or(row.note.as_ref()).cloned(),
+        conflict: conflict.or(row.conflict.as_ref()).cloned(),
+    })
+}
+
+/// Reads a cell of a column of this kind.
+pub(super) fn value(kind: &str, written: &str) -> Result<Value, QuantityError> {
+    if written == NOT_FOUND {
+        return Ok(Value::NotFound);
+    }
+    if written == NOT_ADVISABLE {
+        return Ok(Value::NotAdvisable);
+    }
+    if kind == "text" {
+        return Ok(Value::Text(written.to_owned()));
+    }
+    let quantity: Quantity = parse_quantity(written)?;
+    match kind {
+        "length" => quantity.length().map(Value::Length),
+        "length range" => quantity.length_range().map(Value::LengthRange),
+        "time" => quantity.duration().map(Value::Duration),
+        "time range" => quantity.duration_range().map(Value::DurationRange),
+        "temperature" => quantity.temperature().map(Value::Temperature),
+        "temperature range" => quantity.temperature_range().map(Value::TemperatureRange),
+        "difference" => quantity
+            .temperature_difference()
+            .map(Value::TemperatureDifference),
+        "percent" => quantity.percent().map(Value::Percent),
+        other => Err(QuantityError::UnknownUnit(other.to_owned())),
+    }
+}

@@ -1,0 +1,90 @@
+//! How pipe end and socket are cleaned, against common practice.
+
+use super::{Context, say};
+use crate::core::finding::{Finding, Rule, Severity::Warning};
+use crate::spec::{Cleaning, CleaningAgent};
+
+/// The rules of this family.
+pub static RULES: &[&Rule] = &[&CLEANING_MISSING, &CLEANING_BELOW_PRACTICE];
+
+/// Nothing on cleaning.
+static CLEANING_MISSING: Rule = Rule {
+    slug: "cleaning-missing",
+    severity: Warning,
+    summary: "The spec does not say what pipe end and socket are cleaned with.",
+    why: "Dust, water, sweat or oil between two melts is a place that does not fuse. What to wipe \
+          with should not be left to what happens to be on the truck.",
+    example: "# no cleaning group",
+    fix: "Add cleaning: {agent: isopropyl alcohol, strength: 91 %}, or what your practice asks for.",
+    dated: false,
+};
+
+/// An agent or a strength below practice.
+static CLEANING_BELOW_PRACTICE: Rule = Rule {
+    slug: "cleaning-below-practice",
+    severity: Warning,
+    summary: "The cleaning agent, or its strength, is not what common practice asks for.",
+    why: "Weak alcohol leaves water behind, and water or a solvent trapped in the socket turns to \
+          vapor in the melt. Rubbing alcohol with oils in it leaves a film.",
+    example: "cleaning: {agent: isopropyl alcohol, strength: 70 %}",
+    fix: "Use isopropyl alcohol of the strength the message names, without additives, on a clean \
+          lint-free cloth, and let it flash off. Never on a hot heater face.",
+    dated: false,
+};
+
+/// Applies the family.
+pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let spec = context.procedure.spec;
+    match &spec.cleaning {
+        Some(cleaning) => below_practice(context, cleaning, findings),
+        None => findings.push(
+            CLEANING_MISSING
+                .at(
+                    spec.span,
+                    "the spec does not say how pipe end and socket are cleaned",
+                )
+                .help("add a `cleaning` group with the agent and its strength"),
+        ),
+    }
+}
+
+fn below_practice(context: &Context<'_>, cleaning: &Cleaning, findings: &mut Vec<Finding>) {
+    let least = context
+        .limits
+        .figure("us-cleaning:isopropyl-alcohol:percent")
+        .and_then(|figure| figure.percent());
+    let Some(least) = least else { return };
+    let practice = format!("isopropyl alcohol of at least {}", least.value.show());
+    let agent = match cleaning.agent.value {
+        CleaningAgent::IsopropylAlcohol => None,
+        CleaningAgent::DryCloth => Some("a dry cloth alone"),
+        CleaningAgent::Water => Some("water"),
+        CleaningAgent::Acetone => Some("acetone"),
+    };
+    let (span, message) = match (agent, &cleaning.strength) {
+        (Some(agent), _) => (
+            cleaning.agent.span,
+            format!("cleaning is with {agent}; common practice is {practice}"),
+        ),
+        (None, None) => (
+            cleaning.agent.span,
+            format!("the strength of the alcohol is not given; common practice is {practice}"),
+        ),
+        (None, Some(strength)) if strength.value < least.value => (
+            strength.span,
+            format!(
+                "alcohol of {} is weaker than common practice: {practice}",
+                strength.value.show()
+            ),
+        ),
+        (None, Some(_)) => return,
+    };
+    findings.push(
+        CLEANING_BELOW_PRACTICE
+            .at(span, message)
+            .limit(say::source(&least))
+            .help(
+                "write {agent: isopropyl alcohol, strength: …} as your practice and the makers ask",
+            ),
+    );
+}

@@ -1,0 +1,145 @@
+//! The wall of gas pipe. US gas pipe has a minimum that was read in an old text of the
+//! regulation; the table by size, in US and in metric practice, is recalled. So the
+//! author may go below the table only by a limit of their own with its source, and
+//! the papers say so.
+
+use super::{Context, say, scope};
+use crate::core::finding::{
+    Finding, Rule,
+    Severity::{Error, Warning},
+};
+use crate::core::units::Length;
+use crate::procedure::resolve::{Joint, Pipe};
+use crate::published::{Basis, Practice, Sourced};
+use crate::spec::Service;
+
+/// The rules of this family.
+pub static RULES: &[&Rule] = &[
+    &GAS_WALL_TOO_THIN,
+    &GAS_WALL_BELOW_TABLE,
+    &GAS_WALL_BY_OWN_LIMIT,
+];
+
+/// Thinner than any US gas pipe.
+static GAS_WALL_TOO_THIN: Rule = Rule {
+    slug: "gas-wall-too-thin",
+    severity: Error,
+    summary: "The wall of a US gas pipe is thinner than 0.062 in, which the regulation's text of 2004 asks for.",
+    why: "A wall so thin has no strength left for gas, and it melts through on the heater. The \
+          figure was read in the text of 2004; today's table, as recalled, asks for more.",
+    example: "procedure: {service: gas}\nscope: {pipe: {sizes: 1/2 CTS, dimension_ratio: 11}}",
+    fix: "Read the wall from the print line of the tubing, and state it: wall: 0.090 in.",
+    dated: false,
+};
+
+/// Thinner than the table as recalled.
+static GAS_WALL_BELOW_TABLE: Rule = Rule {
+    slug: "gas-wall-below-table",
+    severity: Error,
+    summary: "The wall of a gas pipe is thinner than the table for its size, and the spec states no limit of its own.",
+    why: "The table of the regulation or standard in force was not read: its figures are recalled. \
+          A thin wall is too dangerous to let pass on that account, and nothing here can say that \
+          it is allowed.",
+    example: "procedure: {service: gas}\nscope: {pipe: {sizes: 3/4 IPS, dimension_ratio: 13.5}}",
+    fix: "Claim a thicker wall. Where the section in force or your engineering allows this one, \
+          state that limit with its source: least_wall: {value: 0.078 in, source: …}.",
+    dated: false,
+};
+
+/// Thinner than the table, by the author's own limit.
+static GAS_WALL_BY_OWN_LIMIT: Rule = Rule {
+    slug: "gas-wall-by-own-limit",
+    severity: Warning,
+    summary: "The wall of a gas pipe is thinner than the table for its size; the spec's own limit allows it.",
+    why: "The limit is the organization's, with its source. The table is recalled, so it may be \
+          wrong, and so may the limit: whoever approves the procedure has to see both.",
+    example: "procedure: {service: gas}\nscope: {pipe: {sizes: 3/4 IPS, dimension_ratio: 13.5}}\nleast_wall: {value: 0.075 in, source: engineering decision}",
+    fix: "Compare the limit with the section in force, or claim a thicker wall.",
+    dated: false,
+};
+
+/// Applies the family.
+pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    if context.procedure.spec.service.value != Service::Gas {
+        return;
+    }
+    for joint in &context.procedure.joints {
+        for pipe in &joint.pipes {
+            findings.extend(too_thin(context, joint, pipe));
+        }
+    }
+}
+
+fn too_thin(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding> {
+    let wall = pipe.least_wall.value;
+    let floor = context.limits.us_gas_floor();
+    if let Some(floor) = floor.filter(|_| context.procedure.practice() == Practice::Us)
+        && wall < floor.value
+    {
+        let help = match context.limits.gas_wall(joint.size) {
+            Some(table) => format!(
+                "read the wall from the print line and state it: {{sizes: {}, wall: … in}}; the table as recalled asks for {}",
+                joint.size,
+                context.length(table.value)
+            ),
+            None => format!(
+                "read the wall from the print line and state it: {{sizes: {}, wall: … in}}",
+                joint.size
+            ),
+        };
+        return Some(below(context, &GAS_WALL_TOO_THIN, joint, pipe, &floor).help(help));
+    }
+    let table = context.limits.gas_wall(joint.size)?;
+    let own = context.procedure.spec.least_wall.as_ref();
+    let below_own = own.is_some_and(|own| scope::is_thinner(pipe, own.value.value));
+    // What is below the spec's own limit is told as that.
+    if below_own || !scope::is_thinner(pipe, table.value) {
+        return None;
+    }
+    // A table that somebody read in the edition in force binds.
+    let recalled = table.standing >= Basis::Recalled;
+    match own.filter(|own| recalled && own.source.is_some()) {
+        Some(own) => Some(
+            below(context, &GAS_WALL_BY_OWN_LIMIT, joint, pipe, &table)
+                .related(own.value.span, "the limit that allows it")
+                .help("compare this limit with the section in force, or claim a thicker wall"),
+        ),
+        None if recalled => Some(
+            below(context, &GAS_WALL_BELOW_TABLE, joint, pipe, &table).help(format!(
+                "claim a wall of {} or more; where the section in force or your engineering allows this one, state that limit: `least_wall: {{value: …, source: …}}`",
+                context.length(table.value)
+            )),
+        ),
+        None => Some(
+            below(context, &GAS_WALL_BELOW_TABLE, joint, pipe, &table).help(format!(
+                "claim a wall of {} or more, or leave the size out",
+                context.length(table.value)
+            )),
+        ),
+    }
+}
+
+fn below(
+    context: &Context<'_>,
+    rule: &'static Rule,
+    joint: &Joint,
+    pipe: &Pipe,
+    least: &Sourced<Length>,
+) -> Finding {
+    let wall = pipe.least_wall.value;
+    let units = context.procedure.practice().units();
+    let name = match pipe.label.ratio() {
+        Some(_) => format!("{} {}", joint.size, pipe.label.name(units)),
+        None => joint.size.to_string(),
+    };
+    rule.at(
+        pipe.claimed_at,
+        format!(
+            "the wall of {name} is {}, thinner by {} than the minimum of gas pipe, {}",
+            context.length(wall),
+            context.length(wall.distance(least.value)),
+            context.length(least.value)
+        ),
+    )
+    .limit(say::source(least))
+}

@@ -1,0 +1,435 @@
+//! What the two practices do not share: the resins and walls that metric times
+//! are for, the machine, the mark instead of the cold ring, the depth in a band.
+
+use super::{Context, say};
+use crate::core::finding::{
+    Finding, Rule,
+    Severity::{Error, Warning},
+};
+use crate::core::size::Size;
+use crate::core::units::{Length, Range};
+use crate::procedure::resolve::{Joint, needs_holder};
+use crate::published::{Library, Practice, ResinGroup, Sourced, WallGroup};
+
+/// The rules of this family.
+pub static RULES: &[&Rule] = &[
+    &RESIN_OUTSIDE_PRACTICE,
+    &FUSION_NOT_ADVISABLE,
+    &MACHINE_MISSING,
+    &RING_NOT_OF_PRACTICE,
+    &FIELD_NOT_OF_PRACTICE,
+    &PEELING_NOT_STATED,
+    &HOLD_NOT_PUBLISHED,
+    &BELOW_LOWEST_AMBIENT,
+    &DEPTH_OUTSIDE_BAND,
+    &DEPTH_BEYOND_SOCKET,
+];
+
+/// A resin whose times are in the other practice.
+static RESIN_OUTSIDE_PRACTICE: Rule = Rule {
+    slug: "resin-outside-practice",
+    severity: Error,
+    summary: "The resin has its times in the other practice, not in the one the spec follows.",
+    why: "US and metric times are for different tools, fits and heater windows, and the two are \
+          never mixed in silence. A designation of one practice has no row in the other.",
+    example: "procedure: {practice: us}\nscope: {resin: PE100}",
+    fix: "Set `practice` to the one whose tools and times the crew works with, and write the \
+          designation that practice uses, as the print line of the pipe gives it.",
+    dated: false,
+};
+
+/// A wall the source advises against.
+static FUSION_NOT_ADVISABLE: Rule = Rule {
+    slug: "fusion-not-advisable",
+    severity: Error,
+    summary: "The published table says that socket fusion of this wall is not advisable.",
+    why: "The wall is so thin that the melt takes most of it: the pipe end folds in as it enters \
+          the socket, and the bore closes where nobody can see it.",
+    example: "procedure: {practice: metric}\nscope: {pipe: {sizes: 50 mm, dimension_ratio: 17}}",
+    fix: "Claim a thicker wall for this size, or join the thin pipe by another method, under a \
+          procedure of its own.",
+    dated: false,
+};
+
+/// A size too large to be joined by hand.
+static MACHINE_MISSING: Rule = Rule {
+    slug: "machine-missing",
+    severity: Error,
+    summary: "A metric size that needs a fusion machine, and none that takes it is listed.",
+    why: "From this size on nobody pushes pipe and fitting together by hand straight, to depth \
+          and in time. The joint ends up short or askew.",
+    example: "procedure: {practice: metric}\nscope: {pipe: {sizes: 75 mm, dimension_ratio: 11}}\ntools: {}",
+    fix: "List the machine with the largest size it takes: tools: {machine: {largest: 110 mm}}; \
+          or take the size out of the scope.",
+    dated: false,
+};
+
+/// Cold rings where the practice has none.
+static RING_NOT_OF_PRACTICE: Rule = Rule {
+    slug: "ring-not-of-practice",
+    severity: Warning,
+    summary: "Cold rings are listed under metric practice, which works without them.",
+    why: "Metric hand practice marks the depth on the pipe and judges the bead. The papers of a \
+          metric procedure say nothing about a ring, so listing one promises what they do not keep.",
+    example: "procedure: {practice: metric}\ntools: {cold_rings: [32 mm]}",
+    fix: "Leave `cold_rings` out, or write the procedure under US practice if the crew works with rings.",
+    dated: false,
+};
+
+/// Metric fields where the practice has none.
+static FIELD_NOT_OF_PRACTICE: Rule = Rule {
+    slug: "field-not-of-practice",
+    severity: Warning,
+    summary: "A field of metric practice is given under US practice, whose papers do not print it.",
+    why: "The author counts on something the crew never reads: peeling, or a machine where no \
+          size is claimed that is joined with one.",
+    example: "procedure: {practice: us}\ncleaning: {agent: isopropyl alcohol, strength: 91 %, peel: yes}",
+    fix: "Take the field out, or write the procedure under metric practice.",
+    dated: false,
+};
+
+/// Nobody said whether the pipe is peeled.
+static PEELING_NOT_STATED: Rule = Rule {
+    slug: "peeling-not-stated",
+    severity: Warning,
+    summary: "The spec does not say whether the pipe end is peeled.",
+    why: "Peeling changes the outside diameter, and with it the fit in the socket and the adapter. \
+          Some sets of tools need it and some must not have it; the crew cannot guess.",
+    example: "procedure: {practice: metric}\ncleaning: {agent: isopropyl alcohol, strength: 91 %}",
+    fix: "Ask the maker of the adapters, and write cleaning: {peel: yes} or {peel: no}.",
+    dated: false,
+};
+
+/// No hold apart from the cooling.
+static HOLD_NOT_PUBLISHED: Rule = Rule {
+    slug: "hold-not-published",
+    severity: Warning,
+    summary: "No time to hold the joint still is published for the resin; it is held until the cooling ends.",
+    why: "The tables for this resin give the cooling alone. A shorter hold may be enough, but \
+          nothing that was read says how short, so the papers print none.",
+    example: "procedure: {practice: metric}\nscope: {resin: PP-R}",
+    fix: "Take the hold from the maker and state it: cycles.rows: [{size: 32 mm, hold: …, source: …}].",
+    dated: false,
+};
+
+/// Colder than the code allows.
+static BELOW_LOWEST_AMBIENT: Rule = Rule {
+    slug: "below-lowest-ambient",
+    severity: Error,
+    summary: "The pipe temperatures reach below the lowest that the code for this resin allows.",
+    why: "Below it the pipe is brittle and the melt sets before the joint is home. The code names \
+          no lengthened time that would make up for it.",
+    example: "scope: {resin: PP-R, pipe_temperature: -5 °C to 40 °C}",
+    fix: "Raise the lower end of `pipe_temperature`, and warm the place of work instead.",
+    dated: false,
+};
+
+/// A depth outside the band of the sockets.
+static DEPTH_OUTSIDE_BAND: Rule = Rule {
+    slug: "depth-outside-band",
+    severity: Error,
+    summary: "A depth lies outside the penetration band of the sockets of its size.",
+    why: "Short of the band too little of the socket is fused; beyond it the soft end strikes the \
+          stop and rolls inwards. The band is recalled, so compare it with the fittings on hand.",
+    example: "procedure: {practice: metric}\nfittings: {depths: {63 mm: {depth: 27.4 mm}}}",
+    fix: "Take the depth from the fitting maker or measure it, and check that it is the depth of \
+          the pipe in the socket: the length of the socket and the distance of a sight mark are not.",
+    dated: false,
+};
+
+/// A depth no socket has room for.
+static DEPTH_BEYOND_SOCKET: Rule = Rule {
+    slug: "depth-beyond-socket",
+    severity: Error,
+    summary: "A depth is greater than the least published length of the socket, and no socket was measured.",
+    why: "The pipe cannot go in deeper than the socket is long. Most often the distance of the \
+          sight mark, which is longer than the socket, was taken for the depth.",
+    example: "scope: {resin: PP-R}\nfittings: {depths: {32 mm: {depth: 22 mm}}}",
+    fix: "Take the depth from the fitting maker or measure it in the fitting. Where the sockets on \
+          hand are longer, give their measured depth under fittings.sockets.",
+    dated: false,
+};
+
+/// Applies the family.
+pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    resin(context, findings);
+    if context.procedure.practice() == Practice::Us {
+        metric_fields(context, findings);
+        return;
+    }
+    for joint in &context.procedure.joints {
+        advisable(joint, findings);
+    }
+    for joint in context.procedure.sizes() {
+        machine(context, joint, findings);
+        depth(context, joint, findings);
+    }
+    ring(context, findings);
+    peeling(context, findings);
+    hold(context, findings);
+    ambient(context, findings);
+}
+
+fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let written = &context.procedure.spec.resin;
+    let practice = context.procedure.practice();
+    let Some(resin) = context.limits.resin(written) else {
+        return;
+    };
+    let own = resin.group.practice();
+    if own == practice {
+        return;
+    }
+    findings.push(
+        RESIN_OUTSIDE_PRACTICE
+            .at(
+                written.span,
+                format!(
+                    "{} has its times in {}; the spec follows {}",
+                    resin.code,
+                    own.name(),
+                    practice.name()
+                ),
+            )
+            .related(context.procedure.spec.practice.span, "the practice")
+            .help(format!(
+                "write `practice: {}` if the crew works with its tools and times; else write one of {}, if the print line says so",
+                own.key(),
+                context.limits.resin_codes(practice).join(", ")
+            )),
+    );
+}
+
+/// Fields that US practice has no use for and no paper prints.
+fn metric_fields(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let spec = context.procedure.spec;
+    let peel = spec
+        .cleaning
+        .iter()
+        .filter_map(|cleaning| cleaning.peel.as_ref());
+    let peel = peel.map(|peel| ("cleaning.peel", peel.span));
+    // The larger inch sizes are held and pushed by one.
+    let mut joints = context.procedure.joints.iter();
+    let is_used = joints.any(|joint| needs_holder(joint, context.limits).is_some());
+    let machine = spec.tools.machine_largest.iter().filter(|_| !is_used);
+    let machine = machine.map(|machine| ("tools.machine", machine.span));
+    for (field, span) in peel.chain(machine) {
+        findings.push(
+            FIELD_NOT_OF_PRACTICE
+                .at(
+                    span,
+                    format!("`{field}` belongs to metric practice, and the papers of this US procedure do not print it"),
+                )
+                .help("take it out, or set `practice: metric` if the crew works by it"),
+        );
+    }
+}
+
+fn advisable(joint: &Joint, findings: &mut Vec<Finding>) {
+    let Some(figure) = &joint.published.not_advisable else {
+        return;
+    };
+    // The organization's own qualified time is judged by the rules on cycles.
+    let at = joint.wall_at;
+    let walls = match joint.walls {
+        Some(WallGroup::Thin) => " with a thin wall (SDR 17, 17.6)",
+        Some(WallGroup::Thick) | None => "",
+    };
+    findings.push(
+        FUSION_NOT_ADVISABLE
+            .at(
+                at,
+                format!("socket fusion of {}{walls} is not advisable", joint.size),
+            )
+            .limit(say::source_of_text(figure))
+            .help("claim SDR 11 or a thicker wall for this size, or leave the size out"),
+    );
+}
+
+/// The outside diameter from which metric pipe needs a machine.
+pub(crate) fn machine_from(limits: &Library) -> Option<Sourced<Length>> {
+    limits.figure("metric-range:machine-from:length")?.length()
+}
+
+fn machine(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
+    let Some(from) = machine_from(context.limits) else {
+        return;
+    };
+    let needs_one = joint
+        .outside_diameter
+        .as_ref()
+        .is_some_and(|od| od.value >= from.value);
+    let tools = &context.procedure.spec.tools;
+    let in_mm = |size: Size| Practice::Metric.has(size.system());
+    let has_one = tools
+        .machine_largest
+        .as_ref()
+        .is_some_and(|largest| in_mm(largest.value) && largest.value >= joint.size);
+    if !needs_one || has_one {
+        return;
+    }
+    let (at, has) = match &tools.machine_largest {
+        Some(largest) if !in_mm(largest.value) => (
+            largest.span,
+            format!(
+                "{} is an inch size, which says nothing about metric pipe",
+                largest.value
+            ),
+        ),
+        Some(largest) => (
+            largest.span,
+            format!("the machine takes pipe up to {}", largest.value),
+        ),
+        None => (joint.claimed_at, "none is listed".to_owned()),
+    };
+    findings.push(
+        MACHINE_MISSING
+            .at(at, format!("{} needs a fusion machine, and {has}", joint.size))
+            .limit(say::source(&from))
+            .help(format!(
+                "list one that takes it, tools: {{machine: {{largest: {}}}}}, or leave the size out",
+                joint.size
+            )),
+    );
+}
+
+fn ring(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let Some((first, _)) = context.procedure.spec.tools.cold_rings.first() else {
+        return;
+    };
+    findings.push(
+        RING_NOT_OF_PRACTICE
+            .at(first.span, "metric practice works without a cold ring")
+            .help("leave `cold_rings` out, or set `practice: us` if the crew works with rings"),
+    );
+}
+
+fn peeling(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let spec = context.procedure.spec;
+    let Some(cleaning) = spec.cleaning.as_ref().filter(|c| c.peel.is_none()) else {
+        return;
+    };
+    findings.push(
+        PEELING_NOT_STATED
+            .at(
+                cleaning.agent.span,
+                "the spec does not say whether the pipe end is peeled",
+            )
+            .help("ask the maker of the adapters and add `peel: yes` or `peel: no` to `cleaning`"),
+    );
+}
+
+fn hold(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let without: Vec<_> = context
+        .procedure
+        .sizes()
+        .filter(|joint| joint.hold.is_none() && joint.before_handling.is_some())
+        .collect();
+    let Some(first) = without.first() else { return };
+    let is_ppr = |resin: &crate::published::Resin| resin.group == ResinGroup::PpR;
+    if !context.procedure.resin.as_ref().is_some_and(is_ppr) {
+        return;
+    }
+    let sizes: Vec<_> = without.iter().map(|joint| joint.size).collect();
+    let finding = HOLD_NOT_PUBLISHED
+        .at(
+            first.claimed_at,
+            format!(
+                "no hold apart from the cooling is published for {}; the joint is held still until the cooling ends",
+                say::sizes(&sizes)
+            ),
+        )
+        .help("take the hold from the maker and state it under `cycles.rows`, with its source");
+    findings.push(match context.limits.figure("metric-ppr-cycles:hold:hold") {
+        Some(absent) => finding.limit(say::source_of_text(absent)),
+        None => finding,
+    });
+}
+
+fn ambient(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let procedure = context.procedure;
+    let is_ppr = procedure
+        .resin
+        .as_ref()
+        .is_some_and(|r| r.group == ResinGroup::PpR);
+    let lowest = context
+        .limits
+        .figure("metric-temperatures:lowest-ambient-ppr:temperature")
+        .and_then(|figure| figure.temperature());
+    let (Some(range), Some(lowest)) = (&procedure.spec.pipe_temperature, lowest) else {
+        return;
+    };
+    if !is_ppr || range.value.least >= lowest.value {
+        return;
+    }
+    findings.push(
+        BELOW_LOWEST_AMBIENT
+            .at(
+                range.span,
+                format!(
+                    "PP-R is joined down to {}, below {}",
+                    context.temperature(range.value.least),
+                    context.temperature(lowest.value)
+                ),
+            )
+            .limit(say::source(&lowest))
+            .help("raise the lower end of `pipe_temperature`, and warm the place of work instead"),
+    );
+}
+
+fn depth(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
+    let stated = context.gauge(joint.size);
+    let (Some((_, depth)), Some(socket)) = (stated, &joint.socket) else {
+        return;
+    };
+    // A socket that was measured is judged by its own depth.
+    let mut sockets = context.procedure.spec.fittings.sockets.iter();
+    let measured = sockets.any(|(size, socket)| size.value == joint.size && socket.depth.is_some());
+    let least_length = socket.length.as_ref().filter(|_| !measured);
+    if let Some(length) = least_length.filter(|length| depth.value > length.value) {
+        findings.push(
+            DEPTH_BEYOND_SOCKET
+                .at(
+                    depth.span,
+                    format!(
+                        "a depth of {} for {} is {} more than the least length of its socket, {}",
+                        context.length(depth.value),
+                        joint.size,
+                        context.length(depth.value.distance(length.value)),
+                        context.length(length.value)
+                    ),
+                )
+                .limit(say::source(length))
+                .help("the distance of a sight mark is longer than the socket and no depth: measure the fitting, and give the depth of its socket under `fittings.sockets` where it is longer"),
+        );
+        return;
+    }
+    let Some(band) = &socket.penetration else {
+        return;
+    };
+    let Range { least, most } = band.value;
+    if band.value.contains(depth.value) {
+        return;
+    }
+    let (by, end) = if depth.value < least {
+        (least, "less than the least")
+    } else {
+        (most, "more than the most")
+    };
+    findings.push(
+        DEPTH_OUTSIDE_BAND
+            .at(
+                depth.span,
+                format!(
+                    "a depth of {} for {} is {} {end}: the band is {} to {}",
+                    context.length(depth.value),
+                    joint.size,
+                    context.length(depth.value.distance(by)),
+                    context.length(least),
+                    context.length(most)
+                ),
+            )
+            .limit(say::source(band))
+            .help("measure it in the fitting, or take it from the fitting's maker; the length of a socket is no depth"),
+    );
+}

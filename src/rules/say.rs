@@ -1,0 +1,84 @@
+//! Words that several families share, so that every finding gives its figures
+//! in the same form: inches and °F first, the metric figure beside.
+
+use crate::core::size::Size;
+pub use crate::core::units::print::length;
+use crate::core::units::{
+    Decimal, Duration, Range, TemperatureDifference, TemperatureUnit, TimeUnit,
+};
+use crate::published::{Figure, Sourced};
+
+/// `18 to 21 s`.
+pub fn times(range: Range<Duration>) -> String {
+    let second = |time: Duration| time.number(TimeUnit::Second);
+    if range.least == range.most {
+        return format!("{} s", second(range.least));
+    }
+    format!("{} to {} s", second(range.least), second(range.most))
+}
+
+/// `1 IPS, 1-1/4 IPS and 2 IPS`.
+pub fn sizes(sizes: &[Size]) -> String {
+    let names: Vec<_> = sizes.iter().map(Size::to_string).collect();
+    list(&names)
+}
+
+/// `one, two and three`.
+pub fn list(names: &[String]) -> String {
+    match names.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, before)) => format!("{} and {last}", before.join(", ")),
+        None => String::new(),
+    }
+}
+
+/// Where a figure comes from and how well it is known.
+pub fn source<T>(figure: &Sourced<T>) -> String {
+    format!("{} ({})", figure.source, figure.standing.word())
+}
+
+/// Where a statement or a stated absence comes from.
+pub fn source_of_text(figure: &Figure) -> String {
+    format!("{} ({})", figure.source, figure.basis.word())
+}
+
+/// A whole number of degrees.
+pub fn whole(number: i64) -> Decimal {
+    Decimal {
+        millionths: number * 1_000_000,
+        places: 0,
+    }
+}
+
+/// A difference above zero, which never prints as nothing.
+pub fn difference(difference: TemperatureDifference, unit: TemperatureUnit) -> String {
+    let shown = difference.show(unit);
+    if shown.starts_with("0.0 ") {
+        return format!("less than 0.1 {}", unit.symbol());
+    }
+    shown
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lists_read_as_people_say_them() {
+        let all: Vec<_> = ["1 IPS", "1-1/4 IPS", "2 IPS"]
+            .iter()
+            .filter_map(|s| Size::parse(s).ok())
+            .collect();
+        assert_eq!(sizes(&all), "1 IPS, 1-1/4 IPS and 2 IPS");
+        assert_eq!(sizes(&all[..2]), "1 IPS and 1-1/4 IPS");
+        assert_eq!(sizes(&all[..1]), "1 IPS");
+    }
+
+    #[test]
+    fn a_range_of_no_width_is_one_time() {
+        let s = Duration::from_seconds;
+        assert_eq!(times(Range::new(s(18), s(21))), "18 to 21 s");
+        assert_eq!(times(Range::new(s(18), s(18))), "18 s");
+        assert_eq!(times(Range::new(s(120), s(180))), "120 to 180 s");
+    }
+}

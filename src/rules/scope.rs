@@ -1,0 +1,422 @@
+//! What the procedure claims: resin, sizes, walls and pipe temperature, against
+//! what the practice has figures for.
+
+use super::{Context, say};
+use crate::core::finding::{
+    Finding, Rule,
+    Severity::{Error, Warning},
+};
+use crate::core::size::{Size, SizeSystem};
+use crate::core::units::{Decimal, Length, LengthUnit};
+use crate::procedure::resolve::{Joint, Pipe, WallLabel};
+use crate::published::{Practice, ResinGroup, WallGroup};
+use crate::spec::nearest;
+
+/// The rules of this family.
+pub static RULES: &[&Rule] = &[
+    &UNKNOWN_RESIN,
+    &SUPERSEDED_RESIN,
+    &SIZE_OUTSIDE_PRACTICE,
+    &NO_CYCLE_ROW,
+    &WALL_LEAVES_NO_BORE,
+    &WALL_BELOW_LEAST,
+    &PIPE_TEMPERATURE_MISSING,
+    &COLD_WITHOUT_SECTION,
+];
+
+/// A designation outside the tables.
+static UNKNOWN_RESIN: Rule = Rule {
+    slug: "unknown-resin",
+    severity: Error,
+    summary: "The resin is not a designation the tables have times for.",
+    why: "Heating times belong to a group of resins. Without the group there is no published \
+          time, and a time borrowed from another resin gives a cold joint or a burnt one.",
+    example: "scope: {resin: PE4719}",
+    fix: "Write the designation as the print line of the pipe gives it, such as PE4710. The color \
+          of a pipe does not tell its resin.",
+    dated: false,
+};
+
+/// A designation that new pipe no longer gets.
+static SUPERSEDED_RESIN: Rule = Rule {
+    slug: "superseded-resin",
+    severity: Warning,
+    summary: "The resin's designation is no longer given to new pipe.",
+    why: "Tie-ins to old pipe are real work, so the designation is accepted. For new pipe it is a \
+          sign that an old procedure was copied without a look at the print line.",
+    example: "scope: {resin: PE3408}",
+    fix: "For new pipe write the designation on its print line. For a tie-in leave it, and let a \
+          qualified person confirm that the old pipe and the new fitting go together.",
+    dated: false,
+};
+
+/// A size the practice has no dimensions for.
+static SIZE_OUTSIDE_PRACTICE: Rule = Rule {
+    slug: "size-outside-practice",
+    severity: Error,
+    summary: "A size that the practice has no published outside diameter for.",
+    why: "The cold ring, the gauge and the adapters are made to an outside diameter. A pipe of \
+          another system does not fit them, even where the number on it looks the same.",
+    example: "procedure: {practice: us}\nscope: {pipe: {sizes: 63 mm, dimension_ratio: 11}}",
+    fix: "Claim sizes that are published for the practice. Join other sizes by another method, \
+          under a procedure of its own.",
+    dated: false,
+};
+
+/// A size without times.
+static NO_CYCLE_ROW: Rule = Rule {
+    slug: "no-cycle-row",
+    severity: Error,
+    summary: "A size that has no published time cycle, and the spec does not give its own.",
+    why: "Times do not follow from the size by a rule of thumb: wall, fit and adapter all count. \
+          A time read between two rows is a guess that nobody has tested.",
+    example: "scope: {pipe: {sizes: 2 CTS, dimension_ratio: 11}}      # no cycles.rows for it",
+    fix: "Give the size a row under cycles.rows with the heat and hold you have qualified, their \
+          source and the record that proves them; or leave the size out.",
+    dated: false,
+};
+
+/// A pipe without a hole.
+static WALL_LEAVES_NO_BORE: Rule = Rule {
+    slug: "wall-leaves-no-bore",
+    severity: Error,
+    summary: "Twice the least wall is as much as the pipe's outside diameter, or more.",
+    why: "Such a pipe has no bore, so it is not the pipe on the truck. Most often the wall was \
+          written in another unit, or the outside diameter in the place of the wall.",
+    example: "scope: {pipe: {sizes: 1/2 CTS, wall: 0.90 in}}      # for 0.090 in",
+    fix: "Read the wall from the print line again and check the unit and the decimal point.",
+    dated: false,
+};
+
+/// A wall thinner than the organisation fuses.
+static WALL_BELOW_LEAST: Rule = Rule {
+    slug: "wall-below-least",
+    severity: Error,
+    summary: "A pipe's least wall is thinner than the least wall the spec allows.",
+    why: "A thin wall is heated through and has no strength left to push against. It folds in as \
+          it enters the socket, and the bore closes where nobody can see it.",
+    example: "scope: {pipe: {sizes: 3/4 IPS, dimension_ratio: 13.5}}\nleast_wall: 0.090 in",
+    fix: "Claim a lower dimension ratio, which is a thicker wall, or leave the size out. Lower \
+          the limit only by the decision of the people who set it.",
+    dated: false,
+};
+
+/// No range of pipe temperatures.
+static PIPE_TEMPERATURE_MISSING: Rule = Rule {
+    slug: "pipe-temperature-missing",
+    severity: Warning,
+    summary: "The spec does not say at which pipe temperatures the procedure may be used.",
+    why: "Published times are for pipe near room temperature. Cold pipe takes more heat from the \
+          same face and can come off half melted; the crew must know where the procedure ends.",
+    example: "scope: {resin: PE4710, pipe: {sizes: 1 IPS, dimension_ratio: 11}}",
+    fix: "Add the range of pipe temperatures, measured on the pipe: pipe_temperature: … °F to … °F.",
+    dated: false,
+};
+
+/// Cold pipe and no word on what to do.
+static COLD_WITHOUT_SECTION: Rule = Rule {
+    slug: "cold-without-section",
+    severity: Error,
+    summary: "The pipe temperatures reach into the cold, and the spec has no cold-weather section.",
+    why: "Cold pipe needs longer heating, found on trial joints, never a hotter heater. Without \
+          the section the crew would heat it by the summer time and get a cold joint.",
+    example: "scope: {pipe_temperature: 20 °F to 110 °F}      # and no cold_weather group",
+    fix: "Add a cold_weather group, or raise the lower end of pipe_temperature.",
+    dated: false,
+};
+
+/// Applies the family.
+pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    resin(context, findings);
+    for joint in &context.procedure.joints {
+        size(context, joint, findings);
+        for pipe in &joint.pipes {
+            bore(context, joint, pipe, findings);
+            wall(context, joint.size, pipe, findings);
+        }
+    }
+    pipe_temperature(context, findings);
+}
+
+fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let written = &context.procedure.spec.resin;
+    let Some(resin) = &context.procedure.resin else {
+        // A resin of the other practice is reported as that.
+        if context.limits.resin(written).is_some() {
+            return;
+        }
+        let codes = context.limits.resin_codes(context.procedure.practice());
+        let known = format!(
+            "the tables know {}; write the designation on the pipe's print line",
+            codes.join(", ")
+        );
+        let help = match nearest(&written.value, &codes) {
+            Some(near) => format!("did you mean {near}? {known}"),
+            None => known,
+        };
+        findings.push(
+            UNKNOWN_RESIN
+                .at(
+                    written.span,
+                    format!(
+                        "there are no published times for a resin '{}'",
+                        written.value
+                    ),
+                )
+                .help(help),
+        );
+        return;
+    };
+    if let Some(note) = &resin.superseded {
+        findings.push(
+            SUPERSEDED_RESIN
+                .at(
+                    written.span,
+                    format!(
+                        "{} is a designation that new pipe no longer gets",
+                        resin.code
+                    ),
+                )
+                .help(format!(
+                    "{note} For new pipe write the designation on its print line."
+                )),
+        );
+    }
+}
+
+fn size(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
+    let size = joint.size;
+    if joint.outside_diameter.is_none() {
+        findings.push(outside_practice(context, joint));
+        return;
+    }
+    // Of a resin that is not known nothing is known, and that is said already.
+    if context.procedure.resin.is_none() {
+        return;
+    }
+    // What is not advisable is reported as that, and PP-R has rules for its hold.
+    let no_hold_is_needed = context
+        .procedure
+        .resin
+        .as_ref()
+        .is_some_and(|resin| resin.group == ResinGroup::PpR && joint.before_handling.is_some());
+    let missing = match (&joint.heat, &joint.hold) {
+        (Some(_), Some(_)) => return,
+        (None, _) if joint.published.not_advisable.is_some() => return,
+        (Some(_), None) if no_hold_is_needed => return,
+        (None, Some(_)) => "heating time",
+        (Some(_), None) => "hold",
+        (None, None) => "time cycle",
+    };
+    // Metric times are published for groups of walls.
+    let (at, walls, row) = match joint.between {
+        Some(ratio) => {
+            let label = joint.pipes.first().map(|pipe| pipe.label);
+            let label = label.unwrap_or(WallLabel::Ratio(ratio));
+            (
+                joint.wall_at,
+                format!(" with {}", wall_name(context, label)),
+                format!("size: {size}, walls: SDR {}", ratio.number()),
+            )
+        }
+        None => (joint.claimed_at, String::new(), format!("size: {size}")),
+    };
+    findings.push(
+        NO_CYCLE_ROW
+            .at(at, format!("no {missing} is published for {size}{walls} in {}, and the spec gives none", context.procedure.spec.resin.value))
+            .help(format!(
+                "give your own qualified times: cycles.rows: [{{{row}, heat: …, hold: …, source: …, record: …}}], or leave that pipe out"
+            )),
+    );
+}
+
+fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
+    let group = context.procedure.resin.as_ref().map(|resin| resin.group);
+    let has_times = |size: &Size| {
+        let thick = Some(WallGroup::Thick);
+        group.is_none_or(|group| context.limits.cycle(group, *size, thick).heat.is_some())
+    };
+    let named = |system: SizeSystem| {
+        let mut sizes = context.limits.sizes(system);
+        sizes.retain(has_times);
+        let names: Vec<_> = sizes
+            .iter()
+            .map(|size| size.nominal().to_string())
+            .collect();
+        let unit = sizes.last()?.to_string();
+        let unit = unit.rsplit(' ').next().unwrap_or_default().to_owned();
+        Some(format!("{} {unit}", say::list(&names)))
+    };
+    let practice = context.procedure.practice();
+    let published: Vec<_> = [SizeSystem::Ips, SizeSystem::Cts, SizeSystem::Metric]
+        .into_iter()
+        .filter(|system| practice.has(*system))
+        .filter_map(named)
+        .collect();
+    let size = joint.size;
+    let message = match (practice, size.system()) {
+        (Practice::Us, SizeSystem::Metric) => {
+            format!("{size} is a metric size; US practice has no row for it")
+        }
+        (Practice::Metric, SizeSystem::Ips | SizeSystem::Cts) => {
+            format!("{size} is an inch size; metric practice has no row for it")
+        }
+        (Practice::Us, _) => format!("US socket fusion has no published row for {size}"),
+        (Practice::Metric, _) => {
+            format!("metric socket fusion has no published row for {size}")
+        }
+    };
+    let way_out = match (practice, practice.has(size.system())) {
+        (_, true) => "join this size by another method, under a procedure of its own",
+        (Practice::Us, false) => {
+            "metric pipe has its own tools, times and sockets and needs a procedure of its own, with `practice: metric`"
+        }
+        (Practice::Metric, false) => {
+            "inch pipe has its own tools, times and sockets and needs a procedure of its own, with `practice: us`"
+        }
+    };
+    let help = if published.is_empty() {
+        way_out.to_owned()
+    } else {
+        format!(
+            "times are published for {}; {way_out}",
+            published.join(", and for ")
+        )
+    };
+    let finding = SIZE_OUTSIDE_PRACTICE
+        .at(joint.claimed_at, message)
+        .help(help);
+    let range = match practice {
+        Practice::Us => "us-range:sizes:text",
+        Practice::Metric => "metric-range:largest:text",
+    };
+    match context.limits.figure(range) {
+        Some(range) => finding.limit(say::source_of_text(range)),
+        None => finding,
+    }
+}
+
+fn bore(context: &Context<'_>, joint: &Joint, pipe: &Pipe, findings: &mut Vec<Finding>) {
+    let Some(od) = &joint.outside_diameter else {
+        return;
+    };
+    let wall = pipe.least_wall.value;
+    if wall.scaled(2, 1) < od.value {
+        return;
+    }
+    findings.push(
+        WALL_LEAVES_NO_BORE
+            .at(
+                pipe.claimed_at,
+                format!(
+                    "a wall of {} leaves no bore in {}, which is {} across",
+                    context.length(wall),
+                    joint.size,
+                    context.length(od.value)
+                ),
+            )
+            .limit(say::source(od))
+            .help("check the unit and the decimal point, and read the print line again"),
+    );
+}
+
+fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Finding>) {
+    let Some(least) = &context.procedure.spec.least_wall else {
+        return;
+    };
+    let (wall, limit) = (pipe.least_wall.value, least.value.value);
+    if !is_thinner(pipe, limit) {
+        return;
+    }
+    let name = match pipe.label {
+        WallLabel::Ratio(_) => format!(
+            "{size} {}",
+            pipe.label.name(context.procedure.practice().units())
+        ),
+        WallLabel::Stated(_) | WallLabel::Both(..) => size.to_string(),
+    };
+    let finding = WALL_BELOW_LEAST
+        .at(
+            pipe.claimed_at,
+            format!(
+                "the least wall of {name} is {}, thinner than {} by {}",
+                context.length(wall),
+                context.length(limit),
+                context.length(wall.distance(limit))
+            ),
+        )
+        .related(least.value.span, "the least wall of this procedure")
+        .help("claim a thicker wall for this size, or leave the size out");
+    findings.push(match &least.source {
+        Some(source) => finding.limit(source.value.as_str()),
+        None => finding,
+    });
+}
+
+/// Whether a wall is thinner than a limit. Tables print OD / DR to a thousandth of
+/// an inch and do not all round it alike; a wall the author states has no such play.
+pub(super) fn is_thinner(pipe: &Pipe, limit: Length) -> bool {
+    let thousandth = Decimal {
+        millionths: 1000,
+        places: 3,
+    };
+    let play = match pipe.label {
+        WallLabel::Ratio(_) => Length::written(thousandth, LengthUnit::Inch),
+        WallLabel::Stated(_) | WallLabel::Both(..) => Length::ZERO,
+    };
+    pipe.least_wall.value + play < limit
+}
+
+/// How a wall is called in a sentence.
+pub(super) fn wall_name(context: &Context<'_>, label: WallLabel) -> String {
+    match label {
+        WallLabel::Ratio(_) | WallLabel::Both(..) => {
+            label.full_name(context.procedure.practice().units())
+        }
+        WallLabel::Stated(wall) => format!("a wall of {}", context.length(wall)),
+    }
+}
+
+fn pipe_temperature(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let spec = context.procedure.spec;
+    let Some(range) = &spec.pipe_temperature else {
+        let sizes = spec.pipe.iter().flat_map(|claim| &claim.sizes).next();
+        let span = sizes.map_or(spec.span, |sizes| sizes.span);
+        findings.push(
+            PIPE_TEMPERATURE_MISSING
+                .at(
+                    span,
+                    "the scope does not say at which pipe temperatures the procedure holds",
+                )
+                .help(match context.procedure.practice() {
+                    Practice::Us => {
+                        "add `pipe_temperature: … °F to … °F` with your own limits to `scope`"
+                    }
+                    Practice::Metric => {
+                        "add `pipe_temperature: … °C to … °C` with your own limits to `scope`"
+                    }
+                }),
+        );
+        return;
+    };
+    let Some(trigger) = &context.procedure.cold_trigger else {
+        return;
+    };
+    if range.value.least < trigger.value && spec.cold_weather.is_none() {
+        findings.push(
+            COLD_WITHOUT_SECTION
+                .at(
+                    range.span,
+                    format!(
+                        "pipe is joined down to {}, below {}, and there is no cold-weather section",
+                        context.temperature(range.value.least),
+                        context.temperature(trigger.value)
+                    ),
+                )
+                .limit(say::source(trigger))
+                .help(
+                    "add a `cold_weather` group, or begin the range at or above that temperature",
+                ),
+        );
+    }
+}

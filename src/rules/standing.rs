@@ -1,0 +1,281 @@
+//! Rules about how well the figures are known: those that rest on memory, those
+//! on which sources disagree, and the thickness of a strip that nobody measured.
+
+use std::collections::BTreeMap;
+
+use super::{Context, say};
+use crate::core::finding::{
+    Finding, Rule,
+    Severity::{Error, Warning},
+};
+use crate::core::units::{Length, Range};
+use crate::procedure::resolve::{Use, figures_in_use, recalled_in_use, trade_quantity};
+use crate::published::{Figure, Library};
+use crate::spec::{StripUse, Written};
+
+/// The rules of this family.
+pub static RULES: &[&Rule] = &[
+    &RECALLED_FIGURES_USED,
+    &CONFLICTING_FIGURES_USED,
+    &STRIP_THICKNESS_UNKNOWN,
+    &STRIP_THICKNESS_OUT_OF_RANGE,
+];
+
+/// Those that say how well figures are known.
+pub static ABOUT_SOURCES: &[&Rule] = &[&RECALLED_FIGURES_USED, &CONFLICTING_FIGURES_USED];
+
+/// Figures from memory.
+static RECALLED_FIGURES_USED: Rule = Rule {
+    slug: "recalled-figures-used",
+    severity: Warning,
+    summary: "The procedure uses figures that were recalled and not read in their source.",
+    why: "A recalled figure is what people in the trade remember. It is mostly right, and a \
+          joint made by one that is not is weak with no sign of it. The papers mark each of them.",
+    example: "scope:\n  pipe: {sizes: 3/4 IPS, dimension_ratio: 11}      # its row is recalled",
+    fix: "Compare each figure with the edition you work under, on the worksheet that `coldring \
+          confirm SPEC` prints, and enter what was read in a confirmations file. Where you have \
+          qualified a time of your own, state it with its source under `cycles`; it then takes \
+          the place of the recalled one.",
+    dated: false,
+};
+
+/// Figures that sources give differently.
+static CONFLICTING_FIGURES_USED: Rule = Rule {
+    slug: "conflicting-figures-used",
+    severity: Warning,
+    summary: "The procedure uses a figure that sources give differently.",
+    why: "Two texts that people work by print two figures, and both cannot be right for the \
+          same joint. The tool takes one by a stated decision; it cannot know which of them \
+          your pipe was tested with.",
+    example: "scope:\n  resin: PE2708\n  pipe: {sizes: 2 IPS, dimension_ratio: 11}",
+    fix: "Look up the edition you work under and the pipe maker's instructions, and state your \
+          own qualified time with its source under `cycles`.",
+    dated: false,
+};
+
+/// A strip of unknown thickness.
+static STRIP_THICKNESS_UNKNOWN: Rule = Rule {
+    slug: "strip-thickness-unknown",
+    severity: Error,
+    summary: "Strips are used as labels or laminated, and their thickness is not stated.",
+    why: "A strip wraps on the outside of its own thickness, so a thicker one has to be longer \
+          for its ends to meet. With the wrong thickness the lap line does not meet and the \
+          strip sits askew on the pipe.",
+    example: "documents: {strips: {use: laminated}}      # no thickness",
+    fix: "Measure the finished strip with a caliper and add `thickness: … mm`.",
+    dated: false,
+};
+
+/// A thickness no strip has.
+static STRIP_THICKNESS_OUT_OF_RANGE: Rule = Rule {
+    slug: "strip-thickness-out-of-range",
+    severity: Error,
+    summary: "The stated thickness of the strips is not that of paper, a label or a laminate.",
+    why: "The thickness makes the strip longer, by about three times as much. One that is off by \
+          a decimal place or a unit gives a strip whose ends leave a gap or overlap.",
+    example: "documents: {strips: {use: laminated, thickness: 4 mm}}      # for 0.4 mm",
+    fix: "Measure one finished strip with a caliper, and check the unit and the decimal point.",
+    dated: false,
+};
+
+/// Applies the rules of this family.
+pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let uses = figures_in_use(context.procedure, context.limits);
+    recalled(context, findings);
+    conflicts(&uses, context.limits, findings);
+    strips(context, findings);
+}
+
+fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let (statements, figures): (Vec<_>, Vec<_>) =
+        recalled_in_use(context.procedure, context.limits)
+            .into_iter()
+            .partition(|figure| figure.text().is_some());
+    let named = named(&figures);
+    let counted = match statements.len() {
+        1 => "1 statement that the papers print and mark".to_owned(),
+        n => format!("{n} statements that the papers print and mark"),
+    };
+    let is = |count: usize| if count == 1 { "is" } else { "are" };
+    let message = match (named.len(), statements.len()) {
+        (0, 0) => return,
+        (0, n) => format!("{counted} {} from memory", is(n)),
+        (n, 0) => format!("{} {} from memory", say::list(&named), is(n)),
+        (n, m) => format!(
+            "{} {} from memory; so {} {counted}",
+            say::list(&named),
+            is(n),
+            is(m)
+        ),
+    };
+    findings.push(RECALLED_FIGURES_USED.about_file(message).help(
+        "compare each with the edition you work under: `coldring confirm SPEC` prints them by id, \
+         with room to write. A time of your own, with its source, also takes the place of a \
+         recalled one",
+    ));
+}
+
+/// So many figures are still read one by one.
+const FEW: usize = 6;
+
+/// A quantity and what is given of it.
+type Quantity<'f> = (String, Vec<&'f Figure>);
+
+/// The figures by quantity: each with its value where they are few, else by
+/// how many sizes they are given for.
+fn named(figures: &[&Figure]) -> Vec<String> {
+    let mut quantities: Vec<Quantity<'_>> = Vec::new();
+    for figure in figures {
+        let quantity = trade_quantity(figure);
+        match quantities.iter_mut().find(|(known, _)| *known == quantity) {
+            Some((_, of)) => of.push(figure),
+            None => quantities.push((quantity, vec![figure])),
+        }
+    }
+    if figures.len() <= FEW {
+        return quantities.iter().map(|(name, of)| each(name, of)).collect();
+    }
+    let sizes = |of: &[&Figure]| of.iter().map(|f| f.size).collect::<Vec<_>>();
+    let mut named: Vec<(Vec<String>, &[&Figure])> = Vec::new();
+    for (name, of) in &quantities {
+        // Quantities of the same sizes are named together.
+        match named
+            .iter_mut()
+            .find(|(_, known)| of.len() > 1 && sizes(known) == sizes(of))
+        {
+            Some((names, _)) => names.push(name.trim_end_matches(" of").to_owned()),
+            None => named.push((vec![name.trim_end_matches(" of").to_owned()], of)),
+        }
+    }
+    let told = named.iter().map(|(names, of)| match of {
+        [one] => each(names.first().map_or("", String::as_str), &[one]),
+        of => format!("{} of {}", say::list(names), several(of)),
+    });
+    told.collect()
+}
+
+/// `7 sizes (20 mm to 90 mm)`; two or three are named.
+fn several(of: &[&Figure]) -> String {
+    let mut sizes: Vec<_> = of.iter().filter_map(|figure| figure.size).collect();
+    sizes.sort();
+    sizes.dedup();
+    match sizes.as_slice() {
+        [least, .., most] if sizes.len() > 3 => {
+            format!("{} sizes ({least} to {most})", sizes.len())
+        }
+        sizes => say::sizes(sizes),
+    }
+}
+
+/// `hold 3/4 IPS (30 s), 1 CTS (30 s)`.
+fn each(name: &str, of: &[&Figure]) -> String {
+    let value = |figure: &&Figure| match figure.size {
+        Some(size) => format!("{size} ({})", figure.written),
+        None => format!("({})", figure.written),
+    };
+    let values: Vec<_> = of.iter().map(value).collect();
+    format!("{name} {}", values.join(", "))
+}
+
+/// One finding for each topic on which sources disagree.
+fn conflicts(uses: &[Use<'_>], limits: &Library, findings: &mut Vec<Finding>) {
+    let mut topics: BTreeMap<&str, Vec<Use<'_>>> = BTreeMap::new();
+    for used in uses {
+        if let Some(slug) = &used.figure.conflict {
+            topics.entry(slug).or_default().push(*used);
+        }
+    }
+    for (slug, uses) in topics {
+        let told = |column: &str| {
+            let figure = limits.figure(&format!("conflicts:{slug}:{column}"));
+            figure
+                .and_then(Figure::text)
+                .map(|text| text.trim_end_matches('.'))
+        };
+        let mut sizes: Vec<_> = uses.iter().filter_map(|used| used.figure.size).collect();
+        sizes.sort();
+        sizes.dedup();
+        let about = if sizes.is_empty() {
+            String::new()
+        } else {
+            format!(" for {}", say::sizes(&sizes))
+        };
+        let message = format!(
+            "sources disagree about a figure used{about}: {}",
+            told("figures").unwrap_or(slug)
+        );
+        let mut finding = match uses.iter().find_map(|used| used.place) {
+            Some(place) => CONFLICTING_FIGURES_USED.at(place, message),
+            None => CONFLICTING_FIGURES_USED.about_file(message),
+        };
+        if let Some(decision) = told("decision") {
+            finding = finding.help(format!(
+                "decided here: {decision}. Compare it with the edition you work under"
+            ));
+        }
+        let used: Vec<_> = uses
+            .iter()
+            .map(|used| used.figure)
+            .map(|f| {
+                format!(
+                    "{} = {}, {} ({})",
+                    f.id,
+                    f.written,
+                    f.source,
+                    f.basis.word()
+                )
+            })
+            .collect();
+        findings.push(finding.limit(used.join("; ")));
+    }
+}
+
+fn strips(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    let Some(strips) = &context.procedure.spec.documents.strips else {
+        return;
+    };
+    if let Some(thickness) = &strips.thickness {
+        findings.extend(thickness_out_of_range(context.limits, thickness));
+    }
+    let used_as = match strips.usage.value {
+        StripUse::Bare => return,
+        StripUse::Label => "adhesive labels",
+        StripUse::Laminated => "laminated",
+    };
+    if strips.thickness.is_none() {
+        findings.push(
+            STRIP_THICKNESS_UNKNOWN
+                .at(
+                    strips.usage.span,
+                    format!("the strips are {used_as}, but their thickness is not stated"),
+                )
+                .help("measure a finished strip with a caliper and add `thickness`"),
+        );
+    }
+}
+
+fn thickness_out_of_range(limits: &Library, thickness: &Written<Length>) -> Option<Finding> {
+    let least = limits
+        .figure("print:strip-thickness-least:length")?
+        .length()?;
+    let most = limits
+        .figure("print:strip-thickness-most:length")?
+        .length()?;
+    if Range::new(least.value, most.value).contains(thickness.value) {
+        return None;
+    }
+    Some(
+        STRIP_THICKNESS_OUT_OF_RANGE
+            .at(
+                thickness.span,
+                format!(
+                    "a strip is not {} thick: paper, labels and laminates are {} to {}",
+                    thickness.text,
+                    say::length(least.value),
+                    say::length(most.value)
+                ),
+            )
+            .help("measure a finished strip with a caliper, and check the unit")
+            .limit(say::source(&most)),
+    )
+}

@@ -1,0 +1,165 @@
+//! Texts of the author that name another pipe than the spec is about: the title,
+//! what a revision changes, and where a depth was measured.
+
+mod change;
+mod mentions;
+mod source;
+mod title;
+
+use super::{Context, say};
+use crate::core::finding::{Finding, Rule};
+use crate::core::size::{Size, SizeSystem};
+use crate::published::{Family, Library, Practice, ResinGroup};
+use crate::spec::WallClaim;
+use mentions::{Polymer, Words, bare};
+
+/// The rules of this family.
+pub static RULES: &[&Rule] = &[
+    &title::TITLE_CONTRADICTS_SCOPE,
+    &title::TITLE_NAMES_OTHER_PROCESS,
+    &title::TITLE_NAMES_OTHER_SERVICE,
+    &title::TITLE_NAMES_OTHER_NUMBER,
+    &change::CHANGE_NOT_IN_SPEC,
+    &change::FIRST_ISSUE_LATER,
+    &source::SOURCE_NAMES_OTHER_SIZE,
+    &source::SOURCE_NAMES_OTHER_GAUGE,
+    &source::SOURCE_DATED_LATER,
+];
+
+/// Applies the family.
+pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+    title::check(context, findings);
+    change::check(context, findings);
+    source::check(context, findings);
+}
+
+/// What a text names that the scope does not have, each with the field that
+/// would have it.
+fn outside_scope(context: &Context<'_>, words: &Words) -> Vec<(String, &'static str)> {
+    let mut outside = Vec::new();
+    let mut add = |names: Vec<String>, field| {
+        if !names.is_empty() {
+            outside.push((say::list(&names), field));
+        }
+    };
+    add(other_resins(context, words), "scope.resin");
+    add(other_sizes(context, words), "scope.pipe");
+    add(other_ratios(context, words), "dimension_ratio");
+    outside
+}
+
+fn other_resins(context: &Context<'_>, words: &Words) -> Vec<String> {
+    let spec = context.procedure.spec;
+    let own = [Some(&spec.resin), spec.fittings.resin.as_ref()];
+    let own: Vec<_> = own.into_iter().flatten().map(|code| bare(code)).collect();
+    let mut others = resins(context.limits, words);
+    others.retain(|name| !is_one_of(name, &own));
+    // Of a resin that is not known the polymer is not known either.
+    if let Some(resin) = &context.procedure.resin {
+        let polymers = words.polymers().into_iter();
+        let others_by_word = polymers.filter(|(_, polymer)| !fits(*polymer, resin.group));
+        others.extend(others_by_word.map(|(name, _)| name));
+    }
+    each_once(others)
+}
+
+/// The resins that a text names by a designation.
+fn resins(limits: &Library, words: &Words) -> Vec<String> {
+    let practices = [Practice::Us, Practice::Metric].into_iter();
+    let codes: Vec<_> = practices.flat_map(|p| limits.resin_codes(p)).collect();
+    words.resins(&codes)
+}
+
+/// Whether a designation is one of some that are bare of marks. PE100-RC is a PE100.
+fn is_one_of(name: &str, own: &[String]) -> bool {
+    let name = bare(name);
+    own.iter()
+        .any(|own| own.starts_with(&name) || name.starts_with(own.as_str()))
+}
+
+/// What a text about several procedures names that is of none of them: resins,
+/// and `revision 3`.
+pub(crate) fn of_none(
+    limits: &Library,
+    text: &str,
+    own_resins: &[String],
+    own_revisions: &[u32],
+) -> Vec<String> {
+    let words = Words::new(text);
+    if words.names_the_unclaimed() {
+        return Vec::new();
+    }
+    let own: Vec<_> = own_resins.iter().map(|code| bare(code)).collect();
+    let mut others = resins(limits, &words);
+    others.retain(|name| !is_one_of(name, &own));
+    let revisions = words.revisions();
+    // Beside the current one an earlier one may be named.
+    if !revisions
+        .iter()
+        .any(|number| own_revisions.contains(number))
+    {
+        others.extend(revisions.iter().map(|number| format!("revision {number}")));
+    }
+    each_once(others)
+}
+
+/// Whether a resin of the group may be called by the name of a polymer.
+fn fits(polymer: Polymer, group: ResinGroup) -> bool {
+    match polymer {
+        Polymer::Polyethylene => group.family() == Family::Polyethylene,
+        Polymer::Polypropylene => group.family() == Family::Polypropylene,
+        Polymer::MediumDensity => {
+            matches!(group, ResinGroup::MediumDensity | ResinGroup::MetricPe)
+        }
+        Polymer::HighDensity => matches!(group, ResinGroup::HighDensity | ResinGroup::MetricPe),
+        Polymer::Other => false,
+    }
+}
+
+fn other_sizes(context: &Context<'_>, words: &Words) -> Vec<String> {
+    let mut named = words.inch_sizes();
+    // The millimeters of an inch size stand beside it.
+    if named.is_empty() {
+        named.extend(words.metric_sizes());
+    }
+    let claimed = |size: &Size| context.procedure.joints.iter().any(|j| j.size == *size);
+    let is_published = |size: &Size| context.limits.sizes(size.system()).contains(size);
+    named.retain(|size| is_published(size) && !claimed(size));
+    let mut others: Vec<_> = named.iter().map(Size::to_string).collect();
+    for (word, system) in [("ips", SizeSystem::Ips), ("cts", SizeSystem::Cts)] {
+        let mut joints = context.procedure.joints.iter();
+        let has_system = joints.any(|joint| joint.size.system() == system);
+        if words.has(word) && !has_system && !named.iter().any(|size| size.system() == system) {
+            others.push(system.name().to_owned());
+        }
+    }
+    each_once(others)
+}
+
+fn other_ratios(context: &Context<'_>, words: &Words) -> Vec<String> {
+    let mut claimed = Vec::new();
+    for claim in &context.procedure.spec.pipe {
+        match &claim.wall {
+            WallClaim::Ratios(ratios) => {
+                claimed.extend(ratios.iter().map(|ratio| ratio.value.number()));
+            }
+            WallClaim::Both(ratio, _) => claimed.push(ratio.value.number()),
+            // A wall in inches has a ratio too.
+            WallClaim::Stated(_) => return Vec::new(),
+        }
+    }
+    let mut others = words.ratios();
+    others.retain(|ratio| !claimed.contains(ratio));
+    let named = others.iter().map(|ratio| format!("DR {ratio}"));
+    each_once(named.collect())
+}
+
+fn each_once(names: Vec<String>) -> Vec<String> {
+    let mut once: Vec<String> = Vec::new();
+    for name in names {
+        if !once.contains(&name) {
+            once.push(name);
+        }
+    }
+    once
+}

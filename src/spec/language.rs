@@ -1,0 +1,61 @@
+//! The languages that papers are set in. To add one: its clauses in
+//! `templates/clauses`, its statements in `templates/statements`, and its entry
+//! here; the tests name what is missing.
+
+use serde::Serialize;
+
+use crate::core::units::print::DecimalMark;
+use crate::published::Practice;
+
+/// A language the papers can be set in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, clap::ValueEnum)]
+#[serde(rename_all = "lowercase")]
+pub enum Language {
+    /// US English.
+    En,
+    /// North American Spanish.
+    Es,
+}
+
+impl Language {
+    /// Every language with its tag, as specs write it.
+    pub const TAGS: &[(&'static str, Language)] = &[("en", Language::En), ("es", Language::Es)];
+
+    /// Every language.
+    pub fn all() -> impl Iterator<Item = Language> {
+        Self::TAGS.iter().map(|(_, language)| *language)
+    }
+
+    /// Its tag, in specs, file names and PDFs.
+    pub fn tag(self) -> &'static str {
+        match self {
+            Language::En => "en",
+            Language::Es => "es",
+        }
+    }
+
+    /// Its sentences.
+    pub(crate) fn clauses(self) -> &'static str {
+        match self {
+            Language::En => include_str!("../../templates/clauses/en.yaml"),
+            Language::Es => include_str!("../../templates/clauses/es.yaml"),
+        }
+    }
+
+    /// What the tables say in words, unless it is the language of the tables.
+    pub(crate) fn statements(self) -> Option<&'static str> {
+        match self {
+            Language::En => None,
+            Language::Es => Some(include_str!("../../templates/statements/es.yaml")),
+        }
+    }
+
+    /// The mark in its decimal numbers. US work is read with a point in every
+    /// language; metric work in Spanish with a comma.
+    pub fn decimal_mark(self, practice: Practice) -> DecimalMark {
+        match (self, practice) {
+            (Language::Es, Practice::Metric) => DecimalMark::Comma,
+            (Language::Es, Practice::Us) | (Language::En, _) => DecimalMark::Point,
+        }
+    }
+}

@@ -301,7 +301,7 @@ pub static FACE_OFFSET: Band<TemperatureDifference> = Band::new(
 pub static STEP: Band<TemperatureDifference> = Band::new(
     "the step of a controller",
     df(1),
-    df(100),
+    df(200),
     "write the smallest change that the buttons make; leave the line out where it is not known",
 );
 /// The swing of a heater. None at all would leave the check of the face nothing to do.

@@ -33,7 +33,7 @@ const DIFFERENCES: [&str; 4] = ["face_offset", "step", "swing", "accuracy"];
 
 /// Rules of the instrument, whose steps and shares count on the scale that the
 /// spec is written in.
-const OF_THE_SCALE: [&str; 1] = ["set-point-not-reachable"];
+const OF_THE_SCALE: [&str; 2] = ["set-point-not-reachable", "heater-in-two-scales"];
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Kind {

@@ -146,7 +146,8 @@ test("what is wrong is underlined, and the message says what is wanted", async (
     ["kinds: [coupling", "kinds: [copling", "copling", /coupling/],
     ["{method: pyrometer, acc", "{method: pyrometre, acc", "pyrometre", /two indicating sticks/],
     ["cutter: {largest: 2 IPS}", "cutter: {biggest: 2 IPS}", "biggest", /not allowed/],
-    ["wall: 0.090 in}", "wall: 0.090 in, dimension_ratio: 11}", "wall", /one of them/],
+    // A wall beside a ratio is that of one size.
+    ["wall: 0.090 in}", "wall: 0.090 in, dimension_ratio: 11}", "[1/2 CTS, 3/4 CTS]", /1 or fewer/],
     ["  service: gas\n", "", "procedure", /service/],
   ]) {
     const { faults } = await changed(t, from, to);

@@ -338,7 +338,7 @@ pub static CASES: &[Case] = &[
         .near(&[("value: 3 s", "value: 20 s")]),
     case("implausible-value")
         .fires(&[("value: 30 min", "value: 30 s")], "30 s")
-        .saying("did you mean 30 min?")
+        .saying("did you mean 30 min")
         .near(&[("value: 30 min", "value: 24 h")]),
     case("implausible-value")
         .fires(

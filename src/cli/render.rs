@@ -212,15 +212,7 @@ mod tests {
     use crate::core::finding::Rule;
     use crate::core::source::Role;
 
-    static SHORT_HOLD: Rule = Rule {
-        slug: "hold-too-short",
-        severity: Severity::Error,
-        summary: "",
-        why: "",
-        example: "",
-        fix: "",
-        dated: false,
-    };
+    static SHORT_HOLD: Rule = Rule::error(b"hold-too-short", "");
 
     const SPEC: &str = "number: HC-1\ntimes:\n  heat: 18 s\n  hold: 20 s\n";
 

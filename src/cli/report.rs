@@ -9,7 +9,6 @@ use super::{Ending, findings_to_stderr, json, render, sarif, to_stderr};
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::Sources;
 use crate::papers::compile::Checked;
-use crate::rules;
 
 /// Most findings of one spec that are printed for people; nobody reads more
 /// before mending the first.
@@ -131,7 +130,7 @@ impl Report {
         let heard = |finding: &&Finding| says(Level::Usual) || is_error(finding);
         let mut shown: Vec<Finding> = findings.iter().filter(heard).cloned().collect();
         // A person first reads what they can mend; sources that disagree they cannot.
-        shown.sort_by_key(|f| (Reverse(f.severity()), rules::is_about_sources(f.rule)));
+        shown.sort_by_key(|f| (Reverse(f.severity()), f.rule.about_sources));
         let mut still = Vec::new();
         if let Some(told) = &mut self.told {
             (shown, still) = told.parted(sources, shown);

@@ -1,6 +1,6 @@
 //! Work over what anybody may have made (logos of a house, attached PDFs), done in
 //! a process of its own, since neither typst nor a reader of PDFs can be stopped or
-//! held to an amount of memory from inside. Here is what goes there and back; `cli/apart.rs` starts the process.
+//! held to an amount of memory from inside. Here is what goes there and back; `cli/sandbox.rs` starts the process.
 //!
 //! A message is [`VERSION`], then parts, each its length in eight bytes and its
 //! bytes. The first part is JSON: what is to be done, or what came of it.

@@ -18,6 +18,7 @@ mod guard;
 mod messages;
 mod server;
 mod session;
+mod state;
 mod work;
 
 use std::io::Error;
@@ -32,7 +33,7 @@ use super::Ending;
 use super::args::PreviewArguments;
 use super::input;
 use desk::Desk;
-use server::State;
+use state::State;
 use session::Session;
 use work::Work;
 

@@ -15,25 +15,15 @@ use futures_util::stream::unfold;
 use serde::Deserialize;
 use serde_json::json;
 
-use super::desk::{Desk, NotDone};
+use super::desk::NotDone;
 use super::guard::{LOOKS_OF_NO_ENTRY, guard, is_known, no_entry};
 use super::messages::{Explained, Typed, Wishes, named};
-use super::session::{Entry, Session};
-use super::work::Work;
+use super::session::Entry;
+use super::state::{LONGEST_REQUEST, State};
 use crate::authoring::rule_index;
 use crate::authoring::schema;
 use crate::cli::fault;
 use crate::papers::typeset::page_fonts;
-
-/// The longest request: a spec of the longest kind, every character escaped.
-pub const LONGEST_REQUEST: usize = 8 << 20;
-
-/// What the page is served from.
-pub struct State {
-    pub session: Session,
-    pub desk: Arc<Desk>,
-    pub work: Work,
-}
 
 type Served = Of<Arc<State>>;
 

@@ -15,6 +15,7 @@ mod format;
 mod frame;
 mod holder;
 pub mod house;
+pub mod house_clauses;
 mod joint_log;
 mod kind;
 mod metric;

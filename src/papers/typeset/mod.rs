@@ -25,13 +25,13 @@ use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 pub use apart::Sent;
-pub use house::{HouseFiles, LogoFault, try_logo};
+pub use house::{LogoFault, try_logo};
 pub use picture::Picture;
 pub use pixels::{drawn, on_white, pixels};
 pub use placed::try_pages;
 pub use query::query;
 use world::World;
-pub use world::{can_draw, line_width, page_fonts};
+pub use world::{HouseFiles, can_draw, line_width, page_fonts};
 
 /// A page template of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]

@@ -13,7 +13,7 @@ use typst::utils::LazyHash;
 use typst::{Library, LibraryExt};
 
 use super::Print;
-use super::house::HouseFiles;
+use crate::core::sandbox::Apart;
 use crate::core::units::Length;
 
 /// The templates, by the path they import each other with.
@@ -231,6 +231,16 @@ pub fn line_width(text: &str, size_pt: f64) -> Length {
     };
     let ems: f64 = text.chars().map(advance).sum();
     Length::from_mm(ems * size_pt * MM_PER_POINT)
+}
+
+/// What of a house style goes into a PDF.
+#[derive(Debug, Clone, Default)]
+pub struct HouseFiles<'a> {
+    /// The virtual file of the logo, and its bytes.
+    pub logo: Option<(String, &'a [u8])>,
+    /// What lays out papers with something of a house, or of other PDFs, apart
+    /// from this process; here without it.
+    pub apart: Option<Apart>,
 }
 
 /// The virtual file system of one paper.

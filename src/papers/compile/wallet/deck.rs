@@ -6,7 +6,8 @@ use std::rc::Rc;
 use super::super::in_house::of_house;
 use super::super::{Checked, to_json};
 use super::faces::{Faces, Figures};
-use super::people::{self, Job, Person};
+use super::job::{Job, Person, Prepared, claim};
+use super::people;
 use super::{Given, WalletFile, WalletOrder};
 use crate::core::finding::Finding;
 use crate::core::units::print::with_decimal_mark;
@@ -16,8 +17,8 @@ use crate::papers::sheets::wallet::{
 };
 use crate::papers::sheets::{Clause, Clauses};
 use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, line_width, typeset};
-use crate::people::wallet::{Deck, Holder, Row, rules};
-use crate::proof::{Claim, ClaimedProcedure, Subject};
+use crate::people::wallet::{Deck, Row, rules};
+use crate::proof::ClaimedProcedure;
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Flip, Paper, Practice};
 
@@ -52,23 +53,6 @@ pub fn make<'r>(
     }
     let jobs: Vec<_> = prepared.iter().flat_map(|deck| jobs(deck, found)).collect();
     people::make(order, &jobs)
-}
-
-/// A deck with its grounds, ready for its people.
-pub struct Prepared<'d> {
-    /// Beginning of its files' names.
-    pub stem: String,
-    /// Title of its files.
-    pub title: String,
-    /// The ground of a full sheet, and of one that is not; typeset where there
-    /// are people for it.
-    pub grounds: [(GroundSheet, Option<Vec<u8>>); 2],
-    /// What a reader aloud says of grounds and codes.
-    pub alts: [String; 2],
-    /// What a code says of each procedure, but for the day.
-    pub claimed: Vec<ClaimedProcedure>,
-    /// The people.
-    pub people: Vec<Person<'d>>,
 }
 
 fn prepare<'d>(
@@ -399,22 +383,6 @@ fn people_of<'d>(
         }
     }
     people
-}
-
-/// What the code of a person's card says.
-pub fn claim(procedures: &[ClaimedProcedure], holder: &Holder<'_>) -> Claim {
-    let with_day = procedures
-        .iter()
-        .zip(&holder.until)
-        .map(|(procedure, day)| ClaimedProcedure {
-            valid_until: Some(*day),
-            ..procedure.clone()
-        });
-    Claim {
-        subject: Subject::Wallet,
-        badge: Some(holder.fuser.badge.value.clone()),
-        procedures: with_day.collect(),
-    }
 }
 
 fn past_paper(deck: &Deck<'_>, panels: usize, found: &mut Found<'_, '_>) {

@@ -5,6 +5,7 @@
 
 mod deck;
 mod faces;
+mod job;
 mod people;
 
 use std::collections::BTreeMap;

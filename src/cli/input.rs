@@ -55,7 +55,7 @@ pub fn with_files(path: &Path, spec: Source) -> Sources {
     let folder = path.parent().unwrap_or(Path::new(""));
     let included = spec::included(&spec.text);
     included.into_iter().fold(
-        Sources::from(spec).apart_by(apart),
+        Sources::from(spec).with_sandbox(apart),
         |sources, (role, path)| sources.with(role, read_included(folder, &path)),
     )
 }

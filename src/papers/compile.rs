@@ -1,5 +1,5 @@
-//! The whole way of one spec: text in, findings and papers out. No file is
-//! read, no clock is asked; the date findings compare with is handed in.
+//! The whole way for one spec: text in, findings and papers out. Reads no file
+//! and no clock; the date that findings compare with is passed in.
 
 mod card;
 mod compare;
@@ -22,7 +22,7 @@ use crate::core::budget;
 use crate::core::digest;
 use crate::core::finding::{self, Finding, Severity};
 use crate::core::source::{Role, Sources};
-use crate::heat::advice::{Advice, Known};
+use crate::heat::advice::{Advice, EstimateCache};
 use crate::papers::house::{House, attached_name, house, house_role};
 pub use crate::papers::sheets::PaperKind;
 pub use crate::papers::sheets::strips::Correction;
@@ -37,9 +37,9 @@ use crate::spec::{self, CardTrim, Flip, Paper, Spec};
 pub use compare::{Compared, NoticeOptions, compare};
 pub use forms::{Forms, forms};
 use in_house::of_house;
-use papers::{Press, papers};
-pub use pictures::{Look, Pictured, pictures};
-pub use submittal::{SubmittalMade, submittal};
+use papers::{PaperBuilder, papers};
+pub use pictures::{PaperPictures, PreviewEvent, pictures};
+pub use submittal::{CompiledSubmittal, submittal};
 pub use text::unfit_in_roster;
 pub use wallet::{WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
 pub use worksheet::{Worksheet, worksheet};
@@ -192,7 +192,7 @@ pub fn with_heat<T>(
     as_of: NaiveDate,
     then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
 ) -> T {
-    let known = Known::default();
+    let known = EstimateCache::default();
     estimated(&Read::of(sources, &[]), sources, as_of, &known, then)
 }
 
@@ -224,7 +224,7 @@ fn estimated<T>(
     read: &Read,
     sources: &Sources,
     as_of: NaiveDate,
-    known: &Known,
+    known: &EstimateCache,
     then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
 ) -> T {
     let procedure = read.procedure();
@@ -370,7 +370,7 @@ pub fn compile(
     as_of: NaiveDate,
 ) -> Result<Outcome, TypesetError> {
     typeset::forget();
-    compile_remembering(sources, options, as_of)
+    compile_with_cache(sources, options, as_of)
 }
 
 /// The same, without forgetting what was laid out before: while a spec is looked
@@ -378,13 +378,13 @@ pub fn compile(
 ///
 /// # Errors
 /// As [`compile`].
-pub fn compile_remembering(
+pub fn compile_with_cache(
     sources: &Sources,
     options: &Options,
     as_of: NaiveDate,
 ) -> Result<Outcome, TypesetError> {
     let read = Read::of(sources, &options.languages);
-    let known = Known::default();
+    let known = EstimateCache::default();
     estimated(&read, sources, as_of, &known, |checked, whole| {
         made(sources, options, checked, whole, &read)
     })
@@ -418,7 +418,7 @@ fn made(
 ) -> Result<Outcome, TypesetError> {
     let (papers, withheld) = match whole {
         Some((procedure, advice)) if !checked.has_error() => {
-            match papers(&Press::new(
+            match papers(&PaperBuilder::new(
                 procedure, advice, sources, &checked, options, read,
             )) {
                 Ok(papers) => papers,

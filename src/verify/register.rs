@@ -1,5 +1,5 @@
-//! The register of current revisions, as CSV or YAML. Only it can say that a
-//! paper is superseded: a signature does not age.
+//! The register of current revisions, as CSV or YAML. Only a register can say
+//! that a paper is superseded: a signature does not age.
 
 use chrono::NaiveDate;
 use serde::Deserialize;

@@ -6,6 +6,7 @@
 //! | `session` | who may talk to the page: the link that works once, the cookie and the path after it |
 //! | `guard` | what every request must show, and what every answer forbids the browser |
 //! | `connections` | how many there may be at a time, and how long one may keep others waiting |
+//! | `state` | what all of them share |
 //! | `server` | the addresses, each a few lines over what is below |
 //! | `work` | one thread that checks and lays out the newest text of each tab |
 //! | `messages` | what the page and the program tell each other, as JSON |
@@ -33,8 +34,8 @@ use super::Ending;
 use super::args::PreviewArguments;
 use super::input;
 use desk::Desk;
-use state::State;
 use session::Session;
+use state::State;
 use work::Work;
 
 /// Stack of the threads that lay out: as much as a main thread has, twice.

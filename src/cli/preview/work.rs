@@ -15,8 +15,8 @@ use super::STACK;
 use super::desk::Desk;
 use super::messages::{Name, Told, Typed, id, named};
 use crate::cli::fault;
-use crate::heat::advice::Known;
-use crate::papers::compile::{Look, Options, PaperKind, pictures};
+use crate::heat::advice::EstimateCache;
+use crate::papers::compile::{Options, PaperKind, PreviewEvent, pictures};
 use crate::papers::typeset::Picture;
 
 /// Most tabs whose newest text is remembered; who has more open sees the oldest
@@ -74,7 +74,7 @@ impl Work {
         let theirs = Arc::clone(&shared);
         let builder = thread::Builder::new().stack_size(STACK);
         builder.spawn(move || {
-            let known = Known::default();
+            let known = EstimateCache::default();
             loop {
                 theirs.look(theirs.next(), &desk, &known);
             }
@@ -137,7 +137,7 @@ impl Shared {
         job.tell.is_closed() || newest.is_some_and(|newest| newest != job.number)
     }
 
-    fn look(&self, job: Job, desk: &Desk, known: &Known) {
+    fn look(&self, job: Job, desk: &Desk, known: &EstimateCache) {
         let told = fault::survived(|| self.seen(&job, desk, known));
         let last = match told {
             Ok(Ok(())) => Told::Done,
@@ -149,7 +149,7 @@ impl Shared {
         tell(&job, &last);
     }
 
-    fn seen(&self, job: &Job, desk: &Desk, known: &Known) -> Result<(), String> {
+    fn seen(&self, job: &Job, desk: &Desk, known: &EstimateCache) -> Result<(), String> {
         let sources = match desk.sources(&job.typed.text) {
             Ok(sources) => sources,
             Err((sources, finding)) => {
@@ -162,14 +162,14 @@ impl Shared {
         let first = named(&job.typed.in_view).unwrap_or((PaperKind::Procedure, None));
         let looked = pictures(&sources, &job.options, desk.as_of(), known, first, |look| {
             let told = match look {
-                Look::Checked(checked) => Told::findings(checked, &sources),
-                Look::Papers(papers) => Told::Papers {
+                PreviewEvent::Checked(checked) => Told::findings(checked, &sources),
+                PreviewEvent::Papers(papers) => Told::Papers {
                     papers: papers
                         .into_iter()
                         .map(|(kind, further)| Name::of(kind, further))
                         .collect(),
                 },
-                Look::Paper(paper) => {
+                PreviewEvent::Paper(paper) => {
                     let told = Told::paper(id(paper.kind, paper.further), &paper.pages);
                     for picture in paper.pages.into_iter().flatten() {
                         self.keep(picture);

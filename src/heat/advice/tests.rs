@@ -127,7 +127,7 @@ fn a_range_that_is_not_given_has_no_ends() {
 
 #[test]
 fn what_was_asked_before_is_answered_as_if_it_were_new() {
-    let known = Known::default();
+    let known = EstimateCache::default();
     // Asked, asked again, asked otherwise, and as at first.
     let hotter: &[(&str, &str)] = &[("set_point: 500", "set_point: 505")];
     for edits in [&[], &[], hotter, &[]] {

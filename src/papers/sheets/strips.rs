@@ -1,12 +1,13 @@
-//! Lays depth marks out on paper, at true scale.
+//! Lays out depth marks at true scale.
 //!
-//! A strip wraps once around the pipe. Its flap folds over the pipe's end and
-//! seats on the end plane; its far cut edge is where the depth is marked; a
-//! tongue goes on past that edge, and its end shows where the witness line
-//! goes. A strip too long for the paper comes in two pieces, and one on label
-//! stock is plain. A stick gauge marks the same two lines one point at a time.
-//! Every distance the page needs is settled here, so that the template only
-//! draws.
+//! A strip wraps once around the pipe. Its flap folds over the pipe end and
+//! seats on the end plane; its far cut edge marks the depth; a tongue runs past
+//! that edge, and its end shows where the witness line goes. A strip too long
+//! for the paper comes in two pieces, and one on label stock has neither flap
+//! nor tongue. A stick gauge marks the same two lines one point at a time. The
+//! depth is drawn from fold line to marking edge exactly, so a rule reads the
+//! printed number; the fold allowance (π/8 of the stock's thickness for a sharp
+//! fold) is printed as a note.
 
 mod correction;
 mod gauge;

@@ -1,4 +1,5 @@
-//! A laid-out document → a picture of each page, as SVG in true size.
+//! Each page of a laid-out document as SVG at true size, from the same layout
+//! as the PDF. An SVG has the same bytes on any machine.
 
 use std::borrow::Cow;
 

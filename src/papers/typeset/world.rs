@@ -13,7 +13,7 @@ use typst::utils::LazyHash;
 use typst::{Library, LibraryExt};
 
 use super::Print;
-use crate::core::sandbox::Apart;
+use crate::core::sandbox::Sandbox;
 use crate::core::units::Length;
 
 /// The templates, by the path they import each other with.
@@ -240,7 +240,7 @@ pub struct HouseFiles<'a> {
     pub logo: Option<(String, &'a [u8])>,
     /// What lays out papers with something of a house, or of other PDFs, apart
     /// from this process; here without it.
-    pub apart: Option<Apart>,
+    pub sandbox: Option<Sandbox>,
 }
 
 /// The virtual file system of one paper.

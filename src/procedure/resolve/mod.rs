@@ -1,6 +1,6 @@
-//! Spec + limits → the procedure: one joint per size and one pipe per wall,
-//! every figure with its standing. Looks up, expands and computes; what is
-//! wrong is said by the rules in `check`.
+//! Spec + published numbers → the procedure: one joint per size and one pipe
+//! per wall, every number with its basis. This stage looks up, expands, and
+//! computes; the rules report what is wrong.
 
 mod face;
 mod fit;

@@ -1,7 +1,11 @@
-//! Wallet cards of many people: specs + standings → sheets of cards. What is the
-//! same on all cards of a deck is typeset once and placed as a picture; only what
-//! differs per person is laid out, in files of some sheets each, on threads of
-//! their own.
+//! Specs + qualified people → sheets of wallet cards. Everything that is the
+//! same on all cards of a set is typeset once and placed as a picture: the
+//! panels of numbers, and the ground of the sheet (fixed words, marks, notes).
+//! Only name, badge, dates, and code are laid out per person. Threads take
+//! files of about 400 cards each, so no PDFs need joining. The files are tagged
+//! PDF 1.7, because typst refuses embedded PDF images under the archival
+//! standards; the ground has alternative text. File names and manifest identify
+//! nobody.
 
 mod deck;
 mod faces;

@@ -6,7 +6,7 @@ use super::*;
 use crate::core::finding::{Rule, Severity};
 use crate::core::source::Span;
 use crate::heat::advice::Advice;
-use crate::papers::sheets::{Language, PaperKind};
+use crate::papers::sheets::{Block, Language, PaperKind, Table};
 use crate::procedure::resolve::resolve;
 use crate::published::library;
 use crate::spec::{Paper, decode};

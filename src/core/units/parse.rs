@@ -146,7 +146,7 @@ fn take_number(text: &str) -> Result<(Decimal, bool, &str), QuantityError> {
     };
     if let Some((millionths, rest)) = take_fraction(unsigned) {
         let millionths = if negative { -millionths } else { millionths };
-        let number = Decimal::of(millionths, ONE);
+        let number = Decimal::from_scaled(millionths, ONE);
         return Ok((number, true, rest.trim_start()));
     }
     let end = unsigned.find(|c: char| !c.is_ascii_digit() && c != '.');

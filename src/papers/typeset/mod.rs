@@ -183,7 +183,7 @@ pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
     if let Some(sandbox) = print.sandbox() {
         return sandbox::typeset(sandbox, print);
     }
-    let world = World::of(print);
+    let world = World::for_print(print);
     let document = laid_out(&world)?;
     typst_pdf::pdf(&document, &options(print)).map_err(|errors| refused(&world, &errors))
 }
@@ -196,7 +196,7 @@ pub fn pictures(print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
     if let Some(sandbox) = print.sandbox() {
         return sandbox::pictures(sandbox, print);
     }
-    let world = World::of(print);
+    let world = World::for_print(print);
     laid_out(&world).map(|document| Picture::of_pages(&document))
 }
 

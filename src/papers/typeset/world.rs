@@ -253,7 +253,7 @@ pub struct World {
 
 impl World {
     /// The world of a paper.
-    pub fn of(print: &Print<'_>) -> Self {
+    pub fn for_print(print: &Print<'_>) -> Self {
         let mut world = Self::new(print.page.path(), print.sheet.clone(), &print.attached);
         let code = print.code.iter();
         world

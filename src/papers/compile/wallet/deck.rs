@@ -103,7 +103,7 @@ fn prepare<'d>(
     let [badge, through] = &labels;
     let labels = Labels { badge, through };
     let signed = order.signer.is_some();
-    let panel = Panel::of(trim, all.len(), signed, labels, &line_width);
+    let panel = Panel::new(trim, all.len(), signed, labels, &line_width);
     let panels = 1 + all
         .iter()
         .map(|figures| figures.sheet.plan.cards)
@@ -126,7 +126,7 @@ fn prepare<'d>(
         .zip(&files)
         .map(|((given, figures), file)| Carded {
             card: &figures.sheet.card,
-            rule: order.rules.of(&given.procedure.spec.number),
+            rule: order.rules.for_procedure(&given.procedure.spec.number),
             panels: (1..=figures.sheet.plan.cards)
                 .map(|page| (format!("/attached/{file}"), page))
                 .collect(),
@@ -216,7 +216,7 @@ struct Misfit<'g> {
 }
 
 impl<'g> Misfit<'g> {
-    fn of(given: &'g Given<'g>) -> Self {
+    fn new(given: &'g Given<'g>) -> Self {
         let number = &given.procedure.spec.number;
         let message = format!("the figures of {} do not fit the card", number.value);
         let finding = rules::FIGURES_PAST_WALLET_CARD.at(number.span, message);
@@ -246,9 +246,9 @@ fn face<'g>(
     asked: (usize, Language, CardTrim, Paper),
 ) -> Result<Result<Rc<Figures>, Misfit<'g>>, TypesetError> {
     let (place, language, trim, paper) = asked;
-    match faces.of(place, language, trim, paper) {
+    match faces.face(place, language, trim, paper) {
         Ok(Some(made)) => Ok(Ok(made)),
-        Ok(None) => Ok(Err(Misfit::of(given))),
+        Ok(None) => Ok(Err(Misfit::new(given))),
         Err(error) => {
             let findings = of_house(given.read, error)?;
             Ok(Err(Misfit { given, findings }))

@@ -24,7 +24,8 @@ use crate::core::finding::Finding;
 use crate::core::parallel;
 use crate::core::source::{HouseFile, Sources};
 use crate::papers::compile::{
-    Correction, Identity, Image, Made, Options, Outcome, PaperKind, build_digest, check, compile,
+    Correction, Identity, Image, Options, Outcome, PaperKind, TypesetPaper, build_digest, check,
+    compile,
 };
 use crate::papers::typeset::TypesetError;
 use crate::proof::Seal;
@@ -357,7 +358,7 @@ fn write(
 ) -> Result<(Vec<String>, Vec<String>), OutputError> {
     let mut output = OutputFolder::open(out, folder)?;
     let mut written = Vec::new();
-    for (name, bytes) in outcome.papers.iter().flat_map(Made::files) {
+    for (name, bytes) in outcome.papers.iter().flat_map(TypesetPaper::files) {
         output.write(&name, bytes)?;
         written.push(output.path().join(name).display().to_string());
     }

@@ -55,7 +55,7 @@ pub fn with_included_files(path: &Path, spec: Source) -> Sources {
     let folder = path.parent().unwrap_or(Path::new(""));
     let included = spec::included(&spec.text);
     included.into_iter().fold(
-        Sources::from(spec).apart_by(run_in_sandbox),
+        Sources::from(spec).with_sandbox(run_in_sandbox),
         |sources, (role, path)| sources.with(role, read_included(folder, &path)),
     )
 }

@@ -11,8 +11,10 @@ use std::thread;
 use std::time::Duration;
 
 use super::args::SANDBOX_WORKER;
-use crate::core::sandbox::{LONGEST_TO_READ, MOST_MEMORY_TO_READ, Stopped, Work, pack, unpack};
-use crate::papers::typeset::{Picture, Sent};
+use crate::core::sandbox::{
+    LONGEST_TO_READ, MOST_MEMORY_TO_READ, SandboxError, Task, pack, unpack,
+};
+use crate::papers::typeset::{Picture, PrintMessage};
 use crate::people::submittal::{Fault, Pages};
 use crate::{papers::typeset, people::submittal, verify};
 
@@ -28,8 +30,8 @@ const STACK: usize = 64 * 1024 * 1024;
 ///
 /// # Errors
 /// Why there is no answer.
-pub fn run_in_sandbox(work: Work, message: &[u8]) -> Result<Vec<u8>, Stopped> {
-    let mut child = start().map_err(|error| Stopped::NotStarted(error.to_string()))?;
+pub fn run_in_sandbox(work: Task, message: &[u8]) -> Result<Vec<u8>, SandboxError> {
+    let mut child = start().map_err(|error| SandboxError::NotStarted(error.to_string()))?;
     let answer = read_answer(&mut child, work, work.longest(), message);
     // It has answered, or must not go on. Either way nothing of it stays behind.
     let _ = child.kill();
@@ -67,14 +69,14 @@ fn start() -> std::io::Result<Child> {
 
 fn read_answer(
     child: &mut Child,
-    work: Work,
+    work: Task,
     longest: Duration,
     message: &[u8],
-) -> Result<Vec<u8>, Stopped> {
+) -> Result<Vec<u8>, SandboxError> {
     let (Some(mut stdin), Some(stdout), Some(stderr)) =
         (child.stdin.take(), child.stdout.take(), child.stderr.take())
     else {
-        return Err(Stopped::NotStarted("it has no pipes".to_owned()));
+        return Err(SandboxError::NotStarted("it has no pipes".to_owned()));
     };
     let (send, receive) = channel();
     let (answer, complaint) = thread::scope(|scope| {
@@ -89,16 +91,16 @@ fn read_answer(
         }
         (answer, complaint.join().unwrap_or_default())
     });
-    let answer = answer.map_err(|_| Stopped::TooLong(longest))?;
+    let answer = answer.map_err(|_| SandboxError::TooLong(longest))?;
     if unpack::<serde_json::Value>(&answer).is_some() {
         return Ok(answer);
     }
     // The words of the standard library as it gives up for want of memory.
     let complaint = String::from_utf8_lossy(&complaint);
     Err(match complaint.contains("memory allocation of") {
-        true => Stopped::TooMuchMemory(work.most_memory()),
-        false if ran_out_of_cpu_time(child) => Stopped::TooLong(LONGEST_TO_READ),
-        false => Stopped::BrokeDown,
+        true => SandboxError::TooMuchMemory(work.most_memory()),
+        false if ran_out_of_cpu_time(child) => SandboxError::TooLong(LONGEST_TO_READ),
+        false => SandboxError::BrokeDown,
     })
 }
 
@@ -150,7 +152,7 @@ pub fn work() -> ExitCode {
 
 /// The answer to a message.
 fn answer(message: &[u8]) -> Option<Vec<u8>> {
-    let ((work, question), bytes): ((Work, serde_json::Value), _) = unpack(message)?;
+    let ((work, question), bytes): ((Task, serde_json::Value), _) = unpack(message)?;
     if work.is_reading() {
         limit_reading(LONGEST_TO_READ).ok()?;
     }
@@ -160,35 +162,35 @@ fn answer(message: &[u8]) -> Option<Vec<u8>> {
         std::process::exit(2);
     });
     let packed = match work {
-        Work::Typeset => {
-            let sent: Sent = serde_json::from_value(question).ok()?;
+        Task::Typeset => {
+            let sent: PrintMessage = serde_json::from_value(question).ok()?;
             let made = typeset::typeset(&sent.print(&bytes)?);
             let pdf = made.as_ref().map_or(&[][..], Vec::as_slice);
             pack(&made.as_ref().map(|_| ()), &[pdf])
         }
-        Work::Pictures => {
-            let sent: Sent = serde_json::from_value(question).ok()?;
+        Task::Pictures => {
+            let sent: PrintMessage = serde_json::from_value(question).ok()?;
             let pages = typeset::pictures(&sent.print(&bytes)?);
             let drawn = |pages: Vec<Picture>| pages.into_iter().map(Picture::drawn).collect();
             pack::<Result<Vec<_>, _>>(&pages.map(drawn), &[])
         }
-        Work::Pixels => {
+        Task::Pixels => {
             let dots_per_inch = serde_json::from_value(question).ok()?;
             let drawn = typeset::drawn(bytes.first()?, dots_per_inch);
             let pictures = drawn.iter().flatten().map(Vec::as_slice);
             let pictures: Vec<_> = pictures.collect();
             pack(&drawn.as_ref().map(|_| ()), &pictures)
         }
-        Work::Query => {
-            let sent: Sent = serde_json::from_value(question).ok()?;
+        Task::Query => {
+            let sent: PrintMessage = serde_json::from_value(question).ok()?;
             pack(&typeset::query(&sent.print(&bytes)?), &[])
         }
-        Work::Logo => {
+        Task::Logo => {
             let path: String = serde_json::from_value(question).ok()?;
             pack(&typeset::try_logo(&path, bytes.first()?, None), &[])
         }
-        Work::Attachment => pack(&try_attachment(bytes.first()?), &[]),
-        Work::Verify => {
+        Task::Attachment => pack(&try_attachment(bytes.first()?), &[]),
+        Task::Verify => {
             let looked = verify::look(bytes.first()?, |pages| {
                 // A long file of scans is work for as many pages.
                 let more = Duration::from_secs(u64::try_from(pages).unwrap_or(u64::MAX));
@@ -264,7 +266,7 @@ mod tests {
 
     use super::*;
 
-    fn answer_of(script: &str, longest: Duration) -> Result<Vec<u8>, Stopped> {
+    fn answer_of(script: &str, longest: Duration) -> Result<Vec<u8>, SandboxError> {
         let mut child = Command::new("sh")
             .args(["-c", script])
             .stdin(Stdio::piped())
@@ -272,7 +274,7 @@ mod tests {
             .stderr(Stdio::piped())
             .spawn()
             .unwrap();
-        let answer = read_answer(&mut child, Work::Verify, longest, b"");
+        let answer = read_answer(&mut child, Task::Verify, longest, b"");
         let _ = child.kill();
         let _ = child.wait();
         answer
@@ -284,7 +286,7 @@ mod tests {
         let longest = Duration::from_millis(200);
         assert_eq!(
             answer_of("exec sleep 600", longest),
-            Err(Stopped::TooLong(longest))
+            Err(SandboxError::TooLong(longest))
         );
         assert!(started.elapsed() < Duration::from_secs(60));
     }
@@ -292,22 +294,25 @@ mod tests {
     #[test]
     fn one_that_breaks_down_is_told_from_one_that_wants_memory() {
         let longest = Duration::from_secs(60);
-        assert_eq!(answer_of("exit 1", longest), Err(Stopped::BrokeDown));
-        assert_eq!(answer_of("kill -9 $$", longest), Err(Stopped::BrokeDown));
+        assert_eq!(answer_of("exit 1", longest), Err(SandboxError::BrokeDown));
+        assert_eq!(
+            answer_of("kill -9 $$", longest),
+            Err(SandboxError::BrokeDown)
+        );
         assert_eq!(
             answer_of("echo half an answer", longest),
-            Err(Stopped::BrokeDown)
+            Err(SandboxError::BrokeDown)
         );
         let memory = "echo 'memory allocation of 9 bytes failed' >&2; exit 1";
-        let most = Work::Verify.most_memory();
+        let most = Task::Verify.most_memory();
         assert_eq!(
             answer_of(memory, longest),
-            Err(Stopped::TooMuchMemory(most))
+            Err(SandboxError::TooMuchMemory(most))
         );
         let turns = "ulimit -St 1; while :; do :; done";
         assert_eq!(
             answer_of(turns, longest),
-            Err(Stopped::TooLong(LONGEST_TO_READ))
+            Err(SandboxError::TooLong(LONGEST_TO_READ))
         );
     }
 }

@@ -13,9 +13,9 @@ use super::verbosity::print_status;
 use crate::core::budget;
 use crate::core::digest;
 use crate::core::finding::Finding;
-use crate::core::sandbox::{Work, ask};
+use crate::core::sandbox::{Task, ask};
 use crate::core::source::{HouseFile, Sources, Unavailable};
-use crate::papers::compile::{Checked, SubmittalMade, submittal};
+use crate::papers::compile::{Checked, CompiledSubmittal, submittal};
 use crate::papers::typeset::TypesetError;
 use crate::people::submittal::{
     Attachment, Enclosed, EnclosedProcedure, Fault, NamedProcedure, Pages, Submittal, decode,
@@ -45,7 +45,7 @@ pub fn bind(arguments: &SubmittalArguments, report: &mut Report) {
         (Ok(source), Ok(house)) => {
             let house = house.unwrap_or_default();
             let sources = Sources::from(source)
-                .apart_by(run_in_sandbox)
+                .with_sandbox(run_in_sandbox)
                 .in_house(house.clone());
             make(arguments, &sources, &house, report);
         }
@@ -68,7 +68,7 @@ fn make(
         Ok(made) => made,
         Err(error) => return report.add_failure(&failed(sources, &error)),
     };
-    let SubmittalMade {
+    let CompiledSubmittal {
         findings: found,
         of_files,
         pdf,
@@ -145,7 +145,7 @@ fn procedure(file: &Path, named: &NamedProcedure, house: &[HouseFile]) -> Enclos
 fn attachment(file: &Path, named: &str) -> Result<Attachment, Fault> {
     let bytes = input::read_enclosed_bytes(file, named, budget::ATTACHMENT_BYTES);
     let bytes = bytes.map_err(Fault::Unavailable)?;
-    let tried = ask::<_, Result<Pages, Fault>>(run_in_sandbox, Work::Attachment, &(), &[&bytes]);
+    let tried = ask::<_, Result<Pages, Fault>>(run_in_sandbox, Task::Attachment, &(), &[&bytes]);
     let (pages, _) = tried.map_err(|why| Fault::Stopped(why.to_string()))?;
     Ok(Attachment {
         pages: pages?,

@@ -1,4 +1,11 @@
-//! What the tool has to say about a spec: one type, whatever found it.
+//! One type for everything the program reports, and one for the rules behind
+//! it.
+//!
+//! A [`Rule`] holds its slug, severity, summary, reason, example, and fix;
+//! `explain`, the rule list, and the tests are made from it. A rule has one
+//! severity. Where two are needed, there are two rules. Rules marked `dated`
+//! compare with `as_of` and are never printed on papers, so a spec gives the
+//! same papers on any day.
 
 use std::cmp::Reverse;
 use std::collections::HashSet;

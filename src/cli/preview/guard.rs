@@ -15,7 +15,7 @@ use axum::response::{Html, IntoResponse, Response};
 use tokio::time::timeout;
 
 use super::connections::PATIENCE;
-use super::server::{LONGEST_REQUEST, PreviewState};
+use super::state::{LONGEST_REQUEST, PreviewState};
 
 /// Only what this program itself serves is loaded, run or asked, and nothing can
 /// put the page into a frame of its own.

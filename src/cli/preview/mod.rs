@@ -6,6 +6,7 @@
 //! | `session` | who may talk to the page: the link that works once, the cookie and the path after it |
 //! | `guard` | what every request must show, and what every answer forbids the browser |
 //! | `connections` | how many there may be at a time, and how long one may keep others waiting |
+//! | `state` | what all of them share |
 //! | `server` | the addresses, each a few lines over what is below |
 //! | `worker` | one thread that checks and lays out the newest text of each tab |
 //! | `messages` | what the page and the program tell each other, as JSON |
@@ -18,6 +19,7 @@ mod messages;
 mod server;
 mod session;
 mod spec_file;
+mod state;
 mod worker;
 
 use std::io::Error;
@@ -31,9 +33,9 @@ use tokio::runtime::{Builder, Runtime};
 use super::ExitStatus;
 use super::args::PreviewArguments;
 use super::input;
-use server::PreviewState;
 use session::Session;
 use spec_file::SpecFile;
+use state::PreviewState;
 use worker::PreviewWorker;
 
 /// Stack of the threads that lay out: as much as a main thread has, twice.

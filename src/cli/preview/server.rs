@@ -17,23 +17,13 @@ use serde_json::json;
 
 use super::guard::{NO_ENTRY_STYLE, guard, has_session_cookie, no_entry};
 use super::messages::{PaperOptions, PreviewRequest, RuleExplanation, paper_by_id};
-use super::session::{Redeemed, Session};
-use super::spec_file::{FileError, SpecFile};
-use super::worker::PreviewWorker;
+use super::session::Redeemed;
+use super::spec_file::FileError;
+use super::state::{LONGEST_REQUEST, PreviewState};
 use crate::authoring::rule_index;
 use crate::authoring::schema;
 use crate::cli::internal_error;
 use crate::papers::typeset::page_fonts;
-
-/// The longest request: a spec of the longest kind, every character escaped.
-pub const LONGEST_REQUEST: usize = 8 << 20;
-
-/// What the page is served from.
-pub struct PreviewState {
-    pub session: Session,
-    pub spec_file: Arc<SpecFile>,
-    pub worker: PreviewWorker,
-}
 
 type Shared = State<Arc<PreviewState>>;
 

@@ -17,7 +17,7 @@ use crate::core::budget;
 use crate::core::digest::sha256;
 use crate::core::finding::Finding;
 use crate::core::source::{Source, Sources};
-use crate::papers::compile::{Options, PaperKind, compile_remembering};
+use crate::papers::compile::{Options, PaperKind, compile_with_cache};
 use crate::spec::language::Language;
 use crate::spec::rules;
 
@@ -203,7 +203,7 @@ impl SpecFile {
             papers: vec![kind],
             ..options.clone()
         };
-        let outcome = compile_remembering(&sources, &options, self.as_of());
+        let outcome = compile_with_cache(&sources, &options, self.as_of());
         let outcome = outcome.map_err(|error| {
             FileError::Failed(crate::cli::build::template_error(&sources, &error))
         })?;

@@ -15,8 +15,8 @@ use super::STACK;
 use super::messages::{PaperName, PreviewMessage, PreviewRequest, paper_by_id, paper_id};
 use super::spec_file::SpecFile;
 use crate::cli::internal_error;
-use crate::heat::advice::Known;
-use crate::papers::compile::{Look, Options, PaperKind, pictures};
+use crate::heat::advice::EstimateCache;
+use crate::papers::compile::{Options, PaperKind, PreviewEvent, pictures};
 use crate::papers::typeset::Picture;
 
 /// Most tabs whose newest text is remembered; who has more open sees the oldest
@@ -74,7 +74,7 @@ impl PreviewWorker {
         let shared_by_thread = Arc::clone(&shared);
         let builder = thread::Builder::new().stack_size(STACK);
         builder.spawn(move || {
-            let known = Known::default();
+            let known = EstimateCache::default();
             loop {
                 shared_by_thread.run_job(shared_by_thread.next_job(), &spec_file, &known);
             }
@@ -137,7 +137,7 @@ impl Shared {
         job.messages.is_closed() || newest.is_some_and(|newest| newest != job.number)
     }
 
-    fn run_job(&self, job: Job, spec_file: &SpecFile, known: &Known) {
+    fn run_job(&self, job: Job, spec_file: &SpecFile, known: &EstimateCache) {
         let message = internal_error::catch_panic(|| self.preview(&job, spec_file, known));
         let last = match message {
             Ok(Ok(())) => PreviewMessage::Done,
@@ -149,7 +149,12 @@ impl Shared {
         send(&job, &last);
     }
 
-    fn preview(&self, job: &Job, spec_file: &SpecFile, known: &Known) -> Result<(), String> {
+    fn preview(
+        &self,
+        job: &Job,
+        spec_file: &SpecFile,
+        known: &EstimateCache,
+    ) -> Result<(), String> {
         let sources = match spec_file.sources(&job.request.text) {
             Ok(sources) => sources,
             Err((sources, finding)) => {
@@ -168,14 +173,14 @@ impl Shared {
             first,
             |look| {
                 let message = match look {
-                    Look::Checked(checked) => PreviewMessage::findings(checked, &sources),
-                    Look::Papers(papers) => PreviewMessage::Papers {
+                    PreviewEvent::Checked(checked) => PreviewMessage::findings(checked, &sources),
+                    PreviewEvent::Papers(papers) => PreviewMessage::Papers {
                         papers: papers
                             .into_iter()
                             .map(|(kind, further)| PaperName::new(kind, further))
                             .collect(),
                     },
-                    Look::Paper(paper) => {
+                    PreviewEvent::Paper(paper) => {
                         let message = PreviewMessage::paper(
                             paper_id(paper.kind, paper.further),
                             &paper.pages,

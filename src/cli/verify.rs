@@ -4,11 +4,11 @@ mod answer;
 
 use std::path::Path;
 
-use super::Ending;
-use super::apart::apart;
+use super::ExitStatus;
 use super::args::{self, Format, VerifyArguments};
-use super::input::{self, Unreadable, read_bytes};
+use super::input::{self, ReadError, read_bytes};
 use super::keys::read_public;
+use super::sandbox::run_in_sandbox;
 use crate::core::budget;
 use crate::core::sandbox::{Task, ask};
 use crate::core::source::Source;
@@ -25,23 +25,23 @@ struct Outcome {
 }
 
 /// Verifies a paper.
-pub fn run(arguments: &VerifyArguments) -> Ending {
+pub fn run(arguments: &VerifyArguments) -> ExitStatus {
     let outcome = verifier(arguments).and_then(|verifier| outcome(arguments, verifier));
     match outcome {
         Ok(outcome) => {
-            let as_of = input::as_of(arguments.as_of);
+            let as_of = input::date_or_today(arguments.as_of);
             match arguments.format {
                 Format::Text => super::print(&answer::text(&outcome, as_of)),
                 Format::Json => super::print_json(&answer::json(&outcome, as_of)),
             }
             match outcome.holds() {
-                true => Ending::Clean,
-                false => Ending::Errors,
+                true => ExitStatus::Clean,
+                false => ExitStatus::Errors,
             }
         }
         Err(message) => {
-            super::complain(&message);
-            Ending::CouldNotRun
+            super::print_error(&message);
+            ExitStatus::CouldNotRun
         }
     }
 }
@@ -61,15 +61,15 @@ fn verifier(arguments: &VerifyArguments) -> Result<Verifier, String> {
     Ok(Verifier {
         trusted: trusted.collect::<Result<_, _>>()?,
         register: arguments.register.as_deref().map(register).transpose()?,
-        as_of: input::as_of(arguments.as_of),
+        as_of: input::date_or_today(arguments.as_of),
         spec: match &arguments.spec {
-            Some(path) => Some(input::read(path).map_err(Unreadable::in_words)?),
+            Some(path) => Some(input::read_spec(path).map_err(ReadError::into_message)?),
             None => None,
         },
         records: records.collect::<Result<_, _>>()?,
         house: house.transpose()?.unwrap_or_default(),
         required: arguments.require.iter().copied().map(required).collect(),
-        sandbox: Some(apart),
+        sandbox: Some(run_in_sandbox),
     })
 }
 
@@ -83,7 +83,7 @@ fn required(what: args::Required) -> Requirement {
 
 fn text(path: &Path) -> Result<Source, String> {
     // A record and a register may have as much as each other.
-    input::read_text(path, budget::RECORD.bytes).map_err(Unreadable::in_words)
+    input::read_text(path, budget::RECORD.bytes).map_err(ReadError::into_message)
 }
 
 fn register(path: &Path) -> Result<Register, String> {
@@ -109,7 +109,7 @@ fn outcome(arguments: &VerifyArguments, verifier: Verifier) -> Result<Outcome, S
         (Some(path), _) => {
             let name = path.display().to_string();
             let bytes = read_bytes(path, budget::VERIFIED_BYTES)?;
-            let looked = look(bytes);
+            let looked = read_in_sandbox(bytes);
             let looked = looked.map_err(|error| {
                 format!(
                     "cannot verify {name}: {error}; give a PDF that a reader opens, or the text \
@@ -133,9 +133,9 @@ fn outcome(arguments: &VerifyArguments, verifier: Verifier) -> Result<Outcome, S
 }
 
 /// Looks at a file from anybody, in a process of its own.
-fn look(bytes: Vec<u8>) -> Result<PaperContents, String> {
+fn read_in_sandbox(bytes: Vec<u8>) -> Result<PaperContents, String> {
     type Answer = Result<(PaperContents, Vec<String>), String>;
-    let (looked, attached) = ask::<_, Answer>(apart, Task::Verify, &(), &[&bytes])
+    let (looked, attached) = ask::<_, Answer>(run_in_sandbox, Task::Verify, &(), &[&bytes])
         .map_err(|why| format!("reading it {why}, so nothing is proven"))?;
     let (mut looked, names) = looked?;
     looked.pdf.attached = names.into_iter().zip(attached).collect();

@@ -113,7 +113,7 @@ impl Checked {
 
 /// A paper, typeset.
 #[derive(Debug)]
-pub struct Made {
+pub struct TypesetPaper {
     /// Which.
     pub kind: PaperKind,
     /// Its language, where the first one has a file of its own.
@@ -133,7 +133,7 @@ pub struct Pictures {
     pub pages: Vec<Vec<u8>>,
 }
 
-impl Made {
+impl TypesetPaper {
     /// The file it is written to.
     pub fn file_name(&self) -> String {
         self.kind.file_name_in(self.further)
@@ -167,7 +167,7 @@ pub struct Outcome {
     /// SHA-256 over every input, the options and the versions, in hexadecimal.
     pub build_digest: String,
     /// The papers; none when there is an error.
-    pub papers: Vec<Made>,
+    pub papers: Vec<TypesetPaper>,
     /// The papers that were asked for and cannot be made, with the reason.
     pub withheld: Vec<Withheld>,
 }
@@ -175,7 +175,7 @@ pub struct Outcome {
 /// Checks a spec against the published figures and against itself. The heat
 /// model is not run: its rules find nothing.
 pub fn check(sources: &Sources, as_of: NaiveDate) -> Checked {
-    let read = Read::of(sources, &[]);
+    let read = ParsedInputs::read(sources, &[]);
     let procedure = read.procedure();
     checked(sources, &read, procedure.as_ref(), None, as_of)
 }
@@ -193,7 +193,13 @@ pub fn with_heat<T>(
     then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
 ) -> T {
     let known = EstimateCache::default();
-    estimated(&Read::of(sources, &[]), sources, as_of, &known, then)
+    estimated(
+        &ParsedInputs::read(sources, &[]),
+        sources,
+        as_of,
+        &known,
+        then,
+    )
 }
 
 /// A procedure with the figures that hold for it.
@@ -212,7 +218,7 @@ pub fn resolved<T>(
     as_of: NaiveDate,
     then: impl FnOnce(Checked, Option<Given<'_>>) -> T,
 ) -> T {
-    let read = Read::of(sources, &[]);
+    let read = ParsedInputs::read(sources, &[]);
     let procedure = read.procedure();
     let checked = checked(sources, &read, procedure.as_ref(), None, as_of);
     let whole = procedure.as_ref().filter(|_| !read.unread);
@@ -221,7 +227,7 @@ pub fn resolved<T>(
 }
 
 fn estimated<T>(
-    read: &Read,
+    read: &ParsedInputs,
     sources: &Sources,
     as_of: NaiveDate,
     known: &EstimateCache,
@@ -230,13 +236,13 @@ fn estimated<T>(
     let procedure = read.procedure();
     // An estimate from half of a spec would mislead.
     let whole = procedure.as_ref().filter(|_| !read.unread);
-    let advice = whole.map(|procedure| Advice::knowing(procedure, known));
+    let advice = whole.map(|procedure| Advice::with_cache(procedure, known));
     let checked = checked(sources, read, procedure.as_ref(), advice.as_ref(), as_of);
     then(checked, procedure.as_ref().zip(advice.as_ref()))
 }
 
 /// A spec and the files it names, read.
-struct Read {
+struct ParsedInputs {
     spec: Option<Spec>,
     /// The figures as they hold for the spec.
     limits: Cow<'static, Library>,
@@ -251,9 +257,9 @@ struct Read {
     records: Records,
 }
 
-impl Read {
+impl ParsedInputs {
     /// For papers in the languages that are asked for, or else the spec's.
-    fn of(sources: &Sources, asked: &[Language]) -> Self {
+    fn read(sources: &Sources, asked: &[Language]) -> Self {
         let (spec, mut findings) = spec::decode(&sources.spec().text);
         let records = match &spec {
             Some(spec) => record::records(spec, sources),
@@ -328,7 +334,7 @@ impl Read {
 
 fn checked(
     sources: &Sources,
-    read: &Read,
+    read: &ParsedInputs,
     procedure: Option<&Procedure<'_>>,
     advice: Option<&Advice<'_>>,
     as_of: NaiveDate,
@@ -383,7 +389,7 @@ pub fn compile_with_cache(
     options: &Options,
     as_of: NaiveDate,
 ) -> Result<Outcome, TypesetError> {
-    let read = Read::of(sources, &options.languages);
+    let read = ParsedInputs::read(sources, &options.languages);
     let known = EstimateCache::default();
     estimated(&read, sources, as_of, &known, |checked, whole| {
         made(sources, options, checked, whole, &read)
@@ -414,7 +420,7 @@ fn made(
     options: &Options,
     mut checked: Checked,
     whole: Option<(&Procedure<'_>, &Advice<'_>)>,
-    read: &Read,
+    read: &ParsedInputs,
 ) -> Result<Outcome, TypesetError> {
     let (papers, withheld) = match whole {
         Some((procedure, advice)) if !checked.has_error() => {

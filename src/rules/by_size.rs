@@ -107,7 +107,7 @@ fn wall_for(
     at: Span,
 ) -> Option<Finding> {
     // A wall that leaves no bore is said by another rule.
-    let ratio = DimensionRatio::of(od, wall).filter(|_| wall.scaled(2, 1) < od)?;
+    let ratio = DimensionRatio::from_wall(od, wall).filter(|_| wall.scaled(2, 1) < od)?;
     let Range { least, most } = RATIO.range;
     (!RATIO.contains(ratio)).then(|| {
         implausible(

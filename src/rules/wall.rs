@@ -98,7 +98,7 @@ fn unknown(
             return false;
         };
         let label = WallLabel::Ratio(ratio.value);
-        let walls = WallGroup::of(ratio.value);
+        let walls = WallGroup::from_ratio(ratio.value);
         // A wall that is not advisable is told as that.
         practice.has(size.system())
             && least_wall_of(*size, label, Some(resin.group), &od, context.limits).is_none()

@@ -18,12 +18,11 @@ mod temperature;
 pub use duration::{Duration, TimeUnit};
 pub use length::{Length, LengthUnit};
 pub use number::{Decimal, NumberError};
-pub(crate) use parse::RANGE_WORDS;
 pub use parse::{Quantity, QuantityError, parse_quantity};
 pub use pressure::{Pressure, PressureUnit};
 pub use ratio::{DimensionRatio, Percent, RatioError};
 pub(crate) use separators::{Readings, readings};
-pub(crate) use spelling::{Measure, pattern as unit_pattern};
+pub(crate) use spelling::{Measure, RANGE_WORDS, pattern as unit_pattern};
 pub use temperature::{Temperature, TemperatureDifference, TemperatureUnit};
 
 /// A closed range, `least` to `most`; a single value is a range of no width.

@@ -140,12 +140,12 @@ impl<'p> Row<'p> {
 
 impl<'p> Advice<'p> {
     /// Puts every joint of a procedure to the model.
-    pub fn of(procedure: &'p Procedure<'_>) -> Self {
-        Self::knowing(procedure, &EstimateCache::default())
+    pub fn new(procedure: &'p Procedure<'_>) -> Self {
+        Self::with_cache(procedure, &EstimateCache::default())
     }
 
     /// The same, where the model has been asked before.
-    pub fn knowing(procedure: &'p Procedure<'_>, cache: &EstimateCache) -> Self {
+    pub fn with_cache(procedure: &'p Procedure<'_>, cache: &EstimateCache) -> Self {
         let resin = model_resin(&procedure.spec.resin.value);
         let heater_face = procedure.face.middle;
         let walls = procedure.joints.iter().flat_map(|joint| {

@@ -4,7 +4,8 @@
 use super::card::{card_print, card_sheet};
 use super::proof::code;
 use super::{
-    Checked, Image, Made, Options, Pictures, Read, Withheld, attached, languages, to_json,
+    Checked, Image, Options, ParsedInputs, Pictures, TypesetPaper, Withheld, attached, languages,
+    to_json,
 };
 use crate::core::parallel;
 use crate::core::source::Sources;
@@ -18,13 +19,15 @@ use crate::spec::{Paper, Status};
 
 /// Typesets the papers that are asked for, beside each other: of a cold build
 /// the procedure takes about half the time, so two cores halve it.
-pub fn papers(builder: &PaperBuilder<'_>) -> Result<(Vec<Made>, Vec<Withheld>), TypesetError> {
+pub fn papers(
+    builder: &PaperBuilder<'_>,
+) -> Result<(Vec<TypesetPaper>, Vec<Withheld>), TypesetError> {
     let asked = builder.asked();
     let done = parallel::map(&asked, |asked| -> Result<_, TypesetError> {
         Ok(match builder.print(*asked)? {
             Ok(print) => {
                 let bytes = typeset(&print)?;
-                Ok(Made {
+                Ok(TypesetPaper {
                     kind: asked.kind,
                     further: asked.further,
                     pictures: pictured(&print, &bytes, builder.options.image)?,
@@ -84,7 +87,7 @@ pub struct PaperBuilder<'a> {
     sources: &'a Sources,
     checked: &'a Checked,
     options: &'a Options,
-    read: &'a Read,
+    read: &'a ParsedInputs,
     paper: Paper,
     first: Language,
     /// The language of the card's other side.
@@ -101,7 +104,7 @@ impl<'a> PaperBuilder<'a> {
         sources: &'a Sources,
         checked: &'a Checked,
         options: &'a Options,
-        read: &'a Read,
+        read: &'a ParsedInputs,
     ) -> Self {
         let spec = procedure.spec;
         let paper = options

@@ -15,7 +15,7 @@ use chrono::NaiveDate;
 
 use super::in_house::of_house;
 use super::papers::{PaperBuilder, RequestedPaper};
-use super::{Checked, Options, Read, estimated};
+use super::{Checked, Options, ParsedInputs, estimated};
 use crate::core::source::Sources;
 use crate::heat::advice::EstimateCache;
 use crate::papers::sheets::PaperKind;
@@ -68,7 +68,7 @@ pub fn pictures(
     mut see: impl FnMut(PreviewEvent<'_>) -> ControlFlow<()>,
 ) -> Result<(), TypesetError> {
     typeset::forget_unused(REMEMBERED);
-    let read = Read::of(sources, &options.languages);
+    let read = ParsedInputs::read(sources, &options.languages);
     estimated(&read, sources, as_of, known, |mut checked, whole| {
         if see(PreviewEvent::Checked(&checked)).is_break() {
             return Ok(());

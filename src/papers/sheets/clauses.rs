@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 use minijinja::{Environment, UndefinedBehavior, Value};
 
 use super::clause::Clause;
-use super::house::HouseClauses;
+use super::house_clauses::HouseClauses;
 use super::statements::Statements;
 use crate::core::units::print::marked;
 use crate::procedure::resolve::trade_quantity;

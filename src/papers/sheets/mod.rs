@@ -18,6 +18,7 @@ mod format;
 mod frame;
 mod holder;
 pub mod house;
+pub mod house_clauses;
 mod joint_log;
 mod kind;
 mod metric;

@@ -13,21 +13,25 @@ mod correction;
 mod gauge;
 mod layout;
 mod pieces;
+mod stock;
 
 pub use correction::Correction;
 pub use gauge::Gauge;
-pub use layout::{Area, Bars, Page, Point, Sheet};
+pub use layout::{Bars, Page};
 pub use pieces::{JOINT_SPAN, Part, Strip, Tick, taken_by_fold};
+pub use stock::{Area, Point, Sheet};
 
-use layout::{Stack, Stock};
+use layout::Stack;
 use pieces::Outline;
+use stock::Stock;
 
-use super::size_check::Neighbor;
+use super::size_check::{Neighbor, REACH};
 use crate::core::units::Length;
 use crate::spec::{LongStrips, Paper};
 
-/// Tab under the start edge: takes a strip of ordinary adhesive tape.
-pub const TAB: Length = Length::from_micrometres(12_000);
+/// Tab under the start edge: takes a strip of ordinary adhesive tape, and is as
+/// long as the size check reaches.
+pub const TAB: Length = REACH;
 /// How far the tongue goes on past the marking edge where no distance of the
 /// witness line is published. The bead hides the depth mark once the joint is
 /// made; this much farther out the line stays in sight.

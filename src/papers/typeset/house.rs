@@ -7,18 +7,8 @@ use typst::{World as _, WorldExt};
 use typst_layout::PagedDocument;
 
 use super::sandbox;
-use super::world::World;
+use super::world::{HouseFiles, World};
 use crate::core::sandbox::{Sandbox, Task, ask};
-
-/// What of a house style goes into a PDF.
-#[derive(Debug, Clone, Default)]
-pub struct HouseFiles<'a> {
-    /// The virtual file of the logo, and its bytes.
-    pub logo: Option<(String, &'a [u8])>,
-    /// What lays out papers with something of a house, or of other PDFs, apart
-    /// from this process; here without it.
-    pub sandbox: Option<Sandbox>,
-}
 
 /// What typst says about a logo.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

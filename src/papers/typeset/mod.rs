@@ -24,14 +24,14 @@ use typst::foundations::{Datetime, Smart};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
-pub use house::{HouseFiles, LogoFault, try_logo};
+pub use house::{LogoFault, try_logo};
 pub use picture::Picture;
 pub use pixels::{drawn, on_white, pixels};
 pub use placed::try_pages;
 pub use query::query;
 pub use sandbox::PrintMessage;
 use world::World;
-pub use world::{can_draw, line_width, page_fonts};
+pub use world::{HouseFiles, can_draw, line_width, page_fonts};
 
 /// A page template of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -183,7 +183,7 @@ pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
     if let Some(sandbox) = print.sandbox() {
         return sandbox::typeset(sandbox, print);
     }
-    let world = World::of(print);
+    let world = World::for_print(print);
     let document = laid_out(&world)?;
     typst_pdf::pdf(&document, &options(print)).map_err(|errors| refused(&world, &errors))
 }
@@ -196,7 +196,7 @@ pub fn pictures(print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
     if let Some(sandbox) = print.sandbox() {
         return sandbox::pictures(sandbox, print);
     }
-    let world = World::of(print);
+    let world = World::for_print(print);
     laid_out(&world).map(|document| Picture::of_pages(&document))
 }
 

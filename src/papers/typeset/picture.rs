@@ -39,7 +39,7 @@ enum Drawing {
 }
 
 impl Picture {
-    fn of(page: &Page) -> Self {
+    fn new(page: &Page) -> Self {
         let size = page.frame.size();
         Self {
             id: format!("{:032x}", hash128(page)),
@@ -51,7 +51,7 @@ impl Picture {
 
     /// A picture of each page, in their order.
     pub(super) fn of_pages(document: &PagedDocument) -> Vec<Self> {
-        document.pages().iter().map(Self::of).collect()
+        document.pages().iter().map(Self::new).collect()
     }
 
     /// The page as SVG, which a browser draws quickly.

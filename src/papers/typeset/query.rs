@@ -18,7 +18,7 @@ pub fn query(print: &Print<'_>) -> Result<Value, TypesetError> {
     if let Some(sandbox) = print.sandbox() {
         return sandbox::query(sandbox, print);
     }
-    let world = World::of(print);
+    let world = World::for_print(print);
     let result = typst::compile::<PagedDocument>(&world).output;
     match result {
         Ok(document) => answer(&document)

@@ -35,7 +35,7 @@ struct Compared {
 
 impl Revisions {
     /// Those of a spec. A revision without a day in force is in force from its date.
-    pub fn of(spec: &Spec) -> Self {
+    pub fn from_spec(spec: &Spec) -> Self {
         let listed = spec.revisions.iter().map(|revision| Listed {
             number: revision.number.value,
             issued: revision.date.value,

@@ -9,6 +9,7 @@
 
 mod deck;
 mod faces;
+mod job;
 mod people;
 
 use std::collections::BTreeMap;
@@ -17,7 +18,7 @@ use chrono::NaiveDate;
 
 use super::earlier::Earlier;
 use super::text::without_glyph;
-use super::{Checked, Read, checked, identity, languages};
+use super::{Checked, ParsedInputs, checked, identity, languages};
 use crate::core::finding::{self, Finding, Severity};
 use crate::core::source::Sources;
 use crate::papers::typeset::TypesetError;
@@ -97,7 +98,7 @@ pub struct WalletFile {
 struct Given<'a> {
     place: usize,
     sources: &'a Sources,
-    read: &'a Read,
+    read: &'a ParsedInputs,
     procedure: &'a Procedure<'a>,
 }
 
@@ -111,9 +112,9 @@ pub fn wallet<'a>(order: &WalletOrder<'a>) -> Result<WalletOutcome<'a>, TypesetE
     let reads: Vec<_> = order
         .specs
         .iter()
-        .map(|sources| Read::of(sources, &asked))
+        .map(|sources| ParsedInputs::read(sources, &asked))
         .collect();
-    let procedures: Vec<_> = reads.iter().map(Read::procedure).collect();
+    let procedures: Vec<_> = reads.iter().map(ParsedInputs::procedure).collect();
     let mut all: Vec<_> = (order.specs.iter().zip(&reads).zip(&procedures))
         .map(|((sources, read), procedure)| {
             checked(sources, read, procedure.as_ref(), None, order.as_of)
@@ -203,7 +204,7 @@ fn of_spec(spec: &Spec, rules_chosen: &Rules, findings: &mut Vec<Finding>) {
                 .help("print cards once it is qualified, or leave the spec out"),
         );
     }
-    let Some(rule) = rules_chosen.of(number) else {
+    let Some(rule) = rules_chosen.for_procedure(number) else {
         return;
     };
     let is_us_gas = spec.service.value == Service::Gas && spec.practice.value == Practice::Us;
@@ -240,7 +241,7 @@ fn revisions(
 ) -> (Vec<Revisions>, Vec<Checked>) {
     let mut known: Vec<_> = given
         .iter()
-        .map(|given| Revisions::of(given.procedure.spec))
+        .map(|given| Revisions::from_spec(given.procedure.spec))
         .collect();
     let mut of_previous = Vec::new();
     for sources in order.previous {

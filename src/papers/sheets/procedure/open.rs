@@ -4,7 +4,7 @@
 use super::super::block::Block;
 use super::super::clause::Clause;
 use super::super::format;
-use super::Writer;
+use super::writer::Writer;
 use crate::core::finding::{Finding, Severity};
 use crate::published::{Basis, Practice, ResinGroup};
 use crate::rules::CONFLICTING_FIGURES_USED;

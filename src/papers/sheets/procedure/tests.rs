@@ -6,7 +6,7 @@ use super::*;
 use crate::core::finding::Rule;
 use crate::core::source::Span;
 use crate::heat::advice::Advice;
-use crate::papers::sheets::{Language, PaperKind};
+use crate::papers::sheets::{Block, Language, PaperKind, Table};
 use crate::procedure::resolve::resolve;
 use crate::published::library;
 use crate::spec::{Paper, decode};
@@ -30,7 +30,7 @@ fn with_procedure<T>(text: &str, see: impl FnOnce(&Procedure, Frame) -> T) -> T 
 
 fn sheet(text: &str, findings: &[Finding]) -> ProcedureSheet {
     with_procedure(text, |p, frame| {
-        procedure(p, &Advice::of(p), findings, library(), frame)
+        procedure(p, &Advice::new(p), findings, library(), frame)
     })
 }
 
@@ -145,7 +145,7 @@ fn only_warnings_that_hold_whatever_the_day_reach_the_paper() {
 fn every_figure_of_a_joint_is_on_the_sources_sheet_with_its_source() {
     with_procedure(GAS, |p, frame| {
         let joints = p.joints.clone();
-        let sheet = procedure(p, &Advice::of(p), &[], library(), frame);
+        let sheet = procedure(p, &Advice::new(p), &[], library(), frame);
         let sources = section(&sheet, "Sources of every figure");
         let Some(Block::Table(table)) = sources.blocks.get(1) else {
             panic!("no table of figures");

@@ -11,37 +11,51 @@ use chrono::NaiveDate;
 use super::sandbox::run_in_sandbox;
 use super::verbosity::log_detail;
 use crate::core::budget;
-use crate::core::finding::Finding;
+use crate::core::finding::{Finding, Rule};
 use crate::core::source::{HouseFile, Role, Source, Sources, Unavailable};
 use crate::papers::house::{STYLE_FILE, TEMPLATES, logo_of};
 use crate::spec::{self, rules};
 
-/// Why there is no text to check.
-pub enum ReadError {
-    /// The file cannot be read at all.
-    Io(String),
-    /// The file can be read, but is not a spec.
-    Rejected(Box<Sources>, Box<Finding>),
+/// Why a command cannot go on.
+pub enum Failure {
+    /// In words.
+    Message(String),
+    /// A finding in a file that can be read, but not as what it should be.
+    Finding(Box<Sources>, Box<Finding>),
 }
 
-impl ReadError {
-    /// For where it is no finding among others.
+impl Failure {
+    /// In words, where findings are not reported.
     pub fn into_message(self) -> String {
         match self {
-            ReadError::Io(message) => message,
-            ReadError::Rejected(sources, finding) => {
+            Failure::Message(message) => message,
+            Failure::Finding(sources, finding) => {
                 let step = finding.help.as_deref().unwrap_or("give the right file");
                 let name = &sources.spec().name;
                 format!("cannot read {name}: {}; {step}", finding.message)
             }
         }
     }
+
+    /// The same finding, of another rule.
+    pub fn of_rule(mut self, rule: &'static Rule) -> Self {
+        if let Failure::Finding(_, finding) = &mut self {
+            finding.rule = rule;
+        }
+        self
+    }
+}
+
+impl From<String> for Failure {
+    fn from(message: String) -> Self {
+        Failure::Message(message)
+    }
 }
 
 /// Reads the spec at `path` and the files that it names.
-pub fn read_spec(path: &Path) -> Result<Sources, ReadError> {
+pub fn read_spec(path: &Path) -> Result<Sources, Failure> {
     let spec = read_text(path, budget::SPEC.bytes).map_err(|why| match why {
-        ReadError::Io(message) if !path.exists() => ReadError::Io(format!(
+        Failure::Message(message) if !path.exists() => Failure::Message(format!(
             "{message}; `coldring new {}` writes a spec to start from",
             path.display()
         )),
@@ -61,11 +75,11 @@ pub fn with_included_files(path: &Path, spec: Source) -> Sources {
 }
 
 /// Reads the file at `path`, never more of it than `most` bytes.
-pub fn read_text(path: &Path, most: usize) -> Result<Source, ReadError> {
-    let name = path.display().to_string().replace('\\', "/");
-    let io = |error: std::io::Error| ReadError::Io(cannot_read(&name, &error));
+pub fn read_text(path: &Path, most: usize) -> Result<Source, Failure> {
+    let name = display_path(path);
+    let io = |error: std::io::Error| Failure::Message(cannot_read(&name, &error));
     if path.is_dir() {
-        return Err(ReadError::Io(format!(
+        return Err(Failure::Message(format!(
             "{name} is a folder; give the file itself, such as {name}/procedure.yaml"
         )));
     }
@@ -74,7 +88,7 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, ReadError> {
         let finding = rules::SPEC_TOO_LARGE
             .about_file(format!("the file has more than {most} bytes"))
             .help("check that the right file was given");
-        return Err(ReadError::Rejected(
+        return Err(Failure::Finding(
             Box::new(Source::new(name, "").into()),
             Box::new(finding),
         ));
@@ -91,7 +105,7 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, ReadError> {
                     "the file is not UTF-8 from here on",
                 )
                 .help("save it as UTF-8 in the editor");
-            ReadError::Rejected(Box::new(Source::new(name, start).into()), Box::new(finding))
+            Failure::Finding(Box::new(Source::new(name, start).into()), Box::new(finding))
         })
 }
 
@@ -122,18 +136,24 @@ fn read_included(folder: &Path, named: &str) -> Result<Source, Unavailable> {
     log_detail(|| {
         format!(
             "read {}: {} bytes",
-            display_path(folder, named),
+            display_path(&folder.join(named)),
             bytes.len()
         )
     });
     let text = String::from_utf8(bytes)
         .map_err(|_| Unavailable::Unreadable("it is not UTF-8".to_owned()))?;
-    Ok(Source::new(display_path(folder, named), text))
+    Ok(Source::new(display_path(&folder.join(named)), text))
 }
 
-/// Where a file in a folder is, as findings name it.
-fn display_path(folder: &Path, named: &str) -> String {
-    folder.join(named).display().to_string().replace('\\', "/")
+/// A path as findings show it.
+pub fn display_path(path: &Path) -> String {
+    path.display().to_string().replace('\\', "/")
+}
+
+/// Whether a file is CSV, by its extension.
+pub fn is_csv(path: &Path) -> bool {
+    let extension = path.extension().and_then(|extension| extension.to_str());
+    extension.is_some_and(|extension| extension.eq_ignore_ascii_case("csv"))
 }
 
 /// The bytes of a file inside a folder, never more than a spec may have.
@@ -220,7 +240,7 @@ pub fn read_enclosed_text(
     let path = find_enclosed(submittal, named)?;
     let text = String::from_utf8(read_at_most(&path, most)?)
         .map_err(|_| Unavailable::Unreadable("it is not UTF-8".to_owned()))?;
-    let name = path.display().to_string().replace('\\', "/");
+    let name = display_path(&path);
     Ok(Source::new(name, text))
 }
 
@@ -237,32 +257,27 @@ pub fn read_enclosed_bytes(
     bytes.map_err(|error| Unavailable::Unreadable(error.to_string()))
 }
 
-/// Reads the house style in a folder: `house.yaml` and the logo it names. Like a
-/// spec, it only reaches what lies in its own folder. A folder of page templates
-/// is named, not read.
+/// Reads the house style in a folder, if one is given: `house.yaml` and the logo
+/// it names. Like a spec, it only reaches what lies in its own folder. A folder of
+/// page templates is named, not read.
 ///
 /// # Errors
-/// Why there is no `house.yaml` to go by.
-pub fn read_house(folder: &Path) -> Result<Vec<HouseFile>, String> {
+/// Why `house.yaml` cannot be read.
+pub fn read_house(folder: Option<&Path>) -> Result<Vec<HouseFile>, String> {
+    let Some(folder) = folder else {
+        return Ok(Vec::new());
+    };
     let style = house_file(folder, Role::House, STYLE_FILE);
-    let name = &style.source.name;
-    match &style.bytes {
-        Ok(_) if !style.source.text.is_empty() => {}
-        Ok(_) => {
-            return Err(format!(
-                "cannot read {name}: it is empty, or not UTF-8; write the house style into it"
-            ));
-        }
-        Err(Unavailable::Unreadable(reason)) => {
-            return Err(format!(
-                "cannot read {name}: {reason}; give --house the folder that holds {STYLE_FILE}"
-            ));
-        }
-        Err(_) => {
-            return Err(format!(
-                "cannot read {name}: it leads out of its folder; put the file itself there"
-            ));
-        }
+    let why = match &style.bytes {
+        Ok(_) if !style.source.text.is_empty() => None,
+        Ok(_) => Some("it is empty, or not UTF-8; write the house style into it".to_owned()),
+        Err(Unavailable::Unreadable(reason)) => Some(format!(
+            "{reason}; give --house the folder that holds {STYLE_FILE}"
+        )),
+        Err(_) => Some("it leads out of its folder; put the file itself there".to_owned()),
+    };
+    if let Some(why) = why {
+        return Err(format!("cannot read {}: {why}", style.source.name));
     }
     let logo = logo_of(&style.source.text);
     let mut files = vec![style];
@@ -271,7 +286,7 @@ pub fn read_house(folder: &Path) -> Result<Vec<HouseFile>, String> {
     files.extend(templates.map(|name| HouseFile {
         role: Role::Template,
         path: (*name).to_owned(),
-        source: Source::new(display_path(folder, name), ""),
+        source: Source::new(display_path(&folder.join(name)), ""),
         bytes: Err(Unavailable::NotGiven),
     }));
     Ok(files)
@@ -286,7 +301,7 @@ fn house_file(folder: &Path, role: Role, path: &str) -> HouseFile {
     HouseFile {
         role,
         path: path.to_owned(),
-        source: Source::new(display_path(folder, path), text.unwrap_or_default()),
+        source: Source::new(display_path(&folder.join(path)), text.unwrap_or_default()),
         bytes,
     }
 }

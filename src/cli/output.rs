@@ -1,6 +1,6 @@
-//! Writing papers so that nobody ever holds half a one: each file is written
-//! beside its place, brought to the disk, and renamed into it whole; the
-//! manifest comes last. One run at a time writes to an output folder.
+//! Writes papers so that none is ever half written: each file is written under a
+//! temporary name, synced, and renamed; the manifest comes last. One run at a time
+//! writes to an output folder.
 
 use std::collections::BTreeSet;
 use std::fs::{self, File, FileType, OpenOptions, TryLockError};
@@ -8,7 +8,7 @@ use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Component, Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::internal_error;
 use crate::core::budget::MANIFEST_BYTES;
@@ -62,9 +62,7 @@ impl OutputFolder {
     fn open_within(out: &Path, name: &str, timeout: Duration) -> Result<Self, OutputError> {
         check_name(name)?;
         if out.exists() && !out.is_dir() {
-            return Err(OutputError::NotAFolder {
-                path: out.to_owned(),
-            });
+            return Err(OutputError::NotAFolder(out.to_owned()));
         }
         fs::create_dir_all(out).map_err(OutputError::io("make the folder", out))?;
         let lock = lock(&out.join(LOCK), timeout)?;
@@ -80,18 +78,20 @@ impl OutputFolder {
         })
     }
 
-    /// Where the papers go.
     pub fn path(&self) -> &Path {
         &self.folder
+    }
+
+    /// The path of a file in the folder, as it is printed.
+    pub fn path_of(&self, name: &str) -> String {
+        self.folder.join(name).display().to_string()
     }
 
     /// Writes one paper, whole or not at all.
     pub fn write(&mut self, name: &str, bytes: &[u8]) -> Result<(), OutputError> {
         check_name(name)?;
         if name == MANIFEST {
-            return Err(OutputError::BadName {
-                name: name.to_owned(),
-            });
+            return Err(OutputError::BadName(name.to_owned()));
         }
         self.write_and_rename(name, bytes)?;
         self.written.insert(name.to_owned());
@@ -114,9 +114,16 @@ impl OutputFolder {
             .collect()
     }
 
-    /// Puts the manifest in place, once every paper is safely on the disk, and
-    /// frees the lock. Returns the papers that have become stale.
-    pub fn finish(self, manifest: &[u8]) -> Result<Vec<String>, OutputError> {
+    /// Writes the manifest, as [`finish`](Self::finish) does.
+    pub fn finish_with(self, manifest: &impl Serialize) -> Result<Vec<String>, OutputError> {
+        // All manifests have plain fields of plain types, which can always be written.
+        let text = serde_json::to_string_pretty(manifest).unwrap_or_default() + "\n";
+        self.finish(text.as_bytes())
+    }
+
+    /// Writes the manifest, once every paper is safely on the disk, and frees the
+    /// lock. Returns the papers that have become stale.
+    fn finish(self, manifest: &[u8]) -> Result<Vec<String>, OutputError> {
         sync_folder(&self.folder)?;
         self.write_and_rename(MANIFEST, manifest)?;
         sync_folder(&self.folder)?;
@@ -144,6 +151,18 @@ impl OutputFolder {
     }
 }
 
+/// Writes files into the folder `name` in `out`, which gets no manifest; returns
+/// their paths.
+pub fn write_files<'f>(
+    out: &Path,
+    name: &str,
+    files: impl IntoIterator<Item = (&'f str, &'f [u8])>,
+) -> Result<Vec<String>, OutputError> {
+    let mut output = OutputFolder::open(out, name)?;
+    let write = |(name, bytes)| output.write(name, bytes).map(|()| output.path_of(name));
+    files.into_iter().map(write).collect()
+}
+
 /// Accepts one plain file name that is safe on every usual file system and is
 /// not hidden, so that it cannot meet the lock or a temporary.
 fn check_name(name: &str) -> Result<(), OutputError> {
@@ -160,13 +179,11 @@ fn check_name(name: &str) -> Result<(), OutputError> {
     {
         Ok(())
     } else {
-        Err(OutputError::BadName {
-            name: name.to_owned(),
-        })
+        Err(OutputError::BadName(name.to_owned()))
     }
 }
 
-/// What stands at `path`, links not followed.
+/// The type of what is at `path`, links not followed.
 fn file_type_at(path: &Path) -> Result<Option<FileType>, OutputError> {
     match fs::symlink_metadata(path) {
         Ok(metadata) => Ok(Some(metadata.file_type())),
@@ -178,8 +195,8 @@ fn file_type_at(path: &Path) -> Result<Option<FileType>, OutputError> {
 fn require_file_or_nothing(path: &Path) -> Result<(), OutputError> {
     let path = path.to_owned();
     match file_type_at(&path)? {
-        Some(kind) if kind.is_symlink() => Err(OutputError::SymbolicLink { path }),
-        Some(kind) if !kind.is_file() => Err(OutputError::NotAFile { path }),
+        Some(kind) if kind.is_symlink() => Err(OutputError::SymbolicLink(path)),
+        Some(kind) if !kind.is_file() => Err(OutputError::NotAFile(path)),
         _ => Ok(()),
     }
 }
@@ -193,8 +210,8 @@ fn make_folder(folder: &Path) -> Result<(), OutputError> {
     }
     let path = folder.to_owned();
     match file_type_at(folder)? {
-        Some(kind) if kind.is_symlink() => Err(OutputError::SymbolicLink { path }),
-        Some(kind) if !kind.is_dir() => Err(OutputError::NotAFolder { path }),
+        Some(kind) if kind.is_symlink() => Err(OutputError::SymbolicLink(path)),
+        Some(kind) if !kind.is_dir() => Err(OutputError::NotAFolder(path)),
         _ => Ok(()),
     }
 }
@@ -216,9 +233,7 @@ fn lock(path: &Path, timeout: Duration) -> Result<File, OutputError> {
                 return Err(OutputError::io("lock", path)(error));
             }
             Err(TryLockError::WouldBlock) if started.elapsed() >= timeout => {
-                return Err(OutputError::Busy {
-                    out: path.parent().unwrap_or(path).to_owned(),
-                });
+                return Err(OutputError::Busy(path.parent().unwrap_or(path).to_owned()));
             }
             Err(TryLockError::WouldBlock) => std::thread::sleep(Duration::from_millis(20)),
         }

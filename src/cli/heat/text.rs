@@ -1,6 +1,7 @@
 //! The estimates as a table for people, its columns as wide as what is in them.
 
 use super::{Conditions, HEADING, Line, Spec};
+use crate::cli::layout::columns;
 use crate::core::units::print::UnitsFirst;
 use crate::core::units::{Temperature, TemperatureUnit};
 use crate::heat::advice::shown;
@@ -29,8 +30,8 @@ setting: of the interface, after joining; no hold, cooling or test time, and non
 
 /// The tables of all specs; nothing for those with errors.
 pub fn tables(specs: &[Spec]) -> String {
-    let told: Vec<_> = specs.iter().filter_map(table).collect();
-    if told.is_empty() {
+    let tables: Vec<_> = specs.iter().filter_map(table).collect();
+    if tables.is_empty() {
         return String::new();
     }
     let has = |units| {
@@ -43,7 +44,7 @@ pub fn tables(specs: &[Spec]) -> String {
         (_, true) => "50 mm",
         (_, false) => "1-1/4 IPS",
     };
-    format!("{HEADING}\n{}\n{LEGEND}{smallest}.\n", told.concat())
+    format!("{HEADING}\n{}\n{LEGEND}{smallest}.\n", tables.concat())
 }
 
 fn table(spec: &Spec) -> Option<String> {
@@ -63,7 +64,7 @@ fn table(spec: &Spec) -> Option<String> {
         conditions.face, conditions.mild, conditions.socket_wall_percent_of_pipe_wall,
     ));
     text.push_str(&grid(&spec.rows, conditions.units));
-    text.push_str(&ends(&spec.rows, conditions));
+    text.push_str(&extremes(&spec.rows, conditions));
     Some(text)
 }
 
@@ -123,29 +124,11 @@ fn grid(rows: &[Line], units: UnitsFirst) -> String {
         ("°C", UnitsFirst::Us) => [name, TemperatureUnit::Fahrenheit.symbol()],
         _ => [name, unit],
     });
-    let mut widths = head.map(|lines| lines.iter().map(|line| width(line)).max().unwrap_or(0));
-    for row in rows.iter().filter(|row| row.len() == HEAD.len()) {
-        for (wide, cell) in widths.iter_mut().zip(row) {
-            *wide = (*wide).max(width(cell));
-        }
-    }
-    let set = |cells: &[String]| {
-        let cells = cells.iter().zip(widths);
-        let line: Vec<_> = cells.map(|(cell, wide)| format!("{cell:wide$}")).collect();
-        format!("  {}\n", line.join("  ").trim_end())
-    };
-    let lines: String = (0..2)
-        .map(|line| set(&head.map(|lines| lines.get(line).copied().unwrap_or("").to_owned())))
-        .collect();
-    lines + &rows.iter().map(|row| set(row)).collect::<String>()
+    columns(head, &rows)
 }
 
-fn width(text: &str) -> usize {
-    text.chars().count()
-}
-
-/// What cold and hot pipe do, in the row where they do most.
-fn ends(rows: &[Line], conditions: &Conditions) -> String {
+/// The effect of cold and hot pipe, in the row where it is largest.
+fn extremes(rows: &[Line], conditions: &Conditions) -> String {
     let units = conditions.units;
     let most = |pick: fn(&Line) -> Option<(i64, Temperature)>| {
         rows.iter().filter_map(pick).max_by_key(|(share, _)| *share)

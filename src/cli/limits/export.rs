@@ -1,6 +1,6 @@
-//! The figures for programs: one JSON document, or CSV with a row a figure.
-//! Numbers stand in the unit they were published in, so that nothing is rounded
-//! on the way; the unit and the kind of quantity say how to convert them.
+//! The figures for programs: one JSON document, or CSV with a row a figure. Numbers
+//! are in the unit they were published in, so that nothing is rounded; the unit and
+//! the kind of quantity tell how to convert them.
 
 use std::error::Error;
 
@@ -20,7 +20,7 @@ const COLUMNS: [&str; 14] = [
 
 /// The whole document.
 #[derive(Debug, Serialize)]
-struct JsonLimits<'l> {
+pub struct JsonLimits<'l> {
     #[serde(flatten)]
     head: Head,
     library: &'l str,
@@ -54,24 +54,35 @@ enum JsonValue<'l> {
     NotFound,
 }
 
-/// The figures as one JSON document.
-pub fn json(library: &str, selected: &[Selected]) -> Result<String, Box<dyn Error>> {
-    let document = JsonLimits {
+pub fn document<'l>(library: &'l str, selected: &[Selected<'l>]) -> JsonLimits<'l> {
+    JsonLimits {
         head: LIMITS,
         library,
         figures: rows(selected).collect(),
-    };
-    Ok(serde_json::to_string_pretty(&document)? + "\n")
+    }
 }
 
-/// The figures as CSV after RFC 4180: a header, then one row a figure.
 pub fn csv(library: &str, selected: &[Selected]) -> Result<String, Box<dyn Error>> {
+    csv_records(
+        COLUMNS,
+        rows(selected).map(|figure| record(library, figure)),
+    )
+}
+
+/// CSV after RFC 4180: a header, then the records.
+///
+/// # Errors
+/// None that can happen: everything is written to memory.
+pub fn csv_records<const N: usize>(
+    header: [&str; N],
+    records: impl Iterator<Item = [String; N]>,
+) -> Result<String, Box<dyn Error>> {
     let mut writer = csv::WriterBuilder::new()
         .terminator(csv::Terminator::CRLF)
         .from_writer(Vec::new());
-    writer.write_record(COLUMNS)?;
-    for figure in rows(selected) {
-        writer.write_record(record(library, figure))?;
+    writer.write_record(header)?;
+    for record in records {
+        writer.write_record(record)?;
     }
     Ok(String::from_utf8(writer.into_inner()?)?)
 }

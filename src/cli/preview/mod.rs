@@ -30,9 +30,9 @@ use std::time::Duration;
 use tokio::net::TcpListener;
 use tokio::runtime::{Builder, Runtime};
 
-use super::ExitStatus;
 use super::args::PreviewArguments;
-use super::input;
+use super::input::{self, Failure};
+use super::{ExitStatus, RunResult};
 use session::Session;
 use spec_file::SpecFile;
 use state::PreviewState;
@@ -45,34 +45,24 @@ const STACK: usize = 16 * 1024 * 1024;
 const PATIENCE: Duration = Duration::from_secs(2);
 
 /// Serves the page until it is interrupted.
-pub fn run(arguments: &PreviewArguments) -> ExitStatus {
-    // A spec that cannot be read at all is told before there is a page.
-    if let Err(why) = input::read_spec(&arguments.spec) {
-        super::print_error(&why.into_message());
-        return ExitStatus::CouldNotRun;
-    }
-    if let Some(Err(message)) = arguments.house.as_deref().map(input::read_house) {
-        super::print_error(&message);
-        return ExitStatus::CouldNotRun;
-    }
+pub fn run(arguments: &PreviewArguments) -> RunResult {
+    // Files that cannot be read are reported before there is a page.
+    input::read_spec(&arguments.spec).map_err(Failure::into_message)?;
+    input::read_house(arguments.house.as_deref())?;
     let served = runtime().and_then(|runtime| {
         let served = runtime.block_on(serve(arguments));
-        // A file that is being written is; a paper that is being laid out is not
-        // waited for.
+        // Waits for a file that is being written, not for papers being laid out.
         runtime.shutdown_timeout(PATIENCE);
         served
     });
-    match served {
-        Ok(()) => ExitStatus::Clean,
-        Err(error) => {
-            super::print_error(&format!(
-                "cannot serve the page on port {} of this computer: {error}; leave --port away \
-                 to take any that is free",
-                arguments.port
-            ));
-            ExitStatus::CouldNotRun
-        }
-    }
+    served.map_err(|error| {
+        format!(
+            "cannot serve the page on port {} of this computer: {error}; leave --port away to \
+             take any that is free",
+            arguments.port
+        )
+    })?;
+    Ok(ExitStatus::Clean)
 }
 
 fn runtime() -> Result<Runtime, Error> {

@@ -11,13 +11,14 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::cli::args::PreviewArguments;
-use crate::cli::input;
+use crate::cli::input::{self, display_path};
 use crate::cli::output::{Access, OutputError, overwrite_user_file, write_new};
 use crate::core::budget;
 use crate::core::digest::sha256;
 use crate::core::finding::Finding;
 use crate::core::source::{Source, Sources};
 use crate::papers::compile::{Options, PaperKind, compile_with_cache};
+use crate::papers::house::rules::HOUSE_NOT_READ;
 use crate::spec::language::Language;
 use crate::spec::rules;
 
@@ -88,11 +89,10 @@ impl SpecFile {
             return Err((Box::new(Source::new(name, "").into()), Box::new(finding)));
         }
         let sources = input::with_included_files(&self.spec, Source::new(name, text));
-        let house = self.house.as_deref().map(input::read_house).transpose();
-        match house {
-            Ok(house) => Ok(sources.in_house(house.unwrap_or_default())),
+        match input::read_house(self.house.as_deref()) {
+            Ok(house) => Ok(sources.in_house(house)),
             Err(message) => {
-                let finding = crate::papers::house::rules::HOUSE_NOT_READ.about_file(message);
+                let finding = HOUSE_NOT_READ.about_file(message);
                 Err((Box::new(sources), Box::new(finding)))
             }
         }
@@ -164,7 +164,7 @@ impl SpecFile {
                 continue;
             }
             write_new(&path, text.as_bytes(), Access::Everyone).map_err(|error| failed(&error))?;
-            return Ok(path.display().to_string().replace('\\', "/"));
+            return Ok(display_path(&path));
         }
         let said = format!("there are {MOST_COPIES} copies beside the spec; move some away");
         Err(FileError::Failed(said))
@@ -231,7 +231,7 @@ impl SpecFile {
     }
 
     fn name(&self) -> String {
-        self.spec.display().to_string().replace('\\', "/")
+        display_path(&self.spec)
     }
 }
 

@@ -15,6 +15,7 @@ use super::STACK;
 use super::messages::{PaperName, PreviewMessage, PreviewRequest, paper_by_id, paper_id};
 use super::spec_file::SpecFile;
 use crate::cli::internal_error;
+use crate::cli::report::without_identity;
 use crate::heat::advice::EstimateCache;
 use crate::papers::compile::{Options, PaperKind, PreviewEvent, pictures};
 use crate::papers::typeset::Picture;
@@ -158,7 +159,7 @@ impl Shared {
         let sources = match spec_file.sources(&job.request.text) {
             Ok(sources) => sources,
             Err((sources, finding)) => {
-                let checked = crate::cli::check::unread(&sources, *finding);
+                let checked = without_identity(&sources, vec![*finding]);
                 send(job, &PreviewMessage::findings(&checked, &sources));
                 return Ok(());
             }

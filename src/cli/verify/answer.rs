@@ -25,12 +25,6 @@ the current one. Do not work from it until then.
 /// Most codes that the last line names; a file of wallet cards has hundreds.
 const MOST_NAMED: usize = 8;
 
-/// The answer as JSON.
-pub(super) fn json(outcome: &Outcome, as_of: NaiveDate) -> String {
-    let text = serde_json::to_string_pretty(&document(outcome, as_of));
-    text.unwrap_or_default() + "\n"
-}
-
 /// The answer for people.
 pub(super) fn text(outcome: &Outcome, as_of: NaiveDate) -> String {
     let mut out = format!("{}, as of {as_of}\n", outcome.paper);
@@ -124,7 +118,7 @@ fn procedure(procedure: &ClaimedProcedure) -> String {
     )
 }
 
-fn document(outcome: &Outcome, as_of: NaiveDate) -> Value {
+pub(super) fn json(outcome: &Outcome, as_of: NaiveDate) -> Value {
     let remarks = outcome.remarks.iter();
     let remarks = remarks.map(|(verdict, said)| json!({"verdict": verdict.word(), "said": said}));
     json!({

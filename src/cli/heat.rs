@@ -17,7 +17,7 @@ use crate::heat::advice::{Advice, BeyondModel, Estimate, Row, shown};
 use crate::papers::compile::{self, Checked};
 use crate::procedure::resolve::Procedure;
 
-/// What stands above every table.
+/// The heading of every table.
 const HEADING: &str = "Thermal estimate, not validated against measured joints. \
                        The published or qualified time governs.";
 
@@ -51,7 +51,7 @@ struct Conditions {
     heater_face_c: f64,
     pipe_and_air_c: f64,
     socket_wall_percent_of_pipe_wall: i64,
-    /// For the table alone: what comes first in it, and the same in both units.
+    /// The rest is only for the table.
     #[serde(skip)]
     units: UnitsFirst,
     #[serde(skip)]
@@ -89,12 +89,12 @@ struct Line {
     hot_pipe_c: Option<f64>,
     hot_pipe_melt_deeper_percent: Option<i64>,
     no_estimate: Option<String>,
-    /// For the table alone, which rounds each once, in the units of the practice.
+    /// Only for the table, which rounds once, in the units of the practice.
     #[serde(skip)]
     exact: Exact,
 }
 
-/// Temperatures of a row, not rounded yet.
+/// Unrounded temperatures of a row.
 #[derive(Debug, Default)]
 struct Exact {
     interface: Option<[Temperature; 2]>,
@@ -265,14 +265,13 @@ fn estimated(known: Line, estimate: &Estimate) -> Line {
     }
 }
 
-/// A header and a row for each size and wall; file and number come first, the
-/// heading last, so that no row parts from it.
+/// A header and a row for each size and wall. Each row has the heading too, so that
+/// none is read without it.
 fn csv(specs: &[Spec]) -> String {
     let mut out = csv::WriterBuilder::new()
         .has_headers(false)
         .from_writer(Vec::new());
-    // The columns are named as the fields of the JSON document are. Neither
-    // that nor writing to memory can fail.
+    // The columns are named like the JSON fields. Nothing here can fail.
     let fields = serde_json::to_value(Line::default()).unwrap_or_default();
     let fields = fields.as_object().map(|fields| fields.keys().cloned());
     let columns = ["file", "number", "revision"].map(str::to_owned);

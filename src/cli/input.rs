@@ -1,5 +1,4 @@
-//! Reads a spec's file and the files it names: what can go wrong before there is
-//! any text.
+//! Reads a spec and the files it names, and reports why a file cannot be read.
 
 use std::fmt::Display;
 use std::fs::File;
@@ -109,7 +108,7 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, Failure> {
         })
 }
 
-/// Says that a file or folder cannot be read, and what to do about it.
+/// The message that a file or folder cannot be read, with what to do about it.
 pub fn cannot_read(name: impl Display, error: &std::io::Error) -> String {
     let step = match error.kind() {
         ErrorKind::NotFound => "check the path, which starts at the folder you are in",
@@ -119,8 +118,6 @@ pub fn cannot_read(name: impl Display, error: &std::io::Error) -> String {
     format!("cannot read {name}: {}; {step}", reason(error))
 }
 
-/// Why it cannot be read. What is usual is said in words; the system's own of
-/// anything else, with the number that its makers ask for.
 fn reason(error: &std::io::Error) -> String {
     match error.kind() {
         ErrorKind::NotFound => "there is no such file".to_owned(),
@@ -128,9 +125,8 @@ fn reason(error: &std::io::Error) -> String {
     }
 }
 
-/// Reads a file that a spec in `folder` names. A spec may come from anywhere, so
-/// it only reaches what lies in its own folder: neither its words nor a link
-/// lead out of it.
+/// Reads a file that a spec in `folder` names. A spec is untrusted, so it only
+/// reaches files inside its own folder; neither a path nor a link leads out of it.
 fn read_included(folder: &Path, named: &str) -> Result<Source, Unavailable> {
     let bytes = read_inside(folder, named)?;
     log_detail(|| {
@@ -162,11 +158,10 @@ fn read_inside(folder: &Path, named: &str) -> Result<Vec<u8>, Unavailable> {
     read_at_most(&real, budget::SPEC.bytes)
 }
 
-/// Where a file inside a folder really lies, links resolved.
+/// The real path of a file inside a folder, links resolved.
 fn find_inside(folder: &Path, named: &str) -> Result<PathBuf, Unavailable> {
     let unreadable = |error: std::io::Error| Unavailable::Unreadable(reason(&error));
-    // A path that another system would read as one out of the folder is none
-    // here either.
+    // A path that leads out of the folder on another system is refused here too.
     let plain = !named.contains(['\\', ':'])
         && Path::new(named)
             .components()
@@ -183,7 +178,7 @@ fn find_inside(folder: &Path, named: &str) -> Result<PathBuf, Unavailable> {
     if !real.starts_with(here.canonicalize().map_err(unreadable)?) {
         return Err(Unavailable::Outside);
     }
-    // A pipe or a device could hold the run up for ever.
+    // A pipe or a device could block the run forever.
     if !real.is_file() {
         return Err(Unavailable::Unreadable("it is not a file".to_owned()));
     }
@@ -201,7 +196,7 @@ pub fn read_up_to(path: &Path, most: usize) -> std::io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
-/// The bytes of a file, which may have so many.
+/// The bytes of a file, which may have at most `most`.
 fn read_at_most(path: &Path, most: usize) -> Result<Vec<u8>, Unavailable> {
     let bytes = read_up_to(path, most);
     let bytes = bytes.map_err(|error| Unavailable::Unreadable(error.to_string()))?;
@@ -212,19 +207,19 @@ fn read_at_most(path: &Path, most: usize) -> Result<Vec<u8>, Unavailable> {
     Ok(bytes)
 }
 
-/// Where a file that a submittal names is. Submittals stand in a folder beside
-/// the specs, so one step up is allowed: the file lies in the folder of the
-/// submittal or in the one that holds it, links resolved.
+/// The path of a file that a submittal names. Submittals have their own folder beside
+/// the specs, so one step up is allowed: the file is in the folder of the submittal
+/// or in its parent, links resolved.
 ///
 /// # Errors
-/// Why it may not be read, or is not there.
+/// Why it may not be read, or that it does not exist.
 pub fn find_enclosed(submittal: &Path, named: &str) -> Result<PathBuf, Unavailable> {
     let folder = submittal.parent().unwrap_or(Path::new(""));
     let (inside, from_there) = match named.strip_prefix("../") {
         Some(rest) => (folder.join(".."), rest),
         None => (folder.to_owned(), named),
     };
-    // The path as it is written names the file in findings.
+    // Findings show the path as it is written.
     find_inside(&inside, from_there).map(|_| folder.join(named))
 }
 
@@ -314,7 +309,7 @@ pub fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, String> {
     let name = path.display();
     let io = |error: std::io::Error| cannot_read(&name, &error);
     let real = path.canonicalize().map_err(io)?;
-    // A pipe or a device could hold the run up for ever.
+    // A pipe or a device could block the run forever.
     if !real.is_file() {
         return Err(format!(
             "cannot read {name}: it is not a file; give the file itself"

@@ -188,20 +188,8 @@ mod tests {
     use super::*;
     use crate::core::finding::Rule;
 
-    static TOO_HOT: Rule = Rule {
-        slug: "face-too-hot",
-        severity: Severity::Error,
-        summary: "",
-        why: "",
-        example: "",
-        fix: "",
-        dated: false,
-    };
-    static RECALLED: Rule = Rule {
-        slug: "recalled-figures",
-        severity: Severity::Warning,
-        ..TOO_HOT
-    };
+    static TOO_HOT: Rule = Rule::error(b"face-too-hot", "");
+    static RECALLED: Rule = Rule::warning(b"recalled-figures", "");
 
     fn source() -> Source {
         Source::new("specs/é.yaml", "a: 1\n\"é°\": 590 °F\nb: 2\n")

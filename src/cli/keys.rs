@@ -28,7 +28,7 @@ pub fn run(arguments: &KeysArguments) -> RunResult {
     })?;
     let private = arguments.out.join(format!("{name}.private.pem"));
     let public = arguments.out.join(format!("{name}.public.pem"));
-    // Before anything is written: half a pair would be worse than none.
+    // Checked before anything is written: half a pair is worse than none.
     for path in [&private, &public] {
         if fs::symlink_metadata(path).is_ok() {
             return Err(format!(
@@ -59,8 +59,6 @@ pub fn run(arguments: &KeysArguments) -> RunResult {
     Ok(ExitStatus::Clean)
 }
 
-/// Reads a private key.
-///
 /// # Errors
 /// Why it cannot be used: above all, that others can read it.
 pub fn read_private(path: &Path) -> Result<Signer, String> {
@@ -90,10 +88,6 @@ pub fn read_private(path: &Path) -> Result<Signer, String> {
     })
 }
 
-/// Reads a public key.
-///
-/// # Errors
-/// Why it cannot be used.
 pub fn read_public(path: &Path) -> Result<TrustedKey, String> {
     let text = read_pem(path)?;
     TrustedKey::from_pem(&text).ok_or_else(|| {

@@ -52,7 +52,7 @@ fn no_table(library: &Library, name: &str) -> String {
     )
 }
 
-/// The figures that every filter lets through.
+/// The figures that pass every filter.
 fn select<'l>(library: &'l Library, arguments: &LimitsArguments) -> Vec<Selected<'l>> {
     let wanted = |figure: &&Figure| {
         (arguments.basis.is_empty() || arguments.basis.contains(&figure.basis))

@@ -133,7 +133,7 @@ fn text(listing: &Listing) -> String {
     text
 }
 
-/// How many of the files are papers, and not pictures of their pages.
+/// How many of the files are papers rather than pictures of pages.
 fn papers(files: &[File]) -> usize {
     let papers = files.iter().filter(|file| file.name.ends_with(".pdf"));
     papers.count()

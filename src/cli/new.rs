@@ -49,8 +49,7 @@ pub fn run(arguments: &NewArguments) -> RunResult {
     Ok(ExitStatus::Clean)
 }
 
-/// The comment by which an editor finds the schema: a path from the spec, so
-/// that nothing is fetched.
+/// The comment that tells an editor the path of the schema.
 fn modeline() -> String {
     format!(
         "# yaml-language-server: $schema={}\n\

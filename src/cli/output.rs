@@ -37,9 +37,8 @@ const LOCK_TIMEOUT: Duration = Duration::from_secs(10);
 /// for the temporary's longer name on every usual file system.
 const LONGEST_NAME: usize = 200;
 
-/// The folder of one procedure's papers, locked against other runs for as long
-/// as the value lives. A run holds one at a time: the lock is that of the whole
-/// output folder.
+/// The folder of one procedure's papers, locked against other runs while the value
+/// lives. The lock is on the whole output folder, so a run holds one at a time.
 #[derive(Debug)]
 pub struct OutputFolder {
     folder: PathBuf,
@@ -52,9 +51,9 @@ pub struct OutputFolder {
 }
 
 impl OutputFolder {
-    /// Makes the folder `name` in `out`, locks `out`, and clears away what a
-    /// killed run left half-written. `out` itself may be a symbolic link, since
-    /// the user chose it; nothing inside it may.
+    /// Makes the folder `name` in `out`, locks `out`, and removes half-written files
+    /// of a killed run. `out` may be a symbolic link, since the user chose it;
+    /// nothing inside it may.
     pub fn open(out: &Path, name: &str) -> Result<Self, OutputError> {
         Self::open_within(out, name, LOCK_TIMEOUT)
     }
@@ -98,14 +97,13 @@ impl OutputFolder {
         Ok(())
     }
 
-    /// The papers of earlier runs that still lie in the folder and that this
-    /// run has not made: they belong to an older state of the spec. Nothing is
-    /// deleted. Ask after the last [`write`](Self::write).
+    /// The papers of earlier runs that are still in the folder and that this run has
+    /// not made: they belong to an older state of the spec. Nothing is deleted. Call
+    /// it after the last [`write`](Self::write).
     ///
-    /// They are found by `files` (objects with a `name`) and `stale` (names) of
-    /// the earlier manifest, so a manifest that repeats them under `stale`
-    /// keeps them known to the run after this one. A manifest that cannot be
-    /// read tells of none.
+    /// They are those that the earlier manifest has under `files` or `stale`, so a
+    /// manifest must list them under `stale` for the next run to know them. A
+    /// manifest that cannot be read has none.
     pub fn stale(&self) -> Vec<String> {
         self.earlier
             .difference(&self.written)
@@ -130,8 +128,7 @@ impl OutputFolder {
         Ok(self.stale())
     }
 
-    /// Writes beside the target, then renames. After a failure the target is as
-    /// it was before.
+    /// Writes a temporary, then renames it. After a failure the target is unchanged.
     fn write_and_rename(&self, name: &str, bytes: &[u8]) -> Result<(), OutputError> {
         let target = self.folder.join(name);
         require_file_or_nothing(&target)?;
@@ -141,8 +138,8 @@ impl OutputFolder {
         let placed =
             write_to_disk(&temporary, bytes).and_then(|()| fs::rename(&temporary, &target));
         placed.map_err(|error| {
-            // What went wrong first is what the user needs to hear; a temporary
-            // that stays behind is swept by the next run.
+            // The first error is the one to report; a temporary that stays behind
+            // is removed by the next run.
             let _ = fs::remove_file(&temporary);
             OutputError::io("write", &target)(error)
         })?;
@@ -163,8 +160,8 @@ pub fn write_files<'f>(
     files.into_iter().map(write).collect()
 }
 
-/// Accepts one plain file name that is safe on every usual file system and is
-/// not hidden, so that it cannot meet the lock or a temporary.
+/// Accepts a plain file name that is safe on every usual file system, and not hidden,
+/// so that it cannot clash with the lock or a temporary.
 fn check_name(name: &str) -> Result<(), OutputError> {
     let one_component = matches!(
         Path::new(name).components().collect::<Vec<_>>().as_slice(),
@@ -240,8 +237,8 @@ fn lock(path: &Path, timeout: Duration) -> Result<File, OutputError> {
     }
 }
 
-/// Removes the temporaries of a run that was killed. The lock is held, so none
-/// of them belongs to a run that is alive.
+/// Removes the temporaries of a killed run. The lock is held, so no other run is
+/// using them.
 fn remove_leftovers(folder: &Path) -> Result<(), OutputError> {
     let entries = fs::read_dir(folder).map_err(OutputError::io("list the folder", folder))?;
     for entry in entries {
@@ -258,7 +255,6 @@ fn remove_leftovers(folder: &Path) -> Result<(), OutputError> {
     Ok(())
 }
 
-/// The part of an earlier manifest that tells which papers it knew.
 #[derive(Deserialize)]
 struct EarlierManifest {
     #[serde(default)]
@@ -272,9 +268,8 @@ struct EarlierFile {
     name: String,
 }
 
-/// The papers an earlier manifest knew; none when it is absent or makes no
-/// sense. Names that are not plain file names are passed over: the manifest is
-/// a file anyone can edit.
+/// The papers in an earlier manifest; none if it is absent or cannot be parsed. Names
+/// that are not plain file names are skipped: anyone can edit a manifest.
 fn earlier_papers(manifest: &Path) -> Result<BTreeSet<String>, OutputError> {
     require_file_or_nothing(manifest)?;
     let mut bytes = Vec::new();

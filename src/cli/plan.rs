@@ -19,7 +19,7 @@ use crate::procedure::plan::{self, Day, JointTime, Joints, NoTime};
 use crate::procedure::resolve::Procedure;
 use crate::published::{Basis, Practice, Sourced};
 
-/// The document. Every time has its unit at the end of its name.
+/// Every time has its unit at the end of its name.
 #[derive(Debug, Serialize)]
 struct Document {
     #[serde(flatten)]
@@ -74,7 +74,6 @@ struct DayLine {
     standing: &'static str,
 }
 
-/// So many joints of a size.
 #[derive(Debug, Serialize)]
 struct Count {
     size: String,
@@ -164,7 +163,7 @@ fn document(
     })
 }
 
-/// Where a figure comes from and how well it is known.
+/// The source and basis of a figure.
 fn sourced<T>(figure: &Sourced<T>) -> String {
     format!("{} ({})", figure.source, figure.standing.word())
 }

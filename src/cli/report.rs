@@ -11,7 +11,6 @@ use crate::core::digest;
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::Sources;
 use crate::papers::compile::Checked;
-use crate::rules;
 
 /// Most findings of one spec that are printed for people; nobody reads more
 /// before fixing the first.
@@ -139,7 +138,7 @@ impl Report {
         let is_wanted = |finding: &&Finding| is_shown(Level::Usual) || is_error(finding);
         let mut shown: Vec<Finding> = findings.iter().filter(is_wanted).cloned().collect();
         // What the reader can fix comes first; sources that disagree they cannot fix.
-        shown.sort_by_key(|f| (Reverse(f.severity()), rules::is_about_sources(f.rule)));
+        shown.sort_by_key(|f| (Reverse(f.severity()), f.rule.about_sources));
         let mut still = Vec::new();
         if let Some(printed) = &mut self.printed {
             (shown, still) = printed.split_off_printed(sources, shown);

@@ -1,5 +1,4 @@
-//! `coldring shell`: completions for the shells, and man pages, all made from
-//! the command line itself.
+//! `coldring shell`: shell completions and man pages, made from the command line.
 
 mod man;
 
@@ -38,7 +37,7 @@ pub fn run(arguments: &ShellArguments) -> RunResult {
     Ok(ExitStatus::Clean)
 }
 
-/// Writes all files; returns what to tell of it.
+/// Writes all files; returns the message about them.
 fn write_all(out: &Path) -> Result<String, String> {
     let scripts = COMPLETIONS.map(|(shell, path)| (path.to_owned(), completions(shell)));
     let pages = man::pages(Arguments::command());

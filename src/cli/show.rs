@@ -18,7 +18,7 @@ use crate::papers::compile::{self, Checked, Given};
 use crate::procedure::numbers::{Numbers, Row, rows, yaml};
 use crate::published::Basis;
 
-/// What goes with every listing.
+/// The notice that goes with every listing.
 const NOTICE: &str = "Figures of the procedure as it resolves. A figure whose standing is recalled \
                       is from memory and to be verified. The qualified procedure governs.";
 
@@ -45,7 +45,6 @@ const COLUMNS: [&str; 19] = [
     "library",
 ];
 
-/// The document.
 #[derive(Debug, Serialize)]
 struct Document<'p> {
     #[serde(flatten)]
@@ -163,8 +162,7 @@ fn figure(row: Row, given: Given<'_>) -> Figure {
     }
 }
 
-/// A figure as a row of the CSV, empty where it has nothing; a range has its
-/// ends in columns of their own.
+/// A figure as a row of the CSV. A range has its ends in their own columns.
 fn record(document: &Document, figure: &Figure) -> [String; COLUMNS.len()] {
     let text = |text: &Option<String>| text.clone().unwrap_or_default();
     let end = |ends: &[Value], n: usize| ends.get(n).map(Value::to_string).unwrap_or_default();

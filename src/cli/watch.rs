@@ -75,7 +75,7 @@ impl<'a> Watch<'a> {
             .collect()
     }
 
-    /// Builds the specs whose files are not what they were.
+    /// Builds the specs whose files have changed.
     fn build_changed(&mut self) {
         let shared = shared_input_digests(self.arguments);
         let mut changed = Vec::new();

@@ -1,4 +1,4 @@
-//! The list of cards: which file holds whose, and who has none and why.
+//! The list of cards: whose card is in which file, and who has none and why.
 
 use chrono::NaiveDate;
 use serde::Serialize;

@@ -1,4 +1,4 @@
-//! The estimates as a table for people, its columns as wide as what is in them.
+//! The estimates as tables for people.
 
 use super::{Conditions, HEADING, Line, Spec};
 use crate::cli::layout::columns;
@@ -28,7 +28,7 @@ joined at: the interface after the allowed change-over, to 10 °C (20 °F).
 melt sets: off the heater, after the shortest heating; the allowed change-over stays as it is.
 setting: of the interface, after joining; no hold, cooling or test time, and none below ";
 
-/// The tables of all specs; nothing for those with errors.
+/// The tables of all specs without errors.
 pub fn tables(specs: &[Spec]) -> String {
     let tables: Vec<_> = specs.iter().filter_map(table).collect();
     if tables.is_empty() {
@@ -38,7 +38,7 @@ pub fn tables(specs: &[Spec]) -> String {
         let mut conditions = specs.iter().filter_map(|spec| spec.conditions.as_ref());
         conditions.any(|conditions| conditions.units == units)
     };
-    // The OD below which the model shows no setting, in sizes of the practice.
+    // The smallest size for which the model gives a setting time, by practice.
     let smallest = match (has(UnitsFirst::Us), has(UnitsFirst::Metric)) {
         (true, true) => "1-1/4 IPS or 50 mm",
         (_, true) => "50 mm",
@@ -68,7 +68,7 @@ fn table(spec: &Spec) -> Option<String> {
     Some(text)
 }
 
-/// The columns of a row; one without an estimate has its reason instead.
+/// The cells of a row; without an estimate, the reason.
 fn cells(line: &Line, units: UnitsFirst) -> Vec<String> {
     let mut cells = vec![line.size.clone(), line.wall.clone().unwrap_or_default()];
     if let Some(reason) = &line.no_estimate {
@@ -95,7 +95,7 @@ fn cells(line: &Line, units: UnitsFirst) -> Vec<String> {
     cells
 }
 
-/// The interface, in the steps that the papers have too.
+/// The temperature of the interface, rounded as on the papers.
 fn joined_at(line: &Line, units: UnitsFirst) -> String {
     let degrees = |at| shown::degrees(at, units.temperature_unit());
     match line.exact.interface.map(|ends| ends.map(degrees)) {
@@ -105,7 +105,7 @@ fn joined_at(line: &Line, units: UnitsFirst) -> String {
     }
 }
 
-/// `0.8 to 0.9`, once where both are the same, and a dash where there are none.
+/// `0.8 to 0.9`; one number if both are the same, a dash if there are none.
 fn span<T: std::fmt::Display + PartialEq>(
     least: Option<T>,
     most: Option<T>,

@@ -18,7 +18,6 @@ const COLUMNS: [&str; 14] = [
     "note", "conflict", "library",
 ];
 
-/// The whole document.
 #[derive(Debug, Serialize)]
 pub struct JsonLimits<'l> {
     #[serde(flatten)]
@@ -27,7 +26,6 @@ pub struct JsonLimits<'l> {
     figures: Vec<JsonFigure<'l>>,
 }
 
-/// One figure.
 #[derive(Debug, Serialize)]
 struct JsonFigure<'l> {
     id: &'l str,
@@ -44,7 +42,7 @@ struct JsonFigure<'l> {
 }
 
 /// A number, the two ends of a range, a statement (`not advisable` is one), or
-/// `null` for what was looked for and not found.
+/// `null` for a figure that was not found.
 #[derive(Debug, Serialize)]
 #[serde(untagged)]
 enum JsonValue<'l> {
@@ -122,8 +120,7 @@ fn value(figure: &Figure) -> (JsonValue<'_>, Option<String>) {
         Value::Text(_) | Value::NotAdvisable => return (JsonValue::Text(written), None),
         _ => {}
     }
-    // Ends in two units, as in "50 s to 2 min", are no pair of numbers: such a
-    // range would be given in words.
+    // A range in two units, as in "50 s to 2 min", is given in words.
     let numbers = parse_quantity(written).ok().and_then(|q| q.numbers());
     let value = numbers.and_then(|(first, end, unit)| {
         let value = match end {
@@ -135,8 +132,8 @@ fn value(figure: &Figure) -> (JsonValue<'_>, Option<String>) {
     value.unwrap_or((JsonValue::Text(written), None))
 }
 
-/// A decimal as JSON writes it: whole numbers without a point, and six places
-/// of nine digits survive binary floating point.
+/// A decimal as a JSON number: whole numbers without a point; six places of nine
+/// digits survive binary floating point.
 pub fn number(decimal: Decimal) -> Option<Number> {
     const ONE: i64 = 1_000_000;
     if decimal.millionths % ONE == 0 {
@@ -145,8 +142,7 @@ pub fn number(decimal: Decimal) -> Option<Number> {
     Number::from_f64(decimal.millionths as f64 / ONE as f64)
 }
 
-/// The figure as a row of the CSV, empty where it has nothing; a range has its
-/// ends in columns of their own.
+/// A figure as a row of the CSV. A range has its ends in their own columns.
 fn record(library: &str, figure: JsonFigure) -> [String; COLUMNS.len()] {
     let (mut value, mut least, mut most) = Default::default();
     match figure.value {

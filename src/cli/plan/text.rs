@@ -15,7 +15,6 @@ const HEAD: [[&str; 2]; 7] = [
     ["until handled", ""],
 ];
 
-/// The whole plan.
 pub fn plan(document: &Document) -> String {
     let mut text = format!(
         "{}: {} revision {}, practice: {}\n\nTime for a joint\n",
@@ -93,7 +92,7 @@ fn day(day: &DayLine) -> String {
     text
 }
 
-/// A time of day's work, in minutes, never rounded down.
+/// A time in minutes, never rounded down.
 fn whole_minutes(seconds: f64) -> String {
     Duration::from_float_seconds((seconds / 60.0).ceil() * 60.0).clock()
 }
@@ -123,7 +122,7 @@ fn cells(line: &Line) -> Vec<String> {
     ]
 }
 
-/// `18 to 21`, once where both are the same.
+/// `18 to 21`; one number if both are the same.
 fn span(least: f64, most: f64) -> String {
     if least == most {
         return most.to_string();

@@ -4,8 +4,8 @@
 //! change of the tables themselves is none here. The program compares; the
 //! organization and the authority decide.
 
-mod fact;
 mod facts;
+mod how;
 mod rating;
 pub mod rules;
 
@@ -13,8 +13,8 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-pub use fact::{Fact, How, Value};
 pub use facts::facts;
+pub use how::How;
 pub use rating::{Class, Fusers, Rating};
 
 use crate::core::size::Size;
@@ -22,6 +22,7 @@ use crate::procedure::record::support;
 use crate::procedure::resolve::Procedure;
 use crate::published::Library;
 use crate::spec::Status;
+pub use crate::spec::fact::{Fact, Value};
 
 /// A revision of a procedure.
 #[derive(Debug, Clone)]

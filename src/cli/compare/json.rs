@@ -84,16 +84,15 @@ struct JsonChange<'c> {
     source: &'c str,
 }
 
-/// The whole comparison.
-pub fn comparison(
-    comparison: &Comparison,
-    [old, new]: [&String; 2],
+pub fn document<'c>(
+    comparison: &'c Comparison,
+    [old, new]: [&'c String; 2],
     compared: &Compared,
-    written: Option<&str>,
-) -> String {
+    written: Option<&'c str>,
+) -> Document<'c> {
     let count = |class| comparison.of_class(class).count();
     let findings = compared.checked.findings.iter();
-    let document = Document {
+    Document {
         head: COMPARISON,
         number: &comparison.new.number,
         old: revision(&comparison.old, old),
@@ -110,9 +109,7 @@ pub fn comparison(
             .map(|f| json_finding(f, &compared.sources))
             .collect(),
         written,
-    };
-    // Plain fields of plain types: there is nothing that cannot be written.
-    serde_json::to_string_pretty(&document).unwrap_or_default() + "\n"
+    }
 }
 
 fn revision<'c>(side: &'c Side, file: &'c str) -> Revision<'c> {

@@ -125,7 +125,7 @@ fn shown(
         procedure: &spec.number,
         revision: spec.revisions.last().map_or(0, |last| last.number.value),
         status: spec.status.value.word(),
-        practice: procedure.practice().key(),
+        practice: procedure.practice().key,
         resin: &spec.resin,
         spec_digest: &checked.spec_digest,
         library: limits.version(),

@@ -11,8 +11,9 @@ use crate::core::source::{Span, Spanned};
 use crate::core::units::print::UnitsFirst;
 use crate::core::units::{Length, Range};
 use crate::procedure::resolve::{Depth, Joint};
+use crate::published::DepthBy;
 use crate::spec::plausible::depth_of;
-use crate::spec::{DepthGauge, GaugeDepth, Practice, Status, Written};
+use crate::spec::{DepthGauge, GaugeDepth, Status, Written};
 
 /// The rules of this family.
 pub static RULES: &[&Rule] = &[
@@ -28,16 +29,6 @@ pub static RULES: &[&Rule] = &[
     &DEPTH_IMPOSSIBLE,
     &DEPTHS_DIFFER,
 ];
-
-/// How a depth is found; no published one could be read.
-const HOW_TO_MEASURE: &str = "measure the depth gauge with a caliper, from its inside stop to the \
-    face that sets the cold ring, three readings around, and give the gauge and the day as source; \
-    until then write `depth: to be measured` in a draft";
-
-const HOW_TO_MEASURE_METRIC: &str = "take it from the fitting's maker or measure it in the \
-    fitting, from the entrance to where the pipe end comes to rest, and give the drawing or the \
-    caliper and the day as source; the length of the socket and the distance of a sight mark are \
-    no depths; until then write `depth: to be measured` in a draft";
 
 /// No depth at all.
 static DEPTH_MISSING: Rule = Rule {
@@ -229,9 +220,9 @@ fn stated(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
     match joint.depth {
         Depth::Known(_) => {}
         Depth::Missing => {
-            let (place, name) = match context.procedure.practice() {
-                Practice::Us => (spec.tools.span, "tools.depth_gauges"),
-                Practice::Metric => (spec.fittings.span, "fittings.depths"),
+            let (place, name) = match context.procedure.practice().depth_by {
+                DepthBy::Ring => (spec.tools.span, "tools.depth_gauges"),
+                DepthBy::Mark => (spec.fittings.span, "fittings.depths"),
             };
             findings.push(
                 DEPTH_MISSING
@@ -248,10 +239,7 @@ fn stated(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
 }
 
 fn how_to_measure(context: &Context<'_>) -> &'static str {
-    match context.procedure.practice() {
-        Practice::Us => HOW_TO_MEASURE,
-        Practice::Metric => HOW_TO_MEASURE_METRIC,
-    }
+    context.procedure.practice().how_to_measure_depth
 }
 
 fn not_measured(context: &Context<'_>, size: Size, span: Span) -> Finding {
@@ -433,7 +421,7 @@ fn plausible(od: Length) -> Range<Length> {
 fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> Option<Finding> {
     let od = joint.outside_diameter.as_ref()?.value;
     let band = plausible(od);
-    let units = context.procedure.practice().units();
+    let units = context.procedure.practice().units;
     let slips = [
         ("number in inches", UnitsFirst::Us, (254, 10)),
         (

@@ -10,7 +10,7 @@ use crate::core::finding::{
 };
 use crate::core::units::Length;
 use crate::procedure::resolve::{Joint, Pipe};
-use crate::published::{Basis, Practice, Sourced};
+use crate::published::{Basis, Sourced};
 use crate::spec::Service;
 
 /// The rules of this family.
@@ -73,7 +73,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 fn too_thin(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding> {
     let wall = pipe.least_wall.value;
     let floor = context.limits.us_gas_floor();
-    if let Some(floor) = floor.filter(|_| context.procedure.practice() == Practice::Us)
+    if let Some(floor) = floor.filter(|_| context.procedure.practice().federal_gas_rules)
         && wall < floor.value
     {
         let help = match context.limits.gas_wall(joint.size) {
@@ -127,7 +127,7 @@ fn below(
     least: &Sourced<Length>,
 ) -> Finding {
     let wall = pipe.least_wall.value;
-    let units = context.procedure.practice().units();
+    let units = context.procedure.practice().units;
     let name = match pipe.label.ratio() {
         Some(_) => format!("{} {}", joint.size, pipe.label.name(units)),
         None => joint.size.to_string(),

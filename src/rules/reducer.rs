@@ -5,7 +5,6 @@ use crate::core::finding::{
     Finding, Rule,
     Severity::{Error, Warning},
 };
-use crate::published::Practice;
 use crate::spec::{FittingKind, Reducer};
 
 /// The rules of this family.
@@ -80,10 +79,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 )
                 .help(format!(
                     "add `reducers: [{}]` under `fittings`, with the pairs on hand",
-                    match context.procedure.practice() {
-                        Practice::Us => "2 IPS x 1 IPS",
-                        Practice::Metric => "63 mm x 32 mm",
-                    }
+                    context.procedure.practice().reducer_example
                 )),
         ),
         (None, Some(pair)) => findings.push(
@@ -125,7 +121,7 @@ fn ends(context: &Context<'_>, reducer: &Reducer, findings: &mut Vec<Finding>) {
                     format!(
                         "{} {is} not joined under {}",
                         say::sizes(&others),
-                        practice.name()
+                        practice.name
                     ),
                 )
                 .help(help),
@@ -146,10 +142,7 @@ fn ends(context: &Context<'_>, reducer: &Reducer, findings: &mut Vec<Finding>) {
                 )
                 .help(format!(
                     "claim {sizes} under `scope.pipe`, with {} and times, or take the pair out",
-                    match practice {
-                        Practice::Us => "adapters, ring, depth",
-                        Practice::Metric => "adapters, depth",
-                    }
+                    practice.size_needs
                 )),
         );
     }

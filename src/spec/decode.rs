@@ -16,6 +16,7 @@ use crate::core::finding::{Finding, Severity};
 use crate::core::size::Size;
 use crate::core::source::{Role, Span, Spanned};
 use crate::core::units::{DimensionRatio, Length, Range, Temperature};
+use crate::published::{METRIC, US};
 use crate::spec::language::Language;
 
 pub(crate) const STATUSES: &[(&str, Status)] = &[
@@ -29,10 +30,12 @@ pub(crate) const SERVICES: &[(&str, Service)] = &[
     (Service::Geothermal.word(), Service::Geothermal),
     (Service::Industrial.word(), Service::Industrial),
 ];
-pub(crate) const PRACTICES: &[(&str, Practice)] =
-    &[("us", Practice::Us), ("metric", Practice::Metric)];
+pub(crate) const PRACTICES: &[(&str, &Practice)] = &[("us", &US), ("metric", &METRIC)];
 /// The words for a paper.
-pub(crate) const PAPERS: &[(&str, Paper)] = &[("letter", Paper::Letter), ("a4", Paper::A4)];
+pub(crate) const PAPERS: &[(&str, Paper)] = &[
+    (Paper::Letter.word(), Paper::Letter),
+    (Paper::A4.word(), Paper::A4),
+];
 pub(crate) const GOVERNS: &[(&str, Governs)] =
     &[("edition", Governs::Edition), ("tables", Governs::Tables)];
 pub(crate) const WIDER_RANGES: &[(&str, WiderRange)] = &[
@@ -180,7 +183,7 @@ struct ProcedureFields {
     organization: Spanned<String>,
     status: Spanned<Status>,
     service: Spanned<Service>,
-    practice: Spanned<Practice>,
+    practice: Spanned<&'static Practice>,
     revisions: Vec<Revision>,
     span: Span,
 }

@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 
 use super::card::Cards;
 use super::values::Written;
+pub use crate::core::paper::Paper;
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
 use crate::core::units::{
@@ -60,25 +61,6 @@ impl Service {
             Service::Water => "water",
             Service::Geothermal => "geothermal",
             Service::Industrial => "industrial",
-        }
-    }
-}
-
-/// Paper the documents are set on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, clap::ValueEnum)]
-pub enum Paper {
-    /// 8.5 × 11 in.
-    Letter,
-    /// 210 × 297 mm.
-    A4,
-}
-
-impl Paper {
-    /// The paper of a practice, where nobody says which.
-    pub fn of_practice(practice: Practice) -> Self {
-        match practice {
-            Practice::Us => Paper::Letter,
-            Practice::Metric => Paper::A4,
         }
     }
 }
@@ -464,7 +446,7 @@ pub struct Spec {
     /// What the pipe carries.
     pub service: Spanned<Service>,
     /// Whose tables rule.
-    pub practice: Spanned<Practice>,
+    pub practice: Spanned<&'static Practice>,
     /// Revisions, newest last; never empty.
     pub revisions: Vec<Revision>,
     /// Documents the organisation refers to.

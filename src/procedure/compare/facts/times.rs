@@ -5,7 +5,7 @@ use super::super::fact::{ALONE, Collector, Of};
 use super::stated;
 use crate::core::source::Span;
 use crate::core::units::{Duration, Range, TimeUnit};
-use crate::procedure::resolve::{Joint, Procedure};
+use crate::procedure::resolve::{Joint, Procedure, WallLabel};
 use crate::published::WallGroup;
 use crate::spec::{ColdWeather, CycleRow, Cycles, Practice, RowWalls, Waits};
 
@@ -103,7 +103,7 @@ fn joint(procedure: &Procedure<'_>, joint: &Joint, to: &mut Collector<'_>) {
 
 /// What an author says of a row of the organization's own; its times are in the
 /// joints.
-fn row(row: &CycleRow, practice: Practice, to: &mut Collector<'_>) {
+fn row(row: &CycleRow, practice: &Practice, to: &mut Collector<'_>) {
     let CycleRow {
         size,
         walls,
@@ -121,16 +121,12 @@ fn row(row: &CycleRow, practice: Practice, to: &mut Collector<'_>) {
     to.text("own-row-record", of, record);
 }
 
-fn of(size: crate::core::size::Size, walls: Option<RowWalls>, practice: Practice) -> Of {
+fn of(size: crate::core::size::Size, walls: Option<RowWalls>, practice: &Practice) -> Of {
     match walls {
         None => Of::from(size),
         Some(RowWalls::Group(group)) => Of::size_and(size, group_name(group)),
         Some(RowWalls::Ratio(ratio)) => {
-            let name = match practice {
-                Practice::Us => "DR",
-                Practice::Metric => "SDR",
-            };
-            Of::size_and(size, &format!("{name} {}", ratio.number()))
+            Of::size_and(size, &WallLabel::Ratio(ratio).name(practice.units))
         }
     }
 }

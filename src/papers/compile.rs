@@ -265,13 +265,13 @@ impl ParsedInputs {
             Some(spec) => record::records(spec, sources),
             None => Records::default(),
         };
-        let unread = findings.iter().any(spec::rules::leaves_value_unread) || records.unread;
+        let unread = findings.iter().any(|finding| finding.rule.leaves_unread) || records.unread;
         findings.extend(records.findings.iter().cloned());
         let mut figures_unread = false;
         let limits = match &spec {
             Some(spec) => {
                 let (limits, found) = confirm(spec, sources, library());
-                figures_unread = found.iter().any(spec::rules::leaves_value_unread);
+                figures_unread = found.iter().any(|finding| finding.rule.leaves_unread);
                 findings.extend(found);
                 limits
             }

@@ -10,8 +10,8 @@
 //! change if the earlier spec does not cite it, it names the later revision, it
 //! is no older than the earlier one, and one of its joints counts.
 
-mod fact;
 mod facts;
+mod how;
 mod rating;
 pub mod rules;
 
@@ -19,8 +19,8 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-pub use fact::{Fact, How, Value};
 pub use facts::facts;
+pub use how::How;
 pub use rating::{Class, Fusers, Rating};
 
 use crate::core::size::Size;
@@ -28,6 +28,7 @@ use crate::procedure::record::support;
 use crate::procedure::resolve::Procedure;
 use crate::published::Library;
 use crate::spec::Status;
+pub use crate::spec::fact::{Fact, Value};
 
 /// A revision of a procedure.
 #[derive(Debug, Clone)]

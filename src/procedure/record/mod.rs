@@ -55,7 +55,7 @@ impl Records {
     /// Reads one more record, named at a place in the spec.
     pub fn add(&mut self, file: FileId, named_at: Span, source: &Source) {
         let (record, found) = record(&source.text);
-        let whole = !found.iter().any(rules::leaves_value_unread);
+        let whole = !found.iter().any(|finding| finding.rule.leaves_unread);
         self.unread |= !whole;
         let found = found.into_iter().map(|finding| finding.in_file(file));
         self.findings.extend(found);

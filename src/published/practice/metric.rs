@@ -11,6 +11,7 @@ pub static METRIC: Practice = Practice {
     name: "metric practice",
     adjective: "metric",
     systems: &[SizeSystem::Metric],
+    ratio: "SDR",
     units: UnitsFirst::Metric,
     paper: Paper::A4,
     spanish_decimal_mark: DecimalMark::Comma,

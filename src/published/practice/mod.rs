@@ -24,6 +24,8 @@ pub struct Practice {
     pub adjective: &'static str,
     /// The systems whose sizes are joined under it.
     pub systems: &'static [SizeSystem],
+    /// What a dimension ratio is called.
+    pub ratio: &'static str,
     /// The units its papers and findings give first.
     pub units: UnitsFirst,
     /// The paper, where nobody says which.

@@ -11,6 +11,7 @@ pub static US: Practice = Practice {
     name: "US practice",
     adjective: "US",
     systems: &[SizeSystem::Ips, SizeSystem::Cts],
+    ratio: "DR",
     units: UnitsFirst::Us,
     paper: Paper::Letter,
     // US work is read with a point in every language.

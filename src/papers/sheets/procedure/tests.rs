@@ -3,7 +3,7 @@
 mod metric;
 
 use super::*;
-use crate::core::finding::{Rule, Severity};
+use crate::core::finding::Rule;
 use crate::core::source::Span;
 use crate::heat::advice::Advice;
 use crate::papers::sheets::{Block, Language, PaperKind, Table};
@@ -121,20 +121,9 @@ fn a_depth_to_be_measured_prints_no_figure() {
 
 #[test]
 fn only_warnings_that_hold_whatever_the_day_reach_the_paper() {
-    const fn rule(severity: Severity, dated: bool) -> Rule {
-        Rule {
-            slug: "a-rule",
-            severity,
-            summary: "",
-            why: "",
-            example: "",
-            fix: "",
-            dated,
-        }
-    }
-    static LASTING: Rule = rule(Severity::Warning, false);
-    static DATED: Rule = rule(Severity::Warning, true);
-    static NOTE: Rule = rule(Severity::Note, false);
+    static LASTING: Rule = Rule::warning(b"lasting", "");
+    static DATED: Rule = Rule::warning(b"passing", "").dated();
+    static NOTE: Rule = Rule::note(b"note", "");
     let findings = [
         LASTING.at(Span::default(), "lasting trouble"),
         DATED.at(Span::default(), "passing trouble"),

@@ -61,7 +61,7 @@ impl Tree {
     }
 
     /// Whether it holds a group or a list that is not empty.
-    fn has_parts(&self) -> bool {
+    pub fn has_parts(&self) -> bool {
         match self {
             Tree::Scalar(_) => false,
             Tree::List(items) => !items.is_empty(),

@@ -2,12 +2,16 @@
 //! the table `essential-variables`. Two facts are the same when their values
 //! are, whatever units they were written in.
 
+use chrono::NaiveDate;
+
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
 use crate::core::units::{
     Duration, Length, Percent, Range, Temperature, TemperatureDifference, TemperatureUnit,
 };
-use crate::spec::Written;
+use crate::published::Practice;
+use crate::spec::words::{self, Word};
+use crate::spec::written::{Stated, Written};
 
 /// What is stated.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,73 +40,6 @@ pub enum Value {
     Percent(Percent),
     /// A size of pipe.
     Size(Size),
-}
-
-/// How a fact differs between two procedures.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum How {
-    /// Stated in the later one alone.
-    Added,
-    /// Stated in the earlier one alone.
-    Removed,
-    /// More of it.
-    Higher,
-    /// Less of it.
-    Lower,
-    /// A range that takes in all it did, and more.
-    Wider,
-    /// A range that takes in a part of what it did.
-    Narrower,
-    /// Another one, neither more nor less.
-    Changed,
-}
-
-impl How {
-    /// The end of a key in the table `essential-variables`.
-    pub fn key(self) -> &'static str {
-        match self {
-            How::Added => "added",
-            How::Removed => "removed",
-            How::Higher => "higher",
-            How::Lower => "lower",
-            How::Wider => "wider",
-            How::Narrower => "narrower",
-            How::Changed => "changed",
-        }
-    }
-}
-
-impl Value {
-    /// How this value differs from an earlier one; `None` where it is the same.
-    pub fn beside(&self, earlier: &Value) -> Option<How> {
-        if self == earlier {
-            return None;
-        }
-        Some(match (earlier, self) {
-            (Value::Length(was), Value::Length(is)) => direction(was, is),
-            (Value::Time(was), Value::Time(is)) => direction(was, is),
-            (Value::Temperature(was), Value::Temperature(is)) => direction(was, is),
-            (Value::Difference(was), Value::Difference(is)) => direction(was, is),
-            (Value::Percent(was), Value::Percent(is)) => direction(was, is),
-            (Value::Size(was), Value::Size(is)) if was.system() == is.system() => {
-                direction(was, is)
-            }
-            (Value::Temperatures(was), Value::Temperatures(is)) => {
-                if is.contains(was.least) && is.contains(was.most) {
-                    How::Wider
-                } else if was.contains(is.least) && was.contains(is.most) {
-                    How::Narrower
-                } else {
-                    How::Changed
-                }
-            }
-            _ => How::Changed,
-        })
-    }
-}
-
-fn direction<T: PartialOrd>(was: &T, is: &T) -> How {
-    if is > was { How::Higher } else { How::Lower }
 }
 
 macro_rules! value_from {
@@ -196,15 +133,18 @@ pub const ALONE: &str = "";
 pub struct Collector<'s> {
     /// The text that the places point into.
     text: &'s str,
+    /// Whose names of walls hold.
+    pub practice: &'static Practice,
     /// What was collected.
     pub facts: Vec<Fact>,
 }
 
 impl<'s> Collector<'s> {
     /// Of a spec with this text.
-    pub fn new(text: &'s str) -> Self {
+    pub fn new(text: &'s str, practice: &'static Practice) -> Self {
         Self {
             text,
+            practice,
             facts: Vec::new(),
         }
     }
@@ -234,52 +174,105 @@ impl<'s> Collector<'s> {
         self.add(variable, of, Value::Present, "", span);
     }
 
-    /// Adds what the author said in words.
-    pub fn text<'t>(
-        &mut self,
-        variable: &'static str,
-        of: impl Into<Of>,
-        text: impl IntoIterator<Item = &'t Spanned<String>>,
-    ) {
-        let of = of.into();
-        for text in text {
-            let value = Value::Text(text.value.clone());
-            self.add(variable, of.clone(), value, &text.value, text.span);
-        }
-    }
-
-    /// Adds a word of the format, shown as the spec has it.
-    pub fn word<'t, T: std::fmt::Debug + 't>(
-        &mut self,
-        variable: &'static str,
-        of: impl Into<Of>,
-        word: impl IntoIterator<Item = &'t Spanned<T>>,
-    ) {
-        let of = of.into();
-        for word in word {
-            // The words of the format are enums without a text of their own.
-            let value = Value::Word(format!("{:?}", word.value));
-            self.add(variable, of.clone(), value, self.at(word.span), word.span);
-        }
-    }
-
-    /// Adds a quantity, shown as it was written.
-    pub fn quantity<'t, T: Clone + Into<Value> + 't>(
-        &mut self,
-        variable: &'static str,
-        of: impl Into<Of>,
-        written: impl IntoIterator<Item = &'t Written<T>>,
-    ) {
-        let of = of.into();
-        for written in written {
-            let value = written.value.clone().into();
-            self.add(variable, of.clone(), value, &written.text, written.span);
-        }
-    }
-
     /// The characters at a place, without quotes.
     pub fn at(&self, span: Span) -> &'s str {
         let text = self.text.get(span.range()).unwrap_or_default();
         text.trim_matches(['"', '\''])
+    }
+}
+
+/// What is a fact by itself, under the variable of its field.
+pub trait Stating {
+    /// Adds it.
+    fn add(&self, variable: &'static str, of: &Of, to: &mut Collector<'_>);
+}
+
+impl<T: Stating> Stating for Option<T> {
+    fn add(&self, variable: &'static str, of: &Of, to: &mut Collector<'_>) {
+        if let Some(value) = self {
+            value.add(variable, of, to);
+        }
+    }
+}
+
+/// A quantity, shown as it was written.
+impl<T: Clone + Into<Value>> Stating for Written<T> {
+    fn add(&self, variable: &'static str, of: &Of, to: &mut Collector<'_>) {
+        let value = self.value.clone().into();
+        to.add(variable, of.clone(), value, &self.text, self.span);
+    }
+}
+
+/// The value; its source is a fact of its own.
+impl<T: Clone + Into<Value>> Stating for Stated<T> {
+    fn add(&self, variable: &'static str, of: &Of, to: &mut Collector<'_>) {
+        self.value.add(variable, of, to);
+    }
+}
+
+/// What the author said in words.
+impl Stating for Spanned<String> {
+    fn add(&self, variable: &'static str, of: &Of, to: &mut Collector<'_>) {
+        let value = Value::Text(self.value.clone());
+        to.add(variable, of.clone(), value, &self.value, self.span);
+    }
+}
+
+/// A word of the format, shown as the spec has it.
+impl<T: Word> Stating for Spanned<T> {
+    fn add(&self, variable: &'static str, of: &Of, to: &mut Collector<'_>) {
+        let value = Value::Word(words::name(&self.value).to_owned());
+        to.add(variable, of.clone(), value, to.at(self.span), self.span);
+    }
+}
+
+impl Stating for Spanned<u32> {
+    fn add(&self, variable: &'static str, of: &Of, to: &mut Collector<'_>) {
+        let value = Value::Word(self.value.to_string());
+        to.add(variable, of.clone(), value, to.at(self.span), self.span);
+    }
+}
+
+impl Stating for Spanned<NaiveDate> {
+    fn add(&self, variable: &'static str, of: &Of, to: &mut Collector<'_>) {
+        let day = self.value.to_string();
+        to.add(
+            variable,
+            of.clone(),
+            Value::Word(day.clone()),
+            day,
+            self.span,
+        );
+    }
+}
+
+impl Stating for Spanned<Size> {
+    fn add(&self, variable: &'static str, of: &Of, to: &mut Collector<'_>) {
+        let size = Value::Size(self.value);
+        to.add(
+            variable,
+            of.clone(),
+            size,
+            self.value.to_string(),
+            self.span,
+        );
+    }
+}
+
+/// Each of the author's own words is there.
+impl Stating for Vec<Spanned<String>> {
+    fn add(&self, variable: &'static str, _of: &Of, to: &mut Collector<'_>) {
+        for text in self {
+            to.present(variable, text.value.as_str(), text.span);
+        }
+    }
+}
+
+/// A tool of each of the sizes is there.
+impl<T> Stating for Vec<(Spanned<Size>, T)> {
+    fn add(&self, variable: &'static str, _of: &Of, to: &mut Collector<'_>) {
+        for (size, _) in self {
+            to.present(variable, size.value, size.span);
+        }
     }
 }

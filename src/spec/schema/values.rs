@@ -9,17 +9,18 @@
 use schemars::json_schema;
 use serde_json::json;
 
-use super::field::{Value, either};
+use super::{Value, either};
 use crate::core::size::SizeSystem;
 use crate::core::units::{
-    Duration, Length, Measure, Percent, Range, Temperature, TemperatureDifference, unit_pattern,
+    Duration, Length, Measure, Percent, Pressure, Range, Temperature, TemperatureDifference,
+    unit_pattern,
 };
-use crate::people::fusers::rule_set::PUBLISHED;
 use crate::published::{Practice, library};
 use crate::spec::plausible::{self, Band, Quantifiable};
 use crate::spec::quantities::{self, Wanted};
-use crate::spec::words::spellings;
-use crate::spec::{TO_BE_MEASURED, values};
+use crate::spec::scalar::LONGEST_TEXT;
+use crate::spec::values::LONGEST_NUMBER;
+use crate::spec::words::{Word, spellings};
 
 /// Digits as `Decimal` reads them, without a sign.
 const NUMBER: &str = r"(?:[0-9]{1,9}(?:[.][0-9]{1,6})?|[.][0-9]{1,6})";
@@ -29,31 +30,36 @@ const FRACTION: &str = r"(?:[0-9]+[/⁄](?:2|4|8|16|32|64)|[½¼¾⅛⅜⅝⅞])
 const INCHES: &str = r#"(?:(?:[0-9]*[-\s\u2010\u2011–−]*(?:[0-9]+[/⁄](?:2|4|8|16)|[½¼¾])|[0-9]+|[0-9]*[.](?:00?|25|50?|75))[-\s]*(?:[iI][nN][cC][hH](?:[eE][sS])?|[iI][nN][.]?|["″”“]|'')?)"#;
 
 /// A line of text, as in the example.
-pub(super) fn text_like(example: &str) -> Value {
+pub(crate) fn text_like(example: &str) -> Value {
     text(&format!("As in \u{201c}{example}\u{201d}."))
 }
 
 /// A line of text; `how` says what of.
-pub(super) fn text(how: &str) -> Value {
+pub(crate) fn text(how: &str) -> Value {
     let schema = json_schema!({
         // YAML takes `7` and `true` for something else; the reader takes them as written.
         "type": ["string", "number", "boolean"],
         "minLength": 1,
-        "maxLength": values::LONGEST_TEXT,
+        "maxLength": LONGEST_TEXT,
     });
     Value::new(schema, how)
 }
 
 /// The path of a file, from the folder of the file that names it.
-pub(super) fn path(example: &str) -> Value {
+pub(crate) fn path(example: &str) -> Value {
     text(&format!(
         "A path from this file's own folder, as in {example}."
     ))
 }
 
+/// Where somebody has a value from.
+pub(crate) fn source() -> Value {
+    text("As in “Operations Manual 4.6” or “caliper, 2026-08-11”.")
+}
+
 /// The number of a procedure.
-pub(super) fn procedure_number() -> Value {
-    let longest = values::LONGEST_NUMBER;
+pub(crate) fn procedure_number() -> Value {
+    let longest = LONGEST_NUMBER;
     let schema = json_schema!({
         "type": ["string", "number"],
         "pattern": format!(
@@ -68,7 +74,7 @@ pub(super) fn procedure_number() -> Value {
 }
 
 /// A day.
-pub(super) fn date() -> Value {
+pub(crate) fn date() -> Value {
     let schema = json_schema!({
         "type": "string",
         "pattern": "^[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])$",
@@ -79,12 +85,12 @@ pub(super) fn date() -> Value {
 }
 
 /// One of the words that a reader knows.
-pub(super) fn word<T>(words: &[(&'static str, T)]) -> Value {
-    any_spelling(names(words))
+pub(crate) fn word<T: Word>() -> Value {
+    any_spelling(names::<T>())
 }
 
 /// One of these words, which editors offer, or another spelling of one.
-fn any_spelling<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
+pub(crate) fn any_spelling<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
     let words: Vec<_> = words.into_iter().collect();
     let spelled = spelled(words.iter().copied());
     let listed = one_of(words);
@@ -118,19 +124,19 @@ fn any_case(c: char) -> String {
     }
 }
 
-/// The words of a table of words.
-pub(super) fn names<T>(words: &[(&'static str, T)]) -> impl Iterator<Item = &'static str> {
-    words.iter().map(|(word, _)| *word)
+/// The words of a list of words.
+pub(crate) fn names<T: Word>() -> impl Iterator<Item = &'static str> {
+    T::WORDS.iter().map(|(word, _)| *word)
 }
 
 /// One of these words.
-pub(super) fn one_of<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
+pub(crate) fn one_of<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
     let words: Vec<_> = words.into_iter().collect();
     Value::new(json_schema!({"type": "string", "enum": words}), "")
 }
 
 /// One word of several, each of which has fields of its own beside it.
-pub(super) fn word_among<'w>(word: &str, words: impl IntoIterator<Item = &'w str>) -> Value {
+pub(crate) fn word_among<'w>(word: &str, words: impl IntoIterator<Item = &'w str>) -> Value {
     let words: Vec<_> = words.into_iter().collect();
     let how = format!("One of: {}.", words.join(", "));
     let exact = worded(
@@ -141,12 +147,12 @@ pub(super) fn word_among<'w>(word: &str, words: impl IntoIterator<Item = &'w str
 }
 
 /// The number of the format.
-pub(super) fn format_one() -> Value {
+pub(crate) fn format_one() -> Value {
     Value::new(json_schema!({"enum": [1, "1"], "default": 1}), "")
 }
 
 /// A language as a code of letters, for what is no paper of the program.
-pub(super) fn language_code() -> Value {
+pub(crate) fn language_code() -> Value {
     let pattern = r"^\s*[a-z]{2,3}(?:-[A-Za-z0-9]{2,8})*\s*$";
     worded(
         json_schema!({"type": "string", "pattern": pattern}),
@@ -154,26 +160,13 @@ pub(super) fn language_code() -> Value {
     )
 }
 
-/// The choice of a rule set in one line, as on the command line.
-pub(super) fn rule_choice() -> Value {
-    let words: Vec<_> = names(PUBLISHED).collect();
-    let pattern = format!(
-        r"^\s*(?:[^:=]*[^:=\s]\s*=\s*)?(?:{}|own:\s*[0-9]+\s*:.*\S.*)\s*$",
-        words.join("|")
-    );
-    let how = "One of the words; for one procedure alone as in SF-001=us-gas; your own as in \
-               own:12:Operations Manual 7.9.";
-    let other = worded(json_schema!({"type": "string", "pattern": pattern}), how);
-    either([one_of(words), other.titled("other")]).told(how)
-}
-
 /// A whole number from 1.
-pub(super) fn counting_number(band: &Band<u32>) -> Value {
+pub(crate) fn counting_number(band: &Band<u32>) -> Value {
     whole_number(1, band)
 }
 
 /// A whole number from 0.
-pub(super) fn count(band: &Band<u32>) -> Value {
+pub(crate) fn count(band: &Band<u32>) -> Value {
     whole_number(0, band)
 }
 
@@ -190,7 +183,7 @@ fn whole_number(least: u32, band: &Band<u32>) -> Value {
 
 /// A schema with a sentence that says how its values are written. Editors that
 /// know `errorMessage` say it where a value does not fit; to others it is a note.
-fn worded(schema: schemars::Schema, how: impl Into<String>) -> Value {
+pub(crate) fn worded(schema: schemars::Schema, how: impl Into<String>) -> Value {
     let how = how.into();
     let wanted = wanted(&how);
     Value::new(schema, how).with("errorMessage", wanted)
@@ -285,32 +278,32 @@ fn quantity(wanted: &Wanted, reach: Reach) -> Value {
 }
 
 /// A length.
-pub(super) fn length(band: &Band<Length>) -> Value {
+pub(crate) fn length(band: &Band<Length>) -> Value {
     banded(&quantities::LENGTH, Reach::One, band)
 }
 
 /// A length, or a range of lengths.
-pub(super) fn length_range(band: &Band<Length>) -> Value {
+pub(crate) fn length_range(band: &Band<Length>) -> Value {
     banded(&quantities::LENGTH_RANGE, Reach::Range, band)
 }
 
 /// A time.
-pub(super) fn duration(band: &Band<Duration>) -> Value {
+pub(crate) fn duration(band: &Band<Duration>) -> Value {
     banded(&quantities::TIME, Reach::One, band)
 }
 
 /// A time, or a range of times.
-pub(super) fn duration_range(band: &Band<Duration>) -> Value {
+pub(crate) fn duration_range(band: &Band<Duration>) -> Value {
     banded(&quantities::TIME_RANGE, Reach::Range, band)
 }
 
 /// A temperature of the heater.
-pub(super) fn temperature(band: &Band<Temperature>) -> Value {
+pub(crate) fn temperature(band: &Band<Temperature>) -> Value {
     banded(&quantities::TEMPERATURE, Reach::One, band)
 }
 
 /// A temperature of pipe or air.
-pub(super) fn weather() -> Value {
+pub(crate) fn weather() -> Value {
     let wanted = Wanted {
         example: Some("72 °F"),
         ..quantities::TEMPERATURE
@@ -319,34 +312,39 @@ pub(super) fn weather() -> Value {
 }
 
 /// A range of temperatures of pipe or air.
-pub(super) fn temperature_range() -> Value {
+pub(crate) fn temperature_range() -> Value {
     let band = &plausible::WEATHER;
     banded(&quantities::TEMPERATURE_RANGE, Reach::Range, band)
 }
 
 /// A difference of temperature.
-pub(super) fn temperature_difference(band: &Band<TemperatureDifference>) -> Value {
+pub(crate) fn temperature_difference(band: &Band<TemperatureDifference>) -> Value {
     banded(&quantities::DIFFERENCE, Reach::One, band)
 }
 
+/// A difference of temperature that counts each way.
+pub(crate) fn temperature_spread(band: &Band<TemperatureDifference>) -> Value {
+    temperature_difference(band)
+}
+
 /// A pressure.
-pub(super) fn pressure() -> Value {
-    banded(&quantities::PRESSURE, Reach::One, &plausible::TEST_PRESSURE)
+pub(crate) fn pressure(band: &Band<Pressure>) -> Value {
+    banded(&quantities::PRESSURE, Reach::One, band)
 }
 
 /// A percentage.
-pub(super) fn percent(band: &Band<Percent>) -> Value {
+pub(crate) fn percent(band: &Band<Percent>) -> Value {
     banded(&quantities::PERCENT, Reach::One, band)
 }
 
-/// A depth that was measured, or that is still to be.
-pub(super) fn depth() -> Value {
+/// A depth that was measured, or these words for one that is still to be.
+pub(crate) fn depth(to_be_measured: &str) -> Value {
     let measured = quantity(&quantities::LENGTH, Reach::One);
     let length = measured.how.trim_end_matches('.');
-    let how = format!("{length}, or \u{201c}{TO_BE_MEASURED}\u{201d}.");
-    let unmeasured = json_schema!({"type": "string", "const": TO_BE_MEASURED});
-    let unmeasured = worded(unmeasured, how.as_str()).titled(TO_BE_MEASURED);
-    let spelled = spelled([TO_BE_MEASURED]).titled("other spelling");
+    let how = format!("{length}, or \u{201c}{to_be_measured}\u{201d}.");
+    let unmeasured = json_schema!({"type": "string", "const": to_be_measured});
+    let unmeasured = worded(unmeasured, how.as_str()).titled(to_be_measured);
+    let spelled = spelled([to_be_measured]).titled("other spelling");
     let measured = measured.with("errorMessage", wanted(&how));
     let told = format!("{how} {}", in_band(&plausible::DEPTH));
     either([unmeasured, measured, spelled]).told(told)
@@ -378,7 +376,7 @@ fn sizes_or(pattern: String, how: &str) -> Value {
 }
 
 /// A nominal size with its size system.
-pub(super) fn size() -> Value {
+pub(crate) fn size() -> Value {
     let pattern = format!(r"^\s*{}\s*$", size_pattern());
     sizes_or(
         pattern,
@@ -387,7 +385,7 @@ pub(super) fn size() -> Value {
 }
 
 /// A size, or a range of sizes of one system.
-pub(super) fn size_range() -> Value {
+pub(crate) fn size_range() -> Value {
     let size = size_pattern();
     let pattern = format!(r"^\s*(?:(?:{size}|{INCHES})\s*(?:{RANGE})\s*)?{size}\s*$");
     sizes_or(
@@ -398,14 +396,14 @@ pub(super) fn size_range() -> Value {
 }
 
 /// Both ends of a reducing fitting.
-pub(super) fn size_pair() -> Value {
+pub(crate) fn size_pair() -> Value {
     let size = size_pattern();
     let schema = json_schema!({"type": "string", "pattern": format!(r"^\s*(?:{size}|{INCHES})\s*[xX×]\s*{size}\s*$")});
     worded(schema, "The sizes of both ends, as in 1 IPS x 3/4 IPS.")
 }
 
 /// The ratio of outside diameter to wall.
-pub(super) fn dimension_ratio() -> Value {
+pub(crate) fn dimension_ratio() -> Value {
     let Range { least, most } = plausible::RATIO.range;
     let (least, most) = (least.exact(), most.exact());
     let number = |text: &str| text.parse::<f64>().ok();
@@ -420,7 +418,7 @@ pub(super) fn dimension_ratio() -> Value {
 }
 
 /// A resin of the tables.
-pub(super) fn resin() -> Value {
+pub(crate) fn resin() -> Value {
     let codes = Practice::ALL.into_iter();
     any_spelling(codes.flat_map(|p| library().resin_codes(p)))
 }

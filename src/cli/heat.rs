@@ -206,11 +206,11 @@ fn spec(
         revision,
         errors,
         conditions: whole.map(|(procedure, advice)| Conditions {
-            units: procedure.practice().units(),
-            face: procedure.practice().units().temperature(advice.heater_face),
+            units: procedure.practice().units,
+            face: procedure.practice().units.temperature(advice.heater_face),
             mild: procedure
                 .practice()
-                .units()
+                .units
                 .temperature(advice.pipe_temperature),
             beyond_model: advice.beyond_model().collect(),
             resin: advice.designation.clone(),

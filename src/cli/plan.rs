@@ -18,7 +18,7 @@ use crate::core::units::{Duration, Range};
 use crate::papers::compile::{self, Checked};
 use crate::procedure::plan::{self, Day, JointTime, Joints, NoTime};
 use crate::procedure::resolve::Procedure;
-use crate::published::{Basis, Practice, Sourced};
+use crate::published::{Basis, Event, PhaseName, Sourced};
 
 /// Every time has its unit at the end of its name.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -184,7 +184,7 @@ fn document(
         file: source.spec().name.clone(),
         number: identity.map_or_else(String::new, |identity| identity.number.clone()),
         revision: identity.map_or(0, |identity| identity.revision),
-        practice: procedure.practice().key(),
+        practice: procedure.practice().key,
         joint_times: plan::joint_times(procedure).iter().map(line).collect(),
         no_joint: not_joined(procedure),
         assumptions: day
@@ -277,21 +277,22 @@ fn assumptions(procedure: &Procedure, day: &Day) -> Vec<String> {
          that are cut out, breaks and travel."
             .to_owned(),
     ];
-    if procedure.practice() == Practice::Metric {
+    let counted = |phase| procedure.practice().counted_from(phase);
+    if counted(PhaseName::Handling) == Some(Event::Joined) {
         lines.push(
             "The cooling time runs from joining; of the walls of a size, the slowest counts."
                 .to_owned(),
         );
     }
     lines.push(
-        match (&day.tested, procedure.practice()) {
+        match (&day.tested, counted(PhaseName::PressureTest)) {
             (None, _) => "The spec states no wait before the pressure test, so no test is planned.",
-            (Some(_), Practice::Us) => {
+            (Some(_), Some(Event::Cooled)) => {
+                "The wait before the pressure test starts when the last cooling ends."
+            }
+            (Some(_), _) => {
                 "The wait before the pressure test starts when the last hold ends, and no test \
                  starts before every joint may be handled."
-            }
-            (Some(_), Practice::Metric) => {
-                "The wait before the pressure test starts when the last cooling ends."
             }
         }
         .to_owned(),

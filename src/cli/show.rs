@@ -141,7 +141,7 @@ fn document<'p>(sources: &'p Sources, checked: &'p Checked, given: Given<'p>) ->
         procedure: &spec.number,
         revision: spec.revisions.last().map_or(0, |last| last.number.value),
         status: spec.status.value.word(),
-        practice: procedure.practice().key(),
+        practice: procedure.practice().key,
         resin: &spec.resin,
         spec_digest: &checked.spec_digest,
         library: limits.version(),

@@ -29,7 +29,7 @@ pub struct PartOf {
     /// The part.
     #[serde(flatten)]
     pub shard: Shard,
-    /// Digest of the batch.
+    /// Digest of what the whole batch was given.
     pub batch: String,
 }
 

@@ -1,5 +1,5 @@
-//! Help for whoever writes a file: its JSON Schema, a starter to fill in, and the
-//! index of all rules.
+//! Help for people who write files: JSON Schemas, starter specs, and the index
+//! of all rules.
 
 pub mod rule_index;
 pub mod schema;

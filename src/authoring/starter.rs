@@ -1,5 +1,5 @@
-//! The spec that `coldring new` writes: commented, with what is only the user's to
-//! give left open, for the sizes and the service that were asked for.
+//! The spec that `coldring new` writes for the sizes and service asked for:
+//! commented, with everything only the user can give left open.
 
 use chrono::NaiveDate;
 use minijinja::value::{Serde, Value};

@@ -61,7 +61,7 @@ impl Shard {
     }
 
     /// Of how many.
-    pub fn of(self) -> u32 {
+    pub fn count(self) -> u32 {
         self.of
     }
 

@@ -17,7 +17,7 @@ use clap::builder::StyledStr;
 use clap::error::{ContextKind, ContextValue};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use super::terminal::harmless;
+use super::terminal::sanitize;
 use crate::spec::Paper;
 use crate::spec::language::Language;
 use crate::spec::plausible::date_argument;
@@ -51,12 +51,12 @@ pub struct Arguments {
     pub command: Command,
     /// How much is said.
     #[command(flatten)]
-    pub said: Said,
+    pub verbosity: Verbosity,
 }
 
 impl Arguments {
     /// Those of this process; ends it with what is wrong with them.
-    pub fn of_this_process() -> Self {
+    pub fn parse_or_exit() -> Self {
         Self::try_parse().unwrap_or_else(|mut error| {
             let missing = error.get(ContextKind::InvalidArg);
             if let Some(ContextValue::Strings(missing)) = missing
@@ -76,12 +76,12 @@ impl Arguments {
 /// argument is printed as it is, and where a shell put the name of a file there, it
 /// may hold anything.
 fn exit(error: &clap::Error) -> ! {
-    let steers = |argument: OsString| {
+    let is_unsafe = |argument: OsString| {
         let argument = argument.to_string_lossy();
-        harmless(&argument) != argument
+        sanitize(&argument) != argument
     };
-    if error.use_stderr() && std::env::args_os().any(steers) {
-        super::to_stderr(&error.render().to_string());
+    if error.use_stderr() && std::env::args_os().any(is_unsafe) {
+        super::print_stderr(&error.render().to_string());
         std::process::exit(error.exit_code());
     }
     error.exit()
@@ -89,7 +89,7 @@ fn exit(error: &clap::Error) -> ! {
 
 /// How much a run says beside what it was asked for.
 #[derive(Debug, Args)]
-pub struct Said {
+pub struct Verbosity {
     /// Print errors and what was asked for, nothing else
     #[arg(
         short,
@@ -104,8 +104,8 @@ pub struct Said {
     pub verbose: bool,
 }
 
-/// How this program calls itself for work that is done in a process of its own.
-pub const APART: &str = "apart";
+/// The hidden command that works in a sandbox for another process of this program.
+pub const SANDBOX_WORKER: &str = "sandbox-worker";
 
 /// The commands.
 #[derive(Debug, Subcommand)]
@@ -153,8 +153,8 @@ pub enum Command {
     /// Build the papers again whenever a file of theirs is saved
     Watch(WatchArguments),
     /// Work for another process of this program
-    #[command(name = APART, hide = true)]
-    Apart,
+    #[command(name = SANDBOX_WORKER, hide = true)]
+    SandboxWorker,
 }
 
 /// How findings are printed.

@@ -4,34 +4,35 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::{BuildArguments, Format, ImageForm, PapersArguments};
 use super::check::unread;
-use super::fault;
-use super::folders::{Folders, folder_name};
-use super::input::{self, Unreadable};
+use super::folders::{FolderClaims, folder_name};
+use super::input::{self, ReadError};
+use super::internal_error;
 use super::json::WithheldPaper;
 use super::keys::read_private;
-use super::level::{detail, say, timed};
 use super::manifest::Manifest;
 use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::progress::Progress;
 use super::report::Report;
-use super::shard::{leave_word, part, part_of};
-use super::unchanged::{self, Unchanged};
+use super::shard::{batch_part, specs_in_shard, write_shard_manifest};
+use super::unchanged::{self, UnchangedPapers};
+use super::verbosity::{log_detail, log_time, print_status};
 use crate::core::digest::short;
 use crate::core::finding::Finding;
 use crate::core::parallel;
 use crate::core::source::{HouseFile, Sources};
 use crate::papers::compile::{
-    Correction, Identity, Image, Made, Options, Outcome, PaperKind, build_digest, check, compile,
+    Correction, Identity, Image, Options, Outcome, PaperKind, TypesetPaper, build_digest, check,
+    compile,
 };
 use crate::papers::typeset::TypesetError;
 use crate::proof::Seal;
 use crate::spec::language::Language;
 
 /// A card has two sides, each with a language of its own.
-fn named_twice(languages: &[Language]) -> Option<Language> {
+fn repeated_language(languages: &[Language]) -> Option<Language> {
     let repeats =
         |(i, language): &(usize, &Language)| languages.iter().take(*i).any(|l| l == *language);
     let (_, language) = languages.iter().enumerate().find(repeats)?;
@@ -39,28 +40,28 @@ fn named_twice(languages: &[Language]) -> Option<Language> {
 }
 
 /// How papers are made and where they go, as the arguments say it.
-pub struct Order {
-    options: Options,
+pub struct BuildOptions {
+    compile: Options,
     house: Vec<HouseFile>,
     out: PathBuf,
     as_of: NaiveDate,
     /// Whether what is unchanged is made again.
     force: bool,
     /// What to add where it is not.
-    of_unchanged: &'static str,
+    unchanged_note: &'static str,
     /// Whether it is told, line by line, what was written.
-    told: bool,
+    prints_written: bool,
 }
 
-impl Order {
-    /// The order that arguments give, told line by line.
+impl BuildOptions {
+    /// The options that the arguments give; what is written is printed.
     ///
     /// # Errors
     /// Why nothing can be made by them.
-    pub fn of(arguments: &PapersArguments) -> Result<Self, String> {
+    pub fn from_arguments(arguments: &PapersArguments) -> Result<Self, String> {
         let signer = arguments.key.as_deref().map(read_private).transpose()?;
         let house = arguments.house.as_deref().map(input::read_house);
-        let options = Options {
+        let compile = Options {
             papers: if arguments.only.is_empty() {
                 PaperKind::ALL.to_vec()
             } else {
@@ -77,13 +78,13 @@ impl Order {
             image: image(arguments),
         };
         Ok(Self {
-            options,
+            compile,
             house: house.transpose()?.unwrap_or_default(),
             out: arguments.out.clone(),
-            as_of: input::as_of(arguments.as_of),
+            as_of: input::date_or_today(arguments.as_of),
             force: false,
-            of_unchanged: "",
-            told: true,
+            unchanged_note: "",
+            prints_written: true,
         })
     }
 }
@@ -92,8 +93,8 @@ impl Order {
 ///
 /// # Errors
 /// Why they do not.
-pub fn usable(arguments: &PapersArguments) -> Result<(), String> {
-    if let Some(language) = named_twice(&arguments.language) {
+pub fn validate(arguments: &PapersArguments) -> Result<(), String> {
+    if let Some(language) = repeated_language(&arguments.language) {
         return Err(format!(
             "--language: '{}' is named twice; name one language or two",
             language.tag()
@@ -107,7 +108,7 @@ pub fn usable(arguments: &PapersArguments) -> Result<(), String> {
     let only = &arguments.only;
     let marks = only.is_empty() || only.contains(&PaperKind::DepthMarks);
     if arguments.measured_x.is_some() && !marks {
-        super::complain(
+        super::print_error(
             "--measured-x and --measured-y change nothing here: only depth marks are corrected, \
              and --only leaves them out; add depth-marks to it",
         );
@@ -127,67 +128,68 @@ fn image(arguments: &PapersArguments) -> Option<Image> {
 const USUAL_RESOLUTION: u16 = 110;
 
 /// Builds every spec.
-pub fn run(arguments: &BuildArguments) -> Ending {
+pub fn run(arguments: &BuildArguments) -> ExitStatus {
     let mut report = Report::new(arguments.format);
-    let order = usable(&arguments.papers).and_then(|()| Order::of(&arguments.papers));
-    let mut order = match order {
-        Ok(order) => order,
+    let options =
+        validate(&arguments.papers).and_then(|()| BuildOptions::from_arguments(&arguments.papers));
+    let mut options = match options {
+        Ok(options) => options,
         Err(message) => {
-            report.failed(&message);
+            report.add_failure(&message);
             return report.finish();
         }
     };
-    order.force = arguments.force;
-    order.of_unchanged = ": nothing went in that was not there before; --force builds it again, \
+    options.force = arguments.force;
+    options.unchanged_note = ": nothing went in that was not there before; --force builds it again, \
                           with the warnings of the thermal estimate";
-    order.told = arguments.format == Format::Text;
-    let part = part(&arguments.papers.specs, arguments.shard);
-    let progress = Progress::over("building", part.specs.len(), order.told);
+    options.prints_written = arguments.format == Format::Text;
+    let part = specs_in_shard(&arguments.papers.specs, arguments.shard);
+    let progress = Progress::new("building", part.specs.len(), options.prints_written);
     build(
-        &order,
+        &options,
         &part.specs,
-        Folders::default(),
+        FolderClaims::default(),
         &progress,
         &mut report,
     );
-    progress.end();
+    progress.finish();
     if let Some(shard) = arguments.shard {
-        let rest = format!("build {:?}", order.options);
-        let part_of = part_of(shard, &part.all, &order.house, &rest);
-        let word = leave_word(&order.out, part_of, part.specs.len(), report.specs());
+        let rest = format!("build {:?}", options.compile);
+        let part_of = batch_part(shard, &part.batch_digests, &options.house, &rest);
+        let word = write_shard_manifest(&options.out, part_of, part.specs.len(), report.specs());
         if let Err(error) = word {
-            report.failed(&error.to_string());
+            report.add_failure(&error.to_string());
         }
     }
     report.finish()
 }
 
-/// Builds specs by an order; `built` has the folders that belong to others.
+/// Builds specs; `built` has the folders that belong to others.
 pub fn build(
-    order: &Order,
+    options: &BuildOptions,
     specs: &[PathBuf],
-    mut built: Folders,
+    mut built: FolderClaims,
     progress: &Progress,
     report: &mut Report,
 ) {
     // Written in the order they are named, each batch once all of it is made, so
     // that no more of them are held than keep the cores busy.
-    let at_once = at_once(&order.options.papers, parallel::cores());
+    let at_once = at_once(&options.compile.papers, parallel::cores());
     for batch in specs.chunks(BATCH * at_once) {
         let made = parallel::map_on(at_once, batch, |path| {
-            let made = make(path, order);
-            progress.one_done();
+            let made = build_spec(path, options);
+            progress.inc();
             made
         });
-        progress.aside(|| {
+        progress.suspend(|| {
             for made in made {
                 match made {
-                    Turn::Failed(message) => report.failed(&message),
-                    Turn::Unread(sources, finding) => {
-                        report.spec(&sources, &unread(&sources, *finding), Vec::new());
+                    BuildResult::Failed(message) => report.add_failure(&message),
+                    BuildResult::Unread(sources, finding) => {
+                        report.add_spec(&sources, &unread(&sources, *finding), Vec::new());
                     }
-                    Turn::Built(sources, outcome, unchanged) => {
-                        build_one(&sources, *outcome, unchanged, order, &mut built, report);
+                    BuildResult::Built(sources, outcome, unchanged) => {
+                        write_result(&sources, *outcome, unchanged, options, &mut built, report);
                     }
                 }
             }
@@ -207,26 +209,28 @@ fn at_once(papers: &[PaperKind], cores: usize) -> usize {
 const BATCH: usize = 8;
 
 /// What came of one spec, before anything is written.
-enum Turn {
+enum BuildResult {
     Failed(String),
     Unread(Box<Sources>, Box<Finding>),
     /// With the papers in place where those are the ones it makes.
-    Built(Sources, Box<Outcome>, Option<Unchanged>),
+    Built(Sources, Box<Outcome>, Option<UnchangedPapers>),
 }
 
-fn make(path: &Path, order: &Order) -> Turn {
-    let sources = match input::read(path) {
-        Ok(sources) => sources.in_house(order.house.clone()),
-        Err(Unreadable::Io(message)) => return Turn::Failed(message),
-        Err(Unreadable::NotText(sources, finding)) => return Turn::Unread(sources, finding),
+fn build_spec(path: &Path, options: &BuildOptions) -> BuildResult {
+    let sources = match input::read_spec(path) {
+        Ok(sources) => sources.in_house(options.house.clone()),
+        Err(ReadError::Io(message)) => return BuildResult::Failed(message),
+        Err(ReadError::Rejected(sources, finding)) => return BuildResult::Unread(sources, finding),
     };
     let name = path.display();
-    if !order.force {
-        let checked = timed(format!("{name}: checked"), || check(&sources, order.as_of));
-        let build_digest = build_digest(&sources, &order.options);
+    if !options.force {
+        let checked = log_time(format!("{name}: checked"), || {
+            check(&sources, options.as_of)
+        });
+        let build_digest = build_digest(&sources, &options.compile);
         if let Some(identity) = &checked.identity
-            && let folder = order.out.join(folder_name(identity))
-            && let Some(unchanged) = unchanged::papers(&folder, &build_digest)
+            && let folder = options.out.join(folder_name(identity))
+            && let Some(unchanged) = unchanged::find(&folder, &build_digest)
         {
             let outcome = Outcome {
                 checked,
@@ -234,47 +238,47 @@ fn make(path: &Path, order: &Order) -> Turn {
                 papers: Vec::new(),
                 withheld: Vec::new(),
             };
-            return Turn::Built(sources, Box::new(outcome), Some(unchanged));
+            return BuildResult::Built(sources, Box::new(outcome), Some(unchanged));
         }
-        detail(|| {
+        log_detail(|| {
             format!(
                 "{name}: there are no papers of build {}",
                 short(&build_digest)
             )
         });
     }
-    let compiled = timed(format!("{name}: checked, estimated and laid out"), || {
-        compile(&sources, &order.options, order.as_of)
+    let compiled = log_time(format!("{name}: checked, estimated and laid out"), || {
+        compile(&sources, &options.compile, options.as_of)
     });
     match compiled {
-        Ok(outcome) => Turn::Built(sources, Box::new(outcome), None),
-        Err(error) => Turn::Failed(template_failed(&sources, &error)),
+        Ok(outcome) => BuildResult::Built(sources, Box::new(outcome), None),
+        Err(error) => BuildResult::Failed(template_error(&sources, &error)),
     }
 }
 
 /// Says that a fault of the program kept the papers of a spec back.
-pub fn template_failed(sources: &Sources, error: &TypesetError) -> String {
+pub fn template_error(sources: &Sources, error: &TypesetError) -> String {
     format!(
         "{}: a page template of this program failed, and none of its papers was changed: {error}\n{}",
         sources.spec().name,
-        fault::TO_SEND
+        internal_error::PLEASE_REPORT
     )
 }
 
-fn build_one(
+fn write_result(
     sources: &Sources,
     mut outcome: Outcome,
-    mut unchanged: Option<Unchanged>,
-    order: &Order,
-    built: &mut Folders,
+    mut unchanged: Option<UnchangedPapers>,
+    options: &BuildOptions,
+    built: &mut FolderClaims,
     report: &mut Report,
 ) {
     let Some(identity) = outcome.checked.identity.clone() else {
-        return report.spec(sources, &outcome.checked, Vec::new());
+        return report.add_spec(sources, &outcome.checked, Vec::new());
     };
     let folder = folder_name(&identity);
     let spec = &sources.spec().name;
-    let twice = built.take(&identity, spec);
+    let twice = built.claim(&identity, spec);
     // What lies in its folder then is of the other spec.
     let folder_is_own = twice.is_none();
     if let Some(twice) = twice {
@@ -288,26 +292,26 @@ fn build_one(
         Some(unchanged) => unchanged.withheld.clone(),
         None => outcome.withheld.iter().map(WithheldPaper::from).collect(),
     };
-    if order.told {
+    if options.prints_written {
         for WithheldPaper { paper, reason } in &withheld {
-            say(&format!("no {paper} for {folder}: {reason}\n"));
+            print_status(&format!("no {paper} for {folder}: {reason}\n"));
         }
     }
     if let Some(unchanged) = unchanged {
-        report.built(sources, &outcome.checked, unchanged.paths, withheld);
-        if order.told {
-            let (out, more) = (order.out.display(), order.of_unchanged);
-            say(&format!("unchanged {out}/{folder}{more}\n"));
+        report.add_built_spec(sources, &outcome.checked, unchanged.paths, withheld);
+        if options.prints_written {
+            let (out, more) = (options.out.display(), options.unchanged_note);
+            print_status(&format!("unchanged {out}/{folder}{more}\n"));
         }
         return;
     }
     // Where every paper is withheld, the manifest says so, and that those of an
     // earlier text are stale.
     if outcome.papers.is_empty() && withheld.is_empty() {
-        report.spec(sources, &outcome.checked, Vec::new());
-        if order.told && outcome.checked.has_error() {
-            let place = order.out.join(&folder);
-            say(&match folder_is_own && place.join(MANIFEST).is_file() {
+        report.add_spec(sources, &outcome.checked, Vec::new());
+        if options.prints_written && outcome.checked.has_error() {
+            let place = options.out.join(&folder);
+            print_status(&match folder_is_own && place.join(MANIFEST).is_file() {
                 true => format!(
                     "stale {}: its papers are of an earlier text; this one has errors, so none \
                      was written\n",
@@ -318,27 +322,27 @@ fn build_one(
         }
         return;
     }
-    let wrote = timed(format!("{folder}: written"), || {
-        write(&order.out, &folder, sources, &identity, &outcome)
+    let wrote = log_time(format!("{folder}: written"), || {
+        write(&options.out, &folder, sources, &identity, &outcome)
     });
     match wrote {
         Ok((written, stale)) => {
-            report.built(sources, &outcome.checked, written.clone(), withheld);
-            if order.told {
+            report.add_built_spec(sources, &outcome.checked, written.clone(), withheld);
+            if options.prints_written {
                 for path in &written {
-                    say(&format!("wrote {path}\n"));
+                    print_status(&format!("wrote {path}\n"));
                 }
                 for name in stale {
-                    say(&format!(
+                    print_status(&format!(
                         "stale {}/{folder}/{name}: of an earlier run, not made by this one\n",
-                        order.out.display()
+                        options.out.display()
                     ));
                 }
             }
         }
         Err(error) => {
-            report.built(sources, &outcome.checked, Vec::new(), withheld);
-            report.failed(&format!("{spec}: {error}"));
+            report.add_built_spec(sources, &outcome.checked, Vec::new(), withheld);
+            report.add_failure(&format!("{spec}: {error}"));
         }
     }
 }
@@ -354,7 +358,7 @@ fn write(
 ) -> Result<(Vec<String>, Vec<String>), OutputError> {
     let mut output = OutputFolder::open(out, folder)?;
     let mut written = Vec::new();
-    for (name, bytes) in outcome.papers.iter().flat_map(Made::files) {
+    for (name, bytes) in outcome.papers.iter().flat_map(TypesetPaper::files) {
         output.write(&name, bytes)?;
         written.push(output.path().join(name).display().to_string());
     }

@@ -8,19 +8,19 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::{CardsArguments, Format, TableFormat};
 use super::check::unread;
 use super::documents::{CARDS_MANIFEST, Head};
-use super::fault;
-use super::fusers::{is_csv, read as read_roster, tell};
-use super::input::{self, Unreadable};
+use super::fusers::{is_csv, read_roster, report_roster_findings};
+use super::input::{self, ReadError};
+use super::internal_error;
 use super::keys;
-use super::level::say;
 use super::output::{MANIFEST, OutputError, OutputFolder};
 use super::progress::Progress;
 use super::report::Report;
 use super::shard;
+use super::verbosity::print_status;
 use crate::batch::merge::PartOf;
 use crate::batch::shard::Item;
 use crate::core::budget;
@@ -34,19 +34,19 @@ use crate::proof::Signer;
 use crate::published::library;
 
 /// Prints the cards.
-pub fn run(arguments: &CardsArguments) -> Ending {
+pub fn run(arguments: &CardsArguments) -> ExitStatus {
     let mut report = Report::new(Format::Text);
     let signer = arguments.key.as_deref().map(keys::read_private).transpose();
     let roster = input::read_text(&arguments.fusers, budget::ROSTER.bytes);
     let specs = Specs::read(arguments, &mut report);
     match (signer, roster, specs) {
-        (Err(message), ..) => report.failed(&message),
-        (_, Err(Unreadable::Io(message)), _) => report.failed(&message),
-        (_, Err(Unreadable::NotText(sources, mut finding)), _) => {
+        (Err(message), ..) => report.add_failure(&message),
+        (_, Err(ReadError::Io(message)), _) => report.add_failure(&message),
+        (_, Err(ReadError::Rejected(sources, mut finding)), _) => {
             if is_csv(&arguments.fusers) {
                 finding.rule = &fusers::rules::CSV_NOT_READABLE;
             }
-            tell(&sources, vec![*finding], &mut report);
+            report_roster_findings(&sources, vec![*finding], &mut report);
         }
         (Ok(signer), Ok(roster), Some(specs)) => {
             print(arguments, signer.as_ref(), roster, specs, &mut report);
@@ -74,18 +74,18 @@ impl Specs {
         let house = match house {
             Ok(house) => house.unwrap_or_default(),
             Err(message) => {
-                report.failed(&message);
+                report.add_failure(&message);
                 return None;
             }
         };
         let mut all = |paths: &[PathBuf]| {
             let mut specs = Vec::new();
             for path in paths {
-                match input::read(path) {
+                match input::read_spec(path) {
                     Ok(sources) => specs.push(sources.in_house(house.clone())),
-                    Err(Unreadable::Io(message)) => report.failed(&message),
-                    Err(Unreadable::NotText(sources, finding)) => {
-                        report.spec(&sources, &unread(&sources, *finding), Vec::new());
+                    Err(ReadError::Io(message)) => report.add_failure(&message),
+                    Err(ReadError::Rejected(sources, finding)) => {
+                        report.add_spec(&sources, &unread(&sources, *finding), Vec::new());
                     }
                 }
             }
@@ -110,12 +110,12 @@ fn print(
         current: specs,
         previous,
     } = specs;
-    let as_of = input::as_of(arguments.as_of);
+    let as_of = input::date_or_today(arguments.as_of);
     let (roster, rules, findings) =
         read_roster(&arguments.fusers, &arguments.rules, as_of, &source);
     let sources = Sources::from(source);
     let errors = findings.iter().any(is_error);
-    tell(&sources, findings, report);
+    report_roster_findings(&sources, findings, report);
     // A row that was not read may be the joint that somebody failed.
     if errors {
         return;
@@ -132,8 +132,8 @@ fn print(
         language: arguments.language,
     };
     let shown = arguments.format == TableFormat::Text;
-    let progress = Progress::over("cards", standings.len(), shown);
-    let made = |cards, of| progress.done(cards, of);
+    let progress = Progress::new("cards", standings.len(), shown);
+    let made = |cards, of| progress.advance(cards, of);
     let outcome = wallet(&WalletOrder {
         specs: &specs,
         previous: &previous,
@@ -145,25 +145,25 @@ fn print(
         threads: parallel::cores(),
         made: &made,
     });
-    progress.end();
+    progress.finish();
     let outcome = match outcome {
         Ok(outcome) => outcome,
         Err(error) => {
-            return report.failed(&format!(
+            return report.add_failure(&format!(
                 "a page template of this program failed, and no card was changed: {error}\n{}",
-                fault::TO_SEND
+                internal_error::PLEASE_REPORT
             ));
         }
     };
     for (spec, checked) in specs.iter().zip(&outcome.checked) {
-        report.spec(spec, checked, Vec::new());
+        report.add_spec(spec, checked, Vec::new());
     }
     for (spec, checked) in previous.iter().zip(&outcome.of_previous) {
         if !checked.findings.is_empty() {
-            report.spec(spec, checked, Vec::new());
+            report.add_spec(spec, checked, Vec::new());
         }
     }
-    tell(&sources, outcome.of_roster.clone(), report);
+    report_roster_findings(&sources, outcome.of_roster.clone(), report);
     if outcome.of_roster.iter().any(is_error) {
         return;
     }
@@ -175,17 +175,17 @@ fn print(
         digests.sort();
         let house = specs.first().into_iter().flat_map(Sources::house);
         let house: Vec<_> = house.map(|(_, file)| file.clone()).collect();
-        shard::part_of(shard, &digests, &house, &rest)
+        shard::batch_part(shard, &digests, &house, &rest)
     });
     let written = match write(arguments, as_of, part, &outcome) {
         Ok(written) => written,
-        Err(error) => return report.failed(&error.to_string()),
+        Err(error) => return report.add_failure(&error.to_string()),
     };
     let name = &sources.spec().name;
     let list = list::list(arguments.format, name, as_of, &outcome, &written);
     match arguments.format {
         // What was done, and no answer to anything.
-        TableFormat::Text => say(&list),
+        TableFormat::Text => print_status(&list),
         TableFormat::Json => super::print_json(&list),
         TableFormat::Csv => super::print_file(&list),
     }

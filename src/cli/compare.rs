@@ -6,13 +6,13 @@ mod text;
 
 use std::path::Path;
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::{CompareArguments, Format};
 use super::check::unread;
-use super::input::{self, Unreadable};
-use super::level::say;
+use super::input::{self, ReadError};
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
+use super::verbosity::print_status;
 use crate::core::source::Sources;
 use crate::papers::compile::{Compared, NoticeOptions, compare};
 
@@ -20,44 +20,44 @@ use crate::papers::compile::{Compared, NoticeOptions, compare};
 const NOTICE: &str = "change-notice.pdf";
 
 /// Compares two specs.
-pub fn run(arguments: &CompareArguments) -> Ending {
+pub fn run(arguments: &CompareArguments) -> ExitStatus {
     let mut report = Report::new(Format::Text);
-    let old = read(&arguments.old, &mut report);
-    let new = read(&arguments.new, &mut report);
+    let old = read_spec(&arguments.old, &mut report);
+    let new = read_spec(&arguments.new, &mut report);
     if let (Some(old), Some(new)) = (old, new) {
-        tell(arguments, &old, &new, &mut report);
+        compare_specs(arguments, &old, &new, &mut report);
     }
     report.finish()
 }
 
-fn read(path: &Path, report: &mut Report) -> Option<Sources> {
-    match input::read(path) {
+fn read_spec(path: &Path, report: &mut Report) -> Option<Sources> {
+    match input::read_spec(path) {
         Ok(sources) => return Some(sources),
-        Err(Unreadable::Io(message)) => report.failed(&message),
-        Err(Unreadable::NotText(sources, finding)) => {
-            report.spec(&sources, &unread(&sources, *finding), Vec::new());
+        Err(ReadError::Io(message)) => report.add_failure(&message),
+        Err(ReadError::Rejected(sources, finding)) => {
+            report.add_spec(&sources, &unread(&sources, *finding), Vec::new());
         }
     }
     None
 }
 
-fn tell(arguments: &CompareArguments, old: &Sources, new: &Sources, report: &mut Report) {
+fn compare_specs(arguments: &CompareArguments, old: &Sources, new: &Sources, report: &mut Report) {
     let options = NoticeOptions {
         wanted: arguments.notice.is_some(),
         paper: arguments.paper,
         language: arguments.language,
     };
-    let as_of = input::as_of(arguments.as_of);
+    let as_of = input::date_or_today(arguments.as_of);
     let compared = match compare(old, new, options, as_of) {
         Ok(compared) => compared,
-        Err(error) => return report.failed(&super::build::template_failed(new, &error)),
+        Err(error) => return report.add_failure(&super::build::template_error(new, &error)),
     };
     if let Some(checked) = &compared.unread {
-        report.spec(old, checked, Vec::new());
+        report.add_spec(old, checked, Vec::new());
     }
     let written = match write(arguments, &compared) {
         Ok(written) => written,
-        Err(error) => return report.failed(&format!("{}: {error}", new.spec().name)),
+        Err(error) => return report.add_failure(&format!("{}: {error}", new.spec().name)),
     };
     if let Some(comparison) = &compared.comparison {
         let names = [&old.spec().name, &new.spec().name];
@@ -72,10 +72,10 @@ fn tell(arguments: &CompareArguments, old: &Sources, new: &Sources, report: &mut
         }
     }
     if let (Some(path), Format::Text) = (&written, arguments.format) {
-        say(&format!("\nwrote {path}\n"));
+        print_status(&format!("\nwrote {path}\n"));
     }
     if !compared.checked.findings.is_empty() {
-        report.spec(&compared.sources, &compared.checked, Vec::new());
+        report.add_spec(&compared.sources, &compared.checked, Vec::new());
     }
 }
 

@@ -1,27 +1,27 @@
 //! `coldring confirm`: the worksheet of the figures that are from memory, or the
 //! beginning of the file that its readings go into.
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::{ConfirmArguments, Format};
 use super::check::unread;
-use super::input::{self, Unreadable};
-use super::level::say;
+use super::input::{self, ReadError};
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
+use super::verbosity::print_status;
 use crate::core::source::Sources;
 use crate::papers::compile::{Identity, Worksheet, worksheet};
 
 /// Makes the worksheet of one spec.
-pub fn run(arguments: &ConfirmArguments) -> Ending {
+pub fn run(arguments: &ConfirmArguments) -> ExitStatus {
     let mut report = Report::new(Format::Text);
-    let sources = match input::read(&arguments.spec) {
+    let sources = match input::read_spec(&arguments.spec) {
         Ok(sources) => sources,
-        Err(Unreadable::Io(message)) => {
-            report.failed(&message);
+        Err(ReadError::Io(message)) => {
+            report.add_failure(&message);
             return report.finish();
         }
-        Err(Unreadable::NotText(sources, finding)) => {
-            report.spec(&sources, &unread(&sources, *finding), Vec::new());
+        Err(ReadError::Rejected(sources, finding)) => {
+            report.add_spec(&sources, &unread(&sources, *finding), Vec::new());
             return report.finish();
         }
     };
@@ -30,14 +30,14 @@ pub fn run(arguments: &ConfirmArguments) -> Ending {
         Some(folder) => match input::read_house(folder) {
             Ok(house) => sources.in_house(house),
             Err(message) => {
-                report.failed(&message);
+                report.add_failure(&message);
                 return report.finish();
             }
         },
     };
-    match worksheet(&sources, arguments.paper, input::as_of(None)) {
+    match worksheet(&sources, arguments.paper, input::date_or_today(None)) {
         Ok(Worksheet::Unread(checked)) => {
-            report.spec(&sources, &checked, Vec::new());
+            report.add_spec(&sources, &checked, Vec::new());
             report.finish()
         }
         Ok(Worksheet::NothingRecalled) => {
@@ -45,26 +45,28 @@ pub fn run(arguments: &ConfirmArguments) -> Ending {
                 "{}: no figure in use is from memory; there is nothing to confirm\n",
                 sources.spec().name
             ));
-            Ending::Clean
+            ExitStatus::Clean
         }
         Ok(Worksheet::Made { file, .. }) if arguments.file => {
             super::print_file(&file);
-            Ending::Clean
+            ExitStatus::Clean
         }
-        Ok(Worksheet::Made { identity, pdf, .. }) => written(&sources, arguments, &identity, &pdf),
+        Ok(Worksheet::Made { identity, pdf, .. }) => {
+            write_worksheet(&sources, arguments, &identity, &pdf)
+        }
         Err(error) => {
-            super::complain(&super::build::template_failed(&sources, &error));
-            Ending::CouldNotRun
+            super::print_error(&super::build::template_error(&sources, &error));
+            ExitStatus::CouldNotRun
         }
     }
 }
 
-fn written(
+fn write_worksheet(
     sources: &Sources,
     arguments: &ConfirmArguments,
     identity: &Identity,
     pdf: &[u8],
-) -> Ending {
+) -> ExitStatus {
     // A folder of its own: the worksheet is no paper of the procedure, and the
     // manifest of the papers must not name it.
     let folder = format!("{}-r{}-confirm", identity.number, identity.revision);
@@ -75,12 +77,12 @@ fn written(
     };
     match write() {
         Ok(path) => {
-            say(&format!("wrote {path}\n"));
-            Ending::Clean
+            print_status(&format!("wrote {path}\n"));
+            ExitStatus::Clean
         }
         Err(error) => {
-            super::complain(&format!("{}: {error}", sources.spec().name));
-            Ending::CouldNotRun
+            super::print_error(&format!("{}: {error}", sources.spec().name));
+            ExitStatus::CouldNotRun
         }
     }
 }

@@ -65,7 +65,7 @@ const DOCUMENTS: &str = include_str!("documents.yaml");
 ///
 /// # Errors
 /// That there is none of this name.
-pub fn explained(name: Option<&str>) -> Result<String, String> {
+pub fn explain(name: Option<&str>) -> Result<String, String> {
     let documents = documents()?;
     let Some(name) = name else {
         return Ok(list(&documents));

@@ -3,7 +3,7 @@
 
 mod topics;
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::ExplainArguments;
 use super::documents;
 use crate::authoring::rule_index;
@@ -12,39 +12,39 @@ use crate::spec::nearest;
 use topics::topics;
 
 /// Explains one rule or topic, or lists all.
-pub fn run(arguments: &ExplainArguments) -> Ending {
+pub fn run(arguments: &ExplainArguments) -> ExitStatus {
     if let Some(name) = &arguments.json {
-        return match documents::explained(name.as_deref()) {
+        return match documents::explain(name.as_deref()) {
             Ok(text) => {
                 super::print(&text);
-                Ending::Clean
+                ExitStatus::Clean
             }
             Err(message) => {
-                super::complain(&message);
-                Ending::CouldNotRun
+                super::print_error(&message);
+                ExitStatus::CouldNotRun
             }
         };
     }
     let rules: Vec<&Rule> = rule_index::rules().collect();
     let Some(asked) = &arguments.name else {
         super::print(&list(&rules));
-        return Ending::Clean;
+        return ExitStatus::Clean;
     };
     if let Some(rule) = rules.iter().find(|rule| rule.slug == asked) {
         super::print(&page(rule));
-        return Ending::Clean;
+        return ExitStatus::Clean;
     }
     if let Some(topic) = topics().find(|topic| topic.name == asked) {
         super::print(&topic.shown());
-        return Ending::Clean;
+        return ExitStatus::Clean;
     }
     let near = nearest(asked, &names())
         .map(|near| format!("did you mean '{near}'? "))
         .unwrap_or_default();
-    super::complain(&format!(
+    super::print_error(&format!(
         "there is no rule or topic '{asked}'; {near}`coldring explain` lists all"
     ));
-    Ending::CouldNotRun
+    ExitStatus::CouldNotRun
 }
 
 /// Everything that can be asked for.

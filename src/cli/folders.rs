@@ -9,12 +9,12 @@ use crate::spec::rules;
 
 /// Which spec each folder belongs to.
 #[derive(Debug, Default)]
-pub struct Folders(BTreeMap<String, String>);
+pub struct FolderClaims(BTreeMap<String, String>);
 
-impl Folders {
+impl FolderClaims {
     /// Takes in the spec called `spec`; a finding where the folder of its papers
     /// belongs to an earlier one.
-    pub fn take(&mut self, identity: &Identity, spec: &str) -> Option<Finding> {
+    pub fn claim(&mut self, identity: &Identity, spec: &str) -> Option<Finding> {
         // Compared as a file system that ignores case would.
         let folder = folder_name(identity).to_lowercase();
         if let Some(first) = self.0.get(&folder) {

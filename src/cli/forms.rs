@@ -1,35 +1,35 @@
 //! `coldring forms`: the form of a qualification record, blank or filled, and
 //! the joint log.
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::{Format, FormsArguments};
 use super::check::unread;
-use super::input::{self, Unreadable};
-use super::level::say;
+use super::input::{self, ReadError};
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
+use super::verbosity::print_status;
 use crate::core::budget;
 use crate::core::source::{Source, Sources};
 use crate::papers::compile::{Forms, Identity, forms};
 
 /// Makes the forms of one spec.
-pub fn run(arguments: &FormsArguments) -> Ending {
+pub fn run(arguments: &FormsArguments) -> ExitStatus {
     let mut report = Report::new(Format::Text);
     match read(arguments) {
         Ok((sources, record)) => make(arguments, sources, record, &mut report),
-        Err(Unreadable::Io(message)) => report.failed(&message),
-        Err(Unreadable::NotText(sources, finding)) => {
-            report.spec(&sources, &unread(&sources, *finding), Vec::new());
+        Err(ReadError::Io(message)) => report.add_failure(&message),
+        Err(ReadError::Rejected(sources, finding)) => {
+            report.add_spec(&sources, &unread(&sources, *finding), Vec::new());
         }
     }
     report.finish()
 }
 
-fn read(arguments: &FormsArguments) -> Result<(Sources, Option<Source>), Unreadable> {
-    let sources = input::read(&arguments.spec)?;
+fn read(arguments: &FormsArguments) -> Result<(Sources, Option<Source>), ReadError> {
+    let sources = input::read_spec(&arguments.spec)?;
     let sources = match &arguments.house {
         None => sources,
-        Some(folder) => sources.in_house(input::read_house(folder).map_err(Unreadable::Io)?),
+        Some(folder) => sources.in_house(input::read_house(folder).map_err(ReadError::Io)?),
     };
     let record = match &arguments.record {
         None => None,
@@ -39,12 +39,12 @@ fn read(arguments: &FormsArguments) -> Result<(Sources, Option<Source>), Unreada
 }
 
 fn make(arguments: &FormsArguments, sources: Sources, record: Option<Source>, report: &mut Report) {
-    let as_of = input::as_of(arguments.as_of);
+    let as_of = input::date_or_today(arguments.as_of);
     let (paper, language) = (arguments.paper, arguments.language);
     let forms = match forms(&sources, record, paper, language, as_of) {
         Ok(forms) => forms,
         Err(error) => {
-            return report.failed(&super::build::template_failed(&sources, &error));
+            return report.add_failure(&super::build::template_error(&sources, &error));
         }
     };
     let written = match &forms.identity {
@@ -54,13 +54,13 @@ fn make(arguments: &FormsArguments, sources: Sources, record: Option<Source>, re
     match written {
         Ok(written) => {
             for path in &written {
-                say(&format!("wrote {path}\n"));
+                print_status(&format!("wrote {path}\n"));
             }
             if !forms.checked.findings.is_empty() {
-                report.spec(&forms.sources, &forms.checked, Vec::new());
+                report.add_spec(&forms.sources, &forms.checked, Vec::new());
             }
         }
-        Err(error) => report.failed(&format!("{}: {error}", sources.spec().name)),
+        Err(error) => report.add_failure(&format!("{}: {error}", sources.spec().name)),
     }
 }
 

@@ -8,10 +8,10 @@ use std::path::Path;
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::{Format, FusersArguments, FusersFormat};
 use super::documents::{FUSERS, Head};
-use super::input::{self, Unreadable};
+use super::input::{self, ReadError};
 use super::report::Report;
 use crate::core::budget;
 use crate::core::finding::{self, Finding, Severity};
@@ -54,28 +54,28 @@ struct Row<'r> {
 }
 
 /// Lists the fusers of a roster.
-pub fn run(arguments: &FusersArguments) -> Ending {
+pub fn run(arguments: &FusersArguments) -> ExitStatus {
     let mut report = Report::new(Format::Text);
     match input::read_text(&arguments.file, budget::ROSTER.bytes) {
         Ok(source) => list(arguments, source, &mut report),
-        Err(Unreadable::Io(message)) => report.failed(&message),
-        Err(Unreadable::NotText(sources, mut finding)) => {
+        Err(ReadError::Io(message)) => report.add_failure(&message),
+        Err(ReadError::Rejected(sources, mut finding)) => {
             if is_csv(&arguments.file) {
                 finding.rule = &fusers::rules::CSV_NOT_READABLE;
             }
-            tell(&sources, vec![*finding], &mut report);
+            report_roster_findings(&sources, vec![*finding], &mut report);
         }
     }
     report.finish()
 }
 
 fn list(arguments: &FusersArguments, source: Source, report: &mut Report) {
-    let as_of = input::as_of(arguments.as_of);
-    let (roster, rules, findings) = read(&arguments.file, &arguments.rules, as_of, &source);
+    let as_of = input::date_or_today(arguments.as_of);
+    let (roster, rules, findings) = read_roster(&arguments.file, &arguments.rules, as_of, &source);
     let is_error = |finding: &Finding| finding.severity() == Severity::Error;
     let errors = findings.iter().any(is_error);
     let sources = Sources::from(source);
-    tell(&sources, findings, report);
+    report_roster_findings(&sources, findings, report);
     // A row that was not read may be the joint that somebody failed.
     if errors {
         return;
@@ -85,7 +85,7 @@ fn list(arguments: &FusersArguments, source: Source, report: &mut Report) {
         let has = |standing: &Standing<'_>| standing.procedure() == Some(procedure);
         if !standings.iter().any(has) {
             let file = &sources.spec().name;
-            return report.failed(&nobody_has(procedure, &standings, file));
+            return report.add_failure(&no_such_procedure(procedure, &standings, file));
         }
         standings.retain(has);
     }
@@ -104,7 +104,7 @@ fn list(arguments: &FusersArguments, source: Source, report: &mut Report) {
 }
 
 /// The roster, the rule sets that hold for it, and all there is to say of it.
-pub fn read(
+pub fn read_roster(
     file: &Path,
     chosen: &[Choice],
     as_of: NaiveDate,
@@ -132,7 +132,7 @@ pub fn is_csv(file: &Path) -> bool {
     ending.is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
 }
 
-pub fn tell(sources: &Sources, findings: Vec<Finding>, report: &mut Report) {
+pub fn report_roster_findings(sources: &Sources, findings: Vec<Finding>, report: &mut Report) {
     if findings.is_empty() {
         return;
     }
@@ -141,10 +141,10 @@ pub fn tell(sources: &Sources, findings: Vec<Finding>, report: &mut Report) {
         spec_digest: String::new(),
         findings,
     };
-    report.spec(sources, &checked, Vec::new());
+    report.add_spec(sources, &checked, Vec::new());
 }
 
-fn nobody_has(procedure: &str, standings: &[Standing<'_>], file: &str) -> String {
+fn no_such_procedure(procedure: &str, standings: &[Standing<'_>], file: &str) -> String {
     let known: Vec<_> = standings.iter().filter_map(Standing::procedure).collect();
     let near = nearest(procedure, &known);
     let near = near.map_or_else(String::new, |near| format!("; did you mean {near}?"));

@@ -4,11 +4,11 @@ mod text;
 
 use serde::Serialize;
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::{Format, HeatArguments, TableFormat};
 use super::check::unread;
 use super::documents::{ESTIMATES, Head};
-use super::input::{self, Unreadable};
+use super::input::{self, ReadError};
 use super::report::Report;
 use crate::core::finding::Severity;
 use crate::core::source::Sources;
@@ -106,21 +106,21 @@ struct Exact {
 }
 
 /// Prints the estimates of every spec.
-pub fn run(arguments: &HeatArguments) -> Ending {
-    let as_of = input::as_of(arguments.as_of);
+pub fn run(arguments: &HeatArguments) -> ExitStatus {
+    let as_of = input::date_or_today(arguments.as_of);
     let mut report = Report::new(Format::Text);
     let mut specs = Vec::new();
     for path in &arguments.specs {
-        match input::read(path) {
+        match input::read_spec(path) {
             Ok(source) => specs.push(compile::with_heat(&source, as_of, |checked, whole| {
-                let errors = tell_errors(&source, &checked, &mut report);
+                let errors = report_errors(&source, &checked, &mut report);
                 let advice = whole.filter(|_| errors == 0);
                 spec(&source, &checked, errors, advice)
             })),
-            Err(Unreadable::Io(message)) => report.failed(&message),
-            Err(Unreadable::NotText(source, finding)) => {
+            Err(ReadError::Io(message)) => report.add_failure(&message),
+            Err(ReadError::Rejected(source, finding)) => {
                 let checked = unread(&source, *finding);
-                let errors = tell_errors(&source, &checked, &mut report);
+                let errors = report_errors(&source, &checked, &mut report);
                 specs.push(spec(&source, &checked, errors, None));
             }
         }
@@ -130,7 +130,7 @@ pub fn run(arguments: &HeatArguments) -> Ending {
 }
 
 /// Prints the errors of a spec, for which there is no table; how many there are.
-pub(super) fn tell_errors(source: &Sources, checked: &Checked, report: &mut Report) -> usize {
+pub(super) fn report_errors(source: &Sources, checked: &Checked, report: &mut Report) -> usize {
     let errors: Vec<_> = checked
         .findings
         .iter()
@@ -144,7 +144,7 @@ pub(super) fn tell_errors(source: &Sources, checked: &Checked, report: &mut Repo
             spec_digest: checked.spec_digest.clone(),
             findings: errors,
         };
-        report.spec(source, &only_errors, Vec::new());
+        report.add_spec(source, &only_errors, Vec::new());
     }
     count
 }
@@ -296,7 +296,7 @@ fn csv(specs: &[Spec]) -> String {
     let columns = columns.into_iter().chain(fields.into_iter().flatten());
     let _ = out.write_record(columns.chain(["heading".to_owned()]));
     for spec in specs {
-        let file = super::terminal::harmless(&spec.file);
+        let file = super::terminal::sanitize(&spec.file);
         for row in &spec.rows {
             let number = spec.number.as_deref();
             let _ = out.serialize((&file, number, spec.revision, row, HEADING));

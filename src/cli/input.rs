@@ -8,8 +8,8 @@ use std::path::{Component, Path, PathBuf};
 
 use chrono::NaiveDate;
 
-use super::apart::apart;
-use super::level::detail;
+use super::sandbox::run_in_sandbox;
+use super::verbosity::log_detail;
 use crate::core::budget;
 use crate::core::finding::Finding;
 use crate::core::source::{HouseFile, Role, Source, Sources, Unavailable};
@@ -17,19 +17,19 @@ use crate::papers::house::{STYLE_FILE, TEMPLATES, logo_of};
 use crate::spec::{self, rules};
 
 /// Why there is no text to check.
-pub enum Unreadable {
+pub enum ReadError {
     /// The file cannot be read at all.
     Io(String),
     /// The file can be read, but is not a spec.
-    NotText(Box<Sources>, Box<Finding>),
+    Rejected(Box<Sources>, Box<Finding>),
 }
 
-impl Unreadable {
+impl ReadError {
     /// For where it is no finding among others.
-    pub fn in_words(self) -> String {
+    pub fn into_message(self) -> String {
         match self {
-            Unreadable::Io(message) => message,
-            Unreadable::NotText(sources, finding) => {
+            ReadError::Io(message) => message,
+            ReadError::Rejected(sources, finding) => {
                 let step = finding.help.as_deref().unwrap_or("give the right file");
                 let name = &sources.spec().name;
                 format!("cannot read {name}: {}; {step}", finding.message)
@@ -39,33 +39,33 @@ impl Unreadable {
 }
 
 /// Reads the spec at `path` and the files that it names.
-pub fn read(path: &Path) -> Result<Sources, Unreadable> {
+pub fn read_spec(path: &Path) -> Result<Sources, ReadError> {
     let spec = read_text(path, budget::SPEC.bytes).map_err(|why| match why {
-        Unreadable::Io(message) if !path.exists() => Unreadable::Io(format!(
+        ReadError::Io(message) if !path.exists() => ReadError::Io(format!(
             "{message}; `coldring new {}` writes a spec to start from",
             path.display()
         )),
         why => why,
     })?;
-    Ok(with_files(path, spec))
+    Ok(with_included_files(path, spec))
 }
 
 /// The files that `spec` names, read as if it were the file at `path`.
-pub fn with_files(path: &Path, spec: Source) -> Sources {
+pub fn with_included_files(path: &Path, spec: Source) -> Sources {
     let folder = path.parent().unwrap_or(Path::new(""));
     let included = spec::included(&spec.text);
     included.into_iter().fold(
-        Sources::from(spec).apart_by(apart),
+        Sources::from(spec).with_sandbox(run_in_sandbox),
         |sources, (role, path)| sources.with(role, read_included(folder, &path)),
     )
 }
 
 /// Reads the file at `path`, never more of it than `most` bytes.
-pub fn read_text(path: &Path, most: usize) -> Result<Source, Unreadable> {
+pub fn read_text(path: &Path, most: usize) -> Result<Source, ReadError> {
     let name = path.display().to_string().replace('\\', "/");
-    let io = |error: std::io::Error| Unreadable::Io(cannot_read(&name, &error));
+    let io = |error: std::io::Error| ReadError::Io(cannot_read(&name, &error));
     if path.is_dir() {
-        return Err(Unreadable::Io(format!(
+        return Err(ReadError::Io(format!(
             "{name} is a folder; give the file itself, such as {name}/procedure.yaml"
         )));
     }
@@ -74,12 +74,12 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, Unreadable> {
         let finding = rules::SPEC_TOO_LARGE
             .about_file(format!("the file has more than {most} bytes"))
             .help("check that the right file was given");
-        return Err(Unreadable::NotText(
+        return Err(ReadError::Rejected(
             Box::new(Source::new(name, "").into()),
             Box::new(finding),
         ));
     }
-    detail(|| format!("read {name}: {} bytes", bytes.len()));
+    log_detail(|| format!("read {name}: {} bytes", bytes.len()));
     String::from_utf8(bytes)
         .map(|text| Source::new(name.clone(), text))
         .map_err(|error| {
@@ -91,7 +91,7 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, Unreadable> {
                     "the file is not UTF-8 from here on",
                 )
                 .help("save it as UTF-8 in the editor");
-            Unreadable::NotText(Box::new(Source::new(name, start).into()), Box::new(finding))
+            ReadError::Rejected(Box::new(Source::new(name, start).into()), Box::new(finding))
         })
 }
 
@@ -119,21 +119,27 @@ fn reason(error: &std::io::Error) -> String {
 /// lead out of it.
 fn read_included(folder: &Path, named: &str) -> Result<Source, Unavailable> {
     let bytes = read_inside(folder, named)?;
-    detail(|| format!("read {}: {} bytes", shown(folder, named), bytes.len()));
+    log_detail(|| {
+        format!(
+            "read {}: {} bytes",
+            display_path(folder, named),
+            bytes.len()
+        )
+    });
     let text = String::from_utf8(bytes)
         .map_err(|_| Unavailable::Unreadable("it is not UTF-8".to_owned()))?;
-    Ok(Source::new(shown(folder, named), text))
+    Ok(Source::new(display_path(folder, named), text))
 }
 
 /// Where a file in a folder is, as findings name it.
-fn shown(folder: &Path, named: &str) -> String {
+fn display_path(folder: &Path, named: &str) -> String {
     folder.join(named).display().to_string().replace('\\', "/")
 }
 
 /// The bytes of a file inside a folder, never more than a spec may have.
 fn read_inside(folder: &Path, named: &str) -> Result<Vec<u8>, Unavailable> {
     let real = find_inside(folder, named)?;
-    read_no_more(&real, budget::SPEC.bytes)
+    read_at_most(&real, budget::SPEC.bytes)
 }
 
 /// Where a file inside a folder really lies, links resolved.
@@ -176,7 +182,7 @@ pub fn read_up_to(path: &Path, most: usize) -> std::io::Result<Vec<u8>> {
 }
 
 /// The bytes of a file, which may have so many.
-fn read_no_more(path: &Path, most: usize) -> Result<Vec<u8>, Unavailable> {
+fn read_at_most(path: &Path, most: usize) -> Result<Vec<u8>, Unavailable> {
     let bytes = read_up_to(path, most);
     let bytes = bytes.map_err(|error| Unavailable::Unreadable(error.to_string()))?;
     if bytes.len() > most {
@@ -192,7 +198,7 @@ fn read_no_more(path: &Path, most: usize) -> Result<Vec<u8>, Unavailable> {
 ///
 /// # Errors
 /// Why it may not be read, or is not there.
-pub fn near(submittal: &Path, named: &str) -> Result<PathBuf, Unavailable> {
+pub fn find_enclosed(submittal: &Path, named: &str) -> Result<PathBuf, Unavailable> {
     let folder = submittal.parent().unwrap_or(Path::new(""));
     let (inside, from_there) = match named.strip_prefix("../") {
         Some(rest) => (folder.join(".."), rest),
@@ -202,24 +208,32 @@ pub fn near(submittal: &Path, named: &str) -> Result<PathBuf, Unavailable> {
     find_inside(&inside, from_there).map(|_| folder.join(named))
 }
 
-/// The text of a file that [`near`] found.
+/// The text of a file that [`find_enclosed`] found.
 ///
 /// # Errors
 /// Why it cannot be read.
-pub fn near_text(submittal: &Path, named: &str, most: usize) -> Result<Source, Unavailable> {
-    let path = near(submittal, named)?;
-    let text = String::from_utf8(read_no_more(&path, most)?)
+pub fn read_enclosed_text(
+    submittal: &Path,
+    named: &str,
+    most: usize,
+) -> Result<Source, Unavailable> {
+    let path = find_enclosed(submittal, named)?;
+    let text = String::from_utf8(read_at_most(&path, most)?)
         .map_err(|_| Unavailable::Unreadable("it is not UTF-8".to_owned()))?;
     let name = path.display().to_string().replace('\\', "/");
     Ok(Source::new(name, text))
 }
 
-/// The bytes of a PDF that [`near`] found; one more than `most` where it has more.
+/// The bytes of a PDF that [`find_enclosed`] found; one more than `most` where it has more.
 ///
 /// # Errors
 /// Why it cannot be read.
-pub fn near_bytes(submittal: &Path, named: &str, most: usize) -> Result<Vec<u8>, Unavailable> {
-    let bytes = read_up_to(&near(submittal, named)?, most);
+pub fn read_enclosed_bytes(
+    submittal: &Path,
+    named: &str,
+    most: usize,
+) -> Result<Vec<u8>, Unavailable> {
+    let bytes = read_up_to(&find_enclosed(submittal, named)?, most);
     bytes.map_err(|error| Unavailable::Unreadable(error.to_string()))
 }
 
@@ -257,7 +271,7 @@ pub fn read_house(folder: &Path) -> Result<Vec<HouseFile>, String> {
     files.extend(templates.map(|name| HouseFile {
         role: Role::Template,
         path: (*name).to_owned(),
-        source: Source::new(shown(folder, name), ""),
+        source: Source::new(display_path(folder, name), ""),
         bytes: Err(Unavailable::NotGiven),
     }));
     Ok(files)
@@ -272,7 +286,7 @@ fn house_file(folder: &Path, role: Role, path: &str) -> HouseFile {
     HouseFile {
         role,
         path: path.to_owned(),
-        source: Source::new(shown(folder, path), text.unwrap_or_default()),
+        source: Source::new(display_path(folder, path), text.unwrap_or_default()),
         bytes,
     }
 }
@@ -297,11 +311,11 @@ pub fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, String> {
             "cannot read {name}: it has more than {most} bytes; check that it is the right file"
         ));
     }
-    detail(|| format!("read {name}: {} bytes", bytes.len()));
+    log_detail(|| format!("read {name}: {} bytes", bytes.len()));
     Ok(bytes)
 }
 
 /// The date that date rules compare with: the one given, or today's.
-pub fn as_of(given: Option<NaiveDate>) -> NaiveDate {
+pub fn date_or_today(given: Option<NaiveDate>) -> NaiveDate {
     given.unwrap_or_else(|| chrono::Local::now().date_naive())
 }

@@ -108,9 +108,9 @@ impl From<&Withheld> for WithheldPaper {
 }
 
 /// `finding`, which points into `sources`, as the document shows it.
-pub fn finding(finding: &Finding, sources: &Sources) -> JsonFinding {
+pub fn json_finding(finding: &Finding, sources: &Sources) -> JsonFinding {
     let source = sources.get(finding.file);
-    let (start, end) = place(finding.span, source);
+    let (start, end) = start_and_end(finding.span, source);
     JsonFinding {
         rule: finding.rule.slug,
         severity: finding.severity(),
@@ -142,7 +142,7 @@ pub fn finding(finding: &Finding, sources: &Sources) -> JsonFinding {
 /// The entry of the spec `file`: `procedure` is its number and revision when it
 /// could be read as one, `findings` are its own, `written` the files made, `withheld`
 /// the papers that were not.
-pub fn spec(
+pub fn json_spec(
     file: impl Into<String>,
     procedure: Option<(String, u32)>,
     spec_digest: impl Into<String>,
@@ -187,7 +187,7 @@ impl JsonDocument {
 
 /// Where a finding starts and ends; the first character when it is about the
 /// whole file.
-fn place(span: Option<Span>, source: &Source) -> (LineColumn, LineColumn) {
+fn start_and_end(span: Option<Span>, source: &Source) -> (LineColumn, LineColumn) {
     let Span { start, end } = span.unwrap_or_default();
     (source.line_column(start), source.line_column(end))
 }
@@ -199,20 +199,8 @@ mod tests {
     use super::*;
     use crate::core::finding::Rule;
 
-    static TOO_HOT: Rule = Rule {
-        slug: "face-too-hot",
-        severity: Severity::Error,
-        summary: "",
-        why: "",
-        example: "",
-        fix: "",
-        dated: false,
-    };
-    static RECALLED: Rule = Rule {
-        slug: "recalled-figures",
-        severity: Severity::Warning,
-        ..TOO_HOT
-    };
+    static TOO_HOT: Rule = Rule::error(b"face-too-hot", "");
+    static RECALLED: Rule = Rule::warning(b"recalled-figures", "");
 
     fn source() -> Source {
         Source::new("specs/é.yaml", "a: 1\n\"é°\": 590 °F\nb: 2\n")
@@ -237,9 +225,9 @@ mod tests {
         let document = JsonDocument::new(
             found
                 .iter()
-                .map(|f| finding(f, &source.clone().into()))
+                .map(|f| json_finding(f, &source.clone().into()))
                 .collect(),
-            vec![spec(
+            vec![json_spec(
                 &source.name,
                 Some(("HC-1".into(), 3)),
                 "ab12",
@@ -289,7 +277,7 @@ mod tests {
     #[test]
     fn a_spec_that_could_not_be_read_has_no_number() {
         let found = [TOO_HOT.about_file("?")];
-        let unread = spec("x.yaml", None, "ab12", &found, vec![], vec![]);
+        let unread = json_spec("x.yaml", None, "ab12", &found, vec![], vec![]);
         let value = serde_json::to_value(&unread).unwrap();
         assert_eq!(value.get("number"), Some(&Value::Null));
         assert_eq!(value.get("revision"), Some(&Value::Null));
@@ -299,7 +287,7 @@ mod tests {
     #[test]
     fn places_outside_the_text_still_have_a_line() {
         let source = source();
-        let shown = finding(&TOO_HOT.at(Span::new(900, 999), "?"), &source.into());
+        let shown = json_finding(&TOO_HOT.at(Span::new(900, 999), "?"), &source.into());
         assert_eq!((shown.line, shown.column), (4, 1));
         assert_eq!((shown.end_line, shown.end_column), (4, 1));
     }

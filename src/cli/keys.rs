@@ -3,25 +3,25 @@
 use std::fs;
 use std::path::Path;
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::KeysArguments;
-use super::fault;
 use super::input::{cannot_read, read_bytes};
-use super::level::say;
-use super::output::{OutputError, Readers, write_new};
+use super::internal_error;
+use super::output::{Access, OutputError, write_new};
+use super::verbosity::print_status;
 use crate::core::budget;
 use crate::proof::{Signer, TrustedKey};
 
 /// Makes a key pair.
-pub fn run(arguments: &KeysArguments) -> Ending {
+pub fn run(arguments: &KeysArguments) -> ExitStatus {
     match make(arguments) {
         Ok(said) => {
-            say(&said);
-            Ending::Clean
+            print_status(&said);
+            ExitStatus::Clean
         }
         Err(message) => {
-            super::complain(&message);
-            Ending::CouldNotRun
+            super::print_error(&message);
+            ExitStatus::CouldNotRun
         }
     }
 }
@@ -57,12 +57,16 @@ fn make(arguments: &KeysArguments) -> Result<String, String> {
     })?;
     let signer = Signer::from_seed(&seed);
     let pems = signer.private_pem().zip(signer.public_pem());
-    let (secret, open) =
-        pems.ok_or_else(|| format!("the key cannot be written as PEM\n{}", fault::TO_SEND))?;
+    let (secret, open) = pems.ok_or_else(|| {
+        format!(
+            "the key cannot be written as PEM\n{}",
+            internal_error::PLEASE_REPORT
+        )
+    })?;
     // The public half first: a key that verifies nothing does no harm.
     let told = |error: OutputError| error.to_string();
-    write_new(&public, open.as_bytes(), Readers::All).map_err(told)?;
-    write_new(&private, secret.as_bytes(), Readers::Owner).map_err(|error| {
+    write_new(&public, open.as_bytes(), Access::Everyone).map_err(told)?;
+    write_new(&private, secret.as_bytes(), Access::OwnerOnly).map_err(|error| {
         let _ = fs::remove_file(&public);
         told(error)
     })?;

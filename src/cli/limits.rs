@@ -8,7 +8,7 @@ pub(super) use export::number;
 use clap::ValueEnum;
 use clap::builder::PossibleValue;
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::{LimitsArguments, TableFormat};
 use crate::published::{Basis, Figure, Library, Table, library};
 use crate::spec::nearest;
@@ -17,17 +17,17 @@ use crate::spec::nearest;
 type Selected<'l> = (&'l Table, Vec<&'l Figure>);
 
 /// Lists the figures that were asked for, or what changed in the library.
-pub fn run(arguments: &LimitsArguments) -> Ending {
+pub fn run(arguments: &LimitsArguments) -> ExitStatus {
     let library = library();
     if arguments.changes {
         super::print(library.changes());
-        return Ending::Clean;
+        return ExitStatus::Clean;
     }
     if let Some(name) = &arguments.table
         && !library.tables().iter().any(|table| table.name == *name)
     {
-        super::complain(&no_table(library, name));
-        return Ending::CouldNotRun;
+        super::print_error(&no_table(library, name));
+        return ExitStatus::CouldNotRun;
     }
     let selected = select(library, arguments);
     let listing = match arguments.format {
@@ -38,14 +38,14 @@ pub fn run(arguments: &LimitsArguments) -> Ending {
     match listing {
         Ok(listing) => {
             super::print(&listing);
-            Ending::Clean
+            ExitStatus::Clean
         }
         Err(error) => {
-            super::complain(&format!(
+            super::print_error(&format!(
                 "the figures cannot be listed: {error}\n{}",
-                super::fault::TO_SEND
+                super::internal_error::PLEASE_REPORT
             ));
-            Ending::CouldNotRun
+            ExitStatus::CouldNotRun
         }
     }
 }

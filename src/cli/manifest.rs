@@ -6,7 +6,7 @@ use super::documents::{Head, MANIFEST};
 use super::json::WithheldPaper;
 use crate::core::digest;
 use crate::core::source::Sources;
-use crate::papers::compile::{Identity, Made, Outcome};
+use crate::papers::compile::{Identity, Outcome, TypesetPaper};
 use crate::published::library;
 
 /// What `manifest.json` holds. It names no folder, no machine and no time: the
@@ -81,7 +81,7 @@ impl Manifest {
             files: outcome
                 .papers
                 .iter()
-                .flat_map(Made::files)
+                .flat_map(TypesetPaper::files)
                 .map(|(name, bytes)| ManifestFile {
                     name,
                     bytes: bytes.len(),

@@ -7,11 +7,11 @@ use serde::Serialize;
 
 use super::args::{Format, MergeArguments};
 use super::documents::{Head, MERGED};
-use super::input::{self, Unreadable};
-use super::json::{JsonFinding, finding};
+use super::input::{self, ReadError};
+use super::json::{JsonFinding, json_finding};
 use super::output::MANIFEST;
 use super::report::Report;
-use super::{Ending, counted};
+use super::{ExitStatus, pluralize};
 use crate::batch::merge::{File, Listing, Merged, merge, rules};
 use crate::core::finding;
 use crate::core::source::{Source, Sources};
@@ -30,7 +30,7 @@ struct Document {
 }
 
 /// Joins the manifests.
-pub fn run(arguments: &MergeArguments) -> Ending {
+pub fn run(arguments: &MergeArguments) -> ExitStatus {
     let mut report = Report::new(Format::Text);
     let mut manifests = Vec::new();
     for out in &arguments.folders {
@@ -47,7 +47,7 @@ pub fn run(arguments: &MergeArguments) -> Ending {
                     read(&path, &mut manifests, &mut report);
                 }
             }
-            Err(message) => report.failed(&message),
+            Err(message) => report.add_failure(&message),
         }
     }
     let Merged { listing, findings } = merge(&manifests);
@@ -57,8 +57,8 @@ pub fn run(arguments: &MergeArguments) -> Ending {
         let of_it: Vec<_> = of_it.map(|(_, finding)| finding.clone()).collect();
         if !of_it.is_empty() {
             let sources = Sources::from(source);
-            told.extend(of_it.iter().map(|found| finding(found, &sources)));
-            tell(&sources, of_it, &mut report);
+            told.extend(of_it.iter().map(|found| json_finding(found, &sources)));
+            report_findings(&sources, of_it, &mut report);
         }
     }
     match arguments.format {
@@ -94,21 +94,21 @@ fn manifests_in(out: &Path) -> Result<Vec<PathBuf>, String> {
 fn read(path: &Path, manifests: &mut Vec<Source>, report: &mut Report) {
     match input::read_text(path, MOST_BYTES) {
         Ok(source) => manifests.push(source),
-        Err(Unreadable::Io(message)) => report.failed(&message),
-        Err(Unreadable::NotText(sources, mut finding)) => {
+        Err(ReadError::Io(message)) => report.add_failure(&message),
+        Err(ReadError::Rejected(sources, mut finding)) => {
             finding.rule = &rules::MANIFEST_NOT_READ;
-            tell(&sources, vec![*finding], report);
+            report_findings(&sources, vec![*finding], report);
         }
     }
 }
 
-fn tell(sources: &Sources, findings: Vec<finding::Finding>, report: &mut Report) {
+fn report_findings(sources: &Sources, findings: Vec<finding::Finding>, report: &mut Report) {
     let checked = Checked {
         identity: None,
         spec_digest: String::new(),
         findings,
     };
-    report.spec(sources, &checked, Vec::new());
+    report.add_spec(sources, &checked, Vec::new());
 }
 
 /// The list for people. Names come from files that anybody can edit, so a
@@ -120,7 +120,7 @@ fn text(listing: &Listing) -> String {
             "{} revision {}: {}, spec {}\n",
             procedure.number.escape_debug(),
             procedure.revision,
-            counted(papers(&procedure.files), "paper"),
+            pluralize(papers(&procedure.files), "paper"),
             crate::core::digest::short(&procedure.spec_digest).escape_debug(),
         ));
     }
@@ -132,8 +132,8 @@ fn text(listing: &Listing) -> String {
         text.push_str(&format!(
             "wallet cards of {}{part}: {}, {}\n",
             cards.as_of.escape_debug(),
-            counted(usize::try_from(number).unwrap_or(usize::MAX), "card"),
-            counted(cards.files.len(), "file"),
+            pluralize(usize::try_from(number).unwrap_or(usize::MAX), "card"),
+            pluralize(cards.files.len(), "file"),
         ));
     }
     for batch in &listing.batches {
@@ -143,7 +143,7 @@ fn text(listing: &Listing) -> String {
         text.push_str(&format!(
             "batch {}: {there} of {}\n",
             crate::core::digest::short(&batch.batch).escape_debug(),
-            counted(usize::try_from(batch.of).unwrap_or(usize::MAX), "part"),
+            pluralize(usize::try_from(batch.of).unwrap_or(usize::MAX), "part"),
         ));
         for spec in &batch.without_papers {
             let name = spec.number.as_deref().unwrap_or("a file that is no spec");
@@ -151,13 +151,13 @@ fn text(listing: &Listing) -> String {
                 "  no papers of {} (spec {}): {}\n",
                 name.escape_debug(),
                 crate::core::digest::short(&spec.spec_digest).escape_debug(),
-                counted(usize::try_from(spec.errors).unwrap_or(usize::MAX), "error"),
+                pluralize(usize::try_from(spec.errors).unwrap_or(usize::MAX), "error"),
             ));
         }
         if batch.not_run > 0 {
             text.push_str(&format!(
                 "  {} could not be run; what was said of it tells why\n",
-                counted(usize::try_from(batch.not_run).unwrap_or(usize::MAX), "spec"),
+                pluralize(usize::try_from(batch.not_run).unwrap_or(usize::MAX), "spec"),
             ));
         }
     }

@@ -1,7 +1,6 @@
 //! Arguments → exit code: the only place that prints, reads the clock and
 //! touches files.
 
-mod apart;
 mod args;
 mod build;
 mod cards;
@@ -10,15 +9,14 @@ mod compare;
 mod confirm;
 mod documents;
 mod explain;
-mod fault;
 mod folders;
 mod forms;
 mod fusers;
 mod heat;
 mod input;
+mod internal_error;
 mod json;
 mod keys;
-mod level;
 mod limits;
 mod manifest;
 mod merge;
@@ -29,6 +27,7 @@ mod preview;
 mod progress;
 mod render;
 mod report;
+mod sandbox;
 mod sarif;
 mod schema;
 mod shard;
@@ -37,6 +36,7 @@ mod show;
 mod submittal;
 mod terminal;
 mod unchanged;
+mod verbosity;
 mod verify;
 mod version;
 mod watch;
@@ -47,7 +47,7 @@ use args::{Arguments, Command};
 
 /// How a run ended; the highest of several wins.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Ending {
+pub enum ExitStatus {
     /// No errors.
     Clean,
     /// Findings of severity error.
@@ -56,29 +56,32 @@ pub enum Ending {
     CouldNotRun,
 }
 
-impl From<Ending> for ExitCode {
-    fn from(ending: Ending) -> Self {
+impl From<ExitStatus> for ExitCode {
+    fn from(ending: ExitStatus) -> Self {
         ExitCode::from(match ending {
-            Ending::Clean => 0,
-            Ending::Errors => 1,
-            Ending::CouldNotRun => 2,
+            ExitStatus::Clean => 0,
+            ExitStatus::Errors => 1,
+            ExitStatus::CouldNotRun => 2,
         })
     }
 }
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
-    let Arguments { command, said } = Arguments::of_this_process();
-    if let Command::Apart = command {
-        return apart::work();
+    let Arguments { command, verbosity } = Arguments::parse_or_exit();
+    if let Command::SandboxWorker = command {
+        return sandbox::work();
     }
-    level::set(&said);
-    fault::caught(|| level::timed("the whole run", || dispatch(command))).into()
+    verbosity::set(&verbosity);
+    internal_error::run_catching_panics(|| {
+        verbosity::log_time("the whole run", || dispatch(command))
+    })
+    .into()
 }
 
-fn dispatch(command: Command) -> Ending {
+fn dispatch(command: Command) -> ExitStatus {
     match command {
-        Command::Apart => Ending::CouldNotRun,
+        Command::SandboxWorker => ExitStatus::CouldNotRun,
         Command::Build(arguments) => build::run(&arguments),
         Command::Cards(arguments) => cards::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
@@ -105,12 +108,12 @@ fn dispatch(command: Command) -> Ending {
 
 /// Prints a text for people to standard output.
 fn print(text: &str) {
-    write_out(&terminal::harmless(text));
+    write_stdout(&terminal::sanitize(text));
 }
 
 /// Prints a JSON document to standard output.
 fn print_json(document: &str) {
-    write_out(&terminal::harmless_json(document));
+    write_stdout(&terminal::sanitize_json(document));
 }
 
 /// Prints a spec, a table or a calendar to standard output: a file for another
@@ -119,44 +122,46 @@ fn print_file(file: &str) {
     use std::io::IsTerminal;
     match std::io::stdout().is_terminal() {
         true => print(file),
-        false => write_out(file),
+        false => write_stdout(file),
     }
 }
 
 /// Writes to standard output; a reader that has gone away is not an error, a
 /// disk that is full is.
-fn write_out(text: &str) {
+fn write_stdout(text: &str) {
     use std::io::Write;
     let mut out = std::io::stdout().lock();
     let printed = out.write_all(text.as_bytes()).and_then(|()| out.flush());
     match printed {
-        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => fault::not_printed(&error),
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            internal_error::print_failed(&error)
+        }
         _ => {}
     }
 }
 
 /// Says on standard error why something could not be done.
-fn complain(text: &str) {
-    to_stderr(&format!("coldring: {text}"));
+fn print_error(text: &str) {
+    print_stderr(&format!("coldring: {text}"));
 }
 
 /// A text on standard error, with one line end after it.
-fn to_stderr(text: &str) {
-    write_err(&terminal::harmless(text));
+fn print_stderr(text: &str) {
+    write_stderr(&terminal::sanitize(text));
 }
 
 /// Findings as they were rendered, on standard error.
-fn findings_to_stderr(rendered: &str) {
-    write_err(&terminal::harmless_in_color(rendered));
+fn print_findings(rendered: &str) {
+    write_stderr(&terminal::sanitize_keeping_color(rendered));
 }
 
-fn write_err(text: &str) {
+fn write_stderr(text: &str) {
     use std::io::Write;
     let _ = writeln!(std::io::stderr().lock(), "{}", text.trim_end_matches('\n'));
 }
 
 /// So many of something, in words: `1 card`, `2 cards`.
-fn counted(number: usize, what: &str) -> String {
+fn pluralize(number: usize, what: &str) -> String {
     let s = if number == 1 { "" } else { "s" };
     format!("{number} {what}{s}")
 }

@@ -5,22 +5,22 @@ use std::fs;
 use std::io::ErrorKind;
 use std::path::Path;
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::NewArguments;
 use super::input;
-use super::level::say;
-use super::output::{OutputError, Readers, write_new};
+use super::output::{Access, OutputError, write_new};
+use super::verbosity::print_status;
 use crate::authoring::schema::{self, Kind};
 use crate::authoring::starter::{NoStarter, Starter};
 
 /// Writes the starter, never over a file.
-pub fn run(arguments: &NewArguments) -> Ending {
+pub fn run(arguments: &NewArguments) -> ExitStatus {
     let path = arguments.file.display();
     let NewArguments { sizes, service, .. } = arguments;
-    let starter = match Starter::new(sizes.clone(), *service, input::as_of(None)) {
+    let starter = match Starter::new(sizes.clone(), *service, input::date_or_today(None)) {
         Ok(starter) => starter.text(),
         Err(why) => {
-            super::complain(match why {
+            super::print_error(match why {
                 NoStarter::TwoPractices => {
                     "inch sizes are in US practice and metric sizes in metric practice, and a spec \
                      follows one; write a spec for each"
@@ -31,29 +31,29 @@ pub fn run(arguments: &NewArguments) -> Ending {
                      are"
                 }
             });
-            return Ending::CouldNotRun;
+            return ExitStatus::CouldNotRun;
         }
     };
     let spec = match arguments.no_schema {
         true => starter,
         false => modeline() + &starter,
     };
-    match write_new(&arguments.file, spec.as_bytes(), Readers::All) {
+    match write_new(&arguments.file, spec.as_bytes(), Access::Everyone) {
         Ok(()) => {}
-        Err(error) if stands_there(&error) => {
-            super::complain(&format!(
+        Err(error) if already_exists(&error) => {
+            super::print_error(&format!(
                 "{path} exists already and was left alone; give another name"
             ));
-            return Ending::CouldNotRun;
+            return ExitStatus::CouldNotRun;
         }
         Err(error) => {
-            super::complain(&error.to_string());
-            return Ending::CouldNotRun;
+            super::print_error(&error.to_string());
+            return ExitStatus::CouldNotRun;
         }
     }
-    say(&format!("wrote {path}; next: coldring check {path}\n"));
+    print_status(&format!("wrote {path}; next: coldring check {path}\n"));
     if arguments.no_schema {
-        return Ending::Clean;
+        return ExitStatus::Clean;
     }
     schema_beside(arguments.file.parent().unwrap_or(Path::new("")))
 }
@@ -69,23 +69,23 @@ fn modeline() -> String {
 }
 
 /// Writes the schema of a spec, unless it is there.
-fn schema_beside(folder: &Path) -> Ending {
+fn schema_beside(folder: &Path) -> ExitStatus {
     let path = folder.join(Kind::Spec.file_name());
     let text = schema::text(Kind::Spec);
-    match write_new(&path, text.as_bytes(), Readers::All) {
-        Ok(()) => say(&format!(
+    match write_new(&path, text.as_bytes(), Access::Everyone) {
+        Ok(()) => print_status(&format!(
             "wrote {}, for editors that read YAML by a schema\n",
             path.display()
         )),
-        Err(error) if stands_there(&error) => {
+        Err(error) if already_exists(&error) => {
             if fs::read_to_string(&path).is_ok_and(|there| there == text) {
-                return Ending::Clean;
+                return ExitStatus::Clean;
             }
             let out = match folder.as_os_str().is_empty() {
                 true => Path::new("."),
                 false => folder,
             };
-            say(&format!(
+            print_status(&format!(
                 "left {} as it was: it is not that of this version; coldring schema spec --out {} \
                  replaces it\n",
                 path.display(),
@@ -93,13 +93,13 @@ fn schema_beside(folder: &Path) -> Ending {
             ));
         }
         Err(error) => {
-            super::complain(&error.to_string());
-            return Ending::CouldNotRun;
+            super::print_error(&error.to_string());
+            return ExitStatus::CouldNotRun;
         }
     }
-    Ending::Clean
+    ExitStatus::Clean
 }
 
-fn stands_there(error: &OutputError) -> bool {
+fn already_exists(error: &OutputError) -> bool {
     matches!(error, OutputError::Io { error, .. } if error.kind() == ErrorKind::AlreadyExists)
 }

@@ -10,14 +10,14 @@ use std::time::{Duration, Instant};
 
 use serde::Deserialize;
 
-use super::fault;
+use super::internal_error;
 use crate::core::budget::MANIFEST_BYTES;
 
 mod error;
 mod new_file;
 
 pub use error::OutputError;
-pub use new_file::{Readers, replace, write_new, write_over};
+pub use new_file::{Access, overwrite_generated, overwrite_user_file, write_new};
 
 /// The file that lists the others; it is always renamed into place last.
 pub const MANIFEST: &str = "manifest.json";
@@ -31,7 +31,7 @@ const TEMPORARY_END: &str = ".part";
 
 /// How long to wait for another run that is writing. A run holds the lock only
 /// while it writes finished papers, so this is ample.
-const PATIENCE: Duration = Duration::from_secs(10);
+const LOCK_TIMEOUT: Duration = Duration::from_secs(10);
 
 /// The longest name of a file or folder that is accepted, in bytes; leaves room
 /// for the temporary's longer name on every usual file system.
@@ -56,10 +56,10 @@ impl OutputFolder {
     /// killed run left half-written. `out` itself may be a symbolic link, since
     /// the user chose it; nothing inside it may.
     pub fn open(out: &Path, name: &str) -> Result<Self, OutputError> {
-        Self::open_within(out, name, PATIENCE)
+        Self::open_within(out, name, LOCK_TIMEOUT)
     }
 
-    fn open_within(out: &Path, name: &str, patience: Duration) -> Result<Self, OutputError> {
+    fn open_within(out: &Path, name: &str, timeout: Duration) -> Result<Self, OutputError> {
         check_name(name)?;
         if out.exists() && !out.is_dir() {
             return Err(OutputError::NotAFolder {
@@ -67,10 +67,10 @@ impl OutputFolder {
             });
         }
         fs::create_dir_all(out).map_err(OutputError::io("make the folder", out))?;
-        let lock = lock(&out.join(LOCK), patience)?;
+        let lock = lock(&out.join(LOCK), timeout)?;
         let folder = out.join(name);
         make_folder(&folder)?;
-        sweep(&folder)?;
+        remove_leftovers(&folder)?;
         let earlier = earlier_papers(&folder.join(MANIFEST))?;
         Ok(Self {
             folder,
@@ -93,7 +93,7 @@ impl OutputFolder {
                 name: name.to_owned(),
             });
         }
-        self.place(name, bytes)?;
+        self.write_and_rename(name, bytes)?;
         self.written.insert(name.to_owned());
         Ok(())
     }
@@ -118,14 +118,14 @@ impl OutputFolder {
     /// frees the lock. Returns the papers that have become stale.
     pub fn finish(self, manifest: &[u8]) -> Result<Vec<String>, OutputError> {
         sync_folder(&self.folder)?;
-        self.place(MANIFEST, manifest)?;
+        self.write_and_rename(MANIFEST, manifest)?;
         sync_folder(&self.folder)?;
         Ok(self.stale())
     }
 
     /// Writes beside the target, then renames. After a failure the target is as
     /// it was before.
-    fn place(&self, name: &str, bytes: &[u8]) -> Result<(), OutputError> {
+    fn write_and_rename(&self, name: &str, bytes: &[u8]) -> Result<(), OutputError> {
         let target = self.folder.join(name);
         require_file_or_nothing(&target)?;
         let temporary = self
@@ -139,7 +139,7 @@ impl OutputFolder {
             let _ = fs::remove_file(&temporary);
             OutputError::io("write", &target)(error)
         })?;
-        fault::file_written();
+        internal_error::count_written_file();
         Ok(())
     }
 }
@@ -167,7 +167,7 @@ fn check_name(name: &str) -> Result<(), OutputError> {
 }
 
 /// What stands at `path`, links not followed.
-fn standing_at(path: &Path) -> Result<Option<FileType>, OutputError> {
+fn file_type_at(path: &Path) -> Result<Option<FileType>, OutputError> {
     match fs::symlink_metadata(path) {
         Ok(metadata) => Ok(Some(metadata.file_type())),
         Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
@@ -177,7 +177,7 @@ fn standing_at(path: &Path) -> Result<Option<FileType>, OutputError> {
 
 fn require_file_or_nothing(path: &Path) -> Result<(), OutputError> {
     let path = path.to_owned();
-    match standing_at(&path)? {
+    match file_type_at(&path)? {
         Some(kind) if kind.is_symlink() => Err(OutputError::SymbolicLink { path }),
         Some(kind) if !kind.is_file() => Err(OutputError::NotAFile { path }),
         _ => Ok(()),
@@ -192,15 +192,15 @@ fn make_folder(folder: &Path) -> Result<(), OutputError> {
         _ => {}
     }
     let path = folder.to_owned();
-    match standing_at(folder)? {
+    match file_type_at(folder)? {
         Some(kind) if kind.is_symlink() => Err(OutputError::SymbolicLink { path }),
         Some(kind) if !kind.is_dir() => Err(OutputError::NotAFolder { path }),
         _ => Ok(()),
     }
 }
 
-/// Locks the file `path`, waiting at most `patience` for another run.
-fn lock(path: &Path, patience: Duration) -> Result<File, OutputError> {
+/// Locks the file `path`, waiting at most `timeout` for another run.
+fn lock(path: &Path, timeout: Duration) -> Result<File, OutputError> {
     require_file_or_nothing(path)?;
     let file = OpenOptions::new()
         .write(true)
@@ -215,7 +215,7 @@ fn lock(path: &Path, patience: Duration) -> Result<File, OutputError> {
             Err(TryLockError::Error(error)) => {
                 return Err(OutputError::io("lock", path)(error));
             }
-            Err(TryLockError::WouldBlock) if started.elapsed() >= patience => {
+            Err(TryLockError::WouldBlock) if started.elapsed() >= timeout => {
                 return Err(OutputError::Busy {
                     out: path.parent().unwrap_or(path).to_owned(),
                 });
@@ -227,7 +227,7 @@ fn lock(path: &Path, patience: Duration) -> Result<File, OutputError> {
 
 /// Removes the temporaries of a run that was killed. The lock is held, so none
 /// of them belongs to a run that is alive.
-fn sweep(folder: &Path) -> Result<(), OutputError> {
+fn remove_leftovers(folder: &Path) -> Result<(), OutputError> {
     let entries = fs::read_dir(folder).map_err(OutputError::io("list the folder", folder))?;
     for entry in entries {
         let entry = entry.map_err(OutputError::io("list the folder", folder))?;

@@ -5,12 +5,12 @@ mod text;
 
 use serde::Serialize;
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::{Format, PlanArguments, TableFormat};
 use super::check::unread;
 use super::documents::{Head, PLAN};
-use super::heat::tell_errors;
-use super::input::{self, Unreadable};
+use super::heat::report_errors;
+use super::input::{self, ReadError};
 use super::report::Report;
 use crate::core::size::Size;
 use crate::core::source::Sources;
@@ -83,23 +83,23 @@ struct Count {
 }
 
 /// Prints the times of a spec's joints, and the day's estimate if one is asked for.
-pub fn run(arguments: &PlanArguments) -> Ending {
-    let as_of = input::as_of(arguments.as_of);
+pub fn run(arguments: &PlanArguments) -> ExitStatus {
+    let as_of = input::date_or_today(arguments.as_of);
     let mut report = Report::new(Format::Text);
-    match input::read(&arguments.spec) {
+    match input::read_spec(&arguments.spec) {
         Ok(source) => compile::with_heat(&source, as_of, |checked, whole| {
-            if tell_errors(&source, &checked, &mut report) > 0 {
+            if report_errors(&source, &checked, &mut report) > 0 {
                 return;
             }
             let Some((procedure, _)) = whole else { return };
             match document(&source, &checked, procedure, arguments) {
                 Ok(document) => print(arguments.format, &document),
-                Err(NoTime(size)) => report.failed(&no_time(procedure, size, &source)),
+                Err(NoTime(size)) => report.add_failure(&no_time(procedure, size, &source)),
             }
         }),
-        Err(Unreadable::Io(message)) => report.failed(&message),
-        Err(Unreadable::NotText(source, finding)) => {
-            tell_errors(&source, &unread(&source, *finding), &mut report);
+        Err(ReadError::Io(message)) => report.add_failure(&message),
+        Err(ReadError::Rejected(source, finding)) => {
+            report_errors(&source, &unread(&source, *finding), &mut report);
         }
     }
     report.finish()

@@ -5,7 +5,7 @@ use std::fmt::Write;
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressState, ProgressStyle};
 
-use super::level::{Level, says};
+use super::verbosity::{Level, is_shown};
 
 /// Fewer are done before anybody has read the line.
 const FEWEST: usize = 2;
@@ -18,8 +18,8 @@ pub struct Progress(ProgressBar);
 impl Progress {
     /// For so many things; hidden unless it is to be `shown`, and where more or
     /// less is said than usual: the lines of `--verbose` would run through it.
-    pub fn over(doing: &'static str, count: usize, shown: bool) -> Self {
-        let usual = says(Level::Usual) && !says(Level::Verbose);
+    pub fn new(doing: &'static str, count: usize, shown: bool) -> Self {
+        let usual = is_shown(Level::Usual) && !is_shown(Level::Verbose);
         let target = if shown && usual && count >= FEWEST {
             // Draws nothing where standard error is not a terminal.
             ProgressDrawTarget::stderr()
@@ -40,24 +40,24 @@ impl Progress {
     }
 
     /// One more is done.
-    pub fn one_done(&self) {
+    pub fn inc(&self) {
         self.0.inc(1);
     }
 
     /// So many more are done, of so many in all.
-    pub fn done(&self, more: usize, of: usize) {
+    pub fn advance(&self, more: usize, of: usize) {
         let number = |count| u64::try_from(count).unwrap_or(u64::MAX);
         self.0.set_length(number(of));
         self.0.inc(number(more));
     }
 
     /// Does what prints, with the line out of its way.
-    pub fn aside<T>(&self, work: impl FnOnce() -> T) -> T {
+    pub fn suspend<T>(&self, work: impl FnOnce() -> T) -> T {
         self.0.suspend(work)
     }
 
     /// Takes the line away.
-    pub fn end(&self) {
+    pub fn finish(&self) {
         self.0.finish_and_clear();
     }
 }

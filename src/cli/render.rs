@@ -56,7 +56,7 @@ fn group<'a>(finding: &'a Finding, sources: &'a Sources) -> Group<'a> {
         Severity::Note => Level::NOTE,
     };
     let title = level
-        .primary_title(harmless(&finding.message))
+        .primary_title(sanitized(&finding.message))
         .id(finding.rule.slug);
     let group = match finding.span {
         Some(span) if fits_a_screen(finding, sources) => {
@@ -68,11 +68,11 @@ fn group<'a>(finding: &'a Finding, sources: &'a Sources) -> Group<'a> {
     let help = finding
         .help
         .iter()
-        .map(|help| Level::HELP.message(harmless(help)));
+        .map(|help| Level::HELP.message(sanitized(help)));
     let limit = finding
         .source
         .iter()
-        .map(|limit| Level::NOTE.message(format!("limit from: {}", harmless(limit))));
+        .map(|limit| Level::NOTE.message(format!("limit from: {}", sanitized(limit))));
     group.elements(help).elements(limit)
 }
 
@@ -107,7 +107,7 @@ fn place_only<'a>(
         } else {
             format!("{}:", one_line(&source.name))
         };
-        let message = harmless(&related.message);
+        let message = sanitized(&related.message);
         Level::NOTE.message(format!("{file}{}:{}: {message}", at.line, at.column))
     });
     title.element(origin).elements(related)
@@ -168,7 +168,7 @@ fn snippet<'a>(
         .annotations(related.iter().map(|(range, message)| {
             AnnotationKind::Context
                 .span(inside(range))
-                .label(harmless(message))
+                .label(sanitized(message))
         }))
 }
 
@@ -197,13 +197,13 @@ fn line_end(text: &str, at: usize) -> usize {
 
 /// `text` with control characters made visible: what stands in a spec never
 /// steers the terminal.
-fn harmless(text: &str) -> String {
-    terminal::harmless(text).into_owned()
+fn sanitized(text: &str) -> String {
+    terminal::sanitize(text).into_owned()
 }
 
 /// A path as it is shown: harmless, and on one line whatever its name holds.
 fn one_line(path: &str) -> String {
-    harmless(path).replace('\n', "␊")
+    sanitized(path).replace('\n', "␊")
 }
 
 #[cfg(test)]
@@ -212,15 +212,7 @@ mod tests {
     use crate::core::finding::Rule;
     use crate::core::source::Role;
 
-    static SHORT_HOLD: Rule = Rule {
-        slug: "hold-too-short",
-        severity: Severity::Error,
-        summary: "",
-        why: "",
-        example: "",
-        fix: "",
-        dated: false,
-    };
+    static SHORT_HOLD: Rule = Rule::error(b"hold-too-short", "");
 
     const SPEC: &str = "number: HC-1\ntimes:\n  heat: 18 s\n  hold: 20 s\n";
 

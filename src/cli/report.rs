@@ -4,89 +4,88 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use super::args::{CheckFormat, Format};
-use super::level::{Level, says};
-use super::{Ending, findings_to_stderr, json, render, sarif, to_stderr};
+use super::verbosity::{Level, is_shown};
+use super::{ExitStatus, json, print_stderr, render, sarif};
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::Sources;
 use crate::papers::compile::Checked;
-use crate::rules;
 
 /// Most findings of one spec that are printed for people; nobody reads more
 /// before mending the first.
 const MOST_SHOWN: usize = 200;
 
 /// What a report comes out as.
-pub enum Shape {
+pub enum ReportFormat {
     /// For people, on standard error, as it comes.
     Text,
     /// One document at the end.
     Json(Vec<json::JsonFinding>),
     /// One log at the end.
-    Sarif(sarif::Run),
+    Sarif(sarif::SarifLog),
 }
 
-impl From<Format> for Shape {
+impl From<Format> for ReportFormat {
     fn from(format: Format) -> Self {
         match format {
-            Format::Text => Shape::Text,
-            Format::Json => Shape::Json(Vec::new()),
+            Format::Text => ReportFormat::Text,
+            Format::Json => ReportFormat::Json(Vec::new()),
         }
     }
 }
 
-impl From<CheckFormat> for Shape {
+impl From<CheckFormat> for ReportFormat {
     fn from(format: CheckFormat) -> Self {
         match format {
-            CheckFormat::Text => Shape::Text,
-            CheckFormat::Json => Shape::Json(Vec::new()),
-            CheckFormat::Sarif => Shape::Sarif(sarif::Run::default()),
+            CheckFormat::Text => ReportFormat::Text,
+            CheckFormat::Json => ReportFormat::Json(Vec::new()),
+            CheckFormat::Sarif => ReportFormat::Sarif(sarif::SarifLog::default()),
         }
     }
 }
 
 /// What a run has found and written so far.
 pub struct Report {
-    shape: Shape,
+    format: ReportFormat,
     specs: Vec<json::JsonSpec>,
     /// Errors, warnings and notes.
     counts: [usize; 3],
     /// The rule of the first error.
     first_error: Option<&'static str>,
-    if_clean: Option<String>,
-    /// What earlier runs of a watch told.
-    told: Option<Told>,
-    ending: Ending,
+    next_if_clean: Option<String>,
+    /// What earlier runs of a watch printed.
+    printed: Option<PrintedFindings>,
+    status: ExitStatus,
 }
 
 impl Report {
     /// A report that will be printed in a format.
-    pub fn new(format: impl Into<Shape>) -> Self {
+    pub fn new(format: impl Into<ReportFormat>) -> Self {
         Self {
-            shape: format.into(),
+            format: format.into(),
             specs: Vec::new(),
             counts: [0; 3],
             first_error: None,
-            if_clean: None,
-            told: None,
-            ending: Ending::Clean,
+            next_if_clean: None,
+            printed: None,
+            status: ExitStatus::Clean,
         }
     }
 
-    /// A report for people that does not print again what was told before.
-    pub fn after(told: Told) -> Self {
+    /// A report for people that does not print again what was printed before.
+    pub fn continuing(printed: PrintedFindings) -> Self {
         Self {
-            told: Some(told),
+            printed: Some(printed),
             ..Self::new(Format::Text)
         }
     }
 
     /// Takes in one spec; its findings are printed at once for people.
-    pub fn spec(&mut self, sources: &Sources, checked: &Checked, written: Vec<String>) {
-        self.built(sources, checked, written, Vec::new());
+    pub fn add_spec(&mut self, sources: &Sources, checked: &Checked, written: Vec<String>) {
+        self.add_built_spec(sources, checked, written, Vec::new());
     }
 
     /// The same, with the papers that could not be made of it.
-    pub fn built(
+    pub fn add_built_spec(
         &mut self,
         sources: &Sources,
         checked: &Checked,
@@ -94,25 +93,30 @@ impl Report {
         withheld: Vec<json::WithheldPaper>,
     ) {
         let counts = count(&checked.findings);
-        if let Shape::Text = self.shape {
-            self.show(sources, &checked.findings);
+        if let ReportFormat::Text = self.format {
+            self.print_findings(sources, &checked.findings);
         }
-        match &mut self.shape {
-            Shape::Text => {}
-            Shape::Json(findings) => {
-                findings.extend(checked.findings.iter().map(|f| json::finding(f, sources)));
+        match &mut self.format {
+            ReportFormat::Text => {}
+            ReportFormat::Json(findings) => {
+                findings.extend(
+                    checked
+                        .findings
+                        .iter()
+                        .map(|f| json::json_finding(f, sources)),
+                );
             }
-            Shape::Sarif(run) => run.take(&checked.findings, sources),
+            ReportFormat::Sarif(log) => log.add_findings(&checked.findings, sources),
         }
         let mut errors = checked.findings.iter().filter(|f| is_error(f));
         if let Some(error) = errors.next() {
             self.first_error.get_or_insert(error.rule.slug);
-            self.ends(Ending::Errors);
+            self.raise_status(ExitStatus::Errors);
         }
         for (sum, count) in self.counts.iter_mut().zip(counts) {
             *sum += count;
         }
-        self.specs.push(json::spec(
+        self.specs.push(json::json_spec(
             sources.spec().name.clone(),
             checked
                 .identity
@@ -126,23 +130,23 @@ impl Report {
     }
 
     /// Prints findings for people: with `--quiet` errors alone, and in a watch
-    /// what it has not told before.
-    fn show(&mut self, sources: &Sources, findings: &[Finding]) {
-        let heard = |finding: &&Finding| says(Level::Usual) || is_error(finding);
-        let mut shown: Vec<Finding> = findings.iter().filter(heard).cloned().collect();
+    /// what it has not printed before.
+    fn print_findings(&mut self, sources: &Sources, findings: &[Finding]) {
+        let is_wanted = |finding: &&Finding| is_shown(Level::Usual) || is_error(finding);
+        let mut shown: Vec<Finding> = findings.iter().filter(is_wanted).cloned().collect();
         // A person first reads what they can mend; sources that disagree they cannot.
-        shown.sort_by_key(|f| (Reverse(f.severity()), rules::is_about_sources(f.rule)));
+        shown.sort_by_key(|f| (Reverse(f.severity()), f.rule.about_sources));
         let mut still = Vec::new();
-        if let Some(told) = &mut self.told {
-            (shown, still) = told.parted(sources, shown);
+        if let Some(printed) = &mut self.printed {
+            (shown, still) = printed.split_off_printed(sources, shown);
         }
         let rest = shown.len().saturating_sub(MOST_SHOWN);
         shown.truncate(MOST_SHOWN);
         if !shown.is_empty() {
-            findings_to_stderr(&render::render(&shown, sources, super::color()));
+            super::print_findings(&render::render(&shown, sources, super::color()));
         }
         if rest > 0 {
-            to_stderr(&format!(
+            print_stderr(&format!(
                 "... and {rest} more findings; --format json lists them all"
             ));
         }
@@ -150,7 +154,7 @@ impl Report {
             let [errors, warnings, notes] = count(&still);
             let name = &sources.spec().name;
             let summary = render::summary(errors, warnings, notes);
-            to_stderr(&match errors {
+            print_stderr(&match errors {
                 // The errors of now may all be new.
                 0 => format!(
                     "as before in {name}: {}",
@@ -162,17 +166,17 @@ impl Report {
     }
 
     /// Takes in that something could not be run at all.
-    pub fn failed(&mut self, message: &str) {
-        if let Shape::Sarif(run) = &mut self.shape {
-            run.failed(message);
+    pub fn add_failure(&mut self, message: &str) {
+        if let ReportFormat::Sarif(log) = &mut self.format {
+            log.add_failure(message);
         }
-        super::complain(message);
-        self.ends(Ending::CouldNotRun);
+        super::print_error(message);
+        self.raise_status(ExitStatus::CouldNotRun);
     }
 
     /// What to do next if all is well.
-    pub fn if_clean(&mut self, next: String) {
-        self.if_clean = Some(next);
+    pub fn next_if_clean(&mut self, next: String) {
+        self.next_if_clean = Some(next);
     }
 
     /// The specs so far, and what became of each.
@@ -182,69 +186,73 @@ impl Report {
 
     /// Whether anything has to be mended before all is well.
     pub fn has_errors(&self) -> bool {
-        self.ending != Ending::Clean
+        self.status != ExitStatus::Clean
     }
 
-    fn ends(&mut self, ending: Ending) {
-        self.ending = self.ending.max(ending);
+    fn raise_status(&mut self, status: ExitStatus) {
+        self.status = self.status.max(status);
     }
 
-    /// Prints the summary of one turn of a watch, and gives what has been told by
+    /// Prints the summary of one turn of a watch, and gives what has been printed by
     /// now, for the next.
-    pub fn finish_turn(mut self) -> Told {
-        let told = self.told.take().unwrap_or_default();
+    pub fn finish_turn(mut self) -> PrintedFindings {
+        let printed = self.printed.take().unwrap_or_default();
         // A watch says itself what is next.
         self.first_error = None;
         self.finish();
-        told
+        printed
     }
 
     /// Prints the summary or the document, and tells how the run ended.
-    pub fn finish(self) -> Ending {
-        match self.shape {
-            Shape::Json(findings) => {
+    pub fn finish(self) -> ExitStatus {
+        match self.format {
+            ReportFormat::Json(findings) => {
                 let document = json::JsonDocument::new(findings, self.specs);
                 let mut text = Vec::new();
                 // Writing to memory cannot fail.
                 let _ = document.write(&mut text);
                 super::print_json(&String::from_utf8_lossy(&text));
             }
-            Shape::Sarif(run) => super::print_json(&run.log(self.ending)),
-            Shape::Text => {
+            ReportFormat::Sarif(log) => super::print_json(&log.finish(self.status)),
+            ReportFormat::Text => {
                 let [errors, warnings, notes] = self.counts;
-                if !self.specs.is_empty() && (says(Level::Usual) || errors > 0) {
-                    to_stderr(&render::summary(errors, warnings, notes));
+                if !self.specs.is_empty() && (is_shown(Level::Usual) || errors > 0) {
+                    print_stderr(&render::summary(errors, warnings, notes));
                 }
                 if let Some(slug) = self.first_error {
-                    to_stderr(&format!(
+                    print_stderr(&format!(
                         "next: mend what is marked and run this again; `coldring explain {slug}` \
                          tells more of the first error"
                     ));
-                } else if let (Ending::Clean, Some(next)) = (self.ending, &self.if_clean)
-                    && says(Level::Usual)
+                } else if let (ExitStatus::Clean, Some(next)) = (self.status, &self.next_if_clean)
+                    && is_shown(Level::Usual)
                 {
-                    to_stderr(&format!("next: {next}"));
+                    print_stderr(&format!("next: {next}"));
                 }
             }
         }
-        self.ending
+        self.status
     }
 }
 
 /// The findings of each spec that a watch has printed.
 #[derive(Debug, Default)]
-pub struct Told(BTreeMap<String, Vec<Finding>>);
+pub struct PrintedFindings(BTreeMap<String, Vec<Finding>>);
 
-impl Told {
-    /// Of the findings of a spec, those that are new and those that were told
+impl PrintedFindings {
+    /// Of the findings of a spec, those that are new and those that were printed
     /// when it was last looked at. Where a finding stands does not count: a line
     /// that was put in above moves it.
-    fn parted(&mut self, sources: &Sources, found: Vec<Finding>) -> (Vec<Finding>, Vec<Finding>) {
+    fn split_off_printed(
+        &mut self,
+        sources: &Sources,
+        found: Vec<Finding>,
+    ) -> (Vec<Finding>, Vec<Finding>) {
         let before = self.0.entry(sources.spec().name.clone()).or_default();
         let mut left = std::mem::replace(before, found.clone());
         found.into_iter().partition(|finding| {
-            let same = |told: &Finding| {
-                (told.rule.slug, told.file, &told.message)
+            let same = |printed: &Finding| {
+                (printed.rule.slug, printed.file, &printed.message)
                     == (finding.rule.slug, finding.file, &finding.message)
             };
             let place = left.iter().position(same);

@@ -7,7 +7,7 @@ use std::path::Path;
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 use serde_json::{Value, json};
 
-use super::Ending;
+use super::ExitStatus;
 use crate::authoring::rule_index;
 use crate::core::finding::{Finding, Rule, Severity};
 use crate::core::source::{Source, Sources, Span};
@@ -25,26 +25,26 @@ const UNRESERVED: &AsciiSet = &NON_ALPHANUMERIC
 
 /// What a run has found so far.
 #[derive(Debug, Default)]
-pub struct Run {
+pub struct SarifLog {
     results: Vec<Value>,
     failures: Vec<Value>,
 }
 
-impl Run {
+impl SarifLog {
     /// Takes in the findings of a spec.
-    pub fn take(&mut self, findings: &[Finding], sources: &Sources) {
+    pub fn add_findings(&mut self, findings: &[Finding], sources: &Sources) {
         let results = findings.iter().map(|finding| result(finding, sources));
         self.results.extend(results);
     }
 
     /// Takes in that something could not be run at all.
-    pub fn failed(&mut self, message: &str) {
+    pub fn add_failure(&mut self, message: &str) {
         self.failures
             .push(json!({"level": "error", "message": text(message)}));
     }
 
     /// The whole log.
-    pub fn log(self, ending: Ending) -> String {
+    pub fn finish(self, ending: ExitStatus) -> String {
         let log = json!({
             "$schema": SCHEMA,
             "version": "2.1.0",
@@ -55,7 +55,7 @@ impl Run {
                     "rules": rule_index::rules().map(rule).collect::<Vec<_>>(),
                 }},
                 "invocations": [{
-                    "executionSuccessful": ending != Ending::CouldNotRun,
+                    "executionSuccessful": ending != ExitStatus::CouldNotRun,
                     "exitCode": ending as u8,
                     "toolExecutionNotifications": self.failures,
                 }],

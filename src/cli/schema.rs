@@ -2,13 +2,13 @@
 
 use std::path::Path;
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::SchemaArguments;
-use super::output::{OutputError, write_over};
+use super::output::{OutputError, overwrite_generated};
 use crate::authoring::schema::{Kind, text};
 
 /// Prints one schema, writes one or all into a folder, or lists what there is.
-pub fn run(arguments: &SchemaArguments) -> Ending {
+pub fn run(arguments: &SchemaArguments) -> ExitStatus {
     let kinds = match arguments.kind {
         Some(kind) => vec![kind],
         None => Kind::ALL.to_vec(),
@@ -18,7 +18,7 @@ pub fn run(arguments: &SchemaArguments) -> Ending {
         (None, Some(kind)) => super::print(&text(kind)),
         (None, None) => super::print(&listed(&kinds)),
     }
-    Ending::Clean
+    ExitStatus::Clean
 }
 
 fn listed(kinds: &[Kind]) -> String {
@@ -27,23 +27,23 @@ fn listed(kinds: &[Kind]) -> String {
     format!("{lines}\nprint one: coldring schema spec      write all: coldring schema --out .\n")
 }
 
-fn write(kinds: &[Kind], folder: &Path) -> Ending {
+fn write(kinds: &[Kind], folder: &Path) -> ExitStatus {
     for kind in kinds {
         let path = folder.join(kind.file_name());
         match make(&path, *kind) {
             Ok(()) => super::print(&format!("wrote {}\n", path.display())),
             Err(error) => {
-                super::complain(&error.to_string());
-                return Ending::CouldNotRun;
+                super::print_error(&error.to_string());
+                return ExitStatus::CouldNotRun;
             }
         }
     }
-    Ending::Clean
+    ExitStatus::Clean
 }
 
 fn make(path: &Path, kind: Kind) -> Result<(), OutputError> {
     if let Some(folder) = path.parent() {
         std::fs::create_dir_all(folder).map_err(OutputError::io("make the folder", folder))?;
     }
-    write_over(path, text(kind).as_bytes())
+    overwrite_generated(path, text(kind).as_bytes())
 }

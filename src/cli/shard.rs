@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use serde::Serialize;
 
 use super::documents::{Head, PART_MANIFEST};
-use super::input::{self, Unreadable};
+use super::input::{self, ReadError};
 use super::json::JsonSpec;
 use super::output::{OutputError, OutputFolder};
 use crate::batch::merge::{PartOf, PartSpec};
@@ -18,23 +18,23 @@ use crate::published::library;
 use crate::spec::decode;
 
 /// The specs of a part, and the digest of those of all parts.
-pub struct Part {
+pub struct ShardSpecs {
     /// In the order they were given.
     pub specs: Vec<PathBuf>,
     /// Digests of all specs of the batch, sorted: the order in which a machine
     /// lists its files does not make another batch.
-    pub all: Vec<String>,
+    pub batch_digests: Vec<String>,
 }
 
 /// The specs that are in a part; all, unread, where there are no parts.
-pub fn part(specs: &[PathBuf], shard: Option<Shard>) -> Part {
+pub fn specs_in_shard(specs: &[PathBuf], shard: Option<Shard>) -> ShardSpecs {
     let Some(shard) = shard else {
-        return Part {
+        return ShardSpecs {
             specs: specs.to_vec(),
-            all: Vec::new(),
+            batch_digests: Vec::new(),
         };
     };
-    let mut all = Vec::with_capacity(specs.len());
+    let mut batch_digests = Vec::with_capacity(specs.len());
     let mut held = Vec::new();
     for path in specs {
         let (digest, is_held) = match input::read_text(path, budget::SPEC.bytes) {
@@ -47,23 +47,26 @@ pub fn part(specs: &[PathBuf], shard: Option<Shard>) -> Part {
                 (sha256(source.text.as_bytes()), shard.holds(item))
             }
             // What is said of it is said by the part that has it.
-            Err(Unreadable::Io(_) | Unreadable::NotText(..)) => {
+            Err(ReadError::Io(_) | ReadError::Rejected(..)) => {
                 let name = path.as_os_str().as_encoded_bytes();
                 (sha256(name), shard.holds(Item::Unread(name)))
             }
         };
-        all.push(digest);
+        batch_digests.push(digest);
         if is_held {
             held.push(path.clone());
         }
     }
-    all.sort();
-    Part { specs: held, all }
+    batch_digests.sort();
+    ShardSpecs {
+        specs: held,
+        batch_digests,
+    }
 }
 
 /// Which part of which batch this is. A batch is what all its parts were given:
 /// the digests of the specs, sorted, the house style, and the rest in words.
-pub fn part_of(shard: Shard, specs: &[String], house: &[HouseFile], rest: &str) -> PartOf {
+pub fn batch_part(shard: Shard, specs: &[String], house: &[HouseFile], rest: &str) -> PartOf {
     let specs = specs.iter().map(|digest| ("spec", digest.as_bytes()));
     let house = house
         .iter()
@@ -92,7 +95,7 @@ struct Manifest {
 ///
 /// # Errors
 /// Why it cannot be written.
-pub fn leave_word(
+pub fn write_shard_manifest(
     out: &Path,
     part: PartOf,
     held: usize,

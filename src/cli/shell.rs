@@ -11,8 +11,8 @@ use clap::{Command, CommandFactory};
 use clap_complete::Shell;
 
 use super::args::{Arguments, ShellArguments};
-use super::output::write_over;
-use super::{Ending, version};
+use super::output::overwrite_generated;
+use super::{ExitStatus, version};
 use crate::published::library;
 
 const NAME: &str = "coldring";
@@ -29,7 +29,7 @@ const COMPLETIONS: [(Shell, &str); 4] = [
 const MAN_PAGES: &str = "share/man/man1";
 
 /// Prints the completions of one shell, or writes all files.
-pub fn run(arguments: &ShellArguments) -> Ending {
+pub fn run(arguments: &ShellArguments) -> ExitStatus {
     let written = match (arguments.shell, &arguments.out) {
         (Some(shell), _) => Ok(completions(shell)),
         (None, Some(out)) => write_all(out),
@@ -38,11 +38,11 @@ pub fn run(arguments: &ShellArguments) -> Ending {
     match written {
         Ok(said) => {
             super::print(&said);
-            Ending::Clean
+            ExitStatus::Clean
         }
         Err(message) => {
-            super::complain(&message);
-            Ending::CouldNotRun
+            super::print_error(&message);
+            ExitStatus::CouldNotRun
         }
     }
 }
@@ -69,7 +69,7 @@ fn write_all(out: &Path) -> Result<String, String> {
                 folder.display()
             )
         })?;
-        write_over(&path, text.as_bytes()).map_err(|error| error.to_string())?;
+        overwrite_generated(&path, text.as_bytes()).map_err(|error| error.to_string())?;
     }
     Ok(said)
 }

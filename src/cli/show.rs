@@ -5,12 +5,12 @@ use std::error::Error;
 use serde::Serialize;
 use serde_json::Value;
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::{Format, ShowArguments, ShowFormat};
 use super::check::unread;
 use super::documents::{Head, PROCEDURE};
-use super::heat::tell_errors;
-use super::input::{self, Unreadable};
+use super::heat::report_errors;
+use super::input::{self, ReadError};
 use super::limits::number;
 use super::report::Report;
 use crate::core::source::Sources;
@@ -81,27 +81,27 @@ struct Figure {
 }
 
 /// Prints a procedure as it resolves.
-pub fn run(arguments: &ShowArguments) -> Ending {
-    let as_of = input::as_of(arguments.as_of);
+pub fn run(arguments: &ShowArguments) -> ExitStatus {
+    let as_of = input::date_or_today(arguments.as_of);
     let mut report = Report::new(Format::Text);
-    match input::read(&arguments.spec) {
+    match input::read_spec(&arguments.spec) {
         Ok(sources) => compile::resolved(&sources, as_of, |checked, given| {
-            if tell_errors(&sources, &checked, &mut report) > 0 {
+            if report_errors(&sources, &checked, &mut report) > 0 {
                 return;
             }
             let Some(given) = given else { return };
             match shown(&sources, &checked, given, arguments.format) {
                 Ok(text) if arguments.format == ShowFormat::Json => super::print_json(&text),
                 Ok(text) => super::print_file(&text),
-                Err(error) => report.failed(&format!(
+                Err(error) => report.add_failure(&format!(
                     "cannot print the procedure: {error}\n{}",
-                    super::fault::TO_SEND
+                    super::internal_error::PLEASE_REPORT
                 )),
             }
         }),
-        Err(Unreadable::Io(message)) => report.failed(&message),
-        Err(Unreadable::NotText(sources, finding)) => {
-            tell_errors(&sources, &unread(&sources, *finding), &mut report);
+        Err(ReadError::Io(message)) => report.add_failure(&message),
+        Err(ReadError::Rejected(sources, finding)) => {
+            report_errors(&sources, &unread(&sources, *finding), &mut report);
         }
     }
     report.finish()

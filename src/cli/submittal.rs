@@ -2,20 +2,20 @@
 
 use std::path::Path;
 
-use super::Ending;
-use super::apart::apart;
+use super::ExitStatus;
 use super::args::{Format, SubmittalArguments};
 use super::check::unread;
-use super::input::{self, Unreadable};
-use super::level::say;
+use super::input::{self, ReadError};
 use super::output::{OutputError, OutputFolder};
 use super::report::Report;
+use super::sandbox::run_in_sandbox;
+use super::verbosity::print_status;
 use crate::core::budget;
 use crate::core::digest;
 use crate::core::finding::Finding;
-use crate::core::sandbox::{Work, ask};
+use crate::core::sandbox::{Task, ask};
 use crate::core::source::{HouseFile, Sources, Unavailable};
-use crate::papers::compile::{Checked, SubmittalMade, submittal};
+use crate::papers::compile::{Checked, CompiledSubmittal, submittal};
 use crate::papers::typeset::TypesetError;
 use crate::people::submittal::{
     Attachment, Enclosed, EnclosedProcedure, Fault, NamedProcedure, Pages, Submittal, decode,
@@ -25,7 +25,7 @@ use crate::people::submittal::{
 const FILE: &str = "submittal.pdf";
 
 /// Makes one submittal.
-pub fn run(arguments: &SubmittalArguments) -> Ending {
+pub fn run(arguments: &SubmittalArguments) -> ExitStatus {
     let mut report = Report::new(Format::Text);
     bind(arguments, &mut report);
     report.finish()
@@ -38,14 +38,14 @@ pub fn bind(arguments: &SubmittalArguments, report: &mut Report) {
         input::read_text(&arguments.file, budget::SUBMITTAL.bytes),
         house.transpose(),
     ) {
-        (_, Err(message)) | (Err(Unreadable::Io(message)), _) => report.failed(&message),
-        (Err(Unreadable::NotText(sources, finding)), _) => {
-            report.spec(&sources, &unread(&sources, *finding), Vec::new());
+        (_, Err(message)) | (Err(ReadError::Io(message)), _) => report.add_failure(&message),
+        (Err(ReadError::Rejected(sources, finding)), _) => {
+            report.add_spec(&sources, &unread(&sources, *finding), Vec::new());
         }
         (Ok(source), Ok(house)) => {
             let house = house.unwrap_or_default();
             let sources = Sources::from(source)
-                .apart_by(apart)
+                .with_sandbox(run_in_sandbox)
                 .in_house(house.clone());
             make(arguments, &sources, &house, report);
         }
@@ -60,15 +60,15 @@ fn make(
 ) {
     let (of, mut findings) = decode(&sources.spec().text);
     let Some(of) = of else {
-        return report.spec(sources, &checked(sources, findings), Vec::new());
+        return report.add_spec(sources, &checked(sources, findings), Vec::new());
     };
     let enclosed = enclosed(&arguments.file, &of, house);
     let made = submittal(sources, &of, &enclosed, arguments.paper, arguments.as_of);
     let made = match made {
         Ok(made) => made,
-        Err(error) => return report.failed(&failed(sources, &error)),
+        Err(error) => return report.add_failure(&failed(sources, &error)),
     };
-    let SubmittalMade {
+    let CompiledSubmittal {
         findings: found,
         of_files,
         pdf,
@@ -78,18 +78,18 @@ fn make(
         .iter()
         .any(|finding| finding.severity() == crate::core::finding::Severity::Error);
     for (sources, checked) in &of_files {
-        report.spec(sources, checked, Vec::new());
+        report.add_spec(sources, checked, Vec::new());
     }
     if !findings.is_empty() {
-        report.spec(sources, &checked(sources, findings), Vec::new());
+        report.add_spec(sources, &checked(sources, findings), Vec::new());
     }
     // What of the file could not be read is an error found before.
     let Some(pdf) = pdf.filter(|_| !has_error) else {
         return;
     };
     match write(&arguments.out, &of, &pdf) {
-        Ok(path) => say(&format!("wrote {path}\n")),
-        Err(error) => report.failed(&format!("{}: {error}", sources.spec().name)),
+        Ok(path) => print_status(&format!("wrote {path}\n")),
+        Err(error) => report.add_failure(&format!("{}: {error}", sources.spec().name)),
     }
 }
 
@@ -102,7 +102,7 @@ fn checked(sources: &Sources, findings: Vec<Finding>) -> Checked {
 }
 
 fn failed(sources: &Sources, error: &TypesetError) -> String {
-    super::build::template_failed(sources, error)
+    super::build::template_error(sources, error)
 }
 
 /// Reads all that a submittal names.
@@ -114,7 +114,7 @@ fn enclosed(file: &Path, of: &Submittal, house: &[HouseFile]) -> Enclosed {
             .iter()
             .map(|named| procedure(file, named, house))
             .collect(),
-        roster: roster.map(|path| input::near_text(file, path, budget::ROSTER.bytes)),
+        roster: roster.map(|path| input::read_enclosed_text(file, path, budget::ROSTER.bytes)),
         attachments: of
             .attachments
             .iter()
@@ -125,14 +125,14 @@ fn enclosed(file: &Path, of: &Submittal, house: &[HouseFile]) -> Enclosed {
 
 fn procedure(file: &Path, named: &NamedProcedure, house: &[HouseFile]) -> EnclosedProcedure {
     let spec = |path: &String| {
-        input::near(file, path).and_then(|path| {
-            input::read(&path).map_err(|why| match why {
-                Unreadable::Io(message) => Unavailable::Unreadable(message),
-                Unreadable::NotText(_, finding) => Unavailable::Unreadable(finding.message),
+        input::find_enclosed(file, path).and_then(|path| {
+            input::read_spec(&path).map_err(|why| match why {
+                ReadError::Io(message) => Unavailable::Unreadable(message),
+                ReadError::Rejected(_, finding) => Unavailable::Unreadable(finding.message),
             })
         })
     };
-    let read = |path: &String| input::near_text(file, path, budget::RECORD.bytes);
+    let read = |path: &String| input::read_enclosed_text(file, path, budget::RECORD.bytes);
     EnclosedProcedure {
         spec: spec(&named.spec).map(|sources| sources.in_house(house.to_vec())),
         previous: named.previous.iter().map(|path| spec(path)).collect(),
@@ -143,9 +143,9 @@ fn procedure(file: &Path, named: &NamedProcedure, house: &[HouseFile]) -> Enclos
 /// A PDF to attach, once its pages were placed by way of trial: readers of PDFs
 /// break down over files made to break them.
 fn attachment(file: &Path, named: &str) -> Result<Attachment, Fault> {
-    let bytes = input::near_bytes(file, named, budget::ATTACHMENT_BYTES);
+    let bytes = input::read_enclosed_bytes(file, named, budget::ATTACHMENT_BYTES);
     let bytes = bytes.map_err(Fault::Unavailable)?;
-    let tried = ask::<_, Result<Pages, Fault>>(apart, Work::Attachment, &(), &[&bytes]);
+    let tried = ask::<_, Result<Pages, Fault>>(run_in_sandbox, Task::Attachment, &(), &[&bytes]);
     let (pages, _) = tried.map_err(|why| Fault::Stopped(why.to_string()))?;
     Ok(Attachment {
         pages: pages?,

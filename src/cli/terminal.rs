@@ -9,28 +9,28 @@ use crate::core::budget::MARKS;
 
 const ESCAPE: char = '\u{1b}';
 
-/// A text in which no character steers a terminal.
-pub fn harmless(text: &str) -> Cow<'_, str> {
-    visible(text, |_| false)
+/// A text in which no character is_unsafe a terminal.
+pub fn sanitize(text: &str) -> Cow<'_, str> {
+    sanitize_except(text, |_| false)
 }
 
 /// The same for what the renderer of findings wrote, whose colors stay. The
 /// renderer itself shows any other escape character as a picture.
-pub fn harmless_in_color(text: &str) -> Cow<'_, str> {
-    visible(text, |c| c == ESCAPE)
+pub fn sanitize_keeping_color(text: &str) -> Cow<'_, str> {
+    sanitize_except(text, |c| c == ESCAPE)
 }
 
-/// JSON that says the same without a character that steers a terminal or piles up.
+/// JSON that says the same without a character that is_unsafe a terminal or piles up.
 /// Outside of its strings JSON has no such character, so each is written as an escape.
-pub fn harmless_json(json: &str) -> Cow<'_, str> {
-    if json.is_ascii() && !json.chars().any(steers) {
+pub fn sanitize_json(json: &str) -> Cow<'_, str> {
+    if json.is_ascii() && !json.chars().any(is_unsafe) {
         return Cow::Borrowed(json);
     }
     let mut out = String::with_capacity(json.len());
     let mut marks = 0;
     for c in json.chars() {
         marks = if is_mark(c) { marks + 1 } else { 0 };
-        if steers(c) || marks > MARKS {
+        if is_unsafe(c) || marks > MARKS {
             let mut units = [0; 2];
             for unit in c.encode_utf16(&mut units) {
                 out.push_str(&format!("\\u{unit:04x}"));
@@ -42,8 +42,8 @@ pub fn harmless_json(json: &str) -> Cow<'_, str> {
     Cow::Owned(out)
 }
 
-fn visible(text: &str, stays: impl Fn(char) -> bool) -> Cow<'_, str> {
-    if text.is_ascii() && !text.chars().any(steers) {
+fn sanitize_except(text: &str, keep: impl Fn(char) -> bool) -> Cow<'_, str> {
+    if text.is_ascii() && !text.chars().any(is_unsafe) {
         return Cow::Borrowed(text);
     }
     let mut out = String::with_capacity(text.len());
@@ -60,8 +60,8 @@ fn visible(text: &str, stays: impl Fn(char) -> bool) -> Cow<'_, str> {
         marks = 0;
         // Lines of CSV end with a return and a line feed.
         let ends_line = c == '\r' && rest.peek() == Some(&'\n');
-        out.push(match steers(c) && !ends_line && !stays(c) {
-            true => picture(c),
+        out.push(match is_unsafe(c) && !ends_line && !keep(c) {
+            true => control_picture(c),
             false => c,
         });
     }
@@ -70,7 +70,7 @@ fn visible(text: &str, stays: impl Fn(char) -> bool) -> Cow<'_, str> {
 
 /// Whether a terminal does something else than to show it. Ends of lines and tabs
 /// are what the program prints itself.
-fn steers(c: char) -> bool {
+fn is_unsafe(c: char) -> bool {
     let lays_out = matches!(c, '\n' | '\t');
     // Directions of writing, invisible spaces and joints, line separators.
     let invisible = matches!(
@@ -86,7 +86,7 @@ fn is_mark(c: char) -> bool {
 }
 
 /// The picture that Unicode has of a control character.
-fn picture(c: char) -> char {
+fn control_picture(c: char) -> char {
     let picture = match u32::from(c) {
         control @ 0..=0x1f => char::from_u32(0x2400 + control),
         0x7f => Some('\u{2421}'),
@@ -106,28 +106,28 @@ mod tests {
             "½ in, 260 °C\tTomás Wrenfield, Ha\u{323}\u{302}nh\n",
             "\u{5d1}\u{5bc}\u{5b9}",
         ] {
-            assert_eq!(harmless(plain), plain);
+            assert_eq!(sanitize(plain), plain);
         }
         // ISO 6429: ESC, and CSI as one character; then the marks of a reversed line.
-        assert_eq!(harmless("a\u{1b}[2Jb"), "a␛[2Jb");
-        assert_eq!(harmless("a\u{9b}2Jb\r\u{7f}"), "a\u{fffd}2Jb␍␡");
-        assert_eq!(harmless("\u{202e}fdp.drac"), "\u{fffd}fdp.drac");
+        assert_eq!(sanitize("a\u{1b}[2Jb"), "a␛[2Jb");
+        assert_eq!(sanitize("a\u{9b}2Jb\r\u{7f}"), "a\u{fffd}2Jb␍␡");
+        assert_eq!(sanitize("\u{202e}fdp.drac"), "\u{fffd}fdp.drac");
     }
 
     #[test]
     fn marks_on_one_letter_have_an_end() {
         let marks = |count| "\u{301}".repeat(count);
         let near = format!("e{}x", marks(MARKS));
-        assert_eq!(harmless(&near), near);
+        assert_eq!(sanitize(&near), near);
         let far = format!("e{}x", marks(1000));
-        assert_eq!(harmless(&far), near);
+        assert_eq!(sanitize(&far), near);
     }
 
     #[test]
     fn colors_stay_where_the_renderer_writes_them() {
         let colored = "\u{1b}[1merror\u{1b}[0m: é\u{9b}";
         assert_eq!(
-            harmless_in_color(colored),
+            sanitize_keeping_color(colored),
             "\u{1b}[1merror\u{1b}[0m: é\u{fffd}"
         );
     }
@@ -138,13 +138,13 @@ mod tests {
         let name = format!("a\u{1b}\u{7f}\u{9b}\u{202e}e{marks}");
         let value = serde_json::json!({ "file": name });
         let json = serde_json::to_string(&value).unwrap();
-        let shown = harmless_json(&json);
-        assert!(!shown.chars().any(steers), "{shown}");
+        let shown = sanitize_json(&json);
+        assert!(!shown.chars().any(is_unsafe), "{shown}");
         assert!(!shown.contains(&"\u{301}".repeat(MARKS + 1)), "{shown}");
         let read: serde_json::Value = serde_json::from_str(&shown).unwrap();
         assert_eq!(read, value);
         assert_eq!(
-            harmless_json("{\n  \"a\": \"é\"\n}"),
+            sanitize_json("{\n  \"a\": \"é\"\n}"),
             "{\n  \"a\": \"é\"\n}"
         );
     }

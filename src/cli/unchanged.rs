@@ -16,21 +16,21 @@ const MOST_BYTES: usize = 64 << 20;
 
 /// As much of a manifest as is asked for.
 #[derive(Deserialize)]
-struct Earlier {
+struct EarlierManifest {
     build_digest: String,
-    files: Vec<File>,
+    files: Vec<EarlierFile>,
     withheld: Vec<WithheldPaper>,
     stale: Vec<String>,
 }
 
 #[derive(Deserialize)]
-struct File {
+struct EarlierFile {
     name: String,
     sha256: String,
 }
 
 /// What a build left, and would leave again.
-pub struct Unchanged {
+pub struct UnchangedPapers {
     /// The paths of the papers and of their manifest.
     pub paths: Vec<String>,
     /// The papers that it could not make.
@@ -39,9 +39,9 @@ pub struct Unchanged {
 
 /// What is in `folder`, where all is as a build of this digest left it and no
 /// paper of another build lies there.
-pub fn papers(folder: &Path, build_digest: &str) -> Option<Unchanged> {
+pub fn find(folder: &Path, build_digest: &str) -> Option<UnchangedPapers> {
     let manifest = folder.join(MANIFEST);
-    let earlier: Earlier = serde_json::from_slice(&read(&manifest)?).ok()?;
+    let earlier: EarlierManifest = serde_json::from_slice(&read(&manifest)?).ok()?;
     if earlier.build_digest != build_digest || !earlier.stale.is_empty() {
         return None;
     }
@@ -56,7 +56,7 @@ pub fn papers(folder: &Path, build_digest: &str) -> Option<Unchanged> {
         paths.push(path.display().to_string());
     }
     paths.push(manifest.display().to_string());
-    Some(Unchanged {
+    Some(UnchangedPapers {
         paths,
         withheld: earlier.withheld,
     })

@@ -4,44 +4,44 @@ mod answer;
 
 use std::path::Path;
 
-use super::Ending;
-use super::apart::apart;
+use super::ExitStatus;
 use super::args::{self, Format, VerifyArguments};
-use super::input::{self, Unreadable, read_bytes};
+use super::input::{self, ReadError, read_bytes};
 use super::keys::read_public;
+use super::sandbox::run_in_sandbox;
 use crate::core::budget;
-use crate::core::sandbox::{Work, ask};
+use crate::core::sandbox::{Task, ask};
 use crate::core::source::Source;
-use crate::verify::{Answer, Looked, Means, Register, Required, Verdict};
+use crate::verify::{CodeReport, PaperContents, Register, Requirement, Verdict, Verifier};
 
 /// What came out for a paper.
 struct Outcome {
     /// The paper, as the user named it.
     paper: String,
     /// Each code that was found.
-    answers: Vec<Answer>,
+    answers: Vec<CodeReport>,
     /// What is to be said of the file as a whole.
     remarks: Vec<(Verdict, String)>,
 }
 
 /// Verifies a paper.
-pub fn run(arguments: &VerifyArguments) -> Ending {
-    let outcome = means(arguments).and_then(|means| outcome(arguments, means));
+pub fn run(arguments: &VerifyArguments) -> ExitStatus {
+    let outcome = verifier(arguments).and_then(|verifier| outcome(arguments, verifier));
     match outcome {
         Ok(outcome) => {
-            let as_of = input::as_of(arguments.as_of);
+            let as_of = input::date_or_today(arguments.as_of);
             match arguments.format {
                 Format::Text => super::print(&answer::text(&outcome, as_of)),
                 Format::Json => super::print_json(&answer::json(&outcome, as_of)),
             }
             match outcome.holds() {
-                true => Ending::Clean,
-                false => Ending::Errors,
+                true => ExitStatus::Clean,
+                false => ExitStatus::Errors,
             }
         }
         Err(message) => {
-            super::complain(&message);
-            Ending::CouldNotRun
+            super::print_error(&message);
+            ExitStatus::CouldNotRun
         }
     }
 }
@@ -54,36 +54,36 @@ impl Outcome {
     }
 }
 
-fn means(arguments: &VerifyArguments) -> Result<Means, String> {
+fn verifier(arguments: &VerifyArguments) -> Result<Verifier, String> {
     let trusted = arguments.trust.iter().map(|path| read_public(path));
     let house = arguments.house.as_deref().map(input::read_house);
     let records = arguments.record.iter().map(|path| text(path));
-    Ok(Means {
+    Ok(Verifier {
         trusted: trusted.collect::<Result<_, _>>()?,
         register: arguments.register.as_deref().map(register).transpose()?,
-        as_of: input::as_of(arguments.as_of),
+        as_of: input::date_or_today(arguments.as_of),
         spec: match &arguments.spec {
-            Some(path) => Some(input::read(path).map_err(Unreadable::in_words)?),
+            Some(path) => Some(input::read_spec(path).map_err(ReadError::into_message)?),
             None => None,
         },
         records: records.collect::<Result<_, _>>()?,
         house: house.transpose()?.unwrap_or_default(),
         required: arguments.require.iter().copied().map(required).collect(),
-        apart: Some(apart),
+        sandbox: Some(run_in_sandbox),
     })
 }
 
-fn required(what: args::Required) -> Required {
+fn required(what: args::Required) -> Requirement {
     match what {
-        args::Required::Spec => Required::Spec,
-        args::Required::Pages => Required::Pages,
-        args::Required::Register => Required::Register,
+        args::Required::Spec => Requirement::Spec,
+        args::Required::Pages => Requirement::Pages,
+        args::Required::Register => Requirement::Register,
     }
 }
 
 fn text(path: &Path) -> Result<Source, String> {
     // A record and a register may have as much as each other.
-    input::read_text(path, budget::RECORD.bytes).map_err(Unreadable::in_words)
+    input::read_text(path, budget::RECORD.bytes).map_err(ReadError::into_message)
 }
 
 fn register(path: &Path) -> Result<Register, String> {
@@ -104,19 +104,19 @@ fn register(path: &Path) -> Result<Register, String> {
     })
 }
 
-fn outcome(arguments: &VerifyArguments, means: Means) -> Result<Outcome, String> {
+fn outcome(arguments: &VerifyArguments, verifier: Verifier) -> Result<Outcome, String> {
     match (&arguments.pdf, &arguments.text) {
         (Some(path), _) => {
             let name = path.display().to_string();
             let bytes = read_bytes(path, budget::VERIFIED_BYTES)?;
-            let looked = look(bytes);
+            let looked = read_in_sandbox(bytes);
             let looked = looked.map_err(|error| {
                 format!(
                     "cannot verify {name}: {error}; give a PDF that a reader opens, or the text \
                      of a code with --text"
                 )
             })?;
-            let (answers, remarks) = answers(looked, &means);
+            let (answers, remarks) = answers(looked, &verifier);
             Ok(Outcome {
                 paper: name,
                 answers,
@@ -125,7 +125,7 @@ fn outcome(arguments: &VerifyArguments, means: Means) -> Result<Outcome, String>
         }
         (None, Some(text)) => Ok(Outcome {
             paper: "the text".to_owned(),
-            answers: vec![means.answer(Vec::new(), text.trim().to_owned(), None)],
+            answers: vec![verifier.answer(Vec::new(), text.trim().to_owned(), None)],
             remarks: Vec::new(),
         }),
         (None, None) => Err("give a PDF or --text".to_owned()),
@@ -133,9 +133,9 @@ fn outcome(arguments: &VerifyArguments, means: Means) -> Result<Outcome, String>
 }
 
 /// Looks at a file from anybody, in a process of its own.
-fn look(bytes: Vec<u8>) -> Result<Looked, String> {
-    type Answer = Result<(Looked, Vec<String>), String>;
-    let (looked, attached) = ask::<_, Answer>(apart, Work::Verify, &(), &[&bytes])
+fn read_in_sandbox(bytes: Vec<u8>) -> Result<PaperContents, String> {
+    type Answer = Result<(PaperContents, Vec<String>), String>;
+    let (looked, attached) = ask::<_, Answer>(run_in_sandbox, Task::Verify, &(), &[&bytes])
         .map_err(|why| format!("reading it {why}, so nothing is proven"))?;
     let (mut looked, names) = looked?;
     looked.pdf.attached = names.into_iter().zip(attached).collect();
@@ -143,8 +143,11 @@ fn look(bytes: Vec<u8>) -> Result<Looked, String> {
     Ok(looked)
 }
 
-fn answers(looked: Looked, means: &Means) -> (Vec<Answer>, Vec<(Verdict, String)>) {
-    let Looked { pdf, seen } = looked;
+fn answers(
+    looked: PaperContents,
+    verifier: &Verifier,
+) -> (Vec<CodeReport>, Vec<(Verdict, String)>) {
+    let PaperContents { pdf, seen } = looked;
     let mut remarks = Vec::new();
     if seen.codes.is_empty() {
         let said = "no signed code was found on the pages, so nothing is proven".to_owned();
@@ -155,6 +158,6 @@ fn answers(looked: Looked, means: &Means) -> (Vec<Answer>, Vec<(Verdict, String)
         remarks.push((Verdict::Missing, said));
     }
     let answers = seen.codes.into_iter();
-    let answers = answers.map(|(text, pages)| means.answer(pages, text, Some(&pdf)));
+    let answers = answers.map(|(text, pages)| verifier.answer(pages, text, Some(&pdf)));
     (answers.collect(), remarks)
 }

@@ -1,51 +1,51 @@
 //! `coldring watch`: builds the papers of specs, and again those whose files
-//! have changed, until it is ended. What a build goes by is told by the files'
-//! contents; that something may have changed is told by the system.
+//! have changed, until it is ended. Whether to build is decided by the files'
+//! contents; the system only reports that something may have changed.
 
-mod follow;
-mod wake;
+mod events;
+mod inputs;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use chrono::Local;
 
-use super::Ending;
-use super::apart::spare_from_interrupt;
+use super::ExitStatus;
 use super::args::{PapersArguments, SubmittalArguments, WatchArguments};
-use super::build::{Order, build, usable};
-use super::folders::Folders;
+use super::build::{BuildOptions, build, validate};
+use super::folders::FolderClaims;
 use super::input::read_up_to;
-use super::level::say;
 use super::progress::Progress;
-use super::report::{Report, Told};
-use super::{counted, submittal, to_stderr};
+use super::report::{PrintedFindings, Report};
+use super::sandbox::shield_from_interrupt;
+use super::verbosity::print_status;
+use super::{pluralize, print_stderr, submittal};
 use crate::core::budget;
 use crate::papers::compile::Identity;
-use follow::{Contents, contents, is_submittal, others};
-use wake::{Wake, Waker};
+use events::{FileWatcher, WatchEvent};
+use inputs::{FileDigests, input_digests, is_submittal, shared_input_digests};
 
 /// Watches until it is ended.
-pub fn run(arguments: &WatchArguments) -> Ending {
+pub fn run(arguments: &WatchArguments) -> ExitStatus {
     let arguments = &arguments.papers;
-    if let Err(message) = usable(arguments) {
-        super::complain(&message);
-        return Ending::CouldNotRun;
+    if let Err(message) = validate(arguments) {
+        super::print_error(&message);
+        return ExitStatus::CouldNotRun;
     }
-    spare_from_interrupt();
-    let mut waker = Waker::new();
-    let mut watch = Watch::over(arguments);
-    say(&format!(
+    shield_from_interrupt();
+    let mut watcher = FileWatcher::new();
+    let mut watch = Watch::new(arguments);
+    print_status(&format!(
         "watching {}; Ctrl-C ends it\n",
-        counted(arguments.specs.len(), "spec")
+        pluralize(arguments.specs.len(), "spec")
     ));
     loop {
         // Before the files are read: what is saved from here on wakes it again.
-        waker.watch(watch.files());
+        watcher.watch(watch.files());
         watch.build_changed();
-        if let Wake::End = waker.wait() {
-            say("ended; every paper is whole\n");
-            return Ending::Clean;
+        if let WatchEvent::Stop = watcher.wait() {
+            print_status("ended; every paper is whole\n");
+            return ExitStatus::Clean;
         }
     }
 }
@@ -54,42 +54,42 @@ pub fn run(arguments: &WatchArguments) -> Ending {
 struct Watch<'a> {
     arguments: &'a PapersArguments,
     /// Of each spec, what the files held that it was last built from.
-    seen: BTreeMap<PathBuf, Contents>,
+    seen: BTreeMap<PathBuf, FileDigests>,
     /// The procedure of each spec, where it could be read.
     procedures: BTreeMap<PathBuf, Identity>,
-    told: Told,
+    printed: PrintedFindings,
 }
 
 impl<'a> Watch<'a> {
-    fn over(arguments: &'a PapersArguments) -> Self {
+    fn new(arguments: &'a PapersArguments) -> Self {
         Self {
             arguments,
             seen: BTreeMap::new(),
             procedures: BTreeMap::new(),
-            told: Told::default(),
+            printed: PrintedFindings::default(),
         }
     }
 
     /// Every file that counts, whether it is there or not.
     fn files(&self) -> Vec<PathBuf> {
-        let others = others(self.arguments);
+        let shared = shared_input_digests(self.arguments);
         let specs = self.arguments.specs.iter();
         specs
-            .flat_map(|spec| contents(spec, &others).into_keys())
+            .flat_map(|spec| input_digests(spec, &shared).into_keys())
             .collect()
     }
 
     /// Builds the specs whose files are not what they were.
     fn build_changed(&mut self) {
-        let others = others(self.arguments);
+        let shared = shared_input_digests(self.arguments);
         let mut changed = Vec::new();
         let mut files = Vec::new();
         for spec in &self.arguments.specs {
-            let now = contents(spec, &others);
+            let now = input_digests(spec, &shared);
             let before = self.seen.insert(spec.clone(), now.clone());
             if before.as_ref() != Some(&now) {
                 changed.push(spec.clone());
-                files.extend(before.map(|before| differing(&before, &now)));
+                files.extend(before.map(|before| changed_files(&before, &now)));
             }
         }
         let Some(first) = changed.first() else { return };
@@ -98,17 +98,17 @@ impl<'a> Watch<'a> {
         files.dedup();
         let what = match files.as_slice() {
             [] if changed.len() == 1 => format!("building {}", first.display()),
-            [] => format!("building {}", counted(changed.len(), "spec")),
+            [] => format!("building {}", pluralize(changed.len(), "spec")),
             files => format!("changed: {}", files.join(", ")),
         };
-        say(&format!("{}  {what}\n", Local::now().format("%H:%M:%S")));
+        print_status(&format!("{}  {what}\n", Local::now().format("%H:%M:%S")));
         // A build says of a folder that it is none of its files.
         let (there, missing): (Vec<_>, Vec<_>) = changed
             .into_iter()
             .partition(|spec| spec.is_file() || spec.is_dir());
         for spec in missing {
-            self.is_now(&spec, None);
-            to_stderr(&format!(
+            self.set_procedure(&spec, None);
+            print_stderr(&format!(
                 "waiting for {}: there is no such file",
                 spec.display()
             ));
@@ -119,37 +119,37 @@ impl<'a> Watch<'a> {
     }
 
     fn build(&mut self, specs: &[PathBuf]) {
-        let mut report = Report::after(std::mem::take(&mut self.told));
-        match Order::of(self.arguments) {
-            Ok(order) => {
-                let mut folders = Folders::default();
+        let mut report = Report::continuing(std::mem::take(&mut self.printed));
+        match BuildOptions::from_arguments(self.arguments) {
+            Ok(options) => {
+                let mut folders = FolderClaims::default();
                 for (spec, procedure) in &self.procedures {
                     if !specs.contains(spec) {
-                        folders.take(procedure, &spec.display().to_string());
+                        folders.claim(procedure, &spec.display().to_string());
                     }
                 }
                 let (submittals, specs): (Vec<_>, Vec<_>) = specs
                     .iter()
                     .cloned()
                     .partition(|file| is_submittal_file(file));
-                let progress = Progress::over("building", specs.len(), false);
-                build(&order, &specs, folders, &progress, &mut report);
+                let progress = Progress::new("building", specs.len(), false);
+                build(&options, &specs, folders, &progress, &mut report);
                 for file in submittals {
-                    submittal::bind(&self.submittal(file), &mut report);
+                    submittal::bind(&self.submittal_arguments(file), &mut report);
                 }
             }
-            Err(message) => report.failed(&message),
+            Err(message) => report.add_failure(&message),
         }
-        self.remember(specs, &report);
+        self.set_procedures(specs, &report);
         let failed = report.has_errors();
-        self.told = report.finish_turn();
+        self.printed = report.finish_turn();
         if failed {
-            to_stderr("waiting: mend what is marked, and save");
+            print_stderr("waiting: mend what is marked, and save");
         }
     }
 
     /// What of the arguments a submittal is made by.
-    fn submittal(&self, file: PathBuf) -> SubmittalArguments {
+    fn submittal_arguments(&self, file: PathBuf) -> SubmittalArguments {
         SubmittalArguments {
             file,
             as_of: self.arguments.as_of,
@@ -160,7 +160,7 @@ impl<'a> Watch<'a> {
     }
 
     /// Takes in which procedure each spec turned out to be.
-    fn remember(&mut self, specs: &[PathBuf], report: &Report) {
+    fn set_procedures(&mut self, specs: &[PathBuf], report: &Report) {
         for spec in specs {
             let name = spec.display().to_string().replace('\\', "/");
             let built = report.specs().iter().find(|built| built.file == name);
@@ -170,13 +170,13 @@ impl<'a> Watch<'a> {
                     revision: built.revision?,
                 })
             });
-            self.is_now(spec, identity);
+            self.set_procedure(spec, identity);
         }
     }
 
     /// Takes in which procedure a spec is. One that was refused for having the
     /// same number as this spec had is built at the next look.
-    fn is_now(&mut self, spec: &Path, procedure: Option<Identity>) {
+    fn set_procedure(&mut self, spec: &Path, procedure: Option<Identity>) {
         let before = self.procedures.remove(spec);
         if before.is_some() && before != procedure {
             let same = |of: &&PathBuf| self.procedures.get(*of) == before.as_ref();
@@ -198,7 +198,7 @@ fn is_submittal_file(file: &Path) -> bool {
 
 /// The files that do not hold what they held, by name. One that is followed only
 /// now, or no longer, has not changed: what names it has.
-fn differing(before: &Contents, now: &Contents) -> Vec<String> {
+fn changed_files(before: &FileDigests, now: &FileDigests) -> Vec<String> {
     let followed = now
         .iter()
         .filter_map(|(path, held)| Some((path, held, before.get(path)?)));

@@ -1,6 +1,9 @@
-//! How much a file may have in it, by what it is. A stack or a memory that is
-//! used up ends the program with no message, so each reader stops long before,
-//! with a finding. Real files have a hundredth of these.
+//! Limits on what a file may contain, by kind of file. A stack overflow or an
+//! exhausted memory ends the program with no message, so every reader stops
+//! long before that, with a finding. Papers and estimates grow with each list
+//! entry, so lists and size-and-wall pairs have limits too, and so does the
+//! number of findings about one list or table. Real files use about a hundredth
+//! of these.
 
 /// How much a text in YAML may have in it, by what it is.
 #[derive(Debug)]

@@ -1,4 +1,10 @@
-//! SHA-256 digests: of a file, and of everything a build depends on.
+//! SHA-256 digests of files and of everything a build depends on.
+//!
+//! `spec_digest` is the digest of the spec's bytes or, if the spec names files,
+//! of a line with role and digest for each; papers print its first 16 hex
+//! digits. `build_digest` covers every input with its role, the options, the
+//! tables, and the program by the digest of its own sources (`build.rs`), so a
+//! build by a different program is never "unchanged".
 
 use sha2::{Digest, Sha256};
 

@@ -1,4 +1,11 @@
-//! What the tool has to say about a spec: one type, whatever found it.
+//! One type for everything the program reports, and one for the rules behind
+//! it.
+//!
+//! A [`Rule`] holds its slug, severity, summary, reason, example, and fix;
+//! `explain`, the rule list, and the tests are made from it. A rule has one
+//! severity. Where two are needed, there are two rules. Rules marked `dated`
+//! compare with `as_of` and are never printed on papers, so a spec gives the
+//! same papers on any day.
 
 use std::cmp::Reverse;
 use std::collections::HashSet;
@@ -31,11 +38,11 @@ impl Severity {
     }
 }
 
-/// A rule: declared once, with all that `explain`, the documents and the tests
+/// A rule, declared with [`rules!`]: all that `explain`, the papers and the tests
 /// need to know of it.
 #[derive(Debug)]
 pub struct Rule {
-    /// What the rule is called: says what is wrong, in lower case with hyphens.
+    /// Says what is wrong, in lower case with hyphens.
     pub slug: &'static str,
     /// How much its findings weigh.
     pub severity: Severity,
@@ -50,9 +57,119 @@ pub struct Rule {
     /// Whether the finding depends on the date it is read; such findings never
     /// reach a paper.
     pub dated: bool,
+    /// Whether it says that something is not given, or looks at all that is given
+    /// of a kind. A value that could not be read is given all the same, so such a
+    /// rule waits until every value is read; until then the error about that value
+    /// keeps the papers back.
+    pub absence: bool,
+    /// Whether it says how well figures are known, and so nothing about the
+    /// author's own work.
+    pub about_sources: bool,
+    /// Whether its finding about reading leaves a value of the spec out of what
+    /// the rules of the trade see.
+    pub leaves_unread: bool,
+}
+
+/// Declares the rules of a file, and its `RULES`, the list of them in this order.
+/// `FACE_TOO_HOT = error("…").why("…").example("…").fix("…");` is the rule
+/// `face-too-hot`; flags stand between as `.dated()`.
+macro_rules! rules {
+    ($($name:ident = $severity:ident($summary:literal) $(.$with:ident($($text:literal)?))*;)+) => {
+        /// The rules of this file.
+        pub(crate) static RULES: &[&$crate::core::finding::Rule] = &[$(&$name),+];
+        $(pub(crate) static $name: $crate::core::finding::Rule = {
+            const SLUG: [u8; stringify!($name).len()] =
+                $crate::core::finding::slug(stringify!($name));
+            $crate::core::finding::Rule::$severity(&SLUG, $summary)$(.$with($($text)?))*
+        };)+
+    };
+}
+pub(crate) use rules;
+
+/// The slug of the rule that a static declares: `a-b` of `A_B`.
+pub(crate) const fn slug<const LENGTH: usize>(name: &str) -> [u8; LENGTH] {
+    let mut slug = [b'-'; LENGTH];
+    let mut at = 0;
+    while at < LENGTH {
+        if name.as_bytes()[at] != b'_' {
+            slug[at] = name.as_bytes()[at].to_ascii_lowercase();
+        }
+        at += 1;
+    }
+    slug
 }
 
 impl Rule {
+    pub(crate) const fn error(slug: &'static [u8], summary: &'static str) -> Self {
+        Self::new(slug, Severity::Error, summary)
+    }
+
+    pub(crate) const fn warning(slug: &'static [u8], summary: &'static str) -> Self {
+        Self::new(slug, Severity::Warning, summary)
+    }
+
+    pub(crate) const fn note(slug: &'static [u8], summary: &'static str) -> Self {
+        Self::new(slug, Severity::Note, summary)
+    }
+
+    const fn new(slug: &'static [u8], severity: Severity, summary: &'static str) -> Self {
+        let Ok(slug) = std::str::from_utf8(slug) else {
+            panic!("a name in Rust is UTF-8");
+        };
+        Rule {
+            slug,
+            severity,
+            summary,
+            why: "",
+            example: "",
+            fix: "",
+            dated: false,
+            absence: false,
+            about_sources: false,
+            leaves_unread: false,
+        }
+    }
+
+    pub(crate) const fn why(self, why: &'static str) -> Self {
+        Self { why, ..self }
+    }
+
+    pub(crate) const fn example(self, example: &'static str) -> Self {
+        Self { example, ..self }
+    }
+
+    pub(crate) const fn fix(self, fix: &'static str) -> Self {
+        Self { fix, ..self }
+    }
+
+    pub(crate) const fn dated(self) -> Self {
+        Self {
+            dated: true,
+            ..self
+        }
+    }
+
+    pub(crate) const fn absence(self) -> Self {
+        Self {
+            absence: true,
+            ..self
+        }
+    }
+
+    pub(crate) const fn about_sources(self) -> Self {
+        Self {
+            about_sources: true,
+            ..self
+        }
+    }
+
+    pub(crate) const fn leaves_unread(self) -> Self {
+        Self {
+            leaves_unread: true,
+            ..self
+        }
+    }
+
     /// Starts a finding of this rule about the bytes at `span` of the spec.
     pub fn at(&'static self, span: Span, message: impl Into<String>) -> Finding {
         Finding {

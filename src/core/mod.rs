@@ -1,6 +1,5 @@
-//! What every other room stands on: quantities as types, pipe sizes, places in a
-//! text, findings, digests, the bounds of what is read, and the protocol between
-//! coldring and its sandboxed worker. Nothing here knows what a spec is.
+//! What every other room builds on: quantities as types, pipe sizes, positions
+//! in a text, findings, digests, limits on input, and the sandbox protocol.
 
 pub mod budget;
 pub mod digest;

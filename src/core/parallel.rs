@@ -1,7 +1,7 @@
-//! The same work for many items on all cores: scoped threads that each take the
-//! next item. No thread pool: typst lays out on one of its own, and waits there
-//! by taking up other work, so that documents started from inside it pile up on
-//! one stack until that overflows.
+//! Runs the same work over many items on all cores, with scoped threads that
+//! each take the next item. There is no thread pool: typst lays out on its own
+//! pool and takes up other work while it waits there, so documents started from
+//! inside the pool pile up on one stack until it overflows.
 
 use std::num::NonZero;
 use std::sync::atomic::{AtomicUsize, Ordering};

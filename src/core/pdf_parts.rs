@@ -1,8 +1,6 @@
-//! What a page of a PDF draws by name: parts (form XObjects, ISO 32000-2, 8.10)
-//! that may draw others. A file of a few hundred bytes can have a part that draws
-//! itself, or ten that each draw the next ten times. Placing copies such a page
-//! unread, so it would be the reviewer's viewer that hangs; drawing it, to look
-//! for codes, would take minutes and gigabytes.
+//! Detects form XObjects that recurse or fan out without bound. Placing a PDF
+//! page copies it without drawing it, so such a page would hang whatever opens
+//! the result. Patterns and fonts are not followed.
 
 use std::collections::HashMap;
 

@@ -1,9 +1,18 @@
-//! Work over what anybody may have made (logos of a house, attached PDFs), done in
-//! a process of its own, since neither typst nor a reader of PDFs can be stopped or
-//! held to an amount of memory from inside. Here is what goes there and back; `cli/apart.rs` starts the process.
+//! The protocol between coldring and its sandboxed worker, which does all work
+//! on untrusted files (house logos, attached PDFs, papers to verify). Neither
+//! typst nor a PDF reader can be stopped or limited in memory from inside the
+//! process, so the work runs in a separate one with no environment and no files
+//! to open: 2 GiB and one minute to lay out a paper, 512 MiB and 10 seconds of
+//! processor time to read a file. The worker gets sheet data only, never specs,
+//! keys, or rosters. How the worker ends becomes a finding about the logo or
+//! the attachment.
+//!
+//! The memory and file limits use `setrlimit` and so hold on Unix only;
+//! elsewhere only the time limit does, and macOS ignores the memory limit. A
+//! library user who sets no sandbox does the work in process.
 //!
 //! A message is [`VERSION`], then parts, each its length in eight bytes and its
-//! bytes. The first part is JSON: what is to be done, or what came of it.
+//! bytes. The first part is JSON: the task, or its result.
 
 use std::fmt;
 use std::time::Duration;
@@ -11,59 +20,58 @@ use std::time::Duration;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 
-/// The beginning of a message. Both ends are one binary, but one that is being
+/// The head of a message. Both ends are the same binary, but one that is being
 /// replaced may start its successor.
-const VERSION: &[u8] = concat!("coldring apart 1, ", env!("CARGO_PKG_VERSION"), "\n").as_bytes();
+const VERSION: &[u8] = concat!("coldring sandbox 1, ", env!("CARGO_PKG_VERSION"), "\n").as_bytes();
 
-/// The most memory that laying out may take, in bytes. The demo's submittal, the
-/// largest of the demo's jobs, does with a fifth.
+/// Memory limit for laying out, in bytes. The demo's submittal, its largest job,
+/// needs a fifth of this.
 pub const MOST_MEMORY: u64 = 2 << 30;
 
-/// The most memory that reading a PDF or a logo from anybody may take, in bytes.
-/// A page of 11 by 17 inches that is looked at for codes takes 100 MB.
+/// Memory limit for reading an untrusted PDF or logo, in bytes. Scanning a page of
+/// 11 by 17 inches for codes takes 100 MB.
 pub const MOST_MEMORY_TO_READ: u64 = 512 << 20;
 
-/// The longest that a processor may work at reading a PDF or a logo from anybody.
-/// On a machine that does much else it takes longer by the clock.
+/// Processor time limit for reading an untrusted PDF or logo. On a busy machine
+/// this takes longer by the clock.
 pub const LONGEST_TO_READ: Duration = Duration::from_secs(10);
 
-/// What takes a message to a process of its own and brings the answer.
-pub type Apart = fn(Work, &[u8]) -> Result<Vec<u8>, Stopped>;
+/// Runs a task in a separate process: takes the message, returns the answer.
+pub type Sandbox = fn(Task, &[u8]) -> Result<Vec<u8>, SandboxError>;
 
-/// What can be done apart.
+/// What the sandboxed worker can do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Work {
-    /// Laying out a paper.
+pub enum Task {
+    /// Lay out a paper.
     Typeset,
-    /// Laying out a paper, for a picture of each page.
+    /// Lay out a paper and return a picture of each page.
     Pictures,
-    /// Drawing the pages of a paper in pixels.
+    /// Rasterize the pages of a paper.
     Pixels,
-    /// Asking a template what it finds out by laying out.
+    /// Lay out a template and return what it reports.
     Query,
-    /// Drawing a logo by way of trial.
+    /// Check that a logo can be drawn.
     Logo,
-    /// Reading a PDF and placing its pages by way of trial.
+    /// Read a PDF and check that its pages can be placed.
     Attachment,
-    /// Reading a paper that is verified, and the codes on its pages.
+    /// Read a paper to be verified, and the codes on its pages.
     Verify,
 }
 
-impl Work {
-    /// The longest time that it may take by the clock. With the program's own
-    /// templates a paper takes a few seconds at most; 200 pages of scans to verify,
-    /// a minute or two.
+impl Task {
+    /// Time limit by the clock. A paper takes a few seconds at most; verifying 200
+    /// scanned pages takes a minute or two.
     pub fn longest(self) -> Duration {
         Duration::from_secs(match self {
-            Work::Verify => 300,
-            // On every page again.
-            Work::Logo => 10,
+            Task::Verify => 300,
+            // The logo is drawn again on every page.
+            Task::Logo => 10,
             _ => 60,
         })
     }
 
-    /// The most memory that it may take, in bytes.
+    /// Memory limit, in bytes.
     pub fn most_memory(self) -> u64 {
         match self.is_reading() {
             true => MOST_MEMORY_TO_READ,
@@ -71,64 +79,66 @@ impl Work {
         }
     }
 
-    /// Whether a file is read, and nothing laid out that the program keeps.
+    /// Whether the task only reads a file and lays out nothing that is kept.
     pub fn is_reading(self) -> bool {
-        matches!(self, Work::Logo | Work::Attachment | Work::Verify)
+        matches!(self, Task::Logo | Task::Attachment | Task::Verify)
     }
 }
 
-/// Why work that was done apart came to nothing.
+/// Why the sandboxed worker gave no answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Stopped {
-    /// It did not end in this time.
+pub enum SandboxError {
+    /// It ran longer than this.
     TooLong(Duration),
-    /// It asked for more than so many bytes.
+    /// It needed more than this many bytes.
     TooMuchMemory(u64),
-    /// It ended before there was an answer.
+    /// It ended before it answered.
     BrokeDown,
-    /// The process could not be started, or was not understood; why. No fault
-    /// of what was to be worked on.
+    /// The process could not be started or did not understand the message, and
+    /// why. Not the fault of the file.
     NotStarted(String),
 }
 
-impl fmt::Display for Stopped {
+impl fmt::Display for SandboxError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Stopped::TooLong(longest) => write!(f, "took more than {} seconds", longest.as_secs()),
-            Stopped::TooMuchMemory(most) => {
+            SandboxError::TooLong(longest) => {
+                write!(f, "took more than {} seconds", longest.as_secs())
+            }
+            SandboxError::TooMuchMemory(most) => {
                 write!(f, "took more than {} MB of memory", most >> 20)
             }
-            Stopped::BrokeDown => f.write_str("broke down"),
-            Stopped::NotStarted(why) => write!(f, "could not be begun: {why}"),
+            SandboxError::BrokeDown => f.write_str("broke down"),
+            SandboxError::NotStarted(why) => write!(f, "could not be begun: {why}"),
         }
     }
 }
 
-/// Has work done apart: a question and the bytes that belong to it go there, an
-/// answer and its bytes come back.
+/// Runs a task in the sandbox: sends a question with its bytes, returns the
+/// answer with its bytes.
 ///
 /// # Errors
 /// Why there is no answer.
 pub fn ask<Q: Serialize, A: DeserializeOwned>(
-    apart: Apart,
-    work: Work,
+    sandbox: Sandbox,
+    task: Task,
     question: &Q,
     bytes: &[&[u8]],
-) -> Result<(A, Vec<Vec<u8>>), Stopped> {
-    let message = pack(&(work, question), bytes).map_err(Stopped::NotStarted)?;
-    let answer = apart(work, &message)?;
-    let (answer, bytes) = unpack(&answer).ok_or(Stopped::BrokeDown)?;
+) -> Result<(A, Vec<Vec<u8>>), SandboxError> {
+    let message = pack(&(task, question), bytes).map_err(SandboxError::NotStarted)?;
+    let answer = sandbox(task, &message)?;
+    let (answer, bytes) = unpack(&answer).ok_or(SandboxError::BrokeDown)?;
     Ok((answer, bytes.into_iter().map(<[u8]>::to_vec).collect()))
 }
 
-/// A message of what JSON can say, and bytes.
+/// Builds a message from a JSON value and bytes.
 ///
 /// # Errors
-/// Why JSON cannot say it.
-pub fn pack<T: Serialize>(said: &T, bytes: &[&[u8]]) -> Result<Vec<u8>, String> {
-    let said = serde_json::to_vec(said).map_err(|error| error.to_string())?;
+/// Why the value cannot be written as JSON.
+pub fn pack<T: Serialize>(value: &T, bytes: &[&[u8]]) -> Result<Vec<u8>, String> {
+    let json = serde_json::to_vec(value).map_err(|error| error.to_string())?;
     let mut message = VERSION.to_vec();
-    for part in [said.as_slice()].into_iter().chain(bytes.iter().copied()) {
+    for part in [json.as_slice()].into_iter().chain(bytes.iter().copied()) {
         let length = u64::try_from(part.len()).map_err(|error| error.to_string())?;
         message.extend(length.to_le_bytes());
         message.extend(part);
@@ -136,7 +146,8 @@ pub fn pack<T: Serialize>(said: &T, bytes: &[&[u8]]) -> Result<Vec<u8>, String> 
     Ok(message)
 }
 
-/// What a message says, and its bytes; `None` when it is none, or is cut off.
+/// Splits a message into its JSON value and bytes; `None` if it is not a message
+/// or is cut off.
 pub fn unpack<T: DeserializeOwned>(message: &[u8]) -> Option<(T, Vec<&[u8]>)> {
     let mut rest = message.strip_prefix(VERSION)?;
     let mut parts = Vec::new();
@@ -147,8 +158,8 @@ pub fn unpack<T: DeserializeOwned>(message: &[u8]) -> Option<(T, Vec<&[u8]>)> {
         parts.push(part);
         rest = after;
     }
-    let (said, bytes) = parts.split_first()?;
-    Some((serde_json::from_slice(said).ok()?, bytes.to_vec()))
+    let (json, bytes) = parts.split_first()?;
+    Some((serde_json::from_slice(json).ok()?, bytes.to_vec()))
 }
 
 #[cfg(test)]
@@ -157,18 +168,18 @@ mod tests {
 
     #[test]
     fn a_message_comes_back_as_it_went_and_is_none_when_cut() {
-        let message = pack(&(Work::Logo, "a\nb"), &[b"\x00\xff", b""]).unwrap();
-        let (said, bytes): ((Work, String), _) = unpack(&message).unwrap();
-        assert_eq!(said, (Work::Logo, "a\nb".to_owned()));
+        let message = pack(&(Task::Logo, "a\nb"), &[b"\x00\xff", b""]).unwrap();
+        let (said, bytes): ((Task, String), _) = unpack(&message).unwrap();
+        assert_eq!(said, (Task::Logo, "a\nb".to_owned()));
         assert_eq!(bytes, [b"\x00\xff".as_slice(), b""]);
         // Cut between two parts it would be a shorter message: the bytes that
         // belong to an answer are asked for by whoever reads it.
         let ends = [message.len() - 8, message.len() - 18];
         for end in (0..message.len()).filter(|end| !ends.contains(end)) {
-            let cut = unpack::<(Work, String)>(&message[..end]);
+            let cut = unpack::<(Task, String)>(&message[..end]);
             assert!(cut.is_none(), "{end}");
         }
-        let other = [b"coldring apart 0\n".as_slice(), &message].concat();
-        assert!(unpack::<(Work, String)>(&other).is_none());
+        let other = [b"coldring sandbox 0\n".as_slice(), &message].concat();
+        assert!(unpack::<(Task, String)>(&other).is_none());
     }
 }

@@ -1,14 +1,17 @@
-//! Source texts and places in them: a spec and the files it names.
+//! Source texts and positions in them: a spec and the files it names.
 //!
-//! A place is a source and a range of bytes; lines and columns are computed
-//! only when a finding is printed.
+//! A position is a file and a range of bytes; lines and columns are computed
+//! only when a finding is printed. [`Sources`] holds the spec and its files
+//! with their roles, and every position says which file it is in ([`FileId`];
+//! the spec unless stated). Only `cli/input.rs` reads files, and only inside
+//! the spec's own folder with links resolved.
 
 use std::ops::Range;
 use std::sync::OnceLock;
 
 use serde::{Deserialize, Serialize};
 
-use crate::core::sandbox::Apart;
+use crate::core::sandbox::Sandbox;
 
 /// One text a finding can point into: its name as the user gave it, and its
 /// content.
@@ -211,7 +214,7 @@ pub struct Sources {
     spec: Source,
     included: Vec<(Role, Result<Source, Unavailable>)>,
     house: Vec<HouseFile>,
-    apart: Option<Apart>,
+    sandbox: Option<Sandbox>,
 }
 
 impl Sources {
@@ -233,16 +236,16 @@ impl Sources {
         self
     }
 
-    /// The same texts, whose house style and attached PDFs are worked on by a
-    /// process of its own. Without one, it is done in this process.
-    pub fn apart_by(mut self, apart: Apart) -> Self {
-        self.apart = Some(apart);
+    /// The same texts, with house style and attached PDFs processed in a sandbox.
+    /// Without one, that is done in this process.
+    pub fn with_sandbox(mut self, sandbox: Sandbox) -> Self {
+        self.sandbox = Some(sandbox);
         self
     }
 
-    /// What works on them apart from this process.
-    pub fn apart(&self) -> Option<Apart> {
-        self.apart
+    /// The sandbox for untrusted files.
+    pub fn sandbox(&self) -> Option<Sandbox> {
+        self.sandbox
     }
 
     /// The files of the house style, where there is one.
@@ -302,7 +305,7 @@ impl From<Source> for Sources {
             spec,
             included: Vec::new(),
             house: Vec::new(),
-            apart: None,
+            sandbox: None,
         }
     }
 }

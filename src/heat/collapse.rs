@@ -27,7 +27,7 @@ impl CollapseFlag {
 
     /// The flag for a pipe of which the share `melted` is molten and the share
     /// `stiff` is below 100 °C when it leaves the heater.
-    pub(super) fn of(melted: f64, stiff: f64) -> Self {
+    pub(super) fn from_shares(melted: f64, stiff: f64) -> Self {
         if melted > 0.50 || stiff < 0.25 {
             CollapseFlag::High
         } else if melted > 0.40 || stiff < 0.45 {

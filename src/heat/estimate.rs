@@ -1,11 +1,13 @@
 //! Runs a joint through its stages and reads off what an engineer asks.
 
+use std::ops::ControlFlow;
+
 use super::collapse::CollapseFlag;
 use super::joint::{JointEstimate, JointInput, MeltPoint, Refusal};
 use super::material::Material;
 use super::properties::ResinProperties;
 use super::quantity::{celsius, duration, length, metres, percent, seconds, temperature};
-use super::stages::{Go, Parts, Setup};
+use super::stages::{Parts, Setup};
 use super::tables::Tables;
 use crate::core::units::Percent;
 
@@ -25,9 +27,9 @@ const HALF: f64 = 0.5;
 /// # Errors
 /// A [`Refusal`] for a joint outside the model's range.
 pub fn joint(input: &JointInput) -> Result<JointEstimate, Refusal> {
-    let question = Question::of(input)?;
-    question
-        .estimate(question.setup(CELLS, 1.0))
+    let inputs = Inputs::new(input)?;
+    inputs
+        .estimate(inputs.setup(CELLS, 1.0))
         .ok_or(Refusal::NotSettled)
 }
 
@@ -37,18 +39,18 @@ pub fn joint(input: &JointInput) -> Result<JointEstimate, Refusal> {
 /// # Errors
 /// A [`Refusal`] for a joint outside the model's range.
 pub fn melt_curve(input: &JointInput) -> Result<Vec<MeltPoint>, Refusal> {
-    let question = Question::of(input)?;
+    let inputs = Inputs::new(input)?;
     let mut points = Vec::new();
-    let mut parts = question.setup(CELLS, 1.0).parts();
+    let mut parts = inputs.setup(CELLS, 1.0).parts();
     parts
         .heat(seconds(input.heating), |time, parts| {
-            let (pipe, socket) = question.melt(parts);
+            let (pipe, socket) = inputs.melt(parts);
             points.push(MeltPoint {
                 time: duration(time),
                 pipe: length(pipe),
                 socket: length(socket),
             });
-            Go::On
+            ControlFlow::Continue(())
         })
         .ok_or(Refusal::NotSettled)?;
     Ok(points)
@@ -63,15 +65,15 @@ pub fn socket_wall_ratio() -> Percent {
 
 /// An accepted input with the tables that answer it.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Question<'a> {
+pub(super) struct Inputs<'a> {
     input: &'a JointInput,
     tables: &'a Tables,
     resin: &'a ResinProperties,
     material: &'a Material,
 }
 
-impl<'a> Question<'a> {
-    pub(super) fn of(input: &'a JointInput) -> Result<Self, Refusal> {
+impl<'a> Inputs<'a> {
+    pub(super) fn new(input: &'a JointInput) -> Result<Self, Refusal> {
         input.accept()?;
         let tables = Tables::embedded().map_err(Refusal::Tables)?;
         let missing = Refusal::Tables("a resin is missing");
@@ -103,7 +105,10 @@ impl<'a> Question<'a> {
     pub(super) fn estimate(&self, setup: Setup<'a>) -> Option<JointEstimate> {
         let mut parts = setup.parts();
         let start = parts.pipe.heat() + parts.socket.heat();
-        parts.heat(seconds(self.input.heating), |_, _| Go::On)?;
+        parts.heat(
+            seconds(self.input.heating),
+            |_, _| ControlFlow::Continue(()),
+        )?;
         let gained = parts.taken;
         let (pipe_melt, socket_melt) = self.melt(&parts);
         let melted = pipe_melt / setup.wall;
@@ -124,7 +129,11 @@ impl<'a> Question<'a> {
                 half.see(time, molten);
             }
             let known = half.at.is_some() && (onset.at.is_some() || set_at.is_none());
-            if known { Go::Stop } else { Go::On }
+            if known {
+                ControlFlow::Break(())
+            } else {
+                ControlFlow::Continue(())
+            }
         })?;
 
         // No answer is better than one in which heat was made or lost.
@@ -143,7 +152,7 @@ impl<'a> Question<'a> {
             change_over_ceiling: ceiling.map(duration),
             solidification_onset: onset.at.map(duration),
             half_solid: half.at.map(duration),
-            collapse: CollapseFlag::of(melted, stiff),
+            collapse: CollapseFlag::from_shares(melted, stiff),
         })
     }
 
@@ -178,13 +187,17 @@ impl<'a> Question<'a> {
         let mut ceiling = None;
         parts.change_over(0.0, allowed, |time, parts| {
             ceiling = watch(time, parts);
-            Go::On
+            ControlFlow::Continue(())
         })?;
         if ceiling.is_none() {
             let mut followed = parts.clone();
             followed.change_over(allowed, LONGEST_CHANGE_OVER, |time, parts| {
                 ceiling = watch(time, parts);
-                if ceiling.is_some() { Go::Stop } else { Go::On }
+                if ceiling.is_some() {
+                    ControlFlow::Break(())
+                } else {
+                    ControlFlow::Continue(())
+                }
             })?;
         }
         Some(ceiling)

@@ -8,7 +8,7 @@ const FAR_OVER_NEAR: f64 = 8.0;
 
 /// Which side of a wall the thin cells are at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Finest {
+pub(super) enum FineSide {
     /// At the inner radius: a socket.
     Inside,
     /// At the outer radius: a pipe.
@@ -52,11 +52,11 @@ impl Ring {
 }
 
 /// Rings from radius `inner` to `outer`, metres, from inside to outside.
-pub(super) fn rings(inner: f64, outer: f64, count: usize, finest: Finest) -> Vec<Ring> {
+pub(super) fn rings(inner: f64, outer: f64, count: usize, finest: FineSide) -> Vec<Ring> {
     let growth = FAR_OVER_NEAR.powf(1.0 / count.saturating_sub(1).max(1) as f64);
     let growth = match finest {
-        Finest::Inside => growth,
-        Finest::Outside => 1.0 / growth,
+        FineSide::Inside => growth,
+        FineSide::Outside => 1.0 / growth,
     };
     let share =
         |cells: usize| (growth.powf(cells as f64) - 1.0) / (growth.powf(count as f64) - 1.0);

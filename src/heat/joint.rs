@@ -146,7 +146,7 @@ impl JointInput {
         if !heater.contains(self.heater_face) {
             return Err(Refusal::HeaterFace(heater));
         }
-        match DimensionRatio::of(self.outside_diameter, self.wall) {
+        match DimensionRatio::from_wall(self.outside_diameter, self.wall) {
             Some(ratio) if ratios.contains(ratio) && self.outside_diameter > Length::ZERO => {}
             _ => return Err(Refusal::DimensionRatio(ratios)),
         }

@@ -15,7 +15,7 @@
 //! Units: °C, J/kg, W/(m K), kg/m³.
 
 use super::properties::ResinProperties;
-use super::table::{Even, Rows, interpolate};
+use super::table::{Rows, UniformTable, interpolate};
 
 /// Temperatures the tables span, °C: well beyond what a joint can reach.
 const LOWEST: f64 = -60.0;
@@ -42,13 +42,13 @@ pub(super) struct Material {
     pub half_melted: f64,
     /// Foot of the main melting peak, °C; below it only the tail melts.
     pub melting_foot: f64,
-    solid: Even,
-    melt: Even,
-    heating: Even,
-    cooling: Even,
-    melting: Even,
-    conductivity_solid: Even,
-    conductivity_melt: Even,
+    solid: UniformTable,
+    melt: UniformTable,
+    heating: UniformTable,
+    cooling: UniformTable,
+    melting: UniformTable,
+    conductivity_solid: UniformTable,
+    conductivity_melt: UniformTable,
 }
 
 /// What a cell's enthalpy says of it.
@@ -71,7 +71,7 @@ impl Material {
             .collect();
         let sampled =
             |f: &dyn Fn(f64) -> f64| -> Vec<f64> { temperatures.iter().map(|&t| f(t)).collect() };
-        let even = |samples: &[f64]| Even::new(LOWEST, SPACING, samples);
+        let even = |samples: &[f64]| UniformTable::new(LOWEST, SPACING, samples);
         let peak = resin.melting_peak.value;
 
         let solid = even(&integral(&sampled(&|t| {
@@ -96,7 +96,7 @@ impl Material {
                 let (hs, hl) = (solid.value(t), melt.value(t));
                 hs + molten(t + shift) * (hl - hs)
             });
-            Even::inverse(LOWEST, SPACING, &samples, INVERSE_STEPS)
+            UniformTable::inverse(LOWEST, SPACING, &samples, INVERSE_STEPS)
         };
         Self {
             density: resin.density.value,
@@ -142,7 +142,7 @@ impl Material {
         self.unchanged(enthalpy, before, near)
     }
 
-    fn on_branch(&self, branch: &Even, enthalpy: f64) -> State {
+    fn on_branch(&self, branch: &UniformTable, enthalpy: f64) -> State {
         let (temperature, slope) = branch.at(enthalpy);
         let (solid, melt) = (self.solid.value(temperature), self.melt.value(temperature));
         // From the enthalpy rather than from the curve, so that the branches

@@ -1,8 +1,10 @@
 //! The three stages of a joint: both parts on the heater, both in air, both
 //! together. SI units, temperatures in °C.
 
+use std::ops::ControlFlow;
+
 use super::boundary::{Boundary, Film};
-use super::grid::{Finest, rings};
+use super::grid::{FineSide, rings};
 use super::material::Material;
 use super::properties::Process;
 use super::solver::{Body, Cell, Exchange};
@@ -59,8 +61,8 @@ impl<'a> Setup<'a> {
     /// Both parts, at the temperature they start from.
     pub(super) fn parts(self) -> Parts<'a> {
         let face = 0.5 * self.diameter;
-        let pipe = rings(face - self.wall, face, self.cells, Finest::Outside);
-        let socket = rings(face, face + self.socket_wall, self.cells, Finest::Inside);
+        let pipe = rings(face - self.wall, face, self.cells, FineSide::Outside);
+        let socket = rings(face, face + self.socket_wall, self.cells, FineSide::Inside);
         Parts {
             setup: self,
             pipe: Body::new(self.material, &pipe, self.start),
@@ -101,24 +103,15 @@ impl<'a> Setup<'a> {
     }
 }
 
-/// Whether a stage goes on after a step.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Go {
-    /// To the stage's end.
-    On,
-    /// What was looked for has been seen.
-    Stop,
-}
-
 impl<'a> Parts<'a> {
     /// Both parts on the heater for `seconds`.
     pub(super) fn heat(
         &mut self,
         seconds: f64,
-        mut seen: impl FnMut(f64, &Self) -> Go,
+        mut observe: impl FnMut(f64, &Self) -> ControlFlow<()>,
     ) -> Option<()> {
         let face = self.setup.heater_face();
-        self.run(&face, (0.0, seconds), &mut seen)
+        self.run(&face, (0.0, seconds), &mut observe)
     }
 
     /// Both parts in air, `from` to `end` seconds after they left the heater.
@@ -126,10 +119,10 @@ impl<'a> Parts<'a> {
         &mut self,
         from: f64,
         end: f64,
-        mut seen: impl FnMut(f64, &Self) -> Go,
+        mut observe: impl FnMut(f64, &Self) -> ControlFlow<()>,
     ) -> Option<()> {
         let face = self.air_at_face();
-        self.run(&face, (from, end), &mut seen)
+        self.run(&face, (from, end), &mut observe)
     }
 
     fn air_at_face(&self) -> Boundary {
@@ -140,13 +133,13 @@ impl<'a> Parts<'a> {
         &mut self,
         face: &Boundary,
         (from, end): (f64, f64),
-        seen: &mut impl FnMut(f64, &Self) -> Go,
+        observe: &mut impl FnMut(f64, &Self) -> ControlFlow<()>,
     ) -> Option<()> {
         let (bore, outside) = (self.setup.bore(), self.setup.outside());
         for (step, time) in self.setup.steps(from, end) {
             self.taken += total(self.pipe.advance(step, &bore, face)?);
             self.taken += total(self.socket.advance(step, face, &outside)?);
-            if seen(time, self) == Go::Stop {
+            if observe(time, self).is_break() {
                 break;
             }
         }
@@ -210,12 +203,12 @@ impl Joined<'_> {
     pub(super) fn cool(
         &mut self,
         seconds: f64,
-        mut seen: impl FnMut(f64, &Self) -> Go,
+        mut observe: impl FnMut(f64, &Self) -> ControlFlow<()>,
     ) -> Option<()> {
         let (bore, outside) = (self.setup.bore(), self.setup.outside());
         for (step, time) in self.setup.steps(0.0, seconds) {
             self.taken += total(self.body.advance(step, &bore, &outside)?);
-            if seen(time, self) == Go::Stop {
+            if observe(time, self).is_break() {
                 break;
             }
         }

@@ -22,7 +22,7 @@ pub(super) fn interpolate(rows: &Rows, x: f64) -> f64 {
 /// A function sampled at equal steps, linear between the samples and beyond
 /// their ends.
 #[derive(Debug, Clone)]
-pub(super) struct Even {
+pub(super) struct UniformTable {
     first: f64,
     step: f64,
     /// 1 / step, because the solver spends much of its time here.
@@ -31,7 +31,7 @@ pub(super) struct Even {
     pieces: Vec<(f64, f64)>,
 }
 
-impl Even {
+impl UniformTable {
     /// Samples at `first`, `first + step`, ...
     pub(super) fn new(first: f64, step: f64, samples: &[f64]) -> Self {
         let pieces = samples

@@ -1,5 +1,5 @@
-//! The whole way of one spec: text in, findings and papers out. No file is
-//! read, no clock is asked; the date findings compare with is handed in.
+//! The whole way for one spec: text in, findings and papers out. Reads no file
+//! and no clock; the date that findings compare with is passed in.
 
 mod card;
 mod compare;
@@ -24,7 +24,7 @@ use crate::core::budget;
 use crate::core::digest;
 use crate::core::finding::{self, Finding, Severity};
 use crate::core::source::{Role, Sources};
-use crate::heat::advice::{Advice, Known};
+use crate::heat::advice::{Advice, EstimateCache};
 use crate::papers::house::{House, attached_name, house, house_role};
 pub use crate::papers::sheets::PaperKind;
 pub use crate::papers::sheets::strips::Correction;
@@ -39,9 +39,9 @@ use crate::spec::{self, CardTrim, Flip, Paper, Spec};
 pub use compare::{Compared, NoticeOptions, compare};
 pub use forms::{Forms, forms};
 use in_house::of_house;
-use papers::{Press, papers};
-pub use pictures::{Look, Pictured, pictures};
-pub use submittal::{SubmittalMade, submittal};
+use papers::{PaperBuilder, papers};
+pub use pictures::{PaperPictures, PreviewEvent, pictures};
+pub use submittal::{CompiledSubmittal, submittal};
 pub use text::unfit_in_roster;
 pub use wallet::{WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
 pub use worksheet::{Worksheet, worksheet};
@@ -115,7 +115,7 @@ impl Checked {
 
 /// A paper, typeset.
 #[derive(Debug)]
-pub struct Made {
+pub struct TypesetPaper {
     /// Which.
     pub kind: PaperKind,
     /// Its language, where the first one has a file of its own.
@@ -135,7 +135,7 @@ pub struct Pictures {
     pub pages: Vec<Vec<u8>>,
 }
 
-impl Made {
+impl TypesetPaper {
     /// The file it is written to.
     pub fn file_name(&self) -> String {
         self.kind.file_name_in(self.further)
@@ -169,7 +169,7 @@ pub struct Outcome {
     /// SHA-256 over every input, the options and the versions, in hexadecimal.
     pub build_digest: String,
     /// The papers; none when there is an error.
-    pub papers: Vec<Made>,
+    pub papers: Vec<TypesetPaper>,
     /// The papers that were asked for and cannot be made, with the reason.
     pub withheld: Vec<Withheld>,
 }
@@ -177,7 +177,7 @@ pub struct Outcome {
 /// Checks a spec against the published figures and against itself. The heat
 /// model is not run: its rules find nothing.
 pub fn check(sources: &Sources, as_of: NaiveDate) -> Checked {
-    let read = Read::of(sources, &[]);
+    let read = ParsedInputs::read(sources, &[]);
     let procedure = read.procedure();
     checked(sources, &read, procedure.as_ref(), None, as_of)
 }
@@ -194,8 +194,14 @@ pub fn with_heat<T>(
     as_of: NaiveDate,
     then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
 ) -> T {
-    let known = Known::default();
-    estimated(&Read::of(sources, &[]), sources, as_of, &known, then)
+    let known = EstimateCache::default();
+    estimated(
+        &ParsedInputs::read(sources, &[]),
+        sources,
+        as_of,
+        &known,
+        then,
+    )
 }
 
 /// A procedure with the figures that hold for it.
@@ -214,7 +220,7 @@ pub fn resolved<T>(
     as_of: NaiveDate,
     then: impl FnOnce(Checked, Option<Given<'_>>) -> T,
 ) -> T {
-    let read = Read::of(sources, &[]);
+    let read = ParsedInputs::read(sources, &[]);
     let procedure = read.procedure();
     let checked = checked(sources, &read, procedure.as_ref(), None, as_of);
     let whole = procedure.as_ref().filter(|_| !read.unread);
@@ -223,22 +229,22 @@ pub fn resolved<T>(
 }
 
 fn estimated<T>(
-    read: &Read,
+    read: &ParsedInputs,
     sources: &Sources,
     as_of: NaiveDate,
-    known: &Known,
+    known: &EstimateCache,
     then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
 ) -> T {
     let procedure = read.procedure();
     // An estimate from half of a spec would mislead.
     let whole = procedure.as_ref().filter(|_| !read.unread);
-    let advice = whole.map(|procedure| Advice::knowing(procedure, known));
+    let advice = whole.map(|procedure| Advice::with_cache(procedure, known));
     let checked = checked(sources, read, procedure.as_ref(), advice.as_ref(), as_of);
     then(checked, procedure.as_ref().zip(advice.as_ref()))
 }
 
 /// A spec and the files it names, read.
-struct Read {
+struct ParsedInputs {
     spec: Option<Spec>,
     /// The figures as they hold for the spec.
     limits: Cow<'static, Library>,
@@ -253,21 +259,21 @@ struct Read {
     records: Records,
 }
 
-impl Read {
+impl ParsedInputs {
     /// For papers in the languages that are asked for, or else the spec's.
-    fn of(sources: &Sources, asked: &[Language]) -> Self {
+    fn read(sources: &Sources, asked: &[Language]) -> Self {
         let (spec, mut findings) = spec::decode(&sources.spec().text);
         let records = match &spec {
             Some(spec) => record::records(spec, sources),
             None => Records::default(),
         };
-        let unread = findings.iter().any(spec::rules::leaves_value_unread) || records.unread;
+        let unread = findings.iter().any(|finding| finding.rule.leaves_unread) || records.unread;
         findings.extend(records.findings.iter().cloned());
         let mut figures_unread = false;
         let limits = match &spec {
             Some(spec) => {
                 let (limits, found) = confirm(spec, sources, library());
-                figures_unread = found.iter().any(spec::rules::leaves_value_unread);
+                figures_unread = found.iter().any(|finding| finding.rule.leaves_unread);
                 findings.extend(found);
                 limits
             }
@@ -330,7 +336,7 @@ impl Read {
 
 fn checked(
     sources: &Sources,
-    read: &Read,
+    read: &ParsedInputs,
     procedure: Option<&Procedure<'_>>,
     advice: Option<&Advice<'_>>,
     as_of: NaiveDate,
@@ -372,7 +378,7 @@ pub fn compile(
     as_of: NaiveDate,
 ) -> Result<Outcome, TypesetError> {
     typeset::forget();
-    compile_remembering(sources, options, as_of)
+    compile_with_cache(sources, options, as_of)
 }
 
 /// The same, without forgetting what was laid out before: while a spec is looked
@@ -380,13 +386,13 @@ pub fn compile(
 ///
 /// # Errors
 /// As [`compile`].
-pub fn compile_remembering(
+pub fn compile_with_cache(
     sources: &Sources,
     options: &Options,
     as_of: NaiveDate,
 ) -> Result<Outcome, TypesetError> {
-    let read = Read::of(sources, &options.languages);
-    let known = Known::default();
+    let read = ParsedInputs::read(sources, &options.languages);
+    let known = EstimateCache::default();
     estimated(&read, sources, as_of, &known, |checked, whole| {
         made(sources, options, checked, whole, &read)
     })
@@ -416,11 +422,11 @@ fn made(
     options: &Options,
     mut checked: Checked,
     whole: Option<(&Procedure<'_>, &Advice<'_>)>,
-    read: &Read,
+    read: &ParsedInputs,
 ) -> Result<Outcome, TypesetError> {
     let (papers, withheld) = match whole {
         Some((procedure, advice)) if !checked.has_error() => {
-            match papers(&Press::new(
+            match papers(&PaperBuilder::new(
                 procedure, advice, sources, &checked, options, read,
             )) {
                 Ok(papers) => papers,

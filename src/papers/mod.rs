@@ -1,5 +1,6 @@
-//! A procedure becomes paper: plain data for each sheet, a house style, typesetting,
-//! and the whole way from the text of a spec to the bytes of its papers.
+//! Turns a procedure into paper: plain data for each sheet, the house style,
+//! typesetting, and the whole way from a spec's text to the bytes of its
+//! papers.
 
 pub mod compile;
 pub mod house;

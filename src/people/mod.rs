@@ -1,5 +1,5 @@
-//! Files that name people, or bind papers for them: rosters and who is qualified
-//! on a day, who gets a wallet card, and what a submittal holds.
+//! Files that name people or bind papers for them: rosters and who is qualified
+//! on a given day, wallet cards, and submittals.
 
 pub mod fusers;
 pub mod submittal;

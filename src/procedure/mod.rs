@@ -1,5 +1,6 @@
-//! A spec with its numbers: the joints that it resolves to, its records of test
-//! joints, two revisions compared, how long joints take, and every number listed.
+//! A spec with its numbers: the joints it resolves to, its records of test
+//! joints, two revisions compared, how long joints take, and every number
+//! listed.
 
 pub mod compare;
 pub mod confirm;

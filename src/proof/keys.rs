@@ -21,15 +21,15 @@ pub struct Signer {
 impl Signer {
     /// The signer whose private key these 32 bytes are; they must be random.
     pub fn from_seed(seed: &[u8; 32]) -> Self {
-        Self::of(SigningKey::from_bytes(seed))
+        Self::new(SigningKey::from_bytes(seed))
     }
 
     /// A signer from a private key in PKCS #8 PEM; `None` when it is none.
     pub fn from_pem(pem: &str) -> Option<Self> {
-        Some(Self::of(SigningKey::from_pkcs8_pem(pem).ok()?))
+        Some(Self::new(SigningKey::from_pkcs8_pem(pem).ok()?))
     }
 
-    fn of(key: SigningKey) -> Self {
+    fn new(key: SigningKey) -> Self {
         let id = key_id(&key.verifying_key());
         Self { key, id }
     }

@@ -23,7 +23,7 @@ impl Qr {
     ///
     /// # Errors
     /// [`QrTooLong`] when the text does not fit.
-    pub fn of(text: &str) -> Result<Self, QrTooLong> {
+    pub fn encode(text: &str) -> Result<Self, QrTooLong> {
         let code = QRBuilder::new(text)
             .ecl(ECL::M)
             .build()
@@ -40,7 +40,7 @@ impl Qr {
 /// # Errors
 /// [`QrTooLong`] when the text does not fit.
 pub fn qr_png(text: &str) -> Result<Vec<u8>, QrTooLong> {
-    Ok(Qr::of(text)?.png)
+    Ok(Qr::encode(text)?.png)
 }
 
 fn png_of(code: &QRCode) -> Vec<u8> {
@@ -93,7 +93,7 @@ mod tests {
     #[test]
     fn another_reader_reads_the_text() {
         for text in ["COLDRING/1/CARD//AF-JP-12/3", &"A1-/".repeat(60)] {
-            let qr = Qr::of(text).unwrap();
+            let qr = Qr::encode(text).unwrap();
             let (side, dark) = modules(&qr.png);
             assert_eq!(side, qr.modules);
             let grid = rqrr::SimpleGrid::from_func(side, |x, y| dark[y * side + x]);
@@ -107,8 +107,8 @@ mod tests {
     #[test]
     fn dense_characters_take_the_dense_mode() {
         // Version 8, 49 modules, holds 221 of them at level M (ISO/IEC 18004).
-        assert_eq!(Qr::of(&"A".repeat(221)).unwrap().modules, 49);
-        assert_eq!(Qr::of(&"A".repeat(222)).unwrap().modules, 53);
-        assert_eq!(Qr::of(&"A".repeat(5000)), Err(QrTooLong));
+        assert_eq!(Qr::encode(&"A".repeat(221)).unwrap().modules, 49);
+        assert_eq!(Qr::encode(&"A".repeat(222)).unwrap().modules, 53);
+        assert_eq!(Qr::encode(&"A".repeat(5000)), Err(QrTooLong));
     }
 }

@@ -16,7 +16,7 @@ pub enum WallGroup {
 impl WallGroup {
     /// The group of a dimension ratio; `None` for one between the groups or
     /// beyond both.
-    pub fn of(ratio: DimensionRatio) -> Option<Self> {
+    pub fn from_ratio(ratio: DimensionRatio) -> Option<Self> {
         let tenths = DimensionRatio::from_tenths;
         if ratio <= tenths(110) {
             return Some(WallGroup::Thick);

@@ -1,4 +1,5 @@
-//! A figure: a value that never loses where it comes from.
+//! A number that keeps its basis, source, and ID. A derived number is only as
+//! good as its worst input, and a recalled one prints with a mark.
 
 use serde::Serialize;
 

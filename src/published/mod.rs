@@ -1,6 +1,6 @@
-//! The published figures, embedded as tables: values with a stable id, how well
-//! they are known, and where they were read. What was looked for and not found,
-//! and where sources disagree, are rows too. Nothing here knows a spec.
+//! The published numbers, embedded as tables: each value with a stable ID, its
+//! basis, and its source. What was looked for and not found, and where sources
+//! disagree, are rows too. Nothing here knows about a spec.
 
 mod cycle;
 mod figure;

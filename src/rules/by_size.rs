@@ -3,7 +3,7 @@
 //! those of `spec::plausible` are.
 
 use super::{Context, cycles, say};
-use crate::core::finding::{Finding, Rule, Severity::Error};
+use crate::core::finding::{Finding, rules};
 use crate::core::size::{Size, SizeSystem};
 use crate::core::source::{Span, Spanned};
 use crate::core::units::{DimensionRatio, Duration, Length, Range};
@@ -12,53 +12,33 @@ use crate::published::WallGroup;
 use crate::spec::Written;
 use crate::spec::plausible::{RATIO, depth_of, socket_depth_of};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &IMPLAUSIBLE_FOR_SIZE,
-    &TIMES_FAR_FROM_PUBLISHED,
-    &TOOL_SIZE_IMPLAUSIBLE,
-];
-
-/// A value of another size.
-static IMPLAUSIBLE_FOR_SIZE: Rule = Rule {
-    slug: "implausible-for-size",
-    severity: Error,
-    summary: "A wall, a socket or an adapter is far from anything its size has; most often a slip.",
-    why: "A decimal point in another place, a millimeter for an inch or the line of another size: \
-          the value reads well and what builds on it is wrong. The limits are this program's own. \
-          They are wide and only catch slips.",
-    example: "scope: {pipe: {sizes: 2 IPS, wall: 0.065 in}}      # a ratio of 36",
-    fix: "Read the value again where it comes from, and check that it is the one of this size.",
-    dated: false,
-};
-
-/// Times that no record makes likely.
-static TIMES_FAR_FROM_PUBLISHED: Rule = Rule {
-    slug: "times-far-from-published",
-    severity: Error,
-    summary: "Own heating is less than half or more than twice the published, or an own hold less \
-              than half, whatever record it cites.",
-    why: "81 s for 18, the hold in the place of the heating, the line of another size: a record \
-          makes such a slip pass for a qualified time. A size without a published row is held \
-          against the sizes next to it. Half and twice are this program's own limits, wide \
-          enough for any time that test joints have proven.",
-    example: "cycles: {rows: [{size: 1-1/4 IPS, heat: 81 s, source: trial joints, record: PQ-9}]}",
-    fix: "Read the time again in the record. Where the record does say so, have a qualified person \
-          find out why before any joint is made by it.",
-    dated: false,
-};
-
-/// A tool for pipe that nobody fuses by a socket.
-static TOOL_SIZE_IMPLAUSIBLE: Rule = Rule {
-    slug: "tool-size-implausible",
-    severity: Error,
-    summary: "The largest size of a cutter or a machine is far from any pipe that is socket fused.",
-    why: "Whether the tool takes the pipe is judged by that size. 20 IPS for 2 IPS lets a cutter \
-          pass that is too small for the pipe.",
-    example: "tools: {cutter: {largest: 20 IPS}}      # for 2 IPS",
-    fix: "Write the largest pipe that it takes, as a size of IPS, CTS or metric pipe.",
-    dated: false,
-};
+rules! {
+    IMPLAUSIBLE_FOR_SIZE = error(
+        "A wall, a socket or an adapter is far from anything its size has; most often a slip.")
+        .why("A decimal point in another place, a millimeter for an inch or the line of another \
+              size: the value reads well and what builds on it is wrong. The limits are this \
+              program's own. They are wide and only catch slips.")
+        .example("scope: {pipe: {sizes: 2 IPS, wall: 0.065 in}}      # a ratio of 36")
+        .fix("Read the value again where it comes from, and check that it is the one of this \
+              size.");
+    TIMES_FAR_FROM_PUBLISHED = error(
+        "Own heating is less than half or more than twice the published, or an own hold less than \
+         half, whatever record it cites.")
+        .why("81 s for 18, the hold in the place of the heating, the line of another size: a \
+              record makes such a slip pass for a qualified time. A size without a published row \
+              is held against the sizes next to it. Half and twice are this program's own limits, \
+              wide enough for any time that test joints have proven.")
+        .example("cycles: {rows: [{size: 1-1/4 IPS, heat: 81 s, source: trial joints, record: \
+                  PQ-9}]}")
+        .fix("Read the time again in the record. Where the record does say so, have a qualified \
+              person find out why before any joint is made by it.");
+    TOOL_SIZE_IMPLAUSIBLE = error(
+        "The largest size of a cutter or a machine is far from any pipe that is socket fused.")
+        .why("Whether the tool takes the pipe is judged by that size. 20 IPS for 2 IPS lets a \
+              cutter pass that is too small for the pipe.")
+        .example("tools: {cutter: {largest: 20 IPS}}      # for 2 IPS")
+        .fix("Write the largest pipe that it takes, as a size of IPS, CTS or metric pipe.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
@@ -127,7 +107,7 @@ fn wall_for(
     at: Span,
 ) -> Option<Finding> {
     // A wall that leaves no bore is said by another rule.
-    let ratio = DimensionRatio::of(od, wall).filter(|_| wall.scaled(2, 1) < od)?;
+    let ratio = DimensionRatio::from_wall(od, wall).filter(|_| wall.scaled(2, 1) < od)?;
     let Range { least, most } = RATIO.range;
     (!RATIO.contains(ratio)).then(|| {
         implausible(

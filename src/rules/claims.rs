@@ -3,26 +3,19 @@
 use std::collections::HashMap;
 
 use super::{Context, say, scope};
-use crate::core::finding::{Finding, Rule, Severity::Warning};
+use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::source::Span;
 use crate::procedure::resolve::{WallLabel, walls};
 use crate::spec::PipeClaim;
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[&SIZE_CLAIMED_TWICE];
-
-/// One pipe claimed by two entries.
-static SIZE_CLAIMED_TWICE: Rule = Rule {
-    slug: "size-claimed-twice",
-    severity: Warning,
-    summary: "The same size and wall is claimed in two places.",
-    why: "It is printed once and nothing is lost, but one of the two entries may have been meant \
-          for another size, and that size is then missing.",
-    example: "scope: {pipe: {sizes: [3/4 to 2 IPS, 2 IPS], dimension_ratio: 11}}",
-    fix: "Delete one of the two, or correct it to the size or wall that was meant.",
-    dated: false,
-};
+rules! {
+    SIZE_CLAIMED_TWICE = warning("The same size and wall is claimed in two places.")
+        .why("It is printed once and nothing is lost, but one of the two entries may have been \
+              meant for another size, and that size is then missing.")
+        .example("scope: {pipe: {sizes: [3/4 to 2 IPS, 2 IPS], dimension_ratio: 11}}")
+        .fix("Delete one of the two, or correct it to the size or wall that was meant.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

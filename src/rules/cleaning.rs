@@ -1,36 +1,26 @@
 //! How pipe end and socket are cleaned, against common practice.
 
 use super::{Context, say};
-use crate::core::finding::{Finding, Rule, Severity::Warning};
+use crate::core::finding::{Finding, rules};
 use crate::spec::{Cleaning, CleaningAgent};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[&CLEANING_MISSING, &CLEANING_BELOW_PRACTICE];
-
-/// Nothing on cleaning.
-static CLEANING_MISSING: Rule = Rule {
-    slug: "cleaning-missing",
-    severity: Warning,
-    summary: "The spec does not say what pipe end and socket are cleaned with.",
-    why: "Dust, water, sweat or oil between two melts is a place that does not fuse. What to wipe \
-          with should not be left to what happens to be on the truck.",
-    example: "# no cleaning group",
-    fix: "Add cleaning: {agent: isopropyl alcohol, strength: 91 %}, or what your practice asks for.",
-    dated: false,
-};
-
-/// An agent or a strength below practice.
-static CLEANING_BELOW_PRACTICE: Rule = Rule {
-    slug: "cleaning-below-practice",
-    severity: Warning,
-    summary: "The cleaning agent, or its strength, is not what common practice asks for.",
-    why: "Weak alcohol leaves water behind, and water or a solvent trapped in the socket turns to \
-          vapor in the melt. Rubbing alcohol with oils in it leaves a film.",
-    example: "cleaning: {agent: isopropyl alcohol, strength: 70 %}",
-    fix: "Use isopropyl alcohol of the strength the message names, without additives, on a clean \
-          lint-free cloth, and let it flash off. Never on a hot heater face.",
-    dated: false,
-};
+rules! {
+    CLEANING_MISSING = warning("The spec does not say what pipe end and socket are cleaned with.")
+        .absence()
+        .why("Dust, water, sweat or oil between two melts is a place that does not fuse. What to \
+              wipe with should not be left to what happens to be on the truck.")
+        .example("# no cleaning group")
+        .fix("Add cleaning: {agent: isopropyl alcohol, strength: 91 %}, or what your practice asks \
+              for.");
+    CLEANING_BELOW_PRACTICE = warning(
+        "The cleaning agent, or its strength, is not what common practice asks for.")
+        .absence()
+        .why("Weak alcohol leaves water behind, and water or a solvent trapped in the socket turns \
+              to vapor in the melt. Rubbing alcohol with oils in it leaves a film.")
+        .example("cleaning: {agent: isopropyl alcohol, strength: 70 %}")
+        .fix("Use isopropyl alcohol of the strength the message names, without additives, on a \
+              clean lint-free cloth, and let it flash off. Never on a hot heater face.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -1,38 +1,24 @@
 //! Rules about work in the cold: the one lower limit that the papers may say.
 
 use super::Context;
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[&COLD_LIMITS_DIFFER, &COLD_SECTION_UNUSED];
-
-/// Two lower limits of the pipe temperature.
-static COLD_LIMITS_DIFFER: Rule = Rule {
-    slug: "cold-limits-differ",
-    severity: Error,
-    summary: "The range of pipe temperatures and the cold-weather section give different lower limits.",
-    why: "The papers print both. Where the range begins lower, the crew makes joints that the \
-          section forbids. Where it begins higher, the section reads as leave to go lower.",
-    example: "scope: {pipe_temperature: 20 °F to 110 °F}\ncold_weather: {no_joints_below: 60 °F}",
-    fix: "Give `no_joints_below` the lower end of `pipe_temperature`, or leave it out: the range \
-          says it already.",
-    dated: false,
-};
-
-/// A section about cold that the range leaves out.
-static COLD_SECTION_UNUSED: Rule = Rule {
-    slug: "cold-section-unused",
-    severity: Warning,
-    summary: "There is a cold-weather section, and the range of pipe temperatures has no cold in it.",
-    why: "The papers then have a column for times in the cold that no crew may use. Most often the \
-          range begins at another number than was meant.",
-    example: "scope: {pipe_temperature: 50 °F to 110 °F}\ncold_weather: {trial_step: 3 s}",
-    fix: "Correct the lower end of the range, or take the cold-weather section out.",
-    dated: false,
-};
+rules! {
+    COLD_LIMITS_DIFFER = error(
+        "The range of pipe temperatures and the cold-weather section give different lower limits.")
+        .why("The papers print both. Where the range begins lower, the crew makes joints that the \
+              section forbids. Where it begins higher, the section reads as leave to go lower.")
+        .example("scope: {pipe_temperature: 20 °F to 110 °F}\ncold_weather: {no_joints_below: 60 \
+                  °F}")
+        .fix("Give `no_joints_below` the lower end of `pipe_temperature`, or leave it out: the \
+              range says it already.");
+    COLD_SECTION_UNUSED = warning(
+        "There is a cold-weather section, and the range of pipe temperatures has no cold in it.")
+        .why("The papers then have a column for times in the cold that no crew may use. Most often \
+              the range begins at another number than was meant.")
+        .example("scope: {pipe_temperature: 50 °F to 110 °F}\ncold_weather: {trial_step: 3 s}")
+        .fix("Correct the lower end of the range, or take the cold-weather section out.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -4,10 +4,7 @@
 use std::collections::HashMap;
 
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Note, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::source::Span;
 use crate::core::units::Duration;
@@ -15,116 +12,70 @@ use crate::procedure::resolve::Joint;
 use crate::published::{Cycle, Resin, Sourced, WallGroup};
 use crate::spec::{CycleRow, RowWalls, Status, Written};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &HEATING_OUTSIDE_PUBLISHED,
-    &HOLD_SHORTER_THAN_PUBLISHED,
-    &CYCLE_ROW_GIVEN_TWICE,
-    &OWN_ROW_FOR_UNCLAIMED_SIZE,
-    &CHANGE_OVER_LONGER,
-    &OWN_TIMES_UNPROVEN,
-    &OWN_TIMES_UNPROVEN_BUT_QUALIFIED,
-    &RECORD_NOT_LISTED,
-];
-
-/// Heating outside the published range with nothing to prove it.
-static HEATING_OUTSIDE_PUBLISHED: Rule = Rule {
-    slug: "heating-outside-published",
-    severity: Error,
-    summary: "Own heating times leave the published range, and no record proves them.",
-    why: "Too short, and the melt is too thin to fuse: a cold joint that can hold the test and \
-          fail later. Too long, and the pipe end softens and buckles as it is pushed in. Only \
-          joints that were made and tested can show that another time is right.",
-    example: "cycles: {rows: [{size: 1-1/4 IPS, heat: 18 to 25 s, source: shop practice}]}",
-    fix: "Stay inside the published range, or cite a record of test joints that `qualification.records` lists.",
-    dated: false,
-};
-
-/// A hold shorter than the published one.
-static HOLD_SHORTER_THAN_PUBLISHED: Rule = Rule {
-    slug: "hold-shorter-than-published",
-    severity: Error,
-    summary: "The spec's own hold is shorter than the published one.",
-    why: "The interference fit pushes the pipe out of a socket that is still soft. A joint let go \
-          too early backs off or turns, and from outside the bead still looks whole.",
-    example: "cycles: {rows: [{size: 1-1/4 IPS, hold: 30 s, source: shop practice}]}",
-    fix: "Hold at least as long as published; leave `hold` out to use the published time.",
-    dated: false,
-};
-
-/// Two rows for one size.
-static CYCLE_ROW_GIVEN_TWICE: Rule = Rule {
-    slug: "cycle-row-given-twice",
-    severity: Error,
-    summary: "A size has two rows of its own under cycles.rows.",
-    why: "Only one row can be printed. Nobody should have to know which of two heating times a \
-          program picks.",
-    example: "cycles:\n  rows:\n    - {size: 1 IPS, heat: 15 s, source: A}\n    - {size: 1 IPS, heat: 17 s, source: B}",
-    fix: "Keep the row that is meant and delete the other.",
-    dated: false,
-};
-
-/// A row for a size outside the scope.
-static OWN_ROW_FOR_UNCLAIMED_SIZE: Rule = Rule {
-    slug: "own-row-for-unclaimed-size",
-    severity: Note,
-    summary: "cycles.rows has a row for a size or a wall the scope does not claim.",
-    why: "The row is not printed. Either it is a leftover, or the pipe was meant to be claimed.",
-    example: "scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\ncycles: {rows: [{size: 2 IPS, hold: 60 s, source: A}]}",
-    fix: "Delete the row, or claim the pipe under scope.pipe.",
-    dated: false,
-};
-
-/// Times that nothing can be held against, in a draft.
-static OWN_TIMES_UNPROVEN: Rule = Rule {
-    slug: "own-times-unproven",
-    severity: Warning,
-    summary: "Own times stand where none are published, and no record proves them.",
-    why: "A published time is a check on one's own. Where there is none, only joints that were \
-          made and tested with these times show that they are right.",
-    example: "scope: {resin: PP-H}\ncycles: {rows: [{size: 20 mm, heat: 5 s, hold: 6 s, source: maker}]}",
-    fix: "Make and test joints with these times, and cite the record in the row and under \
-          qualification.records before the procedure is called qualified.",
-    dated: false,
-};
-
-/// The same in a procedure that claims to be qualified.
-static OWN_TIMES_UNPROVEN_BUT_QUALIFIED: Rule = Rule {
-    slug: "own-times-unproven-but-qualified",
-    severity: Error,
-    summary: "The status is qualified, and own times stand where none are published with no record of them.",
-    why: "Nothing published and no tested joint stands behind these times, and a fuser relies on \
-          the word qualified.",
-    example: "procedure: {status: qualified}\ncycles: {rows: [{size: 1-1/4 CTS, heat: 12 s, hold: 60 s, source: shop practice}]}",
-    fix: "Cite as `record:` one of `qualification.records` whose test joints were made with these \
-          times, or set the status to draft.",
-    dated: false,
-};
-
-/// A record nobody listed.
-static RECORD_NOT_LISTED: Rule = Rule {
-    slug: "record-not-listed",
-    severity: Error,
-    summary: "A row of own times cites a record that qualification.records does not list.",
-    why: "Whoever asks for the proof of a time is sent to a record with no date and no revision. \
-          Most often its number has a slip, or the record is of another procedure.",
-    example: "cycles: {rows: [{size: 1 IPS, hold: 70 s, source: trial joints, record: PQ-9}]}\nqualification: {records: []}",
-    fix: "List the record under qualification.records, or correct its number in the row.",
-    dated: false,
-};
-
-/// A change-over longer than allowed.
-static CHANGE_OVER_LONGER: Rule = Rule {
-    slug: "change-over-longer",
-    severity: Error,
-    summary: "The spec allows more time from heater off to fully joined than is published.",
-    why: "The melt skins over within seconds of leaving the face. Two skins pressed together do \
-          not fuse, and the joint is cold although everything was timed.",
-    example: "cycles: {change_over: 6 s}",
-    fix: "Give the published time or a shorter one, or leave `change_over` out. A joint that is \
-          late is cut out, never reheated.",
-    dated: false,
-};
+rules! {
+    HEATING_OUTSIDE_PUBLISHED = error(
+        "Own heating times leave the published range, and no record proves them.")
+        .absence()
+        .why("Too short, and the melt is too thin to fuse: a cold joint that can hold the test and \
+              fail later. Too long, and the pipe end softens and buckles as it is pushed in. Only \
+              joints that were made and tested can show that another time is right.")
+        .example("cycles: {rows: [{size: 1-1/4 IPS, heat: 18 to 25 s, source: shop practice}]}")
+        .fix("Stay inside the published range, or cite a record of test joints that \
+              `qualification.records` lists.");
+    HOLD_SHORTER_THAN_PUBLISHED = error("The spec's own hold is shorter than the published one.")
+        .why("The interference fit pushes the pipe out of a socket that is still soft. A joint let \
+              go too early backs off or turns, and from outside the bead still looks whole.")
+        .example("cycles: {rows: [{size: 1-1/4 IPS, hold: 30 s, source: shop practice}]}")
+        .fix("Hold at least as long as published; leave `hold` out to use the published time.");
+    CYCLE_ROW_GIVEN_TWICE = error("A size has two rows of its own under cycles.rows.")
+        .why("Only one row can be printed. Nobody should have to know which of two heating times a \
+              program picks.")
+        .example("cycles:\n  rows:\n    - {size: 1 IPS, heat: 15 s, source: A}\n    - {size: 1 \
+                  IPS, heat: 17 s, source: B}")
+        .fix("Keep the row that is meant and delete the other.");
+    OWN_ROW_FOR_UNCLAIMED_SIZE = note(
+        "cycles.rows has a row for a size or a wall the scope does not claim.")
+        .absence()
+        .why("The row is not printed. Either it is a leftover, or the pipe was meant to be \
+              claimed.")
+        .example("scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\ncycles: {rows: [{size: 2 \
+                  IPS, hold: 60 s, source: A}]}")
+        .fix("Delete the row, or claim the pipe under scope.pipe.");
+    CHANGE_OVER_LONGER = error(
+        "The spec allows more time from heater off to fully joined than is published.")
+        .why("The melt skins over within seconds of leaving the face. Two skins pressed together \
+              do not fuse, and the joint is cold although everything was timed.")
+        .example("cycles: {change_over: 6 s}")
+        .fix("Give the published time or a shorter one, or leave `change_over` out. A joint that \
+              is late is cut out, never reheated.");
+    OWN_TIMES_UNPROVEN = warning(
+        "Own times stand where none are published, and no record proves them.")
+        .absence()
+        .why("A published time is a check on one's own. Where there is none, only joints that were \
+              made and tested with these times show that they are right.")
+        .example("scope: {resin: PP-H}\ncycles: {rows: [{size: 20 mm, heat: 5 s, hold: 6 s, \
+                  source: maker}]}")
+        .fix("Make and test joints with these times, and cite the record in the row and under \
+              qualification.records before the procedure is called qualified.");
+    OWN_TIMES_UNPROVEN_BUT_QUALIFIED = error(
+        "The status is qualified, and own times stand where none are published with no record of \
+         them.")
+        .absence()
+        .why("Nothing published and no tested joint stands behind these times, and a fuser relies \
+              on the word qualified.")
+        .example("procedure: {status: qualified}\ncycles: {rows: [{size: 1-1/4 CTS, heat: 12 s, \
+                  hold: 60 s, source: shop practice}]}")
+        .fix("Cite as `record:` one of `qualification.records` whose test joints were made with \
+              these times, or set the status to draft.");
+    RECORD_NOT_LISTED = error(
+        "A row of own times cites a record that qualification.records does not list.")
+        .absence()
+        .why("Whoever asks for the proof of a time is sent to a record with no date and no \
+              revision. Most often its number has a slip, or the record is of another procedure.")
+        .example("cycles: {rows: [{size: 1 IPS, hold: 70 s, source: trial joints, record: \
+                  PQ-9}]}\nqualification: {records: []}")
+        .fix("List the record under qualification.records, or correct its number in the row.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -2,10 +2,7 @@
 //! adapters and the sockets.
 
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
 use crate::core::units::print::UnitsFirst;
@@ -14,20 +11,87 @@ use crate::procedure::resolve::{Depth, Joint};
 use crate::spec::plausible::depth_of;
 use crate::spec::{DepthGauge, GaugeDepth, Practice, Status, Written};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &DEPTH_MISSING,
-    &DEPTH_NOT_MEASURED,
-    &DEPTH_NOT_MEASURED_BUT_QUALIFIED,
-    &DEPTH_WITHOUT_SOURCE,
-    &ADAPTER_AND_GAUGE_DIFFER,
-    &SOCKET_SHALLOWER_THAN_GAUGE,
-    &DEPTH_FALLS_WITH_SIZE,
-    &DEPTH_OF_TWO_SIZES,
-    &DEPTH_UNIT_SLIP,
-    &DEPTH_IMPOSSIBLE,
-    &DEPTHS_DIFFER,
-];
+rules! {
+    DEPTH_MISSING = error("A size is claimed, and the spec gives no insertion depth for it.")
+        .absence()
+        .why("The depth decides how much of the socket is fused and where the ring sits. No \
+              published depth for inch sizes could be read, so none is assumed: it is measured on \
+              the gauge that is used.")
+        .example("scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\ntools: {depth_gauges: {}}")
+        .fix("Measure the gauge with a caliper from its inside stop to the face that sets the cold \
+              ring, three readings around, and write {depth: 0.72 in, source: \"caliper, gauge \
+              DG-3, 2026-11-02\"} with your figures. A draft may say `depth: to be measured`.");
+    DEPTH_NOT_MEASURED = warning("A depth is still to be measured.")
+        .why("Nobody can make a joint without its depth, so the card prints NO JOINT in the row of \
+              the size, without its times, and no depth mark is made. That is fit for a draft and \
+              not for work.")
+        .example("procedure: {status: draft}\ntools: {depth_gauges: {1 IPS: {depth: to be \
+                  measured}}}")
+        .fix("Measure the gauge and write the depth with its source.");
+    DEPTH_NOT_MEASURED_BUT_QUALIFIED = error(
+        "A procedure that claims to be qualified has a depth still to be measured.")
+        .why("Test joints cannot prove a depth that nobody knows.")
+        .example("procedure: {status: qualified}\ntools: {depth_gauges: {1 IPS: {depth: to be \
+                  measured}}}")
+        .fix("Measure the gauge that the test joints were made with, or set the status to draft.");
+    DEPTH_WITHOUT_SOURCE = warning("A depth is given without saying how it was measured.")
+        .absence()
+        .why("Gauges wear, get dropped and are replaced. Only a source that names the gauge and \
+              the day tells whether the figure is that of the gauge on the truck.")
+        .example("tools: {depth_gauges: {1 IPS: {depth: 0.72 in}}}")
+        .fix("Add a source such as \"caliper, gauge DG-3, 2026-11-02\".");
+    ADAPTER_AND_GAUGE_DIFFER = warning(
+        "The female adapter and the depth gauge of a size have different depths.")
+        .why("The ring is set by the gauge and stops at the adapter. Where the adapter is deeper \
+              the pipe end is not heated to its stop; where it is shallower the end is upset \
+              against the bottom. No published tolerance was found: the maker's decides.")
+        .example("heater: {adapters: {1 IPS: {depth: 0.75 in}}}\ntools: {depth_gauges: {1 IPS: \
+                  {depth: 0.72 in}}}")
+        .fix("Measure both again. Use gauge and adapter that belong together, or have the maker \
+              confirm that the difference is allowed.");
+    SOCKET_SHALLOWER_THAN_GAUGE = error("A socket is shallower than the depth the gauge sets.")
+        .why("The soft pipe end strikes the stop of the fitting before the ring meets its face. \
+              The end rolls inwards and narrows the bore, and the ring never shows that the depth \
+              is right.")
+        .example("fittings: {sockets: {1 IPS: {depth: 0.65 in}}}\ntools: {depth_gauges: {1 IPS: \
+                  {depth: 0.72 in}}}")
+        .fix("Measure both again. Use a gauge made for these fittings, or fittings that suit the \
+              gauge.");
+    DEPTH_FALLS_WITH_SIZE = warning("A larger size has a smaller depth than the size before it.")
+        .why("Sockets get deeper with size, or stay as deep. A depth that falls is most often two \
+              gauges that changed places, or a slip of the pen.")
+        .example("tools: {depth_gauges: {1 IPS: {depth: 0.72 in}, 1-1/4 IPS: {depth: 0.66 in}}}")
+        .fix("Measure both gauges again and check that each is marked with its own size.");
+    DEPTH_OF_TWO_SIZES = warning("A size has the same depth as the size before it.")
+        .why("Sockets mostly get deeper with size. A line that was copied and not corrected gives \
+              the larger size the depth of the smaller one, and too little of its socket is fused.")
+        .example("tools: {depth_gauges: {1 IPS: {depth: 0.72 in}, 1-1/4 IPS: {depth: 0.72 in}}}")
+        .fix("Measure both gauges again. If they are alike, leave both as they are.");
+    DEPTH_UNIT_SLIP = warning("A depth is far from what any socket of this size has.")
+        .why("16 in for 16 mm, or 0.16 for 0.61: the gauge is right and the paper is not. The band \
+              is wide, 0.6 to 1.4 times 0.3 d + 8.5 mm, a metric socket rule; it catches slips and \
+              says nothing about the right depth.")
+        .example("tools: {depth_gauges: {1 IPS: {depth: 1.2 in}}}")
+        .fix("Read the caliper again and check the unit and the decimal point.");
+    DEPTH_IMPOSSIBLE = error(
+        "A depth is certainly a slip: less than the pipe's wall, right in the other unit or with \
+         the decimal point elsewhere, or far from any socket of the size.")
+        .why("A joint shallower than the pipe's wall is thick does not hold. And a depth that no \
+              socket has, but every socket would have if inches were millimeters or millimeters \
+              inches, or if the point stood one place further, was written with a slip. So was one \
+              outside half to 1.6 times 0.3 d + 8.5 mm, a metric socket rule. No such test sets a \
+              limit on a depth that could be right; a strip or a card with the wrong one would be \
+              worked by.")
+        .example("tools: {depth_gauges: {1 IPS: {depth: 0.71 mm}}}")
+        .fix("Read the caliper again and write the unit it shows.");
+    DEPTHS_DIFFER = error(
+        "A size has two depths that differ: one of its gauge, one of its fitting.")
+        .why("Only one can be marked on the pipe. A crew that meets the other one in the same \
+              procedure does not know which of its joints are deep enough.")
+        .example("tools: {depth_gauges: {32 mm: {depth: 16 mm}}}\nfittings: {depths: {32 mm: \
+                  {depth: 17 mm}}}")
+        .fix("Measure both again, and keep the depth that the joints are made with.");
+}
 
 /// How a depth is found; no published one could be read.
 const HOW_TO_MEASURE: &str = "measure the depth gauge with a caliper, from its inside stop to the \
@@ -38,149 +102,6 @@ const HOW_TO_MEASURE_METRIC: &str = "take it from the fitting's maker or measure
     fitting, from the entrance to where the pipe end comes to rest, and give the drawing or the \
     caliper and the day as source; the length of the socket and the distance of a sight mark are \
     no depths; until then write `depth: to be measured` in a draft";
-
-/// No depth at all.
-static DEPTH_MISSING: Rule = Rule {
-    slug: "depth-missing",
-    severity: Error,
-    summary: "A size is claimed, and the spec gives no insertion depth for it.",
-    why: "The depth decides how much of the socket is fused and where the ring sits. No published \
-          depth for inch sizes could be read, so none is assumed: it is measured on the gauge \
-          that is used.",
-    example: "scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\ntools: {depth_gauges: {}}",
-    fix: "Measure the gauge with a caliper from its inside stop to the face that sets the cold \
-          ring, three readings around, and write {depth: 0.72 in, source: \"caliper, gauge DG-3, \
-          2026-11-02\"} with your figures. A draft may say `depth: to be measured`.",
-    dated: false,
-};
-
-/// A depth still to be measured, in a draft.
-static DEPTH_NOT_MEASURED: Rule = Rule {
-    slug: "depth-not-measured",
-    severity: Warning,
-    summary: "A depth is still to be measured.",
-    why: "Nobody can make a joint without its depth, so the card prints NO JOINT in the row of the \
-          size, without its times, and no depth mark is made. That is fit for a draft and not for \
-          work.",
-    example: "procedure: {status: draft}\ntools: {depth_gauges: {1 IPS: {depth: to be measured}}}",
-    fix: "Measure the gauge and write the depth with its source.",
-    dated: false,
-};
-
-/// A depth still to be measured, in a procedure said to be qualified.
-static DEPTH_NOT_MEASURED_BUT_QUALIFIED: Rule = Rule {
-    slug: "depth-not-measured-but-qualified",
-    severity: Error,
-    summary: "A procedure that claims to be qualified has a depth still to be measured.",
-    why: "Test joints cannot prove a depth that nobody knows.",
-    example: "procedure: {status: qualified}\ntools: {depth_gauges: {1 IPS: {depth: to be measured}}}",
-    fix: "Measure the gauge that the test joints were made with, or set the status to draft.",
-    dated: false,
-};
-
-/// A depth nobody can trace.
-static DEPTH_WITHOUT_SOURCE: Rule = Rule {
-    slug: "depth-without-source",
-    severity: Warning,
-    summary: "A depth is given without saying how it was measured.",
-    why: "Gauges wear, get dropped and are replaced. Only a source that names the gauge and the \
-          day tells whether the figure is that of the gauge on the truck.",
-    example: "tools: {depth_gauges: {1 IPS: {depth: 0.72 in}}}",
-    fix: "Add a source such as \"caliper, gauge DG-3, 2026-11-02\".",
-    dated: false,
-};
-
-/// Two depths for one size.
-static ADAPTER_AND_GAUGE_DIFFER: Rule = Rule {
-    slug: "adapter-and-gauge-differ",
-    severity: Warning,
-    summary: "The female adapter and the depth gauge of a size have different depths.",
-    why: "The ring is set by the gauge and stops at the adapter. Where the adapter is deeper the \
-          pipe end is not heated to its stop; where it is shallower the end is upset against the \
-          bottom. No published tolerance was found: the maker's decides.",
-    example: "heater: {adapters: {1 IPS: {depth: 0.75 in}}}\ntools: {depth_gauges: {1 IPS: {depth: 0.72 in}}}",
-    fix: "Measure both again. Use gauge and adapter that belong together, or have the maker \
-          confirm that the difference is allowed.",
-    dated: false,
-};
-
-/// The pipe would strike the stop.
-static SOCKET_SHALLOWER_THAN_GAUGE: Rule = Rule {
-    slug: "socket-shallower-than-gauge",
-    severity: Error,
-    summary: "A socket is shallower than the depth the gauge sets.",
-    why: "The soft pipe end strikes the stop of the fitting before the ring meets its face. The \
-          end rolls inwards and narrows the bore, and the ring never shows that the depth is right.",
-    example: "fittings: {sockets: {1 IPS: {depth: 0.65 in}}}\ntools: {depth_gauges: {1 IPS: {depth: 0.72 in}}}",
-    fix: "Measure both again. Use a gauge made for these fittings, or fittings that suit the gauge.",
-    dated: false,
-};
-
-/// A larger size with a smaller depth.
-static DEPTH_FALLS_WITH_SIZE: Rule = Rule {
-    slug: "depth-falls-with-size",
-    severity: Warning,
-    summary: "A larger size has a smaller depth than the size before it.",
-    why: "Sockets get deeper with size, or stay as deep. A depth that falls is most often two \
-          gauges that changed places, or a slip of the pen.",
-    example: "tools: {depth_gauges: {1 IPS: {depth: 0.72 in}, 1-1/4 IPS: {depth: 0.66 in}}}",
-    fix: "Measure both gauges again and check that each is marked with its own size.",
-    dated: false,
-};
-
-/// Two sizes with the same depth.
-static DEPTH_OF_TWO_SIZES: Rule = Rule {
-    slug: "depth-of-two-sizes",
-    severity: Warning,
-    summary: "A size has the same depth as the size before it.",
-    why: "Sockets mostly get deeper with size. A line that was copied and not corrected gives the \
-          larger size the depth of the smaller one, and too little of its socket is fused.",
-    example: "tools: {depth_gauges: {1 IPS: {depth: 0.72 in}, 1-1/4 IPS: {depth: 0.72 in}}}",
-    fix: "Measure both gauges again. If they are alike, leave both as they are.",
-    dated: false,
-};
-
-/// A depth of the wrong order of size.
-static DEPTH_UNIT_SLIP: Rule = Rule {
-    slug: "depth-unit-slip",
-    severity: Warning,
-    summary: "A depth is far from what any socket of this size has.",
-    why: "16 in for 16 mm, or 0.16 for 0.61: the gauge is right and the paper is not. The band is \
-          wide, 0.6 to 1.4 times 0.3 d + 8.5 mm, a metric socket rule; it catches slips and says \
-          nothing about the right depth.",
-    example: "tools: {depth_gauges: {1 IPS: {depth: 1.2 in}}}",
-    fix: "Read the caliper again and check the unit and the decimal point.",
-    dated: false,
-};
-
-/// A depth that cannot be one.
-static DEPTH_IMPOSSIBLE: Rule = Rule {
-    slug: "depth-impossible",
-    severity: Error,
-    summary: "A depth is certainly a slip: less than the pipe's wall, right in the other unit or \
-              with the decimal point elsewhere, or far from any socket of the size.",
-    why: "A joint shallower than the pipe's wall is thick does not hold. And a depth that no \
-          socket has, but every socket would have if inches were millimeters or millimeters \
-          inches, or if the point stood one place further, was written with a slip. So was one \
-          outside half to 1.6 times 0.3 d + 8.5 mm, a metric socket rule. No such test \
-          sets a limit on a depth that could be right; a strip or a card with the wrong one would be \
-          worked by.",
-    example: "tools: {depth_gauges: {1 IPS: {depth: 0.71 mm}}}",
-    fix: "Read the caliper again and write the unit it shows.",
-    dated: false,
-};
-
-/// Two depths for one size.
-static DEPTHS_DIFFER: Rule = Rule {
-    slug: "depths-differ",
-    severity: Error,
-    summary: "A size has two depths that differ: one of its gauge, one of its fitting.",
-    why: "Only one can be marked on the pipe. A crew that meets the other one in the same \
-          procedure does not know which of its joints are deep enough.",
-    example: "tools: {depth_gauges: {32 mm: {depth: 16 mm}}}\nfittings: {depths: {32 mm: {depth: 17 mm}}}",
-    fix: "Measure both again, and keep the depth that the joints are made with.",
-    dated: false,
-};
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -3,55 +3,30 @@
 //! `sticks`.
 
 use super::Context;
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::spec::{FaceCheck, FaceCheckMethod};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &FACE_CHECK_MISSING,
-    &FACE_CHECK_ONE_SIDED,
-    &PYROMETER_ACCURACY_UNKNOWN,
-];
-
-/// Nothing says how the face is checked.
-static FACE_CHECK_MISSING: Rule = Rule {
-    slug: "face-check-missing",
-    severity: Error,
-    summary: "The procedure does not say how the face temperature is checked.",
-    why: "The face is checked before the first joint of the day and from time to time after it. \
-          A heater that drifts is found by that check or by a joint that fails.",
-    example: "heater: {set_point: 500 °F}      # no face_check",
-    fix: "Add `face_check` with the method: pyrometer, or two indicating sticks.",
-    dated: false,
-};
-
-/// One stick says only that the face is hot enough.
-static FACE_CHECK_ONE_SIDED: Rule = Rule {
-    slug: "face-check-one-sided",
-    severity: Warning,
-    summary: "A single indicating stick proves one side of the window only.",
-    why: "A stick melts at its rating and at everything above it. It shows that the face is hot \
-          enough and cannot show that it is not too hot.",
-    example: "heater:\n  face_check: {method: indicating stick, melts: 500 °F}",
-    fix: "Use a pyrometer, or two sticks: a lower one that melts and an upper one that does not. \
-          Never touch a stick to the part of the face that melts the pipe.",
-    dated: false,
-};
-
-/// The pyrometer's accuracy is not stated.
-static PYROMETER_ACCURACY_UNKNOWN: Rule = Rule {
-    slug: "pyrometer-accuracy-unknown",
-    severity: Warning,
-    summary: "The pyrometer's accuracy is not stated, so what it proves is not known.",
-    why: "Contact pyrometers differ widely. One that is off by more than the margin passes a \
-          face that is outside the window.",
-    example: "heater:\n  face_check: {method: pyrometer}",
-    fix: "Add `accuracy: 2 °F`, with the figure from its calibration certificate or manual.",
-    dated: false,
-};
+rules! {
+    FACE_CHECK_MISSING = error("The procedure does not say how the face temperature is checked.")
+        .absence()
+        .why("The face is checked before the first joint of the day and from time to time after \
+              it. A heater that drifts is found by that check or by a joint that fails.")
+        .example("heater: {set_point: 500 °F}      # no face_check")
+        .fix("Add `face_check` with the method: pyrometer, or two indicating sticks.");
+    FACE_CHECK_ONE_SIDED = warning("A single indicating stick proves one side of the window only.")
+        .why("A stick melts at its rating and at everything above it. It shows that the face is \
+              hot enough and cannot show that it is not too hot.")
+        .example("heater:\n  face_check: {method: indicating stick, melts: 500 °F}")
+        .fix("Use a pyrometer, or two sticks: a lower one that melts and an upper one that does \
+              not. Never touch a stick to the part of the face that melts the pipe.");
+    PYROMETER_ACCURACY_UNKNOWN = warning(
+        "The pyrometer's accuracy is not stated, so what it proves is not known.")
+        .absence()
+        .why("Contact pyrometers differ widely. One that is off by more than the margin passes a \
+              face that is outside the window.")
+        .example("heater:\n  face_check: {method: pyrometer}")
+        .fix("Add `accuracy: 2 °F`, with the figure from its calibration certificate or manual.");
+}
 
 /// Applies the rules about the check.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -3,10 +3,7 @@
 //! Room for the ring on a spigot belongs to the family about spigots.
 
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Note, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::source::Span;
 use crate::core::units::{Decimal, Length, LengthUnit, Range};
@@ -17,105 +14,62 @@ use crate::spec::{MeasuredPipe, Socket, Spec, Written};
 /// The published share of out-of-roundness of coils is for this size and smaller.
 const LARGEST_COILED: &str = "3 IPS";
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &NO_INTERFERENCE_AT_EXTREME,
-    &GIVEN_SOCKET_NOT_SMALLER_THAN_PIPE,
-    &SOCKET_BANDS_INVERTED,
-    &MEASURED_OD_OUT_OF_TOLERANCE,
-    &MEASURED_OUT_OF_ROUNDNESS,
-    &MEASUREMENT_WITHOUT_SOURCE,
-    &PEELED_FIT_UNKNOWN,
-];
-
-/// The least pipe in the widest socket.
-static NO_INTERFERENCE_AT_EXTREME: Rule = Rule {
-    slug: "no-interference-at-extreme",
-    severity: Warning,
-    summary: "The smallest pipe that is in tolerance is no larger than the widest socket.",
-    why: "The melt is pressed together because the pipe is larger than the socket. Where the \
-          smallest good pipe meets the widest good socket without any interference, nothing \
-          presses, and the joint may look whole and hold nothing.",
-    example: "fittings: {sockets: {2 IPS: {mouth: 2.350 to 2.372 in}}}      # least OD 2.369 in",
-    fix: "Measure the sockets of the lot on hand at mouth and root, give the bands under \
-          `fittings.sockets`, and ask the maker of the fittings about a socket as wide as that.",
-    dated: false,
-};
-
-/// A socket the pipe slides into.
-static GIVEN_SOCKET_NOT_SMALLER_THAN_PIPE: Rule = Rule {
-    slug: "given-socket-not-smaller-than-pipe",
-    severity: Error,
-    summary: "A given socket is no smaller than a pipe of mean diameter.",
-    why: "Pipe that slides in cold has nothing to melt against. Either the figure is wrong, or \
-          the fitting is of another size or system, or it is not a fusion fitting at all.",
-    example: "fittings: {sockets: {2 IPS: {mouth: 2.38 to 2.40 in}}}      # mean OD 2.375 in",
-    fix: "Measure the socket again and read the print line of fitting and pipe. A fitting that \
-          slides fully home cold is scrapped.",
-    dated: false,
-};
-
-/// A socket that widens inward.
-static SOCKET_BANDS_INVERTED: Rule = Rule {
-    slug: "socket-bands-inverted",
-    severity: Error,
-    summary: "The root of a given socket is wider than its mouth.",
-    why: "A fusion socket narrows from the mouth to the root, so that the melt is pressed harder \
-          the further the pipe goes in. Figures that say otherwise are most likely exchanged.",
-    example: "fittings: {sockets: {2 IPS: {mouth: 2.34 to 2.35 in, root: 2.35 to 2.36 in}}}",
-    fix: "Check which figure was read at which end, and write the wider band as `mouth`.",
-    dated: false,
-};
-
-/// Pipe of the wrong diameter.
-static MEASURED_OD_OUT_OF_TOLERANCE: Rule = Rule {
-    slug: "measured-od-out-of-tolerance",
-    severity: Warning,
-    summary: "The measured outside diameter of a size lies outside its tolerance.",
-    why: "A thin pipe leaves too little to melt, a thick one buckles its own end on the way in. \
-          Neither heating time nor cold ring mends a wrong mean diameter.",
-    example: "scope: {measured: {2 IPS: {outside_diameter: 2.366 in}}}      # 2.369 to 2.381 in",
-    fix: "Measure again with a pi tape, on several pipes and away from the cut end. If it stands, \
-          do not fuse the lot: reject it, or ask its maker.",
-    dated: false,
-};
-
-/// Pipe that is not round.
-static MEASURED_OUT_OF_ROUNDNESS: Rule = Rule {
-    slug: "measured-out-of-roundness",
-    severity: Warning,
-    summary: "The measured out-of-roundness of a size is more than the published one.",
-    why: "An oval end touches socket and adapter on two sides only. Rounding holds the end round \
-          while it is heated and joined; it does not change the mean diameter.",
-    example: "scope: {measured: {2 IPS: {out_of_roundness: 0.060 in}}}      # at most 0.024 in",
-    fix: "Let the pipe rest and measure it again, cut back flattened ends, and show on a trial \
-          joint that the end comes round. Pipe that stays oval is rejected.",
-    dated: false,
-};
-
-/// A measurement nobody can ask about.
-static MEASUREMENT_WITHOUT_SOURCE: Rule = Rule {
-    slug: "measurement-without-source",
-    severity: Warning,
-    summary: "A measured pipe or socket does not say how it was measured.",
-    why: "The fit turns on tenths of a millimeter. Whoever doubts one has to know the instrument, \
-          the lot and the day, or cannot tell a worn tool from a bad lot.",
-    example: "scope: {measured: {2 IPS: {outside_diameter: 2.372 in}}}",
-    fix: "Add `source:` with the instrument, how many were measured, and the day.",
-    dated: false,
-};
-
-/// Peeling, which no band is for.
-static PEELED_FIT_UNKNOWN: Rule = Rule {
-    slug: "peeled-fit-unknown",
-    severity: Note,
-    summary: "The pipe is peeled, and the bands of its fit are for pipe that is not.",
-    why: "Peeling takes off diameter and with it interference. How much is not published in \
-          anything that was read: it is up to the peeling tool and the adapters it belongs to.",
-    example: "procedure: {practice: metric}\ncleaning: {agent: isopropyl alcohol, strength: 91 %, peel: yes}",
-    fix: "Ask the maker of the adapters what diameter the peeled end should have, and measure it.",
-    dated: false,
-};
+rules! {
+    NO_INTERFERENCE_AT_EXTREME = warning(
+        "The smallest pipe that is in tolerance is no larger than the widest socket.")
+        .why("The melt is pressed together because the pipe is larger than the socket. Where the \
+              smallest good pipe meets the widest good socket without any interference, nothing \
+              presses, and the joint may look whole and hold nothing.")
+        .example("fittings: {sockets: {2 IPS: {mouth: 2.350 to 2.372 in}}}      # least OD 2.369 \
+                  in")
+        .fix("Measure the sockets of the lot on hand at mouth and root, give the bands under \
+              `fittings.sockets`, and ask the maker of the fittings about a socket as wide as \
+              that.");
+    GIVEN_SOCKET_NOT_SMALLER_THAN_PIPE = error(
+        "A given socket is no smaller than a pipe of mean diameter.")
+        .why("Pipe that slides in cold has nothing to melt against. Either the figure is wrong, or \
+              the fitting is of another size or system, or it is not a fusion fitting at all.")
+        .example("fittings: {sockets: {2 IPS: {mouth: 2.38 to 2.40 in}}}      # mean OD 2.375 in")
+        .fix("Measure the socket again and read the print line of fitting and pipe. A fitting that \
+              slides fully home cold is scrapped.");
+    SOCKET_BANDS_INVERTED = error("The root of a given socket is wider than its mouth.")
+        .why("A fusion socket narrows from the mouth to the root, so that the melt is pressed \
+              harder the further the pipe goes in. Figures that say otherwise are most likely \
+              exchanged.")
+        .example("fittings: {sockets: {2 IPS: {mouth: 2.34 to 2.35 in, root: 2.35 to 2.36 in}}}")
+        .fix("Check which figure was read at which end, and write the wider band as `mouth`.");
+    MEASURED_OD_OUT_OF_TOLERANCE = warning(
+        "The measured outside diameter of a size lies outside its tolerance.")
+        .why("A thin pipe leaves too little to melt, a thick one buckles its own end on the way \
+              in. Neither heating time nor cold ring mends a wrong mean diameter.")
+        .example("scope: {measured: {2 IPS: {outside_diameter: 2.366 in}}}      # 2.369 to 2.381 \
+                  in")
+        .fix("Measure again with a pi tape, on several pipes and away from the cut end. If it \
+              stands, do not fuse the lot: reject it, or ask its maker.");
+    MEASURED_OUT_OF_ROUNDNESS = warning(
+        "The measured out-of-roundness of a size is more than the published one.")
+        .why("An oval end touches socket and adapter on two sides only. Rounding holds the end \
+              round while it is heated and joined; it does not change the mean diameter.")
+        .example("scope: {measured: {2 IPS: {out_of_roundness: 0.060 in}}}      # at most 0.024 in")
+        .fix("Let the pipe rest and measure it again, cut back flattened ends, and show on a trial \
+              joint that the end comes round. Pipe that stays oval is rejected.");
+    MEASUREMENT_WITHOUT_SOURCE = warning(
+        "A measured pipe or socket does not say how it was measured.")
+        .absence()
+        .why("The fit turns on tenths of a millimeter. Whoever doubts one has to know the \
+              instrument, the lot and the day, or cannot tell a worn tool from a bad lot.")
+        .example("scope: {measured: {2 IPS: {outside_diameter: 2.372 in}}}")
+        .fix("Add `source:` with the instrument, how many were measured, and the day.");
+    PEELED_FIT_UNKNOWN = note(
+        "The pipe is peeled, and the bands of its fit are for pipe that is not.")
+        .absence()
+        .why("Peeling takes off diameter and with it interference. How much is not published in \
+              anything that was read: it is up to the peeling tool and the adapters it belongs to.")
+        .example("procedure: {practice: metric}\ncleaning: {agent: isopropyl alcohol, strength: 91 \
+                  %, peel: yes}")
+        .fix("Ask the maker of the adapters what diameter the peeled end should have, and measure \
+              it.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

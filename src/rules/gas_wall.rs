@@ -4,59 +4,39 @@
 //! the papers say so.
 
 use super::{Context, say, scope};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, Rule, rules};
 use crate::core::units::Length;
 use crate::procedure::resolve::{Joint, Pipe};
 use crate::published::{Basis, Practice, Sourced};
 use crate::spec::Service;
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &GAS_WALL_TOO_THIN,
-    &GAS_WALL_BELOW_TABLE,
-    &GAS_WALL_BY_OWN_LIMIT,
-];
-
-/// Thinner than any US gas pipe.
-static GAS_WALL_TOO_THIN: Rule = Rule {
-    slug: "gas-wall-too-thin",
-    severity: Error,
-    summary: "The wall of a US gas pipe is thinner than 0.062 in, which the regulation's text of 2004 asks for.",
-    why: "A wall so thin has no strength left for gas, and it melts through on the heater. The \
-          figure was read in the text of 2004; today's table, as recalled, asks for more.",
-    example: "procedure: {service: gas}\nscope: {pipe: {sizes: 1/2 CTS, dimension_ratio: 11}}",
-    fix: "Read the wall from the print line of the tubing, and state it: wall: 0.090 in.",
-    dated: false,
-};
-
-/// Thinner than the table as recalled.
-static GAS_WALL_BELOW_TABLE: Rule = Rule {
-    slug: "gas-wall-below-table",
-    severity: Error,
-    summary: "The wall of a gas pipe is thinner than the table for its size, and the spec states no limit of its own.",
-    why: "The table of the regulation or standard in force was not read: its figures are recalled. \
-          A thin wall is too dangerous to let pass on that account, and nothing here can say that \
-          it is allowed.",
-    example: "procedure: {service: gas}\nscope: {pipe: {sizes: 3/4 IPS, dimension_ratio: 13.5}}",
-    fix: "Claim a thicker wall. Where the section in force or your engineering allows this one, \
-          state that limit with its source: least_wall: {value: 0.078 in, source: …}.",
-    dated: false,
-};
-
-/// Thinner than the table, by the author's own limit.
-static GAS_WALL_BY_OWN_LIMIT: Rule = Rule {
-    slug: "gas-wall-by-own-limit",
-    severity: Warning,
-    summary: "The wall of a gas pipe is thinner than the table for its size; the spec's own limit allows it.",
-    why: "The limit is the organization's, with its source. The table is recalled, so it may be \
-          wrong, and so may the limit: whoever approves the procedure has to see both.",
-    example: "procedure: {service: gas}\nscope: {pipe: {sizes: 3/4 IPS, dimension_ratio: 13.5}}\nleast_wall: {value: 0.075 in, source: engineering decision}",
-    fix: "Compare the limit with the section in force, or claim a thicker wall.",
-    dated: false,
-};
+rules! {
+    GAS_WALL_TOO_THIN = error(
+        "The wall of a US gas pipe is thinner than 0.062 in, which the regulation's text of 2004 \
+         asks for.")
+        .why("A wall so thin has no strength left for gas, and it melts through on the heater. The \
+              figure was read in the text of 2004; today's table, as recalled, asks for more.")
+        .example("procedure: {service: gas}\nscope: {pipe: {sizes: 1/2 CTS, dimension_ratio: 11}}")
+        .fix("Read the wall from the print line of the tubing, and state it: wall: 0.090 in.");
+    GAS_WALL_BELOW_TABLE = error(
+        "The wall of a gas pipe is thinner than the table for its size, and the spec states no \
+         limit of its own.")
+        .why("The table of the regulation or standard in force was not read: its figures are \
+              recalled. A thin wall is too dangerous to let pass on that account, and nothing here \
+              can say that it is allowed.")
+        .example("procedure: {service: gas}\nscope: {pipe: {sizes: 3/4 IPS, dimension_ratio: \
+                  13.5}}")
+        .fix("Claim a thicker wall. Where the section in force or your engineering allows this \
+              one, state that limit with its source: least_wall: {value: 0.078 in, source: …}.");
+    GAS_WALL_BY_OWN_LIMIT = warning(
+        "The wall of a gas pipe is thinner than the table for its size; the spec's own limit \
+         allows it.")
+        .why("The limit is the organization's, with its source. The table is recalled, so it may \
+              be wrong, and so may the limit: whoever approves the procedure has to see both.")
+        .example("procedure: {service: gas}\nscope: {pipe: {sizes: 3/4 IPS, dimension_ratio: \
+                  13.5}}\nleast_wall: {value: 0.075 in, source: engineering decision}")
+        .fix("Compare the limit with the section in force, or claim a thicker wall.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -3,72 +3,46 @@
 //! Applies only where the heat model was run.
 
 use super::Context;
-use crate::core::finding::{Finding, Rule, Severity::Warning};
+use crate::core::finding::{Finding, rules};
 use crate::core::units::{DimensionRatio, Duration, Length};
 use crate::heat::Refusal;
 use crate::heat::advice::{Advice, Estimate, NoEstimate, shown};
 use crate::procedure::resolve::{Joint, Pipe, WallLabel};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &MELT_OVER_CAUTION,
-    &MELT_OVER_HALF,
-    &CHANGE_OVER_NEAR_CEILING,
-    &WALL_THINNER_THAN_MODEL,
-];
-
-/// More of the wall molten than is comfortable.
-static MELT_OVER_CAUTION: Rule = Rule {
-    slug: "melt-over-caution",
-    severity: Warning,
-    summary: "By the thermal estimate, the longest heating melts more than 40 % of the pipe's wall.",
-    why: "What is not molten has to push the pipe into the socket and hold its bore open. The \
-          less of it there is, the sooner the end buckles or the bore pinches. The estimate is \
-          not validated; the limit of 40 % was chosen with it.",
-    example: "scope: {pipe: {sizes: 1/2 IPS, dimension_ratio: 11}}      # checked with --heat",
-    fix: "Cut open a trial joint made at the longest time on the thinnest wall, and look for a \
-          buckled end or a pinched bore. Keep to the shortest published time; never go below it.",
-    dated: false,
-};
-
-/// Most of the wall molten.
-static MELT_OVER_HALF: Rule = Rule {
-    slug: "melt-over-half",
-    severity: Warning,
-    summary: "By the thermal estimate, the longest heating melts more than half of the pipe's wall.",
-    why: "With half of the wall molten the end can collapse as it is pushed in, and the melt \
-          closes the bore. The estimate is not validated; it says where to look first.",
-    example: "scope: {pipe: {sizes: 1/2 IPS, dimension_ratio: 13.5}}    # checked with --heat",
-    fix: "Make trial joints at the longest time on the thinnest wall, cut them open, and let a \
-          qualified person decide whether the wall may be fused by this procedure.",
-    dated: false,
-};
-
-/// Hardly any time to spare between heater and joint.
-static CHANGE_OVER_NEAR_CEILING: Rule = Rule {
-    slug: "change-over-near-ceiling",
-    severity: Warning,
-    summary: "By the thermal estimate, the melt of a size skins over soon after the allowed change-over.",
-    why: "A melt that has set does not fuse: the joint is cold and may still pass its test. Where \
-          the estimate leaves less than half as much again over the allowed time, a slow hand or \
-          a wind is enough.",
-    example: "cycles: {change_over: {value: 12 s, source: shop practice}}   # checked with --heat",
-    fix: "Join faster than the allowed time on this size, sheltered from wind, and prove it with \
-          trial joints made at the full change-over.",
-    dated: false,
-};
-
-/// The walls most at risk have no estimate.
-static WALL_THINNER_THAN_MODEL: Rule = Rule {
-    slug: "wall-thinner-than-model",
-    severity: Warning,
-    summary: "The pipe's wall is thinner than the thermal estimate covers.",
-    why: "The thinner the wall, the larger the part of it that melts. Just where a warning would \
-          be worth most, the estimate has none to give.",
-    example: "scope: {pipe: {sizes: 2 IPS, dimension_ratio: 21}}        # checked with --heat",
-    fix: "Prove the wall with trial joints at the longest heating time, cut open.",
-    dated: false,
-};
+rules! {
+    MELT_OVER_CAUTION = warning(
+        "By the thermal estimate, the longest heating melts more than 40 % of the pipe's wall.")
+        .why("What is not molten has to push the pipe into the socket and hold its bore open. The \
+              less of it there is, the sooner the end buckles or the bore pinches. The estimate is \
+              not validated; the limit of 40 % was chosen with it.")
+        .example("scope: {pipe: {sizes: 1/2 IPS, dimension_ratio: 11}}      # checked with --heat")
+        .fix("Cut open a trial joint made at the longest time on the thinnest wall, and look for a \
+              buckled end or a pinched bore. Keep to the shortest published time; never go below \
+              it.");
+    MELT_OVER_HALF = warning(
+        "By the thermal estimate, the longest heating melts more than half of the pipe's wall.")
+        .why("With half of the wall molten the end can collapse as it is pushed in, and the melt \
+              closes the bore. The estimate is not validated; it says where to look first.")
+        .example("scope: {pipe: {sizes: 1/2 IPS, dimension_ratio: 13.5}}    # checked with --heat")
+        .fix("Make trial joints at the longest time on the thinnest wall, cut them open, and let a \
+              qualified person decide whether the wall may be fused by this procedure.");
+    CHANGE_OVER_NEAR_CEILING = warning(
+        "By the thermal estimate, the melt of a size skins over soon after the allowed \
+         change-over.")
+        .why("A melt that has set does not fuse: the joint is cold and may still pass its test. \
+              Where the estimate leaves less than half as much again over the allowed time, a slow \
+              hand or a wind is enough.")
+        .example("cycles: {change_over: {value: 12 s, source: shop practice}}   # checked with \
+                  --heat")
+        .fix("Join faster than the allowed time on this size, sheltered from wind, and prove it \
+              with trial joints made at the full change-over.");
+    WALL_THINNER_THAN_MODEL = warning(
+        "The pipe's wall is thinner than the thermal estimate covers.")
+        .why("The thinner the wall, the larger the part of it that melts. Just where a warning \
+              would be worth most, the estimate has none to give.")
+        .example("scope: {pipe: {sizes: 2 IPS, dimension_ratio: 21}}        # checked with --heat")
+        .fix("Prove the wall with trial joints at the longest heating time, cut open.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -5,10 +5,7 @@
 
 use super::say::{difference, whole};
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::units::print::temperature_range;
 use crate::core::units::{
     Decimal, Percent, Range, Temperature, TemperatureDifference, TemperatureUnit,
@@ -18,94 +15,52 @@ use crate::published::Sourced;
 use crate::spec::Heater;
 use crate::spec::plausible::{ACCURACY, SET_POINT};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &FACE_OUTSIDE_WINDOW,
-    &FACE_CHECK_TOO_COARSE,
-    &SET_POINT_NOT_REACHABLE,
-    &FACE_OFFSET_UNKNOWN,
-    &HEATER_STEP_OR_SWING_UNKNOWN,
-    &HEATER_IN_TWO_SCALES,
-];
-
-/// The face is too cold or too hot for part of the swing.
-static FACE_OUTSIDE_WINDOW: Rule = Rule {
-    slug: "face-outside-window",
-    severity: Error,
-    summary: "With these settings the adapter faces leave the temperature window.",
-    why: "A face that is too cold gives a thin melt that does not bond; one that is too hot \
-          burns the surface of the pipe. Both can look like a good bead. The display shows the \
-          inside of the heater, and the pipe touches the face.",
-    example: "heater: {set_point: 510 °F, face_offset: -2 °F, swing: 4 °F}",
-    fix: "Choose a set point that puts set point plus offset in the middle of the window. If the \
-          swing alone is wider than the window, the controller has to be repaired or replaced.",
-    dated: false,
-};
-
-/// The face is inside, but the check cannot tell.
-static FACE_CHECK_TOO_COARSE: Rule = Rule {
-    slug: "face-check-too-coarse",
-    severity: Error,
-    summary: "The check of the face is less accurate than the margin it has to prove.",
-    why: "A pyrometer good to ±5 °F that reads 492 °F has not shown that the face is above \
-          490 °F. A check that cannot tell inside from outside lets a bad heater pass.",
-    example: "heater:\n  set_point: 500 °F\n  swing: 6 °F\n  face_check: {method: pyrometer, \
-              accuracy: 5 °F}",
-    fix: "Use a check at least as accurate as the margin that is left, or move the set point so \
-          that the margin is the same on both sides.",
-    dated: false,
-};
-
-/// The controller stops at another number.
-static SET_POINT_NOT_REACHABLE: Rule = Rule {
-    slug: "set-point-not-reachable",
-    severity: Warning,
-    summary: "The controller's steps do not lead to the set point.",
-    why: "The fuser will set the nearest number the controller has and the papers will say \
-          another. A procedure that cannot be followed to the letter teaches people not to.",
-    example: "heater: {set_point: 501 °F, step: 2 °F}",
-    fix: "Write a set point that is a whole number of steps in the scale the controller shows.",
-    dated: false,
-};
-
-/// Display and face were never compared.
-static FACE_OFFSET_UNKNOWN: Rule = Rule {
-    slug: "face-offset-unknown",
-    severity: Warning,
-    summary: "Nobody has stated how far the face is from what the display shows.",
-    why: "The display shows the temperature inside the heater. The face can be several degrees \
-          from it, and each set of adapters differs. Without a measured offset the face is only \
-          assumed to be at the set point.",
-    example: "heater: {set_point: 500 °F}      # no face_offset",
-    fix: "Let the heater settle, measure both adapter faces, and write face minus display as \
-          `face_offset: -2 °F`. Write `0 °F` when it was measured and there is none.",
-    dated: false,
-};
-
-/// The controller is not described.
-static HEATER_STEP_OR_SWING_UNKNOWN: Rule = Rule {
-    slug: "heater-step-or-swing-unknown",
-    severity: Warning,
-    summary: "The controller's step or its swing is not stated.",
-    why: "A controller moves a few degrees to each side of its set point. Where the swing is not \
-          known it is counted as none, and the face may leave the window unnoticed.",
-    example: "heater: {set_point: 500 °F, face_offset: -2 °F}      # no step, no swing",
-    fix: "Watch the display through a few cycles for the swing, try the buttons for the step, \
-          or take both from the heater's manual.",
-    dated: false,
-};
-
-/// Degrees of two scales side by side.
-static HEATER_IN_TWO_SCALES: Rule = Rule {
-    slug: "heater-in-two-scales",
-    severity: Warning,
-    summary: "The heater is described in °F and °C side by side.",
-    why: "A swing of 4 °C is 7.2 °F. Whoever types the wrong letter after the right number \
-          nearly doubles a margin or halves it, and both look alike on the page.",
-    example: "heater: {set_point: 500 °F, swing: 4 °C}",
-    fix: "Write all of the heater in the scale that its controller and your pyrometer show.",
-    dated: false,
-};
+rules! {
+    FACE_OUTSIDE_WINDOW = error(
+        "With these settings the adapter faces leave the temperature window.")
+        .why("A face that is too cold gives a thin melt that does not bond; one that is too hot \
+              burns the surface of the pipe. Both can look like a good bead. The display shows the \
+              inside of the heater, and the pipe touches the face.")
+        .example("heater: {set_point: 510 °F, face_offset: -2 °F, swing: 4 °F}")
+        .fix("Choose a set point that puts set point plus offset in the middle of the window. If \
+              the swing alone is wider than the window, the controller has to be repaired or \
+              replaced.");
+    FACE_CHECK_TOO_COARSE = error(
+        "The check of the face is less accurate than the margin it has to prove.")
+        .why("A pyrometer good to ±5 °F that reads 492 °F has not shown that the face is above 490 \
+              °F. A check that cannot tell inside from outside lets a bad heater pass.")
+        .example("heater:\n  set_point: 500 °F\n  swing: 6 °F\n  face_check: {method: pyrometer, \
+                  accuracy: 5 °F}")
+        .fix("Use a check at least as accurate as the margin that is left, or move the set point \
+              so that the margin is the same on both sides.");
+    SET_POINT_NOT_REACHABLE = warning("The controller's steps do not lead to the set point.")
+        .why("The fuser will set the nearest number the controller has and the papers will say \
+              another. A procedure that cannot be followed to the letter teaches people not to.")
+        .example("heater: {set_point: 501 °F, step: 2 °F}")
+        .fix("Write a set point that is a whole number of steps in the scale the controller \
+              shows.");
+    FACE_OFFSET_UNKNOWN = warning(
+        "Nobody has stated how far the face is from what the display shows.")
+        .absence()
+        .why("The display shows the temperature inside the heater. The face can be several degrees \
+              from it, and each set of adapters differs. Without a measured offset the face is \
+              only assumed to be at the set point.")
+        .example("heater: {set_point: 500 °F}      # no face_offset")
+        .fix("Let the heater settle, measure both adapter faces, and write face minus display as \
+              `face_offset: -2 °F`. Write `0 °F` when it was measured and there is none.");
+    HEATER_STEP_OR_SWING_UNKNOWN = warning("The controller's step or its swing is not stated.")
+        .absence()
+        .why("A controller moves a few degrees to each side of its set point. Where the swing is \
+              not known it is counted as none, and the face may leave the window unnoticed.")
+        .example("heater: {set_point: 500 °F, face_offset: -2 °F}      # no step, no swing")
+        .fix("Watch the display through a few cycles for the swing, try the buttons for the step, \
+              or take both from the heater's manual.");
+    HEATER_IN_TWO_SCALES = warning("The heater is described in °F and °C side by side.")
+        .why("A swing of 4 °C is 7.2 °F. Whoever types the wrong letter after the right number \
+              nearly doubles a margin or halves it, and both look alike on the page.")
+        .example("heater: {set_point: 500 °F, swing: 4 °C}")
+        .fix("Write all of the heater in the scale that its controller and your pyrometer show.");
+}
 
 /// Warns of each number of the heater in another scale than its set point.
 fn scales(heater: &Heater, findings: &mut Vec<Finding>) {

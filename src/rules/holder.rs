@@ -2,44 +2,33 @@
 //! practice has its machine for them, and its rule in `practice`.
 
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::procedure::resolve::{needs_holder, tool_reach};
 use crate::published::Practice;
 use crate::spec::Status;
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[&HOLDING_TOOL_MISSING, &HOLDING_TOOL_MISSING_BUT_QUALIFIED];
-
-/// A large size by hand, in a draft.
-static HOLDING_TOOL_MISSING: Rule = Rule {
-    slug: "holding-tool-missing",
-    severity: Warning,
-    summary: "An inch size from 3 IPS on is claimed, and no holding tool that takes it is listed.",
-    why: "By hand alone nobody pushes pipe of that size into its socket straight, to depth and \
-          within the few seconds of the change-over. The joint ends up short, askew or cold. That \
-          is common practice; no published text was found for US sizes.",
-    example: "procedure: {practice: us, status: draft}\nscope: {pipe: {sizes: 3 IPS, dimension_ratio: 11}}\ntools: {}",
-    fix: "List the tool that holds and pushes pipe and fitting, with the largest size it takes: \
-          tools: {machine: {largest: 4 IPS}}; or take the size out of the scope.",
-    dated: false,
-};
-
-/// The same where the papers are worked by.
-static HOLDING_TOOL_MISSING_BUT_QUALIFIED: Rule = Rule {
-    slug: "holding-tool-missing-but-qualified",
-    severity: Error,
-    summary: "A procedure said to be qualified claims an inch size from 3 IPS on, and lists no \
-              holding tool that takes it.",
-    why: "Crews work by a qualified procedure. By hand alone nobody pushes pipe of that size into \
-          its socket straight, to depth and within the few seconds of the change-over.",
-    example: "procedure: {practice: us, status: qualified}\nscope: {pipe: {sizes: 3 IPS, dimension_ratio: 11}}\ntools: {}",
-    fix: "List the tool that the test joints were made with, with the largest size it takes: \
-          tools: {machine: {largest: 4 IPS}}; or take the size out of the scope.",
-    dated: false,
-};
+rules! {
+    HOLDING_TOOL_MISSING = warning(
+        "An inch size from 3 IPS on is claimed, and no holding tool that takes it is listed.")
+        .absence()
+        .why("By hand alone nobody pushes pipe of that size into its socket straight, to depth and \
+              within the few seconds of the change-over. The joint ends up short, askew or cold. \
+              That is common practice; no published text was found for US sizes.")
+        .example("procedure: {practice: us, status: draft}\nscope: {pipe: {sizes: 3 IPS, \
+                  dimension_ratio: 11}}\ntools: {}")
+        .fix("List the tool that holds and pushes pipe and fitting, with the largest size it \
+              takes: tools: {machine: {largest: 4 IPS}}; or take the size out of the scope.");
+    HOLDING_TOOL_MISSING_BUT_QUALIFIED = error(
+        "A procedure said to be qualified claims an inch size from 3 IPS on, and lists no holding \
+         tool that takes it.")
+        .absence()
+        .why("Crews work by a qualified procedure. By hand alone nobody pushes pipe of that size \
+              into its socket straight, to depth and within the few seconds of the change-over.")
+        .example("procedure: {practice: us, status: qualified}\nscope: {pipe: {sizes: 3 IPS, \
+                  dimension_ratio: 11}}\ntools: {}")
+        .fix("List the tool that the test joints were made with, with the largest size it takes: \
+              tools: {machine: {largest: 4 IPS}}; or take the size out of the scope.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -3,83 +3,44 @@
 use std::collections::HashMap;
 
 use super::Context;
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::source::Spanned;
 use crate::procedure::resolve::Cited;
 use crate::spec::FittingKind;
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &KINDS_EMPTY,
-    &SPIGOT_NOT_A_KIND,
-    &LISTED_TWICE,
-    &RECORD_CITED_DIFFERENTLY,
-    &GAUGE_MARK_OF_TWO_SIZES,
-];
-
-/// No fitting at all.
-static KINDS_EMPTY: Rule = Rule {
-    slug: "kinds-empty",
-    severity: Error,
-    summary: "The procedure covers no kind of fitting.",
-    why: "A socket joint is pipe in a fitting. The scope prints the kinds that are covered, and \
-          a crew that finds none there has no fitting it may join.",
-    example: "fittings: {kinds: []}",
-    fix: "List the kinds that are joined, such as kinds: [coupling, elbow, tee].",
-    dated: false,
-};
-
-/// Spigots without their kind.
-static SPIGOT_NOT_A_KIND: Rule = Rule {
-    slug: "spigot-not-a-kind",
-    severity: Warning,
-    summary: "Spigots are measured, and the kind is not claimed.",
-    why: "The scope prints the kinds of fitting that are covered, and the rules on spigots look \
-          only where they are claimed. The measured ones are neither covered nor checked.",
-    example: "fittings: {kinds: [coupling], spigots: {1 IPS: {straight_length: 1.6 in}}}",
-    fix: "Add spigot to fittings.kinds, or take the spigots out.",
-    dated: false,
-};
-
-/// The same entry twice.
-static LISTED_TWICE: Rule = Rule {
-    slug: "listed-twice",
-    severity: Warning,
-    summary: "A reference, a rule, a reducer or a record is listed twice.",
-    why: "Nothing is lost by it, but the second entry was probably meant to be another one, and \
-          that one is missing.",
-    example: "references: [\"Operations Manual, section 4\", \"Operations Manual, section 4\"]",
-    fix: "Delete one of the two, or correct it to what was meant.",
-    dated: false,
-};
-
-/// Two dates of one record.
-static RECORD_CITED_DIFFERENTLY: Rule = Rule {
-    slug: "record-cited-differently",
-    severity: Error,
-    summary: "The same record is cited with two dates or for two revisions.",
-    why: "A record has one date and was made by the settings of one revision. One of the two \
-          citations is wrong, and nobody can tell which.",
-    example: "qualification:\n  records:\n    - {number: PQ-31, date: 2026-09-01, revision: 1}\n    \
-              - {number: PQ-31, date: 2026-10-01, revision: 2}",
-    fix: "Look the record up, keep the right citation, and delete the other or correct its number.",
-    dated: false,
-};
-
-/// One mark on two gauges.
-static GAUGE_MARK_OF_TWO_SIZES: Rule = Rule {
-    slug: "gauge-mark-of-two-sizes",
-    severity: Warning,
-    summary: "The depth gauges of two sizes have the same mark.",
-    why: "A mark tells one gauge from another. A record that names it then says nothing of which \
-          depth was set.",
-    example: "tools: {depth_gauges: {1 IPS: {depth: 0.71 in, id: G-1}, 2 IPS: {depth: 0.94 in, id: G-1}}}",
-    fix: "Read the marks again, and give each gauge one of its own.",
-    dated: false,
-};
+rules! {
+    KINDS_EMPTY = error("The procedure covers no kind of fitting.")
+        .absence()
+        .why("A socket joint is pipe in a fitting. The scope prints the kinds that are covered, \
+              and a crew that finds none there has no fitting it may join.")
+        .example("fittings: {kinds: []}")
+        .fix("List the kinds that are joined, such as kinds: [coupling, elbow, tee].");
+    SPIGOT_NOT_A_KIND = warning("Spigots are measured, and the kind is not claimed.")
+        .absence()
+        .why("The scope prints the kinds of fitting that are covered, and the rules on spigots \
+              look only where they are claimed. The measured ones are neither covered nor checked.")
+        .example("fittings: {kinds: [coupling], spigots: {1 IPS: {straight_length: 1.6 in}}}")
+        .fix("Add spigot to fittings.kinds, or take the spigots out.");
+    LISTED_TWICE = warning("A reference, a rule, a reducer or a record is listed twice.")
+        .why("Nothing is lost by it, but the second entry was probably meant to be another one, \
+              and that one is missing.")
+        .example("references: [\"Operations Manual, section 4\", \"Operations Manual, section 4\"]")
+        .fix("Delete one of the two, or correct it to what was meant.");
+    RECORD_CITED_DIFFERENTLY = error(
+        "The same record is cited with two dates or for two revisions.")
+        .why("A record has one date and was made by the settings of one revision. One of the two \
+              citations is wrong, and nobody can tell which.")
+        .example("qualification:\n  records:\n    - {number: PQ-31, date: 2026-09-01, revision: \
+                  1}\n    - {number: PQ-31, date: 2026-10-01, revision: 2}")
+        .fix("Look the record up, keep the right citation, and delete the other or correct its \
+              number.");
+    GAUGE_MARK_OF_TWO_SIZES = warning("The depth gauges of two sizes have the same mark.")
+        .why("A mark tells one gauge from another. A record that names it then says nothing of \
+              which depth was set.")
+        .example("tools: {depth_gauges: {1 IPS: {depth: 0.71 in, id: G-1}, 2 IPS: {depth: 0.94 in, \
+                  id: G-1}}}")
+        .fix("Read the marks again, and give each gauge one of its own.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

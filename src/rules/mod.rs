@@ -37,6 +37,7 @@ mod wall;
 use chrono::NaiveDate;
 
 pub(crate) use practice::machine_from;
+pub(crate) use standing::CONFLICTING_FIGURES_USED;
 pub(crate) use texts::of_none;
 
 use crate::core::finding::{self, Finding, Rule};
@@ -118,74 +119,13 @@ static FAMILIES: &[Family] = &[
     (records::RULES, records::check),
     (reach::RULES, reach::check),
     (record_slips::RULES, record_slips::check),
-    (texts::RULES, texts::check),
+    (texts::title::RULES, texts::title::check),
+    (texts::change::RULES, texts::change::check),
+    (texts::source::RULES, texts::source::check),
     (lists::RULES, lists::check),
     (service::RULES, service::check),
     (standing::RULES, standing::check),
     (heat::RULES, heat::check),
-];
-
-/// Rules that say something is not given, or that look at all that is given of a kind.
-/// A value that could not be read is given all the same, so these rules wait until
-/// every value is read; the error of the one that was not keeps the papers back until
-/// then.
-const ABSENCES: &[&str] = &[
-    "change-not-in-spec",
-    "cleaning-below-practice",
-    "cleaning-missing",
-    "cold-without-section",
-    "conflicting-figures-used",
-    "cutter-missing",
-    "depth-missing",
-    "depth-without-source",
-    "face-check-missing",
-    "face-offset-unknown",
-    "gas-without-qualification",
-    "heater-step-or-swing-unknown",
-    "hold-not-published",
-    "holding-tool-missing",
-    "holding-tool-missing-but-qualified",
-    "kinds-empty",
-    "machine-missing",
-    "peeling-not-stated",
-    "heating-outside-published",
-    "no-adapter-for-size",
-    "no-cold-ring-for-size",
-    "no-cycle-row",
-    "measurement-without-source",
-    "own-row-for-unclaimed-size",
-    "own-times-unproven",
-    "own-times-unproven-but-qualified",
-    "peeled-fit-unknown",
-    "pipe-temperature-missing",
-    "pyrometer-accuracy-unknown",
-    "qualified-outside-range",
-    "qualified-outside-temperatures",
-    "qualified-without-procedure-tests",
-    "qualified-without-record",
-    "recalled-figures-used",
-    "record-for-other-revision",
-    "record-for-unknown-revision",
-    "record-not-listed",
-    "reducer-not-a-kind",
-    "reducer-size-not-claimed",
-    "reducer-sizes-not-stated",
-    "spigot-length-unknown",
-    "spigot-not-a-kind",
-    "spigot-not-measured",
-    "spigot-wall-thin",
-    "spigot-without-socket",
-    "strip-thickness-unknown",
-    "test-face-off-set-point",
-    "test-joint-not-claimed",
-    "test-joint-untested",
-    "title-contradicts-scope",
-    "tool-for-unclaimed-size",
-    "unlike-for-unclaimed-size",
-    "unlike-without-record",
-    "wait-missing",
-    "wait-without-source",
-    "wall-not-published",
 ];
 
 /// Applies every rule; the findings stand in the order of the spec.
@@ -195,33 +135,13 @@ pub fn check(context: &Context<'_>) -> Vec<Finding> {
         check(context, &mut findings);
     }
     if context.unread {
-        findings.retain(|finding| !ABSENCES.contains(&finding.rule.slug));
+        findings.retain(|finding| !finding.rule.absence);
     }
     finding::sort(&mut findings);
     finding::each_once(findings)
 }
 
-/// Whether a finding of the rule says how well figures are known, and so nothing
-/// about the author's own work.
-pub fn is_about_sources(rule: &Rule) -> bool {
-    standing::ABOUT_SOURCES
-        .iter()
-        .any(|known| known.slug == rule.slug)
-}
-
 /// The rules of this room, family by family.
 pub(crate) fn rules() -> impl Iterator<Item = &'static Rule> {
     FAMILIES.iter().flat_map(|(rules, _)| rules.iter().copied())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_absence_is_a_rule() {
-        for slug in ABSENCES {
-            assert!(rules().any(|rule| rule.slug == *slug), "{slug}");
-        }
-    }
 }

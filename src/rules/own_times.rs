@@ -2,37 +2,29 @@
 //! that still look like a slip of the pen.
 
 use super::{Context, cycles, say};
-use crate::core::finding::{Finding, Rule, Severity::Warning};
+use crate::core::finding::{Finding, rules};
 use crate::core::source::Span;
 use crate::procedure::resolve::Joint;
 use crate::spec::CycleRow;
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[&OWN_HEATING_FAR_FROM_PUBLISHED, &OWN_TIMES_FALL_WITH_SIZE];
-
-/// Half or twice the published time, record or not.
-static OWN_HEATING_FAR_FROM_PUBLISHED: Rule = Rule {
-    slug: "own-heating-far-from-published",
-    severity: Warning,
-    summary: "Own heating that a record is cited for is less than half or more than twice the published time.",
-    why: "Test joints may prove another time, and a digit that changed places looks the same. \
-          The factor of two is the program's own, to catch slips; it says nothing about the right time.",
-    example: "cycles: {rows: [{size: 1-1/4 IPS, heat: 81 s, source: trial joints, record: PQ-3}]}",
-    fix: "Compare the time with the record. Leave it if the joints were heated for so long.",
-    dated: false,
-};
-
-/// A larger size for a shorter time.
-static OWN_TIMES_FALL_WITH_SIZE: Rule = Rule {
-    slug: "own-times-fall-with-size",
-    severity: Warning,
-    summary: "With the spec's own times a larger size is heated or held for less than a smaller one.",
-    why: "Larger pipe has a thicker wall and takes longer to melt and to set. A time that falls \
-          is most often that of another row, or two rows that changed places.",
-    example: "cycles:\n  rows:\n    - {size: 1 IPS, hold: 90 s, source: A}\n    - {size: 1-1/4 IPS, hold: 65 s, source: A}",
-    fix: "Check both rows against the record that proves them.",
-    dated: false,
-};
+rules! {
+    OWN_HEATING_FAR_FROM_PUBLISHED = warning(
+        "Own heating that a record is cited for is less than half or more than twice the published \
+         time.")
+        .why("Test joints may prove another time, and a digit that changed places looks the same. \
+              The factor of two is the program's own, to catch slips; it says nothing about the \
+              right time.")
+        .example("cycles: {rows: [{size: 1-1/4 IPS, heat: 81 s, source: trial joints, record: \
+                  PQ-3}]}")
+        .fix("Compare the time with the record. Leave it if the joints were heated for so long.");
+    OWN_TIMES_FALL_WITH_SIZE = warning(
+        "With the spec's own times a larger size is heated or held for less than a smaller one.")
+        .why("Larger pipe has a thicker wall and takes longer to melt and to set. A time that \
+              falls is most often that of another row, or two rows that changed places.")
+        .example("cycles:\n  rows:\n    - {size: 1 IPS, hold: 90 s, source: A}\n    - {size: 1-1/4 \
+                  IPS, hold: 65 s, source: A}")
+        .fix("Check both rows against the record that proves them.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

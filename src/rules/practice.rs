@@ -2,153 +2,93 @@
 //! are for, the machine, the mark instead of the cold ring, the depth in a band.
 
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::units::{Length, Range};
 use crate::procedure::resolve::{Joint, needs_holder};
 use crate::published::{Library, Practice, ResinGroup, Sourced, WallGroup};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &RESIN_OUTSIDE_PRACTICE,
-    &FUSION_NOT_ADVISABLE,
-    &MACHINE_MISSING,
-    &RING_NOT_OF_PRACTICE,
-    &FIELD_NOT_OF_PRACTICE,
-    &PEELING_NOT_STATED,
-    &HOLD_NOT_PUBLISHED,
-    &BELOW_LOWEST_AMBIENT,
-    &DEPTH_OUTSIDE_BAND,
-    &DEPTH_BEYOND_SOCKET,
-];
-
-/// A resin whose times are in the other practice.
-static RESIN_OUTSIDE_PRACTICE: Rule = Rule {
-    slug: "resin-outside-practice",
-    severity: Error,
-    summary: "The resin has its times in the other practice, not in the one the spec follows.",
-    why: "US and metric times are for different tools, fits and heater windows, and the two are \
-          never mixed in silence. A designation of one practice has no row in the other.",
-    example: "procedure: {practice: us}\nscope: {resin: PE100}",
-    fix: "Set `practice` to the one whose tools and times the crew works with, and write the \
-          designation that practice uses, as the print line of the pipe gives it.",
-    dated: false,
-};
-
-/// A wall the source advises against.
-static FUSION_NOT_ADVISABLE: Rule = Rule {
-    slug: "fusion-not-advisable",
-    severity: Error,
-    summary: "The published table says that socket fusion of this wall is not advisable.",
-    why: "The wall is so thin that the melt takes most of it: the pipe end folds in as it enters \
-          the socket, and the bore closes where nobody can see it.",
-    example: "procedure: {practice: metric}\nscope: {pipe: {sizes: 50 mm, dimension_ratio: 17}}",
-    fix: "Claim a thicker wall for this size, or join the thin pipe by another method, under a \
-          procedure of its own.",
-    dated: false,
-};
-
-/// A size too large to be joined by hand.
-static MACHINE_MISSING: Rule = Rule {
-    slug: "machine-missing",
-    severity: Error,
-    summary: "A metric size that needs a fusion machine, and none that takes it is listed.",
-    why: "From this size on nobody pushes pipe and fitting together by hand straight, to depth \
-          and in time. The joint ends up short or askew.",
-    example: "procedure: {practice: metric}\nscope: {pipe: {sizes: 75 mm, dimension_ratio: 11}}\ntools: {}",
-    fix: "List the machine with the largest size it takes: tools: {machine: {largest: 110 mm}}; \
-          or take the size out of the scope.",
-    dated: false,
-};
-
-/// Cold rings where the practice has none.
-static RING_NOT_OF_PRACTICE: Rule = Rule {
-    slug: "ring-not-of-practice",
-    severity: Warning,
-    summary: "Cold rings are listed under metric practice, which works without them.",
-    why: "Metric hand practice marks the depth on the pipe and judges the bead. The papers of a \
-          metric procedure say nothing about a ring, so listing one promises what they do not keep.",
-    example: "procedure: {practice: metric}\ntools: {cold_rings: [32 mm]}",
-    fix: "Leave `cold_rings` out, or write the procedure under US practice if the crew works with rings.",
-    dated: false,
-};
-
-/// Metric fields where the practice has none.
-static FIELD_NOT_OF_PRACTICE: Rule = Rule {
-    slug: "field-not-of-practice",
-    severity: Warning,
-    summary: "A field of metric practice is given under US practice, whose papers do not print it.",
-    why: "The author counts on something the crew never reads: peeling, or a machine where no \
-          size is claimed that is joined with one.",
-    example: "procedure: {practice: us}\ncleaning: {agent: isopropyl alcohol, strength: 91 %, peel: yes}",
-    fix: "Take the field out, or write the procedure under metric practice.",
-    dated: false,
-};
-
-/// Nobody said whether the pipe is peeled.
-static PEELING_NOT_STATED: Rule = Rule {
-    slug: "peeling-not-stated",
-    severity: Warning,
-    summary: "The spec does not say whether the pipe end is peeled.",
-    why: "Peeling changes the outside diameter, and with it the fit in the socket and the adapter. \
-          Some sets of tools need it and some must not have it; the crew cannot guess.",
-    example: "procedure: {practice: metric}\ncleaning: {agent: isopropyl alcohol, strength: 91 %}",
-    fix: "Ask the maker of the adapters, and write cleaning: {peel: yes} or {peel: no}.",
-    dated: false,
-};
-
-/// No hold apart from the cooling.
-static HOLD_NOT_PUBLISHED: Rule = Rule {
-    slug: "hold-not-published",
-    severity: Warning,
-    summary: "No time to hold the joint still is published for the resin; it is held until the cooling ends.",
-    why: "The tables for this resin give the cooling alone. A shorter hold may be enough, but \
-          nothing that was read says how short, so the papers print none.",
-    example: "procedure: {practice: metric}\nscope: {resin: PP-R}",
-    fix: "Take the hold from the maker and state it: cycles.rows: [{size: 32 mm, hold: …, source: …}].",
-    dated: false,
-};
-
-/// Colder than the code allows.
-static BELOW_LOWEST_AMBIENT: Rule = Rule {
-    slug: "below-lowest-ambient",
-    severity: Error,
-    summary: "The pipe temperatures reach below the lowest that the code for this resin allows.",
-    why: "Below it the pipe is brittle and the melt sets before the joint is home. The code names \
-          no lengthened time that would make up for it.",
-    example: "scope: {resin: PP-R, pipe_temperature: -5 °C to 40 °C}",
-    fix: "Raise the lower end of `pipe_temperature`, and warm the place of work instead.",
-    dated: false,
-};
-
-/// A depth outside the band of the sockets.
-static DEPTH_OUTSIDE_BAND: Rule = Rule {
-    slug: "depth-outside-band",
-    severity: Error,
-    summary: "A depth lies outside the penetration band of the sockets of its size.",
-    why: "Short of the band too little of the socket is fused; beyond it the soft end strikes the \
-          stop and rolls inwards. The band is recalled, so compare it with the fittings on hand.",
-    example: "procedure: {practice: metric}\nfittings: {depths: {63 mm: {depth: 27.4 mm}}}",
-    fix: "Take the depth from the fitting maker or measure it, and check that it is the depth of \
-          the pipe in the socket: the length of the socket and the distance of a sight mark are not.",
-    dated: false,
-};
-
-/// A depth no socket has room for.
-static DEPTH_BEYOND_SOCKET: Rule = Rule {
-    slug: "depth-beyond-socket",
-    severity: Error,
-    summary: "A depth is greater than the least published length of the socket, and no socket was measured.",
-    why: "The pipe cannot go in deeper than the socket is long. Most often the distance of the \
-          sight mark, which is longer than the socket, was taken for the depth.",
-    example: "scope: {resin: PP-R}\nfittings: {depths: {32 mm: {depth: 22 mm}}}",
-    fix: "Take the depth from the fitting maker or measure it in the fitting. Where the sockets on \
-          hand are longer, give their measured depth under fittings.sockets.",
-    dated: false,
-};
+rules! {
+    RESIN_OUTSIDE_PRACTICE = error(
+        "The resin has its times in the other practice, not in the one the spec follows.")
+        .why("US and metric times are for different tools, fits and heater windows, and the two \
+              are never mixed in silence. A designation of one practice has no row in the other.")
+        .example("procedure: {practice: us}\nscope: {resin: PE100}")
+        .fix("Set `practice` to the one whose tools and times the crew works with, and write the \
+              designation that practice uses, as the print line of the pipe gives it.");
+    FUSION_NOT_ADVISABLE = error(
+        "The published table says that socket fusion of this wall is not advisable.")
+        .why("The wall is so thin that the melt takes most of it: the pipe end folds in as it \
+              enters the socket, and the bore closes where nobody can see it.")
+        .example("procedure: {practice: metric}\nscope: {pipe: {sizes: 50 mm, dimension_ratio: \
+                  17}}")
+        .fix("Claim a thicker wall for this size, or join the thin pipe by another method, under a \
+              procedure of its own.");
+    MACHINE_MISSING = error(
+        "A metric size that needs a fusion machine, and none that takes it is listed.")
+        .absence()
+        .why("From this size on nobody pushes pipe and fitting together by hand straight, to depth \
+              and in time. The joint ends up short or askew.")
+        .example("procedure: {practice: metric}\nscope: {pipe: {sizes: 75 mm, dimension_ratio: \
+                  11}}\ntools: {}")
+        .fix("List the machine with the largest size it takes: tools: {machine: {largest: 110 \
+              mm}}; or take the size out of the scope.");
+    RING_NOT_OF_PRACTICE = warning(
+        "Cold rings are listed under metric practice, which works without them.")
+        .why("Metric hand practice marks the depth on the pipe and judges the bead. The papers of \
+              a metric procedure say nothing about a ring, so listing one promises what they do \
+              not keep.")
+        .example("procedure: {practice: metric}\ntools: {cold_rings: [32 mm]}")
+        .fix("Leave `cold_rings` out, or write the procedure under US practice if the crew works \
+              with rings.");
+    FIELD_NOT_OF_PRACTICE = warning(
+        "A field of metric practice is given under US practice, whose papers do not print it.")
+        .why("The author counts on something the crew never reads: peeling, or a machine where no \
+              size is claimed that is joined with one.")
+        .example("procedure: {practice: us}\ncleaning: {agent: isopropyl alcohol, strength: 91 %, \
+                  peel: yes}")
+        .fix("Take the field out, or write the procedure under metric practice.");
+    PEELING_NOT_STATED = warning("The spec does not say whether the pipe end is peeled.")
+        .absence()
+        .why("Peeling changes the outside diameter, and with it the fit in the socket and the \
+              adapter. Some sets of tools need it and some must not have it; the crew cannot \
+              guess.")
+        .example("procedure: {practice: metric}\ncleaning: {agent: isopropyl alcohol, strength: 91 \
+                  %}")
+        .fix("Ask the maker of the adapters, and write cleaning: {peel: yes} or {peel: no}.");
+    HOLD_NOT_PUBLISHED = warning(
+        "No time to hold the joint still is published for the resin; it is held until the cooling \
+         ends.")
+        .absence()
+        .why("The tables for this resin give the cooling alone. A shorter hold may be enough, but \
+              nothing that was read says how short, so the papers print none.")
+        .example("procedure: {practice: metric}\nscope: {resin: PP-R}")
+        .fix("Take the hold from the maker and state it: cycles.rows: [{size: 32 mm, hold: …, \
+              source: …}].");
+    BELOW_LOWEST_AMBIENT = error(
+        "The pipe temperatures reach below the lowest that the code for this resin allows.")
+        .why("Below it the pipe is brittle and the melt sets before the joint is home. The code \
+              names no lengthened time that would make up for it.")
+        .example("scope: {resin: PP-R, pipe_temperature: -5 °C to 40 °C}")
+        .fix("Raise the lower end of `pipe_temperature`, and warm the place of work instead.");
+    DEPTH_OUTSIDE_BAND = error(
+        "A depth lies outside the penetration band of the sockets of its size.")
+        .why("Short of the band too little of the socket is fused; beyond it the soft end strikes \
+              the stop and rolls inwards. The band is recalled, so compare it with the fittings on \
+              hand.")
+        .example("procedure: {practice: metric}\nfittings: {depths: {63 mm: {depth: 27.4 mm}}}")
+        .fix("Take the depth from the fitting maker or measure it, and check that it is the depth \
+              of the pipe in the socket: the length of the socket and the distance of a sight mark \
+              are not.");
+    DEPTH_BEYOND_SOCKET = error(
+        "A depth is greater than the least published length of the socket, and no socket was \
+         measured.")
+        .why("The pipe cannot go in deeper than the socket is long. Most often the distance of the \
+              sight mark, which is longer than the socket, was taken for the depth.")
+        .example("scope: {resin: PP-R}\nfittings: {depths: {32 mm: {depth: 22 mm}}}")
+        .fix("Take the depth from the fitting maker or measure it in the fitting. Where the \
+              sockets on hand are longer, give their measured depth under fittings.sockets.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

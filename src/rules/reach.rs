@@ -3,98 +3,68 @@
 //! on a wider rule alone.
 
 use super::Context;
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::procedure::record::{BeyondTemperatures, Support, Uncovered, support};
 use crate::published::Practice;
 use crate::spec::record::TestFigures;
 use crate::spec::{Service, Status, WiderRange};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &RECORD_WITHOUT_PROCEDURE_TEST,
-    &QUALIFIED_WITHOUT_PROCEDURE_TESTS,
-    &QUALIFIED_OUTSIDE_RANGE,
-    &QUALIFIED_OUTSIDE_TEMPERATURES,
-    &RANGE_WIDENED,
-];
-
-/// Straps alone.
-static RECORD_WITHOUT_PROCEDURE_TEST: Rule = Rule {
-    slug: "record-without-procedure-test",
-    severity: Warning,
-    summary: "The records of a gas procedure under US practice lack a pressure test or a tensile test.",
-    why: "Straps are how 49 CFR 192.285 judges the joint of a person. A procedure is tested by \
-          49 CFR 192.283(a): in the text before 2019 by a pressure test, sustained or burst, and \
-          for joints that are not lateral by a tensile test too. Today's text was not read.",
-    example: "procedure: {status: draft, service: gas, practice: us}\n\
-              # in the record\njoints: [{id: S-1, tests: [{kind: straps, …}], …}]      # and no other kind",
-    fix: "Add both tests, each with its criterion, before the status is qualified.",
-    dated: false,
-};
-
-/// Qualified, and a kind of test is missing.
-static QUALIFIED_WITHOUT_PROCEDURE_TESTS: Rule = Rule {
-    slug: "qualified-without-procedure-tests",
-    severity: Error,
-    summary: "A gas procedure under US practice is called qualified, and its records lack a \
-              pressure test or a tensile test.",
-    why: "49 CFR 192.283(a), in the text before 2019, asks for a pressure test, sustained or \
-          burst, and for joints that are not lateral for a tensile test too. Either alone does \
-          not show both that the joint is tight and that it is strong. Today's text was not read.",
-    example: "procedure: {status: qualified, service: gas, practice: us}\n\
-              # in the record\njoints: [{id: S-1, tests: [{kind: tensile, …}], …}]      # and no pressure test",
-    fix: "Add the test that is missing, with its criterion and where that stands, or set the \
-          status to draft.",
-    dated: false,
-};
-
-/// More is claimed than is proven.
-static QUALIFIED_OUTSIDE_RANGE: Rule = Rule {
-    slug: "qualified-outside-range",
-    severity: Error,
-    summary: "The status is qualified, and test joints do not reach as far as the procedure claims.",
-    why: "Joints support the sizes between the smallest and the largest tested and walls down to \
-          the thinnest tested, for the resin tested. Small thin walls buckle first, so a joint of \
-          one size does not speak for the next smaller one.",
-    example: "procedure: {status: qualified}\nscope: {pipe: {sizes: 1 IPS to 2 IPS, …}}\n\
-              # in the record\njoints: [{size: 1 IPS, …}]",
-    fix: "Test joints of the sizes and walls named, take them out of the scope, set the status to \
-          draft, or name the wider rule you work under: qualification: {range: {rule: smaller \
-          sizes too, source: …}}.",
-    dated: false,
-};
-
-/// The pipe of the joints was neither as cold nor as hot.
-static QUALIFIED_OUTSIDE_TEMPERATURES: Rule = Rule {
-    slug: "qualified-outside-temperatures",
-    severity: Error,
-    summary: "The status is qualified, and no test joint was made on pipe as cold or as hot as \
-              the procedure allows.",
-    why: "Cold pipe takes longer to melt and hot pipe less. Joints on pipe at 70 °F do not show \
-          that the same time makes a good joint at 40 °F or at 100 °F.",
-    example: "procedure: {status: qualified}\nscope: {pipe_temperature: 40 °F to 100 °F}\n\
-              # in the record\njoints: [{id: S-1, pipe_temperature: 70 °F, …}]      # and all others near it",
-    fix: "Test joints on the coldest and the hottest pipe that the procedure allows, narrow \
-          scope.pipe_temperature, set the status to draft, or name the wider rule you work \
-          under: qualification: {range: {rule: other pipe temperatures too, source: …}}.",
-    dated: false,
-};
-
-/// A wider rule is needed.
-static RANGE_WIDENED: Rule = Rule {
-    slug: "range-widened-by-rule",
-    severity: Warning,
-    summary: "Rows of the procedure rest on a wider rule that the spec names, not on test joints.",
-    why: "The rule is the author's choice and is printed as that. No text was found that extends \
-          a procedure to sizes or walls that were not tested, and the smallest and thinnest pipe \
-          is the first to buckle. PHMSA PI-92-061 is about people, not procedures.",
-    example: "qualification:\n  range: {rule: smaller sizes too, source: engineering decision 2026-03-12}",
-    fix: "Nothing, if the rule is meant. Joints of the rows themselves are better proof.",
-    dated: false,
-};
+rules! {
+    RECORD_WITHOUT_PROCEDURE_TEST = warning(
+        "The records of a gas procedure under US practice lack a pressure test or a tensile test.")
+        .why("Straps are how 49 CFR 192.285 judges the joint of a person. A procedure is tested by \
+              49 CFR 192.283(a): in the text before 2019 by a pressure test, sustained or burst, \
+              and for joints that are not lateral by a tensile test too. Today's text was not \
+              read.")
+        .example("procedure: {status: draft, service: gas, practice: us}\n# in the record\njoints: \
+                  [{id: S-1, tests: [{kind: straps, …}], …}]      # and no other kind")
+        .fix("Add both tests, each with its criterion, before the status is qualified.");
+    QUALIFIED_WITHOUT_PROCEDURE_TESTS = error(
+        "A gas procedure under US practice is called qualified, and its records lack a pressure \
+         test or a tensile test.")
+        .absence()
+        .why("49 CFR 192.283(a), in the text before 2019, asks for a pressure test, sustained or \
+              burst, and for joints that are not lateral for a tensile test too. Either alone does \
+              not show both that the joint is tight and that it is strong. Today's text was not \
+              read.")
+        .example("procedure: {status: qualified, service: gas, practice: us}\n# in the \
+                  record\njoints: [{id: S-1, tests: [{kind: tensile, …}], …}]      # and no \
+                  pressure test")
+        .fix("Add the test that is missing, with its criterion and where that stands, or set the \
+              status to draft.");
+    QUALIFIED_OUTSIDE_RANGE = error(
+        "The status is qualified, and test joints do not reach as far as the procedure claims.")
+        .absence()
+        .why("Joints support the sizes between the smallest and the largest tested and walls down \
+              to the thinnest tested, for the resin tested. Small thin walls buckle first, so a \
+              joint of one size does not speak for the next smaller one.")
+        .example("procedure: {status: qualified}\nscope: {pipe: {sizes: 1 IPS to 2 IPS, …}}\n# in \
+                  the record\njoints: [{size: 1 IPS, …}]")
+        .fix("Test joints of the sizes and walls named, take them out of the scope, set the status \
+              to draft, or name the wider rule you work under: qualification: {range: {rule: \
+              smaller sizes too, source: …}}.");
+    QUALIFIED_OUTSIDE_TEMPERATURES = error(
+        "The status is qualified, and no test joint was made on pipe as cold or as hot as the \
+         procedure allows.")
+        .absence()
+        .why("Cold pipe takes longer to melt and hot pipe less. Joints on pipe at 70 °F do not \
+              show that the same time makes a good joint at 40 °F or at 100 °F.")
+        .example("procedure: {status: qualified}\nscope: {pipe_temperature: 40 °F to 100 °F}\n# in \
+                  the record\njoints: [{id: S-1, pipe_temperature: 70 °F, …}]      # and all \
+                  others near it")
+        .fix("Test joints on the coldest and the hottest pipe that the procedure allows, narrow \
+              scope.pipe_temperature, set the status to draft, or name the wider rule you work \
+              under: qualification: {range: {rule: other pipe temperatures too, source: …}}.");
+    RANGE_WIDENED_BY_RULE = warning(
+        "Rows of the procedure rest on a wider rule that the spec names, not on test joints.")
+        .why("The rule is the author's choice and is printed as that. No text was found that \
+              extends a procedure to sizes or walls that were not tested, and the smallest and \
+              thinnest pipe is the first to buckle. PHMSA PI-92-061 is about people, not \
+              procedures.")
+        .example("qualification:\n  range: {rule: smaller sizes too, source: engineering decision \
+                  2026-03-12}")
+        .fix("Nothing, if the rule is meant. Joints of the rows themselves are better proof.");
+}
 
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
@@ -185,7 +155,7 @@ fn sizes_and_walls(context: &Context<'_>, support: &Support<'_>, findings: &mut 
     let of_pipe = rules.filter(|rule| rule.rule.value != WiderRange::OtherTemperatures);
     for rule in of_pipe.filter(|_| !widened.is_empty()) {
         findings.push(
-            RANGE_WIDENED
+            RANGE_WIDENED_BY_RULE
                 .at(
                     rule.rule.span,
                     format!(
@@ -272,7 +242,7 @@ fn temperatures(context: &Context<'_>, support: &Support<'_>, findings: &mut Vec
     let widened = support.widened_temperatures(procedure);
     for (rule, beyond) in of_temperature.zip(widened) {
         findings.push(
-            RANGE_WIDENED
+            RANGE_WIDENED_BY_RULE
                 .at(
                     rule.rule.span,
                     format!(

@@ -3,97 +3,53 @@
 use chrono::NaiveDate;
 
 use super::Context;
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::source::Spanned;
 use crate::spec::record::{Partner, RecordFile, TestJoint};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &WITNESS_MADE_THE_JOINT,
-    &PERSON_IS_ORGANIZATION,
-    &GAUGE_OF_OTHER_SIZE,
-    &CALIBRATION_EXPIRED,
-    &ONE_MARK_TWO_TOOLS,
-    &PIPE_AND_FITTING_OF_ONE_LOT,
-];
-
-/// Nobody else saw it.
-static WITNESS_MADE_THE_JOINT: Rule = Rule {
-    slug: "witness-made-the-joint",
-    severity: Warning,
-    summary: "The witness of a record also made joints of it.",
-    why: "A witness is there so that somebody else saw what was done. Whoever made the joint \
-          cannot be that person.",
-    example: "witness: A. Weld\njoints: [{id: S-1, operator: A. Weld, …}]",
-    fix: "Name the person who saw the tests, or have joints made by somebody else.",
-    dated: false,
-};
-
-/// A person by the name of the company.
-static PERSON_IS_ORGANIZATION: Rule = Rule {
-    slug: "person-is-organization",
-    severity: Warning,
-    summary: "The witness or an operator of a record has the name of the organization or the laboratory.",
-    why: "A company makes no joint and sees no test. The line was filled in the wrong place, and \
-          the person is not on record.",
-    example: "laboratory: Test House\nwitness: Test House",
-    fix: "Write the name of the person.",
-    dated: false,
-};
-
-/// Another size's gauge.
-static GAUGE_OF_OTHER_SIZE: Rule = Rule {
-    slug: "test-gauge-of-other-size",
-    severity: Error,
-    summary: "A test joint was made with the depth gauge of another size.",
-    why: "The gauge of another size sets another depth. Either the mark in the record is wrong or \
-          the joint is; a procedure must not rest on a record that leaves this open.",
-    example: "tools: {depth_gauges: {1 IPS: {depth: 0.71 in, id: G-1}, 2 IPS: {depth: 0.94 in, id: G-2}}}\n\
-              # in the record\njoints: [{id: S-1, size: 2 IPS, gauge: G-1, …}]",
-    fix: "Correct the mark if it is a slip, else make another joint with the gauge of its size.",
-    dated: false,
-};
-
-/// An instrument past its day.
-pub(super) static CALIBRATION_EXPIRED: Rule = Rule {
-    slug: "pyrometer-calibration-expired",
-    severity: Warning,
-    summary: "The pyrometer's calibration had run out when the joint was made, so the joint supports nothing.",
-    why: "After the day on which it is due, nothing shows that the readings of the faces were \
-          right, and with them the temperatures the joint was made at.",
-    example: "joints: [{id: S-1, date: 2026-08-18, pyrometer: {id: P-3, calibrated: 2025-08-03, due: 2026-08-03}, …}]",
-    fix: "Give the calibration that was in force on the day of the joint. If there was none, make \
-          another joint.",
-    dated: false,
-};
-
-/// The same mark on two tools.
-static ONE_MARK_TWO_TOOLS: Rule = Rule {
-    slug: "one-mark-two-tools",
-    severity: Warning,
-    summary: "Two tools of a test joint have the same mark.",
-    why: "Heater, depth gauge and pyrometer are three things. One of the marks was copied, and \
-          what was really used is not on record.",
-    example: "joints: [{id: S-1, heater: P-3, gauge: G-1, pyrometer: {id: P-3, …}, …}]",
-    fix: "Read the marks on the tools again, and correct the one that is wrong.",
-    dated: false,
-};
-
-/// Pipe and fitting cannot be of one lot.
-static PIPE_AND_FITTING_OF_ONE_LOT: Rule = Rule {
-    slug: "pipe-and-fitting-of-one-lot",
-    severity: Warning,
-    summary: "Pipe and fitting of a test joint have the same maker and the same lot.",
-    why: "Pipe is extruded and fittings are molded, so no lot holds both. One line was copied, \
-          and the lot that was tested is not on record.",
-    example: "joints: [{id: S-1, pipe: {maker: Maker, lot: 26-1}, fitting: {maker: Maker, lot: 26-1}, partner: socket, …}]",
-    fix: "Read the print lines again, and correct the lot that is wrong.",
-    dated: false,
-};
+rules! {
+    WITNESS_MADE_THE_JOINT = warning("The witness of a record also made joints of it.")
+        .why("A witness is there so that somebody else saw what was done. Whoever made the joint \
+              cannot be that person.")
+        .example("witness: A. Weld\njoints: [{id: S-1, operator: A. Weld, …}]")
+        .fix("Name the person who saw the tests, or have joints made by somebody else.");
+    PERSON_IS_ORGANIZATION = warning(
+        "The witness or an operator of a record has the name of the organization or the \
+         laboratory.")
+        .why("A company makes no joint and sees no test. The line was filled in the wrong place, \
+              and the person is not on record.")
+        .example("laboratory: Test House\nwitness: Test House")
+        .fix("Write the name of the person.");
+    TEST_GAUGE_OF_OTHER_SIZE = error("A test joint was made with the depth gauge of another size.")
+        .why("The gauge of another size sets another depth. Either the mark in the record is wrong \
+              or the joint is; a procedure must not rest on a record that leaves this open.")
+        .example("tools: {depth_gauges: {1 IPS: {depth: 0.71 in, id: G-1}, 2 IPS: {depth: 0.94 in, \
+                  id: G-2}}}\n# in the record\njoints: [{id: S-1, size: 2 IPS, gauge: G-1, …}]")
+        .fix("Correct the mark if it is a slip, else make another joint with the gauge of its \
+              size.");
+    PYROMETER_CALIBRATION_EXPIRED = warning(
+        "The pyrometer's calibration had run out when the joint was made, so the joint supports \
+         nothing.")
+        .why("After the day on which it is due, nothing shows that the readings of the faces were \
+              right, and with them the temperatures the joint was made at.")
+        .example("joints: [{id: S-1, date: 2026-08-18, pyrometer: {id: P-3, calibrated: \
+                  2025-08-03, due: 2026-08-03}, …}]")
+        .fix("Give the calibration that was in force on the day of the joint. If there was none, \
+              make another joint.");
+    ONE_MARK_TWO_TOOLS = warning("Two tools of a test joint have the same mark.")
+        .why("Heater, depth gauge and pyrometer are three things. One of the marks was copied, and \
+              what was really used is not on record.")
+        .example("joints: [{id: S-1, heater: P-3, gauge: G-1, pyrometer: {id: P-3, …}, …}]")
+        .fix("Read the marks on the tools again, and correct the one that is wrong.");
+    PIPE_AND_FITTING_OF_ONE_LOT = warning(
+        "Pipe and fitting of a test joint have the same maker and the same lot.")
+        .why("Pipe is extruded and fittings are molded, so no lot holds both. One line was copied, \
+              and the lot that was tested is not on record.")
+        .example("joints: [{id: S-1, pipe: {maker: Maker, lot: 26-1}, fitting: {maker: Maker, lot: \
+                  26-1}, partner: socket, …}]")
+        .fix("Read the print lines again, and correct the lot that is wrong.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
@@ -171,7 +127,7 @@ fn gauge(context: &Context<'_>, joint: &TestJoint) -> Option<Finding> {
     }
     let (owner, _) = owners.next()?;
     Some(
-        GAUGE_OF_OTHER_SIZE
+        TEST_GAUGE_OF_OTHER_SIZE
             .at(
                 joint.gauge.span,
                 format!(
@@ -241,7 +197,7 @@ pub(super) fn expired(joint: &TestJoint, due: &Spanned<NaiveDate>) -> Finding {
             pyrometer.id.value, due.value, joint.id.value, joint.date.value
         )
     };
-    CALIBRATION_EXPIRED
+    PYROMETER_CALIBRATION_EXPIRED
         .at(due.span, message)
         .help("give the calibration that was in force on the day of the joint")
 }

@@ -3,224 +3,122 @@
 //! `reach`.
 
 use super::{Context, record_slips};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::source::Span;
 use crate::procedure::record::{Face, Fault, JudgedJoint, Verdict, name, support};
 use crate::spec::record::{JointTest, RecordFile, Witnessed};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &RECORD_OF_OTHER_PROCEDURE,
-    &RECORD_BEFORE_ITS_JOINTS,
-    &TEST_WITHOUT_CRITERION,
-    &TEST_FAILED,
-    &RESULT_CONTRADICTED,
-    &TEST_JOINT_REFUSED,
-    &TEST_JOINT_UNTESTED,
-    &TEST_JOINT_OF_OTHER_RESIN,
-    &TEST_JOINT_NOT_CLAIMED,
-    &TEST_WALL_UNKNOWN,
-    &TEST_FACE_OUTSIDE_WINDOW,
-    &TEST_PIPE_OUTSIDE_TEMPERATURES,
-    &TEST_DEPTH_DIFFERS,
-    &TEST_TIME_OUTSIDE_ROW,
-    &PYROMETER_CALIBRATED_LATER,
-    &TEST_FACE_OFF_SET_POINT,
-];
-
-/// Another procedure's record.
-static RECORD_OF_OTHER_PROCEDURE: Rule = Rule {
-    slug: "record-of-other-procedure",
-    severity: Error,
-    summary: "The file of a record is about another procedure.",
-    why: "Joints prove the settings they were made with. Two procedures may share a size and \
-          differ in a time.",
-    example: "coldring-record: 1\nprocedure: AF-JP-11      # the spec is AF-JP-12",
-    fix: "Name the record of this procedure, or correct the number in the record.",
-    dated: false,
-};
-
-/// Joints younger than their record.
-static RECORD_BEFORE_ITS_JOINTS: Rule = Rule {
-    slug: "record-before-its-joints",
-    severity: Error,
-    summary: "A test joint is dated later than the record it stands in.",
-    why: "A record is closed when its joints are made and tested. One of the two dates is wrong, \
-          and nobody can tell which.",
-    example: "date: 2026-08-28\njoints: [{id: S-1, date: 2026-08-30, …}]",
-    fix: "Correct the date of the joint or of the record.",
-    dated: false,
-};
-
-/// Nothing to hold a test against.
-static TEST_WITHOUT_CRITERION: Rule = Rule {
-    slug: "test-without-criterion",
-    severity: Warning,
-    summary: "A test of a joint has no criterion to be held against, so it proves nothing here.",
-    why: "A burst pressure alone does not say whether a joint is good. The program read criteria \
-          for straps and tensile tests only; those of pressure and crush tests stand in \
-          specifications that it has not read.",
-    example: "tests: [{kind: burst, pressure: 712 psi, result: pass}]",
-    fix: "State the limit and where it stands: criterion: {at_least: …, source: …}.",
-    dated: false,
-};
-
-/// A test that failed.
-static TEST_FAILED: Rule = Rule {
-    slug: "test-joint-failed",
-    severity: Warning,
-    summary: "A test of a joint failed, so the joint supports nothing.",
-    why: "A joint that was made by the procedure and failed speaks against the procedure, its \
-          fuser or its tools. Whoever approves the procedure has to know why.",
-    example: "tests: [{kind: straps, straps: 2, with_voids: 0, failed_in_joint: 0, result: fail}]",
-    fix: "Find the cause, keep the failed joint on the record, and add joints that pass.",
-    dated: false,
-};
-
-/// Witness and figures disagree.
-static RESULT_CONTRADICTED: Rule = Rule {
-    slug: "test-result-contradicted",
-    severity: Error,
-    summary: "The result that the witness gives is not what the figures of the test say.",
-    why: "Either a figure or the result is wrong. A procedure must not rest on a record that \
-          contradicts itself.",
-    example: "tests: [{kind: tensile, elongation: 24 %, failure: in the joint, criterion: {at_least: \
-              25 %, source: …}, result: pass}]",
-    fix: "Look the figures up in the laboratory's report, and correct the one that is wrong.",
-    dated: false,
-};
-
-/// Refused by eye.
-static TEST_JOINT_REFUSED: Rule = Rule {
-    slug: "test-joint-refused",
-    severity: Warning,
-    summary: "A test joint was refused by eye, so it supports nothing.",
-    why: "A joint must look right before a test of it counts; a crew would cut this one out.",
-    example: "joints: [{id: S-1, visual: fail, …}]",
-    fix: "Make and test another joint of that size; keep this one on the record.",
-    dated: false,
-};
-
-/// Not tested.
-static TEST_JOINT_UNTESTED: Rule = Rule {
-    slug: "test-joint-untested",
-    severity: Warning,
-    summary: "A test joint has no destructive test with a criterion, so it supports nothing.",
-    why: "A bead that looks good does not prove a good joint.",
-    example: "joints: [{id: S-1, visual: pass, tests: []}]",
-    fix: "Enter the tests that were made of the joint, with their figures.",
-    dated: false,
-};
-
-/// Another resin.
-static TEST_JOINT_OF_OTHER_RESIN: Rule = Rule {
-    slug: "test-joint-of-other-resin",
-    severity: Warning,
-    summary: "A test joint is of another resin than the procedure, so it supports nothing.",
-    why: "Resins melt and flow differently. A time that is proven in one is not proven in another.",
-    example: "scope: {resin: PE4710}\n# in the record\njoints: [{id: S-1, resin: PE2708, …}]",
-    fix: "Name joints of the procedure's resin, or correct the designation.",
-    dated: false,
-};
-
-/// A size the procedure does not have.
-static TEST_JOINT_NOT_CLAIMED: Rule = Rule {
-    slug: "test-joint-not-claimed",
-    severity: Warning,
-    summary: "The procedure does not claim the size of a test joint, so the joint supports nothing.",
-    why: "There is no row to hold its depth and its times against.",
-    example: "scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\n# in the record\njoints: [{id: S-4, size: 2 IPS, …}]",
-    fix: "Claim the size, or leave the joint as it is: it does no harm.",
-    dated: false,
-};
-
-/// A ratio without a wall.
-static TEST_WALL_UNKNOWN: Rule = Rule {
-    slug: "test-wall-unknown",
-    severity: Warning,
-    summary: "The wall of a test joint is given by a ratio that no wall is published for, so the joint supports nothing.",
-    why: "Test joints support walls down to the thinnest tested. A wall that nobody stated cannot \
-          be compared, and diameter over ratio is not the wall that pipe is made with.",
-    example: "# in the record\njoints: [{id: M-1, size: 90 mm, wall: SDR 17.6, …}]",
-    fix: "Write the minimum wall of the test pipe, from its print line or measured: wall: … mm.",
-    dated: false,
-};
-
-/// Face too cold or too hot.
-static TEST_FACE_OUTSIDE_WINDOW: Rule = Rule {
-    slug: "test-face-outside-window",
-    severity: Warning,
-    summary: "A test joint was made with a face outside the window, so it supports nothing.",
-    why: "A joint that holds though it was made outside the window says nothing of joints made \
-          inside it.",
-    example: "joints: [{id: S-1, face_temperatures: {pipe_adapter: 486 °F, fitting_adapter: 500 °F}, …}]",
-    fix: "Check the figure. If it is right, make another joint with both faces in the window.",
-    dated: false,
-};
-
-/// Face elsewhere than the procedure has it.
-static TEST_FACE_OFF_SET_POINT: Rule = Rule {
-    slug: "test-face-off-set-point",
-    severity: Warning,
-    summary: "A test joint was made with a face that the procedure's set point does not give, so it supports nothing.",
-    why: "Joints prove the face temperatures they were made at. With another set point the faces \
-          are hotter or colder than those that were tested, though both may be in the window.",
-    example: "heater: {set_point: 492 °F, face_offset: 0 °F, swing: 4 °F}\n\
-              # in the record\njoints: [{id: S-1, face_temperatures: {pipe_adapter: 505 °F, fitting_adapter: 500 °F}, …}]",
-    fix: "Check the figure, the set point, the offset and the swing. If they are right, make \
-          another joint at this set point.",
-    dated: false,
-};
-
-/// Pipe too cold or too hot.
-static TEST_PIPE_OUTSIDE_TEMPERATURES: Rule = Rule {
-    slug: "test-pipe-outside-temperatures",
-    severity: Warning,
-    summary: "The pipe of a test joint was outside the temperatures the procedure covers.",
-    why: "Cold pipe takes longer to melt and hot pipe less. The joint was not made by this \
-          procedure, so it supports nothing.",
-    example: "scope: {pipe_temperature: 40 °F to 100 °F}\n# in the record\njoints: [{id: S-1, pipe_temperature: 34 °F, …}]",
-    fix: "Check the figure. If it is right, make another joint within the range.",
-    dated: false,
-};
-
-/// Another depth.
-static TEST_DEPTH_DIFFERS: Rule = Rule {
-    slug: "test-depth-differs",
-    severity: Warning,
-    summary: "A test joint was set to another depth than the procedure's, so it supports nothing.",
-    why: "The depth decides how much melt is pushed where. A joint set by another gauge proves \
-          that gauge.",
-    example: "tools: {depth_gauges: {1 IPS: {depth: 0.70 in}}}\n# in the record\njoints: [{size: 1 IPS, gauge_depth: 0.64 in, …}]",
-    fix: "Check both figures. If they are right, make another joint with the procedure's gauge.",
-    dated: false,
-};
-
-/// Other times.
-static TEST_TIME_OUTSIDE_ROW: Rule = Rule {
-    slug: "test-time-outside-row",
-    severity: Warning,
-    summary: "A time of a test joint lies outside the row of the procedure, so the joint supports nothing.",
-    why: "A joint proves the times it was made with, not those on the card.",
-    example: "joints: [{size: 1 IPS, heating: 21 s, …}]      # the card says 9 to 14 s",
-    fix: "Check the figure. If it is right, make another joint by the card, or prove the time as \
-          one of your own under `cycles`.",
-    dated: false,
-};
-
-/// Calibrated afterwards.
-static PYROMETER_CALIBRATED_LATER: Rule = Rule {
-    slug: "pyrometer-calibrated-later",
-    severity: Warning,
-    summary: "The pyrometer's calibration is later than the joint, so nothing shows that its readings were right.",
-    why: "What the instrument read on the day of the joint rests on the calibration before it.",
-    example: "joints: [{id: S-1, date: 2026-08-18, pyrometer: {id: P-3, calibrated: 2026-08-20}, …}]",
-    fix: "Give the calibration that was in force on the day of the joint.",
-    dated: false,
-};
+rules! {
+    RECORD_OF_OTHER_PROCEDURE = error("The file of a record is about another procedure.")
+        .why("Joints prove the settings they were made with. Two procedures may share a size and \
+              differ in a time.")
+        .example("coldring-record: 1\nprocedure: AF-JP-11      # the spec is AF-JP-12")
+        .fix("Name the record of this procedure, or correct the number in the record.");
+    RECORD_BEFORE_ITS_JOINTS = error("A test joint is dated later than the record it stands in.")
+        .why("A record is closed when its joints are made and tested. One of the two dates is \
+              wrong, and nobody can tell which.")
+        .example("date: 2026-08-28\njoints: [{id: S-1, date: 2026-08-30, …}]")
+        .fix("Correct the date of the joint or of the record.");
+    TEST_WITHOUT_CRITERION = warning(
+        "A test of a joint has no criterion to be held against, so it proves nothing here.")
+        .why("A burst pressure alone does not say whether a joint is good. The program read \
+              criteria for straps and tensile tests only; those of pressure and crush tests stand \
+              in specifications that it has not read.")
+        .example("tests: [{kind: burst, pressure: 712 psi, result: pass}]")
+        .fix("State the limit and where it stands: criterion: {at_least: …, source: …}.");
+    TEST_JOINT_FAILED = warning("A test of a joint failed, so the joint supports nothing.")
+        .why("A joint that was made by the procedure and failed speaks against the procedure, its \
+              fuser or its tools. Whoever approves the procedure has to know why.")
+        .example("tests: [{kind: straps, straps: 2, with_voids: 0, failed_in_joint: 0, result: \
+                  fail}]")
+        .fix("Find the cause, keep the failed joint on the record, and add joints that pass.");
+    TEST_RESULT_CONTRADICTED = error(
+        "The result that the witness gives is not what the figures of the test say.")
+        .why("Either a figure or the result is wrong. A procedure must not rest on a record that \
+              contradicts itself.")
+        .example("tests: [{kind: tensile, elongation: 24 %, failure: in the joint, criterion: \
+                  {at_least: 25 %, source: …}, result: pass}]")
+        .fix("Look the figures up in the laboratory's report, and correct the one that is wrong.");
+    TEST_JOINT_REFUSED = warning("A test joint was refused by eye, so it supports nothing.")
+        .why("A joint must look right before a test of it counts; a crew would cut this one out.")
+        .example("joints: [{id: S-1, visual: fail, …}]")
+        .fix("Make and test another joint of that size; keep this one on the record.");
+    TEST_JOINT_UNTESTED = warning(
+        "A test joint has no destructive test with a criterion, so it supports nothing.")
+        .absence()
+        .why("A bead that looks good does not prove a good joint.")
+        .example("joints: [{id: S-1, visual: pass, tests: []}]")
+        .fix("Enter the tests that were made of the joint, with their figures.");
+    TEST_JOINT_OF_OTHER_RESIN = warning(
+        "A test joint is of another resin than the procedure, so it supports nothing.")
+        .why("Resins melt and flow differently. A time that is proven in one is not proven in \
+              another.")
+        .example("scope: {resin: PE4710}\n# in the record\njoints: [{id: S-1, resin: PE2708, …}]")
+        .fix("Name joints of the procedure's resin, or correct the designation.");
+    TEST_JOINT_NOT_CLAIMED = warning(
+        "The procedure does not claim the size of a test joint, so the joint supports nothing.")
+        .absence()
+        .why("There is no row to hold its depth and its times against.")
+        .example("scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\n# in the record\njoints: \
+                  [{id: S-4, size: 2 IPS, …}]")
+        .fix("Claim the size, or leave the joint as it is: it does no harm.");
+    TEST_WALL_UNKNOWN = warning(
+        "The wall of a test joint is given by a ratio that no wall is published for, so the joint \
+         supports nothing.")
+        .why("Test joints support walls down to the thinnest tested. A wall that nobody stated \
+              cannot be compared, and diameter over ratio is not the wall that pipe is made with.")
+        .example("# in the record\njoints: [{id: M-1, size: 90 mm, wall: SDR 17.6, …}]")
+        .fix("Write the minimum wall of the test pipe, from its print line or measured: wall: … \
+              mm.");
+    TEST_FACE_OUTSIDE_WINDOW = warning(
+        "A test joint was made with a face outside the window, so it supports nothing.")
+        .why("A joint that holds though it was made outside the window says nothing of joints made \
+              inside it.")
+        .example("joints: [{id: S-1, face_temperatures: {pipe_adapter: 486 °F, fitting_adapter: \
+                  500 °F}, …}]")
+        .fix("Check the figure. If it is right, make another joint with both faces in the window.");
+    TEST_PIPE_OUTSIDE_TEMPERATURES = warning(
+        "The pipe of a test joint was outside the temperatures the procedure covers.")
+        .why("Cold pipe takes longer to melt and hot pipe less. The joint was not made by this \
+              procedure, so it supports nothing.")
+        .example("scope: {pipe_temperature: 40 °F to 100 °F}\n# in the record\njoints: [{id: S-1, \
+                  pipe_temperature: 34 °F, …}]")
+        .fix("Check the figure. If it is right, make another joint within the range.");
+    TEST_DEPTH_DIFFERS = warning(
+        "A test joint was set to another depth than the procedure's, so it supports nothing.")
+        .why("The depth decides how much melt is pushed where. A joint set by another gauge proves \
+              that gauge.")
+        .example("tools: {depth_gauges: {1 IPS: {depth: 0.70 in}}}\n# in the record\njoints: \
+                  [{size: 1 IPS, gauge_depth: 0.64 in, …}]")
+        .fix("Check both figures. If they are right, make another joint with the procedure's \
+              gauge.");
+    TEST_TIME_OUTSIDE_ROW = warning(
+        "A time of a test joint lies outside the row of the procedure, so the joint supports \
+         nothing.")
+        .why("A joint proves the times it was made with, not those on the card.")
+        .example("joints: [{size: 1 IPS, heating: 21 s, …}]      # the card says 9 to 14 s")
+        .fix("Check the figure. If it is right, make another joint by the card, or prove the time \
+              as one of your own under `cycles`.");
+    PYROMETER_CALIBRATED_LATER = warning(
+        "The pyrometer's calibration is later than the joint, so nothing shows that its readings \
+         were right.")
+        .why("What the instrument read on the day of the joint rests on the calibration before it.")
+        .example("joints: [{id: S-1, date: 2026-08-18, pyrometer: {id: P-3, calibrated: \
+                  2026-08-20}, …}]")
+        .fix("Give the calibration that was in force on the day of the joint.");
+    TEST_FACE_OFF_SET_POINT = warning(
+        "A test joint was made with a face that the procedure's set point does not give, so it \
+         supports nothing.")
+        .absence()
+        .why("Joints prove the face temperatures they were made at. With another set point the \
+              faces are hotter or colder than those that were tested, though both may be in the \
+              window.")
+        .example("heater: {set_point: 492 °F, face_offset: 0 °F, swing: 4 °F}\n# in the \
+                  record\njoints: [{id: S-1, face_temperatures: {pipe_adapter: 505 °F, \
+                  fitting_adapter: 500 °F}, …}]")
+        .fix("Check the figure, the set point, the offset and the swing. If they are right, make \
+              another joint at this set point.");
+}
 
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
@@ -322,7 +220,7 @@ fn said(context: &Context<'_>, judged: &JudgedJoint<'_>, fault: &Fault) -> Optio
         Fault::TestFailed(place) => {
             let (test, verdict) = (joint.tests.get(*place)?, judged.verdicts.get(*place)?);
             let name = name(&test.figures);
-            TEST_FAILED
+            TEST_JOINT_FAILED
                 .at(
                     test.result.span,
                     format!("joint {id} failed its {name}: {}", verdict.figure),
@@ -336,7 +234,7 @@ fn said(context: &Context<'_>, judged: &JudgedJoint<'_>, fault: &Fault) -> Optio
                 Witnessed::Pass => ("pass", "fail"),
                 Witnessed::Fail => ("fail", "pass"),
             };
-            RESULT_CONTRADICTED
+            TEST_RESULT_CONTRADICTED
                 .at(
                     test.result.span,
                     format!(

@@ -1,70 +1,41 @@
 //! Reducing fittings: one joint of each size, so both sizes have to be claimed.
 
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::published::Practice;
 use crate::spec::{FittingKind, Reducer};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &REDUCER_SIZES_NOT_STATED,
-    &REDUCER_NOT_A_KIND,
-    &REDUCER_SIZE_NOT_CLAIMED,
-    &REDUCER_ACROSS_PRACTICES,
-];
-
-/// Reducers without their sizes.
-static REDUCER_SIZES_NOT_STATED: Rule = Rule {
-    slug: "reducer-sizes-not-stated",
-    severity: Warning,
-    summary: "Reducers are claimed, and the spec does not say from which size to which.",
-    why: "A reducer is two joints of two sizes with two depths and two times. A crew that is \
-          not told both reads one row of the table for both ends.",
-    example: "fittings: {kinds: [coupling, reducer]}      # no reducers:",
-    fix: "List the pairs, reducers: [2 IPS x 1 IPS], or take the kind out.",
-    dated: false,
-};
-
-/// Sizes of reducers without the kind.
-static REDUCER_NOT_A_KIND: Rule = Rule {
-    slug: "reducer-not-a-kind",
-    severity: Warning,
-    summary: "Pairs of reducing fittings are listed, and the kind is not claimed.",
-    why: "The scope prints the kinds of fitting that are covered. A crew that holds a reducer \
-          does not find it there, and the procedure covers nothing it does not list.",
-    example: "fittings: {kinds: [coupling], reducers: [2 IPS x 1 IPS]}",
-    fix: "Add reducer to fittings.kinds, or take the pairs out.",
-    dated: false,
-};
-
-/// An end that the procedure has no cycle for.
-static REDUCER_SIZE_NOT_CLAIMED: Rule = Rule {
-    slug: "reducer-size-not-claimed",
-    severity: Error,
-    summary: "An end of a reducing fitting has a size that the scope does not claim.",
-    why: "Each end needs its own adapters, cold ring, depth and times. Without them the crew \
-          makes that end with what fits the other one, or by guess.",
-    example: "scope: {pipe: {sizes: 2 IPS, dimension_ratio: 11}}\n\
-              fittings: {kinds: [reducer], reducers: [2 IPS x 1 IPS]}",
-    fix: "Claim the size under scope.pipe with its tools, or take the pair out.",
-    dated: false,
-};
-
-/// An end of the other practice.
-static REDUCER_ACROSS_PRACTICES: Rule = Rule {
-    slug: "reducer-across-practices",
-    severity: Error,
-    summary: "An end of a reducing fitting has a size of another practice.",
-    why: "Inch and metric practice have tools and times of their own, counted in ways of their \
-          own. One paper cannot tell a crew when to count which way.",
-    example: "procedure: {practice: us}\nfittings: {kinds: [reducer], reducers: [2 IPS x 32 mm]}",
-    fix: "Use a mechanical transition between inch and metric pipe, and give each practice a \
-          procedure of its own.",
-    dated: false,
-};
+rules! {
+    REDUCER_SIZES_NOT_STATED = warning(
+        "Reducers are claimed, and the spec does not say from which size to which.")
+        .absence()
+        .why("A reducer is two joints of two sizes with two depths and two times. A crew that is \
+              not told both reads one row of the table for both ends.")
+        .example("fittings: {kinds: [coupling, reducer]}      # no reducers:")
+        .fix("List the pairs, reducers: [2 IPS x 1 IPS], or take the kind out.");
+    REDUCER_NOT_A_KIND = warning(
+        "Pairs of reducing fittings are listed, and the kind is not claimed.")
+        .absence()
+        .why("The scope prints the kinds of fitting that are covered. A crew that holds a reducer \
+              does not find it there, and the procedure covers nothing it does not list.")
+        .example("fittings: {kinds: [coupling], reducers: [2 IPS x 1 IPS]}")
+        .fix("Add reducer to fittings.kinds, or take the pairs out.");
+    REDUCER_SIZE_NOT_CLAIMED = error(
+        "An end of a reducing fitting has a size that the scope does not claim.")
+        .absence()
+        .why("Each end needs its own adapters, cold ring, depth and times. Without them the crew \
+              makes that end with what fits the other one, or by guess.")
+        .example("scope: {pipe: {sizes: 2 IPS, dimension_ratio: 11}}\nfittings: {kinds: [reducer], \
+                  reducers: [2 IPS x 1 IPS]}")
+        .fix("Claim the size under scope.pipe with its tools, or take the pair out.");
+    REDUCER_ACROSS_PRACTICES = error("An end of a reducing fitting has a size of another practice.")
+        .why("Inch and metric practice have tools and times of their own, counted in ways of their \
+              own. One paper cannot tell a crew when to count which way.")
+        .example("procedure: {practice: us}\nfittings: {kinds: [reducer], reducers: [2 IPS x 32 \
+                  mm]}")
+        .fix("Use a mechanical transition between inch and metric pipe, and give each practice a \
+              procedure of its own.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -2,128 +2,69 @@
 //! what the practice has figures for.
 
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::size::{Size, SizeSystem};
 use crate::core::units::{Decimal, Length, LengthUnit};
 use crate::procedure::resolve::{Joint, Pipe, WallLabel};
 use crate::published::{Practice, ResinGroup, WallGroup};
 use crate::spec::nearest;
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &UNKNOWN_RESIN,
-    &SUPERSEDED_RESIN,
-    &SIZE_OUTSIDE_PRACTICE,
-    &NO_CYCLE_ROW,
-    &WALL_LEAVES_NO_BORE,
-    &WALL_BELOW_LEAST,
-    &PIPE_TEMPERATURE_MISSING,
-    &COLD_WITHOUT_SECTION,
-];
-
-/// A designation outside the tables.
-static UNKNOWN_RESIN: Rule = Rule {
-    slug: "unknown-resin",
-    severity: Error,
-    summary: "The resin is not a designation the tables have times for.",
-    why: "Heating times belong to a group of resins. Without the group there is no published \
-          time, and a time borrowed from another resin gives a cold joint or a burnt one.",
-    example: "scope: {resin: PE4719}",
-    fix: "Write the designation as the print line of the pipe gives it, such as PE4710. The color \
-          of a pipe does not tell its resin.",
-    dated: false,
-};
-
-/// A designation that new pipe no longer gets.
-static SUPERSEDED_RESIN: Rule = Rule {
-    slug: "superseded-resin",
-    severity: Warning,
-    summary: "The resin's designation is no longer given to new pipe.",
-    why: "Tie-ins to old pipe are real work, so the designation is accepted. For new pipe it is a \
-          sign that an old procedure was copied without a look at the print line.",
-    example: "scope: {resin: PE3408}",
-    fix: "For new pipe write the designation on its print line. For a tie-in leave it, and let a \
-          qualified person confirm that the old pipe and the new fitting go together.",
-    dated: false,
-};
-
-/// A size the practice has no dimensions for.
-static SIZE_OUTSIDE_PRACTICE: Rule = Rule {
-    slug: "size-outside-practice",
-    severity: Error,
-    summary: "A size that the practice has no published outside diameter for.",
-    why: "The cold ring, the gauge and the adapters are made to an outside diameter. A pipe of \
-          another system does not fit them, even where the number on it looks the same.",
-    example: "procedure: {practice: us}\nscope: {pipe: {sizes: 63 mm, dimension_ratio: 11}}",
-    fix: "Claim sizes that are published for the practice. Join other sizes by another method, \
-          under a procedure of its own.",
-    dated: false,
-};
-
-/// A size without times.
-static NO_CYCLE_ROW: Rule = Rule {
-    slug: "no-cycle-row",
-    severity: Error,
-    summary: "A size that has no published time cycle, and the spec does not give its own.",
-    why: "Times do not follow from the size by a rule of thumb: wall, fit and adapter all count. \
-          A time read between two rows is a guess that nobody has tested.",
-    example: "scope: {pipe: {sizes: 2 CTS, dimension_ratio: 11}}      # no cycles.rows for it",
-    fix: "Give the size a row under cycles.rows with the heat and hold you have qualified, their \
-          source and the record that proves them; or leave the size out.",
-    dated: false,
-};
-
-/// A pipe without a hole.
-static WALL_LEAVES_NO_BORE: Rule = Rule {
-    slug: "wall-leaves-no-bore",
-    severity: Error,
-    summary: "Twice the least wall is as much as the pipe's outside diameter, or more.",
-    why: "Such a pipe has no bore, so it is not the pipe on the truck. Most often the wall was \
-          written in another unit, or the outside diameter in the place of the wall.",
-    example: "scope: {pipe: {sizes: 1/2 CTS, wall: 0.90 in}}      # for 0.090 in",
-    fix: "Read the wall from the print line again and check the unit and the decimal point.",
-    dated: false,
-};
-
-/// A wall thinner than the organisation fuses.
-static WALL_BELOW_LEAST: Rule = Rule {
-    slug: "wall-below-least",
-    severity: Error,
-    summary: "A pipe's least wall is thinner than the least wall the spec allows.",
-    why: "A thin wall is heated through and has no strength left to push against. It folds in as \
-          it enters the socket, and the bore closes where nobody can see it.",
-    example: "scope: {pipe: {sizes: 3/4 IPS, dimension_ratio: 13.5}}\nleast_wall: 0.090 in",
-    fix: "Claim a lower dimension ratio, which is a thicker wall, or leave the size out. Lower \
-          the limit only by the decision of the people who set it.",
-    dated: false,
-};
-
-/// No range of pipe temperatures.
-static PIPE_TEMPERATURE_MISSING: Rule = Rule {
-    slug: "pipe-temperature-missing",
-    severity: Warning,
-    summary: "The spec does not say at which pipe temperatures the procedure may be used.",
-    why: "Published times are for pipe near room temperature. Cold pipe takes more heat from the \
-          same face and can come off half melted; the crew must know where the procedure ends.",
-    example: "scope: {resin: PE4710, pipe: {sizes: 1 IPS, dimension_ratio: 11}}",
-    fix: "Add the range of pipe temperatures, measured on the pipe: pipe_temperature: … °F to … °F.",
-    dated: false,
-};
-
-/// Cold pipe and no word on what to do.
-static COLD_WITHOUT_SECTION: Rule = Rule {
-    slug: "cold-without-section",
-    severity: Error,
-    summary: "The pipe temperatures reach into the cold, and the spec has no cold-weather section.",
-    why: "Cold pipe needs longer heating, found on trial joints, never a hotter heater. Without \
-          the section the crew would heat it by the summer time and get a cold joint.",
-    example: "scope: {pipe_temperature: 20 °F to 110 °F}      # and no cold_weather group",
-    fix: "Add a cold_weather group, or raise the lower end of pipe_temperature.",
-    dated: false,
-};
+rules! {
+    UNKNOWN_RESIN = error("The resin is not a designation the tables have times for.")
+        .why("Heating times belong to a group of resins. Without the group there is no published \
+              time, and a time borrowed from another resin gives a cold joint or a burnt one.")
+        .example("scope: {resin: PE4719}")
+        .fix("Write the designation as the print line of the pipe gives it, such as PE4710. The \
+              color of a pipe does not tell its resin.");
+    SUPERSEDED_RESIN = warning("The resin's designation is no longer given to new pipe.")
+        .why("Tie-ins to old pipe are real work, so the designation is accepted. For new pipe it \
+              is a sign that an old procedure was copied without a look at the print line.")
+        .example("scope: {resin: PE3408}")
+        .fix("For new pipe write the designation on its print line. For a tie-in leave it, and let \
+              a qualified person confirm that the old pipe and the new fitting go together.");
+    SIZE_OUTSIDE_PRACTICE = error("A size that the practice has no published outside diameter for.")
+        .why("The cold ring, the gauge and the adapters are made to an outside diameter. A pipe of \
+              another system does not fit them, even where the number on it looks the same.")
+        .example("procedure: {practice: us}\nscope: {pipe: {sizes: 63 mm, dimension_ratio: 11}}")
+        .fix("Claim sizes that are published for the practice. Join other sizes by another method, \
+              under a procedure of its own.");
+    NO_CYCLE_ROW = error(
+        "A size that has no published time cycle, and the spec does not give its own.")
+        .absence()
+        .why("Times do not follow from the size by a rule of thumb: wall, fit and adapter all \
+              count. A time read between two rows is a guess that nobody has tested.")
+        .example("scope: {pipe: {sizes: 2 CTS, dimension_ratio: 11}}      # no cycles.rows for it")
+        .fix("Give the size a row under cycles.rows with the heat and hold you have qualified, \
+              their source and the record that proves them; or leave the size out.");
+    WALL_LEAVES_NO_BORE = error(
+        "Twice the least wall is as much as the pipe's outside diameter, or more.")
+        .why("Such a pipe has no bore, so it is not the pipe on the truck. Most often the wall was \
+              written in another unit, or the outside diameter in the place of the wall.")
+        .example("scope: {pipe: {sizes: 1/2 CTS, wall: 0.90 in}}      # for 0.090 in")
+        .fix("Read the wall from the print line again and check the unit and the decimal point.");
+    WALL_BELOW_LEAST = error("A pipe's least wall is thinner than the least wall the spec allows.")
+        .why("A thin wall is heated through and has no strength left to push against. It folds in \
+              as it enters the socket, and the bore closes where nobody can see it.")
+        .example("scope: {pipe: {sizes: 3/4 IPS, dimension_ratio: 13.5}}\nleast_wall: 0.090 in")
+        .fix("Claim a lower dimension ratio, which is a thicker wall, or leave the size out. Lower \
+              the limit only by the decision of the people who set it.");
+    PIPE_TEMPERATURE_MISSING = warning(
+        "The spec does not say at which pipe temperatures the procedure may be used.")
+        .absence()
+        .why("Published times are for pipe near room temperature. Cold pipe takes more heat from \
+              the same face and can come off half melted; the crew must know where the procedure \
+              ends.")
+        .example("scope: {resin: PE4710, pipe: {sizes: 1 IPS, dimension_ratio: 11}}")
+        .fix("Add the range of pipe temperatures, measured on the pipe: pipe_temperature: … °F to \
+              … °F.");
+    COLD_WITHOUT_SECTION = error(
+        "The pipe temperatures reach into the cold, and the spec has no cold-weather section.")
+        .absence()
+        .why("Cold pipe needs longer heating, found on trial joints, never a hotter heater. \
+              Without the section the crew would heat it by the summer time and get a cold joint.")
+        .example("scope: {pipe_temperature: 20 °F to 110 °F}      # and no cold_weather group")
+        .fix("Add a cold_weather group, or raise the lower end of pipe_temperature.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

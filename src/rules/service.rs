@@ -2,95 +2,49 @@
 //! the gas rules by the list of those on joining; and fuel gas in PP.
 
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Note, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::source::Spanned;
 use crate::published::{Family, Figure};
 use crate::spec::Service;
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &GAS_IN_POLYPROPYLENE,
-    &STANDARD_OF_OTHER_RESIN,
-    &STANDARD_OF_OTHER_SERVICE,
-    &STANDARD_OF_OTHER_PRACTICE,
-    &STANDARD_WITHOUT_THE_RESIN,
-    &SECTION_NOT_KNOWN,
-];
-
-/// Fuel gas in a polymer that no gas pipe is made of.
-static GAS_IN_POLYPROPYLENE: Rule = Rule {
-    slug: "gas-in-polypropylene",
-    severity: Error,
-    summary: "The service is gas, and the pipe is polypropylene.",
-    why: "The standards for gas pipe that the tables know are for polyethylene. PP pipe is made \
-          for hot and cold water and for plants; nothing shows that it holds fuel gas in the ground.",
-    example: "procedure: {service: gas, practice: metric}\nscope: {resin: PP-R}",
-    fix: "Correct the service or the resin.",
-    dated: false,
-};
-
-/// A standard for another polymer.
-static STANDARD_OF_OTHER_RESIN: Rule = Rule {
-    slug: "standard-of-other-resin",
-    severity: Warning,
-    summary: "A standard is cited that is about another polymer than the pipe's.",
-    why: "A PP procedure that cites a PE standard claims rules that were never written for it, \
-          and its reader looks for times and temperatures in the wrong text.",
-    example: "scope: {resin: PP-R}\nreferences: [ASTM F2620]",
-    fix: "Cite the standard for this polymer, or take the line out.",
-    dated: false,
-};
-
-/// A standard for another service.
-static STANDARD_OF_OTHER_SERVICE: Rule = Rule {
-    slug: "standard-of-other-service",
-    severity: Note,
-    summary: "A standard for gas pipe is cited for another service, or one for water pipe for gas.",
-    why: "It may be the pipe that is on hand. More often the list was copied from a procedure \
-          for the other service, and then the standard that applies is missing.",
-    example: "procedure: {service: gas}\nreferences: [AWWA C901]",
-    fix: "Check that the standard is the one meant.",
-    dated: false,
-};
-
-/// A standard for the other practice.
-static STANDARD_OF_OTHER_PRACTICE: Rule = Rule {
-    slug: "standard-of-other-practice",
-    severity: Note,
-    summary: "A standard for metric pipe is cited under US practice, or one for inch pipe under metric practice.",
-    why: "Sizes, times and marks of the two practices differ. A reader who follows the reference \
-          finds other figures than those on the papers.",
-    example: "procedure: {practice: us}\nreferences: [EN 12201]",
-    fix: "Check that the standard is the one meant.",
-    dated: false,
-};
-
-/// A standard that no longer covers the polymer.
-static STANDARD_WITHOUT_THE_RESIN: Rule = Rule {
-    slug: "standard-no-longer-for-resin",
-    severity: Warning,
-    summary: "ASTM D2657 is cited for PE, which it no longer covers.",
-    why: "Fusion of PE has moved to ASTM F2620. Whoever looks D2657 up finds nothing on the pipe \
-          of this procedure.",
-    example: "scope: {resin: PE4710}\nreferences: [ASTM D2657]",
-    fix: "Cite ASTM F2620, if that is what the procedure follows.",
-    dated: false,
-};
-
-/// A section that is not on joining.
-static SECTION_NOT_KNOWN: Rule = Rule {
-    slug: "section-not-known",
-    severity: Note,
-    summary: "A section of 49 CFR 192 is cited that the tables do not have among those on joining.",
-    why: "It may bear on the work in another way. It may also be a slip in the number, such as \
-          192.284 for 192.283, and then the paper cites a rule that does not exist.",
-    example: "procedure: {service: gas}\nqualification: {rules: [49 CFR 192.284]}",
-    fix: "Look the section up and correct its number; leave it if it is the one meant.",
-    dated: false,
-};
+rules! {
+    GAS_IN_POLYPROPYLENE = error("The service is gas, and the pipe is polypropylene.")
+        .why("The standards for gas pipe that the tables know are for polyethylene. PP pipe is \
+              made for hot and cold water and for plants; nothing shows that it holds fuel gas in \
+              the ground.")
+        .example("procedure: {service: gas, practice: metric}\nscope: {resin: PP-R}")
+        .fix("Correct the service or the resin.");
+    STANDARD_OF_OTHER_RESIN = warning(
+        "A standard is cited that is about another polymer than the pipe's.")
+        .why("A PP procedure that cites a PE standard claims rules that were never written for it, \
+              and its reader looks for times and temperatures in the wrong text.")
+        .example("scope: {resin: PP-R}\nreferences: [ASTM F2620]")
+        .fix("Cite the standard for this polymer, or take the line out.");
+    STANDARD_OF_OTHER_SERVICE = note(
+        "A standard for gas pipe is cited for another service, or one for water pipe for gas.")
+        .why("It may be the pipe that is on hand. More often the list was copied from a procedure \
+              for the other service, and then the standard that applies is missing.")
+        .example("procedure: {service: gas}\nreferences: [AWWA C901]")
+        .fix("Check that the standard is the one meant.");
+    STANDARD_OF_OTHER_PRACTICE = note(
+        "A standard for metric pipe is cited under US practice, or one for inch pipe under metric \
+         practice.")
+        .why("Sizes, times and marks of the two practices differ. A reader who follows the \
+              reference finds other figures than those on the papers.")
+        .example("procedure: {practice: us}\nreferences: [EN 12201]")
+        .fix("Check that the standard is the one meant.");
+    STANDARD_NO_LONGER_FOR_RESIN = warning("ASTM D2657 is cited for PE, which it no longer covers.")
+        .why("Fusion of PE has moved to ASTM F2620. Whoever looks D2657 up finds nothing on the \
+              pipe of this procedure.")
+        .example("scope: {resin: PE4710}\nreferences: [ASTM D2657]")
+        .fix("Cite ASTM F2620, if that is what the procedure follows.");
+    SECTION_NOT_KNOWN = note(
+        "A section of 49 CFR 192 is cited that the tables do not have among those on joining.")
+        .why("It may bear on the work in another way. It may also be a slip in the number, such as \
+              192.284 for 192.283, and then the paper cites a rule that does not exist.")
+        .example("procedure: {service: gas}\nqualification: {rules: [49 CFR 192.284]}")
+        .fix("Look the section up and correct its number; leave it if it is the one meant.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
@@ -127,7 +81,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             findings.extend(of_other(context, family, standard, text));
         }
         if family == Some(Family::Polyethylene) && cites(&words, "ASTM D2657") {
-            let finding = STANDARD_WITHOUT_THE_RESIN
+            let finding = STANDARD_NO_LONGER_FOR_RESIN
                 .at(text.span, "ASTM D2657 no longer covers PE")
                 .help("cite ASTM F2620, if that is what the procedure follows");
             let scope = context.limits.figure("regulation:D2657-scope:text");

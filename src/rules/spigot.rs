@@ -1,10 +1,7 @@
 //! Spigot-ended fittings, which are gauged and ringed like a pipe end.
 
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Note, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::source::Span;
 use crate::core::units::{Length, Range};
@@ -12,90 +9,57 @@ use crate::procedure::resolve::Joint;
 use crate::published::Practice;
 use crate::spec::{FittingKind, Spec, Spigot};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &SPIGOT_WITHOUT_SOCKET,
-    &SPIGOT_TOO_SHORT,
-    &SPIGOT_LENGTH_UNKNOWN,
-    &SPIGOT_OD_OUT_OF_BAND,
-    &SPIGOT_WALL_THIN,
-    &SPIGOT_NOT_MEASURED,
-];
-
-/// Spigots and nothing for them to go into.
-static SPIGOT_WITHOUT_SOCKET: Rule = Rule {
-    slug: "spigot-without-socket",
-    severity: Error,
-    summary: "Spigot-ended fittings are claimed, and no fitting with a socket.",
-    why: "A spigot is a pipe end: it goes into a socket. Two spigots butted together are another \
-          kind of joint, which this procedure does not describe.",
-    example: "fittings: {kinds: [spigot]}",
-    fix: "Add the kinds the spigot goes into, such as coupling, or take the spigot out.",
-    dated: false,
-};
-
-/// No room for the ring.
-static SPIGOT_TOO_SHORT: Rule = Rule {
-    slug: "spigot-too-short",
-    severity: Error,
-    summary: "A spigot's straight end is shorter than the insertion depth and, in US practice, the cold ring together.",
-    why: "The ring has to sit on round, straight wall behind the depth. On the bend or the taper \
-          it neither grips nor re-rounds, and the depth is set wrong. Without a ring the whole \
-          depth still has to be straight.",
-    example: "fittings: {kinds: [coupling, spigot], spigots: {1 IPS: {straight_length: 1.0 in}}}",
-    fix: "Use a fitting with a longer spigot, or leave the spigot out for this size. Never move \
-          the ring nearer to the end.",
-    dated: false,
-};
-
-/// Room for the ring cannot be checked.
-static SPIGOT_LENGTH_UNKNOWN: Rule = Rule {
-    slug: "spigot-length-unknown",
-    severity: Note,
-    summary: "Whether the cold ring fits on the spigot could not be checked for a size.",
-    why: "A spigot must have a straight end as long as insertion depth and ring together. Without \
-          the figures the crew finds out in the trench.",
-    example: "fittings: {kinds: [coupling, spigot]}      # no lengths",
-    fix: "Measure and give what is missing: the spigot's straight_length, the width of the cold \
-          ring, the depth of the gauge.",
-    dated: false,
-};
-
-/// Not the size it is sold as.
-static SPIGOT_OD_OUT_OF_BAND: Rule = Rule {
-    slug: "spigot-od-out-of-band",
-    severity: Error,
-    summary: "A spigot's measured outside diameter is outside the band of its size.",
-    why: "A spigot goes into the socket in place of the pipe. Too small, it is loose and does \
-          not fuse all round; too large, it scrapes the melt out of the socket.",
-    example: "fittings: {kinds: [coupling, spigot], spigots: {1 IPS: {straight_length: 1.6 in, outside_diameter: 1.300 in}}}",
-    fix: "Measure again with a pi tape. If it stands, scrap the fitting: no time makes up for it.",
-    dated: false,
-};
-
-/// Thinner than any pipe of its size.
-static SPIGOT_WALL_THIN: Rule = Rule {
-    slug: "spigot-wall-thin",
-    severity: Warning,
-    summary: "A spigot's measured wall is thinner than the thinnest wall claimed for its size.",
-    why: "The times hold for the walls in the scope. A thinner spigot softens through and folds \
-          as it is pushed in.",
-    example: "fittings: {kinds: [coupling, spigot], spigots: {1 IPS: {straight_length: 1.6 in, wall: 0.060 in}}}",
-    fix: "Use a fitting with a wall as in the scope, or prove this wall by test joints.",
-    dated: false,
-};
-
-/// Nobody put a tape on it.
-static SPIGOT_NOT_MEASURED: Rule = Rule {
-    slug: "spigot-not-measured",
-    severity: Warning,
-    summary: "Spigots are claimed for a size whose outside diameter or wall was not measured.",
-    why: "Fittings with spigot ends are made for several kinds of joint. That one fits a socket \
-          like pipe of its size is known only after it was measured.",
-    example: "fittings: {kinds: [coupling, spigot], spigots: {1 IPS: {straight_length: 1.6 in}}}",
-    fix: "Measure and give outside_diameter and wall of the spigots on hand.",
-    dated: false,
-};
+rules! {
+    SPIGOT_WITHOUT_SOCKET = error(
+        "Spigot-ended fittings are claimed, and no fitting with a socket.")
+        .absence()
+        .why("A spigot is a pipe end: it goes into a socket. Two spigots butted together are \
+              another kind of joint, which this procedure does not describe.")
+        .example("fittings: {kinds: [spigot]}")
+        .fix("Add the kinds the spigot goes into, such as coupling, or take the spigot out.");
+    SPIGOT_TOO_SHORT = error(
+        "A spigot's straight end is shorter than the insertion depth and, in US practice, the cold \
+         ring together.")
+        .why("The ring has to sit on round, straight wall behind the depth. On the bend or the \
+              taper it neither grips nor re-rounds, and the depth is set wrong. Without a ring the \
+              whole depth still has to be straight.")
+        .example("fittings: {kinds: [coupling, spigot], spigots: {1 IPS: {straight_length: 1.0 \
+                  in}}}")
+        .fix("Use a fitting with a longer spigot, or leave the spigot out for this size. Never \
+              move the ring nearer to the end.");
+    SPIGOT_LENGTH_UNKNOWN = note(
+        "Whether the cold ring fits on the spigot could not be checked for a size.")
+        .absence()
+        .why("A spigot must have a straight end as long as insertion depth and ring together. \
+              Without the figures the crew finds out in the trench.")
+        .example("fittings: {kinds: [coupling, spigot]}      # no lengths")
+        .fix("Measure and give what is missing: the spigot's straight_length, the width of the \
+              cold ring, the depth of the gauge.");
+    SPIGOT_OD_OUT_OF_BAND = error(
+        "A spigot's measured outside diameter is outside the band of its size.")
+        .why("A spigot goes into the socket in place of the pipe. Too small, it is loose and does \
+              not fuse all round; too large, it scrapes the melt out of the socket.")
+        .example("fittings: {kinds: [coupling, spigot], spigots: {1 IPS: {straight_length: 1.6 in, \
+                  outside_diameter: 1.300 in}}}")
+        .fix("Measure again with a pi tape. If it stands, scrap the fitting: no time makes up for \
+              it.");
+    SPIGOT_WALL_THIN = warning(
+        "A spigot's measured wall is thinner than the thinnest wall claimed for its size.")
+        .absence()
+        .why("The times hold for the walls in the scope. A thinner spigot softens through and \
+              folds as it is pushed in.")
+        .example("fittings: {kinds: [coupling, spigot], spigots: {1 IPS: {straight_length: 1.6 in, \
+                  wall: 0.060 in}}}")
+        .fix("Use a fitting with a wall as in the scope, or prove this wall by test joints.");
+    SPIGOT_NOT_MEASURED = warning(
+        "Spigots are claimed for a size whose outside diameter or wall was not measured.")
+        .absence()
+        .why("Fittings with spigot ends are made for several kinds of joint. That one fits a \
+              socket like pipe of its size is known only after it was measured.")
+        .example("fittings: {kinds: [coupling, spigot], spigots: {1 IPS: {straight_length: 1.6 \
+                  in}}}")
+        .fix("Measure and give outside_diameter and wall of the spigots on hand.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -4,79 +4,48 @@
 use std::collections::BTreeMap;
 
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::units::{Length, Range};
 use crate::procedure::resolve::{Use, figures_in_use, recalled_in_use, trade_quantity};
 use crate::published::{Figure, Library};
 use crate::spec::{StripUse, Written};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &RECALLED_FIGURES_USED,
-    &CONFLICTING_FIGURES_USED,
-    &STRIP_THICKNESS_UNKNOWN,
-    &STRIP_THICKNESS_OUT_OF_RANGE,
-];
-
-/// Those that say how well figures are known.
-pub static ABOUT_SOURCES: &[&Rule] = &[&RECALLED_FIGURES_USED, &CONFLICTING_FIGURES_USED];
-
-/// Figures from memory.
-static RECALLED_FIGURES_USED: Rule = Rule {
-    slug: "recalled-figures-used",
-    severity: Warning,
-    summary: "The procedure uses figures that were recalled and not read in their source.",
-    why: "A recalled figure is what people in the trade remember. It is mostly right, and a \
-          joint made by one that is not is weak with no sign of it. The papers mark each of them.",
-    example: "scope:\n  pipe: {sizes: 3/4 IPS, dimension_ratio: 11}      # its row is recalled",
-    fix: "Compare each figure with the edition you work under, on the worksheet that `coldring \
-          confirm SPEC` prints, and enter what was read in a confirmations file. Where you have \
-          qualified a time of your own, state it with its source under `cycles`; it then takes \
-          the place of the recalled one.",
-    dated: false,
-};
-
-/// Figures that sources give differently.
-static CONFLICTING_FIGURES_USED: Rule = Rule {
-    slug: "conflicting-figures-used",
-    severity: Warning,
-    summary: "The procedure uses a figure that sources give differently.",
-    why: "Two texts that people work by print two figures, and both cannot be right for the \
-          same joint. The tool takes one by a stated decision; it cannot know which of them \
-          your pipe was tested with.",
-    example: "scope:\n  resin: PE2708\n  pipe: {sizes: 2 IPS, dimension_ratio: 11}",
-    fix: "Look up the edition you work under and the pipe maker's instructions, and state your \
-          own qualified time with its source under `cycles`.",
-    dated: false,
-};
-
-/// A strip of unknown thickness.
-static STRIP_THICKNESS_UNKNOWN: Rule = Rule {
-    slug: "strip-thickness-unknown",
-    severity: Error,
-    summary: "Strips are used as labels or laminated, and their thickness is not stated.",
-    why: "A strip wraps on the outside of its own thickness, so a thicker one has to be longer \
-          for its ends to meet. With the wrong thickness the lap line does not meet and the \
-          strip sits askew on the pipe.",
-    example: "documents: {strips: {use: laminated}}      # no thickness",
-    fix: "Measure the finished strip with a caliper and add `thickness: … mm`.",
-    dated: false,
-};
-
-/// A thickness no strip has.
-static STRIP_THICKNESS_OUT_OF_RANGE: Rule = Rule {
-    slug: "strip-thickness-out-of-range",
-    severity: Error,
-    summary: "The stated thickness of the strips is not that of paper, a label or a laminate.",
-    why: "The thickness makes the strip longer, by about three times as much. One that is off by \
-          a decimal place or a unit gives a strip whose ends leave a gap or overlap.",
-    example: "documents: {strips: {use: laminated, thickness: 4 mm}}      # for 0.4 mm",
-    fix: "Measure one finished strip with a caliper, and check the unit and the decimal point.",
-    dated: false,
-};
+rules! {
+    RECALLED_FIGURES_USED = warning(
+        "The procedure uses figures that were recalled and not read in their source.")
+        .absence().about_sources()
+        .why("A recalled figure is what people in the trade remember. It is mostly right, and a \
+              joint made by one that is not is weak with no sign of it. The papers mark each of \
+              them.")
+        .example("scope:\n  pipe: {sizes: 3/4 IPS, dimension_ratio: 11}      # its row is recalled")
+        .fix("Compare each figure with the edition you work under, on the worksheet that `coldring \
+              confirm SPEC` prints, and enter what was read in a confirmations file. Where you \
+              have qualified a time of your own, state it with its source under `cycles`; it then \
+              takes the place of the recalled one.");
+    CONFLICTING_FIGURES_USED = warning("The procedure uses a figure that sources give differently.")
+        .absence().about_sources()
+        .why("Two texts that people work by print two figures, and both cannot be right for the \
+              same joint. The tool takes one by a stated decision; it cannot know which of them \
+              your pipe was tested with.")
+        .example("scope:\n  resin: PE2708\n  pipe: {sizes: 2 IPS, dimension_ratio: 11}")
+        .fix("Look up the edition you work under and the pipe maker's instructions, and state your \
+              own qualified time with its source under `cycles`.");
+    STRIP_THICKNESS_UNKNOWN = error(
+        "Strips are used as labels or laminated, and their thickness is not stated.")
+        .absence()
+        .why("A strip wraps on the outside of its own thickness, so a thicker one has to be longer \
+              for its ends to meet. With the wrong thickness the lap line does not meet and the \
+              strip sits askew on the pipe.")
+        .example("documents: {strips: {use: laminated}}      # no thickness")
+        .fix("Measure the finished strip with a caliper and add `thickness: … mm`.");
+    STRIP_THICKNESS_OUT_OF_RANGE = error(
+        "The stated thickness of the strips is not that of paper, a label or a laminate.")
+        .why("The thickness makes the strip longer, by about three times as much. One that is off \
+              by a decimal place or a unit gives a strip whose ends leave a gap or overlap.")
+        .example("documents: {strips: {use: laminated, thickness: 4 mm}}      # for 0.4 mm")
+        .fix("Measure one finished strip with a caliper, and check the unit and the decimal \
+              point.");
+}
 
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

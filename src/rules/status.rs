@@ -5,201 +5,112 @@
 use chrono::NaiveDate;
 
 use super::Context;
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Note, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::source::Spanned;
 use crate::procedure::resolve::{Cited, Procedure};
 use crate::spec::{Service, Spec, Status};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &QUALIFIED_WITHOUT_RECORD,
-    &RECORD_AFTER_AS_OF,
-    &RECORD_AFTER_REVISION,
-    &RECORD_FOR_UNKNOWN_REVISION,
-    &RECORD_FOR_OTHER_REVISION,
-    &EFFECTIVE_IN_FUTURE,
-    &EFFECTIVE_BEFORE_REVISION_DATE,
-    &EFFECTIVE_AFTER_NEXT_REVISION,
-    &REVISIONS_OUT_OF_ORDER,
-    &REVISION_SKIPPED,
-    &REVISION_DATE_AFTER_AS_OF,
-    &GAS_WITHOUT_QUALIFICATION,
-    &PART_192_OUTSIDE_GAS,
-];
-
-/// A claim with nothing behind it.
-static QUALIFIED_WITHOUT_RECORD: Rule = Rule {
-    slug: "qualified-without-record",
-    severity: Error,
-    summary: "The status is qualified, and no record of test joints is cited.",
-    why: "A procedure is qualified by joints that were made by it and tested. The word on the \
-          paper without the record is only a word, and a fuser relies on it.",
-    example: "procedure: {status: qualified}\nqualification: {records: []}",
-    fix: "Make the test joints, write the record as a file beside the spec, and cite it: \
-          records: [records/PQ-1.yaml], with your own name of the file. `coldring forms SPEC` prints \
-          the form to fill in by hand, and `coldring schema record` says what the file holds. Or \
-          set the status back to draft.",
-    dated: false,
-};
-
-/// A record from tomorrow.
-static RECORD_AFTER_AS_OF: Rule = Rule {
-    slug: "record-after-as-of",
-    severity: Error,
-    summary: "A record is dated later than the day the spec is read.",
-    why: "A test that has not been made proves nothing. Most often the year is wrong.",
-    example: "qualification:\n  records: [{number: PQ-031, date: 2049-01-01, revision: 1}]",
-    fix: "Correct the date, or cite the record when the joints have been tested.",
-    dated: true,
-};
-
-/// A record younger than what it proves.
-static RECORD_AFTER_REVISION: Rule = Rule {
-    slug: "record-after-revision",
-    severity: Warning,
-    summary: "A record is dated after the revision it supports was issued.",
-    why: "A procedure is qualified before it is used. Between the issue and the test the \
-          revision stood without proof, and joints made in that time rest on nothing.",
-    example: "procedure: {revisions: [{revision: 1, date: 2026-09-14}]}\n\
-              qualification:\n  records: [{number: PQ-031, date: 2026-10-02, revision: 1}]",
-    fix: "Check both dates. If they are right, find out what was joined between them, or issue \
-          a new revision that the record precedes.",
-    dated: false,
-};
-
-/// A record for a revision nobody issued.
-static RECORD_FOR_UNKNOWN_REVISION: Rule = Rule {
-    slug: "record-for-unknown-revision",
-    severity: Error,
-    summary: "A record supports a revision that is not in the list of revisions.",
-    why: "Nobody can tell which settings the tested joints were made with.",
-    example: "procedure: {revisions: [{revision: 1, date: 2026-09-14}]}\n\
-              qualification:\n  records: [{number: PQ-031, date: 2026-09-01, revision: 7}]",
-    fix: "Name the revision whose settings the tested joints were made with.",
-    dated: false,
-};
-
-/// Only older revisions are proven.
-static RECORD_FOR_OTHER_REVISION: Rule = Rule {
-    slug: "record-for-other-revision",
-    severity: Error,
-    summary: "The status is qualified, and every record supports an earlier revision.",
-    why: "A change of resin, size, time, temperature or tool is a change of what was proven. \
-          Whether the old record still covers the new revision is for a qualified person to say, \
-          and nothing in the spec shows that one did.",
-    example: "procedure:\n  status: qualified\n  revisions: [{revision: 1, date: 2026-09-14}, \
-              {revision: 2, date: 2026-11-02}]\n\
-              qualification:\n  records: [{number: PQ-031, date: 2026-09-01, revision: 1}]",
-    fix: "Cite a record for the current revision beside the earlier one: that of new test joints, or \
-          that of the review in which a qualified person found that nothing the joints proved has \
-          changed. Or set the status to draft until there is one.",
-    dated: false,
-};
-
-/// Not in force yet.
-static EFFECTIVE_IN_FUTURE: Rule = Rule {
-    slug: "effective-in-future",
-    severity: Note,
-    summary: "A revision comes into force later than the day the spec is read.",
-    why: "Until that day the revision before it is the one to work by. Two sets of papers are \
-          then about, and crews have to know which one counts.",
-    example: "procedure:\n  revisions: [{revision: 2, date: 2026-11-02, effective: 2049-01-01}]",
-    fix: "Nothing, if it is meant. Hand the papers out when the day comes.",
-    dated: true,
-};
-
-/// In force before it was issued.
-static EFFECTIVE_BEFORE_REVISION_DATE: Rule = Rule {
-    slug: "effective-before-revision-date",
-    severity: Warning,
-    summary: "A revision comes into force before the day it was issued.",
-    why: "Nobody can work by a procedure that is not written yet. Joints made between the two \
-          days would be held against settings their crew never saw.",
-    example: "procedure:\n  revisions: [{revision: 2, date: 2026-11-02, effective: 2026-10-02}]",
-    fix: "Check both dates. `effective` is the day of issue or a later one.",
-    dated: false,
-};
-
-/// In force when it has been replaced.
-static EFFECTIVE_AFTER_NEXT_REVISION: Rule = Rule {
-    slug: "effective-after-next-revision",
-    severity: Warning,
-    summary: "A revision comes into force on the day of the revision that follows it, or later.",
-    why: "By these dates the older revision takes the place of the newer one. Crews have to know \
-          which of the two to work by.",
-    example: "procedure:\n  revisions:\n    - {revision: 1, date: 2026-09-14, effective: 2026-12-01}\n    \
-              - {revision: 2, date: 2026-11-02}",
-    fix: "Check both dates. If the older revision never came into force, say so in its change and \
-          take its `effective` out.",
-    dated: false,
-};
-
-/// The list of revisions does not rise.
-static REVISIONS_OUT_OF_ORDER: Rule = Rule {
-    slug: "revisions-out-of-order",
-    severity: Error,
-    summary: "The numbers or the dates of the revisions do not rise from first to last.",
-    why: "The last revision in the list is the one on the papers. If the list is out of order, \
-          crews get an old procedure under a new date.",
-    example: "procedure:\n  revisions: [{revision: 2, date: 2026-11-02}, \
-              {revision: 1, date: 2026-09-14}]",
-    fix: "List the revisions oldest first, each with a higher number and a later date.",
-    dated: false,
-};
-
-/// A number is left out of the list.
-static REVISION_SKIPPED: Rule = Rule {
-    slug: "revision-skipped",
-    severity: Warning,
-    summary: "The list of revisions leaves a number out.",
-    why: "The last revision is the one that every paper and record names. A slip in it makes \
-          records of the right revision belong to another one.",
-    example: "revisions:\n  - {revision: 1, date: 2026-09-14}\n  - {revision: 3, date: 2026-11-02}",
-    fix: "Correct the number, or list the revisions between.",
-    dated: false,
-};
-
-/// Issued tomorrow.
-static REVISION_DATE_AFTER_AS_OF: Rule = Rule {
-    slug: "revision-date-after-as-of",
-    severity: Note,
-    summary: "A revision is dated later than the day the spec is read.",
-    why: "Papers dated ahead are common while a change is being prepared. A wrong year looks \
-          the same.",
-    example: "procedure: {revisions: [{revision: 1, date: 2049-01-01}]}",
-    fix: "Check the date. If the revision comes into force on a later day than it is issued, \
-          give that day as `effective`.",
-    dated: true,
-};
-
-/// Fuel gas needs more than a procedure.
-static GAS_WITHOUT_QUALIFICATION: Rule = Rule {
-    slug: "gas-without-qualification",
-    severity: Error,
-    summary: "The service is gas, and the spec does not say how procedure and people are qualified.",
-    why: "For fuel gas the procedure must be proven by tests and the people who join must be \
-          qualified under it. A gas procedure that is silent on both is not complete.",
-    example: "procedure: {service: gas}      # no qualification",
-    fix: "Add, in your own words: qualification: {rules: [the rules you qualify under], \
-          operator_qualification: how your program covers the people who join}.",
-    dated: false,
-};
-
-/// A gas rule where there is no gas.
-static PART_192_OUTSIDE_GAS: Rule = Rule {
-    slug: "part-192-outside-gas",
-    severity: Error,
-    summary: "49 CFR 192 is cited for a service that is not gas.",
-    why: "Part 192 is about pipelines that carry gas. On a water or ground loop procedure it \
-          claims an oversight that nobody exercises, and hides the rules that do apply.",
-    example: "procedure: {service: geothermal}\nreferences: [49 CFR 192 Subpart F]",
-    fix: "Cite what the authority having jurisdiction for this service asks for, or set the \
-          service to gas if it is.",
-    dated: false,
-};
+rules! {
+    QUALIFIED_WITHOUT_RECORD = error(
+        "The status is qualified, and no record of test joints is cited.")
+        .absence()
+        .why("A procedure is qualified by joints that were made by it and tested. The word on the \
+              paper without the record is only a word, and a fuser relies on it.")
+        .example("procedure: {status: qualified}\nqualification: {records: []}")
+        .fix("Make the test joints, write the record as a file beside the spec, and cite it: \
+              records: [records/PQ-1.yaml], with your own name of the file. `coldring forms SPEC` \
+              prints the form to fill in by hand, and `coldring schema record` says what the file \
+              holds. Or set the status back to draft.");
+    RECORD_AFTER_AS_OF = error("A record is dated later than the day the spec is read.")
+        .dated()
+        .why("A test that has not been made proves nothing. Most often the year is wrong.")
+        .example("qualification:\n  records: [{number: PQ-031, date: 2049-01-01, revision: 1}]")
+        .fix("Correct the date, or cite the record when the joints have been tested.");
+    RECORD_AFTER_REVISION = warning("A record is dated after the revision it supports was issued.")
+        .why("A procedure is qualified before it is used. Between the issue and the test the \
+              revision stood without proof, and joints made in that time rest on nothing.")
+        .example("procedure: {revisions: [{revision: 1, date: \
+                  2026-09-14}]}\nqualification:\n  records: [{number: PQ-031, date: 2026-10-02, \
+                  revision: 1}]")
+        .fix("Check both dates. If they are right, find out what was joined between them, or issue \
+              a new revision that the record precedes.");
+    RECORD_FOR_UNKNOWN_REVISION = error(
+        "A record supports a revision that is not in the list of revisions.")
+        .absence()
+        .why("Nobody can tell which settings the tested joints were made with.")
+        .example("procedure: {revisions: [{revision: 1, date: \
+                  2026-09-14}]}\nqualification:\n  records: [{number: PQ-031, date: 2026-09-01, \
+                  revision: 7}]")
+        .fix("Name the revision whose settings the tested joints were made with.");
+    RECORD_FOR_OTHER_REVISION = error(
+        "The status is qualified, and every record supports an earlier revision.")
+        .absence()
+        .why("A change of resin, size, time, temperature or tool is a change of what was proven. \
+              Whether the old record still covers the new revision is for a qualified person to \
+              say, and nothing in the spec shows that one did.")
+        .example("procedure:\n  status: qualified\n  revisions: [{revision: 1, date: 2026-09-14}, \
+                  {revision: 2, date: 2026-11-02}]\nqualification:\n  records: [{number: PQ-031, \
+                  date: 2026-09-01, revision: 1}]")
+        .fix("Cite a record for the current revision beside the earlier one: that of new test \
+              joints, or that of the review in which a qualified person found that nothing the \
+              joints proved has changed. Or set the status to draft until there is one.");
+    EFFECTIVE_IN_FUTURE = note("A revision comes into force later than the day the spec is read.")
+        .dated()
+        .why("Until that day the revision before it is the one to work by. Two sets of papers are \
+              then about, and crews have to know which one counts.")
+        .example("procedure:\n  revisions: [{revision: 2, date: 2026-11-02, effective: \
+                  2049-01-01}]")
+        .fix("Nothing, if it is meant. Hand the papers out when the day comes.");
+    EFFECTIVE_BEFORE_REVISION_DATE = warning(
+        "A revision comes into force before the day it was issued.")
+        .why("Nobody can work by a procedure that is not written yet. Joints made between the two \
+              days would be held against settings their crew never saw.")
+        .example("procedure:\n  revisions: [{revision: 2, date: 2026-11-02, effective: \
+                  2026-10-02}]")
+        .fix("Check both dates. `effective` is the day of issue or a later one.");
+    EFFECTIVE_AFTER_NEXT_REVISION = warning(
+        "A revision comes into force on the day of the revision that follows it, or later.")
+        .why("By these dates the older revision takes the place of the newer one. Crews have to \
+              know which of the two to work by.")
+        .example("procedure:\n  revisions:\n    - {revision: 1, date: 2026-09-14, effective: \
+                  2026-12-01}\n    - {revision: 2, date: 2026-11-02}")
+        .fix("Check both dates. If the older revision never came into force, say so in its change \
+              and take its `effective` out.");
+    REVISIONS_OUT_OF_ORDER = error(
+        "The numbers or the dates of the revisions do not rise from first to last.")
+        .why("The last revision in the list is the one on the papers. If the list is out of order, \
+              crews get an old procedure under a new date.")
+        .example("procedure:\n  revisions: [{revision: 2, date: 2026-11-02}, {revision: 1, date: \
+                  2026-09-14}]")
+        .fix("List the revisions oldest first, each with a higher number and a later date.");
+    REVISION_SKIPPED = warning("The list of revisions leaves a number out.")
+        .why("The last revision is the one that every paper and record names. A slip in it makes \
+              records of the right revision belong to another one.")
+        .example("revisions:\n  - {revision: 1, date: 2026-09-14}\n  - {revision: 3, date: \
+                  2026-11-02}")
+        .fix("Correct the number, or list the revisions between.");
+    REVISION_DATE_AFTER_AS_OF = note("A revision is dated later than the day the spec is read.")
+        .dated()
+        .why("Papers dated ahead are common while a change is being prepared. A wrong year looks \
+              the same.")
+        .example("procedure: {revisions: [{revision: 1, date: 2049-01-01}]}")
+        .fix("Check the date. If the revision comes into force on a later day than it is issued, \
+              give that day as `effective`.");
+    GAS_WITHOUT_QUALIFICATION = error(
+        "The service is gas, and the spec does not say how procedure and people are qualified.")
+        .absence()
+        .why("For fuel gas the procedure must be proven by tests and the people who join must be \
+              qualified under it. A gas procedure that is silent on both is not complete.")
+        .example("procedure: {service: gas}      # no qualification")
+        .fix("Add, in your own words: qualification: {rules: [the rules you qualify under], \
+              operator_qualification: how your program covers the people who join}.");
+    PART_192_OUTSIDE_GAS = error("49 CFR 192 is cited for a service that is not gas.")
+        .why("Part 192 is about pipelines that carry gas. On a water or ground loop procedure it \
+              claims an oversight that nobody exercises, and hides the rules that do apply.")
+        .example("procedure: {service: geothermal}\nreferences: [49 CFR 192 Subpart F]")
+        .fix("Cite what the authority having jurisdiction for this service asks for, or set the \
+              service to gas if it is.");
+}
 
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -5,83 +5,52 @@
 
 use super::say::{difference, whole};
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::units::{Range, Temperature, TemperatureDifference, TemperatureUnit};
 use crate::procedure::resolve::stick_accuracy;
 use crate::published::Sourced;
 use crate::spec::plausible::STICK;
 use crate::spec::{FaceCheck, Written};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &STICK_MISSES_THE_WINDOW,
-    &STICK_TOO_COARSE,
-    &STICK_BEYOND_FACES,
-    &STICK_NEAR_FACES,
-];
-
-/// A rating outside the window.
-static STICK_MISSES_THE_WINDOW: Rule = Rule {
-    slug: "stick-misses-the-window",
-    severity: Error,
-    summary: "The rating of an indicating stick does not lie inside the window, or two ratings \
-              stand the wrong way round.",
-    why: "A stick rated below the window also melts on a face that is too cold. One rated above \
-          it melts only on a face that is too hot, and a crew that waits for it burns the pipe. \
-          Of two sticks the lower one melts and the upper one stays solid: that puts the face \
-          between the ratings.",
-    example: "heater:\n  face_check: {method: indicating stick, melts: 450 °F}",
-    fix: "Choose ratings inside the window, the lower one under `melts`.",
-    dated: false,
-};
-
-/// A rating inside, but not with its accuracy.
-static STICK_TOO_COARSE: Rule = Rule {
-    slug: "stick-too-coarse",
-    severity: Error,
-    summary: "A stick that melts as far from its rating as it may passes a face outside the window.",
-    why: "A stick melts near its rating, not at it. The lower one may melt early by as much as \
-          its accuracy and the upper one stay solid as much too long; a stick proves its side of \
-          the window only if its rating lies inside by that much.",
-    example: "heater:\n  face_check: {method: two indicating sticks, melts: 491 °F, \
-              stays_solid: 509 °F, accuracy: 5 °F}",
-    fix: "Choose ratings that lie inside the window by at least the accuracy, or check with a \
-          pyrometer. Where the spec states no accuracy, the published share of the rating counts.",
-    dated: false,
-};
-
-/// A check that no good face passes.
-static STICK_BEYOND_FACES: Rule = Rule {
-    slug: "stick-beyond-faces",
-    severity: Error,
-    summary: "A stick cannot do what is asked of it on any face that the settings give.",
-    why: "Set point, offset and swing give the face. A stick rated above all of it stays solid \
-          on a heater that is right, and the crew turns the heater up until it melts.",
-    example: "heater:\n  set_point: 500 °F\n  swing: 4 °F\n  face_check: {method: indicating stick, \
-              melts: 508 °F}",
-    fix: "Choose a stick that melts below the lowest face that the settings give, or one that \
-          stays solid above the highest; or check with a pyrometer.",
-    dated: false,
-};
-
-/// A check that a good face may fail.
-static STICK_NEAR_FACES: Rule = Rule {
-    slug: "stick-near-faces",
-    severity: Warning,
-    summary: "A stick may fail a face that is right: its accuracy reaches into the faces that the \
-              settings give.",
-    why: "The face swings, and a stick melts some degrees from its rating. Where the two meet, a \
-          heater that is right fails the check now and then. Turning it up until the stick \
-          melts makes the joints hotter than the procedure says.",
-    example: "heater:\n  set_point: 500 °F\n  swing: 4 °F\n  face_check: {method: indicating stick, \
-              melts: 500 °F}",
-    fix: "Check with a pyrometer, which reads both sides. If sticks are all there is, tell the \
-          crew to wait for the swing and never to change the set point because of a stick.",
-    dated: false,
-};
+rules! {
+    STICK_MISSES_THE_WINDOW = error(
+        "The rating of an indicating stick does not lie inside the window, or two ratings stand \
+         the wrong way round.")
+        .why("A stick rated below the window also melts on a face that is too cold. One rated \
+              above it melts only on a face that is too hot, and a crew that waits for it burns \
+              the pipe. Of two sticks the lower one melts and the upper one stays solid: that puts \
+              the face between the ratings.")
+        .example("heater:\n  face_check: {method: indicating stick, melts: 450 °F}")
+        .fix("Choose ratings inside the window, the lower one under `melts`.");
+    STICK_TOO_COARSE = error(
+        "A stick that melts as far from its rating as it may passes a face outside the window.")
+        .why("A stick melts near its rating, not at it. The lower one may melt early by as much as \
+              its accuracy and the upper one stay solid as much too long; a stick proves its side \
+              of the window only if its rating lies inside by that much.")
+        .example("heater:\n  face_check: {method: two indicating sticks, melts: 491 °F, \
+                  stays_solid: 509 °F, accuracy: 5 °F}")
+        .fix("Choose ratings that lie inside the window by at least the accuracy, or check with a \
+              pyrometer. Where the spec states no accuracy, the published share of the rating \
+              counts.");
+    STICK_BEYOND_FACES = error(
+        "A stick cannot do what is asked of it on any face that the settings give.")
+        .why("Set point, offset and swing give the face. A stick rated above all of it stays solid \
+              on a heater that is right, and the crew turns the heater up until it melts.")
+        .example("heater:\n  set_point: 500 °F\n  swing: 4 °F\n  face_check: {method: indicating \
+                  stick, melts: 508 °F}")
+        .fix("Choose a stick that melts below the lowest face that the settings give, or one that \
+              stays solid above the highest; or check with a pyrometer.");
+    STICK_NEAR_FACES = warning(
+        "A stick may fail a face that is right: its accuracy reaches into the faces that the \
+         settings give.")
+        .why("The face swings, and a stick melts some degrees from its rating. Where the two meet, \
+              a heater that is right fails the check now and then. Turning it up until the stick \
+              melts makes the joints hotter than the procedure says.")
+        .example("heater:\n  set_point: 500 °F\n  swing: 4 °F\n  face_check: {method: indicating \
+                  stick, melts: 500 °F}")
+        .fix("Check with a pyrometer, which reads both sides. If sticks are all there is, tell the \
+              crew to wait for the swing and never to change the set point because of a stick.");
+}
 
 /// A stick and what is asked of it.
 struct Stick<'a> {

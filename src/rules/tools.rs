@@ -3,102 +3,58 @@
 //! Depth gauges belong to the family about depth.
 
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Note, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::source::Spanned;
 use crate::procedure::resolve::{Joint, tool_reach};
 use crate::published::Practice;
 use crate::spec::Spec;
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &NO_ADAPTER_FOR_SIZE,
-    &NO_COLD_RING_FOR_SIZE,
-    &CUTTER_TOO_SMALL,
-    &CUTTER_MISSING,
-    &TOOL_IN_OTHER_SYSTEM,
-    &TOOL_FOR_UNCLAIMED_SIZE,
-];
-
-/// A size that nothing can heat.
-static NO_ADAPTER_FOR_SIZE: Rule = Rule {
-    slug: "no-adapter-for-size",
-    severity: Error,
-    summary: "A size is claimed, and no pair of adapters is listed for it.",
-    why: "Pipe and socket are heated on the adapters of their own size. An adapter of the same \
-          nominal size in another size system does not fit: 1 IPS and 1 CTS are different pipes.",
-    example: "scope: {pipe: {sizes: [1 IPS, 2 IPS], dimension_ratio: 11}}\n\
-              heater: {adapters: {1 IPS: {}}}      # none for 2 IPS",
-    fix: "List the adapters of the size, or take the size out of the scope.",
-    dated: false,
-};
-
-/// A size whose depth nothing holds.
-static NO_COLD_RING_FOR_SIZE: Rule = Rule {
-    slug: "no-cold-ring-for-size",
-    severity: Error,
-    summary: "A size is claimed, and no cold ring is listed for it.",
-    why: "The cold ring stops the pipe at its depth and makes the end round. Without it the pipe \
-          goes in too far or not far enough, and an oval end melts on two sides only.",
-    example: "scope: {pipe: {sizes: [1 IPS, 2 IPS], dimension_ratio: 11}}\n\
-              tools: {cold_rings: [1 IPS]}      # none for 2 IPS",
-    fix: "List the cold ring of the size, or take the size out of the scope.",
-    dated: false,
-};
-
-/// The cutter does not reach round the pipe.
-static CUTTER_TOO_SMALL: Rule = Rule {
-    slug: "cutter-too-small",
-    severity: Error,
-    summary: "The largest size claimed does not fit the cutter.",
-    why: "Pipe that does not fit the cutter is cut with whatever is at hand. An end that is not \
-          square bottoms out on one side of the socket and leaves a gap on the other.",
-    example: "scope: {pipe: {sizes: 3/4 to 2 IPS, dimension_ratio: 11}}\n\
-              tools: {cutter: {largest: 1-1/4 IPS}}",
-    fix: "List a cutter that takes the largest size claimed.",
-    dated: false,
-};
-
-/// No cutter is named.
-static CUTTER_MISSING: Rule = Rule {
-    slug: "cutter-missing",
-    severity: Warning,
-    summary: "The tools do not name a cutter.",
-    why: "A joint begins with a square cut. A procedure that does not say with what leaves it \
-          to the nearest saw.",
-    example: "tools: {cold_rings: [1 IPS]}      # no cutter",
-    fix: "Add `cutter: {largest: 2 IPS}` under `tools`, with the largest size it takes.",
-    dated: false,
-};
-
-/// Named by a size of the other practice.
-static TOOL_IN_OTHER_SYSTEM: Rule = Rule {
-    slug: "tool-in-other-system",
-    severity: Warning,
-    summary: "The largest size of a cutter or a machine is one of the other practice.",
-    why: "63 mm and 2 IPS look like near enough the same pipe and are not: the crew is told a \
-          size that is printed on none of its pipe.",
-    example: "scope: {pipe: {sizes: 3/4 to 2 IPS, dimension_ratio: 11}}\n\
-              tools: {cutter: {largest: 63 mm}}",
-    fix: "Write the largest pipe that it takes as a size of the kind that the procedure claims.",
-    dated: false,
-};
-
-/// A tool nobody needs for this procedure.
-static TOOL_FOR_UNCLAIMED_SIZE: Rule = Rule {
-    slug: "tool-for-unclaimed-size",
-    severity: Note,
-    summary: "A tool or a fitting is listed for a size the procedure does not claim.",
-    why: "It may be a size that was forgotten in the scope, or a slip between IPS and CTS. The \
-          papers say nothing about this size.",
-    example: "scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\n\
-              tools: {cold_rings: [1 IPS, 1 CTS]}",
-    fix: "Add the size to the scope if it is meant to be joined, or take the tool out.",
-    dated: false,
-};
+rules! {
+    NO_ADAPTER_FOR_SIZE = error("A size is claimed, and no pair of adapters is listed for it.")
+        .absence()
+        .why("Pipe and socket are heated on the adapters of their own size. An adapter of the same \
+              nominal size in another size system does not fit: 1 IPS and 1 CTS are different \
+              pipes.")
+        .example("scope: {pipe: {sizes: [1 IPS, 2 IPS], dimension_ratio: 11}}\nheater: {adapters: \
+                  {1 IPS: {}}}      # none for 2 IPS")
+        .fix("List the adapters of the size, or take the size out of the scope.");
+    NO_COLD_RING_FOR_SIZE = error("A size is claimed, and no cold ring is listed for it.")
+        .absence()
+        .why("The cold ring stops the pipe at its depth and makes the end round. Without it the \
+              pipe goes in too far or not far enough, and an oval end melts on two sides only.")
+        .example("scope: {pipe: {sizes: [1 IPS, 2 IPS], dimension_ratio: 11}}\ntools: {cold_rings: \
+                  [1 IPS]}      # none for 2 IPS")
+        .fix("List the cold ring of the size, or take the size out of the scope.");
+    CUTTER_TOO_SMALL = error("The largest size claimed does not fit the cutter.")
+        .why("Pipe that does not fit the cutter is cut with whatever is at hand. An end that is \
+              not square bottoms out on one side of the socket and leaves a gap on the other.")
+        .example("scope: {pipe: {sizes: 3/4 to 2 IPS, dimension_ratio: 11}}\ntools: {cutter: \
+                  {largest: 1-1/4 IPS}}")
+        .fix("List a cutter that takes the largest size claimed.");
+    CUTTER_MISSING = warning("The tools do not name a cutter.")
+        .absence()
+        .why("A joint begins with a square cut. A procedure that does not say with what leaves it \
+              to the nearest saw.")
+        .example("tools: {cold_rings: [1 IPS]}      # no cutter")
+        .fix("Add `cutter: {largest: 2 IPS}` under `tools`, with the largest size it takes.");
+    TOOL_IN_OTHER_SYSTEM = warning(
+        "The largest size of a cutter or a machine is one of the other practice.")
+        .why("63 mm and 2 IPS look like near enough the same pipe and are not: the crew is told a \
+              size that is printed on none of its pipe.")
+        .example("scope: {pipe: {sizes: 3/4 to 2 IPS, dimension_ratio: 11}}\ntools: {cutter: \
+                  {largest: 63 mm}}")
+        .fix("Write the largest pipe that it takes as a size of the kind that the procedure \
+              claims.");
+    TOOL_FOR_UNCLAIMED_SIZE = note(
+        "A tool or a fitting is listed for a size the procedure does not claim.")
+        .absence()
+        .why("It may be a size that was forgotten in the scope, or a slip between IPS and CTS. The \
+              papers say nothing about this size.")
+        .example("scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\ntools: {cold_rings: [1 IPS, \
+                  1 CTS]}")
+        .fix("Add the size to the scope if it is meant to be joined, or take the tool out.");
+}
 
 /// Applies the rules of this family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

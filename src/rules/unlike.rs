@@ -2,112 +2,65 @@
 //! record for the pair, and then as one sequence whose order is part of it.
 
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Note},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::source::Spanned;
 use crate::core::units::Duration;
 use crate::procedure::resolve::longer;
 use crate::spec::{FirstOn, UnlikePair};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &FITTING_RESIN_UNKNOWN,
-    &FAMILIES_NEVER_FUSE,
-    &UNLIKE_WITHOUT_RECORD,
-    &UNLIKE_ORDER_WRONG,
-    &UNLIKE_NOT_NEEDED,
-    &UNLIKE_GIVEN_TWICE,
-    &UNLIKE_FOR_UNCLAIMED_SIZE,
-];
-
-/// A fitting of nobody knows what.
-static FITTING_RESIN_UNKNOWN: Rule = Rule {
-    slug: "fitting-resin-unknown",
-    severity: Error,
-    summary: "The resin of the fittings is not a designation that the tables know.",
-    why: "Whether pipe and fitting fuse at all depends on both resins. A designation that \
-          cannot be read tells nothing about the fitting.",
-    example: "fittings: {kinds: [coupling], resin: HDPE black}",
-    fix: "Write the designation from the print line of the fitting, such as PE4710.",
-    dated: false,
-};
-
-/// PE against PP.
-static FAMILIES_NEVER_FUSE: Rule = Rule {
-    slug: "families-never-fuse",
-    severity: Error,
-    summary: "Pipe and fittings are of polymers that do not fuse with each other.",
-    why: "PE and PP melt side by side without mixing. The joint looks whole and pulls apart at \
-          the first load, whatever the times.",
-    example: "scope: {resin: PE100}\nfittings: {kinds: [coupling], resin: PP-R}",
-    fix: "Use fittings of the pipe's own polymer. No record can prove this pair.",
-    dated: false,
-};
-
-/// Nothing proves the pair.
-static UNLIKE_WITHOUT_RECORD: Rule = Rule {
-    slug: "unlike-without-record",
-    severity: Error,
-    summary: "Unlike resins or unlike times are claimed for a size without a record for the pair.",
-    why: "Published times hold for pipe and fitting of one kind. What another pair needs, and in \
-          which order, only test joints of that very pair can show.",
-    example: "scope: {resin: PE4710}\nfittings: {kinds: [coupling], resin: PE2708}      # no unlike:",
-    fix: "Give an entry under fittings.unlike for each size, with a record that \
-          `qualification.records` lists, or use fittings of the pipe's own resin.",
-    dated: false,
-};
-
-/// The shorter time goes on first.
-static UNLIKE_ORDER_WRONG: Rule = Rule {
-    slug: "unlike-order-wrong",
-    severity: Error,
-    summary: "The part with the shorter heating time is said to go on the heater first.",
-    why: "Both parts come off together, so the one on first is heated longest. In the wrong \
-          order the quick part is overheated by the whole difference and the slow one is cold.",
-    example: "fittings: {unlike: [{size: 2 IPS, pipe_heat: 20 s, fitting_heat: 26 s, first: pipe}]}",
-    fix: "Name the part with the longer time as `first`, and qualify that order.",
-    dated: false,
-};
-
-/// Nothing unlike about it.
-static UNLIKE_NOT_NEEDED: Rule = Rule {
-    slug: "unlike-not-needed",
-    severity: Note,
-    summary: "Pipe and fitting of an unlike pair are heated for the same time.",
-    why: "Parts that need the same time go on together and take the size's own row. A sequence \
-          without a difference is one more thing to get wrong.",
-    example: "fittings: {unlike: [{size: 2 IPS, pipe_heat: 24 s, fitting_heat: 24 s, first: pipe}]}",
-    fix: "Check both times. If they are right, and the resins are alike, use cycles.rows instead.",
-    dated: false,
-};
-
-/// Two sequences for one size.
-static UNLIKE_GIVEN_TWICE: Rule = Rule {
-    slug: "unlike-given-twice",
-    severity: Error,
-    summary: "A size has two entries under fittings.unlike.",
-    why: "Only one sequence can be printed. Nobody should have to know which of two a program \
-          picks.",
-    example: "fittings:\n  unlike:\n    - {size: 2 IPS, pipe_heat: 26 s, fitting_heat: 20 s, first: pipe}\n    - {size: 2 IPS, pipe_heat: 28 s, fitting_heat: 20 s, first: pipe}",
-    fix: "Keep the entry that is meant. Two different pairs need two procedures.",
-    dated: false,
-};
-
-/// A sequence for a size that is not joined.
-static UNLIKE_FOR_UNCLAIMED_SIZE: Rule = Rule {
-    slug: "unlike-for-unclaimed-size",
-    severity: Error,
-    summary: "An unlike pair is given for a size that the scope does not claim.",
-    why: "The papers would tell how to heat a size without its depth, tools and hold. It may be \
-          a slip between IPS and CTS.",
-    example: "scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\n\
-              fittings: {unlike: [{size: 2 IPS, pipe_heat: 26 s, fitting_heat: 20 s, first: pipe}]}",
-    fix: "Claim the size under scope.pipe, or take the entry out.",
-    dated: false,
-};
+rules! {
+    FITTING_RESIN_UNKNOWN = error(
+        "The resin of the fittings is not a designation that the tables know.")
+        .why("Whether pipe and fitting fuse at all depends on both resins. A designation that \
+              cannot be read tells nothing about the fitting.")
+        .example("fittings: {kinds: [coupling], resin: HDPE black}")
+        .fix("Write the designation from the print line of the fitting, such as PE4710.");
+    FAMILIES_NEVER_FUSE = error(
+        "Pipe and fittings are of polymers that do not fuse with each other.")
+        .why("PE and PP melt side by side without mixing. The joint looks whole and pulls apart at \
+              the first load, whatever the times.")
+        .example("scope: {resin: PE100}\nfittings: {kinds: [coupling], resin: PP-R}")
+        .fix("Use fittings of the pipe's own polymer. No record can prove this pair.");
+    UNLIKE_WITHOUT_RECORD = error(
+        "Unlike resins or unlike times are claimed for a size without a record for the pair.")
+        .absence()
+        .why("Published times hold for pipe and fitting of one kind. What another pair needs, and \
+              in which order, only test joints of that very pair can show.")
+        .example("scope: {resin: PE4710}\nfittings: {kinds: [coupling], resin: PE2708}      # no \
+                  unlike:")
+        .fix("Give an entry under fittings.unlike for each size, with a record that \
+              `qualification.records` lists, or use fittings of the pipe's own resin.");
+    UNLIKE_ORDER_WRONG = error(
+        "The part with the shorter heating time is said to go on the heater first.")
+        .why("Both parts come off together, so the one on first is heated longest. In the wrong \
+              order the quick part is overheated by the whole difference and the slow one is cold.")
+        .example("fittings: {unlike: [{size: 2 IPS, pipe_heat: 20 s, fitting_heat: 26 s, first: \
+                  pipe}]}")
+        .fix("Name the part with the longer time as `first`, and qualify that order.");
+    UNLIKE_NOT_NEEDED = note("Pipe and fitting of an unlike pair are heated for the same time.")
+        .why("Parts that need the same time go on together and take the size's own row. A sequence \
+              without a difference is one more thing to get wrong.")
+        .example("fittings: {unlike: [{size: 2 IPS, pipe_heat: 24 s, fitting_heat: 24 s, first: \
+                  pipe}]}")
+        .fix("Check both times. If they are right, and the resins are alike, use cycles.rows \
+              instead.");
+    UNLIKE_GIVEN_TWICE = error("A size has two entries under fittings.unlike.")
+        .why("Only one sequence can be printed. Nobody should have to know which of two a program \
+              picks.")
+        .example("fittings:\n  unlike:\n    - {size: 2 IPS, pipe_heat: 26 s, fitting_heat: 20 s, \
+                  first: pipe}\n    - {size: 2 IPS, pipe_heat: 28 s, fitting_heat: 20 s, first: \
+                  pipe}")
+        .fix("Keep the entry that is meant. Two different pairs need two procedures.");
+    UNLIKE_FOR_UNCLAIMED_SIZE = error(
+        "An unlike pair is given for a size that the scope does not claim.")
+        .absence()
+        .why("The papers would tell how to heat a size without its depth, tools and hold. It may \
+              be a slip between IPS and CTS.")
+        .example("scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\nfittings: {unlike: [{size: 2 \
+                  IPS, pipe_heat: 26 s, fitting_heat: 20 s, first: pipe}]}")
+        .fix("Claim the size under scope.pipe, or take the entry out.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -1,84 +1,48 @@
 //! Waits after the hold: before the joint is handled, and before it is tested.
 
 use super::{Context, cycles, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::units::{Duration, TimeUnit};
 use crate::procedure::resolve::Joint;
 use crate::published::{Practice, Sourced};
 use crate::spec::{Spec, Stated, Written};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &WAIT_MISSING,
-    &WAIT_SHORTER_THAN_PUBLISHED,
-    &PRESSURE_TEST_BEFORE_HANDLING,
-    &WAIT_WITHOUT_SOURCE,
-    &HOLD_LONGER_THAN_COOLING,
-];
-
-/// A wait the spec does not give.
-static WAIT_MISSING: Rule = Rule {
-    slug: "wait-missing",
-    severity: Warning,
-    summary: "The spec does not say how long a joint rests before handling or before the test.",
-    why: "After the hold a joint is firm outside and still soft within. Pulled, bent or put under \
-          pressure too early, it can creep apart at the fusion.",
-    example: "cycles: {waits: {before_handling: 5 min}}      # and before the pressure test?",
-    fix: "Give both waits with their source: before_pressure_test: {value: 30 min, source: \
-          operations manual}. No wait before the pressure test is assumed for you.",
-    dated: false,
-};
-
-/// A wait below the published one.
-static WAIT_SHORTER_THAN_PUBLISHED: Rule = Rule {
-    slug: "wait-shorter-than-published",
-    severity: Error,
-    summary: "A wait is shorter than the published wait before any stress.",
-    why: "Any stress counts: a pull into the trench, a wrench on a transition, a test pressure. \
-          Before the joint has cooled through, it moves instead of holding.",
-    example: "cycles: {waits: {before_handling: 2 min}}",
-    fix: "Wait at least as long as published after the hold.",
-    dated: false,
-};
-
-/// Tested before it may be touched.
-static PRESSURE_TEST_BEFORE_HANDLING: Rule = Rule {
-    slug: "pressure-test-before-handling",
-    severity: Error,
-    summary: "The wait before the pressure test is shorter than the wait before handling.",
-    why: "A joint that may not be handled yet may not be put under pressure either; two waits \
-          that say so confuse the crew, and the shorter one wins.",
-    example: "cycles: {waits: {before_handling: 20 min, before_pressure_test: 10 min}}",
-    fix: "Make the wait before the pressure test at least as long as the wait before handling.",
-    dated: false,
-};
-
-/// A wait nobody can trace.
-static WAIT_WITHOUT_SOURCE: Rule = Rule {
-    slug: "wait-without-source",
-    severity: Warning,
-    summary: "A wait is given without saying where it comes from.",
-    why: "Waits differ from one organization to the next. Whoever revises the procedure has to \
-          know whose figure it is before changing it.",
-    example: "cycles: {waits: {before_handling: 10 min}}",
-    fix: "Write {value: 10 min, source: operations manual 7.3}.",
-    dated: false,
-};
-
-/// A part longer than the whole.
-static HOLD_LONGER_THAN_COOLING: Rule = Rule {
-    slug: "hold-longer-than-cooling",
-    severity: Error,
-    summary: "A metric hold is longer than the cooling in all that it is a part of.",
-    why: "Metric cooling is counted from fully joined and the hold is its first part. A paper on \
-          which the part is longer than the whole lets the crew pick the shorter one.",
-    example: "procedure: {practice: metric}\ncycles: {rows: [{size: 32 mm, hold: 5 min, source: A}]}      # cooling 4 min",
-    fix: "Make the wait before handling at least as long as the hold, both from fully joined.",
-    dated: false,
-};
+rules! {
+    WAIT_MISSING = warning(
+        "The spec does not say how long a joint rests before handling or before the test.")
+        .absence()
+        .why("After the hold a joint is firm outside and still soft within. Pulled, bent or put \
+              under pressure too early, it can creep apart at the fusion.")
+        .example("cycles: {waits: {before_handling: 5 min}}      # and before the pressure test?")
+        .fix("Give both waits with their source: before_pressure_test: {value: 30 min, source: \
+              operations manual}. No wait before the pressure test is assumed for you.");
+    WAIT_SHORTER_THAN_PUBLISHED = error(
+        "A wait is shorter than the published wait before any stress.")
+        .why("Any stress counts: a pull into the trench, a wrench on a transition, a test \
+              pressure. Before the joint has cooled through, it moves instead of holding.")
+        .example("cycles: {waits: {before_handling: 2 min}}")
+        .fix("Wait at least as long as published after the hold.");
+    PRESSURE_TEST_BEFORE_HANDLING = error(
+        "The wait before the pressure test is shorter than the wait before handling.")
+        .why("A joint that may not be handled yet may not be put under pressure either; two waits \
+              that say so confuse the crew, and the shorter one wins.")
+        .example("cycles: {waits: {before_handling: 20 min, before_pressure_test: 10 min}}")
+        .fix("Make the wait before the pressure test at least as long as the wait before \
+              handling.");
+    WAIT_WITHOUT_SOURCE = warning("A wait is given without saying where it comes from.")
+        .absence()
+        .why("Waits differ from one organization to the next. Whoever revises the procedure has to \
+              know whose figure it is before changing it.")
+        .example("cycles: {waits: {before_handling: 10 min}}")
+        .fix("Write {value: 10 min, source: operations manual 7.3}.");
+    HOLD_LONGER_THAN_COOLING = error(
+        "A metric hold is longer than the cooling in all that it is a part of.")
+        .why("Metric cooling is counted from fully joined and the hold is its first part. A paper \
+              on which the part is longer than the whole lets the crew pick the shorter one.")
+        .example("procedure: {practice: metric}\ncycles: {rows: [{size: 32 mm, hold: 5 min, \
+                  source: A}]}      # cooling 4 min")
+        .fix("Make the wait before handling at least as long as the hold, both from fully joined.");
+}
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -3,10 +3,7 @@
 //! those it was tested with, so the author is told; no limit is made up.
 
 use super::{Context, say};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::size::{Size, SizeSystem};
 use crate::core::source::Spanned;
 use crate::core::units::{DimensionRatio, Length};
@@ -14,56 +11,38 @@ use crate::procedure::resolve::{Joint, Pipe, WallLabel, inch_floor, least_wall_o
 use crate::published::{Practice, ResinGroup, WallGroup};
 use crate::spec::{PipeClaim, Service, WallClaim, Written};
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &WALL_OUTSIDE_TABLES,
-    &WALL_NOT_PUBLISHED,
-    &WALL_NOT_OF_RATIO,
-];
+rules! {
+    WALL_OUTSIDE_TABLES = warning(
+        "A pipe's wall is not among those that the published tables name.")
+        .why("A heating time belongs to the walls it was tested with. A much thinner wall melts \
+              through and folds in; a much thicker one is most often a slip in the wall or the \
+              unit.")
+        .example("scope: {resin: PP-R, pipe: {sizes: 32 mm, dimension_ratio: 26, wall: 1.3 mm}}")
+        .fix("Read the wall from the print line again. If it stands, ask the maker of the pipe and \
+              the fittings whether it may be socket fused, and prove it with trial joints, cut \
+              open.");
+    WALL_NOT_PUBLISHED = error(
+        "No minimum wall is published for a size, ratio and resin, and the spec states none.")
+        .absence()
+        .why("Metric pipe is not made to diameter over ratio: small walls are rounded up, those of \
+              PE and of PP differ, and a computed wall would be printed as if somebody had read \
+              it.")
+        .example("scope: {resin: PP-R, pipe: {sizes: 25 mm, dimension_ratio: 7.4}}")
+        .fix("Give the size an entry of its own, and beside the ratio the wall from the pipe's \
+              print line: {sizes: 25 mm, dimension_ratio: 7.4, wall: … mm}.");
+    WALL_NOT_OF_RATIO = error(
+        "A stated wall is far from diameter over the ratio that stands beside it.")
+        .why("The ratio chooses the heating time and the wall is what the crew finds on the pipe. \
+              One of the two was read from another pipe, or has a slip.")
+        .example("scope: {resin: PE100, pipe: {sizes: 63 mm, dimension_ratio: 17.6, wall: 5.8 mm}}")
+        .fix("Read ratio and wall from the print line of one pipe again.");
+}
 
 /// The thickest and the thinnest wall with a published metric PE time.
 const THICKEST: DimensionRatio = DimensionRatio::from_tenths(60);
 const THINNEST: DimensionRatio = DimensionRatio::from_tenths(176);
 /// The thinnest wall that polypropylene pipe for sockets is named with.
 const COMMON: DimensionRatio = DimensionRatio::from_tenths(110);
-
-/// A wall no table names.
-static WALL_OUTSIDE_TABLES: Rule = Rule {
-    slug: "wall-outside-tables",
-    severity: Warning,
-    summary: "A pipe's wall is not among those that the published tables name.",
-    why: "A heating time belongs to the walls it was tested with. A much thinner wall melts \
-          through and folds in; a much thicker one is most often a slip in the wall or the unit.",
-    example: "scope: {resin: PP-R, pipe: {sizes: 32 mm, dimension_ratio: 26, wall: 1.3 mm}}",
-    fix: "Read the wall from the print line again. If it stands, ask the maker of the pipe and the \
-          fittings whether it may be socket fused, and prove it with trial joints, cut open.",
-    dated: false,
-};
-
-/// A metric wall that has to come from the author.
-static WALL_NOT_PUBLISHED: Rule = Rule {
-    slug: "wall-not-published",
-    severity: Error,
-    summary: "No minimum wall is published for a size, ratio and resin, and the spec states none.",
-    why: "Metric pipe is not made to diameter over ratio: small walls are rounded up, those of PE \
-          and of PP differ, and a computed wall would be printed as if somebody had read it.",
-    example: "scope: {resin: PP-R, pipe: {sizes: 25 mm, dimension_ratio: 7.4}}",
-    fix: "Give the size an entry of its own, and beside the ratio the wall from the pipe's print \
-          line: {sizes: 25 mm, dimension_ratio: 7.4, wall: … mm}.",
-    dated: false,
-};
-
-/// A stated wall that is another pipe's.
-static WALL_NOT_OF_RATIO: Rule = Rule {
-    slug: "wall-not-of-ratio",
-    severity: Error,
-    summary: "A stated wall is far from diameter over the ratio that stands beside it.",
-    why: "The ratio chooses the heating time and the wall is what the crew finds on the pipe. One \
-          of the two was read from another pipe, or has a slip.",
-    example: "scope: {resin: PE100, pipe: {sizes: 63 mm, dimension_ratio: 17.6, wall: 5.8 mm}}",
-    fix: "Read ratio and wall from the print line of one pipe again.",
-    dated: false,
-};
 
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
@@ -119,7 +98,7 @@ fn unknown(
             return false;
         };
         let label = WallLabel::Ratio(ratio.value);
-        let walls = WallGroup::of(ratio.value);
+        let walls = WallGroup::from_ratio(ratio.value);
         // A wall that is not advisable is told as that.
         practice.has(size.system())
             && least_wall_of(*size, label, Some(resin.group), &od, context.limits).is_none()

@@ -1,6 +1,10 @@
-//! The languages that papers are set in. To add one: its clauses in
-//! `templates/clauses`, its statements in `templates/statements`, and its entry
-//! here; the tests name what is missing.
+//! The languages papers are set in. Procedure and depth marks get one file per
+//! language (`procedure-es.pdf`), and a card has one language on each side.
+//! What an author wrote, and what the checks found, keep their own language;
+//! `documents.text_language` names the author's, for screen readers.
+//!
+//! To add a language: its clauses in `templates/clauses`, its statements in
+//! `templates/statements`, and its entry here. Tests name what is missing.
 
 use serde::Serialize;
 

@@ -1,6 +1,6 @@
-//! Text → typed spec. Syntax only: no engineering is known here, every value
-//! keeps its place and its written digits, and every problem is reported, not
-//! the first alone.
+//! Text → typed spec. Syntax only: nothing here knows engineering, every value
+//! keeps its position and its written digits, and every problem is reported,
+//! not just the first.
 
 pub(crate) mod card;
 mod confirmations;

@@ -1,7 +1,12 @@
-//! YAML text as a tree in which every value knows its place.
+//! YAML text as a tree in which every value knows its position. Scalars keep
+//! the characters they were written with, so `2.50` prints back as written and
+//! `007` stays a badge number.
 //!
-//! The tree is syntax only: scalars keep the characters they were written
-//! with, so `2.50` is not a number yet and `1.50` does not lose its zero.
+//! Our own reader walks this tree and reports every problem. Typed serde would
+//! stop at the first error and lose the positions of the rest. The dependency
+//! named `serde_yaml` is `serde-saphyr`: the crate of that name is archived,
+//! and this one is maintained, reports positions, and survives alias bombs and
+//! deep nesting under a budget.
 
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_yaml::options::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPolicy};

@@ -10,28 +10,14 @@ mod slip;
 
 use chrono::NaiveDate;
 
-use crate::core::finding::{Finding, Rule, Severity::Error};
+use super::rules::IMPLAUSIBLE_VALUE;
+use crate::core::finding::Finding;
 use crate::core::source::Span;
 use crate::core::units::{
     DimensionRatio, Duration, Length, Percent, Pressure, Range, Temperature, TemperatureDifference,
 };
 
 pub use slip::Quantifiable;
-
-/// A value that no band holds.
-pub static IMPLAUSIBLE_VALUE: Rule = Rule {
-    slug: "implausible-value",
-    severity: Error,
-    summary: "A value lies far outside anything its field can hold; most often a slip of the unit, \
-              the decimal point or the field.",
-    why: "500 °F as the offset of a face, a hold of 60 min or a record of the year 1026 reads as \
-          well as any other value, and every check that builds on it goes wrong without a word. \
-          The limits are this program's own. They are wide, they only catch slips, and they say \
-          nothing about the right value.",
-    example: "heater: {set_point: 500 °F, face_offset: 500 °F}",
-    fix: "Read the value again where it comes from, and write it with the unit it has there.",
-    dated: false,
-};
 
 /// Said wherever a band refuses a value.
 const OWN_LIMITS: &str =

@@ -169,7 +169,7 @@ type Read<T> = Option<Written<T>>;
 /// A number up to one as a percentage: a spreadsheet stores 91 % as 0.91.
 fn as_share(written: &str) -> Option<Decimal> {
     let number = Decimal::parse(written.trim()).ok()?;
-    let percent = Decimal::of(number.millionths.checked_mul(100)?, 1_000_000);
+    let percent = Decimal::from_scaled(number.millionths.checked_mul(100)?, 1_000_000);
     (percent.millionths > 0 && number.millionths <= 1_000_000).then_some(percent)
 }
 

@@ -1,7 +1,7 @@
-//! Reads a file so that one slip is one finding. A field with a misspelled name, a
-//! colon without its space, or a merge key is reported, and the file is then read again
-//! as if it had been written right: nothing that the field holds goes missing, so no
-//! rule complains of it a second time.
+//! Makes one slip one finding. A misspelled field, a colon without its space,
+//! or a merge key is reported, and the file is then read again as if it had
+//! been written correctly, so nothing the field holds goes missing and no rule
+//! reports it a second time.
 
 use std::collections::{HashMap, HashSet};
 

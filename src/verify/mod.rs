@@ -1,6 +1,13 @@
-//! A paper, read back → what its signed code proves, line by line. A file that
-//! is verified comes from anybody: it is read within bounds and believed in
-//! nothing that a signature, a digest or the same bytes do not show.
+//! Verifies a paper: reads it back and reports what its signed code proves,
+//! line by line.
+//!
+//! The file is untrusted. It is read within limits in the sandboxed worker, and
+//! nothing in it is believed unless a signature, a digest, or identical bytes
+//! show it. Metadata can be stripped and a page can be printed as a picture, so
+//! verification fails whenever the spec is at hand and the pages are not byte
+//! for byte those it makes. A file does not say which options made it, so all
+//! of them are tried and the bytes decide. Codes are looked for only on pages
+//! that draw an image, since a page takes most of a second.
 
 mod again;
 mod pdf;
@@ -12,22 +19,22 @@ mod spec;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use crate::core::sandbox::Apart;
+use crate::core::sandbox::Sandbox;
 use crate::core::source::{HouseFile, Source, Sources};
 use crate::proof::{ClaimedProcedure, NotAStatement, Statement, Subject, TrustedKey};
 use crate::spec::Status;
 pub use pdf::Pdf;
 pub use register::Register;
-pub use scan::{Seen, scan};
-use spec::Given;
+pub use scan::{ScannedCodes, scan};
+use spec::ReferenceSpec;
 
 /// What a file from anybody holds and shows, before anything of it is believed.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-pub struct Looked {
+pub struct PaperContents {
     /// What is read of it.
     pub pdf: Pdf,
     /// What is seen on its pages.
-    pub seen: Seen,
+    pub seen: ScannedCodes,
 }
 
 /// Reads a file, and the codes on its pages. `before` is told how many pages will be
@@ -35,11 +42,11 @@ pub struct Looked {
 ///
 /// # Errors
 /// Why it cannot be read or its pages cannot be drawn.
-pub fn look(bytes: &[u8], before: impl FnOnce(usize)) -> Result<Looked, String> {
+pub fn look(bytes: &[u8], before: impl FnOnce(usize)) -> Result<PaperContents, String> {
     let pdf = Pdf::read(bytes.to_vec())?;
     before(pdf.with_images.len());
     let seen = scan(&pdf.bytes, &pdf.with_images)?;
-    Ok(Looked { pdf, seen })
+    Ok(PaperContents { pdf, seen })
 }
 
 /// How a check came out.
@@ -106,7 +113,7 @@ impl Check {
 
 /// What has to be proven for a paper to pass, beside its signature.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Required {
+pub enum Requirement {
     /// That the spec at hand is the one that was signed.
     Spec,
     /// That its pages are those the spec makes.
@@ -115,30 +122,30 @@ pub enum Required {
     Register,
 }
 
-impl Required {
+impl Requirement {
     fn about(self) -> &'static str {
         match self {
-            Required::Spec => "spec",
-            Required::Pages => "pages",
-            Required::Register => "register",
+            Requirement::Spec => "spec",
+            Requirement::Pages => "pages",
+            Requirement::Register => "register",
         }
     }
 
     /// What is said where it was not looked into at all.
     fn not_tried(self) -> &'static str {
         match self {
-            Required::Spec => "required, and no spec was given; give it with --spec",
-            Required::Pages => {
+            Requirement::Spec => "required, and no spec was given; give it with --spec",
+            Requirement::Pages => {
                 "required, and there are no pages: only the text of a code was given"
             }
-            Required::Register => "required, and no register was given; give it with --register",
+            Requirement::Register => "required, and no register was given; give it with --register",
         }
     }
 }
 
 /// A code and what it proves.
 #[derive(Debug, Clone)]
-pub struct Answer {
+pub struct CodeReport {
     /// The pages it stands on, from 1; none when its text was given.
     pub pages: Vec<usize>,
     /// Its text.
@@ -151,7 +158,7 @@ pub struct Answer {
 
 /// What to verify by.
 #[derive(Debug, Clone)]
-pub struct Means {
+pub struct Verifier {
     /// The keys that are trusted.
     pub trusted: Vec<TrustedKey>,
     /// The revisions that are current.
@@ -165,21 +172,21 @@ pub struct Means {
     /// The house style, where the user gives it.
     pub house: Vec<HouseFile>,
     /// What has to be proven.
-    pub required: Vec<Required>,
+    pub required: Vec<Requirement>,
     /// What works on house styles apart from this process.
-    pub apart: Option<Apart>,
+    pub sandbox: Option<Sandbox>,
 }
 
-impl Means {
+impl Verifier {
     /// What a code proves. `pdf` is the paper it stands on, where there is one.
-    pub fn answer(&self, pages: Vec<usize>, text: String, pdf: Option<&Pdf>) -> Answer {
+    pub fn answer(&self, pages: Vec<usize>, text: String, pdf: Option<&Pdf>) -> CodeReport {
         let statement = Statement::read(&text);
         let checks = match &statement {
             Ok(statement) => self.checks(statement, pdf, &pages),
             Err(why) => vec![Check::new("signature", Verdict::False, why.to_string())],
         };
         let checks = self.with_required(checks);
-        Answer {
+        CodeReport {
             pages,
             text,
             statement,
@@ -224,7 +231,7 @@ impl Means {
                 Check::new("register", verdict, said)
             }));
         }
-        let given = Given::find(self, pdf);
+        let given = ReferenceSpec::find(self, pdf);
         let mut unaltered = false;
         for procedure in procedures {
             let check = given.compare(procedure);

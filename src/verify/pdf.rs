@@ -1,5 +1,7 @@
-//! A PDF from anybody, read within bounds: what is attached, and by what and for
-//! what it says it was made. All of it is hearsay until it is compared.
+//! Reads an untrusted PDF within limits: its attachments and the metadata it
+//! claims. Bytes, unpacked bytes, attached files, and pages are bounded; a page
+//! whose parts draw each other without end is refused; and so is a file in
+//! which two readings of one name differ.
 
 use lopdf::{Dictionary, Document, LoadOptions, Object, decode_text_string};
 use serde::{Deserialize, Serialize};

@@ -1,6 +1,6 @@
-//! Whether a page is a picture, as a scanner makes one: images cover most of it.
-//! Such a page cannot be compared with a spec, and who verifies it should be told
-//! so in plain words.
+//! Detects pages that are pictures, as a scanner makes them: images cover most
+//! of the page. Such a page cannot be compared with a spec, and the person
+//! verifying it is told so.
 
 use std::collections::BTreeSet;
 

@@ -1,5 +1,5 @@
-//! The register of current revisions, as CSV or YAML. Only it can say that a
-//! paper is superseded: a signature does not age.
+//! The register of current revisions, as CSV or YAML. Only a register can say
+//! that a paper is superseded: a signature does not age.
 
 use chrono::NaiveDate;
 use serde::Deserialize;
@@ -64,7 +64,7 @@ impl Register {
                 Err(error) => wrong.push(format!("line {}: {error}", line(error.position()))),
             }
         }
-        Self::of(rows, wrong)
+        Self::from_rows(rows, wrong)
     }
 
     /// Reads a register that is written as YAML.
@@ -84,10 +84,13 @@ impl Register {
         let document = read.map_err(|error| vec![error.without_snippet().to_string()])?;
         let rows = document.procedures.into_iter().enumerate();
         let rows = rows.map(|(i, row)| (format!("entry {}", i + 1), row));
-        Self::of(rows.collect(), Vec::new())
+        Self::from_rows(rows.collect(), Vec::new())
     }
 
-    fn of(rows: Vec<(String, Written)>, mut wrong: Vec<String>) -> Result<Self, Vec<String>> {
+    fn from_rows(
+        rows: Vec<(String, Written)>,
+        mut wrong: Vec<String>,
+    ) -> Result<Self, Vec<String>> {
         let mut entries: Vec<Entry> = Vec::new();
         for (place, row) in rows {
             match row.read() {

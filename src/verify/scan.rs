@@ -1,5 +1,5 @@
-//! Codes read off the pages as the eye sees them, drawn or scanned: each page is
-//! made a picture, and looked at by a reader of QR codes.
+//! Reads QR codes off the pages, drawn or scanned: each page is rendered and
+//! passed to a QR reader.
 
 use hayro::hayro_syntax::Pdf;
 use hayro::hayro_syntax::page::Page;
@@ -29,7 +29,7 @@ const MOST_AT_ONCE: usize = 2;
 
 /// What was seen on the pages.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
-pub struct Seen {
+pub struct ScannedCodes {
     /// Texts of codes that are ours, each with its pages, from 1.
     pub codes: Vec<(String, Vec<usize>)>,
     /// How many pages there are.
@@ -42,13 +42,13 @@ pub struct Seen {
 ///
 /// # Errors
 /// Why its pages cannot be drawn.
-pub fn scan(bytes: &[u8], with_images: &[usize]) -> Result<Seen, String> {
+pub fn scan(bytes: &[u8], with_images: &[usize]) -> Result<ScannedCodes, String> {
     let pdf = Pdf::new(bytes.to_vec()).map_err(|_| "its pages cannot be drawn".to_owned())?;
     let pages = pdf.pages();
-    let mut seen = Seen {
+    let mut seen = ScannedCodes {
         pages: pages.len(),
         unseen: pages.len().saturating_sub(MOST_PAGES),
-        ..Seen::default()
+        ..ScannedCodes::default()
     };
     let numbered = |number: &usize| Some((*number, pages.get(number.checked_sub(1)?)?));
     let looked_at: Vec<_> = with_images.iter().filter_map(numbered).collect();

@@ -1,7 +1,7 @@
 //! The spec that a paper is compared with: the one the user gives, or else the
-//! one that is attached.
+//! one attached to the PDF.
 
-use super::{Check, Means, Pdf, Verdict};
+use super::{Check, Pdf, Verdict, Verifier};
 use crate::core::digest::{short, spec_digest};
 use crate::core::source::{HouseFile, Role, Source, Sources, Unavailable};
 use crate::papers::house::{STYLE_FILE, logo_of};
@@ -12,7 +12,7 @@ use crate::spec::{decode, included};
 const ATTACHED: &str = "spec.yaml";
 
 /// A spec to compare with.
-pub(super) struct Given {
+pub(super) struct ReferenceSpec {
     sources: Option<Sources>,
     /// Whether it is the attached one.
     attached: bool,
@@ -22,18 +22,18 @@ pub(super) struct Given {
     missing: Vec<String>,
 }
 
-impl Given {
-    /// The spec of these means, or the one that is attached to the PDF.
-    pub(super) fn find(means: &Means, pdf: Option<&Pdf>) -> Self {
-        let attached = means.spec.is_none();
-        let (sources, missing) = match (&means.spec, pdf) {
+impl ReferenceSpec {
+    /// The spec of these verifier, or the one that is attached to the PDF.
+    pub(super) fn find(verifier: &Verifier, pdf: Option<&Pdf>) -> Self {
+        let attached = verifier.spec.is_none();
+        let (sources, missing) = match (&verifier.spec, pdf) {
             (Some(sources), _) => (Some(sources.clone()), unread(sources)),
-            (None, Some(pdf)) => attached_spec(pdf, &means.records),
+            (None, Some(pdf)) => attached_spec(pdf, &verifier.records),
             (None, None) => (None, Vec::new()),
         };
-        let house = match (means.house.is_empty(), pdf) {
+        let house = match (verifier.house.is_empty(), pdf) {
             (true, Some(pdf)) => attached_house(pdf),
-            _ => means.house.clone(),
+            _ => verifier.house.clone(),
         };
         let number = sources.as_ref().and_then(|sources| {
             let (spec, _) = decode(&sources.spec().text);
@@ -42,8 +42,8 @@ impl Given {
         Self {
             sources: sources.map(|sources| {
                 let sources = sources.in_house(house);
-                match means.apart {
-                    Some(apart) => sources.apart_by(apart),
+                match verifier.sandbox {
+                    Some(sandbox) => sources.with_sandbox(sandbox),
                     None => sources,
                 }
             }),

@@ -62,7 +62,7 @@ fn plausible(figure: &Figure, column: &str) -> Option<bool> {
             let Value::Length(wall) = figure.value else {
                 return Some(false);
             };
-            let ratio = od().and_then(|od| DimensionRatio::of(od, wall));
+            let ratio = od().and_then(|od| DimensionRatio::from_wall(od, wall));
             length(&bands::WALL) && ratio.is_none_or(|ratio| bands::RATIO.contains(ratio))
         }
         ("wall-rules", "length") if figure.id.contains("least-wall") => length(&bands::WALL),

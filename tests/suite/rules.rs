@@ -25,7 +25,7 @@ use chrono::NaiveDate;
 use coldring::core::finding::{Finding, Severity};
 use coldring::core::source::Source;
 use coldring::papers::compile::check_with_heat;
-use elsewhere::ELSEWHERE;
+pub use elsewhere::ELSEWHERE;
 use proptest::sample::Index;
 
 /// The clean spec, in US practice.

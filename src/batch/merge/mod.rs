@@ -233,7 +233,7 @@ fn batches(read: &[Read<'_>], findings: &mut Found) -> Vec<Batch> {
         let Some(PartOf { shard, batch }) = part else {
             continue;
         };
-        let parts = all.entry((batch, shard.of())).or_default();
+        let parts = all.entry((batch, shard.count())).or_default();
         let again = parts.there.insert(*shard, *place).is_some();
         if let (Manifest::Part { held, specs, .. }, false) = (manifest, again) {
             let known = u64::try_from(specs.len()).unwrap_or(u64::MAX);

@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use super::Written;
 use crate::cli::args::TableFormat;
-use crate::cli::counted;
 use crate::cli::documents::{CARDS, Head};
+use crate::cli::pluralize;
 use crate::papers::compile::WalletOutcome;
 use crate::people::wallet::{Row, own_language};
 
@@ -115,12 +115,12 @@ fn document<'r>(
 
 fn text(file: &str, as_of: NaiveDate, outcome: &WalletOutcome<'_>, written: &Written) -> String {
     let cards: usize = outcome.files.iter().map(|file| file.cards).sum();
-    let mut text = format!("{file} as of {as_of}: {}\n", counted(cards, "card"));
+    let mut text = format!("{file} as of {as_of}: {}\n", pluralize(cards, "card"));
     for file in &outcome.files {
         let (folder, name) = (&written.folder, &file.name);
         text.push_str(&format!(
             "wrote {folder}/{name}: {}\n",
-            counted(file.cards, "card")
+            pluralize(file.cards, "card")
         ));
     }
     for name in &written.stale {

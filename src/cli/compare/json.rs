@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 use crate::cli::documents::{COMPARISON, Head};
-use crate::cli::json::{JsonFinding, finding};
+use crate::cli::json::{JsonFinding, json_finding};
 use crate::papers::compile::Compared;
 use crate::procedure::compare::{Change, Class, Comparison, Fact, Side};
 use crate::spec::Status;
@@ -77,7 +77,9 @@ pub fn comparison(
         supplementary: count(Class::Supplementary),
         editorial: count(Class::Editorial),
         changes: comparison.changes.iter().map(change).collect(),
-        findings: findings.map(|f| finding(f, &compared.sources)).collect(),
+        findings: findings
+            .map(|f| json_finding(f, &compared.sources))
+            .collect(),
         written,
     };
     // Plain fields of plain types: there is nothing that cannot be written.

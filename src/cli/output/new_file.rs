@@ -7,23 +7,23 @@ use std::io::{Error, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
 use super::{OutputError, TEMPORARY_END, TEMPORARY_START, require_file_or_nothing};
-use crate::cli::fault;
+use crate::cli::internal_error;
 
 /// Who may read the file; where there are no such rights, it makes no difference.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Readers {
+pub enum Access {
     /// Its owner alone, from the moment it exists.
-    Owner,
+    OwnerOnly,
     /// Everybody.
-    All,
+    Everyone,
 }
 
 /// Writes a file that was not there; after a failure there is none.
 ///
 /// # Errors
 /// That something stands there, or what the system said.
-pub fn write_new(path: &Path, bytes: &[u8], readers: Readers) -> Result<(), OutputError> {
-    put(path, bytes, readers, place)
+pub fn write_new(path: &Path, bytes: &[u8], access: Access) -> Result<(), OutputError> {
+    write_with(path, bytes, access, place)
 }
 
 /// Writes a file, over the one that may be there; after a failure that one is
@@ -31,9 +31,9 @@ pub fn write_new(path: &Path, bytes: &[u8], readers: Readers) -> Result<(), Outp
 ///
 /// # Errors
 /// That a link or no file stands there, or what the system said.
-pub fn write_over(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
+pub fn overwrite_generated(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
     require_file_or_nothing(path)?;
-    put(path, bytes, Readers::All, |temporary, path| {
+    write_with(path, bytes, Access::Everyone, |temporary, path| {
         fs::rename(temporary, path)
     })
 }
@@ -43,19 +43,19 @@ pub fn write_over(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
 ///
 /// # Errors
 /// That the file is for reading only, or what the system said.
-pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
+pub fn overwrite_user_file(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
     let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    let readers = match fs::metadata(path) {
+    let access = match fs::metadata(path) {
         // A rename asks the folder alone.
         Ok(before) if before.permissions().readonly() => {
             let denied = Error::from(ErrorKind::PermissionDenied);
             return Err(OutputError::io("write", path)(denied));
         }
         // Until it has the rights of the one before.
-        Ok(_) => Readers::Owner,
-        Err(_) => Readers::All,
+        Ok(_) => Access::OwnerOnly,
+        Err(_) => Access::Everyone,
     };
-    put(path, bytes, readers, |temporary, path| {
+    write_with(path, bytes, access, |temporary, path| {
         if let Ok(before) = fs::metadata(path) {
             fs::set_permissions(temporary, before.permissions())?;
         }
@@ -64,10 +64,10 @@ pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
 }
 
 /// Writes beside the place, then gives the file its name by `place`.
-fn put(
+fn write_with(
     path: &Path,
     bytes: &[u8],
-    readers: Readers,
+    access: Access,
     place: fn(&Path, &Path) -> std::io::Result<()>,
 ) -> Result<(), OutputError> {
     let io = OutputError::io("write", path);
@@ -76,29 +76,29 @@ fn put(
     };
     let folder = path.parent().unwrap_or(Path::new(""));
     let beside = format!("{TEMPORARY_START}{name}-");
-    sweep(folder, &beside);
+    remove_leftovers(folder, &beside);
     let temporary = folder.join(format!("{beside}{}{TEMPORARY_END}", std::process::id()));
-    let placed = write(&temporary, bytes, readers).and_then(|()| place(&temporary, path));
+    let placed = write(&temporary, bytes, access).and_then(|()| place(&temporary, path));
     // What went wrong first is what the user needs to hear.
     let _ = fs::remove_file(&temporary);
     placed.map_err(io)?;
-    fault::file_written();
+    internal_error::count_written_file();
     Ok(())
 }
 
-fn write(temporary: &Path, bytes: &[u8], readers: Readers) -> std::io::Result<()> {
+fn write(temporary: &Path, bytes: &[u8], access: Access) -> std::io::Result<()> {
     let mut options = OpenOptions::new();
     options.write(true).create_new(true);
     #[cfg(unix)]
     {
         use std::os::unix::fs::OpenOptionsExt;
-        options.mode(match readers {
-            Readers::Owner => 0o600,
-            Readers::All => 0o644,
+        options.mode(match access {
+            Access::OwnerOnly => 0o600,
+            Access::Everyone => 0o644,
         });
     }
     #[cfg(not(unix))]
-    let _ = readers;
+    let _ = access;
     let mut file = options.open(temporary)?;
     file.write_all(bytes)?;
     file.sync_all()
@@ -117,7 +117,7 @@ fn place(temporary: &Path, path: &Path) -> std::io::Result<()> {
 
 /// Removes what a killed run left of this file. A folder that cannot be listed
 /// is told when the file is written.
-fn sweep(folder: &Path, beside: &str) {
+fn remove_leftovers(folder: &Path, beside: &str) {
     let folder = match folder.as_os_str().is_empty() {
         true => Path::new("."),
         false => folder,
@@ -151,7 +151,7 @@ mod tests {
         let other = folder.path().join(".coldring-a.yaml-notes.part");
         fs::write(&left, "half").unwrap();
         fs::write(&other, "mine").unwrap();
-        write_new(&path, b"whole", Readers::All).unwrap();
+        write_new(&path, b"whole", Access::Everyone).unwrap();
         assert_eq!(fs::read(&path).unwrap(), b"whole");
         assert!(!left.exists() && other.exists());
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 2);
@@ -162,7 +162,7 @@ mod tests {
         let folder = TempDir::new().unwrap();
         let path = folder.path().join("a.yaml");
         fs::write(&path, "mine").unwrap();
-        let error = write_new(&path, b"new", Readers::All).unwrap_err();
+        let error = write_new(&path, b"new", Access::Everyone).unwrap_err();
         let OutputError::Io { error, .. } = error else {
             panic!("{error}")
         };

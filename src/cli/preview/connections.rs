@@ -45,7 +45,7 @@ pub async fn serve(listener: TcpListener, routes: Router) -> Result<()> {
                 .timer(TokioTimer::new())
                 // Also runs between two requests.
                 .header_read_timeout(PATIENCE)
-                .serve_connection(TokioIo::new(Bounded::new(stream)), routes);
+                .serve_connection(TokioIo::new(StallLimited::new(stream)), routes);
             // Nobody is left to be told why it ended.
             let _ = connection.await;
             drop(permit);
@@ -54,13 +54,13 @@ pub async fn serve(listener: TcpListener, routes: Router) -> Result<()> {
 }
 
 /// A stream that ends when what is written to it is not taken.
-struct Bounded {
+struct StallLimited {
     stream: TcpStream,
     /// Runs from when the system takes no more until all is taken.
     stalled: Option<Pin<Box<Sleep>>>,
 }
 
-impl Bounded {
+impl StallLimited {
     fn new(stream: TcpStream) -> Self {
         Self {
             stream,
@@ -68,7 +68,7 @@ impl Bounded {
         }
     }
 
-    fn within_patience(
+    fn limit_stall(
         &mut self,
         context: &mut Context<'_>,
         written: Poll<Result<usize>>,
@@ -89,7 +89,7 @@ impl Bounded {
     }
 }
 
-impl AsyncRead for Bounded {
+impl AsyncRead for StallLimited {
     fn poll_read(
         mut self: Pin<&mut Self>,
         context: &mut Context<'_>,
@@ -99,14 +99,14 @@ impl AsyncRead for Bounded {
     }
 }
 
-impl AsyncWrite for Bounded {
+impl AsyncWrite for StallLimited {
     fn poll_write(
         mut self: Pin<&mut Self>,
         context: &mut Context<'_>,
         bytes: &[u8],
     ) -> Poll<Result<usize>> {
         let written = Pin::new(&mut self.stream).poll_write(context, bytes);
-        self.within_patience(context, written, bytes.len())
+        self.limit_stall(context, written, bytes.len())
     }
 
     fn poll_write_vectored(
@@ -116,7 +116,7 @@ impl AsyncWrite for Bounded {
     ) -> Poll<Result<usize>> {
         let written = Pin::new(&mut self.stream).poll_write_vectored(context, parts);
         let all = parts.iter().map(|part| part.len()).sum();
-        self.within_patience(context, written, all)
+        self.limit_stall(context, written, all)
     }
 
     fn is_write_vectored(&self) -> bool {

@@ -15,7 +15,7 @@ use axum::response::{Html, IntoResponse, Response};
 use tokio::time::timeout;
 
 use super::connections::PATIENCE;
-use super::server::{LONGEST_REQUEST, State as Served};
+use super::state::{LONGEST_REQUEST, PreviewState};
 
 /// Only what this program itself serves is loaded, run or asked, and nothing can
 /// put the page into a frame of its own.
@@ -23,7 +23,7 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; i
                       font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; \
                       frame-ancestors 'none'";
 
-const ALWAYS: [(HeaderName, &str); 7] = [
+const RESPONSE_HEADERS: [(HeaderName, &str); 7] = [
     (header::CONTENT_SECURITY_POLICY, POLICY),
     (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
     (header::X_FRAME_OPTIONS, "DENY"),
@@ -41,18 +41,22 @@ const ALWAYS: [(HeaderName, &str); 7] = [
 ];
 
 /// What the page for whoever is refused looks like.
-pub const LOOKS_OF_NO_ENTRY: &str = "/no-entry.css";
+pub const NO_ENTRY_STYLE: &str = "/no-entry.css";
 
 /// Lets a request through, or refuses it.
-pub async fn guard(State(state): State<Arc<Served>>, request: Request, next: Next) -> Response {
+pub async fn guard(
+    State(state): State<Arc<PreviewState>>,
+    request: Request,
+    next: Next,
+) -> Response {
     let mut response = match refusal(&state, &request) {
         Some(refusal) => refusal.into_response(),
-        None => match arrived(request).await {
+        None => match receive_body(request).await {
             Ok(request) => next.run(request).await,
             Err(refusal) => refusal,
         },
     };
-    for (name, value) in ALWAYS {
+    for (name, value) in RESPONSE_HEADERS {
         let value = HeaderValue::from_static(value);
         response.headers_mut().insert(name, value);
     }
@@ -60,7 +64,7 @@ pub async fn guard(State(state): State<Arc<Served>>, request: Request, next: Nex
 }
 
 /// A request with all of its body, which may not trickle in.
-async fn arrived(request: Request) -> Result<Request, Response> {
+async fn receive_body(request: Request) -> Result<Request, Response> {
     let (parts, body) = request.into_parts();
     match timeout(PATIENCE, to_bytes(body, LONGEST_REQUEST)).await {
         Ok(Ok(body)) => Ok(Request::from_parts(parts, Body::from(body))),
@@ -69,13 +73,13 @@ async fn arrived(request: Request) -> Result<Request, Response> {
     }
 }
 
-fn refusal(state: &Served, request: &Request) -> Option<Response> {
+fn refusal(state: &PreviewState, request: &Request) -> Option<Response> {
     let headers = request.headers();
     let session = &state.session;
     // A request to a proxy names the host in its first line too, and there it counts
     // more than the header (RFC 9112, 3.2.2).
     let elsewhere = |named: &Authority| named.as_str() != session.host();
-    if text(headers, &header::HOST) != Some(session.host())
+    if single_header(headers, &header::HOST) != Some(session.host())
         || request.uri().authority().is_some_and(elsewhere)
     {
         let said = "This is not the address that the program is served at.";
@@ -84,26 +88,26 @@ fn refusal(state: &Served, request: &Request) -> Option<Response> {
     // Sent by browsers, and not to be set by a page. One that cannot be read, or is
     // there twice, is not the right one.
     let site = HeaderName::from_static("sec-fetch-site");
-    let expected = matches!(text(headers, &site), Some("same-origin" | "none"));
+    let expected = matches!(single_header(headers, &site), Some("same-origin" | "none"));
     let from_elsewhere = headers.contains_key(&site) && !expected;
     let gets = request.method() == Method::GET;
     let reads = gets || request.method() == Method::HEAD;
-    let own = text(headers, &header::ORIGIN) == Some(&session.origin());
+    let own = single_header(headers, &header::ORIGIN) == Some(&session.origin());
     if from_elsewhere || (headers.contains_key(header::ORIGIN) || !reads) && !own {
         let said = "Another page asked for this, so it is refused.";
         return Some((StatusCode::FORBIDDEN, said).into_response());
     }
     let enters = request.uri().path() == session.base() && request.uri().query().is_some();
-    let enters = enters || request.uri().path() == LOOKS_OF_NO_ENTRY;
-    match is_known(state, headers) || (enters && gets) {
+    let enters = enters || request.uri().path() == NO_ENTRY_STYLE;
+    match has_session_cookie(state, headers) || (enters && gets) {
         true => None,
         false => Some(no_entry()),
     }
 }
 
 /// Whether whoever asks was let in before.
-pub fn is_known(state: &Served, headers: &HeaderMap) -> bool {
-    text(headers, &header::COOKIE).is_some_and(|cookies| state.session.knows(cookies))
+pub fn has_session_cookie(state: &PreviewState, headers: &HeaderMap) -> bool {
+    single_header(headers, &header::COOKIE).is_some_and(|cookies| state.session.has_cookie(cookies))
 }
 
 /// The page for whoever has no cookie, or a link that was used.
@@ -112,7 +116,7 @@ pub fn no_entry() -> Response {
     (StatusCode::FORBIDDEN, page).into_response()
 }
 
-fn text<'a>(headers: &'a HeaderMap, name: &HeaderName) -> Option<&'a str> {
+fn single_header<'a>(headers: &'a HeaderMap, name: &HeaderName) -> Option<&'a str> {
     let mut values = headers.get_all(name).iter();
     let only = values.next()?.to_str().ok();
     // Two of one name could be read one way here and another way elsewhere.

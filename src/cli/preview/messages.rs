@@ -15,7 +15,7 @@ use crate::spec::language::Language;
 /// How the papers are asked for, in the words of the command line; empty where
 /// the spec decides.
 #[derive(Debug, Clone, Default, Deserialize)]
-pub struct Wishes {
+pub struct PaperOptions {
     #[serde(default)]
     language: String,
     #[serde(default)]
@@ -24,25 +24,25 @@ pub struct Wishes {
     card_trim: String,
 }
 
-impl Wishes {
+impl PaperOptions {
     /// The same as options of a build.
     ///
     /// # Errors
     /// Refused when a word is none of the command line's.
     pub fn options(&self) -> Result<Options, StatusCode> {
-        let languages = self.language.split(',').map(read);
+        let languages = self.language.split(',').map(parse_option);
         let languages: Result<Vec<Option<Language>>, _> = languages.collect();
         Ok(Options {
             papers: PaperKind::ALL.to_vec(),
-            paper: read(&self.paper)?,
-            card_trim: read(&self.card_trim)?,
+            paper: parse_option(&self.paper)?,
+            card_trim: parse_option(&self.card_trim)?,
             languages: languages?.into_iter().flatten().collect(),
             ..Options::default()
         })
     }
 }
 
-fn read<T: ValueEnum>(word: &str) -> Result<Option<T>, StatusCode> {
+fn parse_option<T: ValueEnum>(word: &str) -> Result<Option<T>, StatusCode> {
     let given = Some(word).filter(|word| !word.is_empty());
     let read = given.map(|word| T::from_str(word, false)).transpose();
     read.map_err(|_| StatusCode::BAD_REQUEST)
@@ -50,7 +50,7 @@ fn read<T: ValueEnum>(word: &str) -> Result<Option<T>, StatusCode> {
 
 /// A text to be looked at.
 #[derive(Debug, Deserialize)]
-pub struct Typed {
+pub struct PreviewRequest {
     /// Which tab it is typed in.
     pub tab: String,
     /// The text.
@@ -59,32 +59,32 @@ pub struct Typed {
     #[serde(default)]
     pub in_view: String,
     /// How the papers are asked for.
-    #[serde(default)]
-    pub wishes: Wishes,
+    #[serde(default, rename = "wishes")]
+    pub options: PaperOptions,
 }
 
 /// What is told of a text, line by line as it comes.
 #[derive(Debug, Serialize)]
 #[serde(tag = "what", rename_all = "kebab-case")]
-pub enum Told {
+pub enum PreviewMessage {
     /// What was found; with an error, no page follows.
     Findings {
         /// Each, in the order of the text.
-        findings: Vec<Shown>,
+        findings: Vec<PreviewFinding>,
         /// How many are errors.
         errors: usize,
     },
     /// The papers that follow.
     Papers {
         /// In the order they are built.
-        papers: Vec<Name>,
+        papers: Vec<PaperName>,
     },
     /// A paper.
     Paper {
         /// Which.
         id: String,
         /// Its pages.
-        pages: Vec<PageOf>,
+        pages: Vec<PageImage>,
         /// What keeps it back, where there are no pages.
         withheld: Option<String>,
     },
@@ -99,7 +99,7 @@ pub enum Told {
 
 /// A finding with the end of its line that the page needs.
 #[derive(Debug, Serialize)]
-pub struct Shown {
+pub struct PreviewFinding {
     #[serde(flatten)]
     finding: JsonFinding,
     /// Whether it is about the spec, and not about a file that it names.
@@ -110,31 +110,31 @@ pub struct Shown {
 
 /// What a paper is called.
 #[derive(Debug, Serialize)]
-pub struct Name {
+pub struct PaperName {
     id: String,
     name: String,
 }
 
 /// A page, and where its picture is.
 #[derive(Debug, Serialize)]
-pub struct PageOf {
+pub struct PageImage {
     id: String,
     width_mm: f64,
     height_mm: f64,
 }
 
-impl Told {
+impl PreviewMessage {
     /// What checking found.
     pub fn findings(checked: &Checked, sources: &Sources) -> Self {
-        let shown = checked.findings.iter().map(|finding| Shown {
-            finding: json::finding(finding, sources),
+        let shown = checked.findings.iter().map(|finding| PreviewFinding {
+            finding: json::json_finding(finding, sources),
             in_spec: finding.file == FileId::SPEC,
             whole: finding.span.is_none(),
         });
         let errors = checked.findings.iter();
         let errors =
             errors.filter(|finding| finding.severity() == crate::core::finding::Severity::Error);
-        Told::Findings {
+        PreviewMessage::Findings {
             errors: errors.count(),
             findings: shown.collect(),
         }
@@ -142,12 +142,12 @@ impl Told {
 
     /// A paper that was laid out, or is kept back.
     pub fn paper(id: String, pages: &Result<Vec<Picture>, String>) -> Self {
-        let of = |picture: &Picture| PageOf {
+        let of = |picture: &Picture| PageImage {
             id: picture.id.clone(),
             width_mm: picture.width.mm(),
             height_mm: picture.height.mm(),
         };
-        Told::Paper {
+        PreviewMessage::Paper {
             id,
             pages: pages.iter().flatten().map(of).collect(),
             withheld: pages.as_ref().err().cloned(),
@@ -155,16 +155,16 @@ impl Told {
     }
 }
 
-impl Name {
+impl PaperName {
     /// The name of a paper, and of its language where the first has another file.
-    pub fn of(kind: PaperKind, further: Option<Language>) -> Self {
+    pub fn new(kind: PaperKind, further: Option<Language>) -> Self {
         let name = match kind {
             PaperKind::Procedure => "Procedure",
             PaperKind::Card => "Card",
             PaperKind::DepthMarks => "Depth marks",
         };
         Self {
-            id: id(kind, further),
+            id: paper_id(kind, further),
             name: match further {
                 Some(language) => format!("{name} ({})", language.tag()),
                 None => name.to_owned(),
@@ -174,24 +174,24 @@ impl Name {
 }
 
 /// What a paper is called between page and program: its file, without the ending.
-pub fn id(kind: PaperKind, further: Option<Language>) -> String {
+pub fn paper_id(kind: PaperKind, further: Option<Language>) -> String {
     let file = kind.file_name_in(further);
     file.trim_end_matches(".pdf").to_owned()
 }
 
 /// The paper of a name.
-pub fn named(name: &str) -> Option<(PaperKind, Option<Language>)> {
+pub fn paper_by_id(name: &str) -> Option<(PaperKind, Option<Language>)> {
     let kinds = PaperKind::ALL.into_iter();
     let mut all = kinds.flat_map(|kind| {
         let further = Language::all().map(move |language| (kind, Some(language)));
         std::iter::once((kind, None)).chain(further)
     });
-    all.find(|(kind, further)| id(*kind, *further) == name)
+    all.find(|(kind, further)| paper_id(*kind, *further) == name)
 }
 
 /// Why a rule exists.
 #[derive(Debug, Serialize)]
-pub struct Explained {
+pub struct RuleExplanation {
     rule: &'static str,
     severity: &'static str,
     summary: &'static str,
@@ -201,7 +201,7 @@ pub struct Explained {
     dated: bool,
 }
 
-impl From<&Rule> for Explained {
+impl From<&Rule> for RuleExplanation {
     fn from(rule: &Rule) -> Self {
         Self {
             rule: rule.slug,
@@ -223,16 +223,16 @@ mod tests {
     fn a_paper_is_found_by_its_name() {
         for kind in PaperKind::ALL {
             for further in Language::all().map(Some).chain([None]) {
-                assert_eq!(named(&id(kind, further)), Some((kind, further)));
+                assert_eq!(paper_by_id(&paper_id(kind, further)), Some((kind, further)));
             }
         }
-        assert_eq!(named("card.pdf"), None);
-        assert_eq!(named(""), None);
+        assert_eq!(paper_by_id("card.pdf"), None);
+        assert_eq!(paper_by_id(""), None);
     }
 
     #[test]
-    fn wishes_are_the_words_of_the_command_line() {
-        let wishes = |language: &str, paper: &str, card_trim: &str| Wishes {
+    fn options_are_the_words_of_the_command_line() {
+        let wishes = |language: &str, paper: &str, card_trim: &str| PaperOptions {
             language: language.to_owned(),
             paper: paper.to_owned(),
             card_trim: card_trim.to_owned(),
@@ -242,7 +242,7 @@ mod tests {
         assert_eq!(options.paper, Some(crate::spec::Paper::A4));
         assert_eq!(options.card_trim, Some(crate::spec::CardTrim::Id2));
         // The spec decides.
-        let options = Wishes::default().options().unwrap();
+        let options = PaperOptions::default().options().unwrap();
         assert!(options.languages.is_empty() && options.paper.is_none());
         for wrong in [
             wishes("xx", "", ""),

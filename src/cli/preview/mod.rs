@@ -6,19 +6,21 @@
 //! | `session` | who may talk to the page: the link that works once, the cookie and the path after it |
 //! | `guard` | what every request must show, and what every answer forbids the browser |
 //! | `connections` | how many there may be at a time, and how long one may keep others waiting |
+//! | `state` | what all of them share |
 //! | `server` | the addresses, each a few lines over what is below |
-//! | `work` | one thread that checks and lays out the newest text of each tab |
+//! | `worker` | one thread that checks and lays out the newest text of each tab |
 //! | `messages` | what the page and the program tell each other, as JSON |
-//! | `desk` | the file: read, saved, kept as a copy, made into papers |
+//! | `spec_file` | the file: read, saved, kept as a copy, made into papers |
 //! | `page/` | the page itself |
 
 mod connections;
-mod desk;
 mod guard;
 mod messages;
 mod server;
 mod session;
-mod work;
+mod spec_file;
+mod state;
+mod worker;
 
 use std::io::Error;
 use std::net::{Ipv4Addr, SocketAddr};
@@ -28,13 +30,13 @@ use std::time::Duration;
 use tokio::net::TcpListener;
 use tokio::runtime::{Builder, Runtime};
 
-use super::Ending;
+use super::ExitStatus;
 use super::args::PreviewArguments;
 use super::input;
-use desk::Desk;
-use server::State;
 use session::Session;
-use work::Work;
+use spec_file::SpecFile;
+use state::PreviewState;
+use worker::PreviewWorker;
 
 /// Stack of the threads that lay out: as much as a main thread has, twice.
 const STACK: usize = 16 * 1024 * 1024;
@@ -43,15 +45,15 @@ const STACK: usize = 16 * 1024 * 1024;
 const PATIENCE: Duration = Duration::from_secs(2);
 
 /// Serves the page until it is interrupted.
-pub fn run(arguments: &PreviewArguments) -> Ending {
+pub fn run(arguments: &PreviewArguments) -> ExitStatus {
     // A spec that cannot be read at all is told before there is a page.
-    if let Err(why) = input::read(&arguments.spec) {
-        super::complain(&why.in_words());
-        return Ending::CouldNotRun;
+    if let Err(why) = input::read_spec(&arguments.spec) {
+        super::print_error(&why.into_message());
+        return ExitStatus::CouldNotRun;
     }
     if let Some(Err(message)) = arguments.house.as_deref().map(input::read_house) {
-        super::complain(&message);
-        return Ending::CouldNotRun;
+        super::print_error(&message);
+        return ExitStatus::CouldNotRun;
     }
     let served = runtime().and_then(|runtime| {
         let served = runtime.block_on(serve(arguments));
@@ -61,14 +63,14 @@ pub fn run(arguments: &PreviewArguments) -> Ending {
         served
     });
     match served {
-        Ok(()) => Ending::Clean,
+        Ok(()) => ExitStatus::Clean,
         Err(error) => {
-            super::complain(&format!(
+            super::print_error(&format!(
                 "cannot serve the page on port {} of this computer: {error}; leave --port away \
                  to take any that is free",
                 arguments.port
             ));
-            Ending::CouldNotRun
+            ExitStatus::CouldNotRun
         }
     }
 }
@@ -87,13 +89,13 @@ async fn serve(arguments: &PreviewArguments) -> Result<(), Error> {
     let address = SocketAddr::from((Ipv4Addr::LOCALHOST, arguments.port));
     let listener = TcpListener::bind(address).await?;
     let address = listener.local_addr()?;
-    let (session, token) = Session::begin(address).map_err(Error::other)?;
+    let (session, token) = Session::new(address).map_err(Error::other)?;
     let link = format!("{}{}?token={token}", session.origin(), session.base());
-    let desk = Arc::new(Desk::new(arguments));
-    let state = Arc::new(State {
-        work: Work::start(Arc::clone(&desk))?,
+    let spec_file = Arc::new(SpecFile::new(arguments));
+    let state = Arc::new(PreviewState {
+        worker: PreviewWorker::start(Arc::clone(&spec_file))?,
         session,
-        desk,
+        spec_file,
     });
     super::print(&format!(
         "Open this link in your browser; it works once. Ctrl-C ends it.\n\n  \

@@ -5,7 +5,7 @@ use std::convert::Infallible;
 use std::sync::Arc;
 
 use axum::body::Body;
-use axum::extract::{DefaultBodyLimit, Path, Query, State as Of};
+use axum::extract::{DefaultBodyLimit, Path, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::middleware;
 use axum::response::{Html, IntoResponse, Redirect, Response};
@@ -15,35 +15,25 @@ use futures_util::stream::unfold;
 use serde::Deserialize;
 use serde_json::json;
 
-use super::desk::{Desk, NotDone};
-use super::guard::{LOOKS_OF_NO_ENTRY, guard, is_known, no_entry};
-use super::messages::{Explained, Typed, Wishes, named};
-use super::session::{Entry, Session};
-use super::work::Work;
+use super::guard::{NO_ENTRY_STYLE, guard, has_session_cookie, no_entry};
+use super::messages::{PaperOptions, PreviewRequest, RuleExplanation, paper_by_id};
+use super::session::Redeemed;
+use super::spec_file::FileError;
+use super::state::{LONGEST_REQUEST, PreviewState};
 use crate::authoring::rule_index;
 use crate::authoring::schema;
-use crate::cli::fault;
+use crate::cli::internal_error;
 use crate::papers::typeset::page_fonts;
 
-/// The longest request: a spec of the longest kind, every character escaped.
-pub const LONGEST_REQUEST: usize = 8 << 20;
-
-/// What the page is served from.
-pub struct State {
-    pub session: Session,
-    pub desk: Arc<Desk>,
-    pub work: Work,
-}
-
-type Served = Of<Arc<State>>;
+type Shared = State<Arc<PreviewState>>;
 
 /// Every address; all but the looks of a refusal stand under the session's path.
-pub fn routes(state: Arc<State>) -> Router {
+pub fn routes(state: Arc<PreviewState>) -> Router {
     let mut routes = Router::new()
         .route("/", get(page))
         .route("/font/{name}", get(font))
         .route("/file", get(file))
-        .route("/look", post(look))
+        .route("/look", post(preview))
         .route("/picture/{id}", get(picture))
         .route("/save", post(save))
         .route("/copy", post(copy))
@@ -58,7 +48,7 @@ pub fn routes(state: Arc<State>) -> Router {
     let refused = ([(header::CONTENT_TYPE, STYLE)], NO_ENTRY);
     Router::new()
         .nest(state.session.base(), routes)
-        .route(LOOKS_OF_NO_ENTRY, get(move || async move { refused }))
+        .route(NO_ENTRY_STYLE, get(move || async move { refused }))
         .layer(DefaultBodyLimit::max(LONGEST_REQUEST))
         .layer(middleware::from_fn_with_state(Arc::clone(&state), guard))
         .with_state(state)
@@ -86,17 +76,19 @@ struct Link {
     token: Option<String>,
 }
 
-async fn page(Of(state): Served, Query(link): Query<Link>, headers: HeaderMap) -> Response {
+async fn page(State(state): Shared, Query(link): Query<Link>, headers: HeaderMap) -> Response {
     // A tab that was let in before may open the link again.
-    let known = is_known(&state, &headers);
+    let known = has_session_cookie(&state, &headers);
     let opened = || Redirect::to(state.session.base());
     match link.token {
         None if known => Html(include_str!("page/index.html")).into_response(),
         Some(_) if known => opened().into_response(),
         None => no_entry(),
-        Some(token) => match state.session.enter(&token) {
-            Entry::Admitted(cookie) => ([(header::SET_COOKIE, cookie)], opened()).into_response(),
-            Entry::Refused => no_entry(),
+        Some(token) => match state.session.redeem(&token) {
+            Redeemed::Admitted(cookie) => {
+                ([(header::SET_COOKIE, cookie)], opened()).into_response()
+            }
+            Redeemed::Refused => no_entry(),
         },
     }
 }
@@ -108,26 +100,26 @@ async fn font(Path(name): Path<String>) -> Response {
     }
 }
 
-async fn file(Of(state): Served) -> Response {
-    blocking(move || Json(state.desk.read())).await
+async fn file(State(state): Shared) -> Response {
+    blocking(move || Json(state.spec_file.read())).await
 }
 
-async fn look(Of(state): Served, Json(typed): Json<Typed>) -> Response {
-    let options = match typed.wishes.options() {
+async fn preview(State(state): Shared, Json(request): Json<PreviewRequest>) -> Response {
+    let options = match request.options.options() {
         Ok(options) => options,
         Err(refused) => return refused.into_response(),
     };
-    let told = state.work.look(typed, options);
-    let lines = unfold(told, |mut told| async move {
-        let line = told.recv().await?;
-        Some((Ok::<_, Infallible>(line), told))
+    let messages = state.worker.submit(request, options);
+    let lines = unfold(messages, |mut messages| async move {
+        let line = messages.recv().await?;
+        Some((Ok::<_, Infallible>(line), messages))
     });
     let kind = [(header::CONTENT_TYPE, "application/x-ndjson")];
     (kind, Body::from_stream(lines)).into_response()
 }
 
-async fn picture(Of(state): Served, Path(id): Path<String>) -> Response {
-    match state.work.picture(&id) {
+async fn picture(State(state): Shared, Path(id): Path<String>) -> Response {
+    match state.worker.picture(&id) {
         Some(picture) => {
             let kind = [(header::CONTENT_TYPE, "image/svg+xml")];
             blocking(move || (kind, picture.svg().into_owned())).await
@@ -143,11 +135,11 @@ struct Save {
     seen: Option<String>,
 }
 
-async fn save(Of(state): Served, Json(save): Json<Save>) -> Response {
+async fn save(State(state): Shared, Json(save): Json<Save>) -> Response {
     blocking(
-        move || match state.desk.save(&save.text, save.seen.as_deref()) {
+        move || match state.spec_file.save(&save.text, save.seen.as_deref()) {
             Ok(file) => Json(file).into_response(),
-            Err(why) => not_done(why),
+            Err(why) => error_response(why),
         },
     )
     .await
@@ -158,10 +150,10 @@ struct Copy {
     text: String,
 }
 
-async fn copy(Of(state): Served, Json(copy): Json<Copy>) -> Response {
-    blocking(move || match state.desk.copy(&copy.text) {
+async fn copy(State(state): Shared, Json(copy): Json<Copy>) -> Response {
+    blocking(move || match state.spec_file.save_copy(&copy.text) {
         Ok(name) => Json(json!({ "name": name })).into_response(),
-        Err(why) => not_done(why),
+        Err(why) => error_response(why),
     })
     .await
 }
@@ -170,22 +162,26 @@ async fn copy(Of(state): Served, Json(copy): Json<Copy>) -> Response {
 struct Print {
     seen: Option<String>,
     #[serde(flatten)]
-    wishes: Wishes,
+    options: PaperOptions,
 }
 
-async fn pdf(Of(state): Served, Path(paper): Path<String>, Query(print): Query<Print>) -> Response {
-    let Some((kind, further)) = named(&paper) else {
+async fn pdf(
+    State(state): Shared,
+    Path(paper): Path<String>,
+    Query(print): Query<Print>,
+) -> Response {
+    let Some((kind, further)) = paper_by_id(&paper) else {
         return StatusCode::NOT_FOUND.into_response();
     };
-    let options = match print.wishes.options() {
+    let options = match print.options.options() {
         Ok(options) => options,
         Err(refused) => return refused.into_response(),
     };
     blocking(move || {
-        let desk = &state.desk;
-        match desk.pdf((kind, further), &options, print.seen.as_deref()) {
+        let spec_file = &state.spec_file;
+        match spec_file.pdf((kind, further), &options, print.seen.as_deref()) {
             Ok(bytes) => {
-                let name = desk.pdf_name(kind, further);
+                let name = spec_file.pdf_name(kind, further);
                 let name = percent_encoding::utf8_percent_encode(
                     &name,
                     percent_encoding::NON_ALPHANUMERIC,
@@ -199,7 +195,7 @@ async fn pdf(Of(state): Served, Path(paper): Path<String>, Query(print): Query<P
                 ];
                 (headers, bytes).into_response()
             }
-            Err(why) => not_done(why),
+            Err(why) => error_response(why),
         }
     })
     .await
@@ -207,7 +203,7 @@ async fn pdf(Of(state): Served, Path(paper): Path<String>, Query(print): Query<P
 
 async fn rule(Path(slug): Path<String>) -> Response {
     match rule_index::rules().find(|rule| rule.slug == slug) {
-        Some(rule) => Json(Explained::from(rule)).into_response(),
+        Some(rule) => Json(RuleExplanation::from(rule)).into_response(),
         None => StatusCode::NOT_FOUND.into_response(),
     }
 }
@@ -225,14 +221,14 @@ async fn field_help(Query(field): Query<Field>) -> Response {
     let path: Vec<_> = path.iter().map(String::as_str).collect();
     // An entry of a list, or of a size, has no words of its own: those of its group.
     let groups = (1..=path.len()).rev().filter_map(|keys| path.get(..keys));
-    let told = { groups }.find_map(|path| schema::describe(schema::Kind::Spec, path));
-    Json(json!({ "help": told })).into_response()
+    let messages = { groups }.find_map(|path| schema::describe(schema::Kind::Spec, path));
+    Json(json!({ "help": messages })).into_response()
 }
 
-fn not_done(why: NotDone) -> Response {
+fn error_response(why: FileError) -> Response {
     match why {
-        NotDone::Changed(on_disk) => (StatusCode::CONFLICT, Json(on_disk)).into_response(),
-        NotDone::Failed(why) => {
+        FileError::Changed(on_disk) => (StatusCode::CONFLICT, Json(on_disk)).into_response(),
+        FileError::Failed(why) => {
             let said = Json(json!({ "why": why }));
             (StatusCode::UNPROCESSABLE_ENTITY, said).into_response()
         }
@@ -243,11 +239,11 @@ fn not_done(why: NotDone) -> Response {
 async fn blocking<T: IntoResponse + Send + 'static>(
     work: impl FnOnce() -> T + Send + 'static,
 ) -> Response {
-    let done = tokio::task::spawn_blocking(|| fault::survived(work)).await;
+    let done = tokio::task::spawn_blocking(|| internal_error::catch_panic(work)).await;
     match done {
         Ok(Ok(answer)) => answer.into_response(),
         Ok(Err(what)) => {
-            let said = Json(json!({ "why": fault::told(&what, 0) }));
+            let said = Json(json!({ "why": internal_error::message(&what, 0) }));
             (StatusCode::INTERNAL_SERVER_ERROR, said).into_response()
         }
         // Only while the program ends.

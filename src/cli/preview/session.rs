@@ -33,7 +33,7 @@ pub struct Session {
 
 /// What came of a token.
 #[derive(Debug, PartialEq, Eq)]
-pub enum Entry {
+pub enum Redeemed {
     /// It was right and is spent now; the cookie to set.
     Admitted(String),
     /// It is spent, or was never right.
@@ -45,7 +45,7 @@ impl Session {
     ///
     /// # Errors
     /// Why the system gave no random bytes.
-    pub fn begin(address: SocketAddr) -> Result<(Self, String), String> {
+    pub fn new(address: SocketAddr) -> Result<(Self, String), String> {
         let (token, cookie) = (secret()?, secret()?);
         let session = Self {
             // Browsers leave out the port that the scheme has anyway.
@@ -78,23 +78,23 @@ impl Session {
     }
 
     /// Spends a token.
-    pub fn enter(&self, token: &str) -> Entry {
+    pub fn redeem(&self, token: &str) -> Redeemed {
         let given = sha256(token.as_bytes());
         let Ok(mut right) = self.token.lock() else {
-            return Entry::Refused;
+            return Redeemed::Refused;
         };
         if right.as_deref() != Some(&given) {
-            return Entry::Refused;
+            return Redeemed::Refused;
         }
         *right = None;
-        Entry::Admitted(format!(
+        Redeemed::Admitted(format!(
             "{COOKIE}={}; Path={}; HttpOnly; SameSite=Strict",
             self.cookie, self.base
         ))
     }
 
     /// Whether a `Cookie` header has the cookie.
-    pub fn knows(&self, header: &str) -> bool {
+    pub fn has_cookie(&self, header: &str) -> bool {
         header.split(';').any(|pair| {
             let value = pair.trim().split_once('=');
             value.is_some_and(|(is, value)| {
@@ -115,38 +115,38 @@ mod tests {
     use super::*;
 
     fn begun() -> (Session, String) {
-        Session::begin(SocketAddr::from(([127, 0, 0, 1], 8765))).unwrap()
+        Session::new(SocketAddr::from(([127, 0, 0, 1], 8765))).unwrap()
     }
 
     #[test]
     fn a_token_is_spent_once_and_its_cookie_stays_good() {
         let (session, token) = begun();
-        assert_eq!(session.enter("x"), Entry::Refused);
-        assert_eq!(session.enter(""), Entry::Refused);
-        let Entry::Admitted(set) = session.enter(&token) else {
+        assert_eq!(session.redeem("x"), Redeemed::Refused);
+        assert_eq!(session.redeem(""), Redeemed::Refused);
+        let Redeemed::Admitted(set) = session.redeem(&token) else {
             panic!("refused");
         };
-        assert_eq!(session.enter(&token), Entry::Refused);
+        assert_eq!(session.redeem(&token), Redeemed::Refused);
         let looks = format!("; Path={}; HttpOnly; SameSite=Strict", session.base());
         assert!(set.ends_with(&looks), "{set}");
         let pair = set.split(';').next().unwrap();
-        assert!(session.knows(pair));
-        assert!(session.knows(&format!("a=b; {pair}; c=d")));
+        assert!(session.has_cookie(pair));
+        assert!(session.has_cookie(&format!("a=b; {pair}; c=d")));
     }
 
     #[test]
     fn what_is_not_the_cookie_is_not_known() {
         let (session, token) = begun();
         for header in ["", "coldring=", "coldring", "=", &token] {
-            assert!(!session.knows(header), "{header}");
+            assert!(!session.has_cookie(header), "{header}");
         }
         // The token is no cookie, nor is the cookie of another run.
-        assert!(!session.knows(&format!("coldring={token}")));
+        assert!(!session.has_cookie(&format!("coldring={token}")));
         let (other, token) = begun();
-        let Entry::Admitted(set) = other.enter(&token) else {
+        let Redeemed::Admitted(set) = other.redeem(&token) else {
             panic!("refused");
         };
-        assert!(!session.knows(set.split(';').next().unwrap()));
+        assert!(!session.has_cookie(set.split(';').next().unwrap()));
     }
 
     #[test]
@@ -162,7 +162,7 @@ mod tests {
     // without the port that is the scheme's own.
     #[test]
     fn the_port_of_the_scheme_is_not_written() {
-        let at = |port| Session::begin(SocketAddr::from(([127, 0, 0, 1], port)));
+        let at = |port| Session::new(SocketAddr::from(([127, 0, 0, 1], port)));
         let (session, _) = at(80).unwrap();
         assert_eq!(session.host(), "127.0.0.1");
         assert_eq!(session.origin(), "http://127.0.0.1");

@@ -8,7 +8,7 @@ use crate::cli::documents::VERIFICATION;
 use crate::core::digest::short;
 use crate::proof::{ClaimedProcedure, Statement, status_word};
 use crate::spec::Status;
-use crate::verify::{Answer, Verdict};
+use crate::verify::{CodeReport, Verdict};
 
 /// What a code cannot tell, whatever it proves.
 const END: &str = "\
@@ -69,7 +69,7 @@ fn last_line(outcome: &Outcome) -> String {
 }
 
 /// What a code does not prove, with how each came out.
-fn unproven(answer: &Answer) -> Option<String> {
+fn unproven(answer: &CodeReport) -> Option<String> {
     let mut of: Vec<String> = Vec::new();
     for check in &answer.checks {
         let what = format!("{} ({})", check.about, check.verdict.word());
@@ -84,7 +84,7 @@ fn unproven(answer: &Answer) -> Option<String> {
     (!of.is_empty()).then(|| format!("{}{}", place(answer), of.join(", ")))
 }
 
-fn place(answer: &Answer) -> String {
+fn place(answer: &CodeReport) -> String {
     match answer.pages.as_slice() {
         [] => String::new(),
         [page] => format!("page {page}: "),
@@ -95,7 +95,7 @@ fn place(answer: &Answer) -> String {
     }
 }
 
-fn heading(answer: &Answer) -> String {
+fn heading(answer: &CodeReport) -> String {
     let Ok(statement) = &answer.statement else {
         return "a code that cannot be read".to_owned();
     };
@@ -138,7 +138,7 @@ fn document(outcome: &Outcome, as_of: NaiveDate) -> Value {
     })
 }
 
-fn code(answer: &Answer) -> Value {
+fn code(answer: &CodeReport) -> Value {
     let checks = answer.checks.iter().map(
         |check| json!({"check": check.about, "verdict": check.verdict.word(), "fails": check.fails, "said": check.said}),
     );

@@ -94,7 +94,7 @@ impl Duration {
 
     /// The number alone, in `unit`, to a millionth of it.
     pub fn decimal(self, unit: TimeUnit) -> Decimal {
-        Decimal::of(self.0, unit.milliseconds())
+        Decimal::from_scaled(self.0, unit.milliseconds())
     }
 
     /// The number alone, in `unit`, with as many decimals as it takes: a longest

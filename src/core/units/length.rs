@@ -101,7 +101,7 @@ impl Length {
 
     /// The number alone, in `unit`, to a millionth of it.
     pub fn decimal(self, unit: LengthUnit) -> Decimal {
-        Decimal::of(self.0, unit.nanometres())
+        Decimal::from_scaled(self.0, unit.nanometres())
     }
 
     /// The number alone, in `unit`, with `places` decimals.

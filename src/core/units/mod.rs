@@ -1,6 +1,8 @@
-//! Quantities as types. Values are whole numbers of a unit small enough that
-//! inches and millimetres, and degrees Fahrenheit and Celsius, both convert
-//! exactly; rounding happens once, when a value is printed.
+//! Quantities as types. Lengths are whole nanometers, temperatures whole
+//! 9000ths of a degree Celsius, times whole milliseconds, so inches and
+//! millimeters, Fahrenheit and Celsius all convert exactly: 0.840 in and 21.336
+//! mm are the same value. A value is rounded once, when it is printed. A
+//! temperature difference is a type of its own.
 
 mod duration;
 mod length;
@@ -16,12 +18,11 @@ mod temperature;
 pub use duration::{Duration, TimeUnit};
 pub use length::{Length, LengthUnit};
 pub use number::{Decimal, NumberError};
-pub(crate) use parse::RANGE_WORDS;
 pub use parse::{Quantity, QuantityError, parse_quantity};
 pub use pressure::{Pressure, PressureUnit};
 pub use ratio::{DimensionRatio, Percent, RatioError};
 pub(crate) use separators::{Readings, readings};
-pub(crate) use spelling::{Measure, pattern as unit_pattern};
+pub(crate) use spelling::{Measure, RANGE_WORDS, pattern as unit_pattern};
 pub use temperature::{Temperature, TemperatureDifference, TemperatureUnit};
 
 /// A closed range, `least` to `most`; a single value is a range of no width.

@@ -68,7 +68,7 @@ impl Decimal {
     }
 
     /// `value / per_one` to a millionth, with no more places than it takes.
-    pub(crate) fn of(value: i64, per_one: i64) -> Self {
+    pub(crate) fn from_scaled(value: i64, per_one: i64) -> Self {
         let millionths = divide_rounded(i128::from(value) * i128::from(ONE), i128::from(per_one));
         let zeros = (0..6).take_while(|n| millionths % 10_i64.pow(n + 1) == 0);
         Self {
@@ -279,7 +279,7 @@ mod tests {
             (1, 6, "0.166667"),
             (0, 1000, "0"),
         ] {
-            assert_eq!(Decimal::of(value, per_one).to_string(), printed);
+            assert_eq!(Decimal::from_scaled(value, per_one).to_string(), printed);
         }
     }
 }

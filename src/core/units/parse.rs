@@ -3,14 +3,12 @@
 
 use super::number::ONE;
 use super::separators;
-use super::spelling::{Unit, take_unit};
+use super::spelling::{RANGE_WORDS, Unit, take_unit};
 use super::{
     Decimal, Duration, Length, LengthUnit, NumberError, Percent, Pressure, Range, Temperature,
     TemperatureDifference, TemperatureUnit, TimeUnit,
 };
 
-/// Words between the ends of a range.
-pub(crate) const RANGE_WORDS: [&str; 3] = ["to", "thru", "through"];
 /// Signs between the ends of a range: hyphens, dashes, and the minus.
 const RANGE_SIGNS: [char; 6] = ['-', '\u{2010}', '\u{2011}', '–', '—', '\u{2212}'];
 
@@ -148,7 +146,7 @@ fn take_number(text: &str) -> Result<(Decimal, bool, &str), QuantityError> {
     };
     if let Some((millionths, rest)) = take_fraction(unsigned) {
         let millionths = if negative { -millionths } else { millionths };
-        let number = Decimal::of(millionths, ONE);
+        let number = Decimal::from_scaled(millionths, ONE);
         return Ok((number, true, rest.trim_start()));
     }
     let end = unsigned.find(|c: char| !c.is_ascii_digit() && c != '.');

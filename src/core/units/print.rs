@@ -1,7 +1,8 @@
-//! Quantities as findings and papers print them: the units of the practice
-//! first, the others beside. The number beside is the conversion of the printed
-//! one, never another rounding of the exact value, and neither lies on the wrong
-//! side of a limit.
+//! How quantities are printed: unit order, second unit, rounding, decimal mark.
+//! US practice and English use a point, metric Spanish a comma. A quantity
+//! prints itself where the language is not known, so `with_decimal_mark` sets
+//! the mark around a whole sheet. Dates stay year-month-day and unit symbols
+//! are the same in every language.
 
 pub use super::number::{Bound, DecimalMark, marked, with_decimal_mark};
 use super::{Length, LengthUnit, Range, Temperature, TemperatureDifference, TemperatureUnit};

@@ -64,7 +64,7 @@ impl DimensionRatio {
     }
 
     /// A ratio of OD to wall; `None` for a wall of zero.
-    pub fn of(od: super::Length, wall: super::Length) -> Option<Self> {
+    pub fn from_wall(od: super::Length, wall: super::Length) -> Option<Self> {
         od.thousandths_of(wall).map(Self)
     }
 
@@ -111,7 +111,7 @@ impl Percent {
 
     /// The number of percent.
     pub fn decimal(self) -> Decimal {
-        Decimal::of(self.0, 1000)
+        Decimal::from_scaled(self.0, 1000)
     }
 
     /// Number and sign, with as many decimals as it takes: `91 %`.

@@ -14,6 +14,9 @@ pub(super) enum Unit {
     Pressure(PressureUnit),
 }
 
+/// Words between the ends of a range, which are no unit.
+pub(crate) const RANGE_WORDS: [&str; 3] = ["to", "thru", "through"];
+
 /// What a unit measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Measure {
@@ -158,7 +161,7 @@ fn pattern_of(spelling: &str) -> String {
 /// point of an abbreviation do not matter.
 pub(super) fn take_unit(text: &str) -> Result<(Option<Unit>, &str), QuantityError> {
     let (first, after_first) = take_word(text);
-    if first.is_empty() || super::parse::RANGE_WORDS.contains(&first.to_lowercase().as_str()) {
+    if first.is_empty() || RANGE_WORDS.contains(&first.to_lowercase().as_str()) {
         return Ok((None, text));
     }
     let (second, after_second) = take_word(after_first.trim_start());

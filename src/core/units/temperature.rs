@@ -73,7 +73,7 @@ impl Temperature {
 
     /// The number alone, in `unit`, to a millionth of it.
     pub fn decimal(self, unit: TemperatureUnit) -> Decimal {
-        Decimal::of(self.0 - unit.zero(), unit.per_degree())
+        Decimal::from_scaled(self.0 - unit.zero(), unit.per_degree())
     }
 
     /// The number alone, in `unit`, with `places` decimals.
@@ -129,7 +129,7 @@ impl TemperatureDifference {
 
     /// The number alone, in `unit`, to a millionth of it.
     pub fn decimal(self, unit: TemperatureUnit) -> Decimal {
-        Decimal::of(self.0, unit.per_degree())
+        Decimal::from_scaled(self.0, unit.per_degree())
     }
 
     /// Number and unit, with a decimal only when whole degrees would hide

@@ -51,7 +51,7 @@ pub struct HotPipe {
 
 /// What the model is asked about a size and wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(super) struct Question {
+pub(super) struct EstimateKey {
     /// The joint on a mild day, at its shortest heating.
     pub base: JointInput,
     /// Heating, shortest to longest.
@@ -64,7 +64,7 @@ pub(super) struct Question {
 /// the shortest heating; the coldest pipe of the model needs about 1.3.
 const FOLLOWED: i64 = 1500;
 
-impl Question {
+impl EstimateKey {
     pub(super) fn answer(&self) -> Result<Estimate, Refusal> {
         let Range { least, most } = self.heating;
         let at_longest = JointInput {

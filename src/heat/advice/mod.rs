@@ -1,18 +1,19 @@
-//! Procedure → thermal estimates of its joints: each size and wall is put to the
-//! heat model at its shortest and its longest heating time, and what the model
-//! declines is told with its reason. An estimate explains and warns; it never
-//! makes a time, and the published or qualified one governs.
+//! Procedure → thermal estimates of its joints: each size and wall at its
+//! shortest and longest heating time, or the model's reason for not answering.
+//! An estimate explains and warns; it never sets a time. `check` runs it only
+//! with `--heat`, to stay quick; `build` always does. Its rules are warnings,
+//! and nothing of it reaches a time, the card, or a strip.
 
+mod cache;
 mod estimate;
-mod known;
 pub mod shown;
 #[cfg(test)]
 mod tests;
 
 use std::fmt;
 
+pub use cache::EstimateCache;
 pub use estimate::{ColdPipe, Estimate, HotPipe};
-pub use known::Known;
 
 use crate::core::parallel;
 use crate::core::units::{Percent, Range, Temperature};
@@ -139,12 +140,12 @@ impl<'p> Row<'p> {
 
 impl<'p> Advice<'p> {
     /// Puts every joint of a procedure to the model.
-    pub fn of(procedure: &'p Procedure<'_>) -> Self {
-        Self::knowing(procedure, &Known::default())
+    pub fn new(procedure: &'p Procedure<'_>) -> Self {
+        Self::with_cache(procedure, &EstimateCache::default())
     }
 
     /// The same, where the model has been asked before.
-    pub fn knowing(procedure: &'p Procedure<'_>, known: &Known) -> Self {
+    pub fn with_cache(procedure: &'p Procedure<'_>, cache: &EstimateCache) -> Self {
         let resin = model_resin(&procedure.spec.resin.value);
         let heater_face = procedure.face.middle;
         let walls = procedure.joints.iter().flat_map(|joint| {
@@ -158,7 +159,7 @@ impl<'p> Advice<'p> {
             joint,
             pipe,
             estimate: question(procedure, resin, joint, pipe)
-                .and_then(|question| known.answer(&question).map_err(NoEstimate::Refused)),
+                .and_then(|question| cache.answer(&question).map_err(NoEstimate::Refused)),
         });
         Self {
             designation: procedure.spec.resin.value.clone(),
@@ -227,7 +228,7 @@ fn question(
     resin: Option<ModelResin>,
     joint: &Joint,
     pipe: Option<&Pipe>,
-) -> Result<estimate::Question, NoEstimate> {
+) -> Result<estimate::EstimateKey, NoEstimate> {
     let resin = resin.ok_or(NoEstimate::ResinNotModelled)?;
     let (od, pipe) = joint
         .outside_diameter
@@ -240,7 +241,7 @@ fn question(
     let heating = joint.heat.as_ref().ok_or(NoEstimate::NoHeating)?;
     let change_over = joint.change_over.as_ref().ok_or(NoEstimate::NoChangeOver)?;
     let range = procedure.spec.pipe_temperature.as_ref();
-    Ok(estimate::Question {
+    Ok(estimate::EstimateKey {
         base: heat::JointInput {
             resin: resin.resin,
             outside_diameter: od.value,

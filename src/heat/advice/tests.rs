@@ -17,7 +17,7 @@ fn spec(edits: &[(&str, &str)]) -> Spec {
 fn refusals(edits: &[(&str, &str)]) -> Vec<String> {
     let spec = spec(edits);
     let procedure = resolve(&spec, library());
-    Advice::of(&procedure)
+    Advice::new(&procedure)
         .rows
         .iter()
         .filter_map(|row| row.estimate.as_ref().err())
@@ -29,7 +29,7 @@ fn refusals(edits: &[(&str, &str)]) -> Vec<String> {
 fn one_row_for_each_size_and_wall_at_both_ends_of_the_heating() {
     let spec = spec(&[]);
     let procedure = resolve(&spec, library());
-    let advice = Advice::of(&procedure);
+    let advice = Advice::new(&procedure);
     let pipes: usize = procedure.joints.iter().map(|joint| joint.pipes.len()).sum();
     assert_eq!((advice.rows.len(), pipes), (8, 8));
     assert_eq!(advice.estimated().count(), 8);
@@ -51,7 +51,7 @@ fn one_row_for_each_size_and_wall_at_both_ends_of_the_heating() {
 fn no_solidification_below_one_and_a_quarter_inch() {
     let spec = spec(&[]);
     let procedure = resolve(&spec, library());
-    for (joint, _, estimate) in Advice::of(&procedure).estimated() {
+    for (joint, _, estimate) in Advice::new(&procedure).estimated() {
         let large =
             joint.outside_diameter.as_ref().unwrap().value >= Length::from_micrometres(42_164);
         assert_eq!(estimate.solidification.is_some(), large, "{}", joint.size);
@@ -103,7 +103,7 @@ fn stand_ins_are_told_from_the_resin_itself() {
 fn cold_pipe_takes_longer_and_hot_pipe_melts_deeper() {
     let spec = spec(&[("40 °F to 110 °F", "-4 °F to 110 °F")]);
     let procedure = resolve(&spec, library());
-    let advice = Advice::of(&procedure);
+    let advice = Advice::new(&procedure);
     let percent = |share: crate::core::units::Percent| share.of(100);
     for (joint, _, estimate) in advice.estimated() {
         let (cold, hot) = (estimate.cold.unwrap(), estimate.hot.unwrap());
@@ -121,19 +121,22 @@ fn cold_pipe_takes_longer_and_hot_pipe_melts_deeper() {
 fn a_range_that_is_not_given_has_no_ends() {
     let spec = spec(&[("  pipe_temperature: 40 °F to 110 °F\n", "")]);
     let procedure = resolve(&spec, library());
-    let advice = Advice::of(&procedure);
+    let advice = Advice::new(&procedure);
     assert!(advice.coldest().is_none() && advice.hottest().is_none());
 }
 
 #[test]
 fn what_was_asked_before_is_answered_as_if_it_were_new() {
-    let known = Known::default();
+    let known = EstimateCache::default();
     // Asked, asked again, asked otherwise, and as at first.
     let hotter: &[(&str, &str)] = &[("set_point: 500", "set_point: 505")];
     for edits in [&[], &[], hotter, &[]] {
         let spec = spec(edits);
         let procedure = resolve(&spec, library());
-        let (fresh, again) = (Advice::of(&procedure), Advice::knowing(&procedure, &known));
+        let (fresh, again) = (
+            Advice::new(&procedure),
+            Advice::with_cache(&procedure, &known),
+        );
         assert_eq!(fresh.rows.len(), again.rows.len());
         for (fresh, again) in fresh.rows.iter().zip(&again.rows) {
             assert_eq!(fresh.estimate, again.estimate);

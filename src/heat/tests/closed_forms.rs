@@ -3,7 +3,7 @@
 //! (100 m) that its wall is plane to a part in a thousand.
 
 use super::super::boundary::Boundary;
-use super::super::grid::{Finest, Ring, rings};
+use super::super::grid::{FineSide, Ring, rings};
 use super::super::material::{Material, State};
 use super::super::properties::{Property, Resin, ResinProperties};
 use super::super::solver::Body;
@@ -58,7 +58,7 @@ fn unmelting(k: f64) -> Material {
 
 /// A plane wall of `depth` metres, its face inside.
 fn plane(depth: f64, cells: usize) -> Vec<Ring> {
-    rings(WIDE, WIDE + depth, cells, Finest::Inside)
+    rings(WIDE, WIDE + depth, cells, FineSide::Inside)
 }
 
 fn held(at: f64, conductance: f64) -> Boundary {
@@ -158,7 +158,7 @@ fn two_phase_neumann() {
 fn solid_cylinder() {
     let material = unmelting(0.40);
     let air = held(20.0, 40.0);
-    let mut body = Body::new(&material, &rings(0.0, 0.01, 100, Finest::Outside), 200.0);
+    let mut body = Body::new(&material, &rings(0.0, 0.01, 100, FineSide::Outside), 200.0);
     run(&mut body, 95.0, &Boundary::Insulated, &air);
     let surface = body
         .outer_film(&air)
@@ -176,7 +176,7 @@ fn solid_cylinder() {
 #[test]
 fn two_half_spaces() {
     let material = unmelting(0.30);
-    let hot = rings(WIDE - 0.03, WIDE, 300, Finest::Outside);
+    let hot = rings(WIDE - 0.03, WIDE, 300, FineSide::Outside);
     let cold = Body::new(&material, &plane(0.03, 300), 60.0);
     let mut body = Body::new(&material, &hot, 220.0).joined(cold);
     let insulated = Boundary::Insulated;
@@ -193,7 +193,7 @@ fn two_half_spaces() {
 #[test]
 fn melting_and_freezing_returns_every_joule() {
     let material = Tables::embedded().unwrap().material(Resin::Pe4710).unwrap();
-    let wall = rings(0.01, 0.013, 24, Finest::Outside);
+    let wall = rings(0.01, 0.013, 24, FineSide::Outside);
     let mut body = Body::new(material, &wall, 23.0);
     let start = body.heat();
     let mut taken = 0.0;

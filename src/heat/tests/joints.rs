@@ -1,12 +1,13 @@
 //! Whole joints: reference runs of an independent implementation on 192 + 192
 //! cells, convergence to our own fine grid, energy, and refusals.
 
+use std::ops::ControlFlow;
+
 use super::super::CollapseFlag;
-use super::super::estimate::{Question, joint, melt_curve};
+use super::super::estimate::{Inputs, joint, melt_curve};
 use super::super::joint::{JointEstimate, JointInput, Refusal, shows_solidification};
 use super::super::properties::Resin;
 use super::super::quantity::{celsius, duration, length, seconds, temperature};
-use super::super::stages::Go;
 use super::super::tables::Tables;
 use super::at_room_temperature;
 use crate::core::units::Length;
@@ -74,7 +75,7 @@ fn reference_runs() {
 #[test]
 fn finer_grids_converge() {
     for (input, _) in runs() {
-        let question = Question::of(&input).unwrap();
+        let question = Inputs::new(&input).unwrap();
         let at =
             |cells, fineness| figures(&question.estimate(question.setup(cells, fineness)).unwrap());
         let finest = at(96, 8.0);
@@ -89,14 +90,20 @@ fn finer_grids_converge() {
 #[test]
 fn energy_closes() {
     for (input, _) in runs() {
-        let question = Question::of(&input).unwrap();
+        let question = Inputs::new(&input).unwrap();
         let mut parts = question.setup(24, 1.0).parts();
         let start = parts.pipe.heat() + parts.socket.heat();
-        parts.heat(seconds(input.heating), |_, _| Go::On).unwrap();
+        parts
+            .heat(seconds(input.heating), |_, _| ControlFlow::Continue(()))
+            .unwrap();
         let gained = parts.taken;
-        parts.change_over(0.0, 3.0, |_, _| Go::On).unwrap();
+        parts
+            .change_over(0.0, 3.0, |_, _| ControlFlow::Continue(()))
+            .unwrap();
         let mut joined = parts.join();
-        joined.cool(1800.0, |_, _| Go::On).unwrap();
+        joined
+            .cool(1800.0, |_, _| ControlFlow::Continue(()))
+            .unwrap();
         let residual = (joined.body.heat() - start - joined.taken) / gained;
         println!("energy residual {residual:e}");
         assert!(gained > 0.0 && residual.abs() <= 1e-10, "{residual}");
@@ -253,7 +260,7 @@ fn the_flag_goes_up_just_beyond_each_limit_that_the_papers_print() {
     let [molten, stiff, more_molten, less_stiff] = printed[..] else {
         panic!("{printed:?}");
     };
-    let flag = |molten: f64, stiff: f64| CollapseFlag::of(molten / 100.0, stiff / 100.0);
+    let flag = |molten: f64, stiff: f64| CollapseFlag::from_shares(molten / 100.0, stiff / 100.0);
     for (limit, within, beyond) in [(molten, None, Caution), (more_molten, Caution, High)] {
         assert_eq!(flag(limit, 100.0), within, "{limit} % molten");
         assert_eq!(flag(limit + 0.1, 100.0), beyond, "{limit} % molten");

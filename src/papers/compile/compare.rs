@@ -3,7 +3,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Checked, Identity, Read, checked, identity, languages, to_json};
+use super::{Checked, Identity, ParsedInputs, checked, identity, languages, to_json};
 use crate::core::digest;
 use crate::core::finding::{self, Severity};
 use crate::core::source::{FileId, Role, Sources};
@@ -53,7 +53,7 @@ pub fn compare(
     options: NoticeOptions,
     as_of: NaiveDate,
 ) -> Result<Compared, TypesetError> {
-    let (was, is) = (Read::of(old, &[]), Read::of(new, &[]));
+    let (was, is) = (ParsedInputs::read(old, &[]), ParsedInputs::read(new, &[]));
     let (earlier, later) = (was.procedure(), is.procedure());
     let mut checked_new = checked(new, &is, later.as_ref(), None, as_of);
     // Its warnings are told by `check`, and are no matter between the two.

@@ -3,7 +3,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Checked, Read, checked};
+use super::{Checked, ParsedInputs, checked};
 use crate::core::digest;
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::{FileId, Role, Sources, Span};
@@ -15,7 +15,7 @@ use crate::published::library;
 /// An earlier spec.
 pub(super) struct Earlier<'a> {
     sources: &'a Sources,
-    read: Read,
+    read: ParsedInputs,
     checked: Checked,
 }
 
@@ -23,7 +23,7 @@ impl<'a> Earlier<'a> {
     /// Reads it. Of what is wrong with it, only that is told which keeps it from
     /// being read whole; it is no longer in force.
     pub fn read(sources: &'a Sources, as_of: NaiveDate) -> Self {
-        let read = Read::of(sources, &[]);
+        let read = ParsedInputs::read(sources, &[]);
         let mut checked = checked(sources, &read, read.procedure().as_ref(), None, as_of);
         let keeps = |finding: &Finding| read.unread && finding.severity() == Severity::Error;
         checked.findings.retain(keeps);

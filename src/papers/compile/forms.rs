@@ -6,7 +6,7 @@
 use chrono::NaiveDate;
 
 use super::in_house::of_house;
-use super::{Checked, Identity, Read, checked, identity, languages, to_json};
+use super::{Checked, Identity, ParsedInputs, checked, identity, languages, to_json};
 use crate::core::digest;
 use crate::core::finding::{self, Finding};
 use crate::core::source::{Role, Source, Sources};
@@ -54,7 +54,7 @@ pub fn forms(
         None => sources.clone(),
     };
     let asked: Vec<_> = language.into_iter().collect();
-    let read = Read::of(&sources, &asked);
+    let read = ParsedInputs::read(&sources, &asked);
     let procedure = read.procedure();
     let Some(procedure) =
         procedure.filter(|_| !read.unread && !read.unprintable() && !read.house_fails(&sources))
@@ -152,7 +152,7 @@ pub(super) const FILLED: &str = "record.pdf";
 const LOG: &str = "joint-log.pdf";
 
 /// The record that was handed over, and what is wrong with it.
-fn handed(sources: &Sources, read: &Read, as_of: NaiveDate) -> (Records, Vec<Finding>) {
+fn handed(sources: &Sources, read: &ParsedInputs, as_of: NaiveDate) -> (Records, Vec<Finding>) {
     let mut records = Records::default();
     let last = sources.all_of_role(Role::Record).last();
     let (Some(Ok((file, source))), Some(spec)) = (last, &read.spec) else {

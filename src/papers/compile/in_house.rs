@@ -2,7 +2,7 @@
 //! its own: those become findings, as a text without glyphs does; the rest are the
 //! program's.
 
-use super::Read;
+use super::ParsedInputs;
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::Sources;
 use crate::papers::house::rules;
@@ -11,7 +11,7 @@ use crate::papers::sheets::house::Words;
 use crate::papers::typeset::{Cause, HouseFiles, TypesetError};
 use crate::spec::rules as reading;
 
-impl Read {
+impl ParsedInputs {
     /// A frame in the house style, where there is one.
     pub(super) fn frame(&self, frame: Frame) -> Frame {
         match &self.house {
@@ -58,7 +58,10 @@ impl Read {
 ///
 /// # Errors
 /// The error itself when it is the program's.
-pub(super) fn of_house(read: &Read, error: TypesetError) -> Result<Vec<Finding>, TypesetError> {
+pub(super) fn of_house(
+    read: &ParsedInputs,
+    error: TypesetError,
+) -> Result<Vec<Finding>, TypesetError> {
     if matches!(error.cause, Cause::Glyphs) {
         let said = format!("the embedded fonts cannot draw a text: {error}");
         let finding = reading::NO_GLYPH.about_file(said);

@@ -4,7 +4,8 @@
 use super::card::{card_print, card_sheet};
 use super::proof::code;
 use super::{
-    Checked, Image, Made, Options, Pictures, Read, Withheld, attached, languages, to_json,
+    Checked, Image, Options, ParsedInputs, Pictures, TypesetPaper, Withheld, attached, languages,
+    to_json,
 };
 use crate::core::parallel;
 use crate::core::source::Sources;
@@ -18,16 +19,18 @@ use crate::spec::{Paper, Status};
 
 /// Typesets the papers that are asked for, beside each other: of a cold build
 /// the procedure takes about half the time, so two cores halve it.
-pub fn papers(press: &Press<'_>) -> Result<(Vec<Made>, Vec<Withheld>), TypesetError> {
-    let asked = press.asked();
+pub fn papers(
+    builder: &PaperBuilder<'_>,
+) -> Result<(Vec<TypesetPaper>, Vec<Withheld>), TypesetError> {
+    let asked = builder.asked();
     let done = parallel::map(&asked, |asked| -> Result<_, TypesetError> {
-        Ok(match press.print(*asked)? {
+        Ok(match builder.print(*asked)? {
             Ok(print) => {
                 let bytes = typeset(&print)?;
-                Ok(Made {
+                Ok(TypesetPaper {
                     kind: asked.kind,
                     further: asked.further,
-                    pictures: pictured(&print, &bytes, press.options.image)?,
+                    pictures: pictured(&print, &bytes, builder.options.image)?,
                     bytes,
                 })
             }
@@ -68,7 +71,7 @@ fn pictured(
 
 /// A paper that is asked for.
 #[derive(Debug, Clone, Copy)]
-pub struct Asked {
+pub struct RequestedPaper {
     /// Which.
     pub kind: PaperKind,
     /// Its language.
@@ -78,13 +81,13 @@ pub struct Asked {
 }
 
 /// What the papers of a spec are made of.
-pub struct Press<'a> {
+pub struct PaperBuilder<'a> {
     procedure: &'a Procedure<'a>,
     advice: &'a Advice<'a>,
     sources: &'a Sources,
     checked: &'a Checked,
     options: &'a Options,
-    read: &'a Read,
+    read: &'a ParsedInputs,
     paper: Paper,
     first: Language,
     /// The language of the card's other side.
@@ -93,7 +96,7 @@ pub struct Press<'a> {
     in_place_of_digest: Option<&'static str>,
 }
 
-impl<'a> Press<'a> {
+impl<'a> PaperBuilder<'a> {
     /// For the papers that the options ask for.
     pub fn new(
         procedure: &'a Procedure<'a>,
@@ -101,7 +104,7 @@ impl<'a> Press<'a> {
         sources: &'a Sources,
         checked: &'a Checked,
         options: &'a Options,
-        read: &'a Read,
+        read: &'a ParsedInputs,
     ) -> Self {
         let spec = procedure.spec;
         let paper = options
@@ -134,18 +137,18 @@ impl<'a> Press<'a> {
     }
 
     /// The papers, in the order they are made.
-    pub fn asked(&self) -> Vec<Asked> {
+    pub fn asked(&self) -> Vec<RequestedPaper> {
         let kinds = PaperKind::ALL.into_iter();
         let kinds = kinds.filter(|kind| self.options.papers.contains(kind));
         let asked = kinds.flat_map(|kind| {
-            let first = Asked {
+            let first = RequestedPaper {
                 kind,
                 language: self.first,
                 further: None,
             };
             // A card has its second language on its other side.
             let second = self.second.filter(|_| kind != PaperKind::Card);
-            let second = second.map(|language| Asked {
+            let second = second.map(|language| RequestedPaper {
                 kind,
                 language,
                 further: Some(language),
@@ -156,8 +159,11 @@ impl<'a> Press<'a> {
     }
 
     /// What is typeset for one paper, or what keeps it back.
-    pub fn print(&self, asked: Asked) -> Result<Result<Print<'a>, Withheld>, TypesetError> {
-        let Asked {
+    pub fn print(
+        &self,
+        asked: RequestedPaper,
+    ) -> Result<Result<Print<'a>, Withheld>, TypesetError> {
+        let RequestedPaper {
             kind,
             language,
             further,

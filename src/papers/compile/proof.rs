@@ -41,7 +41,7 @@ pub fn code(spec: &Spec, kind: PaperKind, digest: &str, seal: &Seal) -> Result<C
     let text = seal.text(&claim(spec, kind, digest));
     // The key stands before the signature.
     let key_id = text.rsplit('/').nth(1).unwrap_or_default().to_owned();
-    match Qr::of(&text) {
+    match Qr::encode(&text) {
         Ok(qr) if qr.modules <= MOST_MODULES => Ok(Code { qr, key_id }),
         _ => Err((
             kind,

@@ -1,6 +1,15 @@
-//! The whole way of a submittal: its file and what it names in, one PDF out.
-//! Procedures and records are compiled as they are alone; their pages and those
-//! of the attachments are placed, none is set anew.
+//! The whole way for a submittal: its file and the files it names in, one PDF
+//! out.
+//!
+//! Pages are placed, not typeset again: each is an image to typst, so its text
+//! stays searchable, drawings stay to scale, and bookmarks and page numbers
+//! belong to the layout. Joining files with lopdf would keep their tags, but
+//! the running footer and the contents would have to be drawn by hand. The
+//! result is PDF 2.0, because typst places no page of a PDF newer than its own.
+//! Annotations are not part of a page and are lost, with a warning. A submittal
+//! may name files one folder up, since it usually stands beside the specs. It
+//! names people, so it gets its own folder and no manifest, and its date stands
+//! for today, so the same files give the same bytes.
 
 mod faults;
 mod people;
@@ -35,7 +44,7 @@ const MOST_PAGES: usize = 1000;
 
 /// What came of a submittal.
 #[derive(Debug)]
-pub struct SubmittalMade {
+pub struct CompiledSubmittal {
     /// What is wrong with the file, or noteworthy in what it names.
     pub findings: Vec<Finding>,
     /// What is wrong with the files it names, each with its own texts.
@@ -56,7 +65,7 @@ pub fn submittal(
     enclosed: &Enclosed,
     paper: Option<Paper>,
     as_of: Option<NaiveDate>,
-) -> Result<SubmittalMade, TypesetError> {
+) -> Result<CompiledSubmittal, TypesetError> {
     let language = of.language.as_ref().map_or(Language::En, |l| l.value);
     let mut binder = Binder {
         words: Clauses::load(language),
@@ -99,7 +108,7 @@ pub fn submittal(
     finding::sort(&mut findings);
     let is_error = |finding: &Finding| finding.severity() == Severity::Error;
     if findings.iter().any(is_error) {
-        return Ok(SubmittalMade {
+        return Ok(CompiledSubmittal {
             findings,
             of_files,
             pdf: None,
@@ -127,7 +136,7 @@ pub fn submittal(
             .map(|(name, bytes)| (name.clone(), bytes.as_slice()))
             .collect(),
         house: HouseFiles {
-            apart: sources.apart(),
+            sandbox: sources.sandbox(),
             ..style.map_or_else(HouseFiles::default, |style| style.files(sources))
         },
         code: None,
@@ -147,7 +156,7 @@ pub fn submittal(
         }
         Err(error) => return Err(error),
     };
-    Ok(SubmittalMade {
+    Ok(CompiledSubmittal {
         findings,
         of_files,
         pdf,

@@ -18,7 +18,7 @@ use crate::core::source::{HouseFile, Role, Source, Sources};
 use crate::heat::advice::Known;
 use crate::papers::sheets::{self, Frame, PaperKind};
 use crate::spec::language::Language;
-use crate::spec::{Paper, rules};
+use crate::spec::Paper;
 
 /// What a spec and its files come to: the findings and the papers, by their names.
 type Effect = BTreeMap<String, String>;
@@ -39,7 +39,7 @@ fn effect(sources: &Sources, known: &Known) -> Option<Effect> {
     // A slip that a band catches says nothing of what the value is for.
     let is_slip = |f: &Finding| f.rule.slug.starts_with("implausible");
     let unread = |f: &Finding| {
-        rules::leaves_value_unread(f) || (f.severity() == Severity::Error && is_slip(f))
+        f.rule.leaves_unread || (f.severity() == Severity::Error && is_slip(f))
     };
     if read.unread || read.figures_unread || read.findings.iter().any(unread) {
         return None;

@@ -5,7 +5,7 @@
 use chrono::NaiveDate;
 
 use super::in_house::of_house;
-use super::{Checked, Identity, Read, attached, checked, identity, languages, to_json};
+use super::{Checked, Identity, ParsedInputs, attached, checked, identity, languages, to_json};
 use crate::core::digest;
 use crate::core::source::Sources;
 use crate::papers::sheets::{self, Frame, PaperKind};
@@ -41,7 +41,7 @@ pub fn worksheet(
     paper: Option<Paper>,
     as_of: NaiveDate,
 ) -> Result<Worksheet, TypesetError> {
-    let read = Read::of(sources, &[]);
+    let read = ParsedInputs::read(sources, &[]);
     let procedure = read.procedure();
     let Some(procedure) = procedure
         .as_ref()

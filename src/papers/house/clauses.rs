@@ -8,7 +8,7 @@ use super::rules;
 use crate::core::finding::Finding;
 use crate::core::source::{Span, Spanned};
 use crate::papers::sheets::Clause;
-use crate::papers::sheets::house::{ClauseFailure, HouseClauses};
+use crate::papers::sheets::house_clauses::{ClauseFailure, HouseClauses};
 use crate::spec::nearest;
 
 /// Why a clause stays in the words of the program, and the keys, or with `*` the

@@ -3,7 +3,7 @@
 
 use super::{reason, rules};
 use crate::core::finding::Finding;
-use crate::core::sandbox::Apart;
+use crate::core::sandbox::Sandbox;
 use crate::core::source::{FileId, HouseFile, Span, Spanned};
 use crate::papers::typeset::try_logo;
 
@@ -26,7 +26,7 @@ pub fn check(
     named: &Spanned<String>,
     id: FileId,
     file: &HouseFile,
-    apart: Option<Apart>,
+    sandbox: Option<Sandbox>,
 ) -> Result<String, Box<Finding>> {
     let bytes = match &file.bytes {
         Ok(bytes) => bytes,
@@ -66,7 +66,7 @@ pub fn check(
             )));
         }
     };
-    match try_logo(name, bytes, apart) {
+    match try_logo(name, bytes, sandbox) {
         Ok(()) => Ok(name.to_owned()),
         Err(fault) => Err(match fault.range.filter(|_| name.ends_with("svg")) {
             Some(range) => Box::new(

@@ -1,6 +1,11 @@
-//! Files of a house style → how an organization's papers look and read, and
-//! what is wrong with them. A house style words and adds; it lays nothing out and
-//! never sets a figure, and what warns of one is not its to change.
+//! House style: an organization's letterhead, colors, wording, and extra
+//! sections. It is data. It lays nothing out and never sets a number, because
+//! no check can prove that a page template leaves nothing out.
+//!
+//! Its clauses are minijinja without filters and with little fuel. Before any
+//! paper is made, each is tried with stand-in values, and every quantity must
+//! come out. Clauses that warn are protected by key, and a key that no paper
+//! prints is refused; a test rewords all others.
 
 mod clauses;
 pub(crate) mod decode;
@@ -62,7 +67,7 @@ pub fn house(
     findings.extend(texts::missing(&read, languages));
     if let Some(path) = &read.logo {
         let logo = sources.house().find(|(_, file)| file.role == Role::Logo);
-        match logo.map(|(id, file)| logo::check(path, id, file, sources.apart())) {
+        match logo.map(|(id, file)| logo::check(path, id, file, sources.sandbox())) {
             Some(Ok(name)) => read.style.look.logo = Some(name),
             Some(Err(finding)) => findings.push(*finding),
             None => {}
@@ -157,7 +162,7 @@ impl House {
     pub fn files<'a>(&self, sources: &'a Sources) -> HouseFiles<'a> {
         let of_role = |role| sources.house().filter(move |(_, file)| file.role == role);
         HouseFiles {
-            apart: sources.apart(),
+            sandbox: sources.sandbox(),
             logo: self.style.look.logo.clone().and_then(|name| {
                 let (_, file) = of_role(Role::Logo).next()?;
                 Some((name, file.bytes.as_deref().ok()?))

@@ -1,6 +1,6 @@
-//! The pocket card: what a fuser reads with the pipe in hand. The faces are one
-//! thing, a card's front and back of a fixed size; how they lie on the paper is
-//! another (`imposition`). A face never knows the sheet it is printed on.
+//! The pocket card: what a fuser reads with the pipe in hand. Its faces are a
+//! front and a back of a fixed size and know nothing of the sheet; `imposition`
+//! arranges them on the paper, and a card turns over like a page.
 
 mod back;
 mod face;

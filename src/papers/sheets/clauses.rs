@@ -1,6 +1,8 @@
-//! Words clauses in a language: a file of texts per language, minijinja over the
-//! quantities each clause carries. A test finds a text that is missing, left
-//! over, or words a quantity that its clause does not have.
+//! Renders clauses in a language: one file of texts per language, minijinja
+//! over the quantities each clause carries. Text from a spec reaches typst as
+//! JSON strings only, so nothing a user writes is ever markup. Tests find a
+//! text that is missing, left over, or uses a quantity its clause does not
+//! have.
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -8,7 +10,7 @@ use std::sync::LazyLock;
 use minijinja::{Environment, UndefinedBehavior, Value};
 
 use super::clause::Clause;
-use super::house::HouseClauses;
+use super::house_clauses::HouseClauses;
 use super::statements::Statements;
 use crate::core::units::print::marked;
 use crate::procedure::resolve::trade_quantity;

@@ -241,3 +241,12 @@ pub fn marked(text: &str, verify: bool, words: &Clauses) -> String {
         text: text.to_owned(),
     })
 }
+
+/// `81 to 84 s`.
+pub fn seconds_range(range: Range<Duration>, to: &str) -> String {
+    let most = format!("{} s", range.most.number(TimeUnit::Second));
+    if range.least == range.most {
+        return most;
+    }
+    format!("{} {to} {most}", range.least.number(TimeUnit::Second))
+}

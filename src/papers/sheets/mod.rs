@@ -1,6 +1,9 @@
-//! Procedure → what each paper says, as plain data for its template. Nothing is
-//! computed or worded in a template: every figure arrives as text with its
-//! standing, every sentence from the clauses of the paper's language.
+//! Procedure → what each paper says, as plain data for its template. A page
+//! template places what it is given: it computes nothing and words nothing.
+//! Every number arrives as text with its basis, every sentence from the clauses
+//! of the paper's language. The one exception is fitting a card to its trim,
+//! which is layout: `card-fit.typ` returns a plan, and
+//! `sheets/card/imposition.rs` arranges the faces on the paper.
 
 mod block;
 mod card;
@@ -15,6 +18,7 @@ mod format;
 mod frame;
 mod holder;
 pub mod house;
+pub mod house_clauses;
 mod joint_log;
 mod kind;
 mod metric;

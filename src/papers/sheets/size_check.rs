@@ -7,9 +7,9 @@ use crate::core::size::{Size, SizeSystem};
 use crate::core::units::Length;
 use crate::published::Library;
 
-/// How far from the lap line a neighbor is named. Nothing further off could be
-/// taken for a lap that meets.
-pub const REACH: Length = super::strips::TAB;
+/// How far from the lap line a neighbor is named: as far as the tab of a strip
+/// goes. Nothing further off could be taken for a lap that meets.
+pub const REACH: Length = Length::from_micrometres(12_000);
 /// A difference along the lap under which the strip cannot tell two sizes apart:
 /// the wrap is no tighter than this.
 pub const UNSEEN: Length = Length::from_micrometres(1_500);

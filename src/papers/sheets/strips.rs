@@ -1,32 +1,37 @@
-//! Lays depth marks out on paper, at true scale.
+//! Lays out depth marks at true scale.
 //!
-//! A strip wraps once around the pipe. Its flap folds over the pipe's end and
-//! seats on the end plane; its far cut edge is where the depth is marked; a
-//! tongue goes on past that edge, and its end shows where the witness line
-//! goes. A strip too long for the paper comes in two pieces, and one on label
-//! stock is plain. A stick gauge marks the same two lines one point at a time.
-//! Every distance the page needs is settled here, so that the template only
-//! draws.
+//! A strip wraps once around the pipe. Its flap folds over the pipe end and
+//! seats on the end plane; its far cut edge marks the depth; a tongue runs past
+//! that edge, and its end shows where the witness line goes. A strip too long
+//! for the paper comes in two pieces, and one on label stock has neither flap
+//! nor tongue. A stick gauge marks the same two lines one point at a time. The
+//! depth is drawn from fold line to marking edge exactly, so a rule reads the
+//! printed number; the fold allowance (π/8 of the stock's thickness for a sharp
+//! fold) is printed as a note.
 
 mod correction;
 mod gauge;
 mod layout;
 mod pieces;
+mod stock;
 
 pub use correction::Correction;
 pub use gauge::Gauge;
-pub use layout::{Area, Bars, Page, Point, Sheet};
+pub use layout::{Bars, Page};
 pub use pieces::{JOINT_SPAN, Part, Strip, Tick, taken_by_fold};
+pub use stock::{Area, Point, Sheet};
 
-use layout::{Stack, Stock};
+use layout::Stack;
 use pieces::Outline;
+use stock::Stock;
 
-use super::size_check::Neighbor;
+use super::size_check::{Neighbor, REACH};
 use crate::core::units::Length;
 use crate::spec::{LongStrips, Paper};
 
-/// Tab under the start edge: takes a strip of ordinary adhesive tape.
-pub const TAB: Length = Length::from_micrometres(12_000);
+/// Tab under the start edge: takes a strip of ordinary adhesive tape, and is as
+/// long as the size check reaches.
+pub const TAB: Length = REACH;
 /// How far the tongue goes on past the marking edge where no distance of the
 /// witness line is published. The bead hides the depth mark once the joint is
 /// made; this much farther out the line stays in sight.

@@ -6,19 +6,9 @@ use serde::{Deserialize, Serialize};
 use typst::{World as _, WorldExt};
 use typst_layout::PagedDocument;
 
-use super::apart;
-use super::world::World;
-use crate::core::sandbox::{Apart, Work, ask};
-
-/// What of a house style goes into a PDF.
-#[derive(Debug, Clone, Default)]
-pub struct HouseFiles<'a> {
-    /// The virtual file of the logo, and its bytes.
-    pub logo: Option<(String, &'a [u8])>,
-    /// What lays out papers with something of a house, or of other PDFs, apart
-    /// from this process; here without it.
-    pub apart: Option<Apart>,
-}
+use super::sandbox;
+use super::world::{HouseFiles, World};
+use crate::core::sandbox::{Sandbox, Task, ask};
 
 /// What typst says about a logo.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -29,19 +19,18 @@ pub struct LogoFault {
     pub message: String,
 }
 
-/// Tries whether typst can draw a logo; apart from this process, where there is
-/// what does so.
+/// Checks that typst can draw a logo, in the sandbox if there is one.
 ///
 /// # Errors
 /// What typst says about it, and where in the file.
-pub fn try_logo(path: &str, bytes: &[u8], apart: Option<Apart>) -> Result<(), LogoFault> {
-    if let Some(apart) = apart {
-        let tried = ask(apart, Work::Logo, &path, &[bytes]);
-        return tried.map_or_else(|why| Err(apart::stopped_logo(&why)), |(tried, _)| tried);
+pub fn try_logo(path: &str, bytes: &[u8], sandbox: Option<Sandbox>) -> Result<(), LogoFault> {
+    if let Some(sandbox) = sandbox {
+        let tried = ask(sandbox, Task::Logo, &path, &[bytes]);
+        return tried.map_or_else(|why| Err(sandbox::stopped_logo(&why)), |(tried, _)| tried);
     }
     let house = HouseFiles {
         logo: Some((path.to_owned(), bytes)),
-        apart: None,
+        sandbox: None,
     };
     let world = World::trial(
         &format!("#set page(width: 20mm, height: 20mm)\n#image(\"{path}\", height: 10mm)"),

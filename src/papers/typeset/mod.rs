@@ -1,16 +1,16 @@
-//! Sheet data + templates → PDF. The only stage that knows typst.
+//! Sheet data + templates → PDF. Only this module knows typst.
 //!
-//! A page template sees these virtual files: itself and its helpers under
-//! `/pages`, the data of the sheet as `/sheet.json`, and what is attached under
-//! `/attached`; and the picture of a signed code, where there is one. There is no other file, no network, no clock.
+//! A template sees these virtual files and nothing else: itself and its helpers
+//! under `/pages`, the sheet's data as `/sheet.json`, attachments under
+//! `/attached`, and the picture of a signed code if there is one.
 
-mod apart;
 mod house;
 mod picture;
 mod pixels;
 mod placed;
 mod query;
 mod runs;
+mod sandbox;
 mod world;
 
 use std::fmt;
@@ -24,14 +24,14 @@ use typst::foundations::{Datetime, Smart};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
-pub use apart::Sent;
-pub use house::{HouseFiles, LogoFault, try_logo};
+pub use house::{LogoFault, try_logo};
 pub use picture::Picture;
 pub use pixels::{drawn, on_white, pixels};
 pub use placed::try_pages;
 pub use query::query;
+pub use sandbox::PrintMessage;
 use world::World;
-pub use world::{can_draw, line_width, page_fonts};
+pub use world::{HouseFiles, can_draw, line_width, page_fonts};
 
 /// A page template of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -180,10 +180,10 @@ impl std::error::Error for TypesetError {}
 /// # Errors
 /// [`TypesetError`] when a template is broken or its data do not fit it.
 pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
-    if let Some(apart) = print.apart() {
-        return apart::typeset(apart, print);
+    if let Some(sandbox) = print.sandbox() {
+        return sandbox::typeset(sandbox, print);
     }
-    let world = World::of(print);
+    let world = World::for_print(print);
     let document = laid_out(&world)?;
     typst_pdf::pdf(&document, &options(print)).map_err(|errors| refused(&world, &errors))
 }
@@ -193,10 +193,10 @@ pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
 /// # Errors
 /// As [`typeset`], but for what only the writing of a PDF finds.
 pub fn pictures(print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
-    if let Some(apart) = print.apart() {
-        return apart::pictures(apart, print);
+    if let Some(sandbox) = print.sandbox() {
+        return sandbox::pictures(sandbox, print);
     }
-    let world = World::of(print);
+    let world = World::for_print(print);
     laid_out(&world).map(|document| Picture::of_pages(&document))
 }
 

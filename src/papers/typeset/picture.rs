@@ -1,4 +1,5 @@
-//! A laid-out document → a picture of each page, as SVG in true size.
+//! Each page of a laid-out document as SVG at true size, from the same layout
+//! as the PDF. An SVG has the same bytes on any machine.
 
 use std::borrow::Cow;
 
@@ -38,7 +39,7 @@ enum Drawing {
 }
 
 impl Picture {
-    fn of(page: &Page) -> Self {
+    fn new(page: &Page) -> Self {
         let size = page.frame.size();
         Self {
             id: format!("{:032x}", hash128(page)),
@@ -50,7 +51,7 @@ impl Picture {
 
     /// A picture of each page, in their order.
     pub(super) fn of_pages(document: &PagedDocument) -> Vec<Self> {
-        document.pages().iter().map(Self::of).collect()
+        document.pages().iter().map(Self::new).collect()
     }
 
     /// The page as SVG, which a browser draws quickly.

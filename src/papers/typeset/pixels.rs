@@ -1,5 +1,6 @@
-//! A paper's PDF → a picture of each page in pixels, as PNG. Drawn from the PDF,
-//! so that the picture shows what the file holds.
+//! Each page of a PDF as PNG, drawn from the PDF itself so that the picture
+//! shows what the file holds. The rasterizer picks its instructions by
+//! processor, so bytes are the same only on machines of one kind.
 
 use hayro::hayro_interpret::InterpreterSettings;
 use hayro::hayro_syntax::Pdf;
@@ -8,7 +9,7 @@ use hayro::vello_cpu::Pixmap;
 use hayro::vello_cpu::color::palette::css::WHITE;
 use hayro::{RenderCache, RenderSettings};
 
-use super::{Print, TypesetError, apart};
+use super::{Print, TypesetError, sandbox};
 
 /// Most pixels of a page along one side; no paper has so many, and a square of
 /// them takes a gigabyte to draw.
@@ -24,8 +25,8 @@ pub fn pixels(
     pdf: &[u8],
     dots_per_inch: u16,
 ) -> Result<Vec<Vec<u8>>, TypesetError> {
-    match print.apart() {
-        Some(apart) => apart::pixels(apart, pdf, dots_per_inch),
+    match print.sandbox() {
+        Some(sandbox) => sandbox::pixels(sandbox, pdf, dots_per_inch),
         None => drawn(pdf, dots_per_inch),
     }
 }

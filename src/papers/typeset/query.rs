@@ -7,7 +7,7 @@ use typst::introspection::{Introspector, MetadataElem};
 use typst::utils::PicoStr;
 use typst_layout::PagedDocument;
 
-use super::{Print, TypesetError, World, apart, refused};
+use super::{Print, TypesetError, World, refused, sandbox};
 
 /// The answer of a template, as JSON.
 ///
@@ -15,10 +15,10 @@ use super::{Print, TypesetError, World, apart, refused};
 /// [`TypesetError`] when the template is broken, its data do not fit it, or it
 /// gives no answer.
 pub fn query(print: &Print<'_>) -> Result<Value, TypesetError> {
-    if let Some(apart) = print.apart() {
-        return apart::query(apart, print);
+    if let Some(sandbox) = print.sandbox() {
+        return sandbox::query(sandbox, print);
     }
-    let world = World::of(print);
+    let world = World::for_print(print);
     let result = typst::compile::<PagedDocument>(&world).output;
     match result {
         Ok(document) => answer(&document)

@@ -13,7 +13,7 @@ use typst::utils::LazyHash;
 use typst::{Library, LibraryExt};
 
 use super::Print;
-use super::house::HouseFiles;
+use crate::core::sandbox::Sandbox;
 use crate::core::units::Length;
 
 /// The templates, by the path they import each other with.
@@ -233,6 +233,16 @@ pub fn line_width(text: &str, size_pt: f64) -> Length {
     Length::from_mm(ems * size_pt * MM_PER_POINT)
 }
 
+/// What of a house style goes into a PDF.
+#[derive(Debug, Clone, Default)]
+pub struct HouseFiles<'a> {
+    /// The virtual file of the logo, and its bytes.
+    pub logo: Option<(String, &'a [u8])>,
+    /// What lays out papers with something of a house, or of other PDFs, apart
+    /// from this process; here without it.
+    pub sandbox: Option<Sandbox>,
+}
+
 /// The virtual file system of one paper.
 pub struct World {
     main: FileId,
@@ -243,7 +253,7 @@ pub struct World {
 
 impl World {
     /// The world of a paper.
-    pub fn of(print: &Print<'_>) -> Self {
+    pub fn for_print(print: &Print<'_>) -> Self {
         let mut world = Self::new(print.page.path(), print.sheet.clone(), &print.attached);
         let code = print.code.iter();
         world

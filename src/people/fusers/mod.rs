@@ -1,7 +1,12 @@
-//! Fusers: a roster, as YAML or CSV, and a day → who is qualified under which
-//! procedure, until when and why, each by a rule set that was chosen and with
-//! its source. Pure: the day comes from outside, and nothing about a person
-//! leaves the data that is returned.
+//! A roster (YAML or CSV) and a day → who is qualified under which procedure,
+//! until when, and why.
+//!
+//! Procedures never name people: no spec and no paper of a procedure does. Each
+//! person is judged by a rule set that was chosen, never guessed; where a rule
+//! set is silent, the table `fuser-rules` says what the program does. A record
+//! gives days, not hours, so a failure on the day of a pass counts as after it.
+//! CSV cells are written as they were read; text that a spreadsheet would
+//! compute is a warning on the roster, where it can be fixed.
 
 mod calendar;
 mod cells;

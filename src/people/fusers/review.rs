@@ -43,7 +43,7 @@ pub fn review(roster: &Roster, rules: &Rules, limits: &Library, as_of: NaiveDate
 
 fn not_chosen(used: &BTreeMap<&str, (Span, usize)>, rules: &Rules, findings: &mut Vec<Finding>) {
     for (procedure, (span, count)) in used {
-        if rules.of(procedure).is_some() {
+        if rules.for_procedure(procedure).is_some() {
             continue;
         }
         let people = if *count == 1 {
@@ -143,7 +143,7 @@ fn from_memory(
 ) {
     let mut said = BTreeSet::new();
     for procedure in used.keys() {
-        let Some(rule) = rules.of(procedure) else {
+        let Some(rule) = rules.for_procedure(procedure) else {
             continue;
         };
         let (source, basis) = rule.source(limits);

@@ -1,8 +1,8 @@
-//! Which revision of a procedure a qualification holds for. A specimen counts for
-//! the revision it was made by. It counts for a later one only where the earlier
-//! spec was compared and nothing that changed asks fusers to qualify again, or
-//! where the organization says so with a source. Otherwise nobody is called
-//! qualified for the later revision.
+//! Which revision a qualification holds for. Rosters name procedures, papers
+//! name revisions, and a specimen counts for the revision it was made by. It
+//! counts for a later one only if the earlier spec was compared and no change
+//! asks fusers to qualify again, or if the organization says so with a source.
+//! Without either, nobody is called qualified for the later revision.
 
 use chrono::NaiveDate;
 
@@ -35,7 +35,7 @@ struct Compared {
 
 impl Revisions {
     /// Those of a spec. A revision without a day in force is in force from its date.
-    pub fn of(spec: &Spec) -> Self {
+    pub fn from_spec(spec: &Spec) -> Self {
         let listed = spec.revisions.iter().map(|revision| Listed {
             number: revision.number.value,
             issued: revision.date.value,

@@ -136,7 +136,7 @@ impl Rules {
     }
 
     /// The rule set of a procedure, if one is chosen.
-    pub fn of(&self, procedure: &str) -> Option<&RuleSet> {
+    pub fn for_procedure(&self, procedure: &str) -> Option<&RuleSet> {
         let by = |wanted: Option<&str>| {
             let mut choices = self.choices.iter();
             choices.find(|choice| choice.procedure.as_deref() == wanted)
@@ -280,13 +280,16 @@ mod tests {
     #[test]
     fn a_choice_for_a_procedure_comes_before_the_default() {
         let mut rules = Rules::default();
-        assert_eq!(rules.of("A"), None);
+        assert_eq!(rules.for_procedure("A"), None);
         rules.choose(Choice::parse("us-gas").unwrap());
         rules.choose(Choice::parse("A=two-year-certificate").unwrap());
-        assert_eq!(rules.of("A"), Some(&RuleSet::TwoYearCertificate));
-        assert_eq!(rules.of("B"), Some(&RuleSet::UsGas));
+        assert_eq!(rules.for_procedure("A"), Some(&RuleSet::TwoYearCertificate));
+        assert_eq!(rules.for_procedure("B"), Some(&RuleSet::UsGas));
         rules.choose(Choice::parse("A=six-months-without-use").unwrap());
-        assert_eq!(rules.of("A"), Some(&RuleSet::SixMonthsWithoutUse));
+        assert_eq!(
+            rules.for_procedure("A"),
+            Some(&RuleSet::SixMonthsWithoutUse)
+        );
         assert_eq!(rules.choices().len(), 2);
     }
 }

@@ -130,7 +130,7 @@ pub fn evaluate<'r>(
             });
         }
         for qualification in &fuser.qualifications {
-            let rule = rules.of(&qualification.procedure);
+            let rule = rules.for_procedure(&qualification.procedure);
             standings.push(standing(fuser, qualification, rule, limits, as_of));
         }
     }

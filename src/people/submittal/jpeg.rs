@@ -38,7 +38,7 @@ pub fn whole(data: &[u8], width: usize, height: usize) -> Result<(), JpegFault> 
                     return Err(OtherSize);
                 }
             }
-            0xdd => image.restart = usize::from(Reader::of(reader.segment()?).word()?),
+            0xdd => image.restart = usize::from(Reader::new(reader.segment()?).word()?),
             0xda => {
                 let parts = image.scan(reader.segment()?)?;
                 match image.is_progressive {
@@ -62,7 +62,7 @@ struct Reader<'a> {
 }
 
 impl<'a> Reader<'a> {
-    fn of(data: &'a [u8]) -> Self {
+    fn new(data: &'a [u8]) -> Self {
         Self { data, at: 0 }
     }
 
@@ -144,7 +144,7 @@ impl Image {
     }
 
     fn take_tables(&mut self, segment: &[u8]) -> Result<(), JpegFault> {
-        let mut reader = Reader::of(segment);
+        let mut reader = Reader::new(segment);
         while reader.at < segment.len() {
             let which = reader.byte()?;
             let mut table = Table::default();
@@ -165,7 +165,7 @@ impl Image {
     }
 
     fn take_frame(&mut self, segment: &[u8]) -> Result<(), JpegFault> {
-        let mut reader = Reader::of(segment);
+        let mut reader = Reader::new(segment);
         let _precision = reader.byte()?;
         self.height = usize::from(reader.word()?);
         self.width = usize::from(reader.word()?);
@@ -187,7 +187,7 @@ impl Image {
 
     /// The components of a scan.
     fn scan(&self, segment: &[u8]) -> Result<Vec<Part>, JpegFault> {
-        let mut reader = Reader::of(segment);
+        let mut reader = Reader::new(segment);
         let mut parts = Vec::new();
         for _ in 0..reader.byte()? {
             let (id, tables) = (reader.byte()?, reader.byte()?);

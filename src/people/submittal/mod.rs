@@ -1,6 +1,14 @@
-//! A submittal: what is handed to a contractor or an engineer for review, as one
-//! PDF. Its file says what it is of and names what it encloses; this stage reads
-//! that file, looks at the PDFs that are attached, and holds the rules.
+//! A submittal: the papers handed to a contractor or engineer for review, bound
+//! in one PDF. This room reads the submittal file, inspects the attached PDFs,
+//! and holds the rules.
+//!
+//! Attached PDFs are checked to the letter, because the renderer that places
+//! them turns damaged pages into blank ones. Two readers must get the same
+//! bytes for each stream, Flate data must end in its checksum, and images and
+//! JPEGs must decode to their full size (`streams.rs`, `jpeg.rs`); everything a
+//! page draws with must be there, and its content must be readable to the end
+//! (`content.rs`). A changed bit that only alters a color cannot be detected.
+//! Encrypted PDFs are refused, even with an empty password.
 
 mod attachment;
 mod content;

@@ -1,6 +1,8 @@
-//! Wallet cards: where people stand + the procedures that cards are asked for →
-//! who gets which card, and why the others get none. Cards of the same
-//! procedures in the same language are a deck: they differ in the person only.
+//! Wallet cards: who is qualified + the procedures cards are made for → who
+//! gets which card, and why the others get none. Cards of the same procedures
+//! in the same language differ only in the person. Whether a name fits is
+//! computed from font widths before anything is laid out, so a misfit is a
+//! finding.
 
 pub mod rules;
 

@@ -1,8 +1,14 @@
 //! Two procedures → what differs between them in the trade's words, each change
-//! classed by the table `essential-variables`, and whether procedure and fusers
-//! have to be qualified again. Both are resolved against the same figures, so a
-//! change of the tables themselves is none here. The program compares; the
-//! organization and the authority decide.
+//! classed by the table `essential-variables`, and whether the procedure and
+//! its fusers must be qualified again. The program compares; the organization
+//! and the authority decide.
+//!
+//! Sizes, walls, and times are compared as they resolve, both against today's
+//! tables, so a change of the tables is not a change of the procedure. The
+//! weight of a change is a table, not code; a class that was looked for and not
+//! found counts as essential until the organization decides. A record proves a
+//! change if the earlier spec does not cite it, it names the later revision, it
+//! is no older than the earlier one, and one of its joints counts.
 
 mod fact;
 mod facts;

@@ -1,10 +1,7 @@
 //! Rules about two revisions of one procedure.
 
 use super::{Change, Comparison, How};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::core::source::{FileId, Span};
 use crate::procedure::compare::rating::Class;
 use crate::procedure::record::support;
@@ -12,66 +9,35 @@ use crate::procedure::resolve::{Cited, Procedure};
 use crate::published::Library;
 use crate::spec::Status;
 
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &ESSENTIAL_CHANGE_WITHOUT_RECORD,
-    &COMPARED_WITH_OTHER_PROCEDURE,
-    &COMPARED_IN_REVERSE,
-    &CHANGED_WITHOUT_NEW_REVISION,
-];
-
-/// Qualified, changed, and not proven again.
-static ESSENTIAL_CHANGE_WITHOUT_RECORD: Rule = Rule {
-    slug: "essential-change-without-record",
-    severity: Error,
-    summary: "A qualified procedure changes what its test joints proved, and cites no new record.",
-    why: "The test joints proved one resin, certain sizes and walls, one depth and certain times. \
-          With another of these, nobody has seen such a joint hold; the status still says so.",
-    example: "# coldring compare earlier.yaml later.yaml\nprocedure: {status: qualified}\n\
-              tools: {depth_gauges: {1 IPS: {depth: 0.66 in}}}      # earlier: 0.70 in\n\
-              qualification: {records: [records/PQ-7.yaml]}         # as earlier",
-    fix: "Make and test joints by the new revision and cite their record, which names that \
-          revision, under `qualification.records`. Until then set the status to draft.",
-    dated: false,
-};
-
-/// Not the same procedure.
-pub static COMPARED_WITH_OTHER_PROCEDURE: Rule = Rule {
-    slug: "compared-with-other-procedure",
-    severity: Error,
-    summary: "The two specs that are compared are of two procedures.",
-    why: "A notice of change tells crews what is new in a procedure they know. Two procedures \
-          differ in nearly everything, and none of it is a change.",
-    example: "# coldring compare AF-JP-12.yaml AF-JP-13.yaml",
-    fix: "Give two revisions of one procedure. If the number itself was changed, issue the \
-          procedure as a new one, with a record of its own.",
-    dated: false,
-};
-
-/// The later one first.
-pub static COMPARED_IN_REVERSE: Rule = Rule {
-    slug: "compared-in-reverse",
-    severity: Error,
-    summary: "The spec given as the later one has the lower revision.",
-    why: "Read backward, every change says the opposite: an added size is removed, a longer \
-          hold is shorter, and what was proven last counts as unproven.",
-    example: "# coldring compare revision-2.yaml revision-1.yaml",
-    fix: "Give the earlier revision first.",
-    dated: false,
-};
-
-/// Two papers of one revision that differ.
-static CHANGED_WITHOUT_NEW_REVISION: Rule = Rule {
-    slug: "changed-without-new-revision",
-    severity: Warning,
-    summary: "Both specs have the same revision, and they differ.",
-    why: "Papers of one number and revision that differ are in use side by side, and a crew \
-          cannot tell from a card which of them it holds.",
-    example: "# coldring compare issued.yaml edited.yaml, both: revisions: [{revision: 2, …}]",
-    fix: "Add a revision with its number, date and what it changes. While the earlier one is a \
-          draft that nobody has been given, nothing needs to be done.",
-    dated: false,
-};
+rules! {
+    ESSENTIAL_CHANGE_WITHOUT_RECORD = error(
+        "A qualified procedure changes what its test joints proved, and cites no new record.")
+        .why("The test joints proved one resin, certain sizes and walls, one depth and certain \
+              times. With another of these, nobody has seen such a joint hold; the status still \
+              says so.")
+        .example("# coldring compare earlier.yaml later.yaml\nprocedure: {status: \
+                  qualified}\ntools: {depth_gauges: {1 IPS: {depth: 0.66 in}}}      # earlier: \
+                  0.70 in\nqualification: {records: [records/PQ-7.yaml]}         # as earlier")
+        .fix("Make and test joints by the new revision and cite their record, which names that \
+              revision, under `qualification.records`. Until then set the status to draft.");
+    COMPARED_WITH_OTHER_PROCEDURE = error("The two specs that are compared are of two procedures.")
+        .why("A notice of change tells crews what is new in a procedure they know. Two procedures \
+              differ in nearly everything, and none of it is a change.")
+        .example("# coldring compare AF-JP-12.yaml AF-JP-13.yaml")
+        .fix("Give two revisions of one procedure. If the number itself was changed, issue the \
+              procedure as a new one, with a record of its own.");
+    COMPARED_IN_REVERSE = error("The spec given as the later one has the lower revision.")
+        .why("Read backward, every change says the opposite: an added size is removed, a longer \
+              hold is shorter, and what was proven last counts as unproven.")
+        .example("# coldring compare revision-2.yaml revision-1.yaml")
+        .fix("Give the earlier revision first.");
+    CHANGED_WITHOUT_NEW_REVISION = warning("Both specs have the same revision, and they differ.")
+        .why("Papers of one number and revision that differ are in use side by side, and a crew \
+              cannot tell from a card which of them it holds.")
+        .example("# coldring compare issued.yaml edited.yaml, both: revisions: [{revision: 2, …}]")
+        .fix("Add a revision with its number, date and what it changes. While the earlier one is a \
+              draft that nobody has been given, nothing needs to be done.");
+}
 
 /// Whether two specs can be compared at all: those of one procedure, the
 /// earlier one first.

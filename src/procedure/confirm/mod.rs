@@ -1,6 +1,11 @@
-//! Spec + confirmations + figures → the figures as they hold for this spec: one
-//! that was read in an edition stands as confirmed, one that was read otherwise
-//! is an error until the spec says which reading governs.
+//! Spec + confirmations + published numbers → the numbers that hold for this
+//! spec. [`Library::confirmed`] replaces the numbers somebody read in an
+//! edition, so later stages need not know about it. Reading the edition you
+//! work under settles a conflict, so a confirmed number is in none. A number
+//! that reads differently in the edition is an error until the spec says which
+//! governs.
+//!
+//! [`Library::confirmed`]: crate::published::Library::confirmed
 
 mod file;
 pub mod rules;

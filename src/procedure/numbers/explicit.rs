@@ -1,8 +1,10 @@
-//! Procedure → a spec that leaves no choice to the program, and its YAML.
+//! Procedure → a spec with every choice written out, as YAML.
 //!
-//! A figure of the tables is not made explicit: the format takes it as the
-//! organization's own, and a figure from memory would come back as one that
-//! somebody answers for. Such figures stand in comments.
+//! Published numbers stay comments. A spec takes a written time as the
+//! organization's own, so a recalled number would come back as one that
+//! somebody vouches for. The printed spec therefore resolves to the same
+//! procedure, number by number with basis, source, and ID; tests hold that for
+//! every demo and every rule case.
 
 use super::figures::rows;
 use crate::core::source::{Span, Spanned};

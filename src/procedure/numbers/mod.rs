@@ -1,5 +1,5 @@
-//! A procedure as it resolves, for people and for other programs: its figures
-//! one by one, or its spec with every choice made explicit.
+//! Lists a resolved procedure for people and programs: its numbers one by one,
+//! or its spec with every choice made explicit.
 
 mod explicit;
 mod figures;

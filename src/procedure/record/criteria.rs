@@ -32,7 +32,7 @@ pub struct Verdict {
 }
 
 impl Verdict {
-    fn of(passes: bool, figure: String, source: &str, basis: Basis) -> Self {
+    fn new(passes: bool, figure: String, source: &str, basis: Basis) -> Self {
         Self {
             outcome: if passes { Outcome::Pass } else { Outcome::Fail },
             figure,
@@ -92,7 +92,7 @@ pub fn judge(test: &JointTest, limits: &Library) -> Verdict {
             criterion,
         } => match criterion {
             None => Verdict::none(pressure.text.clone(), limits, PRESSURE),
-            Some(asked) => Verdict::of(
+            Some(asked) => Verdict::new(
                 pressure.value >= asked.limit.value,
                 format!("{}; at least {}", pressure.text, asked.limit.text),
                 &asked.source,
@@ -111,7 +111,7 @@ pub fn judge(test: &JointTest, limits: &Library) -> Verdict {
                 None => Verdict::none(figure, limits, PRESSURE),
                 Some(asked) => {
                     let (least, long) = &asked.limit;
-                    Verdict::of(
+                    Verdict::new(
                         !failed.value && pressure.value >= least.value && time.value >= long.value,
                         format!("{figure}; at least {} for {}", least.text, long.text),
                         &asked.source,
@@ -127,7 +127,7 @@ pub fn judge(test: &JointTest, limits: &Library) -> Verdict {
             let figure = format!("{} separated", separated.text);
             match criterion {
                 None => Verdict::none(figure, limits, CRUSH),
-                Some(asked) => Verdict::of(
+                Some(asked) => Verdict::new(
                     separated.value <= asked.limit.value,
                     format!("{figure}; at most {}", asked.limit.text),
                     &asked.source,
@@ -156,7 +156,7 @@ fn by_straps((straps, voids, failed): (u32, u32, u32), limits: &Library) -> Verd
     let Some((fewest, named)) = fewest.zip(named) else {
         return Verdict::none(figure, limits, STRAPS);
     };
-    Verdict::of(
+    Verdict::new(
         straps >= fewest && voids == 0 && failed == 0,
         format!("{figure}; at least {fewest} straps, no void, no failure in the joint"),
         &named.source,
@@ -182,9 +182,9 @@ fn by_tension(
     let named = limits.figure(TENSILE);
     match (failure, named, criterion) {
         (FailedAt::Outside, Some(named), _) => {
-            Verdict::of(true, figure, &named.source, named.basis)
+            Verdict::new(true, figure, &named.source, named.basis)
         }
-        (_, _, Some(asked)) => Verdict::of(
+        (_, _, Some(asked)) => Verdict::new(
             elongation.value >= asked.limit.value,
             format!(
                 "{figure}; at least {}, or a failure outside the joint",

@@ -1,6 +1,14 @@
-//! Procedure + its records → what each test came to by its cited criterion,
-//! where a test joint left the procedure, and the sizes and walls that the
-//! joints support. The program compares figures; it approves nothing.
+//! Procedure + its records → the result of each test by its cited criterion,
+//! where a test joint departed from the procedure, and the sizes and walls the
+//! joints support. The program compares numbers; it approves nothing.
+//!
+//! A joint counts if it was made by the numbers of the procedure as it is now
+//! and it passed every test that has a criterion, both by the numbers and by
+//! the witness. A joint of an earlier revision with a shorter hold or a longer
+//! change-over was tested harder, and counts. Criteria were found for strap and
+//! tensile tests only; any other test uses one that the record states with its
+//! source. A record names people: it is part of the digests and never of a
+//! procedure's papers, and `coldring forms` writes to a folder of its own.
 
 mod criteria;
 mod joint;
@@ -47,7 +55,7 @@ impl Records {
     /// Reads one more record, named at a place in the spec.
     pub fn add(&mut self, file: FileId, named_at: Span, source: &Source) {
         let (record, found) = record(&source.text);
-        let whole = !found.iter().any(rules::leaves_value_unread);
+        let whole = !found.iter().any(|finding| finding.rule.leaves_unread);
         self.unread |= !whole;
         let found = found.into_iter().map(|finding| finding.in_file(file));
         self.findings.extend(found);

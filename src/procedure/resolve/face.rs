@@ -18,7 +18,7 @@ pub struct FaceBand {
 
 impl FaceBand {
     /// The band for a heater; an offset that is not known counts as none.
-    pub fn of(heater: &Heater, limits: &Library) -> Self {
+    pub fn new(heater: &Heater, limits: &Library) -> Self {
         let none = TemperatureDifference::ZERO;
         let offset = heater.face_offset.as_ref().map_or(none, |o| o.value.0);
         let check = heater.face_check.as_ref();

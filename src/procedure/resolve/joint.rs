@@ -255,7 +255,7 @@ pub fn heated_as(
     let ratio = group
         .filter(|group| *group == ResinGroup::MetricPe)
         .and_then(|_| ratio(size, label, limits));
-    let walls = ratio.and_then(WallGroup::of);
+    let walls = ratio.and_then(WallGroup::from_ratio);
     (walls, ratio.filter(|_| walls.is_none()))
 }
 
@@ -265,7 +265,7 @@ fn ratio(size: Size, label: WallLabel, limits: &Library) -> Option<DimensionRati
         WallLabel::Ratio(ratio) | WallLabel::Both(ratio, _) => Some(ratio),
         WallLabel::Stated(wall) => limits
             .metric_ratio(size, wall)
-            .or_else(|| DimensionRatio::of(limits.outside_diameter(size)?.value, wall)),
+            .or_else(|| DimensionRatio::from_wall(limits.outside_diameter(size)?.value, wall)),
     }
 }
 
@@ -425,7 +425,7 @@ fn add_pipe(
             "OD − 2 × least wall",
             &[od.standing, least_wall.standing],
         ),
-        ratio: DimensionRatio::of(od.value, least_wall.value),
+        ratio: DimensionRatio::from_wall(od.value, least_wall.value),
         least_wall,
     });
 }

@@ -1,6 +1,6 @@
-//! Spec + limits → the procedure: one joint per size and one pipe per wall,
-//! every figure with its standing. Looks up, expands and computes; what is
-//! wrong is said by the rules in `check`.
+//! Spec + published numbers → the procedure: one joint per size and one pipe
+//! per wall, every number with its basis. This stage looks up, expands, and
+//! computes; the rules report what is wrong.
 
 mod face;
 mod fit;
@@ -167,7 +167,7 @@ pub fn resolve<'s>(spec: &'s Spec, limits: &Library) -> Procedure<'s> {
         .of_practice(practice, "times:cold-trial-step:time")
         .and_then(Figure::duration);
     Procedure {
-        face: FaceBand::of(&spec.heater, limits),
+        face: FaceBand::new(&spec.heater, limits),
         joints: joint::joints(spec, resin.as_ref(), limits),
         before_pressure_test: own_or(&spec.cycles.waits.before_pressure_test, &None),
         cold_trigger: limits

@@ -2,34 +2,25 @@
 
 use super::mentions::Words;
 use super::{Context, outside_scope};
-use crate::core::finding::{Finding, Rule, Severity::Warning};
+use crate::core::finding::{Finding, rules};
 use crate::spec::{FittingKind, Spec};
 
-/// The last revision adds what is not there.
-pub(super) static CHANGE_NOT_IN_SPEC: Rule = Rule {
-    slug: "change-not-in-spec",
-    severity: Warning,
-    summary: "The last revision says that it adds something, and the spec does not have it.",
-    why: "The table of revisions tells crews what is new. What it announces and the papers leave \
-          out was forgotten in the spec, or the text is that of another procedure.",
-    example: "procedure:\n  revisions: [{revision: 2, date: 2026-11-02, change: Adds 2 IPS}]\n\
-              scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}",
-    fix: "Add it to the spec, or correct the text of the change.",
-    dated: false,
-};
-
-/// A second first issue.
-pub(super) static FIRST_ISSUE_LATER: Rule = Rule {
-    slug: "first-issue-later",
-    severity: Warning,
-    summary: "A revision that follows another says that it is the first issue.",
-    why: "Whoever holds the revision before it cannot tell what has changed. Most often the line \
-          was copied and its text left as it was.",
-    example: "procedure:\n  revisions:\n    - {revision: 1, date: 2026-09-14, change: First issue}\n    \
-              - {revision: 2, date: 2026-11-02, change: First issue}",
-    fix: "Say what the revision changes.",
-    dated: false,
-};
+rules! {
+    CHANGE_NOT_IN_SPEC = warning(
+        "The last revision says that it adds something, and the spec does not have it.")
+        .absence()
+        .why("The table of revisions tells crews what is new. What it announces and the papers \
+              leave out was forgotten in the spec, or the text is that of another procedure.")
+        .example("procedure:\n  revisions: [{revision: 2, date: 2026-11-02, change: Adds 2 \
+                  IPS}]\nscope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}")
+        .fix("Add it to the spec, or correct the text of the change.");
+    FIRST_ISSUE_LATER = warning("A revision that follows another says that it is the first issue.")
+        .why("Whoever holds the revision before it cannot tell what has changed. Most often the \
+              line was copied and its text left as it was.")
+        .example("procedure:\n  revisions:\n    - {revision: 1, date: 2026-09-14, change: First \
+                  issue}\n    - {revision: 2, date: 2026-11-02, change: First issue}")
+        .fix("Say what the revision changes.");
+}
 
 /// Words for taking something in.
 const ADDS: &[&str] = &["add", "adds", "added", "adding"];
@@ -52,7 +43,7 @@ const TAKES_OUT: &[&str] = &[
     "leaves",
 ];
 
-pub(super) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     for revision in spec.revisions.iter().skip(1) {
         let Some(change) = &revision.change else {

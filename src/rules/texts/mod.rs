@@ -1,37 +1,16 @@
 //! Texts of the author that name another pipe than the spec is about: the title,
 //! what a revision changes, and where a depth was measured.
 
-mod change;
+pub(super) mod change;
 mod mentions;
-mod source;
-mod title;
+pub(super) mod source;
+pub(super) mod title;
 
 use super::{Context, say};
-use crate::core::finding::{Finding, Rule};
 use crate::core::size::{Size, SizeSystem};
 use crate::published::{Family, Library, Practice, ResinGroup};
 use crate::spec::WallClaim;
 use mentions::{Polymer, Words, bare};
-
-/// The rules of this family.
-pub static RULES: &[&Rule] = &[
-    &title::TITLE_CONTRADICTS_SCOPE,
-    &title::TITLE_NAMES_OTHER_PROCESS,
-    &title::TITLE_NAMES_OTHER_SERVICE,
-    &title::TITLE_NAMES_OTHER_NUMBER,
-    &change::CHANGE_NOT_IN_SPEC,
-    &change::FIRST_ISSUE_LATER,
-    &source::SOURCE_NAMES_OTHER_SIZE,
-    &source::SOURCE_NAMES_OTHER_GAUGE,
-    &source::SOURCE_DATED_LATER,
-];
-
-/// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    title::check(context, findings);
-    change::check(context, findings);
-    source::check(context, findings);
-}
 
 /// What a text names that the scope does not have, each with the field that
 /// would have it.

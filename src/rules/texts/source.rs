@@ -5,54 +5,39 @@ use chrono::NaiveDate;
 
 use super::Context;
 use super::mentions::Words;
-use crate::core::finding::{Finding, Rule, Severity::Warning};
+use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::source::Spanned;
 use crate::spec::Spec;
 
-/// Measured on another size.
-pub(super) static SOURCE_NAMES_OTHER_SIZE: Rule = Rule {
-    slug: "source-names-other-size",
-    severity: Warning,
-    summary: "The source of a size's figure names another size.",
-    why: "A figure that was read on another size, or a line that was copied and not corrected, \
-          looks like any other. The source is all that shows it.",
-    example: "tools: {depth_gauges: {1 IPS: {depth: 0.94 in, source: \"caliper, 2 IPS gauge\"}}}",
-    fix: "Check whose figure it is, and correct the source or the figure.",
-    dated: false,
-};
-
-/// Measured on another gauge.
-pub(super) static SOURCE_NAMES_OTHER_GAUGE: Rule = Rule {
-    slug: "source-names-other-gauge",
-    severity: Warning,
-    summary: "The source of a depth names the gauge of another size.",
-    why: "Each depth is that of its own gauge. Where mark and source name two gauges, nobody can \
-          tell which of them was measured.",
-    example: "tools:\n  depth_gauges:\n    1 IPS: {depth: 0.71 in, id: G-1, source: caliper on G-2}\n    \
-              2 IPS: {depth: 0.94 in, id: G-2, source: caliper on G-2}",
-    fix: "Measure the gauge of this size, or correct the mark in its source.",
-    dated: false,
-};
-
-/// Measured tomorrow.
-pub(super) static SOURCE_DATED_LATER: Rule = Rule {
-    slug: "source-dated-later",
-    severity: Warning,
-    summary: "A source names a day later than the day the spec is read.",
-    why: "Nothing was measured on a day that has not come. Most often the year is wrong, and then \
-          nobody knows how old the measurement is.",
-    example: "tools: {depth_gauges: {1 IPS: {depth: 0.71 in, source: \"caliper, 2099-11-02\"}}}",
-    fix: "Correct the day.",
-    dated: true,
-};
+rules! {
+    SOURCE_NAMES_OTHER_SIZE = warning("The source of a size's figure names another size.")
+        .why("A figure that was read on another size, or a line that was copied and not corrected, \
+              looks like any other. The source is all that shows it.")
+        .example("tools: {depth_gauges: {1 IPS: {depth: 0.94 in, source: \"caliper, 2 IPS \
+                  gauge\"}}}")
+        .fix("Check whose figure it is, and correct the source or the figure.");
+    SOURCE_NAMES_OTHER_GAUGE = warning("The source of a depth names the gauge of another size.")
+        .why("Each depth is that of its own gauge. Where mark and source name two gauges, nobody \
+              can tell which of them was measured.")
+        .example("tools:\n  depth_gauges:\n    1 IPS: {depth: 0.71 in, id: G-1, source: caliper on \
+                  G-2}\n    2 IPS: {depth: 0.94 in, id: G-2, source: caliper on G-2}")
+        .fix("Measure the gauge of this size, or correct the mark in its source.");
+    SOURCE_DATED_LATER = warning("A source names a day later than the day the spec is read.")
+        .dated()
+        .why("Nothing was measured on a day that has not come. Most often the year is wrong, and \
+              then nobody knows how old the measurement is.")
+        .example("tools: {depth_gauges: {1 IPS: {depth: 0.71 in, source: \"caliper, \
+                  2099-11-02\"}}}")
+        .fix("Correct the day.");
+}
 
 /// Words beside a day that may lie ahead.
 const AHEAD: &[&str] = &[
     "due", "next", "until", "through", "valid", "expires", "expiry", "before",
 ];
 
-pub(super) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     for (size, source) in sized(spec) {
         findings.extend(other_size(size, source));

@@ -2,63 +2,10 @@
 
 use super::mentions::Words;
 use super::{Context, outside_scope};
-use crate::core::finding::{
-    Finding, Rule,
-    Severity::{Error, Warning},
-};
+use crate::core::finding::{Finding, rules};
 use crate::spec::{Service, Spec};
 
-/// Another pipe in the title than in the scope.
-pub(super) static TITLE_CONTRADICTS_SCOPE: Rule = Rule {
-    slug: "title-contradicts-scope",
-    severity: Error,
-    summary: "The title names a resin, a size or a dimension ratio that the scope does not have.",
-    why: "The title heads every page and every card. A crew that goes by it joins pipe that the \
-          times, the depths and the tools on the same paper are not for.",
-    example: "procedure: {title: Socket fusion of PE2708 pipe}\nscope: {resin: PE4710}",
-    fix: "Correct whichever is wrong, the title or the scope. What the procedure replaces or does \
-          not cover is told in the change of a revision, or by a word such as replaces or except.",
-    dated: false,
-};
-
-/// Another service in the title than in the field.
-pub(super) static TITLE_NAMES_OTHER_SERVICE: Rule = Rule {
-    slug: "title-names-other-service",
-    severity: Error,
-    summary: "The title names another service than `procedure.service`.",
-    why: "The service decides which rules apply. A gas procedure that is entered as water is not \
-          asked how its people are qualified.",
-    example: "procedure: {title: Socket fusion of PE4710 gas pipe, service: water}",
-    fix: "Correct whichever is wrong, the title or the service.",
-    dated: false,
-};
-
-/// Another process in the title.
-pub(super) static TITLE_NAMES_OTHER_PROCESS: Rule = Rule {
-    slug: "title-names-other-process",
-    severity: Error,
-    summary: "The title names a process that is not socket fusion.",
-    why: "Butt fusion, saddle fusion and electrofusion have tools, times and pressures of their \
-          own. A crew that reads the title takes the numbers for that process.",
-    example: "procedure: {title: Butt fusion of PE4710 gas pipe}",
-    fix: "Name socket fusion alone in the title; give the other process a procedure of its own.",
-    dated: false,
-};
-
-/// Another number or revision in the title.
-pub(super) static TITLE_NAMES_OTHER_NUMBER: Rule = Rule {
-    slug: "title-names-other-number",
-    severity: Warning,
-    summary: "The title names the number or the revision of another procedure.",
-    why: "Number and revision stand on every page already. Where the title says otherwise, nobody \
-          can tell which procedure the paper is, or whether it is the current one.",
-    example: "procedure:\n  number: HC-SF-104\n  title: Socket fusion of PE4710 pipe, HC-SF-103, Rev. 1\n  \
-              revisions: [{revision: 2, date: 2026-11-02}]",
-    fix: "Take number and revision out of the title; every paper prints them.",
-    dated: false,
-};
-
-pub(super) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     let words = words(spec);
     if words.names_the_unclaimed() {
@@ -79,6 +26,36 @@ pub(super) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     process(spec, &words, findings);
     service(spec, &words, findings);
     number(spec, &words, findings);
+}
+
+rules! {
+    TITLE_CONTRADICTS_SCOPE = error(
+        "The title names a resin, a size or a dimension ratio that the scope does not have.")
+        .absence()
+        .why("The title heads every page and every card. A crew that goes by it joins pipe that \
+              the times, the depths and the tools on the same paper are not for.")
+        .example("procedure: {title: Socket fusion of PE2708 pipe}\nscope: {resin: PE4710}")
+        .fix("Correct whichever is wrong, the title or the scope. What the procedure replaces or \
+              does not cover is told in the change of a revision, or by a word such as replaces or \
+              except.");
+    TITLE_NAMES_OTHER_PROCESS = error("The title names a process that is not socket fusion.")
+        .why("Butt fusion, saddle fusion and electrofusion have tools, times and pressures of \
+              their own. A crew that reads the title takes the numbers for that process.")
+        .example("procedure: {title: Butt fusion of PE4710 gas pipe}")
+        .fix("Name socket fusion alone in the title; give the other process a procedure of its \
+              own.");
+    TITLE_NAMES_OTHER_SERVICE = error("The title names another service than `procedure.service`.")
+        .why("The service decides which rules apply. A gas procedure that is entered as water is \
+              not asked how its people are qualified.")
+        .example("procedure: {title: Socket fusion of PE4710 gas pipe, service: water}")
+        .fix("Correct whichever is wrong, the title or the service.");
+    TITLE_NAMES_OTHER_NUMBER = warning(
+        "The title names the number or the revision of another procedure.")
+        .why("Number and revision stand on every page already. Where the title says otherwise, \
+              nobody can tell which procedure the paper is, or whether it is the current one.")
+        .example("procedure:\n  number: HC-SF-104\n  title: Socket fusion of PE4710 pipe, \
+                  HC-SF-103, Rev. 1\n  revisions: [{revision: 2, date: 2026-11-02}]")
+        .fix("Take number and revision out of the title; every paper prints them.");
 }
 
 /// The words of the title, without the organization's name, which may say what

@@ -37,7 +37,7 @@ fn cut(number: Decimal, grain: i64, up: bool) -> String {
     } else {
         below
     };
-    Decimal::of(millionths, 1_000_000).to_string()
+    Decimal::from_scaled(millionths, 1_000_000).to_string()
 }
 
 impl Quantifiable for Length {
@@ -163,5 +163,5 @@ pub(super) fn likely<T: Quantifiable>(written: &str, band: &Band<T>) -> Option<S
 
 /// The digits with the point elsewhere.
 fn moved(number: Decimal, (times, over): (i64, i64)) -> Decimal {
-    Decimal::of(number.millionths.saturating_mul(times), over * 1_000_000)
+    Decimal::from_scaled(number.millionths.saturating_mul(times), over * 1_000_000)
 }

@@ -47,7 +47,7 @@ joints:
     let found = found_in(&spec, &record);
     let about = found.iter().filter(|f| f.rule.slug.starts_with("test-"));
     let slugs = about.map(|f| f.rule.slug).collect();
-    let unread = found.iter().any(coldring::spec::rules::leaves_value_unread);
+    let unread = found.iter().any(|finding| finding.rule.leaves_unread);
     assert!(!unread, "{:?}", super::told(&found));
     slugs
 }

@@ -21,7 +21,7 @@ fn uncovered(spec: &[Edit<'_>], keep: impl Fn(&str) -> bool) -> Option<String> {
         .map(|joint| format!("  - id: {joint}"))
         .collect();
     let found = found_in(&edited(GAS, spec), &(head.to_owned() + &kept));
-    let unread = found.iter().any(coldring::spec::rules::leaves_value_unread);
+    let unread = found.iter().any(|finding| finding.rule.leaves_unread);
     assert!(!unread, "{:?}", told(&found));
     let of_rule = found
         .into_iter()

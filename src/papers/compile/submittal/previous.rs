@@ -7,7 +7,7 @@ use crate::core::digest;
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::Sources;
 use crate::papers::compile::earlier::Earlier;
-use crate::papers::compile::{Checked, Read, identity};
+use crate::papers::compile::{Checked, ParsedInputs, identity};
 use crate::people::fusers::Revisions;
 use crate::people::submittal::{EnclosedProcedure, NamedProcedure, rules};
 use crate::spec::Spec;
@@ -21,8 +21,8 @@ impl Binder {
         sources: &Sources,
         spec: &Spec,
     ) -> Revisions {
-        let mut known = Revisions::of(spec);
-        let read = Read::of(sources, &[]);
+        let mut known = Revisions::from_spec(spec);
+        let read = ParsedInputs::read(sources, &[]);
         let Some(procedure) = read.procedure() else {
             return known;
         };

@@ -6,7 +6,8 @@ use std::rc::Rc;
 use super::super::in_house::of_house;
 use super::super::{Checked, to_json};
 use super::faces::{Faces, Figures};
-use super::people::{self, Job, Person};
+use super::job::{Job, Person, Prepared, claim};
+use super::people;
 use super::{Given, WalletFile, WalletOrder};
 use crate::core::finding::Finding;
 use crate::core::units::print::with_decimal_mark;
@@ -16,8 +17,8 @@ use crate::papers::sheets::wallet::{
 };
 use crate::papers::sheets::{Clause, Clauses};
 use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, line_width, typeset};
-use crate::people::wallet::{Deck, Holder, Row, rules};
-use crate::proof::{Claim, ClaimedProcedure, Subject};
+use crate::people::wallet::{Deck, Row, rules};
+use crate::proof::ClaimedProcedure;
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Flip, Paper, Practice};
 
@@ -52,23 +53,6 @@ pub fn make<'r>(
     }
     let jobs: Vec<_> = prepared.iter().flat_map(|deck| jobs(deck, found)).collect();
     people::make(order, &jobs)
-}
-
-/// A deck with its grounds, ready for its people.
-pub struct Prepared<'d> {
-    /// Beginning of its files' names.
-    pub stem: String,
-    /// Title of its files.
-    pub title: String,
-    /// The ground of a full sheet, and of one that is not; typeset where there
-    /// are people for it.
-    pub grounds: [(GroundSheet, Option<Vec<u8>>); 2],
-    /// What a reader aloud says of grounds and codes.
-    pub alts: [String; 2],
-    /// What a code says of each procedure, but for the day.
-    pub claimed: Vec<ClaimedProcedure>,
-    /// The people.
-    pub people: Vec<Person<'d>>,
 }
 
 fn prepare<'d>(
@@ -119,7 +103,7 @@ fn prepare<'d>(
     let [badge, through] = &labels;
     let labels = Labels { badge, through };
     let signed = order.signer.is_some();
-    let panel = Panel::of(trim, all.len(), signed, labels, &line_width);
+    let panel = Panel::new(trim, all.len(), signed, labels, &line_width);
     let panels = 1 + all
         .iter()
         .map(|figures| figures.sheet.plan.cards)
@@ -142,7 +126,7 @@ fn prepare<'d>(
         .zip(&files)
         .map(|((given, figures), file)| Carded {
             card: &figures.sheet.card,
-            rule: order.rules.of(&given.procedure.spec.number),
+            rule: order.rules.for_procedure(&given.procedure.spec.number),
             panels: (1..=figures.sheet.plan.cards)
                 .map(|page| (format!("/attached/{file}"), page))
                 .collect(),
@@ -232,7 +216,7 @@ struct Misfit<'g> {
 }
 
 impl<'g> Misfit<'g> {
-    fn of(given: &'g Given<'g>) -> Self {
+    fn new(given: &'g Given<'g>) -> Self {
         let number = &given.procedure.spec.number;
         let message = format!("the figures of {} do not fit the card", number.value);
         let finding = rules::FIGURES_PAST_WALLET_CARD.at(number.span, message);
@@ -262,9 +246,9 @@ fn face<'g>(
     asked: (usize, Language, CardTrim, Paper),
 ) -> Result<Result<Rc<Figures>, Misfit<'g>>, TypesetError> {
     let (place, language, trim, paper) = asked;
-    match faces.of(place, language, trim, paper) {
+    match faces.face(place, language, trim, paper) {
         Ok(Some(made)) => Ok(Ok(made)),
-        Ok(None) => Ok(Err(Misfit::of(given))),
+        Ok(None) => Ok(Err(Misfit::new(given))),
         Err(error) => {
             let findings = of_house(given.read, error)?;
             Ok(Err(Misfit { given, findings }))
@@ -399,22 +383,6 @@ fn people_of<'d>(
         }
     }
     people
-}
-
-/// What the code of a person's card says.
-pub fn claim(procedures: &[ClaimedProcedure], holder: &Holder<'_>) -> Claim {
-    let with_day = procedures
-        .iter()
-        .zip(&holder.until)
-        .map(|(procedure, day)| ClaimedProcedure {
-            valid_until: Some(*day),
-            ..procedure.clone()
-        });
-    Claim {
-        subject: Subject::Wallet,
-        badge: Some(holder.fuser.badge.value.clone()),
-        procedures: with_day.collect(),
-    }
 }
 
 fn past_paper(deck: &Deck<'_>, panels: usize, found: &mut Found<'_, '_>) {

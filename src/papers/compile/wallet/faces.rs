@@ -48,7 +48,7 @@ impl<'m> Faces<'m> {
     }
 
     /// The figures of a procedure; `None` when they do not fit.
-    pub fn of(
+    pub fn face(
         &mut self,
         place: usize,
         language: Language,

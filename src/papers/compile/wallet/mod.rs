@@ -1,10 +1,15 @@
-//! Wallet cards of many people: specs + standings → sheets of cards. What is the
-//! same on all cards of a deck is typeset once and placed as a picture; only what
-//! differs per person is laid out, in files of some sheets each, on threads of
-//! their own.
+//! Specs + qualified people → sheets of wallet cards. Everything that is the
+//! same on all cards of a set is typeset once and placed as a picture: the
+//! panels of numbers, and the ground of the sheet (fixed words, marks, notes).
+//! Only name, badge, dates, and code are laid out per person. Threads take
+//! files of about 400 cards each, so no PDFs need joining. The files are tagged
+//! PDF 1.7, because typst refuses embedded PDF images under the archival
+//! standards; the ground has alternative text. File names and manifest identify
+//! nobody.
 
 mod deck;
 mod faces;
+mod job;
 mod people;
 
 use std::collections::BTreeMap;
@@ -13,7 +18,7 @@ use chrono::NaiveDate;
 
 use super::earlier::Earlier;
 use super::text::without_glyph;
-use super::{Checked, Read, checked, identity, languages};
+use super::{Checked, ParsedInputs, checked, identity, languages};
 use crate::core::finding::{self, Finding, Severity};
 use crate::core::source::Sources;
 use crate::papers::typeset::TypesetError;
@@ -93,7 +98,7 @@ pub struct WalletFile {
 struct Given<'a> {
     place: usize,
     sources: &'a Sources,
-    read: &'a Read,
+    read: &'a ParsedInputs,
     procedure: &'a Procedure<'a>,
 }
 
@@ -107,9 +112,9 @@ pub fn wallet<'a>(order: &WalletOrder<'a>) -> Result<WalletOutcome<'a>, TypesetE
     let reads: Vec<_> = order
         .specs
         .iter()
-        .map(|sources| Read::of(sources, &asked))
+        .map(|sources| ParsedInputs::read(sources, &asked))
         .collect();
-    let procedures: Vec<_> = reads.iter().map(Read::procedure).collect();
+    let procedures: Vec<_> = reads.iter().map(ParsedInputs::procedure).collect();
     let mut all: Vec<_> = (order.specs.iter().zip(&reads).zip(&procedures))
         .map(|((sources, read), procedure)| {
             checked(sources, read, procedure.as_ref(), None, order.as_of)
@@ -199,7 +204,7 @@ fn of_spec(spec: &Spec, rules_chosen: &Rules, findings: &mut Vec<Finding>) {
                 .help("print cards once it is qualified, or leave the spec out"),
         );
     }
-    let Some(rule) = rules_chosen.of(number) else {
+    let Some(rule) = rules_chosen.for_procedure(number) else {
         return;
     };
     let is_us_gas = spec.service.value == Service::Gas && spec.practice.value == Practice::Us;
@@ -236,7 +241,7 @@ fn revisions(
 ) -> (Vec<Revisions>, Vec<Checked>) {
     let mut known: Vec<_> = given
         .iter()
-        .map(|given| Revisions::of(given.procedure.spec))
+        .map(|given| Revisions::from_spec(given.procedure.spec))
         .collect();
     let mut of_previous = Vec::new();
     for sources in order.previous {

@@ -9,35 +9,12 @@
 //! 0.8 KB each and 1.8 KB with a code.
 
 use super::super::to_json;
-use super::deck::{Prepared, claim};
+use super::job::{Job, Person, Prepared, claim};
 use super::{WalletFile, WalletOrder};
 use crate::core::parallel;
-use crate::papers::sheets::wallet::{Lines, PeopleSheet, PersonAt, SheetOfPeople};
+use crate::papers::sheets::wallet::{PeopleSheet, PersonAt, SheetOfPeople};
 use crate::papers::typeset::{self, HouseFiles, Page, Print, TypesetError, typeset};
-use crate::people::wallet::Holder;
 use crate::proof::qr_png;
-
-/// Somebody whose card can be printed.
-pub struct Person<'d> {
-    /// Who, until when.
-    pub holder: &'d Holder<'d>,
-    /// The name as it fits.
-    pub name: Lines,
-    /// The badge as it fits.
-    pub badge: Lines,
-}
-
-/// One file.
-pub struct Job<'p> {
-    /// Its name.
-    pub name: String,
-    /// The deck.
-    pub deck: &'p Prepared<'p>,
-    /// Whose cards are in it.
-    pub people: &'p [Person<'p>],
-    /// How many are on a full sheet.
-    pub slots: usize,
-}
 
 /// How many files long what one of them laid out is kept: they share the ground,
 /// and threads should not forget what another uses. Without an end 10,000 signed

@@ -4,7 +4,7 @@
 use super::super::block::{Align, Block, Cell};
 use super::super::clause::Clause;
 use super::super::format;
-use super::Writer;
+use super::writer::Writer;
 use crate::core::units::print::{Bound, UnitsFirst, millimetres};
 use crate::core::units::{Length, LengthUnit, Range};
 use crate::procedure::resolve::{End, Fit, RingRoom, fits};

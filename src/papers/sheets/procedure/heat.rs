@@ -4,14 +4,16 @@
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
-use super::{Writer, figures, heat_figures};
-use crate::core::units::{DimensionRatio, Duration, Range, Temperature, TimeUnit};
+use super::heat_figures::{self, both, estimated, heating};
+use super::numbers::Numbers;
+use super::writer::Writer;
+use crate::core::units::{DimensionRatio, Range, Temperature, TimeUnit};
 use crate::heat::advice::{Advice, Estimate, NoEstimate, Row, shown};
 use crate::heat::{CollapseFlag, LEAST_WITH_SOLIDIFICATION, Refusal};
 use crate::procedure::resolve::{Joint, Pipe};
 use crate::published::Practice;
 
-pub(super) fn estimate(w: &Writer, advice: &Advice, numbers: &figures::Numbers) -> Section {
+pub(super) fn estimate(w: &Writer, advice: &Advice, numbers: &Numbers) -> Section {
     let mut blocks = vec![w.text(basis(w, advice))];
     if let Some(resin) = advice.resin.filter(|resin| resin.stands_in) {
         blocks.push(w.text(Clause::HeatStandIn {
@@ -54,16 +56,6 @@ pub(super) fn estimate(w: &Writer, advice: &Advice, numbers: &figures::Numbers) 
     }
 }
 
-/// The estimates that are shown: none of a size that is not joined, since each
-/// names a heating time.
-pub(super) fn estimated<'a, 'p>(
-    advice: &'a Advice<'p>,
-) -> impl Iterator<Item = (&'p Joint, &'p Pipe, &'a Estimate)> {
-    advice
-        .estimated()
-        .filter(|(joint, ..)| joint.depth.known().is_some())
-}
-
 /// What the estimates were made for.
 fn basis(w: &Writer, advice: &Advice) -> Clause {
     Clause::HeatBasis {
@@ -91,20 +83,6 @@ fn columns(w: &Writer) -> Vec<(Clause, Align)> {
         (Clause::HeatColumnCeiling, Align::Right),
         (Clause::HeatColumnSetting, Align::Right),
     ]
-}
-
-/// The figure at the shortest heating and that at the longest, once where they
-/// are shown alike.
-pub(super) fn both(w: &Writer, shortest: String, longest: &str) -> String {
-    if shortest == longest {
-        return shortest;
-    }
-    format!("{shortest} {} {longest}", w.say(Clause::To))
-}
-
-pub(super) fn heating(w: &Writer, heating: Range<Duration>) -> String {
-    let seconds = |time: Duration| time.number(TimeUnit::Second);
-    both(w, seconds(heating.least), &seconds(heating.most))
 }
 
 fn row(w: &Writer, joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Vec<Cell> {

@@ -1,23 +1,25 @@
-//! The drawn figures of the thermal estimate: melt against time for each size,
-//! and the joint whose wall melts most, cut across.
+//! The drawings of the thermal estimate: melt against time for each size, and the
+//! joint whose wall melts most, cut across.
 
 use super::super::clause::Clause;
 use super::super::drawing::{Bar, CrossSection, HeatChart, Panel, Ring, RingKind};
 use super::super::format;
-use super::Writer;
-use super::heat::{both, estimated, heating};
+use super::writer::Writer;
 use crate::core::units::print::Bound;
-use crate::core::units::{Duration, Length};
+use crate::core::units::{Duration, Length, Range, TimeUnit};
 use crate::heat::advice::{Advice, Estimate, shown};
 use crate::heat::{JointEstimate, MeltPoint};
 use crate::procedure::resolve::{Joint, Pipe};
 
 /// Ticks of the axis of depths lie half a millimetre apart.
 const DEPTH_STEP: i64 = 500;
+
 /// The axis of times ends at a multiple of this, ms.
 const TIME_STEP: i64 = 5_000;
+
 /// Widest a cross-section is drawn, mm.
 const WIDEST: i64 = 84;
+
 /// Scales a cross-section is drawn to, largest first: length drawn, length meant.
 const SCALES: [(i64, i64); 7] = [(5, 1), (4, 1), (3, 1), (2, 1), (3, 2), (1, 1), (1, 2)];
 
@@ -257,4 +259,28 @@ pub(super) fn cross_section(w: &Writer, advice: &Advice) -> Option<CrossSection>
         ],
         bore_label: w.say(Clause::HeatSectionBore),
     })
+}
+
+/// The estimates that are shown: none of a size that is not joined, since each
+/// names a heating time.
+pub(super) fn estimated<'a, 'p>(
+    advice: &'a Advice<'p>,
+) -> impl Iterator<Item = (&'p Joint, &'p Pipe, &'a Estimate)> {
+    advice
+        .estimated()
+        .filter(|(joint, ..)| joint.depth.known().is_some())
+}
+
+/// The figure at the shortest heating and that at the longest, once where they
+/// are shown alike.
+pub(super) fn both(w: &Writer, shortest: String, longest: &str) -> String {
+    if shortest == longest {
+        return shortest;
+    }
+    format!("{shortest} {} {longest}", w.say(Clause::To))
+}
+
+pub(super) fn heating(w: &Writer, heating: Range<Duration>) -> String {
+    let seconds = |time: Duration| time.number(TimeUnit::Second);
+    both(w, seconds(heating.least), &seconds(heating.most))
 }

@@ -3,15 +3,14 @@
 use super::super::block::{Align, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
-use super::Writer;
-use super::kinds::seconds;
-use super::sources::Sheet;
+use super::source_rows::SourceRows;
+use super::writer::Writer;
 use crate::core::units::{Duration, Range};
 use crate::procedure::plan::{JointTime, joint_times};
 use crate::published::Sourced;
 
 /// The section; none where no size has its times.
-pub(super) fn section(w: &Writer) -> Option<Section> {
+pub(super) fn joint_time(w: &Writer) -> Option<Section> {
     let times = joint_times(w.p);
     if times.is_empty() {
         return None;
@@ -54,7 +53,7 @@ fn row(w: &Writer, time: &JointTime) -> Vec<Cell> {
     let to = w.say(Clause::To);
     let some = |wait: &&Sourced<Duration>| wait.value > Duration::ZERO;
     let range = |figure: &Sourced<Range<Duration>>| {
-        Cell::plain(seconds(figure.value, &to)).verify(figure.needs_verifying())
+        Cell::plain(format::seconds_range(figure.value, &to)).verify(figure.needs_verifying())
     };
     vec![
         Cell::plain(format::joint(w.units(), time.joint, &w.p.joints)).strong(),
@@ -87,15 +86,15 @@ fn clock(range: Range<Duration>, to: &str) -> String {
     format!("{} {to} {most}", range.least.clock())
 }
 
-/// The computed times, for the sources sheet.
-pub(super) fn figures(sheet: &mut Sheet, w: &Writer) {
+/// The computed times, for the sources rows.
+pub(super) fn figures(rows: &mut SourceRows, w: &Writer) {
     let to = w.say(Clause::To);
     for time in joint_times(w.p) {
         let of = format::joint(w.units(), time.joint, &w.p.joints);
-        sheet.add(Clause::FigureTaken, &of, &time.busy, |range| {
-            seconds(*range, &to)
+        rows.add(Clause::FigureTaken, &of, &time.busy, |range| {
+            format::seconds_range(*range, &to)
         });
-        sheet.optional(
+        rows.optional(
             Clause::FigureUntilHandled,
             &of,
             time.handled.as_ref(),

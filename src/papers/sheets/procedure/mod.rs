@@ -1,51 +1,54 @@
 //! The written procedure, section by section, in the order a crew, an inspector
 //! and an engineer read it: what it covers, what can hurt, what to bring, how
 //! the joint is made and judged, and at the end where every figure is from.
+//! Each section has a file of its name; all are written with [`writer`].
 
-mod figures;
+mod acceptance;
+mod approval;
+mod cautions;
+mod cold;
+mod dimensions;
+mod equipment;
+mod facts;
+mod field;
 mod fit;
 mod heat;
 mod heat_figures;
+mod heater;
+mod joint_figure;
 mod joint_time;
-mod kinds;
-mod metric_work;
+mod materials;
+mod numbers;
 mod open;
-mod pipe;
+mod plate;
 mod proof;
-mod record;
+mod qualification;
+mod reducing;
+mod references;
+mod revisions;
 mod scope;
+mod source_rows;
 mod sources;
+mod spigot;
+mod steps;
 #[cfg(test)]
 mod tests;
-mod tools;
-mod work;
+mod threaded;
+mod times;
+mod unlike;
+mod writer;
 
 use serde::Serialize;
 
-use super::block::{Align, Block, Cell, Column, Section, Table};
-use super::clause::Clause;
-use super::clauses::Clauses;
-use super::format;
+use super::block::Section;
 use super::frame::Frame;
-use super::resin::Band;
 use crate::core::finding::Finding;
-use crate::core::units::print::UnitsFirst;
 use crate::heat::advice::Advice;
 use crate::procedure::resolve::Procedure;
-use crate::published::{Basis, Figure, Library};
-use crate::spec::language::Language;
-use crate::spec::{Practice, Service};
-
-/// A fact at the head of the procedure.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Fact {
-    /// What it is about.
-    pub label: String,
-    /// What it is.
-    pub value: String,
-    /// The color that says it too, for the resin.
-    pub band: Option<Band>,
-}
+use crate::published::Library;
+use facts::Fact;
+use numbers::Numbers;
+use writer::Writer;
 
 /// All that the written procedure says.
 #[derive(Debug, Clone, Serialize)]
@@ -67,173 +70,45 @@ pub fn procedure(
     frame: Frame,
 ) -> ProcedureSheet {
     let words = frame.words.clone();
-    let w = Writer {
+    let w = &Writer {
         p: procedure,
         limits,
         words: &words,
         text_lang: frame.text_lang,
     };
-    let numbers = figures::Numbers::of(&w, advice);
+    let numbers = &Numbers::of(w, advice);
+    let sections = [
+        Some(scope::scope(w)),
+        Some(references::references(w)),
+        Some(cautions::cautions(w)),
+        Some(equipment::equipment(w)),
+        Some(heater::heater(w, numbers)),
+        Some(materials::materials(w)),
+        Some(dimensions::dimensions(w)),
+        Some(times::times(w)),
+        Some(steps::steps(w, advice, numbers)),
+        reducing::reducing(w),
+        threaded::threaded(w),
+        spigot::spigots(w),
+        unlike::unlike(w),
+        joint_time::joint_time(w),
+        Some(field::field(w)),
+        Some(cold::cold(w)),
+        Some(acceptance::acceptance(w, numbers)),
+        Some(qualification::qualification(w)),
+        Some(sources::sources(w, findings)),
+        Some(revisions::revisions(w)),
+        Some(approval::approval(w)),
+        Some(heat::estimate(w, advice, numbers)),
+        Some(plate::plate(w)),
+    ];
     let mut sheet = ProcedureSheet {
-        facts: scope::facts(&w),
-        sections: [
-            vec![
-                scope::scope(&w),
-                scope::references(&w),
-                scope::cautions(&w),
-                tools::equipment(&w),
-                tools::heater(&w, &numbers),
-                pipe::materials(&w),
-                pipe::dimensions(&w),
-                pipe::times(&w),
-                figures::illustrated(
-                    &w,
-                    advice,
-                    &numbers,
-                    match procedure.practice() {
-                        Practice::Us => work::steps(&w),
-                        Practice::Metric => metric_work::steps(&w),
-                    },
-                ),
-            ],
-            kinds::sections(&w),
-            joint_time::section(&w).into_iter().collect(),
-            vec![
-                work::field(&w),
-                work::cold(&w),
-                work::acceptance(&w, &numbers),
-                record::qualification(&w),
-                sources::sources(&w, findings),
-                record::revisions(&w),
-                record::approval(&w),
-                heat::estimate(&w, advice, &numbers),
-                figures::acceptance(&w),
-            ],
-        ]
-        .concat(),
+        facts: facts::facts(w),
+        sections: sections.into_iter().flatten().collect(),
         frame,
     };
-    figures::number(&w, &mut sheet.sections);
+    numbers::number(w, &mut sheet.sections);
     let frame = &sheet.frame;
     frame.style.add_to(&mut sheet.sections, frame.lang, &words);
     sheet
-}
-
-/// What every section is written from.
-struct Writer<'a> {
-    p: &'a Procedure<'a>,
-    limits: &'a Library,
-    words: &'a Clauses,
-    /// The language of what the spec says in words, where it is not the paper's.
-    text_lang: Option<Language>,
-}
-
-impl<'a> Writer<'a> {
-    fn say(&self, clause: Clause) -> String {
-        self.words.render(clause)
-    }
-
-    /// Whether the US federal gas rules bind the procedure.
-    fn is_gas(&self) -> bool {
-        self.p.spec.service.value == Service::Gas && !self.is_metric()
-    }
-
-    fn is_metric(&self) -> bool {
-        self.p.practice() == Practice::Metric
-    }
-
-    /// The first where metric practice rules, the second where US practice does.
-    fn by_practice<T>(&self, metric: T, us: T) -> T {
-        match self.p.practice() {
-            Practice::Metric => metric,
-            Practice::Us => us,
-        }
-    }
-
-    /// The units that come first.
-    fn units(&self) -> UnitsFirst {
-        self.p.practice().units()
-    }
-
-    /// The unit of lengths, for a heading.
-    fn unit(&self) -> String {
-        self.units().length_unit().symbol().to_owned()
-    }
-
-    fn text(&self, clause: Clause) -> Block {
-        Block::Text {
-            text: self.say(clause),
-        }
-    }
-
-    /// A list of what the spec says in words.
-    fn authors(&self, items: Vec<String>) -> Block {
-        match self.text_lang {
-            Some(lang) => Block::ListIn { lang, items },
-            None => Block::List { items },
-        }
-    }
-
-    fn section(&self, title: Clause, blocks: Vec<Block>) -> Section {
-        Section {
-            key: Some(title.key()),
-            title: self.say(title),
-            blocks,
-            own_page: false,
-        }
-    }
-
-    /// A table, followed by the legend of the verify mark when it is used.
-    fn table(
-        &self,
-        caption: Clause,
-        columns: Vec<(Clause, Align)>,
-        rows: Vec<Vec<Cell>>,
-        small: bool,
-    ) -> Vec<Block> {
-        let any_mark = rows.iter().flatten().any(|cell| cell.verify);
-        let mut blocks = vec![Block::Table(Table {
-            caption: self.say(caption),
-            columns: columns
-                .into_iter()
-                .map(|(title, align)| Column {
-                    title: format::heading(&self.say(title)),
-                    align,
-                })
-                .collect(),
-            rows,
-            small,
-        })];
-        if any_mark {
-            blocks.push(Block::VerifyLegend);
-        }
-        blocks
-    }
-
-    /// A statement of the tables, with a plain warning when it is from memory.
-    fn statement(&self, figure: &Figure) -> Option<String> {
-        let text = self.words.statement(figure)?;
-        Some(format::marked(
-            text,
-            figure.basis >= Basis::Recalled,
-            self.words,
-        ))
-    }
-
-    /// Every statement of a table that bears on the work, in order.
-    fn statements(&self, table: &str) -> Vec<String> {
-        self.limits
-            .statements(table, &self.p.work())
-            .into_iter()
-            .filter_map(|figure| self.statement(figure))
-            .collect()
-    }
-
-    fn sizes(&self) -> String {
-        format::sizes(&self.p.joints)
-    }
-
-    fn resin(&self) -> String {
-        self.p.spec.resin.value.clone()
-    }
 }

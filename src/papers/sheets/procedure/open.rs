@@ -4,13 +4,11 @@
 use super::super::block::Block;
 use super::super::clause::Clause;
 use super::super::format;
-use super::Writer;
+use super::writer::Writer;
 use crate::core::finding::{Finding, Severity};
 use crate::published::{Basis, Practice, ResinGroup};
+use crate::rules::CONFLICTING_FIGURES_USED;
 use crate::spec::language::Language;
-
-/// The rule whose findings say what the list of conflicts says better.
-const CONFLICT_RULE: &str = "conflicting-figures-used";
 
 /// What was looked for, not found, and would bear on this procedure.
 pub(super) fn absences(w: &Writer) -> Vec<String> {
@@ -91,7 +89,7 @@ pub(super) fn warnings(w: &Writer, findings: &[Finding]) -> Vec<Block> {
         .iter()
         .filter(|finding| finding.severity() == Severity::Warning && !finding.rule.dated)
         // A conflict is told in full above, with its decision.
-        .filter(|finding| finding.rule.slug != CONFLICT_RULE)
+        .filter(|finding| finding.rule.slug != CONFLICTING_FIGURES_USED.slug)
         .map(|finding| sentence(&finding.message))
         .collect();
     if items.is_empty() {

@@ -6,7 +6,7 @@ use super::super::block::{Align, Block, Cell};
 use super::super::clause::Clause;
 use super::super::format;
 use super::super::record::test_name;
-use super::Writer;
+use super::writer::Writer;
 use crate::procedure::record::{JudgedJoint, Outcome, Support, label, support};
 use crate::published::Basis;
 use crate::spec::WiderRange;

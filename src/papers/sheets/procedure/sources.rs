@@ -1,224 +1,27 @@
 //! The sources sheet: every figure the paper prints, its value, how far it can
 //! be trusted and where it is from.
 
-use super::super::block::{Align, Block, Cell, Section};
+use super::super::block::{Align, Block, Section};
 use super::super::clause::Clause;
 use super::super::{format, holder, metric};
-use super::{Writer, fit, joint_time, kinds, metric_work, open, pipe, record, scope, tools, work};
+use super::source_rows::SourceRows;
+use super::writer::Writer;
+use super::{
+    cautions, cold, equipment, field, fit, joint_time, materials, open, qualification, spigot,
+    times, unlike,
+};
 use crate::core::finding::Finding;
 use crate::core::units::print::Bound;
-use crate::core::units::{Duration, Length, Range, Temperature, TemperatureDifference, TimeUnit};
+use crate::core::units::{Duration, Range, Temperature, TemperatureDifference, TimeUnit};
 use crate::procedure::resolve::{Joint, Pipe};
 use crate::published::{Basis, Figure, Sourced};
-use crate::spec::Stated;
-use crate::spec::language::Language;
-
-/// Characters after which the first words of a statement end.
-const FIRST_WORDS: usize = 18;
-
-/// Characters of an item that surely fit the column of values.
-const LONGEST_UNBROKEN: usize = 34;
-
-/// Figures that stand alike: one row of the sheet.
-struct Group {
-    figure: String,
-    values: Vec<String>,
-    basis: Basis,
-    standing: Basis,
-    source: String,
-    /// The language of the source, where it is not the paper's.
-    lang: Option<Language>,
-}
-
-/// The rows, and the conflicts the figures in them are part of.
-pub(super) struct Sheet<'w> {
-    w: &'w Writer<'w>,
-    groups: Vec<Group>,
-    conflicts: Vec<String>,
-}
-
-impl Sheet<'_> {
-    /// Adds a figure to the row of those of its name that stand alike.
-    pub(super) fn add<T>(
-        &mut self,
-        name: Clause,
-        of: &str,
-        figure: &Sourced<T>,
-        show: impl Fn(&T) -> String,
-    ) {
-        let shown = show(&figure.value);
-        let value = match of {
-            "" => shown,
-            // `20 mm 12.5 mm` would be hard to read.
-            of if self.w.is_metric() && !of.ends_with(':') => format!("{of}: {shown}"),
-            of => format!("{of} {shown}"),
-        };
-        self.push(name, value, figure.basis, figure.standing, &figure.source);
-        self.conflict(figure.conflict.as_deref());
-    }
-
-    pub(super) fn optional<T>(
-        &mut self,
-        name: Clause,
-        of: &str,
-        figure: Option<&Sourced<T>>,
-        show: impl Fn(&T) -> String,
-    ) {
-        if let Some(figure) = figure {
-            self.add(name, of, figure, show);
-        }
-    }
-
-    /// Adds what the author states outside the resolved figures.
-    fn stated<T: Copy>(&mut self, name: Clause, stated: &Stated<T>, show: impl Fn(&T) -> String) {
-        let source = match &stated.source {
-            Some(source) => source.value.clone(),
-            None => self.w.say(Clause::SourceUnsourced),
-        };
-        let figure = Sourced::stated(stated.value.value, Basis::Organization, source);
-        self.add(name, "", &figure, show);
-    }
-
-    /// Adds a length in the unit that comes first, with the digits its author wrote.
-    pub(super) fn length(
-        &mut self,
-        name: Clause,
-        of: &str,
-        figure: Option<&Sourced<Length>>,
-        bound: Bound,
-    ) {
-        let units = self.w.units();
-        if let Some(figure) = figure {
-            self.add(name, of, figure, |_| {
-                format::with_unit(units, figure, bound)
-            });
-        }
-    }
-
-    /// Adds what the spec states where it has no room for a source.
-    fn of_spec<T>(&mut self, name: Clause, value: T, show: impl Fn(&T) -> String) {
-        let source = self.w.say(Clause::SourceSpec);
-        let figure = Sourced::stated(value, Basis::Organization, source);
-        self.add(name, "", &figure, show);
-    }
-
-    /// Adds statements of the tables, by their first words.
-    fn statements<'f>(&mut self, name: &Clause, figures: impl IntoIterator<Item = &'f Figure>) {
-        for figure in figures {
-            self.push(
-                name.clone(),
-                first_words(self.w.words.statement(figure).unwrap_or(&figure.id)),
-                figure.basis,
-                figure.basis,
-                &figure.source,
-            );
-            self.conflict(figure.conflict.as_deref());
-        }
-    }
-
-    fn push(&mut self, name: Clause, value: String, basis: Basis, standing: Basis, source: &str) {
-        let name = self.w.say(name);
-        let lang = self.authors_language(basis, source);
-        let source = self.w.words.source(source);
-        let value = unbroken(value);
-        let alike = self.groups.iter_mut().find(|group| {
-            group.figure == name
-                && (group.basis, group.standing) == (basis, standing)
-                && group.source == source
-        });
-        match alike {
-            Some(group) => group.values.push(value),
-            None => self.groups.push(Group {
-                figure: name,
-                values: vec![value],
-                basis,
-                standing,
-                source,
-                lang,
-            }),
-        }
-    }
-
-    /// The language of a source that the author wrote, where it is not the
-    /// paper's.
-    fn authors_language(&self, basis: Basis, source: &str) -> Option<Language> {
-        let stated = matches!(
-            basis,
-            Basis::Organization | Basis::Measured | Basis::Confirmed
-        );
-        let ours = [Clause::SourceSpec, Clause::SourceUnsourced]
-            .into_iter()
-            .any(|clause| self.w.say(clause) == source);
-        let untouched = self.w.words.source(source) == source;
-        self.w.text_lang.filter(|_| stated && untouched && !ours)
-    }
-
-    fn conflict(&mut self, slug: Option<&str>) {
-        let Some(slug) = slug else { return };
-        if !self.conflicts.iter().any(|known| known == slug) {
-            self.conflicts.push(slug.to_owned());
-        }
-    }
-
-    fn rows(&self) -> Vec<Vec<Cell>> {
-        self.groups
-            .iter()
-            .map(|group| {
-                vec![
-                    Cell::plain(&group.figure),
-                    Cell::plain(group.values.join("; ")),
-                    Cell::plain(self.standing(group)).verify(group.standing >= Basis::Recalled),
-                    Cell::plain(&group.source).lang(group.lang),
-                ]
-            })
-            .collect()
-    }
-
-    /// The standing in words; a derived figure also says what it rests on.
-    fn standing(&self, group: &Group) -> String {
-        if group.basis == group.standing {
-            return format::basis(group.basis, self.w.words);
-        }
-        self.w.say(Clause::BasisDerivedFrom {
-            worst: format::basis(group.standing, self.w.words),
-        })
-    }
-}
-
-/// An item that stays on one line, so that no size is read with the figure of
-/// another; one too long for its column may break.
-fn unbroken(item: String) -> String {
-    if item.chars().count() > LONGEST_UNBROKEN {
-        return item;
-    }
-    item.replace(' ', "\u{a0}")
-}
-
-/// Enough of a statement to find it by.
-fn first_words(text: &str) -> String {
-    let mut shown = String::new();
-    for word in text.split(' ') {
-        if shown.chars().count() >= FIRST_WORDS {
-            let shown = shown.trim_end_matches([',', '.', ':', ';']);
-            return format!("{shown}\u{a0}\u{2026}");
-        }
-        if !shown.is_empty() {
-            shown.push(' ');
-        }
-        shown.push_str(word);
-    }
-    shown
-}
 
 pub(super) fn sources(w: &Writer, findings: &[Finding]) -> Section {
-    let mut sheet = Sheet {
-        w,
-        groups: Vec::new(),
-        conflicts: Vec::new(),
-    };
+    let mut sheet = SourceRows::new(w);
     sizes(&mut sheet);
     common(&mut sheet);
-    kinds::figures(&mut sheet, w);
+    spigot::figures(&mut sheet, w);
+    unlike::figures(&mut sheet, w);
     joint_time::figures(&mut sheet, w);
     texts(&mut sheet);
     let mut blocks = vec![w.text(Clause::SourcesIntro {
@@ -251,7 +54,7 @@ pub(super) fn sources(w: &Writer, findings: &[Finding]) -> Section {
 }
 
 /// Figures that each size or wall has of its own.
-fn sizes(sheet: &mut Sheet) {
+fn sizes(sheet: &mut SourceRows) {
     let seconds = |time: &Duration| format!("{} s", time.number(TimeUnit::Second));
     let joints: &[Joint] = &sheet.w.p.joints;
     let to = sheet.w.say(Clause::To);
@@ -281,11 +84,7 @@ fn sizes(sheet: &mut Sheet) {
         let alike = sheet.w.p.unlike(joint.size).is_none();
         let heat = joint.heat.as_ref().filter(|_| alike);
         sheet.optional(Clause::FigureHeating, &of, heat, |heat| {
-            let most = seconds(&heat.most);
-            if heat.least == heat.most {
-                return most;
-            }
-            format!("{} {to} {most}", heat.least.number(TimeUnit::Second))
+            format::seconds_range(*heat, &to)
         });
         sheet.optional(Clause::FigureHold, &of, joint.hold.as_ref(), seconds);
     }
@@ -295,20 +94,11 @@ fn sizes(sheet: &mut Sheet) {
             format!("{} {unit}", fit::range(w, *band))
         });
     }
-    // Rows of one quantity together, in the order each quantity first came.
-    let mut order: Vec<String> = Vec::new();
-    for group in &sheet.groups {
-        if !order.contains(&group.figure) {
-            order.push(group.figure.clone());
-        }
-    }
-    sheet
-        .groups
-        .sort_by_key(|group| order.iter().position(|name| *name == group.figure));
+    sheet.sort();
 }
 
 /// What metric pipe of a size has beside its diameter.
-fn metric_size(sheet: &mut Sheet, joint: &Joint) {
+fn metric_size(sheet: &mut SourceRows, joint: &Joint) {
     let of = joint.size.to_string();
     let tolerance = joint.od_tolerance.as_ref();
     sheet.optional(Clause::FigureOdPlus, &of, tolerance, |plus| {
@@ -329,7 +119,7 @@ fn metric_size(sheet: &mut Sheet, joint: &Joint) {
     );
 }
 
-fn walls(sheet: &mut Sheet, joint: &Joint, pipe: &Pipe) {
+fn walls(sheet: &mut SourceRows, joint: &Joint, pipe: &Pipe) {
     let of = format!("{} {}:", joint.size, pipe.label.name(sheet.w.units()));
     let least = Some(&pipe.least_wall);
     sheet.length(Clause::FigureLeastWall, &of, least, Bound::Minimum);
@@ -345,7 +135,7 @@ fn walls(sheet: &mut Sheet, joint: &Joint, pipe: &Pipe) {
 
 /// A time of the joints: once when it is the same for all, else by size.
 fn of_joints(
-    sheet: &mut Sheet,
+    sheet: &mut SourceRows,
     name: &Clause,
     figure: impl Fn(&Joint) -> Option<&Sourced<Duration>>,
 ) {
@@ -360,7 +150,7 @@ fn of_joints(
 }
 
 /// Figures that are the same for all sizes.
-fn common(sheet: &mut Sheet) {
+fn common(sheet: &mut SourceRows) {
     let w = sheet.w;
     let units = w.units();
     let spec = w.p.spec;
@@ -385,7 +175,7 @@ fn common(sheet: &mut Sheet) {
     });
     heater(sheet);
     if spec.cleaning.is_some() {
-        sheet.of_spec(Clause::FigureCleaning, tools::agent(w), String::clone);
+        sheet.of_spec(Clause::FigureCleaning, equipment::agent(w), String::clone);
     }
     sheet.optional(
         Clause::FigureColdTrigger,
@@ -393,12 +183,12 @@ fn common(sheet: &mut Sheet) {
         w.p.cold_trigger.as_ref(),
         |t| units.minimum_temperature(*t),
     );
-    let lowest = metric_work::lowest_ambient_pp(w);
+    let lowest = cold::lowest_ambient_pp(w);
     sheet.optional(Clause::FigureLowestAmbient, "", lowest.as_ref(), |t| {
         units.minimum_temperature(*t)
     });
     sheet.optional(Clause::FigureColdStep, "", w.p.cold_step.as_ref(), show);
-    let short = work::short_heating(w);
+    let short = cold::short_heating(w);
     sheet.optional(Clause::FigureShortHeating, "", short.as_ref(), show);
     let floor = spec
         .cold_weather
@@ -420,11 +210,11 @@ fn common(sheet: &mut Sheet) {
         });
     }
     for (size, spigot) in &spec.fittings.spigots {
-        let length = scope::spigot_length(w, spigot);
+        let length = spigot::straight_length(w, spigot);
         let of = size.value.to_string();
         sheet.length(Clause::FigureSpigot, &of, Some(&length), Bound::Nominal);
     }
-    let ovality = work::coil_ovality(w);
+    let ovality = field::coil_ovality(w);
     sheet.optional(Clause::FigureOvality, "", ovality.as_ref(), |share| {
         share.show()
     });
@@ -437,7 +227,7 @@ fn common(sheet: &mut Sheet) {
 }
 
 /// The heater: what the author states of it, and the face that follows.
-fn heater(sheet: &mut Sheet) {
+fn heater(sheet: &mut SourceRows) {
     let w = sheet.w;
     let (units, unit) = (w.units(), w.units().temperature_unit());
     let heater = &w.p.spec.heater;
@@ -504,11 +294,11 @@ fn heater(sheet: &mut Sheet) {
 }
 
 /// Statements that are printed as the tables word them.
-fn texts(sheet: &mut Sheet) {
+fn texts(sheet: &mut SourceRows) {
     let w = sheet.w;
     sheet.statements(
         &Clause::StatementsHazards,
-        scope::hazards(w).into_iter().map(|(.., text)| text),
+        cautions::hazards(w).into_iter().map(|(.., text)| text),
     );
     for (name, table) in [
         (Clause::StatementsAcceptance, "acceptance"),
@@ -523,19 +313,17 @@ fn texts(sheet: &mut Sheet) {
             w.limits.texts("joint-tests", "text"),
         );
     }
-    sheet.statements(&Clause::StatementsCompatibility, pipe::joined(w));
-    let held = holder::held(w.p, w.limits).and(w.limits.figure("us-range:holding-tool-from:text"));
-    let times = metric_work::statements(w).into_iter().chain(held);
-    sheet.statements(&Clause::StatementsTimes, times);
+    sheet.statements(&Clause::StatementsCompatibility, materials::joined(w));
+    sheet.statements(&Clause::StatementsTimes, times_statements(w));
     if w.p.spec.cold_weather.is_some() {
         sheet.statements(
             &Clause::StatementsCold,
             w.limits.cold_statements(w.p.practice()),
         );
     }
-    sheet.statements(&Clause::StatementsQualification, record::reach(w));
+    sheet.statements(&Clause::StatementsQualification, qualification::reach(w));
     let own = w.say(Clause::StatementsOwnSection);
-    for (cite, figure) in record::extracts(w) {
+    for (cite, figure) in qualification::extracts(w) {
         let source = if figure.source == cite {
             &own
         } else {
@@ -554,4 +342,19 @@ fn texts(sheet: &mut Sheet) {
         Basis::Practice,
         &practice,
     );
+}
+
+/// The statements that times and tools rest on.
+fn times_statements<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
+    let machine = metric::by_machine(w.p, w.limits);
+    let machine = machine.and(w.limits.figure("metric-range:machine-from:text"));
+    let held = holder::held(w.p, w.limits).and(w.limits.figure("us-range:holding-tool-from:text"));
+    [
+        times::guide_values(w),
+        cold::lowest_ambient_pe(w),
+        machine,
+        held,
+    ]
+    .into_iter()
+    .flatten()
 }

@@ -3,10 +3,10 @@
 mod metric;
 
 use super::*;
-use crate::core::finding::{Rule, Severity};
+use crate::core::finding::Rule;
 use crate::core::source::Span;
 use crate::heat::advice::Advice;
-use crate::papers::sheets::{Language, PaperKind};
+use crate::papers::sheets::{Block, Language, PaperKind, Table};
 use crate::procedure::resolve::resolve;
 use crate::published::library;
 use crate::spec::{Paper, decode};
@@ -30,7 +30,7 @@ fn with_procedure<T>(text: &str, see: impl FnOnce(&Procedure, Frame) -> T) -> T 
 
 fn sheet(text: &str, findings: &[Finding]) -> ProcedureSheet {
     with_procedure(text, |p, frame| {
-        procedure(p, &Advice::of(p), findings, library(), frame)
+        procedure(p, &Advice::new(p), findings, library(), frame)
     })
 }
 
@@ -121,20 +121,9 @@ fn a_depth_to_be_measured_prints_no_figure() {
 
 #[test]
 fn only_warnings_that_hold_whatever_the_day_reach_the_paper() {
-    const fn rule(severity: Severity, dated: bool) -> Rule {
-        Rule {
-            slug: "a-rule",
-            severity,
-            summary: "",
-            why: "",
-            example: "",
-            fix: "",
-            dated,
-        }
-    }
-    static LASTING: Rule = rule(Severity::Warning, false);
-    static DATED: Rule = rule(Severity::Warning, true);
-    static NOTE: Rule = rule(Severity::Note, false);
+    static LASTING: Rule = Rule::warning(b"lasting", "");
+    static DATED: Rule = Rule::warning(b"passing", "").dated();
+    static NOTE: Rule = Rule::note(b"note", "");
     let findings = [
         LASTING.at(Span::default(), "lasting trouble"),
         DATED.at(Span::default(), "passing trouble"),
@@ -156,7 +145,7 @@ fn only_warnings_that_hold_whatever_the_day_reach_the_paper() {
 fn every_figure_of_a_joint_is_on_the_sources_sheet_with_its_source() {
     with_procedure(GAS, |p, frame| {
         let joints = p.joints.clone();
-        let sheet = procedure(p, &Advice::of(p), &[], library(), frame);
+        let sheet = procedure(p, &Advice::new(p), &[], library(), frame);
         let sources = section(&sheet, "Sources of every figure");
         let Some(Block::Table(table)) = sources.blocks.get(1) else {
             panic!("no table of figures");

@@ -1,6 +1,8 @@
-//! Undoes what one printer does to a length. The user measures the two 100 mm
-//! bars of a page; the page is then laid out on the paper as that printer
-//! reaches it, and drawn larger or smaller by as much, along and across apart.
+//! Corrects depth marks for one printer. The user measures the two 100 mm bars
+//! on a page (`--measured-x`, `--measured-y`). The page is then laid out on the
+//! paper as that printer reaches it, every length stays true, and the template
+//! scales the whole page, each direction separately. Only depth marks are
+//! corrected.
 
 use crate::core::units::{Length, Range};
 

@@ -5,7 +5,7 @@
 use serde::Serialize;
 
 use super::MarkInput;
-use super::layout::{Point, Stock};
+use super::stock::{Point, Stock};
 use crate::core::units::Length;
 
 /// Width of the foot, which is also the handle: six lines of print, turned.

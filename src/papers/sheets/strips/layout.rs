@@ -1,41 +1,28 @@
-//! The paper: its sizes, what stands where on a page, and filling pages row by
-//! row. Lengths are true lengths on the printed paper; a corrected page is drawn
-//! larger or smaller as a whole.
+//! What stands where on a page, and filling pages row by row. Lengths are true
+//! lengths on the printed paper; a corrected page is drawn larger or smaller as a
+//! whole.
 
 use serde::Serialize;
 
 use super::gauge::{self, Gauge};
 use super::pieces::{Outline, Strip};
-use super::{Choices, MarkInput, PipeInput};
+use super::stock::{Area, BAR_ABOVE, BAR_BELOW, GAP, MARGIN, Point, Sheet, Stock, TOP};
+use super::{MarkInput, PipeInput};
 use crate::core::units::Length;
-use crate::spec::Paper;
 
-/// Unprinted border. Office printers leave 4 to 6 mm blank.
-const MARGIN: Length = Length::from_micrometres(10_000);
 /// Height of the heading: who, what, which revision.
 const HEADING: Length = Length::from_micrometres(13_000);
-/// Height of the foot: size check, printing and horizontal bars, and the notes
-/// beside them.
-const FOOT: Length = Length::from_micrometres(48_000);
 /// Height of the size check: a heading and a line for each of six strips, the
 /// most that fit a page of the ordinary paper.
 const SIZE_CHECK: Length = Length::from_micrometres(22_000);
 /// Room between the texts of the foot.
 const FOOT_GAP: Length = Length::from_micrometres(2_000);
-/// Room between strips for scissors, and between strips and the rest.
-const GAP: Length = Length::from_micrometres(5_000);
 /// A pair of scale bars is 4 in long, the longer of the two.
 const BAR: Length = Length::from_micrometres(101_600);
 /// Room past a bar's end for its unit.
 const BAR_LABEL: Length = Length::from_micrometres(20_000);
 /// The same past the bars that run down, where less is free.
 const BAR_LABEL_DOWN: Length = Length::from_micrometres(15_000);
-/// A pair of bars, numerals included, across: on the millimetre side.
-const BAR_ABOVE: Length = Length::from_micrometres(6_000);
-/// A pair of bars, numerals included, across: on the inch side.
-const BAR_BELOW: Length = Length::from_micrometres(8_000);
-/// Top of the room for strips: under the heading and the line on the correction.
-const TOP: Length = Length::from_micrometres(28_000);
 
 /// One page, in millimetres from its top left corner.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -82,121 +69,13 @@ pub struct Bars {
     pub vertical: Point,
 }
 
-/// A point of a page.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Point {
-    /// From the left edge of the paper.
-    pub x_mm: f64,
-    /// From the top edge of the paper.
-    pub y_mm: f64,
-}
-
-/// A rectangle of a page.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Area {
-    /// From the left edge of the paper.
-    pub x_mm: f64,
-    /// From the top edge of the paper.
-    pub y_mm: f64,
-    /// Width.
-    pub width_mm: f64,
-    /// Height.
-    pub height_mm: f64,
-}
-
-impl Area {
-    fn between(left: Length, top: Length, right: Length, bottom: Length) -> Self {
-        Self {
-            x_mm: left.mm(),
-            y_mm: top.mm(),
-            width_mm: (right - left).mm(),
-            height_mm: (bottom - top).mm().max(0.0),
-        }
-    }
-}
-
-/// A size of paper.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Sheet {
-    /// 11 × 8.5 in.
-    Letter,
-    /// 17 × 11 in.
-    Tabloid,
-    /// 297 × 210 mm.
-    A4,
-    /// 420 × 297 mm.
-    A3,
-}
-
-impl Sheet {
-    /// Width and height, lying on its long side: strips are long and low.
-    fn size(self) -> (Length, Length) {
-        let (width, height) = match self {
-            Sheet::Letter => (279_400, 215_900),
-            Sheet::Tabloid => (431_800, 279_400),
-            Sheet::A4 => (297_000, 210_000),
-            Sheet::A3 => (420_000, 297_000),
-        };
-        (
-            Length::from_micrometres(width),
-            Length::from_micrometres(height),
-        )
-    }
-}
-
-/// Paper as one printer reaches it.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Stock {
-    pub(super) sheet: Sheet,
-    width: Length,
-    height: Length,
-    factors: (f64, f64),
-}
-
-impl Stock {
-    /// The ordinary paper, and the larger one for long strips.
-    pub(super) fn of(choices: &Choices) -> [Self; 2] {
-        let sheets = match choices.paper {
-            Paper::Letter => [Sheet::Letter, Sheet::Tabloid],
-            Paper::A4 => [Sheet::A4, Sheet::A3],
-        };
-        sheets.map(|sheet| {
-            let (width, height) = sheet.size();
-            let corrected = choices.correction;
-            let (width, height) = corrected.map_or((width, height), |c| c.room(width, height));
-            Self {
-                sheet,
-                width,
-                height,
-                factors: corrected.map_or((1.0, 1.0), |c| c.factors()),
-            }
-        })
-    }
-
-    /// Width and height of the room for strips.
-    pub(super) fn room(self) -> (Length, Length) {
-        (self.right() - MARGIN, self.bottom() - TOP)
-    }
-
-    /// Right end of the room for strips: the vertical bars stand beyond.
-    fn right(self) -> Length {
-        self.width - MARGIN - BAR_ABOVE - BAR_BELOW - GAP
-    }
-
-    /// Bottom of the room for strips: the foot lies below.
-    fn bottom(self) -> Length {
-        self.foot() - GAP
-    }
-
-    fn foot(self) -> Length {
-        self.height - MARGIN - FOOT
-    }
-
-    fn page(self) -> Page {
-        let (right, low) = (self.width - MARGIN, self.height - MARGIN);
-        let room = Area::between(MARGIN, TOP, self.right(), self.bottom());
+impl Page {
+    /// An empty page of a paper.
+    fn new(stock: Stock) -> Self {
+        let (right, low) = (stock.width - MARGIN, stock.height - MARGIN);
+        let room = Area::between(MARGIN, TOP, stock.right(), stock.bottom());
         let left_end = MARGIN + BAR + BAR_LABEL - GAP;
-        let check_end = self.foot() + SIZE_CHECK;
+        let check_end = stock.foot() + SIZE_CHECK;
         let heading_end = MARGIN + HEADING;
         let bars = Bars {
             horizontal: Point {
@@ -207,26 +86,26 @@ impl Stock {
             // the notes where a printer has little room.
             vertical: Point {
                 x_mm: (right - BAR_ABOVE).mm(),
-                y_mm: TOP.min(self.foot() - BAR - BAR_LABEL_DOWN).mm(),
+                y_mm: TOP.min(stock.foot() - BAR - BAR_LABEL_DOWN).mm(),
             },
         };
-        let (width, height) = self.sheet.size();
-        Page {
+        let (width, height) = stock.sheet.size();
+        Self {
             width_mm: width.mm(),
             height_mm: height.mm(),
-            scale_x: self.factors.0,
-            scale_y: self.factors.1,
-            sheet: self.sheet,
+            scale_x: stock.factors.0,
+            scale_y: stock.factors.1,
+            sheet: stock.sheet,
             heading: Area::between(MARGIN, MARGIN, right, heading_end),
-            corrected: Area::between(MARGIN, heading_end, self.right(), TOP),
-            size_check: Area::between(MARGIN, self.foot(), left_end, check_end),
+            corrected: Area::between(MARGIN, heading_end, stock.right(), TOP),
+            size_check: Area::between(MARGIN, stock.foot(), left_end, check_end),
             printing: Area::between(
                 MARGIN,
                 check_end + FOOT_GAP,
                 left_end,
                 low - BAR_BELOW - BAR_ABOVE,
             ),
-            notes: Area::between(MARGIN + BAR + BAR_LABEL, self.foot(), right, low),
+            notes: Area::between(MARGIN + BAR + BAR_LABEL, stock.foot(), right, low),
             room,
             free: room,
             strips: Vec::new(),
@@ -305,7 +184,7 @@ impl Stack {
             self.row_height = Length::ZERO;
         }
         if self.pages.is_empty() || self.top + height > bottom {
-            self.pages.push(self.stock.page());
+            self.pages.push(Page::new(self.stock));
             self.left = MARGIN;
             self.top = TOP;
             self.row_height = Length::ZERO;

@@ -10,7 +10,7 @@
 
 use serde::Serialize;
 
-use super::layout::{Point, Stock};
+use super::stock::{Point, Stock};
 use super::{Choices, LEAST_DEPTH, LEAST_WRAP, MarkInput, PipeInput, Reason, TAB};
 use crate::core::units::Length;
 use crate::papers::sheets::size_check::Neighbor;

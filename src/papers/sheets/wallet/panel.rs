@@ -123,7 +123,7 @@ pub struct Lines {
 
 impl Panel {
     /// The panel for so many procedures; `None` when they do not fit it.
-    pub fn of(
+    pub fn new(
         trim: &Trim,
         procedures: usize,
         signed: bool,
@@ -236,7 +236,7 @@ mod tests {
     #[test]
     fn a_name_takes_the_largest_type_that_fits_and_never_less_than_is_read() {
         let smallest = trims(library()).remove(0);
-        let panel = Panel::of(&smallest, 1, true, LABELS, &line_width).unwrap();
+        let panel = Panel::new(&smallest, 1, true, LABELS, &line_width).unwrap();
         assert_eq!(
             panel.name("Ada Fennimore", &line_width).unwrap().size_pt,
             15.0
@@ -267,7 +267,7 @@ mod tests {
         let all = trims(library());
         let most = |trim: &Trim| {
             (1..9)
-                .take_while(|n| Panel::of(trim, *n, true, LABELS, &line_width).is_some())
+                .take_while(|n| Panel::new(trim, *n, true, LABELS, &line_width).is_some())
                 .count()
         };
         let counts: Vec<_> = all.iter().map(most).collect();
@@ -276,7 +276,7 @@ mod tests {
         assert_eq!(fine(MOST_CODE_LETTERS), 69);
         assert!(fine(MOST_CODE_LETTERS + 1) > 69);
         let codes = all.iter().map(|trim| {
-            Panel::of(trim, 1, true, LABELS, &line_width)
+            Panel::new(trim, 1, true, LABELS, &line_width)
                 .unwrap()
                 .code_mm
                 .unwrap()

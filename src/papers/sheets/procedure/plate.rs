@@ -1,12 +1,12 @@
 //! The acceptance plate: a good joint and each case that is refused.
 
-use super::super::super::block::{Block, Section};
-use super::super::super::clause::Clause;
-use super::super::super::figures::{AcceptancePlate, PlateFrame, PlatePicture};
-use super::super::Writer;
+use super::super::block::{Block, Section};
+use super::super::clause::Clause;
+use super::super::figures::{AcceptancePlate, PlateFrame, PlatePicture};
+use super::writer::Writer;
 
 /// The plate to hold a joint beside.
-pub(in super::super) fn acceptance(w: &Writer) -> Section {
+pub(super) fn plate(w: &Writer) -> Section {
     let by = |metric: Clause, us: Clause| w.by_practice(metric, us);
     // There is no print without a ring.
     let no_print = (!w.is_metric()).then_some((

@@ -1,6 +1,6 @@
-//! The file on the desk: read, saved, kept as a copy, made into papers. Whoever
-//! saves says which state of the file they have seen; another state is never
-//! written over.
+//! The spec that is edited: reads it, saves it, saves a copy, makes its papers. A
+//! save names the state of the file that the page has seen; a file in another
+//! state is never overwritten.
 
 use std::fs;
 use std::io::ErrorKind;
@@ -12,12 +12,12 @@ use serde::Serialize;
 
 use crate::cli::args::PreviewArguments;
 use crate::cli::input;
-use crate::cli::output::{OutputError, Readers, replace, write_new};
+use crate::cli::output::{Access, OutputError, overwrite_user_file, write_new};
 use crate::core::budget;
 use crate::core::digest::sha256;
 use crate::core::finding::Finding;
 use crate::core::source::{Source, Sources};
-use crate::papers::compile::{Options, PaperKind, compile_remembering};
+use crate::papers::compile::{Options, PaperKind, compile_with_cache};
 use crate::spec::language::Language;
 use crate::spec::rules;
 
@@ -26,7 +26,7 @@ const MOST_COPIES: u32 = 99;
 
 /// The spec's file, and what it is printed by.
 #[derive(Debug)]
-pub struct Desk {
+pub struct SpecFile {
     spec: PathBuf,
     house: Option<PathBuf>,
     as_of: Option<NaiveDate>,
@@ -36,7 +36,7 @@ pub struct Desk {
 
 /// The file as it is on the disk.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct OnDisk {
+pub struct FileState {
     /// Its path, as it was given.
     pub name: String,
     /// Its text; none where there is no file, or it is no text.
@@ -49,14 +49,14 @@ pub struct OnDisk {
 
 /// Why something could not be done with the file.
 #[derive(Debug)]
-pub enum NotDone {
+pub enum FileError {
     /// The file is in another state than was said.
-    Changed(OnDisk),
+    Changed(FileState),
     /// In words.
     Failed(String),
 }
 
-impl Desk {
+impl SpecFile {
     /// For the file that was named.
     pub fn new(arguments: &PreviewArguments) -> Self {
         Self {
@@ -69,7 +69,7 @@ impl Desk {
 
     /// The date that date rules compare with; a page may stay open overnight.
     pub fn as_of(&self) -> NaiveDate {
-        input::as_of(self.as_of)
+        input::date_or_today(self.as_of)
     }
 
     /// A text with the files it names and the house style, as they are now.
@@ -87,7 +87,7 @@ impl Desk {
                 .help("check that the right text was pasted");
             return Err((Box::new(Source::new(name, "").into()), Box::new(finding)));
         }
-        let sources = input::with_files(&self.spec, Source::new(name, text));
+        let sources = input::with_included_files(&self.spec, Source::new(name, text));
         let house = self.house.as_deref().map(input::read_house).transpose();
         match house {
             Ok(house) => Ok(sources.in_house(house.unwrap_or_default())),
@@ -99,9 +99,9 @@ impl Desk {
     }
 
     /// The file as it is.
-    pub fn read(&self) -> OnDisk {
+    pub fn read(&self) -> FileState {
         let name = self.name();
-        let none = |why: String| OnDisk {
+        let none = |why: String| FileState {
             name: name.clone(),
             text: None,
             digest: None,
@@ -119,13 +119,13 @@ impl Desk {
         };
         let digest = Some(sha256(&bytes));
         match String::from_utf8(bytes) {
-            Ok(text) => OnDisk {
+            Ok(text) => FileState {
                 name,
                 text: Some(text),
                 digest,
                 why: None,
             },
-            Err(_) => OnDisk {
+            Err(_) => FileState {
                 digest,
                 ..none("the file is not UTF-8".to_owned())
             },
@@ -136,19 +136,19 @@ impl Desk {
     ///
     /// # Errors
     /// That the file is in another state, or could not be written.
-    pub fn save(&self, text: &str, seen: Option<&str>) -> Result<OnDisk, NotDone> {
+    pub fn save(&self, text: &str, seen: Option<&str>) -> Result<FileState, FileError> {
         let _one_at_a_time = self.saving.lock();
-        fits(text)?;
+        check_length(text)?;
         let before = self.read();
         if before.digest.as_deref() != seen {
-            return Err(NotDone::Changed(before));
+            return Err(FileError::Changed(before));
         }
         // Nobody has seen what cannot be read: to have seen nothing is to have
         // seen that there is no file.
         if let (None, true, Some(why)) = (&before.digest, self.spec.exists(), before.why) {
-            return Err(NotDone::Failed(why));
+            return Err(FileError::Failed(why));
         }
-        replace(&self.spec, text.as_bytes()).map_err(|error| failed(&error))?;
+        overwrite_user_file(&self.spec, text.as_bytes()).map_err(|error| failed(&error))?;
         Ok(self.read())
     }
 
@@ -156,18 +156,18 @@ impl Desk {
     ///
     /// # Errors
     /// That it could not be written.
-    pub fn copy(&self, text: &str) -> Result<String, NotDone> {
-        fits(text)?;
+    pub fn save_copy(&self, text: &str) -> Result<String, FileError> {
+        check_length(text)?;
         for number in 1..=MOST_COPIES {
             let path = self.copy_path(number);
             if path.exists() {
                 continue;
             }
-            write_new(&path, text.as_bytes(), Readers::All).map_err(|error| failed(&error))?;
+            write_new(&path, text.as_bytes(), Access::Everyone).map_err(|error| failed(&error))?;
             return Ok(path.display().to_string().replace('\\', "/"));
         }
         let said = format!("there are {MOST_COPIES} copies beside the spec; move some away");
-        Err(NotDone::Failed(said))
+        Err(FileError::Failed(said))
     }
 
     fn copy_path(&self, number: u32) -> PathBuf {
@@ -192,24 +192,24 @@ impl Desk {
         (kind, further): (PaperKind, Option<Language>),
         options: &Options,
         seen: Option<&str>,
-    ) -> Result<Vec<u8>, NotDone> {
+    ) -> Result<Vec<u8>, FileError> {
         let before = self.read();
         let (Some(text), true) = (&before.text, before.digest.as_deref() == seen) else {
-            return Err(NotDone::Changed(before));
+            return Err(FileError::Changed(before));
         };
         let sources = self.sources(text);
-        let sources = sources.map_err(|(_, finding)| NotDone::Failed(finding.message.clone()))?;
+        let sources = sources.map_err(|(_, finding)| FileError::Failed(finding.message.clone()))?;
         let options = Options {
             papers: vec![kind],
             ..options.clone()
         };
-        let outcome = compile_remembering(&sources, &options, self.as_of());
+        let outcome = compile_with_cache(&sources, &options, self.as_of());
         let outcome = outcome.map_err(|error| {
-            NotDone::Failed(crate::cli::build::template_failed(&sources, &error))
+            FileError::Failed(crate::cli::build::template_error(&sources, &error))
         })?;
         if outcome.checked.has_error() {
             let said = "the spec has errors, so no paper is made of it; mend them first";
-            return Err(NotDone::Failed(said.to_owned()));
+            return Err(FileError::Failed(said.to_owned()));
         }
         let mut made = outcome.papers.into_iter();
         if let Some(paper) = made.find(|paper| paper.further == further) {
@@ -217,7 +217,7 @@ impl Desk {
         }
         let mut reasons = outcome.withheld.into_iter().map(|(_, reason)| reason);
         let reason = reasons.next();
-        Err(NotDone::Failed(reason.map_or_else(
+        Err(FileError::Failed(reason.map_or_else(
             || "there is no such paper of this spec".to_owned(),
             |reason| reason.into_owned(),
         )))
@@ -235,18 +235,18 @@ impl Desk {
     }
 }
 
-fn fits(text: &str) -> Result<(), NotDone> {
+fn check_length(text: &str) -> Result<(), FileError> {
     match text.len() <= budget::SPEC.bytes {
         true => Ok(()),
-        false => Err(NotDone::Failed(format!(
+        false => Err(FileError::Failed(format!(
             "the text has more than {} bytes, which no spec may have",
             budget::SPEC.bytes
         ))),
     }
 }
 
-fn failed(error: &OutputError) -> NotDone {
-    NotDone::Failed(error.to_string())
+fn failed(error: &OutputError) -> FileError {
+    FileError::Failed(error.to_string())
 }
 
 #[cfg(test)]

@@ -2,10 +2,10 @@
 //! own lengths: the insertion depth from the pipe's end to the mouth of the
 //! socket, and the melt where it is estimated.
 
-use super::super::super::clause::Clause;
-use super::super::super::figures::{JointFigure, JointPart, Key};
-use super::super::super::format;
-use super::super::Writer;
+use super::super::clause::Clause;
+use super::super::figures::{JointFigure, JointPart, Key};
+use super::super::format;
+use super::writer::Writer;
 use crate::core::units::Length;
 use crate::core::units::print::Bound;
 use crate::heat::advice::{Advice, Estimate, shown};
@@ -23,10 +23,13 @@ const SCALES: [(i64, i64); 8] = [
     (1, 1),
     (1, 2),
 ];
+
 /// Where even that is too large.
 const SMALLEST: (i64, i64) = (1, 4);
+
 /// Widest and highest a joint is drawn, mm.
 const WIDEST: f64 = 100.0;
+
 const HIGHEST: f64 = 66.0;
 
 /// The largest joint whose depth, diameter and wall are known, with the

@@ -12,18 +12,18 @@ use crate::papers::house::{STYLE_FILE, logo_of};
 use crate::{people::submittal, spec};
 
 /// What each file holds, as its digest; none where it cannot be read.
-pub type Contents = BTreeMap<PathBuf, Option<String>>;
+pub type FileDigests = BTreeMap<PathBuf, Option<String>>;
 
 /// The files of a spec or a submittal with what they hold: the file itself, the
 /// files that it names, and the `others` that everything is built from.
-pub fn contents(file: &Path, others: &Contents) -> Contents {
-    let mut contents = others.clone();
-    let text = take(file, &mut contents);
+pub fn input_digests(file: &Path, shared: &FileDigests) -> FileDigests {
+    let mut digests = shared.clone();
+    let text = add_file(file, &mut digests);
     match is_submittal(&text) {
-        true => of_submittal(file, &text, &mut contents),
-        false => of_spec(file, &text, &mut contents),
+        true => add_files_of_submittal(file, &text, &mut digests),
+        false => add_files_of_spec(file, &text, &mut digests),
     }
-    contents
+    digests
 }
 
 /// Whether a text is the file of a submittal and no spec.
@@ -32,14 +32,14 @@ pub fn is_submittal(text: &str) -> bool {
         .any(|line| line.starts_with("coldring-submittal:"))
 }
 
-fn of_spec(file: &Path, text: &str, contents: &mut Contents) {
+fn add_files_of_spec(file: &Path, text: &str, digests: &mut FileDigests) {
     let folder = file.parent().unwrap_or(Path::new(""));
     for (_, named) in spec::included(text) {
-        take(&folder.join(named), contents);
+        add_file(&folder.join(named), digests);
     }
 }
 
-fn of_submittal(file: &Path, text: &str, contents: &mut Contents) {
+fn add_files_of_submittal(file: &Path, text: &str, digests: &mut FileDigests) {
     let folder = file.parent().unwrap_or(Path::new(""));
     // One that cannot be read yet names nothing.
     let Some(submittal) = submittal::decode(text).0 else {
@@ -47,46 +47,46 @@ fn of_submittal(file: &Path, text: &str, contents: &mut Contents) {
     };
     for procedure in &submittal.procedures {
         let spec = folder.join(&procedure.spec.value);
-        let text = take(&spec, contents);
-        of_spec(&spec, &text, contents);
+        let text = add_file(&spec, digests);
+        add_files_of_spec(&spec, &text, digests);
         for record in &procedure.records {
-            take(&folder.join(&record.value), contents);
+            add_file(&folder.join(&record.value), digests);
         }
         for earlier in &procedure.previous {
             let spec = folder.join(&earlier.value);
-            let text = take(&spec, contents);
-            of_spec(&spec, &text, contents);
+            let text = add_file(&spec, digests);
+            add_files_of_spec(&spec, &text, digests);
         }
     }
     if let Some(fusers) = &submittal.fusers {
-        take(&folder.join(&fusers.roster.value), contents);
+        add_file(&folder.join(&fusers.roster.value), digests);
     }
     for attachment in &submittal.attachments {
         let path = folder.join(&attachment.file.value);
         let bytes = read(&path, budget::ATTACHMENT_BYTES);
-        contents.insert(path, bytes.as_deref().map(sha256));
+        digests.insert(path, bytes.as_deref().map(sha256));
     }
 }
 
 /// The files that every spec is built from: of the house style, and the key.
-pub fn others(arguments: &PapersArguments) -> Contents {
-    let mut contents = Contents::new();
+pub fn shared_input_digests(arguments: &PapersArguments) -> FileDigests {
+    let mut digests = FileDigests::new();
     if let Some(key) = &arguments.key {
-        take(key, &mut contents);
+        add_file(key, &mut digests);
     }
     if let Some(house) = &arguments.house {
-        let style = take(&house.join(STYLE_FILE), &mut contents);
+        let style = add_file(&house.join(STYLE_FILE), &mut digests);
         if let Some(logo) = logo_of(&style) {
-            take(&house.join(logo), &mut contents);
+            add_file(&house.join(logo), &mut digests);
         }
     }
-    contents
+    digests
 }
 
 /// Takes a file in; its text, as far as it is one.
-fn take(path: &Path, contents: &mut Contents) -> String {
+fn add_file(path: &Path, digests: &mut FileDigests) -> String {
     let bytes = read(path, budget::SPEC.bytes);
-    contents.insert(path.to_owned(), bytes.as_deref().map(sha256));
+    digests.insert(path.to_owned(), bytes.as_deref().map(sha256));
     let bytes = bytes.unwrap_or_default();
     String::from_utf8(bytes).unwrap_or_default()
 }
@@ -109,11 +109,11 @@ mod tests {
         let record = folder.path().join("records/AF-PQ-07.yaml");
         let text = include_str!("../../../specs/alder-fork-gas.yaml");
         fs::write(&spec, text).unwrap();
-        let before = contents(&spec, &Contents::new());
+        let before = input_digests(&spec, &FileDigests::new());
         assert_eq!(before.get(&record), Some(&None));
         fs::create_dir(folder.path().join("records")).unwrap();
         fs::write(&record, "x").unwrap();
-        let after = contents(&spec, &Contents::new());
+        let after = input_digests(&spec, &FileDigests::new());
         assert_eq!(after.get(&record), Some(&Some(sha256(b"x"))));
         assert_eq!(after.get(&spec), before.get(&spec));
     }
@@ -122,7 +122,7 @@ mod tests {
     fn a_submittal_counts_with_all_that_it_encloses() {
         let root = Path::new(env!("CARGO_MANIFEST_DIR"));
         let file = root.join("specs/submittal/AF-S-031.yaml");
-        let followed = contents(&file, &Contents::new());
+        let followed = input_digests(&file, &FileDigests::new());
         for named in [
             "AF-S-031.yaml",
             "../alder-fork-gas.yaml",

@@ -5,7 +5,7 @@ use std::fmt::Display;
 use std::sync::atomic::{AtomicU8, Ordering};
 use std::time::Instant;
 
-use super::args::Said;
+use super::args::Verbosity;
 
 /// How much is said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -22,8 +22,8 @@ pub enum Level {
 static LEVEL: AtomicU8 = AtomicU8::new(Level::Usual as u8);
 
 /// Sets the level of this run.
-pub fn set(said: &Said) {
-    let level = match (said.quiet, said.verbose) {
+pub fn set(flags: &Verbosity) {
+    let level = match (flags.quiet, flags.verbose) {
         (true, _) => Level::Quiet,
         (false, true) => Level::Verbose,
         (false, false) => Level::Usual,
@@ -32,29 +32,29 @@ pub fn set(said: &Said) {
 }
 
 /// Whether that much is said, or more.
-pub fn says(level: Level) -> bool {
+pub fn is_shown(level: Level) -> bool {
     LEVEL.load(Ordering::Relaxed) >= level as u8
 }
 
 /// Prints on standard output what was done, unless only errors are asked for.
-pub fn say(text: &str) {
-    if says(Level::Usual) {
+pub fn print_status(text: &str) {
+    if is_shown(Level::Usual) {
         super::print(text);
     }
 }
 
 /// Tells on standard error what is read or decided, where it is asked for.
-pub fn detail(text: impl FnOnce() -> String) {
-    if says(Level::Verbose) {
-        super::to_stderr(&text());
+pub fn log_detail(text: impl FnOnce() -> String) {
+    if is_shown(Level::Verbose) {
+        super::print_stderr(&text());
     }
 }
 
 /// What `work` gives; how long it took is told where it is asked for.
-pub fn timed<T>(what: impl Display, work: impl FnOnce() -> T) -> T {
+pub fn log_time<T>(what: impl Display, work: impl FnOnce() -> T) -> T {
     let started = Instant::now();
     let done = work();
-    detail(|| {
+    log_detail(|| {
         let milliseconds = started.elapsed().as_secs_f64() * 1000.0;
         format!("{what}: {milliseconds:.1} ms")
     });

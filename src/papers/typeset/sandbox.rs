@@ -1,26 +1,26 @@
-//! A paper with something in it that anybody may have made is laid out in a
-//! process of its own: what is sent there, and what it means when none comes back.
+//! Lays out papers that contain untrusted files in the sandbox: what is sent
+//! there, and what a missing answer means.
 
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::{Cause, HouseFiles, LogoFault, Page, Picture, Print, TypesetError};
-use crate::core::sandbox::{Apart, Stopped, Work, ask};
+use crate::core::sandbox::{Sandbox, SandboxError, Task, ask};
 
 impl Print<'_> {
-    /// Where it is laid out, if not here: with the logo of a house, or with pages of
-    /// PDFs from anybody.
-    pub(super) fn apart(&self) -> Option<Apart> {
+    /// The sandbox, if the paper has to be laid out there: it contains a house logo
+    /// or pages of attached PDFs.
+    pub(super) fn sandbox(&self) -> Option<Sandbox> {
         let house = &self.house;
         let foreign = self.page == Page::Submittal || house.logo.is_some();
-        house.apart.filter(|_| foreign)
+        house.sandbox.filter(|_| foreign)
     }
 }
 
-/// A [`Print`] without the bytes that go beside it: what is attached, the logo,
-/// the picture of the code, in this order.
+/// A [`Print`] without its binary parts, which follow the message: attachments,
+/// logo, picture of the code, in this order.
 #[derive(Debug, Serialize, Deserialize)]
-pub struct Sent {
+pub struct PrintMessage {
     page: Page,
     sheet: String,
     attached: Vec<String>,
@@ -30,8 +30,8 @@ pub struct Sent {
     date: String,
 }
 
-impl Sent {
-    fn of<'a>(print: &'a Print<'_>) -> (Self, Vec<&'a [u8]>) {
+impl PrintMessage {
+    fn new<'a>(print: &'a Print<'_>) -> (Self, Vec<&'a [u8]>) {
         let house = &print.house;
         let sent = Self {
             page: print.page,
@@ -52,8 +52,8 @@ impl Sent {
         (sent, bytes)
     }
 
-    /// The print, with the bytes that came beside it; `None` when they do not
-    /// belong together.
+    /// The print, joined with the binary parts that followed the message; `None` if
+    /// they do not match.
     pub fn print<'a>(&'a self, bytes: &[&'a [u8]]) -> Option<Print<'a>> {
         let mut bytes = bytes.iter().copied();
         let mut attached = Vec::new();
@@ -72,7 +72,10 @@ impl Sent {
             page: self.page,
             sheet: self.sheet.clone(),
             attached,
-            house: HouseFiles { logo, apart: None },
+            house: HouseFiles {
+                logo,
+                sandbox: None,
+            },
             code,
             identity: self.identity.clone(),
             date: self.date.parse().ok()?,
@@ -80,53 +83,54 @@ impl Sent {
     }
 }
 
-/// Has a paper laid out apart; the PDF.
-pub(super) fn typeset(apart: Apart, print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
-    let (sent, bytes) = Sent::of(print);
-    let asked = ask::<_, Result<(), TypesetError>>(apart, Work::Typeset, &sent, &bytes);
+/// Lays out a paper in the sandbox and returns the PDF.
+pub(super) fn typeset(sandbox: Sandbox, print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
+    let (sent, bytes) = PrintMessage::new(print);
+    let asked = ask::<_, Result<(), TypesetError>>(sandbox, Task::Typeset, &sent, &bytes);
     let (made, pdf) = asked.map_err(|why| stopped(&why))?;
     made?;
     let pdf = pdf.into_iter().next();
-    pdf.ok_or_else(|| stopped(&Stopped::BrokeDown))
+    pdf.ok_or_else(|| stopped(&SandboxError::BrokeDown))
 }
 
-/// Has a paper laid out apart; a picture of each page.
-pub(super) fn pictures(apart: Apart, print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
-    let (sent, bytes) = Sent::of(print);
-    let asked = ask::<_, Result<Vec<Picture>, TypesetError>>(apart, Work::Pictures, &sent, &bytes);
+/// Lays out a paper in the sandbox and returns a picture of each page.
+pub(super) fn pictures(sandbox: Sandbox, print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
+    let (sent, bytes) = PrintMessage::new(print);
+    let asked =
+        ask::<_, Result<Vec<Picture>, TypesetError>>(sandbox, Task::Pictures, &sent, &bytes);
     asked.map_err(|why| stopped(&why))?.0
 }
 
-/// Has the pages of a paper drawn apart; the PNGs.
+/// Rasterizes the pages of a paper in the sandbox and returns the PNGs.
 pub(super) fn pixels(
-    apart: Apart,
+    sandbox: Sandbox,
     pdf: &[u8],
     dots_per_inch: u16,
 ) -> Result<Vec<Vec<u8>>, TypesetError> {
-    let asked = ask::<_, Result<(), TypesetError>>(apart, Work::Pixels, &dots_per_inch, &[pdf]);
+    let asked = ask::<_, Result<(), TypesetError>>(sandbox, Task::Pixels, &dots_per_inch, &[pdf]);
     let (drawn, pictures) = asked.map_err(|why| stopped(&why))?;
     drawn.map(|()| pictures)
 }
 
-/// Has a template asked apart; the answer.
-pub(super) fn query(apart: Apart, print: &Print<'_>) -> Result<Value, TypesetError> {
-    let (sent, bytes) = Sent::of(print);
-    let asked = ask::<_, Result<Value, TypesetError>>(apart, Work::Query, &sent, &bytes);
+/// Queries a template in the sandbox.
+pub(super) fn query(sandbox: Sandbox, print: &Print<'_>) -> Result<Value, TypesetError> {
+    let (sent, bytes) = PrintMessage::new(print);
+    let asked = ask::<_, Result<Value, TypesetError>>(sandbox, Task::Query, &sent, &bytes);
     asked.map_err(|why| stopped(&why))?.0
 }
 
-fn stopped(why: &Stopped) -> TypesetError {
+fn stopped(why: &SandboxError) -> TypesetError {
     TypesetError {
         messages: vec![format!("laying out {why}")],
         cause: match why {
-            Stopped::NotStarted(_) => Cause::Program,
+            SandboxError::NotStarted(_) => Cause::Program,
             _ => Cause::Stopped,
         },
     }
 }
 
 /// The fault of a logo over which the trial was stopped.
-pub(super) fn stopped_logo(why: &Stopped) -> LogoFault {
+pub(super) fn stopped_logo(why: &SandboxError) -> LogoFault {
     LogoFault {
         range: None,
         message: format!("drawing it {why}"),

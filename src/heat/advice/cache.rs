@@ -5,7 +5,7 @@
 use std::collections::HashMap;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
-use super::estimate::{Estimate, Question};
+use super::estimate::{Estimate, EstimateKey};
 use crate::heat::Refusal;
 
 /// Most answers that are kept; a procedure with every size has some sixty.
@@ -16,11 +16,11 @@ type Answer = Result<Estimate, Refusal>;
 /// Answers of the model by what it was asked. The same question has the same
 /// answer, so nothing here is ever out of date.
 #[derive(Debug, Default)]
-pub struct Known(Mutex<HashMap<Question, Answer>>);
+pub struct EstimateCache(Mutex<HashMap<EstimateKey, Answer>>);
 
-impl Known {
+impl EstimateCache {
     /// The answer to a question, worked out if it is new.
-    pub(super) fn answer(&self, question: &Question) -> Answer {
+    pub(super) fn answer(&self, question: &EstimateKey) -> Answer {
         let before = self.answers().get(question).cloned();
         before.unwrap_or_else(|| {
             let answer = question.answer();
@@ -33,7 +33,7 @@ impl Known {
         })
     }
 
-    fn answers(&self) -> MutexGuard<'_, HashMap<Question, Answer>> {
+    fn answers(&self) -> MutexGuard<'_, HashMap<EstimateKey, Answer>> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }

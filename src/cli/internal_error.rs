@@ -8,27 +8,27 @@ use std::panic::{AssertUnwindSafe, PanicHookInfo, catch_unwind, set_hook};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
-use super::Ending;
+use super::ExitStatus;
 
 /// What broke down, oldest first: a thread that waits for another breaks down
 /// after it and knows less.
-static NOTED: Mutex<Vec<String>> = Mutex::new(Vec::new());
+static PANICS: Mutex<Vec<String>> = Mutex::new(Vec::new());
 
 /// How many files this run has put in place.
-static WRITTEN: AtomicUsize = AtomicUsize::new(0);
+static FILES_WRITTEN: AtomicUsize = AtomicUsize::new(0);
 
 /// Whether standard output did not take what was printed to it.
-static NOT_PRINTED: AtomicBool = AtomicBool::new(false);
+static PRINT_FAILED: AtomicBool = AtomicBool::new(false);
 
 /// Takes in that a file was put in place, whole.
-pub fn file_written() {
-    WRITTEN.fetch_add(1, Ordering::Relaxed);
+pub fn count_written_file() {
+    FILES_WRITTEN.fetch_add(1, Ordering::Relaxed);
 }
 
 /// Takes in that something could not be printed, and says so once.
-pub fn not_printed(error: &std::io::Error) {
-    if !NOT_PRINTED.swap(true, Ordering::Relaxed) {
-        super::complain(&format!(
+pub fn print_failed(error: &std::io::Error) {
+    if !PRINT_FAILED.swap(true, Ordering::Relaxed) {
+        super::print_error(&format!(
             "standard output did not take what was printed, so what it holds is not whole: \
              {error}; free some space where it goes, and run again"
         ));
@@ -37,16 +37,16 @@ pub fn not_printed(error: &std::io::Error) {
 
 /// Runs a command; whatever breaks down in it ends as a message and the exit
 /// code of a run that was not possible.
-pub fn caught(command: impl FnOnce() -> Ending) -> Ending {
-    set_hook(Box::new(note));
+pub fn run_catching_panics(command: impl FnOnce() -> ExitStatus) -> ExitStatus {
+    set_hook(Box::new(record_panic));
     let ending = catch_unwind(AssertUnwindSafe(command)).unwrap_or_else(|payload| {
-        let what = noted().first().cloned();
-        let what = what.unwrap_or_else(|| said(payload.as_ref()).to_owned());
-        super::complain(&told(&what, WRITTEN.load(Ordering::Relaxed)));
-        Ending::CouldNotRun
+        let what = panics().first().cloned();
+        let what = what.unwrap_or_else(|| payload_text(payload.as_ref()).to_owned());
+        super::print_error(&message(&what, FILES_WRITTEN.load(Ordering::Relaxed)));
+        ExitStatus::CouldNotRun
     });
-    match NOT_PRINTED.load(Ordering::Relaxed) {
-        true => Ending::CouldNotRun,
+    match PRINT_FAILED.load(Ordering::Relaxed) {
+        true => ExitStatus::CouldNotRun,
         false => ending,
     }
 }
@@ -55,16 +55,16 @@ pub fn caught(command: impl FnOnce() -> Ending) -> Ending {
 ///
 /// # Errors
 /// What it said as it broke down.
-pub fn survived<T>(work: impl FnOnce() -> T) -> Result<T, String> {
+pub fn catch_panic<T>(work: impl FnOnce() -> T) -> Result<T, String> {
     catch_unwind(AssertUnwindSafe(work)).map_err(|payload| {
-        let noted = std::mem::take(&mut *noted());
+        let noted = std::mem::take(&mut *panics());
         let first = noted.into_iter().next();
-        first.unwrap_or_else(|| said(payload.as_ref()).to_owned())
+        first.unwrap_or_else(|| payload_text(payload.as_ref()).to_owned())
     })
 }
 
 /// What to say of a fault of the program, with what was written before it.
-pub fn told(what: &str, written: usize) -> String {
+pub fn message(what: &str, written: usize) -> String {
     let papers = match written {
         0 => "No file was changed.".to_owned(),
         1 => "One file was written before, whole; no other was changed.".to_owned(),
@@ -72,12 +72,12 @@ pub fn told(what: &str, written: usize) -> String {
     };
     format!(
         "a fault of this program, not of your files: {what}\n{papers}\n{}",
-        TO_SEND
+        PLEASE_REPORT
     )
 }
 
 /// What the maintainers need.
-pub const TO_SEND: &str = concat!(
+pub const PLEASE_REPORT: &str = concat!(
     "Please send this message (coldring ",
     env!("CARGO_PKG_VERSION"),
     ", ",
@@ -85,20 +85,20 @@ pub const TO_SEND: &str = concat!(
      of people first."
 );
 
-fn note(of: &PanicHookInfo<'_>) {
-    let place = of.location();
+fn record_panic(info: &PanicHookInfo<'_>) {
+    let place = info.location();
     let place = place.map_or_else(String::new, |place| format!(" ({place})"));
-    noted().push(format!("{}{place}", said(of.payload())));
+    panics().push(format!("{}{place}", payload_text(info.payload())));
 }
 
-fn said(payload: &(dyn Any + Send)) -> &str {
+fn payload_text(payload: &(dyn Any + Send)) -> &str {
     let text = payload.downcast_ref::<&str>().copied();
     text.or_else(|| payload.downcast_ref::<String>().map(String::as_str))
         .unwrap_or("it did not say what happened")
 }
 
-fn noted() -> std::sync::MutexGuard<'static, Vec<String>> {
-    NOTED.lock().unwrap_or_else(PoisonError::into_inner)
+fn panics() -> std::sync::MutexGuard<'static, Vec<String>> {
+    PANICS.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 #[cfg(test)]
@@ -109,35 +109,35 @@ mod tests {
 
     #[test]
     fn a_fault_says_what_was_written_and_what_to_send() {
-        let text = told("an odd thing (src/x.rs:1:2)", 0);
+        let text = message("an odd thing (src/x.rs:1:2)", 0);
         assert!(text.contains("an odd thing (src/x.rs:1:2)"), "{text}");
         assert!(text.contains("No file was changed"), "{text}");
         assert!(text.contains(env!("CARGO_PKG_VERSION")), "{text}");
         assert!(text.contains("to the maintainers"), "{text}");
-        assert!(told("x", 1).contains("One file was written"));
-        assert!(told("x", 7).contains("7 files were written"));
-        assert!(!told("x", 7).contains("No file was changed"));
+        assert!(message("x", 1).contains("One file was written"));
+        assert!(message("x", 7).contains("7 files were written"));
+        assert!(!message("x", 7).contains("No file was changed"));
     }
 
     /// Runs one of the tests below, each of which ends its process.
     fn in_own_process(name: &str) -> (Option<i32>, String) {
         let ran = Command::new(std::env::current_exe().unwrap())
             .args(["--ignored", "--exact", "--nocapture", "--test-threads=1"])
-            .arg(format!("cli::fault::tests::{name}"))
+            .arg(format!("cli::internal_error::tests::{name}"))
             .output()
             .unwrap();
         (ran.status.code(), String::from_utf8(ran.stderr).unwrap())
     }
 
-    fn ends(ending: Ending) -> ! {
+    fn exit_with(ending: ExitStatus) -> ! {
         exit(ending as i32)
     }
 
     #[test]
     #[ignore = "ends its process; run by a_panic_ends_as_a_message"]
     fn breaks_down() {
-        ends(caught(|| {
-            file_written();
+        exit_with(run_catching_panics(|| {
+            count_written_file();
             panic!("four is not {}", 5)
         }));
     }
@@ -145,11 +145,11 @@ mod tests {
     #[test]
     #[ignore = "ends its process; run by a_panic_ends_as_a_message"]
     fn breaks_down_in_a_thread() {
-        ends(caught(|| {
+        exit_with(run_catching_panics(|| {
             std::thread::scope(|scope| {
                 scope.spawn(|| panic!("deep inside"));
             });
-            Ending::Clean
+            ExitStatus::Clean
         }));
     }
 
@@ -161,7 +161,10 @@ mod tests {
             said.starts_with("coldring: a fault of this program"),
             "{said}"
         );
-        assert!(said.contains("four is not 5 (src/cli/fault.rs:"), "{said}");
+        assert!(
+            said.contains("four is not 5 (src/cli/internal_error.rs:"),
+            "{said}"
+        );
         assert!(said.contains("One file was written before"), "{said}");
         assert!(!said.contains("panicked"), "{said}");
 

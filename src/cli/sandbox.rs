@@ -10,9 +10,11 @@ use std::sync::mpsc::channel;
 use std::thread;
 use std::time::Duration;
 
-use super::args::APART;
-use crate::core::sandbox::{LONGEST_TO_READ, MOST_MEMORY_TO_READ, Stopped, Work, pack, unpack};
-use crate::papers::typeset::{Picture, Sent};
+use super::args::SANDBOX_WORKER;
+use crate::core::sandbox::{
+    LONGEST_TO_READ, MOST_MEMORY_TO_READ, SandboxError, Task, pack, unpack,
+};
+use crate::papers::typeset::{Picture, PrintMessage};
 use crate::people::submittal::{Fault, Pages};
 use crate::{papers::typeset, people::submittal, verify};
 
@@ -28,9 +30,9 @@ const STACK: usize = 64 * 1024 * 1024;
 ///
 /// # Errors
 /// Why there is no answer.
-pub fn apart(work: Work, message: &[u8]) -> Result<Vec<u8>, Stopped> {
-    let mut child = started().map_err(|error| Stopped::NotStarted(error.to_string()))?;
-    let answer = answer(&mut child, work, work.longest(), message);
+pub fn run_in_sandbox(work: Task, message: &[u8]) -> Result<Vec<u8>, SandboxError> {
+    let mut child = start().map_err(|error| SandboxError::NotStarted(error.to_string()))?;
+    let answer = read_answer(&mut child, work, work.longest(), message);
     // It has answered, or must not go on. Either way nothing of it stays behind.
     let _ = child.kill();
     let _ = child.wait();
@@ -38,23 +40,23 @@ pub fn apart(work: Work, message: &[u8]) -> Result<Vec<u8>, Stopped> {
 }
 
 /// Whether Ctrl-C is for this process alone.
-static SPARED: AtomicBool = AtomicBool::new(false);
+static OWN_PROCESS_GROUP: AtomicBool = AtomicBool::new(false);
 
 /// Has such processes go on when Ctrl-C ends this one: a watch waits for the
 /// papers in work, and a terminal interrupts every process of its group.
-pub fn spare_from_interrupt() {
-    SPARED.store(true, Ordering::Relaxed);
+pub fn shield_from_interrupt() {
+    OWN_PROCESS_GROUP.store(true, Ordering::Relaxed);
 }
 
-fn started() -> std::io::Result<Child> {
+fn start() -> std::io::Result<Child> {
     let mut command = Command::new(std::env::current_exe()?);
     #[cfg(unix)]
-    if SPARED.load(Ordering::Relaxed) {
+    if OWN_PROCESS_GROUP.load(Ordering::Relaxed) {
         use std::os::unix::process::CommandExt;
         command.process_group(0);
     }
     command
-        .arg(APART)
+        .arg(SANDBOX_WORKER)
         .env_clear()
         // The allocator asks for memory as it is needed: what it asks for in advance
         // counts against the limit, as if it were taken.
@@ -65,23 +67,23 @@ fn started() -> std::io::Result<Child> {
         .spawn()
 }
 
-fn answer(
+fn read_answer(
     child: &mut Child,
-    work: Work,
+    work: Task,
     longest: Duration,
     message: &[u8],
-) -> Result<Vec<u8>, Stopped> {
+) -> Result<Vec<u8>, SandboxError> {
     let (Some(mut stdin), Some(stdout), Some(stderr)) =
         (child.stdin.take(), child.stdout.take(), child.stderr.take())
     else {
-        return Err(Stopped::NotStarted("it has no pipes".to_owned()));
+        return Err(SandboxError::NotStarted("it has no pipes".to_owned()));
     };
     let (send, receive) = channel();
     let (answer, complaint) = thread::scope(|scope| {
         // One that broke down does not read to the end.
         scope.spawn(move || stdin.write_all(message));
-        let complaint = scope.spawn(move || read(stderr, LONGEST_COMPLAINT));
-        scope.spawn(move || send.send(read(stdout, LONGEST_ANSWER)));
+        let complaint = scope.spawn(move || read_up_to(stderr, LONGEST_COMPLAINT));
+        scope.spawn(move || send.send(read_up_to(stdout, LONGEST_ANSWER)));
         let answer = receive.recv_timeout(longest);
         // Its pipes end with it, and the threads with them.
         if answer.is_err() {
@@ -89,22 +91,22 @@ fn answer(
         }
         (answer, complaint.join().unwrap_or_default())
     });
-    let answer = answer.map_err(|_| Stopped::TooLong(longest))?;
+    let answer = answer.map_err(|_| SandboxError::TooLong(longest))?;
     if unpack::<serde_json::Value>(&answer).is_some() {
         return Ok(answer);
     }
     // The words of the standard library as it gives up for want of memory.
     let complaint = String::from_utf8_lossy(&complaint);
     Err(match complaint.contains("memory allocation of") {
-        true => Stopped::TooMuchMemory(work.most_memory()),
-        false if worked_too_long(child) => Stopped::TooLong(LONGEST_TO_READ),
-        false => Stopped::BrokeDown,
+        true => SandboxError::TooMuchMemory(work.most_memory()),
+        false if ran_out_of_cpu_time(child) => SandboxError::TooLong(LONGEST_TO_READ),
+        false => SandboxError::BrokeDown,
     })
 }
 
 /// Whether the system ended a process that is at its end for its processor time.
 #[cfg(unix)]
-fn worked_too_long(child: &mut Child) -> bool {
+fn ran_out_of_cpu_time(child: &mut Child) -> bool {
     use std::os::unix::process::ExitStatusExt;
     let signal = child.wait().ok().and_then(|status| status.signal());
     signal == Some(rustix::process::Signal::XCPU.as_raw())
@@ -112,12 +114,12 @@ fn worked_too_long(child: &mut Child) -> bool {
 
 /// Elsewhere no process is ended for it.
 #[cfg(not(unix))]
-fn worked_too_long(_: &mut Child) -> bool {
+fn ran_out_of_cpu_time(_: &mut Child) -> bool {
     false
 }
 
 /// All that comes, up to so many bytes.
-fn read(from: impl Read, most: u64) -> Vec<u8> {
+fn read_up_to(from: impl Read, most: u64) -> Vec<u8> {
     let mut bytes = Vec::new();
     // What broke off is no message.
     let _ = from.take(most).read_to_end(&mut bytes);
@@ -126,15 +128,15 @@ fn read(from: impl Read, most: u64) -> Vec<u8> {
 
 /// The other end: works on the message on standard input.
 pub fn work() -> ExitCode {
-    if let Err(error) = confine() {
-        super::complain(&format!("cannot limit what this process may take: {error}"));
+    if let Err(error) = limit_process() {
+        super::print_error(&format!("cannot limit what this process may take: {error}"));
         return ExitCode::from(2);
     }
     let answered = thread::Builder::new().stack_size(STACK).spawn(|| {
         let mut message = Vec::new();
         let mut stdin = std::io::stdin().lock();
         stdin.read_to_end(&mut message).ok()?;
-        let answer = answered(&message)?;
+        let answer = answer(&message)?;
         let mut stdout = std::io::stdout().lock();
         stdout.write_all(&answer).ok()?;
         stdout.flush().ok()
@@ -149,10 +151,10 @@ pub fn work() -> ExitCode {
 }
 
 /// The answer to a message.
-fn answered(message: &[u8]) -> Option<Vec<u8>> {
-    let ((work, question), bytes): ((Work, serde_json::Value), _) = unpack(message)?;
+fn answer(message: &[u8]) -> Option<Vec<u8>> {
+    let ((work, question), bytes): ((Task, serde_json::Value), _) = unpack(message)?;
     if work.is_reading() {
-        read_only(LONGEST_TO_READ).ok()?;
+        limit_reading(LONGEST_TO_READ).ok()?;
     }
     // Nobody waits for it any longer, should the process that asked be killed.
     thread::spawn(move || {
@@ -160,40 +162,40 @@ fn answered(message: &[u8]) -> Option<Vec<u8>> {
         std::process::exit(2);
     });
     let packed = match work {
-        Work::Typeset => {
-            let sent: Sent = serde_json::from_value(question).ok()?;
+        Task::Typeset => {
+            let sent: PrintMessage = serde_json::from_value(question).ok()?;
             let made = typeset::typeset(&sent.print(&bytes)?);
             let pdf = made.as_ref().map_or(&[][..], Vec::as_slice);
             pack(&made.as_ref().map(|_| ()), &[pdf])
         }
-        Work::Pictures => {
-            let sent: Sent = serde_json::from_value(question).ok()?;
+        Task::Pictures => {
+            let sent: PrintMessage = serde_json::from_value(question).ok()?;
             let pages = typeset::pictures(&sent.print(&bytes)?);
             let drawn = |pages: Vec<Picture>| pages.into_iter().map(Picture::drawn).collect();
             pack::<Result<Vec<_>, _>>(&pages.map(drawn), &[])
         }
-        Work::Pixels => {
+        Task::Pixels => {
             let dots_per_inch = serde_json::from_value(question).ok()?;
             let drawn = typeset::drawn(bytes.first()?, dots_per_inch);
             let pictures = drawn.iter().flatten().map(Vec::as_slice);
             let pictures: Vec<_> = pictures.collect();
             pack(&drawn.as_ref().map(|_| ()), &pictures)
         }
-        Work::Query => {
-            let sent: Sent = serde_json::from_value(question).ok()?;
+        Task::Query => {
+            let sent: PrintMessage = serde_json::from_value(question).ok()?;
             pack(&typeset::query(&sent.print(&bytes)?), &[])
         }
-        Work::Logo => {
+        Task::Logo => {
             let path: String = serde_json::from_value(question).ok()?;
             pack(&typeset::try_logo(&path, bytes.first()?, None), &[])
         }
-        Work::Attachment => pack(&try_attachment(bytes.first()?), &[]),
-        Work::Verify => {
+        Task::Attachment => pack(&try_attachment(bytes.first()?), &[]),
+        Task::Verify => {
             let looked = verify::look(bytes.first()?, |pages| {
                 // A long file of scans is work for as many pages.
                 let more = Duration::from_secs(u64::try_from(pages).unwrap_or(u64::MAX));
                 // What is limited already stays so.
-                let _ = read_only(LONGEST_TO_READ.saturating_add(more));
+                let _ = limit_reading(LONGEST_TO_READ.saturating_add(more));
             });
             let attached = looked.iter().flat_map(|looked| &looked.pdf.attached);
             let (names, attached): (Vec<_>, Vec<_>) = attached
@@ -215,7 +217,7 @@ fn try_attachment(bytes: &[u8]) -> Result<Pages, Fault> {
 /// Holds this process to what work over such files may take. Whatever a template
 /// or a reader of PDFs were talked into, it can open and write nothing.
 #[cfg(unix)]
-fn confine() -> std::io::Result<()> {
+fn limit_process() -> std::io::Result<()> {
     use rustix::process::{Resource, Rlimit, setrlimit};
     let to = |most: u64| Rlimit {
         current: Some(most),
@@ -232,7 +234,7 @@ fn confine() -> std::io::Result<()> {
 /// Holds this process to what reading a file may take, or to less where whoever
 /// started the program allows it less.
 #[cfg(unix)]
-fn read_only(longest: Duration) -> std::io::Result<()> {
+fn limit_reading(longest: Duration) -> std::io::Result<()> {
     use rustix::process::{Resource, Rlimit, getrlimit, setrlimit};
     let to = |resource, most: u64| {
         let maximum = getrlimit(resource).maximum;
@@ -248,13 +250,13 @@ fn read_only(longest: Duration) -> std::io::Result<()> {
 
 /// Elsewhere only the time by the clock is limited.
 #[cfg(not(unix))]
-fn read_only(_: Duration) -> std::io::Result<()> {
+fn limit_reading(_: Duration) -> std::io::Result<()> {
     Ok(())
 }
 
 /// Elsewhere only the time is limited.
 #[cfg(not(unix))]
-fn confine() -> std::io::Result<()> {
+fn limit_process() -> std::io::Result<()> {
     Ok(())
 }
 
@@ -264,7 +266,7 @@ mod tests {
 
     use super::*;
 
-    fn of(script: &str, longest: Duration) -> Result<Vec<u8>, Stopped> {
+    fn answer_of(script: &str, longest: Duration) -> Result<Vec<u8>, SandboxError> {
         let mut child = Command::new("sh")
             .args(["-c", script])
             .stdin(Stdio::piped())
@@ -272,7 +274,7 @@ mod tests {
             .stderr(Stdio::piped())
             .spawn()
             .unwrap();
-        let answer = answer(&mut child, Work::Verify, longest, b"");
+        let answer = read_answer(&mut child, Task::Verify, longest, b"");
         let _ = child.kill();
         let _ = child.wait();
         answer
@@ -283,8 +285,8 @@ mod tests {
         let started = Instant::now();
         let longest = Duration::from_millis(200);
         assert_eq!(
-            of("exec sleep 600", longest),
-            Err(Stopped::TooLong(longest))
+            answer_of("exec sleep 600", longest),
+            Err(SandboxError::TooLong(longest))
         );
         assert!(started.elapsed() < Duration::from_secs(60));
     }
@@ -292,13 +294,25 @@ mod tests {
     #[test]
     fn one_that_breaks_down_is_told_from_one_that_wants_memory() {
         let longest = Duration::from_secs(60);
-        assert_eq!(of("exit 1", longest), Err(Stopped::BrokeDown));
-        assert_eq!(of("kill -9 $$", longest), Err(Stopped::BrokeDown));
-        assert_eq!(of("echo half an answer", longest), Err(Stopped::BrokeDown));
+        assert_eq!(answer_of("exit 1", longest), Err(SandboxError::BrokeDown));
+        assert_eq!(
+            answer_of("kill -9 $$", longest),
+            Err(SandboxError::BrokeDown)
+        );
+        assert_eq!(
+            answer_of("echo half an answer", longest),
+            Err(SandboxError::BrokeDown)
+        );
         let memory = "echo 'memory allocation of 9 bytes failed' >&2; exit 1";
-        let most = Work::Verify.most_memory();
-        assert_eq!(of(memory, longest), Err(Stopped::TooMuchMemory(most)));
+        let most = Task::Verify.most_memory();
+        assert_eq!(
+            answer_of(memory, longest),
+            Err(SandboxError::TooMuchMemory(most))
+        );
         let turns = "ulimit -St 1; while :; do :; done";
-        assert_eq!(of(turns, longest), Err(Stopped::TooLong(LONGEST_TO_READ)));
+        assert_eq!(
+            answer_of(turns, longest),
+            Err(SandboxError::TooLong(LONGEST_TO_READ))
+        );
     }
 }

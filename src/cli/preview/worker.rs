@@ -1,4 +1,4 @@
-//! One thread that checks and lays out what is typed. Of each tab only the newest
+//! One thread that checks and lays out what is request. Of each tab only the newest
 //! text counts: an older one that waits is dropped, one that is being laid out is
 //! given up at the next paper.
 
@@ -12,11 +12,11 @@ use std::time::Duration;
 use tokio::sync::mpsc::{UnboundedReceiver, UnboundedSender, unbounded_channel};
 
 use super::STACK;
-use super::desk::Desk;
-use super::messages::{Name, Told, Typed, id, named};
-use crate::cli::fault;
-use crate::heat::advice::Known;
-use crate::papers::compile::{Look, Options, PaperKind, pictures};
+use super::messages::{PaperName, PreviewMessage, PreviewRequest, paper_by_id, paper_id};
+use super::spec_file::SpecFile;
+use crate::cli::internal_error;
+use crate::heat::advice::EstimateCache;
+use crate::papers::compile::{Options, PaperKind, PreviewEvent, pictures};
 use crate::papers::typeset::Picture;
 
 /// Most tabs whose newest text is remembered; who has more open sees the oldest
@@ -33,9 +33,9 @@ const BETWEEN_KEYSTROKES: Duration = Duration::from_millis(300);
 /// A text to look at, and where to tell what is seen.
 struct Job {
     number: u64,
-    typed: Typed,
+    request: PreviewRequest,
     options: Options,
-    tell: UnboundedSender<String>,
+    messages: UnboundedSender<String>,
 }
 
 #[derive(Default)]
@@ -53,7 +53,7 @@ struct Pictures {
 }
 
 /// The thread, and what it has drawn.
-pub struct Work {
+pub struct PreviewWorker {
     shared: Arc<Shared>,
 }
 
@@ -64,43 +64,43 @@ struct Shared {
     pictures: Mutex<Pictures>,
 }
 
-impl Work {
+impl PreviewWorker {
     /// Starts the thread, which ends with the program.
     ///
     /// # Errors
     /// Why there is none.
-    pub fn start(desk: Arc<Desk>) -> Result<Self, Error> {
+    pub fn start(spec_file: Arc<SpecFile>) -> Result<Self, Error> {
         let shared = Arc::new(Shared::default());
-        let theirs = Arc::clone(&shared);
+        let shared_by_thread = Arc::clone(&shared);
         let builder = thread::Builder::new().stack_size(STACK);
         builder.spawn(move || {
-            let known = Known::default();
+            let known = EstimateCache::default();
             loop {
-                theirs.look(theirs.next(), &desk, &known);
+                shared_by_thread.run_job(shared_by_thread.next_job(), &spec_file, &known);
             }
         })?;
         Ok(Self { shared })
     }
 
     /// Has a text looked at; each thing that is told of it, as a line of JSON.
-    pub fn look(&self, typed: Typed, options: Options) -> UnboundedReceiver<String> {
-        let (tell, told) = unbounded_channel();
+    pub fn submit(&self, request: PreviewRequest, options: Options) -> UnboundedReceiver<String> {
+        let (sender, receiver) = unbounded_channel();
         let mut queue = lock(&self.shared.queue);
         queue.count += 1;
         let number = queue.count;
-        queue.waiting.retain(|job| job.typed.tab != typed.tab);
+        queue.waiting.retain(|job| job.request.tab != request.tab);
         if queue.newest.len() >= MOST_TABS {
             queue.newest.clear();
         }
-        queue.newest.insert(typed.tab.clone(), number);
+        queue.newest.insert(request.tab.clone(), number);
         queue.waiting.push_back(Job {
             number,
-            typed,
+            request,
             options,
-            tell,
+            messages: sender,
         });
         self.shared.more.notify_one();
-        told
+        receiver
     }
 
     /// A page that was told of.
@@ -110,7 +110,7 @@ impl Work {
 }
 
 impl Shared {
-    fn next(&self) -> Job {
+    fn next_job(&self) -> Job {
         let mut queue = lock(&self.queue);
         loop {
             match queue.waiting.pop_front() {
@@ -124,7 +124,7 @@ impl Shared {
     }
 
     /// Waits for the next keystroke before papers that nobody looks at are laid out.
-    fn pause(&self) {
+    fn wait_for_keystroke(&self) {
         let queue = lock(&self.queue);
         if queue.waiting.is_empty() {
             let _ = self.more.wait_timeout(queue, BETWEEN_KEYSTROKES);
@@ -133,64 +133,79 @@ impl Shared {
 
     /// Whether nobody wants a job any longer.
     fn outdated(&self, job: &Job) -> bool {
-        let newest = lock(&self.queue).newest.get(&job.typed.tab).copied();
-        job.tell.is_closed() || newest.is_some_and(|newest| newest != job.number)
+        let newest = lock(&self.queue).newest.get(&job.request.tab).copied();
+        job.messages.is_closed() || newest.is_some_and(|newest| newest != job.number)
     }
 
-    fn look(&self, job: Job, desk: &Desk, known: &Known) {
-        let told = fault::survived(|| self.seen(&job, desk, known));
-        let last = match told {
-            Ok(Ok(())) => Told::Done,
-            Ok(Err(message)) => Told::Fault { message },
-            Err(message) => Told::Fault {
-                message: fault::told(&message, 0),
+    fn run_job(&self, job: Job, spec_file: &SpecFile, known: &EstimateCache) {
+        let message = internal_error::catch_panic(|| self.preview(&job, spec_file, known));
+        let last = match message {
+            Ok(Ok(())) => PreviewMessage::Done,
+            Ok(Err(message)) => PreviewMessage::Fault { message },
+            Err(message) => PreviewMessage::Fault {
+                message: internal_error::message(&message, 0),
             },
         };
-        tell(&job, &last);
+        send(&job, &last);
     }
 
-    fn seen(&self, job: &Job, desk: &Desk, known: &Known) -> Result<(), String> {
-        let sources = match desk.sources(&job.typed.text) {
+    fn preview(
+        &self,
+        job: &Job,
+        spec_file: &SpecFile,
+        known: &EstimateCache,
+    ) -> Result<(), String> {
+        let sources = match spec_file.sources(&job.request.text) {
             Ok(sources) => sources,
             Err((sources, finding)) => {
                 let checked = crate::cli::check::unread(&sources, *finding);
-                tell(job, &Told::findings(&checked, &sources));
+                send(job, &PreviewMessage::findings(&checked, &sources));
                 return Ok(());
             }
         };
         let mut paused = false;
-        let first = named(&job.typed.in_view).unwrap_or((PaperKind::Procedure, None));
-        let looked = pictures(&sources, &job.options, desk.as_of(), known, first, |look| {
-            let told = match look {
-                Look::Checked(checked) => Told::findings(checked, &sources),
-                Look::Papers(papers) => Told::Papers {
-                    papers: papers
-                        .into_iter()
-                        .map(|(kind, further)| Name::of(kind, further))
-                        .collect(),
-                },
-                Look::Paper(paper) => {
-                    let told = Told::paper(id(paper.kind, paper.further), &paper.pages);
-                    for picture in paper.pages.into_iter().flatten() {
-                        self.keep(picture);
+        let first = paper_by_id(&job.request.in_view).unwrap_or((PaperKind::Procedure, None));
+        let looked = pictures(
+            &sources,
+            &job.options,
+            spec_file.as_of(),
+            known,
+            first,
+            |look| {
+                let message = match look {
+                    PreviewEvent::Checked(checked) => PreviewMessage::findings(checked, &sources),
+                    PreviewEvent::Papers(papers) => PreviewMessage::Papers {
+                        papers: papers
+                            .into_iter()
+                            .map(|(kind, further)| PaperName::new(kind, further))
+                            .collect(),
+                    },
+                    PreviewEvent::Paper(paper) => {
+                        let message = PreviewMessage::paper(
+                            paper_id(paper.kind, paper.further),
+                            &paper.pages,
+                        );
+                        for picture in paper.pages.into_iter().flatten() {
+                            self.keep_picture(picture);
+                        }
+                        message
                     }
-                    told
+                };
+                send(job, &message);
+                if matches!(message, PreviewMessage::Paper { .. }) && !paused {
+                    paused = true;
+                    self.wait_for_keystroke();
                 }
-            };
-            tell(job, &told);
-            if matches!(told, Told::Paper { .. }) && !paused {
-                paused = true;
-                self.pause();
-            }
-            match self.outdated(job) {
-                false => ControlFlow::Continue(()),
-                true => ControlFlow::Break(()),
-            }
-        });
-        looked.map_err(|error| crate::cli::build::template_failed(&sources, &error))
+                match self.outdated(job) {
+                    false => ControlFlow::Continue(()),
+                    true => ControlFlow::Break(()),
+                }
+            },
+        );
+        looked.map_err(|error| crate::cli::build::template_error(&sources, &error))
     }
 
-    fn keep(&self, picture: Picture) {
+    fn keep_picture(&self, picture: Picture) {
         let pictures = &mut *lock(&self.pictures);
         let id = picture.id.clone();
         if pictures.by_id.contains_key(&id) {
@@ -207,9 +222,9 @@ impl Shared {
 }
 
 /// Tells the page something, if it is still there to hear it.
-fn tell(job: &Job, told: &Told) {
+fn send(job: &Job, told: &PreviewMessage) {
     if let Ok(line) = serde_json::to_string(told) {
-        let _ = job.tell.send(line + "\n");
+        let _ = job.messages.send(line + "\n");
     }
 }
 

@@ -1,0 +1,33 @@
+//! Who answers for the procedure.
+
+use super::super::block::{Block, Section, SignatureLabels, SignatureRole};
+use super::super::clause::Clause;
+use super::writer::Writer;
+
+pub(super) fn approval(w: &Writer) -> Section {
+    let roles = [
+        Clause::RolePrepared,
+        Clause::RoleReviewed,
+        Clause::RoleApproved,
+    ];
+    w.section(
+        Clause::TitleApproval,
+        vec![
+            w.text(Clause::Approval),
+            Block::Signatures {
+                roles: roles
+                    .into_iter()
+                    .map(|role| SignatureRole {
+                        role: w.say(role),
+                        note: None,
+                    })
+                    .collect(),
+                labels: SignatureLabels {
+                    name: w.say(Clause::LabelName),
+                    signature: w.say(Clause::LabelSignature),
+                    date: w.say(Clause::LabelDate),
+                },
+            },
+        ],
+    )
+}

@@ -1,0 +1,50 @@
+//! What can hurt, the gravest first.
+
+use super::super::block::{Block, Section};
+use super::super::clause::Clause;
+use super::writer::Writer;
+use crate::published::Figure;
+
+/// Signal words, the gravest first.
+const SIGNALS: [(&str, Clause); 4] = [
+    ("DANGER", Clause::SignalDanger),
+    ("WARNING", Clause::SignalWarning),
+    ("CAUTION", Clause::SignalCaution),
+    ("NOTICE", Clause::SignalNotice),
+];
+
+pub(super) fn cautions(w: &Writer) -> Section {
+    let mut blocks = vec![w.text(Clause::CautionsIntro)];
+    blocks.extend(hazards(w).into_iter().filter_map(|(signal, word, figure)| {
+        Some(Block::Caution {
+            signal: signal.to_owned(),
+            word,
+            text: w.statement(figure)?,
+        })
+    }));
+    w.section(Clause::TitleCautions, blocks)
+}
+
+/// Signal, signal word and statement of each hazard, the gravest first.
+pub(super) fn hazards<'a>(w: &Writer<'a>) -> Vec<(&'static str, String, &'a Figure)> {
+    let work = w.p.work();
+    let mut hazards: Vec<_> = w
+        .limits
+        .texts("hazards", "signal")
+        .into_iter()
+        .filter(|signal| w.limits.bears_on(signal, &work))
+        .filter_map(|signal| {
+            let word = signal.text()?;
+            let rank = SIGNALS
+                .iter()
+                .position(|(known, _)| known.eq_ignore_ascii_case(word))?;
+            let text = w.limits.beside(signal, "text")?;
+            Some((rank, SIGNALS.get(rank)?, text))
+        })
+        .collect();
+    hazards.sort_by_key(|(rank, ..)| *rank);
+    hazards
+        .into_iter()
+        .map(|(_, (signal, word), text)| (*signal, w.say(word.clone()), text))
+        .collect()
+}

@@ -1,0 +1,38 @@
+//! Coiled pipe, weather and trench.
+
+use super::super::block::{Block, Section};
+use super::super::clause::Clause;
+use super::super::format;
+use super::writer::Writer;
+use crate::core::units::Percent;
+use crate::published::Sourced;
+
+pub(super) fn field(w: &Writer) -> Section {
+    let mut coil = w.say(Clause::Coil);
+    let round = match coil_ovality(w) {
+        _ if w.is_metric() => Some(Clause::CoilRound),
+        Some(ovality) => Some(Clause::CoilOvality {
+            ovality: format::marked(&ovality.value.show(), ovality.needs_verifying(), w.words),
+        }),
+        None => None,
+    };
+    if let Some(round) = round {
+        coil = format!("{coil} {}", w.say(round));
+    }
+    let mut items = vec![
+        coil,
+        w.say(w.by_practice(Clause::WeatherMetric, Clause::Weather)),
+        w.say(Clause::WeatherHot),
+    ];
+    if w.p.is_buried() {
+        items.push(w.say(Clause::Trench));
+    }
+    w.section(Clause::TitleField, vec![Block::heads(items)])
+}
+
+/// Out-of-roundness of coiled pipe, as US practice has it; metric pipe has a
+/// figure for each size.
+pub(super) fn coil_ovality(w: &Writer) -> Option<Sourced<Percent>> {
+    let figure = w.limits.figure("us-coil:ovality:percent")?;
+    figure.percent().filter(|_| !w.is_metric())
+}

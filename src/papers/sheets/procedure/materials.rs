@@ -1,0 +1,57 @@
+//! What the print line must say, and what may be joined.
+
+use super::super::block::{Block, Section};
+use super::super::clause::Clause;
+use super::writer::Writer;
+use crate::published::Figure;
+
+/// What may be joined to what, whatever the service.
+pub(super) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
+    let (limits, work) = (w.limits, w.p.work());
+    [
+        "compatibility:same-family:text",
+        "compatibility:same-family-pp:text",
+        "compatibility:unlike-melt-flow:text",
+    ]
+    .into_iter()
+    .filter_map(|id| limits.figure(id))
+    .filter(move |figure| limits.bears_on(figure, &work))
+}
+
+pub(super) fn materials(w: &Writer) -> Section {
+    let must_read = [
+        Clause::MaterialsResin { resin: w.resin() },
+        w.by_practice(Clause::MaterialsSizeMetric, Clause::MaterialsSize),
+        Clause::MaterialsWall,
+        Clause::MaterialsStandard,
+    ];
+    let mut blocks = vec![
+        w.text(if w.p.is_buried() {
+            Clause::MaterialsIntro
+        } else {
+            Clause::MaterialsIntroIndoors
+        }),
+        w.checks(must_read),
+        w.text(Clause::MaterialsColor),
+        w.text(Clause::MaterialsDamage),
+    ];
+    let superseded =
+        w.p.resin
+            .as_ref()
+            .and_then(|resin| resin.superseded.as_ref());
+    let designation = w.limits.figure(&format!("resins:{}:group", w.resin()));
+    if let Some(why) = designation.and_then(|figure| w.words.note(figure))
+        && superseded.is_some()
+    {
+        blocks.push(w.text(Clause::MaterialsSuperseded {
+            resin: w.resin(),
+            why: why.to_owned(),
+        }));
+    }
+    let joined: Vec<_> = joined(w).filter_map(|fact| w.statement(fact)).collect();
+    if !joined.is_empty() {
+        blocks.push(w.text(Clause::MaterialsMixing));
+        blocks.push(Block::List { items: joined });
+    }
+    w.section(Clause::TitleMaterials, blocks)
+}

@@ -1,0 +1,50 @@
+//! The numbers of the drawings, which are those of their order.
+
+use super::super::block::{Block, Section};
+use super::super::clause::Clause;
+use super::writer::Writer;
+use super::{heat_figures, joint_figure};
+use crate::heat::advice::Advice;
+
+/// The numbers of the figures, which are those of their order.
+pub(super) struct Numbers {
+    pub(super) heater: usize,
+    pub(super) steps: usize,
+    pub(super) joint: Option<usize>,
+    pub(super) chart: Option<usize>,
+    pub(super) section: Option<usize>,
+    pub(super) plate: usize,
+}
+
+impl Numbers {
+    pub(super) fn of(w: &Writer, advice: &Advice) -> Self {
+        let (heater, steps) = (1, 2);
+        let mut last = steps;
+        let mut next = |drawn: bool| {
+            last += usize::from(drawn);
+            drawn.then_some(last)
+        };
+        let joint = next(joint_figure::joint(w, advice).is_some());
+        let chart = next(heat_figures::chart(w, advice).is_some());
+        let section = next(heat_figures::cross_section(w, advice).is_some());
+        Self {
+            heater,
+            steps,
+            joint,
+            chart,
+            section,
+            plate: last + 1,
+        }
+    }
+}
+
+/// Numbers the captions of the figures.
+pub(super) fn number(w: &Writer, sections: &mut [Section]) {
+    let blocks = sections.iter_mut().flat_map(|section| &mut section.blocks);
+    for (caption, number) in blocks.filter_map(Block::drawing_caption).zip(1..) {
+        *caption = w.say(Clause::NumberedCaption {
+            number: number.to_string(),
+            caption: std::mem::take(caption),
+        });
+    }
+}

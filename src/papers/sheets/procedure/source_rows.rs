@@ -1,0 +1,244 @@
+//! The rows of the sources sheet: figures that stand alike share one.
+
+use super::super::block::Cell;
+use super::super::clause::Clause;
+use super::super::format;
+use super::writer::Writer;
+use crate::core::units::Length;
+use crate::core::units::print::Bound;
+use crate::published::{Basis, Figure, Sourced};
+use crate::spec::Stated;
+use crate::spec::language::Language;
+
+/// Characters after which the first words of a statement end.
+const FIRST_WORDS: usize = 18;
+
+/// Characters of an item that surely fit the column of values.
+const LONGEST_UNBROKEN: usize = 34;
+
+/// Figures that stand alike: one row of the sheet.
+struct Group {
+    figure: String,
+    values: Vec<String>,
+    basis: Basis,
+    standing: Basis,
+    source: String,
+    /// The language of the source, where it is not the paper's.
+    lang: Option<Language>,
+}
+
+/// The rows, and the conflicts the figures in them are part of.
+pub(super) struct SourceRows<'w> {
+    pub(super) w: &'w Writer<'w>,
+    groups: Vec<Group>,
+    pub(super) conflicts: Vec<String>,
+}
+
+impl<'w> SourceRows<'w> {
+    pub(super) fn new(w: &'w Writer<'w>) -> Self {
+        Self {
+            w,
+            groups: Vec::new(),
+            conflicts: Vec::new(),
+        }
+    }
+
+    /// Puts rows of one quantity together, in the order each quantity first came.
+    pub(super) fn sort(&mut self) {
+        let mut order: Vec<String> = Vec::new();
+        for group in &self.groups {
+            if !order.contains(&group.figure) {
+                order.push(group.figure.clone());
+            }
+        }
+        self.groups
+            .sort_by_key(|group| order.iter().position(|name| *name == group.figure));
+    }
+
+    /// Adds a figure to the row of those of its name that stand alike.
+    pub(super) fn add<T>(
+        &mut self,
+        name: Clause,
+        of: &str,
+        figure: &Sourced<T>,
+        show: impl Fn(&T) -> String,
+    ) {
+        let shown = show(&figure.value);
+        let value = match of {
+            "" => shown,
+            // `20 mm 12.5 mm` would be hard to read.
+            of if self.w.is_metric() && !of.ends_with(':') => format!("{of}: {shown}"),
+            of => format!("{of} {shown}"),
+        };
+        self.push(name, value, figure.basis, figure.standing, &figure.source);
+        self.conflict(figure.conflict.as_deref());
+    }
+
+    pub(super) fn optional<T>(
+        &mut self,
+        name: Clause,
+        of: &str,
+        figure: Option<&Sourced<T>>,
+        show: impl Fn(&T) -> String,
+    ) {
+        if let Some(figure) = figure {
+            self.add(name, of, figure, show);
+        }
+    }
+
+    /// Adds what the author states outside the resolved figures.
+    pub(super) fn stated<T: Copy>(
+        &mut self,
+        name: Clause,
+        stated: &Stated<T>,
+        show: impl Fn(&T) -> String,
+    ) {
+        let source = match &stated.source {
+            Some(source) => source.value.clone(),
+            None => self.w.say(Clause::SourceUnsourced),
+        };
+        let figure = Sourced::stated(stated.value.value, Basis::Organization, source);
+        self.add(name, "", &figure, show);
+    }
+
+    /// Adds a length in the unit that comes first, with the digits its author wrote.
+    pub(super) fn length(
+        &mut self,
+        name: Clause,
+        of: &str,
+        figure: Option<&Sourced<Length>>,
+        bound: Bound,
+    ) {
+        let units = self.w.units();
+        if let Some(figure) = figure {
+            self.add(name, of, figure, |_| {
+                format::with_unit(units, figure, bound)
+            });
+        }
+    }
+
+    /// Adds what the spec states where it has no room for a source.
+    pub(super) fn of_spec<T>(&mut self, name: Clause, value: T, show: impl Fn(&T) -> String) {
+        let source = self.w.say(Clause::SourceSpec);
+        let figure = Sourced::stated(value, Basis::Organization, source);
+        self.add(name, "", &figure, show);
+    }
+
+    /// Adds statements of the tables, by their first words.
+    pub(super) fn statements<'f>(
+        &mut self,
+        name: &Clause,
+        figures: impl IntoIterator<Item = &'f Figure>,
+    ) {
+        for figure in figures {
+            self.push(
+                name.clone(),
+                first_words(self.w.words.statement(figure).unwrap_or(&figure.id)),
+                figure.basis,
+                figure.basis,
+                &figure.source,
+            );
+            self.conflict(figure.conflict.as_deref());
+        }
+    }
+
+    pub(super) fn push(
+        &mut self,
+        name: Clause,
+        value: String,
+        basis: Basis,
+        standing: Basis,
+        source: &str,
+    ) {
+        let name = self.w.say(name);
+        let lang = self.authors_language(basis, source);
+        let source = self.w.words.source(source);
+        let value = unbroken(value);
+        let alike = self.groups.iter_mut().find(|group| {
+            group.figure == name
+                && (group.basis, group.standing) == (basis, standing)
+                && group.source == source
+        });
+        match alike {
+            Some(group) => group.values.push(value),
+            None => self.groups.push(Group {
+                figure: name,
+                values: vec![value],
+                basis,
+                standing,
+                source,
+                lang,
+            }),
+        }
+    }
+
+    /// The language of a source that the author wrote, where it is not the
+    /// paper's.
+    fn authors_language(&self, basis: Basis, source: &str) -> Option<Language> {
+        let stated = matches!(
+            basis,
+            Basis::Organization | Basis::Measured | Basis::Confirmed
+        );
+        let ours = [Clause::SourceSpec, Clause::SourceUnsourced]
+            .into_iter()
+            .any(|clause| self.w.say(clause) == source);
+        let untouched = self.w.words.source(source) == source;
+        self.w.text_lang.filter(|_| stated && untouched && !ours)
+    }
+
+    pub(super) fn conflict(&mut self, slug: Option<&str>) {
+        let Some(slug) = slug else { return };
+        if !self.conflicts.iter().any(|known| known == slug) {
+            self.conflicts.push(slug.to_owned());
+        }
+    }
+
+    pub(super) fn rows(&self) -> Vec<Vec<Cell>> {
+        self.groups
+            .iter()
+            .map(|group| {
+                vec![
+                    Cell::plain(&group.figure),
+                    Cell::plain(group.values.join("; ")),
+                    Cell::plain(self.standing(group)).verify(group.standing >= Basis::Recalled),
+                    Cell::plain(&group.source).lang(group.lang),
+                ]
+            })
+            .collect()
+    }
+
+    /// The standing in words; a derived figure also says what it rests on.
+    fn standing(&self, group: &Group) -> String {
+        if group.basis == group.standing {
+            return format::basis(group.basis, self.w.words);
+        }
+        self.w.say(Clause::BasisDerivedFrom {
+            worst: format::basis(group.standing, self.w.words),
+        })
+    }
+}
+
+/// An item that stays on one line, so that no size is read with the figure of
+/// another; one too long for its column may break.
+fn unbroken(item: String) -> String {
+    if item.chars().count() > LONGEST_UNBROKEN {
+        return item;
+    }
+    item.replace(' ', "\u{a0}")
+}
+
+/// Enough of a statement to find it by.
+fn first_words(text: &str) -> String {
+    let mut shown = String::new();
+    for word in text.split(' ') {
+        if shown.chars().count() >= FIRST_WORDS {
+            let shown = shown.trim_end_matches([',', '.', ':', ';']);
+            return format!("{shown}\u{a0}\u{2026}");
+        }
+        if !shown.is_empty() {
+            shown.push(' ');
+        }
+        shown.push_str(word);
+    }
+    shown
+}

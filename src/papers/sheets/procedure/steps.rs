@@ -1,0 +1,229 @@
+//! The steps of a joint, with their pictures and the joint they make.
+
+use super::super::block::{Block, Section, Step};
+use super::super::clause::Clause;
+use super::super::figures::{StepFrame, StepPicture, StepsFigure};
+use super::super::{holder, metric};
+use super::numbers::Numbers;
+use super::writer::Writer;
+use super::{equipment, heater, joint_figure, unlike};
+use crate::heat::advice::Advice;
+use crate::spec::CleaningAgent;
+
+pub(super) fn steps(w: &Writer, advice: &Advice, numbers: &Numbers) -> Section {
+    let items = items(w);
+    let pictures = items.iter().map(|step| step.picture).zip(1..);
+    let frames: Vec<_> = pictures
+        .filter_map(|(picture, number)| Some((picture?, number)))
+        .collect();
+    let work = numbers.steps.to_string();
+    let see = match numbers.joint {
+        Some(joint) => Clause::StepsSeeFigures {
+            work,
+            joint: joint.to_string(),
+        },
+        None => Clause::StepsSeeFigure { work },
+    };
+    let mut blocks = vec![
+        w.text(Clause::StepsIntro),
+        Block::Steps { items },
+        w.text(see),
+        Block::StepsFigure(steps_figure(w, &frames)),
+    ];
+    blocks.extend(joint_figure::joint(w, advice).map(Block::JointFigure));
+    w.section(Clause::TitleSteps, blocks)
+}
+
+/// A step with what else to know while doing it.
+fn step(w: &Writer, text: Clause, detail: impl Into<Option<Clause>>) -> Step {
+    Step {
+        text: w.say(text),
+        detail: detail.into().map(|detail| w.say(detail)),
+        branch: false,
+        picture: None,
+    }
+}
+
+fn items(w: &Writer) -> Vec<Step> {
+    let step = |text, detail: Option<Clause>| step(w, text, detail);
+    let heater = Clause::StepHeater {
+        set_point: heater::set_point(w),
+    };
+    let window = heater::window(w).map(|window| Clause::StepHeaterDetail { window });
+    // A chamfer tool that is also a depth gauge is one of US practice.
+    let chamfer = w.by_practice(Clause::StepChamferDetailMetric, Clause::StepChamferDetail);
+    let mut items = vec![
+        step(heater, window),
+        step(Clause::StepPrintLine, Some(unlike::print_line(w))),
+        step(Clause::StepCut, Some(Clause::StepCutDetail)).drawn(StepPicture::Cut),
+        step(Clause::StepChamfer, Some(chamfer)).drawn(StepPicture::Chamfer),
+    ];
+    items.extend(depth(w));
+    items.push(clean(w));
+    if let Some(sizes) = holder::held(w.p, w.limits) {
+        let text = Clause::StepHolder { sizes };
+        items.push(step(text, Some(Clause::StepHolderDetail)));
+    }
+    if let Some(sizes) = metric::by_machine(w.p, w.limits) {
+        let machine = step(
+            Clause::StepMachine { sizes },
+            Some(Clause::StepMachineDetail),
+        );
+        items.push(machine.drawn(StepPicture::Machine));
+    }
+    let heat = w.by_practice(Clause::StepHeatMark, Clause::StepHeat);
+    let count = w.by_practice(Clause::StepCountMetric, Clause::StepCount);
+    let count_detail = match w.p.spec.cold_weather {
+        Some(_) => Clause::StepCountDetailCold,
+        None => Clause::StepCountDetail,
+    };
+    let off = match w.p.common(|joint| joint.change_over.as_ref()) {
+        Some(change_over) => Clause::StepOffDetail {
+            change_over: w.time(change_over),
+        },
+        None => w.by_practice(Clause::StepOffDetailTable, Clause::StepOffDetailNone),
+    };
+    let (join, join_detail) = w.by_practice(
+        (Clause::StepJoinMark, Clause::StepJoinMarkDetail),
+        (Clause::StepJoin, Clause::StepJoinDetail),
+    );
+    items.extend([
+        step(heat, Some(unlike::heat_detail(w))).drawn(StepPicture::Heat),
+        step(count, Some(count_detail)).drawn(StepPicture::Count),
+        step(Clause::StepOff, Some(off)).drawn(StepPicture::Off),
+        // What to do when a melt is bad or time has run out.
+        Step {
+            branch: true,
+            ..step(Clause::StepBadMelt, Some(Clause::StepBadMeltDetail))
+        },
+        step(join, Some(join_detail)).drawn(StepPicture::Join),
+        step(hold(w), Some(Clause::StepHoldDetail)).drawn(StepPicture::Hold),
+        step(inspect(w), Some(Clause::StepInspectDetail)).drawn(StepPicture::Inspect),
+    ]);
+    items
+}
+
+/// How the depth is set: by gauge and ring, or by a mark on the peeled pipe.
+fn depth(w: &Writer) -> Vec<Step> {
+    if !w.is_metric() {
+        let ring = step(w, Clause::StepRing, Clause::StepRingDetail);
+        return vec![ring.drawn(StepPicture::Ring)];
+    }
+    let peel = match metric::peel(w.p) {
+        Some(true) => step(w, Clause::StepPeel, Clause::StepPeelDetail).drawn(StepPicture::Peel),
+        Some(false) => step(w, Clause::StepPeelNone, None),
+        None => step(w, Clause::StepPeelOpen, None),
+    };
+    let detail = match metric::has_witness_lines(w.p, w.limits) {
+        true => Clause::StepMarkWitnessDetail,
+        false => Clause::StepMarkDetail,
+    };
+    vec![
+        peel,
+        step(w, Clause::StepMark, detail).drawn(StepPicture::Mark),
+    ]
+}
+
+/// Cleaning; an agent that wets leaves more to know.
+fn clean(w: &Writer) -> Step {
+    let cleaning = w.p.spec.cleaning.as_ref();
+    let is_dry = cleaning.is_some_and(|c| c.agent.value == CleaningAgent::DryCloth);
+    let agent = equipment::agent(w);
+    let detail = w.by_practice(Clause::StepCleanMarkDetail, Clause::StepCleanDetail);
+    step(w, Clause::StepClean { agent }, (!is_dry).then_some(detail)).drawn(StepPicture::Clean)
+}
+
+fn hold(w: &Writer) -> Clause {
+    if !w.is_metric() {
+        return Clause::StepHold;
+    }
+    let until_cool = |joint| metric::holds_until_cool(joint);
+    match (
+        w.p.joints.iter().any(until_cool),
+        w.p.joints.iter().all(until_cool),
+    ) {
+        (false, _) => Clause::StepHoldMetric,
+        (true, true) => Clause::StepHoldUntilCool,
+        (true, false) => Clause::StepHoldMixed,
+    }
+}
+
+fn inspect(w: &Writer) -> Clause {
+    if w.is_metric() {
+        return match metric::has_witness_lines(w.p, w.limits) {
+            true => Clause::StepInspectWitness,
+            false => Clause::StepInspectMark,
+        };
+    }
+    match w.p.common(|joint| joint.before_handling.as_ref()) {
+        Some(wait) => Clause::StepInspect { wait: w.time(wait) },
+        None => Clause::StepInspectOpen,
+    }
+}
+
+fn steps_figure(w: &Writer, pictures: &[(StepPicture, usize)]) -> StepsFigure {
+    let told: Vec<_> = pictures
+        .iter()
+        .map(|(picture, number)| {
+            w.say(Clause::StepsFigureAltStep {
+                number: number.to_string(),
+                picture: w.say(told(w, *picture)),
+            })
+        })
+        .collect();
+    StepsFigure {
+        caption: w.say(Clause::StepsFigureCaption),
+        alt: w.say(Clause::StepsFigureAlt {
+            steps: told.join(" "),
+        }),
+        ring: !w.is_metric(),
+        frames: pictures
+            .iter()
+            .map(|&(picture, number)| StepFrame {
+                picture,
+                number,
+                label: w.say(label(w, picture)),
+            })
+            .collect(),
+    }
+}
+
+/// A step in a few words.
+fn label(w: &Writer, picture: StepPicture) -> Clause {
+    match picture {
+        StepPicture::Cut => Clause::StepLabelCut,
+        StepPicture::Chamfer => Clause::StepLabelChamfer,
+        StepPicture::Ring => Clause::StepLabelRing,
+        StepPicture::Peel => Clause::StepLabelPeel,
+        StepPicture::Mark => Clause::StepLabelMark,
+        StepPicture::Clean => Clause::StepLabelClean,
+        StepPicture::Machine => Clause::StepLabelMachine,
+        StepPicture::Heat => Clause::StepLabelHeat,
+        StepPicture::Count => Clause::StepLabelCount,
+        StepPicture::Off => Clause::StepLabelOff,
+        StepPicture::Join => w.by_practice(Clause::StepLabelJoinMark, Clause::StepLabelJoin),
+        StepPicture::Hold => Clause::StepLabelHold,
+        StepPicture::Inspect => {
+            w.by_practice(Clause::StepLabelInspectMark, Clause::StepLabelInspect)
+        }
+    }
+}
+
+/// What the figure of a step shows, in words.
+fn told(w: &Writer, picture: StepPicture) -> Clause {
+    match picture {
+        StepPicture::Cut => Clause::StepAltCut,
+        StepPicture::Chamfer => Clause::StepAltChamfer,
+        StepPicture::Ring => Clause::StepAltRing,
+        StepPicture::Peel => Clause::StepAltPeel,
+        StepPicture::Mark => Clause::StepAltMark,
+        StepPicture::Clean => Clause::StepAltClean,
+        StepPicture::Machine => Clause::StepAltMachine,
+        StepPicture::Heat => Clause::StepAltHeat,
+        StepPicture::Count => Clause::StepAltCount,
+        StepPicture::Off => Clause::StepAltOff,
+        StepPicture::Join => w.by_practice(Clause::StepAltJoinMark, Clause::StepAltJoin),
+        StepPicture::Hold => Clause::StepAltHold,
+        StepPicture::Inspect => w.by_practice(Clause::StepAltInspectMark, Clause::StepAltInspect),
+    }
+}

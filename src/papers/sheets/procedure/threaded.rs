@@ -1,0 +1,18 @@
+//! Threaded transitions.
+
+use super::super::block::Section;
+use super::super::clause::Clause;
+use super::writer::Writer;
+use crate::spec::FittingKind;
+
+pub(super) fn threaded(w: &Writer) -> Option<Section> {
+    if !w.covers(FittingKind::ThreadedTransition) {
+        return None;
+    }
+    let items = [
+        Clause::ThreadedCycle,
+        Clause::ThreadedWrench,
+        Clause::ThreadedFlats,
+    ];
+    Some(w.section(Clause::TitleThreaded, vec![w.list(items)]))
+}

@@ -1,0 +1,160 @@
+//! What every section of the procedure is written with: the wording of its
+//! language, and the parts of a page made from clauses and figures.
+
+use super::super::block::{Align, Block, Cell, Column, Section, Table};
+use super::super::clause::Clause;
+use super::super::clauses::Clauses;
+use super::super::format;
+use crate::core::units::Duration;
+use crate::core::units::print::UnitsFirst;
+use crate::procedure::resolve::Procedure;
+use crate::published::{Basis, Figure, Library, Practice, Sourced};
+use crate::spec::language::Language;
+use crate::spec::{FittingKind, Service};
+
+/// What every section is written from.
+pub(super) struct Writer<'a> {
+    pub(super) p: &'a Procedure<'a>,
+    pub(super) limits: &'a Library,
+    pub(super) words: &'a Clauses,
+    /// The language of what the spec says in words, where it is not the paper's.
+    pub(super) text_lang: Option<Language>,
+}
+
+impl<'a> Writer<'a> {
+    pub(super) fn say(&self, clause: Clause) -> String {
+        self.words.render(clause)
+    }
+
+    /// Whether the US federal gas rules bind the procedure.
+    pub(super) fn is_gas(&self) -> bool {
+        self.p.spec.service.value == Service::Gas && !self.is_metric()
+    }
+
+    pub(super) fn is_metric(&self) -> bool {
+        self.p.practice() == Practice::Metric
+    }
+
+    /// The first where metric practice rules, the second where US practice does.
+    pub(super) fn by_practice<T>(&self, metric: T, us: T) -> T {
+        match self.p.practice() {
+            Practice::Metric => metric,
+            Practice::Us => us,
+        }
+    }
+
+    /// The units that come first.
+    pub(super) fn units(&self) -> UnitsFirst {
+        self.p.practice().units()
+    }
+
+    /// The unit of lengths, for a heading.
+    pub(super) fn unit(&self) -> String {
+        self.units().length_unit().symbol().to_owned()
+    }
+
+    pub(super) fn text(&self, clause: Clause) -> Block {
+        Block::Text {
+            text: self.say(clause),
+        }
+    }
+
+    fn say_all(&self, clauses: impl IntoIterator<Item = Clause>) -> Vec<String> {
+        clauses.into_iter().map(|clause| self.say(clause)).collect()
+    }
+
+    pub(super) fn list(&self, clauses: impl IntoIterator<Item = Clause>) -> Block {
+        Block::List {
+            items: self.say_all(clauses),
+        }
+    }
+
+    /// A list to tick off.
+    pub(super) fn checks(&self, clauses: impl IntoIterator<Item = Clause>) -> Block {
+        Block::Checks {
+            items: self.say_all(clauses),
+        }
+    }
+
+    /// A list of what the spec says in words.
+    pub(super) fn authors(&self, items: Vec<String>) -> Block {
+        match self.text_lang {
+            Some(lang) => Block::ListIn { lang, items },
+            None => Block::List { items },
+        }
+    }
+
+    pub(super) fn section(&self, title: Clause, blocks: Vec<Block>) -> Section {
+        Section {
+            key: Some(title.key()),
+            title: self.say(title),
+            blocks,
+            own_page: false,
+        }
+    }
+
+    /// A table, followed by the legend of the verify mark when it is used.
+    pub(super) fn table(
+        &self,
+        caption: Clause,
+        columns: Vec<(Clause, Align)>,
+        rows: Vec<Vec<Cell>>,
+        small: bool,
+    ) -> Vec<Block> {
+        let any_mark = rows.iter().flatten().any(|cell| cell.verify);
+        let mut blocks = vec![Block::Table(Table {
+            caption: self.say(caption),
+            columns: columns
+                .into_iter()
+                .map(|(title, align)| Column {
+                    title: format::heading(&self.say(title)),
+                    align,
+                })
+                .collect(),
+            rows,
+            small,
+        })];
+        if any_mark {
+            blocks.push(Block::VerifyLegend);
+        }
+        blocks
+    }
+
+    /// A statement of the tables, with a plain warning when it is from memory.
+    pub(super) fn statement(&self, figure: &Figure) -> Option<String> {
+        let text = self.words.statement(figure)?;
+        Some(format::marked(
+            text,
+            figure.basis >= Basis::Recalled,
+            self.words,
+        ))
+    }
+
+    /// Every statement of a table that bears on the work, in order.
+    pub(super) fn statements(&self, table: &str) -> Vec<String> {
+        self.limits
+            .statements(table, &self.p.work())
+            .into_iter()
+            .filter_map(|figure| self.statement(figure))
+            .collect()
+    }
+
+    pub(super) fn sizes(&self) -> String {
+        format::sizes(&self.p.joints)
+    }
+
+    pub(super) fn resin(&self) -> String {
+        self.p.spec.resin.value.clone()
+    }
+
+    /// A time in running text, with a plain warning when it is from memory.
+    pub(super) fn time(&self, figure: &Sourced<Duration>) -> String {
+        format::marked(&figure.value.show(), figure.needs_verifying(), self.words)
+    }
+
+    /// Whether the spec has fittings of a kind.
+    pub(super) fn covers(&self, kind: FittingKind) -> bool {
+        let mut kinds = self.p.spec.fittings.kinds.iter();
+        kinds.any(|known| known.value == kind)
+    }
+}

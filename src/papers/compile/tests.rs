@@ -10,15 +10,15 @@ use std::collections::{BTreeMap, BTreeSet};
 use change::{Leaf, changed, document, edited, fields, leaves, others};
 use serde_json::Value;
 
-use super::papers::Press;
-use super::{Options, Read, estimated, to_json};
+use super::papers::PaperBuilder;
+use super::{Options, ParsedInputs, estimated, to_json};
 use crate::authoring::schema::{Kind, schema};
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::{HouseFile, Role, Source, Sources};
-use crate::heat::advice::Known;
+use crate::heat::advice::EstimateCache;
 use crate::papers::sheets::{self, Frame, PaperKind};
-use crate::spec::language::Language;
 use crate::spec::Paper;
+use crate::spec::language::Language;
 
 /// What a spec and its files come to: the findings and the papers, by their names.
 type Effect = BTreeMap<String, String>;
@@ -29,23 +29,22 @@ fn text(name: &str) -> String {
 }
 
 /// What is found and printed; `None` when it cannot be read whole.
-fn effect(sources: &Sources, known: &Known) -> Option<Effect> {
+fn effect(sources: &Sources, cache: &EstimateCache) -> Option<Effect> {
     let as_of = "2026-11-25".parse().unwrap();
     let options = Options {
         papers: PaperKind::ALL.to_vec(),
         ..Options::default()
     };
-    let read = Read::of(sources, &[]);
+    let read = ParsedInputs::read(sources, &[]);
     // A slip that a band catches says nothing of what the value is for.
     let is_slip = |f: &Finding| f.rule.slug.starts_with("implausible");
-    let unread = |f: &Finding| {
-        f.rule.leaves_unread || (f.severity() == Severity::Error && is_slip(f))
-    };
+    let unread =
+        |f: &Finding| f.rule.leaves_unread || (f.severity() == Severity::Error && is_slip(f));
     if read.unread || read.figures_unread || read.findings.iter().any(unread) {
         return None;
     }
     let mut effect = Effect::new();
-    estimated(&read, sources, as_of, known, |checked, whole| {
+    estimated(&read, sources, as_of, cache, |checked, whole| {
         if checked.findings.iter().any(is_slip) {
             return None;
         }
@@ -55,11 +54,11 @@ fn effect(sources: &Sources, known: &Known) -> Option<Effect> {
         let Some((procedure, advice)) = whole.filter(|_| !checked.has_error()) else {
             return Some(effect);
         };
-        let press = Press::new(procedure, advice, sources, &checked, &options, &read);
-        let press = press.only_looked_at("preview");
-        for asked in press.asked() {
+        let builder = PaperBuilder::new(procedure, advice, sources, &checked, &options, &read);
+        let builder = builder.only_looked_at("preview");
+        for asked in builder.asked() {
             let name = format!("{:?} {:?}", asked.kind, asked.language);
-            let paper = match press.print(asked).unwrap() {
+            let paper = match builder.print(asked).unwrap() {
                 Ok(print) => format!("{} {:?}", print.sheet, print.house.logo),
                 Err((_, reason)) => reason.to_string(),
             };
@@ -294,21 +293,27 @@ fn of_schema(kind: Kind) -> BTreeSet<String> {
 }
 
 /// Whether another legal value changes anything.
-fn is_used(file: &Fullest, document: &Value, leaf: &Leaf, before: &Effect, known: &Known) -> bool {
+fn is_used(
+    file: &Fullest,
+    document: &Value,
+    leaf: &Leaf,
+    before: &Effect,
+    cache: &EstimateCache,
+) -> bool {
     others(&leaf.value).into_iter().any(|other| {
         let sources = (file.with)(changed(document, leaf, &other));
-        effect(&sources, known).is_some_and(|after| after != *before)
+        effect(&sources, cache).is_some_and(|after| after != *before)
     })
 }
 
 #[test]
 fn every_field_of_the_fullest_files_is_used() {
-    let known = Known::default();
+    let cache = EstimateCache::default();
     let mut used: BTreeMap<(&str, String), bool> = BTreeMap::new();
     for file in fullest() {
         let fields = of_schema(file.kind);
         let document = document(&file.text);
-        let before = effect(&(file.with)(document.to_string()), &known);
+        let before = effect(&(file.with)(document.to_string()), &cache);
         let before = before.expect("a fullest file that can be read");
         let found = &before["findings"];
         assert!(
@@ -327,7 +332,7 @@ fn every_field_of_the_fullest_files_is_used() {
                 .entry((file.kind.word(), leaf.field.clone()))
                 .or_default();
             if !*used && *times <= TIMES {
-                *used = is_used(&file, &document, &leaf, &before, &known);
+                *used = is_used(&file, &document, &leaf, &before, &cache);
             }
         }
     }

@@ -867,6 +867,7 @@ clauses! {
     RecordHeater: "record-heater",
     RecordGauge: "record-gauge",
     RecordPyrometer: "record-pyrometer",
+    RecordPyrometerDue: "record-pyrometer-due",
     RecordAir: "record-air",
     RecordPipeTemperature: "record-pipe-temperature",
     RecordPipeFace: "record-pipe-face",

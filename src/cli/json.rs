@@ -1,8 +1,5 @@
-//! The one document that `--format json` prints: findings and specs in plain
-//! fields, for editors and build servers. Its `version` changes when a field
-//! changes meaning.
-
-use std::io::{self, Write};
+//! The document that `--format json` of `check` and `build` prints, for editors and
+//! build servers. Its `version` changes when a field changes meaning.
 
 use serde::{Deserialize, Serialize};
 
@@ -107,7 +104,6 @@ impl From<&Withheld> for WithheldPaper {
     }
 }
 
-/// `finding`, which points into `sources`, as the document shows it.
 pub fn json_finding(finding: &Finding, sources: &Sources) -> JsonFinding {
     let source = sources.get(finding.file);
     let (start, end) = start_and_end(finding.span, source);
@@ -176,13 +172,6 @@ impl JsonDocument {
             specs,
         }
     }
-
-    /// Writes the document, indented, with a line end after it.
-    pub fn write(&self, mut out: impl Write) -> io::Result<()> {
-        serde_json::to_writer_pretty(&mut out, self)?;
-        out.write_all(b"\n")?;
-        out.flush()
-    }
 }
 
 /// Where a finding starts and ends; the first character when it is about the
@@ -239,10 +228,7 @@ mod tests {
                 }],
             )],
         );
-        let mut bytes = Vec::new();
-        document.write(&mut bytes).unwrap();
-        assert_eq!(bytes.last(), Some(&b'\n'));
-        let read: Value = serde_json::from_slice(&bytes).unwrap();
+        let read = serde_json::to_value(&document).unwrap();
         // The columns are past `"é°": `: six characters, eight bytes.
         let expected = json!({
             "format": "coldring-findings",

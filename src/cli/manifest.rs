@@ -92,12 +92,4 @@ impl Manifest {
             stale,
         }
     }
-
-    /// The text of the file.
-    ///
-    /// # Errors
-    /// When it cannot be serialised, which strings and numbers always can.
-    pub fn to_json(&self) -> Result<String, serde_json::Error> {
-        Ok(serde_json::to_string_pretty(self)? + "\n")
-    }
 }

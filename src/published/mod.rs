@@ -5,6 +5,7 @@
 mod cycle;
 mod figure;
 mod pipe;
+mod practice;
 mod reading;
 mod resin;
 mod statements;
@@ -16,8 +17,9 @@ use std::sync::LazyLock;
 pub use cycle::{Cycle, WallGroup};
 pub use figure::{Basis, Figure, Sourced, Value};
 pub use pipe::Socket;
+pub use practice::{DepthBy, Event, METRIC, PhaseName, Practice, Pusher, US};
 pub use reading::Reading;
-pub use resin::{Family, Practice, Resin, ResinGroup};
+pub use resin::{Family, Resin, ResinGroup};
 pub use statements::Work;
 pub use table::{Table, TableError};
 

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use super::node::Node;
 use super::plausible;
 use super::rules;
-use super::values::scalar;
+use super::scalar::scalar;
 use crate::core::finding::Finding;
 use crate::core::source::Spanned;
 

@@ -1,13 +1,36 @@
 //! Reads groups of fields: each field once, by name, and every field that is
 //! left over is reported with the name it was probably meant to have.
 
-use super::node::{Node, NodeKind};
+use super::node::{Node, NodeKind, is_field_without_space};
 use super::rules;
-use super::values;
+use super::scalar;
+use super::sizes;
+use super::words::nearest;
 use crate::core::budget;
 use crate::core::finding::Finding;
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
+
+/// Where a value stands: the group around it, its own name, and its key.
+#[derive(Debug, Clone, Copy)]
+pub struct At<'a> {
+    /// Dotted name of the group; empty at the top.
+    pub group: &'a str,
+    /// Name of the field.
+    pub name: &'a str,
+    /// The place of the key.
+    pub key: Span,
+}
+
+impl At<'_> {
+    /// The dotted name, for messages.
+    pub fn path(&self) -> String {
+        match self.group {
+            "" => self.name.to_owned(),
+            group => format!("{group}.{}", self.name),
+        }
+    }
+}
 
 /// A group of named fields being read.
 pub struct Fields<'n> {
@@ -17,6 +40,9 @@ pub struct Fields<'n> {
     pub span: Span,
     entries: Vec<(&'n str, Span, &'n Node)>,
     known: Vec<&'static str>,
+    /// Groups inside this one whose fields are read with its own; none of one that
+    /// could not be opened.
+    inner: Vec<(&'static str, Option<Fields<'n>>)>,
 }
 
 /// A text longer than this is not written out again as a list.
@@ -46,7 +72,7 @@ impl<'n> Fields<'n> {
             NodeKind::Null => {}
             NodeKind::Map(pairs) => {
                 for (key, value) in pairs {
-                    let Some(text) = values::scalar(key, findings) else {
+                    let Some(text) = scalar::scalar(key, findings) else {
                         continue;
                     };
                     match entries.iter().find(|(name, ..)| *name == text) {
@@ -92,7 +118,19 @@ impl<'n> Fields<'n> {
             span,
             entries,
             known: Vec::new(),
+            inner: Vec::new(),
         })
+    }
+
+    /// A group inside this one that is not given, as an empty one.
+    pub fn none(&self, field: &str) -> Self {
+        Self {
+            name: self.path(field),
+            span: self.span,
+            entries: Vec::new(),
+            known: Vec::new(),
+            inner: Vec::new(),
+        }
     }
 
     /// The dotted name of a field of this group.
@@ -106,11 +144,70 @@ impl<'n> Fields<'n> {
 
     /// The node of a field and the place of its key, if the field is given.
     pub fn take(&mut self, field: &'static str) -> Option<(&'n Node, Span)> {
-        self.known.push(field);
+        self.know(field);
         self.entries
             .iter()
             .find(|(name, ..)| *name == field)
             .map(|(_, span, node)| (*node, *span))
+    }
+
+    fn know(&mut self, field: &'static str) {
+        if !self.known.contains(&field) {
+            self.known.push(field);
+        }
+    }
+
+    /// The node of a field and where it stands, if it is given.
+    pub fn take_at(&mut self, field: &'static str) -> Option<(&'n Node, At<'_>)> {
+        let (node, key) = self.take(field)?;
+        let (group, name) = (self.name.as_str(), field);
+        Some((node, At { group, name, key }))
+    }
+
+    /// The same, unless there is nothing in it, which is reported.
+    pub fn take_value(
+        &mut self,
+        field: &'static str,
+        findings: &mut Vec<Finding>,
+    ) -> Option<(&'n Node, At<'_>)> {
+        let (node, at) = self.take_at(field)?;
+        if matches!(node.kind, NodeKind::Null) {
+            findings.push(
+                rules::MISSING_FIELD
+                    .at(at.key, format!("`{}` has no value", at.path()))
+                    .help("give it a value, or leave the line out"),
+            );
+            return None;
+        }
+        Some((node, at))
+    }
+
+    /// Reports a field that is missing.
+    pub fn need(&mut self, field: &'static str, findings: &mut Vec<Finding>) {
+        if !self.has(field) {
+            self.know(field);
+            let message = format!("`{}` is missing", self.path(field));
+            findings.push(rules::MISSING_FIELD.at(self.span, message));
+        }
+    }
+
+    /// A needed group inside this one whose fields are read with its own.
+    pub fn inner(
+        &mut self,
+        field: &'static str,
+        findings: &mut Vec<Finding>,
+    ) -> Option<&mut Fields<'n>> {
+        let known = self.inner.iter().position(|(name, _)| *name == field);
+        let at = match known {
+            Some(at) => at,
+            None => {
+                self.need(field, findings);
+                let opened = self.group(field, findings);
+                self.inner.push((field, opened));
+                self.inner.len() - 1
+            }
+        };
+        self.inner.get_mut(at)?.1.as_mut()
     }
 
     /// Whether the field is given.
@@ -125,15 +222,7 @@ impl<'n> Fields<'n> {
         findings: &mut Vec<Finding>,
         read: impl FnOnce(&'n Node, &mut Vec<Finding>) -> Option<T>,
     ) -> Option<T> {
-        let (node, span) = self.take(field)?;
-        if matches!(node.kind, NodeKind::Null) {
-            findings.push(
-                rules::MISSING_FIELD
-                    .at(span, format!("`{}` has no value", self.path(field)))
-                    .help("give it a value, or leave the line out"),
-            );
-            return None;
-        }
+        let (node, _) = self.take_value(field, findings)?;
         read(node, findings)
     }
 
@@ -144,13 +233,7 @@ impl<'n> Fields<'n> {
         findings: &mut Vec<Finding>,
         read: impl FnOnce(&'n Node, &mut Vec<Finding>) -> Option<T>,
     ) -> Option<T> {
-        if !self.has(field) {
-            self.known.push(field);
-            findings.push(
-                rules::MISSING_FIELD.at(self.span, format!("`{}` is missing", self.path(field))),
-            );
-            return None;
-        }
+        self.need(field, findings);
         self.optional(field, findings, read)
     }
 
@@ -179,7 +262,7 @@ impl<'n> Fields<'n> {
     /// The field that names the format of a file; `subject` is what the file is,
     /// with its verb, for the message.
     pub fn format_one(&mut self, field: &'static str, subject: &str, findings: &mut Vec<Finding>) {
-        let version = self.required(field, findings, values::text);
+        let version = self.required(field, findings, scalar::text);
         if let Some(version) = version.filter(|version| version.value != "1") {
             let said = format!(
                 "{subject} in format '{}'; this program reads format 1",
@@ -192,7 +275,10 @@ impl<'n> Fields<'n> {
 
     /// Reports the fields nobody asked for. One that must be a field not given
     /// otherwise is read under that field's name, once the rest is read.
-    pub fn finish(self, findings: &mut Vec<Finding>) {
+    pub fn finish(mut self, findings: &mut Vec<Finding>) {
+        for (_, group) in std::mem::take(&mut self.inner) {
+            group.into_iter().for_each(|group| group.finish(findings));
+        }
         let has_name = !self.name.is_empty();
         let place = match has_name {
             true => format!("`{}`", self.name),
@@ -245,24 +331,7 @@ fn meant(name: &str, fields: &[&'static str]) -> Option<&'static str> {
     let plain = name.trim().to_lowercase().replace([' ', '-'], "_");
     let other = ALSO_CALLED.iter().find(|(other, _)| *other == plain);
     let other = other.and_then(|(_, field)| fields.iter().find(|known| *known == field));
-    values::nearest(&plain, fields).or(other.copied())
-}
-
-/// Whether a text is a field whose colon has no space after it: `largest:2 IPS`.
-pub(super) fn is_field_without_space(text: &str) -> bool {
-    let is_name = |name: &str| {
-        !name.is_empty()
-            && name
-                .bytes()
-                .all(|b| b.is_ascii_lowercase() || b"_-".contains(&b))
-    };
-    let parts = text.split_once(':');
-    parts.is_some_and(|(name, rest)| {
-        is_name(name)
-            && !rest.starts_with(char::is_whitespace)
-            && !rest.is_empty()
-            && !rest.starts_with("//")
-    })
+    nearest(&plain, fields).or(other.copied())
 }
 
 /// Says that reading stops here, since there is too much to mend.
@@ -401,13 +470,12 @@ fn as_list(text: &str) -> String {
     }
 }
 
-/// A group whose keys are sizes; each size once, however it is spelt.
-pub fn by_size<'n, T>(
+/// The entries of a group whose keys are sizes; each size once, however it is spelled.
+pub fn sized<'n>(
     node: &'n Node,
     name: &str,
     findings: &mut Vec<Finding>,
-    mut read: impl FnMut(Fields<'n>, &mut Vec<Finding>) -> Option<T>,
-) -> Vec<(Spanned<Size>, T)> {
+) -> Vec<(Spanned<Size>, &'n Node)> {
     let NodeKind::Map(pairs) = &node.kind else {
         findings.push(
             rules::WRONG_TYPE
@@ -426,20 +494,16 @@ pub fn by_size<'n, T>(
         findings.push(list_too_long(pairs.len(), first_too_many.span));
         return Vec::new();
     }
-    let mut seen: Vec<Spanned<Size>> = Vec::new();
-    let mut sized = Vec::new();
+    let mut sized: Vec<(Spanned<Size>, &Node)> = Vec::new();
     for (key, value) in pairs {
-        let Some(size) = values::size(key, findings) else {
+        let Some(size) = sizes::size(key, findings) else {
             continue;
         };
-        if let Some(first) = seen.iter().find(|s| s.value == size.value) {
-            findings.push(given_twice(&size.to_string(), size.span, first.span));
-            continue;
-        }
-        seen.push(size.clone());
-        let opened = Fields::open(value, format!("{name}.{}", size.value), key.span, findings);
-        if let Some(item) = opened.and_then(|fields| read(fields, findings)) {
-            sized.push((size, item));
+        match sized.iter().find(|(first, _)| first.value == size.value) {
+            Some((first, _)) => {
+                findings.push(given_twice(&size.to_string(), size.span, first.span));
+            }
+            None => sized.push((size, value)),
         }
     }
     sized

@@ -2,13 +2,12 @@
 //! keeps its position and its written digits, and every problem is reported,
 //! not just the first.
 
-pub(crate) mod card;
 mod confirmations;
 mod dates;
-pub(crate) mod decode;
-pub(crate) mod equipment;
+pub(crate) mod declare;
+mod decode;
+pub(crate) mod fact;
 pub(crate) mod fields;
-pub(crate) mod fittings;
 pub mod language;
 mod model;
 pub(crate) mod node;
@@ -17,22 +16,23 @@ pub(crate) mod quantities;
 pub mod record;
 pub(crate) mod recovery;
 pub mod rules;
+mod scalar;
+pub(crate) mod schema;
 mod sizes;
-pub(crate) mod times;
+mod tree;
 mod unfilled;
 mod unfinished;
 pub(crate) mod values;
 pub(crate) mod words;
-mod write;
+mod written;
 
-pub use card::{CardTrim, Cards, Flip};
 pub use confirmations::{Confirmation, Confirmations, confirmations};
-pub(crate) use decode::PAPERS;
-pub use decode::{decode, included};
+pub(crate) use decode::FORMAT;
+pub use decode::{decode, included, write};
 pub use fields::given_twice;
 pub use model::*;
 pub use node::{scalars, scalars_within};
 pub use unfilled::{may_be_unfilled, unfilled};
 pub use unfinished::unfinished;
-pub use values::{Written, nearest};
-pub use write::write;
+pub use words::nearest;
+pub use written::Written;

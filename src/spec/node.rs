@@ -11,7 +11,6 @@
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_yaml::options::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPolicy};
 
-use super::fields::is_field_without_space;
 use super::rules;
 use crate::core::budget::{ALIASES, Budget, DEPTH, SPEC};
 use crate::core::finding::Finding;
@@ -83,6 +82,23 @@ pub fn parse(text: &str, budget: &Budget) -> Result<Node, Box<Finding>> {
         Ok(located) => Ok(located.into_node(text, false)),
         Err(error) => Err(Box::new(not_yaml(text, &error, budget))),
     }
+}
+
+/// Whether a text is a field whose colon has no space after it: `largest:2 IPS`.
+pub(super) fn is_field_without_space(text: &str) -> bool {
+    let is_name = |name: &str| {
+        !name.is_empty()
+            && name
+                .bytes()
+                .all(|b| b.is_ascii_lowercase() || b"_-".contains(&b))
+    };
+    let parts = text.split_once(':');
+    parts.is_some_and(|(name, rest)| {
+        is_name(name)
+            && !rest.starts_with(char::is_whitespace)
+            && !rest.is_empty()
+            && !rest.starts_with("//")
+    })
 }
 
 /// Every scalar of a spec that can be read, with its place.

@@ -4,7 +4,8 @@
 use super::node::{Node, NodeKind};
 use super::plausible::{Band, Quantifiable};
 use super::rules;
-use super::values::{Written, scalar};
+use super::scalar::scalar;
+use super::written::Written;
 use crate::core::finding::Finding;
 use crate::core::source::Span;
 use crate::core::units::{

@@ -1,13 +1,23 @@
 //! Reads nominal sizes, ranges of them and both ends of a fitting.
 
-use super::model::Reducer;
 use super::node::Node;
 use super::rules;
-use super::values::scalar;
+use super::scalar::scalar;
 use crate::core::finding::Finding;
 use crate::core::size::{Size, SizeError, SizeSystem};
 use crate::core::source::{Span, Spanned};
 use crate::core::units::{RANGE_WORDS, Range, readings};
+
+/// A fitting with a socket of one size and a socket of a smaller one.
+#[derive(Debug, Clone)]
+pub struct Reducer {
+    /// The larger socket.
+    pub large: Size,
+    /// The smaller socket.
+    pub small: Size,
+    /// The place of the pair.
+    pub span: Span,
+}
 
 /// A nominal size.
 pub fn size(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Size>> {

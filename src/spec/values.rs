@@ -2,12 +2,9 @@
 //! says in a finding why it could not. Quantities, sizes, dates and words have files of
 //! their own.
 
-use unicode_properties::{GeneralCategoryGroup, UnicodeGeneralCategory};
-
-use super::node::{Node, NodeKind};
+use super::node::Node;
 use super::plausible::{self, Band};
 use super::rules;
-use crate::core::budget;
 use crate::core::finding::Finding;
 use crate::core::source::{Span, Spanned};
 use crate::core::units::{DimensionRatio, RatioError};
@@ -15,92 +12,12 @@ use crate::published::library;
 
 pub use super::dates::date;
 pub use super::quantities::*;
+pub use super::scalar::{is_invisible, scalar, text};
 pub use super::sizes::{size, size_pair, size_range};
 pub use super::words::{nearest, word};
 
-/// Longest text a field may hold, in characters.
-pub(crate) const LONGEST_TEXT: usize = 300;
 /// Longest number of a procedure, in characters: a folder's name has more to say.
 pub(crate) const LONGEST_NUMBER: usize = 40;
-
-/// A quantity as it was written, beside its value.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Written<T> {
-    /// The value.
-    pub value: T,
-    /// The characters in the spec.
-    pub text: String,
-    /// Where they stand.
-    pub span: Span,
-}
-
-/// The characters of a scalar, few enough to be repeated in a message.
-pub fn scalar<'n>(node: &'n Node, findings: &mut Vec<Finding>) -> Option<&'n str> {
-    let NodeKind::Scalar(text) = &node.kind else {
-        findings.push(rules::WRONG_TYPE.at(
-            node.span,
-            format!("a single value is wanted here, not {}", node.kind_name()),
-        ));
-        return None;
-    };
-    let characters = text.chars().count();
-    if characters > LONGEST_TEXT {
-        findings.push(rules::TEXT_NOT_PRINTABLE.at(
-            node.span,
-            format!(
-                "the text has {characters} characters; at most {LONGEST_TEXT} fit on the papers"
-            ),
-        ));
-        return None;
-    }
-    Some(text)
-}
-
-/// A line of text for people to read.
-pub fn text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
-    let value = scalar(node, findings)?.trim();
-    let problem = if value.is_empty() {
-        Some("the text is empty".to_owned())
-    } else if let Some(marks) = most_marks(value).filter(|marks| *marks > budget::MARKS) {
-        Some(format!(
-            "the text has {marks} accents on one letter, which run into other lines; write up to {}",
-            budget::MARKS
-        ))
-    } else {
-        value
-            .chars()
-            .find(|c| c.is_control() || is_invisible(*c))
-            .map(|c| {
-                format!(
-                    "the text holds U+{:04X}, which prints as nothing or turns the text around",
-                    u32::from(c)
-                )
-            })
-    };
-    match problem {
-        Some(message) => {
-            findings.push(rules::TEXT_NOT_PRINTABLE.at(node.span, message));
-            None
-        }
-        None => Some(Spanned::new(value.to_owned(), node.span)),
-    }
-}
-
-/// The most marks that follow each other, so that they stand on one letter.
-fn most_marks(text: &str) -> Option<usize> {
-    let is_mark = |c: char| c.general_category_group() == GeneralCategoryGroup::Mark;
-    let stacks = text.split(|c| !is_mark(c));
-    stacks.map(|stack| stack.chars().count()).max()
-}
-
-/// Characters that have no shape of their own: marks that turn the direction of
-/// a text, byte-order marks, soft hyphens, and code points without a meaning.
-pub fn is_invisible(c: char) -> bool {
-    matches!(c,
-        '\u{AD}' | '\u{34F}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}'
-        | '\u{FEFF}' | '\u{E000}'..='\u{F8FF}' | '\u{FFF0}'..='\u{FFFF}'
-        | '\u{F0000}'..='\u{10FFFF}')
-}
 
 /// The number of the procedure, which also names its output folder.
 pub fn procedure_number(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {

@@ -3,12 +3,20 @@
 
 use super::node::Node;
 use super::rules;
-use super::values::scalar;
+use super::scalar::scalar;
 use crate::core::finding::Finding;
 use crate::core::source::Spanned;
 
+/// A value that a file names by one of a few words.
+pub trait Word: Copy + PartialEq + 'static {
+    /// Every value with its word.
+    const WORDS: &'static [(&'static str, Self)];
+}
+
 /// What may be ticked or not.
-pub(crate) const YES_NO: &[(&str, bool)] = &[("yes", true), ("no", false)];
+impl Word for bool {
+    const WORDS: &'static [(&'static str, Self)] = &[("yes", true), ("no", false)];
+}
 
 /// Other names, as [`folded`] leaves them, and the word that each stands for where
 /// a field has it. A name that leaves a doubt does not belong here.
@@ -68,8 +76,8 @@ pub(crate) fn spellings(word: &str) -> impl Iterator<Item = String> {
 }
 
 /// The word for a value.
-pub(crate) fn name<T: PartialEq>(words: &[(&'static str, T)], value: &T) -> &'static str {
-    let word = words.iter().find(|(_, known)| known == value);
+pub(crate) fn name<T: Word>(value: &T) -> &'static str {
+    let word = T::WORDS.iter().find(|(_, known)| known == value);
     word.map_or("", |(name, _)| name)
 }
 
@@ -84,30 +92,26 @@ pub(crate) fn known<'w>(
 }
 
 /// One of a few words.
-pub fn word<T: Copy>(
-    words: &'static [(&'static str, T)],
-) -> impl Fn(&Node, &mut Vec<Finding>) -> Option<Spanned<T>> {
-    move |node, findings| {
-        let written = scalar(node, findings)?;
-        let name = known(written, words.iter().map(|(name, _)| *name));
-        if let Some((_, value)) = words.iter().find(|(word, _)| Some(*word) == name) {
-            return Some(Spanned::new(*value, node.span));
-        }
-        let names: Vec<_> = words.iter().map(|(name, _)| *name).collect();
-        let mut help = format!("use one of: {}", names.join(", "));
-        if let Some(near) = nearest(&written.to_lowercase(), &names) {
-            help = format!("did you mean '{near}'? {help}");
-        }
-        findings.push(
-            rules::UNKNOWN_WORD
-                .at(
-                    node.span,
-                    format!("'{written}' is not a word this field knows"),
-                )
-                .help(help),
-        );
-        None
+pub fn word<T: Word>(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<T>> {
+    let written = scalar(node, findings)?;
+    let name = known(written, T::WORDS.iter().map(|(name, _)| *name));
+    if let Some((_, value)) = T::WORDS.iter().find(|(word, _)| Some(*word) == name) {
+        return Some(Spanned::new(*value, node.span));
     }
+    let names: Vec<_> = T::WORDS.iter().map(|(name, _)| *name).collect();
+    let mut help = format!("use one of: {}", names.join(", "));
+    if let Some(near) = nearest(&written.to_lowercase(), &names) {
+        help = format!("did you mean '{near}'? {help}");
+    }
+    findings.push(
+        rules::UNKNOWN_WORD
+            .at(
+                node.span,
+                format!("'{written}' is not a word this field knows"),
+            )
+            .help(help),
+    );
+    None
 }
 
 /// The candidate that is close enough to be a slip of the keys.
@@ -123,11 +127,11 @@ pub fn nearest<'c>(written: &str, candidates: &[&'c str]) -> Option<&'c str> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::spec::equipment::METHODS;
+    use crate::spec::FaceCheckMethod;
 
     #[test]
     fn a_word_is_read_however_it_is_joined_and_capitalized() {
-        let names = || METHODS.iter().map(|(name, _)| *name);
+        let names = || FaceCheckMethod::WORDS.iter().map(|(name, _)| *name);
         for (written, word) in [
             ("Pyrometer", "pyrometer"),
             ("INDICATING-STICK", "indicating stick"),

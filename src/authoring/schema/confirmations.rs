@@ -2,8 +2,8 @@
 
 use schemars::json_schema;
 
-use super::field::{Value, either, group, list, must};
-use super::values::{date, format_one, text, text_like};
+use crate::spec::schema::values::{date, format_one, text, text_like};
+use crate::spec::schema::{Value, either, group, list, must};
 
 /// The file of confirmations.
 pub(super) fn confirmations() -> Value {

@@ -1,13 +1,13 @@
 //! The schema of a roster of fusers, written as YAML.
 
-use super::field::{Value, either, group, keyed, list, may, must, one_or_list};
-use super::values::{
-    counting_number, date, format_one, language_code, procedure_number, text, text_like, word,
-    word_among,
-};
-use crate::people::fusers::roster::{FOUND_BY, RESULTS};
+use crate::people::fusers::roster::{FoundBy, SpecimenResult};
 use crate::people::fusers::rule_set::{LONGEST_OWN, OWN, PUBLISHED, WORDS};
 use crate::spec::plausible;
+use crate::spec::schema::values::{
+    any_spelling, counting_number, date, format_one, language_code, procedure_number, text,
+    text_like, word, word_among,
+};
+use crate::spec::schema::{Value, either, group, keyed, list, may, must, one_or_list};
 
 /// A roster.
 pub(super) fn roster() -> Value {
@@ -45,7 +45,7 @@ fn rules() -> Value {
             "procedures",
             "Rule sets by the number of the procedure.",
             "default is for all.",
-            keyed(procedure_number(), rule_set()),
+            keyed(procedure_number(), "NUMBER", rule_set()),
         ),
         may(
             "revisions",
@@ -83,7 +83,7 @@ fn held_revision() -> Value {
 }
 
 fn rule_set() -> Value {
-    let published = || word(PUBLISHED);
+    let published = || any_spelling(PUBLISHED.iter().map(|(word, _)| *word));
     let months = counting_number(&plausible::MONTHS).with("maximum", LONGEST_OWN);
     let named = group([must("rule", "The rule set.", published())]);
     let own = group([
@@ -185,7 +185,7 @@ fn qualification() -> Value {
 fn specimen() -> Value {
     group([
         must("date", "The day it was tested.", date()),
-        must("result", "What became of it.", word(RESULTS)),
+        must("result", "What became of it.", word::<SpecimenResult>()),
         may("joint", "Its mark.", "it has none.", text_like("S-31")),
         may(
             "revision",
@@ -203,7 +203,7 @@ fn failed_joint() -> Value {
         must(
             "found_by",
             "How it was found: by a test of the pipeline, or by eye.",
-            word(FOUND_BY),
+            word::<FoundBy>(),
         ),
         may(
             "note",

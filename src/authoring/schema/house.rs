@@ -3,14 +3,15 @@
 use schemars::json_schema;
 use serde_json::json;
 
-use super::field::{Field, Value, group, list, may, must, one_or, one_or_more};
-use super::values::{format_one, path, text, text_like, word};
-use crate::papers::house::decode::{LONGEST, MOST_LINES, MOST_ROLES, PLACES};
+use crate::papers::house::decode::{LONGEST, MOST_LINES, MOST_ROLES};
 use crate::papers::house::replaceable;
 use crate::papers::sheets::Clauses;
 use crate::papers::sheets::house::Place;
-use crate::spec::PAPERS;
+use crate::spec::Paper;
 use crate::spec::language::Language;
+use crate::spec::schema::values::{format_one, path, text, text_like, word};
+use crate::spec::schema::{Declared, Value, group, list, may, must, one_or, one_or_more};
+use crate::spec::words::Word as _;
 
 /// A house style.
 pub(super) fn house() -> Value {
@@ -31,7 +32,7 @@ pub(super) fn house() -> Value {
             "paper",
             "The paper, where a spec does not say.",
             "letter for US practice, a4 for metric.",
-            word(PAPERS),
+            word::<Paper>(),
         ),
         may(
             "signatures",
@@ -58,7 +59,7 @@ pub(super) fn house() -> Value {
 
 /// A field for each language.
 fn by_language(value: impl Fn(Language) -> Value) -> Value {
-    let field = |(tag, language): &(&'static str, Language)| -> Field {
+    let field = |(tag, language): &(&'static str, Language)| -> Declared {
         let about = format!("For papers in the language {tag}.");
         may(tag, about, "they have the program's own.", value(*language))
     };
@@ -158,10 +159,12 @@ fn signature() -> Value {
 }
 
 fn extra() -> Value {
-    let ends = PLACES.iter().filter(|(_, place)| *place == Place::End);
+    let ends = Place::WORDS
+        .iter()
+        .filter(|(_, place)| *place == Place::End);
     let ends: Vec<_> = ends.map(|(word, _)| *word).collect();
     group([
-        must("at", "Where it goes.", word(PLACES)),
+        must("at", "Where it goes.", word::<Place>()),
         may(
             "title",
             "A heading, which makes it a section.",

@@ -6,19 +6,18 @@
 
 mod confirmations;
 mod describe;
-mod field;
 mod fusers;
 mod house;
 mod record;
-mod spec;
 mod submittal;
-mod values;
 
 use schemars::Schema;
 use serde_json::json;
 
+use crate::spec::declare::file_schema;
+use crate::spec::schema::Value;
+use crate::spec::{FORMAT, Spec};
 pub use describe::describe;
-use field::Value;
 
 /// The dialect that the schemas are written in.
 const DIALECT: &str = "https://json-schema.org/draft/2020-12/schema";
@@ -84,7 +83,7 @@ impl Kind {
 
     fn value(self) -> Value {
         match self {
-            Kind::Spec => spec::spec(),
+            Kind::Spec => file_schema::<Spec>(FORMAT),
             Kind::Record => record::record(),
             Kind::Fusers => fusers::roster(),
             Kind::Submittal => submittal::submittal(),

@@ -1,14 +1,15 @@
 //! The schema of a record of test joints.
 
-use super::field::{Field, Value, either, group, list, may, must};
-use super::values::{
+use crate::spec::plausible;
+use crate::spec::record::decode::Kind;
+use crate::spec::record::{FailedAt, Partner, Witnessed};
+use crate::spec::schema::values::{
     count, counting_number, date, dimension_ratio, duration, format_one, length, names, percent,
     pressure, procedure_number, resin, size, temperature, text, text_like, weather, word,
     word_among,
 };
-use crate::spec::plausible;
-use crate::spec::record::decode::{FAILURES, KINDS, Kind, PARTNERS, RESULTS};
-use crate::spec::words::YES_NO;
+use crate::spec::schema::{Declared, Value, either, group, list, may, must};
+use crate::spec::words::Word;
 
 /// A record.
 pub(super) fn record() -> Value {
@@ -69,7 +70,7 @@ fn joint() -> Value {
             "partner",
             "What was joined to the fitting's socket: a pipe end (socket), or the spigot end of a \
              fitting (spigot).",
-            word(PARTNERS),
+            word::<Partner>(),
         ),
         must("heater", "The mark of the heater.", text_like("H-2")),
         must("gauge", "The mark of the depth gauge.", text_like("G-1")),
@@ -136,7 +137,7 @@ fn joint() -> Value {
         must(
             "visual",
             "What the witness says of it by eye.",
-            word(RESULTS),
+            word::<Witnessed>(),
         ),
         may(
             "tests",
@@ -160,23 +161,23 @@ fn part(what: &str) -> Value {
 
 /// A test: the fields of its kind.
 fn test() -> Value {
-    either(KINDS.iter().map(|(word, kind)| {
+    either(Kind::WORDS.iter().map(|(name, kind)| {
         let kind_of_test = must(
             "kind",
             "What was done to the joint.",
-            word_among(word, names(KINDS)),
+            word_among(name, names::<Kind>()),
         );
         let result = must(
             "result",
             "What the witness says of it.",
-            self::word(RESULTS),
+            word::<Witnessed>(),
         );
         let figures = figures(*kind).into_iter();
         group([kind_of_test].into_iter().chain(figures).chain([result]))
     }))
 }
 
-fn figures(kind: Kind) -> Vec<Field> {
+fn figures(kind: Kind) -> Vec<Declared> {
     match kind {
         Kind::Straps => vec![
             must(
@@ -201,7 +202,7 @@ fn figures(kind: Kind) -> Vec<Field> {
                 "How much longer it became.",
                 percent(&plausible::ELONGATION),
             ),
-            must("failure", "Where it failed.", word(FAILURES)),
+            must("failure", "Where it failed.", word::<FailedAt>()),
             criterion([must(
                 "at_least",
                 "The least elongation of a specimen that does not fail outside the joint.",
@@ -209,23 +210,35 @@ fn figures(kind: Kind) -> Vec<Field> {
             )]),
         ],
         Kind::Burst => vec![
-            must("pressure", "The pressure it burst at.", pressure()),
+            must(
+                "pressure",
+                "The pressure it burst at.",
+                pressure(&plausible::TEST_PRESSURE),
+            ),
             criterion([must(
                 "at_least",
                 "The least pressure it must reach.",
-                pressure(),
+                pressure(&plausible::TEST_PRESSURE),
             )]),
         ],
         Kind::Sustained => vec![
-            must("pressure", "The pressure it was held at.", pressure()),
+            must(
+                "pressure",
+                "The pressure it was held at.",
+                pressure(&plausible::TEST_PRESSURE),
+            ),
             must("time", "For how long.", duration(&plausible::TEST_TIME)),
             must(
                 "failed",
                 "Whether it failed or leaked in that time.",
-                word(YES_NO),
+                word::<bool>(),
             ),
             criterion([
-                must("pressure", "The least pressure.", pressure()),
+                must(
+                    "pressure",
+                    "The least pressure.",
+                    pressure(&plausible::TEST_PRESSURE),
+                ),
                 must("time", "The least time.", duration(&plausible::TEST_TIME)),
             ]),
         ],
@@ -245,7 +258,7 @@ fn figures(kind: Kind) -> Vec<Field> {
 }
 
 /// What the test is held against.
-fn criterion(limits: impl IntoIterator<Item = Field>) -> Field {
+fn criterion(limits: impl IntoIterator<Item = Declared>) -> Declared {
     let source = must(
         "source",
         "Where that limit stands.",

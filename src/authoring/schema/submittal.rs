@@ -1,13 +1,15 @@
 //! The schema of the file of a submittal.
 
+use schemars::json_schema;
 use serde_json::json;
 
-use super::field::{Value, group, list, may, must, one_or, one_or_list};
-use super::values::{
-    count, date, format_one, path, procedure_number, rule_choice, text, text_like, word,
-};
+use crate::people::fusers::rule_set::PUBLISHED;
 use crate::spec::language::Language;
-use crate::spec::{PAPERS, plausible};
+use crate::spec::schema::values::{
+    count, date, format_one, one_of, path, procedure_number, text, text_like, word, worded,
+};
+use crate::spec::schema::{Value, either, group, list, may, must, one_or, one_or_list};
+use crate::spec::{Paper, plausible};
 
 /// A submittal.
 pub(super) fn submittal() -> Value {
@@ -58,12 +60,12 @@ pub(super) fn submittal() -> Value {
             "none.",
             one_or_list(text("A sentence or two.")),
         ),
-        may("paper", "The paper.", "letter.", word(PAPERS)),
+        may("paper", "The paper.", "letter.", word::<Paper>()),
         may(
             "language",
             "The language of cover and lists.",
             "English.",
-            word(Language::TAGS),
+            word::<Language>(),
         ),
         may(
             "procedures",
@@ -163,4 +165,17 @@ fn attachment() -> Value {
             text("A line of text."),
         ),
     ])
+}
+
+/// The choice of a rule set in one line, as on the command line.
+fn rule_choice() -> Value {
+    let words: Vec<_> = PUBLISHED.iter().map(|(word, _)| *word).collect();
+    let pattern = format!(
+        r"^\s*(?:[^:=]*[^:=\s]\s*=\s*)?(?:{}|own:\s*[0-9]+\s*:.*\S.*)\s*$",
+        words.join("|")
+    );
+    let how = "One of the words; for one procedure alone as in SF-001=us-gas; your own as in \
+               own:12:Operations Manual 7.9.";
+    let other = worded(json_schema!({"type": "string", "pattern": pattern}), how);
+    either([one_of(words), other.titled("other")]).told(how)
 }

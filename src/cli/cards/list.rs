@@ -1,17 +1,16 @@
-//! The list of cards: which file holds whose, and who has none and why.
+//! The list of cards: whose card is in which file, and who has none and why.
 
 use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::Written;
-use crate::cli::args::TableFormat;
 use crate::cli::documents::{CARDS, Head};
 use crate::cli::pluralize;
 use crate::papers::compile::WalletOutcome;
 use crate::people::wallet::{Row, own_language};
 
 #[derive(Debug, Serialize)]
-struct Document<'r> {
+pub struct Document<'r> {
     #[serde(flatten)]
     head: Head,
     file: &'r str,
@@ -31,7 +30,7 @@ struct File<'r> {
 }
 
 #[derive(Debug, Serialize)]
-struct ListRow<'r> {
+pub struct ListRow<'r> {
     name: &'r str,
     badge: &'r str,
     procedure: Option<&'r str>,
@@ -43,33 +42,7 @@ struct ListRow<'r> {
     reason: Option<&'r str>,
 }
 
-/// The list in a format.
-pub fn list(
-    format: TableFormat,
-    file: &str,
-    as_of: NaiveDate,
-    outcome: &WalletOutcome<'_>,
-    written: &Written,
-) -> String {
-    match format {
-        TableFormat::Text => text(file, as_of, outcome, written),
-        TableFormat::Json => {
-            let document = document(file, as_of, outcome, written);
-            // Plain fields of plain types: there is nothing that cannot be written.
-            serde_json::to_string_pretty(&document).unwrap_or_default() + "\n"
-        }
-        TableFormat::Csv => {
-            let mut out = csv::Writer::from_writer(Vec::new());
-            for row in outcome.rows.iter().map(list_row) {
-                // Writing to memory cannot fail.
-                let _ = out.serialize(row);
-            }
-            String::from_utf8(out.into_inner().unwrap_or_default()).unwrap_or_default()
-        }
-    }
-}
-
-fn list_row<'r>(row: &'r Row<'_>) -> ListRow<'r> {
+pub fn row<'r>(row: &'r Row<'_>) -> ListRow<'r> {
     ListRow {
         name: &row.fuser.name,
         badge: &row.fuser.badge,
@@ -90,7 +63,7 @@ fn has_card(row: &Row<'_>) -> bool {
     row.file.is_some()
 }
 
-fn document<'r>(
+pub fn document<'r>(
     file: &'r str,
     as_of: NaiveDate,
     outcome: &'r WalletOutcome<'_>,
@@ -109,11 +82,16 @@ fn document<'r>(
         without: outcome.rows.iter().filter(|row| !has_card(row)).count(),
         folder: &written.folder,
         files: files.collect(),
-        rows: outcome.rows.iter().map(list_row).collect(),
+        rows: outcome.rows.iter().map(row).collect(),
     }
 }
 
-fn text(file: &str, as_of: NaiveDate, outcome: &WalletOutcome<'_>, written: &Written) -> String {
+pub fn text(
+    file: &str,
+    as_of: NaiveDate,
+    outcome: &WalletOutcome<'_>,
+    written: &Written,
+) -> String {
     let cards: usize = outcome.files.iter().map(|file| file.cards).sum();
     let mut text = format!("{file} as of {as_of}: {}\n", pluralize(cards, "card"));
     for file in &outcome.files {
@@ -157,20 +135,21 @@ fn text(file: &str, as_of: NaiveDate, outcome: &WalletOutcome<'_>, written: &Wri
     text
 }
 
-/// Rows under a heading, in columns; nothing where there are none.
+/// Rows under a heading, in columns; empty where there are none.
 fn section<'r>(
     title: &str,
     rows: impl Iterator<Item = &'r Row<'r>>,
-    say: impl Fn(&Row<'_>) -> String,
+    describe: impl Fn(&Row<'_>) -> String,
 ) -> String {
     let rows: Vec<_> = rows.collect();
     if rows.is_empty() {
         return String::new();
     }
-    let wide = |of: fn(&Row<'_>) -> usize| rows.iter().map(|row| of(row)).max().unwrap_or(0);
-    let badge = wide(|row| row.fuser.badge.chars().count());
-    let name = wide(|row| row.fuser.name.chars().count());
-    let procedure = wide(|row| row.procedure.as_ref().map_or(1, |p| p.chars().count()));
+    let widest =
+        |width: fn(&Row<'_>) -> usize| rows.iter().map(|row| width(row)).max().unwrap_or(0);
+    let badge = widest(|row| row.fuser.badge.chars().count());
+    let name = widest(|row| row.fuser.name.chars().count());
+    let procedure = widest(|row| row.procedure.as_ref().map_or(1, |p| p.chars().count()));
     let mut text = format!("\n{title}: {}\n", rows.len());
     for row in rows {
         text.push_str(&format!(
@@ -178,7 +157,7 @@ fn section<'r>(
             row.fuser.badge.value,
             row.fuser.name.value,
             row.procedure.as_deref().unwrap_or("-"),
-            say(row)
+            describe(row)
         ));
     }
     text

@@ -10,7 +10,7 @@ use crate::procedure::compare::{Change, Class, Comparison, Fact, Side};
 use crate::spec::Status;
 
 #[derive(Serialize)]
-struct Document<'c> {
+pub struct Document<'c> {
     #[serde(flatten)]
     head: Head,
     number: &'c str,
@@ -55,16 +55,15 @@ struct JsonChange<'c> {
     source: &'c str,
 }
 
-/// The whole comparison.
-pub fn comparison(
-    comparison: &Comparison,
-    [old, new]: [&String; 2],
+pub fn document<'c>(
+    comparison: &'c Comparison,
+    [old, new]: [&'c String; 2],
     compared: &Compared,
-    written: Option<&str>,
-) -> String {
+    written: Option<&'c str>,
+) -> Document<'c> {
     let count = |class| comparison.of_class(class).count();
     let findings = compared.checked.findings.iter();
-    let document = Document {
+    Document {
         head: COMPARISON,
         number: &comparison.new.number,
         old: revision(&comparison.old, old),
@@ -81,9 +80,7 @@ pub fn comparison(
             .map(|f| json_finding(f, &compared.sources))
             .collect(),
         written,
-    };
-    // Plain fields of plain types: there is nothing that cannot be written.
-    serde_json::to_string_pretty(&document).unwrap_or_default() + "\n"
+    }
 }
 
 fn revision<'c>(side: &'c Side, file: &'c str) -> Revision<'c> {

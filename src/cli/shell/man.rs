@@ -1,6 +1,5 @@
-//! Man pages, one for the program and one for each command. What stands after
-//! the options in the help is laid out here: examples and forms keep their lines,
-//! prose is filled.
+//! Man pages, one for the program and one for each command. In the text after the
+//! options, examples keep their lines and prose is filled.
 
 use clap::Command;
 use clap_mangen::Man;
@@ -8,12 +7,10 @@ use clap_mangen::roff::{Roff, roman};
 
 use crate::cli::version;
 
-/// A man page of section 1.
 #[derive(Debug)]
 pub struct Page {
-    /// The name of its file.
     pub name: String,
-    /// Its source, in roff.
+    /// In roff.
     pub text: String,
 }
 

@@ -1,4 +1,4 @@
-//! The answer as text, for people, and as JSON.
+//! The result of a verification, as text and as JSON.
 
 use chrono::NaiveDate;
 use serde_json::{Value, json};
@@ -10,7 +10,7 @@ use crate::proof::{ClaimedProcedure, Statement, status_word};
 use crate::spec::Status;
 use crate::verify::{CodeReport, Verdict};
 
-/// What a code cannot tell, whatever it proves.
+/// What no code can prove.
 const END: &str = "\
 Compare each code's paper, number, revision and badge with what is in your hand: a code can
 be copied onto another paper. A signature tells who issued a paper; it approves nothing.
@@ -22,16 +22,9 @@ Next: give what is asked for above and verify again, or ask whoever issued this 
 the current one. Do not work from it until then.
 ";
 
-/// Most codes that the last line names; a file of wallet cards has hundreds.
+/// How many codes the last line names at most; a file of wallet cards has hundreds.
 const MOST_NAMED: usize = 8;
 
-/// The answer as JSON.
-pub(super) fn json(outcome: &Outcome, as_of: NaiveDate) -> String {
-    let text = serde_json::to_string_pretty(&document(outcome, as_of));
-    text.unwrap_or_default() + "\n"
-}
-
-/// The answer for people.
 pub(super) fn text(outcome: &Outcome, as_of: NaiveDate) -> String {
     let mut out = format!("{}, as of {as_of}\n", outcome.paper);
     for answer in &outcome.answers {
@@ -50,7 +43,7 @@ pub(super) fn text(outcome: &Outcome, as_of: NaiveDate) -> String {
     out + &format!("\n{END}\n{}\n", last_line(outcome))
 }
 
-/// What was not proven, in the line that is read first on a terminal.
+/// What was not proven, on the line that is read first on a terminal.
 fn last_line(outcome: &Outcome) -> String {
     let mut unproven: Vec<_> = outcome.answers.iter().filter_map(unproven).collect();
     let rest = unproven.len().saturating_sub(MOST_NAMED);
@@ -77,7 +70,7 @@ fn unproven(answer: &CodeReport) -> Option<String> {
             of.push(what);
         }
     }
-    // Of a text alone there are no pages to look into.
+    // A text alone has no pages to compare.
     if answer.pages.is_empty() && !of.iter().any(|what| what.starts_with("pages")) {
         of.push("pages (none were given)".to_owned());
     }
@@ -124,7 +117,7 @@ fn procedure(procedure: &ClaimedProcedure) -> String {
     )
 }
 
-fn document(outcome: &Outcome, as_of: NaiveDate) -> Value {
+pub(super) fn json(outcome: &Outcome, as_of: NaiveDate) -> Value {
     let remarks = outcome.remarks.iter();
     let remarks = remarks.map(|(verdict, said)| json!({"verdict": verdict.word(), "said": said}));
     json!({

@@ -11,14 +11,17 @@ use crate::papers::sheets::house::{Contact, Extra, HouseLook, HouseStyle, Place}
 use crate::spec::fields::{Fields, given_twice, list, one_or_list};
 use crate::spec::node::{Node, NodeKind};
 use crate::spec::recovery::read_file;
-use crate::spec::{PAPERS, Paper, rules as reading, values};
+use crate::spec::words::Word;
+use crate::spec::{Paper, rules as reading, values};
 
-pub(crate) const PLACES: &[(&str, Place)] = &[
-    ("before-scope", Place::BeforeScope),
-    ("after-cautions", Place::AfterCautions),
-    ("after-acceptance", Place::AfterAcceptance),
-    ("end", Place::End),
-];
+impl Word for Place {
+    const WORDS: &'static [(&'static str, Self)] = &[
+        ("before-scope", Place::BeforeScope),
+        ("after-cautions", Place::AfterCautions),
+        ("after-acceptance", Place::AfterAcceptance),
+        ("end", Place::End),
+    ];
+}
 
 /// Longest paragraph or clause, in characters.
 pub(crate) const LONGEST: usize = 1_500;
@@ -114,7 +117,7 @@ fn house(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Read {
             fields.finish(findings);
             colors
         });
-    let paper = top.optional("paper", findings, values::word(PAPERS));
+    let paper = top.optional("paper", findings, values::word::<Paper>);
     let signatures = top
         .optional("signatures", findings, |node, findings| {
             few(node, MOST_ROLES, "who sign", findings);
@@ -159,7 +162,7 @@ fn house(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Read {
 impl HouseText {
     /// As the sheets have it.
     fn extra(&self) -> Option<Extra> {
-        let (_, at) = PLACES.iter().find(|(word, _)| *word == self.place)?;
+        let (_, at) = Place::WORDS.iter().find(|(word, _)| *word == self.place)?;
         let paragraphs = self.paragraphs.iter().map(|text| text.value.clone());
         Some(Extra {
             at: *at,
@@ -256,7 +259,7 @@ fn extras(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Vec<HouseText> {
 
 fn extra(node: &Node, language: Language, findings: &mut Vec<Finding>) -> Option<HouseText> {
     let mut fields = Fields::open(node, "extra", node.span, findings)?;
-    let at = fields.required("at", findings, values::word(PLACES));
+    let at = fields.required("at", findings, values::word::<Place>);
     let title = fields.optional("title", findings, values::text);
     let paragraphs = fields.required("text", findings, |node, findings| {
         let paragraphs = one_or_list(node, findings, long_text);
@@ -278,7 +281,7 @@ fn extra(node: &Node, language: Language, findings: &mut Vec<Finding>) -> Option
                 .help("give it a title"),
         );
     }
-    let (place, _) = PLACES.iter().find(|(_, place)| *place == at)?;
+    let (place, _) = Place::WORDS.iter().find(|(_, place)| *place == at)?;
     Some(HouseText {
         language,
         place,

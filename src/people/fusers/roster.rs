@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 
 use super::rule_set::Rules;
 use crate::core::source::Spanned;
+use crate::spec::words::Word;
 
 /// Everybody on a roster, and the rule sets that it names.
 #[derive(Debug, Clone, Default)]
@@ -91,12 +92,14 @@ pub enum FoundBy {
     Visual,
 }
 
-/// The words for the result of a specimen.
-pub(crate) const RESULTS: &[(&str, SpecimenResult)] = &[
-    ("pass", SpecimenResult::Pass),
-    ("fail", SpecimenResult::Fail),
-];
+impl Word for SpecimenResult {
+    const WORDS: &'static [(&'static str, Self)] = &[
+        ("pass", SpecimenResult::Pass),
+        ("fail", SpecimenResult::Fail),
+    ];
+}
 
-/// The words for how a joint was found.
-pub(crate) const FOUND_BY: &[(&str, FoundBy)] =
-    &[("test", FoundBy::Test), ("visual", FoundBy::Visual)];
+impl Word for FoundBy {
+    const WORDS: &'static [(&'static str, Self)] =
+        &[("test", FoundBy::Test), ("visual", FoundBy::Visual)];
+}

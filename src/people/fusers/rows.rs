@@ -6,13 +6,14 @@ use std::collections::HashMap;
 use csv::StringRecord;
 
 use super::cells::{Cells, each_record};
-use super::roster::{FOUND_BY, FailedJoint, Fuser, Qualification, RESULTS, Roster, Specimen};
+use super::roster::{FailedJoint, Fuser, Qualification, Roster, Specimen};
 use super::yaml::two_people;
 use super::{language, rules};
 use crate::core::budget::{self, ROSTER};
 use crate::core::finding::Finding;
 use crate::core::source::{Span, Spanned};
 use crate::spec::node::{Node, NodeKind};
+use crate::spec::words::Word;
 use crate::spec::{given_twice, plausible, rules as reading, values};
 
 /// The columns a roster may have. `name`, `badge` and `procedure` have to be
@@ -244,13 +245,8 @@ impl Row<'_> {
     }
 
     /// One of a few words.
-    fn word<T: Copy>(
-        &self,
-        column: &str,
-        words: &'static [(&'static str, T)],
-        findings: &mut Vec<Finding>,
-    ) -> Option<T> {
-        self.required(column, findings, values::word(words))
+    fn word<T: Word>(&self, column: &str, findings: &mut Vec<Finding>) -> Option<T> {
+        self.required(column, findings, values::word)
             .map(|word| word.value)
     }
 
@@ -266,7 +262,7 @@ impl Row<'_> {
             return None;
         }
         let date = self.required("specimen_date", findings, values::date);
-        let result = self.word("specimen_result", RESULTS, findings);
+        let result = self.word("specimen_result", findings);
         let joint = self.optional("specimen_joint", findings, values::text);
         let revision = self.optional(
             "specimen_revision",
@@ -293,7 +289,7 @@ impl Row<'_> {
             return None;
         }
         let date = self.required("failed_joint_date", findings, values::date);
-        let found_by = self.word("failed_joint_found_by", FOUND_BY, findings);
+        let found_by = self.word("failed_joint_found_by", findings);
         let note = self.cell("failed_joint_note").and_then(|(note, span)| {
             // The one cell in which people write lines.
             let note = note.split_whitespace().collect::<Vec<_>>().join(" ");

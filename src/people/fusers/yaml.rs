@@ -3,7 +3,7 @@
 
 use std::collections::HashMap;
 
-use super::roster::{FOUND_BY, FailedJoint, Fuser, Qualification, RESULTS, Roster, Specimen};
+use super::roster::{FailedJoint, FoundBy, Fuser, Qualification, Roster, Specimen, SpecimenResult};
 use super::rule_set::{Choice, HeldRevision, LONGEST_OWN, OWN, PUBLISHED, RuleSet, Rules, WORDS};
 use super::{language, rules as roster_rules};
 use crate::core::budget;
@@ -12,7 +12,7 @@ use crate::core::source::{Span, Spanned};
 use crate::spec::fields::{Fields, given_twice, long_list, one_or_long_list};
 use crate::spec::node::{Node, NodeKind};
 use crate::spec::recovery::read_file;
-use crate::spec::words::known;
+use crate::spec::words::{known, nearest};
 use crate::spec::{plausible, rules, values};
 
 /// Most fields a group may have; none of a roster has a dozen.
@@ -172,7 +172,7 @@ fn qualification(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<
 
 fn specimen(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Specimen> {
     let date = fields.required("date", findings, values::date);
-    let result = fields.required("result", findings, values::word(RESULTS));
+    let result = fields.required("result", findings, values::word::<SpecimenResult>);
     let joint = fields.optional("joint", findings, values::text);
     let revision = fields.optional(
         "revision",
@@ -192,7 +192,7 @@ fn specimen(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Speci
 
 fn failed_joint(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<FailedJoint> {
     let date = fields.required("date", findings, values::date);
-    let found_by = fields.required("found_by", findings, values::word(FOUND_BY));
+    let found_by = fields.required("found_by", findings, values::word::<FoundBy>);
     let note = fields.optional("note", findings, values::text);
     fields.finish(findings);
     Some(FailedJoint {
@@ -339,7 +339,7 @@ fn word_of(node: &Node, word: &str, findings: &mut Vec<Finding>) -> Option<RuleS
     let found = PUBLISHED.iter().find(|(word, _)| Some(*word) == name);
     if found.is_none() {
         let words = WORDS.join(", ");
-        let near = values::nearest(word, &WORDS);
+        let near = nearest(word, &WORDS);
         let near = near.map_or_else(String::new, |near| format!("did you mean '{near}'? "));
         findings.push(
             rules::UNKNOWN_WORD

@@ -8,10 +8,9 @@ use crate::core::finding::Finding;
 use crate::core::source::{Span, Spanned};
 use crate::people::fusers::Choice;
 use crate::spec::fields::{Fields, given_twice, list, one_or_list};
-use crate::spec::language::Language;
 use crate::spec::node::{Node, NodeKind};
 use crate::spec::recovery::read_file;
-use crate::spec::{PAPERS, plausible, rules, values};
+use crate::spec::{plausible, rules, values};
 
 /// Reads the file of a submittal; `None` where what must be said is missing.
 pub fn decode(text: &str) -> (Option<Submittal>, Vec<Finding>) {
@@ -35,8 +34,8 @@ fn submittal(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Submitt
     let to = top.required_group("submitted_to", findings);
     let to = to.and_then(|fields| party(fields, findings));
     let remarks = top.optional("remarks", findings, texts).unwrap_or_default();
-    let paper = top.optional("paper", findings, values::word(PAPERS));
-    let language = top.optional("language", findings, values::word(Language::TAGS));
+    let paper = top.optional("paper", findings, values::word);
+    let language = top.optional("language", findings, values::word);
     let enclosed = ["procedures", "attachments"]
         .map(|field| top.take(field).map_or(0, |(node, _)| entries(node)));
     let procedures = top.optional("procedures", findings, |node, findings| {

@@ -10,8 +10,8 @@
 //! change if the earlier spec does not cite it, it names the later revision, it
 //! is no older than the earlier one, and one of its joints counts.
 
-mod fact;
 mod facts;
+mod how;
 mod rating;
 pub mod rules;
 
@@ -19,8 +19,8 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-pub use fact::{Fact, How, Value};
 pub use facts::facts;
+pub use how::How;
 pub use rating::{Class, Fusers, Rating};
 
 use crate::core::size::Size;
@@ -28,6 +28,7 @@ use crate::procedure::record::support;
 use crate::procedure::resolve::Procedure;
 use crate::published::Library;
 use crate::spec::Status;
+pub use crate::spec::fact::{Fact, Value};
 
 /// The times of a joint.
 const TIMES: [&str; 4] = ["heating", "change-over", "hold", "handling-wait"];
@@ -255,7 +256,7 @@ fn drop_of_new_revisions(changes: &mut Vec<Differing>, old: &Procedure<'_>) {
 fn supported(procedure: &Procedure<'_>, limits: &Library) -> Vec<String> {
     let support = support(procedure, limits);
     let uncovered = support.uncovered(procedure);
-    let units = procedure.practice().units();
+    let units = procedure.practice().units;
     let pipes = procedure
         .joints
         .iter()

@@ -108,7 +108,7 @@ pub fn place(limits: &Library, variable: &str) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::procedure::compare::fact::How;
+    use crate::procedure::compare::How;
     use crate::published::library;
 
     #[test]

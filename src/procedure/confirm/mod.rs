@@ -19,7 +19,7 @@ use chrono::NaiveDate;
 use crate::core::finding::Finding;
 use crate::core::source::{FileId, Role, Sources, Spanned, Unavailable};
 use crate::published::{Figure, Library, Reading, Value};
-use crate::spec::{self, Confirmation, Confirmations, Figures, Governs, Spec, nearest};
+use crate::spec::{self, Confirmation, Confirmations, Figures, Governing, Governs, Spec, nearest};
 
 /// How a statement is confirmed without being written out.
 const AS_PRINTED: &str = "as printed";
@@ -160,9 +160,11 @@ impl<'a> Judge<'a> {
         }
         self.otherwise.push(id);
         let mut choices = self.figures.governing.iter();
-        match choices.find(|(figure, _)| figure.value == id) {
-            Some((_, governs)) if governs.value == Governs::Edition => self.readings.push(reading),
-            Some((_, governs)) => self.findings.push(
+        match choices.find(|choice| choice.figure.value == id) {
+            Some(Governing { governs, .. }) if governs.value == Governs::Edition => {
+                self.readings.push(reading)
+            }
+            Some(Governing { governs, .. }) => self.findings.push(
                 rules::EDITION_OVERRULED
                     .at(
                         governs.span,
@@ -206,7 +208,7 @@ impl<'a> Judge<'a> {
     /// Says which choices of what governs decide nothing.
     fn choices(&mut self) {
         let mut seen: Vec<&Spanned<String>> = Vec::new();
-        for (figure, _) in &self.figures.governing {
+        for Governing { figure, .. } in &self.figures.governing {
             if let Some(first) = seen.iter().find(|first| first.value == figure.value) {
                 let finding = spec::given_twice(&figure.value, figure.span, first.span);
                 self.findings.push(finding);

@@ -12,21 +12,29 @@ use crate::core::units::parse_quantity;
 use crate::spec::fields::{Fields, given_twice, list};
 use crate::spec::node::Node;
 use crate::spec::recovery::read_file;
-use crate::spec::words::YES_NO;
+use crate::spec::words::Word;
 use crate::spec::{plausible, values};
 
-pub(crate) const RESULTS: &[(&str, Witnessed)] =
-    &[("pass", Witnessed::Pass), ("fail", Witnessed::Fail)];
-pub(crate) const PARTNERS: &[(&str, Partner)] =
-    &[("socket", Partner::Socket), ("spigot", Partner::Spigot)];
-pub(crate) const FAILURES: &[(&str, FailedAt)] = &[
-    ("in the joint", FailedAt::Joint),
-    ("outside the joint", FailedAt::Outside),
-    ("none", FailedAt::Nowhere),
-];
+impl Word for Witnessed {
+    const WORDS: &'static [(&'static str, Self)] =
+        &[("pass", Witnessed::Pass), ("fail", Witnessed::Fail)];
+}
+
+impl Word for Partner {
+    const WORDS: &'static [(&'static str, Self)] =
+        &[("socket", Partner::Socket), ("spigot", Partner::Spigot)];
+}
+
+impl Word for FailedAt {
+    const WORDS: &'static [(&'static str, Self)] = &[
+        ("in the joint", FailedAt::Joint),
+        ("outside the joint", FailedAt::Outside),
+        ("none", FailedAt::Nowhere),
+    ];
+}
 
 /// The kinds of test.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Kind {
     Straps,
     Tensile,
@@ -35,13 +43,15 @@ pub(crate) enum Kind {
     Crush,
 }
 
-pub(crate) const KINDS: &[(&str, Kind)] = &[
-    ("straps", Kind::Straps),
-    ("tensile", Kind::Tensile),
-    ("burst", Kind::Burst),
-    ("sustained pressure", Kind::Sustained),
-    ("crush", Kind::Crush),
-];
+impl Word for Kind {
+    const WORDS: &'static [(&'static str, Self)] = &[
+        ("straps", Kind::Straps),
+        ("tensile", Kind::Tensile),
+        ("burst", Kind::Burst),
+        ("sustained pressure", Kind::Sustained),
+        ("crush", Kind::Crush),
+    ];
+}
 
 /// Every field that a test of some kind has, beside its kind and its result.
 const OF_ANY_KIND: [&str; 10] = [
@@ -116,7 +126,7 @@ fn joint(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestJoin
     let fitting = fields
         .required_group("fitting", findings)
         .and_then(|fields| part(fields, findings));
-    let partner = fields.required("partner", findings, values::word(PARTNERS));
+    let partner = fields.required("partner", findings, values::word);
     let heater = fields.required("heater", findings, values::text);
     let gauge = fields.required("gauge", findings, values::text);
     let pyrometer = fields
@@ -156,7 +166,7 @@ fn joint(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestJoin
         values::duration(&plausible::CHANGE_OVER),
     );
     let hold = fields.required("hold", findings, values::duration(&plausible::HOLD));
-    let visual = fields.required("visual", findings, values::word(RESULTS));
+    let visual = fields.required("visual", findings, values::word);
     let tests = fields.optional("tests", findings, |node, findings| {
         list(node, findings, |node, findings| {
             Fields::open(node, "tests", node.span, findings)
@@ -225,7 +235,7 @@ fn pyrometer(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Pyro
 }
 
 fn test(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<JointTest> {
-    let kind = fields.required("kind", findings, values::word(KINDS));
+    let kind = fields.required("kind", findings, values::word::<Kind>);
     let figures = kind.as_ref().and_then(|kind| match kind.value {
         Kind::Straps => straps(&mut fields, findings),
         Kind::Tensile => tensile(&mut fields, findings),
@@ -233,7 +243,7 @@ fn test(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<JointTest
         Kind::Sustained => sustained(&mut fields, findings),
         Kind::Crush => crush(&mut fields, findings),
     });
-    let result = fields.required("result", findings, values::word(RESULTS));
+    let result = fields.required("result", findings, values::word);
     let span = fields.span;
     if kind.is_none() {
         // Nobody can tell which fields a test has without its kind.
@@ -270,7 +280,7 @@ fn tensile(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<TestF
         findings,
         values::percent(&plausible::ELONGATION),
     );
-    let failure = fields.required("failure", findings, values::word(FAILURES));
+    let failure = fields.required("failure", findings, values::word);
     let criterion = criterion(fields, findings, |fields, findings| {
         fields.required(
             "at_least",
@@ -311,7 +321,7 @@ fn sustained(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<Tes
         values::pressure(&plausible::TEST_PRESSURE),
     );
     let time = fields.required("time", findings, values::duration(&plausible::TEST_TIME));
-    let failed = fields.required("failed", findings, values::word(YES_NO));
+    let failed = fields.required("failed", findings, values::word);
     let criterion = criterion(fields, findings, |fields, findings| {
         let pressure = fields.required(
             "pressure",

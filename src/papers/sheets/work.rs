@@ -1,0 +1,48 @@
+//! What procedure, card and depth marks all ask of the work.
+
+use super::format;
+use crate::core::size::Size;
+use crate::core::units::Length;
+use crate::procedure::resolve::{Joint, Procedure, needs_pusher};
+use crate::published::{Library, ResinGroup, Sourced};
+
+/// The sizes that a tool or a machine pushes together, in one line.
+pub fn pushed(p: &Procedure, limits: &Library) -> Option<String> {
+    let pusher = &p.practice().pusher;
+    let pushed = |joint: &&Joint| needs_pusher(pusher, joint, limits).is_some();
+    let sizes = format::sizes(p.joints.iter().filter(pushed));
+    (!sizes.is_empty()).then_some(sizes)
+}
+
+/// Whether the pipe end is peeled, where the practice peels and the spec says.
+pub fn peel(p: &Procedure) -> Option<bool> {
+    let peel = p.spec.cleaning.as_ref()?.peel.as_ref()?;
+    p.practice().peels.then_some(peel.value)
+}
+
+/// Whether a joint has no hold of its own, so that it is held until cool.
+pub fn holds_until_cool(p: &Procedure, joint: &Joint) -> bool {
+    p.practice().holds_until_cool && joint.hold.is_none()
+}
+
+/// Whether all joints are, so that no hold need be told from the cooling.
+pub fn all_hold_until_cool(p: &Procedure) -> bool {
+    let joints = p.joints.iter();
+    p.practice().holds_until_cool && joints.into_iter().all(|joint| joint.hold.is_none())
+}
+
+/// Where the witness line of a size is drawn, from the cut end, where a distance
+/// is published for the resin. It must still be seen on the finished joint. Every
+/// paper takes it from here, so that no two papers draw it in different places.
+pub fn witness_line(p: &Procedure, limits: &Library, size: Size) -> Option<Sourced<Length>> {
+    if p.resin.as_ref()?.group != ResinGroup::PpR {
+        return None;
+    }
+    limits.sight_mark(size)
+}
+
+/// Whether a size has a published witness line.
+pub fn has_witness_lines(p: &Procedure, limits: &Library) -> bool {
+    p.sizes()
+        .any(|joint| witness_line(p, limits, joint.size).is_some())
+}

@@ -1,0 +1,70 @@
+//! How a fact of one procedure differs from that of another.
+
+use crate::spec::fact::Value;
+
+/// How a fact differs between two procedures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum How {
+    /// Stated in the later one alone.
+    Added,
+    /// Stated in the earlier one alone.
+    Removed,
+    /// More of it.
+    Higher,
+    /// Less of it.
+    Lower,
+    /// A range that takes in all it did, and more.
+    Wider,
+    /// A range that takes in a part of what it did.
+    Narrower,
+    /// Another one, neither more nor less.
+    Changed,
+}
+
+impl How {
+    /// The end of a key in the table `essential-variables`.
+    pub fn key(self) -> &'static str {
+        match self {
+            How::Added => "added",
+            How::Removed => "removed",
+            How::Higher => "higher",
+            How::Lower => "lower",
+            How::Wider => "wider",
+            How::Narrower => "narrower",
+            How::Changed => "changed",
+        }
+    }
+}
+
+impl Value {
+    /// How this value differs from an earlier one; `None` where it is the same.
+    pub fn beside(&self, earlier: &Value) -> Option<How> {
+        if self == earlier {
+            return None;
+        }
+        Some(match (earlier, self) {
+            (Value::Length(was), Value::Length(is)) => direction(was, is),
+            (Value::Time(was), Value::Time(is)) => direction(was, is),
+            (Value::Temperature(was), Value::Temperature(is)) => direction(was, is),
+            (Value::Difference(was), Value::Difference(is)) => direction(was, is),
+            (Value::Percent(was), Value::Percent(is)) => direction(was, is),
+            (Value::Size(was), Value::Size(is)) if was.system() == is.system() => {
+                direction(was, is)
+            }
+            (Value::Temperatures(was), Value::Temperatures(is)) => {
+                if is.contains(was.least) && is.contains(was.most) {
+                    How::Wider
+                } else if was.contains(is.least) && was.contains(is.most) {
+                    How::Narrower
+                } else {
+                    How::Changed
+                }
+            }
+            _ => How::Changed,
+        })
+    }
+}
+
+fn direction<T: PartialOrd>(was: &T, is: &T) -> How {
+    if is > was { How::Higher } else { How::Lower }
+}

@@ -1,0 +1,24 @@
+//! The typed spec: what the author wrote, field by field, nothing looked up. Each group
+//! is declared in a file of its own.
+
+mod cleaning;
+mod fittings;
+mod heater;
+mod papers;
+mod procedure;
+mod qualification;
+mod scope;
+mod times;
+mod tools;
+
+pub use crate::published::Practice;
+pub use crate::spec::written::Stated;
+pub use cleaning::*;
+pub use fittings::*;
+pub use heater::*;
+pub use papers::*;
+pub use procedure::*;
+pub use qualification::*;
+pub use scope::*;
+pub use times::*;
+pub use tools::*;

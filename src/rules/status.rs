@@ -8,7 +8,7 @@ use super::{Context, say};
 use crate::core::finding::{Finding, rules};
 use crate::core::source::Spanned;
 use crate::procedure::resolve::{Cited, Procedure};
-use crate::spec::{Practice, Service, Spec, Status};
+use crate::spec::{Service, Spec, Status};
 
 rules! {
     QUALIFIED_WITHOUT_RECORD = error(
@@ -436,7 +436,7 @@ fn regulation(spec: &Spec, findings: &mut Vec<Finding>) {
 /// A list that names sections of part 192, but not the one about tests of the procedure.
 fn procedure_test_rule(context: &Context<'_>) -> Option<Finding> {
     let spec = context.procedure.spec;
-    let is_us_gas = spec.service.value == Service::Gas && spec.practice.value == Practice::Us;
+    let is_us_gas = spec.service.value == Service::Gas && spec.practice.value.federal_gas_rules;
     let rules = &spec.qualification.as_ref().filter(|_| is_us_gas)?.rules;
     let cited: Vec<_> = rules.iter().filter(|rule| cites_part_192(rule)).collect();
     if cited.iter().any(|rule| covers_tests_of_procedures(rule)) {

@@ -156,6 +156,7 @@ const WORDS: &[&str] = &[
     "tensile",
     "us-gas",
     "six-months-without-use",
+    "AF-JP-12=own:12:Manual 7.9",
     "test",
     "visual",
     "before-scope",

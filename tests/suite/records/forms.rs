@@ -98,11 +98,7 @@ fn a_filled_form_prints_when_calibration_is_due_and_a_stated_elongation() {
     fs::write(&record, edited(RECORD, &edits)).unwrap();
     let (_out, folder) = forms(&["--record", record.to_str().unwrap()]);
     let text = squeezed(&pages_text(&folder.join("record.pdf")).concat());
-    for words in [
-        "Pyrometer calibration due",
-        "2027-08-02",
-        "26 %;",
-    ] {
+    for words in ["Pyrometer calibration due", "2027-08-02", "26 %;"] {
         assert!(text.contains(&squeezed(words)), "{words}");
     }
 }

@@ -6,7 +6,8 @@ mod us;
 
 use super::clause::Clause;
 use super::figures::StepPicture;
-use crate::published::{METRIC, Practice, ResinGroup};
+use crate::process::socket::{METRIC, Practice};
+use crate::published::ResinGroup;
 
 /// Clauses of a practice. One with quantities is made from them.
 pub(super) struct Words {

@@ -3,6 +3,7 @@
 
 mod text;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{PlanArguments, TableFormat};
@@ -17,66 +18,98 @@ use crate::core::units::{Duration, Range};
 use crate::papers::compile::{self, Checked};
 use crate::procedure::plan::{self, Day, JointTime, Joints, NoTime};
 use crate::procedure::resolve::Procedure;
-use crate::published::{Basis, Event, PhaseName, Sourced};
+use crate::process::socket::{Event, PhaseName};
+use crate::published::{Basis, Sourced};
 
 /// Every time has its unit at the end of its name.
-#[derive(Debug, Serialize)]
-struct Document {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Document {
     #[serde(flatten)]
     head: Head,
+    /// The spec as you gave it.
     file: String,
+    /// Number of the procedure.
     number: String,
+    /// Its revision.
     revision: u32,
+    /// Us or metric.
     practice: &'static str,
     joint_times: Vec<Line>,
     no_joint: Vec<NoJoint>,
     day: Option<DayLine>,
+    /// What the day rests on.
     assumptions: Vec<String>,
 }
 
 /// One size, and its group of walls where the times depend on it.
-#[derive(Debug, Default, Serialize)]
+#[derive(Debug, Default, Serialize, JsonSchema)]
 struct Line {
+    /// Pipe size.
     size: String,
+    /// Group of walls, where times depend on it.
     walls: Option<&'static str>,
+    /// Time on the heater, shortest.
     on_heater_shortest_s: f64,
+    /// Longest.
     on_heater_longest_s: f64,
+    /// Where it is from.
     on_heater_source: String,
+    /// Change-over.
     change_over_s: Option<f64>,
+    /// Where it is from.
     change_over_source: Option<String>,
+    /// Hold.
     hold_s: Option<f64>,
+    /// Where it is from.
     hold_source: Option<String>,
+    /// How long heater and crew are busy, shortest.
     heater_and_crew_shortest_s: f64,
+    /// Longest.
     heater_and_crew_longest_s: f64,
+    /// Wait after the hold.
     wait_after_hold_s: Option<f64>,
+    /// Where it is from.
     wait_source: Option<String>,
+    /// Until the joint may be handled, shortest.
     until_handled_shortest_s: Option<f64>,
+    /// Longest.
     until_handled_longest_s: Option<f64>,
+    /// How well the times are known.
     standing: &'static str,
 }
 
 /// A size that is not joined.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct NoJoint {
+    /// A size that is not joined until its depth is measured.
     size: String,
 }
 
 /// The estimate for a day, counted from the start of the first joint.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct DayLine {
     joints: Vec<Count>,
+    /// Joints of the day.
     joint_count: u32,
+    /// How long heater and crew are busy.
     heater_and_crew_s: f64,
+    /// Preparation of a joint, as you gave it.
     preparation_s: Option<f64>,
+    /// End of the last hold, from the first joint.
     last_hold_ends_s: f64,
+    /// When all may be handled.
     all_handled_s: Option<f64>,
+    /// When the test may begin.
     pressure_test_from_s: Option<f64>,
+    /// How well the times are known.
     standing: &'static str,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Count {
+    /// Pipe size.
     size: String,
+    /// Joints of it.
     count: u32,
 }
 

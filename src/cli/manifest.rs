@@ -1,4 +1,4 @@
-//! The manifest beside the papers: what they were made of and by what.
+//! The manifest of the papers: their digests, and what they were made from.
 
 use serde::Serialize;
 
@@ -9,8 +9,8 @@ use crate::core::source::Sources;
 use crate::papers::compile::{Identity, Outcome, TypesetPaper};
 use crate::published::library;
 
-/// What `manifest.json` holds. It names no folder, no machine and no time: the
-/// same inputs into a fresh folder give the same manifest.
+/// The `manifest.json`. It has no folder, machine or time, so that the same inputs in
+/// a new folder give the same manifest.
 #[derive(Debug, Serialize)]
 pub struct Manifest {
     #[serde(flatten)]
@@ -30,7 +30,7 @@ pub struct Manifest {
 #[derive(Debug, Serialize)]
 struct ManifestInput {
     role: &'static str,
-    /// In the folder of the house style.
+    /// Only for files of the house style: the path in its folder.
     #[serde(skip_serializing_if = "Option::is_none")]
     path: Option<String>,
     sha256: String,

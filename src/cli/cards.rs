@@ -1,11 +1,12 @@
 //! `coldring cards`: the wallet cards of the fusers who are qualified, and who
 //! gets none and why.
 
-mod list;
+pub(super) mod list;
 
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{CardsArguments, TableFormat};
@@ -191,33 +192,45 @@ fn write(
 }
 
 /// The `manifest.json` of cards: digests and counts, nothing about people.
-#[derive(Debug, Serialize)]
-struct Manifest {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Manifest {
     #[serde(flatten)]
     head: Head,
+    /// Program and its version.
     tool: String,
+    /// Version of the tables.
     limits: String,
+    /// Day of the cards.
     as_of: String,
     #[serde(skip_serializing_if = "Option::is_none")]
     shard: Option<PartOf>,
+    /// How many cards there are.
     cards: usize,
     procedures: Vec<ManifestProcedure>,
     files: Vec<ManifestFile>,
+    /// Files of earlier runs that this one did not make.
     stale: Vec<String>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct ManifestProcedure {
+    /// Number of a procedure.
     number: String,
+    /// Its revision.
     revision: u32,
+    /// Digest of its spec.
     spec_digest: String,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct ManifestFile {
+    /// File.
     name: String,
+    /// Cards in it.
     cards: usize,
+    /// Its size.
     bytes: usize,
+    /// Its SHA-256.
     sha256: String,
 }
 

@@ -1,7 +1,7 @@
 //! `coldring compare`: what differs between two revisions of a procedure, and
 //! what has to be qualified again.
 
-mod json;
+pub(super) mod json;
 mod text;
 
 use super::args::{CompareArguments, Format};

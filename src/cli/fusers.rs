@@ -6,6 +6,7 @@ mod text;
 use std::path::Path;
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{FusersArguments, FusersFormat};
@@ -21,33 +22,52 @@ use crate::people::fusers::{self, Choice, Roster, Rules, Standing};
 use crate::published::library;
 use crate::spec::nearest;
 
-#[derive(Debug, Serialize)]
-struct Document<'r> {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Document<'r> {
     #[serde(flatten)]
     head: Head,
+    /// The roster as you gave it.
     file: &'r str,
+    /// Day of the list.
     as_of: String,
+    /// How long ahead an end is due soon.
     due_within_days: u32,
+    /// How many rows are qualified.
     qualified: usize,
+    /// How many of these end soon.
     due: usize,
+    /// How many are not.
     not_qualified: usize,
     rows: Vec<Row<'r>>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Row<'r> {
+    /// Name of the fuser.
     name: &'r str,
+    /// Badge.
     badge: &'r str,
+    /// Language, as the roster has it.
     language: Option<&'r str>,
+    /// Number of the procedure.
     procedure: Option<&'r str>,
+    /// Whether qualified that day.
     qualified: bool,
+    /// Last day.
     valid_until: Option<String>,
+    /// Days until then.
     days_left: Option<i64>,
+    /// Whether it ends soon.
     due: bool,
+    /// State in a word.
     state: &'static str,
+    /// Why.
     reason: &'r str,
+    /// Rule set.
     rule: Option<&'static str>,
+    /// Where the rule is from.
     source: &'r str,
+    /// How well it is known.
     basis: &'static str,
 }
 

@@ -2,6 +2,7 @@
 
 mod text;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{HeatArguments, TableFormat};
@@ -21,21 +22,27 @@ use crate::procedure::resolve::Procedure;
 const HEADING: &str = "Thermal estimate, not validated against measured joints. \
                        The published or qualified time governs.";
 
-#[derive(Debug, Serialize)]
-struct Document {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Document {
     #[serde(flatten)]
     head: Head,
+    /// What goes with every estimate.
     heading: &'static str,
+    /// How exact melt depths and shares are.
     depths_and_shares_within_percent: u32,
     specs: Vec<Spec>,
 }
 
 /// One spec and its estimates; no rows where the spec has errors.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Spec {
+    /// The spec as you gave it.
     file: String,
+    /// Number of the procedure.
     number: Option<String>,
+    /// Its revision.
     revision: Option<u32>,
+    /// How many errors it has; with errors there are no rows.
     errors: usize,
     #[serde(flatten)]
     conditions: Option<Conditions>,
@@ -43,13 +50,19 @@ struct Spec {
 }
 
 /// The conditions that the estimates of a spec hold for.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Conditions {
+    /// Resin of the spec.
     resin: String,
+    /// Resin whose properties are used.
     model_resin: Option<&'static str>,
+    /// Whether that is another resin.
     model_resin_stands_in: Option<bool>,
+    /// Heater face, °C.
     heater_face_c: f64,
+    /// Pipe and air, °C.
     pipe_and_air_c: f64,
+    /// Wall of the socket that is assumed.
     socket_wall_percent_of_pipe_wall: i64,
     /// The rest is only for the table.
     #[serde(skip)]
@@ -63,31 +76,55 @@ struct Conditions {
 }
 
 /// One size and wall. Every field but the names has its unit in its name.
-#[derive(Debug, Default, Serialize)]
+#[derive(Debug, Default, Serialize, JsonSchema)]
 struct Line {
+    /// Pipe size.
     size: String,
+    /// Wall.
     wall: Option<String>,
+    /// Outside diameter.
     outside_diameter_mm: Option<f64>,
+    /// Thinnest wall.
     least_wall_mm: Option<f64>,
+    /// Shortest heating time of the procedure.
     heating_shortest_s: Option<f64>,
+    /// Longest.
     heating_longest_s: Option<f64>,
+    /// Change-over that the procedure allows.
     change_over_allowed_s: Option<f64>,
+    /// Melt of the pipe after the shortest heating.
     pipe_melt_shortest_mm: Option<f64>,
+    /// After the longest.
     pipe_melt_longest_mm: Option<f64>,
+    /// Melt of the socket after the shortest heating.
     socket_melt_shortest_mm: Option<f64>,
+    /// After the longest.
     socket_melt_longest_mm: Option<f64>,
+    /// Share of the pipe's wall that is melt.
     melted_wall_shortest_percent: Option<i64>,
+    /// After the longest heating.
     melted_wall_longest_percent: Option<i64>,
+    /// How far the wall is from giving way.
     collapse_flag: Option<&'static str>,
+    /// Interface when the parts meet, shortest heating.
     interface_shortest_c: Option<f64>,
+    /// Longest heating.
     interface_longest_c: Option<f64>,
+    /// Change-over after which the skin is cold.
     change_over_ceiling_s: Option<f64>,
+    /// When the joint has set, from.
     solidification_from_s: Option<f64>,
+    /// To.
     solidification_to_s: Option<f64>,
+    /// Coldest pipe of the scope.
     cold_pipe_c: Option<f64>,
+    /// How much longer for the same melt.
     cold_pipe_same_melt_longer_percent: Option<i64>,
+    /// Hottest pipe of the scope.
     hot_pipe_c: Option<f64>,
+    /// How much deeper the melt is.
     hot_pipe_melt_deeper_percent: Option<i64>,
+    /// Why there is no estimate.
     no_estimate: Option<String>,
     /// Only for the table, which rounds once, in the units of the practice.
     #[serde(skip)]
@@ -169,11 +206,11 @@ fn spec(
         revision,
         errors,
         conditions: whole.map(|(procedure, advice)| Conditions {
-            units: procedure.practice().units(),
-            face: procedure.practice().units().temperature(advice.heater_face),
+            units: procedure.practice().units,
+            face: procedure.practice().units.temperature(advice.heater_face),
             mild: procedure
                 .practice()
-                .units()
+                .units
                 .temperature(advice.pipe_temperature),
             beyond_model: advice.beyond_model().collect(),
             resin: advice.designation.clone(),

@@ -125,7 +125,7 @@ mod tests {
         (ran.status.code(), String::from_utf8(ran.stderr).unwrap())
     }
 
-    fn exit_with(ending: ExitStatus) -> ! {
+    fn exit_with(status: ExitStatus) -> ! {
         exit(status as i32)
     }
 

@@ -1,7 +1,7 @@
 //! `coldring limits`: the published figures with their size, basis and source,
 //! all or those asked for, for people, programs or a spreadsheet.
 
-mod export;
+pub(super) mod export;
 
 pub(super) use export::{csv_of_figures, number};
 

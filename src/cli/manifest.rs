@@ -1,5 +1,6 @@
 //! The manifest of the papers: their digests, and what they were made from.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::documents::{Head, MANIFEST};
@@ -11,35 +12,47 @@ use crate::published::library;
 
 /// The `manifest.json`. It has no folder, machine or time, so that the same inputs in
 /// a new folder give the same manifest.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct Manifest {
     #[serde(flatten)]
     head: Head,
+    /// Program and its version.
     tool: String,
+    /// Version of the tables.
     limits: String,
+    /// Number of the procedure.
     number: String,
+    /// Its revision.
     revision: u32,
+    /// SHA-256 of the spec and the files it names.
     spec_digest: String,
+    /// SHA-256 of all that went in.
     build_digest: String,
     inputs: Vec<ManifestInput>,
     files: Vec<ManifestFile>,
     withheld: Vec<WithheldPaper>,
+    /// Files of earlier runs that this one did not make.
     stale: Vec<String>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct ManifestInput {
+    /// What a file is to the spec.
     role: &'static str,
-    /// Only for files of the house style: the path in its folder.
+    /// Its path in the house style.
     #[serde(skip_serializing_if = "Option::is_none")]
     path: Option<String>,
+    /// Its SHA-256.
     sha256: String,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct ManifestFile {
+    /// File.
     name: String,
+    /// Its size.
     bytes: usize,
+    /// Its SHA-256.
     sha256: String,
 }
 

@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{Format, MergeArguments};
@@ -19,8 +20,8 @@ use crate::core::source::Sources;
 /// The largest manifest that is read: one of some 100,000 specs.
 const MOST_BYTES: usize = 32 << 20;
 
-#[derive(Serialize)]
-struct Document {
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Document {
     #[serde(flatten)]
     head: Head,
     #[serde(flatten)]

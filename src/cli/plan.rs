@@ -3,6 +3,7 @@
 
 mod text;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{PlanArguments, TableFormat};
@@ -17,66 +18,97 @@ use crate::core::units::{Duration, Range};
 use crate::papers::compile::{self, Checked};
 use crate::procedure::plan::{self, Day, JointTime, Joints, NoTime};
 use crate::procedure::resolve::Procedure;
-use crate::published::{Basis, Practice, Sourced};
+use crate::published::{Basis, Event, PhaseName, Sourced};
 
 /// Every time has its unit at the end of its name.
-#[derive(Debug, Serialize)]
-struct Document {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Document {
     #[serde(flatten)]
     head: Head,
+    /// The spec as you gave it.
     file: String,
+    /// Number of the procedure.
     number: String,
+    /// Its revision.
     revision: u32,
+    /// Us or metric.
     practice: &'static str,
     joint_times: Vec<Line>,
     no_joint: Vec<NoJoint>,
     day: Option<DayLine>,
+    /// What the day rests on.
     assumptions: Vec<String>,
 }
 
 /// One size, and its group of walls where the times depend on it.
-#[derive(Debug, Default, Serialize)]
+#[derive(Debug, Default, Serialize, JsonSchema)]
 struct Line {
+    /// Pipe size.
     size: String,
+    /// Group of walls, where times depend on it.
     walls: Option<&'static str>,
+    /// Time on the heater, shortest.
     on_heater_shortest_s: f64,
+    /// Longest.
     on_heater_longest_s: f64,
+    /// Where it is from.
     on_heater_source: String,
+    /// Change-over.
     change_over_s: Option<f64>,
+    /// Where it is from.
     change_over_source: Option<String>,
+    /// Hold.
     hold_s: Option<f64>,
+    /// Where it is from.
     hold_source: Option<String>,
+    /// How long heater and crew are busy, shortest.
     heater_and_crew_shortest_s: f64,
+    /// Longest.
     heater_and_crew_longest_s: f64,
+    /// Wait after the hold.
     wait_after_hold_s: Option<f64>,
+    /// Where it is from.
     wait_source: Option<String>,
+    /// Until the joint may be handled, shortest.
     until_handled_shortest_s: Option<f64>,
+    /// Longest.
     until_handled_longest_s: Option<f64>,
+    /// How well the times are known.
     standing: &'static str,
 }
 
 /// A size that is not joined.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct NoJoint {
+    /// A size that is not joined until its depth is measured.
     size: String,
 }
 
 /// The estimate for a day, counted from the start of the first joint.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct DayLine {
     joints: Vec<Count>,
+    /// Joints of the day.
     joint_count: u32,
+    /// How long heater and crew are busy.
     heater_and_crew_s: f64,
+    /// Preparation of a joint, as you gave it.
     preparation_s: Option<f64>,
+    /// End of the last hold, from the first joint.
     last_hold_ends_s: f64,
+    /// When all may be handled.
     all_handled_s: Option<f64>,
+    /// When the test may begin.
     pressure_test_from_s: Option<f64>,
+    /// How well the times are known.
     standing: &'static str,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Count {
+    /// Pipe size.
     size: String,
+    /// Joints of it.
     count: u32,
 }
 
@@ -152,7 +184,7 @@ fn document(
         file: source.spec().name.clone(),
         number: identity.map_or_else(String::new, |identity| identity.number.clone()),
         revision: identity.map_or(0, |identity| identity.revision),
-        practice: procedure.practice().key(),
+        practice: procedure.practice().key,
         joint_times: plan::joint_times(procedure).iter().map(line).collect(),
         no_joint: not_joined(procedure),
         assumptions: day
@@ -245,21 +277,22 @@ fn assumptions(procedure: &Procedure, day: &Day) -> Vec<String> {
          that are cut out, breaks and travel."
             .to_owned(),
     ];
-    if procedure.practice() == Practice::Metric {
+    let counted = |phase| procedure.practice().counted_from(phase);
+    if counted(PhaseName::Handling) == Some(Event::Joined) {
         lines.push(
             "The cooling time runs from joining; of the walls of a size, the slowest counts."
                 .to_owned(),
         );
     }
     lines.push(
-        match (&day.tested, procedure.practice()) {
+        match (&day.tested, counted(PhaseName::PressureTest)) {
             (None, _) => "The spec states no wait before the pressure test, so no test is planned.",
-            (Some(_), Practice::Us) => {
+            (Some(_), Some(Event::Cooled)) => {
+                "The wait before the pressure test starts when the last cooling ends."
+            }
+            (Some(_), _) => {
                 "The wait before the pressure test starts when the last hold ends, and no test \
                  starts before every joint may be handled."
-            }
-            (Some(_), Practice::Metric) => {
-                "The wait before the pressure test starts when the last cooling ends."
             }
         }
         .to_owned(),

@@ -3,6 +3,7 @@
 
 use std::path::{Path, PathBuf};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::documents::{Head, PART_MANIFEST};
@@ -80,13 +81,16 @@ pub fn batch_part(shard: Shard, specs: &[String], house: &[HouseFile], rest: &st
 }
 
 /// The `manifest.json` of a part. The papers have manifests of their own.
-#[derive(Debug, Serialize)]
-struct Manifest {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Manifest {
     #[serde(flatten)]
     head: Head,
+    /// Program and its version.
     tool: String,
+    /// Version of the tables.
     limits: String,
     shard: PartOf,
+    /// How many specs were in the part.
     held: usize,
     specs: Vec<PartSpec>,
 }

@@ -2,6 +2,7 @@
 
 use std::error::Error;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
 
@@ -45,37 +46,61 @@ const COLUMNS: [&str; 19] = [
     "library",
 ];
 
-#[derive(Debug, Serialize)]
-struct Document<'p> {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Document<'p> {
     #[serde(flatten)]
     head: Head,
+    /// What goes with every listing.
     notice: &'static str,
+    /// The spec as you gave it.
     file: &'p str,
+    /// Number of the procedure.
     procedure: &'p str,
+    /// Its revision.
     revision: u32,
+    /// Draft, qualified or withdrawn.
     status: &'p str,
+    /// Us or metric.
     practice: &'static str,
+    /// Resin of the pipe.
     resin: &'p str,
+    /// SHA-256 of the spec and the files it names.
     spec_digest: &'p str,
+    /// Version of the tables.
     library: &'p str,
     figures: Vec<Figure>,
 }
 
 /// One figure, as `coldring limits` has them.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Figure {
+    /// Pipe size, where it is of one.
     size: Option<String>,
+    /// Group of walls, where it is of one.
     walls: Option<String>,
+    /// Wall, where it is of one.
     wall: Option<String>,
+    /// Name of the figure.
     figure: &'static str,
+    /// Kind of quantity.
     kind: Option<&'static str>,
+    /// A number, [least, most], words, or null where there is none.
     value: Value,
+    /// Unit of the value.
     unit: Option<&'static str>,
+    /// The figure as it was written.
     written: Option<String>,
+    /// How this figure came about.
+    #[schemars(with = "&str")]
     basis: Basis,
+    /// How well it is known; that of the worst it rests on.
+    #[schemars(with = "&str")]
     standing: Basis,
+    /// Where it is from.
     source: String,
+    /// Its id in the tables.
     id: Option<String>,
+    /// The conflict of sources it is in.
     conflict: Option<String>,
 }
 
@@ -116,7 +141,7 @@ fn document<'p>(sources: &'p Sources, checked: &'p Checked, given: Given<'p>) ->
         procedure: &spec.number,
         revision: spec.revisions.last().map_or(0, |last| last.number.value),
         status: spec.status.value.word(),
-        practice: procedure.practice().key(),
+        practice: procedure.practice().key,
         resin: &spec.resin,
         spec_digest: &checked.spec_digest,
         library: limits.version(),

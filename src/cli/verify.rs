@@ -1,6 +1,6 @@
 //! `coldring verify`: what the signed code of a paper proves.
 
-mod answer;
+pub(super) mod answer;
 
 use std::path::Path;
 

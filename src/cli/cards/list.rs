@@ -1,6 +1,7 @@
 //! The list of cards: whose card is in which file, and who has none and why.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Written;
@@ -9,36 +10,53 @@ use crate::cli::pluralize;
 use crate::papers::compile::WalletOutcome;
 use crate::people::wallet::{Row, own_language};
 
-#[derive(Debug, Serialize)]
-pub struct Document<'r> {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(in crate::cli) struct Document<'r> {
     #[serde(flatten)]
     head: Head,
+    /// The roster as you gave it.
     file: &'r str,
+    /// Day of the cards.
     as_of: String,
+    /// How many cards there are.
     cards: usize,
+    /// How many rows have none.
     without: usize,
+    /// Folder of the files.
     folder: &'r str,
     files: Vec<File<'r>>,
     rows: Vec<ListRow<'r>>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct File<'r> {
+    /// File.
     name: &'r str,
+    /// Cards in it.
     cards: usize,
+    /// Its size.
     bytes: usize,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct ListRow<'r> {
+    /// Name of the fuser.
     name: &'r str,
+    /// Badge.
     badge: &'r str,
+    /// Number of the procedure.
     procedure: Option<&'r str>,
+    /// Whether there is a card.
     card: bool,
+    /// Last day.
     valid_until: Option<String>,
+    /// Language of the card.
     language: Option<&'static str>,
+    /// Language that the roster asks for.
     asked_language: Option<&'r str>,
+    /// File that the card is in.
     file: Option<&'r str>,
+    /// Why there is none.
     reason: Option<&'r str>,
 }
 

@@ -4,6 +4,7 @@
 
 use std::error::Error;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::{Number, Value};
 
@@ -18,26 +19,40 @@ const COLUMNS: [&str; 14] = [
     "note", "conflict", "library",
 ];
 
-#[derive(Debug, Serialize)]
-pub struct JsonLimits<'l> {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(in crate::cli) struct JsonLimits<'l> {
     #[serde(flatten)]
     head: Head,
+    /// Version of the tables.
     library: &'l str,
     figures: Vec<JsonFigure<'l>>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct JsonFigure<'l> {
+    /// Name of the figure, which stays.
     id: &'l str,
+    /// Table it stands in.
     table: &'l str,
+    /// Pipe size, where it is of one.
     size: Option<String>,
+    /// Length, temperature, temperature difference, time, ratio and so on.
     kind: Option<&'static str>,
+    /// A number, [least, most], words, or null where none was found.
+    #[schemars(with = "serde_json::Value")]
     value: JsonValue<'l>,
+    /// Unit of the value.
     unit: Option<String>,
+    /// The figure as the table writes it.
     written: &'l str,
+    /// How well it is known.
+    #[schemars(with = "&str")]
     basis: Basis,
+    /// Where it was read.
     source: &'l str,
+    /// What is to be said of it.
     note: Option<&'l str>,
+    /// The conflict of sources it is in.
     conflict: Option<String>,
 }
 

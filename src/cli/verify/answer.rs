@@ -1,10 +1,11 @@
 //! The result of a verification, as text and as JSON.
 
 use chrono::NaiveDate;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use super::Outcome;
-use crate::cli::documents::VERIFICATION;
+use crate::cli::documents::{Head, VERIFICATION};
 use crate::core::digest::short;
 use crate::proof::{ClaimedProcedure, Statement, status_word};
 use crate::spec::Status;
@@ -117,47 +118,119 @@ fn procedure(procedure: &ClaimedProcedure) -> String {
     )
 }
 
-pub(super) fn json(outcome: &Outcome, as_of: NaiveDate) -> Value {
-    let remarks = outcome.remarks.iter();
-    let remarks = remarks.map(|(verdict, said)| json!({"verdict": verdict.word(), "said": said}));
-    json!({
-        "format": VERIFICATION.format,
-        "version": VERIFICATION.version,
-        "paper": outcome.paper,
-        "as_of": as_of.to_string(),
-        "holds": outcome.holds(),
-        "codes": outcome.answers.iter().map(code).collect::<Vec<_>>(),
-        "remarks": remarks.collect::<Vec<_>>(),
-    })
+/// The document.
+#[derive(Serialize, JsonSchema)]
+pub(in crate::cli) struct Document<'o> {
+    #[serde(flatten)]
+    head: Head,
+    /// The paper as you gave it.
+    paper: &'o str,
+    /// Day of the answer.
+    as_of: String,
+    /// Whether no check fails and there is no remark.
+    holds: bool,
+    codes: Vec<Code<'o>>,
+    remarks: Vec<Remark<'o>>,
 }
 
-fn code(answer: &CodeReport) -> Value {
-    let checks = answer.checks.iter().map(
-        |check| json!({"check": check.about, "verdict": check.verdict.word(), "fails": check.fails, "said": check.said}),
-    );
-    json!({
-        "pages": answer.pages,
-        "text": answer.text,
-        "says": answer.statement.as_ref().ok().map(statement),
-        "checks": checks.collect::<Vec<_>>(),
-    })
+#[derive(Serialize, JsonSchema)]
+struct Code<'o> {
+    /// Pages that carry the code.
+    pages: &'o [usize],
+    /// Text of the code.
+    text: &'o str,
+    says: Option<Says<'o>>,
+    checks: Vec<Check<'o>>,
 }
 
-fn statement(statement: &Statement) -> Value {
-    let claim = &statement.claim;
-    let procedures = claim.procedures.iter().map(|procedure| {
-        json!({
-            "number": procedure.number,
-            "revision": procedure.revision,
-            "status": status_word(procedure.status).to_lowercase(),
-            "spec_digest": procedure.digest,
-            "valid_until": procedure.valid_until.map(|day| day.to_string()),
-        })
+#[derive(Serialize, JsonSchema)]
+struct Says<'o> {
+    /// Kind of paper.
+    paper: String,
+    /// Badge, on a wallet card.
+    badge: Option<&'o str>,
+    procedures: Vec<Procedure<'o>>,
+    /// Id of the key.
+    key: &'o str,
+}
+
+#[derive(Serialize, JsonSchema)]
+struct Procedure<'o> {
+    /// Number of the procedure.
+    number: &'o str,
+    /// Its revision.
+    revision: u32,
+    /// Draft, qualified or withdrawn.
+    status: String,
+    /// First digits of the spec's digest.
+    spec_digest: &'o str,
+    /// Last day of a person's qualification.
+    valid_until: Option<String>,
+}
+
+#[derive(Serialize, JsonSchema)]
+struct Check<'o> {
+    /// What was looked at.
+    check: &'static str,
+    /// Proven, FALSE, missing, scan or unchecked.
+    verdict: &'static str,
+    /// Whether the paper fails by it.
+    fails: bool,
+    /// What came out.
+    said: &'o str,
+}
+
+#[derive(Serialize, JsonSchema)]
+struct Remark<'o> {
+    /// The same, of the file as a whole.
+    verdict: &'static str,
+    /// What came out.
+    said: &'o str,
+}
+
+pub(super) fn json(outcome: &Outcome, as_of: NaiveDate) -> Document<'_> {
+    let remarks = outcome.remarks.iter().map(|(verdict, said)| Remark {
+        verdict: verdict.word(),
+        said,
     });
-    json!({
-        "paper": claim.subject.word().to_lowercase(),
-        "badge": claim.badge,
-        "procedures": procedures.collect::<Vec<_>>(),
-        "key": statement.key_id,
-    })
+    Document {
+        head: VERIFICATION,
+        paper: &outcome.paper,
+        as_of: as_of.to_string(),
+        holds: outcome.holds(),
+        codes: outcome.answers.iter().map(code).collect(),
+        remarks: remarks.collect(),
+    }
+}
+
+fn code(answer: &CodeReport) -> Code<'_> {
+    let checks = answer.checks.iter().map(|check| Check {
+        check: check.about,
+        verdict: check.verdict.word(),
+        fails: check.fails,
+        said: &check.said,
+    });
+    Code {
+        pages: &answer.pages,
+        text: &answer.text,
+        says: answer.statement.as_ref().ok().map(statement),
+        checks: checks.collect(),
+    }
+}
+
+fn statement(statement: &Statement) -> Says<'_> {
+    let claim = &statement.claim;
+    let procedures = claim.procedures.iter().map(|procedure| Procedure {
+        number: &procedure.number,
+        revision: procedure.revision,
+        status: status_word(procedure.status).to_lowercase(),
+        spec_digest: &procedure.digest,
+        valid_until: procedure.valid_until.map(|day| day.to_string()),
+    });
+    Says {
+        paper: claim.subject.word().to_lowercase(),
+        badge: claim.badge.as_deref(),
+        procedures: procedures.collect(),
+        key: &statement.key_id,
+    }
 }

@@ -366,6 +366,14 @@ fn identity(spec: &Spec) -> Identity {
     }
 }
 
+/// The date of the newest revision, which the papers of a spec carry.
+fn dated(spec: &Spec) -> NaiveDate {
+    let newest = spec.revisions.last();
+    newest
+        .map(|revision| revision.date.value)
+        .unwrap_or_default()
+}
+
 /// Checks a spec and, unless there is an error, typesets its papers.
 ///
 /// # Errors

@@ -8,7 +8,7 @@ use crate::core::source::{Span, Spanned};
 use crate::core::units::print::UnitsFirst;
 use crate::core::units::{Length, Range};
 use crate::procedure::resolve::{Depth, Joint};
-use crate::published::DepthBy;
+use crate::process::socket::DepthBy;
 use crate::spec::plausible::depth_of;
 use crate::spec::{DepthGauge, GaugeDepth, Status, Written};
 

@@ -92,7 +92,8 @@ mod tests {
 
     use super::*;
     use crate::procedure::resolve::trade_quantity;
-    use crate::published::{Basis, Practice, library};
+    use crate::process::socket::PRACTICES;
+    use crate::published::{Basis, library};
 
     /// Ids of what the papers print, and the text in the tables.
     fn printed() -> BTreeMap<String, String> {
@@ -114,7 +115,7 @@ mod tests {
         for column in ["figures", "decision"] {
             figures.extend(limits.texts("conflicts", column));
         }
-        for practice in Practice::ALL {
+        for practice in PRACTICES {
             figures.extend(limits.cold_statements(practice));
             let extracts = limits.extracts(practice, true);
             figures.extend(extracts.into_iter().map(|(_, text)| text));

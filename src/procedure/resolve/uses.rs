@@ -5,7 +5,8 @@ use super::{Joint, Procedure, WallLabel, inch_floor, needs_pusher};
 use crate::core::size::SizeSystem;
 use crate::core::source::Span;
 use crate::core::units::Duration;
-use crate::published::{Basis, Figure, Library, Pusher, Sourced};
+use crate::process::socket::Pusher;
+use crate::published::{Basis, Figure, Library, Sourced};
 use crate::spec::{FaceCheckMethod, Service};
 
 /// Heating times below this are short against a cold-weather step, by the note

@@ -15,7 +15,8 @@ use crate::core::units::{
     Duration, Length, Measure, Percent, Pressure, Range, Temperature, TemperatureDifference,
     unit_pattern,
 };
-use crate::published::{Practice, library};
+use crate::process::socket::PRACTICES;
+use crate::published::library;
 use crate::spec::plausible::{self, Band, Quantifiable};
 use crate::spec::quantities::{self, Wanted};
 use crate::spec::scalar::LONGEST_TEXT;
@@ -419,6 +420,6 @@ pub(crate) fn dimension_ratio() -> Value {
 
 /// A resin of the tables.
 pub(crate) fn resin() -> Value {
-    let codes = Practice::ALL.into_iter();
+    let codes = PRACTICES.into_iter();
     any_spelling(codes.flat_map(|p| library().resin_codes(p)))
 }

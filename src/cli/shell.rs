@@ -50,7 +50,7 @@ fn write_all(out: &Path) -> Result<String, String> {
     );
     let pages = pages
         .into_iter()
-        .map(|page| (format!("{MAN_PAGES}/{}", page.name), page.text));
+        .map(|(name, text)| (format!("{MAN_PAGES}/{name}"), text));
     for (path, text) in scripts.into_iter().chain(pages) {
         let path = out.join(path);
         let folder = path.parent().unwrap_or(out);

@@ -10,6 +10,8 @@ mod papers;
 mod pictures;
 mod proof;
 mod submittal;
+#[cfg(test)]
+mod tests;
 mod text;
 mod wallet;
 mod worksheet;

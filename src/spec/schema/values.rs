@@ -154,7 +154,7 @@ pub(crate) fn format_one() -> Value {
 
 /// A language as a code of letters, for what is no paper of the program.
 pub(crate) fn language_code() -> Value {
-    let pattern = r"^\s*[a-z]{2,3}(?:-[A-Za-z0-9]{2,8})*\s*$";
+    let pattern = r"^\s*[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*\s*$";
     worded(
         json_schema!({"type": "string", "pattern": pattern}),
         "A code of two or three letters, as in en or es.",

@@ -138,6 +138,12 @@ impl Form<'_> {
                 })),
                 _ => None,
             }),
+            self.test_row(Clause::RecordAtLeast, columns, &|test| match test {
+                TestFigures::Tensile { criterion, .. } => {
+                    self.stated(criterion, |least| marked(&least.text))
+                }
+                _ => None,
+            }),
         ]
     }
 

@@ -38,3 +38,10 @@ pub enum Event {
     /// The joint has cooled.
     Cooled,
 }
+
+impl Phase {
+    /// A phase, and when its time starts.
+    pub(super) const fn new(name: PhaseName, from: Event) -> Self {
+        Self { name, from }
+    }
+}

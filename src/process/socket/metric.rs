@@ -26,27 +26,12 @@ pub static METRIC: Practice = Practice {
     },
     rounded_by: ["a re-rounding clamp", "the clamp"],
     cycle: [
-        Phase {
-            name: PhaseName::Heating,
-            from: Event::OnHeater,
-        },
-        Phase {
-            name: PhaseName::ChangeOver,
-            from: Event::OffHeater,
-        },
-        Phase {
-            name: PhaseName::Hold,
-            from: Event::Joined,
-        },
+        Phase::new(PhaseName::Heating, Event::OnHeater),
+        Phase::new(PhaseName::ChangeOver, Event::OffHeater),
+        Phase::new(PhaseName::Hold, Event::Joined),
         // The hold is its first part.
-        Phase {
-            name: PhaseName::Handling,
-            from: Event::Joined,
-        },
-        Phase {
-            name: PhaseName::PressureTest,
-            from: Event::Cooled,
-        },
+        Phase::new(PhaseName::Handling, Event::Joined),
+        Phase::new(PhaseName::PressureTest, Event::Cooled),
     ],
     times_by_size: true,
     holds_until_cool: true,

@@ -27,26 +27,11 @@ pub static US: Practice = Practice {
     },
     rounded_by: ["the cold ring", "the ring"],
     cycle: [
-        Phase {
-            name: PhaseName::Heating,
-            from: Event::OnHeater,
-        },
-        Phase {
-            name: PhaseName::ChangeOver,
-            from: Event::OffHeater,
-        },
-        Phase {
-            name: PhaseName::Hold,
-            from: Event::Joined,
-        },
-        Phase {
-            name: PhaseName::Handling,
-            from: Event::HoldEnd,
-        },
-        Phase {
-            name: PhaseName::PressureTest,
-            from: Event::HoldEnd,
-        },
+        Phase::new(PhaseName::Heating, Event::OnHeater),
+        Phase::new(PhaseName::ChangeOver, Event::OffHeater),
+        Phase::new(PhaseName::Hold, Event::Joined),
+        Phase::new(PhaseName::Handling, Event::HoldEnd),
+        Phase::new(PhaseName::PressureTest, Event::HoldEnd),
     ],
     times_by_size: false,
     holds_until_cool: false,

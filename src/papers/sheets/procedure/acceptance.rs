@@ -1,9 +1,7 @@
 //! How a joint is judged, in words.
 
-use super::super::block::{Block, Section};
-use super::super::clause::Clause;
 use super::numbers::Numbers;
-use super::writer::Writer;
+use super::writer::{Block, Clause, Section, Writer};
 
 pub(super) fn acceptance(w: &Writer, numbers: &Numbers) -> Section {
     let mut lists = vec![

@@ -1,8 +1,6 @@
 //! What can hurt, the gravest first.
 
-use super::super::block::{Block, Section};
-use super::super::clause::Clause;
-use super::writer::Writer;
+use super::writer::{Block, Clause, Section, Writer};
 use crate::published::Figure;
 
 /// Signal words, the gravest first.

@@ -1,9 +1,7 @@
 //! Work in the cold.
 
-use super::super::block::{Block, Section};
-use super::super::clause::Clause;
-use super::super::{format, resin};
-use super::writer::Writer;
+use super::super::resin;
+use super::writer::{Block, Clause, Section, Writer, format};
 use crate::core::units::{Duration, Temperature};
 use crate::procedure::resolve::SHORT_HEATING;
 use crate::published::{Family, Figure, Sourced};

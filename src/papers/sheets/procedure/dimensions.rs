@@ -1,11 +1,8 @@
 //! The dimensions of the pipe, and how it fits the socket.
 
-use super::super::block::{Align, Cell, Section};
-use super::super::clause::Clause;
-use super::super::format;
 use super::super::practice::Dimension;
 use super::fit;
-use super::writer::Writer;
+use super::writer::{Align, Cell, Clause, Section, Writer, format};
 use crate::core::units::Length;
 use crate::core::units::print::Bound;
 use crate::procedure::resolve::{Joint, Pipe};

@@ -1,10 +1,7 @@
 //! What has to be on the truck.
 
-use super::super::block::Section;
-use super::super::clause::Clause;
-use super::super::work;
 use super::heater::ratings;
-use super::writer::Writer;
+use super::writer::{Clause, Section, Writer, work};
 use crate::procedure::resolve::tool_reach;
 use crate::spec::{CleaningAgent, FaceCheckMethod};
 

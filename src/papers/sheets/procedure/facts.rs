@@ -2,10 +2,9 @@
 
 use serde::Serialize;
 
-use super::super::clause::Clause;
+use super::super::resin;
 use super::super::resin::Band;
-use super::super::{format, resin};
-use super::writer::Writer;
+use super::writer::{Clause, Writer, format};
 use super::{heater, scope};
 use crate::spec::Status;
 

@@ -1,9 +1,6 @@
 //! Coiled pipe, weather and trench.
 
-use super::super::block::{Block, Section};
-use super::super::clause::Clause;
-use super::super::format;
-use super::writer::Writer;
+use super::writer::{Block, Clause, Section, Writer, format};
 use crate::core::units::Percent;
 use crate::published::Sourced;
 

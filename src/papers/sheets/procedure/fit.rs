@@ -1,10 +1,7 @@
 //! The fit of pipe and socket: a table of the sizes whose sockets or spigots are
 //! known, with the columns that any of them fills.
 
-use super::super::block::{Align, Block, Cell};
-use super::super::clause::Clause;
-use super::super::format;
-use super::writer::Writer;
+use super::writer::{Align, Block, Cell, Clause, Writer, format};
 use crate::core::units::print::{Bound, UnitsFirst, millimetres};
 use crate::core::units::{Length, LengthUnit, Range};
 use crate::procedure::resolve::{End, Fit, RingRoom, fits};

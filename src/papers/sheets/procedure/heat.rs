@@ -1,12 +1,9 @@
 //! The appendix with the thermal estimate: advice for those who write and
 //! qualify a procedure. It holds no time to work by.
 
-use super::super::block::{Align, Block, Cell, Section};
-use super::super::clause::Clause;
-use super::super::format;
 use super::heat_figures::{self, both, estimated, heating};
 use super::numbers::Numbers;
-use super::writer::Writer;
+use super::writer::{Align, Block, Cell, Clause, Section, Writer, format};
 use crate::core::units::{DimensionRatio, Range, Temperature, TimeUnit};
 use crate::heat::advice::{Advice, Estimate, NoEstimate, Row, shown};
 use crate::heat::{CollapseFlag, LEAST_WITH_SOLIDIFICATION, Refusal};

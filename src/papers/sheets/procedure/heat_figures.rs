@@ -1,10 +1,8 @@
 //! The drawings of the thermal estimate: melt against time for each size, and the
 //! joint whose wall melts most, cut across.
 
-use super::super::clause::Clause;
 use super::super::drawing::{Bar, CrossSection, HeatChart, Panel, Ring, RingKind, micrometres};
-use super::super::format;
-use super::writer::Writer;
+use super::writer::{Clause, Writer, format};
 use crate::core::units::print::Bound;
 use crate::core::units::{Duration, Length, Range, TimeUnit};
 use crate::heat::advice::{Advice, Estimate, shown};

@@ -1,11 +1,8 @@
 //! How the heater is set and checked, and its drawing.
 
-use super::super::block::{Align, Block, Cell, Section};
-use super::super::clause::Clause;
 use super::super::figures::HeaterFigure;
-use super::super::format;
 use super::numbers::Numbers;
-use super::writer::Writer;
+use super::writer::{Align, Block, Cell, Clause, Section, Writer, format};
 use crate::core::units::Temperature;
 use crate::spec::{FaceCheck, FaceCheckMethod};
 

@@ -2,11 +2,9 @@
 //! own lengths: the insertion depth from the pipe's end to the mouth of the
 //! socket, and the melt where it is estimated.
 
-use super::super::clause::Clause;
 use super::super::drawing::micrometres;
 use super::super::figures::{JointFigure, JointPart, Key};
-use super::super::format;
-use super::writer::Writer;
+use super::writer::{Clause, Writer, format};
 use crate::core::units::Length;
 use crate::core::units::print::Bound;
 use crate::heat::advice::{Advice, Estimate, shown};

@@ -1,10 +1,7 @@
 //! How long a joint takes, so that whoever plans the work does not shorten it.
 
-use super::super::block::{Align, Cell, Section};
-use super::super::clause::Clause;
-use super::super::format;
 use super::source_rows::SourceRows;
-use super::writer::Writer;
+use super::writer::{Align, Cell, Clause, Section, Writer, format};
 use crate::core::units::{Duration, Range};
 use crate::procedure::plan::{JointTime, joint_times};
 use crate::published::Sourced;

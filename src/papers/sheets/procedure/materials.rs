@@ -1,8 +1,6 @@
 //! What the print line must say, and what may be joined.
 
-use super::super::block::{Block, Section};
-use super::super::clause::Clause;
-use super::writer::Writer;
+use super::writer::{Block, Clause, Section, Writer};
 use crate::published::Figure;
 
 /// What may be joined to what, whatever the service.

@@ -1,8 +1,6 @@
 //! The numbers of the drawings, which are those of their order.
 
-use super::super::block::{Block, Section};
-use super::super::clause::Clause;
-use super::writer::Writer;
+use super::writer::{Block, Clause, Section, Writer};
 use super::{heat_figures, joint_figure};
 use crate::heat::advice::Advice;
 

@@ -1,10 +1,7 @@
 //! What the sources sheet leaves open: what was looked for and not found, where
 //! sources disagree, and the warnings that hold whatever the day.
 
-use super::super::block::Block;
-use super::super::clause::Clause;
-use super::super::format;
-use super::writer::Writer;
+use super::writer::{Block, Clause, Writer, format};
 use crate::core::finding::{Finding, Severity};
 use crate::published::{Basis, ResinGroup};
 use crate::rules::CONFLICTING_FIGURES_USED;

@@ -1,9 +1,7 @@
 //! The acceptance plate: a good joint and each case that is refused.
 
-use super::super::block::{Block, Section};
-use super::super::clause::Clause;
 use super::super::figures::{AcceptancePlate, PlateFrame, PlatePicture};
-use super::writer::Writer;
+use super::writer::{Block, Clause, Section, Writer};
 
 /// The plate to hold a joint beside.
 pub(super) fn plate(w: &Writer) -> Section {

@@ -2,11 +2,8 @@
 //! walls they support, and the criteria they were held against. People who made
 //! or saw a joint are named in the record only.
 
-use super::super::block::{Align, Block, Cell};
-use super::super::clause::Clause;
-use super::super::format;
 use super::super::record::test_name;
-use super::writer::Writer;
+use super::writer::{Align, Block, Cell, Clause, Writer, format};
 use crate::procedure::record::{JudgedJoint, Outcome, Support, label, support};
 use crate::published::Basis;
 use crate::spec::WiderRange;

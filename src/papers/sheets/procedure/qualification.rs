@@ -1,9 +1,6 @@
 //! Who may use the procedure, and what its test joints support.
 
-use super::super::block::{Align, Block, Cell, Section};
-use super::super::clause::Clause;
-use super::super::format;
-use super::writer::Writer;
+use super::writer::{Align, Block, Cell, Clause, Section, Writer, format};
 use super::{proof, scope};
 use crate::published::{Basis, Figure};
 

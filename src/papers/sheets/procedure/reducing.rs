@@ -1,10 +1,7 @@
 //! Reducers: both ends, each with its own depth and times.
 
-use super::super::block::{Align, Cell, Section};
-use super::super::clause::Clause;
-use super::super::format;
 use super::times;
-use super::writer::Writer;
+use super::writer::{Align, Cell, Clause, Section, Writer, format};
 use crate::core::units::print::Bound;
 use crate::procedure::resolve::Joint;
 use crate::process::socket::PhaseName;

@@ -1,10 +1,7 @@
 //! What the procedure covers.
 
-use super::super::block::{Block, Section};
-use super::super::clause::Clause;
-use super::super::format;
 use super::spigot;
-use super::writer::Writer;
+use super::writer::{Block, Clause, Section, Writer, format};
 use crate::core::units::print::Bound;
 use crate::procedure::resolve::Joint;
 use crate::spec::{FittingKind, Service};

@@ -1,9 +1,6 @@
 //! The rows of the sources sheet: figures that stand alike share one.
 
-use super::super::block::Cell;
-use super::super::clause::Clause;
-use super::super::format;
-use super::writer::Writer;
+use super::writer::{Cell, Clause, Writer, format};
 use crate::core::units::Length;
 use crate::core::units::print::Bound;
 use crate::published::{Basis, Figure, Sourced};

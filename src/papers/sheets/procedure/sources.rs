@@ -1,12 +1,9 @@
 //! The sources sheet: every figure the paper prints, its value, how far it can
 //! be trusted and where it is from.
 
-use super::super::block::{Align, Block, Section};
-use super::super::clause::Clause;
 use super::super::practice::Dimension;
-use super::super::{format, work};
 use super::source_rows::SourceRows;
-use super::writer::Writer;
+use super::writer::{Align, Block, Clause, Section, Writer, format, work};
 use super::{
     cautions, cold, equipment, field, fit, joint_time, materials, open, qualification, spigot,
     times, unlike,

@@ -1,10 +1,7 @@
 //! Spigot ends: whether they go into a socket as far as pipe does.
 
-use super::super::block::{Align, Cell, Section};
-use super::super::clause::Clause;
-use super::super::format;
 use super::source_rows::SourceRows;
-use super::writer::Writer;
+use super::writer::{Align, Cell, Clause, Section, Writer, format};
 use crate::core::units::print::Bound;
 use crate::core::units::{Length, Range};
 use crate::procedure::resolve::Joint;

@@ -1,11 +1,9 @@
 //! The steps of a joint, with their pictures and the joint they make.
 
-use super::super::block::{Block, Section, Step};
-use super::super::clause::Clause;
+use super::super::block::Step;
 use super::super::figures::{StepFrame, StepPicture, StepsFigure};
-use super::super::work;
 use super::numbers::Numbers;
-use super::writer::Writer;
+use super::writer::{Block, Clause, Section, Writer, work};
 use super::{equipment, heater, joint_figure, unlike};
 use crate::heat::advice::Advice;
 use crate::spec::CleaningAgent;

@@ -1,8 +1,6 @@
 //! Threaded transitions.
 
-use super::super::block::Section;
-use super::super::clause::Clause;
-use super::writer::Writer;
+use super::writer::{Clause, Section, Writer};
 use crate::spec::FittingKind;
 
 pub(super) fn threaded(w: &Writer) -> Option<Section> {

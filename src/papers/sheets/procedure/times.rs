@@ -1,9 +1,6 @@
 //! Depth and times of each size, and the lines that stay in sight.
 
-use super::super::block::{Align, Block, Cell, Section};
-use super::super::clause::Clause;
-use super::super::{format, work};
-use super::writer::Writer;
+use super::writer::{Align, Block, Cell, Clause, Section, Writer, format, work};
 use crate::core::units::Length;
 use crate::core::units::print::Bound;
 use crate::procedure::resolve::Joint;

@@ -1,10 +1,7 @@
 //! Pipe and fitting that are heated for unlike times.
 
-use super::super::block::{Align, Cell, Section};
-use super::super::clause::Clause;
-use super::super::format;
 use super::source_rows::SourceRows;
-use super::writer::Writer;
+use super::writer::{Align, Cell, Clause, Section, Writer, format};
 use crate::core::size::Size;
 use crate::core::units::{Duration, Range, TimeUnit};
 use crate::procedure::resolve::{Procedure, sequence, unlike_source};

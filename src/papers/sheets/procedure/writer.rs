@@ -1,11 +1,12 @@
 //! What every section of the procedure is written with: the wording of its
 //! language, and the parts of a page made from clauses and figures.
 
-use super::super::block::{Align, Block, Cell, Column, Section, Table};
-use super::super::clause::Clause;
+pub(super) use super::super::block::{Align, Block, Cell, Section};
+use super::super::block::{Column, Table};
+pub(super) use super::super::clause::Clause;
 use super::super::clauses::Clauses;
 use super::super::practice::{self, Words};
-use super::super::{format, work};
+pub(super) use super::super::{format, work};
 use crate::core::units::Duration;
 use crate::core::units::print::UnitsFirst;
 use crate::procedure::resolve::Procedure;

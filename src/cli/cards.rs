@@ -10,7 +10,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{CardsArguments, TableFormat};
-use super::documents::{CARDS_MANIFEST, Head};
+use super::document_head::{CARDS_MANIFEST, Head};
 use super::fusers::{read_roster, read_roster_file};
 use super::input::{self, Failure};
 use super::internal_error::PLEASE_REPORT;

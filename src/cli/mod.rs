@@ -7,6 +7,7 @@ mod cards;
 mod check;
 mod compare;
 mod confirm;
+mod document_head;
 mod documents;
 mod explain;
 mod folders;

@@ -7,7 +7,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{PlanArguments, TableFormat};
-use super::documents::{Head, PLAN};
+use super::document_head::{Head, PLAN};
 use super::heat::report_errors;
 use super::input::{self, Failure};
 use super::report::Report;
@@ -18,7 +18,7 @@ use crate::core::units::{Duration, Range};
 use crate::papers::compile::{self, Checked};
 use crate::procedure::plan::{self, Day, JointTime, Joints, NoTime};
 use crate::procedure::resolve::Procedure;
-use crate::process::socket::{Event, PhaseName};
+use crate::process::socket::practice::{Event, PhaseName};
 use crate::published::{Basis, Sourced};
 
 /// Every time has its unit at the end of its name.

@@ -12,6 +12,7 @@ mod explain;
 mod folders;
 mod forms;
 mod fusers;
+mod head;
 mod heat;
 mod input;
 mod internal_error;

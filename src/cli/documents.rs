@@ -122,7 +122,7 @@ fn gather(schema: &Value, path: &str, into: &mut Vec<(String, String)>) {
 ///
 /// # Errors
 /// That there is none of this name.
-pub fn explain(name: Option<&str>) -> Result<String, String> {
+pub(crate) fn explain(name: Option<&str>) -> Result<String, String> {
     let Some(name) = name else {
         return Ok(list());
     };

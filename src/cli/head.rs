@@ -6,39 +6,39 @@ use serde::Serialize;
 /// How every document begins. Its version changes when a field changes meaning
 /// or goes; a field may be added to a version.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct Head {
+pub(crate) struct Head {
     /// What the document is.
-    pub format: &'static str,
+    pub(crate) format: &'static str,
     /// Version of its form.
-    pub version: u32,
+    pub(crate) version: u32,
 }
 
 /// Of `check` and `build`.
-pub const FINDINGS: Head = first("coldring-findings");
+pub(crate) const FINDINGS: Head = first("coldring-findings");
 /// Of `cards`.
-pub const CARDS: Head = first("coldring-cards");
+pub(crate) const CARDS: Head = first("coldring-cards");
 /// The manifest of wallet cards.
-pub const CARDS_MANIFEST: Head = first("coldring-cards-manifest");
+pub(crate) const CARDS_MANIFEST: Head = first("coldring-cards-manifest");
 /// Of `compare`.
-pub const COMPARISON: Head = first("coldring-comparison");
+pub(crate) const COMPARISON: Head = first("coldring-comparison");
 /// Of `fusers`.
-pub const FUSERS: Head = first("coldring-fusers");
+pub(crate) const FUSERS: Head = first("coldring-fusers");
 /// Of `heat`.
-pub const ESTIMATES: Head = first("coldring-estimates");
+pub(crate) const ESTIMATES: Head = first("coldring-estimates");
 /// Of `limits`.
-pub const LIMITS: Head = first("coldring-limits");
+pub(crate) const LIMITS: Head = first("coldring-limits");
 /// The manifest of the papers of a procedure.
-pub const MANIFEST: Head = first("coldring-manifest");
+pub(crate) const MANIFEST: Head = first("coldring-manifest");
 /// Of `merge`.
-pub const MERGED: Head = first("coldring-merged");
+pub(crate) const MERGED: Head = first("coldring-merged");
 /// The manifest of a part of a batch.
-pub const PART_MANIFEST: Head = first("coldring-part-manifest");
+pub(crate) const PART_MANIFEST: Head = first("coldring-part-manifest");
 /// Of `plan`.
-pub const PLAN: Head = first("coldring-plan");
+pub(crate) const PLAN: Head = first("coldring-plan");
 /// Of `show`.
-pub const PROCEDURE: Head = first("coldring-procedure");
+pub(crate) const PROCEDURE: Head = first("coldring-procedure");
 /// Of `verify`.
-pub const VERIFICATION: Head = first("coldring-verification");
+pub(crate) const VERIFICATION: Head = first("coldring-verification");
 
 const fn first(format: &'static str) -> Head {
     Head { format, version: 1 }

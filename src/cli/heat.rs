@@ -139,7 +139,7 @@ struct Exact {
     hot_pipe: Option<Temperature>,
 }
 
-pub fn run(arguments: &HeatArguments) -> RunResult {
+pub(crate) fn run(arguments: &HeatArguments) -> RunResult {
     let as_of = input::date_or_today(arguments.as_of);
     let mut report = Report::text();
     let mut specs = Vec::new();

@@ -29,7 +29,7 @@ pub(super) struct Document {
     findings: Vec<JsonFinding>,
 }
 
-pub fn run(arguments: &MergeArguments) -> RunResult {
+pub(crate) fn run(arguments: &MergeArguments) -> RunResult {
     let mut report = Report::text();
     let mut manifests = Vec::new();
     for out in &arguments.folders {

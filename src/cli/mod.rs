@@ -52,7 +52,7 @@ use args::{Arguments, Command};
 
 /// How a run ended; of several, the highest counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum ExitStatus {
+pub(crate) enum ExitStatus {
     /// No errors.
     Clean,
     /// Findings of severity error.

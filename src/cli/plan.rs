@@ -113,7 +113,7 @@ struct Count {
     count: u32,
 }
 
-pub fn run(arguments: &PlanArguments) -> RunResult {
+pub(crate) fn run(arguments: &PlanArguments) -> RunResult {
     let mut report = Report::text();
     let result = plan_joints(arguments, &mut report);
     Ok(report.finish_with(result))

@@ -27,7 +27,7 @@ const COMPLETIONS: [(Shell, &str); 4] = [
 
 const MAN_PAGES: &str = "share/man/man1";
 
-pub fn run(arguments: &ShellArguments) -> RunResult {
+pub(crate) fn run(arguments: &ShellArguments) -> RunResult {
     let text = match (arguments.shell, &arguments.out) {
         (Some(shell), _) => completions(shell),
         (None, Some(out)) => write_all(out)?,

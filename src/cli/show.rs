@@ -104,7 +104,7 @@ struct Figure {
     conflict: Option<String>,
 }
 
-pub fn run(arguments: &ShowArguments) -> RunResult {
+pub(crate) fn run(arguments: &ShowArguments) -> RunResult {
     let mut report = Report::text();
     let result = show(arguments, &mut report);
     Ok(report.finish_with(result))

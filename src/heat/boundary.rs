@@ -39,9 +39,9 @@ pub(super) enum Boundary {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Film {
     /// W/(m K).
-    pub conductance: f64,
+    pub(crate) conductance: f64,
     /// Temperature beyond, °C.
-    pub at: f64,
+    pub(crate) at: f64,
     /// Share of the drop to the cell's middle that falls beyond the surface.
     beyond: f64,
 }

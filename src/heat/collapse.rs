@@ -21,7 +21,7 @@ impl CollapseFlag {
     pub(super) const STIFF_BELOW: f64 = 100.0;
 
     /// The temperature below which plastic is counted as able to carry load.
-    pub fn stiff_below() -> Temperature {
+    pub(crate) fn stiff_below() -> Temperature {
         Temperature::from_celsius(Self::STIFF_BELOW)
     }
 

@@ -57,7 +57,7 @@ pub fn melt_curve(input: &JointInput) -> Result<Vec<MeltPoint>, Refusal> {
 }
 
 /// Socket wall over pipe wall, for a fitting whose wall is not known.
-pub fn socket_wall_ratio() -> Percent {
+pub(crate) fn socket_wall_ratio() -> Percent {
     // The tables are part of the program; a test keeps them readable.
     let ratio = Tables::embedded().map_or(1.0, |tables| tables.process.socket_wall_ratio.value);
     percent(ratio)

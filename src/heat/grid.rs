@@ -19,17 +19,17 @@ pub(super) enum FineSide {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Ring {
     /// Inner radius.
-    pub inner: f64,
+    pub(crate) inner: f64,
     /// Middle radius, where the ring's temperature is held to be.
-    pub middle: f64,
+    pub(crate) middle: f64,
     /// Outer radius.
-    pub outer: f64,
+    pub(crate) outer: f64,
     /// Volume, m³ per metre.
-    pub volume: f64,
+    pub(crate) volume: f64,
     /// Thermal resistance from inner radius to middle, times conductivity, m·(1/m).
-    pub inward: f64,
+    pub(crate) inward: f64,
     /// The same from middle to outer radius.
-    pub outward: f64,
+    pub(crate) outward: f64,
 }
 
 impl Ring {

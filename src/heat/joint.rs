@@ -161,7 +161,7 @@ impl JointInput {
 }
 
 /// The pipe temperatures that the model covers.
-pub fn pipe_temperatures() -> Range<Temperature> {
+pub(crate) fn pipe_temperatures() -> Range<Temperature> {
     degrees(-20.0, 40.0)
 }
 
@@ -171,10 +171,10 @@ fn degrees(least: f64, most: f64) -> Range<Temperature> {
 
 /// The smallest outside diameter that a solidification range is shown for:
 /// 1-1/4 IPS, below which it may be off threefold.
-pub const LEAST_WITH_SOLIDIFICATION: Length = Length::from_micrometres(42_164);
+pub(crate) const LEAST_WITH_SOLIDIFICATION: Length = Length::from_micrometres(42_164);
 
 /// Whether solidification times may be shown for a pipe of this OD: none below
 /// 1-1/4 in IPS (1.660 in), where they are uncertain to a factor of three.
-pub fn shows_solidification(outside_diameter: Length) -> bool {
+pub(crate) fn shows_solidification(outside_diameter: Length) -> bool {
     outside_diameter >= LEAST_WITH_SOLIDIFICATION
 }

@@ -37,11 +37,11 @@ const BISECTIONS: usize = 30;
 #[derive(Debug, Clone)]
 pub(super) struct Material {
     /// Density, kg/m³.
-    pub density: f64,
+    pub(crate) density: f64,
     /// Temperature at which a warmed resin is half molten, °C.
-    pub half_melted: f64,
+    pub(crate) half_melted: f64,
     /// Foot of the main melting peak, °C; below it only the tail melts.
-    pub melting_foot: f64,
+    pub(crate) melting_foot: f64,
     solid: UniformTable,
     melt: UniformTable,
     heating: UniformTable,
@@ -55,11 +55,11 @@ pub(super) struct Material {
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct State {
     /// °C.
-    pub temperature: f64,
+    pub(crate) temperature: f64,
     /// Molten fraction; off 0 or 1 by the rounding of the tables.
-    pub molten: f64,
+    pub(crate) molten: f64,
     /// dT/dH, K kg/J.
-    pub slope: f64,
+    pub(crate) slope: f64,
 }
 
 impl Material {

@@ -40,12 +40,12 @@ mod tables;
 #[cfg(test)]
 mod tests;
 
-pub use collapse::CollapseFlag;
-pub use estimate::{joint, melt_curve, socket_wall_ratio};
-pub use joint::{
-    JointEstimate, JointInput, LEAST_WITH_SOLIDIFICATION, MeltPoint, Refusal, pipe_temperatures,
+pub(crate) use collapse::CollapseFlag;
+pub(crate) use estimate::socket_wall_ratio;
+pub use estimate::{joint, melt_curve};
+pub use joint::JointInput;
+pub(crate) use joint::{
+    JointEstimate, LEAST_WITH_SOLIDIFICATION, MeltPoint, Refusal, pipe_temperatures,
     shows_solidification,
 };
-pub use properties::{Process, Property, Resin, ResinProperties};
-pub use table::Rows;
-pub use tables::Tables;
+pub use properties::Resin;

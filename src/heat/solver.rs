@@ -22,13 +22,13 @@ const HALVINGS: u32 = 12;
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Cell {
     /// Where it is.
-    pub ring: Ring,
+    pub(crate) ring: Ring,
     /// kg per metre.
-    pub mass: f64,
+    pub(crate) mass: f64,
     /// J/kg.
-    pub enthalpy: f64,
+    pub(crate) enthalpy: f64,
     /// Temperature and molten fraction.
-    pub state: State,
+    pub(crate) state: State,
     /// Enthalpy and molten fraction at the start of the step.
     before: (f64, f64),
     /// Rate of change of enthalpy in the step before, W/kg; where to look next.
@@ -48,9 +48,9 @@ impl Cell {
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Exchange {
     /// Through the inner surface.
-    pub inside: f64,
+    pub(crate) inside: f64,
     /// Through the outer surface.
-    pub outside: f64,
+    pub(crate) outside: f64,
 }
 
 /// One row of the tridiagonal system.
@@ -67,7 +67,7 @@ struct Row {
 pub(super) struct Body<'a> {
     material: &'a Material,
     /// The cells.
-    pub cells: Vec<Cell>,
+    pub(crate) cells: Vec<Cell>,
     rows: Vec<Row>,
 }
 

@@ -14,25 +14,25 @@ use super::steps::Steps;
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Setup<'a> {
     /// The resin of both parts.
-    pub material: &'a Material,
+    pub(crate) material: &'a Material,
     /// The surroundings' properties.
-    pub process: &'a Process,
+    pub(crate) process: &'a Process,
     /// Pipe OD, taken as the socket's bore too, m.
-    pub diameter: f64,
+    pub(crate) diameter: f64,
     /// Pipe wall, m.
-    pub wall: f64,
+    pub(crate) wall: f64,
     /// Socket wall, m.
-    pub socket_wall: f64,
+    pub(crate) socket_wall: f64,
     /// Pipe and fitting at the start.
-    pub start: f64,
+    pub(crate) start: f64,
     /// Heater face.
-    pub heater: f64,
+    pub(crate) heater: f64,
     /// Air.
-    pub ambient: f64,
+    pub(crate) ambient: f64,
     /// Cells in each wall.
-    pub cells: usize,
+    pub(crate) cells: usize,
     /// Time steps shorter by this factor.
-    pub fineness: f64,
+    pub(crate) fineness: f64,
 }
 
 /// Pipe end and socket before they meet.
@@ -40,11 +40,11 @@ pub(super) struct Setup<'a> {
 pub(super) struct Parts<'a> {
     setup: Setup<'a>,
     /// The pipe; its outer surface is fused.
-    pub pipe: Body<'a>,
+    pub(crate) pipe: Body<'a>,
     /// The socket; its inner surface is fused.
-    pub socket: Body<'a>,
+    pub(crate) socket: Body<'a>,
     /// Heat taken in by both since the start, J/m.
-    pub taken: f64,
+    pub(crate) taken: f64,
 }
 
 /// Pipe and socket as one.
@@ -52,9 +52,9 @@ pub(super) struct Parts<'a> {
 pub(super) struct Joined<'a> {
     setup: Setup<'a>,
     /// Both walls.
-    pub body: Body<'a>,
+    pub(crate) body: Body<'a>,
     /// Heat taken in since the start, J/m.
-    pub taken: f64,
+    pub(crate) taken: f64,
 }
 
 impl<'a> Setup<'a> {

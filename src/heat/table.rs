@@ -2,7 +2,7 @@
 //! them, and evenly spaced tables that the solver can look up in constant time.
 
 /// Rows of temperature (or offset) and value, linear between them.
-pub type Rows = Vec<[f64; 2]>;
+pub(crate) type Rows = Vec<[f64; 2]>;
 
 /// Linear between `rows`, held at the ends.
 pub(super) fn interpolate(rows: &Rows, x: f64) -> f64 {

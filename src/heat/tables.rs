@@ -8,11 +8,11 @@ use super::properties::{Process, Resin, ResinProperties};
 
 /// Everything the model is fed with, read once.
 #[derive(Debug)]
-pub struct Tables {
+pub(crate) struct Tables {
     /// The resins' properties, as published.
-    pub resins: Vec<ResinProperties>,
+    pub(crate) resins: Vec<ResinProperties>,
     /// The surroundings.
-    pub process: Process,
+    pub(crate) process: Process,
     materials: Vec<(Resin, Material)>,
 }
 
@@ -22,7 +22,7 @@ impl Tables {
     /// # Errors
     /// The reader's words, should an embedded table be malformed; a test
     /// keeps that from being released.
-    pub fn embedded() -> Result<&'static Tables, &'static str> {
+    pub(crate) fn embedded() -> Result<&'static Tables, &'static str> {
         static TABLES: LazyLock<Result<Tables, String>> = LazyLock::new(|| {
             Tables::read(include_str!("resins.yaml"), include_str!("process.yaml"))
         });
@@ -48,7 +48,7 @@ impl Tables {
     }
 
     /// A resin's properties as published, with their standing.
-    pub fn properties(&self, resin: Resin) -> Option<&ResinProperties> {
+    pub(crate) fn properties(&self, resin: Resin) -> Option<&ResinProperties> {
         self.resins.iter().find(|row| row.resin == resin)
     }
 

@@ -41,7 +41,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     for joint in &context.procedure.joints {
         walls(context, joint, findings);
     }

@@ -21,7 +21,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     if let (Some(_), Some(range), Some(trigger)) = (
         &spec.cold_weather,

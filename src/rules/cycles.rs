@@ -78,7 +78,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let mut seen: HashMap<(Size, Option<RowWalls>), Span> = HashMap::new();
     for row in &context.procedure.spec.cycles.rows {
         let joints = joints_of(context, row);

@@ -95,7 +95,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let mut before: Option<(Size, &Written<Length>)> = None;
     // A size without published dimensions is outside the practice, which is said once.
     let in_practice = |joint: &&Joint| joint.outside_diameter.is_some();

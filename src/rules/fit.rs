@@ -72,7 +72,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let procedure = context.procedure;
     let fits = resolve::fits(procedure);
     for joint in procedure.sizes() {

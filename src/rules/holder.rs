@@ -30,7 +30,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let (procedure, limits) = (context.procedure, context.limits);
     let pusher = &procedure.practice().pusher;
     if pusher.is_machine {

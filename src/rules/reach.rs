@@ -66,7 +66,7 @@ rules! {
 }
 
 /// Applies the rules of this family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     if context.procedure.records.is_empty() {
         return;
     }

@@ -52,7 +52,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     for named in context.procedure.records {
         let mut found = Vec::new();
         people(context, named, &mut found);

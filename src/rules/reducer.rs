@@ -37,7 +37,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let fittings = &context.procedure.spec.fittings;
     let mut kinds = fittings.kinds.iter();
     let kind = kinds.find(|kind| kind.value == FittingKind::Reducer);

@@ -68,7 +68,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     resin(context, findings);
     for joint in &context.procedure.joints {
         size(context, joint, findings);

@@ -61,7 +61,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     let kinds = &spec.fittings.kinds;
     let Some(spigot) = kinds.iter().find(|kind| kind.value == FittingKind::Spigot) else {

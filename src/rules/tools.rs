@@ -56,7 +56,7 @@ rules! {
 }
 
 /// Applies the rules of this family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     systems(context, findings);
     let (spec, joints) = (context.procedure.spec, &context.procedure.joints);
     // A size without published dimensions is outside the practice, which is said once.

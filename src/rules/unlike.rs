@@ -63,7 +63,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let fittings = &context.procedure.spec.fittings;
     if let Some(resin) = &fittings.resin {
         unlike_resin(context, resin, findings);

@@ -17,7 +17,7 @@ use serde_json::json;
 use crate::spec::declare::file_schema;
 use crate::spec::schema::Value;
 use crate::spec::{FORMAT, Spec};
-pub use describe::describe;
+pub(crate) use describe::describe;
 
 /// The dialect that the schemas are written in.
 const DIALECT: &str = "https://json-schema.org/draft/2020-12/schema";

@@ -84,7 +84,7 @@ struct JsonChange<'c> {
     source: &'c str,
 }
 
-pub fn document<'c>(
+pub(crate) fn document<'c>(
     comparison: &'c Comparison,
     [old, new]: [&'c String; 2],
     compared: &Compared,

@@ -29,7 +29,7 @@ melt sets: off the heater, after the shortest heating; the allowed change-over s
 setting: of the interface, after joining; no hold, cooling or test time, and none below ";
 
 /// The tables of all specs without errors.
-pub fn tables(specs: &[Spec]) -> String {
+pub(crate) fn tables(specs: &[Spec]) -> String {
     let tables: Vec<_> = specs.iter().filter_map(table).collect();
     if tables.is_empty() {
         return String::new();

@@ -8,7 +8,7 @@ use clap_mangen::roff::{Roff, roman};
 use crate::cli::version;
 
 /// The file names and texts of the pages of a command line, its own first.
-pub fn pages(command: Command) -> Vec<(String, String)> {
+pub(crate) fn pages(command: Command) -> Vec<(String, String)> {
     let mut command = command.disable_help_subcommand(true);
     command.build();
     let commands = command.get_subcommands();

@@ -16,7 +16,7 @@ type Answer = Result<Estimate, Refusal>;
 /// Answers of the model by what it was asked. The same question has the same
 /// answer, so nothing here is ever out of date.
 #[derive(Debug, Default)]
-pub struct EstimateCache(Mutex<HashMap<EstimateKey, Answer>>);
+pub(crate) struct EstimateCache(Mutex<HashMap<EstimateKey, Answer>>);
 
 impl EstimateCache {
     /// The answer to a question, worked out if it is new.

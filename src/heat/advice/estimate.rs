@@ -53,11 +53,11 @@ pub struct HotPipe {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) struct EstimateKey {
     /// The joint on a mild day, at its shortest heating.
-    pub base: JointInput,
+    pub(crate) base: JointInput,
     /// Heating, shortest to longest.
-    pub heating: Range<Duration>,
+    pub(crate) heating: Range<Duration>,
     /// The procedure's range of pipe temperatures, as far as the model goes.
-    pub pipe_range: Option<Range<Temperature>>,
+    pub(crate) pipe_range: Option<Range<Temperature>>,
 }
 
 /// Longest that the melt on cold pipe is followed, in thousandths of

@@ -6,14 +6,14 @@
 
 mod cache;
 mod estimate;
-pub mod shown;
+pub(crate) mod shown;
 #[cfg(test)]
 mod tests;
 
 use std::fmt;
 
-pub use cache::EstimateCache;
-pub use estimate::{ColdPipe, Estimate, HotPipe};
+pub(crate) use cache::EstimateCache;
+pub(crate) use estimate::{ColdPipe, Estimate, HotPipe};
 
 use crate::core::parallel;
 use crate::core::units::{Percent, Range, Temperature};
@@ -57,11 +57,11 @@ pub struct Row<'p> {
 
 /// An end of the procedure's range of pipe temperatures with no estimate.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct BeyondModel {
+pub(crate) struct BeyondModel {
     /// Whether it is the hot end.
-    pub hot: bool,
+    pub(crate) hot: bool,
     /// Where the model ends.
-    pub model: Temperature,
+    pub(crate) model: Temperature,
     /// Where the procedure ends.
     pub allowed: Temperature,
 }
@@ -111,13 +111,13 @@ impl fmt::Display for NoEstimate {
 
 impl<'p> Row<'p> {
     /// The estimate, where there is one.
-    pub fn estimated(&self) -> Option<(&'p Pipe, &Estimate)> {
+    pub(crate) fn estimated(&self) -> Option<(&'p Pipe, &Estimate)> {
         self.pipe.zip(self.estimate.as_ref().ok())
     }
 
     /// Why there is none, in words. The ratio by which pipe is sold is rounded,
     /// so a wall that the model does not cover is told by its own.
-    pub fn why_none(&self) -> Option<String> {
+    pub(crate) fn why_none(&self) -> Option<String> {
         let reason = self.estimate.as_ref().err()?;
         let ratio = self.pipe.and_then(|pipe| pipe.ratio);
         if let (NoEstimate::Refused(Refusal::DimensionRatio(covered)), Some(ratio)) =
@@ -140,12 +140,12 @@ impl<'p> Row<'p> {
 
 impl<'p> Advice<'p> {
     /// Puts every joint of a procedure to the model.
-    pub fn new(procedure: &'p Procedure<'_>) -> Self {
+    pub(crate) fn new(procedure: &'p Procedure<'_>) -> Self {
         Self::with_cache(procedure, &EstimateCache::default())
     }
 
     /// The same, where the model has been asked before.
-    pub fn with_cache(procedure: &'p Procedure<'_>, cache: &EstimateCache) -> Self {
+    pub(crate) fn with_cache(procedure: &'p Procedure<'_>, cache: &EstimateCache) -> Self {
         let resin = model_resin(&procedure.spec.resin.value);
         let heater_face = procedure.face.middle;
         let walls = procedure.joints.iter().flat_map(|joint| {
@@ -177,7 +177,7 @@ impl<'p> Advice<'p> {
     }
 
     /// The rows that have an estimate.
-    pub fn estimated(&self) -> impl Iterator<Item = (&'p Joint, &'p Pipe, &Estimate)> {
+    pub(crate) fn estimated(&self) -> impl Iterator<Item = (&'p Joint, &'p Pipe, &Estimate)> {
         self.rows.iter().filter_map(|row| {
             row.estimated()
                 .map(|(pipe, estimate)| (row.joint, pipe, estimate))
@@ -186,7 +186,7 @@ impl<'p> Advice<'p> {
 
     /// The widest share by which the same melt takes longer on pipe at the cold
     /// end of the procedure's range.
-    pub fn coldest(&self) -> Option<ColdPipe> {
+    pub(crate) fn coldest(&self) -> Option<ColdPipe> {
         self.estimated()
             .filter_map(|(_, _, estimate)| estimate.cold)
             .max_by_key(|cold| cold.longer)
@@ -194,7 +194,7 @@ impl<'p> Advice<'p> {
 
     /// The ends of the procedure's range of pipe temperatures that the model
     /// does not reach, each with the model's own end.
-    pub fn beyond_model(&self) -> impl Iterator<Item = BeyondModel> {
+    pub(crate) fn beyond_model(&self) -> impl Iterator<Item = BeyondModel> {
         let model = heat::pipe_temperatures();
         let range = self.allowed.filter(|_| self.estimated().next().is_some());
         let ends = range.map(|range| {
@@ -215,7 +215,7 @@ impl<'p> Advice<'p> {
     }
 
     /// The hot end of the procedure's range, as far as the model goes.
-    pub fn hottest(&self) -> Option<HotPipe> {
+    pub(crate) fn hottest(&self) -> Option<HotPipe> {
         self.estimated()
             .filter_map(|(_, _, estimate)| estimate.hot)
             .max_by_key(|hot| hot.deeper)

@@ -8,26 +8,26 @@ use crate::core::units::{
 use crate::heat::CollapseFlag;
 
 /// How far a depth or a share may be off, each way, as the papers say it.
-pub const UNCERTAINTY: &str = "±20 %";
+pub(crate) const UNCERTAINTY: &str = "±20 %";
 
 /// The same uncertainty, for drawing.
-pub fn uncertain(depth: Length) -> Range<Length> {
+pub(crate) fn uncertain(depth: Length) -> Range<Length> {
     Range::new(depth.scaled(80, 100), depth.scaled(120, 100))
 }
 
 /// A depth in millimetres, without its unit.
-pub fn depth(depth: Length) -> String {
+pub(crate) fn depth(depth: Length) -> String {
     depth.number(LengthUnit::Millimetre, 1)
 }
 
 /// A share in whole percent.
-pub fn share(share: Percent) -> Percent {
+pub(crate) fn share(share: Percent) -> Percent {
     // This share of a hundred is its number.
     whole_percent(share.of(100))
 }
 
 /// So many percent.
-pub fn whole_percent(number: i64) -> Percent {
+pub(crate) fn whole_percent(number: i64) -> Percent {
     Percent::written(Decimal {
         millionths: number * 1_000_000,
         places: 0,
@@ -35,12 +35,12 @@ pub fn whole_percent(number: i64) -> Percent {
 }
 
 /// A temperature to the nearest 10 °C.
-pub fn temperature(temperature: Temperature) -> Temperature {
+pub(crate) fn temperature(temperature: Temperature) -> Temperature {
     Temperature::from_celsius((temperature.celsius() / 10.0).round() * 10.0)
 }
 
 /// The number of a temperature, to the nearest 10 °C or 20 °F.
-pub fn degrees(temperature: Temperature, unit: TemperatureUnit) -> String {
+pub(crate) fn degrees(temperature: Temperature, unit: TemperatureUnit) -> String {
     let to = |step: f64, number: f64| (number / step).round() * step;
     let number = match unit {
         TemperatureUnit::Celsius => to(10.0, temperature.celsius()),
@@ -50,12 +50,12 @@ pub fn degrees(temperature: Temperature, unit: TemperatureUnit) -> String {
 }
 
 /// A time that is not to be exceeded, in whole seconds, rounded down.
-pub fn ceiling(time: Duration) -> Duration {
+pub(crate) fn ceiling(time: Duration) -> Duration {
     Duration::from_float_seconds(time.seconds().floor())
 }
 
 /// A span of times, rounded outwards to ten seconds.
-pub fn span(times: Range<Duration>) -> Range<Duration> {
+pub(crate) fn span(times: Range<Duration>) -> Range<Duration> {
     let tens = |time: f64| Duration::from_float_seconds(time * 10.0);
     Range::new(
         tens((times.least.seconds() / 10.0).floor()),
@@ -64,7 +64,7 @@ pub fn span(times: Range<Duration>) -> Range<Duration> {
 }
 
 /// The flag's name, as listings print it.
-pub fn flag(flag: CollapseFlag) -> &'static str {
+pub(crate) fn flag(flag: CollapseFlag) -> &'static str {
     match flag {
         CollapseFlag::None => "none",
         CollapseFlag::Caution => "caution",

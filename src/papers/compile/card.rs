@@ -10,7 +10,7 @@ use crate::published::Library;
 use crate::spec::{CardTrim, Cards, Paper};
 
 /// The faces of the card, in one language or two.
-pub fn card_sheet(
+pub(crate) fn card_sheet(
     procedure: &Procedure<'_>,
     limits: &Library,
     frame: Frame,
@@ -27,7 +27,7 @@ pub fn card_sheet(
 }
 
 /// The card, or why no trim that is allowed can hold it.
-pub fn card_print<'a>(
+pub(crate) fn card_print<'a>(
     procedure: &Procedure<'_>,
     limits: &Library,
     sheet: CardSheet,

@@ -21,26 +21,26 @@ use crate::spec::{Paper, Status};
 
 /// What came of asking for forms.
 #[derive(Debug)]
-pub struct Forms {
+pub(crate) struct Forms {
     /// The spec and the record that was handed over; findings point into them.
-    pub sources: Sources,
+    pub(crate) sources: Sources,
     /// What is wrong: with the spec when it cannot be read whole, else with the
     /// record.
-    pub checked: Checked,
+    pub(crate) checked: Checked,
     /// What the spec is called, when forms were made.
-    pub identity: Option<Identity>,
+    pub(crate) identity: Option<Identity>,
     /// The forms: file name and PDF.
-    pub files: Vec<(&'static str, Vec<u8>)>,
+    pub(crate) files: Vec<(&'static str, Vec<u8>)>,
     /// Of the record that was handed over: how many of its test joints were
     /// made by the procedure and passed, and how many there are.
-    pub counted: (usize, usize),
+    pub(crate) counted: (usize, usize),
 }
 
 /// Makes the forms of a spec; with a record, its form filled in.
 ///
 /// # Errors
 /// [`TypesetError`] when a template of the program is at fault.
-pub fn forms(
+pub(crate) fn forms(
     sources: &Sources,
     record: Option<Source>,
     paper: Option<Paper>,

@@ -10,7 +10,7 @@
 mod clauses;
 pub(crate) mod decode;
 mod logo;
-pub mod rules;
+pub(crate) mod rules;
 mod texts;
 
 use std::sync::Arc;
@@ -18,7 +18,7 @@ use std::sync::Arc;
 use clauses::failed;
 pub(crate) use clauses::replaceable;
 use decode::HouseClause;
-pub use decode::logo as logo_of;
+pub(crate) use decode::logo as logo_of;
 
 use crate::core::digest;
 use crate::core::finding::Finding;
@@ -29,10 +29,10 @@ use crate::spec::language::Language;
 use crate::spec::{Paper, Spec};
 
 /// The file that says what the house style is.
-pub const STYLE_FILE: &str = "house.yaml";
+pub(crate) const STYLE_FILE: &str = "house.yaml";
 /// What folders and keys with page templates were called. A house style has none,
 /// so one that is left is an error.
-pub const TEMPLATES: [&str; 2] = ["pages", "templates"];
+pub(crate) const TEMPLATES: [&str; 2] = ["pages", "templates"];
 
 /// A house style, read.
 #[derive(Debug, Clone)]
@@ -110,13 +110,13 @@ pub fn house(
 
 /// The role of a file of a house style among the inputs of a build: what it is,
 /// and which of its kind.
-pub fn house_role(file: &HouseFile) -> String {
+pub(crate) fn house_role(file: &HouseFile) -> String {
     format!("{} {}", file.role.word(), file.path)
 }
 
 /// The name that a file of a house style is attached with, told apart from the
 /// spec's files and without folders.
-pub fn attached_name(file: &HouseFile) -> String {
+pub(crate) fn attached_name(file: &HouseFile) -> String {
     match file.role {
         Role::House => STYLE_FILE.to_owned(),
         _ => format!("house-{}", file.path.replace('/', "-")),
@@ -159,7 +159,7 @@ fn templates(sources: &Sources, read: &decode::Read) -> Option<Finding> {
 
 impl House {
     /// Its logo, for the typesetter.
-    pub fn files<'a>(&self, sources: &'a Sources) -> HouseFiles<'a> {
+    pub(crate) fn files<'a>(&self, sources: &'a Sources) -> HouseFiles<'a> {
         let of_role = |role| sources.house().filter(move |(_, file)| file.role == role);
         HouseFiles {
             sandbox: sources.sandbox(),
@@ -171,7 +171,7 @@ impl House {
     }
 
     /// What could not be worded while the sheets were made.
-    pub fn clause_findings(&self, sources: &Sources, words: &Words) -> Vec<Finding> {
+    pub(crate) fn clause_findings(&self, sources: &Sources, words: &Words) -> Vec<Finding> {
         let Some(house) = words.house() else {
             return Vec::new();
         };

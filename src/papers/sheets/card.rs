@@ -20,12 +20,12 @@ use crate::spec::{CardTrim, Flip, Paper};
 
 use back::Back;
 #[cfg(test)]
-pub use face::trims;
-pub use face::{Plan, Trim};
+pub(crate) use face::trims;
+pub(crate) use face::{Plan, Trim};
 use face::{Slot, TypeSizes};
 use front::Front;
 use imposition::Imposition;
-pub use notes::Notes;
+pub(crate) use notes::Notes;
 
 /// All that the faces of the card say, and the sizes they may have.
 #[derive(Debug, Clone, Serialize)]
@@ -65,7 +65,7 @@ pub struct OtherLanguage {
 
 impl CardSheet {
     /// The same card, with what another one says on its other side.
-    pub fn with_other(mut self, other: CardSheet) -> Self {
+    pub(crate) fn with_other(mut self, other: CardSheet) -> Self {
         self.other = Some(OtherLanguage {
             frame: other.frame,
             card_label: other.card_label,
@@ -86,16 +86,16 @@ impl CardSheet {
 
 /// The cards as they are printed.
 #[derive(Debug, Clone, Serialize)]
-pub struct CardPrint {
+pub(crate) struct CardPrint {
     /// The faces.
     #[serde(flatten)]
-    pub card: CardSheet,
+    pub(crate) card: CardSheet,
     /// How the faces are filled.
-    pub plan: Plan,
+    pub(crate) plan: Plan,
     /// Where they lie.
-    pub imposition: Imposition,
+    pub(crate) imposition: Imposition,
     /// What is said around the cards.
-    pub notes: Notes,
+    pub(crate) notes: Notes,
 }
 
 /// Writes the faces.
@@ -119,7 +119,7 @@ pub fn card(procedure: &Procedure, limits: &Library, frame: Frame) -> CardSheet 
 
 /// Lays the cards out on sheets, each of the plan's cards once in every set.
 /// `None` when the plan names a trim the card does not have.
-pub fn printed(
+pub(crate) fn printed(
     card: CardSheet,
     plan: Plan,
     paper: Paper,
@@ -139,7 +139,12 @@ pub fn printed(
 }
 
 /// What is said around cards that are filled by a plan.
-pub fn notes_around(card: &CardSheet, plan: &Plan, flip: Flip, limits: &Library) -> Option<Notes> {
+pub(crate) fn notes_around(
+    card: &CardSheet,
+    plan: &Plan,
+    flip: Flip,
+    limits: &Library,
+) -> Option<Notes> {
     let trim = card.trims.get(plan.trim)?;
     let figures = card.type_sizes.figures.get(plan.figures)?;
     let words: &Clauses = &card.frame.words;

@@ -16,7 +16,7 @@ macro_rules! clauses {
 
         impl Clause {
             /// Key and quantities of every clause.
-            pub const ALL: &[(&'static str, &'static [&'static str])] = &[
+            pub(crate) const ALL: &[(&'static str, &'static [&'static str])] = &[
                 $(($key, &[$($(stringify!($quantity)),*)?]),)*
             ];
 

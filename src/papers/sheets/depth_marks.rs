@@ -16,39 +16,39 @@ use crate::core::units::{Length, LengthUnit};
 use crate::procedure::resolve::{Joint, Procedure};
 use crate::published::Library;
 use crate::spec::{LongStrips, StripUse};
-pub use words::Labels;
+pub(crate) use words::Labels;
 
 /// All that the depth-mark paper says.
 #[derive(Debug, Clone, Serialize)]
-pub struct DepthMarksSheet {
+pub(crate) struct DepthMarksSheet {
     /// What every paper carries.
-    pub frame: Frame,
+    pub(crate) frame: Frame,
     /// The words on the strips and gauges.
-    pub labels: Labels,
+    pub(crate) labels: Labels,
     /// That the pages are corrected, and for which printer.
-    pub corrected: Option<String>,
+    pub(crate) corrected: Option<String>,
     /// The pages.
-    pub pages: Vec<MarksPage>,
+    pub(crate) pages: Vec<MarksPage>,
     /// Sizes without a strip, and why.
-    pub not_printed: Vec<String>,
+    pub(crate) not_printed: Vec<String>,
 }
 
 /// A page and what it says.
 #[derive(Debug, Clone, Serialize)]
-pub struct MarksPage {
+pub(crate) struct MarksPage {
     /// Where everything lies.
     #[serde(flatten)]
-    pub page: Page,
+    pub(crate) page: Page,
     /// Its bookmark.
-    pub name: String,
+    pub(crate) name: String,
     /// What to load into the printer.
-    pub load: String,
+    pub(crate) load: String,
     /// How to print, cut and use what is on it.
-    pub steps: Vec<String>,
+    pub(crate) steps: Vec<String>,
 }
 
 /// Writes the depth marks; `None` when no size can have any.
-pub fn depth_marks(
+pub(crate) fn depth_marks(
     procedure: &Procedure,
     limits: &Library,
     frame: Frame,

@@ -10,60 +10,60 @@ use crate::procedure::resolve::Procedure;
 
 /// All that the joint log says.
 #[derive(Debug, Clone, Serialize)]
-pub struct JointLogSheet {
+pub(crate) struct JointLogSheet {
     /// What every paper carries.
-    pub frame: Frame,
+    pub(crate) frame: Frame,
     /// What it is called.
-    pub title: String,
+    pub(crate) title: String,
     /// How it is kept.
-    pub intro: String,
+    pub(crate) intro: String,
     /// What is written once at the head of a sheet.
-    pub head: Vec<String>,
+    pub(crate) head: Vec<String>,
     /// The procedure and revision that the joints are made by.
-    pub procedure: String,
+    pub(crate) procedure: String,
     /// What the procedure's number is called.
-    pub procedure_label: String,
+    pub(crate) procedure_label: String,
     /// The window of the face, where there is one.
-    pub window: Option<(String, String)>,
+    pub(crate) window: Option<(String, String)>,
     /// The headings of the columns.
-    pub columns: LogColumns,
+    pub(crate) columns: LogColumns,
 }
 
 /// The headings of the columns.
 #[derive(Debug, Clone, Serialize)]
-pub struct LogColumns {
+pub(crate) struct LogColumns {
     /// Number of the joint.
-    pub number: String,
+    pub(crate) number: String,
     /// Day.
-    pub date: String,
+    pub(crate) date: String,
     /// Where in the job.
-    pub place: String,
+    pub(crate) place: String,
     /// Who made it.
-    pub fuser: String,
+    pub(crate) fuser: String,
     /// Size.
-    pub size: String,
+    pub(crate) size: String,
     /// Lots of pipe and fitting.
-    pub lots: String,
+    pub(crate) lots: String,
     /// Both faces of the heater, read.
-    pub faces: String,
+    pub(crate) faces: String,
     /// Temperature of the pipe.
-    pub pipe: String,
+    pub(crate) pipe: String,
     /// Heating.
-    pub heating: String,
+    pub(crate) heating: String,
     /// Change-over.
-    pub change_over: String,
+    pub(crate) change_over: String,
     /// Hold.
-    pub hold: String,
+    pub(crate) hold: String,
     /// What the eye says.
-    pub visual: String,
+    pub(crate) visual: String,
     /// What may be ticked there.
-    pub ticks: [String; 2],
+    pub(crate) ticks: [String; 2],
     /// Room for more.
-    pub remarks: String,
+    pub(crate) remarks: String,
 }
 
 /// Writes the joint log of a procedure.
-pub fn joint_log(procedure: &Procedure, mut frame: Frame) -> JointLogSheet {
+pub(crate) fn joint_log(procedure: &Procedure, mut frame: Frame) -> JointLogSheet {
     let words = frame.words.clone();
     let say = |clause| words.render(clause);
     let title = say(Clause::PaperJointLog);

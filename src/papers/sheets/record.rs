@@ -23,65 +23,65 @@ const MOST: usize = 5;
 
 /// All that the form says.
 #[derive(Debug, Clone, Serialize)]
-pub struct RecordSheet {
+pub(crate) struct RecordSheet {
     /// What every paper carries.
-    pub frame: Frame,
+    pub(crate) frame: Frame,
     /// What it is called.
-    pub title: String,
+    pub(crate) title: String,
     /// How it is filled in, or what it was printed from.
-    pub intro: Vec<String>,
+    pub(crate) intro: Vec<String>,
     /// What is said once; a value is absent where it is written by hand.
-    pub facts: Vec<(String, Option<String>)>,
+    pub(crate) facts: Vec<(String, Option<String>)>,
     /// The word for a joint.
-    pub joint: String,
+    pub(crate) joint: String,
     /// The heading of the tests.
-    pub tests_title: String,
+    pub(crate) tests_title: String,
     /// The joints, some to a sheet.
-    pub parts: Vec<RecordPart>,
+    pub(crate) parts: Vec<RecordPart>,
     /// Who signs.
-    pub signers: Vec<String>,
+    pub(crate) signers: Vec<String>,
     /// The headings of their lines.
-    pub labels: SignatureLabels,
+    pub(crate) labels: SignatureLabels,
 }
 
 /// Joints that stand side by side.
 #[derive(Debug, Clone, Serialize)]
-pub struct RecordPart {
+pub(crate) struct RecordPart {
     /// Their marks; empty on a blank form.
-    pub joints: Vec<String>,
+    pub(crate) joints: Vec<String>,
     /// How they were made.
-    pub making: RecordGroup,
+    pub(crate) making: RecordGroup,
     /// How they were tested.
-    pub tests: Vec<RecordGroup>,
+    pub(crate) tests: Vec<RecordGroup>,
 }
 
 /// Rows under a heading.
 #[derive(Debug, Clone, Serialize)]
-pub struct RecordGroup {
+pub(crate) struct RecordGroup {
     /// The heading.
-    pub title: String,
+    pub(crate) title: String,
     /// What the rows are held against.
-    pub note: Option<String>,
+    pub(crate) note: Option<String>,
     /// The rows.
-    pub rows: Vec<RecordRow>,
+    pub(crate) rows: Vec<RecordRow>,
 }
 
 /// A row.
 #[derive(Debug, Clone, Serialize)]
-pub struct RecordRow {
+pub(crate) struct RecordRow {
     /// What it asks.
-    pub label: String,
+    pub(crate) label: String,
     /// What the procedure asks for.
-    pub hint: Option<String>,
+    pub(crate) hint: Option<String>,
     /// The cell of each joint.
-    pub cells: Vec<String>,
+    pub(crate) cells: Vec<String>,
     /// Whether the program, not a person, says it.
-    pub judged: bool,
+    pub(crate) judged: bool,
 }
 
 /// Writes the form of a record; blank without one. The record is the first of
 /// the procedure's.
-pub fn record(
+pub(crate) fn record(
     procedure: &Procedure,
     filled: bool,
     limits: &Library,

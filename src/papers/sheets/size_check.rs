@@ -9,31 +9,31 @@ use crate::published::Library;
 
 /// How far from the lap line a neighbor is named: as far as the tab of a strip
 /// goes. Nothing further off could be taken for a lap that meets.
-pub const REACH: Length = Length::from_micrometres(12_000);
+pub(crate) const REACH: Length = Length::from_micrometres(12_000);
 /// A difference along the lap under which the strip cannot tell two sizes apart:
 /// the wrap is no tighter than this.
-pub const UNSEEN: Length = Length::from_micrometres(1_500);
+pub(crate) const UNSEEN: Length = Length::from_micrometres(1_500);
 
 /// Another size, and where the start edge falls on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Neighbor {
+pub(crate) struct Neighbor {
     /// The other size.
-    pub size: Size,
+    pub(crate) size: Size,
     /// How much longer around its pipe is than the strip's own: the gap that is
     /// left at the lap line, or below zero the lap.
-    pub gap: Length,
+    pub(crate) gap: Length,
 }
 
 impl Neighbor {
     /// Whether the lap is too little to see.
-    pub fn unseen(self) -> bool {
+    pub(crate) fn unseen(self) -> bool {
         self.gap.distance(Length::ZERO) < UNSEEN
     }
 }
 
 /// Sizes of all three systems whose pipe closes within [`REACH`] of the lap
 /// line, and at least the nearest on either side; smallest first.
-pub fn neighbors(size: Size, mean_diameter: Length, limits: &Library) -> Vec<Neighbor> {
+pub(crate) fn neighbors(size: Size, mean_diameter: Length, limits: &Library) -> Vec<Neighbor> {
     let around = mean_diameter.circumference();
     let mut all: Vec<_> = [SizeSystem::Ips, SizeSystem::Cts, SizeSystem::Metric]
         .into_iter()

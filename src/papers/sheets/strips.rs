@@ -15,11 +15,14 @@ mod layout;
 mod pieces;
 mod stock;
 
-pub use correction::Correction;
-pub use gauge::Gauge;
-pub use layout::{Bars, Page};
-pub use pieces::{JOINT_SPAN, Part, Strip, Tick, taken_by_fold};
-pub use stock::{Area, Point, Sheet};
+pub(crate) use correction::Correction;
+pub(crate) use layout::Page;
+#[cfg(test)]
+pub(crate) use pieces::Strip;
+pub(crate) use pieces::{JOINT_SPAN, Part, taken_by_fold};
+#[cfg(test)]
+pub(crate) use stock::Area;
+pub(crate) use stock::Sheet;
 
 use layout::Stack;
 use pieces::Outline;
@@ -31,89 +34,89 @@ use crate::spec::{LongStrips, Paper};
 
 /// Tab under the start edge: takes a strip of ordinary adhesive tape, and is as
 /// long as the size check reaches.
-pub const TAB: Length = REACH;
+pub(crate) const TAB: Length = REACH;
 /// How far the tongue goes on past the marking edge where no distance of the
 /// witness line is published. The bead hides the depth mark once the joint is
 /// made; this much farther out the line stays in sight.
-pub const WITNESS: Length = Length::from_micrometres(25_000);
+pub(crate) const WITNESS: Length = Length::from_micrometres(25_000);
 /// How far a scale bar may be off and the page still be used: the smallest
 /// division of a good steel rule. On 100 mm it is 0.5 %, or 0.13 mm on a depth
 /// of 25 mm.
-pub const BAR_TOLERANCE: Length = Length::from_micrometres(500);
+pub(crate) const BAR_TOLERANCE: Length = Length::from_micrometres(500);
 /// Shortest depth whose strip still holds three lines that can be read.
-pub const LEAST_DEPTH: Length = Length::from_micrometres(10_000);
+pub(crate) const LEAST_DEPTH: Length = Length::from_micrometres(10_000);
 /// Shortest way around: the tongue, and 12 mm of marking edge on either side to
 /// lay a marker along.
-pub const LEAST_WRAP: Length = Length::from_micrometres(48_000);
+pub(crate) const LEAST_WRAP: Length = Length::from_micrometres(48_000);
 
 /// What is marked on one size.
 #[derive(Debug, Clone)]
-pub struct MarkInput {
+pub(crate) struct MarkInput {
     /// The size as printed: `1-1/4 IPS`.
-    pub size: String,
+    pub(crate) size: String,
     /// The depth gauge that the depth was measured on.
-    pub gauge: Option<String>,
+    pub(crate) gauge: Option<String>,
     /// Insertion depth, from the end plane to the marking edge.
-    pub depth: Length,
+    pub(crate) depth: Length,
     /// The depth as printed: `0.72 in / 18.3 mm`.
-    pub depth_text: String,
+    pub(crate) depth_text: String,
     /// From the marking edge on to the witness line.
-    pub witness: Length,
+    pub(crate) witness: Length,
     /// Where the witness line is, as printed.
-    pub witness_text: String,
+    pub(crate) witness_text: String,
     /// What a strip needs besides; without a diameter there is only a gauge.
-    pub pipe: Option<PipeInput>,
+    pub(crate) pipe: Option<PipeInput>,
 }
 
 /// The pipe that a strip closes on.
 #[derive(Debug, Clone)]
-pub struct PipeInput {
+pub(crate) struct PipeInput {
     /// Its mean diameter.
-    pub diameter: Length,
+    pub(crate) diameter: Length,
     /// The sizes next to it, by where its start edge falls on their pipe.
-    pub neighbors: Vec<Neighbor>,
+    pub(crate) neighbors: Vec<Neighbor>,
     /// The smaller ones in words.
-    pub laps: String,
+    pub(crate) laps: String,
     /// The larger ones in words.
-    pub gaps: String,
+    pub(crate) gaps: String,
 }
 
 /// What the author and the user choose.
 #[derive(Debug, Clone, Copy)]
-pub struct Choices {
+pub(crate) struct Choices {
     /// The ordinary paper.
-    pub paper: Paper,
+    pub(crate) paper: Paper,
     /// Of the strip as used: bare, on label stock or laminated.
-    pub thickness: Length,
+    pub(crate) thickness: Length,
     /// Whether the strips are printed on label stock.
-    pub labels: bool,
+    pub(crate) labels: bool,
     /// What becomes of a strip too long for the ordinary paper.
-    pub long: LongStrips,
+    pub(crate) long: LongStrips,
     /// What the printer does to a length.
-    pub correction: Option<Correction>,
+    pub(crate) correction: Option<Correction>,
 }
 
 /// Where every strip and gauge went.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Layout {
+pub(crate) struct Layout {
     /// The pages of strips, then those of gauges, the ordinary paper first.
-    pub pages: Vec<Page>,
+    pub(crate) pages: Vec<Page>,
     /// Strips that no page could take.
-    pub not_printed: Vec<NotPrinted>,
+    pub(crate) not_printed: Vec<NotPrinted>,
 }
 
 /// A strip that could not be laid out.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NotPrinted {
+pub(crate) struct NotPrinted {
     /// The size as printed.
-    pub size: String,
+    pub(crate) size: String,
     /// Why.
-    pub reason: Reason,
+    pub(crate) reason: Reason,
 }
 
 /// Why a strip could not be laid out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Reason {
+pub(crate) enum Reason {
     /// Longer around than the larger paper is wide.
     TooLong {
         /// Length of the strip, tab included.
@@ -139,7 +142,7 @@ pub enum Reason {
 /// Lays strips and gauges out in the order they come in. A strip too long for
 /// the ordinary paper comes in two pieces or goes on the next larger paper; one
 /// too large for both is not printed.
-pub fn lay_out(marks: &[MarkInput], choices: &Choices) -> Layout {
+pub(crate) fn lay_out(marks: &[MarkInput], choices: &Choices) -> Layout {
     let [ordinary, larger] = Stock::of(choices);
     let (mut strips, mut large_strips) = (Stack::new(ordinary), Stack::new(larger));
     let mut not_printed = Vec::new();

@@ -8,10 +8,11 @@ mod metric;
 mod practice;
 mod us;
 
-pub use cycle::{Event, Phase, PhaseName};
+pub(crate) use cycle::{Event, PhaseName};
 pub use metric::METRIC;
-pub use practice::{DepthBy, Practice, Pusher, Starter};
+pub use practice::Practice;
+pub(crate) use practice::{DepthBy, Pusher};
 pub use us::US;
 
 /// Every practice.
-pub static PRACTICES: [&Practice; 2] = [&US, &METRIC];
+pub(crate) static PRACTICES: [&Practice; 2] = [&US, &METRIC];

@@ -118,17 +118,17 @@ impl Eq for Practice {}
 
 impl Practice {
     /// Whether the sizes of a system are joined under the practice.
-    pub fn has(&self, system: SizeSystem) -> bool {
+    pub(crate) fn has(&self, system: SizeSystem) -> bool {
         self.systems.contains(&system)
     }
 
     /// Whether a cold ring keeps the depth.
-    pub fn has_ring(&self) -> bool {
+    pub(crate) fn has_ring(&self) -> bool {
         self.depth_by == DepthBy::Ring
     }
 
     /// When the time of a phase starts.
-    pub fn counted_from(&self, name: PhaseName) -> Option<Event> {
+    pub(crate) fn counted_from(&self, name: PhaseName) -> Option<Event> {
         let phase = self.cycle.iter().find(|phase| phase.name == name);
         phase.map(|phase| phase.from)
     }

@@ -33,17 +33,17 @@ impl Value {
 
 /// A field inside a value, as the reference page lists it.
 #[derive(Debug, Clone)]
-pub struct Listed {
+pub(crate) struct Listed {
     /// The names that lead to it.
-    pub path: Vec<String>,
+    pub(crate) path: Vec<String>,
     /// What it is for.
-    pub about: String,
+    pub(crate) about: String,
     /// How it is written.
-    pub how: String,
+    pub(crate) how: String,
     /// What holds when it is left out; `None` where it must be given.
-    pub without: Option<String>,
+    pub(crate) without: Option<String>,
     /// The variable that a change of it is weighed as.
-    pub variable: Option<&'static str>,
+    pub(crate) variable: Option<&'static str>,
 }
 
 /// A field as it is declared.

@@ -30,17 +30,17 @@ const CARDS_IN_FILE: usize = 400;
 const SIGNATURE_LETTERS: usize = 104;
 
 /// Where findings and refusals go.
-pub struct Found<'m, 'r> {
+pub(crate) struct Found<'m, 'r> {
     /// Of each spec.
-    pub checked: &'m mut [Checked],
+    pub(crate) checked: &'m mut [Checked],
     /// Of the roster.
-    pub of_roster: &'m mut Vec<Finding>,
+    pub(crate) of_roster: &'m mut Vec<Finding>,
     /// What comes of each standing.
-    pub rows: &'m mut [Row<'r>],
+    pub(crate) rows: &'m mut [Row<'r>],
 }
 
 /// Makes the files of all decks.
-pub fn make<'r>(
+pub(crate) fn make<'r>(
     order: &WalletOrder<'r>,
     given: &[Given<'_>],
     decks: Vec<Deck<'r>>,

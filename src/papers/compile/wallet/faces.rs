@@ -12,13 +12,13 @@ use crate::spec::language::Language;
 use crate::spec::{CardTrim, Paper};
 
 /// A procedure's figures on panels of a trim.
-pub struct Figures {
+pub(crate) struct Figures {
     /// The faces, for the one trim that was found.
-    pub sheet: FiguresSheet,
+    pub(crate) sheet: FiguresSheet,
     /// Which trim.
-    pub trim: CardTrim,
+    pub(crate) trim: CardTrim,
     /// A page for each panel.
-    pub pdf: Vec<u8>,
+    pub(crate) pdf: Vec<u8>,
 }
 
 /// What figures are asked for.
@@ -31,7 +31,7 @@ struct Asked {
 }
 
 /// All that were made.
-pub struct Faces<'m> {
+pub(crate) struct Faces<'m> {
     order: &'m WalletOrder<'m>,
     given: &'m [Given<'m>],
     made: Vec<(Asked, Option<std::rc::Rc<Figures>>)>,
@@ -39,7 +39,7 @@ pub struct Faces<'m> {
 
 impl<'m> Faces<'m> {
     /// None yet.
-    pub fn new(order: &'m WalletOrder<'m>, given: &'m [Given<'m>]) -> Self {
+    pub(crate) fn new(order: &'m WalletOrder<'m>, given: &'m [Given<'m>]) -> Self {
         Self {
             order,
             given,
@@ -48,7 +48,7 @@ impl<'m> Faces<'m> {
     }
 
     /// The figures of a procedure; `None` when they do not fit.
-    pub fn face(
+    pub(crate) fn face(
         &mut self,
         place: usize,
         language: Language,

@@ -24,7 +24,10 @@ const FILES_KEPT: usize = 4;
 const GROUNDS: [&str; 2] = ["/attached/ground.pdf", "/attached/last.pdf"];
 
 /// Makes the files, in the order of the jobs.
-pub fn make(order: &WalletOrder<'_>, jobs: &[Job<'_>]) -> Result<Vec<WalletFile>, TypesetError> {
+pub(crate) fn make(
+    order: &WalletOrder<'_>,
+    jobs: &[Job<'_>],
+) -> Result<Vec<WalletFile>, TypesetError> {
     let cards = jobs.iter().map(|job| job.people.len()).sum();
     let made = parallel::map_on(order.threads, jobs, |job| {
         let file = file(order, job);

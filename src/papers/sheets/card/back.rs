@@ -24,7 +24,7 @@ pub struct Back {
 }
 
 /// Writes the back.
-pub fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
+pub(crate) fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
     let say = |clause| words.render(clause);
     let set_point = p.spec.heater.set_point.value.0;
     let danger = Clause::CardStepDanger {

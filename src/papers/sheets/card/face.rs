@@ -55,7 +55,7 @@ pub struct Figures {
 
 impl Figures {
     /// The lower-case height of the heating times.
-    pub fn heat_height(&self) -> Length {
+    pub(crate) fn heat_height(&self) -> Length {
         Length::from_mm(self.heat_pt * X_HEIGHT * MM_PER_POINT)
     }
 }
@@ -75,25 +75,25 @@ pub struct Slot {
 
 /// How the templates fill the faces: the first way in which all lines fit.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Plan {
+pub(crate) struct Plan {
     /// The trim, by its place in the card's list.
-    pub trim: usize,
+    pub(crate) trim: usize,
     /// Sizes of the figures, by their place.
-    pub figures: usize,
+    pub(crate) figures: usize,
     /// How many cards it takes.
-    pub cards: usize,
+    pub(crate) cards: usize,
     /// How many cards the sizes are shared out among. Each card has all steps.
     /// With two languages that do not fit one card there is a card of each
     /// part in either language.
-    pub row_parts: usize,
+    pub(crate) row_parts: usize,
     /// How large the fronts are drawn.
-    pub front_percent: u32,
+    pub(crate) front_percent: u32,
     /// How large the backs are drawn.
-    pub back_percent: u32,
+    pub(crate) back_percent: u32,
 }
 
 /// The trims, smallest first.
-pub fn trims(limits: &Library) -> Vec<Trim> {
+pub(crate) fn trims(limits: &Library) -> Vec<Trim> {
     let radius_mm = print_length(limits, "card-id1-corner").mm();
     [
         (CardTrim::Id1, "ID-1", "card-id1"),
@@ -112,7 +112,7 @@ pub fn trims(limits: &Library) -> Vec<Trim> {
 }
 
 /// The sizes that reach the heights of the print table.
-pub fn type_sizes(limits: &Library) -> TypeSizes {
+pub(crate) fn type_sizes(limits: &Library) -> TypeSizes {
     let points = |key: &str| {
         let height = print_length(limits, key).mm();
         // Up to the next hundredth, so that none falls short.
@@ -137,7 +137,7 @@ pub fn type_sizes(limits: &Library) -> TypeSizes {
 }
 
 /// The lanyard slot.
-pub fn slot(limits: &Library) -> Slot {
+pub(crate) fn slot(limits: &Library) -> Slot {
     let length = |key: &str| print_length(limits, key).mm();
     Slot {
         length_mm: length("lanyard-slot-length"),

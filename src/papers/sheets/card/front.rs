@@ -102,7 +102,7 @@ pub struct Blank {
 }
 
 /// Writes the front.
-pub fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
+pub(crate) fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
     let say = |clause| words.render(clause);
     let to = say(Clause::To);
     let units = p.practice().units;

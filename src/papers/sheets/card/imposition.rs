@@ -21,76 +21,76 @@ const REGISTER: Length = Length::from_micrometres(8_500);
 
 /// All sheets of a print.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Imposition {
+pub(crate) struct Imposition {
     /// Width of the paper as printed.
-    pub width_mm: f64,
+    pub(crate) width_mm: f64,
     /// Its height.
-    pub height_mm: f64,
+    pub(crate) height_mm: f64,
     /// Printed sides, in the order they are printed.
-    pub sides: Vec<Side>,
+    pub(crate) sides: Vec<Side>,
 }
 
 /// One printed side of a sheet.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Side {
+pub(crate) struct Side {
     /// Whether it holds backs alone.
-    pub back: bool,
+    pub(crate) back: bool,
     /// The faces on it.
-    pub faces: Vec<Placed>,
+    pub(crate) faces: Vec<Placed>,
     /// What is cut out of it.
-    pub pieces: Vec<Piece>,
+    pub(crate) pieces: Vec<Piece>,
     /// Marks that lie at the same places of front and back.
-    pub register: Vec<(f64, f64)>,
+    pub(crate) register: Vec<(f64, f64)>,
 }
 
 /// A face at its place, from the top left of the paper.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Placed {
+pub(crate) struct Placed {
     /// Which card.
-    pub card: usize,
+    pub(crate) card: usize,
     /// Whether it is the back.
-    pub back: bool,
+    pub(crate) back: bool,
     /// From the left.
-    pub x_mm: f64,
+    pub(crate) x_mm: f64,
     /// From the top.
-    pub y_mm: f64,
+    pub(crate) y_mm: f64,
     /// Whether it stands on its head.
-    pub turned: bool,
+    pub(crate) turned: bool,
     /// Whether the same face was placed before.
-    pub copy: bool,
+    pub(crate) copy: bool,
 }
 
 /// A piece that is cut out: a card, or front and back beside each other.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Piece {
+pub(crate) struct Piece {
     /// From the left.
-    pub x_mm: f64,
+    pub(crate) x_mm: f64,
     /// From the top.
-    pub y_mm: f64,
+    pub(crate) y_mm: f64,
     /// Its width.
-    pub width_mm: f64,
+    pub(crate) width_mm: f64,
     /// Its height.
-    pub height_mm: f64,
+    pub(crate) height_mm: f64,
     /// From its left to the line it is folded on.
-    pub fold_mm: Option<f64>,
+    pub(crate) fold_mm: Option<f64>,
     /// From its top to each line across that it is folded on.
-    pub folds_across_mm: Vec<f64>,
+    pub(crate) folds_across_mm: Vec<f64>,
 }
 
 /// A sheet of cards whose panels lie in a row, from top to bottom.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Stack {
+pub(crate) struct Stack {
     /// Width of the paper as printed.
-    pub width_mm: f64,
+    pub(crate) width_mm: f64,
     /// Its height.
-    pub height_mm: f64,
+    pub(crate) height_mm: f64,
     /// The rows.
-    pub pieces: Vec<Piece>,
+    pub(crate) pieces: Vec<Piece>,
 }
 
 /// Lays out sets of `cards` cards; as many sets as fit a sheet, where their
 /// number is not given.
-pub fn impose(
+pub(crate) fn impose(
     cards: usize,
     sets: Option<u32>,
     trim: &Trim,
@@ -132,7 +132,7 @@ pub fn impose(
 
 /// Lays out as many rows of `panels` panels as fit a sheet, whichever way it
 /// lies; `None` when it holds none.
-pub fn stack(panels: usize, trim: &Trim, paper: Paper) -> Option<Stack> {
+pub(crate) fn stack(panels: usize, trim: &Trim, paper: Paper) -> Option<Stack> {
     let count = i64::try_from(panels).ok()?;
     let height = Length::from_mm(trim.height_mm);
     let row = Rect {

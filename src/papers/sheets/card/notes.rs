@@ -12,17 +12,17 @@ use crate::spec::Flip;
 
 /// What is said around the cards.
 #[derive(Debug, Clone, Serialize)]
-pub struct Notes {
+pub(crate) struct Notes {
     /// The size they are cut to.
-    pub trim: String,
+    pub(crate) trim: String,
     /// How to print; above the fronts.
-    pub print: Vec<String>,
+    pub(crate) print: Vec<String>,
     /// How to cut, fold, punch and laminate, and the heights of type; below.
-    pub after: Vec<String>,
+    pub(crate) after: Vec<String>,
 }
 
 /// Writes the notes.
-pub fn notes(
+pub(crate) fn notes(
     card: &CardSheet,
     plan: &Plan,
     trim: &Trim,

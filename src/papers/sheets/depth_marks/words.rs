@@ -22,56 +22,56 @@ const BAR: Length = Length::from_micrometres(100_000);
 
 /// The words on the strips and gauges.
 #[derive(Debug, Clone, Serialize)]
-pub struct Labels {
+pub(crate) struct Labels {
     /// Before the revision.
-    pub revision: String,
+    pub(crate) revision: String,
     /// Before the gauge's mark.
-    pub gauge: String,
+    pub(crate) gauge: String,
     /// Along the marking edge.
-    pub mark: String,
+    pub(crate) mark: String,
     /// At the start edge.
-    pub start: String,
+    pub(crate) start: String,
     /// At the start edge of a label.
-    pub start_label: String,
+    pub(crate) start_label: String,
     /// On the flap.
-    pub fold: String,
+    pub(crate) fold: String,
     /// Along the end of a label that has no flap.
-    pub flush: String,
+    pub(crate) flush: String,
     /// At the lap line.
-    pub lap: String,
+    pub(crate) lap: String,
     /// On the tab of the first piece.
-    pub joint: String,
+    pub(crate) joint: String,
     /// At the cut edge of the second piece.
-    pub joint_edge: String,
+    pub(crate) joint_edge: String,
     /// On the first piece.
-    pub first: String,
+    pub(crate) first: String,
     /// On the second piece.
-    pub second: String,
+    pub(crate) second: String,
     /// At the register ticks.
-    pub register: String,
+    pub(crate) register: String,
     /// On every strip and piece.
-    pub take_off: String,
+    pub(crate) take_off: String,
     /// On a stick gauge, along the edge that butts.
-    pub butt: String,
+    pub(crate) butt: String,
     /// On its lower arm.
-    pub arm: String,
+    pub(crate) arm: String,
     /// Over the size check.
-    pub check: String,
+    pub(crate) check: String,
     /// Over the strips of the size check.
-    pub check_strip: String,
+    pub(crate) check_strip: String,
     /// Over the smaller sizes.
-    pub check_laps: String,
+    pub(crate) check_laps: String,
     /// Over the larger sizes.
-    pub check_gaps: String,
+    pub(crate) check_gaps: String,
     /// How to print.
-    pub print: String,
+    pub(crate) print: String,
     /// Before the sizes that have no strip.
-    pub not_printed: String,
+    pub(crate) not_printed: String,
 }
 
 impl Labels {
     /// The words of a language.
-    pub fn of(words: &Clauses) -> Self {
+    pub(crate) fn of(words: &Clauses) -> Self {
         let say = |clause| words.render(clause);
         Self {
             revision: say(Clause::MarksRevision),
@@ -103,26 +103,26 @@ impl Labels {
 }
 
 /// What the notes of a page are written from.
-pub struct Notes<'a> {
+pub(crate) struct Notes<'a> {
     /// The language.
-    pub words: &'a Clauses,
+    pub(crate) words: &'a Clauses,
     /// What a marker and paper hold.
-    pub limits: &'a Library,
+    pub(crate) limits: &'a Library,
     /// Whose gauge governs.
-    pub practice: &'static Practice,
+    pub(crate) practice: &'static Practice,
     /// Whether distances of the witness line are published for the resin.
-    pub published_witness: bool,
+    pub(crate) published_witness: bool,
     /// The stock and the printer.
-    pub choices: &'a Choices,
+    pub(crate) choices: &'a Choices,
     /// The greatest depth.
-    pub deepest: Length,
+    pub(crate) deepest: Length,
     /// What moves the lap.
-    pub moves: Option<Clause>,
+    pub(crate) moves: Option<Clause>,
 }
 
 impl Notes<'_> {
     /// The notes of a page; the first is about the bars.
-    pub fn of(&self, page: &Page) -> Vec<String> {
+    pub(crate) fn of(&self, page: &Page) -> Vec<String> {
         let tolerance = in_places(BAR_TOLERANCE, 1);
         let depth_error = in_places(self.deepest.scaled(bar_share(), 1000), 2);
         let bars = match self.choices.correction {
@@ -201,7 +201,7 @@ impl Notes<'_> {
 }
 
 /// What the whole tolerance on a diameter and the error allowed on a bar move.
-pub fn moves(size: Size, tolerance: Length, mean: Length) -> Clause {
+pub(crate) fn moves(size: Size, tolerance: Length, mean: Length) -> Clause {
     Clause::MarksNoteTolerance {
         size: size.to_string(),
         tolerance: in_places(tolerance, 2),
@@ -216,7 +216,7 @@ fn bar_share() -> i64 {
 }
 
 /// Which printer a page is corrected for.
-pub fn corrected(correction: Correction) -> Clause {
+pub(crate) fn corrected(correction: Correction) -> Clause {
     Clause::MarksCorrected {
         x: millimetres(correction.x),
         y: millimetres(correction.y),
@@ -224,7 +224,7 @@ pub fn corrected(correction: Correction) -> Clause {
 }
 
 /// The sizes of a page.
-pub fn name(words: &Clauses, page: &Page) -> String {
+pub(crate) fn name(words: &Clauses, page: &Page) -> String {
     let mut sizes: Vec<&str> = page.strips.iter().map(|s| s.size.as_str()).collect();
     sizes.dedup();
     if page.gauges.is_empty() {
@@ -237,7 +237,7 @@ pub fn name(words: &Clauses, page: &Page) -> String {
 }
 
 /// What to load into the printer for a page.
-pub fn load(words: &Clauses, page: &Page, choices: &Choices) -> String {
+pub(crate) fn load(words: &Clauses, page: &Page, choices: &Choices) -> String {
     let paper = paper(words, page.sheet);
     words.render(if !page.gauges.is_empty() {
         Clause::MarksLoadCard { paper }
@@ -258,7 +258,7 @@ fn paper(words: &Clauses, sheet: Sheet) -> String {
 }
 
 /// Why a strip is not printed.
-pub fn not_printed(words: &Clauses, strip: NotPrinted) -> Clause {
+pub(crate) fn not_printed(words: &Clauses, strip: NotPrinted) -> Clause {
     let size = strip.size;
     match strip.reason {
         Reason::TooLong {
@@ -291,7 +291,7 @@ pub fn not_printed(words: &Clauses, strip: NotPrinted) -> Clause {
 }
 
 /// Both units; neither comes apart from its number on a narrow tongue.
-pub fn witness_distance() -> String {
+pub(crate) fn witness_distance() -> String {
     let (mm, inch) = (LengthUnit::Millimetre, LengthUnit::Inch);
     format!(
         "{}\u{a0}{} ({}\u{a0}{})",

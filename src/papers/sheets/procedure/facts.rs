@@ -10,13 +10,13 @@ use crate::spec::Status;
 
 /// A fact at the head of the procedure.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Fact {
+pub(crate) struct Fact {
     /// What it is about.
-    pub label: String,
+    pub(crate) label: String,
     /// What it is.
-    pub value: String,
+    pub(crate) value: String,
     /// The color that says it too, for the resin.
-    pub band: Option<Band>,
+    pub(crate) band: Option<Band>,
 }
 
 pub(super) fn facts(w: &Writer) -> Vec<Fact> {

@@ -52,17 +52,17 @@ use writer::Writer;
 
 /// All that the written procedure says.
 #[derive(Debug, Clone, Serialize)]
-pub struct ProcedureSheet {
+pub(crate) struct ProcedureSheet {
     /// What every paper carries.
-    pub frame: Frame,
+    pub(crate) frame: Frame,
     /// The facts at its head.
-    pub facts: Vec<Fact>,
+    pub(crate) facts: Vec<Fact>,
     /// Its sections, numbered by their place.
-    pub sections: Vec<Section>,
+    pub(crate) sections: Vec<Section>,
 }
 
 /// Writes the procedure; the warnings among `findings` go on its sources sheet.
-pub fn procedure(
+pub(crate) fn procedure(
     procedure: &Procedure,
     advice: &Advice,
     findings: &[Finding],

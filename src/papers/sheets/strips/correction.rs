@@ -7,7 +7,7 @@
 use crate::core::units::{Length, Range};
 
 /// The true length of the bars that are measured.
-pub const BAR: Length = Length::from_micrometres(100_000);
+pub(crate) const BAR: Length = Length::from_micrometres(100_000);
 /// A bar outside this range comes of a print that was fitted to the page, or of
 /// a slip in reading; no printer at 100 % is that far off.
 const MEASURABLE: Range<Length> = Range {
@@ -26,7 +26,7 @@ pub struct Correction {
 
 impl Correction {
     /// Whether a bar can have been measured so long.
-    pub fn is_measurable(bar: Length) -> bool {
+    pub(crate) fn is_measurable(bar: Length) -> bool {
         MEASURABLE.contains(bar)
     }
 

@@ -18,29 +18,29 @@ const ARM: Length = Length::from_micrometres(13_000);
 
 /// One gauge: its place on the page, and its own measures.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Gauge {
+pub(crate) struct Gauge {
     /// Left edge of the foot on the page.
-    pub x_mm: f64,
+    pub(crate) x_mm: f64,
     /// Top edge of the foot on the page.
-    pub y_mm: f64,
+    pub(crate) y_mm: f64,
     /// The size as printed.
-    pub size: String,
+    pub(crate) size: String,
     /// The gauge that the depth was measured on.
-    pub gauge: Option<String>,
+    pub(crate) gauge: Option<String>,
     /// The depth as printed.
-    pub depth_text: String,
+    pub(crate) depth_text: String,
     /// Where the witness line is, as printed.
-    pub witness_text: String,
+    pub(crate) witness_text: String,
     /// The butting edge to the end of the lower arm.
-    pub depth_mm: f64,
+    pub(crate) depth_mm: f64,
     /// The butting edge to the end of the upper arm.
-    pub witness_mm: f64,
+    pub(crate) witness_mm: f64,
     /// Width of the foot.
-    pub foot_mm: f64,
+    pub(crate) foot_mm: f64,
     /// How far the foot reaches past each arm.
-    pub reach_mm: f64,
+    pub(crate) reach_mm: f64,
     /// Height of each arm.
-    pub arm_mm: f64,
+    pub(crate) arm_mm: f64,
 }
 
 fn width(mark: &MarkInput) -> Length {

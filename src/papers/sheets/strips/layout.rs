@@ -26,47 +26,47 @@ const BAR_LABEL_DOWN: Length = Length::from_micrometres(15_000);
 
 /// One page, in millimetres from its top left corner.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Page {
+pub(crate) struct Page {
     /// Width of the paper as it lies.
-    pub width_mm: f64,
+    pub(crate) width_mm: f64,
     /// Height of the paper as it lies.
-    pub height_mm: f64,
+    pub(crate) height_mm: f64,
     /// How much wider everything is drawn, for the printer.
-    pub scale_x: f64,
+    pub(crate) scale_x: f64,
     /// How much higher everything is drawn, for the printer.
-    pub scale_y: f64,
+    pub(crate) scale_y: f64,
     /// What to load into the printer.
     #[serde(skip)]
-    pub sheet: Sheet,
+    pub(crate) sheet: Sheet,
     /// Where the heading goes.
-    pub heading: Area,
+    pub(crate) heading: Area,
     /// Where it says that the page is corrected.
-    pub corrected: Area,
+    pub(crate) corrected: Area,
     /// Where the size check of the page's strips goes.
-    pub size_check: Area,
+    pub(crate) size_check: Area,
     /// Where the note about printing goes.
-    pub printing: Area,
+    pub(crate) printing: Area,
     /// Where the notes go.
-    pub notes: Area,
+    pub(crate) notes: Area,
     /// All the room for strips and gauges.
-    pub room: Area,
+    pub(crate) room: Area,
     /// What they have left of it, for the list of those not printed.
-    pub free: Area,
+    pub(crate) free: Area,
     /// The strips.
-    pub strips: Vec<Strip>,
+    pub(crate) strips: Vec<Strip>,
     /// The stick gauges.
-    pub gauges: Vec<Gauge>,
+    pub(crate) gauges: Vec<Gauge>,
     /// The scale bars.
-    pub bars: Bars,
+    pub(crate) bars: Bars,
 }
 
 /// Where the scale bars start.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Bars {
+pub(crate) struct Bars {
     /// Zero of the bars that run to the right.
-    pub horizontal: Point,
+    pub(crate) horizontal: Point,
     /// Zero of the bars that run down.
-    pub vertical: Point,
+    pub(crate) vertical: Point,
 }
 
 impl Page {

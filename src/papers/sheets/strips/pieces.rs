@@ -30,12 +30,12 @@ const LEAST_FLAPS: i64 = 12;
 const TICK_PITCH: Length = Length::from_micrometres(2_600);
 /// From the register tick of one piece to that of the other, across the joint:
 /// what a rule measures well.
-pub const JOINT_SPAN: Length = Length::from_micrometres(50_000);
+pub(crate) const JOINT_SPAN: Length = Length::from_micrometres(50_000);
 
 /// Which part of a strip.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Part {
+pub(crate) enum Part {
     /// All of it.
     Whole,
     /// From the start edge to the joint.
@@ -46,56 +46,56 @@ pub enum Part {
 
 /// One strip or piece: its place on the page, and its own measures.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Strip {
+pub(crate) struct Strip {
     /// Left edge of the outline on the page.
-    pub x_mm: f64,
+    pub(crate) x_mm: f64,
     /// Top edge of the outline on the page.
-    pub y_mm: f64,
+    pub(crate) y_mm: f64,
     /// Which part of the strip.
-    pub part: Part,
+    pub(crate) part: Part,
     /// The size as printed.
-    pub size: String,
+    pub(crate) size: String,
     /// The gauge that the depth was measured on.
-    pub gauge: Option<String>,
+    pub(crate) gauge: Option<String>,
     /// End plane to marking edge.
-    pub depth_mm: f64,
+    pub(crate) depth_mm: f64,
     /// The depth as printed.
-    pub depth_text: String,
+    pub(crate) depth_text: String,
     /// Start edge or joint to joint or lap line.
-    pub wrap_mm: f64,
+    pub(crate) wrap_mm: f64,
     /// Tab beyond.
-    pub tab_mm: f64,
+    pub(crate) tab_mm: f64,
     /// Fold-over flap; zero on label stock.
-    pub stop_mm: f64,
+    pub(crate) stop_mm: f64,
     /// Tongue beyond the marking edge; zero on label stock.
-    pub witness_mm: f64,
+    pub(crate) witness_mm: f64,
     /// Where the witness line is, as printed.
-    pub witness_text: String,
+    pub(crate) witness_text: String,
     /// Left edge to tongue.
-    pub tongue_x_mm: f64,
+    pub(crate) tongue_x_mm: f64,
     /// Width of the tongue.
-    pub tongue_width_mm: f64,
+    pub(crate) tongue_width_mm: f64,
     /// From one slit of the flap to the next; the slits divide the wrap evenly.
-    pub slit_spacing_mm: f64,
+    pub(crate) slit_spacing_mm: f64,
     /// Left edge to the register tick of a piece.
-    pub register_mm: Option<f64>,
+    pub(crate) register_mm: Option<f64>,
     /// Where the start edge falls on pipe of other sizes.
-    pub ticks: Vec<Tick>,
+    pub(crate) ticks: Vec<Tick>,
     /// Width of print kept free before the lap line, for the ticks there.
-    pub tick_room_mm: f64,
+    pub(crate) tick_room_mm: f64,
     /// Smaller sizes, and how far the start edge goes past the lap line.
-    pub laps: String,
+    pub(crate) laps: String,
     /// Larger sizes, and the gap at the lap line.
-    pub gaps: String,
+    pub(crate) gaps: String,
 }
 
 /// A tick where the start edge falls on pipe of another size.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Tick {
+pub(crate) struct Tick {
     /// From the left edge of the strip or piece.
-    pub x_mm: f64,
+    pub(crate) x_mm: f64,
     /// The other size.
-    pub size: String,
+    pub(crate) size: String,
 }
 
 /// The measures of one strip or piece that depend on the pipe and the stock.
@@ -231,7 +231,7 @@ impl Outline {
 /// of the quarter bend lies on the strip's side of the fold line. A sharp fold
 /// bends around its inner face, so the stock's middle turns on half its
 /// thickness, and half the bend is π/8 of the thickness.
-pub fn taken_by_fold(thickness: Length) -> Length {
+pub(crate) fn taken_by_fold(thickness: Length) -> Length {
     thickness.circumference().scaled(1, 8)
 }
 

@@ -23,24 +23,24 @@ pub(super) const TOP: Length = Length::from_micrometres(28_000);
 
 /// A point of a page.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Point {
+pub(crate) struct Point {
     /// From the left edge of the paper.
-    pub x_mm: f64,
+    pub(crate) x_mm: f64,
     /// From the top edge of the paper.
-    pub y_mm: f64,
+    pub(crate) y_mm: f64,
 }
 
 /// A rectangle of a page.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Area {
+pub(crate) struct Area {
     /// From the left edge of the paper.
-    pub x_mm: f64,
+    pub(crate) x_mm: f64,
     /// From the top edge of the paper.
-    pub y_mm: f64,
+    pub(crate) y_mm: f64,
     /// Width.
-    pub width_mm: f64,
+    pub(crate) width_mm: f64,
     /// Height.
-    pub height_mm: f64,
+    pub(crate) height_mm: f64,
 }
 
 impl Area {
@@ -56,7 +56,7 @@ impl Area {
 
 /// A size of paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Sheet {
+pub(crate) enum Sheet {
     /// 11 × 8.5 in.
     Letter,
     /// 17 × 11 in.

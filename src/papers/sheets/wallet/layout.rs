@@ -9,48 +9,48 @@ use crate::spec::{Flip, Paper};
 
 /// One sheet of a deck.
 #[derive(Debug, Clone, Serialize)]
-pub struct Layout {
+pub(crate) struct Layout {
     /// Width of the paper as printed.
-    pub width_mm: f64,
+    pub(crate) width_mm: f64,
     /// Its height.
-    pub height_mm: f64,
+    pub(crate) height_mm: f64,
     /// How many cards are on it.
-    pub slots: usize,
+    pub(crate) slots: usize,
     /// Whether the panels of a card are in one row.
-    pub stacked: bool,
+    pub(crate) stacked: bool,
     /// Its printed sides.
-    pub sides: Vec<LayoutSide>,
+    pub(crate) sides: Vec<LayoutSide>,
 }
 
 /// One printed side.
 #[derive(Debug, Clone, Serialize)]
-pub struct LayoutSide {
+pub(crate) struct LayoutSide {
     /// Whether it is printed on the back of the sheet.
-    pub back: bool,
+    pub(crate) back: bool,
     /// The panels on it.
-    pub panels: Vec<PanelAt>,
+    pub(crate) panels: Vec<PanelAt>,
     /// What is cut out.
-    pub pieces: Vec<Piece>,
+    pub(crate) pieces: Vec<Piece>,
     /// Marks that lie at the same places of both sides.
-    pub register: Vec<(f64, f64)>,
+    pub(crate) register: Vec<(f64, f64)>,
 }
 
 /// A panel at its place.
 #[derive(Debug, Clone, Serialize)]
-pub struct PanelAt {
+pub(crate) struct PanelAt {
     /// Which of the card's panels; the first is the person's.
-    pub panel: usize,
+    pub(crate) panel: usize,
     /// From the left of the paper.
-    pub x_mm: f64,
+    pub(crate) x_mm: f64,
     /// From its top.
-    pub y_mm: f64,
+    pub(crate) y_mm: f64,
     /// Whether it stands on its head.
-    pub turned: bool,
+    pub(crate) turned: bool,
 }
 
 impl Layout {
     /// Where the person's panel of each card lies.
-    pub fn people(&self) -> impl Iterator<Item = &PanelAt> {
+    pub(crate) fn people(&self) -> impl Iterator<Item = &PanelAt> {
         let first = self.sides.first().into_iter();
         let panels = first.flat_map(|side| &side.panels);
         panels.filter(|at| at.panel == 0)
@@ -59,7 +59,7 @@ impl Layout {
 
 /// Lays out one sheet of cards with so many panels: as many cards as it holds,
 /// or `slots` of them. `None` when the paper does not hold one.
-pub fn lay_out(
+pub(crate) fn lay_out(
     panels: usize,
     slots: Option<usize>,
     trim: &Trim,

@@ -15,89 +15,89 @@ use super::frame::Frame;
 use crate::people::fusers::RuleSet;
 use crate::published::{Basis, Library};
 
-pub use layout::{Layout, lay_out};
-pub use panel::{Labels, Lines, MOST_CODE_LETTERS, Panel, Width};
+pub(crate) use layout::{Layout, lay_out};
+pub(crate) use panel::{Labels, Lines, MOST_CODE_LETTERS, Panel, Width};
 
 /// The figures of one procedure, as panels of their own.
 #[derive(Debug, Clone, Serialize)]
-pub struct FiguresSheet {
+pub(crate) struct FiguresSheet {
     /// The faces of the procedure's pocket card.
     #[serde(flatten)]
-    pub card: CardSheet,
+    pub(crate) card: CardSheet,
     /// How its front is filled.
-    pub plan: Plan,
+    pub(crate) plan: Plan,
 }
 
 /// What the ground of a sheet says: all but the person.
 #[derive(Debug, Clone, Serialize)]
-pub struct GroundSheet {
+pub(crate) struct GroundSheet {
     /// The language.
-    pub lang: crate::spec::language::Language,
+    pub(crate) lang: crate::spec::language::Language,
     /// Where everything lies.
-    pub layout: Layout,
+    pub(crate) layout: Layout,
     /// The trim of a panel.
-    pub trim: Trim,
+    pub(crate) trim: Trim,
     /// The person's panel.
-    pub panel: Panel,
+    pub(crate) panel: Panel,
     /// Who issues the procedures.
-    pub organization: String,
+    pub(crate) organization: String,
     /// The word before the badge.
-    pub badge_label: String,
+    pub(crate) badge_label: String,
     /// The procedures, in the order of their panels.
-    pub rows: Vec<GroundRow>,
+    pub(crate) rows: Vec<GroundRow>,
     /// What stands small under the person.
-    pub fixed: Fixed,
+    pub(crate) fixed: Fixed,
     /// Which key the code is signed by.
-    pub key_line: Option<String>,
+    pub(crate) key_line: Option<String>,
     /// The virtual file and the page of each panel of figures.
-    pub figures: Vec<(String, usize)>,
+    pub(crate) figures: Vec<(String, usize)>,
     /// What is said above the cards.
-    pub notes_above: Vec<String>,
+    pub(crate) notes_above: Vec<String>,
     /// What is said below.
-    pub notes_below: Vec<String>,
+    pub(crate) notes_below: Vec<String>,
     /// The procedures of the deck, above every side.
-    pub deck: String,
+    pub(crate) deck: String,
 }
 
 /// A procedure on the person's panel.
 #[derive(Debug, Clone, Serialize)]
-pub struct GroundRow {
+pub(crate) struct GroundRow {
     /// Its number and revision.
-    pub number: Lines,
+    pub(crate) number: Lines,
     /// The words before the day.
-    pub through: String,
+    pub(crate) through: String,
 }
 
 /// Words under the person, the same on all cards.
 #[derive(Debug, Clone, Serialize)]
-pub struct Fixed {
+pub(crate) struct Fixed {
     /// That the roster governs.
-    pub roster: String,
+    pub(crate) roster: String,
     /// The hazards.
-    pub danger: String,
+    pub(crate) danger: String,
     /// The day of the roster.
-    pub as_of: String,
+    pub(crate) as_of: String,
     /// By which rule sets the days were found.
-    pub rules: Vec<RuleLine>,
+    pub(crate) rules: Vec<RuleLine>,
     /// What the mark of an unconfirmed rule means.
-    pub verify_legend: Option<String>,
+    pub(crate) verify_legend: Option<String>,
     /// Heads the reasons to reject.
-    pub reject_title: String,
+    pub(crate) reject_title: String,
     /// Reasons to reject a joint by every procedure of the card.
-    pub reject: Vec<String>,
+    pub(crate) reject: Vec<String>,
     /// When to stop and cut.
-    pub stop: String,
+    pub(crate) stop: String,
     /// Whose word governs.
-    pub deference: String,
+    pub(crate) deference: String,
 }
 
 /// A rule set that a day was found by.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct RuleLine {
+pub(crate) struct RuleLine {
     /// The rule set and its source.
-    pub text: String,
+    pub(crate) text: String,
     /// Whether nobody has confirmed it.
-    pub verify: bool,
+    pub(crate) verify: bool,
 }
 
 /// The longest source that a card repeats; the list of fusers has it whole.
@@ -125,33 +125,33 @@ fn rule_line(rule: &RuleSet, limits: &Library, words: &Clauses) -> RuleLine {
 }
 
 /// One procedure of a deck, as its card is written.
-pub struct Carded<'a> {
+pub(crate) struct Carded<'a> {
     /// The faces.
-    pub card: &'a CardSheet,
+    pub(crate) card: &'a CardSheet,
     /// The rule set that its fusers' days are found by.
-    pub rule: Option<&'a RuleSet>,
+    pub(crate) rule: Option<&'a RuleSet>,
     /// Virtual file and page of each of its panels.
-    pub panels: Vec<(String, usize)>,
+    pub(crate) panels: Vec<(String, usize)>,
 }
 
 /// What the ground of a deck is made from.
-pub struct Ground<'a> {
+pub(crate) struct Ground<'a> {
     /// Its procedures, one at the least.
-    pub deck: &'a [Carded<'a>],
+    pub(crate) deck: &'a [Carded<'a>],
     /// The person's panel.
-    pub panel: &'a Panel,
+    pub(crate) panel: &'a Panel,
     /// The trim of a panel.
-    pub trim: &'a Trim,
+    pub(crate) trim: &'a Trim,
     /// What is said around the cards.
-    pub notes: &'a Notes,
+    pub(crate) notes: &'a Notes,
     /// The key that signs the codes.
-    pub key: Option<&'a str>,
+    pub(crate) key: Option<&'a str>,
     /// The day the roster is asked for.
-    pub as_of: NaiveDate,
+    pub(crate) as_of: NaiveDate,
 }
 
 /// Number and revision of a procedure, as a card says them.
-pub fn number_line(frame: &Frame) -> String {
+pub(crate) fn number_line(frame: &Frame) -> String {
     format!(
         "{}  {} {}",
         frame.number, frame.revision_label, frame.revision
@@ -160,7 +160,7 @@ pub fn number_line(frame: &Frame) -> String {
 
 /// Words the ground of a sheet; `None` without a procedure, or where a number
 /// does not fit.
-pub fn ground(
+pub(crate) fn ground(
     of: &Ground<'_>,
     layout: Layout,
     limits: &Library,
@@ -239,55 +239,55 @@ pub fn ground(
 
 /// The people of some sheets, over their grounds.
 #[derive(Debug, Clone, Serialize)]
-pub struct PeopleSheet<'a> {
+pub(crate) struct PeopleSheet<'a> {
     /// The language.
-    pub lang: crate::spec::language::Language,
+    pub(crate) lang: crate::spec::language::Language,
     /// Title of the file, without a name of anybody.
-    pub document_title: String,
+    pub(crate) document_title: String,
     /// Who issues the cards.
-    pub organization: String,
+    pub(crate) organization: String,
     /// The day the roster was asked for, as year, month and day.
-    pub date_parts: (i32, u32, u32),
+    pub(crate) date_parts: (i32, u32, u32),
     /// What a reader aloud says of the ground.
-    pub ground_alt: &'a str,
+    pub(crate) ground_alt: &'a str,
     /// What it says of a code.
-    pub code_alt: &'a str,
+    pub(crate) code_alt: &'a str,
     /// The person's panel.
-    pub panel: &'a Panel,
+    pub(crate) panel: &'a Panel,
     /// The sheets.
-    pub sheets: Vec<SheetOfPeople<'a>>,
+    pub(crate) sheets: Vec<SheetOfPeople<'a>>,
 }
 
 /// The people of one sheet.
 #[derive(Debug, Clone, Serialize)]
-pub struct SheetOfPeople<'a> {
+pub(crate) struct SheetOfPeople<'a> {
     /// The virtual file of its ground.
-    pub ground: &'static str,
+    pub(crate) ground: &'static str,
     /// Where everything lies.
-    pub width_mm: f64,
+    pub(crate) width_mm: f64,
     /// Its height.
-    pub height_mm: f64,
+    pub(crate) height_mm: f64,
     /// How many sides it has.
-    pub sides: usize,
+    pub(crate) sides: usize,
     /// The people, with the corners of their panels.
-    pub people: Vec<PersonAt<'a>>,
+    pub(crate) people: Vec<PersonAt<'a>>,
 }
 
 /// A person at a place of the sheet.
 #[derive(Debug, Clone, Serialize)]
-pub struct PersonAt<'a> {
+pub(crate) struct PersonAt<'a> {
     /// From the left of the paper.
-    pub x_mm: f64,
+    pub(crate) x_mm: f64,
     /// From its top.
-    pub y_mm: f64,
+    pub(crate) y_mm: f64,
     /// The top of the name on the panel.
-    pub name_top_mm: f64,
+    pub(crate) name_top_mm: f64,
     /// The name, in one line or two.
-    pub name: &'a Lines,
+    pub(crate) name: &'a Lines,
     /// The badge.
-    pub badge: &'a Lines,
+    pub(crate) badge: &'a Lines,
     /// The last day of each procedure.
-    pub until: Vec<String>,
+    pub(crate) until: Vec<String>,
     /// The virtual file of the code.
-    pub code: Option<String>,
+    pub(crate) code: Option<String>,
 }

@@ -19,7 +19,7 @@ const CODE_GAP_MM: f64 = 2.4;
 /// The longest text of a code: what 69 modules along a side hold at level M
 /// (ISO/IEC 18004, version 13). Each is then 0.3 mm, as fine as a phone reads
 /// from print in common practice.
-pub const MOST_CODE_LETTERS: usize = 483;
+pub(crate) const MOST_CODE_LETTERS: usize = 483;
 /// The baseline of a name, of its second line where it has two.
 const NAME_BASE_MM: f64 = 13.0;
 const BADGE_TOP_MM: f64 = 14.9;
@@ -71,59 +71,59 @@ struct Rows {
 /// The places on a person's panel, in millimetres from the corner of its trim
 /// and in points.
 #[derive(Debug, Clone, Serialize)]
-pub struct Panel {
+pub(crate) struct Panel {
     /// How much larger than the smallest card it is drawn.
-    pub grow: f64,
+    pub(crate) grow: f64,
     /// From the trim to anything that is read.
-    pub safe_mm: f64,
+    pub(crate) safe_mm: f64,
     /// Right end of what stands beside the code.
-    pub right_mm: f64,
+    pub(crate) right_mm: f64,
     /// Right end of what stands below it.
-    pub far_mm: f64,
+    pub(crate) far_mm: f64,
     /// Top of the badge.
-    pub badge_top_mm: f64,
+    pub(crate) badge_top_mm: f64,
     /// Top of each procedure.
-    pub row_tops_mm: Vec<f64>,
+    pub(crate) row_tops_mm: Vec<f64>,
     /// From there to the top of the day.
-    pub until_drop_mm: f64,
+    pub(crate) until_drop_mm: f64,
     /// Size of the day, in points.
-    pub until_pt: f64,
+    pub(crate) until_pt: f64,
     /// Top of the words below.
-    pub fixed_top_mm: f64,
+    pub(crate) fixed_top_mm: f64,
     /// Lowest end of anything that is read.
-    pub bottom_mm: f64,
+    pub(crate) bottom_mm: f64,
     /// Left of the badge, after its label.
-    pub badge_left_mm: f64,
+    pub(crate) badge_left_mm: f64,
     /// Left of the days, after their label.
-    pub until_left_mm: f64,
+    pub(crate) until_left_mm: f64,
     /// Left and top of the code, and its side.
-    pub code_mm: Option<(f64, f64, f64)>,
+    pub(crate) code_mm: Option<(f64, f64, f64)>,
 }
 
 /// The words that stand before what differs.
 #[derive(Debug, Clone, Copy)]
-pub struct Labels<'a> {
+pub(crate) struct Labels<'a> {
     /// Before the badge.
-    pub badge: &'a str,
+    pub(crate) badge: &'a str,
     /// Before the day.
-    pub through: &'a str,
+    pub(crate) through: &'a str,
 }
 
 /// How wide a line of bold text is at a size in points; typesetting knows.
-pub type Width = dyn Fn(&str, f64) -> Length;
+pub(crate) type Width = dyn Fn(&str, f64) -> Length;
 
 /// Text in one line or two, with its size.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Lines {
+pub(crate) struct Lines {
     /// The lines.
-    pub lines: Vec<String>,
+    pub(crate) lines: Vec<String>,
     /// Size of the type.
-    pub size_pt: f64,
+    pub(crate) size_pt: f64,
 }
 
 impl Panel {
     /// The panel for so many procedures; `None` when they do not fit it.
-    pub fn new(
+    pub(crate) fn new(
         trim: &Trim,
         procedures: usize,
         signed: bool,
@@ -169,7 +169,7 @@ impl Panel {
     }
 
     /// The largest type in which a name fits; `None` when none does.
-    pub fn name(&self, name: &str, width: &Width) -> Option<Lines> {
+    pub(crate) fn name(&self, name: &str, width: &Width) -> Option<Lines> {
         let room = self.room();
         let two = || {
             let (first, second) = halves(name)?;
@@ -179,19 +179,19 @@ impl Panel {
     }
 
     /// The top of a name, whose last line stands on the same baseline for all.
-    pub fn name_top_mm(&self, name: &Lines) -> f64 {
+    pub(crate) fn name_top_mm(&self, name: &Lines) -> f64 {
         let more = name.lines.len().saturating_sub(1) as f64;
         NAME_BASE_MM * self.grow - (CAPITALS + PITCH * more) * name.size_pt * MM_PER_POINT
     }
 
     /// The largest type in which a badge fits after its label.
-    pub fn badge(&self, badge: &str, width: &Width) -> Option<Lines> {
+    pub(crate) fn badge(&self, badge: &str, width: &Width) -> Option<Lines> {
         let room = Length::from_mm(self.right_mm - self.badge_left_mm);
         self.fitted(&[badge], &BADGE, room, width)
     }
 
     /// The largest type in which number and revision of a procedure fit a line.
-    pub fn number(&self, line: &str, width: &Width) -> Option<Lines> {
+    pub(crate) fn number(&self, line: &str, width: &Width) -> Option<Lines> {
         self.fitted(&[line], &NUMBER, self.room(), width)
     }
 

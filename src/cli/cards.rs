@@ -10,8 +10,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{CardsArguments, TableFormat};
-use super::document_head::{CARDS_MANIFEST, Head};
 use super::fusers::{read_roster, read_roster_file};
+use super::head::{CARDS_MANIFEST, Head};
 use super::input::{self, Failure};
 use super::internal_error::PLEASE_REPORT;
 use super::keys::read_private;

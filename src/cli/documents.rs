@@ -6,7 +6,7 @@ use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
 use serde_json::Value;
 
-use super::document_head::{
+use super::head::{
     CARDS, CARDS_MANIFEST, COMPARISON, ESTIMATES, FINDINGS, FUSERS, Head, LIMITS, MANIFEST, MERGED,
     PART_MANIFEST, PLAN, PROCEDURE, VERIFICATION,
 };

@@ -10,7 +10,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{FusersArguments, FusersFormat};
-use super::document_head::{FUSERS, Head};
+use super::head::{FUSERS, Head};
 use super::input::{self, Failure, is_csv};
 use super::report::{Report, is_error};
 use super::{RunResult, csv_table, print, print_file, print_json};

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{HeatArguments, TableFormat};
-use super::document_head::{ESTIMATES, Head};
+use super::head::{ESTIMATES, Head};
 use super::input::{self, Failure};
 use super::report::{Report, is_error, without_identity};
 use super::{RunResult, print, print_file, print_json};

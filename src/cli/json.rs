@@ -4,7 +4,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::document_head::{FINDINGS, Head};
+use super::head::{FINDINGS, Head};
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::{LineColumn, Source, Sources, Span};
 use crate::papers::compile::Withheld;

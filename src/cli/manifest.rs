@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::document_head::{Head, MANIFEST};
+use super::head::{Head, MANIFEST};
 use super::json::WithheldPaper;
 use crate::core::digest;
 use crate::core::source::Sources;

@@ -7,7 +7,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{Format, MergeArguments};
-use super::document_head::{Head, MERGED};
+use super::head::{Head, MERGED};
 use super::input;
 use super::json::{JsonFinding, json_finding};
 use super::output::MANIFEST;

@@ -7,7 +7,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{PlanArguments, TableFormat};
-use super::document_head::{Head, PLAN};
+use super::head::{Head, PLAN};
 use super::heat::report_errors;
 use super::input::{self, Failure};
 use super::report::Report;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::document_head::{Head, PART_MANIFEST};
+use super::head::{Head, PART_MANIFEST};
 use super::input;
 use super::json::JsonSpec;
 use super::output::{OutputError, OutputFolder};

@@ -7,7 +7,7 @@ use serde::Serialize;
 use serde_json::Value;
 
 use super::args::{ShowArguments, ShowFormat};
-use super::document_head::{Head, PROCEDURE};
+use super::head::{Head, PROCEDURE};
 use super::heat::report_errors;
 use super::input::{self, Failure};
 use super::internal_error::PLEASE_REPORT;

@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Written;
-use crate::cli::document_head::{CARDS, Head};
+use crate::cli::head::{CARDS, Head};
 use crate::cli::pluralize;
 use crate::papers::compile::WalletOutcome;
 use crate::people::wallet::{Row, own_language};

@@ -4,7 +4,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::cli::document_head::{COMPARISON, Head};
+use crate::cli::head::{COMPARISON, Head};
 use crate::cli::json::{JsonFinding, json_finding};
 use crate::papers::compile::Compared;
 use crate::procedure::compare::{Change, Class, Comparison, Fact, Side};

@@ -9,7 +9,7 @@ use serde::Serialize;
 use serde_json::{Number, Value};
 
 use super::Selected;
-use crate::cli::document_head::{Head, LIMITS};
+use crate::cli::head::{Head, LIMITS};
 use crate::core::units::{Decimal, parse_quantity};
 use crate::published::{self, Basis, Figure, Table};
 

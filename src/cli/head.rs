@@ -1,4 +1,4 @@
-//! How each JSON document begins: what it is, and the version of its form.
+//! How each JSON document begins.
 
 use schemars::JsonSchema;
 use serde::Serialize;

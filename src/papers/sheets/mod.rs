@@ -50,6 +50,3 @@ pub use kind::PaperKind;
 pub(crate) use procedure::procedure;
 pub(crate) use record::record;
 pub(crate) use submittal::{Item, Listed, Placed, fusers_item, procedure_item, submittal};
-
-/// The version of the sheets' data; it changes whenever a field changes its meaning.
-pub(crate) const VERSION: u32 = 1;

@@ -26,6 +26,17 @@
 //! `use` lines. [`papers::compile`] is the whole way for one spec, bytes in and
 //! bytes out.
 
+#![cfg_attr(
+    test,
+    allow(
+        clippy::expect_used,
+        clippy::indexing_slicing,
+        clippy::string_slice,
+        clippy::unwrap_used,
+        reason = "a test ends where something is not as it says"
+    )
+)]
+
 pub mod authoring;
 pub mod batch;
 pub mod cli;

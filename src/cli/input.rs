@@ -97,7 +97,8 @@ pub(crate) fn read_text(path: &Path, most: usize) -> Result<Source, Failure> {
         .map(|text| Source::new(name.clone(), text))
         .map_err(|error| {
             let at = error.utf8_error().valid_up_to();
-            let start = String::from_utf8_lossy(&error.as_bytes()[..at]).into_owned();
+            let start = error.as_bytes().get(..at).unwrap_or_default();
+            let start = String::from_utf8_lossy(start).into_owned();
             let finding = rules::NOT_YAML
                 .at(
                     crate::core::source::Span::new(start.len(), start.len()),

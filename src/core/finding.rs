@@ -87,6 +87,10 @@ macro_rules! rules {
 pub(crate) use rules;
 
 /// The slug of the rule that a static declares: `a-b` of `A_B`.
+#[expect(
+    clippy::indexing_slicing,
+    reason = "it runs while the program is compiled"
+)]
 pub(crate) const fn slug<const LENGTH: usize>(name: &str) -> [u8; LENGTH] {
     let mut slug = [b'-'; LENGTH];
     let mut at = 0;

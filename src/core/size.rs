@@ -125,11 +125,6 @@ impl Size {
         }
     }
 
-    /// The same nominal size in another inch system.
-    pub(crate) fn in_system(self, system: SizeSystem) -> Self {
-        Self { system, ..self }
-    }
-
     /// The nominal size alone: `1-1/4`, `63`.
     pub(crate) fn nominal(self) -> String {
         if self.system == SizeSystem::Metric {

@@ -82,7 +82,7 @@ pub(crate) struct TrustedKey {
 impl TrustedKey {
     /// A public key in PEM (SPKI); `None` when it is none, or one of the few
     /// that make a signature say nothing.
-    pub fn from_pem(pem: &str) -> Option<Self> {
+    pub(crate) fn from_pem(pem: &str) -> Option<Self> {
         let key = VerifyingKey::from_public_key_pem(pem).ok()?;
         let id = key_id(&key);
         (!key.is_weak()).then_some(Self { key, id })

@@ -169,7 +169,7 @@ impl<T> Sourced<T> {
     }
 
     /// The same figure, with the characters it was written with.
-    pub(crate) fn as_written(mut self, text: &str) -> Self {
+    pub(crate) fn written_as(mut self, text: &str) -> Self {
         self.written = Some(text.to_owned());
         self
     }

@@ -129,11 +129,10 @@ pub fn scalars_within(text: &str, budget: &Budget) -> Vec<Spanned<String>> {
 fn not_yaml(text: &str, error: &serde_yaml::Error, budget: &Budget) -> Finding {
     let Budget { nodes, what, .. } = *budget;
     let place = error.location().map(|location| {
-        let start = text
+        let (start, width) = text
             .char_indices()
             .nth(usize::try_from(location.span().offset()).unwrap_or(usize::MAX))
-            .map_or(text.len(), |(byte, _)| byte);
-        let width = text[start..].chars().next().map_or(0, char::len_utf8);
+            .map_or((text.len(), 0), |(byte, c)| (byte, c.len_utf8()));
         Span::new(start, start + width)
     });
     if !is_over_budget(error)

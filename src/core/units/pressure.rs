@@ -42,9 +42,6 @@ impl PressureUnit {
 }
 
 impl Pressure {
-    /// No pressure.
-    pub(crate) const ZERO: Pressure = Pressure(0);
-
     /// A pressure of whole pounds-force a square inch.
     pub(crate) const fn from_psi(psi: i64) -> Self {
         Self((psi * 6_894_757_293 + 500_000) / 1_000_000)

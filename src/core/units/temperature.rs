@@ -82,6 +82,7 @@ impl Temperature {
     }
 
     /// Number and unit, in whole degrees.
+    #[cfg(test)]
     pub(crate) fn show(self, unit: TemperatureUnit) -> String {
         format!("{} {}", self.number(unit, 0), unit.symbol())
     }

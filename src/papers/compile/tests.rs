@@ -3,6 +3,7 @@
 //! that is laid out, so digest, metadata and attached files do not.
 
 #[path = "../../../tests/suite/change.rs"]
+#[expect(unreachable_pub, reason = "it is a part of the end-to-end tests too")]
 mod change;
 
 use std::collections::{BTreeMap, BTreeSet};

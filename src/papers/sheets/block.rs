@@ -75,8 +75,6 @@ pub(crate) enum Align {
     Left,
     /// Figures.
     Right,
-    /// Short marks.
-    Center,
 }
 
 /// A column of a table.

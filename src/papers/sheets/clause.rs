@@ -10,6 +10,7 @@ macro_rules! clauses {
     ($(#[doc = $text:literal] $variant:ident: $key:literal $({ $($quantity:ident),* })?,)*) => {
         /// A sentence of the papers, with the quantities it is worded over.
         #[derive(Debug, Clone, PartialEq, Eq)]
+        #[expect(missing_docs, reason = "a quantity is what the text of its clause says of it")]
         pub enum Clause {
             $(#[doc = $text] $variant $({ $($quantity: String),* })?,)*
         }

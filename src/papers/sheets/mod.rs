@@ -37,6 +37,3 @@ pub(crate) use confirm::confirm;
 pub use frame::Frame;
 pub use kind::PaperKind;
 pub(crate) use submittal::{Item, Listed, Placed, fusers_item, procedure_item, submittal};
-
-/// The version of the sheets' data; it changes whenever a field changes its meaning.
-pub(crate) const VERSION: u32 = 1;

@@ -49,7 +49,8 @@ fn language(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>>
         });
     if plain {
         // EN is en; what follows a hyphen is only kept.
-        code.value = letters.to_lowercase() + &code.value[letters.len()..];
+        let rest = code.value.get(letters.len()..).unwrap_or_default();
+        code.value = letters.to_lowercase() + rest;
         return Some(code);
     }
     findings.push(

@@ -201,7 +201,7 @@ impl Rows {
         let basis = source.map_or(Basis::Organization, |_| sourced);
         for written in written {
             let stated = Sourced::stated(written.value.clone(), basis, source.unwrap_or(STATED));
-            self.add(figure, [&stated.as_written(&written.text)]);
+            self.add(figure, [&stated.written_as(&written.text)]);
         }
     }
 

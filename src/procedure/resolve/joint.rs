@@ -363,7 +363,7 @@ fn depth(spec: &Spec, size: Size) -> (Depth, Option<String>) {
                 .as_ref()
                 .map_or("stated in the spec without a source", |s| s.value.as_str());
             Depth::Known(
-                Sourced::stated(depth.value, Basis::Measured, source).as_written(&depth.text),
+                Sourced::stated(depth.value, Basis::Measured, source).written_as(&depth.text),
             )
         }
     };

@@ -19,6 +19,7 @@ pub enum Resin {
     PpR,
 }
 
+#[cfg(test)]
 impl Resin {
     /// Every resin of the tables.
     pub(crate) const ALL: [Resin; 3] = [Resin::Pe4710, Resin::Pe2708, Resin::PpR];

@@ -116,6 +116,10 @@ pub(crate) struct NotPrinted {
 
 /// Why a strip could not be laid out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[expect(
+    clippy::enum_variant_names,
+    reason = "each says what there is too much of"
+)]
 pub(crate) enum Reason {
     /// Longer around than the larger paper is wide.
     TooLong {

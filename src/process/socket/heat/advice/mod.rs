@@ -141,6 +141,7 @@ impl<'p> Row<'p> {
 
 impl<'p> Advice<'p> {
     /// Puts every joint of a procedure to the model.
+    #[cfg(test)]
     pub(crate) fn new(procedure: &'p Procedure<'_>) -> Self {
         Self::with_cache(procedure, &EstimateCache::default())
     }

@@ -101,19 +101,19 @@ pub(crate) fn straight_length(w: &Writer, spigot: &Spigot) -> Sourced<Length> {
         Some(source) => (Basis::Measured, source.value.clone()),
         None => (Basis::Organization, w.say(Clause::SourceUnsourced)),
     };
-    Sourced::stated(length.value, basis, source).as_written(&length.text)
+    Sourced::stated(length.value, basis, source).written_as(&length.text)
 }
 
 fn outside_diameter(w: &Writer, spigot: &Spigot) -> Option<Sourced<Length>> {
     let od = spigot.outside_diameter.as_ref()?;
     let known = straight_length(w, spigot);
-    Some(Sourced::stated(od.value, known.basis, known.source).as_written(&od.text))
+    Some(Sourced::stated(od.value, known.basis, known.source).written_as(&od.text))
 }
 
 fn wall(w: &Writer, spigot: &Spigot) -> Option<Sourced<Length>> {
     let wall = spigot.wall.as_ref()?;
     let known = straight_length(w, spigot);
-    Some(Sourced::stated(wall.value, known.basis, known.source).as_written(&wall.text))
+    Some(Sourced::stated(wall.value, known.basis, known.source).written_as(&wall.text))
 }
 
 /// The figures of spigots, for the sources sheet.

@@ -166,7 +166,7 @@ impl Starter {
         let of_gas = limits.gas_wall(size);
         let written = || {
             let figure = of_gas.as_ref().and_then(|wall| wall.id.as_deref());
-            let figure = figure.and_then(|id| limits.figure(id));
+            let figure = figure.and_then(|id| limits.entry(id));
             figure
                 .map_or(UNKNOWN_WALL, |figure| &figure.written)
                 .to_owned()

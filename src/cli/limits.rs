@@ -11,11 +11,11 @@ use clap::builder::PossibleValue;
 use super::args::{LimitsArguments, TableFormat};
 use super::internal_error::PLEASE_REPORT;
 use super::{ExitStatus, RunResult, print, print_json};
-use crate::published::{Basis, Figure, Library, Table, library};
+use crate::published::{Basis, Entry, Library, Table, library};
 use crate::spec::nearest;
 
 /// A table and the figures of it that were asked for, at least one.
-type Selected<'l> = (&'l Table, Vec<&'l Figure>);
+type Selected<'l> = (&'l Table, Vec<&'l Entry>);
 
 pub(crate) fn run(arguments: &LimitsArguments) -> RunResult {
     let library = library();
@@ -54,7 +54,7 @@ fn no_table(library: &Library, name: &str) -> String {
 
 /// The figures that pass every filter.
 fn select<'l>(library: &'l Library, arguments: &LimitsArguments) -> Vec<Selected<'l>> {
-    let wanted = |figure: &&Figure| {
+    let wanted = |figure: &&Entry| {
         (arguments.basis.is_empty() || arguments.basis.contains(&figure.basis))
             && (arguments.size.is_none() || arguments.size == figure.size)
     };
@@ -98,7 +98,7 @@ fn no_figure(arguments: &LimitsArguments) -> String {
     text + "\n"
 }
 
-fn lines(figure: &Figure) -> String {
+fn lines(figure: &Entry) -> String {
     let size = figure.size.map(|size| size.to_string()).unwrap_or_default();
     let mut text = format!(
         "  {:44} {:9}  {}\n      {}: {}\n",

@@ -290,7 +290,7 @@ error[hold-too-short]: read as 30 s
     }
 
     #[test]
-    fn colour_only_when_asked_for() {
+    fn color_only_when_asked_for() {
         let source = Source::new("x.yaml", SPEC);
         let finding = SHORT_HOLD.at(span(SPEC, "20 s"), "short");
         assert!(

@@ -176,7 +176,7 @@ fn figure(row: Row, given: Given<'_>) -> Figure {
         None if row.basis == Basis::NotFound => Value::Null,
         None => Value::String(row.shown(given.procedure)),
     };
-    let published = row.id.as_deref().and_then(|id| given.limits.figure(id));
+    let published = row.id.as_deref().and_then(|id| given.limits.entry(id));
     Figure {
         size: row.size.map(|size| size.to_string()),
         kind: row.kind(),

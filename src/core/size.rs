@@ -13,7 +13,7 @@ pub enum SizeSystem {
     Ips,
     /// Copper tube size, inches.
     Cts,
-    /// Outside diameter in millimetres.
+    /// Outside diameter in millimeters.
     Metric,
 }
 
@@ -40,7 +40,7 @@ impl SizeSystem {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Size {
     system: SizeSystem,
-    /// Inch sizes in 64ths of an inch, metric ones in tenths of a millimetre.
+    /// Inch sizes in 64ths of an inch, metric ones in tenths of a millimeter.
     nominal: u16,
 }
 
@@ -121,7 +121,7 @@ impl Size {
         let nominal = i64::from(self.nominal);
         match self.system {
             SizeSystem::Ips | SizeSystem::Cts => Length::from_mils(nominal * 1000).scaled(1, 64),
-            SizeSystem::Metric => Length::from_micrometres(nominal * 100),
+            SizeSystem::Metric => Length::from_micrometers(nominal * 100),
         }
     }
 

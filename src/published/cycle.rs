@@ -1,6 +1,6 @@
 //! The published times of a joint.
 
-use super::{Figure, Library, ResinGroup, Sourced, Value, size_key};
+use super::{Entry, Library, ResinGroup, Sourced, Value, size_key};
 use crate::core::size::Size;
 use crate::core::units::{DimensionRatio, Duration, Range};
 
@@ -56,14 +56,14 @@ pub struct Cycle {
     /// joined in metric practice.
     pub before_handling: Option<Sourced<Duration>>,
     /// Where the source says that this wall is not advisable.
-    pub not_advisable: Option<Figure>,
+    pub not_advisable: Option<Entry>,
 }
 
 impl Library {
     /// The published times of a size. `walls` counts for metric PE alone.
     pub(crate) fn cycle(&self, group: ResinGroup, size: Size, walls: Option<WallGroup>) -> Cycle {
         let size = size_key(size);
-        let time = |id: String| self.figure(&id).and_then(Figure::duration);
+        let time = |id: String| self.entry(&id).and_then(Entry::duration);
         let of_table = |id: String| Cycle {
             heat: time(format!("{id}:heat")).map(no_width),
             change_over: time(format!("{id}:change_over")),
@@ -76,8 +76,8 @@ impl Library {
                 let row = format!("us-cycles:{}:{size}", group.key());
                 Cycle {
                     heat: self
-                        .figure(&format!("{row}:heat"))
-                        .and_then(Figure::duration_range),
+                        .entry(&format!("{row}:heat"))
+                        .and_then(Entry::duration_range),
                     hold: time(format!("{row}:hold")),
                     change_over: time("us-times:change-over:time".to_owned()),
                     before_handling: time("us-times:wait-before-handling:time".to_owned()),
@@ -86,10 +86,10 @@ impl Library {
             }
             ResinGroup::MetricPe => {
                 let heat = walls.and_then(|walls| {
-                    self.figure(&format!("metric-pe-cycles:{}:{size}:heat", walls.key()))
+                    self.entry(&format!("metric-pe-cycles:{}:{size}:heat", walls.key()))
                 });
                 Cycle {
-                    heat: heat.and_then(Figure::duration).map(no_width),
+                    heat: heat.and_then(Entry::duration).map(no_width),
                     not_advisable: heat
                         .filter(|figure| figure.value == Value::NotAdvisable)
                         .cloned(),

@@ -3,7 +3,7 @@
 //! disagree, are rows too. Nothing here knows about a spec.
 
 mod cycle;
-mod figure;
+mod entry;
 mod pipe;
 mod reading;
 mod resin;
@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 pub(crate) use cycle::{Cycle, WallGroup};
-pub use figure::{Basis, Figure, Sourced, Value};
+pub use entry::{Basis, Entry, Sourced, Value};
 pub(crate) use pipe::Socket;
 pub(crate) use reading::Reading;
 pub(crate) use resin::ResinGroup;
@@ -78,13 +78,13 @@ impl Library {
     }
 
     /// A figure by its id.
-    pub fn figure(&self, id: &str) -> Option<&Figure> {
+    pub fn entry(&self, id: &str) -> Option<&Entry> {
         let (table, figure) = self.figures.get(id)?;
         self.tables.get(*table)?.figures.get(*figure)
     }
 
     /// The statements of a table in order: id and text.
-    pub(crate) fn texts<'a>(&'a self, table: &str, column: &str) -> Vec<&'a Figure> {
+    pub(crate) fn texts<'a>(&'a self, table: &str, column: &str) -> Vec<&'a Entry> {
         self.tables
             .iter()
             .filter(|t| t.name == table)

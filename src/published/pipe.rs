@@ -42,7 +42,7 @@ impl Library {
             SizeSystem::Cts => "pipe-cts",
             SizeSystem::Metric => "pipe-metric",
         };
-        self.figure(&format!("{table}:{}:{column}", size_key(size)))?
+        self.entry(&format!("{table}:{}:{column}", size_key(size)))?
             .length()
     }
 
@@ -98,20 +98,19 @@ impl Library {
             ResinGroup::PpH | ResinGroup::MediumDensity | ResinGroup::HighDensity => return None,
         };
         let (size, ratio) = (size_key(size), ratio.exact());
-        self.figure(&format!("{table}:{size}:sdr-{ratio}"))?
-            .length()
+        self.entry(&format!("{table}:{size}:sdr-{ratio}"))?.length()
     }
 
     /// The minimum wall that gas pipe of a size has by the table for it, which is
     /// recalled.
     pub(crate) fn gas_wall(&self, size: Size) -> Option<Sourced<Length>> {
-        self.figure(&format!("gas-walls:{}:wall", size_key(size)))?
+        self.entry(&format!("gas-walls:{}:wall", size_key(size)))?
             .length()
     }
 
     /// The wall that no US gas pipe is thinner than, whatever its size.
     pub(crate) fn us_gas_floor(&self) -> Option<Sourced<Length>> {
-        self.figure("gas-walls:us-any:wall")?.length()
+        self.entry("gas-walls:us-any:wall")?.length()
     }
 
     /// The dimension ratio that a metric PE pipe with this minimum wall is sold by.
@@ -140,7 +139,7 @@ impl Library {
     /// How far from the end a PP-R pipe is marked so that the mark is still seen
     /// when the joint is made. It is never an insertion depth.
     pub(crate) fn sight_mark(&self, size: Size) -> Option<Sourced<Length>> {
-        self.figure(&format!("metric-ppr-cycles:{}:sight_mark", size_key(size)))?
+        self.entry(&format!("metric-ppr-cycles:{}:sight_mark", size_key(size)))?
             .length()
     }
 
@@ -150,7 +149,7 @@ impl Library {
             Family::Polyethylene => "sockets-pe",
             Family::Polypropylene => "sockets-pp",
         };
-        let of = |column: &str| self.figure(&format!("{table}:{}:{column}", size_key(size)));
+        let of = |column: &str| self.entry(&format!("{table}:{}:{column}", size_key(size)));
         Some(Socket {
             mouth: of("mouth")?.length_range()?,
             root: of("root")?.length_range()?,

@@ -99,7 +99,7 @@ mod tests {
             written: "9 to 15 s".to_owned(),
             source: "Example Edition 1, Table 3, read by XY, 2026-11-20".to_owned(),
         }]);
-        let figure = read.figure(RECALLED).unwrap();
+        let figure = read.entry(RECALLED).unwrap();
         let heat = figure.duration_range().unwrap();
         let s = Duration::from_seconds;
         assert_eq!(heat.value, Range::new(s(9), s(15)));
@@ -109,7 +109,7 @@ mod tests {
         assert!(heat.source.starts_with("Example Edition 1"));
         for figure in library().tables().iter().flat_map(|table| &table.figures) {
             if figure.id != RECALLED {
-                assert_eq!(read.figure(&figure.id), Some(figure));
+                assert_eq!(read.entry(&figure.id), Some(figure));
             }
         }
     }

@@ -1,6 +1,6 @@
 //! Resins, and the practice that has times for each.
 
-use super::{Figure, Library};
+use super::{Entry, Library};
 use crate::process::socket::practice::{METRIC, Practice, US};
 
 /// Polymers that fuse among themselves and never with each other.
@@ -91,7 +91,7 @@ pub struct Resin {
 impl Library {
     /// A resin by its designation, of whatever practice.
     pub fn resin(&self, code: &str) -> Option<Resin> {
-        let figure = self.figure(&format!("resins:{code}:group"))?;
+        let figure = self.entry(&format!("resins:{code}:group"))?;
         let word = figure.text()?;
         let group = ResinGroup::ALL.into_iter().find(|g| g.key() == word)?;
         Some(Resin {
@@ -131,7 +131,7 @@ impl Library {
 
     /// A figure whose table is named after the practice: `heater-face` of
     /// `temperatures` is `us-temperatures:heater-face` or its metric twin.
-    pub(crate) fn of_practice(&self, practice: &Practice, rest: &str) -> Option<&Figure> {
-        self.figure(&format!("{}-{rest}", practice.key))
+    pub(crate) fn of_practice(&self, practice: &Practice, rest: &str) -> Option<&Entry> {
+        self.entry(&format!("{}-{rest}", practice.key))
     }
 }

@@ -1,6 +1,6 @@
 //! Statements of the tables, as the papers of a practice print them.
 
-use super::{Family, Figure, Library};
+use super::{Entry, Family, Library};
 use crate::process::socket::practice::Practice;
 
 /// The federal rules for gas pipelines; cited for gas alone.
@@ -22,7 +22,7 @@ pub struct Work<'a> {
 
 impl Library {
     /// The statements of a table that bear on the work, in order.
-    pub fn statements(&self, table: &str, work: &Work<'_>) -> Vec<&Figure> {
+    pub fn statements(&self, table: &str, work: &Work<'_>) -> Vec<&Entry> {
         let mut statements = self.texts(table, "text");
         statements.retain(|figure| self.bears_on(figure, work));
         statements
@@ -31,8 +31,8 @@ impl Library {
     /// Whether the row of a figure is about the work. A row names a practice, a
     /// polymer, an agent or a place where it is about that one alone; where the
     /// work does not say which it has, the row is taken to be about it.
-    pub(crate) fn bears_on(&self, figure: &Figure, work: &Work<'_>) -> bool {
-        let only_for = |column| self.beside(figure, column).and_then(Figure::text);
+    pub(crate) fn bears_on(&self, figure: &Entry, work: &Work<'_>) -> bool {
+        let only_for = |column| self.beside(figure, column).and_then(Entry::text);
         let suits = |column, has: Option<&str>| {
             let pair = only_for(column).zip(has);
             pair.is_none_or(|(only, has)| only == has)
@@ -44,15 +44,15 @@ impl Library {
     }
 
     /// The figure in another column of the same row.
-    pub(crate) fn beside(&self, figure: &Figure, column: &str) -> Option<&Figure> {
+    pub(crate) fn beside(&self, figure: &Entry, column: &str) -> Option<&Entry> {
         let (row, _) = figure.id.rsplit_once(':')?;
-        self.figure(&format!("{row}:{column}"))
+        self.entry(&format!("{row}:{column}"))
     }
 
     /// What regulations and standards say on joining: section and text. Under
     /// US practice these are the federal gas rules, which bind gas alone.
-    pub(crate) fn extracts(&self, practice: &Practice, gas: bool) -> Vec<(&str, &Figure)> {
-        let bears = |figure: &Figure, cite: &str| {
+    pub(crate) fn extracts(&self, practice: &Practice, gas: bool) -> Vec<(&str, &Entry)> {
+        let bears = |figure: &Entry, cite: &str| {
             if practice.federal_gas_rules {
                 return gas && cite.len() > GAS_RULES.len() && cite.starts_with(GAS_RULES);
             }
@@ -70,8 +70,8 @@ impl Library {
     }
 
     /// Facts of the trade that a cold-weather section states as they stand.
-    pub fn cold_statements(&self, practice: &Practice) -> impl Iterator<Item = &Figure> {
+    pub fn cold_statements(&self, practice: &Practice) -> impl Iterator<Item = &Entry> {
         let ids = practice.cold_statements.into_iter();
-        ids.filter_map(|id| self.figure(id))
+        ids.filter_map(|id| self.entry(id))
     }
 }

@@ -9,7 +9,7 @@ use std::fmt;
 
 use serde::Deserialize;
 
-use super::figure::{Basis, Figure, Value};
+use super::entry::{Basis, Entry, Value};
 use crate::core::size::Size;
 use crate::core::units::{Quantity, QuantityError, parse_quantity};
 
@@ -25,7 +25,7 @@ pub struct Table {
     /// The kind of value each of its columns holds.
     pub(super) kinds: BTreeMap<String, String>,
     /// Its figures, row by row.
-    pub figures: Vec<Figure>,
+    pub figures: Vec<Entry>,
 }
 
 /// What is wrong with a table.
@@ -110,7 +110,7 @@ fn figure(
     row: &RawRow,
     column: &str,
     cell: &RawCell,
-) -> Result<Figure, TableError> {
+) -> Result<Entry, TableError> {
     let id = format!("{}:{}:{column}", table.table, row.key);
     let wrong = |what: &str| TableError(format!("{id}: {what}"));
     let (written, basis, source, note, conflict) = match cell {
@@ -149,7 +149,7 @@ fn figure(
         Some(size) => Some(Size::parse(size).map_err(|_| wrong("the size cannot be read"))?),
         None => None,
     };
-    Ok(Figure {
+    Ok(Entry {
         id: id.clone(),
         size,
         value,

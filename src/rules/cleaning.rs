@@ -41,7 +41,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 fn below_practice(context: &Context<'_>, cleaning: &Cleaning, findings: &mut Vec<Finding>) {
     let least = context
         .limits
-        .figure("us-cleaning:isopropyl-alcohol:percent")
+        .entry("us-cleaning:isopropyl-alcohol:percent")
         .and_then(|figure| figure.percent());
     let Some(least) = least else { return };
     let practice = format!("isopropyl alcohol of at least {}", least.value.show());

@@ -361,7 +361,7 @@ fn centered(
 
 /// Where the accuracy of a stick comes from when the spec does not state it.
 fn stick_source(context: &Context<'_>) -> String {
-    let figure = context.limits.figure("us-heater:stick-accuracy:percent");
+    let figure = context.limits.entry("us-heater:stick-accuracy:percent");
     figure
         .and_then(|figure| figure.percent())
         .map_or_else(String::new, |percent| say::source(&percent))

@@ -273,7 +273,7 @@ fn hold(context: &Context<'_>, findings: &mut Vec<Finding>) {
             ),
         )
         .help("take the hold from the maker and state it under `cycles.rows`, with its source");
-    findings.push(match context.limits.figure("metric-ppr-cycles:hold:hold") {
+    findings.push(match context.limits.entry("metric-ppr-cycles:hold:hold") {
         Some(absent) => finding.limit(say::source_of_text(absent)),
         None => finding,
     });
@@ -287,7 +287,7 @@ fn ambient(context: &Context<'_>, findings: &mut Vec<Finding>) {
         .is_some_and(|r| r.group == ResinGroup::PpR);
     let lowest = context
         .limits
-        .figure("metric-temperatures:lowest-ambient-ppr:temperature")
+        .entry("metric-temperatures:lowest-ambient-ppr:temperature")
         .and_then(|figure| figure.temperature());
     let (Some(range), Some(lowest)) = (&procedure.spec.pipe_temperature, lowest) else {
         return;

@@ -6,7 +6,7 @@ pub(crate) use crate::core::units::print::length;
 use crate::core::units::{
     Decimal, Duration, Range, TemperatureDifference, TemperatureUnit, TimeUnit,
 };
-use crate::published::{Figure, Sourced};
+use crate::published::{Entry, Sourced};
 
 /// `18 to 21 s`.
 pub(crate) fn times(range: Range<Duration>) -> String {
@@ -38,7 +38,7 @@ pub(crate) fn source<T>(figure: &Sourced<T>) -> String {
 }
 
 /// Where a statement or a stated absence comes from.
-pub(crate) fn source_of_text(figure: &Figure) -> String {
+pub(crate) fn source_of_text(figure: &Entry) -> String {
     format!("{} ({})", figure.source, figure.basis.word())
 }
 

@@ -229,7 +229,7 @@ fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
     let finding = SIZE_OUTSIDE_PRACTICE
         .at(joint.claimed_at, message)
         .help(help);
-    match context.limits.figure(practice.range) {
+    match context.limits.entry(practice.range) {
         Some(range) => finding.limit(say::source_of_text(range)),
         None => finding,
     }

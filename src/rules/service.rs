@@ -4,7 +4,7 @@
 use super::{Context, say};
 use crate::core::finding::{Finding, rules};
 use crate::core::source::Spanned;
-use crate::published::{Family, Figure};
+use crate::published::{Entry, Family};
 use crate::spec::Service;
 
 rules! {
@@ -84,7 +84,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             let finding = STANDARD_NO_LONGER_FOR_RESIN
                 .at(text.span, "ASTM D2657 no longer covers PE")
                 .help("cite ASTM F2620, if that is what the procedure follows");
-            let scope = context.limits.figure("regulation:D2657-scope:text");
+            let scope = context.limits.entry("regulation:D2657-scope:text");
             findings.push(match scope {
                 Some(scope) => finding.limit(say::source_of_text(scope)),
                 None => finding,
@@ -100,7 +100,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 fn of_other(
     context: &Context<'_>,
     family: Option<Family>,
-    standard: &Figure,
+    standard: &Entry,
     text: &Spanned<String>,
 ) -> Option<Finding> {
     let spec = context.procedure.spec;
@@ -108,7 +108,7 @@ fn of_other(
         context
             .limits
             .beside(standard, column)
-            .and_then(Figure::text)
+            .and_then(Entry::text)
     };
     let (cite, title) = (standard.text()?, beside("title")?);
     let is = format!("{cite} is “{title}”");
@@ -222,7 +222,7 @@ fn unknown_section(context: &Context<'_>, text: &Spanned<String>) -> Option<Find
         return None;
     }
     let rows = context.limits.texts("regulation", "cite").into_iter();
-    let known: Vec<_> = rows.filter_map(Figure::text).flat_map(sections).collect();
+    let known: Vec<_> = rows.filter_map(Entry::text).flat_map(sections).collect();
     // Subpart N is the sections from 192.801 on.
     let is_known = |number: &String| known.contains(number) || number.starts_with("80");
     let other = named.iter().find(|number| !is_known(number))?;

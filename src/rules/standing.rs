@@ -7,7 +7,7 @@ use super::{Context, say};
 use crate::core::finding::{Finding, rules};
 use crate::core::units::{Length, Range};
 use crate::procedure::resolve::{Use, figures_in_use, recalled_in_use, trade_quantity};
-use crate::published::{Figure, Library};
+use crate::published::{Entry, Library};
 use crate::spec::{StripUse, Written};
 
 rules! {
@@ -95,11 +95,11 @@ fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
 const FEW: usize = 6;
 
 /// A quantity and what is given of it.
-type Quantity<'f> = (String, Vec<&'f Figure>);
+type Quantity<'f> = (String, Vec<&'f Entry>);
 
 /// The figures by quantity: each with its value where they are few, else by
 /// how many sizes they are given for.
-fn named(figures: &[&Figure]) -> Vec<String> {
+fn named(figures: &[&Entry]) -> Vec<String> {
     let mut quantities: Vec<Quantity<'_>> = Vec::new();
     for figure in figures {
         let quantity = trade_quantity(figure);
@@ -111,8 +111,8 @@ fn named(figures: &[&Figure]) -> Vec<String> {
     if figures.len() <= FEW {
         return quantities.iter().map(|(name, of)| each(name, of)).collect();
     }
-    let sizes = |of: &[&Figure]| of.iter().map(|f| f.size).collect::<Vec<_>>();
-    let mut named: Vec<(Vec<String>, &[&Figure])> = Vec::new();
+    let sizes = |of: &[&Entry]| of.iter().map(|f| f.size).collect::<Vec<_>>();
+    let mut named: Vec<(Vec<String>, &[&Entry])> = Vec::new();
     for (name, of) in &quantities {
         // Quantities of the same sizes are named together.
         match named
@@ -131,7 +131,7 @@ fn named(figures: &[&Figure]) -> Vec<String> {
 }
 
 /// `7 sizes (20 mm to 90 mm)`; two or three are named.
-fn several(of: &[&Figure]) -> String {
+fn several(of: &[&Entry]) -> String {
     let mut sizes: Vec<_> = of.iter().filter_map(|figure| figure.size).collect();
     sizes.sort();
     sizes.dedup();
@@ -144,8 +144,8 @@ fn several(of: &[&Figure]) -> String {
 }
 
 /// `hold 3/4 IPS (30 s), 1 CTS (30 s)`.
-fn each(name: &str, of: &[&Figure]) -> String {
-    let value = |figure: &&Figure| match figure.size {
+fn each(name: &str, of: &[&Entry]) -> String {
+    let value = |figure: &&Entry| match figure.size {
         Some(size) => format!("{size} ({})", figure.written),
         None => format!("({})", figure.written),
     };
@@ -163,9 +163,9 @@ fn conflicts(uses: &[Use<'_>], limits: &Library, findings: &mut Vec<Finding>) {
     }
     for (slug, uses) in topics {
         let told = |column: &str| {
-            let figure = limits.figure(&format!("conflicts:{slug}:{column}"));
+            let figure = limits.entry(&format!("conflicts:{slug}:{column}"));
             figure
-                .and_then(Figure::text)
+                .and_then(Entry::text)
                 .map(|text| text.trim_end_matches('.'))
         };
         let mut sizes: Vec<_> = uses.iter().filter_map(|used| used.figure.size).collect();
@@ -238,7 +238,7 @@ fn strips(context: &Context<'_>, findings: &mut Vec<Finding>) {
 fn thick(limits: &Library, thickness: &Written<Length>) -> Option<Finding> {
     let of = |key| {
         limits
-            .figure(&format!("print:strip-thickness-{key}:length"))?
+            .entry(&format!("print:strip-thickness-{key}:length"))?
             .length()
     };
     let (paper, most) = (of("paper")?, of("most")?);
@@ -263,10 +263,10 @@ fn thick(limits: &Library, thickness: &Written<Length>) -> Option<Finding> {
 
 fn thickness_out_of_range(limits: &Library, thickness: &Written<Length>) -> Option<Finding> {
     let least = limits
-        .figure("print:strip-thickness-least:length")?
+        .entry("print:strip-thickness-least:length")?
         .length()?;
     let most = limits
-        .figure("print:strip-thickness-most:length")?
+        .entry("print:strip-thickness-most:length")?
         .length()?;
     if Range::new(least.value, most.value).contains(thickness.value) {
         return None;

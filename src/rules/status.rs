@@ -455,7 +455,7 @@ fn procedure_test_rule(context: &Context<'_>) -> Option<Finding> {
             "add 49 CFR 192.283 to `qualification.rules` if the procedure was tested by it, or \
              list the rule that governs instead",
         );
-    Some(match context.limits.figure("regulation:192.283(a):text") {
+    Some(match context.limits.entry("regulation:192.283(a):text") {
         Some(rule) => finding.limit(say::source_of_text(rule)),
         None => finding,
     })

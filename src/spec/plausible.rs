@@ -164,7 +164,7 @@ pub static DEPTH: Band<Length> =
 /// 0.3 d + 8.5 mm, which fits the lengths of metric sockets. The band of the warning
 /// `depth-unit-slip` lies inside.
 pub fn depth_of(diameter: Length) -> Range<Length> {
-    let about = diameter.scaled(3, 10) + Length::from_micrometres(8_500);
+    let about = diameter.scaled(3, 10) + Length::from_micrometers(8_500);
     Range::new(about.scaled(5, 10), about.scaled(16, 10))
 }
 

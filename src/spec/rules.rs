@@ -98,7 +98,7 @@ rules! {
               letter or a digit.");
     MISSING_UNIT = error("A number without the unit it needs.")
         .leaves_unread()
-        .why("500 may be Fahrenheit or Celsius, 20 may be seconds or millimetres. The wrong guess \
+        .why("500 may be Fahrenheit or Celsius, 20 may be seconds or millimeters. The wrong guess \
               burns a pipe end or a hand.")
         .example("heater: {set_point: 500}")
         .fix("Write the unit after the number: 500 °F, 0.64 in, 18 to 21 s, 5 min, 91 %.");

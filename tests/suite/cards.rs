@@ -297,7 +297,7 @@ fn stated(notes: &str, words: &str) -> f64 {
 #[test]
 fn type_is_as_high_as_the_print_table_asks_and_the_notes_say() {
     let (lower, _) = heights(notosans::REGULAR_TTF);
-    let millimetres = |size: f64| size * lower * 25.4 / 72.0;
+    let millimeters = |size: f64| size * lower * 25.4 / 72.0;
     for spec in [GEOTHERMAL, GAS, WATER, HOT_WATER] {
         for (trim, ..) in TRIMS {
             let folder = tempfile::tempdir().unwrap();
@@ -314,15 +314,15 @@ fn type_is_as_high_as_the_print_table_asks_and_the_notes_say() {
             let least = sizes.iter().copied().fold(f64::MAX, f64::min);
             let most = sizes.iter().copied().fold(f64::MIN, f64::max);
             // Fine print 1.2 mm; heating times above the 1.5 mm of other numbers.
-            assert!(millimetres(least) >= 1.2, "{place}: {least} pt");
-            assert!(millimetres(most) > 1.5, "{place}: {most} pt");
+            assert!(millimeters(least) >= 1.2, "{place}: {least} pt");
+            assert!(millimeters(most) > 1.5, "{place}: {most} pt");
             let notes = pages_text(&pdf)[0]
                 .split_whitespace()
                 .collect::<Vec<_>>()
                 .join(" ");
             let heating = stated(&notes, "heating times ");
             assert!(
-                (millimetres(most) - heating).abs() <= 0.051,
+                (millimeters(most) - heating).abs() <= 0.051,
                 "{place}: {most} pt, {notes}"
             );
             assert!(

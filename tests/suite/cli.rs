@@ -295,7 +295,7 @@ fn limits_lists_figures_with_size_basis_and_source() {
 }
 
 #[test]
-fn colour_only_where_it_is_wanted() {
+fn color_only_where_it_is_wanted() {
     let check = |variables: &[(&str, &str)]| {
         let mut command = coldring();
         command.args(["check", "--as-of", AS_OF, WRONG]);

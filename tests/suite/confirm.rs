@@ -208,7 +208,7 @@ fn every_wrong_confirmation_is_named_at_its_place() {
 fn a_length_is_the_same_in_either_unit() {
     // 1.315 in, the outside diameter of 1 IPS, is 33.401 mm exactly.
     let od = "pipe-ips:1-IPS:od";
-    assert_eq!(library().figure(od).unwrap().written, "1.315 in");
+    assert_eq!(library().entry(od).unwrap().written, "1.315 in");
     let same = check(folder(&[entry(od, "33.401 mm")], "").path());
     assert_eq!(same["errors"], 0, "{same}");
     let near = check(folder(&[entry(od, "33.4 mm")], "").path());
@@ -339,7 +339,7 @@ fn the_worksheet_has_every_recalled_figure_and_room_to_write() {
         "hazards:ignition:text",
     ] {
         assert!(text.contains(id), "{id}: {text}");
-        let figure = library().figure(id).unwrap();
+        let figure = library().entry(id).unwrap();
         assert!(text.contains(&squeezed(&figure.source)), "{id}");
     }
     assert!(!text.contains(HOLD), "it is confirmed");
@@ -377,7 +377,7 @@ fn the_file_it_prints_confirms_all_once_it_is_filled_in() {
     for line in ran.out.lines() {
         if let Some(open) = line.strip_prefix("  # - {figure: \"") {
             let (id, _) = open.split_once('"').unwrap();
-            let figure = library().figure(id).unwrap();
+            let figure = library().entry(id).unwrap();
             let read = figure
                 .text()
                 .map_or(figure.written.as_str(), |_| "as printed");

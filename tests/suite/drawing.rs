@@ -1,5 +1,5 @@
 //! Reads what a PDF page draws: every painted path with its points where they
-//! land on the paper, in millimetres from the bottom left corner.
+//! land on the paper, in millimeters from the bottom left corner.
 
 use std::path::Path;
 
@@ -10,7 +10,7 @@ use crate::lettering::{Matrix, then};
 
 const MM_PER_POINT: f64 = 25.4 / 72.0;
 
-/// A point of the paper, in millimetres.
+/// A point of the paper, in millimeters.
 pub type Point = (f64, f64);
 
 /// A painted path.
@@ -27,7 +27,7 @@ pub struct Drawn {
 /// A page and what it draws.
 #[derive(Debug)]
 pub struct PageDrawing {
-    /// Width of the paper in millimetres.
+    /// Width of the paper in millimeters.
     pub width: f64,
     /// Its paths.
     pub paths: Vec<Drawn>,

@@ -62,7 +62,7 @@ fn rows(name: &str) -> Vec<Vec<String>> {
     rows
 }
 
-/// Outside diameter and least wall, in millimetres, as a spec resolves.
+/// Outside diameter and least wall, in millimeters, as a spec resolves.
 fn resolved_mm(size: &str, ratio: &str) -> (f64, f64) {
     let spec = spec_of("PE4710", size, &format!("dimension_ratio: {ratio}"));
     let procedure = resolve(&spec, library());
@@ -361,7 +361,7 @@ fn every_conflict_named_is_a_row_that_tells_of_it() {
     for slug in named {
         for column in ["figures", "decision"] {
             let id = format!("conflicts:{slug}:{column}");
-            let text = library().figure(&id).and_then(|figure| figure.text());
+            let text = library().entry(&id).and_then(|figure| figure.text());
             assert!(text.is_some_and(|text| text.len() > 20), "{id}");
         }
     }

@@ -242,7 +242,7 @@ impl Photocopy {
         }
     }
 
-    /// Whether a point is black, in millimetres from the top left.
+    /// Whether a point is black, in millimeters from the top left.
     fn is_black(&self, x: f64, y: f64) -> bool {
         let at = |mm: f64| (mm * Self::PER_MM).round() as usize;
         self.black[at(y) * self.wide + at(x)]
@@ -296,7 +296,7 @@ impl Photocopy {
 }
 
 /// Where the mouths of fittings are looked into on the plate, row by row: the
-/// largest circles of the page, millimetres from the top left.
+/// largest circles of the page, millimeters from the top left.
 fn mouths(page: &PageDrawing, height: f64) -> Vec<Point> {
     let size = |path: &Drawn| {
         let ((x, x2), (y, y2)) = (path.extent(|p| p.0), path.extent(|p| p.1));

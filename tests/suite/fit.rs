@@ -26,8 +26,8 @@ fn of_size(text: &str, size: &str) -> Fit {
 /// A range in micrometers.
 fn um(least: i64, most: i64) -> Range<Length> {
     Range::new(
-        Length::from_micrometres(least),
-        Length::from_micrometres(most),
+        Length::from_micrometers(least),
+        Length::from_micrometers(most),
     )
 }
 
@@ -80,8 +80,8 @@ fn inch_sockets_are_those_the_spec_gives() {
     assert!(fit.mouth.is_none() && fit.root.is_none());
     let room = fit.ring_room.unwrap();
     // 1.90 - 0.94 = 0.96 in.
-    assert_eq!(room.room.value, Length::from_micrometres(24_384));
-    assert_eq!(room.ring.unwrap().value, Length::from_micrometres(19_050));
+    assert_eq!(room.room.value, Length::from_micrometers(24_384));
+    assert_eq!(room.ring.unwrap().value, Length::from_micrometers(19_050));
 }
 
 /// 2 IPS: pipe 60.1726 to 60.4774 mm. Mouth 2.340 to 2.350 in, that is 59.436 to
@@ -116,7 +116,7 @@ proptest! {
             );
             of_size(&text, "2 IPS").mouth.unwrap().interference.value
         };
-        let inch = |thousandths: i64| Length::from_micrometres(thousandths * 254).scaled(1, 10);
+        let inch = |thousandths: i64| Length::from_micrometers(thousandths * 254).scaled(1, 10);
         let found = at(least, least + width);
         prop_assert_eq!(found.least, inch(2_369 - least - width));
         prop_assert_eq!(found.most, inch(2_381 - least));

@@ -10,7 +10,7 @@ const MM_PER_POINT: f64 = 25.4 / 72.0;
 /// A run of letters in one size.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Run {
-    /// Where its baseline begins, in millimetres from the left.
+    /// Where its baseline begins, in millimeters from the left.
     pub x: f64,
     /// The same from the bottom.
     pub y: f64,

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use coldring::core::size::{Size, SizeSystem};
 use coldring::core::units::{Duration, Length, Range};
-use coldring::published::{Basis, Figure, Value, library};
+use coldring::published::{Basis, Entry, Value, library};
 
 use crate::support::read;
 
@@ -149,7 +149,7 @@ fn transcribed() -> BTreeMap<String, (Value, Basis)> {
 }
 
 /// The library's figures of the transcribed tables, without stated absences.
-fn published() -> Vec<&'static Figure> {
+fn published() -> Vec<&'static Entry> {
     library()
         .tables()
         .iter()
@@ -172,7 +172,7 @@ fn sizes(name: &str) -> Vec<u32> {
 /// A length or a time that may be absent or not advisable.
 fn value(table: &str, d: u32, column: &str) -> Option<Value> {
     let id = format!("{table}:{d}-metric:{column}");
-    library().figure(&id).map(|figure| figure.value.clone())
+    library().entry(&id).map(|figure| figure.value.clone())
 }
 
 fn length(table: &str, d: u32, column: &str) -> Option<Length> {
@@ -205,7 +205,7 @@ fn every_metric_figure_is_as_transcribed_with_its_basis() {
     );
     let wrong: Vec<String> = figures
         .iter()
-        .filter_map(|(id, (value, basis))| match library().figure(id) {
+        .filter_map(|(id, (value, basis))| match library().entry(id) {
             None => Some(format!("{id} is missing")),
             Some(figure) if (&figure.value, &figure.basis) != (value, basis) => Some(format!(
                 "{id}: {} ({}), transcribed as {value:?} ({})",
@@ -245,7 +245,7 @@ fn a_metric_figure_belongs_to_the_size_in_its_id() {
 
 #[test]
 fn a_metric_source_names_the_text_that_was_read() {
-    let text = |figure: &Figure| match (figure.id.split(':').next().unwrap(), figure.basis) {
+    let text = |figure: &Entry| match (figure.id.split(':').next().unwrap(), figure.basis) {
         ("metric-pe-cycles", Basis::Practice) => "equipment manual",
         ("metric-ppr-cycles", _) => "SP 40-101-96",
         ("pipe-metric", _) => "GOST R 50838-2009",
@@ -269,7 +269,7 @@ fn a_metric_figure_on_which_texts_disagree_says_so() {
         "metric-pe-cycles:all:90-metric:change_over",
         "metric-ppr-cycles:20-metric:heat",
     ] {
-        let figure = library().figure(id).unwrap();
+        let figure = library().entry(id).unwrap();
         assert!(figure.note.is_some() || figure.conflict.is_some(), "{id}");
     }
 }

@@ -54,7 +54,7 @@ fn every_page_has_a_picture_of_its_size_that_the_manifest_lists() {
             let off = |pixels: u32, points: f64| (f64::from(pixels) - points * 60.0 / 72.0).abs();
             assert!(off(info.width, *width) <= 1.0, "{name}: {}", info.width);
             assert!(off(info.height, *height) <= 1.0, "{name}: {}", info.height);
-            // 60 dots an inch are 2362 a metre.
+            // 60 dots an inch are 2362 a meter.
             assert_eq!(info.pixel_dims.unwrap().xppu, 2362, "{name}");
             assert!(ran.out.contains(&format!("/{name}\n")), "{}", ran.out);
         }

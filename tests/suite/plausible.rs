@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use coldring::core::units::{DimensionRatio, Length, Range};
 use coldring::people::fusers::decode_yaml;
 use coldring::people::submittal;
-use coldring::published::{Figure, Value, library};
+use coldring::published::{Entry, Value, library};
 use coldring::spec::plausible as bands;
 use coldring::spec::{confirmations, decode, record};
 
@@ -19,7 +19,7 @@ use crate::support::{read, root};
 
 /// Whether both ends of a figure lie in the band of the field that it would be
 /// written in; `None` for a column that nobody has sorted yet.
-fn plausible(figure: &Figure, column: &str) -> Option<bool> {
+fn plausible(figure: &Entry, column: &str) -> Option<bool> {
     let length = |band: &bands::Band<Length>| match figure.value {
         Value::Length(length) => band.contains(length),
         Value::LengthRange(Range { least, most }) => band.contains(least) && band.contains(most),

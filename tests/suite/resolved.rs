@@ -46,7 +46,7 @@ fn heat_of_90(wall: &str) -> Option<Range<Duration>> {
 /// nor 1/11 of it; they are heated for 22 s and 40 s (tests/data/metric_walls.csv
 /// and metric_pe_cycles.csv). A wall between them has no time.
 #[test]
-fn a_metric_wall_in_millimetres_is_heated_as_the_ratio_it_is_sold_by() {
+fn a_metric_wall_in_millimeters_is_heated_as_the_ratio_it_is_sold_by() {
     let only = |seconds| Some(Range::new(s(seconds), s(seconds)));
     assert_eq!(heat_of_90("wall: 5.4 mm"), only(22));
     assert_eq!(heat_of_90("dimension_ratio: 17"), only(22));
@@ -136,7 +136,7 @@ fn the_stock_of_a_strip_is_paper_only_where_it_is_used_bare() {
         measured
     );
     let paper = library()
-        .figure("print:strip-thickness-paper:length")
+        .entry("print:strip-thickness-paper:length")
         .unwrap();
     let paper = paper.length().unwrap();
     assert_eq!(
@@ -220,7 +220,7 @@ fn a_figure_is_called_what_the_trade_calls_it() {
             "least wall at SDR 11 of 90 mm",
         ),
     ] {
-        let figure = library().figure(id).unwrap_or_else(|| panic!("{id}"));
+        let figure = library().entry(id).unwrap_or_else(|| panic!("{id}"));
         assert_eq!(trade_name(figure), name);
     }
 }

@@ -42,7 +42,7 @@ fn outlines(page: &PageDrawing) -> Vec<&Drawn> {
         .collect()
 }
 
-/// A strip as drawn, in millimetres.
+/// A strip as drawn, in millimeters.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Measured {
     wrap: f64,
@@ -100,7 +100,7 @@ fn strips_of(pages: &[PageDrawing]) -> Vec<Measured> {
     strips
 }
 
-/// Compares with (OD, depth), both in millimetres, and the strip's thickness.
+/// Compares with (OD, depth), both in millimeters, and the strip's thickness.
 fn assert_strips(found: &[Measured], pipes: &[(f64, f64)], thickness: f64) {
     assert_eq!(found.len(), pipes.len(), "{found:?}");
     for (strip, (diameter, depth)) in found.iter().zip(pipes) {
@@ -149,7 +149,7 @@ fn laminated_strips_allow_for_their_thickness() {
 }
 
 #[test]
-fn a_depth_written_in_millimetres_is_drawn_the_same() {
+fn a_depth_written_in_millimeters_is_drawn_the_same() {
     let folder = tempfile::tempdir().unwrap();
     let text = gas_alone().replace("{depth: 0.93 in", "{depth: 23.622 mm");
     let papers = build_text(folder.path(), &text);

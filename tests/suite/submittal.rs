@@ -72,8 +72,8 @@ fn words(pdf: &Path) -> Vec<Read> {
     pages
 }
 
-fn points(millimetres: f64) -> f64 {
-    millimetres * 72.0 / 25.4
+fn points(millimeters: f64) -> f64 {
+    millimeters * 72.0 / 25.4
 }
 
 /// The demo's submittal, made once.

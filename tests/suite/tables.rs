@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use coldring::published::{Figure, Table, library};
+use coldring::published::{Entry, Table, library};
 use serde_json::json;
 
 use crate::support::{read, sha256};
@@ -17,7 +17,7 @@ const DIGITS: usize = 16;
 fn digest(table: &Table) -> String {
     let mut told = String::new();
     for figure in &table.figures {
-        let Figure {
+        let Entry {
             id,
             size,
             // As it is written; a test of the library reads it again.
@@ -100,7 +100,7 @@ fn a_figure_cannot_change_in_silence() {
     let commented = Table::read(&format!("# a comment\n{text}")).unwrap();
     assert_eq!(digest(&table), digest(&commented));
     for figure in 0..table.figures.len() {
-        let edits: [fn(&mut Figure); 4] = [
+        let edits: [fn(&mut Entry); 4] = [
             |figure| figure.written.push('0'),
             |figure| figure.source.push('.'),
             |figure| figure.note = Some("another".to_owned()),

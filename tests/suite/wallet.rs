@@ -156,7 +156,7 @@ fn a_card_is_in_the_fusers_own_language_or_else_in_the_specs() {
     assert!(!run.out.contains("Di Four"), "{}", run.out);
 }
 
-/// ISO/IEC 7810: sides of the trims in millimetres.
+/// ISO/IEC 7810: sides of the trims in millimeters.
 const TRIMS: [(&str, f64, f64); 3] = [
     ("id-1", 85.60, 53.98),
     ("id-2", 105.0, 74.0),

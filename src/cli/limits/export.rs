@@ -11,7 +11,7 @@ use serde_json::{Number, Value};
 use super::Selected;
 use crate::cli::head::{Head, LIMITS};
 use crate::core::units::{Decimal, parse_quantity};
-use crate::published::{self, Basis, Figure, Table};
+use crate::published::{self, Basis, Entry, Table};
 
 /// The columns of the CSV.
 const COLUMNS: [&str; 14] = [
@@ -132,7 +132,7 @@ fn rows<'l>(selected: &[Selected<'l>]) -> impl Iterator<Item = JsonFigure<'l>> {
     })
 }
 
-fn row<'l>(table: &'l Table, figure: &'l Figure) -> JsonFigure<'l> {
+fn row<'l>(table: &'l Table, figure: &'l Entry) -> JsonFigure<'l> {
     let (value, unit) = value(figure);
     JsonFigure {
         id: &figure.id,
@@ -153,7 +153,7 @@ fn row<'l>(table: &'l Table, figure: &'l Figure) -> JsonFigure<'l> {
 }
 
 /// The value with its unit, as the table writes them.
-fn value(figure: &Figure) -> (JsonValue<'_>, Option<String>) {
+fn value(figure: &Entry) -> (JsonValue<'_>, Option<String>) {
     let written = figure.written.as_str();
     match figure.value {
         published::Value::NotFound => return (JsonValue::NotFound, None),

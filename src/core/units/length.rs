@@ -6,7 +6,7 @@ use std::ops::{Add, Sub};
 
 use super::number::{Bound, Decimal, divide_rounded, print_scaled};
 
-/// A length in whole nanometres: an inch is exactly 25 400 000 of them.
+/// A length in whole nanometers: an inch is exactly 25 400 000 of them.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
 )]
@@ -17,15 +17,15 @@ pub struct Length(i64);
 pub(crate) enum LengthUnit {
     /// International inch, 25.4 mm exactly.
     Inch,
-    /// Millimetre.
-    Millimetre,
+    /// Millimeter.
+    Millimeter,
 }
 
 impl LengthUnit {
-    fn nanometres(self) -> i64 {
+    fn nanometers(self) -> i64 {
         match self {
             LengthUnit::Inch => 25_400_000,
-            LengthUnit::Millimetre => 1_000_000,
+            LengthUnit::Millimeter => 1_000_000,
         }
     }
 
@@ -33,7 +33,7 @@ impl LengthUnit {
     fn places(self) -> u8 {
         match self {
             LengthUnit::Inch => 3,
-            LengthUnit::Millimetre => 2,
+            LengthUnit::Millimeter => 2,
         }
     }
 
@@ -41,7 +41,7 @@ impl LengthUnit {
     pub(crate) fn symbol(self) -> &'static str {
         match self {
             LengthUnit::Inch => "in",
-            LengthUnit::Millimetre => "mm",
+            LengthUnit::Millimeter => "mm",
         }
     }
 }
@@ -52,12 +52,12 @@ impl Length {
 
     /// The length written as `number` of `unit`.
     pub(crate) fn written(number: Decimal, unit: LengthUnit) -> Self {
-        Self(number.scaled(unit.nanometres()))
+        Self(number.scaled(unit.nanometers()))
     }
 
-    /// A length from whole micrometres.
-    pub const fn from_micrometres(micrometres: i64) -> Self {
-        Self(micrometres * 1000)
+    /// A length from whole micrometers.
+    pub const fn from_micrometers(micrometers: i64) -> Self {
+        Self(micrometers * 1000)
     }
 
     /// A length from whole thousandths of an inch.
@@ -65,18 +65,18 @@ impl Length {
         Self(mils * 25_400)
     }
 
-    /// A length from millimetres as a float, for geometry whose result is
-    /// rounded to the nanometre.
+    /// A length from millimeters as a float, for geometry whose result is
+    /// rounded to the nanometer.
     pub fn from_mm(mm: f64) -> Self {
         Self((mm * 1e6).round() as i64)
     }
 
-    /// Millimetres, for geometry and drawing.
+    /// Millimeters, for geometry and drawing.
     pub fn mm(self) -> f64 {
         self.0 as f64 / 1e6
     }
 
-    /// This length times `numerator / denominator`, rounded to the nanometre.
+    /// This length times `numerator / denominator`, rounded to the nanometer.
     pub fn scaled(self, numerator: i64, denominator: i64) -> Self {
         Self(divide_rounded(
             i128::from(self.0) * i128::from(numerator),
@@ -101,23 +101,23 @@ impl Length {
 
     /// The number alone, in `unit`, to a millionth of it.
     pub(crate) fn decimal(self, unit: LengthUnit) -> Decimal {
-        Decimal::from_scaled(self.0, unit.nanometres())
+        Decimal::from_scaled(self.0, unit.nanometers())
     }
 
     /// The number alone, in `unit`, with `places` decimals.
     pub(crate) fn number(self, unit: LengthUnit, places: u8) -> String {
-        print_scaled(self.0, unit.nanometres(), places)
+        print_scaled(self.0, unit.nanometers(), places)
     }
 
     /// Number and unit, with as many decimals as the trade prints: three for
-    /// inches, two for millimetres.
+    /// inches, two for millimeters.
     pub(crate) fn show(self, unit: LengthUnit) -> String {
         format!("{} {}", self.number(unit, unit.places()), unit.symbol())
     }
 
     /// This length rounded to the decimals that [`show`](Self::show) prints.
     pub(crate) fn printed(self, unit: LengthUnit, bound: Bound) -> Self {
-        let last_place = unit.nanometres() / 10_i64.pow(u32::from(unit.places()));
+        let last_place = unit.nanometers() / 10_i64.pow(u32::from(unit.places()));
         Self(bound.round(self.0, last_place))
     }
 }
@@ -141,11 +141,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn inches_and_millimetres_are_exact_twins() {
+    fn inches_and_millimeters_are_exact_twins() {
         let inch = Length::written(Decimal::parse("0.840").unwrap(), LengthUnit::Inch);
-        let mm = Length::written(Decimal::parse("21.336").unwrap(), LengthUnit::Millimetre);
+        let mm = Length::written(Decimal::parse("21.336").unwrap(), LengthUnit::Millimeter);
         assert_eq!(inch, mm);
-        assert_eq!(inch.show(LengthUnit::Millimetre), "21.34 mm");
+        assert_eq!(inch.show(LengthUnit::Millimeter), "21.34 mm");
         assert_eq!(inch.show(LengthUnit::Inch), "0.840 in");
     }
 }

@@ -357,12 +357,12 @@ impl Quantity {
 fn to_length(number: Decimal, unit: Unit) -> Option<Length> {
     match unit {
         Unit::Length(unit) => Some(Length::written(number, unit)),
-        Unit::Centimetre => {
-            let millimetres = Decimal {
+        Unit::Centimeter => {
+            let millimeters = Decimal {
                 millionths: number.millionths.checked_mul(10)?,
                 places: number.places.saturating_sub(1),
             };
-            Some(Length::written(millimetres, LengthUnit::Millimetre))
+            Some(Length::written(millimeters, LengthUnit::Millimeter))
         }
         _ => None,
     }

@@ -12,7 +12,7 @@ use super::{Length, LengthUnit, Range, Temperature, TemperatureDifference, Tempe
 pub enum UnitsFirst {
     /// Inches and degrees Fahrenheit.
     Us,
-    /// Millimetres and degrees Celsius.
+    /// Millimeters and degrees Celsius.
     Metric,
 }
 
@@ -21,7 +21,7 @@ impl UnitsFirst {
     pub(crate) fn length_unit(self) -> LengthUnit {
         match self {
             UnitsFirst::Us => LengthUnit::Inch,
-            UnitsFirst::Metric => LengthUnit::Millimetre,
+            UnitsFirst::Metric => LengthUnit::Millimeter,
         }
     }
 
@@ -55,7 +55,7 @@ impl UnitsFirst {
         let printed = length.printed(self.length_unit(), bound);
         let first = match self {
             UnitsFirst::Us => printed.show(LengthUnit::Inch),
-            UnitsFirst::Metric => millimetres(printed),
+            UnitsFirst::Metric => millimeters(printed),
         };
         format!("{first} ({})", self.other_length(printed, bound))
     }
@@ -63,7 +63,7 @@ impl UnitsFirst {
     /// The second number of a length whose first one is `printed`, with its unit.
     pub(crate) fn other_length(self, printed: Length, bound: Bound) -> String {
         let other = match self {
-            UnitsFirst::Us => LengthUnit::Millimetre,
+            UnitsFirst::Us => LengthUnit::Millimeter,
             UnitsFirst::Metric => LengthUnit::Inch,
         };
         printed.printed(other, bound).show(other)
@@ -135,11 +135,11 @@ fn inside(range: Range<Temperature>, unit: TemperatureUnit) -> Range<Temperature
     Range::new(nearest(range.least), nearest(range.most))
 }
 
-/// Millimetres as metric tables write them: tenths, hundredths where they count.
-pub(crate) fn millimetres(length: Length) -> String {
-    let number = length.number(LengthUnit::Millimetre, 2);
+/// Millimeters as metric tables write them: tenths, hundredths where they count.
+pub(crate) fn millimeters(length: Length) -> String {
+    let number = length.number(LengthUnit::Millimeter, 2);
     let number = number.strip_suffix('0').unwrap_or(&number);
-    format!("{number} {}", LengthUnit::Millimetre.symbol())
+    format!("{number} {}", LengthUnit::Millimeter.symbol())
 }
 
 /// `0.640 in (16.26 mm)`.

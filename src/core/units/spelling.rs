@@ -7,7 +7,7 @@ use super::{LengthUnit, PressureUnit, QuantityError, TemperatureUnit, TimeUnit};
 pub(super) enum Unit {
     Length(LengthUnit),
     /// Read, and never printed: papers have millimeters.
-    Centimetre,
+    Centimeter,
     Temperature(TemperatureUnit),
     Time(TimeUnit),
     Percent,
@@ -30,7 +30,7 @@ pub(crate) enum Measure {
 const FAHRENHEIT: Unit = Unit::Temperature(TemperatureUnit::Fahrenheit);
 const CELSIUS: Unit = Unit::Temperature(TemperatureUnit::Celsius);
 const INCH: Unit = Unit::Length(LengthUnit::Inch);
-const MILLIMETRE: Unit = Unit::Length(LengthUnit::Millimetre);
+const MILLIMETER: Unit = Unit::Length(LengthUnit::Millimeter);
 const SECOND: Unit = Unit::Time(TimeUnit::Second);
 const MINUTE: Unit = Unit::Time(TimeUnit::Minute);
 const HOUR: Unit = Unit::Time(TimeUnit::Hour);
@@ -64,16 +64,16 @@ const SPELLINGS: &[(&str, Unit)] = &[
     ("inch", INCH),
     ("inches", INCH),
     ("\"", INCH),
-    ("mm", MILLIMETRE),
-    ("millimeter", MILLIMETRE),
-    ("millimeters", MILLIMETRE),
-    ("millimetre", MILLIMETRE),
-    ("millimetres", MILLIMETRE),
-    ("cm", Unit::Centimetre),
-    ("centimeter", Unit::Centimetre),
-    ("centimeters", Unit::Centimetre),
-    ("centimetre", Unit::Centimetre),
-    ("centimetres", Unit::Centimetre),
+    ("mm", MILLIMETER),
+    ("millimeter", MILLIMETER),
+    ("millimeters", MILLIMETER),
+    ("millimetre", MILLIMETER),
+    ("millimetres", MILLIMETER),
+    ("cm", Unit::Centimeter),
+    ("centimeter", Unit::Centimeter),
+    ("centimeters", Unit::Centimeter),
+    ("centimetre", Unit::Centimeter),
+    ("centimetres", Unit::Centimeter),
     ("s", SECOND),
     ("sec", SECOND),
     ("secs", SECOND),
@@ -114,7 +114,7 @@ const ALIKE: &[(char, &str)] = &[
 impl Unit {
     fn measures(self) -> Measure {
         match self {
-            Unit::Length(_) | Unit::Centimetre => Measure::Length,
+            Unit::Length(_) | Unit::Centimeter => Measure::Length,
             Unit::Temperature(_) => Measure::Temperature,
             Unit::Time(_) => Measure::Time,
             Unit::Percent => Measure::Percent,
@@ -125,7 +125,7 @@ impl Unit {
     pub(super) fn symbol(self) -> &'static str {
         match self {
             Unit::Length(unit) => unit.symbol(),
-            Unit::Centimetre => "cm",
+            Unit::Centimeter => "cm",
             Unit::Temperature(unit) => unit.symbol(),
             Unit::Time(unit) => unit.symbol(),
             Unit::Percent => "%",

@@ -14,7 +14,7 @@ use super::house_clauses::HouseClauses;
 use super::statements::Statements;
 use crate::core::units::print::marked;
 use crate::procedure::resolve::trade_quantity;
-use crate::published::Figure;
+use crate::published::Entry;
 pub use crate::spec::language::Language;
 
 /// The texts of one language.
@@ -74,18 +74,18 @@ impl Clauses {
     }
 
     /// The statement of a figure; none where the figure is none.
-    pub(crate) fn statement<'a>(&'a self, figure: &'a Figure) -> Option<&'a str> {
+    pub(crate) fn statement<'a>(&'a self, figure: &'a Entry) -> Option<&'a str> {
         Some(self.statements.statement(&figure.id, figure.text()?))
     }
 
     /// The language that the statement of a figure stands in, where it is not
     /// that of the clauses.
-    pub(crate) fn statement_lang(&self, figure: &Figure) -> Option<Language> {
+    pub(crate) fn statement_lang(&self, figure: &Entry) -> Option<Language> {
         self.statements.language(&figure.id, figure.text()?)
     }
 
     /// What people in the trade call a figure: `heating 3/4 IPS`.
-    pub(crate) fn trade_name(&self, figure: &Figure) -> String {
+    pub(crate) fn trade_name(&self, figure: &Entry) -> String {
         let quantity = self.statements.quantity(trade_quantity(figure));
         match figure.size {
             Some(size) => format!("{quantity} {size}"),
@@ -94,7 +94,7 @@ impl Clauses {
     }
 
     /// What else to know about a figure.
-    pub(crate) fn note<'a>(&'a self, figure: &'a Figure) -> Option<&'a str> {
+    pub(crate) fn note<'a>(&'a self, figure: &'a Entry) -> Option<&'a str> {
         let note = figure.note.as_deref()?;
         Some(self.statements.note(&figure.id, note))
     }

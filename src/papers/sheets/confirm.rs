@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::clause::Clause;
 use super::clauses::{Clauses, Language};
 use super::frame::Frame;
-use crate::published::{Figure, Library};
+use crate::published::{Entry, Library};
 
 /// All that the worksheet says.
 #[derive(Debug, Clone, Serialize)]
@@ -71,7 +71,7 @@ pub(crate) struct ConfirmRow {
 }
 
 /// Writes the worksheet of these figures.
-pub(crate) fn confirm(figures: &[&Figure], limits: &Library, mut frame: Frame) -> ConfirmSheet {
+pub(crate) fn confirm(figures: &[&Entry], limits: &Library, mut frame: Frame) -> ConfirmSheet {
     let own = frame.words.clone();
     let words: &Clauses = &own;
     let say = |clause| words.render(clause);
@@ -121,7 +121,7 @@ pub(crate) fn confirm(figures: &[&Figure], limits: &Library, mut frame: Frame) -
     }
 }
 
-fn row(figure: &Figure, words: &Clauses) -> ConfirmRow {
+fn row(figure: &Entry, words: &Clauses) -> ConfirmRow {
     let (name, value) = match words.statement(figure) {
         Some(text) => (text.to_owned(), None),
         None => (

@@ -1,4 +1,4 @@
-//! What the drawn figures are made of: plain numbers, lengths in micrometres
+//! What the drawn figures are made of: plain numbers, lengths in micrometers
 //! and times in milliseconds, and the words beside them.
 
 use serde::Serialize;
@@ -102,6 +102,6 @@ pub(crate) enum RingKind {
 }
 
 /// A length as a drawing takes it.
-pub(crate) fn micrometres(length: Length) -> i64 {
+pub(crate) fn micrometers(length: Length) -> i64 {
     (length.mm() * 1e3).round() as i64
 }

@@ -1,5 +1,5 @@
 //! The drawings of the work: the joint to scale, the steps, the heater, and what
-//! is accepted and refused. Lengths are micrometres of the real thing; what is
+//! is accepted and refused. Lengths are micrometers of the real thing; what is
 //! drawn to no scale is told apart in the words beside it.
 
 use serde::Serialize;

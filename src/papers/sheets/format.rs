@@ -5,7 +5,7 @@ use super::block::Cell;
 use super::clause::Clause;
 use super::clauses::Clauses;
 use crate::core::size::{Size, SizeSystem};
-use crate::core::units::print::{Bound, UnitsFirst, marked as marked_number, millimetres};
+use crate::core::units::print::{Bound, UnitsFirst, marked as marked_number, millimeters};
 use crate::core::units::{
     Duration, Length, LengthUnit, Range, Temperature, TemperatureDifference, TimeUnit,
 };
@@ -58,7 +58,7 @@ pub(crate) fn number(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) 
     let shown = match (&figure.written, units) {
         (Some(text), _) if text.ends_with(symbol) => marked_number(text),
         (_, UnitsFirst::Us) => printed.show(LengthUnit::Inch),
-        (_, UnitsFirst::Metric) => millimetres(printed),
+        (_, UnitsFirst::Metric) => millimeters(printed),
     };
     shown.trim_end_matches(symbol).trim_end().to_owned()
 }
@@ -74,7 +74,7 @@ pub(crate) fn other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bou
     units.other_length(printed(units, figure, bound), bound)
 }
 
-/// A length as above, in US work with millimetres behind it.
+/// A length as above, in US work with millimeters behind it.
 pub(crate) fn with_other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
     let first = with_unit(units, figure, bound);
     match units {
@@ -101,8 +101,8 @@ pub(crate) fn heading(title: &str) -> String {
     tied
 }
 
-/// A length whose unit stands in the heading: inches over millimetres, and in
-/// metric practice millimetres alone.
+/// A length whose unit stands in the heading: inches over millimeters, and in
+/// metric practice millimeters alone.
 pub(crate) fn length_cell(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> Cell {
     let cell = Cell::plain(number(units, figure, bound)).verify(figure.needs_verifying());
     match units {
@@ -113,8 +113,8 @@ pub(crate) fn length_cell(units: UnitsFirst, figure: &Sourced<Length>, bound: Bo
 
 /// A tolerance that only adds, as metric pipe has it: `+0.3 / −0`.
 pub(crate) fn plus_only(tolerance: Length) -> String {
-    let shown = millimetres(tolerance);
-    let number = shown.trim_end_matches(LengthUnit::Millimetre.symbol());
+    let shown = millimeters(tolerance);
+    let number = shown.trim_end_matches(LengthUnit::Millimeter.symbol());
     format!("+{} / \u{2212}0", number.trim_end())
 }
 
@@ -196,7 +196,7 @@ pub(crate) fn shares_size(joint: &Joint, joints: &[Joint]) -> bool {
 /// How a size system is named behind its sizes: `IPS`, and `mm` of metric ones.
 pub(crate) fn system(system: SizeSystem) -> &'static str {
     match system {
-        SizeSystem::Metric => LengthUnit::Millimetre.symbol(),
+        SizeSystem::Metric => LengthUnit::Millimeter.symbol(),
         inches => inches.name(),
     }
 }

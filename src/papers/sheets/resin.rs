@@ -48,6 +48,6 @@ pub(crate) fn lowest_ambient(p: &Procedure, limits: &Library) -> Option<Sourced<
         return None;
     }
     limits
-        .figure("metric-temperatures:lowest-ambient-ppr:temperature")?
+        .entry("metric-temperatures:lowest-ambient-ppr:temperature")?
         .temperature()
 }

@@ -130,7 +130,7 @@ mod tests {
             "metric-range:machine-from:text",
             "us-range:holding-tool-from:text",
         ] {
-            figures.extend(limits.figure(id));
+            figures.extend(limits.entry(id));
         }
         let texts = figures.into_iter();
         let mut printed: BTreeMap<_, _> = texts
@@ -148,7 +148,7 @@ mod tests {
             "metric-ppr-cycles:hold:hold",
             "resins:PE3408:group",
         ] {
-            let figure = limits.figure(id).unwrap();
+            let figure = limits.entry(id).unwrap();
             let (row, _) = id.rsplit_once(':').unwrap();
             printed.insert(format!("{row}:note"), figure.note.clone().unwrap());
         }
@@ -296,7 +296,7 @@ mod tests {
     fn what_somebody_confirmed_in_other_words_stands() {
         let spanish = Statements::load(Language::Es);
         let id = "acceptance:square:text";
-        let figure = library().figure(id).unwrap();
+        let figure = library().entry(id).unwrap();
         assert_eq!(figure.basis, Basis::Recalled);
         assert_ne!(
             spanish.statement(id, figure.text().unwrap()),

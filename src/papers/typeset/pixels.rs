@@ -79,14 +79,14 @@ fn encoded(
     colors: &[u8],
     dots_per_inch: u16,
 ) -> Result<Vec<u8>, png::EncodingError> {
-    let dots_per_metre = (u32::from(dots_per_inch) * 10_000 + 127) / 254;
+    let dots_per_meter = (u32::from(dots_per_inch) * 10_000 + 127) / 254;
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, width, height);
     encoder.set_color(png::ColorType::Rgb);
     encoder.set_depth(png::BitDepth::Eight);
     encoder.set_pixel_dims(Some(png::PixelDimensions {
-        xppu: dots_per_metre,
-        yppu: dots_per_metre,
+        xppu: dots_per_meter,
+        yppu: dots_per_meter,
         unit: png::Unit::Meter,
     }));
     let mut writer = encoder.write_header()?;

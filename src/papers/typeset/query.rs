@@ -1,5 +1,5 @@
 //! Asks a template for what it finds out by laying out: a value it gives as
-//! metadata labelled `answer`. Nothing is printed.
+//! metadata labeled `answer`. Nothing is printed.
 
 use serde_json::Value;
 use typst::foundations::{Label, Selector};

@@ -13,7 +13,7 @@ const USE: &str = "<use xlink:href=\"#";
 /// Fills that are the same however large the shape is that they fill.
 const PLAIN: &str = " fill=\"#";
 
-/// Decimals of a point that are kept: a micrometre on paper is 0.003 pt.
+/// Decimals of a point that are kept: a micrometer on paper is 0.003 pt.
 const DECIMALS: usize = 3;
 
 /// The same picture with the letters of each run as one path.

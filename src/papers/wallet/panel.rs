@@ -68,7 +68,7 @@ struct Rows {
     until_drop_mm: f64,
 }
 
-/// The places on a person's panel, in millimetres from the corner of its trim
+/// The places on a person's panel, in millimeters from the corner of its trim
 /// and in points.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Panel {

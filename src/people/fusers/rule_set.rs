@@ -4,7 +4,7 @@
 use chrono::{Datelike, Months, NaiveDate};
 
 use crate::core::source::{Span, Spanned};
-use crate::published::{Basis, Figure, Library};
+use crate::published::{Basis, Entry, Library};
 
 /// The longest period a rule set of an organization's own may have, in months:
 /// a qualification that runs longer is a slip of the keys.
@@ -55,7 +55,7 @@ impl RuleSet {
     }
 
     /// The published statement that it rests on; the organization's own has none.
-    pub(crate) fn figure<'l>(&self, limits: &'l Library) -> Option<&'l Figure> {
+    pub(crate) fn figure<'l>(&self, limits: &'l Library) -> Option<&'l Entry> {
         row(limits, self.word(), "text")
     }
 
@@ -70,8 +70,8 @@ impl RuleSet {
 }
 
 /// A cell of the table of rule sets.
-pub(super) fn row<'l>(limits: &'l Library, key: &str, column: &str) -> Option<&'l Figure> {
-    limits.figure(&format!("fuser-rules:{key}:{column}"))
+pub(super) fn row<'l>(limits: &'l Library, key: &str, column: &str) -> Option<&'l Entry> {
+    limits.entry(&format!("fuser-rules:{key}:{column}"))
 }
 
 /// A period of the table in calendar months: `15 months`, `2 years`.

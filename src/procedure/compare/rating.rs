@@ -1,6 +1,6 @@
 //! What a change asks for, as the table `essential-variables` has it.
 
-use crate::published::{Figure, Library, Value};
+use crate::published::{Entry, Library, Value};
 
 /// The table.
 const TABLE: &str = "essential-variables";
@@ -53,15 +53,15 @@ impl Fusers {
 #[derive(Debug, Clone)]
 pub struct Rating {
     /// What the trade calls the variable.
-    pub name: Figure,
+    pub name: Entry,
     /// Its class, with basis and source.
-    pub figure: Figure,
+    pub figure: Entry,
     /// The class; essential where none was found.
     pub class: Class,
     /// What it asks of the fusers; to qualify again where nothing was found.
     pub fusers: Fusers,
     /// Why, where the table says so.
-    pub why: Option<Figure>,
+    pub why: Option<Entry>,
 }
 
 impl Rating {
@@ -78,8 +78,8 @@ pub(crate) fn rating(limits: &Library, variable: &str, way: &str) -> Option<Rati
     let of_variable = format!("{TABLE}:{variable}");
     let row = [&of_way, &of_variable]
         .into_iter()
-        .find(|row| limits.figure(&format!("{row}:class")).is_some())?;
-    let cell = |column: &str| limits.figure(&format!("{row}:{column}")).cloned();
+        .find(|row| limits.entry(&format!("{row}:class")).is_some())?;
+    let cell = |column: &str| limits.entry(&format!("{row}:{column}")).cloned();
     let figure = cell("class")?;
     let class = [Class::Supplementary, Class::Editorial]
         .into_iter()
@@ -89,7 +89,7 @@ pub(crate) fn rating(limits: &Library, variable: &str, way: &str) -> Option<Rati
         .into_iter()
         .find(|asked| fusers.text() == Some(asked.word()));
     Some(Rating {
-        name: limits.figure(&format!("{of_variable}:name"))?.clone(),
+        name: limits.entry(&format!("{of_variable}:name"))?.clone(),
         figure,
         class: class.unwrap_or(Class::Essential),
         fusers: asked.unwrap_or(Fusers::Requalify),
@@ -115,8 +115,8 @@ mod tests {
     fn every_row_is_one_of_the_known_words_and_is_a_variable_or_a_way_of_one() {
         let mut tables = library().tables().iter();
         let table = tables.find(|table| table.name == TABLE).unwrap();
-        let column = |name: &str| -> Vec<&Figure> {
-            let of = |f: &&Figure| f.id.rsplit(':').next() == Some(name);
+        let column = |name: &str| -> Vec<&Entry> {
+            let of = |f: &&Entry| f.id.rsplit(':').next() == Some(name);
             table.figures.iter().filter(of).collect()
         };
         let classes = [Class::Essential, Class::Supplementary, Class::Editorial];
@@ -145,7 +145,7 @@ mod tests {
         let ways = [&ways[..], &["family", "added-in-range"]].concat();
         for figure in column("class") {
             let key = figure.id.split(':').nth(1).unwrap();
-            let named = |key: &str| library().figure(&format!("{TABLE}:{key}:name")).is_some();
+            let named = |key: &str| library().entry(&format!("{TABLE}:{key}:name")).is_some();
             let of_way = ways.iter().any(|way| {
                 let variable = key.strip_suffix(way).and_then(|k| k.strip_suffix('-'));
                 variable.is_some_and(named)

@@ -1,10 +1,10 @@
 //! The beginning of a confirmations file: every figure to be read, commented out.
 
 use crate::procedure::resolve::trade_name;
-use crate::published::Figure;
+use crate::published::Entry;
 
 /// A confirmations file with a comment for each figure, to be filled in.
-pub(crate) fn file(figures: &[&Figure]) -> String {
+pub(crate) fn file(figures: &[&Entry]) -> String {
     let mut text = String::from(
         "# Who read which figure, in which edition, and what stands there. A qualified person\n\
          # with the edition at hand fills in an entry and takes its # away. Write what the\n\

@@ -18,7 +18,7 @@ use chrono::NaiveDate;
 
 use crate::core::finding::Finding;
 use crate::core::source::{FileId, Role, Sources, Spanned, Unavailable};
-use crate::published::{Figure, Library, Reading, Value};
+use crate::published::{Entry, Library, Reading, Value};
 use crate::spec::{self, Confirmation, Confirmations, Figures, Governing, Governs, Spec, nearest};
 
 /// How a statement is confirmed without being written out.
@@ -141,7 +141,7 @@ struct Judge<'a> {
 impl<'a> Judge<'a> {
     fn confirmation(&mut self, confirmation: &'a Confirmation) {
         let id = confirmation.figure.value.as_str();
-        let Some(figure) = self.limits.figure(id) else {
+        let Some(figure) = self.limits.entry(id) else {
             let finding = unknown(self.limits, &confirmation.figure).in_file(self.file);
             return self.findings.push(finding);
         };
@@ -183,7 +183,7 @@ impl<'a> Judge<'a> {
         }
     }
 
-    fn differs(&self, confirmation: &Confirmation, figure: &Figure, reading: &Reading) -> Finding {
+    fn differs(&self, confirmation: &Confirmation, figure: &Entry, reading: &Reading) -> Finding {
         let id = &figure.id;
         let finding = rules::FIGURE_READ_OTHERWISE
             .at(
@@ -218,7 +218,7 @@ impl<'a> Judge<'a> {
             if self.otherwise.contains(&figure.value.as_str()) {
                 continue;
             }
-            self.findings.push(if self.limits.figure(figure).is_none() {
+            self.findings.push(if self.limits.entry(figure).is_none() {
                 unknown(self.limits, figure)
             } else {
                 rules::NOTHING_TO_GOVERN
@@ -237,7 +237,7 @@ impl<'a> Judge<'a> {
 
 /// The value that was read and how it is written; `None` when it is not a value
 /// of the figure's kind.
-fn read(limits: &Library, figure: &Figure, read: &str) -> Option<(Value, String)> {
+fn read(limits: &Library, figure: &Entry, read: &str) -> Option<(Value, String)> {
     if read == AS_PRINTED {
         let text = figure.text()?;
         return Some((figure.value.clone(), text.to_owned()));
@@ -263,7 +263,7 @@ fn source(confirmation: &Confirmation) -> String {
     )
 }
 
-fn both_sources(figure: &Figure, reading: &Reading) -> String {
+fn both_sources(figure: &Entry, reading: &Reading) -> String {
     format!(
         "read: {} ({}); tables: {} ({}, {})",
         reading.written,
@@ -292,7 +292,7 @@ fn unknown(limits: &Library, id: &Spanned<String>) -> Finding {
         ))
 }
 
-fn not_a_value(figure: &Figure, read: &Spanned<String>) -> Finding {
+fn not_a_value(figure: &Entry, read: &Spanned<String>) -> Finding {
     let help = match &figure.value {
         Value::Text(_) => "write `as printed`, or the sentence that the edition prints".to_owned(),
         Value::NotFound => "write the value with its unit, as the edition prints it".to_owned(),

@@ -3,7 +3,7 @@
 //! said of the test.
 
 use crate::core::units::Percent;
-use crate::published::{Basis, Figure, Library};
+use crate::published::{Basis, Entry, Library};
 use crate::spec::Written;
 use crate::spec::record::{Criterion, FailedAt, JointTest, TestFigures, Witnessed};
 
@@ -42,7 +42,7 @@ impl Verdict {
     }
 
     fn none(figure: String, limits: &Library, id: &str) -> Self {
-        let named = limits.figure(id);
+        let named = limits.entry(id);
         Self {
             outcome: Outcome::NotJudged,
             figure,
@@ -148,9 +148,9 @@ const STRAPS: &str = "record-criteria:straps:straps";
 const TENSILE: &str = "record-criteria:tensile:text";
 
 fn by_straps((straps, voids, failed): (u32, u32, u32), limits: &Library) -> Verdict {
-    let named = limits.figure(STRAPS);
+    let named = limits.entry(STRAPS);
     let fewest = named
-        .and_then(Figure::text)
+        .and_then(Entry::text)
         .and_then(|text| text.parse::<u32>().ok());
     let figure = format!("{straps} straps, {voids} with voids, {failed} failed in the joint");
     let Some((fewest, named)) = fewest.zip(named) else {
@@ -179,7 +179,7 @@ fn by_tension(
         FailedAt::Nowhere => "did not fail",
     };
     let figure = format!("{} elongation, {failed}", elongation.text);
-    let named = limits.figure(TENSILE);
+    let named = limits.entry(TENSILE);
     match (failure, named, criterion) {
         (FailedAt::Outside, Some(named), _) => {
             Verdict::new(true, figure, &named.source, named.basis)

@@ -53,7 +53,7 @@ pub(crate) fn stick_accuracy(
     limits: &Library,
 ) -> Option<TemperatureDifference> {
     let share = limits
-        .figure("us-heater:stick-accuracy:percent")?
+        .entry("us-heater:stick-accuracy:percent")?
         .percent()?;
     Some(rating.share(share.value, unit))
 }

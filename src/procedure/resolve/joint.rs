@@ -3,7 +3,7 @@
 use super::own_or;
 use crate::core::size::{Size, SizeSystem};
 use crate::core::source::Span;
-use crate::core::units::print::{UnitsFirst, millimetres};
+use crate::core::units::print::{UnitsFirst, millimeters};
 use crate::core::units::{DimensionRatio, Duration, Length, LengthUnit, Percent, Range};
 use crate::published::{
     Basis, Cycle, Family, Library, Resin, ResinGroup, Socket, Sourced, WallGroup,
@@ -53,7 +53,7 @@ impl WallLabel {
                 format!("SDR {}", ratio.number())
             }
             (WallLabel::Stated(wall), UnitsFirst::Us) => wall.show(LengthUnit::Inch),
-            (WallLabel::Stated(wall), UnitsFirst::Metric) => millimetres(wall),
+            (WallLabel::Stated(wall), UnitsFirst::Metric) => millimeters(wall),
         }
     }
 
@@ -122,7 +122,7 @@ pub struct Joint {
     pub out_of_roundness: Option<Sourced<Length>>,
     /// The times as published.
     pub published: Cycle,
-    /// Heating, shortest to longest: the organisation's own, else as published.
+    /// Heating, shortest to longest: the organization's own, else as published.
     pub heat: Option<Sourced<Range<Duration>>>,
     /// Heater off to fully joined, at most.
     pub change_over: Option<Sourced<Duration>>,
@@ -142,7 +142,7 @@ pub struct Joint {
 }
 
 impl Joint {
-    /// The organisation's own row for this joint, where the spec has one.
+    /// The organization's own row for this joint, where the spec has one.
     pub(crate) fn own_row<'s>(&self, spec: &'s Spec) -> Option<&'s CycleRow> {
         own_row(spec, self.size, self.walls, self.between)
     }
@@ -460,7 +460,7 @@ fn inch_wall(
     limits: &Library,
 ) -> Sourced<Length> {
     // What was read on walls by ratio is about IPS pipe.
-    let rule = limits.figure(match size.system() {
+    let rule = limits.entry(match size.system() {
         SizeSystem::Cts => "wall-rules:by-ratio-cts:text",
         SizeSystem::Ips | SizeSystem::Metric => "wall-rules:by-ratio:text",
     });
@@ -478,19 +478,17 @@ fn inch_wall(
 
 /// The wall that no inch pipe named by its ratio is thinner than.
 pub(crate) fn inch_floor(limits: &Library) -> Option<Sourced<Length>> {
-    limits.figure("wall-rules:least-wall:length")?.length()
+    limits.entry("wall-rules:least-wall:length")?.length()
 }
 
 /// How much thicker the wall of inch pipe may be: of IPS the greater of a share of
 /// the wall and a fixed length, of CTS a share. No tolerance on metric walls was read.
 fn wall_tolerance(size: Size, wall: &Sourced<Length>, limits: &Library) -> Option<Sourced<Length>> {
-    let share = |id: &str| -> Option<Sourced<Percent>> { limits.figure(id)?.percent() };
+    let share = |id: &str| -> Option<Sourced<Percent>> { limits.entry(id)?.percent() };
     match size.system() {
         SizeSystem::Ips => {
             let share = share("wall-rules:wall-tolerance:percent")?;
-            let fixed = limits
-                .figure("wall-rules:wall-tolerance:length")?
-                .length()?;
+            let fixed = limits.entry("wall-rules:wall-tolerance:length")?.length()?;
             Some(Sourced::derived(
                 share.value.of_length(wall.value).max(fixed.value),
                 "plus only: the greater of a share of the wall and a fixed length",

@@ -27,7 +27,7 @@ use crate::core::size::Size;
 use crate::core::source::{FileId, Spanned};
 use crate::core::units::{Duration, Length, Range, Temperature};
 use crate::process::socket::practice::Practice;
-use crate::published::{Basis, Family, Figure, Library, Resin, Sourced, Work};
+use crate::published::{Basis, Entry, Family, Library, Resin, Sourced, Work};
 use crate::spec::record::RecordFile;
 use crate::spec::{Service, Spec, Stated, StripUse};
 
@@ -166,14 +166,14 @@ pub fn resolve<'s>(spec: &'s Spec, limits: &Library) -> Procedure<'s> {
         .filter(|resin| resin.group.practice() == practice);
     let published_step = limits
         .of_practice(practice, "times:cold-trial-step:time")
-        .and_then(Figure::duration);
+        .and_then(Entry::duration);
     Procedure {
         face: FaceBand::new(&spec.heater, limits),
         joints: joint::joints(spec, resin.as_ref(), limits),
         before_pressure_test: own_or(&spec.cycles.waits.before_pressure_test, &None),
         cold_trigger: limits
             .of_practice(practice, "temperatures:cold-trigger:temperature")
-            .and_then(Figure::temperature),
+            .and_then(Entry::temperature),
         cold_step: spec
             .cold_weather
             .as_ref()
@@ -181,14 +181,14 @@ pub fn resolve<'s>(spec: &'s Spec, limits: &Library) -> Procedure<'s> {
         strip_thickness: strip_thickness(spec, limits),
         window: limits
             .of_practice(practice, "temperatures:heater-face:range")
-            .and_then(Figure::temperature_range),
+            .and_then(Entry::temperature_range),
         resin,
         spec,
         records: &[],
     }
 }
 
-/// What the author states, as the organisation's own figure; else the published one.
+/// What the author states, as the organization's own figure; else the published one.
 fn own_or<T: Copy>(
     stated: &Option<Stated<T>>,
     published: &Option<Sourced<T>>,
@@ -210,7 +210,7 @@ fn own_or<T: Copy>(
 fn strip_thickness(spec: &Spec, limits: &Library) -> Option<Sourced<Length>> {
     let bare = || {
         limits
-            .figure("print:strip-thickness-paper:length")
+            .entry("print:strip-thickness-paper:length")
             .and_then(|figure| figure.length())
     };
     let Some(strips) = &spec.documents.strips else {

@@ -10,7 +10,7 @@ use crate::spec::plausible;
 
 /// The outside diameter from which a practice pushes pipe with its tool or machine.
 pub(crate) fn pusher_from(pusher: &Pusher, limits: &Library) -> Option<Sourced<Length>> {
-    limits.figure(pusher.from)?.length()
+    limits.entry(pusher.from)?.length()
 }
 
 /// The same, if the joint reaches it.

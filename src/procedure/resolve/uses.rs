@@ -6,7 +6,7 @@ use crate::core::size::SizeSystem;
 use crate::core::source::Span;
 use crate::core::units::Duration;
 use crate::process::socket::practice::Pusher;
-use crate::published::{Basis, Figure, Library, Sourced};
+use crate::published::{Basis, Entry, Library, Sourced};
 use crate::spec::{FaceCheckMethod, Service};
 
 /// Heating times below this are short against a cold-weather step, by the note
@@ -18,7 +18,7 @@ pub(crate) const SHORT_HEATING: Duration = Duration::from_seconds(10);
 #[derive(Debug, Clone, Copy)]
 pub struct Use<'a> {
     /// The figure.
-    pub figure: &'a Figure,
+    pub figure: &'a Entry,
     /// The place.
     pub place: Option<Span>,
 }
@@ -31,8 +31,8 @@ struct Uses<'a> {
 
 impl Uses<'_> {
     fn add(&mut self, id: Option<&str>, place: Option<Span>) {
-        let figure = id.and_then(|id| self.limits.figure(id));
-        let is_known = |f: &Figure| self.found.iter().any(|used| used.figure.id == f.id);
+        let figure = id.and_then(|id| self.limits.entry(id));
+        let is_known = |f: &Entry| self.found.iter().any(|used| used.figure.id == f.id);
         if let Some(figure) = figure.filter(|f| !is_known(f)) {
             self.found.push(Use { figure, place });
         }
@@ -122,7 +122,7 @@ fn id<T>(figure: &Option<Sourced<T>>) -> Option<&str> {
 }
 
 /// The statements of the tables that the papers of this procedure print.
-pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec<&'a Figure> {
+pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec<&'a Entry> {
     let (spec, practice, work) = (procedure.spec, procedure.practice(), procedure.work());
     // The federal gas rules bind no metric work.
     let is_gas = spec.service.value == Service::Gas && practice.federal_gas_rules;
@@ -139,7 +139,7 @@ pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> 
         statements.extend(limits.cold_statements(practice));
         let mut heats = procedure.joints.iter().filter_map(|j| j.heat.as_ref());
         if heats.any(|heat| heat.value.least < SHORT_HEATING) {
-            statements.extend(limits.figure(practice.cold_trial));
+            statements.extend(limits.entry(practice.cold_trial));
         }
     }
     let extracts = limits.extracts(practice, is_gas);
@@ -153,7 +153,7 @@ pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> 
 pub(crate) fn recalled_in_use<'a>(
     procedure: &Procedure<'_>,
     limits: &'a Library,
-) -> Vec<&'a Figure> {
+) -> Vec<&'a Entry> {
     figures_in_use(procedure, limits)
         .into_iter()
         .map(|used| used.figure)
@@ -163,7 +163,7 @@ pub(crate) fn recalled_in_use<'a>(
 }
 
 /// What people in the trade call a figure, without its value: `heating 3/4 IPS`.
-pub fn trade_name(figure: &Figure) -> String {
+pub fn trade_name(figure: &Entry) -> String {
     match figure.size {
         Some(size) => format!("{} {size}", trade_quantity(figure)),
         None => trade_quantity(figure),
@@ -171,7 +171,7 @@ pub fn trade_name(figure: &Figure) -> String {
 }
 
 /// What people in the trade call the quantity that a figure gives for its size.
-pub(crate) fn trade_quantity(figure: &Figure) -> String {
+pub(crate) fn trade_quantity(figure: &Entry) -> String {
     let mut parts = figure.id.split(':');
     let (table, column) = (
         parts.next().unwrap_or_default(),

@@ -49,7 +49,7 @@ impl Quantifiable for Length {
 
     fn inside(self, unit: &str, up: bool) -> String {
         let (unit, grain) = match unit {
-            "mm" => (LengthUnit::Millimetre, 10_000),
+            "mm" => (LengthUnit::Millimeter, 10_000),
             _ => (LengthUnit::Inch, 1_000),
         };
         format!("{} {}", cut(self.decimal(unit), grain, up), unit.symbol())

@@ -2,7 +2,7 @@
 
 use crate::drawing::{Drawn, PageDrawing};
 
-/// How far front and back may be apart, in millimetres.
+/// How far front and back may be apart, in millimeters.
 pub const APART: f64 = 0.1;
 /// Length of a cut mark.
 const MARK: f64 = 2.5;

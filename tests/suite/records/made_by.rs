@@ -88,7 +88,7 @@ fn a_joint_is_held_against_the_procedure_at_its_limits() {
         &[(pipe, "pipe_temperature: 39.9 °F")],
     );
     let depth = "gauge_depth: 0.52 in";
-    // The same depth in millimetres.
+    // The same depth in millimeters.
     quiet(&[(depth, "gauge_depth: 13.21 mm")]);
     fires(
         "test-depth-differs",

@@ -8,7 +8,7 @@ use crate::support::{AS_OF, GAS, coldring_with, gas_alone, squeezed};
 /// A part of the gas demo's strips: its own use and thickness.
 const LAMINATED: &str = "strips: {use: laminated, thickness: 0.4 mm}";
 
-/// Outside diameter and depth of the gas demo's sizes, in millimetres.
+/// Outside diameter and depth of the gas demo's sizes, in millimeters.
 const GAS_PIPES: [(f64, f64); 5] = [
     (15.875, 13.208),
     (22.225, 14.732),

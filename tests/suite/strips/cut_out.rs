@@ -11,7 +11,7 @@ const HOT_WATER: &str = "specs/saddle-works-hot-water.yaml";
 const WATER: &str = "specs/tern-valley-water.yaml";
 const TAKE_OFF: [&str; 4] = ["TAKE", "OFF", "BEFORE", "HEATING"];
 
-/// The words of each page with their middles, in millimetres from the bottom left.
+/// The words of each page with their middles, in millimeters from the bottom left.
 fn words(pdf: &Path) -> Vec<Vec<(f64, f64, String)>> {
     let arguments = ["-bbox".as_ref(), pdf.as_os_str(), "-".as_ref()];
     let text = tool("pdftotext", &arguments);

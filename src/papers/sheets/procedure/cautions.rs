@@ -1,7 +1,7 @@
 //! What can hurt, the gravest first.
 
 use super::writer::{Block, Clause, Section, Writer};
-use crate::published::Figure;
+use crate::published::Entry;
 
 /// Signal words, the gravest first.
 const SIGNALS: [(&str, Clause); 4] = [
@@ -24,7 +24,7 @@ pub(crate) fn cautions(w: &Writer) -> Section {
 }
 
 /// Signal, signal word and statement of each hazard, the gravest first.
-pub(crate) fn hazards<'a>(w: &Writer<'a>) -> Vec<(&'static str, String, &'a Figure)> {
+pub(crate) fn hazards<'a>(w: &Writer<'a>) -> Vec<(&'static str, String, &'a Entry)> {
     let work = w.p.work();
     let mut hazards: Vec<_> = w
         .limits

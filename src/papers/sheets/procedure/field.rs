@@ -30,5 +30,5 @@ pub(crate) fn field(w: &Writer) -> Section {
 
 /// Out-of-roundness of coiled pipe, where it is the same for all sizes.
 pub(crate) fn coil_ovality(w: &Writer) -> Option<Sourced<Percent>> {
-    w.limits.figure(w.practice().coil_ovality?)?.percent()
+    w.limits.entry(w.practice().coil_ovality?)?.percent()
 }

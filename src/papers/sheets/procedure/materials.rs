@@ -1,10 +1,10 @@
 //! What the print line must say, and what may be joined.
 
 use super::writer::{Block, Clause, Section, Writer};
-use crate::published::Figure;
+use crate::published::Entry;
 
 /// What may be joined to what, whatever the service.
-pub(crate) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
+pub(crate) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Entry> {
     let (limits, work) = (w.limits, w.p.work());
     [
         "compatibility:same-family:text",
@@ -12,7 +12,7 @@ pub(crate) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
         "compatibility:unlike-melt-flow:text",
     ]
     .into_iter()
-    .filter_map(|id| limits.figure(id))
+    .filter_map(|id| limits.entry(id))
     .filter(move |figure| limits.bears_on(figure, &work))
 }
 
@@ -37,7 +37,7 @@ pub(crate) fn materials(w: &Writer) -> Section {
         w.p.resin
             .as_ref()
             .and_then(|resin| resin.superseded.as_ref());
-    let designation = w.limits.figure(&format!("resins:{}:group", w.resin()));
+    let designation = w.limits.entry(&format!("resins:{}:group", w.resin()));
     if let Some(why) = designation.and_then(|figure| w.words.note(figure))
         && superseded.is_some()
     {

@@ -17,7 +17,7 @@ pub(crate) fn absences(w: &Writer) -> Vec<String> {
         .iter()
         .filter(|(of, ..)| bears(of))
         .filter_map(|(_, id, what)| {
-            let figure = w.limits.figure(id)?;
+            let figure = w.limits.entry(id)?;
             (figure.basis == Basis::NotFound).then(|| {
                 w.say(Clause::SourcesAbsent {
                     what: w.say(what.clone()),
@@ -48,7 +48,7 @@ pub(crate) fn absences(w: &Writer) -> Vec<String> {
 /// Where sources disagree about a figure that is used, and what was decided.
 pub(crate) fn conflict(w: &Writer, slug: &str) -> Option<String> {
     let text = |column: &str| {
-        let figure = w.limits.figure(&format!("conflicts:{slug}:{column}"))?;
+        let figure = w.limits.entry(&format!("conflicts:{slug}:{column}"))?;
         w.words.statement(figure)
     };
     Some(w.say(Clause::SourcesConflict {

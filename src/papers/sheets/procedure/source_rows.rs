@@ -3,7 +3,7 @@
 use super::writer::{Cell, Clause, Writer, format};
 use crate::core::units::Length;
 use crate::core::units::print::Bound;
-use crate::published::{Basis, Figure, Sourced};
+use crate::published::{Basis, Entry, Sourced};
 use crate::spec::Stated;
 use crate::spec::language::Language;
 
@@ -127,7 +127,7 @@ impl<'w> SourceRows<'w> {
     pub(crate) fn statements<'f>(
         &mut self,
         name: &Clause,
-        figures: impl IntoIterator<Item = &'f Figure>,
+        figures: impl IntoIterator<Item = &'f Entry>,
     ) {
         for figure in figures {
             self.push(

@@ -11,7 +11,7 @@ use crate::core::units::Duration;
 use crate::core::units::print::UnitsFirst;
 use crate::procedure::resolve::Procedure;
 use crate::process::socket::practice::Practice;
-use crate::published::{Basis, Figure, Library, Sourced};
+use crate::published::{Basis, Entry, Library, Sourced};
 use crate::spec::language::Language;
 use crate::spec::{FittingKind, Service};
 
@@ -121,7 +121,7 @@ impl<'a> Writer<'a> {
     }
 
     /// A statement of the tables, with a plain warning when it is from memory.
-    pub(crate) fn statement(&self, figure: &Figure) -> Option<String> {
+    pub(crate) fn statement(&self, figure: &Entry) -> Option<String> {
         let text = self.words.statement(figure)?;
         Some(format::marked(
             text,

@@ -34,7 +34,7 @@ pub(super) enum Boundary {
     },
 }
 
-/// A boundary as the solver meets it for one step: a conductance per metre of
+/// A boundary as the solver meets it for one step: a conductance per meter of
 /// pipe from the outermost cell's middle to a fixed temperature.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Film {
@@ -54,7 +54,7 @@ impl Film {
 }
 
 impl Boundary {
-    /// The film over a surface of `area` m² per metre whose nearest cell, at
+    /// The film over a surface of `area` m² per meter whose nearest cell, at
     /// temperature `cell`, lies behind `resistance` m K/W.
     pub(super) fn film(&self, area: f64, resistance: f64, cell: f64) -> Film {
         match *self {

@@ -8,7 +8,7 @@ use crate::process::socket::heat::joint::{JointEstimate, JointInput, MeltPoint, 
 use crate::process::socket::heat::material::Material;
 use crate::process::socket::heat::properties::ResinProperties;
 use crate::process::socket::heat::quantity::{
-    celsius, duration, length, metres, percent, seconds, temperature,
+    celsius, duration, length, meters, percent, seconds, temperature,
 };
 use crate::process::socket::heat::stages::{Parts, Setup};
 use crate::process::socket::heat::tables::Tables;
@@ -88,14 +88,14 @@ impl<'a> Inputs<'a> {
     }
 
     pub(super) fn setup(&self, cells: usize, fineness: f64) -> Setup<'a> {
-        let wall = metres(self.input.wall);
+        let wall = meters(self.input.wall);
         let assumed = wall * self.tables.process.socket_wall_ratio.value;
         Setup {
             material: self.material,
             process: &self.tables.process,
-            diameter: metres(self.input.outside_diameter),
+            diameter: meters(self.input.outside_diameter),
             wall,
-            socket_wall: self.input.socket_wall.map_or(assumed, metres),
+            socket_wall: self.input.socket_wall.map_or(assumed, meters),
             start: celsius(self.input.pipe_temperature),
             heater: celsius(self.input.heater_face),
             ambient: celsius(self.input.ambient),

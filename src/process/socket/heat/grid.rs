@@ -15,7 +15,7 @@ pub(super) enum FineSide {
     Outside,
 }
 
-/// One ring, a metre long. Radii in metres.
+/// One ring, a meter long. Radii in meters.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Ring {
     /// Inner radius.
@@ -24,7 +24,7 @@ pub(super) struct Ring {
     pub(crate) middle: f64,
     /// Outer radius.
     pub(crate) outer: f64,
-    /// Volume, m³ per metre.
+    /// Volume, m³ per meter.
     pub(crate) volume: f64,
     /// Thermal resistance from inner radius to middle, times conductivity, m·(1/m).
     pub(crate) inward: f64,
@@ -40,7 +40,7 @@ impl Ring {
             middle,
             outer,
             volume: 0.5 * TAU * (outer - inner) * (outer + inner),
-            // The centre of a solid rod has nothing further in to conduct to.
+            // The center of a solid rod has nothing further in to conduct to.
             inward: if inner > 0.0 {
                 ((middle - inner) / inner).ln_1p() / TAU
             } else {
@@ -51,7 +51,7 @@ impl Ring {
     }
 }
 
-/// Rings from radius `inner` to `outer`, metres, from inside to outside.
+/// Rings from radius `inner` to `outer`, meters, from inside to outside.
 pub(super) fn rings(inner: f64, outer: f64, count: usize, finest: FineSide) -> Vec<Ring> {
     let growth = FAR_OVER_NEAR.powf(1.0 / count.saturating_sub(1).max(1) as f64);
     let growth = match finest {

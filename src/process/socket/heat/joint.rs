@@ -171,7 +171,7 @@ fn degrees(least: f64, most: f64) -> Range<Temperature> {
 
 /// The smallest outside diameter that a solidification range is shown for:
 /// 1-1/4 IPS, below which it may be off threefold.
-pub(crate) const LEAST_WITH_SOLIDIFICATION: Length = Length::from_micrometres(42_164);
+pub(crate) const LEAST_WITH_SOLIDIFICATION: Length = Length::from_micrometers(42_164);
 
 /// Whether solidification times may be shown for a pipe of this OD: none below
 /// 1-1/4 in IPS (1.660 in), where they are uncertain to a factor of three.

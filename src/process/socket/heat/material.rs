@@ -1,6 +1,6 @@
 //! How a resin stores and conducts heat. Enthalpy is the state; temperature
 //! and molten fraction follow from it and from where the plastic has been,
-//! because it melts near its peak and crystallises some 15 to 45 K lower.
+//! because it melts near its peak and crystallizes some 15 to 45 K lower.
 //!
 //! With h_s, h_l the enthalpies of solid and melt and f the melting curve,
 //!
@@ -128,7 +128,7 @@ impl Material {
     /// and whose temperature is somewhere `near`.
     ///
     /// H is the middle one of three rising functions of T (melting curve,
-    /// crystallising curve, fraction unchanged), so exactly one of their
+    /// crystallizing curve, fraction unchanged), so exactly one of their
     /// inverses holds, and the fraction tells which.
     pub(super) fn state(&self, enthalpy: f64, before: f64, near: f64) -> State {
         let heating = self.on_branch(&self.heating, enthalpy);

@@ -6,7 +6,7 @@
 //! The model is one-dimensional, through the wall. Pipe and socket each take
 //! heat from the heater face through a contact conductance, lose some in air
 //! during the change-over, and then cool as one. Heat is carried as enthalpy
-//! (plastic melts near its peak and crystallises some 15 to 45 K lower), on
+//! (plastic melts near its peak and crystallizes some 15 to 45 K lower), on
 //! rings that are thinnest at the fusion face, by backward Euler:
 //!
 //! ```text
@@ -17,7 +17,7 @@
 //! ```
 //!
 //! Inside, units are SI and °C; at the boundary they are the project's own.
-//! Not modelled: heat along the pipe, plastic pushed into the bead, the time
+//! Not modeled: heat along the pipe, plastic pushed into the bead, the time
 //! the parts take to slide on and off, wind, and interference of the fit.
 //! Properties and their standing are in `resins.yaml` and `process.yaml`.
 //!

@@ -59,7 +59,7 @@ pub(crate) struct ResinProperties {
     pub(crate) tail_weight: Property<f64>,
     /// Where the tail starts, °C.
     pub(crate) tail_start: Property<f64>,
-    /// How far below its melting the resin crystallises, K.
+    /// How far below its melting the resin crystallizes, K.
     pub(crate) supercooling: Property<f64>,
     /// Interface temperature at which the joint begins to set, °C.
     #[serde(default)]

@@ -4,13 +4,13 @@
 use crate::core::units::{Decimal, DimensionRatio, Duration, Length, Percent, Temperature};
 
 /// Metres.
-pub(super) fn metres(length: Length) -> f64 {
+pub(super) fn meters(length: Length) -> f64 {
     length.mm() / 1000.0
 }
 
-/// A length of so many metres.
-pub(super) fn length(metres: f64) -> Length {
-    Length::from_mm(metres * 1000.0)
+/// A length of so many meters.
+pub(super) fn length(meters: f64) -> Length {
+    Length::from_mm(meters * 1000.0)
 }
 
 /// Degrees Celsius.

@@ -1,5 +1,5 @@
 //! One step of heat conduction through rings:
-//! ρ dH/dt = (1/r) d/dr(r k dT/dr), cell-centred finite volumes, backward
+//! ρ dH/dt = (1/r) d/dr(r k dT/dr), cell-centered finite volumes, backward
 //! Euler. Newton's method runs on the enthalpy, because on the temperature it
 //! stalls at the kinks of the melting curve. The last act of a step is to move
 //! the computed fluxes between the cells, so energy closes to rounding however
@@ -23,7 +23,7 @@ const HALVINGS: u32 = 12;
 pub(super) struct Cell {
     /// Where it is.
     pub(crate) ring: Ring,
-    /// kg per metre.
+    /// kg per meter.
     pub(crate) mass: f64,
     /// J/kg.
     pub(crate) enthalpy: f64,
@@ -44,7 +44,7 @@ impl Cell {
     }
 }
 
-/// Heat that entered a body in a step, J per metre of pipe.
+/// Heat that entered a body in a step, J per meter of pipe.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Exchange {
     /// Through the inner surface.
@@ -102,7 +102,7 @@ impl<'a> Body<'a> {
         self
     }
 
-    /// Heat held, J per metre of pipe.
+    /// Heat held, J per meter of pipe.
     pub(super) fn heat(&self) -> f64 {
         self.cells.iter().map(|c| c.mass * c.enthalpy).sum()
     }

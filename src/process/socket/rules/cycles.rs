@@ -1,4 +1,4 @@
-//! The organisation's own times for heating, hold and change-over, against the
+//! The organization's own times for heating, hold and change-over, against the
 //! published ones.
 
 use std::collections::HashMap;

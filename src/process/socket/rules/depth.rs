@@ -332,7 +332,7 @@ fn same(
 
 /// The band no depth of a pipe of diameter `od` lies outside of, but by a slip.
 fn plausible(od: Length) -> Range<Length> {
-    let rule = od.scaled(3, 10) + Length::from_micrometres(8500);
+    let rule = od.scaled(3, 10) + Length::from_micrometers(8500);
     Range::new(rule.scaled(6, 10), rule.scaled(14, 10))
 }
 
@@ -405,7 +405,7 @@ fn unit_slip(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> O
             ),
         )
         .help("check the unit and the decimal point, and read the caliper again");
-    Some(match context.limits.figure("us-depth:unit-slip:text") {
+    Some(match context.limits.entry("us-depth:unit-slip:text") {
         Some(rule) => finding.limit(say::source_of_text(rule)),
         None => finding,
     })
@@ -427,7 +427,7 @@ mod tests {
     #[test]
     fn the_band_ends_at_six_and_fourteen_tenths_of_the_socket_rule() {
         for [d, length, least, most] in SOCKETS {
-            let band = plausible(Length::from_micrometres(d));
+            let band = plausible(Length::from_micrometers(d));
             for (depth, inside) in [
                 (least - 1, false),
                 (least, true),
@@ -435,7 +435,7 @@ mod tests {
                 (most, true),
                 (most + 1, false),
             ] {
-                let taken = band.contains(Length::from_micrometres(depth));
+                let taken = band.contains(Length::from_micrometers(depth));
                 assert_eq!(taken, inside, "{depth} of {d}");
             }
         }

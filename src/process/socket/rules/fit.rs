@@ -7,7 +7,7 @@ use crate::core::size::Size;
 use crate::core::source::Span;
 use crate::core::units::{Decimal, Length, LengthUnit, Range};
 use crate::procedure::resolve::{self, End, Fit, Joint};
-use crate::published::{Figure, Sourced};
+use crate::published::{Entry, Sourced};
 use crate::rules::{Context, say};
 use crate::spec::{MeasuredPipe, Socket, Spec, Written};
 
@@ -160,7 +160,7 @@ fn resolution(reading: &Written<Length>) -> Length {
     let digits = number.trim_end_matches(|c: char| !c.is_ascii_digit());
     let places = digits.split_once('.').map_or(0, |(_, places)| places.len());
     let unit = if reading.text.trim_end().ends_with("mm") {
-        LengthUnit::Millimetre
+        LengthUnit::Millimeter
     } else {
         LengthUnit::Inch
     };
@@ -365,7 +365,7 @@ fn coil_limit(context: &Context<'_>, joint: &Joint) -> Option<Sourced<Length>> {
     let share = context
         .limits
         .of_practice(context.procedure.practice(), "coil:ovality:percent")
-        .and_then(Figure::percent)?;
+        .and_then(Entry::percent)?;
     let largest = Size::parse(LARGEST_COILED).ok()?;
     let mean = joint
         .mean_diameter

@@ -129,7 +129,7 @@ fn procedure_tests(context: &Context<'_>, support: &Support<'_>, findings: &mut 
 fn sizes_and_walls(context: &Context<'_>, support: &Support<'_>, findings: &mut Vec<Finding>) {
     let procedure = context.procedure;
     let spec = procedure.spec;
-    let range = context.limits.figure("record-criteria:range:text");
+    let range = context.limits.entry("record-criteria:range:text");
     let source = range.map_or("", |figure| figure.source.as_str());
     let uncovered = support.uncovered(procedure);
     if spec.status.value == Status::Qualified && !uncovered.is_empty() {
@@ -214,7 +214,7 @@ fn temperatures(context: &Context<'_>, support: &Support<'_>, findings: &mut Vec
         && spec.status.value == Status::Qualified
     {
         let tested = beyond.tested;
-        let range = context.limits.figure("record-criteria:range:text");
+        let range = context.limits.entry("record-criteria:range:text");
         let mut finding = QUALIFIED_OUTSIDE_TEMPERATURES
             .at(
                 spec.status.span,

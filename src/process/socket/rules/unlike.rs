@@ -135,7 +135,7 @@ fn unlike_resin(context: &Context<'_>, resin: &Spanned<String>, findings: &mut V
             )
             .related(spec.resin.span, "the resin of the pipe")
             .help(format!("use fittings of {}", of_pipe.name()));
-        let source = context.limits.figure("compatibility:same-family:text");
+        let source = context.limits.entry("compatibility:same-family:text");
         findings.push(match source {
             Some(source) => finding.limit(say::source_of_text(source)),
             None => finding,
@@ -163,7 +163,7 @@ fn unlike_resin(context: &Context<'_>, resin: &Spanned<String>, findings: &mut V
         )
         .related(spec.resin.span, "the resin of the pipe")
         .help("give the qualified times and the record of each size under `fittings.unlike`, or use fittings of the pipe's resin");
-    let source = context.limits.figure("compatibility:unlike-melt-flow:text");
+    let source = context.limits.entry("compatibility:unlike-melt-flow:text");
     findings.push(match source {
         Some(source) => finding.limit(say::source_of_text(source)),
         None => finding,

@@ -15,7 +15,7 @@ use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
 use crate::papers::sheets::frame::Frame;
 use crate::procedure::resolve::Procedure;
-use crate::published::{Figure, Library};
+use crate::published::{Entry, Library};
 use crate::spec::{CardTrim, Flip, Paper};
 
 use back::Back;
@@ -153,8 +153,8 @@ pub(crate) fn notes_around(
 
 /// A length of the print table; a test reads every one.
 fn print_length(limits: &Library, key: &str) -> Length {
-    let figure = limits.figure(&format!("print:{key}:length"));
+    let figure = limits.entry(&format!("print:{key}:length"));
     figure
-        .and_then(Figure::length)
+        .and_then(Entry::length)
         .map_or(Length::ZERO, |length| length.value)
 }

@@ -197,7 +197,7 @@ impl Writer<'_> {
         let distance = neighbor
             .gap
             .distance(Length::ZERO)
-            .number(LengthUnit::Millimetre, 1);
+            .number(LengthUnit::Millimeter, 1);
         self.words.render(if neighbor.unseen() {
             Clause::MarksNeighborUnseen { size, distance }
         } else {

@@ -9,10 +9,10 @@ use crate::published::Library;
 
 /// How far from the lap line a neighbor is named: as far as the tab of a strip
 /// goes. Nothing further off could be taken for a lap that meets.
-pub(crate) const REACH: Length = Length::from_micrometres(12_000);
+pub(crate) const REACH: Length = Length::from_micrometers(12_000);
 /// A difference along the lap under which the strip cannot tell two sizes apart:
 /// the wrap is no tighter than this.
-pub(crate) const UNSEEN: Length = Length::from_micrometres(1_500);
+pub(crate) const UNSEEN: Length = Length::from_micrometers(1_500);
 
 /// Another size, and where the start edge falls on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -64,7 +64,7 @@ mod tests {
     /// Name and gap in hundredths of a millimeter.
     fn of(size: &str, mean: i64) -> Vec<(String, i64)> {
         let size = Size::parse(size).unwrap();
-        neighbors(size, Length::from_micrometres(mean), library())
+        neighbors(size, Length::from_micrometers(mean), library())
             .into_iter()
             .map(|n| (n.size.to_string(), (n.gap.mm() * 100.0).round() as i64))
             .collect()
@@ -108,7 +108,7 @@ mod tests {
     fn half_inch_tubing_and_16_mm_pipe_cannot_be_told_apart() {
         let half = neighbors(
             Size::parse("1/2 CTS").unwrap(),
-            Length::from_micrometres(15_875),
+            Length::from_micrometers(15_875),
             library(),
         );
         let unseen: Vec<_> = half.iter().filter(|n| n.unseen()).collect();

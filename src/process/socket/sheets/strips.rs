@@ -38,16 +38,16 @@ pub(crate) const TAB: Length = REACH;
 /// How far the tongue goes on past the marking edge where no distance of the
 /// witness line is published. The bead hides the depth mark once the joint is
 /// made; this much farther out the line stays in sight.
-pub(crate) const WITNESS: Length = Length::from_micrometres(25_000);
+pub(crate) const WITNESS: Length = Length::from_micrometers(25_000);
 /// How far a scale bar may be off and the page still be used: the smallest
 /// division of a good steel rule. On 100 mm it is 0.5 %, or 0.13 mm on a depth
 /// of 25 mm.
-pub(crate) const BAR_TOLERANCE: Length = Length::from_micrometres(500);
+pub(crate) const BAR_TOLERANCE: Length = Length::from_micrometers(500);
 /// Shortest depth whose strip still holds three lines that can be read.
-pub(crate) const LEAST_DEPTH: Length = Length::from_micrometres(10_000);
+pub(crate) const LEAST_DEPTH: Length = Length::from_micrometers(10_000);
 /// Shortest way around: the tongue, and 12 mm of marking edge on either side to
 /// lay a marker along.
-pub(crate) const LEAST_WRAP: Length = Length::from_micrometres(48_000);
+pub(crate) const LEAST_WRAP: Length = Length::from_micrometers(48_000);
 
 /// What is marked on one size.
 #[derive(Debug, Clone)]

@@ -82,7 +82,7 @@ pub struct ModelResin {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum NoEstimate {
     /// The model has no properties for the resin.
-    ResinNotModelled,
+    ResinNotModeled,
     /// No outside diameter or wall is known.
     NoPipe,
     /// Pipe and fitting are heated for unlike times, which the model is not made for.
@@ -98,7 +98,7 @@ pub enum NoEstimate {
 impl fmt::Display for NoEstimate {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            NoEstimate::ResinNotModelled => write!(out, "the resin is not in the model"),
+            NoEstimate::ResinNotModeled => write!(out, "the resin is not in the model"),
             NoEstimate::NoPipe => write!(out, "no outside diameter and wall are known"),
             NoEstimate::UnlikeTimes => {
                 write!(out, "pipe and fitting are heated for unlike times")
@@ -231,7 +231,7 @@ fn question(
     joint: &Joint,
     pipe: Option<&Pipe>,
 ) -> Result<estimate::EstimateKey, NoEstimate> {
-    let resin = resin.ok_or(NoEstimate::ResinNotModelled)?;
+    let resin = resin.ok_or(NoEstimate::ResinNotModeled)?;
     let (od, pipe) = joint
         .outside_diameter
         .as_ref()

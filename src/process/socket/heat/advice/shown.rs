@@ -15,9 +15,9 @@ pub(crate) fn uncertain(depth: Length) -> Range<Length> {
     Range::new(depth.scaled(80, 100), depth.scaled(120, 100))
 }
 
-/// A depth in millimetres, without its unit.
+/// A depth in millimeters, without its unit.
 pub(crate) fn depth(depth: Length) -> String {
-    depth.number(LengthUnit::Millimetre, 1)
+    depth.number(LengthUnit::Millimeter, 1)
 }
 
 /// A share in whole percent.

@@ -53,7 +53,7 @@ fn no_solidification_below_one_and_a_quarter_inch() {
     let procedure = resolve(&spec, library());
     for (joint, _, estimate) in Advice::new(&procedure).estimated() {
         let large =
-            joint.outside_diameter.as_ref().unwrap().value >= Length::from_micrometres(42_164);
+            joint.outside_diameter.as_ref().unwrap().value >= Length::from_micrometers(42_164);
         assert_eq!(estimate.solidification.is_some(), large, "{}", joint.size);
     }
 }

@@ -56,7 +56,7 @@ fn unmelting(k: f64) -> Material {
     substance(950.0, (k, 2000.0), (k, 2000.0), 1e5, 320.0)
 }
 
-/// A plane wall of `depth` metres, its face inside.
+/// A plane wall of `depth` meters, its face inside.
 fn plane(depth: f64, cells: usize) -> Vec<Ring> {
     rings(WIDE, WIDE + depth, cells, FineSide::Inside)
 }

@@ -210,12 +210,12 @@ fn of_metric_table(group: &str, ratio: &str) -> Vec<(u32, Option<f64>, f64)> {
     let limits = library();
     let all = (16..=125).filter_map(|d: u32| {
         let id = format!("metric-pe-cycles:{group}:{d}-metric:heat");
-        let heat = match &limits.figure(&id)?.value {
+        let heat = match &limits.entry(&id)?.value {
             Value::Duration(heat) => Some(seconds(*heat)),
             Value::NotAdvisable => None,
             _ => return None,
         };
-        let wall = limits.figure(&format!("walls-metric:{d}-metric:sdr-{ratio}"))?;
+        let wall = limits.entry(&format!("walls-metric:{d}-metric:sdr-{ratio}"))?;
         let Value::Length(wall) = wall.value else {
             return None;
         };

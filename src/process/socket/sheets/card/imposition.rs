@@ -9,15 +9,15 @@ use crate::process::socket::sheets::card::face::Trim;
 use crate::spec::{Flip, Paper};
 
 /// What a desktop printer cannot reach.
-const EDGE: Length = Length::from_micrometres(6_000);
+const EDGE: Length = Length::from_micrometers(6_000);
 /// Room for the cut marks, from the trim.
-const MARKS: Length = Length::from_micrometres(4_000);
+const MARKS: Length = Length::from_micrometers(4_000);
 /// Room for the notes above the cards, and the same below.
-const NOTES: Length = Length::from_micrometres(9_000);
+const NOTES: Length = Length::from_micrometers(9_000);
 /// Between cards: two sets of cut marks, and more than twice the seal of a film.
-const GAP: Length = Length::from_micrometres(8_000);
+const GAP: Length = Length::from_micrometers(8_000);
 /// From the edge of the paper to the middle of a register mark.
-const REGISTER: Length = Length::from_micrometres(8_500);
+const REGISTER: Length = Length::from_micrometers(8_500);
 
 /// All sheets of a print.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -330,7 +330,7 @@ fn paper_size(paper: Paper) -> (Length, Length) {
         Paper::A4 => (210_000, 297_000),
     };
     (
-        Length::from_micrometres(width),
-        Length::from_micrometres(height),
+        Length::from_micrometers(width),
+        Length::from_micrometers(height),
     )
 }

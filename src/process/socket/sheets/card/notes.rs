@@ -45,10 +45,10 @@ pub(crate) fn notes(
     if card.lanyard.is_some() {
         after.push(Clause::CardLanyard);
     }
-    let millimetres = |key: &str, places| in_places(print_length(limits, key), places);
+    let millimeters = |key: &str, places| in_places(print_length(limits, key), places);
     after.push(Clause::CardLamination {
-        least: millimetres("lamination-seal-least", 0),
-        most: millimetres("lamination-seal-most", 0),
+        least: millimeters("lamination-seal-least", 0),
+        most: millimeters("lamination-seal-most", 0),
     });
     // The back has heating times too where it has a language of its own.
     let least = plan.front_percent.min(plan.back_percent);
@@ -86,13 +86,13 @@ pub(crate) fn notes(
 }
 
 /// A side of a card: `85.6`, `53.98`, `105`.
-fn side(millimetres: f64) -> String {
-    let number = Length::from_mm(millimetres).number(LengthUnit::Millimetre, 2);
+fn side(millimeters: f64) -> String {
+    let number = Length::from_mm(millimeters).number(LengthUnit::Millimeter, 2);
     let number = number.trim_end_matches('0');
     number.trim_end_matches(['.', ',']).to_owned()
 }
 
 fn in_places(length: Length, places: u8) -> String {
-    let unit = LengthUnit::Millimetre;
+    let unit = LengthUnit::Millimeter;
     format!("{} {}", length.number(unit, places), unit.symbol())
 }

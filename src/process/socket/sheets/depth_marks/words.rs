@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 use crate::core::size::Size;
-use crate::core::units::print::millimetres;
+use crate::core::units::print::millimeters;
 use crate::core::units::{Length, LengthUnit};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
@@ -19,7 +19,7 @@ use crate::published::Library;
 
 /// The bar whose error is judged; the inch bar is longer, so it errs by less
 /// for the same misprint.
-const BAR: Length = Length::from_micrometres(100_000);
+const BAR: Length = Length::from_micrometers(100_000);
 
 /// The words on the strips and gauges.
 #[derive(Debug, Clone, Serialize)]
@@ -191,12 +191,12 @@ impl Notes<'_> {
     /// What a marker line and paper can hold.
     fn holds(&self) -> Option<Clause> {
         let figure = |key: &str| {
-            let figure = self.limits.figure(&format!("print:{key}:length"))?;
+            let figure = self.limits.entry(&format!("print:{key}:length"))?;
             Some(figure.length()?.value)
         };
         Some(Clause::MarksNoteHolds {
-            least: figure("marker-line-least")?.number(LengthUnit::Millimetre, 1),
-            most: millimetres(figure("marker-line-most")?),
+            least: figure("marker-line-least")?.number(LengthUnit::Millimeter, 1),
+            most: millimeters(figure("marker-line-most")?),
         })
     }
 }
@@ -219,8 +219,8 @@ fn bar_share() -> i64 {
 /// Which printer a page is corrected for.
 pub(crate) fn corrected(correction: Correction) -> Clause {
     Clause::MarksCorrected {
-        x: millimetres(correction.x),
-        y: millimetres(correction.y),
+        x: millimeters(correction.x),
+        y: millimeters(correction.y),
     }
 }
 
@@ -293,7 +293,7 @@ pub(crate) fn not_printed(words: &Clauses, strip: NotPrinted) -> Clause {
 
 /// Both units; neither comes apart from its number on a narrow tongue.
 pub(crate) fn witness_distance() -> String {
-    let (mm, inch) = (LengthUnit::Millimetre, LengthUnit::Inch);
+    let (mm, inch) = (LengthUnit::Millimeter, LengthUnit::Inch);
     format!(
         "{}\u{a0}{} ({}\u{a0}{})",
         strips::WITNESS.number(mm, 0),
@@ -304,6 +304,6 @@ pub(crate) fn witness_distance() -> String {
 }
 
 fn in_places(length: Length, places: u8) -> String {
-    let unit = LengthUnit::Millimetre;
+    let unit = LengthUnit::Millimeter;
     format!("{} {}", length.number(unit, places), unit.symbol())
 }

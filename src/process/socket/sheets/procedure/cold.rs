@@ -4,7 +4,7 @@ use crate::core::units::{Duration, Temperature};
 use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer, format};
 use crate::papers::sheets::resin;
 use crate::procedure::resolve::SHORT_HEATING;
-use crate::published::{Family, Figure, Sourced};
+use crate::published::{Entry, Family, Sourced};
 
 pub(crate) fn cold(w: &Writer) -> Section {
     let trigger = w.p.cold_trigger.as_ref().map(|trigger| {
@@ -55,7 +55,7 @@ pub(crate) fn short_heating(w: &Writer) -> Option<Sourced<Duration>> {
     if !heats.any(|heat| heat.value.least < SHORT_HEATING) {
         return None;
     }
-    let trial = w.limits.figure(w.practice().cold_trial)?;
+    let trial = w.limits.entry(w.practice().cold_trial)?;
     Some(Sourced::stated(
         SHORT_HEATING,
         trial.basis,
@@ -86,10 +86,10 @@ pub(crate) fn lowest_ambient_pp(w: &Writer) -> Option<Sourced<Temperature>> {
 
 /// The statement on the lowest temperature to join PE at, where it bears on the
 /// work.
-pub(crate) fn lowest_ambient_pe<'a>(w: &Writer<'a>) -> Option<&'a Figure> {
+pub(crate) fn lowest_ambient_pe<'a>(w: &Writer<'a>) -> Option<&'a Entry> {
     w.p.spec.cold_weather.as_ref()?;
     let is_pe = w.p.family() == Some(Family::Polyethylene);
     w.limits
-        .figure(w.practice().lowest_ambient_pe?)
+        .entry(w.practice().lowest_ambient_pe?)
         .filter(|_| is_pe)
 }

@@ -1,7 +1,7 @@
 //! The fit of pipe and socket: a table of the sizes whose sockets or spigots are
 //! known, with the columns that any of them fills.
 
-use crate::core::units::print::{Bound, UnitsFirst, millimetres};
+use crate::core::units::print::{Bound, UnitsFirst, millimeters};
 use crate::core::units::{Length, LengthUnit, Range};
 use crate::papers::sheets::procedure::writer::{Align, Block, Cell, Clause, Writer, format};
 use crate::procedure::resolve::{End, Fit, RingRoom, fits};
@@ -92,7 +92,7 @@ fn columns<'a>(w: &'a Writer) -> Vec<Filled<'a>> {
     let cell = move |figure: &Sourced<Range<Length>>, bounds| {
         let cell = Cell::plain(range(w, figure.value)).verify(figure.needs_verifying());
         match w.units() {
-            UnitsFirst::Us => cell.below(millimetres_beside(w, figure.value, bounds)),
+            UnitsFirst::Us => cell.below(millimeters_beside(w, figure.value, bounds)),
             UnitsFirst::Metric => cell,
         }
     };
@@ -141,14 +141,14 @@ fn ring_room(w: &Writer, room: &RingRoom) -> Cell {
             },
         })
     });
-    let millimetres = match w.units() {
+    let millimeters = match w.units() {
         UnitsFirst::Us => {
             let printed = room.room.value.printed(LengthUnit::Inch, Bound::Nominal);
             Some(w.units().other_length(printed, Bound::Maximum))
         }
         UnitsFirst::Metric => None,
     };
-    let below: Vec<_> = millimetres.into_iter().chain(ring).collect();
+    let below: Vec<_> = millimeters.into_iter().chain(ring).collect();
     if below.is_empty() {
         return cell;
     }
@@ -160,7 +160,7 @@ fn number(units: UnitsFirst, length: Length) -> String {
     let symbol = units.length_unit().symbol();
     let shown = match units {
         UnitsFirst::Us => length.show(LengthUnit::Inch),
-        UnitsFirst::Metric => millimetres(length),
+        UnitsFirst::Metric => millimeters(length),
     };
     shown.trim_end_matches(symbol).trim_end().to_owned()
 }
@@ -171,14 +171,14 @@ pub(crate) fn range(w: &Writer, band: Range<Length>) -> String {
     ends(w, band, number(band.least), number(band.most))
 }
 
-/// The millimetres of a band's printed inches.
-fn millimetres_beside(w: &Writer, band: Range<Length>, bounds: [Bound; 2]) -> String {
+/// The millimeters of a band's printed inches.
+fn millimeters_beside(w: &Writer, band: Range<Length>, bounds: [Bound; 2]) -> String {
     let beside = |end: Length, bound| {
         let printed = end.printed(LengthUnit::Inch, Bound::Nominal);
-        millimetres(printed.printed(LengthUnit::Millimetre, bound))
+        millimeters(printed.printed(LengthUnit::Millimeter, bound))
     };
     let [least, most] = bounds;
-    let unit = LengthUnit::Millimetre.symbol();
+    let unit = LengthUnit::Millimeter.symbol();
     let least = beside(band.least, least);
     let least = least.trim_end_matches(unit).trim_end().to_owned();
     ends(w, band, least, beside(band.most, most))

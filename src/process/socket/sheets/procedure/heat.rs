@@ -170,7 +170,7 @@ fn reason(w: &Writer, row: &Row) -> Option<Clause> {
         return Some(Clause::NoEstimateDepth);
     }
     Some(match row.estimate.as_ref().err()? {
-        NoEstimate::ResinNotModelled => Clause::NoEstimateResin,
+        NoEstimate::ResinNotModeled => Clause::NoEstimateResin,
         NoEstimate::NoPipe => Clause::NoEstimatePipe,
         NoEstimate::UnlikeTimes => Clause::NoEstimateUnlike,
         NoEstimate::NoHeating => Clause::NoEstimateHeating,

@@ -4,14 +4,14 @@
 use crate::core::units::print::Bound;
 use crate::core::units::{Duration, Length, Range, TimeUnit};
 use crate::papers::sheets::drawing::{
-    Bar, CrossSection, HeatChart, Panel, Ring, RingKind, micrometres,
+    Bar, CrossSection, HeatChart, Panel, Ring, RingKind, micrometers,
 };
 use crate::papers::sheets::procedure::writer::{Clause, Writer, format};
 use crate::procedure::resolve::{Joint, Pipe};
 use crate::process::socket::heat::advice::{Advice, Estimate, shown};
 use crate::process::socket::heat::{JointEstimate, MeltPoint};
 
-/// Ticks of the axis of depths lie half a millimetre apart.
+/// Ticks of the axis of depths lie half a millimeter apart.
 const DEPTH_STEP: i64 = 500;
 
 /// The axis of times ends at a multiple of this, ms.
@@ -47,7 +47,7 @@ pub(crate) fn chart(w: &Writer, advice: &Advice) -> Option<HeatChart> {
     }
     let deepest = thinnest
         .iter()
-        .map(|(_, _, e)| micrometres(shown::uncertain(e.longest.pipe_melt).most))
+        .map(|(_, _, e)| micrometers(shown::uncertain(e.longest.pipe_melt).most))
         .max()?;
     let longest = thinnest
         .iter()
@@ -75,7 +75,7 @@ pub(crate) fn chart(w: &Writer, advice: &Advice) -> Option<HeatChart> {
         depth_end,
         depth_ticks: (0..=depth_end / DEPTH_STEP)
             .map(|tick| tick * DEPTH_STEP)
-            .map(|at| (at, shown::depth(Length::from_micrometres(at))))
+            .map(|at| (at, shown::depth(Length::from_micrometers(at))))
             .collect(),
         panels: thinnest
             .into_iter()
@@ -102,9 +102,9 @@ fn panel(w: &Writer, (joint, pipe, estimate): Estimated, depth_end: i64) -> Pane
         let known = shown::uncertain(joint.pipe_melt);
         Bar {
             time: milliseconds(time),
-            depth: micrometres(joint.pipe_melt),
-            least: micrometres(known.least),
-            most: micrometres(known.most),
+            depth: micrometers(joint.pipe_melt),
+            least: micrometers(known.least),
+            most: micrometers(known.most),
             label: shown::depth(joint.pipe_melt),
         }
     };
@@ -129,7 +129,7 @@ fn panel(w: &Writer, (joint, pipe, estimate): Estimated, depth_end: i64) -> Pane
             heating: heating(w, times),
         }),
         bars,
-        limit: Some(micrometres(caution)).filter(|limit| *limit <= depth_end),
+        limit: Some(micrometers(caution)).filter(|limit| *limit <= depth_end),
     }
 }
 
@@ -167,7 +167,7 @@ fn smooth(points: &[MeltPoint], printed: &[(Duration, Length)]) -> Vec<(i64, i64
         .chain(
             printed
                 .iter()
-                .map(|&(time, depth)| (milliseconds(time), micrometres(depth))),
+                .map(|&(time, depth)| (milliseconds(time), micrometers(depth))),
         )
         .collect();
     curve.sort_unstable();
@@ -191,8 +191,8 @@ pub(crate) fn cross_section(w: &Writer, advice: &Advice) -> Option<CrossSection>
     let bore = face - pipe.least_wall.value;
     let ring = |kind, outside: Length, inside: Length, label: Clause| Ring {
         kind,
-        outside: micrometres(outside),
-        inside: micrometres(inside),
+        outside: micrometers(outside),
+        inside: micrometers(inside),
         label: w.say(label),
     };
     let mm = |depth: Length| shown::depth(depth);

@@ -4,7 +4,7 @@
 
 use crate::core::units::Length;
 use crate::core::units::print::Bound;
-use crate::papers::sheets::drawing::micrometres;
+use crate::papers::sheets::drawing::micrometers;
 use crate::papers::sheets::figures::{JointFigure, JointPart, Key};
 use crate::papers::sheets::procedure::writer::{Clause, Writer, format};
 use crate::procedure::resolve::{Joint, Pipe};
@@ -232,20 +232,20 @@ pub(crate) fn joint(w: &Writer, advice: &Advice) -> Option<JointFigure> {
             parts: parts.join(" "),
         }),
         scale,
-        left: micrometres(left),
-        depth: micrometres(depth),
-        stop: micrometres(stop),
-        body: micrometres(body),
-        radius: micrometres(radius),
-        wall: micrometres(wall),
-        socket_wall: micrometres(socket_wall),
-        root: micrometres(root),
-        bore: micrometres(radius - wall),
-        chamfer: micrometres(wall.scaled(3, 10)),
-        bead: micrometres(bead),
-        over: micrometres(over),
-        melt: melt.map(|(pipe, socket)| (micrometres(pipe), micrometres(socket))),
-        ring: ring.map(|(width, thickness)| (micrometres(width), micrometres(thickness))),
+        left: micrometers(left),
+        depth: micrometers(depth),
+        stop: micrometers(stop),
+        body: micrometers(body),
+        radius: micrometers(radius),
+        wall: micrometers(wall),
+        socket_wall: micrometers(socket_wall),
+        root: micrometers(root),
+        bore: micrometers(radius - wall),
+        chamfer: micrometers(wall.scaled(3, 10)),
+        bead: micrometers(bead),
+        over: micrometers(over),
+        melt: melt.map(|(pipe, socket)| (micrometers(pipe), micrometers(socket))),
+        ring: ring.map(|(width, thickness)| (micrometers(width), micrometers(thickness))),
         depth_label: w.say(Clause::JointDepthLabel { depth: depth_told }),
         keys,
     })

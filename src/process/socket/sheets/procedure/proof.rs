@@ -52,7 +52,7 @@ pub(crate) fn range(w: &Writer) -> Vec<Block> {
             false,
         ));
     }
-    if let Some(range) = w.limits.figure(RANGE) {
+    if let Some(range) = w.limits.entry(RANGE) {
         blocks.push(w.text(Clause::SupportRule {
             source: w.words.source(&range.source),
         }));

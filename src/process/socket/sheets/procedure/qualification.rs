@@ -4,7 +4,7 @@ use crate::papers::sheets::procedure::writer::{
     Align, Block, Cell, Clause, Section, Writer, format,
 };
 use crate::process::socket::sheets::procedure::{proof, scope};
-use crate::published::{Basis, Figure};
+use crate::published::{Basis, Entry};
 
 pub(crate) fn qualification(w: &Writer) -> Section {
     let spec = w.p.spec;
@@ -95,7 +95,7 @@ pub(crate) fn qualification(w: &Writer) -> Section {
 }
 
 /// What regulations and standards say that bears on the work, section and text.
-pub(crate) fn extracts<'a>(w: &Writer<'a>) -> Vec<(&'a str, &'a Figure)> {
+pub(crate) fn extracts<'a>(w: &Writer<'a>) -> Vec<(&'a str, &'a Entry)> {
     let mut extracts = w.limits.extracts(w.p.practice(), w.is_gas());
     let work = w.p.work();
     extracts.retain(|(_, text)| w.limits.bears_on(text, &work));
@@ -112,7 +112,7 @@ fn section_cell(w: &Writer, cite: &str, source: &str) -> Cell {
 }
 
 /// How far a qualification reaches, for gas.
-pub(crate) fn reach<'a>(w: &Writer<'a>) -> Vec<&'a Figure> {
+pub(crate) fn reach<'a>(w: &Writer<'a>) -> Vec<&'a Entry> {
     if !w.is_gas() {
         return Vec::new();
     }
@@ -122,6 +122,6 @@ pub(crate) fn reach<'a>(w: &Writer<'a>) -> Vec<&'a Figure> {
         "fuser-rules:smaller-size:text",
     ]
     .iter()
-    .filter_map(|id| w.limits.figure(id))
+    .filter_map(|id| w.limits.entry(id))
     .collect()
 }

@@ -14,7 +14,7 @@ use crate::procedure::resolve::{Joint, Pipe};
 use crate::process::socket::sheets::procedure::{
     cold, equipment, fit, joint_time, qualification, spigot, times, unlike,
 };
-use crate::published::{Basis, Figure, Sourced};
+use crate::published::{Basis, Entry, Sourced};
 
 pub(crate) fn sources(w: &Writer, findings: &[Finding]) -> Section {
     let mut sheet = SourceRows::new(w);
@@ -273,8 +273,8 @@ fn heater(sheet: &mut SourceRows) {
     if let Some(accuracy) = stated {
         sheet.of_spec(Clause::HeaterAccuracy, accuracy.value.0, difference);
     } else if let Some(accuracy) = w.p.face.accuracy {
-        let share = w.limits.figure("us-heater:stick-accuracy:percent");
-        let share = share.and_then(Figure::percent);
+        let share = w.limits.entry("us-heater:stick-accuracy:percent");
+        let share = share.and_then(Entry::percent);
         inputs.extend(share.as_ref().map(|share| share.standing));
         sheet.optional(Clause::FigureStickAccuracy, "", share.as_ref(), |share| {
             share.show()
@@ -347,8 +347,8 @@ fn texts(sheet: &mut SourceRows) {
 }
 
 /// The statements that times and tools rest on.
-fn times_statements<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
-    let pusher = w.limits.figure(w.practice().pusher.statement);
+fn times_statements<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Entry> {
+    let pusher = w.limits.entry(w.practice().pusher.statement);
     [
         times::guide_values(w),
         cold::lowest_ambient_pe(w),

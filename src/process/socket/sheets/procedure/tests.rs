@@ -278,11 +278,11 @@ fn the_card_keeps_to_short_lines() {
     assert_eq!(widths, [85.6, 105.0, 125.0]);
 }
 
-/// Millimetres under inches, in every table of the demos: the conversion of the
+/// Millimeters under inches, in every table of the demos: the conversion of the
 /// inches as they are printed, up for what is asked at least and down for what is
 /// allowed at most. 1 in is 25.4 mm.
 #[test]
-fn millimetres_under_inches_are_those_of_the_printed_inches() {
+fn millimeters_under_inches_are_those_of_the_printed_inches() {
     let mut seen = 0;
     for text in [
         GEOTHERMAL,
@@ -302,7 +302,7 @@ fn millimetres_under_inches_are_those_of_the_printed_inches() {
                     let both = beside.and_then(|(mm, _)| number(&cell.text).zip(number(mm)));
                     let Some((inches, mm)) = both else { continue };
                     seen += 1;
-                    // In hundredths of a millimetre.
+                    // In hundredths of a millimeter.
                     let above = (mm - inches * 25.4) * 100.0;
                     let right = match (minimum, maximum) {
                         (true, _) => (-1e-6..1.0).contains(&above),

@@ -7,7 +7,7 @@ use crate::papers::sheets::procedure::writer::{
 };
 use crate::procedure::resolve::Joint;
 use crate::process::socket::practice::PhaseName;
-use crate::published::{Figure, ResinGroup, Sourced};
+use crate::published::{Entry, ResinGroup, Sourced};
 
 /// The statement that published times are guide values.
 const GUIDE_VALUES: &str = "metric-temperatures:guide-values:text";
@@ -129,7 +129,7 @@ fn heating(w: &Writer, joint: &Joint) -> Cell {
 }
 
 /// The statement on guide values, where a published time is used.
-pub(crate) fn guide_values<'a>(w: &Writer<'a>) -> Option<&'a Figure> {
+pub(crate) fn guide_values<'a>(w: &Writer<'a>) -> Option<&'a Entry> {
     let published = |joint: &Joint| joint.heat.as_ref().is_some_and(|heat| heat.id.is_some());
     let statement = match w.p.resin.as_ref()?.group {
         ResinGroup::MetricPe => GUIDE_VALUES,
@@ -137,7 +137,7 @@ pub(crate) fn guide_values<'a>(w: &Writer<'a>) -> Option<&'a Figure> {
         ResinGroup::PpH | ResinGroup::MediumDensity | ResinGroup::HighDensity => return None,
     };
     w.limits
-        .figure(statement)
+        .entry(statement)
         .filter(|_| w.p.joints.iter().any(published))
 }
 

@@ -47,7 +47,7 @@ impl Form<'_> {
             Clause::TestCrush => ("record-criteria:crush:text", true),
             _ => ("record-criteria:pressure:text", true),
         };
-        let figure = self.limits.figure(id)?;
+        let figure = self.limits.entry(id)?;
         let source = self.words.source(&figure.source);
         Some(self.say(if stated {
             Clause::RecordCriterionStated { source }

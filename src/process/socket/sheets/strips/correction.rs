@@ -7,12 +7,12 @@
 use crate::core::units::{Length, Range};
 
 /// The true length of the bars that are measured.
-pub(crate) const BAR: Length = Length::from_micrometres(100_000);
+pub(crate) const BAR: Length = Length::from_micrometers(100_000);
 /// A bar outside this range comes of a print that was fitted to the page, or of
 /// a slip in reading; no printer at 100 % is that far off.
 const MEASURABLE: Range<Length> = Range {
-    least: Length::from_micrometres(95_000),
-    most: Length::from_micrometres(105_000),
+    least: Length::from_micrometers(95_000),
+    most: Length::from_micrometers(105_000),
 };
 
 /// The 100 mm bars as one printer prints them.

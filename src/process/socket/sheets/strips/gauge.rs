@@ -9,12 +9,12 @@ use crate::process::socket::sheets::strips::MarkInput;
 use crate::process::socket::sheets::strips::stock::{Point, Stock};
 
 /// Width of the foot, which is also the handle: six lines of print, turned.
-const FOOT: Length = Length::from_micrometres(20_000);
+const FOOT: Length = Length::from_micrometers(20_000);
 /// How far the foot reaches past the arm's edge: over the chamfer and down the
 /// wall's end face, and still clear of the other wall of the smallest pipe.
-const REACH: Length = Length::from_micrometres(8_000);
+const REACH: Length = Length::from_micrometers(8_000);
 /// Height of each arm: two lines of print, and it does not bend.
-const ARM: Length = Length::from_micrometres(13_000);
+const ARM: Length = Length::from_micrometers(13_000);
 
 /// One gauge: its place on the page, and its own measures.
 #[derive(Debug, Clone, PartialEq, Serialize)]

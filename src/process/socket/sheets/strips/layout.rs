@@ -14,20 +14,20 @@ use crate::process::socket::sheets::strips::stock::{
 use crate::process::socket::sheets::strips::{MarkInput, PipeInput};
 
 /// Height of the heading: who, what, which revision.
-const HEADING: Length = Length::from_micrometres(13_000);
+const HEADING: Length = Length::from_micrometers(13_000);
 /// Height of the size check: a heading and a line for each of six strips, the
 /// most that fit a page of the ordinary paper.
-const SIZE_CHECK: Length = Length::from_micrometres(22_000);
+const SIZE_CHECK: Length = Length::from_micrometers(22_000);
 /// Room between the texts of the foot.
-const FOOT_GAP: Length = Length::from_micrometres(2_000);
+const FOOT_GAP: Length = Length::from_micrometers(2_000);
 /// A pair of scale bars is 4 in long, the longer of the two.
-const BAR: Length = Length::from_micrometres(101_600);
+const BAR: Length = Length::from_micrometers(101_600);
 /// Room past a bar's end for its unit.
-const BAR_LABEL: Length = Length::from_micrometres(20_000);
+const BAR_LABEL: Length = Length::from_micrometers(20_000);
 /// The same past the bars that run down, where less is free.
-const BAR_LABEL_DOWN: Length = Length::from_micrometres(15_000);
+const BAR_LABEL_DOWN: Length = Length::from_micrometers(15_000);
 
-/// One page, in millimetres from its top left corner.
+/// One page, in millimeters from its top left corner.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct Page {
     /// Width of the paper as it lies.
@@ -85,7 +85,7 @@ impl Page {
                 x_mm: MARGIN.mm(),
                 y_mm: (low - BAR_BELOW).mm(),
             },
-            // Turned to run down, the millimetre side faces right. They keep off
+            // Turned to run down, the millimeter side faces right. They keep off
             // the notes where a printer has little room.
             vertical: Point {
                 x_mm: (right - BAR_ABOVE).mm(),

@@ -19,20 +19,20 @@ use crate::process::socket::sheets::strips::{
 
 /// Flap that folds over the pipe's end. Long enough to hold with a thumb, and
 /// it still turns into the bore of the smallest pipe.
-const STOP: Length = Length::from_micrometres(8_000);
+const STOP: Length = Length::from_micrometers(8_000);
 /// Width of the tongue: two lines of print, and it does not curl.
-const TONGUE: Length = Length::from_micrometres(24_000);
+const TONGUE: Length = Length::from_micrometers(24_000);
 /// The flap is slit into pieces that fold flat: none is wider than this, and
 /// there are never fewer than [`LEAST_FLAPS`] around the pipe.
-const WIDEST_FLAP: Length = Length::from_micrometres(12_000);
+const WIDEST_FLAP: Length = Length::from_micrometers(12_000);
 /// Twelve pieces turn 30° each, so a straight fold stays close to a round end.
 const LEAST_FLAPS: i64 = 12;
 /// A tick carries its label beside it, turned to run along it: no two ticks are
 /// closer, and none is closer to the lap line or to the tab's end.
-const TICK_PITCH: Length = Length::from_micrometres(2_600);
+const TICK_PITCH: Length = Length::from_micrometers(2_600);
 /// From the register tick of one piece to that of the other, across the joint:
 /// what a rule measures well.
-pub(crate) const JOINT_SPAN: Length = Length::from_micrometres(50_000);
+pub(crate) const JOINT_SPAN: Length = Length::from_micrometers(50_000);
 
 /// Which part of a strip.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -123,7 +123,7 @@ impl Outline {
         }
     }
 
-    /// The same strip in two pieces, to the nanometre as long together.
+    /// The same strip in two pieces, to the nanometer as long together.
     pub(crate) fn pieces(self) -> [Self; 2] {
         let first = self.wrap.scaled(1, 2);
         let piece = |part, wrap| Self { part, wrap, ..self };

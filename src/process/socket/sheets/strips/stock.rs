@@ -8,18 +8,18 @@ use crate::process::socket::sheets::strips::Choices;
 use crate::spec::Paper;
 
 /// Unprinted border. Office printers leave 4 to 6 mm blank.
-pub(crate) const MARGIN: Length = Length::from_micrometres(10_000);
+pub(crate) const MARGIN: Length = Length::from_micrometers(10_000);
 /// Height of the foot: size check, printing and horizontal bars, and the notes
 /// beside them.
-pub(crate) const FOOT: Length = Length::from_micrometres(48_000);
+pub(crate) const FOOT: Length = Length::from_micrometers(48_000);
 /// Room between strips for scissors, and between strips and the rest.
-pub(crate) const GAP: Length = Length::from_micrometres(5_000);
-/// A pair of bars, numerals included, across: on the millimetre side.
-pub(crate) const BAR_ABOVE: Length = Length::from_micrometres(6_000);
+pub(crate) const GAP: Length = Length::from_micrometers(5_000);
+/// A pair of bars, numerals included, across: on the millimeter side.
+pub(crate) const BAR_ABOVE: Length = Length::from_micrometers(6_000);
 /// A pair of bars, numerals included, across: on the inch side.
-pub(crate) const BAR_BELOW: Length = Length::from_micrometres(8_000);
+pub(crate) const BAR_BELOW: Length = Length::from_micrometers(8_000);
 /// Top of the room for strips: under the heading and the line on the correction.
-pub(crate) const TOP: Length = Length::from_micrometres(28_000);
+pub(crate) const TOP: Length = Length::from_micrometers(28_000);
 
 /// A point of a page.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -77,8 +77,8 @@ impl Sheet {
             Sheet::A3 => (420_000, 297_000),
         };
         (
-            Length::from_micrometres(width),
-            Length::from_micrometres(height),
+            Length::from_micrometers(width),
+            Length::from_micrometers(height),
         )
     }
 }

@@ -1,11 +1,11 @@
 use crate::process::socket::sheets::strips::*;
 use proptest::prelude::*;
 
-fn um(micrometres: i64) -> Length {
-    Length::from_micrometres(micrometres)
+fn um(micrometers: i64) -> Length {
+    Length::from_micrometers(micrometers)
 }
 
-/// A strip for a pipe of this outside diameter and depth, in micrometres.
+/// A strip for a pipe of this outside diameter and depth, in micrometers.
 fn strip(size: &str, diameter: i64, depth: i64) -> MarkInput {
     MarkInput {
         size: size.to_owned(),
@@ -23,7 +23,7 @@ fn strip(size: &str, diameter: i64, depth: i64) -> MarkInput {
     }
 }
 
-/// The same with neighbors: size and gap at the lap line, in micrometres.
+/// The same with neighbors: size and gap at the lap line, in micrometers.
 fn beside(mut strip: MarkInput, neighbors: &[(&str, i64)]) -> MarkInput {
     strip.pipe.as_mut().unwrap().neighbors = neighbors
         .iter()

@@ -77,7 +77,7 @@ fn no_metric_paper_speaks_of_ring_or_gauge() {
 }
 
 #[test]
-fn metric_papers_give_millimetres_and_celsius_first() {
+fn metric_papers_give_millimeters_and_celsius_first() {
     for text in [WATER, HOT_WATER] {
         let mut sheet = sheet(text, &[]);
         // The decision between two windows names both.
@@ -292,7 +292,7 @@ fn metric_cards_keep_to_short_lines() {
     }
 }
 
-/// What the spec says in °F and inches, and its exact twin in °C and millimetres.
+/// What the spec says in °F and inches, and its exact twin in °C and millimeters.
 const TWINS: &[(&str, &str, &str)] = &[
     ("20 °F to 110 °F", "23 °F to 113 °F", "-5 °C to 45 °C"),
     (
@@ -371,12 +371,12 @@ fn resolved_alike(joint: &Joint) -> Joint {
 }
 
 #[test]
-fn a_spec_in_inches_and_its_twin_in_millimetres_give_the_same_papers() {
+fn a_spec_in_inches_and_its_twin_in_millimeters_give_the_same_papers() {
     let (mut us, mut twin) = (GEOTHERMAL.to_owned(), GEOTHERMAL.to_owned());
-    for (as_is, inches, millimetres) in TWINS {
+    for (as_is, inches, millimeters) in TWINS {
         assert!(GEOTHERMAL.contains(as_is), "{as_is}");
         us = us.replace(as_is, inches);
-        twin = twin.replace(as_is, millimetres);
+        twin = twin.replace(as_is, millimeters);
     }
     // Nothing of the twin is left in US units but the sizes and the comments.
     let left = twin.lines().map(|line| line.split('#').next().unwrap());

@@ -19,7 +19,7 @@ pub enum Basis {
     Confirmed,
     /// Measured by the author, with a source that says how.
     Measured,
-    /// Set by the organisation, with its source.
+    /// Set by the organization, with its source.
     Organization,
     /// Computed from other figures by a stated formula.
     Derived,
@@ -114,7 +114,7 @@ impl Value {
 
 /// A published figure.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Figure {
+pub struct Entry {
     /// `table:key:column`, stable from version to version.
     pub id: String,
     /// The pipe size it belongs to, if it does.
@@ -189,7 +189,7 @@ impl<T> Sourced<T> {
     }
 }
 
-impl Figure {
+impl Entry {
     /// The figure with a value of another type, standing and source kept.
     fn sourced<T>(&self, value: T) -> Sourced<T> {
         Sourced {

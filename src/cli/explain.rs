@@ -1,14 +1,18 @@
-//! `coldring explain`: why a rule exists and how to satisfy it, and the topics
-//! that are no rule's own.
+//! `coldring explain`: why a rule exists and how to satisfy it, the topics that are no
+//! rule's own, and every field of each kind of file. A topic that is called like a kind
+//! of file ends in its fields.
 
+pub(super) mod fields;
 mod topics;
 
 use super::ExitStatus;
 use super::args::ExplainArguments;
 use super::documents;
 use crate::authoring::rule_index;
+use crate::authoring::schema::Kind;
 use crate::core::finding::Rule;
 use crate::spec::nearest;
+use fields::wrapped;
 use topics::topics;
 
 /// Explains one rule or topic, or lists all.
@@ -34,8 +38,12 @@ pub fn run(arguments: &ExplainArguments) -> ExitStatus {
         super::print(&page(rule));
         return ExitStatus::Clean;
     }
-    if let Some(topic) = topics().find(|topic| topic.name == asked) {
-        super::print(&topic.shown());
+    let topic = topics().find(|topic| topic.name == asked);
+    let kind = Kind::ALL.into_iter().find(|kind| kind.word() == asked);
+    if topic.is_some() || kind.is_some() {
+        let shown = [topic.map(|topic| topic.shown()), kind.map(fields::page)];
+        let shown: Vec<_> = shown.into_iter().flatten().collect();
+        super::print(&shown.join("\n"));
         return ExitStatus::Clean;
     }
     let near = nearest(asked, &names())
@@ -50,7 +58,10 @@ pub fn run(arguments: &ExplainArguments) -> ExitStatus {
 /// Everything that can be asked for.
 pub fn names() -> Vec<&'static str> {
     let rules = rule_index::rules().map(|rule| rule.slug);
-    rules.chain(topics().map(|topic| topic.name)).collect()
+    let named = topics().map(|topic| topic.name);
+    let kinds = Kind::ALL.into_iter().map(Kind::word);
+    let kinds = kinds.filter(|kind| topics().all(|topic| topic.name != *kind));
+    rules.chain(named).chain(kinds).collect()
 }
 
 /// The rules, and last the topics, where a terminal still shows them.
@@ -69,6 +80,12 @@ fn list(rules: &[&Rule]) -> String {
     let widest = topics().map(|topic| topic.name.len()).max().unwrap_or(0);
     for topic in topics() {
         text.push_str(&format!("{:widest$}  {}\n", topic.name, topic.title()));
+    }
+    text.push_str("\nFiles, field by field:\n");
+    let widest = Kind::ALL.map(|kind| kind.word().len()).into_iter().max();
+    let widest = widest.unwrap_or(0);
+    for kind in Kind::ALL {
+        text.push_str(&format!("{:widest$}  {}\n", kind.word(), kind.about()));
     }
     text
 }
@@ -93,21 +110,4 @@ fn page(rule: &Rule) -> String {
         indented(rule.example),
         wrapped(rule.fix),
     )
-}
-
-/// The text in lines of at most 76 characters, indented.
-fn wrapped(text: &str) -> String {
-    let mut lines = String::new();
-    let mut line = String::new();
-    for word in text.split_whitespace() {
-        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > 76 {
-            lines.push_str(&format!("    {line}\n"));
-            line.clear();
-        }
-        if !line.is_empty() {
-            line.push(' ');
-        }
-        line.push_str(word);
-    }
-    lines + &format!("    {line}\n")
 }

@@ -26,7 +26,8 @@ const COMPLETIONS: [(Shell, &str); 4] = [
     (Shell::PowerShell, "share/powershell/coldring.ps1"),
 ];
 
-const MAN_PAGES: &str = "share/man/man1";
+/// Man pages lie in a folder by their section, which ends the names of their files.
+const MAN_PAGES: &str = "share/man/man";
 
 /// Prints the completions of one shell, or writes all files.
 pub fn run(arguments: &ShellArguments) -> ExitStatus {
@@ -57,9 +58,10 @@ fn write_all(out: &Path) -> Result<String, String> {
         pages.len(),
         out.display()
     );
-    let pages = pages
-        .into_iter()
-        .map(|page| (format!("{MAN_PAGES}/{}", page.name), page.text));
+    let pages = pages.into_iter().map(|page| {
+        let section = page.name.rsplit('.').next().unwrap_or_default();
+        (format!("{MAN_PAGES}{section}/{}", page.name), page.text)
+    });
     for (path, text) in scripts.into_iter().chain(pages) {
         let path = out.join(path);
         let folder = path.parent().unwrap_or(out);

@@ -27,6 +27,7 @@ pub(crate) mod words;
 mod written;
 
 pub use confirmations::{Confirmation, Confirmations, confirmations};
+pub(crate) use confirmations::{ConfirmationsFile, FORMAT as CONFIRMATIONS_FORMAT};
 pub(crate) use decode::FORMAT;
 pub use decode::{decode, included, write};
 pub use fields::given_twice;

@@ -1,17 +1,20 @@
-//! Man pages, one for the program and one for each command. What stands after
+//! Man pages, one for the program and one for each command, in section 1, and one for
+//! each kind of file, in section 5. What stands after
 //! the options in the help is laid out here: examples and forms keep their lines,
 //! prose is filled.
 
 use clap::Command;
 use clap_mangen::Man;
-use clap_mangen::roff::{Roff, roman};
+use clap_mangen::roff::{Roff, bold, roman};
 
+use crate::authoring::schema::{Kind, reference};
 use crate::cli::version;
+use crate::published::library;
 
-/// A man page of section 1.
+/// A man page.
 #[derive(Debug)]
 pub struct Page {
-    /// The name of its file.
+    /// The name of its file, which ends in its section.
     pub name: String,
     /// Its source, in roff.
     pub text: String,
@@ -25,7 +28,40 @@ pub fn pages(command: Command) -> Vec<Page> {
     let visible = commands.filter(|command| !command.is_hide_set());
     let mut pages: Vec<Page> = visible.map(|one| page(one, &["coldring(1)"])).collect();
     pages.insert(0, page(&command, &[]));
+    pages.extend(Kind::ALL.map(file_page));
     pages
+}
+
+/// The page of a kind of file: every field.
+fn file_page(kind: Kind) -> Page {
+    let name = format!("coldring-{}", kind.word());
+    let mut roff = Roff::new();
+    let program = format!("coldring {}", version::VERSION);
+    roff.control(
+        "TH",
+        [
+            name.as_str(),
+            "5",
+            version::day(),
+            program.as_str(),
+            "coldring",
+        ],
+    );
+    roff.control("SH", ["NAME"]);
+    let about = kind.about().trim_end_matches('.');
+    roff.text([roman(format!("{name} - {about}"))]);
+    roff.control("SH", ["FIELDS"]);
+    for (path, said) in reference(kind, library()) {
+        roff.control("TP", []);
+        roff.text([bold(path)]);
+        roff.text([roman(said)]);
+    }
+    roff.control("SH", ["SEE ALSO"]);
+    roff.text([roman("coldring(1), coldring-explain(1)")]);
+    Page {
+        name: format!("{name}.5"),
+        text: roff.render(),
+    }
 }
 
 fn page(command: &Command, see_also: &[&str]) -> Page {

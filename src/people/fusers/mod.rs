@@ -26,6 +26,7 @@ pub use roster::{FailedJoint, FoundBy, Fuser, Qualification, Roster, Specimen, S
 pub use rows::{COLUMNS, cells, decode_csv};
 pub use rule_set::{Choice, HeldRevision, RuleSet, Rules};
 pub use standing::{Proof, Standing, State, evaluate};
+pub(crate) use yaml::FORMAT;
 pub use yaml::decode_yaml;
 
 use crate::core::finding::Finding;

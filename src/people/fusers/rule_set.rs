@@ -5,6 +5,9 @@ use chrono::{Datelike, Months, NaiveDate};
 
 use crate::core::source::{Span, Spanned};
 use crate::published::{Basis, Figure, Library};
+use crate::spec::declare::kinds::{counting_number, plain, procedure_number, text_like};
+use crate::spec::declare::{group, required};
+use crate::spec::plausible;
 
 /// The longest period a rule set of an organization's own may have, in months:
 /// a qualification that runs longer is a slip of the keys.
@@ -103,18 +106,19 @@ pub struct Rules {
     held: Vec<HeldRevision>,
 }
 
-/// An organization's own word that specimens made by one revision of a procedure
-/// hold for a later one.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct HeldRevision {
-    /// The number of the procedure.
-    pub procedure: Spanned<String>,
-    /// The revision that the specimens were made by.
-    pub made_by: Spanned<u32>,
-    /// The later revision that they hold for too.
-    pub holds_for: Spanned<u32>,
-    /// Where the organization says so.
-    pub source: String,
+group! {
+    /// An organization's own word that specimens made by one revision of a procedure
+    /// hold for a later one.
+    pub struct HeldRevision {
+        /// The number of the procedure.
+        procedure: Spanned<String> = required(procedure_number()),
+        /// The revision that the specimens were made by.
+        made_by: Spanned<u32> = required(counting_number(&plausible::REVISION)),
+        /// The later revision that they hold for too.
+        holds_for: Spanned<u32> = required(counting_number(&plausible::REVISION)),
+        /// Where your organization says so.
+        source: String = required(plain(text_like("Operations Manual 7.9"))),
+    }
 }
 
 /// The choice of a rule set.

@@ -14,13 +14,12 @@ mod attachment;
 mod content;
 mod decode;
 mod jpeg;
-mod model;
 pub mod rules;
 mod streams;
 
 pub use attachment::{Attachment, Fault, MOST_PAGES, Pages, inspect};
-pub use decode::decode;
-pub use model::{NamedAttachment, NamedProcedure, NamedRoster, Party, Submittal};
+pub(crate) use decode::submittal_schema;
+pub use decode::{NamedAttachment, NamedProcedure, NamedRoster, Party, Submittal, decode};
 
 use crate::core::source::{Source, Sources, Unavailable};
 

@@ -21,14 +21,14 @@ use chrono::NaiveDate;
 
 pub use facts::facts;
 pub use how::How;
-pub use rating::{Class, Fusers, Rating};
+pub use rating::{Class, Fusers, Rating, rating};
 
 use crate::core::size::Size;
 use crate::procedure::record::support;
 use crate::procedure::resolve::Procedure;
 use crate::published::Library;
 use crate::spec::Status;
-pub use crate::spec::fact::{Fact, Value};
+pub use crate::spec::fact::{Fact, Quantity, Value};
 
 /// A revision of a procedure.
 #[derive(Debug, Clone)]

@@ -20,7 +20,7 @@ pub(crate) use parts::{
 };
 pub(crate) use presence::{
     Inner, Weighed, checked, optional, optional_group, optional_list, place, required,
-    required_or_empty, within,
+    required_or_empty, required_or_none, within,
 };
 
 /// Declares a group: a struct with its [`Group`], and with `pub struct … written` its

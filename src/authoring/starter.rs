@@ -9,13 +9,14 @@ use serde::Serialize;
 
 use crate::core::size::{Size, SizeSystem};
 use crate::core::units::DimensionRatio;
-use crate::published::{ResinGroup, library};
-use crate::rules::machine_from;
+use crate::procedure::resolve::pusher_from;
+use crate::published::{Practice, ResinGroup, library};
 use crate::spec::Service;
 
 /// What the starter is for.
 #[derive(Debug, Clone)]
 pub struct Starter {
+    practice: &'static Practice,
     sizes: Vec<Size>,
     service: Service,
     today: NaiveDate,
@@ -80,11 +81,11 @@ impl Starter {
         if !sizes.iter().all(known) {
             return Err(NoStarter::UnknownSize);
         }
-        let metric = sizes.iter().filter(|size| is_metric(**size)).count();
-        if metric != 0 && metric != count {
-            return Err(NoStarter::TwoPractices);
-        }
+        let joins = |practice: &&Practice| sizes.iter().all(|size| practice.has(size.system()));
+        let mut practices = Practice::ALL.into_iter();
+        let practice = practices.find(joins).ok_or(NoStarter::TwoPractices)?;
         Ok(Self {
+            practice,
             sizes,
             service,
             today,
@@ -93,41 +94,35 @@ impl Starter {
 
     /// The spec.
     pub fn text(&self) -> String {
-        let metric = self.sizes.iter().copied().any(is_metric);
+        let (practice, words) = (self.practice, &self.practice.starter);
         let sizes: Vec<_> = self.sizes.iter().map(ToString::to_string).collect();
         let pipes = Value::from(Serde(self.pipes()));
         // IPS is wider than CTS of the same nominal size.
         let width = |size: &Size| library().outside_diameter(*size).map(|od| od.value);
         let largest = self.sizes.iter().max_by_key(|size| width(size));
-        let by_machine = largest.and_then(width) >= machine_from(library()).map(|from| from.value);
+        let from = pusher_from(&practice.pusher, library());
+        let by_machine = largest.and_then(width) >= from.map(|from| from.value);
         let largest = largest.map(ToString::to_string).unwrap_or_default();
-        let us_or_metric = |us: &'static str, of_metric: &'static str| match metric {
-            true => of_metric,
-            false => us,
-        };
         let mut environment = Environment::new();
         environment.set_undefined_behavior(UndefinedBehavior::Strict);
         let filled = environment.render_str(
             include_str!("../../templates/starter.yaml.j2"),
             context! {
-                metric,
+                metric => !practice.has_ring(),
                 gas => self.service == Service::Gas,
                 service => self.service.word(),
                 today => self.today.to_string(),
                 largest,
                 by_machine,
-                places => us_or_metric(
-                    "five places: scope,\n# adapters, depth_gauges, cold_rings, cutter",
-                    "four places: scope,\n# depths, adapters, cutter",
-                ),
-                example_units => us_or_metric("500 °F, 18 to 21 s, 5 min", "260 °C, 8 s, 10 min"),
-                example_range => us_or_metric("3/4 IPS to 2 IPS", "20 mm to 63 mm"),
-                practice => us_or_metric("us", "metric"),
-                resin => us_or_metric("PE4710", "PE100"),
-                degree => us_or_metric("F", "C"),
-                set_point => us_or_metric("500 °F", "260 °C"),
-                cold => us_or_metric("40 °F", "5 °C"),
-                paper => us_or_metric("letter", "a4"),
+                places => words.places,
+                example_units => words.quantities,
+                example_range => words.range,
+                practice => practice.key,
+                resin => words.resin,
+                degree => practice.units.temperature_unit().symbol().trim_start_matches('°'),
+                set_point => words.set_point,
+                cold => words.cold,
+                paper => practice.paper.word(),
                 sizes,
                 pipes,
             },
@@ -189,10 +184,6 @@ impl Starter {
             }
         }
     }
-}
-
-fn is_metric(size: Size) -> bool {
-    size.system() == SizeSystem::Metric
 }
 
 /// The text with the comments beside its lines one under the other.

@@ -4,6 +4,7 @@
 
 use std::fmt;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::core::digest::sha256;
@@ -12,9 +13,13 @@ use crate::core::digest::sha256;
 pub const MOST_SHARDS: u32 = 10_000;
 
 /// A part of a batch: the third of sixteen.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 pub struct Shard {
+    /// Part of the batch.
     number: u32,
+    /// How many parts there are.
     of: u32,
 }
 

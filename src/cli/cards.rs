@@ -1,124 +1,96 @@
 //! `coldring cards`: the wallet cards of the fusers who are qualified, and who
 //! gets none and why.
 
-mod list;
+pub(super) mod list;
 
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::ExitStatus;
-use super::args::{CardsArguments, Format, TableFormat};
-use super::check::unread;
+use super::args::{CardsArguments, TableFormat};
 use super::documents::{CARDS_MANIFEST, Head};
-use super::fusers::{is_csv, read_roster, report_roster_findings};
-use super::input::{self, ReadError};
-use super::internal_error;
-use super::keys;
-use super::output::{MANIFEST, OutputError, OutputFolder};
+use super::fusers::{read_roster, read_roster_file};
+use super::input::{self, Failure};
+use super::internal_error::PLEASE_REPORT;
+use super::keys::read_private;
+use super::output::{OutputError, OutputFolder};
 use super::progress::Progress;
-use super::report::Report;
-use super::shard;
+use super::report::{Report, is_error};
+use super::shard::batch_part;
 use super::verbosity::print_status;
+use super::{RunResult, csv_table, print_file, print_json};
 use crate::batch::merge::PartOf;
 use crate::batch::shard::Item;
-use crate::core::budget;
 use crate::core::digest;
-use crate::core::finding::{Finding, Severity};
 use crate::core::parallel;
 use crate::core::source::{Source, Sources};
 use crate::papers::compile::{self, WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
-use crate::people::fusers::{self, evaluate};
+use crate::people::fusers::evaluate;
 use crate::proof::Signer;
 use crate::published::library;
 
-/// Prints the cards.
-pub fn run(arguments: &CardsArguments) -> ExitStatus {
-    let mut report = Report::new(Format::Text);
-    let signer = arguments.key.as_deref().map(keys::read_private).transpose();
-    let roster = input::read_text(&arguments.fusers, budget::ROSTER.bytes);
-    let specs = Specs::read(arguments, &mut report);
-    match (signer, roster, specs) {
-        (Err(message), ..) => report.add_failure(&message),
-        (_, Err(ReadError::Io(message)), _) => report.add_failure(&message),
-        (_, Err(ReadError::Rejected(sources, mut finding)), _) => {
-            if is_csv(&arguments.fusers) {
-                finding.rule = &fusers::rules::CSV_NOT_READABLE;
-            }
-            report_roster_findings(&sources, vec![*finding], &mut report);
-        }
-        (Ok(signer), Ok(roster), Some(specs)) => {
-            print(arguments, signer.as_ref(), roster, specs, &mut report);
-        }
-        (_, _, None) => {}
-    }
-    report.finish()
+pub fn run(arguments: &CardsArguments) -> RunResult {
+    let mut report = Report::text();
+    let result = make_cards(arguments, &mut report);
+    Ok(report.finish_with(result))
 }
 
-/// The specs of a run.
+fn make_cards(arguments: &CardsArguments, report: &mut Report) -> Result<(), Failure> {
+    let signer = arguments.key.as_deref().map(read_private).transpose();
+    let roster = read_roster_file(&arguments.fusers);
+    let house = input::read_house(arguments.house.as_deref());
+    // All that cannot be read is reported, whichever is first.
+    let specs = house.map_err(Failure::from).map(|house| {
+        let mut read = |paths: &[PathBuf]| {
+            let mut specs = Vec::new();
+            for path in paths {
+                match input::read_spec(path) {
+                    Ok(sources) => specs.push(sources.in_house(house.clone())),
+                    Err(failure) => report.add_failure(failure),
+                }
+            }
+            (specs.len() == paths.len()).then_some(specs)
+        };
+        read(&arguments.specs).zip(read(&arguments.previous))
+    });
+    let specs = specs.unwrap_or_else(|failure| {
+        report.add_failure(failure);
+        None
+    });
+    let (signer, roster) = (signer?, roster?);
+    match specs {
+        Some((current, previous)) => {
+            let specs = Specs { current, previous };
+            print_cards(arguments, signer.as_ref(), roster, &specs, report)
+        }
+        None => Ok(()),
+    }
+}
+
 struct Specs {
     current: Vec<Sources>,
     /// Of earlier revisions.
     previous: Vec<Sources>,
 }
 
-impl Specs {
-    /// All of them; `None` when one cannot be read, which is reported.
-    fn read(arguments: &CardsArguments, report: &mut Report) -> Option<Self> {
-        let house = arguments
-            .house
-            .as_deref()
-            .map(input::read_house)
-            .transpose();
-        let house = match house {
-            Ok(house) => house.unwrap_or_default(),
-            Err(message) => {
-                report.add_failure(&message);
-                return None;
-            }
-        };
-        let mut all = |paths: &[PathBuf]| {
-            let mut specs = Vec::new();
-            for path in paths {
-                match input::read_spec(path) {
-                    Ok(sources) => specs.push(sources.in_house(house.clone())),
-                    Err(ReadError::Io(message)) => report.add_failure(&message),
-                    Err(ReadError::Rejected(sources, finding)) => {
-                        report.add_spec(&sources, &unread(&sources, *finding), Vec::new());
-                    }
-                }
-            }
-            (specs.len() == paths.len()).then_some(specs)
-        };
-        let (current, previous) = (all(&arguments.specs), all(&arguments.previous));
-        Some(Self {
-            current: current?,
-            previous: previous?,
-        })
-    }
-}
-
-fn print(
+fn print_cards(
     arguments: &CardsArguments,
     signer: Option<&Signer>,
     source: Source,
-    specs: Specs,
+    Specs { current, previous }: &Specs,
     report: &mut Report,
-) {
-    let Specs {
-        current: specs,
-        previous,
-    } = specs;
+) -> Result<(), Failure> {
     let as_of = input::date_or_today(arguments.as_of);
     let (roster, rules, findings) =
         read_roster(&arguments.fusers, &arguments.rules, as_of, &source);
     let sources = Sources::from(source);
-    let errors = findings.iter().any(is_error);
-    report_roster_findings(&sources, findings, report);
+    let has_errors = findings.iter().any(is_error);
+    report.add_findings(&sources, findings);
     // A row that was not read may be the joint that somebody failed.
-    if errors {
-        return;
+    if has_errors {
+        return Ok(());
     }
     let mut standings = evaluate(&roster, &rules, library(), as_of);
     if let Some(shard) = arguments.shard {
@@ -135,8 +107,8 @@ fn print(
     let progress = Progress::new("cards", standings.len(), shown);
     let made = |cards, of| progress.advance(cards, of);
     let outcome = wallet(&WalletOrder {
-        specs: &specs,
-        previous: &previous,
+        specs: current,
+        previous,
         standings: &standings,
         rules: &rules,
         as_of,
@@ -146,67 +118,56 @@ fn print(
         made: &made,
     });
     progress.finish();
-    let outcome = match outcome {
-        Ok(outcome) => outcome,
-        Err(error) => {
-            return report.add_failure(&format!(
-                "a page template of this program failed, and no card was changed: {error}\n{}",
-                internal_error::PLEASE_REPORT
-            ));
-        }
-    };
-    for (spec, checked) in specs.iter().zip(&outcome.checked) {
-        report.add_spec(spec, checked, Vec::new());
+    let outcome = outcome.map_err(|error| {
+        format!(
+            "a page template of this program failed, and no card was changed: {error}\n\
+             {PLEASE_REPORT}"
+        )
+    })?;
+    for (spec, checked) in current.iter().zip(&outcome.checked) {
+        report.add_spec(spec, checked);
     }
     for (spec, checked) in previous.iter().zip(&outcome.of_previous) {
         if !checked.findings.is_empty() {
-            report.add_spec(spec, checked, Vec::new());
+            report.add_spec(spec, checked);
         }
     }
-    report_roster_findings(&sources, outcome.of_roster.clone(), report);
+    report.add_findings(&sources, outcome.of_roster.clone());
     if outcome.of_roster.iter().any(is_error) {
-        return;
+        return Ok(());
     }
     let part = arguments.shard.map(|shard| {
         let roster = digest::sha256(sources.spec().text.as_bytes());
         let rest = format!("cards {roster} {as_of} {rules:?} {options:?} {signer:?}");
-        let all = specs.iter().chain(&previous);
-        let mut digests: Vec<_> = all.map(digest::spec_digest).collect();
+        let specs = current.iter().chain(previous);
+        let mut digests: Vec<_> = specs.map(digest::spec_digest).collect();
         digests.sort();
-        let house = specs.first().into_iter().flat_map(Sources::house);
+        let house = current.first().into_iter().flat_map(Sources::house);
         let house: Vec<_> = house.map(|(_, file)| file.clone()).collect();
-        shard::batch_part(shard, &digests, &house, &rest)
+        batch_part(shard, &digests, &house, &rest)
     });
-    let written = match write(arguments, as_of, part, &outcome) {
-        Ok(written) => written,
-        Err(error) => return report.add_failure(&error.to_string()),
-    };
+    let written = write(arguments, as_of, part, &outcome).map_err(String::from)?;
     let name = &sources.spec().name;
-    let list = list::list(arguments.format, name, as_of, &outcome, &written);
     match arguments.format {
-        // What was done, and no answer to anything.
-        TableFormat::Text => print_status(&list),
-        TableFormat::Json => super::print_json(&list),
-        TableFormat::Csv => super::print_file(&list),
+        // A report of what was done, which `--quiet` silences.
+        TableFormat::Text => print_status(&list::text(name, as_of, &outcome, &written)),
+        TableFormat::Json => print_json(&list::document(name, as_of, &outcome, &written)),
+        TableFormat::Csv => print_file(&csv_table(outcome.rows.iter().map(list::row))),
     }
+    Ok(())
 }
 
-fn is_error(finding: &Finding) -> bool {
-    finding.severity() == Severity::Error
-}
-
-/// Where the cards were written, and what lies there of an earlier run.
+/// Where the cards were written.
 #[derive(Debug, Default)]
 pub struct Written {
-    /// The folder.
     pub folder: String,
     /// Files of an earlier run of the same day that this one did not make.
     pub stale: Vec<String>,
 }
 
-/// Writes the files, the manifest last. The folder is that of the day, so that
-/// no card of another day is taken for one of this; a part has one of its own,
-/// and one without cards leaves word that it was made.
+/// Writes the files, the manifest last. Each day has its own folder, so that cards of
+/// different days are not mixed up; each part of a batch has one too, and writes a
+/// manifest even if it has no cards.
 fn write(
     arguments: &CardsArguments,
     as_of: NaiveDate,
@@ -225,49 +186,56 @@ fn write(
         output.write(&file.name, &file.bytes)?;
     }
     let folder = output.path().display().to_string();
-    let manifest = Manifest::of(as_of, part, outcome, output.stale());
-    let text = serde_json::to_string_pretty(&manifest).map_err(|error| OutputError::Io {
-        doing: "make",
-        path: output.path().join(MANIFEST),
-        error: error.into(),
-    })?;
-    let stale = output.finish((text + "\n").as_bytes())?;
+    let manifest = Manifest::new(as_of, part, outcome, output.stale());
+    let stale = output.finish_with(&manifest)?;
     Ok(Written { folder, stale })
 }
 
-/// What `manifest.json` holds: digests and counts, and nothing about anybody.
-#[derive(Debug, Serialize)]
-struct Manifest {
+/// The `manifest.json` of cards: digests and counts, nothing about people.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Manifest {
     #[serde(flatten)]
     head: Head,
+    /// Program and its version.
     tool: String,
+    /// Version of the tables.
     limits: String,
+    /// Day of the cards.
     as_of: String,
     #[serde(skip_serializing_if = "Option::is_none")]
     shard: Option<PartOf>,
+    /// How many cards there are.
     cards: usize,
     procedures: Vec<ManifestProcedure>,
     files: Vec<ManifestFile>,
+    /// Files of earlier runs that this one did not make.
     stale: Vec<String>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct ManifestProcedure {
+    /// Number of a procedure.
     number: String,
+    /// Its revision.
     revision: u32,
+    /// Digest of its spec.
     spec_digest: String,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct ManifestFile {
+    /// File.
     name: String,
+    /// Cards in it.
     cards: usize,
+    /// Its size.
     bytes: usize,
+    /// Its SHA-256.
     sha256: String,
 }
 
 impl Manifest {
-    fn of(
+    fn new(
         as_of: NaiveDate,
         part: Option<PartOf>,
         outcome: &WalletOutcome<'_>,

@@ -1,19 +1,15 @@
 //! `coldring check`: findings, and nothing written.
 
-use super::ExitStatus;
+use super::RunResult;
 use super::args::{CheckArguments, CheckFormat};
 use super::folders::FolderClaims;
-use super::input::{self, ReadError};
+use super::input;
 use super::progress::Progress;
 use super::report::Report;
 use super::shard::specs_in_shard;
-use crate::core::digest;
-use crate::core::finding::Finding;
-use crate::core::source::Sources;
-use crate::papers::compile::{self, Checked};
+use crate::papers::compile;
 
-/// Checks every spec.
-pub fn run(arguments: &CheckArguments) -> ExitStatus {
+pub fn run(arguments: &CheckArguments) -> RunResult {
     let as_of = input::date_or_today(arguments.as_of);
     let mut report = Report::new(arguments.format);
     let check = if arguments.heat {
@@ -32,32 +28,20 @@ pub fn run(arguments: &CheckArguments) -> ExitStatus {
                 let twice = (checked.identity.as_ref())
                     .and_then(|identity| folders.claim(identity, &sources.spec().name));
                 checked.findings.extend(twice);
-                progress.suspend(|| report.add_spec(&sources, &checked, Vec::new()));
+                progress.suspend(|| report.add_spec(&sources, &checked));
             }
-            Err(ReadError::Io(message)) => progress.suspend(|| report.add_failure(&message)),
-            Err(ReadError::Rejected(sources, finding)) => {
-                let checked = unread(&sources, *finding);
-                progress.suspend(|| report.add_spec(&sources, &checked, Vec::new()));
-            }
+            Err(failure) => progress.suspend(|| report.add_failure(failure)),
         }
         progress.inc();
     }
     progress.finish();
     if let [spec] = arguments.specs.as_slice() {
-        let adds = match arguments.heat {
-            true => "",
-            false => ", which adds what the thermal estimate finds",
+        let adds = if arguments.heat {
+            ""
+        } else {
+            ", which adds what the thermal estimate finds"
         };
         report.next_if_clean(format!("coldring build {}{adds}", spec.display()));
     }
-    report.finish()
-}
-
-/// What is known of a file that is not a text.
-pub fn unread(sources: &Sources, finding: Finding) -> Checked {
-    Checked {
-        identity: None,
-        spec_digest: digest::spec_digest(sources),
-        findings: vec![finding],
-    }
+    Ok(report.finish())
 }

@@ -1,61 +1,52 @@
-//! `coldring explain`: why a rule exists and how to satisfy it, the topics that are no
-//! rule's own, and every field of each kind of file. A topic that is called like a kind
-//! of file ends in its fields.
+//! `coldring explain`: why a rule exists and how to satisfy it, and the topics
+//! that are no rule's own, and every field of each kind of file. A topic that is called like a
+//! kind of file ends in its fields.
 
 pub(super) mod fields;
 mod topics;
 
-use super::ExitStatus;
 use super::args::ExplainArguments;
 use super::documents;
+use super::layout::wrap;
+use super::{ExitStatus, RunResult, print};
 use crate::authoring::rule_index;
 use crate::authoring::schema::Kind;
 use crate::core::finding::Rule;
 use crate::spec::nearest;
-use fields::wrapped;
 use topics::topics;
 
 /// Explains one rule or topic, or lists all.
-pub fn run(arguments: &ExplainArguments) -> ExitStatus {
+pub fn run(arguments: &ExplainArguments) -> RunResult {
     if let Some(name) = &arguments.json {
-        return match documents::explain(name.as_deref()) {
-            Ok(text) => {
-                super::print(&text);
-                ExitStatus::Clean
-            }
-            Err(message) => {
-                super::print_error(&message);
-                ExitStatus::CouldNotRun
-            }
-        };
+        print(&documents::explain(name.as_deref())?);
+    } else if let Some(name) = &arguments.name {
+        print(&explain(name)?);
+    } else {
+        print(&list());
     }
-    let rules: Vec<&Rule> = rule_index::rules().collect();
-    let Some(asked) = &arguments.name else {
-        super::print(&list(&rules));
-        return ExitStatus::Clean;
-    };
-    if let Some(rule) = rules.iter().find(|rule| rule.slug == asked) {
-        super::print(&page(rule));
-        return ExitStatus::Clean;
+    Ok(ExitStatus::Clean)
+}
+
+fn explain(name: &str) -> Result<String, String> {
+    if let Some(rule) = rule_index::rules().find(|rule| rule.slug == name) {
+        return Ok(page(rule));
     }
-    let topic = topics().find(|topic| topic.name == asked);
-    let kind = Kind::ALL.into_iter().find(|kind| kind.word() == asked);
+    let topic = topics().find(|topic| topic.name == name);
+    let kind = Kind::ALL.into_iter().find(|kind| kind.word() == name);
     if topic.is_some() || kind.is_some() {
         let shown = [topic.map(|topic| topic.shown()), kind.map(fields::page)];
         let shown: Vec<_> = shown.into_iter().flatten().collect();
-        super::print(&shown.join("\n"));
-        return ExitStatus::Clean;
+        return Ok(shown.join("\n"));
     }
-    let near = nearest(asked, &names())
+    let near = nearest(name, &names())
         .map(|near| format!("did you mean '{near}'? "))
         .unwrap_or_default();
-    super::print_error(&format!(
-        "there is no rule or topic '{asked}'; {near}`coldring explain` lists all"
-    ));
-    ExitStatus::CouldNotRun
+    Err(format!(
+        "there is no rule or topic '{name}'; {near}`coldring explain` lists all"
+    ))
 }
 
-/// Everything that can be asked for.
+/// The names of all rules, topics and kinds of file, each once.
 pub fn names() -> Vec<&'static str> {
     let rules = rule_index::rules().map(|rule| rule.slug);
     let named = topics().map(|topic| topic.name);
@@ -64,11 +55,12 @@ pub fn names() -> Vec<&'static str> {
     rules.chain(named).chain(kinds).collect()
 }
 
-/// The rules, and last the topics, where a terminal still shows them.
-fn list(rules: &[&Rule]) -> String {
-    let widest = rules.iter().map(|rule| rule.slug.len()).max().unwrap_or(0);
+/// The rules, then the topics, which a terminal still shows.
+fn list() -> String {
+    let rules = rule_index::rules;
+    let widest = rules().map(|rule| rule.slug.len()).max().unwrap_or(0);
     let mut text = String::new();
-    for rule in rules {
+    for rule in rules() {
         text.push_str(&format!(
             "{:widest$}  {:7}  {}\n",
             rule.slug,
@@ -106,8 +98,8 @@ fn page(rule: &Rule) -> String {
         rule.slug,
         rule.severity.word(),
         rule.summary,
-        wrapped(rule.why),
+        wrap("    ", "    ", 80, rule.why),
         indented(rule.example),
-        wrapped(rule.fix),
+        wrap("    ", "    ", 80, rule.fix),
     )
 }

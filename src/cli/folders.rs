@@ -1,5 +1,5 @@
-//! The folders of one run's papers: two specs of the same number and revision
-//! would write theirs over each other.
+//! The output folders that the specs of one run claim: two specs of the same number
+//! and revision would overwrite each other's papers.
 
 use std::collections::BTreeMap;
 
@@ -7,13 +7,12 @@ use crate::core::finding::Finding;
 use crate::papers::compile::Identity;
 use crate::spec::rules;
 
-/// Which spec each folder belongs to.
+/// The spec that each folder belongs to.
 #[derive(Debug, Default)]
 pub struct FolderClaims(BTreeMap<String, String>);
 
 impl FolderClaims {
-    /// Takes in the spec called `spec`; a finding where the folder of its papers
-    /// belongs to an earlier one.
+    /// Claims the folder of a spec's papers; a finding where an earlier spec has it.
     pub fn claim(&mut self, identity: &Identity, spec: &str) -> Option<Finding> {
         // Compared as a file system that ignores case would.
         let folder = folder_name(identity).to_lowercase();
@@ -30,7 +29,6 @@ impl FolderClaims {
     }
 }
 
-/// The name of the folder of a procedure's papers.
 pub fn folder_name(identity: &Identity) -> String {
     format!("{}-r{}", identity.number, identity.revision)
 }

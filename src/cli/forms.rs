@@ -1,85 +1,54 @@
 //! `coldring forms`: the form of a qualification record, blank or filled, and
 //! the joint log.
 
-use super::ExitStatus;
-use super::args::{Format, FormsArguments};
-use super::check::unread;
-use super::input::{self, ReadError};
-use super::output::{OutputError, OutputFolder};
+use super::RunResult;
+use super::args::FormsArguments;
+use super::build::template_error;
+use super::folders::folder_name;
+use super::input::{self, Failure};
+use super::output::write_files;
 use super::report::Report;
-use super::verbosity::print_status;
+use super::verbosity::print_written;
 use crate::core::budget;
-use crate::core::source::{Source, Sources};
-use crate::papers::compile::{Forms, Identity, forms};
+use crate::papers::compile::{Identity, forms};
 
-/// Makes the forms of one spec.
-pub fn run(arguments: &FormsArguments) -> ExitStatus {
-    let mut report = Report::new(Format::Text);
-    match read(arguments) {
-        Ok((sources, record)) => make(arguments, sources, record, &mut report),
-        Err(ReadError::Io(message)) => report.add_failure(&message),
-        Err(ReadError::Rejected(sources, finding)) => {
-            report.add_spec(&sources, &unread(&sources, *finding), Vec::new());
-        }
-    }
-    report.finish()
+pub fn run(arguments: &FormsArguments) -> RunResult {
+    let mut report = Report::text();
+    let result = make_forms(arguments, &mut report);
+    Ok(report.finish_with(result))
 }
 
-fn read(arguments: &FormsArguments) -> Result<(Sources, Option<Source>), ReadError> {
+fn make_forms(arguments: &FormsArguments, report: &mut Report) -> Result<(), Failure> {
     let sources = input::read_spec(&arguments.spec)?;
-    let sources = match &arguments.house {
-        None => sources,
-        Some(folder) => sources.in_house(input::read_house(folder).map_err(ReadError::Io)?),
-    };
-    let record = match &arguments.record {
-        None => None,
-        Some(path) => Some(input::read_text(path, budget::RECORD.bytes)?),
-    };
-    Ok((sources, record))
+    let sources = sources.in_house(input::read_house(arguments.house.as_deref())?);
+    let record = arguments.record.as_deref();
+    let record = record.map(|path| input::read_text(path, budget::RECORD.bytes));
+    let forms = forms(
+        &sources,
+        record.transpose()?,
+        arguments.paper,
+        arguments.language,
+        input::date_or_today(arguments.as_of),
+    )
+    .map_err(|error| template_error(&sources, &error))?;
+    if let Some(identity) = &forms.identity
+        && !forms.files.is_empty()
+    {
+        let files = forms
+            .files
+            .iter()
+            .map(|(name, pdf)| (*name, pdf.as_slice()));
+        let written = write_files(&arguments.out, &folder(identity), files);
+        print_written(&written.map_err(|error| format!("{}: {error}", sources.spec().name))?);
+    }
+    if !forms.checked.findings.is_empty() {
+        report.add_spec(&forms.sources, &forms.checked);
+    }
+    Ok(())
 }
 
-fn make(arguments: &FormsArguments, sources: Sources, record: Option<Source>, report: &mut Report) {
-    let as_of = input::date_or_today(arguments.as_of);
-    let (paper, language) = (arguments.paper, arguments.language);
-    let forms = match forms(&sources, record, paper, language, as_of) {
-        Ok(forms) => forms,
-        Err(error) => {
-            return report.add_failure(&super::build::template_error(&sources, &error));
-        }
-    };
-    let written = match &forms.identity {
-        Some(identity) => write(arguments, identity, &forms),
-        None => Ok(Vec::new()),
-    };
-    match written {
-        Ok(written) => {
-            for path in &written {
-                print_status(&format!("wrote {path}\n"));
-            }
-            if !forms.checked.findings.is_empty() {
-                report.add_spec(&forms.sources, &forms.checked, Vec::new());
-            }
-        }
-        Err(error) => report.add_failure(&format!("{}: {error}", sources.spec().name)),
-    }
-}
-
-fn write(
-    arguments: &FormsArguments,
-    identity: &Identity,
-    forms: &Forms,
-) -> Result<Vec<String>, OutputError> {
-    if forms.files.is_empty() {
-        return Ok(Vec::new());
-    }
-    // A folder of their own: forms are no papers of the procedure, and a record
-    // names people, whom the manifest of the papers must not.
-    let folder = format!("{}-r{}-forms", identity.number, identity.revision);
-    let mut output = OutputFolder::open(&arguments.out, &folder)?;
-    let mut written = Vec::new();
-    for (name, pdf) in &forms.files {
-        output.write(name, pdf)?;
-        written.push(output.path().join(name).display().to_string());
-    }
-    Ok(written)
+/// A folder of their own, since a record names people and the manifest of the
+/// papers must not.
+fn folder(identity: &Identity) -> String {
+    format!("{}-forms", folder_name(identity))
 }

@@ -6,104 +6,121 @@ mod text;
 use std::path::Path;
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::ExitStatus;
-use super::args::{Format, FusersArguments, FusersFormat};
+use super::args::{FusersArguments, FusersFormat};
 use super::documents::{FUSERS, Head};
-use super::input::{self, ReadError};
-use super::report::Report;
+use super::input::{self, Failure, is_csv};
+use super::report::{Report, is_error};
+use super::{RunResult, csv_table, print, print_file, print_json};
 use crate::core::budget;
-use crate::core::finding::{self, Finding, Severity};
+use crate::core::finding::{self, Finding};
 use crate::core::source::{Source, Sources};
-use crate::papers::compile::{Checked, unfit_in_roster};
+use crate::papers::compile::unfit_in_roster;
 use crate::people::fusers::{self, Choice, Roster, Rules, Standing};
 use crate::published::library;
 use crate::spec::nearest;
 
-/// The document.
-#[derive(Debug, Serialize)]
-struct Document<'r> {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Document<'r> {
     #[serde(flatten)]
     head: Head,
+    /// The roster as you gave it.
     file: &'r str,
+    /// Day of the list.
     as_of: String,
+    /// How long ahead an end is due soon.
     due_within_days: u32,
+    /// How many rows are qualified.
     qualified: usize,
+    /// How many of these end soon.
     due: usize,
+    /// How many are not.
     not_qualified: usize,
     rows: Vec<Row<'r>>,
 }
 
-/// Where one person stands under one procedure.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Row<'r> {
+    /// Name of the fuser.
     name: &'r str,
+    /// Badge.
     badge: &'r str,
+    /// Language, as the roster has it.
     language: Option<&'r str>,
+    /// Number of the procedure.
     procedure: Option<&'r str>,
+    /// Whether qualified that day.
     qualified: bool,
+    /// Last day.
     valid_until: Option<String>,
+    /// Days until then.
     days_left: Option<i64>,
+    /// Whether it ends soon.
     due: bool,
+    /// State in a word.
     state: &'static str,
+    /// Why.
     reason: &'r str,
+    /// Rule set.
     rule: Option<&'static str>,
+    /// Where the rule is from.
     source: &'r str,
+    /// How well it is known.
     basis: &'static str,
 }
 
-/// Lists the fusers of a roster.
-pub fn run(arguments: &FusersArguments) -> ExitStatus {
-    let mut report = Report::new(Format::Text);
-    match input::read_text(&arguments.file, budget::ROSTER.bytes) {
-        Ok(source) => list(arguments, source, &mut report),
-        Err(ReadError::Io(message)) => report.add_failure(&message),
-        Err(ReadError::Rejected(sources, mut finding)) => {
-            if is_csv(&arguments.file) {
-                finding.rule = &fusers::rules::CSV_NOT_READABLE;
-            }
-            report_roster_findings(&sources, vec![*finding], &mut report);
-        }
-    }
-    report.finish()
+pub fn run(arguments: &FusersArguments) -> RunResult {
+    let mut report = Report::text();
+    let result = list_fusers(arguments, &mut report);
+    Ok(report.finish_with(result))
 }
 
-fn list(arguments: &FusersArguments, source: Source, report: &mut Report) {
+fn list_fusers(arguments: &FusersArguments, report: &mut Report) -> Result<(), Failure> {
     let as_of = input::date_or_today(arguments.as_of);
+    let source = read_roster_file(&arguments.file)?;
     let (roster, rules, findings) = read_roster(&arguments.file, &arguments.rules, as_of, &source);
-    let is_error = |finding: &Finding| finding.severity() == Severity::Error;
-    let errors = findings.iter().any(is_error);
+    let has_errors = findings.iter().any(is_error);
     let sources = Sources::from(source);
-    report_roster_findings(&sources, findings, report);
+    report.add_findings(&sources, findings);
     // A row that was not read may be the joint that somebody failed.
-    if errors {
-        return;
+    if has_errors {
+        return Ok(());
     }
+    let name = &sources.spec().name;
     let mut standings = fusers::evaluate(&roster, &rules, library(), as_of);
     if let Some(procedure) = &arguments.procedure {
         let has = |standing: &Standing<'_>| standing.procedure() == Some(procedure);
         if !standings.iter().any(has) {
-            let file = &sources.spec().name;
-            return report.add_failure(&no_such_procedure(procedure, &standings, file));
+            return Err(no_such_procedure(procedure, &standings, name).into());
         }
         standings.retain(has);
     }
-    let name = &sources.spec().name;
-    let text = match arguments.format {
-        FusersFormat::Ics => fusers::calendar(&standings, arguments.due_within, as_of),
-        FusersFormat::Text => text::list(name, &standings, arguments.due_within, as_of),
-        FusersFormat::Json => json(&document(name, &standings, arguments.due_within, as_of)),
-        FusersFormat::Csv => csv(&document(name, &standings, arguments.due_within, as_of)),
-    };
+    let due = arguments.due_within;
     match arguments.format {
-        FusersFormat::Text => super::print(&text),
-        FusersFormat::Json => super::print_json(&text),
-        FusersFormat::Csv | FusersFormat::Ics => super::print_file(&text),
+        FusersFormat::Ics => print_file(&fusers::calendar(&standings, due, as_of)),
+        FusersFormat::Text => print(&text::list(name, &standings, due, as_of)),
+        FusersFormat::Json => print_json(&document(name, &standings, due, as_of)),
+        FusersFormat::Csv => {
+            print_file(&csv_table(document(name, &standings, due, as_of).rows));
+        }
     }
+    Ok(())
 }
 
-/// The roster, the rule sets that hold for it, and all there is to say of it.
+/// The text of a roster.
+pub fn read_roster_file(path: &Path) -> Result<Source, Failure> {
+    input::read_text(path, budget::ROSTER.bytes).map_err(|failure| {
+        if is_csv(path) {
+            failure.of_rule(&fusers::rules::CSV_NOT_READABLE)
+        } else {
+            failure
+        }
+    })
+}
+
+/// The roster, its rule sets, and all findings.
 pub fn read_roster(
     file: &Path,
     chosen: &[Choice],
@@ -127,23 +144,6 @@ pub fn read_roster(
     (roster, rules, findings)
 }
 
-pub fn is_csv(file: &Path) -> bool {
-    let ending = file.extension().and_then(|ending| ending.to_str());
-    ending.is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
-}
-
-pub fn report_roster_findings(sources: &Sources, findings: Vec<Finding>, report: &mut Report) {
-    if findings.is_empty() {
-        return;
-    }
-    let checked = Checked {
-        identity: None,
-        spec_digest: String::new(),
-        findings,
-    };
-    report.add_spec(sources, &checked, Vec::new());
-}
-
 fn no_such_procedure(procedure: &str, standings: &[Standing<'_>], file: &str) -> String {
     let known: Vec<_> = standings.iter().filter_map(Standing::procedure).collect();
     let near = nearest(procedure, &known);
@@ -157,7 +157,7 @@ fn document<'r>(
     file: &'r str,
     standings: &'r [Standing<'r>],
     due_within: u32,
-    as_of: chrono::NaiveDate,
+    as_of: NaiveDate,
 ) -> Document<'r> {
     let rows = standings.iter().map(|standing| Row {
         name: &standing.fuser.name,
@@ -186,20 +186,4 @@ fn document<'r>(
         not_qualified: count(|row| !row.qualified),
         rows,
     }
-}
-
-fn json(document: &Document<'_>) -> String {
-    // Plain fields of plain types: there is nothing that cannot be written.
-    let text = serde_json::to_string_pretty(document).unwrap_or_default();
-    text + "\n"
-}
-
-/// A header and a row for each standing, with the fields of the JSON rows.
-fn csv(document: &Document<'_>) -> String {
-    let mut out = csv::Writer::from_writer(Vec::new());
-    for row in &document.rows {
-        // Writing to memory cannot fail.
-        let _ = out.serialize(row);
-    }
-    String::from_utf8(out.into_inner().unwrap_or_default()).unwrap_or_default()
 }

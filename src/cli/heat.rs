@@ -2,15 +2,14 @@
 
 mod text;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::ExitStatus;
-use super::args::{Format, HeatArguments, TableFormat};
-use super::check::unread;
+use super::args::{HeatArguments, TableFormat};
 use super::documents::{ESTIMATES, Head};
-use super::input::{self, ReadError};
-use super::report::Report;
-use crate::core::finding::Severity;
+use super::input::{self, Failure};
+use super::report::{Report, is_error, without_identity};
+use super::{RunResult, print, print_file, print_json};
 use crate::core::source::Sources;
 use crate::core::units::print::UnitsFirst;
 use crate::core::units::{Length, Percent, Temperature};
@@ -19,42 +18,53 @@ use crate::heat::advice::{Advice, BeyondModel, Estimate, Row, shown};
 use crate::papers::compile::{self, Checked};
 use crate::procedure::resolve::Procedure;
 
-/// What stands above every table.
+/// The heading of every table.
 const HEADING: &str = "Thermal estimate, not validated against measured joints. \
                        The published or qualified time governs.";
 
-/// The document.
-#[derive(Debug, Serialize)]
-struct Document {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Document {
     #[serde(flatten)]
     head: Head,
+    /// What goes with every estimate.
     heading: &'static str,
+    /// How exact melt depths and shares are.
     depths_and_shares_within_percent: u32,
     specs: Vec<Spec>,
 }
 
 /// One spec and its estimates; no rows where the spec has errors.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Spec {
+    /// The spec as you gave it.
     file: String,
+    /// Number of the procedure.
     number: Option<String>,
+    /// Its revision.
     revision: Option<u32>,
+    /// How many errors it has; with errors there are no rows.
     errors: usize,
     #[serde(flatten)]
     conditions: Option<Conditions>,
     rows: Vec<Line>,
 }
 
-/// What the estimates of a spec hold for.
-#[derive(Debug, Serialize)]
+/// The conditions that the estimates of a spec hold for.
+#[derive(Debug, Serialize, JsonSchema)]
 struct Conditions {
+    /// Resin of the spec.
     resin: String,
+    /// Resin whose properties are used.
     model_resin: Option<&'static str>,
+    /// Whether that is another resin.
     model_resin_stands_in: Option<bool>,
+    /// Heater face, °C.
     heater_face_c: f64,
+    /// Pipe and air, °C.
     pipe_and_air_c: f64,
+    /// Wall of the socket that is assumed.
     socket_wall_percent_of_pipe_wall: i64,
-    /// For the table alone: what comes first in it, and the same in both units.
+    /// The rest is only for the table.
     #[serde(skip)]
     units: UnitsFirst,
     #[serde(skip)]
@@ -66,38 +76,62 @@ struct Conditions {
 }
 
 /// One size and wall. Every field but the names has its unit in its name.
-#[derive(Debug, Default, Serialize)]
+#[derive(Debug, Default, Serialize, JsonSchema)]
 struct Line {
+    /// Pipe size.
     size: String,
+    /// Wall.
     wall: Option<String>,
+    /// Outside diameter.
     outside_diameter_mm: Option<f64>,
+    /// Thinnest wall.
     least_wall_mm: Option<f64>,
+    /// Shortest heating time of the procedure.
     heating_shortest_s: Option<f64>,
+    /// Longest.
     heating_longest_s: Option<f64>,
+    /// Change-over that the procedure allows.
     change_over_allowed_s: Option<f64>,
+    /// Melt of the pipe after the shortest heating.
     pipe_melt_shortest_mm: Option<f64>,
+    /// After the longest.
     pipe_melt_longest_mm: Option<f64>,
+    /// Melt of the socket after the shortest heating.
     socket_melt_shortest_mm: Option<f64>,
+    /// After the longest.
     socket_melt_longest_mm: Option<f64>,
+    /// Share of the pipe's wall that is melt.
     melted_wall_shortest_percent: Option<i64>,
+    /// After the longest heating.
     melted_wall_longest_percent: Option<i64>,
+    /// How far the wall is from giving way.
     collapse_flag: Option<&'static str>,
+    /// Interface when the parts meet, shortest heating.
     interface_shortest_c: Option<f64>,
+    /// Longest heating.
     interface_longest_c: Option<f64>,
+    /// Change-over after which the skin is cold.
     change_over_ceiling_s: Option<f64>,
+    /// When the joint has set, from.
     solidification_from_s: Option<f64>,
+    /// To.
     solidification_to_s: Option<f64>,
+    /// Coldest pipe of the scope.
     cold_pipe_c: Option<f64>,
+    /// How much longer for the same melt.
     cold_pipe_same_melt_longer_percent: Option<i64>,
+    /// Hottest pipe of the scope.
     hot_pipe_c: Option<f64>,
+    /// How much deeper the melt is.
     hot_pipe_melt_deeper_percent: Option<i64>,
+    /// Why there is no estimate.
     no_estimate: Option<String>,
-    /// For the table alone, which rounds each once, in the units of the practice.
+    /// Only for the table, which rounds once, in the units of the practice.
     #[serde(skip)]
     exact: Exact,
 }
 
-/// Temperatures of a row, not rounded yet.
+/// Unrounded temperatures of a row.
 #[derive(Debug, Default)]
 struct Exact {
     interface: Option<[Temperature; 2]>,
@@ -105,38 +139,43 @@ struct Exact {
     hot_pipe: Option<Temperature>,
 }
 
-/// Prints the estimates of every spec.
-pub fn run(arguments: &HeatArguments) -> ExitStatus {
+pub fn run(arguments: &HeatArguments) -> RunResult {
     let as_of = input::date_or_today(arguments.as_of);
-    let mut report = Report::new(Format::Text);
+    let mut report = Report::text();
     let mut specs = Vec::new();
     for path in &arguments.specs {
         match input::read_spec(path) {
-            Ok(source) => specs.push(compile::with_heat(&source, as_of, |checked, whole| {
-                let errors = report_errors(&source, &checked, &mut report);
+            Ok(sources) => specs.push(compile::with_heat(&sources, as_of, |checked, whole| {
+                let errors = report_errors(&sources, &checked, &mut report);
                 let advice = whole.filter(|_| errors == 0);
-                spec(&source, &checked, errors, advice)
+                spec(&sources, &checked, errors, advice)
             })),
-            Err(ReadError::Io(message)) => report.add_failure(&message),
-            Err(ReadError::Rejected(source, finding)) => {
-                let checked = unread(&source, *finding);
-                let errors = report_errors(&source, &checked, &mut report);
-                specs.push(spec(&source, &checked, errors, None));
+            Err(failure) => {
+                if let Failure::Finding(sources, finding) = &failure {
+                    let checked = without_identity(sources, vec![finding.as_ref().clone()]);
+                    specs.push(spec(sources, &checked, 1, None));
+                }
+                report.add_failure(failure);
             }
         }
     }
-    print_all(arguments.format, specs);
-    report.finish()
+    match arguments.format {
+        TableFormat::Text => print(&text::tables(&specs)),
+        TableFormat::Json => print_json(&Document {
+            head: ESTIMATES,
+            heading: HEADING,
+            depths_and_shares_within_percent: 20,
+            specs,
+        }),
+        TableFormat::Csv => print_file(&csv(&specs)),
+    }
+    Ok(report.finish())
 }
 
-/// Prints the errors of a spec, for which there is no table; how many there are.
-pub(super) fn report_errors(source: &Sources, checked: &Checked, report: &mut Report) -> usize {
-    let errors: Vec<_> = checked
-        .findings
-        .iter()
-        .filter(|finding| finding.severity() == Severity::Error)
-        .cloned()
-        .collect();
+/// Reports the errors of a spec, which then has no table; returns how many there are.
+pub(super) fn report_errors(sources: &Sources, checked: &Checked, report: &mut Report) -> usize {
+    let errors = checked.findings.iter().filter(|finding| is_error(finding));
+    let errors: Vec<_> = errors.cloned().collect();
     let count = errors.len();
     if count > 0 {
         let only_errors = Checked {
@@ -144,7 +183,7 @@ pub(super) fn report_errors(source: &Sources, checked: &Checked, report: &mut Re
             spec_digest: checked.spec_digest.clone(),
             findings: errors,
         };
-        report.add_spec(source, &only_errors, Vec::new());
+        report.add_spec(sources, &only_errors);
     }
     count
 }
@@ -167,11 +206,11 @@ fn spec(
         revision,
         errors,
         conditions: whole.map(|(procedure, advice)| Conditions {
-            units: procedure.practice().units(),
-            face: procedure.practice().units().temperature(advice.heater_face),
+            units: procedure.practice().units,
+            face: procedure.practice().units.temperature(advice.heater_face),
             mild: procedure
                 .practice()
-                .units()
+                .units
                 .temperature(advice.pipe_temperature),
             beyond_model: advice.beyond_model().collect(),
             resin: advice.designation.clone(),
@@ -263,33 +302,13 @@ fn estimated(known: Line, estimate: &Estimate) -> Line {
     }
 }
 
-/// Prints the estimates in the form asked for.
-fn print_all(format: TableFormat, specs: Vec<Spec>) {
-    match format {
-        TableFormat::Text => super::print(&text::tables(&specs)),
-        TableFormat::Json => {
-            let document = Document {
-                head: ESTIMATES,
-                heading: HEADING,
-                depths_and_shares_within_percent: 20,
-                specs,
-            };
-            // Plain fields of plain types: there is nothing that cannot be written.
-            let text = serde_json::to_string_pretty(&document).unwrap_or_default();
-            super::print_json(&format!("{text}\n"));
-        }
-        TableFormat::Csv => super::print_file(&csv(&specs)),
-    }
-}
-
-/// A header and a row for each size and wall; file and number come first, the
-/// heading last, so that no row parts from it.
+/// A header and a row for each size and wall. Each row has the heading too, so that
+/// none is read without it.
 fn csv(specs: &[Spec]) -> String {
     let mut out = csv::WriterBuilder::new()
         .has_headers(false)
         .from_writer(Vec::new());
-    // The columns are named as the fields of the JSON document are. Neither
-    // that nor writing to memory can fail.
+    // The columns are named like the JSON fields. Nothing here can fail.
     let fields = serde_json::to_value(Line::default()).unwrap_or_default();
     let fields = fields.as_object().map(|fields| fields.keys().cloned());
     let columns = ["file", "number", "revision"].map(str::to_owned);

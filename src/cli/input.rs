@@ -1,5 +1,4 @@
-//! Reads a spec's file and the files it names: what can go wrong before there is
-//! any text.
+//! Reads a spec and the files it names, and reports why a file cannot be read.
 
 use std::fmt::Display;
 use std::fs::File;
@@ -11,37 +10,51 @@ use chrono::NaiveDate;
 use super::sandbox::run_in_sandbox;
 use super::verbosity::log_detail;
 use crate::core::budget;
-use crate::core::finding::Finding;
+use crate::core::finding::{Finding, Rule};
 use crate::core::source::{HouseFile, Role, Source, Sources, Unavailable};
 use crate::papers::house::{STYLE_FILE, TEMPLATES, logo_of};
 use crate::spec::{self, rules};
 
-/// Why there is no text to check.
-pub enum ReadError {
-    /// The file cannot be read at all.
-    Io(String),
-    /// The file can be read, but is not a spec.
-    Rejected(Box<Sources>, Box<Finding>),
+/// Why a command cannot go on.
+pub enum Failure {
+    /// In words.
+    Message(String),
+    /// A finding in a file that can be read, but not as what it should be.
+    Finding(Box<Sources>, Box<Finding>),
 }
 
-impl ReadError {
-    /// For where it is no finding among others.
+impl Failure {
+    /// In words, where findings are not reported.
     pub fn into_message(self) -> String {
         match self {
-            ReadError::Io(message) => message,
-            ReadError::Rejected(sources, finding) => {
+            Failure::Message(message) => message,
+            Failure::Finding(sources, finding) => {
                 let step = finding.help.as_deref().unwrap_or("give the right file");
                 let name = &sources.spec().name;
                 format!("cannot read {name}: {}; {step}", finding.message)
             }
         }
     }
+
+    /// The same finding, of another rule.
+    pub fn of_rule(mut self, rule: &'static Rule) -> Self {
+        if let Failure::Finding(_, finding) = &mut self {
+            finding.rule = rule;
+        }
+        self
+    }
+}
+
+impl From<String> for Failure {
+    fn from(message: String) -> Self {
+        Failure::Message(message)
+    }
 }
 
 /// Reads the spec at `path` and the files that it names.
-pub fn read_spec(path: &Path) -> Result<Sources, ReadError> {
+pub fn read_spec(path: &Path) -> Result<Sources, Failure> {
     let spec = read_text(path, budget::SPEC.bytes).map_err(|why| match why {
-        ReadError::Io(message) if !path.exists() => ReadError::Io(format!(
+        Failure::Message(message) if !path.exists() => Failure::Message(format!(
             "{message}; `coldring new {}` writes a spec to start from",
             path.display()
         )),
@@ -61,11 +74,11 @@ pub fn with_included_files(path: &Path, spec: Source) -> Sources {
 }
 
 /// Reads the file at `path`, never more of it than `most` bytes.
-pub fn read_text(path: &Path, most: usize) -> Result<Source, ReadError> {
-    let name = path.display().to_string().replace('\\', "/");
-    let io = |error: std::io::Error| ReadError::Io(cannot_read(&name, &error));
+pub fn read_text(path: &Path, most: usize) -> Result<Source, Failure> {
+    let name = display_path(path);
+    let io = |error: std::io::Error| Failure::Message(cannot_read(&name, &error));
     if path.is_dir() {
-        return Err(ReadError::Io(format!(
+        return Err(Failure::Message(format!(
             "{name} is a folder; give the file itself, such as {name}/procedure.yaml"
         )));
     }
@@ -74,7 +87,7 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, ReadError> {
         let finding = rules::SPEC_TOO_LARGE
             .about_file(format!("the file has more than {most} bytes"))
             .help("check that the right file was given");
-        return Err(ReadError::Rejected(
+        return Err(Failure::Finding(
             Box::new(Source::new(name, "").into()),
             Box::new(finding),
         ));
@@ -91,11 +104,11 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, ReadError> {
                     "the file is not UTF-8 from here on",
                 )
                 .help("save it as UTF-8 in the editor");
-            ReadError::Rejected(Box::new(Source::new(name, start).into()), Box::new(finding))
+            Failure::Finding(Box::new(Source::new(name, start).into()), Box::new(finding))
         })
 }
 
-/// Says that a file or folder cannot be read, and what to do about it.
+/// The message that a file or folder cannot be read, with what to do about it.
 pub fn cannot_read(name: impl Display, error: &std::io::Error) -> String {
     let step = match error.kind() {
         ErrorKind::NotFound => "check the path, which starts at the folder you are in",
@@ -105,8 +118,6 @@ pub fn cannot_read(name: impl Display, error: &std::io::Error) -> String {
     format!("cannot read {name}: {}; {step}", reason(error))
 }
 
-/// Why it cannot be read. What is usual is said in words; the system's own of
-/// anything else, with the number that its makers ask for.
 fn reason(error: &std::io::Error) -> String {
     match error.kind() {
         ErrorKind::NotFound => "there is no such file".to_owned(),
@@ -114,26 +125,31 @@ fn reason(error: &std::io::Error) -> String {
     }
 }
 
-/// Reads a file that a spec in `folder` names. A spec may come from anywhere, so
-/// it only reaches what lies in its own folder: neither its words nor a link
-/// lead out of it.
+/// Reads a file that a spec in `folder` names. A spec is untrusted, so it only
+/// reaches files inside its own folder; neither a path nor a link leads out of it.
 fn read_included(folder: &Path, named: &str) -> Result<Source, Unavailable> {
     let bytes = read_inside(folder, named)?;
     log_detail(|| {
         format!(
             "read {}: {} bytes",
-            display_path(folder, named),
+            display_path(&folder.join(named)),
             bytes.len()
         )
     });
     let text = String::from_utf8(bytes)
         .map_err(|_| Unavailable::Unreadable("it is not UTF-8".to_owned()))?;
-    Ok(Source::new(display_path(folder, named), text))
+    Ok(Source::new(display_path(&folder.join(named)), text))
 }
 
-/// Where a file in a folder is, as findings name it.
-fn display_path(folder: &Path, named: &str) -> String {
-    folder.join(named).display().to_string().replace('\\', "/")
+/// A path as findings show it.
+pub fn display_path(path: &Path) -> String {
+    path.display().to_string().replace('\\', "/")
+}
+
+/// Whether a file is CSV, by its extension.
+pub fn is_csv(path: &Path) -> bool {
+    let extension = path.extension().and_then(|extension| extension.to_str());
+    extension.is_some_and(|extension| extension.eq_ignore_ascii_case("csv"))
 }
 
 /// The bytes of a file inside a folder, never more than a spec may have.
@@ -142,11 +158,10 @@ fn read_inside(folder: &Path, named: &str) -> Result<Vec<u8>, Unavailable> {
     read_at_most(&real, budget::SPEC.bytes)
 }
 
-/// Where a file inside a folder really lies, links resolved.
+/// The real path of a file inside a folder, links resolved.
 fn find_inside(folder: &Path, named: &str) -> Result<PathBuf, Unavailable> {
     let unreadable = |error: std::io::Error| Unavailable::Unreadable(reason(&error));
-    // A path that another system would read as one out of the folder is none
-    // here either.
+    // A path that leads out of the folder on another system is refused here too.
     let plain = !named.contains(['\\', ':'])
         && Path::new(named)
             .components()
@@ -163,7 +178,7 @@ fn find_inside(folder: &Path, named: &str) -> Result<PathBuf, Unavailable> {
     if !real.starts_with(here.canonicalize().map_err(unreadable)?) {
         return Err(Unavailable::Outside);
     }
-    // A pipe or a device could hold the run up for ever.
+    // A pipe or a device could block the run forever.
     if !real.is_file() {
         return Err(Unavailable::Unreadable("it is not a file".to_owned()));
     }
@@ -181,7 +196,7 @@ pub fn read_up_to(path: &Path, most: usize) -> std::io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
-/// The bytes of a file, which may have so many.
+/// The bytes of a file, which may have at most `most`.
 fn read_at_most(path: &Path, most: usize) -> Result<Vec<u8>, Unavailable> {
     let bytes = read_up_to(path, most);
     let bytes = bytes.map_err(|error| Unavailable::Unreadable(error.to_string()))?;
@@ -192,19 +207,19 @@ fn read_at_most(path: &Path, most: usize) -> Result<Vec<u8>, Unavailable> {
     Ok(bytes)
 }
 
-/// Where a file that a submittal names is. Submittals stand in a folder beside
-/// the specs, so one step up is allowed: the file lies in the folder of the
-/// submittal or in the one that holds it, links resolved.
+/// The path of a file that a submittal names. Submittals have their own folder beside
+/// the specs, so one step up is allowed: the file is in the folder of the submittal
+/// or in its parent, links resolved.
 ///
 /// # Errors
-/// Why it may not be read, or is not there.
+/// Why it may not be read, or that it does not exist.
 pub fn find_enclosed(submittal: &Path, named: &str) -> Result<PathBuf, Unavailable> {
     let folder = submittal.parent().unwrap_or(Path::new(""));
     let (inside, from_there) = match named.strip_prefix("../") {
         Some(rest) => (folder.join(".."), rest),
         None => (folder.to_owned(), named),
     };
-    // The path as it is written names the file in findings.
+    // Findings show the path as it is written.
     find_inside(&inside, from_there).map(|_| folder.join(named))
 }
 
@@ -220,7 +235,7 @@ pub fn read_enclosed_text(
     let path = find_enclosed(submittal, named)?;
     let text = String::from_utf8(read_at_most(&path, most)?)
         .map_err(|_| Unavailable::Unreadable("it is not UTF-8".to_owned()))?;
-    let name = path.display().to_string().replace('\\', "/");
+    let name = display_path(&path);
     Ok(Source::new(name, text))
 }
 
@@ -237,32 +252,27 @@ pub fn read_enclosed_bytes(
     bytes.map_err(|error| Unavailable::Unreadable(error.to_string()))
 }
 
-/// Reads the house style in a folder: `house.yaml` and the logo it names. Like a
-/// spec, it only reaches what lies in its own folder. A folder of page templates
-/// is named, not read.
+/// Reads the house style in a folder, if one is given: `house.yaml` and the logo
+/// it names. Like a spec, it only reaches what lies in its own folder. A folder of
+/// page templates is named, not read.
 ///
 /// # Errors
-/// Why there is no `house.yaml` to go by.
-pub fn read_house(folder: &Path) -> Result<Vec<HouseFile>, String> {
+/// Why `house.yaml` cannot be read.
+pub fn read_house(folder: Option<&Path>) -> Result<Vec<HouseFile>, String> {
+    let Some(folder) = folder else {
+        return Ok(Vec::new());
+    };
     let style = house_file(folder, Role::House, STYLE_FILE);
-    let name = &style.source.name;
-    match &style.bytes {
-        Ok(_) if !style.source.text.is_empty() => {}
-        Ok(_) => {
-            return Err(format!(
-                "cannot read {name}: it is empty, or not UTF-8; write the house style into it"
-            ));
-        }
-        Err(Unavailable::Unreadable(reason)) => {
-            return Err(format!(
-                "cannot read {name}: {reason}; give --house the folder that holds {STYLE_FILE}"
-            ));
-        }
-        Err(_) => {
-            return Err(format!(
-                "cannot read {name}: it leads out of its folder; put the file itself there"
-            ));
-        }
+    let why = match &style.bytes {
+        Ok(_) if !style.source.text.is_empty() => None,
+        Ok(_) => Some("it is empty, or not UTF-8; write the house style into it".to_owned()),
+        Err(Unavailable::Unreadable(reason)) => Some(format!(
+            "{reason}; give --house the folder that holds {STYLE_FILE}"
+        )),
+        Err(_) => Some("it leads out of its folder; put the file itself there".to_owned()),
+    };
+    if let Some(why) = why {
+        return Err(format!("cannot read {}: {why}", style.source.name));
     }
     let logo = logo_of(&style.source.text);
     let mut files = vec![style];
@@ -271,7 +281,7 @@ pub fn read_house(folder: &Path) -> Result<Vec<HouseFile>, String> {
     files.extend(templates.map(|name| HouseFile {
         role: Role::Template,
         path: (*name).to_owned(),
-        source: Source::new(display_path(folder, name), ""),
+        source: Source::new(display_path(&folder.join(name)), ""),
         bytes: Err(Unavailable::NotGiven),
     }));
     Ok(files)
@@ -286,7 +296,7 @@ fn house_file(folder: &Path, role: Role, path: &str) -> HouseFile {
     HouseFile {
         role,
         path: path.to_owned(),
-        source: Source::new(display_path(folder, path), text.unwrap_or_default()),
+        source: Source::new(display_path(&folder.join(path)), text.unwrap_or_default()),
         bytes,
     }
 }
@@ -299,7 +309,7 @@ pub fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, String> {
     let name = path.display();
     let io = |error: std::io::Error| cannot_read(&name, &error);
     let real = path.canonicalize().map_err(io)?;
-    // A pipe or a device could hold the run up for ever.
+    // A pipe or a device could block the run forever.
     if !real.is_file() {
         return Err(format!(
             "cannot read {name}: it is not a file; give the file itself"

@@ -1,7 +1,6 @@
-//! Faults of the program itself: what the person at the terminal is told when
-//! something breaks down that no file should be able to break. A breakdown is
-//! noted by a panic hook and told where it ends: a thread that waits for another
-//! breaks down after it and knows less.
+//! Faults of the program itself. A panic hook records each panic; where it is caught,
+//! a message says what happened, which files were written, and what to send to the
+//! maintainers.
 
 use std::any::Any;
 use std::panic::{AssertUnwindSafe, PanicHookInfo, catch_unwind, set_hook};
@@ -10,22 +9,19 @@ use std::sync::{Mutex, PoisonError};
 
 use super::ExitStatus;
 
-/// What broke down, oldest first: a thread that waits for another breaks down
-/// after it and knows less.
+/// Messages of panics, oldest first: a thread that waits for one that panicked
+/// panics after it, with less to say.
 static PANICS: Mutex<Vec<String>> = Mutex::new(Vec::new());
 
-/// How many files this run has put in place.
 static FILES_WRITTEN: AtomicUsize = AtomicUsize::new(0);
 
-/// Whether standard output did not take what was printed to it.
 static PRINT_FAILED: AtomicBool = AtomicBool::new(false);
 
-/// Takes in that a file was put in place, whole.
 pub fn count_written_file() {
     FILES_WRITTEN.fetch_add(1, Ordering::Relaxed);
 }
 
-/// Takes in that something could not be printed, and says so once.
+/// Records that something could not be printed, and reports it once.
 pub fn print_failed(error: &std::io::Error) {
     if !PRINT_FAILED.swap(true, Ordering::Relaxed) {
         super::print_error(&format!(
@@ -35,8 +31,7 @@ pub fn print_failed(error: &std::io::Error) {
     }
 }
 
-/// Runs a command; whatever breaks down in it ends as a message and the exit
-/// code of a run that was not possible.
+/// Runs a command. A panic becomes a message and [`ExitStatus::CouldNotRun`].
 pub fn run_catching_panics(command: impl FnOnce() -> ExitStatus) -> ExitStatus {
     set_hook(Box::new(record_panic));
     let ending = catch_unwind(AssertUnwindSafe(command)).unwrap_or_else(|payload| {
@@ -51,10 +46,10 @@ pub fn run_catching_panics(command: impl FnOnce() -> ExitStatus) -> ExitStatus {
     }
 }
 
-/// Does work that may break down while the program goes on; what broke down, then.
+/// Does work whose panic must not end the program.
 ///
 /// # Errors
-/// What it said as it broke down.
+/// The message of the panic.
 pub fn catch_panic<T>(work: impl FnOnce() -> T) -> Result<T, String> {
     catch_unwind(AssertUnwindSafe(work)).map_err(|payload| {
         let noted = std::mem::take(&mut *panics());
@@ -63,7 +58,7 @@ pub fn catch_panic<T>(work: impl FnOnce() -> T) -> Result<T, String> {
     })
 }
 
-/// What to say of a fault of the program, with what was written before it.
+/// The message about a fault of the program after so many files were written.
 pub fn message(what: &str, written: usize) -> String {
     let papers = match written {
         0 => "No file was changed.".to_owned(),
@@ -76,7 +71,7 @@ pub fn message(what: &str, written: usize) -> String {
     )
 }
 
-/// What the maintainers need.
+/// What to send to the maintainers.
 pub const PLEASE_REPORT: &str = concat!(
     "Please send this message (coldring ",
     env!("CARGO_PKG_VERSION"),

@@ -1,9 +1,7 @@
-//! The one document that `--format json` prints: findings and specs in plain
-//! fields, for editors and build servers. Its `version` changes when a field
-//! changes meaning.
+//! The document that `--format json` of `check` and `build` prints, for editors and
+//! build servers. Its `version` changes when a field changes meaning.
 
-use std::io::{self, Write};
-
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::documents::{FINDINGS, Head};
@@ -12,7 +10,7 @@ use crate::core::source::{LineColumn, Source, Sources, Span};
 use crate::papers::compile::Withheld;
 
 /// The whole document.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct JsonDocument {
     /// What it is, and the version of its form.
     #[serde(flatten)]
@@ -21,80 +19,81 @@ pub struct JsonDocument {
     pub findings: Vec<JsonFinding>,
     /// One entry for each spec that was read.
     pub specs: Vec<JsonSpec>,
-    /// How many findings are errors.
+    /// How many errors there are.
     pub errors: usize,
-    /// How many findings are warnings.
+    /// How many warnings.
     pub warnings: usize,
 }
 
 /// One finding. Lines and columns count from 1, columns in Unicode scalar
 /// values; the end is the place just past the last character.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct JsonFinding {
-    /// The slug of the rule.
+    /// Name of the rule, as `coldring explain` lists it.
     pub rule: &'static str,
-    /// `error`, `warning` or `note`.
+    /// Error, warning or note.
+    #[schemars(with = "&str")]
     pub severity: Severity,
-    /// The spec as the user typed its path, or a file that it names.
+    /// The spec as you gave it, or a file that it names.
     pub file: String,
-    /// Line it starts on; 1 when it is about the whole file.
+    /// Line it starts on, from 1; 1 for a file as a whole.
     pub line: usize,
-    /// Column it starts at; 1 when it is about the whole file.
+    /// Column it starts at, from 1, in Unicode characters.
     pub column: usize,
     /// Line it ends on.
     pub end_line: usize,
     /// Column just past its last character.
     pub end_column: usize,
-    /// What is wrong and by how much.
+    /// What is wrong, and by how much.
     pub message: String,
-    /// What would make it right.
+    /// What would mend it.
     pub help: Option<String>,
-    /// Where the limit comes from.
+    /// Where the limit is from.
     pub source: Option<String>,
     /// Other places that belong to it.
     pub related: Vec<JsonRelated>,
 }
 
 /// Another place that belongs to a finding.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct JsonRelated {
-    /// The spec as the user typed its path, or a file that it names.
+    /// File of another place that belongs to it.
     pub file: String,
-    /// Line, from 1.
+    /// Its line.
     pub line: usize,
-    /// Column, from 1.
+    /// Its column.
     pub column: usize,
     /// What stands there.
     pub message: String,
 }
 
 /// One spec and what became of it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct JsonSpec {
-    /// The spec, as the user typed its path.
+    /// The spec as you gave it.
     pub file: String,
-    /// Number of the procedure; `null` when the spec could not be read as one.
+    /// Number of the procedure; null where it cannot be read.
     pub number: Option<String>,
-    /// Its revision; `null` when the spec could not be read as one.
+    /// Its revision.
     pub revision: Option<u32>,
-    /// Digest of the spec and the files it names.
+    /// SHA-256 of the spec and the files it names.
     pub spec_digest: String,
-    /// How many of its findings are errors.
+    /// How many errors it has.
     pub errors: usize,
-    /// How many of its findings are warnings.
+    /// How many warnings.
     pub warnings: usize,
-    /// Paths of the files written for it.
+    /// Paths of the files that are its papers.
     pub written: Vec<String>,
     /// The papers that were asked for and cannot be made.
     pub withheld: Vec<WithheldPaper>,
 }
 
 /// A paper that was asked for and cannot be made; in the manifest too.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct WithheldPaper {
-    /// The file that it would be.
+    /// A paper that was asked for and cannot be made.
     pub paper: String,
-    /// Why there is none.
+    /// Why not.
     pub reason: String,
 }
 
@@ -107,7 +106,6 @@ impl From<&Withheld> for WithheldPaper {
     }
 }
 
-/// `finding`, which points into `sources`, as the document shows it.
 pub fn json_finding(finding: &Finding, sources: &Sources) -> JsonFinding {
     let source = sources.get(finding.file);
     let (start, end) = start_and_end(finding.span, source);
@@ -176,13 +174,6 @@ impl JsonDocument {
             specs,
         }
     }
-
-    /// Writes the document, indented, with a line end after it.
-    pub fn write(&self, mut out: impl Write) -> io::Result<()> {
-        serde_json::to_writer_pretty(&mut out, self)?;
-        out.write_all(b"\n")?;
-        out.flush()
-    }
 }
 
 /// Where a finding starts and ends; the first character when it is about the
@@ -239,10 +230,7 @@ mod tests {
                 }],
             )],
         );
-        let mut bytes = Vec::new();
-        document.write(&mut bytes).unwrap();
-        assert_eq!(bytes.last(), Some(&b'\n'));
-        let read: Value = serde_json::from_slice(&bytes).unwrap();
+        let read = serde_json::to_value(&document).unwrap();
         // The columns are past `"é°": `: six characters, eight bytes.
         let expected = json!({
             "format": "coldring-findings",

@@ -3,30 +3,16 @@
 use std::fs;
 use std::path::Path;
 
-use super::ExitStatus;
 use super::args::KeysArguments;
 use super::input::{cannot_read, read_bytes};
-use super::internal_error;
-use super::output::{Access, OutputError, write_new};
+use super::internal_error::PLEASE_REPORT;
+use super::output::{Access, write_new};
 use super::verbosity::print_status;
+use super::{ExitStatus, RunResult};
 use crate::core::budget;
 use crate::proof::{Signer, TrustedKey};
 
-/// Makes a key pair.
-pub fn run(arguments: &KeysArguments) -> ExitStatus {
-    match make(arguments) {
-        Ok(said) => {
-            print_status(&said);
-            ExitStatus::Clean
-        }
-        Err(message) => {
-            super::print_error(&message);
-            ExitStatus::CouldNotRun
-        }
-    }
-}
-
-fn make(arguments: &KeysArguments) -> Result<String, String> {
+pub fn run(arguments: &KeysArguments) -> RunResult {
     let name = &arguments.name;
     let plain = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.');
     if name.is_empty() || name.starts_with('.') || !name.chars().all(plain) {
@@ -42,7 +28,7 @@ fn make(arguments: &KeysArguments) -> Result<String, String> {
     })?;
     let private = arguments.out.join(format!("{name}.private.pem"));
     let public = arguments.out.join(format!("{name}.public.pem"));
-    // Before anything is written: half a pair would be worse than none.
+    // Checked before anything is written: half a pair is worse than none.
     for path in [&private, &public] {
         if fs::symlink_metadata(path).is_ok() {
             return Err(format!(
@@ -57,29 +43,22 @@ fn make(arguments: &KeysArguments) -> Result<String, String> {
     })?;
     let signer = Signer::from_seed(&seed);
     let pems = signer.private_pem().zip(signer.public_pem());
-    let (secret, open) = pems.ok_or_else(|| {
-        format!(
-            "the key cannot be written as PEM\n{}",
-            internal_error::PLEASE_REPORT
-        )
-    })?;
+    let (secret, open) =
+        pems.ok_or_else(|| format!("the key cannot be written as PEM\n{}", PLEASE_REPORT))?;
     // The public half first: a key that verifies nothing does no harm.
-    let told = |error: OutputError| error.to_string();
-    write_new(&public, open.as_bytes(), Access::Everyone).map_err(told)?;
-    write_new(&private, secret.as_bytes(), Access::OwnerOnly).map_err(|error| {
+    write_new(&public, open.as_bytes(), Access::Everyone)?;
+    write_new(&private, secret.as_bytes(), Access::OwnerOnly).inspect_err(|_| {
         let _ = fs::remove_file(&public);
-        told(error)
     })?;
-    Ok(format!(
+    print_status(&format!(
         "key {}\nwrote {}: signs; keep it to yourself\nwrote {}: verifies; hand it out\n",
         signer.key_id(),
         private.display(),
         public.display()
-    ))
+    ));
+    Ok(ExitStatus::Clean)
 }
 
-/// Reads a private key.
-///
 /// # Errors
 /// Why it cannot be used: above all, that others can read it.
 pub fn read_private(path: &Path) -> Result<Signer, String> {
@@ -109,10 +88,6 @@ pub fn read_private(path: &Path) -> Result<Signer, String> {
     })
 }
 
-/// Reads a public key.
-///
-/// # Errors
-/// Why it cannot be used.
 pub fn read_public(path: &Path) -> Result<TrustedKey, String> {
     let text = read_pem(path)?;
     TrustedKey::from_pem(&text).ok_or_else(|| {

@@ -1,53 +1,44 @@
 //! `coldring limits`: the published figures with their size, basis and source,
 //! all or those asked for, for people, programs or a spreadsheet.
 
-mod export;
+pub(super) mod export;
 
-pub(super) use export::number;
+pub(super) use export::{csv_records, number};
 
 use clap::ValueEnum;
 use clap::builder::PossibleValue;
 
-use super::ExitStatus;
 use super::args::{LimitsArguments, TableFormat};
+use super::internal_error::PLEASE_REPORT;
+use super::{ExitStatus, RunResult, print, print_json};
 use crate::published::{Basis, Figure, Library, Table, library};
 use crate::spec::nearest;
 
-/// A table and those of its figures that were asked for, never none.
+/// A table and the figures of it that were asked for, at least one.
 type Selected<'l> = (&'l Table, Vec<&'l Figure>);
 
-/// Lists the figures that were asked for, or what changed in the library.
-pub fn run(arguments: &LimitsArguments) -> ExitStatus {
+pub fn run(arguments: &LimitsArguments) -> RunResult {
     let library = library();
     if arguments.changes {
-        super::print(library.changes());
-        return ExitStatus::Clean;
+        print(library.changes());
+        return Ok(ExitStatus::Clean);
     }
     if let Some(name) = &arguments.table
         && !library.tables().iter().any(|table| table.name == *name)
     {
-        super::print_error(&no_table(library, name));
-        return ExitStatus::CouldNotRun;
+        return Err(no_table(library, name));
     }
     let selected = select(library, arguments);
-    let listing = match arguments.format {
-        TableFormat::Text => Ok(text(library, arguments, &selected)),
-        TableFormat::Json => export::json(library.version(), &selected),
-        TableFormat::Csv => export::csv(library.version(), &selected),
-    };
-    match listing {
-        Ok(listing) => {
-            super::print(&listing);
-            ExitStatus::Clean
-        }
-        Err(error) => {
-            super::print_error(&format!(
-                "the figures cannot be listed: {error}\n{}",
-                super::internal_error::PLEASE_REPORT
-            ));
-            ExitStatus::CouldNotRun
+    match arguments.format {
+        TableFormat::Text => print(&text(library, arguments, &selected)),
+        TableFormat::Json => print_json(&export::document(library.version(), &selected)),
+        TableFormat::Csv => {
+            print(&export::csv(library.version(), &selected).map_err(|error| {
+                format!("the figures cannot be listed: {error}\n{PLEASE_REPORT}")
+            })?)
         }
     }
+    Ok(ExitStatus::Clean)
 }
 
 fn no_table(library: &Library, name: &str) -> String {
@@ -61,7 +52,7 @@ fn no_table(library: &Library, name: &str) -> String {
     )
 }
 
-/// The figures that every filter lets through.
+/// The figures that pass every filter.
 fn select<'l>(library: &'l Library, arguments: &LimitsArguments) -> Vec<Selected<'l>> {
     let wanted = |figure: &&Figure| {
         (arguments.basis.is_empty() || arguments.basis.contains(&figure.basis))
@@ -77,7 +68,7 @@ fn select<'l>(library: &'l Library, arguments: &LimitsArguments) -> Vec<Selected
 
 fn text(library: &Library, arguments: &LimitsArguments, selected: &[Selected]) -> String {
     if selected.is_empty() {
-        return none(arguments);
+        return no_figure(arguments);
     }
     let mut text = String::new();
     if arguments.table.is_none() {
@@ -92,8 +83,7 @@ fn text(library: &Library, arguments: &LimitsArguments, selected: &[Selected]) -
     text
 }
 
-/// Says that the filters leave nothing.
-fn none(arguments: &LimitsArguments) -> String {
+fn no_figure(arguments: &LimitsArguments) -> String {
     let mut text = String::from("no figure");
     if let Some(table) = &arguments.table {
         text.push_str(&format!(" of {table}"));
@@ -127,8 +117,7 @@ fn lines(figure: &Figure) -> String {
     text
 }
 
-/// The words of the tables on the command line, where a space would have to be
-/// quoted.
+/// The words of the tables, without a space that would have to be quoted.
 impl ValueEnum for Basis {
     fn value_variants<'a>() -> &'a [Self] {
         &Self::ALL

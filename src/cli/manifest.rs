@@ -1,5 +1,6 @@
 //! The manifest beside the papers: what they were made of and by what.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::documents::{Head, MANIFEST};
@@ -11,35 +12,47 @@ use crate::published::library;
 
 /// What `manifest.json` holds. It names no folder, no machine and no time: the
 /// same inputs into a fresh folder give the same manifest.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct Manifest {
     #[serde(flatten)]
     head: Head,
+    /// Program and its version.
     tool: String,
+    /// Version of the tables.
     limits: String,
+    /// Number of the procedure.
     number: String,
+    /// Its revision.
     revision: u32,
+    /// SHA-256 of the spec and the files it names.
     spec_digest: String,
+    /// SHA-256 of all that went in.
     build_digest: String,
     inputs: Vec<ManifestInput>,
     files: Vec<ManifestFile>,
     withheld: Vec<WithheldPaper>,
+    /// Files of earlier runs that this one did not make.
     stale: Vec<String>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct ManifestInput {
+    /// What a file is to the spec.
     role: &'static str,
-    /// In the folder of the house style.
+    /// Its path in the house style.
     #[serde(skip_serializing_if = "Option::is_none")]
     path: Option<String>,
+    /// Its SHA-256.
     sha256: String,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct ManifestFile {
+    /// File.
     name: String,
+    /// Its size.
     bytes: usize,
+    /// Its SHA-256.
     sha256: String,
 }
 
@@ -91,13 +104,5 @@ impl Manifest {
             withheld: outcome.withheld.iter().map(WithheldPaper::from).collect(),
             stale,
         }
-    }
-
-    /// The text of the file.
-    ///
-    /// # Errors
-    /// When it cannot be serialised, which strings and numbers always can.
-    pub fn to_json(&self) -> Result<String, serde_json::Error> {
-        Ok(serde_json::to_string_pretty(self)? + "\n")
     }
 }

@@ -3,25 +3,25 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{Format, MergeArguments};
 use super::documents::{Head, MERGED};
-use super::input::{self, ReadError};
+use super::input;
 use super::json::{JsonFinding, json_finding};
 use super::output::MANIFEST;
 use super::report::Report;
-use super::{ExitStatus, pluralize};
+use super::{RunResult, pluralize, print, print_json};
 use crate::batch::merge::{File, Listing, Merged, merge, rules};
-use crate::core::finding;
-use crate::core::source::{Source, Sources};
-use crate::papers::compile::Checked;
+use crate::core::digest::short;
+use crate::core::source::Sources;
 
 /// The largest manifest that is read: one of some 100,000 specs.
 const MOST_BYTES: usize = 32 << 20;
 
-#[derive(Serialize)]
-struct Document {
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Document {
     #[serde(flatten)]
     head: Head,
     #[serde(flatten)]
@@ -29,55 +29,42 @@ struct Document {
     findings: Vec<JsonFinding>,
 }
 
-/// Joins the manifests.
-pub fn run(arguments: &MergeArguments) -> ExitStatus {
-    let mut report = Report::new(Format::Text);
+pub fn run(arguments: &MergeArguments) -> RunResult {
+    let mut report = Report::text();
     let mut manifests = Vec::new();
     for out in &arguments.folders {
-        let found = match manifests_in(out) {
-            Ok(found) if found.is_empty() => Err(format!(
-                "{}: no folder in it holds a {MANIFEST}; give the folders that --out named",
-                out.display()
-            )),
-            found => found,
-        };
-        match found {
-            Ok(paths) => {
-                for path in paths {
-                    read(&path, &mut manifests, &mut report);
-                }
+        let paths = manifests_in(out).unwrap_or_else(|message| {
+            report.add_failure(message);
+            Vec::new()
+        });
+        for path in paths {
+            match input::read_text(&path, MOST_BYTES) {
+                Ok(source) => manifests.push(source),
+                Err(failure) => report.add_failure(failure.of_rule(&rules::MANIFEST_NOT_READ)),
             }
-            Err(message) => report.add_failure(&message),
         }
     }
     let Merged { listing, findings } = merge(&manifests);
-    let mut told = Vec::new();
+    let mut all = Vec::new();
     for (place, source) in manifests.into_iter().enumerate() {
-        let of_it = findings.iter().filter(|(of, _)| *of == place);
-        let of_it: Vec<_> = of_it.map(|(_, finding)| finding.clone()).collect();
-        if !of_it.is_empty() {
-            let sources = Sources::from(source);
-            told.extend(of_it.iter().map(|found| json_finding(found, &sources)));
-            report_findings(&sources, of_it, &mut report);
-        }
+        let own = findings.iter().filter(|(of, _)| *of == place);
+        let own: Vec<_> = own.map(|(_, finding)| finding.clone()).collect();
+        let sources = Sources::from(source);
+        all.extend(own.iter().map(|finding| json_finding(finding, &sources)));
+        report.add_findings(&sources, own);
     }
     match arguments.format {
-        Format::Text => super::print(&text(&listing)),
-        Format::Json => {
-            let document = Document {
-                head: MERGED,
-                listing,
-                findings: told,
-            };
-            // Plain fields of plain types: there is nothing that cannot be written.
-            let document = serde_json::to_string_pretty(&document).unwrap_or_default();
-            super::print_json(&format!("{document}\n"));
-        }
+        Format::Text => print(&text(&listing)),
+        Format::Json => print_json(&Document {
+            head: MERGED,
+            listing,
+            findings: all,
+        }),
     }
-    report.finish()
+    Ok(report.finish())
 }
 
-/// The manifests in the folders of an output folder, by name.
+/// The manifests in the folders of an output folder, by name; at least one.
 fn manifests_in(out: &Path) -> Result<Vec<PathBuf>, String> {
     let io = |error: std::io::Error| input::cannot_read(out.display(), &error);
     let mut paths = Vec::new();
@@ -87,32 +74,17 @@ fn manifests_in(out: &Path) -> Result<Vec<PathBuf>, String> {
             paths.push(path);
         }
     }
+    if paths.is_empty() {
+        return Err(format!(
+            "{}: no folder in it holds a {MANIFEST}; give the folders that --out named",
+            out.display()
+        ));
+    }
     paths.sort();
     Ok(paths)
 }
 
-fn read(path: &Path, manifests: &mut Vec<Source>, report: &mut Report) {
-    match input::read_text(path, MOST_BYTES) {
-        Ok(source) => manifests.push(source),
-        Err(ReadError::Io(message)) => report.add_failure(&message),
-        Err(ReadError::Rejected(sources, mut finding)) => {
-            finding.rule = &rules::MANIFEST_NOT_READ;
-            report_findings(&sources, vec![*finding], report);
-        }
-    }
-}
-
-fn report_findings(sources: &Sources, findings: Vec<finding::Finding>, report: &mut Report) {
-    let checked = Checked {
-        identity: None,
-        spec_digest: String::new(),
-        findings,
-    };
-    report.add_spec(sources, &checked, Vec::new());
-}
-
-/// The list for people. Names come from files that anybody can edit, so a
-/// character that would move the cursor is shown, not sent.
+/// The list for people. Names come from untrusted files, so they are escaped.
 fn text(listing: &Listing) -> String {
     let mut text = String::new();
     for procedure in &listing.procedures {
@@ -121,7 +93,7 @@ fn text(listing: &Listing) -> String {
             procedure.number.escape_debug(),
             procedure.revision,
             pluralize(papers(&procedure.files), "paper"),
-            crate::core::digest::short(&procedure.spec_digest).escape_debug(),
+            short(&procedure.spec_digest).escape_debug(),
         ));
     }
     for cards in &listing.cards {
@@ -132,40 +104,42 @@ fn text(listing: &Listing) -> String {
         text.push_str(&format!(
             "wallet cards of {}{part}: {}, {}\n",
             cards.as_of.escape_debug(),
-            pluralize(usize::try_from(number).unwrap_or(usize::MAX), "card"),
+            pluralize(to_usize(number), "card"),
             pluralize(cards.files.len(), "file"),
         ));
     }
     for batch in &listing.batches {
-        let there = usize::try_from(batch.of)
-            .unwrap_or(usize::MAX)
-            .saturating_sub(batch.missing.len());
+        let there = to_usize(batch.of).saturating_sub(batch.missing.len());
         text.push_str(&format!(
             "batch {}: {there} of {}\n",
-            crate::core::digest::short(&batch.batch).escape_debug(),
-            pluralize(usize::try_from(batch.of).unwrap_or(usize::MAX), "part"),
+            short(&batch.batch).escape_debug(),
+            pluralize(to_usize(batch.of), "part"),
         ));
         for spec in &batch.without_papers {
             let name = spec.number.as_deref().unwrap_or("a file that is no spec");
             text.push_str(&format!(
                 "  no papers of {} (spec {}): {}\n",
                 name.escape_debug(),
-                crate::core::digest::short(&spec.spec_digest).escape_debug(),
-                pluralize(usize::try_from(spec.errors).unwrap_or(usize::MAX), "error"),
+                short(&spec.spec_digest).escape_debug(),
+                pluralize(to_usize(spec.errors), "error"),
             ));
         }
         if batch.not_run > 0 {
             text.push_str(&format!(
                 "  {} could not be run; what was said of it tells why\n",
-                pluralize(usize::try_from(batch.not_run).unwrap_or(usize::MAX), "spec"),
+                pluralize(to_usize(batch.not_run), "spec"),
             ));
         }
     }
     text
 }
 
-/// How many of the files are papers, and not pictures of their pages.
+/// How many of the files are papers rather than pictures of pages.
 fn papers(files: &[File]) -> usize {
     let papers = files.iter().filter(|file| file.name.ends_with(".pdf"));
     papers.count()
+}
+
+fn to_usize(count: impl TryInto<usize>) -> usize {
+    count.try_into().unwrap_or(usize::MAX)
 }

@@ -1,5 +1,5 @@
-//! Arguments → exit code: the only place that prints, reads the clock and
-//! touches files.
+//! The command line: arguments → exit code. The only room that prints, reads the
+//! clock and touches files.
 
 mod args;
 mod build;
@@ -17,6 +17,7 @@ mod input;
 mod internal_error;
 mod json;
 mod keys;
+mod layout;
 mod limits;
 mod manifest;
 mod merge;
@@ -41,11 +42,14 @@ mod verify;
 mod version;
 mod watch;
 
+use std::io::{ErrorKind, IsTerminal, Write};
 use std::process::ExitCode;
+
+use serde::Serialize;
 
 use args::{Arguments, Command};
 
-/// How a run ended; the highest of several wins.
+/// How a run ended; of several, the highest counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum ExitStatus {
     /// No errors.
@@ -56,15 +60,8 @@ pub enum ExitStatus {
     CouldNotRun,
 }
 
-impl From<ExitStatus> for ExitCode {
-    fn from(ending: ExitStatus) -> Self {
-        ExitCode::from(match ending {
-            ExitStatus::Clean => 0,
-            ExitStatus::Errors => 1,
-            ExitStatus::CouldNotRun => 2,
-        })
-    }
-}
+/// How a command ended, or why it could not run.
+type RunResult = Result<ExitStatus, String>;
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
@@ -73,15 +70,15 @@ pub fn run() -> ExitCode {
         return sandbox::work();
     }
     verbosity::set(&verbosity);
-    internal_error::run_catching_panics(|| {
+    let status = internal_error::run_catching_panics(|| {
         verbosity::log_time("the whole run", || dispatch(command))
-    })
-    .into()
+    });
+    ExitCode::from(status as u8)
 }
 
 fn dispatch(command: Command) -> ExitStatus {
-    match command {
-        Command::SandboxWorker => ExitStatus::CouldNotRun,
+    let result = match command {
+        Command::SandboxWorker => Ok(ExitStatus::CouldNotRun),
         Command::Build(arguments) => build::run(&arguments),
         Command::Cards(arguments) => cards::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
@@ -103,7 +100,11 @@ fn dispatch(command: Command) -> ExitStatus {
         Command::New(arguments) => new::run(&arguments),
         Command::Verify(arguments) => verify::run(&arguments),
         Command::Watch(arguments) => watch::run(&arguments),
-    }
+    };
+    result.unwrap_or_else(|message| {
+        print_error(&message);
+        ExitStatus::CouldNotRun
+    })
 }
 
 /// Prints a text for people to standard output.
@@ -111,62 +112,71 @@ fn print(text: &str) {
     write_stdout(&terminal::sanitize(text));
 }
 
-/// Prints a JSON document to standard output.
-fn print_json(document: &str) {
-    write_stdout(&terminal::sanitize_json(document));
+/// Prints a JSON document to standard output, indented, with a line end after it.
+fn print_json(document: &impl Serialize) {
+    // All documents have plain fields of plain types, which can always be written.
+    let text = serde_json::to_string_pretty(document).unwrap_or_default();
+    write_stdout(&terminal::sanitize_json(&(text + "\n")));
 }
 
-/// Prints a spec, a table or a calendar to standard output: a file for another
-/// program, so that its texts stay as they are, but not where a person sees them.
+/// Prints a file for another program (a spec, a table, a calendar) to standard
+/// output: unchanged, except on a terminal.
 fn print_file(file: &str) {
-    use std::io::IsTerminal;
-    match std::io::stdout().is_terminal() {
-        true => print(file),
-        false => write_stdout(file),
+    if std::io::stdout().is_terminal() {
+        print(file);
+    } else {
+        write_stdout(file);
     }
 }
 
+/// CSV with a header and a row each.
+fn csv_table<T: Serialize>(rows: impl IntoIterator<Item = T>) -> String {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    for row in rows {
+        // Writing to memory cannot fail.
+        let _ = writer.serialize(row);
+    }
+    String::from_utf8(writer.into_inner().unwrap_or_default()).unwrap_or_default()
+}
+
 /// Writes to standard output; a reader that has gone away is not an error, a
-/// disk that is full is.
+/// full disk is.
 fn write_stdout(text: &str) {
-    use std::io::Write;
     let mut out = std::io::stdout().lock();
-    let printed = out.write_all(text.as_bytes()).and_then(|()| out.flush());
-    match printed {
-        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
-            internal_error::print_failed(&error)
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
+            internal_error::print_failed(&error);
         }
         _ => {}
     }
 }
 
-/// Says on standard error why something could not be done.
+/// Prints on standard error why something could not be done.
 fn print_error(text: &str) {
     print_stderr(&format!("coldring: {text}"));
 }
 
-/// A text on standard error, with one line end after it.
+/// Prints a text on standard error, with one line end after it.
 fn print_stderr(text: &str) {
     write_stderr(&terminal::sanitize(text));
 }
 
-/// Findings as they were rendered, on standard error.
+/// Prints rendered findings on standard error.
 fn print_findings(rendered: &str) {
     write_stderr(&terminal::sanitize_keeping_color(rendered));
 }
 
 fn write_stderr(text: &str) {
-    use std::io::Write;
     let _ = writeln!(std::io::stderr().lock(), "{}", text.trim_end_matches('\n'));
 }
 
-/// So many of something, in words: `1 card`, `2 cards`.
-fn pluralize(number: usize, what: &str) -> String {
-    let s = if number == 1 { "" } else { "s" };
-    format!("{number} {what}{s}")
+/// `1 card`, `2 cards`.
+fn pluralize(count: usize, noun: &str) -> String {
+    let s = if count == 1 { "" } else { "s" };
+    format!("{count} {noun}{s}")
 }
 
-/// Whether findings on standard error may be coloured.
+/// Whether findings on standard error may be in color.
 fn color() -> bool {
     anstream::AutoStream::choice(&std::io::stderr()) != anstream::ColorChoice::Never
 }

@@ -5,61 +5,51 @@ use std::fs;
 use std::io::ErrorKind;
 use std::path::Path;
 
-use super::ExitStatus;
 use super::args::NewArguments;
 use super::input;
 use super::output::{Access, OutputError, write_new};
 use super::verbosity::print_status;
+use super::{ExitStatus, RunResult};
 use crate::authoring::schema::{self, Kind};
 use crate::authoring::starter::{NoStarter, Starter};
 
 /// Writes the starter, never over a file.
-pub fn run(arguments: &NewArguments) -> ExitStatus {
+pub fn run(arguments: &NewArguments) -> RunResult {
     let path = arguments.file.display();
     let NewArguments { sizes, service, .. } = arguments;
-    let starter = match Starter::new(sizes.clone(), *service, input::date_or_today(None)) {
-        Ok(starter) => starter.text(),
-        Err(why) => {
-            super::print_error(match why {
-                NoStarter::TwoPractices => {
-                    "inch sizes are in US practice and metric sizes in metric practice, and a spec \
-                     follows one; write a spec for each"
-                }
-                NoStarter::SizeTwice => "a size stands twice in --sizes; name each once",
-                NoStarter::UnknownSize => {
-                    "a size in --sizes is in no table of pipe; `coldring limits` lists those that \
-                     are"
-                }
-            });
-            return ExitStatus::CouldNotRun;
-        }
-    };
-    let spec = match arguments.no_schema {
-        true => starter,
-        false => modeline() + &starter,
-    };
-    match write_new(&arguments.file, spec.as_bytes(), Access::Everyone) {
-        Ok(()) => {}
-        Err(error) if already_exists(&error) => {
-            super::print_error(&format!(
-                "{path} exists already and was left alone; give another name"
-            ));
-            return ExitStatus::CouldNotRun;
-        }
-        Err(error) => {
-            super::print_error(&error.to_string());
-            return ExitStatus::CouldNotRun;
-        }
+    let starter = Starter::new(sizes.clone(), *service, input::date_or_today(None));
+    let starter = starter.map_err(|why| {
+        let why = match why {
+            NoStarter::TwoPractices => {
+                "inch sizes are in US practice and metric sizes in metric practice, and a spec \
+             follows one; write a spec for each"
+            }
+            NoStarter::SizeTwice => "a size stands twice in --sizes; name each once",
+            NoStarter::UnknownSize => {
+                "a size in --sizes is in no table of pipe; `coldring limits` lists those that are"
+            }
+        };
+        why.to_owned()
+    })?;
+    let mut spec = starter.text();
+    if !arguments.no_schema {
+        spec.insert_str(0, &modeline());
     }
+    write_new(&arguments.file, spec.as_bytes(), Access::Everyone).map_err(|error| {
+        if already_exists(&error) {
+            format!("{path} exists already and was left alone; give another name")
+        } else {
+            error.to_string()
+        }
+    })?;
     print_status(&format!("wrote {path}; next: coldring check {path}\n"));
-    if arguments.no_schema {
-        return ExitStatus::Clean;
+    if !arguments.no_schema {
+        write_schema(arguments.file.parent().unwrap_or(Path::new("")))?;
     }
-    schema_beside(arguments.file.parent().unwrap_or(Path::new("")))
+    Ok(ExitStatus::Clean)
 }
 
-/// The comment by which an editor finds the schema: a path from the spec, so
-/// that nothing is fetched.
+/// The comment that tells an editor the path of the schema.
 fn modeline() -> String {
     format!(
         "# yaml-language-server: $schema={}\n\
@@ -69,7 +59,7 @@ fn modeline() -> String {
 }
 
 /// Writes the schema of a spec, unless it is there.
-fn schema_beside(folder: &Path) -> ExitStatus {
+fn write_schema(folder: &Path) -> Result<(), OutputError> {
     let path = folder.join(Kind::Spec.file_name());
     let text = schema::text(Kind::Spec);
     match write_new(&path, text.as_bytes(), Access::Everyone) {
@@ -79,11 +69,12 @@ fn schema_beside(folder: &Path) -> ExitStatus {
         )),
         Err(error) if already_exists(&error) => {
             if fs::read_to_string(&path).is_ok_and(|there| there == text) {
-                return ExitStatus::Clean;
+                return Ok(());
             }
-            let out = match folder.as_os_str().is_empty() {
-                true => Path::new("."),
-                false => folder,
+            let out = if folder.as_os_str().is_empty() {
+                Path::new(".")
+            } else {
+                folder
             };
             print_status(&format!(
                 "left {} as it was: it is not that of this version; coldring schema spec --out {} \
@@ -92,12 +83,9 @@ fn schema_beside(folder: &Path) -> ExitStatus {
                 out.display()
             ));
         }
-        Err(error) => {
-            super::print_error(&error.to_string());
-            return ExitStatus::CouldNotRun;
-        }
+        Err(error) => return Err(error),
     }
-    ExitStatus::Clean
+    Ok(())
 }
 
 fn already_exists(error: &OutputError) -> bool {

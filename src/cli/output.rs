@@ -1,6 +1,6 @@
-//! Writing papers so that nobody ever holds half a one: each file is written
-//! beside its place, brought to the disk, and renamed into it whole; the
-//! manifest comes last. One run at a time writes to an output folder.
+//! Writes papers so that none is ever half written: each file is written under a
+//! temporary name, synced, and renamed; the manifest comes last. One run at a time
+//! writes to an output folder.
 
 use std::collections::BTreeSet;
 use std::fs::{self, File, FileType, OpenOptions, TryLockError};
@@ -8,7 +8,7 @@ use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Component, Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::internal_error;
 use crate::core::budget::MANIFEST_BYTES;
@@ -37,9 +37,8 @@ const LOCK_TIMEOUT: Duration = Duration::from_secs(10);
 /// for the temporary's longer name on every usual file system.
 const LONGEST_NAME: usize = 200;
 
-/// The folder of one procedure's papers, locked against other runs for as long
-/// as the value lives. A run holds one at a time: the lock is that of the whole
-/// output folder.
+/// The folder of one procedure's papers, locked against other runs while the value
+/// lives. The lock is on the whole output folder, so a run holds one at a time.
 #[derive(Debug)]
 pub struct OutputFolder {
     folder: PathBuf,
@@ -52,9 +51,9 @@ pub struct OutputFolder {
 }
 
 impl OutputFolder {
-    /// Makes the folder `name` in `out`, locks `out`, and clears away what a
-    /// killed run left half-written. `out` itself may be a symbolic link, since
-    /// the user chose it; nothing inside it may.
+    /// Makes the folder `name` in `out`, locks `out`, and removes half-written files
+    /// of a killed run. `out` may be a symbolic link, since the user chose it;
+    /// nothing inside it may.
     pub fn open(out: &Path, name: &str) -> Result<Self, OutputError> {
         Self::open_within(out, name, LOCK_TIMEOUT)
     }
@@ -62,9 +61,7 @@ impl OutputFolder {
     fn open_within(out: &Path, name: &str, timeout: Duration) -> Result<Self, OutputError> {
         check_name(name)?;
         if out.exists() && !out.is_dir() {
-            return Err(OutputError::NotAFolder {
-                path: out.to_owned(),
-            });
+            return Err(OutputError::NotAFolder(out.to_owned()));
         }
         fs::create_dir_all(out).map_err(OutputError::io("make the folder", out))?;
         let lock = lock(&out.join(LOCK), timeout)?;
@@ -80,32 +77,33 @@ impl OutputFolder {
         })
     }
 
-    /// Where the papers go.
     pub fn path(&self) -> &Path {
         &self.folder
+    }
+
+    /// The path of a file in the folder, as it is printed.
+    pub fn path_of(&self, name: &str) -> String {
+        self.folder.join(name).display().to_string()
     }
 
     /// Writes one paper, whole or not at all.
     pub fn write(&mut self, name: &str, bytes: &[u8]) -> Result<(), OutputError> {
         check_name(name)?;
         if name == MANIFEST {
-            return Err(OutputError::BadName {
-                name: name.to_owned(),
-            });
+            return Err(OutputError::BadName(name.to_owned()));
         }
         self.write_and_rename(name, bytes)?;
         self.written.insert(name.to_owned());
         Ok(())
     }
 
-    /// The papers of earlier runs that still lie in the folder and that this
-    /// run has not made: they belong to an older state of the spec. Nothing is
-    /// deleted. Ask after the last [`write`](Self::write).
+    /// The papers of earlier runs that are still in the folder and that this run has
+    /// not made: they belong to an older state of the spec. Nothing is deleted. Call
+    /// it after the last [`write`](Self::write).
     ///
-    /// They are found by `files` (objects with a `name`) and `stale` (names) of
-    /// the earlier manifest, so a manifest that repeats them under `stale`
-    /// keeps them known to the run after this one. A manifest that cannot be
-    /// read tells of none.
+    /// They are those that the earlier manifest has under `files` or `stale`, so a
+    /// manifest must list them under `stale` for the next run to know them. A
+    /// manifest that cannot be read has none.
     pub fn stale(&self) -> Vec<String> {
         self.earlier
             .difference(&self.written)
@@ -114,17 +112,23 @@ impl OutputFolder {
             .collect()
     }
 
-    /// Puts the manifest in place, once every paper is safely on the disk, and
-    /// frees the lock. Returns the papers that have become stale.
-    pub fn finish(self, manifest: &[u8]) -> Result<Vec<String>, OutputError> {
+    /// Writes the manifest, as [`finish`](Self::finish) does.
+    pub fn finish_with(self, manifest: &impl Serialize) -> Result<Vec<String>, OutputError> {
+        // All manifests have plain fields of plain types, which can always be written.
+        let text = serde_json::to_string_pretty(manifest).unwrap_or_default() + "\n";
+        self.finish(text.as_bytes())
+    }
+
+    /// Writes the manifest, once every paper is safely on the disk, and frees the
+    /// lock. Returns the papers that have become stale.
+    fn finish(self, manifest: &[u8]) -> Result<Vec<String>, OutputError> {
         sync_folder(&self.folder)?;
         self.write_and_rename(MANIFEST, manifest)?;
         sync_folder(&self.folder)?;
         Ok(self.stale())
     }
 
-    /// Writes beside the target, then renames. After a failure the target is as
-    /// it was before.
+    /// Writes a temporary, then renames it. After a failure the target is unchanged.
     fn write_and_rename(&self, name: &str, bytes: &[u8]) -> Result<(), OutputError> {
         let target = self.folder.join(name);
         require_file_or_nothing(&target)?;
@@ -134,8 +138,8 @@ impl OutputFolder {
         let placed =
             write_to_disk(&temporary, bytes).and_then(|()| fs::rename(&temporary, &target));
         placed.map_err(|error| {
-            // What went wrong first is what the user needs to hear; a temporary
-            // that stays behind is swept by the next run.
+            // The first error is the one to report; a temporary that stays behind
+            // is removed by the next run.
             let _ = fs::remove_file(&temporary);
             OutputError::io("write", &target)(error)
         })?;
@@ -144,8 +148,20 @@ impl OutputFolder {
     }
 }
 
-/// Accepts one plain file name that is safe on every usual file system and is
-/// not hidden, so that it cannot meet the lock or a temporary.
+/// Writes files into the folder `name` in `out`, which gets no manifest; returns
+/// their paths.
+pub fn write_files<'f>(
+    out: &Path,
+    name: &str,
+    files: impl IntoIterator<Item = (&'f str, &'f [u8])>,
+) -> Result<Vec<String>, OutputError> {
+    let mut output = OutputFolder::open(out, name)?;
+    let write = |(name, bytes)| output.write(name, bytes).map(|()| output.path_of(name));
+    files.into_iter().map(write).collect()
+}
+
+/// Accepts a plain file name that is safe on every usual file system, and not hidden,
+/// so that it cannot clash with the lock or a temporary.
 fn check_name(name: &str) -> Result<(), OutputError> {
     let one_component = matches!(
         Path::new(name).components().collect::<Vec<_>>().as_slice(),
@@ -160,13 +176,11 @@ fn check_name(name: &str) -> Result<(), OutputError> {
     {
         Ok(())
     } else {
-        Err(OutputError::BadName {
-            name: name.to_owned(),
-        })
+        Err(OutputError::BadName(name.to_owned()))
     }
 }
 
-/// What stands at `path`, links not followed.
+/// The type of what is at `path`, links not followed.
 fn file_type_at(path: &Path) -> Result<Option<FileType>, OutputError> {
     match fs::symlink_metadata(path) {
         Ok(metadata) => Ok(Some(metadata.file_type())),
@@ -178,8 +192,8 @@ fn file_type_at(path: &Path) -> Result<Option<FileType>, OutputError> {
 fn require_file_or_nothing(path: &Path) -> Result<(), OutputError> {
     let path = path.to_owned();
     match file_type_at(&path)? {
-        Some(kind) if kind.is_symlink() => Err(OutputError::SymbolicLink { path }),
-        Some(kind) if !kind.is_file() => Err(OutputError::NotAFile { path }),
+        Some(kind) if kind.is_symlink() => Err(OutputError::SymbolicLink(path)),
+        Some(kind) if !kind.is_file() => Err(OutputError::NotAFile(path)),
         _ => Ok(()),
     }
 }
@@ -193,8 +207,8 @@ fn make_folder(folder: &Path) -> Result<(), OutputError> {
     }
     let path = folder.to_owned();
     match file_type_at(folder)? {
-        Some(kind) if kind.is_symlink() => Err(OutputError::SymbolicLink { path }),
-        Some(kind) if !kind.is_dir() => Err(OutputError::NotAFolder { path }),
+        Some(kind) if kind.is_symlink() => Err(OutputError::SymbolicLink(path)),
+        Some(kind) if !kind.is_dir() => Err(OutputError::NotAFolder(path)),
         _ => Ok(()),
     }
 }
@@ -216,17 +230,15 @@ fn lock(path: &Path, timeout: Duration) -> Result<File, OutputError> {
                 return Err(OutputError::io("lock", path)(error));
             }
             Err(TryLockError::WouldBlock) if started.elapsed() >= timeout => {
-                return Err(OutputError::Busy {
-                    out: path.parent().unwrap_or(path).to_owned(),
-                });
+                return Err(OutputError::Busy(path.parent().unwrap_or(path).to_owned()));
             }
             Err(TryLockError::WouldBlock) => std::thread::sleep(Duration::from_millis(20)),
         }
     }
 }
 
-/// Removes the temporaries of a run that was killed. The lock is held, so none
-/// of them belongs to a run that is alive.
+/// Removes the temporaries of a killed run. The lock is held, so no other run is
+/// using them.
 fn remove_leftovers(folder: &Path) -> Result<(), OutputError> {
     let entries = fs::read_dir(folder).map_err(OutputError::io("list the folder", folder))?;
     for entry in entries {
@@ -243,7 +255,6 @@ fn remove_leftovers(folder: &Path) -> Result<(), OutputError> {
     Ok(())
 }
 
-/// The part of an earlier manifest that tells which papers it knew.
 #[derive(Deserialize)]
 struct EarlierManifest {
     #[serde(default)]
@@ -257,9 +268,8 @@ struct EarlierFile {
     name: String,
 }
 
-/// The papers an earlier manifest knew; none when it is absent or makes no
-/// sense. Names that are not plain file names are passed over: the manifest is
-/// a file anyone can edit.
+/// The papers in an earlier manifest; none if it is absent or cannot be parsed. Names
+/// that are not plain file names are skipped: anyone can edit a manifest.
 fn earlier_papers(manifest: &Path) -> Result<BTreeSet<String>, OutputError> {
     require_file_or_nothing(manifest)?;
     let mut bytes = Vec::new();

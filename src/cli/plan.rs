@@ -3,106 +3,138 @@
 
 mod text;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::ExitStatus;
-use super::args::{Format, PlanArguments, TableFormat};
-use super::check::unread;
+use super::args::{PlanArguments, TableFormat};
 use super::documents::{Head, PLAN};
 use super::heat::report_errors;
-use super::input::{self, ReadError};
+use super::input::{self, Failure};
 use super::report::Report;
+use super::{RunResult, csv_table, print, print_file, print_json};
 use crate::core::size::Size;
 use crate::core::source::Sources;
 use crate::core::units::{Duration, Range};
 use crate::papers::compile::{self, Checked};
 use crate::procedure::plan::{self, Day, JointTime, Joints, NoTime};
 use crate::procedure::resolve::Procedure;
-use crate::published::{Basis, Practice, Sourced};
+use crate::published::{Basis, Event, PhaseName, Sourced};
 
-/// The document. Every time has its unit at the end of its name.
-#[derive(Debug, Serialize)]
-struct Document {
+/// Every time has its unit at the end of its name.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Document {
     #[serde(flatten)]
     head: Head,
+    /// The spec as you gave it.
     file: String,
+    /// Number of the procedure.
     number: String,
+    /// Its revision.
     revision: u32,
+    /// Us or metric.
     practice: &'static str,
     joint_times: Vec<Line>,
     no_joint: Vec<NoJoint>,
     day: Option<DayLine>,
+    /// What the day rests on.
     assumptions: Vec<String>,
 }
 
 /// One size, and its group of walls where the times depend on it.
-#[derive(Debug, Default, Serialize)]
+#[derive(Debug, Default, Serialize, JsonSchema)]
 struct Line {
+    /// Pipe size.
     size: String,
+    /// Group of walls, where times depend on it.
     walls: Option<&'static str>,
+    /// Time on the heater, shortest.
     on_heater_shortest_s: f64,
+    /// Longest.
     on_heater_longest_s: f64,
+    /// Where it is from.
     on_heater_source: String,
+    /// Change-over.
     change_over_s: Option<f64>,
+    /// Where it is from.
     change_over_source: Option<String>,
+    /// Hold.
     hold_s: Option<f64>,
+    /// Where it is from.
     hold_source: Option<String>,
+    /// How long heater and crew are busy, shortest.
     heater_and_crew_shortest_s: f64,
+    /// Longest.
     heater_and_crew_longest_s: f64,
+    /// Wait after the hold.
     wait_after_hold_s: Option<f64>,
+    /// Where it is from.
     wait_source: Option<String>,
+    /// Until the joint may be handled, shortest.
     until_handled_shortest_s: Option<f64>,
+    /// Longest.
     until_handled_longest_s: Option<f64>,
+    /// How well the times are known.
     standing: &'static str,
 }
 
 /// A size that is not joined.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct NoJoint {
+    /// A size that is not joined until its depth is measured.
     size: String,
 }
 
 /// The estimate for a day, counted from the start of the first joint.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct DayLine {
     joints: Vec<Count>,
+    /// Joints of the day.
     joint_count: u32,
+    /// How long heater and crew are busy.
     heater_and_crew_s: f64,
+    /// Preparation of a joint, as you gave it.
     preparation_s: Option<f64>,
+    /// End of the last hold, from the first joint.
     last_hold_ends_s: f64,
+    /// When all may be handled.
     all_handled_s: Option<f64>,
+    /// When the test may begin.
     pressure_test_from_s: Option<f64>,
+    /// How well the times are known.
     standing: &'static str,
 }
 
-/// So many joints of a size.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Count {
+    /// Pipe size.
     size: String,
+    /// Joints of it.
     count: u32,
 }
 
-/// Prints the times of a spec's joints, and the day's estimate if one is asked for.
-pub fn run(arguments: &PlanArguments) -> ExitStatus {
+pub fn run(arguments: &PlanArguments) -> RunResult {
+    let mut report = Report::text();
+    let result = plan_joints(arguments, &mut report);
+    Ok(report.finish_with(result))
+}
+
+fn plan_joints(arguments: &PlanArguments, report: &mut Report) -> Result<(), Failure> {
     let as_of = input::date_or_today(arguments.as_of);
-    let mut report = Report::new(Format::Text);
-    match input::read_spec(&arguments.spec) {
-        Ok(source) => compile::with_heat(&source, as_of, |checked, whole| {
-            if report_errors(&source, &checked, &mut report) > 0 {
-                return;
-            }
-            let Some((procedure, _)) = whole else { return };
-            match document(&source, &checked, procedure, arguments) {
-                Ok(document) => print(arguments.format, &document),
-                Err(NoTime(size)) => report.add_failure(&no_time(procedure, size, &source)),
-            }
-        }),
-        Err(ReadError::Io(message)) => report.add_failure(&message),
-        Err(ReadError::Rejected(source, finding)) => {
-            report_errors(&source, &unread(&source, *finding), &mut report);
+    let sources = input::read_spec(&arguments.spec)?;
+    compile::with_heat(&sources, as_of, |checked, whole| {
+        let errors = report_errors(&sources, &checked, report);
+        let Some((procedure, _)) = whole.filter(|_| errors == 0) else {
+            return Ok(());
+        };
+        let document = document(&sources, &checked, procedure, arguments)
+            .map_err(|NoTime(size)| no_time(procedure, size, &sources))?;
+        match arguments.format {
+            TableFormat::Text => print(&text::plan(&document)),
+            TableFormat::Json => print_json(&document),
+            TableFormat::Csv => print_file(&csv_table(&document.joint_times)),
         }
-    }
-    report.finish()
+        Ok(())
+    })
 }
 
 /// Why there is no time for a size, and what to do.
@@ -152,7 +184,7 @@ fn document(
         file: source.spec().name.clone(),
         number: identity.map_or_else(String::new, |identity| identity.number.clone()),
         revision: identity.map_or(0, |identity| identity.revision),
-        practice: procedure.practice().key(),
+        practice: procedure.practice().key,
         joint_times: plan::joint_times(procedure).iter().map(line).collect(),
         no_joint: not_joined(procedure),
         assumptions: day
@@ -163,7 +195,7 @@ fn document(
     })
 }
 
-/// Where a figure comes from and how well it is known.
+/// The source and basis of a figure.
 fn sourced<T>(figure: &Sourced<T>) -> String {
     format!("{} ({})", figure.source, figure.standing.word())
 }
@@ -223,9 +255,9 @@ fn day_line(day: &Day, joints: &[Joints]) -> DayLine {
     }
 }
 
-/// What the estimate takes for granted, and what it leaves out.
+/// What the estimate assumes, and what it leaves out.
 fn assumptions(procedure: &Procedure, day: &Day) -> Vec<String> {
-    let mut said = vec![
+    let mut lines = vec![
         "One crew and one heater: the joints follow one another in the order given, each with its \
          longest heating. Heater and crew are taken through heating, change-over and hold."
             .to_owned(),
@@ -245,47 +277,26 @@ fn assumptions(procedure: &Procedure, day: &Day) -> Vec<String> {
          that are cut out, breaks and travel."
             .to_owned(),
     ];
-    if procedure.practice() == Practice::Metric {
-        said.push(
+    let counted = |phase| procedure.practice().counted_from(phase);
+    if counted(PhaseName::Handling) == Some(Event::Joined) {
+        lines.push(
             "The cooling time runs from joining; of the walls of a size, the slowest counts."
                 .to_owned(),
         );
     }
-    said.push(
-        match (&day.tested, procedure.practice()) {
+    lines.push(
+        match (&day.tested, counted(PhaseName::PressureTest)) {
             (None, _) => "The spec states no wait before the pressure test, so no test is planned.",
-            (Some(_), Practice::Us) => {
+            (Some(_), Some(Event::Cooled)) => {
+                "The wait before the pressure test starts when the last cooling ends."
+            }
+            (Some(_), _) => {
                 "The wait before the pressure test starts when the last hold ends, and no test \
                  starts before every joint may be handled."
-            }
-            (Some(_), Practice::Metric) => {
-                "The wait before the pressure test starts when the last cooling ends."
             }
         }
         .to_owned(),
     );
-    said.push("This is a plan. No time in it shortens one in the procedure.".to_owned());
-    said
-}
-
-fn print(format: TableFormat, document: &Document) {
-    match format {
-        TableFormat::Text => super::print(&text::plan(document)),
-        TableFormat::Json => {
-            // Plain fields of plain types: there is nothing that cannot be written.
-            let text = serde_json::to_string_pretty(document).unwrap_or_default();
-            super::print_json(&format!("{text}\n"));
-        }
-        TableFormat::Csv => super::print_file(&csv(document)),
-    }
-}
-
-/// A header and a row for each joint time, with the columns of the JSON document.
-fn csv(document: &Document) -> String {
-    let mut out = csv::Writer::from_writer(Vec::new());
-    for line in &document.joint_times {
-        // Writing to memory cannot fail.
-        let _ = out.serialize(line);
-    }
-    String::from_utf8(out.into_inner().unwrap_or_default()).unwrap_or_default()
+    lines.push("This is a plan. No time in it shortens one in the procedure.".to_owned());
+    lines
 }

@@ -1,5 +1,5 @@
-//! Findings as a person reads them on a terminal: the line of the spec, a mark
-//! under what is wrong, what would make it right, and where the limit is from.
+//! Findings for a terminal: the line of the spec, a mark under what is wrong, help,
+//! and the source of the limit.
 
 use std::ops::Range;
 
@@ -11,12 +11,11 @@ use super::terminal;
 use crate::core::finding::{Finding, Related, Severity};
 use crate::core::source::{Source, Sources, Span};
 
-/// The longest line that is shown, in bytes. No one writes longer ones by hand,
-/// and a megabyte on a single line must not fill the terminal once per finding.
+/// The longest line that is shown, in bytes. Nobody writes longer ones by hand, and
+/// a megabyte on one line must not fill the terminal for each finding.
 const LONGEST_LINE: usize = 1000;
 
-/// `findings`, which all point into `sources`, one after the other with a blank
-/// line between; empty when there are none.
+/// Renders findings with a blank line between them; empty when there are none.
 pub fn render(findings: &[Finding], sources: &Sources, color: bool) -> String {
     let renderer = if color {
         Renderer::styled()
@@ -48,7 +47,6 @@ pub fn summary(errors: usize, warnings: usize, notes: usize) -> String {
     counts.join(", ")
 }
 
-/// One finding as the renderer takes it.
 fn group<'a>(finding: &'a Finding, sources: &'a Sources) -> Group<'a> {
     let level = match finding.severity() {
         Severity::Error => Level::ERROR,
@@ -87,7 +85,7 @@ fn fits_a_screen(finding: &Finding, sources: &Sources) -> bool {
     })
 }
 
-/// A finding in a line too long to show: the places as numbers.
+/// A finding in a line too long to show: only the places, as numbers.
 fn place_only<'a>(
     title: Title<'a>,
     span: Span,
@@ -113,8 +111,8 @@ fn place_only<'a>(
     title.element(origin).elements(related)
 }
 
-/// The lines that a finding is about, with their marks: those of its own file
-/// first, then those of each other file that it names.
+/// The marked lines of a finding: those of its own file, then those of each related
+/// file.
 fn snippets<'a>(
     span: Span,
     finding: &'a Finding,
@@ -136,10 +134,8 @@ fn snippets<'a>(
         .collect()
 }
 
-/// The lines of one file, with their marks.
-///
-/// Only the lines from the first mark to the last are handed over, so that the
-/// cost of a finding does not grow with the file.
+/// The marked lines of one file, from the first mark to the last, so that the cost
+/// of a finding does not grow with the file.
 fn snippet<'a>(
     primary: Option<Span>,
     related: &[&'a Related],
@@ -172,9 +168,8 @@ fn snippet<'a>(
         }))
 }
 
-/// The bytes to mark for `span`: inside the text, on character boundaries, and
-/// on the first line only, since a mark beside a whole block hides more than it
-/// shows.
+/// The bytes to mark for `span`: inside the text, on character boundaries, and only
+/// on the first line, since a mark beside a whole block hides more than it shows.
 fn mark(span: Span, text: &str) -> Range<usize> {
     let start = text.floor_char_boundary(span.start);
     let end = text.floor_char_boundary(span.end.min(line_end(text, start)));
@@ -195,13 +190,11 @@ fn line_end(text: &str, at: usize) -> usize {
     at + line.strip_suffix('\r').unwrap_or(line).len()
 }
 
-/// `text` with control characters made visible: what stands in a spec never
-/// steers the terminal.
 fn sanitized(text: &str) -> String {
     terminal::sanitize(text).into_owned()
 }
 
-/// A path as it is shown: harmless, and on one line whatever its name holds.
+/// A path, sanitized and on one line.
 fn one_line(path: &str) -> String {
     sanitized(path).replace('\n', "␊")
 }

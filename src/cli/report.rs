@@ -4,17 +4,19 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use super::args::{CheckFormat, Format};
+use super::input::Failure;
 use super::verbosity::{Level, is_shown};
 use super::{ExitStatus, json, print_stderr, render, sarif};
+use crate::core::digest;
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::Sources;
 use crate::papers::compile::Checked;
 
 /// Most findings of one spec that are printed for people; nobody reads more
-/// before mending the first.
+/// before fixing the first.
 const MOST_SHOWN: usize = 200;
 
-/// What a report comes out as.
+/// The output format, with what is gathered for it.
 pub enum ReportFormat {
     /// For people, on standard error, as it comes.
     Text,
@@ -51,14 +53,14 @@ pub struct Report {
     counts: [usize; 3],
     /// The rule of the first error.
     first_error: Option<&'static str>,
+    /// The command to suggest where there are no errors.
     next_if_clean: Option<String>,
-    /// What earlier runs of a watch printed.
+    /// What earlier turns of a watch printed.
     printed: Option<PrintedFindings>,
     status: ExitStatus,
 }
 
 impl Report {
-    /// A report that will be printed in a format.
     pub fn new(format: impl Into<ReportFormat>) -> Self {
         Self {
             format: format.into(),
@@ -71,20 +73,32 @@ impl Report {
         }
     }
 
-    /// A report for people that does not print again what was printed before.
+    /// A report for people.
+    pub fn text() -> Self {
+        Self::new(Format::Text)
+    }
+
+    /// A report for people that does not print findings again.
     pub fn continuing(printed: PrintedFindings) -> Self {
         Self {
             printed: Some(printed),
-            ..Self::new(Format::Text)
+            ..Self::text()
         }
     }
 
-    /// Takes in one spec; its findings are printed at once for people.
-    pub fn add_spec(&mut self, sources: &Sources, checked: &Checked, written: Vec<String>) {
-        self.add_built_spec(sources, checked, written, Vec::new());
+    /// Adds a spec; for people its findings are printed at once.
+    pub fn add_spec(&mut self, sources: &Sources, checked: &Checked) {
+        self.add_built_spec(sources, checked, Vec::new(), Vec::new());
     }
 
-    /// The same, with the papers that could not be made of it.
+    /// Adds the findings of a file, if there are any.
+    pub fn add_findings(&mut self, sources: &Sources, findings: Vec<Finding>) {
+        if !findings.is_empty() {
+            self.add_spec(sources, &without_identity(sources, findings));
+        }
+    }
+
+    /// Adds a spec with the paths of its papers, and the papers that are withheld.
     pub fn add_built_spec(
         &mut self,
         sources: &Sources,
@@ -92,36 +106,25 @@ impl Report {
         written: Vec<String>,
         withheld: Vec<json::WithheldPaper>,
     ) {
-        let counts = count(&checked.findings);
-        if let ReportFormat::Text = self.format {
-            self.print_findings(sources, &checked.findings);
-        }
         match &mut self.format {
-            ReportFormat::Text => {}
-            ReportFormat::Json(findings) => {
-                findings.extend(
-                    checked
-                        .findings
-                        .iter()
-                        .map(|f| json::json_finding(f, sources)),
-                );
+            ReportFormat::Text => self.print_findings(sources, &checked.findings),
+            ReportFormat::Json(all) => {
+                let findings = checked.findings.iter();
+                all.extend(findings.map(|f| json::json_finding(f, sources)));
             }
             ReportFormat::Sarif(log) => log.add_findings(&checked.findings, sources),
         }
-        let mut errors = checked.findings.iter().filter(|f| is_error(f));
-        if let Some(error) = errors.next() {
+        if let Some(error) = checked.findings.iter().find(|f| is_error(f)) {
             self.first_error.get_or_insert(error.rule.slug);
             self.raise_status(ExitStatus::Errors);
         }
-        for (sum, count) in self.counts.iter_mut().zip(counts) {
+        for (sum, count) in self.counts.iter_mut().zip(count(&checked.findings)) {
             *sum += count;
         }
+        let identity = checked.identity.as_ref();
         self.specs.push(json::json_spec(
             sources.spec().name.clone(),
-            checked
-                .identity
-                .as_ref()
-                .map(|id| (id.number.clone(), id.revision)),
+            identity.map(|id| (id.number.clone(), id.revision)),
             checked.spec_digest.clone(),
             &checked.findings,
             written,
@@ -129,12 +132,12 @@ impl Report {
         ));
     }
 
-    /// Prints findings for people: with `--quiet` errors alone, and in a watch
-    /// what it has not printed before.
+    /// Prints findings for people: with `--quiet` only errors, in a watch only those
+    /// not printed before.
     fn print_findings(&mut self, sources: &Sources, findings: &[Finding]) {
         let is_wanted = |finding: &&Finding| is_shown(Level::Usual) || is_error(finding);
         let mut shown: Vec<Finding> = findings.iter().filter(is_wanted).cloned().collect();
-        // A person first reads what they can mend; sources that disagree they cannot.
+        // What the reader can fix comes first; sources that disagree they cannot fix.
         shown.sort_by_key(|f| (Reverse(f.severity()), f.rule.about_sources));
         let mut still = Vec::new();
         if let Some(printed) = &mut self.printed {
@@ -155,7 +158,7 @@ impl Report {
             let name = &sources.spec().name;
             let summary = render::summary(errors, warnings, notes);
             print_stderr(&match errors {
-                // The errors of now may all be new.
+                // All errors may be new.
                 0 => format!(
                     "as before in {name}: {}",
                     summary.trim_start_matches("no errors, ")
@@ -165,26 +168,29 @@ impl Report {
         }
     }
 
-    /// Takes in that something could not be run at all.
-    pub fn add_failure(&mut self, message: &str) {
-        if let ReportFormat::Sarif(log) = &mut self.format {
-            log.add_failure(message);
+    /// Adds something that could not be read or run.
+    pub fn add_failure(&mut self, failure: impl Into<Failure>) {
+        match failure.into() {
+            Failure::Message(message) => {
+                if let ReportFormat::Sarif(log) = &mut self.format {
+                    log.add_failure(&message);
+                }
+                super::print_error(&message);
+                self.raise_status(ExitStatus::CouldNotRun);
+            }
+            Failure::Finding(sources, finding) => self.add_findings(&sources, vec![*finding]),
         }
-        super::print_error(message);
-        self.raise_status(ExitStatus::CouldNotRun);
     }
 
-    /// What to do next if all is well.
+    /// Sets the command to suggest where there are no errors.
     pub fn next_if_clean(&mut self, next: String) {
         self.next_if_clean = Some(next);
     }
 
-    /// The specs so far, and what became of each.
     pub fn specs(&self) -> &[json::JsonSpec] {
         &self.specs
     }
 
-    /// Whether anything has to be mended before all is well.
     pub fn has_errors(&self) -> bool {
         self.status != ExitStatus::Clean
     }
@@ -193,25 +199,28 @@ impl Report {
         self.status = self.status.max(status);
     }
 
-    /// Prints the summary of one turn of a watch, and gives what has been printed by
-    /// now, for the next.
+    /// Prints the summary of one turn of a watch; returns what is printed by now.
     pub fn finish_turn(mut self) -> PrintedFindings {
         let printed = self.printed.take().unwrap_or_default();
-        // A watch says itself what is next.
+        // A watch prints its own next step.
         self.first_error = None;
         self.finish();
         printed
     }
 
-    /// Prints the summary or the document, and tells how the run ended.
+    /// Adds the failure, if the command had one, and ends the report.
+    pub fn finish_with(mut self, result: Result<(), Failure>) -> ExitStatus {
+        if let Err(failure) = result {
+            self.add_failure(failure);
+        }
+        self.finish()
+    }
+
+    /// Prints the summary or the document.
     pub fn finish(self) -> ExitStatus {
         match self.format {
             ReportFormat::Json(findings) => {
-                let document = json::JsonDocument::new(findings, self.specs);
-                let mut text = Vec::new();
-                // Writing to memory cannot fail.
-                let _ = document.write(&mut text);
-                super::print_json(&String::from_utf8_lossy(&text));
+                super::print_json(&json::JsonDocument::new(findings, self.specs));
             }
             ReportFormat::Sarif(log) => super::print_json(&log.finish(self.status)),
             ReportFormat::Text => {
@@ -240,9 +249,8 @@ impl Report {
 pub struct PrintedFindings(BTreeMap<String, Vec<Finding>>);
 
 impl PrintedFindings {
-    /// Of the findings of a spec, those that are new and those that were printed
-    /// when it was last looked at. Where a finding stands does not count: a line
-    /// that was put in above moves it.
+    /// Splits the findings of a spec into new ones and those printed in the last
+    /// turn. Places do not count: a line inserted above moves a finding.
     fn split_off_printed(
         &mut self,
         sources: &Sources,
@@ -261,7 +269,16 @@ impl PrintedFindings {
     }
 }
 
-fn is_error(finding: &Finding) -> bool {
+/// Findings of a file that is not read as a spec.
+pub fn without_identity(sources: &Sources, findings: Vec<Finding>) -> Checked {
+    Checked {
+        identity: None,
+        spec_digest: digest::spec_digest(sources),
+        findings,
+    }
+}
+
+pub fn is_error(finding: &Finding) -> bool {
     finding.severity() == Severity::Error
 }
 

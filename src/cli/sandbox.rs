@@ -1,7 +1,6 @@
-//! The process of its own for work over what anybody may have made: this binary
-//! once more, with a message on standard input and the answer on standard output.
-//! It has no environment, opens no file, may take so much memory and so long, and
-//! sees nothing but the message.
+//! Both ends of the sandbox for untrusted files. The worker is this binary, started
+//! again with a message on standard input and its answer on standard output. It has
+//! no environment and opens no files, and its memory and time are limited.
 
 use std::io::{Read, Write};
 use std::process::{Child, Command, ExitCode, Stdio};
@@ -18,32 +17,31 @@ use crate::papers::typeset::{Picture, PrintMessage};
 use crate::people::submittal::{Fault, Pages};
 use crate::{papers::typeset, people::submittal, verify};
 
-/// Longest answer, in bytes: a submittal with all that it attaches.
+/// The longest answer, in bytes: a submittal with all its attachments.
 const LONGEST_ANSWER: u64 = 1 << 30;
-/// The most that is read of what such a process says as it breaks down.
+/// The most that is read of what a crashing worker prints, in bytes.
 const LONGEST_COMPLAINT: u64 = 64 * 1024;
-/// Stack of the work, in bytes: nested structures are read by functions that
-/// call themselves.
+/// The stack of the worker, in bytes: nested structures are read recursively.
 const STACK: usize = 64 * 1024 * 1024;
 
-/// Has a message worked on in a process of its own.
+/// Sends a message to a new worker and returns its answer.
 ///
 /// # Errors
 /// Why there is no answer.
 pub fn run_in_sandbox(work: Task, message: &[u8]) -> Result<Vec<u8>, SandboxError> {
     let mut child = start().map_err(|error| SandboxError::NotStarted(error.to_string()))?;
     let answer = read_answer(&mut child, work, work.longest(), message);
-    // It has answered, or must not go on. Either way nothing of it stays behind.
+    // It has answered, or must not go on; either way it ends here.
     let _ = child.kill();
     let _ = child.wait();
     answer
 }
 
-/// Whether Ctrl-C is for this process alone.
+/// Whether workers get a process group of their own, which Ctrl-C does not reach.
 static OWN_PROCESS_GROUP: AtomicBool = AtomicBool::new(false);
 
-/// Has such processes go on when Ctrl-C ends this one: a watch waits for the
-/// papers in work, and a terminal interrupts every process of its group.
+/// Shields workers from Ctrl-C, which a terminal sends to the whole process group: a
+/// watch finishes the papers it is making.
 pub fn shield_from_interrupt() {
     OWN_PROCESS_GROUP.store(true, Ordering::Relaxed);
 }
@@ -58,8 +56,8 @@ fn start() -> std::io::Result<Child> {
     command
         .arg(SANDBOX_WORKER)
         .env_clear()
-        // The allocator asks for memory as it is needed: what it asks for in advance
-        // counts against the limit, as if it were taken.
+        // Memory that the allocator reserves in advance counts against the limit, so
+        // it must ask only for what it needs.
         .env("MIMALLOC_ARENA_EAGER_COMMIT", "0")
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
@@ -80,12 +78,12 @@ fn read_answer(
     };
     let (send, receive) = channel();
     let (answer, complaint) = thread::scope(|scope| {
-        // One that broke down does not read to the end.
+        // A worker that crashed does not read to the end.
         scope.spawn(move || stdin.write_all(message));
         let complaint = scope.spawn(move || read_up_to(stderr, LONGEST_COMPLAINT));
         scope.spawn(move || send.send(read_up_to(stdout, LONGEST_ANSWER)));
         let answer = receive.recv_timeout(longest);
-        // Its pipes end with it, and the threads with them.
+        // That closes its pipes, which ends the threads.
         if answer.is_err() {
             let _ = child.kill();
         }
@@ -95,7 +93,7 @@ fn read_answer(
     if unpack::<serde_json::Value>(&answer).is_some() {
         return Ok(answer);
     }
-    // The words of the standard library as it gives up for want of memory.
+    // What the standard library prints when an allocation fails.
     let complaint = String::from_utf8_lossy(&complaint);
     Err(match complaint.contains("memory allocation of") {
         true => SandboxError::TooMuchMemory(work.most_memory()),
@@ -104,7 +102,7 @@ fn read_answer(
     })
 }
 
-/// Whether the system ended a process that is at its end for its processor time.
+/// Whether the system ended a process because of its processor time.
 #[cfg(unix)]
 fn ran_out_of_cpu_time(child: &mut Child) -> bool {
     use std::os::unix::process::ExitStatusExt;
@@ -112,21 +110,19 @@ fn ran_out_of_cpu_time(child: &mut Child) -> bool {
     signal == Some(rustix::process::Signal::XCPU.as_raw())
 }
 
-/// Elsewhere no process is ended for it.
 #[cfg(not(unix))]
 fn ran_out_of_cpu_time(_: &mut Child) -> bool {
     false
 }
 
-/// All that comes, up to so many bytes.
 fn read_up_to(from: impl Read, most: u64) -> Vec<u8> {
     let mut bytes = Vec::new();
-    // What broke off is no message.
+    // An answer that breaks off fails to unpack.
     let _ = from.take(most).read_to_end(&mut bytes);
     bytes
 }
 
-/// The other end: works on the message on standard input.
+/// The worker: answers the message on standard input.
 pub fn work() -> ExitCode {
     if let Err(error) = limit_process() {
         super::print_error(&format!("cannot limit what this process may take: {error}"));
@@ -150,13 +146,12 @@ pub fn work() -> ExitCode {
     }
 }
 
-/// The answer to a message.
 fn answer(message: &[u8]) -> Option<Vec<u8>> {
     let ((work, question), bytes): ((Task, serde_json::Value), _) = unpack(message)?;
     if work.is_reading() {
         limit_reading(LONGEST_TO_READ).ok()?;
     }
-    // Nobody waits for it any longer, should the process that asked be killed.
+    // In case the process that asked was killed.
     thread::spawn(move || {
         thread::sleep(work.longest() + Duration::from_secs(5));
         std::process::exit(2);
@@ -192,9 +187,9 @@ fn answer(message: &[u8]) -> Option<Vec<u8>> {
         Task::Attachment => pack(&try_attachment(bytes.first()?), &[]),
         Task::Verify => {
             let looked = verify::look(bytes.first()?, |pages| {
-                // A long file of scans is work for as many pages.
+                // A second more for each page: scans take long.
                 let more = Duration::from_secs(u64::try_from(pages).unwrap_or(u64::MAX));
-                // What is limited already stays so.
+                // If that fails, the earlier limit holds.
                 let _ = limit_reading(LONGEST_TO_READ.saturating_add(more));
             });
             let attached = looked.iter().flat_map(|looked| &looked.pdf.attached);
@@ -207,15 +202,15 @@ fn answer(message: &[u8]) -> Option<Vec<u8>> {
     packed.ok()
 }
 
-/// Looks at a PDF that is to be attached, and places its pages by way of trial.
+/// Inspects a PDF that is to be attached, and tries to place its pages.
 fn try_attachment(bytes: &[u8]) -> Result<Pages, Fault> {
     let found = submittal::inspect(bytes)?;
     typeset::try_pages(bytes, found.count).map_err(Fault::Damaged)?;
     Ok(found)
 }
 
-/// Holds this process to what work over such files may take. Whatever a template
-/// or a reader of PDFs were talked into, it can open and write nothing.
+/// Limits this process: no matter what a hostile file makes it do, it can neither
+/// open files nor write them.
 #[cfg(unix)]
 fn limit_process() -> std::io::Result<()> {
     use rustix::process::{Resource, Rlimit, setrlimit};
@@ -223,7 +218,7 @@ fn limit_process() -> std::io::Result<()> {
         current: Some(most),
         maximum: Some(most),
     };
-    // The pipes are open already. No core is written: it would hold the files.
+    // The pipes are already open. A core dump would contain the files.
     setrlimit(Resource::Nofile, to(3))?;
     setrlimit(Resource::Fsize, to(0))?;
     setrlimit(Resource::Core, to(0))?;
@@ -231,30 +226,30 @@ fn limit_process() -> std::io::Result<()> {
     Ok(())
 }
 
-/// Holds this process to what reading a file may take, or to less where whoever
-/// started the program allows it less.
+/// Limits memory and processor time to what reading a file may take, or to the
+/// limits the program was started with if they are lower.
 #[cfg(unix)]
 fn limit_reading(longest: Duration) -> std::io::Result<()> {
     use rustix::process::{Resource, Rlimit, getrlimit, setrlimit};
     let to = |resource, most: u64| {
         let maximum = getrlimit(resource).maximum;
         let current = Some(maximum.map_or(most, |maximum| most.min(maximum)));
-        // Where the two differ, a process whose time is over is told why it ends.
+        // Below the maximum, the system sends the signal that tells why it ends.
         setrlimit(resource, Rlimit { current, maximum })
     };
-    // Memory that is only reserved does not count.
+    // This limit does not count memory that is only reserved.
     to(Resource::Data, MOST_MEMORY_TO_READ)?;
     to(Resource::Cpu, longest.as_secs())?;
     Ok(())
 }
 
-/// Elsewhere only the time by the clock is limited.
+/// Other systems only limit wall-clock time.
 #[cfg(not(unix))]
 fn limit_reading(_: Duration) -> std::io::Result<()> {
     Ok(())
 }
 
-/// Elsewhere only the time is limited.
+/// Other systems only limit wall-clock time.
 #[cfg(not(unix))]
 fn limit_process() -> std::io::Result<()> {
     Ok(())

@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 
 use super::ExitStatus;
 use crate::authoring::rule_index;
-use crate::core::finding::{Finding, Rule, Severity};
+use crate::core::finding::{Finding, Rule};
 use crate::core::source::{Source, Sources, Span};
 
 /// The schema of the standard with its errata.
@@ -23,7 +23,7 @@ const UNRESERVED: &AsciiSet = &NON_ALPHANUMERIC
     .remove(b'_')
     .remove(b'~');
 
-/// What a run has found so far.
+/// The log of one run.
 #[derive(Debug, Default)]
 pub struct SarifLog {
     results: Vec<Value>,
@@ -31,21 +31,18 @@ pub struct SarifLog {
 }
 
 impl SarifLog {
-    /// Takes in the findings of a spec.
     pub fn add_findings(&mut self, findings: &[Finding], sources: &Sources) {
         let results = findings.iter().map(|finding| result(finding, sources));
         self.results.extend(results);
     }
 
-    /// Takes in that something could not be run at all.
     pub fn add_failure(&mut self, message: &str) {
         self.failures
             .push(json!({"level": "error", "message": text(message)}));
     }
 
-    /// The whole log.
-    pub fn finish(self, ending: ExitStatus) -> String {
-        let log = json!({
+    pub fn finish(self, status: ExitStatus) -> Value {
+        json!({
             "$schema": SCHEMA,
             "version": "2.1.0",
             "runs": [{
@@ -55,15 +52,14 @@ impl SarifLog {
                     "rules": rule_index::rules().map(rule).collect::<Vec<_>>(),
                 }},
                 "invocations": [{
-                    "executionSuccessful": ending != ExitStatus::CouldNotRun,
-                    "exitCode": ending as u8,
+                    "executionSuccessful": status != ExitStatus::CouldNotRun,
+                    "exitCode": status as u8,
                     "toolExecutionNotifications": self.failures,
                 }],
                 "columnKind": "unicodeCodePoints",
                 "results": self.results,
             }],
-        });
-        format!("{log:#}\n")
+        })
     }
 }
 
@@ -74,13 +70,9 @@ fn rule(rule: &Rule) -> Value {
         "shortDescription": text(rule.summary),
         "fullDescription": text(rule.why),
         "help": text(&help),
-        "defaultConfiguration": {"level": level(rule.severity)},
+        // Our severities are named like the levels of the standard.
+        "defaultConfiguration": {"level": rule.severity.word()},
     })
-}
-
-/// The levels of the standard are called like our severities.
-fn level(severity: Severity) -> &'static str {
-    severity.word()
 }
 
 fn result(finding: &Finding, sources: &Sources) -> Value {
@@ -101,7 +93,7 @@ fn result(finding: &Finding, sources: &Sources) -> Value {
     json!({
         "ruleId": finding.rule.slug,
         "ruleIndex": rule_index::rules().position(|rule| rule.slug == finding.rule.slug),
-        "level": level(finding.severity()),
+        "level": finding.severity().word(),
         "message": text(&message),
         "locations": [location(sources.get(finding.file), finding.span)],
         "relatedLocations": related.collect::<Vec<_>>(),
@@ -141,14 +133,14 @@ fn region(source: &Source, span: Span) -> Value {
     })
 }
 
-/// A message. Braces and brackets that are only characters are written so that
-/// they are no placeholder (3.11.5) and no link (3.11.6).
+/// A message, with literal braces and brackets escaped: they would make
+/// placeholders (3.11.5) and links (3.11.6).
 fn text(text: &str) -> Value {
-    let mut said = text.replace('{', "{{").replace('}', "}}");
-    if said.contains("](") {
-        said = said.replace('[', "\\[").replace(']', "\\]");
+    let mut escaped = text.replace('{', "{{").replace('}', "}}");
+    if escaped.contains("](") {
+        escaped = escaped.replace('[', "\\[").replace(']', "\\]");
     }
-    json!({"text": said})
+    json!({"text": escaped})
 }
 
 /// The URI of a file (3.4.3): relative where its path is, so that a log says

@@ -1,12 +1,13 @@
-//! Shares a batch of specs out by `--shard`, and leaves word of what a part was
-//! given and made, so that `coldring merge` finds a part that is missing.
+//! Shares a batch of specs between machines (`--shard`). Each part writes a manifest
+//! of what it was given and made, so that `coldring merge` finds a missing part.
 
 use std::path::{Path, PathBuf};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::documents::{Head, PART_MANIFEST};
-use super::input::{self, ReadError};
+use super::input;
 use super::json::JsonSpec;
 use super::output::{OutputError, OutputFolder};
 use crate::batch::merge::{PartOf, PartSpec};
@@ -17,16 +18,16 @@ use crate::core::source::HouseFile;
 use crate::published::library;
 use crate::spec::decode;
 
-/// The specs of a part, and the digest of those of all parts.
+/// The specs of a part, and the digests of those of all parts.
 pub struct ShardSpecs {
     /// In the order they were given.
     pub specs: Vec<PathBuf>,
-    /// Digests of all specs of the batch, sorted: the order in which a machine
-    /// lists its files does not make another batch.
+    /// Digests of all specs of the batch, sorted, since machines may list their files
+    /// in different orders.
     pub batch_digests: Vec<String>,
 }
 
-/// The specs that are in a part; all, unread, where there are no parts.
+/// The specs of a part; all of them, unread, where there are no parts.
 pub fn specs_in_shard(specs: &[PathBuf], shard: Option<Shard>) -> ShardSpecs {
     let Some(shard) = shard else {
         return ShardSpecs {
@@ -46,8 +47,8 @@ pub fn specs_in_shard(specs: &[PathBuf], shard: Option<Shard>) -> ShardSpecs {
                 };
                 (sha256(source.text.as_bytes()), shard.holds(item))
             }
-            // What is said of it is said by the part that has it.
-            Err(ReadError::Io(_) | ReadError::Rejected(..)) => {
+            // The part that has it reports why.
+            Err(_) => {
                 let name = path.as_os_str().as_encoded_bytes();
                 (sha256(name), shard.holds(Item::Unread(name)))
             }
@@ -64,8 +65,8 @@ pub fn specs_in_shard(specs: &[PathBuf], shard: Option<Shard>) -> ShardSpecs {
     }
 }
 
-/// Which part of which batch this is. A batch is what all its parts were given:
-/// the digests of the specs, sorted, the house style, and the rest in words.
+/// Which part of which batch this is. The digest of a batch is over all that its
+/// parts were given: the digests of the specs, the house style, and `rest`.
 pub fn batch_part(shard: Shard, specs: &[String], house: &[HouseFile], rest: &str) -> PartOf {
     let specs = specs.iter().map(|digest| ("spec", digest.as_bytes()));
     let house = house
@@ -79,22 +80,22 @@ pub fn batch_part(shard: Shard, specs: &[String], house: &[HouseFile], rest: &st
     }
 }
 
-/// What `manifest.json` of a part holds. The papers have manifests of their own.
-#[derive(Debug, Serialize)]
-struct Manifest {
+/// The `manifest.json` of a part. The papers have manifests of their own.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Manifest {
     #[serde(flatten)]
     head: Head,
+    /// Program and its version.
     tool: String,
+    /// Version of the tables.
     limits: String,
     shard: PartOf,
+    /// How many specs were in the part.
     held: usize,
     specs: Vec<PartSpec>,
 }
 
-/// Leaves word of a part beside its papers, after the last of them.
-///
-/// # Errors
-/// Why it cannot be written.
+/// Writes the manifest of a part, after the last of its papers.
 pub fn write_shard_manifest(
     out: &Path,
     part: PartOf,
@@ -118,8 +119,6 @@ pub fn write_shard_manifest(
         held,
         specs: specs.collect(),
     };
-    // Plain fields of plain types: there is nothing that cannot be written.
-    let text = serde_json::to_string_pretty(&manifest).unwrap_or_default() + "\n";
-    let output = OutputFolder::open(out, &folder)?;
-    output.finish(text.as_bytes()).map(|_| ())
+    OutputFolder::open(out, &folder)?.finish_with(&manifest)?;
+    Ok(())
 }

@@ -1,5 +1,4 @@
-//! `coldring shell`: completions for the shells, and man pages, all made from
-//! the command line itself.
+//! `coldring shell`: shell completions and man pages, made from the command line.
 
 mod man;
 
@@ -12,7 +11,7 @@ use clap_complete::Shell;
 
 use super::args::{Arguments, ShellArguments};
 use super::output::overwrite_generated;
-use super::{ExitStatus, version};
+use super::{ExitStatus, RunResult, print, version};
 use crate::published::library;
 
 const NAME: &str = "coldring";
@@ -29,29 +28,21 @@ const COMPLETIONS: [(Shell, &str); 4] = [
 /// Man pages lie in a folder by their section, which ends the names of their files.
 const MAN_PAGES: &str = "share/man/man";
 
-/// Prints the completions of one shell, or writes all files.
-pub fn run(arguments: &ShellArguments) -> ExitStatus {
-    let written = match (arguments.shell, &arguments.out) {
-        (Some(shell), _) => Ok(completions(shell)),
-        (None, Some(out)) => write_all(out),
-        (None, None) => Err("give a shell, or a folder with --out".to_owned()),
+pub fn run(arguments: &ShellArguments) -> RunResult {
+    let text = match (arguments.shell, &arguments.out) {
+        (Some(shell), _) => completions(shell),
+        (None, Some(out)) => write_all(out)?,
+        (None, None) => return Err("give a shell, or a folder with --out".to_owned()),
     };
-    match written {
-        Ok(said) => {
-            super::print(&said);
-            ExitStatus::Clean
-        }
-        Err(message) => {
-            super::print_error(&message);
-            ExitStatus::CouldNotRun
-        }
-    }
+    print(&text);
+    Ok(ExitStatus::Clean)
 }
 
+/// Writes all files; returns the message about them.
 fn write_all(out: &Path) -> Result<String, String> {
     let scripts = COMPLETIONS.map(|(shell, path)| (path.to_owned(), completions(shell)));
     let pages = man::pages(Arguments::command());
-    let said = format!(
+    let summary = format!(
         "wrote the completions of {} shells and {} man pages below {}\n\
          how the shells find them: coldring shell --help\n",
         scripts.len(),
@@ -71,20 +62,20 @@ fn write_all(out: &Path) -> Result<String, String> {
                 folder.display()
             )
         })?;
-        overwrite_generated(&path, text.as_bytes()).map_err(|error| error.to_string())?;
+        overwrite_generated(&path, text.as_bytes())?;
     }
-    Ok(said)
+    Ok(summary)
 }
 
 fn completions(shell: Shell) -> String {
     let mut script = Vec::new();
-    clap_complete::generate(shell, &mut completed(), NAME, &mut script);
+    clap_complete::generate(shell, &mut command_to_complete(), NAME, &mut script);
     String::from_utf8_lossy(&script).into_owned()
 }
 
-/// The command line as it is completed: without the command that is hidden, and
-/// with the names that two commands take, which are too many for their help.
-fn completed() -> Command {
+/// The command line for completion: without the hidden command, and with the names
+/// that two commands take, which are too many for their help.
+fn command_to_complete() -> Command {
     let whole = Arguments::command();
     let visible = whole
         .get_subcommands()
@@ -96,12 +87,12 @@ fn completed() -> Command {
         .args(whole.get_arguments())
         .subcommands(visible)
         .mut_subcommand("explain", |explain| {
-            offering(explain, "name", super::explain::names())
+            with_values(explain, "name", super::explain::names())
         })
-        .mut_subcommand("limits", |limits| offering(limits, "table", tables))
+        .mut_subcommand("limits", |limits| with_values(limits, "table", tables))
 }
 
-fn offering(command: Command, argument: &'static str, values: Vec<&'static str>) -> Command {
+fn with_values(command: Command, argument: &'static str, values: Vec<&'static str>) -> Command {
     command.mut_arg(argument, |argument| {
         argument.value_parser(PossibleValuesParser::new(values))
     })

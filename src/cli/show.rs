@@ -2,23 +2,24 @@
 
 use std::error::Error;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
 
-use super::ExitStatus;
-use super::args::{Format, ShowArguments, ShowFormat};
-use super::check::unread;
+use super::args::{ShowArguments, ShowFormat};
 use super::documents::{Head, PROCEDURE};
 use super::heat::report_errors;
-use super::input::{self, ReadError};
-use super::limits::number;
+use super::input::{self, Failure};
+use super::internal_error::PLEASE_REPORT;
+use super::limits::{csv_records, number};
 use super::report::Report;
+use super::{RunResult, print_file, print_json};
 use crate::core::source::Sources;
 use crate::papers::compile::{self, Checked, Given};
 use crate::procedure::numbers::{Numbers, Row, rows, yaml};
 use crate::published::Basis;
 
-/// What goes with every listing.
+/// The notice that goes with every listing.
 const NOTICE: &str = "Figures of the procedure as it resolves. A figure whose standing is recalled \
                       is from memory and to be verified. The qualified procedure governs.";
 
@@ -45,106 +46,114 @@ const COLUMNS: [&str; 19] = [
     "library",
 ];
 
-/// The document.
-#[derive(Debug, Serialize)]
-struct Document<'p> {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Document<'p> {
     #[serde(flatten)]
     head: Head,
+    /// What goes with every listing.
     notice: &'static str,
+    /// The spec as you gave it.
     file: &'p str,
+    /// Number of the procedure.
     procedure: &'p str,
+    /// Its revision.
     revision: u32,
+    /// Draft, qualified or withdrawn.
     status: &'p str,
+    /// Us or metric.
     practice: &'static str,
+    /// Resin of the pipe.
     resin: &'p str,
+    /// SHA-256 of the spec and the files it names.
     spec_digest: &'p str,
+    /// Version of the tables.
     library: &'p str,
     figures: Vec<Figure>,
 }
 
 /// One figure, as `coldring limits` has them.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Figure {
+    /// Pipe size, where it is of one.
     size: Option<String>,
+    /// Group of walls, where it is of one.
     walls: Option<String>,
+    /// Wall, where it is of one.
     wall: Option<String>,
+    /// Name of the figure.
     figure: &'static str,
+    /// Kind of quantity.
     kind: Option<&'static str>,
+    /// A number, [least, most], words, or null where there is none.
     value: Value,
+    /// Unit of the value.
     unit: Option<&'static str>,
+    /// The figure as it was written.
     written: Option<String>,
+    /// How this figure came about.
+    #[schemars(with = "&str")]
     basis: Basis,
+    /// How well it is known; that of the worst it rests on.
+    #[schemars(with = "&str")]
     standing: Basis,
+    /// Where it is from.
     source: String,
+    /// Its id in the tables.
     id: Option<String>,
+    /// The conflict of sources it is in.
     conflict: Option<String>,
 }
 
-/// Prints a procedure as it resolves.
-pub fn run(arguments: &ShowArguments) -> ExitStatus {
-    let as_of = input::date_or_today(arguments.as_of);
-    let mut report = Report::new(Format::Text);
-    match input::read_spec(&arguments.spec) {
-        Ok(sources) => compile::resolved(&sources, as_of, |checked, given| {
-            if report_errors(&sources, &checked, &mut report) > 0 {
-                return;
-            }
-            let Some(given) = given else { return };
-            match shown(&sources, &checked, given, arguments.format) {
-                Ok(text) if arguments.format == ShowFormat::Json => super::print_json(&text),
-                Ok(text) => super::print_file(&text),
-                Err(error) => report.add_failure(&format!(
-                    "cannot print the procedure: {error}\n{}",
-                    super::internal_error::PLEASE_REPORT
-                )),
-            }
-        }),
-        Err(ReadError::Io(message)) => report.add_failure(&message),
-        Err(ReadError::Rejected(sources, finding)) => {
-            report_errors(&sources, &unread(&sources, *finding), &mut report);
-        }
-    }
-    report.finish()
+pub fn run(arguments: &ShowArguments) -> RunResult {
+    let mut report = Report::text();
+    let result = show(arguments, &mut report);
+    Ok(report.finish_with(result))
 }
 
-fn shown(
-    sources: &Sources,
-    checked: &Checked,
-    given: Given<'_>,
-    format: ShowFormat,
-) -> Result<String, Box<dyn Error>> {
+fn show(arguments: &ShowArguments, report: &mut Report) -> Result<(), Failure> {
+    let as_of = input::date_or_today(arguments.as_of);
+    let sources = input::read_spec(&arguments.spec)?;
+    compile::resolved(&sources, as_of, |checked, given| {
+        let errors = report_errors(&sources, &checked, report);
+        let Some(given) = given.filter(|_| errors == 0) else {
+            return Ok(());
+        };
+        let document = || document(&sources, &checked, given);
+        match arguments.format {
+            ShowFormat::Yaml => print_file(&yaml(given.procedure, given.limits)),
+            ShowFormat::Json => print_json(&document()),
+            ShowFormat::Csv => print_file(&csv(&document()).map_err(|error| {
+                format!("cannot print the procedure: {error}\n{PLEASE_REPORT}")
+            })?),
+        }
+        Ok(())
+    })
+}
+
+fn document<'p>(sources: &'p Sources, checked: &'p Checked, given: Given<'p>) -> Document<'p> {
     let Given { procedure, limits } = given;
-    if format == ShowFormat::Yaml {
-        return Ok(yaml(procedure, limits));
-    }
     let spec = procedure.spec;
-    let document = Document {
+    let figures = rows(procedure).into_iter().map(|row| figure(row, given));
+    Document {
         head: PROCEDURE,
         notice: NOTICE,
         file: &sources.spec().name,
         procedure: &spec.number,
         revision: spec.revisions.last().map_or(0, |last| last.number.value),
         status: spec.status.value.word(),
-        practice: procedure.practice().key(),
+        practice: procedure.practice().key,
         resin: &spec.resin,
         spec_digest: &checked.spec_digest,
         library: limits.version(),
-        figures: rows(procedure)
-            .into_iter()
-            .map(|row| figure(row, given))
-            .collect(),
-    };
-    if format == ShowFormat::Json {
-        return Ok(serde_json::to_string_pretty(&document)? + "\n");
+        figures: figures.collect(),
     }
-    let mut writer = csv::WriterBuilder::new()
-        .terminator(csv::Terminator::CRLF)
-        .from_writer(Vec::new());
-    writer.write_record(COLUMNS)?;
-    for figure in &document.figures {
-        writer.write_record(record(&document, figure))?;
-    }
-    Ok(String::from_utf8(writer.into_inner()?)?)
+}
+
+fn csv(document: &Document) -> Result<String, Box<dyn Error>> {
+    csv_records(
+        COLUMNS,
+        document.figures.iter().map(|f| record(document, f)),
+    )
 }
 
 fn figure(row: Row, given: Given<'_>) -> Figure {
@@ -178,8 +187,7 @@ fn figure(row: Row, given: Given<'_>) -> Figure {
     }
 }
 
-/// A figure as a row of the CSV, empty where it has nothing; a range has its
-/// ends in columns of their own.
+/// A figure as a row of the CSV. A range has its ends in their own columns.
 fn record(document: &Document, figure: &Figure) -> [String; COLUMNS.len()] {
     let text = |text: &Option<String>| text.clone().unwrap_or_default();
     let end = |ends: &[Value], n: usize| ends.get(n).map(Value::to_string).unwrap_or_default();

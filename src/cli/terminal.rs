@@ -1,5 +1,6 @@
-//! What a terminal is sent. File names, and texts from files, may hold characters
-//! that move the cursor, reverse the line or pile up over it; they are made visible.
+//! Makes output safe for terminals. File names and file contents may have characters
+//! that move the cursor, reverse the line or pile up on one letter; these are shown
+//! instead of sent.
 
 use std::borrow::Cow;
 
@@ -9,19 +10,18 @@ use crate::core::budget::MARKS;
 
 const ESCAPE: char = '\u{1b}';
 
-/// A text in which no character is_unsafe a terminal.
+/// A text without characters that control the terminal.
 pub fn sanitize(text: &str) -> Cow<'_, str> {
     sanitize_except(text, |_| false)
 }
 
-/// The same for what the renderer of findings wrote, whose colors stay. The
-/// renderer itself shows any other escape character as a picture.
+/// The same for rendered findings, which keep their colors. The renderer replaces
+/// any other escape character itself.
 pub fn sanitize_keeping_color(text: &str) -> Cow<'_, str> {
     sanitize_except(text, |c| c == ESCAPE)
 }
 
-/// JSON that says the same without a character that is_unsafe a terminal or piles up.
-/// Outside of its strings JSON has no such character, so each is written as an escape.
+/// Equal JSON with such characters escaped. JSON has them only in its strings.
 pub fn sanitize_json(json: &str) -> Cow<'_, str> {
     if json.is_ascii() && !json.chars().any(is_unsafe) {
         return Cow::Borrowed(json);
@@ -58,7 +58,7 @@ fn sanitize_except(text: &str, keep: impl Fn(char) -> bool) -> Cow<'_, str> {
             continue;
         }
         marks = 0;
-        // Lines of CSV end with a return and a line feed.
+        // CSV lines end with CR and LF.
         let ends_line = c == '\r' && rest.peek() == Some(&'\n');
         out.push(match is_unsafe(c) && !ends_line && !keep(c) {
             true => control_picture(c),
@@ -68,11 +68,10 @@ fn sanitize_except(text: &str, keep: impl Fn(char) -> bool) -> Cow<'_, str> {
     Cow::Owned(out)
 }
 
-/// Whether a terminal does something else than to show it. Ends of lines and tabs
-/// are what the program prints itself.
+/// Whether it does anything but print. Line feeds and tabs are the program's own.
 fn is_unsafe(c: char) -> bool {
     let lays_out = matches!(c, '\n' | '\t');
-    // Directions of writing, invisible spaces and joints, line separators.
+    // Text direction, invisible spaces and joiners, line separators.
     let invisible = matches!(
         c,
         '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}'
@@ -80,12 +79,12 @@ fn is_unsafe(c: char) -> bool {
     c.is_control() && !lays_out || invisible
 }
 
-/// Whether it stands on the letter before it.
+/// Whether it combines with the letter before it.
 fn is_mark(c: char) -> bool {
     c.general_category_group() == GeneralCategoryGroup::Mark
 }
 
-/// The picture that Unicode has of a control character.
+/// The Unicode picture of a control character.
 fn control_picture(c: char) -> char {
     let picture = match u32::from(c) {
         control @ 0..=0x1f => char::from_u32(0x2400 + control),

@@ -1,6 +1,6 @@
-//! Whether the papers in the output folder are those that a build would make
-//! again: the build digest says so of what goes in, the files' own digests say
-//! that nobody changed them since.
+//! Whether the papers in the output folder are those that a build would make again:
+//! the build digest shows that the inputs are the same, and the digests of the files
+//! show that nobody has changed them since.
 
 use std::path::Path;
 
@@ -11,10 +11,9 @@ use super::json::WithheldPaper;
 use super::output::MANIFEST;
 use crate::core::digest;
 
-/// More than a manifest or a paper has.
+/// Larger than any manifest or paper.
 const MOST_BYTES: usize = 64 << 20;
 
-/// As much of a manifest as is asked for.
 #[derive(Deserialize)]
 struct EarlierManifest {
     build_digest: String,
@@ -29,16 +28,14 @@ struct EarlierFile {
     sha256: String,
 }
 
-/// What a build left, and would leave again.
 pub struct UnchangedPapers {
     /// The paths of the papers and of their manifest.
     pub paths: Vec<String>,
-    /// The papers that it could not make.
     pub withheld: Vec<WithheldPaper>,
 }
 
-/// What is in `folder`, where all is as a build of this digest left it and no
-/// paper of another build lies there.
+/// The papers in `folder`, if all are as a build of this digest left them and none
+/// of another build is there.
 pub fn find(folder: &Path, build_digest: &str) -> Option<UnchangedPapers> {
     let manifest = folder.join(MANIFEST);
     let earlier: EarlierManifest = serde_json::from_slice(&read(&manifest)?).ok()?;
@@ -62,7 +59,7 @@ pub fn find(folder: &Path, build_digest: &str) -> Option<UnchangedPapers> {
     })
 }
 
-/// What a file holds; none for a link, which a build would refuse to write over.
+/// The bytes of a file; none for a link, which a build refuses to overwrite.
 fn read(path: &Path) -> Option<Vec<u8>> {
     let is_link = std::fs::symlink_metadata(path).ok()?.is_symlink();
     (!is_link).then(|| read_bytes(path, MOST_BYTES).ok())?

@@ -1,4 +1,4 @@
-//! How much a run says beside what it was asked for: `--quiet` and `--verbose`,
+//! How much a run prints beside what it was asked for: `--quiet` and `--verbose`,
 //! set once at the start.
 
 use std::fmt::Display;
@@ -7,13 +7,12 @@ use std::time::Instant;
 
 use super::args::Verbosity;
 
-/// How much is said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 #[repr(u8)]
 pub enum Level {
     /// Errors, and the answer that was asked for.
     Quiet,
-    /// Also what was written, and findings that are no errors.
+    /// Also what was written, warnings and notes.
     Usual,
     /// Also what was read and decided, and how long it took.
     Verbose,
@@ -31,26 +30,33 @@ pub fn set(flags: &Verbosity) {
     LEVEL.store(level as u8, Ordering::Relaxed);
 }
 
-/// Whether that much is said, or more.
+/// Whether what is printed at a level is shown.
 pub fn is_shown(level: Level) -> bool {
     LEVEL.load(Ordering::Relaxed) >= level as u8
 }
 
-/// Prints on standard output what was done, unless only errors are asked for.
+/// Prints on standard output what was done, unless `--quiet`.
 pub fn print_status(text: &str) {
     if is_shown(Level::Usual) {
         super::print(text);
     }
 }
 
-/// Tells on standard error what is read or decided, where it is asked for.
+/// Prints the paths of files that were written.
+pub fn print_written(paths: &[String]) {
+    for path in paths {
+        print_status(&format!("wrote {path}\n"));
+    }
+}
+
+/// Prints on standard error what is read or decided, with `--verbose`.
 pub fn log_detail(text: impl FnOnce() -> String) {
     if is_shown(Level::Verbose) {
         super::print_stderr(&text());
     }
 }
 
-/// What `work` gives; how long it took is told where it is asked for.
+/// Does work and logs how long it took.
 pub fn log_time<T>(what: impl Display, work: impl FnOnce() -> T) -> T {
     let started = Instant::now();
     let done = work();

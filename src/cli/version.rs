@@ -1,17 +1,16 @@
-//! Which state of the program this is, for whoever asks for help with it.
+//! The version of the program, its tables and its sources.
 
 use std::sync::LazyLock;
 
 use crate::published::TABLES_VERSION;
 
-/// The version.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
-/// What changed from version to version; its newest heading has the day.
+/// The newest heading has the date.
 const CHANGES: &str = include_str!("../../CHANGELOG.md");
 
-/// Version and day, and on a line of its own the tables and the first digits of
-/// the digest of the sources, which tells apart two states of one version.
+/// Version and date, and on a second line the version of the tables and the first
+/// digits of the digest of the sources, which differs between builds of one version.
 pub fn long() -> &'static str {
     static LONG: LazyLock<String> = LazyLock::new(|| {
         let (program, _) = env!("COLDRING_PROGRAM").split_at(16);
@@ -23,7 +22,7 @@ pub fn long() -> &'static str {
     &LONG
 }
 
-/// The day of the version, year first.
+/// The date of the version, year first.
 pub fn day() -> &'static str {
     let newest = CHANGES.lines().find_map(|line| line.strip_prefix("## "));
     let day = newest.and_then(|heading| heading.split_once(", "));

@@ -10,28 +10,24 @@ use std::path::{Path, PathBuf};
 
 use chrono::Local;
 
-use super::ExitStatus;
 use super::args::{PapersArguments, SubmittalArguments, WatchArguments};
 use super::build::{BuildOptions, build, validate};
 use super::folders::FolderClaims;
-use super::input::read_up_to;
+use super::input::{display_path, read_up_to};
 use super::progress::Progress;
 use super::report::{PrintedFindings, Report};
 use super::sandbox::shield_from_interrupt;
 use super::verbosity::print_status;
+use super::{ExitStatus, RunResult};
 use super::{pluralize, print_stderr, submittal};
 use crate::core::budget;
 use crate::papers::compile::Identity;
 use events::{FileWatcher, WatchEvent};
 use inputs::{FileDigests, input_digests, is_submittal, shared_input_digests};
 
-/// Watches until it is ended.
-pub fn run(arguments: &WatchArguments) -> ExitStatus {
+pub fn run(arguments: &WatchArguments) -> RunResult {
     let arguments = &arguments.papers;
-    if let Err(message) = validate(arguments) {
-        super::print_error(&message);
-        return ExitStatus::CouldNotRun;
-    }
+    validate(arguments)?;
     shield_from_interrupt();
     let mut watcher = FileWatcher::new();
     let mut watch = Watch::new(arguments);
@@ -40,20 +36,20 @@ pub fn run(arguments: &WatchArguments) -> ExitStatus {
         pluralize(arguments.specs.len(), "spec")
     ));
     loop {
-        // Before the files are read: what is saved from here on wakes it again.
+        // Before the files are read, so that no later change is missed.
         watcher.watch(watch.files());
         watch.build_changed();
         if let WatchEvent::Stop = watcher.wait() {
             print_status("ended; every paper is whole\n");
-            return ExitStatus::Clean;
+            return Ok(ExitStatus::Clean);
         }
     }
 }
 
-/// What is watched, and what was found when it was last looked at.
+/// What is watched, and its state at the last build.
 struct Watch<'a> {
     arguments: &'a PapersArguments,
-    /// Of each spec, what the files held that it was last built from.
+    /// The inputs of each spec's last build.
     seen: BTreeMap<PathBuf, FileDigests>,
     /// The procedure of each spec, where it could be read.
     procedures: BTreeMap<PathBuf, Identity>,
@@ -70,7 +66,7 @@ impl<'a> Watch<'a> {
         }
     }
 
-    /// Every file that counts, whether it is there or not.
+    /// All inputs, whether they exist or not.
     fn files(&self) -> Vec<PathBuf> {
         let shared = shared_input_digests(self.arguments);
         let specs = self.arguments.specs.iter();
@@ -79,7 +75,7 @@ impl<'a> Watch<'a> {
             .collect()
     }
 
-    /// Builds the specs whose files are not what they were.
+    /// Builds the specs whose files have changed.
     fn build_changed(&mut self) {
         let shared = shared_input_digests(self.arguments);
         let mut changed = Vec::new();
@@ -102,7 +98,7 @@ impl<'a> Watch<'a> {
             files => format!("changed: {}", files.join(", ")),
         };
         print_status(&format!("{}  {what}\n", Local::now().format("%H:%M:%S")));
-        // A build says of a folder that it is none of its files.
+        // A build reports a folder given in place of a file.
         let (there, missing): (Vec<_>, Vec<_>) = changed
             .into_iter()
             .partition(|spec| spec.is_file() || spec.is_dir());
@@ -135,10 +131,13 @@ impl<'a> Watch<'a> {
                 let progress = Progress::new("building", specs.len(), false);
                 build(&options, &specs, folders, &progress, &mut report);
                 for file in submittals {
-                    submittal::bind(&self.submittal_arguments(file), &mut report);
+                    let arguments = self.submittal_arguments(file);
+                    if let Err(failure) = submittal::make_submittal(&arguments, &mut report) {
+                        report.add_failure(failure);
+                    }
                 }
             }
-            Err(message) => report.add_failure(&message),
+            Err(message) => report.add_failure(message),
         }
         self.set_procedures(specs, &report);
         let failed = report.has_errors();
@@ -148,7 +147,7 @@ impl<'a> Watch<'a> {
         }
     }
 
-    /// What of the arguments a submittal is made by.
+    /// The arguments that also hold for a submittal.
     fn submittal_arguments(&self, file: PathBuf) -> SubmittalArguments {
         SubmittalArguments {
             file,
@@ -159,10 +158,9 @@ impl<'a> Watch<'a> {
         }
     }
 
-    /// Takes in which procedure each spec turned out to be.
     fn set_procedures(&mut self, specs: &[PathBuf], report: &Report) {
         for spec in specs {
-            let name = spec.display().to_string().replace('\\', "/");
+            let name = display_path(spec);
             let built = report.specs().iter().find(|built| built.file == name);
             let identity = built.and_then(|built| {
                 Some(Identity {
@@ -174,8 +172,8 @@ impl<'a> Watch<'a> {
         }
     }
 
-    /// Takes in which procedure a spec is. One that was refused for having the
-    /// same number as this spec had is built at the next look.
+    /// Sets the procedure of a spec. A spec that was refused because this one had the
+    /// same number is then built again.
     fn set_procedure(&mut self, spec: &Path, procedure: Option<Identity>) {
         let before = self.procedures.remove(spec);
         if before.is_some() && before != procedure {
@@ -196,12 +194,14 @@ fn is_submittal_file(file: &Path) -> bool {
     is_submittal(&String::from_utf8_lossy(&text))
 }
 
-/// The files that do not hold what they held, by name. One that is followed only
-/// now, or no longer, has not changed: what names it has.
+/// The files whose contents have changed. One that was only now added or dropped has
+/// not: the file that names it has.
 fn changed_files(before: &FileDigests, now: &FileDigests) -> Vec<String> {
     let followed = now
         .iter()
         .filter_map(|(path, held)| Some((path, held, before.get(path)?)));
-    let other = followed.filter(|(_, now, before)| now != before);
-    other.map(|(path, ..)| path.display().to_string()).collect()
+    let changed = followed.filter(|(_, now, before)| now != before);
+    changed
+        .map(|(path, ..)| path.display().to_string())
+        .collect()
 }

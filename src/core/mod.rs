@@ -4,6 +4,7 @@
 pub mod budget;
 pub mod digest;
 pub mod finding;
+pub mod paper;
 pub mod parallel;
 pub mod pdf_parts;
 pub mod sandbox;

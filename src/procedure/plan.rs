@@ -5,7 +5,7 @@
 use crate::core::size::Size;
 use crate::core::units::{Duration, Range};
 use crate::procedure::resolve::{Joint, Procedure};
-use crate::published::{Practice, Sourced};
+use crate::published::{Event, PhaseName, Sourced};
 
 /// The time of a joint, counted from the first part on the heater.
 #[derive(Debug, Clone)]
@@ -41,16 +41,17 @@ fn joint_time<'p>(procedure: &Procedure<'_>, joint: &'p Joint) -> Option<JointTi
         "heating + change-over + hold",
         &inputs,
     );
+    let from = procedure.practice().counted_from(PhaseName::Handling);
     let wait = joint.before_handling.as_ref().map(|wait| {
-        match procedure.practice() {
-            Practice::Us => wait.clone(),
-            // Counted from joining, so the hold is part of it.
-            Practice::Metric => Sourced::derived(
-                (wait.value - hold.value).max(Duration::ZERO),
-                "cooling time less the hold",
-                &[wait.standing, hold.standing],
-            ),
+        if from != Some(Event::Joined) {
+            return wait.clone();
         }
+        // Counted from joining, so the hold is part of it.
+        Sourced::derived(
+            (wait.value - hold.value).max(Duration::ZERO),
+            "cooling time less the hold",
+            &[wait.standing, hold.standing],
+        )
     });
     let handled = wait.as_ref().map(|wait| {
         Sourced::derived(
@@ -68,10 +69,11 @@ fn joint_time<'p>(procedure: &Procedure<'_>, joint: &'p Joint) -> Option<JointTi
     })
 }
 
-/// The hold; in metric practice a joint without a fixed one is held until it is cool.
+/// The hold; where the practice has it so, a joint without one is held until it is
+/// cool.
 fn hold<'j>(procedure: &Procedure<'_>, joint: &'j Joint) -> Option<&'j Sourced<Duration>> {
     let cooling = joint.before_handling.as_ref();
-    let cooling = cooling.filter(|_| procedure.practice() == Practice::Metric);
+    let cooling = cooling.filter(|_| procedure.practice().holds_until_cool);
     joint.hold.as_ref().or(cooling)
 }
 
@@ -141,15 +143,14 @@ pub fn day(
             .zip(wait)
             .map(|(handled, wait)| handled.max(elapsed + wait.value));
     }
+    let from = procedure.practice().counted_from(PhaseName::PressureTest);
     let test = procedure.before_pressure_test.as_ref().and_then(|wait| {
         standings.push(wait.standing);
-        // In US practice every wait starts when the hold ends, in metric
-        // practice that before the test when the cooling ends.
-        let at = match procedure.practice() {
-            Practice::Us => (elapsed + wait.value).max(handled.unwrap_or_default()),
-            Practice::Metric => handled? + wait.value,
-        };
-        Some(at)
+        if from == Some(Event::Cooled) {
+            return Some(handled? + wait.value);
+        }
+        // Every wait starts when the hold ends.
+        Some((elapsed + wait.value).max(handled.unwrap_or_default()))
     });
     let derived = |time, formula| Sourced::derived(time, formula, &standings);
     Ok(Day {

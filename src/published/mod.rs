@@ -5,6 +5,7 @@
 mod cycle;
 mod figure;
 mod pipe;
+mod practice;
 mod reading;
 mod resin;
 mod statements;
@@ -16,53 +17,16 @@ use std::sync::LazyLock;
 pub use cycle::{Cycle, WallGroup};
 pub use figure::{Basis, Figure, Sourced, Value};
 pub use pipe::Socket;
+pub use practice::{DepthBy, Event, METRIC, PhaseName, Practice, Pusher, US};
 pub use reading::Reading;
-pub use resin::{Family, Practice, Resin, ResinGroup};
+pub use resin::{Family, Resin, ResinGroup};
 pub use statements::Work;
 pub use table::{Table, TableError};
 
 use crate::core::size::Size;
 
-/// The tables, in the order `coldring limits` lists them.
-const TABLES: &[&str] = &[
-    include_str!("tables/us-cycles.yaml"),
-    include_str!("tables/us-times.yaml"),
-    include_str!("tables/us-temperatures.yaml"),
-    include_str!("tables/us-heater.yaml"),
-    include_str!("tables/us-cleaning.yaml"),
-    include_str!("tables/us-depth.yaml"),
-    include_str!("tables/us-range.yaml"),
-    include_str!("tables/us-coil.yaml"),
-    include_str!("tables/metric-pe-cycles.yaml"),
-    include_str!("tables/metric-ppr-cycles.yaml"),
-    include_str!("tables/metric-temperatures.yaml"),
-    include_str!("tables/metric-depth.yaml"),
-    include_str!("tables/metric-range.yaml"),
-    include_str!("tables/pipe-ips.yaml"),
-    include_str!("tables/pipe-cts.yaml"),
-    include_str!("tables/wall-rules.yaml"),
-    include_str!("tables/pipe-metric.yaml"),
-    include_str!("tables/walls-metric.yaml"),
-    include_str!("tables/walls-ppr.yaml"),
-    include_str!("tables/gas-walls.yaml"),
-    include_str!("tables/sockets-pe.yaml"),
-    include_str!("tables/sockets-pp.yaml"),
-    include_str!("tables/resins.yaml"),
-    include_str!("tables/compatibility.yaml"),
-    include_str!("tables/acceptance.yaml"),
-    include_str!("tables/rejection.yaml"),
-    include_str!("tables/acceptance-rules.yaml"),
-    include_str!("tables/joint-tests.yaml"),
-    include_str!("tables/record-criteria.yaml"),
-    include_str!("tables/hazards.yaml"),
-    include_str!("tables/practice.yaml"),
-    include_str!("tables/regulation.yaml"),
-    include_str!("tables/standards.yaml"),
-    include_str!("tables/fuser-rules.yaml"),
-    include_str!("tables/essential-variables.yaml"),
-    include_str!("tables/print.yaml"),
-    include_str!("tables/conflicts.yaml"),
-];
+/// The tables: name of the file and text, each file of `tables` that `build.rs` finds.
+const TABLES: &[(&str, &str)] = &include!(concat!(env!("OUT_DIR"), "/tables.rs"));
 
 /// The version of the tables; it changes whenever a figure does.
 pub const TABLES_VERSION: &str = include_str!("tables/VERSION").trim_ascii();
@@ -77,9 +41,13 @@ pub struct Library {
 /// The embedded library.
 pub fn library() -> &'static Library {
     static LIBRARY: LazyLock<Library> = LazyLock::new(|| {
-        let tables: Result<Vec<_>, _> = TABLES.iter().map(|text| Table::read(text)).collect();
-        // The tables are part of the program and a test reads every one.
-        Library::new(tables.unwrap_or_else(|error| panic!("an embedded table is broken: {error}")))
+        let read = |(name, text): &(&str, &str)| {
+            // The tables are part of the program and a test reads every one.
+            Table::read(text).unwrap_or_else(|error| panic!("the table {name} is broken: {error}"))
+        };
+        let mut tables: Vec<_> = TABLES.iter().map(read).collect();
+        tables.sort_by_key(|table| table.order);
+        Library::new(tables)
     });
     &LIBRARY
 }

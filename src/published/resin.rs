@@ -1,48 +1,6 @@
-//! Resins, the practices that have times for them, and what may be joined.
+//! Resins, and the practice that has times for each.
 
-use super::{Figure, Library};
-use crate::core::size::SizeSystem;
-use crate::core::units::print::UnitsFirst;
-
-/// The practice whose tables and windows rule.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Practice {
-    /// United States hand practice with cold ring and depth gauge.
-    Us,
-    /// Metric practice with a mark on the pipe and a look at the bead.
-    Metric,
-}
-
-impl Practice {
-    /// The word in the spec and at the head of the tables' names.
-    pub fn key(self) -> &'static str {
-        match self {
-            Practice::Us => "us",
-            Practice::Metric => "metric",
-        }
-    }
-
-    /// Whether the sizes of a system are joined under the practice.
-    pub fn has(self, system: SizeSystem) -> bool {
-        (self == Practice::Metric) == (system == SizeSystem::Metric)
-    }
-
-    /// The units its papers and findings give first.
-    pub fn units(self) -> UnitsFirst {
-        match self {
-            Practice::Us => UnitsFirst::Us,
-            Practice::Metric => UnitsFirst::Metric,
-        }
-    }
-
-    /// What the practice is called.
-    pub fn name(self) -> &'static str {
-        match self {
-            Practice::Us => "US practice",
-            Practice::Metric => "metric practice",
-        }
-    }
-}
+use super::{Figure, Library, METRIC, Practice, US};
 
 /// Polymers that fuse among themselves and never with each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -110,10 +68,10 @@ impl ResinGroup {
     }
 
     /// The practice whose tables know the group.
-    pub fn practice(self) -> Practice {
+    pub fn practice(self) -> &'static Practice {
         match self {
-            ResinGroup::MediumDensity | ResinGroup::HighDensity => Practice::Us,
-            ResinGroup::MetricPe | ResinGroup::PpR | ResinGroup::PpH => Practice::Metric,
+            ResinGroup::MediumDensity | ResinGroup::HighDensity => &US,
+            ResinGroup::MetricPe | ResinGroup::PpR | ResinGroup::PpH => &METRIC,
         }
     }
 }
@@ -146,7 +104,7 @@ impl Library {
     }
 
     /// The designations that have their times in a practice.
-    pub fn resin_codes(&self, practice: Practice) -> Vec<&str> {
+    pub fn resin_codes(&self, practice: &Practice) -> Vec<&str> {
         self.texts("resins", "group")
             .into_iter()
             .filter_map(|figure| figure.id.split(':').nth(1))
@@ -172,7 +130,7 @@ impl Library {
 
     /// A figure whose table is named after the practice: `heater-face` of
     /// `temperatures` is `us-temperatures:heater-face` or its metric twin.
-    pub fn of_practice(&self, practice: Practice, rest: &str) -> Option<&Figure> {
-        self.figure(&format!("{}-{rest}", practice.key()))
+    pub fn of_practice(&self, practice: &Practice, rest: &str) -> Option<&Figure> {
+        self.figure(&format!("{}-{rest}", practice.key))
     }
 }

@@ -10,7 +10,7 @@ const GAS_RULES: &str = "49 CFR 192";
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Work<'a> {
     /// The practice.
-    pub practice: Practice,
+    pub practice: &'static Practice,
     /// The polymer; `None` where the tables do not know the resin.
     pub family: Option<Family>,
     /// The cleaning agent, as a spec writes it; `None` where it states none.
@@ -36,7 +36,7 @@ impl Library {
             let pair = only_for(column).zip(has);
             pair.is_none_or(|(only, has)| only == has)
         };
-        suits("practice", Some(work.practice.key()))
+        suits("practice", Some(work.practice.key))
             && suits("family", work.family.map(Family::name))
             && suits("agent", work.agent)
             && (work.buried || only_for("place") != Some("ground"))
@@ -50,12 +50,13 @@ impl Library {
 
     /// What regulations and standards say on joining: section and text. Under
     /// US practice these are the federal gas rules, which bind gas alone.
-    pub fn extracts(&self, practice: Practice, gas: bool) -> Vec<(&str, &Figure)> {
-        let bears = |figure: &Figure, cite: &str| match practice {
-            Practice::Us => gas && cite.len() > GAS_RULES.len() && cite.starts_with(GAS_RULES),
-            Practice::Metric => self
-                .beside(figure, "practice")
-                .is_some_and(|word| word.text() == Some(practice.key())),
+    pub fn extracts(&self, practice: &Practice, gas: bool) -> Vec<(&str, &Figure)> {
+        let bears = |figure: &Figure, cite: &str| {
+            if practice.federal_gas_rules {
+                return gas && cite.len() > GAS_RULES.len() && cite.starts_with(GAS_RULES);
+            }
+            self.beside(figure, "practice")
+                .is_some_and(|word| word.text() == Some(practice.key))
         };
         self.texts("regulation", "cite")
             .into_iter()
@@ -68,21 +69,8 @@ impl Library {
     }
 
     /// Facts of the trade that a cold-weather section states as they stand.
-    pub fn cold_statements(&self, practice: Practice) -> impl Iterator<Item = &Figure> {
-        [
-            match practice {
-                Practice::Us => "practice:never-raise-setting:text",
-                // F2620 is a standard of US practice.
-                Practice::Metric => "practice:never-raise-setting-metric:text",
-            },
-            match practice {
-                Practice::Us => "practice:warm-fittings:text",
-                // No cold ring to shim.
-                Practice::Metric => "practice:warm-fittings-metric:text",
-            },
-            "practice:shelter:text",
-        ]
-        .into_iter()
-        .filter_map(|id| self.figure(id))
+    pub fn cold_statements(&self, practice: &Practice) -> impl Iterator<Item = &Figure> {
+        let ids = practice.cold_statements.into_iter();
+        ids.filter_map(|id| self.figure(id))
     }
 }

@@ -20,6 +20,8 @@ pub struct Table {
     pub name: String,
     /// What it holds, for people.
     pub title: String,
+    /// Its place among the tables, wherever they are listed.
+    pub(super) order: u32,
     /// The kind of value each of its columns holds.
     pub(super) kinds: BTreeMap<String, String>,
     /// Its figures, row by row.
@@ -41,6 +43,7 @@ impl fmt::Display for TableError {
 struct RawTable {
     table: String,
     title: String,
+    order: u32,
     columns: BTreeMap<String, String>,
     basis: Option<String>,
     source: Option<String>,
@@ -95,6 +98,7 @@ impl Table {
         Ok(Self {
             name: raw.table,
             title: raw.title,
+            order: raw.order,
             kinds: raw.columns,
             figures,
         })

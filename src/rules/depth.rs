@@ -8,8 +8,9 @@ use crate::core::source::{Span, Spanned};
 use crate::core::units::print::UnitsFirst;
 use crate::core::units::{Length, Range};
 use crate::procedure::resolve::{Depth, Joint};
+use crate::published::DepthBy;
 use crate::spec::plausible::depth_of;
-use crate::spec::{DepthGauge, GaugeDepth, Practice, Status, Written};
+use crate::spec::{DepthGauge, GaugeDepth, Status, Written};
 
 rules! {
     DEPTH_MISSING = error("A size is claimed, and the spec gives no insertion depth for it.")
@@ -93,16 +94,6 @@ rules! {
         .fix("Measure both again, and keep the depth that the joints are made with.");
 }
 
-/// How a depth is found; no published one could be read.
-const HOW_TO_MEASURE: &str = "measure the depth gauge with a caliper, from its inside stop to the \
-    face that sets the cold ring, three readings around, and give the gauge and the day as source; \
-    until then write `depth: to be measured` in a draft";
-
-const HOW_TO_MEASURE_METRIC: &str = "take it from the fitting's maker or measure it in the \
-    fitting, from the entrance to where the pipe end comes to rest, and give the drawing or the \
-    caliper and the day as source; the length of the socket and the distance of a sight mark are \
-    no depths; until then write `depth: to be measured` in a draft";
-
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let mut before: Option<(Size, &Written<Length>)> = None;
@@ -150,9 +141,9 @@ fn stated(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
     match joint.depth {
         Depth::Known(_) => {}
         Depth::Missing => {
-            let (place, name) = match context.procedure.practice() {
-                Practice::Us => (spec.tools.span, "tools.depth_gauges"),
-                Practice::Metric => (spec.fittings.span, "fittings.depths"),
+            let (place, name) = match context.procedure.practice().depth_by {
+                DepthBy::Ring => (spec.tools.span, "tools.depth_gauges"),
+                DepthBy::Mark => (spec.fittings.span, "fittings.depths"),
             };
             findings.push(
                 DEPTH_MISSING
@@ -169,10 +160,7 @@ fn stated(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
 }
 
 fn how_to_measure(context: &Context<'_>) -> &'static str {
-    match context.procedure.practice() {
-        Practice::Us => HOW_TO_MEASURE,
-        Practice::Metric => HOW_TO_MEASURE_METRIC,
-    }
+    context.procedure.practice().how_to_measure_depth
 }
 
 fn not_measured(context: &Context<'_>, size: Size, span: Span) -> Finding {
@@ -354,7 +342,7 @@ fn plausible(od: Length) -> Range<Length> {
 fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> Option<Finding> {
     let od = joint.outside_diameter.as_ref()?.value;
     let band = plausible(od);
-    let units = context.procedure.practice().units();
+    let units = context.procedure.practice().units;
     let slips = [
         ("number in inches", UnitsFirst::Us, (254, 10)),
         (

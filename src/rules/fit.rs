@@ -8,7 +8,7 @@ use crate::core::size::Size;
 use crate::core::source::Span;
 use crate::core::units::{Decimal, Length, LengthUnit, Range};
 use crate::procedure::resolve::{self, End, Fit, Joint};
-use crate::published::{Figure, Practice, Sourced};
+use crate::published::{Figure, Sourced};
 use crate::spec::{MeasuredPipe, Socket, Spec, Written};
 
 /// The published share of out-of-roundness of coils is for this size and smaller.
@@ -133,7 +133,7 @@ fn without_source(spec: &Spec, findings: &mut Vec<Finding>) {
 fn peeled(context: &Context<'_>, fits: &[Fit]) -> Option<Finding> {
     let spec = context.procedure.spec;
     let peel = spec.cleaning.as_ref()?.peel.as_ref()?;
-    if !peel.value || context.procedure.practice() != Practice::Metric {
+    if !peel.value || !context.procedure.practice().peels {
         return None;
     }
     let mouths = fits
@@ -191,7 +191,7 @@ fn given(spec: &Spec, size: Size) -> Option<(Span, &Socket)> {
 
 /// A length in the units of the practice.
 fn show(context: &Context<'_>, length: Length) -> String {
-    context.procedure.practice().units().length(length)
+    context.procedure.practice().units.length(length)
 }
 
 fn inverted(context: &Context<'_>, size: Size, socket: &Socket) -> Option<Finding> {
@@ -339,14 +339,10 @@ fn roundness(context: &Context<'_>, joint: &Joint, pipe: &MeasuredPipe) -> Optio
             limit.standing.word()
         )
     });
-    let rounding = match context.procedure.practice() {
-        Practice::Us => {
-            "the cold ring rounds the end while it is heated and joined; it does not change the mean diameter, so check that with a pi tape. If the ring does not bring the end round, cut back or reject"
-        }
-        Practice::Metric => {
-            "a re-rounding clamp rounds the end while it is heated and joined; it does not change the mean diameter, so check that with a pi tape. If the clamp does not bring the end round, cut back or reject"
-        }
-    };
+    let [tool, again] = context.procedure.practice().rounded_by;
+    let rounding = format!(
+        "{tool} rounds the end while it is heated and joined; it does not change the mean diameter, so check that with a pi tape. If {again} does not bring the end round, cut back or reject"
+    );
     Some(
         MEASURED_OUT_OF_ROUNDNESS
             .at(

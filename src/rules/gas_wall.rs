@@ -7,7 +7,7 @@ use super::{Context, say, scope};
 use crate::core::finding::{Finding, Rule, rules};
 use crate::core::units::Length;
 use crate::procedure::resolve::{Joint, Pipe};
-use crate::published::{Basis, Practice, Sourced};
+use crate::published::{Basis, Sourced};
 use crate::spec::Service;
 
 rules! {
@@ -53,7 +53,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 fn too_thin(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding> {
     let wall = pipe.least_wall.value;
     let floor = context.limits.us_gas_floor();
-    if let Some(floor) = floor.filter(|_| context.procedure.practice() == Practice::Us)
+    if let Some(floor) = floor.filter(|_| context.procedure.practice().federal_gas_rules)
         && wall < floor.value
     {
         let help = match context.limits.gas_wall(joint.size) {
@@ -107,7 +107,7 @@ fn below(
     least: &Sourced<Length>,
 ) -> Finding {
     let wall = pipe.least_wall.value;
-    let units = context.procedure.practice().units();
+    let units = context.procedure.practice().units;
     let name = match pipe.label.ratio() {
         Some(_) => format!("{} {}", joint.size, pipe.label.name(units)),
         None => joint.size.to_string(),

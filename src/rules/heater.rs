@@ -192,7 +192,7 @@ fn neighbors(
 /// Whether the face stays in the window, and whether the check can show it.
 fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &mut Vec<Finding>) {
     let (band, heater) = (&context.procedure.face, &context.procedure.spec.heater);
-    let unit = context.procedure.practice().units().temperature_unit();
+    let unit = context.procedure.practice().units.temperature_unit();
     let swinging = band.swinging();
     let leaves = excess(&swinging, &window.value, unit);
     if !leaves.is_empty() {

@@ -3,8 +3,7 @@
 
 use super::{Context, say};
 use crate::core::finding::{Finding, rules};
-use crate::procedure::resolve::{needs_holder, tool_reach};
-use crate::published::Practice;
+use crate::procedure::resolve::{needs_pusher, tool_reach};
 use crate::spec::Status;
 
 rules! {
@@ -33,13 +32,14 @@ rules! {
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let (procedure, limits) = (context.procedure, context.limits);
-    if procedure.practice() != Practice::Us {
+    let pusher = &procedure.practice().pusher;
+    if pusher.is_machine {
         return;
     }
     let listed = procedure.spec.tools.machine_largest.as_ref();
     let takes = listed.and_then(|size| tool_reach(size.value, limits));
     for joint in procedure.sizes() {
-        let Some(from) = needs_holder(joint, limits) else {
+        let Some(from) = needs_pusher(pusher, joint, limits) else {
             continue;
         };
         let diameter = joint.outside_diameter.as_ref().map(|od| od.value);

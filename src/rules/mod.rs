@@ -36,7 +36,6 @@ mod wall;
 
 use chrono::NaiveDate;
 
-pub(crate) use practice::machine_from;
 pub(crate) use standing::CONFLICTING_FIGURES_USED;
 pub(crate) use texts::of_none;
 
@@ -66,12 +65,12 @@ pub struct Context<'a> {
 impl<'a> Context<'a> {
     /// A length in the units of the practice, the others beside.
     fn length(&self, length: Length) -> String {
-        self.procedure.practice().units().length(length)
+        self.procedure.practice().units.length(length)
     }
 
     /// A temperature in the units of the practice, the others beside.
     fn temperature(&self, temperature: Temperature) -> String {
-        self.procedure.practice().units().temperature(temperature)
+        self.procedure.practice().units.temperature(temperature)
     }
 
     /// The depth of a size as the author gives it, with its gauge.

@@ -4,9 +4,9 @@
 use super::{Context, say};
 use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
-use crate::core::units::{Length, Range};
-use crate::procedure::resolve::{Joint, needs_holder};
-use crate::published::{Library, Practice, ResinGroup, Sourced, WallGroup};
+use crate::core::units::Range;
+use crate::procedure::resolve::{Joint, needs_pusher};
+use crate::published::{ResinGroup, WallGroup};
 
 rules! {
     RESIN_OUTSIDE_PRACTICE = error(
@@ -93,7 +93,7 @@ rules! {
 /// Applies the family.
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     resin(context, findings);
-    if context.procedure.practice() == Practice::Us {
+    if context.procedure.practice().has_ring() {
         metric_fields(context, findings);
         return;
     }
@@ -127,14 +127,14 @@ fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 format!(
                     "{} has its times in {}; the spec follows {}",
                     resin.code,
-                    own.name(),
-                    practice.name()
+                    own.name,
+                    practice.name
                 ),
             )
             .related(context.procedure.spec.practice.span, "the practice")
             .help(format!(
                 "write `practice: {}` if the crew works with its tools and times; else write one of {}, if the print line says so",
-                own.key(),
+                own.key,
                 context.limits.resin_codes(practice).join(", ")
             )),
     );
@@ -150,7 +150,8 @@ fn metric_fields(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let peel = peel.map(|peel| ("cleaning.peel", peel.span));
     // The larger inch sizes are held and pushed by one.
     let mut joints = context.procedure.joints.iter();
-    let is_used = joints.any(|joint| needs_holder(joint, context.limits).is_some());
+    let pusher = &context.procedure.practice().pusher;
+    let is_used = joints.any(|joint| needs_pusher(pusher, joint, context.limits).is_some());
     let machine = spec.tools.machine_largest.iter().filter(|_| !is_used);
     let machine = machine.map(|machine| ("tools.machine", machine.span));
     for (field, span) in peel.chain(machine) {
@@ -186,26 +187,18 @@ fn advisable(joint: &Joint, findings: &mut Vec<Finding>) {
     );
 }
 
-/// The outside diameter from which metric pipe needs a machine.
-pub(crate) fn machine_from(limits: &Library) -> Option<Sourced<Length>> {
-    limits.figure("metric-range:machine-from:length")?.length()
-}
-
 fn machine(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
-    let Some(from) = machine_from(context.limits) else {
+    let practice = context.procedure.practice();
+    let Some(from) = needs_pusher(&practice.pusher, joint, context.limits) else {
         return;
     };
-    let needs_one = joint
-        .outside_diameter
-        .as_ref()
-        .is_some_and(|od| od.value >= from.value);
     let tools = &context.procedure.spec.tools;
-    let in_mm = |size: Size| Practice::Metric.has(size.system());
+    let in_mm = |size: Size| practice.has(size.system());
     let has_one = tools
         .machine_largest
         .as_ref()
         .is_some_and(|largest| in_mm(largest.value) && largest.value >= joint.size);
-    if !needs_one || has_one {
+    if has_one {
         return;
     }
     let (at, has) = match &tools.machine_largest {

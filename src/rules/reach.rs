@@ -5,7 +5,6 @@
 use super::Context;
 use crate::core::finding::{Finding, rules};
 use crate::procedure::record::{BeyondTemperatures, Support, Uncovered, support};
-use crate::published::Practice;
 use crate::spec::record::TestFigures;
 use crate::spec::{Service, Status, WiderRange};
 
@@ -82,7 +81,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 fn procedure_tests(context: &Context<'_>, support: &Support<'_>, findings: &mut Vec<Finding>) {
     let procedure = context.procedure;
     let spec = procedure.spec;
-    let us_gas = spec.service.value == Service::Gas && spec.practice.value == Practice::Us;
+    let us_gas = spec.service.value == Service::Gas && spec.practice.value.federal_gas_rules;
     // Where no joint counts, there is more to say than that.
     if !us_gas || support.temperatures().is_none() {
         return;
@@ -167,7 +166,7 @@ fn sizes_and_walls(context: &Context<'_>, support: &Support<'_>, findings: &mut 
 
 /// Rows by size and wall: `2 IPS DR 11 (0.216 in (5.48 mm) least wall)`.
 fn rows(context: &Context<'_>, rows: &[Uncovered<'_>]) -> String {
-    let units = context.procedure.practice().units();
+    let units = context.procedure.practice().units;
     let named = |row: &Uncovered<'_>| {
         let why = if row.by_size { "size" } else { "wall" };
         format!("{} {} ({why})", row.joint.size, row.pipe.label.name(units))

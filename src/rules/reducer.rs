@@ -2,7 +2,6 @@
 
 use super::{Context, say};
 use crate::core::finding::{Finding, rules};
-use crate::published::Practice;
 use crate::spec::{FittingKind, Reducer};
 
 rules! {
@@ -51,10 +50,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 )
                 .help(format!(
                     "add `reducers: [{}]` under `fittings`, with the pairs on hand",
-                    match context.procedure.practice() {
-                        Practice::Us => "2 IPS x 1 IPS",
-                        Practice::Metric => "63 mm x 32 mm",
-                    }
+                    context.procedure.practice().reducer_example
                 )),
         ),
         (None, Some(pair)) => findings.push(
@@ -96,7 +92,7 @@ fn ends(context: &Context<'_>, reducer: &Reducer, findings: &mut Vec<Finding>) {
                     format!(
                         "{} {is} not joined under {}",
                         say::sizes(&others),
-                        practice.name()
+                        practice.name
                     ),
                 )
                 .help(help),
@@ -117,10 +113,7 @@ fn ends(context: &Context<'_>, reducer: &Reducer, findings: &mut Vec<Finding>) {
                 )
                 .help(format!(
                     "claim {sizes} under `scope.pipe`, with {} and times, or take the pair out",
-                    match practice {
-                        Practice::Us => "adapters, ring, depth",
-                        Practice::Metric => "adapters, depth",
-                    }
+                    practice.size_needs
                 )),
         );
     }

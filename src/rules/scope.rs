@@ -195,29 +195,30 @@ fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
         .filter_map(named)
         .collect();
     let size = joint.size;
-    let message = match (practice, size.system()) {
-        (Practice::Us, SizeSystem::Metric) => {
-            format!("{size} is a metric size; US practice has no row for it")
-        }
-        (Practice::Metric, SizeSystem::Ips | SizeSystem::Cts) => {
-            format!("{size} is an inch size; metric practice has no row for it")
-        }
-        (Practice::Us, _) => format!("US socket fusion has no published row for {size}"),
-        (Practice::Metric, _) => {
-            format!("metric socket fusion has no published row for {size}")
-        }
+    let kind = match size.system() {
+        SizeSystem::Metric => "a metric",
+        SizeSystem::Ips | SizeSystem::Cts => "an inch",
     };
-    let way_out = match (practice, practice.has(size.system())) {
-        (_, true) => "join this size by another method, under a procedure of its own",
-        (Practice::Us, false) => {
-            "metric pipe has its own tools, times and sockets and needs a procedure of its own, with `practice: metric`"
-        }
-        (Practice::Metric, false) => {
-            "inch pipe has its own tools, times and sockets and needs a procedure of its own, with `practice: us`"
-        }
+    let other = Practice::ALL.into_iter().find(|p| p.has(size.system()));
+    let (message, way_out) = match other.filter(|other| *other != practice) {
+        Some(other) => (
+            format!("{size} is {kind} size; {} has no row for it", practice.name),
+            format!(
+                "{} pipe has its own tools, times and sockets and needs a procedure of its own, with `practice: {}`",
+                kind.trim_start_matches("an ").trim_start_matches("a "),
+                other.key
+            ),
+        ),
+        None => (
+            format!(
+                "{} socket fusion has no published row for {size}",
+                practice.adjective
+            ),
+            "join this size by another method, under a procedure of its own".to_owned(),
+        ),
     };
     let help = if published.is_empty() {
-        way_out.to_owned()
+        way_out
     } else {
         format!(
             "times are published for {}; {way_out}",
@@ -227,11 +228,7 @@ fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
     let finding = SIZE_OUTSIDE_PRACTICE
         .at(joint.claimed_at, message)
         .help(help);
-    let range = match practice {
-        Practice::Us => "us-range:sizes:text",
-        Practice::Metric => "metric-range:largest:text",
-    };
-    match context.limits.figure(range) {
+    match context.limits.figure(practice.range) {
         Some(range) => finding.limit(say::source_of_text(range)),
         None => finding,
     }
@@ -272,7 +269,7 @@ fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Findi
     let name = match pipe.label {
         WallLabel::Ratio(_) => format!(
             "{size} {}",
-            pipe.label.name(context.procedure.practice().units())
+            pipe.label.name(context.procedure.practice().units)
         ),
         WallLabel::Stated(_) | WallLabel::Both(..) => size.to_string(),
     };
@@ -312,7 +309,7 @@ pub(super) fn is_thinner(pipe: &Pipe, limit: Length) -> bool {
 pub(super) fn wall_name(context: &Context<'_>, label: WallLabel) -> String {
     match label {
         WallLabel::Ratio(_) | WallLabel::Both(..) => {
-            label.full_name(context.procedure.practice().units())
+            label.full_name(context.procedure.practice().units)
         }
         WallLabel::Stated(wall) => format!("a wall of {}", context.length(wall)),
     }
@@ -323,20 +320,17 @@ fn pipe_temperature(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let Some(range) = &spec.pipe_temperature else {
         let sizes = spec.pipe.iter().flat_map(|claim| &claim.sizes).next();
         let span = sizes.map_or(spec.span, |sizes| sizes.span);
+        let unit = context.procedure.practice().units.temperature_unit();
+        let unit = unit.symbol();
         findings.push(
             PIPE_TEMPERATURE_MISSING
                 .at(
                     span,
                     "the scope does not say at which pipe temperatures the procedure holds",
                 )
-                .help(match context.procedure.practice() {
-                    Practice::Us => {
-                        "add `pipe_temperature: … °F to … °F` with your own limits to `scope`"
-                    }
-                    Practice::Metric => {
-                        "add `pipe_temperature: … °C to … °C` with your own limits to `scope`"
-                    }
-                }),
+                .help(format!(
+                    "add `pipe_temperature: … {unit} to … {unit}` with your own limits to `scope`"
+                )),
         );
         return;
     };

@@ -125,7 +125,7 @@ fn of_other(
         }
     });
     let practice = context.procedure.practice();
-    let other_practice = beside("practice").filter(|own| *own != practice.key());
+    let other_practice = beside("practice").filter(|own| *own != practice.key);
     let finding = if other_polymer.is_some() {
         STANDARD_OF_OTHER_RESIN
             .at(
@@ -146,7 +146,7 @@ fn of_other(
         STANDARD_OF_OTHER_PRACTICE
             .at(
                 text.span,
-                format!("{is}, and the spec follows {}", practice.name()),
+                format!("{is}, and the spec follows {}", practice.name),
             )
             .related(spec.practice.span, "the practice")
             .help("check that it is the standard you mean")

@@ -6,7 +6,6 @@ use crate::core::size::Size;
 use crate::core::source::Span;
 use crate::core::units::{Length, Range};
 use crate::procedure::resolve::Joint;
-use crate::published::Practice;
 use crate::spec::{FittingKind, Spec, Spigot};
 
 rules! {
@@ -90,10 +89,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         findings.push(
             SPIGOT_LENGTH_UNKNOWN
                 .at(spigot.span, message)
-                .help(match spec.practice.value {
-                    Practice::Us => "give fittings.spigots: {SIZE: {straight_length: …}}, tools.cold_rings: {SIZE: {width: …}} and the depth of the gauge",
-                    Practice::Metric => "give fittings.spigots: {SIZE: {straight_length: …}} and the insertion depth",
-                }),
+                .help(spec.practice.value.spigot_needs),
         );
     }
 }
@@ -130,10 +126,10 @@ impl Unknown {
 fn length(spec: &Spec, joint: &Joint, unknown: &mut Unknown, findings: &mut Vec<Finding>) {
     let size = joint.size;
     let spigot = spec.fittings.spigots.iter().find(|(s, _)| s.value == size);
-    // Metric practice clamps no ring behind the depth.
-    let ring = match spec.practice.value {
-        Practice::Us => ring_width(spec, size),
-        Practice::Metric => Some((Length::ZERO, None)),
+    let ring = match spec.practice.value.has_ring() {
+        true => ring_width(spec, size),
+        // Nothing is clamped behind the depth.
+        false => Some((Length::ZERO, None)),
     };
     let depth = joint.depth.known();
     if spigot.is_none() {
@@ -173,7 +169,7 @@ fn too_short(
     needed: Length,
     ring: Option<Span>,
 ) -> Finding {
-    let units = spec.practice.value.units();
+    let units = spec.practice.value.units;
     let straight = &spigot.straight_length;
     let takes = match ring {
         Some(_) => "depth and cold ring take",
@@ -217,7 +213,7 @@ fn diameter(spec: &Spec, joint: &Joint, findings: &mut Vec<Finding>) {
     } else {
         return;
     };
-    let units = spec.practice.value.units();
+    let units = spec.practice.value.units;
     findings.push(
         SPIGOT_OD_OUT_OF_BAND
             .at(
@@ -251,7 +247,7 @@ fn wall(context: &Context<'_>, size: Size, findings: &mut Vec<Finding>) {
     if measured.value >= thinnest.value {
         return;
     }
-    let units = spec.practice.value.units();
+    let units = spec.practice.value.units;
     findings.push(
         SPIGOT_WALL_THIN
             .at(

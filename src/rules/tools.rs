@@ -7,7 +7,6 @@ use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::source::Spanned;
 use crate::procedure::resolve::{Joint, tool_reach};
-use crate::published::Practice;
 use crate::spec::Spec;
 
 rules! {
@@ -77,7 +76,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     .related(joint.claimed_at, format!("{size} is claimed here")),
             );
         }
-        let works_with_ring = context.procedure.practice() == Practice::Us;
+        let works_with_ring = context.procedure.practice().has_ring();
         if works_with_ring && !spec.tools.cold_rings.iter().any(|(s, _)| s.value == size) {
             findings.push(
                 NO_COLD_RING_FOR_SIZE

@@ -4,7 +4,7 @@ use super::{Context, cycles, say};
 use crate::core::finding::{Finding, rules};
 use crate::core::units::{Duration, TimeUnit};
 use crate::procedure::resolve::Joint;
-use crate::published::{Practice, Sourced};
+use crate::published::{Event, PhaseName, Sourced};
 use crate::spec::{Spec, Stated, Written};
 
 rules! {
@@ -48,9 +48,12 @@ rules! {
 pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     let waits = &spec.cycles.waits;
-    let from = match context.procedure.practice() {
-        Practice::Us => "after the hold",
-        Practice::Metric => "from fully joined",
+    let practice = context.procedure.practice();
+    // The hold is then the first part of the wait.
+    let from_joined = practice.counted_from(PhaseName::Handling) == Some(Event::Joined);
+    let from = match from_joined {
+        true => "from fully joined",
+        false => "after the hold",
     };
     before_handling(context, from, findings);
     let published = longest(context.procedure.joints.iter());
@@ -60,10 +63,9 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             let finding = WAIT_MISSING
                 .at(waits.span, "no wait before the pressure test is given, so none is printed")
                 .help("nothing is assumed: take it from your operations manual or the makers, waits: {before_pressure_test: {value: …, source: …}}");
-            let absent = context.limits.of_practice(
-                context.procedure.practice(),
-                "times:wait-before-pressure-test:time",
-            );
+            let absent = context
+                .limits
+                .of_practice(practice, "times:wait-before-pressure-test:time");
             findings.push(match absent {
                 Some(absent) => finding.limit(say::source_of_text(absent)),
                 None => finding,
@@ -108,7 +110,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 )),
         );
     }
-    if context.procedure.practice() == Practice::Metric {
+    if from_joined {
         for joint in &context.procedure.joints {
             findings.extend(held_too_long(spec, joint));
         }
@@ -136,8 +138,8 @@ fn before_handling(context: &Context<'_>, from: &str, findings: &mut Vec<Finding
     match &waits.before_handling {
         Some(wait) => stated(published, from, wait, "before handling", findings),
         None if joints().next().is_none() => {}
-        // Metric tables give each size its cooling; there is nothing to add.
-        None if context.procedure.practice() == Practice::Metric && published.is_some() => {}
+        // Where the tables give each size its wait there is nothing to add.
+        None if context.procedure.practice().times_by_size && published.is_some() => {}
         None => {
             let used = match published {
                 Some(published) => format!("the published {} is used", minutes(published.value)),

@@ -8,7 +8,7 @@ use crate::core::size::{Size, SizeSystem};
 use crate::core::source::Spanned;
 use crate::core::units::{DimensionRatio, Length};
 use crate::procedure::resolve::{Joint, Pipe, WallLabel, inch_floor, least_wall_of, sizes};
-use crate::published::{Practice, ResinGroup, WallGroup};
+use crate::published::{ResinGroup, WallGroup};
 use crate::spec::{PipeClaim, Service, WallClaim, Written};
 
 rules! {
@@ -74,15 +74,13 @@ fn outside(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding>
     if wall.scaled(2, 1) >= od {
         return None;
     }
-    match context.procedure.practice() {
-        Practice::Us => below_least(context, joint, pipe),
-        Practice::Metric => {
-            let group = context.procedure.resin.as_ref()?.group;
-            beyond(context, group, joint, pipe, od).map(|finding| {
-                finding.help("read the print line again; if it stands, ask the makers and prove the wall with trial joints, cut open")
-            })
-        }
+    if context.procedure.practice().has_least_wall {
+        return below_least(context, joint, pipe);
     }
+    let group = context.procedure.resin.as_ref()?.group;
+    beyond(context, group, joint, pipe, od).map(|finding| {
+        finding.help("read the print line again; if it stands, ask the makers and prove the wall with trial joints, cut open")
+    })
 }
 
 /// The sizes of a claim that no wall is published for with this ratio.
@@ -170,7 +168,7 @@ fn not_of_ratio(
     if exact.scaled(LEAST_SHARE, 100) <= wall.value && wall.value <= most {
         return None;
     }
-    let units = context.procedure.practice().units();
+    let units = context.procedure.practice().units;
     Some(
         WALL_NOT_OF_RATIO
             .at(

@@ -92,14 +92,14 @@ pub struct Collector<'s> {
     /// The text that the places point into.
     text: &'s str,
     /// Whose names of walls hold.
-    pub practice: Practice,
+    pub practice: &'static Practice,
     /// What was collected.
     pub facts: Vec<Fact>,
 }
 
 impl<'s> Collector<'s> {
     /// Of a spec with this text.
-    pub fn new(text: &'s str, practice: Practice) -> Self {
+    pub fn new(text: &'s str, practice: &'static Practice) -> Self {
         Self {
             text,
             practice,

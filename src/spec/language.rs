@@ -54,12 +54,11 @@ impl Language {
         }
     }
 
-    /// The mark in its decimal numbers. US work is read with a point in every
-    /// language; metric work in Spanish with a comma.
-    pub fn decimal_mark(self, practice: Practice) -> DecimalMark {
-        match (self, practice) {
-            (Language::Es, Practice::Metric) => DecimalMark::Comma,
-            (Language::Es, Practice::Us) | (Language::En, _) => DecimalMark::Point,
+    /// The mark in its decimal numbers, under a practice.
+    pub fn decimal_mark(self, practice: &Practice) -> DecimalMark {
+        match self {
+            Language::En => DecimalMark::Point,
+            Language::Es => practice.spanish_decimal_mark,
         }
     }
 }

@@ -387,18 +387,18 @@ fn a_paraphrase_is_no_quotation_and_an_old_text_no_rule_of_today() {
 /// F2620 is about PE, and no text of it is a source for metric work.
 #[test]
 fn no_metric_statement_cites_a_standard_of_us_practice() {
-    use coldring::published::{Practice, Work, library};
+    use coldring::published::{METRIC, Work, library};
     let limits = library();
     let work = Work {
-        practice: Practice::Metric,
+        practice: &METRIC,
         family: None,
         agent: None,
         buried: true,
     };
     let tables = ["hazards", "acceptance", "rejection", "acceptance-rules"];
     let statements = tables.iter().flat_map(|t| limits.statements(t, &work));
-    let statements = statements.chain(limits.cold_statements(Practice::Metric));
-    let trial = limits.figure(coldring::procedure::resolve::cold_trial(Practice::Metric));
+    let statements = statements.chain(limits.cold_statements(&METRIC));
+    let trial = limits.figure(METRIC.cold_trial);
     let all: Vec<_> = statements.chain(trial).collect();
     assert!(all.len() > 20, "{}", all.len());
     for figure in all {

@@ -1,6 +1,7 @@
 //! A manifest as it is read back, whichever of the three it is. It is a file that
 //! anybody can edit, so nothing in it is believed to be as this program wrote it.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::batch::shard::Shard;
@@ -9,41 +10,41 @@ use crate::batch::shard::Shard;
 const VERSION: u32 = 1;
 
 /// A file that a manifest lists.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, Serialize, JsonSchema)]
 pub struct File {
-    /// Its name in its folder.
+    /// File.
     pub name: String,
-    /// Its size in bytes.
+    /// Its size.
     pub bytes: u64,
-    /// Its digest.
+    /// Its SHA-256.
     pub sha256: String,
-    /// How many wallet cards are in it.
+    /// Cards in it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cards: Option<u64>,
 }
 
 /// Which part of which batch.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize, JsonSchema)]
 pub struct PartOf {
     /// The part.
     #[serde(flatten)]
     pub shard: Shard,
-    /// Digest of what all parts were given.
+    /// Digest of the batch.
     pub batch: String,
 }
 
 /// What became of a spec in a part of a batch.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, Serialize, JsonSchema)]
 pub struct PartSpec {
-    /// Procedure number; none when it could not be read as a spec.
+    /// Number of a procedure.
     pub number: Option<String>,
     /// Its revision.
     pub revision: Option<u32>,
-    /// Digest of the spec.
+    /// Digest of its spec.
     pub spec_digest: String,
     /// How many errors it has.
     pub errors: u64,
-    /// How many files were written, its manifest included; none when it has errors.
+    /// How many files were written for it.
     pub files: u64,
 }
 

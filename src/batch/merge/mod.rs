@@ -7,6 +7,7 @@ pub mod rules;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::batch::shard::Shard;
@@ -19,53 +20,53 @@ pub use manifest::{File, PartOf, PartSpec};
 const MOST_NAMED: usize = 10;
 
 /// The papers of a procedure.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct Procedure {
-    /// Its number.
+    /// Number of the procedure.
     pub number: String,
     /// Its revision.
     pub revision: u32,
     /// Digest of the spec.
     pub spec_digest: String,
-    /// Digest of everything the papers depend on.
+    /// Digest of the build.
     pub build_digest: String,
-    /// The manifest they were found by, as it was given.
+    /// Path of its manifest.
     pub manifest: String,
     /// The papers.
     pub files: Vec<File>,
 }
 
 /// The wallet cards of a day, or a part of them.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct Cards {
-    /// The day.
+    /// Day of the cards.
     pub as_of: String,
     /// Which part.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub shard: Option<PartOf>,
-    /// The manifest they were found by, as it was given.
+    /// Path of its manifest.
     pub manifest: String,
     /// The files.
     pub files: Vec<File>,
 }
 
 /// A batch that was made in parts.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct Batch {
-    /// Digest of what all parts were given.
+    /// Digest of what the whole batch was given.
     pub batch: String,
-    /// Of how many parts.
+    /// How many parts there are.
     pub of: u32,
-    /// The parts that are not there.
+    /// Parts that were not found.
     pub missing: Vec<u32>,
     /// Specs that have no papers, with what is known of each.
     pub without_papers: Vec<PartSpec>,
-    /// Specs that could not be opened, or whose papers could not be made.
+    /// Specs that could not be run.
     pub not_run: u64,
 }
 
 /// All that the manifests list.
-#[derive(Debug, Default, Serialize)]
+#[derive(Debug, Default, Serialize, JsonSchema)]
 pub struct Listing {
     /// By number, then revision.
     pub procedures: Vec<Procedure>,

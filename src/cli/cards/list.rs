@@ -1,75 +1,66 @@
-//! The list of cards: which file holds whose, and who has none and why.
+//! The list of cards: whose card is in which file, and who has none and why.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Written;
-use crate::cli::args::TableFormat;
 use crate::cli::documents::{CARDS, Head};
 use crate::cli::pluralize;
 use crate::papers::compile::WalletOutcome;
 use crate::people::wallet::{Row, own_language};
 
-#[derive(Debug, Serialize)]
-struct Document<'r> {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(in crate::cli) struct Document<'r> {
     #[serde(flatten)]
     head: Head,
+    /// The roster as you gave it.
     file: &'r str,
+    /// Day of the cards.
     as_of: String,
+    /// How many cards there are.
     cards: usize,
+    /// How many rows have none.
     without: usize,
+    /// Folder of the files.
     folder: &'r str,
     files: Vec<File<'r>>,
     rows: Vec<ListRow<'r>>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct File<'r> {
+    /// File.
     name: &'r str,
+    /// Cards in it.
     cards: usize,
+    /// Its size.
     bytes: usize,
 }
 
-#[derive(Debug, Serialize)]
-struct ListRow<'r> {
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ListRow<'r> {
+    /// Name of the fuser.
     name: &'r str,
+    /// Badge.
     badge: &'r str,
+    /// Number of the procedure.
     procedure: Option<&'r str>,
+    /// Whether there is a card.
     card: bool,
+    /// Last day.
     valid_until: Option<String>,
+    /// Language of the card.
     language: Option<&'static str>,
+    /// Language that the roster asks for.
     asked_language: Option<&'r str>,
+    /// File that the card is in.
     file: Option<&'r str>,
+    /// Why there is none.
     reason: Option<&'r str>,
 }
 
-/// The list in a format.
-pub fn list(
-    format: TableFormat,
-    file: &str,
-    as_of: NaiveDate,
-    outcome: &WalletOutcome<'_>,
-    written: &Written,
-) -> String {
-    match format {
-        TableFormat::Text => text(file, as_of, outcome, written),
-        TableFormat::Json => {
-            let document = document(file, as_of, outcome, written);
-            // Plain fields of plain types: there is nothing that cannot be written.
-            serde_json::to_string_pretty(&document).unwrap_or_default() + "\n"
-        }
-        TableFormat::Csv => {
-            let mut out = csv::Writer::from_writer(Vec::new());
-            for row in outcome.rows.iter().map(list_row) {
-                // Writing to memory cannot fail.
-                let _ = out.serialize(row);
-            }
-            String::from_utf8(out.into_inner().unwrap_or_default()).unwrap_or_default()
-        }
-    }
-}
-
-fn list_row<'r>(row: &'r Row<'_>) -> ListRow<'r> {
+pub fn row<'r>(row: &'r Row<'_>) -> ListRow<'r> {
     ListRow {
         name: &row.fuser.name,
         badge: &row.fuser.badge,
@@ -90,7 +81,7 @@ fn has_card(row: &Row<'_>) -> bool {
     row.file.is_some()
 }
 
-fn document<'r>(
+pub fn document<'r>(
     file: &'r str,
     as_of: NaiveDate,
     outcome: &'r WalletOutcome<'_>,
@@ -109,11 +100,16 @@ fn document<'r>(
         without: outcome.rows.iter().filter(|row| !has_card(row)).count(),
         folder: &written.folder,
         files: files.collect(),
-        rows: outcome.rows.iter().map(list_row).collect(),
+        rows: outcome.rows.iter().map(row).collect(),
     }
 }
 
-fn text(file: &str, as_of: NaiveDate, outcome: &WalletOutcome<'_>, written: &Written) -> String {
+pub fn text(
+    file: &str,
+    as_of: NaiveDate,
+    outcome: &WalletOutcome<'_>,
+    written: &Written,
+) -> String {
     let cards: usize = outcome.files.iter().map(|file| file.cards).sum();
     let mut text = format!("{file} as of {as_of}: {}\n", pluralize(cards, "card"));
     for file in &outcome.files {
@@ -157,20 +153,21 @@ fn text(file: &str, as_of: NaiveDate, outcome: &WalletOutcome<'_>, written: &Wri
     text
 }
 
-/// Rows under a heading, in columns; nothing where there are none.
+/// Rows under a heading, in columns; empty where there are none.
 fn section<'r>(
     title: &str,
     rows: impl Iterator<Item = &'r Row<'r>>,
-    say: impl Fn(&Row<'_>) -> String,
+    describe: impl Fn(&Row<'_>) -> String,
 ) -> String {
     let rows: Vec<_> = rows.collect();
     if rows.is_empty() {
         return String::new();
     }
-    let wide = |of: fn(&Row<'_>) -> usize| rows.iter().map(|row| of(row)).max().unwrap_or(0);
-    let badge = wide(|row| row.fuser.badge.chars().count());
-    let name = wide(|row| row.fuser.name.chars().count());
-    let procedure = wide(|row| row.procedure.as_ref().map_or(1, |p| p.chars().count()));
+    let widest =
+        |width: fn(&Row<'_>) -> usize| rows.iter().map(|row| width(row)).max().unwrap_or(0);
+    let badge = widest(|row| row.fuser.badge.chars().count());
+    let name = widest(|row| row.fuser.name.chars().count());
+    let procedure = widest(|row| row.procedure.as_ref().map_or(1, |p| p.chars().count()));
     let mut text = format!("\n{title}: {}\n", rows.len());
     for row in rows {
         text.push_str(&format!(
@@ -178,7 +175,7 @@ fn section<'r>(
             row.fuser.badge.value,
             row.fuser.name.value,
             row.procedure.as_deref().unwrap_or("-"),
-            say(row)
+            describe(row)
         ));
     }
     text

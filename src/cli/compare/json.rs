@@ -1,6 +1,7 @@
 //! The comparison as one document for programs. Its `version` changes when a
 //! field changes meaning.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::cli::documents::{COMPARISON, Head};
@@ -9,62 +10,89 @@ use crate::papers::compile::Compared;
 use crate::procedure::compare::{Change, Class, Comparison, Fact, Side};
 use crate::spec::Status;
 
-#[derive(Serialize)]
-struct Document<'c> {
+#[derive(Serialize, JsonSchema)]
+pub(in crate::cli) struct Document<'c> {
     #[serde(flatten)]
     head: Head,
+    /// Number of the procedure.
     number: &'c str,
     old: Revision<'c>,
     new: Revision<'c>,
+    /// Version of the tables.
     tables: &'static str,
+    /// Whether the procedure has to be qualified again.
     procedure_requalify: bool,
+    /// Records that prove the change.
     records: &'c [String],
+    /// Requalify, tell or nothing.
     fusers: &'static str,
+    /// How many changes are essential.
     essential: usize,
+    /// How many are supplementary.
     supplementary: usize,
+    /// How many are editorial.
     editorial: usize,
     changes: Vec<JsonChange<'c>>,
     findings: Vec<JsonFinding>,
+    /// Path of the notice.
     written: Option<&'c str>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Revision<'c> {
+    /// The spec as you gave it.
     file: &'c str,
+    /// Its revision.
     revision: u32,
+    /// Date of that.
     date: String,
+    /// Day from which it holds.
     effective: Option<String>,
+    /// What it says of its change.
     change: Option<&'c str>,
+    /// Draft, qualified or withdrawn.
     status: &'static str,
+    /// SHA-256 of the spec and the files it names.
     spec_digest: &'c str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct JsonChange<'c> {
+    /// Id of the variable.
     variable: &'static str,
+    /// Its name.
     name: &'c str,
+    /// What became of it.
     change: &'static str,
+    /// Of which size or part.
     of: Option<&'c str>,
+    /// What it was.
     old: Option<&'c str>,
+    /// What it is.
     new: Option<&'c str>,
+    /// Essential, supplementary or editorial.
     class: &'static str,
+    /// Whether the class is the organization's to decide.
     decided_by_organization: bool,
+    /// Requalify, tell or nothing.
     fusers: &'static str,
+    /// Reason of the class.
     why: Option<&'c str>,
+    /// How well the class is known.
     basis: &'static str,
+    /// Where it was read.
     source: &'c str,
 }
 
-/// The whole comparison.
-pub fn comparison(
-    comparison: &Comparison,
-    [old, new]: [&String; 2],
+pub fn document<'c>(
+    comparison: &'c Comparison,
+    [old, new]: [&'c String; 2],
     compared: &Compared,
-    written: Option<&str>,
-) -> String {
+    written: Option<&'c str>,
+) -> Document<'c> {
     let count = |class| comparison.of_class(class).count();
     let findings = compared.checked.findings.iter();
-    let document = Document {
+    Document {
         head: COMPARISON,
         number: &comparison.new.number,
         old: revision(&comparison.old, old),
@@ -81,9 +109,7 @@ pub fn comparison(
             .map(|f| json_finding(f, &compared.sources))
             .collect(),
         written,
-    };
-    // Plain fields of plain types: there is nothing that cannot be written.
-    serde_json::to_string_pretty(&document).unwrap_or_default() + "\n"
+    }
 }
 
 fn revision<'c>(side: &'c Side, file: &'c str) -> Revision<'c> {

@@ -1,11 +1,14 @@
 //! The comparison for people: the answers first, then the changes by class.
 
+use crate::cli::layout::wrap;
 use crate::core::digest;
 use crate::papers::sheets::house::Words;
 use crate::papers::sheets::{
     Answer, Clauses, Group, Language, fusers, groups, procedure_again, revision_says,
 };
 use crate::procedure::compare::{Comparison, Side};
+
+const WIDTH: usize = 92;
 
 /// The whole comparison.
 pub fn comparison(comparison: &Comparison, [old, new]: [&String; 2]) -> String {
@@ -45,7 +48,7 @@ fn side(which: &str, side: &Side, file: &str) -> String {
 
 fn answer(answer: &Answer) -> String {
     let heading = format!("{}: {}. ", answer.label, answer.short.to_lowercase());
-    wrapped(&heading, "  ", &answer.text)
+    wrap(&heading, "  ", WIDTH, &answer.text)
 }
 
 fn changes(group: &Group) -> String {
@@ -54,44 +57,24 @@ fn changes(group: &Group) -> String {
     for line in &group.lines {
         match line.items.as_slice() {
             [(of, differs)] if of.is_empty() => {
-                text += &wrapped(&format!("  {}: ", line.name), "    ", differs);
+                text += &wrap(&format!("  {}: ", line.name), "    ", WIDTH, differs);
             }
             items => {
                 text += &format!("  {}\n", line.name);
                 for (of, differs) in items {
-                    let said = match of.as_str() {
+                    let line_of_item = match of.as_str() {
                         "" => differs.clone(),
                         of => format!("{of}: {differs}"),
                     };
-                    text += &wrapped("    ", "      ", &said);
+                    text += &wrap("    ", "      ", WIDTH, &line_of_item);
                 }
             }
         }
         if let Some(why) = &line.why {
             let basis = line.basis.as_ref().map(|basis| format!(" ({basis})"));
             let why = format!("{why}{}", basis.unwrap_or_default());
-            text += &wrapped("      ", "      ", &why);
+            text += &wrap("      ", "      ", WIDTH, &why);
         }
     }
     text
-}
-
-/// Words in lines of a width that is good to read.
-fn wrapped(first: &str, indent: &str, words: &str) -> String {
-    const WIDTH: usize = 92;
-    let mut text = String::new();
-    let mut line = first.to_owned();
-    let mut empty = true;
-    for word in words.split(' ') {
-        if !empty && line.chars().count() + word.chars().count() >= WIDTH {
-            text += line.trim_end();
-            text.push('\n');
-            line = indent.to_owned();
-        } else if !empty {
-            line.push(' ');
-        }
-        line += word;
-        empty = false;
-    }
-    text + &line + "\n"
 }

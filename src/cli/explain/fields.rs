@@ -1,6 +1,7 @@
 //! Every field of a kind of file, for a terminal.
 
 use crate::authoring::schema::{Kind, reference};
+use crate::cli::layout::wrap;
 use crate::published::library;
 
 /// The page of a kind of file.
@@ -18,24 +19,7 @@ pub fn page(kind: Kind) -> String {
         }
     }
     for (path, said) in fields {
-        page.push_str(&format!("\n{path}\n{}", wrapped(&said)));
+        page.push_str(&format!("\n{path}\n{}", wrap("    ", "    ", 80, &said)));
     }
     page
-}
-
-/// The text in lines of at most 76 characters, indented.
-pub(super) fn wrapped(text: &str) -> String {
-    let mut lines = String::new();
-    let mut line = String::new();
-    for word in text.split_whitespace() {
-        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > 76 {
-            lines.push_str(&format!("    {line}\n"));
-            line.clear();
-        }
-        if !line.is_empty() {
-            line.push(' ');
-        }
-        line.push_str(word);
-    }
-    lines + &format!("    {line}\n")
 }

@@ -1,16 +1,14 @@
-//! What `coldring explain` tells beside the rules: each file of `templates/help`
-//! is a topic. It is Markdown that reads well as plain text, so it is printed
-//! nearly as it stands.
+//! The topics of `coldring explain`: each file of `templates/help` is one, Markdown
+//! that is printed almost unchanged.
 
-/// A topic.
 #[derive(Debug, Clone, Copy)]
 pub struct Topic {
-    /// What it is asked for by: the name of its file.
+    /// The name of its file.
     pub name: &'static str,
     text: &'static str,
 }
 
-/// The list that `build.rs` makes of the folder.
+/// Listed by `build.rs`.
 const FILES: &[(&str, &str)] = &include!(concat!(env!("OUT_DIR"), "/topics.rs"));
 
 /// Every topic, by name.
@@ -19,7 +17,6 @@ pub fn topics() -> impl Iterator<Item = Topic> {
 }
 
 impl Topic {
-    /// What it is about, in one line.
     pub fn title(&self) -> &'static str {
         let first = self.text.lines().next().unwrap_or_default();
         first.trim_start_matches(['#', ' '])

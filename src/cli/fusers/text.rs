@@ -8,11 +8,10 @@ use chrono::NaiveDate;
 use crate::people::fusers::Standing;
 use crate::published::{Basis, library};
 
-/// The whole list.
 pub fn list(file: &str, standings: &[Standing<'_>], due_within: u32, as_of: NaiveDate) -> String {
     let mut text = format!("{file} as of {as_of}\n");
     let procedures: BTreeSet<_> = standings.iter().map(Standing::procedure).collect();
-    // Those with nothing on record come last.
+    // Fusers with nothing on record come last.
     let (none, some): (Vec<_>, Vec<_>) = procedures.into_iter().partition(Option::is_none);
     for procedure in some.into_iter().chain(none) {
         let of: Vec<_> = standings

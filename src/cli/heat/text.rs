@@ -1,6 +1,7 @@
-//! The estimates as a table for people, its columns as wide as what is in them.
+//! The estimates as tables for people.
 
 use super::{Conditions, HEADING, Line, Spec};
+use crate::cli::layout::columns;
 use crate::core::units::print::UnitsFirst;
 use crate::core::units::{Temperature, TemperatureUnit};
 use crate::heat::advice::shown;
@@ -27,23 +28,23 @@ joined at: the interface after the allowed change-over, to 10 °C (20 °F).
 melt sets: off the heater, after the shortest heating; the allowed change-over stays as it is.
 setting: of the interface, after joining; no hold, cooling or test time, and none below ";
 
-/// The tables of all specs; nothing for those with errors.
+/// The tables of all specs without errors.
 pub fn tables(specs: &[Spec]) -> String {
-    let told: Vec<_> = specs.iter().filter_map(table).collect();
-    if told.is_empty() {
+    let tables: Vec<_> = specs.iter().filter_map(table).collect();
+    if tables.is_empty() {
         return String::new();
     }
     let has = |units| {
         let mut conditions = specs.iter().filter_map(|spec| spec.conditions.as_ref());
         conditions.any(|conditions| conditions.units == units)
     };
-    // The OD below which the model shows no setting, in sizes of the practice.
+    // The smallest size for which the model gives a setting time, by practice.
     let smallest = match (has(UnitsFirst::Us), has(UnitsFirst::Metric)) {
         (true, true) => "1-1/4 IPS or 50 mm",
         (_, true) => "50 mm",
         (_, false) => "1-1/4 IPS",
     };
-    format!("{HEADING}\n{}\n{LEGEND}{smallest}.\n", told.concat())
+    format!("{HEADING}\n{}\n{LEGEND}{smallest}.\n", tables.concat())
 }
 
 fn table(spec: &Spec) -> Option<String> {
@@ -63,11 +64,11 @@ fn table(spec: &Spec) -> Option<String> {
         conditions.face, conditions.mild, conditions.socket_wall_percent_of_pipe_wall,
     ));
     text.push_str(&grid(&spec.rows, conditions.units));
-    text.push_str(&ends(&spec.rows, conditions));
+    text.push_str(&extremes(&spec.rows, conditions));
     Some(text)
 }
 
-/// The columns of a row; one without an estimate has its reason instead.
+/// The cells of a row; without an estimate, the reason.
 fn cells(line: &Line, units: UnitsFirst) -> Vec<String> {
     let mut cells = vec![line.size.clone(), line.wall.clone().unwrap_or_default()];
     if let Some(reason) = &line.no_estimate {
@@ -94,7 +95,7 @@ fn cells(line: &Line, units: UnitsFirst) -> Vec<String> {
     cells
 }
 
-/// The interface, in the steps that the papers have too.
+/// The temperature of the interface, rounded as on the papers.
 fn joined_at(line: &Line, units: UnitsFirst) -> String {
     let degrees = |at| shown::degrees(at, units.temperature_unit());
     match line.exact.interface.map(|ends| ends.map(degrees)) {
@@ -104,7 +105,7 @@ fn joined_at(line: &Line, units: UnitsFirst) -> String {
     }
 }
 
-/// `0.8 to 0.9`, once where both are the same, and a dash where there are none.
+/// `0.8 to 0.9`; one number if both are the same, a dash if there are none.
 fn span<T: std::fmt::Display + PartialEq>(
     least: Option<T>,
     most: Option<T>,
@@ -123,29 +124,11 @@ fn grid(rows: &[Line], units: UnitsFirst) -> String {
         ("°C", UnitsFirst::Us) => [name, TemperatureUnit::Fahrenheit.symbol()],
         _ => [name, unit],
     });
-    let mut widths = head.map(|lines| lines.iter().map(|line| width(line)).max().unwrap_or(0));
-    for row in rows.iter().filter(|row| row.len() == HEAD.len()) {
-        for (wide, cell) in widths.iter_mut().zip(row) {
-            *wide = (*wide).max(width(cell));
-        }
-    }
-    let set = |cells: &[String]| {
-        let cells = cells.iter().zip(widths);
-        let line: Vec<_> = cells.map(|(cell, wide)| format!("{cell:wide$}")).collect();
-        format!("  {}\n", line.join("  ").trim_end())
-    };
-    let lines: String = (0..2)
-        .map(|line| set(&head.map(|lines| lines.get(line).copied().unwrap_or("").to_owned())))
-        .collect();
-    lines + &rows.iter().map(|row| set(row)).collect::<String>()
+    columns(head, &rows)
 }
 
-fn width(text: &str) -> usize {
-    text.chars().count()
-}
-
-/// What cold and hot pipe do, in the row where they do most.
-fn ends(rows: &[Line], conditions: &Conditions) -> String {
+/// The effect of cold and hot pipe, in the row where it is largest.
+fn extremes(rows: &[Line], conditions: &Conditions) -> String {
     let units = conditions.units;
     let most = |pick: fn(&Line) -> Option<(i64, Temperature)>| {
         rows.iter().filter_map(pick).max_by_key(|(share, _)| *share)

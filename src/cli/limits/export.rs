@@ -1,9 +1,10 @@
-//! The figures for programs: one JSON document, or CSV with a row a figure.
-//! Numbers stand in the unit they were published in, so that nothing is rounded
-//! on the way; the unit and the kind of quantity say how to convert them.
+//! The figures for programs: one JSON document, or CSV with a row a figure. Numbers
+//! are in the unit they were published in, so that nothing is rounded; the unit and
+//! the kind of quantity tell how to convert them.
 
 use std::error::Error;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Number;
 
@@ -18,33 +19,45 @@ const COLUMNS: [&str; 14] = [
     "note", "conflict", "library",
 ];
 
-/// The whole document.
-#[derive(Debug, Serialize)]
-struct JsonLimits<'l> {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(in crate::cli) struct JsonLimits<'l> {
     #[serde(flatten)]
     head: Head,
+    /// Version of the tables.
     library: &'l str,
     figures: Vec<JsonFigure<'l>>,
 }
 
-/// One figure.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct JsonFigure<'l> {
+    /// Name of the figure, which stays.
     id: &'l str,
+    /// Table it stands in.
     table: &'l str,
+    /// Pipe size, where it is of one.
     size: Option<String>,
+    /// Length, temperature, temperature difference, time, ratio and so on.
     kind: Option<&'static str>,
+    /// A number, [least, most], words, or null where none was found.
+    #[schemars(with = "serde_json::Value")]
     value: JsonValue<'l>,
+    /// Unit of the value.
     unit: Option<String>,
+    /// The figure as the table writes it.
     written: &'l str,
+    /// How well it is known.
+    #[schemars(with = "&str")]
     basis: Basis,
+    /// Where it was read.
     source: &'l str,
+    /// What is to be said of it.
     note: Option<&'l str>,
+    /// The conflict of sources it is in.
     conflict: Option<String>,
 }
 
 /// A number, the two ends of a range, a statement (`not advisable` is one), or
-/// `null` for what was looked for and not found.
+/// `null` for a figure that was not found.
 #[derive(Debug, Serialize)]
 #[serde(untagged)]
 enum JsonValue<'l> {
@@ -54,24 +67,35 @@ enum JsonValue<'l> {
     NotFound,
 }
 
-/// The figures as one JSON document.
-pub fn json(library: &str, selected: &[Selected]) -> Result<String, Box<dyn Error>> {
-    let document = JsonLimits {
+pub fn document<'l>(library: &'l str, selected: &[Selected<'l>]) -> JsonLimits<'l> {
+    JsonLimits {
         head: LIMITS,
         library,
         figures: rows(selected).collect(),
-    };
-    Ok(serde_json::to_string_pretty(&document)? + "\n")
+    }
 }
 
-/// The figures as CSV after RFC 4180: a header, then one row a figure.
 pub fn csv(library: &str, selected: &[Selected]) -> Result<String, Box<dyn Error>> {
+    csv_records(
+        COLUMNS,
+        rows(selected).map(|figure| record(library, figure)),
+    )
+}
+
+/// CSV after RFC 4180: a header, then the records.
+///
+/// # Errors
+/// None that can happen: everything is written to memory.
+pub fn csv_records<const N: usize>(
+    header: [&str; N],
+    records: impl Iterator<Item = [String; N]>,
+) -> Result<String, Box<dyn Error>> {
     let mut writer = csv::WriterBuilder::new()
         .terminator(csv::Terminator::CRLF)
         .from_writer(Vec::new());
-    writer.write_record(COLUMNS)?;
-    for figure in rows(selected) {
-        writer.write_record(record(library, figure))?;
+    writer.write_record(header)?;
+    for record in records {
+        writer.write_record(record)?;
     }
     Ok(String::from_utf8(writer.into_inner()?)?)
 }
@@ -111,8 +135,7 @@ fn value(figure: &Figure) -> (JsonValue<'_>, Option<String>) {
         Value::Text(_) | Value::NotAdvisable => return (JsonValue::Text(written), None),
         _ => {}
     }
-    // Ends in two units, as in "50 s to 2 min", are no pair of numbers: such a
-    // range would be given in words.
+    // A range in two units, as in "50 s to 2 min", is given in words.
     let numbers = parse_quantity(written).ok().and_then(|q| q.numbers());
     let value = numbers.and_then(|(first, end, unit)| {
         let value = match end {
@@ -124,8 +147,8 @@ fn value(figure: &Figure) -> (JsonValue<'_>, Option<String>) {
     value.unwrap_or((JsonValue::Text(written), None))
 }
 
-/// A decimal as JSON writes it: whole numbers without a point, and six places
-/// of nine digits survive binary floating point.
+/// A decimal as a JSON number: whole numbers without a point; six places of nine
+/// digits survive binary floating point.
 pub fn number(decimal: Decimal) -> Option<Number> {
     const ONE: i64 = 1_000_000;
     if decimal.millionths % ONE == 0 {
@@ -134,8 +157,7 @@ pub fn number(decimal: Decimal) -> Option<Number> {
     Number::from_f64(decimal.millionths as f64 / ONE as f64)
 }
 
-/// The figure as a row of the CSV, empty where it has nothing; a range has its
-/// ends in columns of their own.
+/// A figure as a row of the CSV. A range has its ends in their own columns.
 fn record(library: &str, figure: JsonFigure) -> [String; COLUMNS.len()] {
     let (mut value, mut least, mut most) = Default::default();
     match figure.value {

@@ -1,52 +1,34 @@
-//! What can go wrong when papers are written, in words for the person at the
-//! terminal: what, where, and what to do about it.
+//! Errors of writing files, in words for the person at the terminal: what, where,
+//! and what to do about it.
 
 use std::fmt;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-/// Why papers could not be written.
+/// Why files could not be written.
 #[derive(Debug)]
 pub enum OutputError {
-    /// The name of a folder or paper is not one plain file name.
-    BadName {
-        /// The name.
-        name: String,
-    },
-    /// Another run is writing to the same output folder.
-    Busy {
-        /// The output folder.
-        out: PathBuf,
-    },
+    /// The name of a folder or file is not one plain file name.
+    BadName(String),
+    /// Another run is writing to this output folder.
+    Busy(PathBuf),
     /// A symbolic link stands where a folder or file would be written.
-    SymbolicLink {
-        /// The link.
-        path: PathBuf,
-    },
+    SymbolicLink(PathBuf),
     /// A file stands where a folder is needed.
-    NotAFolder {
-        /// The file.
-        path: PathBuf,
-    },
-    /// A folder, or something else that is no plain file, stands where a file
-    /// is needed.
-    NotAFile {
-        /// What stands there.
-        path: PathBuf,
-    },
+    NotAFolder(PathBuf),
+    /// Something that is no plain file stands where a file is needed.
+    NotAFile(PathBuf),
     /// The operating system refused.
     Io {
         /// What was being done, as in "cannot …".
         doing: &'static str,
-        /// To what.
         path: PathBuf,
-        /// What the system said.
         error: io::Error,
     },
 }
 
 impl OutputError {
-    /// Makes an error of what the system said while `doing` something to `path`.
+    /// Turns an error of the system, while `doing` something to `path`, into ours.
     pub(in crate::cli) fn io(doing: &'static str, path: &Path) -> impl FnOnce(io::Error) -> Self {
         move |error| OutputError::Io {
             doing,
@@ -59,30 +41,30 @@ impl OutputError {
 impl fmt::Display for OutputError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            OutputError::BadName { name } => write!(
+            OutputError::BadName(name) => write!(
                 f,
                 "{name:?} cannot be the name of an output folder or file; use letters, digits, \
                  hyphens and inner periods in the procedure's number"
             ),
-            OutputError::Busy { out } => write!(
+            OutputError::Busy(out) => write!(
                 f,
                 "another run is writing to {}; wait for it to end and run again, or choose \
                  another folder with --out",
                 out.display()
             ),
-            OutputError::SymbolicLink { path } => write!(
+            OutputError::SymbolicLink(path) => write!(
                 f,
                 "{} is a symbolic link, and papers are never written through one; remove it, or \
                  choose another folder with --out",
                 path.display()
             ),
-            OutputError::NotAFolder { path } => write!(
+            OutputError::NotAFolder(path) => write!(
                 f,
                 "{} is in the way: a folder is needed there; move it, or choose another folder \
                  with --out",
                 path.display()
             ),
-            OutputError::NotAFile { path } => write!(
+            OutputError::NotAFile(path) => write!(
                 f,
                 "{} is in the way: a plain file is needed there; move it, or choose another \
                  folder with --out",
@@ -107,7 +89,12 @@ impl std::error::Error for OutputError {
     }
 }
 
-/// What to do about a refusal of the system.
+impl From<OutputError> for String {
+    fn from(error: OutputError) -> Self {
+        error.to_string()
+    }
+}
+
 fn advice(kind: ErrorKind) -> &'static str {
     match kind {
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {

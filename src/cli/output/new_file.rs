@@ -1,6 +1,5 @@
-//! A file by itself. One that must not be there yet, a key or a spec to start
-//! from, never takes the place of another; a generated one does, and one that is
-//! saved again. Either appears whole or not at all.
+//! Writes single files. A key or a new spec never replaces a file; a generated file
+//! and a saved one do. Each appears whole or not at all.
 
 use std::fs::{self, OpenOptions};
 use std::io::{Error, ErrorKind, Write};
@@ -9,28 +8,26 @@ use std::path::{Path, PathBuf};
 use super::{OutputError, TEMPORARY_END, TEMPORARY_START, require_file_or_nothing};
 use crate::cli::internal_error;
 
-/// Who may read the file; where there are no such rights, it makes no difference.
+/// Who may read the file, where the system has such permissions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Access {
-    /// Its owner alone, from the moment it exists.
+    /// From the moment it exists.
     OwnerOnly,
-    /// Everybody.
     Everyone,
 }
 
-/// Writes a file that was not there; after a failure there is none.
+/// Writes a new file; after a failure there is none.
 ///
 /// # Errors
-/// That something stands there, or what the system said.
+/// That the path exists, or what the system reported.
 pub fn write_new(path: &Path, bytes: &[u8], access: Access) -> Result<(), OutputError> {
     write_with(path, bytes, access, place)
 }
 
-/// Writes a file, over the one that may be there; after a failure that one is
-/// as it was.
+/// Writes a file, replacing an existing one; after a failure that one is unchanged.
 ///
 /// # Errors
-/// That a link or no file stands there, or what the system said.
+/// That the path is a link or no file, or what the system reported.
 pub fn overwrite_generated(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
     require_file_or_nothing(path)?;
     write_with(path, bytes, Access::Everyone, |temporary, path| {
@@ -38,20 +35,20 @@ pub fn overwrite_generated(path: &Path, bytes: &[u8]) -> Result<(), OutputError>
     })
 }
 
-/// Writes a file of the user's in the place of the one at `path`, which keeps its
-/// rights, or anew; after a failure it is as it was. A link is followed.
+/// Writes a file of the user's, keeping the permissions of an existing one; after a
+/// failure that one is unchanged. A link is followed.
 ///
 /// # Errors
-/// That the file is for reading only, or what the system said.
+/// That the file is read-only, or what the system reported.
 pub fn overwrite_user_file(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
     let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
     let access = match fs::metadata(path) {
-        // A rename asks the folder alone.
+        // A rename only needs permission for the folder.
         Ok(before) if before.permissions().readonly() => {
             let denied = Error::from(ErrorKind::PermissionDenied);
             return Err(OutputError::io("write", path)(denied));
         }
-        // Until it has the rights of the one before.
+        // Until it gets the permissions of the old one.
         Ok(_) => Access::OwnerOnly,
         Err(_) => Access::Everyone,
     };
@@ -63,7 +60,7 @@ pub fn overwrite_user_file(path: &Path, bytes: &[u8]) -> Result<(), OutputError>
     })
 }
 
-/// Writes beside the place, then gives the file its name by `place`.
+/// Writes a temporary, which `place` gives its name.
 fn write_with(
     path: &Path,
     bytes: &[u8],
@@ -79,7 +76,7 @@ fn write_with(
     remove_leftovers(folder, &beside);
     let temporary = folder.join(format!("{beside}{}{TEMPORARY_END}", std::process::id()));
     let placed = write(&temporary, bytes, access).and_then(|()| place(&temporary, path));
-    // What went wrong first is what the user needs to hear.
+    // The first error is the one to report.
     let _ = fs::remove_file(&temporary);
     placed.map_err(io)?;
     internal_error::count_written_file();
@@ -104,8 +101,8 @@ fn write(temporary: &Path, bytes: &[u8], access: Access) -> std::io::Result<()> 
     file.sync_all()
 }
 
-/// Gives the file its name. A link never replaces what stands there, as a rename
-/// would; some file systems of memory cards have no links.
+/// Gives the file its name without replacing another. A hard link never does; a
+/// rename would, but some file systems of memory cards have no links.
 fn place(temporary: &Path, path: &Path) -> std::io::Result<()> {
     match fs::hard_link(temporary, path) {
         Err(error) if error.kind() == ErrorKind::AlreadyExists => Err(error),
@@ -115,8 +112,8 @@ fn place(temporary: &Path, path: &Path) -> std::io::Result<()> {
     }
 }
 
-/// Removes what a killed run left of this file. A folder that cannot be listed
-/// is told when the file is written.
+/// Removes temporaries of this file that killed runs left. A folder that cannot be
+/// listed is reported when the file is written.
 fn remove_leftovers(folder: &Path, beside: &str) {
     let folder = match folder.as_os_str().is_empty() {
         true => Path::new("."),

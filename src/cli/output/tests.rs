@@ -70,7 +70,7 @@ fn one_run_at_a_time() {
     // Another procedure, but the same output folder.
     let second = OutputFolder::open_within(out.path(), "HC-2-r1", Duration::ZERO);
     let error = second.unwrap_err();
-    assert!(matches!(&error, OutputError::Busy { out: busy } if busy == out.path()));
+    assert!(matches!(&error, OutputError::Busy(busy) if busy == out.path()));
     assert!(!out.path().join("HC-2-r1").exists());
     drop(first);
     OutputFolder::open_within(out.path(), "HC-2-r1", Duration::ZERO).unwrap();
@@ -131,7 +131,7 @@ fn what_stands_in_the_way_is_named_and_left_alone() {
     let path = folder.path().to_owned();
     fs::create_dir(path.join("card.pdf")).unwrap();
     let error = folder.write("card.pdf", b"1").unwrap_err();
-    assert!(matches!(&error, OutputError::NotAFile { path: p } if *p == path.join("card.pdf")));
+    assert!(matches!(&error, OutputError::NotAFile(p) if *p == path.join("card.pdf")));
     assert_eq!(names(&path), ["card.pdf"]);
 
     fs::write(out.path().join("HC-2-r1"), "mine").unwrap();

@@ -1,6 +1,7 @@
 //! The plan for people: a table of joint times, and the day in a few lines.
 
 use super::{DayLine, Document, Line};
+use crate::cli::layout::{columns, wrap};
 use crate::core::units::{Duration, Range};
 
 /// Headings, two lines each.
@@ -14,13 +15,13 @@ const HEAD: [[&str; 2]; 7] = [
     ["until handled", ""],
 ];
 
-/// The whole plan.
 pub fn plan(document: &Document) -> String {
     let mut text = format!(
         "{}: {} revision {}, practice: {}\n\nTime for a joint\n",
         document.file, document.number, document.revision, document.practice
     );
-    text.push_str(&grid(&document.joint_times));
+    let rows: Vec<_> = document.joint_times.iter().map(cells).collect();
+    text.push_str(&columns(HEAD, &rows));
     let unsure: Vec<_> = document
         .joint_times
         .iter()
@@ -44,25 +45,9 @@ pub fn plan(document: &Document) -> String {
         text.push_str(&day(line));
     }
     for assumption in &document.assumptions {
-        text.push_str(&item(assumption));
+        text.push_str(&wrap("  - ", "    ", 88, assumption));
     }
     text
-}
-
-/// An item of a list, in lines of a width that is good to read.
-fn item(words: &str) -> String {
-    const WIDTH: usize = 88;
-    let mut text = String::new();
-    let mut line = "  -".to_owned();
-    for word in words.split(' ') {
-        if line.chars().count() + word.chars().count() >= WIDTH {
-            text.push_str(&format!("{line}\n"));
-            line = "   ".to_owned();
-        }
-        line.push(' ');
-        line.push_str(word);
-    }
-    text + &line + "\n"
 }
 
 fn name(line: &Line) -> String {
@@ -107,19 +92,19 @@ fn day(day: &DayLine) -> String {
     text
 }
 
-/// A time of day's work, in minutes, never rounded down.
+/// A time in minutes, never rounded down.
 fn whole_minutes(seconds: f64) -> String {
     Duration::from_float_seconds((seconds / 60.0).ceil() * 60.0).clock()
 }
 
-fn cells(line: &Line) -> [String; 7] {
+fn cells(line: &Line) -> Vec<String> {
     let number = |seconds: Option<f64>| seconds.map_or_else(|| "-".to_owned(), |s| s.to_string());
     let clock = |seconds: f64| Duration::from_float_seconds(seconds).clock();
     let handled = line
         .until_handled_shortest_s
         .zip(line.until_handled_longest_s)
         .map(|(least, most)| Range { least, most });
-    [
+    vec![
         name(line),
         span(line.on_heater_shortest_s, line.on_heater_longest_s),
         number(line.change_over_s),
@@ -137,28 +122,10 @@ fn cells(line: &Line) -> [String; 7] {
     ]
 }
 
-/// `18 to 21`, once where both are the same.
+/// `18 to 21`; one number if both are the same.
 fn span(least: f64, most: f64) -> String {
     if least == most {
         return most.to_string();
     }
     format!("{least} to {most}")
-}
-
-fn grid(lines: &[Line]) -> String {
-    let head = [0, 1].map(|row| HEAD.map(|lines| lines.get(row).copied().unwrap_or("").to_owned()));
-    let rows: Vec<_> = head.into_iter().chain(lines.iter().map(cells)).collect();
-    let mut widths = [0; 7];
-    for row in &rows {
-        for (wide, cell) in widths.iter_mut().zip(row) {
-            *wide = (*wide).max(cell.chars().count());
-        }
-    }
-    rows.iter()
-        .map(|row| {
-            let cells = row.iter().zip(widths);
-            let line: Vec<_> = cells.map(|(cell, wide)| format!("{cell:wide$}")).collect();
-            format!("  {}\n", line.join("  ").trim_end())
-        })
-        .collect()
 }

@@ -1,6 +1,5 @@
-//! Connections to the page. Any program on this computer may open some and say
-//! nothing, or speak a letter a minute; none of them keeps the page for long from
-//! whoever works with it, or takes more than its share.
+//! Serves connections to the page. Any program on this computer may open some and
+//! stay silent or slow, so their number and their time are limited.
 
 use std::io::{Error, ErrorKind, IoSlice, Result};
 use std::pin::Pin;
@@ -17,25 +16,22 @@ use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::Semaphore;
 use tokio::time::{Sleep, sleep};
 
-/// How long a connection may say nothing, a request may take to arrive, and an
-/// answer may wait to be taken. A browser on the same computer needs milliseconds.
-pub const PATIENCE: Duration = Duration::from_secs(10);
+/// How long a connection may be silent, a request may take to arrive, and a response
+/// may wait to be read. A browser on the same computer needs milliseconds.
+pub const TIMEOUT: Duration = Duration::from_secs(10);
 
-/// Most connections at a time; a browser opens six.
-const MOST: usize = 64;
+/// A browser opens six.
+const MOST_CONNECTIONS: usize = 64;
 
-/// Serves whoever connects, for ever.
-///
-/// # Errors
-/// Never, as long as the program goes on.
+/// Serves connections until the program ends.
 pub async fn serve(listener: TcpListener, routes: Router) -> Result<()> {
-    let free = Arc::new(Semaphore::new(MOST));
+    let free = Arc::new(Semaphore::new(MOST_CONNECTIONS));
     loop {
-        // Others wait in the queue of the system until one of these ends.
+        // More connections wait in the queue of the system.
         let permit = Arc::clone(&free).acquire_owned().await;
         let permit = permit.map_err(Error::other)?;
         let Ok((stream, _)) = listener.accept().await else {
-            // Out of file handles, say; some are free again when others end.
+            // Out of file handles, for example, until other connections end.
             sleep(Duration::from_secs(1)).await;
             continue;
         };
@@ -43,20 +39,20 @@ pub async fn serve(listener: TcpListener, routes: Router) -> Result<()> {
         tokio::spawn(async move {
             let connection = Builder::new()
                 .timer(TokioTimer::new())
-                // Also runs between two requests.
-                .header_read_timeout(PATIENCE)
+                // Also between two requests.
+                .header_read_timeout(TIMEOUT)
                 .serve_connection(TokioIo::new(StallLimited::new(stream)), routes);
-            // Nobody is left to be told why it ended.
+            // Nobody is left to be told about an error.
             let _ = connection.await;
             drop(permit);
         });
     }
 }
 
-/// A stream that ends when what is written to it is not taken.
+/// A stream that fails when the other side stops reading.
 struct StallLimited {
     stream: TcpStream,
-    /// Runs from when the system takes no more until all is taken.
+    /// Runs from the first write that is not taken whole until the next that is.
     stalled: Option<Pin<Box<Sleep>>>,
 }
 
@@ -78,9 +74,7 @@ impl StallLimited {
             self.stalled = None;
             return written;
         }
-        let stalled = self
-            .stalled
-            .get_or_insert_with(|| Box::pin(sleep(PATIENCE)));
+        let stalled = self.stalled.get_or_insert_with(|| Box::pin(sleep(TIMEOUT)));
         if written.is_ready() {
             return written;
         }

@@ -1,19 +1,19 @@
-//! What the page and the program tell each other, as JSON. Texts of a user travel
-//! as text and are shown as text.
+//! The messages between the page and the program, as JSON. User text is sent and
+//! shown as text.
 
 use axum::http::StatusCode;
 use clap::ValueEnum;
 use serde::{Deserialize, Serialize};
 
 use crate::cli::json::{self, JsonFinding};
+use crate::cli::report::is_error;
 use crate::core::finding::Rule;
 use crate::core::source::{FileId, Sources};
 use crate::papers::compile::{Checked, Options, PaperKind};
 use crate::papers::typeset::Picture;
 use crate::spec::language::Language;
 
-/// How the papers are asked for, in the words of the command line; empty where
-/// the spec decides.
+/// Options for the papers, as on the command line; empty where the spec decides.
 #[derive(Debug, Clone, Default, Deserialize)]
 pub struct PaperOptions {
     #[serde(default)]
@@ -25,10 +25,8 @@ pub struct PaperOptions {
 }
 
 impl PaperOptions {
-    /// The same as options of a build.
-    ///
     /// # Errors
-    /// Refused when a word is none of the command line's.
+    /// Bad request, where a value is unknown to the command line.
     pub fn options(&self) -> Result<Options, StatusCode> {
         let languages = self.language.split(',').map(parse_option);
         let languages: Result<Vec<Option<Language>>, _> = languages.collect();
@@ -48,74 +46,62 @@ fn parse_option<T: ValueEnum>(word: &str) -> Result<Option<T>, StatusCode> {
     read.map_err(|_| StatusCode::BAD_REQUEST)
 }
 
-/// A text to be looked at.
+/// A text to check and lay out.
 #[derive(Debug, Deserialize)]
 pub struct PreviewRequest {
-    /// Which tab it is typed in.
+    /// The tab it is typed in.
     pub tab: String,
-    /// The text.
     pub text: String,
-    /// Which paper is in view.
+    /// The paper in view.
     #[serde(default)]
     pub in_view: String,
-    /// How the papers are asked for.
     #[serde(default, rename = "wishes")]
     pub options: PaperOptions,
 }
 
-/// What is told of a text, line by line as it comes.
+/// One line of the response to a [`PreviewRequest`].
 #[derive(Debug, Serialize)]
 #[serde(tag = "what", rename_all = "kebab-case")]
 pub enum PreviewMessage {
-    /// What was found; with an error, no page follows.
+    /// With an error, no page follows.
     Findings {
-        /// Each, in the order of the text.
         findings: Vec<PreviewFinding>,
-        /// How many are errors.
         errors: usize,
     },
-    /// The papers that follow.
+    /// The papers that follow, in the order they are built.
     Papers {
-        /// In the order they are built.
         papers: Vec<PaperName>,
     },
-    /// A paper.
     Paper {
-        /// Which.
         id: String,
-        /// Its pages.
         pages: Vec<PageImage>,
-        /// What keeps it back, where there are no pages.
+        /// Why there are no pages.
         withheld: Option<String>,
     },
-    /// The program broke down over the text, and goes on.
+    /// The program failed on this text, and goes on.
     Fault {
-        /// What to tell the maintainers.
         message: String,
     },
-    /// All has been told.
     Done,
 }
 
-/// A finding with the end of its line that the page needs.
 #[derive(Debug, Serialize)]
 pub struct PreviewFinding {
     #[serde(flatten)]
     finding: JsonFinding,
-    /// Whether it is about the spec, and not about a file that it names.
+    /// Whether it is about the spec rather than a file it names.
     in_spec: bool,
     /// Whether it is about a file as a whole.
     whole: bool,
 }
 
-/// What a paper is called.
 #[derive(Debug, Serialize)]
 pub struct PaperName {
     id: String,
     name: String,
 }
 
-/// A page, and where its picture is.
+/// A page and the id of its picture.
 #[derive(Debug, Serialize)]
 pub struct PageImage {
     id: String,
@@ -124,39 +110,36 @@ pub struct PageImage {
 }
 
 impl PreviewMessage {
-    /// What checking found.
     pub fn findings(checked: &Checked, sources: &Sources) -> Self {
         let shown = checked.findings.iter().map(|finding| PreviewFinding {
             finding: json::json_finding(finding, sources),
             in_spec: finding.file == FileId::SPEC,
             whole: finding.span.is_none(),
         });
-        let errors = checked.findings.iter();
-        let errors =
-            errors.filter(|finding| finding.severity() == crate::core::finding::Severity::Error);
+        let errors = checked.findings.iter().filter(|finding| is_error(finding));
         PreviewMessage::Findings {
             errors: errors.count(),
             findings: shown.collect(),
         }
     }
 
-    /// A paper that was laid out, or is kept back.
+    /// A paper that was laid out, or is withheld.
     pub fn paper(id: String, pages: &Result<Vec<Picture>, String>) -> Self {
-        let of = |picture: &Picture| PageImage {
+        let image = |picture: &Picture| PageImage {
             id: picture.id.clone(),
             width_mm: picture.width.mm(),
             height_mm: picture.height.mm(),
         };
         PreviewMessage::Paper {
             id,
-            pages: pages.iter().flatten().map(of).collect(),
+            pages: pages.iter().flatten().map(image).collect(),
             withheld: pages.as_ref().err().cloned(),
         }
     }
 }
 
 impl PaperName {
-    /// The name of a paper, and of its language where the first has another file.
+    /// `further` is the language of a second file of the paper.
     pub fn new(kind: PaperKind, further: Option<Language>) -> Self {
         let name = match kind {
             PaperKind::Procedure => "Procedure",
@@ -173,13 +156,12 @@ impl PaperName {
     }
 }
 
-/// What a paper is called between page and program: its file, without the ending.
+/// The id of a paper: the name of its file, without the extension.
 pub fn paper_id(kind: PaperKind, further: Option<Language>) -> String {
     let file = kind.file_name_in(further);
     file.trim_end_matches(".pdf").to_owned()
 }
 
-/// The paper of a name.
 pub fn paper_by_id(name: &str) -> Option<(PaperKind, Option<Language>)> {
     let kinds = PaperKind::ALL.into_iter();
     let mut all = kinds.flat_map(|kind| {
@@ -189,7 +171,6 @@ pub fn paper_by_id(name: &str) -> Option<(PaperKind, Option<Language>)> {
     all.find(|(kind, further)| paper_id(*kind, *further) == name)
 }
 
-/// Why a rule exists.
 #[derive(Debug, Serialize)]
 pub struct RuleExplanation {
     rule: &'static str,
@@ -232,23 +213,19 @@ mod tests {
 
     #[test]
     fn options_are_the_words_of_the_command_line() {
-        let wishes = |language: &str, paper: &str, card_trim: &str| PaperOptions {
+        let given = |language: &str, paper: &str, card_trim: &str| PaperOptions {
             language: language.to_owned(),
             paper: paper.to_owned(),
             card_trim: card_trim.to_owned(),
         };
-        let options = wishes("en,es", "a4", "id-2").options().unwrap();
+        let options = given("en,es", "a4", "id-2").options().unwrap();
         assert_eq!(options.languages, [Language::En, Language::Es]);
         assert_eq!(options.paper, Some(crate::spec::Paper::A4));
         assert_eq!(options.card_trim, Some(crate::spec::CardTrim::Id2));
         // The spec decides.
         let options = PaperOptions::default().options().unwrap();
         assert!(options.languages.is_empty() && options.paper.is_none());
-        for wrong in [
-            wishes("xx", "", ""),
-            wishes("", "a5", ""),
-            wishes("", "", "9"),
-        ] {
+        for wrong in [given("xx", "", ""), given("", "a5", ""), given("", "", "9")] {
             assert_eq!(wrong.options().err(), Some(StatusCode::BAD_REQUEST));
         }
     }

@@ -1,16 +1,16 @@
-//! `coldring preview`: a page on this computer where a spec is typed and its
-//! papers are seen as they would be printed.
+//! `coldring preview`: a web page on this computer to edit a spec and see its papers
+//! as they would be printed.
 //!
 //! | file | does |
 //! |---|---|
-//! | `session` | who may talk to the page: the link that works once, the cookie and the path after it |
-//! | `guard` | what every request must show, and what every answer forbids the browser |
-//! | `connections` | how many there may be at a time, and how long one may keep others waiting |
-//! | `state` | what all of them share |
-//! | `server` | the addresses, each a few lines over what is below |
-//! | `worker` | one thread that checks and lays out the newest text of each tab |
-//! | `messages` | what the page and the program tell each other, as JSON |
-//! | `spec_file` | the file: read, saved, kept as a copy, made into papers |
+//! | `session` | access: the link that works once, then a cookie and a secret path |
+//! | `guard` | checks of every request, security headers of every response |
+//! | `connections` | limits on their number and time |
+//! | `state` | the state the handlers share |
+//! | `server` | the routes and their handlers |
+//! | `worker` | the thread that checks and lays out the newest text of each tab |
+//! | `messages` | what the page and the program send each other, as JSON |
+//! | `spec_file` | reads, saves and copies the file, and makes its papers |
 //! | `page/` | the page itself |
 
 mod connections;
@@ -30,49 +30,39 @@ use std::time::Duration;
 use tokio::net::TcpListener;
 use tokio::runtime::{Builder, Runtime};
 
-use super::ExitStatus;
 use super::args::PreviewArguments;
-use super::input;
+use super::input::{self, Failure};
+use super::{ExitStatus, RunResult};
 use session::Session;
 use spec_file::SpecFile;
 use state::PreviewState;
 use worker::PreviewWorker;
 
-/// Stack of the threads that lay out: as much as a main thread has, twice.
+/// The stack of the threads that lay out, in bytes: twice that of a main thread.
 const STACK: usize = 16 * 1024 * 1024;
 
-/// How long work is waited for that is under way as the program ends.
-const PATIENCE: Duration = Duration::from_secs(2);
+/// How long to wait for work in progress when the program ends.
+const SHUTDOWN_TIMEOUT: Duration = Duration::from_secs(2);
 
 /// Serves the page until it is interrupted.
-pub fn run(arguments: &PreviewArguments) -> ExitStatus {
-    // A spec that cannot be read at all is told before there is a page.
-    if let Err(why) = input::read_spec(&arguments.spec) {
-        super::print_error(&why.into_message());
-        return ExitStatus::CouldNotRun;
-    }
-    if let Some(Err(message)) = arguments.house.as_deref().map(input::read_house) {
-        super::print_error(&message);
-        return ExitStatus::CouldNotRun;
-    }
+pub fn run(arguments: &PreviewArguments) -> RunResult {
+    // Files that cannot be read are reported before there is a page.
+    input::read_spec(&arguments.spec).map_err(Failure::into_message)?;
+    input::read_house(arguments.house.as_deref())?;
     let served = runtime().and_then(|runtime| {
         let served = runtime.block_on(serve(arguments));
-        // A file that is being written is; a paper that is being laid out is not
-        // waited for.
-        runtime.shutdown_timeout(PATIENCE);
+        // Waits for a file that is being written, not for papers being laid out.
+        runtime.shutdown_timeout(SHUTDOWN_TIMEOUT);
         served
     });
-    match served {
-        Ok(()) => ExitStatus::Clean,
-        Err(error) => {
-            super::print_error(&format!(
-                "cannot serve the page on port {} of this computer: {error}; leave --port away \
-                 to take any that is free",
-                arguments.port
-            ));
-            ExitStatus::CouldNotRun
-        }
-    }
+    served.map_err(|error| {
+        format!(
+            "cannot serve the page on port {} of this computer: {error}; leave --port away to \
+             take any that is free",
+            arguments.port
+        )
+    })?;
+    Ok(ExitStatus::Clean)
 }
 
 fn runtime() -> Result<Runtime, Error> {
@@ -85,7 +75,7 @@ fn runtime() -> Result<Runtime, Error> {
 }
 
 async fn serve(arguments: &PreviewArguments) -> Result<(), Error> {
-    // Only this computer can reach it.
+    // Only reachable from this computer.
     let address = SocketAddr::from((Ipv4Addr::LOCALHOST, arguments.port));
     let listener = TcpListener::bind(address).await?;
     let address = listener.local_addr()?;

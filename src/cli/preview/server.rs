@@ -1,5 +1,4 @@
-//! The addresses of the page and what each does. All of them stand behind
-//! [`guard`].
+//! The routes of the page and their handlers. All requests pass [`guard`] first.
 
 use std::convert::Infallible;
 use std::sync::Arc;
@@ -15,7 +14,7 @@ use futures_util::stream::unfold;
 use serde::Deserialize;
 use serde_json::json;
 
-use super::guard::{NO_ENTRY_STYLE, guard, has_session_cookie, no_entry};
+use super::guard::{NO_ENTRY_STYLE_PATH, guard, has_session_cookie, no_entry};
 use super::messages::{PaperOptions, PreviewRequest, RuleExplanation, paper_by_id};
 use super::session::Redeemed;
 use super::spec_file::FileError;
@@ -27,10 +26,10 @@ use crate::papers::typeset::page_fonts;
 
 type Shared = State<Arc<PreviewState>>;
 
-/// Every address; all but the looks of a refusal stand under the session's path.
+/// All routes; all but the style of the refusal are under the session's path.
 pub fn routes(state: Arc<PreviewState>) -> Router {
     let mut routes = Router::new()
-        .route("/", get(page))
+        .route("/", get(index))
         .route("/font/{name}", get(font))
         .route("/file", get(file))
         .route("/look", post(preview))
@@ -40,15 +39,15 @@ pub fn routes(state: Arc<PreviewState>) -> Router {
         .route("/pdf/{paper}", get(pdf))
         .route("/rule/{slug}", get(rule))
         .route("/help", get(field_help));
-    for (path, kind, text) in PAGE {
+    for (path, kind, text) in PAGE_FILES {
         let answer = ([(header::CONTENT_TYPE, *kind)], *text);
         routes = routes.route(path, get(move || async move { answer }));
     }
-    // Whoever is refused need not know where the page is.
-    let refused = ([(header::CONTENT_TYPE, STYLE)], NO_ENTRY);
+    // A refused visitor does not learn the path of the page.
+    let refused = ([(header::CONTENT_TYPE, STYLE)], NO_ENTRY_STYLE);
     Router::new()
         .nest(state.session.base(), routes)
-        .route(NO_ENTRY_STYLE, get(move || async move { refused }))
+        .route(NO_ENTRY_STYLE_PATH, get(move || async move { refused }))
         .layer(DefaultBodyLimit::max(LONGEST_REQUEST))
         .layer(middleware::from_fn_with_state(Arc::clone(&state), guard))
         .with_state(state)
@@ -56,10 +55,10 @@ pub fn routes(state: Arc<PreviewState>) -> Router {
 
 const SCRIPT: &str = "text/javascript; charset=utf-8";
 const STYLE: &str = "text/css; charset=utf-8";
-const NO_ENTRY: &str = include_str!("page/no-entry.css");
+const NO_ENTRY_STYLE: &str = include_str!("page/no-entry.css");
 
-/// The files of the page.
-const PAGE: &[(&str, &str, &str)] = &[
+/// The files of the page: path, type, contents.
+const PAGE_FILES: &[(&str, &str, &str)] = &[
     ("/mark.svg", "image/svg+xml", include_str!("page/mark.svg")),
     ("/preview.css", STYLE, include_str!("page/preview.css")),
     ("/editor.css", STYLE, include_str!("page/editor.css")),
@@ -72,12 +71,16 @@ const PAGE: &[(&str, &str, &str)] = &[
 ];
 
 #[derive(Debug, Deserialize)]
-struct Link {
+struct LinkQuery {
     token: Option<String>,
 }
 
-async fn page(State(state): Shared, Query(link): Query<Link>, headers: HeaderMap) -> Response {
-    // A tab that was let in before may open the link again.
+async fn index(
+    State(state): Shared,
+    Query(link): Query<LinkQuery>,
+    headers: HeaderMap,
+) -> Response {
+    // A browser with the cookie may open the link again.
     let known = has_session_cookie(&state, &headers);
     let opened = || Redirect::to(state.session.base());
     match link.token {
@@ -107,7 +110,7 @@ async fn file(State(state): Shared) -> Response {
 async fn preview(State(state): Shared, Json(request): Json<PreviewRequest>) -> Response {
     let options = match request.options.options() {
         Ok(options) => options,
-        Err(refused) => return refused.into_response(),
+        Err(status) => return status.into_response(),
     };
     let messages = state.worker.submit(request, options);
     let lines = unfold(messages, |mut messages| async move {
@@ -129,13 +132,13 @@ async fn picture(State(state): Shared, Path(id): Path<String>) -> Response {
 }
 
 #[derive(Debug, Deserialize)]
-struct Save {
+struct SaveRequest {
     text: String,
     /// The digest of the file as the page knows it.
     seen: Option<String>,
 }
 
-async fn save(State(state): Shared, Json(save): Json<Save>) -> Response {
+async fn save(State(state): Shared, Json(save): Json<SaveRequest>) -> Response {
     blocking(
         move || match state.spec_file.save(&save.text, save.seen.as_deref()) {
             Ok(file) => Json(file).into_response(),
@@ -146,11 +149,11 @@ async fn save(State(state): Shared, Json(save): Json<Save>) -> Response {
 }
 
 #[derive(Debug, Deserialize)]
-struct Copy {
+struct CopyRequest {
     text: String,
 }
 
-async fn copy(State(state): Shared, Json(copy): Json<Copy>) -> Response {
+async fn copy(State(state): Shared, Json(copy): Json<CopyRequest>) -> Response {
     blocking(move || match state.spec_file.save_copy(&copy.text) {
         Ok(name) => Json(json!({ "name": name })).into_response(),
         Err(why) => error_response(why),
@@ -159,7 +162,7 @@ async fn copy(State(state): Shared, Json(copy): Json<Copy>) -> Response {
 }
 
 #[derive(Debug, Deserialize)]
-struct Print {
+struct PdfQuery {
     seen: Option<String>,
     #[serde(flatten)]
     options: PaperOptions,
@@ -168,14 +171,14 @@ struct Print {
 async fn pdf(
     State(state): Shared,
     Path(paper): Path<String>,
-    Query(print): Query<Print>,
+    Query(print): Query<PdfQuery>,
 ) -> Response {
     let Some((kind, further)) = paper_by_id(&paper) else {
         return StatusCode::NOT_FOUND.into_response();
     };
     let options = match print.options.options() {
         Ok(options) => options,
-        Err(refused) => return refused.into_response(),
+        Err(status) => return status.into_response(),
     };
     blocking(move || {
         let spec_file = &state.spec_file;
@@ -209,33 +212,33 @@ async fn rule(Path(slug): Path<String>) -> Response {
 }
 
 #[derive(Debug, Deserialize)]
-struct Field {
+struct HelpQuery {
     /// Keys from the top down, as a list in JSON: the key of a size has a slash in it.
     path: String,
 }
 
-async fn field_help(Query(field): Query<Field>) -> Response {
+async fn field_help(Query(field): Query<HelpQuery>) -> Response {
     let Ok(path) = serde_json::from_str::<Vec<String>>(&field.path) else {
         return StatusCode::BAD_REQUEST.into_response();
     };
     let path: Vec<_> = path.iter().map(String::as_str).collect();
-    // An entry of a list, or of a size, has no words of its own: those of its group.
+    // An entry of a list or a size has no help of its own: that of its group is shown.
     let groups = (1..=path.len()).rev().filter_map(|keys| path.get(..keys));
-    let messages = { groups }.find_map(|path| schema::describe(schema::Kind::Spec, path));
-    Json(json!({ "help": messages })).into_response()
+    let help = { groups }.find_map(|path| schema::describe(schema::Kind::Spec, path));
+    Json(json!({ "help": help })).into_response()
 }
 
 fn error_response(why: FileError) -> Response {
     match why {
         FileError::Changed(on_disk) => (StatusCode::CONFLICT, Json(on_disk)).into_response(),
         FileError::Failed(why) => {
-            let said = Json(json!({ "why": why }));
-            (StatusCode::UNPROCESSABLE_ENTITY, said).into_response()
+            let body = Json(json!({ "why": why }));
+            (StatusCode::UNPROCESSABLE_ENTITY, body).into_response()
         }
     }
 }
 
-/// Does work that reads files or lays out, beside what answers requests.
+/// Runs work that reads files or lays out on a thread that may block.
 async fn blocking<T: IntoResponse + Send + 'static>(
     work: impl FnOnce() -> T + Send + 'static,
 ) -> Response {
@@ -243,10 +246,10 @@ async fn blocking<T: IntoResponse + Send + 'static>(
     match done {
         Ok(Ok(answer)) => answer.into_response(),
         Ok(Err(what)) => {
-            let said = Json(json!({ "why": internal_error::message(&what, 0) }));
-            (StatusCode::INTERNAL_SERVER_ERROR, said).into_response()
+            let body = Json(json!({ "why": internal_error::message(&what, 0) }));
+            (StatusCode::INTERNAL_SERVER_ERROR, body).into_response()
         }
-        // Only while the program ends.
+        // The program is ending.
         Err(_) => StatusCode::SERVICE_UNAVAILABLE.into_response(),
     }
 }

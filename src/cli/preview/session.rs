@@ -1,7 +1,6 @@
-//! Who may talk to the page. Whoever started the program has the link; its token
-//! is spent on a cookie, which only the browser that opened the link then has. All
-//! addresses of a run begin with a path that nobody else knows: browsers keep one
-//! jar of cookies for all ports of a host, but send a cookie only under its path.
+//! Access to the page. The link that is printed has a token, which is exchanged once
+//! for a cookie. All routes are under a secret path, since browsers share cookies
+//! between all ports of a host but send a cookie only under its path.
 
 use std::net::SocketAddr;
 use std::sync::Mutex;
@@ -10,19 +9,19 @@ use data_encoding::HEXLOWER;
 
 use crate::core::digest::sha256;
 
-/// Bytes that nobody can guess.
-const SECRET: usize = 16;
+/// Random bytes in each secret.
+const SECRET_BYTES: usize = 16;
 
-/// What the cookie is called; the cookies of two runs differ in their path.
+/// The name of the cookie; the cookies of two runs differ in their path.
 const COOKIE: &str = "coldring";
 
-/// One run's token and cookie, as digests: what is compared byte by byte tells
-/// nothing of the secret by the time it takes.
+/// The token and the cookie are compared as digests, so that the time a comparison
+/// takes reveals nothing.
 #[derive(Debug)]
 pub struct Session {
     /// Address and port, as browsers write them.
     host: String,
-    /// The path that all addresses begin with, from slash to slash.
+    /// The path of all routes, with a slash at both ends.
     base: String,
     /// Digest of the token, until it is spent.
     token: Mutex<Option<String>>,
@@ -31,12 +30,12 @@ pub struct Session {
     cookie_digest: String,
 }
 
-/// What came of a token.
+/// The result of giving a token.
 #[derive(Debug, PartialEq, Eq)]
 pub enum Redeemed {
-    /// It was right and is spent now; the cookie to set.
+    /// Now used up; the cookie to set.
     Admitted(String),
-    /// It is spent, or was never right.
+    /// Wrong or used up.
     Refused,
 }
 
@@ -44,16 +43,16 @@ impl Session {
     /// A session at an address, and the token for its link.
     ///
     /// # Errors
-    /// Why the system gave no random bytes.
+    /// That the system gives no random bytes.
     pub fn new(address: SocketAddr) -> Result<(Self, String), String> {
-        let (token, cookie) = (secret()?, secret()?);
+        let (token, cookie) = (random_hex()?, random_hex()?);
         let session = Self {
-            // Browsers leave out the port that the scheme has anyway.
+            // Browsers leave out the default port of the scheme.
             host: match address.port() {
                 80 => address.ip().to_string(),
                 _ => address.to_string(),
             },
-            base: format!("/{}/", secret()?),
+            base: format!("/{}/", random_hex()?),
             token: Mutex::new(Some(sha256(token.as_bytes()))),
             cookie_digest: sha256(cookie.as_bytes()),
             cookie,
@@ -61,23 +60,23 @@ impl Session {
         Ok((session, token))
     }
 
-    /// What the `Host` header must be; any other name leads here by a trick of
-    /// whoever runs that name's server.
+    /// What the `Host` header must be; another name that leads here is an attack by
+    /// its owner.
     pub fn host(&self) -> &str {
         &self.host
     }
 
-    /// The path that all addresses begin with, from slash to slash.
+    /// The path of all routes, with a slash at both ends.
     pub fn base(&self) -> &str {
         &self.base
     }
 
-    /// What the `Origin` header of a request from the page is.
+    /// What the `Origin` header of requests from the page must be.
     pub fn origin(&self) -> String {
         format!("http://{}", self.host)
     }
 
-    /// Spends a token.
+    /// Uses up a token.
     pub fn redeem(&self, token: &str) -> Redeemed {
         let given = sha256(token.as_bytes());
         let Ok(mut right) = self.token.lock() else {
@@ -104,8 +103,8 @@ impl Session {
     }
 }
 
-fn secret() -> Result<String, String> {
-    let mut bytes = [0; SECRET];
+fn random_hex() -> Result<String, String> {
+    let mut bytes = [0; SECRET_BYTES];
     getrandom::fill(&mut bytes).map_err(|error| error.to_string())?;
     Ok(HEXLOWER.encode(&bytes))
 }

@@ -11,20 +11,21 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::cli::args::PreviewArguments;
-use crate::cli::input;
+use crate::cli::input::{self, display_path};
 use crate::cli::output::{Access, OutputError, overwrite_user_file, write_new};
 use crate::core::budget;
 use crate::core::digest::sha256;
 use crate::core::finding::Finding;
 use crate::core::source::{Source, Sources};
 use crate::papers::compile::{Options, PaperKind, compile_with_cache};
+use crate::papers::house::rules::HOUSE_NOT_READ;
 use crate::spec::language::Language;
 use crate::spec::rules;
 
-/// Most copies of one spec beside it.
+/// How many copies of one spec may be beside it.
 const MOST_COPIES: u32 = 99;
 
-/// The spec's file, and what it is printed by.
+/// The file of the spec, and the arguments that its papers depend on.
 #[derive(Debug)]
 pub struct SpecFile {
     spec: PathBuf,
@@ -39,7 +40,7 @@ pub struct SpecFile {
 pub struct FileState {
     /// Its path, as it was given.
     pub name: String,
-    /// Its text; none where there is no file, or it is no text.
+    /// None where there is no file, or it is not UTF-8.
     pub text: Option<String>,
     /// SHA-256 of its bytes; none where it cannot be read.
     pub digest: Option<String>,
@@ -47,17 +48,14 @@ pub struct FileState {
     pub why: Option<String>,
 }
 
-/// Why something could not be done with the file.
 #[derive(Debug)]
 pub enum FileError {
-    /// The file is in another state than was said.
+    /// The file is not in the state that the page has seen.
     Changed(FileState),
-    /// In words.
     Failed(String),
 }
 
 impl SpecFile {
-    /// For the file that was named.
     pub fn new(arguments: &PreviewArguments) -> Self {
         Self {
             spec: arguments.spec.clone(),
@@ -75,7 +73,7 @@ impl SpecFile {
     /// A text with the files it names and the house style, as they are now.
     ///
     /// # Errors
-    /// With what a build would find instead of reading on.
+    /// The finding that a build would stop at.
     pub fn sources(&self, text: &str) -> Result<Sources, (Box<Sources>, Box<Finding>)> {
         let name = self.name();
         if text.len() > budget::SPEC.bytes {
@@ -88,17 +86,16 @@ impl SpecFile {
             return Err((Box::new(Source::new(name, "").into()), Box::new(finding)));
         }
         let sources = input::with_included_files(&self.spec, Source::new(name, text));
-        let house = self.house.as_deref().map(input::read_house).transpose();
-        match house {
-            Ok(house) => Ok(sources.in_house(house.unwrap_or_default())),
+        match input::read_house(self.house.as_deref()) {
+            Ok(house) => Ok(sources.in_house(house)),
             Err(message) => {
-                let finding = crate::papers::house::rules::HOUSE_NOT_READ.about_file(message);
+                let finding = HOUSE_NOT_READ.about_file(message);
                 Err((Box::new(sources), Box::new(finding)))
             }
         }
     }
 
-    /// The file as it is.
+    /// The current state of the file.
     pub fn read(&self) -> FileState {
         let name = self.name();
         let none = |why: String| FileState {
@@ -132,10 +129,7 @@ impl SpecFile {
         }
     }
 
-    /// Writes `text` over the state of the file that has this digest.
-    ///
-    /// # Errors
-    /// That the file is in another state, or could not be written.
+    /// Overwrites the file if its digest is still `seen`.
     pub fn save(&self, text: &str, seen: Option<&str>) -> Result<FileState, FileError> {
         let _one_at_a_time = self.saving.lock();
         check_length(text)?;
@@ -143,19 +137,15 @@ impl SpecFile {
         if before.digest.as_deref() != seen {
             return Err(FileError::Changed(before));
         }
-        // Nobody has seen what cannot be read: to have seen nothing is to have
-        // seen that there is no file.
+        // No digest means that the page has seen no file, not an unreadable one.
         if let (None, true, Some(why)) = (&before.digest, self.spec.exists(), before.why) {
             return Err(FileError::Failed(why));
         }
-        overwrite_user_file(&self.spec, text.as_bytes()).map_err(|error| failed(&error))?;
+        overwrite_user_file(&self.spec, text.as_bytes())?;
         Ok(self.read())
     }
 
-    /// Writes `text` into a new file beside the spec; its name.
-    ///
-    /// # Errors
-    /// That it could not be written.
+    /// Writes `text` into a new file beside the spec; returns its name.
     pub fn save_copy(&self, text: &str) -> Result<String, FileError> {
         check_length(text)?;
         for number in 1..=MOST_COPIES {
@@ -163,11 +153,11 @@ impl SpecFile {
             if path.exists() {
                 continue;
             }
-            write_new(&path, text.as_bytes(), Access::Everyone).map_err(|error| failed(&error))?;
-            return Ok(path.display().to_string().replace('\\', "/"));
+            write_new(&path, text.as_bytes(), Access::Everyone)?;
+            return Ok(display_path(&path));
         }
-        let said = format!("there are {MOST_COPIES} copies beside the spec; move some away");
-        Err(FileError::Failed(said))
+        let message = format!("there are {MOST_COPIES} copies beside the spec; move some away");
+        Err(FileError::Failed(message))
     }
 
     fn copy_path(&self, number: u32) -> PathBuf {
@@ -183,10 +173,7 @@ impl SpecFile {
         self.spec.with_file_name(name)
     }
 
-    /// The PDF of one paper as a build of the saved file makes it.
-    ///
-    /// # Errors
-    /// That the file is in another state than `seen`, or has no such paper.
+    /// The PDF of one paper of the saved file, if its digest is still `seen`.
     pub fn pdf(
         &self,
         (kind, further): (PaperKind, Option<Language>),
@@ -208,8 +195,8 @@ impl SpecFile {
             FileError::Failed(crate::cli::build::template_error(&sources, &error))
         })?;
         if outcome.checked.has_error() {
-            let said = "the spec has errors, so no paper is made of it; mend them first";
-            return Err(FileError::Failed(said.to_owned()));
+            let message = "the spec has errors, so no paper is made of it; mend them first";
+            return Err(FileError::Failed(message.to_owned()));
         }
         let mut made = outcome.papers.into_iter();
         if let Some(paper) = made.find(|paper| paper.further == further) {
@@ -223,7 +210,7 @@ impl SpecFile {
         )))
     }
 
-    /// What a downloaded paper is called.
+    /// The name of a downloaded paper.
     pub fn pdf_name(&self, kind: PaperKind, further: Option<Language>) -> String {
         let stem = self.spec.file_stem().map(Path::new);
         let stem = stem.map_or_else(String::new, |stem| format!("{}-", stem.display()));
@@ -231,22 +218,24 @@ impl SpecFile {
     }
 
     fn name(&self) -> String {
-        self.spec.display().to_string().replace('\\', "/")
+        display_path(&self.spec)
     }
 }
 
 fn check_length(text: &str) -> Result<(), FileError> {
-    match text.len() <= budget::SPEC.bytes {
-        true => Ok(()),
-        false => Err(FileError::Failed(format!(
+    if text.len() > budget::SPEC.bytes {
+        return Err(FileError::Failed(format!(
             "the text has more than {} bytes, which no spec may have",
             budget::SPEC.bytes
-        ))),
+        )));
     }
+    Ok(())
 }
 
-fn failed(error: &OutputError) -> FileError {
-    FileError::Failed(error.to_string())
+impl From<OutputError> for FileError {
+    fn from(error: OutputError) -> Self {
+        FileError::Failed(error.to_string())
+    }
 }
 
 #[cfg(test)]

@@ -1,4 +1,4 @@
-//! What the page is served from.
+//! The state that the handlers share.
 
 use std::sync::Arc;
 
@@ -6,10 +6,9 @@ use super::session::Session;
 use super::spec_file::SpecFile;
 use super::worker::PreviewWorker;
 
-/// The longest request: a spec of the longest kind, every character escaped.
+/// The longest request in bytes: the longest spec, with every character escaped.
 pub const LONGEST_REQUEST: usize = 8 << 20;
 
-/// What the page is served from.
 pub struct PreviewState {
     pub session: Session,
     pub spec_file: Arc<SpecFile>,

@@ -1,6 +1,6 @@
-//! One thread that checks and lays out what is request. Of each tab only the newest
-//! text counts: an older one that waits is dropped, one that is being laid out is
-//! given up at the next paper.
+//! One thread that checks and lays out the text of each tab. Only the newest text of
+//! a tab counts: an older one that waits is dropped, and one that is being laid out
+//! is given up at the next paper.
 
 use std::collections::{HashMap, VecDeque};
 use std::io::Error;
@@ -15,22 +15,22 @@ use super::STACK;
 use super::messages::{PaperName, PreviewMessage, PreviewRequest, paper_by_id, paper_id};
 use super::spec_file::SpecFile;
 use crate::cli::internal_error;
+use crate::cli::report::without_identity;
 use crate::heat::advice::EstimateCache;
 use crate::papers::compile::{Options, PaperKind, PreviewEvent, pictures};
 use crate::papers::typeset::Picture;
 
-/// Most tabs whose newest text is remembered; who has more open sees the oldest
-/// laid out to the end.
+/// How many tabs are tracked; with more, an outdated text is laid out to the end.
 const MOST_TABS: usize = 64;
 
-/// Most pictures that are kept for the page to fetch; a procedure has some
-/// twenty pages, and each is fetched at once or not at all.
+/// How many pictures are kept for the page to fetch; a procedure has some twenty
+/// pages, and each is fetched at once or not at all.
 const MOST_PICTURES: usize = 400;
 
-/// Whoever types goes on within this time.
+/// How long to wait for the next keystroke.
 const BETWEEN_KEYSTROKES: Duration = Duration::from_millis(300);
 
-/// A text to look at, and where to tell what is seen.
+/// A text to check and lay out, and where the messages about it go.
 struct Job {
     number: u64,
     request: PreviewRequest,
@@ -52,7 +52,7 @@ struct Pictures {
     order: VecDeque<String>,
 }
 
-/// The thread, and what it has drawn.
+/// The thread and its pictures.
 pub struct PreviewWorker {
     shared: Arc<Shared>,
 }
@@ -71,18 +71,18 @@ impl PreviewWorker {
     /// Why there is none.
     pub fn start(spec_file: Arc<SpecFile>) -> Result<Self, Error> {
         let shared = Arc::new(Shared::default());
-        let shared_by_thread = Arc::clone(&shared);
+        let thread_shared = Arc::clone(&shared);
         let builder = thread::Builder::new().stack_size(STACK);
         builder.spawn(move || {
             let known = EstimateCache::default();
             loop {
-                shared_by_thread.run_job(shared_by_thread.next_job(), &spec_file, &known);
+                thread_shared.run_job(thread_shared.next_job(), &spec_file, &known);
             }
         })?;
         Ok(Self { shared })
     }
 
-    /// Has a text looked at; each thing that is told of it, as a line of JSON.
+    /// Queues a text; returns the messages about it, each a line of JSON.
     pub fn submit(&self, request: PreviewRequest, options: Options) -> UnboundedReceiver<String> {
         let (sender, receiver) = unbounded_channel();
         let mut queue = lock(&self.shared.queue);
@@ -103,7 +103,6 @@ impl PreviewWorker {
         receiver
     }
 
-    /// A page that was told of.
     pub fn picture(&self, id: &str) -> Option<Arc<Picture>> {
         lock(&self.shared.pictures).by_id.get(id).cloned()
     }
@@ -123,7 +122,7 @@ impl Shared {
         }
     }
 
-    /// Waits for the next keystroke before papers that nobody looks at are laid out.
+    /// Waits for the next keystroke before papers that are not in view are laid out.
     fn wait_for_keystroke(&self) {
         let queue = lock(&self.queue);
         if queue.waiting.is_empty() {
@@ -131,8 +130,8 @@ impl Shared {
         }
     }
 
-    /// Whether nobody wants a job any longer.
-    fn outdated(&self, job: &Job) -> bool {
+    /// Whether a newer text of the tab is queued, or the page is gone.
+    fn is_outdated(&self, job: &Job) -> bool {
         let newest = lock(&self.queue).newest.get(&job.request.tab).copied();
         job.messages.is_closed() || newest.is_some_and(|newest| newest != job.number)
     }
@@ -158,14 +157,14 @@ impl Shared {
         let sources = match spec_file.sources(&job.request.text) {
             Ok(sources) => sources,
             Err((sources, finding)) => {
-                let checked = crate::cli::check::unread(&sources, *finding);
+                let checked = without_identity(&sources, vec![*finding]);
                 send(job, &PreviewMessage::findings(&checked, &sources));
                 return Ok(());
             }
         };
         let mut paused = false;
         let first = paper_by_id(&job.request.in_view).unwrap_or((PaperKind::Procedure, None));
-        let looked = pictures(
+        let result = pictures(
             &sources,
             &job.options,
             spec_file.as_of(),
@@ -196,13 +195,13 @@ impl Shared {
                     paused = true;
                     self.wait_for_keystroke();
                 }
-                match self.outdated(job) {
+                match self.is_outdated(job) {
                     false => ControlFlow::Continue(()),
                     true => ControlFlow::Break(()),
                 }
             },
         );
-        looked.map_err(|error| crate::cli::build::template_error(&sources, &error))
+        result.map_err(|error| crate::cli::build::template_error(&sources, &error))
     }
 
     fn keep_picture(&self, picture: Picture) {
@@ -221,14 +220,14 @@ impl Shared {
     }
 }
 
-/// Tells the page something, if it is still there to hear it.
+/// Sends a message, if the page is still there.
 fn send(job: &Job, told: &PreviewMessage) {
     if let Ok(line) = serde_json::to_string(told) {
         let _ = job.messages.send(line + "\n");
     }
 }
 
-/// What a thread that broke down held is whole: each change is one assignment.
+/// Locks it even after a panic: each change is one assignment, so nothing is half done.
 fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }

@@ -1,7 +1,6 @@
-//! Man pages, one for the program and one for each command, in section 1, and one for
-//! each kind of file, in section 5. What stands after
-//! the options in the help is laid out here: examples and forms keep their lines,
-//! prose is filled.
+//! Man pages: in section 1 one for the program and one for each command, in section 5
+//! one for each kind of file. In the text after the options, examples keep their lines
+//! and prose is filled.
 
 use clap::Command;
 use clap_mangen::Man;
@@ -11,12 +10,10 @@ use crate::authoring::schema::{Kind, reference};
 use crate::cli::version;
 use crate::published::library;
 
-/// A man page.
 #[derive(Debug)]
 pub struct Page {
-    /// The name of its file, which ends in its section.
     pub name: String,
-    /// Its source, in roff.
+    /// In roff.
     pub text: String,
 }
 
@@ -37,24 +34,22 @@ fn file_page(kind: Kind) -> Page {
     let name = format!("coldring-{}", kind.word());
     let mut roff = Roff::new();
     let program = format!("coldring {}", version::VERSION);
-    roff.control(
-        "TH",
-        [
-            name.as_str(),
-            "5",
-            version::day(),
-            program.as_str(),
-            "coldring",
-        ],
-    );
+    let heading = [
+        name.as_str(),
+        "5",
+        version::day(),
+        program.as_str(),
+        "coldring",
+    ];
+    roff.control("TH", heading);
     roff.control("SH", ["NAME"]);
     let about = kind.about().trim_end_matches('.');
     roff.text([roman(format!("{name} - {about}"))]);
     roff.control("SH", ["FIELDS"]);
-    for (path, said) in reference(kind, library()) {
+    for (path, description) in reference(kind, library()) {
         roff.control("TP", []);
         roff.text([bold(path)]);
-        roff.text([roman(said)]);
+        roff.text([roman(description)]);
     }
     roff.control("SH", ["SEE ALSO"]);
     roff.text([roman("coldring(1), coldring-explain(1)")]);

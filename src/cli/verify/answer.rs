@@ -1,16 +1,17 @@
-//! The answer as text, for people, and as JSON.
+//! The result of a verification, as text and as JSON.
 
 use chrono::NaiveDate;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use super::Outcome;
-use crate::cli::documents::VERIFICATION;
+use crate::cli::documents::{Head, VERIFICATION};
 use crate::core::digest::short;
 use crate::proof::{ClaimedProcedure, Statement, status_word};
 use crate::spec::Status;
 use crate::verify::{CodeReport, Verdict};
 
-/// What a code cannot tell, whatever it proves.
+/// What no code can prove.
 const END: &str = "\
 Compare each code's paper, number, revision and badge with what is in your hand: a code can
 be copied onto another paper. A signature tells who issued a paper; it approves nothing.
@@ -22,16 +23,9 @@ Next: give what is asked for above and verify again, or ask whoever issued this 
 the current one. Do not work from it until then.
 ";
 
-/// Most codes that the last line names; a file of wallet cards has hundreds.
+/// How many codes the last line names at most; a file of wallet cards has hundreds.
 const MOST_NAMED: usize = 8;
 
-/// The answer as JSON.
-pub(super) fn json(outcome: &Outcome, as_of: NaiveDate) -> String {
-    let text = serde_json::to_string_pretty(&document(outcome, as_of));
-    text.unwrap_or_default() + "\n"
-}
-
-/// The answer for people.
 pub(super) fn text(outcome: &Outcome, as_of: NaiveDate) -> String {
     let mut out = format!("{}, as of {as_of}\n", outcome.paper);
     for answer in &outcome.answers {
@@ -50,7 +44,7 @@ pub(super) fn text(outcome: &Outcome, as_of: NaiveDate) -> String {
     out + &format!("\n{END}\n{}\n", last_line(outcome))
 }
 
-/// What was not proven, in the line that is read first on a terminal.
+/// What was not proven, on the line that is read first on a terminal.
 fn last_line(outcome: &Outcome) -> String {
     let mut unproven: Vec<_> = outcome.answers.iter().filter_map(unproven).collect();
     let rest = unproven.len().saturating_sub(MOST_NAMED);
@@ -77,7 +71,7 @@ fn unproven(answer: &CodeReport) -> Option<String> {
             of.push(what);
         }
     }
-    // Of a text alone there are no pages to look into.
+    // A text alone has no pages to compare.
     if answer.pages.is_empty() && !of.iter().any(|what| what.starts_with("pages")) {
         of.push("pages (none were given)".to_owned());
     }
@@ -124,47 +118,119 @@ fn procedure(procedure: &ClaimedProcedure) -> String {
     )
 }
 
-fn document(outcome: &Outcome, as_of: NaiveDate) -> Value {
-    let remarks = outcome.remarks.iter();
-    let remarks = remarks.map(|(verdict, said)| json!({"verdict": verdict.word(), "said": said}));
-    json!({
-        "format": VERIFICATION.format,
-        "version": VERIFICATION.version,
-        "paper": outcome.paper,
-        "as_of": as_of.to_string(),
-        "holds": outcome.holds(),
-        "codes": outcome.answers.iter().map(code).collect::<Vec<_>>(),
-        "remarks": remarks.collect::<Vec<_>>(),
-    })
+/// The document.
+#[derive(Serialize, JsonSchema)]
+pub(in crate::cli) struct Document<'o> {
+    #[serde(flatten)]
+    head: Head,
+    /// The paper as you gave it.
+    paper: &'o str,
+    /// Day of the answer.
+    as_of: String,
+    /// Whether no check fails and there is no remark.
+    holds: bool,
+    codes: Vec<Code<'o>>,
+    remarks: Vec<Remark<'o>>,
 }
 
-fn code(answer: &CodeReport) -> Value {
-    let checks = answer.checks.iter().map(
-        |check| json!({"check": check.about, "verdict": check.verdict.word(), "fails": check.fails, "said": check.said}),
-    );
-    json!({
-        "pages": answer.pages,
-        "text": answer.text,
-        "says": answer.statement.as_ref().ok().map(statement),
-        "checks": checks.collect::<Vec<_>>(),
-    })
+#[derive(Serialize, JsonSchema)]
+struct Code<'o> {
+    /// Pages that carry the code.
+    pages: &'o [usize],
+    /// Text of the code.
+    text: &'o str,
+    says: Option<Says<'o>>,
+    checks: Vec<Check<'o>>,
 }
 
-fn statement(statement: &Statement) -> Value {
-    let claim = &statement.claim;
-    let procedures = claim.procedures.iter().map(|procedure| {
-        json!({
-            "number": procedure.number,
-            "revision": procedure.revision,
-            "status": status_word(procedure.status).to_lowercase(),
-            "spec_digest": procedure.digest,
-            "valid_until": procedure.valid_until.map(|day| day.to_string()),
-        })
+#[derive(Serialize, JsonSchema)]
+struct Says<'o> {
+    /// Kind of paper.
+    paper: String,
+    /// Badge, on a wallet card.
+    badge: Option<&'o str>,
+    procedures: Vec<Procedure<'o>>,
+    /// Id of the key.
+    key: &'o str,
+}
+
+#[derive(Serialize, JsonSchema)]
+struct Procedure<'o> {
+    /// Number of the procedure.
+    number: &'o str,
+    /// Its revision.
+    revision: u32,
+    /// Draft, qualified or withdrawn.
+    status: String,
+    /// First digits of the spec's digest.
+    spec_digest: &'o str,
+    /// Last day of a person's qualification.
+    valid_until: Option<String>,
+}
+
+#[derive(Serialize, JsonSchema)]
+struct Check<'o> {
+    /// What was looked at.
+    check: &'static str,
+    /// Proven, FALSE, missing, scan or unchecked.
+    verdict: &'static str,
+    /// Whether the paper fails by it.
+    fails: bool,
+    /// What came out.
+    said: &'o str,
+}
+
+#[derive(Serialize, JsonSchema)]
+struct Remark<'o> {
+    /// The same, of the file as a whole.
+    verdict: &'static str,
+    /// What came out.
+    said: &'o str,
+}
+
+pub(super) fn json(outcome: &Outcome, as_of: NaiveDate) -> Document<'_> {
+    let remarks = outcome.remarks.iter().map(|(verdict, said)| Remark {
+        verdict: verdict.word(),
+        said,
     });
-    json!({
-        "paper": claim.subject.word().to_lowercase(),
-        "badge": claim.badge,
-        "procedures": procedures.collect::<Vec<_>>(),
-        "key": statement.key_id,
-    })
+    Document {
+        head: VERIFICATION,
+        paper: &outcome.paper,
+        as_of: as_of.to_string(),
+        holds: outcome.holds(),
+        codes: outcome.answers.iter().map(code).collect(),
+        remarks: remarks.collect(),
+    }
+}
+
+fn code(answer: &CodeReport) -> Code<'_> {
+    let checks = answer.checks.iter().map(|check| Check {
+        check: check.about,
+        verdict: check.verdict.word(),
+        fails: check.fails,
+        said: &check.said,
+    });
+    Code {
+        pages: &answer.pages,
+        text: &answer.text,
+        says: answer.statement.as_ref().ok().map(statement),
+        checks: checks.collect(),
+    }
+}
+
+fn statement(statement: &Statement) -> Says<'_> {
+    let claim = &statement.claim;
+    let procedures = claim.procedures.iter().map(|procedure| Procedure {
+        number: &procedure.number,
+        revision: procedure.revision,
+        status: status_word(procedure.status).to_lowercase(),
+        spec_digest: &procedure.digest,
+        valid_until: procedure.valid_until.map(|day| day.to_string()),
+    });
+    Says {
+        paper: claim.subject.word().to_lowercase(),
+        badge: claim.badge.as_deref(),
+        procedures: procedures.collect(),
+        key: &statement.key_id,
+    }
 }

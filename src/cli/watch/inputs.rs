@@ -1,5 +1,5 @@
-//! The files that the papers of a spec are built from, whether they are there or
-//! not, and what they hold.
+//! The files that the papers of a spec are built from, whether they exist or not,
+//! and the digests of their contents.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -11,11 +11,11 @@ use crate::core::digest::sha256;
 use crate::papers::house::{STYLE_FILE, logo_of};
 use crate::{people::submittal, spec};
 
-/// What each file holds, as its digest; none where it cannot be read.
+/// The digest of each file; none where it cannot be read.
 pub type FileDigests = BTreeMap<PathBuf, Option<String>>;
 
-/// The files of a spec or a submittal with what they hold: the file itself, the
-/// files that it names, and the `others` that everything is built from.
+/// The files of a spec or a submittal: the file itself, the files that it names, and
+/// the `shared` ones that everything is built from.
 pub fn input_digests(file: &Path, shared: &FileDigests) -> FileDigests {
     let mut digests = shared.clone();
     let text = add_file(file, &mut digests);
@@ -26,7 +26,7 @@ pub fn input_digests(file: &Path, shared: &FileDigests) -> FileDigests {
     digests
 }
 
-/// Whether a text is the file of a submittal and no spec.
+/// Whether a text is a submittal rather than a spec.
 pub fn is_submittal(text: &str) -> bool {
     text.lines()
         .any(|line| line.starts_with("coldring-submittal:"))
@@ -41,7 +41,6 @@ fn add_files_of_spec(file: &Path, text: &str, digests: &mut FileDigests) {
 
 fn add_files_of_submittal(file: &Path, text: &str, digests: &mut FileDigests) {
     let folder = file.parent().unwrap_or(Path::new(""));
-    // One that cannot be read yet names nothing.
     let Some(submittal) = submittal::decode(text).0 else {
         return;
     };
@@ -68,7 +67,7 @@ fn add_files_of_submittal(file: &Path, text: &str, digests: &mut FileDigests) {
     }
 }
 
-/// The files that every spec is built from: of the house style, and the key.
+/// The files that every spec is built from: the house style and the key.
 pub fn shared_input_digests(arguments: &PapersArguments) -> FileDigests {
     let mut digests = FileDigests::new();
     if let Some(key) = &arguments.key {
@@ -83,7 +82,7 @@ pub fn shared_input_digests(arguments: &PapersArguments) -> FileDigests {
     digests
 }
 
-/// Takes a file in; its text, as far as it is one.
+/// Adds a file; returns its text, empty where it has none.
 fn add_file(path: &Path, digests: &mut FileDigests) -> String {
     let bytes = read(path, budget::SPEC.bytes);
     digests.insert(path.to_owned(), bytes.as_deref().map(sha256));
@@ -92,7 +91,7 @@ fn add_file(path: &Path, digests: &mut FileDigests) -> String {
 }
 
 fn read(path: &Path, most: usize) -> Option<Vec<u8>> {
-    // A pipe or a device could hold the watch up for ever.
+    // A pipe or a device could block the watch forever.
     path.is_file().then(|| read_up_to(path, most).ok())?
 }
 

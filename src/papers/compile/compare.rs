@@ -12,8 +12,8 @@ use crate::papers::sheets::{self, Frame, PaperKind};
 use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, typeset};
 use crate::procedure::compare::{self, Comparison, Input, rules};
 use crate::published::library;
+use crate::spec::Paper;
 use crate::spec::language::Language;
-use crate::spec::{Paper, Practice};
 
 /// What came of comparing two specs.
 #[derive(Debug)]
@@ -105,10 +105,7 @@ pub fn compare(
         let paper = options
             .paper
             .or(spec.documents.paper.as_ref().map(|paper| paper.value))
-            .unwrap_or(match later.practice() {
-                Practice::Us => Paper::Letter,
-                Practice::Metric => Paper::A4,
-            });
+            .unwrap_or(later.practice().paper);
         let language = options.language.unwrap_or_else(|| languages(spec, &[]).0);
         let kind = PaperKind::Procedure;
         let frame = Frame::new(&later, paper, &new_digest, kind, language);

@@ -17,7 +17,7 @@ use crate::procedure::record::{Records, support};
 use crate::procedure::resolve::resolve;
 use crate::rules::{self, Context};
 use crate::spec::language::Language;
-use crate::spec::{Paper, Practice, Status};
+use crate::spec::{Paper, Status};
 
 /// What came of asking for forms.
 #[derive(Debug)]
@@ -81,10 +81,7 @@ pub fn forms(
     let paper = paper
         .or(spec.documents.paper.as_ref().map(|paper| paper.value))
         .or(read.house.as_ref().and_then(|house| house.paper))
-        .unwrap_or(match procedure.practice() {
-            Practice::Us => Paper::Letter,
-            Practice::Metric => Paper::A4,
-        });
+        .unwrap_or(procedure.practice().paper);
     let language = language.unwrap_or_else(|| languages(spec, &[]).0);
     let frame = || {
         let kind = PaperKind::Procedure;

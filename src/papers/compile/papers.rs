@@ -111,7 +111,7 @@ impl<'a> PaperBuilder<'a> {
             .paper
             .or(spec.documents.paper.as_ref().map(|paper| paper.value))
             .or(read.house.as_ref().and_then(|house| house.paper))
-            .unwrap_or(Paper::of_practice(procedure.practice()));
+            .unwrap_or(procedure.practice().paper);
         let (first, second) = languages(spec, &options.languages);
         Self {
             procedure,

@@ -10,7 +10,7 @@ use super::clauses::Clauses;
 use super::frame::Frame;
 use super::size_check::{self, Neighbor};
 use super::strips::{self, Choices, Correction, Layout, MarkInput, Page, PipeInput};
-use super::{format, metric};
+use super::{format, work};
 use crate::core::units::print::{Bound, UnitsFirst};
 use crate::core::units::{Length, LengthUnit};
 use crate::procedure::resolve::{Joint, Procedure};
@@ -66,7 +66,7 @@ pub fn depth_marks(
     };
     let writer = Writer {
         procedure,
-        units: procedure.practice().units(),
+        units: procedure.practice().units,
         limits,
         words,
     };
@@ -94,7 +94,7 @@ pub fn depth_marks(
         words,
         limits,
         practice: procedure.practice(),
-        published_witness: metric::has_witness_lines(procedure, limits),
+        published_witness: work::has_witness_lines(procedure, limits),
         choices: &choices,
         deepest: deepest(&marks),
         moves: moves(procedure, &layout),
@@ -150,7 +150,7 @@ impl Writer<'_> {
     /// How far past a depth mark the witness line is, and that in words. It is
     /// the published one where there is one: the procedure has no other.
     fn witness(&self, joint: &Joint, depth: Length) -> (Length, String) {
-        let published = metric::witness_line(self.procedure, self.limits, joint.size);
+        let published = work::witness_line(self.procedure, self.limits, joint.size);
         // A line nearer than the depth mark could not be seen; a rule finds the
         // depth that is deeper than its socket.
         match published.filter(|line| line.value > depth) {

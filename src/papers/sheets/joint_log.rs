@@ -73,7 +73,7 @@ pub fn joint_log(procedure: &Procedure, mut frame: Frame) -> JointLogSheet {
         revision: frame.revision.clone(),
         title: frame.title.clone(),
     });
-    let units = procedure.practice().units();
+    let units = procedure.practice().units;
     let degree = || units.temperature_unit().symbol().to_owned();
     let window = procedure.window.as_ref().map(|window| {
         let cell = format::temperature_range_cell(units, window.value, &say(Clause::To));

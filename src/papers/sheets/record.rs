@@ -92,7 +92,7 @@ pub fn record(
         procedure,
         limits,
         words: &words,
-        units: procedure.practice().units(),
+        units: procedure.practice().units,
     };
     let title = form.say(Clause::PaperRecord);
     frame.document_title = form.say(Clause::DocumentTitle {

@@ -114,7 +114,7 @@ mod tests {
         for column in ["figures", "decision"] {
             figures.extend(limits.texts("conflicts", column));
         }
-        for practice in [Practice::Us, Practice::Metric] {
+        for practice in Practice::ALL {
             figures.extend(limits.cold_statements(practice));
             let extracts = limits.extracts(practice, true);
             figures.extend(extracts.into_iter().map(|(_, text)| text));

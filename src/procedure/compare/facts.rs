@@ -37,7 +37,7 @@ fn resin(procedure: &Procedure<'_>, to: &mut Collector<'_>) {
 }
 
 fn pipes(procedure: &Procedure<'_>, to: &mut Collector<'_>) {
-    let units = procedure.practice().units();
+    let units = procedure.practice().units;
     for joint in &procedure.joints {
         for pipe in &joint.pipes {
             let of = Of::size_and(joint.size, &pipe.label.full_name(units));
@@ -49,7 +49,7 @@ fn pipes(procedure: &Procedure<'_>, to: &mut Collector<'_>) {
 /// The window of the heater's faces, which the tables or a confirmation give.
 fn window(procedure: &Procedure<'_>, to: &mut Collector<'_>) {
     if let Some(window) = &procedure.window {
-        let unit = procedure.practice().units().temperature_unit();
+        let unit = procedure.practice().units.temperature_unit();
         let shown = temperature_range(window.value, unit, "to");
         let place = procedure.spec.practice.span;
         to.add("heater-window", ALONE, window.value.into(), shown, place);

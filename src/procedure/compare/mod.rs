@@ -241,7 +241,7 @@ fn drop_of_new_revisions(changes: &mut Vec<Differing>, old: &Procedure<'_>) {
 fn supported(procedure: &Procedure<'_>, limits: &Library) -> Vec<String> {
     let support = support(procedure, limits);
     let uncovered = support.uncovered(procedure);
-    let units = procedure.practice().units();
+    let units = procedure.practice().units;
     let pipes = procedure
         .joints
         .iter()

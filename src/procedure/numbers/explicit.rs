@@ -12,7 +12,7 @@ use crate::core::units::Range;
 use crate::procedure::resolve::{Procedure, sizes};
 use crate::published::{Basis, Library};
 use crate::spec::language::Language;
-use crate::spec::{self, LongStrips, Paper, Spec};
+use crate::spec::{self, LongStrips, Spec};
 
 /// The spec of a procedure with ranges of sizes written out, and with the
 /// paper, the language and the forms of strips and cards that hold where it
@@ -25,7 +25,7 @@ pub fn explicit(procedure: &Procedure<'_>, limits: &Library) -> Spec {
         claim.sizes = each.collect();
     }
     let documents = &mut spec.documents;
-    let paper = Paper::of_practice(procedure.practice());
+    let paper = procedure.practice().paper;
     choose(&mut documents.paper, paper);
     if documents.languages.is_empty() {
         documents.languages = vec![unplaced(Language::En)];

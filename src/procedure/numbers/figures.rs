@@ -66,7 +66,7 @@ impl Row {
     /// does not come out even is rounded to a millionth of the unit. `None` for a
     /// value that is no number.
     pub fn numbers(&self, procedure: &Procedure<'_>) -> Option<Numbers> {
-        let units = procedure.practice().units();
+        let units = procedure.practice().units;
         let (length, degree) = (units.length_unit(), units.temperature_unit());
         let second = TimeUnit::Second;
         let (least, most, unit) = match &self.value {
@@ -138,7 +138,7 @@ pub fn rows(procedure: &Procedure<'_>) -> Vec<Row> {
         to.walls = joint.walls.map(|walls| walls.key().to_owned()).or(between);
         times(joint, &mut to);
         for pipe in &joint.pipes {
-            to.wall = Some(pipe.label.name(procedure.practice().units()));
+            to.wall = Some(pipe.label.name(procedure.practice().units));
             self::pipe(pipe, &mut to);
         }
         to.wall = None;

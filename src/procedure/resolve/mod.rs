@@ -4,20 +4,20 @@
 
 mod face;
 mod fit;
-mod holder;
 mod joint;
+mod pusher;
 mod unlike;
 mod uses;
 
 pub use face::{FaceBand, stick_accuracy};
 pub use fit::{End, Fit, RingRoom, fits};
-pub use holder::{needs_holder, tool_reach};
 pub use joint::{
     Depth, Joint, Pipe, WallLabel, heated_as, inch_floor, least_wall_of, sizes, walls,
 };
+pub use pusher::{needs_pusher, pusher_from, tool_reach};
 pub use unlike::{Sequence, longer, sequence, source as unlike_source};
 pub use uses::{
-    SHORT_HEATING, Use, cold_trial, figures_in_use, recalled_in_use, statements_in_use, trade_name,
+    SHORT_HEATING, Use, figures_in_use, recalled_in_use, statements_in_use, trade_name,
     trade_quantity,
 };
 
@@ -98,7 +98,7 @@ pub struct Cited<'s> {
 
 impl Procedure<'_> {
     /// The practice whose tables rule.
-    pub fn practice(&self) -> Practice {
+    pub fn practice(&self) -> &'static Practice {
         self.spec.practice.value
     }
 

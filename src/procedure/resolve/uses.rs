@@ -1,28 +1,16 @@
 //! Which published figures the papers of a procedure rest on. What the
 //! organization states itself is not among them.
 
-use super::{Joint, Procedure, WallLabel, inch_floor};
+use super::{Joint, Procedure, WallLabel, inch_floor, needs_pusher};
 use crate::core::size::SizeSystem;
 use crate::core::source::Span;
 use crate::core::units::Duration;
-use crate::published::{Basis, Figure, Library, Practice, Sourced};
+use crate::published::{Basis, Figure, Library, Pusher, Sourced};
 use crate::spec::{FaceCheckMethod, Service};
 
 /// Heating times below this are short against a cold-weather step, by the note
-/// of [`cold_trial`].
+/// of the statement on trial joints in the cold.
 pub const SHORT_HEATING: Duration = Duration::from_seconds(10);
-
-/// The statement on trial joints in the cold. The one of US practice cites ASTM
-/// standards, one of them about PE alone.
-pub fn cold_trial(practice: Practice) -> &'static str {
-    match practice {
-        Practice::Us => "practice:cold-trial:text",
-        Practice::Metric => "practice:cold-trial-metric:text",
-    }
-}
-
-/// The outside diameter from which metric pipe is joined by machine.
-const MACHINE_FROM: &str = "metric-range:machine-from:length";
 
 /// A published figure that the papers rest on, and the place in the spec that
 /// makes them do so, where there is one.
@@ -57,7 +45,7 @@ pub fn figures_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec
         limits,
         found: Vec::new(),
     };
-    let us = procedure.practice() == Practice::Us;
+    let practice = procedure.practice();
     let (heater, waits) = (&procedure.spec.heater, &procedure.spec.cycles.waits);
     for joint in &procedure.joints {
         of_joint(&mut uses, procedure, joint);
@@ -77,22 +65,18 @@ pub fn figures_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec
     uses.add(id(&procedure.cold_step), None);
     uses.add(id(&procedure.strip_thickness), None);
     // From this size on the papers ask for a machine.
-    let machine = uses.limits.figure(MACHINE_FROM).and_then(Figure::length);
-    let by_machine = |joint: &Joint| {
-        let width = joint.outside_diameter.as_ref().map(|od| od.value);
-        width >= machine.as_ref().map(|from| from.value)
+    let machine = Some(practice.pusher).filter(|pusher| pusher.is_machine);
+    let by_machine = |pusher: &Pusher| {
+        let mut joints = procedure.joints.iter();
+        joints.any(|joint| needs_pusher(pusher, joint, limits).is_some())
     };
-    if !us && machine.is_some() && procedure.joints.iter().any(by_machine) {
-        uses.add(Some(MACHINE_FROM), None);
-    }
-    if us {
-        uses.add(Some("us-coil:ovality:percent"), None);
-    }
+    uses.add(machine.filter(by_machine).map(|pusher| pusher.from), None);
+    uses.add(practice.coil_ovality, None);
     uses.found
 }
 
 fn of_joint(uses: &mut Uses<'_>, procedure: &Procedure<'_>, joint: &Joint) {
-    let us = procedure.practice() == Practice::Us;
+    let has_least_wall = procedure.practice().has_least_wall;
     let place = Some(joint.claimed_at);
     uses.add(id(&joint.heat), place);
     uses.add(id(&joint.hold), place);
@@ -120,7 +104,7 @@ fn of_joint(uses: &mut Uses<'_>, procedure: &Procedure<'_>, joint: &Joint) {
         // The rule's minimum is used where a ratio would give less.
         let floor = inch_floor(uses.limits);
         let binds = floor.is_some_and(|floor| floor.value == pipe.least_wall.value);
-        if us && binds && matches!(pipe.label, WallLabel::Ratio(_)) {
+        if has_least_wall && binds && matches!(pipe.label, WallLabel::Ratio(_)) {
             uses.add(Some("wall-rules:least-wall:length"), place);
         }
         if pipe.wall_tolerance.is_some() && joint.size.system() == SizeSystem::Cts {
@@ -140,7 +124,7 @@ fn id<T>(figure: &Option<Sourced<T>>) -> Option<&str> {
 pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec<&'a Figure> {
     let (spec, practice, work) = (procedure.spec, procedure.practice(), procedure.work());
     // The federal gas rules bind no metric work.
-    let is_gas = spec.service.value == Service::Gas && practice == Practice::Us;
+    let is_gas = spec.service.value == Service::Gas && practice.federal_gas_rules;
     let mut tables = vec!["hazards", "acceptance", "rejection", "acceptance-rules"];
     if is_gas {
         tables.push("joint-tests");
@@ -154,7 +138,7 @@ pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> 
         statements.extend(limits.cold_statements(practice));
         let mut heats = procedure.joints.iter().filter_map(|j| j.heat.as_ref());
         if heats.any(|heat| heat.value.least < SHORT_HEATING) {
-            statements.extend(limits.figure(cold_trial(practice)));
+            statements.extend(limits.figure(practice.cold_trial));
         }
     }
     let extracts = limits.extracts(practice, is_gas);

@@ -44,7 +44,7 @@ fn other_resins(context: &Context<'_>, words: &Words) -> Vec<String> {
 
 /// The resins that a text names by a designation.
 fn resins(limits: &Library, words: &Words) -> Vec<String> {
-    let practices = [Practice::Us, Practice::Metric].into_iter();
+    let practices = Practice::ALL.into_iter();
     let codes: Vec<_> = practices.flat_map(|p| limits.resin_codes(p)).collect();
     words.resins(&codes)
 }

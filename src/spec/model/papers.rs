@@ -1,8 +1,8 @@
 //! How the papers are made. Languages are read by hand: a text with a comma in it is
 //! taken for two of them, and a card has no third side.
 
-use super::Practice;
 use crate::core::finding::Finding;
+pub use crate::core::paper::Paper;
 use crate::core::source::Spanned;
 use crate::core::units::Length;
 use crate::spec::declare::kinds::{counting_number, length, single, word};
@@ -20,27 +20,11 @@ use crate::spec::words::Word;
 use crate::spec::written::Written;
 use crate::spec::{plausible, rules, values};
 
-/// Paper the documents are set on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, clap::ValueEnum)]
-pub enum Paper {
-    /// 8.5 × 11 in.
-    Letter,
-    /// 210 × 297 mm.
-    A4,
-}
-
 impl Word for Paper {
-    const WORDS: &'static [(&'static str, Self)] = &[("letter", Paper::Letter), ("a4", Paper::A4)];
-}
-
-impl Paper {
-    /// The paper of a practice, where nobody says which.
-    pub fn of_practice(practice: Practice) -> Self {
-        match practice {
-            Practice::Us => Paper::Letter,
-            Practice::Metric => Paper::A4,
-        }
-    }
+    const WORDS: &'static [(&'static str, Self)] = &[
+        (Paper::Letter.word(), Paper::Letter),
+        (Paper::A4.word(), Paper::A4),
+    ];
 }
 
 /// How a strip of paper is used, which decides its thickness.

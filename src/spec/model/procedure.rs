@@ -10,6 +10,7 @@ use super::{
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
 use crate::core::units::{Length, Range, Temperature};
+use crate::published::{METRIC, US};
 use crate::spec::declare::kinds::{
     counting_number, date, length, procedure_number, resin, text, text_like, weather_range, word,
 };
@@ -86,9 +87,8 @@ impl Word for Service {
     ];
 }
 
-impl Word for Practice {
-    const WORDS: &'static [(&'static str, Self)] =
-        &[("us", Practice::Us), ("metric", Practice::Metric)];
+impl Word for &'static Practice {
+    const WORDS: &'static [(&'static str, Self)] = &[("us", &US), ("metric", &METRIC)];
 }
 
 group! {
@@ -141,7 +141,7 @@ group! {
         service: Spanned<Service> = within(&PROCEDURE, required(word()).fact("service")),
         /// Whose tables and temperature window rule: us for IPS and CTS sizes, metric for sizes
         /// in mm.
-        practice: Spanned<Practice> = within(&PROCEDURE, required(word()).fact("practice")),
+        practice: Spanned<&'static Practice> = within(&PROCEDURE, required(word()).fact("practice")),
         /// Every issue, the newest last; the last is the one on the papers.
         revisions: Vec<Revision> = within(&PROCEDURE, required(
             list(nested())

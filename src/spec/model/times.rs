@@ -65,18 +65,14 @@ fn walls_schema() -> schema::Value {
 }
 
 /// What times are stated of: a size, and the walls they are for.
-pub(crate) fn of_walls(size: Size, walls: Option<RowWalls>, practice: Practice) -> Of {
+pub(crate) fn of_walls(size: Size, walls: Option<RowWalls>, practice: &Practice) -> Of {
     match walls {
         None => Of::from(size),
         // The ratios that a group stands for read alike in every language.
         Some(RowWalls::Group(WallGroup::Thick)) => Of::size_and(size, "SDR ≤ 11"),
         Some(RowWalls::Group(WallGroup::Thin)) => Of::size_and(size, "SDR 17, 17.6"),
         Some(RowWalls::Ratio(ratio)) => {
-            let name = match practice {
-                Practice::Us => "DR",
-                Practice::Metric => "SDR",
-            };
-            Of::size_and(size, &format!("{name} {}", ratio.number()))
+            Of::size_and(size, &format!("{} {}", practice.ratio, ratio.number()))
         }
     }
 }

@@ -419,6 +419,6 @@ pub(crate) fn dimension_ratio() -> Value {
 
 /// A resin of the tables.
 pub(crate) fn resin() -> Value {
-    let codes = [Practice::Us, Practice::Metric];
-    any_spelling(codes.into_iter().flat_map(|p| library().resin_codes(p)))
+    let codes = Practice::ALL.into_iter();
+    any_spelling(codes.flat_map(|p| library().resin_codes(p)))
 }

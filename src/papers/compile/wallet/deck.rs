@@ -20,7 +20,7 @@ use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, line_width, 
 use crate::people::wallet::{Deck, Row, rules};
 use crate::proof::ClaimedProcedure;
 use crate::spec::language::Language;
-use crate::spec::{CardTrim, Flip, Paper, Practice};
+use crate::spec::{CardTrim, Flip, Paper};
 
 /// About how many cards a file has: a stack of sheets that a person still cuts
 /// in a day, and enough that the ground it repeats weighs little.
@@ -203,10 +203,7 @@ fn paper(order: &WalletOrder<'_>, given: &Given<'_>) -> Paper {
         .paper
         .or(documents.paper.as_ref().map(|paper| paper.value))
         .or_else(of_house)
-        .unwrap_or(match given.procedure.practice() {
-            Practice::Us => Paper::Letter,
-            Practice::Metric => Paper::A4,
-        })
+        .unwrap_or(given.procedure.practice().paper)
 }
 
 /// A procedure whose figures cannot be made, and why.

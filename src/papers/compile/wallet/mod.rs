@@ -27,7 +27,7 @@ use crate::people::wallet::{Deal, Offer, Row, deal, rules};
 use crate::procedure::resolve::Procedure;
 use crate::proof::Signer;
 use crate::spec::language::Language;
-use crate::spec::{CardTrim, Flip, Paper, Practice, Service, Spec, Status};
+use crate::spec::{CardTrim, Flip, Paper, Service, Spec, Status};
 use deck::{Found, make};
 
 /// What is asked for beside specs and roster.
@@ -207,7 +207,7 @@ fn of_spec(spec: &Spec, rules_chosen: &Rules, findings: &mut Vec<Finding>) {
     let Some(rule) = rules_chosen.for_procedure(number) else {
         return;
     };
-    let is_us_gas = spec.service.value == Service::Gas && spec.practice.value == Practice::Us;
+    let is_us_gas = spec.service.value == Service::Gas && spec.practice.value.federal_gas_rules;
     match rule {
         RuleSet::UsGas if !is_us_gas => findings.push(
             rules::GAS_RULE_FOR_OTHER_WORK

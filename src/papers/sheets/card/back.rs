@@ -4,9 +4,9 @@ use serde::Serialize;
 
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
-use crate::papers::sheets::metric;
+use crate::papers::sheets::{practice, work};
 use crate::procedure::resolve::Procedure;
-use crate::published::{Library, Practice};
+use crate::published::Library;
 
 /// The back of the card: words.
 #[derive(Debug, Clone, Serialize)]
@@ -28,61 +28,33 @@ pub fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
     let say = |clause| words.render(clause);
     let set_point = p.spec.heater.set_point.value.0;
     let danger = Clause::CardStepDanger {
-        set_point: set_point.show_exact(p.practice().units().temperature_unit()),
+        set_point: set_point.show_exact(p.practice().units.temperature_unit()),
     };
     // The order on the heater of such a pair is its own, and so are its times.
     let is_unlike = p.sizes().any(|joint| p.unlike(joint.size).is_some());
     let is_cold = p.spec.cold_weather.is_some();
-    let (steps, wrong_place) = match p.practice() {
-        Practice::Us => (
-            [
-                danger,
-                Clause::CardStepFaces,
-                Clause::CardStepRing,
-                Clause::CardStepClean,
-                if is_unlike {
-                    Clause::CardStepHeatUnlike
-                } else {
-                    Clause::CardStepHeat
-                },
-                if is_cold {
-                    Clause::CardStepCountCold
-                } else {
-                    Clause::CardStepCount
-                },
-                Clause::CardStepOff,
-                Clause::CardStepHold,
-            ],
-            [Clause::CardRejectRing, Clause::CardRejectDepth],
-        ),
-        Practice::Metric => (
-            [
-                danger,
-                Clause::CardStepFaces,
-                if metric::peel(p) == Some(true) {
-                    Clause::CardStepMarkPeel
-                } else {
-                    Clause::CardStepMark
-                },
-                Clause::CardStepClean,
-                if is_unlike {
-                    Clause::CardStepHeatUnlike
-                } else {
-                    Clause::CardStepHeatMark
-                },
-                if is_cold {
-                    Clause::CardStepCountMetricCold
-                } else {
-                    Clause::CardStepCountMetric
-                },
-                Clause::CardStepOffMark,
-                Clause::CardStepHoldMark,
-            ],
-            [Clause::CardRejectBead, Clause::CardRejectMark],
-        ),
-    };
-    let witness = metric::has_witness_lines(p, limits).then_some(Clause::CardRejectWitness);
-    let reject = wrong_place.into_iter().chain(witness).chain([
+    let own = &practice::words(p.practice()).card;
+    let steps = [
+        danger,
+        Clause::CardStepFaces,
+        match work::peel(p) {
+            Some(true) => Clause::CardStepMarkPeel,
+            _ => own.depth.clone(),
+        },
+        Clause::CardStepClean,
+        match is_unlike {
+            true => Clause::CardStepHeatUnlike,
+            false => own.heat.clone(),
+        },
+        match is_cold {
+            true => own.count_cold.clone(),
+            false => own.count.clone(),
+        },
+        own.off.clone(),
+        own.hold.clone(),
+    ];
+    let witness = work::has_witness_lines(p, limits).then_some(Clause::CardRejectWitness);
+    let reject = own.reject.iter().cloned().chain(witness).chain([
         Clause::CardRejectGap,
         Clause::CardRejectAngle,
         Clause::CardRejectBuckled,

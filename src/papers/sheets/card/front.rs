@@ -9,9 +9,9 @@ use crate::papers::sheets::block::Cell;
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
 use crate::papers::sheets::resin::{self, Band};
-use crate::papers::sheets::{format, holder, metric};
+use crate::papers::sheets::{format, practice, work};
 use crate::procedure::resolve::{Joint, Procedure};
-use crate::published::{Basis, Library, Practice, Sourced};
+use crate::published::{Basis, Library, Sourced};
 use crate::spec::Service;
 
 /// The front of the card: figures.
@@ -104,7 +104,7 @@ pub struct Blank {
 pub fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
     let say = |clause| words.render(clause);
     let to = say(Clause::To);
-    let units = p.practice().units();
+    let units = p.practice().units;
     let window = p.window.as_ref();
     let window = window.map(|window| units.temperature_range(window.value, &to));
     let (window, window_other) = window.map(|[first, other]| (first, other)).unzip();
@@ -153,7 +153,7 @@ fn resin_kind(p: &Procedure, words: &Clauses) -> Option<String> {
 
 /// The walls of every row, where all rows have the same.
 fn common_walls(p: &Procedure) -> Option<String> {
-    let units = p.practice().units();
+    let units = p.practice().units;
     let mut walls = p.joints.iter().map(|joint| format::walls(units, joint));
     let first = walls.next().filter(|walls| !walls.is_empty())?;
     walls.all(|walls| walls == first).then_some(first)
@@ -163,7 +163,7 @@ fn walls(p: &Procedure, words: &Clauses) -> Vec<String> {
     let least = p.spec.least_wall.as_ref().map(|least| {
         words.render(Clause::CardLeastWall {
             wall: format::with_unit(
-                p.practice().units(),
+                p.practice().units,
                 &Sourced::stated(least.value.value, Basis::Organization, ""),
                 Bound::Minimum,
             ),
@@ -175,13 +175,13 @@ fn walls(p: &Procedure, words: &Clauses) -> Vec<String> {
 /// Every limit on the temperature of the pipe: the range, from where on the cold
 /// column counts, and below what no joint is made.
 fn pipe_limits(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
-    let unit = p.practice().units().temperature_unit();
+    let unit = p.practice().units.temperature_unit();
     let say = |clause| Cell::plain(words.render(clause)).strong();
     let range = p.spec.pipe_temperature.as_ref().map(|range| range.value);
     let mut lines = vec![match range {
         Some(range) => {
             let to = words.render(Clause::To);
-            let range = format::temperature_range(p.practice().units(), range, &to);
+            let range = format::temperature_range(p.practice().units, range, &to);
             say(Clause::CardPipeRange { range })
         }
         None => say(Clause::CardPipeOpen),
@@ -219,40 +219,34 @@ fn pipe_limits(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
 
 fn columns(p: &Procedure, limits: &Library, words: &Clauses) -> Columns {
     let say = |clause| words.render(clause);
-    let unit = p.practice().units().length_unit().symbol().to_owned();
+    let unit = p.practice().units.length_unit().symbol().to_owned();
     let depth = Clause::CardColumnDepth { unit: unit.clone() };
-    let witness = metric::has_witness_lines(p, limits)
+    let witness = work::has_witness_lines(p, limits)
         .then(|| Clause::CardColumnWitness { unit: unit.clone() });
-    let (mut before, after) = match p.practice() {
-        Practice::Us => (
-            vec![Clause::CardColumnOd { unit }, depth],
-            vec![Clause::CardColumnHold],
-        ),
-        // The size is the diameter; the times after heating differ by size.
-        Practice::Metric if metric::all_hold_until_cool(p) => (
-            vec![depth],
-            vec![Clause::CardColumnChangeOver, Clause::CardColumnCooling],
-        ),
-        Practice::Metric => (
-            vec![depth],
-            vec![
-                Clause::CardColumnChangeOver,
-                Clause::CardColumnHold,
-                Clause::CardColumnCooling,
-            ],
-        ),
-    };
+    let practice = p.practice();
+    let mut before = Vec::new();
+    if !practice.size_is_diameter {
+        before.push(Clause::CardColumnOd { unit });
+    }
+    before.push(depth);
     before.extend(witness);
+    let by_size = |column: Clause| practice.times_by_size.then_some(column);
+    let has_hold = !work::all_hold_until_cool(p);
+    let after = [
+        by_size(Clause::CardColumnChangeOver),
+        has_hold.then_some(Clause::CardColumnHold),
+        by_size(Clause::CardColumnCooling),
+    ];
     Columns {
         size: say(Clause::CardColumnSize),
         before: before.into_iter().map(say).collect(),
         heat: say(Clause::CardColumnHeat),
-        after: after.into_iter().map(say).collect(),
+        after: after.into_iter().flatten().map(say).collect(),
     }
 }
 
 fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
-    let units = p.practice().units();
+    let units = p.practice().units;
     // A card has no room for the other unit.
     let length = |figure: &Sourced<Length>| Cell {
         sub: None,
@@ -264,29 +258,28 @@ fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
         .depth
         .known()
         .map_or_else(|| Cell::plain(words.render(Clause::CardMeasure)), length);
-    let (mut before, after) = match p.practice() {
-        Practice::Us => (
-            vec![
-                format::or_none(joint.outside_diameter.as_ref(), length),
-                depth,
-            ],
-            vec![seconds(&joint.hold)],
-        ),
-        Practice::Metric => {
-            let hold = match &joint.hold {
-                Some(hold) => Some(format::seconds_cell(hold)),
-                None if metric::all_hold_until_cool(p) => None,
-                None => Some(Cell::plain(words.render(Clause::CardUntilCool))),
-            };
-            let cooling = joint.before_handling.as_ref();
-            let mut after = vec![seconds(&joint.change_over)];
-            after.extend(hold);
-            after.push(format::or_none(cooling, format::minutes_cell));
-            (vec![depth], after)
-        }
-    };
-    if metric::has_witness_lines(p, limits) {
-        let line = metric::witness_line(p, limits, joint.size);
+    let practice = p.practice();
+    let mut before = Vec::new();
+    if !practice.size_is_diameter {
+        before.push(format::or_none(joint.outside_diameter.as_ref(), length));
+    }
+    before.push(depth);
+    let mut after = Vec::new();
+    if practice.times_by_size {
+        after.push(seconds(&joint.change_over));
+    }
+    if !work::all_hold_until_cool(p) {
+        after.push(match work::holds_until_cool(p, joint) {
+            true => Cell::plain(words.render(Clause::CardUntilCool)),
+            false => seconds(&joint.hold),
+        });
+    }
+    if practice.times_by_size {
+        let cooling = joint.before_handling.as_ref();
+        after.push(format::or_none(cooling, format::minutes_cell));
+    }
+    if work::has_witness_lines(p, limits) {
+        let line = work::witness_line(p, limits, joint.size);
         before.push(format::or_none(line.as_ref(), length));
     }
     Row {
@@ -342,24 +335,15 @@ fn common_times(p: &Procedure, words: &Clauses) -> Vec<Cell> {
 }
 
 fn common(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
-    let mut lines = match p.practice() {
-        Practice::Us => {
-            let mut lines = common_times(p, words);
-            let held = holder::held(p, limits).map(|sizes| Clause::CardHolder { sizes });
-            lines.extend(held.map(|line| Cell::plain(words.render(line)).strong()));
-            lines
-        }
-        // Change-over and cooling stand in the table.
-        Practice::Metric => {
-            let until_cool = metric::all_hold_until_cool(p).then_some(Clause::CardHoldUntilCool);
-            let machine = metric::by_machine(p, limits).map(|sizes| Clause::CardMachine { sizes });
-            let cooling = until_cool.unwrap_or(Clause::CardCooling);
-            let lines = std::iter::once(cooling).chain(machine);
-            lines
-                .map(|line| Cell::plain(words.render(line)).strong())
-                .collect()
-        }
+    let strong = |clause| Cell::plain(words.render(clause)).strong();
+    // Where they differ by size, change-over and cooling stand in the table.
+    let mut lines = match p.practice().times_by_size {
+        false => common_times(p, words),
+        true if work::all_hold_until_cool(p) => vec![strong(Clause::CardHoldUntilCool)],
+        true => vec![strong(Clause::CardCooling)],
     };
+    let pusher = practice::words(p.practice()).pusher.card;
+    lines.extend(work::pushed(p, limits).map(|sizes| strong(pusher(sizes))));
     if p.sizes().any(|joint| p.unlike(joint.size).is_some()) {
         lines.push(Cell::plain(words.render(Clause::CardUnlike)).strong());
     }
@@ -386,7 +370,7 @@ fn blank(p: &Procedure, words: &Clauses) -> Blank {
     }
     Blank {
         label: words.render(Clause::CardBlankPipe),
-        unit: p.practice().units().temperature_unit().symbol().to_owned(),
+        unit: p.practice().units.temperature_unit().symbol().to_owned(),
         sizes: false,
     }
 }

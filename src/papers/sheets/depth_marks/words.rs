@@ -8,6 +8,7 @@ use crate::core::units::print::millimetres;
 use crate::core::units::{Length, LengthUnit};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
+use crate::papers::sheets::practice;
 use crate::papers::sheets::strips::{
     self, BAR_TOLERANCE, Choices, Correction, JOINT_SPAN, NotPrinted, Page, Part, Reason, Sheet,
     taken_by_fold,
@@ -107,7 +108,7 @@ pub struct Notes<'a> {
     /// What a marker and paper hold.
     pub limits: &'a Library,
     /// Whose gauge governs.
-    pub practice: Practice,
+    pub practice: &'static Practice,
     /// Whether distances of the witness line are published for the resin.
     pub published_witness: bool,
     /// The stock and the printer.
@@ -176,10 +177,7 @@ impl Notes<'_> {
                 }])
                 .collect()
         };
-        let governs = match self.practice {
-            Practice::Us => Clause::MarksNoteGovern,
-            Practice::Metric => Clause::MarksNoteGovernMetric,
-        };
+        let governs = practice::words(self.practice).depth_govern.clone();
         std::iter::once(bars)
             .chain(use_of_it)
             .chain(self.holds())

@@ -5,11 +5,8 @@ use super::super::clause::Clause;
 use super::super::{format, resin};
 use super::writer::Writer;
 use crate::core::units::{Duration, Temperature};
-use crate::procedure::resolve::{SHORT_HEATING, cold_trial};
+use crate::procedure::resolve::SHORT_HEATING;
 use crate::published::{Family, Figure, Sourced};
-
-/// The statement on the lowest temperature to join PE at.
-const LOWEST_AMBIENT_PE: &str = "metric-temperatures:lowest-ambient-pe:text";
 
 pub(super) fn cold(w: &Writer) -> Section {
     let trigger = w.p.cold_trigger.as_ref().map(|trigger| {
@@ -35,7 +32,7 @@ pub(super) fn cold(w: &Writer) -> Section {
     items.push(w.say(Clause::ColdWrite));
     items.extend(
         w.limits
-            .cold_statements(w.p.practice())
+            .cold_statements(w.practice())
             .filter_map(|fact| w.statement(fact)),
     );
     let mut blocks = vec![w.text(match trigger {
@@ -60,7 +57,7 @@ pub(super) fn short_heating(w: &Writer) -> Option<Sourced<Duration>> {
     if !heats.any(|heat| heat.value.least < SHORT_HEATING) {
         return None;
     }
-    let trial = w.limits.figure(cold_trial(w.p.practice()))?;
+    let trial = w.limits.figure(w.practice().cold_trial)?;
     Some(Sourced::stated(
         SHORT_HEATING,
         trial.basis,
@@ -68,41 +65,33 @@ pub(super) fn short_heating(w: &Writer) -> Option<Sourced<Duration>> {
     ))
 }
 
-/// Whether metric work is done in the cold.
-fn covers_cold(w: &Writer) -> bool {
-    w.is_metric() && w.p.spec.cold_weather.is_some()
-}
-
 /// What is published on the lowest temperature that a resin is joined at, where
 /// the cold is covered.
 fn lowest_ambient(w: &Writer) -> Option<Block> {
-    if !covers_cold(w) {
-        return None;
+    if let Some(statement) = lowest_ambient_pe(w) {
+        let statement = w.statement(statement)?;
+        return Some(w.text(Clause::LowestAmbientPe { statement }));
     }
-    match w.p.family()? {
-        Family::Polyethylene => {
-            let statement = w.statement(w.limits.figure(LOWEST_AMBIENT_PE)?)?;
-            Some(w.text(Clause::LowestAmbientPe { statement }))
-        }
-        Family::Polypropylene => {
-            let lowest = lowest_ambient_pp(w)?;
-            let shown = w.units().minimum_temperature(lowest.value);
-            Some(w.text(Clause::LowestAmbientPp {
-                resin: w.resin(),
-                lowest: format::marked(&shown, lowest.needs_verifying(), w.words),
-            }))
-        }
-    }
+    let lowest = lowest_ambient_pp(w)?;
+    let shown = w.units().minimum_temperature(lowest.value);
+    Some(w.text(Clause::LowestAmbientPp {
+        resin: w.resin(),
+        lowest: format::marked(&shown, lowest.needs_verifying(), w.words),
+    }))
 }
 
 /// The temperature below which PP-R is not joined.
 pub(super) fn lowest_ambient_pp(w: &Writer) -> Option<Sourced<Temperature>> {
-    resin::lowest_ambient(w.p, w.limits).filter(|_| covers_cold(w))
+    w.p.spec.cold_weather.as_ref()?;
+    resin::lowest_ambient(w.p, w.limits)
 }
 
 /// The statement on the lowest temperature to join PE at, where it bears on the
 /// work.
 pub(super) fn lowest_ambient_pe<'a>(w: &Writer<'a>) -> Option<&'a Figure> {
-    let bears = covers_cold(w) && w.p.family() == Some(Family::Polyethylene);
-    w.limits.figure(LOWEST_AMBIENT_PE).filter(|_| bears)
+    w.p.spec.cold_weather.as_ref()?;
+    let is_pe = w.p.family() == Some(Family::Polyethylene);
+    w.limits
+        .figure(w.practice().lowest_ambient_pe?)
+        .filter(|_| is_pe)
 }

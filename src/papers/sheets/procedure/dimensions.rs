@@ -3,12 +3,13 @@
 use super::super::block::{Align, Cell, Section};
 use super::super::clause::Clause;
 use super::super::format;
+use super::super::practice::Dimension;
 use super::fit;
 use super::writer::Writer;
 use crate::core::units::Length;
 use crate::core::units::print::Bound;
 use crate::procedure::resolve::{Joint, Pipe};
-use crate::published::{Practice, Sourced};
+use crate::published::Sourced;
 
 pub(super) fn dimensions(w: &Writer) -> Section {
     let pipes = w.p.joints.iter().flat_map(|joint| {
@@ -22,35 +23,21 @@ pub(super) fn dimensions(w: &Writer) -> Section {
         (Clause::ColumnWall, Align::Left),
         (Clause::ColumnOd { unit: unit.clone() }, Align::Right),
     ];
-    let (least_wall, inside) = (
-        Clause::ColumnLeastWall { unit: unit.clone() },
-        Clause::ColumnInside { unit: unit.clone() },
-    );
-    columns.extend(
-        match w.p.practice() {
-            Practice::Us => vec![
-                Clause::ColumnOdTolerance { unit: unit.clone() },
-                least_wall,
-                Clause::ColumnWallTolerance { unit },
-                inside,
-            ],
-            Practice::Metric => vec![
-                Clause::ColumnOdPlus { unit: unit.clone() },
-                Clause::ColumnOutOfRoundness { unit },
-                least_wall,
-                inside,
-            ],
+    let words = &w.by_practice().dimensions;
+    let between = words.columns.iter().map(|column| {
+        let unit = unit.clone();
+        match column {
+            Dimension::OdTolerance => Clause::ColumnOdTolerance { unit },
+            Dimension::OdPlus => Clause::ColumnOdPlus { unit },
+            Dimension::OutOfRoundness => Clause::ColumnOutOfRoundness { unit },
+            Dimension::LeastWall => Clause::ColumnLeastWall { unit },
+            Dimension::WallTolerance => Clause::ColumnWallTolerance { unit },
         }
-        .into_iter()
-        .map(|column| (column, Align::Right)),
-    );
-    let mut blocks = w.table(
-        w.by_practice(Clause::DimensionsCaptionMetric, Clause::DimensionsCaption),
-        columns,
-        rows.collect(),
-        true,
-    );
-    blocks.push(w.text(w.by_practice(Clause::DimensionsNoteMetric, Clause::DimensionsNote)));
+    });
+    columns.extend(between.map(|column| (column, Align::Right)));
+    columns.push((Clause::ColumnInside { unit: unit.clone() }, Align::Right));
+    let mut blocks = w.table(words.caption.clone(), columns, rows.collect(), true);
+    blocks.push(w.text(words.note.clone()));
     blocks.extend(fit::fit(w));
     w.section(Clause::TitleDimensions, blocks)
 }
@@ -68,20 +55,16 @@ fn dimension_row(w: &Writer, joint: &Joint, pipe: &Pipe) -> Vec<Cell> {
         Cell::plain(pipe.label.name(w.units())),
         format::or_none(joint.outside_diameter.as_ref(), length),
     ];
-    row.extend(match w.p.practice() {
-        Practice::Us => [
-            most(&joint.od_tolerance),
-            least(&pipe.least_wall),
-            most(&pipe.wall_tolerance),
-        ],
-        Practice::Metric => [
-            format::or_none(joint.od_tolerance.as_ref(), |tolerance| {
-                Cell::plain(format::plus_only(tolerance.value)).verify(tolerance.needs_verifying())
-            }),
-            most(&joint.out_of_roundness),
-            least(&pipe.least_wall),
-        ],
-    });
+    let columns = w.by_practice().dimensions.columns.iter();
+    row.extend(columns.map(|column| match column {
+        Dimension::OdTolerance => most(&joint.od_tolerance),
+        Dimension::OdPlus => format::or_none(joint.od_tolerance.as_ref(), |tolerance| {
+            Cell::plain(format::plus_only(tolerance.value)).verify(tolerance.needs_verifying())
+        }),
+        Dimension::OutOfRoundness => most(&joint.out_of_roundness),
+        Dimension::LeastWall => least(&pipe.least_wall),
+        Dimension::WallTolerance => most(&pipe.wall_tolerance),
+    }));
     row.push(length(&pipe.inside_diameter));
     row
 }

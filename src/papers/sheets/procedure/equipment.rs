@@ -2,7 +2,7 @@
 
 use super::super::block::Section;
 use super::super::clause::Clause;
-use super::super::{holder, metric};
+use super::super::work;
 use super::heater::ratings;
 use super::writer::Writer;
 use crate::procedure::resolve::tool_reach;
@@ -25,19 +25,11 @@ pub(super) fn equipment(w: &Writer) -> Section {
         Clause::EquipmentHeater,
         Clause::EquipmentAdapters { sizes: w.sizes() },
     ];
-    if w.is_metric() {
-        checks.push(Clause::EquipmentMarker);
-        if metric::peel(w.p) == Some(true) {
-            checks.push(Clause::EquipmentPeeler { sizes: w.sizes() });
-        }
-    } else {
-        checks.extend([
-            Clause::EquipmentGauges { gauges: gauges(w) },
-            Clause::EquipmentRings { sizes: w.sizes() },
-        ]);
+    checks.extend((w.by_practice().depth_tools)(gauges(w), w.sizes()));
+    if work::peel(w.p) == Some(true) {
+        checks.push(Clause::EquipmentPeeler { sizes: w.sizes() });
     }
-    checks.extend(machine(w));
-    checks.extend(holding_tool(w));
+    checks.extend(pusher(w));
     checks.extend([
         match &spec.tools.cutter_largest {
             Some(size) => Clause::EquipmentCutter {
@@ -97,10 +89,10 @@ fn gauges(w: &Writer) -> String {
     gauges.join(", ")
 }
 
-/// The tool that pushes the larger inch sizes together; one that does not take all
-/// of them is not named.
-fn holding_tool(w: &Writer) -> Option<Clause> {
-    let sizes = holder::held(w.p, w.limits)?;
+/// The tool or machine that pushes the larger sizes together; one that does not
+/// take all of them is not named.
+fn pusher(w: &Writer) -> Option<Clause> {
+    let (sizes, words) = (w.pushed()?, &w.by_practice().pusher);
     let listed = w.p.spec.tools.machine_largest.as_ref();
     let takes = listed.and_then(|size| tool_reach(size.value, w.limits));
     let diameters =
@@ -109,23 +101,7 @@ fn holding_tool(w: &Writer) -> Option<Clause> {
             .filter_map(|j| j.outside_diameter.as_ref());
     let largest = diameters.map(|od| od.value).max();
     Some(match listed {
-        Some(listed) if takes >= largest => Clause::EquipmentHolder {
-            sizes,
-            largest: listed.value.to_string(),
-        },
-        _ => Clause::EquipmentHolderAny { sizes },
-    })
-}
-
-/// The machine that metric practice makes its larger sizes in.
-fn machine(w: &Writer) -> Option<Clause> {
-    let sizes = metric::by_machine(w.p, w.limits)?;
-    let largest = w.p.spec.tools.machine_largest.as_ref();
-    Some(match largest {
-        Some(largest) => Clause::EquipmentMachine {
-            sizes,
-            largest: largest.value.to_string(),
-        },
-        None => Clause::EquipmentMachineAny { sizes },
+        Some(listed) if takes >= largest => (words.equipment)(sizes, listed.value.to_string()),
+        _ => (words.equipment_any)(sizes),
     })
 }

@@ -10,7 +10,8 @@ use crate::published::Sourced;
 pub(super) fn field(w: &Writer) -> Section {
     let mut coil = w.say(Clause::Coil);
     let round = match coil_ovality(w) {
-        _ if w.is_metric() => Some(Clause::CoilRound),
+        // A figure for each size.
+        _ if w.practice().coil_ovality.is_none() => Some(Clause::CoilRound),
         Some(ovality) => Some(Clause::CoilOvality {
             ovality: format::marked(&ovality.value.show(), ovality.needs_verifying(), w.words),
         }),
@@ -21,7 +22,7 @@ pub(super) fn field(w: &Writer) -> Section {
     }
     let mut items = vec![
         coil,
-        w.say(w.by_practice(Clause::WeatherMetric, Clause::Weather)),
+        w.say(w.by_practice().weather.clone()),
         w.say(Clause::WeatherHot),
     ];
     if w.p.is_buried() {
@@ -30,9 +31,7 @@ pub(super) fn field(w: &Writer) -> Section {
     w.section(Clause::TitleField, vec![Block::heads(items)])
 }
 
-/// Out-of-roundness of coiled pipe, as US practice has it; metric pipe has a
-/// figure for each size.
+/// Out-of-roundness of coiled pipe, where it is the same for all sizes.
 pub(super) fn coil_ovality(w: &Writer) -> Option<Sourced<Percent>> {
-    let figure = w.limits.figure("us-coil:ovality:percent")?;
-    figure.percent().filter(|_| !w.is_metric())
+    w.limits.figure(w.practice().coil_ovality?)?.percent()
 }

@@ -11,7 +11,6 @@ use crate::core::units::{DimensionRatio, Range, Temperature, TimeUnit};
 use crate::heat::advice::{Advice, Estimate, NoEstimate, Row, shown};
 use crate::heat::{CollapseFlag, LEAST_WITH_SOLIDIFICATION, Refusal};
 use crate::procedure::resolve::{Joint, Pipe};
-use crate::published::Practice;
 
 pub(super) fn estimate(w: &Writer, advice: &Advice, numbers: &Numbers) -> Section {
     let mut blocks = vec![w.text(basis(w, advice))];
@@ -207,11 +206,7 @@ fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
             stiff_below: w.units().temperature(CollapseFlag::stiff_below()),
         }),
         w.say(Clause::HeatReadCeiling {
-            step: match w.p.practice() {
-                Practice::Us => "20 °F",
-                Practice::Metric => "10 °C",
-            }
-            .to_owned(),
+            step: w.by_practice().heat_step.to_owned(),
         }),
         w.say(Clause::HeatReadSetting {
             least: w.units().minimum_length(LEAST_WITH_SOLIDIFICATION),

@@ -102,7 +102,7 @@ impl<'a> Known<'a> {
                 .as_ref()
                 .and_then(|socket| socket.length.as_ref())
                 .filter(|length| clear(&length.value)),
-            ring: (!w.is_metric())
+            ring: (w.practice().has_ring())
                 .then(|| ring.and_then(|(_, ring)| Some(ring.width.as_ref()?.value))),
         })
     }
@@ -142,7 +142,7 @@ impl<'a> Known<'a> {
             od: told_length(w, self.od, Bound::Nominal),
             wall: told_length(w, &self.pipe.least_wall, Bound::Minimum),
         };
-        let bead = w.by_practice(Clause::JointKeyBeadMark, Clause::JointKeyBead);
+        let bead = w.by_practice().joint_bead.clone();
         [
             (JointPart::Pipe, pipe),
             (stop, stop_key),

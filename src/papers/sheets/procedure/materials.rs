@@ -21,7 +21,7 @@ pub(super) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
 pub(super) fn materials(w: &Writer) -> Section {
     let must_read = [
         Clause::MaterialsResin { resin: w.resin() },
-        w.by_practice(Clause::MaterialsSizeMetric, Clause::MaterialsSize),
+        w.by_practice().materials_size.clone(),
         Clause::MaterialsWall,
         Clause::MaterialsStandard,
     ];

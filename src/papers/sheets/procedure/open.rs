@@ -6,31 +6,24 @@ use super::super::clause::Clause;
 use super::super::format;
 use super::writer::Writer;
 use crate::core::finding::{Finding, Severity};
-use crate::published::{Basis, Practice, ResinGroup};
+use crate::published::{Basis, ResinGroup};
 use crate::rules::CONFLICTING_FIGURES_USED;
 use crate::spec::language::Language;
 
 /// What was looked for, not found, and would bear on this procedure.
 pub(super) fn absences(w: &Writer) -> Vec<String> {
-    let fixed = match w.p.practice() {
-        Practice::Us => vec![
-            ("us-depth:insertion-depth:text", Clause::AbsentDepth),
-            ("us-heater:warm-up:text", Clause::AbsentWarmUp),
-            ("wall-rules:us-maximum-ratio:text", Clause::AbsentWall),
-            (
-                "us-times:wait-before-pressure-test:time",
-                Clause::AbsentPressureTest,
-            ),
-        ],
-        Practice::Metric => absences_of_metric(w),
-    };
-    let mut items: Vec<_> = fixed
-        .into_iter()
-        .filter_map(|(id, what)| {
+    let words = w.by_practice();
+    let group = w.p.resin.as_ref().map(|resin| resin.group);
+    let bears = |of: &[ResinGroup]| of.is_empty() || group.is_some_and(|group| of.contains(&group));
+    let mut items: Vec<_> = words
+        .absent
+        .iter()
+        .filter(|(of, ..)| bears(of))
+        .filter_map(|(_, id, what)| {
             let figure = w.limits.figure(id)?;
             (figure.basis == Basis::NotFound).then(|| {
                 w.say(Clause::SourcesAbsent {
-                    what: w.say(what),
+                    what: w.say(what.clone()),
                     note: w.words.note(figure).unwrap_or_default().to_owned(),
                 })
                 .trim_end()
@@ -41,34 +34,18 @@ pub(super) fn absences(w: &Writer) -> Vec<String> {
     let without: Vec<_> =
         w.p.joints
             .iter()
-            .filter(|joint| match w.p.practice() {
-                Practice::Us => joint.published.heat.is_none() || joint.published.hold.is_none(),
-                // That no hold is published for PP-R is said once.
-                Practice::Metric => joint.published.heat.is_none(),
+            .filter(|joint| {
+                // A hold that lasts until the joint is cool need not be published.
+                let held = w.practice().holds_until_cool || joint.published.hold.is_some();
+                joint.published.heat.is_none() || !held
             })
             .map(|joint| format::joint(w.units(), joint, &w.p.joints))
             .collect();
     if !without.is_empty() {
         let sizes = without.join(", ");
-        items.push(w.say(if w.is_metric() {
-            Clause::AbsentHeating { sizes }
-        } else {
-            Clause::AbsentCycles { sizes }
-        }));
+        items.push(w.say((words.absent_times)(sizes)));
     }
     items
-}
-
-/// Of a resin of metric practice.
-fn absences_of_metric(w: &Writer) -> Vec<(&'static str, Clause)> {
-    let warm_up = ("us-heater:warm-up:text", Clause::AbsentWarmUp);
-    let depth = ("metric-depth:pp:text", Clause::AbsentDepthPp);
-    let hold = ("metric-ppr-cycles:hold:hold", Clause::AbsentHold);
-    match w.p.resin.as_ref().map(|resin| resin.group) {
-        Some(ResinGroup::PpR) => vec![depth, hold, warm_up],
-        Some(ResinGroup::PpH) => vec![depth, warm_up],
-        _ => vec![warm_up],
-    }
 }
 
 /// Where sources disagree about a figure that is used, and what was decided.

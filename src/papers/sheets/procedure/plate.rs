@@ -7,9 +7,10 @@ use super::writer::Writer;
 
 /// The plate to hold a joint beside.
 pub(super) fn plate(w: &Writer) -> Section {
-    let by = |metric: Clause, us: Clause| w.by_practice(metric, us);
+    let words = &w.by_practice().plate;
+    let ring = w.practice().has_ring();
     // There is no print without a ring.
-    let no_print = (!w.is_metric()).then_some((
+    let no_print = ring.then_some((
         PlatePicture::NoPrint,
         Clause::PlateNoPrint,
         Clause::PlateNoPrintText,
@@ -17,8 +18,8 @@ pub(super) fn plate(w: &Writer) -> Section {
     let first = [
         (
             PlatePicture::Good,
-            by(Clause::PlateGoodMark, Clause::PlateGood),
-            by(Clause::PlateGoodMarkText, Clause::PlateGoodText),
+            words.good.clone(),
+            words.good_text.clone(),
         ),
         (
             PlatePicture::NoBead,
@@ -27,16 +28,8 @@ pub(super) fn plate(w: &Writer) -> Section {
         ),
     ];
     let others = [
-        (
-            PlatePicture::Short,
-            Clause::PlateShort,
-            by(Clause::PlateShortMarkText, Clause::PlateShortText),
-        ),
-        (
-            PlatePicture::Past,
-            Clause::PlatePast,
-            by(Clause::PlatePastMarkText, Clause::PlatePastText),
-        ),
+        (PlatePicture::Short, Clause::PlateShort, words.short.clone()),
+        (PlatePicture::Past, Clause::PlatePast, words.past.clone()),
         (
             PlatePicture::OneSided,
             Clause::PlateOneSided,
@@ -84,7 +77,7 @@ pub(super) fn plate(w: &Writer) -> Section {
             count: frames.len().to_string(),
             cases: told.join(" "),
         }),
-        ring: !w.is_metric(),
+        ring,
         frames,
     };
     Section {

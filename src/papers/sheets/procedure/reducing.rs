@@ -7,7 +7,6 @@ use super::times;
 use super::writer::Writer;
 use crate::core::units::print::Bound;
 use crate::procedure::resolve::Joint;
-use crate::published::Practice;
 use crate::spec::FittingKind;
 
 pub(super) fn reducing(w: &Writer) -> Option<Section> {
@@ -27,7 +26,7 @@ pub(super) fn reducing(w: &Writer) -> Option<Section> {
         blocks.push(w.text(Clause::ReducingUnstated));
     } else {
         blocks.push(w.text(Clause::ReducingIntro));
-        let handling = w.by_practice(Clause::ColumnCooling, Clause::ColumnHandling);
+        let handling = w.by_practice().times.wait.clone();
         blocks.extend(w.table(
             Clause::ReducingCaption,
             vec![
@@ -66,10 +65,7 @@ fn end_row(w: &Writer, fitting: &str, joint: &Joint) -> Vec<Cell> {
         format::length_cell(units, depth, Bound::Nominal),
         times::heating(w, joint),
         format::or_none(joint.change_over.as_ref(), format::seconds_cell),
-        match w.p.practice() {
-            Practice::Us => format::or_none(joint.hold.as_ref(), format::seconds_cell),
-            Practice::Metric => times::hold_cell(w, joint),
-        },
+        times::hold(w, joint),
         format::or_none(joint.before_handling.as_ref(), format::time_cell),
     ]
 }

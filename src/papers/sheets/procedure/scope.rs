@@ -2,7 +2,8 @@
 
 use super::super::block::{Block, Section};
 use super::super::clause::Clause;
-use super::super::{format, holder, metric};
+use super::super::format;
+use super::super::practice::Scope;
 use super::spigot;
 use super::writer::Writer;
 use crate::core::units::print::Bound;
@@ -10,19 +11,11 @@ use crate::procedure::resolve::Joint;
 use crate::spec::{FittingKind, Service};
 
 pub(super) fn scope(w: &Writer) -> Section {
-    let spec = w.p.spec;
+    let (spec, words) = (w.p.spec, w.by_practice());
     let mut covered = vec![
         w.say(Clause::ScopeSizes { sizes: w.sizes() }),
         w.say(Clause::ScopeWalls { walls: walls(w) }),
-        w.say(if w.is_metric() {
-            Clause::ScopeFittingsMetric {
-                fittings: fittings(w),
-            }
-        } else {
-            Clause::ScopeFittings {
-                fittings: fittings(w),
-            }
-        }),
+        w.say((words.scope_fittings)(fittings(w))),
         w.say(match &spec.pipe_temperature {
             Some(range) => Clause::ScopeTemperature {
                 range: format::temperature_range_cell(w.units(), range.value, &w.say(Clause::To))
@@ -36,33 +29,21 @@ pub(super) fn scope(w: &Writer) -> Section {
             wall: w.units().minimum_length(least.value.value),
         }));
     }
-    if let Some(sizes) = metric::by_machine(w.p, w.limits) {
-        covered.push(w.say(Clause::ScopeMachine { sizes }));
+    if let Some(sizes) = w.pushed() {
+        covered.push(w.say((words.pusher.scope)(sizes)));
     }
-    if let Some(sizes) = holder::held(w.p, w.limits) {
-        covered.push(w.say(Clause::ScopeHolder { sizes }));
-    }
-    let (resin, organization) = (w.resin(), spec.organization.value.clone());
-    let service = w.say(service(spec.service.value));
+    let of = Scope {
+        resin: w.resin(),
+        organization: spec.organization.value.clone(),
+        service: w.say(service(spec.service.value)),
+    };
     let mut blocks = vec![
-        w.text(if w.is_metric() {
-            Clause::ScopeMetric {
-                resin,
-                organization,
-                service,
-            }
-        } else {
-            Clause::Scope {
-                resin,
-                organization,
-                service,
-            }
-        }),
+        w.text((words.scope)(of)),
         Block::heads(covered),
         w.text(Clause::ScopeLimit),
     ];
     if w.covers(FittingKind::Spigot) {
-        blocks.push(w.text(w.by_practice(Clause::ScopeSpigotMetric, Clause::ScopeSpigot)));
+        blocks.push(w.text(words.scope_spigot.clone()));
         let lengths: Vec<_> = spec
             .fittings
             .spigots

@@ -67,7 +67,9 @@ impl<'w> SourceRows<'w> {
         let value = match of {
             "" => shown,
             // `20 mm 12.5 mm` would be hard to read.
-            of if self.w.is_metric() && !of.ends_with(':') => format!("{of}: {shown}"),
+            of if self.w.practice().size_is_diameter && !of.ends_with(':') => {
+                format!("{of}: {shown}")
+            }
             of => format!("{of} {shown}"),
         };
         self.push(name, value, figure.basis, figure.standing, &figure.source);

@@ -3,7 +3,8 @@
 
 use super::super::block::{Align, Block, Section};
 use super::super::clause::Clause;
-use super::super::{format, holder, metric};
+use super::super::practice::Dimension;
+use super::super::{format, work};
 use super::source_rows::SourceRows;
 use super::writer::Writer;
 use super::{
@@ -62,12 +63,16 @@ fn sizes(sheet: &mut SourceRows) {
         let of = joint.size.to_string();
         let od = joint.outside_diameter.as_ref();
         sheet.length(Clause::FigureOd, &of, od, Bound::Nominal);
-        if sheet.w.is_metric() {
-            metric_size(sheet, joint);
-        } else {
-            let tolerance = joint.od_tolerance.as_ref();
-            sheet.length(Clause::FigureOdTolerance, &of, tolerance, Bound::Maximum);
+        for column in sheet.w.by_practice().dimensions.columns {
+            dimension(sheet, joint, *column);
         }
+        let mark = work::witness_line(sheet.w.p, sheet.w.limits, joint.size);
+        sheet.length(
+            Clause::FigureWitnessLine,
+            &of,
+            mark.as_ref(),
+            Bound::Nominal,
+        );
         let depth = joint.depth.known();
         sheet.length(Clause::FigureDepth, &of, depth, Bound::Nominal);
     }
@@ -97,26 +102,26 @@ fn sizes(sheet: &mut SourceRows) {
     sheet.sort();
 }
 
-/// What metric pipe of a size has beside its diameter.
-fn metric_size(sheet: &mut SourceRows, joint: &Joint) {
+/// What the table of dimensions says of a size beside its diameter.
+fn dimension(sheet: &mut SourceRows, joint: &Joint, column: Dimension) {
     let of = joint.size.to_string();
     let tolerance = joint.od_tolerance.as_ref();
-    sheet.optional(Clause::FigureOdPlus, &of, tolerance, |plus| {
-        format!("{} mm", format::plus_only(*plus))
-    });
-    sheet.length(
-        Clause::FigureOutOfRoundness,
-        &of,
-        joint.out_of_roundness.as_ref(),
-        Bound::Maximum,
-    );
-    let mark = metric::witness_line(sheet.w.p, sheet.w.limits, joint.size);
-    sheet.length(
-        Clause::FigureWitnessLine,
-        &of,
-        mark.as_ref(),
-        Bound::Nominal,
-    );
+    match column {
+        Dimension::OdTolerance => {
+            sheet.length(Clause::FigureOdTolerance, &of, tolerance, Bound::Maximum);
+        }
+        Dimension::OdPlus => sheet.optional(Clause::FigureOdPlus, &of, tolerance, |plus| {
+            format!("{} mm", format::plus_only(*plus))
+        }),
+        Dimension::OutOfRoundness => sheet.length(
+            Clause::FigureOutOfRoundness,
+            &of,
+            joint.out_of_roundness.as_ref(),
+            Bound::Maximum,
+        ),
+        // Each wall has its own.
+        Dimension::LeastWall | Dimension::WallTolerance => {}
+    }
 }
 
 fn walls(sheet: &mut SourceRows, joint: &Joint, pipe: &Pipe) {
@@ -159,11 +164,9 @@ fn common(sheet: &mut SourceRows) {
     of_joints(sheet, &Clause::FigureChangeOver, |joint| {
         joint.change_over.as_ref()
     });
-    of_joints(
-        sheet,
-        &w.by_practice(Clause::FigureCooling, Clause::FigureHandling),
-        |joint| joint.before_handling.as_ref(),
-    );
+    of_joints(sheet, &w.by_practice().times.wait_figure, |joint| {
+        joint.before_handling.as_ref()
+    });
     sheet.optional(
         Clause::FigurePressureTest,
         "",
@@ -346,14 +349,11 @@ fn texts(sheet: &mut SourceRows) {
 
 /// The statements that times and tools rest on.
 fn times_statements<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
-    let machine = metric::by_machine(w.p, w.limits);
-    let machine = machine.and(w.limits.figure("metric-range:machine-from:text"));
-    let held = holder::held(w.p, w.limits).and(w.limits.figure("us-range:holding-tool-from:text"));
+    let pusher = w.limits.figure(w.practice().pusher.statement);
     [
         times::guide_values(w),
         cold::lowest_ambient_pe(w),
-        machine,
-        held,
+        w.pushed().and(pusher),
     ]
     .into_iter()
     .flatten()

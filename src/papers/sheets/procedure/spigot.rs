@@ -8,18 +8,15 @@ use super::writer::Writer;
 use crate::core::units::print::Bound;
 use crate::core::units::{Length, Range};
 use crate::procedure::resolve::Joint;
-use crate::published::{Basis, Practice, Sourced};
+use crate::published::{Basis, Sourced};
 use crate::spec::{FittingKind, Spigot};
 
 pub(super) fn spigots(w: &Writer) -> Option<Section> {
     if !w.covers(FittingKind::Spigot) {
         return None;
     }
-    let (intro, needed) = match w.p.practice() {
-        Practice::Us => (Clause::SpigotIntro, Clause::ColumnNeededRing),
-        Practice::Metric => (Clause::SpigotIntroMetric, Clause::ColumnNeededDepth),
-    };
-    let mut blocks = vec![w.text(intro)];
+    let words = w.by_practice();
+    let mut blocks = vec![w.text(words.spigot_intro.clone())];
     let rows: Vec<_> =
         w.p.sizes()
             .filter_map(|joint| spigot_row(w, joint))
@@ -30,7 +27,7 @@ pub(super) fn spigots(w: &Writer) -> Option<Section> {
             vec![
                 (Clause::ColumnSize, Align::Left),
                 (Clause::ColumnStraight, Align::Right),
-                (needed, Align::Right),
+                (words.spigot_column.clone(), Align::Right),
                 (Clause::ColumnSpigotOd, Align::Right),
                 (Clause::ColumnOdBand, Align::Right),
                 (Clause::ColumnSpigotWall, Align::Right),
@@ -82,11 +79,11 @@ fn spigot_row(w: &Writer, joint: &Joint) -> Option<Vec<Cell>> {
     ])
 }
 
-/// The straight length that depth and cold ring take; in metric practice the
-/// depth alone.
+/// The straight length that depth and cold ring take; without a ring the depth
+/// alone.
 fn needed_length(w: &Writer, joint: &Joint) -> Option<Sourced<Length>> {
     let depth = joint.depth.known()?;
-    if w.p.practice() == Practice::Metric {
+    if !w.practice().has_ring() {
         return Some(depth.clone());
     }
     let mut rings = w.p.spec.tools.cold_rings.iter();

@@ -3,7 +3,7 @@
 use super::super::block::{Block, Section, Step};
 use super::super::clause::Clause;
 use super::super::figures::{StepFrame, StepPicture, StepsFigure};
-use super::super::{holder, metric};
+use super::super::work;
 use super::numbers::Numbers;
 use super::writer::Writer;
 use super::{equipment, heater, joint_figure, unlike};
@@ -50,29 +50,22 @@ fn items(w: &Writer) -> Vec<Step> {
         set_point: heater::set_point(w),
     };
     let window = heater::window(w).map(|window| Clause::StepHeaterDetail { window });
-    // A chamfer tool that is also a depth gauge is one of US practice.
-    let chamfer = w.by_practice(Clause::StepChamferDetailMetric, Clause::StepChamferDetail);
+    let words = &w.by_practice().steps;
     let mut items = vec![
         step(heater, window),
         step(Clause::StepPrintLine, Some(unlike::print_line(w))),
         step(Clause::StepCut, Some(Clause::StepCutDetail)).drawn(StepPicture::Cut),
-        step(Clause::StepChamfer, Some(chamfer)).drawn(StepPicture::Chamfer),
+        step(Clause::StepChamfer, Some(words.chamfer.clone())).drawn(StepPicture::Chamfer),
     ];
     items.extend(depth(w));
     items.push(clean(w));
-    if let Some(sizes) = holder::held(w.p, w.limits) {
-        let text = Clause::StepHolder { sizes };
-        items.push(step(text, Some(Clause::StepHolderDetail)));
+    if let Some(sizes) = w.pushed() {
+        let pusher = &w.by_practice().pusher;
+        items.push(Step {
+            picture: pusher.picture,
+            ..step((pusher.step)(sizes), Some(pusher.step_detail.clone()))
+        });
     }
-    if let Some(sizes) = metric::by_machine(w.p, w.limits) {
-        let machine = step(
-            Clause::StepMachine { sizes },
-            Some(Clause::StepMachineDetail),
-        );
-        items.push(machine.drawn(StepPicture::Machine));
-    }
-    let heat = w.by_practice(Clause::StepHeatMark, Clause::StepHeat);
-    let count = w.by_practice(Clause::StepCountMetric, Clause::StepCount);
     let count_detail = match w.p.spec.cold_weather {
         Some(_) => Clause::StepCountDetailCold,
         None => Clause::StepCountDetail,
@@ -81,12 +74,9 @@ fn items(w: &Writer) -> Vec<Step> {
         Some(change_over) => Clause::StepOffDetail {
             change_over: w.time(change_over),
         },
-        None => w.by_practice(Clause::StepOffDetailTable, Clause::StepOffDetailNone),
+        None => words.off_by_size.clone(),
     };
-    let (join, join_detail) = w.by_practice(
-        (Clause::StepJoinMark, Clause::StepJoinMarkDetail),
-        (Clause::StepJoin, Clause::StepJoinDetail),
-    );
+    let (heat, count, join) = (words.heat.clone(), words.count.clone(), &words.join);
     items.extend([
         step(heat, Some(unlike::heat_detail(w))).drawn(StepPicture::Heat),
         step(count, Some(count_detail)).drawn(StepPicture::Count),
@@ -96,32 +86,32 @@ fn items(w: &Writer) -> Vec<Step> {
             branch: true,
             ..step(Clause::StepBadMelt, Some(Clause::StepBadMeltDetail))
         },
-        step(join, Some(join_detail)).drawn(StepPicture::Join),
+        step(join.step.clone(), Some(join.detail.clone())).drawn(StepPicture::Join),
         step(hold(w), Some(Clause::StepHoldDetail)).drawn(StepPicture::Hold),
         step(inspect(w), Some(Clause::StepInspectDetail)).drawn(StepPicture::Inspect),
     ]);
     items
 }
 
-/// How the depth is set: by gauge and ring, or by a mark on the peeled pipe.
+/// How the depth is set, after peeling.
 fn depth(w: &Writer) -> Vec<Step> {
-    if !w.is_metric() {
-        let ring = step(w, Clause::StepRing, Clause::StepRingDetail);
-        return vec![ring.drawn(StepPicture::Ring)];
+    let words = &w.by_practice().steps;
+    let mut steps = Vec::new();
+    if w.practice().peels {
+        steps.push(match work::peel(w.p) {
+            Some(true) => {
+                step(w, Clause::StepPeel, Clause::StepPeelDetail).drawn(StepPicture::Peel)
+            }
+            Some(false) => step(w, Clause::StepPeelNone, None),
+            None => step(w, Clause::StepPeelOpen, None),
+        });
     }
-    let peel = match metric::peel(w.p) {
-        Some(true) => step(w, Clause::StepPeel, Clause::StepPeelDetail).drawn(StepPicture::Peel),
-        Some(false) => step(w, Clause::StepPeelNone, None),
-        None => step(w, Clause::StepPeelOpen, None),
-    };
-    let detail = match metric::has_witness_lines(w.p, w.limits) {
+    let detail = match work::has_witness_lines(w.p, w.limits) {
         true => Clause::StepMarkWitnessDetail,
-        false => Clause::StepMarkDetail,
+        false => words.depth.detail.clone(),
     };
-    vec![
-        peel,
-        step(w, Clause::StepMark, detail).drawn(StepPicture::Mark),
-    ]
+    steps.push(step(w, words.depth.step.clone(), detail).drawn(words.depth_picture));
+    steps
 }
 
 /// Cleaning; an agent that wets leaves more to know.
@@ -129,36 +119,28 @@ fn clean(w: &Writer) -> Step {
     let cleaning = w.p.spec.cleaning.as_ref();
     let is_dry = cleaning.is_some_and(|c| c.agent.value == CleaningAgent::DryCloth);
     let agent = equipment::agent(w);
-    let detail = w.by_practice(Clause::StepCleanMarkDetail, Clause::StepCleanDetail);
+    let detail = w.by_practice().steps.clean.clone();
     step(w, Clause::StepClean { agent }, (!is_dry).then_some(detail)).drawn(StepPicture::Clean)
 }
 
 fn hold(w: &Writer) -> Clause {
-    if !w.is_metric() {
-        return Clause::StepHold;
-    }
-    let until_cool = |joint| metric::holds_until_cool(joint);
+    let until_cool = |joint| work::holds_until_cool(w.p, joint);
     match (
         w.p.joints.iter().any(until_cool),
         w.p.joints.iter().all(until_cool),
     ) {
-        (false, _) => Clause::StepHoldMetric,
+        (false, _) => w.by_practice().steps.hold.clone(),
         (true, true) => Clause::StepHoldUntilCool,
         (true, false) => Clause::StepHoldMixed,
     }
 }
 
 fn inspect(w: &Writer) -> Clause {
-    if w.is_metric() {
-        return match metric::has_witness_lines(w.p, w.limits) {
-            true => Clause::StepInspectWitness,
-            false => Clause::StepInspectMark,
-        };
+    if work::has_witness_lines(w.p, w.limits) {
+        return Clause::StepInspectWitness;
     }
-    match w.p.common(|joint| joint.before_handling.as_ref()) {
-        Some(wait) => Clause::StepInspect { wait: w.time(wait) },
-        None => Clause::StepInspectOpen,
-    }
+    let wait = w.p.common(|joint| joint.before_handling.as_ref());
+    (w.by_practice().steps.inspect)(wait.map(|wait| w.time(wait)))
 }
 
 fn steps_figure(w: &Writer, pictures: &[(StepPicture, usize)]) -> StepsFigure {
@@ -176,7 +158,7 @@ fn steps_figure(w: &Writer, pictures: &[(StepPicture, usize)]) -> StepsFigure {
         alt: w.say(Clause::StepsFigureAlt {
             steps: told.join(" "),
         }),
-        ring: !w.is_metric(),
+        ring: w.practice().has_ring(),
         frames: pictures
             .iter()
             .map(|&(picture, number)| StepFrame {
@@ -190,6 +172,7 @@ fn steps_figure(w: &Writer, pictures: &[(StepPicture, usize)]) -> StepsFigure {
 
 /// A step in a few words.
 fn label(w: &Writer, picture: StepPicture) -> Clause {
+    let words = &w.by_practice().steps;
     match picture {
         StepPicture::Cut => Clause::StepLabelCut,
         StepPicture::Chamfer => Clause::StepLabelChamfer,
@@ -201,16 +184,15 @@ fn label(w: &Writer, picture: StepPicture) -> Clause {
         StepPicture::Heat => Clause::StepLabelHeat,
         StepPicture::Count => Clause::StepLabelCount,
         StepPicture::Off => Clause::StepLabelOff,
-        StepPicture::Join => w.by_practice(Clause::StepLabelJoinMark, Clause::StepLabelJoin),
+        StepPicture::Join => words.join_label.clone(),
         StepPicture::Hold => Clause::StepLabelHold,
-        StepPicture::Inspect => {
-            w.by_practice(Clause::StepLabelInspectMark, Clause::StepLabelInspect)
-        }
+        StepPicture::Inspect => words.inspect_label.clone(),
     }
 }
 
 /// What the figure of a step shows, in words.
 fn told(w: &Writer, picture: StepPicture) -> Clause {
+    let words = &w.by_practice().steps;
     match picture {
         StepPicture::Cut => Clause::StepAltCut,
         StepPicture::Chamfer => Clause::StepAltChamfer,
@@ -222,8 +204,8 @@ fn told(w: &Writer, picture: StepPicture) -> Clause {
         StepPicture::Heat => Clause::StepAltHeat,
         StepPicture::Count => Clause::StepAltCount,
         StepPicture::Off => Clause::StepAltOff,
-        StepPicture::Join => w.by_practice(Clause::StepAltJoinMark, Clause::StepAltJoin),
+        StepPicture::Join => words.join_alt.clone(),
         StepPicture::Hold => Clause::StepAltHold,
-        StepPicture::Inspect => w.by_practice(Clause::StepAltInspectMark, Clause::StepAltInspect),
+        StepPicture::Inspect => words.inspect_alt.clone(),
     }
 }

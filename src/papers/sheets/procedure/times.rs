@@ -2,11 +2,12 @@
 
 use super::super::block::{Align, Block, Cell, Section};
 use super::super::clause::Clause;
-use super::super::{format, metric};
+use super::super::{format, work};
 use super::writer::Writer;
+use crate::core::units::Length;
 use crate::core::units::print::Bound;
 use crate::procedure::resolve::Joint;
-use crate::published::{Figure, Practice, ResinGroup};
+use crate::published::{Figure, ResinGroup, Sourced};
 
 /// The statement that published times are guide values.
 const GUIDE_VALUES: &str = "metric-temperatures:guide-values:text";
@@ -15,46 +16,33 @@ const GUIDE_VALUES: &str = "metric-temperatures:guide-values:text";
 const GUIDE_VALUES_PPR: &str = "metric-temperatures:guide-values-ppr:text";
 
 pub(super) fn times(w: &Writer) -> Section {
+    let (practice, words) = (w.practice(), &w.by_practice().times);
     let unit = w.unit();
-    let columns = match w.p.practice() {
-        Practice::Us => vec![
-            (Clause::ColumnSize, Align::Left),
-            (Clause::ColumnOd { unit: unit.clone() }, Align::Right),
-            (Clause::ColumnDepth { unit }, Align::Right),
-            (Clause::ColumnHeating, Align::Right),
-            (Clause::ColumnChangeOver, Align::Right),
-            (Clause::ColumnHold, Align::Right),
-            (Clause::ColumnHandling, Align::Right),
-            (Clause::ColumnPressureTest, Align::Right),
-        ],
-        // The size is the outside diameter.
-        Practice::Metric => {
-            let mut columns = vec![
-                (Clause::ColumnSizeUnit { unit: unit.clone() }, Align::Left),
-                (Clause::ColumnDepth { unit }, Align::Right),
-                (Clause::ColumnHeating, Align::Right),
-                (Clause::ColumnChangeOver, Align::Right),
-            ];
-            let holds = hold_columns(w).into_iter();
-            columns.extend(holds.map(|column| (column, Align::Right)));
-            columns.push((Clause::ColumnPressureTest, Align::Right));
-            columns
-        }
-    };
+    let mut columns = vec![((words.size)(unit.clone()), Align::Left)];
+    let mut figure = |title: Clause| columns.push((title, Align::Right));
+    if !practice.size_is_diameter {
+        figure(Clause::ColumnOd { unit: unit.clone() });
+    }
+    figure(Clause::ColumnDepth { unit });
+    figure(Clause::ColumnHeating);
+    figure(Clause::ColumnChangeOver);
+    // One column where no joint has a hold of its own.
+    if work::all_hold_until_cool(w.p) {
+        figure(Clause::ColumnHoldAndCool);
+    } else {
+        figure(Clause::ColumnHold);
+        figure(words.wait.clone());
+    }
+    figure(Clause::ColumnPressureTest);
     let joints = w.p.joints.iter();
     let rows = joints
         .map(|joint| time_row(w, joint, columns.len()))
         .collect();
     let caption = Clause::TimesCaption { resin: w.resin() };
     let mut blocks = w.table(caption, columns, rows, false);
-    blocks.push(Block::List {
-        items: match w.p.practice() {
-            Practice::Us => times_notes(w),
-            Practice::Metric => times_notes_metric(w),
-        },
-    });
+    blocks.push(Block::List { items: notes(w) });
     if w.p.joints.iter().any(|joint| joint.depth.known().is_none()) {
-        blocks.push(w.text(w.by_practice(Clause::TimesDepthUnsetMetric, Clause::TimesDepthUnset)));
+        blocks.push(w.text(words.depth_unset.clone()));
     }
     if w.p.before_pressure_test.is_none() {
         blocks.push(w.text(Clause::TimesTestUnset));
@@ -63,53 +51,48 @@ pub(super) fn times(w: &Writer) -> Section {
     w.section(Clause::TitleTimes, blocks)
 }
 
-fn times_notes(w: &Writer) -> Vec<String> {
-    [
-        if w.p.spec.cold_weather.is_some() {
-            Clause::TimesShortSideCold
-        } else {
-            Clause::TimesShortSide
-        },
-        Clause::TimesCount,
-        Clause::TimesWaits,
-        Clause::TimesDepth,
-    ]
-    .into_iter()
-    .map(|line| w.say(line))
-    .collect()
+/// What is said below the table.
+fn notes(w: &Writer) -> Vec<String> {
+    let words = &w.by_practice().times;
+    let mut notes = vec![w.say(match w.p.spec.cold_weather {
+        Some(_) => words.heating_cold.clone(),
+        None => words.heating.clone(),
+    })];
+    notes.extend(guide_values(w).and_then(|figure| w.statement(figure)));
+    notes.push(w.say(Clause::TimesCount));
+    let mut joints = w.p.joints.iter();
+    if joints.any(|joint| work::holds_until_cool(w.p, joint)) {
+        notes.push(w.say(Clause::TimesHoldUntilCool));
+    }
+    notes.push(w.say(words.waits.clone()));
+    notes.push(w.say(words.depth.clone()));
+    notes
 }
 
 fn time_row(w: &Writer, joint: &Joint, columns: usize) -> Vec<Cell> {
+    let units = w.units();
+    let is_diameter = w.practice().size_is_diameter;
     let size = Cell::plain(joint.size.nominal()).strong();
+    let size = size.below(match is_diameter {
+        true => format::walls(units, joint),
+        false => format::system(joint.size.system()).to_owned(),
+    });
     let Some(depth) = joint.depth.known() else {
-        let below = match w.p.practice() {
-            Practice::Us => format::system(joint.size.system()).to_owned(),
-            Practice::Metric => format::walls(w.units(), joint),
-        };
-        return vec![size.below(below), format::no_joint(w.words, columns - 1)];
+        return vec![size, format::no_joint(w.words, columns - 1)];
     };
-    let depth = format::length_cell(w.units(), depth, Bound::Nominal);
-    let (mut row, hold) = match w.p.practice() {
-        Practice::Us => (
-            vec![
-                size.below(format::system(joint.size.system())),
-                format::or_none(joint.outside_diameter.as_ref(), |od| {
-                    format::length_cell(w.units(), od, Bound::Nominal)
-                }),
-            ],
-            Some(format::or_none(joint.hold.as_ref(), format::seconds_cell)),
-        ),
-        Practice::Metric => (
-            vec![size.below(format::walls(w.units(), joint))],
-            (!metric::all_hold_until_cool(w.p)).then(|| hold_cell(w, joint)),
-        ),
-    };
+    let length = |figure: &Sourced<Length>| format::length_cell(units, figure, Bound::Nominal);
+    let mut row = vec![size];
+    if !is_diameter {
+        row.push(format::or_none(joint.outside_diameter.as_ref(), length));
+    }
     row.extend([
-        depth,
+        length(depth),
         heating(w, joint),
         format::or_none(joint.change_over.as_ref(), format::seconds_cell),
     ]);
-    row.extend(hold);
+    if !work::all_hold_until_cool(w.p) {
+        row.push(hold(w, joint));
+    }
     row.extend([
         format::or_none(joint.before_handling.as_ref(), format::time_cell),
         w.p.before_pressure_test
@@ -131,19 +114,11 @@ pub(super) fn heating(w: &Writer, joint: &Joint) -> Cell {
 }
 
 /// The hold, or that it lasts as long as the cooling.
-pub(super) fn hold_cell(w: &Writer, joint: &Joint) -> Cell {
-    match &joint.hold {
-        Some(hold) => format::seconds_cell(hold),
-        None => Cell::plain(w.say(Clause::UntilCool)),
+pub(super) fn hold(w: &Writer, joint: &Joint) -> Cell {
+    if work::holds_until_cool(w.p, joint) {
+        return Cell::plain(w.say(Clause::UntilCool));
     }
-}
-
-/// The columns of hold and cooling; one where no joint has a hold of its own.
-fn hold_columns(w: &Writer) -> Vec<Clause> {
-    if metric::all_hold_until_cool(w.p) {
-        return vec![Clause::ColumnHoldAndCool];
-    }
-    vec![Clause::ColumnHold, Clause::ColumnCooling]
+    format::or_none(joint.hold.as_ref(), format::seconds_cell)
 }
 
 /// The statement on guide values, where a published time is used.
@@ -165,7 +140,7 @@ fn witness_lines(w: &Writer) -> Vec<Block> {
         w.p.sizes()
             .filter(|joint| joint.depth.known().is_some())
             .filter_map(|joint| {
-                let mark = metric::witness_line(w.p, w.limits, joint.size)?;
+                let mark = work::witness_line(w.p, w.limits, joint.size)?;
                 Some(vec![
                     Cell::plain(joint.size.to_string()).strong(),
                     format::length_cell(w.units(), &mark, Bound::Nominal),
@@ -186,21 +161,4 @@ fn witness_lines(w: &Writer) -> Vec<Block> {
     );
     blocks.push(w.text(Clause::WitnessLinesNote));
     blocks
-}
-
-/// What is said below the table of times.
-fn times_notes_metric(w: &Writer) -> Vec<String> {
-    let mut notes = vec![w.say(if w.p.spec.cold_weather.is_some() {
-        Clause::TimesHeatingMetricCold
-    } else {
-        Clause::TimesHeatingMetric
-    })];
-    notes.extend(guide_values(w).and_then(|figure| w.statement(figure)));
-    notes.push(w.say(Clause::TimesCount));
-    if w.p.joints.iter().any(metric::holds_until_cool) {
-        notes.push(w.say(Clause::TimesHoldUntilCool));
-    }
-    notes.push(w.say(Clause::TimesCooling));
-    notes.push(w.say(Clause::TimesDepthMetric));
-    notes
 }

@@ -4,7 +4,8 @@
 use super::super::block::{Align, Block, Cell, Column, Section, Table};
 use super::super::clause::Clause;
 use super::super::clauses::Clauses;
-use super::super::format;
+use super::super::practice::{self, Words};
+use super::super::{format, work};
 use crate::core::units::Duration;
 use crate::core::units::print::UnitsFirst;
 use crate::procedure::resolve::Procedure;
@@ -26,26 +27,23 @@ impl<'a> Writer<'a> {
         self.words.render(clause)
     }
 
+    pub(super) fn practice(&self) -> &'static Practice {
+        self.p.practice()
+    }
+
+    /// What this practice says where another says it otherwise.
+    pub(super) fn by_practice(&self) -> &'static Words {
+        practice::words(self.practice())
+    }
+
     /// Whether the US federal gas rules bind the procedure.
     pub(super) fn is_gas(&self) -> bool {
-        self.p.spec.service.value == Service::Gas && !self.is_metric()
-    }
-
-    pub(super) fn is_metric(&self) -> bool {
-        self.p.practice() == Practice::Metric
-    }
-
-    /// The first where metric practice rules, the second where US practice does.
-    pub(super) fn by_practice<T>(&self, metric: T, us: T) -> T {
-        match self.p.practice() {
-            Practice::Metric => metric,
-            Practice::Us => us,
-        }
+        self.p.spec.service.value == Service::Gas && self.practice().federal_gas_rules
     }
 
     /// The units that come first.
     pub(super) fn units(&self) -> UnitsFirst {
-        self.p.practice().units()
+        self.practice().units
     }
 
     /// The unit of lengths, for a heading.
@@ -137,6 +135,11 @@ impl<'a> Writer<'a> {
             .into_iter()
             .filter_map(|figure| self.statement(figure))
             .collect()
+    }
+
+    /// The sizes that a tool or a machine pushes together.
+    pub(super) fn pushed(&self) -> Option<String> {
+        work::pushed(self.p, self.limits)
     }
 
     pub(super) fn sizes(&self) -> String {

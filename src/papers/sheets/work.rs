@@ -1,40 +1,34 @@
-//! What procedure and card both ask of metric work.
+//! What procedure, card and depth marks all ask of the work.
 
 use super::format;
 use crate::core::size::Size;
 use crate::core::units::Length;
-use crate::procedure::resolve::{Joint, Procedure};
-use crate::published::{Library, Practice, ResinGroup, Sourced};
+use crate::procedure::resolve::{Joint, Procedure, needs_pusher};
+use crate::published::{Library, ResinGroup, Sourced};
 
-/// The sizes that are joined in a machine, in one line; under US practice none.
-pub fn by_machine(p: &Procedure, limits: &Library) -> Option<String> {
-    if p.practice() != Practice::Metric {
-        return None;
-    }
-    let from = limits.figure("metric-range:machine-from:length")?;
-    let from = from.length()?.value;
-    let is_large = |joint: &&Joint| {
-        let diameter = joint.outside_diameter.as_ref();
-        diameter.is_some_and(|diameter| diameter.value >= from)
-    };
-    let sizes = format::sizes(p.joints.iter().filter(is_large));
+/// The sizes that a tool or a machine pushes together, in one line.
+pub fn pushed(p: &Procedure, limits: &Library) -> Option<String> {
+    let pusher = &p.practice().pusher;
+    let pushed = |joint: &&Joint| needs_pusher(pusher, joint, limits).is_some();
+    let sizes = format::sizes(p.joints.iter().filter(pushed));
     (!sizes.is_empty()).then_some(sizes)
 }
 
-/// Whether the pipe end is peeled, where the spec says.
+/// Whether the pipe end is peeled, where the practice peels and the spec says.
 pub fn peel(p: &Procedure) -> Option<bool> {
     let peel = p.spec.cleaning.as_ref()?.peel.as_ref()?;
-    Some(peel.value)
+    p.practice().peels.then_some(peel.value)
 }
 
 /// Whether a joint has no hold of its own, so that it is held until cool.
-pub fn holds_until_cool(joint: &Joint) -> bool {
-    joint.hold.is_none()
+pub fn holds_until_cool(p: &Procedure, joint: &Joint) -> bool {
+    p.practice().holds_until_cool && joint.hold.is_none()
 }
 
 /// Whether all joints are, so that no hold need be told from the cooling.
 pub fn all_hold_until_cool(p: &Procedure) -> bool {
-    p.practice() == Practice::Metric && p.joints.iter().all(holds_until_cool)
+    let joints = p.joints.iter();
+    p.practice().holds_until_cool && joints.into_iter().all(|joint| joint.hold.is_none())
 }
 
 /// Where the witness line of a size is drawn, from the cut end, where a distance

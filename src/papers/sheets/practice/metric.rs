@@ -1,0 +1,111 @@
+//! Metric practice: a mark on the pipe, times for each size.
+
+use super::{Card, Dimension, Dimensions, Plate, Pusher, Scope, Steps, Times, Told, Words};
+use crate::papers::sheets::clause::Clause;
+use crate::papers::sheets::figures::StepPicture;
+use crate::published::ResinGroup;
+
+pub(super) static WORDS: Words = Words {
+    scope: |of| {
+        let Scope {
+            resin,
+            organization,
+            service,
+        } = of;
+        Clause::ScopeMetric {
+            resin,
+            organization,
+            service,
+        }
+    },
+    scope_fittings: |fittings| Clause::ScopeFittingsMetric { fittings },
+    scope_spigot: Clause::ScopeSpigotMetric,
+    materials_size: Clause::MaterialsSizeMetric,
+    depth_tools: |_, _| vec![Clause::EquipmentMarker],
+    weather: Clause::WeatherMetric,
+    dimensions: Dimensions {
+        caption: Clause::DimensionsCaptionMetric,
+        note: Clause::DimensionsNoteMetric,
+        columns: &[
+            Dimension::OdPlus,
+            Dimension::OutOfRoundness,
+            Dimension::LeastWall,
+        ],
+    },
+    times: Times {
+        size: |unit| Clause::ColumnSizeUnit { unit },
+        wait: Clause::ColumnCooling,
+        heating: Clause::TimesHeatingMetric,
+        heating_cold: Clause::TimesHeatingMetricCold,
+        waits: Clause::TimesCooling,
+        depth: Clause::TimesDepthMetric,
+        depth_unset: Clause::TimesDepthUnsetMetric,
+        wait_figure: Clause::FigureCooling,
+    },
+    spigot_intro: Clause::SpigotIntroMetric,
+    spigot_column: Clause::ColumnNeededDepth,
+    steps: Steps {
+        chamfer: Clause::StepChamferDetailMetric,
+        depth: Told {
+            step: Clause::StepMark,
+            detail: Clause::StepMarkDetail,
+        },
+        depth_picture: StepPicture::Mark,
+        clean: Clause::StepCleanMarkDetail,
+        heat: Clause::StepHeatMark,
+        count: Clause::StepCountMetric,
+        off_by_size: Clause::StepOffDetailTable,
+        join: Told {
+            step: Clause::StepJoinMark,
+            detail: Clause::StepJoinMarkDetail,
+        },
+        hold: Clause::StepHoldMetric,
+        // The wait is the cooling, which the step before names.
+        inspect: |_| Clause::StepInspectMark,
+        join_label: Clause::StepLabelJoinMark,
+        join_alt: Clause::StepAltJoinMark,
+        inspect_label: Clause::StepLabelInspectMark,
+        inspect_alt: Clause::StepAltInspectMark,
+    },
+    pusher: Pusher {
+        scope: |sizes| Clause::ScopeMachine { sizes },
+        equipment: |sizes, largest| Clause::EquipmentMachine { sizes, largest },
+        equipment_any: |sizes| Clause::EquipmentMachineAny { sizes },
+        step: |sizes| Clause::StepMachine { sizes },
+        step_detail: Clause::StepMachineDetail,
+        picture: Some(StepPicture::Machine),
+        card: |sizes| Clause::CardMachine { sizes },
+    },
+    plate: Plate {
+        good: Clause::PlateGoodMark,
+        good_text: Clause::PlateGoodMarkText,
+        short: Clause::PlateShortMarkText,
+        past: Clause::PlatePastMarkText,
+    },
+    joint_bead: Clause::JointKeyBeadMark,
+    depth_govern: Clause::MarksNoteGovernMetric,
+    card: Card {
+        depth: Clause::CardStepMark,
+        heat: Clause::CardStepHeatMark,
+        count: Clause::CardStepCountMetric,
+        count_cold: Clause::CardStepCountMetricCold,
+        off: Clause::CardStepOffMark,
+        hold: Clause::CardStepHoldMark,
+        reject: [Clause::CardRejectBead, Clause::CardRejectMark],
+    },
+    absent: &[
+        (
+            &[ResinGroup::PpR, ResinGroup::PpH],
+            "metric-depth:pp:text",
+            Clause::AbsentDepthPp,
+        ),
+        (
+            &[ResinGroup::PpR],
+            "metric-ppr-cycles:hold:hold",
+            Clause::AbsentHold,
+        ),
+        (&[], "us-heater:warm-up:text", Clause::AbsentWarmUp),
+    ],
+    absent_times: |sizes| Clause::AbsentHeating { sizes },
+    heat_step: "10 °C",
+};

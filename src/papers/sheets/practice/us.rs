@@ -1,0 +1,115 @@
+//! US practice: cold ring and depth gauge.
+
+use super::{Card, Dimension, Dimensions, Plate, Pusher, Scope, Steps, Times, Told, Words};
+use crate::papers::sheets::clause::Clause;
+use crate::papers::sheets::figures::StepPicture;
+
+pub(super) static WORDS: Words = Words {
+    scope: |of| {
+        let Scope {
+            resin,
+            organization,
+            service,
+        } = of;
+        Clause::Scope {
+            resin,
+            organization,
+            service,
+        }
+    },
+    scope_fittings: |fittings| Clause::ScopeFittings { fittings },
+    scope_spigot: Clause::ScopeSpigot,
+    materials_size: Clause::MaterialsSize,
+    depth_tools: |gauges, sizes| {
+        vec![
+            Clause::EquipmentGauges { gauges },
+            Clause::EquipmentRings { sizes },
+        ]
+    },
+    weather: Clause::Weather,
+    dimensions: Dimensions {
+        caption: Clause::DimensionsCaption,
+        note: Clause::DimensionsNote,
+        columns: &[
+            Dimension::OdTolerance,
+            Dimension::LeastWall,
+            Dimension::WallTolerance,
+        ],
+    },
+    times: Times {
+        size: |_| Clause::ColumnSize,
+        wait: Clause::ColumnHandling,
+        heating: Clause::TimesShortSide,
+        heating_cold: Clause::TimesShortSideCold,
+        waits: Clause::TimesWaits,
+        depth: Clause::TimesDepth,
+        depth_unset: Clause::TimesDepthUnset,
+        wait_figure: Clause::FigureHandling,
+    },
+    spigot_intro: Clause::SpigotIntro,
+    spigot_column: Clause::ColumnNeededRing,
+    steps: Steps {
+        // A chamfer tool that is also a depth gauge is one of US practice.
+        chamfer: Clause::StepChamferDetail,
+        depth: Told {
+            step: Clause::StepRing,
+            detail: Clause::StepRingDetail,
+        },
+        depth_picture: StepPicture::Ring,
+        clean: Clause::StepCleanDetail,
+        heat: Clause::StepHeat,
+        count: Clause::StepCount,
+        off_by_size: Clause::StepOffDetailNone,
+        join: Told {
+            step: Clause::StepJoin,
+            detail: Clause::StepJoinDetail,
+        },
+        hold: Clause::StepHold,
+        inspect: |wait| match wait {
+            Some(wait) => Clause::StepInspect { wait },
+            None => Clause::StepInspectOpen,
+        },
+        join_label: Clause::StepLabelJoin,
+        join_alt: Clause::StepAltJoin,
+        inspect_label: Clause::StepLabelInspect,
+        inspect_alt: Clause::StepAltInspect,
+    },
+    pusher: Pusher {
+        scope: |sizes| Clause::ScopeHolder { sizes },
+        equipment: |sizes, largest| Clause::EquipmentHolder { sizes, largest },
+        equipment_any: |sizes| Clause::EquipmentHolderAny { sizes },
+        step: |sizes| Clause::StepHolder { sizes },
+        step_detail: Clause::StepHolderDetail,
+        picture: None,
+        card: |sizes| Clause::CardHolder { sizes },
+    },
+    plate: Plate {
+        good: Clause::PlateGood,
+        good_text: Clause::PlateGoodText,
+        short: Clause::PlateShortText,
+        past: Clause::PlatePastText,
+    },
+    joint_bead: Clause::JointKeyBead,
+    depth_govern: Clause::MarksNoteGovern,
+    card: Card {
+        depth: Clause::CardStepRing,
+        heat: Clause::CardStepHeat,
+        count: Clause::CardStepCount,
+        count_cold: Clause::CardStepCountCold,
+        off: Clause::CardStepOff,
+        hold: Clause::CardStepHold,
+        reject: [Clause::CardRejectRing, Clause::CardRejectDepth],
+    },
+    absent: &[
+        (&[], "us-depth:insertion-depth:text", Clause::AbsentDepth),
+        (&[], "us-heater:warm-up:text", Clause::AbsentWarmUp),
+        (&[], "wall-rules:us-maximum-ratio:text", Clause::AbsentWall),
+        (
+            &[],
+            "us-times:wait-before-pressure-test:time",
+            Clause::AbsentPressureTest,
+        ),
+    ],
+    absent_times: |sizes| Clause::AbsentCycles { sizes },
+    heat_step: "20 °F",
+};

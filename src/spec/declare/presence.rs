@@ -74,20 +74,24 @@ pub(crate) fn optional<K: Kind>(kind: K, without: &'static str) -> Optional<K> {
     Optional {
         kind,
         without,
+        needed: false,
         whole: false,
     }
 }
 
 /// A field that must be given, without which the rest of its group is read all the same.
 pub(crate) fn required_or_none<K: Kind>(kind: K) -> Optional<K> {
-    optional(kind, "")
+    Optional {
+        needed: true,
+        ..optional(kind, "")
+    }
 }
 
 /// See [`optional`].
 pub(crate) struct Optional<K> {
     kind: K,
-    /// Empty where it must be given.
     without: &'static str,
+    needed: bool,
     whole: bool,
 }
 
@@ -110,7 +114,7 @@ impl<K: Kind> Field for Optional<K> {
         fields: &mut Fields<'_>,
         findings: &mut Vec<Finding>,
     ) -> Option<Self::Value> {
-        if self.without.is_empty() {
+        if self.needed {
             fields.need(name, findings);
         }
         let value = given(&self.kind, name, fields, findings);

@@ -4,6 +4,7 @@
 //! | room | holds |
 //! |---|---|
 //! | [`core`] | quantities as types, sizes, places in a text, findings, digests, bounds, the sandbox protocol |
+//! | [`process`] | what a process and its practices know: tools, cycle, units, words |
 //! | [`published`] | embedded tables → published numbers with id, basis and source |
 //! | [`spec`] | text → typed spec; every value keeps its place and its digits |
 //! | [`procedure`] | spec + published numbers → joints, records, comparison, plan, every number listed |
@@ -29,6 +30,7 @@ pub mod heat;
 pub mod papers;
 pub mod people;
 pub mod procedure;
+pub mod process;
 pub mod proof;
 pub mod published;
 pub mod rules;

@@ -10,7 +10,8 @@ use serde::Serialize;
 use crate::core::size::{Size, SizeSystem};
 use crate::core::units::DimensionRatio;
 use crate::procedure::resolve::pusher_from;
-use crate::published::{Practice, ResinGroup, library};
+use crate::process::socket::{PRACTICES, Practice};
+use crate::published::{ResinGroup, library};
 use crate::spec::Service;
 
 /// What the starter is for.
@@ -82,7 +83,7 @@ impl Starter {
             return Err(NoStarter::UnknownSize);
         }
         let joins = |practice: &&Practice| sizes.iter().all(|size| practice.has(size.system()));
-        let mut practices = Practice::ALL.into_iter();
+        let mut practices = PRACTICES.into_iter();
         let practice = practices.find(joins).ok_or(NoStarter::TwoPractices)?;
         Ok(Self {
             practice,

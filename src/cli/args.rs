@@ -30,7 +30,7 @@ pub use papers::{
 };
 pub use people::{CardsArguments, FusersArguments, FusersFormat, SubmittalArguments};
 pub use preview::PreviewArguments;
-pub use proof::{KeysArguments, Required, VerifyArguments};
+pub use proof::{KeysArguments, VerifyArguments};
 pub use schema::{NewArguments, SchemaArguments};
 pub use shell::ShellArguments;
 
@@ -41,28 +41,27 @@ pub use shell::ShellArguments;
     version,
     long_version = super::version::long(),
     max_term_width = 92,
-    // One screen, in the order in which people come to need it; a test looks for
-    // every command in it.
+    // One screen, in the order in which people need the commands.
     override_help = include_str!("args/top.txt")
 )]
 pub struct Arguments {
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
-    /// How much is said.
+    /// How much is printed.
     #[command(flatten)]
     pub verbosity: Verbosity,
 }
 
 impl Arguments {
-    /// Those of this process; ends it with what is wrong with them.
+    /// Parses the arguments of this process; ends it if they are wrong.
     pub fn parse_or_exit() -> Self {
         Self::try_parse().unwrap_or_else(|mut error| {
             let missing = error.get(ContextKind::InvalidArg);
             if let Some(ContextValue::Strings(missing)) = missing
                 && missing.iter().any(|name| name.starts_with("--fusers"))
             {
-                // Two kinds of card: whoever wants the other one is near.
+                // There are two kinds of card; the user may want the other.
                 let tip = "for the pocket card of a procedure: coldring build SPEC --only card";
                 let tips = ContextValue::StyledStrs(vec![StyledStr::from(tip)]);
                 error.insert(ContextKind::Suggested, tips);
@@ -72,9 +71,8 @@ impl Arguments {
     }
 }
 
-/// Ends this process with what is wrong with the arguments, or with the help. An
-/// argument is printed as it is, and where a shell put the name of a file there, it
-/// may hold anything.
+/// Ends the process with an error of usage, or with the help. Clap prints arguments
+/// unchanged, and one may be a file name with any characters.
 fn exit(error: &clap::Error) -> ! {
     let is_unsafe = |argument: OsString| {
         let argument = argument.to_string_lossy();
@@ -87,7 +85,6 @@ fn exit(error: &clap::Error) -> ! {
     error.exit()
 }
 
-/// How much a run says beside what it was asked for.
 #[derive(Debug, Args)]
 pub struct Verbosity {
     /// Print errors and what was asked for, nothing else
@@ -166,7 +163,6 @@ pub enum Format {
     Json,
 }
 
-/// Arguments of `compare`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
@@ -208,7 +204,6 @@ pub struct CompareArguments {
     pub format: Format,
 }
 
-/// Arguments of `confirm`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
@@ -240,7 +235,6 @@ pub struct ConfirmArguments {
     pub file: bool,
 }
 
-/// Arguments of `forms`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
@@ -273,7 +267,6 @@ pub struct FormsArguments {
     pub as_of: Option<NaiveDate>,
 }
 
-/// Arguments of `explain`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:

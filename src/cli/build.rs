@@ -281,8 +281,8 @@ impl BuiltSpec {
             print(format!("unchanged {out}/{folder}{note}\n"));
             return;
         }
-        // Where every paper is withheld, a manifest still says so, and that earlier
-        // papers are stale.
+        // A manifest is written even where every paper is withheld: it lists them, and
+        // the earlier papers that are stale.
         if outcome.papers.is_empty() && withheld.is_empty() {
             report.add_spec(&sources, &outcome.checked);
             if has_error && folder_is_own && place.join(MANIFEST).is_file() {

@@ -255,6 +255,13 @@ fn line(row: &Row) -> Line {
         least_wall_mm: row.pipe.map(|pipe| hundredth(pipe.least_wall.value)),
         ..Line::default()
     };
+    // Nothing of a size may read as if a joint of it could be made.
+    if row.joint.depth.known().is_none() {
+        return Line {
+            no_estimate: Some("NO JOINT until its depth is measured".to_owned()),
+            ..known
+        };
+    }
     match &row.estimate {
         Ok(estimate) => estimated(known, estimate),
         Err(_) => Line {

@@ -34,15 +34,16 @@ pub fn print_failed(error: &std::io::Error) {
 /// Runs a command. A panic becomes a message and [`ExitStatus::CouldNotRun`].
 pub fn run_catching_panics(command: impl FnOnce() -> ExitStatus) -> ExitStatus {
     set_hook(Box::new(record_panic));
-    let ending = catch_unwind(AssertUnwindSafe(command)).unwrap_or_else(|payload| {
+    let status = catch_unwind(AssertUnwindSafe(command)).unwrap_or_else(|payload| {
         let what = panics().first().cloned();
         let what = what.unwrap_or_else(|| payload_text(payload.as_ref()).to_owned());
         super::print_error(&message(&what, FILES_WRITTEN.load(Ordering::Relaxed)));
         ExitStatus::CouldNotRun
     });
-    match PRINT_FAILED.load(Ordering::Relaxed) {
-        true => ExitStatus::CouldNotRun,
-        false => ending,
+    if PRINT_FAILED.load(Ordering::Relaxed) {
+        ExitStatus::CouldNotRun
+    } else {
+        status
     }
 }
 
@@ -124,8 +125,8 @@ mod tests {
         (ran.status.code(), String::from_utf8(ran.stderr).unwrap())
     }
 
-    fn exit_with(ending: ExitStatus) -> ! {
-        exit(ending as i32)
+    fn exit_with(status: ExitStatus) -> ! {
+        exit(status as i32)
     }
 
     #[test]

@@ -80,9 +80,10 @@ pub fn read_private(path: &Path) -> Result<Signer, String> {
     }
     Signer::from_pem(&text).ok_or_else(|| {
         let public = TrustedKey::from_pem(&text).is_some();
-        let why = match public {
-            true => "it is a public key, which cannot sign; give the private one",
-            false => "it is no Ed25519 private key in PEM; give one that `coldring keys` made",
+        let why = if public {
+            "it is a public key, which cannot sign; give the private one"
+        } else {
+            "it is no Ed25519 private key in PEM; give one that `coldring keys` made"
         };
         format!("cannot sign with {name}: {why}")
     })
@@ -92,9 +93,10 @@ pub fn read_public(path: &Path) -> Result<TrustedKey, String> {
     let text = read_pem(path)?;
     TrustedKey::from_pem(&text).ok_or_else(|| {
         let private = Signer::from_pem(&text).is_some();
-        let why = match private {
-            true => "it is a private key, which never leaves its owner; give the public one",
-            false => "it is no Ed25519 public key in PEM; give one that `coldring keys` made",
+        let why = if private {
+            "it is a private key, which never leaves its owner; give the public one"
+        } else {
+            "it is no Ed25519 public key in PEM; give one that `coldring keys` made"
         };
         format!("cannot trust {}: {why}", path.display())
     })

@@ -3,7 +3,7 @@
 
 pub(super) mod export;
 
-pub(super) use export::{csv_records, number};
+pub(super) use export::{csv_of_figures, number};
 
 use clap::ValueEnum;
 use clap::builder::PossibleValue;

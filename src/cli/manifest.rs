@@ -1,4 +1,4 @@
-//! The manifest beside the papers: what they were made of and by what.
+//! The manifest of the papers: their digests, and what they were made from.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -10,8 +10,8 @@ use crate::core::source::Sources;
 use crate::papers::compile::{Identity, Outcome, TypesetPaper};
 use crate::published::library;
 
-/// What `manifest.json` holds. It names no folder, no machine and no time: the
-/// same inputs into a fresh folder give the same manifest.
+/// The `manifest.json`. It has no folder, machine or time, so that the same inputs in
+/// a new folder give the same manifest.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Manifest {
     #[serde(flatten)]

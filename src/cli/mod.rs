@@ -67,7 +67,7 @@ type RunResult = Result<ExitStatus, String>;
 pub fn run() -> ExitCode {
     let Arguments { command, verbosity } = Arguments::parse_or_exit();
     if let Command::SandboxWorker = command {
-        return sandbox::work();
+        return sandbox::run_worker();
     }
     verbosity::set(&verbosity);
     let status = internal_error::run_catching_panics(|| {

@@ -1,5 +1,4 @@
-//! `coldring new`: a commented spec to start from, and the schema beside it that
-//! editors read.
+//! `coldring new`: a commented spec to start from, and its schema for editors.
 
 use std::fs;
 use std::io::ErrorKind;

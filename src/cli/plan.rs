@@ -18,7 +18,8 @@ use crate::core::units::{Duration, Range};
 use crate::papers::compile::{self, Checked};
 use crate::procedure::plan::{self, Day, JointTime, Joints, NoTime};
 use crate::procedure::resolve::Procedure;
-use crate::published::{Basis, Event, PhaseName, Sourced};
+use crate::process::socket::{Event, PhaseName};
+use crate::published::{Basis, Sourced};
 
 /// Every time has its unit at the end of its name.
 #[derive(Debug, Serialize, JsonSchema)]

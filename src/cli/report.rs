@@ -16,38 +16,21 @@ use crate::papers::compile::Checked;
 /// before fixing the first.
 const MOST_SHOWN: usize = 200;
 
-/// The output format, with what is gathered for it.
-pub enum ReportFormat {
-    /// For people, on standard error, as it comes.
-    Text,
-    /// One document at the end.
-    Json(Vec<json::JsonFinding>),
-    /// One log at the end.
-    Sarif(sarif::SarifLog),
-}
-
-impl From<Format> for ReportFormat {
+impl From<Format> for CheckFormat {
     fn from(format: Format) -> Self {
         match format {
-            Format::Text => ReportFormat::Text,
-            Format::Json => ReportFormat::Json(Vec::new()),
-        }
-    }
-}
-
-impl From<CheckFormat> for ReportFormat {
-    fn from(format: CheckFormat) -> Self {
-        match format {
-            CheckFormat::Text => ReportFormat::Text,
-            CheckFormat::Json => ReportFormat::Json(Vec::new()),
-            CheckFormat::Sarif => ReportFormat::Sarif(sarif::SarifLog::default()),
+            Format::Text => CheckFormat::Text,
+            Format::Json => CheckFormat::Json,
         }
     }
 }
 
 /// What a run has found and written so far.
 pub struct Report {
-    format: ReportFormat,
+    format: CheckFormat,
+    /// For JSON.
+    findings: Vec<json::JsonFinding>,
+    sarif: sarif::SarifLog,
     specs: Vec<json::JsonSpec>,
     /// Errors, warnings and notes.
     counts: [usize; 3],
@@ -61,9 +44,11 @@ pub struct Report {
 }
 
 impl Report {
-    pub fn new(format: impl Into<ReportFormat>) -> Self {
+    pub fn new(format: impl Into<CheckFormat>) -> Self {
         Self {
             format: format.into(),
+            findings: Vec::new(),
+            sarif: sarif::SarifLog::default(),
             specs: Vec::new(),
             counts: [0; 3],
             first_error: None,
@@ -106,13 +91,14 @@ impl Report {
         written: Vec<String>,
         withheld: Vec<json::WithheldPaper>,
     ) {
-        match &mut self.format {
-            ReportFormat::Text => self.print_findings(sources, &checked.findings),
-            ReportFormat::Json(all) => {
+        match self.format {
+            CheckFormat::Text => self.print_findings(sources, &checked.findings),
+            CheckFormat::Json => {
                 let findings = checked.findings.iter();
-                all.extend(findings.map(|f| json::json_finding(f, sources)));
+                let findings = findings.map(|f| json::json_finding(f, sources));
+                self.findings.extend(findings);
             }
-            ReportFormat::Sarif(log) => log.add_findings(&checked.findings, sources),
+            CheckFormat::Sarif => self.sarif.add_findings(&checked.findings, sources),
         }
         if let Some(error) = checked.findings.iter().find(|f| is_error(f)) {
             self.first_error.get_or_insert(error.rule.slug);
@@ -172,9 +158,7 @@ impl Report {
     pub fn add_failure(&mut self, failure: impl Into<Failure>) {
         match failure.into() {
             Failure::Message(message) => {
-                if let ReportFormat::Sarif(log) = &mut self.format {
-                    log.add_failure(&message);
-                }
+                self.sarif.add_failure(&message);
                 super::print_error(&message);
                 self.raise_status(ExitStatus::CouldNotRun);
             }
@@ -219,11 +203,11 @@ impl Report {
     /// Prints the summary or the document.
     pub fn finish(self) -> ExitStatus {
         match self.format {
-            ReportFormat::Json(findings) => {
-                super::print_json(&json::JsonDocument::new(findings, self.specs));
+            CheckFormat::Json => {
+                super::print_json(&json::JsonDocument::new(self.findings, self.specs));
             }
-            ReportFormat::Sarif(log) => super::print_json(&log.finish(self.status)),
-            ReportFormat::Text => {
+            CheckFormat::Sarif => super::print_json(&self.sarif.finish(self.status)),
+            CheckFormat::Text => {
                 let [errors, warnings, notes] = self.counts;
                 if !self.specs.is_empty() && (is_shown(Level::Usual) || errors > 0) {
                     print_stderr(&render::summary(errors, warnings, notes));

@@ -20,7 +20,7 @@ use crate::{papers::typeset, people::submittal, verify};
 /// The longest answer, in bytes: a submittal with all its attachments.
 const LONGEST_ANSWER: u64 = 1 << 30;
 /// The most that is read of what a crashing worker prints, in bytes.
-const LONGEST_COMPLAINT: u64 = 64 * 1024;
+const MOST_STDERR: u64 = 64 * 1024;
 /// The stack of the worker, in bytes: nested structures are read recursively.
 const STACK: usize = 64 * 1024 * 1024;
 
@@ -28,9 +28,9 @@ const STACK: usize = 64 * 1024 * 1024;
 ///
 /// # Errors
 /// Why there is no answer.
-pub fn run_in_sandbox(work: Task, message: &[u8]) -> Result<Vec<u8>, SandboxError> {
+pub fn run_in_sandbox(task: Task, message: &[u8]) -> Result<Vec<u8>, SandboxError> {
     let mut child = start().map_err(|error| SandboxError::NotStarted(error.to_string()))?;
-    let answer = read_answer(&mut child, work, work.longest(), message);
+    let answer = read_answer(&mut child, task, task.longest(), message);
     // It has answered, or must not go on; either way it ends here.
     let _ = child.kill();
     let _ = child.wait();
@@ -67,7 +67,7 @@ fn start() -> std::io::Result<Child> {
 
 fn read_answer(
     child: &mut Child,
-    work: Task,
+    task: Task,
     longest: Duration,
     message: &[u8],
 ) -> Result<Vec<u8>, SandboxError> {
@@ -77,28 +77,30 @@ fn read_answer(
         return Err(SandboxError::NotStarted("it has no pipes".to_owned()));
     };
     let (send, receive) = channel();
-    let (answer, complaint) = thread::scope(|scope| {
+    let (answer, stderr_text) = thread::scope(|scope| {
         // A worker that crashed does not read to the end.
         scope.spawn(move || stdin.write_all(message));
-        let complaint = scope.spawn(move || read_up_to(stderr, LONGEST_COMPLAINT));
+        let stderr_text = scope.spawn(move || read_up_to(stderr, MOST_STDERR));
         scope.spawn(move || send.send(read_up_to(stdout, LONGEST_ANSWER)));
         let answer = receive.recv_timeout(longest);
         // That closes its pipes, which ends the threads.
         if answer.is_err() {
             let _ = child.kill();
         }
-        (answer, complaint.join().unwrap_or_default())
+        (answer, stderr_text.join().unwrap_or_default())
     });
     let answer = answer.map_err(|_| SandboxError::TooLong(longest))?;
     if unpack::<serde_json::Value>(&answer).is_some() {
         return Ok(answer);
     }
     // What the standard library prints when an allocation fails.
-    let complaint = String::from_utf8_lossy(&complaint);
-    Err(match complaint.contains("memory allocation of") {
-        true => SandboxError::TooMuchMemory(work.most_memory()),
-        false if ran_out_of_cpu_time(child) => SandboxError::TooLong(LONGEST_TO_READ),
-        false => SandboxError::BrokeDown,
+    let stderr_text = String::from_utf8_lossy(&stderr_text);
+    Err(if stderr_text.contains("memory allocation of") {
+        SandboxError::TooMuchMemory(task.most_memory())
+    } else if ran_out_of_cpu_time(child) {
+        SandboxError::TooLong(LONGEST_TO_READ)
+    } else {
+        SandboxError::BrokeDown
     })
 }
 
@@ -123,7 +125,7 @@ fn read_up_to(from: impl Read, most: u64) -> Vec<u8> {
 }
 
 /// The worker: answers the message on standard input.
-pub fn work() -> ExitCode {
+pub fn run_worker() -> ExitCode {
     if let Err(error) = limit_process() {
         super::print_error(&format!("cannot limit what this process may take: {error}"));
         return ExitCode::from(2);
@@ -147,16 +149,16 @@ pub fn work() -> ExitCode {
 }
 
 fn answer(message: &[u8]) -> Option<Vec<u8>> {
-    let ((work, question), bytes): ((Task, serde_json::Value), _) = unpack(message)?;
-    if work.is_reading() {
+    let ((task, question), bytes): ((Task, serde_json::Value), _) = unpack(message)?;
+    if task.is_reading() {
         limit_reading(LONGEST_TO_READ).ok()?;
     }
     // In case the process that asked was killed.
     thread::spawn(move || {
-        thread::sleep(work.longest() + Duration::from_secs(5));
+        thread::sleep(task.longest() + Duration::from_secs(5));
         std::process::exit(2);
     });
-    let packed = match work {
+    let packed = match task {
         Task::Typeset => {
             let sent: PrintMessage = serde_json::from_value(question).ok()?;
             let made = typeset::typeset(&sent.print(&bytes)?);
@@ -186,17 +188,20 @@ fn answer(message: &[u8]) -> Option<Vec<u8>> {
         }
         Task::Attachment => pack(&try_attachment(bytes.first()?), &[]),
         Task::Verify => {
-            let looked = verify::look(bytes.first()?, |pages| {
+            let contents = verify::look(bytes.first()?, |pages| {
                 // A second more for each page: scans take long.
                 let more = Duration::from_secs(u64::try_from(pages).unwrap_or(u64::MAX));
                 // If that fails, the earlier limit holds.
                 let _ = limit_reading(LONGEST_TO_READ.saturating_add(more));
             });
-            let attached = looked.iter().flat_map(|looked| &looked.pdf.attached);
+            let attached = contents.iter().flat_map(|contents| &contents.pdf.attached);
             let (names, attached): (Vec<_>, Vec<_>) = attached
                 .map(|(name, bytes)| (name, bytes.as_slice()))
                 .unzip();
-            pack(&looked.as_ref().map(|looked| (looked, names)), &attached)
+            pack(
+                &contents.as_ref().map(|contents| (contents, names)),
+                &attached,
+            )
         }
     };
     packed.ok()

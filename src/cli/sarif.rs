@@ -16,7 +16,7 @@ use crate::core::source::{Source, Sources, Span};
 const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
 
-/// What stands in a path of a URI as it is: what RFC 3986 calls unreserved.
+/// Characters that are not encoded in a URI, the unreserved ones of RFC 3986.
 const UNRESERVED: &AsciiSet = &NON_ALPHANUMERIC
     .remove(b'-')
     .remove(b'.')
@@ -109,15 +109,15 @@ fn location(source: &Source, span: Option<Span>) -> Value {
     json!({"physicalLocation": physical})
 }
 
-/// A region of a text. Its end is just past the last character (3.30.8), so a
-/// block ends with its last word and not on the line after.
+/// A region of a text. It ends just past the last character (3.30.8), so a block
+/// ends with its last word rather than on the next line.
 fn region(source: &Source, span: Span) -> Value {
     let marked = source.text.get(span.range()).unwrap_or_default();
     let end = match marked.trim_end() {
         "" => span.end,
         marked => span.start + marked.len(),
     };
-    // The mark at the beginning of some files is no column (3.30.2).
+    // A byte order mark is no column (3.30.2).
     let mark = source.text.starts_with('\u{feff}');
     let place = |offset| {
         let at = source.line_column(offset);
@@ -143,8 +143,8 @@ fn text(text: &str) -> Value {
     json!({"text": escaped})
 }
 
-/// The URI of a file (3.4.3): relative where its path is, so that a log says
-/// nothing of the machine that its reader did not say.
+/// The URI of a file (3.4.3), relative where its path is, so that a log reveals
+/// nothing about the machine.
 fn uri(name: &str) -> String {
     let absolute = Path::new(name).has_root();
     let mut segments: Vec<&str> = Vec::new();

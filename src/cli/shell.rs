@@ -49,9 +49,9 @@ fn write_all(out: &Path) -> Result<String, String> {
         pages.len(),
         out.display()
     );
-    let pages = pages.into_iter().map(|page| {
-        let section = page.name.rsplit('.').next().unwrap_or_default();
-        (format!("{MAN_PAGES}{section}/{}", page.name), page.text)
+    let pages = pages.into_iter().map(|(name, text)| {
+        let section = name.rsplit('.').next().unwrap_or_default();
+        (format!("{MAN_PAGES}{section}/{name}"), text)
     });
     for (path, text) in scripts.into_iter().chain(pages) {
         let path = out.join(path);

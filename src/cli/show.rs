@@ -11,7 +11,7 @@ use super::documents::{Head, PROCEDURE};
 use super::heat::report_errors;
 use super::input::{self, Failure};
 use super::internal_error::PLEASE_REPORT;
-use super::limits::{csv_records, number};
+use super::limits::{csv_of_figures, number};
 use super::report::Report;
 use super::{RunResult, print_file, print_json};
 use crate::core::source::Sources;
@@ -23,7 +23,7 @@ use crate::published::Basis;
 const NOTICE: &str = "Figures of the procedure as it resolves. A figure whose standing is recalled \
                       is from memory and to be verified. The qualified procedure governs.";
 
-/// The head of the CSV, in the order of [`record`].
+/// The columns of the CSV.
 const COLUMNS: [&str; 19] = [
     "procedure",
     "revision",
@@ -150,10 +150,15 @@ fn document<'p>(sources: &'p Sources, checked: &'p Checked, given: Given<'p>) ->
 }
 
 fn csv(document: &Document) -> Result<String, Box<dyn Error>> {
-    csv_records(
-        COLUMNS,
-        document.figures.iter().map(|f| record(document, f)),
-    )
+    let figures = document.figures.iter().map(|figure| {
+        let mut figure = serde_json::to_value(figure)?;
+        figure["procedure"] = document.procedure.into();
+        figure["revision"] = document.revision.into();
+        figure["status"] = document.status.into();
+        figure["library"] = document.library.into();
+        Ok(figure)
+    });
+    csv_of_figures(COLUMNS, figures)
 }
 
 fn figure(row: Row, given: Given<'_>) -> Figure {
@@ -185,37 +190,4 @@ fn figure(row: Row, given: Given<'_>) -> Figure {
         id: row.id,
         conflict: row.conflict.map(|slug| format!("conflicts:{slug}")),
     }
-}
-
-/// A figure as a row of the CSV. A range has its ends in their own columns.
-fn record(document: &Document, figure: &Figure) -> [String; COLUMNS.len()] {
-    let text = |text: &Option<String>| text.clone().unwrap_or_default();
-    let end = |ends: &[Value], n: usize| ends.get(n).map(Value::to_string).unwrap_or_default();
-    let (value, least, most) = match &figure.value {
-        Value::Array(ends) => (String::new(), end(ends, 0), end(ends, 1)),
-        Value::Null => Default::default(),
-        Value::String(text) => (text.clone(), String::new(), String::new()),
-        number => (number.to_string(), String::new(), String::new()),
-    };
-    [
-        document.procedure.to_owned(),
-        document.revision.to_string(),
-        document.status.to_owned(),
-        text(&figure.size),
-        text(&figure.walls),
-        text(&figure.wall),
-        figure.figure.to_owned(),
-        figure.kind.unwrap_or_default().to_owned(),
-        value,
-        least,
-        most,
-        figure.unit.unwrap_or_default().to_owned(),
-        text(&figure.written),
-        figure.basis.word().to_owned(),
-        figure.standing.word().to_owned(),
-        figure.source.clone(),
-        text(&figure.id),
-        text(&figure.conflict),
-        document.library.to_owned(),
-    ]
 }

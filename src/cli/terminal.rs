@@ -60,9 +60,10 @@ fn sanitize_except(text: &str, keep: impl Fn(char) -> bool) -> Cow<'_, str> {
         marks = 0;
         // CSV lines end with CR and LF.
         let ends_line = c == '\r' && rest.peek() == Some(&'\n');
-        out.push(match is_unsafe(c) && !ends_line && !keep(c) {
-            true => control_picture(c),
-            false => c,
+        out.push(if is_unsafe(c) && !ends_line && !keep(c) {
+            control_picture(c)
+        } else {
+            c
         });
     }
     Cow::Owned(out)

@@ -4,7 +4,7 @@ pub(super) mod answer;
 
 use std::path::Path;
 
-use super::args::{self, Format, VerifyArguments};
+use super::args::{Format, VerifyArguments};
 use super::input::{self, Failure, is_csv, read_bytes};
 use super::keys::read_public;
 use super::sandbox::run_in_sandbox;
@@ -12,7 +12,7 @@ use super::{ExitStatus, RunResult, print, print_json};
 use crate::core::budget;
 use crate::core::sandbox::{Task, ask};
 use crate::core::source::Source;
-use crate::verify::{CodeReport, PaperContents, Register, Requirement, Verdict, Verifier};
+use crate::verify::{CodeReport, PaperContents, Register, Verdict, Verifier};
 
 /// The result for a paper.
 struct Outcome {
@@ -59,17 +59,9 @@ fn verifier(arguments: &VerifyArguments) -> Result<Verifier, String> {
         },
         records: records.collect::<Result<_, _>>()?,
         house: input::read_house(arguments.house.as_deref())?,
-        required: arguments.require.iter().copied().map(required).collect(),
+        required: arguments.require.clone(),
         sandbox: Some(run_in_sandbox),
     })
-}
-
-fn required(what: args::Required) -> Requirement {
-    match what {
-        args::Required::Spec => Requirement::Spec,
-        args::Required::Pages => Requirement::Pages,
-        args::Required::Register => Requirement::Register,
-    }
 }
 
 fn text(path: &Path) -> Result<Source, String> {

@@ -10,6 +10,8 @@ mod papers;
 mod pictures;
 mod proof;
 mod submittal;
+#[cfg(test)]
+mod tests;
 mod text;
 mod wallet;
 mod worksheet;
@@ -364,6 +366,14 @@ fn identity(spec: &Spec) -> Identity {
         // A spec without a revision is not decoded.
         revision: spec.revisions.last().map_or(0, |r| r.number.value),
     }
+}
+
+/// The date of the newest revision, which the papers of a spec carry.
+fn dated(spec: &Spec) -> NaiveDate {
+    let newest = spec.revisions.last();
+    newest
+        .map(|revision| revision.date.value)
+        .unwrap_or_default()
 }
 
 /// Checks a spec and, unless there is an error, typesets its papers.

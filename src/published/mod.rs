@@ -5,7 +5,6 @@
 mod cycle;
 mod figure;
 mod pipe;
-mod practice;
 mod reading;
 mod resin;
 mod statements;
@@ -17,7 +16,6 @@ use std::sync::LazyLock;
 pub use cycle::{Cycle, WallGroup};
 pub use figure::{Basis, Figure, Sourced, Value};
 pub use pipe::Socket;
-pub use practice::{DepthBy, Event, METRIC, PhaseName, Practice, Pusher, US};
 pub use reading::Reading;
 pub use resin::{Family, Resin, ResinGroup};
 pub use statements::Work;

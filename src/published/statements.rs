@@ -1,6 +1,7 @@
 //! Statements of the tables, as the papers of a practice print them.
 
-use super::{Family, Figure, Library, Practice};
+use super::{Family, Figure, Library};
+use crate::process::socket::Practice;
 
 /// The federal rules for gas pipelines; cited for gas alone.
 const GAS_RULES: &str = "49 CFR 192";

@@ -6,7 +6,8 @@ use crate::core::finding::{Finding, rules};
 use crate::core::size::{Size, SizeSystem};
 use crate::core::units::{Decimal, Length, LengthUnit};
 use crate::procedure::resolve::{Joint, Pipe, WallLabel};
-use crate::published::{Practice, ResinGroup, WallGroup};
+use crate::process::socket::PRACTICES;
+use crate::published::{ResinGroup, WallGroup};
 use crate::spec::nearest;
 
 rules! {
@@ -199,7 +200,7 @@ fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
         SizeSystem::Metric => "a metric",
         SizeSystem::Ips | SizeSystem::Cts => "an inch",
     };
-    let other = Practice::ALL.into_iter().find(|p| p.has(size.system()));
+    let other = PRACTICES.into_iter().find(|p| p.has(size.system()));
     let (message, way_out) = match other.filter(|other| *other != practice) {
         Some(other) => (
             format!("{size} is {kind} size; {} has no row for it", practice.name),

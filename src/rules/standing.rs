@@ -38,6 +38,13 @@ rules! {
               strip sits askew on the pipe.")
         .example("documents: {strips: {use: laminated}}      # no thickness")
         .fix("Measure the finished strip with a caliper and add `thickness: … mm`.");
+    BARE_STRIP_THICK = warning("Strips are said to be bare paper, and are as thick as card.")
+        .why("A bare strip is paper as it comes out of the printer. One as thick as card does not \
+              lie round a pipe, and a thickness that is off makes the strip too long. The limit, \
+              three times ordinary paper, is this program's own and only catches slips.")
+        .example("documents: {strips: {use: bare, thickness: 0.4 mm}}")
+        .fix("Measure one strip with a caliper. If it is a label or laminated, say so: `use: \
+              label` or `use: laminated`.");
     STRIP_THICKNESS_OUT_OF_RANGE = error(
         "The stated thickness of the strips is not that of paper, a label or a laminate.")
         .why("The thickness makes the strip longer, by about three times as much. One that is off \
@@ -207,7 +214,11 @@ fn strips(context: &Context<'_>, findings: &mut Vec<Finding>) {
         findings.extend(thickness_out_of_range(context.limits, thickness));
     }
     let used_as = match strips.usage.value {
-        StripUse::Bare => return,
+        StripUse::Bare => {
+            let thickness = strips.thickness.as_ref();
+            findings.extend(thickness.and_then(|thickness| thick(context.limits, thickness)));
+            return;
+        }
         StripUse::Label => "adhesive labels",
         StripUse::Laminated => "laminated",
     };
@@ -221,6 +232,33 @@ fn strips(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 .help("measure a finished strip with a caliper and add `thickness`"),
         );
     }
+}
+
+/// A bare strip that is thicker than three times ordinary paper, up to what no strip is.
+fn thick(limits: &Library, thickness: &Written<Length>) -> Option<Finding> {
+    let of = |key| {
+        limits
+            .figure(&format!("print:strip-thickness-{key}:length"))?
+            .length()
+    };
+    let (paper, most) = (of("paper")?, of("most")?);
+    let limit = paper.value.scaled(3, 1);
+    let fires = thickness.value > limit && thickness.value <= most.value;
+    fires.then(|| {
+        BARE_STRIP_THICK
+            .at(
+                thickness.span,
+                format!(
+                    "a bare strip {} thick is card, not paper: ordinary paper is {}, and this \
+                     program's own limit {}",
+                    thickness.text,
+                    say::length(paper.value),
+                    say::length(limit)
+                ),
+            )
+            .help("measure a strip with a caliper; write `use: label` or `use: laminated` if it is one")
+            .limit(say::source(&paper))
+    })
 }
 
 fn thickness_out_of_range(limits: &Library, thickness: &Written<Length>) -> Option<Finding> {

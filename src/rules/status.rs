@@ -4,7 +4,7 @@
 
 use chrono::NaiveDate;
 
-use super::Context;
+use super::{Context, say};
 use crate::core::finding::{Finding, rules};
 use crate::core::source::Spanned;
 use crate::procedure::resolve::{Cited, Procedure};
@@ -54,6 +54,15 @@ rules! {
         .fix("Cite a record for the current revision beside the earlier one: that of new test \
               joints, or that of the review in which a qualified person found that nothing the \
               joints proved has changed. Or set the status to draft until there is one.");
+    QUALIFIED_WITHOUT_EFFECTIVE_DATE = error(
+        "The status is qualified, and the revision does not say from which day it is in force.")
+        .absence()
+        .why("A qualified procedure is worked by. Without the day, nobody can tell which joints \
+              were to be made by this revision and which by the one before it; the day of issue \
+              does not say so.")
+        .example("procedure:\n  status: qualified\n  revisions: [{revision: 2, date: 2026-11-02}]")
+        .fix("Add `effective` to the last revision: the day of issue or a later one. Or set the \
+              status to draft until the day is decided.");
     EFFECTIVE_IN_FUTURE = note("A revision comes into force later than the day the spec is read.")
         .dated()
         .why("Until that day the revision before it is the one to work by. Two sets of papers are \
@@ -96,6 +105,16 @@ rules! {
         .example("procedure: {revisions: [{revision: 1, date: 2049-01-01}]}")
         .fix("Check the date. If the revision comes into force on a later day than it is issued, \
               give that day as `effective`.");
+    PROCEDURE_TEST_RULE_NOT_LISTED = warning(
+        "The rules of a gas procedure name sections of 49 CFR 192, and 192.283 is not among them.")
+        .why("192.283 is about tests that qualify the procedure; 192.285 and 192.287 are about \
+              the people who join and inspect. A list without it says that people were qualified, \
+              and not that the procedure was.")
+        .example("procedure: {practice: us, service: gas}\nqualification: {rules: [49 CFR \
+                  192.285]}")
+        .fix("Add 49 CFR 192.283 to `qualification.rules` if the procedure was tested by it. If \
+              another rule governs the procedure, list that one and have the authority having \
+              jurisdiction confirm it.");
     GAS_WITHOUT_QUALIFICATION = error(
         "The service is gas, and the spec does not say how procedure and people are qualified.")
         .absence()
@@ -121,6 +140,7 @@ pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
     revisions(context, findings);
     regulation(spec, findings);
+    findings.extend(procedure_test_rule(context));
 }
 
 /// Whether the claim of being qualified has a record for this revision.
@@ -131,6 +151,24 @@ fn qualified(procedure: &Procedure<'_>, findings: &mut Vec<Finding>) {
     };
     if spec.status.value != Status::Qualified {
         return;
+    }
+    if current.effective.is_none() {
+        findings.push(
+            QUALIFIED_WITHOUT_EFFECTIVE_DATE
+                .at(
+                    current.number.span,
+                    format!(
+                        "the status is qualified, but revision {} does not say from which day it \
+                         is in force",
+                        *current.number
+                    ),
+                )
+                .related(spec.status.span, "the claim")
+                .help(
+                    "add `effective:` with that day, the day of issue or a later one; or set the \
+                     status to draft",
+                ),
+        );
     }
     let records: Vec<_> = procedure.cited().collect();
     if records.is_empty() {
@@ -393,6 +431,45 @@ fn regulation(spec: &Spec, findings: &mut Vec<Finding>) {
             );
         }
     }
+}
+
+/// A list that names sections of part 192, but not the one about tests of the procedure.
+fn procedure_test_rule(context: &Context<'_>) -> Option<Finding> {
+    let spec = context.procedure.spec;
+    let is_us_gas = spec.service.value == Service::Gas && spec.practice.value.federal_gas_rules;
+    let rules = &spec.qualification.as_ref().filter(|_| is_us_gas)?.rules;
+    let cited: Vec<_> = rules.iter().filter(|rule| cites_part_192(rule)).collect();
+    if cited.iter().any(|rule| covers_tests_of_procedures(rule)) {
+        return None;
+    }
+    let first = cited.first()?;
+    let finding = PROCEDURE_TEST_RULE_NOT_LISTED
+        .at(
+            first.span,
+            format!(
+                "'{}' is listed, and 49 CFR 192.283, by which a procedure is tested, is not",
+                ***first
+            ),
+        )
+        .help(
+            "add 49 CFR 192.283 to `qualification.rules` if the procedure was tested by it, or \
+             list the rule that governs instead",
+        );
+    Some(match context.limits.figure("regulation:192.283(a):text") {
+        Some(rule) => finding.limit(say::source_of_text(rule)),
+        None => finding,
+    })
+}
+
+/// Whether a text that cites part 192 names 192.283, a run of sections around it, or
+/// no section at all.
+fn covers_tests_of_procedures(text: &str) -> bool {
+    let words = words(text);
+    let numbers = words.iter().filter_map(|word| word.parse::<u32>().ok());
+    let sections: Vec<_> = numbers.filter(|n| (193..1000).contains(n)).collect();
+    let least = sections.iter().min().is_none_or(|least| *least <= 283);
+    let most = sections.iter().max().is_none_or(|most| *most >= 283);
+    least && most
 }
 
 /// Whether a text cites 49 CFR 192, by that title or as "Part 192" or "§ 192".

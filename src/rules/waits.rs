@@ -4,7 +4,8 @@ use super::{Context, cycles, say};
 use crate::core::finding::{Finding, rules};
 use crate::core::units::{Duration, TimeUnit};
 use crate::procedure::resolve::Joint;
-use crate::published::{Event, PhaseName, Sourced};
+use crate::process::socket::{Event, PhaseName};
+use crate::published::Sourced;
 use crate::spec::{Spec, Stated, Written};
 
 rules! {

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
-use crate::published::Practice;
+use crate::process::socket::Practice;
 pub use crate::published::Value as Quantity;
 use crate::spec::words::{self, Word};
 use crate::spec::written::{Stated, Written};

@@ -112,13 +112,13 @@ impl Check {
 }
 
 /// What has to be proven for a paper to pass, beside its signature.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
 pub enum Requirement {
-    /// That the spec at hand is the one that was signed.
+    /// The spec at hand is the one that was signed.
     Spec,
-    /// That its pages are those the spec makes.
+    /// The pages are those the spec makes.
     Pages,
-    /// That its revision is the current one.
+    /// The revision is the current one.
     Register,
 }
 

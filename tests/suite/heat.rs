@@ -100,6 +100,37 @@ fn a_refusal_stands_in_its_row() {
 }
 
 #[test]
+fn a_size_without_a_depth_has_no_joint_and_no_times() {
+    let folder = tempdir().unwrap();
+    let known = "{depth: 0.71 in, id: DG-2, source: \"caliper, gauge DG-2, 2026-10-28\"}";
+    let text = read(GEOTHERMAL);
+    assert!(text.contains(known));
+    let spec = file(
+        &folder,
+        "open.yaml",
+        text.replace(known, "{depth: to be measured}"),
+    );
+    let json = document(&heat(&["--format", "json", &spec]));
+    let rows = list(&list(&json, "specs")[0], "rows");
+    let (open, known): (Vec<_>, Vec<_>) = rows.iter().partition(|row| row["size"] == "1 IPS");
+    assert_eq!((open.len(), known.len()), (2, 8));
+    for row in open {
+        assert_eq!(row["no_estimate"], "NO JOINT until its depth is measured");
+        assert_eq!(row["heating_longest_s"], Value::Null);
+    }
+    assert!(known.iter().all(|row| row["heating_longest_s"].is_number()));
+    let table = heat(&[&spec]).out;
+    let of_size = table.lines().filter(|line| line.starts_with("  1 IPS "));
+    let of_size: Vec<_> = of_size.collect();
+    assert_eq!(of_size.len(), 2);
+    assert!(
+        of_size
+            .iter()
+            .all(|line| line.ends_with("NO JOINT until its depth is measured"))
+    );
+}
+
+#[test]
 fn the_table_speaks_the_units_of_the_practice() {
     let us = heat(&[GAS]).out;
     assert!(

@@ -2,6 +2,7 @@
 
 mod archival;
 mod cards;
+mod change;
 mod cli;
 mod compare;
 mod confirm;
@@ -10,6 +11,7 @@ mod docs;
 mod documents;
 mod drawing;
 mod escapes;
+mod every_field;
 mod families;
 mod faults;
 mod figures;

@@ -6,7 +6,8 @@ use coldring::core::units::{Duration, Length, Range};
 use coldring::procedure::resolve::{
     figures_in_use, fits, resolve, sequence, statements_in_use, trade_name, unlike_source,
 };
-use coldring::published::{self, Basis, Sourced, library};
+use coldring::process::socket;
+use coldring::published::{Basis, Sourced, library};
 use coldring::spec::{Spec, decode};
 
 use crate::support::read;
@@ -65,10 +66,10 @@ fn a_metric_wall_in_millimetres_is_heated_as_the_ratio_it_is_sold_by() {
 /// practice, PE 80, PE 100 and polypropylene in metric practice.
 #[test]
 fn a_practice_lists_its_own_resins_and_no_others() {
-    let us = library().resin_codes(&published::US);
+    let us = library().resin_codes(&socket::US);
     assert!(us.contains(&"PE2708") && us.contains(&"PE4710"), "{us:?}");
     assert!(us.iter().all(|code| code.len() == "PE4710".len()), "{us:?}");
-    let metric = library().resin_codes(&published::METRIC);
+    let metric = library().resin_codes(&socket::METRIC);
     assert!(metric.contains(&"PE80") && metric.contains(&"PE100") && metric.contains(&"PP-R"));
     assert!(metric.iter().all(|code| !us.contains(code)), "{metric:?}");
 }

@@ -1,4 +1,4 @@
-//! Arguments of what joins the parts of a batch.
+//! Arguments of the command that merges the parts of a batch.
 
 use std::path::PathBuf;
 
@@ -6,7 +6,6 @@ use clap::Args;
 
 use super::Format;
 
-/// Arguments of `merge`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:

@@ -1,4 +1,5 @@
-//! Arguments of what lists figures: published, of a procedure, or estimated.
+//! Arguments of the commands that list figures: published, of a procedure, or
+//! estimated.
 
 use std::path::PathBuf;
 
@@ -22,7 +23,6 @@ pub enum TableFormat {
     Csv,
 }
 
-/// Arguments of `heat`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
@@ -47,7 +47,6 @@ pub struct HeatArguments {
     pub format: TableFormat,
 }
 
-/// Arguments of `limits`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
@@ -87,7 +86,6 @@ pub(super) fn size(text: &str) -> Result<Size, &'static str> {
     })
 }
 
-/// Arguments of `plan`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
@@ -157,7 +155,6 @@ pub enum ShowFormat {
     Csv,
 }
 
-/// Arguments of `show`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:

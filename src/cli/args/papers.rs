@@ -1,4 +1,4 @@
-//! Arguments of what checks specs and makes their papers.
+//! Arguments of the commands that check specs and make their papers.
 
 use std::path::PathBuf;
 
@@ -13,7 +13,6 @@ use crate::spec::language::Language;
 use crate::spec::plausible::date_argument;
 use crate::spec::{CardTrim, Flip, Paper};
 
-/// Arguments of `check`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
@@ -56,7 +55,6 @@ pub enum CheckFormat {
     Sarif,
 }
 
-/// Arguments of `build`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
@@ -89,7 +87,6 @@ pub struct BuildArguments {
     pub force: bool,
 }
 
-/// Arguments of `watch`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
@@ -114,7 +111,7 @@ pub struct WatchArguments {
     pub papers: PapersArguments,
 }
 
-/// What papers are made of which specs, and how: of `build` and of `watch`.
+/// Arguments of both `build` and `watch`.
 #[derive(Debug, Args)]
 pub struct PapersArguments {
     /// Specs to build

@@ -1,4 +1,4 @@
-//! Arguments of the commands that read a roster, or name people in what they write.
+//! Arguments of the commands that read a roster or write the names of people.
 
 use std::path::PathBuf;
 
@@ -12,7 +12,6 @@ use crate::spec::language::Language;
 use crate::spec::plausible::date_argument;
 use crate::spec::{CardTrim, Flip, Paper};
 
-/// Arguments of `fusers`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
@@ -93,7 +92,6 @@ fn days(text: &str) -> Result<u32, String> {
         .ok_or_else(|| format!("write a number of days up to {MOST_DAYS}, as in 60 days"))
 }
 
-/// Arguments of `submittal`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Example:
@@ -142,7 +140,6 @@ pub struct SubmittalArguments {
     pub house: Option<PathBuf>,
 }
 
-/// Arguments of `cards`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:

@@ -1,4 +1,4 @@
-//! Arguments of the page that shows papers as their spec is typed.
+//! Arguments of the preview in the browser.
 
 use std::path::PathBuf;
 
@@ -7,7 +7,6 @@ use chrono::NaiveDate;
 use crate::spec::plausible::date_argument;
 use clap::Args;
 
-/// Arguments of `preview`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:

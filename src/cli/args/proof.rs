@@ -3,12 +3,12 @@
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 use super::Format;
 use crate::spec::plausible::date_argument;
+use crate::verify::Requirement;
 
-/// Arguments of `keys`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Example:
@@ -30,18 +30,6 @@ pub struct KeysArguments {
     pub out: PathBuf,
 }
 
-/// What a paper can be required to prove.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Required {
-    /// The spec at hand is the one that was signed.
-    Spec,
-    /// The pages are those the spec makes.
-    Pages,
-    /// The revision is the current one.
-    Register,
-}
-
-/// Arguments of `verify`.
 #[derive(Debug, Args)]
 #[command(
     group = clap::ArgGroup::new("paper").required(true),
@@ -111,7 +99,7 @@ pub struct VerifyArguments {
     pub house: Option<PathBuf>,
     /// What has to be proven, beside the signature, for the paper to pass
     #[arg(long, value_enum, value_delimiter = ',', value_name = "WHAT")]
-    pub require: Vec<Required>,
+    pub require: Vec<Requirement>,
     /// How the answer is printed
     #[arg(long, value_enum, default_value = "text")]
     pub format: Format,

@@ -1,5 +1,4 @@
-//! Arguments of what helps with writing files: a spec to start from, and the
-//! schemas that editors read.
+//! Arguments of the commands that help to write files.
 
 use std::path::PathBuf;
 
@@ -10,7 +9,6 @@ use crate::authoring::schema::Kind;
 use crate::core::size::Size;
 use crate::spec::Service;
 
-/// Arguments of `new`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
@@ -37,7 +35,6 @@ pub struct NewArguments {
     pub no_schema: bool,
 }
 
-/// Arguments of `schema`.
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:

@@ -5,7 +5,6 @@ use std::path::PathBuf;
 use clap::Args;
 use clap_complete::Shell;
 
-/// Arguments of `shell`.
 #[derive(Debug, Args)]
 #[command(
     group = clap::ArgGroup::new("what").required(true),

@@ -14,12 +14,12 @@ pub fn list(file: &str, standings: &[Standing<'_>], due_within: u32, as_of: Naiv
     // Fusers with nothing on record come last.
     let (none, some): (Vec<_>, Vec<_>) = procedures.into_iter().partition(Option::is_none);
     for procedure in some.into_iter().chain(none) {
-        let of: Vec<_> = standings
+        let rows: Vec<_> = standings
             .iter()
             .filter(|standing| standing.procedure() == procedure)
             .collect();
-        text.push_str(&format!("\n{}\n", heading(procedure, &of)));
-        let (qualified, not): (Vec<_>, Vec<_>) = of.into_iter().partition(|s| s.qualified());
+        text.push_str(&format!("\n{}\n", heading(procedure, &rows)));
+        let (qualified, not): (Vec<_>, Vec<_>) = rows.into_iter().partition(|s| s.qualified());
         let (due, current): (Vec<_>, Vec<_>) = qualified
             .into_iter()
             .partition(|s| s.due_within(due_within, as_of));

@@ -6,14 +6,14 @@ use std::error::Error;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use serde_json::Number;
+use serde_json::{Number, Value};
 
 use super::Selected;
 use crate::cli::documents::{Head, LIMITS};
 use crate::core::units::{Decimal, parse_quantity};
-use crate::published::{Basis, Figure, Table, Value};
+use crate::published::{self, Basis, Figure, Table};
 
-/// The head of the CSV, in the order of [`record`].
+/// The columns of the CSV.
 const COLUMNS: [&str; 14] = [
     "id", "table", "size", "kind", "value", "least", "most", "unit", "written", "basis", "source",
     "note", "conflict", "library",
@@ -76,28 +76,45 @@ pub fn document<'l>(library: &'l str, selected: &[Selected<'l>]) -> JsonLimits<'
 }
 
 pub fn csv(library: &str, selected: &[Selected]) -> Result<String, Box<dyn Error>> {
-    csv_records(
-        COLUMNS,
-        rows(selected).map(|figure| record(library, figure)),
-    )
+    let figures = rows(selected).map(|figure| {
+        let mut figure = serde_json::to_value(figure)?;
+        figure["library"] = library.into();
+        Ok(figure)
+    });
+    csv_of_figures(COLUMNS, figures)
 }
 
-/// CSV after RFC 4180: a header, then the records.
+/// CSV after RFC 4180: a header, then a row for each figure. The columns are fields
+/// of its JSON, except that `least` and `most` hold the ends of a range.
 ///
 /// # Errors
 /// None that can happen: everything is written to memory.
-pub fn csv_records<const N: usize>(
-    header: [&str; N],
-    records: impl Iterator<Item = [String; N]>,
+pub fn csv_of_figures<const N: usize>(
+    columns: [&str; N],
+    figures: impl Iterator<Item = Result<Value, Box<dyn Error>>>,
 ) -> Result<String, Box<dyn Error>> {
     let mut writer = csv::WriterBuilder::new()
         .terminator(csv::Terminator::CRLF)
         .from_writer(Vec::new());
-    writer.write_record(header)?;
-    for record in records {
-        writer.write_record(record)?;
+    writer.write_record(columns)?;
+    for figure in figures {
+        let figure = figure?;
+        writer.write_record(columns.map(|column| match (column, &figure["value"]) {
+            ("value", Value::Array(_)) => String::new(),
+            ("least", Value::Array(ends)) => ends.first().map(cell).unwrap_or_default(),
+            ("most", Value::Array(ends)) => ends.last().map(cell).unwrap_or_default(),
+            _ => cell(&figure[column]),
+        }))?;
     }
     Ok(String::from_utf8(writer.into_inner()?)?)
+}
+
+fn cell(value: &Value) -> String {
+    match value {
+        Value::Null => String::new(),
+        Value::String(text) => text.clone(),
+        value => value.to_string(),
+    }
 }
 
 fn rows<'l>(selected: &[Selected<'l>]) -> impl Iterator<Item = JsonFigure<'l>> {
@@ -131,8 +148,10 @@ fn row<'l>(table: &'l Table, figure: &'l Figure) -> JsonFigure<'l> {
 fn value(figure: &Figure) -> (JsonValue<'_>, Option<String>) {
     let written = figure.written.as_str();
     match figure.value {
-        Value::NotFound => return (JsonValue::NotFound, None),
-        Value::Text(_) | Value::NotAdvisable => return (JsonValue::Text(written), None),
+        published::Value::NotFound => return (JsonValue::NotFound, None),
+        published::Value::Text(_) | published::Value::NotAdvisable => {
+            return (JsonValue::Text(written), None);
+        }
         _ => {}
     }
     // A range in two units, as in "50 s to 2 min", is given in words.
@@ -155,31 +174,4 @@ pub fn number(decimal: Decimal) -> Option<Number> {
         return Some(Number::from(decimal.millionths / ONE));
     }
     Number::from_f64(decimal.millionths as f64 / ONE as f64)
-}
-
-/// A figure as a row of the CSV. A range has its ends in their own columns.
-fn record(library: &str, figure: JsonFigure) -> [String; COLUMNS.len()] {
-    let (mut value, mut least, mut most) = Default::default();
-    match figure.value {
-        JsonValue::One(number) => value = number.to_string(),
-        JsonValue::Range(ends) => [least, most] = ends.map(|end| end.to_string()),
-        JsonValue::Text(text) => value = text.to_owned(),
-        JsonValue::NotFound => {}
-    }
-    [
-        figure.id.to_owned(),
-        figure.table.to_owned(),
-        figure.size.unwrap_or_default(),
-        figure.kind.unwrap_or_default().to_owned(),
-        value,
-        least,
-        most,
-        figure.unit.unwrap_or_default(),
-        figure.written.to_owned(),
-        figure.basis.word().to_owned(),
-        figure.source.to_owned(),
-        figure.note.unwrap_or_default().to_owned(),
-        figure.conflict.unwrap_or_default(),
-        library.to_owned(),
-    ]
 }

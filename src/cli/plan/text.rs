@@ -68,23 +68,23 @@ fn day(day: &DayLine) -> String {
         day.joint_count,
         joints.join(", ")
     );
-    let mut say = |what: &str, at: Option<f64>, otherwise: &str| {
+    let mut add_line = |what: &str, at: Option<f64>, otherwise: &str| {
         let shown = at.map_or_else(|| otherwise.to_owned(), whole_minutes);
         text.push_str(&format!("  {what:42} {shown}\n"));
     };
-    say(
+    add_line(
         "heating, change-over and hold",
         Some(day.heater_and_crew_s),
         "",
     );
-    say("preparation", day.preparation_s, "left out");
-    say("last hold ends after", Some(day.last_hold_ends_s), "");
-    say(
+    add_line("preparation", day.preparation_s, "left out");
+    add_line("last hold ends after", Some(day.last_hold_ends_s), "");
+    add_line(
         "every joint may be handled after",
         day.all_handled_s,
         "not stated",
     );
-    say(
+    add_line(
         "pressure test, at the earliest after",
         day.pressure_test_from_s,
         "not stated",

@@ -96,10 +96,10 @@ fn refuse(state: &PreviewState, request: &Request) -> Option<Response> {
     }
     let may_enter = request.uri().path() == session.base() && request.uri().query().is_some();
     let may_enter = may_enter || request.uri().path() == NO_ENTRY_STYLE_PATH;
-    match has_session_cookie(state, headers) || (may_enter && gets) {
-        true => None,
-        false => Some(no_entry()),
+    if has_session_cookie(state, headers) || (may_enter && gets) {
+        return None;
     }
+    Some(no_entry())
 }
 
 pub fn has_session_cookie(state: &PreviewState, headers: &HeaderMap) -> bool {

@@ -7,7 +7,6 @@ use serde::{Deserialize, Serialize};
 
 use crate::cli::json::{self, JsonFinding};
 use crate::cli::report::is_error;
-use crate::core::finding::Rule;
 use crate::core::source::{FileId, Sources};
 use crate::papers::compile::{Checked, Options, PaperKind};
 use crate::papers::typeset::Picture;
@@ -169,31 +168,6 @@ pub fn paper_by_id(name: &str) -> Option<(PaperKind, Option<Language>)> {
         std::iter::once((kind, None)).chain(further)
     });
     all.find(|(kind, further)| paper_id(*kind, *further) == name)
-}
-
-#[derive(Debug, Serialize)]
-pub struct RuleExplanation {
-    rule: &'static str,
-    severity: &'static str,
-    summary: &'static str,
-    why: &'static str,
-    example: &'static str,
-    fix: &'static str,
-    dated: bool,
-}
-
-impl From<&Rule> for RuleExplanation {
-    fn from(rule: &Rule) -> Self {
-        Self {
-            rule: rule.slug,
-            severity: rule.severity.word(),
-            summary: rule.summary,
-            why: rule.why,
-            example: rule.example,
-            fix: rule.fix,
-            dated: rule.dated,
-        }
-    }
 }
 
 #[cfg(test)]

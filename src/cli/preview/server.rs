@@ -15,8 +15,7 @@ use serde::Deserialize;
 use serde_json::json;
 
 use super::guard::{NO_ENTRY_STYLE_PATH, guard, has_session_cookie, no_entry};
-use super::messages::{PaperOptions, PreviewRequest, RuleExplanation, paper_by_id};
-use super::session::Redeemed;
+use super::messages::{PaperOptions, PreviewRequest, paper_by_id};
 use super::spec_file::FileError;
 use super::state::{LONGEST_REQUEST, PreviewState};
 use crate::authoring::rule_index;
@@ -88,10 +87,8 @@ async fn index(
         Some(_) if known => opened().into_response(),
         None => no_entry(),
         Some(token) => match state.session.redeem(&token) {
-            Redeemed::Admitted(cookie) => {
-                ([(header::SET_COOKIE, cookie)], opened()).into_response()
-            }
-            Redeemed::Refused => no_entry(),
+            Some(cookie) => ([(header::SET_COOKIE, cookie)], opened()).into_response(),
+            None => no_entry(),
         },
     }
 }
@@ -206,7 +203,18 @@ async fn pdf(
 
 async fn rule(Path(slug): Path<String>) -> Response {
     match rule_index::rules().find(|rule| rule.slug == slug) {
-        Some(rule) => Json(RuleExplanation::from(rule)).into_response(),
+        Some(rule) => {
+            let explanation = json!({
+                "rule": rule.slug,
+                "severity": rule.severity.word(),
+                "summary": rule.summary,
+                "why": rule.why,
+                "example": rule.example,
+                "fix": rule.fix,
+                "dated": rule.dated,
+            });
+            Json(explanation).into_response()
+        }
         None => StatusCode::NOT_FOUND.into_response(),
     }
 }

@@ -30,15 +30,6 @@ pub struct Session {
     cookie_digest: String,
 }
 
-/// The result of giving a token.
-#[derive(Debug, PartialEq, Eq)]
-pub enum Redeemed {
-    /// Now used up; the cookie to set.
-    Admitted(String),
-    /// Wrong or used up.
-    Refused,
-}
-
 impl Session {
     /// A session at an address, and the token for its link.
     ///
@@ -76,17 +67,15 @@ impl Session {
         format!("http://{}", self.host)
     }
 
-    /// Uses up a token.
-    pub fn redeem(&self, token: &str) -> Redeemed {
+    /// Uses up the token; returns the cookie to set, or none if it is wrong or used.
+    pub fn redeem(&self, token: &str) -> Option<String> {
         let given = sha256(token.as_bytes());
-        let Ok(mut right) = self.token.lock() else {
-            return Redeemed::Refused;
-        };
+        let mut right = self.token.lock().ok()?;
         if right.as_deref() != Some(&given) {
-            return Redeemed::Refused;
+            return None;
         }
         *right = None;
-        Redeemed::Admitted(format!(
+        Some(format!(
             "{COOKIE}={}; Path={}; HttpOnly; SameSite=Strict",
             self.cookie, self.base
         ))
@@ -120,12 +109,12 @@ mod tests {
     #[test]
     fn a_token_is_spent_once_and_its_cookie_stays_good() {
         let (session, token) = begun();
-        assert_eq!(session.redeem("x"), Redeemed::Refused);
-        assert_eq!(session.redeem(""), Redeemed::Refused);
-        let Redeemed::Admitted(set) = session.redeem(&token) else {
+        assert_eq!(session.redeem("x"), None);
+        assert_eq!(session.redeem(""), None);
+        let Some(set) = session.redeem(&token) else {
             panic!("refused");
         };
-        assert_eq!(session.redeem(&token), Redeemed::Refused);
+        assert_eq!(session.redeem(&token), None);
         let looks = format!("; Path={}; HttpOnly; SameSite=Strict", session.base());
         assert!(set.ends_with(&looks), "{set}");
         let pair = set.split(';').next().unwrap();
@@ -142,7 +131,7 @@ mod tests {
         // The token is no cookie, nor is the cookie of another run.
         assert!(!session.has_cookie(&format!("coldring={token}")));
         let (other, token) = begun();
-        let Redeemed::Admitted(set) = other.redeem(&token) else {
+        let Some(set) = other.redeem(&token) else {
             panic!("refused");
         };
         assert!(!session.has_cookie(set.split(';').next().unwrap()));

@@ -195,9 +195,10 @@ impl Shared {
                     paused = true;
                     self.wait_for_keystroke();
                 }
-                match self.is_outdated(job) {
-                    false => ControlFlow::Continue(()),
-                    true => ControlFlow::Break(()),
+                if self.is_outdated(job) {
+                    ControlFlow::Break(())
+                } else {
+                    ControlFlow::Continue(())
                 }
             },
         );
@@ -221,8 +222,8 @@ impl Shared {
 }
 
 /// Sends a message, if the page is still there.
-fn send(job: &Job, told: &PreviewMessage) {
-    if let Ok(line) = serde_json::to_string(told) {
+fn send(job: &Job, message: &PreviewMessage) {
+    if let Ok(line) = serde_json::to_string(message) {
         let _ = job.messages.send(line + "\n");
     }
 }

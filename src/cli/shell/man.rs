@@ -10,27 +10,20 @@ use crate::authoring::schema::{Kind, reference};
 use crate::cli::version;
 use crate::published::library;
 
-#[derive(Debug)]
-pub struct Page {
-    pub name: String,
-    /// In roff.
-    pub text: String,
-}
-
-/// The pages of a command line, its own first.
-pub fn pages(command: Command) -> Vec<Page> {
+/// The file names and texts of the pages of a command line, its own first.
+pub fn pages(command: Command) -> Vec<(String, String)> {
     let mut command = command.disable_help_subcommand(true);
     command.build();
     let commands = command.get_subcommands();
     let visible = commands.filter(|command| !command.is_hide_set());
-    let mut pages: Vec<Page> = visible.map(|one| page(one, &["coldring(1)"])).collect();
+    let mut pages: Vec<_> = visible.map(|one| page(one, &["coldring(1)"])).collect();
     pages.insert(0, page(&command, &[]));
     pages.extend(Kind::ALL.map(file_page));
     pages
 }
 
 /// The page of a kind of file: every field.
-fn file_page(kind: Kind) -> Page {
+fn file_page(kind: Kind) -> (String, String) {
     let name = format!("coldring-{}", kind.word());
     let mut roff = Roff::new();
     let program = format!("coldring {}", version::VERSION);
@@ -53,13 +46,10 @@ fn file_page(kind: Kind) -> Page {
     }
     roff.control("SH", ["SEE ALSO"]);
     roff.text([roman("coldring(1), coldring-explain(1)")]);
-    Page {
-        name: format!("{name}.5"),
-        text: roff.render(),
-    }
+    (format!("{name}.5"), roff.render())
 }
 
-fn page(command: &Command, see_also: &[&str]) -> Page {
+fn page(command: &Command, see_also: &[&str]) -> (String, String) {
     let man = Man::new(command.clone())
         .date(version::day())
         .source(format!("coldring {}", version::VERSION))
@@ -73,14 +63,16 @@ fn page(command: &Command, see_also: &[&str]) -> Page {
         .and_then(|()| man.render_synopsis_section(&mut text))
         .and_then(|()| man.render_description_section(&mut text))
         .and_then(|()| man.render_options_section(&mut text))
-        .and_then(|()| match command.has_subcommands() {
-            true => man.render_subcommands_section(&mut text),
-            false => Ok(()),
+        .and_then(|()| {
+            if command.has_subcommands() {
+                man.render_subcommands_section(&mut text)?;
+            }
+            Ok(())
         });
     let mut text = String::from_utf8_lossy(&text).into_owned();
     let after = command.get_after_long_help().or(command.get_after_help());
     if let Some(after) = after {
-        text += &laid_out(&after.to_string());
+        text += &examples_and_notes(&after.to_string());
     }
     if !see_also.is_empty() {
         let mut roff = Roff::new();
@@ -88,11 +80,11 @@ fn page(command: &Command, see_also: &[&str]) -> Page {
         roff.text([roman(see_also.join(", "))]);
         text += &roff.render();
     }
-    Page { name, text }
+    (name, text)
 }
 
 /// The text after the options: its first paragraph is the examples, the rest notes.
-fn laid_out(after: &str) -> String {
+fn examples_and_notes(after: &str) -> String {
     let mut roff = Roff::new();
     let mut kept = false;
     for (at, line) in after.lines().enumerate() {

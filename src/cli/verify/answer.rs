@@ -35,8 +35,8 @@ pub(super) fn text(outcome: &Outcome, as_of: NaiveDate) -> String {
             out.push_str(&format!("  {verdict:<9}  {about}: {}\n", check.said));
         }
     }
-    for (verdict, said) in &outcome.remarks {
-        out.push_str(&format!("\n  {:<9}  {said}\n", verdict.word()));
+    for (verdict, remark) in &outcome.remarks {
+        out.push_str(&format!("\n  {:<9}  {remark}\n", verdict.word()));
     }
     if !outcome.holds() {
         out.push_str(&format!("\n{STEP}"));
@@ -55,8 +55,8 @@ fn last_line(outcome: &Outcome) -> String {
     match (unproven.is_empty(), outcome.remarks.first()) {
         (true, None) => "Proven: signature, spec and pages.".to_owned(),
         (false, None) => format!("NOT PROVEN: {}.", unproven.join("; ")),
-        (_, Some((_, said))) => {
-            let all = std::iter::once(said.clone()).chain(unproven);
+        (_, Some((_, remark))) => {
+            let all = std::iter::once(remark.clone()).chain(unproven);
             format!("NOT PROVEN: {}.", all.collect::<Vec<_>>().join("; "))
         }
     }

@@ -217,7 +217,7 @@ mod tests {
         let (send, events) = channel();
         let mut watcher = FileWatcher::with_channel(send, events);
         let late = folder.path().join("later/r.yaml");
-        let told = |watcher: &FileWatcher| {
+        let expect_change = |watcher: &FileWatcher| {
             assert_eq!(
                 watcher.events.recv_timeout(LONG),
                 Ok(WatchEvent::FilesChanged)
@@ -226,22 +226,22 @@ mod tests {
         };
         watcher.watch(vec![file.clone(), late.clone()]);
         fs::write(&file, "2").unwrap();
-        told(&watcher);
+        expect_change(&watcher);
         let beside = folder.path().join("s.new");
         fs::write(&beside, "3").unwrap();
         fs::rename(&beside, &file).unwrap();
-        told(&watcher);
+        expect_change(&watcher);
         fs::remove_file(&file).unwrap();
-        told(&watcher);
+        expect_change(&watcher);
         fs::create_dir(folder.path().join("later")).unwrap();
-        told(&watcher);
+        expect_change(&watcher);
         watcher.watch(vec![file, late.clone()]);
         fs::write(&late, "4").unwrap();
-        told(&watcher);
+        expect_change(&watcher);
         // Reading is no change.
         assert_eq!(fs::read(&late).unwrap(), b"4");
-        let heard = watcher.events.recv_timeout(Duration::from_millis(500));
-        assert_eq!(heard, Err(RecvTimeoutError::Timeout));
+        let event = watcher.events.recv_timeout(Duration::from_millis(500));
+        assert_eq!(event, Err(RecvTimeoutError::Timeout));
     }
 
     #[test]

@@ -19,9 +19,10 @@ pub type FileDigests = BTreeMap<PathBuf, Option<String>>;
 pub fn input_digests(file: &Path, shared: &FileDigests) -> FileDigests {
     let mut digests = shared.clone();
     let text = add_file(file, &mut digests);
-    match is_submittal(&text) {
-        true => add_files_of_submittal(file, &text, &mut digests),
-        false => add_files_of_spec(file, &text, &mut digests),
+    if is_submittal(&text) {
+        add_files_of_submittal(file, &text, &mut digests);
+    } else {
+        add_files_of_spec(file, &text, &mut digests);
     }
     digests
 }

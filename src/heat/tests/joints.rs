@@ -11,6 +11,7 @@ use super::super::quantity::{celsius, duration, length, seconds, temperature};
 use super::super::tables::Tables;
 use super::at_room_temperature;
 use crate::core::units::Length;
+use crate::published::{Value, library};
 
 /// Joint, then melt of pipe and socket (mm), bore and interface (°C), onset
 /// and half-solid time (s).
@@ -201,22 +202,72 @@ fn answers_at_every_corner_of_its_range() {
     }
 }
 
+/// The joints of the published metric table of PE at its walls: the thick group at
+/// SDR 11, the thin one at SDR 17. With how long, and the wall.
+fn of_metric_table(group: &str, ratio: &str) -> Vec<(u32, Option<f64>, f64)> {
+    let limits = library();
+    let all = (16..=125).filter_map(|d: u32| {
+        let id = format!("metric-pe-cycles:{group}:{d}-metric:heat");
+        let heat = match &limits.figure(&id)?.value {
+            Value::Duration(heat) => Some(seconds(*heat)),
+            Value::NotAdvisable => None,
+            _ => return None,
+        };
+        let wall = limits.figure(&format!("walls-metric:{d}-metric:sdr-{ratio}"))?;
+        let Value::Length(wall) = wall.value else {
+            return None;
+        };
+        Some((d, heat, wall.mm()))
+    });
+    all.collect()
+}
+
 #[test]
-fn collapse_limits() {
+fn published_metric_times_leave_the_wall_standing_and_walls_advised_against_do_not() {
+    let flag = |d: u32, wall: f64, heat: f64| {
+        let input = at_room_temperature(Resin::Pe4710, f64::from(d), wall, heat);
+        joint(&input).unwrap().collapse
+    };
+    let thick = of_metric_table("thick", "11");
+    for (d, heat, wall) in &thick {
+        assert_eq!(flag(*d, *wall, heat.unwrap()), CollapseFlag::None, "{d}");
+    }
+    let (mut published, mut advised_against) = (0, 0);
+    for (d, heat, wall) in of_metric_table("thin", "17") {
+        if let Some(heat) = heat {
+            assert_eq!(flag(d, wall, heat), CollapseFlag::None, "{d}");
+            published += 1;
+        } else {
+            let (_, as_thick, _) = thick.iter().find(|(other, ..)| *other == d).unwrap();
+            assert!(flag(d, wall, as_thick.unwrap()) > CollapseFlag::None, "{d}");
+            advised_against += 1;
+        }
+    }
+    assert_eq!((thick.len(), published, advised_against), (10, 4, 4));
+}
+
+#[test]
+fn the_flag_goes_up_just_beyond_each_limit_that_the_papers_print() {
     use CollapseFlag::{Caution, High, None};
-    let flags = [
-        (0.40, 0.45, None),
-        (0.41, 0.60, Caution),
-        (0.30, 0.44, Caution),
-        (0.51, 0.60, High),
-        (0.30, 0.24, High),
-    ];
-    for (melted, stiff, want) in flags {
-        assert_eq!(
-            CollapseFlag::from_shares(melted, stiff),
-            want,
-            "{melted} {stiff}"
-        );
+    let clauses = include_str!("../../../templates/clauses/en.yaml");
+    let mut lines = clauses.lines();
+    let clause = lines.find(|line| line.starts_with("heat-read-collapse:"));
+    let numbers = clause.unwrap().split(" %").filter_map(|before| {
+        let number = before.rsplit(' ').next()?;
+        number.parse::<f64>().ok()
+    });
+    let printed: Vec<_> = numbers.collect();
+    let [molten, stiff, more_molten, less_stiff] = printed[..] else {
+        panic!("{printed:?}");
+    };
+    let flag = |molten: f64, stiff: f64| CollapseFlag::from_shares(molten / 100.0, stiff / 100.0);
+    for (limit, within, beyond) in [(molten, None, Caution), (more_molten, Caution, High)] {
+        assert_eq!(flag(limit, 100.0), within, "{limit} % molten");
+        assert_eq!(flag(limit + 0.1, 100.0), beyond, "{limit} % molten");
+    }
+    for (limit, within, beyond) in [(stiff, None, Caution), (less_stiff, Caution, High)] {
+        assert_eq!(flag(0.0, limit), within, "{limit} % stiff");
+        assert_eq!(flag(0.0, limit - 0.1), beyond, "{limit} % stiff");
     }
     let thin = joint(&at_room_temperature(Resin::Pe4710, 32.0, 1.9, 20.0)).unwrap();
     assert_eq!(thin.collapse, High);

@@ -6,7 +6,7 @@
 use chrono::NaiveDate;
 
 use super::in_house::of_house;
-use super::{Checked, Identity, ParsedInputs, checked, identity, languages, to_json};
+use super::{Checked, Identity, ParsedInputs, checked, dated, identity, languages, to_json};
 use crate::core::digest;
 use crate::core::finding::{self, Finding};
 use crate::core::source::{Role, Source, Sources};
@@ -78,10 +78,7 @@ pub fn forms(
     let judged = support(&of_record, &read.limits).joints;
     let counted = judged.iter().filter(|joint| joint.counts()).count();
     let counted = (counted, judged.len());
-    let paper = paper
-        .or(spec.documents.paper.as_ref().map(|paper| paper.value))
-        .or(read.house.as_ref().and_then(|house| house.paper))
-        .unwrap_or(procedure.practice().paper);
+    let paper = read.paper(paper, &procedure);
     let language = language.unwrap_or_else(|| languages(spec, &[]).0);
     let frame = || {
         let kind = PaperKind::Procedure;
@@ -95,11 +92,7 @@ pub fn forms(
             house: read.house_files(&sources),
             code: None,
             identity: format!("{} {spec_digest} {name}", spec.number.value),
-            date: spec
-                .revisions
-                .last()
-                .map(|revision| revision.date.value)
-                .unwrap_or_default(),
+            date: dated(spec),
         })
     };
     let mark = language.decimal_mark(procedure.practice());

@@ -9,9 +9,20 @@ use crate::papers::house::rules;
 use crate::papers::sheets::Frame;
 use crate::papers::sheets::house::Words;
 use crate::papers::typeset::{Cause, HouseFiles, TypesetError};
-use crate::spec::rules as reading;
+use crate::procedure::resolve::Procedure;
+use crate::spec::{Paper, rules as reading};
 
 impl ParsedInputs {
+    /// The paper of a procedure: what was asked for, else what the spec, the house or
+    /// the practice says.
+    pub(super) fn paper(&self, asked: Option<Paper>, procedure: &Procedure<'_>) -> Paper {
+        let written = procedure.spec.documents.paper.as_ref();
+        asked
+            .or(written.map(|paper| paper.value))
+            .or(self.house.as_ref().and_then(|house| house.paper))
+            .unwrap_or(procedure.practice().paper)
+    }
+
     /// A frame in the house style, where there is one.
     pub(super) fn frame(&self, frame: Frame) -> Frame {
         match &self.house {

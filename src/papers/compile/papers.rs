@@ -4,8 +4,8 @@
 use super::card::{card_print, card_sheet};
 use super::proof::code;
 use super::{
-    Checked, Image, Options, ParsedInputs, Pictures, TypesetPaper, Withheld, attached, languages,
-    to_json,
+    Checked, Image, Options, ParsedInputs, Pictures, TypesetPaper, Withheld, attached, dated,
+    languages, to_json,
 };
 use crate::core::parallel;
 use crate::core::source::Sources;
@@ -107,11 +107,7 @@ impl<'a> PaperBuilder<'a> {
         read: &'a ParsedInputs,
     ) -> Self {
         let spec = procedure.spec;
-        let paper = options
-            .paper
-            .or(spec.documents.paper.as_ref().map(|paper| paper.value))
-            .or(read.house.as_ref().and_then(|house| house.paper))
-            .unwrap_or(procedure.practice().paper);
+        let paper = read.paper(options.paper, procedure);
         let (first, second) = languages(spec, &options.languages);
         Self {
             procedure,
@@ -215,11 +211,7 @@ impl<'a> PaperBuilder<'a> {
                 self.checked.spec_digest,
                 kind.file_name_in(further)
             ),
-            date: spec
-                .revisions
-                .last()
-                .map(|revision| revision.date.value)
-                .unwrap_or_default(),
+            date: dated(spec),
         };
         let mark = language.decimal_mark(procedure.practice());
         let (page, sheet) = match kind {

@@ -5,7 +5,9 @@
 use chrono::NaiveDate;
 
 use super::in_house::of_house;
-use super::{Checked, Identity, ParsedInputs, attached, checked, identity, languages, to_json};
+use super::{
+    Checked, Identity, ParsedInputs, attached, checked, dated, identity, languages, to_json,
+};
 use crate::core::digest;
 use crate::core::source::Sources;
 use crate::papers::sheets::{self, Frame, PaperKind};
@@ -55,10 +57,7 @@ pub fn worksheet(
         return Ok(Worksheet::NothingRecalled);
     }
     let spec = procedure.spec;
-    let paper = paper
-        .or(spec.documents.paper.as_ref().map(|paper| paper.value))
-        .or(read.house.as_ref().and_then(|house| house.paper))
-        .unwrap_or(Paper::Letter);
+    let paper = read.paper(paper, procedure);
     let spec_digest = digest::spec_digest(sources);
     let frame = read.frame(Frame::new(
         procedure,
@@ -77,11 +76,7 @@ pub fn worksheet(
             house: read.house_files(sources),
             code: None,
             identity: format!("{} {spec_digest} worksheet", spec.number.value),
-            date: spec
-                .revisions
-                .last()
-                .map(|revision| revision.date.value)
-                .unwrap_or_default(),
+            date: dated(spec),
         })
     });
     let pdf = match printed {

@@ -254,7 +254,10 @@ fn line(changes: &[&Change], words: &Words) -> Option<Line> {
     let mut items: Vec<(String, String)> = Vec::new();
     for change in changes {
         let differs = differs(change, words);
-        let of = in_words(change.variable, &change.of, words);
+        let mut of = in_words(change.variable, &change.of, words);
+        if change.no_joint {
+            of = format!("{of} ({})", words.render(Clause::NoJoint));
+        }
         // What several sizes have in common is said once.
         match items.iter_mut().find(|(_, known)| *known == differs) {
             Some((known, _)) if !of.is_empty() => {

@@ -3,6 +3,8 @@
 
 use serde::Serialize;
 
+use crate::core::units::Length;
+
 /// Melt depth against time on the heater, a panel for each size. All panels
 /// share both scales, so that sizes compare.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -97,4 +99,9 @@ pub enum RingKind {
     Melt,
     /// The pipe.
     Pipe,
+}
+
+/// A length as a drawing takes it.
+pub fn micrometres(length: Length) -> i64 {
+    (length.mm() * 1e3).round() as i64
 }

@@ -264,6 +264,10 @@ impl Form<'_> {
                 row(Clause::RecordPyrometer, &|j| {
                     format!("{}, {}", j.pyrometer.id.value, j.pyrometer.calibrated.value)
                 }),
+                row(Clause::RecordPyrometerDue, &|j| {
+                    let due = j.pyrometer.due.as_ref();
+                    due.map_or_else(String::new, |due| due.value.to_string())
+                }),
                 row(Clause::RecordAir, &|j| marked(&j.ambient_temperature.text)),
                 hinted(
                     row(Clause::RecordPipeTemperature, &|j| {

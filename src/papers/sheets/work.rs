@@ -4,6 +4,7 @@ use super::format;
 use crate::core::size::Size;
 use crate::core::units::Length;
 use crate::procedure::resolve::{Joint, Procedure, needs_pusher};
+use crate::process::socket::PhaseName;
 use crate::published::{Library, ResinGroup, Sourced};
 
 /// The sizes that a tool or a machine pushes together, in one line.
@@ -27,8 +28,14 @@ pub fn holds_until_cool(p: &Procedure, joint: &Joint) -> bool {
 
 /// Whether all joints are, so that no hold need be told from the cooling.
 pub fn all_hold_until_cool(p: &Procedure) -> bool {
-    let joints = p.joints.iter();
-    p.practice().holds_until_cool && joints.into_iter().all(|joint| joint.hold.is_none())
+    p.practice().holds_until_cool && p.joints.iter().all(|joint| joint.hold.is_none())
+}
+
+/// The phases of the cycle that the table of times has a column for.
+pub fn phases(p: &Procedure) -> impl Iterator<Item = PhaseName> {
+    let has_hold = !all_hold_until_cool(p);
+    let phases = p.practice().cycle.iter().map(|phase| phase.name);
+    phases.filter(move |phase| has_hold || *phase != PhaseName::Hold)
 }
 
 /// Where the witness line of a size is drawn, from the cut end, where a distance

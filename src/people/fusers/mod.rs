@@ -36,15 +36,17 @@ use crate::spec::{rules as reading, values};
 
 /// A language as a code of two or three letters: `en`, `es`, `pt-BR`.
 fn language(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
-    let code = values::text(node, findings)?;
+    let mut code = values::text(node, findings)?;
     let mut parts = code.value.split('-');
     let letters = parts.next().unwrap_or_default();
     let plain = (2..=3).contains(&letters.len())
-        && letters.chars().all(|c| c.is_ascii_lowercase())
+        && letters.chars().all(|c| c.is_ascii_alphabetic())
         && parts.all(|part| {
             (2..=8).contains(&part.len()) && part.chars().all(|c| c.is_ascii_alphanumeric())
         });
     if plain {
+        // EN is en; what follows a hyphen is only kept.
+        code.value = letters.to_lowercase() + &code.value[letters.len()..];
         return Some(code);
     }
     findings.push(

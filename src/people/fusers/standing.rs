@@ -203,9 +203,9 @@ fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveD
         .failed_joints
         .iter()
         .filter(|joint| joint.found_by == FoundBy::Test)
-        .map(|joint| joint.date.value)
-        .filter(|date| (since..=as_of).contains(date))
-        .min();
+        .filter(|joint| (since..=as_of).contains(&joint.date.value))
+        .min_by_key(|joint| joint.date.value);
+    let on = joint.map(|joint| joint.date.value);
     let specimen = record
         .specimens
         .iter()
@@ -217,13 +217,16 @@ fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveD
         let last = date.pred_opt().map(|day| day.min(term.until));
         last.filter(|day| *day >= term.begins)
     };
-    match (joint, specimen) {
+    match (on, specimen) {
         (Some(date), specimen) if specimen.is_none_or(|specimen| date <= specimen) => Judged {
             state: State::FailedJoint,
             valid_until: before(date),
             reason: format!(
-                "a production joint was found unacceptable by test on {date}, and no specimen \
-                 passed on a later day"
+                "a production joint was found unacceptable by test on {date}{}, and no specimen \
+                 passed on a later day",
+                joint
+                    .and_then(|joint| joint.note.as_ref())
+                    .map_or_else(String::new, |note| format!(" ({})", note.value))
             ),
             caution: silent_on_failed_joints(rule).then_some("failed-joint"),
             proof: Some(term.proof),

@@ -30,6 +30,9 @@ use crate::published::Library;
 use crate::spec::Status;
 pub use crate::spec::fact::{Fact, Quantity, Value};
 
+/// The times of a joint.
+const TIMES: [&str; 4] = ["heating", "change-over", "hold", "handling-wait"];
+
 /// A revision of a procedure.
 #[derive(Debug, Clone)]
 pub struct Side {
@@ -64,6 +67,9 @@ pub struct Change {
     pub new: Option<Fact>,
     /// What it asks for.
     pub rating: Rating,
+    /// Whether it is a time of a size of which no joint can be made by the later
+    /// procedure, since that has no depth for it.
+    pub no_joint: bool,
 }
 
 /// What differs between two procedures.
@@ -127,6 +133,10 @@ pub fn compare(old: Input<'_>, new: Input<'_>, limits: &Library) -> Comparison {
     drop_of_other_sizes(&mut changes, sizes(old.procedure), sizes(new.procedure));
     drop_of_new_revisions(&mut changes, old.procedure);
     let supported = supported(new.procedure, limits);
+    let without_depth = |size: Size| {
+        let mut sizes = new.procedure.sizes();
+        sizes.any(|joint| joint.size == size && joint.depth.known().is_none())
+    };
     let rated = changes.into_iter().filter_map(|(change, old, new)| {
         let (variable, of, how) = change;
         let way = match (variable, how) {
@@ -137,6 +147,11 @@ pub fn compare(old: Input<'_>, new: Input<'_>, limits: &Library) -> Comparison {
         Some(Change {
             // A test looks every variable up, so none is left out here.
             rating: rating::rating(limits, variable, way)?,
+            no_joint: TIMES.contains(&variable)
+                && new
+                    .as_ref()
+                    .and_then(|fact| fact.size)
+                    .is_some_and(without_depth),
             variable,
             how,
             of,

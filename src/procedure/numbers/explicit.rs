@@ -7,6 +7,7 @@
 //! every demo and every rule case.
 
 use super::figures::rows;
+use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
 use crate::core::units::Range;
 use crate::procedure::resolve::{Procedure, sizes};
@@ -48,6 +49,11 @@ fn unplaced<T>(value: T) -> Spanned<T> {
     Spanned::new(value, Span::default())
 }
 
+fn has_depth(procedure: &Procedure<'_>, size: Size) -> bool {
+    let mut sizes = procedure.sizes();
+    sizes.any(|joint| joint.size == size && joint.depth.known().is_some())
+}
+
 /// The explicit spec as YAML, and below it, in comments, each figure that it
 /// does not state itself.
 pub fn yaml(procedure: &Procedure<'_>, limits: &Library) -> String {
@@ -64,7 +70,9 @@ pub fn yaml(procedure: &Procedure<'_>, limits: &Library) -> String {
         }
         let row_of = row.of();
         if row_of != of {
-            text.push_str(&format!("#\n# {row_of}\n"));
+            let no_joint = row.size.filter(|size| !has_depth(procedure, *size));
+            let no_joint = no_joint.map_or("", |_| ": NO JOINT until its depth is measured");
+            text.push_str(&format!("#\n# {row_of}{no_joint}\n"));
             of = row_of;
         }
         let (figure, shown, standing) = (row.figure, row.shown(procedure), row.standing.word());

@@ -307,8 +307,8 @@ fn of_size(procedure: &Procedure<'_>, joint: &Joint, to: &mut Rows) {
     to.add("mean-diameter", &joint.mean_diameter);
     to.add("out-of-roundness", &joint.out_of_roundness);
     let why_none = match joint.depth {
-        Depth::ToBeMeasured(_) => "still to be measured",
-        Depth::Missing => "the spec gives none, and none is published for the size",
+        Depth::ToBeMeasured(_) => "NO JOINT in this size until its depth is measured",
+        Depth::Missing => "NO JOINT in this size: the spec gives no depth, and none is published",
         Depth::Known(_) => "",
     };
     to.needed("insertion-depth", joint.depth.known(), why_none);

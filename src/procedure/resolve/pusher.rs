@@ -4,7 +4,8 @@
 use super::Joint;
 use crate::core::size::Size;
 use crate::core::units::Length;
-use crate::published::{Library, Pusher, Sourced};
+use crate::process::socket::Pusher;
+use crate::published::{Library, Sourced};
 use crate::spec::plausible;
 
 /// The outside diameter from which a practice pushes pipe with its tool or machine.

@@ -5,7 +5,8 @@ use super::{Joint, Procedure, WallLabel, inch_floor, needs_pusher};
 use crate::core::size::SizeSystem;
 use crate::core::source::Span;
 use crate::core::units::Duration;
-use crate::published::{Basis, Figure, Library, Pusher, Sourced};
+use crate::process::socket::Pusher;
+use crate::published::{Basis, Figure, Library, Sourced};
 use crate::spec::{FaceCheckMethod, Service};
 
 /// Heating times below this are short against a cold-weather step, by the note
@@ -192,16 +193,13 @@ pub fn trade_quantity(figure: &Figure) -> String {
             let ratio = ratio.trim_start_matches("sdr-");
             format!("least wall at SDR {ratio} of")
         }
-        ("gas-walls", ..) => "minimum wall of gas pipe of".to_owned(),
         ("wall-rules", _, "least-wall") => "minimum wall of inch pipe".to_owned(),
         ("wall-rules", "length", "wall-tolerance") => {
             "smallest wall tolerance of IPS pipe".to_owned()
         }
         ("wall-rules", _, "wall-tolerance") => "wall tolerance of IPS pipe".to_owned(),
         ("wall-rules", _, "wall-tolerance-cts") => "wall tolerance of CTS tubing".to_owned(),
-        ("metric-range", _, "by-hand-to") => "largest size joined by hand".to_owned(),
         ("metric-range", _, "machine-from") => "smallest size joined by machine".to_owned(),
-        ("metric-range", _, "largest") => "largest size of socket fusion".to_owned(),
         (_, _, "cold-trigger") => "cold-weather trigger".to_owned(),
         (_, _, "cold-trial-step") => "cold-weather trial step".to_owned(),
         (_, _, "heater-face") => "face temperature window".to_owned(),

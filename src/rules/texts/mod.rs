@@ -8,7 +8,8 @@ pub(super) mod title;
 
 use super::{Context, say};
 use crate::core::size::{Size, SizeSystem};
-use crate::published::{Family, Library, Practice, ResinGroup};
+use crate::process::socket::PRACTICES;
+use crate::published::{Family, Library, ResinGroup};
 use crate::spec::WallClaim;
 use mentions::{Polymer, Words, bare};
 
@@ -44,7 +45,7 @@ fn other_resins(context: &Context<'_>, words: &Words) -> Vec<String> {
 
 /// The resins that a text names by a designation.
 fn resins(limits: &Library, words: &Words) -> Vec<String> {
-    let practices = Practice::ALL.into_iter();
+    let practices = PRACTICES.into_iter();
     let codes: Vec<_> = practices.flat_map(|p| limits.resin_codes(p)).collect();
     words.resins(&codes)
 }

@@ -11,7 +11,7 @@ mod scope;
 mod times;
 mod tools;
 
-pub use crate::published::Practice;
+pub use crate::process::socket::Practice;
 pub use crate::spec::written::Stated;
 pub use cleaning::*;
 pub use fittings::*;

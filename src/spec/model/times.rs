@@ -5,7 +5,8 @@ use crate::core::finding::Finding;
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
 use crate::core::units::{DimensionRatio, Duration, Range, Temperature};
-use crate::published::{Practice, WallGroup};
+use crate::process::socket::Practice;
+use crate::published::WallGroup;
 use crate::spec::declare::kinds::{
     dimension_ratio, duration, duration_range, single, size, source, text_like, weather_limit, word,
 };

@@ -15,7 +15,8 @@ use crate::core::units::{
     Duration, Length, Measure, Percent, Pressure, Range, Temperature, TemperatureDifference,
     unit_pattern,
 };
-use crate::published::{Practice, library};
+use crate::process::socket::PRACTICES;
+use crate::published::library;
 use crate::spec::plausible::{self, Band, Quantifiable};
 use crate::spec::quantities::{self, Wanted};
 use crate::spec::scalar::LONGEST_TEXT;
@@ -153,7 +154,7 @@ pub(crate) fn format_one() -> Value {
 
 /// A language as a code of letters, for what is no paper of the program.
 pub(crate) fn language_code() -> Value {
-    let pattern = r"^\s*[a-z]{2,3}(?:-[A-Za-z0-9]{2,8})*\s*$";
+    let pattern = r"^\s*[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*\s*$";
     worded(
         json_schema!({"type": "string", "pattern": pattern}),
         "A code of two or three letters, as in en or es.",
@@ -419,6 +420,6 @@ pub(crate) fn dimension_ratio() -> Value {
 
 /// A resin of the tables.
 pub(crate) fn resin() -> Value {
-    let codes = Practice::ALL.into_iter();
+    let codes = PRACTICES.into_iter();
     any_spelling(codes.flat_map(|p| library().resin_codes(p)))
 }

@@ -31,6 +31,29 @@ fn the_text_says_what_differs_and_what_is_asked_for() {
 }
 
 #[test]
+fn times_of_a_size_without_a_depth_are_marked() {
+    let folder = tempdir().unwrap();
+    let base = read("tests/data/base.yaml").replace("status: qualified", "status: draft");
+    let known = "{depth: 0.81 in, id: G-2, source: caliper on G-2}";
+    let held = base.replace("hold: 65 s", "hold: 66 s");
+    let open = held.replace(known, "{depth: to be measured}");
+    assert!(held != base && open != held);
+    let base = file(&folder, "base.yaml", base);
+    let (held, open) = (
+        file(&folder, "held.yaml", held),
+        file(&folder, "open.yaml", open),
+    );
+    let of = |later: &str| coldring_with(&["compare", &base, later]).out;
+    assert!(
+        of(&held).contains("1-1/4 IPS: was 65 s, now 66 s"),
+        "{}",
+        of(&held)
+    );
+    let marked = "1-1/4 IPS (NO JOINT): was 65 s, now 66 s";
+    assert!(of(&open).contains(marked), "{}", of(&open));
+}
+
+#[test]
 fn the_document_has_every_change_with_its_basis() {
     let ran = coldring_with(&["compare", EARLIER, GAS, "--format", "json"]);
     assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""));

@@ -1,12 +1,13 @@
 //! Every field is compared: each value of each spec is changed in turn, and the
-//! comparison has to tell of it.
+//! comparison has to tell of it under the field's own name.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use coldring::published::library;
 use coldring::spec::scalars;
 
 use super::{BASE, METRIC, compared};
+use crate::change::{changed, document, leaves, others};
 use crate::support::{GEOTHERMAL, gas_alone, read};
 
 /// What the spec of these tests states beside the clean one, so that together
@@ -53,76 +54,6 @@ const MORE: &[(&str, &str)] = &[
     ),
     ("thickness: 0.4 mm", "thickness: 0.4 mm, long: larger paper"),
 ];
-
-/// Words of the format that one word may be replaced by.
-const WORDS: &[&str] = &[
-    "draft",
-    "withdrawn",
-    "gas",
-    "water",
-    "us",
-    "metric",
-    "pyrometer",
-    "indicating stick",
-    "two indicating sticks",
-    "bare",
-    "label",
-    "two pieces",
-    "larger paper",
-    "coupling",
-    "tee",
-    "cap",
-    "acetone",
-    "dry cloth",
-    "yes",
-    "no",
-    "en",
-    "es",
-    "letter",
-    "a4",
-    "id-1",
-    "id-3",
-    "smallest",
-    "long edge",
-    "short edge",
-    "pipe",
-    "fitting",
-    "edition",
-    "tables",
-    "thinner walls too",
-    "smaller sizes too",
-    "thick",
-    "thin",
-    "to be measured",
-    "PE100",
-    "PE80",
-    "PE4710",
-];
-
-/// Texts that a value may be changed to.
-fn others(value: &str) -> Vec<String> {
-    let mut others = Vec::new();
-    if let Some(at) = value.rfind(|c: char| c.is_ascii_digit()) {
-        for digit in ['1', '2', '4', '7'] {
-            let mut changed = value.to_owned();
-            changed.replace_range(at..=at, &digit.to_string());
-            others.push(changed);
-        }
-        let at = value.find(|c: char| c.is_ascii_digit()).unwrap_or(at);
-        for digit in ['1', '2'] {
-            let mut changed = value.to_owned();
-            changed.replace_range(at..=at, &digit.to_string());
-            others.push(changed);
-        }
-        for size in ["3/4 IPS", "1-1/4 IPS", "2 IPS", "3 IPS"] {
-            others.push(size.to_owned());
-        }
-    }
-    others.extend(WORDS.iter().map(ToString::to_string));
-    others.push(format!("{value} and more"));
-    others.retain(|other| other != value);
-    others
-}
 
 /// The spec with the most fields.
 fn everything() -> String {
@@ -216,4 +147,150 @@ fn every_row_of_the_table_is_a_field_that_is_compared() {
         .collect();
     assert!(left.is_empty(), "never told: {left:?}");
     assert!(seen.is_subset(&named));
+}
+
+/// Each field of [`everything`] and the variables that a change of it alone is told
+/// under. `*` stands for a size; a row may be of one value alone.
+#[rustfmt::skip]
+const TOLD_AS: &[(&str, &[&str])] = &[
+    ("procedure title", &["title"]),
+    ("procedure organization", &["organization"]),
+    ("procedure status", &["status"]),
+    ("procedure service", &["service"]),
+    ("procedure revisions date", &["revision"]),
+    ("procedure revisions effective", &["effective"]),
+    ("procedure revisions change", &["revision-change"]),
+    ("references", &["reference"]),
+    ("scope resin", &["resin", "heating", "hold"]),
+    ("scope pipe sizes", &["pipe"]),
+    ("scope pipe dimension_ratio", &["pipe"]),
+    ("scope measured * outside_diameter", &["measured-diameter"]),
+    ("scope measured * out_of_roundness", &["measured-roundness"]),
+    ("scope measured * source", &["measured-pipe-source"]),
+    ("scope pipe_temperature", &["pipe-temperature"]),
+    ("fittings kinds", &["fitting-kind"]),
+    ("fittings kinds = spigot", &["spigot-fitting"]),
+    ("fittings resin", &["fitting-resin"]),
+    ("fittings depths * depth", &["stated-depth"]),
+    ("fittings depths * id", &["stated-depth-id"]),
+    ("fittings depths * source", &["stated-depth-source"]),
+    ("fittings sockets * depth", &["socket-depth"]),
+    ("fittings sockets * mouth", &["socket-mouth"]),
+    ("fittings sockets * root", &["socket-root"]),
+    ("fittings sockets * source", &["socket-source"]),
+    ("fittings spigots * straight_length", &["spigot-length"]),
+    ("fittings spigots * outside_diameter", &["spigot-diameter"]),
+    ("fittings spigots * wall", &["spigot-wall"]),
+    ("fittings spigots * source", &["spigot-source"]),
+    ("fittings reducers", &["reducer"]),
+    ("fittings unlike pipe_heat", &["unlike-pipe-heating"]),
+    ("fittings unlike fitting_heat", &["unlike-fitting-heating"]),
+    ("fittings unlike first", &["unlike-first-on"]),
+    ("fittings unlike record", &["unlike-record"]),
+    ("fittings unlike source", &["unlike-source"]),
+    ("heater set_point", &["set-point"]),
+    ("heater face_offset", &["face-offset"]),
+    ("heater step", &["heater-step"]),
+    ("heater swing", &["heater-swing"]),
+    ("heater face_check method", &["face-check", "stick-stays-solid"]),
+    ("heater face_check accuracy", &["face-check-accuracy"]),
+    ("heater face_check melts", &["stick-melts"]),
+    ("heater face_check stays_solid", &["stick-stays-solid"]),
+    ("heater adapters * depth", &["adapter-depth"]),
+    ("tools depth_gauges * depth", &["gauge-depth"]),
+    ("tools depth_gauges * id", &["gauge-id"]),
+    ("tools depth_gauges * source", &["gauge-source"]),
+    ("tools cold_rings * width", &["cold-ring-width"]),
+    ("tools cutter largest", &["cutter"]),
+    ("tools machine largest", &["machine"]),
+    ("cleaning agent", &["cleaning-agent"]),
+    ("cleaning strength", &["cleaning-strength"]),
+    ("cleaning peel", &["peel"]),
+    ("cycles rows heat", &["heating"]),
+    ("cycles rows hold", &["hold"]),
+    ("cycles rows change_over", &["change-over"]),
+    ("cycles rows before_handling", &["handling-wait"]),
+    ("cycles rows source", &["own-row-source"]),
+    ("cycles rows record", &["own-row-record"]),
+    ("cycles change_over value", &["change-over"]),
+    ("cycles change_over source", &["change-over-source"]),
+    ("cycles waits before_handling value", &["handling-wait"]),
+    ("cycles waits before_handling source", &["handling-wait-source"]),
+    ("cycles waits before_pressure_test value", &["pressure-test-wait"]),
+    ("cycles waits before_pressure_test source", &["pressure-test-wait-source"]),
+    ("cold_weather trial_step value", &["cold-trial-step"]),
+    ("cold_weather trial_step source", &["cold-trial-step-source"]),
+    ("cold_weather no_joints_below value", &["no-joints-below"]),
+    ("cold_weather no_joints_below source", &["no-joints-below-source"]),
+    ("least_wall value", &["least-wall"]),
+    ("least_wall source", &["least-wall-source"]),
+    ("qualification rules", &["qualification-rule"]),
+    ("qualification operator_qualification", &["operator-qualification"]),
+    ("qualification records number", &["record"]),
+    ("qualification records date", &["record"]),
+    ("qualification records revision", &["record"]),
+    ("qualification range source", &["range-rule-source"]),
+    ("figures governing governs", &["governing"]),
+    ("documents paper", &["paper"]),
+    ("documents text_language", &["text-language"]),
+    ("documents strips use", &["strip-use"]),
+    ("documents strips thickness", &["strip-thickness"]),
+    ("documents strips long", &["long-strips"]),
+    ("documents card trim", &["card-trim"]),
+    ("documents card flip", &["card-flip"]),
+    ("documents card lanyard", &["card-lanyard"]),
+    ("documents card copies", &["card-copies"]),
+    // One change that is several in the trade's words.
+    ("cycles rows size", &["heating", "hold", "change-over", "handling-wait", "own-row", "own-row-source", "own-row-record"]),
+    ("fittings unlike size", &["unlike-pipe-heating", "unlike-fitting-heating", "unlike-first-on", "unlike-record", "unlike-source"]),
+    ("qualification range rule", &["range-rule", "range-rule-source"]),
+    ("documents languages = en", &["language"]),
+    ("documents languages = es", &["second-language"]),
+];
+
+/// What is compared by a rule or not at all, and what names a figure.
+const NO_ROW: [&str; 5] = [
+    "coldring",
+    "procedure number",
+    "procedure practice",
+    "procedure revisions revision",
+    "figures governing figure",
+];
+
+#[test]
+fn a_change_of_a_field_is_told_under_its_own_name_and_no_other() {
+    let document = document(&everything());
+    let old = document.to_string();
+    let known: BTreeMap<_, _> = TOLD_AS.iter().copied().collect();
+    let (mut wrong, mut tried) = (Vec::new(), BTreeSet::new());
+    for leaf in leaves(&document, &|field| !field.ends_with("IPS")) {
+        let field = leaf.field.as_str();
+        if NO_ROW.contains(&field) {
+            continue;
+        }
+        let of_value = format!("{field} = {}", leaf.value);
+        let row = known.get_key_value(of_value.as_str());
+        let Some((row, expected)) = row.or_else(|| known.get_key_value(field)) else {
+            wrong.push(format!("{field} has no row"));
+            continue;
+        };
+        tried.insert(*row);
+        let expected: BTreeSet<&str> = expected.iter().copied().collect();
+        let mut told = BTreeSet::new();
+        let right = others(&leaf.value).iter().any(|other| {
+            let changed = changed(&document, &leaf, other);
+            let Some(comparison) = compared(&old, &changed).comparison else {
+                return false;
+            };
+            let variables = comparison.changes.iter().map(|change| change.variable);
+            let variables: BTreeSet<_> = variables.collect();
+            told.insert(format!("{other}: {variables:?}"));
+            variables == expected
+        });
+        if !right {
+            wrong.push(format!("{field} '{}': {told:?}", leaf.value));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert_eq!(tried, known.into_keys().collect());
 }

@@ -361,10 +361,10 @@ const CASES: &[Case] = &[
     (
         "unknown-word",
         YAML,
-        ("language: en", "language: EN"),
-        "EN",
+        ("language: en", "language: E"),
+        "E",
         "not the code of a language",
-        ("language: en", "language: spa"),
+        ("language: en", "language: EN"),
     ),
     (
         "not-a-quantity",
@@ -429,6 +429,26 @@ const CASES: &[Case] = &[
 ];
 
 /// A specimen without its record is no less missing where the whole column is.
+#[test]
+fn a_language_in_capitals_is_the_same_language() {
+    for (written, read) in [
+        ("EN", "en"),
+        ("Es", "es"),
+        ("ES-mx", "es-mx"),
+        ("spa", "spa"),
+    ] {
+        let text = YAML.replacen("language: en", &format!("language: {written}"), 1);
+        let (roster, found) = decode_yaml(&text);
+        assert!(found.is_empty(), "{found:?}");
+        let language = roster.fusers[0].language.as_ref();
+        assert_eq!(
+            language.map(|code| code.value.as_str()),
+            Some(read),
+            "{written}"
+        );
+    }
+}
+
 #[test]
 fn a_value_that_is_needed_is_missed_without_its_column_too() {
     let text = "name,badge,procedure,specimen_date,specimen_result\n\

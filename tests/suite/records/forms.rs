@@ -85,6 +85,25 @@ fn a_filled_form_says_what_the_record_says_and_what_the_figures_say() {
 }
 
 #[test]
+fn a_filled_form_prints_when_calibration_is_due_and_a_stated_elongation() {
+    let folder = tempfile::tempdir().unwrap();
+    let record = folder.path().join("record.yaml");
+    let calibrated = "calibrated: 2026-08-03";
+    let stated = "elongation: 27 %, failure: outside the joint, criterion: {at_least: 26 %, \
+                  source: Material Standard 12}, result: pass";
+    let edits = [
+        (calibrated, &*format!("{calibrated}, due: 2027-08-02")),
+        (LAST_TENSILE, stated),
+    ];
+    fs::write(&record, edited(RECORD, &edits)).unwrap();
+    let (_out, folder) = forms(&["--record", record.to_str().unwrap()]);
+    let text = squeezed(&pages_text(&folder.join("record.pdf")).concat());
+    for words in ["Pyrometer calibration due", "2027-08-02", "26 %;"] {
+        assert!(text.contains(&squeezed(words)), "{words}");
+    }
+}
+
+#[test]
 fn a_record_that_contradicts_itself_prints_and_fails_the_run() {
     let folder = tempfile::tempdir().unwrap();
     let record = folder.path().join("record.yaml");

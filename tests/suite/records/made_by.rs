@@ -194,7 +194,7 @@ fn a_longer_hold_takes_joints_of_an_earlier_revision() {
             &[
                 (
                     "effective: 2026-10-01}\n",
-                    "effective: 2026-10-01}\n    - {revision: 3, date: 2026-11-02}\n",
+                    "effective: 2026-10-01}\n    - {revision: 3, date: 2026-11-02, effective: 2026-11-02}\n",
                 ),
                 (
                     "cycles:\n",

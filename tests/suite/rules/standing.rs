@@ -65,6 +65,58 @@ pub static CASES: &[Case] = &[
     case("revision-date-after-as-of")
         .fires(&[("date: 2026-09-01", "date: 2026-11-26")], "2026-11-26")
         .near(&[("date: 2026-09-01", "date: 2026-11-25")]),
+    case("qualified-without-effective-date")
+        .fires(&[(", effective: 2026-10-01", "")], "2")
+        .saying("revision 2 does not say from which day it is in force")
+        .near(&[
+            (", effective: 2026-10-01", ""),
+            ("status: qualified", "status: draft"),
+        ]),
+    case("procedure-test-rule-not-listed")
+        .fires(
+            &[(
+                "[49 CFR 192.283, 49 CFR 192.285]",
+                "[Manual 4, 49 CFR 192.285]",
+            )],
+            "49 CFR 192.285",
+        )
+        .saying("49 CFR 192.283, by which a procedure is tested, is not")
+        .near(&[(
+            "[49 CFR 192.283, 49 CFR 192.285]",
+            "[49 CFR 192.281 to 192.287]",
+        )]),
+    case("procedure-test-rule-not-listed")
+        .fires(
+            &[(
+                "[49 CFR 192.283, 49 CFR 192.285]",
+                "[49 CFR 192.285 and 192.287]",
+            )],
+            "49 CFR 192.285 and 192.287",
+        )
+        .near(&[(
+            "[49 CFR 192.283, 49 CFR 192.285]",
+            "[\"49 CFR Part 192, Subpart F\", 49 CFR 192.285]",
+        )]),
+    // Rules of another authority say nothing about part 192.
+    case("procedure-test-rule-not-listed")
+        .fires(
+            &[("[49 CFR 192.283, 49 CFR 192.285]", "[49 CFR 192.285(b)]")],
+            "49 CFR 192.285(b)",
+        )
+        .near(&[("[49 CFR 192.283, 49 CFR 192.285]", "[16 NYCRR 255.285]")]),
+    case("bare-strip-thick")
+        .fires(
+            &[(
+                "use: laminated, thickness: 0.4 mm",
+                "use: bare, thickness: 0.31 mm",
+            )],
+            "0.31 mm",
+        )
+        .saying("ordinary paper is 0.004 in (0.10 mm)")
+        .near(&[(
+            "use: laminated, thickness: 0.4 mm",
+            "use: bare, thickness: 0.3 mm",
+        )]),
     case("gas-without-qualification")
         .fires(
             &[("  operator_qualification: OQ plan, covered task 12\n", "")],

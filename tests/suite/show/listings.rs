@@ -170,7 +170,20 @@ fn what_is_not_known_is_a_figure_without_a_value() {
     let depth = one(&document, Some("1 IPS"), None, "insertion-depth");
     assert_eq!(depth["value"], Value::Null);
     assert_eq!(depth["basis"], "not found");
-    assert_eq!(depth["source"], "still to be measured");
+    assert_eq!(
+        depth["source"],
+        "NO JOINT in this size until its depth is measured"
+    );
+    // The lines of its times stand below that, and those of other sizes do not.
+    let yaml = shown(&spec, "yaml").out;
+    let times = yaml.split("#\n# ").find(|part| part.starts_with("1 IPS:"));
+    assert!(
+        times
+            .unwrap()
+            .starts_with("1 IPS: NO JOINT until its depth is measured\n")
+    );
+    assert!(times.unwrap().contains("heating: 15 to 17 s"), "{yaml}");
+    assert!(yaml.contains("# 2 IPS\n") && !yaml.contains("# 2 IPS: NO JOINT"));
 }
 
 #[test]

@@ -71,7 +71,7 @@ fn prepare<'d>(
     let Some(first) = of_deck.first() else {
         return Ok(None);
     };
-    let paper = paper(order, first);
+    let paper = first.read.paper(order.options.paper, first.procedure);
     let all = match figures(order, &of_deck, faces, deck, paper)? {
         Ok(all) => all,
         Err(Misfit { given, findings }) => {
@@ -192,18 +192,6 @@ fn prepare<'d>(
         claimed: of_deck.iter().map(|given| claimed(given)).collect(),
         people,
     }))
-}
-
-/// The paper of a deck.
-fn paper(order: &WalletOrder<'_>, given: &Given<'_>) -> Paper {
-    let documents = &given.procedure.spec.documents;
-    let of_house = || given.read.house.as_ref().and_then(|house| house.paper);
-    order
-        .options
-        .paper
-        .or(documents.paper.as_ref().map(|paper| paper.value))
-        .or_else(of_house)
-        .unwrap_or(given.procedure.practice().paper)
 }
 
 /// A procedure whose figures cannot be made, and why.

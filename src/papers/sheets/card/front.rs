@@ -11,6 +11,7 @@ use crate::papers::sheets::clauses::Clauses;
 use crate::papers::sheets::resin::{self, Band};
 use crate::papers::sheets::{format, practice, work};
 use crate::procedure::resolve::{Joint, Procedure};
+use crate::process::socket::PhaseName;
 use crate::published::{Basis, Library, Sourced};
 use crate::spec::Service;
 
@@ -230,19 +231,27 @@ fn columns(p: &Procedure, limits: &Library, words: &Clauses) -> Columns {
     }
     before.push(depth);
     before.extend(witness);
-    let by_size = |column: Clause| practice.times_by_size.then_some(column);
-    let has_hold = !work::all_hold_until_cool(p);
-    let after = [
-        by_size(Clause::CardColumnChangeOver),
-        has_hold.then_some(Clause::CardColumnHold),
-        by_size(Clause::CardColumnCooling),
-    ];
+    let after = phases(p).filter_map(|phase| {
+        Some(say(match phase {
+            PhaseName::ChangeOver => Clause::CardColumnChangeOver,
+            PhaseName::Hold => Clause::CardColumnHold,
+            PhaseName::Handling => Clause::CardColumnCooling,
+            PhaseName::Heating | PhaseName::PressureTest => return None,
+        }))
+    });
     Columns {
         size: say(Clause::CardColumnSize),
         before: before.into_iter().map(say).collect(),
         heat: say(Clause::CardColumnHeat),
-        after: after.into_iter().flatten().map(say).collect(),
+        after: after.collect(),
     }
+}
+
+/// The phases that each size has its own time for; what is the same for all sizes
+/// stands below the table.
+fn phases(p: &Procedure) -> impl Iterator<Item = PhaseName> {
+    let by_size = p.practice().times_by_size;
+    work::phases(p).filter(move |phase| by_size || *phase == PhaseName::Hold)
 }
 
 fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
@@ -264,20 +273,19 @@ fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
         before.push(format::or_none(joint.outside_diameter.as_ref(), length));
     }
     before.push(depth);
-    let mut after = Vec::new();
-    if practice.times_by_size {
-        after.push(seconds(&joint.change_over));
-    }
-    if !work::all_hold_until_cool(p) {
-        after.push(match work::holds_until_cool(p, joint) {
-            true => Cell::plain(words.render(Clause::CardUntilCool)),
-            false => seconds(&joint.hold),
-        });
-    }
-    if practice.times_by_size {
-        let cooling = joint.before_handling.as_ref();
-        after.push(format::or_none(cooling, format::minutes_cell));
-    }
+    let after = phases(p).filter_map(|phase| {
+        Some(match phase {
+            PhaseName::ChangeOver => seconds(&joint.change_over),
+            PhaseName::Hold if work::holds_until_cool(p, joint) => {
+                Cell::plain(words.render(Clause::CardUntilCool))
+            }
+            PhaseName::Hold => seconds(&joint.hold),
+            PhaseName::Handling => {
+                format::or_none(joint.before_handling.as_ref(), format::minutes_cell)
+            }
+            PhaseName::Heating | PhaseName::PressureTest => return None,
+        })
+    });
     if work::has_witness_lines(p, limits) {
         let line = work::witness_line(p, limits, joint.size);
         before.push(format::or_none(line.as_ref(), length));
@@ -300,7 +308,7 @@ fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
                 format::heating_cell(heat, |seconds| words.render(Clause::CardMost { seconds }))
             }),
         },
-        after,
+        after: after.collect(),
     }
 }
 

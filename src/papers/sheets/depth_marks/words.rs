@@ -13,7 +13,8 @@ use crate::papers::sheets::strips::{
     self, BAR_TOLERANCE, Choices, Correction, JOINT_SPAN, NotPrinted, Page, Part, Reason, Sheet,
     taken_by_fold,
 };
-use crate::published::{Library, Practice};
+use crate::process::socket::Practice;
+use crate::published::Library;
 
 /// The bar whose error is judged; the inch bar is longer, so it errs by less
 /// for the same misprint.

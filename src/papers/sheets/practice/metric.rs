@@ -1,22 +1,15 @@
 //! Metric practice: a mark on the pipe, times for each size.
 
-use super::{Card, Dimension, Dimensions, Plate, Pusher, Scope, Steps, Times, Told, Words};
+use super::{Card, Dimension, Dimensions, Plate, Pusher, Steps, Times, Told, Words};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 use crate::published::ResinGroup;
 
 pub(super) static WORDS: Words = Words {
-    scope: |of| {
-        let Scope {
-            resin,
-            organization,
-            service,
-        } = of;
-        Clause::ScopeMetric {
-            resin,
-            organization,
-            service,
-        }
+    scope: |resin, organization, service| Clause::ScopeMetric {
+        resin,
+        organization,
+        service,
     },
     scope_fittings: |fittings| Clause::ScopeFittingsMetric { fittings },
     scope_spigot: Clause::ScopeSpigotMetric,

@@ -6,11 +6,13 @@ mod us;
 
 use super::clause::Clause;
 use super::figures::StepPicture;
-use crate::published::{METRIC, Practice, ResinGroup};
+use crate::process::socket::{METRIC, Practice};
+use crate::published::ResinGroup;
 
 /// Clauses of a practice. One with quantities is made from them.
 pub(super) struct Words {
-    pub(super) scope: fn(Scope) -> Clause,
+    /// Of resin, organization and service.
+    pub(super) scope: fn(String, String, String) -> Clause,
     /// Of the kinds of fitting.
     pub(super) scope_fittings: fn(String) -> Clause,
     pub(super) scope_spigot: Clause,
@@ -35,13 +37,6 @@ pub(super) struct Words {
     pub(super) absent_times: fn(String) -> Clause,
     /// By how much hotter a heater was estimated.
     pub(super) heat_step: &'static str,
-}
-
-/// What the scope names.
-pub(super) struct Scope {
-    pub(super) resin: String,
-    pub(super) organization: String,
-    pub(super) service: String,
 }
 
 /// The table of dimensions.

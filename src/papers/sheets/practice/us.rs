@@ -1,21 +1,14 @@
 //! US practice: cold ring and depth gauge.
 
-use super::{Card, Dimension, Dimensions, Plate, Pusher, Scope, Steps, Times, Told, Words};
+use super::{Card, Dimension, Dimensions, Plate, Pusher, Steps, Times, Told, Words};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 
 pub(super) static WORDS: Words = Words {
-    scope: |of| {
-        let Scope {
-            resin,
-            organization,
-            service,
-        } = of;
-        Clause::Scope {
-            resin,
-            organization,
-            service,
-        }
+    scope: |resin, organization, service| Clause::Scope {
+        resin,
+        organization,
+        service,
     },
     scope_fittings: |fittings| Clause::ScopeFittings { fittings },
     scope_spigot: Clause::ScopeSpigot,

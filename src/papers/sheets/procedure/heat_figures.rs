@@ -2,7 +2,7 @@
 //! joint whose wall melts most, cut across.
 
 use super::super::clause::Clause;
-use super::super::drawing::{Bar, CrossSection, HeatChart, Panel, Ring, RingKind};
+use super::super::drawing::{Bar, CrossSection, HeatChart, Panel, Ring, RingKind, micrometres};
 use super::super::format;
 use super::writer::Writer;
 use crate::core::units::print::Bound;
@@ -27,10 +27,6 @@ const SCALES: [(i64, i64); 7] = [(5, 1), (4, 1), (3, 1), (2, 1), (3, 2), (1, 1),
 const CURVE_STRETCHES: usize = 16;
 
 type Estimated<'a> = (&'a Joint, &'a Pipe, &'a Estimate);
-
-fn micrometres(length: Length) -> i64 {
-    (length.mm() * 1e3).round() as i64
-}
 
 fn milliseconds(time: Duration) -> i64 {
     (time.seconds() * 1e3).round() as i64

@@ -3,6 +3,7 @@
 //! socket, and the melt where it is estimated.
 
 use super::super::clause::Clause;
+use super::super::drawing::micrometres;
 use super::super::figures::{JointFigure, JointPart, Key};
 use super::super::format;
 use super::writer::Writer;
@@ -56,10 +57,6 @@ fn largest<'a>(
 fn told_length(w: &Writer, figure: &Sourced<Length>, bound: Bound) -> String {
     let text = format::with_other_unit(w.units(), figure, bound);
     format::marked(&text, figure.needs_verifying(), w.words)
-}
-
-fn micrometres(length: Length) -> i64 {
-    (length.mm() * 1e3).round() as i64
 }
 
 /// What is known of the joint that is drawn.

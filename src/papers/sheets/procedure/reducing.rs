@@ -7,6 +7,7 @@ use super::times;
 use super::writer::Writer;
 use crate::core::units::print::Bound;
 use crate::procedure::resolve::Joint;
+use crate::process::socket::PhaseName;
 use crate::spec::FittingKind;
 
 pub(super) fn reducing(w: &Writer) -> Option<Section> {
@@ -26,21 +27,13 @@ pub(super) fn reducing(w: &Writer) -> Option<Section> {
         blocks.push(w.text(Clause::ReducingUnstated));
     } else {
         blocks.push(w.text(Clause::ReducingIntro));
-        let handling = w.by_practice().times.wait.clone();
-        blocks.extend(w.table(
-            Clause::ReducingCaption,
-            vec![
-                (Clause::ColumnReducer, Align::Left),
-                (Clause::ColumnEnd, Align::Left),
-                (Clause::ColumnDepth { unit: w.unit() }, Align::Right),
-                (Clause::ColumnHeating, Align::Right),
-                (Clause::ColumnChangeOver, Align::Right),
-                (Clause::ColumnHold, Align::Right),
-                (handling, Align::Right),
-            ],
-            rows,
-            false,
-        ));
+        let mut columns = vec![
+            (Clause::ColumnReducer, Align::Left),
+            (Clause::ColumnEnd, Align::Left),
+            (Clause::ColumnDepth { unit: w.unit() }, Align::Right),
+        ];
+        columns.extend(phases(w).map(|phase| (times::heading(w, phase), Align::Right)));
+        blocks.extend(w.table(Clause::ReducingCaption, columns, rows, false));
     }
     blocks.push(w.list([
         Clause::ReducingOneEnd,
@@ -50,22 +43,23 @@ pub(super) fn reducing(w: &Writer) -> Option<Section> {
     Some(w.section(Clause::TitleReducing, blocks))
 }
 
+/// The phases of an end: the fitting is tested as a whole.
+fn phases(w: &Writer) -> impl Iterator<Item = PhaseName> {
+    let phases = w.practice().cycle.iter().map(|phase| phase.name);
+    phases.filter(|phase| *phase != PhaseName::PressureTest)
+}
+
 fn end_row(w: &Writer, fitting: &str, joint: &Joint) -> Vec<Cell> {
     let units = w.units();
-    let (fitting, end) = (
+    let mut row = vec![
         Cell::plain(fitting),
         Cell::plain(format::joint(units, joint, &w.p.joints)),
-    );
+    ];
     let Some(depth) = joint.depth.known() else {
-        return vec![fitting, end, format::no_joint(w.words, 5)];
+        row.push(format::no_joint(w.words, 1 + phases(w).count()));
+        return row;
     };
-    vec![
-        fitting,
-        end,
-        format::length_cell(units, depth, Bound::Nominal),
-        times::heating(w, joint),
-        format::or_none(joint.change_over.as_ref(), format::seconds_cell),
-        times::hold(w, joint),
-        format::or_none(joint.before_handling.as_ref(), format::time_cell),
-    ]
+    row.push(format::length_cell(units, depth, Bound::Nominal));
+    row.extend(phases(w).map(|phase| times::cell(w, joint, phase)));
+    row
 }

@@ -3,7 +3,6 @@
 use super::super::block::{Block, Section};
 use super::super::clause::Clause;
 use super::super::format;
-use super::super::practice::Scope;
 use super::spigot;
 use super::writer::Writer;
 use crate::core::units::print::Bound;
@@ -32,13 +31,10 @@ pub(super) fn scope(w: &Writer) -> Section {
     if let Some(sizes) = w.pushed() {
         covered.push(w.say((words.pusher.scope)(sizes)));
     }
-    let of = Scope {
-        resin: w.resin(),
-        organization: spec.organization.value.clone(),
-        service: w.say(service(spec.service.value)),
-    };
+    let service = w.say(service(spec.service.value));
+    let scope = (words.scope)(w.resin(), spec.organization.value.clone(), service);
     let mut blocks = vec![
-        w.text((words.scope)(of)),
+        w.text(scope),
         Block::heads(covered),
         w.text(Clause::ScopeLimit),
     ];

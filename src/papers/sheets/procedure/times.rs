@@ -7,6 +7,7 @@ use super::writer::Writer;
 use crate::core::units::Length;
 use crate::core::units::print::Bound;
 use crate::procedure::resolve::Joint;
+use crate::process::socket::PhaseName;
 use crate::published::{Figure, ResinGroup, Sourced};
 
 /// The statement that published times are guide values.
@@ -24,16 +25,13 @@ pub(super) fn times(w: &Writer) -> Section {
         figure(Clause::ColumnOd { unit: unit.clone() });
     }
     figure(Clause::ColumnDepth { unit });
-    figure(Clause::ColumnHeating);
-    figure(Clause::ColumnChangeOver);
-    // One column where no joint has a hold of its own.
-    if work::all_hold_until_cool(w.p) {
-        figure(Clause::ColumnHoldAndCool);
-    } else {
-        figure(Clause::ColumnHold);
-        figure(words.wait.clone());
+    for phase in work::phases(w.p) {
+        // One column where no joint has a hold of its own.
+        figure(match phase {
+            PhaseName::Handling if work::all_hold_until_cool(w.p) => Clause::ColumnHoldAndCool,
+            _ => heading(w, phase),
+        });
     }
-    figure(Clause::ColumnPressureTest);
     let joints = w.p.joints.iter();
     let rows = joints
         .map(|joint| time_row(w, joint, columns.len()))
@@ -85,40 +83,50 @@ fn time_row(w: &Writer, joint: &Joint, columns: usize) -> Vec<Cell> {
     if !is_diameter {
         row.push(format::or_none(joint.outside_diameter.as_ref(), length));
     }
-    row.extend([
-        length(depth),
-        heating(w, joint),
-        format::or_none(joint.change_over.as_ref(), format::seconds_cell),
-    ]);
-    if !work::all_hold_until_cool(w.p) {
-        row.push(hold(w, joint));
-    }
-    row.extend([
-        format::or_none(joint.before_handling.as_ref(), format::time_cell),
-        w.p.before_pressure_test
-            .as_ref()
-            .map_or_else(|| Cell::plain(w.say(Clause::NotStated)), format::time_cell),
-    ]);
+    row.push(length(depth));
+    row.extend(work::phases(w.p).map(|phase| cell(w, joint, phase)));
     row
+}
+
+/// The heading over the times of a phase.
+pub(super) fn heading(w: &Writer, phase: PhaseName) -> Clause {
+    match phase {
+        PhaseName::Heating => Clause::ColumnHeating,
+        PhaseName::ChangeOver => Clause::ColumnChangeOver,
+        PhaseName::Hold => Clause::ColumnHold,
+        PhaseName::Handling => w.by_practice().times.wait.clone(),
+        PhaseName::PressureTest => Clause::ColumnPressureTest,
+    }
+}
+
+/// The time of a phase of a joint.
+pub(super) fn cell(w: &Writer, joint: &Joint, phase: PhaseName) -> Cell {
+    let seconds = |time| format::or_none(time, format::seconds_cell);
+    match phase {
+        PhaseName::Heating => heating(w, joint),
+        PhaseName::ChangeOver => seconds(joint.change_over.as_ref()),
+        // It may last as long as the cooling.
+        PhaseName::Hold if work::holds_until_cool(w.p, joint) => {
+            Cell::plain(w.say(Clause::UntilCool))
+        }
+        PhaseName::Hold => seconds(joint.hold.as_ref()),
+        PhaseName::Handling => format::or_none(joint.before_handling.as_ref(), format::time_cell),
+        PhaseName::PressureTest => {
+            let wait = w.p.before_pressure_test.as_ref();
+            wait.map_or_else(|| Cell::plain(w.say(Clause::NotStated)), format::time_cell)
+        }
+    }
 }
 
 /// The heating time of a joint; where pipe and fitting are heated for unlike
 /// times one figure would be wrong, and the cell says where to look.
-pub(super) fn heating(w: &Writer, joint: &Joint) -> Cell {
+fn heating(w: &Writer, joint: &Joint) -> Cell {
     if w.p.unlike(joint.size).is_some() {
         return Cell::plain(w.say(Clause::SeeUnlike));
     }
     format::or_none(joint.heat.as_ref(), |heat| {
         format::heating_cell(heat, |seconds| w.say(Clause::AtMostSeconds { seconds }))
     })
-}
-
-/// The hold, or that it lasts as long as the cooling.
-pub(super) fn hold(w: &Writer, joint: &Joint) -> Cell {
-    if work::holds_until_cool(w.p, joint) {
-        return Cell::plain(w.say(Clause::UntilCool));
-    }
-    format::or_none(joint.hold.as_ref(), format::seconds_cell)
 }
 
 /// The statement on guide values, where a published time is used.

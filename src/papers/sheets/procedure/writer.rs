@@ -9,7 +9,8 @@ use super::super::{format, work};
 use crate::core::units::Duration;
 use crate::core::units::print::UnitsFirst;
 use crate::procedure::resolve::Procedure;
-use crate::published::{Basis, Figure, Library, Practice, Sourced};
+use crate::process::socket::Practice;
+use crate::published::{Basis, Figure, Library, Sourced};
 use crate::spec::language::Language;
 use crate::spec::{FittingKind, Service};
 

@@ -142,6 +142,12 @@ impl Form<'_> {
                 }
                 _ => None,
             }),
+            self.test_row(Clause::RecordAtLeast, columns, &|test| match test {
+                TestFigures::Tensile(Tensile { criterion, .. }) => {
+                    self.stated(criterion, |least| marked(&least.at_least.text))
+                }
+                _ => None,
+            }),
         ]
     }
 

@@ -1,6 +1,7 @@
 //! Metric practice with a mark on the pipe and a look at the bead.
 
-use super::{DepthBy, Event, Phase, PhaseName, Practice, Pusher, Starter};
+use super::cycle::{Event, Phase, PhaseName};
+use super::practice::{DepthBy, Practice, Pusher, Starter};
 use crate::core::paper::Paper;
 use crate::core::size::SizeSystem;
 use crate::core::units::print::{DecimalMark, UnitsFirst};

@@ -1,14 +1,6 @@
-//! A practice of socket fusion: all that differs between the ways in which crews
-//! join pipe. A stage asks the practice of its procedure what it needs to know and
-//! never which practice it is. What the papers say under a practice stands beside
-//! the papers, since words come after numbers.
+//! What a practice knows: units, tools, cycle, tables, and the words of findings.
 
-mod metric;
-mod us;
-
-pub use metric::METRIC;
-pub use us::US;
-
+use super::cycle::{Event, Phase, PhaseName};
 use crate::core::paper::Paper;
 use crate::core::size::SizeSystem;
 use crate::core::units::print::{DecimalMark, UnitsFirst};
@@ -115,45 +107,6 @@ pub struct Pusher {
     pub is_machine: bool,
 }
 
-/// A phase of the cycle, and what its time is counted from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Phase {
-    /// The phase.
-    pub name: PhaseName,
-    /// When its time starts.
-    pub from: Event,
-}
-
-/// A phase of the cycle.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PhaseName {
-    /// Both parts on the heater.
-    Heating,
-    /// Heater off to joined.
-    ChangeOver,
-    /// Held still.
-    Hold,
-    /// Until the joint may be handled.
-    Handling,
-    /// Until the joint may be tested.
-    PressureTest,
-}
-
-/// What a time is counted from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Event {
-    /// Both parts bottom out on the heater.
-    OnHeater,
-    /// The heater comes off.
-    OffHeater,
-    /// The pipe is fully in the socket.
-    Joined,
-    /// The hold ends.
-    HoldEnd,
-    /// The joint has cooled.
-    Cooled,
-}
-
 /// By its key: every practice is there once.
 impl PartialEq for Practice {
     fn eq(&self, other: &Self) -> bool {
@@ -164,9 +117,6 @@ impl PartialEq for Practice {
 impl Eq for Practice {}
 
 impl Practice {
-    /// Every practice.
-    pub const ALL: [&'static Practice; 2] = [&US, &METRIC];
-
     /// Whether the sizes of a system are joined under the practice.
     pub fn has(&self, system: SizeSystem) -> bool {
         self.systems.contains(&system)

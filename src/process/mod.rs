@@ -1,0 +1,3 @@
+//! The processes that procedures are written for, a folder each behind one door.
+
+pub mod socket;

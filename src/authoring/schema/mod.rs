@@ -1,8 +1,8 @@
 //! The files that people write → JSON Schema (2020-12), for their editors.
 //!
-//! Words, sizes, resins and units come from the tables and the readers; what a
-//! field is for is said here, for the person who fills it in. `tests/suite/schema`
-//! holds every group and every word against the readers, both ways.
+//! They come from the declarations of the groups (`spec::declare`), as do the reader of
+//! each file and its reference page. `tests/suite/schema` holds them against the readers,
+//! for the groups and values that are written by hand.
 
 mod describe;
 mod reference;

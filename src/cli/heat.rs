@@ -13,10 +13,10 @@ use super::{RunResult, print, print_file, print_json};
 use crate::core::source::Sources;
 use crate::core::units::print::UnitsFirst;
 use crate::core::units::{Length, Percent, Temperature};
-use crate::heat::JointEstimate;
-use crate::heat::advice::{Advice, BeyondModel, Estimate, Row, shown};
 use crate::papers::compile::{self, Checked};
 use crate::procedure::resolve::Procedure;
+use crate::process::socket::heat::JointEstimate;
+use crate::process::socket::heat::advice::{Advice, BeyondModel, Estimate, Row, shown};
 
 /// The heading of every table.
 const HEADING: &str = "Thermal estimate, not validated against measured joints. \

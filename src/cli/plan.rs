@@ -18,7 +18,7 @@ use crate::core::units::{Duration, Range};
 use crate::papers::compile::{self, Checked};
 use crate::procedure::plan::{self, Day, JointTime, Joints, NoTime};
 use crate::procedure::resolve::Procedure;
-use crate::process::socket::{Event, PhaseName};
+use crate::process::socket::practice::{Event, PhaseName};
 use crate::published::{Basis, Sourced};
 
 /// Every time has its unit at the end of its name.

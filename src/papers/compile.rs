@@ -24,14 +24,14 @@ use crate::core::budget;
 use crate::core::digest;
 use crate::core::finding::{self, Finding, Severity};
 use crate::core::source::{Role, Sources};
-use crate::heat::advice::{Advice, EstimateCache};
 use crate::papers::house::{House, attached_name, house, house_role};
 pub use crate::papers::sheets::PaperKind;
-pub(crate) use crate::papers::sheets::strips::Correction;
 use crate::papers::typeset::{self, TypesetError};
 use crate::procedure::confirm::{confirm, from_tomorrow};
 use crate::procedure::record::{self, Records};
 use crate::procedure::resolve::{Procedure, resolve};
+use crate::process::socket::heat::advice::{Advice, EstimateCache};
+pub(crate) use crate::process::socket::sheets::strips::Correction;
 use crate::proof::Seal;
 use crate::published::{Library, library};
 use crate::spec::language::Language;
@@ -344,7 +344,7 @@ fn checked(
 ) -> Checked {
     let mut findings = read.findings.clone();
     if let Some(procedure) = procedure {
-        findings.extend(crate::rules::check(&crate::rules::Context {
+        findings.extend(crate::process::check(&crate::rules::Context {
             procedure,
             limits: &read.limits,
             as_of,

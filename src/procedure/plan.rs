@@ -5,7 +5,7 @@
 use crate::core::size::Size;
 use crate::core::units::{Duration, Range};
 use crate::procedure::resolve::{Joint, Procedure};
-use crate::process::socket::{Event, PhaseName};
+use crate::process::socket::practice::{Event, PhaseName};
 use crate::published::Sourced;
 
 /// The time of a joint, counted from the first part on the heater.

@@ -1,7 +1,7 @@
 //! Resins, and the practice that has times for each.
 
 use super::{Figure, Library};
-use crate::process::socket::{METRIC, Practice, US};
+use crate::process::socket::practice::{METRIC, Practice, US};
 
 /// Polymers that fuse among themselves and never with each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -1,7 +1,7 @@
 //! Statements of the tables, as the papers of a practice print them.
 
 use super::{Family, Figure, Library};
-use crate::process::socket::Practice;
+use crate::process::socket::practice::Practice;
 
 /// The federal rules for gas pipelines; cited for gas alone.
 const GAS_RULES: &str = "49 CFR 192";

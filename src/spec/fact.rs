@@ -9,7 +9,7 @@ use crate::core::source::{Span, Spanned};
 use crate::core::units::{
     Duration, Length, Percent, Range, Temperature, TemperatureDifference, TemperatureUnit,
 };
-use crate::process::socket::Practice;
+use crate::process::socket::practice::Practice;
 use crate::spec::words::{self, Word};
 use crate::spec::written::{Stated, Written};
 

@@ -9,7 +9,7 @@
 use serde::Serialize;
 
 use crate::core::units::print::DecimalMark;
-use crate::process::socket::Practice;
+use crate::process::socket::practice::Practice;
 
 /// A language the papers can be set in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, clap::ValueEnum)]

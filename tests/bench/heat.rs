@@ -13,7 +13,7 @@ use std::hint::black_box;
 use std::time::{Duration as Elapsed, Instant};
 
 use coldring::core::units::{Duration, Length, Temperature};
-use coldring::heat::{JointInput, Resin, joint, melt_curve};
+use coldring::process::socket::heat::{JointInput, Resin, joint, melt_curve};
 use divan::Bencher;
 
 /// What a joint may take.

@@ -4,7 +4,7 @@ use super::{Conditions, HEADING, Line, Spec};
 use crate::cli::layout::columns;
 use crate::core::units::print::UnitsFirst;
 use crate::core::units::{Temperature, TemperatureUnit};
-use crate::heat::advice::shown;
+use crate::process::socket::heat::advice::shown;
 
 /// Headings, two lines each.
 const HEAD: [[&str; 2]; 11] = [

@@ -16,9 +16,9 @@ use super::messages::{PaperName, PreviewMessage, PreviewRequest, paper_by_id, pa
 use super::spec_file::SpecFile;
 use crate::cli::internal_error;
 use crate::cli::report::without_identity;
-use crate::heat::advice::EstimateCache;
 use crate::papers::compile::{Options, PaperKind, PreviewEvent, pictures};
 use crate::papers::typeset::Picture;
+use crate::process::socket::heat::advice::EstimateCache;
 
 /// How many tabs are tracked; with more, an outdated text is laid out to the end.
 const MOST_TABS: usize = 64;

@@ -3,9 +3,11 @@
 
 use super::{Options, Withheld, to_json};
 use crate::core::units::print::with_decimal_mark;
-use crate::papers::sheets::{CardPlan, CardPrint, CardSheet, Frame, PaperKind, card, printed};
+use crate::papers::sheets::{Frame, PaperKind};
 use crate::papers::typeset::{Page, Print, TypesetError, query};
 use crate::procedure::resolve::Procedure;
+use crate::process::Process;
+use crate::process::socket::sheets::{CardPlan, CardPrint, CardSheet, printed};
 use crate::published::Library;
 use crate::spec::{CardTrim, Cards, Paper};
 
@@ -18,7 +20,9 @@ pub(crate) fn card_sheet(
 ) -> CardSheet {
     let sheet = |frame: Frame| {
         let mark = frame.lang.decimal_mark(procedure.practice());
-        with_decimal_mark(mark, || card(procedure, limits, frame))
+        with_decimal_mark(mark, || {
+            (Process::of_spec(procedure.spec).card)(procedure, limits, frame)
+        })
     };
     match other {
         Some(other) => sheet(frame).with_other(sheet(other)),

@@ -10,10 +10,11 @@ use super::{
 use crate::core::parallel;
 use crate::core::source::Sources;
 use crate::core::units::print::with_decimal_mark;
-use crate::heat::advice::Advice;
-use crate::papers::sheets::{self, Frame, PaperKind};
+use crate::papers::sheets::{Frame, PaperKind};
 use crate::papers::typeset::{Page, Print, TypesetError, pictures, pixels, typeset};
 use crate::procedure::resolve::Procedure;
+use crate::process::Process;
+use crate::process::socket::heat::advice::Advice;
 use crate::spec::language::Language;
 use crate::spec::{Paper, Status};
 
@@ -213,12 +214,13 @@ impl<'a> PaperBuilder<'a> {
             ),
             date: dated(spec),
         };
+        let process = Process::of_spec(procedure.spec);
         let mark = language.decimal_mark(procedure.practice());
         let (page, sheet) = match kind {
             PaperKind::Procedure => (
                 Page::Procedure,
                 to_json(&with_decimal_mark(mark, || {
-                    sheets::procedure(
+                    (process.procedure)(
                         procedure,
                         self.advice,
                         &self.checked.findings,
@@ -241,7 +243,7 @@ impl<'a> PaperBuilder<'a> {
                 }
             }
             PaperKind::DepthMarks => match with_decimal_mark(mark, || {
-                sheets::depth_marks(procedure, limits, frame, options.correction)
+                (process.depth_marks)(procedure, limits, frame, options.correction)
             }) {
                 Some(sheet) => (Page::DepthMarks, to_json(&sheet)),
                 None => {

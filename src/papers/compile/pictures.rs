@@ -17,9 +17,9 @@ use super::in_house::of_house;
 use super::papers::{PaperBuilder, RequestedPaper};
 use super::{Checked, Options, ParsedInputs, estimated};
 use crate::core::source::Sources;
-use crate::heat::advice::EstimateCache;
 use crate::papers::sheets::PaperKind;
 use crate::papers::typeset::{self, Picture, TypesetError};
+use crate::process::socket::heat::advice::EstimateCache;
 use crate::spec::language::Language;
 
 /// Stands where a paper has the digest of its spec: a text that is being typed is

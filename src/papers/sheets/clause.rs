@@ -22,14 +22,14 @@ macro_rules! clauses {
             ];
 
             /// The key.
-            pub(super) fn key(&self) -> &'static str {
+            pub(crate) fn key(&self) -> &'static str {
                 match self {
                     $(Clause::$variant { .. } => $key,)*
                 }
             }
 
             /// The key, and the quantities by name.
-            pub(super) fn parts(self) -> (&'static str, BTreeMap<&'static str, String>) {
+            pub(crate) fn parts(self) -> (&'static str, BTreeMap<&'static str, String>) {
                 match self {
                     $(Clause::$variant $({ $($quantity),* })? => (
                         $key,

@@ -186,7 +186,7 @@ impl Frame {
 }
 
 /// The paper, as typst names it.
-pub(super) fn typst_name<S: Serializer>(paper: &Paper, serializer: S) -> Result<S::Ok, S::Error> {
+pub(crate) fn typst_name<S: Serializer>(paper: &Paper, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_str(match paper {
         Paper::Letter => "us-letter",
         Paper::A4 => "a4",

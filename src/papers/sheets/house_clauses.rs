@@ -49,7 +49,7 @@ impl HouseClauses {
     }
 
     /// Words a clause, if the house has words for it that can be rendered.
-    pub(super) fn render(&self, key: &str, quantities: &Value) -> Option<String> {
+    pub(crate) fn render(&self, key: &str, quantities: &Value) -> Option<String> {
         let text = self.texts.get(key)?;
         self.try_render(key, text, quantities)
             .map_err(|failure| {

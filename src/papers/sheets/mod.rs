@@ -5,37 +5,28 @@
 //! which is layout: `card-fit.typ` returns a plan, and
 //! `sheets/card/imposition.rs` arranges the faces on the paper.
 
-mod block;
-mod card;
+pub(crate) mod block;
 mod change_notice;
-mod clause;
-mod clauses;
+pub(crate) mod clause;
+pub(crate) mod clauses;
 mod confirm;
-mod depth_marks;
-mod drawing;
-mod figures;
-mod format;
-mod frame;
+pub(crate) mod drawing;
+pub(crate) mod figures;
+pub(crate) mod format;
+pub(crate) mod frame;
 pub(crate) mod house;
 pub(crate) mod house_clauses;
-mod joint_log;
 mod kind;
-mod practice;
-mod procedure;
-mod record;
-mod resin;
-pub(crate) mod size_check;
-mod statements;
-pub(crate) mod strips;
+pub(crate) mod practice;
+pub(crate) mod procedure;
+pub(crate) mod resin;
+pub(crate) mod statements;
 mod submittal;
-pub(crate) mod wallet;
-mod work;
+pub(crate) mod work;
 
 pub(crate) use block::SignatureRole;
 #[cfg(test)]
 pub(crate) use block::{Block, Table};
-pub use card::card;
-pub(crate) use card::{CardPrint, CardSheet, Plan as CardPlan, notes_around, printed};
 pub(crate) use change_notice::{
     Answer, Group, change_notice, fusers, groups, procedure as procedure_again,
     says as revision_says,
@@ -43,10 +34,6 @@ pub(crate) use change_notice::{
 pub use clause::Clause;
 pub use clauses::{Clauses, Language};
 pub(crate) use confirm::confirm;
-pub(crate) use depth_marks::depth_marks;
 pub use frame::Frame;
-pub(crate) use joint_log::joint_log;
 pub use kind::PaperKind;
-pub(crate) use procedure::procedure;
-pub(crate) use record::record;
 pub(crate) use submittal::{Item, Listed, Placed, fusers_item, procedure_item, submittal};

@@ -92,7 +92,7 @@ mod tests {
 
     use super::*;
     use crate::procedure::resolve::{recalled_in_use, trade_quantity};
-    use crate::process::socket::PRACTICES;
+    use crate::process::socket::practice::PRACTICES;
     use crate::published::{Basis, library};
 
     /// Ids of what the papers print, and the text in the tables.

@@ -4,7 +4,7 @@ use super::format;
 use crate::core::size::Size;
 use crate::core::units::Length;
 use crate::procedure::resolve::{Joint, Procedure, needs_pusher};
-use crate::process::socket::PhaseName;
+use crate::process::socket::practice::PhaseName;
 use crate::published::{Library, ResinGroup, Sourced};
 
 /// The sizes that a tool or a machine pushes together, in one line.

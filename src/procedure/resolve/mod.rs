@@ -26,7 +26,7 @@ use chrono::NaiveDate;
 use crate::core::size::Size;
 use crate::core::source::{FileId, Spanned};
 use crate::core::units::{Duration, Length, Range, Temperature};
-use crate::process::socket::Practice;
+use crate::process::socket::practice::Practice;
 use crate::published::{Basis, Family, Figure, Library, Resin, Sourced, Work};
 use crate::spec::record::RecordFile;
 use crate::spec::{Service, Spec, Stated, StripUse};

@@ -4,7 +4,7 @@
 use super::Joint;
 use crate::core::size::Size;
 use crate::core::units::Length;
-use crate::process::socket::Pusher;
+use crate::process::socket::practice::Pusher;
 use crate::published::{Library, Sourced};
 use crate::spec::plausible;
 

@@ -5,7 +5,7 @@ use super::{Joint, Procedure, WallLabel, inch_floor, needs_pusher};
 use crate::core::size::SizeSystem;
 use crate::core::source::Span;
 use crate::core::units::Duration;
-use crate::process::socket::Pusher;
+use crate::process::socket::practice::Pusher;
 use crate::published::{Basis, Figure, Library, Sourced};
 use crate::spec::{FaceCheckMethod, Service};
 

@@ -11,13 +11,13 @@ use super::people;
 use super::{Given, WalletFile, WalletOrder};
 use crate::core::finding::Finding;
 use crate::core::units::print::with_decimal_mark;
-use crate::papers::sheets::notes_around;
-use crate::papers::sheets::wallet::{
-    Carded, Ground, GroundSheet, Labels, Layout, MOST_CODE_LETTERS, Panel, ground, lay_out,
-};
 use crate::papers::sheets::{Clause, Clauses};
 use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, line_width, typeset};
+use crate::papers::wallet::{
+    Carded, Ground, GroundSheet, Labels, Layout, MOST_CODE_LETTERS, Panel, ground, lay_out,
+};
 use crate::people::wallet::{Deck, Row, rules};
+use crate::process::socket::sheets::notes_around;
 use crate::proof::ClaimedProcedure;
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Flip, Paper};

@@ -5,9 +5,11 @@ use super::super::to_json;
 use super::{Given, WalletOrder};
 use crate::core::digest;
 use crate::core::units::print::with_decimal_mark;
-use crate::papers::sheets::wallet::FiguresSheet;
-use crate::papers::sheets::{CardPlan, CardSheet, Frame, PaperKind, card};
+use crate::papers::sheets::{Frame, PaperKind};
 use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, query, typeset};
+use crate::papers::wallet::FiguresSheet;
+use crate::process::Process;
+use crate::process::socket::sheets::{CardPlan, CardSheet};
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Paper};
 
@@ -95,8 +97,13 @@ impl<'m> Faces<'m> {
         let frame = given.read.frame(frame);
         let words = frame.words.clone();
         let mark = asked.language.decimal_mark(given.procedure.practice());
-        let mut sheet =
-            with_decimal_mark(mark, || card(given.procedure, &given.read.limits, frame));
+        let mut sheet = with_decimal_mark(mark, || {
+            (Process::of_spec(given.procedure.spec).card)(
+                given.procedure,
+                &given.read.limits,
+                frame,
+            )
+        });
         // A wallet card is carried in a holder.
         sheet.lanyard = None;
         given.read.words_held(given.sources, &words)?;

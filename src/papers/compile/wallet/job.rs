@@ -1,6 +1,6 @@
 //! What a file of wallet cards is made from: a deck with its grounds, and people.
 
-use crate::papers::sheets::wallet::{GroundSheet, Lines};
+use crate::papers::wallet::{GroundSheet, Lines};
 use crate::people::wallet::Holder;
 use crate::proof::{Claim, ClaimedProcedure, Subject};
 

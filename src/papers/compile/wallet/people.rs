@@ -12,8 +12,8 @@ use super::super::to_json;
 use super::job::{Job, Person, Prepared, claim};
 use super::{WalletFile, WalletOrder};
 use crate::core::parallel;
-use crate::papers::sheets::wallet::{PeopleSheet, PersonAt, SheetOfPeople};
 use crate::papers::typeset::{self, HouseFiles, Page, Print, TypesetError, typeset};
+use crate::papers::wallet::{PeopleSheet, PersonAt, SheetOfPeople};
 use crate::proof::qr_png;
 
 /// How many files long what one of them laid out is kept: they share the ground,

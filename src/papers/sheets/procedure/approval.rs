@@ -3,7 +3,7 @@
 use super::super::block::{SignatureLabels, SignatureRole};
 use super::writer::{Block, Clause, Section, Writer};
 
-pub(super) fn approval(w: &Writer) -> Section {
+pub(crate) fn approval(w: &Writer) -> Section {
     let roles = [
         Clause::RolePrepared,
         Clause::RoleReviewed,

@@ -8,7 +8,7 @@ use crate::rules::CONFLICTING_FIGURES_USED;
 use crate::spec::language::Language;
 
 /// What was looked for, not found, and would bear on this procedure.
-pub(super) fn absences(w: &Writer) -> Vec<String> {
+pub(crate) fn absences(w: &Writer) -> Vec<String> {
     let words = w.by_practice();
     let group = w.p.resin.as_ref().map(|resin| resin.group);
     let bears = |of: &[ResinGroup]| of.is_empty() || group.is_some_and(|group| of.contains(&group));
@@ -46,7 +46,7 @@ pub(super) fn absences(w: &Writer) -> Vec<String> {
 }
 
 /// Where sources disagree about a figure that is used, and what was decided.
-pub(super) fn conflict(w: &Writer, slug: &str) -> Option<String> {
+pub(crate) fn conflict(w: &Writer, slug: &str) -> Option<String> {
     let text = |column: &str| {
         let figure = w.limits.figure(&format!("conflicts:{slug}:{column}"))?;
         w.words.statement(figure)
@@ -58,7 +58,7 @@ pub(super) fn conflict(w: &Writer, slug: &str) -> Option<String> {
 }
 
 /// The warnings that hold whatever the day; the checks word them in English.
-pub(super) fn warnings(w: &Writer, findings: &[Finding]) -> Vec<Block> {
+pub(crate) fn warnings(w: &Writer, findings: &[Finding]) -> Vec<Block> {
     let items: Vec<_> = findings
         .iter()
         .filter(|finding| finding.severity() == Severity::Warning && !finding.rule.dated)

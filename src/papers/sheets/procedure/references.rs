@@ -2,7 +2,7 @@
 
 use super::writer::{Clause, Section, Writer};
 
-pub(super) fn references(w: &Writer) -> Section {
+pub(crate) fn references(w: &Writer) -> Section {
     let named: Vec<_> =
         w.p.spec
             .references

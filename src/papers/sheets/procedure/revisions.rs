@@ -3,7 +3,7 @@
 use super::writer::{Align, Cell, Clause, Section, Writer, format};
 use crate::spec::{Revision, Status};
 
-pub(super) fn revisions(w: &Writer) -> Section {
+pub(crate) fn revisions(w: &Writer) -> Section {
     let revisions = &w.p.spec.revisions;
     let rows = revisions
         .iter()

@@ -18,5 +18,5 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
     .into_iter()
     .flatten()
     .copied()
-    .chain(crate::rules::rules())
+    .chain(crate::process::rules())
 }

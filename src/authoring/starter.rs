@@ -10,7 +10,7 @@ use serde::Serialize;
 use crate::core::size::{Size, SizeSystem};
 use crate::core::units::DimensionRatio;
 use crate::procedure::resolve::pusher_from;
-use crate::process::socket::{PRACTICES, Practice};
+use crate::process::socket::practice::{PRACTICES, Practice};
 use crate::published::{ResinGroup, library};
 use crate::spec::Service;
 

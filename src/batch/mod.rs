@@ -6,5 +6,5 @@
 //! a missing part from a part of another batch. Scheduling is left to a cluster
 //! or GNU parallel. `merge` reads manifests only, not papers.
 
-pub mod merge;
-pub mod shard;
+pub(crate) mod merge;
+pub(crate) mod shard;

@@ -10,13 +10,13 @@ use serde::{Deserialize, Serialize};
 use crate::core::digest::sha256;
 
 /// Most parts of a batch; more than anybody has machines.
-pub const MOST_SHARDS: u32 = 10_000;
+pub(crate) const MOST_SHARDS: u32 = 10_000;
 
 /// A part of a batch: the third of sixteen.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
 )]
-pub struct Shard {
+pub(crate) struct Shard {
     /// Part of the batch.
     number: u32,
     /// How many parts there are.
@@ -25,7 +25,7 @@ pub struct Shard {
 
 /// What is shared out, by what it is called.
 #[derive(Debug, Clone, Copy)]
-pub enum Item<'a> {
+pub(crate) enum Item<'a> {
     /// A spec by its procedure number. Capitals do not count, so that specs whose
     /// papers would go to one folder are in one part, which finds that.
     Procedure(&'a str),
@@ -40,7 +40,7 @@ impl Shard {
     ///
     /// # Errors
     /// How to write it.
-    pub fn parse(text: &str) -> Result<Self, String> {
+    pub(crate) fn parse(text: &str) -> Result<Self, String> {
         let how = "write part and number of parts, as in 3/16";
         let (number, of) = text.split_once('/').ok_or(how)?;
         let (number, of) = (number.parse().ok(), of.parse().ok());
@@ -56,22 +56,22 @@ impl Shard {
     }
 
     /// Whether there is such a part; one that was read from a file may not be.
-    pub fn is_possible(self) -> bool {
+    pub(crate) fn is_possible(self) -> bool {
         (1..=self.of).contains(&self.number) && self.of <= MOST_SHARDS
     }
 
     /// Which part, from 1.
-    pub fn number(self) -> u32 {
+    pub(crate) fn number(self) -> u32 {
         self.number
     }
 
     /// Of how many.
-    pub fn count(self) -> u32 {
+    pub(crate) fn count(self) -> u32 {
         self.of
     }
 
     /// Whether an item is in this part; it is in exactly one of all parts.
-    pub fn holds(self, item: Item<'_>) -> bool {
+    pub(crate) fn holds(self, item: Item<'_>) -> bool {
         let digest = match item {
             Item::Procedure(number) => named("procedure", number.to_lowercase().as_bytes()),
             Item::Unread(bytes) => named("unread", bytes),
@@ -85,7 +85,7 @@ impl Shard {
 
     /// The folder beside the papers that tells what this part was, or the end of
     /// its name.
-    pub fn folder(self) -> String {
+    pub(crate) fn folder(self) -> String {
         format!("shard-{}-of-{}", self.number, self.of)
     }
 }

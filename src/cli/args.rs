@@ -21,18 +21,18 @@ use super::terminal::sanitize;
 use crate::spec::Paper;
 use crate::spec::language::Language;
 use crate::spec::plausible::date_argument;
-pub use batch::MergeArguments;
-pub use figures::{
+pub(crate) use batch::MergeArguments;
+pub(crate) use figures::{
     HeatArguments, LimitsArguments, PlanArguments, ShowArguments, ShowFormat, TableFormat,
 };
-pub use papers::{
+pub(crate) use papers::{
     BuildArguments, CheckArguments, CheckFormat, ImageForm, PapersArguments, WatchArguments,
 };
-pub use people::{CardsArguments, FusersArguments, FusersFormat, SubmittalArguments};
-pub use preview::PreviewArguments;
-pub use proof::{KeysArguments, VerifyArguments};
-pub use schema::{NewArguments, SchemaArguments};
-pub use shell::ShellArguments;
+pub(crate) use people::{CardsArguments, FusersArguments, FusersFormat, SubmittalArguments};
+pub(crate) use preview::PreviewArguments;
+pub(crate) use proof::{KeysArguments, VerifyArguments};
+pub(crate) use schema::{NewArguments, SchemaArguments};
+pub(crate) use shell::ShellArguments;
 
 /// Turns a socket-fusion procedure written as YAML into the written procedure,
 /// pocket cards and true-scale depth marks, as PDF.
@@ -44,18 +44,18 @@ pub use shell::ShellArguments;
     // One screen, in the order in which people need the commands.
     override_help = include_str!("args/top.txt")
 )]
-pub struct Arguments {
+pub(crate) struct Arguments {
     /// What to do.
     #[command(subcommand)]
-    pub command: Command,
+    pub(crate) command: Command,
     /// How much is printed.
     #[command(flatten)]
-    pub verbosity: Verbosity,
+    pub(crate) verbosity: Verbosity,
 }
 
 impl Arguments {
     /// Parses the arguments of this process; ends it if they are wrong.
-    pub fn parse_or_exit() -> Self {
+    pub(crate) fn parse_or_exit() -> Self {
         Self::try_parse().unwrap_or_else(|mut error| {
             let missing = error.get(ContextKind::InvalidArg);
             if let Some(ContextValue::Strings(missing)) = missing
@@ -86,7 +86,7 @@ fn exit(error: &clap::Error) -> ! {
 }
 
 #[derive(Debug, Args)]
-pub struct Verbosity {
+pub(crate) struct Verbosity {
     /// Print errors and what was asked for, nothing else
     #[arg(
         short,
@@ -95,18 +95,18 @@ pub struct Verbosity {
         conflicts_with = "verbose",
         help_heading = "All commands"
     )]
-    pub quiet: bool,
+    pub(crate) quiet: bool,
     /// Tell what is read, what is decided and how long it takes
     #[arg(short, long, global = true, help_heading = "All commands")]
-    pub verbose: bool,
+    pub(crate) verbose: bool,
 }
 
 /// The hidden command that works in a sandbox for another process of this program.
-pub const SANDBOX_WORKER: &str = "sandbox-worker";
+pub(crate) const SANDBOX_WORKER: &str = "sandbox-worker";
 
 /// The commands.
 #[derive(Debug, Subcommand)]
-pub enum Command {
+pub(crate) enum Command {
     /// Check specs and write their papers
     Build(BuildArguments),
     /// Print the wallet cards of the fusers who are qualified
@@ -156,7 +156,7 @@ pub enum Command {
 
 /// How findings are printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Format {
+pub(crate) enum Format {
     /// For people, on standard error.
     Text,
     /// One JSON document on standard output.
@@ -180,28 +180,28 @@ The notice is one page, written only where there is no error. `coldring explain 
 comparison` tells what the JSON holds.
 
 Exit code: 0 compared, 1 errors in a spec or between the two, 2 could not run.")]
-pub struct CompareArguments {
+pub(crate) struct CompareArguments {
     /// The earlier spec
     #[arg(value_name = "OLD")]
-    pub old: PathBuf,
+    pub(crate) old: PathBuf,
     /// The later spec
     #[arg(value_name = "NEW")]
-    pub new: PathBuf,
+    pub(crate) new: PathBuf,
     /// Write a notice of the changes, as PDF, into this folder
     #[arg(long, value_name = "DIR")]
-    pub notice: Option<PathBuf>,
+    pub(crate) notice: Option<PathBuf>,
     /// Print the notice on this paper, whatever the later spec says
     #[arg(long, value_enum, requires = "notice")]
-    pub paper: Option<Paper>,
+    pub(crate) paper: Option<Paper>,
     /// Set the notice in this language, whatever the later spec says
     #[arg(long, value_enum, requires = "notice")]
-    pub language: Option<Language>,
+    pub(crate) language: Option<Language>,
     /// The date that date rules compare with [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
-    pub as_of: Option<NaiveDate>,
+    pub(crate) as_of: Option<NaiveDate>,
     /// How the comparison is printed
     #[arg(long, value_enum, default_value = "text")]
-    pub format: Format,
+    pub(crate) format: Format,
 }
 
 #[derive(Debug, Args)]
@@ -217,22 +217,22 @@ A figure that was read as the tables give it is printed with the edition as its 
 that was read otherwise is an error until the spec says which governs.
 
 Exit code: 0 written, or nothing to confirm, 1 the spec cannot be read, 2 could not run.")]
-pub struct ConfirmArguments {
+pub(crate) struct ConfirmArguments {
     /// Spec whose figures to confirm
     #[arg(value_name = "SPEC")]
-    pub spec: PathBuf,
+    pub(crate) spec: PathBuf,
     /// Folder the worksheet goes to
     #[arg(long, value_name = "DIR", default_value = "out")]
-    pub out: PathBuf,
+    pub(crate) out: PathBuf,
     /// Print on this paper, whatever the spec says
     #[arg(long, value_enum)]
-    pub paper: Option<Paper>,
+    pub(crate) paper: Option<Paper>,
     /// Set the worksheet in the house style of this folder, which holds house.yaml
     #[arg(long, value_name = "DIR")]
-    pub house: Option<PathBuf>,
+    pub(crate) house: Option<PathBuf>,
     /// Write no worksheet; print a confirmations file to fill in
     #[arg(long)]
-    pub file: bool,
+    pub(crate) file: bool,
 }
 
 #[derive(Debug, Args)]
@@ -243,28 +243,28 @@ Examples:
 
 A record names people: its form stays out of the procedure and the manifest.
 Exit code: 0 no errors, 1 errors in the spec or the record, 2 could not run.")]
-pub struct FormsArguments {
+pub(crate) struct FormsArguments {
     /// Spec of the procedure that the joints are made by
     #[arg(value_name = "SPEC")]
-    pub spec: PathBuf,
+    pub(crate) spec: PathBuf,
     /// Print this record as a form, with what each test came to
     #[arg(long, value_name = "FILE")]
-    pub record: Option<PathBuf>,
+    pub(crate) record: Option<PathBuf>,
     /// Folder the forms go to
     #[arg(long, value_name = "DIR", default_value = "out")]
-    pub out: PathBuf,
+    pub(crate) out: PathBuf,
     /// Print on this paper, whatever the spec says
     #[arg(long, value_enum)]
-    pub paper: Option<Paper>,
+    pub(crate) paper: Option<Paper>,
     /// Set the forms in this language, whatever the spec says
     #[arg(long, value_enum)]
-    pub language: Option<Language>,
+    pub(crate) language: Option<Language>,
     /// Set the forms in the house style of this folder, which holds house.yaml
     #[arg(long, value_name = "DIR")]
-    pub house: Option<PathBuf>,
+    pub(crate) house: Option<PathBuf>,
     /// The date that date rules compare with [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
-    pub as_of: Option<NaiveDate>,
+    pub(crate) as_of: Option<NaiveDate>,
 }
 
 #[derive(Debug, Args)]
@@ -278,11 +278,11 @@ Examples:
   coldring explain --json findings        what the fields of one hold
 
 Exit code: 0 told, 2 there is no such rule, topic, file or document.")]
-pub struct ExplainArguments {
+pub(crate) struct ExplainArguments {
     /// A rule, as a finding names it, a topic, or a kind of file
     #[arg(value_name = "NAME")]
-    pub name: Option<String>,
+    pub(crate) name: Option<String>,
     /// Tell what the fields of a JSON document hold; without a name, list all
     #[arg(long, value_name = "NAME", num_args = 0..=1, conflicts_with = "name")]
-    pub json: Option<Option<String>>,
+    pub(crate) json: Option<Option<String>>,
 }

@@ -36,7 +36,7 @@ const USUAL_RESOLUTION: u16 = 110;
 const BATCH: usize = 8;
 
 /// How papers are made, and where they go.
-pub struct BuildOptions {
+pub(crate) struct BuildOptions {
     compile: Options,
     house: Vec<HouseFile>,
     out: PathBuf,
@@ -52,7 +52,7 @@ pub struct BuildOptions {
 impl BuildOptions {
     /// # Errors
     /// Why the key or the house style cannot be used.
-    pub fn from_arguments(arguments: &PapersArguments) -> Result<Self, String> {
+    pub(crate) fn from_arguments(arguments: &PapersArguments) -> Result<Self, String> {
         let signer = arguments.key.as_deref().map(read_private).transpose()?;
         let papers = if arguments.only.is_empty() {
             PaperKind::ALL.to_vec()
@@ -90,7 +90,7 @@ impl BuildOptions {
 ///
 /// # Errors
 /// What contradicts what.
-pub fn validate(arguments: &PapersArguments) -> Result<(), String> {
+pub(crate) fn validate(arguments: &PapersArguments) -> Result<(), String> {
     // A card has two sides, each in a language of its own.
     let mut seen = Vec::new();
     for language in &arguments.language {
@@ -118,7 +118,7 @@ pub fn validate(arguments: &PapersArguments) -> Result<(), String> {
     Ok(())
 }
 
-pub fn run(arguments: &BuildArguments) -> RunResult {
+pub(crate) fn run(arguments: &BuildArguments) -> RunResult {
     let mut report = Report::new(arguments.format);
     let result = build_all(arguments, &mut report);
     Ok(report.finish_with(result))
@@ -149,7 +149,7 @@ fn build_all(arguments: &BuildArguments, report: &mut Report) -> Result<(), Fail
 }
 
 /// Builds specs; `claims` has the folders of specs that are built elsewhere.
-pub fn build(
+pub(crate) fn build(
     options: &BuildOptions,
     specs: &[PathBuf],
     mut claims: FolderClaims,
@@ -230,7 +230,7 @@ fn build_spec(path: &Path, options: &BuildOptions) -> Result<BuiltSpec, Failure>
 }
 
 /// The message about a fault of the program that kept the papers of a spec back.
-pub fn template_error(sources: &Sources, error: &TypesetError) -> String {
+pub(crate) fn template_error(sources: &Sources, error: &TypesetError) -> String {
     format!(
         "{}: a page template of this program failed, and none of its papers was changed: {error}\n\
          {PLEASE_REPORT}",

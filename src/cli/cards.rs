@@ -10,8 +10,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{CardsArguments, TableFormat};
-use super::documents::{CARDS_MANIFEST, Head};
 use super::fusers::{read_roster, read_roster_file};
+use super::head::{CARDS_MANIFEST, Head};
 use super::input::{self, Failure};
 use super::internal_error::PLEASE_REPORT;
 use super::keys::read_private;
@@ -31,7 +31,7 @@ use crate::people::fusers::evaluate;
 use crate::proof::Signer;
 use crate::published::library;
 
-pub fn run(arguments: &CardsArguments) -> RunResult {
+pub(crate) fn run(arguments: &CardsArguments) -> RunResult {
     let mut report = Report::text();
     let result = make_cards(arguments, &mut report);
     Ok(report.finish_with(result))
@@ -159,10 +159,10 @@ fn print_cards(
 
 /// Where the cards were written.
 #[derive(Debug, Default)]
-pub struct Written {
-    pub folder: String,
+pub(crate) struct Written {
+    pub(crate) folder: String,
     /// Files of an earlier run of the same day that this one did not make.
-    pub stale: Vec<String>,
+    pub(crate) stale: Vec<String>,
 }
 
 /// Writes the files, the manifest last. Each day has its own folder, so that cards of

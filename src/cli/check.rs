@@ -9,7 +9,7 @@ use super::report::Report;
 use super::shard::specs_in_shard;
 use crate::papers::compile;
 
-pub fn run(arguments: &CheckArguments) -> RunResult {
+pub(crate) fn run(arguments: &CheckArguments) -> RunResult {
     let as_of = input::date_or_today(arguments.as_of);
     let mut report = Report::new(arguments.format);
     let check = if arguments.heat {

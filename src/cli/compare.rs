@@ -15,7 +15,7 @@ use super::{RunResult, print, print_json};
 use crate::core::source::Sources;
 use crate::papers::compile::{Compared, NoticeOptions, compare};
 
-pub fn run(arguments: &CompareArguments) -> RunResult {
+pub(crate) fn run(arguments: &CompareArguments) -> RunResult {
     let mut report = Report::text();
     let old = input::read_spec(&arguments.old);
     let new = input::read_spec(&arguments.new);

@@ -11,7 +11,7 @@ use super::verbosity::print_written;
 use super::{RunResult, print, print_file};
 use crate::papers::compile::{Worksheet, worksheet};
 
-pub fn run(arguments: &ConfirmArguments) -> RunResult {
+pub(crate) fn run(arguments: &ConfirmArguments) -> RunResult {
     let mut report = Report::text();
     let result = confirm(arguments, &mut report);
     Ok(report.finish_with(result))

@@ -4,54 +4,16 @@
 
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
-use serde::Serialize;
 use serde_json::Value;
 
+use super::head::{
+    CARDS, CARDS_MANIFEST, COMPARISON, ESTIMATES, FINDINGS, FUSERS, Head, LIMITS, MANIFEST, MERGED,
+    PART_MANIFEST, PLAN, PROCEDURE, VERIFICATION,
+};
 use super::{
     cards, compare, fusers, heat, json, limits, manifest, merge, plan, shard, show, verify,
 };
 use crate::spec::nearest;
-
-/// How every document begins. Its version changes when a field changes meaning
-/// or goes; a field may be added to a version.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct Head {
-    /// What the document is.
-    pub format: &'static str,
-    /// Version of its form.
-    pub version: u32,
-}
-
-/// Of `check` and `build`.
-pub const FINDINGS: Head = first("coldring-findings");
-/// Of `cards`.
-pub const CARDS: Head = first("coldring-cards");
-/// The manifest of wallet cards.
-pub const CARDS_MANIFEST: Head = first("coldring-cards-manifest");
-/// Of `compare`.
-pub const COMPARISON: Head = first("coldring-comparison");
-/// Of `fusers`.
-pub const FUSERS: Head = first("coldring-fusers");
-/// Of `heat`.
-pub const ESTIMATES: Head = first("coldring-estimates");
-/// Of `limits`.
-pub const LIMITS: Head = first("coldring-limits");
-/// The manifest of the papers of a procedure.
-pub const MANIFEST: Head = first("coldring-manifest");
-/// Of `merge`.
-pub const MERGED: Head = first("coldring-merged");
-/// The manifest of a part of a batch.
-pub const PART_MANIFEST: Head = first("coldring-part-manifest");
-/// Of `plan`.
-pub const PLAN: Head = first("coldring-plan");
-/// Of `show`.
-pub const PROCEDURE: Head = first("coldring-procedure");
-/// Of `verify`.
-pub const VERIFICATION: Head = first("coldring-verification");
-
-const fn first(format: &'static str) -> Head {
-    Head { format, version: 1 }
-}
 
 /// A document: how it begins, where it comes from, and the fields it has.
 type Document = (Head, &'static str, fn() -> Schema);
@@ -160,7 +122,7 @@ fn gather(schema: &Value, path: &str, into: &mut Vec<(String, String)>) {
 ///
 /// # Errors
 /// That there is none of this name.
-pub fn explain(name: Option<&str>) -> Result<String, String> {
+pub(crate) fn explain(name: Option<&str>) -> Result<String, String> {
     let Some(name) = name else {
         return Ok(list());
     };

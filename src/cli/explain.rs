@@ -16,7 +16,7 @@ use crate::spec::nearest;
 use topics::topics;
 
 /// Explains one rule or topic, or lists all.
-pub fn run(arguments: &ExplainArguments) -> RunResult {
+pub(crate) fn run(arguments: &ExplainArguments) -> RunResult {
     if let Some(name) = &arguments.json {
         print(&documents::explain(name.as_deref())?);
     } else if let Some(name) = &arguments.name {
@@ -47,7 +47,7 @@ fn explain(name: &str) -> Result<String, String> {
 }
 
 /// The names of all rules, topics and kinds of file, each once.
-pub fn names() -> Vec<&'static str> {
+pub(crate) fn names() -> Vec<&'static str> {
     let rules = rule_index::rules().map(|rule| rule.slug);
     let named = topics().map(|topic| topic.name);
     let kinds = Kind::ALL.into_iter().map(Kind::word);

@@ -9,11 +9,11 @@ use crate::spec::rules;
 
 /// The spec that each folder belongs to.
 #[derive(Debug, Default)]
-pub struct FolderClaims(BTreeMap<String, String>);
+pub(crate) struct FolderClaims(BTreeMap<String, String>);
 
 impl FolderClaims {
     /// Claims the folder of a spec's papers; a finding where an earlier spec has it.
-    pub fn claim(&mut self, identity: &Identity, spec: &str) -> Option<Finding> {
+    pub(crate) fn claim(&mut self, identity: &Identity, spec: &str) -> Option<Finding> {
         // Compared as a file system that ignores case would.
         let folder = folder_name(identity).to_lowercase();
         if let Some(first) = self.0.get(&folder) {
@@ -29,6 +29,6 @@ impl FolderClaims {
     }
 }
 
-pub fn folder_name(identity: &Identity) -> String {
+pub(crate) fn folder_name(identity: &Identity) -> String {
     format!("{}-r{}", identity.number, identity.revision)
 }

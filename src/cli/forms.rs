@@ -12,7 +12,7 @@ use super::verbosity::print_written;
 use crate::core::budget;
 use crate::papers::compile::{Identity, forms};
 
-pub fn run(arguments: &FormsArguments) -> RunResult {
+pub(crate) fn run(arguments: &FormsArguments) -> RunResult {
     let mut report = Report::text();
     let result = make_forms(arguments, &mut report);
     Ok(report.finish_with(result))

@@ -10,7 +10,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{FusersArguments, FusersFormat};
-use super::documents::{FUSERS, Head};
+use super::head::{FUSERS, Head};
 use super::input::{self, Failure, is_csv};
 use super::report::{Report, is_error};
 use super::{RunResult, csv_table, print, print_file, print_json};
@@ -71,7 +71,7 @@ struct Row<'r> {
     basis: &'static str,
 }
 
-pub fn run(arguments: &FusersArguments) -> RunResult {
+pub(crate) fn run(arguments: &FusersArguments) -> RunResult {
     let mut report = Report::text();
     let result = list_fusers(arguments, &mut report);
     Ok(report.finish_with(result))
@@ -110,7 +110,7 @@ fn list_fusers(arguments: &FusersArguments, report: &mut Report) -> Result<(), F
 }
 
 /// The text of a roster.
-pub fn read_roster_file(path: &Path) -> Result<Source, Failure> {
+pub(crate) fn read_roster_file(path: &Path) -> Result<Source, Failure> {
     input::read_text(path, budget::ROSTER.bytes).map_err(|failure| {
         if is_csv(path) {
             failure.of_rule(&fusers::rules::CSV_NOT_READABLE)
@@ -121,7 +121,7 @@ pub fn read_roster_file(path: &Path) -> Result<Source, Failure> {
 }
 
 /// The roster, its rule sets, and all findings.
-pub fn read_roster(
+pub(crate) fn read_roster(
     file: &Path,
     chosen: &[Choice],
     as_of: NaiveDate,

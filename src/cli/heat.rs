@@ -6,17 +6,17 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{HeatArguments, TableFormat};
-use super::documents::{ESTIMATES, Head};
+use super::head::{ESTIMATES, Head};
 use super::input::{self, Failure};
 use super::report::{Report, is_error, without_identity};
 use super::{RunResult, print, print_file, print_json};
 use crate::core::source::Sources;
 use crate::core::units::print::UnitsFirst;
 use crate::core::units::{Length, Percent, Temperature};
-use crate::heat::JointEstimate;
-use crate::heat::advice::{Advice, BeyondModel, Estimate, Row, shown};
 use crate::papers::compile::{self, Checked};
 use crate::procedure::resolve::Procedure;
+use crate::process::socket::heat::JointEstimate;
+use crate::process::socket::heat::advice::{Advice, BeyondModel, Estimate, Row, shown};
 
 /// The heading of every table.
 const HEADING: &str = "Thermal estimate, not validated against measured joints. \
@@ -139,7 +139,7 @@ struct Exact {
     hot_pipe: Option<Temperature>,
 }
 
-pub fn run(arguments: &HeatArguments) -> RunResult {
+pub(crate) fn run(arguments: &HeatArguments) -> RunResult {
     let as_of = input::date_or_today(arguments.as_of);
     let mut report = Report::text();
     let mut specs = Vec::new();

@@ -16,7 +16,7 @@ use crate::papers::house::{STYLE_FILE, TEMPLATES, logo_of};
 use crate::spec::{self, rules};
 
 /// Why a command cannot go on.
-pub enum Failure {
+pub(crate) enum Failure {
     /// In words.
     Message(String),
     /// A finding in a file that can be read, but not as what it should be.
@@ -25,7 +25,7 @@ pub enum Failure {
 
 impl Failure {
     /// In words, where findings are not reported.
-    pub fn into_message(self) -> String {
+    pub(crate) fn into_message(self) -> String {
         match self {
             Failure::Message(message) => message,
             Failure::Finding(sources, finding) => {
@@ -37,7 +37,7 @@ impl Failure {
     }
 
     /// The same finding, of another rule.
-    pub fn of_rule(mut self, rule: &'static Rule) -> Self {
+    pub(crate) fn of_rule(mut self, rule: &'static Rule) -> Self {
         if let Failure::Finding(_, finding) = &mut self {
             finding.rule = rule;
         }
@@ -52,7 +52,7 @@ impl From<String> for Failure {
 }
 
 /// Reads the spec at `path` and the files that it names.
-pub fn read_spec(path: &Path) -> Result<Sources, Failure> {
+pub(crate) fn read_spec(path: &Path) -> Result<Sources, Failure> {
     let spec = read_text(path, budget::SPEC.bytes).map_err(|why| match why {
         Failure::Message(message) if !path.exists() => Failure::Message(format!(
             "{message}; `coldring new {}` writes a spec to start from",
@@ -64,7 +64,7 @@ pub fn read_spec(path: &Path) -> Result<Sources, Failure> {
 }
 
 /// The files that `spec` names, read as if it were the file at `path`.
-pub fn with_included_files(path: &Path, spec: Source) -> Sources {
+pub(crate) fn with_included_files(path: &Path, spec: Source) -> Sources {
     let folder = path.parent().unwrap_or(Path::new(""));
     let included = spec::included(&spec.text);
     included.into_iter().fold(
@@ -74,7 +74,7 @@ pub fn with_included_files(path: &Path, spec: Source) -> Sources {
 }
 
 /// Reads the file at `path`, never more of it than `most` bytes.
-pub fn read_text(path: &Path, most: usize) -> Result<Source, Failure> {
+pub(crate) fn read_text(path: &Path, most: usize) -> Result<Source, Failure> {
     let name = display_path(path);
     let io = |error: std::io::Error| Failure::Message(cannot_read(&name, &error));
     if path.is_dir() {
@@ -97,7 +97,8 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, Failure> {
         .map(|text| Source::new(name.clone(), text))
         .map_err(|error| {
             let at = error.utf8_error().valid_up_to();
-            let start = String::from_utf8_lossy(&error.as_bytes()[..at]).into_owned();
+            let start = error.as_bytes().get(..at).unwrap_or_default();
+            let start = String::from_utf8_lossy(start).into_owned();
             let finding = rules::NOT_YAML
                 .at(
                     crate::core::source::Span::new(start.len(), start.len()),
@@ -109,7 +110,7 @@ pub fn read_text(path: &Path, most: usize) -> Result<Source, Failure> {
 }
 
 /// The message that a file or folder cannot be read, with what to do about it.
-pub fn cannot_read(name: impl Display, error: &std::io::Error) -> String {
+pub(crate) fn cannot_read(name: impl Display, error: &std::io::Error) -> String {
     let step = match error.kind() {
         ErrorKind::NotFound => "check the path, which starts at the folder you are in",
         ErrorKind::PermissionDenied => "ask whoever owns it for permission to read it",
@@ -142,12 +143,12 @@ fn read_included(folder: &Path, named: &str) -> Result<Source, Unavailable> {
 }
 
 /// A path as findings show it.
-pub fn display_path(path: &Path) -> String {
+pub(crate) fn display_path(path: &Path) -> String {
     path.display().to_string().replace('\\', "/")
 }
 
 /// Whether a file is CSV, by its extension.
-pub fn is_csv(path: &Path) -> bool {
+pub(crate) fn is_csv(path: &Path) -> bool {
     let extension = path.extension().and_then(|extension| extension.to_str());
     extension.is_some_and(|extension| extension.eq_ignore_ascii_case("csv"))
 }
@@ -189,7 +190,7 @@ fn find_inside(folder: &Path, named: &str) -> Result<PathBuf, Unavailable> {
 ///
 /// # Errors
 /// Why it cannot be read.
-pub fn read_up_to(path: &Path, most: usize) -> std::io::Result<Vec<u8>> {
+pub(crate) fn read_up_to(path: &Path, most: usize) -> std::io::Result<Vec<u8>> {
     let limit = u64::try_from(most).unwrap_or(u64::MAX).saturating_add(1);
     let mut bytes = Vec::new();
     File::open(path)?.take(limit).read_to_end(&mut bytes)?;
@@ -213,7 +214,7 @@ fn read_at_most(path: &Path, most: usize) -> Result<Vec<u8>, Unavailable> {
 ///
 /// # Errors
 /// Why it may not be read, or that it does not exist.
-pub fn find_enclosed(submittal: &Path, named: &str) -> Result<PathBuf, Unavailable> {
+pub(crate) fn find_enclosed(submittal: &Path, named: &str) -> Result<PathBuf, Unavailable> {
     let folder = submittal.parent().unwrap_or(Path::new(""));
     let (inside, from_there) = match named.strip_prefix("../") {
         Some(rest) => (folder.join(".."), rest),
@@ -227,7 +228,7 @@ pub fn find_enclosed(submittal: &Path, named: &str) -> Result<PathBuf, Unavailab
 ///
 /// # Errors
 /// Why it cannot be read.
-pub fn read_enclosed_text(
+pub(crate) fn read_enclosed_text(
     submittal: &Path,
     named: &str,
     most: usize,
@@ -243,7 +244,7 @@ pub fn read_enclosed_text(
 ///
 /// # Errors
 /// Why it cannot be read.
-pub fn read_enclosed_bytes(
+pub(crate) fn read_enclosed_bytes(
     submittal: &Path,
     named: &str,
     most: usize,
@@ -258,7 +259,7 @@ pub fn read_enclosed_bytes(
 ///
 /// # Errors
 /// Why `house.yaml` cannot be read.
-pub fn read_house(folder: Option<&Path>) -> Result<Vec<HouseFile>, String> {
+pub(crate) fn read_house(folder: Option<&Path>) -> Result<Vec<HouseFile>, String> {
     let Some(folder) = folder else {
         return Ok(Vec::new());
     };
@@ -305,7 +306,7 @@ fn house_file(folder: &Path, role: Role, path: &str) -> HouseFile {
 ///
 /// # Errors
 /// Why it cannot be read, or that it has more than `most` bytes.
-pub fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, String> {
+pub(crate) fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, String> {
     let name = path.display();
     let io = |error: std::io::Error| cannot_read(&name, &error);
     let real = path.canonicalize().map_err(io)?;
@@ -326,6 +327,6 @@ pub fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, String> {
 }
 
 /// The date that date rules compare with: the one given, or today's.
-pub fn date_or_today(given: Option<NaiveDate>) -> NaiveDate {
+pub(crate) fn date_or_today(given: Option<NaiveDate>) -> NaiveDate {
     given.unwrap_or_else(|| chrono::Local::now().date_naive())
 }

@@ -17,12 +17,12 @@ static FILES_WRITTEN: AtomicUsize = AtomicUsize::new(0);
 
 static PRINT_FAILED: AtomicBool = AtomicBool::new(false);
 
-pub fn count_written_file() {
+pub(crate) fn count_written_file() {
     FILES_WRITTEN.fetch_add(1, Ordering::Relaxed);
 }
 
 /// Records that something could not be printed, and reports it once.
-pub fn print_failed(error: &std::io::Error) {
+pub(crate) fn print_failed(error: &std::io::Error) {
     if !PRINT_FAILED.swap(true, Ordering::Relaxed) {
         super::print_error(&format!(
             "standard output did not take what was printed, so what it holds is not whole: \
@@ -32,7 +32,7 @@ pub fn print_failed(error: &std::io::Error) {
 }
 
 /// Runs a command. A panic becomes a message and [`ExitStatus::CouldNotRun`].
-pub fn run_catching_panics(command: impl FnOnce() -> ExitStatus) -> ExitStatus {
+pub(crate) fn run_catching_panics(command: impl FnOnce() -> ExitStatus) -> ExitStatus {
     set_hook(Box::new(record_panic));
     let status = catch_unwind(AssertUnwindSafe(command)).unwrap_or_else(|payload| {
         let what = panics().first().cloned();
@@ -51,7 +51,7 @@ pub fn run_catching_panics(command: impl FnOnce() -> ExitStatus) -> ExitStatus {
 ///
 /// # Errors
 /// The message of the panic.
-pub fn catch_panic<T>(work: impl FnOnce() -> T) -> Result<T, String> {
+pub(crate) fn catch_panic<T>(work: impl FnOnce() -> T) -> Result<T, String> {
     catch_unwind(AssertUnwindSafe(work)).map_err(|payload| {
         let noted = std::mem::take(&mut *panics());
         let first = noted.into_iter().next();
@@ -60,7 +60,7 @@ pub fn catch_panic<T>(work: impl FnOnce() -> T) -> Result<T, String> {
 }
 
 /// The message about a fault of the program after so many files were written.
-pub fn message(what: &str, written: usize) -> String {
+pub(crate) fn message(what: &str, written: usize) -> String {
     let papers = match written {
         0 => "No file was changed.".to_owned(),
         1 => "One file was written before, whole; no other was changed.".to_owned(),
@@ -73,7 +73,7 @@ pub fn message(what: &str, written: usize) -> String {
 }
 
 /// What to send to the maintainers.
-pub const PLEASE_REPORT: &str = concat!(
+pub(crate) const PLEASE_REPORT: &str = concat!(
     "Please send this message (coldring ",
     env!("CARGO_PKG_VERSION"),
     ", ",

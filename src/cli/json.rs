@@ -4,97 +4,97 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::documents::{FINDINGS, Head};
+use super::head::{FINDINGS, Head};
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::{LineColumn, Source, Sources, Span};
 use crate::papers::compile::Withheld;
 
 /// The whole document.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct JsonDocument {
+pub(crate) struct JsonDocument {
     /// What it is, and the version of its form.
     #[serde(flatten)]
-    pub head: Head,
+    pub(crate) head: Head,
     /// Every finding, in the order of the specs.
-    pub findings: Vec<JsonFinding>,
+    pub(crate) findings: Vec<JsonFinding>,
     /// One entry for each spec that was read.
-    pub specs: Vec<JsonSpec>,
+    pub(crate) specs: Vec<JsonSpec>,
     /// How many errors there are.
-    pub errors: usize,
+    pub(crate) errors: usize,
     /// How many warnings.
-    pub warnings: usize,
+    pub(crate) warnings: usize,
 }
 
 /// One finding. Lines and columns count from 1, columns in Unicode scalar
 /// values; the end is the place just past the last character.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct JsonFinding {
+pub(crate) struct JsonFinding {
     /// Name of the rule, as `coldring explain` lists it.
-    pub rule: &'static str,
+    pub(crate) rule: &'static str,
     /// Error, warning or note.
     #[schemars(with = "&str")]
-    pub severity: Severity,
+    pub(crate) severity: Severity,
     /// The spec as you gave it, or a file that it names.
-    pub file: String,
+    pub(crate) file: String,
     /// Line it starts on, from 1; 1 for a file as a whole.
-    pub line: usize,
+    pub(crate) line: usize,
     /// Column it starts at, from 1, in Unicode characters.
-    pub column: usize,
+    pub(crate) column: usize,
     /// Line it ends on.
-    pub end_line: usize,
+    pub(crate) end_line: usize,
     /// Column just past its last character.
-    pub end_column: usize,
+    pub(crate) end_column: usize,
     /// What is wrong, and by how much.
-    pub message: String,
+    pub(crate) message: String,
     /// What would mend it.
-    pub help: Option<String>,
+    pub(crate) help: Option<String>,
     /// Where the limit is from.
-    pub source: Option<String>,
+    pub(crate) source: Option<String>,
     /// Other places that belong to it.
-    pub related: Vec<JsonRelated>,
+    pub(crate) related: Vec<JsonRelated>,
 }
 
 /// Another place that belongs to a finding.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct JsonRelated {
+pub(crate) struct JsonRelated {
     /// File of another place that belongs to it.
-    pub file: String,
+    pub(crate) file: String,
     /// Its line.
-    pub line: usize,
+    pub(crate) line: usize,
     /// Its column.
-    pub column: usize,
+    pub(crate) column: usize,
     /// What stands there.
-    pub message: String,
+    pub(crate) message: String,
 }
 
 /// One spec and what became of it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct JsonSpec {
+pub(crate) struct JsonSpec {
     /// The spec as you gave it.
-    pub file: String,
+    pub(crate) file: String,
     /// Number of the procedure; null where it cannot be read.
-    pub number: Option<String>,
+    pub(crate) number: Option<String>,
     /// Its revision.
-    pub revision: Option<u32>,
+    pub(crate) revision: Option<u32>,
     /// SHA-256 of the spec and the files it names.
-    pub spec_digest: String,
+    pub(crate) spec_digest: String,
     /// How many errors it has.
-    pub errors: usize,
+    pub(crate) errors: usize,
     /// How many warnings.
-    pub warnings: usize,
+    pub(crate) warnings: usize,
     /// Paths of the files that are its papers.
-    pub written: Vec<String>,
+    pub(crate) written: Vec<String>,
     /// The papers that were asked for and cannot be made.
-    pub withheld: Vec<WithheldPaper>,
+    pub(crate) withheld: Vec<WithheldPaper>,
 }
 
 /// A paper that was asked for and cannot be made; in the manifest too.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-pub struct WithheldPaper {
+pub(crate) struct WithheldPaper {
     /// A paper that was asked for and cannot be made.
-    pub paper: String,
+    pub(crate) paper: String,
     /// Why not.
-    pub reason: String,
+    pub(crate) reason: String,
 }
 
 impl From<&Withheld> for WithheldPaper {
@@ -106,7 +106,7 @@ impl From<&Withheld> for WithheldPaper {
     }
 }
 
-pub fn json_finding(finding: &Finding, sources: &Sources) -> JsonFinding {
+pub(crate) fn json_finding(finding: &Finding, sources: &Sources) -> JsonFinding {
     let source = sources.get(finding.file);
     let (start, end) = start_and_end(finding.span, source);
     JsonFinding {
@@ -140,7 +140,7 @@ pub fn json_finding(finding: &Finding, sources: &Sources) -> JsonFinding {
 /// The entry of the spec `file`: `procedure` is its number and revision when it
 /// could be read as one, `findings` are its own, `written` the files made, `withheld`
 /// the papers that were not.
-pub fn json_spec(
+pub(crate) fn json_spec(
     file: impl Into<String>,
     procedure: Option<(String, u32)>,
     spec_digest: impl Into<String>,
@@ -164,7 +164,7 @@ pub fn json_spec(
 
 impl JsonDocument {
     /// The document of these findings and specs, with the counts added up.
-    pub fn new(findings: Vec<JsonFinding>, specs: Vec<JsonSpec>) -> Self {
+    pub(crate) fn new(findings: Vec<JsonFinding>, specs: Vec<JsonSpec>) -> Self {
         let count = |severity| findings.iter().filter(|f| f.severity == severity).count();
         Self {
             head: FINDINGS,

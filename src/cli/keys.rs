@@ -12,7 +12,7 @@ use super::{ExitStatus, RunResult};
 use crate::core::budget;
 use crate::proof::{Signer, TrustedKey};
 
-pub fn run(arguments: &KeysArguments) -> RunResult {
+pub(crate) fn run(arguments: &KeysArguments) -> RunResult {
     let name = &arguments.name;
     let plain = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.');
     if name.is_empty() || name.starts_with('.') || !name.chars().all(plain) {
@@ -61,7 +61,7 @@ pub fn run(arguments: &KeysArguments) -> RunResult {
 
 /// # Errors
 /// Why it cannot be used: above all, that others can read it.
-pub fn read_private(path: &Path) -> Result<Signer, String> {
+pub(crate) fn read_private(path: &Path) -> Result<Signer, String> {
     let name = path.display();
     let text = read_pem(path)?;
     #[cfg(unix)]
@@ -89,7 +89,7 @@ pub fn read_private(path: &Path) -> Result<Signer, String> {
     })
 }
 
-pub fn read_public(path: &Path) -> Result<TrustedKey, String> {
+pub(crate) fn read_public(path: &Path) -> Result<TrustedKey, String> {
     let text = read_pem(path)?;
     TrustedKey::from_pem(&text).ok_or_else(|| {
         let private = Signer::from_pem(&text).is_some();

@@ -2,7 +2,7 @@
 
 /// Words in lines of at most `width` characters: the first line begins with
 /// `first`, the others with `indent`.
-pub fn wrap(first: &str, indent: &str, width: usize, words: &str) -> String {
+pub(crate) fn wrap(first: &str, indent: &str, width: usize, words: &str) -> String {
     let mut text = String::new();
     let mut line = first.to_owned();
     for (i, word) in words.split(' ').enumerate() {
@@ -20,7 +20,7 @@ pub fn wrap(first: &str, indent: &str, width: usize, words: &str) -> String {
 
 /// Rows in columns as wide as their cells, below a head of two lines. A row with
 /// fewer cells may run past its columns.
-pub fn columns<const N: usize>(head: [[&str; 2]; N], rows: &[Vec<String>]) -> String {
+pub(crate) fn columns<const N: usize>(head: [[&str; 2]; N], rows: &[Vec<String>]) -> String {
     let lines = head
         .iter()
         .map(|[upper, lower]| (upper.to_string(), lower.to_string()));

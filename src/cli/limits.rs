@@ -17,7 +17,7 @@ use crate::spec::nearest;
 /// A table and the figures of it that were asked for, at least one.
 type Selected<'l> = (&'l Table, Vec<&'l Figure>);
 
-pub fn run(arguments: &LimitsArguments) -> RunResult {
+pub(crate) fn run(arguments: &LimitsArguments) -> RunResult {
     let library = library();
     if arguments.changes {
         print(library.changes());

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::documents::{Head, MANIFEST};
+use super::head::{Head, MANIFEST};
 use super::json::WithheldPaper;
 use crate::core::digest;
 use crate::core::source::Sources;
@@ -13,7 +13,7 @@ use crate::published::library;
 /// The `manifest.json`. It has no folder, machine or time, so that the same inputs in
 /// a new folder give the same manifest.
 #[derive(Debug, Serialize, JsonSchema)]
-pub struct Manifest {
+pub(crate) struct Manifest {
     #[serde(flatten)]
     head: Head,
     /// Program and its version.
@@ -58,7 +58,7 @@ struct ManifestFile {
 
 impl Manifest {
     /// The manifest of what was made; `stale` names papers of earlier runs.
-    pub fn new(
+    pub(crate) fn new(
         sources: &Sources,
         identity: &Identity,
         outcome: &Outcome,

@@ -7,7 +7,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{Format, MergeArguments};
-use super::documents::{Head, MERGED};
+use super::head::{Head, MERGED};
 use super::input;
 use super::json::{JsonFinding, json_finding};
 use super::output::MANIFEST;
@@ -29,7 +29,7 @@ pub(super) struct Document {
     findings: Vec<JsonFinding>,
 }
 
-pub fn run(arguments: &MergeArguments) -> RunResult {
+pub(crate) fn run(arguments: &MergeArguments) -> RunResult {
     let mut report = Report::text();
     let mut manifests = Vec::new();
     for out in &arguments.folders {

@@ -12,6 +12,7 @@ mod explain;
 mod folders;
 mod forms;
 mod fusers;
+mod head;
 mod heat;
 mod input;
 mod internal_error;
@@ -51,7 +52,7 @@ use args::{Arguments, Command};
 
 /// How a run ended; of several, the highest counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum ExitStatus {
+pub(crate) enum ExitStatus {
     /// No errors.
     Clean,
     /// Findings of severity error.

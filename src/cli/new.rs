@@ -13,7 +13,7 @@ use crate::authoring::schema::{self, Kind};
 use crate::authoring::starter::{NoStarter, Starter};
 
 /// Writes the starter, never over a file.
-pub fn run(arguments: &NewArguments) -> RunResult {
+pub(crate) fn run(arguments: &NewArguments) -> RunResult {
     let path = arguments.file.display();
     let NewArguments { sizes, service, .. } = arguments;
     let starter = Starter::new(sizes.clone(), *service, input::date_or_today(None));

@@ -16,11 +16,11 @@ use crate::core::budget::MANIFEST_BYTES;
 mod error;
 mod new_file;
 
-pub use error::OutputError;
-pub use new_file::{Access, overwrite_generated, overwrite_user_file, write_new};
+pub(crate) use error::OutputError;
+pub(crate) use new_file::{Access, overwrite_generated, overwrite_user_file, write_new};
 
 /// The file that lists the others; it is always renamed into place last.
-pub const MANIFEST: &str = "manifest.json";
+pub(crate) const MANIFEST: &str = "manifest.json";
 
 /// The file in the output folder that a run locks while it writes. It stays
 /// there: removing it could pull it from under another run.
@@ -40,7 +40,7 @@ const LONGEST_NAME: usize = 200;
 /// The folder of one procedure's papers, locked against other runs while the value
 /// lives. The lock is on the whole output folder, so a run holds one at a time.
 #[derive(Debug)]
-pub struct OutputFolder {
+pub(crate) struct OutputFolder {
     folder: PathBuf,
     /// Papers of earlier runs, by the manifest found there.
     earlier: BTreeSet<String>,
@@ -54,7 +54,7 @@ impl OutputFolder {
     /// Makes the folder `name` in `out`, locks `out`, and removes half-written files
     /// of a killed run. `out` may be a symbolic link, since the user chose it;
     /// nothing inside it may.
-    pub fn open(out: &Path, name: &str) -> Result<Self, OutputError> {
+    pub(crate) fn open(out: &Path, name: &str) -> Result<Self, OutputError> {
         Self::open_within(out, name, LOCK_TIMEOUT)
     }
 
@@ -77,17 +77,17 @@ impl OutputFolder {
         })
     }
 
-    pub fn path(&self) -> &Path {
+    pub(crate) fn path(&self) -> &Path {
         &self.folder
     }
 
     /// The path of a file in the folder, as it is printed.
-    pub fn path_of(&self, name: &str) -> String {
+    pub(crate) fn path_of(&self, name: &str) -> String {
         self.folder.join(name).display().to_string()
     }
 
     /// Writes one paper, whole or not at all.
-    pub fn write(&mut self, name: &str, bytes: &[u8]) -> Result<(), OutputError> {
+    pub(crate) fn write(&mut self, name: &str, bytes: &[u8]) -> Result<(), OutputError> {
         check_name(name)?;
         if name == MANIFEST {
             return Err(OutputError::BadName(name.to_owned()));
@@ -104,7 +104,7 @@ impl OutputFolder {
     /// They are those that the earlier manifest has under `files` or `stale`, so a
     /// manifest must list them under `stale` for the next run to know them. A
     /// manifest that cannot be read has none.
-    pub fn stale(&self) -> Vec<String> {
+    pub(crate) fn stale(&self) -> Vec<String> {
         self.earlier
             .difference(&self.written)
             .filter(|name| fs::symlink_metadata(self.folder.join(name)).is_ok())
@@ -113,7 +113,7 @@ impl OutputFolder {
     }
 
     /// Writes the manifest, as [`finish`](Self::finish) does.
-    pub fn finish_with(self, manifest: &impl Serialize) -> Result<Vec<String>, OutputError> {
+    pub(crate) fn finish_with(self, manifest: &impl Serialize) -> Result<Vec<String>, OutputError> {
         // All manifests have plain fields of plain types, which can always be written.
         let text = serde_json::to_string_pretty(manifest).unwrap_or_default() + "\n";
         self.finish(text.as_bytes())
@@ -150,7 +150,7 @@ impl OutputFolder {
 
 /// Writes files into the folder `name` in `out`, which gets no manifest; returns
 /// their paths.
-pub fn write_files<'f>(
+pub(crate) fn write_files<'f>(
     out: &Path,
     name: &str,
     files: impl IntoIterator<Item = (&'f str, &'f [u8])>,

@@ -7,7 +7,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::args::{PlanArguments, TableFormat};
-use super::documents::{Head, PLAN};
+use super::head::{Head, PLAN};
 use super::heat::report_errors;
 use super::input::{self, Failure};
 use super::report::Report;
@@ -18,7 +18,7 @@ use crate::core::units::{Duration, Range};
 use crate::papers::compile::{self, Checked};
 use crate::procedure::plan::{self, Day, JointTime, Joints, NoTime};
 use crate::procedure::resolve::Procedure;
-use crate::process::socket::{Event, PhaseName};
+use crate::process::socket::practice::{Event, PhaseName};
 use crate::published::{Basis, Sourced};
 
 /// Every time has its unit at the end of its name.
@@ -113,7 +113,7 @@ struct Count {
     count: u32,
 }
 
-pub fn run(arguments: &PlanArguments) -> RunResult {
+pub(crate) fn run(arguments: &PlanArguments) -> RunResult {
     let mut report = Report::text();
     let result = plan_joints(arguments, &mut report);
     Ok(report.finish_with(result))

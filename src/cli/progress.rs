@@ -11,12 +11,12 @@ const FEWEST: usize = 2;
 
 const TEMPLATE: &str = "{prefix} {pos} of {len}  {bar:24}  {rate}, {eta} left";
 
-pub struct Progress(ProgressBar);
+pub(crate) struct Progress(ProgressBar);
 
 impl Progress {
     /// A bar for `count` things; hidden unless `shown`, and with `--quiet` or
     /// `--verbose`, whose lines would run through it.
-    pub fn new(doing: &'static str, count: usize, shown: bool) -> Self {
+    pub(crate) fn new(doing: &'static str, count: usize, shown: bool) -> Self {
         let usual = is_shown(Level::Usual) && !is_shown(Level::Verbose);
         let target = if shown && usual && count >= FEWEST {
             // Draws nothing where standard error is not a terminal.
@@ -37,23 +37,23 @@ impl Progress {
         Self(bar.with_prefix(doing))
     }
 
-    pub fn inc(&self) {
+    pub(crate) fn inc(&self) {
         self.0.inc(1);
     }
 
     /// Advances by `more`, of `of` in all.
-    pub fn advance(&self, more: usize, of: usize) {
+    pub(crate) fn advance(&self, more: usize, of: usize) {
         let number = |count| u64::try_from(count).unwrap_or(u64::MAX);
         self.0.set_length(number(of));
         self.0.inc(number(more));
     }
 
     /// Does work that prints, with the bar out of its way.
-    pub fn suspend<T>(&self, work: impl FnOnce() -> T) -> T {
+    pub(crate) fn suspend<T>(&self, work: impl FnOnce() -> T) -> T {
         self.0.suspend(work)
     }
 
-    pub fn finish(&self) {
+    pub(crate) fn finish(&self) {
         self.0.finish_and_clear();
     }
 }

@@ -16,7 +16,7 @@ use crate::core::source::{Source, Sources, Span};
 const LONGEST_LINE: usize = 1000;
 
 /// Renders findings with a blank line between them; empty when there are none.
-pub fn render(findings: &[Finding], sources: &Sources, color: bool) -> String {
+pub(crate) fn render(findings: &[Finding], sources: &Sources, color: bool) -> String {
     let renderer = if color {
         Renderer::styled()
     } else {
@@ -31,7 +31,7 @@ pub fn render(findings: &[Finding], sources: &Sources, color: bool) -> String {
 
 /// The line after all findings: `2 errors, 1 warning, 3 notes`. Errors are
 /// always named, the others only when there are any.
-pub fn summary(errors: usize, warnings: usize, notes: usize) -> String {
+pub(crate) fn summary(errors: usize, warnings: usize, notes: usize) -> String {
     if errors + warnings + notes == 0 {
         return "no findings".to_owned();
     }

@@ -26,7 +26,7 @@ impl From<Format> for CheckFormat {
 }
 
 /// What a run has found and written so far.
-pub struct Report {
+pub(crate) struct Report {
     format: CheckFormat,
     /// For JSON.
     findings: Vec<json::JsonFinding>,
@@ -44,7 +44,7 @@ pub struct Report {
 }
 
 impl Report {
-    pub fn new(format: impl Into<CheckFormat>) -> Self {
+    pub(crate) fn new(format: impl Into<CheckFormat>) -> Self {
         Self {
             format: format.into(),
             findings: Vec::new(),
@@ -59,12 +59,12 @@ impl Report {
     }
 
     /// A report for people.
-    pub fn text() -> Self {
+    pub(crate) fn text() -> Self {
         Self::new(Format::Text)
     }
 
     /// A report for people that does not print findings again.
-    pub fn continuing(printed: PrintedFindings) -> Self {
+    pub(crate) fn continuing(printed: PrintedFindings) -> Self {
         Self {
             printed: Some(printed),
             ..Self::text()
@@ -72,19 +72,19 @@ impl Report {
     }
 
     /// Adds a spec; for people its findings are printed at once.
-    pub fn add_spec(&mut self, sources: &Sources, checked: &Checked) {
+    pub(crate) fn add_spec(&mut self, sources: &Sources, checked: &Checked) {
         self.add_built_spec(sources, checked, Vec::new(), Vec::new());
     }
 
     /// Adds the findings of a file, if there are any.
-    pub fn add_findings(&mut self, sources: &Sources, findings: Vec<Finding>) {
+    pub(crate) fn add_findings(&mut self, sources: &Sources, findings: Vec<Finding>) {
         if !findings.is_empty() {
             self.add_spec(sources, &without_identity(sources, findings));
         }
     }
 
     /// Adds a spec with the paths of its papers, and the papers that are withheld.
-    pub fn add_built_spec(
+    pub(crate) fn add_built_spec(
         &mut self,
         sources: &Sources,
         checked: &Checked,
@@ -155,7 +155,7 @@ impl Report {
     }
 
     /// Adds something that could not be read or run.
-    pub fn add_failure(&mut self, failure: impl Into<Failure>) {
+    pub(crate) fn add_failure(&mut self, failure: impl Into<Failure>) {
         match failure.into() {
             Failure::Message(message) => {
                 self.sarif.add_failure(&message);
@@ -167,15 +167,15 @@ impl Report {
     }
 
     /// Sets the command to suggest where there are no errors.
-    pub fn next_if_clean(&mut self, next: String) {
+    pub(crate) fn next_if_clean(&mut self, next: String) {
         self.next_if_clean = Some(next);
     }
 
-    pub fn specs(&self) -> &[json::JsonSpec] {
+    pub(crate) fn specs(&self) -> &[json::JsonSpec] {
         &self.specs
     }
 
-    pub fn has_errors(&self) -> bool {
+    pub(crate) fn has_errors(&self) -> bool {
         self.status != ExitStatus::Clean
     }
 
@@ -184,7 +184,7 @@ impl Report {
     }
 
     /// Prints the summary of one turn of a watch; returns what is printed by now.
-    pub fn finish_turn(mut self) -> PrintedFindings {
+    pub(crate) fn finish_turn(mut self) -> PrintedFindings {
         let printed = self.printed.take().unwrap_or_default();
         // A watch prints its own next step.
         self.first_error = None;
@@ -193,7 +193,7 @@ impl Report {
     }
 
     /// Adds the failure, if the command had one, and ends the report.
-    pub fn finish_with(mut self, result: Result<(), Failure>) -> ExitStatus {
+    pub(crate) fn finish_with(mut self, result: Result<(), Failure>) -> ExitStatus {
         if let Err(failure) = result {
             self.add_failure(failure);
         }
@@ -201,7 +201,7 @@ impl Report {
     }
 
     /// Prints the summary or the document.
-    pub fn finish(self) -> ExitStatus {
+    pub(crate) fn finish(self) -> ExitStatus {
         match self.format {
             CheckFormat::Json => {
                 super::print_json(&json::JsonDocument::new(self.findings, self.specs));
@@ -230,7 +230,7 @@ impl Report {
 
 /// The findings of each spec that a watch has printed.
 #[derive(Debug, Default)]
-pub struct PrintedFindings(BTreeMap<String, Vec<Finding>>);
+pub(crate) struct PrintedFindings(BTreeMap<String, Vec<Finding>>);
 
 impl PrintedFindings {
     /// Splits the findings of a spec into new ones and those printed in the last
@@ -254,7 +254,7 @@ impl PrintedFindings {
 }
 
 /// Findings of a file that is not read as a spec.
-pub fn without_identity(sources: &Sources, findings: Vec<Finding>) -> Checked {
+pub(crate) fn without_identity(sources: &Sources, findings: Vec<Finding>) -> Checked {
     Checked {
         identity: None,
         spec_digest: digest::spec_digest(sources),
@@ -262,7 +262,7 @@ pub fn without_identity(sources: &Sources, findings: Vec<Finding>) -> Checked {
     }
 }
 
-pub fn is_error(finding: &Finding) -> bool {
+pub(crate) fn is_error(finding: &Finding) -> bool {
     finding.severity() == Severity::Error
 }
 

@@ -28,7 +28,7 @@ const STACK: usize = 64 * 1024 * 1024;
 ///
 /// # Errors
 /// Why there is no answer.
-pub fn run_in_sandbox(task: Task, message: &[u8]) -> Result<Vec<u8>, SandboxError> {
+pub(crate) fn run_in_sandbox(task: Task, message: &[u8]) -> Result<Vec<u8>, SandboxError> {
     let mut child = start().map_err(|error| SandboxError::NotStarted(error.to_string()))?;
     let answer = read_answer(&mut child, task, task.longest(), message);
     // It has answered, or must not go on; either way it ends here.
@@ -42,7 +42,7 @@ static OWN_PROCESS_GROUP: AtomicBool = AtomicBool::new(false);
 
 /// Shields workers from Ctrl-C, which a terminal sends to the whole process group: a
 /// watch finishes the papers it is making.
-pub fn shield_from_interrupt() {
+pub(crate) fn shield_from_interrupt() {
     OWN_PROCESS_GROUP.store(true, Ordering::Relaxed);
 }
 
@@ -125,7 +125,7 @@ fn read_up_to(from: impl Read, most: u64) -> Vec<u8> {
 }
 
 /// The worker: answers the message on standard input.
-pub fn run_worker() -> ExitCode {
+pub(crate) fn run_worker() -> ExitCode {
     if let Err(error) = limit_process() {
         super::print_error(&format!("cannot limit what this process may take: {error}"));
         return ExitCode::from(2);

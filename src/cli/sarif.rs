@@ -25,23 +25,23 @@ const UNRESERVED: &AsciiSet = &NON_ALPHANUMERIC
 
 /// The log of one run.
 #[derive(Debug, Default)]
-pub struct SarifLog {
+pub(crate) struct SarifLog {
     results: Vec<Value>,
     failures: Vec<Value>,
 }
 
 impl SarifLog {
-    pub fn add_findings(&mut self, findings: &[Finding], sources: &Sources) {
+    pub(crate) fn add_findings(&mut self, findings: &[Finding], sources: &Sources) {
         let results = findings.iter().map(|finding| result(finding, sources));
         self.results.extend(results);
     }
 
-    pub fn add_failure(&mut self, message: &str) {
+    pub(crate) fn add_failure(&mut self, message: &str) {
         self.failures
             .push(json!({"level": "error", "message": text(message)}));
     }
 
-    pub fn finish(self, status: ExitStatus) -> Value {
+    pub(crate) fn finish(self, status: ExitStatus) -> Value {
         json!({
             "$schema": SCHEMA,
             "version": "2.1.0",

@@ -8,7 +8,7 @@ use super::output::{OutputError, overwrite_generated};
 use super::{ExitStatus, RunResult, print};
 use crate::authoring::schema::{Kind, text};
 
-pub fn run(arguments: &SchemaArguments) -> RunResult {
+pub(crate) fn run(arguments: &SchemaArguments) -> RunResult {
     let kinds = match arguments.kind {
         Some(kind) => vec![kind],
         None => Kind::ALL.to_vec(),

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::documents::{Head, PART_MANIFEST};
+use super::head::{Head, PART_MANIFEST};
 use super::input;
 use super::json::JsonSpec;
 use super::output::{OutputError, OutputFolder};
@@ -19,16 +19,16 @@ use crate::published::library;
 use crate::spec::decode;
 
 /// The specs of a part, and the digests of those of all parts.
-pub struct ShardSpecs {
+pub(crate) struct ShardSpecs {
     /// In the order they were given.
-    pub specs: Vec<PathBuf>,
+    pub(crate) specs: Vec<PathBuf>,
     /// Digests of all specs of the batch, sorted, since machines may list their files
     /// in different orders.
-    pub batch_digests: Vec<String>,
+    pub(crate) batch_digests: Vec<String>,
 }
 
 /// The specs of a part; all of them, unread, where there are no parts.
-pub fn specs_in_shard(specs: &[PathBuf], shard: Option<Shard>) -> ShardSpecs {
+pub(crate) fn specs_in_shard(specs: &[PathBuf], shard: Option<Shard>) -> ShardSpecs {
     let Some(shard) = shard else {
         return ShardSpecs {
             specs: specs.to_vec(),
@@ -67,7 +67,12 @@ pub fn specs_in_shard(specs: &[PathBuf], shard: Option<Shard>) -> ShardSpecs {
 
 /// Which part of which batch this is. The digest of a batch is over all that its
 /// parts were given: the digests of the specs, the house style, and `rest`.
-pub fn batch_part(shard: Shard, specs: &[String], house: &[HouseFile], rest: &str) -> PartOf {
+pub(crate) fn batch_part(
+    shard: Shard,
+    specs: &[String],
+    house: &[HouseFile],
+    rest: &str,
+) -> PartOf {
     let specs = specs.iter().map(|digest| ("spec", digest.as_bytes()));
     let house = house
         .iter()
@@ -96,7 +101,7 @@ pub(super) struct Manifest {
 }
 
 /// Writes the manifest of a part, after the last of its papers.
-pub fn write_shard_manifest(
+pub(crate) fn write_shard_manifest(
     out: &Path,
     part: PartOf,
     held: usize,

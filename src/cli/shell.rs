@@ -28,7 +28,7 @@ const COMPLETIONS: [(Shell, &str); 4] = [
 /// Man pages lie in a folder by their section, which ends the names of their files.
 const MAN_PAGES: &str = "share/man/man";
 
-pub fn run(arguments: &ShellArguments) -> RunResult {
+pub(crate) fn run(arguments: &ShellArguments) -> RunResult {
     let text = match (arguments.shell, &arguments.out) {
         (Some(shell), _) => completions(shell),
         (None, Some(out)) => write_all(out)?,

@@ -7,7 +7,7 @@ use serde::Serialize;
 use serde_json::Value;
 
 use super::args::{ShowArguments, ShowFormat};
-use super::documents::{Head, PROCEDURE};
+use super::head::{Head, PROCEDURE};
 use super::heat::report_errors;
 use super::input::{self, Failure};
 use super::internal_error::PLEASE_REPORT;
@@ -104,7 +104,7 @@ struct Figure {
     conflict: Option<String>,
 }
 
-pub fn run(arguments: &ShowArguments) -> RunResult {
+pub(crate) fn run(arguments: &ShowArguments) -> RunResult {
     let mut report = Report::text();
     let result = show(arguments, &mut report);
     Ok(report.finish_with(result))
@@ -149,6 +149,10 @@ fn document<'p>(sources: &'p Sources, checked: &'p Checked, given: Given<'p>) ->
     }
 }
 
+#[expect(
+    clippy::indexing_slicing,
+    reason = "an index of JSON by name gives null, or adds the field"
+)]
 fn csv(document: &Document) -> Result<String, Box<dyn Error>> {
     let figures = document.figures.iter().map(|figure| {
         let mut figure = serde_json::to_value(figure)?;

@@ -18,14 +18,17 @@ use crate::people::submittal::{
     Attachment, Enclosed, EnclosedProcedure, Fault, NamedProcedure, Pages, Submittal, decode,
 };
 
-pub fn run(arguments: &SubmittalArguments) -> RunResult {
+pub(crate) fn run(arguments: &SubmittalArguments) -> RunResult {
     let mut report = Report::text();
     let result = make_submittal(arguments, &mut report);
     Ok(report.finish_with(result))
 }
 
 /// Makes one submittal, as part of a report.
-pub fn make_submittal(arguments: &SubmittalArguments, report: &mut Report) -> Result<(), Failure> {
+pub(crate) fn make_submittal(
+    arguments: &SubmittalArguments,
+    report: &mut Report,
+) -> Result<(), Failure> {
     let house = input::read_house(arguments.house.as_deref())?;
     let source = input::read_text(&arguments.file, budget::SUBMITTAL.bytes)?;
     let sources = Sources::from(source)

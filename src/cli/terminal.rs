@@ -11,18 +11,18 @@ use crate::core::budget::MARKS;
 const ESCAPE: char = '\u{1b}';
 
 /// A text without characters that control the terminal.
-pub fn sanitize(text: &str) -> Cow<'_, str> {
+pub(crate) fn sanitize(text: &str) -> Cow<'_, str> {
     sanitize_except(text, |_| false)
 }
 
 /// The same for rendered findings, which keep their colors. The renderer replaces
 /// any other escape character itself.
-pub fn sanitize_keeping_color(text: &str) -> Cow<'_, str> {
+pub(crate) fn sanitize_keeping_color(text: &str) -> Cow<'_, str> {
     sanitize_except(text, |c| c == ESCAPE)
 }
 
 /// Equal JSON with such characters escaped. JSON has them only in its strings.
-pub fn sanitize_json(json: &str) -> Cow<'_, str> {
+pub(crate) fn sanitize_json(json: &str) -> Cow<'_, str> {
     if json.is_ascii() && !json.chars().any(is_unsafe) {
         return Cow::Borrowed(json);
     }

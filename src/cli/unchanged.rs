@@ -28,15 +28,15 @@ struct EarlierFile {
     sha256: String,
 }
 
-pub struct UnchangedPapers {
+pub(crate) struct UnchangedPapers {
     /// The paths of the papers and of their manifest.
-    pub paths: Vec<String>,
-    pub withheld: Vec<WithheldPaper>,
+    pub(crate) paths: Vec<String>,
+    pub(crate) withheld: Vec<WithheldPaper>,
 }
 
 /// The papers in `folder`, if all are as a build of this digest left them and none
 /// of another build is there.
-pub fn find(folder: &Path, build_digest: &str) -> Option<UnchangedPapers> {
+pub(crate) fn find(folder: &Path, build_digest: &str) -> Option<UnchangedPapers> {
     let manifest = folder.join(MANIFEST);
     let earlier: EarlierManifest = serde_json::from_slice(&read(&manifest)?).ok()?;
     if earlier.build_digest != build_digest || !earlier.stale.is_empty() {

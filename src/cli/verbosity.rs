@@ -9,7 +9,7 @@ use super::args::Verbosity;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 #[repr(u8)]
-pub enum Level {
+pub(crate) enum Level {
     /// Errors, and the answer that was asked for.
     Quiet,
     /// Also what was written, warnings and notes.
@@ -21,7 +21,7 @@ pub enum Level {
 static LEVEL: AtomicU8 = AtomicU8::new(Level::Usual as u8);
 
 /// Sets the level of this run.
-pub fn set(flags: &Verbosity) {
+pub(crate) fn set(flags: &Verbosity) {
     let level = match (flags.quiet, flags.verbose) {
         (true, _) => Level::Quiet,
         (false, true) => Level::Verbose,
@@ -31,33 +31,33 @@ pub fn set(flags: &Verbosity) {
 }
 
 /// Whether what is printed at a level is shown.
-pub fn is_shown(level: Level) -> bool {
+pub(crate) fn is_shown(level: Level) -> bool {
     LEVEL.load(Ordering::Relaxed) >= level as u8
 }
 
 /// Prints on standard output what was done, unless `--quiet`.
-pub fn print_status(text: &str) {
+pub(crate) fn print_status(text: &str) {
     if is_shown(Level::Usual) {
         super::print(text);
     }
 }
 
 /// Prints the paths of files that were written.
-pub fn print_written(paths: &[String]) {
+pub(crate) fn print_written(paths: &[String]) {
     for path in paths {
         print_status(&format!("wrote {path}\n"));
     }
 }
 
 /// Prints on standard error what is read or decided, with `--verbose`.
-pub fn log_detail(text: impl FnOnce() -> String) {
+pub(crate) fn log_detail(text: impl FnOnce() -> String) {
     if is_shown(Level::Verbose) {
         super::print_stderr(&text());
     }
 }
 
 /// Does work and logs how long it took.
-pub fn log_time<T>(what: impl Display, work: impl FnOnce() -> T) -> T {
+pub(crate) fn log_time<T>(what: impl Display, work: impl FnOnce() -> T) -> T {
     let started = Instant::now();
     let done = work();
     log_detail(|| {

@@ -24,7 +24,7 @@ struct Outcome {
     remarks: Vec<(Verdict, String)>,
 }
 
-pub fn run(arguments: &VerifyArguments) -> RunResult {
+pub(crate) fn run(arguments: &VerifyArguments) -> RunResult {
     let outcome = outcome(arguments, &verifier(arguments)?)?;
     let as_of = input::date_or_today(arguments.as_of);
     match arguments.format {

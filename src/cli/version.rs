@@ -4,14 +4,14 @@ use std::sync::LazyLock;
 
 use crate::published::TABLES_VERSION;
 
-pub const VERSION: &str = env!("CARGO_PKG_VERSION");
+pub(crate) const VERSION: &str = env!("CARGO_PKG_VERSION");
 
 /// The newest heading has the date.
 const CHANGES: &str = include_str!("../../CHANGELOG.md");
 
 /// Version and date, and on a second line the version of the tables and the first
 /// digits of the digest of the sources, which differs between builds of one version.
-pub fn long() -> &'static str {
+pub(crate) fn long() -> &'static str {
     static LONG: LazyLock<String> = LazyLock::new(|| {
         let (program, _) = env!("COLDRING_PROGRAM").split_at(16);
         format!(
@@ -23,7 +23,7 @@ pub fn long() -> &'static str {
 }
 
 /// The date of the version, year first.
-pub fn day() -> &'static str {
+pub(crate) fn day() -> &'static str {
     let newest = CHANGES.lines().find_map(|line| line.strip_prefix("## "));
     let day = newest.and_then(|heading| heading.split_once(", "));
     day.map(|(_, day)| day).unwrap_or_default()

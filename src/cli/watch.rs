@@ -25,7 +25,7 @@ use crate::papers::compile::Identity;
 use events::{FileWatcher, WatchEvent};
 use inputs::{FileDigests, input_digests, is_submittal, shared_input_digests};
 
-pub fn run(arguments: &WatchArguments) -> RunResult {
+pub(crate) fn run(arguments: &WatchArguments) -> RunResult {
     let arguments = &arguments.papers;
     validate(arguments)?;
     shield_from_interrupt();

@@ -27,15 +27,15 @@ const fn text(what: &'static str) -> Budget {
 const MEBIBYTE: usize = 1024 * 1024;
 
 /// A spec; the longest real ones have some twenty thousand bytes.
-pub const SPEC: Budget = text("a spec");
+pub(crate) const SPEC: Budget = text("a spec");
 /// The record of a qualification.
-pub const RECORD: Budget = text("a record");
+pub(crate) const RECORD: Budget = text("a record");
 /// The figures as somebody read them.
-pub const CONFIRMATIONS: Budget = text("a confirmations file");
+pub(crate) const CONFIRMATIONS: Budget = text("a confirmations file");
 /// The file of a submittal.
-pub const SUBMITTAL: Budget = text("a submittal");
+pub(crate) const SUBMITTAL: Budget = text("a submittal");
 /// The words of a house style; its logo has as many bytes.
-pub const HOUSE: Budget = text("a house style");
+pub(crate) const HOUSE: Budget = text("a house style");
 /// The register of current revisions.
 pub const REGISTER: Budget = text("a register");
 /// A roster of fusers: some tens of thousands of people.
@@ -45,20 +45,20 @@ pub const ROSTER: Budget = Budget {
     nodes: 2_000_000,
 };
 /// Deepest nesting of a text in YAML.
-pub const DEPTH: usize = 32;
+pub(crate) const DEPTH: usize = 32;
 /// Most aliases of a text in YAML.
-pub const ALIASES: usize = 1000;
+pub(crate) const ALIASES: usize = 1000;
 /// Most entries of a list, or sizes of a group by size, in a file about one
 /// procedure. Papers grow with each, and so does the memory that they take; the
 /// longest real lists, of revisions, have some dozens.
-pub const ENTRIES: usize = 200;
+pub(crate) const ENTRIES: usize = 200;
 /// Most pairs of a size and a wall that a spec may claim; each has an estimate of
 /// its own, which takes up to 10 ms.
-pub const PIPES: usize = 300;
+pub(crate) const PIPES: usize = 300;
 /// Most sizes in a range: those of a system that the tables have.
-pub const SIZES_OF_A_RANGE: usize = 12;
+pub(crate) const SIZES_OF_A_RANGE: usize = 12;
 /// Most marks on one letter; Vietnamese has two, pointed Hebrew four.
-pub const MARKS: usize = 4;
+pub(crate) const MARKS: usize = 4;
 /// Most findings about one list or one table: who has a million mistakes to mend
 /// has given the wrong file.
 pub const FINDINGS: usize = 10_000;
@@ -66,22 +66,22 @@ pub const FINDINGS: usize = 10_000;
 pub const COLUMNS: usize = 100;
 
 /// Most bytes of a PDF that a submittal attaches.
-pub const ATTACHMENT_BYTES: usize = 32 * MEBIBYTE;
+pub(crate) const ATTACHMENT_BYTES: usize = 32 * MEBIBYTE;
 /// Most bytes of all PDFs that a submittal attaches: they are held at once, and
 /// more than once while they are placed.
-pub const ATTACHED_BYTES: usize = 64 * MEBIBYTE;
+pub(crate) const ATTACHED_BYTES: usize = 64 * MEBIBYTE;
 /// Most bytes of a PDF that is verified: a submittal with its scans is smaller.
-pub const VERIFIED_BYTES: usize = 32 * MEBIBYTE;
+pub(crate) const VERIFIED_BYTES: usize = 32 * MEBIBYTE;
 /// Most bytes that a stream of a PDF may unpack to; a drawing has a few million, a
 /// gray page scanned at 600 dots to the inch 34, and a small file can be made to
 /// unpack to any size.
-pub const UNPACKED_BYTES: usize = 64 * MEBIBYTE;
+pub(crate) const UNPACKED_BYTES: usize = 64 * MEBIBYTE;
 /// Most bytes that all streams of an attached PDF may unpack to.
-pub const UNPACKED_IN_ALL: usize = 2048 * MEBIBYTE;
+pub(crate) const UNPACKED_IN_ALL: usize = 2048 * MEBIBYTE;
 /// Most bytes of a key; it has some 120, and lines of explanation.
-pub const KEY_BYTES: usize = 10_000;
+pub(crate) const KEY_BYTES: usize = 10_000;
 /// Most bytes of an earlier manifest; it has a few thousand.
-pub const MANIFEST_BYTES: u64 = 1 << 20;
+pub(crate) const MANIFEST_BYTES: u64 = 1 << 20;
 
 #[cfg(test)]
 mod tests {

@@ -21,14 +21,14 @@ const PRINTED_HOUSE_DIGITS: usize = 8;
 const BUILD_FRAMING: &str = "coldring build digest 1";
 
 /// The SHA-256 of `bytes`, as 64 lower-case hex digits.
-pub fn sha256(bytes: &[u8]) -> String {
+pub(crate) fn sha256(bytes: &[u8]) -> String {
     hex(&Sha256::digest(bytes))
 }
 
 /// The digest that ties a paper to what it was written from: the SHA-256 of the
 /// spec, or where the spec names files, the SHA-256 of the lines `role digest`
 /// of all of them, the spec's first.
-pub fn spec_digest(sources: &Sources) -> String {
+pub(crate) fn spec_digest(sources: &Sources) -> String {
     let spec = sha256(sources.spec().text.as_bytes());
     let mut lines = format!("spec {spec}\n");
     let mut alone = true;
@@ -49,7 +49,7 @@ pub fn spec_digest(sources: &Sources) -> String {
 
 /// The digest of a house style: the SHA-256 of the lines `role path digest` of
 /// its files that could be read.
-pub fn house_digest(sources: &Sources) -> String {
+pub(crate) fn house_digest(sources: &Sources) -> String {
     let lines = sources.house().filter_map(|(_, file)| {
         let digest = sha256(file.bytes.as_ref().ok()?);
         Some(format!("{} {} {digest}\n", file.role.word(), file.path))
@@ -58,12 +58,12 @@ pub fn house_digest(sources: &Sources) -> String {
 }
 
 /// The part of a house style's digest that is printed on papers.
-pub fn house_short(digest: &str) -> &str {
+pub(crate) fn house_short(digest: &str) -> &str {
     digest.get(..PRINTED_HOUSE_DIGITS).unwrap_or(digest)
 }
 
 /// The part of a digest that is printed on papers: its first 16 hex digits.
-pub fn short(digest: &str) -> &str {
+pub(crate) fn short(digest: &str) -> &str {
     digest.get(..PRINTED_DIGITS).unwrap_or(digest)
 }
 
@@ -72,7 +72,12 @@ pub fn short(digest: &str) -> &str {
 ///
 /// Every piece is preceded by its length, and the inputs by their count, so no
 /// two different builds share the bytes that are digested.
-pub fn build_digest(inputs: &[(&str, &[u8])], options: &str, tool: &str, limits: &str) -> String {
+pub(crate) fn build_digest(
+    inputs: &[(&str, &[u8])],
+    options: &str,
+    tool: &str,
+    limits: &str,
+) -> String {
     let mut hasher = Sha256::new();
     let mut piece = |bytes: &[u8]| {
         hasher.update(length(bytes.len()));

@@ -29,7 +29,7 @@ pub enum Severity {
 
 impl Severity {
     /// The word printed before a finding.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Severity::Note => "note",
             Severity::Warning => "warning",
@@ -38,7 +38,7 @@ impl Severity {
     }
 }
 
-/// A rule, declared with [`rules!`]: all that `explain`, the papers and the tests
+/// A rule, declared with `rules!`: all that `explain`, the papers and the tests
 /// need to know of it.
 #[derive(Debug)]
 pub struct Rule {
@@ -87,6 +87,10 @@ macro_rules! rules {
 pub(crate) use rules;
 
 /// The slug of the rule that a static declares: `a-b` of `A_B`.
+#[expect(
+    clippy::indexing_slicing,
+    reason = "it runs while the program is compiled"
+)]
 pub(crate) const fn slug<const LENGTH: usize>(name: &str) -> [u8; LENGTH] {
     let mut slug = [b'-'; LENGTH];
     let mut at = 0;
@@ -171,7 +175,7 @@ impl Rule {
     }
 
     /// Starts a finding of this rule about the bytes at `span` of the spec.
-    pub fn at(&'static self, span: Span, message: impl Into<String>) -> Finding {
+    pub(crate) fn at(&'static self, span: Span, message: impl Into<String>) -> Finding {
         Finding {
             rule: self,
             file: FileId::SPEC,
@@ -185,7 +189,7 @@ impl Rule {
     }
 
     /// Starts a finding of this rule about the whole file.
-    pub fn about_file(&'static self, message: impl Into<String>) -> Finding {
+    pub(crate) fn about_file(&'static self, message: impl Into<String>) -> Finding {
         Finding {
             span: None,
             ..self.at(Span::default(), message)
@@ -223,29 +227,34 @@ pub struct Finding {
     pub related: Vec<Related>,
     /// The field that was meant by the name at its place, which the file is read
     /// again with.
-    pub(crate) meant: Option<&'static str>,
+    pub meant: Option<&'static str>,
 }
 
 impl Finding {
     /// Adds what would make it right.
-    pub fn help(mut self, help: impl Into<String>) -> Self {
+    pub(crate) fn help(mut self, help: impl Into<String>) -> Self {
         self.help = Some(help.into());
         self
     }
 
     /// Adds where the limit comes from.
-    pub fn limit(mut self, source: impl Into<String>) -> Self {
+    pub(crate) fn limit(mut self, source: impl Into<String>) -> Self {
         self.source = Some(source.into());
         self
     }
 
     /// Adds another place, in the spec.
-    pub fn related(self, span: Span, message: impl Into<String>) -> Self {
+    pub(crate) fn related(self, span: Span, message: impl Into<String>) -> Self {
         self.related_in(FileId::SPEC, span, message)
     }
 
     /// Adds another place, in any file.
-    pub fn related_in(mut self, file: FileId, span: Span, message: impl Into<String>) -> Self {
+    pub(crate) fn related_in(
+        mut self,
+        file: FileId,
+        span: Span,
+        message: impl Into<String>,
+    ) -> Self {
         self.related.push(Related {
             file,
             span,
@@ -255,7 +264,7 @@ impl Finding {
     }
 
     /// The same finding about another file, with the places it has so far.
-    pub fn in_file(mut self, file: FileId) -> Self {
+    pub(crate) fn in_file(mut self, file: FileId) -> Self {
         self.file = file;
         for related in &mut self.related {
             related.file = file;
@@ -272,7 +281,7 @@ impl Finding {
 /// Sorts findings by how much they weigh, then by where they stand, then by rule:
 /// what keeps a paper back is read first. Those of one rule at one place stay as
 /// they were found: by system and size.
-pub fn sort(findings: &mut [Finding]) {
+pub(crate) fn sort(findings: &mut [Finding]) {
     findings.sort_by_key(|f| (Reverse(f.severity()), f.file, f.span, f.rule.slug));
 }
 

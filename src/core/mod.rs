@@ -2,12 +2,12 @@
 //! in a text, findings, digests, limits on input, and the sandbox protocol.
 
 pub mod budget;
-pub mod digest;
+pub(crate) mod digest;
 pub mod finding;
-pub mod paper;
-pub mod parallel;
-pub mod pdf_parts;
-pub mod sandbox;
+pub(crate) mod paper;
+pub(crate) mod parallel;
+pub(crate) mod pdf_parts;
+pub(crate) mod sandbox;
 pub mod size;
 pub mod source;
 pub mod units;

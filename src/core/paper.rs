@@ -11,7 +11,7 @@ pub enum Paper {
 
 impl Paper {
     /// The word in a spec.
-    pub const fn word(self) -> &'static str {
+    pub(crate) const fn word(self) -> &'static str {
         match self {
             Self::Letter => "letter",
             Self::A4 => "a4",

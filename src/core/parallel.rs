@@ -12,17 +12,17 @@ use std::thread;
 const STACK: usize = 8 * 1024 * 1024;
 
 /// How many threads are worth while.
-pub fn cores() -> usize {
+pub(crate) fn cores() -> usize {
     thread::available_parallelism().map_or(1, NonZero::get)
 }
 
 /// The results of `work` in the order of the items, whichever was done first.
-pub fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+pub(crate) fn map<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
     map_on(cores(), items, work)
 }
 
 /// The same on so many threads.
-pub fn map_on<T: Sync, R: Send>(
+pub(crate) fn map_on<T: Sync, R: Send>(
     threads: usize,
     items: &[T],
     work: impl Fn(&T) -> R + Sync,

@@ -19,7 +19,7 @@ const MOST_UNPACKED: usize = UNPACKED_BYTES;
 
 /// Why the parts of a page cannot be drawn, in words that follow the page's
 /// number.
-pub fn endless(document: &Document, page: ObjectId) -> Option<&'static str> {
+pub(crate) fn endless(document: &Document, page: ObjectId) -> Option<&'static str> {
     let content = document
         .get_page_content_with_limit(page, MOST_UNPACKED)
         .unwrap_or_default();

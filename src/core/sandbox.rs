@@ -26,18 +26,18 @@ const VERSION: &[u8] = concat!("coldring sandbox 1, ", env!("CARGO_PKG_VERSION")
 
 /// Memory limit for laying out, in bytes. The demo's submittal, its largest job,
 /// needs a fifth of this.
-pub const MOST_MEMORY: u64 = 2 << 30;
+pub(crate) const MOST_MEMORY: u64 = 2 << 30;
 
 /// Memory limit for reading an untrusted PDF or logo, in bytes. Scanning a page of
 /// 11 by 17 inches for codes takes 100 MB.
-pub const MOST_MEMORY_TO_READ: u64 = 512 << 20;
+pub(crate) const MOST_MEMORY_TO_READ: u64 = 512 << 20;
 
 /// Processor time limit for reading an untrusted PDF or logo. On a busy machine
 /// this takes longer by the clock.
-pub const LONGEST_TO_READ: Duration = Duration::from_secs(10);
+pub(crate) const LONGEST_TO_READ: Duration = Duration::from_secs(10);
 
 /// Runs a task in a separate process: takes the message, returns the answer.
-pub type Sandbox = fn(Task, &[u8]) -> Result<Vec<u8>, SandboxError>;
+pub(crate) type Sandbox = fn(Task, &[u8]) -> Result<Vec<u8>, SandboxError>;
 
 /// What the sandboxed worker can do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -62,7 +62,7 @@ pub enum Task {
 impl Task {
     /// Time limit by the clock. A paper takes a few seconds at most; verifying 200
     /// scanned pages takes a minute or two.
-    pub fn longest(self) -> Duration {
+    pub(crate) fn longest(self) -> Duration {
         Duration::from_secs(match self {
             Task::Verify => 300,
             // The logo is drawn again on every page.
@@ -72,7 +72,7 @@ impl Task {
     }
 
     /// Memory limit, in bytes.
-    pub fn most_memory(self) -> u64 {
+    pub(crate) fn most_memory(self) -> u64 {
         match self.is_reading() {
             true => MOST_MEMORY_TO_READ,
             false => MOST_MEMORY,
@@ -80,7 +80,7 @@ impl Task {
     }
 
     /// Whether the task only reads a file and lays out nothing that is kept.
-    pub fn is_reading(self) -> bool {
+    pub(crate) fn is_reading(self) -> bool {
         matches!(self, Task::Logo | Task::Attachment | Task::Verify)
     }
 }
@@ -119,7 +119,7 @@ impl fmt::Display for SandboxError {
 ///
 /// # Errors
 /// Why there is no answer.
-pub fn ask<Q: Serialize, A: DeserializeOwned>(
+pub(crate) fn ask<Q: Serialize, A: DeserializeOwned>(
     sandbox: Sandbox,
     task: Task,
     question: &Q,
@@ -135,7 +135,7 @@ pub fn ask<Q: Serialize, A: DeserializeOwned>(
 ///
 /// # Errors
 /// Why the value cannot be written as JSON.
-pub fn pack<T: Serialize>(value: &T, bytes: &[&[u8]]) -> Result<Vec<u8>, String> {
+pub(crate) fn pack<T: Serialize>(value: &T, bytes: &[&[u8]]) -> Result<Vec<u8>, String> {
     let json = serde_json::to_vec(value).map_err(|error| error.to_string())?;
     let mut message = VERSION.to_vec();
     for part in [json.as_slice()].into_iter().chain(bytes.iter().copied()) {
@@ -148,7 +148,7 @@ pub fn pack<T: Serialize>(value: &T, bytes: &[&[u8]]) -> Result<Vec<u8>, String>
 
 /// Splits a message into its JSON value and bytes; `None` if it is not a message
 /// or is cut off.
-pub fn unpack<T: DeserializeOwned>(message: &[u8]) -> Option<(T, Vec<&[u8]>)> {
+pub(crate) fn unpack<T: DeserializeOwned>(message: &[u8]) -> Option<(T, Vec<&[u8]>)> {
     let mut rest = message.strip_prefix(VERSION)?;
     let mut parts = Vec::new();
     while !rest.is_empty() {

@@ -19,7 +19,7 @@ pub enum SizeSystem {
 
 impl SizeSystem {
     /// The units its pipe is made to.
-    pub fn units(self) -> UnitsFirst {
+    pub(crate) fn units(self) -> UnitsFirst {
         match self {
             SizeSystem::Ips | SizeSystem::Cts => UnitsFirst::Us,
             SizeSystem::Metric => UnitsFirst::Metric,
@@ -27,7 +27,7 @@ impl SizeSystem {
     }
 
     /// The letters the trade uses.
-    pub fn name(self) -> &'static str {
+    pub(crate) fn name(self) -> &'static str {
         match self {
             SizeSystem::Ips => "IPS",
             SizeSystem::Cts => "CTS",
@@ -117,7 +117,7 @@ impl Size {
     }
 
     /// The nominal size as a length, which for inch pipe is no diameter of it.
-    pub fn nominal_length(self) -> Length {
+    pub(crate) fn nominal_length(self) -> Length {
         let nominal = i64::from(self.nominal);
         match self.system {
             SizeSystem::Ips | SizeSystem::Cts => Length::from_mils(nominal * 1000).scaled(1, 64),
@@ -125,13 +125,8 @@ impl Size {
         }
     }
 
-    /// The same nominal size in another inch system.
-    pub fn in_system(self, system: SizeSystem) -> Self {
-        Self { system, ..self }
-    }
-
     /// The nominal size alone: `1-1/4`, `63`.
-    pub fn nominal(self) -> String {
+    pub(crate) fn nominal(self) -> String {
         if self.system == SizeSystem::Metric {
             let (whole, tenth) = (self.nominal / 10, self.nominal % 10);
             return if tenth == 0 {

@@ -64,7 +64,7 @@ pub struct Spanned<T> {
 
 impl<T> Spanned<T> {
     /// `value`, written at `span`.
-    pub fn new(value: T, span: Span) -> Self {
+    pub(crate) fn new(value: T, span: Span) -> Self {
         Self { value, span }
     }
 }
@@ -78,11 +78,11 @@ impl<T> std::ops::Deref for Spanned<T> {
 
 /// A line and a column, both counted from 1; columns count Unicode scalar values.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct LineColumn {
+pub(crate) struct LineColumn {
     /// Line, from 1.
-    pub line: usize,
+    pub(crate) line: usize,
     /// Column in Unicode scalar values, from 1.
-    pub column: usize,
+    pub(crate) column: usize,
 }
 
 /// How many bytes are counted at most for a column.
@@ -107,7 +107,7 @@ impl Source {
 
     /// The line and column of a byte offset; an offset past the end, or inside
     /// a character, counts as the nearest character boundary before it.
-    pub fn line_column(&self, offset: usize) -> LineColumn {
+    pub(crate) fn line_column(&self, offset: usize) -> LineColumn {
         let mut at = offset.min(self.text.len());
         while !self.text.is_char_boundary(at) {
             at -= 1;
@@ -150,7 +150,7 @@ pub struct FileId(usize);
 
 impl FileId {
     /// The spec itself.
-    pub const SPEC: FileId = FileId(0);
+    pub(crate) const SPEC: FileId = FileId(0);
 }
 
 /// What a file that a spec names is to it.
@@ -172,7 +172,7 @@ pub enum Role {
 
 impl Role {
     /// The word for it.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Role::Confirmations => "confirmations",
             Role::Record => "record",
@@ -238,18 +238,18 @@ impl Sources {
 
     /// The same texts, with house style and attached PDFs processed in a sandbox.
     /// Without one, that is done in this process.
-    pub fn with_sandbox(mut self, sandbox: Sandbox) -> Self {
+    pub(crate) fn with_sandbox(mut self, sandbox: Sandbox) -> Self {
         self.sandbox = Some(sandbox);
         self
     }
 
     /// The sandbox for untrusted files.
-    pub fn sandbox(&self) -> Option<Sandbox> {
+    pub(crate) fn sandbox(&self) -> Option<Sandbox> {
         self.sandbox
     }
 
     /// The files of the house style, where there is one.
-    pub fn house(&self) -> impl Iterator<Item = (FileId, &HouseFile)> {
+    pub(crate) fn house(&self) -> impl Iterator<Item = (FileId, &HouseFile)> {
         let first = self.included.len() + 1;
         let numbered = self.house.iter().enumerate();
         numbered.map(move |(index, file)| (FileId(first + index), file))
@@ -269,14 +269,14 @@ impl Sources {
     ///
     /// # Errors
     /// Why there is none.
-    pub fn of_role(&self, role: Role) -> Result<(FileId, &Source), Unavailable> {
+    pub(crate) fn of_role(&self, role: Role) -> Result<(FileId, &Source), Unavailable> {
         let first = self.all_of_role(role).next();
         first.unwrap_or(Err(Unavailable::NotGiven))
     }
 
     /// The files of a role in the order that the spec names them, or why each
     /// is not at hand.
-    pub fn all_of_role(
+    pub(crate) fn all_of_role(
         &self,
         role: Role,
     ) -> impl Iterator<Item = Result<(FileId, &Source), Unavailable>> {
@@ -289,7 +289,7 @@ impl Sources {
     }
 
     /// The files named by the spec that could be read.
-    pub fn readable(&self) -> impl Iterator<Item = (FileId, Role, &Source)> {
+    pub(crate) fn readable(&self) -> impl Iterator<Item = (FileId, Role, &Source)> {
         let numbered = self.included.iter().enumerate();
         numbered.filter_map(|(index, (role, file))| {
             let source = file.as_ref().ok()?;

@@ -24,27 +24,28 @@ use crate::core::budget;
 use crate::core::digest;
 use crate::core::finding::{self, Finding, Severity};
 use crate::core::source::{Role, Sources};
-use crate::heat::advice::{Advice, EstimateCache};
 use crate::papers::house::{House, attached_name, house, house_role};
 pub use crate::papers::sheets::PaperKind;
-pub use crate::papers::sheets::strips::Correction;
 use crate::papers::typeset::{self, TypesetError};
 use crate::procedure::confirm::{confirm, from_tomorrow};
 use crate::procedure::record::{self, Records};
 use crate::procedure::resolve::{Procedure, resolve};
+use crate::process::socket::heat::advice::{Advice, EstimateCache};
+pub(crate) use crate::process::socket::sheets::strips::Correction;
 use crate::proof::Seal;
 use crate::published::{Library, library};
 use crate::spec::language::Language;
 use crate::spec::{self, CardTrim, Flip, Paper, Spec};
 pub use compare::{Compared, NoticeOptions, compare};
-pub use forms::{Forms, forms};
+pub(crate) use forms::forms;
 use in_house::of_house;
 use papers::{PaperBuilder, papers};
-pub use pictures::{PaperPictures, PreviewEvent, pictures};
-pub use submittal::{CompiledSubmittal, submittal};
+pub(crate) use pictures::{PreviewEvent, pictures};
+pub(crate) use submittal::{CompiledSubmittal, submittal};
 pub use text::unfit_in_roster;
-pub use wallet::{WalletFile, WalletOptions, WalletOrder, WalletOutcome, wallet};
-pub use worksheet::{Worksheet, worksheet};
+pub(crate) use wallet::{WalletFile, WalletOutcome};
+pub use wallet::{WalletOptions, WalletOrder, wallet};
+pub(crate) use worksheet::{Worksheet, worksheet};
 
 /// What the user asks for beside the spec.
 #[derive(Debug, Clone, Default)]
@@ -107,7 +108,7 @@ pub struct Checked {
 
 impl Checked {
     /// Whether there is an error, so that no paper is made.
-    pub fn has_error(&self) -> bool {
+    pub(crate) fn has_error(&self) -> bool {
         let mut severities = self.findings.iter().map(Finding::severity);
         severities.any(|severity| severity == Severity::Error)
     }
@@ -137,13 +138,13 @@ pub struct Pictures {
 
 impl TypesetPaper {
     /// The file it is written to.
-    pub fn file_name(&self) -> String {
+    pub(crate) fn file_name(&self) -> String {
         self.kind.file_name_in(self.further)
     }
 
     /// Every file of the paper, by name: the PDF, then the pictures of its pages,
     /// as in `procedure-01.png`.
-    pub fn files(&self) -> impl Iterator<Item = (String, &[u8])> {
+    pub(crate) fn files(&self) -> impl Iterator<Item = (String, &[u8])> {
         let name = self.file_name();
         let stem = name.trim_end_matches(".pdf").to_owned();
         let pictures = self.pictures.iter().flat_map(|pictures| {
@@ -159,7 +160,7 @@ impl TypesetPaper {
 }
 
 /// A paper that was asked for and cannot be made, and why.
-pub type Withheld = (PaperKind, Cow<'static, str>);
+pub(crate) type Withheld = (PaperKind, Cow<'static, str>);
 
 /// A spec, compiled.
 #[derive(Debug)]
@@ -189,7 +190,7 @@ pub fn check_with_heat(sources: &Sources, as_of: NaiveDate) -> Checked {
 
 /// Checks a spec by the thermal estimate too, and hands on what it was made
 /// from: the procedure and its estimates, where the spec can be read whole.
-pub fn with_heat<T>(
+pub(crate) fn with_heat<T>(
     sources: &Sources,
     as_of: NaiveDate,
     then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
@@ -206,16 +207,16 @@ pub fn with_heat<T>(
 
 /// A procedure with the figures that hold for it.
 #[derive(Debug, Clone, Copy)]
-pub struct Given<'p> {
+pub(crate) struct Given<'p> {
     /// The procedure.
-    pub procedure: &'p Procedure<'p>,
+    pub(crate) procedure: &'p Procedure<'p>,
     /// The figures, as its spec confirms them.
-    pub limits: &'p Library,
+    pub(crate) limits: &'p Library,
 }
 
 /// Checks a spec as [`check`] does, and hands on what it resolves to, where it
 /// can be read whole.
-pub fn resolved<T>(
+pub(crate) fn resolved<T>(
     sources: &Sources,
     as_of: NaiveDate,
     then: impl FnOnce(Checked, Option<Given<'_>>) -> T,
@@ -343,7 +344,7 @@ fn checked(
 ) -> Checked {
     let mut findings = read.findings.clone();
     if let Some(procedure) = procedure {
-        findings.extend(crate::rules::check(&crate::rules::Context {
+        findings.extend(crate::process::check(&crate::rules::Context {
             procedure,
             limits: &read.limits,
             as_of,
@@ -394,7 +395,7 @@ pub fn compile(
 ///
 /// # Errors
 /// As [`compile`].
-pub fn compile_with_cache(
+pub(crate) fn compile_with_cache(
     sources: &Sources,
     options: &Options,
     as_of: NaiveDate,
@@ -408,7 +409,7 @@ pub fn compile_with_cache(
 
 /// SHA-256 over every input, the options and the versions, in hexadecimal: where
 /// it is the same, so are the papers.
-pub fn build_digest(sources: &Sources, options: &Options) -> String {
+pub(crate) fn build_digest(sources: &Sources, options: &Options) -> String {
     let mut inputs = vec![("spec", sources.spec().text.as_bytes())];
     let readable = sources.readable();
     inputs.extend(readable.map(|(_, role, file)| (role.word(), file.text.as_bytes())));

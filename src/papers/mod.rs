@@ -6,3 +6,4 @@ pub mod compile;
 pub mod house;
 pub mod sheets;
 pub mod typeset;
+pub(crate) mod wallet;

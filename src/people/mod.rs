@@ -3,4 +3,4 @@
 
 pub mod fusers;
 pub mod submittal;
-pub mod wallet;
+pub(crate) mod wallet;

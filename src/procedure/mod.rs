@@ -3,8 +3,8 @@
 //! listed.
 
 pub mod compare;
-pub mod confirm;
+pub(crate) mod confirm;
 pub mod numbers;
-pub mod plan;
+pub(crate) mod plan;
 pub mod record;
 pub mod resolve;

@@ -5,27 +5,27 @@
 use crate::core::size::Size;
 use crate::core::units::{Duration, Range};
 use crate::procedure::resolve::{Joint, Procedure};
-use crate::process::socket::{Event, PhaseName};
+use crate::process::socket::practice::{Event, PhaseName};
 use crate::published::Sourced;
 
 /// The time of a joint, counted from the first part on the heater.
 #[derive(Debug, Clone)]
-pub struct JointTime<'p> {
+pub(crate) struct JointTime<'p> {
     /// The joint.
-    pub joint: &'p Joint,
+    pub(crate) joint: &'p Joint,
     /// On the heater, shortest to longest.
-    pub on_heater: Sourced<Range<Duration>>,
+    pub(crate) on_heater: Sourced<Range<Duration>>,
     /// Heating, change-over and hold: the heater, then the hands, are taken.
-    pub busy: Sourced<Range<Duration>>,
+    pub(crate) busy: Sourced<Range<Duration>>,
     /// From the end of the hold until the joint may be handled.
-    pub wait: Option<Sourced<Duration>>,
+    pub(crate) wait: Option<Sourced<Duration>>,
     /// From the first part on the heater until the joint may be handled.
-    pub handled: Option<Sourced<Range<Duration>>>,
+    pub(crate) handled: Option<Sourced<Range<Duration>>>,
 }
 
 /// The times of every joint that has a depth, a heating time, a change-over and
 /// a hold. A size is not joined while its depth is not measured.
-pub fn joint_times<'p>(procedure: &'p Procedure<'_>) -> Vec<JointTime<'p>> {
+pub(crate) fn joint_times<'p>(procedure: &'p Procedure<'_>) -> Vec<JointTime<'p>> {
     let joints = procedure.joints.iter();
     joints
         .filter(|joint| joint.depth.known().is_some())
@@ -84,34 +84,34 @@ fn later(range: Range<Duration>, by: Duration) -> Range<Duration> {
 
 /// So many joints of a size.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Joints {
+pub(crate) struct Joints {
     /// The size.
-    pub size: Size,
+    pub(crate) size: Size,
     /// How many.
-    pub count: u32,
+    pub(crate) count: u32,
 }
 
 /// Joints made one after the other by one crew on one heater, each with its
 /// longest heating. Times count from the start of the first joint.
 #[derive(Debug, Clone)]
-pub struct Day {
+pub(crate) struct Day {
     /// How many joints.
-    pub joints: u32,
+    pub(crate) joints: u32,
     /// Preparation of all joints, where the time of one is given.
-    pub preparation: Option<Duration>,
+    pub(crate) preparation: Option<Duration>,
     /// Heating, change-over and hold of all joints.
-    pub busy: Sourced<Duration>,
+    pub(crate) busy: Sourced<Duration>,
     /// Until the last hold ends.
-    pub last_hold: Sourced<Duration>,
+    pub(crate) last_hold: Sourced<Duration>,
     /// Until every joint may be handled.
-    pub handled: Option<Sourced<Duration>>,
+    pub(crate) handled: Option<Sourced<Duration>>,
     /// Until the last joint may be tested, where the spec states that wait.
-    pub tested: Option<Sourced<Duration>>,
+    pub(crate) tested: Option<Sourced<Duration>>,
 }
 
 /// A size without a time, so that no day can be estimated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct NoTime(pub Size);
+pub(crate) struct NoTime(pub(crate) Size);
 
 /// Estimates a day: the joints in the order given, each with `preparation`
 /// where it is given. Waits run on beside the work. Of the walls of a size the
@@ -119,7 +119,7 @@ pub struct NoTime(pub Size);
 ///
 /// # Errors
 /// [`NoTime`] with the first size the procedure has no times for.
-pub fn day(
+pub(crate) fn day(
     procedure: &Procedure<'_>,
     work: &[Joints],
     preparation: Option<Duration>,

@@ -14,15 +14,15 @@ use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 use crate::spec::Status;
 
 /// The word that begins every signed text.
-pub const MARK: &str = "COLDRING";
+pub(crate) const MARK: &str = "COLDRING";
 
 /// The version of the format; another one lays its fields out otherwise.
-pub const VERSION: &str = "1";
+pub(crate) const VERSION: &str = "1";
 
 /// How many hex digits of a spec's digest are signed: 128 bits.
-pub const CLAIMED_DIGITS: usize = 32;
+pub(crate) const CLAIMED_DIGITS: usize = 32;
 /// How many hex digits name a key on paper.
-pub const KEY_ID_DIGITS: usize = 8;
+pub(crate) const KEY_ID_DIGITS: usize = 8;
 
 /// What stands as it is; lower-case letters do not, so that the text stays in
 /// the dense characters.
@@ -43,7 +43,7 @@ pub enum Subject {
 
 impl Subject {
     /// Every kind.
-    pub const ALL: [Subject; 4] = [
+    pub(crate) const ALL: [Subject; 4] = [
         Subject::Procedure,
         Subject::Card,
         Subject::DepthMarks,
@@ -51,7 +51,7 @@ impl Subject {
     ];
 
     /// What it is, for people.
-    pub fn name(self) -> &'static str {
+    pub(crate) fn name(self) -> &'static str {
         match self {
             Subject::Procedure => "written procedure",
             Subject::Card => "pocket card",
@@ -61,7 +61,7 @@ impl Subject {
     }
 
     /// The word for it in the signed text.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Subject::Procedure => "PROCEDURE",
             Subject::Card => "CARD",
@@ -99,7 +99,7 @@ pub struct ClaimedProcedure {
 
 impl Claim {
     /// The text that is signed, by the key of this id.
-    pub fn text(&self, key: &str) -> String {
+    pub(crate) fn text(&self, key: &str) -> String {
         let badge = self.badge.as_deref().unwrap_or_default();
         let mut text = format!(
             "{MARK}/{VERSION}/{}/{}",
@@ -126,7 +126,7 @@ impl Claim {
 }
 
 /// The word for a status in the signed text.
-pub fn status_word(status: Status) -> &'static str {
+pub(crate) fn status_word(status: Status) -> &'static str {
     match status {
         Status::Draft => "DRAFT",
         Status::Qualified => "QUALIFIED",

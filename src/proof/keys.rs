@@ -35,13 +35,13 @@ impl Signer {
     }
 
     /// The id of the key, as it is printed.
-    pub fn key_id(&self) -> &str {
+    pub(crate) fn key_id(&self) -> &str {
         &self.id
     }
 
     /// The private key in PKCS #8 PEM; for its file and nothing else. The public
     /// half is left out (version 1), or OpenSSL before 3.x refuses the file.
-    pub fn private_pem(&self) -> Option<String> {
+    pub(crate) fn private_pem(&self) -> Option<String> {
         let bytes = KeypairBytes {
             secret_key: self.key.to_bytes(),
             public_key: None,
@@ -74,7 +74,7 @@ impl std::fmt::Debug for Signer {
 
 /// A public key that somebody trusts.
 #[derive(Debug, Clone)]
-pub struct TrustedKey {
+pub(crate) struct TrustedKey {
     key: VerifyingKey,
     id: String,
 }
@@ -82,20 +82,20 @@ pub struct TrustedKey {
 impl TrustedKey {
     /// A public key in PEM (SPKI); `None` when it is none, or one of the few
     /// that make a signature say nothing.
-    pub fn from_pem(pem: &str) -> Option<Self> {
+    pub(crate) fn from_pem(pem: &str) -> Option<Self> {
         let key = VerifyingKey::from_public_key_pem(pem).ok()?;
         let id = key_id(&key);
         (!key.is_weak()).then_some(Self { key, id })
     }
 
     /// The id of the key, as it is printed.
-    pub fn id(&self) -> &str {
+    pub(crate) fn id(&self) -> &str {
         &self.id
     }
 
     /// Whether this key signed the statement. The id a statement names is only
     /// a hint which key to try, so it is not looked at.
-    pub fn signed(&self, statement: &Statement) -> bool {
+    pub(crate) fn signed(&self, statement: &Statement) -> bool {
         let signature = Signature::from_bytes(&statement.signature);
         let text = statement.signed_text.as_bytes();
         self.key.verify_strict(text, &signature).is_ok()

@@ -16,10 +16,10 @@ mod qr;
 mod seal;
 mod statement;
 
-pub use claim::{
-    CLAIMED_DIGITS, Claim, ClaimedProcedure, KEY_ID_DIGITS, MARK, Subject, status_word,
-};
-pub use keys::{Signer, TrustedKey};
-pub use qr::{Qr, QrTooLong, qr_png};
+pub use claim::{Claim, ClaimedProcedure, Subject};
+pub(crate) use claim::{MARK, status_word};
+pub use keys::Signer;
+pub(crate) use keys::TrustedKey;
+pub(crate) use qr::{Qr, qr_png};
 pub use seal::Seal;
-pub use statement::{NotAStatement, Statement};
+pub(crate) use statement::{NotAStatement, Statement};

@@ -5,16 +5,16 @@ use fast_qr::{ECL, Module};
 
 /// The text is longer than a QR code of this strength can hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct QrTooLong;
+pub(crate) struct QrTooLong;
 
 /// A QR code.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Qr {
+pub(crate) struct Qr {
     /// A 1-bit grayscale PNG, a pixel a module, without the quiet zone of four
     /// modules that must stay around it.
-    pub png: Vec<u8>,
+    pub(crate) png: Vec<u8>,
     /// Modules along a side.
-    pub modules: usize,
+    pub(crate) modules: usize,
 }
 
 impl Qr {
@@ -23,7 +23,7 @@ impl Qr {
     ///
     /// # Errors
     /// [`QrTooLong`] when the text does not fit.
-    pub fn encode(text: &str) -> Result<Self, QrTooLong> {
+    pub(crate) fn encode(text: &str) -> Result<Self, QrTooLong> {
         let code = QRBuilder::new(text)
             .ecl(ECL::M)
             .build()
@@ -39,7 +39,7 @@ impl Qr {
 ///
 /// # Errors
 /// [`QrTooLong`] when the text does not fit.
-pub fn qr_png(text: &str) -> Result<Vec<u8>, QrTooLong> {
+pub(crate) fn qr_png(text: &str) -> Result<Vec<u8>, QrTooLong> {
     Ok(Qr::encode(text)?.png)
 }
 

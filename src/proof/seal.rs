@@ -16,7 +16,7 @@ pub enum Seal {
 
 impl Seal {
     /// The text for a paper that says this of itself.
-    pub fn text(&self, claim: &Claim) -> String {
+    pub(crate) fn text(&self, claim: &Claim) -> String {
         match self {
             Seal::Key(signer) => signer.sign(claim),
             Seal::Read(text) => text.clone(),

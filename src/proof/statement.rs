@@ -21,22 +21,22 @@ const FIELDS: usize = 5;
 
 /// A claim and the signature under it, neither of them verified.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Statement {
+pub(crate) struct Statement {
     /// What the paper says of itself.
-    pub claim: Claim,
+    pub(crate) claim: Claim,
     /// The id of the key that it says it was signed with.
-    pub key_id: String,
+    pub(crate) key_id: String,
     /// The characters that are signed.
-    pub signed_text: String,
+    pub(crate) signed_text: String,
     /// The signature.
-    pub signature: [u8; 64],
+    pub(crate) signature: [u8; 64],
     /// The whole text, as the QR code holds it.
-    pub text: String,
+    pub(crate) text: String,
 }
 
 /// Why a text is no statement.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum NotAStatement {
+pub(crate) enum NotAStatement {
     /// It does not begin as one.
     Foreign,
     /// It is of a version that this program does not know.
@@ -78,7 +78,7 @@ impl Statement {
     /// # Errors
     /// [`NotAStatement`] when it is not exactly as [`super::Signer::sign`]
     /// writes one.
-    pub fn read(text: &str) -> Result<Self, NotAStatement> {
+    pub(crate) fn read(text: &str) -> Result<Self, NotAStatement> {
         let Some(rest) = text.strip_prefix(MARK).and_then(|r| r.strip_prefix('/')) else {
             return Err(NotAStatement::Foreign);
         };

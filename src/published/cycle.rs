@@ -16,7 +16,7 @@ pub enum WallGroup {
 impl WallGroup {
     /// The group of a dimension ratio; `None` for one between the groups or
     /// beyond both.
-    pub fn from_ratio(ratio: DimensionRatio) -> Option<Self> {
+    pub(crate) fn from_ratio(ratio: DimensionRatio) -> Option<Self> {
         let tenths = DimensionRatio::from_tenths;
         if ratio <= tenths(110) {
             return Some(WallGroup::Thick);
@@ -27,7 +27,7 @@ impl WallGroup {
     }
 
     /// The dimension ratio that the times of the group were read for.
-    pub const fn read_for(self) -> DimensionRatio {
+    pub(crate) const fn read_for(self) -> DimensionRatio {
         match self {
             WallGroup::Thick => DimensionRatio::from_tenths(110),
             WallGroup::Thin => DimensionRatio::from_tenths(176),
@@ -35,7 +35,7 @@ impl WallGroup {
     }
 
     /// The word in the tables and in a spec.
-    pub fn key(self) -> &'static str {
+    pub(crate) fn key(self) -> &'static str {
         match self {
             WallGroup::Thick => "thick",
             WallGroup::Thin => "thin",
@@ -61,7 +61,7 @@ pub struct Cycle {
 
 impl Library {
     /// The published times of a size. `walls` counts for metric PE alone.
-    pub fn cycle(&self, group: ResinGroup, size: Size, walls: Option<WallGroup>) -> Cycle {
+    pub(crate) fn cycle(&self, group: ResinGroup, size: Size, walls: Option<WallGroup>) -> Cycle {
         let size = size_key(size);
         let time = |id: String| self.figure(&id).and_then(Figure::duration);
         let of_table = |id: String| Cycle {

@@ -43,7 +43,7 @@ impl Basis {
     }
 
     /// Every basis, in order of trust.
-    pub const ALL: [Basis; 9] = [
+    pub(crate) const ALL: [Basis; 9] = [
         Basis::Standard,
         Basis::Confirmed,
         Basis::Measured,
@@ -191,7 +191,7 @@ pub struct Sourced<T> {
 
 impl<T> Sourced<T> {
     /// A value that the author states, with a source.
-    pub fn stated(value: T, basis: Basis, source: impl Into<String>) -> Self {
+    pub(crate) fn stated(value: T, basis: Basis, source: impl Into<String>) -> Self {
         Self {
             value,
             basis,
@@ -204,13 +204,13 @@ impl<T> Sourced<T> {
     }
 
     /// The same figure, with the characters it was written with.
-    pub fn as_written(mut self, text: &str) -> Self {
+    pub(crate) fn written_as(mut self, text: &str) -> Self {
         self.written = Some(text.to_owned());
         self
     }
 
     /// A value computed by `formula`; `inputs` are the standings of what went in.
-    pub fn derived(value: T, formula: impl Into<String>, inputs: &[Basis]) -> Self {
+    pub(crate) fn derived(value: T, formula: impl Into<String>, inputs: &[Basis]) -> Self {
         Self {
             basis: Basis::Derived,
             standing: inputs.iter().copied().max().unwrap_or(Basis::Derived),
@@ -247,7 +247,7 @@ impl Figure {
     }
 
     /// The figure as a range of lengths.
-    pub fn length_range(&self) -> Option<Sourced<Range<Length>>> {
+    pub(crate) fn length_range(&self) -> Option<Sourced<Range<Length>>> {
         match self.value {
             Value::LengthRange(value) => Some(self.sourced(value)),
             _ => None,
@@ -255,7 +255,7 @@ impl Figure {
     }
 
     /// The figure as a time.
-    pub fn duration(&self) -> Option<Sourced<Duration>> {
+    pub(crate) fn duration(&self) -> Option<Sourced<Duration>> {
         match self.value {
             Value::Duration(value) => Some(self.sourced(value)),
             _ => None,
@@ -263,7 +263,7 @@ impl Figure {
     }
 
     /// The figure as a range of times.
-    pub fn duration_range(&self) -> Option<Sourced<Range<Duration>>> {
+    pub(crate) fn duration_range(&self) -> Option<Sourced<Range<Duration>>> {
         match self.value {
             Value::DurationRange(value) => Some(self.sourced(value)),
             _ => None,
@@ -271,7 +271,7 @@ impl Figure {
     }
 
     /// The figure as a temperature.
-    pub fn temperature(&self) -> Option<Sourced<Temperature>> {
+    pub(crate) fn temperature(&self) -> Option<Sourced<Temperature>> {
         match self.value {
             Value::Temperature(value) => Some(self.sourced(value)),
             _ => None,
@@ -279,7 +279,7 @@ impl Figure {
     }
 
     /// The figure as a range of temperatures.
-    pub fn temperature_range(&self) -> Option<Sourced<Range<Temperature>>> {
+    pub(crate) fn temperature_range(&self) -> Option<Sourced<Range<Temperature>>> {
         match self.value {
             Value::TemperatureRange(value) => Some(self.sourced(value)),
             _ => None,
@@ -287,7 +287,7 @@ impl Figure {
     }
 
     /// The figure as a percentage.
-    pub fn percent(&self) -> Option<Sourced<Percent>> {
+    pub(crate) fn percent(&self) -> Option<Sourced<Percent>> {
         match self.value {
             Value::Percent(value) => Some(self.sourced(value)),
             _ => None,

@@ -13,13 +13,14 @@ mod table;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-pub use cycle::{Cycle, WallGroup};
+pub(crate) use cycle::{Cycle, WallGroup};
 pub use figure::{Basis, Figure, Sourced, Value};
-pub use pipe::Socket;
-pub use reading::Reading;
-pub use resin::{Family, Resin, ResinGroup};
+pub(crate) use pipe::Socket;
+pub(crate) use reading::Reading;
+pub(crate) use resin::ResinGroup;
+pub use resin::{Family, Resin};
 pub use statements::Work;
-pub use table::{Table, TableError};
+pub use table::Table;
 
 use crate::core::size::Size;
 
@@ -27,7 +28,7 @@ use crate::core::size::Size;
 const TABLES: &[(&str, &str)] = &include!(concat!(env!("OUT_DIR"), "/tables.rs"));
 
 /// The version of the tables; it changes whenever a figure does.
-pub const TABLES_VERSION: &str = include_str!("tables/VERSION").trim_ascii();
+pub(crate) const TABLES_VERSION: &str = include_str!("tables/VERSION").trim_ascii();
 
 /// All tables.
 #[derive(Debug, Clone)]
@@ -61,13 +62,13 @@ impl Library {
         Self { tables, figures }
     }
 
-    /// [`TABLES_VERSION`].
+    /// The version of the tables; it changes whenever a figure does.
     pub fn version(&self) -> &'static str {
         TABLES_VERSION
     }
 
     /// What changed from version to version, newest first, as Markdown.
-    pub fn changes(&self) -> &'static str {
+    pub(crate) fn changes(&self) -> &'static str {
         include_str!("tables/CHANGES.md")
     }
 
@@ -83,7 +84,7 @@ impl Library {
     }
 
     /// The statements of a table in order: id and text.
-    pub fn texts<'a>(&'a self, table: &str, column: &str) -> Vec<&'a Figure> {
+    pub(crate) fn texts<'a>(&'a self, table: &str, column: &str) -> Vec<&'a Figure> {
         self.tables
             .iter()
             .filter(|t| t.name == table)

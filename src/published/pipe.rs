@@ -54,7 +54,7 @@ impl Library {
 
     /// The tolerance on the outside diameter: of inch pipe each way, of metric
     /// pipe plus only.
-    pub fn od_tolerance(&self, size: Size) -> Option<Sourced<Length>> {
+    pub(crate) fn od_tolerance(&self, size: Size) -> Option<Sourced<Length>> {
         self.pipe(
             size,
             match size.system() {
@@ -80,13 +80,13 @@ impl Library {
 
     /// The most that the greatest and the least diameter of one section may
     /// differ by, as the pipe is made.
-    pub fn out_of_roundness(&self, size: Size) -> Option<Sourced<Length>> {
+    pub(crate) fn out_of_roundness(&self, size: Size) -> Option<Sourced<Length>> {
         self.pipe(size, "out_of_roundness")
     }
 
     /// The published minimum wall of a metric size in a resin, where there is one.
     /// PE and PP-R have walls of their own, and no wall is computed from a ratio.
-    pub fn metric_wall(
+    pub(crate) fn metric_wall(
         &self,
         group: ResinGroup,
         size: Size,
@@ -104,18 +104,18 @@ impl Library {
 
     /// The minimum wall that gas pipe of a size has by the table for it, which is
     /// recalled.
-    pub fn gas_wall(&self, size: Size) -> Option<Sourced<Length>> {
+    pub(crate) fn gas_wall(&self, size: Size) -> Option<Sourced<Length>> {
         self.figure(&format!("gas-walls:{}:wall", size_key(size)))?
             .length()
     }
 
     /// The wall that no US gas pipe is thinner than, whatever its size.
-    pub fn us_gas_floor(&self) -> Option<Sourced<Length>> {
+    pub(crate) fn us_gas_floor(&self) -> Option<Sourced<Length>> {
         self.figure("gas-walls:us-any:wall")?.length()
     }
 
     /// The dimension ratio that a metric PE pipe with this minimum wall is sold by.
-    pub fn metric_ratio(&self, size: Size, wall: Length) -> Option<DimensionRatio> {
+    pub(crate) fn metric_ratio(&self, size: Size, wall: Length) -> Option<DimensionRatio> {
         METRIC_SERIES
             .into_iter()
             .map(DimensionRatio::from_tenths)
@@ -127,7 +127,7 @@ impl Library {
 
     /// The series that a pipe with a measured wall belongs to: that with the
     /// thickest published minimum which the wall reaches.
-    pub fn metric_series(&self, size: Size, wall: Length) -> Option<DimensionRatio> {
+    pub(crate) fn metric_series(&self, size: Size, wall: Length) -> Option<DimensionRatio> {
         METRIC_SERIES
             .into_iter()
             .map(DimensionRatio::from_tenths)
@@ -139,7 +139,7 @@ impl Library {
 
     /// How far from the end a PP-R pipe is marked so that the mark is still seen
     /// when the joint is made. It is never an insertion depth.
-    pub fn sight_mark(&self, size: Size) -> Option<Sourced<Length>> {
+    pub(crate) fn sight_mark(&self, size: Size) -> Option<Sourced<Length>> {
         self.figure(&format!("metric-ppr-cycles:{}:sight_mark", size_key(size)))?
             .length()
     }

@@ -6,21 +6,21 @@ use crate::core::units::{Duration, Length, QuantityError};
 
 /// A figure as it was read.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Reading {
+pub(crate) struct Reading {
     /// The figure's id.
-    pub id: String,
+    pub(crate) id: String,
     /// What was read.
-    pub value: Value,
+    pub(crate) value: Value,
     /// What was read, as it was written down.
-    pub written: String,
+    pub(crate) written: String,
     /// The edition, the place in it, and who read it when.
-    pub source: String,
+    pub(crate) source: String,
 }
 
 impl Library {
     /// The value that `written` gives for the figure `id`, which has to be of
     /// the kind that its column holds; `None` where there is no such figure.
-    pub fn read_as(&self, id: &str, written: &str) -> Option<Result<Value, QuantityError>> {
+    pub(crate) fn read_as(&self, id: &str, written: &str) -> Option<Result<Value, QuantityError>> {
         let (table, _) = self.figures.get(id)?;
         let kind = self.tables.get(*table)?.kinds.get(id.rsplit(':').next()?)?;
         Some(table::value(kind, written))
@@ -28,7 +28,7 @@ impl Library {
 
     /// Whether a figure can have a value at all: no time, length or share of
     /// nothing or less, and advice against the work only in a column that has it.
-    pub fn can_be(&self, id: &str, value: &Value) -> bool {
+    pub(crate) fn can_be(&self, id: &str, value: &Value) -> bool {
         match value {
             Value::Length(length) => *length > Length::ZERO,
             Value::LengthRange(range) => range.least > Length::ZERO,
@@ -61,7 +61,7 @@ impl Library {
     ///
     /// Whoever read a figure in the edition they work under has settled which of
     /// the sources that disagree holds for them, so it is in no conflict.
-    pub fn confirmed(&self, readings: &[Reading]) -> Library {
+    pub(crate) fn confirmed(&self, readings: &[Reading]) -> Library {
         let mut confirmed = self.clone();
         for reading in readings {
             let place = self.figures.get(&reading.id);

@@ -1,7 +1,7 @@
 //! Resins, and the practice that has times for each.
 
 use super::{Figure, Library};
-use crate::process::socket::{METRIC, Practice, US};
+use crate::process::socket::practice::{METRIC, Practice, US};
 
 /// Polymers that fuse among themselves and never with each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -14,7 +14,7 @@ pub enum Family {
 
 impl Family {
     /// The letters the trade uses.
-    pub fn name(self) -> &'static str {
+    pub(crate) fn name(self) -> &'static str {
         match self {
             Family::Polyethylene => "PE",
             Family::Polypropylene => "PP",
@@ -39,7 +39,7 @@ pub enum ResinGroup {
 
 impl ResinGroup {
     /// Every group.
-    pub const ALL: [ResinGroup; 5] = [
+    pub(crate) const ALL: [ResinGroup; 5] = [
         ResinGroup::MediumDensity,
         ResinGroup::HighDensity,
         ResinGroup::MetricPe,
@@ -48,7 +48,7 @@ impl ResinGroup {
     ];
 
     /// The word in the tables.
-    pub fn key(self) -> &'static str {
+    pub(crate) fn key(self) -> &'static str {
         match self {
             ResinGroup::MediumDensity => "medium-density",
             ResinGroup::HighDensity => "high-density",
@@ -59,7 +59,7 @@ impl ResinGroup {
     }
 
     /// The polymer.
-    pub fn family(self) -> Family {
+    pub(crate) fn family(self) -> Family {
         match self {
             ResinGroup::MediumDensity | ResinGroup::HighDensity | ResinGroup::MetricPe => {
                 Family::Polyethylene
@@ -69,7 +69,7 @@ impl ResinGroup {
     }
 
     /// The practice whose tables know the group.
-    pub fn practice(self) -> &'static Practice {
+    pub(crate) fn practice(self) -> &'static Practice {
         match self {
             ResinGroup::MediumDensity | ResinGroup::HighDensity => &US,
             ResinGroup::MetricPe | ResinGroup::PpR | ResinGroup::PpH => &METRIC,
@@ -118,7 +118,7 @@ impl Library {
 
     /// The designation of the tables that is written here, however it is capitalized
     /// and hyphenated: `PE4710` of `pe-4710`.
-    pub fn resin_designation(&self, written: &str) -> Option<&str> {
+    pub(crate) fn resin_designation(&self, written: &str) -> Option<&str> {
         let letters = |text: &str| -> String {
             let letters = text.chars().filter(|c| c.is_alphanumeric());
             letters.flat_map(char::to_lowercase).collect()
@@ -131,7 +131,7 @@ impl Library {
 
     /// A figure whose table is named after the practice: `heater-face` of
     /// `temperatures` is `us-temperatures:heater-face` or its metric twin.
-    pub fn of_practice(&self, practice: &Practice, rest: &str) -> Option<&Figure> {
+    pub(crate) fn of_practice(&self, practice: &Practice, rest: &str) -> Option<&Figure> {
         self.figure(&format!("{}-{rest}", practice.key))
     }
 }

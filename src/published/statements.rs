@@ -1,7 +1,7 @@
 //! Statements of the tables, as the papers of a practice print them.
 
 use super::{Family, Figure, Library};
-use crate::process::socket::Practice;
+use crate::process::socket::practice::Practice;
 
 /// The federal rules for gas pipelines; cited for gas alone.
 const GAS_RULES: &str = "49 CFR 192";
@@ -31,7 +31,7 @@ impl Library {
     /// Whether the row of a figure is about the work. A row names a practice, a
     /// polymer, an agent or a place where it is about that one alone; where the
     /// work does not say which it has, the row is taken to be about it.
-    pub fn bears_on(&self, figure: &Figure, work: &Work<'_>) -> bool {
+    pub(crate) fn bears_on(&self, figure: &Figure, work: &Work<'_>) -> bool {
         let only_for = |column| self.beside(figure, column).and_then(Figure::text);
         let suits = |column, has: Option<&str>| {
             let pair = only_for(column).zip(has);
@@ -44,14 +44,14 @@ impl Library {
     }
 
     /// The figure in another column of the same row.
-    pub fn beside(&self, figure: &Figure, column: &str) -> Option<&Figure> {
+    pub(crate) fn beside(&self, figure: &Figure, column: &str) -> Option<&Figure> {
         let (row, _) = figure.id.rsplit_once(':')?;
         self.figure(&format!("{row}:{column}"))
     }
 
     /// What regulations and standards say on joining: section and text. Under
     /// US practice these are the federal gas rules, which bind gas alone.
-    pub fn extracts(&self, practice: &Practice, gas: bool) -> Vec<(&str, &Figure)> {
+    pub(crate) fn extracts(&self, practice: &Practice, gas: bool) -> Vec<(&str, &Figure)> {
         let bears = |figure: &Figure, cite: &str| {
             if practice.federal_gas_rules {
                 return gas && cite.len() > GAS_RULES.len() && cite.starts_with(GAS_RULES);

@@ -18,7 +18,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let mut seen: HashMap<(Size, WallLabel), Span> = HashMap::new();
     for claim in &context.procedure.spec.pipe {
         let sizes = claimed_sizes(context, claim, findings);

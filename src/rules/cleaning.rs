@@ -23,7 +23,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     match &spec.cleaning {
         Some(cleaning) => below_practice(context, cleaning, findings),

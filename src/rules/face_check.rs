@@ -29,7 +29,7 @@ rules! {
 }
 
 /// Applies the rules about the check.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let heater = &context.procedure.spec.heater;
     match &heater.face_check {
         None => findings.push(

@@ -86,7 +86,7 @@ fn scales(heater: &Heater, findings: &mut Vec<Finding>) {
 }
 
 /// Applies the rules of this family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let heater = &context.procedure.spec.heater;
     let window = context.procedure.window.as_ref();
     scales(heater, findings);

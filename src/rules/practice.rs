@@ -91,7 +91,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     resin(context, findings);
     if context.procedure.practice().has_ring() {
         metric_fields(context, findings);

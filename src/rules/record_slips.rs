@@ -52,7 +52,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     for named in context.procedure.records {
         let mut found = Vec::new();
         people(context, named, &mut found);
@@ -184,7 +184,7 @@ fn lots(joint: &TestJoint) -> Option<Finding> {
 }
 
 /// The finding about a calibration that was due before a joint.
-pub(super) fn expired(joint: &TestJoint, due: &Spanned<NaiveDate>) -> Finding {
+pub(crate) fn expired(joint: &TestJoint, due: &Spanned<NaiveDate>) -> Finding {
     let pyrometer = &joint.pyrometer;
     let message = if due.value <= pyrometer.calibrated.value {
         format!(

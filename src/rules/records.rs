@@ -121,7 +121,7 @@ rules! {
 }
 
 /// Applies the rules of this family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let procedure = context.procedure;
     if procedure.records.is_empty() {
         return;

@@ -2,14 +2,14 @@
 //! in the same form: inches and °F first, the metric figure beside.
 
 use crate::core::size::Size;
-pub use crate::core::units::print::length;
+pub(crate) use crate::core::units::print::length;
 use crate::core::units::{
     Decimal, Duration, Range, TemperatureDifference, TemperatureUnit, TimeUnit,
 };
 use crate::published::{Figure, Sourced};
 
 /// `18 to 21 s`.
-pub fn times(range: Range<Duration>) -> String {
+pub(crate) fn times(range: Range<Duration>) -> String {
     let second = |time: Duration| time.number(TimeUnit::Second);
     if range.least == range.most {
         return format!("{} s", second(range.least));
@@ -18,13 +18,13 @@ pub fn times(range: Range<Duration>) -> String {
 }
 
 /// `1 IPS, 1-1/4 IPS and 2 IPS`.
-pub fn sizes(sizes: &[Size]) -> String {
+pub(crate) fn sizes(sizes: &[Size]) -> String {
     let names: Vec<_> = sizes.iter().map(Size::to_string).collect();
     list(&names)
 }
 
 /// `one, two and three`.
-pub fn list(names: &[String]) -> String {
+pub(crate) fn list(names: &[String]) -> String {
     match names.split_last() {
         Some((last, [])) => last.clone(),
         Some((last, before)) => format!("{} and {last}", before.join(", ")),
@@ -33,17 +33,17 @@ pub fn list(names: &[String]) -> String {
 }
 
 /// Where a figure comes from and how well it is known.
-pub fn source<T>(figure: &Sourced<T>) -> String {
+pub(crate) fn source<T>(figure: &Sourced<T>) -> String {
     format!("{} ({})", figure.source, figure.standing.word())
 }
 
 /// Where a statement or a stated absence comes from.
-pub fn source_of_text(figure: &Figure) -> String {
+pub(crate) fn source_of_text(figure: &Figure) -> String {
     format!("{} ({})", figure.source, figure.basis.word())
 }
 
 /// A whole number of degrees.
-pub fn whole(number: i64) -> Decimal {
+pub(crate) fn whole(number: i64) -> Decimal {
     Decimal {
         millionths: number * 1_000_000,
         places: 0,
@@ -51,7 +51,7 @@ pub fn whole(number: i64) -> Decimal {
 }
 
 /// A difference above zero, which never prints as nothing.
-pub fn difference(difference: TemperatureDifference, unit: TemperatureUnit) -> String {
+pub(crate) fn difference(difference: TemperatureDifference, unit: TemperatureUnit) -> String {
     let shown = difference.show(unit);
     if shown.starts_with("0.0 ") {
         return format!("less than 0.1 {}", unit.symbol());

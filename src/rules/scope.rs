@@ -6,7 +6,7 @@ use crate::core::finding::{Finding, rules};
 use crate::core::size::{Size, SizeSystem};
 use crate::core::units::{Decimal, Length, LengthUnit};
 use crate::procedure::resolve::{Joint, Pipe, WallLabel};
-use crate::process::socket::PRACTICES;
+use crate::process::socket::practice::PRACTICES;
 use crate::published::{ResinGroup, WallGroup};
 use crate::spec::nearest;
 
@@ -68,7 +68,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     resin(context, findings);
     for joint in &context.procedure.joints {
         size(context, joint, findings);
@@ -294,7 +294,7 @@ fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Findi
 
 /// Whether a wall is thinner than a limit. Tables print OD / DR to a thousandth of
 /// an inch and do not all round it alike; a wall the author states has no such play.
-pub(super) fn is_thinner(pipe: &Pipe, limit: Length) -> bool {
+pub(crate) fn is_thinner(pipe: &Pipe, limit: Length) -> bool {
     let thousandth = Decimal {
         millionths: 1000,
         places: 3,
@@ -307,7 +307,7 @@ pub(super) fn is_thinner(pipe: &Pipe, limit: Length) -> bool {
 }
 
 /// How a wall is called in a sentence.
-pub(super) fn wall_name(context: &Context<'_>, label: WallLabel) -> String {
+pub(crate) fn wall_name(context: &Context<'_>, label: WallLabel) -> String {
     match label {
         WallLabel::Ratio(_) | WallLabel::Both(..) => {
             label.full_name(context.procedure.practice().units)

@@ -47,7 +47,7 @@ rules! {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     let family = context.procedure.resin.as_ref().map(|r| r.group.family());
     if spec.service.value == Service::Gas && family == Some(Family::Polypropylene) {

@@ -55,7 +55,7 @@ rules! {
 }
 
 /// Applies the rules of this family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let uses = figures_in_use(context.procedure, context.limits);
     recalled(context, findings);
     conflicts(&uses, context.limits, findings);

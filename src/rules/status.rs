@@ -132,7 +132,7 @@ rules! {
 }
 
 /// Applies the rules of this family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     qualified(context.procedure, findings);
     for record in context.procedure.cited() {

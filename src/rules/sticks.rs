@@ -68,7 +68,7 @@ struct Faces<'a> {
 }
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let Some(check) = &context.procedure.spec.heater.face_check else {
         return;
     };

@@ -45,7 +45,7 @@ const THINNEST: DimensionRatio = DimensionRatio::from_tenths(176);
 const COMMON: DimensionRatio = DimensionRatio::from_tenths(110);
 
 /// Applies the family.
-pub fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
+pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     for claim in &context.procedure.spec.pipe {
         match &claim.wall {
             WallClaim::Ratios(ratios) => {

@@ -11,7 +11,7 @@ use crate::core::finding::Finding;
 use crate::core::source::Spanned;
 
 /// A date, year first.
-pub fn date(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<NaiveDate>> {
+pub(crate) fn date(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<NaiveDate>> {
     let written = scalar(node, findings)?;
     match NaiveDate::parse_from_str(written, "%Y-%m-%d") {
         Ok(date) if written.len() == 10 => {

@@ -42,7 +42,7 @@ pub fn decode(text: &str) -> (Option<Spec>, Vec<Finding>) {
 
 /// The spec as YAML: every field that it gives, in the format's order and as it was
 /// written. The author's comments and spacing are not in a spec, and are lost.
-pub fn write(spec: &Spec) -> String {
+pub(crate) fn write(spec: &Spec) -> String {
     let mut fields = vec![(FORMAT.to_owned(), Tree::Scalar("1".to_owned()))];
     fields.extend(spec.write());
     Tree::Group(fields).document()

@@ -6,8 +6,8 @@ use chrono::NaiveDate;
 
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
-use crate::process::socket::Practice;
-pub use crate::published::Value as Quantity;
+use crate::process::socket::practice::Practice;
+pub(crate) use crate::published::Value as Quantity;
 use crate::spec::words::{self, Word};
 use crate::spec::written::{Stated, Written};
 
@@ -51,14 +51,14 @@ pub struct Fact {
 
 /// What a fact is stated of.
 #[derive(Debug, Clone, Default)]
-pub struct Of {
+pub(crate) struct Of {
     label: String,
     size: Option<Size>,
 }
 
 impl Of {
     /// Of a size and a wall of it, or of another thing of that size.
-    pub fn size_and(size: Size, rest: &str) -> Self {
+    pub(crate) fn size_and(size: Size, rest: &str) -> Self {
         Self {
             label: format!("{size} {rest}"),
             size: Some(size),
@@ -85,21 +85,21 @@ impl From<&str> for Of {
 }
 
 /// Nothing in particular: there is one alone.
-pub const ALONE: &str = "";
+pub(crate) const ALONE: &str = "";
 
 /// Collects the facts of one spec.
-pub struct Collector<'s> {
+pub(crate) struct Collector<'s> {
     /// The text that the places point into.
     text: &'s str,
     /// Whose names of walls hold.
-    pub practice: &'static Practice,
+    pub(crate) practice: &'static Practice,
     /// What was collected.
-    pub facts: Vec<Fact>,
+    pub(crate) facts: Vec<Fact>,
 }
 
 impl<'s> Collector<'s> {
     /// Of a spec with this text.
-    pub fn new(text: &'s str, practice: &'static Practice) -> Self {
+    pub(crate) fn new(text: &'s str, practice: &'static Practice) -> Self {
         Self {
             text,
             practice,
@@ -108,7 +108,7 @@ impl<'s> Collector<'s> {
     }
 
     /// Adds a fact.
-    pub fn add(
+    pub(crate) fn add(
         &mut self,
         variable: &'static str,
         of: impl Into<Of>,
@@ -128,19 +128,19 @@ impl<'s> Collector<'s> {
     }
 
     /// Adds that something is there.
-    pub fn present(&mut self, variable: &'static str, of: impl Into<Of>, span: Span) {
+    pub(crate) fn present(&mut self, variable: &'static str, of: impl Into<Of>, span: Span) {
         self.add(variable, of, Value::Present, "", span);
     }
 
     /// The characters at a place, without quotes.
-    pub fn at(&self, span: Span) -> &'s str {
+    pub(crate) fn at(&self, span: Span) -> &'s str {
         let text = self.text.get(span.range()).unwrap_or_default();
         text.trim_matches(['"', '\''])
     }
 }
 
 /// What is a fact by itself, under the variable of its field.
-pub trait Stating {
+pub(crate) trait Stating {
     /// Adds it.
     fn add(&self, variable: &'static str, of: &Of, to: &mut Collector<'_>);
 }

@@ -13,18 +13,18 @@ use crate::core::source::{Span, Spanned};
 
 /// Where a value stands: the group around it, its own name, and its key.
 #[derive(Debug, Clone, Copy)]
-pub struct At<'a> {
+pub(crate) struct At<'a> {
     /// Dotted name of the group; empty at the top.
-    pub group: &'a str,
+    pub(crate) group: &'a str,
     /// Name of the field.
-    pub name: &'a str,
+    pub(crate) name: &'a str,
     /// The place of the key.
-    pub key: Span,
+    pub(crate) key: Span,
 }
 
 impl At<'_> {
     /// The dotted name, for messages.
-    pub fn path(&self) -> String {
+    pub(crate) fn path(&self) -> String {
         match self.group {
             "" => self.name.to_owned(),
             group => format!("{group}.{}", self.name),
@@ -33,11 +33,11 @@ impl At<'_> {
 }
 
 /// A group of named fields being read.
-pub struct Fields<'n> {
+pub(crate) struct Fields<'n> {
     /// Dotted name of the group, for messages; empty at the top.
     name: String,
     /// Where the group stands: its key, or its first character.
-    pub span: Span,
+    pub(crate) span: Span,
     entries: Vec<(&'n str, Span, &'n Node)>,
     known: Vec<&'static str>,
     /// Groups inside this one whose fields are read with its own; none of one that
@@ -64,7 +64,7 @@ const ALSO_CALLED: &[(&str, &str)] = &[
 impl<'n> Fields<'n> {
     /// Opens `node` as a group called `name`, whose key stands at `span`.
     /// Nothing at all (`field:`) is an empty group.
-    pub fn open(
+    pub(crate) fn open(
         node: &'n Node,
         name: impl Into<String>,
         span: Span,
@@ -135,7 +135,7 @@ impl<'n> Fields<'n> {
     }
 
     /// A group inside this one that is not given, as an empty one.
-    pub fn none(&self, field: &str) -> Self {
+    pub(crate) fn none(&self, field: &str) -> Self {
         Self {
             name: self.path(field),
             span: self.span,
@@ -146,7 +146,7 @@ impl<'n> Fields<'n> {
     }
 
     /// The dotted name of a field of this group.
-    pub fn path(&self, field: &str) -> String {
+    pub(crate) fn path(&self, field: &str) -> String {
         if self.name.is_empty() {
             field.to_owned()
         } else {
@@ -155,7 +155,7 @@ impl<'n> Fields<'n> {
     }
 
     /// The node of a field and the place of its key, if the field is given.
-    pub fn take(&mut self, field: &'static str) -> Option<(&'n Node, Span)> {
+    pub(crate) fn take(&mut self, field: &'static str) -> Option<(&'n Node, Span)> {
         self.know(field);
         self.entries
             .iter()
@@ -170,14 +170,14 @@ impl<'n> Fields<'n> {
     }
 
     /// The node of a field and where it stands, if it is given.
-    pub fn take_at(&mut self, field: &'static str) -> Option<(&'n Node, At<'_>)> {
+    pub(crate) fn take_at(&mut self, field: &'static str) -> Option<(&'n Node, At<'_>)> {
         let (node, key) = self.take(field)?;
         let (group, name) = (self.name.as_str(), field);
         Some((node, At { group, name, key }))
     }
 
     /// The same, unless there is nothing in it, which is reported.
-    pub fn take_value(
+    pub(crate) fn take_value(
         &mut self,
         field: &'static str,
         findings: &mut Vec<Finding>,
@@ -195,7 +195,7 @@ impl<'n> Fields<'n> {
     }
 
     /// Reports a field that is missing.
-    pub fn need(&mut self, field: &'static str, findings: &mut Vec<Finding>) {
+    pub(crate) fn need(&mut self, field: &'static str, findings: &mut Vec<Finding>) {
         if !self.has(field) {
             self.know(field);
             let message = format!("`{}` is missing", self.path(field));
@@ -204,7 +204,7 @@ impl<'n> Fields<'n> {
     }
 
     /// A needed group inside this one whose fields are read with its own.
-    pub fn inner(
+    pub(crate) fn inner(
         &mut self,
         field: &'static str,
         findings: &mut Vec<Finding>,
@@ -223,12 +223,12 @@ impl<'n> Fields<'n> {
     }
 
     /// Whether the field is given.
-    pub fn has(&self, field: &str) -> bool {
+    pub(crate) fn has(&self, field: &str) -> bool {
         self.entries.iter().any(|(name, ..)| *name == field)
     }
 
     /// A field that may be left out.
-    pub fn optional<T>(
+    pub(crate) fn optional<T>(
         &mut self,
         field: &'static str,
         findings: &mut Vec<Finding>,
@@ -239,7 +239,7 @@ impl<'n> Fields<'n> {
     }
 
     /// A field that must be given.
-    pub fn required<T>(
+    pub(crate) fn required<T>(
         &mut self,
         field: &'static str,
         findings: &mut Vec<Finding>,
@@ -250,7 +250,7 @@ impl<'n> Fields<'n> {
     }
 
     /// A group inside this one that may be left out.
-    pub fn group(
+    pub(crate) fn group(
         &mut self,
         field: &'static str,
         findings: &mut Vec<Finding>,
@@ -261,7 +261,12 @@ impl<'n> Fields<'n> {
 
     /// The field that names the format of a file; `subject` is what the file is,
     /// with its verb, for the message.
-    pub fn format_one(&mut self, field: &'static str, subject: &str, findings: &mut Vec<Finding>) {
+    pub(crate) fn format_one(
+        &mut self,
+        field: &'static str,
+        subject: &str,
+        findings: &mut Vec<Finding>,
+    ) {
         let version = self.required(field, findings, scalar::text);
         if let Some(version) = version.filter(|version| version.value != "1") {
             let said = format!(
@@ -275,7 +280,7 @@ impl<'n> Fields<'n> {
 
     /// Reports the fields nobody asked for. One that must be a field not given
     /// otherwise is read under that field's name, once the rest is read.
-    pub fn finish(mut self, findings: &mut Vec<Finding>) {
+    pub(crate) fn finish(mut self, findings: &mut Vec<Finding>) {
         for (_, group) in std::mem::take(&mut self.inner) {
             group.into_iter().for_each(|group| group.finish(findings));
         }
@@ -335,7 +340,7 @@ fn meant(name: &str, fields: &[&'static str]) -> Option<&'static str> {
 }
 
 /// Says that reading stops here, since there is too much to mend.
-pub fn too_many(at: Span) -> Finding {
+pub(crate) fn too_many(at: Span) -> Finding {
     rules::SPEC_TOO_LARGE
         .at(
             at,
@@ -348,7 +353,7 @@ pub fn too_many(at: Span) -> Finding {
 }
 
 /// Says that `what`, given at `first`, is given again at `second`.
-pub fn given_twice(what: &str, second: Span, first: Span) -> Finding {
+pub(crate) fn given_twice(what: &str, second: Span, first: Span) -> Finding {
     rules::DUPLICATE_KEY
         .at(second, format!("'{what}' is given a second time"))
         .related(first, "it is given here first")
@@ -356,7 +361,7 @@ pub fn given_twice(what: &str, second: Span, first: Span) -> Finding {
 }
 
 /// Says that a list has nothing in it, where it must have something.
-pub fn not_empty(node: &Node, what: &str, help: &str, findings: &mut Vec<Finding>) {
+pub(crate) fn not_empty(node: &Node, what: &str, help: &str, findings: &mut Vec<Finding>) {
     if matches!(&node.kind, NodeKind::List(items) if items.is_empty()) {
         let finding = rules::MISSING_FIELD.at(node.span, what);
         findings.push(match help {
@@ -367,7 +372,7 @@ pub fn not_empty(node: &Node, what: &str, help: &str, findings: &mut Vec<Finding
 }
 
 /// A list of values, or one value alone.
-pub fn one_or_list<'n, T>(
+pub(crate) fn one_or_list<'n, T>(
     node: &'n Node,
     findings: &mut Vec<Finding>,
     read: impl FnMut(&'n Node, &mut Vec<Finding>) -> Option<T>,
@@ -399,7 +404,7 @@ fn list_too_long(entries: usize, at: Span) -> Finding {
 
 /// The same for a list that grows with a crew or with the tables, and not with the
 /// papers.
-pub fn one_or_long_list<'n, T>(
+pub(crate) fn one_or_long_list<'n, T>(
     node: &'n Node,
     findings: &mut Vec<Finding>,
     mut read: impl FnMut(&'n Node, &mut Vec<Finding>) -> Option<T>,
@@ -421,7 +426,7 @@ pub fn one_or_long_list<'n, T>(
 }
 
 /// A list of values that grows with a crew or with the tables.
-pub fn long_list<'n, T>(
+pub(crate) fn long_list<'n, T>(
     node: &'n Node,
     findings: &mut Vec<Finding>,
     read: impl FnMut(&'n Node, &mut Vec<Finding>) -> Option<T>,
@@ -433,7 +438,7 @@ pub fn long_list<'n, T>(
 }
 
 /// A list of values.
-pub fn list<'n, T>(
+pub(crate) fn list<'n, T>(
     node: &'n Node,
     findings: &mut Vec<Finding>,
     read: impl FnMut(&'n Node, &mut Vec<Finding>) -> Option<T>,
@@ -475,7 +480,7 @@ fn as_list(text: &str) -> String {
 }
 
 /// The entries of a group whose keys are sizes; each size once, however it is spelled.
-pub fn sized<'n>(
+pub(crate) fn sized<'n>(
     node: &'n Node,
     name: &str,
     findings: &mut Vec<Finding>,

@@ -9,7 +9,7 @@
 use serde::Serialize;
 
 use crate::core::units::print::DecimalMark;
-use crate::process::socket::Practice;
+use crate::process::socket::practice::Practice;
 
 /// A language the papers can be set in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, clap::ValueEnum)]
@@ -23,15 +23,16 @@ pub enum Language {
 
 impl Language {
     /// Every language with its tag, as specs write it.
-    pub const TAGS: &[(&'static str, Language)] = &[("en", Language::En), ("es", Language::Es)];
+    pub(crate) const TAGS: &[(&'static str, Language)] =
+        &[("en", Language::En), ("es", Language::Es)];
 
     /// Every language.
-    pub fn all() -> impl Iterator<Item = Language> {
+    pub(crate) fn all() -> impl Iterator<Item = Language> {
         Self::TAGS.iter().map(|(_, language)| *language)
     }
 
     /// Its tag, in specs, file names and PDFs.
-    pub fn tag(self) -> &'static str {
+    pub(crate) fn tag(self) -> &'static str {
         match self {
             Language::En => "en",
             Language::Es => "es",
@@ -55,7 +56,7 @@ impl Language {
     }
 
     /// The mark in its decimal numbers, under a practice.
-    pub fn decimal_mark(self, practice: &Practice) -> DecimalMark {
+    pub(crate) fn decimal_mark(self, practice: &Practice) -> DecimalMark {
         match self {
             Language::En => DecimalMark::Point,
             Language::Es => practice.spanish_decimal_mark,

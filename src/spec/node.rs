@@ -19,17 +19,17 @@ use crate::core::source::{Span, Spanned};
 /// A value and where it stands. For a mapping or a list the span is its first
 /// character; point at its key instead where there is one.
 #[derive(Debug, Clone)]
-pub struct Node {
+pub(crate) struct Node {
     /// Where the value is written, or where the alias that stands for it is; inside an
     /// alias, where it is written.
-    pub span: Span,
+    pub(crate) span: Span,
     /// What it is.
-    pub kind: NodeKind,
+    pub(crate) kind: NodeKind,
 }
 
 /// What a node holds.
 #[derive(Debug, Clone)]
-pub enum NodeKind {
+pub(crate) enum NodeKind {
     /// Nothing, `~` or `null`.
     Null,
     /// A scalar, as it was written, quotes and escapes undone.
@@ -42,7 +42,7 @@ pub enum NodeKind {
 
 impl Node {
     /// What to call the kind of this value in a message.
-    pub fn kind_name(&self) -> &'static str {
+    pub(crate) fn kind_name(&self) -> &'static str {
         match self.kind {
             NodeKind::Null => "nothing",
             NodeKind::Scalar(_) => "a single value",
@@ -57,7 +57,7 @@ impl Node {
 /// # Errors
 /// One finding, with the place where the reader gave up: too large, too deep,
 /// too many values, or not YAML.
-pub fn parse(text: &str, budget: &Budget) -> Result<Node, Box<Finding>> {
+pub(crate) fn parse(text: &str, budget: &Budget) -> Result<Node, Box<Finding>> {
     let Budget { bytes, nodes, what } = *budget;
     if text.len() > bytes {
         return Err(Box::new(rules::SPEC_TOO_LARGE.about_file(format!(
@@ -129,11 +129,10 @@ pub fn scalars_within(text: &str, budget: &Budget) -> Vec<Spanned<String>> {
 fn not_yaml(text: &str, error: &serde_yaml::Error, budget: &Budget) -> Finding {
     let Budget { nodes, what, .. } = *budget;
     let place = error.location().map(|location| {
-        let start = text
+        let (start, width) = text
             .char_indices()
             .nth(usize::try_from(location.span().offset()).unwrap_or(usize::MAX))
-            .map_or(text.len(), |(byte, _)| byte);
-        let width = text[start..].chars().next().map_or(0, char::len_utf8);
+            .map_or((text.len(), 0), |(byte, c)| (byte, c.len_utf8()));
         Span::new(start, start + width)
     });
     if !is_over_budget(error)

@@ -17,7 +17,7 @@ use crate::core::units::{
     DimensionRatio, Duration, Length, Percent, Pressure, Range, Temperature, TemperatureDifference,
 };
 
-pub use slip::Quantifiable;
+pub(crate) use slip::Quantifiable;
 
 /// Said wherever a band refuses a value.
 const OWN_LIMITS: &str =
@@ -51,7 +51,7 @@ impl<T: Copy + Ord> Band<T> {
 
 impl<T: Quantifiable> Band<T> {
     /// The ends of the band in each unit that it can be written in.
-    pub fn shown(&self) -> Vec<String> {
+    pub(crate) fn shown(&self) -> Vec<String> {
         let shown = T::UNITS.iter().map(|unit| self.shown_in(unit));
         let mut shown: Vec<_> = shown.collect();
         shown.dedup();
@@ -202,25 +202,25 @@ pub static OUT_OF_ROUNDNESS: Band<Length> = Band::new(
 /// The wall of a pipe.
 pub static WALL: Band<Length> = Band::new("the wall of a pipe", in_(25), in_(1_000), UNIT_OR_POINT);
 /// The width of a cold ring.
-pub static RING_WIDTH: Band<Length> = Band::new(
+pub(crate) static RING_WIDTH: Band<Length> = Band::new(
     "the width of a cold ring",
     in_(200),
     in_(2_500),
     UNIT_OR_POINT,
 );
 /// The straight length of a spigot.
-pub static STRAIGHT_LENGTH: Band<Length> = Band::new(
+pub(crate) static STRAIGHT_LENGTH: Band<Length> = Band::new(
     "the straight length of a spigot",
     in_(400),
     in_(8_000),
     UNIT_OR_POINT,
 );
 /// The thickness of the stock of a strip.
-pub static STOCK: Band<Length> =
+pub(crate) static STOCK: Band<Length> =
     Band::new("the thickness of a strip", in_(2), in_(60), UNIT_OR_POINT);
 
 /// The nominal size that a tool takes; hand tools take larger pipe than is socket fused.
-pub static TOOL: Band<Length> = Band::new(
+pub(crate) static TOOL: Band<Length> = Band::new(
     "the size that a tool takes",
     in_(300),
     in_(13_000),
@@ -238,7 +238,7 @@ pub static HOLD: Band<Duration> = Band::new("a hold", s(3), min(15), UNIT_OR_POI
 pub static HANDLING: Band<Duration> =
     Band::new("the wait before handling", min(1), h(3), UNIT_OR_POINT);
 /// The rest before the pressure test.
-pub static PRESSURE_TEST: Band<Duration> = Band::new(
+pub(crate) static PRESSURE_TEST: Band<Duration> = Band::new(
     "the wait before a pressure test",
     min(2),
     h(24),
@@ -252,24 +252,24 @@ pub static TRIAL_STEP: Band<Duration> = Band::new(
     UNIT_OR_POINT,
 );
 /// How long a pressure was held in a test.
-pub static TEST_TIME: Band<Duration> = Band::new(
+pub(crate) static TEST_TIME: Band<Duration> = Band::new(
     "the time of a pressure test",
     min(1),
     h(10_000),
     UNIT_OR_POINT,
 );
 /// Cutting, cleaning and setting the depth, for each joint.
-pub static PREPARATION: Band<Duration> =
+pub(crate) static PREPARATION: Band<Duration> =
     Band::new("the preparation of a joint", s(0), h(24), UNIT_OR_POINT);
 
 // Temperatures.
 /// What the controller is set to.
 pub static SET_POINT: Band<Temperature> = Band::new("a set point", f(400), f(575), SCALE);
 /// The rating of an indicating stick.
-pub static STICK: Band<Temperature> =
+pub(crate) static STICK: Band<Temperature> =
     Band::new("the rating of an indicating stick", f(400), f(600), SCALE);
 /// A face as it was measured, which may be wrong.
-pub static FACE: Band<Temperature> =
+pub(crate) static FACE: Band<Temperature> =
     Band::new("the temperature of an adapter face", f(350), f(650), SCALE);
 /// Pipe and air.
 pub static WEATHER: Band<Temperature> =
@@ -277,7 +277,7 @@ pub static WEATHER: Band<Temperature> =
 
 // Differences of temperature.
 /// Face minus display.
-pub static FACE_OFFSET: Band<TemperatureDifference> = Band::new(
+pub(crate) static FACE_OFFSET: Band<TemperatureDifference> = Band::new(
     "a face offset",
     df(-400),
     df(400),
@@ -291,14 +291,14 @@ pub static STEP: Band<TemperatureDifference> = Band::new(
     "write the smallest change that the buttons make; leave the line out where it is not known",
 );
 /// The swing of a heater. None at all would leave the check of the face nothing to do.
-pub static SWING: Band<TemperatureDifference> = Band::new(
+pub(crate) static SWING: Band<TemperatureDifference> = Band::new(
     "the swing of a heater",
     df(5),
     df(300),
     "write how far the display moves to each side; leave the line out where it is not known",
 );
 /// The accuracy of an instrument. None has none.
-pub static ACCURACY: Band<TemperatureDifference> = Band::new(
+pub(crate) static ACCURACY: Band<TemperatureDifference> = Band::new(
     "the accuracy of an instrument",
     df(5),
     df(250),
@@ -314,21 +314,21 @@ pub static STRENGTH: Band<Percent> = Band::new(
     "read the label again",
 );
 /// How much longer a specimen became.
-pub static ELONGATION: Band<Percent> = Band::new(
+pub(crate) static ELONGATION: Band<Percent> = Band::new(
     "an elongation",
     Percent::ZERO,
     Percent::from_whole(1_500),
     UNIT_OR_POINT,
 );
 /// A part of the whole.
-pub static SHARE: Band<Percent> = Band::new(
+pub(crate) static SHARE: Band<Percent> = Band::new(
     "a share of the whole",
     Percent::ZERO,
     Percent::WHOLE,
     UNIT_OR_POINT,
 );
 /// The pressure of a test.
-pub static TEST_PRESSURE: Band<Pressure> = Band::new(
+pub(crate) static TEST_PRESSURE: Band<Pressure> = Band::new(
     "the pressure of a test",
     Pressure::from_psi(20),
     Pressure::from_psi(3_000),
@@ -342,31 +342,32 @@ pub static RATIO: Band<DimensionRatio> = Band::new(
     "read the ratio of outside diameter to wall from the print line again",
 );
 /// The number of a revision.
-pub static REVISION: Band<u32> = Band::new(
+pub(crate) static REVISION: Band<u32> = Band::new(
     "the number of a revision",
     0,
     999,
     "write the number alone, as in 2",
 );
 /// How many straps were cut from a joint.
-pub static STRAPS: Band<u32> = Band::new(
+pub(crate) static STRAPS: Band<u32> = Band::new(
     "a number of straps",
     0,
     100,
     "count the straps of this joint alone",
 );
 /// How many cards are printed; what a file holds is said by the reader of the field.
-pub static COPIES: Band<u32> = Band::new(
+pub(crate) static COPIES: Band<u32> = Band::new(
     "a number of cards",
     1,
     99_999,
     "write how many cards to print",
 );
 /// For how many months a person stays qualified; the longest is said by the reader.
-pub static MONTHS: Band<u32> = Band::new("a number of months", 1, 9_999, "write how many months");
+pub(crate) static MONTHS: Band<u32> =
+    Band::new("a number of months", 1, 9_999, "write how many months");
 
 /// The days that papers, records and rosters are of.
-pub static DATE: Band<NaiveDate> = Band::new(
+pub(crate) static DATE: Band<NaiveDate> = Band::new(
     "a date",
     day(1970, 1, 1),
     day(2049, 12, 31),
@@ -384,7 +385,7 @@ const fn day(year: i32, month: u32, day: u32) -> NaiveDate {
 ///
 /// # Errors
 /// In words, when the text is no date or none that is plausible.
-pub fn date_argument(text: &str) -> Result<NaiveDate, String> {
+pub(crate) fn date_argument(text: &str) -> Result<NaiveDate, String> {
     let how = "write the year, the month and the day, as in 2026-09-14";
     let date = NaiveDate::parse_from_str(text, "%Y-%m-%d").map_err(|_| how.to_owned())?;
     if text.len() != 10 {

@@ -263,35 +263,35 @@ fn inside<T, Q: Quantifiable>(
 }
 
 /// A length.
-pub fn length(
+pub(crate) fn length(
     band: &'static Band<Length>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Length> + Copy {
     move |node, findings| one(node, findings, &LENGTH, band, Quantity::length)
 }
 
 /// A length or a range of lengths.
-pub fn length_range(
+pub(crate) fn length_range(
     band: &'static Band<Length>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Range<Length>> + Copy {
     move |node, findings| range(node, findings, &LENGTH_RANGE, band, Quantity::length_range)
 }
 
 /// A time.
-pub fn duration(
+pub(crate) fn duration(
     band: &'static Band<Duration>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Duration> + Copy {
     move |node, findings| one(node, findings, &TIME, band, Quantity::duration)
 }
 
 /// A time or a range of times.
-pub fn duration_range(
+pub(crate) fn duration_range(
     band: &'static Band<Duration>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Range<Duration>> + Copy {
     move |node, findings| range(node, findings, &TIME_RANGE, band, Quantity::duration_range)
 }
 
 /// A temperature, with the scale it was written in.
-pub fn temperature(
+pub(crate) fn temperature(
     band: &'static Band<Temperature>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<(Temperature, TemperatureUnit)> + Copy {
     move |node, findings| {
@@ -311,7 +311,7 @@ pub fn temperature(
 }
 
 /// A range of temperatures.
-pub fn temperature_range(
+pub(crate) fn temperature_range(
     band: &'static Band<Temperature>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Range<Temperature>> + Copy {
     move |node, findings| {
@@ -321,7 +321,7 @@ pub fn temperature_range(
 }
 
 /// A difference of temperature, with the scale it was written in.
-pub fn temperature_difference(
+pub(crate) fn temperature_difference(
     band: &'static Band<TemperatureDifference>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<(TemperatureDifference, TemperatureUnit)> + Copy {
     move |node, findings| {
@@ -342,7 +342,7 @@ pub fn temperature_difference(
 
 /// A difference of temperature that counts each way: a swing, a step, an accuracy.
 /// It may be written with the sign for that.
-pub fn temperature_spread(
+pub(crate) fn temperature_spread(
     band: &'static Band<TemperatureDifference>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<(TemperatureDifference, TemperatureUnit)> + Copy {
     move |node, findings| {
@@ -360,14 +360,14 @@ pub fn temperature_spread(
 }
 
 /// A pressure.
-pub fn pressure(
+pub(crate) fn pressure(
     band: &'static Band<Pressure>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Pressure> + Copy {
     move |node, findings| one(node, findings, &PRESSURE, band, Quantity::pressure)
 }
 
 /// A percentage.
-pub fn percent(
+pub(crate) fn percent(
     band: &'static Band<Percent>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Percent> + Copy {
     move |node, findings| one(node, findings, &PERCENT, band, Quantity::percent)

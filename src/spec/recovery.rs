@@ -16,7 +16,7 @@ use crate::core::source::Span;
 ///
 /// # Errors
 /// The one finding of a text that is not YAML or exceeds its budget.
-pub fn read_file<T>(
+pub(crate) fn read_file<T>(
     text: &str,
     budget: &Budget,
     read: impl Fn(&Node, &mut Vec<Finding>) -> T,

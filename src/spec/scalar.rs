@@ -12,7 +12,7 @@ use crate::core::source::Spanned;
 pub(crate) const LONGEST_TEXT: usize = 300;
 
 /// The characters of a scalar, few enough to be repeated in a message.
-pub fn scalar<'n>(node: &'n Node, findings: &mut Vec<Finding>) -> Option<&'n str> {
+pub(crate) fn scalar<'n>(node: &'n Node, findings: &mut Vec<Finding>) -> Option<&'n str> {
     let NodeKind::Scalar(text) = &node.kind else {
         findings.push(rules::WRONG_TYPE.at(
             node.span,
@@ -34,7 +34,7 @@ pub fn scalar<'n>(node: &'n Node, findings: &mut Vec<Finding>) -> Option<&'n str
 }
 
 /// A line of text for people to read.
-pub fn text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
+pub(crate) fn text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
     let value = scalar(node, findings)?.trim();
     let problem = if value.is_empty() {
         Some("the text is empty".to_owned())
@@ -72,7 +72,7 @@ fn most_marks(text: &str) -> Option<usize> {
 
 /// Characters that have no shape of their own: marks that turn the direction of
 /// a text, byte-order marks, soft hyphens, and code points without a meaning.
-pub fn is_invisible(c: char) -> bool {
+pub(crate) fn is_invisible(c: char) -> bool {
     matches!(c,
         '\u{AD}' | '\u{34F}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}'
         | '\u{FEFF}' | '\u{E000}'..='\u{F8FF}' | '\u{FFF0}'..='\u{FFFF}'

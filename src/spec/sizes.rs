@@ -20,7 +20,7 @@ pub struct Reducer {
 }
 
 /// A nominal size.
-pub fn size(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Size>> {
+pub(crate) fn size(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Size>> {
     let written = scalar(node, findings)?;
     match Size::parse(written) {
         Ok(size) => Some(Spanned::new(size, node.span)),
@@ -32,7 +32,7 @@ pub fn size(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Size>> {
 }
 
 /// A size, or a range of sizes in one system: `3/4 IPS to 2 IPS`, `3/4 to 2 IPS`.
-pub fn size_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Range<Size>>> {
+pub(crate) fn size_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<Range<Size>>> {
     let written = scalar(node, findings)?;
     let ends = match Size::parse(written) {
         // A dash may be that of `1–1/4 IPS`.
@@ -108,7 +108,7 @@ fn in_system_of(written: &str, other: Size) -> Result<Size, SizeError> {
 
 /// Two sizes of one fitting: `1 IPS x 3/4 IPS` or `1 x 3/4 IPS`. The larger may stand on either
 /// side; a reducer between size systems has no larger, so the first is taken.
-pub fn size_pair(node: &Node, findings: &mut Vec<Finding>) -> Option<Reducer> {
+pub(crate) fn size_pair(node: &Node, findings: &mut Vec<Finding>) -> Option<Reducer> {
     let written = scalar(node, findings)?;
     let Some((first, second)) = written.split_once(['x', 'X', '×']) else {
         findings.push(

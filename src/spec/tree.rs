@@ -5,7 +5,7 @@
 const WIDTH: usize = 92;
 
 /// A piece of YAML.
-pub enum Tree {
+pub(crate) enum Tree {
     /// Characters, which the reader gets back as they are.
     Scalar(String),
     /// A list.
@@ -16,7 +16,7 @@ pub enum Tree {
 
 impl Tree {
     /// The whole document, with a blank line between its groups.
-    pub fn document(&self) -> String {
+    pub(crate) fn document(&self) -> String {
         let mut out = String::new();
         let Tree::Group(entries) = self else {
             return out;
@@ -61,7 +61,7 @@ impl Tree {
     }
 
     /// Whether it holds a group or a list that is not empty.
-    pub fn has_parts(&self) -> bool {
+    pub(crate) fn has_parts(&self) -> bool {
         match self {
             Tree::Scalar(_) => false,
             Tree::List(items) => !items.is_empty(),

@@ -18,13 +18,13 @@ const STARTER_WORDS: &[&str] = &[
 const DOTS: &[&str] = &["…", "..."];
 
 /// Whether a text has such words at all, as far as it can be seen without reading it.
-pub fn may_be_unfilled(text: &str) -> bool {
+pub(crate) fn may_be_unfilled(text: &str) -> bool {
     let mut words = DOTS.iter().chain(STARTER_WORDS);
     words.any(|word| text.contains(word))
 }
 
 /// Findings for the values that are still to be filled in.
-pub fn unfilled(values: &[Spanned<String>]) -> Vec<Finding> {
+pub(crate) fn unfilled(values: &[Spanned<String>]) -> Vec<Finding> {
     let judged = values.iter().filter_map(|value| {
         let text = value.trim();
         if DOTS.contains(&text) {

@@ -14,7 +14,7 @@ const ENGLISH: &[&str] = &[
 ];
 
 /// Reports every value with such a note in it.
-pub fn unfinished(text: &str) -> Vec<Finding> {
+pub(crate) fn unfinished(text: &str) -> Vec<Finding> {
     let found = scalars(text).into_iter().filter_map(|scalar| {
         let note = note(&scalar.value)?;
         let message = format!("'{note}' was left in this text");

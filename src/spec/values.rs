@@ -10,17 +10,20 @@ use crate::core::source::{Span, Spanned};
 use crate::core::units::{DimensionRatio, RatioError};
 use crate::published::library;
 
-pub use super::dates::date;
-pub use super::quantities::*;
-pub use super::scalar::{is_invisible, scalar, text};
-pub use super::sizes::{size, size_pair, size_range};
-pub use super::words::{nearest, word};
+pub(crate) use super::dates::date;
+pub(crate) use super::quantities::*;
+pub(crate) use super::scalar::{is_invisible, scalar, text};
+pub(crate) use super::sizes::{size, size_pair, size_range};
+pub(crate) use super::words::{nearest, word};
 
 /// Longest number of a procedure, in characters: a folder's name has more to say.
 pub(crate) const LONGEST_NUMBER: usize = 40;
 
 /// The number of the procedure, which also names its output folder.
-pub fn procedure_number(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
+pub(crate) fn procedure_number(
+    node: &Node,
+    findings: &mut Vec<Finding>,
+) -> Option<Spanned<String>> {
     /// Names that some systems keep for devices, whatever the ending.
     const DEVICES: &[&str] = &["CON", "PRN", "AUX", "NUL", "COM", "LPT"];
     let number = text(node, findings)?;
@@ -53,7 +56,7 @@ pub fn procedure_number(node: &Node, findings: &mut Vec<Finding>) -> Option<Span
 
 /// The designation of a resin: as the tables have it where they know it, however it
 /// is capitalized and hyphenated; otherwise as it is written.
-pub fn resin(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
+pub(crate) fn resin(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
     let written = text(node, findings)?;
     let known = library().resin_designation(&written);
     let value = known.map_or_else(|| written.value.clone(), ToOwned::to_owned);
@@ -61,14 +64,14 @@ pub fn resin(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>
 }
 
 /// A whole number from 1.
-pub fn counting_number(
+pub(crate) fn counting_number(
     band: &'static Band<u32>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Option<Spanned<u32>> + Copy {
     move |node, findings| whole_number(node, findings, 1, band)
 }
 
 /// A whole number from 0.
-pub fn count(
+pub(crate) fn count(
     band: &'static Band<u32>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Option<Spanned<u32>> + Copy {
     move |node, findings| whole_number(node, findings, 0, band)
@@ -114,7 +117,7 @@ fn only_number(text: &str) -> Option<u32> {
 
 /// A dimension ratio: `11`, `DR 11`, `SDR 13.5`. A pipe series, `S 5`, is another
 /// number and is never taken for one.
-pub fn dimension_ratio(
+pub(crate) fn dimension_ratio(
     node: &Node,
     findings: &mut Vec<Finding>,
 ) -> Option<Spanned<DimensionRatio>> {

@@ -8,7 +8,7 @@ use crate::core::finding::Finding;
 use crate::core::source::Spanned;
 
 /// A value that a file names by one of a few words.
-pub trait Word: Copy + PartialEq + 'static {
+pub(crate) trait Word: Copy + PartialEq + 'static {
     /// Every value with its word.
     const WORDS: &'static [(&'static str, Self)];
 }
@@ -92,7 +92,7 @@ pub(crate) fn known<'w>(
 }
 
 /// One of a few words.
-pub fn word<T: Word>(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<T>> {
+pub(crate) fn word<T: Word>(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<T>> {
     let written = scalar(node, findings)?;
     let name = known(written, T::WORDS.iter().map(|(name, _)| *name));
     if let Some((_, value)) = T::WORDS.iter().find(|(word, _)| Some(*word) == name) {
@@ -115,7 +115,7 @@ pub fn word<T: Word>(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned
 }
 
 /// The candidate that is close enough to be a slip of the keys.
-pub fn nearest<'c>(written: &str, candidates: &[&'c str]) -> Option<&'c str> {
+pub(crate) fn nearest<'c>(written: &str, candidates: &[&'c str]) -> Option<&'c str> {
     candidates
         .iter()
         .map(|candidate| (strsim::damerau_levenshtein(written, candidate), *candidate))

@@ -28,7 +28,7 @@ pub struct Stated<T> {
 }
 
 /// A single value of the format, which is written back in one piece.
-pub trait Scalar {
+pub(crate) trait Scalar {
     /// As it is written.
     fn scalar(&self) -> String;
 

@@ -23,18 +23,18 @@ use crate::core::sandbox::Sandbox;
 use crate::core::source::{HouseFile, Source, Sources};
 use crate::proof::{ClaimedProcedure, NotAStatement, Statement, Subject, TrustedKey};
 use crate::spec::Status;
-pub use pdf::Pdf;
+pub(crate) use pdf::Pdf;
 pub use register::Register;
-pub use scan::{ScannedCodes, scan};
+pub(crate) use scan::{ScannedCodes, scan};
 use spec::ReferenceSpec;
 
 /// What a file from anybody holds and shows, before anything of it is believed.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-pub struct PaperContents {
+pub(crate) struct PaperContents {
     /// What is read of it.
-    pub pdf: Pdf,
+    pub(crate) pdf: Pdf,
     /// What is seen on its pages.
-    pub seen: ScannedCodes,
+    pub(crate) seen: ScannedCodes,
 }
 
 /// Reads a file, and the codes on its pages. `before` is told how many pages will be
@@ -42,7 +42,7 @@ pub struct PaperContents {
 ///
 /// # Errors
 /// Why it cannot be read or its pages cannot be drawn.
-pub fn look(bytes: &[u8], before: impl FnOnce(usize)) -> Result<PaperContents, String> {
+pub(crate) fn look(bytes: &[u8], before: impl FnOnce(usize)) -> Result<PaperContents, String> {
     let pdf = Pdf::read(bytes.to_vec())?;
     before(pdf.with_images.len());
     let seen = scan(&pdf.bytes, &pdf.with_images)?;
@@ -51,7 +51,7 @@ pub fn look(bytes: &[u8], before: impl FnOnce(usize)) -> Result<PaperContents, S
 
 /// How a check came out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Verdict {
+pub(crate) enum Verdict {
     /// Shown to be so.
     Proven,
     /// Shown not to be so.
@@ -67,7 +67,7 @@ pub enum Verdict {
 
 impl Verdict {
     /// The word for it.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Verdict::Proven => "proven",
             Verdict::False => "FALSE",
@@ -80,15 +80,15 @@ impl Verdict {
 
 /// One thing that was looked into.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Check {
+pub(crate) struct Check {
     /// What: `signature`, `spec`, `pages`, `status`, `qualification`, `register`.
-    pub about: &'static str,
+    pub(crate) about: &'static str,
     /// How it came out.
-    pub verdict: Verdict,
+    pub(crate) verdict: Verdict,
     /// In words.
-    pub said: String,
+    pub(crate) said: String,
     /// Whether the paper fails by it.
-    pub fails: bool,
+    pub(crate) fails: bool,
 }
 
 impl Check {
@@ -113,7 +113,7 @@ impl Check {
 
 /// What has to be proven for a paper to pass, beside its signature.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub enum Requirement {
+pub(crate) enum Requirement {
     /// The spec at hand is the one that was signed.
     Spec,
     /// The pages are those the spec makes.
@@ -145,41 +145,41 @@ impl Requirement {
 
 /// A code and what it proves.
 #[derive(Debug, Clone)]
-pub struct CodeReport {
+pub(crate) struct CodeReport {
     /// The pages it stands on, from 1; none when its text was given.
-    pub pages: Vec<usize>,
+    pub(crate) pages: Vec<usize>,
     /// Its text.
-    pub text: String,
+    pub(crate) text: String,
     /// What it says, or why it cannot be read.
-    pub statement: Result<Statement, NotAStatement>,
+    pub(crate) statement: Result<Statement, NotAStatement>,
     /// What it proves.
-    pub checks: Vec<Check>,
+    pub(crate) checks: Vec<Check>,
 }
 
 /// What to verify by.
 #[derive(Debug, Clone)]
-pub struct Verifier {
+pub(crate) struct Verifier {
     /// The keys that are trusted.
-    pub trusted: Vec<TrustedKey>,
+    pub(crate) trusted: Vec<TrustedKey>,
     /// The revisions that are current.
-    pub register: Option<Register>,
+    pub(crate) register: Option<Register>,
     /// The day that last days are compared with.
-    pub as_of: NaiveDate,
+    pub(crate) as_of: NaiveDate,
     /// The spec and the files it names, where the user gives them.
-    pub spec: Option<Sources>,
+    pub(crate) spec: Option<Sources>,
     /// Records that the attached spec names.
-    pub records: Vec<Source>,
+    pub(crate) records: Vec<Source>,
     /// The house style, where the user gives it.
-    pub house: Vec<HouseFile>,
+    pub(crate) house: Vec<HouseFile>,
     /// What has to be proven.
-    pub required: Vec<Requirement>,
+    pub(crate) required: Vec<Requirement>,
     /// What works on house styles apart from this process.
-    pub sandbox: Option<Sandbox>,
+    pub(crate) sandbox: Option<Sandbox>,
 }
 
 impl Verifier {
     /// What a code proves. `pdf` is the paper it stands on, where there is one.
-    pub fn answer(&self, pages: Vec<usize>, text: String, pdf: Option<&Pdf>) -> CodeReport {
+    pub(crate) fn answer(&self, pages: Vec<usize>, text: String, pdf: Option<&Pdf>) -> CodeReport {
         let statement = Statement::read(&text);
         let checks = match &statement {
             Ok(statement) => self.checks(statement, pdf, &pages),

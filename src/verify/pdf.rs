@@ -18,27 +18,27 @@ const DEEPEST: usize = 8;
 
 /// What is read of a PDF.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-pub struct Pdf {
+pub(crate) struct Pdf {
     /// The file.
     #[serde(skip)]
-    pub bytes: Vec<u8>,
+    pub(crate) bytes: Vec<u8>,
     /// What is attached, by name.
     #[serde(skip)]
-    pub attached: Vec<(String, Vec<u8>)>,
+    pub(crate) attached: Vec<(String, Vec<u8>)>,
     /// The language it says it is in, as a tag.
-    pub language: String,
+    pub(crate) language: String,
     /// Width and height of its first page, in points.
-    pub page: Option<(f32, f32)>,
+    pub(crate) page: Option<(f32, f32)>,
     /// Those of its pages, from 1, that are pictures.
-    pub pictures: Vec<usize>,
+    pub(crate) pictures: Vec<usize>,
     /// Those of its pages, from 1, that draw an image: a code is one, and so is what
     /// a scanner makes.
     #[serde(skip)]
-    pub with_images: Vec<usize>,
+    pub(crate) with_images: Vec<usize>,
     /// The program that says it made it.
-    pub creator: String,
+    pub(crate) creator: String,
     /// Its keywords.
-    pub keywords: String,
+    pub(crate) keywords: String,
 }
 
 impl Pdf {
@@ -46,7 +46,7 @@ impl Pdf {
     ///
     /// # Errors
     /// Why it cannot be read, in words that follow the file's name.
-    pub fn read(bytes: Vec<u8>) -> Result<Self, String> {
+    pub(crate) fn read(bytes: Vec<u8>) -> Result<Self, String> {
         let options = LoadOptions::with_max_decompressed_size(UNPACKED_BYTES);
         let document =
             Document::load_mem_with_options(&bytes, options).map_err(|error| {
@@ -100,7 +100,7 @@ impl Pdf {
     }
 
     /// An attached file, as text.
-    pub fn attached_text(&self, name: &str) -> Option<&str> {
+    pub(crate) fn attached_text(&self, name: &str) -> Option<&str> {
         let (_, bytes) = self.attached.iter().find(|(known, _)| known == name)?;
         std::str::from_utf8(bytes).ok()
     }

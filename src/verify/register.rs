@@ -44,7 +44,7 @@ impl Register {
     ///
     /// # Errors
     /// Every row that cannot be read, and why.
-    pub fn from_csv(text: &str) -> Result<Self, Vec<String>> {
+    pub(crate) fn from_csv(text: &str) -> Result<Self, Vec<String>> {
         let text = text.trim_start_matches('\u{feff}');
         let header = text.lines().next().unwrap_or_default();
         let separator = match header.contains(';') && !header.contains(',') {

@@ -10,7 +10,7 @@ use crate::papers::typeset::on_white;
 use crate::proof::MARK;
 
 /// Most pages that are looked at.
-pub const MOST_PAGES: usize = 200;
+pub(crate) const MOST_PAGES: usize = 200;
 
 /// Pixels a point: 300 to the inch, four a module of the smallest code, and half
 /// of it for the grain of a scan, which the first may take for modules. A scan of
@@ -29,20 +29,20 @@ const MOST_AT_ONCE: usize = 2;
 
 /// What was seen on the pages.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
-pub struct ScannedCodes {
+pub(crate) struct ScannedCodes {
     /// Texts of codes that are ours, each with its pages, from 1.
-    pub codes: Vec<(String, Vec<usize>)>,
+    pub(crate) codes: Vec<(String, Vec<usize>)>,
     /// How many pages there are.
-    pub pages: usize,
+    pub(crate) pages: usize,
     /// How many of them were not looked at.
-    pub unseen: usize,
+    pub(crate) unseen: usize,
 }
 
 /// Reads the codes of a PDF, on the pages that draw an image: these, from 1.
 ///
 /// # Errors
 /// Why its pages cannot be drawn.
-pub fn scan(bytes: &[u8], with_images: &[usize]) -> Result<ScannedCodes, String> {
+pub(crate) fn scan(bytes: &[u8], with_images: &[usize]) -> Result<ScannedCodes, String> {
     let pdf = Pdf::new(bytes.to_vec()).map_err(|_| "its pages cannot be drawn".to_owned())?;
     let pages = pdf.pages();
     let mut seen = ScannedCodes {

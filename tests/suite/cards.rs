@@ -464,8 +464,8 @@ fn a_card_that_would_need_smaller_type_has_no_plan() {
     let plan = |lines: usize| {
         let kind = PaperKind::Card;
         let frame = Frame::new(&procedure, Paper::Letter, "0a", kind, Language::En);
-        let mut card =
-            coldring::papers::sheets::card(&procedure, limits, frame).cut_to(CardTrim::Id2);
+        let mut card = coldring::process::socket::sheets::card(&procedure, limits, frame)
+            .cut_to(CardTrim::Id2);
         let line = card.front.common[0].clone();
         card.front.common.extend(std::iter::repeat_n(line, lines));
         query(&Print {

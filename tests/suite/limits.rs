@@ -387,7 +387,7 @@ fn a_paraphrase_is_no_quotation_and_an_old_text_no_rule_of_today() {
 /// F2620 is about PE, and no text of it is a source for metric work.
 #[test]
 fn no_metric_statement_cites_a_standard_of_us_practice() {
-    use coldring::process::socket::METRIC;
+    use coldring::process::socket::practice::METRIC;
     use coldring::published::{Work, library};
     let limits = library();
     let work = Work {

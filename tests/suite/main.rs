@@ -1,5 +1,14 @@
 //! The end-to-end tests, one binary so that typst is linked once.
 
+#![allow(
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    clippy::unwrap_used,
+    unreachable_pub,
+    reason = "a test ends where something is not as it says"
+)]
+
 mod archival;
 mod cards;
 mod change;

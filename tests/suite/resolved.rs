@@ -6,7 +6,7 @@ use coldring::core::units::{Duration, Length, Range};
 use coldring::procedure::resolve::{
     figures_in_use, fits, resolve, sequence, statements_in_use, trade_name, unlike_source,
 };
-use coldring::process::socket;
+use coldring::process::socket::practice as socket;
 use coldring::published::{Basis, Sourced, library};
 use coldring::spec::{Spec, decode};
 

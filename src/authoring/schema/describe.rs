@@ -22,7 +22,7 @@ const MOST_WORDS: usize = 12;
 /// or not; the key of a size, as in `["heater", "adapters", "1 IPS", "depth"]`,
 /// has to. `None` where the kind of file has no such field, and for an entry of
 /// a list, which has no name of its own. An empty path is the file itself.
-pub fn describe(kind: Kind, path: &[&str]) -> Option<String> {
+pub(crate) fn describe(kind: Kind, path: &[&str]) -> Option<String> {
     let (_, schema) = SCHEMAS.iter().find(|(known, _)| *known == kind)?;
     let field = find(schema, path)?;
     let told = field.get("description")?.as_str()?;

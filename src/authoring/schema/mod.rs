@@ -17,8 +17,8 @@ use crate::spec::declare::file_schema;
 use crate::spec::record::{self, Record};
 use crate::spec::schema::Value;
 use crate::spec::{self, ConfirmationsFile, Spec};
-pub use describe::describe;
-pub use reference::reference;
+pub(crate) use describe::describe;
+pub(crate) use reference::reference;
 
 /// The dialect that the schemas are written in.
 const DIALECT: &str = "https://json-schema.org/draft/2020-12/schema";

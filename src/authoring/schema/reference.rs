@@ -8,7 +8,7 @@ use crate::spec::schema::{Listed, Need};
 
 /// Every field of a kind of file, in the order of the format: its path, and what there is
 /// to say of it. In a path `SIZE` stands for a size, and `NUMBER` for that of a procedure.
-pub fn reference(kind: Kind, limits: &Library) -> Vec<(String, String)> {
+pub(crate) fn reference(kind: Kind, limits: &Library) -> Vec<(String, String)> {
     let fields = kind.value().fields.into_iter();
     let said = fields.map(
         |Listed {

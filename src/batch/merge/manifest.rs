@@ -11,46 +11,46 @@ const VERSION: u32 = 1;
 
 /// A file that a manifest lists.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize, Serialize, JsonSchema)]
-pub struct File {
+pub(crate) struct File {
     /// File.
-    pub name: String,
+    pub(crate) name: String,
     /// Its size.
-    pub bytes: u64,
+    pub(crate) bytes: u64,
     /// Its SHA-256.
-    pub sha256: String,
+    pub(crate) sha256: String,
     /// Cards in it.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub cards: Option<u64>,
+    pub(crate) cards: Option<u64>,
 }
 
 /// Which part of which batch.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize, JsonSchema)]
-pub struct PartOf {
+pub(crate) struct PartOf {
     /// The part.
     #[serde(flatten)]
-    pub shard: Shard,
-    /// Digest of the batch.
-    pub batch: String,
+    pub(crate) shard: Shard,
+    /// Digest of what the whole batch was given.
+    pub(crate) batch: String,
 }
 
 /// What became of a spec in a part of a batch.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize, Serialize, JsonSchema)]
-pub struct PartSpec {
+pub(crate) struct PartSpec {
     /// Number of a procedure.
-    pub number: Option<String>,
+    pub(crate) number: Option<String>,
     /// Its revision.
-    pub revision: Option<u32>,
+    pub(crate) revision: Option<u32>,
     /// Digest of its spec.
-    pub spec_digest: String,
+    pub(crate) spec_digest: String,
     /// How many errors it has.
-    pub errors: u64,
+    pub(crate) errors: u64,
     /// How many files were written for it.
-    pub files: u64,
+    pub(crate) files: u64,
 }
 
 /// A manifest.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Manifest {
+pub(crate) enum Manifest {
     /// Of the papers of a procedure.
     Procedure {
         /// Its number.
@@ -104,7 +104,7 @@ impl Manifest {
     ///
     /// # Errors
     /// Why it is none.
-    pub fn parse(text: &str) -> Result<Self, String> {
+    pub(crate) fn parse(text: &str) -> Result<Self, String> {
         let fields: Fields = serde_json::from_str(text).map_err(|error| error.to_string())?;
         if fields.version != VERSION {
             let found = fields.version;

@@ -3,7 +3,7 @@
 //! contents. What is the same in two folders is listed once.
 
 mod manifest;
-pub mod rules;
+pub(crate) mod rules;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -14,81 +14,81 @@ use crate::batch::shard::Shard;
 use crate::core::finding::Finding;
 use crate::core::source::Source;
 use manifest::Manifest;
-pub use manifest::{File, PartOf, PartSpec};
+pub(crate) use manifest::{File, PartOf, PartSpec};
 
 /// Most missing parts that a message names.
 const MOST_NAMED: usize = 10;
 
 /// The papers of a procedure.
 #[derive(Debug, Serialize, JsonSchema)]
-pub struct Procedure {
+pub(crate) struct Procedure {
     /// Number of the procedure.
-    pub number: String,
+    pub(crate) number: String,
     /// Its revision.
-    pub revision: u32,
+    pub(crate) revision: u32,
     /// Digest of the spec.
-    pub spec_digest: String,
+    pub(crate) spec_digest: String,
     /// Digest of the build.
-    pub build_digest: String,
+    pub(crate) build_digest: String,
     /// Path of its manifest.
-    pub manifest: String,
+    pub(crate) manifest: String,
     /// The papers.
-    pub files: Vec<File>,
+    pub(crate) files: Vec<File>,
 }
 
 /// The wallet cards of a day, or a part of them.
 #[derive(Debug, Serialize, JsonSchema)]
-pub struct Cards {
+pub(crate) struct Cards {
     /// Day of the cards.
-    pub as_of: String,
+    pub(crate) as_of: String,
     /// Which part.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub shard: Option<PartOf>,
+    pub(crate) shard: Option<PartOf>,
     /// Path of its manifest.
-    pub manifest: String,
+    pub(crate) manifest: String,
     /// The files.
-    pub files: Vec<File>,
+    pub(crate) files: Vec<File>,
 }
 
 /// A batch that was made in parts.
 #[derive(Debug, Serialize, JsonSchema)]
-pub struct Batch {
+pub(crate) struct Batch {
     /// Digest of what the whole batch was given.
-    pub batch: String,
+    pub(crate) batch: String,
     /// How many parts there are.
-    pub of: u32,
+    pub(crate) of: u32,
     /// Parts that were not found.
-    pub missing: Vec<u32>,
+    pub(crate) missing: Vec<u32>,
     /// Specs that have no papers, with what is known of each.
-    pub without_papers: Vec<PartSpec>,
+    pub(crate) without_papers: Vec<PartSpec>,
     /// Specs that could not be run.
-    pub not_run: u64,
+    pub(crate) not_run: u64,
 }
 
 /// All that the manifests list.
 #[derive(Debug, Default, Serialize, JsonSchema)]
-pub struct Listing {
+pub(crate) struct Listing {
     /// By number, then revision.
-    pub procedures: Vec<Procedure>,
+    pub(crate) procedures: Vec<Procedure>,
     /// By day, then part.
-    pub cards: Vec<Cards>,
+    pub(crate) cards: Vec<Cards>,
     /// By digest.
-    pub batches: Vec<Batch>,
+    pub(crate) batches: Vec<Batch>,
 }
 
 /// What came of joining: the list, and findings, each with the place of its
 /// manifest among those given.
 #[derive(Debug, Default)]
-pub struct Merged {
+pub(crate) struct Merged {
     /// The list.
-    pub listing: Listing,
+    pub(crate) listing: Listing,
     /// What does not fit together.
-    pub findings: Vec<(usize, Finding)>,
+    pub(crate) findings: Vec<(usize, Finding)>,
 }
 
 /// Joins manifests; the list is the same in whatever order they are given, but
 /// for which of two folders with the same papers it names.
-pub fn merge(manifests: &[Source]) -> Merged {
+pub(crate) fn merge(manifests: &[Source]) -> Merged {
     let mut findings = Vec::new();
     let mut read = Vec::new();
     for (place, source) in manifests.iter().enumerate() {

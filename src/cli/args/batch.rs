@@ -22,11 +22,11 @@ A batch is listed with its missing parts, its specs without papers, and how many
 be run. Nothing is about people. `coldring explain --json merged` tells what the JSON holds.
 
 Exit code: 0 all fits together, 1 it does not, 2 could not run.")]
-pub struct MergeArguments {
+pub(crate) struct MergeArguments {
     /// Output folders, as --out named them
     #[arg(required = true, value_name = "DIR")]
-    pub folders: Vec<PathBuf>,
+    pub(crate) folders: Vec<PathBuf>,
     /// How the list is printed
     #[arg(long, value_enum, default_value = "text")]
-    pub format: Format,
+    pub(crate) format: Format,
 }

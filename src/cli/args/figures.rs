@@ -14,7 +14,7 @@ use crate::spec::plausible::{PREPARATION, date_argument};
 
 /// How figures are listed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum TableFormat {
+pub(crate) enum TableFormat {
     /// For people.
     Text,
     /// One JSON document.
@@ -35,16 +35,16 @@ name (_c: °C), and a row without an estimate says why in no_estimate. CSV has t
 the JSON, and `coldring explain --json estimates` tells what they hold.
 
 Exit code: 0 estimated, 1 errors in a spec (no table is made for it), 2 could not run.")]
-pub struct HeatArguments {
+pub(crate) struct HeatArguments {
     /// Specs whose joints to estimate
     #[arg(required = true, value_name = "SPEC")]
-    pub specs: Vec<PathBuf>,
+    pub(crate) specs: Vec<PathBuf>,
     /// The date that date rules compare with [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
-    pub as_of: Option<NaiveDate>,
+    pub(crate) as_of: Option<NaiveDate>,
     /// How the estimates are printed
     #[arg(long, value_enum, default_value = "text")]
-    pub format: TableFormat,
+    pub(crate) format: TableFormat,
 }
 
 #[derive(Debug, Args)]
@@ -62,21 +62,21 @@ columns of the JSON, with least and most beside value for ranges, and the librar
 `coldring explain --json limits` tells what they hold.
 
 Exit code: 0 listed, even if nothing matches; 2 could not run.")]
-pub struct LimitsArguments {
+pub(crate) struct LimitsArguments {
     /// One table only
-    pub table: Option<String>,
+    pub(crate) table: Option<String>,
     /// Only figures known this well
     #[arg(long, value_enum, value_delimiter = ',', value_name = "BASES")]
-    pub basis: Vec<Basis>,
+    pub(crate) basis: Vec<Basis>,
     /// Only figures of this size: 1-1/4 IPS, 1/2 CTS, 63 mm
     #[arg(long, value_parser = size)]
-    pub size: Option<Size>,
+    pub(crate) size: Option<Size>,
     /// How the figures are listed
     #[arg(long, value_enum, default_value = "text")]
-    pub format: TableFormat,
+    pub(crate) format: TableFormat,
     /// Print what changed in the library from version to version
     #[arg(long, exclusive = true)]
-    pub changes: bool,
+    pub(crate) changes: bool,
 }
 
 pub(super) fn size(text: &str) -> Result<Size, &'static str> {
@@ -98,13 +98,13 @@ it on your own crews. In JSON every time has its unit at the end of its name (_s
 `coldring explain --json plan` tells what it holds. CSV has the joint times alone.
 
 Exit code: 0 planned, 1 errors in the spec (no plan is made for it), 2 could not run.")]
-pub struct PlanArguments {
+pub(crate) struct PlanArguments {
     /// Spec whose joints to plan
     #[arg(value_name = "SPEC")]
-    pub spec: PathBuf,
+    pub(crate) spec: PathBuf,
     /// Joints of the day by size, in the order they are made: 1 IPS=40,2 IPS=12
     #[arg(long, value_delimiter = ',', value_name = "SIZE=COUNT", value_parser = joints)]
-    pub joints: Vec<Joints>,
+    pub(crate) joints: Vec<Joints>,
     /// Cutting, setting the depth and cleaning, for each joint: 6 min
     #[arg(
         long,
@@ -113,13 +113,13 @@ pub struct PlanArguments {
         requires = "joints",
         allow_hyphen_values = true
     )]
-    pub preparation: Option<Duration>,
+    pub(crate) preparation: Option<Duration>,
     /// The date that date rules compare with [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
-    pub as_of: Option<NaiveDate>,
+    pub(crate) as_of: Option<NaiveDate>,
     /// How the plan is printed
     #[arg(long, value_enum, default_value = "text")]
-    pub format: TableFormat,
+    pub(crate) format: TableFormat,
 }
 
 /// More joints of a size than a crew makes in a year.
@@ -146,7 +146,7 @@ fn preparation(text: &str) -> Result<Duration, &'static str> {
 
 /// How a resolved procedure is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum ShowFormat {
+pub(crate) enum ShowFormat {
     /// A spec.
     Yaml,
     /// One JSON document.
@@ -172,17 +172,17 @@ are in the units of the practice, times in seconds; what does not come out even 
 to a millionth of the unit. CSV has a row for each figure, with a range in least and most.
 
 Exit code: 0 shown, 1 errors in the spec (nothing is shown), 2 could not run.")]
-pub struct ShowArguments {
+pub(crate) struct ShowArguments {
     /// Spec to show
     #[arg(value_name = "SPEC")]
-    pub spec: PathBuf,
+    pub(crate) spec: PathBuf,
     /// With every figure and every choice resolved
     #[arg(long, required = true)]
-    pub resolved: bool,
+    pub(crate) resolved: bool,
     /// The date that date rules compare with [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
-    pub as_of: Option<NaiveDate>,
+    pub(crate) as_of: Option<NaiveDate>,
     /// How it is printed
     #[arg(long, value_enum, default_value = "yaml")]
-    pub format: ShowFormat,
+    pub(crate) format: ShowFormat,
 }

@@ -26,27 +26,27 @@ version 2.1.0, that build servers and editors read; paths in it are as you gave 
 columns count Unicode characters.
 
 Exit code: 0 no errors, 1 errors in a spec, 2 could not run.")]
-pub struct CheckArguments {
+pub(crate) struct CheckArguments {
     /// Specs to check
     #[arg(required = true, value_name = "SPEC")]
-    pub specs: Vec<PathBuf>,
+    pub(crate) specs: Vec<PathBuf>,
     /// Do only this part of a batch that several machines share
     #[arg(long, value_name = "PART/PARTS", value_parser = Shard::parse)]
-    pub shard: Option<Shard>,
+    pub(crate) shard: Option<Shard>,
     /// The date that date rules compare with [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
-    pub as_of: Option<NaiveDate>,
+    pub(crate) as_of: Option<NaiveDate>,
     /// How findings are printed
     #[arg(long, value_enum, default_value = "text")]
-    pub format: CheckFormat,
+    pub(crate) format: CheckFormat,
     /// Run the heat model too, whose rules only warn
     #[arg(long)]
-    pub heat: bool,
+    pub(crate) heat: bool,
 }
 
 /// How `check` prints findings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum CheckFormat {
+pub(crate) enum CheckFormat {
     /// For people, on standard error.
     Text,
     /// One JSON document on standard output.
@@ -72,19 +72,19 @@ only where it is printed at 100 %, so check its bars with a rule.
 `coldring explain --json` tells what the JSON and the manifest hold.
 
 Exit code: 0 no errors, 1 errors in a spec (nothing is written for it), 2 could not run.")]
-pub struct BuildArguments {
+pub(crate) struct BuildArguments {
     /// What is built, and how.
     #[command(flatten)]
-    pub papers: PapersArguments,
+    pub(crate) papers: PapersArguments,
     /// Do only this part of a batch that several machines share
     #[arg(long, value_name = "PART/PARTS", value_parser = Shard::parse, hide_short_help = true)]
-    pub shard: Option<Shard>,
+    pub(crate) shard: Option<Shard>,
     /// How findings are printed
     #[arg(long, value_enum, default_value = "text")]
-    pub format: Format,
+    pub(crate) format: Format,
     /// Build again what is unchanged
     #[arg(long)]
-    pub force: bool,
+    pub(crate) force: bool,
 }
 
 #[derive(Debug, Args)]
@@ -105,45 +105,45 @@ encloses; of the options, --out, --paper, --house and --as-of hold for it.
 End it with Ctrl-C: papers that are being written are written to the end.
 
 Exit code: 0 ended with Ctrl-C, 2 could not run.")]
-pub struct WatchArguments {
+pub(crate) struct WatchArguments {
     /// What is built, and how.
     #[command(flatten)]
-    pub papers: PapersArguments,
+    pub(crate) papers: PapersArguments,
 }
 
 /// Arguments of both `build` and `watch`.
 #[derive(Debug, Args)]
-pub struct PapersArguments {
+pub(crate) struct PapersArguments {
     /// Specs to build
     #[arg(required = true, value_name = "SPEC")]
-    pub specs: Vec<PathBuf>,
+    pub(crate) specs: Vec<PathBuf>,
     /// Folder the papers go to
     ///
     /// Each procedure has a folder of its own in it.
     #[arg(long, value_name = "DIR", default_value = "out")]
-    pub out: PathBuf,
+    pub(crate) out: PathBuf,
     /// Make only these papers
     #[arg(long, value_enum, value_delimiter = ',', value_name = "PAPERS")]
-    pub only: Vec<PaperKind>,
+    pub(crate) only: Vec<PaperKind>,
     /// Print on this paper, whatever the spec says
     #[arg(long, value_enum)]
-    pub paper: Option<Paper>,
+    pub(crate) paper: Option<Paper>,
     /// Set the papers in the house style of this folder
     ///
     /// The folder holds house.yaml.
     #[arg(long, value_name = "DIR")]
-    pub house: Option<PathBuf>,
+    pub(crate) house: Option<PathBuf>,
     /// Cut the cards to this size, whatever the spec says
     #[arg(long, value_enum, value_name = "TRIM", hide_short_help = true)]
-    pub card_trim: Option<CardTrim>,
+    pub(crate) card_trim: Option<CardTrim>,
     /// How a sheet of cards is turned, or that it is folded, whatever the spec says
     #[arg(long, value_enum, hide_short_help = true)]
-    pub flip: Option<Flip>,
+    pub(crate) flip: Option<Flip>,
     /// Set the papers in these languages, whatever the spec says
     ///
     /// One, or two with one on each side of the card.
     #[arg(long, value_enum, value_delimiter = ',', value_name = "LANGUAGES")]
-    pub language: Vec<Language>,
+    pub(crate) language: Vec<Language>,
     /// How long your printer prints the 100 mm bar that runs to the right on an
     /// uncorrected page of depth marks; they are corrected by both bars
     #[arg(
@@ -154,7 +154,7 @@ pub struct PapersArguments {
         allow_hyphen_values = true,
         hide_short_help = true
     )]
-    pub measured_x: Option<Length>,
+    pub(crate) measured_x: Option<Length>,
     /// The same for the 100 mm bar that runs down
     #[arg(
         long,
@@ -164,16 +164,16 @@ pub struct PapersArguments {
         allow_hyphen_values = true,
         hide_short_help = true
     )]
-    pub measured_y: Option<Length>,
+    pub(crate) measured_y: Option<Length>,
     /// Sign the papers with this private key
     ///
     /// `coldring keys` makes one. Each paper carries a QR code, and nothing else of
     /// it changes.
     #[arg(long, value_name = "FILE")]
-    pub key: Option<PathBuf>,
+    pub(crate) key: Option<PathBuf>,
     /// Write a picture of each page beside its PDF
     #[arg(long, value_enum, value_name = "FORM")]
-    pub image: Option<ImageForm>,
+    pub(crate) image: Option<ImageForm>,
     /// Dots to the inch of PNG pictures, 36 to 600 [default: 110]
     #[arg(
         long,
@@ -182,15 +182,15 @@ pub struct PapersArguments {
         requires = "image",
         hide_short_help = true
     )]
-    pub image_resolution: Option<u16>,
+    pub(crate) image_resolution: Option<u16>,
     /// The date that date rules compare with [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument, hide_short_help = true)]
-    pub as_of: Option<NaiveDate>,
+    pub(crate) as_of: Option<NaiveDate>,
 }
 
 /// What pictures of pages are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum ImageForm {
+pub(crate) enum ImageForm {
     /// Pixels.
     Png,
     /// Lines and outlines, at true size.

@@ -44,30 +44,30 @@ with a reminder as long ahead as --due-within.
 A roster is about people: nothing of it is written anywhere but to standard output.
 
 Exit code: 0 listed, 1 errors in the roster (nobody is listed), 2 could not run.")]
-pub struct FusersArguments {
+pub(crate) struct FusersArguments {
     /// Roster of the fusers, YAML or CSV
     #[arg(value_name = "FILE")]
-    pub file: PathBuf,
+    pub(crate) file: PathBuf,
     /// The day the list is for [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
-    pub as_of: Option<NaiveDate>,
+    pub(crate) as_of: Option<NaiveDate>,
     /// How long ahead the end of a qualification is due soon
     #[arg(long, value_name = "DAYS", default_value = "60 days", value_parser = days)]
-    pub due_within: u32,
+    pub(crate) due_within: u32,
     /// List this procedure only
     #[arg(long, value_name = "NUMBER")]
-    pub procedure: Option<String>,
+    pub(crate) procedure: Option<String>,
     /// Rule set for all procedures or for one: us-gas, HC-SF-104=us-gas, own:12:SOURCE
     #[arg(long, value_name = "RULE", value_parser = Choice::parse)]
-    pub rules: Vec<Choice>,
+    pub(crate) rules: Vec<Choice>,
     /// How the list is printed
     #[arg(long, value_enum, default_value = "text")]
-    pub format: FusersFormat,
+    pub(crate) format: FusersFormat,
 }
 
 /// How the list of fusers is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum FusersFormat {
+pub(crate) enum FusersFormat {
     /// For people.
     Text,
     /// One JSON document.
@@ -122,22 +122,22 @@ It goes into a folder of its own, since records and the list of fusers name peop
 files, same bytes: findings about dates go by the date of the submittal unless told otherwise.
 
 Exit code: 0 no errors, 1 errors in a file (nothing is written), 2 could not run.")]
-pub struct SubmittalArguments {
+pub(crate) struct SubmittalArguments {
     /// File of the submittal
     #[arg(value_name = "FILE")]
-    pub file: PathBuf,
+    pub(crate) file: PathBuf,
     /// The day fusers are listed for, instead of the date of the submittal
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
-    pub as_of: Option<NaiveDate>,
+    pub(crate) as_of: Option<NaiveDate>,
     /// Folder the submittal goes to, in one of its own
     #[arg(long, value_name = "DIR", default_value = "out")]
-    pub out: PathBuf,
+    pub(crate) out: PathBuf,
     /// Print on this paper, whatever the file says
     #[arg(long, value_enum)]
-    pub paper: Option<Paper>,
+    pub(crate) paper: Option<Paper>,
     /// Set the papers in the house style of this folder, which holds house.yaml
     #[arg(long, value_name = "DIR")]
-    pub house: Option<PathBuf>,
+    pub(crate) house: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -163,52 +163,52 @@ columns. `coldring explain --json cards` tells what they hold.
 
 Exit code: 0 printed, 1 errors in a spec (no cards of it) or in the roster (no cards at
 all), 2 could not run.")]
-pub struct CardsArguments {
+pub(crate) struct CardsArguments {
     /// Specs of the procedures, one of each
     #[arg(required = true, value_name = "SPEC")]
-    pub specs: Vec<PathBuf>,
+    pub(crate) specs: Vec<PathBuf>,
     /// Roster of the fusers, YAML or CSV
     #[arg(long, value_name = "FILE")]
-    pub fusers: PathBuf,
+    pub(crate) fusers: PathBuf,
     /// Spec of an earlier revision, to see whether its specimens still hold
     #[arg(long, value_name = "SPEC")]
-    pub previous: Vec<PathBuf>,
+    pub(crate) previous: Vec<PathBuf>,
     /// The day the cards are for [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
-    pub as_of: Option<NaiveDate>,
+    pub(crate) as_of: Option<NaiveDate>,
     /// Folder the cards go to
     #[arg(long, value_name = "DIR", default_value = "out")]
-    pub out: PathBuf,
+    pub(crate) out: PathBuf,
     /// One card with all procedures of a fuser, folded like an accordion
     #[arg(long)]
-    pub combined: bool,
+    pub(crate) combined: bool,
     /// Print on this paper, whatever the specs say
     #[arg(long, value_enum)]
-    pub paper: Option<Paper>,
+    pub(crate) paper: Option<Paper>,
     /// Cut the cards to this size, whatever the specs say
     #[arg(long, value_enum, value_name = "TRIM", hide_short_help = true)]
-    pub card_trim: Option<CardTrim>,
+    pub(crate) card_trim: Option<CardTrim>,
     /// How a sheet of cards is turned, or that it is folded, whatever the specs say
     #[arg(long, value_enum, hide_short_help = true)]
-    pub flip: Option<Flip>,
+    pub(crate) flip: Option<Flip>,
     /// Set all cards in this language, whatever the fusers read
     #[arg(long, value_enum)]
-    pub language: Option<Language>,
+    pub(crate) language: Option<Language>,
     /// Word the figures in the house style of this folder, which holds house.yaml
     #[arg(long, value_name = "DIR", hide_short_help = true)]
-    pub house: Option<PathBuf>,
+    pub(crate) house: Option<PathBuf>,
     /// Rule set for all procedures or for one: us-gas, HC-SF-104=us-gas, own:12:SOURCE
     #[arg(long, value_name = "RULE", value_parser = Choice::parse)]
-    pub rules: Vec<Choice>,
+    pub(crate) rules: Vec<Choice>,
     /// Sign a code on every card with this private key
     ///
     /// PKCS #8 in PEM, as `coldring keys` makes it.
     #[arg(long, value_name = "FILE")]
-    pub key: Option<PathBuf>,
+    pub(crate) key: Option<PathBuf>,
     /// Do only this part of a batch that several machines share
     #[arg(long, value_name = "PART/PARTS", value_parser = Shard::parse, hide_short_help = true)]
-    pub shard: Option<Shard>,
+    pub(crate) shard: Option<Shard>,
     /// How the list of cards is printed
     #[arg(long, value_enum, default_value = "text")]
-    pub format: TableFormat,
+    pub(crate) format: TableFormat,
 }

@@ -19,10 +19,10 @@ browser may follow. Nothing is reached over the network, and the file is written
 the page is told to save. Ctrl-C ends it.
 
 Exit code: 0 ended, 2 could not run.")]
-pub struct PreviewArguments {
+pub(crate) struct PreviewArguments {
     /// Spec to edit and look at
     #[arg(value_name = "SPEC")]
-    pub spec: PathBuf,
+    pub(crate) spec: PathBuf,
     /// Port on this computer [default: any that is free]
     #[arg(
         long,
@@ -30,11 +30,11 @@ pub struct PreviewArguments {
         default_value_t = 0,
         hide_default_value = true
     )]
-    pub port: u16,
+    pub(crate) port: u16,
     /// Set the papers in the house style of this folder, which holds house.yaml
     #[arg(long, value_name = "DIR")]
-    pub house: Option<PathBuf>,
+    pub(crate) house: Option<PathBuf>,
     /// The date that date rules compare with [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
-    pub as_of: Option<NaiveDate>,
+    pub(crate) as_of: Option<NaiveDate>,
 }

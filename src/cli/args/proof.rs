@@ -21,13 +21,13 @@ copy where a fire does not reach. NAME.public.pem verifies (SPKI): hand it to in
 in person or on a page of yours they already trust. Neither file is ever overwritten.
 
 Exit code: 0 written, 2 could not run.")]
-pub struct KeysArguments {
+pub(crate) struct KeysArguments {
     /// What the two files are called
     #[arg(value_name = "NAME")]
-    pub name: String,
+    pub(crate) name: String,
     /// Folder they go to
     #[arg(long, value_name = "DIR", default_value = ".")]
-    pub out: PathBuf,
+    pub(crate) out: PathBuf,
 }
 
 #[derive(Debug, Args)]
@@ -72,35 +72,35 @@ procedure is sound.
 
 Exit code: 0 nothing is false or missing, and no scan stands where the spec could prove the
 pages; 1 otherwise; 2 could not run.")]
-pub struct VerifyArguments {
+pub(crate) struct VerifyArguments {
     /// Paper to verify, as PDF
     #[arg(value_name = "PDF", group = "paper")]
-    pub pdf: Option<PathBuf>,
+    pub(crate) pdf: Option<PathBuf>,
     /// Text of a QR code, as a telephone reads it
     #[arg(long, value_name = "TEXT", group = "paper")]
-    pub text: Option<String>,
+    pub(crate) text: Option<String>,
     /// Public key of the organization; several may be trusted
     #[arg(long, required = true, value_name = "FILE")]
-    pub trust: Vec<PathBuf>,
+    pub(crate) trust: Vec<PathBuf>,
     /// Register of current revisions, CSV or YAML
     #[arg(long, value_name = "FILE")]
-    pub register: Option<PathBuf>,
+    pub(crate) register: Option<PathBuf>,
     /// The day for which last days and withdrawals are told [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
-    pub as_of: Option<NaiveDate>,
+    pub(crate) as_of: Option<NaiveDate>,
     /// The spec that the paper was made from, beside the files it names
     #[arg(long, value_name = "SPEC")]
-    pub spec: Option<PathBuf>,
+    pub(crate) spec: Option<PathBuf>,
     /// A record that the attached spec names; records are never attached
     #[arg(long, value_name = "FILE", conflicts_with = "spec")]
-    pub record: Vec<PathBuf>,
+    pub(crate) record: Vec<PathBuf>,
     /// The house style that the paper is set in, where it is not attached
     #[arg(long, value_name = "DIR")]
-    pub house: Option<PathBuf>,
+    pub(crate) house: Option<PathBuf>,
     /// What has to be proven, beside the signature, for the paper to pass
     #[arg(long, value_enum, value_delimiter = ',', value_name = "WHAT")]
-    pub require: Vec<Requirement>,
+    pub(crate) require: Vec<Requirement>,
     /// How the answer is printed
     #[arg(long, value_enum, default_value = "text")]
-    pub format: Format,
+    pub(crate) format: Format,
 }

@@ -21,18 +21,18 @@ is there. Editors that read YAML by a schema, some with an extension for it, the
 words, tell what a field is for and underline what is wrong as you type, without a network.
 
 Exit code: 0 written, 2 could not run.")]
-pub struct NewArguments {
+pub(crate) struct NewArguments {
     /// The file to write; one that exists is left alone
-    pub file: PathBuf,
+    pub(crate) file: PathBuf,
     /// Your sizes: 3/4 IPS, 1 CTS, 63 mm; metric ones are in metric practice
     #[arg(long, value_name = "SIZES", value_delimiter = ',', value_parser = size)]
-    pub sizes: Vec<Size>,
+    pub(crate) sizes: Vec<Size>,
     /// What the pipe carries
     #[arg(long, value_enum, default_value = "water")]
-    pub service: Service,
+    pub(crate) service: Service,
     /// Write the spec alone, without the line that names a schema
     #[arg(long)]
-    pub no_schema: bool,
+    pub(crate) no_schema: bool,
 }
 
 #[derive(Debug, Args)]
@@ -48,11 +48,11 @@ The program itself passes over it. A schema is JSON Schema 2020-12. It says what
 read; `coldring check` still says what is missing or cannot be right.
 
 Exit code: 0 printed or written, 2 could not run.")]
-pub struct SchemaArguments {
+pub(crate) struct SchemaArguments {
     /// Kind of file; without it, they are listed
     #[arg(value_enum, value_name = "KIND")]
-    pub kind: Option<Kind>,
+    pub(crate) kind: Option<Kind>,
     /// Write into this folder, in the place of earlier ones
     #[arg(long, value_name = "DIR")]
-    pub out: Option<PathBuf>,
+    pub(crate) out: Option<PathBuf>,
 }

@@ -30,12 +30,12 @@ the path. After an update of coldring, write them again.
 
 Exit code: 0 written, 2 could not run."
 )]
-pub struct ShellArguments {
+pub(crate) struct ShellArguments {
     /// Print the completions of this shell
     #[arg(value_enum, value_name = "SHELL", group = "what")]
-    pub shell: Option<Shell>,
+    pub(crate) shell: Option<Shell>,
     /// Write the completions of bash, zsh, fish and PowerShell, and a man page for each command,
     /// below this folder
     #[arg(long, value_name = "DIR", group = "what")]
-    pub out: Option<PathBuf>,
+    pub(crate) out: Option<PathBuf>,
 }

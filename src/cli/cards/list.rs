@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Written;
-use crate::cli::documents::{CARDS, Head};
+use crate::cli::head::{CARDS, Head};
 use crate::cli::pluralize;
 use crate::papers::compile::WalletOutcome;
 use crate::people::wallet::{Row, own_language};
@@ -39,7 +39,7 @@ struct File<'r> {
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
-pub struct ListRow<'r> {
+pub(crate) struct ListRow<'r> {
     /// Name of the fuser.
     name: &'r str,
     /// Badge.
@@ -60,7 +60,7 @@ pub struct ListRow<'r> {
     reason: Option<&'r str>,
 }
 
-pub fn row<'r>(row: &'r Row<'_>) -> ListRow<'r> {
+pub(crate) fn row<'r>(row: &'r Row<'_>) -> ListRow<'r> {
     ListRow {
         name: &row.fuser.name,
         badge: &row.fuser.badge,
@@ -81,7 +81,7 @@ fn has_card(row: &Row<'_>) -> bool {
     row.file.is_some()
 }
 
-pub fn document<'r>(
+pub(crate) fn document<'r>(
     file: &'r str,
     as_of: NaiveDate,
     outcome: &'r WalletOutcome<'_>,
@@ -104,7 +104,7 @@ pub fn document<'r>(
     }
 }
 
-pub fn text(
+pub(crate) fn text(
     file: &str,
     as_of: NaiveDate,
     outcome: &WalletOutcome<'_>,

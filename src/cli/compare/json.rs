@@ -4,7 +4,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::cli::documents::{COMPARISON, Head};
+use crate::cli::head::{COMPARISON, Head};
 use crate::cli::json::{JsonFinding, json_finding};
 use crate::papers::compile::Compared;
 use crate::procedure::compare::{Change, Class, Comparison, Fact, Side};
@@ -84,7 +84,7 @@ struct JsonChange<'c> {
     source: &'c str,
 }
 
-pub fn document<'c>(
+pub(crate) fn document<'c>(
     comparison: &'c Comparison,
     [old, new]: [&'c String; 2],
     compared: &Compared,

@@ -11,7 +11,7 @@ use crate::procedure::compare::{Comparison, Side};
 const WIDTH: usize = 92;
 
 /// The whole comparison.
-pub fn comparison(comparison: &Comparison, [old, new]: [&String; 2]) -> String {
+pub(crate) fn comparison(comparison: &Comparison, [old, new]: [&String; 2]) -> String {
     let words = Words::Program(Clauses::load(Language::En));
     let mut text = format!("{}\n", comparison.new.number);
     text += &side("from", &comparison.old, old);

@@ -5,7 +5,7 @@ use crate::cli::layout::wrap;
 use crate::published::library;
 
 /// The page of a kind of file.
-pub fn page(kind: Kind) -> String {
+pub(crate) fn page(kind: Kind) -> String {
     let heading = format!("Every field: {}", kind.word());
     let under = "=".repeat(heading.chars().count());
     let mut page = format!("{heading}\n{under}\n\n{}\n", kind.about());

@@ -2,9 +2,9 @@
 //! that is printed almost unchanged.
 
 #[derive(Debug, Clone, Copy)]
-pub struct Topic {
+pub(crate) struct Topic {
     /// The name of its file.
-    pub name: &'static str,
+    pub(crate) name: &'static str,
     text: &'static str,
 }
 
@@ -12,19 +12,19 @@ pub struct Topic {
 const FILES: &[(&str, &str)] = &include!(concat!(env!("OUT_DIR"), "/topics.rs"));
 
 /// Every topic, by name.
-pub fn topics() -> impl Iterator<Item = Topic> {
+pub(crate) fn topics() -> impl Iterator<Item = Topic> {
     FILES.iter().map(|&(name, text)| Topic { name, text })
 }
 
 impl Topic {
-    pub fn title(&self) -> &'static str {
+    pub(crate) fn title(&self) -> &'static str {
         let first = self.text.lines().next().unwrap_or_default();
         first.trim_start_matches(['#', ' '])
     }
 
     /// The text for a terminal: headings underlined, and fenced blocks indented
     /// without their fences.
-    pub fn shown(&self) -> String {
+    pub(crate) fn shown(&self) -> String {
         let mut shown = String::new();
         let mut fenced = false;
         for line in self.text.lines() {

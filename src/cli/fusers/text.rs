@@ -8,7 +8,12 @@ use chrono::NaiveDate;
 use crate::people::fusers::Standing;
 use crate::published::{Basis, library};
 
-pub fn list(file: &str, standings: &[Standing<'_>], due_within: u32, as_of: NaiveDate) -> String {
+pub(crate) fn list(
+    file: &str,
+    standings: &[Standing<'_>],
+    due_within: u32,
+    as_of: NaiveDate,
+) -> String {
     let mut text = format!("{file} as of {as_of}\n");
     let procedures: BTreeSet<_> = standings.iter().map(Standing::procedure).collect();
     // Fusers with nothing on record come last.

@@ -4,7 +4,7 @@ use super::{Conditions, HEADING, Line, Spec};
 use crate::cli::layout::columns;
 use crate::core::units::print::UnitsFirst;
 use crate::core::units::{Temperature, TemperatureUnit};
-use crate::heat::advice::shown;
+use crate::process::socket::heat::advice::shown;
 
 /// Headings, two lines each.
 const HEAD: [[&str; 2]; 11] = [
@@ -29,7 +29,7 @@ melt sets: off the heater, after the shortest heating; the allowed change-over s
 setting: of the interface, after joining; no hold, cooling or test time, and none below ";
 
 /// The tables of all specs without errors.
-pub fn tables(specs: &[Spec]) -> String {
+pub(crate) fn tables(specs: &[Spec]) -> String {
     let tables: Vec<_> = specs.iter().filter_map(table).collect();
     if tables.is_empty() {
         return String::new();

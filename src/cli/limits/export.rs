@@ -9,7 +9,7 @@ use serde::Serialize;
 use serde_json::{Number, Value};
 
 use super::Selected;
-use crate::cli::documents::{Head, LIMITS};
+use crate::cli::head::{Head, LIMITS};
 use crate::core::units::{Decimal, parse_quantity};
 use crate::published::{self, Basis, Figure, Table};
 
@@ -67,7 +67,7 @@ enum JsonValue<'l> {
     NotFound,
 }
 
-pub fn document<'l>(library: &'l str, selected: &[Selected<'l>]) -> JsonLimits<'l> {
+pub(crate) fn document<'l>(library: &'l str, selected: &[Selected<'l>]) -> JsonLimits<'l> {
     JsonLimits {
         head: LIMITS,
         library,
@@ -75,7 +75,11 @@ pub fn document<'l>(library: &'l str, selected: &[Selected<'l>]) -> JsonLimits<'
     }
 }
 
-pub fn csv(library: &str, selected: &[Selected]) -> Result<String, Box<dyn Error>> {
+#[expect(
+    clippy::indexing_slicing,
+    reason = "an index of JSON by name gives null, or adds the field"
+)]
+pub(crate) fn csv(library: &str, selected: &[Selected]) -> Result<String, Box<dyn Error>> {
     let figures = rows(selected).map(|figure| {
         let mut figure = serde_json::to_value(figure)?;
         figure["library"] = library.into();
@@ -89,7 +93,11 @@ pub fn csv(library: &str, selected: &[Selected]) -> Result<String, Box<dyn Error
 ///
 /// # Errors
 /// None that can happen: everything is written to memory.
-pub fn csv_of_figures<const N: usize>(
+#[expect(
+    clippy::indexing_slicing,
+    reason = "an index of JSON by name gives null, or adds the field"
+)]
+pub(crate) fn csv_of_figures<const N: usize>(
     columns: [&str; N],
     figures: impl Iterator<Item = Result<Value, Box<dyn Error>>>,
 ) -> Result<String, Box<dyn Error>> {
@@ -168,7 +176,7 @@ fn value(figure: &Figure) -> (JsonValue<'_>, Option<String>) {
 
 /// A decimal as a JSON number: whole numbers without a point; six places of nine
 /// digits survive binary floating point.
-pub fn number(decimal: Decimal) -> Option<Number> {
+pub(crate) fn number(decimal: Decimal) -> Option<Number> {
     const ONE: i64 = 1_000_000;
     if decimal.millionths % ONE == 0 {
         return Some(Number::from(decimal.millionths / ONE));

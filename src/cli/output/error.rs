@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 /// Why files could not be written.
 #[derive(Debug)]
-pub enum OutputError {
+pub(crate) enum OutputError {
     /// The name of a folder or file is not one plain file name.
     BadName(String),
     /// Another run is writing to this output folder.

@@ -10,7 +10,7 @@ use crate::cli::internal_error;
 
 /// Who may read the file, where the system has such permissions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Access {
+pub(crate) enum Access {
     /// From the moment it exists.
     OwnerOnly,
     Everyone,
@@ -20,7 +20,7 @@ pub enum Access {
 ///
 /// # Errors
 /// That the path exists, or what the system reported.
-pub fn write_new(path: &Path, bytes: &[u8], access: Access) -> Result<(), OutputError> {
+pub(crate) fn write_new(path: &Path, bytes: &[u8], access: Access) -> Result<(), OutputError> {
     write_with(path, bytes, access, place)
 }
 
@@ -28,7 +28,7 @@ pub fn write_new(path: &Path, bytes: &[u8], access: Access) -> Result<(), Output
 ///
 /// # Errors
 /// That the path is a link or no file, or what the system reported.
-pub fn overwrite_generated(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
+pub(crate) fn overwrite_generated(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
     require_file_or_nothing(path)?;
     write_with(path, bytes, Access::Everyone, |temporary, path| {
         fs::rename(temporary, path)
@@ -40,7 +40,7 @@ pub fn overwrite_generated(path: &Path, bytes: &[u8]) -> Result<(), OutputError>
 ///
 /// # Errors
 /// That the file is read-only, or what the system reported.
-pub fn overwrite_user_file(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
+pub(crate) fn overwrite_user_file(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
     let path = &path.canonicalize().unwrap_or_else(|_| path.to_owned());
     let access = match fs::metadata(path) {
         // A rename only needs permission for the folder.

@@ -15,7 +15,7 @@ const HEAD: [[&str; 2]; 7] = [
     ["until handled", ""],
 ];
 
-pub fn plan(document: &Document) -> String {
+pub(crate) fn plan(document: &Document) -> String {
     let mut text = format!(
         "{}: {} revision {}, practice: {}\n\nTime for a joint\n",
         document.file, document.number, document.revision, document.practice

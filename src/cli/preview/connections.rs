@@ -18,13 +18,13 @@ use tokio::time::{Sleep, sleep};
 
 /// How long a connection may be silent, a request may take to arrive, and a response
 /// may wait to be read. A browser on the same computer needs milliseconds.
-pub const TIMEOUT: Duration = Duration::from_secs(10);
+pub(crate) const TIMEOUT: Duration = Duration::from_secs(10);
 
 /// A browser opens six.
 const MOST_CONNECTIONS: usize = 64;
 
 /// Serves connections until the program ends.
-pub async fn serve(listener: TcpListener, routes: Router) -> Result<()> {
+pub(crate) async fn serve(listener: TcpListener, routes: Router) -> Result<()> {
     let free = Arc::new(Semaphore::new(MOST_CONNECTIONS));
     loop {
         // More connections wait in the queue of the system.

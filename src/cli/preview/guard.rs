@@ -40,9 +40,9 @@ const RESPONSE_HEADERS: [(HeaderName, &str); 7] = [
 ];
 
 /// The style sheet of the page for refused visitors.
-pub const NO_ENTRY_STYLE_PATH: &str = "/no-entry.css";
+pub(crate) const NO_ENTRY_STYLE_PATH: &str = "/no-entry.css";
 
-pub async fn guard(
+pub(crate) async fn guard(
     State(state): State<Arc<PreviewState>>,
     request: Request,
     next: Next,
@@ -102,12 +102,12 @@ fn refuse(state: &PreviewState, request: &Request) -> Option<Response> {
     Some(no_entry())
 }
 
-pub fn has_session_cookie(state: &PreviewState, headers: &HeaderMap) -> bool {
+pub(crate) fn has_session_cookie(state: &PreviewState, headers: &HeaderMap) -> bool {
     single_header(headers, &header::COOKIE).is_some_and(|cookies| state.session.has_cookie(cookies))
 }
 
 /// The page for visitors without the cookie, or with a used link.
-pub fn no_entry() -> Response {
+pub(crate) fn no_entry() -> Response {
     let page = Html(include_str!("page/no-entry.html"));
     (StatusCode::FORBIDDEN, page).into_response()
 }

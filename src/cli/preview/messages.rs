@@ -14,7 +14,7 @@ use crate::spec::language::Language;
 
 /// Options for the papers, as on the command line; empty where the spec decides.
 #[derive(Debug, Clone, Default, Deserialize)]
-pub struct PaperOptions {
+pub(crate) struct PaperOptions {
     #[serde(default)]
     language: String,
     #[serde(default)]
@@ -26,7 +26,7 @@ pub struct PaperOptions {
 impl PaperOptions {
     /// # Errors
     /// Bad request, where a value is unknown to the command line.
-    pub fn options(&self) -> Result<Options, StatusCode> {
+    pub(crate) fn options(&self) -> Result<Options, StatusCode> {
         let languages = self.language.split(',').map(parse_option);
         let languages: Result<Vec<Option<Language>>, _> = languages.collect();
         Ok(Options {
@@ -47,21 +47,21 @@ fn parse_option<T: ValueEnum>(word: &str) -> Result<Option<T>, StatusCode> {
 
 /// A text to check and lay out.
 #[derive(Debug, Deserialize)]
-pub struct PreviewRequest {
+pub(crate) struct PreviewRequest {
     /// The tab it is typed in.
-    pub tab: String,
-    pub text: String,
+    pub(crate) tab: String,
+    pub(crate) text: String,
     /// The paper in view.
     #[serde(default)]
-    pub in_view: String,
+    pub(crate) in_view: String,
     #[serde(default, rename = "wishes")]
-    pub options: PaperOptions,
+    pub(crate) options: PaperOptions,
 }
 
 /// One line of the response to a [`PreviewRequest`].
 #[derive(Debug, Serialize)]
 #[serde(tag = "what", rename_all = "kebab-case")]
-pub enum PreviewMessage {
+pub(crate) enum PreviewMessage {
     /// With an error, no page follows.
     Findings {
         findings: Vec<PreviewFinding>,
@@ -85,7 +85,7 @@ pub enum PreviewMessage {
 }
 
 #[derive(Debug, Serialize)]
-pub struct PreviewFinding {
+pub(crate) struct PreviewFinding {
     #[serde(flatten)]
     finding: JsonFinding,
     /// Whether it is about the spec rather than a file it names.
@@ -95,21 +95,21 @@ pub struct PreviewFinding {
 }
 
 #[derive(Debug, Serialize)]
-pub struct PaperName {
+pub(crate) struct PaperName {
     id: String,
     name: String,
 }
 
 /// A page and the id of its picture.
 #[derive(Debug, Serialize)]
-pub struct PageImage {
+pub(crate) struct PageImage {
     id: String,
     width_mm: f64,
     height_mm: f64,
 }
 
 impl PreviewMessage {
-    pub fn findings(checked: &Checked, sources: &Sources) -> Self {
+    pub(crate) fn findings(checked: &Checked, sources: &Sources) -> Self {
         let shown = checked.findings.iter().map(|finding| PreviewFinding {
             finding: json::json_finding(finding, sources),
             in_spec: finding.file == FileId::SPEC,
@@ -123,7 +123,7 @@ impl PreviewMessage {
     }
 
     /// A paper that was laid out, or is withheld.
-    pub fn paper(id: String, pages: &Result<Vec<Picture>, String>) -> Self {
+    pub(crate) fn paper(id: String, pages: &Result<Vec<Picture>, String>) -> Self {
         let image = |picture: &Picture| PageImage {
             id: picture.id.clone(),
             width_mm: picture.width.mm(),
@@ -139,7 +139,7 @@ impl PreviewMessage {
 
 impl PaperName {
     /// `further` is the language of a second file of the paper.
-    pub fn new(kind: PaperKind, further: Option<Language>) -> Self {
+    pub(crate) fn new(kind: PaperKind, further: Option<Language>) -> Self {
         let name = match kind {
             PaperKind::Procedure => "Procedure",
             PaperKind::Card => "Card",
@@ -156,12 +156,12 @@ impl PaperName {
 }
 
 /// The id of a paper: the name of its file, without the extension.
-pub fn paper_id(kind: PaperKind, further: Option<Language>) -> String {
+pub(crate) fn paper_id(kind: PaperKind, further: Option<Language>) -> String {
     let file = kind.file_name_in(further);
     file.trim_end_matches(".pdf").to_owned()
 }
 
-pub fn paper_by_id(name: &str) -> Option<(PaperKind, Option<Language>)> {
+pub(crate) fn paper_by_id(name: &str) -> Option<(PaperKind, Option<Language>)> {
     let kinds = PaperKind::ALL.into_iter();
     let mut all = kinds.flat_map(|kind| {
         let further = Language::all().map(move |language| (kind, Some(language)));

@@ -45,7 +45,7 @@ const STACK: usize = 16 * 1024 * 1024;
 const SHUTDOWN_TIMEOUT: Duration = Duration::from_secs(2);
 
 /// Serves the page until it is interrupted.
-pub fn run(arguments: &PreviewArguments) -> RunResult {
+pub(crate) fn run(arguments: &PreviewArguments) -> RunResult {
     // Files that cannot be read are reported before there is a page.
     input::read_spec(&arguments.spec).map_err(Failure::into_message)?;
     input::read_house(arguments.house.as_deref())?;

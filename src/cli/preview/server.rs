@@ -26,7 +26,7 @@ use crate::papers::typeset::page_fonts;
 type Shared = State<Arc<PreviewState>>;
 
 /// All routes; all but the style of the refusal are under the session's path.
-pub fn routes(state: Arc<PreviewState>) -> Router {
+pub(crate) fn routes(state: Arc<PreviewState>) -> Router {
     let mut routes = Router::new()
         .route("/", get(index))
         .route("/font/{name}", get(font))

@@ -18,7 +18,7 @@ const COOKIE: &str = "coldring";
 /// The token and the cookie are compared as digests, so that the time a comparison
 /// takes reveals nothing.
 #[derive(Debug)]
-pub struct Session {
+pub(crate) struct Session {
     /// Address and port, as browsers write them.
     host: String,
     /// The path of all routes, with a slash at both ends.
@@ -35,7 +35,7 @@ impl Session {
     ///
     /// # Errors
     /// That the system gives no random bytes.
-    pub fn new(address: SocketAddr) -> Result<(Self, String), String> {
+    pub(crate) fn new(address: SocketAddr) -> Result<(Self, String), String> {
         let (token, cookie) = (random_hex()?, random_hex()?);
         let session = Self {
             // Browsers leave out the default port of the scheme.
@@ -53,22 +53,22 @@ impl Session {
 
     /// What the `Host` header must be; another name that leads here is an attack by
     /// its owner.
-    pub fn host(&self) -> &str {
+    pub(crate) fn host(&self) -> &str {
         &self.host
     }
 
     /// The path of all routes, with a slash at both ends.
-    pub fn base(&self) -> &str {
+    pub(crate) fn base(&self) -> &str {
         &self.base
     }
 
     /// What the `Origin` header of requests from the page must be.
-    pub fn origin(&self) -> String {
+    pub(crate) fn origin(&self) -> String {
         format!("http://{}", self.host)
     }
 
     /// Uses up the token; returns the cookie to set, or none if it is wrong or used.
-    pub fn redeem(&self, token: &str) -> Option<String> {
+    pub(crate) fn redeem(&self, token: &str) -> Option<String> {
         let given = sha256(token.as_bytes());
         let mut right = self.token.lock().ok()?;
         if right.as_deref() != Some(&given) {
@@ -82,7 +82,7 @@ impl Session {
     }
 
     /// Whether a `Cookie` header has the cookie.
-    pub fn has_cookie(&self, header: &str) -> bool {
+    pub(crate) fn has_cookie(&self, header: &str) -> bool {
         header.split(';').any(|pair| {
             let value = pair.trim().split_once('=');
             value.is_some_and(|(is, value)| {

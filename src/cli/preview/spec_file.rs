@@ -27,7 +27,7 @@ const MOST_COPIES: u32 = 99;
 
 /// The file of the spec, and the arguments that its papers depend on.
 #[derive(Debug)]
-pub struct SpecFile {
+pub(crate) struct SpecFile {
     spec: PathBuf,
     house: Option<PathBuf>,
     as_of: Option<NaiveDate>,
@@ -37,26 +37,26 @@ pub struct SpecFile {
 
 /// The file as it is on the disk.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct FileState {
+pub(crate) struct FileState {
     /// Its path, as it was given.
-    pub name: String,
+    pub(crate) name: String,
     /// None where there is no file, or it is not UTF-8.
-    pub text: Option<String>,
+    pub(crate) text: Option<String>,
     /// SHA-256 of its bytes; none where it cannot be read.
-    pub digest: Option<String>,
+    pub(crate) digest: Option<String>,
     /// Why there is no text.
-    pub why: Option<String>,
+    pub(crate) why: Option<String>,
 }
 
 #[derive(Debug)]
-pub enum FileError {
+pub(crate) enum FileError {
     /// The file is not in the state that the page has seen.
     Changed(FileState),
     Failed(String),
 }
 
 impl SpecFile {
-    pub fn new(arguments: &PreviewArguments) -> Self {
+    pub(crate) fn new(arguments: &PreviewArguments) -> Self {
         Self {
             spec: arguments.spec.clone(),
             house: arguments.house.clone(),
@@ -66,7 +66,7 @@ impl SpecFile {
     }
 
     /// The date that date rules compare with; a page may stay open overnight.
-    pub fn as_of(&self) -> NaiveDate {
+    pub(crate) fn as_of(&self) -> NaiveDate {
         input::date_or_today(self.as_of)
     }
 
@@ -74,7 +74,7 @@ impl SpecFile {
     ///
     /// # Errors
     /// The finding that a build would stop at.
-    pub fn sources(&self, text: &str) -> Result<Sources, (Box<Sources>, Box<Finding>)> {
+    pub(crate) fn sources(&self, text: &str) -> Result<Sources, (Box<Sources>, Box<Finding>)> {
         let name = self.name();
         if text.len() > budget::SPEC.bytes {
             let finding = rules::SPEC_TOO_LARGE
@@ -96,7 +96,7 @@ impl SpecFile {
     }
 
     /// The current state of the file.
-    pub fn read(&self) -> FileState {
+    pub(crate) fn read(&self) -> FileState {
         let name = self.name();
         let none = |why: String| FileState {
             name: name.clone(),
@@ -130,7 +130,7 @@ impl SpecFile {
     }
 
     /// Overwrites the file if its digest is still `seen`.
-    pub fn save(&self, text: &str, seen: Option<&str>) -> Result<FileState, FileError> {
+    pub(crate) fn save(&self, text: &str, seen: Option<&str>) -> Result<FileState, FileError> {
         let _one_at_a_time = self.saving.lock();
         check_length(text)?;
         let before = self.read();
@@ -146,7 +146,7 @@ impl SpecFile {
     }
 
     /// Writes `text` into a new file beside the spec; returns its name.
-    pub fn save_copy(&self, text: &str) -> Result<String, FileError> {
+    pub(crate) fn save_copy(&self, text: &str) -> Result<String, FileError> {
         check_length(text)?;
         for number in 1..=MOST_COPIES {
             let path = self.copy_path(number);
@@ -174,7 +174,7 @@ impl SpecFile {
     }
 
     /// The PDF of one paper of the saved file, if its digest is still `seen`.
-    pub fn pdf(
+    pub(crate) fn pdf(
         &self,
         (kind, further): (PaperKind, Option<Language>),
         options: &Options,
@@ -211,7 +211,7 @@ impl SpecFile {
     }
 
     /// The name of a downloaded paper.
-    pub fn pdf_name(&self, kind: PaperKind, further: Option<Language>) -> String {
+    pub(crate) fn pdf_name(&self, kind: PaperKind, further: Option<Language>) -> String {
         let stem = self.spec.file_stem().map(Path::new);
         let stem = stem.map_or_else(String::new, |stem| format!("{}-", stem.display()));
         format!("{stem}{}", kind.file_name_in(further))

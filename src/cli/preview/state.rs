@@ -7,10 +7,10 @@ use super::spec_file::SpecFile;
 use super::worker::PreviewWorker;
 
 /// The longest request in bytes: the longest spec, with every character escaped.
-pub const LONGEST_REQUEST: usize = 8 << 20;
+pub(crate) const LONGEST_REQUEST: usize = 8 << 20;
 
-pub struct PreviewState {
-    pub session: Session,
-    pub spec_file: Arc<SpecFile>,
-    pub worker: PreviewWorker,
+pub(crate) struct PreviewState {
+    pub(crate) session: Session,
+    pub(crate) spec_file: Arc<SpecFile>,
+    pub(crate) worker: PreviewWorker,
 }

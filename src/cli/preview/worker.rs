@@ -16,9 +16,9 @@ use super::messages::{PaperName, PreviewMessage, PreviewRequest, paper_by_id, pa
 use super::spec_file::SpecFile;
 use crate::cli::internal_error;
 use crate::cli::report::without_identity;
-use crate::heat::advice::EstimateCache;
 use crate::papers::compile::{Options, PaperKind, PreviewEvent, pictures};
 use crate::papers::typeset::Picture;
+use crate::process::socket::heat::advice::EstimateCache;
 
 /// How many tabs are tracked; with more, an outdated text is laid out to the end.
 const MOST_TABS: usize = 64;
@@ -53,7 +53,7 @@ struct Pictures {
 }
 
 /// The thread and its pictures.
-pub struct PreviewWorker {
+pub(crate) struct PreviewWorker {
     shared: Arc<Shared>,
 }
 
@@ -69,7 +69,7 @@ impl PreviewWorker {
     ///
     /// # Errors
     /// Why there is none.
-    pub fn start(spec_file: Arc<SpecFile>) -> Result<Self, Error> {
+    pub(crate) fn start(spec_file: Arc<SpecFile>) -> Result<Self, Error> {
         let shared = Arc::new(Shared::default());
         let thread_shared = Arc::clone(&shared);
         let builder = thread::Builder::new().stack_size(STACK);
@@ -83,7 +83,11 @@ impl PreviewWorker {
     }
 
     /// Queues a text; returns the messages about it, each a line of JSON.
-    pub fn submit(&self, request: PreviewRequest, options: Options) -> UnboundedReceiver<String> {
+    pub(crate) fn submit(
+        &self,
+        request: PreviewRequest,
+        options: Options,
+    ) -> UnboundedReceiver<String> {
         let (sender, receiver) = unbounded_channel();
         let mut queue = lock(&self.shared.queue);
         queue.count += 1;
@@ -103,7 +107,7 @@ impl PreviewWorker {
         receiver
     }
 
-    pub fn picture(&self, id: &str) -> Option<Arc<Picture>> {
+    pub(crate) fn picture(&self, id: &str) -> Option<Arc<Picture>> {
         lock(&self.shared.pictures).by_id.get(id).cloned()
     }
 }

@@ -11,7 +11,7 @@ use crate::cli::version;
 use crate::published::library;
 
 /// The file names and texts of the pages of a command line, its own first.
-pub fn pages(command: Command) -> Vec<(String, String)> {
+pub(crate) fn pages(command: Command) -> Vec<(String, String)> {
     let mut command = command.disable_help_subcommand(true);
     command.build();
     let commands = command.get_subcommands();

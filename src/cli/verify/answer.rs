@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Outcome;
-use crate::cli::documents::{Head, VERIFICATION};
+use crate::cli::head::{Head, VERIFICATION};
 use crate::core::digest::short;
 use crate::proof::{ClaimedProcedure, Statement, status_word};
 use crate::spec::Status;

@@ -24,7 +24,7 @@ const POLL_INTERVAL: Duration = Duration::from_secs(2);
 
 /// What a watch waits for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum WatchEvent {
+pub(crate) enum WatchEvent {
     /// Files may have changed.
     FilesChanged,
     /// The user wants it to end.
@@ -32,7 +32,7 @@ pub enum WatchEvent {
 }
 
 /// Reports changes of files, and the wish to stop.
-pub struct FileWatcher {
+pub(crate) struct FileWatcher {
     events: Receiver<WatchEvent>,
     /// None where the system cannot report changes; then files are only polled.
     watcher: Option<RecommendedWatcher>,
@@ -41,7 +41,7 @@ pub struct FileWatcher {
 
 impl FileWatcher {
     /// Catches Ctrl-C from now on.
-    pub fn new() -> Self {
+    pub(crate) fn new() -> Self {
         let (send, events) = channel();
         send_stop_on_signal(send.clone());
         Self::with_channel(send, events)
@@ -72,7 +72,7 @@ impl FileWatcher {
 
     /// Watches these files and no others. It watches their folders: an editor
     /// replaces a file rather than writing into it.
-    pub fn watch(&mut self, files: Vec<PathBuf>) {
+    pub(crate) fn watch(&mut self, files: Vec<PathBuf>) {
         let Some(watcher) = &mut self.watcher else {
             return;
         };
@@ -99,7 +99,7 @@ impl FileWatcher {
     }
 
     /// Waits for an event, and then until it is quiet again.
-    pub fn wait(&self) -> WatchEvent {
+    pub(crate) fn wait(&self) -> WatchEvent {
         match self.events.recv_timeout(POLL_INTERVAL) {
             Err(RecvTimeoutError::Timeout) => return WatchEvent::FilesChanged,
             Ok(WatchEvent::Stop) | Err(RecvTimeoutError::Disconnected) => return WatchEvent::Stop,

@@ -12,11 +12,11 @@ use crate::papers::house::{STYLE_FILE, logo_of};
 use crate::{people::submittal, spec};
 
 /// The digest of each file; none where it cannot be read.
-pub type FileDigests = BTreeMap<PathBuf, Option<String>>;
+pub(crate) type FileDigests = BTreeMap<PathBuf, Option<String>>;
 
 /// The files of a spec or a submittal: the file itself, the files that it names, and
 /// the `shared` ones that everything is built from.
-pub fn input_digests(file: &Path, shared: &FileDigests) -> FileDigests {
+pub(crate) fn input_digests(file: &Path, shared: &FileDigests) -> FileDigests {
     let mut digests = shared.clone();
     let text = add_file(file, &mut digests);
     if is_submittal(&text) {
@@ -28,7 +28,7 @@ pub fn input_digests(file: &Path, shared: &FileDigests) -> FileDigests {
 }
 
 /// Whether a text is a submittal rather than a spec.
-pub fn is_submittal(text: &str) -> bool {
+pub(crate) fn is_submittal(text: &str) -> bool {
     text.lines()
         .any(|line| line.starts_with("coldring-submittal:"))
 }
@@ -69,7 +69,7 @@ fn add_files_of_submittal(file: &Path, text: &str, digests: &mut FileDigests) {
 }
 
 /// The files that every spec is built from: the house style and the key.
-pub fn shared_input_digests(arguments: &PapersArguments) -> FileDigests {
+pub(crate) fn shared_input_digests(arguments: &PapersArguments) -> FileDigests {
     let mut digests = FileDigests::new();
     if let Some(key) = &arguments.key {
         add_file(key, &mut digests);

@@ -10,7 +10,7 @@ pub struct Duration(i64);
 
 /// A unit that times are written in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum TimeUnit {
+pub(crate) enum TimeUnit {
     /// Second.
     Second,
     /// Minute.
@@ -29,7 +29,7 @@ impl TimeUnit {
     }
 
     /// The unit's symbol as printed.
-    pub fn symbol(self) -> &'static str {
+    pub(crate) fn symbol(self) -> &'static str {
         match self {
             TimeUnit::Second => "s",
             TimeUnit::Minute => "min",
@@ -40,10 +40,10 @@ impl TimeUnit {
 
 impl Duration {
     /// No time.
-    pub const ZERO: Duration = Duration(0);
+    pub(crate) const ZERO: Duration = Duration(0);
 
     /// The time written as `number` of `unit`.
-    pub fn written(number: Decimal, unit: TimeUnit) -> Self {
+    pub(crate) fn written(number: Decimal, unit: TimeUnit) -> Self {
         Self(number.scaled(unit.milliseconds()))
     }
 
@@ -53,28 +53,28 @@ impl Duration {
     }
 
     /// Seconds, for physics.
-    pub fn seconds(self) -> f64 {
+    pub(crate) fn seconds(self) -> f64 {
         self.0 as f64 / 1000.0
     }
 
     /// A time from seconds as a float, for physics whose result is rounded to
     /// the millisecond.
-    pub fn from_float_seconds(seconds: f64) -> Self {
+    pub(crate) fn from_float_seconds(seconds: f64) -> Self {
         Self((seconds * 1000.0).round() as i64)
     }
 
     /// `share` in a thousand of this time.
-    pub fn thousandths(self, share: i64) -> Self {
+    pub(crate) fn thousandths(self, share: i64) -> Self {
         Self(divide_rounded(i128::from(self.0) * i128::from(share), 1000))
     }
 
     /// This time, so many times over.
-    pub fn times(self, count: u32) -> Self {
+    pub(crate) fn times(self, count: u32) -> Self {
         Self(self.0.saturating_mul(i64::from(count)))
     }
 
     /// Hours, minutes and seconds, as a clock counts: `1 h 12 min 5 s`.
-    pub fn clock(self) -> String {
+    pub(crate) fn clock(self) -> String {
         let seconds = divide_rounded(i128::from(self.0), 1000);
         let parts = [
             (seconds / 3600, TimeUnit::Hour),
@@ -93,19 +93,19 @@ impl Duration {
     }
 
     /// The number alone, in `unit`, to a millionth of it.
-    pub fn decimal(self, unit: TimeUnit) -> Decimal {
+    pub(crate) fn decimal(self, unit: TimeUnit) -> Decimal {
         Decimal::from_scaled(self.0, unit.milliseconds())
     }
 
     /// The number alone, in `unit`, with as many decimals as it takes: a longest
     /// time of 3.25 s must not read 3.3.
-    pub fn number(self, unit: TimeUnit) -> String {
+    pub(crate) fn number(self, unit: TimeUnit) -> String {
         self.decimal(unit).to_string()
     }
 
     /// Number and unit, in the largest unit that keeps the number whole;
     /// below two minutes always in seconds, as a stopwatch counts.
-    pub fn show(self) -> String {
+    pub(crate) fn show(self) -> String {
         let unit = if self.0 >= 3_600_000 && self.0 % 3_600_000 == 0 {
             TimeUnit::Hour
         } else if self.0 >= 120_000 && self.0 % 60_000 == 0 {

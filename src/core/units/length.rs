@@ -14,7 +14,7 @@ pub struct Length(i64);
 
 /// A unit that lengths are written and printed in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum LengthUnit {
+pub(crate) enum LengthUnit {
     /// International inch, 25.4 mm exactly.
     Inch,
     /// Millimetre.
@@ -38,7 +38,7 @@ impl LengthUnit {
     }
 
     /// The unit's symbol as printed.
-    pub fn symbol(self) -> &'static str {
+    pub(crate) fn symbol(self) -> &'static str {
         match self {
             LengthUnit::Inch => "in",
             LengthUnit::Millimetre => "mm",
@@ -48,10 +48,10 @@ impl LengthUnit {
 
 impl Length {
     /// No length.
-    pub const ZERO: Length = Length(0);
+    pub(crate) const ZERO: Length = Length(0);
 
     /// The length written as `number` of `unit`.
-    pub fn written(number: Decimal, unit: LengthUnit) -> Self {
+    pub(crate) fn written(number: Decimal, unit: LengthUnit) -> Self {
         Self(number.scaled(unit.nanometres()))
     }
 
@@ -61,7 +61,7 @@ impl Length {
     }
 
     /// A length from whole thousandths of an inch.
-    pub const fn from_mils(mils: i64) -> Self {
+    pub(crate) const fn from_mils(mils: i64) -> Self {
         Self(mils * 25_400)
     }
 
@@ -85,38 +85,38 @@ impl Length {
     }
 
     /// The circumference of a circle of this diameter.
-    pub fn circumference(self) -> Self {
+    pub(crate) fn circumference(self) -> Self {
         Self::from_mm(self.mm() * std::f64::consts::PI)
     }
 
     /// The distance between two lengths.
-    pub fn distance(self, other: Self) -> Self {
+    pub(crate) fn distance(self, other: Self) -> Self {
         Self((self.0 - other.0).abs())
     }
 
     /// How many times `other` fits into this length, in thousandths.
-    pub fn thousandths_of(self, other: Self) -> Option<i64> {
+    pub(crate) fn thousandths_of(self, other: Self) -> Option<i64> {
         (other.0 != 0).then(|| divide_rounded(i128::from(self.0) * 1000, i128::from(other.0)))
     }
 
     /// The number alone, in `unit`, to a millionth of it.
-    pub fn decimal(self, unit: LengthUnit) -> Decimal {
+    pub(crate) fn decimal(self, unit: LengthUnit) -> Decimal {
         Decimal::from_scaled(self.0, unit.nanometres())
     }
 
     /// The number alone, in `unit`, with `places` decimals.
-    pub fn number(self, unit: LengthUnit, places: u8) -> String {
+    pub(crate) fn number(self, unit: LengthUnit, places: u8) -> String {
         print_scaled(self.0, unit.nanometres(), places)
     }
 
     /// Number and unit, with as many decimals as the trade prints: three for
     /// inches, two for millimetres.
-    pub fn show(self, unit: LengthUnit) -> String {
+    pub(crate) fn show(self, unit: LengthUnit) -> String {
         format!("{} {}", self.number(unit, unit.places()), unit.symbol())
     }
 
     /// This length rounded to the decimals that [`show`](Self::show) prints.
-    pub fn printed(self, unit: LengthUnit, bound: Bound) -> Self {
+    pub(crate) fn printed(self, unit: LengthUnit, bound: Bound) -> Self {
         let last_place = unit.nanometres() / 10_i64.pow(u32::from(unit.places()));
         Self(bound.round(self.0, last_place))
     }

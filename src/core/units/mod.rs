@@ -9,21 +9,27 @@ mod length;
 mod number;
 mod parse;
 mod pressure;
-pub mod print;
+pub(crate) mod print;
 mod ratio;
 mod separators;
 mod spelling;
 mod temperature;
 
-pub use duration::{Duration, TimeUnit};
-pub use length::{Length, LengthUnit};
-pub use number::{Decimal, NumberError};
-pub use parse::{Quantity, QuantityError, parse_quantity};
-pub use pressure::{Pressure, PressureUnit};
-pub use ratio::{DimensionRatio, Percent, RatioError};
+pub use duration::Duration;
+pub(crate) use duration::TimeUnit;
+pub use length::Length;
+pub(crate) use length::LengthUnit;
+pub(crate) use number::{Decimal, NumberError};
+pub(crate) use parse::Quantity;
+pub use parse::QuantityError;
+pub use parse::parse_quantity;
+pub(crate) use pressure::{Pressure, PressureUnit};
+pub use ratio::DimensionRatio;
+pub(crate) use ratio::{Percent, RatioError};
 pub(crate) use separators::{Readings, readings};
 pub(crate) use spelling::{Measure, RANGE_WORDS, pattern as unit_pattern};
-pub use temperature::{Temperature, TemperatureDifference, TemperatureUnit};
+pub use temperature::Temperature;
+pub(crate) use temperature::{TemperatureDifference, TemperatureUnit};
 
 /// A closed range, `least` to `most`; a single value is a range of no width.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -15,7 +15,7 @@ pub struct Decimal {
 
 /// Why a text is not a number that can be used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum NumberError {
+pub(crate) enum NumberError {
     /// Not a decimal number at all.
     NotANumber,
     /// More than six decimal places, or more than nine digits before the point.
@@ -32,7 +32,7 @@ impl Decimal {
     /// [`NumberError::NotANumber`] for anything else (exponents, thousands
     /// separators, a decimal comma), [`NumberError::TooLong`] for digits beyond
     /// what any measurement in the field has.
-    pub fn parse(text: &str) -> Result<Self, NumberError> {
+    pub(crate) fn parse(text: &str) -> Result<Self, NumberError> {
         let (negative, digits) = match text.strip_prefix(['-', '\u{2212}']) {
             Some(rest) => (true, rest),
             None => (false, text.strip_prefix('+').unwrap_or(text)),
@@ -112,7 +112,7 @@ pub(crate) fn divide_rounded(numerator: i128, denominator: i128) -> i64 {
 /// same unit or into another, must not ask for less than a minimum or allow more
 /// than a maximum.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Bound {
+pub(crate) enum Bound {
     /// Neither: rounded to the nearest.
     Nominal,
     /// The least that is allowed: rounded up.
@@ -160,7 +160,7 @@ thread_local! {
 /// Does `body` with this mark in every number it prints. A quantity prints
 /// itself deep inside a sheet, where nothing knows a language, so the mark is
 /// set around the whole sheet and put back after it.
-pub fn with_decimal_mark<T>(mark: DecimalMark, body: impl FnOnce() -> T) -> T {
+pub(crate) fn with_decimal_mark<T>(mark: DecimalMark, body: impl FnOnce() -> T) -> T {
     struct Restore(DecimalMark);
     impl Drop for Restore {
         fn drop(&mut self) {
@@ -172,7 +172,7 @@ pub fn with_decimal_mark<T>(mark: DecimalMark, body: impl FnOnce() -> T) -> T {
 }
 
 /// A number that was written with a point, with the mark in force.
-pub fn marked(number: &str) -> String {
+pub(crate) fn marked(number: &str) -> String {
     number.replace('.', &MARK.get().character().to_string())
 }
 

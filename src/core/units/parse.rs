@@ -258,7 +258,7 @@ impl Quantity {
     ///
     /// # Errors
     /// When its unit is not one of length, or it is a range.
-    pub fn length(&self) -> Result<Length, QuantityError> {
+    pub(crate) fn length(&self) -> Result<Length, QuantityError> {
         self.single(to_length)
     }
 
@@ -274,7 +274,7 @@ impl Quantity {
     ///
     /// # Errors
     /// When its unit is not one of time, or it is a range.
-    pub fn duration(&self) -> Result<Duration, QuantityError> {
+    pub(crate) fn duration(&self) -> Result<Duration, QuantityError> {
         self.single(to_duration)
     }
 
@@ -282,7 +282,7 @@ impl Quantity {
     ///
     /// # Errors
     /// When a unit is not one of time, or the range runs backwards.
-    pub fn duration_range(&self) -> Result<Range<Duration>, QuantityError> {
+    pub(crate) fn duration_range(&self) -> Result<Range<Duration>, QuantityError> {
         self.range(to_duration)
     }
 
@@ -290,7 +290,7 @@ impl Quantity {
     ///
     /// # Errors
     /// When its unit is not one of temperature, or it is a range.
-    pub fn temperature(&self) -> Result<Temperature, QuantityError> {
+    pub(crate) fn temperature(&self) -> Result<Temperature, QuantityError> {
         self.single(to_temperature)
     }
 
@@ -306,7 +306,7 @@ impl Quantity {
     ///
     /// # Errors
     /// When its unit is not one of temperature, or it is a range.
-    pub fn temperature_difference(&self) -> Result<TemperatureDifference, QuantityError> {
+    pub(crate) fn temperature_difference(&self) -> Result<TemperatureDifference, QuantityError> {
         self.single(|number, unit| match unit {
             Unit::Temperature(unit) => Some(TemperatureDifference::written(number, unit)),
             _ => None,
@@ -346,7 +346,7 @@ impl Quantity {
     }
 
     /// The temperature scale it was written in, if any.
-    pub fn temperature_unit(&self) -> Option<TemperatureUnit> {
+    pub(crate) fn temperature_unit(&self) -> Option<TemperatureUnit> {
         match self.least.1 {
             Unit::Temperature(unit) => Some(unit),
             _ => None,

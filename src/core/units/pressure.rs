@@ -8,7 +8,7 @@ pub struct Pressure(i64);
 
 /// A unit that pressures are written in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum PressureUnit {
+pub(crate) enum PressureUnit {
     /// Pound-force a square inch.
     Psi,
     /// Bar.
@@ -21,7 +21,7 @@ pub enum PressureUnit {
 
 impl PressureUnit {
     /// The unit's symbol as printed.
-    pub fn symbol(self) -> &'static str {
+    pub(crate) fn symbol(self) -> &'static str {
         match self {
             PressureUnit::Psi => "psi",
             PressureUnit::Bar => "bar",
@@ -42,16 +42,13 @@ impl PressureUnit {
 }
 
 impl Pressure {
-    /// No pressure.
-    pub const ZERO: Pressure = Pressure(0);
-
     /// A pressure of whole pounds-force a square inch.
-    pub const fn from_psi(psi: i64) -> Self {
+    pub(crate) const fn from_psi(psi: i64) -> Self {
         Self((psi * 6_894_757_293 + 500_000) / 1_000_000)
     }
 
     /// The number alone, in `unit`, to a millionth of it.
-    pub fn decimal(self, unit: PressureUnit) -> Decimal {
+    pub(crate) fn decimal(self, unit: PressureUnit) -> Decimal {
         let picopascals = i128::from(self.0) * 1_000_000_000_000;
         let millionths = divide_rounded(picopascals, unit.micropascals());
         Decimal {
@@ -61,7 +58,7 @@ impl Pressure {
     }
 
     /// The pressure written as `number` of `unit`.
-    pub fn written(number: Decimal, unit: PressureUnit) -> Self {
+    pub(crate) fn written(number: Decimal, unit: PressureUnit) -> Self {
         let picopascals = i128::from(number.millionths) * unit.micropascals();
         Self(divide_rounded(picopascals, 1_000_000_000_000))
     }

@@ -4,7 +4,7 @@
 //! the mark around a whole sheet. Dates stay year-month-day and unit symbols
 //! are the same in every language.
 
-pub use super::number::{Bound, DecimalMark, marked, with_decimal_mark};
+pub(crate) use super::number::{Bound, DecimalMark, marked, with_decimal_mark};
 use super::{Length, LengthUnit, Range, Temperature, TemperatureDifference, TemperatureUnit};
 
 /// The units that come first.
@@ -18,7 +18,7 @@ pub enum UnitsFirst {
 
 impl UnitsFirst {
     /// The unit of length that comes first.
-    pub fn length_unit(self) -> LengthUnit {
+    pub(crate) fn length_unit(self) -> LengthUnit {
         match self {
             UnitsFirst::Us => LengthUnit::Inch,
             UnitsFirst::Metric => LengthUnit::Millimetre,
@@ -26,7 +26,7 @@ impl UnitsFirst {
     }
 
     /// The unit of temperature that comes first.
-    pub fn temperature_unit(self) -> TemperatureUnit {
+    pub(crate) fn temperature_unit(self) -> TemperatureUnit {
         match self {
             UnitsFirst::Us => TemperatureUnit::Fahrenheit,
             UnitsFirst::Metric => TemperatureUnit::Celsius,
@@ -34,7 +34,7 @@ impl UnitsFirst {
     }
 
     /// The unit of temperature that comes second.
-    pub fn other_temperature_unit(self) -> TemperatureUnit {
+    pub(crate) fn other_temperature_unit(self) -> TemperatureUnit {
         match self {
             UnitsFirst::Us => TemperatureUnit::Celsius,
             UnitsFirst::Metric => TemperatureUnit::Fahrenheit,
@@ -42,12 +42,12 @@ impl UnitsFirst {
     }
 
     /// `0.640 in (16.26 mm)`, or `16.0 mm (0.630 in)`.
-    pub fn length(self, length: Length) -> String {
+    pub(crate) fn length(self, length: Length) -> String {
         self.both_lengths(length, Bound::Nominal)
     }
 
     /// The same of a least length that is allowed: both numbers are rounded up.
-    pub fn minimum_length(self, length: Length) -> String {
+    pub(crate) fn minimum_length(self, length: Length) -> String {
         self.both_lengths(length, Bound::Minimum)
     }
 
@@ -61,7 +61,7 @@ impl UnitsFirst {
     }
 
     /// The second number of a length whose first one is `printed`, with its unit.
-    pub fn other_length(self, printed: Length, bound: Bound) -> String {
+    pub(crate) fn other_length(self, printed: Length, bound: Bound) -> String {
         let other = match self {
             UnitsFirst::Us => LengthUnit::Millimetre,
             UnitsFirst::Metric => LengthUnit::Inch,
@@ -70,24 +70,24 @@ impl UnitsFirst {
     }
 
     /// `40 °F (4.4 °C)`, or `5 °C (41 °F)`.
-    pub fn temperature(self, temperature: Temperature) -> String {
+    pub(crate) fn temperature(self, temperature: Temperature) -> String {
         self.both_temperatures(temperature, Bound::Nominal)
     }
 
     /// The same of the lowest temperature that is allowed: both numbers are
     /// rounded up.
-    pub fn minimum_temperature(self, temperature: Temperature) -> String {
+    pub(crate) fn minimum_temperature(self, temperature: Temperature) -> String {
         self.both_temperatures(temperature, Bound::Minimum)
     }
 
     /// The same of the highest temperature that is allowed: both numbers are
     /// rounded down.
-    pub fn maximum_temperature(self, temperature: Temperature) -> String {
+    pub(crate) fn maximum_temperature(self, temperature: Temperature) -> String {
         self.both_temperatures(temperature, Bound::Maximum)
     }
 
     /// `40 °F` and `4.4 °C`.
-    pub fn temperature_pair(self, temperature: Temperature) -> [String; 2] {
+    pub(crate) fn temperature_pair(self, temperature: Temperature) -> [String; 2] {
         self.temperatures(temperature, Bound::Nominal)
     }
 
@@ -105,7 +105,7 @@ impl UnitsFirst {
 
     /// `490 to 510 °F` and `254.5 to 265.5 °C`: neither allows more than the range
     /// does. `to` is the word between.
-    pub fn temperature_range(self, range: Range<Temperature>, to: &str) -> [String; 2] {
+    pub(crate) fn temperature_range(self, range: Range<Temperature>, to: &str) -> [String; 2] {
         let (unit, other) = (self.temperature_unit(), self.other_temperature_unit());
         let printed = inside(range, unit);
         let beside = inside(printed, other);
@@ -116,7 +116,7 @@ impl UnitsFirst {
     }
 
     /// `9 °F` and `5 °C`.
-    pub fn difference(self, difference: TemperatureDifference) -> [String; 2] {
+    pub(crate) fn difference(self, difference: TemperatureDifference) -> [String; 2] {
         let (unit, other) = (self.temperature_unit(), self.other_temperature_unit());
         let printed = difference.printed(unit);
         [printed.show(unit), printed.show(other)]
@@ -136,24 +136,28 @@ fn inside(range: Range<Temperature>, unit: TemperatureUnit) -> Range<Temperature
 }
 
 /// Millimetres as metric tables write them: tenths, hundredths where they count.
-pub fn millimetres(length: Length) -> String {
+pub(crate) fn millimetres(length: Length) -> String {
     let number = length.number(LengthUnit::Millimetre, 2);
     let number = number.strip_suffix('0').unwrap_or(&number);
     format!("{number} {}", LengthUnit::Millimetre.symbol())
 }
 
 /// `0.640 in (16.26 mm)`.
-pub fn length(length: Length) -> String {
+pub(crate) fn length(length: Length) -> String {
     UnitsFirst::Us.length(length)
 }
 
 /// `40 °F (4.4 °C)`.
-pub fn temperature(temperature: Temperature) -> String {
+pub(crate) fn temperature(temperature: Temperature) -> String {
     UnitsFirst::Us.temperature(temperature)
 }
 
 /// A range with its unit once, `490 to 510 °F`; `to` is the word between.
-pub fn temperature_range(range: Range<Temperature>, unit: TemperatureUnit, to: &str) -> String {
+pub(crate) fn temperature_range(
+    range: Range<Temperature>,
+    unit: TemperatureUnit,
+    to: &str,
+) -> String {
     let most = range.most.show_exact(unit);
     if range.least == range.most {
         return most;

@@ -8,7 +8,7 @@ pub struct DimensionRatio(i64);
 
 /// Why a text is not a dimension ratio.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum RatioError {
+pub(crate) enum RatioError {
     /// A pipe series, `S 5`, which is half of the ratio less one.
     Series(Decimal),
     /// A number with other letters than DR or SDR.
@@ -23,7 +23,7 @@ impl DimensionRatio {
     /// # Errors
     /// [`RatioError::Series`] for `S 5`, which is another number for the same
     /// pipe; [`RatioError::OtherLetters`] and [`RatioError::NotARatio`] for the rest.
-    pub fn parse(text: &str) -> Result<Self, RatioError> {
+    pub(crate) fn parse(text: &str) -> Result<Self, RatioError> {
         let text = text.trim();
         let end = text.find(|c: char| !c.is_alphabetic());
         let (letters, rest) = text.split_at(end.unwrap_or(text.len()));
@@ -44,22 +44,22 @@ impl DimensionRatio {
     }
 
     /// The ratio of a pipe series: 2 S + 1.
-    pub fn of_series(series: Decimal) -> Self {
+    pub(crate) fn of_series(series: Decimal) -> Self {
         Self(series.scaled(1000).saturating_mul(2).saturating_add(1000))
     }
 
     /// The ratio written as `number`.
-    pub fn written(number: Decimal) -> Self {
+    pub(crate) fn written(number: Decimal) -> Self {
         Self(number.scaled(1000))
     }
 
     /// The ratio of this many tenths: DR 13.5 is 135 of them.
-    pub const fn from_tenths(tenths: i64) -> Self {
+    pub(crate) const fn from_tenths(tenths: i64) -> Self {
         Self(tenths * 100)
     }
 
     /// The least wall of a pipe of diameter `od`: OD / DR.
-    pub fn wall(self, od: super::Length) -> super::Length {
+    pub(crate) fn wall(self, od: super::Length) -> super::Length {
         od.scaled(1000, self.0)
     }
 
@@ -74,7 +74,7 @@ impl DimensionRatio {
     }
 
     /// The number with all its places, as a spec writes it.
-    pub fn exact(self) -> String {
+    pub(crate) fn exact(self) -> String {
         self.printed(3)
     }
 
@@ -95,27 +95,27 @@ pub struct Percent(i64);
 
 impl Percent {
     /// Nothing of the whole.
-    pub const ZERO: Percent = Percent(0);
+    pub(crate) const ZERO: Percent = Percent(0);
     /// All of it.
-    pub const WHOLE: Percent = Percent(100_000);
+    pub(crate) const WHOLE: Percent = Percent(100_000);
 
     /// A share of whole percent.
-    pub const fn from_whole(percent: i64) -> Self {
+    pub(crate) const fn from_whole(percent: i64) -> Self {
         Self(percent * 1000)
     }
 
     /// The share written as `number` percent.
-    pub fn written(number: Decimal) -> Self {
+    pub(crate) fn written(number: Decimal) -> Self {
         Self(number.scaled(1000))
     }
 
     /// The number of percent.
-    pub fn decimal(self) -> Decimal {
+    pub(crate) fn decimal(self) -> Decimal {
         Decimal::from_scaled(self.0, 1000)
     }
 
     /// Number and sign, with as many decimals as it takes: `91 %`.
-    pub fn show(self) -> String {
+    pub(crate) fn show(self) -> String {
         format!("{} %", self.decimal())
     }
 
@@ -125,7 +125,7 @@ impl Percent {
     }
 
     /// This share of a length.
-    pub fn of_length(self, whole: super::Length) -> super::Length {
+    pub(crate) fn of_length(self, whole: super::Length) -> super::Length {
         whole.scaled(self.0, 100_000)
     }
 }

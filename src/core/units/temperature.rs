@@ -41,7 +41,7 @@ impl TemperatureUnit {
     }
 
     /// The unit's symbol as printed.
-    pub fn symbol(self) -> &'static str {
+    pub(crate) fn symbol(self) -> &'static str {
         match self {
             TemperatureUnit::Fahrenheit => "°F",
             TemperatureUnit::Celsius => "°C",
@@ -51,17 +51,17 @@ impl TemperatureUnit {
 
 impl Temperature {
     /// The temperature written as `number` degrees of `unit`.
-    pub fn written(number: Decimal, unit: TemperatureUnit) -> Self {
+    pub(crate) fn written(number: Decimal, unit: TemperatureUnit) -> Self {
         Self(number.scaled(unit.per_degree()) + unit.zero())
     }
 
     /// A temperature of whole degrees Fahrenheit.
-    pub const fn from_fahrenheit(degrees: i64) -> Self {
+    pub(crate) const fn from_fahrenheit(degrees: i64) -> Self {
         Self((degrees - 32) * 5000)
     }
 
     /// Degrees Celsius, for physics.
-    pub fn celsius(self) -> f64 {
+    pub(crate) fn celsius(self) -> f64 {
         self.0 as f64 / 9000.0
     }
 
@@ -72,69 +72,74 @@ impl Temperature {
     }
 
     /// The number alone, in `unit`, to a millionth of it.
-    pub fn decimal(self, unit: TemperatureUnit) -> Decimal {
+    pub(crate) fn decimal(self, unit: TemperatureUnit) -> Decimal {
         Decimal::from_scaled(self.0 - unit.zero(), unit.per_degree())
     }
 
     /// The number alone, in `unit`, with `places` decimals.
-    pub fn number(self, unit: TemperatureUnit, places: u8) -> String {
+    pub(crate) fn number(self, unit: TemperatureUnit, places: u8) -> String {
         print_scaled(self.0 - unit.zero(), unit.per_degree(), places)
     }
 
     /// Number and unit, in whole degrees.
-    pub fn show(self, unit: TemperatureUnit) -> String {
+    #[cfg(test)]
+    pub(crate) fn show(self, unit: TemperatureUnit) -> String {
         format!("{} {}", self.number(unit, 0), unit.symbol())
     }
 
     /// Number and unit, with a decimal only when whole degrees would hide
     /// something.
-    pub fn show_exact(self, unit: TemperatureUnit) -> String {
+    pub(crate) fn show_exact(self, unit: TemperatureUnit) -> String {
         let whole = (self.0 - unit.zero()) % unit.per_degree() == 0;
         format!("{} {}", self.number(unit, u8::from(!whole)), unit.symbol())
     }
 
     /// This temperature rounded to the tenth that [`show_exact`](Self::show_exact)
     /// prints.
-    pub fn printed(self, unit: TemperatureUnit, bound: Bound) -> Self {
+    pub(crate) fn printed(self, unit: TemperatureUnit, bound: Bound) -> Self {
         let above_zero = self.0 - unit.zero();
         Self(bound.round(above_zero, unit.per_degree() / 10) + unit.zero())
     }
 
     /// How far this temperature lies above the scale's zero; what a controller
     /// that counts in steps from zero has to reach.
-    pub fn above_zero(self, unit: TemperatureUnit) -> TemperatureDifference {
+    pub(crate) fn above_zero(self, unit: TemperatureUnit) -> TemperatureDifference {
         TemperatureDifference(self.0 - unit.zero())
     }
 
     /// `part` in a thousand of the reading on the scale of `unit`: how makers
     /// state the accuracy of an indicating stick.
-    pub fn share(self, part: super::Percent, unit: TemperatureUnit) -> TemperatureDifference {
+    pub(crate) fn share(
+        self,
+        part: super::Percent,
+        unit: TemperatureUnit,
+    ) -> TemperatureDifference {
         TemperatureDifference(part.of(self.0 - unit.zero()))
     }
 }
 
 impl TemperatureDifference {
     /// No difference.
-    pub const ZERO: TemperatureDifference = TemperatureDifference(0);
+    pub(crate) const ZERO: TemperatureDifference = TemperatureDifference(0);
 
     /// The difference written as `number` degrees of `unit`.
-    pub fn written(number: Decimal, unit: TemperatureUnit) -> Self {
+    pub(crate) fn written(number: Decimal, unit: TemperatureUnit) -> Self {
         Self(number.scaled(unit.per_degree()))
     }
 
     /// A difference of whole tenths of a degree Fahrenheit.
-    pub const fn from_fahrenheit_tenths(tenths: i64) -> Self {
+    pub(crate) const fn from_fahrenheit_tenths(tenths: i64) -> Self {
         Self(tenths * 500)
     }
 
     /// The number alone, in `unit`, to a millionth of it.
-    pub fn decimal(self, unit: TemperatureUnit) -> Decimal {
+    pub(crate) fn decimal(self, unit: TemperatureUnit) -> Decimal {
         Decimal::from_scaled(self.0, unit.per_degree())
     }
 
     /// Number and unit, with a decimal only when whole degrees would hide
     /// something.
-    pub fn show(self, unit: TemperatureUnit) -> String {
+    pub(crate) fn show(self, unit: TemperatureUnit) -> String {
         let places = u8::from(self.0 % unit.per_degree() != 0);
         format!(
             "{} {}",
@@ -144,17 +149,17 @@ impl TemperatureDifference {
     }
 
     /// This difference rounded to the tenth that [`show`](Self::show) prints.
-    pub fn printed(self, unit: TemperatureUnit) -> Self {
+    pub(crate) fn printed(self, unit: TemperatureUnit) -> Self {
         Self(Bound::Nominal.round(self.0, unit.per_degree() / 10))
     }
 
     /// What is left over after whole steps of `step`; `None` for a step of zero.
-    pub fn remainder(self, step: TemperatureDifference) -> Option<TemperatureDifference> {
+    pub(crate) fn remainder(self, step: TemperatureDifference) -> Option<TemperatureDifference> {
         (step.0 != 0).then(|| TemperatureDifference(self.0.rem_euclid(step.0.abs())))
     }
 
     /// The size of the difference, without its sign.
-    pub fn magnitude(self) -> Self {
+    pub(crate) fn magnitude(self) -> Self {
         Self(self.0.abs())
     }
 }

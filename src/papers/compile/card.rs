@@ -3,14 +3,16 @@
 
 use super::{Options, Withheld, to_json};
 use crate::core::units::print::with_decimal_mark;
-use crate::papers::sheets::{CardPlan, CardPrint, CardSheet, Frame, PaperKind, card, printed};
+use crate::papers::sheets::{Frame, PaperKind};
 use crate::papers::typeset::{Page, Print, TypesetError, query};
 use crate::procedure::resolve::Procedure;
+use crate::process::Process;
+use crate::process::socket::sheets::{CardPlan, CardPrint, CardSheet, printed};
 use crate::published::Library;
 use crate::spec::{CardTrim, Cards, Paper};
 
 /// The faces of the card, in one language or two.
-pub fn card_sheet(
+pub(crate) fn card_sheet(
     procedure: &Procedure<'_>,
     limits: &Library,
     frame: Frame,
@@ -18,7 +20,9 @@ pub fn card_sheet(
 ) -> CardSheet {
     let sheet = |frame: Frame| {
         let mark = frame.lang.decimal_mark(procedure.practice());
-        with_decimal_mark(mark, || card(procedure, limits, frame))
+        with_decimal_mark(mark, || {
+            (Process::of_spec(procedure.spec).card)(procedure, limits, frame)
+        })
     };
     match other {
         Some(other) => sheet(frame).with_other(sheet(other)),
@@ -27,7 +31,7 @@ pub fn card_sheet(
 }
 
 /// The card, or why no trim that is allowed can hold it.
-pub fn card_print<'a>(
+pub(crate) fn card_print<'a>(
     procedure: &Procedure<'_>,
     limits: &Library,
     sheet: CardSheet,

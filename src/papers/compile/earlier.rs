@@ -22,7 +22,7 @@ pub(super) struct Earlier<'a> {
 impl<'a> Earlier<'a> {
     /// Reads it. Of what is wrong with it, only that is told which keeps it from
     /// being read whole; it is no longer in force.
-    pub fn read(sources: &'a Sources, as_of: NaiveDate) -> Self {
+    pub(crate) fn read(sources: &'a Sources, as_of: NaiveDate) -> Self {
         let read = ParsedInputs::read(sources, &[]);
         let mut checked = checked(sources, &read, read.procedure().as_ref(), None, as_of);
         let keeps = |finding: &Finding| read.unread && finding.severity() == Severity::Error;
@@ -35,13 +35,13 @@ impl<'a> Earlier<'a> {
     }
 
     /// The number of its procedure, where it could be read whole.
-    pub fn number(&self) -> Option<&str> {
+    pub(crate) fn number(&self) -> Option<&str> {
         let spec = self.read.spec.as_ref().filter(|_| !self.read.unread)?;
         Some(spec.number.value.as_str())
     }
 
     /// What is to be said of it where no spec of its procedure is at hand.
-    pub fn of_no_other(mut self) -> Checked {
+    pub(crate) fn of_no_other(mut self) -> Checked {
         let number = self.read.spec.as_ref().map(|spec| &spec.number);
         if let Some(number) = number.filter(|_| !self.read.unread) {
             let message = format!("no spec of {} is given to compare it with", number.value);
@@ -55,7 +55,7 @@ impl<'a> Earlier<'a> {
     /// Compares it with the current spec of its procedure, and adds what came of it
     /// to what is known of the revisions. Gives what is wrong with it, and with how
     /// the current spec follows it.
-    pub fn hold_against(
+    pub(crate) fn hold_against(
         self,
         sources: &Sources,
         current: &Procedure<'_>,

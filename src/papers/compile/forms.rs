@@ -11,36 +11,36 @@ use crate::core::digest;
 use crate::core::finding::{self, Finding};
 use crate::core::source::{Role, Source, Sources};
 use crate::core::units::print::with_decimal_mark;
-use crate::papers::sheets::{self, Frame, PaperKind};
+use crate::papers::sheets::{Frame, PaperKind};
 use crate::papers::typeset::{Page, Print, TypesetError, typeset};
 use crate::procedure::record::{Records, support};
 use crate::procedure::resolve::resolve;
-use crate::rules::{self, Context};
+use crate::rules::Context;
 use crate::spec::language::Language;
 use crate::spec::{Paper, Status};
 
 /// What came of asking for forms.
 #[derive(Debug)]
-pub struct Forms {
+pub(crate) struct Forms {
     /// The spec and the record that was handed over; findings point into them.
-    pub sources: Sources,
+    pub(crate) sources: Sources,
     /// What is wrong: with the spec when it cannot be read whole, else with the
     /// record.
-    pub checked: Checked,
+    pub(crate) checked: Checked,
     /// What the spec is called, when forms were made.
-    pub identity: Option<Identity>,
+    pub(crate) identity: Option<Identity>,
     /// The forms: file name and PDF.
-    pub files: Vec<(&'static str, Vec<u8>)>,
+    pub(crate) files: Vec<(&'static str, Vec<u8>)>,
     /// Of the record that was handed over: how many of its test joints were
     /// made by the procedure and passed, and how many there are.
-    pub counted: (usize, usize),
+    pub(crate) counted: (usize, usize),
 }
 
 /// Makes the forms of a spec; with a record, its form filled in.
 ///
 /// # Errors
 /// [`TypesetError`] when a template of the program is at fault.
-pub fn forms(
+pub(crate) fn forms(
     sources: &Sources,
     record: Option<Source>,
     paper: Option<Paper>,
@@ -101,13 +101,15 @@ pub fn forms(
         if !filled || !records.files.is_empty() {
             let name = if filled { FILLED } else { BLANK };
             let sheet = with_decimal_mark(mark, || {
-                sheets::record(&of_record, filled, &read.limits, frame())
+                crate::process::socket::sheets::record(&of_record, filled, &read.limits, frame())
             });
             files.push((name, print(Page::Record, name, to_json(&sheet)?)?));
         }
         // A withdrawn procedure must not be worked by.
         if !filled && spec.status.value != Status::Withdrawn {
-            let sheet = with_decimal_mark(mark, || sheets::joint_log(&procedure, frame()));
+            let sheet = with_decimal_mark(mark, || {
+                crate::process::socket::sheets::joint_log(&procedure, frame())
+            });
             files.push((LOG, print(Page::JointLog, LOG, to_json(&sheet)?)?));
         }
         read.words_held(&sources, &frame().words)?;
@@ -152,7 +154,7 @@ fn handed(sources: &Sources, read: &ParsedInputs, as_of: NaiveDate) -> (Records,
     let named_at = spec.status.span;
     records.add(file, named_at, source);
     let procedure = resolve(spec, &read.limits).with_records(&records.files);
-    let mut findings = rules::check(&Context {
+    let mut findings = crate::process::check(&Context {
         procedure: &procedure,
         limits: &read.limits,
         as_of,

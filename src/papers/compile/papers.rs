@@ -10,16 +10,17 @@ use super::{
 use crate::core::parallel;
 use crate::core::source::Sources;
 use crate::core::units::print::with_decimal_mark;
-use crate::heat::advice::Advice;
-use crate::papers::sheets::{self, Frame, PaperKind};
+use crate::papers::sheets::{Frame, PaperKind};
 use crate::papers::typeset::{Page, Print, TypesetError, pictures, pixels, typeset};
 use crate::procedure::resolve::Procedure;
+use crate::process::Process;
+use crate::process::socket::heat::advice::Advice;
 use crate::spec::language::Language;
 use crate::spec::{Paper, Status};
 
 /// Typesets the papers that are asked for, beside each other: of a cold build
 /// the procedure takes about half the time, so two cores halve it.
-pub fn papers(
+pub(crate) fn papers(
     builder: &PaperBuilder<'_>,
 ) -> Result<(Vec<TypesetPaper>, Vec<Withheld>), TypesetError> {
     let asked = builder.asked();
@@ -71,17 +72,17 @@ fn pictured(
 
 /// A paper that is asked for.
 #[derive(Debug, Clone, Copy)]
-pub struct RequestedPaper {
+pub(crate) struct RequestedPaper {
     /// Which.
-    pub kind: PaperKind,
+    pub(crate) kind: PaperKind,
     /// Its language.
-    pub language: Language,
+    pub(crate) language: Language,
     /// The same, where the first language has a file of its own.
-    pub further: Option<Language>,
+    pub(crate) further: Option<Language>,
 }
 
 /// What the papers of a spec are made of.
-pub struct PaperBuilder<'a> {
+pub(crate) struct PaperBuilder<'a> {
     procedure: &'a Procedure<'a>,
     advice: &'a Advice<'a>,
     sources: &'a Sources,
@@ -98,7 +99,7 @@ pub struct PaperBuilder<'a> {
 
 impl<'a> PaperBuilder<'a> {
     /// For the papers that the options ask for.
-    pub fn new(
+    pub(crate) fn new(
         procedure: &'a Procedure<'a>,
         advice: &'a Advice<'a>,
         sources: &'a Sources,
@@ -125,7 +126,7 @@ impl<'a> PaperBuilder<'a> {
 
     /// For pages that are only looked at: nothing is attached, and `word` stands
     /// where papers have the digest.
-    pub fn only_looked_at(self, word: &'static str) -> Self {
+    pub(crate) fn only_looked_at(self, word: &'static str) -> Self {
         Self {
             in_place_of_digest: Some(word),
             ..self
@@ -133,7 +134,7 @@ impl<'a> PaperBuilder<'a> {
     }
 
     /// The papers, in the order they are made.
-    pub fn asked(&self) -> Vec<RequestedPaper> {
+    pub(crate) fn asked(&self) -> Vec<RequestedPaper> {
         let kinds = PaperKind::ALL.into_iter();
         let kinds = kinds.filter(|kind| self.options.papers.contains(kind));
         let asked = kinds.flat_map(|kind| {
@@ -155,7 +156,7 @@ impl<'a> PaperBuilder<'a> {
     }
 
     /// What is typeset for one paper, or what keeps it back.
-    pub fn print(
+    pub(crate) fn print(
         &self,
         asked: RequestedPaper,
     ) -> Result<Result<Print<'a>, Withheld>, TypesetError> {
@@ -213,12 +214,13 @@ impl<'a> PaperBuilder<'a> {
             ),
             date: dated(spec),
         };
+        let process = Process::of_spec(procedure.spec);
         let mark = language.decimal_mark(procedure.practice());
         let (page, sheet) = match kind {
             PaperKind::Procedure => (
                 Page::Procedure,
                 to_json(&with_decimal_mark(mark, || {
-                    sheets::procedure(
+                    (process.procedure)(
                         procedure,
                         self.advice,
                         &self.checked.findings,
@@ -241,7 +243,7 @@ impl<'a> PaperBuilder<'a> {
                 }
             }
             PaperKind::DepthMarks => match with_decimal_mark(mark, || {
-                sheets::depth_marks(procedure, limits, frame, options.correction)
+                (process.depth_marks)(procedure, limits, frame, options.correction)
             }) {
                 Some(sheet) => (Page::DepthMarks, to_json(&sheet)),
                 None => {

@@ -17,9 +17,9 @@ use super::in_house::of_house;
 use super::papers::{PaperBuilder, RequestedPaper};
 use super::{Checked, Options, ParsedInputs, estimated};
 use crate::core::source::Sources;
-use crate::heat::advice::EstimateCache;
 use crate::papers::sheets::PaperKind;
 use crate::papers::typeset::{self, Picture, TypesetError};
+use crate::process::socket::heat::advice::EstimateCache;
 use crate::spec::language::Language;
 
 /// Stands where a paper has the digest of its spec: a text that is being typed is
@@ -32,18 +32,18 @@ const REMEMBERED: usize = 12;
 
 /// A paper to look at.
 #[derive(Debug)]
-pub struct PaperPictures {
+pub(crate) struct PaperPictures {
     /// Which.
-    pub kind: PaperKind,
+    pub(crate) kind: PaperKind,
     /// Its language, where the first one has a file of its own.
-    pub further: Option<Language>,
+    pub(crate) further: Option<Language>,
     /// Its pages, or what keeps it back.
-    pub pages: Result<Vec<Picture>, String>,
+    pub(crate) pages: Result<Vec<Picture>, String>,
 }
 
 /// What there is to see of a spec, as it comes.
 #[derive(Debug)]
-pub enum PreviewEvent<'a> {
+pub(crate) enum PreviewEvent<'a> {
     /// What checking it found; where there is an error, nothing follows. Comes
     /// again if a paper finds something at fault with the house style.
     Checked(&'a Checked),
@@ -59,7 +59,7 @@ pub enum PreviewEvent<'a> {
 ///
 /// # Errors
 /// [`TypesetError`] when a template of the program is at fault.
-pub fn pictures(
+pub(crate) fn pictures(
     sources: &Sources,
     options: &Options,
     as_of: NaiveDate,

@@ -10,15 +10,15 @@ use crate::spec::Spec;
 const MOST_MODULES: usize = 53;
 
 /// A code as it is printed.
-pub struct Code {
+pub(crate) struct Code {
     /// The picture.
-    pub qr: Qr,
+    pub(crate) qr: Qr,
     /// The key that signed it, as it is printed.
-    pub key_id: String,
+    pub(crate) key_id: String,
 }
 
 /// What a paper of this kind says of itself; `digest` is the spec's.
-pub fn claim(spec: &Spec, kind: PaperKind, digest: &str) -> Claim {
+pub(crate) fn claim(spec: &Spec, kind: PaperKind, digest: &str) -> Claim {
     Claim {
         subject: match kind {
             PaperKind::Procedure => Subject::Procedure,
@@ -37,7 +37,12 @@ pub fn claim(spec: &Spec, kind: PaperKind, digest: &str) -> Claim {
 }
 
 /// The code of a paper, or why it has no room.
-pub fn code(spec: &Spec, kind: PaperKind, digest: &str, seal: &Seal) -> Result<Code, Withheld> {
+pub(crate) fn code(
+    spec: &Spec,
+    kind: PaperKind,
+    digest: &str,
+    seal: &Seal,
+) -> Result<Code, Withheld> {
     let text = seal.text(&claim(spec, kind, digest));
     // The key stands before the signature.
     let key_id = text.rsplit('/').nth(1).unwrap_or_default().to_owned();

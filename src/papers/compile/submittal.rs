@@ -44,13 +44,13 @@ const MOST_PAGES: usize = 1000;
 
 /// What came of a submittal.
 #[derive(Debug)]
-pub struct CompiledSubmittal {
+pub(crate) struct CompiledSubmittal {
     /// What is wrong with the file, or noteworthy in what it names.
-    pub findings: Vec<Finding>,
+    pub(crate) findings: Vec<Finding>,
     /// What is wrong with the files it names, each with its own texts.
-    pub of_files: Vec<(Sources, Checked)>,
+    pub(crate) of_files: Vec<(Sources, Checked)>,
     /// The PDF; none when there is an error.
-    pub pdf: Option<Vec<u8>>,
+    pub(crate) pdf: Option<Vec<u8>>,
 }
 
 /// Makes a submittal of its file and what it encloses, in the order of the
@@ -59,7 +59,7 @@ pub struct CompiledSubmittal {
 ///
 /// # Errors
 /// [`TypesetError`] when a template of the program is at fault.
-pub fn submittal(
+pub(crate) fn submittal(
     sources: &Sources,
     of: &Submittal,
     enclosed: &Enclosed,

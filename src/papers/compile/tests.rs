@@ -3,6 +3,7 @@
 //! that is laid out, so digest, metadata and attached files do not.
 
 #[path = "../../../tests/suite/change.rs"]
+#[expect(unreachable_pub, reason = "it is a part of the end-to-end tests too")]
 mod change;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -15,8 +16,8 @@ use super::{Options, ParsedInputs, estimated, to_json};
 use crate::authoring::schema::{Kind, schema};
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::{HouseFile, Role, Source, Sources};
-use crate::heat::advice::EstimateCache;
-use crate::papers::sheets::{self, Frame, PaperKind};
+use crate::papers::sheets::{Frame, PaperKind};
+use crate::process::socket::heat::advice::EstimateCache;
 use crate::spec::Paper;
 use crate::spec::language::Language;
 
@@ -75,10 +76,11 @@ fn effect(sources: &Sources, cache: &EstimateCache) -> Option<Effect> {
             ))
         };
         for filled in [false, true] {
-            let form = sheets::record(procedure, filled, &read.limits, frame());
+            let form =
+                crate::process::socket::sheets::record(procedure, filled, &read.limits, frame());
             effect.insert(format!("record {filled}"), to_json(&form).unwrap());
         }
-        let log = sheets::joint_log(procedure, frame());
+        let log = crate::process::socket::sheets::joint_log(procedure, frame());
         effect.insert("joint log".into(), to_json(&log).unwrap());
         Some(effect)
     })

@@ -18,7 +18,7 @@ use crate::spec::Paper;
 
 /// What came of asking for a worksheet.
 #[derive(Debug)]
-pub enum Worksheet {
+pub(crate) enum Worksheet {
     /// The spec cannot be read whole; what was found.
     Unread(Checked),
     /// No figure that the papers rest on is from memory.
@@ -38,7 +38,7 @@ pub enum Worksheet {
 ///
 /// # Errors
 /// [`TypesetError`] when a template of the program is at fault.
-pub fn worksheet(
+pub(crate) fn worksheet(
     sources: &Sources,
     paper: Option<Paper>,
     as_of: NaiveDate,

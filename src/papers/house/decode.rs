@@ -45,47 +45,47 @@ pub(crate) const MOST_ROLES: usize = 8;
 
 /// A clause in the words of the house.
 #[derive(Debug, Clone)]
-pub struct HouseClause {
+pub(crate) struct HouseClause {
     /// Of which language.
-    pub language: Language,
+    pub(crate) language: Language,
     /// Its key.
-    pub key: Spanned<String>,
+    pub(crate) key: Spanned<String>,
     /// Its text.
-    pub words: Spanned<String>,
+    pub(crate) words: Spanned<String>,
 }
 
 /// Text that the house adds, with its places.
 #[derive(Debug, Clone)]
-pub struct HouseText {
+pub(crate) struct HouseText {
     /// Of which language.
-    pub language: Language,
+    pub(crate) language: Language,
     /// Where it goes, as the file has it.
-    pub place: &'static str,
+    pub(crate) place: &'static str,
     /// Its heading.
-    pub title: Option<Spanned<String>>,
+    pub(crate) title: Option<Spanned<String>>,
     /// Its paragraphs.
-    pub paragraphs: Vec<Spanned<String>>,
+    pub(crate) paragraphs: Vec<Spanned<String>>,
     /// All of it.
-    pub span: Span,
+    pub(crate) span: Span,
 }
 
 /// What the file says.
 #[derive(Debug, Default)]
-pub struct Read {
+pub(crate) struct Read {
     /// For the sheets; the logo is still to be checked.
-    pub style: HouseStyle,
+    pub(crate) style: HouseStyle,
     /// Name of the organization.
-    pub name: Option<Spanned<String>>,
+    pub(crate) name: Option<Spanned<String>>,
     /// Path of the logo.
-    pub logo: Option<Spanned<String>>,
+    pub(crate) logo: Option<Spanned<String>>,
     /// The key of page templates, which a house style no longer has.
-    pub templates: Option<Spanned<String>>,
+    pub(crate) templates: Option<Spanned<String>>,
     /// The paper.
-    pub paper: Option<Paper>,
+    pub(crate) paper: Option<Paper>,
     /// Clauses in the words of the house.
-    pub clauses: Vec<HouseClause>,
+    pub(crate) clauses: Vec<HouseClause>,
     /// Text that it adds.
-    pub added: Vec<HouseText>,
+    pub(crate) added: Vec<HouseText>,
 }
 
 group! {
@@ -180,7 +180,7 @@ group! {
 }
 
 /// Reads the file.
-pub fn decode(text: &str, findings: &mut Vec<Finding>) -> Read {
+pub(crate) fn decode(text: &str, findings: &mut Vec<Finding>) -> Read {
     let read = read_file(text, &budget::HOUSE, |root, findings| {
         let top = Fields::open(root, "", Span::default(), findings)?;
         read_top::<HouseFile>(top, (FORMAT, "the house style is"), findings)
@@ -191,7 +191,7 @@ pub fn decode(text: &str, findings: &mut Vec<Finding>) -> Read {
 }
 
 /// The path of the logo that the file names.
-pub fn logo(text: &str) -> Option<String> {
+pub(crate) fn logo(text: &str) -> Option<String> {
     decode(text, &mut Vec::new()).logo.map(|logo| logo.value)
 }
 

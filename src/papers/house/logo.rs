@@ -22,7 +22,7 @@ const REACHING_OUT: &[(&str, &str)] = &[
 ];
 
 /// Checks the logo that `house.yaml` names; the name of its virtual file.
-pub fn check(
+pub(crate) fn check(
     named: &Spanned<String>,
     id: FileId,
     file: &HouseFile,

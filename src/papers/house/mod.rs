@@ -11,7 +11,7 @@ mod clauses;
 pub(crate) mod decode;
 mod logo;
 mod replaceable;
-pub mod rules;
+pub(crate) mod rules;
 mod texts;
 mod values;
 
@@ -19,7 +19,7 @@ use std::sync::Arc;
 
 use clauses::failed;
 use decode::HouseClause;
-pub use decode::logo as logo_of;
+pub(crate) use decode::logo as logo_of;
 
 use crate::core::digest;
 use crate::core::finding::Finding;
@@ -30,10 +30,10 @@ use crate::spec::language::Language;
 use crate::spec::{Paper, Spec};
 
 /// The file that says what the house style is.
-pub const STYLE_FILE: &str = "house.yaml";
+pub(crate) const STYLE_FILE: &str = "house.yaml";
 /// What folders and keys with page templates were called. A house style has none,
 /// so one that is left is an error.
-pub const TEMPLATES: [&str; 2] = ["pages", "templates"];
+pub(crate) const TEMPLATES: [&str; 2] = ["pages", "templates"];
 
 /// A house style, read.
 #[derive(Debug, Clone)]
@@ -111,13 +111,13 @@ pub fn house(
 
 /// The role of a file of a house style among the inputs of a build: what it is,
 /// and which of its kind.
-pub fn house_role(file: &HouseFile) -> String {
+pub(crate) fn house_role(file: &HouseFile) -> String {
     format!("{} {}", file.role.word(), file.path)
 }
 
 /// The name that a file of a house style is attached with, told apart from the
 /// spec's files and without folders.
-pub fn attached_name(file: &HouseFile) -> String {
+pub(crate) fn attached_name(file: &HouseFile) -> String {
     match file.role {
         Role::House => STYLE_FILE.to_owned(),
         _ => format!("house-{}", file.path.replace('/', "-")),
@@ -160,7 +160,7 @@ fn templates(sources: &Sources, read: &decode::Read) -> Option<Finding> {
 
 impl House {
     /// Its logo, for the typesetter.
-    pub fn files<'a>(&self, sources: &'a Sources) -> HouseFiles<'a> {
+    pub(crate) fn files<'a>(&self, sources: &'a Sources) -> HouseFiles<'a> {
         let of_role = |role| sources.house().filter(move |(_, file)| file.role == role);
         HouseFiles {
             sandbox: sources.sandbox(),
@@ -172,7 +172,7 @@ impl House {
     }
 
     /// What could not be worded while the sheets were made.
-    pub fn clause_findings(&self, sources: &Sources, words: &Words) -> Vec<Finding> {
+    pub(crate) fn clause_findings(&self, sources: &Sources, words: &Words) -> Vec<Finding> {
         let Some(house) = words.house() else {
             return Vec::new();
         };

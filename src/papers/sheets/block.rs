@@ -27,7 +27,7 @@ pub struct Cell {
 
 impl Cell {
     /// A cell of plain text.
-    pub fn plain(text: impl Into<String>) -> Self {
+    pub(crate) fn plain(text: impl Into<String>) -> Self {
         Self {
             text: text.into(),
             ..Self::default()
@@ -35,7 +35,7 @@ impl Cell {
     }
 
     /// Both lines in one: `490 to 510 °F (254.5 to 265.5 °C)`.
-    pub fn in_one_line(&self) -> String {
+    pub(crate) fn in_one_line(&self) -> String {
         match &self.sub {
             Some(sub) => format!("{} ({sub})", self.text),
             None => self.text.clone(),
@@ -43,25 +43,25 @@ impl Cell {
     }
 
     /// The same cell with a second line.
-    pub fn below(mut self, sub: impl Into<String>) -> Self {
+    pub(crate) fn below(mut self, sub: impl Into<String>) -> Self {
         self.sub = Some(sub.into());
         self
     }
 
     /// The same cell, standing out.
-    pub fn strong(mut self) -> Self {
+    pub(crate) fn strong(mut self) -> Self {
         self.strong = true;
         self
     }
 
     /// The same cell, its text in another language than the paper's, if in one.
-    pub fn lang(mut self, lang: Option<Language>) -> Self {
+    pub(crate) fn lang(mut self, lang: Option<Language>) -> Self {
         self.lang = lang;
         self
     }
 
     /// The same cell, marked if `verify`.
-    pub fn verify(mut self, verify: bool) -> Self {
+    pub(crate) fn verify(mut self, verify: bool) -> Self {
         self.verify = verify;
         self
     }
@@ -70,54 +70,52 @@ impl Cell {
 /// Where the text of a column stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Align {
+pub(crate) enum Align {
     /// Words.
     Left,
     /// Figures.
     Right,
-    /// Short marks.
-    Center,
 }
 
 /// A column of a table.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Column {
+pub(crate) struct Column {
     /// Its heading.
-    pub title: String,
+    pub(crate) title: String,
     /// Where its text stands.
-    pub align: Align,
+    pub(crate) align: Align,
 }
 
 /// A table; every row fills its columns.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Table {
+pub(crate) struct Table {
     /// What it shows.
-    pub caption: String,
+    pub(crate) caption: String,
     /// Its columns.
-    pub columns: Vec<Column>,
+    pub(crate) columns: Vec<Column>,
     /// Its rows.
-    pub rows: Vec<Vec<Cell>>,
+    pub(crate) rows: Vec<Vec<Cell>>,
     /// Whether it is set in small type, for reading at a desk.
-    pub small: bool,
+    pub(crate) small: bool,
 }
 
 /// A numbered step.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Step {
+pub(crate) struct Step {
     /// What to do.
-    pub text: String,
+    pub(crate) text: String,
     /// What else to know while doing it.
-    pub detail: Option<String>,
+    pub(crate) detail: Option<String>,
     /// Whether it is what to do when the step before went wrong.
-    pub branch: bool,
+    pub(crate) branch: bool,
     /// The small figure of the step, among those drawn together.
     #[serde(skip)]
-    pub picture: Option<StepPicture>,
+    pub(crate) picture: Option<StepPicture>,
 }
 
 impl Step {
     /// The same step, with a figure.
-    pub fn drawn(mut self, picture: StepPicture) -> Self {
+    pub(crate) fn drawn(mut self, picture: StepPicture) -> Self {
         self.picture = Some(picture);
         self
     }
@@ -125,13 +123,13 @@ impl Step {
 
 /// The headings above the lines to sign on.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct SignatureLabels {
+pub(crate) struct SignatureLabels {
     /// Above the name.
-    pub name: String,
+    pub(crate) name: String,
     /// Above the signature.
-    pub signature: String,
+    pub(crate) signature: String,
     /// Above the date.
-    pub date: String,
+    pub(crate) date: String,
 }
 
 /// Somebody who signs.
@@ -145,11 +143,11 @@ pub struct SignatureRole {
 
 /// An item that says first what it is about.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Headed {
+pub(crate) struct Headed {
     /// What it is about, with its colon.
-    pub head: Option<String>,
+    pub(crate) head: Option<String>,
     /// What is said of it.
-    pub text: String,
+    pub(crate) text: String,
 }
 
 impl Headed {
@@ -157,7 +155,7 @@ impl Headed {
     const LONGEST: usize = 50;
 
     /// An item whose head ends at its first colon.
-    pub fn new(item: String) -> Self {
+    pub(crate) fn new(item: String) -> Self {
         match item.split_once(": ") {
             Some((head, text)) if head.chars().count() <= Self::LONGEST && !head.contains('.') => {
                 Self {
@@ -176,7 +174,7 @@ impl Headed {
 /// One block of a section.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
-pub enum Block {
+pub(crate) enum Block {
     /// A paragraph.
     Text {
         /// Its words.
@@ -245,14 +243,14 @@ pub enum Block {
 
 impl Block {
     /// A list whose items say first what they are about.
-    pub fn heads(items: Vec<String>) -> Self {
+    pub(crate) fn heads(items: Vec<String>) -> Self {
         Self::Heads {
             items: items.into_iter().map(Headed::new).collect(),
         }
     }
 
     /// The caption, where the block is a drawing.
-    pub fn drawing_caption(&mut self) -> Option<&mut String> {
+    pub(crate) fn drawing_caption(&mut self) -> Option<&mut String> {
         match self {
             Self::HeatChart(figure) => Some(&mut figure.caption),
             Self::HeatSection(figure) => Some(&mut figure.caption),
@@ -267,15 +265,15 @@ impl Block {
 
 /// A section; its number is its place.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Section {
+pub(crate) struct Section {
     /// The key of its heading's clause, by which it is found again in whatever
     /// words; none of a section that a house style adds.
     #[serde(skip)]
-    pub key: Option<&'static str>,
+    pub(crate) key: Option<&'static str>,
     /// Its heading.
-    pub title: String,
+    pub(crate) title: String,
     /// What it holds.
-    pub blocks: Vec<Block>,
+    pub(crate) blocks: Vec<Block>,
     /// Whether it starts a page.
-    pub own_page: bool,
+    pub(crate) own_page: bool,
 }

@@ -15,81 +15,81 @@ use crate::spec::Status;
 
 /// All that the notice says.
 #[derive(Debug, Clone, Serialize)]
-pub struct ChangeNotice {
+pub(crate) struct ChangeNotice {
     /// What every paper carries.
-    pub frame: Frame,
+    pub(crate) frame: Frame,
     /// What it is called.
-    pub title: String,
+    pub(crate) title: String,
     /// The earlier revision and the later one.
-    pub sides: [NoticeSide; 2],
+    pub(crate) sides: [NoticeSide; 2],
     /// What is asked of the procedure and of the fusers.
-    pub answers: [Answer; 2],
+    pub(crate) answers: [Answer; 2],
     /// The changes by class; a class without one is left out.
-    pub groups: Vec<Group>,
+    pub(crate) groups: Vec<Group>,
     /// Told where nothing differs.
-    pub nothing: Option<String>,
+    pub(crate) nothing: Option<String>,
     /// What the paper is, and who decides.
-    pub caution: String,
+    pub(crate) caution: String,
     /// Who signs.
-    pub signatures: [String; 2],
+    pub(crate) signatures: [String; 2],
     /// What is written on their lines.
-    pub labels: [String; 3],
+    pub(crate) labels: [String; 3],
 }
 
 /// One of the two revisions.
 #[derive(Debug, Clone, Serialize)]
-pub struct NoticeSide {
+pub(crate) struct NoticeSide {
     /// Whether it is the earlier or the later one.
-    pub label: String,
+    pub(crate) label: String,
     /// Revision, date and status.
-    pub revision: String,
+    pub(crate) revision: String,
     /// What it says of itself: what it changes, and from when it is in force.
-    pub says: Vec<String>,
+    pub(crate) says: Vec<String>,
     /// Digest of its spec, and what that is called.
-    pub digest: (String, String),
+    pub(crate) digest: (String, String),
 }
 
 /// What is asked for.
 #[derive(Debug, Clone, Serialize)]
-pub struct Answer {
+pub(crate) struct Answer {
     /// Of whom.
-    pub label: String,
+    pub(crate) label: String,
     /// In a word or two.
-    pub short: String,
+    pub(crate) short: String,
     /// In a sentence.
-    pub text: String,
+    pub(crate) text: String,
     /// Whether something has to be done before anybody works by it.
-    pub strong: bool,
+    pub(crate) strong: bool,
 }
 
 /// The changes of a class.
 #[derive(Debug, Clone, Serialize)]
-pub struct Group {
+pub(crate) struct Group {
     /// The class.
-    pub class: &'static str,
+    pub(crate) class: &'static str,
     /// What it is called, and what it means.
-    pub title: (String, String),
+    pub(crate) title: (String, String),
     /// Its changes by variable.
-    pub lines: Vec<Line>,
+    pub(crate) lines: Vec<Line>,
     /// What is printed in their place where the page has no room for them.
-    pub counted: String,
+    pub(crate) counted: String,
 }
 
 /// The changes of one variable in one way.
 #[derive(Debug, Clone, Serialize)]
-pub struct Line {
+pub(crate) struct Line {
     /// The variable.
-    pub name: String,
+    pub(crate) name: String,
     /// What it is stated of, where that is something, and how it differs.
-    pub items: Vec<(String, String)>,
+    pub(crate) items: Vec<(String, String)>,
     /// Why it weighs what it does.
-    pub why: Option<String>,
+    pub(crate) why: Option<String>,
     /// Where its class is from; none where the organization decides.
-    pub basis: Option<String>,
+    pub(crate) basis: Option<String>,
 }
 
 /// Writes the notice.
-pub fn change_notice(comparison: &Comparison, mut frame: Frame) -> ChangeNotice {
+pub(crate) fn change_notice(comparison: &Comparison, mut frame: Frame) -> ChangeNotice {
     let words = frame.words.clone();
     let say = |clause| words.render(clause);
     let title = say(Clause::PaperChangeNotice);
@@ -142,7 +142,7 @@ fn side(side: &Side, label: Clause, words: &Words) -> NoticeSide {
 }
 
 /// What a revision says of itself.
-pub fn says(side: &Side, words: &Words) -> Vec<String> {
+pub(crate) fn says(side: &Side, words: &Words) -> Vec<String> {
     let change = side.change.clone();
     let effective = side.effective.map(|day| {
         words.render(Clause::NoticeInForce {
@@ -153,7 +153,7 @@ pub fn says(side: &Side, words: &Words) -> Vec<String> {
 }
 
 /// What is asked of the procedure.
-pub fn procedure(comparison: &Comparison, words: &Words) -> Answer {
+pub(crate) fn procedure(comparison: &Comparison, words: &Words) -> Answer {
     let say = |clause| words.render(clause);
     let again = comparison.requalify();
     let (short, text) = match (again, comparison.proof.is_empty()) {
@@ -175,7 +175,7 @@ pub fn procedure(comparison: &Comparison, words: &Words) -> Answer {
 }
 
 /// What is asked of the fusers.
-pub fn fusers(comparison: &Comparison, words: &Words) -> Answer {
+pub(crate) fn fusers(comparison: &Comparison, words: &Words) -> Answer {
     let say = |clause| words.render(clause);
     let asked = comparison.fusers();
     let (short, text) = match asked {
@@ -199,7 +199,7 @@ pub fn fusers(comparison: &Comparison, words: &Words) -> Answer {
 }
 
 /// The changes by class and variable.
-pub fn groups(comparison: &Comparison, words: &Words) -> Vec<Group> {
+pub(crate) fn groups(comparison: &Comparison, words: &Words) -> Vec<Group> {
     let say = |clause| words.render(clause);
     let classes = [
         (

@@ -10,25 +10,26 @@ macro_rules! clauses {
     ($(#[doc = $text:literal] $variant:ident: $key:literal $({ $($quantity:ident),* })?,)*) => {
         /// A sentence of the papers, with the quantities it is worded over.
         #[derive(Debug, Clone, PartialEq, Eq)]
+        #[expect(missing_docs, reason = "a quantity is what the text of its clause says of it")]
         pub enum Clause {
             $(#[doc = $text] $variant $({ $($quantity: String),* })?,)*
         }
 
         impl Clause {
             /// Key and quantities of every clause.
-            pub const ALL: &[(&'static str, &'static [&'static str])] = &[
+            pub(crate) const ALL: &[(&'static str, &'static [&'static str])] = &[
                 $(($key, &[$($(stringify!($quantity)),*)?]),)*
             ];
 
             /// The key.
-            pub(super) fn key(&self) -> &'static str {
+            pub(crate) fn key(&self) -> &'static str {
                 match self {
                     $(Clause::$variant { .. } => $key,)*
                 }
             }
 
             /// The key, and the quantities by name.
-            pub(super) fn parts(self) -> (&'static str, BTreeMap<&'static str, String>) {
+            pub(crate) fn parts(self) -> (&'static str, BTreeMap<&'static str, String>) {
                 match self {
                     $(Clause::$variant $({ $($quantity),* })? => (
                         $key,

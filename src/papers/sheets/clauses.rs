@@ -53,7 +53,7 @@ impl Clauses {
     }
 
     /// The texts of a language, some of them in the words of a house.
-    pub fn in_house(language: Language, house: HouseClauses) -> Clauses {
+    pub(crate) fn in_house(language: Language, house: HouseClauses) -> Clauses {
         let own = Self::load(language);
         Self {
             texts: own.texts.clone(),
@@ -69,23 +69,23 @@ impl Clauses {
     }
 
     /// The words of the house, where there are any.
-    pub fn house(&self) -> Option<&HouseClauses> {
+    pub(crate) fn house(&self) -> Option<&HouseClauses> {
         self.house.as_ref()
     }
 
     /// The statement of a figure; none where the figure is none.
-    pub fn statement<'a>(&'a self, figure: &'a Figure) -> Option<&'a str> {
+    pub(crate) fn statement<'a>(&'a self, figure: &'a Figure) -> Option<&'a str> {
         Some(self.statements.statement(&figure.id, figure.text()?))
     }
 
     /// The language that the statement of a figure stands in, where it is not
     /// that of the clauses.
-    pub fn statement_lang(&self, figure: &Figure) -> Option<Language> {
+    pub(crate) fn statement_lang(&self, figure: &Figure) -> Option<Language> {
         self.statements.language(&figure.id, figure.text()?)
     }
 
     /// What people in the trade call a figure: `heating 3/4 IPS`.
-    pub fn trade_name(&self, figure: &Figure) -> String {
+    pub(crate) fn trade_name(&self, figure: &Figure) -> String {
         let quantity = self.statements.quantity(trade_quantity(figure));
         match figure.size {
             Some(size) => format!("{quantity} {size}"),
@@ -94,13 +94,13 @@ impl Clauses {
     }
 
     /// What else to know about a figure.
-    pub fn note<'a>(&'a self, figure: &'a Figure) -> Option<&'a str> {
+    pub(crate) fn note<'a>(&'a self, figure: &'a Figure) -> Option<&'a str> {
         let note = figure.note.as_deref()?;
         Some(self.statements.note(&figure.id, note))
     }
 
     /// Where a figure was read, or how it was derived.
-    pub fn source(&self, source: &str) -> String {
+    pub(crate) fn source(&self, source: &str) -> String {
         self.statements.source(source)
     }
 

@@ -10,68 +10,68 @@ use crate::published::{Figure, Library};
 
 /// All that the worksheet says.
 #[derive(Debug, Clone, Serialize)]
-pub struct ConfirmSheet {
+pub(crate) struct ConfirmSheet {
     /// What every paper carries.
-    pub frame: Frame,
+    pub(crate) frame: Frame,
     /// What the worksheet is called.
-    pub title: String,
+    pub(crate) title: String,
     /// Whose work it is and what becomes of it.
-    pub intro: Vec<String>,
+    pub(crate) intro: Vec<String>,
     /// The headings of the columns.
-    pub labels: ConfirmLabels,
+    pub(crate) labels: ConfirmLabels,
     /// Figures with a value, then statements; never an empty group.
-    pub groups: Vec<ConfirmGroup>,
+    pub(crate) groups: Vec<ConfirmGroup>,
 }
 
 /// The headings of the columns.
 #[derive(Debug, Clone, Serialize)]
-pub struct ConfirmLabels {
+pub(crate) struct ConfirmLabels {
     /// The figure and its id.
-    pub figure: String,
+    pub(crate) figure: String,
     /// The value that is remembered and its claimed source.
-    pub recalled: String,
+    pub(crate) recalled: String,
     /// To be filled in: the edition.
-    pub edition: String,
+    pub(crate) edition: String,
     /// To be filled in: the table or section.
-    pub place: String,
+    pub(crate) place: String,
     /// To be filled in: what stands there.
-    pub read: String,
+    pub(crate) read: String,
     /// To be ticked where a statement stands as it is quoted.
-    pub as_printed: String,
+    pub(crate) as_printed: String,
     /// To be filled in: who read it.
-    pub initials: String,
+    pub(crate) initials: String,
     /// To be filled in: when.
-    pub date: String,
+    pub(crate) date: String,
 }
 
 /// Figures of one kind.
 #[derive(Debug, Clone, Serialize)]
-pub struct ConfirmGroup {
+pub(crate) struct ConfirmGroup {
     /// Its heading.
-    pub title: String,
+    pub(crate) title: String,
     /// Whether they are statements, which are ticked or written out.
-    pub statements: bool,
+    pub(crate) statements: bool,
     /// The figures.
-    pub rows: Vec<ConfirmRow>,
+    pub(crate) rows: Vec<ConfirmRow>,
 }
 
 /// One figure.
 #[derive(Debug, Clone, Serialize)]
-pub struct ConfirmRow {
+pub(crate) struct ConfirmRow {
     /// What it is, in trade words; of a statement, the statement.
-    pub name: String,
+    pub(crate) name: String,
     /// The language of a statement, where it is not the worksheet's.
-    pub lang: Option<Language>,
+    pub(crate) lang: Option<Language>,
     /// Its id.
-    pub id: String,
+    pub(crate) id: String,
     /// The value that is remembered; none for a statement.
-    pub value: Option<String>,
+    pub(crate) value: Option<String>,
     /// The source it is remembered from.
-    pub source: String,
+    pub(crate) source: String,
 }
 
 /// Writes the worksheet of these figures.
-pub fn confirm(figures: &[&Figure], limits: &Library, mut frame: Frame) -> ConfirmSheet {
+pub(crate) fn confirm(figures: &[&Figure], limits: &Library, mut frame: Frame) -> ConfirmSheet {
     let own = frame.words.clone();
     let words: &Clauses = &own;
     let say = |clause| words.render(clause);

@@ -8,91 +8,91 @@ use crate::core::units::Length;
 /// Melt depth against time on the heater, a panel for each size. All panels
 /// share both scales, so that sizes compare.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct HeatChart {
+pub(crate) struct HeatChart {
     /// What it shows.
-    pub caption: String,
+    pub(crate) caption: String,
     /// The same in words, for those who cannot see it.
-    pub alt: String,
+    pub(crate) alt: String,
     /// What the axis of times is called.
-    pub time_label: String,
+    pub(crate) time_label: String,
     /// What the axis of depths is called.
-    pub depth_label: String,
+    pub(crate) depth_label: String,
     /// End of the axis of times, ms.
-    pub time_end: i64,
+    pub(crate) time_end: i64,
     /// End of the axis of depths, µm.
-    pub depth_end: i64,
+    pub(crate) depth_end: i64,
     /// Depths named at the axis: µm and label.
-    pub depth_ticks: Vec<(i64, String)>,
+    pub(crate) depth_ticks: Vec<(i64, String)>,
     /// The panels.
-    pub panels: Vec<Panel>,
+    pub(crate) panels: Vec<Panel>,
 }
 
 /// The chart of one size.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Panel {
+pub(crate) struct Panel {
     /// The size.
-    pub title: String,
+    pub(crate) title: String,
     /// Its wall.
-    pub subtitle: String,
+    pub(crate) subtitle: String,
     /// Melt of the pipe: ms and µm.
-    pub curve: Vec<(i64, i64)>,
+    pub(crate) curve: Vec<(i64, i64)>,
     /// Heating, shortest to longest, ms.
-    pub window: (i64, i64),
+    pub(crate) window: (i64, i64),
     /// The same in words.
-    pub window_label: String,
+    pub(crate) window_label: String,
     /// How far the estimate may be off at both ends of the window.
-    pub bars: Vec<Bar>,
+    pub(crate) bars: Vec<Bar>,
     /// A depth not to be passed, µm, where it lies within the axis.
-    pub limit: Option<i64>,
+    pub(crate) limit: Option<i64>,
 }
 
 /// A depth and how far it may be off.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Bar {
+pub(crate) struct Bar {
     /// Where it stands, ms.
-    pub time: i64,
+    pub(crate) time: i64,
     /// The depth, µm.
-    pub depth: i64,
+    pub(crate) depth: i64,
     /// At least, µm.
-    pub least: i64,
+    pub(crate) least: i64,
     /// At most, µm.
-    pub most: i64,
+    pub(crate) most: i64,
     /// The depth in words.
-    pub label: String,
+    pub(crate) label: String,
 }
 
 /// Half of a joint cut across, to scale.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct CrossSection {
+pub(crate) struct CrossSection {
     /// What it shows.
-    pub caption: String,
+    pub(crate) caption: String,
     /// The same in words, for those who cannot see it.
-    pub alt: String,
+    pub(crate) alt: String,
     /// Length drawn and length meant: 2 to 1 is twice full size.
-    pub scale: (i64, i64),
+    pub(crate) scale: (i64, i64),
     /// Its rings from outside in.
-    pub rings: Vec<Ring>,
+    pub(crate) rings: Vec<Ring>,
     /// What the bore is called.
-    pub bore_label: String,
+    pub(crate) bore_label: String,
 }
 
 /// A ring of a cross-section.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Ring {
+pub(crate) struct Ring {
     /// What it is made of.
-    pub kind: RingKind,
+    pub(crate) kind: RingKind,
     /// Outer radius, µm.
-    pub outside: i64,
+    pub(crate) outside: i64,
     /// Inner radius, µm.
-    pub inside: i64,
+    pub(crate) inside: i64,
     /// What it is called.
-    pub label: String,
+    pub(crate) label: String,
 }
 
 /// What a ring is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
-pub enum RingKind {
+pub(crate) enum RingKind {
     /// The fitting.
     Socket,
     /// Melt.
@@ -102,6 +102,6 @@ pub enum RingKind {
 }
 
 /// A length as a drawing takes it.
-pub fn micrometres(length: Length) -> i64 {
+pub(crate) fn micrometres(length: Length) -> i64 {
     (length.mm() * 1e3).round() as i64
 }

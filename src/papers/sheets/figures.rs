@@ -6,60 +6,60 @@ use serde::Serialize;
 
 /// A finished joint, half of it, cut along its axis and to scale.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct JointFigure {
+pub(crate) struct JointFigure {
     /// What it shows.
-    pub caption: String,
+    pub(crate) caption: String,
     /// The same in words, for those who cannot see it.
-    pub alt: String,
+    pub(crate) alt: String,
     /// Length drawn and length meant: 2 to 1 is twice full size.
-    pub scale: (i64, i64),
+    pub(crate) scale: (i64, i64),
     /// Pipe shown outside the socket.
-    pub left: i64,
+    pub(crate) left: i64,
     /// Insertion depth: from the mouth of the socket to the pipe's end.
-    pub depth: i64,
+    pub(crate) depth: i64,
     /// From the mouth of the socket to its stop.
-    pub stop: i64,
+    pub(crate) stop: i64,
     /// Fitting shown, from its mouth on.
-    pub body: i64,
+    pub(crate) body: i64,
     /// Half the outside diameter of the pipe.
-    pub radius: i64,
+    pub(crate) radius: i64,
     /// Wall of the pipe.
-    pub wall: i64,
+    pub(crate) wall: i64,
     /// Wall of the socket.
-    pub socket_wall: i64,
+    pub(crate) socket_wall: i64,
     /// Half the bore of the socket between the pipe's end and the stop.
-    pub root: i64,
+    pub(crate) root: i64,
     /// Half the bore of the fitting beyond the stop.
-    pub bore: i64,
+    pub(crate) bore: i64,
     /// Chamfer of the pipe's end.
-    pub chamfer: i64,
+    pub(crate) chamfer: i64,
     /// Bead at the mouth.
-    pub bead: i64,
+    pub(crate) bead: i64,
     /// How far the highest part stands over the pipe.
-    pub over: i64,
+    pub(crate) over: i64,
     /// Melt in pipe and socket, where it is estimated.
-    pub melt: Option<(i64, i64)>,
+    pub(crate) melt: Option<(i64, i64)>,
     /// Width and thickness of the cold ring; none where a mark says how deep.
-    pub ring: Option<(i64, i64)>,
+    pub(crate) ring: Option<(i64, i64)>,
     /// The insertion depth in words.
-    pub depth_label: String,
+    pub(crate) depth_label: String,
     /// The parts that are numbered, in the order of their numbers.
-    pub keys: Vec<Key>,
+    pub(crate) keys: Vec<Key>,
 }
 
 /// A numbered part of a drawing.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Key {
+pub(crate) struct Key {
     /// The part.
-    pub part: JointPart,
+    pub(crate) part: JointPart,
     /// What it is.
-    pub text: String,
+    pub(crate) text: String,
 }
 
 /// A part of a joint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum JointPart {
+pub(crate) enum JointPart {
     /// The pipe.
     Pipe,
     /// The cold ring.
@@ -80,32 +80,32 @@ pub enum JointPart {
 
 /// The steps as small figures.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct StepsFigure {
+pub(crate) struct StepsFigure {
     /// What it shows.
-    pub caption: String,
+    pub(crate) caption: String,
     /// The same in words, for those who cannot see it.
-    pub alt: String,
+    pub(crate) alt: String,
     /// Whether a cold ring says how deep, rather than a mark.
-    pub ring: bool,
+    pub(crate) ring: bool,
     /// The figures.
-    pub frames: Vec<StepFrame>,
+    pub(crate) frames: Vec<StepFrame>,
 }
 
 /// The figure of one step.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct StepFrame {
+pub(crate) struct StepFrame {
     /// What is drawn.
-    pub picture: StepPicture,
+    pub(crate) picture: StepPicture,
     /// The number of the step.
-    pub number: usize,
+    pub(crate) number: usize,
     /// The step in a few words.
-    pub label: String,
+    pub(crate) label: String,
 }
 
 /// What the figure of a step shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum StepPicture {
+pub(crate) enum StepPicture {
     /// The pipe is cut.
     Cut,
     /// Its edge is chamfered.
@@ -136,55 +136,55 @@ pub enum StepPicture {
 
 /// The heater with its adapters.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct HeaterFigure {
+pub(crate) struct HeaterFigure {
     /// What it shows.
-    pub caption: String,
+    pub(crate) caption: String,
     /// The same in words, for those who cannot see it.
-    pub alt: String,
+    pub(crate) alt: String,
     /// At the face of each adapter.
-    pub face: String,
+    pub(crate) face: String,
     /// Where a stick touches, which is never the face.
-    pub beside: Option<String>,
+    pub(crate) beside: Option<String>,
     /// At the female adapter.
-    pub female: String,
+    pub(crate) female: String,
     /// At the male adapter.
-    pub male: String,
+    pub(crate) male: String,
     /// At the plate between them.
-    pub plate: String,
+    pub(crate) plate: String,
 }
 
 /// A good joint and what is refused, side by side.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct AcceptancePlate {
+pub(crate) struct AcceptancePlate {
     /// What it shows.
-    pub caption: String,
+    pub(crate) caption: String,
     /// The same in words, for those who cannot see it.
-    pub alt: String,
+    pub(crate) alt: String,
     /// Whether a cold ring said how deep, rather than a mark.
-    pub ring: bool,
+    pub(crate) ring: bool,
     /// The cases, the good joint first.
-    pub frames: Vec<PlateFrame>,
+    pub(crate) frames: Vec<PlateFrame>,
 }
 
 /// A case of the acceptance plate.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct PlateFrame {
+pub(crate) struct PlateFrame {
     /// What is drawn.
-    pub picture: PlatePicture,
+    pub(crate) picture: PlatePicture,
     /// Whether the joint is good.
-    pub good: bool,
+    pub(crate) good: bool,
     /// The same as a word.
-    pub word: String,
+    pub(crate) word: String,
     /// The case in a few words.
-    pub title: String,
+    pub(crate) title: String,
     /// What is seen.
-    pub text: String,
+    pub(crate) text: String,
 }
 
 /// What a case of the acceptance plate shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum PlatePicture {
+pub(crate) enum PlatePicture {
     /// A good joint.
     Good,
     /// A bead without the print of the cold ring.

@@ -13,22 +13,26 @@ use crate::procedure::resolve::Joint;
 use crate::published::{Basis, Sourced};
 
 /// Stands where a figure is not known.
-pub const NONE: &str = "\u{2014}";
+pub(crate) const NONE: &str = "\u{2014}";
 
 /// A range of temperatures on the practice's scale, `490 to 510 °F`.
-pub fn temperature_range(units: UnitsFirst, value: Range<Temperature>, to: &str) -> String {
+pub(crate) fn temperature_range(units: UnitsFirst, value: Range<Temperature>, to: &str) -> String {
     let [first, _] = units.temperature_range(value, to);
     first
 }
 
 /// A range of temperatures, the practice's scale over the other.
-pub fn temperature_range_cell(units: UnitsFirst, value: Range<Temperature>, to: &str) -> Cell {
+pub(crate) fn temperature_range_cell(
+    units: UnitsFirst,
+    value: Range<Temperature>,
+    to: &str,
+) -> Cell {
     let [first, other] = units.temperature_range(value, to);
     Cell::plain(first).below(other)
 }
 
 /// A difference, the practice's scale over the other.
-pub fn difference_cell(units: UnitsFirst, value: TemperatureDifference) -> Cell {
+pub(crate) fn difference_cell(units: UnitsFirst, value: TemperatureDifference) -> Cell {
     let [first, other] = units.difference(value);
     Cell::plain(first).below(other)
 }
@@ -48,7 +52,7 @@ fn printed(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> Length 
 
 /// The number of a length in the unit that comes first, with the digits the
 /// author wrote where it was in that unit.
-pub fn number(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
+pub(crate) fn number(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
     let symbol = units.length_unit().symbol();
     let printed = printed(units, figure, bound);
     let shown = match (&figure.written, units) {
@@ -60,18 +64,18 @@ pub fn number(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> Stri
 }
 
 /// A length as above, with its unit.
-pub fn with_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
+pub(crate) fn with_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
     let number = number(units, figure, bound);
     format!("{number} {}", units.length_unit().symbol())
 }
 
 /// What stands beside a length: its printed number in the other unit.
-pub fn other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
+pub(crate) fn other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
     units.other_length(printed(units, figure, bound), bound)
 }
 
 /// A length as above, in US work with millimetres behind it.
-pub fn with_other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
+pub(crate) fn with_other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
     let first = with_unit(units, figure, bound);
     match units {
         UnitsFirst::Us => format!("{first} ({})", other_unit(units, figure, bound)),
@@ -80,7 +84,7 @@ pub fn with_other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound
 }
 
 /// The heading of a column, its unit on the line of the word before it.
-pub fn heading(title: &str) -> String {
+pub(crate) fn heading(title: &str) -> String {
     let mut tied = String::new();
     for word in title.split(' ') {
         let unit = ["in", "mm", "s", "min"].contains(&word.trim_end_matches(','));
@@ -99,7 +103,7 @@ pub fn heading(title: &str) -> String {
 
 /// A length whose unit stands in the heading: inches over millimetres, and in
 /// metric practice millimetres alone.
-pub fn length_cell(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> Cell {
+pub(crate) fn length_cell(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> Cell {
     let cell = Cell::plain(number(units, figure, bound)).verify(figure.needs_verifying());
     match units {
         UnitsFirst::Us => cell.below(other_unit(units, figure, bound)),
@@ -108,20 +112,20 @@ pub fn length_cell(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) ->
 }
 
 /// A tolerance that only adds, as metric pipe has it: `+0.3 / −0`.
-pub fn plus_only(tolerance: Length) -> String {
+pub(crate) fn plus_only(tolerance: Length) -> String {
     let shown = millimetres(tolerance);
     let number = shown.trim_end_matches(LengthUnit::Millimetre.symbol());
     format!("+{} / \u{2212}0", number.trim_end())
 }
 
 /// The cell of a figure that may be absent.
-pub fn or_none<T>(figure: Option<&T>, cell: impl FnOnce(&T) -> Cell) -> Cell {
+pub(crate) fn or_none<T>(figure: Option<&T>, cell: impl FnOnce(&T) -> Cell) -> Cell {
     figure.map_or_else(|| Cell::plain(NONE), cell)
 }
 
 /// Stands across the other `columns` of a row in place of a size's times while
 /// its depth is not measured, so that nobody works by them.
-pub fn no_joint(words: &Clauses, columns: usize) -> Cell {
+pub(crate) fn no_joint(words: &Clauses, columns: usize) -> Cell {
     Cell {
         across: columns.saturating_sub(1),
         ..Cell::plain(words.render(Clause::NoJoint))
@@ -131,18 +135,18 @@ pub fn no_joint(words: &Clauses, columns: usize) -> Cell {
 }
 
 /// A time with its unit.
-pub fn time_cell(figure: &Sourced<Duration>) -> Cell {
+pub(crate) fn time_cell(figure: &Sourced<Duration>) -> Cell {
     Cell::plain(figure.value.show()).verify(figure.needs_verifying())
 }
 
 /// Seconds alone; the unit stands in the heading.
-pub fn seconds_cell(figure: &Sourced<Duration>) -> Cell {
+pub(crate) fn seconds_cell(figure: &Sourced<Duration>) -> Cell {
     Cell::plain(figure.value.number(TimeUnit::Second)).verify(figure.needs_verifying())
 }
 
 /// Whole minutes alone, whose unit stands in the heading; any other time with
 /// its unit.
-pub fn minutes_cell(figure: &Sourced<Duration>) -> Cell {
+pub(crate) fn minutes_cell(figure: &Sourced<Duration>) -> Cell {
     let minutes = figure.value.number(TimeUnit::Minute);
     let whole = minutes.bytes().all(|b| b.is_ascii_digit());
     let shown = if whole { minutes } else { figure.value.show() };
@@ -151,7 +155,7 @@ pub fn minutes_cell(figure: &Sourced<Duration>) -> Cell {
 
 /// The heating time to aim at, which is the shortest; the longest is worded by
 /// `at_most`. Each end carries its own mark when the range is from memory.
-pub fn heating_cell(
+pub(crate) fn heating_cell(
     figure: &Sourced<Range<Duration>>,
     at_most: impl FnOnce(String) -> String,
 ) -> Cell {
@@ -169,14 +173,14 @@ pub fn heating_cell(
 }
 
 /// The walls of a joint: `SDR 9, SDR 11`.
-pub fn walls(units: UnitsFirst, joint: &Joint) -> String {
+pub(crate) fn walls(units: UnitsFirst, joint: &Joint) -> String {
     let walls = joint.pipes.iter().map(|pipe| pipe.label.name(units));
     walls.collect::<Vec<_>>().join(", ")
 }
 
 /// A joint among the others of its procedure: its size, and its walls where
 /// the size has more than one joint.
-pub fn joint(units: UnitsFirst, joint: &Joint, joints: &[Joint]) -> String {
+pub(crate) fn joint(units: UnitsFirst, joint: &Joint, joints: &[Joint]) -> String {
     let size = joint.size.to_string();
     if shares_size(joint, joints) {
         return format!("{size} {}", walls(units, joint));
@@ -185,12 +189,12 @@ pub fn joint(units: UnitsFirst, joint: &Joint, joints: &[Joint]) -> String {
 }
 
 /// Whether the size of a joint is joined with other walls in another time.
-pub fn shares_size(joint: &Joint, joints: &[Joint]) -> bool {
+pub(crate) fn shares_size(joint: &Joint, joints: &[Joint]) -> bool {
     joints.iter().filter(|j| j.size == joint.size).count() > 1
 }
 
 /// How a size system is named behind its sizes: `IPS`, and `mm` of metric ones.
-pub fn system(system: SizeSystem) -> &'static str {
+pub(crate) fn system(system: SizeSystem) -> &'static str {
     match system {
         SizeSystem::Metric => LengthUnit::Millimetre.symbol(),
         inches => inches.name(),
@@ -198,7 +202,7 @@ pub fn system(system: SizeSystem) -> &'static str {
 }
 
 /// Sizes in one line, the system once: `3/4, 1, 2 IPS; 1/2 CTS`.
-pub fn sizes<'j>(joints: impl IntoIterator<Item = &'j Joint> + Clone) -> String {
+pub(crate) fn sizes<'j>(joints: impl IntoIterator<Item = &'j Joint> + Clone) -> String {
     let of = |of: SizeSystem| {
         let mut sizes: Vec<_> = joints
             .clone()
@@ -218,7 +222,7 @@ pub fn sizes<'j>(joints: impl IntoIterator<Item = &'j Joint> + Clone) -> String 
 }
 
 /// The word for a basis, as the papers print it.
-pub fn basis(basis: Basis, words: &Clauses) -> String {
+pub(crate) fn basis(basis: Basis, words: &Clauses) -> String {
     words.render(match basis {
         Basis::Standard => Clause::BasisStandard,
         Basis::Confirmed => Clause::BasisConfirmed,
@@ -233,7 +237,7 @@ pub fn basis(basis: Basis, words: &Clauses) -> String {
 }
 
 /// A statement, followed by a plain warning when it rests on memory.
-pub fn marked(text: &str, verify: bool, words: &Clauses) -> String {
+pub(crate) fn marked(text: &str, verify: bool, words: &Clauses) -> String {
     if !verify {
         return text.to_owned();
     }
@@ -243,7 +247,7 @@ pub fn marked(text: &str, verify: bool, words: &Clauses) -> String {
 }
 
 /// `81 to 84 s`.
-pub fn seconds_range(range: Range<Duration>, to: &str) -> String {
+pub(crate) fn seconds_range(range: Range<Duration>, to: &str) -> String {
     let most = format!("{} s", range.most.number(TimeUnit::Second));
     if range.least == range.most {
         return most;

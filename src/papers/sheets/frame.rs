@@ -163,7 +163,7 @@ impl Frame {
     }
 
     /// The same frame with a signed code of so many modules a side.
-    pub fn with_code(mut self, modules: usize, key: &str) -> Self {
+    pub(crate) fn with_code(mut self, modules: usize, key: &str) -> Self {
         let key = key.to_owned();
         self.code = Some(PrintedCode {
             modules,
@@ -174,7 +174,7 @@ impl Frame {
     }
 
     /// The same frame in a house style of this digest, in hexadecimal.
-    pub fn in_house(mut self, style: &Arc<HouseStyle>, digest: &str) -> Self {
+    pub(crate) fn in_house(mut self, style: &Arc<HouseStyle>, digest: &str) -> Self {
         self.words = style.words(self.lang);
         self.house_line = Some(self.words.render(Clause::HouseDigest {
             digest: digest::house_short(digest).to_owned(),
@@ -186,7 +186,7 @@ impl Frame {
 }
 
 /// The paper, as typst names it.
-pub(super) fn typst_name<S: Serializer>(paper: &Paper, serializer: S) -> Result<S::Ok, S::Error> {
+pub(crate) fn typst_name<S: Serializer>(paper: &Paper, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_str(match paper {
         Paper::Letter => "us-letter",
         Paper::A4 => "a4",

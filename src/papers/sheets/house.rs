@@ -97,12 +97,12 @@ impl Deref for Words {
 
 impl HouseStyle {
     /// Whether it brings words of its own.
-    pub fn words_more(&self) -> bool {
+    pub(crate) fn words_more(&self) -> bool {
         !(self.replaced.is_empty() && self.extra.is_empty() && self.signatures.is_empty())
     }
 
     /// The wording of a language in this house.
-    pub fn words(&self, language: Language) -> Words {
+    pub(crate) fn words(&self, language: Language) -> Words {
         let texts: BTreeMap<_, _> = self
             .replaced
             .iter()
@@ -118,7 +118,7 @@ impl HouseStyle {
 
     /// Puts the roles, sections and paragraphs of the house in their places, and
     /// says on the sources sheet which words are the house's.
-    pub fn add_to(&self, sections: &mut Vec<Section>, language: Language, words: &Clauses) {
+    pub(crate) fn add_to(&self, sections: &mut Vec<Section>, language: Language, words: &Clauses) {
         if !self.signatures.is_empty() {
             let blocks = sections.iter_mut().flat_map(|section| &mut section.blocks);
             for block in blocks {

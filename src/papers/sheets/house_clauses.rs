@@ -14,19 +14,19 @@ const LONGEST_CLAUSE: usize = 2_000;
 
 /// What went wrong in a clause of a house.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ClauseFailure {
+pub(crate) struct ClauseFailure {
     /// Key of the clause.
-    pub key: String,
+    pub(crate) key: String,
     /// What is wrong.
-    pub message: String,
+    pub(crate) message: String,
     /// Where in its text.
-    pub range: Option<Range<usize>>,
+    pub(crate) range: Option<Range<usize>>,
 }
 
 /// Clauses in the words of a house. They may branch and loop, so each has only
 /// so much fuel, and one that fails is noted and left to the program's words.
 #[derive(Debug)]
-pub struct HouseClauses {
+pub(crate) struct HouseClauses {
     texts: BTreeMap<String, String>,
     environment: Environment<'static>,
     failures: Mutex<Vec<ClauseFailure>>,
@@ -34,7 +34,7 @@ pub struct HouseClauses {
 
 impl HouseClauses {
     /// Clauses by key.
-    pub fn new(texts: BTreeMap<String, String>) -> Self {
+    pub(crate) fn new(texts: BTreeMap<String, String>) -> Self {
         // Nothing but text, quantities, branches and loops: no filter, function
         // or other template.
         let mut environment = Environment::empty();
@@ -49,7 +49,7 @@ impl HouseClauses {
     }
 
     /// Words a clause, if the house has words for it that can be rendered.
-    pub(super) fn render(&self, key: &str, quantities: &Value) -> Option<String> {
+    pub(crate) fn render(&self, key: &str, quantities: &Value) -> Option<String> {
         let text = self.texts.get(key)?;
         self.try_render(key, text, quantities)
             .map_err(|failure| {
@@ -95,7 +95,7 @@ impl HouseClauses {
 
     /// Which quantities each clause names, and whether it can be rendered; for
     /// the check before any paper is made.
-    pub fn trial(&self, key: &str, quantities: &[&str]) -> Result<Trial, ClauseFailure> {
+    pub(crate) fn trial(&self, key: &str, quantities: &[&str]) -> Result<Trial, ClauseFailure> {
         let text = self.texts.get(key).map_or("", String::as_str);
         let template = self
             .environment
@@ -135,7 +135,7 @@ impl HouseClauses {
     }
 
     /// What failed so far.
-    pub fn failures(&self) -> Vec<ClauseFailure> {
+    pub(crate) fn failures(&self) -> Vec<ClauseFailure> {
         let failures = self.failures.lock();
         failures.unwrap_or_else(PoisonError::into_inner).clone()
     }
@@ -143,9 +143,9 @@ impl HouseClauses {
 
 /// What a clause of a house does with its quantities.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Trial {
+pub(crate) struct Trial {
     /// Names that are no quantity of the clause.
-    pub strange: Vec<String>,
+    pub(crate) strange: Vec<String>,
     /// Quantities that it does not say.
-    pub unsaid: Vec<String>,
+    pub(crate) unsaid: Vec<String>,
 }

@@ -18,7 +18,7 @@ impl PaperKind {
     pub const ALL: [PaperKind; 3] = [PaperKind::Procedure, PaperKind::Card, PaperKind::DepthMarks];
 
     /// The file the paper is written to.
-    pub fn file_name(self) -> &'static str {
+    pub(crate) fn file_name(self) -> &'static str {
         match self {
             PaperKind::Procedure => "procedure.pdf",
             PaperKind::Card => "card.pdf",
@@ -27,7 +27,7 @@ impl PaperKind {
     }
 
     /// The file of the same paper in a further language: `procedure-es.pdf`.
-    pub fn file_name_in(self, further: Option<Language>) -> String {
+    pub(crate) fn file_name_in(self, further: Option<Language>) -> String {
         let name = self.file_name();
         match further {
             Some(language) => name.replace(".pdf", &format!("-{}.pdf", language.tag())),

@@ -5,48 +5,35 @@
 //! which is layout: `card-fit.typ` returns a plan, and
 //! `sheets/card/imposition.rs` arranges the faces on the paper.
 
-mod block;
-mod card;
+pub(crate) mod block;
 mod change_notice;
-mod clause;
-mod clauses;
+pub(crate) mod clause;
+pub(crate) mod clauses;
 mod confirm;
-mod depth_marks;
-mod drawing;
-mod figures;
-mod format;
-mod frame;
-pub mod house;
-pub mod house_clauses;
-mod joint_log;
+pub(crate) mod drawing;
+pub(crate) mod figures;
+pub(crate) mod format;
+pub(crate) mod frame;
+pub(crate) mod house;
+pub(crate) mod house_clauses;
 mod kind;
-mod practice;
-mod procedure;
-mod record;
-mod resin;
-pub mod size_check;
-mod statements;
-pub mod strips;
+pub(crate) mod practice;
+pub(crate) mod procedure;
+pub(crate) mod resin;
+pub(crate) mod statements;
 mod submittal;
-pub mod wallet;
-mod work;
+pub(crate) mod work;
 
-pub use block::{Align, Block, Cell, Column, Section, SignatureRole, Step, Table};
-pub use card::{CardPrint, CardSheet, Plan as CardPlan, card, notes_around, printed};
-pub use change_notice::{
-    Answer, ChangeNotice, Group, Line, NoticeSide, change_notice, fusers, groups,
-    procedure as procedure_again, says as revision_says,
+pub(crate) use block::SignatureRole;
+#[cfg(test)]
+pub(crate) use block::{Block, Table};
+pub(crate) use change_notice::{
+    Answer, Group, change_notice, fusers, groups, procedure as procedure_again,
+    says as revision_says,
 };
 pub use clause::Clause;
 pub use clauses::{Clauses, Language};
-pub use confirm::{ConfirmSheet, confirm};
-pub use depth_marks::{DepthMarksSheet, depth_marks};
+pub(crate) use confirm::confirm;
 pub use frame::Frame;
-pub use joint_log::{JointLogSheet, joint_log};
 pub use kind::PaperKind;
-pub use procedure::{ProcedureSheet, procedure};
-pub use record::{RecordSheet, record};
-pub use submittal::{Item, Listed, Placed, SubmittalSheet, fusers_item, procedure_item, submittal};
-
-/// The version of the sheets' data; it changes whenever a field changes its meaning.
-pub const VERSION: u32 = 1;
+pub(crate) use submittal::{Item, Listed, Placed, fusers_item, procedure_item, submittal};

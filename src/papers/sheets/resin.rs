@@ -23,7 +23,7 @@ pub enum Band {
 }
 
 /// What kind of resin it is, where the tables know it.
-pub fn kind(p: &Procedure, words: &Clauses) -> Option<String> {
+pub(crate) fn kind(p: &Procedure, words: &Clauses) -> Option<String> {
     Some(words.render(match p.resin.as_ref()?.group {
         ResinGroup::MediumDensity => Clause::CardMediumDensity,
         ResinGroup::HighDensity => Clause::CardHighDensity,
@@ -33,7 +33,7 @@ pub fn kind(p: &Procedure, words: &Clauses) -> Option<String> {
 }
 
 /// The color, where the trade has one for the resin and what the pipe carries.
-pub fn band(p: &Procedure) -> Option<Band> {
+pub(crate) fn band(p: &Procedure) -> Option<Band> {
     match (p.resin.as_ref()?.group, p.spec.service.value) {
         (group, Service::Water) if group.family() == Family::Polyethylene => Some(Band::BlueStripe),
         (ResinGroup::MediumDensity, Service::Gas) => Some(Band::Yellow),
@@ -43,7 +43,7 @@ pub fn band(p: &Procedure) -> Option<Band> {
 }
 
 /// The temperature below which the resin is not joined, where one is published.
-pub fn lowest_ambient(p: &Procedure, limits: &Library) -> Option<Sourced<Temperature>> {
+pub(crate) fn lowest_ambient(p: &Procedure, limits: &Library) -> Option<Sourced<Temperature>> {
     if p.resin.as_ref()?.group != ResinGroup::PpR {
         return None;
     }

@@ -11,7 +11,7 @@ use crate::spec::language::Language;
 /// The statements of one language; none for the language of the tables.
 #[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Statements {
+pub(crate) struct Statements {
     statements: BTreeMap<String, Statement>,
     sources: BTreeMap<String, String>,
     quantities: BTreeMap<String, String>,
@@ -27,7 +27,7 @@ struct Statement {
 
 impl Statements {
     /// The statements of a language.
-    pub fn load(language: Language) -> &'static Statements {
+    pub(crate) fn load(language: Language) -> &'static Statements {
         static TABLES: Statements = Statements {
             statements: BTreeMap::new(),
             sources: BTreeMap::new(),
@@ -49,14 +49,14 @@ impl Statements {
     }
 
     /// What else to know about the figure with this id.
-    pub fn note<'a>(&'a self, id: &str, english: &'a str) -> &'a str {
+    pub(crate) fn note<'a>(&'a self, id: &str, english: &'a str) -> &'a str {
         let row = id.rsplit_once(':').map_or(id, |(row, _)| row);
         self.statement(&format!("{row}:note"), english)
     }
 
     /// The statement with this id, if it was made from this text. Where the
     /// text is another, somebody confirmed it in an edition, and it stands.
-    pub fn statement<'a>(&'a self, id: &str, english: &'a str) -> &'a str {
+    pub(crate) fn statement<'a>(&'a self, id: &str, english: &'a str) -> &'a str {
         self.statements
             .get(id)
             .filter(|statement| statement.en == english)
@@ -65,19 +65,19 @@ impl Statements {
 
     /// The language this statement stands in, where it is not that of the rest:
     /// somebody confirmed it in the words of an edition.
-    pub fn language(&self, id: &str, english: &str) -> Option<Language> {
+    pub(crate) fn language(&self, id: &str, english: &str) -> Option<Language> {
         let stands = self.statement(id, english) == english;
         (stands && !self.statements.is_empty()).then_some(Language::En)
     }
 
     /// A quantity as the trade names it.
-    pub fn quantity(&self, english: String) -> String {
+    pub(crate) fn quantity(&self, english: String) -> String {
         self.quantities.get(&english).cloned().unwrap_or(english)
     }
 
     /// A source in words. A citation without words, and what an author wrote,
     /// stand as they are; parts of a source stand between semicolons.
-    pub fn source(&self, english: &str) -> String {
+    pub(crate) fn source(&self, english: &str) -> String {
         if let Some(text) = self.sources.get(english) {
             return text.clone();
         }
@@ -92,7 +92,7 @@ mod tests {
 
     use super::*;
     use crate::procedure::resolve::{recalled_in_use, trade_quantity};
-    use crate::process::socket::PRACTICES;
+    use crate::process::socket::practice::PRACTICES;
     use crate::published::{Basis, library};
 
     /// Ids of what the papers print, and the text in the tables.

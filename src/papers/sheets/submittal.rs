@@ -20,123 +20,123 @@ const MOST_ON_COVER: usize = 8;
 
 /// All that a submittal says beside the pages that are placed in it.
 #[derive(Debug, Clone, Serialize)]
-pub struct SubmittalSheet {
+pub(crate) struct SubmittalSheet {
     /// Language of the words.
-    pub lang: Language,
+    pub(crate) lang: Language,
     /// The paper, as typst names it.
     #[serde(serialize_with = "typst_name")]
-    pub paper: Paper,
+    pub(crate) paper: Paper,
     /// What is drawn of the house style.
-    pub house: Option<HouseLook>,
+    pub(crate) house: Option<HouseLook>,
     /// Title of the document, for its metadata.
-    pub document_title: String,
+    pub(crate) document_title: String,
     /// Who submits.
-    pub organization: String,
+    pub(crate) organization: String,
     /// The word for a submittal.
-    pub kind: String,
+    pub(crate) kind: String,
     /// Its number.
-    pub number: String,
+    pub(crate) number: String,
     /// Its revision, with its label.
-    pub revision: String,
+    pub(crate) revision: String,
     /// Its date, as year, month and day.
-    pub date_parts: (i32, u32, u32),
+    pub(crate) date_parts: (i32, u32, u32),
     /// What is submitted.
-    pub title: String,
+    pub(crate) title: String,
     /// Project, contract, parties: label and lines.
-    pub facts: Vec<(String, Vec<String>)>,
+    pub(crate) facts: Vec<(String, Vec<String>)>,
     /// What the reviewer should know.
-    pub remarks: Vec<String>,
+    pub(crate) remarks: Vec<String>,
     /// What a submittal is not.
-    pub statement: String,
+    pub(crate) statement: String,
     /// The boxes for stamps.
-    pub reviews: Vec<String>,
+    pub(crate) reviews: Vec<String>,
     /// What is enclosed, some of it, for the cover.
-    pub enclosed: Vec<String>,
+    pub(crate) enclosed: Vec<String>,
     /// How many more there are, where the cover does not name all.
-    pub more: Option<String>,
+    pub(crate) more: Option<String>,
     /// What is enclosed, in order.
-    pub items: Vec<Item>,
+    pub(crate) items: Vec<Item>,
     /// How pages are placed.
-    pub placing: Vec<String>,
+    pub(crate) placing: Vec<String>,
     /// The words of headings and footers.
-    pub labels: Labels,
+    pub(crate) labels: Labels,
 }
 
 /// The words of headings and footers.
 #[derive(Debug, Clone, Serialize)]
-pub struct Labels {
+pub(crate) struct Labels {
     /// Bookmark of the cover.
-    pub cover: String,
+    pub(crate) cover: String,
     /// Heading of what is enclosed.
-    pub enclosed: String,
+    pub(crate) enclosed: String,
     /// Heading of the contents.
-    pub contents: String,
+    pub(crate) contents: String,
     /// An item.
-    pub item: String,
+    pub(crate) item: String,
     /// How many pages.
-    pub pages: String,
+    pub(crate) pages: String,
     /// A page of the submittal.
-    pub page: String,
+    pub(crate) page: String,
     /// A page of what is placed.
-    pub sheet: String,
+    pub(crate) sheet: String,
     /// Between a number and how many there are.
-    pub of: String,
+    pub(crate) of: String,
     /// Before a scale.
-    pub at: String,
+    pub(crate) at: String,
     /// A line to sign on.
-    pub signature: String,
+    pub(crate) signature: String,
     /// A line for the day.
-    pub date: String,
+    pub(crate) date: String,
 }
 
 /// Something that is enclosed.
 #[derive(Debug, Clone, Default, Serialize)]
-pub struct Item {
+pub(crate) struct Item {
     /// What it is called.
-    pub name: String,
+    pub(crate) name: String,
     /// What else to know of it, in the contents.
-    pub notes: Vec<String>,
+    pub(crate) notes: Vec<String>,
     /// What marks it as not to be worked by.
-    pub status: Option<String>,
+    pub(crate) status: Option<String>,
     /// The PDF whose pages are placed.
-    pub placed: Option<Placed>,
+    pub(crate) placed: Option<Placed>,
     /// The list of fusers, where it is that.
-    pub fusers: Option<FuserList>,
+    pub(crate) fusers: Option<FuserList>,
 }
 
 /// A PDF whose pages are placed.
 #[derive(Debug, Clone, Default, Serialize)]
-pub struct Placed {
+pub(crate) struct Placed {
     /// Its virtual file.
-    pub file: String,
+    pub(crate) file: String,
     /// Each page in words, for those who cannot see it.
-    pub alternatives: Vec<String>,
+    pub(crate) alternatives: Vec<String>,
     /// Whether it is a paper of the program, which leaves room for the footer
     /// and has drawings to scale.
-    pub full_size: bool,
+    pub(crate) full_size: bool,
     /// Its bookmarks, each with its page.
-    pub bookmarks: Vec<(String, usize)>,
+    pub(crate) bookmarks: Vec<(String, usize)>,
     /// Those that stand in the contents too.
-    pub listed: Vec<(String, usize)>,
+    pub(crate) listed: Vec<(String, usize)>,
     /// What to say of the file where it travels along.
-    pub attached: Option<String>,
+    pub(crate) attached: Option<String>,
 }
 
 /// Who is qualified.
 #[derive(Debug, Clone, Serialize)]
-pub struct FuserList {
+pub(crate) struct FuserList {
     /// What the list is.
-    pub intro: String,
+    pub(crate) intro: String,
     /// The headings of the columns.
-    pub columns: [String; 5],
+    pub(crate) columns: [String; 5],
     /// Name, badge, procedure, last day, state; and whether qualified.
-    pub rows: Vec<([String; 5], bool)>,
+    pub(crate) rows: Vec<([String; 5], bool)>,
     /// By which rules.
-    pub rules: Vec<String>,
+    pub(crate) rules: Vec<String>,
 }
 
 /// A procedure as an item.
-pub fn procedure_item(words: &Clauses, spec: &Spec, name: String, placed: Placed) -> Item {
+pub(crate) fn procedure_item(words: &Clauses, spec: &Spec, name: String, placed: Placed) -> Item {
     let status = match spec.status.value {
         Status::Draft => Some(Clause::StatusDraft),
         Status::Withdrawn => Some(Clause::StatusWithdrawn),
@@ -163,29 +163,29 @@ pub fn procedure_item(words: &Clauses, spec: &Spec, name: String, placed: Placed
 
 /// A fuser and a procedure on the list.
 #[derive(Debug, Clone, Copy)]
-pub struct Listed<'a> {
+pub(crate) struct Listed<'a> {
     /// The fuser.
-    pub fuser: &'a Fuser,
+    pub(crate) fuser: &'a Fuser,
     /// The number of the procedure.
-    pub procedure: &'a str,
+    pub(crate) procedure: &'a str,
     /// Where the fuser stands; `None` where nothing is on record.
-    pub standing: Option<&'a Standing<'a>>,
+    pub(crate) standing: Option<&'a Standing<'a>>,
 }
 
 impl Listed<'_> {
     /// What became of the qualification.
-    pub fn state(&self) -> State {
+    pub(crate) fn state(&self) -> State {
         self.standing.map_or(State::NeverQualified, |s| s.state)
     }
 
     /// Whether the fuser may use the procedure by the rule set.
-    pub fn qualified(&self) -> bool {
+    pub(crate) fn qualified(&self) -> bool {
         self.state() == State::Qualified
     }
 }
 
 /// The list of fusers as an item.
-pub fn fusers_item(words: &Clauses, listed: &[Listed<'_>], as_of: NaiveDate) -> Item {
+pub(crate) fn fusers_item(words: &Clauses, listed: &[Listed<'_>], as_of: NaiveDate) -> Item {
     let say = |clause| words.render(clause);
     let date = as_of.to_string();
     let mut rules: Vec<String> = Vec::new();
@@ -247,7 +247,7 @@ fn state(state: State) -> Clause {
 }
 
 /// Writes the sheet of a submittal.
-pub fn submittal(
+pub(crate) fn submittal(
     of: &Submittal,
     items: Vec<Item>,
     paper: Paper,

@@ -4,11 +4,11 @@ use super::format;
 use crate::core::size::Size;
 use crate::core::units::Length;
 use crate::procedure::resolve::{Joint, Procedure, needs_pusher};
-use crate::process::socket::PhaseName;
+use crate::process::socket::practice::PhaseName;
 use crate::published::{Library, ResinGroup, Sourced};
 
 /// The sizes that a tool or a machine pushes together, in one line.
-pub fn pushed(p: &Procedure, limits: &Library) -> Option<String> {
+pub(crate) fn pushed(p: &Procedure, limits: &Library) -> Option<String> {
     let pusher = &p.practice().pusher;
     let pushed = |joint: &&Joint| needs_pusher(pusher, joint, limits).is_some();
     let sizes = format::sizes(p.joints.iter().filter(pushed));
@@ -16,23 +16,23 @@ pub fn pushed(p: &Procedure, limits: &Library) -> Option<String> {
 }
 
 /// Whether the pipe end is peeled, where the practice peels and the spec says.
-pub fn peel(p: &Procedure) -> Option<bool> {
+pub(crate) fn peel(p: &Procedure) -> Option<bool> {
     let peel = p.spec.cleaning.as_ref()?.peel.as_ref()?;
     p.practice().peels.then_some(peel.value)
 }
 
 /// Whether a joint has no hold of its own, so that it is held until cool.
-pub fn holds_until_cool(p: &Procedure, joint: &Joint) -> bool {
+pub(crate) fn holds_until_cool(p: &Procedure, joint: &Joint) -> bool {
     p.practice().holds_until_cool && joint.hold.is_none()
 }
 
 /// Whether all joints are, so that no hold need be told from the cooling.
-pub fn all_hold_until_cool(p: &Procedure) -> bool {
+pub(crate) fn all_hold_until_cool(p: &Procedure) -> bool {
     p.practice().holds_until_cool && p.joints.iter().all(|joint| joint.hold.is_none())
 }
 
 /// The phases of the cycle that the table of times has a column for.
-pub fn phases(p: &Procedure) -> impl Iterator<Item = PhaseName> {
+pub(crate) fn phases(p: &Procedure) -> impl Iterator<Item = PhaseName> {
     let has_hold = !all_hold_until_cool(p);
     let phases = p.practice().cycle.iter().map(|phase| phase.name);
     phases.filter(move |phase| has_hold || *phase != PhaseName::Hold)
@@ -41,7 +41,7 @@ pub fn phases(p: &Procedure) -> impl Iterator<Item = PhaseName> {
 /// Where the witness line of a size is drawn, from the cut end, where a distance
 /// is published for the resin. It must still be seen on the finished joint. Every
 /// paper takes it from here, so that no two papers draw it in different places.
-pub fn witness_line(p: &Procedure, limits: &Library, size: Size) -> Option<Sourced<Length>> {
+pub(crate) fn witness_line(p: &Procedure, limits: &Library, size: Size) -> Option<Sourced<Length>> {
     if p.resin.as_ref()?.group != ResinGroup::PpR {
         return None;
     }
@@ -49,7 +49,7 @@ pub fn witness_line(p: &Procedure, limits: &Library, size: Size) -> Option<Sourc
 }
 
 /// Whether a size has a published witness line.
-pub fn has_witness_lines(p: &Procedure, limits: &Library) -> bool {
+pub(crate) fn has_witness_lines(p: &Procedure, limits: &Library) -> bool {
     p.sizes()
         .any(|joint| witness_line(p, limits, joint.size).is_some())
 }

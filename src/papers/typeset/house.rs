@@ -12,18 +12,22 @@ use crate::core::sandbox::{Sandbox, Task, ask};
 
 /// What typst says about a logo.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct LogoFault {
+pub(crate) struct LogoFault {
     /// The bytes at fault.
-    pub range: Option<Range<usize>>,
+    pub(crate) range: Option<Range<usize>>,
     /// What is wrong.
-    pub message: String,
+    pub(crate) message: String,
 }
 
 /// Checks that typst can draw a logo, in the sandbox if there is one.
 ///
 /// # Errors
 /// What typst says about it, and where in the file.
-pub fn try_logo(path: &str, bytes: &[u8], sandbox: Option<Sandbox>) -> Result<(), LogoFault> {
+pub(crate) fn try_logo(
+    path: &str,
+    bytes: &[u8],
+    sandbox: Option<Sandbox>,
+) -> Result<(), LogoFault> {
     if let Some(sandbox) = sandbox {
         let tried = ask(sandbox, Task::Logo, &path, &[bytes]);
         return tried.map_or_else(|why| Err(sandbox::stopped_logo(&why)), |(tried, _)| tried);

@@ -24,14 +24,15 @@ use typst::foundations::{Datetime, Smart};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
-pub use house::{LogoFault, try_logo};
-pub use picture::Picture;
-pub use pixels::{drawn, on_white, pixels};
-pub use placed::try_pages;
+pub(crate) use house::{LogoFault, try_logo};
+pub(crate) use picture::Picture;
+pub(crate) use pixels::{drawn, on_white, pixels};
+pub(crate) use placed::try_pages;
 pub use query::query;
-pub use sandbox::PrintMessage;
+pub(crate) use sandbox::PrintMessage;
+pub use world::HouseFiles;
 use world::World;
-pub use world::{HouseFiles, can_draw, line_width, page_fonts};
+pub(crate) use world::{can_draw, line_width, page_fonts};
 
 /// A page template of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -157,7 +158,7 @@ pub enum Cause {
 
 impl TypesetError {
     /// A fault of the program.
-    pub fn new(message: impl Into<String>) -> Self {
+    pub(crate) fn new(message: impl Into<String>) -> Self {
         Self {
             messages: vec![message.into()],
             cause: Cause::Program,
@@ -179,7 +180,7 @@ impl std::error::Error for TypesetError {}
 ///
 /// # Errors
 /// [`TypesetError`] when a template is broken or its data do not fit it.
-pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
+pub(crate) fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
     if let Some(sandbox) = print.sandbox() {
         return sandbox::typeset(sandbox, print);
     }
@@ -192,7 +193,7 @@ pub fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
 ///
 /// # Errors
 /// As [`typeset`], but for what only the writing of a PDF finds.
-pub fn pictures(print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
+pub(crate) fn pictures(print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
     if let Some(sandbox) = print.sandbox() {
         return sandbox::pictures(sandbox, print);
     }
@@ -209,13 +210,13 @@ fn laid_out(world: &World) -> Result<PagedDocument, TypesetError> {
 /// Forgets what was laid out, since nothing of one spec's layout helps with the
 /// next one's. To be called before a spec, not after: to forget takes a tenth of
 /// the time of the papers, and a run of one spec ends anyway.
-pub fn forget() {
+pub(crate) fn forget() {
     typst::comemo::evict(0);
 }
 
 /// Forgets what no layout has needed since this was called `times` times: what
 /// is laid out again and again while somebody types is mostly the same.
-pub fn forget_unused(times: usize) {
+pub(crate) fn forget_unused(times: usize) {
     typst::comemo::evict(times);
 }
 

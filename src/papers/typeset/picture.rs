@@ -20,13 +20,13 @@ fn page_svg(page: &Page) -> String {
 /// A page that is drawn once somebody looks at it: to draw takes 3 ms, and most
 /// pages of a text that is being typed are never seen.
 #[derive(Debug, Serialize, Deserialize)]
-pub struct Picture {
+pub(crate) struct Picture {
     /// Two pages that look the same have the same, within one run.
-    pub id: String,
+    pub(crate) id: String,
     /// Width of the page.
-    pub width: Length,
+    pub(crate) width: Length,
     /// Height of the page.
-    pub height: Length,
+    pub(crate) height: Length,
     drawing: Drawing,
 }
 
@@ -55,7 +55,7 @@ impl Picture {
     }
 
     /// The page as SVG, which a browser draws quickly.
-    pub fn svg(&self) -> Cow<'_, str> {
+    pub(crate) fn svg(&self) -> Cow<'_, str> {
         match &self.drawing {
             Drawing::LaidOut(page) => joined(&page_svg(page)).into(),
             Drawing::Drawn(svg) => svg.into(),
@@ -63,7 +63,7 @@ impl Picture {
     }
 
     /// The same, drawn, so that it can be handed to another process.
-    pub fn drawn(self) -> Self {
+    pub(crate) fn drawn(self) -> Self {
         Self {
             drawing: Drawing::Drawn(self.svg().into_owned()),
             ..self

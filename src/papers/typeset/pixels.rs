@@ -20,7 +20,7 @@ const LONGEST_SIDE: f32 = 16_000.0;
 ///
 /// # Errors
 /// [`TypesetError`] when the PDF cannot be drawn.
-pub fn pixels(
+pub(crate) fn pixels(
     print: &Print<'_>,
     pdf: &[u8],
     dots_per_inch: u16,
@@ -35,7 +35,7 @@ pub fn pixels(
 ///
 /// # Errors
 /// [`TypesetError`] when it cannot be read, or a page has no usual size.
-pub fn drawn(pdf: &[u8], dots_per_inch: u16) -> Result<Vec<Vec<u8>>, TypesetError> {
+pub(crate) fn drawn(pdf: &[u8], dots_per_inch: u16) -> Result<Vec<Vec<u8>>, TypesetError> {
     let unread = |error| TypesetError::new(format!("the PDF cannot be drawn: {error:?}"));
     let document = Pdf::new(pdf.to_vec()).map_err(unread)?;
     let scale = f32::from(dots_per_inch) / 72.0;
@@ -61,7 +61,7 @@ pub fn drawn(pdf: &[u8], dots_per_inch: u16) -> Result<Vec<Vec<u8>>, TypesetErro
 }
 
 /// A page of a PDF on white paper, at so many pixels a point.
-pub fn on_white(page: &Page<'_>, scale: f32) -> Pixmap {
+pub(crate) fn on_white(page: &Page<'_>, scale: f32) -> Pixmap {
     let settings = RenderSettings {
         x_scale: scale,
         y_scale: scale,

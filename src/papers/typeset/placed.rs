@@ -10,7 +10,7 @@ use super::world::World;
 ///
 /// # Errors
 /// What typst says when it cannot.
-pub fn try_pages(pdf: &[u8], pages: usize) -> Result<(), String> {
+pub(crate) fn try_pages(pdf: &[u8], pages: usize) -> Result<(), String> {
     let path = "/attached/trial.pdf";
     let text = format!(
         "#for page in range({pages}) {{ image(\"{path}\", page: page + 1, width: 10mm, alt: \"-\") }}"

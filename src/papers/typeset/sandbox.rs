@@ -20,7 +20,7 @@ impl Print<'_> {
 /// A [`Print`] without its binary parts, which follow the message: attachments,
 /// logo, picture of the code, in this order.
 #[derive(Debug, Serialize, Deserialize)]
-pub struct PrintMessage {
+pub(crate) struct PrintMessage {
     page: Page,
     sheet: String,
     attached: Vec<String>,
@@ -54,7 +54,7 @@ impl PrintMessage {
 
     /// The print, joined with the binary parts that followed the message; `None` if
     /// they do not match.
-    pub fn print<'a>(&'a self, bytes: &[&'a [u8]]) -> Option<Print<'a>> {
+    pub(crate) fn print<'a>(&'a self, bytes: &[&'a [u8]]) -> Option<Print<'a>> {
         let mut bytes = bytes.iter().copied();
         let mut attached = Vec::new();
         for name in &self.attached {

@@ -67,7 +67,7 @@ static FONTS: LazyLock<(LazyHash<FontBook>, Vec<Font>)> = LazyLock::new(|| {
 
 /// A face of the papers' typeface, for pages on a screen that are to look like
 /// them: `regular` or `bold`.
-pub fn page_fonts(name: &str) -> Option<&'static [u8]> {
+pub(crate) fn page_fonts(name: &str) -> Option<&'static [u8]> {
     match name {
         "regular" => Some(notosans::REGULAR_TTF),
         "bold" => Some(notosans::BOLD_TTF),
@@ -76,7 +76,7 @@ pub fn page_fonts(name: &str) -> Option<&'static [u8]> {
 }
 
 /// Whether one of the embedded fonts has a glyph for `c`.
-pub fn can_draw(c: char) -> bool {
+pub(crate) fn can_draw(c: char) -> bool {
     FONTS
         .1
         .iter()
@@ -101,7 +101,7 @@ static BOLD: LazyLock<Vec<FontInstance>> = LazyLock::new(|| {
 
 /// How wide a line of bold text comes out at a size in points, without kerning,
 /// which makes it narrower as a rule.
-pub fn line_width(text: &str, size_pt: f64) -> Length {
+pub(crate) fn line_width(text: &str, size_pt: f64) -> Length {
     const MM_PER_POINT: f64 = 25.4 / 72.0;
     let advance = |c: char| {
         // The templates leave the backtick to the second face.
@@ -128,7 +128,7 @@ pub struct HouseFiles<'a> {
 }
 
 /// The virtual file system of one paper.
-pub struct World {
+pub(crate) struct World {
     main: FileId,
     files: Vec<(FileId, Bytes)>,
     /// What stands beside the program's templates.
@@ -137,7 +137,7 @@ pub struct World {
 
 impl World {
     /// The world of a paper.
-    pub fn for_print(print: &Print<'_>) -> Self {
+    pub(crate) fn for_print(print: &Print<'_>) -> Self {
         let mut world = Self::new(print.page.path(), print.sheet.clone(), &print.attached);
         let code = print.code.iter();
         world
@@ -149,7 +149,7 @@ impl World {
     /// A world whose main file is the template at `main`.
     ///
     /// The names of what is attached are listed in `/attached.json`.
-    pub fn new(main: &str, sheet: String, attached: &[(String, &[u8])]) -> Self {
+    pub(crate) fn new(main: &str, sheet: String, attached: &[(String, &[u8])]) -> Self {
         let names: Vec<_> = attached.iter().map(|(name, _)| name).collect();
         let names = serde_json::json!(names).to_string();
         let text = |name: &str, text: String| (file(name), Bytes::from_string(text));
@@ -172,7 +172,7 @@ impl World {
 
 impl World {
     /// The same world with the logo of a house.
-    pub fn in_house(mut self, house: &HouseFiles<'_>) -> Self {
+    pub(crate) fn in_house(mut self, house: &HouseFiles<'_>) -> Self {
         let logo = house.logo.iter();
         self.files
             .extend(logo.map(|(path, bytes)| (file(path), Bytes::new(bytes.to_vec()))));
@@ -180,12 +180,12 @@ impl World {
     }
 
     /// A world of one text, to try what a house brings.
-    pub fn trial(text: &str, house: &HouseFiles<'_>) -> Self {
+    pub(crate) fn trial(text: &str, house: &HouseFiles<'_>) -> Self {
         Self::of_text(text).in_house(house)
     }
 
     /// A world of one text and one file, to try whether it can be placed.
-    pub fn placing(text: &str, path: &str, bytes: &[u8]) -> Self {
+    pub(crate) fn placing(text: &str, path: &str, bytes: &[u8]) -> Self {
         let mut world = Self::of_text(text);
         world.files.push((file(path), Bytes::new(bytes.to_vec())));
         world

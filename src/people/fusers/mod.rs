@@ -15,17 +15,21 @@ mod revision;
 pub(crate) mod roster;
 mod rows;
 pub(crate) mod rule_set;
-pub mod rules;
+pub(crate) mod rules;
 mod standing;
 mod yaml;
 
 pub use calendar::calendar;
 pub use review::review;
-pub use revision::{Revisions, for_revision};
-pub use roster::{FailedJoint, FoundBy, Fuser, Qualification, Roster, Specimen, SpecimenResult};
-pub use rows::{COLUMNS, cells, decode_csv};
-pub use rule_set::{Choice, HeldRevision, RuleSet, Rules};
-pub use standing::{Proof, Standing, State, evaluate};
+pub(crate) use revision::{Revisions, for_revision};
+pub(crate) use roster::Fuser;
+pub use roster::Roster;
+pub(crate) use rows::cells;
+pub use rows::{COLUMNS, decode_csv};
+pub(crate) use rule_set::RuleSet;
+pub use rule_set::{Choice, Rules};
+pub(crate) use standing::Standing;
+pub use standing::{State, evaluate};
 pub(crate) use yaml::FORMAT;
 pub use yaml::decode_yaml;
 
@@ -46,7 +50,8 @@ fn language(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>>
         });
     if plain {
         // EN is en; what follows a hyphen is only kept.
-        code.value = letters.to_lowercase() + &code.value[letters.len()..];
+        let rest = code.value.get(letters.len()..).unwrap_or_default();
+        code.value = letters.to_lowercase() + rest;
         return Some(code);
     }
     findings.push(

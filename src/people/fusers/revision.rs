@@ -12,7 +12,7 @@ use crate::spec::Spec;
 
 /// The revisions that a spec lists, and what is known of earlier ones.
 #[derive(Debug, Clone, Default)]
-pub struct Revisions {
+pub(crate) struct Revisions {
     listed: Vec<Listed>,
     compared: Vec<Compared>,
 }
@@ -35,7 +35,7 @@ struct Compared {
 
 impl Revisions {
     /// Those of a spec. A revision without a day in force is in force from its date.
-    pub fn from_spec(spec: &Spec) -> Self {
+    pub(crate) fn from_spec(spec: &Spec) -> Self {
         let listed = spec.revisions.iter().map(|revision| Listed {
             number: revision.number.value,
             issued: revision.date.value,
@@ -52,7 +52,7 @@ impl Revisions {
 
     /// Adds an earlier revision that was compared with the current one, and what
     /// changed since that asks fusers to qualify again.
-    pub fn compared(&mut self, number: u32, again: String) {
+    pub(crate) fn compared(&mut self, number: u32, again: String) {
         self.compared.push(Compared { number, again });
     }
 
@@ -155,7 +155,7 @@ impl Revisions {
 }
 
 /// The standing under the current revision of a procedure.
-pub fn for_revision<'r>(
+pub(crate) fn for_revision<'r>(
     standing: &Standing<'r>,
     revisions: &Revisions,
     rules: &Rules,

@@ -331,7 +331,7 @@ fn what_to_enter(column: &str) -> &'static str {
 }
 
 /// The text of every cell, with its place.
-pub fn cells(text: &str) -> Vec<Spanned<String>> {
+pub(crate) fn cells(text: &str) -> Vec<Spanned<String>> {
     let body = text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text);
     let mut all = Vec::new();
     let take = |record: &StringRecord, cells: Cells, _, _: &mut Vec<Finding>| {

@@ -48,7 +48,7 @@ const TWO_YEARS: &str = "two-year-certificate";
 
 impl RuleSet {
     /// The word it is chosen by.
-    pub fn word(&self) -> &'static str {
+    pub(crate) fn word(&self) -> &'static str {
         match self {
             RuleSet::UsGas => US_GAS,
             RuleSet::SixMonthsWithoutUse => SIX_MONTHS,
@@ -58,12 +58,12 @@ impl RuleSet {
     }
 
     /// The published statement that it rests on; the organization's own has none.
-    pub fn figure<'l>(&self, limits: &'l Library) -> Option<&'l Figure> {
+    pub(crate) fn figure<'l>(&self, limits: &'l Library) -> Option<&'l Figure> {
         row(limits, self.word(), "text")
     }
 
     /// Where it is from, and how well that is known.
-    pub fn source<'a>(&'a self, limits: &'a Library) -> (&'a str, Basis) {
+    pub(crate) fn source<'a>(&'a self, limits: &'a Library) -> (&'a str, Basis) {
         match (self, self.figure(limits)) {
             (RuleSet::Own { source, .. }, _) => (source, Basis::Organization),
             (_, Some(figure)) => (&figure.source, figure.basis),
@@ -140,7 +140,7 @@ impl Rules {
     }
 
     /// The rule set of a procedure, if one is chosen.
-    pub fn for_procedure(&self, procedure: &str) -> Option<&RuleSet> {
+    pub(crate) fn for_procedure(&self, procedure: &str) -> Option<&RuleSet> {
         let by = |wanted: Option<&str>| {
             let mut choices = self.choices.iter();
             choices.find(|choice| choice.procedure.as_deref() == wanted)
@@ -154,12 +154,12 @@ impl Rules {
     }
 
     /// What the organization says of specimens of earlier revisions.
-    pub fn held(&self) -> &[HeldRevision] {
+    pub(crate) fn held(&self) -> &[HeldRevision] {
         &self.held
     }
 
     /// Every choice.
-    pub fn choices(&self) -> &[Choice] {
+    pub(crate) fn choices(&self) -> &[Choice] {
         &self.choices
     }
 }

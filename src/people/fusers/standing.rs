@@ -68,7 +68,7 @@ pub enum State {
 
 impl State {
     /// The word for it in listings.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             State::Qualified => "qualified",
             State::Lapsed => "lapsed",

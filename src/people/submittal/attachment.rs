@@ -14,15 +14,15 @@ use super::content;
 use super::streams::damage;
 
 /// Most pages a PDF may have.
-pub const MOST_PAGES: usize = 500;
+pub(crate) const MOST_PAGES: usize = 500;
 
 /// A PDF that can be placed.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Attachment {
+pub(crate) struct Attachment {
     /// The file.
-    pub bytes: Vec<u8>,
+    pub(crate) bytes: Vec<u8>,
     /// Its pages.
-    pub pages: Pages,
+    pub(crate) pages: Pages,
 }
 
 /// The pages of a PDF that can be placed.

@@ -18,14 +18,14 @@ const OPERATORS: &str = "\" ' B B* BDC BI BMC BT BX CS DP Do EI EMC ET EX F G ID
 const END: &str = "coldringEnd";
 
 /// What the pages of a file draw with, each looked at once.
-pub struct Pages<'a> {
+pub(crate) struct Pages<'a> {
     document: &'a Document,
     seen: BTreeSet<ObjectId>,
 }
 
 impl<'a> Pages<'a> {
     /// Before the first page.
-    pub fn new(document: &'a Document) -> Self {
+    pub(crate) fn new(document: &'a Document) -> Self {
         Self {
             document,
             seen: BTreeSet::new(),
@@ -33,7 +33,7 @@ impl<'a> Pages<'a> {
     }
 
     /// Why a page is not drawn whole, in words that follow its number.
-    pub fn damage(&mut self, page: ObjectId) -> Option<String> {
+    pub(crate) fn damage(&mut self, page: ObjectId) -> Option<String> {
         let document = self.document;
         let content = document.get_page_content_with_limit(page, UNPACKED_BYTES);
         let Ok(content) = content else {

@@ -5,7 +5,7 @@
 
 /// What is wrong with it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum JpegFault {
+pub(crate) enum JpegFault {
     /// A segment, a code or an end is not as it must be.
     Damaged,
     /// It has another size than was declared, in pixels.
@@ -21,7 +21,7 @@ const COEFFICIENTS: usize = 64;
 ///
 /// # Errors
 /// What is wrong with it.
-pub fn whole(data: &[u8], width: usize, height: usize) -> Result<(), JpegFault> {
+pub(crate) fn whole(data: &[u8], width: usize, height: usize) -> Result<(), JpegFault> {
     let mut reader = Reader { data, at: 0 };
     if reader.marker()? != 0xd8 {
         return Err(Damaged);

@@ -14,33 +14,36 @@ mod attachment;
 mod content;
 mod decode;
 mod jpeg;
-pub mod rules;
+pub(crate) mod rules;
 mod streams;
 
-pub use attachment::{Attachment, Fault, MOST_PAGES, Pages, inspect};
-pub(crate) use decode::submittal_schema;
-pub use decode::{NamedAttachment, NamedProcedure, NamedRoster, Party, Submittal, decode};
+pub use attachment::inspect;
+pub(crate) use attachment::{Attachment, Fault, MOST_PAGES, Pages};
+pub use decode::decode;
+pub(crate) use decode::{
+    NamedAttachment, NamedProcedure, NamedRoster, Party, Submittal, submittal_schema,
+};
 
 use crate::core::source::{Source, Sources, Unavailable};
 
 /// The files that a submittal names, read in the order of the file.
 #[derive(Debug, Clone, Default)]
-pub struct Enclosed {
+pub(crate) struct Enclosed {
     /// The procedures.
-    pub procedures: Vec<EnclosedProcedure>,
+    pub(crate) procedures: Vec<EnclosedProcedure>,
     /// The roster, where one is named.
-    pub roster: Option<Result<Source, Unavailable>>,
+    pub(crate) roster: Option<Result<Source, Unavailable>>,
     /// The PDFs to attach.
-    pub attachments: Vec<Result<Attachment, Fault>>,
+    pub(crate) attachments: Vec<Result<Attachment, Fault>>,
 }
 
 /// A procedure and its records, as far as they could be read.
 #[derive(Debug, Clone)]
-pub struct EnclosedProcedure {
+pub(crate) struct EnclosedProcedure {
     /// The spec, with the files it names and the house style.
-    pub spec: Result<Sources, Unavailable>,
+    pub(crate) spec: Result<Sources, Unavailable>,
     /// Its records that are submitted.
-    pub records: Vec<Result<Source, Unavailable>>,
+    pub(crate) records: Vec<Result<Source, Unavailable>>,
     /// The specs of its earlier revisions.
-    pub previous: Vec<Result<Sources, Unavailable>>,
+    pub(crate) previous: Vec<Result<Sources, Unavailable>>,
 }

@@ -19,7 +19,7 @@ use crate::core::budget::{UNPACKED_BYTES, UNPACKED_IN_ALL};
 /// Why the streams of a file cannot be trusted, in words that follow its name; none
 /// where all are whole. `placing` is the same file as the reader sees it that
 /// places its pages.
-pub fn damage(document: &Document, placing: &Pdf) -> Option<String> {
+pub(crate) fn damage(document: &Document, placing: &Pdf) -> Option<String> {
     let mut budget = UNPACKED_IN_ALL;
     for placed in placing.objects() {
         let Placed::Stream(placed) = placed else {

@@ -4,7 +4,7 @@
 //! computed from font widths before anything is laid out, so a misfit is a
 //! finding.
 
-pub mod rules;
+pub(crate) mod rules;
 
 use std::collections::BTreeMap;
 
@@ -15,13 +15,13 @@ use crate::spec::language::Language;
 
 /// A procedure that cards are asked for.
 #[derive(Debug, Clone)]
-pub struct Offer {
+pub(crate) struct Offer {
     /// Its number, as rosters name it; they name no revision.
-    pub number: String,
+    pub(crate) number: String,
     /// Why there are no cards of it.
-    pub refused: Option<String>,
+    pub(crate) refused: Option<String>,
     /// The language of its papers.
-    pub language: Language,
+    pub(crate) language: Language,
 }
 
 /// Where a person stands under one procedure, and what came of it.
@@ -43,37 +43,37 @@ pub struct Row<'r> {
 
 /// Cards that differ in the person only.
 #[derive(Debug, Clone)]
-pub struct Deck<'r> {
+pub(crate) struct Deck<'r> {
     /// The procedures on each card, by their place among the offers.
-    pub procedures: Vec<usize>,
+    pub(crate) procedures: Vec<usize>,
     /// The language.
-    pub language: Language,
+    pub(crate) language: Language,
     /// Who gets a card, in the order of the roster.
-    pub holders: Vec<Holder<'r>>,
+    pub(crate) holders: Vec<Holder<'r>>,
 }
 
 /// Somebody who gets a card.
 #[derive(Debug, Clone)]
-pub struct Holder<'r> {
+pub(crate) struct Holder<'r> {
     /// The person.
-    pub fuser: &'r Fuser,
+    pub(crate) fuser: &'r Fuser,
     /// The last day of each procedure of the deck.
-    pub until: Vec<NaiveDate>,
+    pub(crate) until: Vec<NaiveDate>,
     /// The rows that the card answers.
-    pub rows: Vec<usize>,
+    pub(crate) rows: Vec<usize>,
 }
 
 /// All cards, and a row for each standing.
 #[derive(Debug, Clone, Default)]
-pub struct Deal<'r> {
+pub(crate) struct Deal<'r> {
     /// The decks, in the order of the procedures.
-    pub decks: Vec<Deck<'r>>,
+    pub(crate) decks: Vec<Deck<'r>>,
     /// What came of each standing, in the order of the roster.
-    pub rows: Vec<Row<'r>>,
+    pub(crate) rows: Vec<Row<'r>>,
 }
 
 /// Says of rows why there is no card after all.
-pub fn refuse(rows: &mut [Row<'_>], of: &[usize], reason: &str) {
+pub(crate) fn refuse(rows: &mut [Row<'_>], of: &[usize], reason: &str) {
     for row in of {
         if let Some(row) = rows.get_mut(*row) {
             row.without = Some(reason.to_owned());
@@ -84,7 +84,7 @@ pub fn refuse(rows: &mut [Row<'_>], of: &[usize], reason: &str) {
 /// Deals the cards: one for each procedure, or one with all where they are
 /// `combined`; in the language asked for, or else the person's own, or else the
 /// procedure's.
-pub fn deal<'r>(
+pub(crate) fn deal<'r>(
     standings: &[Standing<'r>],
     offers: &[Offer],
     combined: bool,
@@ -178,7 +178,7 @@ fn offered(standing: &Standing<'_>, offers: &[Offer]) -> Result<(usize, NaiveDat
 }
 
 /// The person's own language, where cards can be set in it.
-pub fn own_language(fuser: &Fuser) -> Option<Language> {
+pub(crate) fn own_language(fuser: &Fuser) -> Option<Language> {
     let code = fuser.language.as_ref()?;
     let tag = code.split('-').next().unwrap_or_default();
     Language::all().find(|language| language.tag() == tag)

@@ -11,7 +11,7 @@ use crate::spec::fact::{ALONE, Collector, Fact, Of, Value};
 use crate::spec::{RecordCitation, RowWalls, of_walls};
 
 /// The facts of a procedure whose spec has this text.
-pub fn facts(procedure: &Procedure<'_>, text: &str) -> Vec<Fact> {
+pub(crate) fn facts(procedure: &Procedure<'_>, text: &str) -> Vec<Fact> {
     let spec = procedure.spec;
     let mut to = Collector::new(text, procedure.practice());
     spec.facts(&Of::default(), &mut to);

@@ -38,7 +38,7 @@ impl How {
 
 impl Value {
     /// How this value differs from an earlier one; `None` where it is the same.
-    pub fn beside(&self, earlier: &Value) -> Option<How> {
+    pub(crate) fn beside(&self, earlier: &Value) -> Option<How> {
         if self == earlier {
             return None;
         }

@@ -13,22 +13,23 @@
 mod facts;
 mod how;
 mod rating;
-pub mod rules;
+pub(crate) mod rules;
 
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-pub use facts::facts;
-pub use how::How;
-pub use rating::{Class, Fusers, Rating, rating};
+pub(crate) use facts::facts;
+pub(crate) use how::How;
+pub use rating::Fusers;
+pub(crate) use rating::{Class, Rating, rating};
 
 use crate::core::size::Size;
 use crate::procedure::record::support;
 use crate::procedure::resolve::Procedure;
 use crate::published::Library;
 use crate::spec::Status;
-pub use crate::spec::fact::{Fact, Quantity, Value};
+pub(crate) use crate::spec::fact::{Fact, Quantity, Value};
 
 /// The times of a joint.
 const TIMES: [&str; 4] = ["heating", "change-over", "hold", "handling-wait"];
@@ -87,7 +88,7 @@ pub struct Comparison {
 
 impl Comparison {
     /// The changes of a class.
-    pub fn of_class(&self, class: Class) -> impl Iterator<Item = &Change> {
+    pub(crate) fn of_class(&self, class: Class) -> impl Iterator<Item = &Change> {
         let changes = self.changes.iter();
         changes.filter(move |change| change.rating.class == class)
     }

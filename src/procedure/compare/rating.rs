@@ -40,7 +40,7 @@ pub enum Fusers {
 
 impl Fusers {
     /// The word of the table.
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Fusers::Nothing => "nothing",
             Fusers::Tell => "tell",
@@ -66,14 +66,14 @@ pub struct Rating {
 
 impl Rating {
     /// That a class was looked for in vain, so the organization decides.
-    pub fn undecided(&self) -> bool {
+    pub(crate) fn undecided(&self) -> bool {
         self.figure.value == Value::NotFound
     }
 }
 
 /// The rating of a variable that changes in a way, by the row of the way or
 /// else that of the variable. A test looks every variable up.
-pub fn rating(limits: &Library, variable: &str, way: &str) -> Option<Rating> {
+pub(crate) fn rating(limits: &Library, variable: &str, way: &str) -> Option<Rating> {
     let of_way = format!("{TABLE}:{variable}-{way}");
     let of_variable = format!("{TABLE}:{variable}");
     let row = [&of_way, &of_variable]
@@ -98,7 +98,7 @@ pub fn rating(limits: &Library, variable: &str, way: &str) -> Option<Rating> {
 }
 
 /// Where a variable stands in the table.
-pub fn place(limits: &Library, variable: &str) -> usize {
+pub(crate) fn place(limits: &Library, variable: &str) -> usize {
     let id = format!("{TABLE}:{variable}:name");
     let tables = limits.tables().iter().filter(|table| table.name == TABLE);
     let mut figures = tables.flat_map(|table| &table.figures);

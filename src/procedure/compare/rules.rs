@@ -41,7 +41,11 @@ rules! {
 
 /// Whether two specs can be compared at all: those of one procedure, the
 /// earlier one first.
-pub fn pairing(old: &Procedure<'_>, new: &Procedure<'_>, old_file: FileId) -> Option<Finding> {
+pub(crate) fn pairing(
+    old: &Procedure<'_>,
+    new: &Procedure<'_>,
+    old_file: FileId,
+) -> Option<Finding> {
     let (was, is) = (&old.spec.number, &new.spec.number);
     if was.value != is.value {
         let message = format!(
@@ -70,7 +74,7 @@ pub fn pairing(old: &Procedure<'_>, new: &Procedure<'_>, old_file: FileId) -> Op
 }
 
 /// What is wrong with how one revision follows the other.
-pub fn check(
+pub(crate) fn check(
     comparison: &Comparison,
     old: &Procedure<'_>,
     new: &Procedure<'_>,
@@ -109,11 +113,15 @@ pub fn check(
 }
 
 /// A record that is cited, and why it does not prove what has changed.
-pub type Weighed<'p> = (Cited<'p>, Option<String>);
+pub(crate) type Weighed<'p> = (Cited<'p>, Option<String>);
 
 /// The records that the later procedure cites, each with why it does not prove
 /// what has changed since the earlier one.
-pub fn proof<'p>(old: &Procedure<'_>, new: &Procedure<'p>, limits: &Library) -> Vec<Weighed<'p>> {
+pub(crate) fn proof<'p>(
+    old: &Procedure<'_>,
+    new: &Procedure<'p>,
+    limits: &Library,
+) -> Vec<Weighed<'p>> {
     let support = support(new, limits);
     let short_of_temperatures = support.beyond_temperatures(new).is_some();
     let last = |procedure: &Procedure<'_>| {
@@ -201,7 +209,7 @@ fn unproven(
 }
 
 /// A change as findings say it: `hold of 1-1/4 IPS: was 60 s, now 50 s`.
-pub fn said(change: &Change) -> String {
+pub(crate) fn said(change: &Change) -> String {
     let name = change.rating.name.text().unwrap_or(change.variable);
     let name = match change.of.as_str() {
         "" => name.to_owned(),

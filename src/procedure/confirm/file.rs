@@ -4,7 +4,7 @@ use crate::procedure::resolve::trade_name;
 use crate::published::Figure;
 
 /// A confirmations file with a comment for each figure, to be filled in.
-pub fn file(figures: &[&Figure]) -> String {
+pub(crate) fn file(figures: &[&Figure]) -> String {
     let mut text = String::from(
         "# Who read which figure, in which edition, and what stands there. A qualified person\n\
          # with the edition at hand fills in an entry and takes its # away. Write what the\n\

@@ -8,11 +8,11 @@
 //! [`Library::confirmed`]: crate::published::Library::confirmed
 
 mod file;
-pub mod rules;
+pub(crate) mod rules;
 
 use std::borrow::Cow;
 
-pub use file::file;
+pub(crate) use file::file;
 
 use chrono::NaiveDate;
 
@@ -25,7 +25,7 @@ use crate::spec::{self, Confirmation, Confirmations, Figures, Governing, Governs
 const AS_PRINTED: &str = "as printed";
 
 /// The figures as they hold for a spec, and what is wrong with its confirmations.
-pub fn confirm<'l>(
+pub(crate) fn confirm<'l>(
     spec: &Spec,
     sources: &Sources,
     limits: &'l Library,
@@ -81,7 +81,7 @@ pub fn confirm<'l>(
 }
 
 /// Readings of days that have not come yet.
-pub fn from_tomorrow(sources: &Sources, as_of: NaiveDate) -> Vec<Finding> {
+pub(crate) fn from_tomorrow(sources: &Sources, as_of: NaiveDate) -> Vec<Finding> {
     let Ok((file, source)) = sources.of_role(Role::Confirmations) else {
         return Vec::new();
     };

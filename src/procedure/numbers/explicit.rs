@@ -18,7 +18,7 @@ use crate::spec::{self, LongStrips, Spec};
 /// The spec of a procedure with ranges of sizes written out, and with the
 /// paper, the language and the forms of strips and cards that hold where it
 /// gives none. It resolves to the same procedure.
-pub fn explicit(procedure: &Procedure<'_>, limits: &Library) -> Spec {
+pub(crate) fn explicit(procedure: &Procedure<'_>, limits: &Library) -> Spec {
     let mut spec = procedure.spec.clone();
     for claim in &mut spec.pipe {
         let each = sizes(claim, limits).into_iter();

@@ -44,18 +44,18 @@ pub struct Row {
 
 /// A value in numbers of one unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Numbers {
+pub(crate) struct Numbers {
     /// The number, or the lower end.
-    pub least: Decimal,
+    pub(crate) least: Decimal,
     /// The upper end of a range.
-    pub most: Option<Decimal>,
+    pub(crate) most: Option<Decimal>,
     /// The unit.
-    pub unit: &'static str,
+    pub(crate) unit: &'static str,
 }
 
 impl Row {
     /// What the figure is of: `2 IPS, DR 11`; empty for the whole procedure.
-    pub fn of(&self) -> String {
+    pub(crate) fn of(&self) -> String {
         let size = self.size.map(|size| size.to_string());
         let parts = [size.as_deref(), self.walls.as_deref(), self.wall.as_deref()];
         let parts: Vec<_> = parts.into_iter().flatten().collect();
@@ -65,7 +65,7 @@ impl Row {
     /// The value in the units of the procedure's practice, times in seconds; what
     /// does not come out even is rounded to a millionth of the unit. `None` for a
     /// value that is no number.
-    pub fn numbers(&self, procedure: &Procedure<'_>) -> Option<Numbers> {
+    pub(crate) fn numbers(&self, procedure: &Procedure<'_>) -> Option<Numbers> {
         let units = procedure.practice().units;
         let (length, degree) = (units.length_unit(), units.temperature_unit());
         let second = TimeUnit::Second;
@@ -87,12 +87,12 @@ impl Row {
 
     /// The kind of quantity: the unit alone does not tell a temperature from a
     /// difference of temperature.
-    pub fn kind(&self) -> Option<&'static str> {
+    pub(crate) fn kind(&self) -> Option<&'static str> {
         self.value.kind()
     }
 
     /// The value for people: as it was written, or in the practice's units.
-    pub fn shown(&self, procedure: &Procedure<'_>) -> String {
+    pub(crate) fn shown(&self, procedure: &Procedure<'_>) -> String {
         match (&self.written, self.numbers(procedure), &self.value) {
             (Some(written), ..) => written.clone(),
             (_, Some(Numbers { least, most, unit }), _) => match most {
@@ -212,7 +212,7 @@ impl Rows {
             let source = self.facts.iter().find(|fact| of(fact, source));
             let basis = source.map_or(Basis::Organization, |_| sourced);
             let source = source.map_or(STATED, |source| source.shown.as_str());
-            let stated = Sourced::stated(value, basis, source).as_written(&fact.shown);
+            let stated = Sourced::stated(value, basis, source).written_as(&fact.shown);
             self.add(figure, [&stated]);
         }
     }
@@ -225,7 +225,7 @@ impl Rows {
         source: &str,
     ) {
         let stated = Sourced::stated(written.value.clone(), Basis::Organization, source);
-        self.add(figure, [&stated.as_written(&written.text)]);
+        self.add(figure, [&stated.written_as(&written.text)]);
     }
 }
 

@@ -4,5 +4,6 @@
 mod explicit;
 mod figures;
 
-pub use explicit::{explicit, yaml};
-pub use figures::{Numbers, Row, rows};
+pub use explicit::yaml;
+pub use figures::rows;
+pub(crate) use figures::{Numbers, Row};

@@ -55,7 +55,7 @@ impl Verdict {
     }
 
     /// Whether the witness says otherwise than the figures.
-    pub fn contradicts(&self, witnessed: Witnessed) -> bool {
+    pub(crate) fn contradicts(&self, witnessed: Witnessed) -> bool {
         matches!(
             (self.outcome, witnessed),
             (Outcome::Pass, Witnessed::Fail) | (Outcome::Fail, Witnessed::Pass)
@@ -64,7 +64,7 @@ impl Verdict {
 }
 
 /// The name of a test, as the trade has it.
-pub fn name(figures: &TestFigures) -> &'static str {
+pub(crate) fn name(figures: &TestFigures) -> &'static str {
     match figures {
         TestFigures::Straps(_) => "strap test",
         TestFigures::Tensile(_) => "tensile test",
@@ -75,7 +75,7 @@ pub fn name(figures: &TestFigures) -> &'static str {
 }
 
 /// Holds a test against its criterion.
-pub fn judge(test: &JointTest, limits: &Library) -> Verdict {
+pub(crate) fn judge(test: &JointTest, limits: &Library) -> Verdict {
     match &test.figures {
         TestFigures::Straps(Straps {
             straps,

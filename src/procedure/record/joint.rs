@@ -72,13 +72,13 @@ pub struct JudgedJoint<'r> {
 
 impl JudgedJoint<'_> {
     /// Whether the joint supports the procedure.
-    pub fn counts(&self) -> bool {
+    pub(crate) fn counts(&self) -> bool {
         self.faults.is_empty() && self.wall.is_some()
     }
 }
 
 /// How the procedure names the wall of a test joint.
-pub fn label(wall: &TestWall) -> WallLabel {
+pub(crate) fn label(wall: &TestWall) -> WallLabel {
     match wall {
         TestWall::Ratio(ratio) => WallLabel::Ratio(ratio.value),
         TestWall::Stated(wall) => WallLabel::Stated(wall.value),

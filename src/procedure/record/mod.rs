@@ -14,9 +14,10 @@ mod criteria;
 mod joint;
 mod range;
 
-pub use criteria::{Outcome, Verdict, judge, name};
-pub use joint::{Face, Fault, JudgedJoint, label};
-pub use range::{BeyondTemperatures, Support, Tested, Uncovered, support};
+pub(crate) use criteria::{Outcome, Verdict, name};
+pub(crate) use joint::{Face, Fault, JudgedJoint, label};
+pub(crate) use range::{BeyondTemperatures, Support, Uncovered};
+pub use range::{Tested, support};
 
 use crate::core::finding::Finding;
 use crate::core::source::{FileId, Role, Source, Sources, Span, Spanned, Unavailable};
@@ -53,7 +54,7 @@ pub fn records(spec: &Spec, sources: &Sources) -> Records {
 
 impl Records {
     /// Reads one more record, named at a place in the spec.
-    pub fn add(&mut self, file: FileId, named_at: Span, source: &Source) {
+    pub(crate) fn add(&mut self, file: FileId, named_at: Span, source: &Source) {
         let (record, found) = record(&source.text);
         let whole = !found.iter().any(|finding| finding.rule.leaves_unread);
         self.unread |= !whole;

@@ -29,13 +29,13 @@ pub struct Tested<'j> {
 
 /// A row of the procedure that no test joint supports.
 #[derive(Debug, Clone, Copy)]
-pub struct Uncovered<'p> {
+pub(crate) struct Uncovered<'p> {
     /// The joint of the procedure.
-    pub joint: &'p Joint,
+    pub(crate) joint: &'p Joint,
     /// Its pipe.
-    pub pipe: &'p Pipe,
+    pub(crate) pipe: &'p Pipe,
     /// Whether the size lies outside those tested.
-    pub by_size: bool,
+    pub(crate) by_size: bool,
 }
 
 /// What the records of a procedure support.
@@ -50,11 +50,11 @@ pub struct Support<'r> {
 
 /// Pipe temperatures that a procedure allows and its test joints do not reach.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct BeyondTemperatures {
+pub(crate) struct BeyondTemperatures {
     /// What the procedure allows.
-    pub claimed: Range<Temperature>,
+    pub(crate) claimed: Range<Temperature>,
     /// The coldest and the hottest pipe of a joint that counts.
-    pub tested: Range<Temperature>,
+    pub(crate) tested: Range<Temperature>,
 }
 
 /// Judges every joint of the records of a procedure.
@@ -114,7 +114,7 @@ impl Support<'_> {
     }
 
     /// The coldest and the hottest pipe of a joint that counts.
-    pub fn temperatures(&self) -> Option<Range<Temperature>> {
+    pub(crate) fn temperatures(&self) -> Option<Range<Temperature>> {
         let pipes = || self.counting().map(|j| j.joint.pipe_temperature.value.0);
         pipes()
             .min()
@@ -124,13 +124,19 @@ impl Support<'_> {
 
     /// The pipe temperatures that no joint reaches, by the rules the procedure
     /// names; none where no joint counts at all.
-    pub fn beyond_temperatures(&self, procedure: &Procedure<'_>) -> Option<BeyondTemperatures> {
+    pub(crate) fn beyond_temperatures(
+        &self,
+        procedure: &Procedure<'_>,
+    ) -> Option<BeyondTemperatures> {
         self.outside_temperatures(procedure)
             .filter(|_| !self.other_temperatures)
     }
 
     /// The pipe temperatures that are supported by nothing but a wider rule.
-    pub fn widened_temperatures(&self, procedure: &Procedure<'_>) -> Option<BeyondTemperatures> {
+    pub(crate) fn widened_temperatures(
+        &self,
+        procedure: &Procedure<'_>,
+    ) -> Option<BeyondTemperatures> {
         self.outside_temperatures(procedure)
             .filter(|_| self.other_temperatures)
     }
@@ -143,7 +149,7 @@ impl Support<'_> {
     }
 
     /// Whether a joint that counts passed a test of a kind, by its figures.
-    pub fn passed(&self, kind: impl Fn(&TestFigures) -> bool) -> bool {
+    pub(crate) fn passed(&self, kind: impl Fn(&TestFigures) -> bool) -> bool {
         self.counting().any(|judged| {
             let mut tests = judged.joint.tests.iter().zip(&judged.verdicts);
             tests.any(|(test, verdict)| verdict.outcome == Outcome::Pass && kind(&test.figures))
@@ -151,12 +157,12 @@ impl Support<'_> {
     }
 
     /// The rows of a procedure that no joint supports, by the rules it names.
-    pub fn uncovered<'p>(&self, procedure: &'p Procedure<'_>) -> Vec<Uncovered<'p>> {
+    pub(crate) fn uncovered<'p>(&self, procedure: &'p Procedure<'_>) -> Vec<Uncovered<'p>> {
         self.beyond(procedure, (self.smaller_sizes, self.thinner_walls))
     }
 
     /// The rows that are supported by nothing but a wider rule.
-    pub fn widened<'p>(&self, procedure: &'p Procedure<'_>) -> Vec<Uncovered<'p>> {
+    pub(crate) fn widened<'p>(&self, procedure: &'p Procedure<'_>) -> Vec<Uncovered<'p>> {
         let uncovered = self.uncovered(procedure);
         let mut widened = self.beyond(procedure, (false, false));
         let is = |a: &Uncovered<'_>, b: &Uncovered<'_>| std::ptr::eq(a.pipe, b.pipe);

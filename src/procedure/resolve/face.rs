@@ -18,7 +18,7 @@ pub struct FaceBand {
 
 impl FaceBand {
     /// The band for a heater; an offset that is not known counts as none.
-    pub fn new(heater: &Heater, limits: &Library) -> Self {
+    pub(crate) fn new(heater: &Heater, limits: &Library) -> Self {
         let none = TemperatureDifference::ZERO;
         let offset = heater.face_offset.as_ref().map_or(none, |o| o.value.0);
         let check = heater.face_check.as_ref();
@@ -48,7 +48,7 @@ impl FaceBand {
 
 /// How far from its rating a stick may melt, each way, when the spec is silent:
 /// a published share of the rating.
-pub fn stick_accuracy(
+pub(crate) fn stick_accuracy(
     (rating, unit): (Temperature, TemperatureUnit),
     limits: &Library,
 ) -> Option<TemperatureDifference> {

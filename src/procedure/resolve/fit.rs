@@ -123,7 +123,7 @@ fn stated<T: Copy>(written: &Written<T>, source: Option<&Spanned<String>>) -> So
         Some(source) => (Basis::Measured, source.value.as_str()),
         None => (Basis::Organization, UNSOURCED),
     };
-    Sourced::stated(written.value, basis, source).as_written(&written.text)
+    Sourced::stated(written.value, basis, source).written_as(&written.text)
 }
 
 fn of_size<T>(entries: &[(Spanned<Size>, T)], size: Size) -> Option<&T> {

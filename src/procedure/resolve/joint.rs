@@ -44,7 +44,7 @@ pub enum WallLabel {
 
 impl WallLabel {
     /// `DR 11`, `0.090 in`; in metric practice `SDR 11`, `5.8 mm`.
-    pub fn name(self, units: UnitsFirst) -> String {
+    pub(crate) fn name(self, units: UnitsFirst) -> String {
         match (self, units) {
             (WallLabel::Ratio(ratio) | WallLabel::Both(ratio, _), UnitsFirst::Us) => {
                 format!("DR {}", ratio.number())
@@ -58,7 +58,7 @@ impl WallLabel {
     }
 
     /// The name with all that the spec states: `SDR 7.4 (2.8 mm)`.
-    pub fn full_name(self, units: UnitsFirst) -> String {
+    pub(crate) fn full_name(self, units: UnitsFirst) -> String {
         match self {
             WallLabel::Both(_, wall) => {
                 let wall = WallLabel::Stated(wall).name(units);
@@ -69,7 +69,7 @@ impl WallLabel {
     }
 
     /// The ratio that the spec names the wall by.
-    pub fn ratio(self) -> Option<DimensionRatio> {
+    pub(crate) fn ratio(self) -> Option<DimensionRatio> {
         match self {
             WallLabel::Ratio(ratio) | WallLabel::Both(ratio, _) => Some(ratio),
             WallLabel::Stated(_) => None,
@@ -143,7 +143,7 @@ pub struct Joint {
 
 impl Joint {
     /// The organisation's own row for this joint, where the spec has one.
-    pub fn own_row<'s>(&self, spec: &'s Spec) -> Option<&'s CycleRow> {
+    pub(crate) fn own_row<'s>(&self, spec: &'s Spec) -> Option<&'s CycleRow> {
         own_row(spec, self.size, self.walls, self.between)
     }
 }
@@ -166,7 +166,7 @@ fn own_row(
 }
 
 /// Every joint the spec claims, by system, size and group of walls.
-pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint> {
+pub(crate) fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint> {
     let group = resin.map(|resin| resin.group);
     let mut joints: Vec<Joint> = Vec::new();
     for claim in &spec.pipe {
@@ -207,7 +207,7 @@ pub fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint
 }
 
 /// The sizes of a claim: a range runs through the published sizes of its system.
-pub fn sizes(claim: &PipeClaim, limits: &Library) -> Vec<(Size, Span)> {
+pub(crate) fn sizes(claim: &PipeClaim, limits: &Library) -> Vec<(Size, Span)> {
     let mut sizes = Vec::new();
     for range in &claim.sizes {
         let (least, most) = (range.value.least, range.value.most);
@@ -246,7 +246,7 @@ fn for_another_wall(heat: &mut Option<Sourced<Range<Duration>>>, read_for: Dimen
 
 /// The group of walls that a pipe is heated with, or the ratio that has no group.
 /// Both are absent outside metric PE, where one time is for all walls of a size.
-pub fn heated_as(
+pub(crate) fn heated_as(
     size: Size,
     label: WallLabel,
     group: Option<ResinGroup>,
@@ -363,7 +363,7 @@ fn depth(spec: &Spec, size: Size) -> (Depth, Option<String>) {
                 .as_ref()
                 .map_or("stated in the spec without a source", |s| s.value.as_str());
             Depth::Known(
-                Sourced::stated(depth.value, Basis::Measured, source).as_written(&depth.text),
+                Sourced::stated(depth.value, Basis::Measured, source).written_as(&depth.text),
             )
         }
     };
@@ -371,7 +371,7 @@ fn depth(spec: &Spec, size: Size) -> (Depth, Option<String>) {
 }
 
 /// The walls of a claim, each with its place.
-pub fn walls(claim: &PipeClaim) -> Vec<(WallLabel, Span)> {
+pub(crate) fn walls(claim: &PipeClaim) -> Vec<(WallLabel, Span)> {
     match &claim.wall {
         WallClaim::Ratios(ratios) => ratios
             .iter()
@@ -432,7 +432,7 @@ fn add_pipe(
 
 /// The minimum wall of a pipe of this size, resin, outside diameter and wall; none
 /// for a metric ratio that no wall is published for.
-pub fn least_wall_of(
+pub(crate) fn least_wall_of(
     size: Size,
     label: WallLabel,
     group: Option<ResinGroup>,
@@ -477,7 +477,7 @@ fn inch_wall(
 }
 
 /// The wall that no inch pipe named by its ratio is thinner than.
-pub fn inch_floor(limits: &Library) -> Option<Sourced<Length>> {
+pub(crate) fn inch_floor(limits: &Library) -> Option<Sourced<Length>> {
     limits.figure("wall-rules:least-wall:length")?.length()
 }
 

@@ -9,24 +9,24 @@ mod pusher;
 mod unlike;
 mod uses;
 
-pub use face::{FaceBand, stick_accuracy};
-pub use fit::{End, Fit, RingRoom, fits};
-pub use joint::{
-    Depth, Joint, Pipe, WallLabel, heated_as, inch_floor, least_wall_of, sizes, walls,
-};
-pub use pusher::{needs_pusher, pusher_from, tool_reach};
-pub use unlike::{Sequence, longer, sequence, source as unlike_source};
-pub use uses::{
-    SHORT_HEATING, Use, figures_in_use, recalled_in_use, statements_in_use, trade_name,
-    trade_quantity,
-};
+pub use face::FaceBand;
+pub(crate) use face::stick_accuracy;
+pub(crate) use fit::{End, RingRoom};
+pub use fit::{Fit, fits};
+pub use joint::{Depth, Joint};
+pub(crate) use joint::{Pipe, WallLabel, heated_as, inch_floor, least_wall_of, sizes, walls};
+pub(crate) use pusher::{needs_pusher, pusher_from, tool_reach};
+pub(crate) use unlike::longer;
+pub use unlike::{sequence, source as unlike_source};
+pub(crate) use uses::{SHORT_HEATING, Use, recalled_in_use, trade_quantity};
+pub use uses::{figures_in_use, statements_in_use, trade_name};
 
 use chrono::NaiveDate;
 
 use crate::core::size::Size;
 use crate::core::source::{FileId, Spanned};
 use crate::core::units::{Duration, Length, Range, Temperature};
-use crate::process::socket::Practice;
+use crate::process::socket::practice::Practice;
 use crate::published::{Basis, Family, Figure, Library, Resin, Sourced, Work};
 use crate::spec::record::RecordFile;
 use crate::spec::{Service, Spec, Stated, StripUse};
@@ -66,7 +66,7 @@ impl<'s> Procedure<'s> {
     }
 
     /// Every record that is cited: those of a file, and those without one.
-    pub fn cited(&self) -> impl Iterator<Item = Cited<'s>> {
+    pub(crate) fn cited(&self) -> impl Iterator<Item = Cited<'s>> {
         let inline = self.spec.qualification.iter().flat_map(|q| &q.records);
         let inline = inline.map(|record| Cited {
             number: &record.number,
@@ -86,32 +86,32 @@ impl<'s> Procedure<'s> {
 
 /// A record that the spec cites.
 #[derive(Debug, Clone, Copy)]
-pub struct Cited<'s> {
+pub(crate) struct Cited<'s> {
     /// Its number.
-    pub number: &'s Spanned<String>,
+    pub(crate) number: &'s Spanned<String>,
     /// Its date.
-    pub date: &'s Spanned<NaiveDate>,
+    pub(crate) date: &'s Spanned<NaiveDate>,
     /// The revision it supports.
-    pub revision: &'s Spanned<u32>,
+    pub(crate) revision: &'s Spanned<u32>,
     /// The file that these stand in.
-    pub file: FileId,
+    pub(crate) file: FileId,
 }
 
 impl Procedure<'_> {
     /// The practice whose tables rule.
-    pub fn practice(&self) -> &'static Practice {
+    pub(crate) fn practice(&self) -> &'static Practice {
         self.spec.practice.value
     }
 
     /// The polymer, where the tables know the resin.
-    pub fn family(&self) -> Option<Family> {
+    pub(crate) fn family(&self) -> Option<Family> {
         Some(self.resin.as_ref()?.group.family())
     }
 
     /// Whether the pipe goes into the ground, so that its papers speak of
     /// trenches. PP for water or for a plant is pipe inside a building; anything
     /// else is taken for buried, since a caution too many is the smaller fault.
-    pub fn is_buried(&self) -> bool {
+    pub(crate) fn is_buried(&self) -> bool {
         match self.spec.service.value {
             Service::Gas | Service::Geothermal => true,
             Service::Water | Service::Industrial => self.family() != Some(Family::Polypropylene),
@@ -119,7 +119,7 @@ impl Procedure<'_> {
     }
 
     /// What its papers are about.
-    pub fn work(&self) -> Work<'static> {
+    pub(crate) fn work(&self) -> Work<'static> {
         let cleaning = self.spec.cleaning.as_ref();
         Work {
             practice: self.practice(),
@@ -130,7 +130,7 @@ impl Procedure<'_> {
     }
 
     /// One joint of each size, whatever its walls.
-    pub fn sizes(&self) -> impl Iterator<Item = &Joint> {
+    pub(crate) fn sizes(&self) -> impl Iterator<Item = &Joint> {
         let mut last = None;
         self.joints
             .iter()
@@ -139,7 +139,7 @@ impl Procedure<'_> {
 
     /// Whether a size is joined: its depth is known. Until then no paper prints
     /// its times.
-    pub fn is_joined(&self, size: Size) -> bool {
+    pub(crate) fn is_joined(&self, size: Size) -> bool {
         let mut joints = self.joints.iter().filter(|joint| joint.size == size);
         joints.any(|joint| joint.depth.known().is_some())
     }

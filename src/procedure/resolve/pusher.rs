@@ -4,17 +4,21 @@
 use super::Joint;
 use crate::core::size::Size;
 use crate::core::units::Length;
-use crate::process::socket::Pusher;
+use crate::process::socket::practice::Pusher;
 use crate::published::{Library, Sourced};
 use crate::spec::plausible;
 
 /// The outside diameter from which a practice pushes pipe with its tool or machine.
-pub fn pusher_from(pusher: &Pusher, limits: &Library) -> Option<Sourced<Length>> {
+pub(crate) fn pusher_from(pusher: &Pusher, limits: &Library) -> Option<Sourced<Length>> {
     limits.figure(pusher.from)?.length()
 }
 
 /// The same, if the joint reaches it.
-pub fn needs_pusher(pusher: &Pusher, joint: &Joint, limits: &Library) -> Option<Sourced<Length>> {
+pub(crate) fn needs_pusher(
+    pusher: &Pusher,
+    joint: &Joint,
+    limits: &Library,
+) -> Option<Sourced<Length>> {
     let diameter = joint.outside_diameter.as_ref()?.value;
     pusher_from(pusher, limits).filter(|from| diameter >= from.value)
 }
@@ -22,7 +26,7 @@ pub fn needs_pusher(pusher: &Pusher, joint: &Joint, limits: &Library) -> Option<
 /// How wide a pipe a tool takes whose largest size is `largest`: the outside diameter
 /// of a size that is known. Of another the nominal size will do, which is not more;
 /// `None` for a size that can only be a slip.
-pub fn tool_reach(largest: Size, limits: &Library) -> Option<Length> {
+pub(crate) fn tool_reach(largest: Size, limits: &Library) -> Option<Length> {
     if let Some(od) = limits.outside_diameter(largest) {
         return Some(od.value);
     }

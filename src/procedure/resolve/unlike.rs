@@ -20,7 +20,7 @@ pub struct Sequence {
 }
 
 /// The part that needs the longer heating; none where both need the same.
-pub fn longer(pair: &UnlikePair) -> Option<FirstOn> {
+pub(crate) fn longer(pair: &UnlikePair) -> Option<FirstOn> {
     let (pipe, fitting) = (pair.pipe_heat.value.least, pair.fitting_heat.value.least);
     match pipe.cmp(&fitting) {
         std::cmp::Ordering::Greater => Some(FirstOn::Pipe),
@@ -62,13 +62,13 @@ pub fn sequence(pair: &UnlikePair) -> Option<Sourced<Sequence>> {
 
 impl Procedure<'_> {
     /// The pair of a size whose pipe and fitting are heated for unlike times.
-    pub fn unlike(&self, size: Size) -> Option<&UnlikePair> {
+    pub(crate) fn unlike(&self, size: Size) -> Option<&UnlikePair> {
         let pairs = &self.spec.fittings.unlike;
         pairs.iter().find(|pair| pair.size.value == size)
     }
 
     /// How long the heater is taken by a joint, from the first part on to both off.
-    pub fn on_heater(&self, joint: &Joint) -> Option<Sourced<Range<Duration>>> {
+    pub(crate) fn on_heater(&self, joint: &Joint) -> Option<Sourced<Range<Duration>>> {
         let Some(pair) = self.unlike(joint.size) else {
             return joint.heat.clone();
         };

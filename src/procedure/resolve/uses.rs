@@ -5,13 +5,13 @@ use super::{Joint, Procedure, WallLabel, inch_floor, needs_pusher};
 use crate::core::size::SizeSystem;
 use crate::core::source::Span;
 use crate::core::units::Duration;
-use crate::process::socket::Pusher;
+use crate::process::socket::practice::Pusher;
 use crate::published::{Basis, Figure, Library, Sourced};
 use crate::spec::{FaceCheckMethod, Service};
 
 /// Heating times below this are short against a cold-weather step, by the note
 /// of the statement on trial joints in the cold.
-pub const SHORT_HEATING: Duration = Duration::from_seconds(10);
+pub(crate) const SHORT_HEATING: Duration = Duration::from_seconds(10);
 
 /// A published figure that the papers rest on, and the place in the spec that
 /// makes them do so, where there is one.
@@ -150,7 +150,10 @@ pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> 
 
 /// The figures, then the statements, that the papers of this procedure rest on
 /// and that nobody has read in their source.
-pub fn recalled_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec<&'a Figure> {
+pub(crate) fn recalled_in_use<'a>(
+    procedure: &Procedure<'_>,
+    limits: &'a Library,
+) -> Vec<&'a Figure> {
     figures_in_use(procedure, limits)
         .into_iter()
         .map(|used| used.figure)
@@ -168,7 +171,7 @@ pub fn trade_name(figure: &Figure) -> String {
 }
 
 /// What people in the trade call the quantity that a figure gives for its size.
-pub fn trade_quantity(figure: &Figure) -> String {
+pub(crate) fn trade_quantity(figure: &Figure) -> String {
     let mut parts = figure.id.split(':');
     let (table, column) = (
         parts.next().unwrap_or_default(),

@@ -54,7 +54,7 @@ const OTHER_PP: &[&str] = &["PPRCT"];
 
 /// A polymer, or a density of one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Polymer {
+pub(crate) enum Polymer {
     Polyethylene,
     MediumDensity,
     HighDensity,
@@ -64,13 +64,13 @@ pub(super) enum Polymer {
 
 /// The words of a text.
 #[derive(Debug)]
-pub(super) struct Words(Vec<String>);
+pub(crate) struct Words(Vec<String>);
 
 impl Words {
     /// The words in lower case. Numbers keep the marks inside them (`1-1/4`,
     /// `13.5`), designations their hyphens (`pe100-rc`, `hc-sf-104`); commas,
     /// parentheses and full stops stand alone.
-    pub(super) fn new(text: &str) -> Self {
+    pub(crate) fn new(text: &str) -> Self {
         let mut spelled = String::new();
         for c in text.chars() {
             match c {
@@ -118,28 +118,28 @@ impl Words {
         Some((before, self.get(before)?))
     }
 
-    pub(super) fn has(&self, word: &str) -> bool {
+    pub(crate) fn has(&self, word: &str) -> bool {
         self.0.iter().any(|known| known == word)
     }
 
     /// Whether two words follow each other, or stand as one with a hyphen.
-    pub(super) fn has_pair(&self, first: &str, second: &str) -> bool {
+    pub(crate) fn has_pair(&self, first: &str, second: &str) -> bool {
         let pairs = self.0.iter().zip(self.0.iter().skip(1));
         self.has(&format!("{first}-{second}"))
             || pairs.into_iter().any(|(a, b)| a == first && b == second)
     }
 
-    pub(super) fn iter(&self) -> impl Iterator<Item = &str> {
+    pub(crate) fn iter(&self) -> impl Iterator<Item = &str> {
         self.0.iter().map(String::as_str)
     }
 
     /// Whether the text may name what it leaves out, replaces or compares with.
-    pub(super) fn names_the_unclaimed(&self) -> bool {
+    pub(crate) fn names_the_unclaimed(&self) -> bool {
         NOT_CLAIMED.iter().any(|word| self.has(word))
     }
 
     /// The inch sizes that are named with their system: `3/4 and 1 IPS`.
-    pub(super) fn inch_sizes(&self) -> Vec<Size> {
+    pub(crate) fn inch_sizes(&self) -> Vec<Size> {
         let mut sizes = Vec::new();
         for (at, word) in self.0.iter().enumerate() {
             let system = match word.as_str() {
@@ -153,7 +153,7 @@ impl Words {
     }
 
     /// The metric sizes that are named with their unit: `63 mm`.
-    pub(super) fn metric_sizes(&self) -> Vec<Size> {
+    pub(crate) fn metric_sizes(&self) -> Vec<Size> {
         let mut sizes = Vec::new();
         for (at, word) in self.0.iter().enumerate() {
             if word == "mm" {
@@ -208,7 +208,7 @@ impl Words {
     }
 
     /// The dimension ratios that are named: `DR 11`, `SDR-13.5`.
-    pub(super) fn ratios(&self) -> Vec<String> {
+    pub(crate) fn ratios(&self) -> Vec<String> {
         let mut ratios = Vec::new();
         for (at, word) in self.0.iter().enumerate() {
             let bare = word.strip_prefix('s').unwrap_or(word);
@@ -229,7 +229,7 @@ impl Words {
     }
 
     /// The resins that are named by a designation, as `codes` spells them.
-    pub(super) fn resins(&self, codes: &[&str]) -> Vec<String> {
+    pub(crate) fn resins(&self, codes: &[&str]) -> Vec<String> {
         let mut resins = Vec::new();
         let mut at = 0;
         while let Some(word) = self.get(at) {
@@ -249,7 +249,7 @@ impl Words {
     }
 
     /// The polymers that are named by a word, as it is written there.
-    pub(super) fn polymers(&self) -> Vec<(String, Polymer)> {
+    pub(crate) fn polymers(&self) -> Vec<(String, Polymer)> {
         let named = |word: &str| {
             let (_, polymer) = POLYMERS.iter().find(|(known, _)| *known == word)?;
             let name = if word.len() > 5 {
@@ -263,7 +263,7 @@ impl Words {
     }
 
     /// The revisions that are named: `revision 2`, `Rev. 2`.
-    pub(super) fn revisions(&self) -> Vec<u32> {
+    pub(crate) fn revisions(&self) -> Vec<u32> {
         let mut revisions = Vec::new();
         for (at, word) in self.0.iter().enumerate() {
             if !matches!(word.as_str(), "revision" | "rev") {
@@ -280,7 +280,7 @@ impl Words {
 }
 
 /// A designation without the marks inside it.
-pub(super) fn bare(code: &str) -> String {
+pub(crate) fn bare(code: &str) -> String {
     let marks = [' ', '-'];
     code.to_uppercase().replace(marks, "")
 }

@@ -1,14 +1,14 @@
 //! Texts of the author that name another pipe than the spec is about: the title,
 //! what a revision changes, and where a depth was measured.
 
-pub(super) mod change;
+pub(crate) mod change;
 mod mentions;
-pub(super) mod source;
-pub(super) mod title;
+pub(crate) mod source;
+pub(crate) mod title;
 
 use super::{Context, say};
 use crate::core::size::{Size, SizeSystem};
-use crate::process::socket::PRACTICES;
+use crate::process::socket::practice::PRACTICES;
 use crate::published::{Family, Library, ResinGroup};
 use crate::spec::WallClaim;
 use mentions::{Polymer, Words, bare};

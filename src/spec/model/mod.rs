@@ -11,7 +11,7 @@ mod scope;
 mod times;
 mod tools;
 
-pub use crate::process::socket::Practice;
+pub(crate) use crate::process::socket::practice::Practice;
 pub use crate::spec::written::Stated;
 pub use cleaning::*;
 pub use fittings::*;

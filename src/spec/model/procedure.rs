@@ -10,7 +10,7 @@ use super::{
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
 use crate::core::units::{Length, Range, Temperature};
-use crate::process::socket::{METRIC, US};
+use crate::process::socket::practice::{METRIC, US};
 use crate::spec::declare::kinds::{
     counting_number, date, length, procedure_number, resin, text, text_like, weather_range, word,
 };

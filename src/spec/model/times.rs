@@ -5,7 +5,7 @@ use crate::core::finding::Finding;
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
 use crate::core::units::{DimensionRatio, Duration, Range, Temperature};
-use crate::process::socket::Practice;
+use crate::process::socket::practice::Practice;
 use crate::published::WallGroup;
 use crate::spec::declare::kinds::{
     dimension_ratio, duration, duration_range, single, size, source, text_like, weather_limit, word,

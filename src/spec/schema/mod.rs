@@ -44,13 +44,13 @@ pub enum Need {
 
 /// A field inside a value, as the reference page lists it.
 #[derive(Debug, Clone)]
-pub struct Listed {
+pub(crate) struct Listed {
     /// The names that lead to it.
-    pub path: Vec<String>,
+    pub(crate) path: Vec<String>,
     /// Whether it has to be given.
-    pub need: Need,
+    pub(crate) need: Need,
     /// The variable that a change of it is weighed as.
-    pub variable: Option<&'static str>,
+    pub(crate) variable: Option<&'static str>,
 }
 
 /// A field as it is declared.

@@ -15,7 +15,7 @@ use crate::core::units::{
     Duration, Length, Measure, Percent, Pressure, Range, Temperature, TemperatureDifference,
     unit_pattern,
 };
-use crate::process::socket::PRACTICES;
+use crate::process::socket::practice::PRACTICES;
 use crate::published::library;
 use crate::spec::plausible::{self, Band, Quantifiable};
 use crate::spec::quantities::{self, Wanted};

@@ -2,8 +2,8 @@
 #![no_main]
 
 use chrono::NaiveDate;
-use coldring::compile::check;
-use coldring::source::{Source, Sources};
+use coldring::papers::compile::check;
+use coldring::core::source::{Source, Sources};
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|text: &str| {

@@ -2,8 +2,8 @@
 //! read as a size reads to the same when it is printed.
 #![no_main]
 
-use coldring::size::Size;
-use coldring::units::parse_quantity;
+use coldring::core::size::Size;
+use coldring::core::units::parse_quantity;
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|text: &str| {

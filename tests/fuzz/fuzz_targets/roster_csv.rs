@@ -2,8 +2,8 @@
 #![no_main]
 
 use chrono::NaiveDate;
-use coldring::fusers::{calendar, decode_csv, evaluate, review};
-use coldring::limits::library;
+use coldring::people::fusers::{calendar, decode_csv, evaluate, review};
+use coldring::published::library;
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|text: &str| {

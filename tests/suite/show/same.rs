@@ -3,9 +3,9 @@
 use coldring::core::source::Span;
 use coldring::procedure::numbers::rows;
 use coldring::procedure::resolve::{Depth, Joint, Procedure, resolve};
+use coldring::process::check;
 use coldring::published::library;
 use coldring::rules::Context;
-use coldring::rules::check;
 use coldring::spec::{Spec, decode};
 
 use crate::support::as_of;

@@ -11,13 +11,13 @@ use super::people;
 use super::{Given, WalletFile, WalletOrder};
 use crate::core::finding::Finding;
 use crate::core::units::print::with_decimal_mark;
-use crate::papers::sheets::notes_around;
-use crate::papers::sheets::wallet::{
-    Carded, Ground, GroundSheet, Labels, Layout, MOST_CODE_LETTERS, Panel, ground, lay_out,
-};
 use crate::papers::sheets::{Clause, Clauses};
 use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, line_width, typeset};
+use crate::papers::wallet::{
+    Carded, Ground, GroundSheet, Labels, Layout, MOST_CODE_LETTERS, Panel, ground, lay_out,
+};
 use crate::people::wallet::{Deck, Row, rules};
+use crate::process::socket::sheets::notes_around;
 use crate::proof::ClaimedProcedure;
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Flip, Paper};
@@ -30,17 +30,17 @@ const CARDS_IN_FILE: usize = 400;
 const SIGNATURE_LETTERS: usize = 104;
 
 /// Where findings and refusals go.
-pub struct Found<'m, 'r> {
+pub(crate) struct Found<'m, 'r> {
     /// Of each spec.
-    pub checked: &'m mut [Checked],
+    pub(crate) checked: &'m mut [Checked],
     /// Of the roster.
-    pub of_roster: &'m mut Vec<Finding>,
+    pub(crate) of_roster: &'m mut Vec<Finding>,
     /// What comes of each standing.
-    pub rows: &'m mut [Row<'r>],
+    pub(crate) rows: &'m mut [Row<'r>],
 }
 
 /// Makes the files of all decks.
-pub fn make<'r>(
+pub(crate) fn make<'r>(
     order: &WalletOrder<'r>,
     given: &[Given<'_>],
     decks: Vec<Deck<'r>>,

@@ -5,20 +5,22 @@ use super::super::to_json;
 use super::{Given, WalletOrder};
 use crate::core::digest;
 use crate::core::units::print::with_decimal_mark;
-use crate::papers::sheets::wallet::FiguresSheet;
-use crate::papers::sheets::{CardPlan, CardSheet, Frame, PaperKind, card};
+use crate::papers::sheets::{Frame, PaperKind};
 use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, query, typeset};
+use crate::papers::wallet::FiguresSheet;
+use crate::process::Process;
+use crate::process::socket::sheets::{CardPlan, CardSheet};
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Paper};
 
 /// A procedure's figures on panels of a trim.
-pub struct Figures {
+pub(crate) struct Figures {
     /// The faces, for the one trim that was found.
-    pub sheet: FiguresSheet,
+    pub(crate) sheet: FiguresSheet,
     /// Which trim.
-    pub trim: CardTrim,
+    pub(crate) trim: CardTrim,
     /// A page for each panel.
-    pub pdf: Vec<u8>,
+    pub(crate) pdf: Vec<u8>,
 }
 
 /// What figures are asked for.
@@ -31,7 +33,7 @@ struct Asked {
 }
 
 /// All that were made.
-pub struct Faces<'m> {
+pub(crate) struct Faces<'m> {
     order: &'m WalletOrder<'m>,
     given: &'m [Given<'m>],
     made: Vec<(Asked, Option<std::rc::Rc<Figures>>)>,
@@ -39,7 +41,7 @@ pub struct Faces<'m> {
 
 impl<'m> Faces<'m> {
     /// None yet.
-    pub fn new(order: &'m WalletOrder<'m>, given: &'m [Given<'m>]) -> Self {
+    pub(crate) fn new(order: &'m WalletOrder<'m>, given: &'m [Given<'m>]) -> Self {
         Self {
             order,
             given,
@@ -48,7 +50,7 @@ impl<'m> Faces<'m> {
     }
 
     /// The figures of a procedure; `None` when they do not fit.
-    pub fn face(
+    pub(crate) fn face(
         &mut self,
         place: usize,
         language: Language,
@@ -95,8 +97,13 @@ impl<'m> Faces<'m> {
         let frame = given.read.frame(frame);
         let words = frame.words.clone();
         let mark = asked.language.decimal_mark(given.procedure.practice());
-        let mut sheet =
-            with_decimal_mark(mark, || card(given.procedure, &given.read.limits, frame));
+        let mut sheet = with_decimal_mark(mark, || {
+            (Process::of_spec(given.procedure.spec).card)(
+                given.procedure,
+                &given.read.limits,
+                frame,
+            )
+        });
         // A wallet card is carried in a holder.
         sheet.lanyard = None;
         given.read.words_held(given.sources, &words)?;

@@ -12,8 +12,8 @@ use super::super::to_json;
 use super::job::{Job, Person, Prepared, claim};
 use super::{WalletFile, WalletOrder};
 use crate::core::parallel;
-use crate::papers::sheets::wallet::{PeopleSheet, PersonAt, SheetOfPeople};
 use crate::papers::typeset::{self, HouseFiles, Page, Print, TypesetError, typeset};
+use crate::papers::wallet::{PeopleSheet, PersonAt, SheetOfPeople};
 use crate::proof::qr_png;
 
 /// How many files long what one of them laid out is kept: they share the ground,
@@ -24,7 +24,10 @@ const FILES_KEPT: usize = 4;
 const GROUNDS: [&str; 2] = ["/attached/ground.pdf", "/attached/last.pdf"];
 
 /// Makes the files, in the order of the jobs.
-pub fn make(order: &WalletOrder<'_>, jobs: &[Job<'_>]) -> Result<Vec<WalletFile>, TypesetError> {
+pub(crate) fn make(
+    order: &WalletOrder<'_>,
+    jobs: &[Job<'_>],
+) -> Result<Vec<WalletFile>, TypesetError> {
     let cards = jobs.iter().map(|job| job.people.len()).sum();
     let made = parallel::map_on(order.threads, jobs, |job| {
         let file = file(order, job);

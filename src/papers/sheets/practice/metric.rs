@@ -5,7 +5,7 @@ use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 use crate::published::ResinGroup;
 
-pub(super) static WORDS: Words = Words {
+pub(crate) static WORDS: Words = Words {
     scope: |resin, organization, service| Clause::ScopeMetric {
         resin,
         organization,

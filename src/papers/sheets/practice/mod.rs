@@ -6,50 +6,50 @@ mod us;
 
 use super::clause::Clause;
 use super::figures::StepPicture;
-use crate::process::socket::{METRIC, Practice};
+use crate::process::socket::practice::{METRIC, Practice};
 use crate::published::ResinGroup;
 
 /// Clauses of a practice. One with quantities is made from them.
-pub(super) struct Words {
+pub(crate) struct Words {
     /// Of resin, organization and service.
-    pub(super) scope: fn(String, String, String) -> Clause,
+    pub(crate) scope: fn(String, String, String) -> Clause,
     /// Of the kinds of fitting.
-    pub(super) scope_fittings: fn(String) -> Clause,
-    pub(super) scope_spigot: Clause,
-    pub(super) materials_size: Clause,
+    pub(crate) scope_fittings: fn(String) -> Clause,
+    pub(crate) scope_spigot: Clause,
+    pub(crate) materials_size: Clause,
     /// Of the gauges and of the sizes: what the depth is set with.
-    pub(super) depth_tools: fn(String, String) -> Vec<Clause>,
-    pub(super) weather: Clause,
-    pub(super) dimensions: Dimensions,
-    pub(super) times: Times,
-    pub(super) spigot_intro: Clause,
-    pub(super) spigot_column: Clause,
-    pub(super) steps: Steps,
-    pub(super) pusher: Pusher,
-    pub(super) plate: Plate,
-    pub(super) joint_bead: Clause,
-    pub(super) depth_govern: Clause,
-    pub(super) card: Card,
+    pub(crate) depth_tools: fn(String, String) -> Vec<Clause>,
+    pub(crate) weather: Clause,
+    pub(crate) dimensions: Dimensions,
+    pub(crate) times: Times,
+    pub(crate) spigot_intro: Clause,
+    pub(crate) spigot_column: Clause,
+    pub(crate) steps: Steps,
+    pub(crate) pusher: Pusher,
+    pub(crate) plate: Plate,
+    pub(crate) joint_bead: Clause,
+    pub(crate) depth_govern: Clause,
+    pub(crate) card: Card,
     /// What was looked for and not found: of which resins, unless of all, the figure
     /// and what it would say.
-    pub(super) absent: &'static [(&'static [ResinGroup], &'static str, Clause)],
+    pub(crate) absent: &'static [(&'static [ResinGroup], &'static str, Clause)],
     /// Of the sizes.
-    pub(super) absent_times: fn(String) -> Clause,
+    pub(crate) absent_times: fn(String) -> Clause,
     /// By how much hotter a heater was estimated.
-    pub(super) heat_step: &'static str,
+    pub(crate) heat_step: &'static str,
 }
 
 /// The table of dimensions.
-pub(super) struct Dimensions {
-    pub(super) caption: Clause,
-    pub(super) note: Clause,
+pub(crate) struct Dimensions {
+    pub(crate) caption: Clause,
+    pub(crate) note: Clause,
     /// Between the outside and the inside diameter.
-    pub(super) columns: &'static [Dimension],
+    pub(crate) columns: &'static [Dimension],
 }
 
 /// A column of the table of dimensions.
 #[derive(Clone, Copy)]
-pub(super) enum Dimension {
+pub(crate) enum Dimension {
     OdTolerance,
     OdPlus,
     OutOfRoundness,
@@ -58,80 +58,80 @@ pub(super) enum Dimension {
 }
 
 /// The table of times.
-pub(super) struct Times {
+pub(crate) struct Times {
     /// Of the unit of lengths.
-    pub(super) size: fn(String) -> Clause,
+    pub(crate) size: fn(String) -> Clause,
     /// Until the joint may be handled.
-    pub(super) wait: Clause,
-    pub(super) heating: Clause,
-    pub(super) heating_cold: Clause,
-    pub(super) waits: Clause,
-    pub(super) depth: Clause,
-    pub(super) depth_unset: Clause,
+    pub(crate) wait: Clause,
+    pub(crate) heating: Clause,
+    pub(crate) heating_cold: Clause,
+    pub(crate) waits: Clause,
+    pub(crate) depth: Clause,
+    pub(crate) depth_unset: Clause,
     /// The wait on the sources sheet.
-    pub(super) wait_figure: Clause,
+    pub(crate) wait_figure: Clause,
 }
 
 /// A step, and what else to know while doing it.
-pub(super) struct Told {
-    pub(super) step: Clause,
-    pub(super) detail: Clause,
+pub(crate) struct Told {
+    pub(crate) step: Clause,
+    pub(crate) detail: Clause,
 }
 
 /// The steps.
-pub(super) struct Steps {
-    pub(super) chamfer: Clause,
+pub(crate) struct Steps {
+    pub(crate) chamfer: Clause,
     /// The depth is set.
-    pub(super) depth: Told,
-    pub(super) depth_picture: StepPicture,
-    pub(super) clean: Clause,
-    pub(super) heat: Clause,
-    pub(super) count: Clause,
+    pub(crate) depth: Told,
+    pub(crate) depth_picture: StepPicture,
+    pub(crate) clean: Clause,
+    pub(crate) heat: Clause,
+    pub(crate) count: Clause,
     /// Where the sizes have no change-over in common.
-    pub(super) off_by_size: Clause,
-    pub(super) join: Told,
-    pub(super) hold: Clause,
+    pub(crate) off_by_size: Clause,
+    pub(crate) join: Told,
+    pub(crate) hold: Clause,
     /// Of the wait, where the sizes have one in common.
-    pub(super) inspect: fn(Option<String>) -> Clause,
-    pub(super) join_label: Clause,
-    pub(super) join_alt: Clause,
-    pub(super) inspect_label: Clause,
-    pub(super) inspect_alt: Clause,
+    pub(crate) inspect: fn(Option<String>) -> Clause,
+    pub(crate) join_label: Clause,
+    pub(crate) join_alt: Clause,
+    pub(crate) inspect_label: Clause,
+    pub(crate) inspect_alt: Clause,
 }
 
 /// The tool that pushes the larger sizes together, each clause of these sizes.
-pub(super) struct Pusher {
-    pub(super) scope: fn(String) -> Clause,
+pub(crate) struct Pusher {
+    pub(crate) scope: fn(String) -> Clause,
     /// Of the largest size it takes, too.
-    pub(super) equipment: fn(String, String) -> Clause,
-    pub(super) equipment_any: fn(String) -> Clause,
-    pub(super) step: fn(String) -> Clause,
-    pub(super) step_detail: Clause,
-    pub(super) picture: Option<StepPicture>,
-    pub(super) card: fn(String) -> Clause,
+    pub(crate) equipment: fn(String, String) -> Clause,
+    pub(crate) equipment_any: fn(String) -> Clause,
+    pub(crate) step: fn(String) -> Clause,
+    pub(crate) step_detail: Clause,
+    pub(crate) picture: Option<StepPicture>,
+    pub(crate) card: fn(String) -> Clause,
 }
 
 /// The acceptance plate.
-pub(super) struct Plate {
-    pub(super) good: Clause,
-    pub(super) good_text: Clause,
-    pub(super) short: Clause,
-    pub(super) past: Clause,
+pub(crate) struct Plate {
+    pub(crate) good: Clause,
+    pub(crate) good_text: Clause,
+    pub(crate) short: Clause,
+    pub(crate) past: Clause,
 }
 
 /// The card.
-pub(super) struct Card {
-    pub(super) depth: Clause,
-    pub(super) heat: Clause,
-    pub(super) count: Clause,
-    pub(super) count_cold: Clause,
-    pub(super) off: Clause,
-    pub(super) hold: Clause,
-    pub(super) reject: [Clause; 2],
+pub(crate) struct Card {
+    pub(crate) depth: Clause,
+    pub(crate) heat: Clause,
+    pub(crate) count: Clause,
+    pub(crate) count_cold: Clause,
+    pub(crate) off: Clause,
+    pub(crate) hold: Clause,
+    pub(crate) reject: [Clause; 2],
 }
 
 /// The words of a practice.
-pub(super) fn words(practice: &Practice) -> &'static Words {
+pub(crate) fn words(practice: &Practice) -> &'static Words {
     if *practice == METRIC {
         &metric::WORDS
     } else {

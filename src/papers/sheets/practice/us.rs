@@ -4,7 +4,7 @@ use super::{Card, Dimension, Dimensions, Plate, Pusher, Steps, Times, Told, Word
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 
-pub(super) static WORDS: Words = Words {
+pub(crate) static WORDS: Words = Words {
     scope: |resin, organization, service| Clause::Scope {
         resin,
         organization,

@@ -1,10 +1,9 @@
 //! Who answers for the procedure.
 
-use super::super::block::{Block, Section, SignatureLabels, SignatureRole};
-use super::super::clause::Clause;
-use super::writer::Writer;
+use super::super::block::{SignatureLabels, SignatureRole};
+use super::writer::{Block, Clause, Section, Writer};
 
-pub(super) fn approval(w: &Writer) -> Section {
+pub(crate) fn approval(w: &Writer) -> Section {
     let roles = [
         Clause::RolePrepared,
         Clause::RoleReviewed,

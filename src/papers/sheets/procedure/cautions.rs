@@ -1,8 +1,6 @@
 //! What can hurt, the gravest first.
 
-use super::super::block::{Block, Section};
-use super::super::clause::Clause;
-use super::writer::Writer;
+use super::writer::{Block, Clause, Section, Writer};
 use crate::published::Figure;
 
 /// Signal words, the gravest first.
@@ -13,7 +11,7 @@ const SIGNALS: [(&str, Clause); 4] = [
     ("NOTICE", Clause::SignalNotice),
 ];
 
-pub(super) fn cautions(w: &Writer) -> Section {
+pub(crate) fn cautions(w: &Writer) -> Section {
     let mut blocks = vec![w.text(Clause::CautionsIntro)];
     blocks.extend(hazards(w).into_iter().filter_map(|(signal, word, figure)| {
         Some(Block::Caution {
@@ -26,7 +24,7 @@ pub(super) fn cautions(w: &Writer) -> Section {
 }
 
 /// Signal, signal word and statement of each hazard, the gravest first.
-pub(super) fn hazards<'a>(w: &Writer<'a>) -> Vec<(&'static str, String, &'a Figure)> {
+pub(crate) fn hazards<'a>(w: &Writer<'a>) -> Vec<(&'static str, String, &'a Figure)> {
     let work = w.p.work();
     let mut hazards: Vec<_> = w
         .limits

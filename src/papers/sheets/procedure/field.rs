@@ -1,13 +1,10 @@
 //! Coiled pipe, weather and trench.
 
-use super::super::block::{Block, Section};
-use super::super::clause::Clause;
-use super::super::format;
-use super::writer::Writer;
+use super::writer::{Block, Clause, Section, Writer, format};
 use crate::core::units::Percent;
 use crate::published::Sourced;
 
-pub(super) fn field(w: &Writer) -> Section {
+pub(crate) fn field(w: &Writer) -> Section {
     let mut coil = w.say(Clause::Coil);
     let round = match coil_ovality(w) {
         // A figure for each size.
@@ -32,6 +29,6 @@ pub(super) fn field(w: &Writer) -> Section {
 }
 
 /// Out-of-roundness of coiled pipe, where it is the same for all sizes.
-pub(super) fn coil_ovality(w: &Writer) -> Option<Sourced<Percent>> {
+pub(crate) fn coil_ovality(w: &Writer) -> Option<Sourced<Percent>> {
     w.limits.figure(w.practice().coil_ovality?)?.percent()
 }

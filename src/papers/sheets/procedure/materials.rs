@@ -1,12 +1,10 @@
 //! What the print line must say, and what may be joined.
 
-use super::super::block::{Block, Section};
-use super::super::clause::Clause;
-use super::writer::Writer;
+use super::writer::{Block, Clause, Section, Writer};
 use crate::published::Figure;
 
 /// What may be joined to what, whatever the service.
-pub(super) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
+pub(crate) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
     let (limits, work) = (w.limits, w.p.work());
     [
         "compatibility:same-family:text",
@@ -18,7 +16,7 @@ pub(super) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
     .filter(move |figure| limits.bears_on(figure, &work))
 }
 
-pub(super) fn materials(w: &Writer) -> Section {
+pub(crate) fn materials(w: &Writer) -> Section {
     let must_read = [
         Clause::MaterialsResin { resin: w.resin() },
         w.by_practice().materials_size.clone(),

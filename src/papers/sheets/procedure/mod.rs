@@ -1,114 +1,12 @@
-//! The written procedure, section by section, in the order a crew, an inspector
-//! and an engineer read it: what it covers, what can hurt, what to bring, how
-//! the joint is made and judged, and at the end where every figure is from.
-//! Each section has a file of its name; all are written with [`writer`].
+//! What the written procedures of all processes share: the writer, and the
+//! sections that depend on no process.
 
-mod acceptance;
-mod approval;
-mod cautions;
-mod cold;
-mod dimensions;
-mod equipment;
-mod facts;
-mod field;
-mod fit;
-mod heat;
-mod heat_figures;
-mod heater;
-mod joint_figure;
-mod joint_time;
-mod materials;
-mod numbers;
-mod open;
-mod plate;
-mod proof;
-mod qualification;
-mod reducing;
-mod references;
-mod revisions;
-mod scope;
-mod source_rows;
-mod sources;
-mod spigot;
-mod steps;
-#[cfg(test)]
-mod tests;
-mod threaded;
-mod times;
-mod unlike;
-mod writer;
-
-use serde::Serialize;
-
-use super::block::Section;
-use super::frame::Frame;
-use crate::core::finding::Finding;
-use crate::heat::advice::Advice;
-use crate::procedure::resolve::Procedure;
-use crate::published::Library;
-use facts::Fact;
-use numbers::Numbers;
-use writer::Writer;
-
-/// All that the written procedure says.
-#[derive(Debug, Clone, Serialize)]
-pub struct ProcedureSheet {
-    /// What every paper carries.
-    pub frame: Frame,
-    /// The facts at its head.
-    pub facts: Vec<Fact>,
-    /// Its sections, numbered by their place.
-    pub sections: Vec<Section>,
-}
-
-/// Writes the procedure; the warnings among `findings` go on its sources sheet.
-pub fn procedure(
-    procedure: &Procedure,
-    advice: &Advice,
-    findings: &[Finding],
-    limits: &Library,
-    frame: Frame,
-) -> ProcedureSheet {
-    let words = frame.words.clone();
-    let w = &Writer {
-        p: procedure,
-        limits,
-        words: &words,
-        text_lang: frame.text_lang,
-    };
-    let numbers = &Numbers::of(w, advice);
-    let sections = [
-        Some(scope::scope(w)),
-        Some(references::references(w)),
-        Some(cautions::cautions(w)),
-        Some(equipment::equipment(w)),
-        Some(heater::heater(w, numbers)),
-        Some(materials::materials(w)),
-        Some(dimensions::dimensions(w)),
-        Some(times::times(w)),
-        Some(steps::steps(w, advice, numbers)),
-        reducing::reducing(w),
-        threaded::threaded(w),
-        spigot::spigots(w),
-        unlike::unlike(w),
-        joint_time::joint_time(w),
-        Some(field::field(w)),
-        Some(cold::cold(w)),
-        Some(acceptance::acceptance(w, numbers)),
-        Some(qualification::qualification(w)),
-        Some(sources::sources(w, findings)),
-        Some(revisions::revisions(w)),
-        Some(approval::approval(w)),
-        Some(heat::estimate(w, advice, numbers)),
-        Some(plate::plate(w)),
-    ];
-    let mut sheet = ProcedureSheet {
-        facts: facts::facts(w),
-        sections: sections.into_iter().flatten().collect(),
-        frame,
-    };
-    numbers::number(w, &mut sheet.sections);
-    let frame = &sheet.frame;
-    frame.style.add_to(&mut sheet.sections, frame.lang, &words);
-    sheet
-}
+pub(crate) mod approval;
+pub(crate) mod cautions;
+pub(crate) mod field;
+pub(crate) mod materials;
+pub(crate) mod open;
+pub(crate) mod references;
+pub(crate) mod revisions;
+pub(crate) mod source_rows;
+pub(crate) mod writer;

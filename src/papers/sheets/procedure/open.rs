@@ -1,17 +1,14 @@
 //! What the sources sheet leaves open: what was looked for and not found, where
 //! sources disagree, and the warnings that hold whatever the day.
 
-use super::super::block::Block;
-use super::super::clause::Clause;
-use super::super::format;
-use super::writer::Writer;
+use super::writer::{Block, Clause, Writer, format};
 use crate::core::finding::{Finding, Severity};
 use crate::published::{Basis, ResinGroup};
 use crate::rules::CONFLICTING_FIGURES_USED;
 use crate::spec::language::Language;
 
 /// What was looked for, not found, and would bear on this procedure.
-pub(super) fn absences(w: &Writer) -> Vec<String> {
+pub(crate) fn absences(w: &Writer) -> Vec<String> {
     let words = w.by_practice();
     let group = w.p.resin.as_ref().map(|resin| resin.group);
     let bears = |of: &[ResinGroup]| of.is_empty() || group.is_some_and(|group| of.contains(&group));
@@ -49,7 +46,7 @@ pub(super) fn absences(w: &Writer) -> Vec<String> {
 }
 
 /// Where sources disagree about a figure that is used, and what was decided.
-pub(super) fn conflict(w: &Writer, slug: &str) -> Option<String> {
+pub(crate) fn conflict(w: &Writer, slug: &str) -> Option<String> {
     let text = |column: &str| {
         let figure = w.limits.figure(&format!("conflicts:{slug}:{column}"))?;
         w.words.statement(figure)
@@ -61,7 +58,7 @@ pub(super) fn conflict(w: &Writer, slug: &str) -> Option<String> {
 }
 
 /// The warnings that hold whatever the day; the checks word them in English.
-pub(super) fn warnings(w: &Writer, findings: &[Finding]) -> Vec<Block> {
+pub(crate) fn warnings(w: &Writer, findings: &[Finding]) -> Vec<Block> {
     let items: Vec<_> = findings
         .iter()
         .filter(|finding| finding.severity() == Severity::Warning && !finding.rule.dated)

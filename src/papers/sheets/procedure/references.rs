@@ -1,10 +1,8 @@
 //! What the procedure refers to.
 
-use super::super::block::Section;
-use super::super::clause::Clause;
-use super::writer::Writer;
+use super::writer::{Clause, Section, Writer};
 
-pub(super) fn references(w: &Writer) -> Section {
+pub(crate) fn references(w: &Writer) -> Section {
     let named: Vec<_> =
         w.p.spec
             .references

@@ -1,12 +1,9 @@
 //! How the procedure came to be.
 
-use super::super::block::{Align, Cell, Section};
-use super::super::clause::Clause;
-use super::super::format;
-use super::writer::Writer;
+use super::writer::{Align, Cell, Clause, Section, Writer, format};
 use crate::spec::{Revision, Status};
 
-pub(super) fn revisions(w: &Writer) -> Section {
+pub(crate) fn revisions(w: &Writer) -> Section {
     let revisions = &w.p.spec.revisions;
     let rows = revisions
         .iter()

@@ -1,9 +1,6 @@
 //! The rows of the sources sheet: figures that stand alike share one.
 
-use super::super::block::Cell;
-use super::super::clause::Clause;
-use super::super::format;
-use super::writer::Writer;
+use super::writer::{Cell, Clause, Writer, format};
 use crate::core::units::Length;
 use crate::core::units::print::Bound;
 use crate::published::{Basis, Figure, Sourced};
@@ -28,14 +25,14 @@ struct Group {
 }
 
 /// The rows, and the conflicts the figures in them are part of.
-pub(super) struct SourceRows<'w> {
-    pub(super) w: &'w Writer<'w>,
+pub(crate) struct SourceRows<'w> {
+    pub(crate) w: &'w Writer<'w>,
     groups: Vec<Group>,
-    pub(super) conflicts: Vec<String>,
+    pub(crate) conflicts: Vec<String>,
 }
 
 impl<'w> SourceRows<'w> {
-    pub(super) fn new(w: &'w Writer<'w>) -> Self {
+    pub(crate) fn new(w: &'w Writer<'w>) -> Self {
         Self {
             w,
             groups: Vec::new(),
@@ -44,7 +41,7 @@ impl<'w> SourceRows<'w> {
     }
 
     /// Puts rows of one quantity together, in the order each quantity first came.
-    pub(super) fn sort(&mut self) {
+    pub(crate) fn sort(&mut self) {
         let mut order: Vec<String> = Vec::new();
         for group in &self.groups {
             if !order.contains(&group.figure) {
@@ -56,7 +53,7 @@ impl<'w> SourceRows<'w> {
     }
 
     /// Adds a figure to the row of those of its name that stand alike.
-    pub(super) fn add<T>(
+    pub(crate) fn add<T>(
         &mut self,
         name: Clause,
         of: &str,
@@ -76,7 +73,7 @@ impl<'w> SourceRows<'w> {
         self.conflict(figure.conflict.as_deref());
     }
 
-    pub(super) fn optional<T>(
+    pub(crate) fn optional<T>(
         &mut self,
         name: Clause,
         of: &str,
@@ -89,7 +86,7 @@ impl<'w> SourceRows<'w> {
     }
 
     /// Adds what the author states outside the resolved figures.
-    pub(super) fn stated<T: Copy>(
+    pub(crate) fn stated<T: Copy>(
         &mut self,
         name: Clause,
         stated: &Stated<T>,
@@ -104,7 +101,7 @@ impl<'w> SourceRows<'w> {
     }
 
     /// Adds a length in the unit that comes first, with the digits its author wrote.
-    pub(super) fn length(
+    pub(crate) fn length(
         &mut self,
         name: Clause,
         of: &str,
@@ -120,14 +117,14 @@ impl<'w> SourceRows<'w> {
     }
 
     /// Adds what the spec states where it has no room for a source.
-    pub(super) fn of_spec<T>(&mut self, name: Clause, value: T, show: impl Fn(&T) -> String) {
+    pub(crate) fn of_spec<T>(&mut self, name: Clause, value: T, show: impl Fn(&T) -> String) {
         let source = self.w.say(Clause::SourceSpec);
         let figure = Sourced::stated(value, Basis::Organization, source);
         self.add(name, "", &figure, show);
     }
 
     /// Adds statements of the tables, by their first words.
-    pub(super) fn statements<'f>(
+    pub(crate) fn statements<'f>(
         &mut self,
         name: &Clause,
         figures: impl IntoIterator<Item = &'f Figure>,
@@ -144,7 +141,7 @@ impl<'w> SourceRows<'w> {
         }
     }
 
-    pub(super) fn push(
+    pub(crate) fn push(
         &mut self,
         name: Clause,
         value: String,
@@ -188,14 +185,14 @@ impl<'w> SourceRows<'w> {
         self.w.text_lang.filter(|_| stated && untouched && !ours)
     }
 
-    pub(super) fn conflict(&mut self, slug: Option<&str>) {
+    pub(crate) fn conflict(&mut self, slug: Option<&str>) {
         let Some(slug) = slug else { return };
         if !self.conflicts.iter().any(|known| known == slug) {
             self.conflicts.push(slug.to_owned());
         }
     }
 
-    pub(super) fn rows(&self) -> Vec<Vec<Cell>> {
+    pub(crate) fn rows(&self) -> Vec<Vec<Cell>> {
         self.groups
             .iter()
             .map(|group| {

@@ -1,58 +1,59 @@
 //! What every section of the procedure is written with: the wording of its
 //! language, and the parts of a page made from clauses and figures.
 
-use super::super::block::{Align, Block, Cell, Column, Section, Table};
-use super::super::clause::Clause;
+pub(crate) use super::super::block::{Align, Block, Cell, Section};
+use super::super::block::{Column, Table};
+pub(crate) use super::super::clause::Clause;
 use super::super::clauses::Clauses;
 use super::super::practice::{self, Words};
-use super::super::{format, work};
+pub(crate) use super::super::{format, work};
 use crate::core::units::Duration;
 use crate::core::units::print::UnitsFirst;
 use crate::procedure::resolve::Procedure;
-use crate::process::socket::Practice;
+use crate::process::socket::practice::Practice;
 use crate::published::{Basis, Figure, Library, Sourced};
 use crate::spec::language::Language;
 use crate::spec::{FittingKind, Service};
 
 /// What every section is written from.
-pub(super) struct Writer<'a> {
-    pub(super) p: &'a Procedure<'a>,
-    pub(super) limits: &'a Library,
-    pub(super) words: &'a Clauses,
+pub(crate) struct Writer<'a> {
+    pub(crate) p: &'a Procedure<'a>,
+    pub(crate) limits: &'a Library,
+    pub(crate) words: &'a Clauses,
     /// The language of what the spec says in words, where it is not the paper's.
-    pub(super) text_lang: Option<Language>,
+    pub(crate) text_lang: Option<Language>,
 }
 
 impl<'a> Writer<'a> {
-    pub(super) fn say(&self, clause: Clause) -> String {
+    pub(crate) fn say(&self, clause: Clause) -> String {
         self.words.render(clause)
     }
 
-    pub(super) fn practice(&self) -> &'static Practice {
+    pub(crate) fn practice(&self) -> &'static Practice {
         self.p.practice()
     }
 
     /// What this practice says where another says it otherwise.
-    pub(super) fn by_practice(&self) -> &'static Words {
+    pub(crate) fn by_practice(&self) -> &'static Words {
         practice::words(self.practice())
     }
 
     /// Whether the US federal gas rules bind the procedure.
-    pub(super) fn is_gas(&self) -> bool {
+    pub(crate) fn is_gas(&self) -> bool {
         self.p.spec.service.value == Service::Gas && self.practice().federal_gas_rules
     }
 
     /// The units that come first.
-    pub(super) fn units(&self) -> UnitsFirst {
+    pub(crate) fn units(&self) -> UnitsFirst {
         self.practice().units
     }
 
     /// The unit of lengths, for a heading.
-    pub(super) fn unit(&self) -> String {
+    pub(crate) fn unit(&self) -> String {
         self.units().length_unit().symbol().to_owned()
     }
 
-    pub(super) fn text(&self, clause: Clause) -> Block {
+    pub(crate) fn text(&self, clause: Clause) -> Block {
         Block::Text {
             text: self.say(clause),
         }
@@ -62,28 +63,28 @@ impl<'a> Writer<'a> {
         clauses.into_iter().map(|clause| self.say(clause)).collect()
     }
 
-    pub(super) fn list(&self, clauses: impl IntoIterator<Item = Clause>) -> Block {
+    pub(crate) fn list(&self, clauses: impl IntoIterator<Item = Clause>) -> Block {
         Block::List {
             items: self.say_all(clauses),
         }
     }
 
     /// A list to tick off.
-    pub(super) fn checks(&self, clauses: impl IntoIterator<Item = Clause>) -> Block {
+    pub(crate) fn checks(&self, clauses: impl IntoIterator<Item = Clause>) -> Block {
         Block::Checks {
             items: self.say_all(clauses),
         }
     }
 
     /// A list of what the spec says in words.
-    pub(super) fn authors(&self, items: Vec<String>) -> Block {
+    pub(crate) fn authors(&self, items: Vec<String>) -> Block {
         match self.text_lang {
             Some(lang) => Block::ListIn { lang, items },
             None => Block::List { items },
         }
     }
 
-    pub(super) fn section(&self, title: Clause, blocks: Vec<Block>) -> Section {
+    pub(crate) fn section(&self, title: Clause, blocks: Vec<Block>) -> Section {
         Section {
             key: Some(title.key()),
             title: self.say(title),
@@ -93,7 +94,7 @@ impl<'a> Writer<'a> {
     }
 
     /// A table, followed by the legend of the verify mark when it is used.
-    pub(super) fn table(
+    pub(crate) fn table(
         &self,
         caption: Clause,
         columns: Vec<(Clause, Align)>,
@@ -120,7 +121,7 @@ impl<'a> Writer<'a> {
     }
 
     /// A statement of the tables, with a plain warning when it is from memory.
-    pub(super) fn statement(&self, figure: &Figure) -> Option<String> {
+    pub(crate) fn statement(&self, figure: &Figure) -> Option<String> {
         let text = self.words.statement(figure)?;
         Some(format::marked(
             text,
@@ -130,7 +131,7 @@ impl<'a> Writer<'a> {
     }
 
     /// Every statement of a table that bears on the work, in order.
-    pub(super) fn statements(&self, table: &str) -> Vec<String> {
+    pub(crate) fn statements(&self, table: &str) -> Vec<String> {
         self.limits
             .statements(table, &self.p.work())
             .into_iter()
@@ -139,25 +140,25 @@ impl<'a> Writer<'a> {
     }
 
     /// The sizes that a tool or a machine pushes together.
-    pub(super) fn pushed(&self) -> Option<String> {
+    pub(crate) fn pushed(&self) -> Option<String> {
         work::pushed(self.p, self.limits)
     }
 
-    pub(super) fn sizes(&self) -> String {
+    pub(crate) fn sizes(&self) -> String {
         format::sizes(&self.p.joints)
     }
 
-    pub(super) fn resin(&self) -> String {
+    pub(crate) fn resin(&self) -> String {
         self.p.spec.resin.value.clone()
     }
 
     /// A time in running text, with a plain warning when it is from memory.
-    pub(super) fn time(&self, figure: &Sourced<Duration>) -> String {
+    pub(crate) fn time(&self, figure: &Sourced<Duration>) -> String {
         format::marked(&figure.value.show(), figure.needs_verifying(), self.words)
     }
 
     /// Whether the spec has fittings of a kind.
-    pub(super) fn covers(&self, kind: FittingKind) -> bool {
+    pub(crate) fn covers(&self, kind: FittingKind) -> bool {
         let mut kinds = self.p.spec.fittings.kinds.iter();
         kinds.any(|known| known.value == kind)
     }

@@ -1,0 +1,132 @@
+//! Where the panels of wallet cards lie on the paper: person and figures as
+//! front and back of one card, or in a row that is folded like an accordion.
+
+use serde::Serialize;
+
+use crate::process::socket::sheets::card::Trim;
+use crate::process::socket::sheets::card::imposition::{Piece, impose, stack};
+use crate::spec::{Flip, Paper};
+
+/// One sheet of a deck.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct Layout {
+    /// Width of the paper as printed.
+    pub(crate) width_mm: f64,
+    /// Its height.
+    pub(crate) height_mm: f64,
+    /// How many cards are on it.
+    pub(crate) slots: usize,
+    /// Whether the panels of a card are in one row.
+    pub(crate) stacked: bool,
+    /// Its printed sides.
+    pub(crate) sides: Vec<LayoutSide>,
+}
+
+/// One printed side.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct LayoutSide {
+    /// Whether it is printed on the back of the sheet.
+    pub(crate) back: bool,
+    /// The panels on it.
+    pub(crate) panels: Vec<PanelAt>,
+    /// What is cut out.
+    pub(crate) pieces: Vec<Piece>,
+    /// Marks that lie at the same places of both sides.
+    pub(crate) register: Vec<(f64, f64)>,
+}
+
+/// A panel at its place.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct PanelAt {
+    /// Which of the card's panels; the first is the person's.
+    pub(crate) panel: usize,
+    /// From the left of the paper.
+    pub(crate) x_mm: f64,
+    /// From its top.
+    pub(crate) y_mm: f64,
+    /// Whether it stands on its head.
+    pub(crate) turned: bool,
+}
+
+impl Layout {
+    /// Where the person's panel of each card lies.
+    pub(crate) fn people(&self) -> impl Iterator<Item = &PanelAt> {
+        let first = self.sides.first().into_iter();
+        let panels = first.flat_map(|side| &side.panels);
+        panels.filter(|at| at.panel == 0)
+    }
+}
+
+/// Lays out one sheet of cards with so many panels: as many cards as it holds,
+/// or `slots` of them. `None` when the paper does not hold one.
+pub(crate) fn lay_out(
+    panels: usize,
+    slots: Option<usize>,
+    trim: &Trim,
+    paper: Paper,
+    flip: Flip,
+) -> Option<Layout> {
+    if panels > 2 {
+        return stacked(panels, slots, trim, paper);
+    }
+    let full = impose(1, None, trim, paper, flip);
+    let fronts = full.sides.first()?.faces.iter().filter(|face| !face.back);
+    let slots = slots.unwrap_or(fronts.count());
+    let sheet = impose(slots, Some(1), trim, paper, flip);
+    let sides = sheet.sides.into_iter().map(|side| LayoutSide {
+        back: side.back,
+        panels: side
+            .faces
+            .iter()
+            .map(|face| PanelAt {
+                panel: usize::from(face.back),
+                x_mm: face.x_mm,
+                y_mm: face.y_mm,
+                turned: face.turned,
+            })
+            .collect(),
+        pieces: side.pieces,
+        register: side.register,
+    });
+    Some(Layout {
+        width_mm: sheet.width_mm,
+        height_mm: sheet.height_mm,
+        slots,
+        stacked: false,
+        sides: sides.collect(),
+    })
+}
+
+fn stacked(panels: usize, slots: Option<usize>, trim: &Trim, paper: Paper) -> Option<Layout> {
+    let sheet = stack(panels, trim, paper)?;
+    let mut pieces = sheet.pieces;
+    pieces.truncate(slots.unwrap_or(pieces.len()));
+    let panels = pieces.iter().flat_map(|piece| {
+        (0..panels).map(|panel| PanelAt {
+            panel,
+            x_mm: piece.x_mm,
+            y_mm: panel_top(piece, panel),
+            turned: false,
+        })
+    });
+    Some(Layout {
+        width_mm: sheet.width_mm,
+        height_mm: sheet.height_mm,
+        slots: pieces.len(),
+        stacked: true,
+        sides: vec![LayoutSide {
+            back: false,
+            panels: panels.collect(),
+            register: Vec::new(),
+            pieces,
+        }],
+    })
+}
+
+/// The top of a panel of a row.
+fn panel_top(piece: &Piece, panel: usize) -> f64 {
+    let fold = panel
+        .checked_sub(1)
+        .and_then(|n| piece.folds_across_mm.get(n));
+    piece.y_mm + fold.copied().unwrap_or_default()
+}

@@ -1,0 +1,180 @@
+//! One size and wall: the model's answers at the shortest and the longest
+//! heating time, the melt on the way there, and what cold or hot pipe does.
+
+use crate::core::units::{Decimal, Duration, Length, Percent, Range, Temperature};
+use crate::process::socket::heat;
+use crate::process::socket::heat::{
+    JointEstimate, JointInput, MeltPoint, Refusal, shows_solidification,
+};
+
+/// What the model makes of a size and wall.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Estimate {
+    /// Heating, shortest to longest.
+    pub heating: Range<Duration>,
+    /// Change-over, at most.
+    pub change_over: Duration,
+    /// Socket wall, assumed from the pipe's.
+    pub socket_wall: Length,
+    /// After the shortest heating.
+    pub shortest: JointEstimate,
+    /// After the longest heating.
+    pub longest: JointEstimate,
+    /// Melt against time on the heater, up to the longest.
+    pub curve: Vec<MeltPoint>,
+    /// From the first setting of the interface to half solid, counted from
+    /// joining; none for small sizes and where it is not known.
+    pub solidification: Option<Range<Duration>>,
+    /// Pipe at the cold end of the procedure's range.
+    pub cold: Option<ColdPipe>,
+    /// Pipe at its hot end.
+    pub hot: Option<HotPipe>,
+}
+
+/// What cold pipe does. A prompt for trial joints, never a new time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ColdPipe {
+    /// Temperature of the pipe, no colder than the model goes.
+    pub temperature: Temperature,
+    /// How much longer the melt of the shortest heating on a mild day takes, in
+    /// steps of 5 %, rounded up; above zero.
+    pub longer: Percent,
+}
+
+/// What hot pipe does. A reason to keep to the short time and to watch for
+/// collapse, never a shorter time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct HotPipe {
+    /// Temperature of the pipe, no hotter than the model goes.
+    pub temperature: Temperature,
+    /// How much deeper the longest heating melts than on a mild day, in steps
+    /// of 5 %, rounded up; above zero.
+    pub deeper: Percent,
+}
+
+/// What the model is asked about a size and wall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) struct EstimateKey {
+    /// The joint on a mild day, at its shortest heating.
+    pub(crate) base: JointInput,
+    /// Heating, shortest to longest.
+    pub(crate) heating: Range<Duration>,
+    /// The procedure's range of pipe temperatures, as far as the model goes.
+    pub(crate) pipe_range: Option<Range<Temperature>>,
+}
+
+/// Longest that the melt on cold pipe is followed, in thousandths of
+/// the shortest heating; the coldest pipe of the model needs about 1.3.
+const FOLLOWED: i64 = 1500;
+
+impl EstimateKey {
+    pub(super) fn answer(&self) -> Result<Estimate, Refusal> {
+        let Range { least, most } = self.heating;
+        let at_longest = JointInput {
+            heating: most,
+            ..self.base
+        };
+        let shortest = heat::joint(&self.base)?;
+        let longest = if least == most {
+            shortest
+        } else {
+            heat::joint(&at_longest)?
+        };
+        Ok(Estimate {
+            heating: self.heating,
+            change_over: self.base.change_over,
+            socket_wall: self.base.socket_wall.unwrap_or(self.base.wall),
+            curve: heat::melt_curve(&at_longest)?,
+            solidification: self.solidification(&shortest, &longest),
+            cold: self.cold(&shortest)?,
+            hot: self.hot(&at_longest, &longest)?,
+            shortest,
+            longest,
+        })
+    }
+
+    fn solidification(
+        &self,
+        shortest: &JointEstimate,
+        longest: &JointEstimate,
+    ) -> Option<Range<Duration>> {
+        if !shows_solidification(self.base.outside_diameter) {
+            return None;
+        }
+        let begins = shortest.solidification_onset?;
+        let half = longest.half_solid?.max(shortest.half_solid?);
+        (begins <= half).then(|| Range::new(begins, half))
+    }
+
+    fn cold(&self, mild: &JointEstimate) -> Result<Option<ColdPipe>, Refusal> {
+        let Some(temperature) = self
+            .pipe_range
+            .map(|range| range.least)
+            .filter(|cold| *cold < self.base.pipe_temperature)
+        else {
+            return Ok(None);
+        };
+        let curve = heat::melt_curve(&JointInput {
+            heating: self.base.heating.thousandths(FOLLOWED),
+            pipe_temperature: temperature,
+            ambient: temperature,
+            ..self.base
+        })?;
+        let same = time_of(&curve, mild.pipe_melt);
+        let longer = same.map(|same| up_to_fives(same / self.base.heating.seconds() - 1.0));
+        let longer = longer.filter(|longer| *longer > Percent::ZERO);
+        Ok(longer.map(|longer| ColdPipe {
+            temperature,
+            longer,
+        }))
+    }
+
+    fn hot(
+        &self,
+        at_longest: &JointInput,
+        mild: &JointEstimate,
+    ) -> Result<Option<HotPipe>, Refusal> {
+        let Some(temperature) = self
+            .pipe_range
+            .map(|range| range.most)
+            .filter(|hot| *hot > self.base.pipe_temperature)
+        else {
+            return Ok(None);
+        };
+        let curve = heat::melt_curve(&JointInput {
+            pipe_temperature: temperature,
+            ambient: temperature,
+            ..*at_longest
+        })?;
+        let melt = curve.last().map_or(Length::ZERO, |point| point.pipe);
+        let deeper = (mild.pipe_melt > Length::ZERO)
+            .then(|| up_to_fives(melt.mm() / mild.pipe_melt.mm() - 1.0))
+            .filter(|deeper| *deeper > Percent::ZERO);
+        Ok(deeper.map(|deeper| HotPipe {
+            temperature,
+            deeper,
+        }))
+    }
+}
+
+/// When the pipe's melt reaches `depth`, in seconds, linear between the points.
+fn time_of(curve: &[MeltPoint], depth: Length) -> Option<f64> {
+    curve.windows(2).find_map(|pair| {
+        let [before, after] = pair else { return None };
+        if after.pipe < depth || after.pipe == before.pipe {
+            return None;
+        }
+        let part = (depth - before.pipe).mm() / (after.pipe - before.pipe).mm();
+        let (from, to) = (before.time.seconds(), after.time.seconds());
+        Some(from + part.max(0.0) * (to - from))
+    })
+}
+
+/// A share of one in steps of 5 %, finer than which the model says nothing. It is
+/// said as "up to", so it is rounded up: "up to 0 %" would say there is nothing.
+fn up_to_fives(share: f64) -> Percent {
+    Percent::written(Decimal {
+        millionths: (share * 20.0).ceil() as i64 * 5_000_000,
+        places: 0,
+    })
+}

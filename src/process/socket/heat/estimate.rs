@@ -1,0 +1,250 @@
+//! Runs a joint through its stages and reads off what an engineer asks.
+
+use std::ops::ControlFlow;
+
+use crate::core::units::Percent;
+use crate::process::socket::heat::collapse::CollapseFlag;
+use crate::process::socket::heat::joint::{JointEstimate, JointInput, MeltPoint, Refusal};
+use crate::process::socket::heat::material::Material;
+use crate::process::socket::heat::properties::ResinProperties;
+use crate::process::socket::heat::quantity::{
+    celsius, duration, length, metres, percent, seconds, temperature,
+};
+use crate::process::socket::heat::stages::{Parts, Setup};
+use crate::process::socket::heat::tables::Tables;
+
+/// Cells in each wall: melt depth within 1.5 % of a grid eight times as fine.
+const CELLS: usize = 24;
+/// How long the change-over is followed for its ceiling, s.
+const LONGEST_CHANGE_OVER: f64 = 600.0;
+/// How long the joint is followed while it cools, s.
+const LONGEST_COOLING: f64 = 3600.0;
+/// Heat that may go astray in a joint, as a share of what it holds.
+const ENERGY_CLOSES: f64 = 1e-10;
+/// Molten fraction that divides melt from solid, and set from unset.
+const HALF: f64 = 0.5;
+
+/// Estimates one joint.
+///
+/// # Errors
+/// A [`Refusal`] for a joint outside the model's range.
+pub fn joint(input: &JointInput) -> Result<JointEstimate, Refusal> {
+    let inputs = Inputs::new(input)?;
+    inputs
+        .estimate(inputs.setup(CELLS, 1.0))
+        .ok_or(Refusal::NotSettled)
+}
+
+/// Melt depth of pipe and socket against time on the heater, up to the
+/// heating time of `input`.
+///
+/// # Errors
+/// A [`Refusal`] for a joint outside the model's range.
+pub fn melt_curve(input: &JointInput) -> Result<Vec<MeltPoint>, Refusal> {
+    let inputs = Inputs::new(input)?;
+    let mut points = Vec::new();
+    let mut parts = inputs.setup(CELLS, 1.0).parts();
+    parts
+        .heat(seconds(input.heating), |time, parts| {
+            let (pipe, socket) = inputs.melt(parts);
+            points.push(MeltPoint {
+                time: duration(time),
+                pipe: length(pipe),
+                socket: length(socket),
+            });
+            ControlFlow::Continue(())
+        })
+        .ok_or(Refusal::NotSettled)?;
+    Ok(points)
+}
+
+/// Socket wall over pipe wall, for a fitting whose wall is not known.
+pub(crate) fn socket_wall_ratio() -> Percent {
+    // The tables are part of the program; a test keeps them readable.
+    let ratio = Tables::embedded().map_or(1.0, |tables| tables.process.socket_wall_ratio.value);
+    percent(ratio)
+}
+
+/// An accepted input with the tables that answer it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Inputs<'a> {
+    input: &'a JointInput,
+    tables: &'a Tables,
+    resin: &'a ResinProperties,
+    material: &'a Material,
+}
+
+impl<'a> Inputs<'a> {
+    pub(super) fn new(input: &'a JointInput) -> Result<Self, Refusal> {
+        input.accept()?;
+        let tables = Tables::embedded().map_err(Refusal::Tables)?;
+        let missing = Refusal::Tables("a resin is missing");
+        Ok(Self {
+            input,
+            tables,
+            resin: tables.properties(input.resin).ok_or(missing)?,
+            material: tables.material(input.resin).ok_or(missing)?,
+        })
+    }
+
+    pub(super) fn setup(&self, cells: usize, fineness: f64) -> Setup<'a> {
+        let wall = metres(self.input.wall);
+        let assumed = wall * self.tables.process.socket_wall_ratio.value;
+        Setup {
+            material: self.material,
+            process: &self.tables.process,
+            diameter: metres(self.input.outside_diameter),
+            wall,
+            socket_wall: self.input.socket_wall.map_or(assumed, metres),
+            start: celsius(self.input.pipe_temperature),
+            heater: celsius(self.input.heater_face),
+            ambient: celsius(self.input.ambient),
+            cells,
+            fineness,
+        }
+    }
+
+    pub(super) fn estimate(&self, setup: Setup<'a>) -> Option<JointEstimate> {
+        let mut parts = setup.parts();
+        let start = parts.pipe.heat() + parts.socket.heat();
+        parts.heat(
+            seconds(self.input.heating),
+            |_, _| ControlFlow::Continue(()),
+        )?;
+        let gained = parts.taken;
+        let (pipe_melt, socket_melt) = self.melt(&parts);
+        let melted = pipe_melt / setup.wall;
+        let stiff = 1.0 - hotter(&parts.pipe_profile(), CollapseFlag::STIFF_BELOW) / setup.wall;
+        let bore = parts.bore()?;
+        let ceiling = self.change_over(&mut parts)?;
+
+        let mut joined = parts.join();
+        let interface = joined.interface()?;
+        let set_at = self.resin.solidification_onset.as_ref().map(|p| p.value);
+        let mut onset = Fall::from(interface, set_at.unwrap_or(f64::NEG_INFINITY));
+        let mut half = Fall::from(joined.molten_at_interface()?, HALF);
+        joined.cool(LONGEST_COOLING, |time, joined| {
+            if let (Some(interface), Some(molten)) =
+                (joined.interface(), joined.molten_at_interface())
+            {
+                onset.see(time, interface);
+                half.see(time, molten);
+            }
+            let known = half.at.is_some() && (onset.at.is_some() || set_at.is_none());
+            if known {
+                ControlFlow::Break(())
+            } else {
+                ControlFlow::Continue(())
+            }
+        })?;
+
+        // No answer is better than one in which heat was made or lost.
+        let astray = joined.body.heat() - start - joined.taken;
+        if astray.abs() > ENERGY_CLOSES * gained.abs().max(start.abs()) {
+            return None;
+        }
+
+        Some(JointEstimate {
+            pipe_melt: length(pipe_melt),
+            socket_melt: length(socket_melt),
+            melted_share: percent(melted),
+            stiff_share: percent(stiff),
+            bore: temperature(bore),
+            interface: temperature(interface),
+            change_over_ceiling: ceiling.map(duration),
+            solidification_onset: onset.at.map(duration),
+            half_solid: half.at.map(duration),
+            collapse: CollapseFlag::from_shares(melted, stiff),
+        })
+    }
+
+    /// Melt depths of pipe and socket, m. Depth is read where the temperature
+    /// passes that of half melting, which varies more evenly between cells
+    /// than the molten fraction does.
+    fn melt(&self, parts: &Parts) -> (f64, f64) {
+        let limit = self.material.half_melted;
+        (
+            hotter(&parts.pipe_profile(), limit),
+            hotter(&parts.socket_profile(), limit),
+        )
+    }
+
+    /// Takes the parts through the allowed change-over. The answer is the time
+    /// in air until the cooler fused surface is too cold to fuse, for which a
+    /// copy of the parts is followed on where the allowed time is too short.
+    fn change_over(&self, parts: &mut Parts<'a>) -> Option<Option<f64>> {
+        let onset = self.resin.solidification_onset.as_ref();
+        let limit = onset.map_or(self.material.melting_foot, |onset| {
+            onset.value.max(self.material.melting_foot)
+        });
+        let cooler = |parts: &Parts| parts.surfaces().map(|(pipe, socket)| pipe.min(socket));
+        let mut fall = Fall::from(cooler(parts)?, limit);
+        let mut watch = |time, parts: &Parts| {
+            if let Some(surface) = cooler(parts) {
+                fall.see(time, surface);
+            }
+            fall.at
+        };
+        let allowed = seconds(self.input.change_over);
+        let mut ceiling = None;
+        parts.change_over(0.0, allowed, |time, parts| {
+            ceiling = watch(time, parts);
+            ControlFlow::Continue(())
+        })?;
+        if ceiling.is_none() {
+            let mut followed = parts.clone();
+            followed.change_over(allowed, LONGEST_CHANGE_OVER, |time, parts| {
+                ceiling = watch(time, parts);
+                if ceiling.is_some() {
+                    ControlFlow::Break(())
+                } else {
+                    ControlFlow::Continue(())
+                }
+            })?;
+        }
+        Some(ceiling)
+    }
+}
+
+/// Distance from the fused face to where a wall is no hotter than `limit`, m.
+/// `profile` lists distance from the face and temperature, face first.
+fn hotter(profile: &[(f64, f64)], limit: f64) -> f64 {
+    let mut reached = 0.0;
+    let mut before: Option<(f64, f64)> = None;
+    for &(depth, temperature) in profile {
+        if temperature <= limit {
+            return before.map_or(0.0, |(from, hot)| {
+                from + (depth - from) * (hot - limit) / (hot - temperature)
+            });
+        }
+        reached = depth;
+        before = Some((depth, temperature));
+    }
+    reached
+}
+
+/// Watches a value for the moment it falls to a limit.
+#[derive(Debug, Clone, Copy)]
+struct Fall {
+    limit: f64,
+    last: (f64, f64),
+    at: Option<f64>,
+}
+
+impl Fall {
+    fn from(value: f64, limit: f64) -> Self {
+        Self {
+            limit,
+            last: (0.0, value),
+            at: (value <= limit).then_some(0.0),
+        }
+    }
+
+    fn see(&mut self, time: f64, value: f64) {
+        if self.at.is_none() && value <= self.limit {
+            let (from, high) = self.last;
+            self.at = Some(from + (time - from) * (high - self.limit) / (high - value));
+        }
+        self.last = (time, value);
+    }
+}

@@ -1,0 +1,160 @@
+//! The pocket card: what a fuser reads with the pipe in hand. Its faces are a
+//! front and a back of a fixed size and know nothing of the sheet; `imposition`
+//! arranges them on the paper, and a card turns over like a page.
+
+mod back;
+mod face;
+mod front;
+pub(crate) mod imposition;
+mod notes;
+
+use serde::Serialize;
+
+use crate::core::units::Length;
+use crate::papers::sheets::clause::Clause;
+use crate::papers::sheets::clauses::Clauses;
+use crate::papers::sheets::frame::Frame;
+use crate::procedure::resolve::Procedure;
+use crate::published::{Figure, Library};
+use crate::spec::{CardTrim, Flip, Paper};
+
+use back::Back;
+#[cfg(test)]
+pub(crate) use face::trims;
+pub(crate) use face::{Plan, Trim};
+use face::{Slot, TypeSizes};
+use front::Front;
+use imposition::Imposition;
+pub(crate) use notes::Notes;
+
+/// All that the faces of the card say, and the sizes they may have.
+#[derive(Debug, Clone, Serialize)]
+pub struct CardSheet {
+    /// What every paper carries.
+    pub frame: Frame,
+    /// The word before a card's number when there are several.
+    pub card_label: String,
+    /// Card sizes it may be cut to, smallest first.
+    pub trims: Vec<Trim>,
+    /// Sizes of type.
+    pub type_sizes: TypeSizes,
+    /// From the trim to anything that is read.
+    pub safe_mm: f64,
+    /// The place of the lanyard slot, if the card has one.
+    pub lanyard: Option<Slot>,
+    /// Front.
+    pub front: Front,
+    /// Back.
+    pub back: Back,
+    /// The other side of a card with two languages; each side then says all.
+    pub other: Option<OtherLanguage>,
+}
+
+/// What the card says in its second language.
+#[derive(Debug, Clone, Serialize)]
+pub struct OtherLanguage {
+    /// What every paper carries.
+    pub frame: Frame,
+    /// The word before a card's number.
+    pub card_label: String,
+    /// The figures.
+    pub front: Front,
+    /// The steps.
+    pub back: Back,
+}
+
+impl CardSheet {
+    /// The same card, with what another one says on its other side.
+    pub(crate) fn with_other(mut self, other: CardSheet) -> Self {
+        self.other = Some(OtherLanguage {
+            frame: other.frame,
+            card_label: other.card_label,
+            front: other.front,
+            back: other.back,
+        });
+        self
+    }
+
+    /// The same card, for one trim unless any will do.
+    pub fn cut_to(mut self, choice: CardTrim) -> Self {
+        if choice != CardTrim::Smallest {
+            self.trims.retain(|trim| trim.choice == choice);
+        }
+        self
+    }
+}
+
+/// The cards as they are printed.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct CardPrint {
+    /// The faces.
+    #[serde(flatten)]
+    pub(crate) card: CardSheet,
+    /// How the faces are filled.
+    pub(crate) plan: Plan,
+    /// Where they lie.
+    pub(crate) imposition: Imposition,
+    /// What is said around the cards.
+    pub(crate) notes: Notes,
+}
+
+/// Writes the faces.
+pub fn card(procedure: &Procedure, limits: &Library, frame: Frame) -> CardSheet {
+    let own = frame.words.clone();
+    let words: &Clauses = &own;
+    let lanyard = &procedure.spec.documents.card.lanyard;
+    let has_slot = lanyard.as_ref().is_some_and(|lanyard| lanyard.value);
+    CardSheet {
+        card_label: words.render(Clause::CardLabel),
+        trims: face::trims(limits),
+        type_sizes: face::type_sizes(limits),
+        safe_mm: print_length(limits, "safe-margin").mm(),
+        lanyard: has_slot.then(|| face::slot(limits)),
+        front: front::front(procedure, limits, words),
+        back: back::back(procedure, limits, words),
+        other: None,
+        frame,
+    }
+}
+
+/// Lays the cards out on sheets, each of the plan's cards once in every set.
+/// `None` when the plan names a trim the card does not have.
+pub(crate) fn printed(
+    card: CardSheet,
+    plan: Plan,
+    paper: Paper,
+    flip: Flip,
+    sets: Option<u32>,
+    limits: &Library,
+) -> Option<CardPrint> {
+    let trim = card.trims.get(plan.trim)?;
+    let imposition = imposition::impose(plan.cards, sets, trim, paper, flip);
+    let notes = notes_around(&card, &plan, flip, limits)?;
+    Some(CardPrint {
+        plan,
+        imposition,
+        notes,
+        card,
+    })
+}
+
+/// What is said around cards that are filled by a plan.
+pub(crate) fn notes_around(
+    card: &CardSheet,
+    plan: &Plan,
+    flip: Flip,
+    limits: &Library,
+) -> Option<Notes> {
+    let trim = card.trims.get(plan.trim)?;
+    let figures = card.type_sizes.figures.get(plan.figures)?;
+    let words: &Clauses = &card.frame.words;
+    Some(notes::notes(card, plan, trim, figures, flip, limits, words))
+}
+
+/// A length of the print table; a test reads every one.
+fn print_length(limits: &Library, key: &str) -> Length {
+    let figure = limits.figure(&format!("print:{key}:length"));
+    figure
+        .and_then(Figure::length)
+        .map_or(Length::ZERO, |length| length.value)
+}

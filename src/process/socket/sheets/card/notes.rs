@@ -1,0 +1,98 @@
+//! What is said around the cards, on paper that is cut away.
+
+use serde::Serialize;
+
+use crate::core::units::{Length, LengthUnit};
+use crate::papers::sheets::clause::Clause;
+use crate::papers::sheets::clauses::Clauses;
+use crate::process::socket::sheets::card::face::{Figures, Plan, Trim};
+use crate::process::socket::sheets::card::{CardSheet, print_length};
+use crate::published::Library;
+use crate::spec::Flip;
+
+/// What is said around the cards.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct Notes {
+    /// The size they are cut to.
+    pub(crate) trim: String,
+    /// How to print; above the fronts.
+    pub(crate) print: Vec<String>,
+    /// How to cut, fold, punch and laminate, and the heights of type; below.
+    pub(crate) after: Vec<String>,
+}
+
+/// Writes the notes.
+pub(crate) fn notes(
+    card: &CardSheet,
+    plan: &Plan,
+    trim: &Trim,
+    figures: &Figures,
+    flip: Flip,
+    limits: &Library,
+    words: &Clauses,
+) -> Notes {
+    let say = |clause| words.render(clause);
+    let print = match flip {
+        Flip::Long => vec![Clause::CardPrintLong, Clause::CardRegister],
+        Flip::Short => vec![Clause::CardPrintShort, Clause::CardRegister],
+        Flip::Fold => vec![Clause::CardPrintFold],
+    };
+    let mut after = vec![if flip == Flip::Fold {
+        Clause::CardCutFold
+    } else {
+        Clause::CardCut
+    }];
+    if card.lanyard.is_some() {
+        after.push(Clause::CardLanyard);
+    }
+    let millimetres = |key: &str, places| in_places(print_length(limits, key), places);
+    after.push(Clause::CardLamination {
+        least: millimetres("lamination-seal-least", 0),
+        most: millimetres("lamination-seal-most", 0),
+    });
+    // The back has heating times too where it has a language of its own.
+    let least = plan.front_percent.min(plan.back_percent);
+    let times = if card.other.is_some() {
+        least
+    } else {
+        plan.front_percent
+    };
+    let drawn = |height: Length, percent: u32| height.scaled(percent.into(), 100);
+    let smallest = |key| in_places(drawn(print_length(limits, key), least), 1);
+    let (reached, asked) = (
+        drawn(figures.heat_height(), times),
+        print_length(limits, "x-height-critical"),
+    );
+    after.push(Clause::CardHeights {
+        heating: in_places(reached, 1),
+        figures: smallest("x-height-steps"),
+        fine: smallest("x-height-fine-print"),
+    });
+    if reached < asked {
+        after.push(Clause::CardHeightAsked {
+            asked: in_places(asked, 1),
+        });
+    }
+    Notes {
+        trim: format!(
+            "{}: {} × {} mm",
+            trim.name,
+            side(trim.width_mm),
+            side(trim.height_mm)
+        ),
+        print: print.into_iter().map(say).collect(),
+        after: after.into_iter().map(say).collect(),
+    }
+}
+
+/// A side of a card: `85.6`, `53.98`, `105`.
+fn side(millimetres: f64) -> String {
+    let number = Length::from_mm(millimetres).number(LengthUnit::Millimetre, 2);
+    let number = number.trim_end_matches('0');
+    number.trim_end_matches(['.', ',']).to_owned()
+}
+
+fn in_places(length: Length, places: u8) -> String {
+    let unit = LengthUnit::Millimetre;
+    format!("{} {}", length.number(unit, places), unit.symbol())
+}

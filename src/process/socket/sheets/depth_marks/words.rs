@@ -1,0 +1,309 @@
+//! The words of the depth marks: on strips and gauges, beside them, and why a
+//! strip is not printed.
+
+use serde::Serialize;
+
+use crate::core::size::Size;
+use crate::core::units::print::millimetres;
+use crate::core::units::{Length, LengthUnit};
+use crate::papers::sheets::clause::Clause;
+use crate::papers::sheets::clauses::Clauses;
+use crate::papers::sheets::practice;
+use crate::process::socket::practice::Practice;
+use crate::process::socket::sheets::strips;
+use crate::process::socket::sheets::strips::{
+    BAR_TOLERANCE, Choices, Correction, JOINT_SPAN, NotPrinted, Page, Part, Reason, Sheet,
+    taken_by_fold,
+};
+use crate::published::Library;
+
+/// The bar whose error is judged; the inch bar is longer, so it errs by less
+/// for the same misprint.
+const BAR: Length = Length::from_micrometres(100_000);
+
+/// The words on the strips and gauges.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct Labels {
+    /// Before the revision.
+    pub(crate) revision: String,
+    /// Before the gauge's mark.
+    pub(crate) gauge: String,
+    /// Along the marking edge.
+    pub(crate) mark: String,
+    /// At the start edge.
+    pub(crate) start: String,
+    /// At the start edge of a label.
+    pub(crate) start_label: String,
+    /// On the flap.
+    pub(crate) fold: String,
+    /// Along the end of a label that has no flap.
+    pub(crate) flush: String,
+    /// At the lap line.
+    pub(crate) lap: String,
+    /// On the tab of the first piece.
+    pub(crate) joint: String,
+    /// At the cut edge of the second piece.
+    pub(crate) joint_edge: String,
+    /// On the first piece.
+    pub(crate) first: String,
+    /// On the second piece.
+    pub(crate) second: String,
+    /// At the register ticks.
+    pub(crate) register: String,
+    /// On every strip and piece.
+    pub(crate) take_off: String,
+    /// On a stick gauge, along the edge that butts.
+    pub(crate) butt: String,
+    /// On its lower arm.
+    pub(crate) arm: String,
+    /// Over the size check.
+    pub(crate) check: String,
+    /// Over the strips of the size check.
+    pub(crate) check_strip: String,
+    /// Over the smaller sizes.
+    pub(crate) check_laps: String,
+    /// Over the larger sizes.
+    pub(crate) check_gaps: String,
+    /// How to print.
+    pub(crate) print: String,
+    /// Before the sizes that have no strip.
+    pub(crate) not_printed: String,
+}
+
+impl Labels {
+    /// The words of a language.
+    pub(crate) fn of(words: &Clauses) -> Self {
+        let say = |clause| words.render(clause);
+        Self {
+            revision: say(Clause::MarksRevision),
+            gauge: say(Clause::MarksGauge),
+            mark: say(Clause::MarksMark),
+            start: say(Clause::MarksStart),
+            start_label: say(Clause::MarksStartLabel),
+            fold: say(Clause::MarksFold),
+            flush: say(Clause::MarksFlush),
+            lap: say(Clause::MarksLap),
+            joint: say(Clause::MarksJoint),
+            joint_edge: say(Clause::MarksJointEdge),
+            first: say(Clause::MarksFirst),
+            second: say(Clause::MarksSecond),
+            register: say(Clause::MarksRegister {
+                span: in_places(JOINT_SPAN, 0),
+            }),
+            take_off: say(Clause::MarksTakeOff),
+            butt: say(Clause::MarksButt),
+            arm: say(Clause::MarksArm),
+            check: say(Clause::MarksCheck),
+            check_strip: say(Clause::MarksCheckStrip),
+            check_laps: say(Clause::MarksCheckLaps),
+            check_gaps: say(Clause::MarksCheckGaps),
+            print: say(Clause::MarksPrint),
+            not_printed: say(Clause::MarksNotPrinted),
+        }
+    }
+}
+
+/// What the notes of a page are written from.
+pub(crate) struct Notes<'a> {
+    /// The language.
+    pub(crate) words: &'a Clauses,
+    /// What a marker and paper hold.
+    pub(crate) limits: &'a Library,
+    /// Whose gauge governs.
+    pub(crate) practice: &'static Practice,
+    /// Whether distances of the witness line are published for the resin.
+    pub(crate) published_witness: bool,
+    /// The stock and the printer.
+    pub(crate) choices: &'a Choices,
+    /// The greatest depth.
+    pub(crate) deepest: Length,
+    /// What moves the lap.
+    pub(crate) moves: Option<Clause>,
+}
+
+impl Notes<'_> {
+    /// The notes of a page; the first is about the bars.
+    pub(crate) fn of(&self, page: &Page) -> Vec<String> {
+        let tolerance = in_places(BAR_TOLERANCE, 1);
+        let depth_error = in_places(self.deepest.scaled(bar_share(), 1000), 2);
+        let bars = match self.choices.correction {
+            None => Clause::MarksNoteBars {
+                tolerance,
+                depth_error,
+            },
+            Some(_) => Clause::MarksNoteBarsCorrected {
+                tolerance,
+                depth_error,
+            },
+        };
+        let thickness = in_places(self.choices.thickness, 2);
+        let (gauges, labels) = (!page.gauges.is_empty(), self.choices.labels);
+        let use_of_it: Vec<Clause> = if gauges {
+            vec![
+                Clause::MarksNoteGaugeCut,
+                Clause::MarksNoteGaugeHold,
+                if self.published_witness {
+                    Clause::MarksNoteGaugeMarkWitness
+                } else {
+                    Clause::MarksNoteGaugeMark
+                },
+                Clause::MarksNoteGaugeWear,
+            ]
+        } else {
+            let wrap = if labels {
+                [
+                    Clause::MarksNoteLabelCut,
+                    Clause::MarksNoteLabelWrap { thickness },
+                ]
+            } else {
+                let fold = in_places(taken_by_fold(self.choices.thickness), 2);
+                let cut = Clause::MarksNoteCut {
+                    fold,
+                    thickness: thickness.clone(),
+                };
+                [cut, Clause::MarksNoteWrap { thickness }]
+            };
+            let in_pieces = page.strips.iter().any(|strip| strip.part != Part::Whole);
+            let pieces = in_pieces.then(|| Clause::MarksNotePieces {
+                span: in_places(JOINT_SPAN, 1),
+            });
+            (wrap.into_iter().chain(pieces))
+                .chain([Clause::MarksNoteSize])
+                .chain(self.moves.clone())
+                .chain([if labels {
+                    Clause::MarksNoteLabelMark
+                } else if self.published_witness {
+                    Clause::MarksNoteMarkWitness
+                } else {
+                    Clause::MarksNoteMark
+                }])
+                .collect()
+        };
+        let governs = practice::words(self.practice).depth_govern.clone();
+        std::iter::once(bars)
+            .chain(use_of_it)
+            .chain(self.holds())
+            .chain([governs])
+            .map(|note| self.words.render(note))
+            .collect()
+    }
+
+    /// What a marker line and paper can hold.
+    fn holds(&self) -> Option<Clause> {
+        let figure = |key: &str| {
+            let figure = self.limits.figure(&format!("print:{key}:length"))?;
+            Some(figure.length()?.value)
+        };
+        Some(Clause::MarksNoteHolds {
+            least: figure("marker-line-least")?.number(LengthUnit::Millimetre, 1),
+            most: millimetres(figure("marker-line-most")?),
+        })
+    }
+}
+
+/// What the whole tolerance on a diameter and the error allowed on a bar move.
+pub(crate) fn moves(size: Size, tolerance: Length, mean: Length) -> Clause {
+    Clause::MarksNoteTolerance {
+        size: size.to_string(),
+        tolerance: in_places(tolerance, 2),
+        moves: in_places(tolerance.circumference(), 1),
+        error: in_places(mean.circumference().scaled(bar_share(), 1000), 1),
+    }
+}
+
+/// The largest error allowed on a bar, in thousandths of its length.
+fn bar_share() -> i64 {
+    BAR_TOLERANCE.thousandths_of(BAR).unwrap_or_default()
+}
+
+/// Which printer a page is corrected for.
+pub(crate) fn corrected(correction: Correction) -> Clause {
+    Clause::MarksCorrected {
+        x: millimetres(correction.x),
+        y: millimetres(correction.y),
+    }
+}
+
+/// The sizes of a page.
+pub(crate) fn name(words: &Clauses, page: &Page) -> String {
+    let mut sizes: Vec<&str> = page.strips.iter().map(|s| s.size.as_str()).collect();
+    sizes.dedup();
+    if page.gauges.is_empty() {
+        return sizes.join(", ");
+    }
+    let sizes: Vec<&str> = page.gauges.iter().map(|g| g.size.as_str()).collect();
+    words.render(Clause::MarksGauges {
+        sizes: sizes.join(", "),
+    })
+}
+
+/// What to load into the printer for a page.
+pub(crate) fn load(words: &Clauses, page: &Page, choices: &Choices) -> String {
+    let paper = paper(words, page.sheet);
+    words.render(if !page.gauges.is_empty() {
+        Clause::MarksLoadCard { paper }
+    } else if choices.labels {
+        Clause::MarksLoadLabels { paper }
+    } else {
+        Clause::MarksLoad { paper }
+    })
+}
+
+fn paper(words: &Clauses, sheet: Sheet) -> String {
+    words.render(match sheet {
+        Sheet::Letter => Clause::MarksPaperLetter,
+        Sheet::Tabloid => Clause::MarksPaperTabloid,
+        Sheet::A4 => Clause::MarksPaperA4,
+        Sheet::A3 => Clause::MarksPaperA3,
+    })
+}
+
+/// Why a strip is not printed.
+pub(crate) fn not_printed(words: &Clauses, strip: NotPrinted) -> Clause {
+    let size = strip.size;
+    match strip.reason {
+        Reason::TooLong {
+            strip,
+            longest,
+            paper: sheet,
+        } => Clause::MarksTooLong {
+            size,
+            strip: in_places(strip, 1),
+            longest: in_places(longest, 1),
+            paper: paper(words, sheet),
+        },
+        Reason::TooDeep {
+            deepest,
+            paper: sheet,
+        } => Clause::MarksTooDeep {
+            size,
+            deepest: in_places(deepest, 1),
+            paper: paper(words, sheet),
+        },
+        Reason::TooShallow => Clause::MarksTooShallow {
+            size,
+            least: in_places(strips::LEAST_DEPTH, 1),
+        },
+        Reason::TooThin => Clause::MarksTooThin {
+            size,
+            least: in_places(strips::LEAST_WRAP, 1),
+        },
+    }
+}
+
+/// Both units; neither comes apart from its number on a narrow tongue.
+pub(crate) fn witness_distance() -> String {
+    let (mm, inch) = (LengthUnit::Millimetre, LengthUnit::Inch);
+    format!(
+        "{}\u{a0}{} ({}\u{a0}{})",
+        strips::WITNESS.number(mm, 0),
+        mm.symbol(),
+        strips::WITNESS.number(inch, 2),
+        inch.symbol()
+    )
+}
+
+fn in_places(length: Length, places: u8) -> String {
+    let unit = LengthUnit::Millimetre;
+    format!("{} {}", length.number(unit, places), unit.symbol())
+}

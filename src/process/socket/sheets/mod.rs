@@ -1,0 +1,17 @@
+//! The papers of socket fusion as data: written procedure, pocket card, depth
+//! marks, record form and joint log.
+
+pub(crate) mod card;
+mod depth_marks;
+mod joint_log;
+mod procedure;
+mod record;
+pub(crate) mod size_check;
+pub(crate) mod strips;
+
+pub use card::card;
+pub(crate) use card::{CardPrint, CardSheet, Plan as CardPlan, notes_around, printed};
+pub(crate) use depth_marks::{DepthMarksSheet, depth_marks};
+pub(crate) use joint_log::joint_log;
+pub(crate) use procedure::{ProcedureSheet, procedure};
+pub(crate) use record::record;

@@ -1,0 +1,193 @@
+//! The fit of pipe and socket: a table of the sizes whose sockets or spigots are
+//! known, with the columns that any of them fills.
+
+use crate::core::units::print::{Bound, UnitsFirst, millimetres};
+use crate::core::units::{Length, LengthUnit, Range};
+use crate::papers::sheets::procedure::writer::{Align, Block, Cell, Clause, Writer, format};
+use crate::procedure::resolve::{End, Fit, RingRoom, fits};
+use crate::published::Sourced;
+
+/// A column: its heading, and what a size has in it.
+type Filled<'a> = (Clause, Box<dyn Fn(&Fit) -> Option<Cell> + 'a>);
+
+/// The table and what it means; nothing where no socket or spigot is known.
+pub(crate) fn fit(w: &Writer) -> Vec<Block> {
+    let fits = fits(w.p);
+    if fits.is_empty() {
+        return Vec::new();
+    }
+    let columns: Vec<_> = columns(w)
+        .into_iter()
+        .filter(|(_, cell)| fits.iter().any(|fit| cell(fit).is_some()))
+        .collect();
+    let row = |fit: &Fit| {
+        let figures = columns
+            .iter()
+            .map(|(_, cell)| cell(fit).unwrap_or_else(|| Cell::plain(format::NONE)));
+        std::iter::once(Cell::plain(fit.size.to_string()).strong())
+            .chain(figures)
+            .collect()
+    };
+    let rows = fits.iter().map(row).collect();
+    let mut headings = vec![(Clause::ColumnSize, Align::Left)];
+    headings.extend(
+        columns
+            .iter()
+            .map(|(title, _)| (title.clone(), Align::Right)),
+    );
+    let mut blocks = w.table(Clause::FitCaption { unit: w.unit() }, headings, rows, true);
+    if fits
+        .iter()
+        .any(|fit| fit.mouth.is_some() || fit.root.is_some())
+    {
+        blocks.push(w.text(Clause::FitNoteInterference));
+    }
+    blocks.push(w.text(Clause::FitNote));
+    if fits.iter().any(|fit| fit.ring_room.is_some()) {
+        blocks.push(w.text(Clause::FitNoteRoom));
+    }
+    blocks
+}
+
+/// Every figure of the table, for the sources sheet: name, size and figure.
+pub(crate) fn figures(w: &Writer) -> Vec<(Clause, String, Sourced<Range<Length>>)> {
+    let mut figures = Vec::new();
+    for fit in fits(w.p) {
+        let mut add = |name: Clause, figure: Option<&Sourced<Range<Length>>>| {
+            if let Some(figure) = figure {
+                figures.push((name, fit.size.to_string(), figure.clone()));
+            }
+        };
+        add(Clause::FigureOdBand, Some(&fit.od_band));
+        for (end, socket, interference) in [
+            (&fit.mouth, Clause::FigureFitMouth, Clause::FigureFitAtMouth),
+            (&fit.root, Clause::FigureFitRoot, Clause::FigureFitAtRoot),
+        ] {
+            add(socket, end.as_ref().map(|end| &end.socket));
+            add(interference, end.as_ref().map(|end| &end.interference));
+        }
+        if let Some(room) = &fit.ring_room {
+            add(Clause::FigureFitRoom, Some(&one(&room.room)));
+            add(Clause::FigureFitRing, room.ring.as_ref().map(one).as_ref());
+        }
+    }
+    figures
+}
+
+/// A single length as a range of no width.
+fn one(figure: &Sourced<Length>) -> Sourced<Range<Length>> {
+    Sourced {
+        value: Range::new(figure.value, figure.value),
+        basis: figure.basis,
+        standing: figure.standing,
+        source: figure.source.clone(),
+        id: figure.id.clone(),
+        conflict: figure.conflict.clone(),
+        written: figure.written.clone(),
+    }
+}
+
+fn columns<'a>(w: &'a Writer) -> Vec<Filled<'a>> {
+    let within = [Bound::Minimum, Bound::Maximum];
+    let cell = move |figure: &Sourced<Range<Length>>, bounds| {
+        let cell = Cell::plain(range(w, figure.value)).verify(figure.needs_verifying());
+        match w.units() {
+            UnitsFirst::Us => cell.below(millimetres_beside(w, figure.value, bounds)),
+            UnitsFirst::Metric => cell,
+        }
+    };
+    let socket = move |end: &Option<End>| end.as_ref().map(|end| cell(&end.socket, within));
+    let interference = move |end: &Option<End>| {
+        // What comes of the two bands, and no limit.
+        let nominal = [Bound::Nominal, Bound::Nominal];
+        end.as_ref().map(|end| cell(&end.interference, nominal))
+    };
+    vec![
+        (
+            Clause::ColumnFitOd,
+            Box::new(move |fit: &Fit| Some(cell(&fit.od_band, within))),
+        ),
+        (
+            Clause::ColumnFitMouth,
+            Box::new(move |fit: &Fit| socket(&fit.mouth)),
+        ),
+        (
+            Clause::ColumnFitRoot,
+            Box::new(move |fit: &Fit| socket(&fit.root)),
+        ),
+        (
+            Clause::ColumnFitAtMouth,
+            Box::new(move |fit: &Fit| interference(&fit.mouth)),
+        ),
+        (
+            Clause::ColumnFitAtRoot,
+            Box::new(move |fit: &Fit| interference(&fit.root)),
+        ),
+        (
+            Clause::ColumnFitRoom,
+            Box::new(move |fit: &Fit| fit.ring_room.as_ref().map(|room| ring_room(w, room))),
+        ),
+    ]
+}
+
+fn ring_room(w: &Writer, room: &RingRoom) -> Cell {
+    let cell = Cell::plain(number(w.units(), room.room.value));
+    let cell = cell.verify(room.room.needs_verifying());
+    let ring = room.ring.as_ref().map(|ring| {
+        w.say(Clause::FitRing {
+            width: match w.units() {
+                UnitsFirst::Us => w.units().length(ring.value),
+                UnitsFirst::Metric => number(w.units(), ring.value),
+            },
+        })
+    });
+    let millimetres = match w.units() {
+        UnitsFirst::Us => {
+            let printed = room.room.value.printed(LengthUnit::Inch, Bound::Nominal);
+            Some(w.units().other_length(printed, Bound::Maximum))
+        }
+        UnitsFirst::Metric => None,
+    };
+    let below: Vec<_> = millimetres.into_iter().chain(ring).collect();
+    if below.is_empty() {
+        return cell;
+    }
+    cell.below(below.join("; "))
+}
+
+/// The number of a length in the unit that comes first.
+fn number(units: UnitsFirst, length: Length) -> String {
+    let symbol = units.length_unit().symbol();
+    let shown = match units {
+        UnitsFirst::Us => length.show(LengthUnit::Inch),
+        UnitsFirst::Metric => millimetres(length),
+    };
+    shown.trim_end_matches(symbol).trim_end().to_owned()
+}
+
+/// `32.0 to 32.3`; the unit stands in the caption or follows.
+pub(crate) fn range(w: &Writer, band: Range<Length>) -> String {
+    let number = |length| number(w.units(), length);
+    ends(w, band, number(band.least), number(band.most))
+}
+
+/// The millimetres of a band's printed inches.
+fn millimetres_beside(w: &Writer, band: Range<Length>, bounds: [Bound; 2]) -> String {
+    let beside = |end: Length, bound| {
+        let printed = end.printed(LengthUnit::Inch, Bound::Nominal);
+        millimetres(printed.printed(LengthUnit::Millimetre, bound))
+    };
+    let [least, most] = bounds;
+    let unit = LengthUnit::Millimetre.symbol();
+    let least = beside(band.least, least);
+    let least = least.trim_end_matches(unit).trim_end().to_owned();
+    ends(w, band, least, beside(band.most, most))
+}
+
+/// Both ends of a band; once where it has no width.
+fn ends(w: &Writer, band: Range<Length>, least: String, most: String) -> String {
+    if band.least == band.most {
+        return most;
+    }
+    format!("{least} {} {most}", w.say(Clause::To))
+}

@@ -1,0 +1,282 @@
+//! The drawings of the thermal estimate: melt against time for each size, and the
+//! joint whose wall melts most, cut across.
+
+use crate::core::units::print::Bound;
+use crate::core::units::{Duration, Length, Range, TimeUnit};
+use crate::papers::sheets::drawing::{
+    Bar, CrossSection, HeatChart, Panel, Ring, RingKind, micrometres,
+};
+use crate::papers::sheets::procedure::writer::{Clause, Writer, format};
+use crate::procedure::resolve::{Joint, Pipe};
+use crate::process::socket::heat::advice::{Advice, Estimate, shown};
+use crate::process::socket::heat::{JointEstimate, MeltPoint};
+
+/// Ticks of the axis of depths lie half a millimetre apart.
+const DEPTH_STEP: i64 = 500;
+
+/// The axis of times ends at a multiple of this, ms.
+const TIME_STEP: i64 = 5_000;
+
+/// Widest a cross-section is drawn, mm.
+const WIDEST: i64 = 84;
+
+/// Scales a cross-section is drawn to, largest first: length drawn, length meant.
+const SCALES: [(i64, i64); 7] = [(5, 1), (4, 1), (3, 1), (2, 1), (3, 2), (1, 1), (1, 2)];
+
+/// Stretches that a curve is drawn in.
+const CURVE_STRETCHES: usize = 16;
+
+type Estimated<'a> = (&'a Joint, &'a Pipe, &'a Estimate);
+
+fn milliseconds(time: Duration) -> i64 {
+    (time.seconds() * 1e3).round() as i64
+}
+
+/// The chart: a panel for each joint, of its thinnest wall.
+pub(crate) fn chart(w: &Writer, advice: &Advice) -> Option<HeatChart> {
+    let mut thinnest: Vec<Estimated> = Vec::new();
+    for (joint, pipe, estimate) in estimated(advice) {
+        match thinnest
+            .last_mut()
+            .filter(|(of, _, _)| std::ptr::eq(*of, joint))
+        {
+            // Walls stand thickest first.
+            Some(last) => *last = (joint, pipe, estimate),
+            None => thinnest.push((joint, pipe, estimate)),
+        }
+    }
+    let deepest = thinnest
+        .iter()
+        .map(|(_, _, e)| micrometres(shown::uncertain(e.longest.pipe_melt).most))
+        .max()?;
+    let longest = thinnest
+        .iter()
+        .map(|(_, _, e)| milliseconds(e.heating.most))
+        .max()?;
+    let depth_end = up_to(deepest, DEPTH_STEP);
+    let told: Vec<_> = thinnest
+        .iter()
+        .map(|(joint, _, e)| {
+            w.say(Clause::HeatChartAltSize {
+                size: joint.size.to_string(),
+                heating: heating(w, e.heating),
+                melt: melt(w, e),
+            })
+        })
+        .collect();
+    Some(HeatChart {
+        caption: w.say(Clause::HeatChartCaption),
+        alt: w.say(Clause::HeatChartAlt {
+            sizes: told.join("; "),
+        }),
+        time_label: w.say(Clause::HeatChartTime),
+        depth_label: w.say(Clause::HeatChartDepth),
+        time_end: up_to(longest, TIME_STEP),
+        depth_end,
+        depth_ticks: (0..=depth_end / DEPTH_STEP)
+            .map(|tick| tick * DEPTH_STEP)
+            .map(|at| (at, shown::depth(Length::from_micrometres(at))))
+            .collect(),
+        panels: thinnest
+            .into_iter()
+            .map(|estimated| panel(w, estimated, depth_end))
+            .collect(),
+    })
+}
+
+/// The next multiple of `step`.
+fn up_to(value: i64, step: i64) -> i64 {
+    (value + step - 1) / step * step
+}
+
+fn melt(w: &Writer, estimate: &Estimate) -> String {
+    both(
+        w,
+        shown::depth(estimate.shortest.pipe_melt),
+        &shown::depth(estimate.longest.pipe_melt),
+    )
+}
+
+fn panel(w: &Writer, (joint, pipe, estimate): Estimated, depth_end: i64) -> Panel {
+    let bar = |time: Duration, joint: &JointEstimate| {
+        let known = shown::uncertain(joint.pipe_melt);
+        Bar {
+            time: milliseconds(time),
+            depth: micrometres(joint.pipe_melt),
+            least: micrometres(known.least),
+            most: micrometres(known.most),
+            label: shown::depth(joint.pipe_melt),
+        }
+    };
+    let times = estimate.heating;
+    let mut bars = vec![bar(times.least, &estimate.shortest)];
+    if times.most > times.least {
+        bars.push(bar(times.most, &estimate.longest));
+    }
+    let caution = shown::whole_percent(40).of_length(pipe.least_wall.value);
+    Panel {
+        title: joint.size.to_string(),
+        subtitle: pipe.label.name(w.units()),
+        curve: smooth(
+            &estimate.curve,
+            &[
+                (times.least, estimate.shortest.pipe_melt),
+                (times.most, estimate.longest.pipe_melt),
+            ],
+        ),
+        window: (milliseconds(times.least), milliseconds(times.most)),
+        window_label: w.say(Clause::HeatChartWindow {
+            heating: heating(w, times),
+        }),
+        bars,
+        limit: Some(micrometres(caution)).filter(|limit| *limit <= depth_end),
+    }
+}
+
+/// The curve to be drawn: ms and µm.
+///
+/// The front of the melt passes from cell to cell of the model, and each step
+/// leaves a ripple on the computed points. Their mean over stretches of even
+/// length in the root of time, in which melt grows almost evenly, has none; the
+/// curve still ends at the depths that are printed.
+fn smooth(points: &[MeltPoint], printed: &[(Duration, Length)]) -> Vec<(i64, i64)> {
+    let root = |time: Duration| time.seconds().sqrt();
+    let end = points.last().map_or(0.0, |point| root(point.time));
+    let width = end / CURVE_STRETCHES as f64;
+    let clear = |at: f64| {
+        let apart = |(time, _): &(Duration, Length)| (root(*time) - at).abs() > width * 0.75;
+        printed.iter().all(apart)
+    };
+    let means = (0..CURVE_STRETCHES).filter_map(|stretch| {
+        let (from, to) = (width * stretch as f64, width * (stretch + 1) as f64);
+        let within = points.iter().filter(|point| {
+            let at = root(point.time);
+            at >= from && at < to
+        });
+        let (count, at, depth) = within.fold((0, 0.0, 0.0), |(count, at, depth), point| {
+            (count + 1, at + root(point.time), depth + point.pipe.mm())
+        });
+        let mean = |sum: f64| sum / f64::from(count);
+        (count > 0 && clear(mean(at))).then(|| {
+            let time = mean(at).powi(2) * 1e3;
+            (time.round() as i64, (mean(depth) * 1e3).round() as i64)
+        })
+    });
+    let mut curve: Vec<_> = std::iter::once((0, 0))
+        .chain(means)
+        .chain(
+            printed
+                .iter()
+                .map(|&(time, depth)| (milliseconds(time), micrometres(depth))),
+        )
+        .collect();
+    curve.sort_unstable();
+    curve.dedup();
+    curve
+}
+
+/// The joint of which the longest heating melts the largest share of the wall.
+pub(crate) fn cross_section(w: &Writer, advice: &Advice) -> Option<CrossSection> {
+    let (joint, pipe, estimate) = advice
+        .estimated()
+        .max_by_key(|(_, _, estimate)| estimate.longest.melted_share)?;
+    let od = joint.outside_diameter.as_ref()?.value;
+    let JointEstimate {
+        pipe_melt,
+        socket_melt,
+        ..
+    } = estimate.longest;
+    let face = od.scaled(1, 2);
+    let outside = face + estimate.socket_wall;
+    let bore = face - pipe.least_wall.value;
+    let ring = |kind, outside: Length, inside: Length, label: Clause| Ring {
+        kind,
+        outside: micrometres(outside),
+        inside: micrometres(inside),
+        label: w.say(label),
+    };
+    let mm = |depth: Length| shown::depth(depth);
+    let (socket_mm, pipe_mm) = (mm(socket_melt), mm(pipe_melt));
+    let scale = SCALES
+        .into_iter()
+        .find(|(drawn, meant)| outside.scaled(2 * drawn, *meant) <= Length::from_mm(WIDEST as f64))
+        .unwrap_or((1, 2));
+    let size = joint.size.to_string();
+    let wall = pipe.label.name(w.units());
+    let seconds = estimate.heating.most.show();
+    Some(CrossSection {
+        caption: w.say(Clause::HeatSectionCaption {
+            size: size.clone(),
+            wall: wall.clone(),
+            heating: seconds.clone(),
+            scale: format!("{}:{}", scale.0, scale.1),
+        }),
+        alt: w.say(Clause::HeatSectionAlt {
+            size,
+            wall,
+            heating: seconds,
+            pipe_melt: pipe_mm.clone(),
+            socket_melt: socket_mm.clone(),
+            share: shown::share(estimate.longest.melted_share).show(),
+        }),
+        scale,
+        rings: vec![
+            ring(
+                RingKind::Socket,
+                outside,
+                face + socket_melt,
+                Clause::HeatSectionSocket {
+                    ratio: advice.socket_wall.show(),
+                },
+            ),
+            ring(
+                RingKind::Melt,
+                face + socket_melt,
+                face,
+                Clause::HeatSectionSocketMelt { depth: socket_mm },
+            ),
+            ring(
+                RingKind::Melt,
+                face,
+                face - pipe_melt,
+                Clause::HeatSectionPipeMelt {
+                    depth: pipe_mm,
+                    share: shown::share(estimate.longest.melted_share).show(),
+                },
+            ),
+            ring(
+                RingKind::Pipe,
+                face - pipe_melt,
+                bore,
+                Clause::HeatSectionPipe {
+                    wall: format::with_other_unit(w.units(), &pipe.least_wall, Bound::Minimum),
+                },
+            ),
+        ],
+        bore_label: w.say(Clause::HeatSectionBore),
+    })
+}
+
+/// The estimates that are shown: none of a size that is not joined, since each
+/// names a heating time.
+pub(crate) fn estimated<'a, 'p>(
+    advice: &'a Advice<'p>,
+) -> impl Iterator<Item = (&'p Joint, &'p Pipe, &'a Estimate)> {
+    advice
+        .estimated()
+        .filter(|(joint, ..)| joint.depth.known().is_some())
+}
+
+/// The figure at the shortest heating and that at the longest, once where they
+/// are shown alike.
+pub(crate) fn both(w: &Writer, shortest: String, longest: &str) -> String {
+    if shortest == longest {
+        return shortest;
+    }
+    format!("{shortest} {} {longest}", w.say(Clause::To))
+}
+
+pub(crate) fn heating(w: &Writer, heating: Range<Duration>) -> String {
+    let seconds = |time: Duration| time.number(TimeUnit::Second);
+    both(w, seconds(heating.least), &seconds(heating.most))
+}

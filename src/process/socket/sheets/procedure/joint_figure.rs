@@ -1,0 +1,252 @@
+//! The finished joint of the largest size that is known well enough, with its
+//! own lengths: the insertion depth from the pipe's end to the mouth of the
+//! socket, and the melt where it is estimated.
+
+use crate::core::units::Length;
+use crate::core::units::print::Bound;
+use crate::papers::sheets::drawing::micrometres;
+use crate::papers::sheets::figures::{JointFigure, JointPart, Key};
+use crate::papers::sheets::procedure::writer::{Clause, Writer, format};
+use crate::procedure::resolve::{Joint, Pipe};
+use crate::process::socket::heat::advice::{Advice, Estimate, shown};
+use crate::published::Sourced;
+
+/// Scales a joint is drawn to, largest first: length drawn, length meant.
+const SCALES: [(i64, i64); 8] = [
+    (5, 1),
+    (4, 1),
+    (3, 1),
+    (5, 2),
+    (2, 1),
+    (3, 2),
+    (1, 1),
+    (1, 2),
+];
+
+/// Where even that is too large.
+const SMALLEST: (i64, i64) = (1, 4);
+
+/// Widest and highest a joint is drawn, mm.
+const WIDEST: f64 = 100.0;
+
+const HIGHEST: f64 = 66.0;
+
+/// The largest joint whose depth, diameter and wall are known, with the
+/// estimate of its thinnest wall where there is one.
+fn largest<'a>(
+    w: &Writer<'a>,
+    advice: &'a Advice,
+) -> Option<(&'a Joint, &'a Pipe, Option<&'a Estimate>)> {
+    let joints = w.p.joints.iter().filter(|joint| {
+        let known = joint.depth.known().is_some() && joint.outside_diameter.is_some();
+        known && !joint.pipes.is_empty()
+    });
+    let joint = joints.max_by_key(|joint| joint.outside_diameter.as_ref().map(|od| od.value))?;
+    // Walls stand thickest first.
+    let pipe = joint.pipes.last()?;
+    let estimate = advice
+        .estimated()
+        .find(|(of, wall, _)| std::ptr::eq(*of, joint) && std::ptr::eq(*wall, pipe))
+        .map(|(_, _, estimate)| estimate);
+    Some((joint, pipe, estimate))
+}
+
+/// A length in the units of the practice, marked when it is from memory.
+fn told_length(w: &Writer, figure: &Sourced<Length>, bound: Bound) -> String {
+    let text = format::with_other_unit(w.units(), figure, bound);
+    format::marked(&text, figure.needs_verifying(), w.words)
+}
+
+/// What is known of the joint that is drawn.
+struct Known<'a> {
+    joint: &'a Joint,
+    pipe: &'a Pipe,
+    od: &'a Sourced<Length>,
+    depth: &'a Sourced<Length>,
+    estimate: Option<&'a Estimate>,
+    /// Depth of the socket to its stop, as the author states it.
+    stated: Option<Length>,
+    /// Its least length as published.
+    published: Option<&'a Sourced<Length>>,
+    /// The cold ring, and its width where that is stated.
+    ring: Option<Option<Length>>,
+}
+
+impl<'a> Known<'a> {
+    fn of(w: &Writer<'a>, advice: &'a Advice) -> Option<Self> {
+        let (joint, pipe, estimate) = largest(w, advice)?;
+        let spec = w.p.spec;
+        let depth = joint.depth.known()?;
+        // A stop that the pipe would have run into is none of this joint.
+        let clear = |stop: &Length| *stop >= depth.value;
+        let mut sockets = spec.fittings.sockets.iter();
+        let socket = sockets.find(|(size, _)| size.value == joint.size);
+        let mut rings = spec.tools.cold_rings.iter();
+        let ring = rings.find(|(size, _)| size.value == joint.size);
+        Some(Self {
+            joint,
+            pipe,
+            od: joint.outside_diameter.as_ref()?,
+            depth,
+            estimate,
+            stated: socket
+                .and_then(|(_, socket)| Some(socket.depth.as_ref()?.value))
+                .filter(clear),
+            published: joint
+                .socket
+                .as_ref()
+                .and_then(|socket| socket.length.as_ref())
+                .filter(|length| clear(&length.value)),
+            ring: (w.practice().has_ring())
+                .then(|| ring.and_then(|(_, ring)| Some(ring.width.as_ref()?.value))),
+        })
+    }
+
+    fn keys(&self, w: &Writer, advice: &Advice) -> Vec<Key> {
+        let ratio = advice.socket_wall.show();
+        let (stop, stop_key) = match self.ring {
+            Some(Some(width)) => (
+                JointPart::Ring,
+                Clause::JointKeyRing {
+                    width: w.units().length(width),
+                },
+            ),
+            Some(None) => (JointPart::Ring, Clause::JointKeyRingOpen),
+            None => (JointPart::Mark, Clause::JointKeyMark),
+        };
+        let socket = match (self.stated, self.published) {
+            (Some(stop), _) => Clause::JointKeySocket {
+                stop: w.units().length(stop),
+                ratio,
+            },
+            (None, Some(length)) => Clause::JointKeySocketPublished {
+                length: told_length(w, length, Bound::Nominal),
+                ratio,
+            },
+            (None, None) => Clause::JointKeySocketOpen { ratio },
+        };
+        let melt = match self.estimate {
+            Some(estimate) => Clause::JointKeyMelt {
+                pipe: shown::depth(estimate.shortest.pipe_melt),
+                socket: shown::depth(estimate.shortest.socket_melt),
+                heating: estimate.heating.least.show(),
+            },
+            None => Clause::JointKeyMeltOpen,
+        };
+        let pipe = Clause::JointKeyPipe {
+            od: told_length(w, self.od, Bound::Nominal),
+            wall: told_length(w, &self.pipe.least_wall, Bound::Minimum),
+        };
+        let bead = w.by_practice().joint_bead.clone();
+        [
+            (JointPart::Pipe, pipe),
+            (stop, stop_key),
+            (JointPart::Bead, bead),
+            (JointPart::Melt, melt),
+            (JointPart::Chamfer, Clause::JointKeyChamfer),
+            (JointPart::Socket, socket),
+            (JointPart::Plane, Clause::JointKeyPlane),
+        ]
+        .into_iter()
+        .map(|(part, clause)| Key {
+            part,
+            text: w.say(clause),
+        })
+        .collect()
+    }
+}
+
+/// The largest scale at which so much fits the page.
+fn scale(wide: Length, high: Length) -> (i64, i64) {
+    let fits = |length: Length, (drawn, meant): (i64, i64), room: f64| {
+        length.scaled(drawn, meant) <= Length::from_mm(room)
+    };
+    SCALES
+        .into_iter()
+        .find(|scale| fits(wide, *scale, WIDEST) && fits(high, *scale, HIGHEST))
+        .unwrap_or(SMALLEST)
+}
+
+/// The drawing, where a size is known well enough to be drawn.
+///
+/// The lengths that only a drawing needs are shares of known ones. None is a
+/// figure of the trade, and the key says of each that it is not to scale.
+pub(crate) fn joint(w: &Writer, advice: &Advice) -> Option<JointFigure> {
+    let known = Known::of(w, advice)?;
+    let (od, depth, wall) = (
+        known.od.value,
+        known.depth.value,
+        known.pipe.least_wall.value,
+    );
+    let radius = od.scaled(1, 2);
+    let stop = known
+        .stated
+        .or_else(|| known.published.map(|length| length.value))
+        .unwrap_or_else(|| depth.scaled(9, 8));
+    let root = known.joint.socket.as_ref().map_or(radius, |socket| {
+        let root = socket.root.value;
+        (root.least + root.most).scaled(1, 4).min(radius)
+    });
+    let socket_wall = known.estimate.map_or_else(
+        || advice.socket_wall.of_length(wall),
+        |estimate| estimate.socket_wall,
+    );
+    let ring = known.ring.map(|width| {
+        let width = width.unwrap_or_else(|| depth.scaled(1, 2));
+        (width, od.scaled(1, 10))
+    });
+    let clear = od.scaled(1, 6);
+    let left = clear + ring.map_or(depth.scaled(1, 2), |(width, _)| width);
+    let body = stop + clear;
+    let over = ring.map_or(socket_wall, |(_, thickness)| thickness.max(socket_wall));
+    let melt = known
+        .estimate
+        .map(|estimate| (estimate.shortest.pipe_melt, estimate.shortest.socket_melt));
+    let bead = melt
+        .map_or(wall.scaled(1, 3), |(_, socket)| socket.scaled(2, 1))
+        .min(socket_wall.scaled(3, 4));
+    let scale = scale(left + body, radius + over);
+    let shown_scale = format!("{}:{}", scale.0, scale.1);
+    let (size, wall_name) = (
+        known.joint.size.to_string(),
+        known.pipe.label.name(w.units()),
+    );
+    let depth_told = told_length(w, known.depth, Bound::Nominal);
+    let keys = known.keys(w, advice);
+    let parts: Vec<_> = keys
+        .iter()
+        .zip(1..)
+        .map(|(key, number)| format!("{number}: {}", key.text))
+        .collect();
+    Some(JointFigure {
+        caption: w.say(Clause::JointFigureCaption {
+            size: size.clone(),
+            wall: wall_name.clone(),
+            scale: shown_scale.clone(),
+        }),
+        alt: w.say(Clause::JointFigureAlt {
+            size,
+            wall: wall_name,
+            scale: shown_scale,
+            depth: depth_told.clone(),
+            parts: parts.join(" "),
+        }),
+        scale,
+        left: micrometres(left),
+        depth: micrometres(depth),
+        stop: micrometres(stop),
+        body: micrometres(body),
+        radius: micrometres(radius),
+        wall: micrometres(wall),
+        socket_wall: micrometres(socket_wall),
+        root: micrometres(root),
+        bore: micrometres(radius - wall),
+        chamfer: micrometres(wall.scaled(3, 10)),
+        bead: micrometres(bead),
+        over: micrometres(over),
+        melt: melt.map(|(pipe, socket)| (micrometres(pipe), micrometres(socket))),
+        ring: ring.map(|(width, thickness)| (micrometres(width), micrometres(thickness))),
+        depth_label: w.say(Clause::JointDepthLabel { depth: depth_told }),
+        keys,
+    })
+}

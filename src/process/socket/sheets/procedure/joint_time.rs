@@ -1,0 +1,101 @@
+//! How long a joint takes, so that whoever plans the work does not shorten it.
+
+use crate::core::units::{Duration, Range};
+use crate::papers::sheets::procedure::source_rows::SourceRows;
+use crate::papers::sheets::procedure::writer::{Align, Cell, Clause, Section, Writer, format};
+use crate::procedure::plan::{JointTime, joint_times};
+use crate::published::Sourced;
+
+/// The section; none where no size has its times.
+pub(crate) fn joint_time(w: &Writer) -> Option<Section> {
+    let times = joint_times(w.p);
+    if times.is_empty() {
+        return None;
+    }
+    let rows = w.p.joints.iter().filter_map(|joint| {
+        if joint.depth.known().is_none() {
+            let size = Cell::plain(format::joint(w.units(), joint, &w.p.joints)).strong();
+            return Some(vec![size, format::no_joint(w.words, 4)]);
+        }
+        let time = times.iter().find(|time| std::ptr::eq(time.joint, joint))?;
+        Some(row(w, time))
+    });
+    let rows = rows.collect();
+    let ranges = times.iter().any(|time| {
+        let heated = time.on_heater.value;
+        heated.most > heated.least
+    });
+    let mut blocks = vec![w.text(Clause::JointTimeIntro)];
+    blocks.extend(w.table(
+        if ranges {
+            Clause::JointTimeCaption
+        } else {
+            Clause::JointTimeCaptionOne
+        },
+        vec![
+            (Clause::ColumnSize, Align::Left),
+            (Clause::ColumnOnHeater, Align::Right),
+            (Clause::ColumnTaken, Align::Right),
+            (Clause::ColumnLeaveAlone, Align::Right),
+            (Clause::ColumnUntilHandled, Align::Right),
+        ],
+        rows,
+        true,
+    ));
+    blocks.push(w.text(Clause::JointTimeNote));
+    Some(w.section(Clause::TitleJointTime, blocks))
+}
+
+fn row(w: &Writer, time: &JointTime) -> Vec<Cell> {
+    let to = w.say(Clause::To);
+    let some = |wait: &&Sourced<Duration>| wait.value > Duration::ZERO;
+    let range = |figure: &Sourced<Range<Duration>>| {
+        Cell::plain(format::seconds_range(figure.value, &to)).verify(figure.needs_verifying())
+    };
+    vec![
+        Cell::plain(format::joint(w.units(), time.joint, &w.p.joints)).strong(),
+        range(&time.on_heater),
+        range(&time.busy),
+        format::or_none(time.wait.as_ref().filter(some), |wait| {
+            Cell::plain(wait.value.clock()).verify(wait.needs_verifying())
+        }),
+        format::or_none(time.handled.as_ref(), |handled| {
+            let Range { least, most } = handled.value;
+            let verify = handled.needs_verifying();
+            let cell = Cell::plain(least.clock()).verify(verify);
+            if least == most {
+                return cell;
+            }
+            Cell {
+                sub_verify: verify,
+                ..cell.below(format!("{to} {}", most.clock()))
+            }
+        }),
+    ]
+}
+
+/// `6 min 21 s to 6 min 24 s`.
+fn clock(range: Range<Duration>, to: &str) -> String {
+    let most = range.most.clock();
+    if range.least == range.most {
+        return most;
+    }
+    format!("{} {to} {most}", range.least.clock())
+}
+
+/// The computed times, for the sources rows.
+pub(crate) fn figures(rows: &mut SourceRows, w: &Writer) {
+    let to = w.say(Clause::To);
+    for time in joint_times(w.p) {
+        let of = format::joint(w.units(), time.joint, &w.p.joints);
+        rows.add(Clause::FigureTaken, &of, &time.busy, |range| {
+            format::seconds_range(*range, &to)
+        });
+        rows.optional(
+            Clause::FigureUntilHandled,
+            &of,
+            time.handled.as_ref(),
+            |range| clock(*range, &to),
+        );
+    }
+}

@@ -1,0 +1,48 @@
+//! The numbers of the drawings, which are those of their order.
+
+use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer};
+use crate::process::socket::heat::advice::Advice;
+use crate::process::socket::sheets::procedure::{heat_figures, joint_figure};
+
+/// The numbers of the figures, which are those of their order.
+pub(crate) struct Numbers {
+    pub(crate) heater: usize,
+    pub(crate) steps: usize,
+    pub(crate) joint: Option<usize>,
+    pub(crate) chart: Option<usize>,
+    pub(crate) section: Option<usize>,
+    pub(crate) plate: usize,
+}
+
+impl Numbers {
+    pub(crate) fn of(w: &Writer, advice: &Advice) -> Self {
+        let (heater, steps) = (1, 2);
+        let mut last = steps;
+        let mut next = |drawn: bool| {
+            last += usize::from(drawn);
+            drawn.then_some(last)
+        };
+        let joint = next(joint_figure::joint(w, advice).is_some());
+        let chart = next(heat_figures::chart(w, advice).is_some());
+        let section = next(heat_figures::cross_section(w, advice).is_some());
+        Self {
+            heater,
+            steps,
+            joint,
+            chart,
+            section,
+            plate: last + 1,
+        }
+    }
+}
+
+/// Numbers the captions of the figures.
+pub(crate) fn number(w: &Writer, sections: &mut [Section]) {
+    let blocks = sections.iter_mut().flat_map(|section| &mut section.blocks);
+    for (caption, number) in blocks.filter_map(Block::drawing_caption).zip(1..) {
+        *caption = w.say(Clause::NumberedCaption {
+            number: number.to_string(),
+            caption: std::mem::take(caption),
+        });
+    }
+}

@@ -1,0 +1,359 @@
+//! The sources sheet: every figure the paper prints, its value, how far it can
+//! be trusted and where it is from.
+
+use crate::core::finding::Finding;
+use crate::core::units::print::Bound;
+use crate::core::units::{Duration, Range, Temperature, TemperatureDifference, TimeUnit};
+use crate::papers::sheets::practice::Dimension;
+use crate::papers::sheets::procedure::source_rows::SourceRows;
+use crate::papers::sheets::procedure::writer::{
+    Align, Block, Clause, Section, Writer, format, work,
+};
+use crate::papers::sheets::procedure::{cautions, field, materials, open};
+use crate::procedure::resolve::{Joint, Pipe};
+use crate::process::socket::sheets::procedure::{
+    cold, equipment, fit, joint_time, qualification, spigot, times, unlike,
+};
+use crate::published::{Basis, Figure, Sourced};
+
+pub(crate) fn sources(w: &Writer, findings: &[Finding]) -> Section {
+    let mut sheet = SourceRows::new(w);
+    sizes(&mut sheet);
+    common(&mut sheet);
+    spigot::figures(&mut sheet, w);
+    unlike::figures(&mut sheet, w);
+    joint_time::figures(&mut sheet, w);
+    texts(&mut sheet);
+    let mut blocks = vec![w.text(Clause::SourcesIntro {
+        version: w.limits.version().to_owned(),
+    })];
+    blocks.extend(w.table(
+        Clause::SourcesCaption,
+        vec![
+            (Clause::ColumnFigure, Align::Left),
+            (Clause::ColumnValue, Align::Left),
+            (Clause::ColumnStanding, Align::Left),
+            (Clause::ColumnSource, Align::Left),
+        ],
+        sheet.rows(),
+        true,
+    ));
+    let mut items = open::absences(w);
+    items.extend(
+        sheet
+            .conflicts
+            .iter()
+            .filter_map(|slug| open::conflict(w, slug)),
+    );
+    if !items.is_empty() {
+        blocks.push(w.text(Clause::SourcesOpen));
+        blocks.push(Block::List { items });
+    }
+    blocks.extend(open::warnings(w, findings));
+    w.section(Clause::TitleSources, blocks)
+}
+
+/// Figures that each size or wall has of its own.
+fn sizes(sheet: &mut SourceRows) {
+    let seconds = |time: &Duration| format!("{} s", time.number(TimeUnit::Second));
+    let joints: &[Joint] = &sheet.w.p.joints;
+    let to = sheet.w.say(Clause::To);
+    for joint in sheet.w.p.sizes() {
+        let of = joint.size.to_string();
+        let od = joint.outside_diameter.as_ref();
+        sheet.length(Clause::FigureOd, &of, od, Bound::Nominal);
+        for column in sheet.w.by_practice().dimensions.columns {
+            dimension(sheet, joint, *column);
+        }
+        let mark = work::witness_line(sheet.w.p, sheet.w.limits, joint.size);
+        sheet.length(
+            Clause::FigureWitnessLine,
+            &of,
+            mark.as_ref(),
+            Bound::Nominal,
+        );
+        let depth = joint.depth.known();
+        sheet.length(Clause::FigureDepth, &of, depth, Bound::Nominal);
+    }
+    // While a size is not joined, no paper prints its times.
+    for joint in joints {
+        let of = format::joint(sheet.w.units(), joint, joints);
+        for pipe in &joint.pipes {
+            walls(sheet, joint, pipe);
+        }
+        if joint.depth.known().is_none() {
+            continue;
+        }
+        // An unlike pair has heating times of its own.
+        let alike = sheet.w.p.unlike(joint.size).is_none();
+        let heat = joint.heat.as_ref().filter(|_| alike);
+        sheet.optional(Clause::FigureHeating, &of, heat, |heat| {
+            format::seconds_range(*heat, &to)
+        });
+        sheet.optional(Clause::FigureHold, &of, joint.hold.as_ref(), seconds);
+    }
+    let (w, unit) = (sheet.w, sheet.w.unit());
+    for (name, of, band) in fit::figures(w) {
+        sheet.add(name, &of, &band, |band| {
+            format!("{} {unit}", fit::range(w, *band))
+        });
+    }
+    sheet.sort();
+}
+
+/// What the table of dimensions says of a size beside its diameter.
+fn dimension(sheet: &mut SourceRows, joint: &Joint, column: Dimension) {
+    let of = joint.size.to_string();
+    let tolerance = joint.od_tolerance.as_ref();
+    match column {
+        Dimension::OdTolerance => {
+            sheet.length(Clause::FigureOdTolerance, &of, tolerance, Bound::Maximum);
+        }
+        Dimension::OdPlus => sheet.optional(Clause::FigureOdPlus, &of, tolerance, |plus| {
+            format!("{} mm", format::plus_only(*plus))
+        }),
+        Dimension::OutOfRoundness => sheet.length(
+            Clause::FigureOutOfRoundness,
+            &of,
+            joint.out_of_roundness.as_ref(),
+            Bound::Maximum,
+        ),
+        // Each wall has its own.
+        Dimension::LeastWall | Dimension::WallTolerance => {}
+    }
+}
+
+fn walls(sheet: &mut SourceRows, joint: &Joint, pipe: &Pipe) {
+    let of = format!("{} {}:", joint.size, pipe.label.name(sheet.w.units()));
+    let least = Some(&pipe.least_wall);
+    sheet.length(Clause::FigureLeastWall, &of, least, Bound::Minimum);
+    sheet.length(
+        Clause::FigureWallTolerance,
+        &of,
+        pipe.wall_tolerance.as_ref(),
+        Bound::Maximum,
+    );
+    let inside = Some(&pipe.inside_diameter);
+    sheet.length(Clause::FigureInside, &of, inside, Bound::Nominal);
+}
+
+/// A time of the joints: once when it is the same for all, else by size.
+fn of_joints(
+    sheet: &mut SourceRows,
+    name: &Clause,
+    figure: impl Fn(&Joint) -> Option<&Sourced<Duration>>,
+) {
+    let p = sheet.w.p;
+    if let Some(common) = p.common(&figure) {
+        return sheet.add(name.clone(), "", common, |time| time.show());
+    }
+    for joint in p.joints.iter().filter(|j| j.depth.known().is_some()) {
+        let of = format::joint(sheet.w.units(), joint, &p.joints);
+        sheet.optional(name.clone(), &of, figure(joint), |time| time.show());
+    }
+}
+
+/// Figures that are the same for all sizes.
+fn common(sheet: &mut SourceRows) {
+    let w = sheet.w;
+    let units = w.units();
+    let spec = w.p.spec;
+    let to = w.say(Clause::To);
+    let show = |time: &Duration| time.show();
+    of_joints(sheet, &Clause::FigureChangeOver, |joint| {
+        joint.change_over.as_ref()
+    });
+    of_joints(sheet, &w.by_practice().times.wait_figure, |joint| {
+        joint.before_handling.as_ref()
+    });
+    sheet.optional(
+        Clause::FigurePressureTest,
+        "",
+        w.p.before_pressure_test.as_ref(),
+        show,
+    );
+    sheet.optional(Clause::FigureWindow, "", w.p.window.as_ref(), |window| {
+        format::temperature_range(units, *window, &to)
+    });
+    heater(sheet);
+    if spec.cleaning.is_some() {
+        sheet.of_spec(Clause::FigureCleaning, equipment::agent(w), String::clone);
+    }
+    sheet.optional(
+        Clause::FigureColdTrigger,
+        "",
+        w.p.cold_trigger.as_ref(),
+        |t| units.minimum_temperature(*t),
+    );
+    let lowest = cold::lowest_ambient_pp(w);
+    sheet.optional(Clause::FigureLowestAmbient, "", lowest.as_ref(), |t| {
+        units.minimum_temperature(*t)
+    });
+    sheet.optional(Clause::FigureColdStep, "", w.p.cold_step.as_ref(), show);
+    let short = cold::short_heating(w);
+    sheet.optional(Clause::FigureShortHeating, "", short.as_ref(), show);
+    let floor = spec
+        .cold_weather
+        .as_ref()
+        .and_then(|cold| cold.no_joints_below.as_ref());
+    if let Some(floor) = floor {
+        sheet.stated(Clause::FigureColdFloor, floor, |t| {
+            units.minimum_temperature(*t)
+        });
+    }
+    if let Some(least) = &spec.least_wall {
+        sheet.stated(Clause::FigureLeastWallLimit, least, |wall| {
+            units.minimum_length(*wall)
+        });
+    }
+    if let Some(range) = &spec.pipe_temperature {
+        sheet.of_spec(Clause::FigurePipeTemperature, range.value, |range| {
+            format::temperature_range(units, *range, &to)
+        });
+    }
+    for (size, spigot) in &spec.fittings.spigots {
+        let length = spigot::straight_length(w, spigot);
+        let of = size.value.to_string();
+        sheet.length(Clause::FigureSpigot, &of, Some(&length), Bound::Nominal);
+    }
+    let ovality = field::coil_ovality(w);
+    sheet.optional(Clause::FigureOvality, "", ovality.as_ref(), |share| {
+        share.show()
+    });
+    sheet.optional(
+        Clause::FigureStripThickness,
+        "",
+        w.p.strip_thickness.as_ref(),
+        |t| units.length(*t),
+    );
+}
+
+/// The heater: what the author states of it, and the face that follows.
+fn heater(sheet: &mut SourceRows) {
+    let w = sheet.w;
+    let (units, unit) = (w.units(), w.units().temperature_unit());
+    let heater = &w.p.spec.heater;
+    let to = w.say(Clause::To);
+    let rating = |t: &Temperature| units.temperature(*t);
+    let difference = |d: &TemperatureDifference| d.show(unit);
+    sheet.of_spec(Clause::HeaterSetPoint, heater.set_point.value.0, rating);
+    // The spec has no room for the source of an offset, so the paper cannot say
+    // that it was measured.
+    if let Some(offset) = &heater.face_offset {
+        let source = w.say(Clause::SourceUnsourced);
+        let figure = Sourced::stated(offset.value.0, Basis::Organization, source);
+        sheet.add(Clause::HeaterOffset, "", &figure, difference);
+    }
+    for (name, written) in [
+        (Clause::HeaterSwing, &heater.swing),
+        (Clause::HeaterStep, &heater.step),
+    ] {
+        if let Some(written) = written {
+            sheet.of_spec(name, written.value.0, difference);
+        }
+    }
+    let check = heater.face_check.as_ref();
+    for (name, stick) in [
+        (
+            Clause::FigureStickMelts,
+            check.and_then(|check| check.melts.as_ref()),
+        ),
+        (
+            Clause::FigureStickSolid,
+            check.and_then(|check| check.stays_solid.as_ref()),
+        ),
+    ] {
+        if let Some(stick) = stick {
+            sheet.of_spec(name, stick.value.0, rating);
+        }
+    }
+    let stated = check.and_then(|check| check.accuracy.as_ref());
+    let mut inputs = vec![Basis::Organization];
+    let swinging = Sourced::derived(w.p.face.swinging(), w.say(Clause::SourceFace), &inputs);
+    if let Some(accuracy) = stated {
+        sheet.of_spec(Clause::HeaterAccuracy, accuracy.value.0, difference);
+    } else if let Some(accuracy) = w.p.face.accuracy {
+        let share = w.limits.figure("us-heater:stick-accuracy:percent");
+        let share = share.and_then(Figure::percent);
+        inputs.extend(share.as_ref().map(|share| share.standing));
+        sheet.optional(Clause::FigureStickAccuracy, "", share.as_ref(), |share| {
+            share.show()
+        });
+        let formula = w.say(Clause::SourceStickAccuracy);
+        let figure = Sourced::derived(accuracy, formula, &inputs);
+        sheet.add(Clause::HeaterAccuracy, "", &figure, difference);
+    }
+    if heater.face_offset.is_none() {
+        return;
+    }
+    let show = |band: &Range<Temperature>| format::temperature_range(units, *band, &to);
+    sheet.add(Clause::HeaterFaceBand, "", &swinging, show);
+    if w.p.face.accuracy.is_some() {
+        let formula = w.say(Clause::SourceFaceProven);
+        let proven = Sourced::derived(w.p.face.proven(), formula, &inputs);
+        sheet.add(Clause::HeaterFaceProven, "", &proven, show);
+    }
+}
+
+/// Statements that are printed as the tables word them.
+fn texts(sheet: &mut SourceRows) {
+    let w = sheet.w;
+    sheet.statements(
+        &Clause::StatementsHazards,
+        cautions::hazards(w).into_iter().map(|(.., text)| text),
+    );
+    for (name, table) in [
+        (Clause::StatementsAcceptance, "acceptance"),
+        (Clause::StatementsRejection, "rejection"),
+        (Clause::StatementsRules, "acceptance-rules"),
+    ] {
+        sheet.statements(&name, w.limits.statements(table, &w.p.work()));
+    }
+    if w.is_gas() {
+        sheet.statements(
+            &Clause::StatementsTests,
+            w.limits.texts("joint-tests", "text"),
+        );
+    }
+    sheet.statements(&Clause::StatementsCompatibility, materials::joined(w));
+    sheet.statements(&Clause::StatementsTimes, times_statements(w));
+    if w.p.spec.cold_weather.is_some() {
+        sheet.statements(
+            &Clause::StatementsCold,
+            w.limits.cold_statements(w.p.practice()),
+        );
+    }
+    sheet.statements(&Clause::StatementsQualification, qualification::reach(w));
+    let own = w.say(Clause::StatementsOwnSection);
+    for (cite, figure) in qualification::extracts(w) {
+        let source = if figure.source == cite {
+            &own
+        } else {
+            &figure.source
+        };
+        let name = Clause::StatementsRegulation;
+        sheet.push(name, cite.to_owned(), figure.basis, figure.basis, source);
+        sheet.conflict(figure.conflict.as_deref());
+    }
+    let practice = w.say(Clause::StatementsStepsSource);
+    let steps = w.say(Clause::StatementsStepsValue);
+    sheet.push(
+        Clause::StatementsSteps,
+        steps,
+        Basis::Practice,
+        Basis::Practice,
+        &practice,
+    );
+}
+
+/// The statements that times and tools rest on.
+fn times_statements<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Figure> {
+    let pusher = w.limits.figure(w.practice().pusher.statement);
+    [
+        times::guide_values(w),
+        cold::lowest_ambient_pe(w),
+        w.pushed().and(pusher),
+    ]
+    .into_iter()
+    .flatten()
+}

@@ -1,0 +1,209 @@
+//! The steps of a joint, with their pictures and the joint they make.
+
+use crate::papers::sheets::block::Step;
+use crate::papers::sheets::figures::{StepFrame, StepPicture, StepsFigure};
+use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer, work};
+use crate::process::socket::heat::advice::Advice;
+use crate::process::socket::sheets::procedure::numbers::Numbers;
+use crate::process::socket::sheets::procedure::{equipment, heater, joint_figure, unlike};
+use crate::spec::CleaningAgent;
+
+pub(crate) fn steps(w: &Writer, advice: &Advice, numbers: &Numbers) -> Section {
+    let items = items(w);
+    let pictures = items.iter().map(|step| step.picture).zip(1..);
+    let frames: Vec<_> = pictures
+        .filter_map(|(picture, number)| Some((picture?, number)))
+        .collect();
+    let work = numbers.steps.to_string();
+    let see = match numbers.joint {
+        Some(joint) => Clause::StepsSeeFigures {
+            work,
+            joint: joint.to_string(),
+        },
+        None => Clause::StepsSeeFigure { work },
+    };
+    let mut blocks = vec![
+        w.text(Clause::StepsIntro),
+        Block::Steps { items },
+        w.text(see),
+        Block::StepsFigure(steps_figure(w, &frames)),
+    ];
+    blocks.extend(joint_figure::joint(w, advice).map(Block::JointFigure));
+    w.section(Clause::TitleSteps, blocks)
+}
+
+/// A step with what else to know while doing it.
+fn step(w: &Writer, text: Clause, detail: impl Into<Option<Clause>>) -> Step {
+    Step {
+        text: w.say(text),
+        detail: detail.into().map(|detail| w.say(detail)),
+        branch: false,
+        picture: None,
+    }
+}
+
+fn items(w: &Writer) -> Vec<Step> {
+    let step = |text, detail: Option<Clause>| step(w, text, detail);
+    let heater = Clause::StepHeater {
+        set_point: heater::set_point(w),
+    };
+    let window = heater::window(w).map(|window| Clause::StepHeaterDetail { window });
+    let words = &w.by_practice().steps;
+    let mut items = vec![
+        step(heater, window),
+        step(Clause::StepPrintLine, Some(unlike::print_line(w))),
+        step(Clause::StepCut, Some(Clause::StepCutDetail)).drawn(StepPicture::Cut),
+        step(Clause::StepChamfer, Some(words.chamfer.clone())).drawn(StepPicture::Chamfer),
+    ];
+    items.extend(depth(w));
+    items.push(clean(w));
+    if let Some(sizes) = w.pushed() {
+        let pusher = &w.by_practice().pusher;
+        items.push(Step {
+            picture: pusher.picture,
+            ..step((pusher.step)(sizes), Some(pusher.step_detail.clone()))
+        });
+    }
+    let count_detail = match w.p.spec.cold_weather {
+        Some(_) => Clause::StepCountDetailCold,
+        None => Clause::StepCountDetail,
+    };
+    let off = match w.p.common(|joint| joint.change_over.as_ref()) {
+        Some(change_over) => Clause::StepOffDetail {
+            change_over: w.time(change_over),
+        },
+        None => words.off_by_size.clone(),
+    };
+    let (heat, count, join) = (words.heat.clone(), words.count.clone(), &words.join);
+    items.extend([
+        step(heat, Some(unlike::heat_detail(w))).drawn(StepPicture::Heat),
+        step(count, Some(count_detail)).drawn(StepPicture::Count),
+        step(Clause::StepOff, Some(off)).drawn(StepPicture::Off),
+        // What to do when a melt is bad or time has run out.
+        Step {
+            branch: true,
+            ..step(Clause::StepBadMelt, Some(Clause::StepBadMeltDetail))
+        },
+        step(join.step.clone(), Some(join.detail.clone())).drawn(StepPicture::Join),
+        step(hold(w), Some(Clause::StepHoldDetail)).drawn(StepPicture::Hold),
+        step(inspect(w), Some(Clause::StepInspectDetail)).drawn(StepPicture::Inspect),
+    ]);
+    items
+}
+
+/// How the depth is set, after peeling.
+fn depth(w: &Writer) -> Vec<Step> {
+    let words = &w.by_practice().steps;
+    let mut steps = Vec::new();
+    if w.practice().peels {
+        steps.push(match work::peel(w.p) {
+            Some(true) => {
+                step(w, Clause::StepPeel, Clause::StepPeelDetail).drawn(StepPicture::Peel)
+            }
+            Some(false) => step(w, Clause::StepPeelNone, None),
+            None => step(w, Clause::StepPeelOpen, None),
+        });
+    }
+    let detail = match work::has_witness_lines(w.p, w.limits) {
+        true => Clause::StepMarkWitnessDetail,
+        false => words.depth.detail.clone(),
+    };
+    steps.push(step(w, words.depth.step.clone(), detail).drawn(words.depth_picture));
+    steps
+}
+
+/// Cleaning; an agent that wets leaves more to know.
+fn clean(w: &Writer) -> Step {
+    let cleaning = w.p.spec.cleaning.as_ref();
+    let is_dry = cleaning.is_some_and(|c| c.agent.value == CleaningAgent::DryCloth);
+    let agent = equipment::agent(w);
+    let detail = w.by_practice().steps.clean.clone();
+    step(w, Clause::StepClean { agent }, (!is_dry).then_some(detail)).drawn(StepPicture::Clean)
+}
+
+fn hold(w: &Writer) -> Clause {
+    let until_cool = |joint| work::holds_until_cool(w.p, joint);
+    match (
+        w.p.joints.iter().any(until_cool),
+        w.p.joints.iter().all(until_cool),
+    ) {
+        (false, _) => w.by_practice().steps.hold.clone(),
+        (true, true) => Clause::StepHoldUntilCool,
+        (true, false) => Clause::StepHoldMixed,
+    }
+}
+
+fn inspect(w: &Writer) -> Clause {
+    if work::has_witness_lines(w.p, w.limits) {
+        return Clause::StepInspectWitness;
+    }
+    let wait = w.p.common(|joint| joint.before_handling.as_ref());
+    (w.by_practice().steps.inspect)(wait.map(|wait| w.time(wait)))
+}
+
+fn steps_figure(w: &Writer, pictures: &[(StepPicture, usize)]) -> StepsFigure {
+    let told: Vec<_> = pictures
+        .iter()
+        .map(|(picture, number)| {
+            w.say(Clause::StepsFigureAltStep {
+                number: number.to_string(),
+                picture: w.say(told(w, *picture)),
+            })
+        })
+        .collect();
+    StepsFigure {
+        caption: w.say(Clause::StepsFigureCaption),
+        alt: w.say(Clause::StepsFigureAlt {
+            steps: told.join(" "),
+        }),
+        ring: w.practice().has_ring(),
+        frames: pictures
+            .iter()
+            .map(|&(picture, number)| StepFrame {
+                picture,
+                number,
+                label: w.say(label(w, picture)),
+            })
+            .collect(),
+    }
+}
+
+/// A step in a few words.
+fn label(w: &Writer, picture: StepPicture) -> Clause {
+    let words = &w.by_practice().steps;
+    match picture {
+        StepPicture::Cut => Clause::StepLabelCut,
+        StepPicture::Chamfer => Clause::StepLabelChamfer,
+        StepPicture::Ring => Clause::StepLabelRing,
+        StepPicture::Peel => Clause::StepLabelPeel,
+        StepPicture::Mark => Clause::StepLabelMark,
+        StepPicture::Clean => Clause::StepLabelClean,
+        StepPicture::Machine => Clause::StepLabelMachine,
+        StepPicture::Heat => Clause::StepLabelHeat,
+        StepPicture::Count => Clause::StepLabelCount,
+        StepPicture::Off => Clause::StepLabelOff,
+        StepPicture::Join => words.join_label.clone(),
+        StepPicture::Hold => Clause::StepLabelHold,
+        StepPicture::Inspect => words.inspect_label.clone(),
+    }
+}
+
+/// What the figure of a step shows, in words.
+fn told(w: &Writer, picture: StepPicture) -> Clause {
+    let words = &w.by_practice().steps;
+    match picture {
+        StepPicture::Cut => Clause::StepAltCut,
+        StepPicture::Chamfer => Clause::StepAltChamfer,
+        StepPicture::Ring => Clause::StepAltRing,
+        StepPicture::Peel => Clause::StepAltPeel,
+        StepPicture::Mark => Clause::StepAltMark,
+        StepPicture::Clean => Clause::StepAltClean,
+        StepPicture::Machine => Clause::StepAltMachine,
+        StepPicture::Heat => Clause::StepAltHeat,
+        StepPicture::Count => Clause::StepAltCount,
+        StepPicture::Off => Clause::StepAltOff,
+        StepPicture::Join => words.join_alt.clone(),
+        StepPicture::Hold => Clause::StepAltHold,
+        StepPicture::Inspect => words.inspect_alt.clone(),
+    }
+}

@@ -1,0 +1,413 @@
+//! Metric papers: their units, their own way of working, and that a spec says
+//! the same whatever units it is written in.
+
+use serde_json::Value;
+
+use crate::procedure::resolve::Joint;
+use crate::process::socket::sheets::procedure::tests::*;
+use crate::process::socket::sheets::{CardSheet, card, depth_marks};
+
+const WATER: &str = include_str!("../../../../../../specs/tern-valley-water.yaml");
+const HOT_WATER: &str = include_str!("../../../../../../specs/saddle-works-hot-water.yaml");
+
+fn card_of(text: &str) -> CardSheet {
+    with_procedure(text, |p, frame| card(p, library(), frame))
+}
+
+/// Every text of a sheet with the key it stands under.
+fn texts(sheet: &impl Serialize) -> Vec<(String, String)> {
+    fn walk(key: &str, value: &Value, found: &mut Vec<(String, String)>) {
+        match value {
+            Value::String(text) => found.push((key.to_owned(), text.clone())),
+            Value::Array(items) => items.iter().for_each(|item| walk(key, item, found)),
+            Value::Object(map) => map.iter().for_each(|(key, item)| walk(key, item, found)),
+            _ => {}
+        }
+    }
+    let mut found = Vec::new();
+    walk("", &serde_json::to_value(sheet).unwrap(), &mut found);
+    found
+}
+
+/// The table of depths and times.
+fn times(sheet: &ProcedureSheet) -> Table {
+    let blocks = &section(sheet, "Depths and times").blocks;
+    let found = blocks.iter().find_map(|block| match block {
+        Block::Table(table) => Some(table.clone()),
+        _ => None,
+    });
+    found.expect("no table of times")
+}
+
+fn column(table: &Table, title: &str) -> Vec<String> {
+    let titles = &table.columns;
+    let at = titles
+        .iter()
+        .position(|column| loose(&column.title) == title);
+    let at = at.unwrap_or_else(|| panic!("no column {title:?}"));
+    table.rows.iter().map(|row| row[at].text.clone()).collect()
+}
+
+#[test]
+fn no_metric_paper_speaks_of_ring_or_gauge() {
+    for text in [WATER, HOT_WATER] {
+        let marks = with_procedure(text, |p, frame| depth_marks(p, library(), frame, None))
+            .expect("no strips");
+        let papers = [
+            texts(&sheet(text, &[])),
+            texts(&card_of(text)),
+            texts(&marks),
+        ];
+        for (_, text) in papers.concat() {
+            let text = text.to_lowercase();
+            for word in [
+                "cold ring",
+                "the ring",
+                "ring print",
+                "depth gauge",
+                "ring off",
+            ] {
+                assert!(!text.contains(word), "{word}: {text}");
+            }
+        }
+    }
+    // The same words are what US papers are about.
+    let us = texts(&sheet(GAS, &[]));
+    assert!(us.iter().any(|(_, text)| text.contains("cold ring")));
+}
+
+#[test]
+fn metric_papers_give_millimetres_and_celsius_first() {
+    for text in [WATER, HOT_WATER] {
+        let mut sheet = sheet(text, &[]);
+        // The decision between two windows names both.
+        sheet
+            .sections
+            .retain(|section| section.title != "Sources of every figure");
+        for (key, text) in texts(&sheet).into_iter().chain(texts(&card_of(text))) {
+            let second = key == "sub" || key == "window_other";
+            if let Some(at) = text.find("°F").filter(|_| !second) {
+                let first = text.find("°C").unwrap_or(usize::MAX);
+                assert!(first < at, "{key}: {text}");
+            }
+            // The range of the thermal model is one of dimension ratios.
+            let of_model = text.contains("the estimate covers DR");
+            for inches in [" in;", "Depth, in", "OD, in", " DR "] {
+                assert!(of_model || !text.contains(inches), "{key}: {text}");
+            }
+        }
+    }
+    assert_eq!(card_of(WATER).front.window, "250 to 270 °C");
+    assert_eq!(card_of(GAS).front.window, "490 to 510 °F");
+}
+
+#[test]
+fn walls_that_are_heated_for_unlike_times_have_rows_of_their_own() {
+    let times = times(&sheet(WATER, &[]));
+    let rows: Vec<_> = times
+        .rows
+        .iter()
+        .filter(|row| row[0].text == "90")
+        .collect();
+    let told: Vec<_> = rows
+        .iter()
+        .map(|row| (row[0].sub.as_deref().unwrap(), row[2].text.as_str()))
+        .collect();
+    // By hand from the manual that was read.
+    assert_eq!(told, [("SDR 11", "40"), ("SDR 17", "22")]);
+    let front = card_of(WATER).front;
+    let rows = front.rows.iter().filter(|row| row.size == "90");
+    let told: Vec<_> = rows
+        .map(|row| (row.walls.as_deref().unwrap(), row.heat.text.as_str()))
+        .collect();
+    assert_eq!(told, [("SDR 11", "40"), ("SDR 17", "22")]);
+    // Where the walls of the rows differ, each row says its own.
+    assert!(
+        front
+            .rows
+            .iter()
+            .all(|row| row.walls.as_deref() == Some("SDR 11") || row.size == "90")
+    );
+}
+
+#[test]
+fn the_times_of_each_size_are_on_procedure_and_card() {
+    let sheet = sheet(WATER, &[]);
+    let table = times(&sheet);
+    assert_eq!(
+        column(&table, "Change-over, s, at most"),
+        ["4", "4", "6", "6", "6", "8", "8", "8"]
+    );
+    assert_eq!(
+        column(&table, "Hold, s, at least"),
+        ["6", "10", "10", "20", "20", "30", "40", "40"]
+    );
+    let cooling = [
+        "2 min", "2 min", "4 min", "4 min", "4 min", "6 min", "6 min", "6 min",
+    ];
+    assert_eq!(column(&table, "Cooling in all, at least"), cooling);
+    // The row of d 50 is from memory, and so is that SDR 17 is heated as SDR 17.6 is.
+    for row in &table.rows {
+        let recalled = row[0].text == "50" || row[0].sub.as_deref() == Some("SDR 17");
+        assert_eq!(row[2].verify, recalled, "{:?}", row[0]);
+    }
+    for (row, of_table) in card_of(WATER).front.rows.iter().zip(&table.rows) {
+        let after: Vec<_> = row.after.iter().map(|cell| cell.text.as_str()).collect();
+        let minutes = of_table[5].text.trim_end_matches(" min");
+        assert_eq!(after, [&of_table[3].text, &of_table[4].text, minutes]);
+    }
+}
+
+#[test]
+fn a_witness_line_is_never_printed_as_a_depth() {
+    let marks = ["17.0", "19.0", "22.0", "24.0", "27.0", "30.0"];
+    let of_sight = |sheet: &ProcedureSheet| {
+        let found = tables(sheet)
+            .into_iter()
+            .find(|table| table.caption.starts_with("Witness line"));
+        found.cloned()
+    };
+    let stated = sheet(HOT_WATER, &[]);
+    let depths = ["14.0", "15.0", "17.0", "19.0", "22.0", "26.0"];
+    assert_eq!(column(&times(&stated), "Depth, mm"), depths);
+    let sight = of_sight(&stated).expect("no witness lines");
+    assert_eq!(column(&sight, "From the cut end, mm"), marks);
+    // Without a depth there is none: the mark does not stand in for it.
+    let mut open = HOT_WATER.to_owned();
+    for depth in depths {
+        open = open.replace(
+            &format!("depth: {depth} mm, source:"),
+            "depth: to be measured, x:",
+        );
+    }
+    let open = open
+        .lines()
+        .map(|line| match line.split_once(", x:") {
+            Some((known, _)) => format!("{known}}}"),
+            None => line.to_owned(),
+        })
+        .collect::<Vec<_>>()
+        .join("\n");
+    let open_sheet = sheet(&open, &[]);
+    for row in &times(&open_sheet).rows {
+        assert_eq!(row[1].text, "NO JOINT");
+        assert_eq!(row.len(), 2, "{row:?}");
+    }
+    assert!(of_sight(&open_sheet).is_none());
+    for row in card_of(&open).front.rows {
+        assert_eq!(row.before[0].text, "no joint");
+    }
+    // PE has no such mark.
+    assert!(of_sight(&sheet(WATER, &[])).is_none());
+}
+
+#[test]
+fn pp_r_is_held_until_its_cooling_ends() {
+    let hot = sheet(HOT_WATER, &[]);
+    let table = times(&hot);
+    assert!(
+        table
+            .columns
+            .iter()
+            .all(|column| !column.title.starts_with("Hold, s"))
+    );
+    assert!(words(section(&hot, "Making the joint")).contains("until the cooling time"));
+    let front = card_of(HOT_WATER).front;
+    assert!(
+        front
+            .common
+            .iter()
+            .any(|line| line.text == "Hold still until cool")
+    );
+    assert!(front.rows.iter().all(|row| row.after.len() == 2));
+    // A hold of one's own brings the column back, and the other sizes say so.
+    let own = "cycles:\n  rows: [{size: 20 mm, hold: 8 s, source: maker's sheet 3}]\n";
+    let own = sheet(&HOT_WATER.replace("cycles:\n", own), &[]);
+    let holds = column(&times(&own), "Hold, s, at least");
+    assert_eq!(holds[..2], ["8", "until cooled"]);
+}
+
+#[test]
+fn peeling_is_told_as_the_spec_has_it() {
+    let told = |text: &str, what: &str| {
+        words(section(&sheet(text, &[]), "Making the joint")).contains(what)
+    };
+    assert!(told(WATER, "Peel the pipe end all round"));
+    assert!(told(HOT_WATER, "Do not peel the pipe end"));
+    let silent = HOT_WATER.replace(", peel: no", "");
+    assert!(told(
+        &silent,
+        "Whether the pipe end is peeled is not stated"
+    ));
+    assert!(!told(GAS, "peel"));
+}
+
+#[test]
+fn federal_rules_and_what_only_us_texts_leave_open_stay_with_us_practice() {
+    let gas = WATER.replace("service: water", "service: gas");
+    for text in [WATER, &gas] {
+        let sheet = sheet(text, &[]);
+        let all: Vec<_> = sheet.sections.iter().map(words).collect();
+        for word in ["49 CFR", "PHMSA", "Operator qualification", "of inch sizes"] {
+            assert!(all.iter().all(|section| !section.contains(word)), "{word}");
+        }
+        assert!(words(section(&sheet, "Qualification")).contains("EN 13067"));
+    }
+    assert!(!words(section(&sheet(GAS, &[]), "Qualification")).contains("EN 13067"));
+}
+
+#[test]
+fn no_figure_of_a_metric_table_is_missing_from_the_sources_sheet() {
+    for text in [WATER, HOT_WATER] {
+        let sheet = sheet(text, &[]);
+        let sources = words(section(&sheet, "Sources of every figure"));
+        for title in ["Heater setting", "Pipe dimensions", "Depths and times"] {
+            for block in &section(&sheet, title).blocks {
+                let Block::Table(table) = block else { continue };
+                assert!(
+                    table
+                        .rows
+                        .iter()
+                        .all(|row| row.len() == table.columns.len())
+                );
+                for cell in table.rows.iter().flat_map(|row| row.iter().skip(1)) {
+                    assert!(
+                        sources.contains(&loose(&cell.text)),
+                        "{title}: {}",
+                        cell.text
+                    );
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn metric_cards_keep_to_short_lines() {
+    let cold = WATER.replace("documents:", "cold_weather: {trial_step: 1 s}\ndocuments:");
+    for text in [WATER, HOT_WATER, &cold] {
+        for step in card_of(text).back.steps {
+            assert!(step.chars().count() <= 56, "{step}");
+        }
+    }
+}
+
+/// What the spec says in °F and inches, and its exact twin in °C and millimetres.
+const TWINS: &[(&str, &str, &str)] = &[
+    ("20 °F to 110 °F", "23 °F to 113 °F", "-5 °C to 45 °C"),
+    (
+        "{depth: 1.06 in,",
+        "{depth: 1.060 in,",
+        "{depth: 26.924 mm,",
+    ),
+    (
+        "straight_length: 1.90 in",
+        "straight_length: 1.900 in",
+        "straight_length: 48.26 mm",
+    ),
+    (
+        "outside_diameter: 2.376 in, wall: 0.270 in",
+        "outside_diameter: 2.376 in, wall: 0.270 in",
+        "outside_diameter: 60.3504 mm, wall: 6.858 mm",
+    ),
+    (
+        "set_point: 500 °F",
+        "set_point: 500 °F",
+        "set_point: 260 °C",
+    ),
+    (
+        "face_offset: -2 °F",
+        "face_offset: -1.8 °F",
+        "face_offset: -1 °C",
+    ),
+    ("step: 2 °F", "step: 1.8 °F", "step: 1 °C"),
+    ("swing: 4 °F", "swing: 3.6 °F", "swing: 2 °C"),
+    ("accuracy: 2 °F", "accuracy: 1.8 °F", "accuracy: 1 °C"),
+    (
+        "2 IPS: {depth: 0.94 in}",
+        "2 IPS: {depth: 0.940 in}",
+        "2 IPS: {depth: 23.876 mm}",
+    ),
+    (
+        "depth: 0.64 in, id",
+        "depth: 0.640 in, id",
+        "depth: 16.256 mm, id",
+    ),
+    (
+        "depth: 0.71 in, id",
+        "depth: 0.710 in, id",
+        "depth: 18.034 mm, id",
+    ),
+    (
+        "depth: 0.81 in, id",
+        "depth: 0.810 in, id",
+        "depth: 20.574 mm, id",
+    ),
+    (
+        "depth: 0.88 in, id",
+        "depth: 0.880 in, id",
+        "depth: 22.352 mm, id",
+    ),
+    (
+        "depth: 0.94 in, id",
+        "depth: 0.940 in, id",
+        "depth: 23.876 mm, id",
+    ),
+    ("width: 0.75 in", "width: 0.750 in", "width: 19.05 mm"),
+    ("value: 0.075 in", "value: 0.075 in", "value: 1.905 mm"),
+];
+
+/// A joint without what only tells how and where the spec wrote it.
+fn resolved_alike(joint: &Joint) -> Joint {
+    let mut joint = joint.clone();
+    joint.claimed_at = Span::default();
+    for pipe in &mut joint.pipes {
+        pipe.claimed_at = Span::default();
+    }
+    if let crate::procedure::resolve::Depth::Known(depth) = &mut joint.depth {
+        depth.written = None;
+    }
+    joint
+}
+
+#[test]
+fn a_spec_in_inches_and_its_twin_in_millimetres_give_the_same_papers() {
+    let (mut us, mut twin) = (GEOTHERMAL.to_owned(), GEOTHERMAL.to_owned());
+    for (as_is, inches, millimetres) in TWINS {
+        assert!(GEOTHERMAL.contains(as_is), "{as_is}");
+        us = us.replace(as_is, inches);
+        twin = twin.replace(as_is, millimetres);
+    }
+    // Nothing of the twin is left in US units but the sizes and the comments.
+    let left = twin.lines().map(|line| line.split('#').next().unwrap());
+    for line in left {
+        assert!(
+            !line.contains("°F") && !line.contains(" in,") && !line.contains(" in}"),
+            "{line}"
+        );
+    }
+    let resolved = |text: &str| {
+        with_procedure(text, |p, _| {
+            let joints: Vec<_> = p.joints.iter().map(resolved_alike).collect();
+            let window = p.window.clone();
+            let rest = (p.face, p.cold_trigger.clone(), p.cold_step.clone());
+            (
+                joints,
+                window,
+                rest,
+                p.before_pressure_test.clone(),
+                p.strip_thickness.clone(),
+            )
+        })
+    };
+    assert_eq!(resolved(&us), resolved(&twin));
+    assert_eq!(texts(&sheet(&us, &[])), texts(&sheet(&twin, &[])));
+    assert_eq!(texts(&card_of(&us)), texts(&card_of(&twin)));
+    let marks = |text: &str| {
+        texts(&with_procedure(text, |p, frame| depth_marks(p, library(), frame, None)).unwrap())
+    };
+    assert_eq!(marks(&us), marks(&twin));
+    // Another depth is another procedure.
+    let other = twin.replace("16.256 mm", "16.256001 mm");
+    assert_ne!(resolved(&us), resolved(&other));
+}

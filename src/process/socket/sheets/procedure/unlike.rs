@@ -1,0 +1,146 @@
+//! Pipe and fitting that are heated for unlike times.
+
+use crate::core::size::Size;
+use crate::core::units::{Duration, Range, TimeUnit};
+use crate::papers::sheets::procedure::source_rows::SourceRows;
+use crate::papers::sheets::procedure::writer::{Align, Cell, Clause, Section, Writer, format};
+use crate::procedure::resolve::{Procedure, sequence, unlike_source};
+use crate::published::{Basis, Sourced};
+use crate::spec::FirstOn;
+
+pub(crate) fn unlike(w: &Writer) -> Option<Section> {
+    let fittings = &w.p.spec.fittings;
+    let rows: Vec<_> = claimed_pairs(w.p)
+        .filter_map(|size| sequence_row(w, size))
+        .collect();
+    if rows.is_empty() {
+        return None;
+    }
+    let mut blocks = Vec::new();
+    if let Some(resin) = &fittings.resin {
+        blocks.push(w.text(Clause::UnlikeResins {
+            pipe: w.resin(),
+            fitting: resin.value.clone(),
+        }));
+    }
+    blocks.push(w.text(Clause::UnlikeIntro));
+    blocks.extend(w.table(
+        Clause::UnlikeCaption,
+        vec![
+            (Clause::ColumnSize, Align::Left),
+            (Clause::ColumnFirstOn, Align::Left),
+            (Clause::ColumnOtherOn, Align::Left),
+            (Clause::ColumnBothOff, Align::Right),
+            (Clause::ColumnPipeHeated, Align::Right),
+            (Clause::ColumnFittingHeated, Align::Right),
+            (Clause::ColumnRecord, Align::Left),
+        ],
+        rows,
+        false,
+    ));
+    blocks.push(w.list([
+        Clause::UnlikeFirst,
+        Clause::UnlikeOther,
+        Clause::UnlikeOff,
+        Clause::UnlikeLate,
+    ]));
+    blocks.push(w.text(Clause::UnlikeOrder));
+    Some(w.section(Clause::TitleUnlike, blocks))
+}
+
+/// What the print line of pipe and fitting must read.
+pub(crate) fn print_line(w: &Writer) -> Clause {
+    let resin = w.resin();
+    let of_fittings = w.p.spec.fittings.resin.as_ref();
+    match of_fittings.filter(|fitting| fitting.value != resin) {
+        None => Clause::StepPrintLineDetail { resin },
+        Some(fitting) => Clause::StepPrintLineUnlike {
+            pipe: resin,
+            fitting: fitting.value.clone(),
+        },
+    }
+}
+
+/// What to know while heating; sizes with a sequence of their own are sent to it.
+pub(crate) fn heat_detail(w: &Writer) -> Clause {
+    let sizes: Vec<_> = claimed_pairs(w.p).map(|size| size.to_string()).collect();
+    if sizes.is_empty() {
+        return Clause::StepHeatDetail;
+    }
+    Clause::StepHeatUnlike {
+        sizes: sizes.join(", "),
+    }
+}
+
+fn claimed_pairs<'p>(p: &'p Procedure<'_>) -> impl Iterator<Item = Size> + 'p {
+    let sizes = p.sizes().map(|joint| joint.size);
+    sizes.filter(|size| p.unlike(*size).is_some())
+}
+
+fn sequence_row(w: &Writer, size: Size) -> Option<Vec<Cell>> {
+    let pair = w.p.unlike(size)?;
+    if !w.p.is_joined(size) {
+        let size = Cell::plain(size.to_string()).strong();
+        return Some(vec![size, format::no_joint(w.words, 6)]);
+    }
+    let sequence = sequence(pair)?;
+    let verify = sequence.needs_verifying();
+    let (pipe, fitting) = (w.say(Clause::PartPipe), w.say(Clause::PartFitting));
+    let (first, other) = match sequence.value.first {
+        FirstOn::Pipe => (pipe, fitting),
+        FirstOn::Fitting => (fitting, pipe),
+    };
+    let at = |time: Duration| {
+        w.say(Clause::AtSeconds {
+            seconds: time.number(TimeUnit::Second),
+        })
+    };
+    let on = |part: String, time| Cell::plain(part).below(at(time)).verify(verify).strong();
+    let heat = |range: Range<Duration>| {
+        let figure = Sourced::stated(range, Basis::Organization, "");
+        Cell {
+            strong: false,
+            ..format::heating_cell(&figure, |seconds| w.say(Clause::AtMostSeconds { seconds }))
+        }
+    };
+    let off = Sourced::derived(sequence.value.both_off, "", &[sequence.standing]);
+    Some(vec![
+        Cell::plain(size.to_string()).strong(),
+        on(first, Duration::ZERO),
+        on(other, sequence.value.other_on),
+        format::heating_cell(&off, |seconds| w.say(Clause::AtMostSeconds { seconds })),
+        heat(pair.pipe_heat.value),
+        heat(pair.fitting_heat.value),
+        Cell::plain(
+            pair.record
+                .as_ref()
+                .map_or_else(String::new, |record| record.value.clone()),
+        ),
+    ])
+}
+
+/// The times of such pairs, for the sources sheet.
+pub(crate) fn figures(rows: &mut SourceRows, w: &Writer) {
+    let to = w.say(Clause::To);
+    let show = |range: &Range<Duration>| format::seconds_range(*range, &to);
+    for size in claimed_pairs(w.p).filter(|size| w.p.is_joined(*size)) {
+        let (Some(pair), of) = (w.p.unlike(size), size.to_string()) else {
+            continue;
+        };
+        for (name, heat) in [
+            (Clause::FigureUnlikePipe, &pair.pipe_heat),
+            (Clause::FigureUnlikeFitting, &pair.fitting_heat),
+        ] {
+            let figure = Sourced::stated(heat.value, Basis::Organization, unlike_source(pair));
+            rows.add(name, &of, &figure, show);
+        }
+        if let Some(sequence) = sequence(pair) {
+            rows.add(Clause::FigureUnlikeOn, &of, &sequence, |sequence| {
+                sequence.other_on.show()
+            });
+            rows.add(Clause::FigureUnlikeOff, &of, &sequence, |sequence| {
+                show(&sequence.both_off)
+            });
+        }
+    }
+}

@@ -1,0 +1,187 @@
+//! Lays out depth marks at true scale.
+//!
+//! A strip wraps once around the pipe. Its flap folds over the pipe end and
+//! seats on the end plane; its far cut edge marks the depth; a tongue runs past
+//! that edge, and its end shows where the witness line goes. A strip too long
+//! for the paper comes in two pieces, and one on label stock has neither flap
+//! nor tongue. A stick gauge marks the same two lines one point at a time. The
+//! depth is drawn from fold line to marking edge exactly, so a rule reads the
+//! printed number; the fold allowance (π/8 of the stock's thickness for a sharp
+//! fold) is printed as a note.
+
+mod correction;
+mod gauge;
+mod layout;
+mod pieces;
+mod stock;
+
+pub(crate) use correction::Correction;
+pub(crate) use layout::Page;
+#[cfg(test)]
+pub(crate) use pieces::Strip;
+pub(crate) use pieces::{JOINT_SPAN, Part, taken_by_fold};
+#[cfg(test)]
+pub(crate) use stock::Area;
+pub(crate) use stock::Sheet;
+
+use layout::Stack;
+use pieces::Outline;
+use stock::Stock;
+
+use crate::core::units::Length;
+use crate::process::socket::sheets::size_check::{Neighbor, REACH};
+use crate::spec::{LongStrips, Paper};
+
+/// Tab under the start edge: takes a strip of ordinary adhesive tape, and is as
+/// long as the size check reaches.
+pub(crate) const TAB: Length = REACH;
+/// How far the tongue goes on past the marking edge where no distance of the
+/// witness line is published. The bead hides the depth mark once the joint is
+/// made; this much farther out the line stays in sight.
+pub(crate) const WITNESS: Length = Length::from_micrometres(25_000);
+/// How far a scale bar may be off and the page still be used: the smallest
+/// division of a good steel rule. On 100 mm it is 0.5 %, or 0.13 mm on a depth
+/// of 25 mm.
+pub(crate) const BAR_TOLERANCE: Length = Length::from_micrometres(500);
+/// Shortest depth whose strip still holds three lines that can be read.
+pub(crate) const LEAST_DEPTH: Length = Length::from_micrometres(10_000);
+/// Shortest way around: the tongue, and 12 mm of marking edge on either side to
+/// lay a marker along.
+pub(crate) const LEAST_WRAP: Length = Length::from_micrometres(48_000);
+
+/// What is marked on one size.
+#[derive(Debug, Clone)]
+pub(crate) struct MarkInput {
+    /// The size as printed: `1-1/4 IPS`.
+    pub(crate) size: String,
+    /// The depth gauge that the depth was measured on.
+    pub(crate) gauge: Option<String>,
+    /// Insertion depth, from the end plane to the marking edge.
+    pub(crate) depth: Length,
+    /// The depth as printed: `0.72 in / 18.3 mm`.
+    pub(crate) depth_text: String,
+    /// From the marking edge on to the witness line.
+    pub(crate) witness: Length,
+    /// Where the witness line is, as printed.
+    pub(crate) witness_text: String,
+    /// What a strip needs besides; without a diameter there is only a gauge.
+    pub(crate) pipe: Option<PipeInput>,
+}
+
+/// The pipe that a strip closes on.
+#[derive(Debug, Clone)]
+pub(crate) struct PipeInput {
+    /// Its mean diameter.
+    pub(crate) diameter: Length,
+    /// The sizes next to it, by where its start edge falls on their pipe.
+    pub(crate) neighbors: Vec<Neighbor>,
+    /// The smaller ones in words.
+    pub(crate) laps: String,
+    /// The larger ones in words.
+    pub(crate) gaps: String,
+}
+
+/// What the author and the user choose.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Choices {
+    /// The ordinary paper.
+    pub(crate) paper: Paper,
+    /// Of the strip as used: bare, on label stock or laminated.
+    pub(crate) thickness: Length,
+    /// Whether the strips are printed on label stock.
+    pub(crate) labels: bool,
+    /// What becomes of a strip too long for the ordinary paper.
+    pub(crate) long: LongStrips,
+    /// What the printer does to a length.
+    pub(crate) correction: Option<Correction>,
+}
+
+/// Where every strip and gauge went.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Layout {
+    /// The pages of strips, then those of gauges, the ordinary paper first.
+    pub(crate) pages: Vec<Page>,
+    /// Strips that no page could take.
+    pub(crate) not_printed: Vec<NotPrinted>,
+}
+
+/// A strip that could not be laid out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct NotPrinted {
+    /// The size as printed.
+    pub(crate) size: String,
+    /// Why.
+    pub(crate) reason: Reason,
+}
+
+/// Why a strip could not be laid out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[expect(
+    clippy::enum_variant_names,
+    reason = "each says what there is too much of"
+)]
+pub(crate) enum Reason {
+    /// Longer around than the larger paper is wide.
+    TooLong {
+        /// Length of the strip, tab included.
+        strip: Length,
+        /// Longest strip that the paper takes.
+        longest: Length,
+        /// The larger paper.
+        paper: Sheet,
+    },
+    /// Deeper than the larger paper is high.
+    TooDeep {
+        /// Deepest depth that the paper takes.
+        deepest: Length,
+        /// The larger paper.
+        paper: Sheet,
+    },
+    /// So shallow that nothing readable fits on the strip.
+    TooShallow,
+    /// So thin a pipe that the tongue leaves no edge to mark along.
+    TooThin,
+}
+
+/// Lays strips and gauges out in the order they come in. A strip too long for
+/// the ordinary paper comes in two pieces or goes on the next larger paper; one
+/// too large for both is not printed.
+pub(crate) fn lay_out(marks: &[MarkInput], choices: &Choices) -> Layout {
+    let [ordinary, larger] = Stock::of(choices);
+    let (mut strips, mut large_strips) = (Stack::new(ordinary), Stack::new(larger));
+    let mut not_printed = Vec::new();
+    for mark in marks {
+        let Some(pipe) = &mark.pipe else { continue };
+        let outline = Outline::of(mark, pipe, choices);
+        let pieces = outline.pieces();
+        if outline.fits(ordinary).is_ok() {
+            strips.place_strip(mark, pipe, outline);
+        } else if choices.long == LongStrips::TwoPieces
+            && pieces.iter().all(|piece| piece.fits(ordinary).is_ok())
+        {
+            strips.place_pieces(mark, pipe, pieces);
+        } else if let Err(reason) = outline.fits(larger) {
+            let size = mark.size.clone();
+            not_printed.push(NotPrinted { size, reason });
+        } else {
+            large_strips.place_strip(mark, pipe, outline);
+        }
+    }
+    let (mut gauges, mut large_gauges) = (Stack::new(ordinary), Stack::new(larger));
+    for mark in marks.iter().filter(|mark| mark.depth >= LEAST_DEPTH) {
+        // A depth beyond the larger paper is that of a strip not printed either.
+        if gauge::fits(mark, ordinary) {
+            gauges.place_gauge(mark);
+        } else if gauge::fits(mark, larger) {
+            large_gauges.place_gauge(mark);
+        }
+    }
+    let stacks = [strips, large_strips, gauges, large_gauges];
+    Layout {
+        pages: stacks.into_iter().flat_map(|stack| stack.pages).collect(),
+        not_printed,
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,207 @@
+//! What stands where on a page, and filling pages row by row. Lengths are true
+//! lengths on the printed paper; a corrected page is drawn larger or smaller as a
+//! whole.
+
+use serde::Serialize;
+
+use crate::core::units::Length;
+use crate::process::socket::sheets::strips::gauge;
+use crate::process::socket::sheets::strips::gauge::Gauge;
+use crate::process::socket::sheets::strips::pieces::{Outline, Strip};
+use crate::process::socket::sheets::strips::stock::{
+    Area, BAR_ABOVE, BAR_BELOW, GAP, MARGIN, Point, Sheet, Stock, TOP,
+};
+use crate::process::socket::sheets::strips::{MarkInput, PipeInput};
+
+/// Height of the heading: who, what, which revision.
+const HEADING: Length = Length::from_micrometres(13_000);
+/// Height of the size check: a heading and a line for each of six strips, the
+/// most that fit a page of the ordinary paper.
+const SIZE_CHECK: Length = Length::from_micrometres(22_000);
+/// Room between the texts of the foot.
+const FOOT_GAP: Length = Length::from_micrometres(2_000);
+/// A pair of scale bars is 4 in long, the longer of the two.
+const BAR: Length = Length::from_micrometres(101_600);
+/// Room past a bar's end for its unit.
+const BAR_LABEL: Length = Length::from_micrometres(20_000);
+/// The same past the bars that run down, where less is free.
+const BAR_LABEL_DOWN: Length = Length::from_micrometres(15_000);
+
+/// One page, in millimetres from its top left corner.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct Page {
+    /// Width of the paper as it lies.
+    pub(crate) width_mm: f64,
+    /// Height of the paper as it lies.
+    pub(crate) height_mm: f64,
+    /// How much wider everything is drawn, for the printer.
+    pub(crate) scale_x: f64,
+    /// How much higher everything is drawn, for the printer.
+    pub(crate) scale_y: f64,
+    /// What to load into the printer.
+    #[serde(skip)]
+    pub(crate) sheet: Sheet,
+    /// Where the heading goes.
+    pub(crate) heading: Area,
+    /// Where it says that the page is corrected.
+    pub(crate) corrected: Area,
+    /// Where the size check of the page's strips goes.
+    pub(crate) size_check: Area,
+    /// Where the note about printing goes.
+    pub(crate) printing: Area,
+    /// Where the notes go.
+    pub(crate) notes: Area,
+    /// All the room for strips and gauges.
+    pub(crate) room: Area,
+    /// What they have left of it, for the list of those not printed.
+    pub(crate) free: Area,
+    /// The strips.
+    pub(crate) strips: Vec<Strip>,
+    /// The stick gauges.
+    pub(crate) gauges: Vec<Gauge>,
+    /// The scale bars.
+    pub(crate) bars: Bars,
+}
+
+/// Where the scale bars start.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub(crate) struct Bars {
+    /// Zero of the bars that run to the right.
+    pub(crate) horizontal: Point,
+    /// Zero of the bars that run down.
+    pub(crate) vertical: Point,
+}
+
+impl Page {
+    /// An empty page of a paper.
+    fn new(stock: Stock) -> Self {
+        let (right, low) = (stock.width - MARGIN, stock.height - MARGIN);
+        let room = Area::between(MARGIN, TOP, stock.right(), stock.bottom());
+        let left_end = MARGIN + BAR + BAR_LABEL - GAP;
+        let check_end = stock.foot() + SIZE_CHECK;
+        let heading_end = MARGIN + HEADING;
+        let bars = Bars {
+            horizontal: Point {
+                x_mm: MARGIN.mm(),
+                y_mm: (low - BAR_BELOW).mm(),
+            },
+            // Turned to run down, the millimetre side faces right. They keep off
+            // the notes where a printer has little room.
+            vertical: Point {
+                x_mm: (right - BAR_ABOVE).mm(),
+                y_mm: TOP.min(stock.foot() - BAR - BAR_LABEL_DOWN).mm(),
+            },
+        };
+        let (width, height) = stock.sheet.size();
+        Self {
+            width_mm: width.mm(),
+            height_mm: height.mm(),
+            scale_x: stock.factors.0,
+            scale_y: stock.factors.1,
+            sheet: stock.sheet,
+            heading: Area::between(MARGIN, MARGIN, right, heading_end),
+            corrected: Area::between(MARGIN, heading_end, stock.right(), TOP),
+            size_check: Area::between(MARGIN, stock.foot(), left_end, check_end),
+            printing: Area::between(
+                MARGIN,
+                check_end + FOOT_GAP,
+                left_end,
+                low - BAR_BELOW - BAR_ABOVE,
+            ),
+            notes: Area::between(MARGIN + BAR + BAR_LABEL, stock.foot(), right, low),
+            room,
+            free: room,
+            strips: Vec::new(),
+            gauges: Vec::new(),
+            bars,
+        }
+    }
+}
+
+/// Pages of one paper, being filled row by row.
+#[derive(Clone)]
+pub(crate) struct Stack {
+    stock: Stock,
+    pub(crate) pages: Vec<Page>,
+    left: Length,
+    top: Length,
+    row_height: Length,
+}
+
+impl Stack {
+    pub(crate) fn new(stock: Stock) -> Self {
+        Self {
+            stock,
+            pages: Vec::new(),
+            left: MARGIN,
+            top: TOP,
+            row_height: Length::ZERO,
+        }
+    }
+
+    /// Puts a strip where there is room; it must fit the paper.
+    pub(crate) fn place_strip(&mut self, mark: &MarkInput, pipe: &PipeInput, outline: Outline) {
+        let at = self.room_for(outline.width(), outline.height());
+        if let Some(page) = self.pages.last_mut() {
+            page.strips.push(outline.strip(mark, pipe, at));
+        }
+    }
+
+    /// Puts both pieces of a strip on one page, where a page holds them.
+    pub(crate) fn place_pieces(&mut self, mark: &MarkInput, pipe: &PipeInput, both: [Outline; 2]) {
+        let pages = |mut stack: Self| {
+            both.map(|piece| {
+                stack.room_for(piece.width(), piece.height());
+                stack.pages.len()
+            })
+        };
+        let ([first, second], [alone, beside]) =
+            (pages(self.clone()), pages(Self::new(self.stock)));
+        if first != second && alone == beside {
+            // Nothing more goes on this page.
+            self.left = MARGIN;
+            self.top = self.stock.bottom();
+            self.row_height = Length::ZERO;
+        }
+        for piece in both {
+            self.place_strip(mark, pipe, piece);
+        }
+    }
+
+    /// Puts a gauge where there is room; it must fit the paper.
+    pub(crate) fn place_gauge(&mut self, mark: &MarkInput) {
+        let (width, height) = gauge::size(mark);
+        let at = self.room_for(width, height);
+        if let Some(page) = self.pages.last_mut() {
+            page.gauges.push(gauge::gauge(mark, at));
+        }
+    }
+
+    /// Takes room in the row, the next row or the next page, which is then the
+    /// last; gives its top left corner.
+    fn room_for(&mut self, width: Length, height: Length) -> Point {
+        let bottom = self.stock.bottom();
+        if self.left + width > self.stock.right() || self.top + height > bottom {
+            self.left = MARGIN;
+            self.top = self.top + self.row_height + GAP;
+            self.row_height = Length::ZERO;
+        }
+        if self.pages.is_empty() || self.top + height > bottom {
+            self.pages.push(Page::new(self.stock));
+            self.left = MARGIN;
+            self.top = TOP;
+            self.row_height = Length::ZERO;
+        }
+        let at = Point {
+            x_mm: self.left.mm(),
+            y_mm: self.top.mm(),
+        };
+        self.row_height = self.row_height.max(height);
+        self.left = self.left + width + GAP;
+        let (top, right) = (self.top + self.row_height + GAP, self.stock.right());
+        if let Some(page) = self.pages.last_mut() {
+            page.free = Area::between(MARGIN, top, right, bottom);
+        }
+        at
+    }
+}

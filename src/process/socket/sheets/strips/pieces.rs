@@ -1,0 +1,253 @@
+//! The measures of a strip: whole, or in two pieces that butt in the middle.
+//!
+//! The first piece carries an overlap tab past the joint, as a whole strip
+//! carries one past the lap line: the second piece lies on it with its cut edge
+//! on the joint line. So both pieces are strips, and together they are as long
+//! as the whole. On label stock a strip has neither flap nor tongue.
+//!
+//! The depth is drawn as it is, from the fold line to the marking edge, so that a
+//! rule on the paper finds the figure. What the fold takes of it is told beside.
+
+use serde::Serialize;
+
+use crate::core::units::Length;
+use crate::process::socket::sheets::size_check::Neighbor;
+use crate::process::socket::sheets::strips::stock::{Point, Stock};
+use crate::process::socket::sheets::strips::{
+    Choices, LEAST_DEPTH, LEAST_WRAP, MarkInput, PipeInput, Reason, TAB,
+};
+
+/// Flap that folds over the pipe's end. Long enough to hold with a thumb, and
+/// it still turns into the bore of the smallest pipe.
+const STOP: Length = Length::from_micrometres(8_000);
+/// Width of the tongue: two lines of print, and it does not curl.
+const TONGUE: Length = Length::from_micrometres(24_000);
+/// The flap is slit into pieces that fold flat: none is wider than this, and
+/// there are never fewer than [`LEAST_FLAPS`] around the pipe.
+const WIDEST_FLAP: Length = Length::from_micrometres(12_000);
+/// Twelve pieces turn 30° each, so a straight fold stays close to a round end.
+const LEAST_FLAPS: i64 = 12;
+/// A tick carries its label beside it, turned to run along it: no two ticks are
+/// closer, and none is closer to the lap line or to the tab's end.
+const TICK_PITCH: Length = Length::from_micrometres(2_600);
+/// From the register tick of one piece to that of the other, across the joint:
+/// what a rule measures well.
+pub(crate) const JOINT_SPAN: Length = Length::from_micrometres(50_000);
+
+/// Which part of a strip.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum Part {
+    /// All of it.
+    Whole,
+    /// From the start edge to the joint.
+    First,
+    /// From the joint to the lap line.
+    Second,
+}
+
+/// One strip or piece: its place on the page, and its own measures.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct Strip {
+    /// Left edge of the outline on the page.
+    pub(crate) x_mm: f64,
+    /// Top edge of the outline on the page.
+    pub(crate) y_mm: f64,
+    /// Which part of the strip.
+    pub(crate) part: Part,
+    /// The size as printed.
+    pub(crate) size: String,
+    /// The gauge that the depth was measured on.
+    pub(crate) gauge: Option<String>,
+    /// End plane to marking edge.
+    pub(crate) depth_mm: f64,
+    /// The depth as printed.
+    pub(crate) depth_text: String,
+    /// Start edge or joint to joint or lap line.
+    pub(crate) wrap_mm: f64,
+    /// Tab beyond.
+    pub(crate) tab_mm: f64,
+    /// Fold-over flap; zero on label stock.
+    pub(crate) stop_mm: f64,
+    /// Tongue beyond the marking edge; zero on label stock.
+    pub(crate) witness_mm: f64,
+    /// Where the witness line is, as printed.
+    pub(crate) witness_text: String,
+    /// Left edge to tongue.
+    pub(crate) tongue_x_mm: f64,
+    /// Width of the tongue.
+    pub(crate) tongue_width_mm: f64,
+    /// From one slit of the flap to the next; the slits divide the wrap evenly.
+    pub(crate) slit_spacing_mm: f64,
+    /// Left edge to the register tick of a piece.
+    pub(crate) register_mm: Option<f64>,
+    /// Where the start edge falls on pipe of other sizes.
+    pub(crate) ticks: Vec<Tick>,
+    /// Width of print kept free before the lap line, for the ticks there.
+    pub(crate) tick_room_mm: f64,
+    /// Smaller sizes, and how far the start edge goes past the lap line.
+    pub(crate) laps: String,
+    /// Larger sizes, and the gap at the lap line.
+    pub(crate) gaps: String,
+}
+
+/// A tick where the start edge falls on pipe of another size.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(crate) struct Tick {
+    /// From the left edge of the strip or piece.
+    pub(crate) x_mm: f64,
+    /// The other size.
+    pub(crate) size: String,
+}
+
+/// The measures of one strip or piece that depend on the pipe and the stock.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Outline {
+    part: Part,
+    wrap: Length,
+    depth: Length,
+    witness: Length,
+    label: bool,
+}
+
+impl Outline {
+    /// A strip lies on the outside of its own thickness, so the butted ends
+    /// meet around the diameter at its middle.
+    pub(crate) fn of(mark: &MarkInput, pipe: &PipeInput, choices: &Choices) -> Self {
+        Self {
+            part: Part::Whole,
+            wrap: (pipe.diameter + choices.thickness).circumference(),
+            depth: mark.depth,
+            witness: mark.witness,
+            label: choices.labels,
+        }
+    }
+
+    /// The same strip in two pieces, to the nanometre as long together.
+    pub(crate) fn pieces(self) -> [Self; 2] {
+        let first = self.wrap.scaled(1, 2);
+        let piece = |part, wrap| Self { part, wrap, ..self };
+        [
+            piece(Part::First, first),
+            piece(Part::Second, self.wrap - first),
+        ]
+    }
+
+    fn stop(self) -> Length {
+        if self.label { Length::ZERO } else { STOP }
+    }
+
+    fn witness(self) -> Length {
+        if self.label {
+            Length::ZERO
+        } else {
+            self.witness
+        }
+    }
+
+    pub(crate) fn width(self) -> Length {
+        self.wrap + TAB
+    }
+
+    pub(crate) fn height(self) -> Length {
+        self.stop() + self.depth + self.witness()
+    }
+
+    fn slit_spacing(self) -> Length {
+        let thousandths = self.wrap.thousandths_of(WIDEST_FLAP).unwrap_or_default();
+        let least = match self.part {
+            Part::Whole => LEAST_FLAPS,
+            Part::First | Part::Second => LEAST_FLAPS / 2,
+        };
+        self.wrap.scaled(1, least.max((thousandths + 999) / 1000))
+    }
+
+    /// Whether the strip can be used, and the stock takes it.
+    pub(crate) fn fits(self, stock: Stock) -> Result<(), Reason> {
+        let paper = stock.sheet;
+        let (longest, highest) = stock.room();
+        let deepest = highest - self.stop() - self.witness();
+        if self.wrap < LEAST_WRAP {
+            Err(Reason::TooThin)
+        } else if self.depth < LEAST_DEPTH {
+            Err(Reason::TooShallow)
+        } else if self.width() > longest {
+            Err(Reason::TooLong {
+                strip: self.width(),
+                longest,
+                paper,
+            })
+        } else if self.depth > deepest {
+            Err(Reason::TooDeep { deepest, paper })
+        } else {
+            Ok(())
+        }
+    }
+
+    /// The strip at its place on a page.
+    pub(crate) fn strip(self, mark: &MarkInput, pipe: &PipeInput, at: Point) -> Strip {
+        let ticked = match self.part {
+            // Its tab lies at the joint, not at the lap line.
+            Part::First => Vec::new(),
+            Part::Whole | Part::Second => ticked(&pipe.neighbors),
+        };
+        let laps = ticked.iter().map(|neighbor| Length::ZERO - neighbor.gap);
+        let farthest = laps.max().filter(|lap| *lap > Length::ZERO);
+        let to_joint = JOINT_SPAN.scaled(1, 2);
+        Strip {
+            x_mm: at.x_mm,
+            y_mm: at.y_mm,
+            part: self.part,
+            size: mark.size.clone(),
+            gauge: mark.gauge.clone(),
+            depth_mm: self.depth.mm(),
+            depth_text: mark.depth_text.clone(),
+            wrap_mm: self.wrap.mm(),
+            tab_mm: TAB.mm(),
+            stop_mm: self.stop().mm(),
+            witness_mm: self.witness().mm(),
+            witness_text: mark.witness_text.clone(),
+            tongue_x_mm: (self.wrap - TONGUE).scaled(1, 2).mm(),
+            tongue_width_mm: TONGUE.mm(),
+            slit_spacing_mm: self.slit_spacing().mm(),
+            register_mm: match self.part {
+                Part::Whole => None,
+                Part::First => Some((self.wrap - to_joint).mm()),
+                Part::Second => Some(to_joint.mm()),
+            },
+            ticks: ticked
+                .iter()
+                .map(|neighbor| Tick {
+                    x_mm: (self.wrap + neighbor.gap).mm(),
+                    size: neighbor.size.to_string(),
+                })
+                .collect(),
+            tick_room_mm: farthest.map_or(0.0, |lap| (lap + TICK_PITCH).mm()),
+            laps: pipe.laps.clone(),
+            gaps: pipe.gaps.clone(),
+        }
+    }
+}
+
+/// How far the marking edge moves toward the fold once the flap is folded: half
+/// of the quarter bend lies on the strip's side of the fold line. A sharp fold
+/// bends around its inner face, so the stock's middle turns on half its
+/// thickness, and half the bend is π/8 of the thickness.
+pub(crate) fn taken_by_fold(thickness: Length) -> Length {
+    thickness.circumference().scaled(1, 8)
+}
+
+/// The neighbors that get a tick, the nearest to the lap line first.
+fn ticked(neighbors: &[Neighbor]) -> Vec<Neighbor> {
+    let mut nearest: Vec<_> = neighbors.to_vec();
+    nearest.sort_by_key(|neighbor| neighbor.gap.distance(Length::ZERO));
+    let mut ticked: Vec<Neighbor> = Vec::new();
+    for neighbor in nearest {
+        let off = neighbor.gap.distance(Length::ZERO);
+        let clear = |other: &Neighbor| other.gap.distance(neighbor.gap) >= TICK_PITCH;
+        if off >= TICK_PITCH && off <= TAB - TICK_PITCH && ticked.iter().all(clear) {
+            ticked.push(neighbor);
+        }
+    }
+    ticked
+}

@@ -18,13 +18,15 @@
 //! | [`process`] | the list of processes; a process is a folder, and stands in this order stage by stage |
 //! | [`papers`] | house style, typesetting, and the whole way for one spec |
 //! | [`verify`] | a paper, read back → what its signed code proves |
-//! | [`batch`] | one part of a batch; the manifests of the parts → one list |
+//! | `batch` | one part of a batch; the manifests of the parts → one list |
 //! | [`authoring`] | JSON Schemas, starters, the index of all rules |
 //! | [`cli`] | arguments → exit code; the only place that prints, reads the clock or touches files |
 //!
 //! An arrow only points up: each room uses those above it, and a test reads the
 //! `use` lines. [`papers::compile`] is the whole way for one spec, bytes in and
-//! bytes out.
+//! bytes out. What is public is what a caller of that, or a test from outside,
+//! hands in or gets back; all else is `pub(crate)`, so that the compiler names
+//! what nobody uses.
 
 #![cfg_attr(
     test,
@@ -38,7 +40,7 @@
 )]
 
 pub mod authoring;
-pub mod batch;
+mod batch;
 pub mod cli;
 pub mod core;
 pub mod papers;

@@ -273,12 +273,13 @@ Examples:
   coldring explain                        every rule and topic in a line
   coldring explain face-outside-window    a rule
   coldring explain trouble                a topic: what to do when something goes wrong
+  coldring explain spec                   a kind of file, field by field
   coldring explain --json                 the JSON documents
   coldring explain --json findings        what the fields of one hold
 
-Exit code: 0 told, 2 there is no such rule, topic or document.")]
+Exit code: 0 told, 2 there is no such rule, topic, file or document.")]
 pub(crate) struct ExplainArguments {
-    /// A rule, as a finding names it, or a topic
+    /// A rule, as a finding names it, a topic, or a kind of file
     #[arg(value_name = "NAME")]
     pub(crate) name: Option<String>,
     /// Tell what the fields of a JSON document hold; without a name, list all

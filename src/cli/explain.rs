@@ -1,6 +1,8 @@
 //! `coldring explain`: why a rule exists and how to satisfy it, and the topics
-//! that are no rule's own.
+//! that are no rule's own, and every field of each kind of file. A topic that is called like a
+//! kind of file ends in its fields.
 
+pub(super) mod fields;
 mod topics;
 
 use super::args::ExplainArguments;
@@ -8,6 +10,7 @@ use super::documents;
 use super::layout::wrap;
 use super::{ExitStatus, RunResult, print};
 use crate::authoring::rule_index;
+use crate::authoring::schema::Kind;
 use crate::core::finding::Rule;
 use crate::spec::nearest;
 use topics::topics;
@@ -28,8 +31,12 @@ fn explain(name: &str) -> Result<String, String> {
     if let Some(rule) = rule_index::rules().find(|rule| rule.slug == name) {
         return Ok(page(rule));
     }
-    if let Some(topic) = topics().find(|topic| topic.name == name) {
-        return Ok(topic.shown());
+    let topic = topics().find(|topic| topic.name == name);
+    let kind = Kind::ALL.into_iter().find(|kind| kind.word() == name);
+    if topic.is_some() || kind.is_some() {
+        let shown = [topic.map(|topic| topic.shown()), kind.map(fields::page)];
+        let shown: Vec<_> = shown.into_iter().flatten().collect();
+        return Ok(shown.join("\n"));
     }
     let near = nearest(name, &names())
         .map(|near| format!("did you mean '{near}'? "))
@@ -39,10 +46,13 @@ fn explain(name: &str) -> Result<String, String> {
     ))
 }
 
-/// The names of all rules and topics.
+/// The names of all rules, topics and kinds of file, each once.
 pub(crate) fn names() -> Vec<&'static str> {
     let rules = rule_index::rules().map(|rule| rule.slug);
-    rules.chain(topics().map(|topic| topic.name)).collect()
+    let named = topics().map(|topic| topic.name);
+    let kinds = Kind::ALL.into_iter().map(Kind::word);
+    let kinds = kinds.filter(|kind| topics().all(|topic| topic.name != *kind));
+    rules.chain(named).chain(kinds).collect()
 }
 
 /// The rules, then the topics, which a terminal still shows.
@@ -62,6 +72,12 @@ fn list() -> String {
     let widest = topics().map(|topic| topic.name.len()).max().unwrap_or(0);
     for topic in topics() {
         text.push_str(&format!("{:widest$}  {}\n", topic.name, topic.title()));
+    }
+    text.push_str("\nFiles, field by field:\n");
+    let widest = Kind::ALL.map(|kind| kind.word().len()).into_iter().max();
+    let widest = widest.unwrap_or(0);
+    for kind in Kind::ALL {
+        text.push_str(&format!("{:widest$}  {}\n", kind.word(), kind.about()));
     }
     text
 }

@@ -25,7 +25,8 @@ const COMPLETIONS: [(Shell, &str); 4] = [
     (Shell::PowerShell, "share/powershell/coldring.ps1"),
 ];
 
-const MAN_PAGES: &str = "share/man/man1";
+/// Man pages lie in a folder by their section, which ends the names of their files.
+const MAN_PAGES: &str = "share/man/man";
 
 pub(crate) fn run(arguments: &ShellArguments) -> RunResult {
     let text = match (arguments.shell, &arguments.out) {
@@ -48,9 +49,10 @@ fn write_all(out: &Path) -> Result<String, String> {
         pages.len(),
         out.display()
     );
-    let pages = pages
-        .into_iter()
-        .map(|(name, text)| (format!("{MAN_PAGES}/{name}"), text));
+    let pages = pages.into_iter().map(|(name, text)| {
+        let section = name.rsplit('.').next().unwrap_or_default();
+        (format!("{MAN_PAGES}{section}/{name}"), text)
+    });
     for (path, text) in scripts.into_iter().chain(pages) {
         let path = out.join(path);
         let folder = path.parent().unwrap_or(out);

@@ -38,7 +38,7 @@ impl Severity {
     }
 }
 
-/// A rule, declared with [`rules!`]: all that `explain`, the papers and the tests
+/// A rule, declared with `rules!`: all that `explain`, the papers and the tests
 /// need to know of it.
 #[derive(Debug)]
 pub struct Rule {

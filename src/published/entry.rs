@@ -4,7 +4,9 @@
 use serde::Serialize;
 
 use crate::core::size::Size;
-use crate::core::units::{Duration, Length, Percent, Range, Temperature, TemperatureDifference};
+use crate::core::units::{
+    Duration, Length, Percent, Range, Temperature, TemperatureDifference, TemperatureUnit,
+};
 
 /// How well a figure is known.
 ///
@@ -94,6 +96,39 @@ pub enum Value {
     NotAdvisable,
     /// Looked for and not found.
     NotFound,
+}
+
+macro_rules! value_from {
+    ($($from:ty => $variant:ident,)*) => {
+        $(impl From<$from> for Value {
+            fn from(value: $from) -> Self {
+                Value::$variant(value)
+            }
+        })*
+    };
+}
+
+value_from! {
+    Length => Length,
+    Range<Length> => LengthRange,
+    Duration => Duration,
+    Range<Duration> => DurationRange,
+    Temperature => Temperature,
+    Range<Temperature> => TemperatureRange,
+    TemperatureDifference => TemperatureDifference,
+    Percent => Percent,
+}
+
+impl From<(Temperature, TemperatureUnit)> for Value {
+    fn from((value, _): (Temperature, TemperatureUnit)) -> Self {
+        Value::Temperature(value)
+    }
+}
+
+impl From<(TemperatureDifference, TemperatureUnit)> for Value {
+    fn from((value, _): (TemperatureDifference, TemperatureUnit)) -> Self {
+        Value::TemperatureDifference(value)
+    }
 }
 
 impl Value {

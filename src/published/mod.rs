@@ -62,7 +62,7 @@ impl Library {
         Self { tables, figures }
     }
 
-    /// [`TABLES_VERSION`].
+    /// The version of the tables; it changes whenever a figure does.
     pub fn version(&self) -> &'static str {
         TABLES_VERSION
     }

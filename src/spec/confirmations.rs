@@ -1,31 +1,75 @@
 //! The confirmations file: who read which figure, in which edition, and what
-//! stood there. Read as a spec is: every problem at once, each at its place.
+//! stood there. Read as a spec is: every problem at once, each at its place. Its list is
+//! read by hand: one whose entries are all still commented out is as good as empty.
 
 use chrono::NaiveDate;
+use schemars::json_schema;
 
-use super::fields::{Fields, given_twice, long_list};
-use super::node::NodeKind;
+use super::declare::kinds::{date, text, text_like};
+use super::declare::{Kind, group, list, nested, read_top, required};
+use super::fields::{At, Fields};
+use super::node::{Node, NodeKind};
 use super::recovery::read_file;
-use super::values;
+use super::schema::{self, either};
 use crate::core::budget;
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::{Span, Spanned};
 
-/// A figure that somebody read in an edition of its source.
-#[derive(Debug, Clone)]
-pub struct Confirmation {
-    /// The figure's id.
-    pub figure: Spanned<String>,
-    /// What stood there.
-    pub read: Spanned<String>,
-    /// The edition it was read in.
-    pub edition: Spanned<String>,
-    /// The table, section or page.
-    pub place: Spanned<String>,
-    /// Who read it.
-    pub by: Spanned<String>,
-    /// When.
-    pub date: Spanned<NaiveDate>,
+/// The field with the number of the format.
+pub(crate) const FORMAT: &str = "coldring-confirmations";
+
+group! {
+    /// A figure that somebody read in an edition of its source.
+    pub struct Confirmation {
+        /// The id of the figure, as coldring limits lists it.
+        figure: Spanned<String> = required(text_like("us-cycles:high-density:3/4-IPS:heat")),
+        /// What stands in the edition, with its unit, whether or not the tables agree.
+        read: Spanned<String> = required(text("As it is printed there.")),
+        /// The edition that it was read in.
+        edition: Spanned<String> = required(text("Designation and year, as on the title page.")),
+        /// Where in that edition.
+        place: Spanned<String> = required(text("As in Table 3, or page 12.")),
+        /// Who read it.
+        by: Spanned<String> = required(text("Initials will do.")),
+        /// The day it was read.
+        date: Spanned<NaiveDate> = required(date()),
+    }
+}
+
+group! {
+    /// The whole file.
+    pub struct ConfirmationsFile {
+        /// What was read, each figure once.
+        confirmations: Vec<Confirmation> = required(Entries),
+    }
+}
+
+/// A list of confirmations, or nothing at all.
+struct Entries;
+
+fn entries() -> impl Kind<Value = Vec<Confirmation>> {
+    let entries = list(nested()).long();
+    entries.once(|entry: &Confirmation| (entry.figure.value.clone(), entry.figure.span))
+}
+
+impl Kind for Entries {
+    type Value = Vec<Confirmation>;
+
+    fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<Self::Value> {
+        match node.kind {
+            NodeKind::Null => Some(Vec::new()),
+            _ => entries().read(node, at, findings),
+        }
+    }
+
+    fn schema(&self) -> schema::Value {
+        let none = schema::Value::new(json_schema!({"type": "null"}), "");
+        either([entries().schema(), none]).told("A list.")
+    }
+
+    fn takes_nothing(&self) -> bool {
+        true
+    }
 }
 
 /// What a confirmations file holds.
@@ -40,58 +84,13 @@ pub struct Confirmations {
 /// Reads a confirmations file.
 pub fn confirmations(text: &str) -> (Confirmations, Vec<Finding>) {
     let read = read_file(text, &budget::CONFIRMATIONS, |root, findings| {
-        Fields::open(root, "", Span::default(), findings)
-            .and_then(|fields| entries(fields, findings))
-            .unwrap_or_default()
+        let top = Fields::open(root, "", Span::default(), findings)?;
+        read_top::<ConfirmationsFile>(top, (FORMAT, "the confirmations are"), findings)
     });
-    let (entries, findings) = read.unwrap_or_else(|finding| (Vec::new(), vec![*finding]));
+    let (file, findings) = read.unwrap_or_else(|finding| (None, vec![*finding]));
+    let entries = file.map_or_else(Vec::new, |file| file.confirmations);
     let whole = findings.iter().all(|f| f.severity() != Severity::Error);
     (Confirmations { entries, whole }, findings)
-}
-
-fn entries(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Vec<Confirmation>> {
-    top.format_one("coldring-confirmations", "the confirmations are", findings);
-    let entries = match top.take("confirmations") {
-        // A file whose entries are all still commented out.
-        Some((node, _)) if matches!(node.kind, NodeKind::Null) => Some(Vec::new()),
-        _ => top.required("confirmations", findings, |node, findings| {
-            long_list(node, findings, |node, findings| {
-                Fields::open(node, "confirmations", node.span, findings)
-                    .and_then(|fields| confirmation(fields, findings))
-            })
-        }),
-    };
-    top.finish(findings);
-    let mut once: Vec<Confirmation> = Vec::new();
-    for entry in entries? {
-        match once.iter().find(|e| e.figure.value == entry.figure.value) {
-            Some(first) => findings.push(given_twice(
-                &entry.figure.value,
-                entry.figure.span,
-                first.figure.span,
-            )),
-            None => once.push(entry),
-        }
-    }
-    Some(once)
-}
-
-fn confirmation(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Confirmation> {
-    let figure = fields.required("figure", findings, values::text);
-    let read = fields.required("read", findings, values::text);
-    let edition = fields.required("edition", findings, values::text);
-    let place = fields.required("place", findings, values::text);
-    let by = fields.required("by", findings, values::text);
-    let date = fields.required("date", findings, values::date);
-    fields.finish(findings);
-    Some(Confirmation {
-        figure: figure?,
-        read: read?,
-        edition: edition?,
-        place: place?,
-        by: by?,
-        date: date?,
-    })
 }
 
 #[cfg(test)]

@@ -6,10 +6,8 @@ use chrono::NaiveDate;
 
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
-use crate::core::units::{
-    Duration, Length, Percent, Range, Temperature, TemperatureDifference, TemperatureUnit,
-};
 use crate::process::socket::practice::Practice;
+pub(crate) use crate::published::Value as Quantity;
 use crate::spec::words::{self, Word};
 use crate::spec::written::{Stated, Written};
 
@@ -22,55 +20,15 @@ pub enum Value {
     Text(String),
     /// A word of the format, or a number that is only counted or compared.
     Word(String),
-    /// A length.
-    Length(Length),
-    /// A range of lengths.
-    Lengths(Range<Length>),
-    /// A time.
-    Time(Duration),
-    /// A range of times.
-    Times(Range<Duration>),
-    /// A temperature.
-    Temperature(Temperature),
-    /// A range of temperatures.
-    Temperatures(Range<Temperature>),
-    /// A difference of temperatures.
-    Difference(TemperatureDifference),
-    /// A share.
-    Percent(Percent),
+    /// A quantity, or a range of them.
+    Quantity(Quantity),
     /// A size of pipe.
     Size(Size),
 }
 
-macro_rules! value_from {
-    ($($from:ty => $variant:ident,)*) => {
-        $(impl From<$from> for Value {
-            fn from(value: $from) -> Self {
-                Value::$variant(value)
-            }
-        })*
-    };
-}
-
-value_from! {
-    Length => Length,
-    Range<Length> => Lengths,
-    Duration => Time,
-    Range<Duration> => Times,
-    Temperature => Temperature,
-    Range<Temperature> => Temperatures,
-    Percent => Percent,
-}
-
-impl From<(Temperature, TemperatureUnit)> for Value {
-    fn from((value, _): (Temperature, TemperatureUnit)) -> Self {
-        Value::Temperature(value)
-    }
-}
-
-impl From<(TemperatureDifference, TemperatureUnit)> for Value {
-    fn from((value, _): (TemperatureDifference, TemperatureUnit)) -> Self {
-        Value::Difference(value)
+impl<T: Into<Quantity>> From<T> for Value {
+    fn from(quantity: T) -> Self {
+        Value::Quantity(quantity.into())
     }
 }
 
@@ -196,15 +154,15 @@ impl<T: Stating> Stating for Option<T> {
 }
 
 /// A quantity, shown as it was written.
-impl<T: Clone + Into<Value>> Stating for Written<T> {
+impl<T: Clone + Into<Quantity>> Stating for Written<T> {
     fn add(&self, variable: &'static str, of: &Of, to: &mut Collector<'_>) {
-        let value = self.value.clone().into();
+        let value = Value::Quantity(self.value.clone().into());
         to.add(variable, of.clone(), value, &self.text, self.span);
     }
 }
 
 /// The value; its source is a fact of its own.
-impl<T: Clone + Into<Value>> Stating for Stated<T> {
+impl<T: Clone + Into<Quantity>> Stating for Stated<T> {
     fn add(&self, variable: &'static str, of: &Of, to: &mut Collector<'_>) {
         self.value.add(variable, of, to);
     }

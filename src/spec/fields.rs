@@ -45,6 +45,10 @@ pub(crate) struct Fields<'n> {
     inner: Vec<(&'static str, Option<Fields<'n>>)>,
 }
 
+/// Most fields a group may have; none has half as many. Looking for repeated fields takes
+/// time that grows with their square.
+pub const MOST_FIELDS: usize = 100;
+
 /// A text longer than this is not written out again as a list.
 const LONG_ITEM: usize = 40;
 
@@ -70,6 +74,14 @@ impl<'n> Fields<'n> {
         let mut entries: Vec<(&str, Span, &Node)> = Vec::new();
         match &node.kind {
             NodeKind::Null => {}
+            NodeKind::Map(pairs) if pairs.len() > MOST_FIELDS => {
+                let message = format!("a group of {} fields; none has that many", pairs.len());
+                findings.push(match span.range().is_empty() {
+                    true => rules::SPEC_TOO_LARGE.about_file(message),
+                    false => rules::SPEC_TOO_LARGE.at(span, message),
+                });
+                return None;
+            }
             NodeKind::Map(pairs) => {
                 for (key, value) in pairs {
                     let Some(text) = scalar::scalar(key, findings) else {
@@ -247,18 +259,6 @@ impl<'n> Fields<'n> {
         Fields::open(node, self.path(field), span, findings)
     }
 
-    /// A group inside this one that must be given.
-    pub(crate) fn required_group(
-        &mut self,
-        field: &'static str,
-        findings: &mut Vec<Finding>,
-    ) -> Option<Fields<'n>> {
-        if self.has(field) {
-            return self.group(field, findings);
-        }
-        self.required(field, findings, |_, _| None)
-    }
-
     /// The field that names the format of a file; `subject` is what the file is,
     /// with its verb, for the message.
     pub(crate) fn format_one(
@@ -363,7 +363,11 @@ pub(crate) fn given_twice(what: &str, second: Span, first: Span) -> Finding {
 /// Says that a list has nothing in it, where it must have something.
 pub(crate) fn not_empty(node: &Node, what: &str, help: &str, findings: &mut Vec<Finding>) {
     if matches!(&node.kind, NodeKind::List(items) if items.is_empty()) {
-        findings.push(rules::MISSING_FIELD.at(node.span, what).help(help));
+        let finding = rules::MISSING_FIELD.at(node.span, what);
+        findings.push(match help {
+            "" => finding,
+            help => finding.help(help),
+        });
     }
 }
 

@@ -28,6 +28,7 @@ mod written;
 
 pub use confirmations::confirmations;
 pub(crate) use confirmations::{Confirmation, Confirmations};
+pub(crate) use confirmations::{ConfirmationsFile, FORMAT as CONFIRMATIONS_FORMAT};
 pub(crate) use decode::FORMAT;
 pub(crate) use decode::write;
 pub use decode::{decode, included};

@@ -184,7 +184,8 @@ mod tests {
     fn read(text: &str) -> (Read, Vec<(&'static str, String)>) {
         let (value, findings) = read_file(text, &SPEC, |root, findings| {
             let mut top = Fields::open(root, "", Span::default(), findings)?;
-            let gauge = top.required_group("gauge", findings);
+            top.need("gauge", findings);
+            let gauge = top.group("gauge", findings);
             top.finish(findings);
             let mut gauge = gauge?;
             let depth = gauge.required("depth", findings, values::length(&plausible::DEPTH));

@@ -1,6 +1,6 @@
-//! The schemas against the readers, both ways: every group has the same fields
-//! in both, every word of one is a word of the other, and what a reader takes a
-//! schema takes too. A field that is added to one alone fails here.
+//! The schemas against the readers, both ways. Fields, words and bands of most groups come
+//! from one declaration; patterns, and the groups and values that are written by hand,
+//! stand twice, and here what a reader takes is held against what its schema takes.
 
 mod bands;
 mod command;

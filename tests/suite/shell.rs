@@ -103,6 +103,33 @@ fn every_command_has_a_man_page_that_man_reads_without_a_warning() {
 }
 
 #[test]
+fn every_kind_of_file_has_a_man_page_of_its_fields() {
+    let prefix = written();
+    let pages = prefix.path().join("share/man/man5");
+    for (kind, field) in [
+        ("spec", "heater.set_point"),
+        ("record", "joints.gauge_depth"),
+        ("fusers", "fusers.badge"),
+        ("submittal", "submitted_by.name"),
+        ("house", "colors.primary"),
+        ("confirmations", "confirmations.edition"),
+    ] {
+        let page = pages.join(format!("coldring-{kind}.5"));
+        let ran = run(Command::new("man")
+            .args(["--warnings", "-l"])
+            .arg(&page)
+            .env("LC_ALL", "C.UTF-8")
+            .env("MANWIDTH", "80"));
+        assert_eq!((ran.code, ran.err.as_str()), (Some(0), ""), "{kind}");
+        assert!(ran.out.contains(field), "{kind}: {}", ran.out);
+        let explained = coldring_with(&["explain", kind]);
+        assert_eq!(explained.code, Some(0), "{}", explained.err);
+        let line = |line: &str| line == field;
+        assert!(explained.out.lines().any(line), "{kind}: {}", explained.out);
+    }
+}
+
+#[test]
 fn files_are_written_again_whole_and_nothing_else_is_left() {
     let prefix = written();
     let script = prefix

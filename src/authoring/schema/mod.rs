@@ -1,23 +1,24 @@
 //! The files that people write → JSON Schema (2020-12), for their editors.
 //!
-//! Words, sizes, resins and units come from the tables and the readers; what a
-//! field is for is said here, for the person who fills it in. `tests/suite/schema`
-//! holds every group and every word against the readers, both ways.
+//! They come from the declarations of the groups (`spec::declare`), as do the reader of
+//! each file and its reference page. `tests/suite/schema` holds them against the readers,
+//! for the groups and values that are written by hand.
 
-mod confirmations;
 mod describe;
-mod fusers;
-mod house;
-mod record;
-mod submittal;
+mod reference;
 
 use schemars::Schema;
 use serde_json::json;
 
+use crate::papers::house::decode::{self as house, HouseFile};
+use crate::people::fusers::{self, Roster};
+use crate::people::submittal::submittal_schema;
 use crate::spec::declare::file_schema;
+use crate::spec::record::{self, Record};
 use crate::spec::schema::Value;
-use crate::spec::{FORMAT, Spec};
+use crate::spec::{self, ConfirmationsFile, Spec};
 pub(crate) use describe::describe;
+pub(crate) use reference::reference;
 
 /// The dialect that the schemas are written in.
 const DIALECT: &str = "https://json-schema.org/draft/2020-12/schema";
@@ -83,12 +84,12 @@ impl Kind {
 
     fn value(self) -> Value {
         match self {
-            Kind::Spec => file_schema::<Spec>(FORMAT),
-            Kind::Record => record::record(),
-            Kind::Fusers => fusers::roster(),
-            Kind::Submittal => submittal::submittal(),
-            Kind::House => house::house(),
-            Kind::Confirmations => confirmations::confirmations(),
+            Kind::Spec => file_schema::<Spec>(spec::FORMAT),
+            Kind::Record => file_schema::<Record>(record::FORMAT),
+            Kind::Fusers => file_schema::<Roster>(fusers::FORMAT),
+            Kind::Submittal => submittal_schema(),
+            Kind::House => file_schema::<HouseFile>(house::FORMAT),
+            Kind::Confirmations => file_schema::<ConfirmationsFile>(spec::CONFIRMATIONS_FORMAT),
         }
     }
 }

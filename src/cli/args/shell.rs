@@ -20,6 +20,7 @@ DIR gets them where shells and man look below a prefix:
   share/fish/vendor_completions.d/coldring.fish
   share/powershell/coldring.ps1
   share/man/man1/coldring.1, coldring-build.1, ...
+  share/man/man5/coldring-spec.5, ...
 bash needs the package bash-completion. zsh has to be told in ~/.zshrc, before compinit:
   fpath=(~/.local/share/zsh/site-functions $fpath)
 PowerShell reads it from your profile:

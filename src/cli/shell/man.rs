@@ -1,11 +1,14 @@
-//! Man pages, one for the program and one for each command. In the text after the
-//! options, examples keep their lines and prose is filled.
+//! Man pages: in section 1 one for the program and one for each command, in section 5
+//! one for each kind of file. In the text after the options, examples keep their lines
+//! and prose is filled.
 
 use clap::Command;
 use clap_mangen::Man;
-use clap_mangen::roff::{Roff, roman};
+use clap_mangen::roff::{Roff, bold, roman};
 
+use crate::authoring::schema::{Kind, reference};
 use crate::cli::version;
+use crate::published::library;
 
 /// The file names and texts of the pages of a command line, its own first.
 pub(crate) fn pages(command: Command) -> Vec<(String, String)> {
@@ -15,7 +18,35 @@ pub(crate) fn pages(command: Command) -> Vec<(String, String)> {
     let visible = commands.filter(|command| !command.is_hide_set());
     let mut pages: Vec<_> = visible.map(|one| page(one, &["coldring(1)"])).collect();
     pages.insert(0, page(&command, &[]));
+    pages.extend(Kind::ALL.map(file_page));
     pages
+}
+
+/// The page of a kind of file: every field.
+fn file_page(kind: Kind) -> (String, String) {
+    let name = format!("coldring-{}", kind.word());
+    let mut roff = Roff::new();
+    let program = format!("coldring {}", version::VERSION);
+    let heading = [
+        name.as_str(),
+        "5",
+        version::day(),
+        program.as_str(),
+        "coldring",
+    ];
+    roff.control("TH", heading);
+    roff.control("SH", ["NAME"]);
+    let about = kind.about().trim_end_matches('.');
+    roff.text([roman(format!("{name} - {about}"))]);
+    roff.control("SH", ["FIELDS"]);
+    for (path, description) in reference(kind, library()) {
+        roff.control("TP", []);
+        roff.text([bold(path)]);
+        roff.text([roman(description)]);
+    }
+    roff.control("SH", ["SEE ALSO"]);
+    roff.text([roman("coldring(1), coldring-explain(1)")]);
+    (format!("{name}.5"), roff.render())
 }
 
 fn page(command: &Command, see_also: &[&str]) -> (String, String) {

@@ -1,18 +1,33 @@
 //! `house.yaml` → what it says. Read as a spec is: every problem at once, each
-//! at its place.
+//! at its place. Text and clauses by language are read by hand, as are colors, which
+//! must be dark enough, and lists that must fit the paper.
 
+use schemars::json_schema;
+use serde_json::json;
+
+use super::replaceable::replaceable;
+use super::values::{Use, color, long_text, read_long_text};
 use super::{TEMPLATES, rules};
 use crate::core::budget;
 use crate::core::finding::Finding;
 use crate::core::source::{Span, Spanned};
-use crate::papers::sheets::Language;
-use crate::papers::sheets::SignatureRole;
 use crate::papers::sheets::house::{Contact, Extra, HouseLook, HouseStyle, Place};
-use crate::spec::fields::{Fields, given_twice, list, one_or_list};
+use crate::papers::sheets::{Clauses, Language, SignatureRole};
+use crate::spec::declare::kinds::{path, text, text_like, word};
+use crate::spec::declare::{
+    Field, Kind, group, list, nested, one_or_list, optional, optional_list, place, read_top,
+    required, required_or_none,
+};
+use crate::spec::fields::{At, Fields, given_twice};
 use crate::spec::node::{Node, NodeKind};
 use crate::spec::recovery::read_file;
+use crate::spec::schema::{self, Declared, may};
+use crate::spec::values::text as read_text;
 use crate::spec::words::Word;
-use crate::spec::{Paper, rules as reading, values};
+use crate::spec::{Paper, rules as reading};
+
+/// The field with the number of the format.
+pub(crate) const FORMAT: &str = "coldring-house";
 
 impl Word for Place {
     const WORDS: &'static [(&'static str, Self)] = &[
@@ -23,16 +38,10 @@ impl Word for Place {
     ];
 }
 
-/// Longest paragraph or clause, in characters.
-pub(crate) const LONGEST: usize = 1_500;
 /// Most lines of a letterhead: what the room beside a logo holds.
 pub(crate) const MOST_LINES: usize = 6;
 /// Most who sign.
 pub(crate) const MOST_ROLES: usize = 8;
-
-/// Contrast with white that text needs, and that a rule needs.
-const TEXT_CONTRAST: f64 = 7.0;
-const RULE_CONTRAST: f64 = 3.0;
 
 /// A clause in the words of the house.
 #[derive(Debug, Clone)]
@@ -79,15 +88,106 @@ pub(crate) struct Read {
     pub(crate) added: Vec<HouseText>,
 }
 
+group! {
+    /// The file of a house style.
+    pub struct HouseFile {
+        /// Who it is, for the letterhead.
+        organization: Option<Organization> = required_or_none(nested()),
+        /// The logo, SVG or PNG.
+        logo: Option<Spanned<String>> = optional(path("logo.svg"), "none."),
+        /// Two colors.
+        colors: Option<Colors> = optional(nested(), "those of the program."),
+        /// The paper, where a spec does not say.
+        paper: Option<Spanned<Paper>> =
+            optional(word(), "letter for US practice, a4 for metric."),
+        /// Who signs the procedure, in their order.
+        signatures: Vec<Signature> = optional_list(
+            AtMost { list: list(nested()).at_most(MOST_ROLES), most: MOST_ROLES, what: "who sign" },
+            "the program's own lines.",
+        ),
+        /// Text of your own, by the language of the papers. It never takes the place of a
+        /// caution.
+        extra: Vec<HouseText> = optional_list(Extras, "none."),
+        /// Clauses in your own words, by language and key. Each must still say its quantities;
+        /// what warns cannot be replaced.
+        replaced: Vec<HouseClause> = optional_list(Replaced, "the program's own words."),
+        /// The key of page templates, which a house style no longer has.
+        templates: Option<Spanned<String>> = Templates,
+    }
+}
+
+group! {
+    /// Who it is.
+    pub struct Organization {
+        /// The name of the organization.
+        name: Spanned<String> = required(text("As it stands on your documents.")),
+        /// The lines of the address, up to 6.
+        address: Vec<Spanned<String>> = optional_list(
+            AtMost {
+                list: one_or_list(text("A line of text.")).at_most(MOST_LINES),
+                most: MOST_LINES,
+                what: "lines of an address",
+            },
+            "none.",
+        ),
+        /// The telephone number.
+        phone: Option<Spanned<String>> = optional(text(""), "none."),
+        /// The e-mail address.
+        email: Option<Spanned<String>> = optional(text(""), "none."),
+        /// The address on the web, without https://.
+        web: Option<Spanned<String>> = optional(text(""), "none."),
+    }
+}
+
+group! {
+    /// Colors of the papers.
+    pub struct Colors {
+        /// Headings: dark, at least 7 to 1 on white.
+        primary: Option<String> = optional(color(Use::Text), "that of the program."),
+        /// Rules at head and foot: at least 3 to 1 on white.
+        accent: Option<String> = optional(color(Use::Rule), "that of the program."),
+    }
+}
+
+group! {
+    /// Somebody who signs.
+    pub struct Signature {
+        /// What the person does for the document.
+        role: Spanned<String> = required(text_like("Prepared by")),
+        /// A word more, below the line.
+        note: Option<Spanned<String>> = optional(text_like("piping engineer"), "none."),
+    }
+}
+
+group! {
+    /// Text that the house adds in one place.
+    pub struct ExtraText {
+        /// Where it goes.
+        at: Spanned<Place> = required(word()),
+        /// A heading, which makes it a section.
+        title: Option<Spanned<String>> = optional(
+            text("A line of text."),
+            "it joins the section there; text at the end needs one.",
+        ),
+        /// The paragraphs.
+        paragraphs as "text": Vec<Spanned<String>> = required(
+            one_or_list(long_text())
+                .not_empty("`extra.text` has no paragraph", ""),
+        ),
+        /// All of it.
+        span: Span = place(),
+    }
+}
+
 /// Reads the file.
 pub(crate) fn decode(text: &str, findings: &mut Vec<Finding>) -> Read {
     let read = read_file(text, &budget::HOUSE, |root, findings| {
-        Fields::open(root, "", Span::default(), findings)
-            .map_or_else(Read::default, |fields| house(fields, findings))
+        let top = Fields::open(root, "", Span::default(), findings)?;
+        read_top::<HouseFile>(top, (FORMAT, "the house style is"), findings)
     });
-    let (read, found) = read.unwrap_or_else(|finding| (Read::default(), vec![*finding]));
+    let (file, found) = read.unwrap_or_else(|finding| (None, vec![*finding]));
     findings.extend(found);
-    read
+    file.map_or_else(Read::default, HouseFile::read)
 }
 
 /// The path of the logo that the file names.
@@ -95,67 +195,60 @@ pub(crate) fn logo(text: &str) -> Option<String> {
     decode(text, &mut Vec::new()).logo.map(|logo| logo.value)
 }
 
-fn house(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Read {
-    top.format_one("coldring-house", "the house style is", findings);
-    let (name, look) = top
-        .required_group("organization", findings)
-        .map_or((None, HouseLook::default()), |fields| {
-            organization(fields, findings)
+impl HouseFile {
+    fn read(self) -> Read {
+        let look = self.organization.as_ref().map(Organization::look);
+        let (primary, accent) = self.colors.map_or((None, None), |c| (c.primary, c.accent));
+        let signatures = self.signatures.into_iter().map(|signature| SignatureRole {
+            role: signature.role.value,
+            note: signature.note.map(|note| note.value),
         });
-    let logo = top.optional("logo", findings, values::text);
-    let (primary, accent) = top
-        .group("colors", findings)
-        .map_or((None, None), |mut fields| {
-            let colors = (
-                fields.optional("primary", findings, |node, findings| {
-                    color(node, TEXT_CONTRAST, "text", findings)
-                }),
-                fields.optional("accent", findings, |node, findings| {
-                    color(node, RULE_CONTRAST, "a rule", findings)
-                }),
-            );
-            fields.finish(findings);
-            colors
-        });
-    let paper = top.optional("paper", findings, values::word::<Paper>);
-    let signatures = top
-        .optional("signatures", findings, |node, findings| {
-            few(node, MOST_ROLES, "who sign", findings);
-            list(node, findings, role)
-        })
-        .unwrap_or_default();
-    let added = extras(&mut top, findings);
-    let clauses = replaced(&mut top, findings);
-    // Asked for only where it is given, so that no finding suggests it.
-    let templates = TEMPLATES.into_iter().find(|key| top.has(key));
-    let templates = templates.and_then(|key| {
-        let (_, span) = top.take(key)?;
-        Some(Spanned::new(key.to_owned(), span))
-    });
-    top.finish(findings);
-    Read {
-        style: HouseStyle {
-            look: HouseLook {
-                primary,
-                accent,
-                ..look
+        let added = self.extra.iter();
+        let words = self.replaced.iter();
+        Read {
+            style: HouseStyle {
+                look: HouseLook {
+                    primary,
+                    accent,
+                    ..look.unwrap_or_default()
+                },
+                signatures: signatures.collect(),
+                extra: added
+                    .filter_map(|text| Some((text.language, text.extra()?)))
+                    .collect(),
+                replaced: words
+                    .map(|c| (c.language, c.key.value.clone(), c.words.value.clone()))
+                    .collect(),
             },
-            signatures,
-            extra: added
-                .iter()
-                .filter_map(|text| Some((text.language, text.extra()?)))
-                .collect(),
-            replaced: clauses
-                .iter()
-                .map(|c| (c.language, c.key.value.clone(), c.words.value.clone()))
-                .collect(),
-        },
-        name,
-        logo,
-        templates,
-        paper: paper.map(|paper| paper.value),
-        clauses,
-        added,
+            name: self.organization.map(|organization| organization.name),
+            logo: self.logo,
+            templates: self.templates,
+            paper: self.paper.map(|paper| paper.value),
+            clauses: self.replaced,
+            added: self.extra,
+        }
+    }
+}
+
+impl Organization {
+    fn look(&self) -> HouseLook {
+        let contacts = [
+            (&self.phone, ""),
+            (&self.email, "mailto:"),
+            (&self.web, "https://"),
+        ];
+        let contact = |(text, scheme): (&Option<Spanned<String>>, &str)| {
+            let text = text.as_ref()?.value.clone();
+            let leads = leads(&text) && !scheme.is_empty();
+            let link = leads.then(|| format!("{scheme}{text}"));
+            Some(Contact { text, link })
+        };
+        HouseLook {
+            name: self.name.value.clone(),
+            address: self.address.iter().map(|line| line.value.clone()).collect(),
+            contacts: contacts.into_iter().filter_map(contact).collect(),
+            ..HouseLook::default()
+        }
     }
 }
 
@@ -172,40 +265,6 @@ impl HouseText {
     }
 }
 
-/// Who it is; the name apart, with its place.
-fn organization(
-    mut fields: Fields<'_>,
-    findings: &mut Vec<Finding>,
-) -> (Option<Spanned<String>>, HouseLook) {
-    let name = fields.required("name", findings, values::text);
-    let address = fields
-        .optional("address", findings, |node, findings| {
-            few(node, MOST_LINES, "lines of an address", findings);
-            Some(one_or_list(node, findings, values::text))
-        })
-        .unwrap_or_default();
-    let contacts = [("phone", ""), ("email", "mailto:"), ("web", "https://")]
-        .into_iter()
-        .filter_map(|(field, scheme)| {
-            let text = fields.optional(field, findings, values::text)?.value;
-            Some(Contact {
-                link: leads(&text)
-                    .then(|| format!("{scheme}{text}"))
-                    .filter(|_| !scheme.is_empty()),
-                text,
-            })
-        })
-        .collect();
-    fields.finish(findings);
-    let look = HouseLook {
-        name: name.as_ref().map_or_else(String::new, |n| n.value.clone()),
-        address: address.into_iter().map(|line| line.value).collect(),
-        contacts,
-        ..HouseLook::default()
-    };
-    (name, look)
-}
-
 /// Whether a text is an address that a reader can follow, and not words about one.
 fn leads(text: &str) -> bool {
     text.contains('.')
@@ -214,15 +273,24 @@ fn leads(text: &str) -> bool {
             .all(|c| c.is_ascii_alphanumeric() || "@.-_+/".contains(c))
 }
 
-fn role(node: &Node, findings: &mut Vec<Finding>) -> Option<SignatureRole> {
-    let mut fields = Fields::open(node, "signatures", node.span, findings)?;
-    let role = fields.required("role", findings, values::text);
-    let note = fields.optional("note", findings, values::text);
-    fields.finish(findings);
-    Some(SignatureRole {
-        role: role?.value,
-        note: note.map(|note| note.value),
-    })
+/// A list that has so much room on the paper.
+struct AtMost<K> {
+    list: K,
+    most: usize,
+    what: &'static str,
+}
+
+impl<K: Kind> Kind for AtMost<K> {
+    type Value = K::Value;
+
+    fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<K::Value> {
+        few(node, self.most, self.what, findings);
+        self.list.read(node, at, findings)
+    }
+
+    fn schema(&self) -> schema::Value {
+        self.list.schema()
+    }
 }
 
 /// Says that a list is longer than its place on the paper.
@@ -240,62 +308,123 @@ fn few(node: &Node, most: usize, what: &str, findings: &mut Vec<Finding>) {
     }
 }
 
-fn extras(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Vec<HouseText> {
-    let mut extras = Vec::new();
-    let Some(mut fields) = top.group("extra", findings) else {
-        return extras;
-    };
-    for (word, language) in Language::TAGS {
-        let of_language = fields.optional(word, findings, |node, findings| {
-            list(node, findings, |node, findings| {
-                extra(node, *language, findings)
-            })
-        });
-        extras.extend(of_language.unwrap_or_default());
+/// The key of page templates: asked only where it is given, so that no finding suggests
+/// it, and no schema has it.
+struct Templates;
+
+impl Field for Templates {
+    type Value = Option<Spanned<String>>;
+
+    fn read(
+        &self,
+        _name: &'static str,
+        fields: &mut Fields<'_>,
+        _findings: &mut Vec<Finding>,
+    ) -> Option<Self::Value> {
+        let given = TEMPLATES.into_iter().find(|key| fields.has(key));
+        Some(given.and_then(|key| {
+            let (_, span) = fields.take(key)?;
+            Some(Spanned::new(key.to_owned(), span))
+        }))
     }
-    fields.finish(findings);
-    extras
+
+    fn declare(&self, _name: &'static str, _about: &str, _to: &mut Vec<Declared>) {}
 }
 
-fn extra(node: &Node, language: Language, findings: &mut Vec<Finding>) -> Option<HouseText> {
-    let mut fields = Fields::open(node, "extra", node.span, findings)?;
-    let at = fields.required("at", findings, values::word::<Place>);
-    let title = fields.optional("title", findings, values::text);
-    let paragraphs = fields.required("text", findings, |node, findings| {
-        let paragraphs = one_or_list(node, findings, long_text);
-        if matches!(&node.kind, NodeKind::List(items) if items.is_empty()) {
-            findings.push(reading::MISSING_FIELD.at(node.span, "`extra.text` has no paragraph"));
+/// A group with a field for each language.
+fn by_language(value: impl Fn(Language) -> schema::Value) -> schema::Value {
+    let field = |(tag, language): &(&'static str, Language)| {
+        let about = format!("For papers in the language {tag}.");
+        may(tag, about, "they have the program's own.", value(*language))
+    };
+    schema::group(Language::TAGS.iter().map(field))
+}
+
+/// Text that the house adds, by language.
+struct Extras;
+
+fn extras() -> impl Kind<Value = Vec<ExtraText>> {
+    list(nested()).named("extra")
+}
+
+impl Kind for Extras {
+    type Value = Vec<HouseText>;
+
+    fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<Self::Value> {
+        let mut fields = Fields::open(node, at.path(), at.key, findings)?;
+        let mut added = Vec::new();
+        for (tag, language) in Language::TAGS {
+            let of_language = optional_list(extras(), "none.").read(tag, &mut fields, findings);
+            let texts = of_language.into_iter().flatten();
+            added.extend(texts.filter_map(|text| text.of_language(*language, findings)));
         }
-        (!paragraphs.is_empty()).then_some(paragraphs)
-    });
-    let span = fields.span;
-    fields.finish(findings);
-    let at = at?.value;
-    if at == Place::End && title.is_none() {
-        findings.push(
-            reading::MISSING_FIELD
-                .at(
-                    span,
-                    "text at the end has no section to join, and no `title`",
-                )
-                .help("give it a title"),
-        );
+        fields.finish(findings);
+        Some(added)
     }
-    let (place, _) = Place::WORDS.iter().find(|(_, place)| *place == at)?;
-    Some(HouseText {
-        language,
-        place,
-        title,
-        paragraphs: paragraphs?,
-        span,
-    })
+
+    fn schema(&self) -> schema::Value {
+        let ends = Place::WORDS.iter().filter(|(_, at)| *at == Place::End);
+        let ends: Vec<_> = ends.map(|(word, _)| *word).collect();
+        let text = nested::<ExtraText>().schema();
+        let text = text
+            .with("if", json!({"properties": {"at": {"enum": ends}}}))
+            .with("then", json!({"required": ["title"]}));
+        by_language(|_| schema::list(text.clone()))
+    }
+
+    fn takes_nothing(&self) -> bool {
+        true
+    }
 }
 
-fn replaced(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Vec<HouseClause> {
+impl ExtraText {
+    fn of_language(self, language: Language, findings: &mut Vec<Finding>) -> Option<HouseText> {
+        let at = self.at.value;
+        if at == Place::End && self.title.is_none() {
+            findings.push(
+                reading::MISSING_FIELD
+                    .at(
+                        self.span,
+                        "text at the end has no section to join, and no `title`",
+                    )
+                    .help("give it a title"),
+            );
+        }
+        let (place, _) = Place::WORDS.iter().find(|(_, place)| *place == at)?;
+        Some(HouseText {
+            language,
+            place,
+            title: self.title,
+            paragraphs: self.paragraphs,
+            span: self.span,
+        })
+    }
+}
+
+/// Clauses in the words of the house, by language and key.
+struct Replaced;
+
+impl Kind for Replaced {
+    type Value = Vec<HouseClause>;
+
+    fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<Self::Value> {
+        let mut fields = Fields::open(node, at.path(), at.key, findings)?;
+        let clauses = replaced(&mut fields, findings);
+        fields.finish(findings);
+        Some(clauses)
+    }
+
+    fn schema(&self) -> schema::Value {
+        by_language(clauses_schema)
+    }
+
+    fn takes_nothing(&self) -> bool {
+        true
+    }
+}
+
+fn replaced(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Vec<HouseClause> {
     let mut clauses: Vec<HouseClause> = Vec::new();
-    let Some(mut fields) = top.group("replaced", findings) else {
-        return clauses;
-    };
     for (word, language) in Language::TAGS {
         let Some((node, _)) = fields.take(word) else {
             continue;
@@ -312,7 +441,8 @@ fn replaced(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Vec<HouseClaus
             continue;
         };
         for (key, text) in pairs {
-            let (Some(key), Some(words)) = (values::text(key, findings), long_text(text, findings))
+            let (Some(key), Some(words)) =
+                (read_text(key, findings), read_long_text(text, findings))
             else {
                 continue;
             };
@@ -329,105 +459,39 @@ fn replaced(top: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Vec<HouseClaus
             }
         }
     }
-    fields.finish(findings);
     clauses
 }
 
-/// A paragraph, which may be longer than a line and be written over several.
-fn long_text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
-    let NodeKind::Scalar(text) = &node.kind else {
-        findings.push(reading::WRONG_TYPE.at(
-            node.span,
-            format!("a text is wanted here, not {}", node.kind_name()),
-        ));
-        return None;
+/// The clauses that may be worded, each with the words of the program and the
+/// quantities that its own words must say. There are hundreds, so what may be
+/// written for them is said once.
+fn clauses_schema(language: Language) -> schema::Value {
+    let words = Clauses::load(language);
+    let told = |(key, quantities): (&str, &[&str])| {
+        let own = words.own_text(key).unwrap_or_default();
+        let own: Vec<_> = own.split_whitespace().collect();
+        let own = own.join(" ");
+        let needed = match quantities {
+            [] => String::new(),
+            quantities => format!(" It must say: {}.", quantities.join(", ")),
+        };
+        let about = format!("The program says: \u{201c}{own}\u{201d}{needed}");
+        (key.to_owned(), json!({"description": about}))
     };
-    let long = text.chars().count();
-    if long > LONGEST {
-        let problem =
-            format!("the text has {long} characters; there is room for {LONGEST} in a paragraph");
-        findings.push(rules::HOUSE_TOO_MUCH.at(node.span, problem));
-        return None;
-    }
-    let unfit = |c: &char| (c.is_control() && *c != '\n') || values::is_invisible(*c);
-    let problem = match text.chars().find(unfit) {
-        _ if text.trim().is_empty() => "the text is empty".to_owned(),
-        Some(c) => format!(
-            "the text holds U+{:04X}, which prints as nothing or turns the text around",
-            u32::from(c)
-        ),
-        None => return Some(Spanned::new(text.clone(), node.span)),
-    };
-    findings.push(reading::TEXT_NOT_PRINTABLE.at(node.span, problem));
-    None
-}
-
-fn color(node: &Node, least: f64, of: &str, findings: &mut Vec<Finding>) -> Option<String> {
-    let written = values::text(node, findings)?;
-    let digits = written.strip_prefix('#').filter(|digits| {
-        digits.len() == 6 && digits.chars().all(|digit| digit.is_ascii_hexdigit())
+    let clauses: serde_json::Map<_, _> = replaceable().map(told).collect();
+    let text = long_text().schema();
+    let schema = json_schema!({
+        "type": "object",
+        "properties": clauses,
+        "additionalProperties": false,
+        "allOf": [{"additionalProperties": text.schema}],
     });
-    let Some(digits) = digits else {
-        findings.push(
-            rules::COLOR_NOT_READ
-                .at(written.span, format!("'{}' is not a color", written.value))
-                .help("write six hexadecimal digits in quotes, such as \"#0b3d5c\""),
-        );
-        return None;
-    };
-    let contrast = contrast_with_white(digits);
-    if contrast < least {
-        // Cut off, not rounded: 6.96 must not read as the 7.0 it misses.
-        let shown = (contrast * 10.0).floor() / 10.0;
-        findings.push(
-            rules::COLOR_TOO_PALE
-                .at(
-                    written.span,
-                    format!(
-                        "{} has a contrast of {shown:.1} to 1 with white; {of} needs {least} to 1",
-                        written.value
-                    ),
-                )
-                .help("take a darker shade"),
-        );
-    }
-    Some(format!("#{}", digits.to_ascii_lowercase()))
-}
-
-/// Contrast of a color with white, by the relative luminance of sRGB (WCAG 2).
-fn contrast_with_white(digits: &str) -> f64 {
-    let channel = |at: usize| {
-        let pair = digits.get(at..at + 2).unwrap_or("00");
-        let value = f64::from(u8::from_str_radix(pair, 16).unwrap_or(0)) / 255.0;
-        if value <= 0.040_45 {
-            value / 12.92
-        } else {
-            ((value + 0.055) / 1.055).powf(2.4)
-        }
-    };
-    let luminance = 0.2126 * channel(0) + 0.7152 * channel(2) + 0.0722 * channel(4);
-    1.05 / (luminance + 0.05)
+    schema::Value::new(schema, text.how)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    /// The pairs that are commonly quoted for WCAG.
-    #[test]
-    fn contrast_is_that_of_wcag() {
-        for (color, contrast) in [
-            ("000000", 21.0),
-            ("ffffff", 1.0),
-            ("777777", 4.48),
-            ("767676", 4.54),
-            ("ff0000", 4.0),
-            ("0000ff", 8.59),
-        ] {
-            let found = contrast_with_white(color);
-            assert!((found - contrast).abs() < 0.01, "{color}: {found}");
-        }
-    }
 
     #[test]
     fn every_problem_is_reported_at_once() {

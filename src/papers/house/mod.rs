@@ -10,13 +10,14 @@
 mod clauses;
 pub(crate) mod decode;
 mod logo;
+mod replaceable;
 pub(crate) mod rules;
 mod texts;
+mod values;
 
 use std::sync::Arc;
 
 use clauses::failed;
-pub(crate) use clauses::replaceable;
 use decode::HouseClause;
 pub(crate) use decode::logo as logo_of;
 

@@ -8,7 +8,9 @@ use super::clause::Clause;
 use super::frame::Frame;
 use super::house::Words;
 use crate::core::digest;
-use crate::procedure::compare::{Change, Class, Comparison, Fact, Fusers, How, Side, Value};
+use crate::procedure::compare::{
+    Change, Class, Comparison, Fact, Fusers, How, Quantity, Side, Value,
+};
 use crate::spec::Status;
 
 /// All that the notice says.
@@ -301,7 +303,11 @@ fn differs(change: &Change, words: &Words) -> String {
             Value::Text(_) if editorial => None,
             Value::Text(_) => Some(format!("“{}”", fact.shown)),
             Value::Word(_) => Some(in_words(change.variable, &fact.shown, words)),
-            Value::Lengths(_) | Value::Times(_) | Value::Temperatures(_) => {
+            Value::Quantity(
+                Quantity::LengthRange(_)
+                | Quantity::DurationRange(_)
+                | Quantity::TemperatureRange(_),
+            ) => {
                 let to = format!(" {} ", words.render(Clause::To));
                 Some(fact.shown.replace(" to ", &to))
             }

@@ -30,6 +30,7 @@ pub(crate) use rule_set::RuleSet;
 pub use rule_set::{Choice, Rules};
 pub(crate) use standing::Standing;
 pub use standing::{State, evaluate};
+pub(crate) use yaml::FORMAT;
 pub use yaml::decode_yaml;
 
 use crate::core::finding::Finding;

@@ -1,66 +1,110 @@
 //! The roster: who the fusers are and what is on record of their joints. It is
-//! the same, whether it was written as YAML or as rows of a spreadsheet.
+//! the same, whether it was written as YAML or as rows of a spreadsheet. The list of
+//! fusers is read by hand: a badge that stands twice may be that of two people.
+
+use std::collections::HashMap;
 
 use chrono::NaiveDate;
 
+use super::language;
 use super::rule_set::Rules;
+use super::rules as roster_rules;
+use crate::core::finding::Finding;
 use crate::core::source::Spanned;
+use crate::spec::declare::kinds::{
+    counting_number, date, plain, procedure_number, single, text, text_like, word,
+};
+use crate::spec::declare::{
+    Kind, group, list, nested, one_or_list, optional, optional_group, optional_list, required,
+    required_or_empty,
+};
+use crate::spec::fields::{At, given_twice};
+use crate::spec::node::Node;
+use crate::spec::plausible;
+use crate::spec::schema::{self, values::language_code};
 use crate::spec::words::Word;
 
-/// Everybody on a roster, and the rule sets that it names.
-#[derive(Debug, Clone, Default)]
-pub struct Roster {
-    /// The fusers, in the order of the file; each badge once.
-    pub fusers: Vec<Fuser>,
-    /// The rule sets that the file chooses; a CSV file chooses none.
-    pub rules: Rules,
+group! {
+    /// Everybody on a roster, and the rule sets that it names; a CSV file chooses none.
+    pub struct Roster {
+        /// How long a qualification lasts: a rule set for all procedures, or for each. It is
+        /// chosen, never guessed; coldring limits fuser-rules has each with its source.
+        rules: Rules = optional_group("the command line chooses."),
+        /// The people, each badge once.
+        fusers: Vec<Fuser> = required_or_empty(Fusers),
+    }
 }
 
-/// One person.
-#[derive(Debug, Clone)]
-pub struct Fuser {
-    /// The name as it is printed on a card.
-    pub name: Spanned<String>,
-    /// What the organization tells people apart by.
-    pub badge: Spanned<String>,
-    /// The language the person reads, as a code: `en`, `es`.
-    pub language: Option<Spanned<String>>,
-    /// What is on record, procedure by procedure; each once.
-    pub qualifications: Vec<Qualification>,
+group! {
+    /// One person.
+    pub struct Fuser {
+        /// The name as it is printed on a card.
+        name: Spanned<String> = required(text("First and last name.")),
+        /// What your organization tells people apart by.
+        badge: Spanned<String> = required(text_like("AF-014")),
+        /// The language that the person reads, for their card.
+        language: Option<Spanned<String>> =
+            optional(single(language, language_code), "that of the procedure."),
+        /// What is on record, procedure by procedure.
+        qualifications: Vec<Qualification> = optional_list(
+            list(nested())
+                .long()
+                .named("qualifications")
+                .once(|of: &Qualification| (of.procedure.value.clone(), of.procedure.span)),
+            "nothing, as for somebody in training.",
+        ),
+    }
 }
 
-/// What is on record of one person under one procedure.
-#[derive(Debug, Clone)]
-pub struct Qualification {
-    /// The number of the procedure.
-    pub procedure: Spanned<String>,
-    /// Specimen joints, in the order of the file.
-    pub specimens: Vec<Specimen>,
-    /// The last joint made in production under this procedure.
-    pub last_production_joint: Option<Spanned<NaiveDate>>,
-    /// Other days on which joints were made in production under it.
-    pub production_joints: Vec<Spanned<NaiveDate>>,
-    /// The date of the certificate, where there is one.
-    pub certificate: Option<Spanned<NaiveDate>>,
-    /// The days on which the employer confirmed the certificate.
-    pub confirmed: Vec<Spanned<NaiveDate>>,
-    /// Production joints that were found unacceptable.
-    pub failed_joints: Vec<FailedJoint>,
+group! {
+    /// What is on record of one person under one procedure.
+    pub struct Qualification {
+        /// The number of the procedure.
+        procedure: Spanned<String> = required(procedure_number()),
+        /// The specimen joints that were tested.
+        specimens as "specimen": Vec<Specimen> = optional_list(
+            one_or_list(nested()).long().named("specimen"),
+            "the person is not qualified.",
+        ),
+        /// The day of the last joint made in production by this procedure.
+        last_production_joint: Option<Spanned<NaiveDate>> = optional(date(), "none is known."),
+        /// Other days on which joints were made in production by this procedure, as far as a
+        /// rule set needs them to show that it was used often enough.
+        production_joints: Vec<Spanned<NaiveDate>> =
+            optional_list(one_or_list(date()).long(), "none is known."),
+        /// The date of the certificate, for rule sets that need one.
+        certificate: Option<Spanned<NaiveDate>> = optional(
+            date(),
+            "there is none; nobody is qualified by such a rule set then.",
+        ),
+        /// The days on which the employer confirmed the certificate.
+        confirmed: Vec<Spanned<NaiveDate>> =
+            optional_list(one_or_list(date()).long(), "the employer never did."),
+        /// Production joints that were found unacceptable.
+        failed_joints: Vec<FailedJoint> = optional_list(
+            list(nested()).long().named("failed_joints"),
+            "none was.",
+        ),
+    }
 }
 
-/// A specimen joint and what became of it.
-#[derive(Debug, Clone)]
-pub struct Specimen {
-    /// When it was tested.
-    pub date: Spanned<NaiveDate>,
-    /// Whether it passed.
-    pub result: SpecimenResult,
-    /// Its mark.
-    pub joint: Option<Spanned<String>>,
-    /// The revision of the procedure that it was made by, where the roster says.
-    pub revision: Option<Spanned<u32>>,
-    /// Where it is on record.
-    pub record: Spanned<String>,
+group! {
+    /// A specimen joint and what became of it.
+    pub struct Specimen {
+        /// The day it was tested.
+        date: Spanned<NaiveDate> = required(date()),
+        /// What became of it.
+        result: SpecimenResult = required(plain(word())),
+        /// Its mark.
+        joint: Option<Spanned<String>> = optional(text_like("S-31"), "it has none."),
+        /// The revision of the procedure that it was made by.
+        revision: Option<Spanned<u32>> = optional(
+            counting_number(&plausible::REVISION),
+            "the revision in effect on that day.",
+        ),
+        /// Where it is on record.
+        record: Spanned<String> = required(text_like("FQ-21")),
+    }
 }
 
 /// What became of a specimen joint.
@@ -72,15 +116,16 @@ pub enum SpecimenResult {
     Fail,
 }
 
-/// A production joint that was found unacceptable.
-#[derive(Debug, Clone)]
-pub struct FailedJoint {
-    /// The day it was found.
-    pub date: Spanned<NaiveDate>,
-    /// How it was found.
-    pub found_by: FoundBy,
-    /// What else to know.
-    pub note: Option<Spanned<String>>,
+group! {
+    /// A production joint that was found unacceptable.
+    pub struct FailedJoint {
+        /// The day it was found.
+        date: Spanned<NaiveDate> = required(date()),
+        /// How it was found: by a test of the pipeline, or by eye.
+        found_by: FoundBy = required(plain(word())),
+        /// What else to know.
+        note: Option<Spanned<String>> = optional(text("A line of text."), "nothing."),
+    }
 }
 
 /// How a joint was found unacceptable.
@@ -102,4 +147,71 @@ impl Word for SpecimenResult {
 impl Word for FoundBy {
     const WORDS: &'static [(&'static str, Self)] =
         &[("test", FoundBy::Test), ("visual", FoundBy::Visual)];
+}
+
+impl Default for Roster {
+    fn default() -> Self {
+        Self {
+            rules: Rules::default(),
+            fusers: Vec::new(),
+        }
+    }
+}
+
+/// The people; each badge once.
+struct Fusers;
+
+fn fusers() -> impl Kind<Value = Vec<Fuser>> {
+    list(nested()).long()
+}
+
+impl Kind for Fusers {
+    type Value = Vec<Fuser>;
+
+    fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<Self::Value> {
+        let fusers = fusers().read(node, at, findings)?;
+        Some(each_badge_once(fusers, findings))
+    }
+
+    fn schema(&self) -> schema::Value {
+        fusers().schema().unlike()
+    }
+}
+
+fn each_badge_once(fusers: Vec<Fuser>, findings: &mut Vec<Finding>) -> Vec<Fuser> {
+    let mut places: HashMap<String, usize> = HashMap::new();
+    let mut once: Vec<Fuser> = Vec::with_capacity(fusers.len());
+    for fuser in fusers {
+        let place = places.get(&fuser.badge.value);
+        match place.and_then(|place| once.get(*place)) {
+            None => {
+                places.insert(fuser.badge.value.clone(), once.len());
+                once.push(fuser);
+            }
+            Some(first) if first.name.value == fuser.name.value => {
+                let badge = &fuser.badge;
+                findings.push(given_twice(badge, badge.span, first.badge.span));
+            }
+            Some(first) => findings.push(two_people(&fuser.name, &fuser.badge, first)),
+        }
+    }
+    once
+}
+
+/// Says that a badge stands beside another name than before.
+pub(super) fn two_people(
+    name: &Spanned<String>,
+    badge: &Spanned<String>,
+    first: &Fuser,
+) -> Finding {
+    roster_rules::BADGE_OF_TWO_PEOPLE
+        .at(
+            badge.span,
+            format!(
+                "badge '{}' stands beside '{}' here and beside '{}' elsewhere",
+                badge.value, name.value, first.name.value
+            ),
+        )
+        .related(first.badge.span, "it is given here first")
+        .help("correct the badge, or write the name the same way every time")
 }

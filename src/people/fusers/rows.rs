@@ -6,8 +6,8 @@ use std::collections::HashMap;
 use csv::StringRecord;
 
 use super::cells::{Cells, each_record};
+use super::roster::two_people;
 use super::roster::{FailedJoint, Fuser, Qualification, Roster, Specimen};
-use super::yaml::two_people;
 use super::{language, rules};
 use crate::core::budget::{self, ROSTER};
 use crate::core::finding::Finding;

@@ -5,6 +5,9 @@ use chrono::{Datelike, Months, NaiveDate};
 
 use crate::core::source::{Span, Spanned};
 use crate::published::{Basis, Entry, Library};
+use crate::spec::declare::kinds::{counting_number, plain, procedure_number, text_like};
+use crate::spec::declare::{group, required};
+use crate::spec::plausible;
 
 /// The longest period a rule set of an organization's own may have, in months:
 /// a qualification that runs longer is a slip of the keys.
@@ -55,13 +58,13 @@ impl RuleSet {
     }
 
     /// The published statement that it rests on; the organization's own has none.
-    pub(crate) fn figure<'l>(&self, limits: &'l Library) -> Option<&'l Entry> {
+    pub(crate) fn basis_entry<'l>(&self, limits: &'l Library) -> Option<&'l Entry> {
         row(limits, self.word(), "text")
     }
 
     /// Where it is from, and how well that is known.
     pub(crate) fn source<'a>(&'a self, limits: &'a Library) -> (&'a str, Basis) {
-        match (self, self.figure(limits)) {
+        match (self, self.basis_entry(limits)) {
             (RuleSet::Own { source, .. }, _) => (source, Basis::Organization),
             (_, Some(figure)) => (&figure.source, figure.basis),
             (_, None) => ("", Basis::NotFound),
@@ -103,18 +106,19 @@ pub struct Rules {
     held: Vec<HeldRevision>,
 }
 
-/// An organization's own word that specimens made by one revision of a procedure
-/// hold for a later one.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct HeldRevision {
-    /// The number of the procedure.
-    pub procedure: Spanned<String>,
-    /// The revision that the specimens were made by.
-    pub(crate) made_by: Spanned<u32>,
-    /// The later revision that they hold for too.
-    pub(crate) holds_for: Spanned<u32>,
-    /// Where the organization says so.
-    pub(crate) source: String,
+group! {
+    /// An organization's own word that specimens made by one revision of a procedure
+    /// hold for a later one.
+    pub struct HeldRevision {
+        /// The number of the procedure.
+        procedure: Spanned<String> = required(procedure_number()),
+        /// The revision that the specimens were made by.
+        made_by: Spanned<u32> = required(counting_number(&plausible::REVISION)),
+        /// The later revision that they hold for too.
+        holds_for: Spanned<u32> = required(counting_number(&plausible::REVISION)),
+        /// Where your organization says so.
+        source: String = required(plain(text_like("Operations Manual 7.9"))),
+    }
 }
 
 /// The choice of a rule set.
@@ -228,7 +232,7 @@ mod tests {
     fn every_published_rule_set_has_its_row_and_its_period() {
         for (word, rule) in PUBLISHED {
             assert_eq!(rule.word(), *word);
-            assert!(rule.figure(library()).is_some(), "{word}");
+            assert!(rule.basis_entry(library()).is_some(), "{word}");
             assert!(!rule.source(library()).0.is_empty(), "{word}");
         }
         let months = |key| period(library(), key);

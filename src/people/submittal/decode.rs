@@ -1,128 +1,173 @@
 //! The file of a submittal, read as a spec is: every problem at once, each at
-//! its place.
+//! its place. The choice of a rule set is read by hand, as on the command line.
 
-use super::model::{NamedAttachment, NamedProcedure, NamedRoster, Party, Submittal};
+use chrono::NaiveDate;
+use serde_json::json;
+
 use super::rules as own;
 use crate::core::budget;
 use crate::core::finding::Finding;
 use crate::core::source::{Span, Spanned};
 use crate::people::fusers::Choice;
-use crate::spec::fields::{Fields, given_twice, list, one_or_list};
+use crate::people::fusers::rule_set::PUBLISHED;
+use crate::spec::declare::kinds::{
+    count, date, path, procedure_number, single, text, text_like, word,
+};
+use crate::spec::declare::{
+    file_schema, group, list, nested, one_or_list, optional, optional_list, read_top, required,
+};
+use crate::spec::fields::Fields;
+use crate::spec::language::Language;
 use crate::spec::node::{Node, NodeKind};
 use crate::spec::recovery::read_file;
-use crate::spec::{plausible, rules, values};
+use crate::spec::schema::values::{one_of, worded};
+use crate::spec::schema::{self, either};
+use crate::spec::{Paper, plausible, rules, values};
+
+/// The field with the number of the format.
+const FORMAT: &str = "coldring-submittal";
+
+/// A text by itself and its place, to tell entries apart.
+fn itself(text: &Spanned<String>) -> (String, Span) {
+    (text.value.clone(), text.span)
+}
+
+group! {
+    /// A submittal. Paths start at the folder of its file.
+    pub struct Submittal {
+        /// The number of the submittal, which also names its folder.
+        number: Spanned<String> = required(procedure_number()),
+        /// The revision of the submittal; 0 for the first.
+        revision: Spanned<u32> = required(count(&plausible::REVISION)),
+        /// The date of the submittal. Who is qualified is told for this day.
+        date: Spanned<NaiveDate> = required(date()),
+        /// What is submitted.
+        title: Spanned<String> = required(text("A line of text.")),
+        /// The project it is for.
+        project: Spanned<String> = required(text("The name of the project.")),
+        /// The number of the contract.
+        contract: Option<Spanned<String>> =
+            optional(text("As the contract has it."), "the cover has no such line."),
+        /// The section of the project's specification that asks for it.
+        section: Spanned<String> =
+            required(text_like("Section 7.3, Joining of plastic pipe")),
+        /// Who submits it.
+        by as "submitted_by": Party = required(nested()),
+        /// Who reviews it.
+        to as "submitted_to": Party = required(nested()),
+        /// What the reviewer should know, a paragraph each.
+        remarks: Vec<Spanned<String>> =
+            optional_list(one_or_list(text("A sentence or two.")), "none."),
+        /// The paper.
+        paper: Option<Spanned<Paper>> = optional(word(), "letter."),
+        /// The language of cover and lists.
+        language: Option<Spanned<Language>> = optional(word(), "English."),
+        /// The procedures that are submitted.
+        procedures: Vec<NamedProcedure> = optional_list(
+            list(nested()).once(|named: &NamedProcedure| itself(&named.spec)),
+            "none; there is an attachment then.",
+        ),
+        /// Who will make the joints. The list names people.
+        fusers: Option<NamedRoster> = optional(nested(), "nobody is named."),
+        /// PDFs to attach, in their order.
+        attachments: Vec<NamedAttachment> = optional_list(
+            list(nested()).once(|named: &NamedAttachment| itself(&named.file)),
+            "none; there is a procedure then.",
+        ),
+    }
+}
+
+group! {
+    /// Somebody who sends or receives a submittal.
+    pub struct Party {
+        /// The name of the organization.
+        name: Spanned<String> = required(text("A line of text.")),
+        /// Lines below the name, such as an address.
+        lines: Vec<Spanned<String>> =
+            optional_list(one_or_list(text("A line of text.")), "the name alone."),
+    }
+}
+
+group! {
+    /// A procedure that is submitted.
+    pub struct NamedProcedure {
+        /// The spec of the procedure.
+        spec: Spanned<String> = required(path("../my-procedure.yaml")),
+        /// Those of its records that go along. They name people.
+        records: Vec<Spanned<String>> = optional_list(
+            one_or_list(path("../records/PQ-7.yaml")).once(itself),
+            "none.",
+        ),
+        /// Specs of earlier revisions, to tell whether specimens made by them still hold. They
+        /// are not enclosed.
+        previous: Vec<Spanned<String>> = optional_list(
+            one_or_list(path("../earlier/my-procedure-r1.yaml")).once(itself),
+            "a specimen holds for the revision it was made by.",
+        ),
+    }
+}
+
+group! {
+    /// The roster that fusers are listed from.
+    pub struct NamedRoster {
+        /// The roster of fusers.
+        roster: Spanned<String> = required(path("../people/fusers.yaml")),
+        /// The badges of those to list.
+        badges: Vec<Spanned<String>> = optional_list(
+            one_or_list(text_like("AF-014")).once(itself),
+            "everybody on the roster.",
+        ),
+        /// Rule sets, in place of those that the roster chooses.
+        rules: Vec<Choice> = optional_list(
+            one_or_list(single(choice, rule_choice)),
+            "those of the roster.",
+        ),
+    }
+}
+
+group! {
+    /// A PDF that is attached.
+    pub struct NamedAttachment {
+        /// The PDF.
+        file: Spanned<String> = required(path("attachments/certificate.pdf")),
+        /// What it is, for the contents.
+        title: Spanned<String> = required(text("A line of text.")),
+    }
+}
+
+/// The schema of a submittal: it has a procedure or an attachment.
+pub(crate) fn submittal_schema() -> schema::Value {
+    let some = |list: &str| json!({"required": [list], "properties": {list: {"minItems": 1}}});
+    file_schema::<Submittal>(FORMAT).with("anyOf", json!([some("procedures"), some("attachments")]))
+}
 
 /// Reads the file of a submittal; `None` where what must be said is missing.
 pub fn decode(text: &str) -> (Option<Submittal>, Vec<Finding>) {
     let read = read_file(text, &budget::SUBMITTAL, |root, findings| {
-        Fields::open(root, "", Span::default(), findings).and_then(|top| submittal(top, findings))
+        let top = Fields::open(root, "", Span::default(), findings)?;
+        let submittal = read_top::<Submittal>(top, (FORMAT, "the submittal is"), findings);
+        if !has_entries(root, "procedures") && !has_entries(root, "attachments") {
+            findings.push(
+                own::NOTHING_SUBMITTED
+                    .about_file("the submittal names no procedure and no attachment")
+                    .help("name the spec of a procedure: procedures: [{spec: ../procedure.yaml}]"),
+            );
+        }
+        submittal
     });
     read.unwrap_or_else(|finding| (None, vec![*finding]))
 }
 
-fn submittal(mut top: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Submittal> {
-    top.format_one("coldring-submittal", "the submittal is", findings);
-    let number = top.required("number", findings, values::procedure_number);
-    let revision = top.required("revision", findings, values::count(&plausible::REVISION));
-    let date = top.required("date", findings, values::date);
-    let title = top.required("title", findings, values::text);
-    let project = top.required("project", findings, values::text);
-    let contract = top.optional("contract", findings, values::text);
-    let section = top.required("section", findings, values::text);
-    let by = top.required_group("submitted_by", findings);
-    let by = by.and_then(|fields| party(fields, findings));
-    let to = top.required_group("submitted_to", findings);
-    let to = to.and_then(|fields| party(fields, findings));
-    let remarks = top.optional("remarks", findings, texts).unwrap_or_default();
-    let paper = top.optional("paper", findings, values::word);
-    let language = top.optional("language", findings, values::word);
-    let enclosed = ["procedures", "attachments"]
-        .map(|field| top.take(field).map_or(0, |(node, _)| entries(node)));
-    let procedures = top.optional("procedures", findings, |node, findings| {
-        list(node, findings, procedure)
-    });
-    let fusers = top.group("fusers", findings);
-    let fusers = fusers.and_then(|fields| roster(fields, findings));
-    let attachments = top.optional("attachments", findings, |node, findings| {
-        list(node, findings, attachment)
-    });
-    top.finish(findings);
-    let procedures = once(procedures.unwrap_or_default(), |p| &p.spec, findings);
-    let attachments = once(attachments.unwrap_or_default(), |a| &a.file, findings);
-    if enclosed == [0, 0] {
-        findings.push(
-            own::NOTHING_SUBMITTED
-                .about_file("the submittal names no procedure and no attachment")
-                .help("name the spec of a procedure: procedures: [{spec: ../procedure.yaml}]"),
-        );
-    }
-    Some(Submittal {
-        number: number?,
-        revision: revision?,
-        date: date?,
-        title: title?,
-        project: project?,
-        contract,
-        section: section?,
-        by: by?,
-        to: to?,
-        remarks,
-        paper,
-        language,
-        procedures,
-        fusers,
-        attachments,
-    })
-}
-
-/// How many entries a list has, readable or not; what is no list has been found to
-/// be none.
-fn entries(node: &Node) -> usize {
-    match &node.kind {
-        NodeKind::List(items) => items.len(),
-        _ => 1,
-    }
-}
-
-fn texts(node: &Node, findings: &mut Vec<Finding>) -> Option<Vec<Spanned<String>>> {
-    Some(one_or_list(node, findings, values::text))
-}
-
-fn party(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<Party> {
-    let name = fields.required("name", findings, values::text);
-    let lines = fields.optional("lines", findings, texts);
-    fields.finish(findings);
-    Some(Party {
-        name: name?,
-        lines: lines.unwrap_or_default(),
-    })
-}
-
-fn procedure(node: &Node, findings: &mut Vec<Finding>) -> Option<NamedProcedure> {
-    let mut fields = Fields::open(node, "procedures", node.span, findings)?;
-    let spec = fields.required("spec", findings, values::text);
-    let records = fields.optional("records", findings, texts);
-    let previous = fields.optional("previous", findings, texts);
-    fields.finish(findings);
-    Some(NamedProcedure {
-        spec: spec?,
-        records: once(records.unwrap_or_default(), |path| path, findings),
-        previous: once(previous.unwrap_or_default(), |path| path, findings),
-    })
-}
-
-fn roster(mut fields: Fields<'_>, findings: &mut Vec<Finding>) -> Option<NamedRoster> {
-    let roster = fields.required("roster", findings, values::text);
-    let badges = fields.optional("badges", findings, texts);
-    let rules = fields.optional("rules", findings, |node, findings| {
-        Some(one_or_list(node, findings, choice))
-    });
-    fields.finish(findings);
-    Some(NamedRoster {
-        roster: roster?,
-        badges: once(badges.unwrap_or_default(), |badge| badge, findings),
-        rules: rules.unwrap_or_default(),
-    })
+/// Whether a list is given with entries, readable or not; what is no list has been found
+/// to be none.
+fn has_entries(root: &Node, list: &str) -> bool {
+    let NodeKind::Map(fields) = &root.kind else {
+        return false;
+    };
+    let is_list = |key: &Node| matches!(&key.kind, NodeKind::Scalar(name) if name == list);
+    let field = fields.iter().find(|(key, _)| is_list(key));
+    field
+        .is_some_and(|(_, value)| !matches!(&value.kind, NodeKind::List(items) if items.is_empty()))
 }
 
 fn choice(node: &Node, findings: &mut Vec<Finding>) -> Option<Choice> {
@@ -143,32 +188,20 @@ fn choice(node: &Node, findings: &mut Vec<Finding>) -> Option<Choice> {
     }
 }
 
-fn attachment(node: &Node, findings: &mut Vec<Finding>) -> Option<NamedAttachment> {
-    let mut fields = Fields::open(node, "attachments", node.span, findings)?;
-    let file = fields.required("file", findings, values::text);
-    let title = fields.required("title", findings, values::text);
-    fields.finish(findings);
-    Some(NamedAttachment {
-        file: file?,
-        title: title?,
-    })
-}
-
-/// Leaves the first of those that are named alike.
-fn once<T>(
-    named: Vec<T>,
-    name: impl Fn(&T) -> &Spanned<String>,
-    findings: &mut Vec<Finding>,
-) -> Vec<T> {
-    let mut kept: Vec<T> = Vec::new();
-    for entry in named {
-        let this = name(&entry);
-        match kept.iter().map(&name).find(|n| n.value == this.value) {
-            Some(first) => findings.push(given_twice(this, this.span, first.span)),
-            None => kept.push(entry),
-        }
-    }
-    kept
+/// The choice of a rule set in one line, as on the command line.
+fn rule_choice() -> schema::Value {
+    let words: Vec<_> = PUBLISHED.iter().map(|(word, _)| *word).collect();
+    let pattern = format!(
+        r"^\s*(?:[^:=]*[^:=\s]\s*=\s*)?(?:{}|own:\s*[0-9]+\s*:.*\S.*)\s*$",
+        words.join("|")
+    );
+    let how = "One of the words; for one procedure alone as in SF-001=us-gas; your own as in \
+               own:12:Operations Manual 7.9.";
+    let other = worded(
+        schemars::json_schema!({"type": "string", "pattern": pattern}),
+        how,
+    );
+    either([one_of(words), other.titled("other")]).told(how)
 }
 
 #[cfg(test)]

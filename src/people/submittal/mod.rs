@@ -14,14 +14,15 @@ mod attachment;
 mod content;
 mod decode;
 mod jpeg;
-mod model;
 pub(crate) mod rules;
 mod streams;
 
 pub use attachment::inspect;
 pub(crate) use attachment::{Attachment, Fault, MOST_PAGES, Pages};
 pub use decode::decode;
-pub(crate) use model::{NamedAttachment, NamedProcedure, NamedRoster, Party, Submittal};
+pub(crate) use decode::{
+    NamedAttachment, NamedProcedure, NamedRoster, Party, Submittal, submittal_schema,
+};
 
 use crate::core::source::{Source, Sources, Unavailable};
 

@@ -1,6 +1,6 @@
 //! How a fact of one procedure differs from that of another.
 
-use crate::spec::fact::Value;
+use crate::spec::fact::{Quantity, Value};
 
 /// How a fact differs between two procedures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -43,25 +43,35 @@ impl Value {
             return None;
         }
         Some(match (earlier, self) {
-            (Value::Length(was), Value::Length(is)) => direction(was, is),
-            (Value::Time(was), Value::Time(is)) => direction(was, is),
-            (Value::Temperature(was), Value::Temperature(is)) => direction(was, is),
-            (Value::Difference(was), Value::Difference(is)) => direction(was, is),
-            (Value::Percent(was), Value::Percent(is)) => direction(was, is),
+            (Value::Quantity(was), Value::Quantity(is)) => of_quantity(was, is),
             (Value::Size(was), Value::Size(is)) if was.system() == is.system() => {
                 direction(was, is)
             }
-            (Value::Temperatures(was), Value::Temperatures(is)) => {
-                if is.contains(was.least) && is.contains(was.most) {
-                    How::Wider
-                } else if was.contains(is.least) && was.contains(is.most) {
-                    How::Narrower
-                } else {
-                    How::Changed
-                }
-            }
             _ => How::Changed,
         })
+    }
+}
+
+/// How a quantity differs from an earlier one.
+fn of_quantity(was: &Quantity, is: &Quantity) -> How {
+    match (was, is) {
+        (Quantity::Length(was), Quantity::Length(is)) => direction(was, is),
+        (Quantity::Duration(was), Quantity::Duration(is)) => direction(was, is),
+        (Quantity::Temperature(was), Quantity::Temperature(is)) => direction(was, is),
+        (Quantity::TemperatureDifference(was), Quantity::TemperatureDifference(is)) => {
+            direction(was, is)
+        }
+        (Quantity::Percent(was), Quantity::Percent(is)) => direction(was, is),
+        (Quantity::TemperatureRange(was), Quantity::TemperatureRange(is)) => {
+            if is.contains(was.least) && is.contains(was.most) {
+                How::Wider
+            } else if was.contains(is.least) && was.contains(is.most) {
+                How::Narrower
+            } else {
+                How::Changed
+            }
+        }
+        _ => How::Changed,
     }
 }
 

@@ -22,14 +22,14 @@ use chrono::NaiveDate;
 pub(crate) use facts::facts;
 pub(crate) use how::How;
 pub use rating::Fusers;
-pub(crate) use rating::{Class, Rating};
+pub(crate) use rating::{Class, Rating, rating};
 
 use crate::core::size::Size;
 use crate::procedure::record::support;
 use crate::procedure::resolve::Procedure;
 use crate::published::Library;
 use crate::spec::Status;
-pub(crate) use crate::spec::fact::{Fact, Value};
+pub(crate) use crate::spec::fact::{Fact, Quantity, Value};
 
 /// The times of a joint.
 const TIMES: [&str; 4] = ["heating", "change-over", "hold", "handling-wait"];

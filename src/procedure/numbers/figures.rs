@@ -3,15 +3,14 @@
 //! tables nor spec give is a row without a value.
 
 use crate::core::size::Size;
-use crate::core::units::{
-    Decimal, Duration, Length, Percent, Range, Temperature, TemperatureDifference, TemperatureUnit,
-    TimeUnit,
-};
+use crate::core::units::{Decimal, Range, TimeUnit};
 use crate::procedure::resolve::{
     Depth, Fit, Joint, Pipe, Procedure, fits, sequence, unlike_source,
 };
 use crate::published::{Basis, Sourced, Value};
-use crate::spec::{GaugeDepth, Heater, Spec, Stated, Written};
+use crate::spec::Written;
+use crate::spec::declare::GroupOutput as _;
+use crate::spec::fact::{self, Collector, Fact, Of};
 
 /// Stands where the author gives a figure and no source.
 const STATED: &str = "stated in the spec";
@@ -117,7 +116,12 @@ fn both<T: Copy>(
 
 /// Every figure of a procedure: first those of the whole, then by size and wall.
 pub fn rows(procedure: &Procedure<'_>) -> Vec<Row> {
-    let mut to = Rows::default();
+    let mut facts = Collector::new("", procedure.practice());
+    procedure.spec.facts(&Of::default(), &mut facts);
+    let mut to = Rows {
+        facts: facts.facts,
+        ..Rows::default()
+    };
     whole(procedure, &mut to);
     let fits = fits(procedure);
     let mut last = None;
@@ -145,6 +149,8 @@ pub fn rows(procedure: &Procedure<'_>) -> Vec<Row> {
 /// Collects the rows of one size and wall after the other.
 #[derive(Default)]
 struct Rows {
+    /// What the fields of the spec state.
+    facts: Vec<Fact>,
     rows: Vec<Row>,
     size: Option<Size>,
     walls: Option<String>,
@@ -190,56 +196,95 @@ impl Rows {
         }
     }
 
-    /// A quantity that the spec states: measured where it says how.
-    fn stated<'t, T: Clone + Into<Value> + 't>(
-        &mut self,
-        figure: &'static str,
-        written: impl IntoIterator<Item = &'t Written<T>>,
-        source: Option<&str>,
-        sourced: Basis,
-    ) {
-        let basis = source.map_or(Basis::Organization, |_| sourced);
-        for written in written {
-            let stated = Sourced::stated(written.value.clone(), basis, source.unwrap_or(STATED));
-            self.add(figure, [&stated.written_as(&written.text)]);
+    /// Quantities as the fields of the spec state them for the size: measured, or of the
+    /// organization, where the spec says from whom.
+    fn stated(&mut self, figures: &[StatedFigure], sourced: Basis) {
+        for (figure, variable, source) in figures {
+            let size = self.size;
+            let of = |fact: &&Fact, variable: &str| fact.variable == variable && fact.size == size;
+            let mut facts = self.facts.iter();
+            let Some(fact) = facts.find(|fact| of(fact, variable)) else {
+                continue;
+            };
+            let fact::Value::Quantity(value) = fact.value.clone() else {
+                continue;
+            };
+            let source = self.facts.iter().find(|fact| of(fact, source));
+            let basis = source.map_or(Basis::Organization, |_| sourced);
+            let source = source.map_or(STATED, |source| source.shown.as_str());
+            let stated = Sourced::stated(value, basis, source).written_as(&fact.shown);
+            self.add(figure, [&stated]);
         }
     }
 
-    fn decided<T: Clone + Into<Value>>(
+    /// A quantity that the spec states for the size.
+    fn written<T: Clone + Into<Value>>(
         &mut self,
         figure: &'static str,
-        stated: &Option<Stated<T>>,
+        written: &Written<T>,
+        source: &str,
     ) {
-        if let Some(Stated { value, source }) = stated {
-            let source = source.as_ref().map(|source| source.value.as_str());
-            self.stated(figure, [value], source, Basis::Organization);
-        }
+        let stated = Sourced::stated(written.value.clone(), Basis::Organization, source);
+        self.add(figure, [&stated.written_as(&written.text)]);
     }
 }
 
+/// A figure, the variable that its field is compared as, and that of its source.
+type StatedFigure = (&'static str, &'static str, &'static str);
+
+const OF_PIPE: &[StatedFigure] = &[("pipe-temperature", "pipe-temperature", "")];
+const OF_HEATER: &[StatedFigure] = &[
+    ("set-point", "set-point", ""),
+    ("face-offset", "face-offset", ""),
+    ("controller-step", "heater-step", ""),
+    ("controller-swing", "heater-swing", ""),
+    ("face-check-accuracy", "face-check-accuracy", ""),
+    ("stick-melts", "stick-melts", ""),
+    ("stick-stays-solid", "stick-stays-solid", ""),
+];
+const OF_WORK: &[StatedFigure] = &[
+    ("cleaning-strength", "cleaning-strength", ""),
+    ("least-wall-fused", "least-wall", "least-wall-source"),
+];
+const OF_COLD: &[StatedFigure] = &[(
+    "no-joints-below",
+    "no-joints-below",
+    "no-joints-below-source",
+)];
+/// Those of one size.
+const OF_SIZE: &[StatedFigure] = &[
+    (
+        "measured-diameter",
+        "measured-diameter",
+        "measured-pipe-source",
+    ),
+    (
+        "measured-roundness",
+        "measured-roundness",
+        "measured-pipe-source",
+    ),
+    // Where a gauge and the fitting both give a depth, the gauge's is set.
+    ("fitting-depth", "stated-depth", "stated-depth-source"),
+    ("socket-depth", "socket-depth", "socket-source"),
+    ("spigot-straight-length", "spigot-length", "spigot-source"),
+    ("spigot-diameter", "spigot-diameter", "spigot-source"),
+    ("spigot-wall", "spigot-wall", "spigot-source"),
+    ("adapter-depth", "adapter-depth", ""),
+    ("cold-ring-width", "cold-ring-width", ""),
+];
+
 fn whole(procedure: &Procedure<'_>, to: &mut Rows) {
     let own = Basis::Organization;
-    let Spec {
-        heater,
-        pipe_temperature,
-        cleaning,
-        least_wall,
-        cold_weather,
-        ..
-    } = procedure.spec;
-    to.stated("pipe-temperature", pipe_temperature, None, own);
+    to.stated(OF_PIPE, own);
     to.add("heater-window", &procedure.window);
-    heater_settings(heater, to);
+    to.stated(OF_HEATER, own);
     let face = Sourced::derived(
         procedure.face.swinging(),
         "set point + offset, the swing each way",
         &[own],
     );
     to.add("face-temperature", [&face]);
-    if let Some(cleaning) = cleaning {
-        to.stated("cleaning-strength", &cleaning.strength, None, own);
-    }
-    to.decided("least-wall-fused", least_wall);
+    to.stated(OF_WORK, own);
     to.needed(
         "wait-before-pressure-test",
         procedure.before_pressure_test.as_ref(),
@@ -247,23 +292,8 @@ fn whole(procedure: &Procedure<'_>, to: &mut Rows) {
     );
     to.add("cold-trigger", &procedure.cold_trigger);
     to.add("cold-trial-step", &procedure.cold_step);
-    if let Some(cold) = cold_weather {
-        to.decided("no-joints-below", &cold.no_joints_below);
-    }
+    to.stated(OF_COLD, own);
     to.add("strip-thickness", &procedure.strip_thickness);
-}
-
-fn heater_settings(heater: &Heater, to: &mut Rows) {
-    let own = Basis::Organization;
-    to.stated("set-point", [&heater.set_point], None, own);
-    to.stated("face-offset", &heater.face_offset, None, own);
-    to.stated("controller-step", &heater.step, None, own);
-    to.stated("controller-swing", &heater.swing, None, own);
-    if let Some(check) = &heater.face_check {
-        to.stated("face-check-accuracy", &check.accuracy, None, own);
-        to.stated("stick-melts", &check.melts, None, own);
-        to.stated("stick-stays-solid", &check.stays_solid, None, own);
-    }
 }
 
 fn of_size(procedure: &Procedure<'_>, joint: &Joint, to: &mut Rows) {
@@ -282,95 +312,11 @@ fn of_size(procedure: &Procedure<'_>, joint: &Joint, to: &mut Rows) {
         Depth::Known(_) => "",
     };
     to.needed("insertion-depth", joint.depth.known(), why_none);
-    let spec = procedure.spec;
-    let of = |size: Size| size == joint.size;
-    for (_, pipe) in spec.measured.iter().filter(|(size, _)| of(size.value)) {
-        let source = pipe.source.as_ref().map(|source| source.value.as_str());
-        to.stated(
-            "measured-diameter",
-            &pipe.outside_diameter,
-            source,
-            Basis::Measured,
-        );
-        to.stated(
-            "measured-roundness",
-            &pipe.out_of_roundness,
-            source,
-            Basis::Measured,
-        );
-    }
-    // Where a gauge and the fitting both give a depth, the gauge's is set.
-    for (_, fitting) in spec
-        .fittings
-        .depths
-        .iter()
-        .filter(|(size, _)| of(size.value))
-    {
-        if let GaugeDepth::Known(depth) = &fitting.depth {
-            let source = fitting.source.as_ref().map(|source| source.value.as_str());
-            to.stated("fitting-depth", [depth], source, Basis::Measured);
-        }
-    }
-    for (_, socket) in spec
-        .fittings
-        .sockets
-        .iter()
-        .filter(|(size, _)| of(size.value))
-    {
-        let source = socket.source.as_ref().map(|source| source.value.as_str());
-        to.stated("socket-depth", &socket.depth, source, Basis::Measured);
-    }
-    for (_, spigot) in spec
-        .fittings
-        .spigots
-        .iter()
-        .filter(|(size, _)| of(size.value))
-    {
-        let source = spigot.source.as_ref().map(|source| source.value.as_str());
-        to.stated(
-            "spigot-straight-length",
-            [&spigot.straight_length],
-            source,
-            Basis::Measured,
-        );
-        to.stated(
-            "spigot-diameter",
-            &spigot.outside_diameter,
-            source,
-            Basis::Measured,
-        );
-        to.stated("spigot-wall", &spigot.wall, source, Basis::Measured);
-    }
-    for (_, adapter) in spec
-        .heater
-        .adapters
-        .iter()
-        .filter(|(size, _)| of(size.value))
-    {
-        to.stated("adapter-depth", &adapter.depth, None, Basis::Measured);
-    }
-    for (_, ring) in spec
-        .tools
-        .cold_rings
-        .iter()
-        .filter(|(size, _)| of(size.value))
-    {
-        to.stated("cold-ring-width", &ring.width, None, Basis::Measured);
-    }
+    to.stated(OF_SIZE, Basis::Measured);
     if let Some(pair) = procedure.unlike(joint.size) {
-        let source = Some(unlike_source(pair));
-        to.stated(
-            "unlike-pipe-heating",
-            [&pair.pipe_heat],
-            source,
-            Basis::Organization,
-        );
-        to.stated(
-            "unlike-fitting-heating",
-            [&pair.fitting_heat],
-            source,
-            Basis::Organization,
-        );
+        let source = unlike_source(pair);
+        to.written("unlike-pipe-heating", &pair.pipe_heat, source);
+        to.written("unlike-fitting-heating", &pair.fitting_heat, source);
         if let Some(sequence) = sequence(pair) {
             let (other_on, both_off) = (sequence.value.other_on, sequence.value.both_off);
             let part = |value: Value| Sourced::stated(value, sequence.basis, &sequence.source);
@@ -422,35 +368,20 @@ fn pipe(pipe: &Pipe, to: &mut Rows) {
     to.add("inside-diameter", [&pipe.inside_diameter]);
 }
 
-macro_rules! value_from {
-    ($($from:ty => $variant:ident,)*) => {
-        $(impl From<$from> for Value {
-            fn from(value: $from) -> Self {
-                Value::$variant(value)
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::published::library;
+
+    /// A figure of a variable that no field is compared as would be listed nowhere.
+    #[test]
+    fn every_variable_is_one_of_the_table() {
+        let stated = [OF_PIPE, OF_HEATER, OF_WORK, OF_COLD, OF_SIZE].concat();
+        for (figure, variable, source) in stated {
+            for variable in [variable, source].into_iter().filter(|v| !v.is_empty()) {
+                let name = format!("essential-variables:{variable}:name");
+                assert!(library().entry(&name).is_some(), "{figure}: {variable}");
             }
-        })*
-    };
-}
-
-value_from! {
-    Length => Length,
-    Range<Length> => LengthRange,
-    Duration => Duration,
-    Range<Duration> => DurationRange,
-    Temperature => Temperature,
-    Range<Temperature> => TemperatureRange,
-    TemperatureDifference => TemperatureDifference,
-    Percent => Percent,
-}
-
-impl From<(Temperature, TemperatureUnit)> for Value {
-    fn from((value, _): (Temperature, TemperatureUnit)) -> Self {
-        Value::Temperature(value)
-    }
-}
-
-impl From<(TemperatureDifference, TemperatureUnit)> for Value {
-    fn from((value, _): (TemperatureDifference, TemperatureUnit)) -> Self {
-        Value::TemperatureDifference(value)
+        }
     }
 }

@@ -5,7 +5,10 @@
 use crate::core::units::Percent;
 use crate::published::{Basis, Entry, Library};
 use crate::spec::Written;
-use crate::spec::record::{Criterion, FailedAt, JointTest, TestFigures, Witnessed};
+use crate::spec::record::{
+    Burst, Criterion, Crush, FailedAt, JointTest, LeastElongation, LeastHeld, Straps, Sustained,
+    Tensile, TestFigures, Witnessed,
+};
 
 /// What a test came to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -63,54 +66,57 @@ impl Verdict {
 /// The name of a test, as the trade has it.
 pub(crate) fn name(figures: &TestFigures) -> &'static str {
     match figures {
-        TestFigures::Straps { .. } => "strap test",
-        TestFigures::Tensile { .. } => "tensile test",
-        TestFigures::Burst { .. } => "burst test",
-        TestFigures::Sustained { .. } => "sustained pressure test",
-        TestFigures::Crush { .. } => "crush test",
+        TestFigures::Straps(_) => "strap test",
+        TestFigures::Tensile(_) => "tensile test",
+        TestFigures::Burst(_) => "burst test",
+        TestFigures::Sustained(_) => "sustained pressure test",
+        TestFigures::Crush(_) => "crush test",
     }
 }
 
 /// Holds a test against its criterion.
 pub(crate) fn judge(test: &JointTest, limits: &Library) -> Verdict {
     match &test.figures {
-        TestFigures::Straps {
+        TestFigures::Straps(Straps {
             straps,
             with_voids,
             failed_in_joint,
-        } => by_straps(
+        }) => by_straps(
             (straps.value, with_voids.value, failed_in_joint.value),
             limits,
         ),
-        TestFigures::Tensile {
+        TestFigures::Tensile(Tensile {
             elongation,
             failure,
             criterion,
-        } => by_tension(elongation, failure.value, criterion.as_ref(), limits),
-        TestFigures::Burst {
+        }) => by_tension(elongation, failure.value, criterion.as_ref(), limits),
+        TestFigures::Burst(Burst {
             pressure,
             criterion,
-        } => match criterion {
+        }) => match criterion {
             None => Verdict::none(pressure.text.clone(), limits, PRESSURE),
             Some(asked) => Verdict::new(
-                pressure.value >= asked.limit.value,
-                format!("{}; at least {}", pressure.text, asked.limit.text),
+                pressure.value >= asked.limit.at_least.value,
+                format!("{}; at least {}", pressure.text, asked.limit.at_least.text),
                 &asked.source,
                 Basis::Organization,
             ),
         },
-        TestFigures::Sustained {
+        TestFigures::Sustained(Sustained {
             pressure,
             time,
             failed,
             criterion,
-        } => {
+        }) => {
             let ended = if failed.value { "failed" } else { "no failure" };
             let figure = format!("{} for {}, {ended}", pressure.text, time.text);
             match criterion {
                 None => Verdict::none(figure, limits, PRESSURE),
                 Some(asked) => {
-                    let (least, long) = &asked.limit;
+                    let LeastHeld {
+                        pressure: least,
+                        time: long,
+                    } = &asked.limit;
                     Verdict::new(
                         !failed.value && pressure.value >= least.value && time.value >= long.value,
                         format!("{figure}; at least {} for {}", least.text, long.text),
@@ -120,16 +126,16 @@ pub(crate) fn judge(test: &JointTest, limits: &Library) -> Verdict {
                 }
             }
         }
-        TestFigures::Crush {
+        TestFigures::Crush(Crush {
             separated,
             criterion,
-        } => {
+        }) => {
             let figure = format!("{} separated", separated.text);
             match criterion {
                 None => Verdict::none(figure, limits, CRUSH),
                 Some(asked) => Verdict::new(
-                    separated.value <= asked.limit.value,
-                    format!("{figure}; at most {}", asked.limit.text),
+                    separated.value <= asked.limit.at_most.value,
+                    format!("{figure}; at most {}", asked.limit.at_most.text),
                     &asked.source,
                     Basis::Organization,
                 ),
@@ -170,7 +176,7 @@ fn by_straps((straps, voids, failed): (u32, u32, u32), limits: &Library) -> Verd
 fn by_tension(
     elongation: &Written<Percent>,
     failure: FailedAt,
-    criterion: Option<&Criterion<Written<Percent>>>,
+    criterion: Option<&Criterion<LeastElongation>>,
     limits: &Library,
 ) -> Verdict {
     let failed = match failure {
@@ -185,10 +191,10 @@ fn by_tension(
             Verdict::new(true, figure, &named.source, named.basis)
         }
         (_, _, Some(asked)) => Verdict::new(
-            elongation.value >= asked.limit.value,
+            elongation.value >= asked.limit.at_least.value,
             format!(
                 "{figure}; at least {}, or a failure outside the joint",
-                asked.limit.text
+                asked.limit.at_least.text
             ),
             &asked.source,
             Basis::Organization,

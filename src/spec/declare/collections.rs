@@ -63,6 +63,7 @@ pub(crate) fn list<K: Kind>(item: K) -> List<K> {
         long: false,
         named: None,
         none: None,
+        most: None,
         once: None,
         of: None,
     }
@@ -87,6 +88,8 @@ pub(crate) struct List<K: Kind> {
     named: Option<&'static str>,
     /// What is said of an empty one, and the help.
     none: Option<(&'static str, &'static str)>,
+    /// How many there may be, for the schema.
+    most: Option<usize>,
     /// What an entry is told from the others by.
     once: Option<fn(&K::Value) -> (String, Span)>,
     /// What the facts of an entry are stated of.
@@ -109,6 +112,12 @@ impl<K: Kind> List<K> {
     pub(crate) fn not_empty(self, what: &'static str, help: &'static str) -> Self {
         let none = Some((what, help));
         Self { none, ..self }
+    }
+
+    /// The same with so many entries at most; whoever reads it says so too.
+    pub(crate) fn at_most(self, most: usize) -> Self {
+        let most = Some(most);
+        Self { most, ..self }
     }
 
     /// The same in which an entry stands once.
@@ -161,6 +170,9 @@ impl<K: Kind> Kind for List<K> {
         let mut several = schema::list(self.item.schema());
         if self.none.is_some() {
             several = several.with("minItems", 1);
+        }
+        if let Some(most) = self.most {
+            several = several.with("maxItems", most);
         }
         if self.once.is_some() {
             several = several.unlike();

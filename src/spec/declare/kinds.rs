@@ -66,6 +66,28 @@ where
     }
 }
 
+/// The same value without its place.
+pub(crate) fn plain<T, K: Kind<Value = Spanned<T>>>(kind: K) -> Plain<K> {
+    Plain { kind }
+}
+
+/// See [`plain`].
+pub(crate) struct Plain<K> {
+    kind: K,
+}
+
+impl<T, K: Kind<Value = Spanned<T>>> Kind for Plain<K> {
+    type Value = T;
+
+    fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<T> {
+        self.kind.read(node, at, findings).map(|value| value.value)
+    }
+
+    fn schema(&self) -> schema::Value {
+        self.kind.schema()
+    }
+}
+
 /// A temperature or a difference of temperature, with the scale it was written in.
 type Scaled<T> = Written<(T, TemperatureUnit)>;
 

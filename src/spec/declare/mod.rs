@@ -3,8 +3,8 @@
 //! is weighed by. Reading, writing back, the JSON Schema, the facts that two revisions
 //! are compared by and the reference page all come from it.
 //!
-//! [`group!`] makes a struct and its [`Group`] from a list of fields; a field is a
-//! [`Kind`] of value in a [`Field`] that says whether it is needed. Groups with a shape
+//! `group!` makes a struct and its `Group` from a list of fields; a field is a
+//! `Kind` of value in a `Field` that says whether it is needed. Groups with a shape
 //! of their own write `Group` by hand: the check of a heater's faces (its fields depend
 //! on the method), a claim of pipe (wall or ratio, or both of one size), a test of a
 //! joint (its fields depend on its kind), a rule set of a roster.
@@ -20,7 +20,7 @@ pub(crate) use parts::{
 };
 pub(crate) use presence::{
     Inner, Weighed, checked, optional, optional_group, optional_list, place, required,
-    required_or_empty, within,
+    required_or_empty, required_or_none, within,
 };
 
 /// Declares a group: a struct with its [`Group`], and with `pub struct … written` its
@@ -46,6 +46,7 @@ macro_rules! group {
     ) => {
         $(#[doc = $of_group])*
         #[derive(Debug, Clone)]
+        #[allow(unreachable_pub, reason = "some groups are part of the public face, others not")]
         pub struct $Group {
             $($(#[doc = $about])* pub $field: $type,)*
         }

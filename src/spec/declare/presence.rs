@@ -71,13 +71,38 @@ impl<K: KindOutput> FieldOutput for Required<K> {
 
 /// A field that may be left out; `without` says what holds then.
 pub(crate) fn optional<K: Kind>(kind: K, without: &'static str) -> Optional<K> {
-    Optional { kind, without }
+    Optional {
+        kind,
+        without,
+        needed: false,
+        whole: false,
+    }
+}
+
+/// A field that must be given, without which the rest of its group is read all the same.
+pub(crate) fn required_or_none<K: Kind>(kind: K) -> Optional<K> {
+    Optional {
+        needed: true,
+        ..optional(kind, "")
+    }
 }
 
 /// See [`optional`].
 pub(crate) struct Optional<K> {
     kind: K,
     without: &'static str,
+    needed: bool,
+    whole: bool,
+}
+
+impl<K> Optional<K> {
+    /// The same without which there is no group, where it is given and cannot be read.
+    pub(crate) fn whole(self) -> Self {
+        Self {
+            whole: true,
+            ..self
+        }
+    }
 }
 
 impl<K: Kind> Field for Optional<K> {
@@ -89,7 +114,12 @@ impl<K: Kind> Field for Optional<K> {
         fields: &mut Fields<'_>,
         findings: &mut Vec<Finding>,
     ) -> Option<Self::Value> {
-        Some(given(&self.kind, name, fields, findings))
+        if self.needed {
+            fields.need(name, findings);
+        }
+        let value = given(&self.kind, name, fields, findings);
+        let lost = self.whole && value.is_none() && fields.has(name);
+        (!lost).then_some(value)
     }
 
     fn declare(&self, name: &'static str, about: &str, to: &mut Vec<Declared>) {

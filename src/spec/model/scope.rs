@@ -8,11 +8,11 @@ use crate::core::source::{Span, Spanned};
 use crate::core::units::{DimensionRatio, Length, Range};
 use crate::spec::declare::kinds::{dimension_ratio, length, size_range, source};
 use crate::spec::declare::{
-    Field as _, Group, GroupOutput, Kind, KindOutput as _, group, list, one_or_list, optional,
+    Field, Group, GroupOutput, KindOutput as _, group, list, one_or_list, optional, required,
 };
 use crate::spec::fact::{Collector, Of};
 use crate::spec::fields::Fields;
-use crate::spec::schema::{self, Declared, may, must};
+use crate::spec::schema::{self, Declared};
 use crate::spec::tree::Tree;
 use crate::spec::written::Written;
 use crate::spec::{plausible, rules};
@@ -40,34 +40,35 @@ pub struct PipeClaim {
     pub span: Span,
 }
 
-fn sizes() -> impl Kind<Value = Vec<Spanned<Range<Size>>>> {
-    one_or_list(size_range()).not_empty(
+fn sizes() -> impl Field<Value = Vec<Spanned<Range<Size>>>> {
+    required(one_or_list(size_range()).not_empty(
         "`scope.pipe.sizes` names no size",
         "name one or more, as in [3/4 IPS, 1 IPS]",
-    )
+    ))
 }
 
-fn ratios() -> impl Kind<Value = Vec<Spanned<DimensionRatio>>> {
-    one_or_list(dimension_ratio()).not_empty(
+fn ratios() -> impl Field<Value = Option<Vec<Spanned<DimensionRatio>>>> {
+    let ratios = one_or_list(dimension_ratio()).not_empty(
         "`scope.pipe.dimension_ratio` is empty",
         "read it from the print line: dimension_ratio: 11",
-    )
+    );
+    optional(ratios, "wall has to be given.")
 }
 
-fn walls() -> impl Kind<Value = Vec<Written<Length>>> {
-    one_or_list(length(&plausible::WALL)).not_empty(
+fn walls() -> impl Field<Value = Option<Vec<Written<Length>>>> {
+    let walls = one_or_list(length(&plausible::WALL)).not_empty(
         "`scope.pipe.wall` is empty",
         "write the wall of the pipe, or its dimension ratio instead",
-    )
+    );
+    optional(walls, "dimension_ratio has to be given.")
 }
 
 impl Group for PipeClaim {
     fn read(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<Self> {
         let span = fields.span;
-        let one_of_them = "";
-        let sizes = crate::spec::declare::required(sizes()).read("sizes", fields, findings);
-        let ratios = optional(ratios(), one_of_them).read("dimension_ratio", fields, findings)?;
-        let walls = optional(walls(), one_of_them).read("wall", fields, findings)?;
+        let sizes = sizes().read("sizes", fields, findings);
+        let ratios = ratios().read("dimension_ratio", fields, findings)?;
+        let walls = walls().read("wall", fields, findings)?;
         let wall = match (ratios, walls) {
             (Some(ratios), Some(walls)) => both(sizes.as_deref(), &ratios, &walls).or_else(|| {
                 findings.push(together(span));
@@ -90,20 +91,12 @@ impl Group for PipeClaim {
     }
 
     fn declare(to: &mut Vec<Declared>) {
-        to.push(must("sizes", "The nominal sizes.", sizes().schema()));
-        to.push(may(
-            "dimension_ratio",
-            "Outside diameter to least wall (DR, SDR), from the print line.",
-            "wall has to be given.",
-            ratios().schema(),
-        ));
-        to.push(may(
-            "wall",
-            "The minimum wall, where the print line gives that and no ratio, as on tubing; or beside \
-             the one ratio of one size, where no wall is published for it.",
-            "dimension_ratio has to be given.",
-            walls().schema(),
-        ));
+        sizes().declare("sizes", "The nominal sizes.", to);
+        let ratio = "Outside diameter to minimum wall (DR, SDR), from the print line.";
+        ratios().declare("dimension_ratio", ratio, to);
+        let wall = "The minimum wall, where the print line gives that and no ratio, as on \
+                    tubing; or beside the one ratio of one size, where no wall is published for it.";
+        walls().declare("wall", wall, to);
     }
 
     fn schema() -> schema::Value {

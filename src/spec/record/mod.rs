@@ -1,27 +1,36 @@
 //! A record of test joints: how each was made, how it was tested, and what the
-//! witness says of it. What the figures are worth is judged elsewhere.
+//! witness says of it. What the figures are worth is judged elsewhere. The wall of a
+//! joint is read by hand: a length, or a ratio. Its tests are in `testing`.
 
-pub(crate) mod decode;
+mod testing;
 
 use chrono::NaiveDate;
 
-pub use decode::record;
-
-use super::Written;
+use super::declare::kinds::{
+    counting_number, date, duration, length, procedure_number, single, size, temperature, text,
+    text_like, weather, word,
+};
+use super::declare::{
+    Inner, Kind as _, group, list, nested, optional, optional_list, place, read_top, required,
+    within,
+};
+use super::fields::Fields;
+use super::node::Node;
+use super::recovery::read_file;
+use super::schema::{self, either};
+use super::words::Word;
+use super::{Written, plausible, values};
+use crate::core::budget;
+use crate::core::finding::Finding;
 use crate::core::size::Size;
 use crate::core::source::{FileId, Span, Spanned};
 use crate::core::units::{
-    DimensionRatio, Duration, Length, Percent, Pressure, Temperature, TemperatureUnit,
+    DimensionRatio, Duration, Length, Temperature, TemperatureUnit, parse_quantity,
 };
+pub use testing::*;
 
-/// What a test came to, as the witness says.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Witnessed {
-    /// Passed.
-    Pass,
-    /// Failed.
-    Fail,
-}
+/// The field with the number of the format.
+pub(crate) const FORMAT: &str = "coldring-record";
 
 /// What the pipe of a test joint went into.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -32,15 +41,9 @@ pub enum Partner {
     Spigot,
 }
 
-/// Where a tensile specimen failed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum FailedAt {
-    /// In the joint area.
-    Joint,
-    /// Outside the joint area.
-    Outside,
-    /// Nowhere; the test was ended.
-    Nowhere,
+impl Word for Partner {
+    const WORDS: &'static [(&'static str, Self)] =
+        &[("socket", Partner::Socket), ("spigot", Partner::Spigot)];
 }
 
 /// How the wall of a test pipe is named.
@@ -48,167 +51,146 @@ pub enum FailedAt {
 pub enum TestWall {
     /// By dimension ratio.
     Ratio(Spanned<DimensionRatio>),
-    /// By its least wall, or as measured.
+    /// By its minimum wall, or as measured.
     Stated(Written<Length>),
 }
 
-/// Who made a pipe or a fitting, and in which lot.
-#[derive(Debug, Clone)]
-pub struct Part {
-    /// The maker.
-    pub maker: Spanned<String>,
-    /// The lot.
-    pub lot: Spanned<String>,
+/// A wall by its ratio, or by a length, which alone has a unit.
+fn wall(node: &Node, findings: &mut Vec<Finding>) -> Option<TestWall> {
+    let written = values::scalar(node, findings)?;
+    if parse_quantity(written).is_ok() {
+        return values::length(&plausible::WALL)(node, findings).map(TestWall::Stated);
+    }
+    values::dimension_ratio(node, findings).map(TestWall::Ratio)
 }
 
-/// The instrument that the face temperatures were measured with.
-#[derive(Debug, Clone)]
-pub struct Pyrometer {
-    /// Its mark.
-    pub id: Spanned<String>,
-    /// When it was calibrated last.
-    pub calibrated: Spanned<NaiveDate>,
-    /// When it has to be calibrated again, where the record says; good through
-    /// that day.
-    pub due: Option<Spanned<NaiveDate>>,
+fn wall_schema() -> schema::Value {
+    let length = length(&plausible::WALL).schema();
+    either([length, schema::values::dimension_ratio()])
+        .told("A length with its unit, as in 0.120 in, or a dimension ratio, as in 11.")
 }
 
-/// What a stated criterion asks, and where it stands.
-#[derive(Debug, Clone)]
-pub struct Criterion<T> {
-    /// The limit.
-    pub limit: T,
-    /// Where it stands.
-    pub source: Spanned<String>,
+fn resin_schema() -> schema::Value {
+    either([schema::values::resin(), schema::values::text("")]).told("As in PE4710.")
 }
 
-/// A destructive test with its figures.
-#[derive(Debug, Clone)]
-pub enum TestFigures {
-    /// Cut lengthwise into straps, each deformed.
-    Straps {
-        /// How many.
-        straps: Spanned<u32>,
-        /// On how many of them the cut faces show voids.
-        with_voids: Spanned<u32>,
-        /// How many of them failed, beginning in the joint.
-        failed_in_joint: Spanned<u32>,
-    },
-    /// Pulled.
-    Tensile {
-        /// Elongation.
-        elongation: Written<Percent>,
-        /// Where it failed.
-        failure: Spanned<FailedAt>,
-        /// The least elongation of a specimen that does not fail outside the joint.
-        criterion: Option<Criterion<Written<Percent>>>,
-    },
-    /// Pressure raised until it burst.
-    Burst {
-        /// The pressure it burst at.
-        pressure: Written<Pressure>,
-        /// The least it must reach.
-        criterion: Option<Criterion<Written<Pressure>>>,
-    },
-    /// Held under pressure.
-    Sustained {
-        /// The pressure.
-        pressure: Written<Pressure>,
-        /// For how long.
-        time: Written<Duration>,
-        /// Whether it failed or leaked in that time.
-        failed: Spanned<bool>,
-        /// The least pressure and time.
-        criterion: Option<Criterion<(Written<Pressure>, Written<Duration>)>>,
-    },
-    /// Crushed.
-    Crush {
-        /// How much of the joint's length came apart.
-        separated: Written<Percent>,
-        /// The most that may.
-        criterion: Option<Criterion<Written<Percent>>>,
-    },
+group! {
+    /// Who made a pipe or a fitting, and in which lot.
+    pub struct Part {
+        /// Who made it.
+        maker: Spanned<String> = required(text("A name.")),
+        /// Its lot, from the print line or the label.
+        lot: Spanned<String> = required(text("As it is printed.")),
+    }
 }
 
-/// A destructive test of a joint.
-#[derive(Debug, Clone)]
-pub struct JointTest {
-    /// Its figures.
-    pub figures: TestFigures,
-    /// What the witness says.
-    pub result: Spanned<Witnessed>,
-    /// The place of the test.
-    pub span: Span,
+group! {
+    /// The instrument that the face temperatures were measured with.
+    pub struct Pyrometer {
+        /// Its mark.
+        id: Spanned<String> = required(text_like("P-3")),
+        /// The day it was calibrated last.
+        calibrated: Spanned<NaiveDate> = required(date()),
+        /// The day it has to be calibrated again; it is good through that day.
+        due: Option<Spanned<NaiveDate>> =
+            optional(date(), "not held against the day of the joint."),
+    }
 }
 
-/// A test joint.
-#[derive(Debug, Clone)]
-pub struct TestJoint {
-    /// Its mark.
-    pub id: Spanned<String>,
-    /// When it was made.
-    pub date: Spanned<NaiveDate>,
-    /// Who made it.
-    pub operator: Spanned<String>,
-    /// Size.
-    pub size: Spanned<Size>,
-    /// Wall.
-    pub wall: TestWall,
-    /// The resin's designation.
-    pub resin: Spanned<String>,
-    /// The pipe.
-    pub pipe: Part,
-    /// The fitting.
-    pub fitting: Part,
-    /// What went into the socket.
-    pub partner: Spanned<Partner>,
-    /// The heater's mark.
-    pub heater: Spanned<String>,
-    /// The depth gauge's mark.
-    pub gauge: Spanned<String>,
-    /// The pyrometer.
-    pub pyrometer: Pyrometer,
-    /// Temperature of the pipe.
-    pub pipe_temperature: Written<(Temperature, TemperatureUnit)>,
-    /// Temperature of the air.
-    pub ambient_temperature: Written<(Temperature, TemperatureUnit)>,
-    /// Face of the adapter that heats the pipe.
-    pub pipe_face: Written<(Temperature, TemperatureUnit)>,
-    /// Face of the adapter that heats the fitting.
-    pub fitting_face: Written<(Temperature, TemperatureUnit)>,
-    /// Depth that the gauge set.
-    pub depth: Written<Length>,
-    /// Heating, from full seating.
-    pub heating: Written<Duration>,
-    /// Heater off to fully joined.
-    pub change_over: Written<Duration>,
-    /// Held still, from fully joined.
-    pub hold: Written<Duration>,
-    /// What the eye says of it.
-    pub visual: Spanned<Witnessed>,
-    /// Destructive tests.
-    pub tests: Vec<JointTest>,
-    /// The place of the joint.
-    pub span: Span,
+static FACES: Inner = Inner {
+    name: "face_temperatures",
+    about: "What the pyrometer read on the two adapter faces.",
+};
+
+group! {
+    /// A test joint.
+    pub struct TestJoint {
+        /// The mark on the joint.
+        id: Spanned<String> = required(text_like("T-1a")),
+        /// The day it was made.
+        date: Spanned<NaiveDate> = required(date()),
+        /// Who made it.
+        operator: Spanned<String> = required(text("A name.")),
+        /// The size of the pipe.
+        size: Spanned<Size> = required(size()),
+        /// The wall of the pipe: as measured, or the ratio of its print line.
+        wall: TestWall = required(single(wall, wall_schema)),
+        /// The designation of the resin, from the print line.
+        resin: Spanned<String> = required(single(values::resin, resin_schema)),
+        /// Manufacturer and lot of the pipe.
+        pipe: Part = required(nested()),
+        /// Manufacturer and lot of the fitting.
+        fitting: Part = required(nested()),
+        /// What was joined to the fitting's socket: a pipe end (socket), or the spigot end of a
+        /// fitting (spigot).
+        partner: Spanned<Partner> = required(word()),
+        /// The mark of the heater.
+        heater: Spanned<String> = required(text_like("H-2")),
+        /// The mark of the depth gauge.
+        gauge: Spanned<String> = required(text_like("G-1")),
+        /// The instrument that the faces were measured with.
+        pyrometer: Pyrometer = required(nested()),
+        /// The temperature of the pipe, measured on it.
+        pipe_temperature: Written<(Temperature, TemperatureUnit)> = required(weather()),
+        /// The temperature of the air.
+        ambient_temperature: Written<(Temperature, TemperatureUnit)> = required(weather()),
+        /// On the adapter that heats the pipe.
+        pipe_face as "pipe_adapter": Written<(Temperature, TemperatureUnit)> =
+            within(&FACES, required(temperature(&plausible::FACE))),
+        /// On the adapter that heats the fitting.
+        fitting_face as "fitting_adapter": Written<(Temperature, TemperatureUnit)> =
+            within(&FACES, required(temperature(&plausible::FACE))),
+        /// The depth that the gauge set.
+        depth as "gauge_depth": Written<Length> = required(length(&plausible::DEPTH)),
+        /// How long both parts were heated, from fully on the adapters.
+        heating: Written<Duration> = required(duration(&plausible::HEATING)),
+        /// From heater off to fully joined.
+        change_over: Written<Duration> = required(duration(&plausible::CHANGE_OVER)),
+        /// How long the joint was held still, from fully joined.
+        hold: Written<Duration> = required(duration(&plausible::HOLD)),
+        /// What the witness says of it by eye.
+        visual: Spanned<Witnessed> = required(word()),
+        /// The destructive tests of this joint.
+        tests: Vec<JointTest> = optional_list(
+            list(nested()).named("tests"),
+            "none was made, and the joint proves nothing.",
+        ),
+        /// The place of the joint.
+        span: Span = place(),
+    }
 }
 
-/// A record.
-#[derive(Debug, Clone)]
-pub struct Record {
-    /// Its number.
-    pub number: Spanned<String>,
-    /// Its date.
-    pub date: Spanned<NaiveDate>,
-    /// The procedure whose settings the joints were made with.
-    pub procedure: Spanned<String>,
-    /// The revision of that procedure.
-    pub revision: Spanned<u32>,
-    /// Who saw the tests.
-    pub witness: Spanned<String>,
-    /// Who made the tests.
-    pub laboratory: Spanned<String>,
-    /// Each joint once.
-    pub joints: Vec<TestJoint>,
+group! {
+    /// A record.
+    pub struct Record {
+        /// The number of the record.
+        number: Spanned<String> = required(text_like("PQ-7")),
+        /// The date of the record.
+        date: Spanned<NaiveDate> = required(date()),
+        /// The number of the procedure whose settings the joints were made with.
+        procedure: Spanned<String> = required(procedure_number()),
+        /// The revision of that procedure.
+        revision: Spanned<u32> = required(counting_number(&plausible::REVISION)),
+        /// Who saw the tests.
+        witness: Spanned<String> = required(text("A name.")),
+        /// Who made the tests.
+        laboratory: Spanned<String> =
+            required(text("The name of the laboratory, or your own.")),
+        /// The test joints, each once.
+        joints: Vec<TestJoint> = required(
+            list(nested()).once(|joint: &TestJoint| (joint.id.value.clone(), joint.id.span)),
+        ),
+    }
+}
+
+/// Reads the file of a record; `None` when an error leaves no record to go on
+/// with.
+pub fn record(text: &str) -> (Option<Record>, Vec<Finding>) {
+    let read = read_file(text, &budget::RECORD, |root, findings| {
+        let top = Fields::open(root, "", Span::default(), findings)?;
+        read_top::<Record>(top, (FORMAT, "the record is"), findings)
+    });
+    read.unwrap_or_else(|finding| (None, vec![*finding]))
 }
 
 /// A record that a spec names, read from its file.

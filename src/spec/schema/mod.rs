@@ -31,17 +31,24 @@ impl Value {
     }
 }
 
+/// Whether a field has to be given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Need {
+    /// In every case.
+    Always,
+    /// In some cases, which have it; the others have no such field.
+    Sometimes,
+    /// It may be left out.
+    Never,
+}
+
 /// A field inside a value, as the reference page lists it.
 #[derive(Debug, Clone)]
 pub(crate) struct Listed {
     /// The names that lead to it.
     pub(crate) path: Vec<String>,
-    /// What it is for.
-    pub(crate) about: String,
-    /// How it is written.
-    pub(crate) how: String,
-    /// What holds when it is left out; `None` where it must be given.
-    pub(crate) without: Option<String>,
+    /// Whether it has to be given.
+    pub(crate) need: Need,
     /// The variable that a change of it is weighed as.
     pub(crate) variable: Option<&'static str>,
 }
@@ -144,9 +151,10 @@ impl Field {
     fn listed(&self) -> Vec<Listed> {
         let own = Listed {
             path: vec![self.of.name.to_owned()],
-            about: self.of.about.clone(),
-            how: self.value.how.clone(),
-            without: self.of.without.clone(),
+            need: match self.of.without {
+                None => Need::Always,
+                Some(_) => Need::Never,
+            },
             variable: self.of.variable,
         };
         let inside = below(self.of.name, &self.value.fields);
@@ -216,16 +224,6 @@ pub(crate) fn list(item: Value) -> Value {
     Value::new(schema, how.trim()).holding(item.fields)
 }
 
-/// One of these, or a list of them.
-pub(crate) fn one_or_list(item: Value) -> Value {
-    one_or(item.clone(), list(item))
-}
-
-/// One of these, or a list of at least one.
-pub(crate) fn one_or_more(item: Value) -> Value {
-    one_or(item.clone(), list(item).with("minItems", 1))
-}
-
 /// One of these, or this list of them.
 pub(crate) fn one_or(item: Value, list: Value) -> Value {
     let how = format!("{} One, or a list.", item.how);
@@ -266,9 +264,22 @@ pub(crate) fn stated(value: Value, source: Value) -> Value {
 pub(crate) fn either(values: impl IntoIterator<Item = Value>) -> Value {
     let values: Vec<_> = values.into_iter().collect();
     let choices: Vec<_> = values.iter().map(Value::json).collect();
+    let groups = values
+        .iter()
+        .filter(|value| !value.fields.is_empty())
+        .count();
     let mut fields: Vec<Listed> = Vec::new();
-    for field in values.into_iter().flat_map(|value| value.fields) {
-        if !fields.iter().any(|known| known.path == field.path) {
+    for field in values.iter().flat_map(|value| &value.fields) {
+        let same = |other: &&Listed| other.path == field.path;
+        let among = values
+            .iter()
+            .filter(|value| value.fields.iter().any(|f| same(&f)));
+        let everywhere = among.count() == groups;
+        if !fields.iter().any(|known| same(&known)) {
+            let mut field = field.clone();
+            if !everywhere && field.need == Need::Always {
+                field.need = Need::Sometimes;
+            }
             fields.push(field);
         }
     }

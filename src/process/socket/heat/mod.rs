@@ -44,8 +44,8 @@ pub(crate) use collapse::CollapseFlag;
 pub(crate) use estimate::socket_wall_ratio;
 pub use estimate::{joint, melt_curve};
 pub use joint::JointInput;
+pub use joint::Refusal;
 pub(crate) use joint::{
-    JointEstimate, LEAST_WITH_SOLIDIFICATION, MeltPoint, Refusal, pipe_temperatures,
-    shows_solidification,
+    JointEstimate, LEAST_WITH_SOLIDIFICATION, MeltPoint, pipe_temperatures, shows_solidification,
 };
 pub use properties::Resin;

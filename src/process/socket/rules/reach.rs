@@ -86,13 +86,9 @@ fn procedure_tests(context: &Context<'_>, support: &Support<'_>, findings: &mut 
     if !us_gas || support.temperatures().is_none() {
         return;
     }
-    let pressure = |test: &TestFigures| {
-        matches!(
-            test,
-            TestFigures::Burst { .. } | TestFigures::Sustained { .. }
-        )
-    };
-    let tensile = |test: &TestFigures| matches!(test, TestFigures::Tensile { .. });
+    let pressure =
+        |test: &TestFigures| matches!(test, TestFigures::Burst(_) | TestFigures::Sustained(_));
+    let tensile = |test: &TestFigures| matches!(test, TestFigures::Tensile(_));
     let missing = match (support.passed(pressure), support.passed(tensile)) {
         (true, true) => return,
         (false, true) => "no joint that counts passed a pressure test",

@@ -144,11 +144,11 @@ pub(crate) fn record(
 /// The word for a kind of test.
 pub(crate) fn test_name(figures: &TestFigures) -> Clause {
     match figures {
-        TestFigures::Straps { .. } => Clause::TestStraps,
-        TestFigures::Tensile { .. } => Clause::TestTensile,
-        TestFigures::Burst { .. } => Clause::TestBurst,
-        TestFigures::Sustained { .. } => Clause::TestSustained,
-        TestFigures::Crush { .. } => Clause::TestCrush,
+        TestFigures::Straps(_) => Clause::TestStraps,
+        TestFigures::Tensile(_) => Clause::TestTensile,
+        TestFigures::Burst(_) => Clause::TestBurst,
+        TestFigures::Sustained(_) => Clause::TestSustained,
+        TestFigures::Crush(_) => Clause::TestCrush,
     }
 }
 

@@ -5,7 +5,9 @@ use crate::core::units::print::marked;
 use crate::papers::sheets::clause::Clause;
 use crate::procedure::record::Outcome;
 use crate::process::socket::sheets::record::{Column, Form, RecordGroup, RecordRow, test_name};
-use crate::spec::record::{Criterion, FailedAt, JointTest, TestFigures};
+use crate::spec::record::{
+    Burst, Criterion, Crush, FailedAt, JointTest, Straps, Sustained, Tensile, TestFigures,
+};
 
 /// What a row says of a test; nothing when the test is of another kind.
 type Shown<'f> = &'f dyn Fn(&TestFigures) -> Option<String>;
@@ -106,11 +108,11 @@ impl Form<'_> {
     fn straps(&self, columns: &[Column<'_>]) -> Vec<RecordRow> {
         let row = |label, of: fn((u32, u32, u32)) -> u32| {
             self.test_row(label, columns, &|test| match test {
-                TestFigures::Straps {
+                TestFigures::Straps(Straps {
                     straps,
                     with_voids,
                     failed_in_joint,
-                } => {
+                }) => {
                     let counts = (straps.value, with_voids.value, failed_in_joint.value);
                     Some(of(counts).to_string())
                 }
@@ -127,20 +129,22 @@ impl Form<'_> {
     fn tensile(&self, columns: &[Column<'_>]) -> Vec<RecordRow> {
         vec![
             self.test_row(Clause::RecordElongation, columns, &|test| match test {
-                TestFigures::Tensile { elongation, .. } => Some(marked(&elongation.text)),
+                TestFigures::Tensile(Tensile { elongation, .. }) => Some(marked(&elongation.text)),
                 _ => None,
             }),
             self.test_row(Clause::RecordFailure, columns, &|test| match test {
-                TestFigures::Tensile { failure, .. } => Some(self.say(match failure.value {
-                    FailedAt::Joint => Clause::WordInJoint,
-                    FailedAt::Outside => Clause::WordOutsideJoint,
-                    FailedAt::Nowhere => Clause::WordNoFailure,
-                })),
+                TestFigures::Tensile(Tensile { failure, .. }) => {
+                    Some(self.say(match failure.value {
+                        FailedAt::Joint => Clause::WordInJoint,
+                        FailedAt::Outside => Clause::WordOutsideJoint,
+                        FailedAt::Nowhere => Clause::WordNoFailure,
+                    }))
+                }
                 _ => None,
             }),
             self.test_row(Clause::RecordAtLeast, columns, &|test| match test {
-                TestFigures::Tensile { criterion, .. } => {
-                    self.stated(criterion, |least| marked(&least.text))
+                TestFigures::Tensile(Tensile { criterion, .. }) => {
+                    self.stated(criterion, |least| marked(&least.at_least.text))
                 }
                 _ => None,
             }),
@@ -162,12 +166,12 @@ impl Form<'_> {
     fn burst(&self, columns: &[Column<'_>]) -> Vec<RecordRow> {
         vec![
             self.test_row(Clause::RecordBurst, columns, &|test| match test {
-                TestFigures::Burst { pressure, .. } => Some(marked(&pressure.text)),
+                TestFigures::Burst(Burst { pressure, .. }) => Some(marked(&pressure.text)),
                 _ => None,
             }),
             self.test_row(Clause::RecordAtLeast, columns, &|test| match test {
-                TestFigures::Burst { criterion, .. } => {
-                    self.stated(criterion, |least| marked(&least.text))
+                TestFigures::Burst(Burst { criterion, .. }) => {
+                    self.stated(criterion, |least| marked(&least.at_least.text))
                 }
                 _ => None,
             }),
@@ -183,22 +187,24 @@ impl Form<'_> {
         };
         vec![
             self.test_row(Clause::RecordSustained, columns, &|test| match test {
-                TestFigures::Sustained { pressure, time, .. } => {
+                TestFigures::Sustained(Sustained { pressure, time, .. }) => {
                     Some(for_time(&pressure.text, &time.text))
                 }
                 _ => None,
             }),
             self.test_row(Clause::RecordLeaked, columns, &|test| match test {
-                TestFigures::Sustained { failed, .. } => Some(self.say(match failed.value {
-                    true => Clause::WordYes,
-                    false => Clause::WordNo,
-                })),
+                TestFigures::Sustained(Sustained { failed, .. }) => {
+                    Some(self.say(match failed.value {
+                        true => Clause::WordYes,
+                        false => Clause::WordNo,
+                    }))
+                }
                 _ => None,
             }),
             self.test_row(Clause::RecordAtLeast, columns, &|test| match test {
-                TestFigures::Sustained { criterion, .. } => self
-                    .stated(criterion, |(pressure, time)| {
-                        for_time(&pressure.text, &time.text)
+                TestFigures::Sustained(Sustained { criterion, .. }) => self
+                    .stated(criterion, |least| {
+                        for_time(&least.pressure.text, &least.time.text)
                     }),
                 _ => None,
             }),
@@ -208,12 +214,12 @@ impl Form<'_> {
     fn crush(&self, columns: &[Column<'_>]) -> Vec<RecordRow> {
         vec![
             self.test_row(Clause::RecordSeparated, columns, &|test| match test {
-                TestFigures::Crush { separated, .. } => Some(marked(&separated.text)),
+                TestFigures::Crush(Crush { separated, .. }) => Some(marked(&separated.text)),
                 _ => None,
             }),
             self.test_row(Clause::RecordAtMost, columns, &|test| match test {
-                TestFigures::Crush { criterion, .. } => {
-                    self.stated(criterion, |most| marked(&most.text))
+                TestFigures::Crush(Crush { criterion, .. }) => {
+                    self.stated(criterion, |most| marked(&most.at_most.text))
                 }
                 _ => None,
             }),

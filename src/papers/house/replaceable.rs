@@ -1,0 +1,161 @@
+//! The clauses that a house style may word itself, and why the others stay in the words
+//! of the program.
+
+use crate::papers::sheets::Clause;
+
+/// Why a clause stays in the words of the program, and the keys, or with `*` the
+/// beginnings of keys, of those that do.
+const PROTECTED: &[(&str, &[&str])] = &[
+    (
+        "it is part of the frame, which tells every paper apart alike",
+        &[
+            "paper-*",
+            "document-title",
+            "status-*",
+            "digest-label",
+            "tables-line",
+            "revision-label",
+            "check-line",
+            "page-label",
+            "of-label",
+            "code-*",
+        ],
+    ),
+    (
+        "it says what a mark means or how far a figure can be trusted",
+        &[
+            "verify-*",
+            "basis-*",
+            "no-joint*",
+            "not-*",
+            "source-*",
+            "sources-*",
+            "title-sources",
+            "absent-*",
+            "statements-*",
+            "house-*",
+        ],
+    ),
+    (
+        "it says what governs or what nobody may take for a claim",
+        &[
+            "deference",
+            "scope-limit",
+            "qualification-*",
+            "title-qualification",
+            "approval",
+            "title-approval",
+            "card-deference",
+            "word-*",
+            "support-*",
+            "criterion-*",
+            "record-criterion-*",
+            "wallet-roster",
+        ],
+    ),
+    (
+        "it warns, limits or rejects",
+        &[
+            "signal-*",
+            "title-cautions",
+            "cautions-intro",
+            "heater-outside",
+            "heater-check-none",
+            "times-depth-unset*",
+            "times-test-unset",
+            "step-bad-melt*",
+            "rejection-intro",
+            "spigot-reject",
+            "unlike-late",
+            "plate-*",
+            "at-most-seconds",
+            "card-most",
+            "card-measure",
+            "card-not-measured",
+            "card-label",
+            "card-no-cold",
+            "card-unlike",
+            "card-see-sheet",
+            "lowest-ambient-*",
+            "card-step-danger",
+            "card-pipe-range",
+            "card-pipe-open",
+            "card-cold",
+            "card-least-wall",
+            "card-test-unset",
+            "card-stop",
+            "card-reject*",
+            "cold-none*",
+            "cold-floor",
+            "wallet-danger",
+        ],
+    ),
+    (
+        "the thermal estimate and the worksheet are the program's own",
+        &["heat-*", "title-heat", "no-estimate-*", "confirm-*"],
+    ),
+    ("it says how a strip is printed and measured", &["marks-*"]),
+    (
+        "no paper prints it: it stands in for what every spec without errors has",
+        &[
+            "equipment-indicator",
+            "equipment-machine-any",
+            "heater-figure-face-open",
+            "heater-figure-face-stick-open",
+            "cold-applies-plain",
+        ],
+    ),
+    (
+        "it is on a paper that has the program's own words in any house style",
+        &["submittal-*", "state-*", "notice-*", "class-*", "change-*"],
+    ),
+];
+
+/// Why a clause stays in the words of the program, if it does.
+pub(super) fn protected(key: &str) -> Option<&'static str> {
+    let is = |entry: &&str| match entry.strip_suffix('*') {
+        Some(start) => key.starts_with(start),
+        None => key == *entry,
+    };
+    let of_key = PROTECTED.iter().find(|(_, keys)| keys.iter().any(is));
+    of_key.map(|(why, _)| *why)
+}
+
+/// The clauses that a house style may word itself: the key and the quantities
+/// of each.
+pub(super) fn replaceable() -> impl Iterator<Item = (&'static str, &'static [&'static str])> {
+    let clauses = Clause::ALL.iter().copied();
+    clauses.filter(|(key, _)| protected(key).is_none())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_protected_entry_is_that_of_a_clause() {
+        for entry in PROTECTED.iter().flat_map(|(_, keys)| *keys) {
+            let some = Clause::ALL.iter().any(|(key, _)| {
+                entry
+                    .strip_suffix('*')
+                    .map_or(key == entry, |start| key.starts_with(start))
+            });
+            assert!(some, "{entry}");
+        }
+    }
+
+    #[test]
+    fn wording_of_the_work_is_a_houses_own() {
+        for key in ["step-cut", "title-steps", "coil", "equipment-timer"] {
+            assert_eq!(protected(key), None, "{key}");
+        }
+        for key in [
+            "deference",
+            "verify-legend",
+            "status-draft",
+            "card-reject-gap",
+        ] {
+            assert!(protected(key).is_some(), "{key}");
+        }
+    }
+}

@@ -1,0 +1,160 @@
+//! Values of a house style that no spec has: colors, which have to be dark enough, and
+//! whole paragraphs.
+
+use schemars::json_schema;
+
+use super::rules;
+use crate::core::finding::Finding;
+use crate::core::source::Spanned;
+use crate::spec::declare::Kind;
+use crate::spec::declare::kinds::single;
+use crate::spec::node::{Node, NodeKind};
+use crate::spec::values::{is_invisible, text};
+use crate::spec::{rules as reading, schema};
+
+/// Longest paragraph or clause, in characters.
+pub(crate) const LONGEST: usize = 1_500;
+/// What a color is for.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Use {
+    /// Headings.
+    Text,
+    /// Rules at head and foot.
+    Rule,
+}
+
+impl Use {
+    /// The contrast with white that it needs, and what needs it.
+    fn contrast(self) -> (f64, &'static str) {
+        match self {
+            Use::Text => (7.0, "text"),
+            Use::Rule => (3.0, "a rule"),
+        }
+    }
+}
+
+/// A color.
+pub(super) fn color(of: Use) -> impl Kind<Value = String> {
+    single(
+        move |node: &Node, findings: &mut Vec<Finding>| read_color(node, of, findings),
+        color_schema,
+    )
+}
+
+/// A paragraph.
+pub(super) fn long_text() -> impl Kind<Value = Spanned<String>> {
+    single(read_long_text, long_text_schema)
+}
+
+fn color_schema() -> schema::Value {
+    let schema = json_schema!({"type": "string", "pattern": r"^\s*#[0-9A-Fa-f]{6}\s*$"});
+    let how = "Six hexadecimal digits in quotes, as in \"#0b3d5c\".";
+    schema::Value::new(schema, how)
+}
+
+fn long_text_schema() -> schema::Value {
+    let schema = json_schema!({
+        "type": ["string", "number", "boolean"],
+        "minLength": 1,
+        "maxLength": LONGEST,
+    });
+    schema::Value::new(schema, format!("Up to {LONGEST} characters."))
+}
+
+/// Reads a paragraph, which may be longer than a line and be written over several.
+pub(super) fn read_long_text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
+    let NodeKind::Scalar(text) = &node.kind else {
+        findings.push(reading::WRONG_TYPE.at(
+            node.span,
+            format!("a text is wanted here, not {}", node.kind_name()),
+        ));
+        return None;
+    };
+    let long = text.chars().count();
+    if long > LONGEST {
+        let problem =
+            format!("the text has {long} characters; there is room for {LONGEST} in a paragraph");
+        findings.push(rules::HOUSE_TOO_MUCH.at(node.span, problem));
+        return None;
+    }
+    let unfit = |c: &char| (c.is_control() && *c != '\n') || is_invisible(*c);
+    let problem = match text.chars().find(unfit) {
+        _ if text.trim().is_empty() => "the text is empty".to_owned(),
+        Some(c) => format!(
+            "the text holds U+{:04X}, which prints as nothing or turns the text around",
+            u32::from(c)
+        ),
+        None => return Some(Spanned::new(text.clone(), node.span)),
+    };
+    findings.push(reading::TEXT_NOT_PRINTABLE.at(node.span, problem));
+    None
+}
+
+fn read_color(node: &Node, of: Use, findings: &mut Vec<Finding>) -> Option<String> {
+    let (least, of) = of.contrast();
+    let written = text(node, findings)?;
+    let digits = written.strip_prefix('#').filter(|digits| {
+        digits.len() == 6 && digits.chars().all(|digit| digit.is_ascii_hexdigit())
+    });
+    let Some(digits) = digits else {
+        findings.push(
+            rules::COLOR_NOT_READ
+                .at(written.span, format!("'{}' is not a color", written.value))
+                .help("write six hexadecimal digits in quotes, such as \"#0b3d5c\""),
+        );
+        return None;
+    };
+    let contrast = contrast_with_white(digits);
+    if contrast < least {
+        // Cut off, not rounded: 6.96 must not read as the 7.0 it misses.
+        let shown = (contrast * 10.0).floor() / 10.0;
+        findings.push(
+            rules::COLOR_TOO_PALE
+                .at(
+                    written.span,
+                    format!(
+                        "{} has a contrast of {shown:.1} to 1 with white; {of} needs {least} to 1",
+                        written.value
+                    ),
+                )
+                .help("take a darker shade"),
+        );
+    }
+    Some(format!("#{}", digits.to_ascii_lowercase()))
+}
+
+/// Contrast of a color with white, by the relative luminance of sRGB (WCAG 2).
+fn contrast_with_white(digits: &str) -> f64 {
+    let channel = |at: usize| {
+        let pair = digits.get(at..at + 2).unwrap_or("00");
+        let value = f64::from(u8::from_str_radix(pair, 16).unwrap_or(0)) / 255.0;
+        if value <= 0.040_45 {
+            value / 12.92
+        } else {
+            ((value + 0.055) / 1.055).powf(2.4)
+        }
+    };
+    let luminance = 0.2126 * channel(0) + 0.7152 * channel(2) + 0.0722 * channel(4);
+    1.05 / (luminance + 0.05)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::contrast_with_white;
+
+    /// The pairs that are commonly quoted for WCAG.
+    #[test]
+    fn contrast_is_that_of_wcag() {
+        for (color, contrast) in [
+            ("000000", 21.0),
+            ("ffffff", 1.0),
+            ("777777", 4.48),
+            ("767676", 4.54),
+            ("ff0000", 4.0),
+            ("0000ff", 8.59),
+        ] {
+            let found = contrast_with_white(color);
+            assert!((found - contrast).abs() < 0.01, "{color}: {found}");
+        }
+    }
+}

@@ -47,7 +47,7 @@ pub(crate) struct Fields<'n> {
 
 /// Most fields a group may have; none has half as many. Looking for repeated fields takes
 /// time that grows with their square.
-pub const MOST_FIELDS: usize = 100;
+pub(crate) const MOST_FIELDS: usize = 100;
 
 /// A text longer than this is not written out again as a list.
 const LONG_ITEM: usize = 40;

@@ -33,7 +33,7 @@ impl Value {
 
 /// Whether a field has to be given.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Need {
+pub(crate) enum Need {
     /// In every case.
     Always,
     /// In some cases, which have it; the others have no such field.

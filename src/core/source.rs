@@ -171,7 +171,6 @@ pub enum Role {
 }
 
 impl Role {
-    /// The word for it.
     pub(crate) fn word(self) -> &'static str {
         match self {
             Role::Confirmations => "confirmations",

@@ -208,7 +208,6 @@ pub(crate) fn with_heat<T>(
 /// A procedure with the figures that hold for it.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Given<'p> {
-    /// The procedure.
     pub(crate) procedure: &'p Procedure<'p>,
     /// The figures, as its spec confirms them.
     pub(crate) limits: &'p Library,

@@ -11,7 +11,6 @@ use crate::published::Sourced;
 /// The time of a joint, counted from the first part on the heater.
 #[derive(Debug, Clone)]
 pub(crate) struct JointTime<'p> {
-    /// The joint.
     pub(crate) joint: &'p Joint,
     /// On the heater, shortest to longest.
     pub(crate) on_heater: Sourced<Range<Duration>>,
@@ -85,7 +84,6 @@ fn later(range: Range<Duration>, by: Duration) -> Range<Duration> {
 /// So many joints of a size.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Joints {
-    /// The size.
     pub(crate) size: Size,
     /// How many.
     pub(crate) count: u32,

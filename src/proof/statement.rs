@@ -28,7 +28,6 @@ pub(crate) struct Statement {
     pub(crate) key_id: String,
     /// The characters that are signed.
     pub(crate) signed_text: String,
-    /// The signature.
     pub(crate) signature: [u8; 64],
     /// The whole text, as the QR code holds it.
     pub(crate) text: String,

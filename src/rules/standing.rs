@@ -94,7 +94,6 @@ fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
 /// So many figures are still read one by one.
 const FEW: usize = 6;
 
-/// A quantity and what is given of it.
 type Quantity<'f> = (String, Vec<&'f Entry>);
 
 /// The figures by quantity: each with its value where they are few, else by

@@ -141,7 +141,6 @@ impl<'s> Collector<'s> {
 
 /// What is a fact by itself, under the variable of its field.
 pub(crate) trait Stating {
-    /// Adds it.
     fn add(&self, variable: &'static str, of: &Of, to: &mut Collector<'_>);
 }
 

@@ -222,7 +222,6 @@ impl<'n> Fields<'n> {
         self.inner.get_mut(at)?.1.as_mut()
     }
 
-    /// Whether the field is given.
     pub(crate) fn has(&self, field: &str) -> bool {
         self.entries.iter().any(|(name, ..)| *name == field)
     }

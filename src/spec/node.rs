@@ -34,7 +34,6 @@ pub(crate) enum NodeKind {
     Null,
     /// A scalar, as it was written, quotes and escapes undone.
     Scalar(String),
-    /// A list.
     List(Vec<Node>),
     /// A mapping, in the order it was written, repeated keys included.
     Map(Vec<(Node, Node)>),

@@ -262,14 +262,12 @@ fn inside<T, Q: Quantifiable>(
     None
 }
 
-/// A length.
 pub(crate) fn length(
     band: &'static Band<Length>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Length> + Copy {
     move |node, findings| one(node, findings, &LENGTH, band, Quantity::length)
 }
 
-/// A length or a range of lengths.
 pub(crate) fn length_range(
     band: &'static Band<Length>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Range<Length>> + Copy {
@@ -359,7 +357,6 @@ pub(crate) fn temperature_spread(
     }
 }
 
-/// A pressure.
 pub(crate) fn pressure(
     band: &'static Band<Pressure>,
 ) -> impl Fn(&Node, &mut Vec<Finding>) -> Read<Pressure> + Copy {

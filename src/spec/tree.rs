@@ -8,7 +8,6 @@ const WIDTH: usize = 92;
 pub(crate) enum Tree {
     /// Characters, which the reader gets back as they are.
     Scalar(String),
-    /// A list.
     List(Vec<Tree>),
     /// A group, in order.
     Group(Vec<(String, Tree)>),

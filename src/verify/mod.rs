@@ -66,7 +66,6 @@ pub(crate) enum Verdict {
 }
 
 impl Verdict {
-    /// The word for it.
     pub(crate) fn word(self) -> &'static str {
         match self {
             Verdict::Proven => "proven",
@@ -148,7 +147,6 @@ impl Requirement {
 pub(crate) struct CodeReport {
     /// The pages it stands on, from 1; none when its text was given.
     pub(crate) pages: Vec<usize>,
-    /// Its text.
     pub(crate) text: String,
     /// What it says, or why it cannot be read.
     pub(crate) statement: Result<Statement, NotAStatement>,

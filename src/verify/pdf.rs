@@ -37,7 +37,6 @@ pub(crate) struct Pdf {
     pub(crate) with_images: Vec<usize>,
     /// The program that says it made it.
     pub(crate) creator: String,
-    /// Its keywords.
     pub(crate) keywords: String,
 }
 

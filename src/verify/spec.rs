@@ -14,7 +14,6 @@ const ATTACHED: &str = "spec.yaml";
 /// A spec to compare with.
 pub(super) struct ReferenceSpec {
     sources: Option<Sources>,
-    /// Whether it is the attached one.
     attached: bool,
     /// The number of its procedure, where it can be read.
     number: Option<String>,

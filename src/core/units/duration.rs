@@ -11,11 +11,8 @@ pub struct Duration(i64);
 /// A unit that times are written in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(crate) enum TimeUnit {
-    /// Second.
     Second,
-    /// Minute.
     Minute,
-    /// Hour.
     Hour,
 }
 

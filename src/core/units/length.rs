@@ -17,7 +17,6 @@ pub struct Length(i64);
 pub(crate) enum LengthUnit {
     /// International inch, 25.4 mm exactly.
     Inch,
-    /// Millimeter.
     Millimeter,
 }
 
@@ -47,7 +46,6 @@ impl LengthUnit {
 }
 
 impl Length {
-    /// No length.
     pub(crate) const ZERO: Length = Length(0);
 
     /// The length written as `number` of `unit`.

@@ -11,11 +11,8 @@ pub struct Pressure(i64);
 pub(crate) enum PressureUnit {
     /// Pound-force a square inch.
     Psi,
-    /// Bar.
     Bar,
-    /// Kilopascal.
     Kilopascal,
-    /// Megapascal.
     Megapascal,
 }
 

@@ -119,7 +119,6 @@ impl Temperature {
 }
 
 impl TemperatureDifference {
-    /// No difference.
     pub(crate) const ZERO: TemperatureDifference = TemperatureDifference(0);
 
     /// The difference written as `number` degrees of `unit`.

@@ -75,7 +75,6 @@ fn pictured(
 pub(crate) struct RequestedPaper {
     /// Which.
     pub(crate) kind: PaperKind,
-    /// Its language.
     pub(crate) language: Language,
     /// The same, where the first language has a file of its own.
     pub(crate) further: Option<Language>,

@@ -49,7 +49,6 @@ pub(crate) enum PreviewEvent<'a> {
     Checked(&'a Checked),
     /// Which papers will follow, in the order of [`PaperKind::ALL`].
     Papers(Vec<(PaperKind, Option<Language>)>),
-    /// A paper.
     Paper(PaperPictures),
 }
 

@@ -176,7 +176,6 @@ struct Binder {
     numbers: Vec<String>,
     /// What is known of the revisions of each.
     revisions: Vec<Revisions>,
-    /// Their resins.
     resins: Vec<String>,
     /// Their current revisions, and that of the submittal.
     revision_numbers: Vec<u32>,

@@ -23,7 +23,6 @@ pub(crate) enum Worksheet {
     Unread(Checked),
     /// No figure that the papers rest on is from memory.
     NothingRecalled,
-    /// The worksheet.
     Made {
         /// What the spec is called.
         identity: Identity,

@@ -33,7 +33,6 @@ impl Use {
     }
 }
 
-/// A color.
 pub(super) fn color(of: Use) -> impl Kind<Value = String> {
     single(
         move |node: &Node, findings: &mut Vec<Finding>| read_color(node, of, findings),

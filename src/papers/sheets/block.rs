@@ -91,9 +91,7 @@ pub(crate) struct Column {
 pub(crate) struct Table {
     /// What it shows.
     pub(crate) caption: String,
-    /// Its columns.
     pub(crate) columns: Vec<Column>,
-    /// Its rows.
     pub(crate) rows: Vec<Vec<Cell>>,
     /// Whether it is set in small type, for reading at a desk.
     pub(crate) small: bool,
@@ -182,24 +180,20 @@ pub(crate) enum Block {
     },
     /// A bulleted list.
     List {
-        /// Its items.
         items: Vec<String>,
     },
     /// A bulleted list whose items say first what they are about.
     Heads {
-        /// Its items.
         items: Vec<Headed>,
     },
     /// A bulleted list in another language than the paper's.
     ListIn {
         /// Its language.
         lang: Language,
-        /// Its items.
         items: Vec<String>,
     },
     /// A list to tick off.
     Checks {
-        /// Its items.
         items: Vec<String>,
     },
     /// Numbered steps.
@@ -216,7 +210,6 @@ pub(crate) enum Block {
         /// The hazard and what to do about it.
         text: String,
     },
-    /// A table.
     Table(Table),
     /// Lines to sign on.
     Signatures {

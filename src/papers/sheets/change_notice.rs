@@ -13,7 +13,6 @@ use crate::procedure::compare::{
 };
 use crate::spec::Status;
 
-/// All that the notice says.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct ChangeNotice {
     /// What every paper carries.
@@ -65,7 +64,6 @@ pub(crate) struct Answer {
 /// The changes of a class.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Group {
-    /// The class.
     pub(crate) class: &'static str,
     /// What it is called, and what it means.
     pub(crate) title: (String, String),

@@ -21,7 +21,6 @@ macro_rules! clauses {
                 $(($key, &[$($(stringify!($quantity)),*)?]),)*
             ];
 
-            /// The key.
             pub(crate) fn key(&self) -> &'static str {
                 match self {
                     $(Clause::$variant { .. } => $key,)*

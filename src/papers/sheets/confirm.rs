@@ -62,7 +62,6 @@ pub(crate) struct ConfirmRow {
     pub(crate) name: String,
     /// The language of a statement, where it is not the worksheet's.
     pub(crate) lang: Option<Language>,
-    /// Its id.
     pub(crate) id: String,
     /// The value that is remembered; none for a statement.
     pub(crate) value: Option<String>,

@@ -23,7 +23,6 @@ pub(crate) struct HeatChart {
     pub(crate) depth_end: i64,
     /// Depths named at the axis: µm and label.
     pub(crate) depth_ticks: Vec<(i64, String)>,
-    /// The panels.
     pub(crate) panels: Vec<Panel>,
 }
 
@@ -76,7 +75,6 @@ pub(crate) struct CrossSection {
     pub(crate) bore_label: String,
 }
 
-/// A ring of a cross-section.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct Ring {
     /// What it is made of.
@@ -95,9 +93,7 @@ pub(crate) struct Ring {
 pub(crate) enum RingKind {
     /// The fitting.
     Socket,
-    /// Melt.
     Melt,
-    /// The pipe.
     Pipe,
 }
 

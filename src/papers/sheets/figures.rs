@@ -25,7 +25,6 @@ pub(crate) struct JointFigure {
     pub(crate) radius: i64,
     /// Wall of the pipe.
     pub(crate) wall: i64,
-    /// Wall of the socket.
     pub(crate) socket_wall: i64,
     /// Half the bore of the socket between the pipe's end and the stop.
     pub(crate) root: i64,
@@ -50,17 +49,14 @@ pub(crate) struct JointFigure {
 /// A numbered part of a drawing.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct Key {
-    /// The part.
     pub(crate) part: JointPart,
     /// What it is.
     pub(crate) text: String,
 }
 
-/// A part of a joint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum JointPart {
-    /// The pipe.
     Pipe,
     /// The cold ring.
     Ring,
@@ -72,7 +68,6 @@ pub(crate) enum JointPart {
     Melt,
     /// The chamfer of the pipe's end.
     Chamfer,
-    /// The socket.
     Socket,
     /// The cut end of the pipe.
     Plane,
@@ -91,12 +86,10 @@ pub(crate) struct StepsFigure {
     pub(crate) frames: Vec<StepFrame>,
 }
 
-/// The figure of one step.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct StepFrame {
     /// What is drawn.
     pub(crate) picture: StepPicture,
-    /// The number of the step.
     pub(crate) number: usize,
     /// The step in a few words.
     pub(crate) label: String,
@@ -189,7 +182,6 @@ pub(crate) enum PlatePicture {
     Good,
     /// A bead without the print of the cold ring.
     NoPrint,
-    /// No bead.
     NoBead,
     /// A pipe end folded inward.
     Buckled,

@@ -15,7 +15,6 @@ const LONGEST_CLAUSE: usize = 2_000;
 /// What went wrong in a clause of a house.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct ClauseFailure {
-    /// Key of the clause.
     pub(crate) key: String,
     /// What is wrong.
     pub(crate) message: String,

@@ -34,7 +34,6 @@ pub(crate) struct SubmittalSheet {
     pub(crate) organization: String,
     /// The word for a submittal.
     pub(crate) kind: String,
-    /// Its number.
     pub(crate) number: String,
     /// Its revision, with its label.
     pub(crate) revision: String,
@@ -71,7 +70,6 @@ pub(crate) struct Labels {
     pub(crate) enclosed: String,
     /// Heading of the contents.
     pub(crate) contents: String,
-    /// An item.
     pub(crate) item: String,
     /// How many pages.
     pub(crate) pages: String,
@@ -125,17 +123,14 @@ pub(crate) struct Placed {
 /// Who is qualified.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct FuserList {
-    /// What the list is.
     pub(crate) intro: String,
     /// The headings of the columns.
     pub(crate) columns: [String; 5],
     /// Name, badge, procedure, last day, state; and whether qualified.
     pub(crate) rows: Vec<([String; 5], bool)>,
-    /// By which rules.
     pub(crate) rules: Vec<String>,
 }
 
-/// A procedure as an item.
 pub(crate) fn procedure_item(words: &Clauses, spec: &Spec, name: String, placed: Placed) -> Item {
     let status = match spec.status.value {
         Status::Draft => Some(Clause::StatusDraft),
@@ -164,7 +159,6 @@ pub(crate) fn procedure_item(words: &Clauses, spec: &Spec, name: String, placed:
 /// A fuser and a procedure on the list.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Listed<'a> {
-    /// The fuser.
     pub(crate) fuser: &'a Fuser,
     /// The number of the procedure.
     pub(crate) procedure: &'a str,
@@ -184,7 +178,6 @@ impl Listed<'_> {
     }
 }
 
-/// The list of fusers as an item.
 pub(crate) fn fusers_item(words: &Clauses, listed: &[Listed<'_>], as_of: NaiveDate) -> Item {
     let say = |clause| words.render(clause);
     let date = as_of.to_string();

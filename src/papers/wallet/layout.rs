@@ -12,7 +12,6 @@ use crate::spec::{Flip, Paper};
 pub(crate) struct Layout {
     /// Width of the paper as printed.
     pub(crate) width_mm: f64,
-    /// Its height.
     pub(crate) height_mm: f64,
     /// How many cards are on it.
     pub(crate) slots: usize,
@@ -27,7 +26,6 @@ pub(crate) struct Layout {
 pub(crate) struct LayoutSide {
     /// Whether it is printed on the back of the sheet.
     pub(crate) back: bool,
-    /// The panels on it.
     pub(crate) panels: Vec<PanelAt>,
     /// What is cut out.
     pub(crate) pieces: Vec<Piece>,

@@ -53,7 +53,6 @@ pub(crate) struct GroundSheet {
     pub(crate) figures: Vec<(String, usize)>,
     /// What is said above the cards.
     pub(crate) notes_above: Vec<String>,
-    /// What is said below.
     pub(crate) notes_below: Vec<String>,
     /// The procedures of the deck, above every side.
     pub(crate) deck: String,
@@ -250,22 +249,18 @@ pub(crate) struct PeopleSheet<'a> {
     pub(crate) date_parts: (i32, u32, u32),
     /// What a reader aloud says of the ground.
     pub(crate) ground_alt: &'a str,
-    /// What it says of a code.
     pub(crate) code_alt: &'a str,
     /// The person's panel.
     pub(crate) panel: &'a Panel,
-    /// The sheets.
     pub(crate) sheets: Vec<SheetOfPeople<'a>>,
 }
 
-/// The people of one sheet.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct SheetOfPeople<'a> {
     /// The virtual file of its ground.
     pub(crate) ground: &'static str,
     /// Where everything lies.
     pub(crate) width_mm: f64,
-    /// Its height.
     pub(crate) height_mm: f64,
     /// How many sides it has.
     pub(crate) sides: usize,
@@ -284,7 +279,6 @@ pub(crate) struct PersonAt<'a> {
     pub(crate) name_top_mm: f64,
     /// The name, in one line or two.
     pub(crate) name: &'a Lines,
-    /// The badge.
     pub(crate) badge: &'a Lines,
     /// The last day of each procedure.
     pub(crate) until: Vec<String>,

@@ -80,7 +80,6 @@ pub(crate) struct Panel {
     pub(crate) right_mm: f64,
     /// Right end of what stands below it.
     pub(crate) far_mm: f64,
-    /// Top of the badge.
     pub(crate) badge_top_mm: f64,
     /// Top of each procedure.
     pub(crate) row_tops_mm: Vec<f64>,
@@ -115,7 +114,6 @@ pub(crate) type Width = dyn Fn(&str, f64) -> Length;
 /// Text in one line or two, with its size.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct Lines {
-    /// The lines.
     pub(crate) lines: Vec<String>,
     /// Size of the type.
     pub(crate) size_pt: f64,

@@ -21,7 +21,6 @@ pub(crate) const MOST_PAGES: usize = 500;
 pub(crate) struct Attachment {
     /// The file.
     pub(crate) bytes: Vec<u8>,
-    /// Its pages.
     pub(crate) pages: Pages,
 }
 

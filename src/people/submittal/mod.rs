@@ -29,7 +29,6 @@ use crate::core::source::{Source, Sources, Unavailable};
 /// The files that a submittal names, read in the order of the file.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Enclosed {
-    /// The procedures.
     pub(crate) procedures: Vec<EnclosedProcedure>,
     /// The roster, where one is named.
     pub(crate) roster: Option<Result<Source, Unavailable>>,

@@ -46,7 +46,6 @@ pub struct Row<'r> {
 pub(crate) struct Deck<'r> {
     /// The procedures on each card, by their place among the offers.
     pub(crate) procedures: Vec<usize>,
-    /// The language.
     pub(crate) language: Language,
     /// Who gets a card, in the order of the roster.
     pub(crate) holders: Vec<Holder<'r>>,

@@ -49,7 +49,6 @@ pub(crate) struct Numbers {
     pub(crate) least: Decimal,
     /// The upper end of a range.
     pub(crate) most: Option<Decimal>,
-    /// The unit.
     pub(crate) unit: &'static str,
 }
 

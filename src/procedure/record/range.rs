@@ -32,7 +32,6 @@ pub struct Tested<'j> {
 pub(crate) struct Uncovered<'p> {
     /// The joint of the procedure.
     pub(crate) joint: &'p Joint,
-    /// Its pipe.
     pub(crate) pipe: &'p Pipe,
     /// Whether the size lies outside those tested.
     pub(crate) by_size: bool,

@@ -87,9 +87,7 @@ impl<'s> Procedure<'s> {
 /// A record that the spec cites.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Cited<'s> {
-    /// Its number.
     pub(crate) number: &'s Spanned<String>,
-    /// Its date.
     pub(crate) date: &'s Spanned<NaiveDate>,
     /// The revision it supports.
     pub(crate) revision: &'s Spanned<u32>,

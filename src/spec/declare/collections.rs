@@ -55,7 +55,6 @@ impl<G: GroupOutput> KindOutput for Nested<G> {
     }
 }
 
-/// A list.
 pub(crate) fn list<K: Kind>(item: K) -> List<K> {
     List {
         item,

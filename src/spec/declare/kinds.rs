@@ -111,7 +111,6 @@ pub(crate) fn path(example: &'static str) -> impl KindOutput<Value = Spanned<Str
     single(values::text, move || described::path(example))
 }
 
-/// The number of a procedure.
 pub(crate) fn procedure_number() -> impl KindOutput<Value = Spanned<String>> {
     single(values::procedure_number, described::procedure_number)
 }
@@ -153,7 +152,6 @@ pub(crate) fn size_range() -> impl KindOutput<Value = Spanned<Range<Size>>> {
     single(values::size_range, described::size_range)
 }
 
-/// A dimension ratio.
 pub(crate) fn dimension_ratio() -> impl KindOutput<Value = Spanned<DimensionRatio>> {
     single(values::dimension_ratio, described::dimension_ratio)
 }
@@ -168,9 +166,7 @@ macro_rules! quantities {
 }
 
 quantities! {
-    /// A length.
     length: Length => Written<Length>, values::length;
-    /// A length, or a range of lengths.
     length_range: Length => Written<Range<Length>>, values::length_range;
     /// A time.
     duration: Duration => Written<Duration>, values::duration;
@@ -186,7 +182,6 @@ quantities! {
         values::temperature_spread;
     /// A percentage.
     percent: Percent => Written<Percent>, values::percent;
-    /// A pressure.
     pressure: Pressure => Written<Pressure>, values::pressure;
 }
 

@@ -59,7 +59,6 @@ pub(crate) trait FieldOutput: Field {
     fn facts(&self, value: &Self::Value, of: &Of, to: &mut Collector<'_>);
 }
 
-/// A group of fields.
 pub(crate) trait Group: Sized {
     /// Reads its fields; whoever opened them reports what is left over.
     fn read(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<Self>;
@@ -67,7 +66,6 @@ pub(crate) trait Group: Sized {
     /// Adds the declarations of its fields.
     fn declare(to: &mut Vec<Declared>);
 
-    /// Its schema.
     fn schema() -> schema::Value {
         let mut declared = Vec::new();
         Self::declare(&mut declared);

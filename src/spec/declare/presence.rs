@@ -282,7 +282,6 @@ impl FieldOutput for Place {
 /// A group of the file whose fields stand in the struct of the group around it.
 #[derive(Debug)]
 pub(crate) struct Inner {
-    /// Its name.
     pub(crate) name: &'static str,
     /// What it is for.
     pub(crate) about: &'static str,

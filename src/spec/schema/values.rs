@@ -58,7 +58,6 @@ pub(crate) fn source() -> Value {
     text("As in “Operations Manual 4.6” or “caliper, 2026-08-11”.")
 }
 
-/// The number of a procedure.
 pub(crate) fn procedure_number() -> Value {
     let longest = LONGEST_NUMBER;
     let schema = json_schema!({
@@ -278,12 +277,10 @@ fn quantity(wanted: &Wanted, reach: Reach) -> Value {
     worded(json_schema!({"type": "string", "pattern": pattern}), how)
 }
 
-/// A length.
 pub(crate) fn length(band: &Band<Length>) -> Value {
     banded(&quantities::LENGTH, Reach::One, band)
 }
 
-/// A length, or a range of lengths.
 pub(crate) fn length_range(band: &Band<Length>) -> Value {
     banded(&quantities::LENGTH_RANGE, Reach::Range, band)
 }
@@ -318,7 +315,6 @@ pub(crate) fn temperature_range() -> Value {
     banded(&quantities::TEMPERATURE_RANGE, Reach::Range, band)
 }
 
-/// A difference of temperature.
 pub(crate) fn temperature_difference(band: &Band<TemperatureDifference>) -> Value {
     banded(&quantities::DIFFERENCE, Reach::One, band)
 }
@@ -328,7 +324,6 @@ pub(crate) fn temperature_spread(band: &Band<TemperatureDifference>) -> Value {
     temperature_difference(band)
 }
 
-/// A pressure.
 pub(crate) fn pressure(band: &Band<Pressure>) -> Value {
     banded(&quantities::PRESSURE, Reach::One, band)
 }

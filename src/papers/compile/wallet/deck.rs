@@ -33,7 +33,6 @@ const SIGNATURE_LETTERS: usize = 104;
 pub(crate) struct Found<'m, 'r> {
     /// Of each spec.
     pub(crate) checked: &'m mut [Checked],
-    /// Of the roster.
     pub(crate) of_roster: &'m mut Vec<Finding>,
     /// What comes of each standing.
     pub(crate) rows: &'m mut [Row<'r>],

@@ -17,13 +17,11 @@ use crate::spec::{CardTrim, Paper};
 pub(crate) struct Figures {
     /// The faces, for the one trim that was found.
     pub(crate) sheet: FiguresSheet,
-    /// Which trim.
     pub(crate) trim: CardTrim,
     /// A page for each panel.
     pub(crate) pdf: Vec<u8>,
 }
 
-/// What figures are asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Asked {
     place: usize,

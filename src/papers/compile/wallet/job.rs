@@ -16,9 +16,7 @@ pub(crate) struct Person<'d> {
 
 /// One file.
 pub(crate) struct Job<'p> {
-    /// Its name.
     pub(crate) name: String,
-    /// The deck.
     pub(crate) deck: &'p Prepared<'p>,
     /// Whose cards are in it.
     pub(crate) people: &'p [Person<'p>],
@@ -39,7 +37,6 @@ pub(crate) struct Prepared<'d> {
     pub(crate) alts: [String; 2],
     /// What a code says of each procedure, but for the day.
     pub(crate) claimed: Vec<ClaimedProcedure>,
-    /// The people.
     pub(crate) people: Vec<Person<'d>>,
 }
 

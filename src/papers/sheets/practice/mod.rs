@@ -78,7 +78,6 @@ pub(crate) struct Told {
     pub(crate) detail: Clause,
 }
 
-/// The steps.
 pub(crate) struct Steps {
     pub(crate) chamfer: Clause,
     /// The depth is set.
@@ -119,7 +118,6 @@ pub(crate) struct Plate {
     pub(crate) past: Clause,
 }
 
-/// The card.
 pub(crate) struct Card {
     pub(crate) depth: Clause,
     pub(crate) heat: Clause,

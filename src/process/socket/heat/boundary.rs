@@ -18,7 +18,6 @@ pub(super) enum Boundary {
     Contact {
         /// Temperature beyond the surface.
         at: f64,
-        /// Conductance.
         conductance: f64,
     },
     /// Free convection, `factor` (dT/D)^(1/4) W/(m² K), and grey radiation.

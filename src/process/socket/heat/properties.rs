@@ -45,7 +45,6 @@ pub(crate) struct Property<T> {
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct ResinProperties {
-    /// Which resin.
     pub(crate) resin: Resin,
     /// Density, kg/m³, taken as constant.
     pub(crate) density: Property<f64>,

@@ -23,7 +23,6 @@ pub(super) fn temperature(celsius: f64) -> Temperature {
     Temperature::from_celsius(celsius)
 }
 
-/// Seconds.
 pub(super) fn seconds(duration: Duration) -> f64 {
     duration.seconds()
 }

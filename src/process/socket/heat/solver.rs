@@ -66,7 +66,6 @@ struct Row {
 #[derive(Debug, Clone)]
 pub(super) struct Body<'a> {
     material: &'a Material,
-    /// The cells.
     pub(crate) cells: Vec<Cell>,
     rows: Vec<Row>,
 }

@@ -31,13 +31,11 @@ pub(crate) struct DepthMarksSheet {
     pub(crate) labels: Labels,
     /// That the pages are corrected, and for which printer.
     pub(crate) corrected: Option<String>,
-    /// The pages.
     pub(crate) pages: Vec<MarksPage>,
     /// Sizes without a strip, and why.
     pub(crate) not_printed: Vec<String>,
 }
 
-/// A page and what it says.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct MarksPage {
     /// Where everything lies.

@@ -8,7 +8,6 @@ use crate::papers::sheets::format;
 use crate::papers::sheets::frame::Frame;
 use crate::procedure::resolve::Procedure;
 
-/// All that the joint log says.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct JointLogSheet {
     /// What every paper carries.
@@ -40,7 +39,6 @@ pub(crate) struct LogColumns {
     pub(crate) place: String,
     /// Who made it.
     pub(crate) fuser: String,
-    /// Size.
     pub(crate) size: String,
     /// Lots of pipe and fitting.
     pub(crate) lots: String,
@@ -48,11 +46,8 @@ pub(crate) struct LogColumns {
     pub(crate) faces: String,
     /// Temperature of the pipe.
     pub(crate) pipe: String,
-    /// Heating.
     pub(crate) heating: String,
-    /// Change-over.
     pub(crate) change_over: String,
-    /// Hold.
     pub(crate) hold: String,
     /// What the eye says.
     pub(crate) visual: String,

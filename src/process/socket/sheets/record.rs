@@ -62,11 +62,9 @@ pub(crate) struct RecordGroup {
     pub(crate) title: String,
     /// What the rows are held against.
     pub(crate) note: Option<String>,
-    /// The rows.
     pub(crate) rows: Vec<RecordRow>,
 }
 
-/// A row.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct RecordRow {
     /// What it asks.

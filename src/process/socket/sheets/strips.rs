@@ -108,7 +108,6 @@ pub(crate) struct Layout {
 /// A strip that could not be laid out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct NotPrinted {
-    /// The size as printed.
     pub(crate) size: String,
     /// Why.
     pub(crate) reason: Reason,

@@ -24,7 +24,6 @@ const REGISTER: Length = Length::from_micrometers(8_500);
 pub(crate) struct Imposition {
     /// Width of the paper as printed.
     pub(crate) width_mm: f64,
-    /// Its height.
     pub(crate) height_mm: f64,
     /// Printed sides, in the order they are printed.
     pub(crate) sides: Vec<Side>,
@@ -35,7 +34,6 @@ pub(crate) struct Imposition {
 pub(crate) struct Side {
     /// Whether it holds backs alone.
     pub(crate) back: bool,
-    /// The faces on it.
     pub(crate) faces: Vec<Placed>,
     /// What is cut out of it.
     pub(crate) pieces: Vec<Piece>,
@@ -46,9 +44,7 @@ pub(crate) struct Side {
 /// A face at its place, from the top left of the paper.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct Placed {
-    /// Which card.
     pub(crate) card: usize,
-    /// Whether it is the back.
     pub(crate) back: bool,
     /// From the left.
     pub(crate) x_mm: f64,
@@ -67,9 +63,7 @@ pub(crate) struct Piece {
     pub(crate) x_mm: f64,
     /// From the top.
     pub(crate) y_mm: f64,
-    /// Its width.
     pub(crate) width_mm: f64,
-    /// Its height.
     pub(crate) height_mm: f64,
     /// From its left to the line it is folded on.
     pub(crate) fold_mm: Option<f64>,
@@ -82,7 +76,6 @@ pub(crate) struct Piece {
 pub(crate) struct Stack {
     /// Width of the paper as printed.
     pub(crate) width_mm: f64,
-    /// Its height.
     pub(crate) height_mm: f64,
     /// The rows.
     pub(crate) pieces: Vec<Piece>,

@@ -64,7 +64,6 @@ pub(crate) struct Labels {
     pub(crate) check_laps: String,
     /// Over the larger sizes.
     pub(crate) check_gaps: String,
-    /// How to print.
     pub(crate) print: String,
     /// Before the sizes that have no strip.
     pub(crate) not_printed: String,

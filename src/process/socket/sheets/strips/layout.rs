@@ -55,7 +55,6 @@ pub(crate) struct Page {
     pub(crate) room: Area,
     /// What they have left of it, for the list of those not printed.
     pub(crate) free: Area,
-    /// The strips.
     pub(crate) strips: Vec<Strip>,
     /// The stick gauges.
     pub(crate) gauges: Vec<Gauge>,

@@ -53,7 +53,6 @@ pub(crate) struct Strip {
     pub(crate) x_mm: f64,
     /// Top edge of the outline on the page.
     pub(crate) y_mm: f64,
-    /// Which part of the strip.
     pub(crate) part: Part,
     /// The size as printed.
     pub(crate) size: String,
@@ -75,7 +74,6 @@ pub(crate) struct Strip {
     pub(crate) witness_text: String,
     /// Left edge to tongue.
     pub(crate) tongue_x_mm: f64,
-    /// Width of the tongue.
     pub(crate) tongue_width_mm: f64,
     /// From one slit of the flap to the next; the slits divide the wrap evenly.
     pub(crate) slit_spacing_mm: f64,

@@ -37,9 +37,7 @@ pub(crate) struct Area {
     pub(crate) x_mm: f64,
     /// From the top edge of the paper.
     pub(crate) y_mm: f64,
-    /// Width.
     pub(crate) width_mm: f64,
-    /// Height.
     pub(crate) height_mm: f64,
 }
 

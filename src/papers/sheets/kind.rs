@@ -14,10 +14,9 @@ pub enum PaperKind {
 }
 
 impl PaperKind {
-    /// Every kind, in the order they are made.
+    /// Every kind, in build order.
     pub const ALL: [PaperKind; 3] = [PaperKind::Procedure, PaperKind::Card, PaperKind::DepthMarks];
 
-    /// The file the paper is written to.
     pub(crate) fn file_name(self) -> &'static str {
         match self {
             PaperKind::Procedure => "procedure.pdf",
@@ -26,7 +25,7 @@ impl PaperKind {
         }
     }
 
-    /// The file of the same paper in a further language: `procedure-es.pdf`.
+    /// The file name of the same paper in a further language: `procedure-es.pdf`.
     pub(crate) fn file_name_in(self, further: Option<Language>) -> String {
         let name = self.file_name();
         match further {

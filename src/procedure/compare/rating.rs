@@ -124,7 +124,7 @@ mod tests {
         for figure in column("class") {
             let known = classes.iter().any(|c| figure.text() == Some(c.word()));
             assert!(known || figure.value == Value::NotFound, "{}", figure.id);
-            let why = library().change_from(figure, "why");
+            let why = library().other_column(figure, "why");
             let editorial = figure.text() == Some(Class::Editorial.word());
             assert_eq!(why.is_none(), editorial, "{}: a reason", figure.id);
         }

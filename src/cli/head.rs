@@ -1,4 +1,5 @@
-//! How each JSON document begins.
+//! How each JSON document begins: `format` and `version`. A field may be added
+//! to a version; a field that changes meaning or goes makes a new version.
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,4 +1,6 @@
 //! Reads a spec and the files it names, and reports why a file cannot be read.
+//! The only place that opens the files a spec names, and only inside the spec's
+//! own folder, with links resolved.
 
 use std::fmt::Display;
 use std::fs::File;

@@ -1,6 +1,9 @@
-//! Faults of the program itself. A panic hook records each panic; where it is caught,
-//! a message says what happened, which files were written, and what to send to the
-//! maintainers.
+//! Faults of the program itself end with exit code 2 and say what to send to
+//! the maintainers. The panic hook only records: over an untrusted file a panic
+//! is a finding, so whoever waits for the work decides what to report. A full
+//! disk behind standard output is exit code 2 too; a reader that went away is
+//! not. A stack overflow cannot be caught, which is why texts have budgets and
+//! PDFs are read in a separate process.
 
 use std::any::Any;
 use std::panic::{AssertUnwindSafe, PanicHookInfo, catch_unwind, set_hook};

@@ -1,6 +1,10 @@
-//! Writes papers so that none is ever half written: each file is written under a
-//! temporary name, synced, and renamed; the manifest comes last. One run at a time
-//! writes to an output folder.
+//! Writes papers so that none is ever half written: each file is written under
+//! a temporary name, synced, and renamed; the manifest comes last. The output
+//! folder is locked for one run at a time, leftovers of a killed run are swept
+//! by the next, and papers that are no longer made are reported as stale.
+//! Between two renames a killed run leaves new papers beside old ones, each
+//! whole, and the old manifest. A file that must not exist yet (a key, a
+//! starter) gets its name by a hard link, which never replaces.
 
 use std::collections::BTreeSet;
 use std::fs::{self, File, FileType, OpenOptions, TryLockError};

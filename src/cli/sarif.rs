@@ -1,6 +1,8 @@
-//! Findings as a log in SARIF, the OASIS format that build servers and editors
-//! read: Static Analysis Results Interchange Format 2.1.0. Section numbers are
-//! those of the standard.
+//! Findings as a SARIF 2.1.0 log (Static Analysis Results Interchange Format,
+//! OASIS), for build servers and editors. Section numbers are those of the
+//! standard. It is written by hand as JSON values: the standard has a thousand
+//! fields and we need thirty. Columns count Unicode characters, as everywhere
+//! here, and the log says so.
 
 use std::path::Path;
 

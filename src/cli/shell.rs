@@ -1,4 +1,6 @@
-//! `coldring shell`: shell completions and man pages, made from the command line.
+//! `coldring shell`: shell completions and man pages, made from the command
+//! line so they cannot lag behind it. Names of rules, topics, and tables are
+//! completed too, although the help does not list them.
 
 mod man;
 

@@ -1,6 +1,7 @@
-//! Makes output safe for terminals. File names and file contents may have characters
-//! that move the cursor, reverse the line or pile up on one letter; these are shown
-//! instead of sent.
+//! Makes output safe for terminals. File names and contents may hold characters
+//! that move the cursor, reverse the line, or pile up on one letter: in text
+//! they are made visible, in JSON escaped. CSV, YAML, and calendars are files
+//! for other programs and stay as they are, except on a terminal.
 
 use std::borrow::Cow;
 

@@ -1,5 +1,6 @@
-//! How much a run prints beside what it was asked for: `--quiet` and `--verbose`,
-//! set once at the start.
+//! How much a run prints beside what it was asked for: `--quiet` and
+//! `--verbose`, set once at the start. One value for the process, because only
+//! printing depends on it.
 
 use std::fmt::Display;
 use std::sync::atomic::{AtomicU8, Ordering};

@@ -1,6 +1,14 @@
-//! `coldring watch`: builds the papers of specs, and again those whose files
-//! have changed, until it is ended. Whether to build is decided by the files'
-//! contents; the system only reports that something may have changed.
+//! `coldring watch`: builds the papers of specs, and builds those again whose
+//! files have changed, until it is ended.
+//!
+//! The system only says that something may have changed in a folder (folders
+//! are watched because editors save by renaming). Then the files a spec is
+//! built from are read, missing ones included, and the spec is built if their
+//! contents differ from the last build. So it does not matter how a file was
+//! saved, and on network drives that report nothing a look every two seconds
+//! finds it. A finding is recognized again by rule, file, and message, wherever
+//! it has moved. Ctrl-C takes effect between two builds, so no paper is left
+//! half written.
 
 mod events;
 mod inputs;

@@ -1,6 +1,12 @@
-//! Rules of the trade, family by family: each looks at the resolved procedure
-//! and says what is wrong, where, and by how much. Nothing is mended here and
-//! nothing stops at the first fault.
+//! Rules of the trade, one family per file: each examines the resolved
+//! procedure and reports what is wrong, where, and by how much. Nothing is
+//! fixed here, and nothing stops at the first error.
+//!
+//! An unreadable value is not an absent one. While a value of the spec cannot
+//! be read, rules marked `absence`, which report that something is missing, are
+//! silent; otherwise one slip would be reported twice, the second time wrongly.
+//! `tests/suite/slips.rs` tries every field and every value of the fullest
+//! files.
 
 pub(crate) mod claims;
 pub(crate) mod cleaning;
@@ -11,7 +17,6 @@ pub(crate) mod lists;
 pub(crate) mod practice;
 pub(crate) mod record_slips;
 pub(crate) mod records;
-pub(crate) mod say;
 pub(crate) mod scope;
 pub(crate) mod service;
 pub(crate) mod standing;
@@ -19,6 +24,7 @@ pub(crate) mod status;
 pub(crate) mod sticks;
 pub(crate) mod texts;
 pub(crate) mod wall;
+pub(crate) mod wording;
 
 use chrono::NaiveDate;
 

@@ -1,8 +1,18 @@
-//! The files that people write → JSON Schema (2020-12), for their editors.
+//! JSON Schemas (2020-12) of the files people write, for their editors. They
+//! come from the declarations of the groups (`spec::declare`), as do the
+//! readers and the reference page.
 //!
-//! They come from the declarations of the groups (`spec::declare`), as do the reader of
-//! each file and its reference page. `tests/suite/schema` holds them against the readers,
-//! for the groups and values that are written by hand.
+//! A schema is no stricter than its reader; `tests/suite/schema` holds hand-
+//! written groups and values against the readers, both ways. What a schema
+//! cannot tell (two entries of one name, dark colors, what a clause must say),
+//! only the reader refuses. A resin outside the tables is refused by the schema
+//! and the rules, not by the reader.
+//!
+//! Quantities and texts have no examples and no defaults, because editors
+//! insert the first example when a field is chosen, and a number must come from
+//! whoever writes. `errorMessage` is not part of JSON Schema; the language
+//! server shows it in place of a pattern. `new` writes the schema beside the
+//! spec and a comment that names it, so nothing is fetched; `$id` is a URN.
 
 mod describe;
 mod reference;

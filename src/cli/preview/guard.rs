@@ -1,6 +1,15 @@
-//! Checks every request and sets the security headers of every response. Other web
-//! pages can make the browser send requests, and a host name can be made to point at
-//! this computer; neither gets past here.
+//! Checks every request and sets the security headers of every response. Other
+//! web pages can make the browser send requests, and a host name can be made to
+//! point at this computer; neither gets past here.
+//!
+//! The server listens on 127.0.0.1. The link's token is exchanged for a cookie
+//! (HttpOnly, SameSite=Strict) by the first GET, and every request must name
+//! this host and, where the browser says where it comes from, this origin.
+//! Cookies ignore ports, so a server run by another user of this computer could
+//! receive a cookie of the whole host; that is why every path begins with a
+//! random segment and the cookie is limited to it. The link is printed and
+//! never passed to another program, whose arguments everyone on the computer
+//! could read.
 
 use std::sync::Arc;
 

@@ -1,5 +1,12 @@
-//! `coldring preview`: a web page on this computer to edit a spec and see its papers
-//! as they would be printed.
+//! `coldring preview`: a web page on this computer to edit a spec and see its
+//! papers as they would be printed.
+//!
+//! The page posts the text being edited and reads lines of JSON as they come:
+//! findings, then the paper in view, then the others. No socket stays open, so
+//! six tabs do not use up the connections a browser allows one address. One
+//! thread lays out, and only the newest text of each tab counts. A page image
+//! is named by the digest of its content, so the browser fetches only images
+//! that are new and near the view; images run no scripts.
 //!
 //! | file | does |
 //! |---|---|

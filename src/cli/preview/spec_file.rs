@@ -1,6 +1,9 @@
-//! The spec that is edited: reads it, saves it, saves a copy, makes its papers. A
-//! save names the state of the file that the page has seen; a file in another
-//! state is never overwritten.
+//! The spec being edited: reads it, saves it, saves a copy, makes its papers. A
+//! save sends the digest of the file as the page knows it; a file in another
+//! state is shown, never overwritten, unless the digest of the shown state is
+//! sent back. A file that cannot be read, or is read-only, is never
+//! overwritten. Another program may still write between comparison and rename:
+//! files have no better lock.
 
 use std::fs;
 use std::io::ErrorKind;

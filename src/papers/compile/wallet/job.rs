@@ -16,7 +16,7 @@ pub(crate) struct Person<'d> {
 /// One file to make.
 pub(crate) struct Job<'p> {
     pub(crate) name: String,
-    pub(crate) deck: &'p Prepared<'p>,
+    pub(crate) card_set: &'p Prepared<'p>,
     pub(crate) people: &'p [Person<'p>],
     /// Cards on a full sheet.
     pub(crate) slots: usize,

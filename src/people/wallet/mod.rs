@@ -56,7 +56,7 @@ pub(crate) struct CardSet<'r> {
 pub(crate) struct Holder<'r> {
     /// The person.
     pub(crate) fuser: &'r Fuser,
-    /// The last day of each procedure of the deck.
+    /// The last day of each procedure of the card set.
     pub(crate) until: Vec<NaiveDate>,
     /// The rows that the card answers.
     pub(crate) rows: Vec<usize>,
@@ -65,7 +65,7 @@ pub(crate) struct Holder<'r> {
 /// All cards, and a row for each standing.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Assignment<'r> {
-    /// The decks, in the order of the procedures.
+    /// The card sets, in the order of the procedures.
     pub(crate) card_sets: Vec<CardSet<'r>>,
     /// What came of each standing, in the order of the roster.
     pub(crate) rows: Vec<Row<'r>>,
@@ -122,7 +122,7 @@ pub(crate) fn assign_cards<'r>(
     }
 }
 
-/// Puts a card of a person into its deck: for each procedure its place, the last
+/// Puts a card of a person into its card set: for each procedure its place, the last
 /// day, and the row.
 fn add_to_set<'r>(
     card: &[(usize, NaiveDate, usize)],

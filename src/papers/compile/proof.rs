@@ -2,7 +2,7 @@
 
 use super::Withheld;
 use crate::papers::sheets::PaperKind;
-use crate::proof::{Claim, ClaimedProcedure, Qr, Seal, Subject};
+use crate::proof::{Claim, ClaimedProcedure, Qr, Seal};
 use crate::spec::Spec;
 
 /// The largest code that the places on the papers hold at 0.33 mm a module,
@@ -20,11 +20,7 @@ pub(crate) struct Code {
 /// What a paper of this kind says of itself; `digest` is the spec's.
 pub(crate) fn claim(spec: &Spec, kind: PaperKind, digest: &str) -> Claim {
     Claim {
-        subject: match kind {
-            PaperKind::Procedure => Subject::Procedure,
-            PaperKind::Card => Subject::Card,
-            PaperKind::DepthMarks => Subject::DepthMarks,
-        },
+        subject: kind.subject(),
         badge: None,
         procedures: vec![ClaimedProcedure {
             number: spec.number.value.clone(),

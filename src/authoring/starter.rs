@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use crate::core::size::{Size, SizeSystem};
 use crate::core::units::DimensionRatio;
-use crate::procedure::resolve::pusher_from;
+use crate::procedure::resolve::pusher_threshold;
 use crate::process::socket::practice::{PRACTICES, Practice};
 use crate::published::{ResinGroup, library};
 use crate::spec::Service;
@@ -101,7 +101,7 @@ impl Starter {
         // IPS is wider than CTS of the same nominal size.
         let width = |size: &Size| library().outside_diameter(*size).map(|od| od.value);
         let largest = self.sizes.iter().max_by_key(|size| width(size));
-        let from = pusher_from(&practice.pusher, library());
+        let from = pusher_threshold(&practice.pusher, library());
         let by_machine = largest.and_then(width) >= from.map(|from| from.value);
         let largest = largest.map(ToString::to_string).unwrap_or_default();
         let mut environment = Environment::new();

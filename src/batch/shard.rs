@@ -71,11 +71,11 @@ impl Shard {
     }
 
     /// Whether an item is in this part; it is in exactly one of all parts.
-    pub(crate) fn holds(self, item: Item<'_>) -> bool {
+    pub(crate) fn contains(self, item: Item<'_>) -> bool {
         let digest = match item {
-            Item::Procedure(number) => named("procedure", number.to_lowercase().as_bytes()),
-            Item::Unread(bytes) => named("unread", bytes),
-            Item::Fuser(badge) => named("fuser", badge.as_bytes()),
+            Item::Procedure(number) => item_key("procedure", number.to_lowercase().as_bytes()),
+            Item::Unread(bytes) => item_key("unread", bytes),
+            Item::Fuser(badge) => item_key("fuser", badge.as_bytes()),
         };
         // Sixteen hex digits are 64 bits; the digest always has them.
         let start = digest.get(..16).unwrap_or_default();
@@ -97,7 +97,7 @@ impl fmt::Display for Shard {
 }
 
 /// A number and a badge of the same letters are two items.
-fn named(kind: &str, name: &[u8]) -> String {
+fn item_key(kind: &str, name: &[u8]) -> String {
     sha256(&[kind.as_bytes(), b" ", name].concat())
 }
 
@@ -115,7 +115,7 @@ mod tests {
         #[test]
         fn an_item_is_in_exactly_one_part(name in ".*", of in 1..200_u32) {
             for item in [Item::Procedure(&name), Item::Unread(name.as_bytes()), Item::Fuser(&name)] {
-                prop_assert_eq!(all(of).filter(|shard| shard.holds(item)).count(), 1);
+                prop_assert_eq!(all(of).filter(|shard| shard.contains(item)).count(), 1);
             }
         }
 
@@ -124,7 +124,7 @@ mod tests {
             let upper = name.to_uppercase();
             for shard in all(of) {
                 let alike = [Item::Procedure(&name), Item::Procedure(&upper)];
-                prop_assert_eq!(shard.holds(alike[0]), shard.holds(alike[1]));
+                prop_assert_eq!(shard.contains(alike[0]), shard.contains(alike[1]));
             }
         }
 
@@ -140,7 +140,7 @@ mod tests {
     #[test]
     fn the_parts_are_of_about_one_size() {
         for shard in all(16) {
-            let held = |n: &u32| shard.holds(Item::Fuser(&format!("AF-{n:05}")));
+            let held = |n: &u32| shard.contains(Item::Fuser(&format!("AF-{n:05}")));
             let count = (0..10_000).filter(held).count();
             assert!((505..=745).contains(&count), "{shard}: {count}");
         }

@@ -94,7 +94,7 @@ fn print_cards(
     }
     let mut standings = evaluate(&roster, &rules, library(), as_of);
     if let Some(shard) = arguments.shard {
-        standings.retain(|standing| shard.holds(Item::Fuser(&standing.fuser.badge)));
+        standings.retain(|standing| shard.contains(Item::Fuser(&standing.fuser.badge)));
     }
     let options = WalletOptions {
         combined: arguments.combined,

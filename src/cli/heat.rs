@@ -252,7 +252,7 @@ fn line(row: &Row) -> Line {
             .outside_diameter
             .as_ref()
             .map(|od| hundredth(od.value)),
-        least_wall_mm: row.pipe.map(|pipe| hundredth(pipe.least_wall.value)),
+        least_wall_mm: row.pipe.map(|pipe| hundredth(pipe.minimum_wall.value)),
         ..Line::default()
     };
     // Nothing of a size may read as if a joint of it could be made.

@@ -198,7 +198,7 @@ fn document(
 
 /// The source and basis of a figure.
 fn sourced<T>(figure: &Sourced<T>) -> String {
-    format!("{} ({})", figure.source, figure.standing.word())
+    format!("{} ({})", figure.source, figure.weakest_basis.word())
 }
 
 fn line(time: &JointTime) -> Line {
@@ -207,7 +207,7 @@ fn line(time: &JointTime) -> Line {
     let standing = time
         .handled
         .as_ref()
-        .map_or(time.busy.standing, |handled| handled.standing);
+        .map_or(time.busy.weakest_basis, |handled| handled.weakest_basis);
     let seconds = |figure: &Sourced<Duration>| figure.value.seconds();
     let Range { least, most } = time.on_heater.value;
     Line {
@@ -232,12 +232,12 @@ fn line(time: &JointTime) -> Line {
 
 fn day_line(day: &Day, joints: &[Joints]) -> DayLine {
     let seconds = |figure: &Sourced<Duration>| figure.value.seconds();
-    let standings = [
-        Some(day.last_hold.standing),
-        day.handled.as_ref().map(|figure| figure.standing),
-        day.tested.as_ref().map(|figure| figure.standing),
+    let bases = [
+        Some(day.last_hold.weakest_basis),
+        day.handled.as_ref().map(|figure| figure.weakest_basis),
+        day.tested.as_ref().map(|figure| figure.weakest_basis),
     ];
-    let worst = standings.into_iter().flatten().max();
+    let worst = bases.into_iter().flatten().max();
     DayLine {
         joints: joints
             .iter()

@@ -188,7 +188,7 @@ fn answer(message: &[u8]) -> Option<Vec<u8>> {
         }
         Task::Attachment => pack(&try_attachment(bytes.first()?), &[]),
         Task::Verify => {
-            let contents = verify::look(bytes.first()?, |pages| {
+            let contents = verify::read_paper(bytes.first()?, |pages| {
                 // A second more for each page: scans take long.
                 let more = Duration::from_secs(u64::try_from(pages).unwrap_or(u64::MAX));
                 // If that fails, the earlier limit holds.

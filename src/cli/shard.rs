@@ -45,12 +45,12 @@ pub(crate) fn specs_in_shard(specs: &[PathBuf], shard: Option<Shard>) -> ShardSp
                     Some(number) => Item::Procedure(number),
                     None => Item::Unread(source.text.as_bytes()),
                 };
-                (sha256(source.text.as_bytes()), shard.holds(item))
+                (sha256(source.text.as_bytes()), shard.contains(item))
             }
             // The part that has it reports why.
             Err(_) => {
                 let name = path.as_os_str().as_encoded_bytes();
-                (sha256(name), shard.holds(Item::Unread(name)))
+                (sha256(name), shard.contains(Item::Unread(name)))
             }
         };
         batch_digests.push(digest);

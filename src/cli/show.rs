@@ -189,7 +189,7 @@ fn figure(row: Row, given: Given<'_>) -> Figure {
         wall: row.wall,
         figure: row.figure,
         basis: row.basis,
-        standing: row.standing,
+        standing: row.weakest_basis,
         source: row.source,
         id: row.id,
         conflict: row.conflict.map(|slug| format!("conflicts:{slug}")),

@@ -106,7 +106,7 @@ fn outcome(arguments: &VerifyArguments, verifier: &Verifier) -> Result<Outcome, 
         }
         (None, Some(text)) => Ok(Outcome {
             paper: "the text".to_owned(),
-            answers: vec![verifier.answer(Vec::new(), text.trim().to_owned(), None)],
+            answers: vec![verifier.verify_code(Vec::new(), text.trim().to_owned(), None)],
             remarks: Vec::new(),
         }),
         (None, None) => Err("give a PDF or --text".to_owned()),
@@ -139,6 +139,6 @@ fn answers(
         remarks.push((Verdict::Missing, remark));
     }
     let answers = seen.codes.into_iter();
-    let answers = answers.map(|(text, pages)| verifier.answer(pages, text, Some(&pdf)));
+    let answers = answers.map(|(text, pages)| verifier.verify_code(pages, text, Some(&pdf)));
     (answers.collect(), remarks)
 }

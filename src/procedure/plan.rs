@@ -35,9 +35,13 @@ pub(crate) fn joint_times<'p>(procedure: &'p Procedure<'_>) -> Vec<JointTime<'p>
 fn joint_time<'p>(procedure: &Procedure<'_>, joint: &'p Joint) -> Option<JointTime<'p>> {
     let on_heater = procedure.on_heater(joint)?;
     let (change_over, hold) = (joint.change_over.as_ref()?, hold(procedure, joint)?);
-    let inputs = [on_heater.standing, change_over.standing, hold.standing];
+    let inputs = [
+        on_heater.weakest_basis,
+        change_over.weakest_basis,
+        hold.weakest_basis,
+    ];
     let busy = Sourced::derived(
-        later(on_heater.value, change_over.value + hold.value),
+        delayed(on_heater.value, change_over.value + hold.value),
         "heating + change-over + hold",
         &inputs,
     );
@@ -50,14 +54,14 @@ fn joint_time<'p>(procedure: &Procedure<'_>, joint: &'p Joint) -> Option<JointTi
         Sourced::derived(
             (wait.value - hold.value).max(Duration::ZERO),
             "cooling time less the hold",
-            &[wait.standing, hold.standing],
+            &[wait.weakest_basis, hold.weakest_basis],
         )
     });
     let handled = wait.as_ref().map(|wait| {
         Sourced::derived(
-            later(busy.value, wait.value),
+            delayed(busy.value, wait.value),
             "heating + change-over + hold + wait",
-            &[busy.standing, wait.standing],
+            &[busy.weakest_basis, wait.weakest_basis],
         )
     });
     Some(JointTime {
@@ -77,7 +81,7 @@ fn hold<'j>(procedure: &Procedure<'_>, joint: &'j Joint) -> Option<&'j Sourced<D
     joint.hold.as_ref().or(cooling)
 }
 
-fn later(range: Range<Duration>, by: Duration) -> Range<Duration> {
+fn delayed(range: Range<Duration>, by: Duration) -> Range<Duration> {
     Range::new(range.least + by, range.most + by)
 }
 
@@ -125,7 +129,7 @@ pub(crate) fn day(
     let times = joint_times(procedure);
     let (mut joints, mut busy, mut elapsed) = (0_u32, Duration::ZERO, Duration::ZERO);
     let mut handled = Some(Duration::ZERO);
-    let mut standings = Vec::new();
+    let mut bases = Vec::new();
     for Joints { size, count } in work {
         let of_size = times.iter().filter(|time| time.joint.size == *size);
         let slowest = of_size
@@ -135,23 +139,23 @@ pub(crate) fn day(
         joints = joints.saturating_add(*count);
         busy = busy + each.times(*count);
         elapsed = elapsed + (each + preparation.unwrap_or_default()).times(*count);
-        standings.push(slowest.busy.standing);
+        bases.push(slowest.busy.weakest_basis);
         let wait = slowest.wait.as_ref();
-        standings.extend(wait.map(|wait| wait.standing));
+        bases.extend(wait.map(|wait| wait.weakest_basis));
         handled = handled
             .zip(wait)
             .map(|(handled, wait)| handled.max(elapsed + wait.value));
     }
     let from = procedure.practice().counted_from(PhaseName::PressureTest);
     let test = procedure.before_pressure_test.as_ref().and_then(|wait| {
-        standings.push(wait.standing);
+        bases.push(wait.weakest_basis);
         if from == Some(Event::Cooled) {
             return Some(handled? + wait.value);
         }
         // Every wait starts when the hold ends.
         Some((elapsed + wait.value).max(handled.unwrap_or_default()))
     });
-    let derived = |time, formula| Sourced::derived(time, formula, &standings);
+    let derived = |time, formula| Sourced::derived(time, formula, &bases);
     Ok(Day {
         joints,
         preparation: preparation.map(|each| each.times(joints)),

@@ -26,7 +26,7 @@ pub(crate) const KEY_ID_DIGITS: usize = 8;
 
 /// What stands as it is; lower-case letters do not, so that the text stays in
 /// the dense characters.
-const WRITTEN: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b' ');
+const ESCAPED: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b' ');
 
 /// The paper that a claim stands on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -104,7 +104,7 @@ impl Claim {
         let mut text = format!(
             "{MARK}/{VERSION}/{}/{}",
             self.subject.word(),
-            written(badge)
+            encode_field(badge)
         );
         for procedure in &self.procedures {
             let digest = &procedure.digest;
@@ -112,7 +112,7 @@ impl Claim {
             let until = procedure.valid_until.map(|day| day.to_string());
             text.push_str(&format!(
                 "/{}/{}/{}/{}/{}",
-                written(&procedure.number),
+                encode_field(&procedure.number),
                 procedure.revision,
                 status_word(procedure.status),
                 digest.to_uppercase(),
@@ -135,10 +135,10 @@ pub(crate) fn status_word(status: Status) -> &'static str {
 }
 
 /// A field without `/`, of dense characters alone.
-fn written(field: &str) -> String {
+fn encode_field(field: &str) -> String {
     let escaped = |c: char| match c {
         'a'..='z' => format!("%{:02X}", u32::from(c)),
-        _ => utf8_percent_encode(c.encode_utf8(&mut [0; 4]), WRITTEN).to_string(),
+        _ => utf8_percent_encode(c.encode_utf8(&mut [0; 4]), ESCAPED).to_string(),
     };
     field.chars().map(escaped).collect()
 }

@@ -104,7 +104,7 @@ impl Statement {
             subject: subject.ok_or(part("kind of paper"))?,
             badge: match *badge {
                 "" => None,
-                badge => Some(plain(badge).ok_or(part("badge"))?),
+                badge => Some(decode_field(badge).ok_or(part("badge"))?),
             },
             procedures: procedures.collect::<Result<_, _>>()?,
         };
@@ -141,7 +141,7 @@ fn procedure(fields: &[&str]) -> Result<ClaimedProcedure, NotAStatement> {
     let known = [Status::Draft, Status::Qualified, Status::Withdrawn];
     let status = known.into_iter().find(|s| status_word(*s) == status);
     Ok(ClaimedProcedure {
-        number: plain(number).ok_or(part("procedure number"))?,
+        number: decode_field(number).ok_or(part("procedure number"))?,
         revision: revision.parse().map_err(|_| part("revision"))?,
         status: status.ok_or(part("status"))?,
         digest: digest.to_lowercase(),
@@ -157,7 +157,7 @@ fn procedure(fields: &[&str]) -> Result<ClaimedProcedure, NotAStatement> {
 
 /// A field as it was before it was escaped; not empty, and nothing in it steers
 /// a terminal.
-fn plain(field: &str) -> Option<String> {
+fn decode_field(field: &str) -> Option<String> {
     let text = percent_decode_str(field).decode_utf8().ok()?;
     let safe = !text.is_empty() && !text.chars().any(char::is_control);
     safe.then(|| text.into_owned())

@@ -27,7 +27,7 @@ impl WallGroup {
     }
 
     /// The dimension ratio that the times of the group were read for.
-    pub(crate) const fn read_for(self) -> DimensionRatio {
+    pub(crate) const fn published_ratio(self) -> DimensionRatio {
         match self {
             WallGroup::Thick => DimensionRatio::from_tenths(110),
             WallGroup::Thin => DimensionRatio::from_tenths(176),
@@ -65,7 +65,7 @@ impl Library {
         let size = size_key(size);
         let time = |id: String| self.entry(&id).and_then(Entry::duration);
         let of_table = |id: String| Cycle {
-            heat: time(format!("{id}:heat")).map(no_width),
+            heat: time(format!("{id}:heat")).map(single_time_range),
             change_over: time(format!("{id}:change_over")),
             hold: time(format!("{id}:hold")),
             before_handling: time(format!("{id}:cooling")),
@@ -89,7 +89,7 @@ impl Library {
                     self.entry(&format!("metric-pe-cycles:{}:{size}:heat", walls.key()))
                 });
                 Cycle {
-                    heat: heat.and_then(Entry::duration).map(no_width),
+                    heat: heat.and_then(Entry::duration).map(single_time_range),
                     not_advisable: heat
                         .filter(|figure| figure.value == Value::NotAdvisable)
                         .cloned(),
@@ -113,12 +113,12 @@ impl Library {
 }
 
 /// One published time, as a range.
-fn no_width(time: Sourced<Duration>) -> Sourced<Range<Duration>> {
+fn single_time_range(time: Sourced<Duration>) -> Sourced<Range<Duration>> {
     let range = Range::new(time.value, time.value);
     Sourced {
         value: range,
         basis: time.basis,
-        standing: time.standing,
+        weakest_basis: time.weakest_basis,
         source: time.source,
         id: time.id,
         conflict: time.conflict,

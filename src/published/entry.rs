@@ -177,7 +177,7 @@ pub struct Sourced<T> {
     pub basis: Basis,
     /// How far it can be trusted: its basis, or for a derived figure the worst
     /// of its inputs.
-    pub standing: Basis,
+    pub weakest_basis: Basis,
     /// Where it comes from, or the formula that gave it.
     pub source: String,
     /// The published figure's id, where there is one.
@@ -195,7 +195,7 @@ impl<T> Sourced<T> {
         Self {
             value,
             basis,
-            standing: basis,
+            weakest_basis: basis,
             source: source.into(),
             id: None,
             conflict: None,
@@ -213,14 +213,14 @@ impl<T> Sourced<T> {
     pub(crate) fn derived(value: T, formula: impl Into<String>, inputs: &[Basis]) -> Self {
         Self {
             basis: Basis::Derived,
-            standing: inputs.iter().copied().max().unwrap_or(Basis::Derived),
+            weakest_basis: inputs.iter().copied().max().unwrap_or(Basis::Derived),
             ..Self::stated(value, Basis::Derived, formula)
         }
     }
 
     /// Whether the figure rests on memory and must be verified before use.
     pub fn needs_verifying(&self) -> bool {
-        self.standing >= Basis::Recalled
+        self.weakest_basis >= Basis::Recalled
     }
 }
 
@@ -230,7 +230,7 @@ impl Entry {
         Sourced {
             value,
             basis: self.basis,
-            standing: self.basis,
+            weakest_basis: self.basis,
             source: self.source.clone(),
             id: Some(self.id.clone()),
             conflict: self.conflict.clone(),

@@ -74,7 +74,7 @@ impl Library {
         Some(Sourced::derived(
             Range::new(least, od.value + tolerance.value),
             formula,
-            &[od.standing, tolerance.standing],
+            &[od.weakest_basis, tolerance.weakest_basis],
         ))
     }
 

@@ -20,7 +20,11 @@ pub(crate) struct Reading {
 impl Library {
     /// The value that `written` gives for the figure `id`, which has to be of
     /// the kind that its column holds; `None` where there is no such figure.
-    pub(crate) fn read_as(&self, id: &str, written: &str) -> Option<Result<Value, QuantityError>> {
+    pub(crate) fn parse_value(
+        &self,
+        id: &str,
+        written: &str,
+    ) -> Option<Result<Value, QuantityError>> {
         let (table, _) = self.figures.get(id)?;
         let kind = self.tables.get(*table)?.kinds.get(id.rsplit(':').next()?)?;
         Some(table::value(kind, written))
@@ -28,14 +32,14 @@ impl Library {
 
     /// Whether a figure can have a value at all: no time, length or share of
     /// nothing or less, and advice against the work only in a column that has it.
-    pub(crate) fn can_be(&self, id: &str, value: &Value) -> bool {
+    pub(crate) fn is_possible_value(&self, id: &str, value: &Value) -> bool {
         match value {
             Value::Length(length) => *length > Length::ZERO,
             Value::LengthRange(range) => range.least > Length::ZERO,
             Value::Duration(time) => *time > Duration::ZERO,
             Value::DurationRange(range) => range.least > Duration::ZERO,
             Value::Percent(share) => share.of(100) > 0,
-            Value::NotAdvisable => self.advises_against(id),
+            Value::NotAdvisable => self.can_be_not_advisable(id),
             Value::NotFound => false,
             Value::Temperature(_)
             | Value::TemperatureRange(_)
@@ -45,7 +49,7 @@ impl Library {
     }
 
     /// Whether any figure in the column of `id` says that work is not advisable.
-    fn advises_against(&self, id: &str) -> bool {
+    fn can_be_not_advisable(&self, id: &str) -> bool {
         let column = |id: &str| id.rsplit(':').next().map(str::to_owned);
         let table = self
             .figures
@@ -90,7 +94,7 @@ mod tests {
 
     #[test]
     fn a_reading_takes_the_place_of_the_figure_and_of_no_other() {
-        let Some(Ok(value)) = library().read_as(RECALLED, "9 to 15 s") else {
+        let Some(Ok(value)) = library().parse_value(RECALLED, "9 to 15 s") else {
             panic!("a range of times");
         };
         let read = library().confirmed(&[Reading {
@@ -103,7 +107,7 @@ mod tests {
         let heat = figure.duration_range().unwrap();
         let s = Duration::from_seconds;
         assert_eq!(heat.value, Range::new(s(9), s(15)));
-        assert_eq!(heat.standing, Basis::Confirmed);
+        assert_eq!(heat.weakest_basis, Basis::Confirmed);
         assert!(!heat.needs_verifying());
         assert_eq!(heat.conflict, None);
         assert!(heat.source.starts_with("Example Edition 1"));
@@ -127,18 +131,20 @@ mod tests {
             ("pipe-metric:63-metric:od", "0 mm"),
             ("us-coil:ovality:percent", "0 %"),
         ] {
-            match library().read_as(id, written) {
-                Some(Ok(value)) => assert!(!library().can_be(id, &value), "{id}: {written}"),
+            match library().parse_value(id, written) {
+                Some(Ok(value)) => {
+                    assert!(!library().is_possible_value(id, &value), "{id}: {written}")
+                }
                 Some(Err(_)) => {}
                 None => panic!("{id} is no figure"),
             }
         }
         let id = "metric-pe-cycles:thick:63-metric:heat";
-        assert!(library().can_be(id, &Value::NotAdvisable));
+        assert!(library().is_possible_value(id, &Value::NotAdvisable));
         for figure in library().tables().iter().flat_map(|table| &table.figures) {
             let is_value = figure.value != Value::NotFound;
             assert_eq!(
-                library().can_be(&figure.id, &figure.value),
+                library().is_possible_value(&figure.id, &figure.value),
                 is_value,
                 "{}",
                 figure.id
@@ -178,10 +184,13 @@ mod tests {
     #[test]
     fn every_figure_reads_as_its_own_kind() {
         for figure in library().tables().iter().flat_map(|table| &table.figures) {
-            let read = library().read_as(&figure.id, &figure.written);
+            let read = library().parse_value(&figure.id, &figure.written);
             assert_eq!(read, Some(Ok(figure.value.clone())), "{}", figure.id);
         }
-        assert!(matches!(library().read_as(RECALLED, "9 in"), Some(Err(_))));
-        assert_eq!(library().read_as("us-cycles:none:heat", "9 s"), None);
+        assert!(matches!(
+            library().parse_value(RECALLED, "9 in"),
+            Some(Err(_))
+        ));
+        assert_eq!(library().parse_value("us-cycles:none:heat", "9 s"), None);
     }
 }

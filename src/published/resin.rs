@@ -131,7 +131,7 @@ impl Library {
 
     /// A figure whose table is named after the practice: `heater-face` of
     /// `temperatures` is `us-temperatures:heater-face` or its metric twin.
-    pub(crate) fn of_practice(&self, practice: &Practice, rest: &str) -> Option<&Entry> {
+    pub(crate) fn practice_entry(&self, practice: &Practice, rest: &str) -> Option<&Entry> {
         self.entry(&format!("{}-{rest}", practice.key))
     }
 }

@@ -24,15 +24,15 @@ impl Library {
     /// The statements of a table that bear on the work, in order.
     pub fn statements(&self, table: &str, work: &Work<'_>) -> Vec<&Entry> {
         let mut statements = self.texts(table, "text");
-        statements.retain(|figure| self.bears_on(figure, work));
+        statements.retain(|figure| self.applies_to(figure, work));
         statements
     }
 
     /// Whether the row of a figure is about the work. A row names a practice, a
     /// polymer, an agent or a place where it is about that one alone; where the
     /// work does not say which it has, the row is taken to be about it.
-    pub(crate) fn bears_on(&self, figure: &Entry, work: &Work<'_>) -> bool {
-        let only_for = |column| self.beside(figure, column).and_then(Entry::text);
+    pub(crate) fn applies_to(&self, figure: &Entry, work: &Work<'_>) -> bool {
+        let only_for = |column| self.other_column(figure, column).and_then(Entry::text);
         let suits = |column, has: Option<&str>| {
             let pair = only_for(column).zip(has);
             pair.is_none_or(|(only, has)| only == has)
@@ -44,7 +44,7 @@ impl Library {
     }
 
     /// The figure in another column of the same row.
-    pub(crate) fn beside(&self, figure: &Entry, column: &str) -> Option<&Entry> {
+    pub(crate) fn other_column(&self, figure: &Entry, column: &str) -> Option<&Entry> {
         let (row, _) = figure.id.rsplit_once(':')?;
         self.entry(&format!("{row}:{column}"))
     }
@@ -52,19 +52,19 @@ impl Library {
     /// What regulations and standards say on joining: section and text. Under
     /// US practice these are the federal gas rules, which bind gas alone.
     pub(crate) fn extracts(&self, practice: &Practice, gas: bool) -> Vec<(&str, &Entry)> {
-        let bears = |figure: &Entry, cite: &str| {
+        let applies = |figure: &Entry, cite: &str| {
             if practice.federal_gas_rules {
                 return gas && cite.len() > GAS_RULES.len() && cite.starts_with(GAS_RULES);
             }
-            self.beside(figure, "practice")
+            self.other_column(figure, "practice")
                 .is_some_and(|word| word.text() == Some(practice.key))
         };
         self.texts("regulation", "cite")
             .into_iter()
             .filter_map(|figure| {
                 let cite = figure.text()?;
-                let text = self.beside(figure, "text")?;
-                bears(figure, cite).then_some((cite, text))
+                let text = self.other_column(figure, "text")?;
+                applies(figure, cite).then_some((cite, text))
             })
             .collect()
     }

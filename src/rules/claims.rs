@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::{Context, say, scope};
+use super::{Context, scope, wording};
 use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::source::Span;
@@ -46,7 +46,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             if let Some(first) = first {
                 let message = format!(
                     "{} with {} is claimed a second time",
-                    say::sizes(&again),
+                    wording::sizes(&again),
                     scope::wall_name(context, label)
                 );
                 findings.push(twice(span, first, message));
@@ -84,7 +84,7 @@ fn claimed_sizes(
             findings.push(twice(
                 range.span,
                 first,
-                format!("{} is claimed a second time", say::sizes(&again)),
+                format!("{} is claimed a second time", wording::sizes(&again)),
             ));
         }
     }

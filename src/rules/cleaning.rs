@@ -1,6 +1,6 @@
 //! How pipe end and socket are cleaned, against common practice.
 
-use super::{Context, say};
+use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
 use crate::spec::{Cleaning, CleaningAgent};
 
@@ -72,7 +72,7 @@ fn below_practice(context: &Context<'_>, cleaning: &Cleaning, findings: &mut Vec
     findings.push(
         CLEANING_BELOW_PRACTICE
             .at(span, message)
-            .limit(say::source(&least))
+            .limit(wording::source(&least))
             .help(
                 "write {agent: isopropyl alcohol, strength: …} as your practice and the makers ask",
             ),

@@ -3,7 +3,7 @@
 //! author may go below the table only by a limit of their own with its source, and
 //! the papers say so.
 
-use super::{Context, say, scope};
+use super::{Context, scope, wording};
 use crate::core::finding::{Finding, Rule, rules};
 use crate::core::units::Length;
 use crate::procedure::resolve::{Joint, Pipe};
@@ -51,7 +51,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 }
 
 fn too_thin(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding> {
-    let wall = pipe.least_wall.value;
+    let wall = pipe.minimum_wall.value;
     let floor = context.limits.us_gas_floor();
     if let Some(floor) = floor.filter(|_| context.procedure.practice().federal_gas_rules)
         && wall < floor.value
@@ -77,7 +77,7 @@ fn too_thin(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding
         return None;
     }
     // A table that somebody read in the edition in force binds.
-    let recalled = table.standing >= Basis::Recalled;
+    let recalled = table.weakest_basis >= Basis::Recalled;
     match own.filter(|own| recalled && own.source.is_some()) {
         Some(own) => Some(
             below(context, &GAS_WALL_BY_OWN_LIMIT, joint, pipe, &table)
@@ -106,7 +106,7 @@ fn below(
     pipe: &Pipe,
     least: &Sourced<Length>,
 ) -> Finding {
-    let wall = pipe.least_wall.value;
+    let wall = pipe.minimum_wall.value;
     let units = context.procedure.practice().units;
     let name = match pipe.label.ratio() {
         Some(_) => format!("{} {}", joint.size, pipe.label.name(units)),
@@ -121,5 +121,5 @@ fn below(
             context.length(least.value)
         ),
     )
-    .limit(say::source(least))
+    .limit(wording::source(least))
 }

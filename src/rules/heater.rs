@@ -3,8 +3,8 @@
 //! and how well the check can tell. What the check can prove by its kind is in
 //! `face_check`.
 
-use super::say::{difference, whole};
-use super::{Context, say};
+use super::wording::{difference, whole};
+use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
 use crate::core::units::print::temperature_range;
 use crate::core::units::{
@@ -193,7 +193,7 @@ fn neighbors(
 fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &mut Vec<Finding>) {
     let (band, heater) = (&context.procedure.face, &context.procedure.spec.heater);
     let unit = context.procedure.practice().units.temperature_unit();
-    let swinging = band.swinging();
+    let swinging = band.with_swing();
     let leaves = excess(&swinging, &window.value, unit);
     if !leaves.is_empty() {
         let help = better_set_point(heater, &window.value, band).unwrap_or_else(|| {
@@ -213,7 +213,7 @@ fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &
                     ),
                 )
                 .help(help)
-                .limit(say::source(window)),
+                .limit(wording::source(window)),
         );
         return;
     }
@@ -250,12 +250,12 @@ fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &
         .as_ref()
         .map_or(check.method.span, |a| a.span);
     let (known, limit) = match check.accuracy {
-        Some(_) => ("the check is accurate to", say::source(window)),
+        Some(_) => ("the check is accurate to", wording::source(window)),
         None => (
             "a stick is accurate to about",
             format!(
                 "{}; of the stick: {}",
-                say::source(window),
+                wording::source(window),
                 stick_source(context)
             ),
         ),
@@ -364,7 +364,7 @@ fn stick_source(context: &Context<'_>) -> String {
     let figure = context.limits.entry("us-heater:stick-accuracy:percent");
     figure
         .and_then(|figure| figure.percent())
-        .map_or_else(String::new, |percent| say::source(&percent))
+        .map_or_else(String::new, |percent| wording::source(&percent))
 }
 
 /// A difference cut to tenths, so that a limit as printed is never looser than

@@ -17,7 +17,6 @@ pub(crate) mod lists;
 pub(crate) mod practice;
 pub(crate) mod record_slips;
 pub(crate) mod records;
-pub(crate) mod say;
 pub(crate) mod scope;
 pub(crate) mod service;
 pub(crate) mod standing;
@@ -25,6 +24,7 @@ pub(crate) mod status;
 pub(crate) mod sticks;
 pub(crate) mod texts;
 pub(crate) mod wall;
+pub(crate) mod wording;
 
 use chrono::NaiveDate;
 

@@ -1,7 +1,7 @@
 //! What the two practices do not share: the resins and walls that metric times
 //! are for, the machine, the mark instead of the cold ring, the depth in a band.
 
-use super::{Context, say};
+use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::units::Range;
@@ -182,7 +182,7 @@ fn advisable(joint: &Joint, findings: &mut Vec<Finding>) {
                 at,
                 format!("socket fusion of {}{walls} is not advisable", joint.size),
             )
-            .limit(say::source_of_text(figure))
+            .limit(wording::entry_source(figure))
             .help("claim SDR 11 or a thicker wall for this size, or leave the size out"),
     );
 }
@@ -218,7 +218,7 @@ fn machine(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
     findings.push(
         MACHINE_MISSING
             .at(at, format!("{} needs a fusion machine, and {has}", joint.size))
-            .limit(say::source(&from))
+            .limit(wording::source(&from))
             .help(format!(
                 "list one that takes it, tools: {{machine: {{largest: {}}}}}, or leave the size out",
                 joint.size
@@ -269,12 +269,12 @@ fn hold(context: &Context<'_>, findings: &mut Vec<Finding>) {
             first.claimed_at,
             format!(
                 "no hold apart from the cooling is published for {}; the joint is held still until the cooling ends",
-                say::sizes(&sizes)
+                wording::sizes(&sizes)
             ),
         )
         .help("take the hold from the maker and state it under `cycles.rows`, with its source");
     findings.push(match context.limits.entry("metric-ppr-cycles:hold:hold") {
-        Some(absent) => finding.limit(say::source_of_text(absent)),
+        Some(absent) => finding.limit(wording::entry_source(absent)),
         None => finding,
     });
 }
@@ -305,7 +305,7 @@ fn ambient(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     context.temperature(lowest.value)
                 ),
             )
-            .limit(say::source(&lowest))
+            .limit(wording::source(&lowest))
             .help("raise the lower end of `pipe_temperature`, and warm the place of work instead"),
     );
 }
@@ -332,7 +332,7 @@ fn depth(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
                         context.length(length.value)
                     ),
                 )
-                .limit(say::source(length))
+                .limit(wording::source(length))
                 .help("the distance of a sight mark is longer than the socket and no depth: measure the fitting, and give the depth of its socket under `fittings.sockets` where it is longer"),
         );
         return;
@@ -362,7 +362,7 @@ fn depth(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
                     context.length(most)
                 ),
             )
-            .limit(say::source(band))
+            .limit(wording::source(band))
             .help("measure it in the fitting, or take it from the fitting's maker; the length of a socket is no depth"),
     );
 }

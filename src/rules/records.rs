@@ -132,7 +132,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
     for joint in &support.joints {
         for fault in &joint.faults {
-            findings.extend(said(context, joint, fault));
+            findings.extend(fault_finding(context, joint, fault));
         }
         for (test, verdict) in joint.joint.tests.iter().zip(&joint.verdicts) {
             findings.extend(without_criterion(joint, test, verdict));
@@ -203,7 +203,11 @@ fn without_criterion(
 }
 
 /// The finding of a fault; none where a rule about the record tells it.
-fn said(context: &Context<'_>, judged: &JudgedJoint<'_>, fault: &Fault) -> Option<Finding> {
+fn fault_finding(
+    context: &Context<'_>,
+    judged: &JudgedJoint<'_>,
+    fault: &Fault,
+) -> Option<Finding> {
     let joint = judged.joint;
     let id = &joint.id.value;
     let again = "check the figure; if it is right, make another joint";

@@ -1,7 +1,7 @@
 //! What the procedure claims: resin, sizes, walls and pipe temperature, against
 //! what the practice has figures for.
 
-use super::{Context, say};
+use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
 use crate::core::size::{Size, SizeSystem};
 use crate::core::units::{Decimal, Length, LengthUnit};
@@ -151,7 +151,7 @@ fn size(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
         (None, None) => "time cycle",
     };
     // Metric times are published for groups of walls.
-    let (at, walls, row) = match joint.between {
+    let (at, walls, row) = match joint.ungrouped_ratio {
         Some(ratio) => {
             let label = joint.pipes.first().map(|pipe| pipe.label);
             let label = label.unwrap_or(WallLabel::Ratio(ratio));
@@ -187,7 +187,7 @@ fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
             .collect();
         let unit = sizes.last()?.to_string();
         let unit = unit.rsplit(' ').next().unwrap_or_default().to_owned();
-        Some(format!("{} {unit}", say::list(&names)))
+        Some(format!("{} {unit}", wording::list(&names)))
     };
     let practice = context.procedure.practice();
     let published: Vec<_> = [SizeSystem::Ips, SizeSystem::Cts, SizeSystem::Metric]
@@ -230,7 +230,7 @@ fn outside_practice(context: &Context<'_>, joint: &Joint) -> Finding {
         .at(joint.claimed_at, message)
         .help(help);
     match context.limits.entry(practice.range) {
-        Some(range) => finding.limit(say::source_of_text(range)),
+        Some(range) => finding.limit(wording::entry_source(range)),
         None => finding,
     }
 }
@@ -239,7 +239,7 @@ fn bore(context: &Context<'_>, joint: &Joint, pipe: &Pipe, findings: &mut Vec<Fi
     let Some(od) = &joint.outside_diameter else {
         return;
     };
-    let wall = pipe.least_wall.value;
+    let wall = pipe.minimum_wall.value;
     if wall.scaled(2, 1) < od.value {
         return;
     }
@@ -254,7 +254,7 @@ fn bore(context: &Context<'_>, joint: &Joint, pipe: &Pipe, findings: &mut Vec<Fi
                     context.length(od.value)
                 ),
             )
-            .limit(say::source(od))
+            .limit(wording::source(od))
             .help("check the unit and the decimal point, and read the print line again"),
     );
 }
@@ -263,7 +263,7 @@ fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Findi
     let Some(least) = &context.procedure.spec.least_wall else {
         return;
     };
-    let (wall, limit) = (pipe.least_wall.value, least.value.value);
+    let (wall, limit) = (pipe.minimum_wall.value, least.value.value);
     if !is_thinner(pipe, limit) {
         return;
     }
@@ -303,7 +303,7 @@ pub(crate) fn is_thinner(pipe: &Pipe, limit: Length) -> bool {
         WallLabel::Ratio(_) => Length::written(thousandth, LengthUnit::Inch),
         WallLabel::Stated(_) | WallLabel::Both(..) => Length::ZERO,
     };
-    pipe.least_wall.value + play < limit
+    pipe.minimum_wall.value + play < limit
 }
 
 /// How a wall is called in a sentence.
@@ -349,7 +349,7 @@ fn pipe_temperature(context: &Context<'_>, findings: &mut Vec<Finding>) {
                         context.temperature(trigger.value)
                     ),
                 )
-                .limit(say::source(trigger))
+                .limit(wording::source(trigger))
                 .help(
                     "add a `cold_weather` group, or begin the range at or above that temperature",
                 ),

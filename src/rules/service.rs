@@ -1,7 +1,7 @@
 //! What is cited against what it is about: standards by their titles, sections of
 //! the gas rules by the list of those on joining; and fuel gas in PP.
 
-use super::{Context, say};
+use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
 use crate::core::source::Spanned;
 use crate::published::{Entry, Family};
@@ -86,7 +86,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 .help("cite ASTM F2620, if that is what the procedure follows");
             let scope = context.limits.entry("regulation:D2657-scope:text");
             findings.push(match scope {
-                Some(scope) => finding.limit(say::source_of_text(scope)),
+                Some(scope) => finding.limit(wording::entry_source(scope)),
                 None => finding,
             });
         }
@@ -107,7 +107,7 @@ fn of_other(
     let beside = |column| {
         context
             .limits
-            .beside(standard, column)
+            .other_column(standard, column)
             .and_then(Entry::text)
     };
     let (cite, title) = (standard.text()?, beside("title")?);
@@ -153,7 +153,7 @@ fn of_other(
     } else {
         return None;
     };
-    Some(finding.limit(say::source_of_text(standard)))
+    Some(finding.limit(wording::entry_source(standard)))
 }
 
 /// Words in lower case, at every mark that is no letter and no digit.

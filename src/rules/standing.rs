@@ -3,10 +3,10 @@
 
 use std::collections::BTreeMap;
 
-use super::{Context, say};
+use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
 use crate::core::units::{Length, Range};
-use crate::procedure::resolve::{Use, figures_in_use, recalled_in_use, trade_quantity};
+use crate::procedure::resolve::{EntryUse, entries_in_use, recalled_in_use, trade_quantity};
 use crate::published::{Entry, Library};
 use crate::spec::{StripUse, Written};
 
@@ -56,7 +56,7 @@ rules! {
 
 /// Applies the rules of this family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    let uses = figures_in_use(context.procedure, context.limits);
+    let uses = entries_in_use(context.procedure, context.limits);
     recalled(context, findings);
     conflicts(&uses, context.limits, findings);
     strips(context, findings);
@@ -76,10 +76,10 @@ fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let message = match (named.len(), statements.len()) {
         (0, 0) => return,
         (0, n) => format!("{counted} {} from memory", is(n)),
-        (n, 0) => format!("{} {} from memory", say::list(&named), is(n)),
+        (n, 0) => format!("{} {} from memory", wording::list(&named), is(n)),
         (n, m) => format!(
             "{} {} from memory; so {} {counted}",
-            say::list(&named),
+            wording::list(&named),
             is(n),
             is(m)
         ),
@@ -122,11 +122,11 @@ fn named(figures: &[&Entry]) -> Vec<String> {
             None => named.push((vec![name.trim_end_matches(" of").to_owned()], of)),
         }
     }
-    let told = named.iter().map(|(names, of)| match of {
+    let text_of = named.iter().map(|(names, of)| match of {
         [one] => each(names.first().map_or("", String::as_str), &[one]),
-        of => format!("{} of {}", say::list(names), several(of)),
+        of => format!("{} of {}", wording::list(names), several(of)),
     });
-    told.collect()
+    text_of.collect()
 }
 
 /// `7 sizes (20 mm to 90 mm)`; two or three are named.
@@ -138,7 +138,7 @@ fn several(of: &[&Entry]) -> String {
         [least, .., most] if sizes.len() > 3 => {
             format!("{} sizes ({least} to {most})", sizes.len())
         }
-        sizes => say::sizes(sizes),
+        sizes => wording::sizes(sizes),
     }
 }
 
@@ -153,44 +153,44 @@ fn each(name: &str, of: &[&Entry]) -> String {
 }
 
 /// One finding for each topic on which sources disagree.
-fn conflicts(uses: &[Use<'_>], limits: &Library, findings: &mut Vec<Finding>) {
-    let mut topics: BTreeMap<&str, Vec<Use<'_>>> = BTreeMap::new();
+fn conflicts(uses: &[EntryUse<'_>], limits: &Library, findings: &mut Vec<Finding>) {
+    let mut topics: BTreeMap<&str, Vec<EntryUse<'_>>> = BTreeMap::new();
     for used in uses {
-        if let Some(slug) = &used.figure.conflict {
+        if let Some(slug) = &used.entry.conflict {
             topics.entry(slug).or_default().push(*used);
         }
     }
     for (slug, uses) in topics {
-        let told = |column: &str| {
+        let text_of = |column: &str| {
             let figure = limits.entry(&format!("conflicts:{slug}:{column}"));
             figure
                 .and_then(Entry::text)
                 .map(|text| text.trim_end_matches('.'))
         };
-        let mut sizes: Vec<_> = uses.iter().filter_map(|used| used.figure.size).collect();
+        let mut sizes: Vec<_> = uses.iter().filter_map(|used| used.entry.size).collect();
         sizes.sort();
         sizes.dedup();
         let about = if sizes.is_empty() {
             String::new()
         } else {
-            format!(" for {}", say::sizes(&sizes))
+            format!(" for {}", wording::sizes(&sizes))
         };
         let message = format!(
             "sources disagree about a figure used{about}: {}",
-            told("figures").unwrap_or(slug)
+            text_of("figures").unwrap_or(slug)
         );
         let mut finding = match uses.iter().find_map(|used| used.place) {
             Some(place) => CONFLICTING_FIGURES_USED.at(place, message),
             None => CONFLICTING_FIGURES_USED.about_file(message),
         };
-        if let Some(decision) = told("decision") {
+        if let Some(decision) = text_of("decision") {
             finding = finding.help(format!(
                 "decided here: {decision}. Compare it with the edition you work under"
             ));
         }
         let used: Vec<_> = uses
             .iter()
-            .map(|used| used.figure)
+            .map(|used| used.entry)
             .map(|f| {
                 format!(
                     "{} = {}, {} ({})",
@@ -251,12 +251,12 @@ fn thick(limits: &Library, thickness: &Written<Length>) -> Option<Finding> {
                     "a bare strip {} thick is card, not paper: ordinary paper is {}, and this \
                      program's own limit {}",
                     thickness.text,
-                    say::length(paper.value),
-                    say::length(limit)
+                    wording::length(paper.value),
+                    wording::length(limit)
                 ),
             )
             .help("measure a strip with a caliper; write `use: label` or `use: laminated` if it is one")
-            .limit(say::source(&paper))
+            .limit(wording::source(&paper))
     })
 }
 
@@ -277,11 +277,11 @@ fn thickness_out_of_range(limits: &Library, thickness: &Written<Length>) -> Opti
                 format!(
                     "a strip is not {} thick: paper, labels and laminates are {} to {}",
                     thickness.text,
-                    say::length(least.value),
-                    say::length(most.value)
+                    wording::length(least.value),
+                    wording::length(most.value)
                 ),
             )
             .help("measure a finished strip with a caliper, and check the unit")
-            .limit(say::source(&most)),
+            .limit(wording::source(&most)),
     )
 }

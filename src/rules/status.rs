@@ -4,7 +4,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Context, say};
+use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
 use crate::core::source::Spanned;
 use crate::procedure::resolve::{Cited, Procedure};
@@ -456,7 +456,7 @@ fn procedure_test_rule(context: &Context<'_>) -> Option<Finding> {
              list the rule that governs instead",
         );
     Some(match context.limits.entry("regulation:192.283(a):text") {
-        Some(rule) => finding.limit(say::source_of_text(rule)),
+        Some(rule) => finding.limit(wording::entry_source(rule)),
         None => finding,
     })
 }

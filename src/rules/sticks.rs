@@ -3,8 +3,8 @@
 //! that must stay solid a face not too hot. Its rating has to prove the window, and
 //! has to be one that a face as the settings give it can pass.
 
-use super::say::{difference, whole};
-use super::{Context, say};
+use super::wording::{difference, whole};
+use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
 use crate::core::units::{Range, Temperature, TemperatureDifference, TemperatureUnit};
 use crate::procedure::resolve::stick_accuracy;
@@ -81,7 +81,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let Some(window) = &context.procedure.window else {
         return;
     };
-    let swinging = context.procedure.face.swinging();
+    let swinging = context.procedure.face.with_swing();
     let inside = window.value.contains(swinging.least) && window.value.contains(swinging.most);
     let faces = Faces {
         window,
@@ -159,7 +159,7 @@ fn judge(
             ),
         };
         let finding = STICK_MISSES_THE_WINDOW.at(span, message).help(help);
-        return Some(finding.limit(say::source(faces.window)));
+        return Some(finding.limit(wording::source(faces.window)));
     }
     let (over, end) = if stick.melts {
         (least - (rating - off), "below")
@@ -178,7 +178,7 @@ fn judge(
                 ),
             )
             .help(help)
-            .limit(say::source(faces.window));
+            .limit(wording::source(faces.window));
         return Some(match &check.accuracy {
             Some(stated) => finding.related(stated.span, "the accuracy stated"),
             None => finding,

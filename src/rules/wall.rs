@@ -2,12 +2,12 @@
 //! that the published times do not name. A time says little about a wall far from
 //! those it was tested with, so the author is told; no limit is made up.
 
-use super::{Context, say};
+use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
 use crate::core::size::{Size, SizeSystem};
 use crate::core::source::Spanned;
 use crate::core::units::{DimensionRatio, Length};
-use crate::procedure::resolve::{Joint, Pipe, WallLabel, inch_floor, least_wall_of, sizes};
+use crate::procedure::resolve::{Joint, Pipe, WallLabel, inch_floor, minimum_wall_for, sizes};
 use crate::published::{ResinGroup, WallGroup};
 use crate::spec::{PipeClaim, Service, WallClaim, Written};
 
@@ -69,7 +69,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 
 fn outside(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding> {
     let od = joint.outside_diameter.as_ref()?.value;
-    let wall = pipe.least_wall.value;
+    let wall = pipe.minimum_wall.value;
     // A wall that leaves no bore is an error, said by another rule.
     if wall.scaled(2, 1) >= od {
         return None;
@@ -99,7 +99,7 @@ fn unknown(
         let walls = WallGroup::from_ratio(ratio.value);
         // A wall that is not advisable is told as that.
         practice.has(size.system())
-            && least_wall_of(*size, label, Some(resin.group), &od, context.limits).is_none()
+            && minimum_wall_for(*size, label, Some(resin.group), &od, context.limits).is_none()
             && context
                 .limits
                 .cycle(resin.group, *size, walls)
@@ -127,7 +127,7 @@ fn unknown(
                 ratio.span,
                 format!(
                     "no minimum wall is published for {} with SDR {number} in {}, and the spec states none",
-                    say::sizes(&unknown),
+                    wording::sizes(&unknown),
                     resin.code
                 ),
             )
@@ -192,7 +192,7 @@ fn not_of_ratio(
 /// Inch walls that are stated; those by ratio never fall below the rule.
 fn below_least(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding> {
     let least = inch_floor(context.limits)?;
-    let wall = pipe.least_wall.value;
+    let wall = pipe.minimum_wall.value;
     if matches!(pipe.label, WallLabel::Ratio(_)) || wall >= least.value {
         return None;
     }
@@ -207,7 +207,7 @@ fn below_least(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Find
                     context.length(least.value)
                 ),
             )
-            .limit(say::source(&least))
+            .limit(wording::source(&least))
             .help("read the print line again and check the unit; a wall so thin folds in as it enters the socket"),
     )
 }
@@ -219,7 +219,7 @@ fn beyond(
     pipe: &Pipe,
     od: Length,
 ) -> Option<Finding> {
-    let wall = pipe.least_wall.value;
+    let wall = pipe.minimum_wall.value;
     // Tables round walls up, more than a ratio does on small pipe.
     let by_table = |ratio| {
         let published = context.limits.metric_wall(group, joint.size, ratio);

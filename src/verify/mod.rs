@@ -9,9 +9,9 @@
 //! of them are tried and the bytes decide. Codes are looked for only on pages
 //! that draw an image, since a page takes most of a second.
 
-mod again;
 mod pdf;
 mod picture;
+mod rebuild;
 mod register;
 mod scan;
 mod spec;
@@ -42,7 +42,10 @@ pub(crate) struct PaperContents {
 ///
 /// # Errors
 /// Why it cannot be read or its pages cannot be drawn.
-pub(crate) fn look(bytes: &[u8], before: impl FnOnce(usize)) -> Result<PaperContents, String> {
+pub(crate) fn read_paper(
+    bytes: &[u8],
+    before: impl FnOnce(usize),
+) -> Result<PaperContents, String> {
     let pdf = Pdf::read(bytes.to_vec())?;
     before(pdf.with_images.len());
     let seen = scan(&pdf.bytes, &pdf.with_images)?;
@@ -85,18 +88,18 @@ pub(crate) struct Check {
     /// How it came out.
     pub(crate) verdict: Verdict,
     /// In words.
-    pub(crate) said: String,
+    pub(crate) message: String,
     /// Whether the paper fails by it.
     pub(crate) fails: bool,
 }
 
 impl Check {
-    fn new(about: &'static str, verdict: Verdict, said: impl Into<String>) -> Self {
-        let said = said.into();
+    fn new(about: &'static str, verdict: Verdict, message: impl Into<String>) -> Self {
+        let message = message.into();
         Self {
             about,
             verdict,
-            said,
+            message,
             fails: matches!(verdict, Verdict::False | Verdict::Missing),
         }
     }
@@ -177,7 +180,12 @@ pub(crate) struct Verifier {
 
 impl Verifier {
     /// What a code proves. `pdf` is the paper it stands on, where there is one.
-    pub(crate) fn answer(&self, pages: Vec<usize>, text: String, pdf: Option<&Pdf>) -> CodeReport {
+    pub(crate) fn verify_code(
+        &self,
+        pages: Vec<usize>,
+        text: String,
+        pdf: Option<&Pdf>,
+    ) -> CodeReport {
         let statement = Statement::read(&text);
         let checks = match &statement {
             Ok(statement) => self.checks(statement, pdf, &pages),
@@ -225,8 +233,8 @@ impl Verifier {
             checks.extend(status(procedure));
             checks.extend(qualification(procedure, self.as_of));
             checks.extend(self.register.as_ref().map(|register| {
-                let (verdict, said) = register.about(procedure, self.as_of);
-                Check::new("register", verdict, said)
+                let (verdict, message) = register.about(procedure, self.as_of);
+                Check::new("register", verdict, message)
             }));
         }
         let given = ReferenceSpec::find(self, pdf);
@@ -252,15 +260,15 @@ impl Verifier {
         pages: &[usize],
         spec: Option<(&Sources, bool)>,
     ) -> Check {
-        let check = |verdict, said: &str| Check::new("pages", verdict, said);
+        let check = |verdict, message: &str| Check::new("pages", verdict, message);
         let subject = statement.claim.subject;
         if subject == Subject::Wallet {
-            let said = "a wallet card is not made again, since a spec holds nothing about people; \
+            let message = "a wallet card is not made again, since a spec holds nothing about people; \
                         compare it with one from the organization";
-            return check(Verdict::Unchecked, said);
+            return check(Verdict::Unchecked, message);
         }
         let tried = match spec {
-            Some((sources, true)) => Some(again::pages(pdf, statement, sources, self.as_of)),
+            Some((sources, true)) => Some(rebuild::pages(pdf, statement, sources, self.as_of)),
             _ => None,
         };
         if let Some(proven) = tried.as_ref().filter(|t| t.verdict == Verdict::Proven) {
@@ -303,10 +311,10 @@ impl Verifier {
     fn signature(&self, statement: &Statement) -> Check {
         let id = &statement.key_id;
         if let Some(key) = self.trusted.iter().find(|key| key.signed(statement)) {
-            let said = format!("genuine: made with the key {}, which you trust", key.id());
-            return Check::new("signature", Verdict::Proven, said);
+            let message = format!("genuine: made with the key {}, which you trust", key.id());
+            return Check::new("signature", Verdict::Proven, message);
         }
-        let said = if self.trusted.iter().any(|key| key.id() == id) {
+        let message = if self.trusted.iter().any(|key| key.id() == id) {
             format!("not genuine: the key {id} did not sign this text")
         } else {
             let known: Vec<_> = self.trusted.iter().map(TrustedKey::id).collect();
@@ -315,7 +323,7 @@ impl Verifier {
                 known.join(", ")
             )
         };
-        Check::new("signature", Verdict::False, said)
+        Check::new("signature", Verdict::False, message)
     }
 }
 
@@ -339,16 +347,16 @@ fn status(procedure: &ClaimedProcedure) -> Option<Check> {
 fn qualification(procedure: &ClaimedProcedure, as_of: NaiveDate) -> Option<Check> {
     let until = procedure.valid_until?;
     let number = &procedure.number;
-    let (verdict, said) = if until < as_of {
+    let (verdict, message) = if until < as_of {
         (
             Verdict::False,
             format!("under {number} it EXPIRED: its last day was {until}"),
         )
     } else {
-        let said = format!(
+        let message = format!(
             "under {number} it was to last through {until}; what ended it sooner is not in the code"
         );
-        (Verdict::Proven, said)
+        (Verdict::Proven, message)
     };
-    Some(Check::new("qualification", verdict, said))
+    Some(Check::new("qualification", verdict, message))
 }

@@ -177,7 +177,7 @@ mod tests {
     const CSV: &str = "number,revision,withdrawn\nAF-JP-12,3,\n007,1,2026-05-01\n";
     const YAML: &str = "procedures:\n- {number: AF-JP-12, revision: 3}\n- {number: 007, revision: 1, withdrawn: 2026-05-01}\n";
 
-    fn said(number: &str, revision: u32, day: &str) -> (Verdict, String) {
+    fn message(number: &str, revision: u32, day: &str) -> (Verdict, String) {
         let claimed = ClaimedProcedure {
             number: number.to_owned(),
             revision,
@@ -205,17 +205,17 @@ mod tests {
             (3, Verdict::Proven),
             (4, Verdict::Missing),
         ] {
-            assert_eq!(said("AF-JP-12", revision, "2026-11-25").0, verdict);
+            assert_eq!(message("AF-JP-12", revision, "2026-11-25").0, verdict);
         }
-        let (verdict, text) = said("AF-JP-21", 3, "2026-11-25");
+        let (verdict, text) = message("AF-JP-21", 3, "2026-11-25");
         assert_eq!(verdict, Verdict::Missing);
         assert!(text.contains("AF-JP-12"), "{text}");
     }
 
     #[test]
     fn a_withdrawal_counts_from_its_day() {
-        assert_eq!(said("007", 1, "2026-04-30").0, Verdict::Proven);
-        assert_eq!(said("007", 1, "2026-05-01").0, Verdict::False);
+        assert_eq!(message("007", 1, "2026-04-30").0, Verdict::Proven);
+        assert_eq!(message("007", 1, "2026-05-01").0, Verdict::False);
     }
 
     #[test]

@@ -59,11 +59,11 @@ impl ReferenceSpec {
 
     /// Whether it is the one that was signed.
     pub(super) fn compare(&self, claimed: &ClaimedProcedure) -> Check {
-        let check = |verdict, said: String| Check::new("spec", verdict, said);
+        let check = |verdict, message: String| Check::new("spec", verdict, message);
         let (number, signed) = (&claimed.number, &claimed.digest);
         let Some(sources) = &self.sources else {
-            let said = "no spec is attached or given, so none was compared; give it with --spec";
-            return check(Verdict::Unchecked, said.to_owned());
+            let message = "no spec is attached or given, so none was compared; give it with --spec";
+            return check(Verdict::Unchecked, message.to_owned());
         };
         let which = match self.attached {
             true => "the attached spec",
@@ -71,18 +71,18 @@ impl ReferenceSpec {
         };
         let digest = spec_digest(sources);
         if digest.starts_with(signed.as_str()) {
-            let said = format!("{which} is the one that was signed, unaltered");
-            return check(Verdict::Proven, said);
+            let message = format!("{which} is the one that was signed, unaltered");
+            return check(Verdict::Proven, message);
         }
         match &self.number {
             Some(own) if own != number => {
-                let said = format!("{which} is that of {own}, not of {number}");
+                let message = format!("{which} is that of {own}, not of {number}");
                 // A paper that carries the spec of another procedure is none of ours.
                 let verdict = match self.attached {
                     true => Verdict::False,
                     false => Verdict::Unchecked,
                 };
-                check(verdict, said)
+                check(verdict, message)
             }
             _ if !self.missing.is_empty() => check(
                 Verdict::Unchecked,

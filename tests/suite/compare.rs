@@ -48,7 +48,7 @@ fn edited(text: &str, from: &str, to: &str) -> String {
 fn told(comparison: &Comparison) -> Vec<(&'static str, &'static str, &'static str)> {
     let changes = comparison.changes.iter();
     changes
-        .map(|c| (c.variable, c.how.key(), c.rating.class.word()))
+        .map(|c| (c.variable, c.kind.key(), c.rating.class.word()))
         .collect()
 }
 

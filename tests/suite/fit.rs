@@ -41,8 +41,8 @@ fn metric_pipe_is_larger_than_the_mouth_and_the_mouth_than_the_root() {
     assert_eq!(root.interference.value, um(700, 1_400));
     // The pipe's dimensions were read; the socket's are from memory, and so is
     // all that rests on them.
-    assert_eq!(fit.od_band.standing, Basis::Standard);
-    assert_eq!(mouth.interference.standing, Basis::Recalled);
+    assert_eq!(fit.od_band.weakest_basis, Basis::Standard);
+    assert_eq!(mouth.interference.weakest_basis, Basis::Recalled);
     assert!(mouth.interference.needs_verifying());
 }
 

@@ -4,7 +4,7 @@
 
 use coldring::core::units::{Duration, Length, Range};
 use coldring::procedure::resolve::{
-    figures_in_use, fits, resolve, sequence, statements_in_use, trade_name, unlike_source,
+    entries_in_use, fits, resolve, sequence, statements_in_use, trade_name, unlike_source,
 };
 use coldring::process::socket::practice as socket;
 use coldring::published::{Basis, Sourced, library};
@@ -152,8 +152,8 @@ fn the_published_roundness_is_in_use_for_a_size_that_was_measured_for_it() {
     let of = |measured: &str| {
         const SCOPE: &str = "  pipe_temperature: 40 °F";
         let spec = spec(US, &[(SCOPE, &format!("{measured}{SCOPE}"))]);
-        let uses = figures_in_use(&resolve(&spec, library()), library());
-        let ids = uses.into_iter().map(|used| used.figure.id.clone());
+        let uses = entries_in_use(&resolve(&spec, library()), library());
+        let ids = uses.into_iter().map(|used| used.entry.id.clone());
         ids.filter(|id| id.ends_with(":out_of_roundness"))
             .collect::<Vec<_>>()
     };
@@ -181,12 +181,15 @@ fn what_was_read_for_pe_is_no_better_than_recalled_for_pp() {
         let band = joint.od_band.unwrap();
         let (plus, round) = (joint.od_tolerance.unwrap(), joint.out_of_roundness.unwrap());
         let standings = [
-            (band.basis, band.standing, band.source),
-            (plus.basis, plus.standing, plus.source),
-            (round.basis, round.standing, round.source),
+            (band.basis, band.weakest_basis, band.source),
+            (plus.basis, plus.weakest_basis, plus.source),
+            (round.basis, round.weakest_basis, round.source),
         ];
         // The diameter itself is that of the size, whatever it is made of.
-        assert_eq!(joint.outside_diameter.unwrap().standing, Basis::Standard);
+        assert_eq!(
+            joint.outside_diameter.unwrap().weakest_basis,
+            Basis::Standard
+        );
         standings
     };
     for (_, standing, source) in of("resin: PE100") {
@@ -304,8 +307,8 @@ fn inch_walls_have_their_tolerance_and_metric_walls_none() {
 fn a_published_figure_is_in_use_where_the_spec_gives_none_of_its_own() {
     let uses = |base: &str, edits: &[(&str, &str)], id: &str| {
         let spec = spec(base, edits);
-        let uses = figures_in_use(&resolve(&spec, library()), library());
-        uses.iter().any(|used| used.figure.id == id)
+        let uses = entries_in_use(&resolve(&spec, library()), library());
+        uses.iter().any(|used| used.entry.id == id)
     };
     // A stick is as accurate as the table says unless the spec says how accurate.
     const CHECK: &str = "{method: pyrometer, accuracy: 3 °F}";
@@ -386,7 +389,7 @@ fn a_time_read_for_one_wall_is_recalled_for_another() {
         );
         let procedure = resolve(&spec, library());
         let heat = procedure.joints.last().unwrap().heat.clone().unwrap();
-        (heat.standing, heat.source)
+        (heat.weakest_basis, heat.source)
     };
     for (wall, recalled) in [
         ("dimension_ratio: 11", None),

@@ -109,13 +109,13 @@ pub(crate) fn merge(manifests: &[Source]) -> Merged {
     Merged { listing, findings }
 }
 
-type Read<'s> = (usize, &'s str, Manifest);
+type ReadManifest<'s> = (usize, &'s str, Manifest);
 type Found = Vec<(usize, Finding)>;
 
 /// What is listed first of all that is called the same, and where.
 type First<'s, K, T> = BTreeMap<K, (&'s str, T)>;
 
-fn procedures(read: &[Read<'_>], findings: &mut Found) -> Vec<Procedure> {
+fn procedures(read: &[ReadManifest<'_>], findings: &mut Found) -> Vec<Procedure> {
     let mut all: First<'_, _, Procedure> = BTreeMap::new();
     for (place, name, manifest) in read {
         let Manifest::Procedure {
@@ -145,15 +145,15 @@ fn procedures(read: &[Read<'_>], findings: &mut Found) -> Vec<Procedure> {
         let what = format!("{number} revision {revision}");
         if first.spec_digest != *spec_digest {
             let message = format!("{what} was made of another spec than in {at}");
-            findings.push((*place, differs(message)));
+            findings.push((*place, same_paper_differs(message)));
         }
         // Other papers of the same spec belong to it.
-        join(&mut first.files, files, &what, at, *place, findings);
+        merge_files(&mut first.files, files, &what, at, *place, findings);
     }
     all.into_values().map(|(_, procedure)| procedure).collect()
 }
 
-fn cards(read: &[Read<'_>], findings: &mut Found) -> Vec<Cards> {
+fn cards(read: &[ReadManifest<'_>], findings: &mut Found) -> Vec<Cards> {
     let mut all: First<'_, _, Cards> = BTreeMap::new();
     for (place, name, manifest) in read {
         let Manifest::Cards { as_of, part, files } = manifest else {
@@ -162,7 +162,7 @@ fn cards(read: &[Read<'_>], findings: &mut Found) -> Vec<Cards> {
         let key = (as_of.clone(), part.clone());
         if let Some((at, first)) = all.get_mut(&key) {
             let what = format!("the wallet cards of {as_of}");
-            join(&mut first.files, files, &what, at, *place, findings);
+            merge_files(&mut first.files, files, &what, at, *place, findings);
             continue;
         }
         let cards = Cards {
@@ -178,7 +178,7 @@ fn cards(read: &[Read<'_>], findings: &mut Found) -> Vec<Cards> {
 
 /// Adds files to those of the same name in another folder, and finds those that
 /// are not the same.
-fn join(
+fn merge_files(
     first: &mut Vec<File>,
     files: &[File],
     what: &str,
@@ -193,13 +193,13 @@ fn join(
             Some(_) => {
                 let name = &file.name;
                 let message = format!("{name} of {what} is another file than in {at}");
-                findings.push((place, differs(message)));
+                findings.push((place, same_paper_differs(message)));
             }
         }
     }
 }
 
-fn differs(message: String) -> Finding {
+fn same_paper_differs(message: String) -> Finding {
     rules::SAME_PAPER_DIFFERS
         .about_file(message)
         .help("keep the one of the spec in force; build all parts from the same files")
@@ -214,7 +214,7 @@ struct Parts<'m> {
     not_run: u64,
 }
 
-fn batches(read: &[Read<'_>], findings: &mut Found) -> Vec<Batch> {
+fn batches(read: &[ReadManifest<'_>], findings: &mut Found) -> Vec<Batch> {
     let mut all: BTreeMap<(&str, u32), Parts<'_>> = BTreeMap::new();
     let mut made = BTreeSet::new();
     for (place, _, manifest) in read {

@@ -133,7 +133,7 @@ fn change(change: &Change) -> JsonChange<'_> {
     JsonChange {
         variable: change.variable,
         name: rating.name.text().unwrap_or(change.variable),
-        change: change.how.key(),
+        change: change.kind.key(),
         of: (!change.of.is_empty()).then_some(change.of.as_str()),
         old: shown(&change.old),
         new: shown(&change.new),

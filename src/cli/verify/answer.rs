@@ -32,7 +32,7 @@ pub(super) fn text(outcome: &Outcome, as_of: NaiveDate) -> String {
         out.push_str(&format!("\n{}{}\n", place(answer), heading(answer)));
         for check in &answer.checks {
             let (verdict, about) = (check.verdict.word(), check.about);
-            out.push_str(&format!("  {verdict:<9}  {about}: {}\n", check.said));
+            out.push_str(&format!("  {verdict:<9}  {about}: {}\n", check.message));
         }
     }
     for (verdict, remark) in &outcome.remarks {
@@ -208,7 +208,7 @@ fn code(answer: &CodeReport) -> Code<'_> {
         check: check.about,
         verdict: check.verdict.word(),
         fails: check.fails,
-        said: &check.said,
+        said: &check.message,
     });
     Code {
         pages: &answer.pages,

@@ -100,8 +100,8 @@ impl<'a> Earlier<'a> {
             library(),
         );
         let asks = |change: &&Change| change.rating.fusers == Fusers::Requalify;
-        let again = comparison.changes.iter().filter(asks).map(rules::said);
-        known.compared(was, again.collect::<Vec<_>>().join("; "));
+        let again = comparison.changes.iter().filter(asks).map(rules::describe);
+        known.add_compared(was, again.collect::<Vec<_>>().join("; "));
         // The current spec is reported without the earlier one beside it, so places
         // in that one are left out.
         let beside = sources

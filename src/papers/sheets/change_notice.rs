@@ -9,7 +9,7 @@ use super::frame::Frame;
 use super::house::Words;
 use crate::core::digest;
 use crate::procedure::compare::{
-    Change, Class, Comparison, Fact, Fusers, How, Quantity, Side, Value,
+    Change, ChangeKind, Class, Comparison, Fact, Fusers, Quantity, Side, Value,
 };
 use crate::spec::Status;
 
@@ -316,9 +316,9 @@ fn differs(change: &Change, words: &Words) -> String {
         (Some(was), Some(is)) => Clause::ChangeWas { was, is },
         (None, Some(is)) => Clause::ChangeNew { is },
         (Some(was), None) => Clause::ChangeGone { was },
-        (None, None) => match change.how {
-            How::Added => Clause::ChangeAdded,
-            How::Removed => Clause::ChangeRemoved,
+        (None, None) => match change.kind {
+            ChangeKind::Added => Clause::ChangeAdded,
+            ChangeKind::Removed => Clause::ChangeRemoved,
             _ => Clause::ChangeReworded,
         },
     })

@@ -10,13 +10,13 @@ use crate::core::source::Span;
 use crate::spec::fields::too_many;
 use crate::spec::rules::SPEC_TOO_LARGE;
 
-/// Calls `take` with every record, where its cells stand, and its row number as
+/// Calls `visit` with every record, where its cells stand, and its row number as
 /// a spreadsheet counts.
 pub(super) fn each_record(
     body: &str,
     first: usize,
     findings: &mut Vec<Finding>,
-    mut take: impl FnMut(&StringRecord, Cells, usize, &mut Vec<Finding>),
+    mut visit: impl FnMut(&StringRecord, Cells, usize, &mut Vec<Finding>),
 ) {
     let separator = separator(body);
     let mut reader = ReaderBuilder::new()
@@ -59,7 +59,7 @@ pub(super) fn each_record(
             findings.push(too_many(cells.record()));
             return;
         }
-        take(&record, cells, number, findings);
+        visit(&record, cells, number, findings);
     }
 }
 

@@ -26,22 +26,26 @@ pub fn review(roster: &Roster, rules: &Rules, limits: &Library, as_of: NaiveDate
             let first = used.entry(procedure).or_insert((procedure.span, 0));
             first.1 += 1;
             dates(qualification, as_of, &mut findings);
-            before_first(qualification, &mut findings);
+            failures_before_first_pass(qualification, &mut findings);
         }
         formulas(fuser, &mut findings);
     }
-    not_chosen(&used, rules, &mut findings);
+    missing_rule_sets(&used, rules, &mut findings);
     for choice in rules.choices() {
-        for_nobody(choice, &used, &mut findings);
+        unused_choice(choice, &used, &mut findings);
     }
     for held in rules.held() {
         held_revision(held, &used, &mut findings);
     }
-    from_memory(&used, rules, limits, &mut findings);
+    recalled_rule_sets(&used, rules, limits, &mut findings);
     findings
 }
 
-fn not_chosen(used: &BTreeMap<&str, (Span, usize)>, rules: &Rules, findings: &mut Vec<Finding>) {
+fn missing_rule_sets(
+    used: &BTreeMap<&str, (Span, usize)>,
+    rules: &Rules,
+    findings: &mut Vec<Finding>,
+) {
     for (procedure, (span, count)) in used {
         if rules.for_procedure(procedure).is_some() {
             continue;
@@ -71,7 +75,11 @@ fn not_chosen(used: &BTreeMap<&str, (Span, usize)>, rules: &Rules, findings: &mu
     }
 }
 
-fn for_nobody(choice: &Choice, used: &BTreeMap<&str, (Span, usize)>, findings: &mut Vec<Finding>) {
+fn unused_choice(
+    choice: &Choice,
+    used: &BTreeMap<&str, (Span, usize)>,
+    findings: &mut Vec<Finding>,
+) {
     let Some(procedure) = choice.procedure.as_deref() else {
         return;
     };
@@ -135,19 +143,19 @@ fn at(rule: &'static crate::core::finding::Rule, span: Option<Span>, message: St
     }
 }
 
-fn from_memory(
+fn recalled_rule_sets(
     used: &BTreeMap<&str, (Span, usize)>,
     rules: &Rules,
     limits: &Library,
     findings: &mut Vec<Finding>,
 ) {
-    let mut said = BTreeSet::new();
+    let mut reported = BTreeSet::new();
     for procedure in used.keys() {
         let Some(rule) = rules.for_procedure(procedure) else {
             continue;
         };
         let (source, basis) = rule.source(limits);
-        if basis < Basis::Recalled || !said.insert(rule.word()) {
+        if basis < Basis::Recalled || !reported.insert(rule.word()) {
             continue;
         }
         let choice = rules.choices().iter().find(|choice| choice.rule == *rule);
@@ -204,7 +212,7 @@ fn dates(record: &Qualification, as_of: NaiveDate, findings: &mut Vec<Finding>) 
 
 /// Joints that failed before the person was ever qualified: the year is a slip,
 /// and a later specimen would seem to have lifted the bar.
-fn before_first(record: &Qualification, findings: &mut Vec<Finding>) {
+fn failures_before_first_pass(record: &Qualification, findings: &mut Vec<Finding>) {
     let passed = record
         .specimens
         .iter()
@@ -237,7 +245,7 @@ fn before_first(record: &Qualification, findings: &mut Vec<Finding>) {
 }
 
 fn formulas(fuser: &Fuser, findings: &mut Vec<Finding>) {
-    let mut look = |text: &Spanned<String>| {
+    let mut check = |text: &Spanned<String>| {
         if text.starts_with(FORMULA) {
             findings.push(
                 rules::TEXT_LIKE_A_FORMULA
@@ -249,14 +257,14 @@ fn formulas(fuser: &Fuser, findings: &mut Vec<Finding>) {
             );
         }
     };
-    look(&fuser.name);
-    look(&fuser.badge);
+    check(&fuser.name);
+    check(&fuser.badge);
     for qualification in &fuser.qualifications {
         for specimen in &qualification.specimens {
-            look(&specimen.record);
-            specimen.joint.iter().for_each(&mut look);
+            check(&specimen.record);
+            specimen.joint.iter().for_each(&mut check);
         }
         let joints = qualification.failed_joints.iter();
-        joints.flat_map(|joint| &joint.note).for_each(&mut look);
+        joints.flat_map(|joint| &joint.note).for_each(&mut check);
     }
 }

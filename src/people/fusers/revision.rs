@@ -30,7 +30,7 @@ struct Listed {
 struct Compared {
     number: u32,
     /// The changes that ask fusers to qualify again; empty where none does.
-    again: String,
+    requalifying_changes: String,
 }
 
 impl Revisions {
@@ -52,8 +52,11 @@ impl Revisions {
 
     /// Adds an earlier revision that was compared with the current one, and what
     /// changed since that asks fusers to qualify again.
-    pub(crate) fn compared(&mut self, number: u32, again: String) {
-        self.compared.push(Compared { number, again });
+    pub(crate) fn add_compared(&mut self, number: u32, requalifying_changes: String) {
+        self.compared.push(Compared {
+            number,
+            requalifying_changes,
+        });
     }
 
     /// The revision that a specimen was made by, or why that is not known. Without
@@ -140,11 +143,11 @@ impl Revisions {
         );
         let compared = self.compared.iter().find(|c| c.number == made_by);
         match compared {
-            Some(compared) if compared.again.is_empty() => None,
+            Some(compared) if compared.requalifying_changes.is_empty() => None,
             Some(compared) => Some(format!(
                 "{what}, and what changed since asks fusers to qualify again: {}; test a \
                  specimen made by revision {current}, {own}",
-                compared.again
+                compared.requalifying_changes
             )),
             None => Some(format!(
                 "{what}, and nothing shows that it holds for revision {current}; give the spec of \

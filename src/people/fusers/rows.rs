@@ -70,7 +70,7 @@ pub fn decode_csv(text: &str) -> (Roster, Vec<Finding>) {
                     number,
                     header,
                 };
-                people.take_in(&row, findings);
+                people.add_row(&row, findings);
             }
         },
     );
@@ -334,11 +334,11 @@ fn what_to_enter(column: &str) -> &'static str {
 pub(crate) fn cells(text: &str) -> Vec<Spanned<String>> {
     let body = text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text);
     let mut all = Vec::new();
-    let take = |record: &StringRecord, cells: Cells, _, _: &mut Vec<Finding>| {
+    let visit = |record: &StringRecord, cells: Cells, _, _: &mut Vec<Finding>| {
         let texts = record.iter().enumerate();
         all.extend(texts.map(|(at, text)| Spanned::new(text.to_owned(), cells.span(at))));
     };
-    each_record(body, text.len() - body.len(), &mut Vec::new(), take);
+    each_record(body, text.len() - body.len(), &mut Vec::new(), visit);
     all
 }
 
@@ -351,7 +351,7 @@ struct People {
 }
 
 impl People {
-    fn take_in(&mut self, row: &Row<'_>, findings: &mut Vec<Finding>) {
+    fn add_row(&mut self, row: &Row<'_>, findings: &mut Vec<Finding>) {
         if row.record.iter().all(|cell| cell.trim().is_empty()) {
             return;
         }
@@ -409,7 +409,7 @@ impl People {
             findings.push(finding);
             return;
         }
-        same(row, "language", &mut fuser.language, language, findings);
+        merge_cell(row, "language", &mut fuser.language, language, findings);
         let Some(more) = qualification else { return };
         let key = (person, more.procedure.value.clone());
         let known = self.procedures.get(&key);
@@ -421,8 +421,8 @@ impl People {
             Some(first) => {
                 let (joint, certificate) = (more.last_production_joint, more.certificate);
                 let last = &mut first.last_production_joint;
-                same(row, "last_production_joint", last, joint, findings);
-                same(
+                merge_cell(row, "last_production_joint", last, joint, findings);
+                merge_cell(
                     row,
                     "certificate",
                     &mut first.certificate,
@@ -439,7 +439,7 @@ impl People {
 }
 
 /// Takes in a value that has to be the same in every row of a person that gives it.
-fn same<T: PartialEq + std::fmt::Display>(
+fn merge_cell<T: PartialEq + std::fmt::Display>(
     row: &Row<'_>,
     column: &str,
     known: &mut Option<Spanned<T>>,

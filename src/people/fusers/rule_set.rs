@@ -149,7 +149,7 @@ impl Rules {
     }
 
     /// Adds that specimens of an earlier revision hold for a later one.
-    pub(super) fn hold(&mut self, held: HeldRevision) {
+    pub(super) fn add_held_revision(&mut self, held: HeldRevision) {
         self.held.push(held);
     }
 
@@ -187,7 +187,11 @@ impl Choice {
     }
 
     /// The choice a roster makes for one procedure, or for all.
-    pub(super) fn made(procedure: Option<&Spanned<String>>, rule: RuleSet, span: Span) -> Self {
+    pub(super) fn from_roster(
+        procedure: Option<&Spanned<String>>,
+        rule: RuleSet,
+        span: Span,
+    ) -> Self {
         Self {
             procedure: procedure.map(|procedure| procedure.value.clone()),
             rule,

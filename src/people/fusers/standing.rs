@@ -146,7 +146,7 @@ fn standing<'r>(
 ) -> Standing<'r> {
     let judged = match rule {
         Some(rule) => judge(qualification, rule, limits, as_of),
-        None => Judged::never(State::NoRule, "no rule set is chosen for the procedure"),
+        None => Judgment::never(State::NoRule, "no rule set is chosen for the procedure"),
     };
     let (source, basis) = match (judged.caution, rule) {
         (Some(key), _) => {
@@ -169,7 +169,7 @@ fn standing<'r>(
 }
 
 /// A standing before it is tied to a person.
-struct Judged {
+struct Judgment {
     state: State,
     valid_until: Option<NaiveDate>,
     reason: String,
@@ -178,7 +178,7 @@ struct Judged {
     proof: Option<Proof>,
 }
 
-impl Judged {
+impl Judgment {
     fn never(state: State, reason: impl Into<String>) -> Self {
         Self {
             state,
@@ -190,11 +190,11 @@ impl Judged {
     }
 }
 
-fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveDate) -> Judged {
+fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveDate) -> Judgment {
     let passed = latest(record, SpecimenResult::Pass, as_of);
     let failed = latest(record, SpecimenResult::Fail, as_of);
     let Some(term) = term(record, rule, passed, limits, as_of) else {
-        return not_begun(rule, failed);
+        return never_qualified(rule, failed);
     };
     // A record gives days, not hours: what failed on the day of the last pass
     // may have failed after it.
@@ -218,7 +218,7 @@ fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveD
         last.filter(|day| *day >= term.begins)
     };
     match (on, specimen) {
-        (Some(date), specimen) if specimen.is_none_or(|specimen| date <= specimen) => Judged {
+        (Some(date), specimen) if specimen.is_none_or(|specimen| date <= specimen) => Judgment {
             state: State::FailedJoint,
             valid_until: before(date),
             reason: format!(
@@ -231,7 +231,7 @@ fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveD
             caution: silent_on_failed_joints(rule).then_some("failed-joint"),
             proof: Some(term.proof),
         },
-        (_, Some(date)) => Judged {
+        (_, Some(date)) => Judgment {
             state: State::FailedSpecimen,
             valid_until: before(date),
             reason: format!("a specimen failed on {date}, and none passed on a later day"),
@@ -260,7 +260,7 @@ fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveD
                 }
                 None => reason,
             };
-            Judged {
+            Judgment {
                 state,
                 valid_until: Some(term.until),
                 reason,
@@ -280,20 +280,20 @@ fn silent_on_failed_joints(rule: &RuleSet) -> bool {
     }
 }
 
-fn not_begun(rule: &RuleSet, failed: Option<&Specimen>) -> Judged {
+fn never_qualified(rule: &RuleSet, failed: Option<&Specimen>) -> Judgment {
     match (rule, failed) {
         (RuleSet::TwoYearCertificate, _) => {
-            Judged::never(State::NeverQualified, "no certificate is on record")
+            Judgment::never(State::NeverQualified, "no certificate is on record")
         }
-        (_, Some(failed)) => Judged::never(
+        (_, Some(failed)) => Judgment::never(
             State::FailedSpecimen,
             format!(
                 "{} failed on {}, and none has passed",
-                mark(failed),
+                specimen_name(failed),
                 *failed.date
             ),
         ),
-        (_, None) => Judged::never(State::NeverQualified, "no specimen is on record"),
+        (_, None) => Judgment::never(State::NeverQualified, "no specimen is on record"),
     }
 }
 
@@ -319,14 +319,14 @@ impl Term {
     }
 }
 
-fn of_specimen(specimen: &Specimen) -> Proof {
+fn specimen_proof(specimen: &Specimen) -> Proof {
     Proof {
         date: *specimen.date,
         revision: specimen.revision.as_ref().map(|revision| revision.value),
         certificate: false,
         what: format!(
             "{} of {} ({})",
-            mark(specimen),
+            specimen_name(specimen),
             *specimen.date,
             *specimen.record
         ),
@@ -356,9 +356,9 @@ fn term(
         RuleSet::Own { months, .. } => {
             let passed = passed?;
             Some(Term::new(
-                of_specimen(passed),
+                specimen_proof(passed),
                 later(*passed.date, Months::new(*months)),
-                format!("{}; {months} months from then", told(passed)),
+                format!("{}; {months} months from then", describe_pass(passed)),
             ))
         }
     }
@@ -373,9 +373,9 @@ fn us_gas(passed: &Specimen, by: Months) -> Option<Term> {
         format!("{count} months end before December 31 of the next year")
     };
     Some(Term::new(
-        of_specimen(passed),
+        specimen_proof(passed),
         year.min(months),
-        format!("{}; {which}", told(passed)),
+        format!("{}; {which}", describe_pass(passed)),
     ))
 }
 
@@ -412,18 +412,18 @@ fn without_use(record: &Qualification, passed: &Specimen, by: Months, as_of: Nai
         format!("last used {used}")
     };
     let mut term = Term::new(
-        of_specimen(passed),
+        specimen_proof(passed),
         until,
         format!(
             "{}; {which}; less than {count} months from then",
-            told(passed)
+            describe_pass(passed)
         ),
     );
     term.not_shown = after_gap.map(|day| {
         format!(
             "{}; used on {day}, but the roster shows no use from {used} through {until}; give the \
              days of joints in between as production_joints, or test a specimen",
-            told(passed)
+            describe_pass(passed)
         )
     });
     term
@@ -481,16 +481,16 @@ fn latest(record: &Qualification, result: SpecimenResult, as_of: NaiveDate) -> O
         .max_by_key(|specimen| *specimen.date)
 }
 
-fn told(passed: &Specimen) -> String {
+fn describe_pass(passed: &Specimen) -> String {
     format!(
         "{} passed on {} ({})",
-        mark(passed),
+        specimen_name(passed),
         *passed.date,
         *passed.record
     )
 }
 
-fn mark(specimen: &Specimen) -> String {
+fn specimen_name(specimen: &Specimen) -> String {
     match &specimen.joint {
         Some(joint) => format!("specimen {}", joint.value),
         None => "the specimen".to_owned(),

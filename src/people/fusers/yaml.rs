@@ -42,7 +42,7 @@ impl Group for Rules {
         let mut rules = Rules::default();
         let default = fields.optional("default", findings, |node, findings| {
             let rule = rule_set(node, node.span, findings)?;
-            Some(Choice::made(None, rule, node.span))
+            Some(Choice::from_roster(None, rule, node.span))
         });
         if let Some(default) = default {
             rules.choose(default);
@@ -52,7 +52,7 @@ impl Group for Rules {
             rules.choose(choice);
         }
         for held in revisions().read("revisions", fields, findings)? {
-            rules.hold(held);
+            rules.add_held_revision(held);
         }
         Some(rules)
     }
@@ -105,7 +105,7 @@ fn by_procedure(node: &Node, findings: &mut Vec<Finding>) -> Option<Vec<Choice>>
             continue;
         }
         let rule = rule_set(value, key.span, findings);
-        choices.extend(rule.map(|rule| Choice::made(Some(&procedure), rule, key.span)));
+        choices.extend(rule.map(|rule| Choice::from_roster(Some(&procedure), rule, key.span)));
         seen.push(procedure);
     }
     Some(choices)
@@ -152,7 +152,7 @@ fn rule_set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> Option<Rule
             );
             return None;
         }
-        return word_of(node, word, findings);
+        return rule_set_from_word(node, word, findings);
     };
     let mut fields = Fields::open(node, "rules", span, findings)?;
     let rule = fields.required("rule", findings, |node, findings| {
@@ -167,7 +167,7 @@ fn rule_set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> Option<Rule
                 source: source.value,
             })
         }
-        Some((node, word)) => word_of(node, word, findings),
+        Some((node, word)) => rule_set_from_word(node, word, findings),
         None => None,
     };
     fields.finish(findings);
@@ -190,7 +190,7 @@ fn months(node: &Node, findings: &mut Vec<Finding>) -> Option<u32> {
     Some(months.value)
 }
 
-fn word_of(node: &Node, word: &str, findings: &mut Vec<Finding>) -> Option<RuleSet> {
+fn rule_set_from_word(node: &Node, word: &str, findings: &mut Vec<Finding>) -> Option<RuleSet> {
     let name = known(word, PUBLISHED.iter().map(|(name, _)| *name));
     let found = PUBLISHED.iter().find(|(word, _)| Some(*word) == name);
     if found.is_none() {

@@ -106,7 +106,7 @@ pub fn inspect(bytes: &[u8]) -> Result<Pages, Fault> {
         return Err(Fault::Damaged(why));
     }
     let mut overlaid = Vec::new();
-    let mut drawn = content::Pages::new(&document);
+    let mut drawn = content::PageChecker::new(&document);
     for (page, id) in listed.values().enumerate() {
         let number = page + 1;
         if has_unreadable_content(&document, *id) {

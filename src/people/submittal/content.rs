@@ -18,12 +18,12 @@ const OPERATORS: &str = "\" ' B B* BDC BI BMC BT BX CS DP Do EI EMC ET EX F G ID
 const END: &str = "coldringEnd";
 
 /// What the pages of a file draw with, each looked at once.
-pub(crate) struct Pages<'a> {
+pub(crate) struct PageChecker<'a> {
     document: &'a Document,
     seen: BTreeSet<ObjectId>,
 }
 
-impl<'a> Pages<'a> {
+impl<'a> PageChecker<'a> {
     /// Before the first page.
     pub(crate) fn new(document: &'a Document) -> Self {
         Self {
@@ -73,12 +73,12 @@ impl<'a> Pages<'a> {
                     }
                 }
                 Object::Array(objects) => open.extend(objects),
-                Object::Dictionary(dictionary) => open.extend(below(dictionary)),
+                Object::Dictionary(dictionary) => open.extend(drawn_objects(dictionary)),
                 Object::Stream(stream) => {
                     if let Some(why) = self.unreadable_part(stream) {
                         return Some(why);
                     }
-                    open.extend(below(&stream.dict));
+                    open.extend(drawn_objects(&stream.dict));
                 }
                 _ => {}
             }
@@ -118,7 +118,7 @@ fn is_content(document: &Document, contents: &Object) -> bool {
 }
 
 /// What a dictionary draws with: not what leads back to the page, or out of it.
-fn below(dictionary: &Dictionary) -> impl Iterator<Item = &Object> {
+fn drawn_objects(dictionary: &Dictionary) -> impl Iterator<Item = &Object> {
     let passed: [&[u8]; 6] = [
         b"Parent",
         b"P",
@@ -159,7 +159,7 @@ fn unreadable(
                 } else {
                     b"XObject"
                 };
-                if name.is_none_or(|name| !is_named(document, resources, list, name)) {
+                if name.is_none_or(|name| !is_defined(document, resources, list, name)) {
                     let what = if operator == "Tf" { "a font" } else { "a part" };
                     return Some(format!("draws with {what} that is not in the file"));
                 }
@@ -175,7 +175,7 @@ fn unreadable(
     Some("has content that cannot be read to its end".to_owned())
 }
 
-fn is_named(document: &Document, resources: &[&Dictionary], list: &[u8], name: &[u8]) -> bool {
+fn is_defined(document: &Document, resources: &[&Dictionary], list: &[u8], name: &[u8]) -> bool {
     resources.iter().any(|resources| {
         let list = resources
             .get(list)

@@ -28,7 +28,7 @@ use crate::spec::{Paper, plausible, rules, values};
 const FORMAT: &str = "coldring-submittal";
 
 /// A text by itself and its place, to tell entries apart.
-fn itself(text: &Spanned<String>) -> (String, Span) {
+fn text_and_place(text: &Spanned<String>) -> (String, Span) {
     (text.value.clone(), text.span)
 }
 
@@ -64,14 +64,14 @@ group! {
         language: Option<Spanned<Language>> = optional(word(), "English."),
         /// The procedures that are submitted.
         procedures: Vec<NamedProcedure> = optional_list(
-            list(nested()).once(|named: &NamedProcedure| itself(&named.spec)),
+            list(nested()).once(|named: &NamedProcedure| text_and_place(&named.spec)),
             "none; there is an attachment then.",
         ),
         /// Who will make the joints. The list names people.
         fusers: Option<NamedRoster> = optional(nested(), "nobody is named."),
         /// PDFs to attach, in their order.
         attachments: Vec<NamedAttachment> = optional_list(
-            list(nested()).once(|named: &NamedAttachment| itself(&named.file)),
+            list(nested()).once(|named: &NamedAttachment| text_and_place(&named.file)),
             "none; there is a procedure then.",
         ),
     }
@@ -95,13 +95,13 @@ group! {
         spec: Spanned<String> = required(path("../my-procedure.yaml")),
         /// Those of its records that go along. They name people.
         records: Vec<Spanned<String>> = optional_list(
-            one_or_list(path("../records/PQ-7.yaml")).once(itself),
+            one_or_list(path("../records/PQ-7.yaml")).once(text_and_place),
             "none.",
         ),
         /// Specs of earlier revisions, to tell whether specimens made by them still hold. They
         /// are not enclosed.
         previous: Vec<Spanned<String>> = optional_list(
-            one_or_list(path("../earlier/my-procedure-r1.yaml")).once(itself),
+            one_or_list(path("../earlier/my-procedure-r1.yaml")).once(text_and_place),
             "a specimen holds for the revision it was made by.",
         ),
     }
@@ -114,7 +114,7 @@ group! {
         roster: Spanned<String> = required(path("../people/fusers.yaml")),
         /// The badges of those to list.
         badges: Vec<Spanned<String>> = optional_list(
-            one_or_list(text_like("AF-014")).once(itself),
+            one_or_list(text_like("AF-014")).once(text_and_place),
             "everybody on the roster.",
         ),
         /// Rule sets, in place of those that the roster chooses.

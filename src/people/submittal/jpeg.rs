@@ -21,7 +21,7 @@ const COEFFICIENTS: usize = 64;
 ///
 /// # Errors
 /// What is wrong with it.
-pub(crate) fn whole(data: &[u8], width: usize, height: usize) -> Result<(), JpegFault> {
+pub(crate) fn check_jpeg(data: &[u8], width: usize, height: usize) -> Result<(), JpegFault> {
     let mut reader = Reader { data, at: 0 };
     if reader.marker()? != 0xd8 {
         return Err(Damaged);
@@ -30,22 +30,24 @@ pub(crate) fn whole(data: &[u8], width: usize, height: usize) -> Result<(), Jpeg
     loop {
         match reader.marker()? {
             0xd9 if image.is_complete() => return Ok(()),
-            0xc4 => image.take_tables(reader.segment()?)?,
-            kind @ 0xc0..=0xc2 if image.parts.is_empty() => {
+            0xc4 => image.read_huffman_tables(reader.segment()?)?,
+            kind @ 0xc0..=0xc2 if image.components.is_empty() => {
                 image.is_progressive = kind == 0xc2;
-                image.take_frame(reader.segment()?)?;
+                image.read_frame(reader.segment()?)?;
                 if (image.width, image.height) != (width, height) {
                     return Err(OtherSize);
                 }
             }
             0xdd => image.restart = usize::from(Reader::new(reader.segment()?).word()?),
             0xda => {
-                let parts = image.scan(reader.segment()?)?;
+                let components = image.scan_components(reader.segment()?)?;
                 match image.is_progressive {
-                    true => reader.pass_codes(),
-                    false => image.read_scan(&mut reader, &parts)?,
+                    true => reader.skip_codes(),
+                    false => image.read_scan(&mut reader, &components)?,
                 }
-                image.read.extend(parts.iter().map(|part| part.id));
+                image
+                    .read
+                    .extend(components.iter().map(|component| component.id));
             }
             // Tables of quantization, and what programs say to each other.
             0xdb | 0xe0..=0xef | 0xfe => {
@@ -97,7 +99,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Passes over codes, to the next marker.
-    fn pass_codes(&mut self) {
+    fn skip_codes(&mut self) {
         while let Some([first, second]) = self.data.get(self.at..self.at + 2) {
             if *first == 0xff && !matches!(second, 0 | 0xd0..=0xd7) {
                 return;
@@ -109,7 +111,7 @@ impl<'a> Reader<'a> {
 
 /// A component of the colors.
 #[derive(Debug, Clone, Copy)]
-struct Part {
+struct Component {
     id: u8,
     across: usize,
     down: usize,
@@ -129,9 +131,9 @@ struct Image {
     width: usize,
     height: usize,
     is_progressive: bool,
-    parts: Vec<Part>,
-    means: [Option<Table>; 4],
-    rests: [Option<Table>; 4],
+    components: Vec<Component>,
+    dc_tables: [Option<Table>; 4],
+    ac_tables: [Option<Table>; 4],
     /// How many units lie between two points where codes begin anew.
     restart: usize,
     /// The components that there were codes of.
@@ -140,10 +142,14 @@ struct Image {
 
 impl Image {
     fn is_complete(&self) -> bool {
-        !self.parts.is_empty() && self.parts.iter().all(|part| self.read.contains(&part.id))
+        !self.components.is_empty()
+            && self
+                .components
+                .iter()
+                .all(|component| self.read.contains(&component.id))
     }
 
-    fn take_tables(&mut self, segment: &[u8]) -> Result<(), JpegFault> {
+    fn read_huffman_tables(&mut self, segment: &[u8]) -> Result<(), JpegFault> {
         let mut reader = Reader::new(segment);
         while reader.at < segment.len() {
             let which = reader.byte()?;
@@ -155,8 +161,8 @@ impl Image {
                 table.symbols.push(reader.byte()?);
             }
             let tables = match which >> 4 {
-                0 => &mut self.means,
-                1 => &mut self.rests,
+                0 => &mut self.dc_tables,
+                1 => &mut self.ac_tables,
                 _ => return Err(Damaged),
             };
             *tables.get_mut(usize::from(which & 15)).ok_or(Damaged)? = Some(table);
@@ -164,7 +170,7 @@ impl Image {
         Ok(())
     }
 
-    fn take_frame(&mut self, segment: &[u8]) -> Result<(), JpegFault> {
+    fn read_frame(&mut self, segment: &[u8]) -> Result<(), JpegFault> {
         let mut reader = Reader::new(segment);
         let _precision = reader.byte()?;
         self.height = usize::from(reader.word()?);
@@ -175,7 +181,7 @@ impl Image {
             if !(1..=4).contains(&across) || !(1..=4).contains(&down) {
                 return Err(Damaged);
             }
-            self.parts.push(Part {
+            self.components.push(Component {
                 id,
                 across,
                 down,
@@ -186,55 +192,67 @@ impl Image {
     }
 
     /// The components of a scan.
-    fn scan(&self, segment: &[u8]) -> Result<Vec<Part>, JpegFault> {
+    fn scan_components(&self, segment: &[u8]) -> Result<Vec<Component>, JpegFault> {
         let mut reader = Reader::new(segment);
-        let mut parts = Vec::new();
+        let mut components = Vec::new();
         for _ in 0..reader.byte()? {
             let (id, tables) = (reader.byte()?, reader.byte()?);
-            let part = self.parts.iter().find(|part| part.id == id);
-            parts.push(Part {
+            let component = self.components.iter().find(|component| component.id == id);
+            components.push(Component {
                 tables: (usize::from(tables >> 4), usize::from(tables & 15)),
-                ..*part.ok_or(Damaged)?
+                ..*component.ok_or(Damaged)?
             });
         }
-        match parts.is_empty() {
+        match components.is_empty() {
             true => Err(Damaged),
-            false => Ok(parts),
+            false => Ok(components),
         }
     }
 
     /// Reads the codes of a scan: as many as its size takes, and no more.
-    fn read_scan(&self, reader: &mut Reader<'_>, parts: &[Part]) -> Result<(), JpegFault> {
-        let largest = |of: fn(&Part) -> usize| self.parts.iter().map(of).max().unwrap_or(1);
-        let (across, down) = (largest(|part| part.across), largest(|part| part.down));
+    fn read_scan(
+        &self,
+        reader: &mut Reader<'_>,
+        components: &[Component],
+    ) -> Result<(), JpegFault> {
+        let largest =
+            |of: fn(&Component) -> usize| self.components.iter().map(of).max().unwrap_or(1);
+        let (across, down) = (
+            largest(|component| component.across),
+            largest(|component| component.down),
+        );
         // Annex A.2: a scan of one component has its own blocks alone.
-        let (units, blocks): (usize, fn(&Part) -> usize) = match parts {
-            [part] => {
+        let (units, blocks): (usize, fn(&Component) -> usize) = match components {
+            [component] => {
                 let blocks =
                     |size: usize, own: usize, of: usize| (size * own).div_ceil(of).div_ceil(8);
-                let wide = blocks(self.width, part.across, across);
-                (wide * blocks(self.height, part.down, down), |_| 1)
+                let wide = blocks(self.width, component.across, across);
+                (wide * blocks(self.height, component.down, down), |_| 1)
             }
             _ => {
                 let wide = self.width.div_ceil(8 * across);
                 let high = self.height.div_ceil(8 * down);
-                (wide * high, |part| part.across * part.down)
+                (wide * high, |component| component.across * component.down)
             }
         };
-        let tables = |part: &Part| {
-            let mean = self.means.get(part.tables.0)?.as_ref()?;
-            Some((mean, self.rests.get(part.tables.1)?.as_ref()?, blocks(part)))
+        let tables = |component: &Component| {
+            let dc = self.dc_tables.get(component.tables.0)?.as_ref()?;
+            Some((
+                dc,
+                self.ac_tables.get(component.tables.1)?.as_ref()?,
+                blocks(component),
+            ))
         };
-        let tables: Option<Vec<_>> = parts.iter().map(tables).collect();
+        let tables: Option<Vec<_>> = components.iter().map(tables).collect();
         let tables = tables.ok_or(Damaged)?;
         let mut bits = Bits::new(reader);
         for unit in 0..units {
             if unit > 0 && self.restart > 0 && unit % self.restart == 0 {
                 bits.restart(unit / self.restart - 1)?;
             }
-            for (mean, rest, blocks) in &tables {
+            for (dc, ac, blocks) in &tables {
                 for _ in 0..*blocks {
-                    bits.block(mean, rest)?;
+                    bits.block(dc, ac)?;
                 }
             }
         }
@@ -286,22 +304,22 @@ impl<'r, 'a> Bits<'r, 'a> {
         Err(Damaged)
     }
 
-    fn block(&mut self, mean: &Table, rest: &Table) -> Result<(), JpegFault> {
-        let size = self.symbol(mean)?;
+    fn block(&mut self, dc: &Table, ac: &Table) -> Result<(), JpegFault> {
+        let size = self.symbol(dc)?;
         if size > 15 {
             return Err(Damaged);
         }
-        self.pass(size)?;
+        self.skip(size)?;
         let mut place = 1;
         while place < COEFFICIENTS {
-            let symbol = self.symbol(rest)?;
+            let symbol = self.symbol(ac)?;
             let (zeros, size) = (usize::from(symbol >> 4), symbol & 15);
             match (zeros, size) {
                 // The rest is zero.
                 (0, 0) => return Ok(()),
                 (15, 0) => {}
                 (_, 0) => return Err(Damaged),
-                _ => self.pass(size)?,
+                _ => self.skip(size)?,
             }
             place += zeros + 1;
         }
@@ -311,7 +329,7 @@ impl<'r, 'a> Bits<'r, 'a> {
         }
     }
 
-    fn pass(&mut self, count: u8) -> Result<(), JpegFault> {
+    fn skip(&mut self, count: u8) -> Result<(), JpegFault> {
         for _ in 0..count {
             self.bit()?;
         }

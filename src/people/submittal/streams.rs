@@ -13,7 +13,7 @@ use hayro::hayro_syntax::Pdf;
 use hayro::hayro_syntax::object::Object as Placed;
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream};
 
-use super::jpeg::{JpegFault, whole as whole_jpeg};
+use super::jpeg::{JpegFault, check_jpeg};
 use crate::core::budget::{UNPACKED_BYTES, UNPACKED_IN_ALL};
 
 /// Why the streams of a file cannot be trusted, in words that follow its name; none
@@ -40,7 +40,7 @@ pub(crate) fn damage(document: &Document, placing: &Pdf) -> Option<String> {
         if data.trim_ascii_end() != stream.content.trim_ascii_end() {
             return Some(format!("two readers find other bytes in object {number}"));
         }
-        if let Err(why) = whole(document, stream, &data, &mut budget) {
+        if let Err(why) = check_stream(document, stream, &data, &mut budget) {
             return Some(format!("{} {number}, {why}", name(stream)));
         }
     }
@@ -62,32 +62,37 @@ fn name(stream: &Stream) -> &'static str {
     }
 }
 
-type Why = &'static str;
+type Problem = &'static str;
 
-const CUT: Why = "is cut off";
-const SUM: Why = "is damaged: its checksum is another one, or it cannot be unpacked";
-const SHORT: Why = "has another number of bytes than an image of its size";
-const JPEG: Why = "is a JPEG that is damaged or cut off";
-const TEXT: Why = "has characters that its encoding does not have";
-const LARGE: Why = "unpacks to more than an attachment may have";
-const FILTER: Why = "is packed in a way that this program does not know";
+const CUT: Problem = "is cut off";
+const SUM: Problem = "is damaged: its checksum is another one, or it cannot be unpacked";
+const SHORT: Problem = "has another number of bytes than an image of its size";
+const JPEG: Problem = "is a JPEG that is damaged or cut off";
+const TEXT: Problem = "has characters that its encoding does not have";
+const LARGE: Problem = "unpacks to more than an attachment may have";
+const FILTER: Problem = "is packed in a way that this program does not know";
 
-fn whole(document: &Document, stream: &Stream, data: &[u8], budget: &mut usize) -> Result<(), Why> {
+fn check_stream(
+    document: &Document,
+    stream: &Stream,
+    data: &[u8],
+    budget: &mut usize,
+) -> Result<(), Problem> {
     let mut data = Cow::Borrowed(data);
     let filters = filters(document, &stream.dict)?;
     for (place, filter) in filters.iter().enumerate() {
         let is_last = place + 1 == filters.len();
         match *filter {
             b"FlateDecode" | b"Fl" => {
-                let (unpacked, length) = inflated(&data, !is_last, budget)?;
+                let (unpacked, length) = inflate(&data, !is_last, budget)?;
                 if is_last {
-                    return fits(document, stream, length);
+                    return check_image_size(document, stream, length);
                 }
                 data = Cow::Owned(unpacked);
             }
-            b"ASCIIHexDecode" | b"AHx" => data = Cow::Owned(from_hex(&data)?),
-            b"ASCII85Decode" | b"A85" => data = Cow::Owned(from_base_85(&data)?),
-            b"DCTDecode" | b"DCT" if is_last => return jpeg(document, stream, &data),
+            b"ASCIIHexDecode" | b"AHx" => data = Cow::Owned(decode_ascii_hex(&data)?),
+            b"ASCII85Decode" | b"A85" => data = Cow::Owned(decode_ascii85(&data)?),
+            b"DCTDecode" | b"DCT" if is_last => return check_jpeg_stream(document, stream, &data),
             // Neither has a checksum; that they can be read is tried by placing them.
             b"LZWDecode" | b"LZW" | b"RunLengthDecode" | b"RL" => {
                 let unpacked = stream.decompressed_content_with_limit(UNPACKED_BYTES);
@@ -99,11 +104,11 @@ fn whole(document: &Document, stream: &Stream, data: &[u8], budget: &mut usize) 
             _ => return Err(FILTER),
         }
     }
-    fits(document, stream, data.len())
+    check_image_size(document, stream, data.len())
 }
 
 /// The filters of a stream, outermost first.
-fn filters<'a>(document: &'a Document, of: &'a Dictionary) -> Result<Vec<&'a [u8]>, Why> {
+fn filters<'a>(document: &'a Document, of: &'a Dictionary) -> Result<Vec<&'a [u8]>, Problem> {
     let Ok(filter) = of.get(b"Filter") else {
         return Ok(Vec::new());
     };
@@ -122,7 +127,7 @@ fn filters<'a>(document: &'a Document, of: &'a Dictionary) -> Result<Vec<&'a [u8
 
 /// Unpacks zlib data (RFC 1950) to its end and its checksum; the bytes themselves
 /// only where they are `kept`, and how many there are.
-fn inflated(data: &[u8], kept: bool, budget: &mut usize) -> Result<(Vec<u8>, usize), Why> {
+fn inflate(data: &[u8], kept: bool, budget: &mut usize) -> Result<(Vec<u8>, usize), Problem> {
     if data.is_empty() {
         return Ok((Vec::new(), 0));
     }
@@ -157,7 +162,7 @@ fn inflated(data: &[u8], kept: bool, budget: &mut usize) -> Result<(Vec<u8>, usi
 }
 
 /// ISO 32000-2, 7.4.2.
-fn from_hex(data: &[u8]) -> Result<Vec<u8>, Why> {
+fn decode_ascii_hex(data: &[u8]) -> Result<Vec<u8>, Problem> {
     let mut digits = Vec::new();
     for byte in data {
         match byte {
@@ -181,7 +186,7 @@ fn from_hex(data: &[u8]) -> Result<Vec<u8>, Why> {
 }
 
 /// ISO 32000-2, 7.4.3.
-fn from_base_85(data: &[u8]) -> Result<Vec<u8>, Why> {
+fn decode_ascii85(data: &[u8]) -> Result<Vec<u8>, Problem> {
     let mut out = Vec::new();
     let mut group: Vec<u32> = Vec::new();
     let mut bytes = data.iter().filter(|b| !b.is_ascii_whitespace() && **b != 0);
@@ -210,7 +215,7 @@ fn from_base_85(data: &[u8]) -> Result<Vec<u8>, Why> {
     Ok(out)
 }
 
-fn four_bytes(group: &[u32]) -> Result<[u8; 4], Why> {
+fn four_bytes(group: &[u32]) -> Result<[u8; 4], Problem> {
     let digits = group.iter().map(|digit| u64::from(*digit));
     let number = digits.fold(0, |sum, digit| sum * 85 + digit);
     u32::try_from(number)
@@ -220,8 +225,8 @@ fn four_bytes(group: &[u32]) -> Result<[u8; 4], Why> {
 
 /// Whether so many bytes are those of an image of the size that is declared. Bytes
 /// beyond it are common and shown by nobody.
-fn fits(document: &Document, stream: &Stream, length: usize) -> Result<(), Why> {
-    match rows(document, stream) {
+fn check_image_size(document: &Document, stream: &Stream, length: usize) -> Result<(), Problem> {
+    match image_rows(document, stream) {
         Some((rows, bytes)) if length < rows.saturating_mul(bytes) => Err(SHORT),
         _ => Ok(()),
     }
@@ -229,7 +234,7 @@ fn fits(document: &Document, stream: &Stream, length: usize) -> Result<(), Why> 
 
 /// How many rows an image has, and bytes a row as they are packed; none of what is
 /// no image, or has its colors in a way that is not told here.
-fn rows(document: &Document, stream: &Stream) -> Option<(usize, usize)> {
+fn image_rows(document: &Document, stream: &Stream) -> Option<(usize, usize)> {
     let entry = |of: &'_ Dictionary, key: &[u8]| -> Option<Object> {
         let (_, object) = document.dereference(of.get(key).ok()?).ok()?;
         Some(object.clone())
@@ -245,7 +250,9 @@ fn rows(document: &Document, stream: &Stream) -> Option<(usize, usize)> {
     let is_mask = entry(dict, b"ImageMask").is_some_and(|is| is.as_bool().unwrap_or(false));
     let bits = match is_mask {
         true => 1,
-        false => number(dict, b"BitsPerComponent")?.saturating_mul(colors(document, dict)?),
+        false => {
+            number(dict, b"BitsPerComponent")?.saturating_mul(color_components(document, dict)?)
+        }
     };
     let bits = number(dict, b"Width")?.saturating_mul(bits);
     // Each row of a PNG predictor begins with its kind.
@@ -260,7 +267,7 @@ fn rows(document: &Document, stream: &Stream) -> Option<(usize, usize)> {
 }
 
 /// How many components the color of a pixel has.
-fn colors(document: &Document, of: &Dictionary) -> Option<usize> {
+fn color_components(document: &Document, of: &Dictionary) -> Option<usize> {
     let resolved = |object| document.dereference(object).ok().map(|(_, object)| object);
     let space = resolved(of.get(b"ColorSpace").ok()?)?;
     let (name, profile) = match space {
@@ -281,7 +288,7 @@ fn colors(document: &Document, of: &Dictionary) -> Option<usize> {
 }
 
 /// Reads a JPEG by the letter.
-fn jpeg(document: &Document, stream: &Stream, data: &[u8]) -> Result<(), Why> {
+fn check_jpeg_stream(document: &Document, stream: &Stream, data: &[u8]) -> Result<(), Problem> {
     let declared = |key: &[u8]| {
         let (_, number) = document.dereference(stream.dict.get(key).ok()?).ok()?;
         usize::try_from(number.as_i64().ok()?).ok()
@@ -289,7 +296,7 @@ fn jpeg(document: &Document, stream: &Stream, data: &[u8]) -> Result<(), Why> {
     let (Some(width), Some(height)) = (declared(b"Width"), declared(b"Height")) else {
         return Err(SHORT);
     };
-    whole_jpeg(data, width, height).map_err(|fault| match fault {
+    check_jpeg(data, width, height).map_err(|fault| match fault {
         JpegFault::Damaged => JPEG,
         JpegFault::OtherSize => SHORT,
     })

@@ -15,7 +15,7 @@ use crate::spec::language::Language;
 
 /// A procedure that cards are asked for.
 #[derive(Debug, Clone)]
-pub(crate) struct Offer {
+pub(crate) struct CardProcedure {
     /// Its number, as rosters name it; they name no revision.
     pub(crate) number: String,
     /// Why there are no cards of it.
@@ -43,7 +43,7 @@ pub struct Row<'r> {
 
 /// Cards that differ in the person only.
 #[derive(Debug, Clone)]
-pub(crate) struct Deck<'r> {
+pub(crate) struct CardSet<'r> {
     /// The procedures on each card, by their place among the offers.
     pub(crate) procedures: Vec<usize>,
     pub(crate) language: Language,
@@ -64,9 +64,9 @@ pub(crate) struct Holder<'r> {
 
 /// All cards, and a row for each standing.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Deal<'r> {
+pub(crate) struct Assignment<'r> {
     /// The decks, in the order of the procedures.
-    pub(crate) decks: Vec<Deck<'r>>,
+    pub(crate) card_sets: Vec<CardSet<'r>>,
     /// What came of each standing, in the order of the roster.
     pub(crate) rows: Vec<Row<'r>>,
 }
@@ -83,29 +83,29 @@ pub(crate) fn refuse(rows: &mut [Row<'_>], of: &[usize], reason: &str) {
 /// Deals the cards: one for each procedure, or one with all where they are
 /// `combined`; in the language asked for, or else the person's own, or else the
 /// procedure's.
-pub(crate) fn deal<'r>(
+pub(crate) fn assign_cards<'r>(
     standings: &[Standing<'r>],
-    offers: &[Offer],
+    card_procedures: &[CardProcedure],
     combined: bool,
-    asked: Option<Language>,
-) -> Deal<'r> {
+    requested: Option<Language>,
+) -> Assignment<'r> {
     let mut rows = Vec::with_capacity(standings.len());
-    let mut decks: BTreeMap<(Vec<usize>, &'static str), Deck<'r>> = BTreeMap::new();
+    let mut card_sets: BTreeMap<(Vec<usize>, &'static str), CardSet<'r>> = BTreeMap::new();
     // The standings of a person follow one another.
     for of_person in standings.chunk_by(|a, b| std::ptr::eq(a.fuser, b.fuser)) {
         let mut held = Vec::new();
         for standing in of_person {
-            let offered = offered(standing, offers);
+            let found = card_procedure_for(standing, card_procedures);
             rows.push(Row {
                 fuser: standing.fuser,
                 procedure: standing.procedure().map(str::to_owned),
                 valid_until: standing.valid_until,
                 language: None,
                 file: None,
-                without: offered.as_ref().err().cloned(),
+                without: found.as_ref().err().cloned(),
             });
             held.extend(
-                offered
+                found
                     .ok()
                     .map(|(place, until)| (place, until, rows.len() - 1)),
             );
@@ -113,47 +113,47 @@ pub(crate) fn deal<'r>(
         held.sort_unstable();
         let cards = if combined { held.len().max(1) } else { 1 };
         for card in held.chunks(cards) {
-            give(card, offers, asked, &mut rows, &mut decks);
+            add_to_set(card, card_procedures, requested, &mut rows, &mut card_sets);
         }
     }
-    Deal {
-        decks: decks.into_values().collect(),
+    Assignment {
+        card_sets: card_sets.into_values().collect(),
         rows,
     }
 }
 
 /// Puts a card of a person into its deck: for each procedure its place, the last
 /// day, and the row.
-fn give<'r>(
+fn add_to_set<'r>(
     card: &[(usize, NaiveDate, usize)],
-    offers: &[Offer],
-    asked: Option<Language>,
+    card_procedures: &[CardProcedure],
+    requested: Option<Language>,
     rows: &mut [Row<'r>],
-    decks: &mut BTreeMap<(Vec<usize>, &'static str), Deck<'r>>,
+    card_sets: &mut BTreeMap<(Vec<usize>, &'static str), CardSet<'r>>,
 ) {
-    let Some((offer, fuser)) = card
+    let Some((procedure, fuser)) = card
         .first()
-        .and_then(|(place, _, row)| Some((offers.get(*place)?, rows.get(*row)?.fuser)))
+        .and_then(|(place, _, row)| Some((card_procedures.get(*place)?, rows.get(*row)?.fuser)))
     else {
         return;
     };
-    let language = asked
+    let language = requested
         .or_else(|| own_language(fuser))
-        .unwrap_or(offer.language);
+        .unwrap_or(procedure.language);
     let procedures: Vec<_> = card.iter().map(|(place, ..)| *place).collect();
     for (.., row) in card {
         if let Some(row) = rows.get_mut(*row) {
             row.language = Some(language);
         }
     }
-    let deck = decks
+    let card_set = card_sets
         .entry((procedures, language.tag()))
-        .or_insert_with_key(|(procedures, _)| Deck {
+        .or_insert_with_key(|(procedures, _)| CardSet {
             procedures: procedures.clone(),
             language,
             holders: Vec::new(),
         });
-    deck.holders.push(Holder {
+    card_set.holders.push(Holder {
         fuser,
         until: card.iter().map(|(_, until, _)| *until).collect(),
         rows: card.iter().map(|(.., row)| *row).collect(),
@@ -162,14 +162,23 @@ fn give<'r>(
 
 /// The place of the offer that a standing has a card of, and the last day; or
 /// why there is no card.
-fn offered(standing: &Standing<'_>, offers: &[Offer]) -> Result<(usize, NaiveDate), String> {
+fn card_procedure_for(
+    standing: &Standing<'_>,
+    card_procedures: &[CardProcedure],
+) -> Result<(usize, NaiveDate), String> {
     let why = || standing.reason.clone();
     let number = standing.procedure().ok_or_else(why)?;
     let until = standing.valid_until.filter(|_| standing.qualified());
-    let Some(place) = offers.iter().position(|offer| offer.number == number) else {
+    let Some(place) = card_procedures
+        .iter()
+        .position(|procedure| procedure.number == number)
+    else {
         return Err(format!("the spec of {number} was not given"));
     };
-    match offers.get(place).and_then(|offer| offer.refused.as_ref()) {
+    match card_procedures
+        .get(place)
+        .and_then(|procedure| procedure.refused.as_ref())
+    {
         _ if until.is_none() => Err(why()),
         Some(refused) => Err(refused.clone()),
         None => Ok((place, until.ok_or_else(why)?)),

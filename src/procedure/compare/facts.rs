@@ -57,7 +57,7 @@ fn window(procedure: &Procedure<'_>, to: &mut Collector<'_>) {
 }
 
 fn joint(procedure: &Procedure<'_>, joint: &Joint, to: &mut Collector<'_>) {
-    let walls = match (joint.walls, joint.between) {
+    let walls = match (joint.walls, joint.ungrouped_ratio) {
         (Some(group), _) => Some(RowWalls::Group(group)),
         (None, Some(ratio)) => Some(RowWalls::Ratio(ratio)),
         (None, None) => None,

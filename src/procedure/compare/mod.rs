@@ -10,8 +10,8 @@
 //! change if the earlier spec does not cite it, it names the later revision, it
 //! is no older than the earlier one, and one of its joints counts.
 
+mod change_kind;
 mod facts;
-mod how;
 mod rating;
 pub(crate) mod rules;
 
@@ -19,8 +19,8 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
+pub(crate) use change_kind::ChangeKind;
 pub(crate) use facts::facts;
-pub(crate) use how::How;
 pub use rating::Fusers;
 pub(crate) use rating::{Class, Rating, rating};
 
@@ -59,7 +59,7 @@ pub struct Change {
     /// The field, as the table `essential-variables` names it.
     pub variable: &'static str,
     /// How it differs.
-    pub how: How,
+    pub kind: ChangeKind,
     /// What it is stated of, such as a size; empty where there is one alone.
     pub of: String,
     /// What the earlier procedure states.
@@ -118,32 +118,32 @@ pub struct Input<'a> {
 
 /// Compares an earlier procedure with a later one.
 pub fn compare(old: Input<'_>, new: Input<'_>, limits: &Library) -> Comparison {
-    let mut changes = differing(
+    let mut changes = find_changes(
         facts(old.procedure, old.text),
         facts(new.procedure, new.text),
         |variable, of, old, new| {
-            let how = match (old, new) {
-                (None, Some(_)) => How::Added,
-                (Some(_), None) => How::Removed,
-                (Some(old), Some(new)) => new.value.beside(&old.value)?,
+            let kind = match (old, new) {
+                (None, Some(_)) => ChangeKind::Added,
+                (Some(_), None) => ChangeKind::Removed,
+                (Some(old), Some(new)) => new.value.change_from(&old.value)?,
                 (None, None) => return None,
             };
-            Some((variable, of.to_owned(), how))
+            Some((variable, of.to_owned(), kind))
         },
     );
-    drop_of_other_sizes(&mut changes, sizes(old.procedure), sizes(new.procedure));
-    drop_of_new_revisions(&mut changes, old.procedure);
+    drop_changes_of_other_sizes(&mut changes, sizes(old.procedure), sizes(new.procedure));
+    drop_new_revisions(&mut changes, old.procedure);
     let supported = supported(new.procedure, limits);
     let without_depth = |size: Size| {
         let mut sizes = new.procedure.sizes();
         sizes.any(|joint| joint.size == size && joint.depth.known().is_none())
     };
     let rated = changes.into_iter().filter_map(|(change, old, new)| {
-        let (variable, of, how) = change;
-        let way = match (variable, how) {
-            ("pipe", How::Added) if supported.contains(&of) => "added-in-range",
-            ("resin", How::Changed) if other_family(&old, &new, limits) => "family",
-            (_, how) => how.key(),
+        let (variable, of, kind) = change;
+        let way = match (variable, kind) {
+            ("pipe", ChangeKind::Added) if supported.contains(&of) => "added-in-range",
+            ("resin", ChangeKind::Changed) if other_family(&old, &new, limits) => "family",
+            (_, kind) => kind.key(),
         };
         Some(Change {
             // A test looks every variable up, so none is left out here.
@@ -154,7 +154,7 @@ pub fn compare(old: Input<'_>, new: Input<'_>, limits: &Library) -> Comparison {
                     .and_then(|fact| fact.size)
                     .is_some_and(without_depth),
             variable,
-            how,
+            kind,
             of,
             old,
             new,
@@ -163,7 +163,7 @@ pub fn compare(old: Input<'_>, new: Input<'_>, limits: &Library) -> Comparison {
     let mut changes: Vec<_> = rated.collect();
     changes.sort_by_key(|change| {
         let place = rating::place(limits, change.variable);
-        (change.rating.class, place, change.how)
+        (change.rating.class, place, change.kind)
     });
     Comparison {
         proof: rules::proof(old.procedure, new.procedure, limits)
@@ -180,15 +180,15 @@ pub fn compare(old: Input<'_>, new: Input<'_>, limits: &Library) -> Comparison {
 /// What is called the same in both, paired in the order it is stated.
 type Pair = (Vec<Fact>, Vec<Fact>);
 /// Variable, what it is stated of, and how it differs.
-type Differs = (&'static str, String, How);
+type Difference = (&'static str, String, ChangeKind);
 /// A difference, and what each side states.
-type Differing = (Differs, Option<Fact>, Option<Fact>);
+type RawChange = (Difference, Option<Fact>, Option<Fact>);
 
-fn differing(
+fn find_changes(
     old: Vec<Fact>,
     new: Vec<Fact>,
-    how: impl Fn(&'static str, &str, Option<&Fact>, Option<&Fact>) -> Option<Differs>,
-) -> Vec<Differing> {
+    kind: impl Fn(&'static str, &str, Option<&Fact>, Option<&Fact>) -> Option<Difference>,
+) -> Vec<RawChange> {
     let mut index: BTreeMap<(&'static str, String), usize> = BTreeMap::new();
     let mut pairs: Vec<Pair> = Vec::new();
     let sided = new.into_iter().map(|fact| (fact, true));
@@ -212,7 +212,7 @@ fn differing(
             let Some(fact) = new.as_ref().or(old.as_ref()) else {
                 break;
             };
-            if let Some(differs) = how(fact.variable, &fact.of, old.as_ref(), new.as_ref()) {
+            if let Some(differs) = kind(fact.variable, &fact.of, old.as_ref(), new.as_ref()) {
                 differing.push((differs, old, new));
             }
         }
@@ -226,30 +226,30 @@ fn sizes(procedure: &Procedure<'_>) -> Vec<Size> {
 
 /// A size that is added or removed brings its tools and times with it, and is
 /// told once.
-fn drop_of_other_sizes(changes: &mut Vec<Differing>, old: Vec<Size>, new: Vec<Size>) {
-    changes.retain(|((variable, _, how), was, is)| {
+fn drop_changes_of_other_sizes(changes: &mut Vec<RawChange>, old: Vec<Size>, new: Vec<Size>) {
+    changes.retain(|((variable, _, kind), was, is)| {
         let size = is.as_ref().or(was.as_ref()).and_then(|fact| fact.size);
         let Some(size) = size.filter(|_| *variable != "pipe") else {
             return true;
         };
-        match how {
-            How::Added => old.contains(&size) || !new.contains(&size),
-            How::Removed => new.contains(&size) || !old.contains(&size),
+        match kind {
+            ChangeKind::Added => old.contains(&size) || !new.contains(&size),
+            ChangeKind::Removed => new.contains(&size) || !old.contains(&size),
             _ => true,
         }
     });
 }
 
 /// That a revision follows is why the two are compared, and is no change.
-fn drop_of_new_revisions(changes: &mut Vec<Differing>, old: &Procedure<'_>) {
+fn drop_new_revisions(changes: &mut Vec<RawChange>, old: &Procedure<'_>) {
     let of_revision = |variable| matches!(variable, "revision" | "effective" | "revision-change");
     let revisions = &old.spec.revisions;
     let known: Vec<_> = revisions
         .iter()
         .map(|r| r.number.value.to_string())
         .collect();
-    changes.retain(|((variable, of, how), ..)| {
-        *how != How::Added || !of_revision(*variable) || known.contains(of)
+    changes.retain(|((variable, of, kind), ..)| {
+        *kind != ChangeKind::Added || !of_revision(*variable) || known.contains(of)
     });
 }
 

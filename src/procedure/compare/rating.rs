@@ -108,7 +108,7 @@ pub(crate) fn place(limits: &Library, variable: &str) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::procedure::compare::How;
+    use crate::procedure::compare::ChangeKind;
     use crate::published::library;
 
     #[test]
@@ -124,7 +124,7 @@ mod tests {
         for figure in column("class") {
             let known = classes.iter().any(|c| figure.text() == Some(c.word()));
             assert!(known || figure.value == Value::NotFound, "{}", figure.id);
-            let why = library().beside(figure, "why");
+            let why = library().other_column(figure, "why");
             let editorial = figure.text() == Some(Class::Editorial.word());
             assert_eq!(why.is_none(), editorial, "{}: a reason", figure.id);
         }
@@ -134,14 +134,14 @@ mod tests {
             assert!(known || figure.value == Value::NotFound, "{}", figure.id);
         }
         let ways = [
-            How::Added,
-            How::Removed,
-            How::Higher,
-            How::Lower,
-            How::Wider,
-            How::Narrower,
+            ChangeKind::Added,
+            ChangeKind::Removed,
+            ChangeKind::Higher,
+            ChangeKind::Lower,
+            ChangeKind::Wider,
+            ChangeKind::Narrower,
         ]
-        .map(How::key);
+        .map(ChangeKind::key);
         let ways = [&ways[..], &["family", "added-in-range"]].concat();
         for figure in column("class") {
             let key = figure.id.split(':').nth(1).unwrap();

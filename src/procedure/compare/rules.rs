@@ -1,6 +1,6 @@
 //! Rules about two revisions of one procedure.
 
-use super::{Change, Comparison, How};
+use super::{Change, ChangeKind, Comparison};
 use crate::core::finding::{Finding, rules};
 use crate::core::source::{FileId, Span};
 use crate::procedure::compare::rating::Class;
@@ -99,7 +99,7 @@ pub(crate) fn check(
         let message = format!(
             "both specs are revision {}, and they differ: {}{more}",
             comparison.new.revision,
-            said(first)
+            describe(first)
         );
         findings.push(
             CHANGED_WITHOUT_NEW_REVISION
@@ -113,7 +113,7 @@ pub(crate) fn check(
 }
 
 /// A record that is cited, and why it does not prove what has changed.
-pub(crate) type Weighed<'p> = (Cited<'p>, Option<String>);
+pub(crate) type CheckedRecord<'p> = (Cited<'p>, Option<String>);
 
 /// The records that the later procedure cites, each with why it does not prove
 /// what has changed since the earlier one.
@@ -121,7 +121,7 @@ pub(crate) fn proof<'p>(
     old: &Procedure<'_>,
     new: &Procedure<'p>,
     limits: &Library,
-) -> Vec<Weighed<'p>> {
+) -> Vec<CheckedRecord<'p>> {
     let support = support(new, limits);
     let short_of_temperatures = support.beyond_temperatures(new).is_some();
     let last = |procedure: &Procedure<'_>| {
@@ -169,7 +169,7 @@ fn unproven(
     change: &Change,
     new: &Procedure<'_>,
     old_file: FileId,
-    cited: &[Weighed<'_>],
+    cited: &[CheckedRecord<'_>],
 ) -> Finding {
     let status = new.spec.status.span;
     let place = change.new.as_ref().map_or(status, |fact| fact.span);
@@ -178,7 +178,7 @@ fn unproven(
             place,
             format!(
                 "{}; no record proves it, and the status is qualified",
-                said(change)
+                describe(change)
             ),
         )
         .help(
@@ -201,7 +201,7 @@ fn unproven(
         .as_ref()
         .filter(|fact| fact.span != Span::default());
     match was {
-        Some(fact) if change.how != How::Added => {
+        Some(fact) if change.kind != ChangeKind::Added => {
             finding.related_in(old_file, fact.span, "what it was")
         }
         _ => finding,
@@ -209,7 +209,7 @@ fn unproven(
 }
 
 /// A change as findings say it: `hold of 1-1/4 IPS: was 60 s, now 50 s`.
-pub(crate) fn said(change: &Change) -> String {
+pub(crate) fn describe(change: &Change) -> String {
     let name = change.rating.name.text().unwrap_or(change.variable);
     let name = match change.of.as_str() {
         "" => name.to_owned(),
@@ -223,7 +223,7 @@ pub(crate) fn said(change: &Change) -> String {
         (Some(was), Some(is)) => format!("{name}: was {was}, now {is}"),
         (None, Some(is)) => format!("{name} added: {is}"),
         (Some(was), None) => format!("{name} removed: it was {was}"),
-        (None, None) if change.how == How::Removed => format!("{name} removed"),
+        (None, None) if change.kind == ChangeKind::Removed => format!("{name} removed"),
         (None, None) => format!("{name} added"),
     }
 }

@@ -242,8 +242,8 @@ fn read(limits: &Library, figure: &Entry, read: &str) -> Option<(Value, String)>
         let text = figure.text()?;
         return Some((figure.value.clone(), text.to_owned()));
     }
-    match limits.read_as(&figure.id, read)? {
-        Ok(value) if limits.can_be(&figure.id, &value) => Some((value, read.to_owned())),
+    match limits.parse_value(&figure.id, read)? {
+        Ok(value) if limits.is_possible_value(&figure.id, &value) => Some((value, read.to_owned())),
         Ok(_) | Err(_) => None,
     }
 }

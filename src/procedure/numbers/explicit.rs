@@ -75,7 +75,8 @@ pub fn yaml(procedure: &Procedure<'_>, limits: &Library) -> String {
             text.push_str(&format!("#\n# {row_of}{no_joint}\n"));
             of = row_of;
         }
-        let (figure, shown, standing) = (row.figure, row.shown(procedure), row.standing.word());
+        let (figure, shown, standing) =
+            (row.figure, row.shown(procedure), row.weakest_basis.word());
         let from = row.id.as_deref().unwrap_or(&row.source);
         text.push_str(&format!("#   {figure}: {shown} ({standing}; {from})\n"));
     }

@@ -33,7 +33,7 @@ pub struct Row {
     /// What kind of figure it is.
     pub basis: Basis,
     /// How far it can be trusted.
-    pub standing: Basis,
+    pub weakest_basis: Basis,
     /// Where it comes from, or the formula that gave it.
     pub source: String,
     /// Its id in the tables.
@@ -133,7 +133,9 @@ pub fn rows(procedure: &Procedure<'_>) -> Vec<Row> {
                 self::fit(fit, &mut to);
             }
         }
-        let between = joint.between.map(|ratio| format!("SDR {}", ratio.number()));
+        let between = joint
+            .ungrouped_ratio
+            .map(|ratio| format!("SDR {}", ratio.number()));
         to.walls = joint.walls.map(|walls| walls.key().to_owned()).or(between);
         times(joint, &mut to);
         for pipe in &joint.pipes {
@@ -171,7 +173,7 @@ impl Rows {
                 value: sourced.value.clone().into(),
                 written: sourced.written.clone(),
                 basis: sourced.basis,
-                standing: sourced.standing,
+                weakest_basis: sourced.weakest_basis,
                 source: sourced.source.clone(),
                 id: sourced.id.clone(),
                 conflict: sourced.conflict.clone(),
@@ -278,7 +280,7 @@ fn whole(procedure: &Procedure<'_>, to: &mut Rows) {
     to.add("heater-window", &procedure.window);
     to.stated(OF_HEATER, own);
     let face = Sourced::derived(
-        procedure.face.swinging(),
+        procedure.face.with_swing(),
         "set point + offset, the swing each way",
         &[own],
     );
@@ -362,7 +364,7 @@ fn times(joint: &Joint, to: &mut Rows) {
 }
 
 fn pipe(pipe: &Pipe, to: &mut Rows) {
-    to.add("least-wall", [&pipe.least_wall]);
+    to.add("least-wall", [&pipe.minimum_wall]);
     to.add("wall-tolerance", &pipe.wall_tolerance);
     to.add("inside-diameter", [&pipe.inside_diameter]);
 }

@@ -3,7 +3,9 @@
 
 use super::criteria::{Outcome, Verdict, judge};
 use crate::core::units::{Duration, Length, LengthUnit, Range, Temperature};
-use crate::procedure::resolve::{Joint, Pipe, Procedure, WallLabel, heated_as, least_wall_of};
+use crate::procedure::resolve::{
+    Joint, Pipe, Procedure, WallLabel, minimum_wall_for, wall_group_for,
+};
 use crate::published::{Library, ResinGroup, Sourced};
 use crate::spec::record::{RecordFile, TestJoint, TestWall, Witnessed};
 
@@ -86,7 +88,7 @@ pub(crate) fn label(wall: &TestWall) -> WallLabel {
 }
 
 /// Judges a joint of a record.
-pub(super) fn judged<'r>(
+pub(super) fn judge_joint<'r>(
     named: &'r RecordFile,
     joint: &'r TestJoint,
     procedure: &Procedure<'_>,
@@ -97,7 +99,7 @@ pub(super) fn judged<'r>(
     let od = limits.outside_diameter(size);
     let wall = od
         .as_ref()
-        .and_then(|od| least_wall(joint, od, procedure, limits));
+        .and_then(|od| minimum_wall(joint, od, procedure, limits));
     let mut faults = Vec::new();
     let mut say = |is: bool, fault: Fault| faults.extend(is.then_some(fault));
     say(
@@ -148,11 +150,15 @@ pub(super) fn judged<'r>(
         let outside = !range.value.contains(joint.pipe_temperature.value.0);
         say(outside, Fault::PipeTemperature(range.value));
     }
-    match of_procedure(joint, wall, procedure, limits) {
+    match procedure_row(joint, wall, procedure, limits) {
         None => say(true, Fault::NotClaimed),
         Some(row) => {
             say(od.is_some() && wall.is_none(), Fault::WallUnknown);
-            faults.extend(beside(joint, row, of_earlier_revision(named, procedure)));
+            faults.extend(departures(
+                joint,
+                row,
+                is_of_earlier_revision(named, procedure),
+            ));
         }
     }
     JudgedJoint {
@@ -166,7 +172,7 @@ pub(super) fn judged<'r>(
 
 /// The minimum wall of the pipe of a test joint: that of the pipe with the same
 /// ratio in the procedure, else as it is stated or published.
-fn least_wall(
+fn minimum_wall(
     joint: &TestJoint,
     od: &Sourced<Length>,
     procedure: &Procedure<'_>,
@@ -180,10 +186,10 @@ fn least_wall(
         .flat_map(|row| &row.pipes);
     let same_ratio = |pipe: &&Pipe| label.ratio().is_some() && pipe.label.ratio() == label.ratio();
     if let Some(pipe) = pipes.find(same_ratio) {
-        return Some(pipe.least_wall.value);
+        return Some(pipe.minimum_wall.value);
     }
     let group = procedure.resin.as_ref().map(|resin| resin.group);
-    Some(least_wall_of(size, label, group, od, limits)?.value)
+    Some(minimum_wall_for(size, label, group, od, limits)?.value)
 }
 
 fn other_resin(joint: &TestJoint, procedure: &Procedure<'_>, limits: &Library) -> bool {
@@ -195,14 +201,14 @@ fn other_resin(joint: &TestJoint, procedure: &Procedure<'_>, limits: &Library) -
 }
 
 /// Whether the joints were made by an earlier revision than the current one.
-fn of_earlier_revision(named: &RecordFile, procedure: &Procedure<'_>) -> bool {
+fn is_of_earlier_revision(named: &RecordFile, procedure: &Procedure<'_>) -> bool {
     let current = procedure.spec.revisions.last();
     current.is_some_and(|current| named.record.revision.value < current.number.value)
 }
 
 /// The row of the procedure that a test joint was made by: that of its pipe,
 /// else that of the walls it is heated with.
-fn of_procedure<'p>(
+fn procedure_row<'p>(
     joint: &TestJoint,
     wall: Option<Length>,
     procedure: &'p Procedure<'_>,
@@ -212,26 +218,28 @@ fn of_procedure<'p>(
     let rows = || procedure.joints.iter().filter(|row| row.size == size);
     let same_wall = |row: &&Joint| {
         let mut pipes = row.pipes.iter();
-        pipes.any(|pipe| Some(pipe.least_wall.value) == wall)
+        pipes.any(|pipe| Some(pipe.minimum_wall.value) == wall)
     };
     let group = procedure.resin.as_ref().map(|resin| resin.group);
-    let as_claimed = heated_as(size, label(&joint.wall), group, limits);
+    let as_claimed = wall_group_for(size, label(&joint.wall), group, limits);
     let heated_with = match &joint.wall {
         // A wall that was measured is thicker than the minimum of its series.
         TestWall::Stated(measured) if group == Some(ResinGroup::MetricPe) => limits
             .metric_series(size, measured.value)
-            .map(|series| heated_as(size, WallLabel::Ratio(series), group, limits)),
+            .map(|series| wall_group_for(size, WallLabel::Ratio(series), group, limits)),
         _ => None,
     };
     rows().find(same_wall).or_else(|| {
-        rows().find(|row| [Some(as_claimed), heated_with].contains(&Some((row.walls, row.between))))
+        rows().find(|row| {
+            [Some(as_claimed), heated_with].contains(&Some((row.walls, row.ungrouped_ratio)))
+        })
     })
 }
 
 /// Where a joint left the row it was made by. A joint of an earlier revision was
 /// closed and let go by the times of that revision. Where the change-over is
 /// shorter now or the hold longer, its test was the harder one, and it counts.
-fn beside(joint: &TestJoint, row: &Joint, earlier: bool) -> Vec<Fault> {
+fn departures(joint: &TestJoint, row: &Joint, earlier: bool) -> Vec<Fault> {
     let mut faults = Vec::new();
     // A depth in the other unit is the same as far as both are written.
     let shown = |depth: Length| depth.show(LengthUnit::Inch);

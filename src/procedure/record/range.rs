@@ -4,7 +4,7 @@
 //! the spec names with its source.
 
 use super::criteria::Outcome;
-use super::joint::{JudgedJoint, judged};
+use super::joint::{JudgedJoint, judge_joint};
 use crate::core::size::Size;
 use crate::core::units::{Length, Range, Temperature};
 use crate::procedure::resolve::{Joint, Pipe, Procedure};
@@ -65,7 +65,7 @@ pub fn support<'r>(procedure: &Procedure<'r>, limits: &Library) -> Support<'r> {
     let mut joints = Vec::new();
     for record in procedure.records {
         let of_record = record.record.joints.iter();
-        joints.extend(of_record.map(|joint| judged(record, joint, procedure, limits)));
+        joints.extend(of_record.map(|joint| judge_joint(record, joint, procedure, limits)));
     }
     Support {
         joints,
@@ -185,7 +185,7 @@ impl Support<'_> {
                     size > known.largest || (size < known.smallest && !smaller)
                 });
                 let by_wall =
-                    known.is_some_and(|known| pipe.least_wall.value < known.wall && !thinner);
+                    known.is_some_and(|known| pipe.minimum_wall.value < known.wall && !thinner);
                 if by_size || by_wall {
                     beyond.push(Uncovered {
                         joint,

@@ -35,7 +35,7 @@ impl FaceBand {
     }
 
     /// The band with the swing alone.
-    pub fn swinging(&self) -> Range<Temperature> {
+    pub fn with_swing(&self) -> Range<Temperature> {
         Range::new(self.middle - self.swing, self.middle + self.swing)
     }
 

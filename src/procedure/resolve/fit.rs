@@ -16,7 +16,7 @@ const UNSOURCED: &str = "stated in the spec without a source";
 
 /// One end of a socket against the pipe.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct End {
+pub struct SocketEnd {
     /// Mean inside diameter of the socket there.
     pub socket: Sourced<Range<Length>>,
     /// Diameter of the pipe less that of the socket, least and greatest; below
@@ -42,9 +42,9 @@ pub struct Fit {
     /// What the mean outside diameter of a good pipe may be.
     pub od_band: Sourced<Range<Length>>,
     /// At the entrance of the socket.
-    pub mouth: Option<End>,
+    pub mouth: Option<SocketEnd>,
     /// At its bottom.
-    pub root: Option<End>,
+    pub root: Option<SocketEnd>,
     /// Room for the ring, where the spec gives a spigot of the size.
     pub ring_room: Option<RingRoom>,
 }
@@ -60,13 +60,13 @@ pub fn fits(procedure: &Procedure) -> Vec<Fit> {
 
 fn fit(spec: &Spec, joint: &Joint) -> Option<Fit> {
     let od_band = joint.od_band.clone()?;
-    let given = of_size(&spec.fittings.sockets, joint.size);
+    let given = entry_for(&spec.fittings.sockets, joint.size);
     let published = joint.socket.as_ref();
     let end = |given: Option<Sourced<Range<Length>>>,
                published: Option<&Sourced<Range<Length>>>| {
         given
             .or_else(|| published.cloned())
-            .map(|socket| against(&od_band, socket))
+            .map(|socket| socket_end(&od_band, socket))
     };
     let own = |written: fn(&spec::Socket) -> &Option<Written<Range<Length>>>| {
         let given = given?;
@@ -82,20 +82,20 @@ fn fit(spec: &Spec, joint: &Joint) -> Option<Fit> {
             own(|socket| &socket.root),
             published.map(|socket| &socket.root),
         ),
-        ring_room: of_size(&spec.fittings.spigots, joint.size)
+        ring_room: entry_for(&spec.fittings.spigots, joint.size)
             .and_then(|spigot| ring_room(spec, joint, spigot)),
         od_band,
     })
 }
 
 /// The pipe's band against the socket's.
-fn against(pipe: &Sourced<Range<Length>>, socket: Sourced<Range<Length>>) -> End {
+fn socket_end(pipe: &Sourced<Range<Length>>, socket: Sourced<Range<Length>>) -> SocketEnd {
     let (od, bore) = (pipe.value, socket.value);
-    End {
+    SocketEnd {
         interference: Sourced::derived(
             Range::new(od.least - bore.most, od.most - bore.least),
             "OD band − socket band",
-            &[pipe.standing, socket.standing],
+            &[pipe.weakest_basis, socket.weakest_basis],
         ),
         socket,
     }
@@ -104,14 +104,14 @@ fn against(pipe: &Sourced<Range<Length>>, socket: Sourced<Range<Length>>) -> End
 fn ring_room(spec: &Spec, joint: &Joint, spigot: &Spigot) -> Option<RingRoom> {
     let straight = stated(&spigot.straight_length, spigot.source.as_ref());
     let depth = joint.depth.known()?;
-    let ring = of_size(&spec.tools.cold_rings, joint.size)
+    let ring = entry_for(&spec.tools.cold_rings, joint.size)
         .and_then(|ring| ring.width.as_ref())
         .map(|width| stated(width, None));
     Some(RingRoom {
         room: Sourced::derived(
             straight.value - depth.value,
             "straight length of the spigot − insertion depth",
-            &[straight.standing, depth.standing],
+            &[straight.weakest_basis, depth.weakest_basis],
         ),
         ring,
     })
@@ -126,7 +126,7 @@ fn stated<T: Copy>(written: &Written<T>, source: Option<&Spanned<String>>) -> So
     Sourced::stated(written.value, basis, source).written_as(&written.text)
 }
 
-fn of_size<T>(entries: &[(Spanned<Size>, T)], size: Size) -> Option<&T> {
+fn entry_for<T>(entries: &[(Spanned<Size>, T)], size: Size) -> Option<&T> {
     entries
         .iter()
         .find(|(s, _)| s.value == size)

@@ -1,6 +1,6 @@
 //! Joints and pipes: what a size and a wall resolve to.
 
-use super::own_or;
+use super::stated_or_published;
 use crate::core::size::{Size, SizeSystem};
 use crate::core::source::Span;
 use crate::core::units::print::{UnitsFirst, millimeters};
@@ -85,7 +85,7 @@ pub struct Pipe {
     /// Where the spec claims it.
     pub claimed_at: Span,
     /// Least wall.
-    pub least_wall: Sourced<Length>,
+    pub minimum_wall: Sourced<Length>,
     /// How much thicker the wall may be.
     pub wall_tolerance: Option<Sourced<Length>>,
     /// Inside diameter with the least wall.
@@ -104,7 +104,7 @@ pub struct Joint {
     pub walls: Option<WallGroup>,
     /// The dimension ratio of a wall that lies between the groups or beyond
     /// them, and so has no published time.
-    pub between: Option<DimensionRatio>,
+    pub ungrouped_ratio: Option<DimensionRatio>,
     /// Where the spec claims it first.
     pub claimed_at: Span,
     /// Where the spec claims the first of its walls.
@@ -144,7 +144,7 @@ pub struct Joint {
 impl Joint {
     /// The organization's own row for this joint, where the spec has one.
     pub(crate) fn own_row<'s>(&self, spec: &'s Spec) -> Option<&'s CycleRow> {
-        own_row(spec, self.size, self.walls, self.between)
+        own_row(spec, self.size, self.walls, self.ungrouped_ratio)
     }
 }
 
@@ -153,11 +153,11 @@ fn own_row(
     spec: &Spec,
     size: Size,
     walls: Option<WallGroup>,
-    between: Option<DimensionRatio>,
+    ungrouped_ratio: Option<DimensionRatio>,
 ) -> Option<&CycleRow> {
     let is_for = |of: RowWalls| match of {
         RowWalls::Group(group) => Some(group) == walls,
-        RowWalls::Ratio(ratio) => Some(ratio) == between,
+        RowWalls::Ratio(ratio) => Some(ratio) == ungrouped_ratio,
     };
     let rows = || spec.cycles.rows.iter().filter(|row| row.size.value == size);
     rows()
@@ -172,16 +172,24 @@ pub(crate) fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Ve
     for claim in &spec.pipe {
         for (size, span) in sizes(claim, limits) {
             for (label, claimed_at) in walls(claim) {
-                let (walls, between) = heated_as(size, label, group, limits);
-                let read_for = walls.map(WallGroup::read_for);
+                let (walls, ungrouped_ratio) = wall_group_for(size, label, group, limits);
+                let published_ratio = walls.map(WallGroup::published_ratio);
                 let same = |joint: &Joint| {
-                    (joint.size, joint.walls, joint.between) == (size, walls, between)
+                    (joint.size, joint.walls, joint.ungrouped_ratio)
+                        == (size, walls, ungrouped_ratio)
                 };
                 let index = match joints.iter().position(same) {
                     Some(index) => index,
                     None => {
                         let places = (span, claimed_at);
-                        joints.push(joint(size, (walls, between), places, spec, group, limits));
+                        joints.push(joint(
+                            size,
+                            (walls, ungrouped_ratio),
+                            places,
+                            spec,
+                            group,
+                            limits,
+                        ));
                         joints.len() - 1
                     }
                 };
@@ -189,19 +197,20 @@ pub(crate) fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Ve
                     continue;
                 };
                 let ratio = walls.and_then(|_| ratio(size, label, limits));
-                if let Some(read_for) = read_for.filter(|_| read_for != ratio) {
-                    for_another_wall(&mut joint.heat, read_for);
-                    for_another_wall(&mut joint.published.heat, read_for);
+                if let Some(published_ratio) = published_ratio.filter(|_| published_ratio != ratio)
+                {
+                    mark_other_wall(&mut joint.heat, published_ratio);
+                    mark_other_wall(&mut joint.published.heat, published_ratio);
                 }
                 add_pipe(joint, (label, claimed_at), spec, group, limits);
             }
         }
     }
-    joints.sort_by_key(|joint| (joint.size, joint.walls, joint.between));
+    joints.sort_by_key(|joint| (joint.size, joint.walls, joint.ungrouped_ratio));
     for joint in &mut joints {
         joint
             .pipes
-            .sort_by_key(|pipe| std::cmp::Reverse(pipe.least_wall.value));
+            .sort_by_key(|pipe| std::cmp::Reverse(pipe.minimum_wall.value));
     }
     joints
 }
@@ -227,7 +236,7 @@ pub(crate) fn sizes(claim: &PipeClaim, limits: &Library) -> Vec<(Size, Span)> {
 
 /// Marks a published heating time that is used for another wall than it was read
 /// for: that it holds there too is recalled.
-fn for_another_wall(heat: &mut Option<Sourced<Range<Duration>>>, read_for: DimensionRatio) {
+fn mark_other_wall(heat: &mut Option<Sourced<Range<Duration>>>, published_ratio: DimensionRatio) {
     let of_a_table = |heat: &&mut Sourced<_>| heat.id.is_some();
     let Some(heat) = heat.as_mut().filter(of_a_table) else {
         return;
@@ -236,17 +245,17 @@ fn for_another_wall(heat: &mut Option<Sourced<Range<Duration>>>, read_for: Dimen
     if matches!(heat.basis, Basis::Confirmed | Basis::Recalled) {
         return;
     }
-    (heat.basis, heat.standing) = (Basis::Recalled, Basis::Recalled);
+    (heat.basis, heat.weakest_basis) = (Basis::Recalled, Basis::Recalled);
     heat.source = format!(
         "{}; read for SDR {}, taken over for another wall",
         heat.source,
-        read_for.number()
+        published_ratio.number()
     );
 }
 
 /// The group of walls that a pipe is heated with, or the ratio that has no group.
 /// Both are absent outside metric PE, where one time is for all walls of a size.
-pub(crate) fn heated_as(
+pub(crate) fn wall_group_for(
     size: Size,
     label: WallLabel,
     group: Option<ResinGroup>,
@@ -271,13 +280,13 @@ fn ratio(size: Size, label: WallLabel, limits: &Library) -> Option<DimensionRati
 
 fn joint(
     size: Size,
-    (walls, between): (Option<WallGroup>, Option<DimensionRatio>),
+    (walls, ungrouped_ratio): (Option<WallGroup>, Option<DimensionRatio>),
     (claimed_at, wall_at): (Span, Span),
     spec: &Spec,
     group: Option<ResinGroup>,
     limits: &Library,
 ) -> Joint {
-    let own = own_row(spec, size, walls, between);
+    let own = own_row(spec, size, walls, ungrouped_ratio);
     let published = group.map_or_else(Cycle::default, |group| limits.cycle(group, size, walls));
     let cycles = &spec.cycles;
     let source = own.map_or("", |row| row.source.value.as_str());
@@ -292,12 +301,12 @@ fn joint(
     let of_practice = practice.has(size.system());
     let outside_diameter = limits.outside_diameter(size).filter(|_| of_practice);
     let family = group.map(|group| group.family());
-    let od_band = taken_over(limits.od_band(size).filter(|_| of_practice), family);
+    let od_band = recalled_for_pp(limits.od_band(size).filter(|_| of_practice), family);
     let (depth, gauge) = depth(spec, size);
     Joint {
         size,
         walls,
-        between,
+        ungrouped_ratio,
         claimed_at,
         wall_at,
         mean_diameter: od_band.as_ref().map(|band| {
@@ -305,22 +314,23 @@ fn joint(
             Sourced::derived(
                 sum.scaled(1, 2),
                 "the middle of the OD band",
-                &[band.standing],
+                &[band.weakest_basis],
             )
         }),
-        out_of_roundness: taken_over(
+        out_of_roundness: recalled_for_pp(
             limits.out_of_roundness(size).filter(|_| of_practice),
             family,
         ),
         outside_diameter,
-        od_tolerance: taken_over(limits.od_tolerance(size).filter(|_| of_practice), family),
+        od_tolerance: recalled_for_pp(limits.od_tolerance(size).filter(|_| of_practice), family),
         od_band,
         heat: own_heat.or_else(|| published.heat.clone()),
         change_over: own_time(|row| &row.change_over)
-            .or_else(|| own_or(&cycles.change_over, &published.change_over)),
+            .or_else(|| stated_or_published(&cycles.change_over, &published.change_over)),
         hold: own_time(|row| &row.hold).or_else(|| published.hold.clone()),
-        before_handling: own_time(|row| &row.before_handling)
-            .or_else(|| own_or(&cycles.waits.before_handling, &published.before_handling)),
+        before_handling: own_time(|row| &row.before_handling).or_else(|| {
+            stated_or_published(&cycles.waits.before_handling, &published.before_handling)
+        }),
         published,
         depth,
         gauge,
@@ -331,14 +341,14 @@ fn joint(
 
 /// A tolerance as it holds for a polymer: those of metric pipe were read for PE
 /// alone, so for PP they are no more than a recalled figure.
-fn taken_over<T>(figure: Option<Sourced<T>>, family: Option<Family>) -> Option<Sourced<T>> {
+fn recalled_for_pp<T>(figure: Option<Sourced<T>>, family: Option<Family>) -> Option<Sourced<T>> {
     let figure = figure?;
     if family != Some(Family::Polypropylene) {
         return Some(figure);
     }
     Some(Sourced {
         basis: Basis::Recalled,
-        standing: Basis::Recalled,
+        weakest_basis: Basis::Recalled,
         source: format!(
             "{}; read for another resin, taken over for PP",
             figure.source
@@ -401,38 +411,38 @@ fn add_pipe(
         return;
     }
     // A wall that is not published has to be stated; a rule says so.
-    let Some(mut least_wall) = least_wall_of(joint.size, label, group, &od, limits) else {
+    let Some(mut minimum_wall) = minimum_wall_for(joint.size, label, group, &od, limits) else {
         return;
     };
     // The walls of PE were read in tables for water pipe.
     if spec.service.value == Service::Gas
         && group == Some(ResinGroup::MetricPe)
-        && least_wall.id.is_some()
-        && least_wall.basis != Basis::Confirmed
+        && minimum_wall.id.is_some()
+        && minimum_wall.basis != Basis::Confirmed
     {
-        (least_wall.basis, least_wall.standing) = (Basis::Recalled, Basis::Recalled);
-        least_wall
+        (minimum_wall.basis, minimum_wall.weakest_basis) = (Basis::Recalled, Basis::Recalled);
+        minimum_wall
             .source
             .push_str("; read for water pipe, taken over for gas");
     }
     joint.pipes.push(Pipe {
         label,
         claimed_at,
-        wall_tolerance: wall_tolerance(joint.size, &least_wall, limits),
+        wall_tolerance: wall_tolerance(joint.size, &minimum_wall, limits),
         inside_diameter: Sourced::derived(
             // A wall that leaves no bore is an error, said by a rule.
-            (od.value - least_wall.value.scaled(2, 1)).max(Length::ZERO),
+            (od.value - minimum_wall.value.scaled(2, 1)).max(Length::ZERO),
             "OD − 2 × least wall",
-            &[od.standing, least_wall.standing],
+            &[od.weakest_basis, minimum_wall.weakest_basis],
         ),
-        ratio: DimensionRatio::from_wall(od.value, least_wall.value),
-        least_wall,
+        ratio: DimensionRatio::from_wall(od.value, minimum_wall.value),
+        minimum_wall,
     });
 }
 
 /// The minimum wall of a pipe of this size, resin, outside diameter and wall; none
 /// for a metric ratio that no wall is published for.
-pub(crate) fn least_wall_of(
+pub(crate) fn minimum_wall_for(
     size: Size,
     label: WallLabel,
     group: Option<ResinGroup>,
@@ -470,9 +480,9 @@ fn inch_wall(
         Some(floor) if floor.value > wall => Sourced::derived(
             floor.value,
             "average OD / DR, not below the least wall of the rule",
-            &[od.standing, rule, floor.standing],
+            &[od.weakest_basis, rule, floor.weakest_basis],
         ),
-        _ => Sourced::derived(wall, "average OD / DR", &[od.standing, rule]),
+        _ => Sourced::derived(wall, "average OD / DR", &[od.weakest_basis, rule]),
     }
 }
 
@@ -492,7 +502,7 @@ fn wall_tolerance(size: Size, wall: &Sourced<Length>, limits: &Library) -> Optio
             Some(Sourced::derived(
                 share.value.of_length(wall.value).max(fixed.value),
                 "plus only: the greater of a share of the wall and a fixed length",
-                &[wall.standing, share.standing, fixed.standing],
+                &[wall.weakest_basis, share.weakest_basis, fixed.weakest_basis],
             ))
         }
         SizeSystem::Cts => {
@@ -500,7 +510,7 @@ fn wall_tolerance(size: Size, wall: &Sourced<Length>, limits: &Library) -> Optio
             Some(Sourced::derived(
                 share.value.of_length(wall.value),
                 "plus only: a share of the wall",
-                &[wall.standing, share.standing],
+                &[wall.weakest_basis, share.weakest_basis],
             ))
         }
         SizeSystem::Metric => None,

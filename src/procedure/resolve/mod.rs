@@ -11,15 +11,17 @@ mod uses;
 
 pub use face::FaceBand;
 pub(crate) use face::stick_accuracy;
-pub(crate) use fit::{End, RingRoom};
 pub use fit::{Fit, fits};
+pub(crate) use fit::{RingRoom, SocketEnd};
 pub use joint::{Depth, Joint};
-pub(crate) use joint::{Pipe, WallLabel, heated_as, inch_floor, least_wall_of, sizes, walls};
-pub(crate) use pusher::{needs_pusher, pusher_from, tool_reach};
+pub(crate) use joint::{
+    Pipe, WallLabel, inch_floor, minimum_wall_for, sizes, wall_group_for, walls,
+};
+pub(crate) use pusher::{needs_pusher, pusher_threshold, tool_reach};
 pub(crate) use unlike::longer;
 pub use unlike::{sequence, source as unlike_source};
-pub(crate) use uses::{SHORT_HEATING, Use, recalled_in_use, trade_quantity};
-pub use uses::{figures_in_use, statements_in_use, trade_name};
+pub(crate) use uses::{EntryUse, SHORT_HEATING, recalled_in_use, trade_quantity};
+pub use uses::{entries_in_use, statements_in_use, trade_name};
 
 use chrono::NaiveDate;
 
@@ -163,22 +165,22 @@ pub fn resolve<'s>(spec: &'s Spec, limits: &Library) -> Procedure<'s> {
         .resin(&spec.resin)
         .filter(|resin| resin.group.practice() == practice);
     let published_step = limits
-        .of_practice(practice, "times:cold-trial-step:time")
+        .practice_entry(practice, "times:cold-trial-step:time")
         .and_then(Entry::duration);
     Procedure {
         face: FaceBand::new(&spec.heater, limits),
         joints: joint::joints(spec, resin.as_ref(), limits),
-        before_pressure_test: own_or(&spec.cycles.waits.before_pressure_test, &None),
+        before_pressure_test: stated_or_published(&spec.cycles.waits.before_pressure_test, &None),
         cold_trigger: limits
-            .of_practice(practice, "temperatures:cold-trigger:temperature")
+            .practice_entry(practice, "temperatures:cold-trigger:temperature")
             .and_then(Entry::temperature),
         cold_step: spec
             .cold_weather
             .as_ref()
-            .and_then(|cold| own_or(&cold.trial_step, &published_step)),
+            .and_then(|cold| stated_or_published(&cold.trial_step, &published_step)),
         strip_thickness: strip_thickness(spec, limits),
         window: limits
-            .of_practice(practice, "temperatures:heater-face:range")
+            .practice_entry(practice, "temperatures:heater-face:range")
             .and_then(Entry::temperature_range),
         resin,
         spec,
@@ -187,7 +189,7 @@ pub fn resolve<'s>(spec: &'s Spec, limits: &Library) -> Procedure<'s> {
 }
 
 /// What the author states, as the organization's own figure; else the published one.
-fn own_or<T: Copy>(
+fn stated_or_published<T: Copy>(
     stated: &Option<Stated<T>>,
     published: &Option<Sourced<T>>,
 ) -> Option<Sourced<T>> {

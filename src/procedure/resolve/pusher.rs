@@ -9,7 +9,7 @@ use crate::published::{Library, Sourced};
 use crate::spec::plausible;
 
 /// The outside diameter from which a practice pushes pipe with its tool or machine.
-pub(crate) fn pusher_from(pusher: &Pusher, limits: &Library) -> Option<Sourced<Length>> {
+pub(crate) fn pusher_threshold(pusher: &Pusher, limits: &Library) -> Option<Sourced<Length>> {
     limits.entry(pusher.from)?.length()
 }
 
@@ -20,7 +20,7 @@ pub(crate) fn needs_pusher(
     limits: &Library,
 ) -> Option<Sourced<Length>> {
     let diameter = joint.outside_diameter.as_ref()?.value;
-    pusher_from(pusher, limits).filter(|from| diameter >= from.value)
+    pusher_threshold(pusher, limits).filter(|from| diameter >= from.value)
 }
 
 /// How wide a pipe a tool takes whose largest size is `largest`: the outside diameter

@@ -76,7 +76,7 @@ impl Procedure<'_> {
         Some(Sourced {
             value: sequence.value.both_off,
             basis: sequence.basis,
-            standing: sequence.standing,
+            weakest_basis: sequence.weakest_basis,
             source: sequence.source,
             id: None,
             conflict: None,

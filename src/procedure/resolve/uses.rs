@@ -16,33 +16,33 @@ pub(crate) const SHORT_HEATING: Duration = Duration::from_seconds(10);
 /// A published figure that the papers rest on, and the place in the spec that
 /// makes them do so, where there is one.
 #[derive(Debug, Clone, Copy)]
-pub struct Use<'a> {
+pub struct EntryUse<'a> {
     /// The figure.
-    pub figure: &'a Entry,
+    pub entry: &'a Entry,
     /// The place.
     pub place: Option<Span>,
 }
 
 /// The figures in use, each once, in the order they were met.
-struct Uses<'a> {
+struct EntryUses<'a> {
     limits: &'a Library,
-    found: Vec<Use<'a>>,
+    found: Vec<EntryUse<'a>>,
 }
 
-impl Uses<'_> {
+impl EntryUses<'_> {
     fn add(&mut self, id: Option<&str>, place: Option<Span>) {
-        let figure = id.and_then(|id| self.limits.entry(id));
-        let is_known = |f: &Entry| self.found.iter().any(|used| used.figure.id == f.id);
-        if let Some(figure) = figure.filter(|f| !is_known(f)) {
-            self.found.push(Use { figure, place });
+        let entry = id.and_then(|id| self.limits.entry(id));
+        let is_known = |f: &Entry| self.found.iter().any(|used| used.entry.id == f.id);
+        if let Some(entry) = entry.filter(|f| !is_known(f)) {
+            self.found.push(EntryUse { entry, place });
         }
     }
 }
 
 /// Every published figure that the papers of this procedure rest on, each once,
 /// in the order of the procedure.
-pub fn figures_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec<Use<'a>> {
-    let mut uses = Uses {
+pub fn entries_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec<EntryUse<'a>> {
+    let mut uses = EntryUses {
         limits,
         found: Vec::new(),
     };
@@ -76,7 +76,7 @@ pub fn figures_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec
     uses.found
 }
 
-fn of_joint(uses: &mut Uses<'_>, procedure: &Procedure<'_>, joint: &Joint) {
+fn of_joint(uses: &mut EntryUses<'_>, procedure: &Procedure<'_>, joint: &Joint) {
     let has_least_wall = procedure.practice().has_least_wall;
     let place = Some(joint.claimed_at);
     uses.add(id(&joint.heat), place);
@@ -101,10 +101,10 @@ fn of_joint(uses: &mut Uses<'_>, procedure: &Procedure<'_>, joint: &Joint) {
     }
     for pipe in &joint.pipes {
         let place = Some(pipe.claimed_at);
-        uses.add(pipe.least_wall.id.as_deref(), place);
+        uses.add(pipe.minimum_wall.id.as_deref(), place);
         // The rule's minimum is used where a ratio would give less.
         let floor = inch_floor(uses.limits);
-        let binds = floor.is_some_and(|floor| floor.value == pipe.least_wall.value);
+        let binds = floor.is_some_and(|floor| floor.value == pipe.minimum_wall.value);
         if has_least_wall && binds && matches!(pipe.label, WallLabel::Ratio(_)) {
             uses.add(Some("wall-rules:least-wall:length"), place);
         }
@@ -144,7 +144,7 @@ pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> 
     }
     let extracts = limits.extracts(practice, is_gas);
     let extracts = extracts.into_iter().map(|(_, text)| text);
-    statements.extend(extracts.filter(|text| limits.bears_on(text, &work)));
+    statements.extend(extracts.filter(|text| limits.applies_to(text, &work)));
     statements
 }
 
@@ -154,9 +154,9 @@ pub(crate) fn recalled_in_use<'a>(
     procedure: &Procedure<'_>,
     limits: &'a Library,
 ) -> Vec<&'a Entry> {
-    figures_in_use(procedure, limits)
+    entries_in_use(procedure, limits)
         .into_iter()
-        .map(|used| used.figure)
+        .map(|used| used.entry)
         .chain(statements_in_use(procedure, limits))
         .filter(|figure| figure.basis == Basis::Recalled)
         .collect()

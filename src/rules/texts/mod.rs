@@ -6,7 +6,7 @@ mod mentions;
 pub(crate) mod source;
 pub(crate) mod title;
 
-use super::{Context, say};
+use super::{Context, wording};
 use crate::core::size::{Size, SizeSystem};
 use crate::process::socket::practice::PRACTICES;
 use crate::published::{Family, Library, ResinGroup};
@@ -19,7 +19,7 @@ fn outside_scope(context: &Context<'_>, words: &Words) -> Vec<(String, &'static 
     let mut outside = Vec::new();
     let mut add = |names: Vec<String>, field| {
         if !names.is_empty() {
-            outside.push((say::list(&names), field));
+            outside.push((wording::list(&names), field));
         }
     };
     add(other_resins(context, words), "scope.resin");

@@ -17,7 +17,7 @@ pub(crate) struct Person<'d> {
 /// One file.
 pub(crate) struct Job<'p> {
     pub(crate) name: String,
-    pub(crate) deck: &'p Prepared<'p>,
+    pub(crate) card_set: &'p Prepared<'p>,
     /// Whose cards are in it.
     pub(crate) people: &'p [Person<'p>],
     /// How many are on a full sheet.

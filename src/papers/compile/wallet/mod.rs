@@ -7,7 +7,7 @@
 //! standards; the ground has alternative text. File names and manifest identify
 //! nobody.
 
-mod deck;
+mod card_set;
 mod faces;
 mod job;
 mod people;
@@ -23,12 +23,12 @@ use crate::core::finding::{self, Finding, Severity};
 use crate::core::source::Sources;
 use crate::papers::typeset::TypesetError;
 use crate::people::fusers::{Revisions, RuleSet, Rules, Standing, for_revision};
-use crate::people::wallet::{Deal, Offer, Row, deal, rules};
+use crate::people::wallet::{Assignment, CardProcedure, Row, assign_cards, rules};
 use crate::procedure::resolve::Procedure;
 use crate::proof::Signer;
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Flip, Paper, Service, Spec, Status};
-use deck::{Found, make};
+use card_set::{Found, make};
 
 /// What is asked for beside specs and roster.
 #[derive(Debug, Clone, Default)]
@@ -139,7 +139,7 @@ pub fn wallet<'a>(order: &WalletOrder<'a>) -> Result<WalletOutcome<'a>, TypesetE
     }
     same_number(order.specs, &mut all);
     let (revisions, of_previous) = revisions(order, &given, &mut all);
-    let offers: Vec<_> = given.iter().map(|g| offer(g, &all)).collect();
+    let card_procedures: Vec<_> = given.iter().map(|g| card_procedure(g, &all)).collect();
     let standings: Vec<_> = order
         .standings
         .iter()
@@ -153,15 +153,18 @@ pub fn wallet<'a>(order: &WalletOrder<'a>) -> Result<WalletOutcome<'a>, TypesetE
             }
         })
         .collect();
-    let Deal { decks, mut rows } = deal(
+    let Assignment {
+        card_sets,
+        mut rows,
+    } = assign_cards(
         &standings,
-        &offers,
+        &card_procedures,
         order.options.combined,
         order.options.language,
     );
-    let mut of_roster: Vec<_> = decks
+    let mut of_roster: Vec<_> = card_sets
         .iter()
-        .flat_map(|deck| &deck.holders)
+        .flat_map(|card_set| &card_set.holders)
         .flat_map(|holder| [&holder.fuser.name, &holder.fuser.badge])
         .filter_map(without_glyph)
         .collect();
@@ -173,7 +176,7 @@ pub fn wallet<'a>(order: &WalletOrder<'a>) -> Result<WalletOutcome<'a>, TypesetE
             of_roster: &mut of_roster,
             rows: &mut rows,
         };
-        files = make(order, &given, decks, &mut found)?;
+        files = make(order, &given, card_sets, &mut found)?;
     }
     all.iter_mut()
         .for_each(|checked| finding::sort(&mut checked.findings));
@@ -289,7 +292,7 @@ fn same_number(specs: &[Sources], all: &mut [Checked]) {
 }
 
 /// Whether there are cards of a procedure.
-fn offer(given: &Given<'_>, all: &[Checked]) -> Offer {
+fn card_procedure(given: &Given<'_>, all: &[Checked]) -> CardProcedure {
     let spec = given.procedure.spec;
     let findings = all.get(given.place).map(|checked| &checked.findings);
     let error = findings
@@ -297,7 +300,7 @@ fn offer(given: &Given<'_>, all: &[Checked]) -> Offer {
         .flatten()
         .find(|finding| finding.severity() == Severity::Error);
     let number = &identity(spec).number;
-    Offer {
+    CardProcedure {
         number: number.clone(),
         refused: error.map(|error| match error.rule.slug {
             slug if slug == rules::CARDS_OF_UNQUALIFIED_PROCEDURE.slug => error.message.clone(),

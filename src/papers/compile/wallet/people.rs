@@ -40,16 +40,16 @@ pub(crate) fn make(
 fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetError> {
     use chrono::Datelike;
     typeset::forget_unused(FILES_KEPT);
-    let deck = job.deck;
+    let card_set = job.card_set;
     let codes: Vec<_> = job
         .people
         .iter()
-        .map(|person| code(order, deck, person))
+        .map(|person| code(order, card_set, person))
         .collect();
     let names: Vec<_> = (0..codes.len())
         .map(|at| format!("code-{at}.png"))
         .collect();
-    let [(full, full_pdf), (rest, rest_pdf)] = &deck.grounds;
+    let [(full, full_pdf), (rest, rest_pdf)] = &card_set.grounds;
     let sheets = job.people.chunks(job.slots).enumerate().map(|(n, people)| {
         let is_full = people.len() == job.slots;
         let (ground, file) = if is_full {
@@ -85,11 +85,11 @@ fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetErr
                 .collect(),
         }
     });
-    let [ground_alt, code_alt] = &deck.alts;
+    let [ground_alt, code_alt] = &card_set.alts;
     let day = order.as_of;
     let sheet = PeopleSheet {
         lang: full.lang,
-        document_title: deck.title.clone(),
+        document_title: card_set.title.clone(),
         organization: full.organization.clone(),
         date_parts: (day.year(), day.month(), day.day()),
         ground_alt,
@@ -119,7 +119,7 @@ fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetErr
 }
 
 /// The code of a person's card, as a picture. Its length was looked at before.
-fn code(order: &WalletOrder<'_>, deck: &Prepared<'_>, person: &Person<'_>) -> Option<Vec<u8>> {
+fn code(order: &WalletOrder<'_>, card_set: &Prepared<'_>, person: &Person<'_>) -> Option<Vec<u8>> {
     let signer = order.signer?;
-    qr_png(&signer.sign(&claim(&deck.claimed, person.holder))).ok()
+    qr_png(&signer.sign(&claim(&card_set.claimed, person.holder))).ok()
 }

@@ -30,13 +30,13 @@ pub(crate) fn hazards<'a>(w: &Writer<'a>) -> Vec<(&'static str, String, &'a Entr
         .limits
         .texts("hazards", "signal")
         .into_iter()
-        .filter(|signal| w.limits.bears_on(signal, &work))
+        .filter(|signal| w.limits.applies_to(signal, &work))
         .filter_map(|signal| {
             let word = signal.text()?;
             let rank = SIGNALS
                 .iter()
                 .position(|(known, _)| known.eq_ignore_ascii_case(word))?;
-            let text = w.limits.beside(signal, "text")?;
+            let text = w.limits.other_column(signal, "text")?;
             Some((rank, SIGNALS.get(rank)?, text))
         })
         .collect();

@@ -13,7 +13,7 @@ pub(crate) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Entry> {
     ]
     .into_iter()
     .filter_map(|id| limits.entry(id))
-    .filter(move |figure| limits.bears_on(figure, &work))
+    .filter(move |figure| limits.applies_to(figure, &work))
 }
 
 pub(crate) fn materials(w: &Writer) -> Section {

@@ -69,7 +69,13 @@ impl<'w> SourceRows<'w> {
             }
             of => format!("{of} {shown}"),
         };
-        self.push(name, value, figure.basis, figure.standing, &figure.source);
+        self.push(
+            name,
+            value,
+            figure.basis,
+            figure.weakest_basis,
+            &figure.source,
+        );
         self.conflict(figure.conflict.as_deref());
     }
 

@@ -121,14 +121,14 @@ impl<'a> Inputs<'a> {
         let mut joined = parts.join();
         let interface = joined.interface()?;
         let set_at = self.resin.solidification_onset.as_ref().map(|p| p.value);
-        let mut onset = Fall::from(interface, set_at.unwrap_or(f64::NEG_INFINITY));
-        let mut half = Fall::from(joined.molten_at_interface()?, HALF);
+        let mut onset = FallingCrossing::from(interface, set_at.unwrap_or(f64::NEG_INFINITY));
+        let mut half = FallingCrossing::from(joined.molten_at_interface()?, HALF);
         joined.cool(LONGEST_COOLING, |time, joined| {
             if let (Some(interface), Some(molten)) =
                 (joined.interface(), joined.molten_at_interface())
             {
-                onset.see(time, interface);
-                half.see(time, molten);
+                onset.observe(time, interface);
+                half.observe(time, molten);
             }
             let known = half.at.is_some() && (onset.at.is_some() || set_at.is_none());
             if known {
@@ -178,10 +178,10 @@ impl<'a> Inputs<'a> {
             onset.value.max(self.material.melting_foot)
         });
         let cooler = |parts: &Parts| parts.surfaces().map(|(pipe, socket)| pipe.min(socket));
-        let mut fall = Fall::from(cooler(parts)?, limit);
+        let mut fall = FallingCrossing::from(cooler(parts)?, limit);
         let mut watch = |time, parts: &Parts| {
             if let Some(surface) = cooler(parts) {
-                fall.see(time, surface);
+                fall.observe(time, surface);
             }
             fall.at
         };
@@ -225,13 +225,13 @@ fn hotter(profile: &[(f64, f64)], limit: f64) -> f64 {
 
 /// Watches a value for the moment it falls to a limit.
 #[derive(Debug, Clone, Copy)]
-struct Fall {
+struct FallingCrossing {
     limit: f64,
     last: (f64, f64),
     at: Option<f64>,
 }
 
-impl Fall {
+impl FallingCrossing {
     fn from(value: f64, limit: f64) -> Self {
         Self {
             limit,
@@ -240,7 +240,7 @@ impl Fall {
         }
     }
 
-    fn see(&mut self, time: f64, value: f64) {
+    fn observe(&mut self, time: f64, value: f64) {
         if self.at.is_none() && value <= self.limit {
             let (from, high) = self.last;
             self.at = Some(from + (time - from) * (high - self.limit) / (high - value));

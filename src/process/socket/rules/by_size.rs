@@ -9,7 +9,7 @@ use crate::core::units::{DimensionRatio, Duration, Length, Range};
 use crate::procedure::resolve::{Joint, WallLabel, tool_reach};
 use crate::process::socket::rules::cycles;
 use crate::published::WallGroup;
-use crate::rules::{Context, say};
+use crate::rules::{Context, wording};
 use crate::spec::Written;
 use crate::spec::plausible::{RATIO, depth_of, socket_depth_of};
 
@@ -270,9 +270,9 @@ fn far(
             own.span,
             format!(
                 "{what} {} for {size} is less than half or more than twice {} {}",
-                say::times(own.value),
+                wording::times(own.value),
                 published.what,
-                say::times(limit)
+                wording::times(limit)
             ),
         )
     })

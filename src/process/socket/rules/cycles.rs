@@ -9,7 +9,7 @@ use crate::core::source::Span;
 use crate::core::units::Duration;
 use crate::procedure::resolve::Joint;
 use crate::published::{Cycle, Resin, Sourced, WallGroup};
-use crate::rules::{Context, say};
+use crate::rules::{Context, wording};
 use crate::spec::{CycleRow, RowWalls, Status, Written};
 
 rules! {
@@ -239,7 +239,7 @@ fn unproven(context: &Context<'_>, row: &CycleRow, joints: &[&Joint]) -> Option<
         return None;
     }
     let walls = joint
-        .between
+        .ungrouped_ratio
         .map_or_else(String::new, |ratio| format!(" with SDR {}", ratio.number()));
     let spec = context.procedure.spec;
     let message = format!(
@@ -292,13 +292,13 @@ fn heat(context: &Context<'_>, row: &CycleRow, published: &Cycle, findings: &mut
                 heat.span,
                 format!(
                     "heating {} for {} leaves the published {}: {}, and {unproven}",
-                    say::times(own),
+                    wording::times(own),
                     row.size.value,
-                    say::times(limit),
+                    wording::times(limit),
                     by.join(" and ")
                 ),
             )
-            .limit(say::source(published))
+            .limit(wording::source(published))
             .help("stay inside the published range, or cite as `record:` one of `qualification.records` whose test joints prove these times"),
     );
 }
@@ -322,7 +322,7 @@ fn hold(row: &CycleRow, published: Option<&Sourced<Duration>>, findings: &mut Ve
                     published.value.show()
                 ),
             )
-            .limit(say::source(published))
+            .limit(wording::source(published))
             .help(format!(
                 "hold at least {}, or leave `hold` out to use it",
                 published.value.show()
@@ -349,7 +349,7 @@ fn change_over(
                     published.value.show()
                 ),
             )
-            .limit(say::source(published))
+            .limit(wording::source(published))
             .help("give that time or a shorter one, or leave `change_over` out to use it"),
     );
 }

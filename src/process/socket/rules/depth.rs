@@ -8,7 +8,7 @@ use crate::core::units::print::UnitsFirst;
 use crate::core::units::{Length, Range};
 use crate::procedure::resolve::{Depth, Joint};
 use crate::process::socket::practice::DepthBy;
-use crate::rules::{Context, say};
+use crate::rules::{Context, wording};
 use crate::spec::plausible::depth_of;
 use crate::spec::{DepthGauge, GaugeDepth, Status, Written};
 
@@ -357,7 +357,7 @@ fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> 
         .find(|(_, _, other)| !band.contains(depth.value) && band.contains(*other));
     let any = depth_of(od);
     // A wall that leaves no bore is itself the slip.
-    let walls = joint.pipes.iter().map(|pipe| pipe.least_wall.value);
+    let walls = joint.pipes.iter().map(|pipe| pipe.minimum_wall.value);
     let thickest = walls
         .filter(|wall| wall.scaled(2, 1) < od && depth.value < *wall)
         .max();
@@ -406,7 +406,7 @@ fn unit_slip(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> O
         )
         .help("check the unit and the decimal point, and read the caliper again");
     Some(match context.limits.entry("us-depth:unit-slip:text") {
-        Some(rule) => finding.limit(say::source_of_text(rule)),
+        Some(rule) => finding.limit(wording::entry_source(rule)),
         None => finding,
     })
 }

@@ -6,9 +6,9 @@ use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::source::Span;
 use crate::core::units::{Decimal, Length, LengthUnit, Range};
-use crate::procedure::resolve::{self, End, Fit, Joint};
+use crate::procedure::resolve::{self, Fit, Joint, SocketEnd};
 use crate::published::{Entry, Sourced};
-use crate::rules::{Context, say};
+use crate::rules::{Context, wording};
 use crate::spec::{MeasuredPipe, Socket, Spec, Written};
 
 /// The published share of out-of-roundness of coils is for this size and smaller.
@@ -227,7 +227,7 @@ fn loose(
     joint: &Joint,
     fit: &Fit,
     name: &str,
-    end: &End,
+    end: &SocketEnd,
     given: Option<&Written<Range<Length>>>,
 ) -> Option<Finding> {
     let size = joint.size;
@@ -250,7 +250,7 @@ fn loose(
                         show(context, mean.value)
                     ),
                 )
-                .limit(say::source(mean))
+                .limit(wording::source(mean))
                 .help("measure the socket again, and read the print line of the fitting: size and system"),
         );
     }
@@ -278,8 +278,8 @@ fn loose(
             )
             .limit(format!(
                 "socket: {}; pipe: {}",
-                say::source(&end.socket),
-                say::source(&fit.od_band)
+                wording::source(&end.socket),
+                wording::source(&fit.od_band)
             ))
             .help(if given.is_some() {
                 "measure the sockets again, and ask the maker of the fittings about one as wide as that"
@@ -315,7 +315,7 @@ fn diameter(context: &Context<'_>, joint: &Joint, pipe: &MeasuredPipe) -> Option
                     show(context, band.value.most)
                 ),
             )
-            .limit(say::source(band))
+            .limit(wording::source(band))
             .help("measure again with a pi tape; if it stands, do not fuse the lot: reject it, or ask its maker in writing"),
     )
 }
@@ -336,7 +336,7 @@ fn roundness(context: &Context<'_>, joint: &Joint, pipe: &MeasuredPipe) -> Optio
         format!(
             "; that is {side} what coiled pipe may have, {} ({})",
             show(context, limit.value),
-            limit.standing.word()
+            limit.weakest_basis.word()
         )
     });
     let [tool, again] = context.procedure.practice().rounded_by;
@@ -355,7 +355,7 @@ fn roundness(context: &Context<'_>, joint: &Joint, pipe: &MeasuredPipe) -> Optio
                     show(context, most.value)
                 ),
             )
-            .limit(say::source(most))
+            .limit(wording::source(most))
             .help(rounding),
     )
 }
@@ -364,7 +364,7 @@ fn roundness(context: &Context<'_>, joint: &Joint, pipe: &MeasuredPipe) -> Optio
 fn coil_limit(context: &Context<'_>, joint: &Joint) -> Option<Sourced<Length>> {
     let share = context
         .limits
-        .of_practice(context.procedure.practice(), "coil:ovality:percent")
+        .practice_entry(context.procedure.practice(), "coil:ovality:percent")
         .and_then(Entry::percent)?;
     let largest = Size::parse(LARGEST_COILED).ok()?;
     let mean = joint
@@ -374,6 +374,6 @@ fn coil_limit(context: &Context<'_>, joint: &Joint) -> Option<Sourced<Length>> {
     Some(Sourced::derived(
         share.value.of_length(mean.value),
         "share of the mean diameter",
-        &[share.standing, mean.standing],
+        &[share.weakest_basis, mean.weakest_basis],
     ))
 }

@@ -89,7 +89,7 @@ fn melt(joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Option<Finding> {
                 joint.size,
                 pipe.label.name(joint.size.system().units()),
                 limit.show(),
-                joint.size.system().units().length(pipe.least_wall.value),
+                joint.size.system().units().length(pipe.minimum_wall.value),
                 shown::flag(longest.collapse),
             ),
         )
@@ -99,7 +99,7 @@ fn melt(joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Option<Finding> {
 }
 
 /// Half as much again as the allowed change-over.
-fn wanted(allowed: Duration) -> Duration {
+fn with_margin(allowed: Duration) -> Duration {
     allowed.thousandths(1500)
 }
 
@@ -110,7 +110,7 @@ fn change_over(advice: &Advice<'_>, joint: &Joint) -> Option<Finding> {
         .filter(|(of, _, _)| std::ptr::eq(*of, joint))
         .filter_map(|(_, _, e)| Some((e.shortest.change_over_ceiling?, e.change_over)))
         .min()?;
-    (ceiling < wanted(allowed)).then(|| {
+    (ceiling < with_margin(allowed)).then(|| {
         CHANGE_OVER_NEAR_CEILING
             .at(
                 joint.claimed_at,

@@ -3,7 +3,7 @@
 
 use crate::core::finding::{Finding, rules};
 use crate::procedure::resolve::{needs_pusher, tool_reach};
-use crate::rules::{Context, say};
+use crate::rules::{Context, wording};
 use crate::spec::Status;
 
 rules! {
@@ -64,7 +64,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 at,
                 format!("{size} needs a tool that holds and pushes pipe and fitting, and {has}"),
             )
-            .limit(say::source(&from))
+            .limit(wording::source(&from))
             .help(format!(
                 "list one that takes it, tools: {{machine: {{largest: {size}}}}}, or leave the size out"
             ));

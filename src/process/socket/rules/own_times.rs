@@ -5,7 +5,7 @@ use crate::core::finding::{Finding, rules};
 use crate::core::source::Span;
 use crate::procedure::resolve::Joint;
 use crate::process::socket::rules::cycles;
-use crate::rules::{Context, say};
+use crate::rules::{Context, wording};
 use crate::spec::CycleRow;
 
 rules! {
@@ -38,7 +38,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         let is_alike = |other: &&Joint| {
             other.size.system() == joint.size.system()
                 && other.size < joint.size
-                && (other.walls, other.between) == (joint.walls, joint.between)
+                && (other.walls, other.ungrouped_ratio) == (joint.walls, joint.ungrouped_ratio)
         };
         let mut before = joints.iter().take(index).rev();
         if let Some(smaller) = before.find(is_alike) {
@@ -71,12 +71,12 @@ fn far(context: &Context<'_>, row: &CycleRow, findings: &mut Vec<Finding>) {
                         heat.span,
                         format!(
                             "heating {} for {} is far from the published {}",
-                            say::times(own),
+                            wording::times(own),
                             joint.size,
-                            say::times(limit)
+                            wording::times(limit)
                         ),
                     )
-                    .limit(say::source(published))
+                    .limit(wording::source(published))
                     .help("compare it with the record; leave it if the joints were heated for so long"),
             );
             return;
@@ -114,8 +114,8 @@ fn falls(context: &Context<'_>, smaller: &Joint, joint: &Joint, findings: &mut V
         push(
             span,
             "heated",
-            say::times(heat.value),
-            say::times(less.value),
+            wording::times(heat.value),
+            wording::times(less.value),
         );
     }
     // A hold may be longer than published for one size alone; two of one's own

@@ -1,7 +1,7 @@
 //! Reducing fittings: one joint of each size, so both sizes have to be claimed.
 
 use crate::core::finding::{Finding, rules};
-use crate::rules::{Context, say};
+use crate::rules::{Context, wording};
 use crate::spec::{FittingKind, Reducer};
 
 rules! {
@@ -91,7 +91,7 @@ fn ends(context: &Context<'_>, reducer: &Reducer, findings: &mut Vec<Finding>) {
                     reducer.span,
                     format!(
                         "{} {is} not joined under {}",
-                        say::sizes(&others),
+                        wording::sizes(&others),
                         practice.name
                     ),
                 )
@@ -101,7 +101,7 @@ fn ends(context: &Context<'_>, reducer: &Reducer, findings: &mut Vec<Finding>) {
     let claimed = |size| context.procedure.joints.iter().any(|j| j.size == size);
     let missing: Vec<_> = ours.into_iter().filter(|size| !claimed(*size)).collect();
     if !missing.is_empty() {
-        let sizes = say::sizes(&missing);
+        let sizes = wording::sizes(&missing);
         findings.push(
             REDUCER_SIZE_NOT_CLAIMED
                 .at(

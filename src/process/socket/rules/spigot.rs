@@ -5,7 +5,7 @@ use crate::core::size::Size;
 use crate::core::source::Span;
 use crate::core::units::{Length, Range};
 use crate::procedure::resolve::Joint;
-use crate::rules::{Context, say};
+use crate::rules::{Context, wording};
 use crate::spec::{FittingKind, Spec, Spigot};
 
 rules! {
@@ -112,7 +112,7 @@ impl Unknown {
         let missing: Vec<_> = named
             .iter()
             .filter(|(_, sizes)| !sizes.is_empty())
-            .map(|(what, sizes)| format!("{what} for {}", say::sizes(sizes)))
+            .map(|(what, sizes)| format!("{what} for {}", wording::sizes(sizes)))
             .collect();
         (!missing.is_empty()).then(|| {
             format!(
@@ -227,7 +227,7 @@ fn diameter(spec: &Spec, joint: &Joint, findings: &mut Vec<Finding>) {
                     units.length(most)
                 ),
             )
-            .limit(say::source(band))
+            .limit(wording::source(band))
             .help("measure again with a pi tape; a fitting that is out of the band is scrap"),
     );
 }
@@ -240,7 +240,7 @@ fn wall(context: &Context<'_>, size: Size, findings: &mut Vec<Finding>) {
     let of_size = context.procedure.joints.iter().filter(|j| j.size == size);
     let walls = of_size
         .flat_map(|joint| &joint.pipes)
-        .map(|pipe| &pipe.least_wall);
+        .map(|pipe| &pipe.minimum_wall);
     let Some(thinnest) = walls.min_by_key(|wall| wall.value) else {
         return;
     };
@@ -259,7 +259,7 @@ fn wall(context: &Context<'_>, size: Size, findings: &mut Vec<Finding>) {
                     units.length(thinnest.value)
                 ),
             )
-            .limit(say::source(thinnest))
+            .limit(wording::source(thinnest))
             .help("use a fitting with a wall as in the scope, or prove this wall by test joints"),
     );
 }
@@ -283,7 +283,7 @@ fn not_measured(context: &Context<'_>, at: Span, findings: &mut Vec<Finding>) {
     ]
     .into_iter()
     .filter(|(_, sizes)| !sizes.is_empty())
-    .map(|(what, sizes)| format!("{what} for {}", say::sizes(&sizes)))
+    .map(|(what, sizes)| format!("{what} for {}", wording::sizes(&sizes)))
     .collect();
     if missing.is_empty() {
         return;

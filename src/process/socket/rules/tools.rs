@@ -6,7 +6,7 @@ use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::source::Spanned;
 use crate::procedure::resolve::{Joint, tool_reach};
-use crate::rules::{Context, say};
+use crate::rules::{Context, wording};
 use crate::spec::Spec;
 
 rules! {
@@ -168,7 +168,7 @@ fn cutter(context: &Context<'_>, findings: &mut Vec<Finding>) {
             .help(format!("list a cutter that takes {}", joint.size))
             .related(joint.claimed_at, format!("{} is claimed here", joint.size));
         findings.push(match context.limits.outside_diameter(cutter.value) {
-            Some(known) => finding.limit(say::source(&known)),
+            Some(known) => finding.limit(wording::source(&known)),
             None => finding,
         });
     }

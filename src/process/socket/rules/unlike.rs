@@ -6,7 +6,7 @@ use crate::core::size::Size;
 use crate::core::source::Spanned;
 use crate::core::units::Duration;
 use crate::procedure::resolve::longer;
-use crate::rules::{Context, say};
+use crate::rules::{Context, wording};
 use crate::spec::{FirstOn, UnlikePair};
 
 rules! {
@@ -137,7 +137,7 @@ fn unlike_resin(context: &Context<'_>, resin: &Spanned<String>, findings: &mut V
             .help(format!("use fittings of {}", of_pipe.name()));
         let source = context.limits.entry("compatibility:same-family:text");
         findings.push(match source {
-            Some(source) => finding.limit(say::source_of_text(source)),
+            Some(source) => finding.limit(wording::entry_source(source)),
             None => finding,
         });
         return;
@@ -158,14 +158,14 @@ fn unlike_resin(context: &Context<'_>, resin: &Spanned<String>, findings: &mut V
                 "pipe is {}, fittings are {}, and no pair under `fittings.unlike` says how they are joined in {}",
                 pipe.code,
                 fitting.code,
-                say::sizes(&unproven)
+                wording::sizes(&unproven)
             ),
         )
         .related(spec.resin.span, "the resin of the pipe")
         .help("give the qualified times and the record of each size under `fittings.unlike`, or use fittings of the pipe's resin");
     let source = context.limits.entry("compatibility:unlike-melt-flow:text");
     findings.push(match source {
-        Some(source) => finding.limit(say::source_of_text(source)),
+        Some(source) => finding.limit(wording::entry_source(source)),
         None => finding,
     });
 }

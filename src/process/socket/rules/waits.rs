@@ -6,7 +6,7 @@ use crate::procedure::resolve::Joint;
 use crate::process::socket::practice::{Event, PhaseName};
 use crate::process::socket::rules::cycles;
 use crate::published::Sourced;
-use crate::rules::{Context, say};
+use crate::rules::{Context, wording};
 use crate::spec::{Spec, Stated, Written};
 
 rules! {
@@ -67,9 +67,9 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 .help("nothing is assumed: take it from your operations manual or the makers, waits: {before_pressure_test: {value: …, source: …}}");
             let absent = context
                 .limits
-                .of_practice(practice, "times:wait-before-pressure-test:time");
+                .practice_entry(practice, "times:wait-before-pressure-test:time");
             findings.push(match absent {
-                Some(absent) => finding.limit(say::source_of_text(absent)),
+                Some(absent) => finding.limit(wording::entry_source(absent)),
                 None => finding,
             });
         }
@@ -154,7 +154,7 @@ fn before_handling(context: &Context<'_>, from: &str, findings: &mut Vec<Finding
                 )
                 .help("state it yourself: waits: {before_handling: {value: …, source: …}}");
             findings.push(match published {
-                Some(published) => finding.limit(say::source(published)),
+                Some(published) => finding.limit(wording::source(published)),
                 None => finding,
             });
         }
@@ -204,7 +204,7 @@ fn shorter(
                     minutes(published.value)
                 ),
             )
-            .limit(say::source(published))
+            .limit(wording::source(published))
             .help(format!("wait at least {} {from}", minutes(published.value))),
     )
 }

@@ -9,7 +9,7 @@ use crate::process::socket::heat::Refusal;
 use crate::process::socket::heat::advice::estimate::{Estimate, EstimateKey};
 
 /// Most answers that are kept; a procedure with every size has some sixty.
-const MOST: usize = 2_000;
+const CAPACITY: usize = 2_000;
 
 type Answer = Result<Estimate, Refusal>;
 
@@ -25,7 +25,7 @@ impl EstimateCache {
         before.unwrap_or_else(|| {
             let answer = question.answer();
             let mut answers = self.answers();
-            if answers.len() >= MOST {
+            if answers.len() >= CAPACITY {
                 answers.clear();
             }
             answers.insert(*question, answer.clone());

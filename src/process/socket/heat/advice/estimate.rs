@@ -121,7 +121,8 @@ impl EstimateKey {
             ..self.base
         })?;
         let same = time_of(&curve, mild.pipe_melt);
-        let longer = same.map(|same| up_to_fives(same / self.base.heating.seconds() - 1.0));
+        let longer =
+            same.map(|same| round_up_to_five_percent(same / self.base.heating.seconds() - 1.0));
         let longer = longer.filter(|longer| *longer > Percent::ZERO);
         Ok(longer.map(|longer| ColdPipe {
             temperature,
@@ -148,7 +149,7 @@ impl EstimateKey {
         })?;
         let melt = curve.last().map_or(Length::ZERO, |point| point.pipe);
         let deeper = (mild.pipe_melt > Length::ZERO)
-            .then(|| up_to_fives(melt.mm() / mild.pipe_melt.mm() - 1.0))
+            .then(|| round_up_to_five_percent(melt.mm() / mild.pipe_melt.mm() - 1.0))
             .filter(|deeper| *deeper > Percent::ZERO);
         Ok(deeper.map(|deeper| HotPipe {
             temperature,
@@ -172,7 +173,7 @@ fn time_of(curve: &[MeltPoint], depth: Length) -> Option<f64> {
 
 /// A share of one in steps of 5 %, finer than which the model says nothing. It is
 /// said as "up to", so it is rounded up: "up to 0 %" would say there is nothing.
-fn up_to_fives(share: f64) -> Percent {
+fn round_up_to_five_percent(share: f64) -> Percent {
     Percent::written(Decimal {
         millionths: (share * 20.0).ceil() as i64 * 5_000_000,
         places: 0,

@@ -160,7 +160,7 @@ impl<'p> Advice<'p> {
         let rows = parallel::map(&walls, |&(joint, pipe)| Row {
             joint,
             pipe,
-            estimate: question(procedure, resin, joint, pipe)
+            estimate: estimate_key(procedure, resin, joint, pipe)
                 .and_then(|question| cache.answer(&question).map_err(NoEstimate::Refused)),
         });
         Self {
@@ -225,7 +225,7 @@ impl<'p> Advice<'p> {
 }
 
 /// Gathers what the model has to be told, or what is missing.
-fn question(
+fn estimate_key(
     procedure: &Procedure<'_>,
     resin: Option<ModelResin>,
     joint: &Joint,
@@ -247,8 +247,8 @@ fn question(
         base: heat::JointInput {
             resin: resin.resin,
             outside_diameter: od.value,
-            wall: pipe.least_wall.value,
-            socket_wall: Some(heat::socket_wall_ratio().of_length(pipe.least_wall.value)),
+            wall: pipe.minimum_wall.value,
+            socket_wall: Some(heat::socket_wall_ratio().of_length(pipe.minimum_wall.value)),
             heating: heating.value.least,
             change_over: change_over.value,
             heater_face: procedure.face.middle,

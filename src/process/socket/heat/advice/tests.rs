@@ -43,7 +43,7 @@ fn one_row_for_each_size_and_wall_at_both_ends_of_the_heating() {
         let last = estimate.curve.last().unwrap();
         assert_eq!(last.time, estimate.heating.most);
         assert_eq!(last.pipe, estimate.longest.pipe_melt);
-        assert!(estimate.longest.pipe_melt < pipe.least_wall.value);
+        assert!(estimate.longest.pipe_melt < pipe.minimum_wall.value);
     }
 }
 

@@ -320,7 +320,7 @@ fn common_times(p: &Procedure, words: &Clauses) -> Vec<Cell> {
         .joints
         .iter()
         .filter_map(|joint| joint.change_over.as_ref());
-    if let Some(figure) = change_overs.min_by_key(|time| (time.value, time.standing)) {
+    if let Some(figure) = change_overs.min_by_key(|time| (time.value, time.weakest_basis)) {
         let time = figure.value.show();
         lines.push(
             Cell::plain(words.render(Clause::CardChangeOver { time }))
@@ -332,7 +332,7 @@ fn common_times(p: &Procedure, words: &Clauses) -> Vec<Cell> {
         .joints
         .iter()
         .filter_map(|joint| joint.before_handling.as_ref());
-    if let Some(figure) = waits.max_by_key(|time| (time.value, time.standing)) {
+    if let Some(figure) = waits.max_by_key(|time| (time.value, time.weakest_basis)) {
         let time = figure.value.show();
         lines.push(
             Cell::plain(words.render(Clause::CardHandling { time }))

@@ -59,7 +59,7 @@ fn dimension_row(w: &Writer, joint: &Joint, pipe: &Pipe) -> Vec<Cell> {
             Cell::plain(format::plus_only(tolerance.value)).verify(tolerance.needs_verifying())
         }),
         Dimension::OutOfRoundness => most(&joint.out_of_roundness),
-        Dimension::LeastWall => least(&pipe.least_wall),
+        Dimension::LeastWall => least(&pipe.minimum_wall),
         Dimension::WallTolerance => most(&pipe.wall_tolerance),
     }));
     row.push(length(&pipe.inside_diameter));

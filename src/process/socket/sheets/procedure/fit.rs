@@ -4,7 +4,7 @@
 use crate::core::units::print::{Bound, UnitsFirst, millimeters};
 use crate::core::units::{Length, LengthUnit, Range};
 use crate::papers::sheets::procedure::writer::{Align, Block, Cell, Clause, Writer, format};
-use crate::procedure::resolve::{End, Fit, RingRoom, fits};
+use crate::procedure::resolve::{Fit, RingRoom, SocketEnd, fits};
 use crate::published::Sourced;
 
 /// A column: its heading, and what a size has in it.
@@ -79,7 +79,7 @@ fn one(figure: &Sourced<Length>) -> Sourced<Range<Length>> {
     Sourced {
         value: Range::new(figure.value, figure.value),
         basis: figure.basis,
-        standing: figure.standing,
+        weakest_basis: figure.weakest_basis,
         source: figure.source.clone(),
         id: figure.id.clone(),
         conflict: figure.conflict.clone(),
@@ -96,8 +96,8 @@ fn columns<'a>(w: &'a Writer) -> Vec<Filled<'a>> {
             UnitsFirst::Metric => cell,
         }
     };
-    let socket = move |end: &Option<End>| end.as_ref().map(|end| cell(&end.socket, within));
-    let interference = move |end: &Option<End>| {
+    let socket = move |end: &Option<SocketEnd>| end.as_ref().map(|end| cell(&end.socket, within));
+    let interference = move |end: &Option<SocketEnd>| {
         // What comes of the two bands, and no limit.
         let nominal = [Bound::Nominal, Bound::Nominal];
         end.as_ref().map(|end| cell(&end.interference, nominal))

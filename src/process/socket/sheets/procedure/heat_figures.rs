@@ -113,7 +113,7 @@ fn panel(w: &Writer, (joint, pipe, estimate): Estimated, depth_end: i64) -> Pane
     if times.most > times.least {
         bars.push(bar(times.most, &estimate.longest));
     }
-    let caution = shown::whole_percent(40).of_length(pipe.least_wall.value);
+    let caution = shown::whole_percent(40).of_length(pipe.minimum_wall.value);
     Panel {
         title: joint.size.to_string(),
         subtitle: pipe.label.name(w.units()),
@@ -188,7 +188,7 @@ pub(crate) fn cross_section(w: &Writer, advice: &Advice) -> Option<CrossSection>
     } = estimate.longest;
     let face = od.scaled(1, 2);
     let outside = face + estimate.socket_wall;
-    let bore = face - pipe.least_wall.value;
+    let bore = face - pipe.minimum_wall.value;
     let ring = |kind, outside: Length, inside: Length, label: Clause| Ring {
         kind,
         outside: micrometers(outside),
@@ -249,7 +249,7 @@ pub(crate) fn cross_section(w: &Writer, advice: &Advice) -> Option<CrossSection>
                 face - pipe_melt,
                 bore,
                 Clause::HeatSectionPipe {
-                    wall: format::with_other_unit(w.units(), &pipe.least_wall, Bound::Minimum),
+                    wall: format::with_other_unit(w.units(), &pipe.minimum_wall, Bound::Minimum),
                 },
             ),
         ],

@@ -90,7 +90,7 @@ fn settings(w: &Writer) -> Vec<Vec<Cell>> {
         let face = &w.p.face;
         rows.push((
             Clause::HeaterFaceBand,
-            format::temperature_range_cell(w.units(), face.swinging(), &to),
+            format::temperature_range_cell(w.units(), face.with_swing(), &to),
         ));
         if face.accuracy.is_some() {
             rows.push((

@@ -135,7 +135,7 @@ impl<'a> Known<'a> {
         };
         let pipe = Clause::JointKeyPipe {
             od: told_length(w, self.od, Bound::Nominal),
-            wall: told_length(w, &self.pipe.least_wall, Bound::Minimum),
+            wall: told_length(w, &self.pipe.minimum_wall, Bound::Minimum),
         };
         let bead = w.by_practice().joint_bead.clone();
         [
@@ -176,7 +176,7 @@ pub(crate) fn joint(w: &Writer, advice: &Advice) -> Option<JointFigure> {
     let (od, depth, wall) = (
         known.od.value,
         known.depth.value,
-        known.pipe.least_wall.value,
+        known.pipe.minimum_wall.value,
     );
     let radius = od.scaled(1, 2);
     let stop = known

@@ -98,7 +98,7 @@ pub(crate) fn qualification(w: &Writer) -> Section {
 pub(crate) fn extracts<'a>(w: &Writer<'a>) -> Vec<(&'a str, &'a Entry)> {
     let mut extracts = w.limits.extracts(w.p.practice(), w.is_gas());
     let work = w.p.work();
-    extracts.retain(|(_, text)| w.limits.bears_on(text, &work));
+    extracts.retain(|(_, text)| w.limits.applies_to(text, &work));
     extracts
 }
 

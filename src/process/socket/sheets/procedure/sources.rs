@@ -125,7 +125,7 @@ fn dimension(sheet: &mut SourceRows, joint: &Joint, column: Dimension) {
 
 fn walls(sheet: &mut SourceRows, joint: &Joint, pipe: &Pipe) {
     let of = format!("{} {}:", joint.size, pipe.label.name(sheet.w.units()));
-    let least = Some(&pipe.least_wall);
+    let least = Some(&pipe.minimum_wall);
     sheet.length(Clause::FigureLeastWall, &of, least, Bound::Minimum);
     sheet.length(
         Clause::FigureWallTolerance,
@@ -269,13 +269,13 @@ fn heater(sheet: &mut SourceRows) {
     }
     let stated = check.and_then(|check| check.accuracy.as_ref());
     let mut inputs = vec![Basis::Organization];
-    let swinging = Sourced::derived(w.p.face.swinging(), w.say(Clause::SourceFace), &inputs);
+    let swinging = Sourced::derived(w.p.face.with_swing(), w.say(Clause::SourceFace), &inputs);
     if let Some(accuracy) = stated {
         sheet.of_spec(Clause::HeaterAccuracy, accuracy.value.0, difference);
     } else if let Some(accuracy) = w.p.face.accuracy {
         let share = w.limits.entry("us-heater:stick-accuracy:percent");
         let share = share.and_then(Entry::percent);
-        inputs.extend(share.as_ref().map(|share| share.standing));
+        inputs.extend(share.as_ref().map(|share| share.weakest_basis));
         sheet.optional(Clause::FigureStickAccuracy, "", share.as_ref(), |share| {
             share.show()
         });

@@ -50,7 +50,7 @@ fn spigot_row(w: &Writer, joint: &Joint) -> Option<Vec<Cell>> {
     let of_size = w.p.joints.iter().filter(|j| j.size == joint.size);
     let thinnest = of_size
         .flat_map(|joint| &joint.pipes)
-        .map(|pipe| &pipe.least_wall)
+        .map(|pipe| &pipe.minimum_wall)
         .min_by_key(|wall| wall.value);
     Some(vec![
         Cell::plain(joint.size.to_string()).strong(),
@@ -89,7 +89,7 @@ fn needed_length(w: &Writer, joint: &Joint) -> Option<Sourced<Length>> {
     Some(Sourced::derived(
         depth.value + width.value,
         "insertion depth + width of the cold ring",
-        &[depth.standing, Basis::Organization],
+        &[depth.weakest_basis, Basis::Organization],
     ))
 }
 

@@ -103,7 +103,7 @@ fn sequence_row(w: &Writer, size: Size) -> Option<Vec<Cell>> {
             ..format::heating_cell(&figure, |seconds| w.say(Clause::AtMostSeconds { seconds }))
         }
     };
-    let off = Sourced::derived(sequence.value.both_off, "", &[sequence.standing]);
+    let off = Sourced::derived(sequence.value.both_off, "", &[sequence.weakest_basis]);
     Some(vec![
         Cell::plain(size.to_string()).strong(),
         on(first, Duration::ZERO),

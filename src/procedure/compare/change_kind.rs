@@ -4,7 +4,7 @@ use crate::spec::fact::{Quantity, Value};
 
 /// How a fact differs between two procedures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum How {
+pub enum ChangeKind {
     /// Stated in the later one alone.
     Added,
     /// Stated in the earlier one alone.
@@ -21,39 +21,39 @@ pub enum How {
     Changed,
 }
 
-impl How {
+impl ChangeKind {
     /// The end of a key in the table `essential-variables`.
     pub fn key(self) -> &'static str {
         match self {
-            How::Added => "added",
-            How::Removed => "removed",
-            How::Higher => "higher",
-            How::Lower => "lower",
-            How::Wider => "wider",
-            How::Narrower => "narrower",
-            How::Changed => "changed",
+            ChangeKind::Added => "added",
+            ChangeKind::Removed => "removed",
+            ChangeKind::Higher => "higher",
+            ChangeKind::Lower => "lower",
+            ChangeKind::Wider => "wider",
+            ChangeKind::Narrower => "narrower",
+            ChangeKind::Changed => "changed",
         }
     }
 }
 
 impl Value {
     /// How this value differs from an earlier one; `None` where it is the same.
-    pub(crate) fn beside(&self, earlier: &Value) -> Option<How> {
+    pub(crate) fn change_from(&self, earlier: &Value) -> Option<ChangeKind> {
         if self == earlier {
             return None;
         }
         Some(match (earlier, self) {
-            (Value::Quantity(was), Value::Quantity(is)) => of_quantity(was, is),
+            (Value::Quantity(was), Value::Quantity(is)) => quantity_change(was, is),
             (Value::Size(was), Value::Size(is)) if was.system() == is.system() => {
                 direction(was, is)
             }
-            _ => How::Changed,
+            _ => ChangeKind::Changed,
         })
     }
 }
 
 /// How a quantity differs from an earlier one.
-fn of_quantity(was: &Quantity, is: &Quantity) -> How {
+fn quantity_change(was: &Quantity, is: &Quantity) -> ChangeKind {
     match (was, is) {
         (Quantity::Length(was), Quantity::Length(is)) => direction(was, is),
         (Quantity::Duration(was), Quantity::Duration(is)) => direction(was, is),
@@ -64,17 +64,21 @@ fn of_quantity(was: &Quantity, is: &Quantity) -> How {
         (Quantity::Percent(was), Quantity::Percent(is)) => direction(was, is),
         (Quantity::TemperatureRange(was), Quantity::TemperatureRange(is)) => {
             if is.contains(was.least) && is.contains(was.most) {
-                How::Wider
+                ChangeKind::Wider
             } else if was.contains(is.least) && was.contains(is.most) {
-                How::Narrower
+                ChangeKind::Narrower
             } else {
-                How::Changed
+                ChangeKind::Changed
             }
         }
-        _ => How::Changed,
+        _ => ChangeKind::Changed,
     }
 }
 
-fn direction<T: PartialOrd>(was: &T, is: &T) -> How {
-    if is > was { How::Higher } else { How::Lower }
+fn direction<T: PartialOrd>(was: &T, is: &T) -> ChangeKind {
+    if is > was {
+        ChangeKind::Higher
+    } else {
+        ChangeKind::Lower
+    }
 }

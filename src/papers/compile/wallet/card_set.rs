@@ -16,7 +16,7 @@ use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, line_width, 
 use crate::papers::wallet::{
     Carded, Ground, GroundSheet, Labels, Layout, MOST_CODE_LETTERS, Panel, ground, lay_out,
 };
-use crate::people::wallet::{Deck, Row, rules};
+use crate::people::wallet::{CardSet, Row, rules};
 use crate::process::socket::sheets::notes_around;
 use crate::proof::ClaimedProcedure;
 use crate::spec::language::Language;
@@ -42,15 +42,18 @@ pub(crate) struct Found<'m, 'r> {
 pub(crate) fn make<'r>(
     order: &WalletOrder<'r>,
     given: &[Given<'_>],
-    decks: Vec<Deck<'r>>,
+    card_sets: Vec<CardSet<'r>>,
     found: &mut Found<'_, 'r>,
 ) -> Result<Vec<WalletFile>, TypesetError> {
     let mut faces = Faces::new(order, given);
     let mut prepared = Vec::new();
-    for (number, deck) in decks.iter().enumerate() {
-        prepared.extend(prepare(order, given, &mut faces, number, deck, found)?);
+    for (number, card_set) in card_sets.iter().enumerate() {
+        prepared.extend(prepare(order, given, &mut faces, number, card_set, found)?);
     }
-    let jobs: Vec<_> = prepared.iter().flat_map(|deck| jobs(deck, found)).collect();
+    let jobs: Vec<_> = prepared
+        .iter()
+        .flat_map(|card_set| jobs(card_set, found))
+        .collect();
     people::make(order, &jobs)
 }
 
@@ -59,10 +62,10 @@ fn prepare<'d>(
     given: &[Given<'_>],
     faces: &mut Faces<'_>,
     number: usize,
-    deck: &'d Deck<'_>,
+    card_set: &'d CardSet<'_>,
     found: &mut Found<'_, '_>,
 ) -> Result<Option<Prepared<'d>>, TypesetError> {
-    let of_deck: Vec<_> = deck
+    let of_deck: Vec<_> = card_set
         .procedures
         .iter()
         .filter_map(|at| given.get(*at))
@@ -71,13 +74,13 @@ fn prepare<'d>(
         return Ok(None);
     };
     let paper = first.read.paper(order.options.paper, first.procedure);
-    let all = match figures(order, &of_deck, faces, deck, paper)? {
+    let all = match figures(order, &of_deck, faces, card_set, paper)? {
         Ok(all) => all,
         Err(Misfit { given, findings }) => {
             let number = &given.procedure.spec.number.value;
             refuse(
                 found,
-                deck,
+                card_set,
                 &format!("the figures of {number} do not fit the card"),
             );
             if let Some(checked) = found.checked.get_mut(given.place) {
@@ -109,10 +112,10 @@ fn prepare<'d>(
         .sum::<usize>();
     let lay = |slots| lay_out(panels, slots, trim, paper, flip);
     let (Some(panel), Some(full)) = (panel, lay(None)) else {
-        past_paper(deck, panels, found);
+        past_paper(card_set, panels, found);
         return Ok(None);
     };
-    let people = people_of(order, deck, &panel, &of_deck, found);
+    let people = people_of(order, card_set, &panel, &of_deck, found);
     if people.is_empty() {
         return Ok(None);
     }
@@ -132,7 +135,7 @@ fn prepare<'d>(
         })
         .collect();
     let limits = &first.read.limits;
-    let mark = deck.language.decimal_mark(first.procedure.practice());
+    let mark = card_set.language.decimal_mark(first.procedure.practice());
     let notes = with_decimal_mark(mark, || {
         let plan = &of_first.sheet.plan;
         // A row of panels is printed on one side, as a folded card is.
@@ -168,7 +171,7 @@ fn prepare<'d>(
         let number = &first.procedure.spec.number;
         refuse(
             found,
-            deck,
+            card_set,
             "the number of the procedure does not fit the card",
         );
         if let Some(checked) = found.checked.get_mut(first.place) {
@@ -181,7 +184,7 @@ fn prepare<'d>(
     let numbers = full.0.rows.iter().flat_map(|row| row.number.lines.clone());
     let numbers = numbers.collect::<Vec<_>>().join(", ");
     Ok(Some(Prepared {
-        stem: stem(&of_deck, number, deck),
+        stem: stem(&of_deck, number, card_set),
         title: format!("{}: {numbers}", words.render(Clause::PaperWallet)),
         alts: [
             words.render(Clause::WalletFigures { numbers }),
@@ -245,7 +248,7 @@ fn figures<'g>(
     order: &WalletOrder<'_>,
     of_deck: &[&'g Given<'g>],
     faces: &mut Faces<'_>,
-    deck: &Deck<'_>,
+    card_set: &CardSet<'_>,
     paper: Paper,
 ) -> Result<Result<Vec<Rc<Figures>>, Misfit<'g>>, TypesetError> {
     let wish = |given: &Given<'_>| {
@@ -257,8 +260,8 @@ fn figures<'g>(
             .unwrap_or_default()
     };
     let mut all = Vec::new();
-    for (place, given) in deck.procedures.iter().zip(of_deck) {
-        let asked = (*place, deck.language, wish(given), paper);
+    for (place, given) in card_set.procedures.iter().zip(of_deck) {
+        let asked = (*place, card_set.language, wish(given), paper);
         match face(given, faces, asked)? {
             Ok(made) => all.push(made),
             Err(misfit) => return Ok(Err(misfit)),
@@ -273,9 +276,9 @@ fn figures<'g>(
     let Some(largest) = all.iter().map(|f| f.trim).max_by_key(|trim| width(*trim)) else {
         return Ok(Ok(all));
     };
-    for ((made, place), given) in all.iter_mut().zip(&deck.procedures).zip(of_deck) {
+    for ((made, place), given) in all.iter_mut().zip(&card_set.procedures).zip(of_deck) {
         if made.trim != largest {
-            let asked = (*place, deck.language, largest, paper);
+            let asked = (*place, card_set.language, largest, paper);
             match face(given, faces, asked)? {
                 Ok(again) => *made = again,
                 Err(misfit) => return Ok(Err(misfit)),
@@ -319,14 +322,14 @@ fn claimed(given: &Given<'_>) -> ClaimedProcedure {
 /// The people whose card can be printed.
 fn people_of<'d>(
     order: &WalletOrder<'_>,
-    deck: &'d Deck<'_>,
+    card_set: &'d CardSet<'_>,
     panel: &Panel,
     of_deck: &[&Given<'_>],
     found: &mut Found<'_, '_>,
 ) -> Vec<Person<'d>> {
     let claimed: Vec<_> = of_deck.iter().map(|given| claimed(given)).collect();
-    let mut people = Vec::with_capacity(deck.holders.len());
-    for holder in &deck.holders {
+    let mut people = Vec::with_capacity(card_set.holders.len());
+    for holder in &card_set.holders {
         let fuser = holder.fuser;
         let name = panel.name(&fuser.name, &line_width);
         let badge = panel.badge(&fuser.badge, &line_width);
@@ -369,13 +372,13 @@ fn people_of<'d>(
     people
 }
 
-fn past_paper(deck: &Deck<'_>, panels: usize, found: &mut Found<'_, '_>) {
+fn past_paper(card_set: &CardSet<'_>, panels: usize, found: &mut Found<'_, '_>) {
     let reason = format!("a card of {panels} panels in a row does not fit the paper");
-    refuse(found, deck, &reason);
-    let Some(first) = deck.holders.first() else {
+    refuse(found, card_set, &reason);
+    let Some(first) = card_set.holders.first() else {
         return;
     };
-    let more = match deck.holders.len() {
+    let more = match card_set.holders.len() {
         1 => String::new(),
         count => format!(", here and for {} more fusers", count - 1),
     };
@@ -385,8 +388,8 @@ fn past_paper(deck: &Deck<'_>, panels: usize, found: &mut Found<'_, '_>) {
     found.of_roster.push(finding.help(help));
 }
 
-fn refuse(found: &mut Found<'_, '_>, deck: &Deck<'_>, reason: &str) {
-    for holder in &deck.holders {
+fn refuse(found: &mut Found<'_, '_>, card_set: &CardSet<'_>, reason: &str) {
+    for holder in &card_set.holders {
         crate::people::wallet::refuse(found.rows, &holder.rows, reason);
     }
 }
@@ -395,7 +398,7 @@ fn refuse(found: &mut Found<'_, '_>, deck: &Deck<'_>, reason: &str) {
 const LONGEST_STEM: usize = 100;
 
 /// The beginning of the names of a deck's files: procedures and language.
-fn stem(of_deck: &[&Given<'_>], number: usize, deck: &Deck<'_>) -> String {
+fn stem(of_deck: &[&Given<'_>], number: usize, card_set: &CardSet<'_>) -> String {
     let identities = of_deck
         .iter()
         .map(|given| super::identity(given.procedure.spec));
@@ -404,22 +407,22 @@ fn stem(of_deck: &[&Given<'_>], number: usize, deck: &Deck<'_>) -> String {
     if names.len() > LONGEST_STEM {
         names = format!("combined-{}", number + 1);
     }
-    format!("{names}-{}", deck.language.tag())
+    format!("{names}-{}", card_set.language.tag())
 }
 
 /// The files of a deck, some sheets each; the rows of its people name them.
-fn jobs<'p>(deck: &'p Prepared<'p>, found: &mut Found<'_, '_>) -> Vec<Job<'p>> {
-    let [(full, _), _] = &deck.grounds;
+fn jobs<'p>(card_set: &'p Prepared<'p>, found: &mut Found<'_, '_>) -> Vec<Job<'p>> {
+    let [(full, _), _] = &card_set.grounds;
     let slots = full.layout.slots.max(1);
     let in_file = slots * (CARDS_IN_FILE / slots).max(1);
-    let chunks = deck.people.chunks(in_file);
+    let chunks = card_set.people.chunks(in_file);
     let (count, digits) = (chunks.len(), chunks.len().to_string().len().max(2));
     chunks
         .enumerate()
         .map(|(n, people)| {
             let name = match count {
-                1 => format!("{}.pdf", deck.stem),
-                _ => format!("{}-{:0digits$}.pdf", deck.stem, n + 1),
+                1 => format!("{}.pdf", card_set.stem),
+                _ => format!("{}-{:0digits$}.pdf", card_set.stem, n + 1),
             };
             let rows = people.iter().flat_map(|person| &person.holder.rows);
             for row in rows {
@@ -429,7 +432,7 @@ fn jobs<'p>(deck: &'p Prepared<'p>, found: &mut Found<'_, '_>) -> Vec<Job<'p>> {
             }
             Job {
                 name,
-                deck,
+                card_set,
                 people,
                 slots,
             }

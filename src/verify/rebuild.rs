@@ -22,7 +22,7 @@ pub(super) fn pages(
     sources: &Sources,
     as_of: NaiveDate,
 ) -> Check {
-    let check = |verdict, said: &str| Check::new("pages", verdict, said);
+    let check = |verdict, message: &str| Check::new("pages", verdict, message);
     let Some(kind) = PaperKind::of_subject(statement.claim.subject) else {
         return check(Verdict::Unchecked, "wallet cards are not made again");
     };
@@ -30,7 +30,7 @@ pub(super) fn pages(
     // Both are in every file that this program writes, so a file of another
     // version cannot come out the same.
     if pdf.creator != CREATOR {
-        let said = match pdf.creator.strip_prefix("coldring ") {
+        let message = match pdf.creator.strip_prefix("coldring ") {
             Some(version) => format!(
                 "NOT PROVEN: the file says that version {:?} of this program made it, which alone \
                  can make it again; this is {CREATOR}",
@@ -40,24 +40,24 @@ pub(super) fn pages(
                      whose pages may have been changed; compare it with one from the organization"
                 .to_owned(),
         };
-        return check(Verdict::Missing, &said);
+        return check(Verdict::Missing, &message);
     }
     if !pdf.keywords.contains(tables) {
-        let said = format!(
+        let message = format!(
             "NOT PROVEN: the file does not say that it was made with the tables {tables} of this \
              program, so it cannot be made again here; compare it with one from the organization"
         );
-        return check(Verdict::Missing, &said);
+        return check(Verdict::Missing, &message);
     }
     let mut made = false;
-    for options in ways(pdf, kind, &statement.text) {
+    for options in candidate_options(pdf, kind, &statement.text) {
         let Ok(outcome) = compile(sources, &options, as_of) else {
             continue;
         };
         made |= !outcome.papers.is_empty();
         if outcome.papers.iter().any(|paper| paper.bytes == pdf.bytes) {
-            let said = "made again from the spec, the file is the same byte for byte";
-            return check(Verdict::Proven, said);
+            let message = "made again from the spec, the file is the same byte for byte";
+            return check(Verdict::Proven, message);
         }
     }
     check(
@@ -82,7 +82,7 @@ pub(super) fn pages(
 
 /// Every way to ask for such a paper: the paper by its size, the language that
 /// the file says, and for a card all sizes and turnings.
-fn ways(pdf: &Pdf, kind: PaperKind, text: &str) -> Vec<Options> {
+fn candidate_options(pdf: &Pdf, kind: PaperKind, text: &str) -> Vec<Options> {
     let Some(paper) = paper(pdf) else {
         return Vec::new();
     };
@@ -104,10 +104,10 @@ fn ways(pdf: &Pdf, kind: PaperKind, text: &str) -> Vec<Options> {
         // They change nothing of the others.
         _ => (vec![CardTrim::default()], vec![Flip::default()]),
     };
-    let mut ways = Vec::new();
+    let mut candidate_options = Vec::new();
     for languages in languages {
         for trim in &trims {
-            ways.extend(flips.iter().map(|flip| Options {
+            candidate_options.extend(flips.iter().map(|flip| Options {
                 papers: vec![kind],
                 paper: Some(paper),
                 card_trim: Some(*trim),
@@ -118,7 +118,7 @@ fn ways(pdf: &Pdf, kind: PaperKind, text: &str) -> Vec<Options> {
             }));
         }
     }
-    ways
+    candidate_options
 }
 
 /// The paper whose size the first page has, either way up.

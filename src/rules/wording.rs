@@ -34,11 +34,11 @@ pub(crate) fn list(names: &[String]) -> String {
 
 /// Where a figure comes from and how well it is known.
 pub(crate) fn source<T>(figure: &Sourced<T>) -> String {
-    format!("{} ({})", figure.source, figure.standing.word())
+    format!("{} ({})", figure.source, figure.weakest_basis.word())
 }
 
 /// Where a statement or a stated absence comes from.
-pub(crate) fn source_of_text(figure: &Entry) -> String {
+pub(crate) fn entry_source(figure: &Entry) -> String {
     format!("{} ({})", figure.source, figure.basis.word())
 }
 

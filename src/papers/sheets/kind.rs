@@ -16,7 +16,7 @@ pub enum PaperKind {
 }
 
 impl PaperKind {
-    /// Every kind, in the order they are made.
+    /// Every kind, in build order.
     pub const ALL: [PaperKind; 3] = [PaperKind::Procedure, PaperKind::Card, PaperKind::DepthMarks];
 
     /// Everything that a paper is called by.
@@ -43,7 +43,6 @@ impl PaperKind {
         }
     }
 
-    /// The file the paper is written to.
     pub(crate) fn file_name(self) -> &'static str {
         self.names().file
     }
@@ -69,7 +68,7 @@ impl PaperKind {
         self.names().title
     }
 
-    /// The file of the same paper in a further language: `procedure-es.pdf`.
+    /// The file name of the same paper in a further language: `procedure-es.pdf`.
     pub(crate) fn file_name_in(self, further: Option<Language>) -> String {
         let name = self.file_name();
         match further {

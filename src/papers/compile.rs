@@ -1,5 +1,5 @@
-//! The whole way for one spec: text in, findings and papers out. Reads no file
-//! and no clock; the date that findings compare with is passed in.
+//! Compiles one spec: text in, findings and papers out. Reads no file and no
+//! clock; the date that findings compare with is passed in.
 
 mod card;
 mod compare;
@@ -47,33 +47,33 @@ pub(crate) use wallet::{WalletFile, WalletOutcome};
 pub use wallet::{WalletOptions, WalletOrder, wallet};
 pub(crate) use worksheet::{Worksheet, worksheet};
 
-/// What the user asks for beside the spec.
+/// What the user asks for besides the spec.
 #[derive(Debug, Clone, Default)]
 pub struct Options {
     /// The papers to make.
     pub papers: Vec<PaperKind>,
-    /// The paper to print on, when the spec's own choice is to be overruled.
+    /// The paper size, to override the spec's.
     pub paper: Option<Paper>,
-    /// The size the cards are cut to, likewise.
+    /// The size cards are cut to, to override the spec's.
     pub card_trim: Option<CardTrim>,
-    /// How front and back of a card come together, likewise.
+    /// How a card's front and back are joined, to override the spec's.
     pub flip: Option<Flip>,
-    /// What the printer does to a length; only depth marks are corrected.
+    /// The printer's scale error; only depth marks are corrected for it.
     pub correction: Option<Correction>,
-    /// The languages, when the spec's own choice is to be overruled.
+    /// The languages, to override the spec's.
     pub languages: Vec<Language>,
-    /// What signs the papers; they carry no code without it.
+    /// The signing key; without it papers carry no signed code.
     pub seal: Option<Seal>,
-    /// The pictures of pages that are made beside each paper.
+    /// Image format of the page pictures to make with each paper.
     pub image: Option<Image>,
 }
 
-/// What pictures of pages are.
+/// Image format of page pictures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Image {
-    /// Lines and outlines, at true size.
+    /// Vector outlines at true size.
     Svg,
-    /// So many dots to the inch.
+    /// Pixels, at this many dots per inch.
     Png(u16),
 }
 
@@ -86,7 +86,7 @@ impl Image {
     }
 }
 
-/// What a spec is called, once it could be read.
+/// Procedure number and revision of a spec that could be read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Identity {
     /// Procedure number.
@@ -95,55 +95,53 @@ pub struct Identity {
     pub revision: u32,
 }
 
-/// A spec, checked.
+/// The result of checking a spec.
 #[derive(Debug)]
 pub struct Checked {
-    /// What it is called; `None` when it could not be read.
+    /// `None` if the spec could not be read.
     pub identity: Option<Identity>,
-    /// Digest of the spec and the files it names, in hexadecimal.
+    /// SHA-256 of the spec and the files it names, in hexadecimal.
     pub spec_digest: String,
-    /// Every finding, in the order of the text.
+    /// All findings, in text order.
     pub findings: Vec<Finding>,
 }
 
 impl Checked {
-    /// Whether there is an error, so that no paper is made.
     pub(crate) fn has_error(&self) -> bool {
         let mut severities = self.findings.iter().map(Finding::severity);
         severities.any(|severity| severity == Severity::Error)
     }
 }
 
-/// A paper, typeset.
+/// A finished paper.
 #[derive(Debug)]
 pub struct TypesetPaper {
-    /// Which.
+    /// Which paper.
     pub kind: PaperKind,
-    /// Its language, where the first one has a file of its own.
+    /// Its language, if it is not the spec's first.
     pub further: Option<Language>,
     /// The PDF.
     pub bytes: Vec<u8>,
-    /// The pictures of its pages, where they are asked for.
+    /// Pictures of its pages, if requested.
     pub pictures: Option<Pictures>,
 }
 
 /// Pictures of the pages of a paper.
 #[derive(Debug)]
 pub struct Pictures {
-    /// What they are.
+    /// Their format.
     pub image: Image,
-    /// One for each page.
+    /// One file per page.
     pub pages: Vec<Vec<u8>>,
 }
 
 impl TypesetPaper {
-    /// The file it is written to.
     pub(crate) fn file_name(&self) -> String {
         self.kind.file_name_in(self.further)
     }
 
-    /// Every file of the paper, by name: the PDF, then the pictures of its pages,
-    /// as in `procedure-01.png`.
+    /// Every file of the paper, by name: the PDF, then its page pictures, as in
+    /// `procedure-01.png`.
     pub(crate) fn files(&self) -> impl Iterator<Item = (String, &[u8])> {
         let name = self.file_name();
         let stem = name.trim_end_matches(".pdf").to_owned();
@@ -159,37 +157,37 @@ impl TypesetPaper {
     }
 }
 
-/// A paper that was asked for and cannot be made, and why.
+/// A requested paper that cannot be made, and why.
 pub(crate) type Withheld = (PaperKind, Cow<'static, str>);
 
-/// A spec, compiled.
+/// The result of compiling a spec.
 #[derive(Debug)]
 pub struct Outcome {
-    /// What checking it found.
+    /// The findings.
     pub checked: Checked,
-    /// SHA-256 over every input, the options and the versions, in hexadecimal.
+    /// SHA-256 of every input, the options, and the versions, in hexadecimal.
     pub build_digest: String,
-    /// The papers; none when there is an error.
+    /// The papers; none if there is an error.
     pub papers: Vec<TypesetPaper>,
-    /// The papers that were asked for and cannot be made, with the reason.
+    /// Requested papers that cannot be made, with the reason.
     pub withheld: Vec<Withheld>,
 }
 
-/// Checks a spec against the published figures and against itself. The heat
-/// model is not run: its rules find nothing.
+/// Checks a spec against the published numbers and against itself. Does not run
+/// the heat model, so the heat rules find nothing.
 pub fn check(sources: &Sources, as_of: NaiveDate) -> Checked {
     let read = ParsedInputs::read(sources, &[]);
     let procedure = read.procedure();
     checked(sources, &read, procedure.as_ref(), None, as_of)
 }
 
-/// Checks a spec as [`check`] does, and by the thermal estimate too.
+/// Checks a spec as [`check`] does, and runs the heat model too.
 pub fn check_with_heat(sources: &Sources, as_of: NaiveDate) -> Checked {
     with_heat(sources, as_of, |checked, _| checked)
 }
 
-/// Checks a spec by the thermal estimate too, and hands on what it was made
-/// from: the procedure and its estimates, where the spec can be read whole.
+/// Checks a spec, heat model included. If the whole spec can be read, passes the
+/// procedure and its estimates to `then`.
 pub(crate) fn with_heat<T>(
     sources: &Sources,
     as_of: NaiveDate,
@@ -205,16 +203,16 @@ pub(crate) fn with_heat<T>(
     )
 }
 
-/// A procedure with the figures that hold for it.
+/// A procedure with the numbers that apply to it.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Given<'p> {
     pub(crate) procedure: &'p Procedure<'p>,
-    /// The figures, as its spec confirms them.
+    /// The published numbers, as the spec confirms them.
     pub(crate) limits: &'p Library,
 }
 
-/// Checks a spec as [`check`] does, and hands on what it resolves to, where it
-/// can be read whole.
+/// Checks a spec as [`check`] does. If the whole spec can be read, passes the
+/// procedure to `then`.
 pub(crate) fn resolved<T>(
     sources: &Sources,
     as_of: NaiveDate,
@@ -236,31 +234,30 @@ fn estimated<T>(
     then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
 ) -> T {
     let procedure = read.procedure();
-    // An estimate from half of a spec would mislead.
+    // An estimate from half a spec would mislead.
     let whole = procedure.as_ref().filter(|_| !read.unread);
     let advice = whole.map(|procedure| Advice::with_cache(procedure, known));
     let checked = checked(sources, read, procedure.as_ref(), advice.as_ref(), as_of);
     then(checked, procedure.as_ref().zip(advice.as_ref()))
 }
 
-/// A spec and the files it names, read.
+/// A spec and the files it names, parsed.
 struct ParsedInputs {
     spec: Option<Spec>,
-    /// The figures as they hold for the spec.
+    /// The published numbers, with the spec's confirmations applied.
     limits: Cow<'static, Library>,
     findings: Vec<Finding>,
-    /// Whether the spec gives a value that could not be read.
+    /// Whether some value in the spec could not be read.
     unread: bool,
-    /// Whether a reading of the confirmations could not be read.
+    /// Whether some value in the confirmations could not be read.
     figures_unread: bool,
-    /// The house style that the papers are set in.
     house: Option<House>,
-    /// The records that the spec names.
     records: Records,
 }
 
 impl ParsedInputs {
-    /// For papers in the languages that are asked for, or else the spec's.
+    /// Parses the inputs for papers in the requested languages, or the spec's
+    /// own.
     fn read(sources: &Sources, asked: &[Language]) -> Self {
         let (spec, mut findings) = spec::decode(&sources.spec().text);
         let records = match &spec {
@@ -293,7 +290,8 @@ impl ParsedInputs {
             let found = text::unfit_in(role, source).into_iter();
             unfit.extend(found.map(|finding| finding.in_file(file)));
         }
-        // Dots where a quantity belongs are found by its reader already.
+        // Unfilled placeholders are already reported by the reader of the
+        // quantity.
         let place = |finding: &Finding| (finding.file, finding.span);
         let known: Vec<_> = findings.iter().map(place).collect();
         let is_new = |finding: &Finding| {
@@ -303,7 +301,7 @@ impl ParsedInputs {
         findings.extend(unfit.into_iter().filter(is_new));
         findings.extend(spec::unfinished(&sources.spec().text));
         for (file, role, source) in sources.readable() {
-            // An earlier revision is compared and not printed.
+            // An earlier revision is compared but not printed.
             if matches!(role, Role::Record | Role::Confirmations) {
                 let found = spec::unfinished(&source.text).into_iter();
                 findings.extend(found.map(|finding| finding.in_file(file)));
@@ -320,7 +318,7 @@ impl ParsedInputs {
         }
     }
 
-    /// Whether a text has a character that would print as an empty box.
+    /// Whether any text has a character that the fonts lack.
     fn unprintable(&self) -> bool {
         let slug = spec::rules::NO_GLYPH.slug;
         self.findings
@@ -368,7 +366,7 @@ fn identity(spec: &Spec) -> Identity {
     }
 }
 
-/// The date of the newest revision, which the papers of a spec carry.
+/// The date of the newest revision, which is the date of the papers.
 fn dated(spec: &Spec) -> NaiveDate {
     let newest = spec.revisions.last();
     newest
@@ -379,7 +377,7 @@ fn dated(spec: &Spec) -> NaiveDate {
 /// Checks a spec and, unless there is an error, typesets its papers.
 ///
 /// # Errors
-/// [`TypesetError`] when a template of the program is at fault.
+/// [`TypesetError`] if one of our own templates fails.
 pub fn compile(
     sources: &Sources,
     options: &Options,
@@ -389,8 +387,8 @@ pub fn compile(
     compile_with_cache(sources, options, as_of)
 }
 
-/// The same, without forgetting what was laid out before: while a spec is looked
-/// at, that will be needed again. The papers are the same.
+/// Like [`compile`], but keeps typst's cache for the next run on the same spec.
+/// The papers are the same.
 ///
 /// # Errors
 /// As [`compile`].
@@ -406,8 +404,8 @@ pub(crate) fn compile_with_cache(
     })
 }
 
-/// SHA-256 over every input, the options and the versions, in hexadecimal: where
-/// it is the same, so are the papers.
+/// SHA-256 of every input, the options, and the versions, in hexadecimal. Equal
+/// digests mean equal papers.
 pub(crate) fn build_digest(sources: &Sources, options: &Options) -> String {
     let mut inputs = vec![("spec", sources.spec().text.as_bytes())];
     let readable = sources.readable();
@@ -454,7 +452,7 @@ fn made(
     })
 }
 
-/// The language of the papers, and the second where there are two.
+/// The papers' language, and the second one if there are two.
 fn languages(spec: &Spec, asked: &[Language]) -> (Language, Option<Language>) {
     let of_spec = spec.documents.languages.iter().map(|l| l.value);
     let mut languages = match asked {
@@ -466,9 +464,9 @@ fn languages(spec: &Spec, asked: &[Language]) -> (Language, Option<Language>) {
     (first, languages.find(|second| *second != first))
 }
 
-/// The spec, the files it names and the house style, by the names they are
-/// attached with: all that the paper can be made again from, but for records,
-/// which name people and stay where they are.
+/// The files to attach, by name: the spec, the files it names, and the house
+/// style. That is everything needed to make the paper again, except records,
+/// which name people and are never attached.
 fn attached(sources: &Sources) -> Vec<(String, &[u8])> {
     let mut attached = vec![("spec.yaml".to_owned(), sources.spec().text.as_bytes())];
     let readable = sources.readable();

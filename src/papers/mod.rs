@@ -1,6 +1,5 @@
 //! Turns a procedure into paper: plain data for each sheet, the house style,
-//! typesetting, and the whole way from a spec's text to the bytes of its
-//! papers.
+//! typesetting, and the whole way from a spec's text to the bytes of its papers.
 
 pub mod compile;
 pub mod house;

@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use super::{Check, Pdf, Verdict};
 use crate::core::source::Sources;
 use crate::papers::compile::{Options, PaperKind, compile};
-use crate::proof::{Seal, Statement, Subject};
+use crate::proof::{Seal, Statement};
 use crate::published::library;
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Flip, Paper};
@@ -23,11 +23,8 @@ pub(super) fn pages(
     as_of: NaiveDate,
 ) -> Check {
     let check = |verdict, message: &str| Check::new("pages", verdict, message);
-    let kind = match statement.claim.subject {
-        Subject::Procedure => PaperKind::Procedure,
-        Subject::Card => PaperKind::Card,
-        Subject::DepthMarks => PaperKind::DepthMarks,
-        Subject::Wallet => return check(Verdict::Unchecked, "wallet cards are not made again"),
+    let Some(kind) = PaperKind::of_subject(statement.claim.subject) else {
+        return check(Verdict::Unchecked, "wallet cards are not made again");
     };
     let tables = library().version();
     // Every file of this program contains both, so another version's file cannot match.

@@ -1,5 +1,5 @@
-//! The card is typeset in two passes: the templates find the plan by measuring
-//! the faces, and the sheets are laid out and printed by it.
+//! Typesets the card in two passes: the first measures the faces and returns a
+//! plan, the second lays the sheets out by that plan.
 
 use super::{Options, Withheld, to_json};
 use crate::core::units::print::with_decimal_mark;
@@ -11,7 +11,7 @@ use crate::process::socket::sheets::{CardPlan, CardPrint, CardSheet, printed};
 use crate::published::Library;
 use crate::spec::{CardTrim, Cards, Paper};
 
-/// The faces of the card, in one language or two.
+/// The card's faces, in one language or two.
 pub(crate) fn card_sheet(
     procedure: &Procedure<'_>,
     limits: &Library,
@@ -30,7 +30,7 @@ pub(crate) fn card_sheet(
     }
 }
 
-/// The card, or why no trim that is allowed can hold it.
+/// The card, or the reason no permitted trim can hold it.
 pub(crate) fn card_print<'a>(
     procedure: &Procedure<'_>,
     limits: &Library,
@@ -83,12 +83,12 @@ pub(crate) fn card_print<'a>(
     Ok(Err((PaperKind::Card, reason.into())))
 }
 
-/// How the faces are filled; none if they cannot be.
+/// The plan for filling the faces; `None` if the card cannot hold the text.
 fn plan<'a>(
     sheet: &CardSheet,
     print: &impl Fn(Page, String) -> Print<'a>,
 ) -> Result<Option<CardPlan>, TypesetError> {
     let answer = query(&print(Page::CardFit, to_json(sheet)?))?;
-    // The template answers with a plan or with nothing.
+    // The template answers with a plan or with `none`.
     Ok(serde_json::from_value(answer).ok())
 }

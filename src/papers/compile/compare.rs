@@ -1,5 +1,5 @@
-//! Two specs → what differs between them, what is wrong with that, and the
-//! notice of changes.
+//! Two specs → their differences, what is wrong with them, and the notice of
+//! changes.
 
 use chrono::NaiveDate;
 
@@ -15,38 +15,39 @@ use crate::published::library;
 use crate::spec::Paper;
 use crate::spec::language::Language;
 
-/// What came of comparing two specs.
+/// The result of comparing two specs.
 #[derive(Debug)]
 pub struct Compared {
-    /// The earlier spec; told only where it could not be read whole.
+    /// The earlier spec, only if it could not be read.
     pub unread: Option<Checked>,
-    /// The later spec and the earlier one beside it; findings point into them.
+    /// The later spec with the earlier one among its sources; findings point into
+    /// both.
     pub sources: Sources,
     /// The later spec: its errors, and what is wrong between the two.
     pub checked: Checked,
-    /// What differs, where both could be read whole and are one procedure.
+    /// The differences, if both could be read and are the same procedure.
     pub comparison: Option<Comparison>,
-    /// What the later one is called, when there is a notice.
+    /// Number and revision of the later spec, if there is a notice.
     pub identity: Option<Identity>,
-    /// The notice, where it was asked for and nothing is wrong.
+    /// The notice, if requested and nothing is wrong.
     pub notice: Option<Vec<u8>>,
 }
 
 /// How the notice is printed.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct NoticeOptions {
-    /// Whether it is asked for.
+    /// Whether to make one.
     pub wanted: bool,
-    /// The paper, when the spec's own choice is to be overruled.
+    /// The paper size, to override the spec's.
     pub paper: Option<Paper>,
-    /// The language, likewise.
+    /// The language, to override the spec's.
     pub language: Option<Language>,
 }
 
 /// Compares an earlier spec with a later one.
 ///
 /// # Errors
-/// [`TypesetError`] when a template of the program is at fault.
+/// [`TypesetError`] if one of our own templates fails.
 pub fn compare(
     old: &Sources,
     new: &Sources,
@@ -56,7 +57,7 @@ pub fn compare(
     let (was, is) = (ParsedInputs::read(old, &[]), ParsedInputs::read(new, &[]));
     let (earlier, later) = (was.procedure(), is.procedure());
     let mut checked_new = checked(new, &is, later.as_ref(), None, as_of);
-    // Its warnings are told by `check`, and are no matter between the two.
+    // Its warnings belong to `check`, not to the comparison.
     let is_error = |finding: &finding::Finding| finding.severity() == Severity::Error;
     checked_new.findings.retain(is_error);
     let beside = new.clone().with(Role::Earlier, Ok(old.spec().clone()));

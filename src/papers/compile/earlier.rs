@@ -1,5 +1,5 @@
-//! The spec of an earlier revision, held against the current one, to tell whether
-//! specimens made by it still hold.
+//! Compares an earlier revision's spec with the current one, to decide whether
+//! specimens made under it still count.
 
 use chrono::NaiveDate;
 
@@ -12,7 +12,6 @@ use crate::procedure::compare::{self, Change, Fusers, Input, rules};
 use crate::procedure::resolve::Procedure;
 use crate::published::library;
 
-/// An earlier spec.
 pub(super) struct Earlier<'a> {
     sources: &'a Sources,
     read: ParsedInputs,
@@ -20,8 +19,8 @@ pub(super) struct Earlier<'a> {
 }
 
 impl<'a> Earlier<'a> {
-    /// Reads it. Of what is wrong with it, only that is told which keeps it from
-    /// being read whole; it is no longer in force.
+    /// Reads the spec. Only findings that keep it from being read are reported,
+    /// because it is no longer in effect.
     pub(crate) fn read(sources: &'a Sources, as_of: NaiveDate) -> Self {
         let read = ParsedInputs::read(sources, &[]);
         let mut checked = checked(sources, &read, read.procedure().as_ref(), None, as_of);
@@ -34,13 +33,13 @@ impl<'a> Earlier<'a> {
         }
     }
 
-    /// The number of its procedure, where it could be read whole.
+    /// Its procedure number, if it could be read.
     pub(crate) fn number(&self) -> Option<&str> {
         let spec = self.read.spec.as_ref().filter(|_| !self.read.unread)?;
         Some(spec.number.value.as_str())
     }
 
-    /// What is to be said of it where no spec of its procedure is at hand.
+    /// The findings to report when no spec of its procedure was given.
     pub(crate) fn of_no_other(mut self) -> Checked {
         let number = self.read.spec.as_ref().map(|spec| &spec.number);
         if let Some(number) = number.filter(|_| !self.read.unread) {
@@ -52,9 +51,9 @@ impl<'a> Earlier<'a> {
         self.checked
     }
 
-    /// Compares it with the current spec of its procedure, and adds what came of it
-    /// to what is known of the revisions. Gives what is wrong with it, and with how
-    /// the current spec follows it.
+    /// Compares it with the current spec of its procedure and records the result
+    /// in `revisions`. Returns the findings about it, and those about how the
+    /// current spec follows it.
     pub(crate) fn hold_against(
         self,
         sources: &Sources,
@@ -102,8 +101,8 @@ impl<'a> Earlier<'a> {
         let asks = |change: &&Change| change.rating.fusers == Fusers::Requalify;
         let again = comparison.changes.iter().filter(asks).map(rules::describe);
         known.add_compared(was, again.collect::<Vec<_>>().join("; "));
-        // The current spec is reported without the earlier one beside it, so places
-        // in that one are left out.
+        // The current spec is reported without the earlier one among its sources,
+        // so locations in the earlier one are dropped.
         let beside = sources
             .clone()
             .with(Role::Earlier, Ok(self.sources.spec().clone()));
@@ -118,7 +117,7 @@ impl<'a> Earlier<'a> {
     }
 }
 
-/// The last revision of a procedure and where it stands.
+/// The number of a procedure's last revision and its location.
 fn revision(procedure: &Procedure<'_>) -> Option<(u32, Span)> {
     let last = procedure.spec.revisions.last()?;
     Some((last.number.value, last.number.span))

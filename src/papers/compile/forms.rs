@@ -1,7 +1,6 @@
-//! The forms that go with a procedure: the form of a qualification record, blank
-//! or filled from a record's file, and the joint log. They are made of any spec
-//! that can be read whole, whatever else is wrong with it: joints are made to
-//! prove a draft.
+//! The forms that go with a procedure: the qualification record, blank or filled
+//! in from a record file, and the joint log. They are made from any spec that can
+//! be read, even one with errors: joints are made to prove a draft.
 
 use chrono::NaiveDate;
 
@@ -19,27 +18,26 @@ use crate::rules::Context;
 use crate::spec::language::Language;
 use crate::spec::{Paper, Status};
 
-/// What came of asking for forms.
+/// The result of asking for forms.
 #[derive(Debug)]
 pub(crate) struct Forms {
-    /// The spec and the record that was handed over; findings point into them.
+    /// The spec and the record given by the user; findings point into both.
     pub(crate) sources: Sources,
-    /// What is wrong: with the spec when it cannot be read whole, else with the
-    /// record.
+    /// Findings about the spec if it cannot be read, otherwise about the record.
     pub(crate) checked: Checked,
-    /// What the spec is called, when forms were made.
+    /// Number and revision, if forms were made.
     pub(crate) identity: Option<Identity>,
-    /// The forms: file name and PDF.
+    /// File name and PDF of each form.
     pub(crate) files: Vec<(&'static str, Vec<u8>)>,
-    /// Of the record that was handed over: how many of its test joints were
-    /// made by the procedure and passed, and how many there are.
+    /// For the record given by the user: how many of its test joints count, and
+    /// how many it has.
     pub(crate) counted: (usize, usize),
 }
 
-/// Makes the forms of a spec; with a record, its form filled in.
+/// Makes the forms of a spec; given a record, fills in its form.
 ///
 /// # Errors
-/// [`TypesetError`] when a template of the program is at fault.
+/// [`TypesetError`] if one of our own templates fails.
 pub(crate) fn forms(
     sources: &Sources,
     record: Option<Source>,
@@ -105,7 +103,7 @@ pub(crate) fn forms(
             });
             files.push((name, print(Page::Record, name, to_json(&sheet)?)?));
         }
-        // A withdrawn procedure must not be worked by.
+        // Nobody may work by a withdrawn procedure.
         if !filled && spec.status.value != Status::Withdrawn {
             let sheet = with_decimal_mark(mark, || {
                 crate::process::socket::sheets::joint_log(&procedure, frame())
@@ -136,21 +134,18 @@ pub(crate) fn forms(
     })
 }
 
-/// The form to write in.
 const BLANK: &str = "record-form.pdf";
-/// The form of a record.
 pub(super) const FILLED: &str = "record.pdf";
-/// The joint log.
 const LOG: &str = "joint-log.pdf";
 
-/// The record that was handed over, and what is wrong with it.
+/// The record given by the user, and the findings about it.
 fn handed(sources: &Sources, read: &ParsedInputs, as_of: NaiveDate) -> (Records, Vec<Finding>) {
     let mut records = Records::default();
     let last = sources.all_of_role(Role::Record).last();
     let (Some(Ok((file, source))), Some(spec)) = (last, &read.spec) else {
         return (records, Vec::new());
     };
-    // The spec may not name the record, so its status stands for the place.
+    // The spec may not name the record, so findings point at its status instead.
     let named_at = spec.status.span;
     records.add(file, named_at, source);
     let procedure = resolve(spec, &read.limits).with_records(&records.files);
@@ -164,11 +159,11 @@ fn handed(sources: &Sources, read: &ParsedInputs, as_of: NaiveDate) -> (Records,
     findings.extend(records.findings.iter().chain(&read.findings).cloned());
     findings.retain(|finding| finding.file == file);
     findings.iter_mut().for_each(|finding| {
-        // Nothing in the spec need have named it.
+        // Drop locations in the spec: it may not name the record.
         finding.related.retain(|related| related.file == file);
     });
     finding::sort(&mut findings);
-    // Half of a record would print as a whole one.
+    // A partly read record would print as if it were complete.
     if records.unread {
         records.files.clear();
     }

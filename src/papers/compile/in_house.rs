@@ -1,6 +1,5 @@
-//! What a house style does to the papers of a spec, and what of their faults is
-//! its own: those become findings, as a text without glyphs does; the rest are the
-//! program's.
+//! Applies a house style to the papers of a spec. Faults of the house style, and
+//! text without glyphs, become findings; any other failure is the program's.
 
 use super::ParsedInputs;
 use crate::core::finding::{Finding, Severity};
@@ -13,8 +12,8 @@ use crate::procedure::resolve::Procedure;
 use crate::spec::{Paper, rules as reading};
 
 impl ParsedInputs {
-    /// The paper of a procedure: what was asked for, else what the spec, the house or
-    /// the practice says.
+    /// The paper size: the user's choice, or else the spec's, the house style's,
+    /// or the practice's.
     pub(super) fn paper(&self, asked: Option<Paper>, procedure: &Procedure<'_>) -> Paper {
         let written = procedure.spec.documents.paper.as_ref();
         asked
@@ -23,7 +22,6 @@ impl ParsedInputs {
             .unwrap_or(procedure.practice().paper)
     }
 
-    /// A frame in the house style, where there is one.
     pub(super) fn frame(&self, frame: Frame) -> Frame {
         match &self.house {
             Some(house) => frame.in_house(&house.style, &house.digest),
@@ -31,13 +29,12 @@ impl ParsedInputs {
         }
     }
 
-    /// The logo of the house style.
     pub(super) fn house_files<'a>(&self, sources: &'a Sources) -> HouseFiles<'a> {
         let house = self.house.as_ref();
         house.map_or_else(HouseFiles::default, |house| house.files(sources))
     }
 
-    /// Whether the house style holds the papers back.
+    /// Whether errors in the house style prevent papers.
     pub(super) fn house_fails(&self, sources: &Sources) -> bool {
         self.findings.iter().any(|finding| {
             finding.severity() == Severity::Error
@@ -45,10 +42,10 @@ impl ParsedInputs {
         })
     }
 
-    /// Whether every clause of the house could be worded.
+    /// Checks that every clause of the house style could be rendered.
     ///
     /// # Errors
-    /// [`TypesetError`] with the cause [`Cause::Clauses`] when one could not.
+    /// [`TypesetError`] with the cause [`Cause::Clauses`] if one could not.
     pub(super) fn words_held(&self, sources: &Sources, words: &Words) -> Result<(), TypesetError> {
         let house = self.house.as_ref();
         let failed = house.map_or_else(Vec::new, |house| house.clause_findings(sources, words));
@@ -65,10 +62,10 @@ impl ParsedInputs {
     }
 }
 
-/// The findings of an error that is a fault of the house style or of a text.
+/// Turns an error into findings if the house style or a text caused it.
 ///
 /// # Errors
-/// The error itself when it is the program's.
+/// The error itself if the program is at fault.
 pub(super) fn of_house(
     read: &ParsedInputs,
     error: TypesetError,
@@ -83,7 +80,7 @@ pub(super) fn of_house(
     };
     match &error.cause {
         Cause::Clauses(findings) => Ok(findings.clone()),
-        // Of a house, only the logo was made elsewhere.
+        // The logo is the only part of a house style that runs in the sandbox.
         Cause::Stopped => Ok(vec![
             rules::LOGO_NOT_READ
                 .about_file(format!("with the logo of this house style {error}"))

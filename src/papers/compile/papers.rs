@@ -1,5 +1,5 @@
-//! The papers of one spec: which are asked for, in which languages, and what
-//! keeps one back.
+//! Makes the papers of one spec: which are requested, in which languages, and
+//! what prevents one.
 
 use super::card::{card_print, card_sheet};
 use super::proof::code;
@@ -18,8 +18,8 @@ use crate::process::socket::heat::advice::Advice;
 use crate::spec::language::Language;
 use crate::spec::{Paper, Status};
 
-/// Typesets the papers that are asked for, beside each other: of a cold build
-/// the procedure takes about half the time, so two cores halve it.
+/// Typesets the requested papers in parallel. In a cold build the procedure takes
+/// about half the time, so two cores halve it.
 pub(crate) fn papers(
     builder: &PaperBuilder<'_>,
 ) -> Result<(Vec<TypesetPaper>, Vec<Withheld>), TypesetError> {
@@ -42,7 +42,7 @@ pub(crate) fn papers(
     for (paper, asked) in done.into_iter().zip(asked) {
         match paper? {
             Ok(paper) => made.push(paper),
-            // What keeps a paper back is told once, whatever its languages.
+            // The reason is reported once, not once per language.
             Err(_) if asked.further.is_some() => {}
             Err(reason) => withheld.push(reason),
         }
@@ -50,7 +50,7 @@ pub(crate) fn papers(
     Ok((made, withheld))
 }
 
-/// The pictures of a paper's pages, where they are asked for.
+/// Pictures of a paper's pages, if requested.
 fn pictured(
     print: &Print<'_>,
     pdf: &[u8],
@@ -70,17 +70,15 @@ fn pictured(
     Ok(Some(Pictures { image, pages }))
 }
 
-/// A paper that is asked for.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct RequestedPaper {
-    /// Which.
     pub(crate) kind: PaperKind,
     pub(crate) language: Language,
-    /// The same, where the first language has a file of its own.
+    /// Its language, if it is not the spec's first.
     pub(crate) further: Option<Language>,
 }
 
-/// What the papers of a spec are made of.
+/// Everything the papers of a spec are made from.
 pub(crate) struct PaperBuilder<'a> {
     procedure: &'a Procedure<'a>,
     advice: &'a Advice<'a>,
@@ -90,14 +88,13 @@ pub(crate) struct PaperBuilder<'a> {
     read: &'a ParsedInputs,
     paper: Paper,
     first: Language,
-    /// The language of the card's other side.
+    /// The language on the back of the card.
     second: Option<Language>,
-    /// What stands for the spec's digest on pages that are only looked at.
+    /// Printed instead of the spec's digest in a preview.
     in_place_of_digest: Option<&'static str>,
 }
 
 impl<'a> PaperBuilder<'a> {
-    /// For the papers that the options ask for.
     pub(crate) fn new(
         procedure: &'a Procedure<'a>,
         advice: &'a Advice<'a>,
@@ -123,8 +120,7 @@ impl<'a> PaperBuilder<'a> {
         }
     }
 
-    /// For pages that are only looked at: nothing is attached, and `word` stands
-    /// where papers have the digest.
+    /// For a preview: attaches nothing and prints `word` instead of the digest.
     pub(crate) fn only_looked_at(self, word: &'static str) -> Self {
         Self {
             in_place_of_digest: Some(word),
@@ -132,7 +128,7 @@ impl<'a> PaperBuilder<'a> {
         }
     }
 
-    /// The papers, in the order they are made.
+    /// The requested papers, in the order they are made.
     pub(crate) fn asked(&self) -> Vec<RequestedPaper> {
         let kinds = PaperKind::ALL.into_iter();
         let kinds = kinds.filter(|kind| self.options.papers.contains(kind));
@@ -142,7 +138,7 @@ impl<'a> PaperBuilder<'a> {
                 language: self.first,
                 further: None,
             };
-            // A card has its second language on its other side.
+            // A card carries its second language on its back.
             let second = self.second.filter(|_| kind != PaperKind::Card);
             let second = second.map(|language| RequestedPaper {
                 kind,
@@ -154,7 +150,7 @@ impl<'a> PaperBuilder<'a> {
         asked.collect()
     }
 
-    /// What is typeset for one paper, or what keeps it back.
+    /// What to typeset for one paper, or the reason it cannot be made.
     pub(crate) fn print(
         &self,
         asked: RequestedPaper,
@@ -173,7 +169,7 @@ impl<'a> PaperBuilder<'a> {
             ..
         } = *self;
         let (spec, limits) = (procedure.spec, &*read.limits);
-        // A withdrawn procedure must not reach a pocket or a pipe.
+        // A withdrawn procedure must not end up in a pocket or on a pipe.
         if spec.status.value == Status::Withdrawn && kind != PaperKind::Procedure {
             let reason = "the procedure is withdrawn, so only the procedure is printed";
             return Ok(Err((kind, reason.into())));
@@ -186,8 +182,8 @@ impl<'a> PaperBuilder<'a> {
         };
         let framed = |language| {
             let mut frame = read.frame(Frame::new(procedure, paper, digest, kind, language));
-            // They are part of the style of every block, so that each would be laid
-            // out anew with every letter of the title.
+            // Metadata are part of every block's style, so each change of the
+            // title would lay out every block again.
             frame.metadata = self.in_place_of_digest.is_none();
             match &code {
                 Some(code) => frame.with_code(code.qr.modules, &code.key_id),
@@ -232,7 +228,8 @@ impl<'a> PaperBuilder<'a> {
                 let other = self.second.map(framed);
                 let other_words = other.as_ref().map(|frame| frame.words.clone());
                 let card = card_sheet(procedure, limits, frame, other);
-                // Before it is fitted: what could not be worded may be why it does not fit.
+                // Check the words before fitting: a failed clause may be why the
+                // card does not fit.
                 for words in other_words.iter().chain([&words]) {
                     read.words_held(sources, words)?;
                 }

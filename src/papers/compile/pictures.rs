@@ -1,13 +1,12 @@
-//! Papers of a spec while it is being edited: findings first, then pages as
+//! Previews a spec while it is being edited: findings first, then pages as
 //! pictures, one paper after another, until the caller stops asking.
 //!
-//! Typst remembers layouts by content and style, and thermal estimates are
-//! cached by their input, so only what a keystroke touched is redone: 25 to 50
-//! ms of a procedure's 280. Anything that changes with every keystroke would
-//! defeat that. So these pages print "preview, unbuilt" in place of the digest,
-//! attach nothing, and carry no metadata, and head and foot read their data
-//! from `/frame.json`, because arguments of `set page` are style of every
-//! block.
+//! Typst caches layouts by content and style, and thermal estimates are cached by
+//! their input, so only what a keystroke changed is redone: 25 to 50 ms of a
+//! procedure's 280. Anything that changes with every keystroke would defeat that.
+//! So previews print "preview, unbuilt" in place of the digest, attach nothing,
+//! and carry no metadata, and head and foot read their data from `/frame.json`,
+//! because arguments of `set page` are style of every block.
 
 use std::ops::ControlFlow;
 
@@ -22,42 +21,40 @@ use crate::papers::typeset::{self, Picture, TypesetError};
 use crate::process::socket::heat::advice::EstimateCache;
 use crate::spec::language::Language;
 
-/// Stands where a paper has the digest of its spec: a text that is being typed is
-/// no file. As long as the printed digest, so that a card is filled as later.
+/// Printed in place of the digest, because text that is being typed is not yet a
+/// file. As long as a printed digest, so the card fills the same way.
 const IN_PLACE_OF_DIGEST: &str = "preview, unbuilt";
 
-/// Layouts of three papers in two languages are remembered for some keystrokes,
-/// so that what is typed and taken back costs nothing.
+/// Keeps the layouts of three papers in two languages for a few keystrokes, so an
+/// undo costs nothing.
 const REMEMBERED: usize = 12;
 
-/// A paper to look at.
 #[derive(Debug)]
 pub(crate) struct PaperPictures {
-    /// Which.
     pub(crate) kind: PaperKind,
-    /// Its language, where the first one has a file of its own.
+    /// Its language, if it is not the spec's first.
     pub(crate) further: Option<Language>,
-    /// Its pages, or what keeps it back.
+    /// Its pages, or the reason it cannot be made.
     pub(crate) pages: Result<Vec<Picture>, String>,
 }
 
-/// What there is to see of a spec, as it comes.
+/// A step of a preview, in the order it is sent.
 #[derive(Debug)]
 pub(crate) enum PreviewEvent<'a> {
-    /// What checking it found; where there is an error, nothing follows. Comes
-    /// again if a paper finds something at fault with the house style.
+    /// The findings. If there is an error, nothing follows. Sent again if a paper
+    /// finds a fault in the house style.
     Checked(&'a Checked),
-    /// Which papers will follow, in the order of [`PaperKind::ALL`].
+    /// The papers that will follow, in the order of [`PaperKind::ALL`].
     Papers(Vec<(PaperKind, Option<Language>)>),
     Paper(PaperPictures),
 }
 
-/// Checks a spec by all rules and, unless there is an error, pictures its papers,
-/// the one named `first` before the others. `see` is told as it goes and says
-/// whether to go on. `known` keeps the thermal estimates from one time to the next.
+/// Checks a spec by all rules and, unless there is an error, draws its papers,
+/// `first` before the others. `see` receives each event and returns whether to go
+/// on. `cache` keeps thermal estimates between calls.
 ///
 /// # Errors
-/// [`TypesetError`] when a template of the program is at fault.
+/// [`TypesetError`] if one of our own templates fails.
 pub(crate) fn pictures(
     sources: &Sources,
     options: &Options,
@@ -124,7 +121,7 @@ mod tests {
 
     const SPEC: &str = include_str!("../../../specs/hollow-creek-geothermal.yaml");
 
-    /// What is told of a text, each thing in a word, and the pages' ids by paper.
+    /// The events of a preview, one word each, and the page IDs by paper.
     fn told(
         text: &str,
         first: PaperKind,

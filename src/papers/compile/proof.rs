@@ -2,29 +2,24 @@
 
 use super::Withheld;
 use crate::papers::sheets::PaperKind;
-use crate::proof::{Claim, ClaimedProcedure, Qr, Seal, Subject};
+use crate::proof::{Claim, ClaimedProcedure, Qr, Seal};
 use crate::spec::Spec;
 
-/// The largest code that the places on the papers hold at 0.33 mm a module,
-/// about the least that office printers and telephones do well (common practice).
+/// The largest code that fits its place on the papers at 0.33 mm a module, about
+/// the finest that office printers and phones handle well (common practice).
 const MOST_MODULES: usize = 53;
 
-/// A code as it is printed.
+/// A signed code, ready to print.
 pub(crate) struct Code {
-    /// The picture.
     pub(crate) qr: Qr,
-    /// The key that signed it, as it is printed.
+    /// ID of the signing key, as printed.
     pub(crate) key_id: String,
 }
 
-/// What a paper of this kind says of itself; `digest` is the spec's.
+/// What the code of this kind of paper states; `digest` is the spec's.
 pub(crate) fn claim(spec: &Spec, kind: PaperKind, digest: &str) -> Claim {
     Claim {
-        subject: match kind {
-            PaperKind::Procedure => Subject::Procedure,
-            PaperKind::Card => Subject::Card,
-            PaperKind::DepthMarks => Subject::DepthMarks,
-        },
+        subject: kind.subject(),
         badge: None,
         procedures: vec![ClaimedProcedure {
             number: spec.number.value.clone(),
@@ -36,7 +31,7 @@ pub(crate) fn claim(spec: &Spec, kind: PaperKind, digest: &str) -> Claim {
     }
 }
 
-/// The code of a paper, or why it has no room.
+/// A paper's code, or the reason there is no room for it.
 pub(crate) fn code(
     spec: &Spec,
     kind: PaperKind,
@@ -44,7 +39,7 @@ pub(crate) fn code(
     seal: &Seal,
 ) -> Result<Code, Withheld> {
     let text = seal.text(&claim(spec, kind, digest));
-    // The key stands before the signature.
+    // The key ID precedes the signature.
     let key_id = text.rsplit('/').nth(1).unwrap_or_default().to_owned();
     match Qr::encode(&text) {
         Ok(qr) if qr.modules <= MOST_MODULES => Ok(Code { qr, key_id }),

@@ -1,15 +1,14 @@
-//! The whole way for a submittal: its file and the files it names in, one PDF
-//! out.
+//! Compiles a submittal: its file and the files it names in, one PDF out.
 //!
 //! Pages are placed, not typeset again: each is an image to typst, so its text
 //! stays searchable, drawings stay to scale, and bookmarks and page numbers
-//! belong to the layout. Joining files with lopdf would keep their tags, but
-//! the running footer and the contents would have to be drawn by hand. The
-//! result is PDF 2.0, because typst places no page of a PDF newer than its own.
-//! Annotations are not part of a page and are lost, with a warning. A submittal
-//! may name files one folder up, since it usually stands beside the specs. It
-//! names people, so it gets its own folder and no manifest, and its date stands
-//! for today, so the same files give the same bytes.
+//! belong to the layout. Joining files with lopdf would keep their tags, but the
+//! running footer and the contents would have to be drawn by hand. The result is
+//! PDF 2.0, because typst places no page of a PDF newer than its own. Annotations
+//! are not part of a page and are lost, with a warning. A submittal may name
+//! files one folder up, since it usually stands beside the specs. It names
+//! people, so it gets its own folder and no manifest. Its own date stands in for
+//! today, so the same files give the same bytes.
 
 mod faults;
 mod people;
@@ -39,26 +38,25 @@ use crate::rules::of_none;
 use crate::spec::language::Language;
 use crate::spec::{self, Paper, Status};
 
-/// Most pages that all attachments may have together.
+/// Limit on the pages of all attachments together.
 const MOST_PAGES: usize = 1000;
 
-/// What came of a submittal.
 #[derive(Debug)]
 pub(crate) struct CompiledSubmittal {
-    /// What is wrong with the file, or noteworthy in what it names.
+    /// Findings about the submittal file itself.
     pub(crate) findings: Vec<Finding>,
-    /// What is wrong with the files it names, each with its own texts.
+    /// Findings about the files it names, each with its sources.
     pub(crate) of_files: Vec<(Sources, Checked)>,
-    /// The PDF; none when there is an error.
+    /// The PDF; `None` if there is an error.
     pub(crate) pdf: Option<Vec<u8>>,
 }
 
-/// Makes a submittal of its file and what it encloses, in the order of the
-/// file. The list of fusers and findings about dates go by `as_of`, or else by
-/// the date of the submittal.
+/// Makes a submittal with its enclosures in the order of the file. The list of
+/// fusers and findings about dates use `as_of`, or else the date of the
+/// submittal.
 ///
 /// # Errors
-/// [`TypesetError`] when a template of the program is at fault.
+/// [`TypesetError`] if one of our own templates fails.
 pub(crate) fn submittal(
     sources: &Sources,
     of: &Submittal,
@@ -84,7 +82,7 @@ pub(crate) fn submittal(
         of_files: Vec::new(),
     };
     let (style, found) = house(sources, None, &[language]);
-    // Each procedure tells what is wrong with the house style.
+    // Each procedure already reports the faults of the house style.
     if enclosed.procedures.is_empty() {
         binder.findings.extend(found);
     }
@@ -145,7 +143,8 @@ pub(crate) fn submittal(
     });
     let pdf = match printed {
         Ok(pdf) => Some(pdf),
-        // Each attachment can be placed alone, so it is all of them that cannot.
+        // Each attachment could be placed alone, so together they exceed the
+        // limits.
         Err(error) if matches!(error.cause, Cause::Stopped) => {
             findings.push(
                 rules::ATTACHMENT_TOO_LARGE
@@ -163,21 +162,21 @@ pub(crate) fn submittal(
     })
 }
 
-/// A submittal on its way.
+/// Collects the parts of a submittal.
 struct Binder {
     words: &'static Clauses,
     language: Language,
     paper: Paper,
     as_of: NaiveDate,
     items: Vec<Item>,
-    /// The PDFs whose pages are placed, by their virtual names.
+    /// The PDFs whose pages are placed, by virtual path.
     files: Vec<(String, Vec<u8>)>,
-    /// The numbers of the procedures.
+    /// The procedure numbers.
     numbers: Vec<String>,
-    /// What is known of the revisions of each.
+    /// For each procedure, which revisions still count.
     revisions: Vec<Revisions>,
     resins: Vec<String>,
-    /// Their current revisions, and that of the submittal.
+    /// Current revision of each procedure, and of the submittal.
     revision_numbers: Vec<u32>,
     findings: Vec<Finding>,
     of_files: Vec<(Sources, Checked)>,
@@ -188,7 +187,7 @@ impl Binder {
         self.words.render(clause)
     }
 
-    /// Title and remarks beside the procedures, if all of these could be read.
+    /// Adds titles and remarks, if every procedure could be read.
     fn texts(&mut self, of: &Submittal) {
         if self.numbers.is_empty() || self.numbers.len() < of.procedures.len() {
             return;
@@ -364,13 +363,13 @@ impl Binder {
         Ok(())
     }
 
-    /// A paper of the program, ready to be placed.
+    /// Adds a paper made by this program, ready to be placed.
     fn own(&mut self, file: &str, name: &str, bytes: Vec<u8>) -> Result<Placed, TypesetError> {
         let document = lopdf::Document::load_mem(&bytes)
             .map_err(|error| TypesetError::new(format!("{file} cannot be read back: {error}")))?;
         let bookmarks = document.get_toc().map(|toc| toc.toc).unwrap_or_default();
         let mut bookmarks: Vec<_> = bookmarks.into_iter().map(|b| (b.title, b.page)).collect();
-        // Of a heading that is repeated over the pages of a table, the first.
+        // A heading repeated on each page of a table is bookmarked once.
         bookmarks.dedup_by(|next, before| next.0 == before.0);
         let pages = document.get_pages().len();
         self.files.push((file.to_owned(), bytes));

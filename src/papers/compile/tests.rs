@@ -1,6 +1,7 @@
-//! Every field is used: each value of the fullest files is changed to another legal
-//! one, and a finding or what a paper prints has to change. Papers count by the data
-//! that is laid out, so digest, metadata and attached files do not.
+//! Every field is used: each value of the fullest files is changed to another
+//! legal one, and a finding or a printed text has to change. Papers are compared
+//! by the data that is laid out, so digests, metadata, and attached files do not
+//! count.
 
 #[path = "../../../tests/suite/change.rs"]
 #[expect(unreachable_pub, reason = "it is a part of the end-to-end tests too")]
@@ -21,7 +22,7 @@ use crate::process::socket::heat::advice::EstimateCache;
 use crate::spec::Paper;
 use crate::spec::language::Language;
 
-/// What a spec and its files come to: the findings and the papers, by their names.
+/// Findings and papers of a spec, by name.
 type Effect = BTreeMap<String, String>;
 
 fn text(name: &str) -> String {
@@ -29,7 +30,7 @@ fn text(name: &str) -> String {
     std::fs::read_to_string(path).unwrap()
 }
 
-/// What is found and printed; `None` when it cannot be read whole.
+/// Findings and printed data; `None` if the spec cannot be read.
 fn effect(sources: &Sources, cache: &EstimateCache) -> Option<Effect> {
     let as_of = "2026-11-25".parse().unwrap();
     let options = Options {
@@ -37,7 +38,7 @@ fn effect(sources: &Sources, cache: &EstimateCache) -> Option<Effect> {
         ..Options::default()
     };
     let read = ParsedInputs::read(sources, &[]);
-    // A slip that a band catches says nothing of what the value is for.
+    // A plausibility finding does not show what the value is used for.
     let is_slip = |f: &Finding| f.rule.slug.starts_with("implausible");
     let unread =
         |f: &Finding| f.rule.leaves_unread || (f.severity() == Severity::Error && is_slip(f));
@@ -90,11 +91,11 @@ fn told(finding: &Finding) -> String {
     format!("{}: {}", finding.rule.slug, finding.message)
 }
 
-/// A fullest file and what it is made part of.
+/// A file that uses every field, and what it is part of.
 struct Fullest {
     kind: Kind,
     text: String,
-    /// The spec and what goes with it, when the file has this text.
+    /// The spec and its other files, with this text as the file.
     with: Box<dyn Fn(String) -> Sources>,
 }
 
@@ -129,7 +130,7 @@ impl Fullest {
 const TOUR: &str = "specs/tour/6-full.yaml";
 const GAS: &str = "specs/alder-fork-gas.yaml";
 
-/// Everything in US practice.
+/// A spec that uses everything in US practice.
 fn tour() -> String {
     edited(
         &text(TOUR),
@@ -151,7 +152,7 @@ fn tour() -> String {
     )
 }
 
-/// What was read for [`tour`], one figure otherwise than the tables give it.
+/// Confirmations for [`tour`], with one number different from the tables.
 fn confirmations() -> String {
     let mut text = text("specs/tour/records/read.yaml");
     text.push_str(
@@ -160,14 +161,14 @@ fn confirmations() -> String {
     text
 }
 
-/// The demo of gas, with a wider range than its record's.
+/// The gas demo, with a wider range than its record covers.
 fn gas() -> String {
     let range =
         "  range: {rule: smaller sizes too, source: AFG letter 3}\n  operator_qualification:";
     edited(&text(GAS), &[("  operator_qualification:", range)])
 }
 
-/// A record with a test of every kind.
+/// A record with every kind of test.
 fn record() -> String {
     edited(
         &text("specs/records/AF-PQ-07.yaml"),
@@ -230,7 +231,7 @@ fn fullest() -> Vec<Fullest> {
     ]
 }
 
-/// A house style with all that one can have; its own clauses are tried elsewhere.
+/// A house style with every option; its replaced clauses are tested elsewhere.
 fn house() -> String {
     edited(
         &text("specs/house/house.yaml"),
@@ -252,7 +253,7 @@ fn in_house(style: String) -> Sources {
         file(Role::House, "house.yaml", style),
         file(Role::Logo, "logo.svg", text("specs/house/logo.svg")),
     ];
-    // No paper of its own, so that the house's counts.
+    // The spec names no paper size, so the house style's applies.
     let spec = edited(
         &tour(),
         &[
@@ -268,7 +269,7 @@ fn in_house(style: String) -> Sources {
         .in_house(files)
 }
 
-/// Fields of which no value changes anything here, and why.
+/// Fields whose values change nothing here, and why.
 const EXCEPTIONS: &[(Kind, &str, &str)] = &[
     (
         Kind::Spec,
@@ -287,7 +288,7 @@ const EXCEPTIONS: &[(Kind, &str, &str)] = &[
     ),
 ];
 
-/// Most values of one field that are tried in a file: lists are long and alike.
+/// Most values of one field that are tried per file: list items are alike.
 const TIMES: usize = 3;
 
 fn of_schema(kind: Kind) -> BTreeSet<String> {
@@ -324,7 +325,7 @@ fn every_field_of_the_fullest_files_is_used() {
             file.kind.word()
         );
         let mut times: BTreeMap<String, usize> = BTreeMap::new();
-        // Clauses of a house style's own are tried one by one by the suite.
+        // The suite tests each replaced clause.
         let is_clause = |leaf: &Leaf| leaf.field.starts_with("replaced ");
         let leaves = leaves(&document, &|field| fields.contains(field));
         for leaf in leaves.into_iter().filter(|leaf| !is_clause(leaf)) {

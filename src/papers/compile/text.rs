@@ -1,6 +1,7 @@
-//! Text that no paper may carry: characters that no embedded font can draw, and what
-//! was never filled in. Looked for in the values of every file that people write, after
-//! quotes and escapes are undone: `"\u4e2d"` is a Chinese character like any other.
+//! Finds text that no paper may carry: characters that no embedded font can draw,
+//! and placeholders never filled in. Checks the values of every file people
+//! write, after quotes and escapes are resolved: `"\u4e2d"` is a Chinese
+//! character like any other.
 
 use crate::core::budget::{self, Budget};
 use crate::core::finding::Finding;
@@ -9,9 +10,9 @@ use crate::papers::typeset;
 use crate::people::fusers;
 use crate::spec::{self, rules};
 
-/// Findings about the values of a text in YAML.
+/// Checks the values of a YAML text.
 pub(super) fn unfit(text: &str, budget: &Budget) -> Vec<Finding> {
-    // Whether there is anything to look for costs less to see than to read it all.
+    // Parsing the text costs more than seeing whether there is anything to find.
     let escapes = text.contains('\\');
     if !escapes && !text.chars().any(is_rare) && !spec::may_be_unfilled(text) {
         return Vec::new();
@@ -19,7 +20,7 @@ pub(super) fn unfit(text: &str, budget: &Budget) -> Vec<Finding> {
     unfit_values(&spec::scalars_within(text, budget))
 }
 
-/// Findings about the values of a file that a spec names, by what it is to the spec.
+/// Checks the values of a file that a spec names, according to its role.
 pub(super) fn unfit_in(role: Role, source: &Source) -> Vec<Finding> {
     match role {
         Role::Confirmations => unfit(&source.text, &budget::CONFIRMATIONS),
@@ -30,7 +31,7 @@ pub(super) fn unfit_in(role: Role, source: &Source) -> Vec<Finding> {
     }
 }
 
-/// Findings about the values of a roster, as YAML or CSV.
+/// Checks the values of a roster, as YAML or CSV.
 pub fn unfit_in_roster(source: &Source, is_csv: bool) -> Vec<Finding> {
     match is_csv {
         true => unfit_values(&fusers::cells(&source.text)),
@@ -43,7 +44,7 @@ fn unfit_values(values: &[Spanned<String>]) -> Vec<Finding> {
     without_glyph.chain(spec::unfilled(values)).collect()
 }
 
-/// A finding for the first character that no embedded font can draw.
+/// Reports the first character that no embedded font can draw.
 pub(super) fn without_glyph(value: &Spanned<String>) -> Option<Finding> {
     let c = value
         .chars()
@@ -53,8 +54,8 @@ pub(super) fn without_glyph(value: &Spanned<String>) -> Option<Finding> {
     Some(finding.help("write it in Latin, Greek or Cyrillic letters and common signs"))
 }
 
-/// Whether a character is beyond those that every Latin font has. The fonts are only
-/// opened for these.
+/// Whether a character is outside those that every Latin font has. Only then are
+/// the fonts searched.
 fn is_rare(c: char) -> bool {
     c > '\u{17F}'
 }

@@ -1,6 +1,6 @@
-//! The worksheet of the figures of a spec that are from memory, for whoever
-//! holds the editions. It is made of any spec that can be read whole, whatever
-//! else is wrong with it: a figure to be read may be what the papers wait for.
+//! The worksheet of a spec's recalled numbers, for whoever holds the editions. It
+//! is made from any spec that can be read, even one with errors: a number still
+//! to be read may be what the papers wait for.
 
 use chrono::NaiveDate;
 
@@ -16,19 +16,17 @@ use crate::procedure::confirm;
 use crate::procedure::resolve::recalled_in_use;
 use crate::spec::Paper;
 
-/// What came of asking for a worksheet.
+/// The result of asking for a worksheet.
 #[derive(Debug)]
 pub(crate) enum Worksheet {
-    /// The spec cannot be read whole; what was found.
+    /// The spec cannot be read; its findings.
     Unread(Checked),
-    /// No figure that the papers rest on is from memory.
+    /// The papers rest on no recalled number.
     NothingRecalled,
     Made {
-        /// What the spec is called.
         identity: Identity,
-        /// The PDF.
         pdf: Vec<u8>,
-        /// The beginning of a confirmations file, each figure a comment.
+        /// A template for the confirmations file, with each number commented out.
         file: String,
     },
 }
@@ -36,7 +34,7 @@ pub(crate) enum Worksheet {
 /// Makes the worksheet of a spec.
 ///
 /// # Errors
-/// [`TypesetError`] when a template of the program is at fault.
+/// [`TypesetError`] if one of our own templates fails.
 pub(crate) fn worksheet(
     sources: &Sources,
     paper: Option<Paper>,

@@ -1,5 +1,5 @@
-//! Clauses in the words of a house: which may be replaced, and whether each
-//! says what the clause is there to say.
+//! Clauses that a house style rewords: which may be replaced, and whether each
+//! still states what it must.
 
 use std::collections::BTreeMap;
 
@@ -12,7 +12,7 @@ use crate::papers::sheets::Clause;
 use crate::papers::sheets::house_clauses::{ClauseFailure, HouseClauses};
 use crate::spec::nearest;
 
-/// Checks the clauses that `text`, the house style, words.
+/// Checks the clauses of a house style; `text` is its file.
 pub(super) fn check(clauses: &[HouseClause], text: &str) -> Vec<Finding> {
     let keys: Vec<_> = Clause::ALL.iter().map(|(key, _)| *key).collect();
     let mut findings = Vec::new();
@@ -38,7 +38,8 @@ pub(super) fn check(clauses: &[HouseClause], text: &str) -> Vec<Finding> {
             );
             continue;
         }
-        // In code it could spell a character that no font has, past every check.
+        // A backslash in template code could spell a character that no font has,
+        // and no check would see it.
         if let Some(at) = words.value.find('\\') {
             findings.push(
                 rules::CLAUSE_FAILED
@@ -77,8 +78,8 @@ pub(super) fn check(clauses: &[HouseClause], text: &str) -> Vec<Finding> {
     findings
 }
 
-/// The finding of a clause that failed while the sheets were made, which its
-/// trial did not show.
+/// The finding for a clause that passed its trial but failed while the sheets
+/// were made.
 pub(super) fn failed(failure: &ClauseFailure, clauses: &[HouseClause], text: &str) -> Finding {
     match clauses
         .iter()
@@ -105,8 +106,8 @@ fn place_of(name: &str, words: &Spanned<String>, text: &str) -> Span {
     }
 }
 
-/// A range of a clause as a place in the file; the whole clause where escapes
-/// or folded lines make the two unlike.
+/// A range of a clause as a place in the file; the whole clause if escapes or
+/// folded lines shift the text.
 pub(super) fn in_file(words: &Spanned<String>, start: usize, end: usize, text: &str) -> Span {
     let whole = words.span;
     let shift = [0, 1].into_iter().find(|quote| {

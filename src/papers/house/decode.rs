@@ -1,6 +1,6 @@
-//! `house.yaml` → what it says. Read as a spec is: every problem at once, each
-//! at its place. Text and clauses by language are read by hand, as are colors, which
-//! must be dark enough, and lists that must fit the paper.
+//! `house.yaml` → its content. Like a spec, it is read for every problem at once,
+//! each at its place. Texts and clauses by language have readers of their own; so
+//! do colors, which must be dark enough, and lists, which must fit the paper.
 
 use schemars::json_schema;
 use serde_json::json;
@@ -26,7 +26,7 @@ use crate::spec::values::text as read_text;
 use crate::spec::words::Word;
 use crate::spec::{Paper, rules as reading};
 
-/// The field with the number of the format.
+/// The field that holds the format number.
 pub(crate) const FORMAT: &str = "coldring-house";
 
 impl Word for Place {
@@ -38,53 +38,41 @@ impl Word for Place {
     ];
 }
 
-/// Most lines of a letterhead: what the room beside a logo holds.
+/// Most lines of an address that fit beside a logo.
 pub(crate) const MOST_LINES: usize = 6;
-/// Most who sign.
+/// Most signatures.
 pub(crate) const MOST_ROLES: usize = 8;
 
-/// A clause in the words of the house.
+/// A clause that the house style rewords.
 #[derive(Debug, Clone)]
 pub(crate) struct HouseClause {
-    /// Of which language.
     pub(crate) language: Language,
-    /// Its key.
     pub(crate) key: Spanned<String>,
-    /// Its text.
     pub(crate) words: Spanned<String>,
 }
 
-/// Text that the house adds, with its places.
+/// Text that the house style adds.
 #[derive(Debug, Clone)]
 pub(crate) struct HouseText {
-    /// Of which language.
     pub(crate) language: Language,
-    /// Where it goes, as the file has it.
+    /// Where it goes, as written in the file.
     pub(crate) place: &'static str,
-    /// Its heading.
     pub(crate) title: Option<Spanned<String>>,
-    /// Its paragraphs.
     pub(crate) paragraphs: Vec<Spanned<String>>,
-    /// All of it.
     pub(crate) span: Span,
 }
 
-/// What the file says.
+/// The content of the file.
 #[derive(Debug, Default)]
 pub(crate) struct Read {
-    /// For the sheets; the logo is still to be checked.
+    /// What the sheets use; the logo is not checked yet.
     pub(crate) style: HouseStyle,
-    /// Name of the organization.
     pub(crate) name: Option<Spanned<String>>,
-    /// Path of the logo.
     pub(crate) logo: Option<Spanned<String>>,
-    /// The key of page templates, which a house style no longer has.
+    /// The removed key for page templates.
     pub(crate) templates: Option<Spanned<String>>,
-    /// The paper.
     pub(crate) paper: Option<Paper>,
-    /// Clauses in the words of the house.
     pub(crate) clauses: Vec<HouseClause>,
-    /// Text that it adds.
     pub(crate) added: Vec<HouseText>,
 }
 
@@ -179,7 +167,6 @@ group! {
     }
 }
 
-/// Reads the file.
 pub(crate) fn decode(text: &str, findings: &mut Vec<Finding>) -> Read {
     let read = read_file(text, &budget::HOUSE, |root, findings| {
         let top = Fields::open(root, "", Span::default(), findings)?;
@@ -253,7 +240,6 @@ impl Organization {
 }
 
 impl HouseText {
-    /// As the sheets have it.
     fn extra(&self) -> Option<Extra> {
         let (_, at) = Place::WORDS.iter().find(|(word, _)| *word == self.place)?;
         let paragraphs = self.paragraphs.iter().map(|text| text.value.clone());
@@ -265,7 +251,7 @@ impl HouseText {
     }
 }
 
-/// Whether a text is an address that a reader can follow, and not words about one.
+/// Whether a text is an address that a link can open, not words about one.
 fn leads(text: &str) -> bool {
     text.contains('.')
         && text
@@ -273,7 +259,7 @@ fn leads(text: &str) -> bool {
             .all(|c| c.is_ascii_alphanumeric() || "@.-_+/".contains(c))
 }
 
-/// A list that has so much room on the paper.
+/// A list with limited room on the paper.
 struct AtMost<K> {
     list: K,
     most: usize,
@@ -293,7 +279,7 @@ impl<K: Kind> Kind for AtMost<K> {
     }
 }
 
-/// Says that a list is longer than its place on the paper.
+/// Reports a list that is too long for its place on the paper.
 fn few(node: &Node, most: usize, what: &str, findings: &mut Vec<Finding>) {
     if let NodeKind::List(items) = &node.kind
         && items.len() > most
@@ -308,8 +294,8 @@ fn few(node: &Node, most: usize, what: &str, findings: &mut Vec<Finding>) {
     }
 }
 
-/// The key of page templates: asked only where it is given, so that no finding suggests
-/// it, and no schema has it.
+/// The removed key for page templates. It is read only if present, so that no
+/// finding suggests it and no schema lists it.
 struct Templates;
 
 impl Field for Templates {
@@ -340,7 +326,7 @@ fn by_language(value: impl Fn(Language) -> schema::Value) -> schema::Value {
     schema::group(Language::TAGS.iter().map(field))
 }
 
-/// Text that the house adds, by language.
+/// Added text, by language.
 struct Extras;
 
 fn extras() -> impl Kind<Value = Vec<ExtraText>> {
@@ -401,7 +387,7 @@ impl ExtraText {
     }
 }
 
-/// Clauses in the words of the house, by language and key.
+/// Reworded clauses, by language and key.
 struct Replaced;
 
 impl Kind for Replaced {
@@ -462,9 +448,9 @@ fn replaced(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Vec<HouseCl
     clauses
 }
 
-/// The clauses that may be worded, each with the words of the program and the
-/// quantities that its own words must say. There are hundreds, so what may be
-/// written for them is said once.
+/// The clauses that may be reworded, each with the program's text and the
+/// quantities that must appear. There are hundreds, so the pattern for their
+/// values is defined once.
 fn clauses_schema(language: Language) -> schema::Value {
     let words = Clauses::load(language);
     let told = |(key, quantities): (&str, &[&str])| {

@@ -1,5 +1,5 @@
-//! The logo: an SVG or PNG from the folder of the house style that holds all it
-//! shows, is no larger than a logo is, and can be drawn.
+//! Checks the logo: an SVG or PNG in the house style's folder that is
+//! self-contained, not too large, and can be drawn.
 
 use super::{reason, rules};
 use crate::core::finding::Finding;
@@ -7,10 +7,10 @@ use crate::core::sandbox::Sandbox;
 use crate::core::source::{FileId, HouseFile, Span, Spanned};
 use crate::papers::typeset::try_logo;
 
-/// Most pixels a PNG may have, each way.
+/// Most pixels of a PNG along a side.
 const MOST_PIXELS: u32 = 4096;
 
-/// What an SVG of a logo has no need of, and what it would do.
+/// SVG features that a logo does not need, and what each would do.
 const REACHING_OUT: &[(&str, &str)] = &[
     ("<script", "holds a script"),
     ("<foreignobject", "holds a page of another kind"),
@@ -21,7 +21,8 @@ const REACHING_OUT: &[(&str, &str)] = &[
     ("@font-face", "loads a font"),
 ];
 
-/// Checks the logo that `house.yaml` names; the name of its virtual file.
+/// Checks the logo that `house.yaml` names and returns the name of its virtual
+/// file.
 pub(crate) fn check(
     named: &Spanned<String>,
     id: FileId,
@@ -79,7 +80,7 @@ pub(crate) fn check(
     }
 }
 
-/// The first place where an SVG reaches out of itself.
+/// Reports the first place where an SVG reaches outside its file.
 fn reaches_out(text: &str) -> Option<Finding> {
     let lower = text.to_ascii_lowercase();
     let found = REACHING_OUT
@@ -94,8 +95,7 @@ fn reaches_out(text: &str) -> Option<Finding> {
     )
 }
 
-/// References that do not stay in the file: `href` and `url()` of anything but
-/// a part of it.
+/// References that leave the file: `href` and `url()` of anything but a fragment.
 fn links(lower: &str) -> impl Iterator<Item = (usize, usize)> {
     let of = |mark: &'static str| {
         lower.match_indices(mark).filter_map(move |(at, _)| {

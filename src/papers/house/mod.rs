@@ -29,28 +29,27 @@ use crate::papers::typeset::HouseFiles;
 use crate::spec::language::Language;
 use crate::spec::{Paper, Spec};
 
-/// The file that says what the house style is.
 pub(crate) const STYLE_FILE: &str = "house.yaml";
-/// What folders and keys with page templates were called. A house style has none,
-/// so one that is left is an error.
+/// Names formerly used for folders and keys of page templates. House styles no
+/// longer have them, so one that is left is an error.
 pub(crate) const TEMPLATES: [&str; 2] = ["pages", "templates"];
 
-/// A house style, read.
+/// A house style that has been read.
 #[derive(Debug, Clone)]
 pub struct House {
-    /// What it brings to the sheets.
+    /// What the sheets use of it.
     pub style: Arc<HouseStyle>,
-    /// The paper, where the spec does not say.
+    /// The paper size, if the spec names none.
     pub paper: Option<Paper>,
     /// Digest of its files, in hexadecimal.
     pub digest: String,
-    /// Where `house.yaml` is among the sources.
+    /// The file ID of `house.yaml`.
     pub file: FileId,
     clauses: Vec<HouseClause>,
 }
 
-/// Reads the house style among the sources, for papers in these languages;
-/// `None` where there is none.
+/// Reads the house style among the sources, for papers in these languages; `None`
+/// if there is none.
 pub fn house(
     sources: &Sources,
     spec: Option<&Spec>,
@@ -109,14 +108,13 @@ pub fn house(
     (Some(house), findings)
 }
 
-/// The role of a file of a house style among the inputs of a build: what it is,
-/// and which of its kind.
+/// How the build digest and manifest name a file of a house style.
 pub(crate) fn house_role(file: &HouseFile) -> String {
     format!("{} {}", file.role.word(), file.path)
 }
 
-/// The name that a file of a house style is attached with, told apart from the
-/// spec's files and without folders.
+/// The name under which a file of the house style is attached: prefixed, and
+/// without folders.
 pub(crate) fn attached_name(file: &HouseFile) -> String {
     match file.role {
         Role::House => STYLE_FILE.to_owned(),
@@ -124,7 +122,7 @@ pub(crate) fn attached_name(file: &HouseFile) -> String {
     }
 }
 
-/// Why a file of the house style is not at hand.
+/// Why a file of the house style is not available.
 fn reason(why: &Unavailable) -> &str {
     match why {
         Unavailable::NotGiven => "nobody looked for it",
@@ -133,7 +131,7 @@ fn reason(why: &Unavailable) -> &str {
     }
 }
 
-/// Page templates that a house style still has, as a key or in its folder.
+/// Reports page templates left in a house style, as a key or a folder.
 fn templates(sources: &Sources, read: &decode::Read) -> Option<Finding> {
     let mut files = sources.house().map(|(_, file)| file);
     let folder = files.find(|file| file.role == Role::Template);
@@ -171,7 +169,7 @@ impl House {
         }
     }
 
-    /// What could not be worded while the sheets were made.
+    /// Findings about clauses that failed while the sheets were made.
     pub(crate) fn clause_findings(&self, sources: &Sources, words: &Words) -> Vec<Finding> {
         let Some(house) = words.house() else {
             return Vec::new();

@@ -1,10 +1,10 @@
-//! The clauses that a house style may word itself, and why the others stay in the words
-//! of the program.
+//! Which clauses a house style may reword, and why the others keep the program's
+//! words.
 
 use crate::papers::sheets::Clause;
 
-/// Why a clause stays in the words of the program, and the keys, or with `*` the
-/// beginnings of keys, of those that do.
+/// Reasons why clauses keep the program's words, each with the keys it applies
+/// to; `*` ends a prefix.
 const PROTECTED: &[(&str, &[&str])] = &[
     (
         "it is part of the frame, which tells every paper apart alike",
@@ -111,7 +111,7 @@ const PROTECTED: &[(&str, &[&str])] = &[
     ),
 ];
 
-/// Why a clause stays in the words of the program, if it does.
+/// Why a clause must keep the program's words, if it must.
 pub(super) fn protected(key: &str) -> Option<&'static str> {
     let is = |entry: &&str| match entry.strip_suffix('*') {
         Some(start) => key.starts_with(start),
@@ -121,8 +121,7 @@ pub(super) fn protected(key: &str) -> Option<&'static str> {
     of_key.map(|(why, _)| *why)
 }
 
-/// The clauses that a house style may word itself: the key and the quantities
-/// of each.
+/// The clauses that a house style may reword: key and quantities.
 pub(super) fn replaceable() -> impl Iterator<Item = (&'static str, &'static [&'static str])> {
     let clauses = Clause::ALL.iter().copied();
     clauses.filter(|(key, _)| protected(key).is_none())

@@ -1,5 +1,5 @@
-//! Rules about a house style: how an organization's papers look. What they say
-//! about safety is not a matter of style.
+//! Rules about house styles, which decide how an organization's papers look.
+//! Safety text is not a matter of style.
 
 use crate::core::finding::rules;
 

@@ -1,7 +1,6 @@
-//! What texts of a house say that this tool cannot stand for: figures with a
-//! unit, and that something is approved. Both are a house's to say and nobody
-//! else's to check, so they are warnings. So is a text that is missing in a
-//! language of the papers.
+//! Warns about house-style texts that this tool cannot back: numbers with a unit,
+//! and claims of approval. The house may make both, but nobody else can check
+//! them. Also warns about a text that is missing in a language of the papers.
 
 use super::clauses::in_file;
 use super::decode::{HouseText, Read};
@@ -10,14 +9,14 @@ use crate::core::finding::Finding;
 use crate::core::source::Spanned;
 use crate::spec::language::Language;
 
-/// Units, as they are written after a number. Other words follow numbers too,
-/// so "2 in the box" is pointed at rather than "0.5 in deep" overlooked.
+/// Units as written after a number. Some are also ordinary words: a false alarm
+/// on "2 in the box" is better than missing "0.5 in deep".
 const UNITS: &str = "s, sec, secs, second, seconds, min, mins, minute, minutes, h, hour, hours, \
     in, inch, inches, ft, m, cm, mm, psi, psig, bar, kpa, mpa, percent, f, c, deg, degree, degrees, \
     seg, segundo, segundos, minuto, minutos, hora, horas, pulg, pulgada, pulgadas, pie, pies, \
     grado, grados, por ciento";
 
-/// Words by which a text claims approval, in lower case.
+/// Words that claim approval, in lower case.
 fn claims(language: Language) -> &'static [&'static str] {
     match language {
         Language::En => &[
@@ -59,7 +58,7 @@ fn claims(language: Language) -> &'static [&'static str] {
     }
 }
 
-/// Checks every text that `file`, the house style, brings.
+/// Checks every text of a house style; `file` is its file.
 pub(super) fn check(read: &Read, file: &str) -> Vec<Finding> {
     let replaced = read.clauses.iter().map(|c| (c.language, &c.words));
     let added = read.added.iter().flat_map(|text| {
@@ -95,15 +94,14 @@ fn of_text(language: Language, words: &Spanned<String>, file: &str) -> Vec<Findi
     figures.chain(claims).collect()
 }
 
-/// The text with the marks of a clause's code made blank, and all else in its
-/// place.
+/// Blanks out template code in a clause; everything else keeps its place.
 fn without_code(text: &str) -> String {
     ["{{", "}}", "{%", "%}"]
         .iter()
         .fold(text.to_owned(), |text, mark| text.replace(mark, "  "))
 }
 
-/// Places of the numbers that have a unit, the unit included.
+/// Ranges of numbers that have a unit, unit included.
 fn figures(text: &str) -> Vec<(usize, usize)> {
     let mut found = Vec::new();
     let mut at = 0;
@@ -116,7 +114,8 @@ fn figures(text: &str) -> Vec<(usize, usize)> {
         let long = number.find(|c: char| !(is_digit(c) || ".,/".contains(c)));
         let (digits, after) = number.split_at(long.unwrap_or(number.len()));
         at = start + digits.len();
-        // `D2513 s` is no number, and a unit may stand close, far or hyphened.
+        // `D2513 s` is not a number; a unit may be attached, spaced, or
+        // hyphenated.
         let before = text.get(..start).and_then(|text| text.chars().next_back());
         let unit = after.trim_start_matches(|c: char| c.is_whitespace() || c == '-');
         let gap = after.len() - unit.len();
@@ -134,7 +133,7 @@ fn is_digit(c: char) -> bool {
     c.is_ascii_digit() || "¼½¾".contains(c)
 }
 
-/// How long the unit is that a text begins with.
+/// Length of the unit at the start of a text.
 fn unit_length(text: &str) -> Option<usize> {
     if let Some(sign) = text.chars().next().filter(|c| "%°″℃℉".contains(*c)) {
         let letter = text.get(sign.len_utf8()..)?.trim_start();
@@ -151,10 +150,10 @@ fn unit_length(text: &str) -> Option<usize> {
     UNITS.split(", ").find(starts).map(str::len)
 }
 
-/// Places of the words that claim approval.
+/// Ranges of words that claim approval.
 fn claimed(text: &str, language: Language) -> Vec<(usize, usize)> {
     let letter = |c: Option<char>| c.is_some_and(char::is_alphanumeric);
-    // Letter by letter, so that places stay those of the text.
+    // Lowercased letter by letter, so byte ranges still fit the original.
     let lower: String = text
         .chars()
         .map(|c| {
@@ -179,7 +178,7 @@ fn claimed(text: &str, language: Language) -> Vec<(usize, usize)> {
     found
 }
 
-/// What the house says in another language and not in one of the papers'.
+/// Reports texts that exist in another language but not in one of the papers'.
 pub(super) fn missing(read: &Read, languages: &[Language]) -> Vec<Finding> {
     let mut findings = Vec::new();
     for language in languages {
@@ -214,8 +213,8 @@ pub(super) fn missing(read: &Read, languages: &[Language]) -> Vec<Finding> {
     findings
 }
 
-/// Added texts that a language lacks: those at a place beyond as many as it has
-/// there itself.
+/// Added texts that a language lacks: for each place, those beyond the number it
+/// has there itself.
 fn unpaired(added: &[HouseText], language: Language) -> Vec<&HouseText> {
     let nth = |text: &HouseText| {
         let before = added.iter().take_while(|other| !std::ptr::eq(*other, text));

@@ -1,5 +1,5 @@
-//! Values of a house style that no spec has: colors, which have to be dark enough, and
-//! whole paragraphs.
+//! Value types that only house styles have: colors, which must be dark enough,
+//! and paragraphs.
 
 use schemars::json_schema;
 
@@ -14,12 +14,11 @@ use crate::spec::{rules as reading, schema};
 
 /// Longest paragraph or clause, in characters.
 pub(crate) const LONGEST: usize = 1_500;
-/// What a color is for.
+/// What a color is used for.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Use {
-    /// Headings.
     Text,
-    /// Rules at head and foot.
+    /// Lines in the header and footer.
     Rule,
 }
 
@@ -40,7 +39,6 @@ pub(super) fn color(of: Use) -> impl Kind<Value = String> {
     )
 }
 
-/// A paragraph.
 pub(super) fn long_text() -> impl Kind<Value = Spanned<String>> {
     single(read_long_text, long_text_schema)
 }
@@ -60,7 +58,7 @@ fn long_text_schema() -> schema::Value {
     schema::Value::new(schema, format!("Up to {LONGEST} characters."))
 }
 
-/// Reads a paragraph, which may be longer than a line and be written over several.
+/// Reads a paragraph, which may be longer than a line and span several.
 pub(super) fn read_long_text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
     let NodeKind::Scalar(text) = &node.kind else {
         findings.push(reading::WRONG_TYPE.at(
@@ -105,7 +103,7 @@ fn read_color(node: &Node, of: Use, findings: &mut Vec<Finding>) -> Option<Strin
     };
     let contrast = contrast_with_white(digits);
     if contrast < least {
-        // Cut off, not rounded: 6.96 must not read as the 7.0 it misses.
+        // Truncated, not rounded: 6.96 must not read as the 7.0 it misses.
         let shown = (contrast * 10.0).floor() / 10.0;
         findings.push(
             rules::COLOR_TOO_PALE
@@ -141,7 +139,7 @@ fn contrast_with_white(digits: &str) -> f64 {
 mod tests {
     use super::contrast_with_white;
 
-    /// The pairs that are commonly quoted for WCAG.
+    /// Pairs that are commonly quoted for WCAG.
     #[test]
     fn contrast_is_that_of_wcag() {
         for (color, contrast) in [

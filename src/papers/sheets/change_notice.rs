@@ -1,6 +1,6 @@
-//! The notice of what differs between two revisions of a procedure: what has to
-//! be qualified again, the changes by class, and room to sign. Changes of one
-//! variable stand together.
+//! The notice of changes between two revisions of a procedure: what must be
+//! requalified, the changes by class, and lines to sign on. Changes of one
+//! variable are grouped.
 
 use serde::Serialize;
 
@@ -15,78 +15,71 @@ use crate::spec::Status;
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct ChangeNotice {
-    /// What every paper carries.
     pub(crate) frame: Frame,
-    /// What it is called.
     pub(crate) title: String,
-    /// The earlier revision and the later one.
+    /// The earlier and the later revision.
     pub(crate) sides: [NoticeSide; 2],
-    /// What is asked of the procedure and of the fusers.
+    /// What is required of the procedure, and of the fusers.
     pub(crate) answers: [Answer; 2],
-    /// The changes by class; a class without one is left out.
+    /// The changes by class; empty classes are left out.
     pub(crate) groups: Vec<Group>,
-    /// Told where nothing differs.
+    /// Printed if nothing differs.
     pub(crate) nothing: Option<String>,
     /// What the paper is, and who decides.
     pub(crate) caution: String,
-    /// Who signs.
     pub(crate) signatures: [String; 2],
-    /// What is written on their lines.
+    /// The labels of the signature lines.
     pub(crate) labels: [String; 3],
 }
 
-/// One of the two revisions.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct NoticeSide {
-    /// Whether it is the earlier or the later one.
+    /// "Earlier" or "later".
     pub(crate) label: String,
-    /// Revision, date and status.
+    /// Revision, date, and status.
     pub(crate) revision: String,
-    /// What it says of itself: what it changes, and from when it is in force.
+    /// The revision's own account: what it changes, and its effective date.
     pub(crate) says: Vec<String>,
-    /// Digest of its spec, and what that is called.
+    /// Digest of its spec, with its label.
     pub(crate) digest: (String, String),
 }
 
-/// What is asked for.
+/// A requirement.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Answer {
-    /// Of whom.
+    /// Whom it concerns.
     pub(crate) label: String,
-    /// In a word or two.
+    /// The answer in a word or two.
     pub(crate) short: String,
-    /// In a sentence.
+    /// The answer in a sentence.
     pub(crate) text: String,
-    /// Whether something has to be done before anybody works by it.
+    /// Whether something must be done before anybody works by it.
     pub(crate) strong: bool,
 }
 
-/// The changes of a class.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Group {
     pub(crate) class: &'static str,
-    /// What it is called, and what it means.
+    /// Name and meaning of the class.
     pub(crate) title: (String, String),
-    /// Its changes by variable.
     pub(crate) lines: Vec<Line>,
-    /// What is printed in their place where the page has no room for them.
+    /// Printed instead of the changes if the page has no room for them.
     pub(crate) counted: String,
 }
 
-/// The changes of one variable in one way.
+/// All changes of one variable in one direction.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Line {
-    /// The variable.
     pub(crate) name: String,
-    /// What it is stated of, where that is something, and how it differs.
+    /// What each change applies to, if to something in particular, and the change
+    /// itself.
     pub(crate) items: Vec<(String, String)>,
-    /// Why it weighs what it does.
+    /// Why it is in its class.
     pub(crate) why: Option<String>,
-    /// Where its class is from; none where the organization decides.
+    /// The source of its class; `None` if the organization decides.
     pub(crate) basis: Option<String>,
 }
 
-/// Writes the notice.
 pub(crate) fn change_notice(comparison: &Comparison, mut frame: Frame) -> ChangeNotice {
     let words = frame.words.clone();
     let say = |clause| words.render(clause);
@@ -139,7 +132,7 @@ fn side(side: &Side, label: Clause, words: &Words) -> NoticeSide {
     }
 }
 
-/// What a revision says of itself.
+/// A revision's own account of itself.
 pub(crate) fn says(side: &Side, words: &Words) -> Vec<String> {
     let change = side.change.clone();
     let effective = side.effective.map(|day| {
@@ -150,7 +143,7 @@ pub(crate) fn says(side: &Side, words: &Words) -> Vec<String> {
     change.into_iter().chain(effective).collect()
 }
 
-/// What is asked of the procedure.
+/// What is required of the procedure.
 pub(crate) fn procedure(comparison: &Comparison, words: &Words) -> Answer {
     let say = |clause| words.render(clause);
     let again = comparison.requalify();
@@ -172,7 +165,7 @@ pub(crate) fn procedure(comparison: &Comparison, words: &Words) -> Answer {
     }
 }
 
-/// What is asked of the fusers.
+/// What is required of the fusers.
 pub(crate) fn fusers(comparison: &Comparison, words: &Words) -> Answer {
     let say = |clause| words.render(clause);
     let asked = comparison.fusers();
@@ -196,7 +189,6 @@ pub(crate) fn fusers(comparison: &Comparison, words: &Words) -> Answer {
     }
 }
 
-/// The changes by class and variable.
 pub(crate) fn groups(comparison: &Comparison, words: &Words) -> Vec<Group> {
     let say = |clause| words.render(clause);
     let classes = [
@@ -256,10 +248,10 @@ fn line(changes: &[&Change], words: &Words) -> Option<Line> {
         if change.no_joint {
             of = format!("{of} ({})", words.render(Clause::NoJoint));
         }
-        // What several sizes have in common is said once.
+        // A change that several sizes share is printed once.
         match items.iter_mut().find(|(_, known)| *known == differs) {
             Some((known, _)) if !of.is_empty() => {
-                // What is not a size may have commas of its own.
+                // Only sizes are joined by commas; other names may contain some.
                 let sized = |fact: &Option<Fact>| fact.as_ref().is_some_and(|f| f.size.is_some());
                 let and = match sized(&change.old) || sized(&change.new) {
                     true => ", ",
@@ -290,8 +282,7 @@ fn capitalized(text: &str) -> String {
     upper.chain(letters).collect()
 }
 
-/// How a change is said. What an author says on the side is not repeated: the
-/// earlier and the later paper have it.
+/// A change in words. Text by the author is not repeated: both papers have it.
 fn differs(change: &Change, words: &Words) -> String {
     let editorial = change.rating.class == Class::Editorial;
     let value = |fact: &Option<Fact>| {
@@ -324,7 +315,7 @@ fn differs(change: &Change, words: &Words) -> String {
     })
 }
 
-/// A word of the format in the language of the paper, where it has one.
+/// A keyword of the file format in the paper's language, if it has a translation.
 fn in_words(variable: &str, word: &str, words: &Words) -> String {
     let clause = match (variable, word) {
         ("status", "draft") => Clause::NoticeDraft,

@@ -1,14 +1,14 @@
-//! The sentences of the papers: a key each, with the quantities it is worded
-//! over. A clause is a variant that carries its quantities, so none can be
-//! forgotten. `build.rs` makes the variants from `templates/clauses/en.yaml`:
-//! `times-caption: "… {{ resin }}"` is `Clause::TimesCaption { resin }`.
+//! The sentences of the papers, each with a key and its quantities. A clause is a
+//! variant that carries its quantities, so none can be forgotten. `build.rs`
+//! makes the variants from `templates/clauses/en.yaml`: `times-caption: "… {{
+//! resin }}"` is `Clause::TimesCaption { resin }`.
 
 use std::collections::BTreeMap;
 
 /// Declares the clauses: text in English, variant, key in the files, quantities.
 macro_rules! clauses {
     ($(#[doc = $text:literal] $variant:ident: $key:literal $({ $($quantity:ident),* })?,)*) => {
-        /// A sentence of the papers, with the quantities it is worded over.
+        /// A sentence of the papers, with its quantities.
         #[derive(Debug, Clone, PartialEq, Eq)]
         #[expect(missing_docs, reason = "a quantity is what the text of its clause says of it")]
         pub enum Clause {

@@ -40,10 +40,10 @@ impl Clauses {
     fn read(language: Language) -> Self {
         let mut environment = Environment::new();
         environment.set_undefined_behavior(UndefinedBehavior::Strict);
-        // A number within a text of ours.
+        // Marks a number in a text of ours.
         environment.add_filter("number", |number: String| marked(&number));
         Self {
-            // The texts are part of the program and a test renders every one.
+            // The texts are part of the program, and a test renders every one.
             texts: serde_yaml::from_str(language.clauses())
                 .unwrap_or_else(|error| panic!("the clauses cannot be read: {error}")),
             statements: Statements::load(language),
@@ -52,7 +52,7 @@ impl Clauses {
         }
     }
 
-    /// The texts of a language, some of them in the words of a house.
+    /// The texts of a language, with a house style's replacements.
     pub(crate) fn in_house(language: Language, house: HouseClauses) -> Clauses {
         let own = Self::load(language);
         Self {
@@ -63,28 +63,27 @@ impl Clauses {
         }
     }
 
-    /// The text of the program for a clause, its quantities by name.
+    /// The program's template text of a clause.
     pub(crate) fn own_text(&self, key: &str) -> Option<&str> {
         self.texts.get(key).map(String::as_str)
     }
 
-    /// The words of the house, where there are any.
+    /// The house style's clauses, if any.
     pub(crate) fn house(&self) -> Option<&HouseClauses> {
         self.house.as_ref()
     }
 
-    /// The statement of a figure; none where the figure is none.
+    /// The statement in an entry, if it is one.
     pub(crate) fn statement<'a>(&'a self, figure: &'a Entry) -> Option<&'a str> {
         Some(self.statements.statement(&figure.id, figure.text()?))
     }
 
-    /// The language that the statement of a figure stands in, where it is not
-    /// that of the clauses.
+    /// The language of an entry's statement, if it is not that of the clauses.
     pub(crate) fn statement_lang(&self, figure: &Entry) -> Option<Language> {
         self.statements.language(&figure.id, figure.text()?)
     }
 
-    /// What people in the trade call a figure: `heating 3/4 IPS`.
+    /// The trade name of an entry: `heating 3/4 IPS`.
     pub(crate) fn trade_name(&self, figure: &Entry) -> String {
         let quantity = self.statements.quantity(trade_quantity(figure));
         match figure.size {
@@ -93,18 +92,18 @@ impl Clauses {
         }
     }
 
-    /// What else to know about a figure.
+    /// The note on an entry.
     pub(crate) fn note<'a>(&'a self, figure: &'a Entry) -> Option<&'a str> {
         let note = figure.note.as_deref()?;
         Some(self.statements.note(&figure.id, note))
     }
 
-    /// Where a figure was read, or how it was derived.
+    /// The source of an entry, or how it was derived.
     pub(crate) fn source(&self, source: &str) -> String {
         self.statements.source(source)
     }
 
-    /// Words a clause.
+    /// Renders a clause.
     pub fn render(&self, clause: Clause) -> String {
         let (key, quantities) = clause.parts();
         let quantities = Value::from(quantities);
@@ -176,11 +175,11 @@ mod tests {
         );
     }
 
-    /// Names the clauses that somebody has read again beside the English of today:
-    /// their keys with commas between, or `all`.
+    /// Keys of the clauses whose translation somebody has reviewed against
+    /// today's English, separated by commas, or `all`.
     const READ_AGAIN: &str = "COLDRING_READ_AGAIN";
 
-    /// The English text of each clause, as a short digest.
+    /// A short digest of each clause's English text.
     fn english() -> BTreeMap<String, String> {
         let digest = |text: &str| crate::core::digest::sha256(text.as_bytes())[..8].to_owned();
         let texts = Clauses::load(Language::En).texts.iter();
@@ -224,7 +223,7 @@ mod tests {
         }
     }
 
-    /// The numbers and the options of the program in a text, without its quantities.
+    /// The numbers and program options in a text, without its quantities.
     fn fixed(text: &str) -> Vec<String> {
         let own = text.split("{{").map(|part| part.rsplit("}}").next());
         let mut found: Vec<_> = own

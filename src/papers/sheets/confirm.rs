@@ -1,5 +1,5 @@
-//! The worksheet of the figures that are from memory: what each is, what is
-//! remembered of it, and room to write what an edition prints.
+//! The worksheet of recalled numbers: what each is, the recalled value, and room
+//! to write what an edition prints.
 
 use serde::Serialize;
 
@@ -8,68 +8,60 @@ use super::clauses::{Clauses, Language};
 use super::frame::Frame;
 use crate::published::{Entry, Library};
 
-/// All that the worksheet says.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct ConfirmSheet {
-    /// What every paper carries.
     pub(crate) frame: Frame,
-    /// What the worksheet is called.
     pub(crate) title: String,
-    /// Whose work it is and what becomes of it.
+    /// Who fills it in, and what happens with it.
     pub(crate) intro: Vec<String>,
-    /// The headings of the columns.
     pub(crate) labels: ConfirmLabels,
-    /// Figures with a value, then statements; never an empty group.
+    /// Numbers first, then statements; never an empty group.
     pub(crate) groups: Vec<ConfirmGroup>,
 }
 
-/// The headings of the columns.
+/// The column headings.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct ConfirmLabels {
-    /// The figure and its id.
+    /// The number and its ID.
     pub(crate) figure: String,
-    /// The value that is remembered and its claimed source.
+    /// The recalled value and its claimed source.
     pub(crate) recalled: String,
     /// To be filled in: the edition.
     pub(crate) edition: String,
     /// To be filled in: the table or section.
     pub(crate) place: String,
-    /// To be filled in: what stands there.
+    /// To be filled in: the value printed there.
     pub(crate) read: String,
-    /// To be ticked where a statement stands as it is quoted.
+    /// To be ticked if a statement is printed as quoted.
     pub(crate) as_printed: String,
-    /// To be filled in: who read it.
+    /// To be filled in: the reader's initials.
     pub(crate) initials: String,
-    /// To be filled in: when.
+    /// To be filled in: the date.
     pub(crate) date: String,
 }
 
-/// Figures of one kind.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct ConfirmGroup {
-    /// Its heading.
     pub(crate) title: String,
-    /// Whether they are statements, which are ticked or written out.
+    /// Whether the rows are statements, which are ticked or written out.
     pub(crate) statements: bool,
-    /// The figures.
     pub(crate) rows: Vec<ConfirmRow>,
 }
 
-/// One figure.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct ConfirmRow {
-    /// What it is, in trade words; of a statement, the statement.
+    /// The trade name, or the statement itself.
     pub(crate) name: String,
-    /// The language of a statement, where it is not the worksheet's.
+    /// Language of a statement, if it is not the worksheet's.
     pub(crate) lang: Option<Language>,
     pub(crate) id: String,
-    /// The value that is remembered; none for a statement.
+    /// The recalled value; `None` for a statement.
     pub(crate) value: Option<String>,
-    /// The source it is remembered from.
+    /// The claimed source.
     pub(crate) source: String,
 }
 
-/// Writes the worksheet of these figures.
+/// The worksheet for these numbers.
 pub(crate) fn confirm(figures: &[&Entry], limits: &Library, mut frame: Frame) -> ConfirmSheet {
     let own = frame.words.clone();
     let words: &Clauses = &own;

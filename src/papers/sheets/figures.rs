@@ -1,56 +1,52 @@
-//! The drawings of the work: the joint to scale, the steps, the heater, and what
-//! is accepted and refused. Lengths are micrometers of the real thing; what is
-//! drawn to no scale is told apart in the words beside it.
+//! Data of the drawings: the joint to scale, the steps, the heater, and accepted
+//! and rejected joints. Lengths are micrometers at full size; labels say which
+//! parts are not to scale.
 
 use serde::Serialize;
 
-/// A finished joint, half of it, cut along its axis and to scale.
+/// Half of a finished joint, cut along its axis, to scale.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct JointFigure {
-    /// What it shows.
     pub(crate) caption: String,
-    /// The same in words, for those who cannot see it.
+    /// Alternative text.
     pub(crate) alt: String,
-    /// Length drawn and length meant: 2 to 1 is twice full size.
+    /// Drawn length to real length: 2 to 1 is twice full size.
     pub(crate) scale: (i64, i64),
-    /// Pipe shown outside the socket.
+    /// Length of pipe shown outside the socket.
     pub(crate) left: i64,
-    /// Insertion depth: from the mouth of the socket to the pipe's end.
+    /// Insertion depth, from the socket mouth to the pipe end.
     pub(crate) depth: i64,
-    /// From the mouth of the socket to its stop.
+    /// From the socket mouth to its stop.
     pub(crate) stop: i64,
-    /// Fitting shown, from its mouth on.
+    /// Length of fitting shown, from its mouth.
     pub(crate) body: i64,
-    /// Half the outside diameter of the pipe.
+    /// Half the pipe's outside diameter.
     pub(crate) radius: i64,
-    /// Wall of the pipe.
+    /// Pipe wall.
     pub(crate) wall: i64,
     pub(crate) socket_wall: i64,
-    /// Half the bore of the socket between the pipe's end and the stop.
+    /// Half the socket's bore between pipe end and stop.
     pub(crate) root: i64,
-    /// Half the bore of the fitting beyond the stop.
+    /// Half the fitting's bore beyond the stop.
     pub(crate) bore: i64,
-    /// Chamfer of the pipe's end.
+    /// Chamfer of the pipe end.
     pub(crate) chamfer: i64,
-    /// Bead at the mouth.
+    /// Bead at the socket mouth.
     pub(crate) bead: i64,
-    /// How far the highest part stands over the pipe.
+    /// Height of the highest part above the pipe.
     pub(crate) over: i64,
-    /// Melt in pipe and socket, where it is estimated.
+    /// Melt depth in pipe and socket, if estimated.
     pub(crate) melt: Option<(i64, i64)>,
-    /// Width and thickness of the cold ring; none where a mark says how deep.
+    /// Width and thickness of the cold ring; `None` if a mark sets the depth.
     pub(crate) ring: Option<(i64, i64)>,
-    /// The insertion depth in words.
     pub(crate) depth_label: String,
-    /// The parts that are numbered, in the order of their numbers.
+    /// The numbered parts, in order.
     pub(crate) keys: Vec<Key>,
 }
 
-/// A numbered part of a drawing.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct Key {
     pub(crate) part: JointPart,
-    /// What it is.
     pub(crate) text: String,
 }
 
@@ -58,143 +54,129 @@ pub(crate) struct Key {
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum JointPart {
     Pipe,
-    /// The cold ring.
     Ring,
-    /// The depth mark.
     Mark,
-    /// The bead at the mouth of the socket.
     Bead,
-    /// What was molten.
+    /// The melt zone.
     Melt,
-    /// The chamfer of the pipe's end.
     Chamfer,
     Socket,
     /// The cut end of the pipe.
     Plane,
 }
 
-/// The steps as small figures.
+/// A small picture for each step.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct StepsFigure {
-    /// What it shows.
     pub(crate) caption: String,
-    /// The same in words, for those who cannot see it.
+    /// Alternative text.
     pub(crate) alt: String,
-    /// Whether a cold ring says how deep, rather than a mark.
+    /// Whether a cold ring, not a mark, sets the depth.
     pub(crate) ring: bool,
-    /// The figures.
     pub(crate) frames: Vec<StepFrame>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct StepFrame {
-    /// What is drawn.
     pub(crate) picture: StepPicture,
     pub(crate) number: usize,
-    /// The step in a few words.
     pub(crate) label: String,
 }
 
-/// What the figure of a step shows.
+/// What the picture of a step shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum StepPicture {
-    /// The pipe is cut.
+    /// Cut the pipe.
     Cut,
-    /// Its edge is chamfered.
+    /// Chamfer its edge.
     Chamfer,
-    /// Depth gauge and cold ring are set.
+    /// Set depth gauge and cold ring.
     Ring,
-    /// Its surface is peeled.
+    /// Peel the surface.
     Peel,
-    /// The depth is marked.
+    /// Mark the depth.
     Mark,
-    /// Pipe and socket are wiped.
+    /// Wipe pipe and socket.
     Clean,
-    /// Pipe and fitting are clamped in a machine.
+    /// Clamp pipe and fitting in a machine.
     Machine,
-    /// Fitting and pipe go onto the heater.
+    /// Put fitting and pipe on the heater.
     Heat,
-    /// The time is counted.
+    /// Time the heating.
     Count,
-    /// Both come off.
+    /// Take both off.
     Off,
-    /// The pipe goes into the socket.
+    /// Push the pipe into the socket.
     Join,
-    /// The joint is held.
+    /// Hold the joint.
     Hold,
-    /// The joint is looked at.
+    /// Inspect the joint.
     Inspect,
 }
 
-/// The heater with its adapters.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct HeaterFigure {
-    /// What it shows.
     pub(crate) caption: String,
-    /// The same in words, for those who cannot see it.
+    /// Alternative text.
     pub(crate) alt: String,
-    /// At the face of each adapter.
+    /// Label at the face of each adapter.
     pub(crate) face: String,
-    /// Where a stick touches, which is never the face.
+    /// Label where a temperature-indicating stick touches, which is never the
+    /// face.
     pub(crate) beside: Option<String>,
-    /// At the female adapter.
+    /// Label at the female adapter.
     pub(crate) female: String,
-    /// At the male adapter.
+    /// Label at the male adapter.
     pub(crate) male: String,
-    /// At the plate between them.
+    /// Label at the plate between them.
     pub(crate) plate: String,
 }
 
-/// A good joint and what is refused, side by side.
+/// A good joint and rejected ones, side by side.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct AcceptancePlate {
-    /// What it shows.
     pub(crate) caption: String,
-    /// The same in words, for those who cannot see it.
+    /// Alternative text.
     pub(crate) alt: String,
-    /// Whether a cold ring said how deep, rather than a mark.
+    /// Whether a cold ring, not a mark, sets the depth.
     pub(crate) ring: bool,
-    /// The cases, the good joint first.
+    /// The joints, the good one first.
     pub(crate) frames: Vec<PlateFrame>,
 }
 
-/// A case of the acceptance plate.
+/// A joint on the acceptance plate.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct PlateFrame {
-    /// What is drawn.
     pub(crate) picture: PlatePicture,
-    /// Whether the joint is good.
     pub(crate) good: bool,
-    /// The same as a word.
+    /// Accept or reject, as printed.
     pub(crate) word: String,
-    /// The case in a few words.
     pub(crate) title: String,
-    /// What is seen.
+    /// What to look for.
     pub(crate) text: String,
 }
 
-/// What a case of the acceptance plate shows.
+/// What a picture of the acceptance plate shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum PlatePicture {
-    /// A good joint.
     Good,
-    /// A bead without the print of the cold ring.
+    /// A bead without a ring impression.
     NoPrint,
     NoBead,
     /// A pipe end folded inward.
     Buckled,
-    /// A pipe not fully in.
+    /// A pipe that is not all the way in.
     Short,
-    /// A pipe too far in.
+    /// A pipe that is too far in.
     Past,
-    /// Melt on one side.
+    /// Melt on one side only.
     OneSided,
     /// A pipe at an angle.
     Angle,
     /// Dirt in the melt.
     Dirt,
-    /// A melt not fit to be joined.
+    /// A melt that is not fit to join.
     Dull,
 }

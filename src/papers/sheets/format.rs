@@ -1,5 +1,6 @@
-//! Figures as they are printed: the units of the practice first, the others
-//! beside where they help, and the verify mark wherever a figure rests on memory.
+//! Formats numbers for print: the practice's units first, the others beside them
+//! where that helps, and the verify mark on every number that rests on a recalled
+//! one.
 
 use super::block::Cell;
 use super::clause::Clause;
@@ -12,16 +13,16 @@ use crate::core::units::{
 use crate::procedure::resolve::Joint;
 use crate::published::{Basis, Sourced};
 
-/// Stands where a figure is not known.
+/// Printed where a number is unknown.
 pub(crate) const NONE: &str = "\u{2014}";
 
-/// A range of temperatures on the practice's scale, `490 to 510 °F`.
+/// A range of temperatures in the practice's unit: `490 to 510 °F`.
 pub(crate) fn temperature_range(units: UnitsFirst, value: Range<Temperature>, to: &str) -> String {
     let [first, _] = units.temperature_range(value, to);
     first
 }
 
-/// A range of temperatures, the practice's scale over the other.
+/// A range of temperatures, the practice's unit above the other.
 pub(crate) fn temperature_range_cell(
     units: UnitsFirst,
     value: Range<Temperature>,
@@ -31,16 +32,16 @@ pub(crate) fn temperature_range_cell(
     Cell::plain(first).below(other)
 }
 
-/// A difference, the practice's scale over the other.
+/// A temperature difference, the practice's unit above the other.
 pub(crate) fn difference_cell(units: UnitsFirst, value: TemperatureDifference) -> Cell {
     let [first, other] = units.difference(value);
     Cell::plain(first).below(other)
 }
 
-/// A length as its number says it in the unit that comes first: with the digits
-/// its author wrote in that unit, or else rounded. What the author gave in the
-/// other unit keeps to its limit; what was computed is rounded to the nearest, as
-/// published tables of walls are.
+/// A length in the first unit, as printed: with the author's digits if written in
+/// that unit, otherwise rounded. A limit converted from the author's unit is
+/// rounded to the safe side; a computed number to the nearest, like published
+/// wall tables.
 fn printed(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> Length {
     let unit = units.length_unit();
     match &figure.written {
@@ -50,8 +51,8 @@ fn printed(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> Length 
     }
 }
 
-/// The number of a length in the unit that comes first, with the digits the
-/// author wrote where it was in that unit.
+/// The number of a length in the first unit, with the author's digits if written
+/// in that unit.
 pub(crate) fn number(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
     let symbol = units.length_unit().symbol();
     let printed = printed(units, figure, bound);
@@ -63,18 +64,18 @@ pub(crate) fn number(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) 
     shown.trim_end_matches(symbol).trim_end().to_owned()
 }
 
-/// A length as above, with its unit.
+/// A length with its unit.
 pub(crate) fn with_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
     let number = number(units, figure, bound);
     format!("{number} {}", units.length_unit().symbol())
 }
 
-/// What stands beside a length: its printed number in the other unit.
+/// The printed number of a length, in the other unit.
 pub(crate) fn other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
     units.other_length(printed(units, figure, bound), bound)
 }
 
-/// A length as above, in US work with millimeters behind it.
+/// A length with its unit, and in US work the millimeters after it.
 pub(crate) fn with_other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
     let first = with_unit(units, figure, bound);
     match units {
@@ -83,13 +84,13 @@ pub(crate) fn with_other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound
     }
 }
 
-/// The heading of a column, its unit on the line of the word before it.
+/// A column heading. A no-break space keeps the unit with the word before it.
 pub(crate) fn heading(title: &str) -> String {
     let mut tied = String::new();
     for word in title.split(' ') {
         let unit = ["in", "mm", "s", "min"].contains(&word.trim_end_matches(','));
         let sign = ["\u{b1}", "+"].contains(&word);
-        // A sign stands between the comma and its unit.
+        // A sign belongs between the comma and its unit.
         let behind = tied.ends_with([',', '\u{b1}', '+']);
         if (unit || sign) && behind {
             tied.push('\u{a0}');
@@ -101,8 +102,8 @@ pub(crate) fn heading(title: &str) -> String {
     tied
 }
 
-/// A length whose unit stands in the heading: inches over millimeters, and in
-/// metric practice millimeters alone.
+/// A length whose unit is in the heading: inches above millimeters, or in metric
+/// practice millimeters alone.
 pub(crate) fn length_cell(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> Cell {
     let cell = Cell::plain(number(units, figure, bound)).verify(figure.needs_verifying());
     match units {
@@ -111,20 +112,20 @@ pub(crate) fn length_cell(units: UnitsFirst, figure: &Sourced<Length>, bound: Bo
     }
 }
 
-/// A tolerance that only adds, as metric pipe has it: `+0.3 / −0`.
+/// A tolerance in one direction, as on metric pipe: `+0.3 / −0`.
 pub(crate) fn plus_only(tolerance: Length) -> String {
     let shown = millimeters(tolerance);
     let number = shown.trim_end_matches(LengthUnit::Millimeter.symbol());
     format!("+{} / \u{2212}0", number.trim_end())
 }
 
-/// The cell of a figure that may be absent.
+/// The cell of a number, or a dash.
 pub(crate) fn or_none<T>(figure: Option<&T>, cell: impl FnOnce(&T) -> Cell) -> Cell {
     figure.map_or_else(|| Cell::plain(NONE), cell)
 }
 
-/// Stands across the other `columns` of a row in place of a size's times while
-/// its depth is not measured, so that nobody works by them.
+/// Spans the other `columns` of a row in place of a size's times until its depth
+/// is measured, so that nobody works by them.
 pub(crate) fn no_joint(words: &Clauses, columns: usize) -> Cell {
     Cell {
         across: columns.saturating_sub(1),
@@ -139,13 +140,13 @@ pub(crate) fn time_cell(figure: &Sourced<Duration>) -> Cell {
     Cell::plain(figure.value.show()).verify(figure.needs_verifying())
 }
 
-/// Seconds alone; the unit stands in the heading.
+/// Seconds alone; the unit is in the heading.
 pub(crate) fn seconds_cell(figure: &Sourced<Duration>) -> Cell {
     Cell::plain(figure.value.number(TimeUnit::Second)).verify(figure.needs_verifying())
 }
 
-/// Whole minutes alone, whose unit stands in the heading; any other time with
-/// its unit.
+/// Whole minutes alone, as the unit is in the heading; any other time with its
+/// unit.
 pub(crate) fn minutes_cell(figure: &Sourced<Duration>) -> Cell {
     let minutes = figure.value.number(TimeUnit::Minute);
     let whole = minutes.bytes().all(|b| b.is_ascii_digit());
@@ -153,8 +154,8 @@ pub(crate) fn minutes_cell(figure: &Sourced<Duration>) -> Cell {
     Cell::plain(shown).verify(figure.needs_verifying())
 }
 
-/// The heating time to aim at, which is the shortest; the longest is worded by
-/// `at_most`. Each end carries its own mark when the range is from memory.
+/// The heating time to aim at, which is the shortest; `at_most` formats the
+/// longest. Each end carries its own mark if the range is recalled.
 pub(crate) fn heating_cell(
     figure: &Sourced<Range<Duration>>,
     at_most: impl FnOnce(String) -> String,
@@ -178,8 +179,8 @@ pub(crate) fn walls(units: UnitsFirst, joint: &Joint) -> String {
     walls.collect::<Vec<_>>().join(", ")
 }
 
-/// A joint among the others of its procedure: its size, and its walls where
-/// the size has more than one joint.
+/// A joint within its procedure: the size, and the walls if the size has more
+/// than one joint.
 pub(crate) fn joint(units: UnitsFirst, joint: &Joint, joints: &[Joint]) -> String {
     let size = joint.size.to_string();
     if shares_size(joint, joints) {
@@ -188,12 +189,13 @@ pub(crate) fn joint(units: UnitsFirst, joint: &Joint, joints: &[Joint]) -> Strin
     size
 }
 
-/// Whether the size of a joint is joined with other walls in another time.
+/// Whether another joint of the same size, with other walls, has a time of its
+/// own.
 pub(crate) fn shares_size(joint: &Joint, joints: &[Joint]) -> bool {
     joints.iter().filter(|j| j.size == joint.size).count() > 1
 }
 
-/// How a size system is named behind its sizes: `IPS`, and `mm` of metric ones.
+/// The suffix of a size system: `IPS`, or `mm` for metric.
 pub(crate) fn system(system: SizeSystem) -> &'static str {
     match system {
         SizeSystem::Metric => LengthUnit::Millimeter.symbol(),
@@ -201,7 +203,7 @@ pub(crate) fn system(system: SizeSystem) -> &'static str {
     }
 }
 
-/// Sizes in one line, the system once: `3/4, 1, 2 IPS; 1/2 CTS`.
+/// Sizes on one line, each system once: `3/4, 1, 2 IPS; 1/2 CTS`.
 pub(crate) fn sizes<'j>(joints: impl IntoIterator<Item = &'j Joint> + Clone) -> String {
     let of = |of: SizeSystem| {
         let mut sizes: Vec<_> = joints
@@ -221,7 +223,7 @@ pub(crate) fn sizes<'j>(joints: impl IntoIterator<Item = &'j Joint> + Clone) -> 
         .join("; ")
 }
 
-/// The word for a basis, as the papers print it.
+/// The printed word for a basis.
 pub(crate) fn basis(basis: Basis, words: &Clauses) -> String {
     words.render(match basis {
         Basis::Standard => Clause::BasisStandard,
@@ -236,7 +238,7 @@ pub(crate) fn basis(basis: Basis, words: &Clauses) -> String {
     })
 }
 
-/// A statement, followed by a plain warning when it rests on memory.
+/// A statement, followed by a plain warning if it is recalled.
 pub(crate) fn marked(text: &str, verify: bool, words: &Clauses) -> String {
     if !verify {
         return text.to_owned();

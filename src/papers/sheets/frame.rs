@@ -1,5 +1,5 @@
-//! What every paper carries: who issued it, its number and revision, where it
-//! stands, and the digest that ties it to its spec.
+//! What every paper carries: the organization, number, revision, status, and the
+//! digest that ties it to its spec.
 
 use std::sync::Arc;
 
@@ -15,76 +15,76 @@ use crate::procedure::resolve::Procedure;
 use crate::published::library;
 use crate::spec::{Paper, Status};
 
-/// A signed code; its picture is a file beside the sheet.
+/// A signed code; its picture is a file beside the sheet data.
 #[derive(Debug, Clone, Serialize)]
 pub struct PrintedCode {
-    /// Modules along a side.
+    /// Modules per side.
     pub modules: usize,
-    /// What stands under it.
+    /// The line under it.
     pub label: String,
-    /// What it is, for readers aloud.
+    /// Alternative text.
     pub alt: String,
 }
 
-/// The frame of a paper.
+/// The data and wording that every paper carries.
 #[derive(Debug, Clone, Serialize)]
 pub struct Frame {
-    /// Language of the words.
+    /// The paper's language.
     pub lang: Language,
-    /// Language of what the spec says in words, where it is another.
+    /// Language of the author's texts, if it is another.
     pub text_lang: Option<Language>,
     /// The paper, as typst names it.
     #[serde(serialize_with = "typst_name")]
     pub paper: Paper,
-    /// The paper, for people.
+    /// The paper size in words.
     pub paper_name: String,
     /// Title of the procedure.
     pub title: String,
     /// Title of the paper, for its metadata.
     pub document_title: String,
-    /// Who issues it.
+    /// The issuing organization.
     pub organization: String,
     /// Number of the procedure.
     pub number: String,
-    /// Its revision.
+    /// The revision.
     pub revision: String,
     /// Date of the revision.
     pub date: String,
-    /// The same date, as year, month and day.
+    /// The same date: year, month, day.
     pub date_parts: (i32, u32, u32),
-    /// Where the procedure stands, for the template.
+    /// The status as a keyword for the template.
     pub status: &'static str,
-    /// Where it stands, for people.
+    /// The status as printed.
     pub status_line: String,
     /// Digest of the spec.
     pub digest: String,
-    /// What the digest is called.
+    /// Label of the digest.
     pub digest_label: String,
-    /// Which version of the figure tables the figures are from.
+    /// Version of the published tables.
     pub tables_line: String,
-    /// What the revision is called.
+    /// Label of the revision.
     pub revision_label: String,
-    /// The reminder to check against the current revision.
+    /// The reminder to check for the current revision.
     pub check_line: String,
-    /// What the verify mark means.
+    /// Legend of the verify mark.
     pub verify_legend: String,
-    /// The word before a page number.
+    /// The word before the page number.
     pub page_label: String,
     /// The word between page number and page count.
     pub of_label: String,
-    /// The signed code, where the paper has one.
+    /// The signed code, if the paper has one.
     pub code: Option<PrintedCode>,
-    /// Whether the file says of itself what it is; a picture has no place for it.
+    /// Whether to write document metadata; a preview picture has none.
     pub metadata: bool,
-    /// Which house style it is, for people.
+    /// Which house style it is, as printed.
     pub house_line: Option<String>,
-    /// What is drawn of the house style.
+    /// What the pages draw of the house style.
     pub house: Option<HouseLook>,
     /// The house style.
     #[serde(skip)]
     pub style: Arc<HouseStyle>,
-    /// The wording of the paper.
     #[serde(skip)]
+    /// The wording.
     pub words: Words,
 }
 
@@ -111,11 +111,7 @@ impl Frame {
             Status::Qualified => ("qualified", Clause::StatusQualifiedEvaluated),
             Status::Withdrawn => ("withdrawn", Clause::StatusWithdrawn),
         };
-        let name = say(match kind {
-            PaperKind::Procedure => Clause::PaperProcedure,
-            PaperKind::Card => Clause::PaperCard,
-            PaperKind::DepthMarks => Clause::PaperDepthMarks,
-        });
+        let name = say(kind.title());
         Self {
             lang,
             text_lang: spec
@@ -162,7 +158,7 @@ impl Frame {
         }
     }
 
-    /// The same frame with a signed code of so many modules a side.
+    /// Adds a signed code with this many modules per side.
     pub(crate) fn with_code(mut self, modules: usize, key: &str) -> Self {
         let key = key.to_owned();
         self.code = Some(PrintedCode {
@@ -173,7 +169,7 @@ impl Frame {
         self
     }
 
-    /// The same frame in a house style of this digest, in hexadecimal.
+    /// Applies a house style; `digest` is its own, in hexadecimal.
     pub(crate) fn in_house(mut self, style: &Arc<HouseStyle>, digest: &str) -> Self {
         self.words = style.words(self.lang);
         self.house_line = Some(self.words.render(Clause::HouseDigest {
@@ -185,7 +181,7 @@ impl Frame {
     }
 }
 
-/// The paper, as typst names it.
+/// The paper size by typst's name.
 pub(crate) fn typst_name<S: Serializer>(paper: &Paper, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_str(match paper {
         Paper::Letter => "us-letter",

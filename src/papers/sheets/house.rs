@@ -1,6 +1,6 @@
-//! What a house style brings to the papers: its wording, its sections, who
-//! signs, and what the pages need to draw logo and letterhead. Everything
-//! is plain text; a figure still comes from the procedure alone.
+//! What a house style adds to the papers: its wording, its sections, who signs,
+//! and what the pages need to draw logo and letterhead. All of it is plain text;
+//! numbers come from the procedure alone.
 
 use std::collections::BTreeMap;
 use std::ops::Deref;
@@ -13,16 +13,16 @@ use super::clause::Clause;
 use super::clauses::{Clauses, Language};
 use super::house_clauses::HouseClauses;
 
-/// How an organization wants its papers.
+/// How an organization wants its papers to look.
 #[derive(Debug, Clone, Default)]
 pub struct HouseStyle {
     /// What the pages draw.
     pub look: HouseLook,
-    /// Who signs, in place of the usual three.
+    /// Who signs, instead of the default three.
     pub signatures: Vec<SignatureRole>,
-    /// Sections and paragraphs of its own, by language.
+    /// Added sections and paragraphs, by language.
     pub extra: Vec<(Language, Extra)>,
-    /// Clauses in its own words: language, key and text.
+    /// Reworded clauses: language, key, and text.
     pub replaced: Vec<(Language, String, String)>,
 }
 
@@ -33,50 +33,52 @@ pub struct HouseLook {
     pub name: String,
     /// Its address, line by line.
     pub address: Vec<String>,
-    /// Telephone, mail and web, one to a line.
+    /// Telephone, e-mail, and web, one per line.
     pub contacts: Vec<Contact>,
     /// The virtual file of the logo.
     pub logo: Option<String>,
-    /// Color of headings and name, as `#rrggbb`.
+    /// Color of headings and organization name, as `#rrggbb`.
     pub primary: Option<String>,
-    /// Color of the rules at head and foot.
+    /// Color of the lines in header and footer.
     pub accent: Option<String>,
 }
 
-/// A way to reach a house.
+/// A way to reach the organization.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Contact {
-    /// As it is printed.
+    /// As printed.
     pub text: String,
-    /// What it leads to on a screen.
+    /// Its link on a screen.
     pub link: Option<String>,
 }
 
-/// Where text of the house goes.
+/// Where added text goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Place {
-    /// Before what the procedure covers.
+    /// Before the scope.
     BeforeScope,
     /// After the cautions.
     AfterCautions,
-    /// After what is accepted and rejected.
+    /// After the acceptance criteria.
     AfterAcceptance,
-    /// After everything else.
+    /// At the end.
     End,
 }
 
 /// Text that a house adds to the procedure.
 #[derive(Debug, Clone)]
 pub struct Extra {
-    /// Where.
+    /// Where it goes.
     pub at: Place,
-    /// Heading of a section; without one the paragraphs join the section there.
+    /// Heading of a new section; without one the paragraphs join the section
+    /// there.
     pub title: Option<String>,
-    /// Its paragraphs.
+    /// Its text.
     pub paragraphs: Vec<String>,
 }
 
-/// The wording of a paper: the program's, or that with a house's laid over it.
+/// The wording of a paper: the program's, with or without a house style's
+/// replacements.
 #[derive(Debug, Clone)]
 pub enum Words {
     /// The program's.
@@ -96,12 +98,11 @@ impl Deref for Words {
 }
 
 impl HouseStyle {
-    /// Whether it brings words of its own.
     pub(crate) fn words_more(&self) -> bool {
         !(self.replaced.is_empty() && self.extra.is_empty() && self.signatures.is_empty())
     }
 
-    /// The wording of a language in this house.
+    /// The wording of a language in this house style.
     pub(crate) fn words(&self, language: Language) -> Words {
         let texts: BTreeMap<_, _> = self
             .replaced
@@ -116,8 +117,8 @@ impl HouseStyle {
         Words::House(Arc::new(Clauses::in_house(language, house)))
     }
 
-    /// Puts the roles, sections and paragraphs of the house in their places, and
-    /// says on the sources sheet which words are the house's.
+    /// Inserts the signers, sections, and paragraphs of the house style, and
+    /// states on the sources sheet which words are the house's.
     pub(crate) fn add_to(&self, sections: &mut Vec<Section>, language: Language, words: &Clauses) {
         if !self.signatures.is_empty() {
             let blocks = sections.iter_mut().flat_map(|section| &mut section.blocks);
@@ -147,8 +148,9 @@ impl HouseStyle {
                 text: words.render(Clause::HouseWords { clauses }),
             });
         }
-        // What is put right behind a heading or a section comes before what was put
-        // there earlier, so that those go backwards to stand as they are written.
+        // Text inserted right after a heading or section ends up before text
+        // inserted there earlier, so it is inserted in reverse to keep the
+        // written order.
         let (forwards, backwards): (Vec<_>, Vec<_>) = extra.into_iter().partition(|extra| {
             extra.title.is_some() == matches!(extra.at, Place::BeforeScope | Place::End)
         });
@@ -160,13 +162,13 @@ impl HouseStyle {
     }
 }
 
-/// The place of the section that a clause heads, in whatever words.
+/// The index of the section with this heading, however it is worded.
 fn place_of(title: &Clause, sections: &[Section]) -> Option<usize> {
     sections.iter().position(|s| s.key == Some(title.key()))
 }
 
 impl Place {
-    /// The clause that heads the section there.
+    /// The heading clause of the section it refers to.
     fn section(self) -> Option<Clause> {
         match self {
             Place::BeforeScope => Some(Clause::TitleScope),
@@ -178,7 +180,7 @@ impl Place {
 }
 
 impl Extra {
-    /// Inserts it at the section numbered `at`, or at the end.
+    /// Inserts it at index `at`, or at the end.
     fn insert(&self, sections: &mut Vec<Section>, at: Option<usize>) {
         let paragraphs = self.paragraphs.iter().cloned();
         let blocks: Vec<_> = paragraphs.map(|text| Block::Text { text }).collect();

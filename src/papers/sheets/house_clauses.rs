@@ -1,5 +1,5 @@
-//! Clauses in the words of a house: text with quantities, branches and loops, tried
-//! before any paper is made.
+//! Clauses that a house style rewords: text with quantities, branches, and loops,
+//! tried before any paper is made.
 
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -7,23 +7,22 @@ use std::sync::{Mutex, PoisonError};
 
 use minijinja::{Environment, UndefinedBehavior, Value};
 
-/// Steps a clause of a house may take; a long one without loops takes fifty.
+/// Most steps a house clause may run; a long one without loops takes fifty.
 const FUEL: u64 = 2_000;
-/// Longest text a clause of a house may come to, in characters.
+/// Longest output of a house clause, in characters.
 const LONGEST_CLAUSE: usize = 2_000;
 
-/// What went wrong in a clause of a house.
+/// A house clause that could not be rendered.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct ClauseFailure {
     pub(crate) key: String,
-    /// What is wrong.
     pub(crate) message: String,
-    /// Where in its text.
+    /// Where in its template.
     pub(crate) range: Option<Range<usize>>,
 }
 
-/// Clauses in the words of a house. They may branch and loop, so each has only
-/// so much fuel, and one that fails is noted and left to the program's words.
+/// Reworded clauses. They may branch and loop, so each has limited fuel; if one
+/// fails, the failure is recorded and the program's own words are used.
 #[derive(Debug)]
 pub(crate) struct HouseClauses {
     texts: BTreeMap<String, String>,
@@ -32,10 +31,9 @@ pub(crate) struct HouseClauses {
 }
 
 impl HouseClauses {
-    /// Clauses by key.
     pub(crate) fn new(texts: BTreeMap<String, String>) -> Self {
-        // Nothing but text, quantities, branches and loops: no filter, function
-        // or other template.
+        // Only text, quantities, branches, and loops: no filters, functions, or
+        // includes.
         let mut environment = Environment::empty();
         environment.set_undefined_behavior(UndefinedBehavior::Strict);
         environment.set_fuel(Some(FUEL));
@@ -47,7 +45,8 @@ impl HouseClauses {
         }
     }
 
-    /// Words a clause, if the house has words for it that can be rendered.
+    /// Renders a clause, if the house style rewords it and its text can be
+    /// rendered.
     pub(crate) fn render(&self, key: &str, quantities: &Value) -> Option<String> {
         let text = self.texts.get(key)?;
         self.try_render(key, text, quantities)
@@ -92,8 +91,8 @@ impl HouseClauses {
         }
     }
 
-    /// Which quantities each clause names, and whether it can be rendered; for
-    /// the check before any paper is made.
+    /// Tries a clause before any paper is made: which quantities it names, and
+    /// whether it renders.
     pub(crate) fn trial(&self, key: &str, quantities: &[&str]) -> Result<Trial, ClauseFailure> {
         let text = self.texts.get(key).map_or("", String::as_str);
         let template = self
@@ -118,8 +117,8 @@ impl HouseClauses {
                 unsaid: Vec::new(),
             });
         }
-        // Each quantity by a word of its own: one that a branch keeps from the
-        // paper is missing as if it were not named.
+        // Each quantity is a distinct word, so one that a branch leaves out
+        // counts as missing.
         let stand_in = |name: &str| format!("<{name}>");
         let values: BTreeMap<_, _> = quantities.iter().map(|q| (*q, stand_in(q))).collect();
         let said = self.try_render(key, text, &Value::from(values))?;
@@ -133,18 +132,17 @@ impl HouseClauses {
         })
     }
 
-    /// What failed so far.
     pub(crate) fn failures(&self) -> Vec<ClauseFailure> {
         let failures = self.failures.lock();
         failures.unwrap_or_else(PoisonError::into_inner).clone()
     }
 }
 
-/// What a clause of a house does with its quantities.
+/// The result of trying a house clause.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Trial {
-    /// Names that are no quantity of the clause.
+    /// Names that are not quantities of the clause.
     pub(crate) strange: Vec<String>,
-    /// Quantities that it does not say.
+    /// Quantities that do not appear in the output.
     pub(crate) unsaid: Vec<String>,
 }

@@ -1,5 +1,7 @@
 //! The papers that can be made of a spec.
 
+use super::clause::Clause;
+use crate::proof::Subject;
 use crate::spec::language::Language;
 
 /// A paper that can be made of a spec.
@@ -14,19 +16,59 @@ pub enum PaperKind {
 }
 
 impl PaperKind {
-    /// Every kind, in the order they are made.
+    /// Every kind, in build order.
     pub const ALL: [PaperKind; 3] = [PaperKind::Procedure, PaperKind::Card, PaperKind::DepthMarks];
 
-    /// The file the paper is written to.
-    pub(crate) fn file_name(self) -> &'static str {
+    /// Everything that a paper is called by.
+    fn names(self) -> Names {
         match self {
-            PaperKind::Procedure => "procedure.pdf",
-            PaperKind::Card => "card.pdf",
-            PaperKind::DepthMarks => "depth-marks.pdf",
+            PaperKind::Procedure => Names {
+                file: "procedure.pdf",
+                tab: "Procedure",
+                subject: Subject::Procedure,
+                title: Clause::PaperProcedure,
+            },
+            PaperKind::Card => Names {
+                file: "card.pdf",
+                tab: "Card",
+                subject: Subject::Card,
+                title: Clause::PaperCard,
+            },
+            PaperKind::DepthMarks => Names {
+                file: "depth-marks.pdf",
+                tab: "Depth marks",
+                subject: Subject::DepthMarks,
+                title: Clause::PaperDepthMarks,
+            },
         }
     }
 
-    /// The file of the same paper in a further language: `procedure-es.pdf`.
+    pub(crate) fn file_name(self) -> &'static str {
+        self.names().file
+    }
+
+    /// The name in the preview.
+    pub(crate) fn tab(self) -> &'static str {
+        self.names().tab
+    }
+
+    /// What its signed code calls it.
+    pub(crate) fn subject(self) -> Subject {
+        self.names().subject
+    }
+
+    /// The paper that a signed code is on; `None` for one that no spec makes.
+    pub(crate) fn of_subject(subject: Subject) -> Option<Self> {
+        let mut kinds = Self::ALL.into_iter();
+        kinds.find(|kind| kind.subject() == subject)
+    }
+
+    /// What it calls itself.
+    pub(crate) fn title(self) -> Clause {
+        self.names().title
+    }
+
+    /// The file name of the same paper in a further language: `procedure-es.pdf`.
     pub(crate) fn file_name_in(self, further: Option<Language>) -> String {
         let name = self.file_name();
         match further {
@@ -34,4 +76,11 @@ impl PaperKind {
             None => name.to_owned(),
         }
     }
+}
+
+struct Names {
+    file: &'static str,
+    tab: &'static str,
+    subject: Subject,
+    title: Clause,
 }

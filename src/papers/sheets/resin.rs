@@ -1,5 +1,5 @@
-//! The resin as the papers show it: its kind in words, and the color the trade
-//! marks such pipe with as a second sign.
+//! The resin on the papers: its kind in words, and the color that the trade marks
+//! such pipe with as a second sign.
 
 use serde::Serialize;
 
@@ -10,7 +10,7 @@ use crate::procedure::resolve::Procedure;
 use crate::published::{Family, Library, ResinGroup, Sourced};
 use crate::spec::Service;
 
-/// The color of a pipe, or of its stripes.
+/// The color of a pipe or its stripes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Band {
@@ -22,7 +22,7 @@ pub enum Band {
     BlueStripe,
 }
 
-/// What kind of resin it is, where the tables know it.
+/// The kind of resin, if the tables know it.
 pub(crate) fn kind(p: &Procedure, words: &Clauses) -> Option<String> {
     Some(words.render(match p.resin.as_ref()?.group {
         ResinGroup::MediumDensity => Clause::CardMediumDensity,
@@ -32,7 +32,7 @@ pub(crate) fn kind(p: &Procedure, words: &Clauses) -> Option<String> {
     }))
 }
 
-/// The color, where the trade has one for the resin and what the pipe carries.
+/// The color, if the trade has one for the resin and service.
 pub(crate) fn band(p: &Procedure) -> Option<Band> {
     match (p.resin.as_ref()?.group, p.spec.service.value) {
         (group, Service::Water) if group.family() == Family::Polyethylene => Some(Band::BlueStripe),
@@ -42,7 +42,7 @@ pub(crate) fn band(p: &Procedure) -> Option<Band> {
     }
 }
 
-/// The temperature below which the resin is not joined, where one is published.
+/// The temperature below which the resin is not joined, if published.
 pub(crate) fn lowest_ambient(p: &Procedure, limits: &Library) -> Option<Sourced<Temperature>> {
     if p.resin.as_ref()?.group != ResinGroup::PpR {
         return None;

@@ -1,5 +1,5 @@
-//! What the figure tables say in words, in another language: each statement
-//! beside the English text it was made from, by the id of its figure.
+//! Translations of the statements in the published tables, by entry ID, each with
+//! the English text it was made from.
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -8,7 +8,7 @@ use serde::Deserialize;
 
 use crate::spec::language::Language;
 
-/// The statements of one language; none for the language of the tables.
+/// The statements of one language; empty for the tables' own language.
 #[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Statements {
@@ -17,7 +17,7 @@ pub(crate) struct Statements {
     quantities: BTreeMap<String, String>,
 }
 
-/// A statement and what it was made from.
+/// A translation and its original.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Statement {
@@ -41,21 +41,21 @@ impl Statements {
     }
 
     fn read(language: Language) -> Self {
-        // The statements are part of the program and a test reads every one.
+        // The statements are part of the program, and a test reads every one.
         language.statements().map_or_else(Self::default, |file| {
             serde_yaml::from_str(file)
                 .unwrap_or_else(|error| panic!("the statements cannot be read: {error}"))
         })
     }
 
-    /// What else to know about the figure with this id.
+    /// The note on the entry with this ID.
     pub(crate) fn note<'a>(&'a self, id: &str, english: &'a str) -> &'a str {
         let row = id.rsplit_once(':').map_or(id, |(row, _)| row);
         self.statement(&format!("{row}:note"), english)
     }
 
-    /// The statement with this id, if it was made from this text. Where the
-    /// text is another, somebody confirmed it in an edition, and it stands.
+    /// The translation of this entry, if made from this English text. If the text
+    /// differs, somebody confirmed it in an edition, and it is printed unchanged.
     pub(crate) fn statement<'a>(&'a self, id: &str, english: &'a str) -> &'a str {
         self.statements
             .get(id)
@@ -63,20 +63,20 @@ impl Statements {
             .map_or(english, |statement| &statement.text)
     }
 
-    /// The language this statement stands in, where it is not that of the rest:
-    /// somebody confirmed it in the words of an edition.
+    /// The language of this statement, if it is not translated because somebody
+    /// confirmed it in the words of an edition.
     pub(crate) fn language(&self, id: &str, english: &str) -> Option<Language> {
         let stands = self.statement(id, english) == english;
         (stands && !self.statements.is_empty()).then_some(Language::En)
     }
 
-    /// A quantity as the trade names it.
+    /// The trade's name of a quantity.
     pub(crate) fn quantity(&self, english: String) -> String {
         self.quantities.get(&english).cloned().unwrap_or(english)
     }
 
-    /// A source in words. A citation without words, and what an author wrote,
-    /// stand as they are; parts of a source stand between semicolons.
+    /// A source in words. Plain citations and the author's own text are left
+    /// unchanged; the parts of a source are separated by semicolons.
     pub(crate) fn source(&self, english: &str) -> String {
         if let Some(text) = self.sources.get(english) {
             return text.clone();
@@ -95,7 +95,7 @@ mod tests {
     use crate::process::socket::practice::PRACTICES;
     use crate::published::{Basis, library};
 
-    /// Ids of what the papers print, and the text in the tables.
+    /// The ID and English text of every statement that papers print.
     fn printed() -> BTreeMap<String, String> {
         let limits = library();
         let mut figures = Vec::new();
@@ -196,7 +196,7 @@ mod tests {
         }
     }
 
-    /// Whether a source says anything beside numbers and names of documents.
+    /// Whether a source contains words beyond numbers and document names.
     fn has_words(source: &str) -> bool {
         source.split(' ').any(|word| {
             let word = word.trim_matches(|c: char| "(),;:.".contains(c));
@@ -223,8 +223,8 @@ mod tests {
         }
     }
 
-    /// Specs that together rest on every figure from memory that a worksheet can ask
-    /// for: all sizes of each practice and family, nothing stated in a table's place.
+    /// Specs that together use every recalled number that a worksheet can list:
+    /// all sizes of each practice and family, with no table value overridden.
     fn specs() -> Vec<String> {
         let of = |name: &str, edits: &[(&str, &str)]| {
             let path = format!("{}/tests/data/{name}", env!("CARGO_MANIFEST_DIR"));

@@ -1,6 +1,5 @@
-//! The sheet of a submittal: its cover, its contents, the list of fusers, and
-//! which pages of which PDF are placed. Page numbers are the template's, since
-//! only layout knows them.
+//! The sheet of a submittal: cover, contents, fuser list, and the pages of each
+//! PDF to place. The template assigns page numbers, since only layout knows them.
 
 use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
@@ -15,118 +14,104 @@ use crate::people::submittal::{Party, Submittal};
 use crate::published::Basis;
 use crate::spec::{Paper, Spec, Status};
 
-/// Most lines that the cover gives to what is enclosed; the contents have all.
+/// Most enclosures listed on the cover; the contents list all.
 const MOST_ON_COVER: usize = 8;
 
-/// All that a submittal says beside the pages that are placed in it.
+/// Everything in a submittal except the placed pages.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct SubmittalSheet {
-    /// Language of the words.
     pub(crate) lang: Language,
-    /// The paper, as typst names it.
+    /// The paper size by typst's name.
     #[serde(serialize_with = "typst_name")]
     pub(crate) paper: Paper,
-    /// What is drawn of the house style.
+    /// What the pages draw of the house style.
     pub(crate) house: Option<HouseLook>,
-    /// Title of the document, for its metadata.
     pub(crate) document_title: String,
-    /// Who submits.
+    /// The submitting organization.
     pub(crate) organization: String,
-    /// The word for a submittal.
+    /// The word "submittal".
     pub(crate) kind: String,
     pub(crate) number: String,
-    /// Its revision, with its label.
     pub(crate) revision: String,
-    /// Its date, as year, month and day.
+    /// Its date: year, month, day.
     pub(crate) date_parts: (i32, u32, u32),
-    /// What is submitted.
     pub(crate) title: String,
     /// Project, contract, parties: label and lines.
     pub(crate) facts: Vec<(String, Vec<String>)>,
-    /// What the reviewer should know.
     pub(crate) remarks: Vec<String>,
-    /// What a submittal is not.
+    /// The disclaimer.
     pub(crate) statement: String,
-    /// The boxes for stamps.
+    /// The boxes for review stamps.
     pub(crate) reviews: Vec<String>,
-    /// What is enclosed, some of it, for the cover.
+    /// The enclosures listed on the cover.
     pub(crate) enclosed: Vec<String>,
-    /// How many more there are, where the cover does not name all.
+    /// The number of enclosures that the cover leaves out.
     pub(crate) more: Option<String>,
-    /// What is enclosed, in order.
+    /// The enclosures, in order.
     pub(crate) items: Vec<Item>,
     /// How pages are placed.
     pub(crate) placing: Vec<String>,
-    /// The words of headings and footers.
     pub(crate) labels: Labels,
 }
 
-/// The words of headings and footers.
+/// The labels of headings and footers.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Labels {
-    /// Bookmark of the cover.
     pub(crate) cover: String,
-    /// Heading of what is enclosed.
     pub(crate) enclosed: String,
-    /// Heading of the contents.
     pub(crate) contents: String,
     pub(crate) item: String,
-    /// How many pages.
+    /// Label of a page count.
     pub(crate) pages: String,
-    /// A page of the submittal.
+    /// Label of a page of the submittal.
     pub(crate) page: String,
-    /// A page of what is placed.
+    /// Label of a page of a placed PDF.
     pub(crate) sheet: String,
-    /// Between a number and how many there are.
+    /// Between a number and its total.
     pub(crate) of: String,
     /// Before a scale.
     pub(crate) at: String,
-    /// A line to sign on.
     pub(crate) signature: String,
-    /// A line for the day.
     pub(crate) date: String,
 }
 
-/// Something that is enclosed.
+/// An enclosure.
 #[derive(Debug, Clone, Default, Serialize)]
 pub(crate) struct Item {
-    /// What it is called.
     pub(crate) name: String,
-    /// What else to know of it, in the contents.
+    /// Notes in the contents.
     pub(crate) notes: Vec<String>,
-    /// What marks it as not to be worked by.
+    /// The status, if nobody may work by it.
     pub(crate) status: Option<String>,
     /// The PDF whose pages are placed.
     pub(crate) placed: Option<Placed>,
-    /// The list of fusers, where it is that.
+    /// The fuser list, if this is it.
     pub(crate) fusers: Option<FuserList>,
 }
 
 /// A PDF whose pages are placed.
 #[derive(Debug, Clone, Default, Serialize)]
 pub(crate) struct Placed {
-    /// Its virtual file.
+    /// Its virtual path.
     pub(crate) file: String,
-    /// Each page in words, for those who cannot see it.
+    /// Alternative text of each page.
     pub(crate) alternatives: Vec<String>,
-    /// Whether it is a paper of the program, which leaves room for the footer
-    /// and has drawings to scale.
+    /// Whether it is a paper made by this program, which leaves room for the
+    /// footer and has drawings to scale.
     pub(crate) full_size: bool,
     /// Its bookmarks, each with its page.
     pub(crate) bookmarks: Vec<(String, usize)>,
-    /// Those that stand in the contents too.
+    /// The bookmarks that the contents list too.
     pub(crate) listed: Vec<(String, usize)>,
-    /// What to say of the file where it travels along.
+    /// The note on the file, if it is attached too.
     pub(crate) attached: Option<String>,
 }
 
-/// Who is qualified.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct FuserList {
     pub(crate) intro: String,
-    /// The headings of the columns.
     pub(crate) columns: [String; 5],
-    /// Name, badge, procedure, last day, state; and whether qualified.
+    /// Name, badge, procedure, expiry date, and state; and whether qualified.
     pub(crate) rows: Vec<([String; 5], bool)>,
     pub(crate) rules: Vec<String>,
 }
@@ -160,19 +145,17 @@ pub(crate) fn procedure_item(words: &Clauses, spec: &Spec, name: String, placed:
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Listed<'a> {
     pub(crate) fuser: &'a Fuser,
-    /// The number of the procedure.
     pub(crate) procedure: &'a str,
-    /// Where the fuser stands; `None` where nothing is on record.
+    /// `None` if nothing is on record.
     pub(crate) standing: Option<&'a Standing<'a>>,
 }
 
 impl Listed<'_> {
-    /// What became of the qualification.
     pub(crate) fn state(&self) -> State {
         self.standing.map_or(State::NeverQualified, |s| s.state)
     }
 
-    /// Whether the fuser may use the procedure by the rule set.
+    /// Whether the rule set allows the fuser to use the procedure.
     pub(crate) fn qualified(&self) -> bool {
         self.state() == State::Qualified
     }
@@ -239,7 +222,6 @@ fn state(state: State) -> Clause {
     }
 }
 
-/// Writes the sheet of a submittal.
 pub(crate) fn submittal(
     of: &Submittal,
     items: Vec<Item>,

@@ -1,4 +1,4 @@
-//! What procedure, card and depth marks all ask of the work.
+//! Facts about the work that several papers share.
 
 use super::format;
 use crate::core::size::Size;
@@ -7,7 +7,7 @@ use crate::procedure::resolve::{Joint, Procedure, needs_pusher};
 use crate::process::socket::practice::PhaseName;
 use crate::published::{Library, ResinGroup, Sourced};
 
-/// The sizes that a tool or a machine pushes together, in one line.
+/// The sizes pushed together by a tool or machine, on one line.
 pub(crate) fn pushed(p: &Procedure, limits: &Library) -> Option<String> {
     let pusher = &p.practice().pusher;
     let pushed = |joint: &&Joint| needs_pusher(pusher, joint, limits).is_some();
@@ -15,32 +15,33 @@ pub(crate) fn pushed(p: &Procedure, limits: &Library) -> Option<String> {
     (!sizes.is_empty()).then_some(sizes)
 }
 
-/// Whether the pipe end is peeled, where the practice peels and the spec says.
+/// Whether the pipe end is peeled, if the practice peels and the spec says.
 pub(crate) fn peel(p: &Procedure) -> Option<bool> {
     let peel = p.spec.cleaning.as_ref()?.peel.as_ref()?;
     p.practice().peels.then_some(peel.value)
 }
 
-/// Whether a joint has no hold of its own, so that it is held until cool.
+/// Whether a joint has no hold time of its own and is held until cool.
 pub(crate) fn holds_until_cool(p: &Procedure, joint: &Joint) -> bool {
     p.practice().holds_until_cool && joint.hold.is_none()
 }
 
-/// Whether all joints are, so that no hold need be told from the cooling.
+/// Whether that is true of all joints, so hold and cooling need no separate
+/// columns.
 pub(crate) fn all_hold_until_cool(p: &Procedure) -> bool {
     p.practice().holds_until_cool && p.joints.iter().all(|joint| joint.hold.is_none())
 }
 
-/// The phases of the cycle that the table of times has a column for.
+/// The phases with a column in the table of times.
 pub(crate) fn phases(p: &Procedure) -> impl Iterator<Item = PhaseName> {
     let has_hold = !all_hold_until_cool(p);
     let phases = p.practice().cycle.iter().map(|phase| phase.name);
     phases.filter(move |phase| has_hold || *phase != PhaseName::Hold)
 }
 
-/// Where the witness line of a size is drawn, from the cut end, where a distance
-/// is published for the resin. It must still be seen on the finished joint. Every
-/// paper takes it from here, so that no two papers draw it in different places.
+/// Where the witness line of a size is drawn, from the cut end, if a distance is
+/// published for the resin. It must still be visible on the finished joint. Every
+/// paper takes it from here, so no two papers draw it in different places.
 pub(crate) fn witness_line(p: &Procedure, limits: &Library, size: Size) -> Option<Sourced<Length>> {
     if p.resin.as_ref()?.group != ResinGroup::PpR {
         return None;

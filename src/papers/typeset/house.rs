@@ -1,4 +1,4 @@
-//! The logo of a house style: what typst sees of it, and what it says about it.
+//! Checks a house-style logo with typst.
 
 use std::ops::Range;
 
@@ -10,19 +10,17 @@ use super::sandbox;
 use super::world::{HouseFiles, World};
 use crate::core::sandbox::{Sandbox, Task, ask};
 
-/// What typst says about a logo.
+/// What typst reports about a logo.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub(crate) struct LogoFault {
-    /// The bytes at fault.
     pub(crate) range: Option<Range<usize>>,
-    /// What is wrong.
     pub(crate) message: String,
 }
 
 /// Checks that typst can draw a logo, in the sandbox if there is one.
 ///
 /// # Errors
-/// What typst says about it, and where in the file.
+/// What typst reports, and where in the file.
 pub(crate) fn try_logo(
     path: &str,
     bytes: &[u8],

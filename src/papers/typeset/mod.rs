@@ -34,32 +34,32 @@ pub use world::HouseFiles;
 use world::World;
 pub(crate) use world::{can_draw, line_width, page_fonts};
 
-/// A page template of the program.
+/// A page template.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Page {
     /// The written procedure.
     Procedure,
     /// The pocket card.
     Card,
-    /// How the card's lines fit its faces; asked, never printed.
+    /// Queries how the card's lines fit its faces; never printed.
     CardFit,
     /// The depth-mark strips.
     DepthMarks,
-    /// The worksheet of figures to confirm.
+    /// The worksheet of numbers to confirm.
     Confirm,
-    /// The form of a qualification record.
+    /// The qualification record form.
     Record,
     /// The joint log of a crew.
     JointLog,
-    /// The notice of what differs between two revisions.
+    /// The notice of changes between two revisions.
     ChangeNotice,
     /// A submittal.
     Submittal,
-    /// How the figures of a procedure fit a wallet card; asked, never printed.
+    /// Queries how a procedure's numbers fit a wallet card; never printed.
     WalletFit,
-    /// The panels of figures of a wallet card, each on a page of its trim.
+    /// The panels of numbers of a wallet card, one page per panel, at its trim.
     WalletFigures,
-    /// All of a sheet of wallet cards but the people.
+    /// The background of a sheet of wallet cards: everything but the people.
     WalletGround,
     /// Sheets of wallet cards.
     Wallet,
@@ -84,7 +84,7 @@ impl Page {
         }
     }
 
-    /// The standards the paper is written to. The procedure is the archived
+    /// The standards that the paper is written to. The procedure is the archived
     /// document and carries the spec; the others are plain tagged PDF 1.7.
     fn standards(self) -> &'static [PdfStandard] {
         match self {
@@ -100,12 +100,13 @@ impl Page {
             | Page::WalletFigures
             | Page::WalletGround
             | Page::Wallet => &[PdfStandard::V_1_7],
-            // A PDF places no page of a PDF that is newer than itself.
+            // A PDF cannot place pages of a PDF newer than itself.
             Page::Submittal => &[PdfStandard::V_2_0],
         }
     }
 
-    /// Whether it is only placed in another paper as a picture, which has no tags.
+    /// Whether the page is only placed in another paper as a picture, which has
+    /// no tags.
     fn is_picture(self) -> bool {
         matches!(self, Page::WalletFigures | Page::WalletGround)
     }
@@ -124,40 +125,39 @@ pub struct Print<'a> {
     pub house: HouseFiles<'a>,
     /// The picture of the signed code, which templates see as `/code.png`.
     pub code: Option<Vec<u8>>,
-    /// What identifies the document from build to build.
+    /// The document ID, the same in every build.
     pub identity: String,
-    /// The date the document is dated with: that of its revision.
+    /// The document's date: that of its revision.
     pub date: chrono::NaiveDate,
 }
 
-/// Typst refused a template; a fault of the program or of a house style, not of
-/// the spec.
+/// Typst rejected a template. The program or a house style is at fault, not the
+/// spec.
 #[derive(Debug, Serialize, Deserialize)]
 pub struct TypesetError {
-    /// What typst said, with the template's file and line.
+    /// Typst's messages, with file and line in the template.
     pub messages: Vec<String>,
-    /// Whose fault it is.
+    /// Who is at fault.
     pub cause: Cause,
 }
 
-/// Whose fault it is that a paper cannot be made.
+/// Who is at fault when a paper cannot be made.
 #[derive(Debug, Serialize, Deserialize)]
 pub enum Cause {
     /// The program's.
     Program,
-    /// A text that none of the embedded fonts can draw as it stands.
+    /// A text that no embedded font can draw as written.
     Glyphs,
-    /// Laid out apart, it took too much or broke down: a logo of a house or pages
-    /// of PDFs from anybody were in it.
+    /// The sandbox ran out of resources or crashed; it was laying out a house
+    /// logo or attached PDFs.
     Stopped,
-    /// Clauses of a house that cannot be worded; found before typesetting, so
-    /// that they are never sent.
+    /// House-style clauses that failed to render. Found before typesetting, so
+    /// never sent to the sandbox.
     #[serde(skip)]
     Clauses(Vec<Finding>),
 }
 
 impl TypesetError {
-    /// A fault of the program.
     pub(crate) fn new(message: impl Into<String>) -> Self {
         Self {
             messages: vec![message.into()],
@@ -174,12 +174,12 @@ impl fmt::Display for TypesetError {
 
 impl std::error::Error for TypesetError {}
 
-/// Typesets one paper and returns the PDF's bytes. The same input gives the
-/// same bytes, whatever the machine, folder, time or locale, here or in a process
-/// of its own.
+/// Typesets one paper and returns the PDF's bytes. The same input gives the same
+/// bytes on any machine, in any folder, locale, or time, in this process or in
+/// the sandbox.
 ///
 /// # Errors
-/// [`TypesetError`] when a template is broken or its data do not fit it.
+/// [`TypesetError`] if a template is broken or its data do not fit it.
 pub(crate) fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
     if let Some(sandbox) = print.sandbox() {
         return sandbox::typeset(sandbox, print);
@@ -192,7 +192,7 @@ pub(crate) fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
 /// Typesets one paper and returns a picture of each page.
 ///
 /// # Errors
-/// As [`typeset`], but for what only the writing of a PDF finds.
+/// As [`typeset`], except for what only PDF export detects.
 pub(crate) fn pictures(print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
     if let Some(sandbox) = print.sandbox() {
         return sandbox::pictures(sandbox, print);
@@ -201,26 +201,24 @@ pub(crate) fn pictures(print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> 
     laid_out(&world).map(|document| Picture::of_pages(&document))
 }
 
-/// Lays one paper out.
 fn laid_out(world: &World) -> Result<PagedDocument, TypesetError> {
     let document = typst::compile::<PagedDocument>(world).output;
     document.map_err(|errors| refused(world, &errors))
 }
 
-/// Forgets what was laid out, since nothing of one spec's layout helps with the
-/// next one's. To be called before a spec, not after: to forget takes a tenth of
-/// the time of the papers, and a run of one spec ends anyway.
+/// Clears typst's cache, since layouts of one spec do not help with the next.
+/// Call before a spec, not after: clearing takes a tenth of the time of the
+/// papers, and a run of one spec ends anyway.
 pub(crate) fn forget() {
     typst::comemo::evict(0);
 }
 
-/// Forgets what no layout has needed since this was called `times` times: what
-/// is laid out again and again while somebody types is mostly the same.
+/// Evicts what no layout has used in the last `times` calls. While somebody
+/// types, most of the layout stays the same.
 pub(crate) fn forget_unused(times: usize) {
     typst::comemo::evict(times);
 }
 
-/// What typst said of a paper.
 fn refused(world: &World, errors: &[SourceDiagnostic]) -> TypesetError {
     TypesetError {
         messages: errors.iter().map(|error| explain(world, error)).collect(),
@@ -231,8 +229,8 @@ fn refused(world: &World, errors: &[SourceDiagnostic]) -> TypesetError {
     }
 }
 
-/// Whether the writer met a character that it has no glyph for. Each character is looked
-/// for when a spec is checked, but some can be drawn alone and not joined to another.
+/// Whether the PDF writer met a character without a glyph. Each character is
+/// checked with the spec, but some can be drawn alone and not next to another.
 fn is_about_glyphs(error: &SourceDiagnostic) -> bool {
     error.message.contains("could not be displayed with")
 }

@@ -11,21 +11,19 @@ use typst_svg::{SvgOptions, svg};
 use super::runs::joined;
 use crate::core::units::Length;
 
-/// A page as SVG. Text is drawn as shapes, so that a picture looks the same
-/// wherever it is shown and needs no font.
+/// A page as SVG. Text is drawn as shapes, so the picture looks the same
+/// everywhere and needs no font.
 fn page_svg(page: &Page) -> String {
     svg(page, &SvgOptions::default())
 }
 
-/// A page that is drawn once somebody looks at it: to draw takes 3 ms, and most
-/// pages of a text that is being typed are never seen.
+/// A page that is drawn only when viewed: drawing takes 3 ms, and most pages of a
+/// text being typed are never seen.
 #[derive(Debug, Serialize, Deserialize)]
 pub(crate) struct Picture {
-    /// Two pages that look the same have the same, within one run.
+    /// Equal for pages that look the same, within one run.
     pub(crate) id: String,
-    /// Width of the page.
     pub(crate) width: Length,
-    /// Height of the page.
     pub(crate) height: Length,
     drawing: Drawing,
 }
@@ -49,12 +47,12 @@ impl Picture {
         }
     }
 
-    /// A picture of each page, in their order.
+    /// A picture of each page, in order.
     pub(super) fn of_pages(document: &PagedDocument) -> Vec<Self> {
         document.pages().iter().map(Self::new).collect()
     }
 
-    /// The page as SVG, which a browser draws quickly.
+    /// The page as SVG that browsers draw quickly.
     pub(crate) fn svg(&self) -> Cow<'_, str> {
         match &self.drawing {
             Drawing::LaidOut(page) => joined(&page_svg(page)).into(),
@@ -62,7 +60,7 @@ impl Picture {
         }
     }
 
-    /// The same, drawn, so that it can be handed to another process.
+    /// Draws the page now, so it can be sent to another process.
     pub(crate) fn drawn(self) -> Self {
         Self {
             drawing: Drawing::Drawn(self.svg().into_owned()),

@@ -11,15 +11,14 @@ use hayro::{RenderCache, RenderSettings};
 
 use super::{Print, TypesetError, sandbox};
 
-/// Most pixels of a page along one side; no paper has so many, and a square of
+/// Most pixels along a side of a page. No paper has that many, and a square of
 /// them takes a gigabyte to draw.
 const LONGEST_SIDE: f32 = 16_000.0;
 
-/// A picture of each page of a paper that was typeset from `print`, at so many
-/// dots an inch.
+/// Rasterizes each page of a paper that was typeset from `print`.
 ///
 /// # Errors
-/// [`TypesetError`] when the PDF cannot be drawn.
+/// [`TypesetError`] if the PDF cannot be drawn.
 pub(crate) fn pixels(
     print: &Print<'_>,
     pdf: &[u8],
@@ -31,10 +30,10 @@ pub(crate) fn pixels(
     }
 }
 
-/// The pages of a PDF as PNG, in their order.
+/// Rasterizes the pages of a PDF, in order.
 ///
 /// # Errors
-/// [`TypesetError`] when it cannot be read, or a page has no usual size.
+/// [`TypesetError`] if it cannot be read, or a page has an unusual size.
 pub(crate) fn drawn(pdf: &[u8], dots_per_inch: u16) -> Result<Vec<Vec<u8>>, TypesetError> {
     let unread = |error| TypesetError::new(format!("the PDF cannot be drawn: {error:?}"));
     let document = Pdf::new(pdf.to_vec()).map_err(unread)?;
@@ -48,7 +47,7 @@ pub(crate) fn drawn(pdf: &[u8], dots_per_inch: u16) -> Result<Vec<Vec<u8>>, Type
         }
         let drawn = on_white(page, scale);
         let size = (drawn.width().into(), drawn.height().into());
-        // On white nothing shines through.
+        // The page is drawn on white, so alpha can be dropped.
         let pixels = drawn.data_as_u8_slice().chunks_exact(4);
         let colors: Vec<u8> = pixels
             .flat_map(|pixel| pixel.iter().take(3))
@@ -60,7 +59,7 @@ pub(crate) fn drawn(pdf: &[u8], dots_per_inch: u16) -> Result<Vec<Vec<u8>>, Type
     pictures.collect()
 }
 
-/// A page of a PDF on white paper, at so many pixels a point.
+/// A page of a PDF on white paper; `scale` is in pixels per point.
 pub(crate) fn on_white(page: &Page<'_>, scale: f32) -> Pixmap {
     let settings = RenderSettings {
         x_scale: scale,
@@ -72,8 +71,8 @@ pub(crate) fn on_white(page: &Page<'_>, scale: f32) -> Pixmap {
     hayro::render(page, &RenderCache::new(), &interpreter, &settings)
 }
 
-/// Red, green and blue of each pixel as PNG, with the size they are meant for, so
-/// that a picture placed in another document has that of the page.
+/// Encodes the RGB values as PNG with its resolution, so that a picture placed in
+/// another document has the size of the page.
 fn encoded(
     (width, height): (u32, u32),
     colors: &[u8],

@@ -1,4 +1,4 @@
-//! Tries whether the pages of a PDF can be placed, before a paper relies on it.
+//! Tests whether the pages of a PDF can be placed, before a paper relies on it.
 
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandards};
@@ -6,10 +6,10 @@ use typst_pdf::{PdfOptions, PdfStandards};
 use super::Page;
 use super::world::World;
 
-/// Places every page of a PDF on paper that is thrown away.
+/// Places every page of a PDF in a document that is thrown away.
 ///
 /// # Errors
-/// What typst says when it cannot.
+/// Typst's message if it cannot.
 pub(crate) fn try_pages(pdf: &[u8], pages: usize) -> Result<(), String> {
     let path = "/attached/trial.pdf";
     let text = format!(

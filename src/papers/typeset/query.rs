@@ -1,5 +1,5 @@
-//! Asks a template for what it finds out by laying out: a value it gives as
-//! metadata labeled `answer`. Nothing is printed.
+//! Queries a template for a value computed from layout: metadata labeled
+//! `answer`. Nothing is printed.
 
 use serde_json::Value;
 use typst::foundations::{Label, Selector};
@@ -9,10 +9,10 @@ use typst_layout::PagedDocument;
 
 use super::{Print, TypesetError, World, refused, sandbox};
 
-/// The answer of a template, as JSON.
+/// The template's answer, as JSON.
 ///
 /// # Errors
-/// [`TypesetError`] when the template is broken, its data do not fit it, or it
+/// [`TypesetError`] if the template is broken, its data do not fit it, or it
 /// gives no answer.
 pub fn query(print: &Print<'_>) -> Result<Value, TypesetError> {
     if let Some(sandbox) = print.sandbox() {

@@ -1,8 +1,8 @@
-//! A picture that a browser draws quickly. typst-svg draws each letter as a `use`
-//! of a glyph, and a browser builds a small document for every one: a page of the
-//! procedure took Chromium 100 ms, too long between two keystrokes. Here the
-//! letters of a run become one path, and digits that nobody sees are left out.
-//! What is not in the expected form stays as it is.
+//! Rewrites typst's SVG so browsers draw it quickly. typst-svg draws each letter
+//! as a `use` of a glyph, and a browser builds a small document for every one: a
+//! page of the procedure took Chromium 100 ms, too long between two keystrokes.
+//! Here the letters of a run become one path, and invisible digits are dropped.
+//! Anything not in the expected form is left unchanged.
 
 use std::collections::{HashMap, HashSet};
 
@@ -10,13 +10,13 @@ const SYMBOL: &str = "<symbol id=\"";
 const SYMBOL_PATH: &str = "\" overflow=\"visible\"><path d=\"M 0 0";
 const SYMBOL_END: &str = "\"/></symbol>";
 const USE: &str = "<use xlink:href=\"#";
-/// Fills that are the same however large the shape is that they fill.
+/// Solid fills, which do not depend on the size of the shape.
 const PLAIN: &str = " fill=\"#";
 
-/// Decimals of a point that are kept: a micrometer on paper is 0.003 pt.
+/// Decimals kept of a point: a micrometer on paper is 0.003 pt.
 const DECIMALS: usize = 3;
 
-/// The same picture with the letters of each run as one path.
+/// The picture with the letters of each run joined into one path.
 pub(super) fn joined(svg: &str) -> String {
     let glyphs: HashMap<_, _> = symbols(svg).filter_map(|(_, symbol)| symbol).collect();
     let glyphs = glyphs.into_iter().map(|(id, path)| (id, shortened(path)));
@@ -30,8 +30,8 @@ pub(super) fn joined(svg: &str) -> String {
     kept.collect()
 }
 
-/// A picture in pieces, in their order: each glyph, with its id and its path, and
-/// what stands between them.
+/// Splits a picture at its glyphs: each piece of text before one, with the
+/// glyph's ID and path.
 fn symbols(svg: &str) -> impl Iterator<Item = (&str, Option<(&str, &str)>)> {
     let mut rest = svg;
     std::iter::from_fn(move || {
@@ -53,7 +53,7 @@ fn symbols(svg: &str) -> impl Iterator<Item = (&str, Option<(&str, &str)>)> {
     })
 }
 
-/// The id and the path of a glyph, relative to where it is used, and what follows it.
+/// A glyph's ID and path, relative to where it is used, and the text after it.
 fn glyph(symbol: &str) -> Option<(&str, &str, &str)> {
     let (id, path) = symbol.split_once(SYMBOL_PATH)?;
     let (path, after) = path.split_once(SYMBOL_END)?;
@@ -62,7 +62,7 @@ fn glyph(symbol: &str) -> Option<(&str, &str, &str)> {
     plain.then_some((id, path, after))
 }
 
-/// A letter that is used: its glyph's path, its place, and its looks.
+/// One use of a glyph: its path, position, and style.
 struct Letter<'s, 'g> {
     path: &'g str,
     x: &'s str,
@@ -70,11 +70,11 @@ struct Letter<'s, 'g> {
     looks: &'s str,
 }
 
-/// The picture with its letters as paths, and the ids of what is used otherwise.
+/// The picture with its letters as paths, and the IDs that are still referenced.
 fn drawn<'s>(svg: &'s str, glyphs: &HashMap<&str, String>) -> (String, HashSet<&'s str>) {
     let mut named = HashSet::new();
     let mut drawn = String::with_capacity(svg.len() * 2);
-    // The looks of the path that is being written.
+    // The style of the path being written.
     let mut open: Option<&str> = None;
     let mut rest = svg;
     while let Some(at) = rest.find(USE) {
@@ -111,7 +111,7 @@ fn close(drawn: &mut String, open: &mut Option<&str>) {
     }
 }
 
-/// The letter at the start of `from`, and what follows it.
+/// The letter at the start of `from`, and the text after it.
 fn letter<'s, 'g>(
     from: &'s str,
     glyphs: &'g HashMap<&str, String>,
@@ -125,7 +125,7 @@ fn letter<'s, 'g>(
     looks.starts_with(PLAIN).then_some((letter, after))
 }
 
-/// A path with no more decimals than are seen.
+/// A path without invisible decimals.
 fn shortened(path: &str) -> String {
     let mut decimals = None;
     let kept = path.chars().filter(|c| {
@@ -175,7 +175,7 @@ mod tests {
         for svg in [image, &unknown, absolute, "", "<svg", SYMBOL, USE] {
             assert_eq!(joined(svg), svg);
         }
-        // One glyph that is still asked for by name has to stay.
+        // A glyph that is still referenced by name has to stay.
         let svg = format!("{HEAD}{gradient}{GLYPHS}");
         assert_eq!(joined(&svg), svg);
     }

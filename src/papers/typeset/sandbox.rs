@@ -1,5 +1,5 @@
-//! Lays out papers that contain untrusted files in the sandbox: what is sent
-//! there, and what a missing answer means.
+//! Lays out papers that contain untrusted files in the sandbox: the message that
+//! is sent there, and what a missing answer means.
 
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -8,8 +8,8 @@ use super::{Cause, HouseFiles, LogoFault, Page, Picture, Print, TypesetError};
 use crate::core::sandbox::{Sandbox, SandboxError, Task, ask};
 
 impl Print<'_> {
-    /// The sandbox, if the paper has to be laid out there: it contains a house logo
-    /// or pages of attached PDFs.
+    /// The sandbox, if the paper needs it: it contains a house logo or pages of
+    /// attached PDFs.
     pub(super) fn sandbox(&self) -> Option<Sandbox> {
         let house = &self.house;
         let foreign = self.page == Page::Submittal || house.logo.is_some();
@@ -17,8 +17,8 @@ impl Print<'_> {
     }
 }
 
-/// A [`Print`] without its binary parts, which follow the message: attachments,
-/// logo, picture of the code, in this order.
+/// A [`Print`] without its binary parts, which follow the message in this order:
+/// attachments, logo, picture of the code.
 #[derive(Debug, Serialize, Deserialize)]
 pub(crate) struct PrintMessage {
     page: Page,
@@ -129,7 +129,7 @@ fn stopped(why: &SandboxError) -> TypesetError {
     }
 }
 
-/// The fault of a logo over which the trial was stopped.
+/// The error for a logo whose trial was stopped.
 pub(super) fn stopped_logo(why: &SandboxError) -> LogoFault {
     LogoFault {
         range: None,

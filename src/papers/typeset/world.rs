@@ -1,4 +1,4 @@
-//! What typst may see: the embedded templates and fonts, and two data files.
+//! The files typst can see: embedded templates and fonts, and two data files.
 
 use std::path::PathBuf;
 use std::sync::{LazyLock, OnceLock};
@@ -16,12 +16,12 @@ use super::Print;
 use crate::core::sandbox::Sandbox;
 use crate::core::units::Length;
 
-/// The templates, by the path they import each other with: each file of
-/// `templates/pages` and `templates/figures`, which `build.rs` lists.
+/// The templates by import path: the files of `templates/pages` and
+/// `templates/figures`, listed by `build.rs`.
 const TEMPLATES: &[(&str, &str)] = &include!(concat!(env!("OUT_DIR"), "/templates.rs"));
 
-/// A template of the program, parsed when a paper first needs it: no paper needs
-/// all, and cards are typeset in many files of one run.
+/// A template, parsed on first use: no paper needs all, and one run may typeset
+/// cards in many files.
 struct Template {
     id: FileId,
     text: &'static str,
@@ -38,15 +38,14 @@ static PARSED: LazyLock<Vec<Template>> = LazyLock::new(|| {
     .collect()
 });
 
-/// The program's template of this id.
 fn template(id: FileId) -> Option<Source> {
     let template = PARSED.iter().find(|template| template.id == id)?;
     let parse = || Source::new(id, template.text.to_owned());
     Some(template.parsed.get_or_init(parse).clone())
 }
 
-/// The standard library and the fonts are the same for every paper and costly
-/// to make, so they are made once.
+/// The standard library and fonts are the same for every paper and costly to
+/// build, so they are built once.
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
 
 static FONTS: LazyLock<(LazyHash<FontBook>, Vec<Font>)> = LazyLock::new(|| {
@@ -65,8 +64,8 @@ static FONTS: LazyLock<(LazyHash<FontBook>, Vec<Font>)> = LazyLock::new(|| {
     (LazyHash::new(FontBook::from_fonts(&fonts)), fonts)
 });
 
-/// A face of the papers' typeface, for pages on a screen that are to look like
-/// them: `regular` or `bold`.
+/// A font file of the papers' typeface, `regular` or `bold`, for web pages that
+/// should look like them.
 pub(crate) fn page_fonts(name: &str) -> Option<&'static [u8]> {
     match name {
         "regular" => Some(notosans::REGULAR_TTF),
@@ -83,7 +82,7 @@ pub(crate) fn can_draw(c: char) -> bool {
         .any(|font| font.info().coverage.contains(u32::from(c)))
 }
 
-/// The upright bold faces, in the order that text falls back on them.
+/// The upright bold fonts, in fallback order.
 static BOLD: LazyLock<Vec<FontInstance>> = LazyLock::new(|| {
     let bold = |font: &&Font| {
         let variant = font.info().variant;
@@ -99,31 +98,31 @@ static BOLD: LazyLock<Vec<FontInstance>> = LazyLock::new(|| {
         .collect()
 });
 
-/// How wide a line of bold text comes out at a size in points, without kerning,
-/// which makes it narrower as a rule.
+/// Width of a line of bold text at a size in points, without kerning, which
+/// usually makes it narrower.
 pub(crate) fn line_width(text: &str, size_pt: f64) -> Length {
     const MM_PER_POINT: f64 = 25.4 / 72.0;
     let advance = |c: char| {
-        // The templates leave the backtick to the second face.
+        // The templates set the backtick in the second font.
         let faces = BOLD.iter().skip(usize::from(c == '`'));
         let mut glyphs = faces.filter_map(|font| {
             let glyph = font.ttf().glyph_index(c)?;
             font.x_advance(glyph.0)
         });
-        // A character of none of them is set in a face that is no wider.
+        // A character in none of them is set in a font that is no wider.
         glyphs.next().map_or(1.0, |width| width.get())
     };
     let ems: f64 = text.chars().map(advance).sum();
     Length::from_mm(ems * size_pt * MM_PER_POINT)
 }
 
-/// What of a house style goes into a PDF.
+/// The parts of a house style that go into a PDF.
 #[derive(Debug, Clone, Default)]
 pub struct HouseFiles<'a> {
-    /// The virtual file of the logo, and its bytes.
+    /// Virtual path and bytes of the logo.
     pub logo: Option<(String, &'a [u8])>,
-    /// What lays out papers with something of a house, or of other PDFs, apart
-    /// from this process; here without it.
+    /// The sandbox for papers with a house logo or pages of other PDFs; without
+    /// one they are laid out in this process.
     pub sandbox: Option<Sandbox>,
 }
 
@@ -131,12 +130,11 @@ pub struct HouseFiles<'a> {
 pub(crate) struct World {
     main: FileId,
     files: Vec<(FileId, Bytes)>,
-    /// What stands beside the program's templates.
+    /// Source files besides the built-in templates.
     sources: Vec<Source>,
 }
 
 impl World {
-    /// The world of a paper.
     pub(crate) fn for_print(print: &Print<'_>) -> Self {
         let mut world = Self::new(print.page.path(), print.sheet.clone(), &print.attached);
         let code = print.code.iter();
@@ -148,7 +146,7 @@ impl World {
 
     /// A world whose main file is the template at `main`.
     ///
-    /// The names of what is attached are listed in `/attached.json`.
+    /// `/attached.json` lists the names of the attachments.
     pub(crate) fn new(main: &str, sheet: String, attached: &[(String, &[u8])]) -> Self {
         let names: Vec<_> = attached.iter().map(|(name, _)| name).collect();
         let names = serde_json::json!(names).to_string();
@@ -171,7 +169,6 @@ impl World {
 }
 
 impl World {
-    /// The same world with the logo of a house.
     pub(crate) fn in_house(mut self, house: &HouseFiles<'_>) -> Self {
         let logo = house.logo.iter();
         self.files
@@ -179,12 +176,13 @@ impl World {
         self
     }
 
-    /// A world of one text, to try what a house brings.
+    /// A world with one source text, to test a part of a house style.
     pub(crate) fn trial(text: &str, house: &HouseFiles<'_>) -> Self {
         Self::of_text(text).in_house(house)
     }
 
-    /// A world of one text and one file, to try whether it can be placed.
+    /// A world with one source text and one file, to test whether it can be
+    /// placed.
     pub(crate) fn placing(text: &str, path: &str, bytes: &[u8]) -> Self {
         let mut world = Self::of_text(text);
         world.files.push((file(path), Bytes::new(bytes.to_vec())));
@@ -201,9 +199,9 @@ impl World {
     }
 }
 
-/// The frame of a sheet as a file of its own, for what runs through all pages. What
-/// a template hands to `set page` is part of the style of all that follows, so that
-/// a letter of the title would have every block laid out anew.
+/// The frame of a sheet as a file of its own. What a template passes to `set
+/// page` becomes part of the style of everything after it, so a changed letter in
+/// the title would lay out every block again.
 fn frame(sheet: &str) -> String {
     #[derive(Deserialize)]
     struct Framed {
@@ -213,10 +211,10 @@ fn frame(sheet: &str) -> String {
     framed.map_or_else(|_| "null".to_owned(), |framed| framed.frame.to_string())
 }
 
-/// The id of a virtual file; the same path always has the same one.
+/// The ID of a virtual file; the same path always has the same ID.
 fn file(path: &str) -> FileId {
-    // A path here is a constant of this program, or ends in the name of a house
-    // file, which was opened only because it climbs nowhere and has no backslash.
+    // Our own constants, or a path ending in the name of a house file, which was
+    // opened only because it has no `..` and no backslash.
     let path = VirtualPath::new(path).unwrap_or_else(|_| panic!("{path} is not a path"));
     RootedPath::new(VirtualRoot::Project, path).intern()
 }

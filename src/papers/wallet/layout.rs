@@ -1,5 +1,5 @@
-//! Where the panels of wallet cards lie on the paper: person and figures as
-//! front and back of one card, or in a row that is folded like an accordion.
+//! Arranges the panels of wallet cards on the paper: person and numbers as front
+//! and back of one card, or in a row that is folded like an accordion.
 
 use serde::Serialize;
 
@@ -13,41 +13,37 @@ pub(crate) struct Layout {
     /// Width of the paper as printed.
     pub(crate) width_mm: f64,
     pub(crate) height_mm: f64,
-    /// How many cards are on it.
+    /// Number of cards.
     pub(crate) slots: usize,
     /// Whether the panels of a card are in one row.
     pub(crate) stacked: bool,
-    /// Its printed sides.
     pub(crate) sides: Vec<LayoutSide>,
 }
 
-/// One printed side.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct LayoutSide {
-    /// Whether it is printed on the back of the sheet.
+    /// Whether this is the back of the sheet.
     pub(crate) back: bool,
     pub(crate) panels: Vec<PanelAt>,
-    /// What is cut out.
+    /// The pieces to cut out.
     pub(crate) pieces: Vec<Piece>,
-    /// Marks that lie at the same places of both sides.
+    /// Register marks, at the same places on both sides.
     pub(crate) register: Vec<(f64, f64)>,
 }
 
-/// A panel at its place.
+/// A panel and its position, measured from the top left of the paper.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct PanelAt {
-    /// Which of the card's panels; the first is the person's.
+    /// Index of the panel in the card; 0 is the person's.
     pub(crate) panel: usize,
-    /// From the left of the paper.
     pub(crate) x_mm: f64,
-    /// From its top.
     pub(crate) y_mm: f64,
-    /// Whether it stands on its head.
+    /// Whether it is upside down.
     pub(crate) turned: bool,
 }
 
 impl Layout {
-    /// Where the person's panel of each card lies.
+    /// The position of each card's person panel.
     pub(crate) fn people(&self) -> impl Iterator<Item = &PanelAt> {
         let first = self.sides.first().into_iter();
         let panels = first.flat_map(|side| &side.panels);
@@ -55,8 +51,8 @@ impl Layout {
     }
 }
 
-/// Lays out one sheet of cards with so many panels: as many cards as it holds,
-/// or `slots` of them. `None` when the paper does not hold one.
+/// Lays out one sheet of cards with this many panels each: as many cards as fit,
+/// or `slots` of them. `None` if not even one fits.
 pub(crate) fn lay_out(
     panels: usize,
     slots: Option<usize>,
@@ -121,7 +117,7 @@ fn stacked(panels: usize, slots: Option<usize>, trim: &Trim, paper: Paper) -> Op
     })
 }
 
-/// The top of a panel of a row.
+/// Top of a panel in a row.
 fn panel_top(piece: &Piece, panel: usize) -> f64 {
     let fold = panel
         .checked_sub(1)

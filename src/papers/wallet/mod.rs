@@ -1,6 +1,6 @@
-//! The wallet card of a fuser: a panel with the person, and the figures of each
-//! procedure beside it. Whatever is the same on all cards of a deck is laid out
-//! once, as the ground of a sheet; a person's card adds the few words that differ.
+//! A fuser's wallet card: a panel for the person, and panels with the numbers of
+//! each procedure. Whatever is the same on all cards of a deck is laid out once,
+//! as the background of a sheet; a person's card adds the few words that differ.
 
 mod layout;
 mod panel;
@@ -18,92 +18,83 @@ use crate::published::{Basis, Library};
 pub(crate) use layout::{Layout, lay_out};
 pub(crate) use panel::{Labels, Lines, MOST_CODE_LETTERS, Panel, Width};
 
-/// The figures of one procedure, as panels of their own.
+/// The numbers of one procedure, on panels of their own.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct FiguresSheet {
-    /// The faces of the procedure's pocket card.
     #[serde(flatten)]
     pub(crate) card: CardSheet,
     /// How its front is filled.
     pub(crate) plan: Plan,
 }
 
-/// What the ground of a sheet says: all but the person.
+/// The background of a sheet: everything but the person.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct GroundSheet {
-    /// The language.
     pub(crate) lang: crate::spec::language::Language,
-    /// Where everything lies.
     pub(crate) layout: Layout,
-    /// The trim of a panel.
+    /// Size of a panel.
     pub(crate) trim: Trim,
-    /// The person's panel.
     pub(crate) panel: Panel,
-    /// Who issues the procedures.
     pub(crate) organization: String,
-    /// The word before the badge.
     pub(crate) badge_label: String,
-    /// The procedures, in the order of their panels.
+    /// The procedures, in panel order.
     pub(crate) rows: Vec<GroundRow>,
-    /// What stands small under the person.
+    /// The fine print under the person.
     pub(crate) fixed: Fixed,
-    /// Which key the code is signed by.
+    /// Which key signs the code.
     pub(crate) key_line: Option<String>,
-    /// The virtual file and the page of each panel of figures.
+    /// Virtual file and page of each panel of numbers.
     pub(crate) figures: Vec<(String, usize)>,
-    /// What is said above the cards.
     pub(crate) notes_above: Vec<String>,
     pub(crate) notes_below: Vec<String>,
-    /// The procedures of the deck, above every side.
+    /// The deck's procedures, named above every side.
     pub(crate) deck: String,
 }
 
 /// A procedure on the person's panel.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct GroundRow {
-    /// Its number and revision.
     pub(crate) number: Lines,
-    /// The words before the day.
+    /// The words before the date.
     pub(crate) through: String,
 }
 
-/// Words under the person, the same on all cards.
+/// Text under the person, the same on all cards.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Fixed {
-    /// That the roster governs.
+    /// States that the roster governs.
     pub(crate) roster: String,
     /// The hazards.
     pub(crate) danger: String,
-    /// The day of the roster.
+    /// Date of the roster.
     pub(crate) as_of: String,
-    /// By which rule sets the days were found.
+    /// The rule sets that give the expiry dates.
     pub(crate) rules: Vec<RuleLine>,
-    /// What the mark of an unconfirmed rule means.
+    /// Legend of the verify mark.
     pub(crate) verify_legend: Option<String>,
-    /// Heads the reasons to reject.
+    /// Heading of the reasons to reject.
     pub(crate) reject_title: String,
-    /// Reasons to reject a joint by every procedure of the card.
+    /// Reasons to reject a joint, for every procedure on the card.
     pub(crate) reject: Vec<String>,
     /// When to stop and cut.
     pub(crate) stop: String,
-    /// Whose word governs.
+    /// Which instructions govern.
     pub(crate) deference: String,
 }
 
-/// A rule set that a day was found by.
+/// A rule set that an expiry date comes from.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct RuleLine {
-    /// The rule set and its source.
     pub(crate) text: String,
-    /// Whether nobody has confirmed it.
+    /// Whether it is unconfirmed.
     pub(crate) verify: bool,
 }
 
-/// The longest source that a card repeats; the list of fusers has it whole.
+/// Longest source that a card repeats; the fuser list prints it in full.
 const LONGEST_SOURCE: usize = 60;
 
-/// How a rule set is named on a card: of a published one the text, without since
-/// when it is in force or that it is recalled, for which there is a mark.
+/// How a card names a rule set. A published one is named without its effective
+/// date and without "recalled", which has its own mark.
 fn rule_line(rule: &RuleSet, limits: &Library, words: &Clauses) -> RuleLine {
     let (source, basis) = rule.source(limits);
     let source = match rule {
@@ -123,33 +114,30 @@ fn rule_line(rule: &RuleSet, limits: &Library, words: &Clauses) -> RuleLine {
     }
 }
 
-/// One procedure of a deck, as its card is written.
+/// One procedure of a deck.
 pub(crate) struct Carded<'a> {
-    /// The faces.
     pub(crate) card: &'a CardSheet,
-    /// The rule set that its fusers' days are found by.
+    /// The rule set that gives its fusers' expiry dates.
     pub(crate) rule: Option<&'a RuleSet>,
     /// Virtual file and page of each of its panels.
     pub(crate) panels: Vec<(String, usize)>,
 }
 
-/// What the ground of a deck is made from.
+/// What the background of a deck is made from.
 pub(crate) struct Ground<'a> {
-    /// Its procedures, one at the least.
+    /// Its procedures; at least one.
     pub(crate) deck: &'a [Carded<'a>],
-    /// The person's panel.
     pub(crate) panel: &'a Panel,
-    /// The trim of a panel.
     pub(crate) trim: &'a Trim,
-    /// What is said around the cards.
+    /// Text around the cards.
     pub(crate) notes: &'a Notes,
-    /// The key that signs the codes.
+    /// ID of the key that signs the codes.
     pub(crate) key: Option<&'a str>,
-    /// The day the roster is asked for.
+    /// The day the roster was judged for.
     pub(crate) as_of: NaiveDate,
 }
 
-/// Number and revision of a procedure, as a card says them.
+/// A procedure's number and revision, as a card prints them.
 pub(crate) fn number_line(frame: &Frame) -> String {
     format!(
         "{}  {} {}",
@@ -157,8 +145,8 @@ pub(crate) fn number_line(frame: &Frame) -> String {
     )
 }
 
-/// Words the ground of a sheet; `None` without a procedure, or where a number
-/// does not fit.
+/// The background of a sheet; `None` if there is no procedure or a number does
+/// not fit.
 pub(crate) fn ground(
     of: &Ground<'_>,
     layout: Layout,
@@ -236,52 +224,45 @@ pub(crate) fn ground(
     })
 }
 
-/// The people of some sheets, over their grounds.
+/// The people on some sheets, laid over the backgrounds.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct PeopleSheet<'a> {
-    /// The language.
     pub(crate) lang: crate::spec::language::Language,
-    /// Title of the file, without a name of anybody.
+    /// The file's title, which names nobody.
     pub(crate) document_title: String,
-    /// Who issues the cards.
     pub(crate) organization: String,
-    /// The day the roster was asked for, as year, month and day.
+    /// The day the roster was judged for: year, month, day.
     pub(crate) date_parts: (i32, u32, u32),
-    /// What a reader aloud says of the ground.
+    /// Alternative text of the background.
     pub(crate) ground_alt: &'a str,
     pub(crate) code_alt: &'a str,
-    /// The person's panel.
     pub(crate) panel: &'a Panel,
     pub(crate) sheets: Vec<SheetOfPeople<'a>>,
 }
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct SheetOfPeople<'a> {
-    /// The virtual file of its ground.
+    /// Virtual file of its background.
     pub(crate) ground: &'static str,
-    /// Where everything lies.
     pub(crate) width_mm: f64,
     pub(crate) height_mm: f64,
-    /// How many sides it has.
+    /// Number of sides.
     pub(crate) sides: usize,
     /// The people, with the corners of their panels.
     pub(crate) people: Vec<PersonAt<'a>>,
 }
 
-/// A person at a place of the sheet.
+/// A person and the position of the panel, from the top left of the paper.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct PersonAt<'a> {
-    /// From the left of the paper.
     pub(crate) x_mm: f64,
-    /// From its top.
     pub(crate) y_mm: f64,
-    /// The top of the name on the panel.
+    /// Top of the name on the panel.
     pub(crate) name_top_mm: f64,
-    /// The name, in one line or two.
     pub(crate) name: &'a Lines,
     pub(crate) badge: &'a Lines,
-    /// The last day of each procedure.
+    /// The expiry date of each procedure.
     pub(crate) until: Vec<String>,
-    /// The virtual file of the code.
+    /// Virtual file of the code.
     pub(crate) code: Option<String>,
 }

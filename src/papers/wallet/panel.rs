@@ -1,30 +1,31 @@
-//! The person's panel: where name, badge, days and code stand on it, and the
-//! largest type in which a name fits. It is drawn for the smallest card and
-//! grows with the width of a larger one.
+//! The person's panel: the positions of name, badge, dates, and code, and the
+//! largest type in which a name fits. It is designed for the smallest card and
+//! scales with the width of a larger one.
 
 use serde::Serialize;
 
 use crate::core::units::Length;
 use crate::process::socket::sheets::card::Trim;
 
-/// Width and height of the card that the measures below are for, ISO/IEC 7810 ID-1.
+/// Width and height of the card that the dimensions below are for, ISO/IEC 7810
+/// ID-1.
 const WIDTH_MM: f64 = 85.6;
-/// From the trim to anything that is read.
+/// Margin from the trim to any text.
 const SAFE_MM: f64 = 3.0;
 /// Side of the code.
 const CODE_MM: f64 = 21.0;
-/// Between the code and what stands beside it; with the trim's safe margin the
-/// quiet zone of four modules around it.
+/// Between the code and the text beside it; with the safe margin it forms the
+/// code's quiet zone of four modules.
 const CODE_GAP_MM: f64 = 2.4;
-/// The longest text of a code: what 69 modules along a side hold at level M
-/// (ISO/IEC 18004, version 13). Each is then 0.3 mm, as fine as a phone reads
-/// from print in common practice.
+/// The longest text of a code: the capacity of 69 modules a side at level M
+/// (ISO/IEC 18004, version 13). Each module is then 0.3 mm, as fine as a phone
+/// reads from print in common practice.
 pub(crate) const MOST_CODE_LETTERS: usize = 483;
-/// The baseline of a name, of its second line where it has two.
+/// Baseline of a name, or of its second line.
 const NAME_BASE_MM: f64 = 13.0;
 const BADGE_TOP_MM: f64 = 14.9;
 const ROWS_TOP_MM: f64 = 20.1;
-/// Up to [`FEW`] procedures are set in a larger type than more are.
+/// Up to this many procedures are set in larger type.
 const FEW: usize = 2;
 const FEW_ROWS: Rows = Rows {
     height_mm: 9.7,
@@ -36,24 +37,25 @@ const MORE_ROWS: Rows = Rows {
     until_pt: 11.0,
     until_drop_mm: 3.0,
 };
-/// The least that the words under the days take, in fine print.
+/// Minimum height of the fine print below the dates.
 const LEAST_FIXED_MM: f64 = 9.0;
 
-/// Sizes of a name in one line, in points.
+/// Type sizes of a name in one line, in points.
 const ONE_LINE: [f64; 11] = [
     15.0, 14.5, 14.0, 13.5, 13.0, 12.5, 12.0, 11.5, 11.0, 10.5, 10.0,
 ];
-/// Sizes in two lines; the least is that of the steps on a pocket card.
+/// Type sizes in two lines; the smallest is that of the steps on a pocket card.
 const TWO_LINES: [f64; 5] = [10.0, 9.5, 9.0, 8.5, 8.0];
-/// Sizes of a badge.
+/// Type sizes of a badge.
 const BADGE: [f64; 3] = [9.0, 8.5, 8.0];
-/// Sizes of a procedure's number and revision; the least is that of fine print.
+/// Type sizes of a procedure's number and revision; the smallest is that of fine
+/// print.
 const NUMBER: [f64; 5] = [8.0, 7.6, 7.2, 6.8, FINE_PT];
 const FINE_PT: f64 = 6.4;
-/// The size at which lines are measured.
+/// Type size at which lines are measured.
 const MEASURED_PT: f64 = 100.0;
 
-/// Height of capitals, and from line to line, as shares of the type size.
+/// Height of capitals, and line spacing, as fractions of the type size.
 const CAPITALS: f64 = 0.714;
 const PITCH: f64 = 1.25;
 const MM_PER_POINT: f64 = 25.4 / 72.0;
@@ -62,65 +64,61 @@ const MM_PER_POINT: f64 = 25.4 / 72.0;
 #[derive(Debug, Clone, Copy)]
 struct Rows {
     height_mm: f64,
-    /// Size of the day.
+    /// Type size of the date.
     until_pt: f64,
-    /// From the top of the row to that of the day.
+    /// From the top of the row to the top of the date.
     until_drop_mm: f64,
 }
 
-/// The places on a person's panel, in millimeters from the corner of its trim
-/// and in points.
+/// Positions on a person's panel, in millimeters from the corner of its trim, and
+/// type sizes in points.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Panel {
-    /// How much larger than the smallest card it is drawn.
+    /// Scale relative to the smallest card.
     pub(crate) grow: f64,
-    /// From the trim to anything that is read.
     pub(crate) safe_mm: f64,
-    /// Right end of what stands beside the code.
+    /// Right end of text beside the code.
     pub(crate) right_mm: f64,
-    /// Right end of what stands below it.
+    /// Right end of text below the code.
     pub(crate) far_mm: f64,
     pub(crate) badge_top_mm: f64,
     /// Top of each procedure.
     pub(crate) row_tops_mm: Vec<f64>,
-    /// From there to the top of the day.
+    /// From there to the top of the date.
     pub(crate) until_drop_mm: f64,
-    /// Size of the day, in points.
+    /// Type size of the date.
     pub(crate) until_pt: f64,
-    /// Top of the words below.
+    /// Top of the fine print.
     pub(crate) fixed_top_mm: f64,
-    /// Lowest end of anything that is read.
+    /// Lower limit of any text.
     pub(crate) bottom_mm: f64,
     /// Left of the badge, after its label.
     pub(crate) badge_left_mm: f64,
-    /// Left of the days, after their label.
+    /// Left of the dates, after their label.
     pub(crate) until_left_mm: f64,
-    /// Left and top of the code, and its side.
+    /// Left, top, and side of the code.
     pub(crate) code_mm: Option<(f64, f64, f64)>,
 }
 
-/// The words that stand before what differs.
+/// The labels before badge and date.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Labels<'a> {
-    /// Before the badge.
     pub(crate) badge: &'a str,
-    /// Before the day.
     pub(crate) through: &'a str,
 }
 
-/// How wide a line of bold text is at a size in points; typesetting knows.
+/// Measures a line of bold text at a size in points.
 pub(crate) type Width = dyn Fn(&str, f64) -> Length;
 
-/// Text in one line or two, with its size.
+/// Text in one line or two, with its type size.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct Lines {
     pub(crate) lines: Vec<String>,
-    /// Size of the type.
     pub(crate) size_pt: f64,
 }
 
 impl Panel {
-    /// The panel for so many procedures; `None` when they do not fit it.
+    /// The panel for this many procedures; `None` if they do not fit.
     pub(crate) fn new(
         trim: &Trim,
         procedures: usize,
@@ -166,7 +164,7 @@ impl Panel {
         })
     }
 
-    /// The largest type in which a name fits; `None` when none does.
+    /// Fits a name in the largest type; `None` if it does not fit in any.
     pub(crate) fn name(&self, name: &str, width: &Width) -> Option<Lines> {
         let room = self.room();
         let two = || {
@@ -176,19 +174,19 @@ impl Panel {
         self.fitted(&[name], &ONE_LINE, room, width).or_else(two)
     }
 
-    /// The top of a name, whose last line stands on the same baseline for all.
+    /// Top of a name. All names share the baseline of the last line.
     pub(crate) fn name_top_mm(&self, name: &Lines) -> f64 {
         let more = name.lines.len().saturating_sub(1) as f64;
         NAME_BASE_MM * self.grow - (CAPITALS + PITCH * more) * name.size_pt * MM_PER_POINT
     }
 
-    /// The largest type in which a badge fits after its label.
+    /// Fits a badge after its label in the largest type.
     pub(crate) fn badge(&self, badge: &str, width: &Width) -> Option<Lines> {
         let room = Length::from_mm(self.right_mm - self.badge_left_mm);
         self.fitted(&[badge], &BADGE, room, width)
     }
 
-    /// The largest type in which number and revision of a procedure fit a line.
+    /// Fits a procedure's number and revision on one line in the largest type.
     pub(crate) fn number(&self, line: &str, width: &Width) -> Option<Lines> {
         self.fitted(&[line], &NUMBER, self.room(), width)
     }
@@ -197,9 +195,9 @@ impl Panel {
         Length::from_mm(self.right_mm - self.safe_mm)
     }
 
-    /// Lines in the first of the sizes at which they are no wider than the room.
+    /// Sets lines in the first of the sizes at which they fit.
     fn fitted(&self, lines: &[&str], sizes: &[f64], room: Length, width: &Width) -> Option<Lines> {
-        // Width goes with size, so one measurement serves all sizes.
+        // Width is proportional to size, so one measurement serves all sizes.
         let widest = lines.iter().map(|line| width(line, MEASURED_PT)).max()?;
         let grown = sizes.iter().map(|size| size * self.grow);
         let mut fitting = grown.filter(|size| widest.mm() * size / MEASURED_PT <= room.mm());
@@ -210,7 +208,7 @@ impl Panel {
     }
 }
 
-/// A text in two lines, the space between them nearest to its middle.
+/// Splits a text at the space nearest its middle.
 fn halves(text: &str) -> Option<(&str, &str)> {
     let middle = text.len() / 2;
     let spaces = text.match_indices(' ').map(|(at, _)| at);

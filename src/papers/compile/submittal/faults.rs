@@ -1,11 +1,10 @@
-//! Why a file that a submittal names is not in it, as findings.
+//! Findings about files that a submittal names but cannot include.
 
 use crate::core::budget::ATTACHMENT_BYTES;
 use crate::core::finding::Finding;
 use crate::core::source::{Spanned, Unavailable};
 use crate::people::submittal::{Fault, MOST_PAGES, rules};
 
-/// Says why a file is not at hand.
 pub(super) fn not_read(path: &Spanned<String>, why: &Unavailable) -> Finding {
     let (reason, help) = match why {
         Unavailable::NotGiven => ("was not handed over", "hand it over with the submittal"),
@@ -28,7 +27,6 @@ pub(super) fn not_read(path: &Spanned<String>, why: &Unavailable) -> Finding {
         .help(help)
 }
 
-/// Says why a PDF cannot be placed.
 pub(super) fn not_placed(path: &Spanned<String>, fault: &Fault) -> Finding {
     let name = &path.value;
     let (rule, message, help) = match fault {

@@ -1,5 +1,5 @@
-//! The list of fusers of a submittal: who of a roster is listed, and what is
-//! noteworthy of it.
+//! The fuser list of a submittal: who on the roster is listed, and the findings
+//! about them.
 
 use std::collections::{BTreeSet, HashMap};
 
@@ -16,11 +16,11 @@ use crate::people::submittal::{NamedRoster, rules};
 use crate::published::library;
 use crate::spec::nearest;
 
-/// Most badges that one finding names.
+/// Most badges named in one finding.
 const MOST_NAMED: usize = 5;
 
 impl Binder {
-    /// Lists who is qualified for the procedures that are in the binder by now.
+    /// Lists who is qualified for the procedures added so far.
     pub(super) fn fusers(&mut self, named: &NamedRoster, given: &Result<Source, Unavailable>) {
         let source = match given {
             Ok(source) => source,
@@ -58,7 +58,7 @@ impl Binder {
         self.items.push(item);
     }
 
-    /// The standing under the revision that is submitted.
+    /// The standing under the submitted revision.
     fn under_revision<'r>(&self, standing: &Standing<'r>, rules: &Rules) -> Standing<'r> {
         let mut numbers = self.numbers.iter();
         let place = numbers.position(|number| standing.procedure() == Some(number));
@@ -68,8 +68,9 @@ impl Binder {
         }
     }
 
-    /// A row for each fuser and procedure, in the order of the roster. Whoever is
-    /// named has one for every procedure; else those on record for it are listed.
+    /// One row per fuser and procedure, in roster order. Fusers that the
+    /// submittal names get a row for every procedure; otherwise those on record
+    /// for it are listed.
     fn listed<'a>(
         &'a self,
         named: &NamedRoster,
@@ -140,7 +141,7 @@ impl Binder {
     }
 }
 
-/// Who on the list is not qualified, and for which procedure nobody is.
+/// Reports who on the list is not qualified, and which procedures have nobody.
 /// Findings name badges, never people.
 fn not_qualified(
     named: &NamedRoster,
@@ -154,8 +155,8 @@ fn not_qualified(
         let badge = &row.fuser.badge.value;
         format!("{badge} under {} ({})", row.procedure, row.state().word())
     };
-    // To have nothing on record for one procedure is no news of a fuser who is
-    // qualified for another.
+    // A fuser who is qualified for one procedure need not be on record for
+    // another.
     let qualified: BTreeSet<&str> = listed
         .iter()
         .filter(|row| row.qualified())

@@ -1,5 +1,5 @@
-//! Earlier revisions of a submitted procedure: whether specimens made by them hold
-//! for the one that is submitted.
+//! Earlier revisions of a submitted procedure: whether specimens made under them
+//! count for the submitted one.
 
 use super::Binder;
 use super::faults::not_read;
@@ -13,7 +13,7 @@ use crate::people::submittal::{EnclosedProcedure, NamedProcedure, rules};
 use crate::spec::Spec;
 
 impl Binder {
-    /// What is known of the revisions of a procedure.
+    /// Which revisions of a procedure still count.
     pub(super) fn previous(
         &mut self,
         named: &NamedProcedure,

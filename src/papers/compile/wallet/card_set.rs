@@ -1,5 +1,5 @@
-//! One deck after another: its figures, the grounds of its sheets, who fits on
-//! them, and the jobs that the people's sheets are made in.
+//! Prepares one deck after another: its panels of numbers, the sheet backgrounds,
+//! whose text fits, and the jobs that print people's sheets.
 
 use std::rc::Rc;
 
@@ -22,19 +22,19 @@ use crate::proof::ClaimedProcedure;
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Flip, Paper};
 
-/// About how many cards a file has: a stack of sheets that a person still cuts
-/// in a day, and enough that the ground it repeats weighs little.
+/// Cards per file, roughly: a stack that one person can cut in a day, and enough
+/// that the repeated background adds little.
 const CARDS_IN_FILE: usize = 400;
 
-/// Letters of a signature in a code, with the sign before it.
+/// Letters that a signature adds to a code, separator included.
 const SIGNATURE_LETTERS: usize = 104;
 
-/// Where findings and refusals go.
+/// Collects findings and results.
 pub(crate) struct Found<'m, 'r> {
-    /// Of each spec.
+    /// One per spec.
     pub(crate) checked: &'m mut [Checked],
     pub(crate) of_roster: &'m mut Vec<Finding>,
-    /// What comes of each standing.
+    /// One per standing.
     pub(crate) rows: &'m mut [Row<'r>],
 }
 
@@ -138,7 +138,7 @@ fn prepare<'d>(
     let mark = card_set.language.decimal_mark(first.procedure.practice());
     let notes = with_decimal_mark(mark, || {
         let plan = &of_first.sheet.plan;
-        // A row of panels is printed on one side, as a folded card is.
+        // Panels in a row are printed on one side, like a folded card.
         let flip = if full.stacked { Flip::Fold } else { flip };
         notes_around(card, plan, flip, limits)
     });
@@ -196,7 +196,7 @@ fn prepare<'d>(
     }))
 }
 
-/// A procedure whose figures cannot be made, and why.
+/// A procedure whose panels cannot be made, and why.
 struct Misfit<'g> {
     given: &'g Given<'g>,
     findings: Vec<Finding>,
@@ -225,8 +225,8 @@ fn add_new(findings: &mut Vec<Finding>, more: Vec<Finding>) {
     }
 }
 
-/// The figures of a procedure; or why there are none, where that is its own
-/// fault or its house style's.
+/// A procedure's panels, or the reason there are none if it or its house style is
+/// at fault.
 fn face<'g>(
     given: &'g Given<'g>,
     faces: &mut Faces<'_>,
@@ -243,7 +243,7 @@ fn face<'g>(
     }
 }
 
-/// The figures of a deck's procedures, all at one trim; or which do not fit.
+/// The panels of a deck's procedures, all at one trim, or those that do not fit.
 fn figures<'g>(
     order: &WalletOrder<'_>,
     of_deck: &[&'g Given<'g>],
@@ -307,7 +307,7 @@ fn typeset_ground(
     })
 }
 
-/// What a code says of a procedure, but for the day.
+/// What a code states of a procedure, apart from the expiry date.
 fn claimed(given: &Given<'_>) -> ClaimedProcedure {
     let identity = super::identity(given.procedure.spec);
     ClaimedProcedure {
@@ -394,10 +394,10 @@ fn refuse(found: &mut Found<'_, '_>, card_set: &CardSet<'_>, reason: &str) {
     }
 }
 
-/// The longest list of numbers in the name of a file.
+/// Most letters of procedure numbers in a file name.
 const LONGEST_STEM: usize = 100;
 
-/// The beginning of the names of a deck's files: procedures and language.
+/// The start of a deck's file names: procedures and language.
 fn stem(of_deck: &[&Given<'_>], number: usize, card_set: &CardSet<'_>) -> String {
     let identities = of_deck
         .iter()
@@ -410,7 +410,8 @@ fn stem(of_deck: &[&Given<'_>], number: usize, card_set: &CardSet<'_>) -> String
     format!("{names}-{}", card_set.language.tag())
 }
 
-/// The files of a deck, some sheets each; the rows of its people name them.
+/// Splits a deck into files of some sheets each, and records the file in its
+/// people's rows.
 fn jobs<'p>(card_set: &'p Prepared<'p>, found: &mut Found<'_, '_>) -> Vec<Job<'p>> {
     let [(full, _), _] = &card_set.grounds;
     let slots = full.layout.slots.max(1);

@@ -1,5 +1,5 @@
-//! The panels of figures: those of a procedure in a language at a trim are
-//! fitted and typeset once in a run, however many decks they are in.
+//! Panels of numbers. Each procedure, language, and trim is fitted and typeset
+//! once per run, however many decks use it.
 
 use super::super::to_json;
 use super::{Given, WalletOrder};
@@ -13,12 +13,12 @@ use crate::process::socket::sheets::{CardPlan, CardSheet};
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Paper};
 
-/// A procedure's figures on panels of a trim.
+/// A procedure's numbers on panels of one trim.
 pub(crate) struct Figures {
-    /// The faces, for the one trim that was found.
+    /// The faces, reduced to the chosen trim.
     pub(crate) sheet: FiguresSheet,
     pub(crate) trim: CardTrim,
-    /// A page for each panel.
+    /// One page per panel.
     pub(crate) pdf: Vec<u8>,
 }
 
@@ -30,7 +30,7 @@ struct Asked {
     paper: Paper,
 }
 
-/// All that were made.
+/// The panels made so far.
 pub(crate) struct Faces<'m> {
     order: &'m WalletOrder<'m>,
     given: &'m [Given<'m>],
@@ -38,7 +38,6 @@ pub(crate) struct Faces<'m> {
 }
 
 impl<'m> Faces<'m> {
-    /// None yet.
     pub(crate) fn new(order: &'m WalletOrder<'m>, given: &'m [Given<'m>]) -> Self {
         Self {
             order,
@@ -47,7 +46,7 @@ impl<'m> Faces<'m> {
         }
     }
 
-    /// The figures of a procedure; `None` when they do not fit.
+    /// A procedure's panels; `None` if they do not fit.
     pub(crate) fn face(
         &mut self,
         place: usize,
@@ -76,7 +75,7 @@ impl<'m> Faces<'m> {
         let sheet = self.faces(given, asked)?.cut_to(asked.trim);
         let print = |page, sheet| self.print(given, page, sheet);
         let answer = query(&print(Page::WalletFit, to_json(&sheet)?))?;
-        // The template answers with a plan or with nothing.
+        // The template answers with a plan or with `none`.
         let Ok(plan) = serde_json::from_value::<CardPlan>(answer) else {
             return Ok(None);
         };
@@ -102,7 +101,7 @@ impl<'m> Faces<'m> {
                 frame,
             )
         });
-        // A wallet card is carried in a holder.
+        // A wallet card is carried in a holder, so it needs no slot.
         sheet.lanyard = None;
         given.read.words_held(given.sources, &words)?;
         Ok(sheet)

@@ -1,46 +1,44 @@
-//! What a file of wallet cards is made from: a deck with its grounds, and people.
+//! The input of one file of wallet cards: a prepared deck, and people.
 
 use crate::papers::wallet::{GroundSheet, Lines};
 use crate::people::wallet::Holder;
 use crate::proof::{Claim, ClaimedProcedure, Subject};
 
-/// Somebody whose card can be printed.
+/// A person whose card can be printed.
 pub(crate) struct Person<'d> {
-    /// Who, until when.
     pub(crate) holder: &'d Holder<'d>,
-    /// The name as it fits.
+    /// The name, fitted.
     pub(crate) name: Lines,
-    /// The badge as it fits.
+    /// The badge, fitted.
     pub(crate) badge: Lines,
 }
 
-/// One file.
+/// One file to make.
 pub(crate) struct Job<'p> {
     pub(crate) name: String,
     pub(crate) card_set: &'p Prepared<'p>,
-    /// Whose cards are in it.
     pub(crate) people: &'p [Person<'p>],
-    /// How many are on a full sheet.
+    /// Cards on a full sheet.
     pub(crate) slots: usize,
 }
 
-/// A deck with its grounds, ready for its people.
+/// A deck with its backgrounds, ready for its people.
 pub(crate) struct Prepared<'d> {
-    /// Beginning of its files' names.
+    /// Start of its file names.
     pub(crate) stem: String,
-    /// Title of its files.
+    /// Document title of its files.
     pub(crate) title: String,
-    /// The ground of a full sheet, and of one that is not; typeset where there
-    /// are people for it.
+    /// Backgrounds of a full sheet and of a partly filled one; each is typeset
+    /// only if needed.
     pub(crate) grounds: [(GroundSheet, Option<Vec<u8>>); 2],
-    /// What a reader aloud says of grounds and codes.
+    /// Alternative texts of backgrounds and codes.
     pub(crate) alts: [String; 2],
-    /// What a code says of each procedure, but for the day.
+    /// What a code states of each procedure, apart from the expiry date.
     pub(crate) claimed: Vec<ClaimedProcedure>,
     pub(crate) people: Vec<Person<'d>>,
 }
 
-/// What the code of a person's card says.
+/// What the code on a person's card states.
 pub(crate) fn claim(procedures: &[ClaimedProcedure], holder: &Holder<'_>) -> Claim {
     let with_day = procedures
         .iter()

@@ -1,11 +1,10 @@
-//! Specs + qualified people → sheets of wallet cards. Everything that is the
-//! same on all cards of a set is typeset once and placed as a picture: the
-//! panels of numbers, and the ground of the sheet (fixed words, marks, notes).
-//! Only name, badge, dates, and code are laid out per person. Threads take
-//! files of about 400 cards each, so no PDFs need joining. The files are tagged
-//! PDF 1.7, because typst refuses embedded PDF images under the archival
-//! standards; the ground has alternative text. File names and manifest identify
-//! nobody.
+//! Specs + qualified people → sheets of wallet cards. Everything that is the same
+//! on all cards of a set is typeset once and placed as a picture: the panels of
+//! numbers, and the background of the sheet (fixed words, marks, notes). Only
+//! name, badge, dates, and code are laid out per person. Threads take files of
+//! about 400 cards each, so no PDFs need joining. The files are tagged PDF 1.7,
+//! because typst refuses embedded PDF images under the archival standards; the
+//! background has alternative text. File names and manifest identify nobody.
 
 mod card_set;
 mod faces;
@@ -30,63 +29,63 @@ use crate::spec::language::Language;
 use crate::spec::{CardTrim, Flip, Paper, Service, Spec, Status};
 use card_set::{Found, make};
 
-/// What is asked for beside specs and roster.
+/// What the user asks for besides specs and roster.
 #[derive(Debug, Clone, Default)]
 pub struct WalletOptions {
-    /// One card with all procedures of a person, instead of one for each.
+    /// One card with all procedures of a person, instead of one per procedure.
     pub combined: bool,
-    /// The paper, when the specs' own choice is to be overruled.
+    /// The paper size, to override the specs'.
     pub paper: Option<Paper>,
-    /// The size of a panel, likewise.
+    /// The size of a panel, to override the specs'.
     pub card_trim: Option<CardTrim>,
-    /// How front and back come together, likewise.
+    /// How front and back are joined, to override the specs'.
     pub flip: Option<Flip>,
-    /// The language of all cards, when the fusers' own is to be overruled.
+    /// The language of all cards, to override the fusers' own.
     pub language: Option<Language>,
 }
 
 /// An order for wallet cards.
 pub struct WalletOrder<'a> {
-    /// The specs of the procedures.
+    /// The procedures.
     pub specs: &'a [Sources],
-    /// Specs of earlier revisions of these procedures, to tell whether specimens
-    /// made by them still hold.
+    /// Specs of earlier revisions, to decide whether specimens made under them
+    /// still count.
     pub previous: &'a [Sources],
-    /// Where the people of the roster stand.
+    /// Each person's standing.
     pub standings: &'a [Standing<'a>],
-    /// The rule sets that they were judged by.
+    /// The rule sets they were judged by.
     pub rules: &'a Rules,
     /// The day they were judged for.
     pub as_of: NaiveDate,
-    /// What else is asked for.
+    /// What else the user asks for.
     pub options: WalletOptions,
     /// Signs the codes; without it there are none.
     pub signer: Option<&'a Signer>,
-    /// How many threads work at once; the cards are the same for any number.
+    /// Number of threads; the cards are the same for any number.
     pub threads: usize,
-    /// Told of each file as it is made: how many cards are in it, and in all.
+    /// Called after each file with the number of cards in it and in total.
     pub made: &'a (dyn Fn(usize, usize) + Sync),
 }
 
-/// What came of an order.
+/// The result of an order.
 #[derive(Debug, Default)]
 pub struct WalletOutcome<'a> {
-    /// What checking each spec found.
+    /// Findings of each spec.
     pub checked: Vec<Checked>,
-    /// What is wrong with each earlier spec; nothing of it is told but errors.
+    /// Errors of each earlier spec.
     pub of_previous: Vec<Checked>,
-    /// What is to be said of the roster.
+    /// Findings about the roster.
     pub of_roster: Vec<Finding>,
-    /// What came of each standing.
+    /// The result for each standing.
     pub rows: Vec<Row<'a>>,
     /// The files.
     pub files: Vec<WalletFile>,
 }
 
-/// Some sheets of cards.
+/// A file of wallet-card sheets.
 #[derive(Debug)]
 pub struct WalletFile {
-    /// Its name, which names nobody.
+    /// The file name, which identifies nobody.
     pub name: String,
     /// How many cards are in it.
     pub cards: usize,
@@ -94,7 +93,7 @@ pub struct WalletFile {
     pub bytes: Vec<u8>,
 }
 
-/// A spec that was read whole, with its place among those given.
+/// A spec that could be read, with its index in the order.
 struct Given<'a> {
     place: usize,
     sources: &'a Sources,
@@ -102,11 +101,11 @@ struct Given<'a> {
     procedure: &'a Procedure<'a>,
 }
 
-/// Makes the cards. Errors in a spec keep the cards of its procedure back,
-/// errors in the roster keep all back.
+/// Makes the cards. Errors in a spec stop the cards of its procedure; errors in
+/// the roster stop all.
 ///
 /// # Errors
-/// [`TypesetError`] when a template of the program is at fault.
+/// [`TypesetError`] if one of our own templates fails.
 pub fn wallet<'a>(order: &WalletOrder<'a>) -> Result<WalletOutcome<'a>, TypesetError> {
     let asked: Vec<_> = Language::all().collect();
     let reads: Vec<_> = order
@@ -189,7 +188,7 @@ pub fn wallet<'a>(order: &WalletOrder<'a>) -> Result<WalletOutcome<'a>, TypesetE
     })
 }
 
-/// What cards ask of a spec beyond what its papers do.
+/// Checks that apply to a spec only when cards are made from it.
 fn of_spec(spec: &Spec, rules_chosen: &Rules, findings: &mut Vec<Finding>) {
     let number = &spec.number;
     let standing = match spec.status.value {
@@ -234,9 +233,9 @@ fn of_spec(spec: &Spec, rules_chosen: &Rules, findings: &mut Vec<Finding>) {
     }
 }
 
-/// What is known of the revisions of each procedure: those it lists, and the
-/// earlier ones whose specs were given. A change that needs proof and has none is
-/// an error of the later spec.
+/// Which revisions of each procedure still count: those it lists, and the earlier
+/// ones whose specs were given. A change that needs proof and has none is an
+/// error of the later spec.
 fn revisions(
     order: &WalletOrder<'_>,
     given: &[Given<'_>],
@@ -266,8 +265,8 @@ fn revisions(
     (known, of_previous)
 }
 
-/// Findings for numbers that are there twice, on each of the specs; capitals do
-/// not tell files apart.
+/// Reports duplicate procedure numbers on each spec; case alone does not make
+/// file names differ.
 fn same_number(specs: &[Sources], all: &mut [Checked]) {
     let mut of_number: BTreeMap<String, Vec<usize>> = BTreeMap::new();
     for (place, checked) in all.iter().enumerate() {
@@ -291,7 +290,7 @@ fn same_number(specs: &[Sources], all: &mut [Checked]) {
     }
 }
 
-/// Whether there are cards of a procedure.
+/// Whether a procedure gets cards.
 fn card_procedure(given: &Given<'_>, all: &[Checked]) -> CardProcedure {
     let spec = given.procedure.spec;
     let findings = all.get(given.place).map(|checked| &checked.findings);

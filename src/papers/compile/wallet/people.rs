@@ -1,12 +1,12 @@
-//! The sheets of people, a file a job: codes are signed and drawn, the few words
-//! that differ are laid out over the grounds. Threads take one job after
-//! another; which of them does it changes no byte.
+//! Makes the sheets of people, one file per job: signs and draws the codes, and
+//! lays the few words that differ over the backgrounds. Threads take one job
+//! after another; which thread does it changes no byte.
 //!
-//! Measured with `tests/bench/run`: 10,000 cards take 0.9 s of
-//! processor time, and with codes 3.3 s, of which the profile gives a third to
-//! choosing the codes' masks (`fast_qr::score`), an eighth to deflating and a
-//! twentieth to signatures. Tags are kept: without object streams the cards are
-//! 0.8 KB each and 1.8 KB with a code.
+//! Measured with `tests/bench/run`: 10,000 cards take 0.9 s of processor time,
+//! and with codes 3.3 s. The profile gives a third of that to choosing the codes'
+//! masks (`fast_qr::score`), an eighth to deflating, and a twentieth to
+//! signatures. Tags are kept: without object streams the cards are 0.8 KB each,
+//! and 1.8 KB with a code.
 
 use super::super::to_json;
 use super::job::{Job, Person, Prepared, claim};
@@ -16,14 +16,14 @@ use crate::papers::typeset::{self, HouseFiles, Page, Print, TypesetError, typese
 use crate::papers::wallet::{PeopleSheet, PersonAt, SheetOfPeople};
 use crate::proof::qr_png;
 
-/// How many files long what one of them laid out is kept: they share the ground,
-/// and threads should not forget what another uses. Without an end 10,000 signed
-/// cards took 425 MB; so they take 188.
+/// How many files a cached layout survives: files share the background, and
+/// threads should not evict what another uses. Without a limit 10,000 signed
+/// cards took 425 MB; with it they take 188.
 const FILES_KEPT: usize = 4;
 
 const GROUNDS: [&str; 2] = ["/attached/ground.pdf", "/attached/last.pdf"];
 
-/// Makes the files, in the order of the jobs.
+/// Makes the files, in job order.
 pub(crate) fn make(
     order: &WalletOrder<'_>,
     jobs: &[Job<'_>],
@@ -118,7 +118,7 @@ fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetErr
     })
 }
 
-/// The code of a person's card, as a picture. Its length was looked at before.
+/// The code on a person's card, as PNG. Its length was checked before.
 fn code(order: &WalletOrder<'_>, card_set: &Prepared<'_>, person: &Person<'_>) -> Option<Vec<u8>> {
     let signer = order.signer?;
     qr_png(&signer.sign(&claim(&card_set.claimed, person.holder))).ok()

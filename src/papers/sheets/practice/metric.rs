@@ -53,7 +53,7 @@ pub(crate) static WORDS: Words = Words {
             detail: Clause::StepJoinMarkDetail,
         },
         hold: Clause::StepHoldMetric,
-        // The wait is the cooling, which the step before names.
+        // The wait is the cooling time, which the step before names.
         inspect: |_| Clause::StepInspectMark,
         join_label: Clause::StepLabelJoinMark,
         join_alt: Clause::StepAltJoinMark,

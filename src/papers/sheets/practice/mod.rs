@@ -1,5 +1,5 @@
-//! What the papers say under a practice: the clauses and columns that another
-//! practice words otherwise. A section asks here and never which practice it is.
+//! What the papers word differently under each practice: clauses and columns.
+//! Sections take them from here and never ask which practice it is.
 
 mod metric;
 mod us;
@@ -9,15 +9,15 @@ use super::figures::StepPicture;
 use crate::process::socket::practice::{METRIC, Practice};
 use crate::published::ResinGroup;
 
-/// Clauses of a practice. One with quantities is made from them.
+/// The clauses of a practice; functions build those with quantities.
 pub(crate) struct Words {
-    /// Of resin, organization and service.
+    /// Takes resin, organization, and service.
     pub(crate) scope: fn(String, String, String) -> Clause,
-    /// Of the kinds of fitting.
+    /// Takes the kinds of fitting.
     pub(crate) scope_fittings: fn(String) -> Clause,
     pub(crate) scope_spigot: Clause,
     pub(crate) materials_size: Clause,
-    /// Of the gauges and of the sizes: what the depth is set with.
+    /// Takes the gauges and the sizes; says what sets the depth.
     pub(crate) depth_tools: fn(String, String) -> Vec<Clause>,
     pub(crate) weather: Clause,
     pub(crate) dimensions: Dimensions,
@@ -30,24 +30,22 @@ pub(crate) struct Words {
     pub(crate) joint_bead: Clause,
     pub(crate) depth_govern: Clause,
     pub(crate) card: Card,
-    /// What was looked for and not found: of which resins, unless of all, the figure
-    /// and what it would say.
+    /// What was looked for and not found: the resins it concerns (empty for all),
+    /// the entry, and what it would say.
     pub(crate) absent: &'static [(&'static [ResinGroup], &'static str, Clause)],
-    /// Of the sizes.
+    /// Takes the sizes.
     pub(crate) absent_times: fn(String) -> Clause,
-    /// By how much hotter a heater was estimated.
+    /// How much hotter a heater was estimated.
     pub(crate) heat_step: &'static str,
 }
 
-/// The table of dimensions.
 pub(crate) struct Dimensions {
     pub(crate) caption: Clause,
     pub(crate) note: Clause,
-    /// Between the outside and the inside diameter.
+    /// The columns between outside and inside diameter.
     pub(crate) columns: &'static [Dimension],
 }
 
-/// A column of the table of dimensions.
 #[derive(Clone, Copy)]
 pub(crate) enum Dimension {
     OdTolerance,
@@ -57,22 +55,21 @@ pub(crate) enum Dimension {
     WallTolerance,
 }
 
-/// The table of times.
 pub(crate) struct Times {
-    /// Of the unit of lengths.
+    /// Takes the unit of length.
     pub(crate) size: fn(String) -> Clause,
-    /// Until the joint may be handled.
+    /// How long until the joint may be handled.
     pub(crate) wait: Clause,
     pub(crate) heating: Clause,
     pub(crate) heating_cold: Clause,
     pub(crate) waits: Clause,
     pub(crate) depth: Clause,
     pub(crate) depth_unset: Clause,
-    /// The wait on the sources sheet.
+    /// The wait, as named on the sources sheet.
     pub(crate) wait_figure: Clause,
 }
 
-/// A step, and what else to know while doing it.
+/// A step and its detail.
 pub(crate) struct Told {
     pub(crate) step: Clause,
     pub(crate) detail: Clause,
@@ -80,17 +77,17 @@ pub(crate) struct Told {
 
 pub(crate) struct Steps {
     pub(crate) chamfer: Clause,
-    /// The depth is set.
+    /// Setting the depth.
     pub(crate) depth: Told,
     pub(crate) depth_picture: StepPicture,
     pub(crate) clean: Clause,
     pub(crate) heat: Clause,
     pub(crate) count: Clause,
-    /// Where the sizes have no change-over in common.
+    /// Used if the sizes share no change-over time.
     pub(crate) off_by_size: Clause,
     pub(crate) join: Told,
     pub(crate) hold: Clause,
-    /// Of the wait, where the sizes have one in common.
+    /// Takes the wait, if the sizes share one.
     pub(crate) inspect: fn(Option<String>) -> Clause,
     pub(crate) join_label: Clause,
     pub(crate) join_alt: Clause,
@@ -98,10 +95,10 @@ pub(crate) struct Steps {
     pub(crate) inspect_alt: Clause,
 }
 
-/// The tool that pushes the larger sizes together, each clause of these sizes.
+/// The tool that pushes larger sizes together; each clause takes those sizes.
 pub(crate) struct Pusher {
     pub(crate) scope: fn(String) -> Clause,
-    /// Of the largest size it takes, too.
+    /// Also takes the largest size the tool can push.
     pub(crate) equipment: fn(String, String) -> Clause,
     pub(crate) equipment_any: fn(String) -> Clause,
     pub(crate) step: fn(String) -> Clause,
@@ -110,7 +107,6 @@ pub(crate) struct Pusher {
     pub(crate) card: fn(String) -> Clause,
 }
 
-/// The acceptance plate.
 pub(crate) struct Plate {
     pub(crate) good: Clause,
     pub(crate) good_text: Clause,
@@ -128,7 +124,6 @@ pub(crate) struct Card {
     pub(crate) reject: [Clause; 2],
 }
 
-/// The words of a practice.
 pub(crate) fn words(practice: &Practice) -> &'static Words {
     if *practice == METRIC {
         &metric::WORDS

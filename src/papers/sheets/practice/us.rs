@@ -42,7 +42,7 @@ pub(crate) static WORDS: Words = Words {
     spigot_intro: Clause::SpigotIntro,
     spigot_column: Clause::ColumnNeededRing,
     steps: Steps {
-        // A chamfer tool that is also a depth gauge is one of US practice.
+        // The chamfer tool that doubles as a depth gauge is US practice.
         chamfer: Clause::StepChamferDetail,
         depth: Told {
             step: Clause::StepRing,

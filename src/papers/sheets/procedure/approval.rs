@@ -1,4 +1,4 @@
-//! Who answers for the procedure.
+//! Who approves the procedure.
 
 use super::super::block::{SignatureLabels, SignatureRole};
 use super::writer::{Block, Clause, Section, Writer};

@@ -1,9 +1,9 @@
-//! What can hurt, the gravest first.
+//! The hazards, most severe first.
 
 use super::writer::{Block, Clause, Section, Writer};
 use crate::published::Entry;
 
-/// Signal words, the gravest first.
+/// Signal words, most severe first.
 const SIGNALS: [(&str, Clause); 4] = [
     ("DANGER", Clause::SignalDanger),
     ("WARNING", Clause::SignalWarning),
@@ -23,7 +23,7 @@ pub(crate) fn cautions(w: &Writer) -> Section {
     w.section(Clause::TitleCautions, blocks)
 }
 
-/// Signal, signal word and statement of each hazard, the gravest first.
+/// Signal, printed signal word, and statement of each hazard, most severe first.
 pub(crate) fn hazards<'a>(w: &Writer<'a>) -> Vec<(&'static str, String, &'a Entry)> {
     let work = w.p.work();
     let mut hazards: Vec<_> = w

@@ -1,4 +1,4 @@
-//! Coiled pipe, weather and trench.
+//! Coiled pipe, weather, and trench.
 
 use super::writer::{Block, Clause, Section, Writer, format};
 use crate::core::units::Percent;
@@ -7,7 +7,7 @@ use crate::published::Sourced;
 pub(crate) fn field(w: &Writer) -> Section {
     let mut coil = w.say(Clause::Coil);
     let round = match coil_ovality(w) {
-        // A figure for each size.
+        // The limit depends on the size.
         _ if w.practice().coil_ovality.is_none() => Some(Clause::CoilRound),
         Some(ovality) => Some(Clause::CoilOvality {
             ovality: format::marked(&ovality.value.show(), ovality.needs_verifying(), w.words),
@@ -28,7 +28,7 @@ pub(crate) fn field(w: &Writer) -> Section {
     w.section(Clause::TitleField, vec![Block::heads(items)])
 }
 
-/// Out-of-roundness of coiled pipe, where it is the same for all sizes.
+/// Out-of-roundness of coiled pipe, if it is the same for all sizes.
 pub(crate) fn coil_ovality(w: &Writer) -> Option<Sourced<Percent>> {
     w.limits.entry(w.practice().coil_ovality?)?.percent()
 }

@@ -1,9 +1,9 @@
-//! What the print line must say, and what may be joined.
+//! What the print line must read, and what may be joined.
 
 use super::writer::{Block, Clause, Section, Writer};
 use crate::published::Entry;
 
-/// What may be joined to what, whatever the service.
+/// What may be joined to what, for any service.
 pub(crate) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Entry> {
     let (limits, work) = (w.limits, w.p.work());
     [

@@ -1,5 +1,5 @@
 //! What the written procedures of all processes share: the writer, and the
-//! sections that depend on no process.
+//! sections that do not depend on the process.
 
 pub(crate) mod approval;
 pub(crate) mod cautions;

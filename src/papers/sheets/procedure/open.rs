@@ -1,5 +1,5 @@
-//! What the sources sheet leaves open: what was looked for and not found, where
-//! sources disagree, and the warnings that hold whatever the day.
+//! Open points on the sources sheet: what was looked for and not found, where
+//! sources disagree, and the warnings that do not depend on the date.
 
 use super::writer::{Block, Clause, Writer, format};
 use crate::core::finding::{Finding, Severity};
@@ -7,7 +7,7 @@ use crate::published::{Basis, ResinGroup};
 use crate::rules::CONFLICTING_FIGURES_USED;
 use crate::spec::language::Language;
 
-/// What was looked for, not found, and would bear on this procedure.
+/// What was looked for, not found, and matters to this procedure.
 pub(crate) fn absences(w: &Writer) -> Vec<String> {
     let words = w.by_practice();
     let group = w.p.resin.as_ref().map(|resin| resin.group);
@@ -32,7 +32,7 @@ pub(crate) fn absences(w: &Writer) -> Vec<String> {
         w.p.joints
             .iter()
             .filter(|joint| {
-                // A hold that lasts until the joint is cool need not be published.
+                // A hold until the joint is cool need not be published.
                 let held = w.practice().holds_until_cool || joint.published.hold.is_some();
                 joint.published.heat.is_none() || !held
             })
@@ -45,7 +45,7 @@ pub(crate) fn absences(w: &Writer) -> Vec<String> {
     items
 }
 
-/// Where sources disagree about a figure that is used, and what was decided.
+/// A disagreement between sources about a number in use, and the decision.
 pub(crate) fn conflict(w: &Writer, slug: &str) -> Option<String> {
     let text = |column: &str| {
         let figure = w.limits.entry(&format!("conflicts:{slug}:{column}"))?;
@@ -57,12 +57,12 @@ pub(crate) fn conflict(w: &Writer, slug: &str) -> Option<String> {
     }))
 }
 
-/// The warnings that hold whatever the day; the checks word them in English.
+/// The warnings that do not depend on the date; their text is English.
 pub(crate) fn warnings(w: &Writer, findings: &[Finding]) -> Vec<Block> {
     let items: Vec<_> = findings
         .iter()
         .filter(|finding| finding.severity() == Severity::Warning && !finding.rule.dated)
-        // A conflict is told in full above, with its decision.
+        // A conflict is printed above, with its decision.
         .filter(|finding| finding.rule.slug != CONFLICTING_FIGURES_USED.slug)
         .map(|finding| sentence(&finding.message))
         .collect();
@@ -78,7 +78,7 @@ pub(crate) fn warnings(w: &Writer, findings: &[Finding]) -> Vec<Block> {
     ]
 }
 
-/// A finding's message as a sentence of a paper.
+/// A finding's message as a full sentence.
 fn sentence(message: &str) -> String {
     let mut letters = message.chars();
     let first: String = letters

@@ -1,4 +1,4 @@
-//! What the procedure refers to.
+//! The documents that the procedure cites.
 
 use super::writer::{Clause, Section, Writer};
 

@@ -1,4 +1,4 @@
-//! How the procedure came to be.
+//! The revision history.
 
 use super::writer::{Align, Cell, Clause, Section, Writer, format};
 use crate::spec::{Revision, Status};
@@ -36,8 +36,8 @@ pub(crate) fn revisions(w: &Writer) -> Section {
     w.section(Clause::TitleRevisions, blocks)
 }
 
-/// When a revision came into force. The day of issue does not say so, and the
-/// newest revision of a draft is not in force whatever day is planned.
+/// A revision's effective date. The issue date does not tell it, and the newest
+/// revision of a draft is not in effect, whatever date is planned.
 fn in_force(w: &Writer, revision: &Revision, newest: bool) -> String {
     if newest && w.p.spec.status.value == Status::Draft {
         return w.say(Clause::NotInForce);

@@ -1,4 +1,5 @@
-//! The rows of the sources sheet: figures that stand alike share one.
+//! The rows of the sources sheet. Numbers with the same basis and source share a
+//! row.
 
 use super::writer::{Cell, Clause, Writer, format};
 use crate::core::units::Length;
@@ -7,24 +8,24 @@ use crate::published::{Basis, Entry, Sourced};
 use crate::spec::Stated;
 use crate::spec::language::Language;
 
-/// Characters after which the first words of a statement end.
+/// Characters of a statement that are quoted to identify it.
 const FIRST_WORDS: usize = 18;
 
-/// Characters of an item that surely fit the column of values.
+/// Longest item that is sure to fit the value column, in characters.
 const LONGEST_UNBROKEN: usize = 34;
 
-/// Figures that stand alike: one row of the sheet.
+/// Numbers with the same basis and source: one row of the sheet.
 struct Group {
     figure: String,
     values: Vec<String>,
     basis: Basis,
     standing: Basis,
     source: String,
-    /// The language of the source, where it is not the paper's.
+    /// Language of the source, if it is not the paper's.
     lang: Option<Language>,
 }
 
-/// The rows, and the conflicts the figures in them are part of.
+/// The rows, and the conflicts that their numbers are part of.
 pub(crate) struct SourceRows<'w> {
     pub(crate) w: &'w Writer<'w>,
     groups: Vec<Group>,
@@ -40,7 +41,7 @@ impl<'w> SourceRows<'w> {
         }
     }
 
-    /// Puts rows of one quantity together, in the order each quantity first came.
+    /// Groups the rows by quantity, in order of first appearance.
     pub(crate) fn sort(&mut self) {
         let mut order: Vec<String> = Vec::new();
         for group in &self.groups {
@@ -52,7 +53,7 @@ impl<'w> SourceRows<'w> {
             .sort_by_key(|group| order.iter().position(|name| *name == group.figure));
     }
 
-    /// Adds a figure to the row of those of its name that stand alike.
+    /// Adds a number to the row of its name, basis, and source.
     pub(crate) fn add<T>(
         &mut self,
         name: Clause,
@@ -91,7 +92,7 @@ impl<'w> SourceRows<'w> {
         }
     }
 
-    /// Adds what the author states outside the resolved figures.
+    /// Adds a number that the author states outside the resolved procedure.
     pub(crate) fn stated<T: Copy>(
         &mut self,
         name: Clause,
@@ -106,7 +107,7 @@ impl<'w> SourceRows<'w> {
         self.add(name, "", &figure, show);
     }
 
-    /// Adds a length in the unit that comes first, with the digits its author wrote.
+    /// Adds a length in the first unit, with the author's digits.
     pub(crate) fn length(
         &mut self,
         name: Clause,
@@ -122,7 +123,7 @@ impl<'w> SourceRows<'w> {
         }
     }
 
-    /// Adds what the spec states where it has no room for a source.
+    /// Adds a value that the spec states without a source.
     pub(crate) fn of_spec<T>(&mut self, name: Clause, value: T, show: impl Fn(&T) -> String) {
         let source = self.w.say(Clause::SourceSpec);
         let figure = Sourced::stated(value, Basis::Organization, source);
@@ -177,8 +178,7 @@ impl<'w> SourceRows<'w> {
         }
     }
 
-    /// The language of a source that the author wrote, where it is not the
-    /// paper's.
+    /// Language of a source written by the author, if it is not the paper's.
     fn authors_language(&self, basis: Basis, source: &str) -> Option<Language> {
         let stated = matches!(
             basis,
@@ -212,7 +212,7 @@ impl<'w> SourceRows<'w> {
             .collect()
     }
 
-    /// The standing in words; a derived figure also says what it rests on.
+    /// The basis in words; a derived number also says what it rests on.
     fn standing(&self, group: &Group) -> String {
         if group.basis == group.standing {
             return format::basis(group.basis, self.w.words);
@@ -223,8 +223,8 @@ impl<'w> SourceRows<'w> {
     }
 }
 
-/// An item that stays on one line, so that no size is read with the figure of
-/// another; one too long for its column may break.
+/// Keeps an item on one line, so that no size is read with another's number; one
+/// too long for its column may break.
 fn unbroken(item: String) -> String {
     if item.chars().count() > LONGEST_UNBROKEN {
         return item;
@@ -232,7 +232,7 @@ fn unbroken(item: String) -> String {
     item.replace(' ', "\u{a0}")
 }
 
-/// Enough of a statement to find it by.
+/// Enough of a statement to identify it.
 fn first_words(text: &str) -> String {
     let mut shown = String::new();
     for word in text.split(' ') {

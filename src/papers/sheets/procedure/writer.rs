@@ -1,5 +1,5 @@
 //! What every section of the procedure is written with: the wording of its
-//! language, and the parts of a page made from clauses and figures.
+//! language, and blocks built from clauses and numbers.
 
 pub(crate) use super::super::block::{Align, Block, Cell, Section};
 use super::super::block::{Column, Table};
@@ -15,12 +15,11 @@ use crate::published::{Basis, Entry, Library, Sourced};
 use crate::spec::language::Language;
 use crate::spec::{FittingKind, Service};
 
-/// What every section is written from.
 pub(crate) struct Writer<'a> {
     pub(crate) p: &'a Procedure<'a>,
     pub(crate) limits: &'a Library,
     pub(crate) words: &'a Clauses,
-    /// The language of what the spec says in words, where it is not the paper's.
+    /// Language of the author's texts, if it is not the paper's.
     pub(crate) text_lang: Option<Language>,
 }
 
@@ -33,22 +32,22 @@ impl<'a> Writer<'a> {
         self.p.practice()
     }
 
-    /// What this practice says where another says it otherwise.
+    /// The clauses and columns that depend on the practice.
     pub(crate) fn by_practice(&self) -> &'static Words {
         practice::words(self.practice())
     }
 
-    /// Whether the US federal gas rules bind the procedure.
+    /// Whether the US federal gas rules apply.
     pub(crate) fn is_gas(&self) -> bool {
         self.p.spec.service.value == Service::Gas && self.practice().federal_gas_rules
     }
 
-    /// The units that come first.
+    /// Which units come first.
     pub(crate) fn units(&self) -> UnitsFirst {
         self.practice().units
     }
 
-    /// The unit of lengths, for a heading.
+    /// The unit of length, for a heading.
     pub(crate) fn unit(&self) -> String {
         self.units().length_unit().symbol().to_owned()
     }
@@ -69,14 +68,14 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// A list to tick off.
+    /// A checklist.
     pub(crate) fn checks(&self, clauses: impl IntoIterator<Item = Clause>) -> Block {
         Block::Checks {
             items: self.say_all(clauses),
         }
     }
 
-    /// A list of what the spec says in words.
+    /// A list of the author's texts.
     pub(crate) fn authors(&self, items: Vec<String>) -> Block {
         match self.text_lang {
             Some(lang) => Block::ListIn { lang, items },
@@ -93,7 +92,7 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// A table, followed by the legend of the verify mark when it is used.
+    /// A table, followed by the legend of the verify mark if it is used.
     pub(crate) fn table(
         &self,
         caption: Clause,
@@ -120,7 +119,7 @@ impl<'a> Writer<'a> {
         blocks
     }
 
-    /// A statement of the tables, with a plain warning when it is from memory.
+    /// A statement of the tables, with a plain warning if it is recalled.
     pub(crate) fn statement(&self, figure: &Entry) -> Option<String> {
         let text = self.words.statement(figure)?;
         Some(format::marked(
@@ -130,7 +129,7 @@ impl<'a> Writer<'a> {
         ))
     }
 
-    /// Every statement of a table that bears on the work, in order.
+    /// The applicable statements of a table, in order.
     pub(crate) fn statements(&self, table: &str) -> Vec<String> {
         self.limits
             .statements(table, &self.p.work())
@@ -139,7 +138,7 @@ impl<'a> Writer<'a> {
             .collect()
     }
 
-    /// The sizes that a tool or a machine pushes together.
+    /// The sizes pushed together by a tool or machine.
     pub(crate) fn pushed(&self) -> Option<String> {
         work::pushed(self.p, self.limits)
     }
@@ -152,12 +151,12 @@ impl<'a> Writer<'a> {
         self.p.spec.resin.value.clone()
     }
 
-    /// A time in running text, with a plain warning when it is from memory.
+    /// A time in running text, with a plain warning if it is recalled.
     pub(crate) fn time(&self, figure: &Sourced<Duration>) -> String {
         format::marked(&figure.value.show(), figure.needs_verifying(), self.words)
     }
 
-    /// Whether the spec has fittings of a kind.
+    /// Whether the spec covers a kind of fitting.
     pub(crate) fn covers(&self, kind: FittingKind) -> bool {
         let mut kinds = self.p.spec.fittings.kinds.iter();
         kinds.any(|known| known.value == kind)

@@ -27,44 +27,39 @@ use front::Front;
 use imposition::Imposition;
 pub(crate) use notes::Notes;
 
-/// All that the faces of the card say, and the sizes they may have.
+/// What the card's faces say, and the sizes they may have.
 #[derive(Debug, Clone, Serialize)]
 pub struct CardSheet {
-    /// What every paper carries.
     pub frame: Frame,
-    /// The word before a card's number when there are several.
+    /// The word before a card's number, used if there are several.
     pub card_label: String,
-    /// Card sizes it may be cut to, smallest first.
+    /// Permitted card sizes, smallest first.
     pub trims: Vec<Trim>,
-    /// Sizes of type.
+    /// Type sizes.
     pub type_sizes: TypeSizes,
-    /// From the trim to anything that is read.
+    /// Margin from the trim to any text.
     pub safe_mm: f64,
-    /// The place of the lanyard slot, if the card has one.
+    /// Position of the lanyard slot, if the card has one.
     pub lanyard: Option<Slot>,
-    /// Front.
     pub front: Front,
-    /// Back.
     pub back: Back,
-    /// The other side of a card with two languages; each side then says all.
+    /// The other side of a bilingual card; each side then says everything.
     pub other: Option<OtherLanguage>,
 }
 
-/// What the card says in its second language.
+/// The card in its second language.
 #[derive(Debug, Clone, Serialize)]
 pub struct OtherLanguage {
-    /// What every paper carries.
     pub frame: Frame,
-    /// The word before a card's number.
     pub card_label: String,
-    /// The figures.
+    /// The numbers.
     pub front: Front,
     /// The steps.
     pub back: Back,
 }
 
 impl CardSheet {
-    /// The same card, with what another one says on its other side.
+    /// Adds the second language.
     pub(crate) fn with_other(mut self, other: CardSheet) -> Self {
         self.other = Some(OtherLanguage {
             frame: other.frame,
@@ -75,7 +70,7 @@ impl CardSheet {
         self
     }
 
-    /// The same card, for one trim unless any will do.
+    /// Limits the card to one trim, unless any will do.
     pub fn cut_to(mut self, choice: CardTrim) -> Self {
         if choice != CardTrim::Smallest {
             self.trims.retain(|trim| trim.choice == choice);
@@ -84,21 +79,19 @@ impl CardSheet {
     }
 }
 
-/// The cards as they are printed.
+/// The cards as printed.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct CardPrint {
-    /// The faces.
     #[serde(flatten)]
     pub(crate) card: CardSheet,
-    /// How the faces are filled.
     pub(crate) plan: Plan,
-    /// Where they lie.
+    /// The positions of the faces.
     pub(crate) imposition: Imposition,
-    /// What is said around the cards.
+    /// Text around the cards.
     pub(crate) notes: Notes,
 }
 
-/// Writes the faces.
+/// The faces of a card.
 pub fn card(procedure: &Procedure, limits: &Library, frame: Frame) -> CardSheet {
     let own = frame.words.clone();
     let words: &Clauses = &own;
@@ -117,8 +110,8 @@ pub fn card(procedure: &Procedure, limits: &Library, frame: Frame) -> CardSheet 
     }
 }
 
-/// Lays the cards out on sheets, each of the plan's cards once in every set.
-/// `None` when the plan names a trim the card does not have.
+/// Lays the cards out on sheets; every set has each of the plan's cards once.
+/// `None` if the plan names a trim that the card does not have.
 pub(crate) fn printed(
     card: CardSheet,
     plan: Plan,
@@ -138,7 +131,7 @@ pub(crate) fn printed(
     })
 }
 
-/// What is said around cards that are filled by a plan.
+/// The text around cards that are filled by a plan.
 pub(crate) fn notes_around(
     card: &CardSheet,
     plan: &Plan,
@@ -151,7 +144,7 @@ pub(crate) fn notes_around(
     Some(notes::notes(card, plan, trim, figures, flip, limits, words))
 }
 
-/// A length of the print table; a test reads every one.
+/// A length in the print table; a test reads every one.
 fn print_length(limits: &Library, key: &str) -> Length {
     let figure = limits.entry(&format!("print:{key}:length"));
     figure

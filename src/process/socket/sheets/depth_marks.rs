@@ -1,5 +1,5 @@
-//! The depth marks: which sizes have a strip and a gauge, and what each page
-//! says. Where they lie is settled in `strips`, the words in `words`.
+//! The depth marks: which sizes get a strip and a gauge, and what each page says.
+//! `strips` decides where they go, `words` what they say.
 
 mod words;
 
@@ -22,12 +22,10 @@ use crate::published::Library;
 use crate::spec::{LongStrips, StripUse};
 pub(crate) use words::Labels;
 
-/// All that the depth-mark paper says.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct DepthMarksSheet {
-    /// What every paper carries.
     pub(crate) frame: Frame,
-    /// The words on the strips and gauges.
+    /// Labels of strips and gauges.
     pub(crate) labels: Labels,
     /// That the pages are corrected, and for which printer.
     pub(crate) corrected: Option<String>,
@@ -38,18 +36,17 @@ pub(crate) struct DepthMarksSheet {
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct MarksPage {
-    /// Where everything lies.
     #[serde(flatten)]
     pub(crate) page: Page,
     /// Its bookmark.
     pub(crate) name: String,
-    /// What to load into the printer.
+    /// The paper to load.
     pub(crate) load: String,
-    /// How to print, cut and use what is on it.
+    /// How to print, cut, and use what is on it.
     pub(crate) steps: Vec<String>,
 }
 
-/// Writes the depth marks; `None` when no size can have any.
+/// The depth marks; `None` if no size can have any.
 pub(crate) fn depth_marks(
     procedure: &Procedure,
     limits: &Library,
@@ -121,7 +118,7 @@ pub(crate) fn depth_marks(
     })
 }
 
-/// What a strip and a gauge are written from.
+/// What strips and gauges are made from.
 struct Writer<'a> {
     procedure: &'a Procedure<'a>,
     units: UnitsFirst,
@@ -130,7 +127,7 @@ struct Writer<'a> {
 }
 
 impl Writer<'_> {
-    /// What is marked on a size; `None` while its depth is to be measured.
+    /// The marks of a size; `None` until its depth is measured.
     fn input(&self, joint: &Joint) -> Option<MarkInput> {
         let depth = joint.depth.known()?;
         let other = format::other_unit(self.units, depth, Bound::Nominal);
@@ -149,12 +146,13 @@ impl Writer<'_> {
         })
     }
 
-    /// How far past a depth mark the witness line is, and that in words. It is
-    /// the published one where there is one: the procedure has no other.
+    /// How far past the depth mark the witness line is, and that in words. It is
+    /// the published distance if there is one, because the procedure prints no
+    /// other.
     fn witness(&self, joint: &Joint, depth: Length) -> (Length, String) {
         let published = work::witness_line(self.procedure, self.limits, joint.size);
-        // A line nearer than the depth mark could not be seen; a rule finds the
-        // depth that is deeper than its socket.
+        // A line short of the depth mark would be hidden; a rule reports a depth
+        // that is deeper than its socket.
         match published.filter(|line| line.value > depth) {
             Some(line) => (
                 line.value - depth,
@@ -175,7 +173,8 @@ impl Writer<'_> {
         let neighbors = size_check::neighbors(joint.size, diameter, self.limits);
         let side = |larger: bool| {
             let of_side = |neighbor: &&Neighbor| (neighbor.gap > Length::ZERO) == larger;
-            // The nearest first, which is the likeliest to be taken for this size.
+            // Nearest first, because it is the most easily confused with this
+            // size.
             let mut side: Vec<_> = neighbors.iter().filter(of_side).collect();
             side.sort_by_key(|neighbor| neighbor.gap.distance(Length::ZERO));
             let named: Vec<_> = side.into_iter().map(|n| self.neighbor(*n)).collect();
@@ -204,13 +203,12 @@ impl Writer<'_> {
     }
 }
 
-/// The greatest depth that is marked.
 fn deepest(marks: &[MarkInput]) -> Length {
     marks.iter().map(|m| m.depth).max().unwrap_or_default()
 }
 
-/// What moves the lap on the largest size printed: the whole tolerance on its
-/// diameter, and the error that is allowed on a bar.
+/// How far the lap moves on the largest printed size: from the whole diameter
+/// tolerance, and from the error allowed on a scale bar.
 fn moves(procedure: &Procedure, layout: &Layout) -> Option<Clause> {
     let on_pages = |joint: &&Joint| {
         let size = joint.size.to_string();

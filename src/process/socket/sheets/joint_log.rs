@@ -1,5 +1,5 @@
-//! The joint log of a crew: a line for each joint, tied to the procedure and
-//! the revision it was made by. All of it is filled in by hand.
+//! A crew's joint log: one line per joint, tied to the procedure and revision it
+//! was made by. It is filled in by hand.
 
 use serde::Serialize;
 
@@ -10,54 +10,44 @@ use crate::procedure::resolve::Procedure;
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct JointLogSheet {
-    /// What every paper carries.
     pub(crate) frame: Frame,
-    /// What it is called.
     pub(crate) title: String,
-    /// How it is kept.
+    /// How to keep it.
     pub(crate) intro: String,
-    /// What is written once at the head of a sheet.
+    /// What is filled in once at the top of a sheet.
     pub(crate) head: Vec<String>,
-    /// The procedure and revision that the joints are made by.
+    /// Procedure and revision.
     pub(crate) procedure: String,
-    /// What the procedure's number is called.
     pub(crate) procedure_label: String,
-    /// The window of the face, where there is one.
+    /// The face-temperature window with its label, if there is one.
     pub(crate) window: Option<(String, String)>,
-    /// The headings of the columns.
     pub(crate) columns: LogColumns,
 }
 
-/// The headings of the columns.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct LogColumns {
-    /// Number of the joint.
     pub(crate) number: String,
-    /// Day.
     pub(crate) date: String,
     /// Where in the job.
     pub(crate) place: String,
-    /// Who made it.
     pub(crate) fuser: String,
     pub(crate) size: String,
     /// Lots of pipe and fitting.
     pub(crate) lots: String,
-    /// Both faces of the heater, read.
+    /// Readings of both heater faces.
     pub(crate) faces: String,
-    /// Temperature of the pipe.
+    /// Pipe temperature.
     pub(crate) pipe: String,
     pub(crate) heating: String,
     pub(crate) change_over: String,
     pub(crate) hold: String,
-    /// What the eye says.
+    /// Visual inspection.
     pub(crate) visual: String,
-    /// What may be ticked there.
+    /// The boxes to tick there.
     pub(crate) ticks: [String; 2],
-    /// Room for more.
     pub(crate) remarks: String,
 }
 
-/// Writes the joint log of a procedure.
 pub(crate) fn joint_log(procedure: &Procedure, mut frame: Frame) -> JointLogSheet {
     let words = frame.words.clone();
     let say = |clause| words.render(clause);

@@ -1,5 +1,5 @@
-//! The form of a qualification record: a column for each test joint, blank to
-//! be written in, or filled from a record's file with what each test came to.
+//! The qualification record form: one column per test joint, either blank or
+//! filled in from a record file with the result of each test.
 
 mod testing;
 
@@ -16,69 +16,61 @@ use crate::procedure::resolve::Procedure;
 use crate::published::Library;
 use crate::spec::record::{Partner, Record, TestFigures, TestJoint, Witnessed};
 
-/// Columns of a blank form, wide enough for a hand.
+/// Columns of a blank form, wide enough for handwriting.
 const BLANK: usize = 4;
-/// Most columns of a filled one.
+/// Most columns of a filled-in form.
 const MOST: usize = 5;
 
-/// All that the form says.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct RecordSheet {
-    /// What every paper carries.
     pub(crate) frame: Frame,
-    /// What it is called.
     pub(crate) title: String,
-    /// How it is filled in, or what it was printed from.
+    /// How to fill it in, or what it was printed from.
     pub(crate) intro: Vec<String>,
-    /// What is said once; a value is absent where it is written by hand.
+    /// Facts stated once; a value is absent if it is filled in by hand.
     pub(crate) facts: Vec<(String, Option<String>)>,
-    /// The word for a joint.
+    /// The word "joint".
     pub(crate) joint: String,
-    /// The heading of the tests.
+    /// Heading of the tests.
     pub(crate) tests_title: String,
-    /// The joints, some to a sheet.
+    /// The joints, some per sheet.
     pub(crate) parts: Vec<RecordPart>,
     /// Who signs.
     pub(crate) signers: Vec<String>,
-    /// The headings of their lines.
+    /// Labels of the signature lines.
     pub(crate) labels: SignatureLabels,
 }
 
-/// Joints that stand side by side.
+/// The joints of one sheet.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct RecordPart {
-    /// Their marks; empty on a blank form.
+    /// Their IDs; empty on a blank form.
     pub(crate) joints: Vec<String>,
-    /// How they were made.
     pub(crate) making: RecordGroup,
-    /// How they were tested.
     pub(crate) tests: Vec<RecordGroup>,
 }
 
 /// Rows under a heading.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct RecordGroup {
-    /// The heading.
     pub(crate) title: String,
-    /// What the rows are held against.
+    /// The criterion.
     pub(crate) note: Option<String>,
     pub(crate) rows: Vec<RecordRow>,
 }
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct RecordRow {
-    /// What it asks.
     pub(crate) label: String,
-    /// What the procedure asks for.
+    /// What the procedure calls for.
     pub(crate) hint: Option<String>,
-    /// The cell of each joint.
+    /// One cell per joint.
     pub(crate) cells: Vec<String>,
-    /// Whether the program, not a person, says it.
+    /// Whether the program, not a person, determined it.
     pub(crate) judged: bool,
 }
 
-/// Writes the form of a record; blank without one. The record is the first of
-/// the procedure's.
+/// The record form; blank without a record. The record is the procedure's first.
 pub(crate) fn record(
     procedure: &Procedure,
     filled: bool,
@@ -150,7 +142,7 @@ pub(crate) fn test_name(figures: &TestFigures) -> Clause {
     }
 }
 
-/// What a form is written from.
+/// What a form is made from.
 struct Form<'a> {
     procedure: &'a Procedure<'a>,
     limits: &'a Library,
@@ -158,7 +150,7 @@ struct Form<'a> {
     units: UnitsFirst,
 }
 
-/// A joint of a filled form, or none of a blank one.
+/// A joint of a filled-in form; `None` on a blank one.
 type Column<'j> = Option<&'j JudgedJoint<'j>>;
 
 impl Form<'_> {
@@ -198,7 +190,8 @@ impl Form<'_> {
         ]
     }
 
-    /// Some joints of a record; its kinds of test are those of all.
+    /// One sheet of a record's joints; it shows the kinds of test that any joint
+    /// had.
     fn part(&self, columns: &[Column<'_>], all: &[Column<'_>]) -> RecordPart {
         let id =
             |column: &Column<'_>| column.map_or_else(String::new, |j| j.joint.id.value.clone());

@@ -1,38 +1,37 @@
-//! Tells pipe sizes apart by the lap of a strip. A strip closes on a pipe of the
-//! mean diameter of its size; on the next smaller pipe of any size system its
-//! start edge goes past the lap line, on the next larger one it stops short.
-//! The thickness of the strip adds the same to every pipe and drops out.
+//! Tells pipe sizes apart by the lap of a strip. A strip closes exactly on a pipe
+//! of its size's mean diameter; on the next smaller pipe of any size system its
+//! start edge passes the lap line, on the next larger one it stops short. The
+//! strip's thickness adds the same to every pipe and cancels.
 
 use crate::core::size::{Size, SizeSystem};
 use crate::core::units::Length;
 use crate::published::Library;
 
-/// How far from the lap line a neighbor is named: as far as the tab of a strip
-/// goes. Nothing further off could be taken for a lap that meets.
+/// How far from the lap line neighbors are listed: the length of a strip's tab.
+/// Nothing further off could be mistaken for a lap that meets.
 pub(crate) const REACH: Length = Length::from_micrometers(12_000);
-/// A difference along the lap under which the strip cannot tell two sizes apart:
-/// the wrap is no tighter than this.
+/// A difference along the lap below which the strip cannot tell two sizes apart:
+/// a wrap is no tighter than this.
 pub(crate) const UNSEEN: Length = Length::from_micrometers(1_500);
 
 /// Another size, and where the start edge falls on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Neighbor {
-    /// The other size.
     pub(crate) size: Size,
-    /// How much longer around its pipe is than the strip's own: the gap that is
-    /// left at the lap line, or below zero the lap.
+    /// How much longer the other pipe's circumference is: the gap left at the lap
+    /// line, or if negative the overlap.
     pub(crate) gap: Length,
 }
 
 impl Neighbor {
-    /// Whether the lap is too little to see.
+    /// Whether the difference is too small to see.
     pub(crate) fn unseen(self) -> bool {
         self.gap.distance(Length::ZERO) < UNSEEN
     }
 }
 
-/// Sizes of all three systems whose pipe closes within [`REACH`] of the lap
-/// line, and at least the nearest on either side; smallest first.
+/// Sizes of all three systems whose pipe closes within [`REACH`] of the lap line,
+/// and at least the nearest on either side; smallest first.
 pub(crate) fn neighbors(size: Size, mean_diameter: Length, limits: &Library) -> Vec<Neighbor> {
     let around = mean_diameter.circumference();
     let mut all: Vec<_> = [SizeSystem::Ips, SizeSystem::Cts, SizeSystem::Metric]

@@ -32,21 +32,20 @@ use crate::core::units::Length;
 use crate::process::socket::sheets::size_check::{Neighbor, REACH};
 use crate::spec::{LongStrips, Paper};
 
-/// Tab under the start edge: takes a strip of ordinary adhesive tape, and is as
-/// long as the size check reaches.
+/// Tab under the start edge: wide enough for ordinary adhesive tape, and as long
+/// as the size check reaches.
 pub(crate) const TAB: Length = REACH;
-/// How far the tongue goes on past the marking edge where no distance of the
-/// witness line is published. The bead hides the depth mark once the joint is
-/// made; this much farther out the line stays in sight.
+/// How far the tongue extends past the marking edge if no witness-line distance
+/// is published. The finished bead hides the depth mark; this much farther out
+/// the line stays visible.
 pub(crate) const WITNESS: Length = Length::from_micrometers(25_000);
-/// How far a scale bar may be off and the page still be used: the smallest
-/// division of a good steel rule. On 100 mm it is 0.5 %, or 0.13 mm on a depth
-/// of 25 mm.
+/// Largest error of a scale bar on a usable page: the smallest division of a good
+/// steel rule. On 100 mm it is 0.5 %, or 0.13 mm on a depth of 25 mm.
 pub(crate) const BAR_TOLERANCE: Length = Length::from_micrometers(500);
-/// Shortest depth whose strip still holds three lines that can be read.
+/// Shallowest depth whose strip still holds three readable lines.
 pub(crate) const LEAST_DEPTH: Length = Length::from_micrometers(10_000);
-/// Shortest way around: the tongue, and 12 mm of marking edge on either side to
-/// lay a marker along.
+/// Shortest wrap: the tongue, and 12 mm of marking edge on either side to guide a
+/// marker.
 pub(crate) const LEAST_WRAP: Length = Length::from_micrometers(48_000);
 
 /// What is marked on one size.
@@ -62,18 +61,17 @@ pub(crate) struct MarkInput {
     pub(crate) depth_text: String,
     /// From the marking edge on to the witness line.
     pub(crate) witness: Length,
-    /// Where the witness line is, as printed.
     pub(crate) witness_text: String,
-    /// What a strip needs besides; without a diameter there is only a gauge.
+    /// What a strip also needs; without a diameter there is only a gauge.
     pub(crate) pipe: Option<PipeInput>,
 }
 
-/// The pipe that a strip closes on.
+/// The pipe that a strip goes around.
 #[derive(Debug, Clone)]
 pub(crate) struct PipeInput {
-    /// Its mean diameter.
     pub(crate) diameter: Length,
-    /// The sizes next to it, by where its start edge falls on their pipe.
+    /// The neighboring sizes, by where the strip's start edge falls on their
+    /// pipe.
     pub(crate) neighbors: Vec<Neighbor>,
     /// The smaller ones in words.
     pub(crate) laps: String,
@@ -81,35 +79,32 @@ pub(crate) struct PipeInput {
     pub(crate) gaps: String,
 }
 
-/// What the author and the user choose.
+/// The choices of author and user.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Choices {
     /// The ordinary paper.
     pub(crate) paper: Paper,
-    /// Of the strip as used: bare, on label stock or laminated.
+    /// Thickness of the strip as used: bare, on label stock, or laminated.
     pub(crate) thickness: Length,
     /// Whether the strips are printed on label stock.
     pub(crate) labels: bool,
-    /// What becomes of a strip too long for the ordinary paper.
+    /// What to do with a strip too long for the ordinary paper.
     pub(crate) long: LongStrips,
-    /// What the printer does to a length.
+    /// The printer's scale error.
     pub(crate) correction: Option<Correction>,
 }
 
-/// Where every strip and gauge went.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Layout {
-    /// The pages of strips, then those of gauges, the ordinary paper first.
+    /// The pages of strips, then those of gauges, ordinary paper first.
     pub(crate) pages: Vec<Page>,
-    /// Strips that no page could take.
+    /// Strips that fit on no page.
     pub(crate) not_printed: Vec<NotPrinted>,
 }
 
-/// A strip that could not be laid out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct NotPrinted {
     pub(crate) size: String,
-    /// Why.
     pub(crate) reason: Reason,
 }
 
@@ -120,31 +115,31 @@ pub(crate) struct NotPrinted {
     reason = "each says what there is too much of"
 )]
 pub(crate) enum Reason {
-    /// Longer around than the larger paper is wide.
+    /// Longer than the larger paper is wide.
     TooLong {
         /// Length of the strip, tab included.
         strip: Length,
-        /// Longest strip that the paper takes.
+        /// Longest strip that fits.
         longest: Length,
         /// The larger paper.
         paper: Sheet,
     },
     /// Deeper than the larger paper is high.
     TooDeep {
-        /// Deepest depth that the paper takes.
+        /// Deepest depth that fits.
         deepest: Length,
         /// The larger paper.
         paper: Sheet,
     },
-    /// So shallow that nothing readable fits on the strip.
+    /// Too shallow for readable text.
     TooShallow,
-    /// So thin a pipe that the tongue leaves no edge to mark along.
+    /// The pipe is so thin that the tongue leaves no edge to mark along.
     TooThin,
 }
 
-/// Lays strips and gauges out in the order they come in. A strip too long for
-/// the ordinary paper comes in two pieces or goes on the next larger paper; one
-/// too large for both is not printed.
+/// Lays out strips and gauges in input order. A strip too long for the ordinary
+/// paper comes in two pieces or goes on the next larger paper; one too large for
+/// both is not printed.
 pub(crate) fn lay_out(marks: &[MarkInput], choices: &Choices) -> Layout {
     let [ordinary, larger] = Stock::of(choices);
     let (mut strips, mut large_strips) = (Stack::new(ordinary), Stack::new(larger));
@@ -168,7 +163,7 @@ pub(crate) fn lay_out(marks: &[MarkInput], choices: &Choices) -> Layout {
     }
     let (mut gauges, mut large_gauges) = (Stack::new(ordinary), Stack::new(larger));
     for mark in marks.iter().filter(|mark| mark.depth >= LEAST_DEPTH) {
-        // A depth beyond the larger paper is that of a strip not printed either.
+        // A depth beyond the larger paper has no strip either.
         if gauge::fits(mark, ordinary) {
             gauges.place_gauge(mark);
         } else if gauge::fits(mark, larger) {

@@ -1,4 +1,5 @@
-//! The back of the card: the steps, when to reject, whose word governs.
+//! The back of the card: the steps, when to reject, and which instructions
+//! govern.
 
 use serde::Serialize;
 
@@ -8,29 +9,28 @@ use crate::papers::sheets::{practice, work};
 use crate::procedure::resolve::Procedure;
 use crate::published::Library;
 
-/// The back of the card: words.
+/// The back of the card: text.
 #[derive(Debug, Clone, Serialize)]
 pub struct Back {
     /// The steps.
     pub steps: Vec<String>,
-    /// Heads the reasons to reject.
+    /// Heading of the reasons to reject.
     pub reject_title: String,
     /// Reasons to reject.
     pub reject: Vec<String>,
     /// When to stop and cut.
     pub stop: String,
-    /// Whose word governs.
+    /// Which instructions govern.
     pub deference: String,
 }
 
-/// Writes the back.
 pub(crate) fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
     let say = |clause| words.render(clause);
     let set_point = p.spec.heater.set_point.value.0;
     let danger = Clause::CardStepDanger {
         set_point: set_point.show_exact(p.practice().units.temperature_unit()),
     };
-    // The order on the heater of such a pair is its own, and so are its times.
+    // An unlike pair has its own order on the heater and its own times.
     let is_unlike = p.sizes().any(|joint| p.unlike(joint.size).is_some());
     let is_cold = p.spec.cold_weather.is_some();
     let own = &practice::words(p.practice()).card;

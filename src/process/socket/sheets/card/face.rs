@@ -1,4 +1,4 @@
-//! The size of a face: its trims, the least sizes of its type, the place of the
+//! The dimensions of a face: its trims, minimum type sizes, the position of the
 //! lanyard slot, and the plan that the templates find for it.
 
 use serde::{Deserialize, Serialize};
@@ -8,48 +8,47 @@ use crate::process::socket::sheets::card::print_length;
 use crate::published::Library;
 use crate::spec::CardTrim;
 
-/// Height of the lower case as a share of the type size, in Noto Sans: 1098 of
-/// 2048 units. The bold has more.
+/// Lower-case height as a fraction of the type size, in Noto Sans: 1098 of 2048
+/// units. The bold is taller.
 const X_HEIGHT: f64 = 1098.0 / 2048.0;
 
 const MM_PER_POINT: f64 = 25.4 / 72.0;
 
-/// The steps in which the heating times give way where room is short.
+/// The step by which heating times shrink if space is short.
 const STEP_PT: f64 = 0.5;
 
 /// The size a card is cut to.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Trim {
-    /// Which it is, in a spec.
+    /// Its keyword in a spec.
     #[serde(skip)]
     pub choice: CardTrim,
-    /// What the size is called.
+    /// Its printed name.
     pub name: String,
     /// Its width.
     pub width_mm: f64,
-    /// Its height.
     pub height_mm: f64,
-    /// Radius of its corners.
+    /// Corner radius.
     pub radius_mm: f64,
 }
 
-/// Sizes of type, in points.
+/// Type sizes, in points.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct TypeSizes {
-    /// Heating times and sizes, the largest first.
+    /// Heating times and pipe sizes, largest first.
     pub figures: Vec<Figures>,
     /// Other numbers, and steps.
     pub body_pt: f64,
-    /// The least on a card.
+    /// The smallest type on a card.
     pub fine_pt: f64,
 }
 
-/// Sizes of the numbers that are looked for. The heating time is the largest.
+/// Type sizes of the most important numbers. The heating time is the largest.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Figures {
     /// Heating times.
     pub heat_pt: f64,
-    /// Pipe sizes, and the times after heating.
+    /// Pipe sizes, and times after heating.
     pub size_pt: f64,
 }
 
@@ -60,35 +59,34 @@ impl Figures {
     }
 }
 
-/// A place to punch a slot for a lanyard, at the left of the front.
+/// A slot to punch for a lanyard, at the left of the front.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Slot {
-    /// Along the edge of the card.
+    /// Along the card's edge.
     pub length_mm: f64,
-    /// Across.
+    /// Across it.
     pub width_mm: f64,
-    /// From the trim to its middle.
+    /// From the trim to the slot's center line.
     pub inset_mm: f64,
-    /// From the trim to the first thing that is read.
+    /// From the trim to the nearest text.
     pub zone_mm: f64,
 }
 
-/// How the templates fill the faces: the first way in which all lines fit.
+/// How the templates fill the faces: the first layout in which all lines fit.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub(crate) struct Plan {
-    /// The trim, by its place in the card's list.
+    /// Index into the card's trims.
     pub(crate) trim: usize,
-    /// Sizes of the figures, by their place.
+    /// Index into the type sizes.
     pub(crate) figures: usize,
-    /// How many cards it takes.
+    /// Number of cards.
     pub(crate) cards: usize,
-    /// How many cards the sizes are shared out among. Each card has all steps.
-    /// With two languages that do not fit one card there is a card of each
-    /// part in either language.
+    /// How many cards the sizes are divided among. Every card has all steps. If
+    /// two languages do not fit one card, each part gets one card per language.
     pub(crate) row_parts: usize,
-    /// How large the fronts are drawn.
+    /// Scale of the fronts.
     pub(crate) front_percent: u32,
-    /// How large the backs are drawn.
+    /// Scale of the backs.
     pub(crate) back_percent: u32,
 }
 
@@ -111,17 +109,18 @@ pub(crate) fn trims(limits: &Library) -> Vec<Trim> {
     .collect()
 }
 
-/// The sizes that reach the heights of the print table.
+/// The type sizes that reach the heights in the print table.
 pub(crate) fn type_sizes(limits: &Library) -> TypeSizes {
     let points = |key: &str| {
         let height = print_length(limits, key).mm();
-        // Up to the next hundredth, so that none falls short.
+        // Rounded up to a hundredth, so that no height falls short.
         (height / MM_PER_POINT / X_HEIGHT * 100.0).ceil() / 100.0
     };
     let (most, body_pt) = (points("x-height-critical"), points("x-height-steps"));
     let mut figures = Vec::new();
     let mut heat_pt = most;
-    // A step above the body at the least, so that the heating time stays the largest number.
+    // At least a step above the body, so that the heating time stays the largest
+    // number.
     while heat_pt > body_pt + STEP_PT {
         figures.push(Figures {
             heat_pt,
@@ -136,7 +135,6 @@ pub(crate) fn type_sizes(limits: &Library) -> TypeSizes {
     }
 }
 
-/// The lanyard slot.
 pub(crate) fn slot(limits: &Library) -> Slot {
     let length = |key: &str| print_length(limits, key).mm();
     Slot {

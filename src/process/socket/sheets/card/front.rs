@@ -1,5 +1,5 @@
-//! The front of the card: one row of figures a size, and what is the same for
-//! all of them.
+//! The front of the card: one row of numbers per size, and what is the same for
+//! all sizes.
 
 use serde::Serialize;
 
@@ -15,41 +15,42 @@ use crate::process::socket::practice::PhaseName;
 use crate::published::{Basis, Library, Sourced};
 use crate::spec::Service;
 
-/// The front of the card: figures.
+/// The front of the card: numbers.
 #[derive(Debug, Clone, Serialize)]
 pub struct Front {
     /// What the card is for.
     pub heading: String,
     /// The resin.
     pub resin: String,
-    /// Its kind in words, and what the pipe carries where its color tells that.
+    /// The resin in words, and the service if its color shows that.
     pub resin_kind: Option<String>,
-    /// The color the trade marks such pipe with; never the only sign.
+    /// The color that the trade marks such pipe with; never the only sign.
     pub band: Option<Band>,
-    /// The walls that the times are for, where they are the same for all sizes;
-    /// else each row says its own. With them the thinnest wall that is fused.
+    /// The walls that the times apply to, if the same for all sizes (else each
+    /// row has its own), and the thinnest wall that is fused.
     pub walls: Vec<String>,
-    /// What the heater is set to.
+    /// The heater's set point.
     pub set_point: String,
-    /// What the window is of.
+    /// Label of the window.
     pub window_label: String,
-    /// The window on the practice's scale.
+    /// The window in the practice's unit.
     pub window: String,
-    /// The window on the other scale.
+    /// The window in the other unit.
     pub window_other: Option<String>,
-    /// The pipe temperatures that the card is for, and what holds outside them.
+    /// The pipe temperatures that the card applies to, and what applies outside
+    /// them.
     pub limits: Vec<Cell>,
-    /// Headings of the columns.
+    /// Column headings.
     pub columns: Columns,
-    /// One row a size.
+    /// One row per size.
     pub rows: Vec<Row>,
     /// What is the same for all sizes.
     pub common: Vec<Cell>,
-    /// What is written in by hand.
+    /// The line to fill in by hand.
     pub blank: Blank,
 }
 
-/// Headings of the columns, heating in the middle.
+/// Column headings, with heating in the middle.
 #[derive(Debug, Clone, Serialize)]
 pub struct Columns {
     /// Over the sizes.
@@ -62,31 +63,30 @@ pub struct Columns {
     pub after: Vec<String>,
 }
 
-/// A size on the card, or one of its groups of walls.
+/// A size on the card, or one of its wall groups.
 #[derive(Debug, Clone, Serialize)]
 pub struct Row {
     /// Nominal size.
     pub size: String,
     /// Its system.
     pub system: String,
-    /// Its walls, where they are not those of every row.
+    /// Its walls, if not the same as in every row.
     pub walls: Option<String>,
-    /// Why the size is not joined; its figures are then not shown.
+    /// Why the size is not joined; its numbers are then not shown.
     pub no_joint: Option<NoJoint>,
-    /// What is set before heating: insertion depth and, of inch pipe, diameter.
+    /// What is set before heating: insertion depth and, for inch pipe, diameter.
     pub before: Vec<Cell>,
-    /// Heating, shortest first.
+    /// Heating time, shortest first.
     pub heat: Cell,
     /// The times after heating.
     pub after: Vec<Cell>,
 }
 
-/// Stands in place of a row's figures.
+/// Replaces a row's numbers.
 #[derive(Debug, Clone, Serialize)]
 pub struct NoJoint {
-    /// That the size is not joined.
+    /// "No joint", as printed.
     pub word: String,
-    /// Why.
     pub reason: String,
 }
 
@@ -97,11 +97,10 @@ pub struct Blank {
     pub label: String,
     /// Its unit.
     pub unit: String,
-    /// Whether each size has one.
+    /// Whether there is one line per size.
     pub sizes: bool,
 }
 
-/// Writes the front.
 pub(crate) fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
     let say = |clause| words.render(clause);
     let to = say(Clause::To);
@@ -139,7 +138,7 @@ pub(crate) fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
     }
 }
 
-/// What a color of the pipe could tell is told in words.
+/// The resin in words; whatever its color shows is also said.
 fn resin_kind(p: &Procedure, words: &Clauses) -> Option<String> {
     let service = match p.spec.service.value {
         Service::Gas => Some(words.render(Clause::ServiceGas)),
@@ -152,7 +151,7 @@ fn resin_kind(p: &Procedure, words: &Clauses) -> Option<String> {
         .reduce(|a, b| format!("{a}, {b}"))
 }
 
-/// The walls of every row, where all rows have the same.
+/// The walls of every row, if all rows have the same.
 fn common_walls(p: &Procedure) -> Option<String> {
     let units = p.practice().units;
     let mut walls = p.joints.iter().map(|joint| format::walls(units, joint));
@@ -173,8 +172,8 @@ fn walls(p: &Procedure, words: &Clauses) -> Vec<String> {
     common_walls(p).into_iter().chain(least).collect()
 }
 
-/// Every limit on the temperature of the pipe: the range, from where on the cold
-/// column counts, and below what no joint is made.
+/// Every limit on the pipe temperature: the range, where the cold column starts,
+/// and below what no joint is made.
 fn pipe_limits(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
     let unit = p.practice().units.temperature_unit();
     let say = |clause| Cell::plain(words.render(clause)).strong();
@@ -206,7 +205,7 @@ fn pipe_limits(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
         .as_ref()
         .map(|floor| (floor.value.value, false));
     let published = resin::lowest_ambient(p, limits).map(|f| (f.value, f.needs_verifying()));
-    // The end of the range is said already.
+    // The end of the range is already printed.
     let floors = [stated, published].into_iter().flatten();
     let floor = floors
         .filter(|(floor, _)| !ends_above(*floor))
@@ -247,8 +246,8 @@ fn columns(p: &Procedure, limits: &Library, words: &Clauses) -> Columns {
     }
 }
 
-/// The phases that each size has its own time for; what is the same for all sizes
-/// stands below the table.
+/// The phases whose time depends on the size; anything the same for all sizes is
+/// below the table.
 fn phases(p: &Procedure) -> impl Iterator<Item = PhaseName> {
     let by_size = p.practice().times_by_size;
     work::phases(p).filter(move |phase| by_size || *phase == PhaseName::Hold)
@@ -301,7 +300,8 @@ fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
             reason: words.render(Clause::CardNotMeasured),
         }),
         before,
-        // One figure would be wrong where pipe and fitting are heated for unlike times.
+        // One number would be wrong if pipe and fitting are heated for different
+        // times.
         heat: match p.unlike(joint.size) {
             Some(_) => Cell::plain(words.render(Clause::CardSeeSheet)),
             None => format::or_none(joint.heat.as_ref(), |heat| {
@@ -312,8 +312,8 @@ fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
     }
 }
 
-/// Change-over and wait; where the sizes differ, the time that suits them all:
-/// the shortest change-over and the longest wait.
+/// Change-over and wait. If the sizes differ, the time that is safe for all: the
+/// shortest change-over and the longest wait.
 fn common_times(p: &Procedure, words: &Clauses) -> Vec<Cell> {
     let mut lines = Vec::new();
     let change_overs = p
@@ -344,7 +344,7 @@ fn common_times(p: &Procedure, words: &Clauses) -> Vec<Cell> {
 
 fn common(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
     let strong = |clause| Cell::plain(words.render(clause)).strong();
-    // Where they differ by size, change-over and cooling stand in the table.
+    // If they differ by size, change-over and cooling are in the table.
     let mut lines = match p.practice().times_by_size {
         false => common_times(p, words),
         true if work::all_hold_until_cool(p) => vec![strong(Clause::CardHoldUntilCool)],
@@ -366,8 +366,8 @@ fn common(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
     lines
 }
 
-/// Today's heating times in the cold; where no joint is made in the cold, the
-/// pipe temperature that shows it is not.
+/// Today's cold-weather heating times; if no joint is made in the cold, the
+/// measured pipe temperature.
 fn blank(p: &Procedure, words: &Clauses) -> Blank {
     if p.spec.cold_weather.is_some() {
         return Blank {

@@ -1,6 +1,6 @@
-//! Where the faces lie on the paper. A card is turned over like a page of a
-//! book, about its upright edge, however the sheet was turned in the printer;
-//! so its front and back are the same card for all ways of printing it.
+//! Arranges the faces on the paper. A card turns over like a page of a book,
+//! about its upright edge, however the sheet was turned in the printer; so front
+//! and back belong to the same card in every printing mode.
 
 use serde::Serialize;
 
@@ -8,81 +8,76 @@ use crate::core::units::Length;
 use crate::process::socket::sheets::card::face::Trim;
 use crate::spec::{Flip, Paper};
 
-/// What a desktop printer cannot reach.
+/// Border that a desktop printer cannot reach.
 const EDGE: Length = Length::from_micrometers(6_000);
-/// Room for the cut marks, from the trim.
+/// Room for crop marks, from the trim.
 const MARKS: Length = Length::from_micrometers(4_000);
-/// Room for the notes above the cards, and the same below.
+/// Room for the notes above the cards, and again below.
 const NOTES: Length = Length::from_micrometers(9_000);
-/// Between cards: two sets of cut marks, and more than twice the seal of a film.
+/// Between cards: two sets of crop marks, and more than twice the seal of a
+/// laminating pouch.
 const GAP: Length = Length::from_micrometers(8_000);
-/// From the edge of the paper to the middle of a register mark.
+/// From the paper's edge to the center of a register mark.
 const REGISTER: Length = Length::from_micrometers(8_500);
 
-/// All sheets of a print.
+/// All sheets to print.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct Imposition {
     /// Width of the paper as printed.
     pub(crate) width_mm: f64,
     pub(crate) height_mm: f64,
-    /// Printed sides, in the order they are printed.
+    /// Sides, in printing order.
     pub(crate) sides: Vec<Side>,
 }
 
-/// One printed side of a sheet.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct Side {
-    /// Whether it holds backs alone.
+    /// Whether it holds only backs.
     pub(crate) back: bool,
     pub(crate) faces: Vec<Placed>,
-    /// What is cut out of it.
+    /// The pieces to cut out.
     pub(crate) pieces: Vec<Piece>,
-    /// Marks that lie at the same places of front and back.
+    /// Register marks, at the same places on front and back.
     pub(crate) register: Vec<(f64, f64)>,
 }
 
-/// A face at its place, from the top left of the paper.
+/// A face and its position, from the top left of the paper.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct Placed {
     pub(crate) card: usize,
     pub(crate) back: bool,
-    /// From the left.
     pub(crate) x_mm: f64,
-    /// From the top.
     pub(crate) y_mm: f64,
-    /// Whether it stands on its head.
+    /// Whether it is upside down.
     pub(crate) turned: bool,
-    /// Whether the same face was placed before.
+    /// Whether it repeats an earlier face.
     pub(crate) copy: bool,
 }
 
-/// A piece that is cut out: a card, or front and back beside each other.
+/// A piece to cut out: a card, or front and back side by side.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct Piece {
-    /// From the left.
     pub(crate) x_mm: f64,
-    /// From the top.
     pub(crate) y_mm: f64,
     pub(crate) width_mm: f64,
     pub(crate) height_mm: f64,
-    /// From its left to the line it is folded on.
+    /// Position of the vertical fold line, from the left.
     pub(crate) fold_mm: Option<f64>,
-    /// From its top to each line across that it is folded on.
+    /// Positions of the horizontal fold lines, from the top.
     pub(crate) folds_across_mm: Vec<f64>,
 }
 
-/// A sheet of cards whose panels lie in a row, from top to bottom.
+/// A sheet of cards with their panels in a vertical row.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Stack {
     /// Width of the paper as printed.
     pub(crate) width_mm: f64,
     pub(crate) height_mm: f64,
-    /// The rows.
     pub(crate) pieces: Vec<Piece>,
 }
 
-/// Lays out sets of `cards` cards; as many sets as fit a sheet, where their
-/// number is not given.
+/// Lays out sets of `cards` cards; as many sets as fit on a sheet, unless their
+/// number is given.
 pub(crate) fn impose(
     cards: usize,
     sets: Option<u32>,
@@ -123,8 +118,8 @@ pub(crate) fn impose(
     }
 }
 
-/// Lays out as many rows of `panels` panels as fit a sheet, whichever way it
-/// lies; `None` when it holds none.
+/// Lays out as many rows of `panels` panels as fit on a sheet, in whichever
+/// orientation holds more; `None` if none fits.
 pub(crate) fn stack(panels: usize, trim: &Trim, paper: Paper) -> Option<Stack> {
     let count = i64::try_from(panels).ok()?;
     let height = Length::from_mm(trim.height_mm);
@@ -141,7 +136,7 @@ pub(crate) fn stack(panels: usize, trim: &Trim, paper: Paper) -> Option<Stack> {
         .filter(|grid| {
             row.width <= room_across(grid.page.0) && row.height <= room_down(grid.page.1)
         })
-        // The first of several that hold as many: upright.
+        // If both hold as many: upright.
         .rev()
         .max_by_key(Grid::count)?;
     let folds: Vec<_> = (1..count).map(|n| height.scaled(n, 1).mm()).collect();
@@ -164,10 +159,10 @@ struct Rect {
     height: Length,
 }
 
-/// A card of the order, whether it is a copy, and its place.
+/// A card's index, whether it is a copy, and its position.
 type Ordered = ((usize, bool), Rect);
 
-/// The places of one sheet, in its middle.
+/// The positions on one sheet, centered.
 struct Grid {
     page: (Length, Length),
     piece: Rect,
@@ -180,7 +175,7 @@ impl Grid {
         let (width, height) = paper_size(paper);
         let upright = |piece| Self::on((width, height), piece);
         if flip != Flip::Fold {
-            // Drivers differ in what turning a sheet on its side means.
+            // Drivers disagree on what flipping a landscape sheet means.
             return upright(card);
         }
         let piece = Rect {
@@ -232,8 +227,8 @@ impl Grid {
             .collect()
     }
 
-    /// One side of a sheet that is printed on both. `back` says whether the
-    /// sheet is turned on its short edge, top to bottom.
+    /// One side of a sheet printed on both. `back` is `None` for the front;
+    /// otherwise it says whether the sheet is flipped on its short edge.
     fn side(&self, placed: &[Ordered], back: Option<bool>) -> Side {
         let on_page = |place: Rect| match back {
             None => place,
@@ -265,7 +260,7 @@ impl Grid {
         }
     }
 
-    /// A side with the back at the right of each front.
+    /// A side with each back to the right of its front.
     fn folded(&self, placed: &[Ordered], card: Rect) -> Side {
         let faces = placed.iter().flat_map(|(ordered, at)| {
             let right = Rect {

@@ -1,4 +1,4 @@
-//! What is said around the cards, on paper that is cut away.
+//! The text around the cards, on paper that is cut away.
 
 use serde::Serialize;
 
@@ -10,18 +10,16 @@ use crate::process::socket::sheets::card::{CardSheet, print_length};
 use crate::published::Library;
 use crate::spec::Flip;
 
-/// What is said around the cards.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Notes {
-    /// The size they are cut to.
+    /// The trim size.
     pub(crate) trim: String,
     /// How to print; above the fronts.
     pub(crate) print: Vec<String>,
-    /// How to cut, fold, punch and laminate, and the heights of type; below.
+    /// How to cut, fold, punch, and laminate, and the type heights; below.
     pub(crate) after: Vec<String>,
 }
 
-/// Writes the notes.
 pub(crate) fn notes(
     card: &CardSheet,
     plan: &Plan,
@@ -50,7 +48,7 @@ pub(crate) fn notes(
         least: millimeters("lamination-seal-least", 0),
         most: millimeters("lamination-seal-most", 0),
     });
-    // The back has heating times too where it has a language of its own.
+    // A back in another language has heating times too.
     let least = plan.front_percent.min(plan.back_percent);
     let times = if card.other.is_some() {
         least

@@ -1,4 +1,4 @@
-//! The words of the depth marks: on strips and gauges, beside them, and why a
+//! The text of the depth marks: on strips and gauges, beside them, and why a
 //! strip is not printed.
 
 use serde::Serialize;
@@ -17,26 +17,24 @@ use crate::process::socket::sheets::strips::{
 };
 use crate::published::Library;
 
-/// The bar whose error is judged; the inch bar is longer, so it errs by less
-/// for the same misprint.
+/// The bar whose error is checked; the inch bar is longer, so its relative error
+/// is smaller.
 const BAR: Length = Length::from_micrometers(100_000);
 
-/// The words on the strips and gauges.
+/// Labels of strips and gauges.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Labels {
-    /// Before the revision.
     pub(crate) revision: String,
-    /// Before the gauge's mark.
     pub(crate) gauge: String,
     /// Along the marking edge.
     pub(crate) mark: String,
     /// At the start edge.
     pub(crate) start: String,
-    /// At the start edge of a label.
+    /// At the start edge of label stock.
     pub(crate) start_label: String,
     /// On the flap.
     pub(crate) fold: String,
-    /// Along the end of a label that has no flap.
+    /// Along the end of label stock, which has no flap.
     pub(crate) flush: String,
     /// At the lap line.
     pub(crate) lap: String,
@@ -44,33 +42,30 @@ pub(crate) struct Labels {
     pub(crate) joint: String,
     /// At the cut edge of the second piece.
     pub(crate) joint_edge: String,
-    /// On the first piece.
     pub(crate) first: String,
-    /// On the second piece.
     pub(crate) second: String,
     /// At the register ticks.
     pub(crate) register: String,
     /// On every strip and piece.
     pub(crate) take_off: String,
-    /// On a stick gauge, along the edge that butts.
+    /// On a stick gauge, along the edge that butts against the pipe.
     pub(crate) butt: String,
     /// On its lower arm.
     pub(crate) arm: String,
-    /// Over the size check.
+    /// Heading of the size check.
     pub(crate) check: String,
-    /// Over the strips of the size check.
+    /// Column of the strips in the size check.
     pub(crate) check_strip: String,
-    /// Over the smaller sizes.
+    /// Column of the smaller sizes.
     pub(crate) check_laps: String,
-    /// Over the larger sizes.
+    /// Column of the larger sizes.
     pub(crate) check_gaps: String,
     pub(crate) print: String,
-    /// Before the sizes that have no strip.
+    /// Heading of the sizes without a strip.
     pub(crate) not_printed: String,
 }
 
 impl Labels {
-    /// The words of a language.
     pub(crate) fn of(words: &Clauses) -> Self {
         let say = |clause| words.render(clause);
         Self {
@@ -102,21 +97,20 @@ impl Labels {
     }
 }
 
-/// What the notes of a page are written from.
+/// What the notes of a page are made from.
 pub(crate) struct Notes<'a> {
-    /// The language.
     pub(crate) words: &'a Clauses,
-    /// What a marker and paper hold.
+    /// The published numbers, for the error of marker and paper.
     pub(crate) limits: &'a Library,
-    /// Whose gauge governs.
+    /// Determines whose gauge governs.
     pub(crate) practice: &'static Practice,
-    /// Whether distances of the witness line are published for the resin.
+    /// Whether a witness-line distance is published for the resin.
     pub(crate) published_witness: bool,
-    /// The stock and the printer.
+    /// Stock and printer.
     pub(crate) choices: &'a Choices,
     /// The greatest depth.
     pub(crate) deepest: Length,
-    /// What moves the lap.
+    /// How far the lap moves.
     pub(crate) moves: Option<Clause>,
 }
 
@@ -187,7 +181,7 @@ impl Notes<'_> {
             .collect()
     }
 
-    /// What a marker line and paper can hold.
+    /// The accuracy of a marker line and paper.
     fn holds(&self) -> Option<Clause> {
         let figure = |key: &str| {
             let figure = self.limits.entry(&format!("print:{key}:length"))?;
@@ -200,7 +194,8 @@ impl Notes<'_> {
     }
 }
 
-/// What the whole tolerance on a diameter and the error allowed on a bar move.
+/// How far the lap moves from the whole diameter tolerance and the error allowed
+/// on a bar.
 pub(crate) fn moves(size: Size, tolerance: Length, mean: Length) -> Clause {
     Clause::MarksNoteTolerance {
         size: size.to_string(),
@@ -223,7 +218,7 @@ pub(crate) fn corrected(correction: Correction) -> Clause {
     }
 }
 
-/// The sizes of a page.
+/// A page's sizes.
 pub(crate) fn name(words: &Clauses, page: &Page) -> String {
     let mut sizes: Vec<&str> = page.strips.iter().map(|s| s.size.as_str()).collect();
     sizes.dedup();
@@ -236,7 +231,7 @@ pub(crate) fn name(words: &Clauses, page: &Page) -> String {
     })
 }
 
-/// What to load into the printer for a page.
+/// The paper to load for a page.
 pub(crate) fn load(words: &Clauses, page: &Page, choices: &Choices) -> String {
     let paper = paper(words, page.sheet);
     words.render(if !page.gauges.is_empty() {
@@ -290,7 +285,8 @@ pub(crate) fn not_printed(words: &Clauses, strip: NotPrinted) -> Clause {
     }
 }
 
-/// Both units; neither comes apart from its number on a narrow tongue.
+/// The witness distance in both units; no-break spaces keep each with its number
+/// on a narrow tongue.
 pub(crate) fn witness_distance() -> String {
     let (mm, inch) = (LengthUnit::Millimeter, LengthUnit::Inch);
     format!(

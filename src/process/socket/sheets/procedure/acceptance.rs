@@ -1,4 +1,4 @@
-//! How a joint is judged, in words.
+//! How a joint is judged: acceptance criteria in words.
 
 use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer};
 use crate::process::socket::sheets::procedure::numbers::Numbers;
@@ -9,7 +9,7 @@ pub(crate) fn acceptance(w: &Writer, numbers: &Numbers) -> Section {
         (Clause::RejectionIntro, "rejection"),
         (Clause::RulesIntro, "acceptance-rules"),
     ];
-    // The tests were read in the gas regulation, which binds gas alone.
+    // The tests come from the gas regulation, which applies only to gas.
     if w.is_gas() {
         lists.push((Clause::TestsIntro, "joint-tests"));
     }

@@ -1,4 +1,4 @@
-//! Work in the cold.
+//! Cold-weather work.
 
 use crate::core::units::{Duration, Temperature};
 use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer, format};
@@ -47,8 +47,8 @@ pub(crate) fn cold(w: &Writer) -> Section {
     w.section(Clause::TitleCold, blocks)
 }
 
-/// The bound below which heating is short against a cold-weather step, where a
-/// size of the procedure lies below it.
+/// The limit below which heating counts as short for a cold-weather step, if some
+/// size of the procedure is below it.
 pub(crate) fn short_heating(w: &Writer) -> Option<Sourced<Duration>> {
     w.p.spec.cold_weather.as_ref()?;
     let mut heats = w.p.joints.iter().filter_map(|joint| joint.heat.as_ref());
@@ -63,8 +63,8 @@ pub(crate) fn short_heating(w: &Writer) -> Option<Sourced<Duration>> {
     ))
 }
 
-/// What is published on the lowest temperature that a resin is joined at, where
-/// the cold is covered.
+/// What is published on the lowest temperature for joining the resin, if the
+/// procedure covers cold weather.
 fn lowest_ambient(w: &Writer) -> Option<Block> {
     if let Some(statement) = lowest_ambient_pe(w) {
         let statement = w.statement(statement)?;
@@ -84,8 +84,7 @@ pub(crate) fn lowest_ambient_pp(w: &Writer) -> Option<Sourced<Temperature>> {
     resin::lowest_ambient(w.p, w.limits)
 }
 
-/// The statement on the lowest temperature to join PE at, where it bears on the
-/// work.
+/// The statement on the lowest temperature for joining PE, if it applies.
 pub(crate) fn lowest_ambient_pe<'a>(w: &Writer<'a>) -> Option<&'a Entry> {
     w.p.spec.cold_weather.as_ref()?;
     let is_pe = w.p.family() == Some(Family::Polyethylene);

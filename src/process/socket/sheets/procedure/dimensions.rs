@@ -1,4 +1,4 @@
-//! The dimensions of the pipe, and how it fits the socket.
+//! Pipe dimensions, and how pipe fits the socket.
 
 use crate::core::units::Length;
 use crate::core::units::print::Bound;

@@ -1,4 +1,4 @@
-//! What has to be on the truck.
+//! The equipment to bring.
 
 use crate::papers::sheets::procedure::writer::{Clause, Section, Writer, work};
 use crate::procedure::resolve::tool_reach;
@@ -86,7 +86,7 @@ fn gauges(w: &Writer) -> String {
     gauges.join(", ")
 }
 
-/// The tool or machine that pushes the larger sizes together; one that does not
+/// The tool or machine that pushes larger sizes together. A tool that does not
 /// take all of them is not named.
 fn pusher(w: &Writer) -> Option<Clause> {
     let (sizes, words) = (w.pushed()?, &w.by_practice().pusher);

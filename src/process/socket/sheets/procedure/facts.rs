@@ -1,4 +1,4 @@
-//! The facts at the head of the procedure.
+//! The facts at the top of the procedure.
 
 use serde::Serialize;
 
@@ -8,14 +8,11 @@ use crate::papers::sheets::resin::Band;
 use crate::process::socket::sheets::procedure::{heater, scope};
 use crate::spec::Status;
 
-/// A fact at the head of the procedure.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct Fact {
-    /// What it is about.
     pub(crate) label: String,
-    /// What it is.
     pub(crate) value: String,
-    /// The color that says it too, for the resin.
+    /// For the resin, the color that also identifies it.
     pub(crate) band: Option<Band>,
 }
 
@@ -54,7 +51,7 @@ pub(crate) fn facts(w: &Writer) -> Vec<Fact> {
         .collect()
 }
 
-/// The resin by name and kind: in words before any color.
+/// The resin by name and kind, in words before any color.
 fn resin(w: &Writer) -> String {
     let kind = resin::kind(w.p, w.words);
     [Some(w.resin()), kind]

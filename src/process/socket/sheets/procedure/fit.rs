@@ -1,5 +1,5 @@
 //! The fit of pipe and socket: a table of the sizes whose sockets or spigots are
-//! known, with the columns that any of them fills.
+//! known, with the columns that at least one size fills.
 
 use crate::core::units::print::{Bound, UnitsFirst, millimeters};
 use crate::core::units::{Length, LengthUnit, Range};
@@ -7,10 +7,10 @@ use crate::papers::sheets::procedure::writer::{Align, Block, Cell, Clause, Write
 use crate::procedure::resolve::{Fit, RingRoom, SocketEnd, fits};
 use crate::published::Sourced;
 
-/// A column: its heading, and what a size has in it.
+/// A column: its heading, and its cell for a size.
 type Filled<'a> = (Clause, Box<dyn Fn(&Fit) -> Option<Cell> + 'a>);
 
-/// The table and what it means; nothing where no socket or spigot is known.
+/// The table and its explanation; empty if no socket or spigot is known.
 pub(crate) fn fit(w: &Writer) -> Vec<Block> {
     let fits = fits(w.p);
     if fits.is_empty() {
@@ -49,7 +49,7 @@ pub(crate) fn fit(w: &Writer) -> Vec<Block> {
     blocks
 }
 
-/// Every figure of the table, for the sources sheet: name, size and figure.
+/// Every number of the table, for the sources sheet: name, size, and number.
 pub(crate) fn figures(w: &Writer) -> Vec<(Clause, String, Sourced<Range<Length>>)> {
     let mut figures = Vec::new();
     for fit in fits(w.p) {
@@ -74,7 +74,7 @@ pub(crate) fn figures(w: &Writer) -> Vec<(Clause, String, Sourced<Range<Length>>
     figures
 }
 
-/// A single length as a range of no width.
+/// A length as a range of zero width.
 fn one(figure: &Sourced<Length>) -> Sourced<Range<Length>> {
     Sourced {
         value: Range::new(figure.value, figure.value),
@@ -98,7 +98,7 @@ fn columns<'a>(w: &'a Writer) -> Vec<Filled<'a>> {
     };
     let socket = move |end: &Option<SocketEnd>| end.as_ref().map(|end| cell(&end.socket, within));
     let interference = move |end: &Option<SocketEnd>| {
-        // What comes of the two bands, and no limit.
+        // Computed from the two ranges, so it is not a limit.
         let nominal = [Bound::Nominal, Bound::Nominal];
         end.as_ref().map(|end| cell(&end.interference, nominal))
     };
@@ -155,7 +155,7 @@ fn ring_room(w: &Writer, room: &RingRoom) -> Cell {
     cell.below(below.join("; "))
 }
 
-/// The number of a length in the unit that comes first.
+/// The number of a length in the first unit.
 fn number(units: UnitsFirst, length: Length) -> String {
     let symbol = units.length_unit().symbol();
     let shown = match units {
@@ -165,13 +165,13 @@ fn number(units: UnitsFirst, length: Length) -> String {
     shown.trim_end_matches(symbol).trim_end().to_owned()
 }
 
-/// `32.0 to 32.3`; the unit stands in the caption or follows.
+/// `32.0 to 32.3`; the unit is in the caption or follows.
 pub(crate) fn range(w: &Writer, band: Range<Length>) -> String {
     let number = |length| number(w.units(), length);
     ends(w, band, number(band.least), number(band.most))
 }
 
-/// The millimeters of a band's printed inches.
+/// A range in millimeters, converted from its printed inches.
 fn millimeters_beside(w: &Writer, band: Range<Length>, bounds: [Bound; 2]) -> String {
     let beside = |end: Length, bound| {
         let printed = end.printed(LengthUnit::Inch, Bound::Nominal);
@@ -184,7 +184,7 @@ fn millimeters_beside(w: &Writer, band: Range<Length>, bounds: [Bound; 2]) -> St
     ends(w, band, least, beside(band.most, most))
 }
 
-/// Both ends of a band; once where it has no width.
+/// Both ends of a range, or one number if they are equal.
 fn ends(w: &Writer, band: Range<Length>, least: String, most: String) -> String {
     if band.least == band.most {
         return most;

@@ -1,5 +1,5 @@
-//! The appendix with the thermal estimate: advice for those who write and
-//! qualify a procedure. It holds no time to work by.
+//! The appendix with the thermal estimate: advice for those who write and qualify
+//! a procedure. It contains no time to work by.
 
 use crate::core::units::{DimensionRatio, Range, Temperature, TimeUnit};
 use crate::papers::sheets::procedure::writer::{
@@ -55,7 +55,7 @@ pub(crate) fn estimate(w: &Writer, advice: &Advice, numbers: &Numbers) -> Sectio
     }
 }
 
-/// What the estimates were made for.
+/// What the estimates apply to.
 fn basis(w: &Writer, advice: &Advice) -> Clause {
     Clause::HeatBasis {
         face: w.units().temperature(advice.heater_face),
@@ -127,8 +127,8 @@ fn row(w: &Writer, joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Vec<Cell>
     ]
 }
 
-/// The rows without an estimate, each with its reason; once for all rows where
-/// the reason is the resin.
+/// The rows without an estimate, each with its reason; a single sentence if the
+/// reason is the resin.
 fn refused(w: &Writer, advice: &Advice) -> Vec<String> {
     let told = |row: &Row| {
         let reason = w.say(reason(w, row)?);
@@ -198,7 +198,7 @@ fn reason(w: &Writer, row: &Row) -> Option<Clause> {
     })
 }
 
-/// How the table is read, and what cold and hot pipe do.
+/// How to read the table, and the effect of cold and hot pipe.
 fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
     let mut items = vec![
         w.say(Clause::HeatReadMelt),

@@ -1,5 +1,5 @@
-//! The drawings of the thermal estimate: melt against time for each size, and the
-//! joint whose wall melts most, cut across.
+//! The drawings of the thermal estimate: melt depth against time for each size,
+//! and a cross-section of the joint whose wall melts most.
 
 use crate::core::units::print::Bound;
 use crate::core::units::{Duration, Length, Range, TimeUnit};
@@ -11,19 +11,19 @@ use crate::procedure::resolve::{Joint, Pipe};
 use crate::process::socket::heat::advice::{Advice, Estimate, shown};
 use crate::process::socket::heat::{JointEstimate, MeltPoint};
 
-/// Ticks of the axis of depths lie half a millimeter apart.
+/// Step of the depth axis, µm.
 const DEPTH_STEP: i64 = 500;
 
-/// The axis of times ends at a multiple of this, ms.
+/// The time axis ends at a multiple of this, ms.
 const TIME_STEP: i64 = 5_000;
 
-/// Widest a cross-section is drawn, mm.
+/// Maximum width of a cross-section, mm.
 const WIDEST: i64 = 84;
 
-/// Scales a cross-section is drawn to, largest first: length drawn, length meant.
+/// Scales for a cross-section, largest first: drawn length to real length.
 const SCALES: [(i64, i64); 7] = [(5, 1), (4, 1), (3, 1), (2, 1), (3, 2), (1, 1), (1, 2)];
 
-/// Stretches that a curve is drawn in.
+/// Segments of a drawn curve.
 const CURVE_STRETCHES: usize = 16;
 
 type Estimated<'a> = (&'a Joint, &'a Pipe, &'a Estimate);
@@ -32,7 +32,7 @@ fn milliseconds(time: Duration) -> i64 {
     (time.seconds() * 1e3).round() as i64
 }
 
-/// The chart: a panel for each joint, of its thinnest wall.
+/// The chart: one panel per joint, for its thinnest wall.
 pub(crate) fn chart(w: &Writer, advice: &Advice) -> Option<HeatChart> {
     let mut thinnest: Vec<Estimated> = Vec::new();
     for (joint, pipe, estimate) in estimated(advice) {
@@ -40,7 +40,7 @@ pub(crate) fn chart(w: &Writer, advice: &Advice) -> Option<HeatChart> {
             .last_mut()
             .filter(|(of, _, _)| std::ptr::eq(*of, joint))
         {
-            // Walls stand thickest first.
+            // Walls are sorted thickest first.
             Some(last) => *last = (joint, pipe, estimate),
             None => thinnest.push((joint, pipe, estimate)),
         }
@@ -133,12 +133,12 @@ fn panel(w: &Writer, (joint, pipe, estimate): Estimated, depth_end: i64) -> Pane
     }
 }
 
-/// The curve to be drawn: ms and µm.
+/// The curve to draw: ms and µm.
 ///
-/// The front of the melt passes from cell to cell of the model, and each step
-/// leaves a ripple on the computed points. Their mean over stretches of even
-/// length in the root of time, in which melt grows almost evenly, has none; the
-/// curve still ends at the depths that are printed.
+/// The melt front passes from cell to cell of the model, and each step leaves a
+/// ripple on the computed points. Averaging over segments that are equal in the
+/// square root of time, in which melt depth grows almost linearly, removes it.
+/// The curve still ends at the printed depths.
 fn smooth(points: &[MeltPoint], printed: &[(Duration, Length)]) -> Vec<(i64, i64)> {
     let root = |time: Duration| time.seconds().sqrt();
     let end = points.last().map_or(0.0, |point| root(point.time));
@@ -175,7 +175,8 @@ fn smooth(points: &[MeltPoint], printed: &[(Duration, Length)]) -> Vec<(i64, i64
     curve
 }
 
-/// The joint of which the longest heating melts the largest share of the wall.
+/// A cross-section of the joint whose longest heating melts the largest share of
+/// the wall.
 pub(crate) fn cross_section(w: &Writer, advice: &Advice) -> Option<CrossSection> {
     let (joint, pipe, estimate) = advice
         .estimated()
@@ -257,8 +258,8 @@ pub(crate) fn cross_section(w: &Writer, advice: &Advice) -> Option<CrossSection>
     })
 }
 
-/// The estimates that are shown: none of a size that is not joined, since each
-/// names a heating time.
+/// The estimates to show. A size that is not joined has none, because each states
+/// a heating time.
 pub(crate) fn estimated<'a, 'p>(
     advice: &'a Advice<'p>,
 ) -> impl Iterator<Item = (&'p Joint, &'p Pipe, &'a Estimate)> {
@@ -267,8 +268,8 @@ pub(crate) fn estimated<'a, 'p>(
         .filter(|(joint, ..)| joint.depth.known().is_some())
 }
 
-/// The figure at the shortest heating and that at the longest, once where they
-/// are shown alike.
+/// The number at the shortest and at the longest heating time; one number if both
+/// print alike.
 pub(crate) fn both(w: &Writer, shortest: String, longest: &str) -> String {
     if shortest == longest {
         return shortest;

@@ -1,4 +1,4 @@
-//! How the heater is set and checked, and its drawing.
+//! Setting and checking the heater, and its drawing.
 
 use crate::core::units::Temperature;
 use crate::papers::sheets::figures::HeaterFigure;
@@ -39,7 +39,7 @@ pub(crate) fn heater(w: &Writer, numbers: &Numbers) -> Section {
     w.section(Clause::TitleHeater, blocks)
 }
 
-/// A rating as it was given, or that it was not.
+/// A temperature rating as stated, or that none was.
 fn rating(w: &Writer, rated: Option<Temperature>) -> String {
     rated.map_or_else(|| w.say(Clause::NotStated), |t| w.units().temperature(t))
 }
@@ -85,7 +85,8 @@ fn settings(w: &Writer) -> Vec<Vec<Cell>> {
             format::difference_cell(w.units(), accuracy),
         ));
     }
-    // Without a measured offset the face is not known, only the display.
+    // Without a measured offset only the display temperature is known, not the
+    // face temperature.
     if heater.face_offset.is_some() {
         let face = &w.p.face;
         rows.push((
@@ -117,12 +118,12 @@ fn temperature_cell(w: &Writer, value: Temperature) -> Cell {
     Cell::plain(first).below(other)
 }
 
-/// The set point, both scales.
+/// The set point in both units.
 pub(crate) fn set_point(w: &Writer) -> String {
     w.units().temperature(w.p.spec.heater.set_point.value.0)
 }
 
-/// The window, both scales, marked when it is from memory.
+/// The window in both units, marked if it is recalled.
 pub(crate) fn window(w: &Writer) -> Option<String> {
     let window = w.p.window.as_ref()?;
     let cell = format::temperature_range_cell(w.units(), window.value, &w.say(Clause::To));

@@ -1,6 +1,6 @@
-//! The finished joint of the largest size that is known well enough, with its
-//! own lengths: the insertion depth from the pipe's end to the mouth of the
-//! socket, and the melt where it is estimated.
+//! A drawing of the finished joint, of the largest size with enough known
+//! dimensions: insertion depth from the pipe end to the socket mouth, and the
+//! melt if it is estimated.
 
 use crate::core::units::Length;
 use crate::core::units::print::Bound;
@@ -11,7 +11,7 @@ use crate::procedure::resolve::{Joint, Pipe};
 use crate::process::socket::heat::advice::{Advice, Estimate, shown};
 use crate::published::Sourced;
 
-/// Scales a joint is drawn to, largest first: length drawn, length meant.
+/// Scales for a joint, largest first: drawn length to real length.
 const SCALES: [(i64, i64); 8] = [
     (5, 1),
     (4, 1),
@@ -23,16 +23,16 @@ const SCALES: [(i64, i64); 8] = [
     (1, 2),
 ];
 
-/// Where even that is too large.
+/// Used if even those are too large.
 const SMALLEST: (i64, i64) = (1, 4);
 
-/// Widest and highest a joint is drawn, mm.
+/// Maximum width and height of the drawing, mm.
 const WIDEST: f64 = 100.0;
 
 const HIGHEST: f64 = 66.0;
 
-/// The largest joint whose depth, diameter and wall are known, with the
-/// estimate of its thinnest wall where there is one.
+/// The largest joint with known depth, diameter, and wall, and the estimate for
+/// its thinnest wall if there is one.
 fn largest<'a>(
     w: &Writer<'a>,
     advice: &'a Advice,
@@ -42,7 +42,7 @@ fn largest<'a>(
         known && !joint.pipes.is_empty()
     });
     let joint = joints.max_by_key(|joint| joint.outside_diameter.as_ref().map(|od| od.value))?;
-    // Walls stand thickest first.
+    // Walls are sorted thickest first.
     let pipe = joint.pipes.last()?;
     let estimate = advice
         .estimated()
@@ -51,24 +51,24 @@ fn largest<'a>(
     Some((joint, pipe, estimate))
 }
 
-/// A length in the units of the practice, marked when it is from memory.
+/// A length in the practice's units, marked if it is recalled.
 fn told_length(w: &Writer, figure: &Sourced<Length>, bound: Bound) -> String {
     let text = format::with_other_unit(w.units(), figure, bound);
     format::marked(&text, figure.needs_verifying(), w.words)
 }
 
-/// What is known of the joint that is drawn.
+/// The known dimensions of the joint to draw.
 struct Known<'a> {
     joint: &'a Joint,
     pipe: &'a Pipe,
     od: &'a Sourced<Length>,
     depth: &'a Sourced<Length>,
     estimate: Option<&'a Estimate>,
-    /// Depth of the socket to its stop, as the author states it.
+    /// Socket depth to its stop, as stated by the author.
     stated: Option<Length>,
-    /// Its least length as published.
+    /// Its published minimum length.
     published: Option<&'a Sourced<Length>>,
-    /// The cold ring, and its width where that is stated.
+    /// The cold ring, and its width if stated.
     ring: Option<Option<Length>>,
 }
 
@@ -77,7 +77,7 @@ impl<'a> Known<'a> {
         let (joint, pipe, estimate) = largest(w, advice)?;
         let spec = w.p.spec;
         let depth = joint.depth.known()?;
-        // A stop that the pipe would have run into is none of this joint.
+        // A stop that the pipe would hit cannot belong to this joint.
         let clear = |stop: &Length| *stop >= depth.value;
         let mut sockets = spec.fittings.sockets.iter();
         let socket = sockets.find(|(size, _)| size.value == joint.size);
@@ -156,7 +156,7 @@ impl<'a> Known<'a> {
     }
 }
 
-/// The largest scale at which so much fits the page.
+/// The largest scale at which these dimensions fit the page.
 fn scale(wide: Length, high: Length) -> (i64, i64) {
     let fits = |length: Length, (drawn, meant): (i64, i64), room: f64| {
         length.scaled(drawn, meant) <= Length::from_mm(room)
@@ -167,10 +167,10 @@ fn scale(wide: Length, high: Length) -> (i64, i64) {
         .unwrap_or(SMALLEST)
 }
 
-/// The drawing, where a size is known well enough to be drawn.
+/// The drawing, if enough is known about some size.
 ///
-/// The lengths that only a drawing needs are shares of known ones. None is a
-/// figure of the trade, and the key says of each that it is not to scale.
+/// Dimensions that only the drawing needs are fractions of known ones. None is a
+/// number of the trade, and the key says of each that it is not to scale.
 pub(crate) fn joint(w: &Writer, advice: &Advice) -> Option<JointFigure> {
     let known = Known::of(w, advice)?;
     let (od, depth, wall) = (

@@ -1,4 +1,4 @@
-//! How long a joint takes, so that whoever plans the work does not shorten it.
+//! How long a joint takes, so that nobody plans less time for it.
 
 use crate::core::units::{Duration, Range};
 use crate::papers::sheets::procedure::source_rows::SourceRows;
@@ -6,7 +6,7 @@ use crate::papers::sheets::procedure::writer::{Align, Cell, Clause, Section, Wri
 use crate::procedure::plan::{JointTime, joint_times};
 use crate::published::Sourced;
 
-/// The section; none where no size has its times.
+/// The section; `None` if no size has all its times.
 pub(crate) fn joint_time(w: &Writer) -> Option<Section> {
     let times = joint_times(w.p);
     if times.is_empty() {
@@ -83,7 +83,7 @@ fn clock(range: Range<Duration>, to: &str) -> String {
     format!("{} {to} {most}", range.least.clock())
 }
 
-/// The computed times, for the sources rows.
+/// The computed times, for the sources sheet.
 pub(crate) fn figures(rows: &mut SourceRows, w: &Writer) {
     let to = w.say(Clause::To);
     for time in joint_times(w.p) {

@@ -1,7 +1,7 @@
-//! The written procedure, section by section, in the order a crew, an inspector
-//! and an engineer read it: what it covers, what can hurt, what to bring, how
-//! the joint is made and judged, and at the end where every figure is from.
-//! Each section has a file of its name; all are written with [`writer`].
+//! The written procedure, section by section, in the order a crew, an inspector,
+//! and an engineer read it: what it covers, the hazards, what to bring, how the
+//! joint is made and judged, and at the end the source of every number. Each
+//! section has a file of its name; all use [`writer`].
 
 mod acceptance;
 mod cold;
@@ -44,18 +44,16 @@ use crate::published::Library;
 use facts::Fact;
 use numbers::Numbers;
 
-/// All that the written procedure says.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct ProcedureSheet {
-    /// What every paper carries.
     pub(crate) frame: Frame,
-    /// The facts at its head.
+    /// The facts at the top.
     pub(crate) facts: Vec<Fact>,
-    /// Its sections, numbered by their place.
+    /// Its sections, in numbered order.
     pub(crate) sections: Vec<Section>,
 }
 
-/// Writes the procedure; the warnings among `findings` go on its sources sheet.
+/// Writes the procedure. Warnings in `findings` are printed on its sources sheet.
 pub(crate) fn procedure(
     procedure: &Procedure,
     advice: &Advice,

@@ -1,10 +1,10 @@
-//! The numbers of the drawings, which are those of their order.
+//! Numbers the figures, in the order they appear.
 
 use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer};
 use crate::process::socket::heat::advice::Advice;
 use crate::process::socket::sheets::procedure::{heat_figures, joint_figure};
 
-/// The numbers of the figures, which are those of their order.
+/// Figure numbers, in the order the figures appear.
 pub(crate) struct Numbers {
     pub(crate) heater: usize,
     pub(crate) steps: usize,
@@ -36,7 +36,7 @@ impl Numbers {
     }
 }
 
-/// Numbers the captions of the figures.
+/// Adds the numbers to the figures' captions.
 pub(crate) fn number(w: &Writer, sections: &mut [Section]) {
     let blocks = sections.iter_mut().flat_map(|section| &mut section.blocks);
     for (caption, number) in blocks.filter_map(Block::drawing_caption).zip(1..) {

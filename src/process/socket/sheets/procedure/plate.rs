@@ -1,13 +1,13 @@
-//! The acceptance plate: a good joint and each case that is refused.
+//! The acceptance plate: a good joint and each kind of rejected one.
 
 use crate::papers::sheets::figures::{AcceptancePlate, PlateFrame, PlatePicture};
 use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer};
 
-/// The plate to hold a joint beside.
+/// The plate, to compare a joint with.
 pub(crate) fn plate(w: &Writer) -> Section {
     let words = &w.by_practice().plate;
     let ring = w.practice().has_ring();
-    // There is no print without a ring.
+    // Without a ring there is no impression.
     let no_print = ring.then_some((
         PlatePicture::NoPrint,
         Clause::PlateNoPrint,

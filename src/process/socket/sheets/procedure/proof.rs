@@ -1,6 +1,6 @@
-//! What the records of test joints prove: how many joints count, the sizes and
-//! walls they support, and the criteria they were held against. People who made
-//! or saw a joint are named in the record only.
+//! What the records of test joints support: how many joints count, which sizes
+//! and walls they cover, and the criteria they were judged by. People who made or
+//! witnessed a joint are named only in the record.
 
 use crate::papers::sheets::procedure::writer::{Align, Block, Cell, Clause, Writer, format};
 use crate::procedure::record::{JudgedJoint, Outcome, Support, label, support};
@@ -8,10 +8,10 @@ use crate::process::socket::sheets::record::test_name;
 use crate::published::Basis;
 use crate::spec::WiderRange;
 
-/// Where the default range stands.
+/// The entry with the default range.
 const RANGE: &str = "record-criteria:range:text";
 
-/// A line for each record that was read.
+/// A line for each record.
 pub(crate) fn records(w: &Writer) -> Vec<String> {
     let support = support(w.p, w.limits);
     let line = |named: &crate::spec::record::RecordFile| {
@@ -28,7 +28,7 @@ pub(crate) fn records(w: &Writer) -> Vec<String> {
     w.p.records.iter().map(line).collect()
 }
 
-/// What the records that were read support, and what they do not.
+/// What the records support, and what they do not.
 pub(crate) fn range(w: &Writer) -> Vec<Block> {
     if w.p.records.is_empty() {
         return Vec::new();
@@ -134,13 +134,13 @@ fn rows(w: &Writer, support: &Support<'_>) -> Vec<Vec<Cell>> {
     support.tested().into_iter().map(row).collect()
 }
 
-/// Each kind of test with where its criterion stands, once.
+/// Each kind of test with the source of its criterion, once.
 fn criteria(w: &Writer, support: &Support<'_>) -> Vec<String> {
     let mut lines = Vec::new();
     for judged in &support.joints {
         for (test, verdict) in judged.joint.tests.iter().zip(&judged.verdicts) {
             let test = w.say(test_name(&test.figures));
-            // What an author states is printed as it was written.
+            // The author's text is printed as written.
             let source = match verdict.basis {
                 Basis::Organization => verdict.source.clone(),
                 _ => w.words.source(&verdict.source),

@@ -58,7 +58,7 @@ pub(crate) fn qualification(w: &Writer) -> Section {
             .into_iter()
             .filter_map(|figure| {
                 let text = w.statement(figure)?;
-                // An interpretation is never printed without what limits it.
+                // An interpretation is never printed without its limitation.
                 Some(match w.words.note(figure) {
                     Some(note) => format!("{text} {note}"),
                     None => text,
@@ -94,7 +94,7 @@ pub(crate) fn qualification(w: &Writer) -> Section {
     w.section(Clause::TitleQualification, blocks)
 }
 
-/// What regulations and standards say that bears on the work, section and text.
+/// What regulations and standards say about this work: section and text.
 pub(crate) fn extracts<'a>(w: &Writer<'a>) -> Vec<(&'a str, &'a Entry)> {
     let mut extracts = w.limits.extracts(w.p.practice(), w.is_gas());
     let work = w.p.work();
@@ -102,7 +102,7 @@ pub(crate) fn extracts<'a>(w: &Writer<'a>) -> Vec<(&'a str, &'a Entry)> {
     extracts
 }
 
-/// The section, and below it the text that was read, where that is another.
+/// The section, and below it the edition that was read, if that differs.
 fn section_cell(w: &Writer, cite: &str, source: &str) -> Cell {
     let cell = Cell::plain(cite);
     if source == cite {
@@ -111,7 +111,7 @@ fn section_cell(w: &Writer, cite: &str, source: &str) -> Cell {
     cell.below(w.words.source(source))
 }
 
-/// How far a qualification reaches, for gas.
+/// How far a qualification extends, for gas.
 pub(crate) fn reach<'a>(w: &Writer<'a>) -> Vec<&'a Entry> {
     if !w.is_gas() {
         return Vec::new();

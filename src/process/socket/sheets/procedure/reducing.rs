@@ -1,4 +1,4 @@
-//! Reducers: both ends, each with its own depth and times.
+//! Reducers: each end has its own depth and times.
 
 use crate::core::units::print::Bound;
 use crate::papers::sheets::procedure::writer::{Align, Cell, Clause, Section, Writer, format};
@@ -40,7 +40,7 @@ pub(crate) fn reducing(w: &Writer) -> Option<Section> {
     Some(w.section(Clause::TitleReducing, blocks))
 }
 
-/// The phases of an end: the fitting is tested as a whole.
+/// The phases of one end; the fitting is tested as a whole.
 fn phases(w: &Writer) -> impl Iterator<Item = PhaseName> {
     let phases = w.practice().cycle.iter().map(|phase| phase.name);
     phases.filter(|phase| *phase != PhaseName::PressureTest)

@@ -84,10 +84,10 @@ pub(crate) fn fittings(w: &Writer) -> String {
     kinds.collect::<Vec<_>>().join(", ")
 }
 
-/// The walls; by size where the sizes differ.
+/// The walls, listed by size if the sizes differ.
 pub(crate) fn walls(w: &Writer) -> String {
     let of = |joint: &Joint| {
-        // Every joint of the size, one after the other.
+        // Every joint of the size in turn.
         let of_size = w.p.joints.iter().filter(|j| j.size == joint.size);
         let walls = of_size.map(|joint| format::walls(w.units(), joint));
         walls.collect::<Vec<_>>().join(", ")

@@ -1,5 +1,4 @@
-//! The sources sheet: every figure the paper prints, its value, how far it can
-//! be trusted and where it is from.
+//! The sources sheet: every printed number with its value, basis, and source.
 
 use crate::core::finding::Finding;
 use crate::core::units::print::Bound;
@@ -53,7 +52,7 @@ pub(crate) fn sources(w: &Writer, findings: &[Finding]) -> Section {
     w.section(Clause::TitleSources, blocks)
 }
 
-/// Figures that each size or wall has of its own.
+/// Numbers that depend on size or wall.
 fn sizes(sheet: &mut SourceRows) {
     let seconds = |time: &Duration| format!("{} s", time.number(TimeUnit::Second));
     let joints: &[Joint] = &sheet.w.p.joints;
@@ -75,7 +74,7 @@ fn sizes(sheet: &mut SourceRows) {
         let depth = joint.depth.known();
         sheet.length(Clause::FigureDepth, &of, depth, Bound::Nominal);
     }
-    // While a size is not joined, no paper prints its times.
+    // No paper prints the times of a size that is not joined.
     for joint in joints {
         let of = format::joint(sheet.w.units(), joint, joints);
         for pipe in &joint.pipes {
@@ -84,7 +83,7 @@ fn sizes(sheet: &mut SourceRows) {
         if joint.depth.known().is_none() {
             continue;
         }
-        // An unlike pair has heating times of its own.
+        // An unlike pair has its own heating times.
         let alike = sheet.w.p.unlike(joint.size).is_none();
         let heat = joint.heat.as_ref().filter(|_| alike);
         sheet.optional(Clause::FigureHeating, &of, heat, |heat| {
@@ -101,7 +100,7 @@ fn sizes(sheet: &mut SourceRows) {
     sheet.sort();
 }
 
-/// What the table of dimensions says of a size beside its diameter.
+/// Numbers of the dimensions table other than the diameter.
 fn dimension(sheet: &mut SourceRows, joint: &Joint, column: Dimension) {
     let of = joint.size.to_string();
     let tolerance = joint.od_tolerance.as_ref();
@@ -137,7 +136,7 @@ fn walls(sheet: &mut SourceRows, joint: &Joint, pipe: &Pipe) {
     sheet.length(Clause::FigureInside, &of, inside, Bound::Nominal);
 }
 
-/// A time of the joints: once when it is the same for all, else by size.
+/// A time of the joints: one row if it is the same for all, otherwise by size.
 fn of_joints(
     sheet: &mut SourceRows,
     name: &Clause,
@@ -153,7 +152,7 @@ fn of_joints(
     }
 }
 
-/// Figures that are the same for all sizes.
+/// Numbers that are the same for all sizes.
 fn common(sheet: &mut SourceRows) {
     let w = sheet.w;
     let units = w.units();
@@ -228,7 +227,7 @@ fn common(sheet: &mut SourceRows) {
     );
 }
 
-/// The heater: what the author states of it, and the face that follows.
+/// The heater: what the author states, and the resulting face temperature.
 fn heater(sheet: &mut SourceRows) {
     let w = sheet.w;
     let (units, unit) = (w.units(), w.units().temperature_unit());
@@ -237,8 +236,8 @@ fn heater(sheet: &mut SourceRows) {
     let rating = |t: &Temperature| units.temperature(*t);
     let difference = |d: &TemperatureDifference| d.show(unit);
     sheet.of_spec(Clause::HeaterSetPoint, heater.set_point.value.0, rating);
-    // The spec has no room for the source of an offset, so the paper cannot say
-    // that it was measured.
+    // The spec has no field for the source of an offset, so the paper cannot say
+    // it was measured.
     if let Some(offset) = &heater.face_offset {
         let source = w.say(Clause::SourceUnsourced);
         let figure = Sourced::stated(offset.value.0, Basis::Organization, source);
@@ -295,7 +294,7 @@ fn heater(sheet: &mut SourceRows) {
     }
 }
 
-/// Statements that are printed as the tables word them.
+/// Statements printed in the tables' own words.
 fn texts(sheet: &mut SourceRows) {
     let w = sheet.w;
     sheet.statements(

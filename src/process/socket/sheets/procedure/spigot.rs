@@ -1,4 +1,4 @@
-//! Spigot ends: whether they go into a socket as far as pipe does.
+//! Spigot ends: whether they enter a socket as far as pipe does.
 
 use crate::core::units::print::Bound;
 use crate::core::units::{Length, Range};
@@ -76,7 +76,7 @@ fn spigot_row(w: &Writer, joint: &Joint) -> Option<Vec<Cell>> {
     ])
 }
 
-/// The straight length that depth and cold ring take; without a ring the depth
+/// The straight length needed for depth and cold ring; without a ring, the depth
 /// alone.
 fn needed_length(w: &Writer, joint: &Joint) -> Option<Sourced<Length>> {
     let depth = joint.depth.known()?;
@@ -93,8 +93,8 @@ fn needed_length(w: &Writer, joint: &Joint) -> Option<Sourced<Length>> {
     ))
 }
 
-/// The straight length of a spigot end; without a source nothing says that it
-/// was measured.
+/// The straight length of a spigot end. Without a source it does not count as
+/// measured.
 pub(crate) fn straight_length(w: &Writer, spigot: &Spigot) -> Sourced<Length> {
     let length = &spigot.straight_length;
     let (basis, source) = match &spigot.source {
@@ -116,7 +116,7 @@ fn wall(w: &Writer, spigot: &Spigot) -> Option<Sourced<Length>> {
     Some(Sourced::stated(wall.value, known.basis, known.source).written_as(&wall.text))
 }
 
-/// The figures of spigots, for the sources sheet.
+/// The numbers of spigots, for the sources sheet.
 pub(crate) fn figures(rows: &mut SourceRows, w: &Writer) {
     for (size, spigot) in &w.p.spec.fittings.spigots {
         let of = size.value.to_string();

@@ -1,4 +1,4 @@
-//! The steps of a joint, with their pictures and the joint they make.
+//! The steps of a joint, with their pictures and a drawing of the joint.
 
 use crate::papers::sheets::block::Step;
 use crate::papers::sheets::figures::{StepFrame, StepPicture, StepsFigure};
@@ -32,7 +32,7 @@ pub(crate) fn steps(w: &Writer, advice: &Advice, numbers: &Numbers) -> Section {
     w.section(Clause::TitleSteps, blocks)
 }
 
-/// A step with what else to know while doing it.
+/// A step with its detail.
 fn step(w: &Writer, text: Clause, detail: impl Into<Option<Clause>>) -> Step {
     Step {
         text: w.say(text),
@@ -79,7 +79,7 @@ fn items(w: &Writer) -> Vec<Step> {
         step(heat, Some(unlike::heat_detail(w))).drawn(StepPicture::Heat),
         step(count, Some(count_detail)).drawn(StepPicture::Count),
         step(Clause::StepOff, Some(off)).drawn(StepPicture::Off),
-        // What to do when a melt is bad or time has run out.
+        // What to do if a melt is bad or time has run out.
         Step {
             branch: true,
             ..step(Clause::StepBadMelt, Some(Clause::StepBadMeltDetail))
@@ -91,7 +91,7 @@ fn items(w: &Writer) -> Vec<Step> {
     items
 }
 
-/// How the depth is set, after peeling.
+/// Setting the depth, after peeling.
 fn depth(w: &Writer) -> Vec<Step> {
     let words = &w.by_practice().steps;
     let mut steps = Vec::new();
@@ -112,7 +112,7 @@ fn depth(w: &Writer) -> Vec<Step> {
     steps
 }
 
-/// Cleaning; an agent that wets leaves more to know.
+/// Cleaning; a wetting agent needs more instructions.
 fn clean(w: &Writer) -> Step {
     let cleaning = w.p.spec.cleaning.as_ref();
     let is_dry = cleaning.is_some_and(|c| c.agent.value == CleaningAgent::DryCloth);
@@ -188,7 +188,7 @@ fn label(w: &Writer, picture: StepPicture) -> Clause {
     }
 }
 
-/// What the figure of a step shows, in words.
+/// Alternative text of a step's picture.
 fn told(w: &Writer, picture: StepPicture) -> Clause {
     let words = &w.by_practice().steps;
     match picture {

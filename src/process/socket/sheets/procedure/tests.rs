@@ -53,7 +53,7 @@ fn words(section: &Section) -> String {
     loose(&serde_json::to_string(section).unwrap())
 }
 
-/// The text with spaces that break: where a line may end is not asked here.
+/// The text with ordinary spaces: line breaks do not matter here.
 fn loose(text: &str) -> String {
     text.replace('\u{a0}', " ")
 }
@@ -78,7 +78,7 @@ fn the_time_table_aims_at_the_short_side_and_marks_what_is_from_memory() {
         .find(|table| table.columns.len() == 8)
         .unwrap();
     let row = |size: &str| times.rows.iter().find(|row| row[0].text == size).unwrap();
-    // A check value of the trade: 18 to 20 s lies inside the row, hold 60 s.
+    // A trade check value: 18 to 20 s is within the row, hold 60 s.
     let quarter = row("1-1/4");
     assert_eq!(quarter[3].text, "18");
     assert_eq!(quarter[3].sub.as_deref(), Some("at most 21 s"));
@@ -198,7 +198,8 @@ fn no_figure_of_a_table_is_missing_from_the_sources_sheet() {
     ] {
         assert!(told(GEOTHERMAL, what), "{what}");
     }
-    // The bound of a short heating is printed where the cold is covered.
+    // The limit for short heating is printed if the procedure covers cold
+    // weather.
     assert!(told(GEOTHERMAL, "\"10 s\"") && !told(GAS, "\"10 s\""));
     assert!(told(&sticks, "494 °F") && told(&sticks, "506 °F"));
 }
@@ -278,9 +279,9 @@ fn the_card_keeps_to_short_lines() {
     assert_eq!(widths, [85.6, 105.0, 125.0]);
 }
 
-/// Millimeters under inches, in every table of the demos: the conversion of the
-/// inches as they are printed, up for what is asked at least and down for what is
-/// allowed at most. 1 in is 25.4 mm.
+/// Millimeters below inches, in every table of the demos: converted from the
+/// printed inches, rounded up for a minimum and down for a maximum. 1 in is 25.4
+/// mm.
 #[test]
 fn millimeters_under_inches_are_those_of_the_printed_inches() {
     let mut seen = 0;

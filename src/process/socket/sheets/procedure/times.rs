@@ -1,4 +1,4 @@
-//! Depth and times of each size, and the lines that stay in sight.
+//! Depth and times of each size, and the witness lines.
 
 use crate::core::units::Length;
 use crate::core::units::print::Bound;
@@ -12,7 +12,7 @@ use crate::published::{Entry, ResinGroup, Sourced};
 /// The statement that published times are guide values.
 const GUIDE_VALUES: &str = "metric-temperatures:guide-values:text";
 
-/// The same, of PP-R.
+/// The same, for PP-R.
 const GUIDE_VALUES_PPR: &str = "metric-temperatures:guide-values-ppr:text";
 
 pub(crate) fn times(w: &Writer) -> Section {
@@ -25,7 +25,7 @@ pub(crate) fn times(w: &Writer) -> Section {
     }
     figure(Clause::ColumnDepth { unit });
     for phase in work::phases(w.p) {
-        // One column where no joint has a hold of its own.
+        // One column if no joint has a hold of its own.
         figure(match phase {
             PhaseName::Handling if work::all_hold_until_cool(w.p) => Clause::ColumnHoldAndCool,
             _ => heading(w, phase),
@@ -48,7 +48,7 @@ pub(crate) fn times(w: &Writer) -> Section {
     w.section(Clause::TitleTimes, blocks)
 }
 
-/// What is said below the table.
+/// The notes below the table.
 fn notes(w: &Writer) -> Vec<String> {
     let words = &w.by_practice().times;
     let mut notes = vec![w.say(match w.p.spec.cold_weather {
@@ -87,7 +87,7 @@ fn time_row(w: &Writer, joint: &Joint, columns: usize) -> Vec<Cell> {
     row
 }
 
-/// The heading over the times of a phase.
+/// Column heading of a phase.
 pub(crate) fn heading(w: &Writer, phase: PhaseName) -> Clause {
     match phase {
         PhaseName::Heating => Clause::ColumnHeating,
@@ -117,8 +117,8 @@ pub(crate) fn cell(w: &Writer, joint: &Joint, phase: PhaseName) -> Cell {
     }
 }
 
-/// The heating time of a joint; where pipe and fitting are heated for unlike
-/// times one figure would be wrong, and the cell says where to look.
+/// The heating time of a joint. If pipe and fitting are heated for different
+/// times, one number would be wrong, and the cell says where to look.
 fn heating(w: &Writer, joint: &Joint) -> Cell {
     if w.p.unlike(joint.size).is_some() {
         return Cell::plain(w.say(Clause::SeeUnlike));
@@ -128,7 +128,7 @@ fn heating(w: &Writer, joint: &Joint) -> Cell {
     })
 }
 
-/// The statement on guide values, where a published time is used.
+/// The statement on guide values, if a published time is used.
 pub(crate) fn guide_values<'a>(w: &Writer<'a>) -> Option<&'a Entry> {
     let published = |joint: &Joint| joint.heat.as_ref().is_some_and(|heat| heat.id.is_some());
     let statement = match w.p.resin.as_ref()?.group {
@@ -141,7 +141,8 @@ pub(crate) fn guide_values<'a>(w: &Writer<'a>) -> Option<&'a Entry> {
         .filter(|_| w.p.joints.iter().any(published))
 }
 
-/// The witness lines, in a table of their own, so that none is taken for a depth.
+/// The witness lines, in a table of their own so that none is mistaken for a
+/// depth.
 fn witness_lines(w: &Writer) -> Vec<Block> {
     let rows: Vec<_> =
         w.p.sizes()

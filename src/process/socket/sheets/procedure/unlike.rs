@@ -1,4 +1,4 @@
-//! Pipe and fitting that are heated for unlike times.
+//! Pipe and fitting that are heated for different times.
 
 use crate::core::size::Size;
 use crate::core::units::{Duration, Range, TimeUnit};
@@ -48,7 +48,7 @@ pub(crate) fn unlike(w: &Writer) -> Option<Section> {
     Some(w.section(Clause::TitleUnlike, blocks))
 }
 
-/// What the print line of pipe and fitting must read.
+/// What the print lines of pipe and fitting must read.
 pub(crate) fn print_line(w: &Writer) -> Clause {
     let resin = w.resin();
     let of_fittings = w.p.spec.fittings.resin.as_ref();
@@ -61,7 +61,7 @@ pub(crate) fn print_line(w: &Writer) -> Clause {
     }
 }
 
-/// What to know while heating; sizes with a sequence of their own are sent to it.
+/// Details of heating; sizes with a sequence of their own are referred to it.
 pub(crate) fn heat_detail(w: &Writer) -> Clause {
     let sizes: Vec<_> = claimed_pairs(w.p).map(|size| size.to_string()).collect();
     if sizes.is_empty() {

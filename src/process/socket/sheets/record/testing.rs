@@ -1,5 +1,5 @@
-//! The rows of a record's form that tell how joints were tested: a group for
-//! each kind of test, with what it is held against.
+//! The test rows of a record form: a group for each kind of test, with its
+//! criterion.
 
 use crate::core::units::print::marked;
 use crate::papers::sheets::clause::Clause;
@@ -9,11 +9,11 @@ use crate::spec::record::{
     Burst, Criterion, Crush, FailedAt, JointTest, Straps, Sustained, Tensile, TestFigures,
 };
 
-/// What a row says of a test; nothing when the test is of another kind.
+/// A row's text for a test; `None` if the test is of another kind.
 type Shown<'f> = &'f dyn Fn(&TestFigures) -> Option<String>;
 
 impl Form<'_> {
-    /// The groups of a filled form are those of the tests it has.
+    /// A filled-in form has only groups for the tests in its record.
     pub(crate) fn tests(&self, columns: &[Column<'_>], all: &[Column<'_>]) -> Vec<RecordGroup> {
         let groups = [
             (Clause::TestStraps, self.straps(columns)),
@@ -41,7 +41,7 @@ impl Form<'_> {
         kept
     }
 
-    /// What a kind of test is held against, with its source.
+    /// The criterion for a kind of test, with its source.
     fn note(&self, kind: &Clause) -> Option<String> {
         let (id, stated) = match kind {
             Clause::TestStraps => ("joint-tests:straps:text", false),
@@ -67,7 +67,7 @@ impl Form<'_> {
         })
     }
 
-    /// What the witness says, and on a filled form what the figures say.
+    /// The witness's result and, on a filled-in form, the result by the numbers.
     fn results(&self, columns: &[Column<'_>], kind: &Clause, blank: bool) -> Vec<RecordRow> {
         let is = |test: &JointTest| test_name(&test.figures) == *kind;
         let witness = self.row(Clause::RecordResult, columns, |joint| {

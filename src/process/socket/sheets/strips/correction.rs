@@ -6,43 +6,43 @@
 
 use crate::core::units::{Length, Range};
 
-/// The true length of the bars that are measured.
+/// The true length of the measured bars.
 pub(crate) const BAR: Length = Length::from_micrometers(100_000);
-/// A bar outside this range comes of a print that was fitted to the page, or of
-/// a slip in reading; no printer at 100 % is that far off.
+/// A bar outside this range means that the print was fitted to the page, or that
+/// it was misread; no printer at 100 % is that far off.
 const MEASURABLE: Range<Length> = Range {
     least: Length::from_micrometers(95_000),
     most: Length::from_micrometers(105_000),
 };
 
-/// The 100 mm bars as one printer prints them.
+/// The measured lengths of the 100 mm bars on one printer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Correction {
-    /// The bar that runs to the right.
+    /// The horizontal bar.
     pub x: Length,
-    /// The bar that runs down.
+    /// The vertical bar.
     pub y: Length,
 }
 
 impl Correction {
-    /// Whether a bar can have been measured so long.
+    /// Whether a bar can have measured this length.
     pub(crate) fn is_measurable(bar: Length) -> bool {
         MEASURABLE.contains(bar)
     }
 
-    /// What a sheet of this size takes of true lengths: a printer that prints
+    /// The room on a sheet of this size, in true lengths: a printer that prints
     /// short has less room on the same paper.
     pub(crate) fn room(self, width: Length, height: Length) -> (Length, Length) {
         (reached(width, self.x), reached(height, self.y))
     }
 
-    /// How much larger the page is drawn: along x and along y.
+    /// Scale of the page, along x and along y.
     pub(crate) fn factors(self) -> (f64, f64) {
         (BAR.mm() / self.x.mm(), BAR.mm() / self.y.mm())
     }
 }
 
-/// How long a length of the page is once it is printed.
+/// The printed length of a length on the page.
 fn reached(length: Length, bar: Length) -> Length {
     Length::from_mm(length.mm() * bar.mm() / BAR.mm())
 }

@@ -1,5 +1,5 @@
 //! The stick gauge: a flat card held on edge along the pipe. Its foot butts
-//! against the pipe's end; one arm ends at the insertion depth, and turned over
+//! against the pipe end; one arm ends at the insertion depth and, turned over,
 //! the other ends at the witness line. Its thickness does not matter.
 
 use serde::Serialize;
@@ -8,15 +8,15 @@ use crate::core::units::Length;
 use crate::process::socket::sheets::strips::MarkInput;
 use crate::process::socket::sheets::strips::stock::{Point, Stock};
 
-/// Width of the foot, which is also the handle: six lines of print, turned.
+/// Width of the foot, which is also the handle: six lines of rotated print.
 const FOOT: Length = Length::from_micrometers(20_000);
-/// How far the foot reaches past the arm's edge: over the chamfer and down the
-/// wall's end face, and still clear of the other wall of the smallest pipe.
+/// How far the foot extends past the arm's edge: over the chamfer and down the
+/// wall's end face, but clear of the opposite wall of the smallest pipe.
 const REACH: Length = Length::from_micrometers(8_000);
-/// Height of each arm: two lines of print, and it does not bend.
+/// Height of each arm: two lines of print, and stiff enough.
 const ARM: Length = Length::from_micrometers(13_000);
 
-/// One gauge: its place on the page, and its own measures.
+/// One gauge: its position on the page, and its dimensions.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct Gauge {
     /// Left edge of the foot on the page.
@@ -25,19 +25,19 @@ pub(crate) struct Gauge {
     pub(crate) y_mm: f64,
     /// The size as printed.
     pub(crate) size: String,
-    /// The gauge that the depth was measured on.
+    /// The depth gauge that the depth was measured with.
     pub(crate) gauge: Option<String>,
     /// The depth as printed.
     pub(crate) depth_text: String,
     /// Where the witness line is, as printed.
     pub(crate) witness_text: String,
-    /// The butting edge to the end of the lower arm.
+    /// From the butting edge to the end of the lower arm.
     pub(crate) depth_mm: f64,
-    /// The butting edge to the end of the upper arm.
+    /// From the butting edge to the end of the upper arm.
     pub(crate) witness_mm: f64,
     /// Width of the foot.
     pub(crate) foot_mm: f64,
-    /// How far the foot reaches past each arm.
+    /// How far the foot extends past each arm.
     pub(crate) reach_mm: f64,
     /// Height of each arm.
     pub(crate) arm_mm: f64,
@@ -51,7 +51,7 @@ fn height() -> Length {
     (REACH + ARM).scaled(2, 1)
 }
 
-/// Whether the stock takes the gauge.
+/// Whether the gauge fits the stock.
 pub(crate) fn fits(mark: &MarkInput, stock: Stock) -> bool {
     let (longest, highest) = stock.room();
     width(mark) <= longest && height() <= highest
@@ -62,7 +62,7 @@ pub(crate) fn size(mark: &MarkInput) -> (Length, Length) {
     (width(mark), height())
 }
 
-/// The gauge at its place on a page.
+/// The gauge at a position on a page.
 pub(crate) fn gauge(mark: &MarkInput, at: Point) -> Gauge {
     Gauge {
         x_mm: at.x_mm,

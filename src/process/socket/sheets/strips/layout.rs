@@ -1,6 +1,5 @@
-//! What stands where on a page, and filling pages row by row. Lengths are true
-//! lengths on the printed paper; a corrected page is drawn larger or smaller as a
-//! whole.
+//! Arranges pages and fills them row by row. Lengths are true lengths on the
+//! printed paper; a corrected page is scaled as a whole.
 
 use serde::Serialize;
 
@@ -13,66 +12,60 @@ use crate::process::socket::sheets::strips::stock::{
 };
 use crate::process::socket::sheets::strips::{MarkInput, PipeInput};
 
-/// Height of the heading: who, what, which revision.
+/// Height of the heading: organization, title, revision.
 const HEADING: Length = Length::from_micrometers(13_000);
 /// Height of the size check: a heading and a line for each of six strips, the
 /// most that fit a page of the ordinary paper.
 const SIZE_CHECK: Length = Length::from_micrometers(22_000);
-/// Room between the texts of the foot.
+/// Gap between the texts of the foot.
 const FOOT_GAP: Length = Length::from_micrometers(2_000);
 /// A pair of scale bars is 4 in long, the longer of the two.
 const BAR: Length = Length::from_micrometers(101_600);
-/// Room past a bar's end for its unit.
+/// Room after a bar for its unit.
 const BAR_LABEL: Length = Length::from_micrometers(20_000);
-/// The same past the bars that run down, where less is free.
+/// The same for vertical bars, which have less space.
 const BAR_LABEL_DOWN: Length = Length::from_micrometers(15_000);
 
 /// One page, in millimeters from its top left corner.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct Page {
-    /// Width of the paper as it lies.
+    /// Width of the paper in landscape.
     pub(crate) width_mm: f64,
-    /// Height of the paper as it lies.
+    /// Height of the paper in landscape.
     pub(crate) height_mm: f64,
-    /// How much wider everything is drawn, for the printer.
+    /// Horizontal scale that corrects for the printer.
     pub(crate) scale_x: f64,
-    /// How much higher everything is drawn, for the printer.
+    /// Vertical scale that corrects for the printer.
     pub(crate) scale_y: f64,
-    /// What to load into the printer.
+    /// The paper to load.
     #[serde(skip)]
     pub(crate) sheet: Sheet,
-    /// Where the heading goes.
     pub(crate) heading: Area,
-    /// Where it says that the page is corrected.
+    /// The note that the page is corrected.
     pub(crate) corrected: Area,
-    /// Where the size check of the page's strips goes.
+    /// The size check of the page's strips.
     pub(crate) size_check: Area,
-    /// Where the note about printing goes.
+    /// The note about printing.
     pub(crate) printing: Area,
-    /// Where the notes go.
     pub(crate) notes: Area,
     /// All the room for strips and gauges.
     pub(crate) room: Area,
-    /// What they have left of it, for the list of those not printed.
+    /// The part of it left free, for the list of strips not printed.
     pub(crate) free: Area,
     pub(crate) strips: Vec<Strip>,
-    /// The stick gauges.
     pub(crate) gauges: Vec<Gauge>,
-    /// The scale bars.
     pub(crate) bars: Bars,
 }
 
-/// Where the scale bars start.
+/// The zero points of the scale bars.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub(crate) struct Bars {
-    /// Zero of the bars that run to the right.
     pub(crate) horizontal: Point,
-    /// Zero of the bars that run down.
     pub(crate) vertical: Point,
 }
 
 impl Page {
-    /// An empty page of a paper.
+    /// An empty page.
     fn new(stock: Stock) -> Self {
         let (right, low) = (stock.width - MARGIN, stock.height - MARGIN);
         let room = Area::between(MARGIN, TOP, stock.right(), stock.bottom());
@@ -84,8 +77,8 @@ impl Page {
                 x_mm: MARGIN.mm(),
                 y_mm: (low - BAR_BELOW).mm(),
             },
-            // Turned to run down, the millimeter side faces right. They keep off
-            // the notes where a printer has little room.
+            // Rotated to run down, the millimeter side faces right. Bars stay
+            // clear of the notes on a printer with little room.
             vertical: Point {
                 x_mm: (right - BAR_ABOVE).mm(),
                 y_mm: TOP.min(stock.foot() - BAR - BAR_LABEL_DOWN).mm(),
@@ -117,7 +110,7 @@ impl Page {
     }
 }
 
-/// Pages of one paper, being filled row by row.
+/// Pages of one stock, being filled row by row.
 #[derive(Clone)]
 pub(crate) struct Stack {
     stock: Stock,
@@ -138,7 +131,7 @@ impl Stack {
         }
     }
 
-    /// Puts a strip where there is room; it must fit the paper.
+    /// Places a strip where there is room; it must fit the paper.
     pub(crate) fn place_strip(&mut self, mark: &MarkInput, pipe: &PipeInput, outline: Outline) {
         let at = self.room_for(outline.width(), outline.height());
         if let Some(page) = self.pages.last_mut() {
@@ -146,7 +139,7 @@ impl Stack {
         }
     }
 
-    /// Puts both pieces of a strip on one page, where a page holds them.
+    /// Places both pieces of a strip on one page, if a page holds them.
     pub(crate) fn place_pieces(&mut self, mark: &MarkInput, pipe: &PipeInput, both: [Outline; 2]) {
         let pages = |mut stack: Self| {
             both.map(|piece| {
@@ -157,7 +150,7 @@ impl Stack {
         let ([first, second], [alone, beside]) =
             (pages(self.clone()), pages(Self::new(self.stock)));
         if first != second && alone == beside {
-            // Nothing more goes on this page.
+            // Marks this page as full.
             self.left = MARGIN;
             self.top = self.stock.bottom();
             self.row_height = Length::ZERO;
@@ -167,7 +160,7 @@ impl Stack {
         }
     }
 
-    /// Puts a gauge where there is room; it must fit the paper.
+    /// Places a gauge where there is room; it must fit the paper.
     pub(crate) fn place_gauge(&mut self, mark: &MarkInput) {
         let (width, height) = gauge::size(mark);
         let at = self.room_for(width, height);
@@ -176,8 +169,8 @@ impl Stack {
         }
     }
 
-    /// Takes room in the row, the next row or the next page, which is then the
-    /// last; gives its top left corner.
+    /// Reserves room in the row, the next row, or the next page, which is then
+    /// the last. Returns the top left corner.
     fn room_for(&mut self, width: Length, height: Length) -> Point {
         let bottom = self.stock.bottom();
         if self.left + width > self.stock.right() || self.top + height > bottom {

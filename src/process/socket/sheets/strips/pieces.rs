@@ -1,12 +1,13 @@
-//! The measures of a strip: whole, or in two pieces that butt in the middle.
+//! The dimensions of a strip: whole, or in two pieces that butt in the middle.
 //!
-//! The first piece carries an overlap tab past the joint, as a whole strip
-//! carries one past the lap line: the second piece lies on it with its cut edge
-//! on the joint line. So both pieces are strips, and together they are as long
-//! as the whole. On label stock a strip has neither flap nor tongue.
+//! The first piece has an overlap tab past the joint, as a whole strip has one
+//! past the lap line: the second piece lies on it with its cut edge on the joint
+//! line. So both pieces are strips, and together they are as long as the whole.
+//! On label stock a strip has neither flap nor tongue.
 //!
-//! The depth is drawn as it is, from the fold line to the marking edge, so that a
-//! rule on the paper finds the figure. What the fold takes of it is told beside.
+//! The depth is drawn exactly, from the fold line to the marking edge, so a rule
+//! on the paper reads the printed number. The fold allowance is printed as a
+//! note.
 
 use serde::Serialize;
 
@@ -17,28 +18,26 @@ use crate::process::socket::sheets::strips::{
     Choices, LEAST_DEPTH, LEAST_WRAP, MarkInput, PipeInput, Reason, TAB,
 };
 
-/// Flap that folds over the pipe's end. Long enough to hold with a thumb, and
-/// it still turns into the bore of the smallest pipe.
+/// Flap that folds over the pipe end. Long enough to hold with a thumb, and short
+/// enough to fit into the bore of the smallest pipe.
 const STOP: Length = Length::from_micrometers(8_000);
-/// Width of the tongue: two lines of print, and it does not curl.
+/// Width of the tongue: two lines of print, and too wide to curl.
 const TONGUE: Length = Length::from_micrometers(24_000);
-/// The flap is slit into pieces that fold flat: none is wider than this, and
-/// there are never fewer than [`LEAST_FLAPS`] around the pipe.
+/// The flap is slit into segments that fold flat: none is wider than this, and
+/// there are at least [`LEAST_FLAPS`] around the pipe.
 const WIDEST_FLAP: Length = Length::from_micrometers(12_000);
-/// Twelve pieces turn 30° each, so a straight fold stays close to a round end.
+/// Twelve segments turn 30° each, so a straight fold stays close to a round end.
 const LEAST_FLAPS: i64 = 12;
-/// A tick carries its label beside it, turned to run along it: no two ticks are
-/// closer, and none is closer to the lap line or to the tab's end.
+/// Minimum distance between ticks, and from a tick to the lap line or the tab's
+/// end. A tick's label runs along it.
 const TICK_PITCH: Length = Length::from_micrometers(2_600);
-/// From the register tick of one piece to that of the other, across the joint:
-/// what a rule measures well.
+/// From the register tick of one piece to that of the other, across the joint: a
+/// length that a rule measures well.
 pub(crate) const JOINT_SPAN: Length = Length::from_micrometers(50_000);
 
-/// Which part of a strip.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Part {
-    /// All of it.
     Whole,
     /// From the start edge to the joint.
     First,
@@ -46,7 +45,7 @@ pub(crate) enum Part {
     Second,
 }
 
-/// One strip or piece: its place on the page, and its own measures.
+/// One strip or piece: its position on the page, and its dimensions.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct Strip {
     /// Left edge of the outline on the page.
@@ -54,42 +53,38 @@ pub(crate) struct Strip {
     /// Top edge of the outline on the page.
     pub(crate) y_mm: f64,
     pub(crate) part: Part,
-    /// The size as printed.
     pub(crate) size: String,
-    /// The gauge that the depth was measured on.
+    /// The depth gauge that the depth was measured with.
     pub(crate) gauge: Option<String>,
-    /// End plane to marking edge.
+    /// From end plane to marking edge.
     pub(crate) depth_mm: f64,
-    /// The depth as printed.
     pub(crate) depth_text: String,
-    /// Start edge or joint to joint or lap line.
+    /// From start edge or joint to joint or lap line.
     pub(crate) wrap_mm: f64,
-    /// Tab beyond.
+    /// Length of the tab beyond it.
     pub(crate) tab_mm: f64,
-    /// Fold-over flap; zero on label stock.
+    /// Length of the fold-over flap; zero on label stock.
     pub(crate) stop_mm: f64,
-    /// Tongue beyond the marking edge; zero on label stock.
+    /// Length of the tongue past the marking edge; zero on label stock.
     pub(crate) witness_mm: f64,
-    /// Where the witness line is, as printed.
     pub(crate) witness_text: String,
-    /// Left edge to tongue.
+    /// From left edge to tongue.
     pub(crate) tongue_x_mm: f64,
     pub(crate) tongue_width_mm: f64,
-    /// From one slit of the flap to the next; the slits divide the wrap evenly.
+    /// Distance between slits in the flap, which divide the wrap evenly.
     pub(crate) slit_spacing_mm: f64,
-    /// Left edge to the register tick of a piece.
+    /// From left edge to a piece's register tick.
     pub(crate) register_mm: Option<f64>,
-    /// Where the start edge falls on pipe of other sizes.
+    /// Ticks where the start edge falls on pipe of other sizes.
     pub(crate) ticks: Vec<Tick>,
-    /// Width of print kept free before the lap line, for the ticks there.
+    /// Width kept free of print before the lap line, for the ticks there.
     pub(crate) tick_room_mm: f64,
-    /// Smaller sizes, and how far the start edge goes past the lap line.
+    /// The smaller sizes, and how far the start edge passes the lap line.
     pub(crate) laps: String,
-    /// Larger sizes, and the gap at the lap line.
+    /// The larger sizes, and the gap at the lap line.
     pub(crate) gaps: String,
 }
 
-/// A tick where the start edge falls on pipe of another size.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct Tick {
     /// From the left edge of the strip or piece.
@@ -98,7 +93,7 @@ pub(crate) struct Tick {
     pub(crate) size: String,
 }
 
-/// The measures of one strip or piece that depend on the pipe and the stock.
+/// The dimensions of a strip or piece that depend on pipe and stock.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Outline {
     part: Part,
@@ -109,8 +104,8 @@ pub(crate) struct Outline {
 }
 
 impl Outline {
-    /// A strip lies on the outside of its own thickness, so the butted ends
-    /// meet around the diameter at its middle.
+    /// A strip lies on the outside of its own thickness, so its ends meet around
+    /// the diameter at mid-thickness.
     pub(crate) fn of(mark: &MarkInput, pipe: &PipeInput, choices: &Choices) -> Self {
         Self {
             part: Part::Whole,
@@ -121,7 +116,7 @@ impl Outline {
         }
     }
 
-    /// The same strip in two pieces, to the nanometer as long together.
+    /// The same strip in two pieces, together as long to the nanometer.
     pub(crate) fn pieces(self) -> [Self; 2] {
         let first = self.wrap.scaled(1, 2);
         let piece = |part, wrap| Self { part, wrap, ..self };
@@ -160,7 +155,7 @@ impl Outline {
         self.wrap.scaled(1, least.max((thousandths + 999) / 1000))
     }
 
-    /// Whether the strip can be used, and the stock takes it.
+    /// Whether the strip is usable and fits the stock.
     pub(crate) fn fits(self, stock: Stock) -> Result<(), Reason> {
         let paper = stock.sheet;
         let (longest, highest) = stock.room();
@@ -182,10 +177,10 @@ impl Outline {
         }
     }
 
-    /// The strip at its place on a page.
+    /// The strip at a position on a page.
     pub(crate) fn strip(self, mark: &MarkInput, pipe: &PipeInput, at: Point) -> Strip {
         let ticked = match self.part {
-            // Its tab lies at the joint, not at the lap line.
+            // Its tab is at the joint, not at the lap line.
             Part::First => Vec::new(),
             Part::Whole | Part::Second => ticked(&pipe.neighbors),
         };
@@ -227,15 +222,15 @@ impl Outline {
     }
 }
 
-/// How far the marking edge moves toward the fold once the flap is folded: half
-/// of the quarter bend lies on the strip's side of the fold line. A sharp fold
-/// bends around its inner face, so the stock's middle turns on half its
-/// thickness, and half the bend is π/8 of the thickness.
+/// How far folding the flap moves the marking edge toward the fold: half of the
+/// quarter bend is on the strip's side of the fold line. A sharp fold bends
+/// around its inner face, so mid-thickness turns on half the thickness, and half
+/// the bend is π/8 of the thickness.
 pub(crate) fn taken_by_fold(thickness: Length) -> Length {
     thickness.circumference().scaled(1, 8)
 }
 
-/// The neighbors that get a tick, the nearest to the lap line first.
+/// The neighbors that get a tick, nearest to the lap line first.
 fn ticked(neighbors: &[Neighbor]) -> Vec<Neighbor> {
     let mut nearest: Vec<_> = neighbors.to_vec();
     nearest.sort_by_key(|neighbor| neighbor.gap.distance(Length::ZERO));

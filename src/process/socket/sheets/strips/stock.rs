@@ -1,5 +1,5 @@
-//! The paper: its sizes, and the room that a printer leaves of it. Lengths are
-//! true lengths on the printed paper.
+//! Paper sizes, and the room that a printer leaves on them. Lengths are true
+//! lengths on the printed paper.
 
 use serde::Serialize;
 
@@ -9,33 +9,29 @@ use crate::spec::Paper;
 
 /// Unprinted border. Office printers leave 4 to 6 mm blank.
 pub(crate) const MARGIN: Length = Length::from_micrometers(10_000);
-/// Height of the foot: size check, printing and horizontal bars, and the notes
+/// Height of the foot: size check, printing note, horizontal bars, and the notes
 /// beside them.
 pub(crate) const FOOT: Length = Length::from_micrometers(48_000);
-/// Room between strips for scissors, and between strips and the rest.
+/// Room for scissors between strips, and between strips and everything else.
 pub(crate) const GAP: Length = Length::from_micrometers(5_000);
-/// A pair of bars, numerals included, across: on the millimeter side.
+/// Height of a pair of horizontal bars on the millimeter side, numerals included.
 pub(crate) const BAR_ABOVE: Length = Length::from_micrometers(6_000);
-/// A pair of bars, numerals included, across: on the inch side.
+/// Height of a pair of horizontal bars on the inch side, numerals included.
 pub(crate) const BAR_BELOW: Length = Length::from_micrometers(8_000);
-/// Top of the room for strips: under the heading and the line on the correction.
+/// Top of the room for strips, below the heading and the correction note.
 pub(crate) const TOP: Length = Length::from_micrometers(28_000);
 
-/// A point of a page.
+/// A point on a page, from the top left of the paper.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub(crate) struct Point {
-    /// From the left edge of the paper.
     pub(crate) x_mm: f64,
-    /// From the top edge of the paper.
     pub(crate) y_mm: f64,
 }
 
-/// A rectangle of a page.
+/// A rectangle on a page; its corner is measured from the top left of the paper.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub(crate) struct Area {
-    /// From the left edge of the paper.
     pub(crate) x_mm: f64,
-    /// From the top edge of the paper.
     pub(crate) y_mm: f64,
     pub(crate) width_mm: f64,
     pub(crate) height_mm: f64,
@@ -52,7 +48,7 @@ impl Area {
     }
 }
 
-/// A size of paper.
+/// A paper size.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Sheet {
     /// 11 × 8.5 in.
@@ -66,7 +62,7 @@ pub(crate) enum Sheet {
 }
 
 impl Sheet {
-    /// Width and height, lying on its long side: strips are long and low.
+    /// Width and height in landscape: strips are long and low.
     pub(crate) fn size(self) -> (Length, Length) {
         let (width, height) = match self {
             Sheet::Letter => (279_400, 215_900),
@@ -81,7 +77,7 @@ impl Sheet {
     }
 }
 
-/// Paper as one printer reaches it.
+/// Paper, and one printer's scale error.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Stock {
     pub(crate) sheet: Sheet,
@@ -115,12 +111,12 @@ impl Stock {
         (self.right() - MARGIN, self.bottom() - TOP)
     }
 
-    /// Right end of the room for strips: the vertical bars stand beyond.
+    /// Right end of the room for strips; the vertical bars are beyond it.
     pub(crate) fn right(self) -> Length {
         self.width - MARGIN - BAR_ABOVE - BAR_BELOW - GAP
     }
 
-    /// Bottom of the room for strips: the foot lies below.
+    /// Bottom of the room for strips; the foot is below it.
     pub(crate) fn bottom(self) -> Length {
         self.foot() - GAP
     }

@@ -23,7 +23,7 @@ fn strip(size: &str, diameter: i64, depth: i64) -> MarkInput {
     }
 }
 
-/// The same with neighbors: size and gap at the lap line, in micrometers.
+/// Adds neighbors: size and gap at the lap line, in micrometers.
 fn beside(mut strip: MarkInput, neighbors: &[(&str, i64)]) -> MarkInput {
     strip.pipe.as_mut().unwrap().neighbors = neighbors
         .iter()
@@ -222,8 +222,8 @@ fn apart(a: Corners, b: Corners) -> bool {
 }
 
 proptest! {
-    /// Nothing on a page touches anything else or the border, and no strip
-    /// is lost, whatever the printer does.
+    /// Nothing on a page touches anything else or the border, and no strip is
+    /// lost, whatever the printer's scale.
     #[test]
     fn nothing_overlaps_and_nothing_is_lost(
         pipes in prop::collection::vec((1_000_i64..160_000, 5_000_i64..250_000), 0..14),
@@ -265,7 +265,7 @@ proptest! {
                 let height = 2.0 * (g.reach_mm + g.arm_mm);
                 [g.x_mm, g.y_mm, g.x_mm + g.foot_mm + g.witness_mm, g.y_mm + height]
             }));
-            // What is left of the border once the page is drawn at its scale.
+            // The remaining border after the page is scaled.
             let (right, low) = (page.width_mm / page.scale_x, page.height_mm / page.scale_y);
             for (i, a) in things.iter().enumerate() {
                 prop_assert!(a[0] >= 10.0 - 1e-6 && a[1] >= 10.0 - 1e-6, "{a:?}");
@@ -298,8 +298,8 @@ proptest! {
 
 #[test]
 fn long_strips_come_in_two_pieces_or_on_larger_paper() {
-    // 3 IPS, 4 IPS and one that two pieces on letter paper cannot go around:
-    // (240.4 - 12) × 2 = 456.8 mm.
+    // 3 IPS, 4 IPS, and one too long for two pieces on letter paper: (240.4 - 12)
+    // × 2 = 456.8 mm.
     let strips = [
         strip("3 IPS", 88_900, 28_000),
         strip("4 IPS", 114_300, 35_000),

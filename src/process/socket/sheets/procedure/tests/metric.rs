@@ -1,5 +1,5 @@
-//! Metric papers: their units, their own way of working, and that a spec says
-//! the same whatever units it is written in.
+//! Metric papers: their units, their own practice, and that a spec gives the same
+//! paper in whatever units it is written.
 
 use serde_json::Value;
 
@@ -14,7 +14,7 @@ fn card_of(text: &str) -> CardSheet {
     with_procedure(text, |p, frame| card(p, library(), frame))
 }
 
-/// Every text of a sheet with the key it stands under.
+/// Every text of a sheet, with its key.
 fn texts(sheet: &impl Serialize) -> Vec<(String, String)> {
     fn walk(key: &str, value: &Value, found: &mut Vec<(String, String)>) {
         match value {
@@ -71,7 +71,7 @@ fn no_metric_paper_speaks_of_ring_or_gauge() {
             }
         }
     }
-    // The same words are what US papers are about.
+    // US papers are about the same words.
     let us = texts(&sheet(GAS, &[]));
     assert!(us.iter().any(|(_, text)| text.contains("cold ring")));
 }
@@ -90,7 +90,7 @@ fn metric_papers_give_millimeters_and_celsius_first() {
                 let first = text.find("°C").unwrap_or(usize::MAX);
                 assert!(first < at, "{key}: {text}");
             }
-            // The range of the thermal model is one of dimension ratios.
+            // The thermal model's range is given in dimension ratios.
             let of_model = text.contains("the estimate covers DR");
             for inches in [" in;", "Depth, in", "OD, in", " DR "] {
                 assert!(of_model || !text.contains(inches), "{key}: {text}");
@@ -121,7 +121,7 @@ fn walls_that_are_heated_for_unlike_times_have_rows_of_their_own() {
         .map(|row| (row.walls.as_deref().unwrap(), row.heat.text.as_str()))
         .collect();
     assert_eq!(told, [("SDR 11", "40"), ("SDR 17", "22")]);
-    // Where the walls of the rows differ, each row says its own.
+    // If the rows have different walls, each row prints its own.
     assert!(
         front
             .rows
@@ -146,7 +146,8 @@ fn the_times_of_each_size_are_on_procedure_and_card() {
         "2 min", "2 min", "4 min", "4 min", "4 min", "6 min", "6 min", "6 min",
     ];
     assert_eq!(column(&table, "Cooling in all, at least"), cooling);
-    // The row of d 50 is from memory, and so is that SDR 17 is heated as SDR 17.6 is.
+    // The row of d 50 is recalled, and so is the rule that SDR 17 is heated as
+    // SDR 17.6 is.
     for row in &table.rows {
         let recalled = row[0].text == "50" || row[0].sub.as_deref() == Some("SDR 17");
         assert_eq!(row[2].verify, recalled, "{:?}", row[0]);
@@ -172,7 +173,7 @@ fn a_witness_line_is_never_printed_as_a_depth() {
     assert_eq!(column(&times(&stated), "Depth, mm"), depths);
     let sight = of_sight(&stated).expect("no witness lines");
     assert_eq!(column(&sight, "From the cut end, mm"), marks);
-    // Without a depth there is none: the mark does not stand in for it.
+    // Without a depth there is no drawing: the mark does not replace it.
     let mut open = HOT_WATER.to_owned();
     for depth in depths {
         open = open.replace(
@@ -220,7 +221,7 @@ fn pp_r_is_held_until_its_cooling_ends() {
             .any(|line| line.text == "Hold still until cool")
     );
     assert!(front.rows.iter().all(|row| row.after.len() == 2));
-    // A hold of one's own brings the column back, and the other sizes say so.
+    // A hold of its own brings the column back, and the other sizes refer to it.
     let own = "cycles:\n  rows: [{size: 20 mm, hold: 8 s, source: maker's sheet 3}]\n";
     let own = sheet(&HOT_WATER.replace("cycles:\n", own), &[]);
     let holds = column(&times(&own), "Hold, s, at least");
@@ -292,7 +293,8 @@ fn metric_cards_keep_to_short_lines() {
     }
 }
 
-/// What the spec says in °F and inches, and its exact twin in °C and millimeters.
+/// What the spec says in °F and inches, and its exact equal in °C and
+/// millimeters.
 const TWINS: &[(&str, &str, &str)] = &[
     ("20 °F to 110 °F", "23 °F to 113 °F", "-5 °C to 45 °C"),
     (
@@ -357,7 +359,7 @@ const TWINS: &[(&str, &str, &str)] = &[
     ("value: 0.075 in", "value: 0.075 in", "value: 1.905 mm"),
 ];
 
-/// A joint without what only tells how and where the spec wrote it.
+/// A joint without what only records how and where the spec wrote it.
 fn resolved_alike(joint: &Joint) -> Joint {
     let mut joint = joint.clone();
     joint.claimed_at = Span::default();
@@ -378,7 +380,7 @@ fn a_spec_in_inches_and_its_twin_in_millimeters_give_the_same_papers() {
         us = us.replace(as_is, inches);
         twin = twin.replace(as_is, millimeters);
     }
-    // Nothing of the twin is left in US units but the sizes and the comments.
+    // Only the sizes and comments of the twin are still in US units.
     let left = twin.lines().map(|line| line.split('#').next().unwrap());
     for line in left {
         assert!(
@@ -407,7 +409,7 @@ fn a_spec_in_inches_and_its_twin_in_millimeters_give_the_same_papers() {
         texts(&with_procedure(text, |p, frame| depth_marks(p, library(), frame, None)).unwrap())
     };
     assert_eq!(marks(&us), marks(&twin));
-    // Another depth is another procedure.
+    // Another depth makes another procedure.
     let other = twin.replace("16.256 mm", "16.256001 mm");
     assert_ne!(resolved(&us), resolved(&other));
 }

@@ -132,7 +132,6 @@ rules! {
               service to gas if it is.");
 }
 
-/// Applies the rules of this family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     qualified(context.procedure, findings);

@@ -1,6 +1,6 @@
-//! One part of a batch that several machines share. A digest of what an item is
-//! called decides which part it is in, so every part can be made alone, on any
-//! machine and in any order, and the parts never overlap.
+//! One part of a batch shared by several machines. A digest of an item's name decides its
+//! part, so each part can be built alone, anywhere and in any order, and parts never
+//! overlap.
 
 use std::fmt;
 
@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::core::digest::sha256;
 
-/// Most parts of a batch; more than anybody has machines.
+/// Maximum number of parts; more than anybody has machines.
 pub(crate) const MOST_SHARDS: u32 = 10_000;
 
 /// A part of a batch: the third of sixteen.
@@ -23,13 +23,13 @@ pub(crate) struct Shard {
     of: u32,
 }
 
-/// What is shared out, by what it is called.
+/// An item to assign to a part, by its name.
 #[derive(Debug, Clone, Copy)]
 pub(crate) enum Item<'a> {
-    /// A spec by its procedure number. Capitals do not count, so that specs whose
-    /// papers would go to one folder are in one part, which finds that.
+    /// A spec by its procedure number, ignoring case, so that specs whose papers would
+    /// share a folder are in one part, which reports that.
     Procedure(&'a str),
-    /// A file that is not a spec, by its bytes, or by its path when it has none.
+    /// A file that is not a spec, by its bytes, or by its path if it is empty.
     Unread(&'a [u8]),
     /// A fuser by the badge.
     Fuser(&'a str),
@@ -55,36 +55,35 @@ impl Shard {
         }
     }
 
-    /// Whether there is such a part; one that was read from a file may not be.
+    /// Whether the part exists; one read from a file may not.
     pub(crate) fn is_possible(self) -> bool {
         (1..=self.of).contains(&self.number) && self.of <= MOST_SHARDS
     }
 
-    /// Which part, from 1.
+    /// Number of the part, from 1.
     pub(crate) fn number(self) -> u32 {
         self.number
     }
 
-    /// Of how many.
+    /// Number of parts.
     pub(crate) fn count(self) -> u32 {
         self.of
     }
 
-    /// Whether an item is in this part; it is in exactly one of all parts.
+    /// Whether an item is in this part. Each item is in exactly one.
     pub(crate) fn contains(self, item: Item<'_>) -> bool {
         let digest = match item {
             Item::Procedure(number) => item_key("procedure", number.to_lowercase().as_bytes()),
             Item::Unread(bytes) => item_key("unread", bytes),
             Item::Fuser(badge) => item_key("fuser", badge.as_bytes()),
         };
-        // Sixteen hex digits are 64 bits; the digest always has them.
+        // Sixteen hex digits are 64 bits; a digest always has more.
         let start = digest.get(..16).unwrap_or_default();
         let place = u64::from_str_radix(start, 16).unwrap_or_default();
         place % u64::from(self.of) == u64::from(self.number.saturating_sub(1))
     }
 
-    /// The folder beside the papers that tells what this part was, or the end of
-    /// its name.
+    /// The folder, beside the papers, of this part's manifest, or the end of its name.
     pub(crate) fn folder(self) -> String {
         format!("shard-{}-of-{}", self.number, self.of)
     }
@@ -96,7 +95,7 @@ impl fmt::Display for Shard {
     }
 }
 
-/// A number and a badge of the same letters are two items.
+/// A number and a badge with the same letters are different items.
 fn item_key(kind: &str, name: &[u8]) -> String {
     sha256(&[kind.as_bytes(), b" ", name].concat())
 }

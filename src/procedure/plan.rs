@@ -1,6 +1,5 @@
-//! How long joints take, so that work can be planned: the time of one joint
-//! from the heater until it may be handled, and an estimate for a day's joints.
-//! A plan: it sets no time and shortens none.
+//! Plans work: the time of one joint from heater to handling, and an estimate for a day's
+//! joints. It sets no time and shortens none.
 
 use crate::core::size::Size;
 use crate::core::units::{Duration, Range};
@@ -12,9 +11,9 @@ use crate::published::Sourced;
 #[derive(Debug, Clone)]
 pub(crate) struct JointTime<'p> {
     pub(crate) joint: &'p Joint,
-    /// On the heater, shortest to longest.
+    /// Time on the heater, shortest to longest.
     pub(crate) on_heater: Sourced<Range<Duration>>,
-    /// Heating, change-over and hold: the heater, then the hands, are taken.
+    /// Heating, change-over, and hold: heater, then crew, are occupied.
     pub(crate) busy: Sourced<Range<Duration>>,
     /// From the end of the hold until the joint may be handled.
     pub(crate) wait: Option<Sourced<Duration>>,
@@ -22,8 +21,8 @@ pub(crate) struct JointTime<'p> {
     pub(crate) handled: Option<Sourced<Range<Duration>>>,
 }
 
-/// The times of every joint that has a depth, a heating time, a change-over and
-/// a hold. A size is not joined while its depth is not measured.
+/// The times of every joint with a depth, heating time, change-over, and hold. A size
+/// without a measured depth is not joined.
 pub(crate) fn joint_times<'p>(procedure: &'p Procedure<'_>) -> Vec<JointTime<'p>> {
     let joints = procedure.joints.iter();
     joints
@@ -50,7 +49,7 @@ fn joint_time<'p>(procedure: &Procedure<'_>, joint: &'p Joint) -> Option<JointTi
         if from != Some(Event::Joined) {
             return wait.clone();
         }
-        // Counted from joining, so the hold is part of it.
+        // Timed from joining, so it includes the hold.
         Sourced::derived(
             (wait.value - hold.value).max(Duration::ZERO),
             "cooling time less the hold",
@@ -73,8 +72,7 @@ fn joint_time<'p>(procedure: &Procedure<'_>, joint: &'p Joint) -> Option<JointTi
     })
 }
 
-/// The hold; where the practice has it so, a joint without one is held until it is
-/// cool.
+/// The hold; in some practices a joint without one is held until cool.
 fn hold<'j>(procedure: &Procedure<'_>, joint: &'j Joint) -> Option<&'j Sourced<Duration>> {
     let cooling = joint.before_handling.as_ref();
     let cooling = cooling.filter(|_| procedure.practice().holds_until_cool);
@@ -85,7 +83,7 @@ fn delayed(range: Range<Duration>, by: Duration) -> Range<Duration> {
     Range::new(range.least + by, range.most + by)
 }
 
-/// So many joints of a size.
+/// A number of joints of one size.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Joints {
     pub(crate) size: Size,
@@ -93,13 +91,13 @@ pub(crate) struct Joints {
     pub(crate) count: u32,
 }
 
-/// Joints made one after the other by one crew on one heater, each with its
-/// longest heating. Times count from the start of the first joint.
+/// Joints made in sequence by one crew on one heater, each with its longest heating.
+/// Times run from the start of the first joint.
 #[derive(Debug, Clone)]
 pub(crate) struct Day {
-    /// How many joints.
+    /// Number of joints.
     pub(crate) joints: u32,
-    /// Preparation of all joints, where the time of one is given.
+    /// Preparation of all joints, if a time per joint is given.
     pub(crate) preparation: Option<Duration>,
     /// Heating, change-over and hold of all joints.
     pub(crate) busy: Sourced<Duration>,
@@ -107,17 +105,16 @@ pub(crate) struct Day {
     pub(crate) last_hold: Sourced<Duration>,
     /// Until every joint may be handled.
     pub(crate) handled: Option<Sourced<Duration>>,
-    /// Until the last joint may be tested, where the spec states that wait.
+    /// Until the last joint may be tested, if the spec states that wait.
     pub(crate) tested: Option<Sourced<Duration>>,
 }
 
-/// A size without a time, so that no day can be estimated.
+/// A size without times, so the day cannot be estimated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct NoTime(pub(crate) Size);
 
-/// Estimates a day: the joints in the order given, each with `preparation`
-/// where it is given. Waits run on beside the work. Of the walls of a size the
-/// slowest counts.
+/// Estimates a day: joints in the order given, with `preparation` per joint. Waits run in
+/// parallel with the work. The slowest wall of each size counts.
 ///
 /// # Errors
 /// [`NoTime`] with the first size the procedure has no times for.

@@ -1,5 +1,5 @@
-//! What a paper says of itself, as text of the characters that a QR code holds
-//! most densely: capitals, digits and a few signs (ISO/IEC 18004).
+//! A paper's claim about itself, in the characters that a QR code holds most densely:
+//! capitals, digits, and a few signs (ISO/IEC 18004).
 //!
 //! `COLDRING/1/WALLET/AF-014/AF-JP-12/3/QUALIFIED/<digest>/2026-12-31/<key>/<signature>`:
 //! version of the format, kind of paper, badge, then number, revision, status,
@@ -13,22 +13,22 @@ use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 
 use crate::spec::Status;
 
-/// The word that begins every signed text.
+/// The first word of every signed text.
 pub(crate) const MARK: &str = "COLDRING";
 
-/// The version of the format; another one lays its fields out otherwise.
+/// The format version.
 pub(crate) const VERSION: &str = "1";
 
-/// How many hex digits of a spec's digest are signed: 128 bits.
+/// Hex digits of a spec's digest that are signed: 128 bits.
 pub(crate) const CLAIMED_DIGITS: usize = 32;
-/// How many hex digits name a key on paper.
+/// Hex digits of a key ID.
 pub(crate) const KEY_ID_DIGITS: usize = 8;
 
-/// What stands as it is; lower-case letters do not, so that the text stays in
-/// the dense characters.
+/// Characters to escape. Lower-case letters are among them, which keeps the text in the
+/// dense set.
 const ESCAPED: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b' ');
 
-/// The paper that a claim stands on.
+/// The kind of paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Subject {
     /// The written procedure.
@@ -50,7 +50,7 @@ impl Subject {
         Subject::Wallet,
     ];
 
-    /// What it is, for people.
+    /// Its name in messages.
     pub(crate) fn name(self) -> &'static str {
         match self {
             Subject::Procedure => "written procedure",
@@ -60,7 +60,7 @@ impl Subject {
         }
     }
 
-    /// The word for it in the signed text.
+    /// Its word in the signed text.
     pub(crate) fn word(self) -> &'static str {
         match self {
             Subject::Procedure => "PROCEDURE",
@@ -71,12 +71,12 @@ impl Subject {
     }
 }
 
-/// What a paper says of itself.
+/// A paper's claim about itself.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Claim {
-    /// What the paper is.
+    /// Kind of paper.
     pub subject: Subject,
-    /// Whose it is, by badge number; on wallet cards only.
+    /// The fuser's badge, on wallet cards only.
     pub badge: Option<String>,
     /// The procedures it was made from.
     pub procedures: Vec<ClaimedProcedure>,
@@ -89,16 +89,16 @@ pub struct ClaimedProcedure {
     pub number: String,
     /// Its revision.
     pub revision: u32,
-    /// Where it stood: a draft cannot pass for qualified by losing the word.
+    /// Its status, so that a draft cannot pass for qualified by losing the word.
     pub status: Status,
-    /// The digest of its spec, in hexadecimal, whole or its beginning.
+    /// The digest of its spec in hexadecimal, complete or truncated.
     pub digest: String,
-    /// The last day that the person is qualified under it, that day included.
+    /// The last day the person is qualified under it, inclusive.
     pub valid_until: Option<NaiveDate>,
 }
 
 impl Claim {
-    /// The text that is signed, by the key of this id.
+    /// The text to sign with the key of this ID.
     pub(crate) fn text(&self, key: &str) -> String {
         let badge = self.badge.as_deref().unwrap_or_default();
         let mut text = format!(
@@ -125,7 +125,7 @@ impl Claim {
     }
 }
 
-/// The word for a status in the signed text.
+/// A status's word in the signed text.
 pub(crate) fn status_word(status: Status) -> &'static str {
     match status {
         Status::Draft => "DRAFT",
@@ -134,7 +134,7 @@ pub(crate) fn status_word(status: Status) -> &'static str {
     }
 }
 
-/// A field without `/`, of dense characters alone.
+/// Escapes a field to dense characters without `/`.
 fn encode_field(field: &str) -> String {
     let escaped = |c: char| match c {
         'a'..='z' => format!("%{:02X}", u32::from(c)),

@@ -1,5 +1,5 @@
-//! The organization's Ed25519 key (RFC 8032): the private half signs what papers
-//! say of themselves, the public half is handed to whoever verifies them.
+//! The organization's Ed25519 key (RFC 8032). The private half signs papers' claims; the
+//! public half goes to whoever verifies them.
 
 use data_encoding::BASE32_NOPAD;
 use ed25519_dalek::pkcs8::spki::der::pem::LineEnding;
@@ -11,7 +11,7 @@ use super::claim::{Claim, KEY_ID_DIGITS};
 use super::statement::Statement;
 use crate::core::digest::sha256;
 
-/// Signs what papers say of themselves.
+/// Signs the claims of papers.
 #[derive(Clone)]
 pub struct Signer {
     key: SigningKey,
@@ -19,12 +19,12 @@ pub struct Signer {
 }
 
 impl Signer {
-    /// The signer whose private key these 32 bytes are; they must be random.
+    /// The signer with this private key; the 32 bytes must be random.
     pub fn from_seed(seed: &[u8; 32]) -> Self {
         Self::new(SigningKey::from_bytes(seed))
     }
 
-    /// A signer from a private key in PKCS #8 PEM; `None` when it is none.
+    /// A signer from a private key in PKCS #8 PEM; `None` if it is not one.
     pub fn from_pem(pem: &str) -> Option<Self> {
         Some(Self::new(SigningKey::from_pkcs8_pem(pem).ok()?))
     }
@@ -34,13 +34,13 @@ impl Signer {
         Self { key, id }
     }
 
-    /// The id of the key, as it is printed.
+    /// The key ID, as printed.
     pub(crate) fn key_id(&self) -> &str {
         &self.id
     }
 
-    /// The private key in PKCS #8 PEM; for its file and nothing else. The public
-    /// half is left out (version 1), or OpenSSL before 3.x refuses the file.
+    /// The private key in PKCS #8 PEM, for its file only. The public half is left out
+    /// (version 1), because OpenSSL before 3.x refuses the file otherwise.
     pub(crate) fn private_pem(&self) -> Option<String> {
         let bytes = KeypairBytes {
             secret_key: self.key.to_bytes(),
@@ -56,8 +56,8 @@ impl Signer {
         key.to_public_key_pem(LineEnding::LF).ok()
     }
 
-    /// The claim with its signature: what the QR code holds. Signing is
-    /// deterministic (RFC 8032), so papers stay the same byte for byte.
+    /// The signed claim for the QR code. Signing is deterministic (RFC 8032), so papers
+    /// stay the same byte for byte.
     pub fn sign(&self, claim: &Claim) -> String {
         let text = claim.text(&self.id);
         let signature = self.key.sign(text.as_bytes());
@@ -65,14 +65,14 @@ impl Signer {
     }
 }
 
-// A key must not reach a log.
+// Keeps the key out of logs.
 impl std::fmt::Debug for Signer {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "Signer({})", self.id)
     }
 }
 
-/// A public key that somebody trusts.
+/// A trusted public key.
 #[derive(Debug, Clone)]
 pub(crate) struct TrustedKey {
     key: VerifyingKey,
@@ -80,21 +80,21 @@ pub(crate) struct TrustedKey {
 }
 
 impl TrustedKey {
-    /// A public key in PEM (SPKI); `None` when it is none, or one of the few
-    /// that make a signature say nothing.
+    /// A public key in PEM (SPKI); `None` if it is not one, or one of the few weak keys
+    /// under which a signature proves nothing.
     pub(crate) fn from_pem(pem: &str) -> Option<Self> {
         let key = VerifyingKey::from_public_key_pem(pem).ok()?;
         let id = key_id(&key);
         (!key.is_weak()).then_some(Self { key, id })
     }
 
-    /// The id of the key, as it is printed.
+    /// The key ID, as printed.
     pub(crate) fn id(&self) -> &str {
         &self.id
     }
 
-    /// Whether this key signed the statement. The id a statement names is only
-    /// a hint which key to try, so it is not looked at.
+    /// Whether this key signed the statement. The key ID in a statement is only a hint
+    /// and is not compared.
     pub(crate) fn signed(&self, statement: &Statement) -> bool {
         let signature = Signature::from_bytes(&statement.signature);
         let text = statement.signed_text.as_bytes();
@@ -102,7 +102,7 @@ impl TrustedKey {
     }
 }
 
-/// The beginning of the public key's SHA-256, in capital hex digits.
+/// The start of the public key's SHA-256, in capital hex digits.
 fn key_id(key: &VerifyingKey) -> String {
     let digest = sha256(key.as_bytes()).to_uppercase();
     digest.get(..KEY_ID_DIGITS).unwrap_or(&digest).to_owned()

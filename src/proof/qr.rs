@@ -3,23 +3,23 @@
 use fast_qr::qr::{QRBuilder, QRCode};
 use fast_qr::{ECL, Module};
 
-/// The text is longer than a QR code of this strength can hold.
+/// The text does not fit a QR code of this error correction level.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct QrTooLong;
 
 /// A QR code.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Qr {
-    /// A 1-bit grayscale PNG, a pixel a module, without the quiet zone of four
-    /// modules that must stay around it.
+    /// A 1-bit grayscale PNG, one pixel per module, without the required quiet zone of
+    /// four modules.
     pub(crate) png: Vec<u8>,
-    /// Modules along a side.
+    /// Modules per side.
     pub(crate) modules: usize,
 }
 
 impl Qr {
-    /// The code of a text. Its error correction is level M: 15 % of it may be
-    /// scratched off a card.
+    /// Encodes a text at error correction level M: 15 % of it may be scratched off a
+    /// card.
     ///
     /// # Errors
     /// [`QrTooLong`] when the text does not fit.
@@ -35,7 +35,7 @@ impl Qr {
     }
 }
 
-/// The picture alone; see [`Qr`].
+/// The PNG of a QR code; see [`Qr`].
 ///
 /// # Errors
 /// [`QrTooLong`] when the text does not fit.

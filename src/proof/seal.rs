@@ -1,21 +1,21 @@
-//! Where the signed text of a paper comes from: the key, or a paper that is made
-//! again to compare it.
+//! The source of a paper's signed text: the key, or an existing paper that is rebuilt for
+//! comparison.
 
 use super::claim::Claim;
 use super::keys::Signer;
 
-/// What gives a paper its signed text.
+/// The source of a paper's signed text.
 #[derive(Debug, Clone)]
 pub enum Seal {
     /// The organization's key.
     Key(Box<Signer>),
-    /// The paper that is made again. Whether the text belongs on it shows in
-    /// what comes out: the same bytes or others.
+    /// The text of the paper being rebuilt. Whether it belongs there shows in the
+    /// resulting bytes.
     Read(String),
 }
 
 impl Seal {
-    /// The text for a paper that says this of itself.
+    /// The signed text for a claim.
     pub(crate) fn text(&self, claim: &Claim) -> String {
         match self {
             Seal::Key(signer) => signer.sign(claim),

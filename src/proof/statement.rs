@@ -1,6 +1,5 @@
-//! A signed text, read back. It comes from any QR code that somebody held before
-//! a camera, so it is read strictly: what is not exactly as this program writes
-//! it is none.
+//! Reads a signed text. It may come from any QR code, so it is read strictly: any text
+//! that this program would not write is rejected.
 
 use std::fmt;
 
@@ -13,36 +12,36 @@ use super::claim::{
 };
 use crate::spec::Status;
 
-/// The longest text that is read: a QR code of the largest size holds little more.
+/// Maximum length; the largest QR code holds little more.
 const MOST_CHARACTERS: usize = 4000;
 
-/// Fields of a procedure in the text.
+/// Number of fields per procedure.
 const FIELDS: usize = 5;
 
-/// A claim and the signature under it, neither of them verified.
+/// A claim and its signature, not yet verified.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Statement {
-    /// What the paper says of itself.
+    /// What the paper claims to be.
     pub(crate) claim: Claim,
-    /// The id of the key that it says it was signed with.
+    /// ID of the key it claims to be signed with.
     pub(crate) key_id: String,
-    /// The characters that are signed.
+    /// The signed part of the text.
     pub(crate) signed_text: String,
     pub(crate) signature: [u8; 64],
     /// The whole text, as the QR code holds it.
     pub(crate) text: String,
 }
 
-/// Why a text is no statement.
+/// Why a text is not a statement.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum NotAStatement {
-    /// It does not begin as one.
+    /// It does not start like one.
     Foreign,
-    /// It is of a version that this program does not know.
+    /// Its version is unknown to this program.
     Version(String),
-    /// It is longer than any QR code.
+    /// It is too long for a QR code.
     TooLong,
-    /// A part of it cannot be read; which one.
+    /// This part of it cannot be read.
     Part(&'static str),
 }
 
@@ -115,7 +114,7 @@ impl Statement {
         if key.len() != KEY_ID_DIGITS || !key.chars().all(hex) {
             return Err(part("key"));
         }
-        // One claim has one text: no two texts can say the same.
+        // A claim has exactly one text.
         if claim.text(key) != signed_text {
             return Err(part("spelling"));
         }
@@ -155,7 +154,7 @@ fn procedure(fields: &[&str]) -> Result<ClaimedProcedure, NotAStatement> {
     })
 }
 
-/// A field as it was before it was escaped; not empty, and nothing in it steers
+/// Unescapes a field. It must not be empty or contain control characters that could steer
 /// a terminal.
 fn decode_field(field: &str) -> Option<String> {
     let text = percent_decode_str(field).decode_utf8().ok()?;

@@ -14,8 +14,8 @@ pub enum WallGroup {
 }
 
 impl WallGroup {
-    /// The group of a dimension ratio; `None` for one between the groups or
-    /// beyond both.
+    /// The group of a dimension ratio; `None` if it lies between the groups or beyond
+    /// both.
     pub(crate) fn from_ratio(ratio: DimensionRatio) -> Option<Self> {
         let tenths = DimensionRatio::from_tenths;
         if ratio <= tenths(110) {
@@ -26,7 +26,7 @@ impl WallGroup {
             .then_some(WallGroup::Thin)
     }
 
-    /// The dimension ratio that the times of the group were read for.
+    /// The dimension ratio the group's times were published for.
     pub(crate) const fn published_ratio(self) -> DimensionRatio {
         match self {
             WallGroup::Thick => DimensionRatio::from_tenths(110),
@@ -34,7 +34,7 @@ impl WallGroup {
         }
     }
 
-    /// The word in the tables and in a spec.
+    /// The word used in the tables and in a spec.
     pub(crate) fn key(self) -> &'static str {
         match self {
             WallGroup::Thick => "thick",
@@ -43,24 +43,24 @@ impl WallGroup {
     }
 }
 
-/// The times of a size, each where it is published.
+/// The published times of a size.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Cycle {
     /// Heating, shortest to longest.
     pub heat: Option<Sourced<Range<Duration>>>,
-    /// Heater off to fully joined, at most.
+    /// Maximum time from heater off to fully joined.
     pub change_over: Option<Sourced<Duration>>,
-    /// Held still, from fully joined.
+    /// Hold time, from fully joined.
     pub hold: Option<Sourced<Duration>>,
-    /// Before the joint is handled: after the hold in US practice, from fully
-    /// joined in metric practice.
+    /// Wait before handling: after the hold in US practice, from fully joined in metric
+    /// practice.
     pub before_handling: Option<Sourced<Duration>>,
-    /// Where the source says that this wall is not advisable.
+    /// The entry that advises against this wall, if any.
     pub not_advisable: Option<Entry>,
 }
 
 impl Library {
-    /// The published times of a size. `walls` counts for metric PE alone.
+    /// The published times of a size. `walls` matters for metric PE only.
     pub(crate) fn cycle(&self, group: ResinGroup, size: Size, walls: Option<WallGroup>) -> Cycle {
         let size = size_key(size);
         let time = |id: String| self.entry(&id).and_then(Entry::duration);
@@ -99,7 +99,7 @@ impl Library {
             ResinGroup::PpR => {
                 let cycle = of_table(format!("metric-ppr-cycles:{size}"));
                 Cycle {
-                    // None was found; somebody may have read one for all sizes.
+                    // None was found, but a confirmation may give one for all sizes.
                     hold: cycle
                         .hold
                         .or_else(|| time("metric-ppr-cycles:hold:hold".to_owned()))
@@ -112,7 +112,7 @@ impl Library {
     }
 }
 
-/// One published time, as a range.
+/// A published time as a range.
 fn single_time_range(time: Sourced<Duration>) -> Sourced<Range<Duration>> {
     let range = Range::new(time.value, time.value);
     Sourced {

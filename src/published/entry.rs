@@ -8,22 +8,22 @@ use crate::core::units::{
     Duration, Length, Percent, Range, Temperature, TemperatureDifference, TemperatureUnit,
 };
 
-/// How well a figure is known.
+/// How well a number is known.
 ///
-/// The order is the order of trust, best first, so that the standing of a
-/// derived figure is the greatest of its inputs.
+/// Ordered by trust, best first, so the weakest basis of a derived number is the maximum
+/// of its inputs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Basis {
     /// Read in the text of the standard or regulation itself.
     Standard,
-    /// Read in an edition of the standard by somebody the author names.
+    /// Read in an edition of the standard by a person the author names.
     Confirmed,
     /// Measured by the author, with a source that says how.
     Measured,
     /// Set by the organization, with its source.
     Organization,
-    /// Computed from other figures by a stated formula.
+    /// Computed from other numbers by a stated formula.
     Derived,
     /// Read in a text that attributes it to the standard it names.
     Secondary,
@@ -71,7 +71,7 @@ impl Basis {
     }
 }
 
-/// The value of a published figure.
+/// The value of a published number.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Value {
     /// A length.
@@ -92,7 +92,7 @@ pub enum Value {
     Percent(Percent),
     /// A statement.
     Text(String),
-    /// The source says that the work is not advisable.
+    /// The source advises against the work.
     NotAdvisable,
     /// Looked for and not found.
     NotFound,
@@ -132,8 +132,8 @@ impl From<(TemperatureDifference, TemperatureUnit)> for Value {
 }
 
 impl Value {
-    /// The kind of quantity, in listings for programs: the unit alone does not
-    /// tell a temperature from a difference of temperature.
+    /// The kind of quantity in listings, since a unit does not tell a temperature from a
+    /// difference.
     pub fn kind(&self) -> Option<&'static str> {
         match self {
             Value::Length(_) | Value::LengthRange(_) => Some("length"),
@@ -147,50 +147,50 @@ impl Value {
     }
 }
 
-/// A published figure.
+/// A published number.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Entry {
     /// `table:key:column`, stable from version to version.
     pub id: String,
-    /// The pipe size it belongs to, if it does.
+    /// The pipe size it applies to, if any.
     pub size: Option<Size>,
     /// Its value.
     pub value: Value,
-    /// The value as the table writes it.
+    /// The value as written in the table.
     pub written: String,
-    /// How well it is known.
+    /// Its basis.
     pub basis: Basis,
-    /// Where it was read.
+    /// Its source.
     pub source: String,
-    /// What else to know about it.
+    /// A note on it.
     pub note: Option<String>,
-    /// The row of the `conflicts` table that tells of sources that disagree.
+    /// The row of the `conflicts` table that describes the disagreement of sources, if
+    /// any.
     pub conflict: Option<String>,
 }
 
-/// A value with its standing, on its way from a table or a spec to the page.
+/// A value with its basis and source, on its way from a table or spec to a page.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Sourced<T> {
     /// The value.
     pub value: T,
-    /// What kind of figure it is.
+    /// Where the number comes from.
     pub basis: Basis,
-    /// How far it can be trusted: its basis, or for a derived figure the worst
-    /// of its inputs.
+    /// The weakest basis among the inputs of a derived number; otherwise `basis`.
     pub weakest_basis: Basis,
-    /// Where it comes from, or the formula that gave it.
+    /// Its source, or the formula that produced it.
     pub source: String,
-    /// The published figure's id, where there is one.
+    /// ID of the published number, if any.
     pub id: Option<String>,
-    /// The slug of a conflict between sources, if there is one.
+    /// Slug of the conflict between sources, if any.
     pub conflict: Option<String>,
-    /// The characters the author wrote it with, so that `0.64 in` does not
-    /// turn into `0.640 in` on its way to the page.
+    /// The value as the author wrote it, so that `0.64 in` does not become `0.640 in` on
+    /// the page.
     pub written: Option<String>,
 }
 
 impl<T> Sourced<T> {
-    /// A value that the author states, with a source.
+    /// A value stated by the author, with a source.
     pub(crate) fn stated(value: T, basis: Basis, source: impl Into<String>) -> Self {
         Self {
             value,
@@ -203,13 +203,13 @@ impl<T> Sourced<T> {
         }
     }
 
-    /// The same figure, with the characters it was written with.
+    /// Adds the characters it was written with.
     pub(crate) fn written_as(mut self, text: &str) -> Self {
         self.written = Some(text.to_owned());
         self
     }
 
-    /// A value computed by `formula`; `inputs` are the standings of what went in.
+    /// A value computed by `formula`; `inputs` are the bases of its inputs.
     pub(crate) fn derived(value: T, formula: impl Into<String>, inputs: &[Basis]) -> Self {
         Self {
             basis: Basis::Derived,
@@ -218,14 +218,14 @@ impl<T> Sourced<T> {
         }
     }
 
-    /// Whether the figure rests on memory and must be verified before use.
+    /// Whether the number rests on memory and must be verified before use.
     pub fn needs_verifying(&self) -> bool {
         self.weakest_basis >= Basis::Recalled
     }
 }
 
 impl Entry {
-    /// The figure with a value of another type, standing and source kept.
+    /// This entry with a typed value.
     fn sourced<T>(&self, value: T) -> Sourced<T> {
         Sourced {
             value,
@@ -238,7 +238,7 @@ impl Entry {
         }
     }
 
-    /// The figure as a length.
+    /// The entry as a length.
     pub fn length(&self) -> Option<Sourced<Length>> {
         match self.value {
             Value::Length(value) => Some(self.sourced(value)),
@@ -246,7 +246,7 @@ impl Entry {
         }
     }
 
-    /// The figure as a range of lengths.
+    /// The entry as a range of lengths.
     pub(crate) fn length_range(&self) -> Option<Sourced<Range<Length>>> {
         match self.value {
             Value::LengthRange(value) => Some(self.sourced(value)),
@@ -254,7 +254,7 @@ impl Entry {
         }
     }
 
-    /// The figure as a time.
+    /// The entry as a time.
     pub(crate) fn duration(&self) -> Option<Sourced<Duration>> {
         match self.value {
             Value::Duration(value) => Some(self.sourced(value)),
@@ -262,7 +262,7 @@ impl Entry {
         }
     }
 
-    /// The figure as a range of times.
+    /// The entry as a range of times.
     pub(crate) fn duration_range(&self) -> Option<Sourced<Range<Duration>>> {
         match self.value {
             Value::DurationRange(value) => Some(self.sourced(value)),
@@ -270,7 +270,7 @@ impl Entry {
         }
     }
 
-    /// The figure as a temperature.
+    /// The entry as a temperature.
     pub(crate) fn temperature(&self) -> Option<Sourced<Temperature>> {
         match self.value {
             Value::Temperature(value) => Some(self.sourced(value)),
@@ -278,7 +278,7 @@ impl Entry {
         }
     }
 
-    /// The figure as a range of temperatures.
+    /// The entry as a range of temperatures.
     pub(crate) fn temperature_range(&self) -> Option<Sourced<Range<Temperature>>> {
         match self.value {
             Value::TemperatureRange(value) => Some(self.sourced(value)),
@@ -286,7 +286,7 @@ impl Entry {
         }
     }
 
-    /// The figure as a percentage.
+    /// The entry as a percentage.
     pub(crate) fn percent(&self) -> Option<Sourced<Percent>> {
         match self.value {
             Value::Percent(value) => Some(self.sourced(value)),
@@ -294,7 +294,7 @@ impl Entry {
         }
     }
 
-    /// The figure as a statement.
+    /// The entry as a statement.
     pub fn text(&self) -> Option<&str> {
         match &self.value {
             Value::Text(text) => Some(text),

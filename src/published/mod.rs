@@ -24,10 +24,10 @@ pub use table::Table;
 
 use crate::core::size::Size;
 
-/// The tables: name of the file and text, each file of `tables` that `build.rs` finds.
+/// Name and text of each table file that `build.rs` finds.
 const TABLES: &[(&str, &str)] = &include!(concat!(env!("OUT_DIR"), "/tables.rs"));
 
-/// The version of the tables; it changes whenever a figure does.
+/// Version of the tables, changed with every number.
 pub(crate) const TABLES_VERSION: &str = include_str!("tables/VERSION").trim_ascii();
 
 /// All tables.
@@ -41,7 +41,7 @@ pub struct Library {
 pub fn library() -> &'static Library {
     static LIBRARY: LazyLock<Library> = LazyLock::new(|| {
         let read = |(name, text): &(&str, &str)| {
-            // The tables are part of the program and a test reads every one.
+            // The tables are part of the program, and a test reads each of them.
             Table::read(text).unwrap_or_else(|error| panic!("the table {name} is broken: {error}"))
         };
         let mut tables: Vec<_> = TABLES.iter().map(read).collect();
@@ -62,12 +62,12 @@ impl Library {
         Self { tables, figures }
     }
 
-    /// The version of the tables; it changes whenever a figure does.
+    /// Version of the tables, changed with every number.
     pub fn version(&self) -> &'static str {
         TABLES_VERSION
     }
 
-    /// What changed from version to version, newest first, as Markdown.
+    /// The change log of the tables, newest first, as Markdown.
     pub(crate) fn changes(&self) -> &'static str {
         include_str!("tables/CHANGES.md")
     }
@@ -77,13 +77,13 @@ impl Library {
         &self.tables
     }
 
-    /// A figure by its id.
+    /// Looks up an entry by its ID.
     pub fn entry(&self, id: &str) -> Option<&Entry> {
         let (table, figure) = self.figures.get(id)?;
         self.tables.get(*table)?.figures.get(*figure)
     }
 
-    /// The statements of a table in order: id and text.
+    /// The statements in a column of a table, in order.
     pub(crate) fn texts<'a>(&'a self, table: &str, column: &str) -> Vec<&'a Entry> {
         self.tables
             .iter()
@@ -94,7 +94,7 @@ impl Library {
     }
 }
 
-/// A size as the tables' keys write it: `1-1/4-IPS`.
+/// A size as written in table keys: `1-1/4-IPS`.
 fn size_key(size: Size) -> String {
     format!("{}-{}", size.nominal(), size.system().name())
 }

@@ -4,24 +4,24 @@ use super::{Family, Library, ResinGroup, Sourced, size_key};
 use crate::core::size::{Size, SizeSystem};
 use crate::core::units::{DimensionRatio, Length, Range};
 
-/// The series of metric pipe with published walls, thickest first.
+/// SDRs (times ten) of metric pipe with published walls, thickest first.
 const METRIC_SERIES: [i64; 6] = [60, 74, 90, 110, 136, 170];
 
-/// A socket as published.
+/// A published socket.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Socket {
     /// Mean inside diameter at the entrance.
     pub mouth: Sourced<Range<Length>>,
     /// Mean inside diameter at the bottom.
     pub root: Sourced<Range<Length>>,
-    /// Length of the socket, which is no insertion depth.
+    /// Length of the socket; not an insertion depth.
     pub length: Option<Sourced<Length>>,
-    /// How deep the pipe goes in, where a band is published.
+    /// Penetration of the pipe, if a range is published.
     pub penetration: Option<Sourced<Range<Length>>>,
 }
 
 impl Library {
-    /// Every size with a published outside diameter in `system`, smallest first.
+    /// Every size in `system` with a published outside diameter, smallest first.
     pub fn sizes(&self, system: SizeSystem) -> Vec<Size> {
         let mut sizes: Vec<_> = self
             .tables
@@ -46,14 +46,14 @@ impl Library {
             .length()
     }
 
-    /// The outside diameter of a size: of inch pipe the average, of metric pipe
-    /// the nominal, which is the least the mean may be.
+    /// The outside diameter of a size: the average for inch pipe, the nominal (which is
+    /// the minimum) for metric pipe.
     pub fn outside_diameter(&self, size: Size) -> Option<Sourced<Length>> {
         self.pipe(size, "od")
     }
 
-    /// The tolerance on the outside diameter: of inch pipe each way, of metric
-    /// pipe plus only.
+    /// The outside diameter tolerance: plus or minus for inch pipe, plus only for metric
+    /// pipe.
     pub(crate) fn od_tolerance(&self, size: Size) -> Option<Sourced<Length>> {
         self.pipe(
             size,
@@ -64,7 +64,7 @@ impl Library {
         )
     }
 
-    /// The band that the mean outside diameter of a good pipe lies in.
+    /// Allowed range of the mean outside diameter.
     pub fn od_band(&self, size: Size) -> Option<Sourced<Range<Length>>> {
         let (od, tolerance) = (self.outside_diameter(size)?, self.od_tolerance(size)?);
         let (formula, least) = match size.system() {
@@ -78,14 +78,13 @@ impl Library {
         ))
     }
 
-    /// The most that the greatest and the least diameter of one section may
-    /// differ by, as the pipe is made.
+    /// Maximum out-of-roundness as made: largest minus smallest diameter of one section.
     pub(crate) fn out_of_roundness(&self, size: Size) -> Option<Sourced<Length>> {
         self.pipe(size, "out_of_roundness")
     }
 
-    /// The published minimum wall of a metric size in a resin, where there is one.
-    /// PE and PP-R have walls of their own, and no wall is computed from a ratio.
+    /// The published minimum wall of a metric size in a resin, if any. PE and PP-R have
+    /// their own walls; none is computed from a ratio.
     pub(crate) fn metric_wall(
         &self,
         group: ResinGroup,
@@ -101,19 +100,18 @@ impl Library {
         self.entry(&format!("{table}:{size}:sdr-{ratio}"))?.length()
     }
 
-    /// The minimum wall that gas pipe of a size has by the table for it, which is
-    /// recalled.
+    /// The minimum wall of gas pipe by size, from a recalled table.
     pub(crate) fn gas_wall(&self, size: Size) -> Option<Sourced<Length>> {
         self.entry(&format!("gas-walls:{}:wall", size_key(size)))?
             .length()
     }
 
-    /// The wall that no US gas pipe is thinner than, whatever its size.
+    /// The minimum wall of any US gas pipe.
     pub(crate) fn us_gas_floor(&self) -> Option<Sourced<Length>> {
         self.entry("gas-walls:us-any:wall")?.length()
     }
 
-    /// The dimension ratio that a metric PE pipe with this minimum wall is sold by.
+    /// The dimension ratio under which metric PE pipe with this minimum wall is sold.
     pub(crate) fn metric_ratio(&self, size: Size, wall: Length) -> Option<DimensionRatio> {
         METRIC_SERIES
             .into_iter()
@@ -124,8 +122,8 @@ impl Library {
             })
     }
 
-    /// The series that a pipe with a measured wall belongs to: that with the
-    /// thickest published minimum which the wall reaches.
+    /// The series of a pipe with a measured wall: the one with the thickest published
+    /// minimum that the wall reaches.
     pub(crate) fn metric_series(&self, size: Size, wall: Length) -> Option<DimensionRatio> {
         METRIC_SERIES
             .into_iter()
@@ -136,14 +134,14 @@ impl Library {
             })
     }
 
-    /// How far from the end a PP-R pipe is marked so that the mark is still seen
-    /// when the joint is made. It is never an insertion depth.
+    /// Distance from the end at which PP-R pipe is marked so the mark stays visible after
+    /// joining. Never an insertion depth.
     pub(crate) fn sight_mark(&self, size: Size) -> Option<Sourced<Length>> {
         self.entry(&format!("metric-ppr-cycles:{}:sight_mark", size_key(size)))?
             .length()
     }
 
-    /// The published socket of a metric size; none could be read for inch sizes.
+    /// The published socket of a metric size; none was found for inch sizes.
     pub fn socket(&self, family: Family, size: Size) -> Option<Socket> {
         let table = match family {
             Family::Polyethylene => "sockets-pe",

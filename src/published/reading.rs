@@ -1,25 +1,25 @@
-//! What somebody read in an edition of a standard, laid over the published
-//! figures: every stage after this one meets it as the figure.
+//! Applies what somebody read in an edition of a standard to the published numbers, so
+//! that every later stage sees the confirmed value.
 
 use super::{Basis, Library, Value, table};
 use crate::core::units::{Duration, Length, QuantityError};
 
-/// A figure as it was read.
+/// A confirmed number.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Reading {
-    /// The figure's id.
+    /// ID of the number.
     pub(crate) id: String,
-    /// What was read.
+    /// The value read.
     pub(crate) value: Value,
-    /// What was read, as it was written down.
+    /// The value as written.
     pub(crate) written: String,
     /// The edition, the place in it, and who read it when.
     pub(crate) source: String,
 }
 
 impl Library {
-    /// The value that `written` gives for the figure `id`, which has to be of
-    /// the kind that its column holds; `None` where there is no such figure.
+    /// Parses `written` as a value of the entry `id`, by the kind of its column; `None`
+    /// if there is no such entry.
     pub(crate) fn parse_value(
         &self,
         id: &str,
@@ -30,8 +30,8 @@ impl Library {
         Some(table::value(kind, written))
     }
 
-    /// Whether a figure can have a value at all: no time, length or share of
-    /// nothing or less, and advice against the work only in a column that has it.
+    /// Whether an entry can have this value: times, lengths, and percentages are
+    /// positive, and only some columns allow "not advisable".
     pub(crate) fn is_possible_value(&self, id: &str, value: &Value) -> bool {
         match value {
             Value::Length(length) => *length > Length::ZERO,
@@ -48,7 +48,7 @@ impl Library {
         }
     }
 
-    /// Whether any figure in the column of `id` says that work is not advisable.
+    /// Whether any entry in the same column says "not advisable".
     fn can_be_not_advisable(&self, id: &str) -> bool {
         let column = |id: &str| id.rsplit(':').next().map(str::to_owned);
         let table = self
@@ -61,10 +61,10 @@ impl Library {
         })
     }
 
-    /// The library in which each figure that was read is as it was read.
+    /// The library with each confirmed number as it was read.
     ///
-    /// Whoever read a figure in the edition they work under has settled which of
-    /// the sources that disagree holds for them, so it is in no conflict.
+    /// Whoever reads the edition they work under settles which of the conflicting sources
+    /// applies, so the number is no longer in conflict.
     pub(crate) fn confirmed(&self, readings: &[Reading]) -> Library {
         let mut confirmed = self.clone();
         for reading in readings {

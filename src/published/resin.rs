@@ -1,9 +1,9 @@
-//! Resins, and the practice that has times for each.
+//! Resins and the practice whose tables cover each.
 
 use super::{Entry, Library};
 use crate::process::socket::practice::{METRIC, Practice, US};
 
-/// Polymers that fuse among themselves and never with each other.
+/// Polymer families; resins of one fuse with each other and never with another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Family {
     /// PE.
@@ -13,7 +13,7 @@ pub enum Family {
 }
 
 impl Family {
-    /// The letters the trade uses.
+    /// Its abbreviation.
     pub(crate) fn name(self) -> &'static str {
         match self {
             Family::Polyethylene => "PE",
@@ -22,7 +22,7 @@ impl Family {
     }
 }
 
-/// Resins that take the same times.
+/// Resins with the same times.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum ResinGroup {
     /// PE 2xxx, US times.
@@ -68,7 +68,7 @@ impl ResinGroup {
         }
     }
 
-    /// The practice whose tables know the group.
+    /// The practice whose tables cover the group.
     pub(crate) fn practice(self) -> &'static Practice {
         match self {
             ResinGroup::MediumDensity | ResinGroup::HighDensity => &US,
@@ -77,19 +77,19 @@ impl ResinGroup {
     }
 }
 
-/// A resin designation that the tables know.
+/// A resin designation in the tables.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Resin {
     /// The designation, as in the print line.
     pub code: String,
-    /// The group whose times it takes.
+    /// The group whose times it uses.
     pub group: ResinGroup,
-    /// Why the designation is no longer given to new pipe, if it is not.
+    /// Why new pipe no longer gets this designation, if so.
     pub superseded: Option<String>,
 }
 
 impl Library {
-    /// A resin by its designation, of whatever practice.
+    /// Looks up a resin of any practice by its designation.
     pub fn resin(&self, code: &str) -> Option<Resin> {
         let figure = self.entry(&format!("resins:{code}:group"))?;
         let word = figure.text()?;
@@ -104,7 +104,7 @@ impl Library {
         })
     }
 
-    /// The designations that have their times in a practice.
+    /// The designations covered by a practice.
     pub fn resin_codes(&self, practice: &Practice) -> Vec<&str> {
         self.texts("resins", "group")
             .into_iter()
@@ -116,8 +116,8 @@ impl Library {
             .collect()
     }
 
-    /// The designation of the tables that is written here, however it is capitalized
-    /// and hyphenated: `PE4710` of `pe-4710`.
+    /// The table's spelling of a designation, whatever its capitals and hyphens: `PE4710`
+    /// for `pe-4710`.
     pub(crate) fn resin_designation(&self, written: &str) -> Option<&str> {
         let letters = |text: &str| -> String {
             let letters = text.chars().filter(|c| c.is_alphanumeric());
@@ -129,8 +129,8 @@ impl Library {
         codes.find(|code| letters(code) == written)
     }
 
-    /// A figure whose table is named after the practice: `heater-face` of
-    /// `temperatures` is `us-temperatures:heater-face` or its metric twin.
+    /// An entry of the practice's own table: `heater-face` of `temperatures` is in
+    /// `us-temperatures` or its metric counterpart.
     pub(crate) fn practice_entry(&self, practice: &Practice, rest: &str) -> Option<&Entry> {
         self.entry(&format!("{}-{rest}", practice.key))
     }

@@ -1,36 +1,36 @@
-//! Statements of the tables, as the papers of a practice print them.
+//! Selects the table statements that the papers of a practice print.
 
 use super::{Entry, Family, Library};
 use crate::process::socket::practice::Practice;
 
-/// The federal rules for gas pipelines; cited for gas alone.
+/// The federal rules for gas pipelines, cited for gas only.
 const GAS_RULES: &str = "49 CFR 192";
 
-/// What the papers are about, so that no statement names a resin, a place or an
-/// agent that this work does not have.
+/// The kind of work, so that no statement names a resin, place, or agent that it does not
+/// have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Work<'a> {
     /// The practice.
     pub practice: &'static Practice,
-    /// The polymer; `None` where the tables do not know the resin.
+    /// The polymer; `None` if the resin is not in the tables.
     pub family: Option<Family>,
-    /// The cleaning agent, as a spec writes it; `None` where it states none.
+    /// The cleaning agent as written in the spec, if stated.
     pub agent: Option<&'a str>,
-    /// Whether the pipe goes into the ground.
+    /// Whether the pipe is buried.
     pub buried: bool,
 }
 
 impl Library {
-    /// The statements of a table that bear on the work, in order.
+    /// The statements of a table that apply to the work, in order.
     pub fn statements(&self, table: &str, work: &Work<'_>) -> Vec<&Entry> {
         let mut statements = self.texts(table, "text");
         statements.retain(|figure| self.applies_to(figure, work));
         statements
     }
 
-    /// Whether the row of a figure is about the work. A row names a practice, a
-    /// polymer, an agent or a place where it is about that one alone; where the
-    /// work does not say which it has, the row is taken to be about it.
+    /// Whether an entry's row applies to the work. A row that names a practice, polymer,
+    /// agent, or place applies to that one only; if the work does not say which it has,
+    /// the row applies.
     pub(crate) fn applies_to(&self, figure: &Entry, work: &Work<'_>) -> bool {
         let only_for = |column| self.other_column(figure, column).and_then(Entry::text);
         let suits = |column, has: Option<&str>| {
@@ -43,14 +43,14 @@ impl Library {
             && (work.buried || only_for("place") != Some("ground"))
     }
 
-    /// The figure in another column of the same row.
+    /// The entry in another column of the same row.
     pub(crate) fn other_column(&self, figure: &Entry, column: &str) -> Option<&Entry> {
         let (row, _) = figure.id.rsplit_once(':')?;
         self.entry(&format!("{row}:{column}"))
     }
 
-    /// What regulations and standards say on joining: section and text. Under
-    /// US practice these are the federal gas rules, which bind gas alone.
+    /// Sections of regulations and standards on joining, with their texts. In US practice
+    /// these are the federal gas rules, which apply to gas only.
     pub(crate) fn extracts(&self, practice: &Practice, gas: bool) -> Vec<(&str, &Entry)> {
         let applies = |figure: &Entry, cite: &str| {
             if practice.federal_gas_rules {
@@ -69,7 +69,7 @@ impl Library {
             .collect()
     }
 
-    /// Facts of the trade that a cold-weather section states as they stand.
+    /// Trade facts that a cold-weather section quotes.
     pub fn cold_statements(&self, practice: &Practice) -> impl Iterator<Item = &Entry> {
         let ids = practice.cold_statements.into_iter();
         ids.filter_map(|id| self.entry(id))

@@ -1,8 +1,8 @@
-//! Reads a table of published figures from its YAML.
+//! Reads a table of published numbers from its YAML.
 //!
-//! A table names its columns and the kind of value each holds; a row's cells
-//! are written as an engineer would write them (`18 to 21 s`), so that a page
-//! can be proofread against the text it came from.
+//! A table names its columns and the kind of value in each. Cells are written as an
+//! engineer writes them (`18 to 21 s`), so that a page can be proofread against its
+//! source.
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -13,22 +13,21 @@ use super::entry::{Basis, Entry, Value};
 use crate::core::size::Size;
 use crate::core::units::{Quantity, QuantityError, parse_quantity};
 
-/// A table of published figures.
+/// A table of published numbers.
 #[derive(Debug, Clone)]
 pub struct Table {
-    /// Its name, the first part of its figures' ids.
+    /// Its name, the first part of its entries' IDs.
     pub name: String,
-    /// What it holds, for people.
+    /// Its title for readers.
     pub title: String,
-    /// Its place among the tables, wherever they are listed.
+    /// Its position in lists of tables.
     pub(super) order: u32,
-    /// The kind of value each of its columns holds.
+    /// The kind of value in each column.
     pub(super) kinds: BTreeMap<String, String>,
-    /// Its figures, row by row.
+    /// Its entries, row by row.
     pub figures: Vec<Entry>,
 }
 
-/// What is wrong with a table.
 #[derive(Debug)]
 pub struct TableError(String);
 
@@ -75,9 +74,9 @@ enum RawCell {
     },
 }
 
-/// How a stated absence is written.
+/// Cell text for a number looked for and not found.
 const NOT_FOUND: &str = "not found";
-/// How a row that its source advises against is written.
+/// Cell text for work that the source advises against.
 const NOT_ADVISABLE: &str = "not advisable";
 
 impl Table {

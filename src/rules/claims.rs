@@ -17,7 +17,6 @@ rules! {
         .fix("Delete one of the two, or correct it to the size or wall that was meant.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let mut seen: HashMap<(Size, WallLabel), Span> = HashMap::new();
     for claim in &context.procedure.spec.pipe {

@@ -22,7 +22,6 @@ rules! {
               clean lint-free cloth, and let it flash off. Never on a hot heater face.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     match &spec.cleaning {

@@ -28,7 +28,6 @@ rules! {
         .fix("Add `accuracy: 2 °F`, with the figure from its calibration certificate or manual.");
 }
 
-/// Applies the rules about the check.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let heater = &context.procedure.spec.heater;
     match &heater.face_check {

@@ -38,7 +38,6 @@ rules! {
         .fix("Compare the limit with the section in force, or claim a thicker wall.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     if context.procedure.spec.service.value != Service::Gas {
         return;

@@ -85,7 +85,6 @@ fn scales(heater: &Heater, findings: &mut Vec<Finding>) {
     }));
 }
 
-/// Applies the rules of this family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let heater = &context.procedure.spec.heater;
     let window = context.procedure.window.as_ref();

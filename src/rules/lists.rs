@@ -42,7 +42,6 @@ rules! {
         .fix("Read the marks again, and give each gauge one of its own.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     let fittings = &spec.fittings;

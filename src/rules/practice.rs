@@ -90,7 +90,6 @@ rules! {
               sockets on hand are longer, give their measured depth under fittings.sockets.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     resin(context, findings);
     if context.procedure.practice().has_ring() {

@@ -51,7 +51,6 @@ rules! {
         .fix("Read the print lines again, and correct the lot that is wrong.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     for named in context.procedure.records {
         let mut found = Vec::new();

@@ -120,7 +120,6 @@ rules! {
               another joint at this set point.");
 }
 
-/// Applies the rules of this family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let procedure = context.procedure;
     if procedure.records.is_empty() {

@@ -67,7 +67,6 @@ rules! {
         .fix("Add a cold_weather group, or raise the lower end of pipe_temperature.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     resin(context, findings);
     for joint in &context.procedure.joints {

@@ -46,7 +46,6 @@ rules! {
         .fix("Look the section up and correct its number; leave it if it is the one meant.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     let family = context.procedure.resin.as_ref().map(|r| r.group.family());

@@ -54,7 +54,6 @@ rules! {
               point.");
 }
 
-/// Applies the rules of this family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let uses = entries_in_use(context.procedure, context.limits);
     recalled(context, findings);

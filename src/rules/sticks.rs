@@ -67,7 +67,6 @@ struct Faces<'a> {
     given: Range<Temperature>,
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let Some(check) = &context.procedure.spec.heater.face_check else {
         return;

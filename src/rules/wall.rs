@@ -44,7 +44,6 @@ const THINNEST: DimensionRatio = DimensionRatio::from_tenths(176);
 /// The thinnest wall that polypropylene pipe for sockets is named with.
 const COMMON: DimensionRatio = DimensionRatio::from_tenths(110);
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     for claim in &context.procedure.spec.pipe {
         match &claim.wall {

@@ -28,17 +28,17 @@ pub use register::Register;
 pub(crate) use scan::{ScannedCodes, scan};
 use spec::ReferenceSpec;
 
-/// What a file from anybody holds and shows, before anything of it is believed.
+/// The untrusted contents of a file.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 pub(crate) struct PaperContents {
-    /// What is read of it.
+    /// The PDF itself.
     pub(crate) pdf: Pdf,
-    /// What is seen on its pages.
+    /// The codes on its pages.
     pub(crate) seen: ScannedCodes,
 }
 
-/// Reads a file, and the codes on its pages. `before` is told how many pages will be
-/// looked at, which is most of the work.
+/// Reads a file and the codes on its pages. `before` is called with the number of pages
+/// to scan, which is most of the work.
 ///
 /// # Errors
 /// Why it cannot be read or its pages cannot be drawn.
@@ -52,19 +52,18 @@ pub(crate) fn read_paper(
     Ok(PaperContents { pdf, seen })
 }
 
-/// How a check came out.
+/// Result of a check.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Verdict {
-    /// Shown to be so.
+    /// Proven true.
     Proven,
-    /// Shown not to be so.
+    /// Proven false.
     False,
-    /// Asked for or tried, and not shown.
+    /// Required or tried, but not proven.
     Missing,
-    /// The page is a picture, as a scanner makes one, so there is nothing to compare
-    /// byte for byte.
+    /// The page is a scanned picture, so its bytes cannot be compared.
     Scan,
-    /// Could not be tried with what is at hand.
+    /// Not checked: something needed is missing.
     Unchecked,
 }
 
@@ -80,16 +79,16 @@ impl Verdict {
     }
 }
 
-/// One thing that was looked into.
+/// One check.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Check {
-    /// What: `signature`, `spec`, `pages`, `status`, `qualification`, `register`.
+    /// The subject: `signature`, `spec`, `pages`, `status`, `qualification`, `register`.
     pub(crate) about: &'static str,
     /// How it came out.
     pub(crate) verdict: Verdict,
-    /// In words.
+    /// The result in words.
     pub(crate) message: String,
-    /// Whether the paper fails by it.
+    /// Whether it makes the paper fail.
     pub(crate) fails: bool,
 }
 
@@ -104,7 +103,7 @@ impl Check {
         }
     }
 
-    /// The same, where nothing but a proof will do.
+    /// The same check, failing unless it is proven.
     fn required(self) -> Self {
         Self {
             fails: self.verdict != Verdict::Proven,
@@ -113,7 +112,7 @@ impl Check {
     }
 }
 
-/// What has to be proven for a paper to pass, beside its signature.
+/// What must be proven for a paper to pass, besides its signature.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
 pub(crate) enum Requirement {
     /// The spec at hand is the one that was signed.
@@ -133,7 +132,7 @@ impl Requirement {
         }
     }
 
-    /// What is said where it was not looked into at all.
+    /// The message if it was not checked at all.
     fn not_tried(self) -> &'static str {
         match self {
             Requirement::Spec => "required, and no spec was given; give it with --spec",
@@ -145,41 +144,40 @@ impl Requirement {
     }
 }
 
-/// A code and what it proves.
 #[derive(Debug, Clone)]
 pub(crate) struct CodeReport {
-    /// The pages it stands on, from 1; none when its text was given.
+    /// The pages with this code, from 1; empty if only its text was given.
     pub(crate) pages: Vec<usize>,
     pub(crate) text: String,
-    /// What it says, or why it cannot be read.
+    /// Its statement, or why it cannot be read.
     pub(crate) statement: Result<Statement, NotAStatement>,
     /// What it proves.
     pub(crate) checks: Vec<Check>,
 }
 
-/// What to verify by.
+/// What papers are verified against.
 #[derive(Debug, Clone)]
 pub(crate) struct Verifier {
-    /// The keys that are trusted.
+    /// Trusted keys.
     pub(crate) trusted: Vec<TrustedKey>,
     /// The revisions that are current.
     pub(crate) register: Option<Register>,
-    /// The day that last days are compared with.
+    /// The date that last valid days are compared with.
     pub(crate) as_of: NaiveDate,
-    /// The spec and the files it names, where the user gives them.
+    /// The spec and its files, if the user gives them.
     pub(crate) spec: Option<Sources>,
-    /// Records that the attached spec names.
+    /// Records that an attached spec names.
     pub(crate) records: Vec<Source>,
-    /// The house style, where the user gives it.
+    /// The house style, if the user gives it.
     pub(crate) house: Vec<HouseFile>,
-    /// What has to be proven.
+    /// What must be proven.
     pub(crate) required: Vec<Requirement>,
-    /// What works on house styles apart from this process.
+    /// The sandbox for house styles, if any.
     pub(crate) sandbox: Option<Sandbox>,
 }
 
 impl Verifier {
-    /// What a code proves. `pdf` is the paper it stands on, where there is one.
+    /// Verifies a code. `pdf` is the paper it is on, if there is one.
     pub(crate) fn verify_code(
         &self,
         pages: Vec<usize>,
@@ -200,7 +198,7 @@ impl Verifier {
         }
     }
 
-    /// The checks, where those that are required have to prove something.
+    /// Makes required checks fail unless proven, and adds those that were not tried.
     fn with_required(&self, checks: Vec<Check>) -> Vec<Check> {
         let is_required = |check: &Check| {
             let mut required = self.required.iter();
@@ -224,7 +222,7 @@ impl Verifier {
         let signature = self.signature(statement);
         let genuine = signature.verdict == Verdict::Proven;
         let mut checks = vec![signature];
-        // What somebody else wrote into a code is not worth comparing.
+        // A code from somebody else is not worth comparing.
         if !genuine {
             return checks;
         }
@@ -251,8 +249,8 @@ impl Verifier {
         checks
     }
 
-    /// Whether the pages are those of the spec at hand, with whether that is the one
-    /// that was signed.
+    /// Checks that the pages are those of the spec. `spec` comes with whether it is the
+    /// one that was signed.
     fn pages(
         &self,
         statement: &Statement,
@@ -280,7 +278,7 @@ impl Verifier {
                 "NOT PROVEN: the page is a picture, as a scanner makes one, and a picture can be \
                  altered; compare every figure with the paper from the organization",
             );
-            // The spec is there to prove the pages, and they are not proven.
+            // A spec is available and the pages are still not proven.
             return match spec {
                 Some(_) => scan.required(),
                 None => scan,

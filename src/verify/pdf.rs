@@ -11,31 +11,30 @@ use super::scan::MOST_PAGES;
 use crate::core::budget::{SPEC, UNPACKED_BYTES};
 use crate::core::pdf_parts::endless;
 
-/// Most attached files that are read; a procedure has a handful.
+/// Maximum number of attached files; a procedure has a handful.
 const MOST_ATTACHED: usize = 64;
-/// Deepest tree of names that is followed.
+/// Maximum depth of the name tree.
 const DEEPEST: usize = 8;
 
-/// What is read of a PDF.
+/// The parts of a PDF that verification uses.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 pub(crate) struct Pdf {
     /// The file.
     #[serde(skip)]
     pub(crate) bytes: Vec<u8>,
-    /// What is attached, by name.
+    /// Attached files by name.
     #[serde(skip)]
     pub(crate) attached: Vec<(String, Vec<u8>)>,
-    /// The language it says it is in, as a tag.
+    /// Its declared language tag.
     pub(crate) language: String,
     /// Width and height of its first page, in points.
     pub(crate) page: Option<(f32, f32)>,
-    /// Those of its pages, from 1, that are pictures.
+    /// Page numbers, from 1, that are pictures.
     pub(crate) pictures: Vec<usize>,
-    /// Those of its pages, from 1, that draw an image: a code is one, and so is what
-    /// a scanner makes.
+    /// Page numbers, from 1, that draw an image: a code or a scan.
     #[serde(skip)]
     pub(crate) with_images: Vec<usize>,
-    /// The program that says it made it.
+    /// The program that claims to have made it.
     pub(crate) creator: String,
     pub(crate) keywords: String,
 }
@@ -98,7 +97,6 @@ impl Pdf {
         })
     }
 
-    /// An attached file, as text.
     pub(crate) fn attached_text(&self, name: &str) -> Option<&str> {
         let (_, bytes) = self.attached.iter().find(|(known, _)| known == name)?;
         std::str::from_utf8(bytes).ok()
@@ -138,7 +136,7 @@ impl<'a> Reader<'a> {
         None
     }
 
-    /// The attached files, by the names that a reader of PDFs shows.
+    /// The attached files by the names PDF readers show.
     fn attached(&self) -> Result<Vec<(String, Vec<u8>)>, String> {
         let mut files = Vec::new();
         let tree = self.0.catalog().ok();
@@ -190,7 +188,7 @@ impl<'a> Reader<'a> {
     fn file(&self, file: &'a Dictionary) -> Result<(String, Vec<u8>), String> {
         let text = |key: &[u8]| decode_text_string(self.entry(file, key)?).ok();
         let name = text(b"UF").or_else(|| text(b"F")).unwrap_or_default();
-        // Typst attaches a file by its path.
+        // Typst uses the path as the name.
         let name = name.strip_prefix("attached/").unwrap_or(&name).to_owned();
         let streams = self.sub(file, b"EF");
         let content = |key: &[u8]| {
@@ -200,7 +198,7 @@ impl<'a> Reader<'a> {
         let read = |content: lopdf::Result<Vec<u8>>| {
             content.map_err(|error| format!("the attached file {name:?} cannot be read: {error}"))
         };
-        // One reader shows the one, another the other.
+        // PDF readers differ in which of the two they show.
         let (one, other) = (content(b"F").map(read), content(b"UF").map(read));
         let (one, other) = (one.transpose()?, other.transpose()?);
         let content = match (one, other) {

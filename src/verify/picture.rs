@@ -7,11 +7,11 @@ use std::collections::BTreeSet;
 use lopdf::content::Content;
 use lopdf::{Dictionary, Document, Object, ObjectId};
 
-/// Most objects that are looked at for an image.
+/// Maximum number of objects searched for an image.
 const MOST_OBJECTS: usize = 10_000;
 
-/// Whether a page may draw an image: one is among what it draws with, or in its
-/// content. Looking at a page for codes takes most of a second.
+/// Whether a page may draw an image, from its resources or in its content. Scanning a
+/// page for codes takes most of a second.
 pub(super) fn has_image(document: &Document, page: ObjectId) -> bool {
     let content = document.get_page_content_with_limit(page, MOST_CONTENT);
     let inline = content.map_or(true, |content| {
@@ -29,7 +29,7 @@ pub(super) fn has_image(document: &Document, page: ObjectId) -> bool {
     let mut seen = BTreeSet::new();
     while let Some(object) = open.pop() {
         match object {
-            // Whether there is one is not known by then.
+            // Too many objects to tell.
             _ if seen.len() > MOST_OBJECTS => return true,
             Object::Reference(id) if seen.insert(*id) => {
                 open.extend(document.get_object(*id).ok());
@@ -56,14 +56,13 @@ pub(super) fn has_image(document: &Document, page: ObjectId) -> bool {
     inline
 }
 
-/// How much of a page its images cover, at the least. Scans cover all of it; a logo
-/// and a code, some hundredths.
+/// Share of a page that images cover at least: scans cover all of it, a logo and a code a
+/// few percent.
 const COVERED: f32 = 0.5;
-/// Most bytes of content that are looked at; that of a scan has some hundred.
+/// Maximum bytes of content searched; a scan has a few hundred.
 const MOST_CONTENT: usize = 1 << 20;
 
-/// Horizontal and vertical scaling and slant of what is drawn (ISO 32000-2, 8.3.3),
-/// without where it goes.
+/// The linear part of a transformation matrix (ISO 32000-2, 8.3.3), without translation.
 type Scaling = [f32; 4];
 
 /// Whether images cover most of a page of this size in points.

@@ -1,21 +1,21 @@
-//! The paper made again from the spec that was signed: pages are proven when the
-//! same file comes out, byte for byte. How the paper was asked for is not in the
-//! file, so every way that can make such a file is tried; the bytes decide.
+//! Rebuilds a paper from the signed spec: its pages are proven if the same file comes
+//! out, byte for byte. The file does not record its options, so all that could have
+//! produced it are tried.
 
 use chrono::NaiveDate;
 
 use super::{Check, Pdf, Verdict};
 use crate::core::source::Sources;
 use crate::papers::compile::{Options, PaperKind, compile};
-use crate::proof::{Seal, Statement, Subject};
+use crate::proof::{Seal, Statement};
 use crate::published::library;
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Flip, Paper};
 
-/// The program as it signs its files.
+/// The creator this program writes into its files.
 const CREATOR: &str = concat!("coldring ", env!("CARGO_PKG_VERSION"));
 
-/// Whether the spec makes this very file again.
+/// Checks that the spec produces exactly this file.
 pub(super) fn pages(
     pdf: &Pdf,
     statement: &Statement,
@@ -23,15 +23,11 @@ pub(super) fn pages(
     as_of: NaiveDate,
 ) -> Check {
     let check = |verdict, message: &str| Check::new("pages", verdict, message);
-    let kind = match statement.claim.subject {
-        Subject::Procedure => PaperKind::Procedure,
-        Subject::Card => PaperKind::Card,
-        Subject::DepthMarks => PaperKind::DepthMarks,
-        Subject::Wallet => return check(Verdict::Unchecked, "wallet cards are not made again"),
+    let Some(kind) = PaperKind::of_subject(statement.claim.subject) else {
+        return check(Verdict::Unchecked, "wallet cards are not made again");
     };
     let tables = library().version();
-    // Both are in every file that this program writes, so a file of another
-    // version cannot come out the same.
+    // Every file of this program contains both, so another version's file cannot match.
     if pdf.creator != CREATOR {
         let message = match pdf.creator.strip_prefix("coldring ") {
             Some(version) => format!(
@@ -83,8 +79,8 @@ pub(super) fn pages(
     )
 }
 
-/// Every way to ask for such a paper: the paper by its size, the language that
-/// the file says, and for a card all sizes and turnings.
+/// All options that could have produced the paper: paper by page size, language by the
+/// file, and every card size and turn.
 fn candidate_options(pdf: &Pdf, kind: PaperKind, text: &str) -> Vec<Options> {
     let Some(paper) = paper(pdf) else {
         return Vec::new();
@@ -93,7 +89,7 @@ fn candidate_options(pdf: &Pdf, kind: PaperKind, text: &str) -> Vec<Options> {
         return Vec::new();
     };
     let others = Language::all().filter(|other| *other != language);
-    // Alone, the first of two, or the second of two.
+    // The language alone, first of two, or second of two.
     let mut languages = vec![vec![language]];
     for other in others {
         languages.push(vec![language, other]);
@@ -104,7 +100,7 @@ fn candidate_options(pdf: &Pdf, kind: PaperKind, text: &str) -> Vec<Options> {
             vec![CardTrim::Id1, CardTrim::Id2, CardTrim::Id3],
             vec![Flip::Long, Flip::Short, Flip::Fold],
         ),
-        // They change nothing of the others.
+        // These do not affect other papers.
         _ => (vec![CardTrim::default()], vec![Flip::default()]),
     };
     let mut candidate_options = Vec::new();
@@ -124,7 +120,7 @@ fn candidate_options(pdf: &Pdf, kind: PaperKind, text: &str) -> Vec<Options> {
     candidate_options
 }
 
-/// The paper whose size the first page has, either way up.
+/// The paper with the size of the first page, in either orientation.
 fn paper(pdf: &Pdf) -> Option<Paper> {
     let (width, height) = pdf.page?;
     let (short, long) = (width.min(height), width.max(height));

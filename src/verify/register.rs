@@ -9,7 +9,7 @@ use crate::core::budget::{ALIASES, DEPTH, REGISTER};
 use crate::proof::ClaimedProcedure;
 use crate::spec::nearest;
 
-/// The revisions that are current.
+/// The current revisions.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Register {
     entries: Vec<Entry>,
@@ -29,7 +29,7 @@ struct Document {
     procedures: Vec<Written>,
 }
 
-/// An entry as it is written.
+/// An entry as written.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Written {
@@ -40,7 +40,7 @@ struct Written {
 }
 
 impl Register {
-    /// Reads a register that is written as CSV.
+    /// Reads a register from CSV.
     ///
     /// # Errors
     /// Every row that cannot be read, and why.
@@ -67,7 +67,7 @@ impl Register {
         Self::from_rows(rows, wrong)
     }
 
-    /// Reads a register that is written as YAML.
+    /// Reads a register from YAML.
     ///
     /// # Errors
     /// Every entry that cannot be read, and why.
@@ -110,7 +110,7 @@ impl Register {
         }
     }
 
-    /// What it says about a procedure that a paper was made from.
+    /// The verdict on a procedure that a paper was made from.
     pub(super) fn about(&self, claimed: &ClaimedProcedure, as_of: NaiveDate) -> (Verdict, String) {
         let (number, revision) = (&claimed.number, claimed.revision);
         let Some(entry) = self.entries.iter().find(|entry| entry.number == *number) else {

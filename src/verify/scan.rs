@@ -9,36 +9,36 @@ use crate::core::parallel;
 use crate::papers::typeset::on_white;
 use crate::proof::MARK;
 
-/// Most pages that are looked at.
+/// Maximum number of pages scanned.
 pub(crate) const MOST_PAGES: usize = 200;
 
-/// Pixels a point: 300 to the inch, four a module of the smallest code, and half
-/// of it for the grain of a scan, which the first may take for modules. A scan of
-/// 200 to the inch was read by neither this reader nor another.
+/// Scales in pixels per point: 300 dpi, four pixels per module of the smallest code, and
+/// half of that against the grain of a scan, which the first may take for modules.
+/// Neither this QR reader nor another could read a 200 dpi scan.
 const SCALES: [f32; 2] = [300.0 / 72.0, 150.0 / 72.0];
 
-/// Most pixels of a page: a page of 11 by 17 inches at 300 to the inch.
+/// Maximum pixels per page: 11 by 17 inches at 300 dpi.
 const MOST_PIXELS: f32 = 17_000_000.0;
 
-/// Most pixels along a side.
+/// Maximum pixels per side.
 const LONGEST_SIDE: f32 = 20_000.0;
 
-/// Most pages that are looked at at once: the largest takes four bytes a pixel, and
-/// two more while codes are looked for, of the memory in `crate::core::sandbox`.
+/// Maximum number of pages scanned at once: the largest takes four bytes per pixel, and
+/// two more while codes are searched, of the memory in `crate::core::sandbox`.
 const MOST_AT_ONCE: usize = 2;
 
-/// What was seen on the pages.
+/// The codes found on the pages.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 pub(crate) struct ScannedCodes {
-    /// Texts of codes that are ours, each with its pages, from 1.
+    /// Texts of our codes, each with its pages, from 1.
     pub(crate) codes: Vec<(String, Vec<usize>)>,
-    /// How many pages there are.
+    /// Number of pages.
     pub(crate) pages: usize,
-    /// How many of them were not looked at.
+    /// Number of pages not scanned.
     pub(crate) unseen: usize,
 }
 
-/// Reads the codes of a PDF, on the pages that draw an image: these, from 1.
+/// Reads the codes of a PDF on the given pages, from 1.
 ///
 /// # Errors
 /// Why its pages cannot be drawn.
@@ -71,20 +71,20 @@ pub(crate) fn scan(bytes: &[u8], with_images: &[usize]) -> Result<ScannedCodes, 
     Ok(seen)
 }
 
-/// The texts of our codes on a page, drawn at so many pixels a point.
+/// Texts of our codes on a page at this scale.
 fn on_page(page: &Page<'_>, scale: f32) -> Vec<String> {
     let (width, height) = page.render_dimensions();
     let scale = scale
         .min((MOST_PIXELS / (width * height)).sqrt())
         .min(LONGEST_SIDE / width.max(height));
-    // Also where a dimension is no number.
+    // Also true if a dimension is not a number.
     if !(width * scale >= 1.0 && height * scale >= 1.0) {
         return Vec::new();
     }
     let drawn = on_white(page, scale);
     let (width, height) = (usize::from(drawn.width()), usize::from(drawn.height()));
     let pixels = drawn.data_as_u8_slice();
-    // Red, green and blue weigh alike; a code is black on white.
+    // Equal weights: a code is black on white.
     let gray = |x: usize, y: usize| {
         let at = (y * width + x) * 4;
         let channels = pixels.get(at..at + 3).unwrap_or(&[255; 3]);

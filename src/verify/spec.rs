@@ -8,21 +8,21 @@ use crate::papers::house::{STYLE_FILE, logo_of};
 use crate::proof::ClaimedProcedure;
 use crate::spec::{decode, included};
 
-/// The name that a spec is attached with.
+/// The name of an attached spec.
 const ATTACHED: &str = "spec.yaml";
 
-/// A spec to compare with.
+/// The spec to compare with.
 pub(super) struct ReferenceSpec {
     sources: Option<Sources>,
     attached: bool,
-    /// The number of its procedure, where it can be read.
+    /// Its procedure number, if readable.
     number: Option<String>,
-    /// Files that it names and that are not at hand.
+    /// Files it names that are unavailable.
     missing: Vec<String>,
 }
 
 impl ReferenceSpec {
-    /// The spec of these verifier, or the one that is attached to the PDF.
+    /// The verifier's spec, or the one attached to the PDF.
     pub(super) fn find(verifier: &Verifier, pdf: Option<&Pdf>) -> Self {
         let attached = verifier.spec.is_none();
         let (sources, missing) = match (&verifier.spec, pdf) {
@@ -57,7 +57,7 @@ impl ReferenceSpec {
         self.sources.as_ref()
     }
 
-    /// Whether it is the one that was signed.
+    /// Checks that it is the spec that was signed.
     pub(super) fn compare(&self, claimed: &ClaimedProcedure) -> Check {
         let check = |verdict, message: String| Check::new("spec", verdict, message);
         let (number, signed) = (&claimed.number, &claimed.digest);
@@ -77,7 +77,7 @@ impl ReferenceSpec {
         match &self.number {
             Some(own) if own != number => {
                 let message = format!("{which} is that of {own}, not of {number}");
-                // A paper that carries the spec of another procedure is none of ours.
+                // A paper that carries the spec of another procedure is not genuine.
                 let verdict = match self.attached {
                     true => Verdict::False,
                     false => Verdict::Unchecked,
@@ -107,7 +107,7 @@ impl ReferenceSpec {
     }
 }
 
-/// The files that a spec names and that could not be read.
+/// Files a spec names that could not be read.
 fn unread(sources: &Sources) -> Vec<String> {
     let read = sources.readable().count();
     let named = included(&sources.spec().text);
@@ -117,8 +117,8 @@ fn unread(sources: &Sources) -> Vec<String> {
     }
 }
 
-/// The attached spec with the files it names: what is attached, and of the
-/// records those that are given, by the names of their files.
+/// The attached spec and its attached files, plus the given records, matched by file
+/// name.
 fn attached_spec(pdf: &Pdf, records: &[Source]) -> (Option<Sources>, Vec<String>) {
     let Some(text) = pdf.attached_text(ATTACHED) else {
         return (None, Vec::new());
@@ -134,7 +134,7 @@ fn attached_spec(pdf: &Pdf, records: &[Source]) -> (Option<Sources>, Vec<String>
                 .find(|record| file_name(&record.name) == named);
             record.cloned()
         } else {
-            // As `compile` names what it attaches.
+            // Named as `compile` names attachments.
             impersonal += 1;
             let name = format!("{}-{impersonal}.yaml", role.word());
             let text = pdf.attached_text(&name);
@@ -152,7 +152,7 @@ fn file_name(path: &str) -> &str {
     path.rsplit('/').next().unwrap_or(path)
 }
 
-/// The attached house style, by the names that `house::attached_name` gives.
+/// The attached house style, by the names from `house::attached_name`.
 fn attached_house(pdf: &Pdf) -> Vec<HouseFile> {
     let Some(style) = pdf.attached_text(STYLE_FILE) else {
         return Vec::new();
@@ -174,7 +174,7 @@ fn attached_house(pdf: &Pdf) -> Vec<HouseFile> {
         })
     });
     let mut files: Vec<_> = files.collect();
-    // As they are read from a folder: style, then logo.
+    // In the order of a folder: style, then logo.
     files.sort_by_key(|file| file.role != Role::House);
     files
 }

@@ -1,6 +1,5 @@
-//! Manifests of several output folders → one list, and what does not fit
-//! together: a part of a batch that is missing, and the same paper with two
-//! contents. What is the same in two folders is listed once.
+//! Manifests of several output folders → one list and what does not fit together: missing
+//! parts of a batch, and one paper with two contents. Duplicates are listed once.
 
 mod manifest;
 pub(crate) mod rules;
@@ -16,7 +15,7 @@ use crate::core::source::Source;
 use manifest::Manifest;
 pub(crate) use manifest::{File, PartOf, PartSpec};
 
-/// Most missing parts that a message names.
+/// Maximum number of missing parts named in a message.
 const MOST_NAMED: usize = 10;
 
 /// The papers of a procedure.
@@ -76,18 +75,17 @@ pub(crate) struct Listing {
     pub(crate) batches: Vec<Batch>,
 }
 
-/// What came of joining: the list, and findings, each with the place of its
-/// manifest among those given.
+/// The merged list, and findings with the index of their manifest.
 #[derive(Debug, Default)]
 pub(crate) struct Merged {
     /// The list.
     pub(crate) listing: Listing,
-    /// What does not fit together.
+    /// Findings about what does not fit together.
     pub(crate) findings: Vec<(usize, Finding)>,
 }
 
-/// Joins manifests; the list is the same in whatever order they are given, but
-/// for which of two folders with the same papers it names.
+/// Merges manifests. The list does not depend on their order, except which of two folders
+/// with the same papers it names.
 pub(crate) fn merge(manifests: &[Source]) -> Merged {
     let mut findings = Vec::new();
     let mut read = Vec::new();
@@ -112,7 +110,7 @@ pub(crate) fn merge(manifests: &[Source]) -> Merged {
 type ReadManifest<'s> = (usize, &'s str, Manifest);
 type Found = Vec<(usize, Finding)>;
 
-/// What is listed first of all that is called the same, and where.
+/// The first entry with each key, and its manifest.
 type First<'s, K, T> = BTreeMap<K, (&'s str, T)>;
 
 fn procedures(read: &[ReadManifest<'_>], findings: &mut Found) -> Vec<Procedure> {
@@ -128,7 +126,7 @@ fn procedures(read: &[ReadManifest<'_>], findings: &mut Found) -> Vec<Procedure>
         else {
             continue;
         };
-        // As in the names of folders, capitals do not tell numbers apart.
+        // As in folder names, case does not matter.
         let key = (number.to_lowercase(), *revision);
         let Some((at, first)) = all.get_mut(&key) else {
             let procedure = Procedure {
@@ -147,7 +145,7 @@ fn procedures(read: &[ReadManifest<'_>], findings: &mut Found) -> Vec<Procedure>
             let message = format!("{what} was made of another spec than in {at}");
             findings.push((*place, same_paper_differs(message)));
         }
-        // Other papers of the same spec belong to it.
+        // Other papers of the same spec belong to the same procedure.
         merge_files(&mut first.files, files, &what, at, *place, findings);
     }
     all.into_values().map(|(_, procedure)| procedure).collect()
@@ -176,8 +174,7 @@ fn cards(read: &[ReadManifest<'_>], findings: &mut Found) -> Vec<Cards> {
     all.into_values().map(|(_, cards)| cards).collect()
 }
 
-/// Adds files to those of the same name in another folder, and finds those that
-/// are not the same.
+/// Merges the files of another folder and reports those that differ.
 fn merge_files(
     first: &mut Vec<File>,
     files: &[File],
@@ -205,10 +202,10 @@ fn same_paper_differs(message: String) -> Finding {
         .help("keep the one of the spec in force; build all parts from the same files")
 }
 
-/// What the parts of one batch say.
+/// The parts of one batch.
 #[derive(Default)]
 struct Parts<'m> {
-    /// The manifest of each part that is there.
+    /// Index of the manifest of each part found.
     there: BTreeMap<Shard, usize>,
     specs: Vec<(usize, &'m PartSpec)>,
     not_run: u64,

@@ -1,4 +1,4 @@
-//! Rules about joining the manifests of several output folders.
+//! Rules about merging the manifests of several output folders.
 
 use crate::core::finding::rules;
 

@@ -140,11 +140,7 @@ impl PreviewMessage {
 impl PaperName {
     /// `further` is the language of a second file of the paper.
     pub(crate) fn new(kind: PaperKind, further: Option<Language>) -> Self {
-        let name = match kind {
-            PaperKind::Procedure => "Procedure",
-            PaperKind::Card => "Card",
-            PaperKind::DepthMarks => "Depth marks",
-        };
+        let name = kind.tab();
         Self {
             id: paper_id(kind, further),
             name: match further {

@@ -2,7 +2,7 @@
 
 use super::Withheld;
 use crate::papers::sheets::PaperKind;
-use crate::proof::{Claim, ClaimedProcedure, Qr, Seal, Subject};
+use crate::proof::{Claim, ClaimedProcedure, Qr, Seal};
 use crate::spec::Spec;
 
 /// The largest code that fits its place on the papers at 0.33 mm a module, about
@@ -19,11 +19,7 @@ pub(crate) struct Code {
 /// What the code of this kind of paper states; `digest` is the spec's.
 pub(crate) fn claim(spec: &Spec, kind: PaperKind, digest: &str) -> Claim {
     Claim {
-        subject: match kind {
-            PaperKind::Procedure => Subject::Procedure,
-            PaperKind::Card => Subject::Card,
-            PaperKind::DepthMarks => Subject::DepthMarks,
-        },
+        subject: kind.subject(),
         badge: None,
         procedures: vec![ClaimedProcedure {
             number: spec.number.value.clone(),

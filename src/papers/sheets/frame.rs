@@ -111,11 +111,7 @@ impl Frame {
             Status::Qualified => ("qualified", Clause::StatusQualifiedEvaluated),
             Status::Withdrawn => ("withdrawn", Clause::StatusWithdrawn),
         };
-        let name = say(match kind {
-            PaperKind::Procedure => Clause::PaperProcedure,
-            PaperKind::Card => Clause::PaperCard,
-            PaperKind::DepthMarks => Clause::PaperDepthMarks,
-        });
+        let name = say(kind.title());
         Self {
             lang,
             text_lang: spec

@@ -1,5 +1,7 @@
 //! The papers that can be made of a spec.
 
+use super::clause::Clause;
+use crate::proof::Subject;
 use crate::spec::language::Language;
 
 /// A paper that can be made of a spec.
@@ -17,12 +19,53 @@ impl PaperKind {
     /// Every kind, in build order.
     pub const ALL: [PaperKind; 3] = [PaperKind::Procedure, PaperKind::Card, PaperKind::DepthMarks];
 
-    pub(crate) fn file_name(self) -> &'static str {
+    /// Everything that a paper is called by.
+    fn names(self) -> Names {
         match self {
-            PaperKind::Procedure => "procedure.pdf",
-            PaperKind::Card => "card.pdf",
-            PaperKind::DepthMarks => "depth-marks.pdf",
+            PaperKind::Procedure => Names {
+                file: "procedure.pdf",
+                tab: "Procedure",
+                subject: Subject::Procedure,
+                title: Clause::PaperProcedure,
+            },
+            PaperKind::Card => Names {
+                file: "card.pdf",
+                tab: "Card",
+                subject: Subject::Card,
+                title: Clause::PaperCard,
+            },
+            PaperKind::DepthMarks => Names {
+                file: "depth-marks.pdf",
+                tab: "Depth marks",
+                subject: Subject::DepthMarks,
+                title: Clause::PaperDepthMarks,
+            },
         }
+    }
+
+    pub(crate) fn file_name(self) -> &'static str {
+        self.names().file
+    }
+
+    /// The name in the preview.
+    pub(crate) fn tab(self) -> &'static str {
+        self.names().tab
+    }
+
+    /// What its signed code calls it.
+    pub(crate) fn subject(self) -> Subject {
+        self.names().subject
+    }
+
+    /// The paper that a signed code is on; `None` for one that no spec makes.
+    pub(crate) fn of_subject(subject: Subject) -> Option<Self> {
+        let mut kinds = Self::ALL.into_iter();
+        kinds.find(|kind| kind.subject() == subject)
+    }
+
+    /// What it calls itself.
+    pub(crate) fn title(self) -> Clause {
+        self.names().title
     }
 
     /// The file name of the same paper in a further language: `procedure-es.pdf`.
@@ -33,4 +76,11 @@ impl PaperKind {
             None => name.to_owned(),
         }
     }
+}
+
+struct Names {
+    file: &'static str,
+    tab: &'static str,
+    subject: Subject,
+    title: Clause,
 }

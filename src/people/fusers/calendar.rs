@@ -1,18 +1,18 @@
-//! The days on which qualifications end, as an iCalendar file (RFC 5545).
+//! Writes the days on which qualifications end as an iCalendar file (RFC 5545).
 //!
-//! The same roster and day give the same bytes. An entry is named by badge and
-//! procedure, so a calendar that imports a later file moves the entry.
+//! The same roster and day give the same bytes. Entries are identified by badge and
+//! procedure, so importing a later file moves them.
 
 use chrono::{Days, NaiveDate};
 
 use super::standing::Standing;
 use crate::core::digest;
 
-/// The longest line, in bytes, without its end.
+/// Maximum length of a line in bytes, without its end.
 const LONGEST_LINE: usize = 75;
 
-/// A calendar with an all-day entry on the last day of every qualification that
-/// holds, and a reminder so many days before.
+/// A calendar with an all-day entry on the last day of every current qualification, and a
+/// reminder `remind` days before.
 pub fn calendar(standings: &[Standing<'_>], remind: u32, as_of: NaiveDate) -> String {
     let mut file = File::default();
     for (name, value) in [
@@ -58,7 +58,7 @@ fn event(
     file.line("DTEND;VALUE=DATE", &day(next));
     file.text("SUMMARY", &summary);
     file.text("DESCRIPTION", &description);
-    // It is about a person, and nobody is busy on that day.
+    // The entry does not block the day.
     file.line("CLASS", "PRIVATE");
     file.line("TRANSP", "TRANSPARENT");
     file.line("BEGIN", "VALARM");
@@ -69,7 +69,7 @@ fn event(
     file.line("END", "VEVENT");
 }
 
-/// The lasting name of an entry; it does not spell out the badge.
+/// The stable ID of an entry; it does not reveal the badge.
 fn uid(badge: &str, procedure: &str) -> String {
     let digest = digest::sha256(format!("{badge}\0{procedure}").as_bytes());
     format!("{}@fusers.coldring", digest.get(..32).unwrap_or(&digest))
@@ -82,7 +82,7 @@ struct File {
 }
 
 impl File {
-    /// A property whose value is text that people wrote.
+    /// Adds a property with a text value, escaped.
     fn text(&mut self, name: &str, value: &str) {
         let escaped = value
             .replace('\\', "\\\\")
@@ -92,7 +92,7 @@ impl File {
         self.line(name, &escaped);
     }
 
-    /// A property, folded so that no line is too long and no character is cut.
+    /// Adds a property, folded to the line length without cutting a character.
     fn line(&mut self, name: &str, value: &str) {
         let mut width = 0;
         for c in name.chars().chain([':']).chain(value.chars()) {

@@ -1,5 +1,5 @@
-//! The records of a CSV text. The crate `csv` reads the cells; this module knows
-//! where each of them stands in the text, so that a finding can point at it.
+//! Reads CSV records with the position of each cell in the text, so findings can point at
+//! it. The crate `csv` reads the cells.
 
 use csv::{ReaderBuilder, StringRecord};
 
@@ -10,8 +10,8 @@ use crate::core::source::Span;
 use crate::spec::fields::too_many;
 use crate::spec::rules::SPEC_TOO_LARGE;
 
-/// Calls `visit` with every record, where its cells stand, and its row number as
-/// a spreadsheet counts.
+/// Calls `visit` with each record, its cell positions, and its row number as spreadsheets
+/// count.
 pub(super) fn each_record(
     body: &str,
     first: usize,
@@ -31,7 +31,7 @@ pub(super) fn each_record(
         match reader.read_record(&mut record) {
             Ok(true) => {}
             Ok(false) => return,
-            // The text is UTF-8 and rows may have any length.
+            // The text is UTF-8, and rows may differ in length.
             Err(error) => {
                 findings.push(rules::CSV_NOT_READABLE.about_file(error.to_string()));
                 return;
@@ -74,7 +74,7 @@ fn offset(reader: &csv::Reader<&[u8]>) -> usize {
     usize::try_from(reader.position().byte()).unwrap_or(usize::MAX)
 }
 
-/// The semicolon where the header has one and no comma; otherwise the comma.
+/// A semicolon if the header has one and no comma; otherwise a comma.
 fn separator(body: &str) -> u8 {
     let header = body.trim_start().lines().next().unwrap_or_default();
     if header.contains(';') && !header.contains(',') {
@@ -84,12 +84,12 @@ fn separator(body: &str) -> u8 {
     }
 }
 
-/// Where the cells of a record stand, quotation marks included.
+/// Positions of a record's cells, including quotation marks.
 pub(super) struct Cells {
     spans: Vec<Span>,
-    /// Empty lines before the record.
+    /// Number of empty lines before the record.
     blank_lines: usize,
-    /// The quotation mark that is never closed.
+    /// Position of a quotation mark that is never closed.
     unclosed: Option<usize>,
 }
 
@@ -135,12 +135,11 @@ impl Cells {
         }
     }
 
-    /// Where a cell stands; the whole record where that is not known.
+    /// Position of a cell; that of the record if unknown.
     pub(super) fn span(&self, index: usize) -> Span {
         self.spans.get(index).copied().unwrap_or(self.record())
     }
 
-    /// Where the whole record stands.
     pub(super) fn record(&self) -> Span {
         let start = self.spans.first().map_or(0, |span| span.start);
         Span::new(start, self.spans.last().map_or(start, |span| span.end))

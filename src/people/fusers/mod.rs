@@ -49,7 +49,7 @@ fn language(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>>
             (2..=8).contains(&part.len()) && part.chars().all(|c| c.is_ascii_alphanumeric())
         });
     if plain {
-        // EN is en; what follows a hyphen is only kept.
+        // `EN` is `en`; anything after the hyphen is kept as is.
         let rest = code.value.get(letters.len()..).unwrap_or_default();
         code.value = letters.to_lowercase() + rest;
         return Some(code);

@@ -1,5 +1,5 @@
-//! What a roster that was read leaves to be said: rule sets that are missing,
-//! misspelt or from memory, dates that lie ahead, texts that are formulas.
+//! Reviews a roster: missing, misspelled, or recalled rule sets, dates in the future, and
+//! texts that are formulas.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -13,10 +13,10 @@ use crate::core::source::{Span, Spanned};
 use crate::published::{Basis, Library};
 use crate::spec::nearest;
 
-/// Signs that make a spreadsheet compute a cell.
+/// First characters that make a spreadsheet compute a cell.
 const FORMULA: [char; 4] = ['=', '+', '-', '@'];
 
-/// Reviews a roster under the rule sets that hold for it.
+/// Reviews a roster under its rule sets.
 pub fn review(roster: &Roster, rules: &Rules, limits: &Library, as_of: NaiveDate) -> Vec<Finding> {
     let mut findings = Vec::new();
     let mut used: BTreeMap<&str, (Span, usize)> = BTreeMap::new();
@@ -63,7 +63,7 @@ fn missing_rule_sets(
                         "no rule set is chosen for {procedure}, which {people} on the roster have"
                     ),
                 )
-                // Which one, the roster cannot tell: it does not say what the pipe carries.
+                // The roster does not say what the pipe carries, so it cannot tell which.
                 .help(format!(
                     "choose the rule set that the procedure is worked under, one of {}: in a YAML \
                      roster as rules: {{procedures: {{{procedure}: RULE}}}}, in a submittal under \
@@ -95,7 +95,7 @@ fn unused_choice(
     findings.push(at(&rules::FUSER_RULE_FOR_NOBODY, choice.span, message).help(help));
 }
 
-/// What is said of specimens of an earlier revision.
+/// Checks a decision on specimens of an earlier revision.
 fn held_revision(
     held: &HeldRevision,
     used: &BTreeMap<&str, (Span, usize)>,
@@ -135,7 +135,7 @@ fn held_revision(
     }
 }
 
-/// A finding where a choice stands; one of the command line has no place.
+/// A finding at a choice's place; one on the command line has none.
 fn at(rule: &'static crate::core::finding::Rule, span: Option<Span>, message: String) -> Finding {
     match span {
         Some(span) => rule.at(span, message),
@@ -210,8 +210,8 @@ fn dates(record: &Qualification, as_of: NaiveDate, findings: &mut Vec<Finding>) 
     }
 }
 
-/// Joints that failed before the person was ever qualified: the year is a slip,
-/// and a later specimen would seem to have lifted the bar.
+/// Joints that failed before the person was ever qualified: the year is a typing error,
+/// and a later specimen would seem to clear the failure.
 fn failures_before_first_pass(record: &Qualification, findings: &mut Vec<Finding>) {
     let passed = record
         .specimens

@@ -10,14 +10,14 @@ use super::rule_set::{HeldRevision, Rules};
 use super::standing::{Proof, Standing, State};
 use crate::spec::Spec;
 
-/// The revisions that a spec lists, and what is known of earlier ones.
+/// The revisions listed in a spec, and comparisons with earlier ones.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Revisions {
     listed: Vec<Listed>,
     compared: Vec<Compared>,
 }
 
-/// A revision in the list of a spec.
+/// A revision listed in the spec.
 #[derive(Debug, Clone, Copy)]
 struct Listed {
     number: u32,
@@ -29,12 +29,13 @@ struct Listed {
 #[derive(Debug, Clone)]
 struct Compared {
     number: u32,
-    /// The changes that ask fusers to qualify again; empty where none does.
+    /// Changes that require fusers to qualify again; empty if there are none.
     requalifying_changes: String,
 }
 
 impl Revisions {
-    /// Those of a spec. A revision without a day in force is in force from its date.
+    /// The revisions of a spec. Without an effective date, a revision takes effect on its
+    /// own date.
     pub(crate) fn from_spec(spec: &Spec) -> Self {
         let listed = spec.revisions.iter().map(|revision| Listed {
             number: revision.number.value,
@@ -50,8 +51,8 @@ impl Revisions {
         }
     }
 
-    /// Adds an earlier revision that was compared with the current one, and what
-    /// changed since that asks fusers to qualify again.
+    /// Adds an earlier revision that was compared with the current one, with the changes
+    /// that require requalification.
     pub(crate) fn add_compared(&mut self, number: u32, requalifying_changes: String) {
         self.compared.push(Compared {
             number,
@@ -59,9 +60,9 @@ impl Revisions {
         });
     }
 
-    /// The revision that a specimen was made by, or why that is not known. Without
-    /// a word on it, it is the one in force on that day. A certificate may be older
-    /// than the procedure; then it dates from the first revision.
+    /// The revision a specimen was made by, or why it is unknown. If not stated, it is
+    /// the one in effect that day. A certificate may be older than the procedure; it then
+    /// counts for the first revision.
     fn made_by(&self, proof: &Proof) -> Result<u32, String> {
         let what = &proof.what;
         let Some(named) = proof.revision else {
@@ -102,8 +103,8 @@ impl Revisions {
         }
     }
 
-    /// The organization's own word that a specimen of an earlier revision holds for
-    /// the current one.
+    /// The organization's decision that a specimen of an earlier revision holds for the
+    /// current one.
     fn held<'a>(
         &self,
         procedure: &str,
@@ -121,8 +122,7 @@ impl Revisions {
         })
     }
 
-    /// Why a qualification does not hold for the current revision; `None` where it
-    /// does.
+    /// Why a qualification does not hold for the current revision; `None` if it does.
     fn refusal(&self, procedure: &str, proof: &Proof, rules: &Rules) -> Option<String> {
         let current = self.listed.last()?.number;
         let made_by = match self.made_by(proof) {
@@ -157,7 +157,7 @@ impl Revisions {
     }
 }
 
-/// The standing under the current revision of a procedure.
+/// The standing under a procedure's current revision.
 pub(crate) fn for_revision<'r>(
     standing: &Standing<'r>,
     revisions: &Revisions,

@@ -1,6 +1,6 @@
-//! The roster: who the fusers are and what is on record of their joints. It is
-//! the same, whether it was written as YAML or as rows of a spreadsheet. The list of
-//! fusers is read by hand: a badge that stands twice may be that of two people.
+//! The roster: the fusers and what is on record for them, the same whether read from YAML
+//! or CSV. The list of fusers is read by hand, because a badge that appears twice may
+//! belong to two people.
 
 use std::collections::HashMap;
 
@@ -107,12 +107,12 @@ group! {
     }
 }
 
-/// What became of a specimen joint.
+/// Result of a specimen joint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SpecimenResult {
     /// It passed inspection and test.
     Pass,
-    /// It did not.
+    /// It failed inspection or test.
     Fail,
 }
 
@@ -158,7 +158,7 @@ impl Default for Roster {
     }
 }
 
-/// The people; each badge once.
+/// The list of fusers, with unique badges.
 struct Fusers;
 
 fn fusers() -> impl Kind<Value = Vec<Fuser>> {
@@ -198,7 +198,7 @@ fn each_badge_once(fusers: Vec<Fuser>, findings: &mut Vec<Finding>) -> Vec<Fuser
     once
 }
 
-/// Says that a badge stands beside another name than before.
+/// Finding for a badge given with two names.
 pub(super) fn two_people(
     name: &Spanned<String>,
     badge: &Spanned<String>,

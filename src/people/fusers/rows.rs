@@ -1,5 +1,5 @@
-//! A roster written as CSV: a header, then a row for each fuser and procedure.
-//! A person with more specimens or failed joints has more rows.
+//! Reads a roster from CSV: a header, then a row for each fuser and procedure. A person
+//! with more specimens or failed joints has more rows.
 
 use std::collections::HashMap;
 
@@ -16,8 +16,8 @@ use crate::spec::node::{Node, NodeKind};
 use crate::spec::words::Word;
 use crate::spec::{given_twice, plausible, rules as reading, values};
 
-/// The columns a roster may have. `name`, `badge` and `procedure` have to be
-/// there; a cell may be empty.
+/// The columns of a roster. `name`, `badge`, and `procedure` are required, but cells may
+/// be empty.
 pub const COLUMNS: [&str; 16] = [
     "name",
     "badge",
@@ -36,13 +36,13 @@ pub const COLUMNS: [&str; 16] = [
     "failed_joint_found_by",
     "failed_joint_note",
 ];
-/// The columns that have to be there.
+/// The required columns.
 const NEEDED: [&str; 3] = ["name", "badge", "procedure"];
 const BYTE_ORDER_MARK: char = '\u{FEFF}';
 
-/// Reads a roster written as CSV: UTF-8, with or without a byte-order mark,
-/// separated by commas or, where the header is, by semicolons. A roster with
-/// errors is not whole: nobody's standing may be read from it.
+/// Reads a roster from CSV: UTF-8, with or without a byte-order mark, separated by commas
+/// or, if the header is, by semicolons. Do not evaluate a roster that has errors: it is
+/// incomplete.
 pub fn decode_csv(text: &str) -> (Roster, Vec<Finding>) {
     let mut findings = Vec::new();
     if text.len() > ROSTER.bytes {
@@ -87,7 +87,7 @@ pub fn decode_csv(text: &str) -> (Roster, Vec<Finding>) {
     (people.roster, findings)
 }
 
-/// Which column stands where.
+/// Positions of the columns.
 struct Header {
     /// For each of [`COLUMNS`], the index of its cell.
     places: Vec<Option<usize>>,
@@ -121,7 +121,7 @@ impl Header {
             }
         }
         for (name, index) in unknown {
-            // A misspelled column is read as the one that was meant, so that no row misses it.
+            // Read a misspelled column as the intended one, so rows do not miss it.
             let open = COLUMNS
                 .iter()
                 .zip(&places)
@@ -173,7 +173,6 @@ fn unknown_column(shown: &str, meant: Option<&str>, index: usize, cells: &Cells)
     }
 }
 
-/// A row being read.
 struct Row<'r> {
     record: &'r StringRecord,
     cells: Cells,
@@ -182,7 +181,7 @@ struct Row<'r> {
 }
 
 impl Row<'_> {
-    /// The content of a cell and where it stands, unless it is empty.
+    /// Content and position of a cell; `None` if empty.
     fn cell(&self, column: &str) -> Option<(&str, Span)> {
         let index = self.header.place(column)?;
         let text = self.record.get(index)?.trim();
@@ -204,7 +203,7 @@ impl Row<'_> {
         self.read(column, text.to_owned(), span, findings, read)
     }
 
-    /// Reads one value of a cell as the YAML reader would.
+    /// Reads a cell's value the way the YAML reader would.
     fn read<T>(
         &self,
         column: &str,
@@ -225,7 +224,7 @@ impl Row<'_> {
         value
     }
 
-    /// Reads a cell that has to hold something.
+    /// Reads a required cell.
     fn required<T>(
         &self,
         column: &str,
@@ -233,7 +232,7 @@ impl Row<'_> {
         read: impl FnOnce(&Node, &mut Vec<Finding>) -> Option<T>,
     ) -> Option<T> {
         if self.cell(column).is_none() {
-            // A column that is missing altogether is said once, by the header.
+            // A missing column is reported once, by the header.
             if self.header.place(column).is_some() || !NEEDED.contains(&column) {
                 let message = format!("row {}: column {column} is empty", self.number);
                 let finding = reading::MISSING_FIELD.at(self.cells.record(), message);
@@ -244,7 +243,7 @@ impl Row<'_> {
         self.optional(column, findings, read)
     }
 
-    /// One of a few words.
+    /// Reads a required word from a fixed list.
     fn word<T: Word>(&self, column: &str, findings: &mut Vec<Finding>) -> Option<T> {
         self.required(column, findings, values::word)
             .map(|word| word.value)
@@ -291,7 +290,7 @@ impl Row<'_> {
         let date = self.required("failed_joint_date", findings, values::date);
         let found_by = self.word("failed_joint_found_by", findings);
         let note = self.cell("failed_joint_note").and_then(|(note, span)| {
-            // The one cell in which people write lines.
+            // The only cell in which people write several lines.
             let note = note.split_whitespace().collect::<Vec<_>>().join(" ");
             self.read("failed_joint_note", note, span, findings, values::text)
         });
@@ -302,7 +301,7 @@ impl Row<'_> {
         })
     }
 
-    /// Dates with spaces, commas or semicolons between them.
+    /// Dates separated by spaces, commas, or semicolons.
     fn days(&self, column: &str, findings: &mut Vec<Finding>) -> Vec<Spanned<chrono::NaiveDate>> {
         let (text, span) = self.cell(column).unwrap_or_default();
         let between = |c: char| c.is_whitespace() || c == ',' || c == ';';
@@ -312,7 +311,7 @@ impl Row<'_> {
     }
 }
 
-/// What belongs into a cell that may not be empty.
+/// Help for a required cell that is empty.
 fn what_to_enter(column: &str) -> &'static str {
     match column {
         "name" => "enter the fuser's name, in every row of that fuser",
@@ -330,7 +329,7 @@ fn what_to_enter(column: &str) -> &'static str {
     }
 }
 
-/// The text of every cell, with its place.
+/// Text and position of every cell.
 pub(crate) fn cells(text: &str) -> Vec<Spanned<String>> {
     let body = text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text);
     let mut all = Vec::new();
@@ -342,7 +341,7 @@ pub(crate) fn cells(text: &str) -> Vec<Spanned<String>> {
     all
 }
 
-/// The people met so far.
+/// The people read so far.
 #[derive(Default)]
 struct People {
     roster: Roster,
@@ -438,7 +437,7 @@ impl People {
     }
 }
 
-/// Takes in a value that has to be the same in every row of a person that gives it.
+/// Merges a value that must agree in all rows of a person.
 fn merge_cell<T: PartialEq + std::fmt::Display>(
     row: &Row<'_>,
     column: &str,
@@ -466,7 +465,7 @@ fn merge_cell<T: PartialEq + std::fmt::Display>(
 }
 
 fn qualification(row: &Row<'_>, findings: &mut Vec<Finding>) -> Option<Qualification> {
-    /// What stands before the record of a procedure.
+    /// Number of columns before those about joints.
     const PERSON: usize = 3;
     let about_joints = COLUMNS.get(PERSON..).unwrap_or_default();
     if !row.has_any(about_joints) {

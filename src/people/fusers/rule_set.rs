@@ -9,8 +9,7 @@ use crate::spec::declare::kinds::{counting_number, plain, procedure_number, text
 use crate::spec::declare::{group, required};
 use crate::spec::plausible;
 
-/// The longest period a rule set of an organization's own may have, in months:
-/// a qualification that runs longer is a slip of the keys.
+/// Longest period of an organization's own rule set, in months; more is a typing error.
 pub(crate) const LONGEST_OWN: u32 = 120;
 
 /// A rule set.
@@ -18,28 +17,28 @@ pub(crate) const LONGEST_OWN: u32 = 120;
 pub enum RuleSet {
     /// 49 CFR 192.285(c), for gas in the United States.
     UsGas,
-    /// Lapses when the process was not used for six months.
+    /// Lapses after six months without use.
     SixMonthsWithoutUse,
-    /// A certificate of two years that the employer confirms every six months.
+    /// A two-year certificate that the employer confirms every six months.
     TwoYearCertificate,
-    /// The organization's own: so many months from the specimen.
+    /// The organization's own: a number of months from the specimen.
     Own {
-        /// How many months.
+        /// Number of months.
         months: u32,
-        /// Where the organization says so.
+        /// Source of the organization's decision.
         source: String,
     },
 }
 
-/// The words for the rule sets that need nothing more.
+/// Words for the rule sets without further fields.
 pub(crate) const PUBLISHED: &[(&str, RuleSet)] = &[
     (US_GAS, RuleSet::UsGas),
     (SIX_MONTHS, RuleSet::SixMonthsWithoutUse),
     (TWO_YEARS, RuleSet::TwoYearCertificate),
 ];
-/// The word for the organization's own.
+/// Word for the organization's own rule set.
 pub(crate) const OWN: &str = "own";
-/// Every word.
+/// All words.
 pub(crate) const WORDS: [&str; 4] = [US_GAS, SIX_MONTHS, TWO_YEARS, OWN];
 
 const US_GAS: &str = "us-gas";
@@ -47,7 +46,6 @@ const SIX_MONTHS: &str = "six-months-without-use";
 const TWO_YEARS: &str = "two-year-certificate";
 
 impl RuleSet {
-    /// The word it is chosen by.
     pub(crate) fn word(&self) -> &'static str {
         match self {
             RuleSet::UsGas => US_GAS,
@@ -57,12 +55,12 @@ impl RuleSet {
         }
     }
 
-    /// The published statement that it rests on; the organization's own has none.
+    /// The published statement behind it; `None` for the organization's own.
     pub(crate) fn basis_entry<'l>(&self, limits: &'l Library) -> Option<&'l Entry> {
         row(limits, self.word(), "text")
     }
 
-    /// Where it is from, and how well that is known.
+    /// Its source and basis.
     pub(crate) fn source<'a>(&'a self, limits: &'a Library) -> (&'a str, Basis) {
         match (self, self.basis_entry(limits)) {
             (RuleSet::Own { source, .. }, _) => (source, Basis::Organization),
@@ -72,12 +70,12 @@ impl RuleSet {
     }
 }
 
-/// A cell of the table of rule sets.
+/// A cell of the table `fuser-rules`.
 pub(super) fn row<'l>(limits: &'l Library, key: &str, column: &str) -> Option<&'l Entry> {
     limits.entry(&format!("fuser-rules:{key}:{column}"))
 }
 
-/// A period of the table in calendar months: `15 months`, `2 years`.
+/// A period from the table in calendar months: `15 months`, `2 years`.
 pub(super) fn period(limits: &Library, key: &str) -> Option<Months> {
     let (count, unit) = row(limits, key, "period")?.text()?.split_once(' ')?;
     let count: u32 = count.parse().ok()?;
@@ -88,8 +86,7 @@ pub(super) fn period(limits: &Library, key: &str) -> Option<Months> {
     }
 }
 
-/// The same day so many calendar months later; the last day of the month where
-/// that month has no such day.
+/// The same day `by` calendar months later, or the last day of that month.
 pub(super) fn later(date: NaiveDate, by: Months) -> NaiveDate {
     date.checked_add_months(by).unwrap_or(NaiveDate::MAX)
 }
@@ -99,7 +96,7 @@ pub(super) fn end_of_next_year(date: NaiveDate) -> NaiveDate {
     NaiveDate::from_ymd_opt(date.year().saturating_add(1), 12, 31).unwrap_or(NaiveDate::MAX)
 }
 
-/// Which rule set governs which procedure.
+/// Assigns rule sets to procedures.
 #[derive(Debug, Clone, Default)]
 pub struct Rules {
     choices: Vec<Choice>,
@@ -124,22 +121,22 @@ group! {
 /// The choice of a rule set.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Choice {
-    /// For this procedure alone; otherwise for every one that has no own.
+    /// The procedure; `None` for every procedure without its own choice.
     pub procedure: Option<String>,
     /// The rule set.
     pub rule: RuleSet,
-    /// Where the roster makes it; a choice on the command line has no place.
+    /// Place in the roster; `None` on the command line.
     pub span: Option<Span>,
 }
 
 impl Rules {
-    /// Adds a choice, which takes the place of one for the same procedure.
+    /// Adds a choice, replacing one for the same procedure.
     pub fn choose(&mut self, choice: Choice) {
         self.choices.retain(|c| c.procedure != choice.procedure);
         self.choices.push(choice);
     }
 
-    /// The rule set of a procedure, if one is chosen.
+    /// The rule set for a procedure, if one is chosen.
     pub(crate) fn for_procedure(&self, procedure: &str) -> Option<&RuleSet> {
         let by = |wanted: Option<&str>| {
             let mut choices = self.choices.iter();
@@ -148,12 +145,12 @@ impl Rules {
         by(Some(procedure)).or_else(|| by(None)).map(|c| &c.rule)
     }
 
-    /// Adds that specimens of an earlier revision hold for a later one.
+    /// Adds a decision that specimens of an earlier revision hold for a later one.
     pub(super) fn add_held_revision(&mut self, held: HeldRevision) {
         self.held.push(held);
     }
 
-    /// What the organization says of specimens of earlier revisions.
+    /// Decisions on specimens of earlier revisions.
     pub(crate) fn held(&self) -> &[HeldRevision] {
         &self.held
     }
@@ -172,7 +169,7 @@ impl Choice {
     /// What to write, in words.
     pub fn parse(text: &str) -> Result<Self, String> {
         let (procedure, rule) = match text.split_once('=') {
-            // The source of an organization's own may have the sign in it.
+            // The source of an own rule set may contain `=`.
             Some((procedure, rule)) if !procedure.contains(':') => (Some(procedure.trim()), rule),
             _ => (None, text),
         };
@@ -186,7 +183,7 @@ impl Choice {
         })
     }
 
-    /// The choice a roster makes for one procedure, or for all.
+    /// A choice in a roster, for one procedure or for all.
     pub(super) fn from_roster(
         procedure: Option<&Spanned<String>>,
         rule: RuleSet,

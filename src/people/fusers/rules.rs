@@ -1,4 +1,4 @@
-//! Rules about a roster, beside those about reading any file.
+//! Rules about rosters, in addition to those about reading any file.
 
 use crate::core::finding::rules;
 

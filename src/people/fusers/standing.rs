@@ -1,5 +1,5 @@
-//! Roster + rule sets + a day → who is qualified for what, until when and why.
-//! Entries dated after that day do not count yet.
+//! Roster + rule sets + a day → who is qualified for what, until when, and why. Entries
+//! after that day do not count.
 
 use std::cmp::Ordering;
 
@@ -9,26 +9,26 @@ use super::roster::{FoundBy, Fuser, Qualification, Roster, Specimen, SpecimenRes
 use super::rule_set::{RuleSet, Rules, end_of_next_year, later, period, row};
 use crate::published::{Basis, Library};
 
-/// Where a person stands under one procedure on a day.
+/// A person's qualification under one procedure on a given day.
 #[derive(Debug, Clone)]
 pub struct Standing<'r> {
     /// The person.
     pub fuser: &'r Fuser,
-    /// What is on record; `None` for a person with nothing on record at all.
+    /// What is on record; `None` if nothing is.
     pub qualification: Option<&'r Qualification>,
-    /// The rule set, where one is chosen.
+    /// The rule set, if one is chosen.
     pub rule: Option<&'r RuleSet>,
-    /// What became of the qualification.
+    /// State of the qualification.
     pub state: State,
-    /// The last day it holds, that day included; `None` where it never held.
+    /// The last day it holds, inclusive; `None` if it never held.
     pub valid_until: Option<NaiveDate>,
     /// Why, in words.
     pub reason: String,
-    /// Where the rule stands that decides.
+    /// Source of the deciding rule.
     pub source: String,
-    /// How well that source is known.
+    /// Basis of that source.
     pub basis: Basis,
-    /// What the qualification rests on; `None` where it never began.
+    /// The specimen or certificate behind it; `None` if it never began.
     pub proof: Option<Proof>,
 }
 
@@ -37,24 +37,24 @@ pub struct Standing<'r> {
 pub struct Proof {
     /// Its day.
     pub date: NaiveDate,
-    /// The revision of the procedure that it was made by, where the roster says.
+    /// The revision it was made by, if the roster says.
     pub revision: Option<u32>,
-    /// Whether it is a certificate, which is made by no procedure.
+    /// Whether it is a certificate, which belongs to no revision.
     pub certificate: bool,
-    /// What to call it: `specimen S-31 of 2026-03-10 (AF-FQ-21)`.
+    /// Its name in messages: `specimen S-31 of 2026-03-10 (AF-FQ-21)`.
     pub what: String,
 }
 
 /// What became of a qualification.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum State {
-    /// It holds.
+    /// The qualification holds.
     Qualified,
-    /// Its time is over.
+    /// The qualification has expired.
     Lapsed,
-    /// The roster does not show that the process was used often enough.
+    /// The roster does not show enough use of the process.
     UseNotShown,
-    /// It rests on a specimen of another revision of the procedure.
+    /// The specimen was made by another revision of the procedure.
     OtherRevision,
     /// A production joint failed a test.
     FailedJoint,
@@ -83,31 +83,31 @@ impl State {
 }
 
 impl Standing<'_> {
-    /// Whether the person may use the procedure by the rule set.
+    /// Whether the person is qualified under the rule set.
     pub fn qualified(&self) -> bool {
         self.state == State::Qualified
     }
 
-    /// The number of the procedure, unless nothing is on record at all.
+    /// The procedure's number; `None` if nothing is on record.
     pub fn procedure(&self) -> Option<&str> {
         self.qualification.map(|q| q.procedure.value.as_str())
     }
 
-    /// Days from `as_of` to the last day it holds; negative when that is over.
+    /// Days from `as_of` to the last valid day; negative once expired.
     pub fn days_left(&self, as_of: NaiveDate) -> Option<i64> {
         let until = self.valid_until?;
         Some(until.signed_duration_since(as_of).num_days())
     }
 
-    /// Whether it holds, and ends within so many days.
+    /// Whether it holds now and ends within `days`.
     pub fn due_within(&self, days: u32, as_of: NaiveDate) -> bool {
         let left = self.days_left(as_of);
         self.qualified() && left.is_some_and(|left| left <= i64::from(days))
     }
 }
 
-/// Where everybody on the roster stands on the day `as_of`, in the order of the
-/// roster; a person with nothing on record has one standing without a procedure.
+/// The standing of everybody on the roster on `as_of`, in roster order. A person with
+/// nothing on record has one standing without a procedure.
 pub fn evaluate<'r>(
     roster: &'r Roster,
     rules: &'r Rules,
@@ -168,12 +168,12 @@ fn standing<'r>(
     }
 }
 
-/// A standing before it is tied to a person.
+/// A standing without the person.
 struct Judgment {
     state: State,
     valid_until: Option<NaiveDate>,
     reason: String,
-    /// The row of the table that decides where the rule set is silent.
+    /// The table row that decides if the rule set is silent.
     caution: Option<&'static str>,
     proof: Option<Proof>,
 }
@@ -196,8 +196,8 @@ fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveD
     let Some(term) = term(record, rule, passed, limits, as_of) else {
         return never_qualified(rule, failed);
     };
-    // A record gives days, not hours: what failed on the day of the last pass
-    // may have failed after it.
+    // A record gives days, not hours, so a failure on the day of the last pass may have
+    // come after it.
     let since = passed.map_or(term.begins, |passed| term.begins.max(passed.date.value));
     let joint = record
         .failed_joints
@@ -271,10 +271,10 @@ fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveD
     }
 }
 
-/// Whether the rule set leaves open what a joint that failed a test does.
+/// Whether the rule set does not say what a joint that failed a test means.
 fn silent_on_failed_joints(rule: &RuleSet) -> bool {
     match rule {
-        // For the second it is a specific reason to question ability.
+        // Under `SixMonthsWithoutUse` it is a specific reason to question ability.
         RuleSet::UsGas | RuleSet::SixMonthsWithoutUse => false,
         RuleSet::TwoYearCertificate | RuleSet::Own { .. } => true,
     }
@@ -297,12 +297,12 @@ fn never_qualified(rule: &RuleSet, failed: Option<&Specimen>) -> Judgment {
     }
 }
 
-/// How long a qualification runs if nothing ends it sooner.
+/// The period of a qualification if nothing ends it early.
 struct Term {
     begins: NaiveDate,
     until: NaiveDate,
     why: String,
-    /// What the roster leaves open after that day, where it leaves something open.
+    /// What the roster does not show after that day, if anything.
     not_shown: Option<String>,
     proof: Proof,
 }
@@ -340,8 +340,7 @@ fn term(
     limits: &Library,
     as_of: NaiveDate,
 ) -> Option<Term> {
-    // A rule set without its period could only be a fault of the tables, and
-    // nobody is qualified by it.
+    // A missing period would be an error in the tables; nobody is qualified by it.
     match rule {
         RuleSet::UsGas => us_gas(passed?, period(limits, rule.word())?),
         RuleSet::SixMonthsWithoutUse => {
@@ -379,8 +378,8 @@ fn us_gas(passed: &Specimen, by: Months) -> Option<Term> {
     ))
 }
 
-/// Runs from one use to the next. Six months or more without use end it, so the
-/// last day is the one before the same day six months later.
+/// Extended by each use. Six months without use end it, so the last day is the one before
+/// the same day six months later.
 fn without_use(record: &Qualification, passed: &Specimen, by: Months, as_of: NaiveDate) -> Term {
     let count = by.as_u32();
     let last_day = |used: NaiveDate| {
@@ -400,7 +399,7 @@ fn without_use(record: &Qualification, passed: &Specimen, by: Months, as_of: Nai
         if day <= last_day(used) {
             used = day;
         } else {
-            // A joint made after it has lapsed does not bring it back.
+            // A joint made after the lapse does not restore it.
             after_gap = Some(day);
             break;
         }
@@ -429,9 +428,8 @@ fn without_use(record: &Qualification, passed: &Specimen, by: Months, as_of: Nai
     term
 }
 
-/// A certificate holds while each confirmation comes in time. Months are counted
-/// from the certificate, or from a confirmation that came early, so that a short
-/// month does not move the later days.
+/// Holds while each confirmation comes in time. Months are counted from the certificate
+/// or from an early confirmation, so a short month does not shift later days.
 fn certificate(
     record: &Qualification,
     by: Months,
@@ -451,7 +449,7 @@ fn certificate(
         match day.cmp(&due) {
             Ordering::Less => (last, from, months) = (day, day, step),
             Ordering::Equal => (last, months) = (day, months.saturating_add(step)),
-            // A confirmation after the certificate has lapsed does not bring it back.
+            // A confirmation after the lapse does not restore the certificate.
             Ordering::Greater => break,
         }
     }
@@ -472,7 +470,7 @@ fn certificate(
     Some(Term::new(proof, end.min(next), why))
 }
 
-/// The last specimen of a result up to the day.
+/// The latest specimen with this result up to `as_of`.
 fn latest(record: &Qualification, result: SpecimenResult, as_of: NaiveDate) -> Option<&Specimen> {
     record
         .specimens

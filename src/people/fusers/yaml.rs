@@ -1,6 +1,6 @@
-//! A roster written as YAML, read as a spec is: every problem at once, each at
-//! its place. Rule sets are read by hand: one may be a word, or a group whose fields
-//! depend on its word.
+//! Reads a roster from YAML like a spec: every problem at once, each with its place. Rule
+//! sets are read by hand, because one may be a word or a group with fields that depend on
+//! its word.
 
 use super::roster::Roster;
 use super::rule_set::{Choice, HeldRevision, LONGEST_OWN, OWN, PUBLISHED, RuleSet, Rules, WORDS};
@@ -17,11 +17,10 @@ use crate::spec::schema::{self, Declared, either, keyed, may, must};
 use crate::spec::words::{known, nearest};
 use crate::spec::{plausible, rules, values};
 
-/// The field with the number of the format.
+/// The field with the format version.
 pub(crate) const FORMAT: &str = "coldring-fusers";
 
-/// Reads a roster written as YAML. A roster with errors is not whole: nobody's
-/// standing may be read from it.
+/// Reads a roster from YAML. Do not evaluate a roster that has errors: it is incomplete.
 pub fn decode_yaml(text: &str) -> (Roster, Vec<Finding>) {
     let read = read_file(text, &budget::ROSTER, |root, findings| {
         let top = Fields::open(root, "", Span::default(), findings)?;
@@ -31,7 +30,7 @@ pub fn decode_yaml(text: &str) -> (Roster, Vec<Finding>) {
     (roster.unwrap_or_default(), findings)
 }
 
-/// What an organization has decided on specimens of earlier revisions.
+/// The organization's decisions on specimens of earlier revisions.
 fn revisions() -> impl Field<Value = Vec<HeldRevision>> {
     let without = "a specimen holds for the revision it was made by.";
     optional_list(list(nested()).long().named("revisions"), without)
@@ -77,7 +76,7 @@ impl Group for Rules {
     }
 }
 
-/// Rule sets by the number of the procedure.
+/// Rule sets by procedure number.
 fn by_procedure(node: &Node, findings: &mut Vec<Finding>) -> Option<Vec<Choice>> {
     let NodeKind::Map(pairs) = &node.kind else {
         findings.push(rules::WRONG_TYPE.at(
@@ -137,7 +136,7 @@ fn rule_set_schema() -> schema::Value {
         .told("One of the words, or {rule: own, months: …, source: …}.")
 }
 
-/// A rule set: a word, or a group with what the organization's own needs.
+/// A rule set: a word, or a group for the organization's own.
 fn rule_set(node: &Node, span: Span, findings: &mut Vec<Finding>) -> Option<RuleSet> {
     let NodeKind::Map(_) = &node.kind else {
         let word = values::scalar(node, findings)?;

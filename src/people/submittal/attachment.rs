@@ -1,6 +1,6 @@
-//! A PDF that is attached: whether it can be placed page by page, and what of it
-//! would be lost. Read by the same reader that typst places pages with, and by
-//! a second, stricter one, since the first makes blank pages of damaged ones.
+//! Inspects an attached PDF: whether its pages can be placed, and what would be lost. It
+//! is read by the reader that typst uses and by a second, stricter one, because the first
+//! turns damaged pages into blank ones.
 
 use hayro::hayro_syntax::{LoadPdfError, Pdf};
 use lopdf::{Dictionary, Document, LoadOptions, Object, xref::XrefRecovery};
@@ -13,7 +13,7 @@ use crate::core::source::Unavailable;
 use super::content;
 use super::streams::damage;
 
-/// Most pages a PDF may have.
+/// Maximum number of pages.
 pub(crate) const MOST_PAGES: usize = 500;
 
 /// A PDF that can be placed.
@@ -27,35 +27,35 @@ pub(crate) struct Attachment {
 /// The pages of a PDF that can be placed.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Pages {
-    /// How many pages it has.
+    /// Number of pages.
     pub count: usize,
-    /// Those, from 1, with stamps, comments or form fields laid over them.
-    /// Only what is part of a page itself can be placed.
+    /// Numbers of the pages, from 1, with stamps, comments, or form fields on top. Only
+    /// what is part of the page itself can be placed.
     pub overlaid: Vec<usize>,
 }
 
 /// Why a PDF cannot be placed.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Fault {
-    /// It is not at hand.
+    /// It is unavailable.
     Unavailable(Unavailable),
-    /// It has more than [`ATTACHMENT_BYTES`].
+    /// It is larger than [`ATTACHMENT_BYTES`].
     TooLarge,
     /// It has this many pages, more than [`MOST_PAGES`].
     TooManyPages(usize),
-    /// It does not begin as a PDF does.
+    /// It does not start like a PDF.
     NotPdf,
     /// It is encrypted, with a password or without.
     Encrypted,
     /// It has no bytes or no page.
     Empty,
-    /// It begins as a PDF and cannot be read; why.
+    /// It starts like a PDF but cannot be read, with the reason.
     Damaged(String),
-    /// Placing it was stopped; why.
+    /// The sandbox stopped, with the reason.
     Stopped(String),
 }
 
-/// Looks at a file that is to be attached.
+/// Inspects a file to be attached.
 ///
 /// # Errors
 /// Why it cannot be placed.
@@ -66,8 +66,7 @@ pub fn inspect(bytes: &[u8]) -> Result<Pages, Fault> {
     if bytes.is_empty() {
         return Err(Fault::Empty);
     }
-    // The header may stand behind other bytes, by common practice within the
-    // first 1024.
+    // The header may follow other bytes; common practice is to look in the first 1024.
     let head = bytes.get(..1024).unwrap_or(bytes);
     if !head.windows(5).any(|window| window == b"%PDF-") {
         return Err(Fault::NotPdf);
@@ -75,8 +74,8 @@ pub fn inspect(bytes: &[u8]) -> Result<Pages, Fault> {
     let placing = Pdf::new(bytes.to_vec());
     let options = LoadOptions::with_max_decompressed_size(UNPACKED_BYTES);
     let document = Document::load_mem_with_options(bytes, options);
-    // Encrypted with an empty password, it could be placed; but whoever did so
-    // did not mean its pages to be taken out.
+    // A file with an empty password could be placed, but whoever encrypted it did not
+    // want its pages taken out.
     let is_encrypted = |of: &Document| of.was_encrypted() || of.trailer.has(b"Encrypt");
     let encrypted = document.as_ref().is_ok_and(is_encrypted);
     if encrypted || matches!(placing, Err(LoadPdfError::Decryption(_))) {
@@ -141,7 +140,7 @@ fn has_unreadable_content(document: &Document, page: lopdf::ObjectId) -> bool {
     })
 }
 
-/// Whether anything but links lies over the page.
+/// Whether the page has annotations other than links.
 fn is_overlaid(document: &Document, page: &Dictionary) -> bool {
     let followed = |object| document.dereference(object).ok().map(|(_, object)| object);
     let annotations = page.get(b"Annots").ok().and_then(followed);

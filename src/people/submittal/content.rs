@@ -1,6 +1,6 @@
-//! Whether all that a page draws with is there, and what it draws can be read. A
-//! reader passes over an object it does not find and an operator it does not know,
-//! and the page is blank in that place.
+//! Checks that everything a page draws with is in the file and that its content can be
+//! read. Readers skip missing objects and unknown operators, which leaves the page blank
+//! in that place.
 
 use std::collections::BTreeSet;
 
@@ -9,22 +9,21 @@ use lopdf::{Dictionary, Document, Object, ObjectId, Stream};
 
 use crate::core::budget::UNPACKED_BYTES;
 
-/// The operators of content (ISO 32000-2, annex A).
+/// Content stream operators (ISO 32000-2, annex A).
 const OPERATORS: &str = "\" ' B B* BDC BI BMC BT BX CS DP Do EI EMC ET EX F G ID J K M MP Q RG S \
                          SC SCN T* TD TJ TL Tc Td Tf Tj Tm Tr Ts Tw Tz W W* b b* c cm cs d d0 d1 \
                          f f* g gs h i j k l m n q re rg ri s sc scn sh v w y";
 
-/// Set behind content, to see whether a reader comes to the end of it.
+/// Appended to content to check that a reader gets to its end.
 const END: &str = "coldringEnd";
 
-/// What the pages of a file draw with, each looked at once.
+/// Checks the pages of a file, each shared object once.
 pub(crate) struct PageChecker<'a> {
     document: &'a Document,
     seen: BTreeSet<ObjectId>,
 }
 
 impl<'a> PageChecker<'a> {
-    /// Before the first page.
     pub(crate) fn new(document: &'a Document) -> Self {
         Self {
             document,
@@ -32,7 +31,7 @@ impl<'a> PageChecker<'a> {
         }
     }
 
-    /// Why a page is not drawn whole, in words that follow its number.
+    /// Why a page cannot be drawn completely, worded to follow its number.
     pub(crate) fn damage(&mut self, page: ObjectId) -> Option<String> {
         let document = self.document;
         let content = document.get_page_content_with_limit(page, UNPACKED_BYTES);
@@ -59,7 +58,7 @@ impl<'a> PageChecker<'a> {
             })
     }
 
-    /// What an object leads to and is not there, or cannot be read.
+    /// The first object reachable from this one that is missing or cannot be read.
     fn missing(&mut self, object: &'a Object) -> Option<String> {
         let mut open = vec![object];
         while let Some(object) = open.pop() {
@@ -86,12 +85,12 @@ impl<'a> PageChecker<'a> {
         None
     }
 
-    /// Why a part that a page draws by its name cannot be read.
+    /// Why a form XObject cannot be read.
     fn unreadable_part(&self, stream: &Stream) -> Option<String> {
         let kind = stream.dict.get(b"Subtype").and_then(Object::as_name);
         let own = stream.dict.get(b"Resources");
         let own = own.and_then(|own| self.document.dereference(own)?.1.as_dict());
-        // Old files leave their resources to the page; those are not looked for here.
+        // Old files may leave a form's resources to the page; those are not checked here.
         let (Ok(b"Form"), Ok(own)) = (kind, own) else {
             return None;
         };
@@ -105,7 +104,7 @@ impl<'a> PageChecker<'a> {
     }
 }
 
-/// Whether the content of a page is a stream, or a list of some.
+/// Whether a page's content is a stream or an array of streams.
 fn is_content(document: &Document, contents: &Object) -> bool {
     let resolved = |object| document.dereference(object).map(|(_, object)| object);
     match resolved(contents) {
@@ -117,7 +116,8 @@ fn is_content(document: &Document, contents: &Object) -> bool {
     }
 }
 
-/// What a dictionary draws with: not what leads back to the page, or out of it.
+/// The objects a dictionary draws with, without those that lead back to the page or
+/// elsewhere.
 fn drawn_objects(dictionary: &Dictionary) -> impl Iterator<Item = &Object> {
     let passed: [&[u8]; 6] = [
         b"Parent",
@@ -140,7 +140,7 @@ fn unreadable(
 ) -> Option<String> {
     let known: BTreeSet<&str> = OPERATORS.split_whitespace().collect();
     content.extend(format!("\n{END}\n").bytes());
-    // What stands between BX and EX may be from a later edition.
+    // Operators between BX and EX may be newer than this list.
     let mut later = 0usize;
     for operation in Content::decode_iter(&content) {
         let Ok(operation) = operation else { break };

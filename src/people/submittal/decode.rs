@@ -1,5 +1,5 @@
-//! The file of a submittal, read as a spec is: every problem at once, each at
-//! its place. The choice of a rule set is read by hand, as on the command line.
+//! Reads a submittal file like a spec: every problem at once, each with its place. The
+//! choice of a rule set is read as on the command line.
 
 use chrono::NaiveDate;
 use serde_json::json;
@@ -24,10 +24,10 @@ use crate::spec::schema::values::{one_of, worded};
 use crate::spec::schema::{self, either};
 use crate::spec::{Paper, plausible, rules, values};
 
-/// The field with the number of the format.
+/// The field with the format version.
 const FORMAT: &str = "coldring-submittal";
 
-/// A text by itself and its place, to tell entries apart.
+/// A text and its place, to find duplicates.
 fn text_and_place(text: &Spanned<String>) -> (String, Span) {
     (text.value.clone(), text.span)
 }
@@ -135,13 +135,13 @@ group! {
     }
 }
 
-/// The schema of a submittal: it has a procedure or an attachment.
+/// The schema of a submittal, which needs a procedure or an attachment.
 pub(crate) fn submittal_schema() -> schema::Value {
     let some = |list: &str| json!({"required": [list], "properties": {list: {"minItems": 1}}});
     file_schema::<Submittal>(FORMAT).with("anyOf", json!([some("procedures"), some("attachments")]))
 }
 
-/// Reads the file of a submittal; `None` where what must be said is missing.
+/// Reads a submittal file; `None` if something required is missing.
 pub fn decode(text: &str) -> (Option<Submittal>, Vec<Finding>) {
     let read = read_file(text, &budget::SUBMITTAL, |root, findings| {
         let top = Fields::open(root, "", Span::default(), findings)?;
@@ -158,8 +158,8 @@ pub fn decode(text: &str) -> (Option<Submittal>, Vec<Finding>) {
     read.unwrap_or_else(|finding| (None, vec![*finding]))
 }
 
-/// Whether a list is given with entries, readable or not; what is no list has been found
-/// to be none.
+/// Whether a list has entries, readable or not. A value that is not a list is reported
+/// elsewhere.
 fn has_entries(root: &Node, list: &str) -> bool {
     let NodeKind::Map(fields) = &root.kind else {
         return false;

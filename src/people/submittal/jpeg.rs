@@ -1,20 +1,19 @@
-//! Whether a JPEG is whole (ISO/IEC 10918-1, baseline and extended sequential). It
-//! has no checksum, but its codes must come out to the blocks of its size, with
-//! nothing missing and nothing left over. Of a progressive one, which scanners do
-//! not write, only the segments and the end are looked for.
+//! Checks that a JPEG is complete (ISO/IEC 10918-1, baseline and extended sequential).
+//! JPEG has no checksum, but its codes must decode to exactly the blocks of its size. For
+//! progressive files, which scanners do not write, only the segments and the end are
+//! checked.
 
-/// What is wrong with it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum JpegFault {
-    /// A segment, a code or an end is not as it must be.
+    /// A segment, a code, or the end is invalid.
     Damaged,
-    /// It has another size than was declared, in pixels.
+    /// Its size in pixels differs from the declared one.
     OtherSize,
 }
 
 use JpegFault::{Damaged, OtherSize};
 
-/// Coefficients of a block of 8 by 8 pixels.
+/// Coefficients per block of 8 by 8 pixels.
 const COEFFICIENTS: usize = 64;
 
 /// Reads a JPEG of this width and height to its end.
@@ -49,7 +48,7 @@ pub(crate) fn check_jpeg(data: &[u8], width: usize, height: usize) -> Result<(),
                     .read
                     .extend(components.iter().map(|component| component.id));
             }
-            // Tables of quantization, and what programs say to each other.
+            // Quantization tables, application data, and comments.
             0xdb | 0xe0..=0xef | 0xfe => {
                 reader.segment()?;
             }
@@ -78,7 +77,7 @@ impl<'a> Reader<'a> {
         Ok(u16::from_be_bytes([self.byte()?, self.byte()?]))
     }
 
-    /// The kind of the next segment. Bytes 0xff may stand before it.
+    /// The kind of the next segment, after any 0xff fill bytes.
     fn marker(&mut self) -> Result<u8, JpegFault> {
         if self.byte()? != 0xff {
             return Err(Damaged);
@@ -98,7 +97,7 @@ impl<'a> Reader<'a> {
         self.data.get(start..self.at).ok_or(Damaged)
     }
 
-    /// Passes over codes, to the next marker.
+    /// Skips entropy-coded data up to the next marker.
     fn skip_codes(&mut self) {
         while let Some([first, second]) = self.data.get(self.at..self.at + 2) {
             if *first == 0xff && !matches!(second, 0 | 0xd0..=0xd7) {
@@ -109,17 +108,17 @@ impl<'a> Reader<'a> {
     }
 }
 
-/// A component of the colors.
+/// A color component.
 #[derive(Debug, Clone, Copy)]
 struct Component {
     id: u8,
     across: usize,
     down: usize,
-    /// Which tables its codes are of: those of the mean, and of the rest.
+    /// Indexes of its DC and AC tables.
     tables: (usize, usize),
 }
 
-/// Codes of up to 16 bits (annex F.2.2.3).
+/// A Huffman table (annex F.2.2.3).
 #[derive(Debug, Clone, Default)]
 struct Table {
     counts: [usize; 16],
@@ -134,9 +133,9 @@ struct Image {
     components: Vec<Component>,
     dc_tables: [Option<Table>; 4],
     ac_tables: [Option<Table>; 4],
-    /// How many units lie between two points where codes begin anew.
+    /// Restart interval, in units.
     restart: usize,
-    /// The components that there were codes of.
+    /// IDs of the components decoded so far.
     read: Vec<u8>,
 }
 
@@ -209,7 +208,7 @@ impl Image {
         }
     }
 
-    /// Reads the codes of a scan: as many as its size takes, and no more.
+    /// Decodes a scan: as many blocks as the image's size takes.
     fn read_scan(
         &self,
         reader: &mut Reader<'_>,
@@ -221,7 +220,7 @@ impl Image {
             largest(|component| component.across),
             largest(|component| component.down),
         );
-        // Annex A.2: a scan of one component has its own blocks alone.
+        // Annex A.2: a scan of a single component is not interleaved.
         let (units, blocks): (usize, fn(&Component) -> usize) = match components {
             [component] => {
                 let blocks =
@@ -260,7 +259,7 @@ impl Image {
     }
 }
 
-/// Codes, bit by bit.
+/// Reads codes bit by bit.
 struct Bits<'r, 'a> {
     reader: &'r mut Reader<'a>,
     byte: u8,
@@ -279,7 +278,7 @@ impl<'r, 'a> Bits<'r, 'a> {
     fn bit(&mut self) -> Result<usize, JpegFault> {
         if self.left == 0 {
             self.byte = self.reader.byte()?;
-            // A byte 0xff that is no marker is followed by a zero.
+            // A data byte 0xff is followed by a zero.
             if self.byte == 0xff && self.reader.byte()? != 0 {
                 return Err(Damaged);
             }
@@ -315,7 +314,7 @@ impl<'r, 'a> Bits<'r, 'a> {
             let symbol = self.symbol(ac)?;
             let (zeros, size) = (usize::from(symbol >> 4), symbol & 15);
             match (zeros, size) {
-                // The rest is zero.
+                // End of block: the other coefficients are zero.
                 (0, 0) => return Ok(()),
                 (15, 0) => {}
                 (_, 0) => return Err(Damaged),
@@ -345,7 +344,7 @@ impl<'r, 'a> Bits<'r, 'a> {
         }
     }
 
-    /// Less than a byte is left, and then comes a marker.
+    /// Checks that less than a byte is left before the next marker.
     fn end(&mut self) -> Result<(), JpegFault> {
         self.left = 0;
         match self.reader.data.get(self.reader.at) {

@@ -26,11 +26,11 @@ pub(crate) use decode::{
 
 use crate::core::source::{Source, Sources, Unavailable};
 
-/// The files that a submittal names, read in the order of the file.
+/// The files a submittal names, in its order.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Enclosed {
     pub(crate) procedures: Vec<EnclosedProcedure>,
-    /// The roster, where one is named.
+    /// The roster, if one is named.
     pub(crate) roster: Option<Result<Source, Unavailable>>,
     /// The PDFs to attach.
     pub(crate) attachments: Vec<Result<Attachment, Fault>>,
@@ -43,6 +43,6 @@ pub(crate) struct EnclosedProcedure {
     pub(crate) spec: Result<Sources, Unavailable>,
     /// Its records that are submitted.
     pub(crate) records: Vec<Result<Source, Unavailable>>,
-    /// The specs of its earlier revisions.
+    /// Specs of its earlier revisions.
     pub(crate) previous: Vec<Result<Sources, Unavailable>>,
 }

@@ -1,4 +1,4 @@
-//! Rules about submittals: what they name, and what is handed in for review.
+//! Rules about submittals and the files they name.
 
 use crate::core::finding::rules;
 

@@ -1,10 +1,8 @@
-//! Whether the streams of a PDF are as they were written. Readers of PDFs go on
-//! with what they can get out of a damaged stream: of a page, that may be nothing.
-//! Here each stream is read by the letter: what is packed by Flate ends where its
-//! checksum says so, an image has as many bytes as its size takes, a JPEG as many
-//! codes; and both readers take the same bytes for it. What was stored without a
-//! checksum, a JPEG's colors among it, may still be altered: nothing in the file
-//! tells that from the picture it was.
+//! Checks the streams of a PDF byte for byte. PDF readers use what they can get out of a
+//! damaged stream, which may be nothing. So Flate data must end with its checksum, an
+//! image must have the bytes its size takes, a JPEG must decode completely, and both
+//! readers must see the same bytes. Data without a checksum, such as a JPEG's colors, may
+//! still be altered.
 
 use std::borrow::Cow;
 
@@ -16,9 +14,8 @@ use lopdf::{Dictionary, Document, Object, ObjectId, Stream};
 use super::jpeg::{JpegFault, check_jpeg};
 use crate::core::budget::{UNPACKED_BYTES, UNPACKED_IN_ALL};
 
-/// Why the streams of a file cannot be trusted, in words that follow its name; none
-/// where all are whole. `placing` is the same file as the reader sees it that
-/// places its pages.
+/// Why a file's streams cannot be trusted, worded to follow its name; `None` if all are
+/// intact. `placing` is the file as read by the reader that places its pages.
 pub(crate) fn damage(document: &Document, placing: &Pdf) -> Option<String> {
     let mut budget = UNPACKED_IN_ALL;
     for placed in placing.objects() {
@@ -47,7 +44,7 @@ pub(crate) fn damage(document: &Document, placing: &Pdf) -> Option<String> {
     None
 }
 
-/// What a person would call a stream.
+/// Name of a stream in messages.
 fn name(stream: &Stream) -> &'static str {
     let has = |key: &[u8], value: &[u8]| {
         let name = stream.dict.get(key).and_then(Object::as_name);
@@ -93,7 +90,8 @@ fn check_stream(
             b"ASCIIHexDecode" | b"AHx" => data = Cow::Owned(decode_ascii_hex(&data)?),
             b"ASCII85Decode" | b"A85" => data = Cow::Owned(decode_ascii85(&data)?),
             b"DCTDecode" | b"DCT" if is_last => return check_jpeg_stream(document, stream, &data),
-            // Neither has a checksum; that they can be read is tried by placing them.
+            // Neither has a checksum; whether they can be read shows when they are
+            // placed.
             b"LZWDecode" | b"LZW" | b"RunLengthDecode" | b"RL" => {
                 let unpacked = stream.decompressed_content_with_limit(UNPACKED_BYTES);
                 return unpacked.map(|_| ()).map_err(|_| CUT);
@@ -125,8 +123,8 @@ fn filters<'a>(document: &'a Document, of: &'a Dictionary) -> Result<Vec<&'a [u8
     }
 }
 
-/// Unpacks zlib data (RFC 1950) to its end and its checksum; the bytes themselves
-/// only where they are `kept`, and how many there are.
+/// Unpacks zlib data (RFC 1950) to its end and checksum. Returns the length, and the
+/// bytes only if `kept`.
 fn inflate(data: &[u8], kept: bool, budget: &mut usize) -> Result<(Vec<u8>, usize), Problem> {
     if data.is_empty() {
         return Ok((Vec::new(), 0));
@@ -223,8 +221,8 @@ fn four_bytes(group: &[u32]) -> Result<[u8; 4], Problem> {
         .map_err(|_| TEXT)
 }
 
-/// Whether so many bytes are those of an image of the size that is declared. Bytes
-/// beyond it are common and shown by nobody.
+/// Checks that an image has at least the bytes of its declared size. Extra bytes are
+/// common and harmless.
 fn check_image_size(document: &Document, stream: &Stream, length: usize) -> Result<(), Problem> {
     match image_rows(document, stream) {
         Some((rows, bytes)) if length < rows.saturating_mul(bytes) => Err(SHORT),
@@ -232,8 +230,8 @@ fn check_image_size(document: &Document, stream: &Stream, length: usize) -> Resu
     }
 }
 
-/// How many rows an image has, and bytes a row as they are packed; none of what is
-/// no image, or has its colors in a way that is not told here.
+/// Rows of an image and packed bytes per row; `None` if it is not an image or its color
+/// space is not handled here.
 fn image_rows(document: &Document, stream: &Stream) -> Option<(usize, usize)> {
     let entry = |of: &'_ Dictionary, key: &[u8]| -> Option<Object> {
         let (_, object) = document.dereference(of.get(key).ok()?).ok()?;
@@ -255,7 +253,7 @@ fn image_rows(document: &Document, stream: &Stream) -> Option<(usize, usize)> {
         }
     };
     let bits = number(dict, b"Width")?.saturating_mul(bits);
-    // Each row of a PNG predictor begins with its kind.
+    // With a PNG predictor, each row starts with a filter byte.
     let parameters = entry(dict, b"DecodeParms");
     let parameters = parameters.as_ref().and_then(|object| object.as_dict().ok());
     let predictor = parameters.and_then(|parameters| number(parameters, b"Predictor"));
@@ -266,7 +264,7 @@ fn image_rows(document: &Document, stream: &Stream) -> Option<(usize, usize)> {
     ))
 }
 
-/// How many components the color of a pixel has.
+/// Number of color components per pixel.
 fn color_components(document: &Document, of: &Dictionary) -> Option<usize> {
     let resolved = |object| document.dereference(object).ok().map(|(_, object)| object);
     let space = resolved(of.get(b"ColorSpace").ok()?)?;
@@ -287,7 +285,6 @@ fn color_components(document: &Document, of: &Dictionary) -> Option<usize> {
     }
 }
 
-/// Reads a JPEG by the letter.
 fn check_jpeg_stream(document: &Document, stream: &Stream, data: &[u8]) -> Result<(), Problem> {
     let declared = |key: &[u8]| {
         let (_, number) = document.dereference(stream.dict.get(key).ok()?).ok()?;

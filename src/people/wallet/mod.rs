@@ -13,65 +13,64 @@ use chrono::NaiveDate;
 use crate::people::fusers::{Fuser, Standing};
 use crate::spec::language::Language;
 
-/// A procedure that cards are asked for.
+/// A procedure to make cards for.
 #[derive(Debug, Clone)]
 pub(crate) struct CardProcedure {
-    /// Its number, as rosters name it; they name no revision.
+    /// Its number. Rosters name no revision.
     pub(crate) number: String,
-    /// Why there are no cards of it.
+    /// Why no cards can be made, if so.
     pub(crate) refused: Option<String>,
     /// The language of its papers.
     pub(crate) language: Language,
 }
 
-/// Where a person stands under one procedure, and what came of it.
+/// The result for one person and procedure.
 #[derive(Debug, Clone)]
 pub struct Row<'r> {
     /// The person.
     pub fuser: &'r Fuser,
-    /// The procedure, unless nothing is on record at all.
+    /// The procedure; `None` if nothing is on record.
     pub procedure: Option<String>,
-    /// The last day the qualification holds, that day included.
+    /// The last day of the qualification, inclusive.
     pub valid_until: Option<NaiveDate>,
     /// The language of the card.
     pub language: Option<Language>,
-    /// The file the card is in.
+    /// The file that contains the card.
     pub file: Option<String>,
     /// Why there is no card.
     pub without: Option<String>,
 }
 
-/// Cards that differ in the person only.
+/// Cards that differ only in the person.
 #[derive(Debug, Clone)]
 pub(crate) struct CardSet<'r> {
-    /// The procedures on each card, by their place among the offers.
+    /// Indexes of the procedures on each card.
     pub(crate) procedures: Vec<usize>,
     pub(crate) language: Language,
-    /// Who gets a card, in the order of the roster.
+    /// The people who get a card, in roster order.
     pub(crate) holders: Vec<Holder<'r>>,
 }
 
-/// Somebody who gets a card.
 #[derive(Debug, Clone)]
 pub(crate) struct Holder<'r> {
     /// The person.
     pub(crate) fuser: &'r Fuser,
-    /// The last day of each procedure of the card set.
+    /// The last valid day for each procedure of the set.
     pub(crate) until: Vec<NaiveDate>,
-    /// The rows that the card answers.
+    /// Indexes of the rows this card covers.
     pub(crate) rows: Vec<usize>,
 }
 
-/// All cards, and a row for each standing.
+/// All card sets, and a row for each standing.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Assignment<'r> {
     /// The card sets, in the order of the procedures.
     pub(crate) card_sets: Vec<CardSet<'r>>,
-    /// What came of each standing, in the order of the roster.
+    /// The result for each standing, in roster order.
     pub(crate) rows: Vec<Row<'r>>,
 }
 
-/// Says of rows why there is no card after all.
+/// Records in these rows why there is no card after all.
 pub(crate) fn refuse(rows: &mut [Row<'_>], of: &[usize], reason: &str) {
     for row in of {
         if let Some(row) = rows.get_mut(*row) {
@@ -80,9 +79,8 @@ pub(crate) fn refuse(rows: &mut [Row<'_>], of: &[usize], reason: &str) {
     }
 }
 
-/// Deals the cards: one for each procedure, or one with all where they are
-/// `combined`; in the language asked for, or else the person's own, or else the
-/// procedure's.
+/// Assigns people to card sets: a card for each procedure, or one with all if `combined`,
+/// in the requested language, or else the person's own, or else the procedure's.
 pub(crate) fn assign_cards<'r>(
     standings: &[Standing<'r>],
     card_procedures: &[CardProcedure],
@@ -91,7 +89,7 @@ pub(crate) fn assign_cards<'r>(
 ) -> Assignment<'r> {
     let mut rows = Vec::with_capacity(standings.len());
     let mut card_sets: BTreeMap<(Vec<usize>, &'static str), CardSet<'r>> = BTreeMap::new();
-    // The standings of a person follow one another.
+    // A person's standings are adjacent.
     for of_person in standings.chunk_by(|a, b| std::ptr::eq(a.fuser, b.fuser)) {
         let mut held = Vec::new();
         for standing in of_person {
@@ -122,8 +120,8 @@ pub(crate) fn assign_cards<'r>(
     }
 }
 
-/// Puts a card of a person into its card set: for each procedure its place, the last
-/// day, and the row.
+/// Adds a person's card to its set. `card` holds the index, last valid day, and row of
+/// each procedure.
 fn add_to_set<'r>(
     card: &[(usize, NaiveDate, usize)],
     card_procedures: &[CardProcedure],
@@ -160,8 +158,8 @@ fn add_to_set<'r>(
     });
 }
 
-/// The place of the offer that a standing has a card of, and the last day; or
-/// why there is no card.
+/// The index of the procedure and the last valid day for a standing's card, or why there
+/// is no card.
 fn card_procedure_for(
     standing: &Standing<'_>,
     card_procedures: &[CardProcedure],
@@ -185,7 +183,7 @@ fn card_procedure_for(
     }
 }
 
-/// The person's own language, where cards can be set in it.
+/// The person's own language, if cards are available in it.
 pub(crate) fn own_language(fuser: &Fuser) -> Option<Language> {
     let code = fuser.language.as_ref()?;
     let tag = code.split('-').next().unwrap_or_default();

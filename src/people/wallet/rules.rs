@@ -1,4 +1,4 @@
-//! Rules about wallet cards, beside those about specs and rosters.
+//! Rules about wallet cards, in addition to those about specs and rosters.
 
 use crate::core::finding::rules;
 

@@ -1,28 +1,28 @@
-//! How a fact of one procedure differs from that of another.
+//! How a fact differs between two procedures.
 
 use crate::spec::fact::{Quantity, Value};
 
-/// How a fact differs between two procedures.
+/// The kind of change.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum ChangeKind {
-    /// Stated in the later one alone.
+    /// Only in the later procedure.
     Added,
-    /// Stated in the earlier one alone.
+    /// Only in the earlier procedure.
     Removed,
-    /// More of it.
+    /// The value went up.
     Higher,
-    /// Less of it.
+    /// The value went down.
     Lower,
-    /// A range that takes in all it did, and more.
+    /// The range contains the earlier one.
     Wider,
-    /// A range that takes in a part of what it did.
+    /// The range lies within the earlier one.
     Narrower,
-    /// Another one, neither more nor less.
+    /// Different, with no order.
     Changed,
 }
 
 impl ChangeKind {
-    /// The end of a key in the table `essential-variables`.
+    /// The suffix of its key in the table `essential-variables`.
     pub fn key(self) -> &'static str {
         match self {
             ChangeKind::Added => "added",
@@ -37,7 +37,7 @@ impl ChangeKind {
 }
 
 impl Value {
-    /// How this value differs from an earlier one; `None` where it is the same.
+    /// The change from an earlier value; `None` if equal.
     pub(crate) fn change_from(&self, earlier: &Value) -> Option<ChangeKind> {
         if self == earlier {
             return None;
@@ -52,7 +52,7 @@ impl Value {
     }
 }
 
-/// How a quantity differs from an earlier one.
+/// The change from an earlier quantity.
 fn quantity_change(was: &Quantity, is: &Quantity) -> ChangeKind {
     match (was, is) {
         (Quantity::Length(was), Quantity::Length(is)) => direction(was, is),

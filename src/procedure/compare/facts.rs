@@ -1,6 +1,5 @@
-//! Procedure → its facts: those that the fields of the spec state, by their
-//! declarations, and those that resolve from it: resin, pipe, window of the heater,
-//! times of the joints, and records by what stands in their files.
+//! Procedure → its facts: those its fields declare, and those that resolve from it
+//! (resin, pipe, heater window, joint times, and record contents).
 
 use crate::core::source::Span;
 use crate::core::units::print::temperature_range;
@@ -28,7 +27,7 @@ pub(crate) fn facts(procedure: &Procedure<'_>, text: &str) -> Vec<Fact> {
     to.facts
 }
 
-/// The resin by its code, so that another spelling of it is the same.
+/// The resin by its code, so that spelling does not matter.
 fn resin(procedure: &Procedure<'_>, to: &mut Collector<'_>) {
     let written = &procedure.spec.resin;
     let code = procedure.resin.as_ref().map(|resin| resin.code.as_str());
@@ -46,7 +45,7 @@ fn pipes(procedure: &Procedure<'_>, to: &mut Collector<'_>) {
     }
 }
 
-/// The window of the heater's faces, which the tables or a confirmation give.
+/// The heater window, from the tables or a confirmation.
 fn window(procedure: &Procedure<'_>, to: &mut Collector<'_>) {
     if let Some(window) = &procedure.window {
         let unit = procedure.practice().units.temperature_unit();
@@ -101,7 +100,7 @@ fn times(range: Range<Duration>) -> String {
     format!("{}–{} s", second(range.least), second(range.most))
 }
 
-/// The records that are cited, those of a file by what stands in it.
+/// The cited records; for those with a file, its contents.
 fn records(procedure: &Procedure<'_>, to: &mut Collector<'_>) {
     let inline = procedure.spec.qualification.iter().flat_map(|q| &q.records);
     for record in inline {

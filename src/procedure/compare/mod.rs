@@ -43,46 +43,46 @@ pub struct Side {
     pub revision: u32,
     /// The date of the revision.
     pub date: NaiveDate,
-    /// The day it comes into force, where it says one.
+    /// Effective date, if given.
     pub effective: Option<NaiveDate>,
-    /// What it says that it changes.
+    /// The revision's own description of its change.
     pub change: Option<String>,
-    /// Where it stands.
+    /// Status of the procedure.
     pub status: Status,
     /// Digest of the spec and the files it names, in hexadecimal.
     pub digest: String,
 }
 
-/// Something that differs.
+/// One difference.
 #[derive(Debug, Clone)]
 pub struct Change {
     /// The field, as the table `essential-variables` names it.
     pub variable: &'static str,
-    /// How it differs.
+    /// The kind of change.
     pub kind: ChangeKind,
-    /// What it is stated of, such as a size; empty where there is one alone.
+    /// What it applies to, such as a size; empty if there is only one.
     pub of: String,
     /// What the earlier procedure states.
     pub old: Option<Fact>,
     /// What the later procedure states.
     pub new: Option<Fact>,
-    /// What it asks for.
+    /// Class and consequences.
     pub rating: Rating,
-    /// Whether it is a time of a size of which no joint can be made by the later
-    /// procedure, since that has no depth for it.
+    /// Whether it is a time of a size that the later procedure cannot join, because it
+    /// has no depth for it.
     pub no_joint: bool,
 }
 
-/// What differs between two procedures.
+/// The differences between two procedures.
 #[derive(Debug, Clone)]
 pub struct Comparison {
     /// The earlier one.
     pub old: Side,
     /// The later one.
     pub new: Side,
-    /// What differs, by class and in the order of the table.
+    /// The differences, by class, in the order of the table.
     pub changes: Vec<Change>,
-    /// Numbers of the records that the later one cites for its changes.
+    /// Numbers of the records that prove the changes.
     pub proof: Vec<String>,
 }
 
@@ -93,12 +93,12 @@ impl Comparison {
         changes.filter(move |change| change.rating.class == class)
     }
 
-    /// Whether the procedure has to be qualified again.
+    /// Whether the procedure must be qualified again.
     pub fn requalify(&self) -> bool {
         self.of_class(Class::Essential).next().is_some()
     }
 
-    /// What is asked of the fusers, all changes together.
+    /// The strictest requirement on fusers.
     pub fn fusers(&self) -> Fusers {
         let asked = self.changes.iter().map(|change| change.rating.fusers);
         asked.max().unwrap_or(Fusers::Nothing)
@@ -146,7 +146,7 @@ pub fn compare(old: Input<'_>, new: Input<'_>, limits: &Library) -> Comparison {
             (_, kind) => kind.key(),
         };
         Some(Change {
-            // A test looks every variable up, so none is left out here.
+            // A test looks up every variable, so none is dropped here.
             rating: rating::rating(limits, variable, way)?,
             no_joint: TIMES.contains(&variable)
                 && new
@@ -177,11 +177,11 @@ pub fn compare(old: Input<'_>, new: Input<'_>, limits: &Library) -> Comparison {
     }
 }
 
-/// What is called the same in both, paired in the order it is stated.
+/// Facts with the same name in both procedures, paired in order.
 type Pair = (Vec<Fact>, Vec<Fact>);
-/// Variable, what it is stated of, and how it differs.
+/// Variable, what it applies to, and the kind of change.
 type Difference = (&'static str, String, ChangeKind);
-/// A difference, and what each side states.
+/// A difference with the fact of each side.
 type RawChange = (Difference, Option<Fact>, Option<Fact>);
 
 fn find_changes(
@@ -224,8 +224,7 @@ fn sizes(procedure: &Procedure<'_>) -> Vec<Size> {
     procedure.sizes().map(|joint| joint.size).collect()
 }
 
-/// A size that is added or removed brings its tools and times with it, and is
-/// told once.
+/// Drops the tools and times of an added or removed size: the size is reported once.
 fn drop_changes_of_other_sizes(changes: &mut Vec<RawChange>, old: Vec<Size>, new: Vec<Size>) {
     changes.retain(|((variable, _, kind), was, is)| {
         let size = is.as_ref().or(was.as_ref()).and_then(|fact| fact.size);
@@ -240,7 +239,7 @@ fn drop_changes_of_other_sizes(changes: &mut Vec<RawChange>, old: Vec<Size>, new
     });
 }
 
-/// That a revision follows is why the two are compared, and is no change.
+/// Drops the new entries of the revision list: they are why the two are compared.
 fn drop_new_revisions(changes: &mut Vec<RawChange>, old: &Procedure<'_>) {
     let of_revision = |variable| matches!(variable, "revision" | "effective" | "revision-change");
     let revisions = &old.spec.revisions;
@@ -253,7 +252,7 @@ fn drop_new_revisions(changes: &mut Vec<RawChange>, old: &Procedure<'_>) {
     });
 }
 
-/// The pipes of a procedure that its test joints support, as facts name them.
+/// The pipes that the test joints support, as facts name them.
 fn supported(procedure: &Procedure<'_>, limits: &Library) -> Vec<String> {
     let support = support(procedure, limits);
     let uncovered = support.uncovered(procedure);
@@ -268,7 +267,7 @@ fn supported(procedure: &Procedure<'_>, limits: &Library) -> Vec<String> {
         .collect()
 }
 
-/// Whether the resins are of two polymers, as far as the tables know them.
+/// Whether the resins are different polymers, as far as the tables know.
 fn other_family(old: &Option<Fact>, new: &Option<Fact>, limits: &Library) -> bool {
     let family = |fact: &Option<Fact>| {
         let resin = limits.resin(&fact.as_ref()?.shown)?;
@@ -282,7 +281,7 @@ fn side(input: Input<'_>) -> Side {
     let last = spec.revisions.last();
     Side {
         number: spec.number.value.clone(),
-        // A spec without a revision is not decoded.
+        // Decoding rejects a spec without a revision.
         revision: last.map_or(0, |revision| revision.number.value),
         date: last.map(|revision| revision.date.value).unwrap_or_default(),
         effective: last.and_then(|revision| Some(revision.effective.as_ref()?.value)),

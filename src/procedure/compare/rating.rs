@@ -1,18 +1,18 @@
-//! What a change asks for, as the table `essential-variables` has it.
+//! Rates a change by the table `essential-variables`.
 
 use crate::published::{Entry, Library, Value};
 
 /// The table.
 const TABLE: &str = "essential-variables";
 
-/// How much a change weighs. The order is that of the papers.
+/// Class of a change, in the order of the papers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Class {
-    /// The test joints proved it: another needs new ones.
+    /// Proven by test joints, so a change needs new ones.
     Essential,
-    /// It changes how the work is done or checked, not what was proven.
+    /// Changes how the work is done or checked, not what was proven.
     Supplementary,
-    /// It changes words and papers.
+    /// Changes wording or papers only.
     Editorial,
 }
 
@@ -27,7 +27,7 @@ impl Class {
     }
 }
 
-/// What a change asks of the fusers. The greatest of several holds.
+/// What a change requires of fusers, mildest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Fusers {
     /// Nothing.
@@ -49,30 +49,30 @@ impl Fusers {
     }
 }
 
-/// What a change asks for.
+/// The rating of a change.
 #[derive(Debug, Clone)]
 pub struct Rating {
-    /// What the trade calls the variable.
+    /// The trade's name for the variable.
     pub name: Entry,
-    /// Its class, with basis and source.
+    /// The class as published, with basis and source.
     pub figure: Entry,
-    /// The class; essential where none was found.
+    /// The class; essential if none was found.
     pub class: Class,
-    /// What it asks of the fusers; to qualify again where nothing was found.
+    /// What it requires of fusers; requalification if nothing was found.
     pub fusers: Fusers,
-    /// Why, where the table says so.
+    /// The reason, if the table gives one.
     pub why: Option<Entry>,
 }
 
 impl Rating {
-    /// That a class was looked for in vain, so the organization decides.
+    /// Whether no class was found, so the organization decides.
     pub(crate) fn undecided(&self) -> bool {
         self.figure.value == Value::NotFound
     }
 }
 
-/// The rating of a variable that changes in a way, by the row of the way or
-/// else that of the variable. A test looks every variable up.
+/// The rating of a change, by the row for this way of changing or else the row for the
+/// variable. A test looks up every variable.
 pub(crate) fn rating(limits: &Library, variable: &str, way: &str) -> Option<Rating> {
     let of_way = format!("{TABLE}:{variable}-{way}");
     let of_variable = format!("{TABLE}:{variable}");
@@ -97,7 +97,7 @@ pub(crate) fn rating(limits: &Library, variable: &str, way: &str) -> Option<Rati
     })
 }
 
-/// Where a variable stands in the table.
+/// Position of a variable in the table.
 pub(crate) fn place(limits: &Library, variable: &str) -> usize {
     let id = format!("{TABLE}:{variable}:name");
     let tables = limits.tables().iter().filter(|table| table.name == TABLE);

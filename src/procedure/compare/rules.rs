@@ -39,8 +39,7 @@ rules! {
               draft that nobody has been given, nothing needs to be done.");
 }
 
-/// Whether two specs can be compared at all: those of one procedure, the
-/// earlier one first.
+/// Checks that two specs can be compared: the same procedure, the earlier one first.
 pub(crate) fn pairing(
     old: &Procedure<'_>,
     new: &Procedure<'_>,
@@ -73,7 +72,7 @@ pub(crate) fn pairing(
     })
 }
 
-/// What is wrong with how one revision follows the other.
+/// Checks how one revision follows the other.
 pub(crate) fn check(
     comparison: &Comparison,
     old: &Procedure<'_>,
@@ -112,11 +111,10 @@ pub(crate) fn check(
     findings
 }
 
-/// A record that is cited, and why it does not prove what has changed.
+/// A cited record, and why it does not prove the changes, if it does not.
 pub(crate) type CheckedRecord<'p> = (Cited<'p>, Option<String>);
 
-/// The records that the later procedure cites, each with why it does not prove
-/// what has changed since the earlier one.
+/// The later procedure's records, each checked as proof of the changes.
 pub(crate) fn proof<'p>(
     old: &Procedure<'_>,
     new: &Procedure<'p>,
@@ -151,7 +149,7 @@ pub(crate) fn proof<'p>(
             ));
         }
         if record.file == FileId::SPEC {
-            // Cited without its file, so its joints are not known.
+            // Without its file, its joints are unknown.
             return None;
         }
         let mut joints = support.joints.iter();
@@ -195,7 +193,7 @@ fn unproven(
             finding = finding.related_in(record.file, record.number.span, reason);
         }
     }
-    // What resolves from the tables stands in no place of its own.
+    // A value from the tables has no place in the spec.
     let was = change
         .old
         .as_ref()
@@ -208,7 +206,7 @@ fn unproven(
     }
 }
 
-/// A change as findings say it: `hold of 1-1/4 IPS: was 60 s, now 50 s`.
+/// A change in words: `hold of 1-1/4 IPS: was 60 s, now 50 s`.
 pub(crate) fn describe(change: &Change) -> String {
     let name = change.rating.name.text().unwrap_or(change.variable);
     let name = match change.of.as_str() {

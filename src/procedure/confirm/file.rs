@@ -1,9 +1,8 @@
-//! The beginning of a confirmations file: every figure to be read, commented out.
+//! Starts a confirmations file: each number to be read, commented out.
 
 use crate::procedure::resolve::trade_name;
 use crate::published::Entry;
 
-/// A confirmations file with a comment for each figure, to be filled in.
 pub(crate) fn file(figures: &[&Entry]) -> String {
     let mut text = String::from(
         "# Who read which figure, in which edition, and what stands there. A qualified person\n\

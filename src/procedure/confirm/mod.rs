@@ -21,10 +21,10 @@ use crate::core::source::{FileId, Role, Sources, Spanned, Unavailable};
 use crate::published::{Entry, Library, Reading, Value};
 use crate::spec::{self, Confirmation, Confirmations, Figures, Governing, Governs, Spec, nearest};
 
-/// How a statement is confirmed without being written out.
+/// Confirms a statement without copying it.
 const AS_PRINTED: &str = "as printed";
 
-/// The figures as they hold for a spec, and what is wrong with its confirmations.
+/// The published numbers as confirmed for a spec, and findings about the confirmations.
 pub(crate) fn confirm<'l>(
     spec: &Spec,
     sources: &Sources,
@@ -69,7 +69,7 @@ pub(crate) fn confirm<'l>(
     for confirmation in &confirmations.entries {
         judge.confirmation(confirmation);
     }
-    // A reading that could not be read may be the one that a choice is about.
+    // An unreadable confirmation may be the one that `governing` refers to.
     if confirmations.whole {
         judge.choices();
     }
@@ -80,7 +80,7 @@ pub(crate) fn confirm<'l>(
     (confirmed, judge.findings)
 }
 
-/// Readings of days that have not come yet.
+/// Confirmations dated after `as_of`.
 pub(crate) fn from_tomorrow(sources: &Sources, as_of: NaiveDate) -> Vec<Finding> {
     let Ok((file, source)) = sources.of_role(Role::Confirmations) else {
         return Vec::new();
@@ -105,7 +105,7 @@ pub(crate) fn from_tomorrow(sources: &Sources, as_of: NaiveDate) -> Vec<Finding>
     .collect()
 }
 
-/// Says why a file that the spec names is not at hand.
+/// Finding for a confirmations file that is unavailable.
 fn not_read(path: &Spanned<String>, why: &Unavailable) -> Finding {
     let (reason, help) = match why {
         Unavailable::NotGiven => (
@@ -127,13 +127,13 @@ fn not_read(path: &Spanned<String>, why: &Unavailable) -> Finding {
         .help(help)
 }
 
-/// Confirmations being judged, one after the other.
+/// Checks confirmations one after the other.
 struct Judge<'a> {
     figures: &'a Figures,
     file: FileId,
     limits: &'a Library,
     readings: Vec<Reading>,
-    /// Figures that were read otherwise than the tables give them.
+    /// IDs of numbers that read differently in the edition.
     otherwise: Vec<&'a str>,
     findings: Vec<Finding>,
 }
@@ -205,7 +205,7 @@ impl<'a> Judge<'a> {
         }
     }
 
-    /// Says which choices of what governs decide nothing.
+    /// Reports `governing` entries that decide nothing.
     fn choices(&mut self) {
         let mut seen: Vec<&Spanned<String>> = Vec::new();
         for Governing { figure, .. } in &self.figures.governing {
@@ -235,8 +235,8 @@ impl<'a> Judge<'a> {
     }
 }
 
-/// The value that was read and how it is written; `None` when it is not a value
-/// of the figure's kind.
+/// The confirmed value as read and as written; `None` if it does not fit the number's
+/// kind.
 fn read(limits: &Library, figure: &Entry, read: &str) -> Option<(Value, String)> {
     if read == AS_PRINTED {
         let text = figure.text()?;
@@ -248,7 +248,7 @@ fn read(limits: &Library, figure: &Entry, read: &str) -> Option<(Value, String)>
     }
 }
 
-/// The source that a confirmed figure is printed with.
+/// The printed source of a confirmed number.
 fn source(confirmation: &Confirmation) -> String {
     let Confirmation {
         edition,

@@ -1,4 +1,4 @@
-//! Rules about figures that somebody read in an edition of their source.
+//! Rules about numbers confirmed in an edition of their source.
 
 use crate::core::finding::rules;
 

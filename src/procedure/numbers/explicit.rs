@@ -15,9 +15,8 @@ use crate::published::{Basis, Library};
 use crate::spec::language::Language;
 use crate::spec::{self, LongStrips, Spec};
 
-/// The spec of a procedure with ranges of sizes written out, and with the
-/// paper, the language and the forms of strips and cards that hold where it
-/// gives none. It resolves to the same procedure.
+/// The spec with size ranges written out and with defaults for paper, language, and the
+/// forms of strips and cards. It resolves to the same procedure.
 pub(crate) fn explicit(procedure: &Procedure<'_>, limits: &Library) -> Spec {
     let mut spec = procedure.spec.clone();
     for claim in &mut spec.pipe {
@@ -44,7 +43,7 @@ fn choose<T>(choice: &mut Option<Spanned<T>>, chosen: T) {
     choice.get_or_insert(unplaced(chosen));
 }
 
-/// A value that stands nowhere in a text.
+/// A value with no place in a text.
 fn unplaced<T>(value: T) -> Spanned<T> {
     Spanned::new(value, Span::default())
 }
@@ -54,8 +53,8 @@ fn has_depth(procedure: &Procedure<'_>, size: Size) -> bool {
     sizes.any(|joint| joint.size == size && joint.depth.known().is_some())
 }
 
-/// The explicit spec as YAML, and below it, in comments, each figure that it
-/// does not state itself.
+/// The explicit spec as YAML, followed by comments with each number it does not state
+/// itself.
 pub fn yaml(procedure: &Procedure<'_>, limits: &Library) -> String {
     let mut text = spec::write(&explicit(procedure, limits));
     text.push_str(&format!(

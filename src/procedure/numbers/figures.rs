@@ -1,6 +1,5 @@
-//! Procedure → its figures, one a row: what it is of, the value, and where it
-//! comes from. Nothing that a joint needs is left out in silence: what neither
-//! tables nor spec give is a row without a value.
+//! Procedure → its numbers, one per row: what each applies to, its value, and its source.
+//! A number that a joint needs and nobody gives is a row without a value.
 
 use crate::core::size::Size;
 use crate::core::units::{Decimal, Range, TimeUnit};
@@ -12,48 +11,48 @@ use crate::spec::Written;
 use crate::spec::declare::GroupOutput as _;
 use crate::spec::fact::{self, Collector, Fact, Of};
 
-/// Stands where the author gives a figure and no source.
+/// Printed as the source if the author gives none.
 const STATED: &str = "stated in the spec";
 
-/// A figure.
+/// One number.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Row {
-    /// The size it is of; none for a figure of the whole procedure.
+    /// The size it applies to; `None` for the whole procedure.
     pub size: Option<Size>,
-    /// The group of walls it is of, where the times depend on it.
+    /// The group of walls it applies to, if times depend on it.
     pub walls: Option<String>,
-    /// The one wall it is of.
+    /// The single wall it applies to.
     pub wall: Option<String>,
-    /// What it is.
+    /// Name of the number.
     pub figure: &'static str,
     /// Its value.
     pub value: Value,
-    /// The characters it was written with, where it was.
+    /// The value as written, if it was.
     pub written: Option<String>,
-    /// What kind of figure it is.
+    /// Where the number comes from.
     pub basis: Basis,
-    /// How far it can be trusted.
+    /// The weakest basis among its inputs.
     pub weakest_basis: Basis,
-    /// Where it comes from, or the formula that gave it.
+    /// Its source, or the formula that produced it.
     pub source: String,
-    /// Its id in the tables.
+    /// ID in the tables.
     pub id: Option<String>,
     /// The slug of a conflict between sources.
     pub conflict: Option<String>,
 }
 
-/// A value in numbers of one unit.
+/// A value as numbers in one unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Numbers {
-    /// The number, or the lower end.
+    /// The number, or the low end of a range.
     pub(crate) least: Decimal,
-    /// The upper end of a range.
+    /// The high end of a range.
     pub(crate) most: Option<Decimal>,
     pub(crate) unit: &'static str,
 }
 
 impl Row {
-    /// What the figure is of: `2 IPS, DR 11`; empty for the whole procedure.
+    /// What the number applies to: `2 IPS, DR 11`; empty for the whole procedure.
     pub(crate) fn of(&self) -> String {
         let size = self.size.map(|size| size.to_string());
         let parts = [size.as_deref(), self.walls.as_deref(), self.wall.as_deref()];
@@ -61,9 +60,8 @@ impl Row {
         parts.join(", ")
     }
 
-    /// The value in the units of the procedure's practice, times in seconds; what
-    /// does not come out even is rounded to a millionth of the unit. `None` for a
-    /// value that is no number.
+    /// The value in the practice's units, times in seconds, rounded to a millionth of the
+    /// unit. `None` if the value is not a number.
     pub(crate) fn numbers(&self, procedure: &Procedure<'_>) -> Option<Numbers> {
         let units = procedure.practice().units;
         let (length, degree) = (units.length_unit(), units.temperature_unit());
@@ -84,13 +82,12 @@ impl Row {
         Some(Numbers { least, most, unit })
     }
 
-    /// The kind of quantity: the unit alone does not tell a temperature from a
-    /// difference of temperature.
+    /// The kind of quantity, since a unit does not tell a temperature from a difference.
     pub(crate) fn kind(&self) -> Option<&'static str> {
         self.value.kind()
     }
 
-    /// The value for people: as it was written, or in the practice's units.
+    /// The value as printed: as written, or in the practice's units.
     pub(crate) fn shown(&self, procedure: &Procedure<'_>) -> String {
         match (&self.written, self.numbers(procedure), &self.value) {
             (Some(written), ..) => written.clone(),
@@ -113,7 +110,7 @@ fn both<T: Copy>(
     (decimal(range.least), Some(decimal(range.most)), unit)
 }
 
-/// Every figure of a procedure: first those of the whole, then by size and wall.
+/// Every number of a procedure: first the general ones, then by size and wall.
 pub fn rows(procedure: &Procedure<'_>) -> Vec<Row> {
     let mut facts = Collector::new("", procedure.practice());
     procedure.spec.facts(&Of::default(), &mut facts);
@@ -147,10 +144,10 @@ pub fn rows(procedure: &Procedure<'_>) -> Vec<Row> {
     to.rows
 }
 
-/// Collects the rows of one size and wall after the other.
+/// Collects rows by size and wall.
 #[derive(Default)]
 struct Rows {
-    /// What the fields of the spec state.
+    /// Facts stated by the spec's fields.
     facts: Vec<Fact>,
     rows: Vec<Row>,
     size: Option<Size>,
@@ -181,7 +178,7 @@ impl Rows {
         }
     }
 
-    /// A figure that a joint needs, whether or not there is one.
+    /// A number that a joint needs, even if it is missing.
     fn needed<T: Clone + Into<Value>>(
         &mut self,
         figure: &'static str,
@@ -197,8 +194,8 @@ impl Rows {
         }
     }
 
-    /// Quantities as the fields of the spec state them for the size: measured, or of the
-    /// organization, where the spec says from whom.
+    /// Quantities the spec states for the size: measured, or the organization's own if a
+    /// source is given.
     fn stated(&mut self, figures: &[StatedFigure], sourced: Basis) {
         for (figure, variable, source) in figures {
             let size = self.size;
@@ -218,7 +215,7 @@ impl Rows {
         }
     }
 
-    /// A quantity that the spec states for the size.
+    /// A quantity the spec states for the size.
     fn written<T: Clone + Into<Value>>(
         &mut self,
         figure: &'static str,
@@ -230,7 +227,7 @@ impl Rows {
     }
 }
 
-/// A figure, the variable that its field is compared as, and that of its source.
+/// Name of a number, the variable of its field, and the variable of its source.
 type StatedFigure = (&'static str, &'static str, &'static str);
 
 const OF_PIPE: &[StatedFigure] = &[("pipe-temperature", "pipe-temperature", "")];
@@ -252,7 +249,7 @@ const OF_COLD: &[StatedFigure] = &[(
     "no-joints-below",
     "no-joints-below-source",
 )];
-/// Those of one size.
+/// Numbers of one size.
 const OF_SIZE: &[StatedFigure] = &[
     (
         "measured-diameter",
@@ -264,7 +261,7 @@ const OF_SIZE: &[StatedFigure] = &[
         "measured-roundness",
         "measured-pipe-source",
     ),
-    // Where a gauge and the fitting both give a depth, the gauge's is set.
+    // If gauge and fitting both give a depth, the gauge's counts.
     ("fitting-depth", "stated-depth", "stated-depth-source"),
     ("socket-depth", "socket-depth", "socket-source"),
     ("spigot-straight-length", "spigot-length", "spigot-source"),
@@ -374,7 +371,7 @@ mod tests {
     use super::*;
     use crate::published::library;
 
-    /// A figure of a variable that no field is compared as would be listed nowhere.
+    /// A number whose variable has no field would be listed nowhere.
     #[test]
     fn every_variable_is_one_of_the_table() {
         let stated = [OF_PIPE, OF_HEATER, OF_WORK, OF_COLD, OF_SIZE].concat();

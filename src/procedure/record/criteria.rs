@@ -1,6 +1,5 @@
-//! Each destructive test by its criterion: one that was read in its source, or
-//! one that the record states with a source. Where there is neither, nothing is
-//! said of the test.
+//! Judges each destructive test by a criterion that was read in its source or that the
+//! record states with a source. Without a criterion, a test is not judged.
 
 use crate::core::units::Percent;
 use crate::published::{Basis, Entry, Library};
@@ -10,27 +9,27 @@ use crate::spec::record::{
     Tensile, TestFigures, Witnessed,
 };
 
-/// What a test came to.
+/// Result of a test.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Outcome {
-    /// The figures meet the criterion.
+    /// The numbers meet the criterion.
     Pass,
-    /// They do not.
+    /// They do not meet it.
     Fail,
-    /// There is no criterion to hold them against.
+    /// There is no criterion.
     NotJudged,
 }
 
-/// A test held against its criterion.
+/// The verdict on a test.
 #[derive(Debug, Clone)]
 pub struct Verdict {
-    /// What it came to.
+    /// The result.
     pub outcome: Outcome,
-    /// The figures, beside what is asked.
+    /// The test's numbers and the criterion, in words.
     pub figure: String,
-    /// Where the criterion stands.
+    /// Source of the criterion.
     pub source: String,
-    /// How well the criterion is known.
+    /// Basis of the criterion.
     pub basis: Basis,
 }
 
@@ -54,7 +53,7 @@ impl Verdict {
         }
     }
 
-    /// Whether the witness says otherwise than the figures.
+    /// Whether the witness contradicts the numbers.
     pub(crate) fn contradicts(&self, witnessed: Witnessed) -> bool {
         matches!(
             (self.outcome, witnessed),
@@ -63,7 +62,7 @@ impl Verdict {
     }
 }
 
-/// The name of a test, as the trade has it.
+/// The trade's name for a test.
 pub(crate) fn name(figures: &TestFigures) -> &'static str {
     match figures {
         TestFigures::Straps(_) => "strap test",
@@ -74,7 +73,7 @@ pub(crate) fn name(figures: &TestFigures) -> &'static str {
     }
 }
 
-/// Holds a test against its criterion.
+/// Judges a test by its criterion.
 pub(crate) fn judge(test: &JointTest, limits: &Library) -> Verdict {
     match &test.figures {
         TestFigures::Straps(Straps {
@@ -144,13 +143,13 @@ pub(crate) fn judge(test: &JointTest, limits: &Library) -> Verdict {
     }
 }
 
-/// The row that says where criteria of pressure tests stand.
+/// Row on criteria for pressure tests.
 const PRESSURE: &str = "record-criteria:pressure:text";
-/// The row that says where the criterion of a crush test stands.
+/// Row on the criterion for crush tests.
 const CRUSH: &str = "record-criteria:crush:text";
-/// The row of the fewest straps.
+/// Row with the minimum number of straps.
 const STRAPS: &str = "record-criteria:straps:straps";
-/// The row that says where a tensile specimen may fail.
+/// Row on where a tensile specimen may fail.
 const TENSILE: &str = "record-criteria:tensile:text";
 
 fn by_straps((straps, voids, failed): (u32, u32, u32), limits: &Library) -> Verdict {
@@ -170,9 +169,9 @@ fn by_straps((straps, voids, failed): (u32, u32, u32), limits: &Library) -> Verd
     )
 }
 
-/// A failure outside the joint passes. An elongation alone decides nothing by the
-/// tables, since what was read and what is recalled ask for opposite things; it is
-/// held against the limit that the record states.
+/// A failure outside the joint passes. Elongation alone decides nothing by the tables,
+/// because the read and recalled criteria contradict each other; it is compared with the
+/// limit the record states.
 fn by_tension(
     elongation: &Written<Percent>,
     failure: FailedAt,

@@ -1,5 +1,5 @@
-//! A test joint beside the procedure it is said to prove: whether it was made
-//! by that procedure's figures, and passed.
+//! Compares a test joint with its procedure: whether it was made by the procedure's
+//! numbers, and passed.
 
 use super::criteria::{Outcome, Verdict, judge};
 use crate::core::units::{Duration, Length, LengthUnit, Range, Temperature};
@@ -12,9 +12,9 @@ use crate::spec::record::{RecordFile, TestJoint, TestWall, Witnessed};
 /// A face of the heater.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Face {
-    /// That heats the pipe.
+    /// The face that heats the pipe.
     Pipe,
-    /// That heats the fitting.
+    /// The face that heats the fitting.
     Fitting,
 }
 
@@ -23,33 +23,33 @@ pub enum Face {
 pub enum Fault {
     /// The record is of another procedure.
     OtherProcedure,
-    /// The joint was refused by eye.
+    /// The joint failed the visual check.
     RefusedByEye,
     /// No test of it has a criterion.
     Untested,
-    /// A test failed, by its figures or by the witness.
+    /// A test failed, by its numbers or by the witness.
     TestFailed(usize),
-    /// The witness says otherwise than the figures of a test.
+    /// The witness contradicts the numbers of a test.
     Contradicted(usize),
     /// It is of another resin.
     OtherResin,
     /// The procedure does not claim its size or its wall.
     NotClaimed,
-    /// No wall is published for its ratio, and the procedure states none.
+    /// Its ratio has no published wall, and the procedure states none.
     WallUnknown,
     /// The face was outside the window.
     Face(Face, Range<Temperature>),
-    /// The face was in the window, and not where the set point puts it.
+    /// The face was in the window, but not where the set point puts it.
     OffSetPoint(Face, Range<Temperature>),
     /// The pipe was colder or hotter than the procedure covers.
     PipeTemperature(Range<Temperature>),
-    /// The gauge set another depth.
+    /// Its depth differs from the procedure's.
     Depth(Length),
-    /// It was heated for another time.
+    /// Its heating time differs from the procedure's.
     Heating(Range<Duration>),
     /// The change-over took longer.
     ChangeOver(Duration),
-    /// It was held for less.
+    /// Its hold was shorter.
     Hold(Duration),
     /// The pyrometer was calibrated after the joint was made.
     CalibratedLater,
@@ -60,13 +60,13 @@ pub enum Fault {
 /// A test joint, judged.
 #[derive(Debug, Clone)]
 pub struct JudgedJoint<'r> {
-    /// The record it stands in.
+    /// The record that contains it.
     pub named: &'r RecordFile,
     /// The joint.
     pub joint: &'r TestJoint,
-    /// Its tests in order.
+    /// Verdicts on its tests, in order.
     pub verdicts: Vec<Verdict>,
-    /// Its least wall, where the diameter of its size is known.
+    /// Its minimum wall, if the diameter of its size is known.
     pub wall: Option<Length>,
     /// Why it does not support the procedure; empty when it does.
     pub faults: Vec<Fault>,
@@ -79,7 +79,7 @@ impl JudgedJoint<'_> {
     }
 }
 
-/// How the procedure names the wall of a test joint.
+/// The wall of a test joint as a procedure names it.
 pub(crate) fn label(wall: &TestWall) -> WallLabel {
     match wall {
         TestWall::Ratio(ratio) => WallLabel::Ratio(ratio.value),
@@ -87,7 +87,6 @@ pub(crate) fn label(wall: &TestWall) -> WallLabel {
     }
 }
 
-/// Judges a joint of a record.
 pub(super) fn judge_joint<'r>(
     named: &'r RecordFile,
     joint: &'r TestJoint,
@@ -137,7 +136,7 @@ pub(super) fn judge_joint<'r>(
                 say(true, Fault::Face(face, window.value));
             }
             _ if !set.contains(measured) => {
-                // One set point heats both faces, so it is told once a joint.
+                // One set point heats both faces, so report it once per joint.
                 off_set_point.get_or_insert(face);
             }
             _ => {}
@@ -170,8 +169,8 @@ pub(super) fn judge_joint<'r>(
     }
 }
 
-/// The minimum wall of the pipe of a test joint: that of the pipe with the same
-/// ratio in the procedure, else as it is stated or published.
+/// The minimum wall of a test joint's pipe: that of the procedure's pipe with the same
+/// ratio, or else as stated or published.
 fn minimum_wall(
     joint: &TestJoint,
     od: &Sourced<Length>,
@@ -200,14 +199,14 @@ fn other_resin(joint: &TestJoint, procedure: &Procedure<'_>, limits: &Library) -
     code(&joint.resin) != code(&procedure.spec.resin)
 }
 
-/// Whether the joints were made by an earlier revision than the current one.
+/// Whether the record is of an earlier revision than the current one.
 fn is_of_earlier_revision(named: &RecordFile, procedure: &Procedure<'_>) -> bool {
     let current = procedure.spec.revisions.last();
     current.is_some_and(|current| named.record.revision.value < current.number.value)
 }
 
-/// The row of the procedure that a test joint was made by: that of its pipe,
-/// else that of the walls it is heated with.
+/// The procedure's joint that a test joint was made by: the one with its wall, or else
+/// the one with its wall group.
 fn procedure_row<'p>(
     joint: &TestJoint,
     wall: Option<Length>,
@@ -223,7 +222,7 @@ fn procedure_row<'p>(
     let group = procedure.resin.as_ref().map(|resin| resin.group);
     let as_claimed = wall_group_for(size, label(&joint.wall), group, limits);
     let heated_with = match &joint.wall {
-        // A wall that was measured is thicker than the minimum of its series.
+        // A measured wall is thicker than the minimum of its series.
         TestWall::Stated(measured) if group == Some(ResinGroup::MetricPe) => limits
             .metric_series(size, measured.value)
             .map(|series| wall_group_for(size, WallLabel::Ratio(series), group, limits)),
@@ -236,12 +235,12 @@ fn procedure_row<'p>(
     })
 }
 
-/// Where a joint left the row it was made by. A joint of an earlier revision was
-/// closed and let go by the times of that revision. Where the change-over is
-/// shorter now or the hold longer, its test was the harder one, and it counts.
+/// Departures of a test joint from the procedure. A joint of an earlier revision used
+/// that revision's change-over and hold; if the change-over is shorter now or the hold
+/// longer, its test was harder, and it counts.
 fn departures(joint: &TestJoint, row: &Joint, earlier: bool) -> Vec<Fault> {
     let mut faults = Vec::new();
-    // A depth in the other unit is the same as far as both are written.
+    // A depth in the other unit counts as equal if both print the same.
     let shown = |depth: Length| depth.show(LengthUnit::Inch);
     if let Some(depth) = row.depth.known()
         && shown(depth.value) != shown(joint.depth.value)

@@ -24,12 +24,12 @@ use crate::core::source::{FileId, Role, Source, Sources, Span, Spanned, Unavaila
 use crate::spec::record::{RecordFile, record};
 use crate::spec::{Spec, rules};
 
-/// The records that a spec names, read.
+/// The records a spec names.
 #[derive(Debug, Clone, Default)]
 pub struct Records {
-    /// Those that could be read.
+    /// Records that could be read.
     pub files: Vec<RecordFile>,
-    /// What is wrong with the files.
+    /// Findings about the files.
     pub findings: Vec<Finding>,
     /// Whether a file, or a value in one, could not be read.
     pub unread: bool,
@@ -53,7 +53,7 @@ pub fn records(spec: &Spec, sources: &Sources) -> Records {
 }
 
 impl Records {
-    /// Reads one more record, named at a place in the spec.
+    /// Adds a record named at a place in the spec.
     pub(crate) fn add(&mut self, file: FileId, named_at: Span, source: &Source) {
         let (record, found) = record(&source.text);
         let whole = !found.iter().any(|finding| finding.rule.leaves_unread);
@@ -69,7 +69,7 @@ impl Records {
     }
 }
 
-/// Says why the file of a record is not at hand.
+/// Finding for a record file that is unavailable.
 fn not_read(path: &Spanned<String>, why: &Unavailable) -> Finding {
     let (reason, help) = match why {
         Unavailable::NotGiven => (

@@ -1,7 +1,6 @@
-//! The range that the test joints support: in each size system between the
-//! smallest and the largest size tested, and down to the thinnest wall tested;
-//! on pipe between the coldest and the hottest tested; wider only by a rule that
-//! the spec names with its source.
+//! The range that the test joints support: in each size system from the smallest to the
+//! largest size tested, down to the thinnest wall tested, and from the coldest to the
+//! hottest pipe tested. It is wider only by a rule that the spec names with its source.
 
 use super::criteria::Outcome;
 use super::joint::{JudgedJoint, judge_joint};
@@ -12,7 +11,7 @@ use crate::published::Library;
 use crate::spec::record::TestFigures;
 use crate::spec::{RangeRule, WiderRange};
 
-/// What joints of one size system prove.
+/// What the counting joints of one size system support.
 #[derive(Debug, Clone, Copy)]
 pub struct Tested<'j> {
     /// The smallest size.
@@ -21,9 +20,9 @@ pub struct Tested<'j> {
     pub largest: Size,
     /// The joint with the thinnest wall.
     pub thinnest: &'j JudgedJoint<'j>,
-    /// That wall.
+    /// The thinnest wall.
     pub wall: Length,
-    /// How many joints.
+    /// Number of joints.
     pub joints: usize,
 }
 
@@ -33,11 +32,11 @@ pub(crate) struct Uncovered<'p> {
     /// The joint of the procedure.
     pub(crate) joint: &'p Joint,
     pub(crate) pipe: &'p Pipe,
-    /// Whether the size lies outside those tested.
+    /// Whether the size is outside the tested range.
     pub(crate) by_size: bool,
 }
 
-/// What the records of a procedure support.
+/// What a procedure's records support.
 #[derive(Debug, Clone)]
 pub struct Support<'r> {
     /// Every test joint, judged.
@@ -47,16 +46,16 @@ pub struct Support<'r> {
     other_temperatures: bool,
 }
 
-/// Pipe temperatures that a procedure allows and its test joints do not reach.
+/// Allowed pipe temperatures beyond those tested.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct BeyondTemperatures {
-    /// What the procedure allows.
+    /// Range the procedure allows.
     pub(crate) claimed: Range<Temperature>,
-    /// The coldest and the hottest pipe of a joint that counts.
+    /// Coldest and hottest pipe among counting joints.
     pub(crate) tested: Range<Temperature>,
 }
 
-/// Judges every joint of the records of a procedure.
+/// Judges every joint in a procedure's records.
 pub fn support<'r>(procedure: &Procedure<'r>, limits: &Library) -> Support<'r> {
     let named = |rule: WiderRange| {
         let mut rules = procedure.spec.qualification.iter().flat_map(|q| &q.range);
@@ -76,7 +75,7 @@ pub fn support<'r>(procedure: &Procedure<'r>, limits: &Library) -> Support<'r> {
 }
 
 impl Support<'_> {
-    /// What the joints prove that count, by size system.
+    /// Tested ranges of the counting joints, by size system.
     pub fn tested(&self) -> Vec<Tested<'_>> {
         let mut tested: Vec<Tested<'_>> = Vec::new();
         for joint in self.joints.iter().filter(|joint| joint.counts()) {
@@ -107,12 +106,11 @@ impl Support<'_> {
         tested
     }
 
-    /// The joints that count.
     fn counting(&self) -> impl Iterator<Item = &JudgedJoint<'_>> {
         self.joints.iter().filter(|joint| joint.counts())
     }
 
-    /// The coldest and the hottest pipe of a joint that counts.
+    /// Coldest and hottest pipe among counting joints.
     pub(crate) fn temperatures(&self) -> Option<Range<Temperature>> {
         let pipes = || self.counting().map(|j| j.joint.pipe_temperature.value.0);
         pipes()
@@ -121,8 +119,8 @@ impl Support<'_> {
             .map(|(coldest, hottest)| Range::new(coldest, hottest))
     }
 
-    /// The pipe temperatures that no joint reaches, by the rules the procedure
-    /// names; none where no joint counts at all.
+    /// Pipe temperatures that no joint supports, under the rules the procedure names;
+    /// `None` if no joint counts.
     pub(crate) fn beyond_temperatures(
         &self,
         procedure: &Procedure<'_>,
@@ -131,7 +129,7 @@ impl Support<'_> {
             .filter(|_| !self.other_temperatures)
     }
 
-    /// The pipe temperatures that are supported by nothing but a wider rule.
+    /// Pipe temperatures supported only by a wider rule.
     pub(crate) fn widened_temperatures(
         &self,
         procedure: &Procedure<'_>,
@@ -147,7 +145,7 @@ impl Support<'_> {
         (!reached).then_some(BeyondTemperatures { claimed, tested })
     }
 
-    /// Whether a joint that counts passed a test of a kind, by its figures.
+    /// Whether a counting joint passed a test of this kind by its numbers.
     pub(crate) fn passed(&self, kind: impl Fn(&TestFigures) -> bool) -> bool {
         self.counting().any(|judged| {
             let mut tests = judged.joint.tests.iter().zip(&judged.verdicts);
@@ -155,12 +153,12 @@ impl Support<'_> {
         })
     }
 
-    /// The rows of a procedure that no joint supports, by the rules it names.
+    /// Sizes and walls that no joint supports, under the rules the procedure names.
     pub(crate) fn uncovered<'p>(&self, procedure: &'p Procedure<'_>) -> Vec<Uncovered<'p>> {
         self.beyond(procedure, (self.smaller_sizes, self.thinner_walls))
     }
 
-    /// The rows that are supported by nothing but a wider rule.
+    /// Sizes and walls supported only by a wider rule.
     pub(crate) fn widened<'p>(&self, procedure: &'p Procedure<'_>) -> Vec<Uncovered<'p>> {
         let uncovered = self.uncovered(procedure);
         let mut widened = self.beyond(procedure, (false, false));

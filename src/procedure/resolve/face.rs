@@ -1,23 +1,23 @@
-//! Where the temperature of the heater's face lies: the window binds the face,
-//! and face = display + measured offset, swinging each way.
+//! The range of the heater's face temperature. The window applies to the face: display
+//! plus measured offset, plus or minus the controller's swing.
 
 use crate::core::units::{Range, Temperature, TemperatureDifference, TemperatureUnit};
 use crate::published::Library;
 use crate::spec::{FaceCheckMethod, Heater};
 
-/// The band the face temperature lies in.
+/// The range of the face temperature.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FaceBand {
     /// Set point plus offset.
     pub middle: Temperature,
-    /// The controller's swing each way; none where the spec gives none.
+    /// The controller's swing in each direction; zero if not given.
     pub swing: TemperatureDifference,
-    /// Accuracy of the check each way, where it is known.
+    /// Accuracy of the face check in each direction, if known.
     pub accuracy: Option<TemperatureDifference>,
 }
 
 impl FaceBand {
-    /// The band for a heater; an offset that is not known counts as none.
+    /// The range for a heater; an unknown offset counts as zero.
     pub(crate) fn new(heater: &Heater, limits: &Library) -> Self {
         let none = TemperatureDifference::ZERO;
         let offset = heater.face_offset.as_ref().map_or(none, |o| o.value.0);
@@ -34,20 +34,19 @@ impl FaceBand {
         }
     }
 
-    /// The band with the swing alone.
+    /// The range from swing alone.
     pub fn with_swing(&self) -> Range<Temperature> {
         Range::new(self.middle - self.swing, self.middle + self.swing)
     }
 
-    /// The band that the check can prove: swing and accuracy added.
+    /// The range including the accuracy of the check.
     pub fn proven(&self) -> Range<Temperature> {
         let reach = self.swing + self.accuracy.unwrap_or_default();
         Range::new(self.middle - reach, self.middle + reach)
     }
 }
 
-/// How far from its rating a stick may melt, each way, when the spec is silent:
-/// a published share of the rating.
+/// Default accuracy of a stick in each direction: a published percentage of its rating.
 pub(crate) fn stick_accuracy(
     (rating, unit): (Temperature, TemperatureUnit),
     limits: &Library,

@@ -1,8 +1,8 @@
-//! The fit of a joint, cold: how much larger the pipe is than the socket at its
-//! mouth and at its root, and how much room a spigot leaves the cold ring. How
-//! deep the pipe goes in is no part of it: it is the depth that is set, and a band
-//! up to the stop of the socket would invite a joint that bottoms out. Bands against bands, so that the least and the
-//! greatest are those of the worst pipe in the worst socket.
+//! The cold fit of a joint: the interference between pipe and socket at mouth and root,
+//! and the room a spigot leaves for the cold ring. Insertion depth is not part of it: the
+//! depth is set, and a range up to the socket's stop would invite a joint that bottoms
+//! out. Ranges are compared with ranges, so the extremes are those of the worst pipe in
+//! the worst socket.
 
 use super::{Joint, Procedure};
 use crate::core::size::Size;
@@ -11,26 +11,25 @@ use crate::core::units::{Length, Range};
 use crate::published::{Basis, Sourced};
 use crate::spec::{self, Spec, Spigot, Written};
 
-/// Stands where the author gives a figure and no source.
+/// Printed as the source if the author gives a number without one.
 const UNSOURCED: &str = "stated in the spec without a source";
 
-/// One end of a socket against the pipe.
+/// The fit at one end of a socket.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SocketEnd {
-    /// Mean inside diameter of the socket there.
+    /// Mean inside diameter of the socket at this end.
     pub socket: Sourced<Range<Length>>,
-    /// Diameter of the pipe less that of the socket, least and greatest; below
-    /// zero where the pipe is loose.
+    /// Pipe diameter minus socket diameter, minimum to maximum; negative if loose.
     pub interference: Sourced<Range<Length>>,
 }
 
-/// Room for the cold ring on a spigot.
+/// Room for the cold ring behind the insertion depth of a spigot.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RingRoom {
-    /// Straight length left behind the insertion depth; below zero where the
-    /// spigot is shorter than the depth.
+    /// Straight length left behind the insertion depth; negative if the spigot is shorter
+    /// than the depth.
     pub room: Sourced<Length>,
-    /// Width of the ring, where the spec gives it.
+    /// Width of the ring, if the spec gives it.
     pub ring: Option<Sourced<Length>>,
 }
 
@@ -39,17 +38,17 @@ pub struct RingRoom {
 pub struct Fit {
     /// The size.
     pub size: Size,
-    /// What the mean outside diameter of a good pipe may be.
+    /// Allowed range of the mean outside diameter.
     pub od_band: Sourced<Range<Length>>,
-    /// At the entrance of the socket.
+    /// Fit at the socket's entrance.
     pub mouth: Option<SocketEnd>,
-    /// At its bottom.
+    /// Fit at the socket's bottom.
     pub root: Option<SocketEnd>,
-    /// Room for the ring, where the spec gives a spigot of the size.
+    /// Room for the ring, if the spec gives a spigot of this size.
     pub ring_room: Option<RingRoom>,
 }
 
-/// The fit of every size of which more is known than the pipe.
+/// The fit of every size whose socket or spigot is known.
 pub fn fits(procedure: &Procedure) -> Vec<Fit> {
     procedure
         .sizes()
@@ -88,7 +87,7 @@ fn fit(spec: &Spec, joint: &Joint) -> Option<Fit> {
     })
 }
 
-/// The pipe's band against the socket's.
+/// Interference of the pipe's range with the socket's.
 fn socket_end(pipe: &Sourced<Range<Length>>, socket: Sourced<Range<Length>>) -> SocketEnd {
     let (od, bore) = (pipe.value, socket.value);
     SocketEnd {
@@ -117,7 +116,7 @@ fn ring_room(spec: &Spec, joint: &Joint, spigot: &Spigot) -> Option<RingRoom> {
     })
 }
 
-/// What the author states; without a source nothing says that it was measured.
+/// A number the author states. Without a source, nothing shows that it was measured.
 fn stated<T: Copy>(written: &Written<T>, source: Option<&Spanned<String>>) -> Sourced<T> {
     let (basis, source) = match source {
         Some(source) => (Basis::Measured, source.value.as_str()),

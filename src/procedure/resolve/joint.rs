@@ -1,4 +1,4 @@
-//! Joints and pipes: what a size and a wall resolve to.
+//! Resolves a size and a wall to its joint and pipes.
 
 use super::stated_or_published;
 use crate::core::size::{Size, SizeSystem};
@@ -36,7 +36,7 @@ impl Depth {
 pub enum WallLabel {
     /// By dimension ratio.
     Ratio(DimensionRatio),
-    /// By its least wall, as tubing is sold.
+    /// By its minimum wall, as tubing is sold.
     Stated(Length),
     /// By dimension ratio, with the minimum wall that the spec states for it.
     Both(DimensionRatio, Length),
@@ -57,7 +57,7 @@ impl WallLabel {
         }
     }
 
-    /// The name with all that the spec states: `SDR 7.4 (2.8 mm)`.
+    /// The name with everything the spec states: `SDR 7.4 (2.8 mm)`.
     pub(crate) fn full_name(self, units: UnitsFirst) -> String {
         match self {
             WallLabel::Both(_, wall) => {
@@ -68,7 +68,7 @@ impl WallLabel {
         }
     }
 
-    /// The ratio that the spec names the wall by.
+    /// The dimension ratio, if the spec gives one.
     pub(crate) fn ratio(self) -> Option<DimensionRatio> {
         match self {
             WallLabel::Ratio(ratio) | WallLabel::Both(ratio, _) => Some(ratio),
@@ -82,54 +82,56 @@ impl WallLabel {
 pub struct Pipe {
     /// How the wall is named.
     pub label: WallLabel,
-    /// Where the spec claims it.
+    /// Place of the claim in the spec.
     pub claimed_at: Span,
-    /// Least wall.
+    /// Minimum wall.
     pub minimum_wall: Sourced<Length>,
-    /// How much thicker the wall may be.
+    /// Plus tolerance on the wall.
     pub wall_tolerance: Option<Sourced<Length>>,
-    /// Inside diameter with the least wall.
+    /// Inside diameter at minimum wall.
     pub inside_diameter: Sourced<Length>,
-    /// Outside diameter over least wall.
+    /// Outside diameter over minimum wall.
     pub ratio: Option<DimensionRatio>,
 }
 
-/// All that is known of the joint of one size; in metric practice, of one size
-/// and one group of walls that is heated for the same time.
+/// The resolved joint of one size; in metric practice, of one size and one group of walls
+/// that share a heating time.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Joint {
     /// The size.
     pub size: Size,
-    /// The group of walls, where the heating time depends on it.
+    /// The group of walls, if heating depends on it.
     pub walls: Option<WallGroup>,
-    /// The dimension ratio of a wall that lies between the groups or beyond
-    /// them, and so has no published time.
+    /// The dimension ratio of a wall that belongs to no group and so has no published
+    /// time.
     pub ungrouped_ratio: Option<DimensionRatio>,
-    /// Where the spec claims it first.
+    /// Place of the size's first claim in the spec.
     pub claimed_at: Span,
-    /// Where the spec claims the first of its walls.
+    /// Place of the first claimed wall in the spec.
     pub wall_at: Span,
-    /// Outside diameter, where published for the practice: of inch pipe the
-    /// average, of metric pipe the nominal, which is the least.
+    /// Published outside diameter: the average for inch pipe, the nominal (which is the
+    /// minimum) for metric pipe.
     pub outside_diameter: Option<Sourced<Length>>,
-    /// Tolerance on it: of inch pipe each way, of metric pipe plus only.
+    /// Outside diameter tolerance: plus or minus for inch pipe, plus only for metric
+    /// pipe.
     pub od_tolerance: Option<Sourced<Length>>,
-    /// What the mean outside diameter of a good pipe may be.
+    /// Allowed range of the mean outside diameter.
     pub od_band: Option<Sourced<Range<Length>>>,
-    /// The middle of the band, which a strip closes on.
+    /// The middle of that range; strips are cut to close on it.
     pub mean_diameter: Option<Sourced<Length>>,
-    /// Out-of-roundness as made, at most.
+    /// Maximum out-of-roundness as made.
     pub out_of_roundness: Option<Sourced<Length>>,
     /// The times as published.
     pub published: Cycle,
-    /// Heating, shortest to longest: the organization's own, else as published.
+    /// Heating time, shortest to longest: the organization's own, or else the published
+    /// one.
     pub heat: Option<Sourced<Range<Duration>>>,
-    /// Heater off to fully joined, at most.
+    /// Maximum time from heater off to fully joined.
     pub change_over: Option<Sourced<Duration>>,
-    /// Held still, from fully joined.
+    /// Hold time, from fully joined.
     pub hold: Option<Sourced<Duration>>,
-    /// Before the joint is handled or stressed: in US practice after the hold,
-    /// in metric practice from fully joined.
+    /// Wait before handling: after the hold in US practice, from fully joined in metric
+    /// practice.
     pub before_handling: Option<Sourced<Duration>>,
     /// Insertion depth.
     pub depth: Depth,
@@ -142,13 +144,13 @@ pub struct Joint {
 }
 
 impl Joint {
-    /// The organization's own row for this joint, where the spec has one.
+    /// The organization's own times for this joint, if the spec has any.
     pub(crate) fn own_row<'s>(&self, spec: &'s Spec) -> Option<&'s CycleRow> {
         own_row(spec, self.size, self.walls, self.ungrouped_ratio)
     }
 }
 
-/// The row for these walls, else the one for all walls of the size.
+/// The row for these walls, or else the one for all walls of the size.
 fn own_row(
     spec: &Spec,
     size: Size,
@@ -165,7 +167,7 @@ fn own_row(
         .or_else(|| rows().find(|row| row.walls.is_none()))
 }
 
-/// Every joint the spec claims, by system, size and group of walls.
+/// Every joint the spec claims, sorted by system, size, and group of walls.
 pub(crate) fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Vec<Joint> {
     let group = resin.map(|resin| resin.group);
     let mut joints: Vec<Joint> = Vec::new();
@@ -215,7 +217,7 @@ pub(crate) fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Ve
     joints
 }
 
-/// The sizes of a claim: a range runs through the published sizes of its system.
+/// The sizes of a claim. A range includes every published size of its system.
 pub(crate) fn sizes(claim: &PipeClaim, limits: &Library) -> Vec<(Size, Span)> {
     let mut sizes = Vec::new();
     for range in &claim.sizes {
@@ -225,7 +227,7 @@ pub(crate) fn sizes(claim: &PipeClaim, limits: &Library) -> Vec<(Size, Span)> {
             .into_iter()
             .filter(|size| range.value.contains(*size))
             .collect();
-        // An end that has no published row is still claimed; a rule says so.
+        // The ends are claimed even if they are not published; a rule reports that.
         within.extend([least, most]);
         within.sort();
         within.dedup();
@@ -234,14 +236,14 @@ pub(crate) fn sizes(claim: &PipeClaim, limits: &Library) -> Vec<(Size, Span)> {
     sizes
 }
 
-/// Marks a published heating time that is used for another wall than it was read
-/// for: that it holds there too is recalled.
+/// Marks a published heating time as recalled when it is used for a wall it was not
+/// published for.
 fn mark_other_wall(heat: &mut Option<Sourced<Range<Duration>>>, published_ratio: DimensionRatio) {
     let of_a_table = |heat: &&mut Sourced<_>| heat.id.is_some();
     let Some(heat) = heat.as_mut().filter(of_a_table) else {
         return;
     };
-    // Somebody read it in an edition, or it is marked already.
+    // Confirmed by a reader of the edition, or already marked.
     if matches!(heat.basis, Basis::Confirmed | Basis::Recalled) {
         return;
     }
@@ -253,8 +255,8 @@ fn mark_other_wall(heat: &mut Option<Sourced<Range<Duration>>>, published_ratio:
     );
 }
 
-/// The group of walls that a pipe is heated with, or the ratio that has no group.
-/// Both are absent outside metric PE, where one time is for all walls of a size.
+/// The wall group that sets a pipe's heating time, or the ratio that has no group. Both
+/// are `None` outside metric PE, where one time covers all walls of a size.
 pub(crate) fn wall_group_for(
     size: Size,
     label: WallLabel,
@@ -268,7 +270,7 @@ pub(crate) fn wall_group_for(
     (walls, ratio.filter(|_| walls.is_none()))
 }
 
-/// The dimension ratio that the heating time of a metric PE pipe goes by.
+/// The dimension ratio that decides the heating time of a metric PE pipe.
 fn ratio(size: Size, label: WallLabel, limits: &Library) -> Option<DimensionRatio> {
     match label {
         WallLabel::Ratio(ratio) | WallLabel::Both(ratio, _) => Some(ratio),
@@ -339,8 +341,7 @@ fn joint(
     }
 }
 
-/// A tolerance as it holds for a polymer: those of metric pipe were read for PE
-/// alone, so for PP they are no more than a recalled figure.
+/// Marks a tolerance as recalled for PP: the metric tolerances were read for PE only.
 fn recalled_for_pp<T>(figure: Option<Sourced<T>>, family: Option<Family>) -> Option<Sourced<T>> {
     let figure = figure?;
     if family != Some(Family::Polypropylene) {
@@ -357,8 +358,7 @@ fn recalled_for_pp<T>(figure: Option<Sourced<T>>, family: Option<Family>) -> Opt
     })
 }
 
-/// The depth that the gauge sets; where there is no gauge, that of the fitting.
-/// With it the mark on the gauge.
+/// The depth set by the gauge, or else by the fitting, and the mark on the gauge.
 fn depth(spec: &Spec, size: Size) -> (Depth, Option<String>) {
     let stated = spec.tools.depth_gauges.iter().chain(&spec.fittings.depths);
     let Some((_, gauge)) = stated.into_iter().find(|(s, _)| s.value == size) else {
@@ -380,7 +380,7 @@ fn depth(spec: &Spec, size: Size) -> (Depth, Option<String>) {
     (depth, id)
 }
 
-/// The walls of a claim, each with its place.
+/// The claimed walls with their places in the spec.
 pub(crate) fn walls(claim: &PipeClaim) -> Vec<(WallLabel, Span)> {
     match &claim.wall {
         WallClaim::Ratios(ratios) => ratios
@@ -410,11 +410,11 @@ fn add_pipe(
     if joint.pipes.iter().any(|pipe| pipe.label == label) {
         return;
     }
-    // A wall that is not published has to be stated; a rule says so.
+    // A wall that is not published must be stated; a rule reports it.
     let Some(mut minimum_wall) = minimum_wall_for(joint.size, label, group, &od, limits) else {
         return;
     };
-    // The walls of PE were read in tables for water pipe.
+    // The PE walls were read in tables for water pipe.
     if spec.service.value == Service::Gas
         && group == Some(ResinGroup::MetricPe)
         && minimum_wall.id.is_some()
@@ -430,7 +430,7 @@ fn add_pipe(
         claimed_at,
         wall_tolerance: wall_tolerance(joint.size, &minimum_wall, limits),
         inside_diameter: Sourced::derived(
-            // A wall that leaves no bore is an error, said by a rule.
+            // A rule reports a wall that leaves no bore.
             (od.value - minimum_wall.value.scaled(2, 1)).max(Length::ZERO),
             "OD − 2 × least wall",
             &[od.weakest_basis, minimum_wall.weakest_basis],
@@ -440,8 +440,7 @@ fn add_pipe(
     });
 }
 
-/// The minimum wall of a pipe of this size, resin, outside diameter and wall; none
-/// for a metric ratio that no wall is published for.
+/// The minimum wall of a pipe; `None` for a metric ratio without a published wall.
 pub(crate) fn minimum_wall_for(
     size: Size,
     label: WallLabel,
@@ -462,14 +461,14 @@ pub(crate) fn minimum_wall_for(
     }
 }
 
-/// OD / DR, not below the least wall the rule allows.
+/// OD / DR, but no less than the minimum wall of the rule.
 fn inch_wall(
     size: Size,
     od: &Sourced<Length>,
     ratio: DimensionRatio,
     limits: &Library,
 ) -> Sourced<Length> {
-    // What was read on walls by ratio is about IPS pipe.
+    // The rule on walls by ratio was read for IPS pipe.
     let rule = limits.entry(match size.system() {
         SizeSystem::Cts => "wall-rules:by-ratio-cts:text",
         SizeSystem::Ips | SizeSystem::Metric => "wall-rules:by-ratio:text",
@@ -486,13 +485,13 @@ fn inch_wall(
     }
 }
 
-/// The wall that no inch pipe named by its ratio is thinner than.
+/// The minimum wall of any inch pipe named by its ratio.
 pub(crate) fn inch_floor(limits: &Library) -> Option<Sourced<Length>> {
     limits.entry("wall-rules:least-wall:length")?.length()
 }
 
-/// How much thicker the wall of inch pipe may be: of IPS the greater of a share of
-/// the wall and a fixed length, of CTS a share. No tolerance on metric walls was read.
+/// Plus tolerance on inch walls: for IPS the greater of a percentage and a fixed length,
+/// for CTS a percentage. None was found for metric walls.
 fn wall_tolerance(size: Size, wall: &Sourced<Length>, limits: &Library) -> Option<Sourced<Length>> {
     let share = |id: &str| -> Option<Sourced<Percent>> { limits.entry(id)?.percent() };
     match size.system() {

@@ -33,41 +33,40 @@ use crate::published::{Basis, Entry, Family, Library, Resin, Sourced, Work};
 use crate::spec::record::RecordFile;
 use crate::spec::{Service, Spec, Stated, StripUse};
 
-/// A procedure with every figure looked up or computed.
+/// A procedure with every number looked up or computed.
 #[derive(Debug)]
 pub struct Procedure<'s> {
-    /// What the author wrote.
+    /// The spec as written.
     pub spec: &'s Spec,
-    /// The resin, if the tables know it.
+    /// The resin, if it is in the tables.
     pub resin: Option<Resin>,
-    /// The window that binds the face of both adapters.
+    /// Allowed temperature range of both adapter faces.
     pub window: Option<Sourced<Range<Temperature>>>,
-    /// Where the face temperature lies with the spec's settings.
+    /// Range of the face temperature at the spec's settings.
     pub face: FaceBand,
-    /// One joint per size, by system and size.
+    /// The joints, sorted by system and size.
     pub joints: Vec<Joint>,
-    /// Wait before the pressure test; nothing is assumed where the spec is silent.
+    /// Wait before the pressure test; `None` if the spec does not state it.
     pub before_pressure_test: Option<Sourced<Duration>>,
     /// Pipe temperature below which the cold-weather section applies.
     pub cold_trigger: Option<Sourced<Temperature>>,
-    /// Step in which heating is lengthened on trial joints in the cold, when
-    /// the spec has a cold-weather section.
+    /// Step by which trial joints in the cold are heated longer, if the spec has a
+    /// cold-weather section.
     pub cold_step: Option<Sourced<Duration>>,
-    /// Thickness of a depth-mark strip as used; `None` when it has to be
-    /// measured first.
+    /// Thickness of a depth-mark strip; `None` if it must be measured first.
     pub strip_thickness: Option<Sourced<Length>>,
-    /// The records that the spec names by their files.
+    /// Records that the spec names as files.
     pub records: &'s [RecordFile],
 }
 
 impl<'s> Procedure<'s> {
-    /// The same procedure with the records of its files.
+    /// Adds the records read from the spec's files.
     pub fn with_records(mut self, records: &'s [RecordFile]) -> Self {
         self.records = records;
         self
     }
 
-    /// Every record that is cited: those of a file, and those without one.
+    /// Every cited record, with or without a file.
     pub(crate) fn cited(&self) -> impl Iterator<Item = Cited<'s>> {
         let inline = self.spec.qualification.iter().flat_map(|q| &q.records);
         let inline = inline.map(|record| Cited {
@@ -93,24 +92,23 @@ pub(crate) struct Cited<'s> {
     pub(crate) date: &'s Spanned<NaiveDate>,
     /// The revision it supports.
     pub(crate) revision: &'s Spanned<u32>,
-    /// The file that these stand in.
+    /// The file that holds these values.
     pub(crate) file: FileId,
 }
 
 impl Procedure<'_> {
-    /// The practice whose tables rule.
     pub(crate) fn practice(&self) -> &'static Practice {
         self.spec.practice.value
     }
 
-    /// The polymer, where the tables know the resin.
+    /// The polymer, if the resin is in the tables.
     pub(crate) fn family(&self) -> Option<Family> {
         Some(self.resin.as_ref()?.group.family())
     }
 
-    /// Whether the pipe goes into the ground, so that its papers speak of
-    /// trenches. PP for water or for a plant is pipe inside a building; anything
-    /// else is taken for buried, since a caution too many is the smaller fault.
+    /// Whether the pipe is buried, so the papers mention trenches. PP for water or plants
+    /// is indoor pipe; anything else counts as buried, because an extra caution does less
+    /// harm than a missing one.
     pub(crate) fn is_buried(&self) -> bool {
         match self.spec.service.value {
             Service::Gas | Service::Geothermal => true,
@@ -118,7 +116,7 @@ impl Procedure<'_> {
         }
     }
 
-    /// What its papers are about.
+    /// The kind of work, which decides the statements on the papers.
     pub(crate) fn work(&self) -> Work<'static> {
         let cleaning = self.spec.cleaning.as_ref();
         Work {
@@ -129,7 +127,7 @@ impl Procedure<'_> {
         }
     }
 
-    /// One joint of each size, whatever its walls.
+    /// One joint per size, regardless of walls.
     pub(crate) fn sizes(&self) -> impl Iterator<Item = &Joint> {
         let mut last = None;
         self.joints
@@ -137,14 +135,13 @@ impl Procedure<'_> {
             .filter(move |joint| last.replace(joint.size) != Some(joint.size))
     }
 
-    /// Whether a size is joined: its depth is known. Until then no paper prints
-    /// its times.
+    /// Whether the depth of a size is known. Until then, no paper prints its times.
     pub(crate) fn is_joined(&self, size: Size) -> bool {
         let mut joints = self.joints.iter().filter(|joint| joint.size == size);
         joints.any(|joint| joint.depth.known().is_some())
     }
 
-    /// A figure of the joints, when it is the same for all.
+    /// A number that is the same for all joints; `None` if it differs.
     pub fn common<T: PartialEq>(
         &self,
         figure: impl Fn(&Joint) -> Option<&Sourced<T>>,
@@ -157,10 +154,10 @@ impl Procedure<'_> {
     }
 }
 
-/// Resolves a spec against the published figures.
+/// Resolves a spec with the published numbers.
 pub fn resolve<'s>(spec: &'s Spec, limits: &Library) -> Procedure<'s> {
     let practice = spec.practice.value;
-    // A resin of another practice has no times in this one; a rule says so.
+    // A resin of the other practice has no times in this one; a rule reports it.
     let resin = limits
         .resin(&spec.resin)
         .filter(|resin| resin.group.practice() == practice);
@@ -188,7 +185,7 @@ pub fn resolve<'s>(spec: &'s Spec, limits: &Library) -> Procedure<'s> {
     }
 }
 
-/// What the author states, as the organization's own figure; else the published one.
+/// The organization's own number, or else the published one.
 fn stated_or_published<T: Copy>(
     stated: &Option<Stated<T>>,
     published: &Option<Sourced<T>>,

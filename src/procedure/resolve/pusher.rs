@@ -1,5 +1,4 @@
-//! Which sizes are pushed together by a tool or machine, not by hand alone, and what
-//! it takes.
+//! Which sizes need a tool or machine to push them together.
 
 use super::Joint;
 use crate::core::size::Size;
@@ -8,12 +7,12 @@ use crate::process::socket::practice::Pusher;
 use crate::published::{Library, Sourced};
 use crate::spec::plausible;
 
-/// The outside diameter from which a practice pushes pipe with its tool or machine.
+/// The outside diameter from which a practice requires a tool or machine.
 pub(crate) fn pusher_threshold(pusher: &Pusher, limits: &Library) -> Option<Sourced<Length>> {
     limits.entry(pusher.from)?.length()
 }
 
-/// The same, if the joint reaches it.
+/// The threshold, if this joint reaches it.
 pub(crate) fn needs_pusher(
     pusher: &Pusher,
     joint: &Joint,
@@ -23,9 +22,9 @@ pub(crate) fn needs_pusher(
     pusher_threshold(pusher, limits).filter(|from| diameter >= from.value)
 }
 
-/// How wide a pipe a tool takes whose largest size is `largest`: the outside diameter
-/// of a size that is known. Of another the nominal size will do, which is not more;
-/// `None` for a size that can only be a slip.
+/// The largest outside diameter a tool takes, by its `largest` size. For an unpublished
+/// size, the nominal size, which is no larger; `None` if the size can only be a typing
+/// error.
 pub(crate) fn tool_reach(largest: Size, limits: &Library) -> Option<Length> {
     if let Some(od) = limits.outside_diameter(largest) {
         return Some(od.value);

@@ -1,6 +1,5 @@
-//! Pipe and fitting that are heated for unlike times: one sequence on the
-//! heater. The part with the longer time goes on first, the other after the
-//! difference, and both come off together.
+//! Pipe and fitting with different heating times. The part with the longer time goes on
+//! the heater first, the other goes on after the difference, and both come off together.
 
 use super::{Joint, Procedure};
 use crate::core::size::Size;
@@ -8,7 +7,7 @@ use crate::core::units::{Duration, Range};
 use crate::published::{Basis, Sourced};
 use crate::spec::{FirstOn, UnlikePair};
 
-/// The sequence of a pair, counted from the moment the first part is seated.
+/// The heating sequence of a pair, timed from when the first part is seated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Sequence {
     /// The part that goes on first.
@@ -19,7 +18,7 @@ pub struct Sequence {
     pub both_off: Range<Duration>,
 }
 
-/// The part that needs the longer heating; none where both need the same.
+/// The part with the longer heating time; `None` if both times are equal.
 pub(crate) fn longer(pair: &UnlikePair) -> Option<FirstOn> {
     let (pipe, fitting) = (pair.pipe_heat.value.least, pair.fitting_heat.value.least);
     match pipe.cmp(&fitting) {
@@ -29,14 +28,14 @@ pub(crate) fn longer(pair: &UnlikePair) -> Option<FirstOn> {
     }
 }
 
-/// Where the times of a pair come from.
+/// Source of a pair's times.
 pub fn source(pair: &UnlikePair) -> &str {
     let stated = pair.source.as_ref().or(pair.record.as_ref());
     stated.map_or("stated in the spec without a source", |s| s.value.as_str())
 }
 
-/// The sequence of a pair; a pair whose order is wrong is an error, said by a
-/// rule, and has none.
+/// The heating sequence of a pair; `None` if the order in the spec is wrong, which a rule
+/// reports.
 pub fn sequence(pair: &UnlikePair) -> Option<Sourced<Sequence>> {
     let (pipe, fitting) = (pair.pipe_heat.value, pair.fitting_heat.value);
     let (first, other) = match pair.first.value {
@@ -61,13 +60,13 @@ pub fn sequence(pair: &UnlikePair) -> Option<Sourced<Sequence>> {
 }
 
 impl Procedure<'_> {
-    /// The pair of a size whose pipe and fitting are heated for unlike times.
+    /// The pair of different heating times for a size.
     pub(crate) fn unlike(&self, size: Size) -> Option<&UnlikePair> {
         let pairs = &self.spec.fittings.unlike;
         pairs.iter().find(|pair| pair.size.value == size)
     }
 
-    /// How long the heater is taken by a joint, from the first part on to both off.
+    /// How long a joint occupies the heater, from the first part on until both are off.
     pub(crate) fn on_heater(&self, joint: &Joint) -> Option<Sourced<Range<Duration>>> {
         let Some(pair) = self.unlike(joint.size) else {
             return joint.heat.clone();

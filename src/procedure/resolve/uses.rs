@@ -1,5 +1,5 @@
-//! Which published figures the papers of a procedure rest on. What the
-//! organization states itself is not among them.
+//! Collects the published numbers that a procedure's papers use. What the organization
+//! states itself is not included.
 
 use super::{Joint, Procedure, WallLabel, inch_floor, needs_pusher};
 use crate::core::size::SizeSystem;
@@ -9,21 +9,20 @@ use crate::process::socket::practice::Pusher;
 use crate::published::{Basis, Entry, Library, Sourced};
 use crate::spec::{FaceCheckMethod, Service};
 
-/// Heating times below this are short against a cold-weather step, by the note
-/// of the statement on trial joints in the cold.
+/// Below this heating time, a cold-weather step is large by comparison; from the note on
+/// trial joints in the cold.
 pub(crate) const SHORT_HEATING: Duration = Duration::from_seconds(10);
 
-/// A published figure that the papers rest on, and the place in the spec that
-/// makes them do so, where there is one.
+/// A published number that the papers use, and the place in the spec that brings it in.
 #[derive(Debug, Clone, Copy)]
 pub struct EntryUse<'a> {
-    /// The figure.
+    /// The published number.
     pub entry: &'a Entry,
-    /// The place.
+    /// The place in the spec, if there is one.
     pub place: Option<Span>,
 }
 
-/// The figures in use, each once, in the order they were met.
+/// The numbers in use without repeats, in the order found.
 struct EntryUses<'a> {
     limits: &'a Library,
     found: Vec<EntryUse<'a>>,
@@ -39,8 +38,8 @@ impl EntryUses<'_> {
     }
 }
 
-/// Every published figure that the papers of this procedure rest on, each once,
-/// in the order of the procedure.
+/// Every published number that the papers of this procedure use, without repeats, in the
+/// order of the procedure.
 pub fn entries_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec<EntryUse<'a>> {
     let mut uses = EntryUses {
         limits,
@@ -52,7 +51,7 @@ pub fn entries_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec
         of_joint(&mut uses, procedure, joint);
     }
     uses.add(id(&procedure.window), Some(heater.set_point.span));
-    // Where the spec does not say how accurate a stick is, the table does.
+    // Without a stated stick accuracy, the table's is used.
     if let Some(check) = heater.face_check.as_ref().filter(|check| {
         check.method.value != FaceCheckMethod::Pyrometer && check.accuracy.is_none()
     }) {
@@ -65,7 +64,7 @@ pub fn entries_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec
     uses.add(id(&procedure.cold_trigger), None);
     uses.add(id(&procedure.cold_step), None);
     uses.add(id(&procedure.strip_thickness), None);
-    // From this size on the papers ask for a machine.
+    // From this size up, the papers require a machine.
     let machine = Some(practice.pusher).filter(|pusher| pusher.is_machine);
     let by_machine = |pusher: &Pusher| {
         let mut joints = procedure.joints.iter();
@@ -88,7 +87,7 @@ fn of_joint(uses: &mut EntryUses<'_>, procedure: &Procedure<'_>, joint: &Joint) 
     );
     uses.add(id(&joint.outside_diameter), place);
     uses.add(id(&joint.od_tolerance), place);
-    // The roundness of the pipe as made is held against a measured one only.
+    // Roundness as made is compared only with a measured roundness.
     let mut measured = procedure.spec.measured.iter();
     if measured.any(|(size, pipe)| size.value == joint.size && pipe.out_of_roundness.is_some()) {
         uses.add(id(&joint.out_of_roundness), place);
@@ -102,7 +101,7 @@ fn of_joint(uses: &mut EntryUses<'_>, procedure: &Procedure<'_>, joint: &Joint) 
     for pipe in &joint.pipes {
         let place = Some(pipe.claimed_at);
         uses.add(pipe.minimum_wall.id.as_deref(), place);
-        // The rule's minimum is used where a ratio would give less.
+        // The rule's minimum applies if the ratio gives less.
         let floor = inch_floor(uses.limits);
         let binds = floor.is_some_and(|floor| floor.value == pipe.minimum_wall.value);
         if has_least_wall && binds && matches!(pipe.label, WallLabel::Ratio(_)) {
@@ -121,10 +120,10 @@ fn id<T>(figure: &Option<Sourced<T>>) -> Option<&str> {
     figure.as_ref().and_then(|figure| figure.id.as_deref())
 }
 
-/// The statements of the tables that the papers of this procedure print.
+/// The table statements that the papers of this procedure print.
 pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec<&'a Entry> {
     let (spec, practice, work) = (procedure.spec, procedure.practice(), procedure.work());
-    // The federal gas rules bind no metric work.
+    // The federal gas rules do not apply to metric work.
     let is_gas = spec.service.value == Service::Gas && practice.federal_gas_rules;
     let mut tables = vec!["hazards", "acceptance", "rejection", "acceptance-rules"];
     if is_gas {
@@ -148,8 +147,7 @@ pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> 
     statements
 }
 
-/// The figures, then the statements, that the papers of this procedure rest on
-/// and that nobody has read in their source.
+/// Numbers, then statements, that the papers use and nobody has read in their source.
 pub(crate) fn recalled_in_use<'a>(
     procedure: &Procedure<'_>,
     limits: &'a Library,
@@ -162,7 +160,7 @@ pub(crate) fn recalled_in_use<'a>(
         .collect()
 }
 
-/// What people in the trade call a figure, without its value: `heating 3/4 IPS`.
+/// What the trade calls a published number, without its value: `heating 3/4 IPS`.
 pub fn trade_name(figure: &Entry) -> String {
     match figure.size {
         Some(size) => format!("{} {size}", trade_quantity(figure)),
@@ -170,7 +168,7 @@ pub fn trade_name(figure: &Entry) -> String {
     }
 }
 
-/// What people in the trade call the quantity that a figure gives for its size.
+/// What the trade calls the quantity of a published number.
 pub(crate) fn trade_quantity(figure: &Entry) -> String {
     let mut parts = figure.id.split(':');
     let (table, column) = (

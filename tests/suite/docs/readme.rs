@@ -31,8 +31,10 @@ fn what_it_points_to_is_there() {
     }
     let topics = coldring_with(&["explain"]).out;
     let (_, topics) = topics.split_once("\nTopics:\n").unwrap();
+    let (topics, files) = topics.split_once("\n\nFiles, field by field:\n").unwrap();
     for topic in topics
         .lines()
+        .chain(files.lines())
         .filter_map(|line| line.split_whitespace().next())
     {
         assert!(

@@ -41,7 +41,6 @@ rules! {
         .fix("Write the largest pipe that it takes, as a size of IPS, CTS or metric pipe.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     for joint in &context.procedure.joints {
         walls(context, joint, findings);

@@ -20,7 +20,6 @@ rules! {
         .fix("Correct the lower end of the range, or take the cold-weather section out.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     if let (Some(_), Some(range), Some(trigger)) = (

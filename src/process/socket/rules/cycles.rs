@@ -77,7 +77,6 @@ rules! {
         .fix("List the record under qualification.records, or correct its number in the row.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let mut seen: HashMap<(Size, Option<RowWalls>), Span> = HashMap::new();
     for row in &context.procedure.spec.cycles.rows {

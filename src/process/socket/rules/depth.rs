@@ -94,7 +94,6 @@ rules! {
         .fix("Measure both again, and keep the depth that the joints are made with.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let mut before: Option<(Size, &Written<Length>)> = None;
     // A size without published dimensions is outside the practice, which is said once.

@@ -71,7 +71,6 @@ rules! {
               it.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let procedure = context.procedure;
     let fits = resolve::fits(procedure);

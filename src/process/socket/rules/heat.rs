@@ -44,7 +44,6 @@ rules! {
         .fix("Prove the wall with trial joints at the longest heating time, cut open.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let Some(advice) = context.advice else {
         return;

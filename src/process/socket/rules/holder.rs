@@ -29,7 +29,6 @@ rules! {
               tools: {machine: {largest: 4 IPS}}; or take the size out of the scope.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let (procedure, limits) = (context.procedure, context.limits);
     let pusher = &procedure.practice().pusher;

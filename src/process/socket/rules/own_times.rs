@@ -27,7 +27,6 @@ rules! {
         .fix("Check both rows against the record that proves them.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     for row in &spec.cycles.rows {

@@ -65,7 +65,6 @@ rules! {
         .fix("Nothing, if the rule is meant. Joints of the rows themselves are better proof.");
 }
 
-/// Applies the rules of this family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     if context.procedure.records.is_empty() {
         return;

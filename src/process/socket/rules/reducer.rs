@@ -36,7 +36,6 @@ rules! {
               procedure of its own.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let fittings = &context.procedure.spec.fittings;
     let mut kinds = fittings.kinds.iter();

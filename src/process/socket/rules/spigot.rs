@@ -60,7 +60,6 @@ rules! {
         .fix("Measure and give outside_diameter and wall of the spigots on hand.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     let kinds = &spec.fittings.kinds;

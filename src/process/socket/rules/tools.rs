@@ -55,7 +55,6 @@ rules! {
         .fix("Add the size to the scope if it is meant to be joined, or take the tool out.");
 }
 
-/// Applies the rules of this family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     systems(context, findings);
     let (spec, joints) = (context.procedure.spec, &context.procedure.joints);

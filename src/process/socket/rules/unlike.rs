@@ -62,7 +62,6 @@ rules! {
         .fix("Claim the size under scope.pipe, or take the entry out.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let fittings = &context.procedure.spec.fittings;
     if let Some(resin) = &fittings.resin {

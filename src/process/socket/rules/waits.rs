@@ -46,7 +46,6 @@ rules! {
         .fix("Make the wait before handling at least as long as the hold, both from fully joined.");
 }
 
-/// Applies the family.
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     let waits = &spec.cycles.waits;

@@ -386,7 +386,7 @@ pub fn compile(
     options: &Options,
     as_of: NaiveDate,
 ) -> Result<Outcome, TypesetError> {
-    typeset::forget();
+    typeset::clear_cache();
     compile_with_cache(sources, options, as_of)
 }
 

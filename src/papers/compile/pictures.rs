@@ -63,7 +63,7 @@ pub(crate) fn pictures(
     first: (PaperKind, Option<Language>),
     mut see: impl FnMut(PreviewEvent<'_>) -> ControlFlow<()>,
 ) -> Result<(), TypesetError> {
-    typeset::forget_unused(REMEMBERED);
+    typeset::evict_unused(REMEMBERED);
     let inputs = ParsedInputs::read(sources, &options.languages);
     with_estimates(&inputs, sources, as_of, cache, |mut checked, whole| {
         if see(PreviewEvent::Checked(&checked)).is_break() {

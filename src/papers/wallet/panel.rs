@@ -38,7 +38,7 @@ const MORE_ROWS: Rows = Rows {
     until_drop_mm: 3.0,
 };
 /// Minimum height of the fine print below the dates.
-const LEAST_FIXED_MM: f64 = 9.0;
+const MIN_FIXED_MM: f64 = 9.0;
 
 /// Type sizes of a name in one line, in points.
 const ONE_LINE: [f64; 11] = [
@@ -138,7 +138,7 @@ impl Panel {
         let tops: Vec<f64> = tops.take(procedures + 1).collect();
         let (fixed, tops) = tops.split_last()?;
         let bottom = height - SAFE_MM;
-        if bottom - fixed < LEAST_FIXED_MM {
+        if bottom - fixed < MIN_FIXED_MM {
             return None;
         }
         let far = WIDTH_MM - SAFE_MM;

@@ -17,7 +17,7 @@ use crate::published::library;
 use crate::spec::nearest;
 
 /// Most badges named in one finding.
-const MOST_NAMED: usize = 5;
+const MAX_NAMED: usize = 5;
 
 impl Binder {
     /// Lists who is qualified for the procedures added so far.
@@ -178,9 +178,9 @@ fn not_qualified(
         }
     }
     if named.badges.is_empty() && !not.is_empty() {
-        let mut badges: Vec<_> = not.iter().take(MOST_NAMED).map(told).collect();
-        if not.len() > MOST_NAMED {
-            badges.push(format!("{} more", not.len() - MOST_NAMED));
+        let mut badges: Vec<_> = not.iter().take(MAX_NAMED).map(told).collect();
+        if not.len() > MAX_NAMED {
+            badges.push(format!("{} more", not.len() - MAX_NAMED));
         }
         let message = format!("not qualified on {day}: {}", badges.join(", "));
         findings.push(rule.at(named.roster.span, message));

@@ -39,7 +39,7 @@ pub(crate) fn make(
 
 fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetError> {
     use chrono::Datelike;
-    typeset::forget_unused(FILES_KEPT);
+    typeset::evict_unused(FILES_KEPT);
     let card_set = job.card_set;
     let codes: Vec<_> = job
         .people

@@ -20,7 +20,7 @@ const CODE_GAP_MM: f64 = 2.4;
 /// The longest text of a code: the capacity of 69 modules a side at level M
 /// (ISO/IEC 18004, version 13). Each module is then 0.3 mm, as fine as a phone
 /// reads from print in common practice.
-pub(crate) const MOST_CODE_LETTERS: usize = 483;
+pub(crate) const MAX_CODE_LETTERS: usize = 483;
 /// Baseline of a name, or of its second line.
 const NAME_BASE_MM: f64 = 13.0;
 const BADGE_TOP_MM: f64 = 14.9;
@@ -269,8 +269,8 @@ mod tests {
         let counts: Vec<_> = all.iter().map(most).collect();
         assert_eq!(counts, [3, 3, 3]);
         let fine = |letters| qr_png(&"A".repeat(letters)).unwrap()[19];
-        assert_eq!(fine(MOST_CODE_LETTERS), 69);
-        assert!(fine(MOST_CODE_LETTERS + 1) > 69);
+        assert_eq!(fine(MAX_CODE_LETTERS), 69);
+        assert!(fine(MAX_CODE_LETTERS + 1) > 69);
         let codes = all.iter().map(|trim| {
             Panel::new(trim, 1, true, LABELS, &line_width)
                 .unwrap()

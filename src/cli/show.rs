@@ -187,7 +187,7 @@ fn figure(row: Row, given: Given<'_>) -> Figure {
             .or(published.map(|figure| figure.written.clone())),
         walls: row.walls,
         wall: row.wall,
-        figure: row.figure,
+        figure: row.name,
         basis: row.basis,
         standing: row.weakest_basis,
         source: row.source,

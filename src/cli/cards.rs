@@ -127,13 +127,13 @@ fn print_cards(
     for (spec, checked) in current.iter().zip(&outcome.checked) {
         report.add_spec(spec, checked);
     }
-    for (spec, checked) in previous.iter().zip(&outcome.of_previous) {
+    for (spec, checked) in previous.iter().zip(&outcome.previous_findings) {
         if !checked.findings.is_empty() {
             report.add_spec(spec, checked);
         }
     }
-    report.add_findings(&sources, outcome.of_roster.clone());
-    if outcome.of_roster.iter().any(is_error) {
+    report.add_findings(&sources, outcome.roster_findings.clone());
+    if outcome.roster_findings.iter().any(is_error) {
         return Ok(());
     }
     let part = arguments.shard.map(|shard| {

@@ -38,7 +38,7 @@ fn compare_specs(
     report: &mut Report,
 ) -> Result<(), Failure> {
     let options = NoticeOptions {
-        wanted: arguments.notice.is_some(),
+        enabled: arguments.notice.is_some(),
         paper: arguments.paper,
         language: arguments.language,
     };

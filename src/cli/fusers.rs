@@ -17,7 +17,7 @@ use super::{RunResult, csv_table, print, print_file, print_json};
 use crate::core::budget;
 use crate::core::finding::{self, Finding};
 use crate::core::source::{Source, Sources};
-use crate::papers::compile::unfit_in_roster;
+use crate::papers::compile::check_roster_text;
 use crate::people::fusers::{self, Choice, Roster, Rules, Standing};
 use crate::published::library;
 use crate::spec::nearest;
@@ -136,7 +136,7 @@ pub(crate) fn read_roster(
     for choice in chosen {
         rules.choose(choice.clone());
     }
-    findings.extend(unfit_in_roster(source, is_csv(file)));
+    findings.extend(check_roster_text(source, is_csv(file)));
     if findings.is_empty() {
         findings = fusers::review(&roster, &rules, library(), as_of);
     }

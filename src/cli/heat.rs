@@ -145,7 +145,7 @@ pub(crate) fn run(arguments: &HeatArguments) -> RunResult {
     let mut specs = Vec::new();
     for path in &arguments.specs {
         match input::read_spec(path) {
-            Ok(sources) => specs.push(compile::with_heat(&sources, as_of, |checked, whole| {
+            Ok(sources) => specs.push(compile::with_advice(&sources, as_of, |checked, whole| {
                 let errors = report_errors(&sources, &checked, &mut report);
                 let advice = whole.filter(|_| errors == 0);
                 spec(&sources, &checked, errors, advice)

@@ -122,7 +122,7 @@ pub(crate) fn run(arguments: &PlanArguments) -> RunResult {
 fn plan_joints(arguments: &PlanArguments, report: &mut Report) -> Result<(), Failure> {
     let as_of = input::date_or_today(arguments.as_of);
     let sources = input::read_spec(&arguments.spec)?;
-    compile::with_heat(&sources, as_of, |checked, whole| {
+    compile::with_advice(&sources, as_of, |checked, whole| {
         let errors = report_errors(&sources, &checked, report);
         let Some((procedure, _)) = whole.filter(|_| errors == 0) else {
             return Ok(());

@@ -15,7 +15,7 @@ use super::limits::{csv_of_figures, number};
 use super::report::Report;
 use super::{RunResult, print_file, print_json};
 use crate::core::source::Sources;
-use crate::papers::compile::{self, Checked, Given};
+use crate::papers::compile::{self, Checked, ResolvedSpec};
 use crate::procedure::numbers::{Numbers, Row, rows, yaml};
 use crate::published::Basis;
 
@@ -113,14 +113,14 @@ pub(crate) fn run(arguments: &ShowArguments) -> RunResult {
 fn show(arguments: &ShowArguments, report: &mut Report) -> Result<(), Failure> {
     let as_of = input::date_or_today(arguments.as_of);
     let sources = input::read_spec(&arguments.spec)?;
-    compile::resolved(&sources, as_of, |checked, given| {
+    compile::with_procedure(&sources, as_of, |checked, resolved| {
         let errors = report_errors(&sources, &checked, report);
-        let Some(given) = given.filter(|_| errors == 0) else {
+        let Some(resolved) = resolved.filter(|_| errors == 0) else {
             return Ok(());
         };
-        let document = || document(&sources, &checked, given);
+        let document = || document(&sources, &checked, resolved);
         match arguments.format {
-            ShowFormat::Yaml => print_file(&yaml(given.procedure, given.limits)),
+            ShowFormat::Yaml => print_file(&yaml(resolved.procedure, resolved.limits)),
             ShowFormat::Json => print_json(&document()),
             ShowFormat::Csv => print_file(&csv(&document()).map_err(|error| {
                 format!("cannot print the procedure: {error}\n{PLEASE_REPORT}")
@@ -130,10 +130,14 @@ fn show(arguments: &ShowArguments, report: &mut Report) -> Result<(), Failure> {
     })
 }
 
-fn document<'p>(sources: &'p Sources, checked: &'p Checked, given: Given<'p>) -> Document<'p> {
-    let Given { procedure, limits } = given;
+fn document<'p>(
+    sources: &'p Sources,
+    checked: &'p Checked,
+    resolved: ResolvedSpec<'p>,
+) -> Document<'p> {
+    let ResolvedSpec { procedure, limits } = resolved;
     let spec = procedure.spec;
-    let figures = rows(procedure).into_iter().map(|row| figure(row, given));
+    let figures = rows(procedure).into_iter().map(|row| figure(row, resolved));
     Document {
         head: PROCEDURE,
         notice: NOTICE,
@@ -165,8 +169,8 @@ fn csv(document: &Document) -> Result<String, Box<dyn Error>> {
     csv_of_figures(COLUMNS, figures)
 }
 
-fn figure(row: Row, given: Given<'_>) -> Figure {
-    let numbers = row.numbers(given.procedure);
+fn figure(row: Row, resolved: ResolvedSpec<'_>) -> Figure {
+    let numbers = row.numbers(resolved.procedure);
     let one = |decimal| number(decimal).map_or(Value::Null, Value::Number);
     let value = match &numbers {
         Some(Numbers { least, most, .. }) => match most {
@@ -174,9 +178,9 @@ fn figure(row: Row, given: Given<'_>) -> Figure {
             None => one(*least),
         },
         None if row.basis == Basis::NotFound => Value::Null,
-        None => Value::String(row.shown(given.procedure)),
+        None => Value::String(row.shown(resolved.procedure)),
     };
-    let published = row.id.as_deref().and_then(|id| given.limits.entry(id));
+    let published = row.id.as_deref().and_then(|id| resolved.limits.entry(id));
     Figure {
         size: row.size.map(|size| size.to_string()),
         kind: row.kind(),

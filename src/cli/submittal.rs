@@ -50,12 +50,12 @@ pub(crate) fn make_submittal(
     .map_err(|error| template_error(&sources, &error))?;
     let CompiledSubmittal {
         findings: found,
-        of_files,
+        file_findings,
         pdf,
     } = made;
     findings.extend(found);
     let has_error = findings.iter().any(is_error);
-    for (sources, checked) in &of_files {
+    for (sources, checked) in &file_findings {
         report.add_spec(sources, checked);
     }
     report.add_findings(&sources, findings);

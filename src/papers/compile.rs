@@ -38,11 +38,11 @@ use crate::spec::language::Language;
 use crate::spec::{self, CardTrim, Flip, Paper, Spec};
 pub use compare::{Compared, NoticeOptions, compare};
 pub(crate) use forms::forms;
-use in_house::of_house;
+use in_house::house_findings;
 use papers::{PaperBuilder, papers};
 pub(crate) use pictures::{PreviewEvent, pictures};
 pub(crate) use submittal::{CompiledSubmittal, submittal};
-pub use text::unfit_in_roster;
+pub use text::check_roster_text;
 pub(crate) use wallet::{WalletFile, WalletOutcome};
 pub use wallet::{WalletOptions, WalletOrder, wallet};
 pub(crate) use worksheet::{Worksheet, worksheet};
@@ -176,36 +176,36 @@ pub struct Outcome {
 /// Checks a spec against the published numbers and against itself. Does not run
 /// the heat model, so the heat rules find nothing.
 pub fn check(sources: &Sources, as_of: NaiveDate) -> Checked {
-    let read = ParsedInputs::read(sources, &[]);
-    let procedure = read.procedure();
-    checked(sources, &read, procedure.as_ref(), None, as_of)
+    let inputs = ParsedInputs::read(sources, &[]);
+    let procedure = inputs.procedure();
+    check_inputs(sources, &inputs, procedure.as_ref(), None, as_of)
 }
 
 /// Checks a spec as [`check`] does, and runs the heat model too.
 pub fn check_with_heat(sources: &Sources, as_of: NaiveDate) -> Checked {
-    with_heat(sources, as_of, |checked, _| checked)
+    with_advice(sources, as_of, |checked, _| checked)
 }
 
 /// Checks a spec, heat model included. If the whole spec can be read, passes the
 /// procedure and its estimates to `then`.
-pub(crate) fn with_heat<T>(
+pub(crate) fn with_advice<T>(
     sources: &Sources,
     as_of: NaiveDate,
     then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
 ) -> T {
-    let known = EstimateCache::default();
-    estimated(
+    let cache = EstimateCache::default();
+    with_estimates(
         &ParsedInputs::read(sources, &[]),
         sources,
         as_of,
-        &known,
+        &cache,
         then,
     )
 }
 
 /// A procedure with the numbers that apply to it.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Given<'p> {
+pub(crate) struct ResolvedSpec<'p> {
     pub(crate) procedure: &'p Procedure<'p>,
     /// The published numbers, as the spec confirms them.
     pub(crate) limits: &'p Library,
@@ -213,31 +213,34 @@ pub(crate) struct Given<'p> {
 
 /// Checks a spec as [`check`] does. If the whole spec can be read, passes the
 /// procedure to `then`.
-pub(crate) fn resolved<T>(
+pub(crate) fn with_procedure<T>(
     sources: &Sources,
     as_of: NaiveDate,
-    then: impl FnOnce(Checked, Option<Given<'_>>) -> T,
+    then: impl FnOnce(Checked, Option<ResolvedSpec<'_>>) -> T,
 ) -> T {
-    let read = ParsedInputs::read(sources, &[]);
-    let procedure = read.procedure();
-    let checked = checked(sources, &read, procedure.as_ref(), None, as_of);
-    let whole = procedure.as_ref().filter(|_| !read.unread);
-    let limits: &Library = &read.limits;
-    then(checked, whole.map(|procedure| Given { procedure, limits }))
+    let inputs = ParsedInputs::read(sources, &[]);
+    let procedure = inputs.procedure();
+    let checked = check_inputs(sources, &inputs, procedure.as_ref(), None, as_of);
+    let whole = procedure.as_ref().filter(|_| !inputs.unread);
+    let limits: &Library = &inputs.limits;
+    then(
+        checked,
+        whole.map(|procedure| ResolvedSpec { procedure, limits }),
+    )
 }
 
-fn estimated<T>(
-    read: &ParsedInputs,
+fn with_estimates<T>(
+    inputs: &ParsedInputs,
     sources: &Sources,
     as_of: NaiveDate,
-    known: &EstimateCache,
+    cache: &EstimateCache,
     then: impl FnOnce(Checked, Option<(&Procedure<'_>, &Advice<'_>)>) -> T,
 ) -> T {
-    let procedure = read.procedure();
+    let procedure = inputs.procedure();
     // An estimate from half a spec would mislead.
-    let whole = procedure.as_ref().filter(|_| !read.unread);
-    let advice = whole.map(|procedure| Advice::with_cache(procedure, known));
-    let checked = checked(sources, read, procedure.as_ref(), advice.as_ref(), as_of);
+    let whole = procedure.as_ref().filter(|_| !inputs.unread);
+    let advice = whole.map(|procedure| Advice::with_cache(procedure, cache));
+    let checked = check_inputs(sources, inputs, procedure.as_ref(), advice.as_ref(), as_of);
     then(checked, procedure.as_ref().zip(advice.as_ref()))
 }
 
@@ -250,7 +253,7 @@ struct ParsedInputs {
     /// Whether some value in the spec could not be read.
     unread: bool,
     /// Whether some value in the confirmations could not be read.
-    figures_unread: bool,
+    confirmations_unread: bool,
     house: Option<House>,
     records: Records,
 }
@@ -258,7 +261,7 @@ struct ParsedInputs {
 impl ParsedInputs {
     /// Parses the inputs for papers in the requested languages, or the spec's
     /// own.
-    fn read(sources: &Sources, asked: &[Language]) -> Self {
+    fn read(sources: &Sources, requested: &[Language]) -> Self {
         let (spec, mut findings) = spec::decode(&sources.spec().text);
         let records = match &spec {
             Some(spec) => record::records(spec, sources),
@@ -266,39 +269,39 @@ impl ParsedInputs {
         };
         let unread = findings.iter().any(|finding| finding.rule.leaves_unread) || records.unread;
         findings.extend(records.findings.iter().cloned());
-        let mut figures_unread = false;
+        let mut confirmations_unread = false;
         let limits = match &spec {
             Some(spec) => {
                 let (limits, found) = confirm(spec, sources, library());
-                figures_unread = found.iter().any(|finding| finding.rule.leaves_unread);
+                confirmations_unread = found.iter().any(|finding| finding.rule.leaves_unread);
                 findings.extend(found);
                 limits
             }
             None => Cow::Borrowed(library()),
         };
-        let of_papers = spec.as_ref().map(|spec| languages(spec, asked));
+        let of_papers = spec.as_ref().map(|spec| languages(spec, requested));
         let of_papers = of_papers.map(|(first, second)| [Some(first), second]);
         let of_papers: Vec<_> = of_papers.into_iter().flatten().flatten().collect();
         let (house, found) = house(sources, spec.as_ref(), &of_papers);
         findings.extend(found);
-        let mut unfit = text::unfit(&sources.spec().text, &budget::SPEC);
+        let mut text_findings = text::check_text(&sources.spec().text, &budget::SPEC);
         if let Some(house) = &house {
-            let found = text::unfit_in(Role::House, sources.get(house.file)).into_iter();
-            unfit.extend(found.map(|finding| finding.in_file(house.file)));
+            let found = text::check_file(Role::House, sources.get(house.file)).into_iter();
+            text_findings.extend(found.map(|finding| finding.in_file(house.file)));
         }
         for (file, role, source) in sources.readable() {
-            let found = text::unfit_in(role, source).into_iter();
-            unfit.extend(found.map(|finding| finding.in_file(file)));
+            let found = text::check_file(role, source).into_iter();
+            text_findings.extend(found.map(|finding| finding.in_file(file)));
         }
         // Unfilled placeholders are already reported by the reader of the
         // quantity.
         let place = |finding: &Finding| (finding.file, finding.span);
-        let known: Vec<_> = findings.iter().map(place).collect();
+        let reported: Vec<_> = findings.iter().map(place).collect();
         let is_new = |finding: &Finding| {
             let left_open = finding.rule.slug != spec::rules::NO_GLYPH.slug;
-            !left_open || !known.contains(&place(finding))
+            !left_open || !reported.contains(&place(finding))
         };
-        findings.extend(unfit.into_iter().filter(is_new));
+        findings.extend(text_findings.into_iter().filter(is_new));
         findings.extend(spec::unfinished(&sources.spec().text));
         for (file, role, source) in sources.readable() {
             // An earlier revision is compared but not printed.
@@ -312,7 +315,7 @@ impl ParsedInputs {
             limits,
             findings,
             unread,
-            figures_unread,
+            confirmations_unread,
             house,
             records,
         }
@@ -332,20 +335,20 @@ impl ParsedInputs {
     }
 }
 
-fn checked(
+fn check_inputs(
     sources: &Sources,
-    read: &ParsedInputs,
+    inputs: &ParsedInputs,
     procedure: Option<&Procedure<'_>>,
     advice: Option<&Advice<'_>>,
     as_of: NaiveDate,
 ) -> Checked {
-    let mut findings = read.findings.clone();
+    let mut findings = inputs.findings.clone();
     if let Some(procedure) = procedure {
         findings.extend(crate::process::check(&crate::rules::Context {
             procedure,
-            limits: &read.limits,
+            limits: &inputs.limits,
             as_of,
-            unread: read.unread || read.figures_unread,
+            unread: inputs.unread || inputs.confirmations_unread,
             advice,
         }));
         findings.extend(from_tomorrow(sources, as_of));
@@ -367,7 +370,7 @@ fn identity(spec: &Spec) -> Identity {
 }
 
 /// The date of the newest revision, which is the date of the papers.
-fn dated(spec: &Spec) -> NaiveDate {
+fn paper_date(spec: &Spec) -> NaiveDate {
     let newest = spec.revisions.last();
     newest
         .map(|revision| revision.date.value)
@@ -383,7 +386,7 @@ pub fn compile(
     options: &Options,
     as_of: NaiveDate,
 ) -> Result<Outcome, TypesetError> {
-    typeset::forget();
+    typeset::clear_cache();
     compile_with_cache(sources, options, as_of)
 }
 
@@ -397,10 +400,10 @@ pub(crate) fn compile_with_cache(
     options: &Options,
     as_of: NaiveDate,
 ) -> Result<Outcome, TypesetError> {
-    let read = ParsedInputs::read(sources, &options.languages);
-    let known = EstimateCache::default();
-    estimated(&read, sources, as_of, &known, |checked, whole| {
-        made(sources, options, checked, whole, &read)
+    let inputs = ParsedInputs::read(sources, &options.languages);
+    let cache = EstimateCache::default();
+    with_estimates(&inputs, sources, as_of, &cache, |checked, whole| {
+        compile_papers(sources, options, checked, whole, &inputs)
     })
 }
 
@@ -423,21 +426,21 @@ pub(crate) fn build_digest(sources: &Sources, options: &Options) -> String {
     )
 }
 
-fn made(
+fn compile_papers(
     sources: &Sources,
     options: &Options,
     mut checked: Checked,
     whole: Option<(&Procedure<'_>, &Advice<'_>)>,
-    read: &ParsedInputs,
+    inputs: &ParsedInputs,
 ) -> Result<Outcome, TypesetError> {
     let (papers, withheld) = match whole {
         Some((procedure, advice)) if !checked.has_error() => {
             match papers(&PaperBuilder::new(
-                procedure, advice, sources, &checked, options, read,
+                procedure, advice, sources, &checked, options, inputs,
             )) {
                 Ok(papers) => papers,
                 Err(error) => {
-                    checked.findings.extend(of_house(read, error)?);
+                    checked.findings.extend(house_findings(inputs, error)?);
                     (Vec::new(), Vec::new())
                 }
             }
@@ -453,11 +456,11 @@ fn made(
 }
 
 /// The papers' language, and the second one if there are two.
-fn languages(spec: &Spec, asked: &[Language]) -> (Language, Option<Language>) {
+fn languages(spec: &Spec, requested: &[Language]) -> (Language, Option<Language>) {
     let of_spec = spec.documents.languages.iter().map(|l| l.value);
-    let mut languages = match asked {
+    let mut languages = match requested {
         [] => of_spec.collect(),
-        asked => asked.to_vec(),
+        requested => requested.to_vec(),
     }
     .into_iter();
     let first = languages.next().unwrap_or(Language::En);
@@ -467,7 +470,7 @@ fn languages(spec: &Spec, asked: &[Language]) -> (Language, Option<Language>) {
 /// The files to attach, by name: the spec, the files it names, and the house
 /// style. That is everything needed to make the paper again, except records,
 /// which name people and are never attached.
-fn attached(sources: &Sources) -> Vec<(String, &[u8])> {
+fn attachments(sources: &Sources) -> Vec<(String, &[u8])> {
     let mut attached = vec![("spec.yaml".to_owned(), sources.spec().text.as_bytes())];
     let readable = sources.readable();
     let impersonal = readable.filter(|(_, role, _)| *role != Role::Record);

@@ -107,6 +107,7 @@ rules! {
               give that day as `effective`.");
     PROCEDURE_TEST_RULE_NOT_LISTED = warning(
         "The rules of a gas procedure name sections of 49 CFR 192, and 192.283 is not among them.")
+        .absence()
         .why("192.283 is about tests that qualify the procedure; 192.285 and 192.287 are about \
               the people who join and inspect. A list without it says that people were qualified, \
               and not that the procedure was.")

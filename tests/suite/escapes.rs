@@ -3,7 +3,7 @@
 
 use coldring::core::finding::Finding;
 use coldring::core::source::{HouseFile, Role, Source, Sources};
-use coldring::papers::compile::{check, unfit_in_roster};
+use coldring::papers::compile::{check, check_roster_text};
 use regex::Regex;
 use tempfile::tempdir;
 
@@ -45,7 +45,7 @@ const FILES: &[File] = &[
     File {
         name: "specs/people/fusers.yaml",
         value: "AF-014",
-        check: |text| unfit_in_roster(&Source::new("r.yaml", text), false),
+        check: |text| check_roster_text(&Source::new("r.yaml", text), false),
     },
 ];
 
@@ -101,7 +101,7 @@ fn values_are_looked_at_and_not_their_escapes() {
 fn cells_of_a_roster_are_looked_at() {
     let of = |name: &str| {
         let text = format!("name,badge,procedure\n\"{name}\",B-1,SF-1\n");
-        let found = unfit_in_roster(&Source::new("r.csv", text), true);
+        let found = check_roster_text(&Source::new("r.csv", text), true);
         found.iter().map(|f| f.rule.slug).collect::<Vec<_>>()
     };
     assert_eq!(of("中 x"), ["no-glyph"]);

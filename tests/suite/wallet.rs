@@ -29,6 +29,8 @@ const ROSTER: &str = "specs/people/fusers.yaml";
 pub fn qualified_loops() -> String {
     let text =
         read("specs/hollow-creek-geothermal.yaml").replace("status: draft", "status: qualified");
+    let in_force = "{revision: 2, date: 2026-11-02, effective: 2026-11-02,";
+    let text = text.replace("{revision: 2, date: 2026-11-02,", in_force);
     text + "\nqualification:\n  rules: [HC Operations Manual 7]\n  records:\n    \
             - {number: HC-PQ-03, date: 2026-11-01, revision: 2}\n"
 }

@@ -66,7 +66,7 @@ pub(crate) fn card_print<'a>(
         CardTrim::Smallest => None,
         _ => plan(&sheet, print)?.and_then(|plan| sheet.trims.get(plan.trim)),
     };
-    let house = sheet.frame.style.words_more();
+    let house = sheet.frame.style.has_own_words();
     let reason = match smallest {
         Some(trim) => format!(
             "its lines do not fit the trim that was chosen without type too small to read; \

@@ -3,7 +3,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Checked, Identity, ParsedInputs, checked, identity, languages, to_json};
+use super::{Checked, Identity, ParsedInputs, check_inputs, identity, languages, to_json};
 use crate::core::digest;
 use crate::core::finding::{self, Severity};
 use crate::core::source::{FileId, Role, Sources};
@@ -37,7 +37,7 @@ pub struct Compared {
 #[derive(Debug, Clone, Copy, Default)]
 pub struct NoticeOptions {
     /// Whether to make one.
-    pub wanted: bool,
+    pub enabled: bool,
     /// The paper size, to override the spec's.
     pub paper: Option<Paper>,
     /// The language, to override the spec's.
@@ -56,24 +56,24 @@ pub fn compare(
 ) -> Result<Compared, TypesetError> {
     let (was, is) = (ParsedInputs::read(old, &[]), ParsedInputs::read(new, &[]));
     let (earlier, later) = (was.procedure(), is.procedure());
-    let mut checked_new = checked(new, &is, later.as_ref(), None, as_of);
+    let mut checked_new = check_inputs(new, &is, later.as_ref(), None, as_of);
     // Its warnings belong to `check`, not to the comparison.
     let is_error = |finding: &finding::Finding| finding.severity() == Severity::Error;
     checked_new.findings.retain(is_error);
-    let beside = new.clone().with(Role::Earlier, Ok(old.spec().clone()));
-    let old_file = beside
+    let with_earlier = new.clone().with(Role::Earlier, Ok(old.spec().clone()));
+    let old_file = with_earlier
         .of_role(Role::Earlier)
         .map_or(FileId::SPEC, |(id, _)| id);
     let mut compared = Compared {
         unread: None,
-        sources: beside,
+        sources: with_earlier,
         checked: checked_new,
         comparison: None,
         identity: None,
         notice: None,
     };
     let Some(earlier) = earlier.filter(|_| !was.unread && !was.unprintable()) else {
-        compared.unread = Some(checked(old, &was, None, None, as_of));
+        compared.unread = Some(check_inputs(old, &was, None, None, as_of));
         return Ok(compared);
     };
     let Some(later) = later.filter(|_| !is.unread) else {
@@ -101,7 +101,7 @@ pub fn compare(
     let found = rules::check(&comparison, &earlier, &later, old_file, library());
     compared.checked.findings.extend(found);
     finding::sort(&mut compared.checked.findings);
-    if options.wanted && !compared.checked.findings.iter().any(is_error) {
+    if options.enabled && !compared.checked.findings.iter().any(is_error) {
         let spec = later.spec;
         let paper = options
             .paper

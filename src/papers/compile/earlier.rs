@@ -3,7 +3,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Checked, ParsedInputs, checked};
+use super::{Checked, ParsedInputs, check_inputs};
 use crate::core::digest;
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::{FileId, Role, Sources, Span};
@@ -14,7 +14,7 @@ use crate::published::library;
 
 pub(super) struct Earlier<'a> {
     sources: &'a Sources,
-    read: ParsedInputs,
+    inputs: ParsedInputs,
     checked: Checked,
 }
 
@@ -22,27 +22,27 @@ impl<'a> Earlier<'a> {
     /// Reads the spec. Only findings that keep it from being read are reported,
     /// because it is no longer in effect.
     pub(crate) fn read(sources: &'a Sources, as_of: NaiveDate) -> Self {
-        let read = ParsedInputs::read(sources, &[]);
-        let mut checked = checked(sources, &read, read.procedure().as_ref(), None, as_of);
-        let keeps = |finding: &Finding| read.unread && finding.severity() == Severity::Error;
+        let inputs = ParsedInputs::read(sources, &[]);
+        let mut checked = check_inputs(sources, &inputs, inputs.procedure().as_ref(), None, as_of);
+        let keeps = |finding: &Finding| inputs.unread && finding.severity() == Severity::Error;
         checked.findings.retain(keeps);
         Self {
             sources,
-            read,
+            inputs,
             checked,
         }
     }
 
     /// Its procedure number, if it could be read.
     pub(crate) fn number(&self) -> Option<&str> {
-        let spec = self.read.spec.as_ref().filter(|_| !self.read.unread)?;
+        let spec = self.inputs.spec.as_ref().filter(|_| !self.inputs.unread)?;
         Some(spec.number.value.as_str())
     }
 
     /// The findings to report when no spec of its procedure was given.
-    pub(crate) fn of_no_other(mut self) -> Checked {
-        let number = self.read.spec.as_ref().map(|spec| &spec.number);
-        if let Some(number) = number.filter(|_| !self.read.unread) {
+    pub(crate) fn without_current(mut self) -> Checked {
+        let number = self.inputs.spec.as_ref().map(|spec| &spec.number);
+        if let Some(number) = number.filter(|_| !self.inputs.unread) {
             let message = format!("no spec of {} is given to compare it with", number.value);
             let finding = rules::COMPARED_WITH_OTHER_PROCEDURE.at(number.span, message);
             let help = "give the spec of the revision in force too, or leave this one out";
@@ -54,13 +54,13 @@ impl<'a> Earlier<'a> {
     /// Compares it with the current spec of its procedure and records the result
     /// in `revisions`. Returns the findings about it, and those about how the
     /// current spec follows it.
-    pub(crate) fn hold_against(
+    pub(crate) fn compare_with(
         self,
         sources: &Sources,
         current: &Procedure<'_>,
-        known: &mut Revisions,
+        revisions: &mut Revisions,
     ) -> (Checked, Vec<Finding>) {
-        let Some(earlier) = self.read.procedure().filter(|_| !self.read.unread) else {
+        let Some(earlier) = self.inputs.procedure().filter(|_| !self.inputs.unread) else {
             return (self.checked, Vec::new());
         };
         let mut checked = self.checked;
@@ -100,13 +100,13 @@ impl<'a> Earlier<'a> {
         );
         let asks = |change: &&Change| change.rating.fusers == Fusers::Requalify;
         let again = comparison.changes.iter().filter(asks).map(rules::describe);
-        known.add_compared(was, again.collect::<Vec<_>>().join("; "));
+        revisions.add_compared(was, again.collect::<Vec<_>>().join("; "));
         // The current spec is reported without the earlier one among its sources,
         // so locations in the earlier one are dropped.
-        let beside = sources
+        let with_earlier = sources
             .clone()
             .with(Role::Earlier, Ok(self.sources.spec().clone()));
-        let old_file = beside
+        let old_file = with_earlier
             .of_role(Role::Earlier)
             .map_or(FileId::SPEC, |(id, _)| id);
         let mut found = rules::check(&comparison, &earlier, current, old_file, library());

@@ -4,8 +4,10 @@
 
 use chrono::NaiveDate;
 
-use super::in_house::of_house;
-use super::{Checked, Identity, ParsedInputs, checked, dated, identity, languages, to_json};
+use super::in_house::house_findings;
+use super::{
+    Checked, Identity, ParsedInputs, check_inputs, identity, languages, paper_date, to_json,
+};
 use crate::core::digest;
 use crate::core::finding::{self, Finding};
 use crate::core::source::{Role, Source, Sources};
@@ -51,14 +53,14 @@ pub(crate) fn forms(
         Some(record) => sources.clone().with(Role::Record, Ok(record)),
         None => sources.clone(),
     };
-    let asked: Vec<_> = language.into_iter().collect();
-    let read = ParsedInputs::read(&sources, &asked);
-    let procedure = read.procedure();
-    let Some(procedure) =
-        procedure.filter(|_| !read.unread && !read.unprintable() && !read.house_fails(&sources))
+    let requested: Vec<_> = language.into_iter().collect();
+    let inputs = ParsedInputs::read(&sources, &requested);
+    let procedure = inputs.procedure();
+    let Some(procedure) = procedure
+        .filter(|_| !inputs.unread && !inputs.unprintable() && !inputs.house_has_errors(&sources))
     else {
-        let procedure = read.procedure();
-        let checked = checked(&sources, &read, procedure.as_ref(), None, as_of);
+        let procedure = inputs.procedure();
+        let checked = check_inputs(&sources, &inputs, procedure.as_ref(), None, as_of);
         return Ok(Forms {
             sources,
             checked,
@@ -68,29 +70,30 @@ pub(crate) fn forms(
         });
     };
     let (spec, as_issued) = (procedure.spec, &procedure);
-    let (records, findings) = match filled {
-        true => handed(&sources, &read, as_of),
-        false => (Records::default(), Vec::new()),
+    let (records, findings) = if filled {
+        read_record(&sources, &inputs, as_of)
+    } else {
+        (Records::default(), Vec::new())
     };
-    let of_record = resolve(spec, &read.limits).with_records(&records.files);
-    let judged = support(&of_record, &read.limits).joints;
+    let of_record = resolve(spec, &inputs.limits).with_records(&records.files);
+    let judged = support(&of_record, &inputs.limits).joints;
     let counted = judged.iter().filter(|joint| joint.counts()).count();
     let counted = (counted, judged.len());
-    let paper = read.paper(paper, &procedure);
+    let paper = inputs.paper(paper, &procedure);
     let language = language.unwrap_or_else(|| languages(spec, &[]).0);
     let frame = || {
         let kind = PaperKind::Procedure;
-        read.frame(Frame::new(as_issued, paper, &spec_digest, kind, language))
+        inputs.frame(Frame::new(as_issued, paper, &spec_digest, kind, language))
     };
     let print = |page, name: &str, sheet| {
         typeset(&Print {
             page,
             sheet,
             attached: Vec::new(),
-            house: read.house_files(&sources),
+            house: inputs.house_files(&sources),
             code: None,
             identity: format!("{} {spec_digest} {name}", spec.number.value),
-            date: dated(spec),
+            date: paper_date(spec),
         })
     };
     let mark = language.decimal_mark(procedure.practice());
@@ -99,7 +102,7 @@ pub(crate) fn forms(
         if !filled || !records.files.is_empty() {
             let name = if filled { FILLED } else { BLANK };
             let sheet = with_decimal_mark(mark, || {
-                crate::process::socket::sheets::record(&of_record, filled, &read.limits, frame())
+                crate::process::socket::sheets::record(&of_record, filled, &inputs.limits, frame())
             });
             files.push((name, print(Page::Record, name, to_json(&sheet)?)?));
         }
@@ -110,7 +113,7 @@ pub(crate) fn forms(
             });
             files.push((LOG, print(Page::JointLog, LOG, to_json(&sheet)?)?));
         }
-        read.words_held(&sources, &frame().words)?;
+        inputs.check_clauses(&sources, &frame().words)?;
         Ok(files)
     };
     let mut checked = Checked {
@@ -121,7 +124,7 @@ pub(crate) fn forms(
     let files = match make() {
         Ok(files) => files,
         Err(error) => {
-            checked.findings.extend(of_house(&read, error)?);
+            checked.findings.extend(house_findings(&inputs, error)?);
             Vec::new()
         }
     };
@@ -139,24 +142,28 @@ pub(super) const FILLED: &str = "record.pdf";
 const LOG: &str = "joint-log.pdf";
 
 /// The record given by the user, and the findings about it.
-fn handed(sources: &Sources, read: &ParsedInputs, as_of: NaiveDate) -> (Records, Vec<Finding>) {
+fn read_record(
+    sources: &Sources,
+    inputs: &ParsedInputs,
+    as_of: NaiveDate,
+) -> (Records, Vec<Finding>) {
     let mut records = Records::default();
     let last = sources.all_of_role(Role::Record).last();
-    let (Some(Ok((file, source))), Some(spec)) = (last, &read.spec) else {
+    let (Some(Ok((file, source))), Some(spec)) = (last, &inputs.spec) else {
         return (records, Vec::new());
     };
     // The spec may not name the record, so findings point at its status instead.
     let named_at = spec.status.span;
     records.add(file, named_at, source);
-    let procedure = resolve(spec, &read.limits).with_records(&records.files);
+    let procedure = resolve(spec, &inputs.limits).with_records(&records.files);
     let mut findings = crate::process::check(&Context {
         procedure: &procedure,
-        limits: &read.limits,
+        limits: &inputs.limits,
         as_of,
         unread: records.unread,
         advice: None,
     });
-    findings.extend(records.findings.iter().chain(&read.findings).cloned());
+    findings.extend(records.findings.iter().chain(&inputs.findings).cloned());
     findings.retain(|finding| finding.file == file);
     findings.iter_mut().for_each(|finding| {
         // Drop locations in the spec: it may not name the record.

@@ -14,9 +14,9 @@ use crate::spec::{Paper, rules as reading};
 impl ParsedInputs {
     /// The paper size: the user's choice, or else the spec's, the house style's,
     /// or the practice's.
-    pub(super) fn paper(&self, asked: Option<Paper>, procedure: &Procedure<'_>) -> Paper {
+    pub(super) fn paper(&self, requested: Option<Paper>, procedure: &Procedure<'_>) -> Paper {
         let written = procedure.spec.documents.paper.as_ref();
-        asked
+        requested
             .or(written.map(|paper| paper.value))
             .or(self.house.as_ref().and_then(|house| house.paper))
             .unwrap_or(procedure.practice().paper)
@@ -35,7 +35,7 @@ impl ParsedInputs {
     }
 
     /// Whether errors in the house style prevent papers.
-    pub(super) fn house_fails(&self, sources: &Sources) -> bool {
+    pub(super) fn house_has_errors(&self, sources: &Sources) -> bool {
         self.findings.iter().any(|finding| {
             finding.severity() == Severity::Error
                 && sources.house().any(|(id, _)| id == finding.file)
@@ -46,7 +46,11 @@ impl ParsedInputs {
     ///
     /// # Errors
     /// [`TypesetError`] with the cause [`Cause::Clauses`] if one could not.
-    pub(super) fn words_held(&self, sources: &Sources, words: &Words) -> Result<(), TypesetError> {
+    pub(super) fn check_clauses(
+        &self,
+        sources: &Sources,
+        words: &Words,
+    ) -> Result<(), TypesetError> {
         let house = self.house.as_ref();
         let failed = house.map_or_else(Vec::new, |house| house.clause_findings(sources, words));
         if failed.is_empty() {
@@ -66,16 +70,16 @@ impl ParsedInputs {
 ///
 /// # Errors
 /// The error itself if the program is at fault.
-pub(super) fn of_house(
-    read: &ParsedInputs,
+pub(super) fn house_findings(
+    inputs: &ParsedInputs,
     error: TypesetError,
 ) -> Result<Vec<Finding>, TypesetError> {
     if matches!(error.cause, Cause::Glyphs) {
-        let said = format!("the embedded fonts cannot draw a text: {error}");
-        let finding = reading::NO_GLYPH.about_file(said);
+        let message = format!("the embedded fonts cannot draw a text: {error}");
+        let finding = reading::NO_GLYPH.about_file(message);
         return Ok(vec![finding.help("write the text with other characters")]);
     }
-    let Some(house) = &read.house else {
+    let Some(house) = &inputs.house else {
         return Err(error);
     };
     match &error.cause {

@@ -4,8 +4,8 @@
 use super::card::{card_print, card_sheet};
 use super::proof::code;
 use super::{
-    Checked, Image, Options, ParsedInputs, Pictures, TypesetPaper, Withheld, attached, dated,
-    languages, to_json,
+    Checked, Image, Options, ParsedInputs, Pictures, TypesetPaper, Withheld, attachments,
+    languages, paper_date, to_json,
 };
 use crate::core::parallel;
 use crate::core::source::Sources;
@@ -23,15 +23,15 @@ use crate::spec::{Paper, Status};
 pub(crate) fn papers(
     builder: &PaperBuilder<'_>,
 ) -> Result<(Vec<TypesetPaper>, Vec<Withheld>), TypesetError> {
-    let asked = builder.asked();
-    let done = parallel::map(&asked, |asked| -> Result<_, TypesetError> {
-        Ok(match builder.print(*asked)? {
+    let requested = builder.requested_papers();
+    let done = parallel::map(&requested, |requested| -> Result<_, TypesetError> {
+        Ok(match builder.print(*requested)? {
             Ok(print) => {
                 let bytes = typeset(&print)?;
                 Ok(TypesetPaper {
-                    kind: asked.kind,
-                    further: asked.further,
-                    pictures: pictured(&print, &bytes, builder.options.image)?,
+                    kind: requested.kind,
+                    further: requested.further,
+                    pictures: page_pictures(&print, &bytes, builder.options.image)?,
                     bytes,
                 })
             }
@@ -39,11 +39,11 @@ pub(crate) fn papers(
         })
     });
     let (mut made, mut withheld) = (Vec::new(), Vec::new());
-    for (paper, asked) in done.into_iter().zip(asked) {
+    for (paper, requested) in done.into_iter().zip(requested) {
         match paper? {
             Ok(paper) => made.push(paper),
             // The reason is reported once, not once per language.
-            Err(_) if asked.further.is_some() => {}
+            Err(_) if requested.further.is_some() => {}
             Err(reason) => withheld.push(reason),
         }
     }
@@ -51,7 +51,7 @@ pub(crate) fn papers(
 }
 
 /// Pictures of a paper's pages, if requested.
-fn pictured(
+fn page_pictures(
     print: &Print<'_>,
     pdf: &[u8],
     image: Option<Image>,
@@ -85,7 +85,7 @@ pub(crate) struct PaperBuilder<'a> {
     sources: &'a Sources,
     checked: &'a Checked,
     options: &'a Options,
-    read: &'a ParsedInputs,
+    inputs: &'a ParsedInputs,
     paper: Paper,
     first: Language,
     /// The language on the back of the card.
@@ -101,10 +101,10 @@ impl<'a> PaperBuilder<'a> {
         sources: &'a Sources,
         checked: &'a Checked,
         options: &'a Options,
-        read: &'a ParsedInputs,
+        inputs: &'a ParsedInputs,
     ) -> Self {
         let spec = procedure.spec;
-        let paper = read.paper(options.paper, procedure);
+        let paper = inputs.paper(options.paper, procedure);
         let (first, second) = languages(spec, &options.languages);
         Self {
             procedure,
@@ -112,7 +112,7 @@ impl<'a> PaperBuilder<'a> {
             sources,
             checked,
             options,
-            read,
+            inputs,
             paper,
             first,
             second,
@@ -121,7 +121,7 @@ impl<'a> PaperBuilder<'a> {
     }
 
     /// For a preview: attaches nothing and prints `word` instead of the digest.
-    pub(crate) fn only_looked_at(self, word: &'static str) -> Self {
+    pub(crate) fn preview(self, word: &'static str) -> Self {
         Self {
             in_place_of_digest: Some(word),
             ..self
@@ -129,10 +129,10 @@ impl<'a> PaperBuilder<'a> {
     }
 
     /// The requested papers, in the order they are made.
-    pub(crate) fn asked(&self) -> Vec<RequestedPaper> {
+    pub(crate) fn requested_papers(&self) -> Vec<RequestedPaper> {
         let kinds = PaperKind::ALL.into_iter();
         let kinds = kinds.filter(|kind| self.options.papers.contains(kind));
-        let asked = kinds.flat_map(|kind| {
+        let requested = kinds.flat_map(|kind| {
             let first = RequestedPaper {
                 kind,
                 language: self.first,
@@ -147,28 +147,28 @@ impl<'a> PaperBuilder<'a> {
             });
             [Some(first), second].into_iter().flatten()
         });
-        asked.collect()
+        requested.collect()
     }
 
     /// What to typeset for one paper, or the reason it cannot be made.
     pub(crate) fn print(
         &self,
-        asked: RequestedPaper,
+        requested: RequestedPaper,
     ) -> Result<Result<Print<'a>, Withheld>, TypesetError> {
         let RequestedPaper {
             kind,
             language,
             further,
-        } = asked;
+        } = requested;
         let Self {
             procedure,
-            read,
+            inputs,
             sources,
             options,
             paper,
             ..
         } = *self;
-        let (spec, limits) = (procedure.spec, &*read.limits);
+        let (spec, limits) = (procedure.spec, &*inputs.limits);
         // A withdrawn procedure must not end up in a pocket or on a pipe.
         if spec.status.value == Status::Withdrawn && kind != PaperKind::Procedure {
             let reason = "the procedure is withdrawn, so only the procedure is printed";
@@ -181,7 +181,7 @@ impl<'a> PaperBuilder<'a> {
             Err(reason) => return Ok(Err(reason)),
         };
         let framed = |language| {
-            let mut frame = read.frame(Frame::new(procedure, paper, digest, kind, language));
+            let mut frame = inputs.frame(Frame::new(procedure, paper, digest, kind, language));
             // Metadata are part of every block's style, so each change of the
             // title would lay out every block again.
             frame.metadata = self.in_place_of_digest.is_none();
@@ -197,9 +197,9 @@ impl<'a> PaperBuilder<'a> {
             sheet,
             attached: match self.in_place_of_digest {
                 Some(_) => Vec::new(),
-                None => attached(sources),
+                None => attachments(sources),
             },
-            house: read.house_files(sources),
+            house: inputs.house_files(sources),
             code: code.as_ref().map(|code| code.qr.png.clone()),
             identity: format!(
                 "{} {} {}",
@@ -207,7 +207,7 @@ impl<'a> PaperBuilder<'a> {
                 self.checked.spec_digest,
                 kind.file_name_in(further)
             ),
-            date: dated(spec),
+            date: paper_date(spec),
         };
         let process = Process::of_spec(procedure.spec);
         let mark = language.decimal_mark(procedure.practice());
@@ -231,7 +231,7 @@ impl<'a> PaperBuilder<'a> {
                 // Check the words before fitting: a failed clause may be why the
                 // card does not fit.
                 for words in other_words.iter().chain([&words]) {
-                    read.words_held(sources, words)?;
+                    inputs.check_clauses(sources, words)?;
                 }
                 match card_print(procedure, limits, card, paper, options, &print)? {
                     Ok(card) => (Page::Card, to_json(&card)),
@@ -249,7 +249,7 @@ impl<'a> PaperBuilder<'a> {
             },
         };
         let sheet = sheet?;
-        read.words_held(sources, &words)?;
+        inputs.check_clauses(sources, &words)?;
         Ok(Ok(print(page, sheet)))
     }
 }

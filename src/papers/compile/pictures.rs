@@ -12,9 +12,9 @@ use std::ops::ControlFlow;
 
 use chrono::NaiveDate;
 
-use super::in_house::of_house;
+use super::in_house::house_findings;
 use super::papers::{PaperBuilder, RequestedPaper};
-use super::{Checked, Options, ParsedInputs, estimated};
+use super::{Checked, Options, ParsedInputs, with_estimates};
 use crate::core::source::Sources;
 use crate::papers::sheets::PaperKind;
 use crate::papers::typeset::{self, Picture, TypesetError};
@@ -59,13 +59,13 @@ pub(crate) fn pictures(
     sources: &Sources,
     options: &Options,
     as_of: NaiveDate,
-    known: &EstimateCache,
+    cache: &EstimateCache,
     first: (PaperKind, Option<Language>),
     mut see: impl FnMut(PreviewEvent<'_>) -> ControlFlow<()>,
 ) -> Result<(), TypesetError> {
-    typeset::forget_unused(REMEMBERED);
-    let read = ParsedInputs::read(sources, &options.languages);
-    estimated(&read, sources, as_of, known, |mut checked, whole| {
+    typeset::evict_unused(REMEMBERED);
+    let inputs = ParsedInputs::read(sources, &options.languages);
+    with_estimates(&inputs, sources, as_of, cache, |mut checked, whole| {
         if see(PreviewEvent::Checked(&checked)).is_break() {
             return Ok(());
         }
@@ -73,12 +73,12 @@ pub(crate) fn pictures(
             return Ok(());
         };
         let at_fault = {
-            let builder = PaperBuilder::new(procedure, advice, sources, &checked, options, &read);
-            let builder = builder.only_looked_at(IN_PLACE_OF_DIGEST);
+            let builder = PaperBuilder::new(procedure, advice, sources, &checked, options, &inputs);
+            let builder = builder.preview(IN_PLACE_OF_DIGEST);
             paper_by_paper(&builder, first, &mut see)
         };
         if let Err(error) = at_fault {
-            checked.findings.extend(of_house(&read, error)?);
+            checked.findings.extend(house_findings(&inputs, error)?);
             let _ = see(PreviewEvent::Checked(&checked));
         }
         Ok(())
@@ -90,20 +90,20 @@ fn paper_by_paper(
     first: (PaperKind, Option<Language>),
     see: &mut impl FnMut(PreviewEvent<'_>) -> ControlFlow<()>,
 ) -> Result<(), TypesetError> {
-    let name = |asked: &RequestedPaper| (asked.kind, asked.further);
-    let mut asked = builder.asked();
-    if see(PreviewEvent::Papers(asked.iter().map(name).collect())).is_break() {
+    let name = |requested: &RequestedPaper| (requested.kind, requested.further);
+    let mut requested = builder.requested_papers();
+    if see(PreviewEvent::Papers(requested.iter().map(name).collect())).is_break() {
         return Ok(());
     }
-    asked.sort_by_key(|asked| name(asked) != first);
-    for asked in asked {
-        let pages = match builder.print(asked)? {
+    requested.sort_by_key(|requested| name(requested) != first);
+    for requested in requested {
+        let pages = match builder.print(requested)? {
             Ok(print) => Ok(typeset::pictures(&print)?),
             Err((_, reason)) => Err(reason.into_owned()),
         };
         let paper = PaperPictures {
-            kind: asked.kind,
-            further: asked.further,
+            kind: requested.kind,
+            further: requested.further,
             pages,
         };
         if see(PreviewEvent::Paper(paper)).is_break() {

@@ -7,7 +7,7 @@ use crate::spec::Spec;
 
 /// The largest code that fits its place on the papers at 0.33 mm a module, about
 /// the finest that office printers and phones handle well (common practice).
-const MOST_MODULES: usize = 53;
+const MAX_MODULES: usize = 53;
 
 /// A signed code, ready to print.
 pub(crate) struct Code {
@@ -42,7 +42,7 @@ pub(crate) fn code(
     // The key ID precedes the signature.
     let key_id = text.rsplit('/').nth(1).unwrap_or_default().to_owned();
     match Qr::encode(&text) {
-        Ok(qr) if qr.modules <= MOST_MODULES => Ok(Code { qr, key_id }),
+        Ok(qr) if qr.modules <= MAX_MODULES => Ok(Code { qr, key_id }),
         _ => Err((
             kind,
             "the number of the procedure is too long for a signed code; build without --key, or \

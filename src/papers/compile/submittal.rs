@@ -19,7 +19,7 @@ use chrono::NaiveDate;
 use faults::{not_placed, not_read};
 
 use super::forms::FILLED;
-use super::text::unfit;
+use super::text::check_text;
 use super::{Checked, Options, PaperKind, compile, forms, to_json};
 use crate::core::budget::{self, ATTACHED_BYTES};
 use crate::core::digest;
@@ -39,14 +39,14 @@ use crate::spec::language::Language;
 use crate::spec::{self, Paper, Status};
 
 /// Limit on the pages of all attachments together.
-const MOST_PAGES: usize = 1000;
+const MAX_PAGES: usize = 1000;
 
 #[derive(Debug)]
 pub(crate) struct CompiledSubmittal {
     /// Findings about the submittal file itself.
     pub(crate) findings: Vec<Finding>,
     /// Findings about the files it names, each with its sources.
-    pub(crate) of_files: Vec<(Sources, Checked)>,
+    pub(crate) file_findings: Vec<(Sources, Checked)>,
     /// The PDF; `None` if there is an error.
     pub(crate) pdf: Option<Vec<u8>>,
 }
@@ -78,8 +78,8 @@ pub(crate) fn submittal(
         resins: Vec::new(),
         revisions: Vec::new(),
         revision_numbers: vec![of.revision.value],
-        findings: unfit(&sources.spec().text, &budget::SUBMITTAL),
-        of_files: Vec::new(),
+        findings: check_text(&sources.spec().text, &budget::SUBMITTAL),
+        file_findings: Vec::new(),
     };
     let (style, found) = house(sources, None, &[language]);
     // Each procedure already reports the faults of the house style.
@@ -96,7 +96,7 @@ pub(crate) fn submittal(
     binder.attachments(&of.attachments, &enclosed.attachments);
     let Binder {
         mut findings,
-        of_files,
+        file_findings,
         items,
         files,
         paper,
@@ -108,7 +108,7 @@ pub(crate) fn submittal(
     if findings.iter().any(is_error) {
         return Ok(CompiledSubmittal {
             findings,
-            of_files,
+            file_findings,
             pdf: None,
         });
     }
@@ -120,7 +120,7 @@ pub(crate) fn submittal(
             .iter()
             .map(|(name, bytes)| (name.as_str(), bytes.as_slice())),
     );
-    let made_of = digest::build_digest(
+    let content_digest = digest::build_digest(
         &inputs,
         &format!("{paper:?} {as_of}"),
         env!("CARGO_PKG_VERSION"),
@@ -138,7 +138,7 @@ pub(crate) fn submittal(
             ..style.map_or_else(HouseFiles::default, |style| style.files(sources))
         },
         code: None,
-        identity: format!("{} {made_of}", of.number.value),
+        identity: format!("{} {content_digest}", of.number.value),
         date: of.date.value,
     });
     let pdf = match printed {
@@ -157,7 +157,7 @@ pub(crate) fn submittal(
     };
     Ok(CompiledSubmittal {
         findings,
-        of_files,
+        file_findings,
         pdf,
     })
 }
@@ -179,7 +179,7 @@ struct Binder {
     /// Current revision of each procedure, and of the submittal.
     revision_numbers: Vec<u32>,
     findings: Vec<Finding>,
-    of_files: Vec<(Sources, Checked)>,
+    file_findings: Vec<(Sources, Checked)>,
 }
 
 impl Binder {
@@ -239,7 +239,7 @@ impl Binder {
                     )
                     .help("mend what is said of it above, or take it out of the submittal"),
             );
-            self.of_files.push((sources.clone(), outcome.checked));
+            self.file_findings.push((sources.clone(), outcome.checked));
             return Ok(());
         };
         let is = format!("{} revision {}", identity.number, identity.revision);
@@ -278,7 +278,7 @@ impl Binder {
         let attached = self.say(Clause::SubmittalOwnFile { name: name.clone() });
         let placed = Placed {
             attached: Some(attached),
-            ..self.own(&file, &name, made.bytes)?
+            ..self.add_own_paper(&file, &name, made.bytes)?
         };
         let item = sheets::procedure_item(self.words, &spec, name, placed);
         self.items.push(item);
@@ -316,7 +316,7 @@ impl Binder {
             let finding = not_placed(format!("'{}' cannot be read whole", named.value));
             self.findings
                 .push(finding.help("mend what is said of it above"));
-            self.of_files.push((forms.sources, forms.checked));
+            self.file_findings.push((forms.sources, forms.checked));
             return Ok(());
         };
         if read.procedure.value != procedure {
@@ -349,7 +349,7 @@ impl Binder {
             date: read.date.to_string(),
         });
         let file = format!("record-{}.pdf", self.files.len() + 1);
-        let placed = self.own(&file, &name, form)?;
+        let placed = self.add_own_paper(&file, &name, form)?;
         self.items.push(Item {
             name,
             notes: vec![self.say(Clause::SubmittalRecordCounted {
@@ -364,7 +364,12 @@ impl Binder {
     }
 
     /// Adds a paper made by this program, ready to be placed.
-    fn own(&mut self, file: &str, name: &str, bytes: Vec<u8>) -> Result<Placed, TypesetError> {
+    fn add_own_paper(
+        &mut self,
+        file: &str,
+        name: &str,
+        bytes: Vec<u8>,
+    ) -> Result<Placed, TypesetError> {
         let document = lopdf::Document::load_mem(&bytes)
             .map_err(|error| TypesetError::new(format!("{file} cannot be read back: {error}")))?;
         let bookmarks = document.get_toc().map(|toc| toc.toc).unwrap_or_default();
@@ -449,10 +454,10 @@ impl Binder {
                     ),
             );
         }
-        if pages > MOST_PAGES {
+        if pages > MAX_PAGES {
             self.findings
                 .push(rules::ATTACHMENT_TOO_LARGE.about_file(format!(
-                    "the attachments have {pages} pages together; a submittal may have {MOST_PAGES}"
+                    "the attachments have {pages} pages together; a submittal may have {MAX_PAGES}"
                 )));
         }
     }

@@ -13,7 +13,7 @@ use change::{Leaf, changed, document, edited, fields, leaves, others};
 use serde_json::Value;
 
 use super::papers::PaperBuilder;
-use super::{Options, ParsedInputs, estimated, to_json};
+use super::{Options, ParsedInputs, to_json, with_estimates};
 use crate::authoring::schema::{Kind, schema};
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::{HouseFile, Role, Source, Sources};
@@ -42,11 +42,11 @@ fn effect(sources: &Sources, cache: &EstimateCache) -> Option<Effect> {
     let is_slip = |f: &Finding| f.rule.slug.starts_with("implausible");
     let unread =
         |f: &Finding| f.rule.leaves_unread || (f.severity() == Severity::Error && is_slip(f));
-    if read.unread || read.figures_unread || read.findings.iter().any(unread) {
+    if read.unread || read.confirmations_unread || read.findings.iter().any(unread) {
         return None;
     }
     let mut effect = Effect::new();
-    estimated(&read, sources, as_of, cache, |checked, whole| {
+    with_estimates(&read, sources, as_of, cache, |checked, whole| {
         if checked.findings.iter().any(is_slip) {
             return None;
         }
@@ -57,8 +57,8 @@ fn effect(sources: &Sources, cache: &EstimateCache) -> Option<Effect> {
             return Some(effect);
         };
         let builder = PaperBuilder::new(procedure, advice, sources, &checked, &options, &read);
-        let builder = builder.only_looked_at("preview");
-        for asked in builder.asked() {
+        let builder = builder.preview("preview");
+        for asked in builder.requested_papers() {
             let name = format!("{:?} {:?}", asked.kind, asked.language);
             let paper = match builder.print(asked).unwrap() {
                 Ok(print) => format!("{} {:?}", print.sheet, print.house.logo),

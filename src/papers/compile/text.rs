@@ -11,41 +11,42 @@ use crate::people::fusers;
 use crate::spec::{self, rules};
 
 /// Checks the values of a YAML text.
-pub(super) fn unfit(text: &str, budget: &Budget) -> Vec<Finding> {
+pub(super) fn check_text(text: &str, budget: &Budget) -> Vec<Finding> {
     // Parsing the text costs more than seeing whether there is anything to find.
     let escapes = text.contains('\\');
     if !escapes && !text.chars().any(is_rare) && !spec::may_be_unfilled(text) {
         return Vec::new();
     }
-    unfit_values(&spec::scalars_within(text, budget))
+    check_values(&spec::scalars_within(text, budget))
 }
 
 /// Checks the values of a file that a spec names, according to its role.
-pub(super) fn unfit_in(role: Role, source: &Source) -> Vec<Finding> {
+pub(super) fn check_file(role: Role, source: &Source) -> Vec<Finding> {
     match role {
-        Role::Confirmations => unfit(&source.text, &budget::CONFIRMATIONS),
-        Role::Record => unfit(&source.text, &budget::RECORD),
-        Role::Earlier => unfit(&source.text, &budget::SPEC),
-        Role::House => unfit(&source.text, &budget::HOUSE),
+        Role::Confirmations => check_text(&source.text, &budget::CONFIRMATIONS),
+        Role::Record => check_text(&source.text, &budget::RECORD),
+        Role::Earlier => check_text(&source.text, &budget::SPEC),
+        Role::House => check_text(&source.text, &budget::HOUSE),
         Role::Template | Role::Logo => Vec::new(),
     }
 }
 
 /// Checks the values of a roster, as YAML or CSV.
-pub fn unfit_in_roster(source: &Source, is_csv: bool) -> Vec<Finding> {
-    match is_csv {
-        true => unfit_values(&fusers::cells(&source.text)),
-        false => unfit(&source.text, &budget::ROSTER),
+pub fn check_roster_text(source: &Source, is_csv: bool) -> Vec<Finding> {
+    if is_csv {
+        check_values(&fusers::cells(&source.text))
+    } else {
+        check_text(&source.text, &budget::ROSTER)
     }
 }
 
-fn unfit_values(values: &[Spanned<String>]) -> Vec<Finding> {
-    let without_glyph = values.iter().filter_map(without_glyph);
-    without_glyph.chain(spec::unfilled(values)).collect()
+fn check_values(values: &[Spanned<String>]) -> Vec<Finding> {
+    let missing_glyph = values.iter().filter_map(missing_glyph);
+    missing_glyph.chain(spec::unfilled(values)).collect()
 }
 
 /// Reports the first character that no embedded font can draw.
-pub(super) fn without_glyph(value: &Spanned<String>) -> Option<Finding> {
+pub(super) fn missing_glyph(value: &Spanned<String>) -> Option<Finding> {
     let c = value
         .chars()
         .find(|c| is_rare(*c) && !typeset::can_draw(*c))?;

@@ -4,9 +4,10 @@
 
 use chrono::NaiveDate;
 
-use super::in_house::of_house;
+use super::in_house::house_findings;
 use super::{
-    Checked, Identity, ParsedInputs, attached, checked, dated, identity, languages, to_json,
+    Checked, Identity, ParsedInputs, attachments, check_inputs, identity, languages, paper_date,
+    to_json,
 };
 use crate::core::digest;
 use crate::core::source::Sources;
@@ -40,23 +41,23 @@ pub(crate) fn worksheet(
     paper: Option<Paper>,
     as_of: NaiveDate,
 ) -> Result<Worksheet, TypesetError> {
-    let read = ParsedInputs::read(sources, &[]);
-    let procedure = read.procedure();
+    let inputs = ParsedInputs::read(sources, &[]);
+    let procedure = inputs.procedure();
     let Some(procedure) = procedure
         .as_ref()
-        .filter(|_| !read.unread && !read.unprintable() && !read.house_fails(sources))
+        .filter(|_| !inputs.unread && !inputs.unprintable() && !inputs.house_has_errors(sources))
     else {
-        let checked = checked(sources, &read, procedure.as_ref(), None, as_of);
+        let checked = check_inputs(sources, &inputs, procedure.as_ref(), None, as_of);
         return Ok(Worksheet::Unread(checked));
     };
-    let recalled = recalled_in_use(procedure, &read.limits);
+    let recalled = recalled_in_use(procedure, &inputs.limits);
     if recalled.is_empty() {
         return Ok(Worksheet::NothingRecalled);
     }
     let spec = procedure.spec;
-    let paper = read.paper(paper, procedure);
+    let paper = inputs.paper(paper, procedure);
     let spec_digest = digest::spec_digest(sources);
-    let frame = read.frame(Frame::new(
+    let frame = inputs.frame(Frame::new(
         procedure,
         paper,
         &spec_digest,
@@ -64,23 +65,23 @@ pub(crate) fn worksheet(
         languages(spec, &[]).0,
     ));
     let words = frame.words.clone();
-    let sheet = to_json(&sheets::confirm(&recalled, &read.limits, frame))?;
-    let printed = read.words_held(sources, &words).and_then(|()| {
+    let sheet = to_json(&sheets::confirm(&recalled, &inputs.limits, frame))?;
+    let printed = inputs.check_clauses(sources, &words).and_then(|()| {
         typeset(&Print {
             page: Page::Confirm,
             sheet,
-            attached: attached(sources),
-            house: read.house_files(sources),
+            attached: attachments(sources),
+            house: inputs.house_files(sources),
             code: None,
             identity: format!("{} {spec_digest} worksheet", spec.number.value),
-            date: dated(spec),
+            date: paper_date(spec),
         })
     });
     let pdf = match printed {
         Ok(pdf) => pdf,
         Err(error) => {
-            let mut checked = checked(sources, &read, Some(procedure), None, as_of);
-            checked.findings.extend(of_house(&read, error)?);
+            let mut checked = check_inputs(sources, &inputs, Some(procedure), None, as_of);
+            checked.findings.extend(house_findings(&inputs, error)?);
             return Ok(Worksheet::Unread(checked));
         }
     };

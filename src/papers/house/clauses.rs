@@ -58,7 +58,7 @@ pub(super) fn check(clauses: &[HouseClause], text: &str) -> Vec<Finding> {
                     [] => "it has no quantity".to_owned(),
                     _ => format!("it has: {}", quantities.join(", ")),
                 };
-                findings.extend(trial.strange.iter().map(|name| {
+                findings.extend(trial.unknown.iter().map(|name| {
                     rules::CLAUSE_QUANTITIES
                         .at(
                             place_of(name, words, text),
@@ -66,7 +66,7 @@ pub(super) fn check(clauses: &[HouseClause], text: &str) -> Vec<Finding> {
                         )
                         .help(has.clone())
                 }));
-                findings.extend(trial.unsaid.iter().map(|name| {
+                findings.extend(trial.missing.iter().map(|name| {
                     rules::CLAUSE_QUANTITIES
                         .at(words.span, format!("'{}' does not say {name}", key.value))
                         .help(format!("say it once, as {{{{ {name} }}}}; {has}"))
@@ -80,7 +80,11 @@ pub(super) fn check(clauses: &[HouseClause], text: &str) -> Vec<Finding> {
 
 /// The finding for a clause that passed its trial but failed while the sheets
 /// were made.
-pub(super) fn failed(failure: &ClauseFailure, clauses: &[HouseClause], text: &str) -> Finding {
+pub(super) fn failure_finding(
+    failure: &ClauseFailure,
+    clauses: &[HouseClause],
+    text: &str,
+) -> Finding {
     match clauses
         .iter()
         .find(|clause| clause.key.value == failure.key)

@@ -6,7 +6,7 @@ use schemars::json_schema;
 use serde_json::json;
 
 use super::replaceable::replaceable;
-use super::values::{Use, color, long_text, read_long_text};
+use super::values::{ColorUse, color, long_text, read_long_text};
 use super::{TEMPLATES, rules};
 use crate::core::budget;
 use crate::core::finding::Finding;
@@ -39,9 +39,9 @@ impl Word for Place {
 }
 
 /// Most lines of an address that fit beside a logo.
-pub(crate) const MOST_LINES: usize = 6;
+pub(crate) const MAX_LINES: usize = 6;
 /// Most signatures.
-pub(crate) const MOST_ROLES: usize = 8;
+pub(crate) const MAX_ROLES: usize = 8;
 
 /// A clause that the house style rewords.
 #[derive(Debug, Clone)]
@@ -64,7 +64,7 @@ pub(crate) struct HouseText {
 
 /// The content of the file.
 #[derive(Debug, Default)]
-pub(crate) struct Read {
+pub(crate) struct HouseContent {
     /// What the sheets use; the logo is not checked yet.
     pub(crate) style: HouseStyle,
     pub(crate) name: Option<Spanned<String>>,
@@ -90,7 +90,7 @@ group! {
             optional(word(), "letter for US practice, a4 for metric."),
         /// Who signs the procedure, in their order.
         signatures: Vec<Signature> = optional_list(
-            AtMost { list: list(nested()).at_most(MOST_ROLES), most: MOST_ROLES, what: "who sign" },
+            AtMost { list: list(nested()).at_most(MAX_ROLES), most: MAX_ROLES, what: "who sign" },
             "the program's own lines.",
         ),
         /// Text of your own, by the language of the papers. It never takes the place of a
@@ -112,8 +112,8 @@ group! {
         /// The lines of the address, up to 6.
         address: Vec<Spanned<String>> = optional_list(
             AtMost {
-                list: one_or_list(text("A line of text.")).at_most(MOST_LINES),
-                most: MOST_LINES,
+                list: one_or_list(text("A line of text.")).at_most(MAX_LINES),
+                most: MAX_LINES,
                 what: "lines of an address",
             },
             "none.",
@@ -131,9 +131,9 @@ group! {
     /// Colors of the papers.
     pub struct Colors {
         /// Headings: dark, at least 7 to 1 on white.
-        primary: Option<String> = optional(color(Use::Text), "that of the program."),
+        primary: Option<String> = optional(color(ColorUse::Text), "that of the program."),
         /// Rules at head and foot: at least 3 to 1 on white.
-        accent: Option<String> = optional(color(Use::Rule), "that of the program."),
+        accent: Option<String> = optional(color(ColorUse::Rule), "that of the program."),
     }
 }
 
@@ -167,14 +167,14 @@ group! {
     }
 }
 
-pub(crate) fn decode(text: &str, findings: &mut Vec<Finding>) -> Read {
+pub(crate) fn decode(text: &str, findings: &mut Vec<Finding>) -> HouseContent {
     let read = read_file(text, &budget::HOUSE, |root, findings| {
         let top = Fields::open(root, "", Span::default(), findings)?;
         read_top::<HouseFile>(top, (FORMAT, "the house style is"), findings)
     });
     let (file, found) = read.unwrap_or_else(|finding| (None, vec![*finding]));
     findings.extend(found);
-    file.map_or_else(Read::default, HouseFile::read)
+    file.map_or_else(HouseContent::default, HouseFile::read)
 }
 
 /// The path of the logo that the file names.
@@ -183,7 +183,7 @@ pub(crate) fn logo(text: &str) -> Option<String> {
 }
 
 impl HouseFile {
-    fn read(self) -> Read {
+    fn read(self) -> HouseContent {
         let look = self.organization.as_ref().map(Organization::look);
         let (primary, accent) = self.colors.map_or((None, None), |c| (c.primary, c.accent));
         let signatures = self.signatures.into_iter().map(|signature| SignatureRole {
@@ -192,7 +192,7 @@ impl HouseFile {
         });
         let added = self.extra.iter();
         let words = self.replaced.iter();
-        Read {
+        HouseContent {
             style: HouseStyle {
                 look: HouseLook {
                     primary,
@@ -226,7 +226,7 @@ impl Organization {
         ];
         let contact = |(text, scheme): (&Option<Spanned<String>>, &str)| {
             let text = text.as_ref()?.value.clone();
-            let leads = leads(&text) && !scheme.is_empty();
+            let leads = is_link_target(&text) && !scheme.is_empty();
             let link = leads.then(|| format!("{scheme}{text}"));
             Some(Contact { text, link })
         };
@@ -252,7 +252,7 @@ impl HouseText {
 }
 
 /// Whether a text is an address that a link can open, not words about one.
-fn leads(text: &str) -> bool {
+fn is_link_target(text: &str) -> bool {
     text.contains('.')
         && text
             .chars()
@@ -270,7 +270,7 @@ impl<K: Kind> Kind for AtMost<K> {
     type Value = K::Value;
 
     fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<K::Value> {
-        few(node, self.most, self.what, findings);
+        check_length(node, self.most, self.what, findings);
         self.list.read(node, at, findings)
     }
 
@@ -280,7 +280,7 @@ impl<K: Kind> Kind for AtMost<K> {
 }
 
 /// Reports a list that is too long for its place on the paper.
-fn few(node: &Node, most: usize, what: &str, findings: &mut Vec<Finding>) {
+fn check_length(node: &Node, most: usize, what: &str, findings: &mut Vec<Finding>) {
     if let NodeKind::List(items) = &node.kind
         && items.len() > most
     {

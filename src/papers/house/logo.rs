@@ -8,10 +8,10 @@ use crate::core::source::{FileId, HouseFile, Span, Spanned};
 use crate::papers::typeset::try_logo;
 
 /// Most pixels of a PNG along a side.
-const MOST_PIXELS: u32 = 4096;
+const MAX_PIXELS: u32 = 4096;
 
 /// SVG features that a logo does not need, and what each would do.
-const REACHING_OUT: &[(&str, &str)] = &[
+const EXTERNAL_FEATURES: &[(&str, &str)] = &[
     ("<script", "holds a script"),
     ("<foreignobject", "holds a page of another kind"),
     ("<text", "needs a font; convert its letters to paths"),
@@ -44,7 +44,7 @@ pub(crate) fn check(
             if file.source.text.is_empty() {
                 return Err(not_read(format!("{} is not SVG text", named.value)));
             }
-            match reaches_out(&file.source.text) {
+            match external_reference(&file.source.text) {
                 Some(finding) => return Err(Box::new(finding.in_file(id))),
                 None => "/house/logo.svg",
             }
@@ -52,9 +52,9 @@ pub(crate) fn check(
         Some("png") => {
             let (width, height) =
                 pixels(bytes).ok_or_else(|| not_read(format!("{} is not a PNG", named.value)))?;
-            if width == 0 || height == 0 || width.max(height) > MOST_PIXELS {
+            if width == 0 || height == 0 || width.max(height) > MAX_PIXELS {
                 return Err(not_read(format!(
-                    "{} has {width} × {height} pixels; a logo has at most {MOST_PIXELS} each way",
+                    "{} has {width} × {height} pixels; a logo has at most {MAX_PIXELS} each way",
                     named.value
                 )));
             }
@@ -81,9 +81,9 @@ pub(crate) fn check(
 }
 
 /// Reports the first place where an SVG reaches outside its file.
-fn reaches_out(text: &str) -> Option<Finding> {
+fn external_reference(text: &str) -> Option<Finding> {
     let lower = text.to_ascii_lowercase();
-    let found = REACHING_OUT
+    let found = EXTERNAL_FEATURES
         .iter()
         .filter_map(|(mark, what)| lower.find(mark).map(|at| (at, mark.len(), *what)));
     let links = links(&lower).map(|(at, length)| (at, length, "refers to another file"));

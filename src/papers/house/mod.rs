@@ -17,7 +17,7 @@ mod values;
 
 use std::sync::Arc;
 
-use clauses::failed;
+use clauses::failure_finding;
 use decode::HouseClause;
 pub(crate) use decode::logo as logo_of;
 
@@ -132,7 +132,7 @@ fn reason(why: &Unavailable) -> &str {
 }
 
 /// Reports page templates left in a house style, as a key or a folder.
-fn templates(sources: &Sources, read: &decode::Read) -> Option<Finding> {
+fn templates(sources: &Sources, read: &decode::HouseContent) -> Option<Finding> {
     let mut files = sources.house().map(|(_, file)| file);
     let folder = files.find(|file| file.role == Role::Template);
     let what = "house styles have no page templates any more";
@@ -177,7 +177,7 @@ impl House {
         let text = &sources.get(self.file).text;
         let findings = house.failures().into_iter();
         findings
-            .map(|failure| failed(&failure, &self.clauses, text).in_file(self.file))
+            .map(|failure| failure_finding(&failure, &self.clauses, text).in_file(self.file))
             .collect()
     }
 }

@@ -3,7 +3,7 @@
 //! them. Also warns about a text that is missing in a language of the papers.
 
 use super::clauses::in_file;
-use super::decode::{HouseText, Read};
+use super::decode::{HouseContent, HouseText};
 use super::rules;
 use crate::core::finding::Finding;
 use crate::core::source::Spanned;
@@ -17,7 +17,7 @@ const UNITS: &str = "s, sec, secs, second, seconds, min, mins, minute, minutes, 
     grado, grados, por ciento";
 
 /// Words that claim approval, in lower case.
-fn claims(language: Language) -> &'static [&'static str] {
+fn claim_words(language: Language) -> &'static [&'static str] {
     match language {
         Language::En => &[
             "approved",
@@ -59,7 +59,7 @@ fn claims(language: Language) -> &'static [&'static str] {
 }
 
 /// Checks every text of a house style; `file` is its file.
-pub(super) fn check(read: &Read, file: &str) -> Vec<Finding> {
+pub(super) fn check(read: &HouseContent, file: &str) -> Vec<Finding> {
     let replaced = read.clauses.iter().map(|c| (c.language, &c.words));
     let added = read.added.iter().flat_map(|text| {
         let words = text.title.iter().chain(&text.paragraphs);
@@ -67,27 +67,27 @@ pub(super) fn check(read: &Read, file: &str) -> Vec<Finding> {
     });
     replaced
         .chain(added)
-        .flat_map(|(language, words)| of_text(language, words, file))
+        .flat_map(|(language, words)| check_one(language, words, file))
         .collect()
 }
 
-fn of_text(language: Language, words: &Spanned<String>, file: &str) -> Vec<Finding> {
+fn check_one(language: Language, words: &Spanned<String>, file: &str) -> Vec<Finding> {
     let text = without_code(&words.value);
     let place = |(start, end): (usize, usize)| in_file(words, start, end, file);
-    let said = |(start, end): (usize, usize)| text.get(start..end).unwrap_or_default();
-    let figures = figures(&text).into_iter().map(|range| {
+    let excerpt = |(start, end): (usize, usize)| text.get(start..end).unwrap_or_default();
+    let figures = numbers_with_unit(&text).into_iter().map(|range| {
         rules::HOUSE_FIGURE
             .at(
                 place(range),
-                format!("the house style says '{}' by itself", said(range)),
+                format!("the house style says '{}' by itself", excerpt(range)),
             )
             .help("state figures in the spec, where they are checked; leave the text without them")
     });
-    let claims = claimed(&text, language).into_iter().map(|range| {
+    let claims = approval_claims(&text, language).into_iter().map(|range| {
         rules::HOUSE_CLAIMS_APPROVAL
             .at(
                 place(range),
-                format!("the house style says '{}'", said(range)),
+                format!("the house style says '{}'", excerpt(range)),
             )
             .help("leave out who approves what, unless your organization answers for the claim")
     });
@@ -102,7 +102,7 @@ fn without_code(text: &str) -> String {
 }
 
 /// Ranges of numbers that have a unit, unit included.
-fn figures(text: &str) -> Vec<(usize, usize)> {
+fn numbers_with_unit(text: &str) -> Vec<(usize, usize)> {
     let mut found = Vec::new();
     let mut at = 0;
     while let Some(rest) = text.get(at..) {
@@ -151,7 +151,7 @@ fn unit_length(text: &str) -> Option<usize> {
 }
 
 /// Ranges of words that claim approval.
-fn claimed(text: &str, language: Language) -> Vec<(usize, usize)> {
+fn approval_claims(text: &str, language: Language) -> Vec<(usize, usize)> {
     let letter = |c: Option<char>| c.is_some_and(char::is_alphanumeric);
     // Lowercased letter by letter, so byte ranges still fit the original.
     let lower: String = text
@@ -164,7 +164,7 @@ fn claimed(text: &str, language: Language) -> Vec<(usize, usize)> {
             }
         })
         .collect();
-    let mut found: Vec<_> = claims(language)
+    let mut found: Vec<_> = claim_words(language)
         .iter()
         .flat_map(|claim| lower.match_indices(claim))
         .map(|(start, claim)| (start, start + claim.len()))
@@ -179,22 +179,22 @@ fn claimed(text: &str, language: Language) -> Vec<(usize, usize)> {
 }
 
 /// Reports texts that exist in another language but not in one of the papers'.
-pub(super) fn missing(read: &Read, languages: &[Language]) -> Vec<Finding> {
+pub(super) fn missing(read: &HouseContent, languages: &[Language]) -> Vec<Finding> {
     let mut findings = Vec::new();
     for language in languages {
         let tag = language.tag();
         let without = |what: String, words: &str| {
             format!("{what} has no text in '{tag}': papers in that language {words}")
         };
-        let mut told = Vec::new();
+        let mut reported = Vec::new();
         for clause in read.clauses.iter().filter(|c| c.language != *language) {
             let key = clause.key.value.as_str();
             let of_key = |c: &&super::decode::HouseClause| c.key.value == key;
             let mut same = read.clauses.iter().filter(of_key);
-            if told.contains(&key) || same.any(|c| c.language == *language) {
+            if reported.contains(&key) || same.any(|c| c.language == *language) {
                 continue;
             }
-            told.push(key);
+            reported.push(key);
             findings.push(rules::HOUSE_TEXT_MISSING_IN_LANGUAGE.at(
                 clause.key.span,
                 without(format!("'{key}'"), "have the program's own words"),
@@ -234,7 +234,7 @@ fn unpaired(added: &[HouseText], language: Language) -> Vec<&HouseText> {
 mod tests {
     use super::*;
 
-    fn said(text: &str, find: impl Fn(&str) -> Vec<(usize, usize)>) -> Vec<String> {
+    fn excerpt(text: &str, find: impl Fn(&str) -> Vec<(usize, usize)>) -> Vec<String> {
         let text = without_code(text);
         let range = |(start, end)| text.get(start..end).map(str::to_owned);
         find(&text).into_iter().filter_map(range).collect()
@@ -254,13 +254,13 @@ mod tests {
             ("call 555 0142 at 14 Mill Lane, see D2513 s", &[]),
             ("6 fusers, step 4, 3 sizes", &[]),
         ] {
-            assert_eq!(said(text, figures), wanted, "{text}");
+            assert_eq!(excerpt(text, numbers_with_unit), wanted, "{text}");
         }
     }
 
     #[test]
     fn claims_are_whole_words_of_the_language() {
-        let of = |text: &str, language| said(text, |text| claimed(text, language));
+        let of = |text: &str, language| excerpt(text, |text| approval_claims(text, language));
         assert_eq!(
             of("Approved pipe, CERTIFIED; accepted by all.", Language::En),
             ["Approved", "CERTIFIED", "accepted by"]

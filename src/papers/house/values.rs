@@ -13,26 +13,26 @@ use crate::spec::values::{is_invisible, text};
 use crate::spec::{rules as reading, schema};
 
 /// Longest paragraph or clause, in characters.
-pub(crate) const LONGEST: usize = 1_500;
+pub(crate) const MAX_TEXT_LENGTH: usize = 1_500;
 /// What a color is used for.
 #[derive(Debug, Clone, Copy)]
-pub(super) enum Use {
+pub(super) enum ColorUse {
     Text,
     /// Lines in the header and footer.
     Rule,
 }
 
-impl Use {
+impl ColorUse {
     /// The contrast with white that it needs, and what needs it.
     fn contrast(self) -> (f64, &'static str) {
         match self {
-            Use::Text => (7.0, "text"),
-            Use::Rule => (3.0, "a rule"),
+            ColorUse::Text => (7.0, "text"),
+            ColorUse::Rule => (3.0, "a rule"),
         }
     }
 }
 
-pub(super) fn color(of: Use) -> impl Kind<Value = String> {
+pub(super) fn color(of: ColorUse) -> impl Kind<Value = String> {
     single(
         move |node: &Node, findings: &mut Vec<Finding>| read_color(node, of, findings),
         color_schema,
@@ -53,9 +53,9 @@ fn long_text_schema() -> schema::Value {
     let schema = json_schema!({
         "type": ["string", "number", "boolean"],
         "minLength": 1,
-        "maxLength": LONGEST,
+        "maxLength": MAX_TEXT_LENGTH,
     });
-    schema::Value::new(schema, format!("Up to {LONGEST} characters."))
+    schema::Value::new(schema, format!("Up to {MAX_TEXT_LENGTH} characters."))
 }
 
 /// Reads a paragraph, which may be longer than a line and span several.
@@ -68,9 +68,10 @@ pub(super) fn read_long_text(node: &Node, findings: &mut Vec<Finding>) -> Option
         return None;
     };
     let long = text.chars().count();
-    if long > LONGEST {
-        let problem =
-            format!("the text has {long} characters; there is room for {LONGEST} in a paragraph");
+    if long > MAX_TEXT_LENGTH {
+        let problem = format!(
+            "the text has {long} characters; there is room for {MAX_TEXT_LENGTH} in a paragraph"
+        );
         findings.push(rules::HOUSE_TOO_MUCH.at(node.span, problem));
         return None;
     }
@@ -87,7 +88,7 @@ pub(super) fn read_long_text(node: &Node, findings: &mut Vec<Finding>) -> Option
     None
 }
 
-fn read_color(node: &Node, of: Use, findings: &mut Vec<Finding>) -> Option<String> {
+fn read_color(node: &Node, of: ColorUse, findings: &mut Vec<Finding>) -> Option<String> {
     let (least, of) = of.contrast();
     let written = text(node, findings)?;
     let digits = written.strip_prefix('#').filter(|digits| {

@@ -126,13 +126,13 @@ pub struct SignatureRole {
 
 /// A list item with a lead-in.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(crate) struct Headed {
+pub(crate) struct LeadInItem {
     /// The lead-in, with its colon.
     pub(crate) head: Option<String>,
     pub(crate) text: String,
 }
 
-impl Headed {
+impl LeadInItem {
     /// Longest lead-in; anything longer before a colon is a sentence.
     const LONGEST: usize = 50;
 
@@ -164,7 +164,7 @@ pub(crate) enum Block {
     },
     /// A bulleted list whose items start with a lead-in.
     Heads {
-        items: Vec<Headed>,
+        items: Vec<LeadInItem>,
     },
     /// A bulleted list in another language than the paper's.
     ListIn {
@@ -209,9 +209,9 @@ pub(crate) enum Block {
 
 impl Block {
     /// A list whose items start with a lead-in.
-    pub(crate) fn heads(items: Vec<String>) -> Self {
+    pub(crate) fn lead_in_list(items: Vec<String>) -> Self {
         Self::Heads {
-            items: items.into_iter().map(Headed::new).collect(),
+            items: items.into_iter().map(LeadInItem::new).collect(),
         }
     }
 

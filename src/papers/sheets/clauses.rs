@@ -74,28 +74,28 @@ impl Clauses {
     }
 
     /// The statement in an entry, if it is one.
-    pub(crate) fn statement<'a>(&'a self, figure: &'a Entry) -> Option<&'a str> {
-        Some(self.statements.statement(&figure.id, figure.text()?))
+    pub(crate) fn statement<'a>(&'a self, entry: &'a Entry) -> Option<&'a str> {
+        Some(self.statements.statement(&entry.id, entry.text()?))
     }
 
     /// The language of an entry's statement, if it is not that of the clauses.
-    pub(crate) fn statement_lang(&self, figure: &Entry) -> Option<Language> {
-        self.statements.language(&figure.id, figure.text()?)
+    pub(crate) fn statement_lang(&self, entry: &Entry) -> Option<Language> {
+        self.statements.language(&entry.id, entry.text()?)
     }
 
     /// The trade name of an entry: `heating 3/4 IPS`.
-    pub(crate) fn trade_name(&self, figure: &Entry) -> String {
-        let quantity = self.statements.quantity(trade_quantity(figure));
-        match figure.size {
+    pub(crate) fn trade_name(&self, entry: &Entry) -> String {
+        let quantity = self.statements.quantity(trade_quantity(entry));
+        match entry.size {
             Some(size) => format!("{quantity} {size}"),
             None => quantity,
         }
     }
 
     /// The note on an entry.
-    pub(crate) fn note<'a>(&'a self, figure: &'a Entry) -> Option<&'a str> {
-        let note = figure.note.as_deref()?;
-        Some(self.statements.note(&figure.id, note))
+    pub(crate) fn note<'a>(&'a self, entry: &'a Entry) -> Option<&'a str> {
+        let note = entry.note.as_deref()?;
+        Some(self.statements.note(&entry.id, note))
     }
 
     /// The source of an entry, or how it was derived.

@@ -78,8 +78,8 @@ pub(crate) fn confirm(figures: &[&Entry], limits: &Library, mut frame: Frame) ->
         statements,
         rows: figures
             .iter()
-            .filter(|figure| figure.text().is_some() == statements)
-            .map(|figure| row(figure, words))
+            .filter(|entry| entry.text().is_some() == statements)
+            .map(|entry| row(entry, words))
             .collect(),
     };
     let mut groups = vec![
@@ -112,20 +112,20 @@ pub(crate) fn confirm(figures: &[&Entry], limits: &Library, mut frame: Frame) ->
     }
 }
 
-fn row(figure: &Entry, words: &Clauses) -> ConfirmRow {
-    let (name, value) = match words.statement(figure) {
+fn row(entry: &Entry, words: &Clauses) -> ConfirmRow {
+    let (name, value) = match words.statement(entry) {
         Some(text) => (text.to_owned(), None),
         None => (
-            capitalized(&words.trade_name(figure)),
-            Some(figure.written.clone()),
+            capitalized(&words.trade_name(entry)),
+            Some(entry.written.clone()),
         ),
     };
     ConfirmRow {
         name,
-        lang: words.statement_lang(figure),
-        id: figure.id.clone(),
+        lang: words.statement_lang(entry),
+        id: entry.id.clone(),
         value,
-        source: words.source(&figure.source),
+        source: words.source(&entry.source),
     }
 }
 

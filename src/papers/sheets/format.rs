@@ -14,7 +14,7 @@ use crate::procedure::resolve::Joint;
 use crate::published::{Basis, Sourced};
 
 /// Printed where a number is unknown.
-pub(crate) const NONE: &str = "\u{2014}";
+pub(crate) const DASH: &str = "\u{2014}";
 
 /// A range of temperatures in the practice's unit: `490 to 510 °F`.
 pub(crate) fn temperature_range(units: UnitsFirst, value: Range<Temperature>, to: &str) -> String {
@@ -42,21 +42,21 @@ pub(crate) fn difference_cell(units: UnitsFirst, value: TemperatureDifference) -
 /// that unit, otherwise rounded. A limit converted from the author's unit is
 /// rounded to the safe side; a computed number to the nearest, like published
 /// wall tables.
-fn printed(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> Length {
+fn printed(units: UnitsFirst, sourced: &Sourced<Length>, bound: Bound) -> Length {
     let unit = units.length_unit();
-    match &figure.written {
-        Some(text) if text.ends_with(unit.symbol()) => figure.value,
-        Some(_) => figure.value.printed(unit, bound),
-        None => figure.value.printed(unit, Bound::Nominal),
+    match &sourced.written {
+        Some(text) if text.ends_with(unit.symbol()) => sourced.value,
+        Some(_) => sourced.value.printed(unit, bound),
+        None => sourced.value.printed(unit, Bound::Nominal),
     }
 }
 
 /// The number of a length in the first unit, with the author's digits if written
 /// in that unit.
-pub(crate) fn number(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
+pub(crate) fn number(units: UnitsFirst, sourced: &Sourced<Length>, bound: Bound) -> String {
     let symbol = units.length_unit().symbol();
-    let printed = printed(units, figure, bound);
-    let shown = match (&figure.written, units) {
+    let printed = printed(units, sourced, bound);
+    let shown = match (&sourced.written, units) {
         (Some(text), _) if text.ends_with(symbol) => marked_number(text),
         (_, UnitsFirst::Us) => printed.show(LengthUnit::Inch),
         (_, UnitsFirst::Metric) => millimeters(printed),
@@ -65,21 +65,25 @@ pub(crate) fn number(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) 
 }
 
 /// A length with its unit.
-pub(crate) fn with_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
-    let number = number(units, figure, bound);
+pub(crate) fn with_unit(units: UnitsFirst, sourced: &Sourced<Length>, bound: Bound) -> String {
+    let number = number(units, sourced, bound);
     format!("{number} {}", units.length_unit().symbol())
 }
 
 /// The printed number of a length, in the other unit.
-pub(crate) fn other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
-    units.other_length(printed(units, figure, bound), bound)
+pub(crate) fn other_unit(units: UnitsFirst, sourced: &Sourced<Length>, bound: Bound) -> String {
+    units.other_length(printed(units, sourced, bound), bound)
 }
 
 /// A length with its unit, and in US work the millimeters after it.
-pub(crate) fn with_other_unit(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> String {
-    let first = with_unit(units, figure, bound);
+pub(crate) fn with_other_unit(
+    units: UnitsFirst,
+    sourced: &Sourced<Length>,
+    bound: Bound,
+) -> String {
+    let first = with_unit(units, sourced, bound);
     match units {
-        UnitsFirst::Us => format!("{first} ({})", other_unit(units, figure, bound)),
+        UnitsFirst::Us => format!("{first} ({})", other_unit(units, sourced, bound)),
         UnitsFirst::Metric => first,
     }
 }
@@ -104,10 +108,10 @@ pub(crate) fn heading(title: &str) -> String {
 
 /// A length whose unit is in the heading: inches above millimeters, or in metric
 /// practice millimeters alone.
-pub(crate) fn length_cell(units: UnitsFirst, figure: &Sourced<Length>, bound: Bound) -> Cell {
-    let cell = Cell::plain(number(units, figure, bound)).verify(figure.needs_verifying());
+pub(crate) fn length_cell(units: UnitsFirst, sourced: &Sourced<Length>, bound: Bound) -> Cell {
+    let cell = Cell::plain(number(units, sourced, bound)).verify(sourced.needs_verifying());
     match units {
-        UnitsFirst::Us => cell.below(other_unit(units, figure, bound)),
+        UnitsFirst::Us => cell.below(other_unit(units, sourced, bound)),
         UnitsFirst::Metric => cell,
     }
 }
@@ -120,8 +124,8 @@ pub(crate) fn plus_only(tolerance: Length) -> String {
 }
 
 /// The cell of a number, or a dash.
-pub(crate) fn or_none<T>(figure: Option<&T>, cell: impl FnOnce(&T) -> Cell) -> Cell {
-    figure.map_or_else(|| Cell::plain(NONE), cell)
+pub(crate) fn or_dash<T>(sourced: Option<&T>, cell: impl FnOnce(&T) -> Cell) -> Cell {
+    sourced.map_or_else(|| Cell::plain(DASH), cell)
 }
 
 /// Spans the other `columns` of a row in place of a size's times until its depth
@@ -136,34 +140,34 @@ pub(crate) fn no_joint(words: &Clauses, columns: usize) -> Cell {
 }
 
 /// A time with its unit.
-pub(crate) fn time_cell(figure: &Sourced<Duration>) -> Cell {
-    Cell::plain(figure.value.show()).verify(figure.needs_verifying())
+pub(crate) fn time_cell(sourced: &Sourced<Duration>) -> Cell {
+    Cell::plain(sourced.value.show()).verify(sourced.needs_verifying())
 }
 
 /// Seconds alone; the unit is in the heading.
-pub(crate) fn seconds_cell(figure: &Sourced<Duration>) -> Cell {
-    Cell::plain(figure.value.number(TimeUnit::Second)).verify(figure.needs_verifying())
+pub(crate) fn seconds_cell(sourced: &Sourced<Duration>) -> Cell {
+    Cell::plain(sourced.value.number(TimeUnit::Second)).verify(sourced.needs_verifying())
 }
 
 /// Whole minutes alone, as the unit is in the heading; any other time with its
 /// unit.
-pub(crate) fn minutes_cell(figure: &Sourced<Duration>) -> Cell {
-    let minutes = figure.value.number(TimeUnit::Minute);
+pub(crate) fn minutes_cell(sourced: &Sourced<Duration>) -> Cell {
+    let minutes = sourced.value.number(TimeUnit::Minute);
     let whole = minutes.bytes().all(|b| b.is_ascii_digit());
-    let shown = if whole { minutes } else { figure.value.show() };
-    Cell::plain(shown).verify(figure.needs_verifying())
+    let shown = if whole { minutes } else { sourced.value.show() };
+    Cell::plain(shown).verify(sourced.needs_verifying())
 }
 
 /// The heating time to aim at, which is the shortest; `at_most` formats the
 /// longest. Each end carries its own mark if the range is recalled.
 pub(crate) fn heating_cell(
-    figure: &Sourced<Range<Duration>>,
+    sourced: &Sourced<Range<Duration>>,
     at_most: impl FnOnce(String) -> String,
 ) -> Cell {
-    let Range { least, most } = figure.value;
+    let Range { least, most } = sourced.value;
     let cell = Cell::plain(least.number(TimeUnit::Second))
         .strong()
-        .verify(figure.needs_verifying());
+        .verify(sourced.needs_verifying());
     if least == most {
         return cell;
     }

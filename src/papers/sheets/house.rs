@@ -98,7 +98,7 @@ impl Deref for Words {
 }
 
 impl HouseStyle {
-    pub(crate) fn words_more(&self) -> bool {
+    pub(crate) fn has_own_words(&self) -> bool {
         !(self.replaced.is_empty() && self.extra.is_empty() && self.signatures.is_empty())
     }
 

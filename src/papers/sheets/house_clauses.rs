@@ -107,26 +107,26 @@ impl HouseClauses {
                 range: error.range(),
             })?;
         let named: Vec<_> = template.undeclared_variables(false).into_iter().collect();
-        let strange: Vec<_> = named
+        let unknown: Vec<_> = named
             .into_iter()
             .filter(|name| !quantities.contains(&name.as_str()))
             .collect();
-        if !strange.is_empty() {
+        if !unknown.is_empty() {
             return Ok(Trial {
-                strange,
-                unsaid: Vec::new(),
+                unknown,
+                missing: Vec::new(),
             });
         }
         // Each quantity is a distinct word, so one that a branch leaves out
         // counts as missing.
         let stand_in = |name: &str| format!("<{name}>");
         let values: BTreeMap<_, _> = quantities.iter().map(|q| (*q, stand_in(q))).collect();
-        let said = self.try_render(key, text, &Value::from(values))?;
+        let rendered = self.try_render(key, text, &Value::from(values))?;
         Ok(Trial {
-            strange,
-            unsaid: quantities
+            unknown,
+            missing: quantities
                 .iter()
-                .filter(|name| !said.contains(&stand_in(name)))
+                .filter(|name| !rendered.contains(&stand_in(name)))
                 .map(ToString::to_string)
                 .collect(),
         })
@@ -142,7 +142,7 @@ impl HouseClauses {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Trial {
     /// Names that are not quantities of the clause.
-    pub(crate) strange: Vec<String>,
+    pub(crate) unknown: Vec<String>,
     /// Quantities that do not appear in the output.
-    pub(crate) unsaid: Vec<String>,
+    pub(crate) missing: Vec<String>,
 }

@@ -134,7 +134,7 @@ mod tests {
         }
         let texts = figures.into_iter();
         let mut printed: BTreeMap<_, _> = texts
-            .map(|figure| (figure.id.clone(), figure.text().unwrap().to_owned()))
+            .map(|entry| (entry.id.clone(), entry.text().unwrap().to_owned()))
             .collect();
         for id in [
             "compatibility:several-makers:text",
@@ -148,9 +148,9 @@ mod tests {
             "metric-ppr-cycles:hold:hold",
             "resins:PE3408:group",
         ] {
-            let figure = limits.entry(id).unwrap();
+            let entry = limits.entry(id).unwrap();
             let (row, _) = id.rsplit_once(':').unwrap();
-            printed.insert(format!("{row}:note"), figure.note.clone().unwrap());
+            printed.insert(format!("{row}:note"), entry.note.clone().unwrap());
         }
         printed
     }
@@ -296,11 +296,11 @@ mod tests {
     fn what_somebody_confirmed_in_other_words_stands() {
         let spanish = Statements::load(Language::Es);
         let id = "acceptance:square:text";
-        let figure = library().entry(id).unwrap();
-        assert_eq!(figure.basis, Basis::Recalled);
+        let entry = library().entry(id).unwrap();
+        assert_eq!(entry.basis, Basis::Recalled);
         assert_ne!(
-            spanish.statement(id, figure.text().unwrap()),
-            figure.text().unwrap()
+            spanish.statement(id, entry.text().unwrap()),
+            entry.text().unwrap()
         );
         assert_eq!(
             spanish.statement(id, "As the edition has it."),

@@ -15,7 +15,7 @@ use crate::published::Basis;
 use crate::spec::{Paper, Spec, Status};
 
 /// Most enclosures listed on the cover; the contents list all.
-const MOST_ON_COVER: usize = 8;
+const MAX_ON_COVER: usize = 8;
 
 /// Everything in a submittal except the placed pages.
 #[derive(Debug, Clone, Serialize)]
@@ -244,9 +244,9 @@ pub(crate) fn submittal(
         Some(status) => format!("{} – {status}", item.name),
     });
     let mut enclosed: Vec<_> = names.collect();
-    let more = enclosed.len() > MOST_ON_COVER;
+    let more = enclosed.len() > MAX_ON_COVER;
     let more = more.then(|| {
-        let rest = enclosed.split_off(MOST_ON_COVER - 1);
+        let rest = enclosed.split_off(MAX_ON_COVER - 1);
         say(Clause::SubmittalMore {
             count: rest.len().to_string(),
         })

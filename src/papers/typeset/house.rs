@@ -28,13 +28,16 @@ pub(crate) fn try_logo(
 ) -> Result<(), LogoFault> {
     if let Some(sandbox) = sandbox {
         let tried = ask(sandbox, Task::Logo, &path, &[bytes]);
-        return tried.map_or_else(|why| Err(sandbox::stopped_logo(&why)), |(tried, _)| tried);
+        return tried.map_or_else(
+            |why| Err(sandbox::sandbox_logo_fault(&why)),
+            |(tried, _)| tried,
+        );
     }
     let house = HouseFiles {
         logo: Some((path.to_owned(), bytes)),
         sandbox: None,
     };
-    let world = World::trial(
+    let world = World::with_text(
         &format!("#set page(width: 20mm, height: 20mm)\n#image(\"{path}\", height: 10mm)"),
         &house,
     );

@@ -185,8 +185,8 @@ pub(crate) fn typeset(print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
         return sandbox::typeset(sandbox, print);
     }
     let world = World::for_print(print);
-    let document = laid_out(&world)?;
-    typst_pdf::pdf(&document, &options(print)).map_err(|errors| refused(&world, &errors))
+    let document = lay_out(&world)?;
+    typst_pdf::pdf(&document, &options(print)).map_err(|errors| typst_error(&world, &errors))
 }
 
 /// Typesets one paper and returns a picture of each page.
@@ -198,28 +198,28 @@ pub(crate) fn pictures(print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> 
         return sandbox::pictures(sandbox, print);
     }
     let world = World::for_print(print);
-    laid_out(&world).map(|document| Picture::of_pages(&document))
+    lay_out(&world).map(|document| Picture::of_pages(&document))
 }
 
-fn laid_out(world: &World) -> Result<PagedDocument, TypesetError> {
+fn lay_out(world: &World) -> Result<PagedDocument, TypesetError> {
     let document = typst::compile::<PagedDocument>(world).output;
-    document.map_err(|errors| refused(world, &errors))
+    document.map_err(|errors| typst_error(world, &errors))
 }
 
 /// Clears typst's cache, since layouts of one spec do not help with the next.
 /// Call before a spec, not after: clearing takes a tenth of the time of the
 /// papers, and a run of one spec ends anyway.
-pub(crate) fn forget() {
+pub(crate) fn clear_cache() {
     typst::comemo::evict(0);
 }
 
 /// Evicts what no layout has used in the last `times` calls. While somebody
 /// types, most of the layout stays the same.
-pub(crate) fn forget_unused(times: usize) {
+pub(crate) fn evict_unused(times: usize) {
     typst::comemo::evict(times);
 }
 
-fn refused(world: &World, errors: &[SourceDiagnostic]) -> TypesetError {
+fn typst_error(world: &World, errors: &[SourceDiagnostic]) -> TypesetError {
     TypesetError {
         messages: errors.iter().map(|error| explain(world, error)).collect(),
         cause: match errors.iter().all(is_about_glyphs) {

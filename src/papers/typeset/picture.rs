@@ -8,7 +8,7 @@ use typst::utils::hash128;
 use typst_layout::{Page, PagedDocument};
 use typst_svg::{SvgOptions, svg};
 
-use super::runs::joined;
+use super::runs::join_letters;
 use crate::core::units::Length;
 
 /// A page as SVG. Text is drawn as shapes, so the picture looks the same
@@ -55,7 +55,7 @@ impl Picture {
     /// The page as SVG that browsers draw quickly.
     pub(crate) fn svg(&self) -> Cow<'_, str> {
         match &self.drawing {
-            Drawing::LaidOut(page) => joined(&page_svg(page)).into(),
+            Drawing::LaidOut(page) => join_letters(&page_svg(page)).into(),
             Drawing::Drawn(svg) => svg.into(),
         }
     }

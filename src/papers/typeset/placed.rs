@@ -15,7 +15,7 @@ pub(crate) fn try_pages(pdf: &[u8], pages: usize) -> Result<(), String> {
     let text = format!(
         "#for page in range({pages}) {{ image(\"{path}\", page: page + 1, width: 10mm, alt: \"-\") }}"
     );
-    let world = World::placing(&text, path, pdf);
+    let world = World::with_file(&text, path, pdf);
     let options = PdfOptions {
         standards: PdfStandards::new(Page::Submittal.standards()).unwrap_or_default(),
         ..PdfOptions::default()

@@ -7,7 +7,7 @@ use typst::introspection::{Introspector, MetadataElem};
 use typst::utils::PicoStr;
 use typst_layout::PagedDocument;
 
-use super::{Print, TypesetError, World, refused, sandbox};
+use super::{Print, TypesetError, World, sandbox, typst_error};
 
 /// The template's answer, as JSON.
 ///
@@ -23,7 +23,7 @@ pub fn query(print: &Print<'_>) -> Result<Value, TypesetError> {
     match result {
         Ok(document) => answer(&document)
             .ok_or_else(|| TypesetError::new(format!("{} gives no answer", print.page.path()))),
-        Err(errors) => Err(refused(&world, &errors)),
+        Err(errors) => Err(typst_error(&world, &errors)),
     }
 }
 

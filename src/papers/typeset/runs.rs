@@ -17,7 +17,7 @@ const PLAIN: &str = " fill=\"#";
 const DECIMALS: usize = 3;
 
 /// The picture with the letters of each run joined into one path.
-pub(super) fn joined(svg: &str) -> String {
+pub(super) fn join_letters(svg: &str) -> String {
     let glyphs: HashMap<_, _> = symbols(svg).filter_map(|(_, symbol)| symbol).collect();
     let glyphs = glyphs.into_iter().map(|(id, path)| (id, shortened(path)));
     let glyphs = glyphs.collect();
@@ -157,7 +157,7 @@ mod tests {
         let letters = used("gA", "0", black) + &used("gA", "2.5", black) + &used("gA", "5", red);
         let path = "m 1.234 -0.5q 1 2 3 4Z ";
         assert_eq!(
-            joined(&format!("{HEAD}{letters}{GLYPHS}")),
+            join_letters(&format!("{HEAD}{letters}{GLYPHS}")),
             format!(
                 "{HEAD}<path d=\"M 0 0{path}M 2.5 0{path}\"{black}/>\
                  <path d=\"M 5 0{path}\"{red}/></g><defs></defs></svg>"
@@ -173,10 +173,10 @@ mod tests {
         let absolute =
             "<defs><symbol id=\"gC\" overflow=\"visible\"><path d=\"M 0 0L 1 2\"/></symbol></defs>";
         for svg in [image, &unknown, absolute, "", "<svg", SYMBOL, USE] {
-            assert_eq!(joined(svg), svg);
+            assert_eq!(join_letters(svg), svg);
         }
         // A glyph that is still referenced by name has to stay.
         let svg = format!("{HEAD}{gradient}{GLYPHS}");
-        assert_eq!(joined(&svg), svg);
+        assert_eq!(join_letters(&svg), svg);
     }
 }

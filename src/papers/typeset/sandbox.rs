@@ -86,19 +86,19 @@ impl PrintMessage {
 /// Lays out a paper in the sandbox and returns the PDF.
 pub(super) fn typeset(sandbox: Sandbox, print: &Print<'_>) -> Result<Vec<u8>, TypesetError> {
     let (sent, bytes) = PrintMessage::new(print);
-    let asked = ask::<_, Result<(), TypesetError>>(sandbox, Task::Typeset, &sent, &bytes);
-    let (made, pdf) = asked.map_err(|why| stopped(&why))?;
+    let answer = ask::<_, Result<(), TypesetError>>(sandbox, Task::Typeset, &sent, &bytes);
+    let (made, pdf) = answer.map_err(|why| sandbox_error(&why))?;
     made?;
     let pdf = pdf.into_iter().next();
-    pdf.ok_or_else(|| stopped(&SandboxError::BrokeDown))
+    pdf.ok_or_else(|| sandbox_error(&SandboxError::BrokeDown))
 }
 
 /// Lays out a paper in the sandbox and returns a picture of each page.
 pub(super) fn pictures(sandbox: Sandbox, print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> {
     let (sent, bytes) = PrintMessage::new(print);
-    let asked =
+    let answer =
         ask::<_, Result<Vec<Picture>, TypesetError>>(sandbox, Task::Pictures, &sent, &bytes);
-    asked.map_err(|why| stopped(&why))?.0
+    answer.map_err(|why| sandbox_error(&why))?.0
 }
 
 /// Rasterizes the pages of a paper in the sandbox and returns the PNGs.
@@ -107,19 +107,19 @@ pub(super) fn pixels(
     pdf: &[u8],
     dots_per_inch: u16,
 ) -> Result<Vec<Vec<u8>>, TypesetError> {
-    let asked = ask::<_, Result<(), TypesetError>>(sandbox, Task::Pixels, &dots_per_inch, &[pdf]);
-    let (drawn, pictures) = asked.map_err(|why| stopped(&why))?;
+    let answer = ask::<_, Result<(), TypesetError>>(sandbox, Task::Pixels, &dots_per_inch, &[pdf]);
+    let (drawn, pictures) = answer.map_err(|why| sandbox_error(&why))?;
     drawn.map(|()| pictures)
 }
 
 /// Queries a template in the sandbox.
 pub(super) fn query(sandbox: Sandbox, print: &Print<'_>) -> Result<Value, TypesetError> {
     let (sent, bytes) = PrintMessage::new(print);
-    let asked = ask::<_, Result<Value, TypesetError>>(sandbox, Task::Query, &sent, &bytes);
-    asked.map_err(|why| stopped(&why))?.0
+    let answer = ask::<_, Result<Value, TypesetError>>(sandbox, Task::Query, &sent, &bytes);
+    answer.map_err(|why| sandbox_error(&why))?.0
 }
 
-fn stopped(why: &SandboxError) -> TypesetError {
+fn sandbox_error(why: &SandboxError) -> TypesetError {
     TypesetError {
         messages: vec![format!("laying out {why}")],
         cause: match why {
@@ -130,7 +130,7 @@ fn stopped(why: &SandboxError) -> TypesetError {
 }
 
 /// The error for a logo whose trial was stopped.
-pub(super) fn stopped_logo(why: &SandboxError) -> LogoFault {
+pub(super) fn sandbox_logo_fault(why: &SandboxError) -> LogoFault {
     LogoFault {
         range: None,
         message: format!("drawing it {why}"),

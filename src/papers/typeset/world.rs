@@ -141,7 +141,7 @@ impl World {
         world
             .files
             .extend(code.map(|png| (file("/code.png"), Bytes::new(png.clone()))));
-        world.in_house(&print.house)
+        world.with_logo(&print.house)
     }
 
     /// A world whose main file is the template at `main`.
@@ -169,7 +169,7 @@ impl World {
 }
 
 impl World {
-    pub(crate) fn in_house(mut self, house: &HouseFiles<'_>) -> Self {
+    pub(crate) fn with_logo(mut self, house: &HouseFiles<'_>) -> Self {
         let logo = house.logo.iter();
         self.files
             .extend(logo.map(|(path, bytes)| (file(path), Bytes::new(bytes.to_vec()))));
@@ -177,19 +177,19 @@ impl World {
     }
 
     /// A world with one source text, to test a part of a house style.
-    pub(crate) fn trial(text: &str, house: &HouseFiles<'_>) -> Self {
-        Self::of_text(text).in_house(house)
+    pub(crate) fn with_text(text: &str, house: &HouseFiles<'_>) -> Self {
+        Self::from_text(text).with_logo(house)
     }
 
     /// A world with one source text and one file, to test whether it can be
     /// placed.
-    pub(crate) fn placing(text: &str, path: &str, bytes: &[u8]) -> Self {
-        let mut world = Self::of_text(text);
+    pub(crate) fn with_file(text: &str, path: &str, bytes: &[u8]) -> Self {
+        let mut world = Self::from_text(text);
         world.files.push((file(path), Bytes::new(bytes.to_vec())));
         world
     }
 
-    fn of_text(text: &str) -> Self {
+    fn from_text(text: &str) -> Self {
         let main = file("/trial.typ");
         Self {
             main,

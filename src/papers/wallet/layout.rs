@@ -7,7 +7,7 @@ use crate::process::socket::sheets::card::Trim;
 use crate::process::socket::sheets::card::imposition::{Piece, impose, stack};
 use crate::spec::{Flip, Paper};
 
-/// One sheet of a deck.
+/// One sheet of a card set.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Layout {
     /// Width of the paper as printed.
@@ -24,7 +24,7 @@ pub(crate) struct Layout {
 pub(crate) struct LayoutSide {
     /// Whether this is the back of the sheet.
     pub(crate) back: bool,
-    pub(crate) panels: Vec<PanelAt>,
+    pub(crate) panels: Vec<PlacedPanel>,
     /// The pieces to cut out.
     pub(crate) pieces: Vec<Piece>,
     /// Register marks, at the same places on both sides.
@@ -33,7 +33,7 @@ pub(crate) struct LayoutSide {
 
 /// A panel and its position, measured from the top left of the paper.
 #[derive(Debug, Clone, Serialize)]
-pub(crate) struct PanelAt {
+pub(crate) struct PlacedPanel {
     /// Index of the panel in the card; 0 is the person's.
     pub(crate) panel: usize,
     pub(crate) x_mm: f64,
@@ -44,7 +44,7 @@ pub(crate) struct PanelAt {
 
 impl Layout {
     /// The position of each card's person panel.
-    pub(crate) fn people(&self) -> impl Iterator<Item = &PanelAt> {
+    pub(crate) fn people(&self) -> impl Iterator<Item = &PlacedPanel> {
         let first = self.sides.first().into_iter();
         let panels = first.flat_map(|side| &side.panels);
         panels.filter(|at| at.panel == 0)
@@ -72,7 +72,7 @@ pub(crate) fn lay_out(
         panels: side
             .faces
             .iter()
-            .map(|face| PanelAt {
+            .map(|face| PlacedPanel {
                 panel: usize::from(face.back),
                 x_mm: face.x_mm,
                 y_mm: face.y_mm,
@@ -96,7 +96,7 @@ fn stacked(panels: usize, slots: Option<usize>, trim: &Trim, paper: Paper) -> Op
     let mut pieces = sheet.pieces;
     pieces.truncate(slots.unwrap_or(pieces.len()));
     let panels = pieces.iter().flat_map(|piece| {
-        (0..panels).map(|panel| PanelAt {
+        (0..panels).map(|panel| PlacedPanel {
             panel,
             x_mm: piece.x_mm,
             y_mm: panel_top(piece, panel),

@@ -1,5 +1,5 @@
 //! A fuser's wallet card: a panel for the person, and panels with the numbers of
-//! each procedure. Whatever is the same on all cards of a deck is laid out once,
+//! each procedure. Whatever is the same on all cards of a set is laid out once,
 //! as the background of a sheet; a person's card adds the few words that differ.
 
 mod layout;
@@ -16,11 +16,11 @@ use crate::process::socket::sheets::card::{CardSheet, Notes, Plan, Trim};
 use crate::published::{Basis, Library};
 
 pub(crate) use layout::{Layout, lay_out};
-pub(crate) use panel::{Labels, Lines, MOST_CODE_LETTERS, Panel, Width};
+pub(crate) use panel::{Labels, Lines, MAX_CODE_LETTERS, Panel, Width};
 
 /// The numbers of one procedure, on panels of their own.
 #[derive(Debug, Clone, Serialize)]
-pub(crate) struct FiguresSheet {
+pub(crate) struct NumbersSheet {
     #[serde(flatten)]
     pub(crate) card: CardSheet,
     /// How its front is filled.
@@ -29,7 +29,7 @@ pub(crate) struct FiguresSheet {
 
 /// The background of a sheet: everything but the person.
 #[derive(Debug, Clone, Serialize)]
-pub(crate) struct GroundSheet {
+pub(crate) struct BackgroundSheet {
     pub(crate) lang: crate::spec::language::Language,
     pub(crate) layout: Layout,
     /// Size of a panel.
@@ -38,7 +38,7 @@ pub(crate) struct GroundSheet {
     pub(crate) organization: String,
     pub(crate) badge_label: String,
     /// The procedures, in panel order.
-    pub(crate) rows: Vec<GroundRow>,
+    pub(crate) rows: Vec<BackgroundRow>,
     /// The fine print under the person.
     pub(crate) fixed: Fixed,
     /// Which key signs the code.
@@ -47,13 +47,13 @@ pub(crate) struct GroundSheet {
     pub(crate) figures: Vec<(String, usize)>,
     pub(crate) notes_above: Vec<String>,
     pub(crate) notes_below: Vec<String>,
-    /// The deck's procedures, named above every side.
+    /// The card set's procedures, named above every side.
     pub(crate) deck: String,
 }
 
 /// A procedure on the person's panel.
 #[derive(Debug, Clone, Serialize)]
-pub(crate) struct GroundRow {
+pub(crate) struct BackgroundRow {
     pub(crate) number: Lines,
     /// The words before the date.
     pub(crate) through: String,
@@ -114,8 +114,8 @@ fn rule_line(rule: &RuleSet, limits: &Library, words: &Clauses) -> RuleLine {
     }
 }
 
-/// One procedure of a deck.
-pub(crate) struct Carded<'a> {
+/// One procedure of a card set.
+pub(crate) struct SetProcedure<'a> {
     pub(crate) card: &'a CardSheet,
     /// The rule set that gives its fusers' expiry dates.
     pub(crate) rule: Option<&'a RuleSet>,
@@ -123,10 +123,10 @@ pub(crate) struct Carded<'a> {
     pub(crate) panels: Vec<(String, usize)>,
 }
 
-/// What the background of a deck is made from.
-pub(crate) struct Ground<'a> {
+/// What the background of a card set is made from.
+pub(crate) struct BackgroundInput<'a> {
     /// Its procedures; at least one.
-    pub(crate) deck: &'a [Carded<'a>],
+    pub(crate) procedures: &'a [SetProcedure<'a>],
     pub(crate) panel: &'a Panel,
     pub(crate) trim: &'a Trim,
     /// Text around the cards.
@@ -147,51 +147,60 @@ pub(crate) fn number_line(frame: &Frame) -> String {
 
 /// The background of a sheet; `None` if there is no procedure or a number does
 /// not fit.
-pub(crate) fn ground(
-    of: &Ground<'_>,
+pub(crate) fn background(
+    input: &BackgroundInput<'_>,
     layout: Layout,
     limits: &Library,
     width: &Width,
-) -> Option<GroundSheet> {
-    let first = &of.deck.first()?.card;
+) -> Option<BackgroundSheet> {
+    let first = &input.procedures.first()?.card;
     let words: &Clauses = &first.frame.words;
     let say = |clause| words.render(clause);
     let mut rules: Vec<RuleLine> = Vec::new();
-    for rule in of.deck.iter().filter_map(|carded| carded.rule) {
+    for rule in input
+        .procedures
+        .iter()
+        .filter_map(|procedure| procedure.rule)
+    {
         let line = rule_line(rule, limits, words);
         if !rules.contains(&line) {
             rules.push(line);
         }
     }
-    let of_all = |reason: &&String| of.deck.iter().all(|c| c.card.back.reject.contains(reason));
+    let of_all = |reason: &&String| {
+        input
+            .procedures
+            .iter()
+            .all(|c| c.card.back.reject.contains(reason))
+    };
     let recalled = rules.iter().any(|rule| rule.verify);
-    let mut organizations: Vec<_> = of
-        .deck
+    let mut organizations: Vec<_> = input
+        .procedures
         .iter()
         .map(|c| c.card.frame.organization.as_str())
         .collect();
     organizations.dedup();
     let mut rows = Vec::new();
     let mut numbers = Vec::new();
-    for carded in of.deck {
-        let line = number_line(&carded.card.frame);
-        rows.push(GroundRow {
-            number: of.panel.number(&line, width)?,
+    for procedure in input.procedures {
+        let line = number_line(&procedure.card.frame);
+        rows.push(BackgroundRow {
+            number: input.panel.number(&line, width)?,
             through: say(Clause::WalletThrough),
         });
         numbers.push(line);
     }
-    let mut below = of.notes.after.clone();
+    let mut below = input.notes.after.clone();
     if layout.stacked
         && let Some(cut) = below.first_mut()
     {
         *cut = say(Clause::WalletFold);
     }
-    Some(GroundSheet {
+    Some(BackgroundSheet {
         lang: first.frame.lang,
         layout,
-        trim: of.trim.clone(),
-        panel: of.panel.clone(),
+        trim: input.trim.clone(),
+        panel: input.panel.clone(),
         organization: organizations.join(", "),
         badge_label: say(Clause::WalletBadge),
         rows,
@@ -201,25 +210,29 @@ pub(crate) fn ground(
             verify_legend: recalled.then(|| first.frame.verify_legend.clone()),
             rules,
             as_of: say(Clause::WalletAsOf {
-                date: of.as_of.to_string(),
+                date: input.as_of.to_string(),
             }),
             reject_title: first.back.reject_title.clone(),
             reject: first.back.reject.iter().filter(of_all).cloned().collect(),
             stop: first.back.stop.clone(),
             deference: first.back.deference.clone(),
         },
-        key_line: of.key.map(|key| {
+        key_line: input.key.map(|key| {
             let key = key.to_owned();
             say(Clause::WalletKey { key })
         }),
-        figures: of.deck.iter().flat_map(|c| c.panels.clone()).collect(),
-        notes_above: of.notes.print.clone(),
+        figures: input
+            .procedures
+            .iter()
+            .flat_map(|c| c.panels.clone())
+            .collect(),
+        notes_above: input.notes.print.clone(),
         notes_below: below,
         deck: format!(
             "{}. {}. {}",
             say(Clause::PaperWallet),
             numbers.join(", "),
-            of.notes.trim
+            input.notes.trim
         ),
     })
 }
@@ -249,12 +262,12 @@ pub(crate) struct SheetOfPeople<'a> {
     /// Number of sides.
     pub(crate) sides: usize,
     /// The people, with the corners of their panels.
-    pub(crate) people: Vec<PersonAt<'a>>,
+    pub(crate) people: Vec<PlacedPerson<'a>>,
 }
 
 /// A person and the position of the panel, from the top left of the paper.
 #[derive(Debug, Clone, Serialize)]
-pub(crate) struct PersonAt<'a> {
+pub(crate) struct PlacedPerson<'a> {
     pub(crate) x_mm: f64,
     pub(crate) y_mm: f64,
     /// Top of the name on the panel.

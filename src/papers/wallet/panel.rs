@@ -20,7 +20,7 @@ const CODE_GAP_MM: f64 = 2.4;
 /// The longest text of a code: the capacity of 69 modules a side at level M
 /// (ISO/IEC 18004, version 13). Each module is then 0.3 mm, as fine as a phone
 /// reads from print in common practice.
-pub(crate) const MOST_CODE_LETTERS: usize = 483;
+pub(crate) const MAX_CODE_LETTERS: usize = 483;
 /// Baseline of a name, or of its second line.
 const NAME_BASE_MM: f64 = 13.0;
 const BADGE_TOP_MM: f64 = 14.9;
@@ -38,7 +38,7 @@ const MORE_ROWS: Rows = Rows {
     until_drop_mm: 3.0,
 };
 /// Minimum height of the fine print below the dates.
-const LEAST_FIXED_MM: f64 = 9.0;
+const MIN_FIXED_MM: f64 = 9.0;
 
 /// Type sizes of a name in one line, in points.
 const ONE_LINE: [f64; 11] = [
@@ -138,7 +138,7 @@ impl Panel {
         let tops: Vec<f64> = tops.take(procedures + 1).collect();
         let (fixed, tops) = tops.split_last()?;
         let bottom = height - SAFE_MM;
-        if bottom - fixed < LEAST_FIXED_MM {
+        if bottom - fixed < MIN_FIXED_MM {
             return None;
         }
         let far = WIDTH_MM - SAFE_MM;
@@ -269,8 +269,8 @@ mod tests {
         let counts: Vec<_> = all.iter().map(most).collect();
         assert_eq!(counts, [3, 3, 3]);
         let fine = |letters| qr_png(&"A".repeat(letters)).unwrap()[19];
-        assert_eq!(fine(MOST_CODE_LETTERS), 69);
-        assert!(fine(MOST_CODE_LETTERS + 1) > 69);
+        assert_eq!(fine(MAX_CODE_LETTERS), 69);
+        assert!(fine(MAX_CODE_LETTERS + 1) > 69);
         let codes = all.iter().map(|trim| {
             Panel::new(trim, 1, true, LABELS, &line_width)
                 .unwrap()

@@ -149,6 +149,7 @@ impl Word for FoundBy {
         &[("test", FoundBy::Test), ("visual", FoundBy::Visual)];
 }
 
+#[expect(clippy::derivable_impls, reason = "`group!` takes no further derive")]
 impl Default for Roster {
     fn default() -> Self {
         Self {

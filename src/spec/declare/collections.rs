@@ -76,6 +76,9 @@ pub(crate) fn one_or_list<K: Kind>(item: K) -> List<K> {
     }
 }
 
+/// What an entry is told from the others by, and its place.
+type NameOf<T> = fn(&T) -> (String, Span);
+
 /// See [`list`].
 pub(crate) struct List<K: Kind> {
     item: K,
@@ -90,7 +93,7 @@ pub(crate) struct List<K: Kind> {
     /// How many there may be, for the schema.
     most: Option<usize>,
     /// What an entry is told from the others by.
-    once: Option<fn(&K::Value) -> (String, Span)>,
+    once: Option<NameOf<K::Value>>,
     /// What the facts of an entry are stated of.
     of: Option<fn(&K::Value, &Collector<'_>) -> Of>,
 }
@@ -120,7 +123,7 @@ impl<K: Kind> List<K> {
     }
 
     /// The same in which an entry stands once.
-    pub(crate) fn once(self, name: fn(&K::Value) -> (String, Span)) -> Self {
+    pub(crate) fn once(self, name: NameOf<K::Value>) -> Self {
         let once = Some(name);
         Self { once, ..self }
     }

@@ -166,6 +166,10 @@ fn neither(span: Span) -> Finding {
 }
 
 /// Whether sizes and walls come to as many pairs as a spec may have; `at` is the scope.
+#[expect(
+    clippy::ptr_arg,
+    reason = "it checks the value of a field, which is a Vec"
+)]
 pub(super) fn few_enough(claims: &Vec<PipeClaim>, at: Span, findings: &mut Vec<Finding>) -> bool {
     let pairs: usize = claims.iter().map(pairs_at_most).sum();
     let most = budget::PIPES;

@@ -9,7 +9,7 @@ use super::Binder;
 use super::faults::not_read;
 use crate::core::finding::{self, Finding, Severity};
 use crate::core::source::{Source, Unavailable};
-use crate::papers::compile::{Checked, unfit_in_roster};
+use crate::papers::compile::{Checked, check_roster_text};
 use crate::papers::sheets::{self, Listed};
 use crate::people::fusers::{self, Roster, Rules, Standing};
 use crate::people::submittal::{NamedRoster, rules};
@@ -17,7 +17,7 @@ use crate::published::library;
 use crate::spec::nearest;
 
 /// Most badges named in one finding.
-const MOST_NAMED: usize = 5;
+const MAX_NAMED: usize = 5;
 
 impl Binder {
     /// Lists who is qualified for the procedures added so far.
@@ -42,7 +42,7 @@ impl Binder {
                 spec_digest: String::new(),
                 findings: found,
             };
-            self.of_files.push((source.clone().into(), checked));
+            self.file_findings.push((source.clone().into(), checked));
             return;
         }
         self.unknown_badges(named, &roster);
@@ -110,7 +110,7 @@ impl Binder {
         for choice in &named.rules {
             rules.choose(choice.clone());
         }
-        found.extend(unfit_in_roster(source, is_csv));
+        found.extend(check_roster_text(source, is_csv));
         if found.is_empty() {
             found = fusers::review(&roster, &rules, library(), self.as_of);
         }
@@ -178,9 +178,9 @@ fn not_qualified(
         }
     }
     if named.badges.is_empty() && !not.is_empty() {
-        let mut badges: Vec<_> = not.iter().take(MOST_NAMED).map(told).collect();
-        if not.len() > MOST_NAMED {
-            badges.push(format!("{} more", not.len() - MOST_NAMED));
+        let mut badges: Vec<_> = not.iter().take(MAX_NAMED).map(told).collect();
+        if not.len() > MAX_NAMED {
+            badges.push(format!("{} more", not.len() - MAX_NAMED));
         }
         let message = format!("not qualified on {day}: {}", badges.join(", "));
         findings.push(rule.at(named.roster.span, message));

@@ -21,10 +21,10 @@ impl Binder {
         sources: &Sources,
         spec: &Spec,
     ) -> Revisions {
-        let mut known = Revisions::from_spec(spec);
+        let mut revisions = Revisions::from_spec(spec);
         let read = ParsedInputs::read(sources, &[]);
         let Some(procedure) = read.procedure() else {
-            return known;
+            return revisions;
         };
         let mut of_later = Vec::new();
         for (named, given) in named.previous.iter().zip(&given.previous) {
@@ -36,7 +36,7 @@ impl Binder {
                 }
             };
             let read = Earlier::read(earlier, self.as_of);
-            let (told, found) = read.hold_against(sources, &procedure, &mut known);
+            let (told, found) = read.compare_with(sources, &procedure, &mut revisions);
             of_later.extend(found);
             if !told.findings.is_empty() {
                 self.findings.push(
@@ -44,7 +44,7 @@ impl Binder {
                         .at(named.span, format!("'{}' has errors", named.value))
                         .help("mend what is said of it above, or take it out of the submittal"),
                 );
-                self.of_files.push((earlier.clone(), told));
+                self.file_findings.push((earlier.clone(), told));
             }
         }
         let is_error = |finding: &Finding| finding.severity() == Severity::Error;
@@ -65,8 +65,8 @@ impl Binder {
                 spec_digest: digest::spec_digest(sources),
                 findings: of_later,
             };
-            self.of_files.push((sources.clone(), checked));
+            self.file_findings.push((sources.clone(), checked));
         }
-        known
+        revisions
     }
 }

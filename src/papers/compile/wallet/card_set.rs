@@ -1,20 +1,21 @@
-//! Prepares one deck after another: its panels of numbers, the sheet backgrounds,
+//! Prepares one card set after another: its panels of numbers, the sheet backgrounds,
 //! whose text fits, and the jobs that print people's sheets.
 
 use std::rc::Rc;
 
-use super::super::in_house::of_house;
+use super::super::in_house::house_findings;
 use super::super::{Checked, to_json};
-use super::faces::{Faces, Figures};
-use super::job::{Job, Person, Prepared, claim};
+use super::job::{Job, Person, PreparedCardSet, claim};
+use super::panels::{NumberPanels, PanelCache};
 use super::people;
-use super::{Given, WalletFile, WalletOrder};
+use super::{LoadedSpec, WalletFile, WalletOrder};
 use crate::core::finding::Finding;
 use crate::core::units::print::with_decimal_mark;
 use crate::papers::sheets::{Clause, Clauses};
 use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, line_width, typeset};
 use crate::papers::wallet::{
-    Carded, Ground, GroundSheet, Labels, Layout, MOST_CODE_LETTERS, Panel, ground, lay_out,
+    BackgroundInput, BackgroundSheet, Labels, Layout, MAX_CODE_LETTERS, Panel, SetProcedure,
+    background, lay_out,
 };
 use crate::people::wallet::{CardSet, Row, rules};
 use crate::process::socket::sheets::notes_around;
@@ -30,60 +31,62 @@ const CARDS_IN_FILE: usize = 400;
 const SIGNATURE_LETTERS: usize = 104;
 
 /// Collects findings and results.
-pub(crate) struct Found<'m, 'r> {
+pub(crate) struct Report<'m, 'r> {
     /// One per spec.
     pub(crate) checked: &'m mut [Checked],
-    pub(crate) of_roster: &'m mut Vec<Finding>,
+    pub(crate) roster_findings: &'m mut Vec<Finding>,
     /// One per standing.
     pub(crate) rows: &'m mut [Row<'r>],
 }
 
-/// Makes the files of all decks.
+/// Makes the files of all card sets.
 pub(crate) fn make<'r>(
     order: &WalletOrder<'r>,
-    given: &[Given<'_>],
+    loaded: &[LoadedSpec<'_>],
     card_sets: Vec<CardSet<'r>>,
-    found: &mut Found<'_, 'r>,
+    report: &mut Report<'_, 'r>,
 ) -> Result<Vec<WalletFile>, TypesetError> {
-    let mut faces = Faces::new(order, given);
+    let mut cache = PanelCache::new(order, loaded);
     let mut prepared = Vec::new();
     for (number, card_set) in card_sets.iter().enumerate() {
-        prepared.extend(prepare(order, given, &mut faces, number, card_set, found)?);
+        prepared.extend(prepare(
+            order, loaded, &mut cache, number, card_set, report,
+        )?);
     }
     let jobs: Vec<_> = prepared
         .iter()
-        .flat_map(|card_set| jobs(card_set, found))
+        .flat_map(|card_set| jobs(card_set, report))
         .collect();
     people::make(order, &jobs)
 }
 
 fn prepare<'d>(
     order: &WalletOrder<'_>,
-    given: &[Given<'_>],
-    faces: &mut Faces<'_>,
+    loaded: &[LoadedSpec<'_>],
+    cache: &mut PanelCache<'_>,
     number: usize,
     card_set: &'d CardSet<'_>,
-    found: &mut Found<'_, '_>,
-) -> Result<Option<Prepared<'d>>, TypesetError> {
-    let of_deck: Vec<_> = card_set
+    report: &mut Report<'_, '_>,
+) -> Result<Option<PreparedCardSet<'d>>, TypesetError> {
+    let set_specs: Vec<_> = card_set
         .procedures
         .iter()
-        .filter_map(|at| given.get(*at))
+        .filter_map(|at| loaded.get(*at))
         .collect();
-    let Some(first) = of_deck.first() else {
+    let Some(first) = set_specs.first() else {
         return Ok(None);
     };
-    let paper = first.read.paper(order.options.paper, first.procedure);
-    let all = match figures(order, &of_deck, faces, card_set, paper)? {
+    let paper = first.inputs.paper(order.options.paper, first.procedure);
+    let all = match panels_of_set(order, &set_specs, cache, card_set, paper)? {
         Ok(all) => all,
-        Err(Misfit { given, findings }) => {
-            let number = &given.procedure.spec.number.value;
+        Err(Misfit { loaded, findings }) => {
+            let number = &loaded.procedure.spec.number.value;
             refuse(
-                found,
+                report,
                 card_set,
                 &format!("the figures of {number} do not fit the card"),
             );
-            if let Some(checked) = found.checked.get_mut(given.place) {
+            if let Some(checked) = report.checked.get_mut(loaded.index) {
                 add_new(&mut checked.findings, findings);
             }
             return Ok(None);
@@ -112,29 +115,29 @@ fn prepare<'d>(
         .sum::<usize>();
     let lay = |slots| lay_out(panels, slots, trim, paper, flip);
     let (Some(panel), Some(full)) = (panel, lay(None)) else {
-        past_paper(card_set, panels, found);
+        report_past_paper(card_set, panels, report);
         return Ok(None);
     };
-    let people = people_of(order, card_set, &panel, &of_deck, found);
+    let people = people_of(order, card_set, &panel, &set_specs, report);
     if people.is_empty() {
         return Ok(None);
     }
     let files: Vec<_> = (0..all.len())
         .map(|at| format!("figures-{at}.pdf"))
         .collect();
-    let carded: Vec<_> = of_deck
+    let procedures: Vec<_> = set_specs
         .iter()
         .zip(&all)
         .zip(&files)
-        .map(|((given, figures), file)| Carded {
+        .map(|((loaded, figures), file)| SetProcedure {
             card: &figures.sheet.card,
-            rule: order.rules.for_procedure(&given.procedure.spec.number),
+            rule: order.rules.for_procedure(&loaded.procedure.spec.number),
             panels: (1..=figures.sheet.plan.cards)
                 .map(|page| (format!("/attached/{file}"), page))
                 .collect(),
         })
         .collect();
-    let limits = &first.read.limits;
+    let limits = &first.inputs.limits;
     let mark = card_set.language.decimal_mark(first.procedure.practice());
     let notes = with_decimal_mark(mark, || {
         let plan = &of_first.sheet.plan;
@@ -145,8 +148,8 @@ fn prepare<'d>(
     let Some(notes) = notes else {
         return Ok(None);
     };
-    let of = Ground {
-        deck: &carded,
+    let input = BackgroundInput {
+        procedures: &procedures,
         panel: &panel,
         trim,
         notes: &notes,
@@ -155,10 +158,10 @@ fn prepare<'d>(
     };
     let attached: Vec<_> = files.into_iter().zip(&all).collect();
     let make = |layout: Layout, used: bool| -> Result<Option<_>, TypesetError> {
-        let Some(sheet) = ground(&of, layout, limits, &line_width) else {
+        let Some(sheet) = background(&input, layout, limits, &line_width) else {
             return Ok(None);
         };
-        let pdf = used.then(|| typeset_ground(order, &sheet, &attached));
+        let pdf = used.then(|| typeset_background(order, &sheet, &attached));
         Ok(Some((sheet, pdf.transpose()?)))
     };
     let left = people.len() % full.slots.max(1);
@@ -170,11 +173,11 @@ fn prepare<'d>(
     let (Some(full), Some(rest)) = (make(full, any_full)?, make(rest, left > 0)?) else {
         let number = &first.procedure.spec.number;
         refuse(
-            found,
+            report,
             card_set,
             "the number of the procedure does not fit the card",
         );
-        if let Some(checked) = found.checked.get_mut(first.place) {
+        if let Some(checked) = report.checked.get_mut(first.index) {
             let message = format!("the number {} does not fit the card", number.value);
             let finding = rules::FIGURES_PAST_WALLET_CARD.at(number.span, message);
             checked.findings.push(finding.help("shorten the number"));
@@ -183,39 +186,39 @@ fn prepare<'d>(
     };
     let numbers = full.0.rows.iter().flat_map(|row| row.number.lines.clone());
     let numbers = numbers.collect::<Vec<_>>().join(", ");
-    Ok(Some(Prepared {
-        stem: stem(&of_deck, number, card_set),
+    Ok(Some(PreparedCardSet {
+        stem: stem(&set_specs, number, card_set),
         title: format!("{}: {numbers}", words.render(Clause::PaperWallet)),
         alts: [
             words.render(Clause::WalletFigures { numbers }),
             words.render(Clause::WalletCode),
         ],
-        grounds: [full, rest],
-        claimed: of_deck.iter().map(|given| claimed(given)).collect(),
+        backgrounds: [full, rest],
+        claimed: set_specs.iter().map(|loaded| claimed(loaded)).collect(),
         people,
     }))
 }
 
 /// A procedure whose panels cannot be made, and why.
 struct Misfit<'g> {
-    given: &'g Given<'g>,
+    loaded: &'g LoadedSpec<'g>,
     findings: Vec<Finding>,
 }
 
 impl<'g> Misfit<'g> {
-    fn new(given: &'g Given<'g>) -> Self {
-        let number = &given.procedure.spec.number;
+    fn new(loaded: &'g LoadedSpec<'g>) -> Self {
+        let number = &loaded.procedure.spec.number;
         let message = format!("the figures of {} do not fit the card", number.value);
         let finding = rules::FIGURES_PAST_WALLET_CARD.at(number.span, message);
         let help = "leave out --card-trim, and a trim in the spec";
         Self {
-            given,
+            loaded,
             findings: vec![finding.help(help)],
         }
     }
 }
 
-/// Adds findings that are not there yet: decks share procedures.
+/// Adds findings that are not there yet: card sets share procedures.
 fn add_new(findings: &mut Vec<Finding>, more: Vec<Finding>) {
     for finding in more {
         let same = |f: &Finding| f.rule.slug == finding.rule.slug && f.message == finding.message;
@@ -227,32 +230,32 @@ fn add_new(findings: &mut Vec<Finding>, more: Vec<Finding>) {
 
 /// A procedure's panels, or the reason there are none if it or its house style is
 /// at fault.
-fn face<'g>(
-    given: &'g Given<'g>,
-    faces: &mut Faces<'_>,
-    asked: (usize, Language, CardTrim, Paper),
-) -> Result<Result<Rc<Figures>, Misfit<'g>>, TypesetError> {
-    let (place, language, trim, paper) = asked;
-    match faces.face(place, language, trim, paper) {
+fn panels_of_procedure<'g>(
+    loaded: &'g LoadedSpec<'g>,
+    cache: &mut PanelCache<'_>,
+    requested: (usize, Language, CardTrim, Paper),
+) -> Result<Result<Rc<NumberPanels>, Misfit<'g>>, TypesetError> {
+    let (index, language, trim, paper) = requested;
+    match cache.get(index, language, trim, paper) {
         Ok(Some(made)) => Ok(Ok(made)),
-        Ok(None) => Ok(Err(Misfit::new(given))),
+        Ok(None) => Ok(Err(Misfit::new(loaded))),
         Err(error) => {
-            let findings = of_house(given.read, error)?;
-            Ok(Err(Misfit { given, findings }))
+            let findings = house_findings(loaded.inputs, error)?;
+            Ok(Err(Misfit { loaded, findings }))
         }
     }
 }
 
-/// The panels of a deck's procedures, all at one trim, or those that do not fit.
-fn figures<'g>(
+/// The panels of a card set's procedures, all at one trim, or those that do not fit.
+fn panels_of_set<'g>(
     order: &WalletOrder<'_>,
-    of_deck: &[&'g Given<'g>],
-    faces: &mut Faces<'_>,
+    set_specs: &[&'g LoadedSpec<'g>],
+    cache: &mut PanelCache<'_>,
     card_set: &CardSet<'_>,
     paper: Paper,
-) -> Result<Result<Vec<Rc<Figures>>, Misfit<'g>>, TypesetError> {
-    let wish = |given: &Given<'_>| {
-        let own = given.procedure.spec.documents.card.trim.as_ref();
+) -> Result<Result<Vec<Rc<NumberPanels>>, Misfit<'g>>, TypesetError> {
+    let wish = |loaded: &LoadedSpec<'_>| {
+        let own = loaded.procedure.spec.documents.card.trim.as_ref();
         order
             .options
             .card_trim
@@ -260,9 +263,9 @@ fn figures<'g>(
             .unwrap_or_default()
     };
     let mut all = Vec::new();
-    for (place, given) in card_set.procedures.iter().zip(of_deck) {
-        let asked = (*place, card_set.language, wish(given), paper);
-        match face(given, faces, asked)? {
+    for (index, loaded) in card_set.procedures.iter().zip(set_specs) {
+        let requested = (*index, card_set.language, wish(loaded), paper);
+        match panels_of_procedure(loaded, cache, requested)? {
             Ok(made) => all.push(made),
             Err(misfit) => return Ok(Err(misfit)),
         }
@@ -276,10 +279,10 @@ fn figures<'g>(
     let Some(largest) = all.iter().map(|f| f.trim).max_by_key(|trim| width(*trim)) else {
         return Ok(Ok(all));
     };
-    for ((made, place), given) in all.iter_mut().zip(&card_set.procedures).zip(of_deck) {
+    for ((made, index), loaded) in all.iter_mut().zip(&card_set.procedures).zip(set_specs) {
         if made.trim != largest {
-            let asked = (*place, card_set.language, largest, paper);
-            match face(given, faces, asked)? {
+            let requested = (*index, card_set.language, largest, paper);
+            match panels_of_procedure(loaded, cache, requested)? {
                 Ok(again) => *made = again,
                 Err(misfit) => return Ok(Err(misfit)),
             }
@@ -288,10 +291,10 @@ fn figures<'g>(
     Ok(Ok(all))
 }
 
-fn typeset_ground(
+fn typeset_background(
     order: &WalletOrder<'_>,
-    sheet: &GroundSheet,
-    figures: &[(String, &Rc<Figures>)],
+    sheet: &BackgroundSheet,
+    figures: &[(String, &Rc<NumberPanels>)],
 ) -> Result<Vec<u8>, TypesetError> {
     let attached = figures
         .iter()
@@ -308,13 +311,13 @@ fn typeset_ground(
 }
 
 /// What a code states of a procedure, apart from the expiry date.
-fn claimed(given: &Given<'_>) -> ClaimedProcedure {
-    let identity = super::identity(given.procedure.spec);
+fn claimed(loaded: &LoadedSpec<'_>) -> ClaimedProcedure {
+    let identity = super::identity(loaded.procedure.spec);
     ClaimedProcedure {
         number: identity.number,
         revision: identity.revision,
-        status: given.procedure.spec.status.value,
-        digest: crate::core::digest::spec_digest(given.sources),
+        status: loaded.procedure.spec.status.value,
+        digest: crate::core::digest::spec_digest(loaded.sources),
         valid_until: None,
     }
 }
@@ -324,10 +327,10 @@ fn people_of<'d>(
     order: &WalletOrder<'_>,
     card_set: &'d CardSet<'_>,
     panel: &Panel,
-    of_deck: &[&Given<'_>],
-    found: &mut Found<'_, '_>,
+    set_specs: &[&LoadedSpec<'_>],
+    report: &mut Report<'_, '_>,
 ) -> Vec<Person<'d>> {
-    let claimed: Vec<_> = of_deck.iter().map(|given| claimed(given)).collect();
+    let claimed: Vec<_> = set_specs.iter().map(|loaded| claimed(loaded)).collect();
     let mut people = Vec::with_capacity(card_set.holders.len());
     for holder in &card_set.holders {
         let fuser = holder.fuser;
@@ -337,7 +340,7 @@ fn people_of<'d>(
             let text = claim(&claimed, holder).text(signer.key_id());
             text.len() + SIGNATURE_LETTERS
         });
-        let fine = code.is_some_and(|letters| letters > MOST_CODE_LETTERS);
+        let fine = code.is_some_and(|letters| letters > MAX_CODE_LETTERS);
         let refusal = match (&name, &badge) {
             _ if fine => Some((
                 &rules::CODE_PAST_WALLET_CARD,
@@ -363,8 +366,8 @@ fn people_of<'d>(
                 badge,
             }),
             (Some((rule, text, reason)), ..) => {
-                found.of_roster.push(rule.at(text.span, reason));
-                crate::people::wallet::refuse(found.rows, &holder.rows, reason);
+                report.roster_findings.push(rule.at(text.span, reason));
+                crate::people::wallet::refuse(report.rows, &holder.rows, reason);
             }
             _ => {}
         }
@@ -372,9 +375,9 @@ fn people_of<'d>(
     people
 }
 
-fn past_paper(card_set: &CardSet<'_>, panels: usize, found: &mut Found<'_, '_>) {
+fn report_past_paper(card_set: &CardSet<'_>, panels: usize, report: &mut Report<'_, '_>) {
     let reason = format!("a card of {panels} panels in a row does not fit the paper");
-    refuse(found, card_set, &reason);
+    refuse(report, card_set, &reason);
     let Some(first) = card_set.holders.first() else {
         return;
     };
@@ -385,23 +388,23 @@ fn past_paper(card_set: &CardSet<'_>, panels: usize, found: &mut Found<'_, '_>) 
     let message = format!("{reason}{more}");
     let finding = rules::PANELS_PAST_PAPER.at(first.fuser.badge.span, message);
     let help = "leave out --combined, give fewer specs, or choose a smaller --card-trim";
-    found.of_roster.push(finding.help(help));
+    report.roster_findings.push(finding.help(help));
 }
 
-fn refuse(found: &mut Found<'_, '_>, card_set: &CardSet<'_>, reason: &str) {
+fn refuse(report: &mut Report<'_, '_>, card_set: &CardSet<'_>, reason: &str) {
     for holder in &card_set.holders {
-        crate::people::wallet::refuse(found.rows, &holder.rows, reason);
+        crate::people::wallet::refuse(report.rows, &holder.rows, reason);
     }
 }
 
 /// Most letters of procedure numbers in a file name.
 const LONGEST_STEM: usize = 100;
 
-/// The start of a deck's file names: procedures and language.
-fn stem(of_deck: &[&Given<'_>], number: usize, card_set: &CardSet<'_>) -> String {
-    let identities = of_deck
+/// The start of a card set's file names: procedures and language.
+fn stem(set_specs: &[&LoadedSpec<'_>], number: usize, card_set: &CardSet<'_>) -> String {
+    let identities = set_specs
         .iter()
-        .map(|given| super::identity(given.procedure.spec));
+        .map(|loaded| super::identity(loaded.procedure.spec));
     let names = identities.map(|identity| format!("{}-r{}", identity.number, identity.revision));
     let mut names = names.collect::<Vec<_>>().join("+");
     if names.len() > LONGEST_STEM {
@@ -410,10 +413,10 @@ fn stem(of_deck: &[&Given<'_>], number: usize, card_set: &CardSet<'_>) -> String
     format!("{names}-{}", card_set.language.tag())
 }
 
-/// Splits a deck into files of some sheets each, and records the file in its
+/// Splits a card set into files of some sheets each, and records the file in its
 /// people's rows.
-fn jobs<'p>(card_set: &'p Prepared<'p>, found: &mut Found<'_, '_>) -> Vec<Job<'p>> {
-    let [(full, _), _] = &card_set.grounds;
+fn jobs<'p>(card_set: &'p PreparedCardSet<'p>, report: &mut Report<'_, '_>) -> Vec<Job<'p>> {
+    let [(full, _), _] = &card_set.backgrounds;
     let slots = full.layout.slots.max(1);
     let in_file = slots * (CARDS_IN_FILE / slots).max(1);
     let chunks = card_set.people.chunks(in_file);
@@ -427,7 +430,7 @@ fn jobs<'p>(card_set: &'p Prepared<'p>, found: &mut Found<'_, '_>) -> Vec<Job<'p
             };
             let rows = people.iter().flat_map(|person| &person.holder.rows);
             for row in rows {
-                if let Some(row) = found.rows.get_mut(*row) {
+                if let Some(row) = report.rows.get_mut(*row) {
                     row.file = Some(name.clone());
                 }
             }

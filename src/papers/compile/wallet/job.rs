@@ -1,6 +1,6 @@
-//! The input of one file of wallet cards: a prepared deck, and people.
+//! The input of one file of wallet cards: a prepared card set, and people.
 
-use crate::papers::wallet::{GroundSheet, Lines};
+use crate::papers::wallet::{BackgroundSheet, Lines};
 use crate::people::wallet::Holder;
 use crate::proof::{Claim, ClaimedProcedure, Subject};
 
@@ -16,21 +16,21 @@ pub(crate) struct Person<'d> {
 /// One file to make.
 pub(crate) struct Job<'p> {
     pub(crate) name: String,
-    pub(crate) card_set: &'p Prepared<'p>,
+    pub(crate) card_set: &'p PreparedCardSet<'p>,
     pub(crate) people: &'p [Person<'p>],
     /// Cards on a full sheet.
     pub(crate) slots: usize,
 }
 
-/// A deck with its backgrounds, ready for its people.
-pub(crate) struct Prepared<'d> {
+/// A card set with its backgrounds, ready for its people.
+pub(crate) struct PreparedCardSet<'d> {
     /// Start of its file names.
     pub(crate) stem: String,
     /// Document title of its files.
     pub(crate) title: String,
     /// Backgrounds of a full sheet and of a partly filled one; each is typeset
     /// only if needed.
-    pub(crate) grounds: [(GroundSheet, Option<Vec<u8>>); 2],
+    pub(crate) backgrounds: [(BackgroundSheet, Option<Vec<u8>>); 2],
     /// Alternative texts of backgrounds and codes.
     pub(crate) alts: [String; 2],
     /// What a code states of each procedure, apart from the expiry date.

@@ -7,8 +7,8 @@
 //! background has alternative text. File names and manifest identify nobody.
 
 mod card_set;
-mod faces;
 mod job;
+mod panels;
 mod people;
 
 use std::collections::BTreeMap;
@@ -16,8 +16,8 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use super::earlier::Earlier;
-use super::text::without_glyph;
-use super::{Checked, ParsedInputs, checked, identity, languages};
+use super::text::missing_glyph;
+use super::{Checked, ParsedInputs, check_inputs, identity, languages};
 use crate::core::finding::{self, Finding, Severity};
 use crate::core::source::Sources;
 use crate::papers::typeset::TypesetError;
@@ -27,7 +27,7 @@ use crate::procedure::resolve::Procedure;
 use crate::proof::Signer;
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Flip, Paper, Service, Spec, Status};
-use card_set::{Found, make};
+use card_set::{Report, make};
 
 /// What the user asks for besides specs and roster.
 #[derive(Debug, Clone, Default)]
@@ -73,9 +73,9 @@ pub struct WalletOutcome<'a> {
     /// Findings of each spec.
     pub checked: Vec<Checked>,
     /// Errors of each earlier spec.
-    pub of_previous: Vec<Checked>,
+    pub previous_findings: Vec<Checked>,
     /// Findings about the roster.
-    pub of_roster: Vec<Finding>,
+    pub roster_findings: Vec<Finding>,
     /// The result for each standing.
     pub rows: Vec<Row<'a>>,
     /// The files.
@@ -94,10 +94,10 @@ pub struct WalletFile {
 }
 
 /// A spec that could be read, with its index in the order.
-struct Given<'a> {
-    place: usize,
+struct LoadedSpec<'a> {
+    index: usize,
     sources: &'a Sources,
-    read: &'a ParsedInputs,
+    inputs: &'a ParsedInputs,
     procedure: &'a Procedure<'a>,
 }
 
@@ -107,46 +107,46 @@ struct Given<'a> {
 /// # Errors
 /// [`TypesetError`] if one of our own templates fails.
 pub fn wallet<'a>(order: &WalletOrder<'a>) -> Result<WalletOutcome<'a>, TypesetError> {
-    let asked: Vec<_> = Language::all().collect();
+    let requested: Vec<_> = Language::all().collect();
     let reads: Vec<_> = order
         .specs
         .iter()
-        .map(|sources| ParsedInputs::read(sources, &asked))
+        .map(|sources| ParsedInputs::read(sources, &requested))
         .collect();
     let procedures: Vec<_> = reads.iter().map(ParsedInputs::procedure).collect();
     let mut all: Vec<_> = (order.specs.iter().zip(&reads).zip(&procedures))
-        .map(|((sources, read), procedure)| {
-            checked(sources, read, procedure.as_ref(), None, order.as_of)
+        .map(|((sources, inputs), procedure)| {
+            check_inputs(sources, inputs, procedure.as_ref(), None, order.as_of)
         })
         .collect();
-    let mut given = Vec::new();
-    for (place, ((sources, read), procedure)) in
+    let mut loaded = Vec::new();
+    for (index, ((sources, inputs), procedure)) in
         order.specs.iter().zip(&reads).zip(&procedures).enumerate()
     {
-        let (Some(procedure), Some(checked)) = (procedure, all.get_mut(place)) else {
+        let (Some(procedure), Some(checked)) = (procedure, all.get_mut(index)) else {
             continue;
         };
-        of_spec(procedure.spec, order.rules, &mut checked.findings);
-        if !read.unread {
-            given.push(Given {
-                place,
+        check_spec(procedure.spec, order.rules, &mut checked.findings);
+        if !inputs.unread {
+            loaded.push(LoadedSpec {
+                index,
                 sources,
-                read,
+                inputs,
                 procedure,
             });
         }
     }
-    same_number(order.specs, &mut all);
-    let (revisions, of_previous) = revisions(order, &given, &mut all);
-    let card_procedures: Vec<_> = given.iter().map(|g| card_procedure(g, &all)).collect();
+    report_same_number(order.specs, &mut all);
+    let (revisions, previous_findings) = revisions(order, &loaded, &mut all);
+    let card_procedures: Vec<_> = loaded.iter().map(|g| card_procedure(g, &all)).collect();
     let standings: Vec<_> = order
         .standings
         .iter()
         .map(|standing| {
-            let is = |given: &Given<'_>| {
-                Some(given.procedure.spec.number.value.as_str()) == standing.procedure()
+            let is = |loaded: &LoadedSpec<'_>| {
+                Some(loaded.procedure.spec.number.value.as_str()) == standing.procedure()
             };
-            match given.iter().position(is).and_then(|at| revisions.get(at)) {
+            match loaded.iter().position(is).and_then(|at| revisions.get(at)) {
                 Some(revisions) => for_revision(standing, revisions, order.rules),
                 None => standing.clone(),
             }
@@ -161,35 +161,35 @@ pub fn wallet<'a>(order: &WalletOrder<'a>) -> Result<WalletOutcome<'a>, TypesetE
         order.options.combined,
         order.options.language,
     );
-    let mut of_roster: Vec<_> = card_sets
+    let mut roster_findings: Vec<_> = card_sets
         .iter()
         .flat_map(|card_set| &card_set.holders)
         .flat_map(|holder| [&holder.fuser.name, &holder.fuser.badge])
-        .filter_map(without_glyph)
+        .filter_map(missing_glyph)
         .collect();
-    of_roster.dedup_by_key(|finding| finding.span);
+    roster_findings.dedup_by_key(|finding| finding.span);
     let mut files = Vec::new();
-    if of_roster.is_empty() {
-        let mut found = Found {
+    if roster_findings.is_empty() {
+        let mut report = Report {
             checked: &mut all,
-            of_roster: &mut of_roster,
+            roster_findings: &mut roster_findings,
             rows: &mut rows,
         };
-        files = make(order, &given, card_sets, &mut found)?;
+        files = make(order, &loaded, card_sets, &mut report)?;
     }
     all.iter_mut()
         .for_each(|checked| finding::sort(&mut checked.findings));
     Ok(WalletOutcome {
         checked: all,
-        of_previous,
-        of_roster,
+        previous_findings,
+        roster_findings,
         rows,
         files,
     })
 }
 
 /// Checks that apply to a spec only when cards are made from it.
-fn of_spec(spec: &Spec, rules_chosen: &Rules, findings: &mut Vec<Finding>) {
+fn check_spec(spec: &Spec, rules_chosen: &Rules, findings: &mut Vec<Finding>) {
     let number = &spec.number;
     let standing = match spec.status.value {
         Status::Qualified => None,
@@ -238,49 +238,51 @@ fn of_spec(spec: &Spec, rules_chosen: &Rules, findings: &mut Vec<Finding>) {
 /// error of the later spec.
 fn revisions(
     order: &WalletOrder<'_>,
-    given: &[Given<'_>],
+    loaded: &[LoadedSpec<'_>],
     all: &mut [Checked],
 ) -> (Vec<Revisions>, Vec<Checked>) {
-    let mut known: Vec<_> = given
+    let mut revisions: Vec<_> = loaded
         .iter()
-        .map(|given| Revisions::from_spec(given.procedure.spec))
+        .map(|loaded| Revisions::from_spec(loaded.procedure.spec))
         .collect();
-    let mut of_previous = Vec::new();
+    let mut previous_findings = Vec::new();
     for sources in order.previous {
         let earlier = Earlier::read(sources, order.as_of);
-        let later = given
-            .iter()
-            .position(|given| earlier.number() == Some(given.procedure.spec.number.value.as_str()));
-        let Some((given, known)) = later.and_then(|at| Some((given.get(at)?, known.get_mut(at)?)))
+        let later = loaded.iter().position(|loaded| {
+            earlier.number() == Some(loaded.procedure.spec.number.value.as_str())
+        });
+        let Some((loaded, revisions)) =
+            later.and_then(|at| Some((loaded.get(at)?, revisions.get_mut(at)?)))
         else {
-            of_previous.push(earlier.of_no_other());
+            previous_findings.push(earlier.without_current());
             continue;
         };
-        let (of_earlier, of_later) = earlier.hold_against(given.sources, given.procedure, known);
-        of_previous.push(of_earlier);
-        if let Some(checked) = all.get_mut(given.place) {
+        let (of_earlier, of_later) =
+            earlier.compare_with(loaded.sources, loaded.procedure, revisions);
+        previous_findings.push(of_earlier);
+        if let Some(checked) = all.get_mut(loaded.index) {
             checked.findings.extend(of_later);
         }
     }
-    (known, of_previous)
+    (revisions, previous_findings)
 }
 
 /// Reports duplicate procedure numbers on each spec; case alone does not make
 /// file names differ.
-fn same_number(specs: &[Sources], all: &mut [Checked]) {
+fn report_same_number(specs: &[Sources], all: &mut [Checked]) {
     let mut of_number: BTreeMap<String, Vec<usize>> = BTreeMap::new();
-    for (place, checked) in all.iter().enumerate() {
+    for (index, checked) in all.iter().enumerate() {
         if let Some(identity) = &checked.identity {
             let number = identity.number.to_lowercase();
-            of_number.entry(number).or_default().push(place);
+            of_number.entry(number).or_default().push(index);
         }
     }
     for places in of_number.values().filter(|places| places.len() > 1) {
-        for place in places {
-            let others = places.iter().filter(|other| *other != place);
+        for index in places {
+            let others = places.iter().filter(|other| *other != index);
             let names = others.filter_map(|other| Some(specs.get(*other)?.spec().name.as_str()));
             let names: Vec<_> = names.collect();
-            if let Some(checked) = all.get_mut(*place) {
+            if let Some(checked) = all.get_mut(*index) {
                 let message = format!("{} has the same procedure number", names.join(", "));
                 let finding = rules::TWO_SPECS_OF_ONE_PROCEDURE.about_file(message);
                 let help = "give the spec of the revision in force only";
@@ -291,9 +293,9 @@ fn same_number(specs: &[Sources], all: &mut [Checked]) {
 }
 
 /// Whether a procedure gets cards.
-fn card_procedure(given: &Given<'_>, all: &[Checked]) -> CardProcedure {
-    let spec = given.procedure.spec;
-    let findings = all.get(given.place).map(|checked| &checked.findings);
+fn card_procedure(loaded: &LoadedSpec<'_>, all: &[Checked]) -> CardProcedure {
+    let spec = loaded.procedure.spec;
+    let findings = all.get(loaded.index).map(|checked| &checked.findings);
     let error = findings
         .into_iter()
         .flatten()

@@ -9,11 +9,11 @@
 //! and 1.8 KB with a code.
 
 use super::super::to_json;
-use super::job::{Job, Person, Prepared, claim};
+use super::job::{Job, Person, PreparedCardSet, claim};
 use super::{WalletFile, WalletOrder};
 use crate::core::parallel;
 use crate::papers::typeset::{self, HouseFiles, Page, Print, TypesetError, typeset};
-use crate::papers::wallet::{PeopleSheet, PersonAt, SheetOfPeople};
+use crate::papers::wallet::{PeopleSheet, PlacedPerson, SheetOfPeople};
 use crate::proof::qr_png;
 
 /// How many files a cached layout survives: files share the background, and
@@ -21,7 +21,7 @@ use crate::proof::qr_png;
 /// cards took 425 MB; with it they take 188.
 const FILES_KEPT: usize = 4;
 
-const GROUNDS: [&str; 2] = ["/attached/ground.pdf", "/attached/last.pdf"];
+const BACKGROUNDS: [&str; 2] = ["/attached/ground.pdf", "/attached/last.pdf"];
 
 /// Makes the files, in job order.
 pub(crate) fn make(
@@ -39,7 +39,7 @@ pub(crate) fn make(
 
 fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetError> {
     use chrono::Datelike;
-    typeset::forget_unused(FILES_KEPT);
+    typeset::evict_unused(FILES_KEPT);
     let card_set = job.card_set;
     let codes: Vec<_> = job
         .people
@@ -49,13 +49,13 @@ fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetErr
     let names: Vec<_> = (0..codes.len())
         .map(|at| format!("code-{at}.png"))
         .collect();
-    let [(full, full_pdf), (rest, rest_pdf)] = &card_set.grounds;
+    let [(full, full_pdf), (rest, rest_pdf)] = &card_set.backgrounds;
     let sheets = job.people.chunks(job.slots).enumerate().map(|(n, people)| {
         let is_full = people.len() == job.slots;
         let (ground, file) = if is_full {
-            (full, GROUNDS[0])
+            (full, BACKGROUNDS[0])
         } else {
-            (rest, GROUNDS[1])
+            (rest, BACKGROUNDS[1])
         };
         let first = n * job.slots;
         let placed = people.iter().zip(ground.layout.people()).enumerate();
@@ -65,9 +65,9 @@ fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetErr
             height_mm: ground.layout.height_mm,
             sides: ground.layout.sides.len(),
             people: placed
-                .map(|(at, (person, place))| PersonAt {
-                    x_mm: place.x_mm,
-                    y_mm: place.y_mm,
+                .map(|(at, (person, position))| PlacedPerson {
+                    x_mm: position.x_mm,
+                    y_mm: position.y_mm,
                     name_top_mm: full.panel.name_top_mm(&person.name),
                     name: &person.name,
                     badge: &person.badge,
@@ -97,8 +97,8 @@ fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetErr
         panel: &full.panel,
         sheets: sheets.collect(),
     };
-    let grounds = [("ground.pdf", full_pdf), ("last.pdf", rest_pdf)].into_iter();
-    let made = grounds.filter_map(|(name, pdf)| Some((name.to_owned(), pdf.as_deref()?)));
+    let backgrounds = [("ground.pdf", full_pdf), ("last.pdf", rest_pdf)].into_iter();
+    let made = backgrounds.filter_map(|(name, pdf)| Some((name.to_owned(), pdf.as_deref()?)));
     let mut attached: Vec<_> = made.collect();
     let drawn = names.into_iter().zip(&codes);
     attached.extend(drawn.filter_map(|(name, code)| Some((name, code.as_deref()?))));
@@ -119,7 +119,11 @@ fn file(order: &WalletOrder<'_>, job: &Job<'_>) -> Result<WalletFile, TypesetErr
 }
 
 /// The code on a person's card, as PNG. Its length was checked before.
-fn code(order: &WalletOrder<'_>, card_set: &Prepared<'_>, person: &Person<'_>) -> Option<Vec<u8>> {
+fn code(
+    order: &WalletOrder<'_>,
+    card_set: &PreparedCardSet<'_>,
+    person: &Person<'_>,
+) -> Option<Vec<u8>> {
     let signer = order.signer?;
     qr_png(&signer.sign(&claim(&card_set.claimed, person.holder))).ok()
 }

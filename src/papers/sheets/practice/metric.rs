@@ -1,11 +1,11 @@
 //! Metric practice: a mark on the pipe, times for each size.
 
-use super::{Card, Dimension, Dimensions, Plate, Pusher, Steps, Times, Told, Words};
+use super::{Card, Dimension, Dimensions, Plate, PracticeWords, Pusher, StepWords, Steps, Times};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 use crate::published::ResinGroup;
 
-pub(crate) static WORDS: Words = Words {
+pub(crate) static WORDS: PracticeWords = PracticeWords {
     scope: |resin, organization, service| Clause::ScopeMetric {
         resin,
         organization,
@@ -22,7 +22,7 @@ pub(crate) static WORDS: Words = Words {
         columns: &[
             Dimension::OdPlus,
             Dimension::OutOfRoundness,
-            Dimension::LeastWall,
+            Dimension::MinimumWall,
         ],
     },
     times: Times {
@@ -39,7 +39,7 @@ pub(crate) static WORDS: Words = Words {
     spigot_column: Clause::ColumnNeededDepth,
     steps: Steps {
         chamfer: Clause::StepChamferDetailMetric,
-        depth: Told {
+        depth: StepWords {
             step: Clause::StepMark,
             detail: Clause::StepMarkDetail,
         },
@@ -48,7 +48,7 @@ pub(crate) static WORDS: Words = Words {
         heat: Clause::StepHeatMark,
         count: Clause::StepCountMetric,
         off_by_size: Clause::StepOffDetailTable,
-        join: Told {
+        join: StepWords {
             step: Clause::StepJoinMark,
             detail: Clause::StepJoinMarkDetail,
         },

@@ -10,7 +10,7 @@ use crate::process::socket::practice::{METRIC, Practice};
 use crate::published::ResinGroup;
 
 /// The clauses of a practice; functions build those with quantities.
-pub(crate) struct Words {
+pub(crate) struct PracticeWords {
     /// Takes resin, organization, and service.
     pub(crate) scope: fn(String, String, String) -> Clause,
     /// Takes the kinds of fitting.
@@ -51,7 +51,7 @@ pub(crate) enum Dimension {
     OdTolerance,
     OdPlus,
     OutOfRoundness,
-    LeastWall,
+    MinimumWall,
     WallTolerance,
 }
 
@@ -70,7 +70,7 @@ pub(crate) struct Times {
 }
 
 /// A step and its detail.
-pub(crate) struct Told {
+pub(crate) struct StepWords {
     pub(crate) step: Clause,
     pub(crate) detail: Clause,
 }
@@ -78,14 +78,14 @@ pub(crate) struct Told {
 pub(crate) struct Steps {
     pub(crate) chamfer: Clause,
     /// Setting the depth.
-    pub(crate) depth: Told,
+    pub(crate) depth: StepWords,
     pub(crate) depth_picture: StepPicture,
     pub(crate) clean: Clause,
     pub(crate) heat: Clause,
     pub(crate) count: Clause,
     /// Used if the sizes share no change-over time.
     pub(crate) off_by_size: Clause,
-    pub(crate) join: Told,
+    pub(crate) join: StepWords,
     pub(crate) hold: Clause,
     /// Takes the wait, if the sizes share one.
     pub(crate) inspect: fn(Option<String>) -> Clause,
@@ -124,7 +124,7 @@ pub(crate) struct Card {
     pub(crate) reject: [Clause; 2],
 }
 
-pub(crate) fn words(practice: &Practice) -> &'static Words {
+pub(crate) fn words(practice: &Practice) -> &'static PracticeWords {
     if *practice == METRIC {
         &metric::WORDS
     } else {

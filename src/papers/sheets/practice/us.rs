@@ -1,10 +1,10 @@
 //! US practice: cold ring and depth gauge.
 
-use super::{Card, Dimension, Dimensions, Plate, Pusher, Steps, Times, Told, Words};
+use super::{Card, Dimension, Dimensions, Plate, PracticeWords, Pusher, StepWords, Steps, Times};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 
-pub(crate) static WORDS: Words = Words {
+pub(crate) static WORDS: PracticeWords = PracticeWords {
     scope: |resin, organization, service| Clause::Scope {
         resin,
         organization,
@@ -25,7 +25,7 @@ pub(crate) static WORDS: Words = Words {
         note: Clause::DimensionsNote,
         columns: &[
             Dimension::OdTolerance,
-            Dimension::LeastWall,
+            Dimension::MinimumWall,
             Dimension::WallTolerance,
         ],
     },
@@ -44,7 +44,7 @@ pub(crate) static WORDS: Words = Words {
     steps: Steps {
         // The chamfer tool that doubles as a depth gauge is US practice.
         chamfer: Clause::StepChamferDetail,
-        depth: Told {
+        depth: StepWords {
             step: Clause::StepRing,
             detail: Clause::StepRingDetail,
         },
@@ -53,7 +53,7 @@ pub(crate) static WORDS: Words = Words {
         heat: Clause::StepHeat,
         count: Clause::StepCount,
         off_by_size: Clause::StepOffDetailNone,
-        join: Told {
+        join: StepWords {
             step: Clause::StepJoin,
             detail: Clause::StepJoinDetail,
         },

@@ -19,13 +19,13 @@ pub(crate) fn field(w: &Writer) -> Section {
     }
     let mut items = vec![
         coil,
-        w.say(w.by_practice().weather.clone()),
+        w.say(w.practice_words().weather.clone()),
         w.say(Clause::WeatherHot),
     ];
     if w.p.is_buried() {
         items.push(w.say(Clause::Trench));
     }
-    w.section(Clause::TitleField, vec![Block::heads(items)])
+    w.section(Clause::TitleField, vec![Block::lead_in_list(items)])
 }
 
 /// Out-of-roundness of coiled pipe, if it is the same for all sizes.

@@ -13,13 +13,13 @@ pub(crate) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Entry> {
     ]
     .into_iter()
     .filter_map(|id| limits.entry(id))
-    .filter(move |figure| limits.applies_to(figure, &work))
+    .filter(move |entry| limits.applies_to(entry, &work))
 }
 
 pub(crate) fn materials(w: &Writer) -> Section {
     let must_read = [
         Clause::MaterialsResin { resin: w.resin() },
-        w.by_practice().materials_size.clone(),
+        w.practice_words().materials_size.clone(),
         Clause::MaterialsWall,
         Clause::MaterialsStandard,
     ];
@@ -38,7 +38,7 @@ pub(crate) fn materials(w: &Writer) -> Section {
             .as_ref()
             .and_then(|resin| resin.superseded.as_ref());
     let designation = w.limits.entry(&format!("resins:{}:group", w.resin()));
-    if let Some(why) = designation.and_then(|figure| w.words.note(figure))
+    if let Some(why) = designation.and_then(|entry| w.words.note(entry))
         && superseded.is_some()
     {
         blocks.push(w.text(Clause::MaterialsSuperseded {

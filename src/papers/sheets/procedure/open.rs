@@ -9,7 +9,7 @@ use crate::spec::language::Language;
 
 /// What was looked for, not found, and matters to this procedure.
 pub(crate) fn absences(w: &Writer) -> Vec<String> {
-    let words = w.by_practice();
+    let words = w.practice_words();
     let group = w.p.resin.as_ref().map(|resin| resin.group);
     let bears = |of: &[ResinGroup]| of.is_empty() || group.is_some_and(|group| of.contains(&group));
     let mut items: Vec<_> = words
@@ -17,11 +17,11 @@ pub(crate) fn absences(w: &Writer) -> Vec<String> {
         .iter()
         .filter(|(of, ..)| bears(of))
         .filter_map(|(_, id, what)| {
-            let figure = w.limits.entry(id)?;
-            (figure.basis == Basis::NotFound).then(|| {
+            let entry = w.limits.entry(id)?;
+            (entry.basis == Basis::NotFound).then(|| {
                 w.say(Clause::SourcesAbsent {
                     what: w.say(what.clone()),
-                    note: w.words.note(figure).unwrap_or_default().to_owned(),
+                    note: w.words.note(entry).unwrap_or_default().to_owned(),
                 })
                 .trim_end()
                 .to_owned()
@@ -48,8 +48,8 @@ pub(crate) fn absences(w: &Writer) -> Vec<String> {
 /// A disagreement between sources about a number in use, and the decision.
 pub(crate) fn conflict(w: &Writer, slug: &str) -> Option<String> {
     let text = |column: &str| {
-        let figure = w.limits.entry(&format!("conflicts:{slug}:{column}"))?;
-        w.words.statement(figure)
+        let entry = w.limits.entry(&format!("conflicts:{slug}:{column}"))?;
+        w.words.statement(entry)
     };
     Some(w.say(Clause::SourcesConflict {
         figures: text("figures")?.to_owned(),

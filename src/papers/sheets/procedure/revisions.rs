@@ -17,7 +17,7 @@ pub(crate) fn revisions(w: &Writer) -> Section {
                 Cell::plain(in_force(w, revision, newest)),
                 match change {
                     Some(change) => Cell::plain(&change.value).lang(w.text_lang),
-                    None => Cell::plain(format::NONE),
+                    None => Cell::plain(format::DASH),
                 },
             ]
         })

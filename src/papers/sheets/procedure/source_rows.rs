@@ -16,10 +16,10 @@ const LONGEST_UNBROKEN: usize = 34;
 
 /// Numbers with the same basis and source: one row of the sheet.
 struct Group {
-    figure: String,
+    name: String,
     values: Vec<String>,
     basis: Basis,
-    standing: Basis,
+    weakest_basis: Basis,
     source: String,
     /// Language of the source, if it is not the paper's.
     lang: Option<Language>,
@@ -45,12 +45,12 @@ impl<'w> SourceRows<'w> {
     pub(crate) fn sort(&mut self) {
         let mut order: Vec<String> = Vec::new();
         for group in &self.groups {
-            if !order.contains(&group.figure) {
-                order.push(group.figure.clone());
+            if !order.contains(&group.name) {
+                order.push(group.name.clone());
             }
         }
         self.groups
-            .sort_by_key(|group| order.iter().position(|name| *name == group.figure));
+            .sort_by_key(|group| order.iter().position(|name| *name == group.name));
     }
 
     /// Adds a number to the row of its name, basis, and source.
@@ -58,10 +58,10 @@ impl<'w> SourceRows<'w> {
         &mut self,
         name: Clause,
         of: &str,
-        figure: &Sourced<T>,
+        number: &Sourced<T>,
         show: impl Fn(&T) -> String,
     ) {
-        let shown = show(&figure.value);
+        let shown = show(&number.value);
         let value = match of {
             "" => shown,
             // `20 mm 12.5 mm` would be hard to read.
@@ -73,22 +73,22 @@ impl<'w> SourceRows<'w> {
         self.push(
             name,
             value,
-            figure.basis,
-            figure.weakest_basis,
-            &figure.source,
+            number.basis,
+            number.weakest_basis,
+            &number.source,
         );
-        self.conflict(figure.conflict.as_deref());
+        self.conflict(number.conflict.as_deref());
     }
 
     pub(crate) fn optional<T>(
         &mut self,
         name: Clause,
         of: &str,
-        figure: Option<&Sourced<T>>,
+        number: Option<&Sourced<T>>,
         show: impl Fn(&T) -> String,
     ) {
-        if let Some(figure) = figure {
-            self.add(name, of, figure, show);
+        if let Some(number) = number {
+            self.add(name, of, number, show);
         }
     }
 
@@ -103,8 +103,8 @@ impl<'w> SourceRows<'w> {
             Some(source) => source.value.clone(),
             None => self.w.say(Clause::SourceUnsourced),
         };
-        let figure = Sourced::stated(stated.value.value, Basis::Organization, source);
-        self.add(name, "", &figure, show);
+        let number = Sourced::stated(stated.value.value, Basis::Organization, source);
+        self.add(name, "", &number, show);
     }
 
     /// Adds a length in the first unit, with the author's digits.
@@ -112,39 +112,44 @@ impl<'w> SourceRows<'w> {
         &mut self,
         name: Clause,
         of: &str,
-        figure: Option<&Sourced<Length>>,
+        number: Option<&Sourced<Length>>,
         bound: Bound,
     ) {
         let units = self.w.units();
-        if let Some(figure) = figure {
-            self.add(name, of, figure, |_| {
-                format::with_unit(units, figure, bound)
+        if let Some(number) = number {
+            self.add(name, of, number, |_| {
+                format::with_unit(units, number, bound)
             });
         }
     }
 
     /// Adds a value that the spec states without a source.
-    pub(crate) fn of_spec<T>(&mut self, name: Clause, value: T, show: impl Fn(&T) -> String) {
+    pub(crate) fn add_spec_value<T>(
+        &mut self,
+        name: Clause,
+        value: T,
+        show: impl Fn(&T) -> String,
+    ) {
         let source = self.w.say(Clause::SourceSpec);
-        let figure = Sourced::stated(value, Basis::Organization, source);
-        self.add(name, "", &figure, show);
+        let number = Sourced::stated(value, Basis::Organization, source);
+        self.add(name, "", &number, show);
     }
 
     /// Adds statements of the tables, by their first words.
     pub(crate) fn statements<'f>(
         &mut self,
         name: &Clause,
-        figures: impl IntoIterator<Item = &'f Entry>,
+        entries: impl IntoIterator<Item = &'f Entry>,
     ) {
-        for figure in figures {
+        for entry in entries {
             self.push(
                 name.clone(),
-                first_words(self.w.words.statement(figure).unwrap_or(&figure.id)),
-                figure.basis,
-                figure.basis,
-                &figure.source,
+                first_words(self.w.words.statement(entry).unwrap_or(&entry.id)),
+                entry.basis,
+                entry.basis,
+                &entry.source,
             );
-            self.conflict(figure.conflict.as_deref());
+            self.conflict(entry.conflict.as_deref());
         }
     }
 
@@ -153,7 +158,7 @@ impl<'w> SourceRows<'w> {
         name: Clause,
         value: String,
         basis: Basis,
-        standing: Basis,
+        weakest_basis: Basis,
         source: &str,
     ) {
         let name = self.w.say(name);
@@ -161,17 +166,17 @@ impl<'w> SourceRows<'w> {
         let source = self.w.words.source(source);
         let value = unbroken(value);
         let alike = self.groups.iter_mut().find(|group| {
-            group.figure == name
-                && (group.basis, group.standing) == (basis, standing)
+            group.name == name
+                && (group.basis, group.weakest_basis) == (basis, weakest_basis)
                 && group.source == source
         });
         match alike {
             Some(group) => group.values.push(value),
             None => self.groups.push(Group {
-                figure: name,
+                name,
                 values: vec![value],
                 basis,
-                standing,
+                weakest_basis,
                 source,
                 lang,
             }),
@@ -203,9 +208,10 @@ impl<'w> SourceRows<'w> {
             .iter()
             .map(|group| {
                 vec![
-                    Cell::plain(&group.figure),
+                    Cell::plain(&group.name),
                     Cell::plain(group.values.join("; ")),
-                    Cell::plain(self.standing(group)).verify(group.standing >= Basis::Recalled),
+                    Cell::plain(self.basis_text(group))
+                        .verify(group.weakest_basis >= Basis::Recalled),
                     Cell::plain(&group.source).lang(group.lang),
                 ]
             })
@@ -213,12 +219,12 @@ impl<'w> SourceRows<'w> {
     }
 
     /// The basis in words; a derived number also says what it rests on.
-    fn standing(&self, group: &Group) -> String {
-        if group.basis == group.standing {
+    fn basis_text(&self, group: &Group) -> String {
+        if group.basis == group.weakest_basis {
             return format::basis(group.basis, self.w.words);
         }
         self.w.say(Clause::BasisDerivedFrom {
-            worst: format::basis(group.standing, self.w.words),
+            worst: format::basis(group.weakest_basis, self.w.words),
         })
     }
 }

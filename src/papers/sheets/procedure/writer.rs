@@ -5,7 +5,7 @@ pub(crate) use super::super::block::{Align, Block, Cell, Section};
 use super::super::block::{Column, Table};
 pub(crate) use super::super::clause::Clause;
 use super::super::clauses::Clauses;
-use super::super::practice::{self, Words};
+use super::super::practice::{self, PracticeWords};
 pub(crate) use super::super::{format, work};
 use crate::core::units::Duration;
 use crate::core::units::print::UnitsFirst;
@@ -33,7 +33,7 @@ impl<'a> Writer<'a> {
     }
 
     /// The clauses and columns that depend on the practice.
-    pub(crate) fn by_practice(&self) -> &'static Words {
+    pub(crate) fn practice_words(&self) -> &'static PracticeWords {
         practice::words(self.practice())
     }
 
@@ -120,11 +120,11 @@ impl<'a> Writer<'a> {
     }
 
     /// A statement of the tables, with a plain warning if it is recalled.
-    pub(crate) fn statement(&self, figure: &Entry) -> Option<String> {
-        let text = self.words.statement(figure)?;
+    pub(crate) fn statement(&self, entry: &Entry) -> Option<String> {
+        let text = self.words.statement(entry)?;
         Some(format::marked(
             text,
-            figure.basis >= Basis::Recalled,
+            entry.basis >= Basis::Recalled,
             self.words,
         ))
     }
@@ -134,7 +134,7 @@ impl<'a> Writer<'a> {
         self.limits
             .statements(table, &self.p.work())
             .into_iter()
-            .filter_map(|figure| self.statement(figure))
+            .filter_map(|entry| self.statement(entry))
             .collect()
     }
 
@@ -152,8 +152,8 @@ impl<'a> Writer<'a> {
     }
 
     /// A time in running text, with a plain warning if it is recalled.
-    pub(crate) fn time(&self, figure: &Sourced<Duration>) -> String {
-        format::marked(&figure.value.show(), figure.needs_verifying(), self.words)
+    pub(crate) fn time(&self, number: &Sourced<Duration>) -> String {
+        format::marked(&number.value.show(), number.needs_verifying(), self.words)
     }
 
     /// Whether the spec covers a kind of fitting.

@@ -146,8 +146,8 @@ pub(crate) fn notes_around(
 
 /// A length in the print table; a test reads every one.
 fn print_length(limits: &Library, key: &str) -> Length {
-    let figure = limits.entry(&format!("print:{key}:length"));
-    figure
+    let entry = limits.entry(&format!("print:{key}:length"));
+    entry
         .and_then(Entry::length)
         .map_or(Length::ZERO, |length| length.value)
 }

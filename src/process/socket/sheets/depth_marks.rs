@@ -103,13 +103,13 @@ pub(crate) fn depth_marks(
             .map(|strip| words.render(words::not_printed(words, strip))),
     );
     Some(DepthMarksSheet {
-        labels: Labels::of(words),
+        labels: Labels::new(words),
         corrected: correction.map(|c| words.render(words::corrected(c))),
         pages: (layout.pages.into_iter())
             .map(|page| MarksPage {
                 name: words::name(words, &page),
                 load: words::load(words, &page, &choices),
-                steps: notes.of(&page),
+                steps: notes.for_page(&page),
                 page,
             })
             .collect(),
@@ -195,7 +195,7 @@ impl Writer<'_> {
             .gap
             .distance(Length::ZERO)
             .number(LengthUnit::Millimeter, 1);
-        self.words.render(if neighbor.unseen() {
+        self.words.render(if neighbor.is_indistinct() {
             Clause::MarksNeighborUnseen { size, distance }
         } else {
             Clause::MarksNeighbor { size, distance }

@@ -17,9 +17,9 @@ use crate::published::Library;
 use crate::spec::record::{Partner, Record, TestFigures, TestJoint, Witnessed};
 
 /// Columns of a blank form, wide enough for handwriting.
-const BLANK: usize = 4;
+const BLANK_COLUMNS: usize = 4;
 /// Most columns of a filled-in form.
-const MOST: usize = 5;
+const MAX_COLUMNS: usize = 5;
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct RecordSheet {
@@ -94,12 +94,12 @@ pub(crate) fn record(
     let named = procedure.records.first().filter(|_| filled);
     let support = support(procedure, limits);
     let parts = match named {
-        None => vec![form.part(&[None; BLANK], &[])],
+        None => vec![form.part(&[None; BLANK_COLUMNS], &[])],
         Some(named) => {
             let of_record = |joint: &&JudgedJoint<'_>| joint.named.file == named.file;
             let joints: Vec<_> = support.joints.iter().filter(of_record).map(Some).collect();
             joints
-                .chunks(MOST)
+                .chunks(MAX_COLUMNS)
                 .map(|some| form.part(some, &joints))
                 .collect()
         }

@@ -12,7 +12,7 @@ use crate::published::Library;
 pub(crate) const REACH: Length = Length::from_micrometers(12_000);
 /// A difference along the lap below which the strip cannot tell two sizes apart:
 /// a wrap is no tighter than this.
-pub(crate) const UNSEEN: Length = Length::from_micrometers(1_500);
+pub(crate) const INDISTINCT: Length = Length::from_micrometers(1_500);
 
 /// Another size, and where the start edge falls on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,8 +25,8 @@ pub(crate) struct Neighbor {
 
 impl Neighbor {
     /// Whether the difference is too small to see.
-    pub(crate) fn unseen(self) -> bool {
-        self.gap.distance(Length::ZERO) < UNSEEN
+    pub(crate) fn is_indistinct(self) -> bool {
+        self.gap.distance(Length::ZERO) < INDISTINCT
     }
 }
 
@@ -110,7 +110,7 @@ mod tests {
             Length::from_micrometers(15_875),
             library(),
         );
-        let unseen: Vec<_> = half.iter().filter(|n| n.unseen()).collect();
+        let unseen: Vec<_> = half.iter().filter(|n| n.is_indistinct()).collect();
         assert_eq!(unseen.len(), 1, "{half:?}");
         assert_eq!(unseen[0].size.to_string(), "16 mm");
     }

@@ -19,7 +19,7 @@ pub(crate) use correction::Correction;
 pub(crate) use layout::Page;
 #[cfg(test)]
 pub(crate) use pieces::Strip;
-pub(crate) use pieces::{JOINT_SPAN, Part, taken_by_fold};
+pub(crate) use pieces::{JOINT_SPAN, Part, fold_allowance};
 #[cfg(test)]
 pub(crate) use stock::Area;
 pub(crate) use stock::Sheet;
@@ -43,10 +43,10 @@ pub(crate) const WITNESS: Length = Length::from_micrometers(25_000);
 /// steel rule. On 100 mm it is 0.5 %, or 0.13 mm on a depth of 25 mm.
 pub(crate) const BAR_TOLERANCE: Length = Length::from_micrometers(500);
 /// Shallowest depth whose strip still holds three readable lines.
-pub(crate) const LEAST_DEPTH: Length = Length::from_micrometers(10_000);
+pub(crate) const MIN_DEPTH: Length = Length::from_micrometers(10_000);
 /// Shortest wrap: the tongue, and 12 mm of marking edge on either side to guide a
 /// marker.
-pub(crate) const LEAST_WRAP: Length = Length::from_micrometers(48_000);
+pub(crate) const MIN_WRAP: Length = Length::from_micrometers(48_000);
 
 /// What is marked on one size.
 #[derive(Debug, Clone)]
@@ -141,12 +141,12 @@ pub(crate) enum Reason {
 /// paper comes in two pieces or goes on the next larger paper; one too large for
 /// both is not printed.
 pub(crate) fn lay_out(marks: &[MarkInput], choices: &Choices) -> Layout {
-    let [ordinary, larger] = Stock::of(choices);
+    let [ordinary, larger] = Stock::new(choices);
     let (mut strips, mut large_strips) = (Stack::new(ordinary), Stack::new(larger));
     let mut not_printed = Vec::new();
     for mark in marks {
         let Some(pipe) = &mark.pipe else { continue };
-        let outline = Outline::of(mark, pipe, choices);
+        let outline = Outline::new(mark, pipe, choices);
         let pieces = outline.pieces();
         if outline.fits(ordinary).is_ok() {
             strips.place_strip(mark, pipe, outline);
@@ -162,7 +162,7 @@ pub(crate) fn lay_out(marks: &[MarkInput], choices: &Choices) -> Layout {
         }
     }
     let (mut gauges, mut large_gauges) = (Stack::new(ordinary), Stack::new(larger));
-    for mark in marks.iter().filter(|mark| mark.depth >= LEAST_DEPTH) {
+    for mark in marks.iter().filter(|mark| mark.depth >= MIN_DEPTH) {
         // A depth beyond the larger paper has no strip either.
         if gauge::fits(mark, ordinary) {
             gauges.place_gauge(mark);

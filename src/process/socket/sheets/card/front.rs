@@ -190,15 +190,15 @@ fn pipe_limits(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
     let Some(cold) = &p.spec.cold_weather else {
         // A range that ends above the trigger says more than the trigger does.
         let trigger = p.cold_trigger.as_ref().filter(|t| !ends_above(t.value));
-        lines.extend(trigger.map(|figure| {
-            let trigger = figure.value.printed(unit, Bound::Minimum).show_exact(unit);
-            say(Clause::CardNoCold { trigger }).verify(figure.needs_verifying())
+        lines.extend(trigger.map(|number| {
+            let trigger = number.value.printed(unit, Bound::Minimum).show_exact(unit);
+            say(Clause::CardNoCold { trigger }).verify(number.needs_verifying())
         }));
         return lines;
     };
-    lines.extend(p.cold_trigger.as_ref().map(|figure| {
-        let trigger = figure.value.printed(unit, Bound::Minimum).show_exact(unit);
-        say(Clause::CardCold { trigger }).verify(figure.needs_verifying())
+    lines.extend(p.cold_trigger.as_ref().map(|number| {
+        let trigger = number.value.printed(unit, Bound::Minimum).show_exact(unit);
+        say(Clause::CardCold { trigger }).verify(number.needs_verifying())
     }));
     let stated = cold
         .no_joints_below
@@ -256,12 +256,12 @@ fn phases(p: &Procedure) -> impl Iterator<Item = PhaseName> {
 fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
     let units = p.practice().units;
     // A card has no room for the other unit.
-    let length = |figure: &Sourced<Length>| Cell {
+    let length = |number: &Sourced<Length>| Cell {
         sub: None,
-        ..format::length_cell(units, figure, Bound::Nominal)
+        ..format::length_cell(units, number, Bound::Nominal)
     };
     let seconds =
-        |time: &Option<Sourced<Duration>>| format::or_none(time.as_ref(), format::seconds_cell);
+        |time: &Option<Sourced<Duration>>| format::or_dash(time.as_ref(), format::seconds_cell);
     let depth = joint
         .depth
         .known()
@@ -269,7 +269,7 @@ fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
     let practice = p.practice();
     let mut before = Vec::new();
     if !practice.size_is_diameter {
-        before.push(format::or_none(joint.outside_diameter.as_ref(), length));
+        before.push(format::or_dash(joint.outside_diameter.as_ref(), length));
     }
     before.push(depth);
     let after = phases(p).filter_map(|phase| {
@@ -280,14 +280,14 @@ fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
             }
             PhaseName::Hold => seconds(&joint.hold),
             PhaseName::Handling => {
-                format::or_none(joint.before_handling.as_ref(), format::minutes_cell)
+                format::or_dash(joint.before_handling.as_ref(), format::minutes_cell)
             }
             PhaseName::Heating | PhaseName::PressureTest => return None,
         })
     });
     if work::has_witness_lines(p, limits) {
         let line = work::witness_line(p, limits, joint.size);
-        before.push(format::or_none(line.as_ref(), length));
+        before.push(format::or_dash(line.as_ref(), length));
     }
     Row {
         size: joint.size.nominal(),
@@ -304,7 +304,7 @@ fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
         // times.
         heat: match p.unlike_pair(joint.size) {
             Some(_) => Cell::plain(words.render(Clause::CardSeeSheet)),
-            None => format::or_none(joint.heat.as_ref(), |heat| {
+            None => format::or_dash(joint.heat.as_ref(), |heat| {
                 format::heating_cell(heat, |seconds| words.render(Clause::CardMost { seconds }))
             }),
         },
@@ -320,23 +320,23 @@ fn common_times(p: &Procedure, words: &Clauses) -> Vec<Cell> {
         .joints
         .iter()
         .filter_map(|joint| joint.change_over.as_ref());
-    if let Some(figure) = change_overs.min_by_key(|time| (time.value, time.weakest_basis)) {
-        let time = figure.value.show();
+    if let Some(number) = change_overs.min_by_key(|time| (time.value, time.weakest_basis)) {
+        let time = number.value.show();
         lines.push(
             Cell::plain(words.render(Clause::CardChangeOver { time }))
                 .strong()
-                .verify(figure.needs_verifying()),
+                .verify(number.needs_verifying()),
         );
     }
     let waits = p
         .joints
         .iter()
         .filter_map(|joint| joint.before_handling.as_ref());
-    if let Some(figure) = waits.max_by_key(|time| (time.value, time.weakest_basis)) {
-        let time = figure.value.show();
+    if let Some(number) = waits.max_by_key(|time| (time.value, time.weakest_basis)) {
+        let time = number.value.show();
         lines.push(
             Cell::plain(words.render(Clause::CardHandling { time }))
-                .verify(figure.needs_verifying()),
+                .verify(number.needs_verifying()),
         );
     }
     lines
@@ -356,10 +356,10 @@ fn common(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
         lines.push(Cell::plain(words.render(Clause::CardUnlike)).strong());
     }
     lines.push(match &p.before_pressure_test {
-        Some(figure) => {
-            let time = figure.value.show();
+        Some(number) => {
+            let time = number.value.show();
             Cell::plain(words.render(Clause::CardPressureTest { time }))
-                .verify(figure.needs_verifying())
+                .verify(number.needs_verifying())
         }
         None => Cell::plain(words.render(Clause::CardTestUnset)).strong(),
     });

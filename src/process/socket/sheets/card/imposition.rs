@@ -91,7 +91,7 @@ pub(crate) fn impose(
         width: Length::from_mm(trim.width_mm),
         height: Length::from_mm(trim.height_mm),
     };
-    let grid = Grid::of(size, paper, flip);
+    let grid = Grid::new(size, paper, flip);
     let places = grid.places();
     let sets = match sets {
         Some(sets) => usize::try_from(sets).unwrap_or(usize::MAX),
@@ -171,7 +171,7 @@ struct Grid {
 }
 
 impl Grid {
-    fn of(card: Rect, paper: Paper, flip: Flip) -> Self {
+    fn new(card: Rect, paper: Paper, flip: Flip) -> Self {
         let (width, height) = paper_size(paper);
         let upright = |piece| Self::on((width, height), piece);
         if flip != Flip::Fold {

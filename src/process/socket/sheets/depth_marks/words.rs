@@ -13,7 +13,7 @@ use crate::process::socket::practice::Practice;
 use crate::process::socket::sheets::strips;
 use crate::process::socket::sheets::strips::{
     BAR_TOLERANCE, Choices, Correction, JOINT_SPAN, NotPrinted, Page, Part, Reason, Sheet,
-    taken_by_fold,
+    fold_allowance,
 };
 use crate::published::Library;
 
@@ -66,7 +66,7 @@ pub(crate) struct Labels {
 }
 
 impl Labels {
-    pub(crate) fn of(words: &Clauses) -> Self {
+    pub(crate) fn new(words: &Clauses) -> Self {
         let say = |clause| words.render(clause);
         Self {
             revision: say(Clause::MarksRevision),
@@ -116,7 +116,7 @@ pub(crate) struct Notes<'a> {
 
 impl Notes<'_> {
     /// The notes of a page; the first is about the bars.
-    pub(crate) fn of(&self, page: &Page) -> Vec<String> {
+    pub(crate) fn for_page(&self, page: &Page) -> Vec<String> {
         let tolerance = in_places(BAR_TOLERANCE, 1);
         let depth_error = in_places(self.deepest.scaled(bar_share(), 1000), 2);
         let bars = match self.choices.correction {
@@ -149,7 +149,7 @@ impl Notes<'_> {
                     Clause::MarksNoteLabelWrap { thickness },
                 ]
             } else {
-                let fold = in_places(taken_by_fold(self.choices.thickness), 2);
+                let fold = in_places(fold_allowance(self.choices.thickness), 2);
                 let cut = Clause::MarksNoteCut {
                     fold,
                     thickness: thickness.clone(),
@@ -276,11 +276,11 @@ pub(crate) fn not_printed(words: &Clauses, strip: NotPrinted) -> Clause {
         },
         Reason::TooShallow => Clause::MarksTooShallow {
             size,
-            least: in_places(strips::LEAST_DEPTH, 1),
+            least: in_places(strips::MIN_DEPTH, 1),
         },
         Reason::TooThin => Clause::MarksTooThin {
             size,
-            least: in_places(strips::LEAST_WRAP, 1),
+            least: in_places(strips::MIN_WRAP, 1),
         },
     }
 }

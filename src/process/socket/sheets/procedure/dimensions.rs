@@ -20,14 +20,14 @@ pub(crate) fn dimensions(w: &Writer) -> Section {
         (Clause::ColumnWall, Align::Left),
         (Clause::ColumnOd { unit: unit.clone() }, Align::Right),
     ];
-    let words = &w.by_practice().dimensions;
+    let words = &w.practice_words().dimensions;
     let between = words.columns.iter().map(|column| {
         let unit = unit.clone();
         match column {
             Dimension::OdTolerance => Clause::ColumnOdTolerance { unit },
             Dimension::OdPlus => Clause::ColumnOdPlus { unit },
             Dimension::OutOfRoundness => Clause::ColumnOutOfRoundness { unit },
-            Dimension::LeastWall => Clause::ColumnLeastWall { unit },
+            Dimension::MinimumWall => Clause::ColumnLeastWall { unit },
             Dimension::WallTolerance => Clause::ColumnWallTolerance { unit },
         }
     });
@@ -40,26 +40,26 @@ pub(crate) fn dimensions(w: &Writer) -> Section {
 }
 
 fn dimension_row(w: &Writer, joint: &Joint, pipe: &Pipe) -> Vec<Cell> {
-    let length = |figure: &Sourced<Length>| format::length_cell(w.units(), figure, Bound::Nominal);
-    let least = |figure: &Sourced<Length>| format::length_cell(w.units(), figure, Bound::Minimum);
-    let most = |figure: &Option<Sourced<Length>>| {
-        format::or_none(figure.as_ref(), |figure| {
-            format::length_cell(w.units(), figure, Bound::Maximum)
+    let length = |number: &Sourced<Length>| format::length_cell(w.units(), number, Bound::Nominal);
+    let least = |number: &Sourced<Length>| format::length_cell(w.units(), number, Bound::Minimum);
+    let most = |number: &Option<Sourced<Length>>| {
+        format::or_dash(number.as_ref(), |number| {
+            format::length_cell(w.units(), number, Bound::Maximum)
         })
     };
     let mut row = vec![
         Cell::plain(joint.size.to_string()).strong(),
         Cell::plain(pipe.label.name(w.units())),
-        format::or_none(joint.outside_diameter.as_ref(), length),
+        format::or_dash(joint.outside_diameter.as_ref(), length),
     ];
-    let columns = w.by_practice().dimensions.columns.iter();
+    let columns = w.practice_words().dimensions.columns.iter();
     row.extend(columns.map(|column| match column {
         Dimension::OdTolerance => most(&joint.od_tolerance),
-        Dimension::OdPlus => format::or_none(joint.od_tolerance.as_ref(), |tolerance| {
+        Dimension::OdPlus => format::or_dash(joint.od_tolerance.as_ref(), |tolerance| {
             Cell::plain(format::plus_only(tolerance.value)).verify(tolerance.needs_verifying())
         }),
         Dimension::OutOfRoundness => most(&joint.out_of_roundness),
-        Dimension::LeastWall => least(&pipe.minimum_wall),
+        Dimension::MinimumWall => least(&pipe.minimum_wall),
         Dimension::WallTolerance => most(&pipe.wall_tolerance),
     }));
     row.push(length(&pipe.inside_diameter));

@@ -22,7 +22,7 @@ pub(crate) fn equipment(w: &Writer) -> Section {
         Clause::EquipmentHeater,
         Clause::EquipmentAdapters { sizes: w.sizes() },
     ];
-    checks.extend((w.by_practice().depth_tools)(gauges(w), w.sizes()));
+    checks.extend((w.practice_words().depth_tools)(gauges(w), w.sizes()));
     if work::peel(w.p) == Some(true) {
         checks.push(Clause::EquipmentPeeler { sizes: w.sizes() });
     }
@@ -89,7 +89,7 @@ fn gauges(w: &Writer) -> String {
 /// The tool or machine that pushes larger sizes together. A tool that does not
 /// take all of them is not named.
 fn pusher(w: &Writer) -> Option<Clause> {
-    let (sizes, words) = (w.pushed()?, &w.by_practice().pusher);
+    let (sizes, words) = (w.pushed()?, &w.practice_words().pusher);
     let listed = w.p.spec.tools.machine_largest.as_ref();
     let takes = listed.and_then(|size| tool_reach(size.value, w.limits));
     let diameters =

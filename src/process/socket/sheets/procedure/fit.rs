@@ -8,7 +8,7 @@ use crate::procedure::resolve::{Fit, RingRoom, SocketEnd, fits};
 use crate::published::Sourced;
 
 /// A column: its heading, and its cell for a size.
-type Filled<'a> = (Clause, Box<dyn Fn(&Fit) -> Option<Cell> + 'a>);
+type FitColumn<'a> = (Clause, Box<dyn Fn(&Fit) -> Option<Cell> + 'a>);
 
 /// The table and its explanation; empty if no socket or spigot is known.
 pub(crate) fn fit(w: &Writer) -> Vec<Block> {
@@ -23,7 +23,7 @@ pub(crate) fn fit(w: &Writer) -> Vec<Block> {
     let row = |fit: &Fit| {
         let figures = columns
             .iter()
-            .map(|(_, cell)| cell(fit).unwrap_or_else(|| Cell::plain(format::NONE)));
+            .map(|(_, cell)| cell(fit).unwrap_or_else(|| Cell::plain(format::DASH)));
         std::iter::once(Cell::plain(fit.size.to_string()).strong())
             .chain(figures)
             .collect()
@@ -50,12 +50,12 @@ pub(crate) fn fit(w: &Writer) -> Vec<Block> {
 }
 
 /// Every number of the table, for the sources sheet: name, size, and number.
-pub(crate) fn figures(w: &Writer) -> Vec<(Clause, String, Sourced<Range<Length>>)> {
+pub(crate) fn sourced_numbers(w: &Writer) -> Vec<(Clause, String, Sourced<Range<Length>>)> {
     let mut figures = Vec::new();
     for fit in fits(w.p) {
-        let mut add = |name: Clause, figure: Option<&Sourced<Range<Length>>>| {
-            if let Some(figure) = figure {
-                figures.push((name, fit.size.to_string(), figure.clone()));
+        let mut add = |name: Clause, sourced: Option<&Sourced<Range<Length>>>| {
+            if let Some(sourced) = sourced {
+                figures.push((name, fit.size.to_string(), sourced.clone()));
             }
         };
         add(Clause::FigureOdBand, Some(&fit.od_band));
@@ -75,24 +75,24 @@ pub(crate) fn figures(w: &Writer) -> Vec<(Clause, String, Sourced<Range<Length>>
 }
 
 /// A length as a range of zero width.
-fn one(figure: &Sourced<Length>) -> Sourced<Range<Length>> {
+fn one(sourced: &Sourced<Length>) -> Sourced<Range<Length>> {
     Sourced {
-        value: Range::new(figure.value, figure.value),
-        basis: figure.basis,
-        weakest_basis: figure.weakest_basis,
-        source: figure.source.clone(),
-        id: figure.id.clone(),
-        conflict: figure.conflict.clone(),
-        written: figure.written.clone(),
+        value: Range::new(sourced.value, sourced.value),
+        basis: sourced.basis,
+        weakest_basis: sourced.weakest_basis,
+        source: sourced.source.clone(),
+        id: sourced.id.clone(),
+        conflict: sourced.conflict.clone(),
+        written: sourced.written.clone(),
     }
 }
 
-fn columns<'a>(w: &'a Writer) -> Vec<Filled<'a>> {
+fn columns<'a>(w: &'a Writer) -> Vec<FitColumn<'a>> {
     let within = [Bound::Minimum, Bound::Maximum];
-    let cell = move |figure: &Sourced<Range<Length>>, bounds| {
-        let cell = Cell::plain(range(w, figure.value)).verify(figure.needs_verifying());
+    let cell = move |sourced: &Sourced<Range<Length>>, bounds| {
+        let cell = Cell::plain(range(w, sourced.value)).verify(sourced.needs_verifying());
         match w.units() {
-            UnitsFirst::Us => cell.below(millimeters_beside(w, figure.value, bounds)),
+            UnitsFirst::Us => cell.below(millimeters_beside(w, sourced.value, bounds)),
             UnitsFirst::Metric => cell,
         }
     };

@@ -39,7 +39,7 @@ pub(crate) fn estimate(w: &Writer, advice: &Advice, numbers: &Numbers) -> Sectio
         blocks.push(Block::List { items: refused });
     }
     if estimated(advice).next().is_some() {
-        blocks.push(Block::heads(reading(w, advice)));
+        blocks.push(Block::lead_in_list(reading(w, advice)));
         if let (Some(chart), Some(section)) = (numbers.chart, numbers.section) {
             blocks.push(w.text(Clause::HeatSeeFigures {
                 chart: chart.to_string(),
@@ -121,7 +121,7 @@ fn row(w: &Writer, joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Vec<Cell>
             allowed: estimate.change_over.number(TimeUnit::Second),
         })),
         Cell::plain(estimate.solidification.map_or_else(
-            || format::NONE.to_owned(),
+            || format::DASH.to_owned(),
             |times| heating(w, shown::span(times)),
         )),
     ]
@@ -206,7 +206,7 @@ fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
             stiff_below: w.units().temperature(CollapseFlag::stiff_below()),
         }),
         w.say(Clause::HeatReadCeiling {
-            step: w.by_practice().heat_step.to_owned(),
+            step: w.practice_words().heat_step.to_owned(),
         }),
         w.say(Clause::HeatReadSetting {
             least: w.units().minimum_length(LEAST_WITH_SOLIDIFICATION),

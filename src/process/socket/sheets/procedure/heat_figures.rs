@@ -18,7 +18,7 @@ const DEPTH_STEP: i64 = 500;
 const TIME_STEP: i64 = 5_000;
 
 /// Maximum width of a cross-section, mm.
-const WIDEST: i64 = 84;
+const MAX_WIDTH: i64 = 84;
 
 /// Scales for a cross-section, largest first: drawn length to real length.
 const SCALES: [(i64, i64); 7] = [(5, 1), (4, 1), (3, 1), (2, 1), (3, 2), (1, 1), (1, 2)];
@@ -200,7 +200,9 @@ pub(crate) fn cross_section(w: &Writer, advice: &Advice) -> Option<CrossSection>
     let (socket_mm, pipe_mm) = (mm(socket_melt), mm(pipe_melt));
     let scale = SCALES
         .into_iter()
-        .find(|(drawn, meant)| outside.scaled(2 * drawn, *meant) <= Length::from_mm(WIDEST as f64))
+        .find(|(drawn, meant)| {
+            outside.scaled(2 * drawn, *meant) <= Length::from_mm(MAX_WIDTH as f64)
+        })
         .unwrap_or((1, 2));
     let size = joint.size.to_string();
     let wall = pipe.label.name(w.units());

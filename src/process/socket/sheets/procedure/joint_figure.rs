@@ -27,9 +27,9 @@ const SCALES: [(i64, i64); 8] = [
 const SMALLEST: (i64, i64) = (1, 4);
 
 /// Maximum width and height of the drawing, mm.
-const WIDEST: f64 = 100.0;
+const MAX_WIDTH: f64 = 100.0;
 
-const HIGHEST: f64 = 66.0;
+const MAX_HEIGHT: f64 = 66.0;
 
 /// The largest joint with known depth, diameter, and wall, and the estimate for
 /// its thinnest wall if there is one.
@@ -38,8 +38,8 @@ fn largest<'a>(
     advice: &'a Advice,
 ) -> Option<(&'a Joint, &'a Pipe, Option<&'a Estimate>)> {
     let joints = w.p.joints.iter().filter(|joint| {
-        let known = joint.depth.known().is_some() && joint.outside_diameter.is_some();
-        known && !joint.pipes.is_empty()
+        let has_dimensions = joint.depth.known().is_some() && joint.outside_diameter.is_some();
+        has_dimensions && !joint.pipes.is_empty()
     });
     let joint = joints.max_by_key(|joint| joint.outside_diameter.as_ref().map(|od| od.value))?;
     // Walls are sorted thickest first.
@@ -52,13 +52,13 @@ fn largest<'a>(
 }
 
 /// A length in the practice's units, marked if it is recalled.
-fn told_length(w: &Writer, figure: &Sourced<Length>, bound: Bound) -> String {
-    let text = format::with_other_unit(w.units(), figure, bound);
-    format::marked(&text, figure.needs_verifying(), w.words)
+fn length_text(w: &Writer, number: &Sourced<Length>, bound: Bound) -> String {
+    let text = format::with_other_unit(w.units(), number, bound);
+    format::marked(&text, number.needs_verifying(), w.words)
 }
 
 /// The known dimensions of the joint to draw.
-struct Known<'a> {
+struct DrawnJoint<'a> {
     joint: &'a Joint,
     pipe: &'a Pipe,
     od: &'a Sourced<Length>,
@@ -72,8 +72,8 @@ struct Known<'a> {
     ring: Option<Option<Length>>,
 }
 
-impl<'a> Known<'a> {
-    fn of(w: &Writer<'a>, advice: &'a Advice) -> Option<Self> {
+impl<'a> DrawnJoint<'a> {
+    fn new(w: &Writer<'a>, advice: &'a Advice) -> Option<Self> {
         let (joint, pipe, estimate) = largest(w, advice)?;
         let spec = w.p.spec;
         let depth = joint.depth.known()?;
@@ -120,7 +120,7 @@ impl<'a> Known<'a> {
                 ratio,
             },
             (None, Some(length)) => Clause::JointKeySocketPublished {
-                length: told_length(w, length, Bound::Nominal),
+                length: length_text(w, length, Bound::Nominal),
                 ratio,
             },
             (None, None) => Clause::JointKeySocketOpen { ratio },
@@ -134,10 +134,10 @@ impl<'a> Known<'a> {
             None => Clause::JointKeyMeltOpen,
         };
         let pipe = Clause::JointKeyPipe {
-            od: told_length(w, self.od, Bound::Nominal),
-            wall: told_length(w, &self.pipe.minimum_wall, Bound::Minimum),
+            od: length_text(w, self.od, Bound::Nominal),
+            wall: length_text(w, &self.pipe.minimum_wall, Bound::Minimum),
         };
-        let bead = w.by_practice().joint_bead.clone();
+        let bead = w.practice_words().joint_bead.clone();
         [
             (JointPart::Pipe, pipe),
             (stop, stop_key),
@@ -163,7 +163,7 @@ fn scale(wide: Length, high: Length) -> (i64, i64) {
     };
     SCALES
         .into_iter()
-        .find(|scale| fits(wide, *scale, WIDEST) && fits(high, *scale, HIGHEST))
+        .find(|scale| fits(wide, *scale, MAX_WIDTH) && fits(high, *scale, MAX_HEIGHT))
         .unwrap_or(SMALLEST)
 }
 
@@ -172,26 +172,26 @@ fn scale(wide: Length, high: Length) -> (i64, i64) {
 /// Dimensions that only the drawing needs are fractions of known ones. None is a
 /// number of the trade, and the key says of each that it is not to scale.
 pub(crate) fn joint(w: &Writer, advice: &Advice) -> Option<JointFigure> {
-    let known = Known::of(w, advice)?;
+    let drawn = DrawnJoint::new(w, advice)?;
     let (od, depth, wall) = (
-        known.od.value,
-        known.depth.value,
-        known.pipe.minimum_wall.value,
+        drawn.od.value,
+        drawn.depth.value,
+        drawn.pipe.minimum_wall.value,
     );
     let radius = od.scaled(1, 2);
-    let stop = known
+    let stop = drawn
         .stated
-        .or_else(|| known.published.map(|length| length.value))
+        .or_else(|| drawn.published.map(|length| length.value))
         .unwrap_or_else(|| depth.scaled(9, 8));
-    let root = known.joint.socket.as_ref().map_or(radius, |socket| {
+    let root = drawn.joint.socket.as_ref().map_or(radius, |socket| {
         let root = socket.root.value;
         (root.least + root.most).scaled(1, 4).min(radius)
     });
-    let socket_wall = known.estimate.map_or_else(
+    let socket_wall = drawn.estimate.map_or_else(
         || advice.socket_wall.of_length(wall),
         |estimate| estimate.socket_wall,
     );
-    let ring = known.ring.map(|width| {
+    let ring = drawn.ring.map(|width| {
         let width = width.unwrap_or_else(|| depth.scaled(1, 2));
         (width, od.scaled(1, 10))
     });
@@ -199,7 +199,7 @@ pub(crate) fn joint(w: &Writer, advice: &Advice) -> Option<JointFigure> {
     let left = clear + ring.map_or(depth.scaled(1, 2), |(width, _)| width);
     let body = stop + clear;
     let over = ring.map_or(socket_wall, |(_, thickness)| thickness.max(socket_wall));
-    let melt = known
+    let melt = drawn
         .estimate
         .map(|estimate| (estimate.shortest.pipe_melt, estimate.shortest.socket_melt));
     let bead = melt
@@ -208,11 +208,11 @@ pub(crate) fn joint(w: &Writer, advice: &Advice) -> Option<JointFigure> {
     let scale = scale(left + body, radius + over);
     let shown_scale = format!("{}:{}", scale.0, scale.1);
     let (size, wall_name) = (
-        known.joint.size.to_string(),
-        known.pipe.label.name(w.units()),
+        drawn.joint.size.to_string(),
+        drawn.pipe.label.name(w.units()),
     );
-    let depth_told = told_length(w, known.depth, Bound::Nominal);
-    let keys = known.keys(w, advice);
+    let depth_told = length_text(w, drawn.depth, Bound::Nominal);
+    let keys = drawn.keys(w, advice);
     let parts: Vec<_> = keys
         .iter()
         .zip(1..)

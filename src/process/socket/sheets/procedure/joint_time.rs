@@ -49,17 +49,17 @@ pub(crate) fn joint_time(w: &Writer) -> Option<Section> {
 fn row(w: &Writer, time: &JointTime) -> Vec<Cell> {
     let to = w.say(Clause::To);
     let some = |wait: &&Sourced<Duration>| wait.value > Duration::ZERO;
-    let range = |figure: &Sourced<Range<Duration>>| {
-        Cell::plain(format::seconds_range(figure.value, &to)).verify(figure.needs_verifying())
+    let range = |number: &Sourced<Range<Duration>>| {
+        Cell::plain(format::seconds_range(number.value, &to)).verify(number.needs_verifying())
     };
     vec![
         Cell::plain(format::joint(w.units(), time.joint, &w.p.joints)).strong(),
         range(&time.on_heater),
         range(&time.busy),
-        format::or_none(time.wait.as_ref().filter(some), |wait| {
+        format::or_dash(time.wait.as_ref().filter(some), |wait| {
             Cell::plain(wait.value.clock()).verify(wait.needs_verifying())
         }),
-        format::or_none(time.handled.as_ref(), |handled| {
+        format::or_dash(time.handled.as_ref(), |handled| {
             let Range { least, most } = handled.value;
             let verify = handled.needs_verifying();
             let cell = Cell::plain(least.clock()).verify(verify);
@@ -84,7 +84,7 @@ fn clock(range: Range<Duration>, to: &str) -> String {
 }
 
 /// The computed times, for the sources sheet.
-pub(crate) fn figures(rows: &mut SourceRows, w: &Writer) {
+pub(crate) fn add_source_rows(rows: &mut SourceRows, w: &Writer) {
     let to = w.say(Clause::To);
     for time in joint_times(w.p) {
         let of = format::joint(w.units(), time.joint, &w.p.joints);

@@ -68,7 +68,7 @@ pub(crate) fn procedure(
         words: &words,
         text_lang: frame.text_lang,
     };
-    let numbers = &Numbers::of(w, advice);
+    let numbers = &Numbers::new(w, advice);
     let sections = [
         Some(scope::scope(w)),
         Some(references::references(w)),

@@ -15,7 +15,7 @@ pub(crate) struct Numbers {
 }
 
 impl Numbers {
-    pub(crate) fn of(w: &Writer, advice: &Advice) -> Self {
+    pub(crate) fn new(w: &Writer, advice: &Advice) -> Self {
         let (heater, steps) = (1, 2);
         let mut last = steps;
         let mut next = |drawn: bool| {

@@ -5,7 +5,7 @@ use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer};
 
 /// The plate, to compare a joint with.
 pub(crate) fn plate(w: &Writer) -> Section {
-    let words = &w.by_practice().plate;
+    let words = &w.practice_words().plate;
     let ring = w.practice().has_ring();
     // Without a ring there is no impression.
     let no_print = ring.then_some((

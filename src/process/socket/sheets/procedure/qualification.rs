@@ -56,10 +56,10 @@ pub(crate) fn qualification(w: &Writer) -> Section {
     if gas {
         let reach: Vec<_> = reach(w)
             .into_iter()
-            .filter_map(|figure| {
-                let text = w.statement(figure)?;
+            .filter_map(|entry| {
+                let text = w.statement(entry)?;
                 // An interpretation is never printed without its limitation.
-                Some(match w.words.note(figure) {
+                Some(match w.words.note(entry) {
                     Some(note) => format!("{text} {note}"),
                     None => text,
                 })
@@ -70,12 +70,12 @@ pub(crate) fn qualification(w: &Writer) -> Section {
     }
     let rows: Vec<_> = extracts(w)
         .into_iter()
-        .filter_map(|(cite, figure)| {
+        .filter_map(|(cite, entry)| {
             Some(vec![
-                section_cell(w, cite, &figure.source),
-                Cell::plain(w.words.statement(figure)?).lang(w.words.statement_lang(figure)),
-                Cell::plain(format::basis(figure.basis, w.words))
-                    .verify(figure.basis >= Basis::Recalled),
+                section_cell(w, cite, &entry.source),
+                Cell::plain(w.words.statement(entry)?).lang(w.words.statement_lang(entry)),
+                Cell::plain(format::basis(entry.basis, w.words))
+                    .verify(entry.basis >= Basis::Recalled),
             ])
         })
         .collect();

@@ -7,7 +7,7 @@ use crate::process::socket::sheets::procedure::spigot;
 use crate::spec::{FittingKind, Service};
 
 pub(crate) fn scope(w: &Writer) -> Section {
-    let (spec, words) = (w.p.spec, w.by_practice());
+    let (spec, words) = (w.p.spec, w.practice_words());
     let mut covered = vec![
         w.say(Clause::ScopeSizes { sizes: w.sizes() }),
         w.say(Clause::ScopeWalls { walls: walls(w) }),
@@ -32,7 +32,7 @@ pub(crate) fn scope(w: &Writer) -> Section {
     let scope = (words.scope)(w.resin(), spec.organization.value.clone(), service);
     let mut blocks = vec![
         w.text(scope),
-        Block::heads(covered),
+        Block::lead_in_list(covered),
         w.text(Clause::ScopeLimit),
     ];
     if w.covers(FittingKind::Spigot) {

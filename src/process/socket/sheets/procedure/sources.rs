@@ -19,9 +19,9 @@ pub(crate) fn sources(w: &Writer, findings: &[Finding]) -> Section {
     let mut sheet = SourceRows::new(w);
     sizes(&mut sheet);
     common(&mut sheet);
-    spigot::figures(&mut sheet, w);
-    unlike::figures(&mut sheet, w);
-    joint_time::figures(&mut sheet, w);
+    spigot::add_source_rows(&mut sheet, w);
+    unlike::add_source_rows(&mut sheet, w);
+    joint_time::add_source_rows(&mut sheet, w);
     texts(&mut sheet);
     let mut blocks = vec![w.text(Clause::SourcesIntro {
         version: w.limits.version().to_owned(),
@@ -61,7 +61,7 @@ fn sizes(sheet: &mut SourceRows) {
         let of = joint.size.to_string();
         let od = joint.outside_diameter.as_ref();
         sheet.length(Clause::FigureOd, &of, od, Bound::Nominal);
-        for column in sheet.w.by_practice().dimensions.columns {
+        for column in sheet.w.practice_words().dimensions.columns {
             dimension(sheet, joint, *column);
         }
         let mark = work::witness_line(sheet.w.p, sheet.w.limits, joint.size);
@@ -92,7 +92,7 @@ fn sizes(sheet: &mut SourceRows) {
         sheet.optional(Clause::FigureHold, &of, joint.hold.as_ref(), seconds);
     }
     let (w, unit) = (sheet.w, sheet.w.unit());
-    for (name, of, band) in fit::figures(w) {
+    for (name, of, band) in fit::sourced_numbers(w) {
         sheet.add(name, &of, &band, |band| {
             format!("{} {unit}", fit::range(w, *band))
         });
@@ -118,7 +118,7 @@ fn dimension(sheet: &mut SourceRows, joint: &Joint, column: Dimension) {
             Bound::Maximum,
         ),
         // Each wall has its own.
-        Dimension::LeastWall | Dimension::WallTolerance => {}
+        Dimension::MinimumWall | Dimension::WallTolerance => {}
     }
 }
 
@@ -140,15 +140,15 @@ fn walls(sheet: &mut SourceRows, joint: &Joint, pipe: &Pipe) {
 fn of_joints(
     sheet: &mut SourceRows,
     name: &Clause,
-    figure: impl Fn(&Joint) -> Option<&Sourced<Duration>>,
+    number: impl Fn(&Joint) -> Option<&Sourced<Duration>>,
 ) {
     let p = sheet.w.p;
-    if let Some(common) = p.common(&figure) {
+    if let Some(common) = p.common(&number) {
         return sheet.add(name.clone(), "", common, |time| time.show());
     }
     for joint in p.joints.iter().filter(|j| j.depth.known().is_some()) {
         let of = format::joint(sheet.w.units(), joint, &p.joints);
-        sheet.optional(name.clone(), &of, figure(joint), |time| time.show());
+        sheet.optional(name.clone(), &of, number(joint), |time| time.show());
     }
 }
 
@@ -162,7 +162,7 @@ fn common(sheet: &mut SourceRows) {
     of_joints(sheet, &Clause::FigureChangeOver, |joint| {
         joint.change_over.as_ref()
     });
-    of_joints(sheet, &w.by_practice().times.wait_figure, |joint| {
+    of_joints(sheet, &w.practice_words().times.wait_figure, |joint| {
         joint.before_handling.as_ref()
     });
     sheet.optional(
@@ -176,7 +176,7 @@ fn common(sheet: &mut SourceRows) {
     });
     heater(sheet);
     if spec.cleaning.is_some() {
-        sheet.of_spec(Clause::FigureCleaning, equipment::agent(w), String::clone);
+        sheet.add_spec_value(Clause::FigureCleaning, equipment::agent(w), String::clone);
     }
     sheet.optional(
         Clause::FigureColdTrigger,
@@ -206,7 +206,7 @@ fn common(sheet: &mut SourceRows) {
         });
     }
     if let Some(range) = &spec.pipe_temperature {
-        sheet.of_spec(Clause::FigurePipeTemperature, range.value, |range| {
+        sheet.add_spec_value(Clause::FigurePipeTemperature, range.value, |range| {
             format::temperature_range(units, *range, &to)
         });
     }
@@ -235,20 +235,20 @@ fn heater(sheet: &mut SourceRows) {
     let to = w.say(Clause::To);
     let rating = |t: &Temperature| units.temperature(*t);
     let difference = |d: &TemperatureDifference| d.show(unit);
-    sheet.of_spec(Clause::HeaterSetPoint, heater.set_point.value.0, rating);
+    sheet.add_spec_value(Clause::HeaterSetPoint, heater.set_point.value.0, rating);
     // The spec has no field for the source of an offset, so the paper cannot say
     // it was measured.
     if let Some(offset) = &heater.face_offset {
         let source = w.say(Clause::SourceUnsourced);
-        let figure = Sourced::stated(offset.value.0, Basis::Organization, source);
-        sheet.add(Clause::HeaterOffset, "", &figure, difference);
+        let number = Sourced::stated(offset.value.0, Basis::Organization, source);
+        sheet.add(Clause::HeaterOffset, "", &number, difference);
     }
     for (name, written) in [
         (Clause::HeaterSwing, &heater.swing),
         (Clause::HeaterStep, &heater.step),
     ] {
         if let Some(written) = written {
-            sheet.of_spec(name, written.value.0, difference);
+            sheet.add_spec_value(name, written.value.0, difference);
         }
     }
     let check = heater.face_check.as_ref();
@@ -263,14 +263,14 @@ fn heater(sheet: &mut SourceRows) {
         ),
     ] {
         if let Some(stick) = stick {
-            sheet.of_spec(name, stick.value.0, rating);
+            sheet.add_spec_value(name, stick.value.0, rating);
         }
     }
     let stated = check.and_then(|check| check.accuracy.as_ref());
     let mut inputs = vec![Basis::Organization];
     let swinging = Sourced::derived(w.p.face.with_swing(), w.say(Clause::SourceFace), &inputs);
     if let Some(accuracy) = stated {
-        sheet.of_spec(Clause::HeaterAccuracy, accuracy.value.0, difference);
+        sheet.add_spec_value(Clause::HeaterAccuracy, accuracy.value.0, difference);
     } else if let Some(accuracy) = w.p.face.accuracy {
         let share = w.limits.entry("us-heater:stick-accuracy:percent");
         let share = share.and_then(Entry::percent);
@@ -279,8 +279,8 @@ fn heater(sheet: &mut SourceRows) {
             share.show()
         });
         let formula = w.say(Clause::SourceStickAccuracy);
-        let figure = Sourced::derived(accuracy, formula, &inputs);
-        sheet.add(Clause::HeaterAccuracy, "", &figure, difference);
+        let number = Sourced::derived(accuracy, formula, &inputs);
+        sheet.add(Clause::HeaterAccuracy, "", &number, difference);
     }
     if heater.face_offset.is_none() {
         return;
@@ -324,15 +324,15 @@ fn texts(sheet: &mut SourceRows) {
     }
     sheet.statements(&Clause::StatementsQualification, qualification::reach(w));
     let own = w.say(Clause::StatementsOwnSection);
-    for (cite, figure) in qualification::extracts(w) {
-        let source = if figure.source == cite {
+    for (cite, number) in qualification::extracts(w) {
+        let source = if number.source == cite {
             &own
         } else {
-            &figure.source
+            &number.source
         };
         let name = Clause::StatementsRegulation;
-        sheet.push(name, cite.to_owned(), figure.basis, figure.basis, source);
-        sheet.conflict(figure.conflict.as_deref());
+        sheet.push(name, cite.to_owned(), number.basis, number.basis, source);
+        sheet.conflict(number.conflict.as_deref());
     }
     let practice = w.say(Clause::StatementsStepsSource);
     let steps = w.say(Clause::StatementsStepsValue);

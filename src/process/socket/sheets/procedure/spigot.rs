@@ -12,7 +12,7 @@ pub(crate) fn spigots(w: &Writer) -> Option<Section> {
     if !w.covers(FittingKind::Spigot) {
         return None;
     }
-    let words = w.by_practice();
+    let words = w.practice_words();
     let mut blocks = vec![w.text(words.spigot_intro.clone())];
     let rows: Vec<_> =
         w.p.sizes()
@@ -42,10 +42,10 @@ fn spigot_row(w: &Writer, joint: &Joint) -> Option<Vec<Cell>> {
     let units = w.units();
     let mut spigots = w.p.spec.fittings.spigots.iter();
     let (_, spigot) = spigots.find(|(size, _)| size.value == joint.size)?;
-    let cell = |figure: &Sourced<Length>| format::length_cell(units, figure, Bound::Nominal);
-    let least = |figure: &Sourced<Length>| format::length_cell(units, figure, Bound::Minimum);
-    let measured = |figure: Option<Sourced<Length>>| {
-        figure.map_or_else(|| Cell::plain(w.say(Clause::NotMeasured)), |f| cell(&f))
+    let cell = |number: &Sourced<Length>| format::length_cell(units, number, Bound::Nominal);
+    let least = |number: &Sourced<Length>| format::length_cell(units, number, Bound::Minimum);
+    let measured = |number: Option<Sourced<Length>>| {
+        number.map_or_else(|| Cell::plain(w.say(Clause::NotMeasured)), |f| cell(&f))
     };
     let of_size = w.p.joints.iter().filter(|j| j.size == joint.size);
     let thinnest = of_size
@@ -55,9 +55,9 @@ fn spigot_row(w: &Writer, joint: &Joint) -> Option<Vec<Cell>> {
     Some(vec![
         Cell::plain(joint.size.to_string()).strong(),
         cell(&straight_length(w, spigot)),
-        format::or_none(needed_length(w, joint).as_ref(), least),
+        format::or_dash(needed_length(w, joint).as_ref(), least),
         measured(outside_diameter(w, spigot)),
-        format::or_none(joint.od_band.as_ref(), |band| {
+        format::or_dash(joint.od_band.as_ref(), |band| {
             let end = |length| {
                 let end = Sourced::stated(length, Basis::Derived, "");
                 format::number(units, &end, Bound::Nominal)
@@ -72,7 +72,7 @@ fn spigot_row(w: &Writer, joint: &Joint) -> Option<Vec<Cell>> {
             .verify(band.needs_verifying())
         }),
         measured(wall(w, spigot)),
-        format::or_none(thinnest, least),
+        format::or_dash(thinnest, least),
     ])
 }
 
@@ -117,7 +117,7 @@ fn wall(w: &Writer, spigot: &Spigot) -> Option<Sourced<Length>> {
 }
 
 /// The numbers of spigots, for the sources sheet.
-pub(crate) fn figures(rows: &mut SourceRows, w: &Writer) {
+pub(crate) fn add_source_rows(rows: &mut SourceRows, w: &Writer) {
     for (size, spigot) in &w.p.spec.fittings.spigots {
         let of = size.value.to_string();
         let od = outside_diameter(w, spigot);

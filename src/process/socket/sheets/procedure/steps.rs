@@ -48,7 +48,7 @@ fn items(w: &Writer) -> Vec<Step> {
         set_point: heater::set_point(w),
     };
     let window = heater::window(w).map(|window| Clause::StepHeaterDetail { window });
-    let words = &w.by_practice().steps;
+    let words = &w.practice_words().steps;
     let mut items = vec![
         step(heater, window),
         step(Clause::StepPrintLine, Some(unlike::print_line(w))),
@@ -58,7 +58,7 @@ fn items(w: &Writer) -> Vec<Step> {
     items.extend(depth(w));
     items.push(clean(w));
     if let Some(sizes) = w.pushed() {
-        let pusher = &w.by_practice().pusher;
+        let pusher = &w.practice_words().pusher;
         items.push(Step {
             picture: pusher.picture,
             ..step((pusher.step)(sizes), Some(pusher.step_detail.clone()))
@@ -93,7 +93,7 @@ fn items(w: &Writer) -> Vec<Step> {
 
 /// Setting the depth, after peeling.
 fn depth(w: &Writer) -> Vec<Step> {
-    let words = &w.by_practice().steps;
+    let words = &w.practice_words().steps;
     let mut steps = Vec::new();
     if w.practice().peels {
         steps.push(match work::peel(w.p) {
@@ -117,7 +117,7 @@ fn clean(w: &Writer) -> Step {
     let cleaning = w.p.spec.cleaning.as_ref();
     let is_dry = cleaning.is_some_and(|c| c.agent.value == CleaningAgent::DryCloth);
     let agent = equipment::agent(w);
-    let detail = w.by_practice().steps.clean.clone();
+    let detail = w.practice_words().steps.clean.clone();
     step(w, Clause::StepClean { agent }, (!is_dry).then_some(detail)).drawn(StepPicture::Clean)
 }
 
@@ -127,7 +127,7 @@ fn hold(w: &Writer) -> Clause {
         w.p.joints.iter().any(until_cool),
         w.p.joints.iter().all(until_cool),
     ) {
-        (false, _) => w.by_practice().steps.hold.clone(),
+        (false, _) => w.practice_words().steps.hold.clone(),
         (true, true) => Clause::StepHoldUntilCool,
         (true, false) => Clause::StepHoldMixed,
     }
@@ -138,7 +138,7 @@ fn inspect(w: &Writer) -> Clause {
         return Clause::StepInspectWitness;
     }
     let wait = w.p.common(|joint| joint.before_handling.as_ref());
-    (w.by_practice().steps.inspect)(wait.map(|wait| w.time(wait)))
+    (w.practice_words().steps.inspect)(wait.map(|wait| w.time(wait)))
 }
 
 fn steps_figure(w: &Writer, pictures: &[(StepPicture, usize)]) -> StepsFigure {
@@ -147,7 +147,7 @@ fn steps_figure(w: &Writer, pictures: &[(StepPicture, usize)]) -> StepsFigure {
         .map(|(picture, number)| {
             w.say(Clause::StepsFigureAltStep {
                 number: number.to_string(),
-                picture: w.say(told(w, *picture)),
+                picture: w.say(picture_alt(w, *picture)),
             })
         })
         .collect();
@@ -170,7 +170,7 @@ fn steps_figure(w: &Writer, pictures: &[(StepPicture, usize)]) -> StepsFigure {
 
 /// A step in a few words.
 fn label(w: &Writer, picture: StepPicture) -> Clause {
-    let words = &w.by_practice().steps;
+    let words = &w.practice_words().steps;
     match picture {
         StepPicture::Cut => Clause::StepLabelCut,
         StepPicture::Chamfer => Clause::StepLabelChamfer,
@@ -189,8 +189,8 @@ fn label(w: &Writer, picture: StepPicture) -> Clause {
 }
 
 /// Alternative text of a step's picture.
-fn told(w: &Writer, picture: StepPicture) -> Clause {
-    let words = &w.by_practice().steps;
+fn picture_alt(w: &Writer, picture: StepPicture) -> Clause {
+    let words = &w.practice_words().steps;
     match picture {
         StepPicture::Cut => Clause::StepAltCut,
         StepPicture::Chamfer => Clause::StepAltChamfer,

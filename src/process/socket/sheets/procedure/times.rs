@@ -16,7 +16,7 @@ const GUIDE_VALUES: &str = "metric-temperatures:guide-values:text";
 const GUIDE_VALUES_PPR: &str = "metric-temperatures:guide-values-ppr:text";
 
 pub(crate) fn times(w: &Writer) -> Section {
-    let (practice, words) = (w.practice(), &w.by_practice().times);
+    let (practice, words) = (w.practice(), &w.practice_words().times);
     let unit = w.unit();
     let mut columns = vec![((words.size)(unit.clone()), Align::Left)];
     let mut figure = |title: Clause| columns.push((title, Align::Right));
@@ -50,7 +50,7 @@ pub(crate) fn times(w: &Writer) -> Section {
 
 /// The notes below the table.
 fn notes(w: &Writer) -> Vec<String> {
-    let words = &w.by_practice().times;
+    let words = &w.practice_words().times;
     let mut notes = vec![w.say(match w.p.spec.cold_weather {
         Some(_) => words.heating_cold.clone(),
         None => words.heating.clone(),
@@ -80,7 +80,7 @@ fn time_row(w: &Writer, joint: &Joint, columns: usize) -> Vec<Cell> {
     let length = |figure: &Sourced<Length>| format::length_cell(units, figure, Bound::Nominal);
     let mut row = vec![size];
     if !is_diameter {
-        row.push(format::or_none(joint.outside_diameter.as_ref(), length));
+        row.push(format::or_dash(joint.outside_diameter.as_ref(), length));
     }
     row.push(length(depth));
     row.extend(work::phases(w.p).map(|phase| cell(w, joint, phase)));
@@ -93,14 +93,14 @@ pub(crate) fn heading(w: &Writer, phase: PhaseName) -> Clause {
         PhaseName::Heating => Clause::ColumnHeating,
         PhaseName::ChangeOver => Clause::ColumnChangeOver,
         PhaseName::Hold => Clause::ColumnHold,
-        PhaseName::Handling => w.by_practice().times.wait.clone(),
+        PhaseName::Handling => w.practice_words().times.wait.clone(),
         PhaseName::PressureTest => Clause::ColumnPressureTest,
     }
 }
 
 /// The time of a phase of a joint.
 pub(crate) fn cell(w: &Writer, joint: &Joint, phase: PhaseName) -> Cell {
-    let seconds = |time| format::or_none(time, format::seconds_cell);
+    let seconds = |time| format::or_dash(time, format::seconds_cell);
     match phase {
         PhaseName::Heating => heating(w, joint),
         PhaseName::ChangeOver => seconds(joint.change_over.as_ref()),
@@ -109,7 +109,7 @@ pub(crate) fn cell(w: &Writer, joint: &Joint, phase: PhaseName) -> Cell {
             Cell::plain(w.say(Clause::UntilCool))
         }
         PhaseName::Hold => seconds(joint.hold.as_ref()),
-        PhaseName::Handling => format::or_none(joint.before_handling.as_ref(), format::time_cell),
+        PhaseName::Handling => format::or_dash(joint.before_handling.as_ref(), format::time_cell),
         PhaseName::PressureTest => {
             let wait = w.p.before_pressure_test.as_ref();
             wait.map_or_else(|| Cell::plain(w.say(Clause::NotStated)), format::time_cell)
@@ -123,7 +123,7 @@ fn heating(w: &Writer, joint: &Joint) -> Cell {
     if w.p.unlike_pair(joint.size).is_some() {
         return Cell::plain(w.say(Clause::SeeUnlike));
     }
-    format::or_none(joint.heat.as_ref(), |heat| {
+    format::or_dash(joint.heat.as_ref(), |heat| {
         format::heating_cell(heat, |seconds| w.say(Clause::AtMostSeconds { seconds }))
     })
 }

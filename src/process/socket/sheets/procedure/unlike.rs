@@ -97,10 +97,10 @@ fn sequence_row(w: &Writer, size: Size) -> Option<Vec<Cell>> {
     };
     let on = |part: String, time| Cell::plain(part).below(at(time)).verify(verify).strong();
     let heat = |range: Range<Duration>| {
-        let figure = Sourced::stated(range, Basis::Organization, "");
+        let number = Sourced::stated(range, Basis::Organization, "");
         Cell {
             strong: false,
-            ..format::heating_cell(&figure, |seconds| w.say(Clause::AtMostSeconds { seconds }))
+            ..format::heating_cell(&number, |seconds| w.say(Clause::AtMostSeconds { seconds }))
         }
     };
     let off = Sourced::derived(sequence.value.both_off, "", &[sequence.weakest_basis]);
@@ -120,7 +120,7 @@ fn sequence_row(w: &Writer, size: Size) -> Option<Vec<Cell>> {
 }
 
 /// The times of such pairs, for the sources sheet.
-pub(crate) fn figures(rows: &mut SourceRows, w: &Writer) {
+pub(crate) fn add_source_rows(rows: &mut SourceRows, w: &Writer) {
     let to = w.say(Clause::To);
     let show = |range: &Range<Duration>| format::seconds_range(*range, &to);
     for size in claimed_pairs(w.p).filter(|size| w.p.is_joined(*size)) {
@@ -131,8 +131,8 @@ pub(crate) fn figures(rows: &mut SourceRows, w: &Writer) {
             (Clause::FigureUnlikePipe, &pair.pipe_heat),
             (Clause::FigureUnlikeFitting, &pair.fitting_heat),
         ] {
-            let figure = Sourced::stated(heat.value, Basis::Organization, unlike_source(pair));
-            rows.add(name, &of, &figure, show);
+            let number = Sourced::stated(heat.value, Basis::Organization, unlike_source(pair));
+            rows.add(name, &of, &number, show);
         }
         if let Some(sequence) = sequence(pair) {
             rows.add(Clause::FigureUnlikeOn, &of, &sequence, |sequence| {

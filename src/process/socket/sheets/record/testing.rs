@@ -10,7 +10,7 @@ use crate::spec::record::{
 };
 
 /// A row's text for a test; `None` if the test is of another kind.
-type Shown<'f> = &'f dyn Fn(&TestFigures) -> Option<String>;
+type RowText<'f> = &'f dyn Fn(&TestFigures) -> Option<String>;
 
 impl Form<'_> {
     /// A filled-in form has only groups for the tests in its record.
@@ -49,17 +49,17 @@ impl Form<'_> {
             Clause::TestCrush => ("record-criteria:crush:text", true),
             _ => ("record-criteria:pressure:text", true),
         };
-        let figure = self.limits.entry(id)?;
-        let source = self.words.source(&figure.source);
+        let entry = self.limits.entry(id)?;
+        let source = self.words.source(&entry.source);
         Some(self.say(if stated {
             Clause::RecordCriterionStated { source }
         } else {
-            let text = self.words.statement(figure)?.to_owned();
+            let text = self.words.statement(entry)?.to_owned();
             Clause::RecordCriterionWithSource { text, source }
         }))
     }
 
-    fn test_row(&self, label: Clause, columns: &[Column<'_>], shown: Shown<'_>) -> RecordRow {
+    fn test_row(&self, label: Clause, columns: &[Column<'_>], shown: RowText<'_>) -> RecordRow {
         self.row(label, columns, |joint| {
             let tests = joint.tests.iter();
             let lines: Vec<_> = tests.filter_map(|test| shown(&test.figures)).collect();

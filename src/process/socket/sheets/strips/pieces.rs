@@ -15,7 +15,7 @@ use crate::core::units::Length;
 use crate::process::socket::sheets::size_check::Neighbor;
 use crate::process::socket::sheets::strips::stock::{Point, Stock};
 use crate::process::socket::sheets::strips::{
-    Choices, LEAST_DEPTH, LEAST_WRAP, MarkInput, PipeInput, Reason, TAB,
+    Choices, MIN_DEPTH, MIN_WRAP, MarkInput, PipeInput, Reason, TAB,
 };
 
 /// Flap that folds over the pipe end. Long enough to hold with a thumb, and short
@@ -24,10 +24,10 @@ const STOP: Length = Length::from_micrometers(8_000);
 /// Width of the tongue: two lines of print, and too wide to curl.
 const TONGUE: Length = Length::from_micrometers(24_000);
 /// The flap is slit into segments that fold flat: none is wider than this, and
-/// there are at least [`LEAST_FLAPS`] around the pipe.
-const WIDEST_FLAP: Length = Length::from_micrometers(12_000);
+/// there are at least [`MIN_FLAPS`] around the pipe.
+const MAX_FLAP_WIDTH: Length = Length::from_micrometers(12_000);
 /// Twelve segments turn 30° each, so a straight fold stays close to a round end.
-const LEAST_FLAPS: i64 = 12;
+const MIN_FLAPS: i64 = 12;
 /// Minimum distance between ticks, and from a tick to the lap line or the tab's
 /// end. A tick's label runs along it.
 const TICK_PITCH: Length = Length::from_micrometers(2_600);
@@ -106,7 +106,7 @@ pub(crate) struct Outline {
 impl Outline {
     /// A strip lies on the outside of its own thickness, so its ends meet around
     /// the diameter at mid-thickness.
-    pub(crate) fn of(mark: &MarkInput, pipe: &PipeInput, choices: &Choices) -> Self {
+    pub(crate) fn new(mark: &MarkInput, pipe: &PipeInput, choices: &Choices) -> Self {
         Self {
             part: Part::Whole,
             wrap: (pipe.diameter + choices.thickness).circumference(),
@@ -147,10 +147,10 @@ impl Outline {
     }
 
     fn slit_spacing(self) -> Length {
-        let thousandths = self.wrap.thousandths_of(WIDEST_FLAP).unwrap_or_default();
+        let thousandths = self.wrap.thousandths_of(MAX_FLAP_WIDTH).unwrap_or_default();
         let least = match self.part {
-            Part::Whole => LEAST_FLAPS,
-            Part::First | Part::Second => LEAST_FLAPS / 2,
+            Part::Whole => MIN_FLAPS,
+            Part::First | Part::Second => MIN_FLAPS / 2,
         };
         self.wrap.scaled(1, least.max((thousandths + 999) / 1000))
     }
@@ -160,9 +160,9 @@ impl Outline {
         let paper = stock.sheet;
         let (longest, highest) = stock.room();
         let deepest = highest - self.stop() - self.witness();
-        if self.wrap < LEAST_WRAP {
+        if self.wrap < MIN_WRAP {
             Err(Reason::TooThin)
-        } else if self.depth < LEAST_DEPTH {
+        } else if self.depth < MIN_DEPTH {
             Err(Reason::TooShallow)
         } else if self.width() > longest {
             Err(Reason::TooLong {
@@ -226,7 +226,7 @@ impl Outline {
 /// quarter bend is on the strip's side of the fold line. A sharp fold bends
 /// around its inner face, so mid-thickness turns on half the thickness, and half
 /// the bend is π/8 of the thickness.
-pub(crate) fn taken_by_fold(thickness: Length) -> Length {
+pub(crate) fn fold_allowance(thickness: Length) -> Length {
     thickness.circumference().scaled(1, 8)
 }
 

@@ -88,7 +88,7 @@ pub(crate) struct Stock {
 
 impl Stock {
     /// The ordinary paper, and the larger one for long strips.
-    pub(crate) fn of(choices: &Choices) -> [Self; 2] {
+    pub(crate) fn new(choices: &Choices) -> [Self; 2] {
         let sheets = match choices.paper {
             Paper::Letter => [Sheet::Letter, Sheet::Tabloid],
             Paper::A4 => [Sheet::A4, Sheet::A3],

@@ -73,14 +73,14 @@ fn a_strip_goes_around_the_pipe_and_its_own_thickness() {
         (88_900, 279.602, Sheet::Tabloid),
         (114_300, 359.398, Sheet::Tabloid),
     ] {
-        let (laid_out, on) = alone(Paper::Letter, diameter);
-        assert!((laid_out - wrap).abs() < 0.001, "{laid_out} for {wrap}");
+        let (lay_out, on) = alone(Paper::Letter, diameter);
+        assert!((lay_out - wrap).abs() < 0.001, "{lay_out} for {wrap}");
         assert_eq!(on, paper);
     }
     // Metric pipe: 63.1 pi and 110.1 pi.
     for (diameter, wrap, paper) in [(63_000, 198.235, Sheet::A4), (110_000, 345.889, Sheet::A3)] {
-        let (laid_out, on) = alone(Paper::A4, diameter);
-        assert!((laid_out - wrap).abs() < 0.001, "{laid_out} for {wrap}");
+        let (lay_out, on) = alone(Paper::A4, diameter);
+        assert!((lay_out - wrap).abs() < 0.001, "{lay_out} for {wrap}");
         assert_eq!(on, paper);
     }
 }
@@ -243,8 +243,8 @@ proptest! {
         let strips: Vec<_> = pipes.iter().map(|&(od, depth)| strip("one", od, depth)).collect();
         let layout = lay_out(&strips, &choices);
         let first = |strip: &&Strip| strip.part != Part::Second;
-        let laid_out = layout.pages.iter().flat_map(|page| &page.strips).filter(first).count();
-        prop_assert_eq!(laid_out + layout.not_printed.len(), strips.len());
+        let lay_out = layout.pages.iter().flat_map(|page| &page.strips).filter(first).count();
+        prop_assert_eq!(lay_out + layout.not_printed.len(), strips.len());
         for page in &layout.pages {
             let (across, down) = (page.bars.horizontal, page.bars.vertical);
             let mut things = vec![
@@ -353,7 +353,7 @@ fn both_pieces_go_on_one_page_where_a_page_holds_them() {
 /// Half a quarter turn around half the thickness: π / 4 × 0.2 mm = 0.157 mm.
 #[test]
 fn a_fold_takes_two_fifths_of_the_thickness() {
-    assert!((taken_by_fold(um(400)).mm() - 0.157).abs() < 0.001);
+    assert!((fold_allowance(um(400)).mm() - 0.157).abs() < 0.001);
 }
 
 #[test]

@@ -1,4 +1,4 @@
-//! How pipe end and socket are cleaned, against common practice.
+//! Rules about cleaning pipe end and socket, compared with common practice.
 
 use super::{Context, wording};
 use crate::core::finding::{Finding, rules};

@@ -1,5 +1,5 @@
-//! Rules about how well the figures are known: those that rest on memory, those
-//! on which sources disagree, and the thickness of a strip that nobody measured.
+//! Rules about how well numbers are known: recalled ones, ones on which sources disagree,
+//! and the unmeasured thickness of a strip.
 
 use std::collections::BTreeMap;
 
@@ -66,7 +66,7 @@ fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
         recalled_in_use(context.procedure, context.limits)
             .into_iter()
             .partition(|figure| figure.text().is_some());
-    let named = named(&figures);
+    let named = name_quantities(&figures);
     let counted = match statements.len() {
         1 => "1 statement that the papers print and mark".to_owned(),
         n => format!("{n} statements that the papers print and mark"),
@@ -90,14 +90,13 @@ fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
     ));
 }
 
-/// So many figures are still read one by one.
+/// Up to this many numbers are listed one by one.
 const FEW: usize = 6;
 
 type Quantity<'f> = (String, Vec<&'f Entry>);
 
-/// The figures by quantity: each with its value where they are few, else by
-/// how many sizes they are given for.
-fn named(figures: &[&Entry]) -> Vec<String> {
+/// The numbers by quantity: with their values if few, else with the number of sizes.
+fn name_quantities(figures: &[&Entry]) -> Vec<String> {
     let mut quantities: Vec<Quantity<'_>> = Vec::new();
     for figure in figures {
         let quantity = trade_quantity(figure);
@@ -107,12 +106,15 @@ fn named(figures: &[&Entry]) -> Vec<String> {
         }
     }
     if figures.len() <= FEW {
-        return quantities.iter().map(|(name, of)| each(name, of)).collect();
+        return quantities
+            .iter()
+            .map(|(name, of)| value_list(name, of))
+            .collect();
     }
     let sizes = |of: &[&Entry]| of.iter().map(|f| f.size).collect::<Vec<_>>();
     let mut named: Vec<(Vec<String>, &[&Entry])> = Vec::new();
     for (name, of) in &quantities {
-        // Quantities of the same sizes are named together.
+        // Combine quantities of the same sizes.
         match named
             .iter_mut()
             .find(|(_, known)| of.len() > 1 && sizes(known) == sizes(of))
@@ -122,14 +124,14 @@ fn named(figures: &[&Entry]) -> Vec<String> {
         }
     }
     let text_of = named.iter().map(|(names, of)| match of {
-        [one] => each(names.first().map_or("", String::as_str), &[one]),
-        of => format!("{} of {}", wording::list(names), several(of)),
+        [one] => value_list(names.first().map_or("", String::as_str), &[one]),
+        of => format!("{} of {}", wording::list(names), size_summary(of)),
     });
     text_of.collect()
 }
 
-/// `7 sizes (20 mm to 90 mm)`; two or three are named.
-fn several(of: &[&Entry]) -> String {
+/// `7 sizes (20 mm to 90 mm)`; two or three sizes are named.
+fn size_summary(of: &[&Entry]) -> String {
     let mut sizes: Vec<_> = of.iter().filter_map(|figure| figure.size).collect();
     sizes.sort();
     sizes.dedup();
@@ -142,7 +144,7 @@ fn several(of: &[&Entry]) -> String {
 }
 
 /// `hold 3/4 IPS (30 s), 1 CTS (30 s)`.
-fn each(name: &str, of: &[&Entry]) -> String {
+fn value_list(name: &str, of: &[&Entry]) -> String {
     let value = |figure: &&Entry| match figure.size {
         Some(size) => format!("{size} ({})", figure.written),
         None => format!("({})", figure.written),
@@ -151,7 +153,7 @@ fn each(name: &str, of: &[&Entry]) -> String {
     format!("{name} {}", values.join(", "))
 }
 
-/// One finding for each topic on which sources disagree.
+/// One finding per topic on which sources disagree.
 fn conflicts(uses: &[EntryUse<'_>], limits: &Library, findings: &mut Vec<Finding>) {
     let mut topics: BTreeMap<&str, Vec<EntryUse<'_>>> = BTreeMap::new();
     for used in uses {
@@ -214,7 +216,7 @@ fn strips(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let used_as = match strips.usage.value {
         StripUse::Bare => {
             let thickness = strips.thickness.as_ref();
-            findings.extend(thickness.and_then(|thickness| thick(context.limits, thickness)));
+            findings.extend(thickness.and_then(|thickness| thick_strip(context.limits, thickness)));
             return;
         }
         StripUse::Label => "adhesive labels",
@@ -232,8 +234,9 @@ fn strips(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// A bare strip that is thicker than three times ordinary paper, up to what no strip is.
-fn thick(limits: &Library, thickness: &Written<Length>) -> Option<Finding> {
+/// A bare strip thicker than three sheets of ordinary paper, up to an implausible
+/// thickness.
+fn thick_strip(limits: &Library, thickness: &Written<Length>) -> Option<Finding> {
     let of = |key| {
         limits
             .entry(&format!("print:strip-thickness-{key}:length"))?

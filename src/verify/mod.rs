@@ -211,9 +211,12 @@ impl Verifier {
         let not_tried: Vec<_> = not_tried
             .map(|required| Check::new(required.about(), Verdict::Missing, required.not_tried()))
             .collect();
-        let checks = checks.into_iter().map(|check| match is_required(&check) {
-            true => check.required(),
-            false => check,
+        let checks = checks.into_iter().map(|check| {
+            if is_required(&check) {
+                check.required()
+            } else {
+                check
+            }
         });
         checks.chain(not_tried).collect()
     }

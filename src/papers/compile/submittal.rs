@@ -34,7 +34,7 @@ use crate::people::submittal::{
     rules,
 };
 use crate::published::library;
-use crate::rules::of_none;
+use crate::rules::mentions_of_none;
 use crate::spec::language::Language;
 use crate::spec::{self, Paper, Status};
 
@@ -196,7 +196,7 @@ impl Binder {
             return;
         }
         for text in std::iter::once(&submittal.title).chain(&submittal.remarks) {
-            let named = of_none(library(), text, &self.resins, &self.revision_numbers);
+            let named = mentions_of_none(library(), text, &self.resins, &self.revision_numbers);
             if !named.is_empty() {
                 self.findings.push(
                     rules::SUBMITTAL_NAMES_OTHER

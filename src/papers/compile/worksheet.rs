@@ -88,6 +88,6 @@ pub(crate) fn worksheet(
     Ok(Worksheet::Made {
         identity: identity(spec),
         pdf,
-        file: confirm::file(&recalled),
+        file: confirm::template(&recalled),
     })
 }

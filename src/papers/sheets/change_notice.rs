@@ -229,7 +229,7 @@ pub(crate) fn change_groups(comparison: &Comparison, words: &Words) -> Vec<Group
 
 fn lines(changes: &[&Change], words: &Words) -> Vec<Line> {
     let same = |a: &&Change, b: &&Change| {
-        a.variable == b.variable && a.rating.figure.id == b.rating.figure.id
+        a.variable == b.variable && a.rating.class_entry.id == b.rating.class_entry.id
     };
     let together = changes.chunk_by(same);
     together
@@ -270,7 +270,7 @@ fn line(changes: &[&Change], words: &Words) -> Option<Line> {
         name: capitalized(&name(changes.first()?, words)),
         items,
         why,
-        basis: (!rating.undecided()).then(|| words.source(&rating.figure.source)),
+        basis: (!rating.undecided()).then(|| words.source(&rating.class_entry.source)),
     })
 }
 

@@ -40,9 +40,10 @@ pub(crate) fn check_jpeg(data: &[u8], width: usize, height: usize) -> Result<(),
             0xdd => image.restart = usize::from(Reader::new(reader.segment()?).word()?),
             0xda => {
                 let components = image.scan_components(reader.segment()?)?;
-                match image.is_progressive {
-                    true => reader.skip_codes(),
-                    false => image.read_scan(&mut reader, &components)?,
+                if image.is_progressive {
+                    reader.skip_codes()
+                } else {
+                    image.read_scan(&mut reader, &components)?
                 }
                 image
                     .read
@@ -202,9 +203,10 @@ impl Image {
                 ..*component.ok_or(Damaged)?
             });
         }
-        match components.is_empty() {
-            true => Err(Damaged),
-            false => Ok(components),
+        if components.is_empty() {
+            Err(Damaged)
+        } else {
+            Ok(components)
         }
     }
 
@@ -338,9 +340,10 @@ impl<'r, 'a> Bits<'r, 'a> {
     fn restart(&mut self, number: usize) -> Result<(), JpegFault> {
         self.end()?;
         let wanted = 0xd0 + number % 8;
-        match usize::from(self.reader.marker()?) == wanted {
-            true => Ok(()),
-            false => Err(Damaged),
+        if usize::from(self.reader.marker()?) == wanted {
+            Ok(())
+        } else {
+            Err(Damaged)
         }
     }
 

@@ -246,11 +246,10 @@ fn image_rows(document: &Document, stream: &Stream) -> Option<(usize, usize)> {
         return None;
     }
     let is_mask = entry(dict, b"ImageMask").is_some_and(|is| is.as_bool().unwrap_or(false));
-    let bits = match is_mask {
-        true => 1,
-        false => {
-            number(dict, b"BitsPerComponent")?.saturating_mul(color_components(document, dict)?)
-        }
+    let bits = if is_mask {
+        1
+    } else {
+        number(dict, b"BitsPerComponent")?.saturating_mul(color_components(document, dict)?)
     };
     let bits = number(dict, b"Width")?.saturating_mul(bits);
     // With a PNG predictor, each row starts with a filter byte.

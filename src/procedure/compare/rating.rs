@@ -55,7 +55,7 @@ pub struct Rating {
     /// The trade's name for the variable.
     pub name: Entry,
     /// The class as published, with basis and source.
-    pub figure: Entry,
+    pub class_entry: Entry,
     /// The class; essential if none was found.
     pub class: Class,
     /// What it requires of fusers; requalification if nothing was found.
@@ -67,7 +67,7 @@ pub struct Rating {
 impl Rating {
     /// Whether no class was found, so the organization decides.
     pub(crate) fn undecided(&self) -> bool {
-        self.figure.value == Value::NotFound
+        self.class_entry.value == Value::NotFound
     }
 }
 
@@ -80,17 +80,17 @@ pub(crate) fn rating(limits: &Library, variable: &str, way: &str) -> Option<Rati
         .into_iter()
         .find(|row| limits.entry(&format!("{row}:class")).is_some())?;
     let cell = |column: &str| limits.entry(&format!("{row}:{column}")).cloned();
-    let figure = cell("class")?;
+    let class_entry = cell("class")?;
     let class = [Class::Supplementary, Class::Editorial]
         .into_iter()
-        .find(|class| figure.text() == Some(class.word()));
+        .find(|class| class_entry.text() == Some(class.word()));
     let fusers = cell("fusers")?;
     let asked = [Fusers::Nothing, Fusers::Tell]
         .into_iter()
         .find(|asked| fusers.text() == Some(asked.word()));
     Some(Rating {
         name: limits.entry(&format!("{of_variable}:name"))?.clone(),
-        figure,
+        class_entry,
         class: class.unwrap_or(Class::Essential),
         fusers: asked.unwrap_or(Fusers::Requalify),
         why: cell("why"),
@@ -101,7 +101,7 @@ pub(crate) fn rating(limits: &Library, variable: &str, way: &str) -> Option<Rati
 pub(crate) fn place(limits: &Library, variable: &str) -> usize {
     let id = format!("{TABLE}:{variable}:name");
     let tables = limits.tables().iter().filter(|table| table.name == TABLE);
-    let mut figures = tables.flat_map(|table| &table.figures);
+    let mut figures = tables.flat_map(|table| &table.entries);
     figures.position(|figure| figure.id == id).unwrap_or(0)
 }
 
@@ -117,7 +117,7 @@ mod tests {
         let table = tables.find(|table| table.name == TABLE).unwrap();
         let column = |name: &str| -> Vec<&Entry> {
             let of = |f: &&Entry| f.id.rsplit(':').next() == Some(name);
-            table.figures.iter().filter(of).collect()
+            table.entries.iter().filter(of).collect()
         };
         let classes = [Class::Essential, Class::Supplementary, Class::Editorial];
         assert!(column("class").len() > 80);

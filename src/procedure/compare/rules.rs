@@ -183,7 +183,7 @@ fn unproven(
             "make and test joints by this revision and cite their record, or set the status to \
              draft",
         );
-    let figure = &change.rating.figure;
+    let figure = &change.rating.class_entry;
     finding = finding.limit(format!("{} ({})", figure.source, figure.basis.word()));
     if place != status {
         finding = finding.related(status, "the status");

@@ -7,12 +7,12 @@
 //!
 //! [`Library::confirmed`]: crate::published::Library::confirmed
 
-mod file;
 pub(crate) mod rules;
+mod template;
 
 use std::borrow::Cow;
 
-pub(crate) use file::file;
+pub(crate) use template::template;
 
 use chrono::NaiveDate;
 
@@ -278,7 +278,7 @@ fn unknown(limits: &Library, id: &Spanned<String>) -> Finding {
     let ids: Vec<_> = limits
         .tables()
         .iter()
-        .flat_map(|table| &table.figures)
+        .flat_map(|table| &table.entries)
         .map(|figure| figure.id.as_str())
         .collect();
     let near = match nearest(id, &ids) {

@@ -14,7 +14,7 @@ mod criteria;
 mod joint;
 mod range;
 
-pub(crate) use criteria::{Outcome, Verdict, name};
+pub(crate) use criteria::{Outcome, Verdict, test_name};
 pub(crate) use joint::{Face, Fault, JudgedJoint, label};
 pub(crate) use range::{BeyondTemperatures, Support, Uncovered};
 pub use range::{Tested, support};

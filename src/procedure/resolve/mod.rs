@@ -18,8 +18,8 @@ pub(crate) use joint::{
     Pipe, WallLabel, inch_floor, minimum_wall_for, sizes, wall_group_for, walls,
 };
 pub(crate) use pusher::{needs_pusher, pusher_threshold, tool_reach};
-pub(crate) use unlike::longer;
-pub use unlike::{sequence, source as unlike_source};
+pub(crate) use unlike::longer_heating;
+pub use unlike::{sequence, unlike_source};
 pub(crate) use uses::{EntryUse, SHORT_HEATING, recalled_in_use, trade_quantity};
 pub use uses::{entries_in_use, statements_in_use, trade_name};
 

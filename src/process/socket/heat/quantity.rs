@@ -1,5 +1,5 @@
-//! Between the project's exact units and the solver's SI floats. Everything
-//! outside this folder speaks in the former.
+//! Converts between the project's exact units and the solver's SI floats. Only this
+//! folder uses the latter.
 
 use crate::core::units::{Decimal, DimensionRatio, Duration, Length, Percent, Temperature};
 

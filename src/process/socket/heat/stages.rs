@@ -10,7 +10,7 @@ use crate::process::socket::heat::properties::Process;
 use crate::process::socket::heat::solver::{Body, Cell, Exchange};
 use crate::process::socket::heat::steps::Steps;
 
-/// What is being joined, and how finely it is computed.
+/// The joint and the resolution of the computation.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Setup<'a> {
     /// The resin of both parts.

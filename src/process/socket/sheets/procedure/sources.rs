@@ -84,7 +84,7 @@ fn sizes(sheet: &mut SourceRows) {
             continue;
         }
         // An unlike pair has its own heating times.
-        let alike = sheet.w.p.unlike(joint.size).is_none();
+        let alike = sheet.w.p.unlike_pair(joint.size).is_none();
         let heat = joint.heat.as_ref().filter(|_| alike);
         sheet.optional(Clause::FigureHeating, &of, heat, |heat| {
             format::seconds_range(*heat, &to)

@@ -121,7 +121,7 @@ pub(crate) fn cell(w: &Writer, joint: &Joint, phase: PhaseName) -> Cell {
 /// The heating time of a joint. If pipe and fitting are heated for different
 /// times, one number would be wrong, and the cell says where to look.
 fn heating(w: &Writer, joint: &Joint) -> Cell {
-    if w.p.unlike(joint.size).is_some() {
+    if w.p.unlike_pair(joint.size).is_some() {
         return Cell::plain(w.say(Clause::SeeUnlike));
     }
     format::or_dash(joint.heat.as_ref(), |heat| {

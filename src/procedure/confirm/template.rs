@@ -3,7 +3,7 @@
 use crate::procedure::resolve::trade_name;
 use crate::published::Entry;
 
-pub(crate) fn file(figures: &[&Entry]) -> String {
+pub(crate) fn template(figures: &[&Entry]) -> String {
     let mut text = String::from(
         "# Who read which figure, in which edition, and what stands there. A qualified person\n\
          # with the edition at hand fills in an entry and takes its # away. Write what the\n\

@@ -50,9 +50,9 @@ fn effect(sources: &Sources, cache: &EstimateCache) -> Option<Effect> {
         if checked.findings.iter().any(is_slip) {
             return None;
         }
-        let mut told: Vec<_> = checked.findings.iter().map(told).collect();
-        told.sort();
-        effect.insert("findings".into(), told.join("\n"));
+        let mut finding_texts: Vec<_> = checked.findings.iter().map(finding_text).collect();
+        finding_texts.sort();
+        effect.insert("findings".into(), finding_texts.join("\n"));
         let Some((procedure, advice)) = whole.filter(|_| !checked.has_error()) else {
             return Some(effect);
         };
@@ -87,7 +87,7 @@ fn effect(sources: &Sources, cache: &EstimateCache) -> Option<Effect> {
     })
 }
 
-fn told(finding: &Finding) -> String {
+fn finding_text(finding: &Finding) -> String {
     format!("{}: {}", finding.rule.slug, finding.message)
 }
 

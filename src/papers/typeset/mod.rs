@@ -222,9 +222,10 @@ pub(crate) fn evict_unused(times: usize) {
 fn typst_error(world: &World, errors: &[SourceDiagnostic]) -> TypesetError {
     TypesetError {
         messages: errors.iter().map(|error| explain(world, error)).collect(),
-        cause: match errors.iter().all(is_about_glyphs) {
-            true => Cause::Glyphs,
-            false => Cause::Program,
+        cause: if errors.iter().all(is_about_glyphs) {
+            Cause::Glyphs
+        } else {
+            Cause::Program
         },
     }
 }

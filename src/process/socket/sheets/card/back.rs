@@ -42,13 +42,15 @@ pub(crate) fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
             _ => own.depth.clone(),
         },
         Clause::CardStepClean,
-        match is_unlike {
-            true => Clause::CardStepHeatUnlike,
-            false => own.heat.clone(),
+        if is_unlike {
+            Clause::CardStepHeatUnlike
+        } else {
+            own.heat.clone()
         },
-        match is_cold {
-            true => own.count_cold.clone(),
-            false => own.count.clone(),
+        if is_cold {
+            own.count_cold.clone()
+        } else {
+            own.count.clone()
         },
         own.off.clone(),
         own.hold.clone(),

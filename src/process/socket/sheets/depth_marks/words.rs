@@ -111,7 +111,7 @@ pub(crate) struct Notes<'a> {
     /// The greatest depth.
     pub(crate) deepest: Length,
     /// How far the lap moves.
-    pub(crate) moves: Option<Clause>,
+    pub(crate) lap_movement: Option<Clause>,
 }
 
 impl Notes<'_> {
@@ -162,7 +162,7 @@ impl Notes<'_> {
             });
             (wrap.into_iter().chain(pieces))
                 .chain([Clause::MarksNoteSize])
-                .chain(self.moves.clone())
+                .chain(self.lap_movement.clone())
                 .chain([if labels {
                     Clause::MarksNoteLabelMark
                 } else if self.published_witness {
@@ -175,14 +175,14 @@ impl Notes<'_> {
         let governs = practice::words(self.practice).depth_govern.clone();
         std::iter::once(bars)
             .chain(use_of_it)
-            .chain(self.holds())
+            .chain(self.marking_accuracy())
             .chain([governs])
             .map(|note| self.words.render(note))
             .collect()
     }
 
     /// The accuracy of a marker line and paper.
-    fn holds(&self) -> Option<Clause> {
+    fn marking_accuracy(&self) -> Option<Clause> {
         let figure = |key: &str| {
             let figure = self.limits.entry(&format!("print:{key}:length"))?;
             Some(figure.length()?.value)
@@ -196,7 +196,7 @@ impl Notes<'_> {
 
 /// How far the lap moves from the whole diameter tolerance and the error allowed
 /// on a bar.
-pub(crate) fn moves(size: Size, tolerance: Length, mean: Length) -> Clause {
+pub(crate) fn lap_movement(size: Size, tolerance: Length, mean: Length) -> Clause {
     Clause::MarksNoteTolerance {
         size: size.to_string(),
         tolerance: in_places(tolerance, 2),

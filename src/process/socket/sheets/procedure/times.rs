@@ -70,9 +70,10 @@ fn time_row(w: &Writer, joint: &Joint, columns: usize) -> Vec<Cell> {
     let units = w.units();
     let is_diameter = w.practice().size_is_diameter;
     let size = Cell::plain(joint.size.nominal()).strong();
-    let size = size.below(match is_diameter {
-        true => format::walls(units, joint),
-        false => format::system(joint.size.system()).to_owned(),
+    let size = size.below(if is_diameter {
+        format::walls(units, joint)
+    } else {
+        format::system(joint.size.system()).to_owned()
     });
     let Some(depth) = joint.depth.known() else {
         return vec![size, format::no_joint(w.words, columns - 1)];

@@ -361,9 +361,9 @@ fn centered_set_point(
 
 /// Source of the default accuracy of a stick.
 fn stick_source(context: &Context<'_>) -> String {
-    let figure = context.limits.entry("us-heater:stick-accuracy:percent");
-    figure
-        .and_then(|figure| figure.percent())
+    let entry = context.limits.entry("us-heater:stick-accuracy:percent");
+    entry
+        .and_then(|entry| entry.percent())
         .map_or_else(String::new, |percent| wording::source(&percent))
 }
 

@@ -118,9 +118,9 @@ fn duplicate_records(context: &Context<'_>, findings: &mut Vec<Finding>) {
             seen.insert(number, record);
             continue;
         };
-        let says =
+        let citation =
             |of: &Cited<'_>| format!("of {} for revision {}", of.date.value, of.revision.value);
-        let (again, before) = (says(&record), says(first));
+        let (again, before) = (citation(&record), citation(first));
         let finding = if again == before {
             LISTED_TWICE
                 .at(

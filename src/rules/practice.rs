@@ -166,7 +166,7 @@ fn metric_fields(context: &Context<'_>, findings: &mut Vec<Finding>) {
 }
 
 fn advisable(joint: &Joint, findings: &mut Vec<Finding>) {
-    let Some(figure) = &joint.published.not_advisable else {
+    let Some(entry) = &joint.published.not_advisable else {
         return;
     };
     // The rules on cycles judge the organization's own qualified time.
@@ -181,7 +181,7 @@ fn advisable(joint: &Joint, findings: &mut Vec<Finding>) {
                 at,
                 format!("socket fusion of {}{walls} is not advisable", joint.size),
             )
-            .limit(wording::entry_source(figure))
+            .limit(wording::entry_source(entry))
             .help("claim SDR 11 or a thicker wall for this size, or leave the size out"),
     );
 }
@@ -287,7 +287,7 @@ fn ambient(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let lowest = context
         .limits
         .entry("metric-temperatures:lowest-ambient-ppr:temperature")
-        .and_then(|figure| figure.temperature());
+        .and_then(|entry| entry.temperature());
     let (Some(range), Some(lowest)) = (&procedure.spec.pipe_temperature, lowest) else {
         return;
     };

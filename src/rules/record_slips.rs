@@ -52,15 +52,17 @@ rules! {
 }
 
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    for named in context.procedure.records {
+    for record_file in context.procedure.records {
         let mut found = Vec::new();
-        people(context, named, &mut found);
-        for joint in &named.record.joints {
+        people(context, record_file, &mut found);
+        for joint in &record_file.record.joints {
             found.extend(gauge(context, joint));
             found.extend(marks(joint));
             found.extend(lots(joint));
         }
-        let placed = found.into_iter().map(|finding| finding.in_file(named.file));
+        let placed = found
+            .into_iter()
+            .map(|finding| finding.in_file(record_file.file));
         findings.extend(placed);
     }
 }
@@ -72,8 +74,8 @@ fn normalized_name(name: &str) -> String {
 }
 
 /// Findings are printed on papers, so none of these repeats a name.
-fn people(context: &Context<'_>, named: &RecordFile, found: &mut Vec<Finding>) {
-    let record = &named.record;
+fn people(context: &Context<'_>, record_file: &RecordFile, found: &mut Vec<Finding>) {
+    let record = &record_file.record;
     let number = &record.number.value;
     let witness = normalized_name(&record.witness);
     let mut joints = record.joints.iter();

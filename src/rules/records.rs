@@ -125,8 +125,8 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         return;
     }
     let support = support(procedure, context.limits);
-    for named in procedure.records {
-        check_record(context, named, findings);
+    for record_file in procedure.records {
+        check_record(context, record_file, findings);
     }
     for joint in &support.joints {
         for fault in &joint.faults {
@@ -139,8 +139,8 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 }
 
 /// Checks a record as a whole.
-fn check_record(context: &Context<'_>, named: &RecordFile, findings: &mut Vec<Finding>) {
-    let (spec, record) = (context.procedure.spec, &named.record);
+fn check_record(context: &Context<'_>, record_file: &RecordFile, findings: &mut Vec<Finding>) {
+    let (spec, record) = (context.procedure.spec, &record_file.record);
     let number = &record.number.value;
     if record.procedure.value != spec.number.value {
         findings.push(
@@ -152,8 +152,8 @@ fn check_record(context: &Context<'_>, named: &RecordFile, findings: &mut Vec<Fi
                         record.procedure.value, spec.number.value
                     ),
                 )
-                .in_file(named.file)
-                .related(named.named_at, "the spec names the record here")
+                .in_file(record_file.file)
+                .related(record_file.named_at, "the spec names the record here")
                 .help("name the record of this procedure"),
         );
     }
@@ -173,7 +173,7 @@ fn check_record(context: &Context<'_>, named: &RecordFile, findings: &mut Vec<Fi
                 )
                 .help("correct the date of the joint or of the record")
                 .related(record.date.span, "the date of the record")
-                .in_file(named.file),
+                .in_file(record_file.file),
         );
     }
 }
@@ -195,7 +195,7 @@ fn without_criterion(
                 verdict.numbers
             ),
         )
-        .in_file(joint.named.file)
+        .in_file(joint.record_file.file)
         .help("state the limit and where it stands: criterion: {…, source: …}");
     Some(finding.limit(format!("no criterion was read of {}", verdict.source)))
 }
@@ -376,7 +376,7 @@ fn fault_finding(
             record_slips::calibration_expired(joint, joint.pyrometer.due.as_ref()?)
         }
     };
-    let finding = finding.in_file(judged.named.file);
+    let finding = finding.in_file(judged.record_file.file);
     Some(match fault {
         Fault::OffSetPoint(..) => {
             let set_point = context.procedure.spec.heater.set_point.span;

@@ -62,11 +62,11 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 }
 
 fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    let (statements, figures): (Vec<_>, Vec<_>) =
+    let (statements, entries): (Vec<_>, Vec<_>) =
         recalled_in_use(context.procedure, context.limits)
             .into_iter()
-            .partition(|figure| figure.text().is_some());
-    let named = name_quantities(&figures);
+            .partition(|entry| entry.text().is_some());
+    let named = name_quantities(&entries);
     let counted = match statements.len() {
         1 => "1 statement that the papers print and mark".to_owned(),
         n => format!("{n} statements that the papers print and mark"),
@@ -96,16 +96,16 @@ const FEW: usize = 6;
 type Quantity<'f> = (String, Vec<&'f Entry>);
 
 /// The numbers by quantity: with their values if few, else with the number of sizes.
-fn name_quantities(figures: &[&Entry]) -> Vec<String> {
+fn name_quantities(entries: &[&Entry]) -> Vec<String> {
     let mut quantities: Vec<Quantity<'_>> = Vec::new();
-    for figure in figures {
-        let quantity = trade_quantity(figure);
+    for entry in entries {
+        let quantity = trade_quantity(entry);
         match quantities.iter_mut().find(|(known, _)| *known == quantity) {
-            Some((_, of)) => of.push(figure),
-            None => quantities.push((quantity, vec![figure])),
+            Some((_, of)) => of.push(entry),
+            None => quantities.push((quantity, vec![entry])),
         }
     }
-    if figures.len() <= FEW {
+    if entries.len() <= FEW {
         return quantities
             .iter()
             .map(|(name, of)| value_list(name, of))
@@ -132,7 +132,7 @@ fn name_quantities(figures: &[&Entry]) -> Vec<String> {
 
 /// `7 sizes (20 mm to 90 mm)`; two or three sizes are named.
 fn size_summary(of: &[&Entry]) -> String {
-    let mut sizes: Vec<_> = of.iter().filter_map(|figure| figure.size).collect();
+    let mut sizes: Vec<_> = of.iter().filter_map(|entry| entry.size).collect();
     sizes.sort();
     sizes.dedup();
     match sizes.as_slice() {
@@ -145,9 +145,9 @@ fn size_summary(of: &[&Entry]) -> String {
 
 /// `hold 3/4 IPS (30 s), 1 CTS (30 s)`.
 fn value_list(name: &str, of: &[&Entry]) -> String {
-    let value = |figure: &&Entry| match figure.size {
-        Some(size) => format!("{size} ({})", figure.written),
-        None => format!("({})", figure.written),
+    let value = |entry: &&Entry| match entry.size {
+        Some(size) => format!("{size} ({})", entry.written),
+        None => format!("({})", entry.written),
     };
     let values: Vec<_> = of.iter().map(value).collect();
     format!("{name} {}", values.join(", "))
@@ -163,8 +163,8 @@ fn conflicts(uses: &[EntryUse<'_>], limits: &Library, findings: &mut Vec<Finding
     }
     for (slug, uses) in topics {
         let text_of = |column: &str| {
-            let figure = limits.entry(&format!("conflicts:{slug}:{column}"));
-            figure
+            let entry = limits.entry(&format!("conflicts:{slug}:{column}"));
+            entry
                 .and_then(Entry::text)
                 .map(|text| text.trim_end_matches('.'))
         };

@@ -136,8 +136,8 @@ fn unpublished_wall(
     )
 }
 
-/// Allowed deviation of a stated wall from diameter over ratio, in percent of it. It
-/// catches typing errors only: tables round the walls of small pipe up by a fifth.
+/// Limits of a stated wall, in percent of diameter over ratio. They catch typing errors
+/// only: tables round the walls of small pipe up by a fifth.
 const LEAST_SHARE: i64 = 95;
 const MOST_SHARE: i64 = 125;
 

@@ -33,13 +33,13 @@ pub(crate) fn list(names: &[String]) -> String {
 }
 
 /// Source of a number and its weakest basis.
-pub(crate) fn source<T>(figure: &Sourced<T>) -> String {
-    format!("{} ({})", figure.source, figure.weakest_basis.word())
+pub(crate) fn source<T>(number: &Sourced<T>) -> String {
+    format!("{} ({})", number.source, number.weakest_basis.word())
 }
 
 /// Source and basis of an entry, such as a statement.
-pub(crate) fn entry_source(figure: &Entry) -> String {
-    format!("{} ({})", figure.source, figure.basis.word())
+pub(crate) fn entry_source(entry: &Entry) -> String {
+    format!("{} ({})", entry.source, entry.basis.word())
 }
 
 /// A whole number of degrees.

@@ -339,8 +339,8 @@ impl<'r, 'a> Bits<'r, 'a> {
 
     fn restart(&mut self, number: usize) -> Result<(), JpegFault> {
         self.end()?;
-        let wanted = 0xd0 + number % 8;
-        if usize::from(self.reader.marker()?) == wanted {
+        let expected = 0xd0 + number % 8;
+        if usize::from(self.reader.marker()?) == expected {
             Ok(())
         } else {
             Err(Damaged)

@@ -74,9 +74,9 @@ pub fn yaml(procedure: &Procedure<'_>, limits: &Library) -> String {
             text.push_str(&format!("#\n# {row_of}{no_joint}\n"));
             of = row_of;
         }
-        let (figure, shown, standing) = (row.name, row.shown(procedure), row.weakest_basis.word());
+        let (name, shown, standing) = (row.name, row.shown(procedure), row.weakest_basis.word());
         let from = row.id.as_deref().unwrap_or(&row.source);
-        text.push_str(&format!("#   {figure}: {shown} ({standing}; {from})\n"));
+        text.push_str(&format!("#   {name}: {shown} ({standing}; {from})\n"));
     }
     text
 }

@@ -196,8 +196,8 @@ impl Rows {
 
     /// Quantities the spec states for the size: measured, or the organization's own if a
     /// source is given.
-    fn add_stated(&mut self, figures: &[StatedNumber], sourced: Basis) {
-        for (name, variable, source) in figures {
+    fn add_stated(&mut self, numbers: &[StatedNumber], sourced: Basis) {
+        for (name, variable, source) in numbers {
             let size = self.size;
             let of = |fact: &&Fact, variable: &str| fact.variable == variable && fact.size == size;
             let mut facts = self.facts.iter();

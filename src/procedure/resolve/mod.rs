@@ -144,12 +144,12 @@ impl Procedure<'_> {
     /// A number that is the same for all joints; `None` if it differs.
     pub fn common<T: PartialEq>(
         &self,
-        figure: impl Fn(&Joint) -> Option<&Sourced<T>>,
+        number: impl Fn(&Joint) -> Option<&Sourced<T>>,
     ) -> Option<&Sourced<T>> {
-        let first = figure(self.joints.first()?)?;
+        let first = number(self.joints.first()?)?;
         self.joints
             .iter()
-            .all(|joint| figure(joint).is_some_and(|f| f.value == first.value))
+            .all(|joint| number(joint).is_some_and(|f| f.value == first.value))
             .then_some(first)
     }
 }
@@ -208,7 +208,7 @@ fn strip_thickness(spec: &Spec, limits: &Library) -> Option<Sourced<Length>> {
     let bare = || {
         limits
             .entry("print:strip-thickness-paper:length")
-            .and_then(|figure| figure.length())
+            .and_then(|number| number.length())
     };
     let Some(strips) = &spec.documents.strips else {
         return bare();

@@ -111,7 +111,7 @@ impl<'a> Inputs<'a> {
             seconds(self.input.heating),
             |_, _| ControlFlow::Continue(()),
         )?;
-        let gained = parts.taken;
+        let heat_gained = parts.heat_taken;
         let (pipe_melt, socket_melt) = self.melt(&parts);
         let melted = pipe_melt / setup.wall;
         let stiff = 1.0 - hotter(&parts.pipe_profile(), CollapseFlag::STIFF_BELOW) / setup.wall;
@@ -139,8 +139,8 @@ impl<'a> Inputs<'a> {
         })?;
 
         // No answer is better than one in which heat was made or lost.
-        let astray = joined.body.heat() - start - joined.taken;
-        if astray.abs() > ENERGY_CLOSES * gained.abs().max(start.abs()) {
+        let energy_error = joined.body.heat() - start - joined.heat_taken;
+        if energy_error.abs() > ENERGY_CLOSES * heat_gained.abs().max(start.abs()) {
             return None;
         }
 

@@ -40,7 +40,7 @@ impl Ring {
             middle,
             outer,
             volume: 0.5 * TAU * (outer - inner) * (outer + inner),
-            // The center of a solid rod has nothing further in to conduct to.
+            // The center of a solid rod conducts no further inward.
             inward: if inner > 0.0 {
                 ((middle - inner) / inner).ln_1p() / TAU
             } else {

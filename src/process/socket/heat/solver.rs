@@ -106,7 +106,7 @@ impl<'a> Body<'a> {
         self.cells.iter().map(|c| c.mass * c.enthalpy).sum()
     }
 
-    /// The film over the inner surface as it is now.
+    /// The current film over the inner surface.
     pub(super) fn inner_film(&self, boundary: &Boundary) -> Option<Film> {
         let cell = self.cells.first()?;
         let k = self.material.conductivity(cell.state);
@@ -117,7 +117,7 @@ impl<'a> Body<'a> {
         ))
     }
 
-    /// The film over the outer surface as it is now.
+    /// The current film over the outer surface.
     pub(super) fn outer_film(&self, boundary: &Boundary) -> Option<Film> {
         let cell = self.cells.last()?;
         let k = self.material.conductivity(cell.state);

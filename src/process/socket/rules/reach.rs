@@ -125,7 +125,7 @@ fn sizes_and_walls(context: &Context<'_>, support: &Support<'_>, findings: &mut 
     let procedure = context.procedure;
     let spec = procedure.spec;
     let range = context.limits.entry("record-criteria:range:text");
-    let source = range.map_or("", |figure| figure.source.as_str());
+    let source = range.map_or("", |range| range.source.as_str());
     let uncovered = support.uncovered(procedure);
     if spec.status.value == Status::Qualified && !uncovered.is_empty() {
         let mut finding = QUALIFIED_OUTSIDE_RANGE
@@ -225,7 +225,7 @@ fn temperatures(context: &Context<'_>, support: &Support<'_>, findings: &mut Vec
                 "test joints on the coldest and the hottest pipe, narrow the range, name a wider \
                  rule with its source, or set the status to draft",
             )
-            .limit(range.map_or("", |figure| figure.source.as_str()));
+            .limit(range.map_or("", |range| range.source.as_str()));
         if let Some(claimed) = &spec.pipe_temperature {
             finding = finding.related(claimed.span, "the pipe temperatures");
         }

@@ -85,7 +85,7 @@ pub enum NoEstimate {
     ResinNotModeled,
     /// No outside diameter or wall is known.
     NoPipe,
-    /// Pipe and fitting are heated for unlike times, which the model is not made for.
+    /// Pipe and fitting have different heating times, which the model does not support.
     UnlikeTimes,
     /// No heating time is published or given.
     NoHeating,
@@ -156,7 +156,7 @@ impl<'p> Advice<'p> {
             pipes.into_iter().map(move |pipe| (joint, pipe))
         });
         let walls: Vec<_> = walls.collect();
-        // Half of a check with the model, and a sixth of a build, is this.
+        // This takes half the time of a check with the model and a sixth of a build.
         let rows = parallel::map(&walls, |&(joint, pipe)| Row {
             joint,
             pipe,

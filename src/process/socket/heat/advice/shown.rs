@@ -22,7 +22,7 @@ pub(crate) fn depth(depth: Length) -> String {
 
 /// A fraction in whole percent.
 pub(crate) fn share(share: Percent) -> Percent {
-    // This share of a hundred is its number.
+    // This share of 100 is its number.
     whole_percent(share.of(100))
 }
 

@@ -169,7 +169,7 @@ mod tests {
     }
 
     #[test]
-    fn whoever_has_enough_is_told_no_more() {
+    fn the_preview_stops_when_the_caller_breaks() {
         for until in 1..5 {
             assert_eq!(
                 preview_events(SPEC, PaperKind::DepthMarks, until).0.len(),

@@ -8,7 +8,7 @@ use crate::core::units::print::millimeters;
 use crate::core::units::{Length, LengthUnit};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
-use crate::papers::sheets::practice;
+use crate::papers::sheets::{format, practice};
 use crate::process::socket::practice::Practice;
 use crate::process::socket::sheets::strips;
 use crate::process::socket::sheets::strips::{
@@ -82,7 +82,7 @@ impl Labels {
             first: say(Clause::MarksFirst),
             second: say(Clause::MarksSecond),
             register: say(Clause::MarksRegister {
-                span: in_places(JOINT_SPAN, 0),
+                span: format::millimeters_to(JOINT_SPAN, 0),
             }),
             take_off: say(Clause::MarksTakeOff),
             butt: say(Clause::MarksButt),
@@ -117,8 +117,8 @@ pub(crate) struct Notes<'a> {
 impl Notes<'_> {
     /// The notes of a page; the first is about the bars.
     pub(crate) fn for_page(&self, page: &Page) -> Vec<String> {
-        let tolerance = in_places(BAR_TOLERANCE, 1);
-        let depth_error = in_places(self.deepest.scaled(bar_share(), 1000), 2);
+        let tolerance = format::millimeters_to(BAR_TOLERANCE, 1);
+        let depth_error = format::millimeters_to(self.deepest.scaled(bar_share(), 1000), 2);
         let bars = match self.choices.correction {
             None => Clause::MarksNoteBars {
                 tolerance,
@@ -129,7 +129,7 @@ impl Notes<'_> {
                 depth_error,
             },
         };
-        let thickness = in_places(self.choices.thickness, 2);
+        let thickness = format::millimeters_to(self.choices.thickness, 2);
         let (gauges, labels) = (!page.gauges.is_empty(), self.choices.labels);
         let use_of_it: Vec<Clause> = if gauges {
             vec![
@@ -149,7 +149,7 @@ impl Notes<'_> {
                     Clause::MarksNoteLabelWrap { thickness },
                 ]
             } else {
-                let fold = in_places(fold_allowance(self.choices.thickness), 2);
+                let fold = format::millimeters_to(fold_allowance(self.choices.thickness), 2);
                 let cut = Clause::MarksNoteCut {
                     fold,
                     thickness: thickness.clone(),
@@ -158,7 +158,7 @@ impl Notes<'_> {
             };
             let in_pieces = page.strips.iter().any(|strip| strip.part != Part::Whole);
             let pieces = in_pieces.then(|| Clause::MarksNotePieces {
-                span: in_places(JOINT_SPAN, 1),
+                span: format::millimeters_to(JOINT_SPAN, 1),
             });
             (wrap.into_iter().chain(pieces))
                 .chain([Clause::MarksNoteSize])
@@ -199,9 +199,9 @@ impl Notes<'_> {
 pub(crate) fn lap_movement(size: Size, tolerance: Length, mean: Length) -> Clause {
     Clause::MarksNoteTolerance {
         size: size.to_string(),
-        tolerance: in_places(tolerance, 2),
-        moves: in_places(tolerance.circumference(), 1),
-        error: in_places(mean.circumference().scaled(bar_share(), 1000), 1),
+        tolerance: format::millimeters_to(tolerance, 2),
+        moves: format::millimeters_to(tolerance.circumference(), 1),
+        error: format::millimeters_to(mean.circumference().scaled(bar_share(), 1000), 1),
     }
 }
 
@@ -262,8 +262,8 @@ pub(crate) fn not_printed(words: &Clauses, strip: NotPrinted) -> Clause {
             paper: sheet,
         } => Clause::MarksTooLong {
             size,
-            strip: in_places(strip, 1),
-            longest: in_places(longest, 1),
+            strip: format::millimeters_to(strip, 1),
+            longest: format::millimeters_to(longest, 1),
             paper: paper(words, sheet),
         },
         Reason::TooDeep {
@@ -271,16 +271,16 @@ pub(crate) fn not_printed(words: &Clauses, strip: NotPrinted) -> Clause {
             paper: sheet,
         } => Clause::MarksTooDeep {
             size,
-            deepest: in_places(deepest, 1),
+            deepest: format::millimeters_to(deepest, 1),
             paper: paper(words, sheet),
         },
         Reason::TooShallow => Clause::MarksTooShallow {
             size,
-            least: in_places(strips::MIN_DEPTH, 1),
+            least: format::millimeters_to(strips::MIN_DEPTH, 1),
         },
         Reason::TooThin => Clause::MarksTooThin {
             size,
-            least: in_places(strips::MIN_WRAP, 1),
+            least: format::millimeters_to(strips::MIN_WRAP, 1),
         },
     }
 }
@@ -296,9 +296,4 @@ pub(crate) fn witness_distance() -> String {
         strips::WITNESS.number(inch, 2),
         inch.symbol()
     )
-}
-
-fn in_places(length: Length, places: u8) -> String {
-    let unit = LengthUnit::Millimeter;
-    format!("{} {}", length.number(unit, places), unit.symbol())
 }

@@ -229,7 +229,7 @@ fn pp_r_is_held_until_its_cooling_ends() {
 }
 
 #[test]
-fn peeling_is_told_as_the_spec_has_it() {
+fn peeling_follows_the_spec() {
     let prints = |text: &str, what: &str| {
         words(section(&sheet(text, &[]), "Making the joint")).contains(what)
     };

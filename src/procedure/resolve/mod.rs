@@ -106,9 +106,9 @@ impl Procedure<'_> {
         Some(self.resin.as_ref()?.group.family())
     }
 
-    /// Whether the pipe is buried, so the papers mention trenches. PP for water or plants
-    /// is indoor pipe; anything else counts as buried, because an extra caution does less
-    /// harm than a missing one.
+    /// Whether the pipe is buried, so the papers mention trenches. PP for water or for a
+    /// plant is pipe inside a building; anything else counts as buried, because an extra
+    /// caution does less harm than a missing one.
     pub(crate) fn is_buried(&self) -> bool {
         match self.spec.service.value {
             Service::Gas | Service::Geothermal => true,

@@ -45,9 +45,7 @@ pub(crate) fn check_jpeg(data: &[u8], width: usize, height: usize) -> Result<(),
                 } else {
                     image.read_scan(&mut reader, &components)?
                 }
-                image
-                    .read
-                    .extend(components.iter().map(|component| component.id));
+                image.read.extend(components.iter().map(|c| c.id));
             }
             // Quantization tables, application data, and comments.
             0xdb | 0xe0..=0xef | 0xfe => {
@@ -142,11 +140,7 @@ struct Image {
 
 impl Image {
     fn is_complete(&self) -> bool {
-        !self.components.is_empty()
-            && self
-                .components
-                .iter()
-                .all(|component| self.read.contains(&component.id))
+        !self.components.is_empty() && self.components.iter().all(|c| self.read.contains(&c.id))
     }
 
     fn read_huffman_tables(&mut self, segment: &[u8]) -> Result<(), JpegFault> {
@@ -197,7 +191,7 @@ impl Image {
         let mut components = Vec::new();
         for _ in 0..reader.byte()? {
             let (id, tables) = (reader.byte()?, reader.byte()?);
-            let component = self.components.iter().find(|component| component.id == id);
+            let component = self.components.iter().find(|c| c.id == id);
             components.push(Component {
                 tables: (usize::from(tables >> 4), usize::from(tables & 15)),
                 ..*component.ok_or(Damaged)?
@@ -218,10 +212,7 @@ impl Image {
     ) -> Result<(), JpegFault> {
         let largest =
             |of: fn(&Component) -> usize| self.components.iter().map(of).max().unwrap_or(1);
-        let (across, down) = (
-            largest(|component| component.across),
-            largest(|component| component.down),
-        );
+        let (across, down) = (largest(|c| c.across), largest(|c| c.down));
         // Annex A.2: a scan of a single component is not interleaved.
         let (units, blocks): (usize, fn(&Component) -> usize) = match components {
             [component] => {
@@ -233,7 +224,7 @@ impl Image {
             _ => {
                 let wide = self.width.div_ceil(8 * across);
                 let high = self.height.div_ceil(8 * down);
-                (wide * high, |component| component.across * component.down)
+                (wide * high, |c| c.across * c.down)
             }
         };
         let tables = |component: &Component| {

@@ -6,7 +6,7 @@
 //! running footer and the contents would have to be drawn by hand. The result is
 //! PDF 2.0, because typst places no page of a PDF newer than its own. Annotations
 //! are not part of a page and are lost, with a warning. A submittal may name
-//! files one folder up, since it usually stands beside the specs. It names
+//! files one folder up, since it is usually kept beside the specs. It names
 //! people, so it gets its own folder and no manifest. Its own date stands in for
 //! today, so the same files give the same bytes.
 

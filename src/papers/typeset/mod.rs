@@ -198,7 +198,7 @@ pub(crate) fn pictures(print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> 
         return sandbox::pictures(sandbox, print);
     }
     let world = World::for_print(print);
-    lay_out(&world).map(|document| Picture::of_pages(&document))
+    lay_out(&world).map(|document| Picture::from_pages(&document))
 }
 
 fn lay_out(world: &World) -> Result<PagedDocument, TypesetError> {

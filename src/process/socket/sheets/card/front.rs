@@ -138,7 +138,7 @@ pub(crate) fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
     }
 }
 
-/// The resin in words; whatever its color shows is also said.
+/// The resin in words, including whatever its color shows.
 fn resin_kind(p: &Procedure, words: &Clauses) -> Option<String> {
     let service = match p.spec.service.value {
         Service::Gas => Some(words.render(Clause::ServiceGas)),

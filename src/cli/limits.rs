@@ -61,7 +61,7 @@ fn select<'l>(library: &'l Library, arguments: &LimitsArguments) -> Vec<Selected
     let tables = library.tables().iter();
     tables
         .filter(|table| arguments.table.as_ref().is_none_or(|n| *n == table.name))
-        .map(|table| (table, table.figures.iter().filter(wanted).collect()))
+        .map(|table| (table, table.entries.iter().filter(wanted).collect()))
         .filter(|(_, figures): &Selected| !figures.is_empty())
         .collect()
 }

@@ -191,7 +191,7 @@ fn figure(row: Row, resolved: ResolvedSpec<'_>) -> Figure {
             .or(published.map(|figure| figure.written.clone())),
         walls: row.walls,
         wall: row.wall,
-        figure: row.figure,
+        figure: row.name,
         basis: row.basis,
         standing: row.weakest_basis,
         source: row.source,

@@ -8,3 +8,4 @@ pub mod numbers;
 pub(crate) mod plan;
 pub mod record;
 pub mod resolve;
+mod unavailable;

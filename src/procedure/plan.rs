@@ -32,7 +32,7 @@ pub(crate) fn joint_times<'p>(procedure: &'p Procedure<'_>) -> Vec<JointTime<'p>
 }
 
 fn joint_time<'p>(procedure: &Procedure<'_>, joint: &'p Joint) -> Option<JointTime<'p>> {
-    let on_heater = procedure.on_heater(joint)?;
+    let on_heater = procedure.time_on_heater(joint)?;
     let (change_over, hold) = (joint.change_over.as_ref()?, hold(procedure, joint)?);
     let inputs = [
         on_heater.weakest_basis,

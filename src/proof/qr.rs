@@ -48,9 +48,12 @@ fn png_of(code: &QRCode) -> Vec<u8> {
     let mut rows = Vec::with_capacity(side * side.div_ceil(8));
     for row in 0..side {
         for bits in code[row].chunks(8) {
-            let white = |byte: u8, (i, module): (usize, &Module)| match module.value() {
-                true => byte,
-                false => byte | (0x80 >> i),
+            let white = |byte: u8, (i, module): (usize, &Module)| {
+                if module.value() {
+                    byte
+                } else {
+                    byte | (0x80 >> i)
+                }
             };
             rows.push(bits.iter().enumerate().fold(0, white));
         }

@@ -91,7 +91,7 @@ impl Library {
                 Cycle {
                     heat: heat.and_then(Entry::duration).map(single_time_range),
                     not_advisable: heat
-                        .filter(|figure| figure.value == Value::NotAdvisable)
+                        .filter(|entry| entry.value == Value::NotAdvisable)
                         .cloned(),
                     ..of_table(format!("metric-pe-cycles:all:{size}"))
                 }

@@ -34,7 +34,7 @@ pub(crate) const TABLES_VERSION: &str = include_str!("tables/VERSION").trim_asci
 #[derive(Debug, Clone)]
 pub struct Library {
     tables: Vec<Table>,
-    figures: BTreeMap<String, (usize, usize)>,
+    index: BTreeMap<String, (usize, usize)>,
 }
 
 /// The embedded library.
@@ -53,13 +53,13 @@ pub fn library() -> &'static Library {
 
 impl Library {
     fn new(tables: Vec<Table>) -> Self {
-        let mut figures = BTreeMap::new();
+        let mut index = BTreeMap::new();
         for (t, table) in tables.iter().enumerate() {
-            for (f, figure) in table.figures.iter().enumerate() {
-                figures.insert(figure.id.clone(), (t, f));
+            for (e, entry) in table.entries.iter().enumerate() {
+                index.insert(entry.id.clone(), (t, e));
             }
         }
-        Self { tables, figures }
+        Self { tables, index }
     }
 
     /// Version of the tables, changed with every number.
@@ -79,8 +79,8 @@ impl Library {
 
     /// Looks up an entry by its ID.
     pub fn entry(&self, id: &str) -> Option<&Entry> {
-        let (table, figure) = self.figures.get(id)?;
-        self.tables.get(*table)?.figures.get(*figure)
+        let (table, entry) = self.index.get(id)?;
+        self.tables.get(*table)?.entries.get(*entry)
     }
 
     /// The statements in a column of a table, in order.
@@ -88,7 +88,7 @@ impl Library {
         self.tables
             .iter()
             .filter(|t| t.name == table)
-            .flat_map(|t| &t.figures)
+            .flat_map(|t| &t.entries)
             .filter(|f| f.id.rsplit(':').next() == Some(column) && f.text().is_some())
             .collect()
     }

@@ -27,7 +27,7 @@ impl Library {
             .tables
             .iter()
             .filter(|t| t.name.starts_with("pipe-"))
-            .flat_map(|t| &t.figures)
+            .flat_map(|t| &t.entries)
             .filter_map(|f| f.size)
             .filter(|s| s.system() == system)
             .collect();
@@ -151,8 +151,8 @@ impl Library {
         Some(Socket {
             mouth: of("mouth")?.length_range()?,
             root: of("root")?.length_range()?,
-            length: of("length").and_then(|figure| figure.length()),
-            penetration: of("penetration").and_then(|figure| figure.length_range()),
+            length: of("length").and_then(|entry| entry.length()),
+            penetration: of("penetration").and_then(|entry| entry.length_range()),
         })
     }
 }

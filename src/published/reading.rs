@@ -25,7 +25,7 @@ impl Library {
         id: &str,
         written: &str,
     ) -> Option<Result<Value, QuantityError>> {
-        let (table, _) = self.figures.get(id)?;
+        let (table, _) = self.index.get(id)?;
         let kind = self.tables.get(*table)?.kinds.get(id.rsplit(':').next()?)?;
         Some(table::value(kind, written))
     }
@@ -52,12 +52,12 @@ impl Library {
     fn can_be_not_advisable(&self, id: &str) -> bool {
         let column = |id: &str| id.rsplit(':').next().map(str::to_owned);
         let table = self
-            .figures
+            .index
             .get(id)
             .and_then(|(table, _)| self.tables.get(*table));
         table.is_some_and(|table| {
-            let mut figures = table.figures.iter();
-            figures.any(|f| f.value == Value::NotAdvisable && column(&f.id) == column(id))
+            let mut entries = table.entries.iter();
+            entries.any(|f| f.value == Value::NotAdvisable && column(&f.id) == column(id))
         })
     }
 
@@ -68,17 +68,17 @@ impl Library {
     pub(crate) fn confirmed(&self, readings: &[Reading]) -> Library {
         let mut confirmed = self.clone();
         for reading in readings {
-            let place = self.figures.get(&reading.id);
-            let Some(figure) = place.and_then(|(table, figure)| {
-                confirmed.tables.get_mut(*table)?.figures.get_mut(*figure)
+            let place = self.index.get(&reading.id);
+            let Some(entry) = place.and_then(|(table, entry)| {
+                confirmed.tables.get_mut(*table)?.entries.get_mut(*entry)
             }) else {
                 continue;
             };
-            figure.value = reading.value.clone();
-            figure.written = reading.written.clone();
-            figure.basis = Basis::Confirmed;
-            figure.source = reading.source.clone();
-            figure.conflict = None;
+            entry.value = reading.value.clone();
+            entry.written = reading.written.clone();
+            entry.basis = Basis::Confirmed;
+            entry.source = reading.source.clone();
+            entry.conflict = None;
         }
         confirmed
     }
@@ -103,17 +103,17 @@ mod tests {
             written: "9 to 15 s".to_owned(),
             source: "Example Edition 1, Table 3, read by XY, 2026-11-20".to_owned(),
         }]);
-        let figure = read.entry(RECALLED).unwrap();
-        let heat = figure.duration_range().unwrap();
+        let entry = read.entry(RECALLED).unwrap();
+        let heat = entry.duration_range().unwrap();
         let s = Duration::from_seconds;
         assert_eq!(heat.value, Range::new(s(9), s(15)));
         assert_eq!(heat.weakest_basis, Basis::Confirmed);
         assert!(!heat.needs_verifying());
         assert_eq!(heat.conflict, None);
         assert!(heat.source.starts_with("Example Edition 1"));
-        for figure in library().tables().iter().flat_map(|table| &table.figures) {
-            if figure.id != RECALLED {
-                assert_eq!(read.entry(&figure.id), Some(figure));
+        for entry in library().tables().iter().flat_map(|table| &table.entries) {
+            if entry.id != RECALLED {
+                assert_eq!(read.entry(&entry.id), Some(entry));
             }
         }
     }
@@ -141,13 +141,13 @@ mod tests {
         }
         let id = "metric-pe-cycles:thick:63-metric:heat";
         assert!(library().is_possible_value(id, &Value::NotAdvisable));
-        for figure in library().tables().iter().flat_map(|table| &table.figures) {
-            let is_value = figure.value != Value::NotFound;
+        for entry in library().tables().iter().flat_map(|table| &table.entries) {
+            let is_value = entry.value != Value::NotFound;
             assert_eq!(
-                library().is_possible_value(&figure.id, &figure.value),
+                library().is_possible_value(&entry.id, &entry.value),
                 is_value,
                 "{}",
-                figure.id
+                entry.id
             );
         }
     }
@@ -183,9 +183,9 @@ mod tests {
 
     #[test]
     fn every_figure_reads_as_its_own_kind() {
-        for figure in library().tables().iter().flat_map(|table| &table.figures) {
-            let read = library().parse_value(&figure.id, &figure.written);
-            assert_eq!(read, Some(Ok(figure.value.clone())), "{}", figure.id);
+        for entry in library().tables().iter().flat_map(|table| &table.entries) {
+            let read = library().parse_value(&entry.id, &entry.written);
+            assert_eq!(read, Some(Ok(entry.value.clone())), "{}", entry.id);
         }
         assert!(matches!(
             library().parse_value(RECALLED, "9 in"),

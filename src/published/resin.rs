@@ -91,13 +91,13 @@ pub struct Resin {
 impl Library {
     /// Looks up a resin of any practice by its designation.
     pub fn resin(&self, code: &str) -> Option<Resin> {
-        let figure = self.entry(&format!("resins:{code}:group"))?;
-        let word = figure.text()?;
+        let entry = self.entry(&format!("resins:{code}:group"))?;
+        let word = entry.text()?;
         let group = ResinGroup::ALL.into_iter().find(|g| g.key() == word)?;
         Some(Resin {
             code: code.to_owned(),
             group,
-            superseded: figure
+            superseded: entry
                 .note
                 .clone()
                 .filter(|note| note.contains("superseded")),
@@ -108,7 +108,7 @@ impl Library {
     pub fn resin_codes(&self, practice: &Practice) -> Vec<&str> {
         self.texts("resins", "group")
             .into_iter()
-            .filter_map(|figure| figure.id.split(':').nth(1))
+            .filter_map(|entry| entry.id.split(':').nth(1))
             .filter(|code| {
                 self.resin(code)
                     .is_some_and(|resin| resin.group.practice() == practice)
@@ -125,7 +125,7 @@ impl Library {
         };
         let written = letters(written);
         let codes = self.texts("resins", "group").into_iter();
-        let mut codes = codes.filter_map(|figure| figure.id.split(':').nth(1));
+        let mut codes = codes.filter_map(|entry| entry.id.split(':').nth(1));
         codes.find(|code| letters(code) == written)
     }
 

@@ -24,15 +24,15 @@ impl Library {
     /// The statements of a table that apply to the work, in order.
     pub fn statements(&self, table: &str, work: &Work<'_>) -> Vec<&Entry> {
         let mut statements = self.texts(table, "text");
-        statements.retain(|figure| self.applies_to(figure, work));
+        statements.retain(|entry| self.applies_to(entry, work));
         statements
     }
 
     /// Whether an entry's row applies to the work. A row that names a practice, polymer,
     /// agent, or place applies to that one only; if the work does not say which it has,
     /// the row applies.
-    pub(crate) fn applies_to(&self, figure: &Entry, work: &Work<'_>) -> bool {
-        let only_for = |column| self.other_column(figure, column).and_then(Entry::text);
+    pub(crate) fn applies_to(&self, entry: &Entry, work: &Work<'_>) -> bool {
+        let only_for = |column| self.other_column(entry, column).and_then(Entry::text);
         let suits = |column, has: Option<&str>| {
             let pair = only_for(column).zip(has);
             pair.is_none_or(|(only, has)| only == has)
@@ -44,27 +44,27 @@ impl Library {
     }
 
     /// The entry in another column of the same row.
-    pub(crate) fn other_column(&self, figure: &Entry, column: &str) -> Option<&Entry> {
-        let (row, _) = figure.id.rsplit_once(':')?;
+    pub(crate) fn other_column(&self, entry: &Entry, column: &str) -> Option<&Entry> {
+        let (row, _) = entry.id.rsplit_once(':')?;
         self.entry(&format!("{row}:{column}"))
     }
 
     /// Sections of regulations and standards on joining, with their texts. In US practice
     /// these are the federal gas rules, which apply to gas only.
     pub(crate) fn extracts(&self, practice: &Practice, gas: bool) -> Vec<(&str, &Entry)> {
-        let applies = |figure: &Entry, cite: &str| {
+        let applies = |entry: &Entry, cite: &str| {
             if practice.federal_gas_rules {
                 return gas && cite.len() > GAS_RULES.len() && cite.starts_with(GAS_RULES);
             }
-            self.other_column(figure, "practice")
+            self.other_column(entry, "practice")
                 .is_some_and(|word| word.text() == Some(practice.key))
         };
         self.texts("regulation", "cite")
             .into_iter()
-            .filter_map(|figure| {
-                let cite = figure.text()?;
-                let text = self.other_column(figure, "text")?;
-                applies(figure, cite).then_some((cite, text))
+            .filter_map(|entry| {
+                let cite = entry.text()?;
+                let text = self.other_column(entry, "text")?;
+                applies(entry, cite).then_some((cite, text))
             })
             .collect()
     }

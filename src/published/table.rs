@@ -25,7 +25,7 @@ pub struct Table {
     /// The kind of value in each column.
     pub(super) kinds: BTreeMap<String, String>,
     /// Its entries, row by row.
-    pub figures: Vec<Entry>,
+    pub entries: Vec<Entry>,
 }
 
 #[derive(Debug)]
@@ -88,10 +88,10 @@ impl Table {
     pub fn read(text: &str) -> Result<Self, TableError> {
         let raw: RawTable = serde_yaml::from_str(text)
             .map_err(|error| TableError(error.without_snippet().to_string()))?;
-        let mut figures = Vec::new();
+        let mut entries = Vec::new();
         for row in &raw.rows {
             for (column, cell) in &row.cells {
-                figures.push(figure(&raw, row, column, cell)?);
+                entries.push(entry(&raw, row, column, cell)?);
             }
         }
         Ok(Self {
@@ -99,12 +99,12 @@ impl Table {
             title: raw.title,
             order: raw.order,
             kinds: raw.columns,
-            figures,
+            entries,
         })
     }
 }
 
-fn figure(
+fn entry(
     table: &RawTable,
     row: &RawRow,
     column: &str,

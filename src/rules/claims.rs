@@ -1,4 +1,4 @@
-//! One pipe claimed in two places.
+//! Rules about pipe claimed in two places.
 
 use std::collections::HashMap;
 
@@ -24,7 +24,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         let mut labels: HashMap<WallLabel, Span> = HashMap::new();
         for (label, span) in walls(claim) {
             if let Some(first) = labels.insert(label, span) {
-                findings.push(twice(
+                findings.push(claimed_twice(
                     span,
                     first,
                     format!(
@@ -48,13 +48,13 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     wording::sizes(&again),
                     scope::wall_name(context, label)
                 );
-                findings.push(twice(span, first, message));
+                findings.push(claimed_twice(span, first, message));
             }
         }
     }
 }
 
-/// The published sizes of one claim, each once; overlapping ranges are reported.
+/// The published sizes of a claim without repeats; overlapping ranges are reported.
 fn claimed_sizes(
     context: &Context<'_>,
     claim: &PipeClaim,
@@ -80,7 +80,7 @@ fn claimed_sizes(
             }
         }
         if let Some(first) = first {
-            findings.push(twice(
+            findings.push(claimed_twice(
                 range.span,
                 first,
                 format!("{} is claimed a second time", wording::sizes(&again)),
@@ -92,7 +92,7 @@ fn claimed_sizes(
     sizes
 }
 
-fn twice(span: Span, first: Span, message: String) -> Finding {
+fn claimed_twice(span: Span, first: Span, message: String) -> Finding {
     SIZE_CLAIMED_TWICE
         .at(span, message)
         .related(first, "it is claimed here first")

@@ -1,4 +1,4 @@
-//! How pipe end and socket are cleaned, against common practice.
+//! Rules about cleaning pipe end and socket, compared with common practice.
 
 use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
@@ -41,7 +41,7 @@ fn below_practice(context: &Context<'_>, cleaning: &Cleaning, findings: &mut Vec
     let least = context
         .limits
         .entry("us-cleaning:isopropyl-alcohol:percent")
-        .and_then(|figure| figure.percent());
+        .and_then(|entry| entry.percent());
     let Some(least) = least else { return };
     let practice = format!("isopropyl alcohol of at least {}", least.value.show());
     let agent = match cleaning.agent.value {

@@ -1,6 +1,5 @@
-//! Rules about the check of the heater's face: whether there is one, and what
-//! an instrument of its kind can prove. What the rating of a stick proves is in
-//! `sticks`.
+//! Rules about the check of the heater's face: whether there is one, and what its
+//! instrument can prove. Ratings of sticks are in `sticks`.
 
 use super::Context;
 use crate::core::finding::{Finding, rules};
@@ -43,7 +42,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// What the instrument can prove by its kind.
+/// Checks what this kind of instrument can prove.
 fn instrument(check: &FaceCheck, findings: &mut Vec<Finding>) {
     match check.method.value {
         FaceCheckMethod::Pyrometer if check.accuracy.is_none() => findings.push(

@@ -1,7 +1,7 @@
-//! The wall of gas pipe. US gas pipe has a minimum that was read in an old text of the
-//! regulation; the table by size, in US and in metric practice, is recalled. So the
-//! author may go below the table only by a limit of their own with its source, and
-//! the papers say so.
+//! Rules about the wall of gas pipe. The minimum for US gas pipe was read in an old text
+//! of the regulation; the tables by size, US and metric, are recalled. So an author may
+//! go below the table, but only with a limit of their own and its source, and the papers
+//! say so.
 
 use super::{Context, scope, wording};
 use crate::core::finding::{Finding, Rule, rules};
@@ -66,31 +66,31 @@ fn too_thin(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding
                 joint.size
             ),
         };
-        return Some(below(context, &GAS_WALL_TOO_THIN, joint, pipe, &floor).help(help));
+        return Some(wall_below(context, &GAS_WALL_TOO_THIN, joint, pipe, &floor).help(help));
     }
     let table = context.limits.gas_wall(joint.size)?;
     let own = context.procedure.spec.least_wall.as_ref();
     let below_own = own.is_some_and(|own| scope::is_thinner(pipe, own.value.value));
-    // What is below the spec's own limit is told as that.
+    // Another rule reports a wall below the spec's own limit.
     if below_own || !scope::is_thinner(pipe, table.value) {
         return None;
     }
-    // A table that somebody read in the edition in force binds.
+    // A confirmed table is binding.
     let recalled = table.weakest_basis >= Basis::Recalled;
     match own.filter(|own| recalled && own.source.is_some()) {
         Some(own) => Some(
-            below(context, &GAS_WALL_BY_OWN_LIMIT, joint, pipe, &table)
+            wall_below(context, &GAS_WALL_BY_OWN_LIMIT, joint, pipe, &table)
                 .related(own.value.span, "the limit that allows it")
                 .help("compare this limit with the section in force, or claim a thicker wall"),
         ),
         None if recalled => Some(
-            below(context, &GAS_WALL_BELOW_TABLE, joint, pipe, &table).help(format!(
+            wall_below(context, &GAS_WALL_BELOW_TABLE, joint, pipe, &table).help(format!(
                 "claim a wall of {} or more; where the section in force or your engineering allows this one, state that limit: `least_wall: {{value: …, source: …}}`",
                 context.length(table.value)
             )),
         ),
         None => Some(
-            below(context, &GAS_WALL_BELOW_TABLE, joint, pipe, &table).help(format!(
+            wall_below(context, &GAS_WALL_BELOW_TABLE, joint, pipe, &table).help(format!(
                 "claim a wall of {} or more, or leave the size out",
                 context.length(table.value)
             )),
@@ -98,7 +98,7 @@ fn too_thin(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding
     }
 }
 
-fn below(
+fn wall_below(
     context: &Context<'_>,
     rule: &'static Rule,
     joint: &Joint,

@@ -1,7 +1,6 @@
-//! Rules about the heater: the window binds the face of both adapters, so what
-//! counts is set point plus measured offset, the controller's swing around it,
-//! and how well the check can tell. What the check can prove by its kind is in
-//! `face_check`.
+//! Rules about the heater. The window applies to the faces of both adapters, so what
+//! counts is set point plus measured offset, the controller's swing, and the accuracy of
+//! the check. What each kind of check can prove is in `face_check`.
 
 use super::wording::{difference, whole};
 use super::{Context, wording};
@@ -62,8 +61,8 @@ rules! {
         .fix("Write all of the heater in the scale that its controller and your pyrometer show.");
 }
 
-/// Warns of each number of the heater in another scale than its set point.
-fn scales(heater: &Heater, findings: &mut Vec<Finding>) {
+/// Warns if a heater temperature is in another scale than the set point.
+fn mixed_scales(heater: &Heater, findings: &mut Vec<Finding>) {
     let (_, own) = heater.set_point.value;
     let check = heater.face_check.as_ref();
     let accuracy = check.and_then(|check| check.accuracy.as_ref());
@@ -88,16 +87,16 @@ fn scales(heater: &Heater, findings: &mut Vec<Finding>) {
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let heater = &context.procedure.spec.heater;
     let window = context.procedure.window.as_ref();
-    scales(heater, findings);
+    mixed_scales(heater, findings);
     controller(heater, window, findings);
-    // What could not be read is no offset of none and no swing of none.
+    // An unreadable offset or swing is not zero.
     let unknown = heater.face_offset.is_none() || heater.swing.is_none();
     if let Some(window) = window.filter(|_| !(context.unread && unknown)) {
-        face(context, window, findings);
+        check_face(context, window, findings);
     }
 }
 
-/// What is not known of the controller, and whether it can show the set point.
+/// Reports what is unknown about the controller, and a set point it cannot show.
 fn controller(
     heater: &Heater,
     window: Option<&Sourced<Range<Temperature>>>,
@@ -144,7 +143,7 @@ fn controller(
         .filter(|over| *over != none)
     {
         let below = set_point - over;
-        let neighbors = neighbors(heater, window, [below, below + width], unit);
+        let neighbors = reachable_neighbors(heater, window, [below, below + width], unit);
         findings.push(
             SET_POINT_NOT_REACHABLE
                 .at(
@@ -161,9 +160,8 @@ fn controller(
     }
 }
 
-/// The set points next to the one that cannot be reached, as far as they keep the
-/// face in the window.
-fn neighbors(
+/// The nearest settings to an unreachable set point that keep the face in the window.
+fn reachable_neighbors(
     heater: &Heater,
     window: Option<&Sourced<Range<Temperature>>>,
     set_points: [Temperature; 2],
@@ -188,8 +186,12 @@ fn neighbors(
     }
 }
 
-/// Whether the face stays in the window, and whether the check can show it.
-fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &mut Vec<Finding>) {
+/// Checks that the face stays in the window and that the check can prove it.
+fn check_face(
+    context: &Context<'_>,
+    window: &Sourced<Range<Temperature>>,
+    findings: &mut Vec<Finding>,
+) {
     let (band, heater) = (&context.procedure.face, &context.procedure.spec.heater);
     let unit = context.procedure.practice().units.temperature_unit();
     let swinging = band.with_swing();
@@ -228,7 +230,7 @@ fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &
         .contains(enough)
         .then(|| format!("use a check accurate to ±{} or better", enough.show(unit)));
     let help = match (
-        centered(heater, &window.value, band.swing + accuracy),
+        centered_set_point(heater, &window.value, band.swing + accuracy),
         better,
     ) {
         (Some(set_point), Some(better)) => format!(
@@ -277,8 +279,8 @@ fn face(context: &Context<'_>, window: &Sourced<Range<Temperature>>, findings: &
     );
 }
 
-/// A set point that keeps the face inside, as advice: one that the check can
-/// prove where there is any.
+/// Suggests a set point that keeps the face in the window, if possible one that the check
+/// can prove.
 fn better_set_point(
     heater: &Heater,
     window: &Range<Temperature>,
@@ -291,11 +293,11 @@ fn better_set_point(
         )
     };
     let reach = band.swing + band.accuracy.unwrap_or_default();
-    if let Some(set_point) = centered(heater, window, reach) {
+    if let Some(set_point) = centered_set_point(heater, window, reach) {
         return Some(puts(set_point));
     }
-    let set_point = centered(heater, window, band.swing)?;
-    let face = set_point + (band.middle - heater.set_point.value.0);
+    let set_point = centered_set_point(heater, window, band.swing)?;
+    let face = set_point + (band.center - heater.set_point.value.0);
     let margin = (face - band.swing - window.least).min(window.most - (face + band.swing));
     let unit = heater.set_point.value.1;
     let enough = rounded_down(margin, unit);
@@ -308,14 +310,13 @@ fn better_set_point(
     })
 }
 
-/// A set point in the unit that the controller counts its steps in, so that the
-/// printed one is one of them.
+/// A set point in the unit of the controller's steps, so that the controller can show it.
 fn shown_on_controller(heater: &Heater, set_point: Temperature) -> String {
     let step = heater.step.as_ref().map(|step| step.value.1);
     set_point.show_exact(step.unwrap_or(heater.set_point.value.1))
 }
 
-/// Set point, offset and swing in the words of the spec.
+/// Set point, offset, and swing as in the spec.
 fn settings(heater: &Heater) -> String {
     let set_point = &heater.set_point.text;
     let offset = match &heater.face_offset {
@@ -329,9 +330,9 @@ fn settings(heater: &Heater) -> String {
     format!("set point {set_point}, {offset} and {swing}")
 }
 
-/// The reachable set point nearest to the one that centers the band, when the
-/// band with this `reach` to each side then fits the window.
-fn centered(
+/// The reachable set point nearest to the center, if `reach` to each side fits in the
+/// window.
+fn centered_set_point(
     heater: &Heater,
     window: &Range<Temperature>,
     reach: TemperatureDifference,
@@ -358,16 +359,16 @@ fn centered(
         .min_by_key(|set_point| (*set_point - ideal).magnitude())
 }
 
-/// Where the accuracy of a stick comes from when the spec does not state it.
+/// Source of the default accuracy of a stick.
 fn stick_source(context: &Context<'_>) -> String {
-    let figure = context.limits.entry("us-heater:stick-accuracy:percent");
-    figure
-        .and_then(|figure| figure.percent())
+    let entry = context.limits.entry("us-heater:stick-accuracy:percent");
+    entry
+        .and_then(|entry| entry.percent())
         .map_or_else(String::new, |percent| wording::source(&percent))
 }
 
-/// A difference cut to tenths, so that a limit as printed is never looser than
-/// the limit itself.
+/// A difference rounded down to tenths, so that a printed limit is never looser than the
+/// real one.
 fn rounded_down(difference: TemperatureDifference, unit: TemperatureUnit) -> TemperatureDifference {
     let tenth = Decimal {
         millionths: 100_000,
@@ -377,7 +378,7 @@ fn rounded_down(difference: TemperatureDifference, unit: TemperatureUnit) -> Tem
     difference + -over.unwrap_or_default()
 }
 
-/// By how much `band` leaves `window`, in words; empty when it does not.
+/// By how much `band` exceeds `window`, in words; empty if it does not.
 fn excess(band: &Range<Temperature>, window: &Range<Temperature>, unit: TemperatureUnit) -> String {
     let mut ends = Vec::new();
     if band.least < window.least {

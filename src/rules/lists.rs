@@ -1,4 +1,4 @@
-//! Lists that say a thing twice, two things of one, or nothing.
+//! Rules about lists: duplicates, contradictions, and empty lists.
 
 use std::collections::HashMap;
 
@@ -64,17 +64,17 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 .help("add spigot to `fittings.kinds`, or take the spigots out"),
         );
     }
-    twice(&spec.references, findings);
+    duplicate_texts(&spec.references, findings);
     if let Some(qualification) = &spec.qualification {
-        twice(&qualification.rules, findings);
+        duplicate_texts(&qualification.rules, findings);
     }
-    reducers(context, findings);
-    records(context, findings);
-    marks(context, findings);
+    duplicate_reducers(context, findings);
+    duplicate_records(context, findings);
+    duplicate_marks(context, findings);
 }
 
-/// Texts that are the same but for case and spaces.
-fn twice(texts: &[Spanned<String>], findings: &mut Vec<Finding>) {
+/// Reports texts that differ only in case and spaces.
+fn duplicate_texts(texts: &[Spanned<String>], findings: &mut Vec<Finding>) {
     let mut seen = HashMap::new();
     for text in texts {
         let words: Vec<_> = text.split_whitespace().collect();
@@ -91,7 +91,7 @@ fn twice(texts: &[Spanned<String>], findings: &mut Vec<Finding>) {
     }
 }
 
-fn reducers(context: &Context<'_>, findings: &mut Vec<Finding>) {
+fn duplicate_reducers(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let mut seen = HashMap::new();
     for reducer in &context.procedure.spec.fittings.reducers {
         let (large, small) = (reducer.large, reducer.small);
@@ -110,7 +110,7 @@ fn reducers(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-fn records(context: &Context<'_>, findings: &mut Vec<Finding>) {
+fn duplicate_records(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let mut seen: HashMap<&str, Cited<'_>> = HashMap::new();
     for record in context.procedure.cited() {
         let number = &record.number.value;
@@ -118,9 +118,9 @@ fn records(context: &Context<'_>, findings: &mut Vec<Finding>) {
             seen.insert(number, record);
             continue;
         };
-        let says =
+        let citation =
             |of: &Cited<'_>| format!("of {} for revision {}", of.date.value, of.revision.value);
-        let (again, before) = (says(&record), says(first));
+        let (again, before) = (citation(&record), citation(first));
         let finding = if again == before {
             LISTED_TWICE
                 .at(
@@ -141,7 +141,7 @@ fn records(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-fn marks(context: &Context<'_>, findings: &mut Vec<Finding>) {
+fn duplicate_marks(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let gauges = &context.procedure.spec.tools.depth_gauges;
     let marked = || {
         gauges

@@ -29,7 +29,7 @@ pub(crate) mod wording;
 use chrono::NaiveDate;
 
 pub(crate) use standing::CONFLICTING_FIGURES_USED;
-pub(crate) use texts::of_none;
+pub(crate) use texts::mentions_of_none;
 
 use crate::core::finding::{self, Finding, Rule};
 use crate::core::size::Size;
@@ -39,33 +39,33 @@ use crate::process::socket::heat::advice::Advice;
 use crate::published::Library;
 use crate::spec::{DepthGauge, GaugeDepth, Written};
 
-/// What a rule may look at.
+/// What a rule examines.
 #[derive(Debug, Clone, Copy)]
 pub struct Context<'a> {
-    /// The procedure, every figure resolved.
+    /// The procedure, fully resolved.
     pub procedure: &'a Procedure<'a>,
-    /// The published figures.
+    /// The published numbers.
     pub limits: &'a Library,
-    /// The day the spec is read, for rules about dates only.
+    /// The date, for dated rules only.
     pub as_of: NaiveDate,
-    /// Whether the spec gives a value that could not be read.
+    /// Whether a value in the spec could not be read.
     pub unread: bool,
-    /// The thermal estimates, where the heat model was run.
+    /// The thermal estimates, if the heat model was run.
     pub advice: Option<&'a Advice<'a>>,
 }
 
 impl<'a> Context<'a> {
-    /// A length in the units of the practice, the others beside.
+    /// A length in the practice's units, with the other unit.
     pub(crate) fn length(&self, length: Length) -> String {
         self.procedure.practice().units.length(length)
     }
 
-    /// A temperature in the units of the practice, the others beside.
+    /// A temperature in the practice's units, with the other scale.
     pub(crate) fn temperature(&self, temperature: Temperature) -> String {
         self.procedure.practice().units.temperature(temperature)
     }
 
-    /// The depth of a size as the author gives it, with its gauge.
+    /// The gauge of a size and its depth, if measured.
     pub(crate) fn gauge(&self, size: Size) -> Option<(&'a DepthGauge, &'a Written<Length>)> {
         let spec = self.procedure.spec;
         let stated = spec.tools.depth_gauges.iter().chain(&spec.fittings.depths);
@@ -77,13 +77,13 @@ impl<'a> Context<'a> {
     }
 }
 
-/// A family of rules: what they are and the function that applies them.
+/// A family of rules and the function that applies them.
 pub(crate) type Family = (
     &'static [&'static Rule],
     fn(&Context<'_>, &mut Vec<Finding>),
 );
 
-/// Applies the families of a process; the findings stand in the order of the spec.
+/// Applies the families of a process. Findings are in the order of the spec.
 pub(crate) fn check(families: &[Family], context: &Context<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (_, check) in families {

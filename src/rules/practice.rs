@@ -1,5 +1,5 @@
-//! What the two practices do not share: the resins and walls that metric times
-//! are for, the machine, the mark instead of the cold ring, the depth in a band.
+//! Rules about differences between the practices: resins and walls with metric times, the
+//! machine, the mark in place of the cold ring, and the depth range.
 
 use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
@@ -139,7 +139,7 @@ fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
     );
 }
 
-/// Fields that US practice has no use for and no paper prints.
+/// Reports fields that US practice does not use and no paper prints.
 fn metric_fields(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     let peel = spec
@@ -147,7 +147,7 @@ fn metric_fields(context: &Context<'_>, findings: &mut Vec<Finding>) {
         .iter()
         .filter_map(|cleaning| cleaning.peel.as_ref());
     let peel = peel.map(|peel| ("cleaning.peel", peel.span));
-    // The larger inch sizes are held and pushed by one.
+    // A machine also holds and pushes the larger inch sizes.
     let mut joints = context.procedure.joints.iter();
     let pusher = &context.procedure.practice().pusher;
     let is_used = joints.any(|joint| needs_pusher(pusher, joint, context.limits).is_some());
@@ -166,10 +166,10 @@ fn metric_fields(context: &Context<'_>, findings: &mut Vec<Finding>) {
 }
 
 fn advisable(joint: &Joint, findings: &mut Vec<Finding>) {
-    let Some(figure) = &joint.published.not_advisable else {
+    let Some(entry) = &joint.published.not_advisable else {
         return;
     };
-    // The organization's own qualified time is judged by the rules on cycles.
+    // The rules on cycles judge the organization's own qualified time.
     let at = joint.wall_at;
     let walls = match joint.walls {
         Some(WallGroup::Thin) => " with a thin wall (SDR 17, 17.6)",
@@ -181,7 +181,7 @@ fn advisable(joint: &Joint, findings: &mut Vec<Finding>) {
                 at,
                 format!("socket fusion of {}{walls} is not advisable", joint.size),
             )
-            .limit(wording::entry_source(figure))
+            .limit(wording::entry_source(entry))
             .help("claim SDR 11 or a thicker wall for this size, or leave the size out"),
     );
 }
@@ -287,7 +287,7 @@ fn ambient(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let lowest = context
         .limits
         .entry("metric-temperatures:lowest-ambient-ppr:temperature")
-        .and_then(|figure| figure.temperature());
+        .and_then(|entry| entry.temperature());
     let (Some(range), Some(lowest)) = (&procedure.spec.pipe_temperature, lowest) else {
         return;
     };
@@ -314,7 +314,7 @@ fn depth(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
     let (Some((_, depth)), Some(socket)) = (stated, &joint.socket) else {
         return;
     };
-    // A socket that was measured is judged by its own depth.
+    // A measured socket is judged by its own depth.
     let mut sockets = context.procedure.spec.fittings.sockets.iter();
     let measured = sockets.any(|(size, socket)| size.value == joint.size && socket.depth.is_some());
     let least_length = socket.length.as_ref().filter(|_| !measured);

@@ -1,4 +1,4 @@
-//! What a record says of people, tools and lots that cannot be true at once.
+//! Rules about contradictions in a record: people, tools, and lots.
 
 use chrono::NaiveDate;
 
@@ -52,32 +52,34 @@ rules! {
 }
 
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    for named in context.procedure.records {
+    for record_file in context.procedure.records {
         let mut found = Vec::new();
-        people(context, named, &mut found);
-        for joint in &named.record.joints {
+        people(context, record_file, &mut found);
+        for joint in &record_file.record.joints {
             found.extend(gauge(context, joint));
             found.extend(marks(joint));
             found.extend(lots(joint));
         }
-        let placed = found.into_iter().map(|finding| finding.in_file(named.file));
+        let placed = found
+            .into_iter()
+            .map(|finding| finding.in_file(record_file.file));
         findings.extend(placed);
     }
 }
 
-/// Names as people compare them: case and spaces do not count.
-fn plain(name: &str) -> String {
+/// A name without differences in case and spaces.
+fn normalized_name(name: &str) -> String {
     let words: Vec<_> = name.split_whitespace().collect();
     words.join(" ").to_lowercase()
 }
 
-/// Findings reach the papers, so none of these repeats a name.
-fn people(context: &Context<'_>, named: &RecordFile, found: &mut Vec<Finding>) {
-    let record = &named.record;
+/// Findings are printed on papers, so none of these repeats a name.
+fn people(context: &Context<'_>, record_file: &RecordFile, found: &mut Vec<Finding>) {
+    let record = &record_file.record;
     let number = &record.number.value;
-    let witness = plain(&record.witness);
+    let witness = normalized_name(&record.witness);
     let mut joints = record.joints.iter();
-    if let Some(joint) = joints.find(|joint| plain(&joint.operator) == witness) {
+    if let Some(joint) = joints.find(|joint| normalized_name(&joint.operator) == witness) {
         found.push(
             WITNESS_MADE_THE_JOINT
                 .at(
@@ -92,15 +94,15 @@ fn people(context: &Context<'_>, named: &RecordFile, found: &mut Vec<Finding>) {
         );
     }
     let companies = [
-        plain(&context.procedure.spec.organization),
-        plain(&record.laboratory),
+        normalized_name(&context.procedure.spec.organization),
+        normalized_name(&record.laboratory),
     ];
     let operators = record
         .joints
         .iter()
         .map(|joint| ("operator", &joint.operator));
     let mut people = std::iter::once(("witness", &record.witness)).chain(operators);
-    if let Some((who, name)) = people.find(|(_, name)| companies.contains(&plain(name))) {
+    if let Some((who, name)) = people.find(|(_, name)| companies.contains(&normalized_name(name))) {
         found.push(
             PERSON_IS_ORGANIZATION
                 .at(
@@ -118,8 +120,8 @@ fn gauge(context: &Context<'_>, joint: &TestJoint) -> Option<Finding> {
     let same =
         |id: &Option<Spanned<String>>| id.as_ref().is_some_and(|id| id.value == joint.gauge.value);
     let mut owners = gauges.iter().filter(|(_, gauge)| same(&gauge.id));
-    // A set of gauges may have one mark, which is a finding about the spec; and a
-    // size without a gauge is not claimed, which is told as that.
+    // Two gauges with one mark are a finding about the spec, and a size without a gauge
+    // is reported as not claimed.
     let known = gauges.iter().any(|(size, _)| marked(size));
     if !known || owners.clone().any(|(size, _)| marked(size)) {
         return None;
@@ -165,7 +167,7 @@ fn marks(joint: &TestJoint) -> Option<Finding> {
 
 fn lots(joint: &TestJoint) -> Option<Finding> {
     let (pipe, fitting) = (&joint.pipe, &joint.fitting);
-    let is_one = plain(&pipe.maker) == plain(&fitting.maker)
+    let is_one = normalized_name(&pipe.maker) == normalized_name(&fitting.maker)
         && pipe.lot.value == fitting.lot.value
         && joint.partner.value == Partner::Socket;
     is_one.then(|| {
@@ -182,8 +184,8 @@ fn lots(joint: &TestJoint) -> Option<Finding> {
     })
 }
 
-/// The finding about a calibration that was due before a joint.
-pub(crate) fn expired(joint: &TestJoint, due: &Spanned<NaiveDate>) -> Finding {
+/// A calibration that was due before the joint was made.
+pub(crate) fn calibration_expired(joint: &TestJoint, due: &Spanned<NaiveDate>) -> Finding {
     let pyrometer = &joint.pyrometer;
     let message = if due.value <= pyrometer.calibrated.value {
         format!(

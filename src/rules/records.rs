@@ -1,11 +1,10 @@
-//! Rules about records of test joints: what each test came to by its criterion
-//! and where a joint left the procedure. How far the joints reach is judged in
-//! `reach`.
+//! Rules about records of test joints: the result of each test by its criterion, and
+//! departures from the procedure. The range they support is in `reach`.
 
 use super::{Context, record_slips};
 use crate::core::finding::{Finding, rules};
 use crate::core::source::Span;
-use crate::procedure::record::{Face, Fault, JudgedJoint, Verdict, name, support};
+use crate::procedure::record::{Face, Fault, JudgedJoint, Verdict, support, test_name};
 use crate::spec::record::{JointTest, RecordFile, Witnessed};
 
 rules! {
@@ -126,8 +125,8 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         return;
     }
     let support = support(procedure, context.limits);
-    for named in procedure.records {
-        record(context, named, findings);
+    for record_file in procedure.records {
+        check_record(context, record_file, findings);
     }
     for joint in &support.joints {
         for fault in &joint.faults {
@@ -139,9 +138,9 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// What is wrong with a record as a whole.
-fn record(context: &Context<'_>, named: &RecordFile, findings: &mut Vec<Finding>) {
-    let (spec, record) = (context.procedure.spec, &named.record);
+/// Checks a record as a whole.
+fn check_record(context: &Context<'_>, record_file: &RecordFile, findings: &mut Vec<Finding>) {
+    let (spec, record) = (context.procedure.spec, &record_file.record);
     let number = &record.number.value;
     if record.procedure.value != spec.number.value {
         findings.push(
@@ -153,8 +152,8 @@ fn record(context: &Context<'_>, named: &RecordFile, findings: &mut Vec<Finding>
                         record.procedure.value, spec.number.value
                     ),
                 )
-                .in_file(named.file)
-                .related(named.named_at, "the spec names the record here")
+                .in_file(record_file.file)
+                .related(record_file.named_at, "the spec names the record here")
                 .help("name the record of this procedure"),
         );
     }
@@ -174,7 +173,7 @@ fn record(context: &Context<'_>, named: &RecordFile, findings: &mut Vec<Finding>
                 )
                 .help("correct the date of the joint or of the record")
                 .related(record.date.span, "the date of the record")
-                .in_file(named.file),
+                .in_file(record_file.file),
         );
     }
 }
@@ -187,21 +186,21 @@ fn without_criterion(
     if verdict.outcome != crate::procedure::record::Outcome::NotJudged {
         return None;
     }
-    let (name, id) = (name(&test.figures), &joint.joint.id.value);
+    let (name, id) = (test_name(&test.figures), &joint.joint.id.value);
     let finding = TEST_WITHOUT_CRITERION
         .at(
             test.span,
             format!(
                 "the {name} of joint {id} has no criterion: {}",
-                verdict.figure
+                verdict.numbers
             ),
         )
-        .in_file(joint.named.file)
+        .in_file(joint.record_file.file)
         .help("state the limit and where it stands: criterion: {…, source: …}");
     Some(finding.limit(format!("no criterion was read of {}", verdict.source)))
 }
 
-/// The finding of a fault; none where a rule about the record tells it.
+/// The finding for a fault; `None` if a rule about the record reports it.
 fn fault_finding(
     context: &Context<'_>,
     judged: &JudgedJoint<'_>,
@@ -215,18 +214,18 @@ fn fault_finding(
         Fault::RefusedByEye => TEST_JOINT_REFUSED
             .at(joint.visual.span, format!("joint {id} was refused by eye"))
             .help("make and test another joint of that size"),
-        // A test without a criterion has been told as that.
+        // A test without a criterion is reported already.
         Fault::Untested if !joint.tests.is_empty() => return None,
         Fault::Untested => TEST_JOINT_UNTESTED
             .at(joint.id.span, format!("joint {id} has no destructive test"))
             .help("enter the tests that were made of it"),
         Fault::TestFailed(place) => {
             let (test, verdict) = (joint.tests.get(*place)?, judged.verdicts.get(*place)?);
-            let name = name(&test.figures);
+            let name = test_name(&test.figures);
             TEST_JOINT_FAILED
                 .at(
                     test.result.span,
-                    format!("joint {id} failed its {name}: {}", verdict.figure),
+                    format!("joint {id} failed its {name}: {}", verdict.numbers),
                 )
                 .help("find the cause, and add joints that pass")
                 .limit(&verdict.source)
@@ -242,8 +241,8 @@ fn fault_finding(
                     test.result.span,
                     format!(
                         "the witness says {says} of the {} of joint {id}, and the figures say {figures}: {}",
-                        name(&test.figures),
-                        verdict.figure
+                        test_name(&test.figures),
+                        verdict.numbers
                     ),
                 )
                 .help("look the figures up in the report, and correct the one that is wrong")
@@ -339,7 +338,7 @@ fn fault_finding(
                 ),
             )
             .help(again),
-        Fault::Heating(range) => time(
+        Fault::Heating(range) => time_finding(
             joint.heating.span,
             format!(
                 "joint {id} was heated for {}; the row says {} to {}",
@@ -348,7 +347,7 @@ fn fault_finding(
                 range.most.show()
             ),
         ),
-        Fault::ChangeOver(most) => time(
+        Fault::ChangeOver(most) => time_finding(
             joint.change_over.span,
             format!(
                 "the change-over of joint {id} took {}; the row says at most {}",
@@ -356,7 +355,7 @@ fn fault_finding(
                 most.show()
             ),
         ),
-        Fault::Hold(least) => time(
+        Fault::Hold(least) => time_finding(
             joint.hold.span,
             format!(
                 "joint {id} was held for {}; the row says at least {}",
@@ -373,9 +372,11 @@ fn fault_finding(
                 ),
             )
             .help("give the calibration that was in force on the day of the joint"),
-        Fault::CalibrationExpired => record_slips::expired(joint, joint.pyrometer.due.as_ref()?),
+        Fault::CalibrationExpired => {
+            record_slips::calibration_expired(joint, joint.pyrometer.due.as_ref()?)
+        }
     };
-    let finding = finding.in_file(judged.named.file);
+    let finding = finding.in_file(judged.record_file.file);
     Some(match fault {
         Fault::OffSetPoint(..) => {
             let set_point = context.procedure.spec.heater.set_point.span;
@@ -385,7 +386,7 @@ fn fault_finding(
     })
 }
 
-fn time(place: Span, message: String) -> Finding {
+fn time_finding(place: Span, message: String) -> Finding {
     TEST_TIME_OUTSIDE_ROW
         .at(place, message)
         .help("check the figure; if it is right, make another joint by the card")

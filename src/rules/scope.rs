@@ -1,5 +1,5 @@
-//! What the procedure claims: resin, sizes, walls and pipe temperature, against
-//! what the practice has figures for.
+//! Rules about the scope: resin, sizes, walls, and pipe temperature, compared with what
+//! the practice has numbers for.
 
 use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
@@ -82,7 +82,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let written = &context.procedure.spec.resin;
     let Some(resin) = &context.procedure.resin else {
-        // A resin of the other practice is reported as that.
+        // Another rule reports a resin of the other practice.
         if context.limits.resin(written).is_some() {
             return;
         }
@@ -131,11 +131,11 @@ fn size(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
         findings.push(outside_practice(context, joint));
         return;
     }
-    // Of a resin that is not known nothing is known, and that is said already.
+    // An unknown resin is reported already, and nothing else is known about it.
     if context.procedure.resin.is_none() {
         return;
     }
-    // What is not advisable is reported as that, and PP-R has rules for its hold.
+    // Other rules report walls that are not advisable and the hold of PP-R.
     let no_hold_is_needed = context
         .procedure
         .resin
@@ -149,7 +149,7 @@ fn size(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
         (Some(_), None) => "hold",
         (None, None) => "time cycle",
     };
-    // Metric times are published for groups of walls.
+    // Metric times are published by group of walls.
     let (at, walls, row) = match joint.ungrouped_ratio {
         Some(ratio) => {
             let label = joint.pipes.first().map(|pipe| pipe.label);
@@ -291,8 +291,8 @@ fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Findi
     });
 }
 
-/// Whether a wall is thinner than a limit. Tables print OD / DR to a thousandth of
-/// an inch and do not all round it alike; a wall the author states has no such play.
+/// Whether a wall is thinner than a limit. Tables print OD / DR to a thousandth of an
+/// inch with different rounding; a stated wall gets no such tolerance.
 pub(crate) fn is_thinner(pipe: &Pipe, limit: Length) -> bool {
     let thousandth = Decimal {
         millionths: 1000,
@@ -305,7 +305,7 @@ pub(crate) fn is_thinner(pipe: &Pipe, limit: Length) -> bool {
     pipe.minimum_wall.value + play < limit
 }
 
-/// How a wall is called in a sentence.
+/// The name of a wall in a sentence.
 pub(crate) fn wall_name(context: &Context<'_>, label: WallLabel) -> String {
     match label {
         WallLabel::Ratio(_) | WallLabel::Both(..) => {

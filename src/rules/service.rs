@@ -1,5 +1,5 @@
-//! What is cited against what it is about: standards by their titles, sections of
-//! the gas rules by the list of those on joining; and fuel gas in PP.
+//! Rules that compare citations with their subject: standards by title, sections of the
+//! gas rules by the list of those on joining, and fuel gas in PP.
 
 use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
@@ -68,7 +68,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     for text in spec.references.iter().chain(rules) {
         let words = words(text);
         let says = |word: &str| words.iter().any(|known| known == word);
-        // What is not followed may be named all the same.
+        // A text may name a standard that is not followed.
         if ["not", "replaces", "supersedes", "superseded", "formerly"]
             .into_iter()
             .any(says)
@@ -77,7 +77,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         }
         let standards = context.limits.texts("standards", "cite").into_iter();
         for standard in standards.filter(|s| s.text().is_some_and(|s| cites(&words, s))) {
-            findings.extend(of_other(context, family, standard, text));
+            findings.extend(other_subject(context, family, standard, text));
         }
         if family == Some(Family::Polyethylene) && cites(&words, "ASTM D2657") {
             let finding = STANDARD_NO_LONGER_FOR_RESIN
@@ -95,8 +95,8 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// What a cited standard is about and the procedure is not.
-fn of_other(
+/// Reports a cited standard whose subject is not that of the procedure.
+fn other_subject(
     context: &Context<'_>,
     family: Option<Family>,
     standard: &Entry,
@@ -155,7 +155,7 @@ fn of_other(
     Some(finding.limit(wording::entry_source(standard)))
 }
 
-/// Words in lower case, at every mark that is no letter and no digit.
+/// Lower-case words, split at everything but letters and digits.
 fn words(text: &str) -> Vec<String> {
     text.to_lowercase()
         .split(|c: char| !c.is_alphanumeric())
@@ -164,7 +164,7 @@ fn words(text: &str) -> Vec<String> {
         .collect()
 }
 
-/// Whether a text cites a standard: `ASTM F2620`, `F2620-20`, `EN 12201-2`. One
+/// Whether a text cites a standard: `ASTM F2620`, `F2620-20`, `EN 12201-2`. A standard
 /// that is only a number needs its body before it.
 fn cites(words: &[String], standard: &str) -> bool {
     let Some((body, number)) = standard.split_once(' ') else {
@@ -182,8 +182,8 @@ fn cites(words: &[String], standard: &str) -> bool {
     })
 }
 
-/// A part of 49 CFR other than those on pipelines of gas: 191 on reports, 192 on
-/// safety, 199 on drug and alcohol tests.
+/// A part of 49 CFR that is not about gas pipelines (191 reports, 192 safety, 199 drug
+/// and alcohol tests).
 fn other_part(text: &str) -> Option<&str> {
     let (_, cited) = text.split_once("CFR ")?;
     let cited = cited
@@ -197,7 +197,7 @@ fn other_part(text: &str) -> Option<&str> {
     (is_of_49 && !["191", "192", "199"].contains(&part)).then_some(part)
 }
 
-/// A section of part 192 that no table row is about.
+/// Reports a section of part 192 that is in no table.
 fn unknown_section(context: &Context<'_>, text: &Spanned<String>) -> Option<Finding> {
     let sections = |text: &str| {
         let numbers = text.split(|c: char| !c.is_ascii_digit() && c != '.');
@@ -222,7 +222,7 @@ fn unknown_section(context: &Context<'_>, text: &Spanned<String>) -> Option<Find
     }
     let rows = context.limits.texts("regulation", "cite").into_iter();
     let known: Vec<_> = rows.filter_map(Entry::text).flat_map(sections).collect();
-    // Subpart N is the sections from 192.801 on.
+    // Subpart N starts at 192.801.
     let is_known = |number: &String| known.contains(number) || number.starts_with("80");
     let other = named.iter().find(|number| !is_known(number))?;
     Some(

@@ -1,5 +1,5 @@
-//! Rules about how well the figures are known: those that rest on memory, those
-//! on which sources disagree, and the thickness of a strip that nobody measured.
+//! Rules about how well numbers are known: recalled ones, ones on which sources disagree,
+//! and the unmeasured thickness of a strip.
 
 use std::collections::BTreeMap;
 
@@ -62,11 +62,11 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 }
 
 fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
-    let (statements, figures): (Vec<_>, Vec<_>) =
+    let (statements, entries): (Vec<_>, Vec<_>) =
         recalled_in_use(context.procedure, context.limits)
             .into_iter()
-            .partition(|figure| figure.text().is_some());
-    let named = named(&figures);
+            .partition(|entry| entry.text().is_some());
+    let named = name_quantities(&entries);
     let counted = match statements.len() {
         1 => "1 statement that the papers print and mark".to_owned(),
         n => format!("{n} statements that the papers print and mark"),
@@ -90,29 +90,31 @@ fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
     ));
 }
 
-/// So many figures are still read one by one.
+/// Up to this many numbers are listed one by one.
 const FEW: usize = 6;
 
 type Quantity<'f> = (String, Vec<&'f Entry>);
 
-/// The figures by quantity: each with its value where they are few, else by
-/// how many sizes they are given for.
-fn named(figures: &[&Entry]) -> Vec<String> {
+/// The numbers by quantity: with their values if few, else with the number of sizes.
+fn name_quantities(entries: &[&Entry]) -> Vec<String> {
     let mut quantities: Vec<Quantity<'_>> = Vec::new();
-    for figure in figures {
-        let quantity = trade_quantity(figure);
+    for entry in entries {
+        let quantity = trade_quantity(entry);
         match quantities.iter_mut().find(|(known, _)| *known == quantity) {
-            Some((_, of)) => of.push(figure),
-            None => quantities.push((quantity, vec![figure])),
+            Some((_, of)) => of.push(entry),
+            None => quantities.push((quantity, vec![entry])),
         }
     }
-    if figures.len() <= FEW {
-        return quantities.iter().map(|(name, of)| each(name, of)).collect();
+    if entries.len() <= FEW {
+        return quantities
+            .iter()
+            .map(|(name, of)| value_list(name, of))
+            .collect();
     }
     let sizes = |of: &[&Entry]| of.iter().map(|f| f.size).collect::<Vec<_>>();
     let mut named: Vec<(Vec<String>, &[&Entry])> = Vec::new();
     for (name, of) in &quantities {
-        // Quantities of the same sizes are named together.
+        // Combine quantities of the same sizes.
         match named
             .iter_mut()
             .find(|(_, known)| of.len() > 1 && sizes(known) == sizes(of))
@@ -122,15 +124,15 @@ fn named(figures: &[&Entry]) -> Vec<String> {
         }
     }
     let text_of = named.iter().map(|(names, of)| match of {
-        [one] => each(names.first().map_or("", String::as_str), &[one]),
-        of => format!("{} of {}", wording::list(names), several(of)),
+        [one] => value_list(names.first().map_or("", String::as_str), &[one]),
+        of => format!("{} of {}", wording::list(names), size_summary(of)),
     });
     text_of.collect()
 }
 
-/// `7 sizes (20 mm to 90 mm)`; two or three are named.
-fn several(of: &[&Entry]) -> String {
-    let mut sizes: Vec<_> = of.iter().filter_map(|figure| figure.size).collect();
+/// `7 sizes (20 mm to 90 mm)`; two or three sizes are named.
+fn size_summary(of: &[&Entry]) -> String {
+    let mut sizes: Vec<_> = of.iter().filter_map(|entry| entry.size).collect();
     sizes.sort();
     sizes.dedup();
     match sizes.as_slice() {
@@ -142,16 +144,16 @@ fn several(of: &[&Entry]) -> String {
 }
 
 /// `hold 3/4 IPS (30 s), 1 CTS (30 s)`.
-fn each(name: &str, of: &[&Entry]) -> String {
-    let value = |figure: &&Entry| match figure.size {
-        Some(size) => format!("{size} ({})", figure.written),
-        None => format!("({})", figure.written),
+fn value_list(name: &str, of: &[&Entry]) -> String {
+    let value = |entry: &&Entry| match entry.size {
+        Some(size) => format!("{size} ({})", entry.written),
+        None => format!("({})", entry.written),
     };
     let values: Vec<_> = of.iter().map(value).collect();
     format!("{name} {}", values.join(", "))
 }
 
-/// One finding for each topic on which sources disagree.
+/// One finding per topic on which sources disagree.
 fn conflicts(uses: &[EntryUse<'_>], limits: &Library, findings: &mut Vec<Finding>) {
     let mut topics: BTreeMap<&str, Vec<EntryUse<'_>>> = BTreeMap::new();
     for used in uses {
@@ -161,8 +163,8 @@ fn conflicts(uses: &[EntryUse<'_>], limits: &Library, findings: &mut Vec<Finding
     }
     for (slug, uses) in topics {
         let text_of = |column: &str| {
-            let figure = limits.entry(&format!("conflicts:{slug}:{column}"));
-            figure
+            let entry = limits.entry(&format!("conflicts:{slug}:{column}"));
+            entry
                 .and_then(Entry::text)
                 .map(|text| text.trim_end_matches('.'))
         };
@@ -214,7 +216,7 @@ fn strips(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let used_as = match strips.usage.value {
         StripUse::Bare => {
             let thickness = strips.thickness.as_ref();
-            findings.extend(thickness.and_then(|thickness| thick(context.limits, thickness)));
+            findings.extend(thickness.and_then(|thickness| thick_strip(context.limits, thickness)));
             return;
         }
         StripUse::Label => "adhesive labels",
@@ -232,8 +234,9 @@ fn strips(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// A bare strip that is thicker than three times ordinary paper, up to what no strip is.
-fn thick(limits: &Library, thickness: &Written<Length>) -> Option<Finding> {
+/// A bare strip thicker than three sheets of ordinary paper, up to an implausible
+/// thickness.
+fn thick_strip(limits: &Library, thickness: &Written<Length>) -> Option<Finding> {
     let of = |key| {
         limits
             .entry(&format!("print:strip-thickness-{key}:length"))?

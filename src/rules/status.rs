@@ -1,6 +1,6 @@
-//! Rules about the procedure's standing: what it claims to be, the records and
-//! revisions behind the claim, and the regulations that go with its service.
-//! Rules that depend on the day the spec is read are marked as dated.
+//! Rules about the procedure's status: its claim, the records and revisions behind it,
+//! and the regulations for its service. Rules that depend on the current date are marked
+//! `dated`.
 
 use chrono::NaiveDate;
 
@@ -143,7 +143,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     findings.extend(procedure_test_rule(context));
 }
 
-/// Whether the claim of being qualified has a record for this revision.
+/// Checks that a claim of being qualified has a record for this revision.
 fn qualified(procedure: &Procedure<'_>, findings: &mut Vec<Finding>) {
     let spec = procedure.spec;
     let Some(current) = spec.revisions.last() else {
@@ -383,7 +383,7 @@ fn revisions(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// What the service asks for, and what it must not claim.
+/// Checks what the service requires and what it must not claim.
 fn regulation(spec: &Spec, findings: &mut Vec<Finding>) {
     let rules = spec.qualification.as_ref().map_or(&[][..], |q| &q.rules);
     if spec.service.value == Service::Gas {
@@ -433,7 +433,7 @@ fn regulation(spec: &Spec, findings: &mut Vec<Finding>) {
     }
 }
 
-/// A list that names sections of part 192, but not the one about tests of the procedure.
+/// Reports a list that names sections of part 192 but not the one on testing procedures.
 fn procedure_test_rule(context: &Context<'_>) -> Option<Finding> {
     let spec = context.procedure.spec;
     let is_us_gas = spec.service.value == Service::Gas && spec.practice.value.federal_gas_rules;
@@ -461,8 +461,8 @@ fn procedure_test_rule(context: &Context<'_>) -> Option<Finding> {
     })
 }
 
-/// Whether a text that cites part 192 names 192.283, a run of sections around it, or
-/// no section at all.
+/// Whether a text that cites part 192 names 192.283, a range that includes it, or no
+/// section at all.
 fn covers_tests_of_procedures(text: &str) -> bool {
     let words = words(text);
     let numbers = words.iter().filter_map(|word| word.parse::<u32>().ok());
@@ -472,8 +472,8 @@ fn covers_tests_of_procedures(text: &str) -> bool {
     least && most
 }
 
-/// Whether a text cites 49 CFR 192, by that title or as "Part 192" or "§ 192".
-/// Part 192 of another title, or Part 1926, is something else.
+/// Whether a text cites 49 CFR 192, by that title or as "Part 192" or "§ 192". Part 192
+/// of another title and Part 1926 do not count.
 fn cites_part_192(text: &str) -> bool {
     let words = words(text);
     words.iter().enumerate().any(|(at, word)| {
@@ -482,13 +482,14 @@ fn cites_part_192(text: &str) -> bool {
             return false;
         }
         if before.clone().any(|word| word == "cfr") {
-            // The title stands before the nearest "CFR"; a bare "CFR 192" is meant as ours.
+            // The title comes before the nearest "CFR"; a bare "CFR 192" counts as title
+            // 49.
             return before
                 .skip_while(|word| *word != "cfr")
                 .nth(1)
                 .is_none_or(|title| title == "49" || !is_number(title));
         }
-        // "Parts 191 and 192": the word stands before the list.
+        // "Parts 191 and 192": the word comes before the list.
         before
             .find(|word| !is_number(word) && *word != "and")
             .is_some_and(|word| matches!(word, "part" | "parts" | "§" | "§§"))
@@ -499,8 +500,7 @@ fn is_number(word: &str) -> bool {
     word.bytes().all(|b| b.is_ascii_digit())
 }
 
-/// Runs of letters, of digits and of section signs, in lower case; "C.F.R." is
-/// one word.
+/// Lower-case runs of letters, digits, or section signs; "C.F.R." is one word.
 fn words(text: &str) -> Vec<String> {
     let text = text.to_lowercase().replace("c.f.r.", "cfr");
     let kind = |c: char| match c {

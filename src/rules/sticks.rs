@@ -1,7 +1,7 @@
-//! Rules about indicating sticks. A stick melts at its rating and above, give or
-//! take its accuracy: the one that must melt proves a face hot enough, the one
-//! that must stay solid a face not too hot. Its rating has to prove the window, and
-//! has to be one that a face as the settings give it can pass.
+//! Rules about indicating sticks. A stick melts at its rating, plus or minus its
+//! accuracy. The stick that must melt proves the face is hot enough; the one that must
+//! stay solid proves it is not too hot. A rating must prove the window, and a face at the
+//! settings must be able to pass it.
 
 use super::wording::{difference, whole};
 use super::{Context, wording};
@@ -52,18 +52,18 @@ rules! {
               crew to wait for the swing and never to change the set point because of a stick.");
 }
 
-/// A stick and what is asked of it.
+/// A stick and its required behavior.
 struct Stick<'a> {
     rating: &'a Written<(Temperature, TemperatureUnit)>,
-    /// The one that must melt; otherwise the one that must stay solid.
+    /// Whether it must melt; otherwise it must stay solid.
     melts: bool,
 }
 
-/// What sticks are held against.
+/// The temperatures that sticks are compared with.
 struct Faces<'a> {
     window: &'a Sourced<Range<Temperature>>,
-    /// The faces that the settings give; the window where they leave it, which is
-    /// said by another rule.
+    /// Face temperatures at the settings, or the window if the settings leave it, which
+    /// another rule reports.
     given: Range<Temperature>,
 }
 
@@ -90,7 +90,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     for (rating, melts) in sticks {
         let Some(rating) = rating else { continue };
         let stick = Stick { rating, melts };
-        findings.extend(judge(context, check, &stick, &faces));
+        findings.extend(check_stick(context, check, &stick, &faces));
     }
 }
 
@@ -112,7 +112,7 @@ fn wrong_way_round(
         .related(upper.span, "the stick that stays solid")
 }
 
-/// How far from a rating a stick may melt, each way.
+/// Accuracy of a stick, in each direction.
 fn accuracy(
     context: &Context<'_>,
     check: &FaceCheck,
@@ -124,8 +124,8 @@ fn accuracy(
     }
 }
 
-/// The worst that is to be said of a stick.
-fn judge(
+/// The most serious finding about a stick.
+fn check_stick(
     context: &Context<'_>,
     check: &FaceCheck,
     stick: &Stick<'_>,
@@ -137,7 +137,7 @@ fn judge(
     let (span, shown) = (stick.rating.span, rating.show_exact(unit));
     let does = if stick.melts { "melts" } else { "stays solid" };
     let nothing = TemperatureDifference::ZERO;
-    let help = suggested(context, check, stick, faces);
+    let help = suggested_rating(context, check, stick, faces);
     if !faces.window.value.contains(rating) {
         let message = match (stick.melts, rating < least) {
             (true, true) => format!(
@@ -239,9 +239,9 @@ fn judge(
     })
 }
 
-/// A rating that proves the window, that a face as it is set can pass, and that is
-/// on the right side of the other stick's.
-fn suggested(
+/// Suggests a rating that proves the window, that a face at the settings can pass, and
+/// that is on the right side of the other stick's.
+fn suggested_rating(
     context: &Context<'_>,
     check: &FaceCheck,
     stick: &Stick<'_>,
@@ -259,9 +259,11 @@ fn suggested(
         passes && STICK.contains(*rating)
     };
     let rating = if stick.melts {
-        degrees(faces.window.value, unit).find(proves)
+        whole_degrees(faces.window.value, unit).find(proves)
     } else {
-        degrees(faces.window.value, unit).filter(proves).last()
+        whole_degrees(faces.window.value, unit)
+            .filter(proves)
+            .last()
     };
     match rating.map(|rating| rating.show_exact(unit)) {
         Some(rating) if stick.melts => {
@@ -274,8 +276,11 @@ fn suggested(
     }
 }
 
-/// The whole degrees inside a range, lowest first.
-fn degrees(range: Range<Temperature>, unit: TemperatureUnit) -> impl Iterator<Item = Temperature> {
+/// Whole degrees in a range, lowest first.
+fn whole_degrees(
+    range: Range<Temperature>,
+    unit: TemperatureUnit,
+) -> impl Iterator<Item = Temperature> {
     let degree = TemperatureDifference::written(whole(1), unit);
     let over = range.least.above_zero(unit).remainder(degree);
     let first = match over.unwrap_or_default() {

@@ -1,6 +1,6 @@
-//! Walls: those that no table gives, those that do not go with their ratio, and those
-//! that the published times do not name. A time says little about a wall far from
-//! those it was tested with, so the author is told; no limit is made up.
+//! Rules about walls: unpublished ones, ones that do not match their ratio, and ones the
+//! published times do not name. A time says little about a wall far from those it was
+//! tested with, so the author is told; no limit is invented.
 
 use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
@@ -38,11 +38,11 @@ rules! {
         .fix("Read ratio and wall from the print line of one pipe again.");
 }
 
-/// The thickest and the thinnest wall with a published metric PE time.
+/// The thickest and thinnest walls with a published metric PE time.
 const THICKEST: DimensionRatio = DimensionRatio::from_tenths(60);
 const THINNEST: DimensionRatio = DimensionRatio::from_tenths(176);
-/// The thinnest wall that polypropylene pipe for sockets is named with.
-const COMMON: DimensionRatio = DimensionRatio::from_tenths(110);
+/// The thinnest wall commonly named for polypropylene socket pipe.
+const THINNEST_PP: DimensionRatio = DimensionRatio::from_tenths(110);
 
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     for claim in &context.procedure.spec.pipe {
@@ -50,7 +50,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             WallClaim::Ratios(ratios) => {
                 let unknown = ratios
                     .iter()
-                    .filter_map(|ratio| unknown(context, claim, ratio));
+                    .filter_map(|ratio| unpublished_wall(context, claim, ratio));
                 findings.extend(unknown);
             }
             WallClaim::Both(ratio, wall) => {
@@ -61,29 +61,29 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
     for joint in &context.procedure.joints {
         for pipe in &joint.pipes {
-            findings.extend(outside(context, joint, pipe));
+            findings.extend(unusual_wall(context, joint, pipe));
         }
     }
 }
 
-fn outside(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding> {
+fn unusual_wall(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding> {
     let od = joint.outside_diameter.as_ref()?.value;
     let wall = pipe.minimum_wall.value;
-    // A wall that leaves no bore is an error, said by another rule.
+    // Another rule reports a wall that leaves no bore.
     if wall.scaled(2, 1) >= od {
         return None;
     }
     if context.procedure.practice().has_least_wall {
-        return below_least(context, joint, pipe);
+        return below_minimum(context, joint, pipe);
     }
     let group = context.procedure.resin.as_ref()?.group;
-    beyond(context, group, joint, pipe, od).map(|finding| {
+    outside_published_walls(context, group, joint, pipe, od).map(|finding| {
         finding.help("read the print line again; if it stands, ask the makers and prove the wall with trial joints, cut open")
     })
 }
 
-/// The sizes of a claim that no wall is published for with this ratio.
-fn unknown(
+/// Sizes of a claim without a published wall for this ratio.
+fn unpublished_wall(
     context: &Context<'_>,
     claim: &PipeClaim,
     ratio: &Spanned<DimensionRatio>,
@@ -96,7 +96,7 @@ fn unknown(
         };
         let label = WallLabel::Ratio(ratio.value);
         let walls = WallGroup::from_ratio(ratio.value);
-        // A wall that is not advisable is told as that.
+        // Another rule reports a wall that is not advisable.
         practice.has(size.system())
             && minimum_wall_for(*size, label, Some(resin.group), &od, context.limits).is_none()
             && context
@@ -136,8 +136,8 @@ fn unknown(
     )
 }
 
-/// How far a stated wall may be from diameter over ratio, in hundredths of it. It
-/// catches a slip and no more: tables round the walls of small pipe up by a fifth.
+/// Limits of a stated wall, in percent of diameter over ratio. They catch typing errors
+/// only: tables round the walls of small pipe up by a fifth.
 const LEAST_SHARE: i64 = 95;
 const MOST_SHARE: i64 = 125;
 
@@ -151,7 +151,7 @@ fn not_of_ratio(
     let od = context.limits.outside_diameter(size)?.value;
     let exact = ratio.wall(od);
     let mut most = exact.scaled(MOST_SHARE, 100);
-    // The smallest pipe has a minimum wall of its own, whatever its ratio.
+    // The smallest pipe has its own minimum wall, whatever its ratio.
     let is_gas = context.procedure.spec.service.value == Service::Gas;
     let own = match size.system() {
         SizeSystem::Metric if is_gas && od <= Length::from_mm(25.0) => {
@@ -188,8 +188,8 @@ fn not_of_ratio(
     )
 }
 
-/// Inch walls that are stated; those by ratio never fall below the rule.
-fn below_least(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding> {
+/// Stated inch walls; those by ratio never fall below the rule.
+fn below_minimum(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding> {
     let least = inch_floor(context.limits)?;
     let wall = pipe.minimum_wall.value;
     if matches!(pipe.label, WallLabel::Ratio(_)) || wall >= least.value {
@@ -211,7 +211,7 @@ fn below_least(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Find
     )
 }
 
-fn beyond(
+fn outside_published_walls(
     context: &Context<'_>,
     group: ResinGroup,
     joint: &Joint,
@@ -219,14 +219,16 @@ fn beyond(
     od: Length,
 ) -> Option<Finding> {
     let wall = pipe.minimum_wall.value;
-    // Tables round walls up, more than a ratio does on small pipe.
+    // Tables round walls of small pipe up beyond the ratio.
     let by_table = |ratio| {
         let published = context.limits.metric_wall(group, joint.size, ratio);
         published.map_or(Length::ZERO, |wall| wall.value)
     };
-    // A published wall may be a rounding thinner than its ratio gives.
-    let published = context.limits.metric_wall(group, joint.size, COMMON);
-    let common = published.map_or(COMMON.wall(od), |wall| wall.value.min(COMMON.wall(od)));
+    // Rounding may leave a published wall slightly thinner than its ratio.
+    let published = context.limits.metric_wall(group, joint.size, THINNEST_PP);
+    let common = published.map_or(THINNEST_PP.wall(od), |wall| {
+        wall.value.min(THINNEST_PP.wall(od))
+    });
     let units = joint.size.system().units();
     let name = match pipe.label {
         WallLabel::Ratio(_) | WallLabel::Both(..) => {
@@ -247,7 +249,7 @@ fn beyond(
         ),
         ResinGroup::PpR | ResinGroup::PpH if wall < common => format!(
             "{name} is thinner than SDR {}; times for polypropylene name no walls, and no published limit was found",
-            COMMON.number()
+            THINNEST_PP.number()
         ),
         _ => return None,
     };

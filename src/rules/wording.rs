@@ -1,5 +1,5 @@
-//! Words that several families share, so that every finding gives its figures
-//! in the same form: inches and °F first, the metric figure beside.
+//! Shared wording, so that every finding prints numbers alike: inches and °F first, then
+//! metric.
 
 use crate::core::size::Size;
 pub(crate) use crate::core::units::print::length;
@@ -32,14 +32,14 @@ pub(crate) fn list(names: &[String]) -> String {
     }
 }
 
-/// Where a figure comes from and how well it is known.
-pub(crate) fn source<T>(figure: &Sourced<T>) -> String {
-    format!("{} ({})", figure.source, figure.weakest_basis.word())
+/// Source of a number and its weakest basis.
+pub(crate) fn source<T>(number: &Sourced<T>) -> String {
+    format!("{} ({})", number.source, number.weakest_basis.word())
 }
 
-/// Where a statement or a stated absence comes from.
-pub(crate) fn entry_source(figure: &Entry) -> String {
-    format!("{} ({})", figure.source, figure.basis.word())
+/// Source and basis of an entry, such as a statement.
+pub(crate) fn entry_source(entry: &Entry) -> String {
+    format!("{} ({})", entry.source, entry.basis.word())
 }
 
 /// A whole number of degrees.
@@ -50,7 +50,7 @@ pub(crate) fn whole(number: i64) -> Decimal {
     }
 }
 
-/// A difference above zero, which never prints as nothing.
+/// A positive difference; it never prints as zero.
 pub(crate) fn difference(difference: TemperatureDifference, unit: TemperatureUnit) -> String {
     let shown = difference.show(unit);
     if shown.starts_with("0.0 ") {

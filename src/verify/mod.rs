@@ -211,9 +211,12 @@ impl Verifier {
         let not_tried: Vec<_> = not_tried
             .map(|required| Check::new(required.about(), Verdict::Missing, required.not_tried()))
             .collect();
-        let checks = checks.into_iter().map(|check| match is_required(&check) {
-            true => check.required(),
-            false => check,
+        let checks = checks.into_iter().map(|check| {
+            if is_required(&check) {
+                check.required()
+            } else {
+                check
+            }
         });
         checks.chain(not_tried).collect()
     }
@@ -265,11 +268,11 @@ impl Verifier {
                         compare it with one from the organization";
             return check(Verdict::Unchecked, message);
         }
-        let tried = match spec {
+        let rebuilt = match spec {
             Some((sources, true)) => Some(rebuild::pages(pdf, statement, sources, self.as_of)),
             _ => None,
         };
-        if let Some(proven) = tried.as_ref().filter(|t| t.verdict == Verdict::Proven) {
+        if let Some(proven) = rebuilt.as_ref().filter(|t| t.verdict == Verdict::Proven) {
             return proven.clone();
         }
         if pages.iter().any(|page| pdf.pictures.contains(page)) {
@@ -284,8 +287,8 @@ impl Verifier {
                 None => scan,
             };
         }
-        match (tried, spec) {
-            (Some(tried), _) => tried,
+        match (rebuilt, spec) {
+            (Some(rebuilt), _) => rebuilt,
             (None, Some(_)) => check(
                 Verdict::Missing,
                 "NOT PROVEN: as said above, the spec at hand is not shown to be the one that was \

@@ -46,13 +46,13 @@ impl Pdf {
     /// Why it cannot be read, in words that follow the file's name.
     pub(crate) fn read(bytes: Vec<u8>) -> Result<Self, String> {
         let options = LoadOptions::with_max_decompressed_size(UNPACKED_BYTES);
-        let document =
-            Document::load_mem_with_options(&bytes, options).map_err(|error| {
-                match error.to_string().to_lowercase().contains("password") {
-                    true => ENCRYPTED.to_owned(),
-                    false => format!("it is not a PDF that can be read: {error}"),
-                }
-            })?;
+        let document = Document::load_mem_with_options(&bytes, options).map_err(|error| {
+            if error.to_string().to_lowercase().contains("password") {
+                ENCRYPTED.to_owned()
+            } else {
+                format!("it is not a PDF that can be read: {error}")
+            }
+        })?;
         if document.is_encrypted() || document.encryption_state.is_some() {
             return Err(ENCRYPTED.to_owned());
         }

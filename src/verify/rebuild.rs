@@ -23,7 +23,7 @@ pub(super) fn pages(
     as_of: NaiveDate,
 ) -> Check {
     let check = |verdict, message: &str| Check::new("pages", verdict, message);
-    let Some(kind) = PaperKind::of_subject(statement.claim.subject) else {
+    let Some(kind) = PaperKind::from_subject(statement.claim.subject) else {
         return check(Verdict::Unchecked, "wallet cards are not made again");
     };
     let tables = library().version();

@@ -104,9 +104,10 @@ impl Register {
                 Err(why) => wrong.push(format!("{place}: {why}")),
             }
         }
-        match wrong.is_empty() {
-            true => Ok(Self { entries }),
-            false => Err(wrong),
+        if wrong.is_empty() {
+            Ok(Self { entries })
+        } else {
+            Err(wrong)
         }
     }
 

@@ -65,9 +65,10 @@ impl ReferenceSpec {
             let message = "no spec is attached or given, so none was compared; give it with --spec";
             return check(Verdict::Unchecked, message.to_owned());
         };
-        let which = match self.attached {
-            true => "the attached spec",
-            false => "the spec that was given",
+        let which = if self.attached {
+            "the attached spec"
+        } else {
+            "the spec that was given"
         };
         let digest = spec_digest(sources);
         if digest.starts_with(signed.as_str()) {
@@ -78,9 +79,10 @@ impl ReferenceSpec {
             Some(own) if own != number => {
                 let message = format!("{which} is that of {own}, not of {number}");
                 // A paper that carries the spec of another procedure is not genuine.
-                let verdict = match self.attached {
-                    true => Verdict::False,
-                    false => Verdict::Unchecked,
+                let verdict = if self.attached {
+                    Verdict::False
+                } else {
+                    Verdict::Unchecked
                 };
                 check(verdict, message)
             }
@@ -89,9 +91,10 @@ impl ReferenceSpec {
                 format!(
                     "{which} cannot be compared without {}, which it names; give {}",
                     self.missing.join(", "),
-                    match self.attached {
-                        true => "each record with --record, or the spec with --spec",
-                        false => "the files that it names beside it",
+                    if self.attached {
+                        "each record with --record, or the spec with --spec"
+                    } else {
+                        "the files that it names beside it"
                     }
                 ),
             ),
@@ -111,9 +114,10 @@ impl ReferenceSpec {
 fn unread(sources: &Sources) -> Vec<String> {
     let read = sources.readable().count();
     let named = included(&sources.spec().text);
-    match named.len() == read {
-        true => Vec::new(),
-        false => named.into_iter().map(|(_, path)| path).collect(),
+    if named.len() == read {
+        Vec::new()
+    } else {
+        named.into_iter().map(|(_, path)| path).collect()
     }
 }
 

@@ -326,8 +326,8 @@ fn inch_and_metric_twins_resolve_to_the_same_rows() {
 fn every_figure_has_an_id_of_its_own_a_basis_and_a_source() {
     let mut ids = BTreeSet::new();
     for table in library().tables() {
-        assert!(!table.figures.is_empty(), "{} is empty", table.name);
-        for figure in &table.figures {
+        assert!(!table.entries.is_empty(), "{} is empty", table.name);
+        for figure in &table.entries {
             assert!(ids.insert(&figure.id), "{} twice", figure.id);
             assert!(
                 figure.id.starts_with(&format!("{}:", table.name)),
@@ -357,7 +357,7 @@ fn every_conflict_named_is_a_row_that_tells_of_it() {
     let named: BTreeSet<&String> = library()
         .tables()
         .iter()
-        .flat_map(|table| &table.figures)
+        .flat_map(|table| &table.entries)
         .filter_map(|figure| figure.conflict.as_ref())
         .collect();
     assert!(named.len() > 2, "{named:?}");
@@ -377,7 +377,7 @@ fn two_inch_tubing_stays_without_a_time() {
         .tables()
         .iter()
         .filter(|table| table.name == "us-cycles")
-        .flat_map(|table| &table.figures)
+        .flat_map(|table| &table.entries)
         .filter(|figure| figure.size == Some(size))
         .collect();
     // Heating and hold, for both groups of resins: stated absences.

@@ -89,7 +89,7 @@ fn no_english_statement_is_left_in_a_spanish_procedure() {
     for (_, folder) in DEMOS {
         let text = text_of(&both().join(folder).join("procedure-es.pdf"));
         for table in coldring::published::library().tables() {
-            for figure in &table.figures {
+            for figure in &table.entries {
                 // A section is cited alike in every language.
                 let cites = figure.id.ends_with(":cite");
                 let Some(statement) = figure.text().filter(|text| !cites && text.len() > 20) else {

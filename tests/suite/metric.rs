@@ -154,7 +154,7 @@ fn published() -> Vec<&'static Entry> {
         .tables()
         .iter()
         .filter(|table| TABLES.contains(&table.name.as_str()))
-        .flat_map(|table| &table.figures)
+        .flat_map(|table| &table.entries)
         .filter(|figure| figure.value != Value::NotFound)
         .collect()
 }

@@ -103,7 +103,7 @@ fn plausible(figure: &Entry, column: &str) -> Option<bool> {
 #[test]
 fn every_published_figure_is_plausible() {
     let (mut wrong, mut tried) = (Vec::new(), 0);
-    for figure in library().tables().iter().flat_map(|table| &table.figures) {
+    for figure in library().tables().iter().flat_map(|table| &table.entries) {
         let quantity = figure.value.kind().is_some_and(|kind| kind != "text");
         if !quantity {
             continue;

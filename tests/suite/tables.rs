@@ -16,7 +16,7 @@ const DIGITS: usize = 16;
 /// all that a paper may say of them. Spacing and comments do not count.
 fn digest(table: &Table) -> String {
     let mut told = String::new();
-    for figure in &table.figures {
+    for figure in &table.entries {
         let Entry {
             id,
             size,
@@ -99,7 +99,7 @@ fn a_figure_cannot_change_in_silence() {
     assert_eq!(digest(&table), told(&changes)["us-times"].0);
     let commented = Table::read(&format!("# a comment\n{text}")).unwrap();
     assert_eq!(digest(&table), digest(&commented));
-    for figure in 0..table.figures.len() {
+    for figure in 0..table.entries.len() {
         let edits: [fn(&mut Entry); 4] = [
             |figure| figure.written.push('0'),
             |figure| figure.source.push('.'),
@@ -108,7 +108,7 @@ fn a_figure_cannot_change_in_silence() {
         ];
         for edit in edits {
             let mut edited = table.clone();
-            edit(&mut edited.figures[figure]);
+            edit(&mut edited.entries[figure]);
             assert_ne!(digest(&table), digest(&edited));
             let mend = to_mend(&[edited.clone()], &changes);
             let line = format!("- `us-times` {}", digest(&edited));

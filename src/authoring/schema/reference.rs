@@ -36,7 +36,7 @@ pub(crate) fn reference(kind: Kind, limits: &Library) -> Vec<(String, String)> {
 fn weight(limits: &Library, variable: &str) -> Option<&'static str> {
     let rating = rating(limits, variable, "changed")?;
     Some(match rating.class {
-        _ if rating.figure.value == Value::NotFound => {
+        _ if rating.class_entry.value == Value::NotFound => {
             "How a change of it weighs is for your organization to decide."
         }
         Class::Essential => "A change of it is essential: the procedure is qualified again.",

@@ -206,7 +206,7 @@ fn same_paper_differs(message: String) -> Finding {
 #[derive(Default)]
 struct Parts<'m> {
     /// Index of the manifest of each part found.
-    there: BTreeMap<Shard, usize>,
+    manifests: BTreeMap<Shard, usize>,
     specs: Vec<(usize, &'m PartSpec)>,
     not_run: u64,
 }
@@ -232,7 +232,7 @@ fn batches(read: &[ReadManifest<'_>], findings: &mut Found) -> Vec<Batch> {
             continue;
         };
         let parts = all.entry((batch, shard.count())).or_default();
-        let again = parts.there.insert(*shard, *place).is_some();
+        let again = parts.manifests.insert(*shard, *place).is_some();
         if let (Manifest::Part { held, specs, .. }, false) = (manifest, again) {
             let known = u64::try_from(specs.len()).unwrap_or(u64::MAX);
             parts.not_run = parts.not_run.saturating_add(held.saturating_sub(known));
@@ -242,9 +242,11 @@ fn batches(read: &[ReadManifest<'_>], findings: &mut Found) -> Vec<Batch> {
     let others = all.len() > 1;
     let mut batches = Vec::new();
     for ((batch, of), parts) in all {
-        let there: BTreeSet<_> = parts.there.keys().map(|shard| shard.number()).collect();
-        let missing: Vec<_> = (1..=of).filter(|number| !there.contains(number)).collect();
-        if let (Some(place), false) = (parts.there.values().next(), missing.is_empty()) {
+        let present: BTreeSet<_> = parts.manifests.keys().map(|shard| shard.number()).collect();
+        let missing: Vec<_> = (1..=of)
+            .filter(|number| !present.contains(number))
+            .collect();
+        if let (Some(place), false) = (parts.manifests.values().next(), missing.is_empty()) {
             findings.push((*place, incomplete(&missing, of, others)));
         }
         for (place, spec) in &parts.specs {

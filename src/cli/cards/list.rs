@@ -73,7 +73,7 @@ pub(crate) fn row<'r>(row: &'r Row<'_>) -> ListRow<'r> {
             .map(|language| language.tag()),
         asked_language: row.fuser.language.as_ref().map(|code| code.value.as_str()),
         file: row.file.as_deref(),
-        reason: row.without.as_deref(),
+        reason: row.no_card_reason.as_deref(),
     }
 }
 
@@ -144,7 +144,7 @@ pub(crate) fn text(
     text.push_str(&section(
         "no card",
         outcome.rows.iter().filter(|row| !has_card(row)),
-        |row| row.without.clone().unwrap_or_default(),
+        |row| row.no_card_reason.clone().unwrap_or_default(),
     ));
     text.push_str(
         "\nBy the roster and its rule sets. A day on a card is the last one that counts. Cards \

@@ -141,8 +141,8 @@ fn change(change: &Change) -> JsonChange<'_> {
         decided_by_organization: rating.undecided(),
         fusers: rating.fusers.word(),
         why: rating.why.as_ref().and_then(|why| why.text()),
-        basis: rating.figure.basis.word(),
-        source: &rating.figure.source,
+        basis: rating.class_entry.basis.word(),
+        source: &rating.class_entry.source,
     }
 }
 

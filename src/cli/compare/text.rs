@@ -4,7 +4,8 @@ use crate::cli::layout::wrap;
 use crate::core::digest;
 use crate::papers::sheets::house::Words;
 use crate::papers::sheets::{
-    Answer, Clauses, Group, Language, fusers, groups, procedure_again, revision_says,
+    Answer, Clauses, Group, Language, change_groups, fusers_answer, procedure_answer,
+    revision_notes,
 };
 use crate::procedure::compare::{Comparison, Side};
 
@@ -16,7 +17,7 @@ pub(crate) fn comparison(comparison: &Comparison, [old, new]: [&String; 2]) -> S
     let mut text = format!("{}\n", comparison.new.number);
     text += &side("from", &comparison.old, old);
     text += &side("to", &comparison.new, new);
-    for line in revision_says(&comparison.new, &words) {
+    for line in revision_notes(&comparison.new, &words) {
         text += &format!("        {line}\n");
     }
     if comparison.changes.is_empty() {
@@ -28,9 +29,9 @@ pub(crate) fn comparison(comparison: &Comparison, [old, new]: [&String; 2]) -> S
         return text;
     }
     text.push('\n');
-    text += &answer(&procedure_again(comparison, &words));
-    text += &answer(&fusers(comparison, &words));
-    for group in groups(comparison, &words) {
+    text += &answer(&procedure_answer(comparison, &words));
+    text += &answer(&fusers_answer(comparison, &words));
+    for group in change_groups(comparison, &words) {
         text += &changes(&group);
     }
     text

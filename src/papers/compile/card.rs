@@ -7,7 +7,7 @@ use crate::papers::sheets::{Frame, PaperKind};
 use crate::papers::typeset::{Page, Print, TypesetError, query};
 use crate::procedure::resolve::Procedure;
 use crate::process::Process;
-use crate::process::socket::sheets::{CardPlan, CardPrint, CardSheet, printed};
+use crate::process::socket::sheets::{CardPlan, CardPrint, CardSheet, lay_out_cards};
 use crate::published::Library;
 use crate::spec::{CardTrim, Cards, Paper};
 
@@ -50,7 +50,7 @@ pub(crate) fn card_print<'a>(
     if let Some(plan) = plan(&chosen, print)?
         && let mark = chosen.frame.lang.decimal_mark(procedure.practice())
         && let Some(card) = with_decimal_mark(mark, || {
-            printed(
+            lay_out_cards(
                 chosen,
                 plan,
                 paper,

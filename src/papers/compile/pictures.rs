@@ -122,7 +122,7 @@ mod tests {
     const SPEC: &str = include_str!("../../../specs/hollow-creek-geothermal.yaml");
 
     /// The events of a preview, one word each, and the page IDs by paper.
-    fn told(
+    fn preview_events(
         text: &str,
         first: PaperKind,
         until: usize,
@@ -150,9 +150,10 @@ mod tests {
                         format!("{:?}", paper.kind)
                     }
                 });
-                match words.len() < until {
-                    true => ControlFlow::Continue(()),
-                    false => ControlFlow::Break(()),
+                if words.len() < until {
+                    ControlFlow::Continue(())
+                } else {
+                    ControlFlow::Break(())
                 }
             },
         );
@@ -162,28 +163,31 @@ mod tests {
 
     #[test]
     fn findings_come_first_then_the_paper_in_view() {
-        let (words, _) = told(SPEC, PaperKind::Card, 9);
+        let (words, _) = preview_events(SPEC, PaperKind::Card, 9);
         let expected = ["checked", "3 papers", "Card", "Procedure", "DepthMarks"];
         assert_eq!(words, expected);
     }
 
     #[test]
-    fn whoever_has_enough_is_told_no_more() {
+    fn the_preview_stops_when_the_caller_breaks() {
         for until in 1..5 {
-            assert_eq!(told(SPEC, PaperKind::DepthMarks, until).0.len(), until);
+            assert_eq!(
+                preview_events(SPEC, PaperKind::DepthMarks, until).0.len(),
+                until
+            );
         }
     }
 
     #[test]
     fn nothing_is_pictured_of_a_spec_with_errors() {
         let wrong = SPEC.replace("500 °F", "900 °F");
-        assert_eq!(told(&wrong, PaperKind::Card, 9).0, ["checked"]);
+        assert_eq!(preview_events(&wrong, PaperKind::Card, 9).0, ["checked"]);
     }
 
     #[test]
     fn a_comment_changes_no_page_though_it_changes_the_digest() {
-        let (_, before) = told(SPEC, PaperKind::Card, 9);
-        let (_, after) = told(&format!("{SPEC}# a remark\n"), PaperKind::Card, 9);
+        let (_, before) = preview_events(SPEC, PaperKind::Card, 9);
+        let (_, after) = preview_events(&format!("{SPEC}# a remark\n"), PaperKind::Card, 9);
         assert_eq!(before, after);
     }
 

@@ -10,7 +10,7 @@ use crate::spec::Spec;
 const MAX_MODULES: usize = 53;
 
 /// A signed code, ready to print.
-pub(crate) struct Code {
+pub(crate) struct SignedCode {
     pub(crate) qr: Qr,
     /// ID of the signing key, as printed.
     pub(crate) key_id: String,
@@ -37,12 +37,12 @@ pub(crate) fn code(
     kind: PaperKind,
     digest: &str,
     seal: &Seal,
-) -> Result<Code, Withheld> {
+) -> Result<SignedCode, Withheld> {
     let text = seal.text(&claim(spec, kind, digest));
     // The key ID precedes the signature.
     let key_id = text.rsplit('/').nth(1).unwrap_or_default().to_owned();
     match Qr::encode(&text) {
-        Ok(qr) if qr.modules <= MAX_MODULES => Ok(Code { qr, key_id }),
+        Ok(qr) if qr.modules <= MAX_MODULES => Ok(SignedCode { qr, key_id }),
         _ => Err((
             kind,
             "the number of the procedure is too long for a signed code; build without --key, or \

@@ -6,7 +6,7 @@
 //! running footer and the contents would have to be drawn by hand. The result is
 //! PDF 2.0, because typst places no page of a PDF newer than its own. Annotations
 //! are not part of a page and are lost, with a warning. A submittal may name
-//! files one folder up, since it usually stands beside the specs. It names
+//! files one folder up, since it is usually kept beside the specs. It names
 //! people, so it gets its own folder and no manifest. Its own date stands in for
 //! today, so the same files give the same bytes.
 
@@ -34,7 +34,7 @@ use crate::people::submittal::{
     rules,
 };
 use crate::published::library;
-use crate::rules::of_none;
+use crate::rules::mentions_of_none;
 use crate::spec::language::Language;
 use crate::spec::{self, Paper, Status};
 
@@ -59,25 +59,28 @@ pub(crate) struct CompiledSubmittal {
 /// [`TypesetError`] if one of our own templates fails.
 pub(crate) fn submittal(
     sources: &Sources,
-    of: &Submittal,
+    submittal: &Submittal,
     enclosed: &Enclosed,
     paper: Option<Paper>,
     as_of: Option<NaiveDate>,
 ) -> Result<CompiledSubmittal, TypesetError> {
-    let language = of.language.as_ref().map_or(Language::En, |l| l.value);
+    let language = submittal
+        .language
+        .as_ref()
+        .map_or(Language::En, |l| l.value);
     let mut binder = Binder {
         words: Clauses::load(language),
         language,
         paper: paper
-            .or(of.paper.as_ref().map(|paper| paper.value))
+            .or(submittal.paper.as_ref().map(|paper| paper.value))
             .unwrap_or(Paper::Letter),
-        as_of: as_of.unwrap_or(of.date.value),
+        as_of: as_of.unwrap_or(submittal.date.value),
         items: Vec::new(),
         files: Vec::new(),
         numbers: Vec::new(),
         resins: Vec::new(),
         revisions: Vec::new(),
-        revision_numbers: vec![of.revision.value],
+        revision_numbers: vec![submittal.revision.value],
         findings: check_text(&sources.spec().text, &budget::SUBMITTAL),
         file_findings: Vec::new(),
     };
@@ -86,14 +89,14 @@ pub(crate) fn submittal(
     if enclosed.procedures.is_empty() {
         binder.findings.extend(found);
     }
-    for (named, given) in of.procedures.iter().zip(&enclosed.procedures) {
+    for (named, given) in submittal.procedures.iter().zip(&enclosed.procedures) {
         binder.procedure(named, given)?;
     }
-    binder.texts(of);
-    if let Some((named, given)) = of.fusers.as_ref().zip(enclosed.roster.as_ref()) {
+    binder.texts(submittal);
+    if let Some((named, given)) = submittal.fusers.as_ref().zip(enclosed.roster.as_ref()) {
         binder.fusers(named, given);
     }
-    binder.attachments(&of.attachments, &enclosed.attachments);
+    binder.attachments(&submittal.attachments, &enclosed.attachments);
     let Binder {
         mut findings,
         file_findings,
@@ -113,7 +116,7 @@ pub(crate) fn submittal(
         });
     }
     let look = style.as_ref().map(|style| style.style.look.clone());
-    let sheet = sheets::submittal(of, items, paper, language, look);
+    let sheet = sheets::submittal(submittal, items, paper, language, look);
     let mut inputs = vec![("submittal", sources.spec().text.as_bytes())];
     inputs.extend(
         files
@@ -138,8 +141,8 @@ pub(crate) fn submittal(
             ..style.map_or_else(HouseFiles::default, |style| style.files(sources))
         },
         code: None,
-        identity: format!("{} {content_digest}", of.number.value),
-        date: of.date.value,
+        identity: format!("{} {content_digest}", submittal.number.value),
+        date: submittal.date.value,
     });
     let pdf = match printed {
         Ok(pdf) => Some(pdf),
@@ -188,12 +191,12 @@ impl Binder {
     }
 
     /// Adds titles and remarks, if every procedure could be read.
-    fn texts(&mut self, of: &Submittal) {
-        if self.numbers.is_empty() || self.numbers.len() < of.procedures.len() {
+    fn texts(&mut self, submittal: &Submittal) {
+        if self.numbers.is_empty() || self.numbers.len() < submittal.procedures.len() {
             return;
         }
-        for text in std::iter::once(&of.title).chain(&of.remarks) {
-            let named = of_none(library(), text, &self.resins, &self.revision_numbers);
+        for text in std::iter::once(&submittal.title).chain(&submittal.remarks) {
+            let named = mentions_of_none(library(), text, &self.resins, &self.revision_numbers);
             if !named.is_empty() {
                 self.findings.push(
                     rules::SUBMITTAL_NAMES_OTHER

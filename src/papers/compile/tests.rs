@@ -50,9 +50,9 @@ fn effect(sources: &Sources, cache: &EstimateCache) -> Option<Effect> {
         if checked.findings.iter().any(is_slip) {
             return None;
         }
-        let mut told: Vec<_> = checked.findings.iter().map(told).collect();
-        told.sort();
-        effect.insert("findings".into(), told.join("\n"));
+        let mut finding_texts: Vec<_> = checked.findings.iter().map(finding_text).collect();
+        finding_texts.sort();
+        effect.insert("findings".into(), finding_texts.join("\n"));
         let Some((procedure, advice)) = whole.filter(|_| !checked.has_error()) else {
             return Some(effect);
         };
@@ -87,7 +87,7 @@ fn effect(sources: &Sources, cache: &EstimateCache) -> Option<Effect> {
     })
 }
 
-fn told(finding: &Finding) -> String {
+fn finding_text(finding: &Finding) -> String {
     format!("{}: {}", finding.rule.slug, finding.message)
 }
 
@@ -291,7 +291,7 @@ const EXCEPTIONS: &[(Kind, &str, &str)] = &[
 /// Most values of one field that are tried per file: list items are alike.
 const TIMES: usize = 3;
 
-fn of_schema(kind: Kind) -> BTreeSet<String> {
+fn schema_fields(kind: Kind) -> BTreeSet<String> {
     fields(&schema(kind).to_value()).into_iter().collect()
 }
 
@@ -314,7 +314,7 @@ fn every_field_of_the_fullest_files_is_used() {
     let cache = EstimateCache::default();
     let mut used: BTreeMap<(&str, String), bool> = BTreeMap::new();
     for file in fullest() {
-        let fields = of_schema(file.kind);
+        let fields = schema_fields(file.kind);
         let document = document(&file.text);
         let before = effect(&(file.with)(document.to_string()), &cache);
         let before = before.expect("a fullest file that can be read");
@@ -353,7 +353,7 @@ fn every_field_of_the_fullest_files_is_used() {
 #[test]
 fn every_field_of_a_schema_stands_in_a_fullest_file() {
     for kind in [Kind::Spec, Kind::Record, Kind::Confirmations, Kind::House] {
-        let fields = of_schema(kind);
+        let fields = schema_fields(kind);
         let files = fullest().into_iter().filter(|file| file.kind == kind);
         let mut written = BTreeSet::new();
         for file in files {

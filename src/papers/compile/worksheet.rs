@@ -1,4 +1,4 @@
-//! The worksheet of a spec's recalled numbers, for whoever holds the editions. It
+//! The worksheet of a spec's recalled numbers, for anybody who holds the editions. It
 //! is made from any spec that can be read, even one with errors: a number still
 //! to be read may be what the papers wait for.
 
@@ -88,6 +88,6 @@ pub(crate) fn worksheet(
     Ok(Worksheet::Made {
         identity: identity(spec),
         pdf,
-        file: confirm::file(&recalled),
+        file: confirm::template(&recalled),
     })
 }

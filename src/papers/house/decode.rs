@@ -453,7 +453,7 @@ fn replaced(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Vec<HouseCl
 /// values is defined once.
 fn clauses_schema(language: Language) -> schema::Value {
     let words = Clauses::load(language);
-    let told = |(key, quantities): (&str, &[&str])| {
+    let describe = |(key, quantities): (&str, &[&str])| {
         let own = words.own_text(key).unwrap_or_default();
         let own: Vec<_> = own.split_whitespace().collect();
         let own = own.join(" ");
@@ -464,7 +464,7 @@ fn clauses_schema(language: Language) -> schema::Value {
         let about = format!("The program says: \u{201c}{own}\u{201d}{needed}");
         (key.to_owned(), json!({"description": about}))
     };
-    let clauses: serde_json::Map<_, _> = replaceable().map(told).collect();
+    let clauses: serde_json::Map<_, _> = replaceable().map(describe).collect();
     let text = long_text().schema();
     let schema = json_schema!({
         "type": "object",

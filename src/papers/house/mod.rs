@@ -64,7 +64,7 @@ pub fn house(
     let mut read = decode::decode(text, &mut findings);
     findings.extend(clauses::check(&read.clauses, text));
     findings.extend(texts::check(&read, text));
-    findings.extend(texts::missing(&read, languages));
+    findings.extend(texts::missing_translations(&read, languages));
     if let Some(path) = &read.logo {
         let logo = sources.house().find(|(_, file)| file.role == Role::Logo);
         match logo.map(|(id, file)| logo::check(path, id, file, sources.sandbox())) {

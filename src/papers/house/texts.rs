@@ -179,7 +179,7 @@ fn approval_claims(text: &str, language: Language) -> Vec<(usize, usize)> {
 }
 
 /// Reports texts that exist in another language but not in one of the papers'.
-pub(super) fn missing(read: &HouseContent, languages: &[Language]) -> Vec<Finding> {
+pub(super) fn missing_translations(read: &HouseContent, languages: &[Language]) -> Vec<Finding> {
     let mut findings = Vec::new();
     for language in languages {
         let tag = language.tag();

@@ -97,8 +97,11 @@ pub(crate) fn change_notice(comparison: &Comparison, mut frame: Frame) -> Change
             side(&comparison.old, Clause::NoticeEarlier, &words),
             side(&comparison.new, Clause::NoticeLater, &words),
         ],
-        answers: [procedure(comparison, &words), fusers(comparison, &words)],
-        groups: groups(comparison, &words),
+        answers: [
+            procedure_answer(comparison, &words),
+            fusers_answer(comparison, &words),
+        ],
+        groups: change_groups(comparison, &words),
         nothing: nothing.then(|| say(Clause::NoticeNothing)),
         caution: say(Clause::NoticeCaution),
         signatures: [say(Clause::NoticeIssuedBy), say(Clause::NoticeReceivedBy)],
@@ -124,7 +127,7 @@ fn side(side: &Side, label: Clause, words: &Words) -> NoticeSide {
             date: side.date.to_string(),
             status,
         }),
-        says: says(side, words),
+        says: revision_notes(side, words),
         digest: (
             words.render(Clause::DigestLabel),
             digest::short(&side.digest).to_owned(),
@@ -133,7 +136,7 @@ fn side(side: &Side, label: Clause, words: &Words) -> NoticeSide {
 }
 
 /// A revision's own account of itself.
-pub(crate) fn says(side: &Side, words: &Words) -> Vec<String> {
+pub(crate) fn revision_notes(side: &Side, words: &Words) -> Vec<String> {
     let change = side.change.clone();
     let effective = side.effective.map(|day| {
         words.render(Clause::NoticeInForce {
@@ -144,7 +147,7 @@ pub(crate) fn says(side: &Side, words: &Words) -> Vec<String> {
 }
 
 /// What is required of the procedure.
-pub(crate) fn procedure(comparison: &Comparison, words: &Words) -> Answer {
+pub(crate) fn procedure_answer(comparison: &Comparison, words: &Words) -> Answer {
     let say = |clause| words.render(clause);
     let again = comparison.requalify();
     let (short, text) = match (again, comparison.proof.is_empty()) {
@@ -166,7 +169,7 @@ pub(crate) fn procedure(comparison: &Comparison, words: &Words) -> Answer {
 }
 
 /// What is required of the fusers.
-pub(crate) fn fusers(comparison: &Comparison, words: &Words) -> Answer {
+pub(crate) fn fusers_answer(comparison: &Comparison, words: &Words) -> Answer {
     let say = |clause| words.render(clause);
     let asked = comparison.fusers();
     let (short, text) = match asked {
@@ -189,7 +192,7 @@ pub(crate) fn fusers(comparison: &Comparison, words: &Words) -> Answer {
     }
 }
 
-pub(crate) fn groups(comparison: &Comparison, words: &Words) -> Vec<Group> {
+pub(crate) fn change_groups(comparison: &Comparison, words: &Words) -> Vec<Group> {
     let say = |clause| words.render(clause);
     let classes = [
         (
@@ -226,7 +229,7 @@ pub(crate) fn groups(comparison: &Comparison, words: &Words) -> Vec<Group> {
 
 fn lines(changes: &[&Change], words: &Words) -> Vec<Line> {
     let same = |a: &&Change, b: &&Change| {
-        a.variable == b.variable && a.rating.figure.id == b.rating.figure.id
+        a.variable == b.variable && a.rating.class_entry.id == b.rating.class_entry.id
     };
     let together = changes.chunk_by(same);
     together
@@ -253,9 +256,10 @@ fn line(changes: &[&Change], words: &Words) -> Option<Line> {
             Some((known, _)) if !of.is_empty() => {
                 // Only sizes are joined by commas; other names may contain some.
                 let sized = |fact: &Option<Fact>| fact.as_ref().is_some_and(|f| f.size.is_some());
-                let and = match sized(&change.old) || sized(&change.new) {
-                    true => ", ",
-                    false => "; ",
+                let and = if sized(&change.old) || sized(&change.new) {
+                    ", "
+                } else {
+                    "; "
                 };
                 *known = format!("{known}{and}{of}");
             }
@@ -266,7 +270,7 @@ fn line(changes: &[&Change], words: &Words) -> Option<Line> {
         name: capitalized(&name(changes.first()?, words)),
         items,
         why,
-        basis: (!rating.undecided()).then(|| words.source(&rating.figure.source)),
+        basis: (!rating.undecided()).then(|| words.source(&rating.class_entry.source)),
     })
 }
 

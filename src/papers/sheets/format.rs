@@ -116,6 +116,12 @@ pub(crate) fn length_cell(units: UnitsFirst, sourced: &Sourced<Length>, bound: B
     }
 }
 
+/// Millimeters with this many decimal places: `12.50 mm`.
+pub(crate) fn millimeters_to(length: Length, places: u8) -> String {
+    let unit = LengthUnit::Millimeter;
+    format!("{} {}", length.number(unit, places), unit.symbol())
+}
+
 /// A tolerance in one direction, as on metric pipe: `+0.3 / −0`.
 pub(crate) fn plus_only(tolerance: Length) -> String {
     let shown = millimeters(tolerance);

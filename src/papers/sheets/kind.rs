@@ -58,7 +58,7 @@ impl PaperKind {
     }
 
     /// The paper that a signed code is on; `None` for one that no spec makes.
-    pub(crate) fn of_subject(subject: Subject) -> Option<Self> {
+    pub(crate) fn from_subject(subject: Subject) -> Option<Self> {
         let mut kinds = Self::ALL.into_iter();
         kinds.find(|kind| kind.subject() == subject)
     }

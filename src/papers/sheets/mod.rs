@@ -28,12 +28,11 @@ pub(crate) use block::SignatureRole;
 #[cfg(test)]
 pub(crate) use block::{Block, Table};
 pub(crate) use change_notice::{
-    Answer, Group, change_notice, fusers, groups, procedure as procedure_again,
-    says as revision_says,
+    Answer, Group, change_groups, change_notice, fusers_answer, procedure_answer, revision_notes,
 };
 pub use clause::Clause;
 pub use clauses::{Clauses, Language};
 pub(crate) use confirm::confirm;
 pub use frame::Frame;
 pub use kind::PaperKind;
-pub(crate) use submittal::{Item, Listed, Placed, fusers_item, procedure_item, submittal};
+pub(crate) use submittal::{Item, ListedFuser, Placed, fusers_item, procedure_item, submittal};

@@ -211,7 +211,7 @@ mod tests {
         for language in Language::all().filter(|l| l.statements().is_some()) {
             let statements = Statements::load(language);
             let tables = library().tables().iter();
-            let sources = tables.flat_map(|table| &table.figures).map(|f| &f.source);
+            let sources = tables.flat_map(|table| &table.entries).map(|f| &f.source);
             let mut missing: Vec<_> = sources
                 .filter(|source| has_words(source) && !statements.sources.contains_key(*source))
                 .collect();

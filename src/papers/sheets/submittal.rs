@@ -143,14 +143,14 @@ pub(crate) fn procedure_item(words: &Clauses, spec: &Spec, name: String, placed:
 
 /// A fuser and a procedure on the list.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Listed<'a> {
+pub(crate) struct ListedFuser<'a> {
     pub(crate) fuser: &'a Fuser,
     pub(crate) procedure: &'a str,
     /// `None` if nothing is on record.
     pub(crate) standing: Option<&'a Standing<'a>>,
 }
 
-impl Listed<'_> {
+impl ListedFuser<'_> {
     pub(crate) fn state(&self) -> State {
         self.standing.map_or(State::NeverQualified, |s| s.state)
     }
@@ -161,7 +161,7 @@ impl Listed<'_> {
     }
 }
 
-pub(crate) fn fusers_item(words: &Clauses, listed: &[Listed<'_>], as_of: NaiveDate) -> Item {
+pub(crate) fn fusers_item(words: &Clauses, listed: &[ListedFuser<'_>], as_of: NaiveDate) -> Item {
     let say = |clause| words.render(clause);
     let date = as_of.to_string();
     let mut rules: Vec<String> = Vec::new();
@@ -179,7 +179,7 @@ pub(crate) fn fusers_item(words: &Clauses, listed: &[Listed<'_>], as_of: NaiveDa
             rules.push(line);
         }
     }
-    let row = |row: &Listed<'_>| {
+    let row = |row: &ListedFuser<'_>| {
         let until = row.standing.and_then(|standing| standing.valid_until);
         let cells = [
             row.fuser.name.value.clone(),

@@ -198,7 +198,7 @@ pub(crate) fn pictures(print: &Print<'_>) -> Result<Vec<Picture>, TypesetError> 
         return sandbox::pictures(sandbox, print);
     }
     let world = World::for_print(print);
-    lay_out(&world).map(|document| Picture::of_pages(&document))
+    lay_out(&world).map(|document| Picture::from_pages(&document))
 }
 
 fn lay_out(world: &World) -> Result<PagedDocument, TypesetError> {
@@ -222,9 +222,10 @@ pub(crate) fn evict_unused(times: usize) {
 fn typst_error(world: &World, errors: &[SourceDiagnostic]) -> TypesetError {
     TypesetError {
         messages: errors.iter().map(|error| explain(world, error)).collect(),
-        cause: match errors.iter().all(is_about_glyphs) {
-            true => Cause::Glyphs,
-            false => Cause::Program,
+        cause: if errors.iter().all(is_about_glyphs) {
+            Cause::Glyphs
+        } else {
+            Cause::Program
         },
     }
 }

@@ -48,7 +48,7 @@ impl Picture {
     }
 
     /// A picture of each page, in order.
-    pub(super) fn of_pages(document: &PagedDocument) -> Vec<Self> {
+    pub(super) fn from_pages(document: &PagedDocument) -> Vec<Self> {
         document.pages().iter().map(Self::new).collect()
     }
 

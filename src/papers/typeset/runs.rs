@@ -166,7 +166,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_otherwise_stays_as_it_is() {
+    fn unexpected_svg_stays_unchanged() {
         let gradient = used("gA", "0", " fill=\"url(#x)\"");
         let image = "<use xlink:href=\"#gB\" transform=\"scale(2 2)\"/>";
         let unknown = used("gC", "0", " fill=\"#000000\"");

@@ -64,9 +64,10 @@ impl PrintMessage {
             Some(path) => Some((path.clone(), bytes.next()?)),
             None => None,
         };
-        let code = match self.code {
-            true => Some(bytes.next()?.to_vec()),
-            false => None,
+        let code = if self.code {
+            Some(bytes.next()?.to_vec())
+        } else {
+            None
         };
         Some(Print {
             page: self.page,

@@ -16,7 +16,7 @@ use crate::process::socket::sheets::card::{CardSheet, Notes, Plan, Trim};
 use crate::published::{Basis, Library};
 
 pub(crate) use layout::{Layout, lay_out};
-pub(crate) use panel::{Labels, Lines, MAX_CODE_LETTERS, Panel, Width};
+pub(crate) use panel::{FittedText, Labels, MAX_CODE_LETTERS, Panel, Width};
 
 /// The numbers of one procedure, on panels of their own.
 #[derive(Debug, Clone, Serialize)]
@@ -54,7 +54,7 @@ pub(crate) struct BackgroundSheet {
 /// A procedure on the person's panel.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct BackgroundRow {
-    pub(crate) number: Lines,
+    pub(crate) number: FittedText,
     /// The words before the date.
     pub(crate) through: String,
 }
@@ -272,8 +272,8 @@ pub(crate) struct PlacedPerson<'a> {
     pub(crate) y_mm: f64,
     /// Top of the name on the panel.
     pub(crate) name_top_mm: f64,
-    pub(crate) name: &'a Lines,
-    pub(crate) badge: &'a Lines,
+    pub(crate) name: &'a FittedText,
+    pub(crate) badge: &'a FittedText,
     /// The expiry date of each procedure.
     pub(crate) until: Vec<String>,
     /// Virtual file of the code.

@@ -26,13 +26,13 @@ const NAME_BASE_MM: f64 = 13.0;
 const BADGE_TOP_MM: f64 = 14.9;
 const ROWS_TOP_MM: f64 = 20.1;
 /// Up to this many procedures are set in larger type.
-const FEW: usize = 2;
-const FEW_ROWS: Rows = Rows {
+const MAX_LARGE_ROWS: usize = 2;
+const LARGE_ROWS: Rows = Rows {
     height_mm: 9.7,
     until_pt: 14.0,
     until_drop_mm: 3.7,
 };
-const MORE_ROWS: Rows = Rows {
+const SMALL_ROWS: Rows = Rows {
     height_mm: 7.2,
     until_pt: 11.0,
     until_drop_mm: 3.0,
@@ -112,7 +112,7 @@ pub(crate) type Width = dyn Fn(&str, f64) -> Length;
 
 /// Text in one line or two, with its type size.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub(crate) struct Lines {
+pub(crate) struct FittedText {
     pub(crate) lines: Vec<String>,
     pub(crate) size_pt: f64,
 }
@@ -128,10 +128,10 @@ impl Panel {
     ) -> Option<Self> {
         let grow = trim.width_mm / WIDTH_MM;
         let height = trim.height_mm / grow;
-        let rows = if procedures > FEW {
-            MORE_ROWS
+        let rows = if procedures > MAX_LARGE_ROWS {
+            SMALL_ROWS
         } else {
-            FEW_ROWS
+            LARGE_ROWS
         };
         let below = |top: &f64| Some(top + rows.height_mm);
         let tops = std::iter::successors(Some(ROWS_TOP_MM), below);
@@ -165,29 +165,29 @@ impl Panel {
     }
 
     /// Fits a name in the largest type; `None` if it does not fit in any.
-    pub(crate) fn name(&self, name: &str, width: &Width) -> Option<Lines> {
+    pub(crate) fn name(&self, name: &str, width: &Width) -> Option<FittedText> {
         let room = self.room();
         let two = || {
-            let (first, second) = halves(name)?;
+            let (first, second) = split_in_two(name)?;
             self.fitted(&[first, second], &TWO_LINES, room, width)
         };
         self.fitted(&[name], &ONE_LINE, room, width).or_else(two)
     }
 
     /// Top of a name. All names share the baseline of the last line.
-    pub(crate) fn name_top_mm(&self, name: &Lines) -> f64 {
+    pub(crate) fn name_top_mm(&self, name: &FittedText) -> f64 {
         let more = name.lines.len().saturating_sub(1) as f64;
         NAME_BASE_MM * self.grow - (CAPITALS + PITCH * more) * name.size_pt * MM_PER_POINT
     }
 
     /// Fits a badge after its label in the largest type.
-    pub(crate) fn badge(&self, badge: &str, width: &Width) -> Option<Lines> {
+    pub(crate) fn badge(&self, badge: &str, width: &Width) -> Option<FittedText> {
         let room = Length::from_mm(self.right_mm - self.badge_left_mm);
         self.fitted(&[badge], &BADGE, room, width)
     }
 
     /// Fits a procedure's number and revision on one line in the largest type.
-    pub(crate) fn number(&self, line: &str, width: &Width) -> Option<Lines> {
+    pub(crate) fn number(&self, line: &str, width: &Width) -> Option<FittedText> {
         self.fitted(&[line], &NUMBER, self.room(), width)
     }
 
@@ -196,12 +196,18 @@ impl Panel {
     }
 
     /// Sets lines in the first of the sizes at which they fit.
-    fn fitted(&self, lines: &[&str], sizes: &[f64], room: Length, width: &Width) -> Option<Lines> {
+    fn fitted(
+        &self,
+        lines: &[&str],
+        sizes: &[f64],
+        room: Length,
+        width: &Width,
+    ) -> Option<FittedText> {
         // Width is proportional to size, so one measurement serves all sizes.
         let widest = lines.iter().map(|line| width(line, MEASURED_PT)).max()?;
         let grown = sizes.iter().map(|size| size * self.grow);
         let mut fitting = grown.filter(|size| widest.mm() * size / MEASURED_PT <= room.mm());
-        Some(Lines {
+        Some(FittedText {
             lines: lines.iter().map(|line| (*line).to_owned()).collect(),
             size_pt: fitting.next()?,
         })
@@ -209,7 +215,7 @@ impl Panel {
 }
 
 /// Splits a text at the space nearest its middle.
-fn halves(text: &str) -> Option<(&str, &str)> {
+fn split_in_two(text: &str) -> Option<(&str, &str)> {
     let middle = text.len() / 2;
     let spaces = text.match_indices(' ').map(|(at, _)| at);
     let at = spaces.min_by_key(|at| at.abs_diff(middle))?;

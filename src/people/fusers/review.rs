@@ -87,12 +87,18 @@ fn unused_choice(
         return;
     }
     let message = format!("a rule set is chosen for {procedure}, which nobody on the roster has");
-    let names: Vec<_> = used.keys().copied().collect();
-    let help = match nearest(procedure, &names) {
-        Some(near) => format!("did you mean {near}?"),
-        None => "take the choice out, or correct the number".to_owned(),
-    };
+    let help = nearest_used(
+        procedure,
+        used,
+        "take the choice out, or correct the number",
+    );
     findings.push(at(&rules::FUSER_RULE_FOR_NOBODY, choice.span, message).help(help));
+}
+
+/// Suggests the nearest procedure on the roster, or else this help.
+fn nearest_used(number: &str, used: &BTreeMap<&str, (Span, usize)>, help: &str) -> String {
+    let names: Vec<_> = used.keys().copied().collect();
+    nearest(number, &names).map_or_else(|| help.to_owned(), |near| format!("did you mean {near}?"))
 }
 
 /// Checks a decision on specimens of an earlier revision.
@@ -122,11 +128,7 @@ fn held_revision(
             "it is said which specimens hold for {}, which nobody on the roster has",
             number.value
         );
-        let names: Vec<_> = used.keys().copied().collect();
-        let help = match nearest(number, &names) {
-            Some(near) => format!("did you mean {near}?"),
-            None => "take the entry out, or correct the number".to_owned(),
-        };
+        let help = nearest_used(number, used, "take the entry out, or correct the number");
         findings.push(
             rules::FUSER_RULE_FOR_NOBODY
                 .at(number.span, message)

@@ -64,7 +64,7 @@ impl Revisions {
     /// the one in effect that day. A certificate may be older than the procedure; it then
     /// counts for the first revision.
     fn made_by(&self, proof: &Proof) -> Result<u32, String> {
-        let what = &proof.what;
+        let what = &proof.name;
         let Some(named) = proof.revision else {
             let mut latest_first = self.listed.iter().rev();
             let found = latest_first.find(|r| r.in_force <= proof.date);
@@ -133,8 +133,8 @@ impl Revisions {
             return None;
         }
         let what = match proof.revision {
-            Some(_) => format!("{} was made by revision {made_by}", proof.what),
-            None => format!("{} dates from revision {made_by}", proof.what),
+            Some(_) => format!("{} was made by revision {made_by}", proof.name),
+            None => format!("{} dates from revision {made_by}", proof.name),
         };
         let own = format!(
             "or, where your organization has decided that it holds, write rules: {{revisions: \

@@ -1,5 +1,5 @@
-//! Rule sets: how long a person stays qualified. A rule set is chosen, never
-//! guessed; its periods and sources stand in the table `fuser-rules`.
+//! Rule sets: how long a person stays qualified. A rule set is chosen, never guessed; its
+//! periods and sources are in the table `fuser-rules`.
 
 use chrono::{Datelike, Months, NaiveDate};
 
@@ -64,7 +64,7 @@ impl RuleSet {
     pub(crate) fn source<'a>(&'a self, limits: &'a Library) -> (&'a str, Basis) {
         match (self, self.basis_entry(limits)) {
             (RuleSet::Own { source, .. }, _) => (source, Basis::Organization),
-            (_, Some(figure)) => (&figure.source, figure.basis),
+            (_, Some(entry)) => (&entry.source, entry.basis),
             (_, None) => ("", Basis::NotFound),
         }
     }
@@ -138,11 +138,13 @@ impl Rules {
 
     /// The rule set for a procedure, if one is chosen.
     pub(crate) fn for_procedure(&self, procedure: &str) -> Option<&RuleSet> {
-        let by = |wanted: Option<&str>| {
+        let choice_for = |wanted: Option<&str>| {
             let mut choices = self.choices.iter();
             choices.find(|choice| choice.procedure.as_deref() == wanted)
         };
-        by(Some(procedure)).or_else(|| by(None)).map(|c| &c.rule)
+        choice_for(Some(procedure))
+            .or_else(|| choice_for(None))
+            .map(|c| &c.rule)
     }
 
     /// Adds a decision that specimens of an earlier revision hold for a later one.

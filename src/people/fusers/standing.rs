@@ -42,10 +42,10 @@ pub struct Proof {
     /// Whether it is a certificate, which belongs to no revision.
     pub certificate: bool,
     /// Its name in messages: `specimen S-31 of 2026-03-10 (AF-FQ-21)`.
-    pub what: String,
+    pub name: String,
 }
 
-/// What became of a qualification.
+/// The state of a qualification.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum State {
     /// The qualification holds.
@@ -324,7 +324,7 @@ fn specimen_proof(specimen: &Specimen) -> Proof {
         date: *specimen.date,
         revision: specimen.revision.as_ref().map(|revision| revision.value),
         certificate: false,
-        what: format!(
+        name: format!(
             "{} of {} ({})",
             specimen_name(specimen),
             *specimen.date,
@@ -465,7 +465,7 @@ fn certificate(
         date: issued,
         revision: None,
         certificate: true,
-        what: format!("the certificate of {issued}"),
+        name: format!("the certificate of {issued}"),
     };
     Some(Term::new(proof, end.min(next), why))
 }

@@ -51,7 +51,7 @@ pub enum Fault {
     Empty,
     /// It starts like a PDF but cannot be read, with the reason.
     Damaged(String),
-    /// The sandbox stopped, with the reason.
+    /// Placing it was stopped, with the reason.
     Stopped(String),
 }
 

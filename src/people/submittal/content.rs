@@ -94,11 +94,12 @@ impl<'a> PageChecker<'a> {
         let (Ok(b"Form"), Ok(own)) = (kind, own) else {
             return None;
         };
-        let content = match stream.dict.has(b"Filter") {
-            true => stream
+        let content = if stream.dict.has(b"Filter") {
+            stream
                 .decompressed_content_with_limit(UNPACKED_BYTES)
-                .ok()?,
-            false => stream.content.clone(),
+                .ok()?
+        } else {
+            stream.content.clone()
         };
         unreadable(self.document, content, &[own])
     }

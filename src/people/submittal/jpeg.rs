@@ -40,13 +40,12 @@ pub(crate) fn check_jpeg(data: &[u8], width: usize, height: usize) -> Result<(),
             0xdd => image.restart = usize::from(Reader::new(reader.segment()?).word()?),
             0xda => {
                 let components = image.scan_components(reader.segment()?)?;
-                match image.is_progressive {
-                    true => reader.skip_codes(),
-                    false => image.read_scan(&mut reader, &components)?,
+                if image.is_progressive {
+                    reader.skip_codes()
+                } else {
+                    image.read_scan(&mut reader, &components)?
                 }
-                image
-                    .read
-                    .extend(components.iter().map(|component| component.id));
+                image.read.extend(components.iter().map(|c| c.id));
             }
             // Quantization tables, application data, and comments.
             0xdb | 0xe0..=0xef | 0xfe => {
@@ -141,11 +140,7 @@ struct Image {
 
 impl Image {
     fn is_complete(&self) -> bool {
-        !self.components.is_empty()
-            && self
-                .components
-                .iter()
-                .all(|component| self.read.contains(&component.id))
+        !self.components.is_empty() && self.components.iter().all(|c| self.read.contains(&c.id))
     }
 
     fn read_huffman_tables(&mut self, segment: &[u8]) -> Result<(), JpegFault> {
@@ -196,15 +191,16 @@ impl Image {
         let mut components = Vec::new();
         for _ in 0..reader.byte()? {
             let (id, tables) = (reader.byte()?, reader.byte()?);
-            let component = self.components.iter().find(|component| component.id == id);
+            let component = self.components.iter().find(|c| c.id == id);
             components.push(Component {
                 tables: (usize::from(tables >> 4), usize::from(tables & 15)),
                 ..*component.ok_or(Damaged)?
             });
         }
-        match components.is_empty() {
-            true => Err(Damaged),
-            false => Ok(components),
+        if components.is_empty() {
+            Err(Damaged)
+        } else {
+            Ok(components)
         }
     }
 
@@ -216,10 +212,7 @@ impl Image {
     ) -> Result<(), JpegFault> {
         let largest =
             |of: fn(&Component) -> usize| self.components.iter().map(of).max().unwrap_or(1);
-        let (across, down) = (
-            largest(|component| component.across),
-            largest(|component| component.down),
-        );
+        let (across, down) = (largest(|c| c.across), largest(|c| c.down));
         // Annex A.2: a scan of a single component is not interleaved.
         let (units, blocks): (usize, fn(&Component) -> usize) = match components {
             [component] => {
@@ -231,7 +224,7 @@ impl Image {
             _ => {
                 let wide = self.width.div_ceil(8 * across);
                 let high = self.height.div_ceil(8 * down);
-                (wide * high, |component| component.across * component.down)
+                (wide * high, |c| c.across * c.down)
             }
         };
         let tables = |component: &Component| {
@@ -337,10 +330,11 @@ impl<'r, 'a> Bits<'r, 'a> {
 
     fn restart(&mut self, number: usize) -> Result<(), JpegFault> {
         self.end()?;
-        let wanted = 0xd0 + number % 8;
-        match usize::from(self.reader.marker()?) == wanted {
-            true => Ok(()),
-            false => Err(Damaged),
+        let expected = 0xd0 + number % 8;
+        if usize::from(self.reader.marker()?) == expected {
+            Ok(())
+        } else {
+            Err(Damaged)
         }
     }
 

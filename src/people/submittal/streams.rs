@@ -132,17 +132,17 @@ fn inflate(data: &[u8], kept: bool, budget: &mut usize) -> Result<(Vec<u8>, usiz
     let mut decoder = Decompress::new(true);
     let mut unpacked = Vec::new();
     let mut buffer = vec![0; 64 * 1024];
-    let mut taken = 0;
+    let mut consumed = 0;
     let mut length = 0usize;
     loop {
         let (before_in, before_out) = (decoder.total_in(), decoder.total_out());
-        let rest = data.get(taken..).unwrap_or_default();
+        let rest = data.get(consumed..).unwrap_or_default();
         let status = decoder.decompress(rest, &mut buffer, FlushDecompress::None);
         let status = status.map_err(|_| SUM)?;
         let count = |now: u64, before: u64| usize::try_from(now - before).unwrap_or(usize::MAX);
         let read = count(decoder.total_in(), before_in);
         let made = count(decoder.total_out(), before_out);
-        taken = taken.saturating_add(read);
+        consumed = consumed.saturating_add(read);
         length = length.saturating_add(made);
         *budget = budget.checked_sub(made).ok_or(LARGE)?;
         if length > UNPACKED_BYTES {
@@ -246,11 +246,10 @@ fn image_rows(document: &Document, stream: &Stream) -> Option<(usize, usize)> {
         return None;
     }
     let is_mask = entry(dict, b"ImageMask").is_some_and(|is| is.as_bool().unwrap_or(false));
-    let bits = match is_mask {
-        true => 1,
-        false => {
-            number(dict, b"BitsPerComponent")?.saturating_mul(color_components(document, dict)?)
-        }
+    let bits = if is_mask {
+        1
+    } else {
+        number(dict, b"BitsPerComponent")?.saturating_mul(color_components(document, dict)?)
     };
     let bits = number(dict, b"Width")?.saturating_mul(bits);
     // With a PNG predictor, each row starts with a filter byte.

@@ -38,7 +38,7 @@ pub struct Row<'r> {
     /// The file that contains the card.
     pub file: Option<String>,
     /// Why there is no card.
-    pub without: Option<String>,
+    pub no_card_reason: Option<String>,
 }
 
 /// Cards that differ only in the person.
@@ -74,7 +74,7 @@ pub(crate) struct Assignment<'r> {
 pub(crate) fn refuse(rows: &mut [Row<'_>], of: &[usize], reason: &str) {
     for row in of {
         if let Some(row) = rows.get_mut(*row) {
-            row.without = Some(reason.to_owned());
+            row.no_card_reason = Some(reason.to_owned());
         }
     }
 }
@@ -100,7 +100,7 @@ pub(crate) fn assign_cards<'r>(
                 valid_until: standing.valid_until,
                 language: None,
                 file: None,
-                without: found.as_ref().err().cloned(),
+                no_card_reason: found.as_ref().err().cloned(),
             });
             held.extend(
                 found

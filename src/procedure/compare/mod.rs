@@ -100,8 +100,8 @@ impl Comparison {
 
     /// The strictest requirement on fusers.
     pub fn fusers(&self) -> Fusers {
-        let asked = self.changes.iter().map(|change| change.rating.fusers);
-        asked.max().unwrap_or(Fusers::Nothing)
+        let requirements = self.changes.iter().map(|change| change.rating.fusers);
+        requirements.max().unwrap_or(Fusers::Nothing)
     }
 }
 

@@ -55,7 +55,7 @@ pub struct Rating {
     /// The trade's name for the variable.
     pub name: Entry,
     /// The class as published, with basis and source.
-    pub figure: Entry,
+    pub class_entry: Entry,
     /// The class; essential if none was found.
     pub class: Class,
     /// What it requires of fusers; requalification if nothing was found.
@@ -67,7 +67,7 @@ pub struct Rating {
 impl Rating {
     /// Whether no class was found, so the organization decides.
     pub(crate) fn undecided(&self) -> bool {
-        self.figure.value == Value::NotFound
+        self.class_entry.value == Value::NotFound
     }
 }
 
@@ -80,19 +80,19 @@ pub(crate) fn rating(limits: &Library, variable: &str, way: &str) -> Option<Rati
         .into_iter()
         .find(|row| limits.entry(&format!("{row}:class")).is_some())?;
     let cell = |column: &str| limits.entry(&format!("{row}:{column}")).cloned();
-    let figure = cell("class")?;
+    let class_entry = cell("class")?;
     let class = [Class::Supplementary, Class::Editorial]
         .into_iter()
-        .find(|class| figure.text() == Some(class.word()));
+        .find(|class| class_entry.text() == Some(class.word()));
     let fusers = cell("fusers")?;
-    let asked = [Fusers::Nothing, Fusers::Tell]
+    let requirements = [Fusers::Nothing, Fusers::Tell]
         .into_iter()
-        .find(|asked| fusers.text() == Some(asked.word()));
+        .find(|requirements| fusers.text() == Some(requirements.word()));
     Some(Rating {
         name: limits.entry(&format!("{of_variable}:name"))?.clone(),
-        figure,
+        class_entry,
         class: class.unwrap_or(Class::Essential),
-        fusers: asked.unwrap_or(Fusers::Requalify),
+        fusers: requirements.unwrap_or(Fusers::Requalify),
         why: cell("why"),
     })
 }
@@ -101,8 +101,8 @@ pub(crate) fn rating(limits: &Library, variable: &str, way: &str) -> Option<Rati
 pub(crate) fn place(limits: &Library, variable: &str) -> usize {
     let id = format!("{TABLE}:{variable}:name");
     let tables = limits.tables().iter().filter(|table| table.name == TABLE);
-    let mut figures = tables.flat_map(|table| &table.figures);
-    figures.position(|figure| figure.id == id).unwrap_or(0)
+    let mut entries = tables.flat_map(|table| &table.entries);
+    entries.position(|entry| entry.id == id).unwrap_or(0)
 }
 
 #[cfg(test)]
@@ -117,21 +117,21 @@ mod tests {
         let table = tables.find(|table| table.name == TABLE).unwrap();
         let column = |name: &str| -> Vec<&Entry> {
             let of = |f: &&Entry| f.id.rsplit(':').next() == Some(name);
-            table.figures.iter().filter(of).collect()
+            table.entries.iter().filter(of).collect()
         };
         let classes = [Class::Essential, Class::Supplementary, Class::Editorial];
         assert!(column("class").len() > 80);
-        for figure in column("class") {
-            let known = classes.iter().any(|c| figure.text() == Some(c.word()));
-            assert!(known || figure.value == Value::NotFound, "{}", figure.id);
-            let why = library().other_column(figure, "why");
-            let editorial = figure.text() == Some(Class::Editorial.word());
-            assert_eq!(why.is_none(), editorial, "{}: a reason", figure.id);
+        for entry in column("class") {
+            let known = classes.iter().any(|c| entry.text() == Some(c.word()));
+            assert!(known || entry.value == Value::NotFound, "{}", entry.id);
+            let why = library().other_column(entry, "why");
+            let editorial = entry.text() == Some(Class::Editorial.word());
+            assert_eq!(why.is_none(), editorial, "{}: a reason", entry.id);
         }
-        let asked = [Fusers::Nothing, Fusers::Tell, Fusers::Requalify];
-        for figure in column("fusers") {
-            let known = asked.iter().any(|f| figure.text() == Some(f.word()));
-            assert!(known || figure.value == Value::NotFound, "{}", figure.id);
+        let requirements = [Fusers::Nothing, Fusers::Tell, Fusers::Requalify];
+        for entry in column("fusers") {
+            let known = requirements.iter().any(|f| entry.text() == Some(f.word()));
+            assert!(known || entry.value == Value::NotFound, "{}", entry.id);
         }
         let ways = [
             ChangeKind::Added,
@@ -143,8 +143,8 @@ mod tests {
         ]
         .map(ChangeKind::key);
         let ways = [&ways[..], &["family", "added-in-range"]].concat();
-        for figure in column("class") {
-            let key = figure.id.split(':').nth(1).unwrap();
+        for entry in column("class") {
+            let key = entry.id.split(':').nth(1).unwrap();
             let named = |key: &str| library().entry(&format!("{TABLE}:{key}:name")).is_some();
             let of_way = ways.iter().any(|way| {
                 let variable = key.strip_suffix(way).and_then(|k| k.strip_suffix('-'));

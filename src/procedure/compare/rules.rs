@@ -153,7 +153,7 @@ pub(crate) fn proof<'p>(
             return None;
         }
         let mut joints = support.joints.iter();
-        if !joints.any(|joint| joint.named.file == record.file && joint.counts()) {
+        if !joints.any(|joint| joint.record_file.file == record.file && joint.counts()) {
             return Some(format!("no joint of {number} supports revision {is}"));
         }
         short_of_temperatures.then(|| {
@@ -183,8 +183,8 @@ fn unproven(
             "make and test joints by this revision and cite their record, or set the status to \
              draft",
         );
-    let figure = &change.rating.figure;
-    finding = finding.limit(format!("{} ({})", figure.source, figure.basis.word()));
+    let class = &change.rating.class_entry;
+    finding = finding.limit(format!("{} ({})", class.source, class.basis.word()));
     if place != status {
         finding = finding.related(status, "the status");
     }

@@ -7,17 +7,18 @@
 //!
 //! [`Library::confirmed`]: crate::published::Library::confirmed
 
-mod file;
 pub(crate) mod rules;
+mod template;
 
 use std::borrow::Cow;
 
-pub(crate) use file::file;
+pub(crate) use template::template;
 
 use chrono::NaiveDate;
 
 use crate::core::finding::Finding;
-use crate::core::source::{FileId, Role, Sources, Spanned, Unavailable};
+use crate::core::source::{FileId, Role, Sources, Spanned};
+use crate::procedure::unavailable::file_unavailable;
 use crate::published::{Entry, Library, Reading, Value};
 use crate::spec::{self, Confirmation, Confirmations, Figures, Governing, Governs, Spec, nearest};
 
@@ -43,7 +44,18 @@ pub(crate) fn confirm<'l>(
             },
         ),
         Some(path) => match sources.of_role(Role::Confirmations) {
-            Err(why) => return (Cow::Borrowed(limits), vec![not_read(path, &why)]),
+            Err(why) => {
+                return (
+                    Cow::Borrowed(limits),
+                    vec![file_unavailable(
+                        path,
+                        &why,
+                        "hand it over with the spec, or take the field out",
+                        "confirmations/read.yaml",
+                        ", or take the field out",
+                    )],
+                );
+            }
             Ok((file, source)) => {
                 let (confirmations, found) = spec::confirmations(&source.text);
                 findings.extend(found.into_iter().map(|finding| finding.in_file(file)));
@@ -58,26 +70,26 @@ pub(crate) fn confirm<'l>(
             }
         },
     };
-    let mut judge = Judge {
+    let mut confirmer = Confirmer {
         figures,
         file,
         limits,
         readings: Vec::new(),
-        otherwise: Vec::new(),
+        differing: Vec::new(),
         findings,
     };
     for confirmation in &confirmations.entries {
-        judge.confirmation(confirmation);
+        confirmer.confirmation(confirmation);
     }
     // An unreadable confirmation may be the one that `governing` refers to.
     if confirmations.whole {
-        judge.choices();
+        confirmer.choices();
     }
-    let confirmed = match judge.readings.as_slice() {
+    let confirmed = match confirmer.readings.as_slice() {
         [] => Cow::Borrowed(limits),
         readings => Cow::Owned(limits.confirmed(readings)),
     };
-    (confirmed, judge.findings)
+    (confirmed, confirmer.findings)
 }
 
 /// Confirmations dated after `as_of`.
@@ -105,48 +117,26 @@ pub(crate) fn from_tomorrow(sources: &Sources, as_of: NaiveDate) -> Vec<Finding>
     .collect()
 }
 
-/// Finding for a confirmations file that is unavailable.
-fn not_read(path: &Spanned<String>, why: &Unavailable) -> Finding {
-    let (reason, help) = match why {
-        Unavailable::NotGiven => (
-            "was not handed over with the spec".to_owned(),
-            "hand it over with the spec, or take the field out",
-        ),
-        Unavailable::Outside => (
-            "is not a path inside the folder of the spec".to_owned(),
-            "put the file in the folder of the spec or below it, and write its path from there, \
-             such as confirmations/read.yaml; links that lead out are not followed",
-        ),
-        Unavailable::Unreadable(reason) => (
-            format!("cannot be read: {reason}"),
-            "check the path, which starts at the folder of the spec, or take the field out",
-        ),
-    };
-    spec::rules::FILE_NOT_READ
-        .at(path.span, format!("'{}' {reason}", path.value))
-        .help(help)
-}
-
 /// Checks confirmations one after the other.
-struct Judge<'a> {
+struct Confirmer<'a> {
     figures: &'a Figures,
     file: FileId,
     limits: &'a Library,
     readings: Vec<Reading>,
     /// IDs of numbers that read differently in the edition.
-    otherwise: Vec<&'a str>,
+    differing: Vec<&'a str>,
     findings: Vec<Finding>,
 }
 
-impl<'a> Judge<'a> {
+impl<'a> Confirmer<'a> {
     fn confirmation(&mut self, confirmation: &'a Confirmation) {
         let id = confirmation.figure.value.as_str();
-        let Some(figure) = self.limits.entry(id) else {
+        let Some(entry) = self.limits.entry(id) else {
             let finding = unknown(self.limits, &confirmation.figure).in_file(self.file);
             return self.findings.push(finding);
         };
-        let Some((value, written)) = read(self.limits, figure, &confirmation.read) else {
-            let finding = not_a_value(figure, &confirmation.read).in_file(self.file);
+        let Some((value, written)) = read_value(self.limits, entry, &confirmation.read) else {
+            let finding = not_a_value(entry, &confirmation.read).in_file(self.file);
             return self.findings.push(finding);
         };
         let reading = Reading {
@@ -155,10 +145,10 @@ impl<'a> Judge<'a> {
             written,
             source: source(confirmation),
         };
-        if reading.value == figure.value || figure.value == Value::NotFound {
+        if reading.value == entry.value || entry.value == Value::NotFound {
             return self.readings.push(reading);
         }
-        self.otherwise.push(id);
+        self.differing.push(id);
         let mut choices = self.figures.governing.iter();
         match choices.find(|choice| choice.figure.value == id) {
             Some(Governing { governs, .. }) if governs.value == Governs::Edition => {
@@ -170,27 +160,27 @@ impl<'a> Judge<'a> {
                         governs.span,
                         format!(
                             "{id} was read as {} but stays at {}, as the tables give it",
-                            reading.written, figure.written
+                            reading.written, entry.written
                         ),
                     )
                     .related_in(self.file, confirmation.read.span, "read here")
-                    .limit(both_sources(figure, &reading)),
+                    .limit(both_sources(entry, &reading)),
             ),
             None => {
-                let finding = self.differs(confirmation, figure, &reading);
+                let finding = self.differs(confirmation, entry, &reading);
                 self.findings.push(finding);
             }
         }
     }
 
-    fn differs(&self, confirmation: &Confirmation, figure: &Entry, reading: &Reading) -> Finding {
-        let id = &figure.id;
+    fn differs(&self, confirmation: &Confirmation, entry: &Entry, reading: &Reading) -> Finding {
+        let id = &entry.id;
         let finding = rules::FIGURE_READ_OTHERWISE
             .at(
                 confirmation.read.span,
                 format!(
                     "{id} was read as {}, and the tables give {}",
-                    reading.written, figure.written
+                    reading.written, entry.written
                 ),
             )
             .in_file(self.file)
@@ -198,7 +188,7 @@ impl<'a> Judge<'a> {
                 "read the edition once more; then say in the spec which governs: figures: \
                  {{governing: [{{figure: \"{id}\", governs: edition}}]}}, or `governs: tables`"
             ))
-            .limit(both_sources(figure, reading));
+            .limit(both_sources(entry, reading));
         match &self.figures.confirmations {
             Some(path) => finding.related(path.span, "the spec names the confirmations here"),
             None => finding,
@@ -207,26 +197,26 @@ impl<'a> Judge<'a> {
 
     /// Reports `governing` entries that decide nothing.
     fn choices(&mut self) {
-        let mut seen: Vec<&Spanned<String>> = Vec::new();
-        for Governing { figure, .. } in &self.figures.governing {
-            if let Some(first) = seen.iter().find(|first| first.value == figure.value) {
-                let finding = spec::given_twice(&figure.value, figure.span, first.span);
+        let mut chosen: Vec<&Spanned<String>> = Vec::new();
+        for Governing { figure: entry, .. } in &self.figures.governing {
+            if let Some(first) = chosen.iter().find(|first| first.value == entry.value) {
+                let finding = spec::given_twice(&entry.value, entry.span, first.span);
                 self.findings.push(finding);
                 continue;
             }
-            seen.push(figure);
-            if self.otherwise.contains(&figure.value.as_str()) {
+            chosen.push(entry);
+            if self.differing.contains(&entry.value.as_str()) {
                 continue;
             }
-            self.findings.push(if self.limits.entry(figure).is_none() {
-                unknown(self.limits, figure)
+            self.findings.push(if self.limits.entry(entry).is_none() {
+                unknown(self.limits, entry)
             } else {
                 rules::NOTHING_TO_GOVERN
                     .at(
-                        figure.span,
+                        entry.span,
                         format!(
                             "nobody read {} otherwise than the tables give it",
-                            figure.value
+                            entry.value
                         ),
                     )
                     .help("take the entry out, or enter what was read in the confirmations file")
@@ -237,13 +227,13 @@ impl<'a> Judge<'a> {
 
 /// The confirmed value as read and as written; `None` if it does not fit the number's
 /// kind.
-fn read(limits: &Library, figure: &Entry, read: &str) -> Option<(Value, String)> {
+fn read_value(limits: &Library, entry: &Entry, read: &str) -> Option<(Value, String)> {
     if read == AS_PRINTED {
-        let text = figure.text()?;
-        return Some((figure.value.clone(), text.to_owned()));
+        let text = entry.text()?;
+        return Some((entry.value.clone(), text.to_owned()));
     }
-    match limits.parse_value(&figure.id, read)? {
-        Ok(value) if limits.is_possible_value(&figure.id, &value) => Some((value, read.to_owned())),
+    match limits.parse_value(&entry.id, read)? {
+        Ok(value) if limits.is_possible_value(&entry.id, &value) => Some((value, read.to_owned())),
         Ok(_) | Err(_) => None,
     }
 }
@@ -263,14 +253,14 @@ fn source(confirmation: &Confirmation) -> String {
     )
 }
 
-fn both_sources(figure: &Entry, reading: &Reading) -> String {
+fn both_sources(entry: &Entry, reading: &Reading) -> String {
     format!(
         "read: {} ({}); tables: {} ({}, {})",
         reading.written,
         reading.source,
-        figure.written,
-        figure.source,
-        figure.basis.word()
+        entry.written,
+        entry.source,
+        entry.basis.word()
     )
 }
 
@@ -278,8 +268,8 @@ fn unknown(limits: &Library, id: &Spanned<String>) -> Finding {
     let ids: Vec<_> = limits
         .tables()
         .iter()
-        .flat_map(|table| &table.figures)
-        .map(|figure| figure.id.as_str())
+        .flat_map(|table| &table.entries)
+        .map(|entry| entry.id.as_str())
         .collect();
     let near = match nearest(id, &ids) {
         Some(near) => format!("did you mean '{near}'? "),
@@ -292,22 +282,19 @@ fn unknown(limits: &Library, id: &Spanned<String>) -> Finding {
         ))
 }
 
-fn not_a_value(figure: &Entry, read: &Spanned<String>) -> Finding {
-    let help = match &figure.value {
+fn not_a_value(entry: &Entry, read: &Spanned<String>) -> Finding {
+    let help = match &entry.value {
         Value::Text(_) => "write `as printed`, or the sentence that the edition prints".to_owned(),
         Value::NotFound => "write the value with its unit, as the edition prints it".to_owned(),
         _ => format!(
             "write the value that was read as the tables write theirs: {}",
-            figure.written
+            entry.written
         ),
     };
     rules::READING_NOT_A_VALUE
         .at(
             read.span,
-            format!(
-                "'{}' is not a value that {} can have",
-                read.value, figure.id
-            ),
+            format!("'{}' is not a value that {} can have", read.value, entry.id),
         )
         .help(help)
 }

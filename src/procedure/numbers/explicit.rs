@@ -6,7 +6,7 @@
 //! procedure, number by number with basis, source, and ID; tests hold that for
 //! every demo and every rule case.
 
-use super::figures::rows;
+use super::rows::rows;
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
 use crate::core::units::Range;
@@ -67,17 +67,16 @@ pub fn yaml(procedure: &Procedure<'_>, limits: &Library) -> String {
         if matches!(row.basis, Basis::Measured | Basis::Organization) {
             continue;
         }
-        let row_of = row.of();
+        let row_of = row.subject();
         if row_of != of {
             let no_joint = row.size.filter(|size| !has_depth(procedure, *size));
             let no_joint = no_joint.map_or("", |_| ": NO JOINT until its depth is measured");
             text.push_str(&format!("#\n# {row_of}{no_joint}\n"));
             of = row_of;
         }
-        let (figure, shown, standing) =
-            (row.figure, row.shown(procedure), row.weakest_basis.word());
+        let (name, shown, standing) = (row.name, row.shown(procedure), row.weakest_basis.word());
         let from = row.id.as_deref().unwrap_or(&row.source);
-        text.push_str(&format!("#   {figure}: {shown} ({standing}; {from})\n"));
+        text.push_str(&format!("#   {name}: {shown} ({standing}; {from})\n"));
     }
     text
 }

@@ -2,8 +2,8 @@
 //! or its spec with every choice made explicit.
 
 mod explicit;
-mod figures;
+mod rows;
 
 pub use explicit::yaml;
-pub use figures::rows;
-pub(crate) use figures::{Numbers, Row};
+pub use rows::rows;
+pub(crate) use rows::{Numbers, Row};

@@ -26,7 +26,7 @@ pub struct Verdict {
     /// The result.
     pub outcome: Outcome,
     /// The test's numbers and the criterion, in words.
-    pub figure: String,
+    pub numbers: String,
     /// Source of the criterion.
     pub source: String,
     /// Basis of the criterion.
@@ -34,21 +34,21 @@ pub struct Verdict {
 }
 
 impl Verdict {
-    fn new(passes: bool, figure: String, source: &str, basis: Basis) -> Self {
+    fn new(passes: bool, numbers: String, source: &str, basis: Basis) -> Self {
         Self {
             outcome: if passes { Outcome::Pass } else { Outcome::Fail },
-            figure,
+            numbers,
             source: source.to_owned(),
             basis,
         }
     }
 
-    fn none(figure: String, limits: &Library, id: &str) -> Self {
+    fn none(numbers: String, limits: &Library, id: &str) -> Self {
         let named = limits.entry(id);
         Self {
             outcome: Outcome::NotJudged,
-            figure,
-            source: named.map_or_else(String::new, |figure| figure.source.clone()),
+            numbers,
+            source: named.map_or_else(String::new, |entry| entry.source.clone()),
             basis: Basis::NotFound,
         }
     }
@@ -63,7 +63,7 @@ impl Verdict {
 }
 
 /// The trade's name for a test.
-pub(crate) fn name(figures: &TestFigures) -> &'static str {
+pub(crate) fn test_name(figures: &TestFigures) -> &'static str {
     match figures {
         TestFigures::Straps(_) => "strap test",
         TestFigures::Tensile(_) => "tensile test",
@@ -108,9 +108,9 @@ pub(crate) fn judge(test: &JointTest, limits: &Library) -> Verdict {
             criterion,
         }) => {
             let ended = if failed.value { "failed" } else { "no failure" };
-            let figure = format!("{} for {}, {ended}", pressure.text, time.text);
+            let numbers = format!("{} for {}, {ended}", pressure.text, time.text);
             match criterion {
-                None => Verdict::none(figure, limits, PRESSURE),
+                None => Verdict::none(numbers, limits, PRESSURE),
                 Some(asked) => {
                     let LeastHeld {
                         pressure: least,
@@ -118,7 +118,7 @@ pub(crate) fn judge(test: &JointTest, limits: &Library) -> Verdict {
                     } = &asked.limit;
                     Verdict::new(
                         !failed.value && pressure.value >= least.value && time.value >= long.value,
-                        format!("{figure}; at least {} for {}", least.text, long.text),
+                        format!("{numbers}; at least {} for {}", least.text, long.text),
                         &asked.source,
                         Basis::Organization,
                     )
@@ -129,12 +129,12 @@ pub(crate) fn judge(test: &JointTest, limits: &Library) -> Verdict {
             separated,
             criterion,
         }) => {
-            let figure = format!("{} separated", separated.text);
+            let numbers = format!("{} separated", separated.text);
             match criterion {
-                None => Verdict::none(figure, limits, CRUSH),
+                None => Verdict::none(numbers, limits, CRUSH),
                 Some(asked) => Verdict::new(
                     separated.value <= asked.limit.at_most.value,
-                    format!("{figure}; at most {}", asked.limit.at_most.text),
+                    format!("{numbers}; at most {}", asked.limit.at_most.text),
                     &asked.source,
                     Basis::Organization,
                 ),
@@ -157,13 +157,13 @@ fn by_straps((straps, voids, failed): (u32, u32, u32), limits: &Library) -> Verd
     let fewest = named
         .and_then(Entry::text)
         .and_then(|text| text.parse::<u32>().ok());
-    let figure = format!("{straps} straps, {voids} with voids, {failed} failed in the joint");
+    let numbers = format!("{straps} straps, {voids} with voids, {failed} failed in the joint");
     let Some((fewest, named)) = fewest.zip(named) else {
-        return Verdict::none(figure, limits, STRAPS);
+        return Verdict::none(numbers, limits, STRAPS);
     };
     Verdict::new(
         straps >= fewest && voids == 0 && failed == 0,
-        format!("{figure}; at least {fewest} straps, no void, no failure in the joint"),
+        format!("{numbers}; at least {fewest} straps, no void, no failure in the joint"),
         &named.source,
         named.basis,
     )
@@ -183,21 +183,21 @@ fn by_tension(
         FailedAt::Outside => "failed outside the joint",
         FailedAt::Nowhere => "did not fail",
     };
-    let figure = format!("{} elongation, {failed}", elongation.text);
+    let numbers = format!("{} elongation, {failed}", elongation.text);
     let named = limits.entry(TENSILE);
     match (failure, named, criterion) {
         (FailedAt::Outside, Some(named), _) => {
-            Verdict::new(true, figure, &named.source, named.basis)
+            Verdict::new(true, numbers, &named.source, named.basis)
         }
         (_, _, Some(asked)) => Verdict::new(
             elongation.value >= asked.limit.at_least.value,
             format!(
-                "{figure}; at least {}, or a failure outside the joint",
+                "{numbers}; at least {}, or a failure outside the joint",
                 asked.limit.at_least.text
             ),
             &asked.source,
             Basis::Organization,
         ),
-        _ => Verdict::none(figure, limits, TENSILE),
+        _ => Verdict::none(numbers, limits, TENSILE),
     }
 }

@@ -61,7 +61,7 @@ pub enum Fault {
 #[derive(Debug, Clone)]
 pub struct JudgedJoint<'r> {
     /// The record that contains it.
-    pub named: &'r RecordFile,
+    pub record_file: &'r RecordFile,
     /// The joint.
     pub joint: &'r TestJoint,
     /// Verdicts on its tests, in order.
@@ -88,7 +88,7 @@ pub(crate) fn label(wall: &TestWall) -> WallLabel {
 }
 
 pub(super) fn judge_joint<'r>(
-    named: &'r RecordFile,
+    record_file: &'r RecordFile,
     joint: &'r TestJoint,
     procedure: &Procedure<'_>,
     limits: &Library,
@@ -100,28 +100,28 @@ pub(super) fn judge_joint<'r>(
         .as_ref()
         .and_then(|od| minimum_wall(joint, od, procedure, limits));
     let mut faults = Vec::new();
-    let mut say = |is: bool, fault: Fault| faults.extend(is.then_some(fault));
-    say(
-        named.record.procedure.value != procedure.spec.number.value,
+    let mut add_if = |is: bool, fault: Fault| faults.extend(is.then_some(fault));
+    add_if(
+        record_file.record.procedure.value != procedure.spec.number.value,
         Fault::OtherProcedure,
     );
-    say(joint.visual.value == Witnessed::Fail, Fault::RefusedByEye);
+    add_if(joint.visual.value == Witnessed::Fail, Fault::RefusedByEye);
     let judged = |verdict: &Verdict| verdict.outcome != Outcome::NotJudged;
-    say(!verdicts.iter().any(judged), Fault::Untested);
+    add_if(!verdicts.iter().any(judged), Fault::Untested);
     for (place, (test, verdict)) in joint.tests.iter().zip(&verdicts).enumerate() {
         let contradicted = verdict.contradicts(test.result.value);
-        say(contradicted, Fault::Contradicted(place));
+        add_if(contradicted, Fault::Contradicted(place));
         let failed = verdict.outcome == Outcome::Fail || test.result.value == Witnessed::Fail;
-        say(failed && !contradicted, Fault::TestFailed(place));
+        add_if(failed && !contradicted, Fault::TestFailed(place));
     }
-    say(other_resin(joint, procedure, limits), Fault::OtherResin);
-    say(
+    add_if(other_resin(joint, procedure, limits), Fault::OtherResin);
+    add_if(
         joint.pyrometer.calibrated.value > joint.date.value,
         Fault::CalibratedLater,
     );
     let due = joint.pyrometer.due.as_ref();
     let calibrated = joint.pyrometer.calibrated.value;
-    say(
+    add_if(
         due.is_some_and(|due| due.value < joint.date.value || due.value <= calibrated),
         Fault::CalibrationExpired,
     );
@@ -133,7 +133,7 @@ pub(super) fn judge_joint<'r>(
     ] {
         match &procedure.window {
             Some(window) if !window.value.contains(measured) => {
-                say(true, Fault::Face(face, window.value));
+                add_if(true, Fault::Face(face, window.value));
             }
             _ if !set.contains(measured) => {
                 // One set point heats both faces, so report it once per joint.
@@ -143,25 +143,25 @@ pub(super) fn judge_joint<'r>(
         }
     }
     if let Some(face) = off_set_point {
-        say(true, Fault::OffSetPoint(face, set));
+        add_if(true, Fault::OffSetPoint(face, set));
     }
     if let Some(range) = &procedure.spec.pipe_temperature {
         let outside = !range.value.contains(joint.pipe_temperature.value.0);
-        say(outside, Fault::PipeTemperature(range.value));
+        add_if(outside, Fault::PipeTemperature(range.value));
     }
     match procedure_row(joint, wall, procedure, limits) {
-        None => say(true, Fault::NotClaimed),
+        None => add_if(true, Fault::NotClaimed),
         Some(row) => {
-            say(od.is_some() && wall.is_none(), Fault::WallUnknown);
+            add_if(od.is_some() && wall.is_none(), Fault::WallUnknown);
             faults.extend(departures(
                 joint,
                 row,
-                is_of_earlier_revision(named, procedure),
+                is_of_earlier_revision(record_file, procedure),
             ));
         }
     }
     JudgedJoint {
-        named,
+        record_file,
         joint,
         verdicts,
         wall,
@@ -200,9 +200,9 @@ fn other_resin(joint: &TestJoint, procedure: &Procedure<'_>, limits: &Library) -
 }
 
 /// Whether the record is of an earlier revision than the current one.
-fn is_of_earlier_revision(named: &RecordFile, procedure: &Procedure<'_>) -> bool {
+fn is_of_earlier_revision(record_file: &RecordFile, procedure: &Procedure<'_>) -> bool {
     let current = procedure.spec.revisions.last();
-    current.is_some_and(|current| named.record.revision.value < current.number.value)
+    current.is_some_and(|current| record_file.record.revision.value < current.number.value)
 }
 
 /// The procedure's joint that a test joint was made by: the one with its wall, or else

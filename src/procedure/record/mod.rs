@@ -14,15 +14,16 @@ mod criteria;
 mod joint;
 mod range;
 
-pub(crate) use criteria::{Outcome, Verdict, name};
+pub(crate) use criteria::{Outcome, Verdict, test_name};
 pub(crate) use joint::{Face, Fault, JudgedJoint, label};
 pub(crate) use range::{BeyondTemperatures, Support, Uncovered};
 pub use range::{Tested, support};
 
 use crate::core::finding::Finding;
-use crate::core::source::{FileId, Role, Source, Sources, Span, Spanned, Unavailable};
+use crate::core::source::{FileId, Role, Source, Sources, Span, Unavailable};
+use crate::procedure::unavailable::file_unavailable;
+use crate::spec::Spec;
 use crate::spec::record::{RecordFile, record};
-use crate::spec::{Spec, rules};
 
 /// The records a spec names.
 #[derive(Debug, Clone, Default)]
@@ -44,7 +45,13 @@ pub fn records(spec: &Spec, sources: &Sources) -> Records {
         match files.next().unwrap_or(Err(Unavailable::NotGiven)) {
             Ok((file, source)) => records.add(file, path.span, source),
             Err(why) => {
-                records.findings.push(not_read(path, &why));
+                records.findings.push(file_unavailable(
+                    path,
+                    &why,
+                    "hand it over with the spec, or cite the record by number, date and revision",
+                    "records/PQ-7.yaml",
+                    "; until there is a record, take the line out",
+                ));
                 records.unread = true;
             }
         }
@@ -67,27 +74,4 @@ impl Records {
             whole,
         }));
     }
-}
-
-/// Finding for a record file that is unavailable.
-fn not_read(path: &Spanned<String>, why: &Unavailable) -> Finding {
-    let (reason, help) = match why {
-        Unavailable::NotGiven => (
-            "was not handed over with the spec".to_owned(),
-            "hand it over with the spec, or cite the record by number, date and revision",
-        ),
-        Unavailable::Outside => (
-            "is not a path inside the folder of the spec".to_owned(),
-            "put the file in the folder of the spec or below it, and write its path from there, \
-             such as records/PQ-7.yaml; links that lead out are not followed",
-        ),
-        Unavailable::Unreadable(reason) => (
-            format!("cannot be read: {reason}"),
-            "check the path, which starts at the folder of the spec; until there is a record, take \
-             the line out",
-        ),
-    };
-    rules::FILE_NOT_READ
-        .at(path.span, format!("'{}' {reason}", path.value))
-        .help(help)
 }

@@ -155,19 +155,19 @@ impl Support<'_> {
 
     /// Sizes and walls that no joint supports, under the rules the procedure names.
     pub(crate) fn uncovered<'p>(&self, procedure: &'p Procedure<'_>) -> Vec<Uncovered<'p>> {
-        self.beyond(procedure, (self.smaller_sizes, self.thinner_walls))
+        self.rows_beyond(procedure, (self.smaller_sizes, self.thinner_walls))
     }
 
     /// Sizes and walls supported only by a wider rule.
     pub(crate) fn widened<'p>(&self, procedure: &'p Procedure<'_>) -> Vec<Uncovered<'p>> {
         let uncovered = self.uncovered(procedure);
-        let mut widened = self.beyond(procedure, (false, false));
+        let mut widened = self.rows_beyond(procedure, (false, false));
         let is = |a: &Uncovered<'_>, b: &Uncovered<'_>| std::ptr::eq(a.pipe, b.pipe);
         widened.retain(|row| !uncovered.iter().any(|other| is(row, other)));
         widened
     }
 
-    fn beyond<'p>(
+    fn rows_beyond<'p>(
         &self,
         procedure: &'p Procedure<'_>,
         (smaller, thinner): (bool, bool),

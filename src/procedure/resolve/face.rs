@@ -9,7 +9,7 @@ use crate::spec::{FaceCheckMethod, Heater};
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FaceBand {
     /// Set point plus offset.
-    pub middle: Temperature,
+    pub center: Temperature,
     /// The controller's swing in each direction; zero if not given.
     pub swing: TemperatureDifference,
     /// Accuracy of the face check in each direction, if known.
@@ -28,7 +28,7 @@ impl FaceBand {
             .and_then(|c| c.melts.as_ref())
             .and_then(|melts| stick_accuracy(melts.value, limits));
         Self {
-            middle: heater.set_point.value.0 + offset,
+            center: heater.set_point.value.0 + offset,
             swing: heater.swing.as_ref().map_or(none, |s| s.value.0),
             accuracy: stated.or(stick),
         }
@@ -36,13 +36,13 @@ impl FaceBand {
 
     /// The range from swing alone.
     pub fn with_swing(&self) -> Range<Temperature> {
-        Range::new(self.middle - self.swing, self.middle + self.swing)
+        Range::new(self.center - self.swing, self.center + self.swing)
     }
 
     /// The range including the accuracy of the check.
     pub fn proven(&self) -> Range<Temperature> {
         let reach = self.swing + self.accuracy.unwrap_or_default();
-        Range::new(self.middle - reach, self.middle + reach)
+        Range::new(self.center - reach, self.center + reach)
     }
 }
 

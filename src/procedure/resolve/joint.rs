@@ -342,19 +342,19 @@ fn joint(
 }
 
 /// Marks a tolerance as recalled for PP: the metric tolerances were read for PE only.
-fn recalled_for_pp<T>(figure: Option<Sourced<T>>, family: Option<Family>) -> Option<Sourced<T>> {
-    let figure = figure?;
+fn recalled_for_pp<T>(number: Option<Sourced<T>>, family: Option<Family>) -> Option<Sourced<T>> {
+    let number = number?;
     if family != Some(Family::Polypropylene) {
-        return Some(figure);
+        return Some(number);
     }
     Some(Sourced {
         basis: Basis::Recalled,
         weakest_basis: Basis::Recalled,
         source: format!(
             "{}; read for another resin, taken over for PP",
-            figure.source
+            number.source
         ),
-        ..figure
+        ..number
     })
 }
 
@@ -473,7 +473,7 @@ fn inch_wall(
         SizeSystem::Cts => "wall-rules:by-ratio-cts:text",
         SizeSystem::Ips | SizeSystem::Metric => "wall-rules:by-ratio:text",
     });
-    let rule = rule.map_or(Basis::Recalled, |figure| figure.basis);
+    let rule = rule.map_or(Basis::Recalled, |entry| entry.basis);
     let wall = ratio.wall(od.value);
     match inch_floor(limits) {
         Some(floor) if floor.value > wall => Sourced::derived(

@@ -18,8 +18,8 @@ pub(crate) use joint::{
     Pipe, WallLabel, inch_floor, minimum_wall_for, sizes, wall_group_for, walls,
 };
 pub(crate) use pusher::{needs_pusher, pusher_threshold, tool_reach};
-pub(crate) use unlike::longer;
-pub use unlike::{sequence, source as unlike_source};
+pub(crate) use unlike::longer_heating;
+pub use unlike::{sequence, unlike_source};
 pub(crate) use uses::{EntryUse, SHORT_HEATING, recalled_in_use, trade_quantity};
 pub use uses::{entries_in_use, statements_in_use, trade_name};
 
@@ -106,9 +106,9 @@ impl Procedure<'_> {
         Some(self.resin.as_ref()?.group.family())
     }
 
-    /// Whether the pipe is buried, so the papers mention trenches. PP for water or plants
-    /// is indoor pipe; anything else counts as buried, because an extra caution does less
-    /// harm than a missing one.
+    /// Whether the pipe is buried, so the papers mention trenches. PP for water or for a
+    /// plant is pipe inside a building; anything else counts as buried, because an extra
+    /// caution does less harm than a missing one.
     pub(crate) fn is_buried(&self) -> bool {
         match self.spec.service.value {
             Service::Gas | Service::Geothermal => true,
@@ -144,12 +144,12 @@ impl Procedure<'_> {
     /// A number that is the same for all joints; `None` if it differs.
     pub fn common<T: PartialEq>(
         &self,
-        figure: impl Fn(&Joint) -> Option<&Sourced<T>>,
+        number: impl Fn(&Joint) -> Option<&Sourced<T>>,
     ) -> Option<&Sourced<T>> {
-        let first = figure(self.joints.first()?)?;
+        let first = number(self.joints.first()?)?;
         self.joints
             .iter()
-            .all(|joint| figure(joint).is_some_and(|f| f.value == first.value))
+            .all(|joint| number(joint).is_some_and(|f| f.value == first.value))
             .then_some(first)
     }
 }
@@ -208,7 +208,7 @@ fn strip_thickness(spec: &Spec, limits: &Library) -> Option<Sourced<Length>> {
     let bare = || {
         limits
             .entry("print:strip-thickness-paper:length")
-            .and_then(|figure| figure.length())
+            .and_then(|number| number.length())
     };
     let Some(strips) = &spec.documents.strips else {
         return bare();

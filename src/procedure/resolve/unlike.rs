@@ -19,7 +19,7 @@ pub struct Sequence {
 }
 
 /// The part with the longer heating time; `None` if both times are equal.
-pub(crate) fn longer(pair: &UnlikePair) -> Option<FirstOn> {
+pub(crate) fn longer_heating(pair: &UnlikePair) -> Option<FirstOn> {
     let (pipe, fitting) = (pair.pipe_heat.value.least, pair.fitting_heat.value.least);
     match pipe.cmp(&fitting) {
         std::cmp::Ordering::Greater => Some(FirstOn::Pipe),
@@ -29,7 +29,7 @@ pub(crate) fn longer(pair: &UnlikePair) -> Option<FirstOn> {
 }
 
 /// Source of a pair's times.
-pub fn source(pair: &UnlikePair) -> &str {
+pub fn unlike_source(pair: &UnlikePair) -> &str {
     let stated = pair.source.as_ref().or(pair.record.as_ref());
     stated.map_or("stated in the spec without a source", |s| s.value.as_str())
 }
@@ -61,14 +61,14 @@ pub fn sequence(pair: &UnlikePair) -> Option<Sourced<Sequence>> {
 
 impl Procedure<'_> {
     /// The pair of different heating times for a size.
-    pub(crate) fn unlike(&self, size: Size) -> Option<&UnlikePair> {
+    pub(crate) fn unlike_pair(&self, size: Size) -> Option<&UnlikePair> {
         let pairs = &self.spec.fittings.unlike;
         pairs.iter().find(|pair| pair.size.value == size)
     }
 
     /// How long a joint occupies the heater, from the first part on until both are off.
-    pub(crate) fn on_heater(&self, joint: &Joint) -> Option<Sourced<Range<Duration>>> {
-        let Some(pair) = self.unlike(joint.size) else {
+    pub(crate) fn time_on_heater(&self, joint: &Joint) -> Option<Sourced<Range<Duration>>> {
+        let Some(pair) = self.unlike_pair(joint.size) else {
             return joint.heat.clone();
         };
         let sequence = sequence(pair)?;

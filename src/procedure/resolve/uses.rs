@@ -116,8 +116,8 @@ fn of_joint(uses: &mut EntryUses<'_>, procedure: &Procedure<'_>, joint: &Joint) 
     }
 }
 
-fn id<T>(figure: &Option<Sourced<T>>) -> Option<&str> {
-    figure.as_ref().and_then(|figure| figure.id.as_deref())
+fn id<T>(entry: &Option<Sourced<T>>) -> Option<&str> {
+    entry.as_ref().and_then(|entry| entry.id.as_deref())
 }
 
 /// The table statements that the papers of this procedure print.
@@ -156,21 +156,21 @@ pub(crate) fn recalled_in_use<'a>(
         .into_iter()
         .map(|used| used.entry)
         .chain(statements_in_use(procedure, limits))
-        .filter(|figure| figure.basis == Basis::Recalled)
+        .filter(|entry| entry.basis == Basis::Recalled)
         .collect()
 }
 
 /// What the trade calls a published number, without its value: `heating 3/4 IPS`.
-pub fn trade_name(figure: &Entry) -> String {
-    match figure.size {
-        Some(size) => format!("{} {size}", trade_quantity(figure)),
-        None => trade_quantity(figure),
+pub fn trade_name(entry: &Entry) -> String {
+    match entry.size {
+        Some(size) => format!("{} {size}", trade_quantity(entry)),
+        None => trade_quantity(entry),
     }
 }
 
 /// What the trade calls the quantity of a published number.
-pub(crate) fn trade_quantity(figure: &Entry) -> String {
-    let mut parts = figure.id.split(':');
+pub(crate) fn trade_quantity(entry: &Entry) -> String {
+    let mut parts = entry.id.split(':');
     let (table, column) = (
         parts.next().unwrap_or_default(),
         parts.next_back().unwrap_or_default(),

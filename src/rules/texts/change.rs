@@ -1,4 +1,4 @@
-//! What a revision says of its change against the spec as it is now.
+//! Rules that compare a revision's description of its change with the current spec.
 
 use super::mentions::Words;
 use super::{Context, outside_scope};
@@ -22,9 +22,9 @@ rules! {
         .fix("Say what the revision changes.");
 }
 
-/// Words for taking something in.
+/// Words for additions.
 const ADDS: &[&str] = &["add", "adds", "added", "adding"];
-/// Words by which the same text may speak of what is no longer there.
+/// Words that show the text also mentions removed things.
 const TAKES_OUT: &[&str] = &[
     "remove",
     "removes",
@@ -87,7 +87,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// Parts of a spec that a change announces and the spec lacks.
+/// Parts of a spec that a change announces and the spec does not have.
 fn parts(spec: &Spec, words: &Words) -> Vec<(String, &'static str)> {
     let has_kind = |kind| spec.fittings.kinds.iter().any(|known| known.value == kind);
     let named = |forms: [&str; 2]| forms.iter().any(|form| words.has(form));

@@ -1,10 +1,9 @@
-//! What a text of the author names: sizes, resins, ratios, revisions. Only whole
-//! words count, and only spellings that mean one thing; what could mean another
-//! is not read, since a false alarm does more harm than a missed slip.
+//! Finds what a text names: sizes, resins, ratios, revisions. Only whole words with a
+//! single meaning count, because a false alarm does more harm than a missed error.
 
 use crate::core::size::{Size, SizeSystem};
 
-/// Words by which a text names something that it does not claim.
+/// Words that mark something as not claimed.
 const NOT_CLAIMED: &[&str] = &[
     "replaces",
     "replacing",
@@ -28,10 +27,10 @@ const NOT_CLAIMED: &[&str] = &[
     "from",
 ];
 
-/// Words that join two sizes of one system.
+/// Words that connect two sizes of one system.
 const JOINS: &[&str] = &["and", "or", "to", "through", "thru", "&"];
 
-/// Polymers by the words for them.
+/// Words for polymers.
 const POLYMERS: &[(&str, Polymer)] = &[
     ("pe", Polymer::Polyethylene),
     ("polyethylene", Polymer::Polyethylene),
@@ -49,10 +48,10 @@ const POLYMERS: &[(&str, Polymer)] = &[
     ("nylon", Polymer::Other),
 ];
 
-/// Designations of PP that the tables have no times for.
+/// PP designations without times in the tables.
 const OTHER_PP: &[&str] = &["PPRCT"];
 
-/// A polymer, or a density of one.
+/// A polymer or a density of polyethylene.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Polymer {
     Polyethylene,
@@ -67,9 +66,9 @@ pub(crate) enum Polymer {
 pub(crate) struct Words(Vec<String>);
 
 impl Words {
-    /// The words in lower case. Numbers keep the marks inside them (`1-1/4`,
-    /// `13.5`), designations their hyphens (`pe100-rc`, `hc-sf-104`); commas,
-    /// parentheses and full stops stand alone.
+    /// Splits a text into lower-case words. Numbers keep their inner signs (`1-1/4`,
+    /// `13.5`) and designations their hyphens (`pe100-rc`, `hc-sf-104`); commas,
+    /// parentheses, and periods are words of their own.
     pub(crate) fn new(text: &str) -> Self {
         let mut spelled = String::new();
         for c in text.chars() {
@@ -122,7 +121,7 @@ impl Words {
         self.0.iter().any(|known| known == word)
     }
 
-    /// Whether two words follow each other, or stand as one with a hyphen.
+    /// Whether two words are adjacent or joined by a hyphen.
     pub(crate) fn has_pair(&self, first: &str, second: &str) -> bool {
         let pairs = self.0.iter().zip(self.0.iter().skip(1));
         self.has(&format!("{first}-{second}"))
@@ -133,12 +132,12 @@ impl Words {
         self.0.iter().map(String::as_str)
     }
 
-    /// Whether the text may name what it leaves out, replaces or compares with.
+    /// Whether the text may name something it excludes, replaces, or compares with.
     pub(crate) fn names_the_unclaimed(&self) -> bool {
         NOT_CLAIMED.iter().any(|word| self.has(word))
     }
 
-    /// The inch sizes that are named with their system: `3/4 and 1 IPS`.
+    /// Inch sizes named with their system: `3/4 and 1 IPS`.
     pub(crate) fn inch_sizes(&self) -> Vec<Size> {
         let mut sizes = Vec::new();
         for (at, word) in self.0.iter().enumerate() {
@@ -152,7 +151,7 @@ impl Words {
         sizes
     }
 
-    /// The metric sizes that are named with their unit: `63 mm`.
+    /// Metric sizes named with their unit: `63 mm`.
     pub(crate) fn metric_sizes(&self) -> Vec<Size> {
         let mut sizes = Vec::new();
         for (at, word) in self.0.iter().enumerate() {
@@ -165,10 +164,10 @@ impl Words {
         sizes
     }
 
-    /// The sizes of the list that ends before a word.
+    /// Sizes in the list before a word.
     fn list_before(&self, end: usize, system: &str, sizes: &mut Vec<Size>) {
         let mut end = end;
-        // A comma alone joins no sizes: `section 4, 2 IPS`.
+        // A comma alone does not connect sizes: `section 4, 2 IPS`.
         let mut is_list = false;
         while let Some((start, size)) = self.size_before(end, system) {
             sizes.push(size);
@@ -207,7 +206,7 @@ impl Words {
         Some((at, size))
     }
 
-    /// The dimension ratios that are named: `DR 11`, `SDR-13.5`.
+    /// Dimension ratios: `DR 11`, `SDR-13.5`.
     pub(crate) fn ratios(&self) -> Vec<String> {
         let mut ratios = Vec::new();
         for (at, word) in self.0.iter().enumerate() {
@@ -228,7 +227,7 @@ impl Words {
         ratios
     }
 
-    /// The resins that are named by a designation, as `codes` spells them.
+    /// Resins named by designation, spelled as in `codes`.
     pub(crate) fn resins(&self, codes: &[&str]) -> Vec<String> {
         let mut resins = Vec::new();
         let mut at = 0;
@@ -248,7 +247,7 @@ impl Words {
         resins
     }
 
-    /// The polymers that are named by a word, as it is written there.
+    /// Polymers named by a word, as written.
     pub(crate) fn polymers(&self) -> Vec<(String, Polymer)> {
         let named = |word: &str| {
             let (_, polymer) = POLYMERS.iter().find(|(known, _)| *known == word)?;
@@ -262,7 +261,7 @@ impl Words {
         self.iter().filter_map(named).collect()
     }
 
-    /// The revisions that are named: `revision 2`, `Rev. 2`.
+    /// Revisions: `revision 2`, `Rev. 2`.
     pub(crate) fn revisions(&self) -> Vec<u32> {
         let mut revisions = Vec::new();
         for (at, word) in self.0.iter().enumerate() {
@@ -279,13 +278,13 @@ impl Words {
     }
 }
 
-/// A designation without the marks inside it.
+/// A designation without inner signs.
 pub(crate) fn bare(code: &str) -> String {
     let marks = [' ', '-'];
     code.to_uppercase().replace(marks, "")
 }
 
-/// The designation that a word is: one of the tables, or one built alike.
+/// The designation a word stands for: one of the tables, or one of the same form.
 fn designation(word: &str, codes: &[&str]) -> Option<String> {
     let word = bare(word);
     if let Some(code) = codes.iter().find(|code| bare(code) == word) {
@@ -303,11 +302,12 @@ fn is_decimal(word: &str) -> bool {
         .all(|digits| !digits.is_empty() && digits.chars().all(|c| c.is_ascii_digit()))
 }
 
-/// A decimal without zeros at its end.
+/// A decimal without trailing zeros.
 fn plain(number: &str) -> &str {
-    match number.contains('.') {
-        true => number.trim_end_matches('0').trim_end_matches('.'),
-        false => number,
+    if number.contains('.') {
+        number.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        number
     }
 }
 

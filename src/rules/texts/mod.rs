@@ -1,5 +1,5 @@
-//! Texts of the author that name another pipe than the spec is about: the title,
-//! what a revision changes, and where a depth was measured.
+//! Rules about texts that name pipe the spec is not about: the title, a revision's
+//! change, and the source of a depth.
 
 pub(crate) mod change;
 mod mentions;
@@ -13,8 +13,7 @@ use crate::published::{Family, Library, ResinGroup};
 use crate::spec::WallClaim;
 use mentions::{Polymer, Words, bare};
 
-/// What a text names that the scope does not have, each with the field that
-/// would have it.
+/// What a text names outside the scope, each with the field it belongs in.
 fn outside_scope(context: &Context<'_>, words: &Words) -> Vec<(String, &'static str)> {
     let mut outside = Vec::new();
     let mut add = |names: Vec<String>, field| {
@@ -34,32 +33,31 @@ fn other_resins(context: &Context<'_>, words: &Words) -> Vec<String> {
     let own: Vec<_> = own.into_iter().flatten().map(|code| bare(code)).collect();
     let mut others = resins(context.limits, words);
     others.retain(|name| !is_one_of(name, &own));
-    // Of a resin that is not known the polymer is not known either.
+    // The polymer of an unknown resin is unknown too.
     if let Some(resin) = &context.procedure.resin {
         let polymers = words.polymers().into_iter();
-        let others_by_word = polymers.filter(|(_, polymer)| !fits(*polymer, resin.group));
+        let others_by_word = polymers.filter(|(_, polymer)| !polymer_fits(*polymer, resin.group));
         others.extend(others_by_word.map(|(name, _)| name));
     }
     each_once(others)
 }
 
-/// The resins that a text names by a designation.
+/// Resins named by designation.
 fn resins(limits: &Library, words: &Words) -> Vec<String> {
     let practices = PRACTICES.into_iter();
     let codes: Vec<_> = practices.flat_map(|p| limits.resin_codes(p)).collect();
     words.resins(&codes)
 }
 
-/// Whether a designation is one of some that are bare of marks. PE100-RC is a PE100.
+/// Whether a designation is among `own`. PE100-RC counts as PE100.
 fn is_one_of(name: &str, own: &[String]) -> bool {
     let name = bare(name);
     own.iter()
         .any(|own| own.starts_with(&name) || name.starts_with(own.as_str()))
 }
 
-/// What a text about several procedures names that is of none of them: resins,
-/// and `revision 3`.
-pub(crate) fn of_none(
+/// Resins and revisions that a text names and that belong to none of several procedures.
+pub(crate) fn mentions_of_none(
     limits: &Library,
     text: &str,
     own_resins: &[String],
@@ -73,7 +71,7 @@ pub(crate) fn of_none(
     let mut others = resins(limits, &words);
     others.retain(|name| !is_one_of(name, &own));
     let revisions = words.revisions();
-    // Beside the current one an earlier one may be named.
+    // A text may also name an earlier revision.
     if !revisions
         .iter()
         .any(|number| own_revisions.contains(number))
@@ -83,8 +81,8 @@ pub(crate) fn of_none(
     each_once(others)
 }
 
-/// Whether a resin of the group may be called by the name of a polymer.
-fn fits(polymer: Polymer, group: ResinGroup) -> bool {
+/// Whether this polymer name fits a resin of the group.
+fn polymer_fits(polymer: Polymer, group: ResinGroup) -> bool {
     match polymer {
         Polymer::Polyethylene => group.family() == Family::Polyethylene,
         Polymer::Polypropylene => group.family() == Family::Polypropylene,
@@ -98,7 +96,7 @@ fn fits(polymer: Polymer, group: ResinGroup) -> bool {
 
 fn other_sizes(context: &Context<'_>, words: &Words) -> Vec<String> {
     let mut named = words.inch_sizes();
-    // The millimeters of an inch size stand beside it.
+    // The millimeters of an inch size may follow it.
     if named.is_empty() {
         named.extend(words.metric_sizes());
     }
@@ -124,7 +122,7 @@ fn other_ratios(context: &Context<'_>, words: &Words) -> Vec<String> {
                 claimed.extend(ratios.iter().map(|ratio| ratio.value.number()));
             }
             WallClaim::Both(ratio, _) => claimed.push(ratio.value.number()),
-            // A wall in inches has a ratio too.
+            // A wall in inches also has a ratio.
             WallClaim::Stated(_) => return Vec::new(),
         }
     }

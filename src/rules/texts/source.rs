@@ -1,5 +1,5 @@
-//! Where measurements are said to come from: the size, the gauge and the day that
-//! a source names against the entry it stands in.
+//! Rules that compare the size, gauge, and date named in a measurement's source with the
+//! entry it belongs to.
 
 use chrono::NaiveDate;
 
@@ -32,7 +32,7 @@ rules! {
         .fix("Correct the day.");
 }
 
-/// Words beside a day that may lie ahead.
+/// Words that explain a date in the future.
 const AHEAD: &[&str] = &[
     "due", "next", "until", "through", "valid", "expires", "expiry", "before",
 ];
@@ -49,7 +49,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// The sources of what belongs to a size.
+/// Sources of entries for one size.
 fn sized(spec: &Spec) -> Vec<(&Spanned<Size>, &Spanned<String>)> {
     let mut sources: Vec<(&Spanned<Size>, Option<&Spanned<String>>)> = Vec::new();
     let depths = spec.tools.depth_gauges.iter().chain(&spec.fittings.depths);
@@ -70,7 +70,7 @@ fn sized(spec: &Spec) -> Vec<(&Spanned<Size>, &Spanned<String>)> {
         .collect()
 }
 
-/// The sources of what holds for all sizes.
+/// Sources of entries for all sizes.
 fn of_times(spec: &Spec) -> Vec<&Spanned<String>> {
     let cycles = &spec.cycles;
     let cold = spec.cold_weather.as_ref();
@@ -97,7 +97,7 @@ fn other_size(size: &Spanned<Size>, source: &Spanned<String>) -> Option<Finding>
     let words = Words::new(source);
     let mut named = words.inch_sizes();
     named.dedup();
-    // Several sizes were measured together.
+    // Several sizes may be measured together.
     let [other] = named.as_slice() else {
         return None;
     };
@@ -124,13 +124,14 @@ fn other_gauges(spec: &Spec, findings: &mut Vec<Finding>) {
         let (Some(id), Some(source)) = (&gauge.id, &gauge.source) else {
             continue;
         };
-        if names(source, id) {
+        if contains_mark(source, id) {
             continue;
         }
         let others = gauges
             .iter()
             .filter_map(|(size, gauge)| Some((size, gauge.id.as_ref()?)));
-        let mut named = others.filter(|(_, other)| other.value != id.value && names(source, other));
+        let mut named =
+            others.filter(|(_, other)| other.value != id.value && contains_mark(source, other));
         if let Some((owner, other)) = named.next() {
             findings.push(
                 SOURCE_NAMES_OTHER_GAUGE
@@ -148,9 +149,9 @@ fn other_gauges(spec: &Spec, findings: &mut Vec<Finding>) {
     }
 }
 
-/// Whether a text has a mark as a word of its own. A mark without a letter or
-/// without a digit could be any word.
-fn names(text: &str, mark: &str) -> bool {
+/// Whether a text contains a mark as a whole word. A mark without both a letter and a
+/// digit could be any word.
+fn contains_mark(text: &str, mark: &str) -> bool {
     let letter = mark.chars().any(char::is_alphabetic);
     let digit = mark.chars().any(|c| c.is_ascii_digit());
     let part_of_word = |c: char| c.is_alphanumeric() || c == '-';
@@ -182,16 +183,16 @@ fn dated_later(as_of: NaiveDate, source: &Spanned<String>) -> Option<Finding> {
 
 #[cfg(test)]
 mod tests {
-    use super::names;
+    use super::contains_mark;
 
     #[test]
     fn a_mark_is_a_word_of_its_own() {
-        assert!(names("caliper on G-1, 2026-11-02", "G-1"));
-        assert!(names("caliper (G-1)", "G-1"));
+        assert!(contains_mark("caliper on G-1, 2026-11-02", "G-1"));
+        assert!(contains_mark("caliper (G-1)", "G-1"));
         for text in ["caliper on G-12", "HG-1", "G-1-A", "caliper"] {
-            assert!(!names(text, "G-1"), "{text}");
+            assert!(!contains_mark(text, "G-1"), "{text}");
         }
-        assert!(!names("set 3", "3"));
-        assert!(!names("a caliper", "a"));
+        assert!(!contains_mark("set 3", "3"));
+        assert!(!contains_mark("a caliper", "a"));
     }
 }

@@ -1,4 +1,4 @@
-//! The title against the scope, the service and the number.
+//! Rules that compare the title with the scope, the service, and the number.
 
 use super::mentions::Words;
 use super::{Context, outside_scope};
@@ -58,8 +58,8 @@ rules! {
         .fix("Take number and revision out of the title; every paper prints them.");
 }
 
-/// The words of the title, without the organization's name, which may say what
-/// else it delivers.
+/// The words of the title without the organization's name, which may mention its other
+/// services.
 fn words(spec: &Spec) -> Words {
     let title = spec.title.value.to_lowercase();
     let organization = spec.organization.value.to_lowercase();
@@ -86,7 +86,7 @@ fn process(spec: &Spec, words: &Words, findings: &mut Vec<Finding>) {
     );
 }
 
-/// The services that a title may name under each service.
+/// Services a title may name for each service of a spec.
 fn service(spec: &Spec, words: &Words, findings: &mut Vec<Finding>) {
     let loop_words = words.has("geothermal")
         || ["loop", "source"]
@@ -104,7 +104,7 @@ fn service(spec: &Spec, words: &Words, findings: &mut Vec<Finding>) {
     let fuel_gas = [("fuel", "gas"), ("natural", "gas"), ("gas", "service")];
     let fuel_gas = fuel_gas.iter().any(|(a, b)| words.has_pair(a, b));
     let other = named.iter().find(|service| match (own, service) {
-        // A ground loop carries water, and a plant pipes whatever it needs.
+        // A ground loop carries water, and plant pipe carries anything.
         (Service::Geothermal, Service::Water) => false,
         (Service::Industrial, Service::Gas) => fuel_gas,
         (Service::Industrial, _) => false,
@@ -166,8 +166,7 @@ fn number(spec: &Spec, words: &Words, findings: &mut Vec<Finding>) {
     }
 }
 
-/// Whether a word is a number of the same series: it differs in its last digits
-/// alone.
+/// Whether a word is a procedure number of the same series: only its last digits differ.
 fn is_alike(own: &str, word: &str) -> bool {
     let series = |number: &str| {
         let series = number.trim_end_matches(|c: char| c.is_ascii_digit());

@@ -135,7 +135,7 @@ fn every_row_of_the_table_is_a_field_that_is_compared() {
     let tables = library().tables().iter();
     let figures = tables
         .filter(|table| table.name == "essential-variables")
-        .flat_map(|table| &table.figures);
+        .flat_map(|table| &table.entries);
     let named: BTreeSet<_> = figures
         .filter_map(|figure| figure.id.strip_suffix(":name")?.split(':').nth(1))
         .collect();

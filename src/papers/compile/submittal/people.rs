@@ -10,7 +10,7 @@ use super::faults::not_read;
 use crate::core::finding::{self, Finding, Severity};
 use crate::core::source::{Source, Unavailable};
 use crate::papers::compile::{Checked, check_roster_text};
-use crate::papers::sheets::{self, Listed};
+use crate::papers::sheets::{self, ListedFuser};
 use crate::people::fusers::{self, Roster, Rules, Standing};
 use crate::people::submittal::{NamedRoster, rules};
 use crate::published::library;
@@ -76,7 +76,7 @@ impl Binder {
         named: &NamedRoster,
         roster: &'a Roster,
         standings: &'a [Standing<'a>],
-    ) -> Vec<Listed<'a>> {
+    ) -> Vec<ListedFuser<'a>> {
         let places: HashMap<(&str, &str), &Standing<'_>> = standings
             .iter()
             .filter_map(|s| Some(((s.fuser.badge.value.as_str(), s.procedure()?), s)))
@@ -89,7 +89,7 @@ impl Binder {
             for procedure in &self.numbers {
                 let standing = places.get(&(badge, procedure.as_str())).copied();
                 if is_named || (badges.is_empty() && standing.is_some()) {
-                    listed.push(Listed {
+                    listed.push(ListedFuser {
                         fuser,
                         procedure,
                         standing,
@@ -102,9 +102,10 @@ impl Binder {
 
     fn roster(&self, named: &NamedRoster, source: &Source) -> (Roster, Rules, Vec<Finding>) {
         let is_csv = source.name.to_ascii_lowercase().ends_with(".csv");
-        let (roster, mut found) = match is_csv {
-            true => fusers::decode_csv(&source.text),
-            false => fusers::decode_yaml(&source.text),
+        let (roster, mut found) = if is_csv {
+            fusers::decode_csv(&source.text)
+        } else {
+            fusers::decode_yaml(&source.text)
         };
         let mut rules = roster.rules.clone();
         for choice in &named.rules {
@@ -145,13 +146,13 @@ impl Binder {
 /// Findings name badges, never people.
 fn not_qualified(
     named: &NamedRoster,
-    listed: &[Listed<'_>],
+    listed: &[ListedFuser<'_>],
     procedures: &[String],
     day: NaiveDate,
 ) -> Vec<Finding> {
     let rule = &rules::SUBMITTED_FUSER_NOT_QUALIFIED;
     let mut findings = Vec::new();
-    let told = |row: &&Listed<'_>| {
+    let describe = |row: &&ListedFuser<'_>| {
         let badge = &row.fuser.badge.value;
         format!("{badge} under {} ({})", row.procedure, row.state().word())
     };
@@ -162,7 +163,7 @@ fn not_qualified(
         .filter(|row| row.qualified())
         .map(|row| row.fuser.badge.value.as_str())
         .collect();
-    let is_news = |row: &&Listed<'_>| {
+    let is_news = |row: &&ListedFuser<'_>| {
         let elsewhere = qualified.contains(row.fuser.badge.value.as_str());
         !row.qualified() && (row.standing.is_some() || !elsewhere)
     };
@@ -171,14 +172,14 @@ fn not_qualified(
         let of_badge = not
             .iter()
             .filter(|row| row.fuser.badge.value == badge.value);
-        let of_badge: Vec<_> = of_badge.map(told).collect();
+        let of_badge: Vec<_> = of_badge.map(describe).collect();
         if !of_badge.is_empty() {
             let message = format!("not qualified on {day}: {}", of_badge.join(", "));
             findings.push(rule.at(badge.span, message));
         }
     }
     if named.badges.is_empty() && !not.is_empty() {
-        let mut badges: Vec<_> = not.iter().take(MAX_NAMED).map(told).collect();
+        let mut badges: Vec<_> = not.iter().take(MAX_NAMED).map(describe).collect();
         if not.len() > MAX_NAMED {
             badges.push(format!("{} more", not.len() - MAX_NAMED));
         }
@@ -187,7 +188,7 @@ fn not_qualified(
     }
     for number in procedures {
         let mut of_procedure = listed.iter().filter(|row| row.procedure == number);
-        if !of_procedure.any(Listed::qualified) {
+        if !of_procedure.any(ListedFuser::qualified) {
             findings.push(rules::NO_FUSER_FOR_PROCEDURE.at(
                 named.roster.span,
                 format!("nobody on the list is qualified for {number} on {day}"),

@@ -36,15 +36,15 @@ impl Binder {
                 }
             };
             let read = Earlier::read(earlier, self.as_of);
-            let (told, found) = read.compare_with(sources, &procedure, &mut revisions);
+            let (checked, found) = read.compare_with(sources, &procedure, &mut revisions);
             of_later.extend(found);
-            if !told.findings.is_empty() {
+            if !checked.findings.is_empty() {
                 self.findings.push(
                     rules::SUBMITTED_PROCEDURE_HAS_ERRORS
                         .at(named.span, format!("'{}' has errors", named.value))
                         .help("mend what is said of it above, or take it out of the submittal"),
                 );
-                self.file_findings.push((earlier.clone(), told));
+                self.file_findings.push((earlier.clone(), checked));
             }
         }
         let is_error = |finding: &Finding| finding.severity() == Severity::Error;

@@ -118,7 +118,7 @@ fn prepare<'d>(
         report_past_paper(card_set, panels, report);
         return Ok(None);
     };
-    let people = people_of(order, card_set, &panel, &set_specs, report);
+    let people = fit_people(order, card_set, &panel, &set_specs, report);
     if people.is_empty() {
         return Ok(None);
     }
@@ -187,14 +187,17 @@ fn prepare<'d>(
     let numbers = full.0.rows.iter().flat_map(|row| row.number.lines.clone());
     let numbers = numbers.collect::<Vec<_>>().join(", ");
     Ok(Some(PreparedCardSet {
-        stem: stem(&set_specs, number, card_set),
+        stem: file_stem(&set_specs, number, card_set),
         title: format!("{}: {numbers}", words.render(Clause::PaperWallet)),
         alts: [
             words.render(Clause::WalletFigures { numbers }),
             words.render(Clause::WalletCode),
         ],
         backgrounds: [full, rest],
-        claimed: set_specs.iter().map(|loaded| claimed(loaded)).collect(),
+        claimed: set_specs
+            .iter()
+            .map(|loaded| claimed_procedure(loaded))
+            .collect(),
         people,
     }))
 }
@@ -311,7 +314,7 @@ fn typeset_background(
 }
 
 /// What a code states of a procedure, apart from the expiry date.
-fn claimed(loaded: &LoadedSpec<'_>) -> ClaimedProcedure {
+fn claimed_procedure(loaded: &LoadedSpec<'_>) -> ClaimedProcedure {
     let identity = super::identity(loaded.procedure.spec);
     ClaimedProcedure {
         number: identity.number,
@@ -323,14 +326,17 @@ fn claimed(loaded: &LoadedSpec<'_>) -> ClaimedProcedure {
 }
 
 /// The people whose card can be printed.
-fn people_of<'d>(
+fn fit_people<'d>(
     order: &WalletOrder<'_>,
     card_set: &'d CardSet<'_>,
     panel: &Panel,
     set_specs: &[&LoadedSpec<'_>],
     report: &mut Report<'_, '_>,
 ) -> Vec<Person<'d>> {
-    let claimed: Vec<_> = set_specs.iter().map(|loaded| claimed(loaded)).collect();
+    let claimed: Vec<_> = set_specs
+        .iter()
+        .map(|loaded| claimed_procedure(loaded))
+        .collect();
     let mut people = Vec::with_capacity(card_set.holders.len());
     for holder in &card_set.holders {
         let fuser = holder.fuser;
@@ -398,16 +404,16 @@ fn refuse(report: &mut Report<'_, '_>, card_set: &CardSet<'_>, reason: &str) {
 }
 
 /// Most letters of procedure numbers in a file name.
-const LONGEST_STEM: usize = 100;
+const MAX_STEM_LENGTH: usize = 100;
 
 /// The start of a card set's file names: procedures and language.
-fn stem(set_specs: &[&LoadedSpec<'_>], number: usize, card_set: &CardSet<'_>) -> String {
+fn file_stem(set_specs: &[&LoadedSpec<'_>], number: usize, card_set: &CardSet<'_>) -> String {
     let identities = set_specs
         .iter()
         .map(|loaded| super::identity(loaded.procedure.spec));
     let names = identities.map(|identity| format!("{}-r{}", identity.number, identity.revision));
     let mut names = names.collect::<Vec<_>>().join("+");
-    if names.len() > LONGEST_STEM {
+    if names.len() > MAX_STEM_LENGTH {
         names = format!("combined-{}", number + 1);
     }
     format!("{names}-{}", card_set.language.tag())

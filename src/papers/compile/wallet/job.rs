@@ -1,6 +1,6 @@
 //! The input of one file of wallet cards: a prepared card set, and people.
 
-use crate::papers::wallet::{BackgroundSheet, Lines};
+use crate::papers::wallet::{BackgroundSheet, FittedText};
 use crate::people::wallet::Holder;
 use crate::proof::{Claim, ClaimedProcedure, Subject};
 
@@ -8,9 +8,9 @@ use crate::proof::{Claim, ClaimedProcedure, Subject};
 pub(crate) struct Person<'d> {
     pub(crate) holder: &'d Holder<'d>,
     /// The name, fitted.
-    pub(crate) name: Lines,
+    pub(crate) name: FittedText,
     /// The badge, fitted.
-    pub(crate) badge: Lines,
+    pub(crate) badge: FittedText,
 }
 
 /// One file to make.

@@ -1,17 +1,17 @@
-//! What a wall's surface faces: the heater, still air, or nothing.
+//! Boundary conditions at a wall's surface: heater, still air, or insulation.
 
 /// Stefan-Boltzmann constant, W/(m² K⁴).
 const STEFAN_BOLTZMANN: f64 = 5.670_374e-8;
 /// 0 °C in kelvin.
 const ZERO_CELSIUS: f64 = 273.15;
-/// Rounds to settle a surface that loses heat by radiation; each gains about
-/// two digits, because the plastic conducts far better than the air takes.
+/// Iterations for a radiating surface; each gains about two digits, because plastic
+/// conducts far better than air.
 const SURFACE_ROUNDS: usize = 4;
 
 /// One side of a wall. Temperatures in °C.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Boundary {
-    /// No heat passes.
+    /// No heat flow.
     #[cfg_attr(not(test), expect(dead_code, reason = "only the closed forms need it"))]
     Insulated,
     /// A fixed conductance, W/(m² K), to something at `at`.
@@ -33,20 +33,20 @@ pub(super) enum Boundary {
     },
 }
 
-/// A boundary as the solver meets it for one step: a conductance per meter of
-/// pipe from the outermost cell's middle to a fixed temperature.
+/// A boundary linearized for one step: a conductance per meter of pipe from the outermost
+/// cell's middle to a fixed temperature.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Film {
     /// W/(m K).
     pub(crate) conductance: f64,
     /// Temperature beyond, °C.
     pub(crate) at: f64,
-    /// Share of the drop to the cell's middle that falls beyond the surface.
+    /// Share of the temperature drop that lies beyond the surface.
     beyond: f64,
 }
 
 impl Film {
-    /// The surface's own temperature, given that of the cell beneath it.
+    /// Surface temperature, given that of the cell beneath it.
     pub(super) fn surface(&self, cell: f64) -> f64 {
         self.at + (cell - self.at) * self.beyond
     }

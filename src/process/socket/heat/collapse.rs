@@ -1,14 +1,13 @@
-//! Whether the wall can still carry itself when it is pushed into the socket.
-//! The limits were chosen so that the whole published metric table passes;
-//! they have not been validated.
+//! Whether the wall can still carry load when it is pushed into the socket. The limits
+//! were chosen so that the whole published metric table passes; they have not been
+//! validated.
 
 use crate::core::units::Temperature;
 
-/// How likely the estimate holds it that the pipe end collapses or its bore
-/// is pinched.
+/// Estimated risk that the pipe end collapses or its bore is pinched.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum CollapseFlag {
-    /// Nothing to remark.
+    /// No concern.
     None,
     /// More than 40 % of the wall molten, or less than 45 % of it below 100 °C.
     Caution,
@@ -17,10 +16,10 @@ pub enum CollapseFlag {
 }
 
 impl CollapseFlag {
-    /// Below this, in °C, plastic is counted as able to carry load.
+    /// Temperature in °C below which plastic counts as able to carry load.
     pub(super) const STIFF_BELOW: f64 = 100.0;
 
-    /// The temperature below which plastic is counted as able to carry load.
+    /// Temperature below which plastic counts as able to carry load.
     pub(crate) fn stiff_below() -> Temperature {
         Temperature::from_celsius(Self::STIFF_BELOW)
     }

@@ -1,4 +1,4 @@
-//! Runs a joint through its stages and reads off what an engineer asks.
+//! Computes a joint stage by stage and extracts the estimate.
 
 use std::ops::ControlFlow;
 
@@ -15,13 +15,13 @@ use crate::process::socket::heat::tables::Tables;
 
 /// Cells in each wall: melt depth within 1.5 % of a grid eight times as fine.
 const CELLS: usize = 24;
-/// How long the change-over is followed for its ceiling, s.
+/// Maximum change-over computed, s.
 const LONGEST_CHANGE_OVER: f64 = 600.0;
-/// How long the joint is followed while it cools, s.
+/// Maximum cooling time computed, s.
 const LONGEST_COOLING: f64 = 3600.0;
-/// Heat that may go astray in a joint, as a share of what it holds.
+/// Allowed error in the energy balance, as a share of the heat in the joint.
 const ENERGY_CLOSES: f64 = 1e-10;
-/// Molten fraction that divides melt from solid, and set from unset.
+/// Molten fraction at which plastic counts as melt, or as set.
 const HALF: f64 = 0.5;
 
 /// Estimates one joint.
@@ -65,7 +65,7 @@ pub(crate) fn socket_wall_ratio() -> Percent {
     percent(ratio)
 }
 
-/// An accepted input with the tables that answer it.
+/// A checked input and the tables it needs.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Inputs<'a> {
     input: &'a JointInput,
@@ -111,7 +111,7 @@ impl<'a> Inputs<'a> {
             seconds(self.input.heating),
             |_, _| ControlFlow::Continue(()),
         )?;
-        let gained = parts.taken;
+        let heat_gained = parts.heat_taken;
         let (pipe_melt, socket_melt) = self.melt(&parts);
         let melted = pipe_melt / setup.wall;
         let stiff = 1.0 - hotter(&parts.pipe_profile(), CollapseFlag::STIFF_BELOW) / setup.wall;
@@ -139,8 +139,8 @@ impl<'a> Inputs<'a> {
         })?;
 
         // No answer is better than one in which heat was made or lost.
-        let astray = joined.body.heat() - start - joined.taken;
-        if astray.abs() > ENERGY_CLOSES * gained.abs().max(start.abs()) {
+        let energy_error = joined.body.heat() - start - joined.heat_taken;
+        if energy_error.abs() > ENERGY_CLOSES * heat_gained.abs().max(start.abs()) {
             return None;
         }
 
@@ -169,9 +169,9 @@ impl<'a> Inputs<'a> {
         )
     }
 
-    /// Takes the parts through the allowed change-over. The answer is the time
-    /// in air until the cooler fused surface is too cold to fuse, for which a
-    /// copy of the parts is followed on where the allowed time is too short.
+    /// Computes the allowed change-over. Returns the time in air until the cooler fused
+    /// surface is too cold to fuse; if the allowed time is shorter, a copy of the parts
+    /// is computed further.
     fn change_over(&self, parts: &mut Parts<'a>) -> Option<Option<f64>> {
         let onset = self.resin.solidification_onset.as_ref();
         let limit = onset.map_or(self.material.melting_foot, |onset| {
@@ -223,7 +223,7 @@ fn hotter(profile: &[(f64, f64)], limit: f64) -> f64 {
     reached
 }
 
-/// Watches a value for the moment it falls to a limit.
+/// Detects when a value falls to a limit.
 #[derive(Debug, Clone, Copy)]
 struct FallingCrossing {
     limit: f64,

@@ -3,10 +3,10 @@
 
 use std::f64::consts::TAU;
 
-/// How much thicker the cell at the far side is than the one at the face.
+/// Thickness ratio of the farthest cell to the cell at the face.
 const FAR_OVER_NEAR: f64 = 8.0;
 
-/// Which side of a wall the thin cells are at.
+/// The side of a wall with the thin cells.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum FineSide {
     /// At the inner radius: a socket.
@@ -20,7 +20,7 @@ pub(super) enum FineSide {
 pub(super) struct Ring {
     /// Inner radius.
     pub(crate) inner: f64,
-    /// Middle radius, where the ring's temperature is held to be.
+    /// Middle radius, where the temperature is defined.
     pub(crate) middle: f64,
     /// Outer radius.
     pub(crate) outer: f64,
@@ -40,7 +40,7 @@ impl Ring {
             middle,
             outer,
             volume: 0.5 * TAU * (outer - inner) * (outer + inner),
-            // The center of a solid rod has nothing further in to conduct to.
+            // The center of a solid rod conducts no further inward.
             inward: if inner > 0.0 {
                 ((middle - inner) / inner).ln_1p() / TAU
             } else {

@@ -1,5 +1,4 @@
-//! The question put to the model, its answer, and the grounds on which it
-//! declines to answer.
+//! Input and result of the model, and the reasons for refusing.
 
 use std::fmt;
 
@@ -9,16 +8,16 @@ use crate::process::socket::heat::collapse::CollapseFlag;
 use crate::process::socket::heat::properties::Resin;
 use crate::process::socket::heat::quantity;
 
-/// One joint: the parts, the heater and the times.
+/// One joint: parts, heater, and times.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct JointInput {
     /// Resin of pipe and fitting.
     pub resin: Resin,
-    /// Pipe OD; the socket's bore is taken as the same.
+    /// Pipe OD; the socket's bore is assumed equal.
     pub outside_diameter: Length,
     /// Pipe wall.
     pub wall: Length,
-    /// Socket wall; 1.25 × the pipe's is assumed where it is not given.
+    /// Socket wall; 1.25 × the pipe's if not given.
     pub socket_wall: Option<Length>,
     /// Time on the heater.
     pub heating: Duration,
@@ -28,17 +27,17 @@ pub struct JointInput {
     pub heater_face: Temperature,
     /// Temperature of pipe and fitting at the start.
     pub pipe_temperature: Temperature,
-    /// Temperature of the air, in the bore too.
+    /// Temperature of the air, including the bore.
     pub ambient: Temperature,
 }
 
-/// What the model makes of it. An estimate: print depths to 0.1 mm ± 20 % and
-/// temperatures to 10 °C, under a heading that says that it is not validated.
+/// The estimate. Print depths to 0.1 mm ± 20 % and temperatures to 10 °C, under a heading
+/// that says that it is not validated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct JointEstimate {
     /// Depth to which the pipe is at least half molten when it leaves the heater.
     pub pipe_melt: Length,
-    /// The same in the socket.
+    /// Melt depth in the socket.
     pub socket_melt: Length,
     /// `pipe_melt` as a share of the pipe's wall.
     pub melted_share: Percent,
@@ -46,7 +45,7 @@ pub struct JointEstimate {
     pub stiff_share: Percent,
     /// Bore surface when it leaves the heater.
     pub bore: Temperature,
-    /// Interface as the parts meet at the end of the change-over.
+    /// Interface temperature when the parts meet at the end of the change-over.
     pub interface: Temperature,
     /// Time in air until the cooler fused surface falls below the melting
     /// range, or to where the joint would set if that is sooner; `None` where
@@ -59,7 +58,7 @@ pub struct JointEstimate {
     /// Time after joining until the interface is half solid; `None` where that
     /// takes more than an hour.
     pub half_solid: Option<Duration>,
-    /// Whether the pipe end might collapse.
+    /// Risk of the pipe end collapsing.
     pub collapse: CollapseFlag,
 }
 
@@ -74,7 +73,7 @@ pub struct MeltPoint {
     pub socket: Length,
 }
 
-/// Why the model does not answer.
+/// Why the model refuses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Refusal {
     /// Pipe colder or hotter than the model's range.
@@ -133,7 +132,7 @@ impl fmt::Display for Refusal {
 impl std::error::Error for Refusal {}
 
 impl JointInput {
-    /// Declines what lies outside the range the model was made for.
+    /// Refuses input outside the model's range.
     pub(super) fn accept(&self) -> Result<(), Refusal> {
         let (pipe, heater) = (pipe_temperatures(), degrees(245.0, 275.0));
         let ratios = Range::new(quantity::ratio(7.0), quantity::ratio(17.0));
@@ -160,7 +159,7 @@ impl JointInput {
     }
 }
 
-/// The pipe temperatures that the model covers.
+/// Pipe temperatures the model covers.
 pub(crate) fn pipe_temperatures() -> Range<Temperature> {
     degrees(-20.0, 40.0)
 }
@@ -169,12 +168,11 @@ fn degrees(least: f64, most: f64) -> Range<Temperature> {
     Range::new(quantity::temperature(least), quantity::temperature(most))
 }
 
-/// The smallest outside diameter that a solidification range is shown for:
-/// 1-1/4 IPS, below which it may be off threefold.
+/// Smallest outside diameter with printed solidification times: 1-1/4 IPS. Below it they
+/// may be off by a factor of three.
 pub(crate) const LEAST_WITH_SOLIDIFICATION: Length = Length::from_micrometers(42_164);
 
-/// Whether solidification times may be shown for a pipe of this OD: none below
-/// 1-1/4 in IPS (1.660 in), where they are uncertain to a factor of three.
+/// Whether solidification times may be printed for a pipe of this OD.
 pub(crate) fn shows_solidification(outside_diameter: Length) -> bool {
     outside_diameter >= LEAST_WITH_SOLIDIFICATION
 }

@@ -51,7 +51,7 @@ pub(super) struct Material {
     conductivity_melt: UniformTable,
 }
 
-/// What a cell's enthalpy says of it.
+/// State of a cell at a given enthalpy.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct State {
     /// °C.

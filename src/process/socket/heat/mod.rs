@@ -19,9 +19,9 @@
 //! Inside, units are SI and °C; at the boundary they are the project's own.
 //! Not modeled: heat along the pipe, plastic pushed into the bead, the time
 //! the parts take to slide on and off, wind, and interference of the fit.
-//! Properties and their standing are in `resins.yaml` and `process.yaml`.
+//! Properties and their basis are in `resins.yaml` and `process.yaml`.
 //!
-//! [`joint`] is the whole face; [`melt_curve`] follows the melt while heating.
+//! [`joint()`] estimates a joint; [`melt_curve`] follows the melt while heating.
 
 pub mod advice;
 mod boundary;

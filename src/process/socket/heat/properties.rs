@@ -1,11 +1,11 @@
-//! What the model is fed with, as published: every number with the standing it
-//! has. SI units, temperatures in °C.
+//! The model's input data as published: every number with its basis. SI units,
+//! temperatures in °C.
 
 use serde::Deserialize;
 
 use crate::process::socket::heat::table::Rows;
 
-/// A resin whose thermal properties are known well enough to estimate with.
+/// A resin with known thermal properties.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize)]
 pub enum Resin {
     /// PE 4710 and PE 100, high-density polyethylene.
@@ -25,18 +25,18 @@ impl Resin {
     pub(crate) const ALL: [Resin; 3] = [Resin::Pe4710, Resin::Pe2708, Resin::PpR];
 }
 
-/// A figure and how well it is known, in the words of the limits library.
+/// A number and its basis.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Property<T> {
-    /// The figure, in the unit its table states.
+    /// The number, in the unit its table states.
     pub(crate) value: T,
-    /// Standing: `secondary`, `derived`, `recalled`.
+    /// Basis: `secondary`, `derived`, `recalled`.
     pub(crate) basis: String,
-    /// The span the true value is believed to lie in, where one is known.
+    /// Likely range of the true value, if known.
     #[serde(default)]
     pub(crate) range: Option<[f64; 2]>,
-    /// Where it was read, where it has a source of its own.
+    /// Its own source, if it has one.
     #[serde(default)]
     pub(crate) source: Option<String>,
 }
@@ -71,11 +71,11 @@ pub(crate) struct ResinProperties {
     pub(crate) conductivity_solid: Property<Rows>,
     /// Conductivity of the melt, W/(m K).
     pub(crate) conductivity_melt: Property<Rows>,
-    /// Where the figures come from.
+    /// Source of the numbers.
     pub(crate) source: String,
 }
 
-/// How heat gets into and out of the plastic.
+/// Heat transfer into and out of the plastic.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct Process {

@@ -1,5 +1,5 @@
-//! Between the project's exact units and the solver's SI floats. Everything
-//! outside this folder speaks in the former.
+//! Converts between the project's exact units and the solver's SI floats. Only this
+//! folder uses the latter.
 
 use crate::core::units::{Decimal, DimensionRatio, Duration, Length, Percent, Temperature};
 
@@ -8,7 +8,6 @@ pub(super) fn meters(length: Length) -> f64 {
     length.mm() / 1000.0
 }
 
-/// A length of so many meters.
 pub(super) fn length(meters: f64) -> Length {
     Length::from_mm(meters * 1000.0)
 }
@@ -18,7 +17,6 @@ pub(super) fn celsius(temperature: Temperature) -> f64 {
     temperature.celsius()
 }
 
-/// A temperature of so many degrees Celsius.
 pub(super) fn temperature(celsius: f64) -> Temperature {
     Temperature::from_celsius(celsius)
 }
@@ -27,7 +25,6 @@ pub(super) fn seconds(duration: Duration) -> f64 {
     duration.seconds()
 }
 
-/// A time of so many seconds.
 pub(super) fn duration(seconds: f64) -> Duration {
     Duration::from_float_seconds(seconds)
 }

@@ -12,10 +12,10 @@ use std::f64::consts::TAU;
 
 /// Newton steps before a time step is given up and halved.
 const NEWTON_STEPS: usize = 30;
-/// Change of enthalpy that counts as settled, J/kg: some 0.005 K, and far less
-/// is left after it, since Newton's error is squared with every step.
+/// Convergence threshold in J/kg: about 0.005 K, and the remaining error is far smaller,
+/// since Newton's method squares it with every step.
 const SETTLED: f64 = 10.0;
-/// Halvings of a time step before the solver admits defeat.
+/// Maximum halvings of a time step before the solver fails.
 const HALVINGS: u32 = 12;
 
 /// A ring and its state.
@@ -31,14 +31,14 @@ pub(super) struct Cell {
     pub(crate) state: State,
     /// Enthalpy and molten fraction at the start of the step.
     before: (f64, f64),
-    /// Rate of change of enthalpy in the step before, W/kg; where to look next.
+    /// Rate of change of enthalpy in the previous step, W/kg; the starting guess.
     rate: f64,
     /// Conductance to the next cell outward, W/(m K).
     link: f64,
 }
 
 impl Cell {
-    /// Brings temperature and molten fraction up to the enthalpy.
+    /// Updates temperature and molten fraction from the enthalpy.
     fn follow(&mut self, material: &Material) {
         self.state = material.state(self.enthalpy, self.before.1, self.state.temperature);
     }
@@ -106,7 +106,7 @@ impl<'a> Body<'a> {
         self.cells.iter().map(|c| c.mass * c.enthalpy).sum()
     }
 
-    /// The film over the inner surface as it is now.
+    /// The current film over the inner surface.
     pub(super) fn inner_film(&self, boundary: &Boundary) -> Option<Film> {
         let cell = self.cells.first()?;
         let k = self.material.conductivity(cell.state);
@@ -117,7 +117,7 @@ impl<'a> Body<'a> {
         ))
     }
 
-    /// The film over the outer surface as it is now.
+    /// The current film over the outer surface.
     pub(super) fn outer_film(&self, boundary: &Boundary) -> Option<Film> {
         let cell = self.cells.last()?;
         let k = self.material.conductivity(cell.state);
@@ -196,8 +196,8 @@ impl<'a> Body<'a> {
         None
     }
 
-    /// Conductances are those of the step's start: the error is of the order
-    /// of the step, as backward Euler's own is.
+    /// Uses conductances from the start of the step; the error is first order, like
+    /// backward Euler's.
     fn prepare(&mut self, seconds: f64, outer: &Film) {
         let mut next: Option<f64> = None;
         for cell in self.cells.iter_mut().rev() {
@@ -242,7 +242,7 @@ impl<'a> Body<'a> {
         }
     }
 
-    /// Moves the fluxes at the settled temperatures.
+    /// Applies the fluxes at the converged temperatures.
     fn settle(&mut self, seconds: f64, inner: &Film, outer: &Film) -> Exchange {
         let nexts = self.cells.iter().skip(1).map(|c| c.state.temperature);
         for ((cell, next), row) in self

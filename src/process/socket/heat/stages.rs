@@ -10,7 +10,7 @@ use crate::process::socket::heat::properties::Process;
 use crate::process::socket::heat::solver::{Body, Cell, Exchange};
 use crate::process::socket::heat::steps::Steps;
 
-/// What is being joined, and how finely it is computed.
+/// The joint and the resolution of the computation.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Setup<'a> {
     /// The resin of both parts.
@@ -44,7 +44,7 @@ pub(super) struct Parts<'a> {
     /// The socket; its inner surface is fused.
     pub(crate) socket: Body<'a>,
     /// Heat taken in by both since the start, J/m.
-    pub(crate) taken: f64,
+    pub(crate) heat_taken: f64,
 }
 
 /// Pipe and socket as one.
@@ -54,7 +54,7 @@ pub(super) struct Joined<'a> {
     /// Both walls.
     pub(crate) body: Body<'a>,
     /// Heat taken in since the start, J/m.
-    pub(crate) taken: f64,
+    pub(crate) heat_taken: f64,
 }
 
 impl<'a> Setup<'a> {
@@ -67,7 +67,7 @@ impl<'a> Setup<'a> {
             setup: self,
             pipe: Body::new(self.material, &pipe, self.start),
             socket: Body::new(self.material, &socket, self.start),
-            taken: 0.0,
+            heat_taken: 0.0,
         }
     }
 
@@ -137,8 +137,8 @@ impl<'a> Parts<'a> {
     ) -> Option<()> {
         let (bore, outside) = (self.setup.bore(), self.setup.outside());
         for (step, time) in self.setup.steps(from, end) {
-            self.taken += total(self.pipe.advance(step, &bore, face)?);
-            self.taken += total(self.socket.advance(step, face, &outside)?);
+            self.heat_taken += total(self.pipe.advance(step, &bore, face)?);
+            self.heat_taken += total(self.socket.advance(step, face, &outside)?);
             if observe(time, self).is_break() {
                 break;
             }
@@ -193,7 +193,7 @@ impl<'a> Parts<'a> {
         Joined {
             setup: self.setup,
             body: self.pipe.joined(self.socket),
-            taken: self.taken,
+            heat_taken: self.heat_taken,
         }
     }
 }
@@ -207,7 +207,7 @@ impl Joined<'_> {
     ) -> Option<()> {
         let (bore, outside) = (self.setup.bore(), self.setup.outside());
         for (step, time) in self.setup.steps(0.0, seconds) {
-            self.taken += total(self.body.advance(step, &bore, &outside)?);
+            self.heat_taken += total(self.body.advance(step, &bore, &outside)?);
             if observe(time, self).is_break() {
                 break;
             }

@@ -6,10 +6,10 @@ use std::sync::LazyLock;
 use crate::process::socket::heat::material::Material;
 use crate::process::socket::heat::properties::{Process, Resin, ResinProperties};
 
-/// Everything the model is fed with, read once.
+/// All input data of the model.
 #[derive(Debug)]
 pub(crate) struct Tables {
-    /// The resins' properties, as published.
+    /// Properties of the resins, as published.
     pub(crate) resins: Vec<ResinProperties>,
     /// The surroundings.
     pub(crate) process: Process,
@@ -47,7 +47,7 @@ impl Tables {
         })
     }
 
-    /// A resin's properties as published, with their standing.
+    /// A resin's properties as published, with their basis.
     pub(crate) fn properties(&self, resin: Resin) -> Option<&ResinProperties> {
         self.resins.iter().find(|row| row.resin == resin)
     }

@@ -1,5 +1,5 @@
-//! The model against closed forms, against runs on a far finer grid, and
-//! against what must hold whatever the figures.
+//! Tests the model against closed forms, against runs on a far finer grid, and against
+//! properties that hold for any input.
 
 mod closed_forms;
 mod joints;

@@ -1,6 +1,6 @@
-//! Slips that only the size shows: a value that could be one of another size, and
-//! times far from those of the size. The limits are the program's own and wide, as
-//! those of `spec::plausible` are.
+//! Rules about typing errors that only the size reveals: values that fit another size,
+//! and times far from those of the size. The limits are the program's own and wide, like
+//! those in `spec::plausible`.
 
 use crate::core::finding::{Finding, rules};
 use crate::core::size::{Size, SizeSystem};
@@ -86,7 +86,7 @@ fn implausible(at: Span, message: String) -> Finding {
         .help("check the unit, the decimal point and the size; these limits are this program's own and only catch slips")
 }
 
-/// Walls that are stated as lengths, by the ratio that they make.
+/// Checks walls stated as lengths by their ratio.
 fn walls(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
     let Some(od) = joint.outside_diameter.as_ref().map(|od| od.value) else {
         return;
@@ -106,7 +106,7 @@ fn wall_for(
     wall: Length,
     at: Span,
 ) -> Option<Finding> {
-    // A wall that leaves no bore is said by another rule.
+    // Another rule reports a wall that leaves no bore.
     let ratio = DimensionRatio::from_wall(od, wall).filter(|_| wall.scaled(2, 1) < od)?;
     let Range { least, most } = RATIO.range;
     (!RATIO.contains(ratio)).then(|| {
@@ -123,7 +123,7 @@ fn wall_for(
     })
 }
 
-/// A diameter more than a twentieth from that of its size.
+/// Reports a diameter more than 5 % off that of its size.
 fn diameter_for(
     context: &Context<'_>,
     size: &Spanned<Size>,
@@ -166,7 +166,7 @@ fn depth_for(
     })
 }
 
-/// What is published about a joint, or about the sizes next to it.
+/// Published times of a joint, or of the sizes next to it.
 struct Published {
     heat: Range<Duration>,
     /// The shortest hold.
@@ -220,7 +220,12 @@ fn times(context: &Context<'_>, findings: &mut Vec<Finding>) {
         let published = joints.iter().find_map(|joint| published(context, joint));
         let Some(published) = published else { continue };
         if let Some(heat) = &row.heat {
-            findings.extend(far(row.size.value, "heating", heat, &published));
+            findings.extend(far_from_published(
+                row.size.value,
+                "heating",
+                heat,
+                &published,
+            ));
         }
         let hold = row.hold.as_ref().zip(published.hold);
         if let Some((hold, shortest)) = hold.filter(|(own, hold)| own.value.times(2) < *hold) {
@@ -250,12 +255,12 @@ fn times(context: &Context<'_>, findings: &mut Vec<Finding>) {
             ("heating the pipe", &pair.pipe_heat),
             ("heating the fitting", &pair.fitting_heat),
         ] {
-            findings.extend(far(size, what, heat, &published));
+            findings.extend(far_from_published(size, what, heat, &published));
         }
     }
 }
 
-fn far(
+fn far_from_published(
     size: Size,
     what: &str,
     own: &Written<Range<Duration>>,

@@ -1,4 +1,4 @@
-//! Rules about work in the cold: the one lower limit that the papers may say.
+//! Rules about cold-weather work: the lower limit that the papers print.
 
 use crate::core::finding::{Finding, rules};
 use crate::rules::Context;
@@ -47,7 +47,8 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         return;
     };
     let (lowest, floor) = (range.value.least, &floor.value);
-    // Less than is printed is the same temperature in the other scale: 5 °C and 41 °F.
+    // A difference too small to print is the same temperature in the other scale: 5 °C
+    // and 41 °F.
     if context.temperature(lowest) == context.temperature(floor.value) {
         return;
     }

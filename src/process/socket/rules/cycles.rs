@@ -1,5 +1,5 @@
-//! The organization's own times for heating, hold and change-over, against the
-//! published ones.
+//! Rules that compare the organization's own heating, hold, and change-over times with
+//! the published ones.
 
 use std::collections::HashMap;
 
@@ -114,7 +114,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             change_over(own, times.min_by_key(|time| time.value), findings);
         }
     }
-    // The strictest of the sizes binds a time that is stated for all of them.
+    // A time for all sizes must satisfy the strictest size.
     let spec = context.procedure.spec;
     let joints = context.procedure.joints.iter().filter(|joint| {
         let row = joint.own_row(spec);
@@ -130,7 +130,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// The joints that are made by the times of a row.
+/// The joints that use a row's times.
 pub(crate) fn joints_of<'a>(context: &Context<'a>, row: &CycleRow) -> Vec<&'a Joint> {
     let procedure = context.procedure;
     let by_row = |joint: &&Joint| {
@@ -140,7 +140,7 @@ pub(crate) fn joints_of<'a>(context: &Context<'a>, row: &CycleRow) -> Vec<&'a Jo
     procedure.joints.iter().filter(by_row).collect()
 }
 
-/// The published times a row stands in for: of each group of walls it is for.
+/// The published times that a row replaces, for each group of walls.
 fn published(
     context: &Context<'_>,
     resin: &Resin,
@@ -157,7 +157,7 @@ fn published(
     vec![context.limits.cycle(resin.group, row.size.value, group)]
 }
 
-/// A row that no joint goes by.
+/// Reports a row that no joint uses.
 fn not_printed(context: &Context<'_>, row: &CycleRow) -> Finding {
     let size = row.size.value;
     let claimed = context.procedure.joints.iter().any(|j| j.size == size);
@@ -224,7 +224,7 @@ fn not_listed(context: &Context<'_>, row: &CycleRow) -> Option<Finding> {
     )
 }
 
-/// Own times in the place of none, with no record that proves them.
+/// Reports own times where none are published and no record proves them.
 fn unproven(context: &Context<'_>, row: &CycleRow, joints: &[&Joint]) -> Option<Finding> {
     let heat = row.heat.as_ref()?;
     let stands_alone =

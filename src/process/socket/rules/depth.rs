@@ -1,5 +1,5 @@
-//! Insertion depths: measured, traceable, and possible beside each other, the
-//! adapters and the sockets.
+//! Rules about insertion depths: measured, traceable, and consistent with each other, the
+//! adapters, and the sockets.
 
 use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
@@ -96,7 +96,7 @@ rules! {
 
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let mut before: Option<(Size, &Written<Length>)> = None;
-    // A size without published dimensions is outside the practice, which is said once.
+    // A size without published dimensions is outside the practice and reported once.
     let in_practice = |joint: &&Joint| joint.outside_diameter.is_some();
     for joint in context.procedure.sizes().filter(in_practice) {
         stated(context, joint, findings);
@@ -125,9 +125,9 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             && smaller.system() == joint.size.system()
         {
             if depth.value < shallower.value {
-                findings.push(falls(context, smaller, shallower, joint.size, depth));
+                findings.push(depth_falls(context, smaller, shallower, joint.size, depth));
             } else if depth.value == shallower.value {
-                findings.push(same(context, smaller, shallower, joint.size, depth));
+                findings.push(same_depth(context, smaller, shallower, joint.size, depth));
             }
         }
         before = Some((joint.size, depth));
@@ -175,7 +175,7 @@ fn not_measured(context: &Context<'_>, size: Size, span: Span) -> Finding {
         .help(how_to_measure(context))
 }
 
-/// The depth of the gauge beside the depth of the fitting.
+/// Compares the depth of the gauge with that of the fitting.
 fn two_depths(context: &Context<'_>, size: Size) -> Option<Finding> {
     let spec = context.procedure.spec;
     let known = |depths: &'_ [(Spanned<Size>, DepthGauge)]| {
@@ -188,7 +188,7 @@ fn two_depths(context: &Context<'_>, size: Size) -> Option<Finding> {
     let (gauge, gauge_at) = known(&spec.tools.depth_gauges)?;
     let (fitting, fitting_at) = known(&spec.fittings.depths)?;
     let difference = context.length(gauge.distance(fitting));
-    // Less than is printed is the same depth in another unit.
+    // A difference too small to print is the same depth in another unit.
     if difference == context.length(Length::ZERO) {
         return None;
     }
@@ -207,7 +207,7 @@ fn two_depths(context: &Context<'_>, size: Size) -> Option<Finding> {
     )
 }
 
-/// What sets the depth of a size: its gauge, or a depth without one.
+/// What sets the depth of a size: its gauge or a stated depth.
 fn set_by(context: &Context<'_>, size: Size) -> &'static str {
     let mut gauges = context.procedure.spec.tools.depth_gauges.iter();
     if gauges.any(|(s, _)| s.value == size) {
@@ -234,7 +234,8 @@ fn adapter(
         return;
     };
     let difference = context.length(depth.value.distance(gauge.value));
-    // Less than is printed is the same depth in another unit: 0.64 in and 16.26 mm.
+    // A difference too small to print is the same depth in another unit: 0.64 in and
+    // 16.26 mm.
     if difference == context.length(Length::ZERO) {
         return;
     }
@@ -287,7 +288,7 @@ fn socket(context: &Context<'_>, size: Size, gauge: &Written<Length>, findings: 
     );
 }
 
-fn falls(
+fn depth_falls(
     context: &Context<'_>,
     smaller: Size,
     before: &Written<Length>,
@@ -310,7 +311,7 @@ fn falls(
         .help("measure both again and check that each belongs to its own size")
 }
 
-fn same(
+fn same_depth(
     context: &Context<'_>,
     smaller: Size,
     before: &Written<Length>,
@@ -329,18 +330,19 @@ fn same(
         .help("measure both again; if they are alike, leave both as they are")
 }
 
-/// The band no depth of a pipe of diameter `od` lies outside of, but by a slip.
-fn plausible(od: Length) -> Range<Length> {
+/// Depths outside this range can only be typing errors for a pipe of diameter `od`.
+fn plausible_depths(od: Length) -> Range<Length> {
     let rule = od.scaled(3, 10) + Length::from_micrometers(8500);
     Range::new(rule.scaled(6, 10), rule.scaled(14, 10))
 }
 
-/// The wall is the pipe's; the narrow band is only asked whether what was written
-/// fits it in inches, or with the point one place on: slips upwards are found where
-/// the value is read. Beyond the wide band no reason is needed.
+/// Reports an impossible depth, or one that is probably in the wrong unit or has a
+/// misplaced decimal point. The narrow range is used only to explain the error; beyond
+/// the wide range no explanation is needed. Depths that are too large are reported
+/// where they are read.
 fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> Option<Finding> {
     let od = joint.outside_diameter.as_ref()?.value;
-    let band = plausible(od);
+    let band = plausible_depths(od);
     let units = context.procedure.practice().units;
     let slips = [
         ("number in inches", UnitsFirst::Us, (254, 10)),
@@ -355,7 +357,7 @@ fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> 
         .map(|(how, units, (times, over))| (how, units, depth.value.scaled(times, over)))
         .find(|(_, _, other)| !band.contains(depth.value) && band.contains(*other));
     let any = depth_of(od);
-    // A wall that leaves no bore is itself the slip.
+    // A wall that leaves no bore is itself the error.
     let walls = joint.pipes.iter().map(|pipe| pipe.minimum_wall.value);
     let thickest = walls
         .filter(|wall| wall.scaled(2, 1) < od && depth.value < *wall)
@@ -388,7 +390,7 @@ fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> 
 }
 
 fn unit_slip(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> Option<Finding> {
-    let band = plausible(joint.outside_diameter.as_ref()?.value);
+    let band = plausible_depths(joint.outside_diameter.as_ref()?.value);
     if band.contains(depth.value) {
         return None;
     }
@@ -414,8 +416,8 @@ fn unit_slip(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> O
 mod tests {
     use crate::process::socket::rules::depth::*;
 
-    /// Sockets of the metric PE standard (recalled): d and length, then 0.6 and 1.4
-    /// times 0.3 d + 8.5 mm, worked out by hand. All in µm.
+    /// Sockets of the metric PE standard (recalled): d and length, then 0.6 and 1.4 times
+    /// 0.3 d + 8.5 mm, computed by hand. All in µm.
     const SOCKETS: [[i64; 4]; 4] = [
         [16_000, 13_300, 7_980, 18_620],
         [32_000, 18_100, 10_860, 25_340],
@@ -426,7 +428,7 @@ mod tests {
     #[test]
     fn the_band_ends_at_six_and_fourteen_tenths_of_the_socket_rule() {
         for [d, length, least, most] in SOCKETS {
-            let band = plausible(Length::from_micrometers(d));
+            let band = plausible_depths(Length::from_micrometers(d));
             for (depth, inside) in [
                 (least - 1, false),
                 (least, true),

@@ -1,6 +1,6 @@
-//! Rules about the fit of pipe in socket: the bands that must overlap at both
-//! ends of the socket, and the pipe of the lot on hand, where it was measured.
-//! Room for the ring on a spigot belongs to the family about spigots.
+//! Rules about the fit of pipe in socket: the ranges must overlap at both ends of the
+//! socket, and measured pipe of the current lot must fit. Room for the ring on a spigot
+//! is in `spigot`.
 
 use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
@@ -11,7 +11,7 @@ use crate::published::{Entry, Sourced};
 use crate::rules::{Context, wording};
 use crate::spec::{MeasuredPipe, Socket, Spec, Written};
 
-/// The published share of out-of-roundness of coils is for this size and smaller.
+/// The published out-of-roundness of coils applies up to this size.
 const LARGEST_COILED: &str = "3 IPS";
 
 rules! {
@@ -75,7 +75,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let procedure = context.procedure;
     let fits = resolve::fits(procedure);
     for joint in procedure.sizes() {
-        let given = given(procedure.spec, joint.size);
+        let given = given_socket(procedure.spec, joint.size);
         if let Some((_, socket)) = given {
             findings.extend(inverted(context, joint.size, socket));
         }
@@ -89,7 +89,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 ("root", &fit.root, given.and_then(|(_, s)| s.root.as_ref())),
             ] {
                 if let Some(end) = end {
-                    findings.extend(loose(context, joint, fit, name, end, band));
+                    findings.extend(check_end(context, joint, fit, name, end, band));
                 }
             }
         }
@@ -128,7 +128,7 @@ fn without_source(spec: &Spec, findings: &mut Vec<Finding>) {
     }
 }
 
-/// What is left at the mouth before anything is peeled off.
+/// Reports peeling that leaves too little interference at the mouth.
 fn peeled(context: &Context<'_>, fits: &[Fit]) -> Option<Finding> {
     let spec = context.procedure.spec;
     let peel = spec.cleaning.as_ref()?.peel.as_ref()?;
@@ -145,15 +145,14 @@ fn peeled(context: &Context<'_>, fits: &[Fit]) -> Option<Finding> {
                 peel.span,
                 format!(
                     "the bands of pipe and socket are for unpeeled pipe: at the mouth of {size} the least interference, {}, shrinks by what peeling takes off, and no figure for that was found",
-                    show(context, mouth.interference.value.least)
+                    show_length(context, mouth.interference.value.least)
                 ),
             )
             .help("ask the maker of the adapters what diameter the peeled end should have, and measure it"),
     )
 }
 
-/// One unit in the last digit of a reading as it was written; finer than that
-/// it says nothing.
+/// One unit in the last written digit of a reading.
 fn resolution(reading: &Written<Length>) -> Length {
     let number = reading.text.split_whitespace().next().unwrap_or_default();
     let digits = number.trim_end_matches(|c: char| !c.is_ascii_digit());
@@ -169,7 +168,7 @@ fn resolution(reading: &Written<Length>) -> Length {
     }) else {
         return Length::ZERO;
     };
-    // A fraction, such as 2-3/8 in, has no digits that tell.
+    // A fraction, such as 2-3/8 in, has no last digit.
     if digits.contains('/') {
         return Length::ZERO;
     }
@@ -182,20 +181,20 @@ fn resolution(reading: &Written<Length>) -> Length {
     )
 }
 
-fn given(spec: &Spec, size: Size) -> Option<(Span, &Socket)> {
+fn given_socket(spec: &Spec, size: Size) -> Option<(Span, &Socket)> {
     let sockets = spec.fittings.sockets.iter();
     let mut sockets = sockets.filter(|(s, _)| s.value == size);
     sockets.next().map(|(size, socket)| (size.span, socket))
 }
 
-/// A length in the units of the practice.
-fn show(context: &Context<'_>, length: Length) -> String {
+/// A length in the practice's units.
+fn show_length(context: &Context<'_>, length: Length) -> String {
     context.procedure.practice().units.length(length)
 }
 
 fn inverted(context: &Context<'_>, size: Size, socket: &Socket) -> Option<Finding> {
     let (mouth, root) = (socket.mouth.as_ref()?, socket.root.as_ref()?);
-    // Of one socket only the same end of both bands can be compared.
+    // Only the same end of both ranges is comparable.
     let (end, at_root, at_mouth) = if root.value.most > mouth.value.most {
         ("widest", root.value.most, mouth.value.most)
     } else if root.value.least > mouth.value.least {
@@ -209,8 +208,8 @@ fn inverted(context: &Context<'_>, size: Size, socket: &Socket) -> Option<Findin
                 root.span,
                 format!(
                     "the {size} socket is given as {} at its {end} root, {} more than at its {end} mouth",
-                    show(context, at_root),
-                    show(context, at_root.distance(at_mouth))
+                    show_length(context, at_root),
+                    show_length(context, at_root.distance(at_mouth))
                 ),
             )
             .related(mouth.span, "the mouth")
@@ -218,10 +217,10 @@ fn inverted(context: &Context<'_>, size: Size, socket: &Socket) -> Option<Findin
     )
 }
 
-/// One end of the socket against the pipe: what is certainly loose is an error,
-/// what may be is a warning. Only what the author gives can be an error; the
-/// published bands are not theirs to mend.
-fn loose(
+/// Compares one end of the socket with the pipe: certain looseness is an error, possible
+/// looseness a warning. Published ranges give only warnings, because the author cannot
+/// fix them.
+fn check_end(
     context: &Context<'_>,
     joint: &Joint,
     fit: &Fit,
@@ -245,8 +244,8 @@ fn loose(
                     place,
                     format!(
                         "the {size} socket is given as at least {} at the {name}, and the pipe is {}: {slides}",
-                        show(context, socket.least),
-                        show(context, mean.value)
+                        show_length(context, socket.least),
+                        show_length(context, mean.value)
                     ),
                 )
                 .limit(wording::source(mean))
@@ -262,7 +261,7 @@ fn loose(
     } else {
         format!(
             "the pipe is loose by {}",
-            show(context, Length::ZERO - least)
+            show_length(context, Length::ZERO - least)
         )
     };
     Some(
@@ -271,8 +270,8 @@ fn loose(
                 place,
                 format!(
                     "at the {name} of the {size} socket, {meet} when the smallest pipe, {}, meets the widest socket, {}",
-                    show(context, fit.od_band.value.least),
-                    show(context, socket.most)
+                    show_length(context, fit.od_band.value.least),
+                    show_length(context, socket.most)
                 ),
             )
             .limit(format!(
@@ -308,10 +307,10 @@ fn diameter(context: &Context<'_>, joint: &Joint, pipe: &MeasuredPipe) -> Option
                 format!(
                     "the {} pipe measures {}, {} {how} its band of {} to {}: this pipe is out of tolerance",
                     joint.size,
-                    show(context, measured.value),
-                    show(context, by),
-                    show(context, band.value.least),
-                    show(context, band.value.most)
+                    show_length(context, measured.value),
+                    show_length(context, by),
+                    show_length(context, band.value.least),
+                    show_length(context, band.value.most)
                 ),
             )
             .limit(wording::source(band))
@@ -334,7 +333,7 @@ fn roundness(context: &Context<'_>, joint: &Joint, pipe: &MeasuredPipe) -> Optio
         };
         format!(
             "; that is {side} what coiled pipe may have, {} ({})",
-            show(context, limit.value),
+            show_length(context, limit.value),
             limit.weakest_basis.word()
         )
     });
@@ -349,9 +348,9 @@ fn roundness(context: &Context<'_>, joint: &Joint, pipe: &MeasuredPipe) -> Optio
                 format!(
                     "the {} pipe is out of round by {}, {} more than the {} allowed as made{coil}",
                     joint.size,
-                    show(context, measured.value),
-                    show(context, measured.value - most.value),
-                    show(context, most.value)
+                    show_length(context, measured.value),
+                    show_length(context, measured.value - most.value),
+                    show_length(context, most.value)
                 ),
             )
             .limit(wording::source(most))
@@ -359,7 +358,7 @@ fn roundness(context: &Context<'_>, joint: &Joint, pipe: &MeasuredPipe) -> Optio
     )
 }
 
-/// What coiled inch pipe may have, where a share is published for the practice.
+/// Maximum out-of-roundness of coiled inch pipe, if published for the practice.
 fn coil_limit(context: &Context<'_>, joint: &Joint) -> Option<Sourced<Length>> {
     let share = context
         .limits

@@ -1,6 +1,5 @@
-//! What the thermal estimate finds remarkable. It has not been validated
-//! against measured joints, so it warns and never blocks, and it makes no time.
-//! Applies only where the heat model was run.
+//! Rules about the thermal estimate. It has not been validated against measured joints,
+//! so it only warns and sets no time. They apply only if the heat model was run.
 
 use crate::core::finding::{Finding, rules};
 use crate::core::units::{DimensionRatio, Duration, Length};
@@ -64,7 +63,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// A depth as exact as an estimate is: `1.1 mm (±20 %)`.
+/// A depth with the uncertainty of the estimate: `1.1 mm (±20 %)`.
 fn depth(depth: Length) -> String {
     format!("{} mm ({})", shown::depth(depth), shown::UNCERTAINTY)
 }
@@ -97,12 +96,12 @@ fn melt(joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Option<Finding> {
     )
 }
 
-/// Half as much again as the allowed change-over.
+/// The allowed change-over plus half of it.
 fn with_margin(allowed: Duration) -> Duration {
     allowed.thousandths(1500)
 }
 
-/// The wall that cools soonest decides for the size.
+/// The wall that cools fastest decides for the size.
 fn change_over(advice: &Advice<'_>, joint: &Joint) -> Option<Finding> {
     let (ceiling, allowed) = advice
         .estimated()

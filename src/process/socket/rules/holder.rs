@@ -1,5 +1,5 @@
-//! The tool that holds and pushes the larger sizes of US practice together. Metric
-//! practice has its machine for them, and its rule in `practice`.
+//! Rules about the tool that holds and pushes larger sizes together in US practice. The
+//! machine of metric practice is in `practice`.
 
 use crate::core::finding::{Finding, rules};
 use crate::procedure::resolve::{needs_pusher, tool_reach};
@@ -54,9 +54,10 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             None => (joint.claimed_at, "none is listed".to_owned()),
         };
         let is_qualified = procedure.spec.status.value == Status::Qualified;
-        let rule = match is_qualified {
-            true => &HOLDING_TOOL_MISSING_BUT_QUALIFIED,
-            false => &HOLDING_TOOL_MISSING,
+        let rule = if is_qualified {
+            &HOLDING_TOOL_MISSING_BUT_QUALIFIED
+        } else {
+            &HOLDING_TOOL_MISSING
         };
         let finding = rule
             .at(
@@ -67,9 +68,10 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             .help(format!(
                 "list one that takes it, tools: {{machine: {{largest: {size}}}}}, or leave the size out"
             ));
-        findings.push(match is_qualified {
-            true => finding.related(procedure.spec.status.span, "the claim"),
-            false => finding,
+        findings.push(if is_qualified {
+            finding.related(procedure.spec.status.span, "the claim")
+        } else {
+            finding
         });
     }
 }

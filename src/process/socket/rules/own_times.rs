@@ -1,5 +1,5 @@
-//! Own times that a record is cited for, or that nothing published forbids, and
-//! that still look like a slip of the pen.
+//! Rules about own times that have a record, or that no published time forbids, and still
+//! look like typing errors.
 
 use crate::core::finding::{Finding, rules};
 use crate::core::source::Span;
@@ -30,7 +30,7 @@ rules! {
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     for row in &spec.cycles.rows {
-        far(context, row, findings);
+        far_from_published(context, row, findings);
     }
     let joints = &context.procedure.joints;
     for (index, joint) in joints.iter().enumerate() {
@@ -41,7 +41,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         };
         let mut before = joints.iter().take(index).rev();
         if let Some(smaller) = before.find(is_alike) {
-            falls(context, smaller, joint, findings);
+            heating_falls(context, smaller, joint, findings);
         }
     }
 }
@@ -53,8 +53,8 @@ fn is_proven(context: &Context<'_>, row: &CycleRow) -> bool {
     })
 }
 
-fn far(context: &Context<'_>, row: &CycleRow, findings: &mut Vec<Finding>) {
-    // Without a record the published range itself is the limit.
+fn far_from_published(context: &Context<'_>, row: &CycleRow, findings: &mut Vec<Finding>) {
+    // Without a record, the published range is the limit.
     let Some(heat) = row.heat.as_ref().filter(|_| is_proven(context, row)) else {
         return;
     };
@@ -83,7 +83,12 @@ fn far(context: &Context<'_>, row: &CycleRow, findings: &mut Vec<Finding>) {
     }
 }
 
-fn falls(context: &Context<'_>, smaller: &Joint, joint: &Joint, findings: &mut Vec<Finding>) {
+fn heating_falls(
+    context: &Context<'_>,
+    smaller: &Joint,
+    joint: &Joint,
+    findings: &mut Vec<Finding>,
+) {
     let spec = context.procedure.spec;
     let (before, row) = (smaller.own_row(spec), joint.own_row(spec));
     let mut push = |span: Span, what: &str, time: String, smaller_time: String| {
@@ -99,7 +104,7 @@ fn falls(context: &Context<'_>, smaller: &Joint, joint: &Joint, findings: &mut V
                 .help("check both rows against the record that proves them"),
         );
     };
-    // A heating outside the published range without a record is an error by itself.
+    // Another rule reports a heating time outside the published range without a record.
     let wrong = [(before, smaller), (row, joint)]
         .into_iter()
         .any(|(row, joint)| row.is_some_and(|row| leaves_published(context, row, joint)));
@@ -117,8 +122,8 @@ fn falls(context: &Context<'_>, smaller: &Joint, joint: &Joint, findings: &mut V
             wording::times(less.value),
         );
     }
-    // A hold may be longer than published for one size alone; two of one's own
-    // are compared.
+    // A hold may exceed the published one for a single size, so compare only own times
+    // with each other.
     let hold = |row: Option<&'_ CycleRow>| row.and_then(|row| row.hold.clone());
     if let (Some(hold), Some(less)) = (hold(row), hold(before))
         && hold.value < less.value

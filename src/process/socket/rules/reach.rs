@@ -1,6 +1,6 @@
-//! Rules about how far the records of a procedure reach: the tests that were made,
-//! the sizes, walls and pipe temperatures of the joints that count, and what rests
-//! on a wider rule alone.
+//! Rules about the range that a procedure's records support: the tests made, the sizes,
+//! walls, and pipe temperatures of the counting joints, and what rests only on a wider
+//! rule.
 
 use crate::core::finding::{Finding, rules};
 use crate::procedure::record::{BeyondTemperatures, Support, Uncovered, support};
@@ -75,13 +75,13 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     temperatures(context, &support, findings);
 }
 
-/// Whether the joints that count passed both kinds of test that a gas procedure
-/// under US practice is tested by.
+/// Checks that the counting joints passed both kinds of test that a US gas procedure
+/// requires.
 fn procedure_tests(context: &Context<'_>, support: &Support<'_>, findings: &mut Vec<Finding>) {
     let procedure = context.procedure;
     let spec = procedure.spec;
     let us_gas = spec.service.value == Service::Gas && spec.practice.value.federal_gas_rules;
-    // Where no joint counts, there is more to say than that.
+    // If no joint counts, other findings say more.
     if !us_gas || support.temperatures().is_none() {
         return;
     }
@@ -120,12 +120,12 @@ fn procedure_tests(context: &Context<'_>, support: &Support<'_>, findings: &mut 
     }
 }
 
-/// Whether the joints reach as far as the sizes and walls claimed.
+/// Checks that the joints support the claimed sizes and walls.
 fn sizes_and_walls(context: &Context<'_>, support: &Support<'_>, findings: &mut Vec<Finding>) {
     let procedure = context.procedure;
     let spec = procedure.spec;
     let range = context.limits.entry("record-criteria:range:text");
-    let source = range.map_or("", |figure| figure.source.as_str());
+    let source = range.map_or("", |range| range.source.as_str());
     let uncovered = support.uncovered(procedure);
     if spec.status.value == Status::Qualified && !uncovered.is_empty() {
         let mut finding = QUALIFIED_OUTSIDE_RANGE
@@ -163,7 +163,7 @@ fn sizes_and_walls(context: &Context<'_>, support: &Support<'_>, findings: &mut 
     }
 }
 
-/// Rows by size and wall: `2 IPS DR 11 (0.216 in (5.48 mm) least wall)`.
+/// Sizes and walls: `2 IPS DR 11 (0.216 in (5.48 mm) least wall)`.
 fn rows(context: &Context<'_>, rows: &[Uncovered<'_>]) -> String {
     let units = context.procedure.practice().units;
     let named = |row: &Uncovered<'_>| {
@@ -173,7 +173,7 @@ fn rows(context: &Context<'_>, rows: &[Uncovered<'_>]) -> String {
     rows.iter().map(named).collect::<Vec<_>>().join(", ")
 }
 
-/// What the joints do support.
+/// The range that the joints support.
 fn proven(context: &Context<'_>, support: &Support<'_>) -> String {
     let tested: Vec<_> = support
         .tested()
@@ -193,7 +193,7 @@ fn proven(context: &Context<'_>, support: &Support<'_>) -> String {
     }
 }
 
-/// Whether the joints were made on pipe as cold and as hot as the procedure allows.
+/// Checks that joints were made on pipe as cold and as hot as the procedure allows.
 fn temperatures(context: &Context<'_>, support: &Support<'_>, findings: &mut Vec<Finding>) {
     let procedure = context.procedure;
     let spec = procedure.spec;
@@ -225,7 +225,7 @@ fn temperatures(context: &Context<'_>, support: &Support<'_>, findings: &mut Vec
                 "test joints on the coldest and the hottest pipe, narrow the range, name a wider \
                  rule with its source, or set the status to draft",
             )
-            .limit(range.map_or("", |figure| figure.source.as_str()));
+            .limit(range.map_or("", |range| range.source.as_str()));
         if let Some(claimed) = &spec.pipe_temperature {
             finding = finding.related(claimed.span, "the pipe temperatures");
         }

@@ -1,4 +1,5 @@
-//! Reducing fittings: one joint of each size, so both sizes have to be claimed.
+//! Rules about reducing fittings: each end is a joint of its size, so both sizes must be
+//! claimed.
 
 use crate::core::finding::{Finding, rules};
 use crate::rules::{Context, wording};

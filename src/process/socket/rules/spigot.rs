@@ -1,4 +1,4 @@
-//! Spigot-ended fittings, which are gauged and ringed like a pipe end.
+//! Rules about spigot-ended fittings, which are gauged and ringed like a pipe end.
 
 use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
@@ -93,7 +93,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// The sizes for which something is missing.
+/// Sizes with missing measurements.
 #[derive(Default)]
 struct Unknown {
     lengths: Vec<Size>,
@@ -127,7 +127,7 @@ fn length(spec: &Spec, joint: &Joint, unknown: &mut Unknown, findings: &mut Vec<
     let spigot = spec.fittings.spigots.iter().find(|(s, _)| s.value == size);
     let ring = match spec.practice.value.has_ring() {
         true => ring_width(spec, size),
-        // Nothing is clamped behind the depth.
+        // No ring is clamped behind the depth.
         false => Some((Length::ZERO, None)),
     };
     let depth = joint.depth.known();
@@ -150,7 +150,7 @@ fn length(spec: &Spec, joint: &Joint, unknown: &mut Unknown, findings: &mut Vec<
     }
 }
 
-/// The ring's width and where it stands.
+/// The ring's width and its place in the spec.
 fn ring_width(spec: &Spec, size: Size) -> Option<(Length, Option<Span>)> {
     let (_, ring) = spec
         .tools
@@ -191,7 +191,7 @@ fn too_short(
     }
 }
 
-/// The spigot of a size, where the spec gives one.
+/// The spigot of a size, if the spec gives one.
 fn spigot_of(spec: &Spec, size: Size) -> Option<&Spigot> {
     let mut spigots = spec.fittings.spigots.iter();
     spigots

@@ -1,6 +1,5 @@
-//! Rules about what is on the truck: adapters, cold rings and a cutter for
-//! every size the procedure claims, and nothing listed for sizes it does not.
-//! Depth gauges belong to the family about depth.
+//! Rules about tools: adapters, cold rings, and a cutter for every claimed size, and none
+//! for other sizes. Depth gauges are in `depth`.
 
 use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
@@ -58,7 +57,7 @@ rules! {
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     systems(context, findings);
     let (spec, joints) = (context.procedure.spec, &context.procedure.joints);
-    // A size without published dimensions is outside the practice, which is said once.
+    // A size without published dimensions is outside the practice and reported once.
     let in_practice = |joint: &&Joint| joint.outside_diameter.is_some();
     for joint in context.procedure.sizes().filter(in_practice) {
         let size = joint.size;
@@ -111,7 +110,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// Warns of a cutter or a machine that is named by a size of the other practice.
+/// Warns of a cutter or machine named by a size of the other practice.
 fn systems(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let tools = &context.procedure.spec.tools;
     let practice = context.procedure.practice();
@@ -144,7 +143,7 @@ fn cutter(context: &Context<'_>, findings: &mut Vec<Finding>) {
         );
         return;
     };
-    // A size that can only be a slip is said by another rule.
+    // Another rule reports a size that can only be a typing error.
     let Some(takes) = tool_reach(cutter.value, context.limits) else {
         return;
     };
@@ -173,7 +172,7 @@ fn cutter(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// Every entry that belongs to a size, by what it is called in a message.
+/// Every entry for a size, with its name in messages.
 fn sized_tools(spec: &Spec) -> impl Iterator<Item = (&'static str, &Spanned<Size>)> {
     let adapters = spec
         .heater

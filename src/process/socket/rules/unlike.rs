@@ -1,11 +1,11 @@
-//! Pipe and fitting of unlike resins, or heated for unlike times: only with a
-//! record for the pair, and then as one sequence whose order is part of it.
+//! Rules about pipe and fitting with different resins or heating times: they need a
+//! record for the pair and one sequence with a fixed order.
 
 use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
 use crate::core::source::Spanned;
 use crate::core::units::Duration;
-use crate::procedure::resolve::longer;
+use crate::procedure::resolve::longer_heating;
 use crate::rules::{Context, wording};
 use crate::spec::{FirstOn, UnlikePair};
 
@@ -112,7 +112,7 @@ fn unlike_resin(context: &Context<'_>, resin: &Spanned<String>, findings: &mut V
         );
         return;
     };
-    // A pipe resin that is not known has its own finding.
+    // Another rule reports an unknown pipe resin.
     let Some(pipe) = context.limits.resin(&spec.resin) else {
         return;
     };
@@ -145,7 +145,7 @@ fn unlike_resin(context: &Context<'_>, resin: &Spanned<String>, findings: &mut V
         .procedure
         .sizes()
         .map(|joint| joint.size)
-        .filter(|size| context.procedure.unlike(*size).is_none())
+        .filter(|size| context.procedure.unlike_pair(*size).is_none())
         .collect();
     if unproven.is_empty() {
         return;
@@ -196,7 +196,7 @@ fn record(context: &Context<'_>, pair: &UnlikePair, findings: &mut Vec<Finding>)
 fn order(pair: &UnlikePair, findings: &mut Vec<Finding>) {
     let size = pair.size.value;
     let first = pair.first.value;
-    let Some(longer) = longer(pair) else {
+    let Some(longer_heating) = longer_heating(pair) else {
         findings.push(UNLIKE_NOT_NEEDED.at(
             pair.size.span,
             format!(
@@ -206,14 +206,14 @@ fn order(pair: &UnlikePair, findings: &mut Vec<Finding>) {
         ));
         return;
     };
-    if longer == first {
+    if longer_heating == first {
         return;
     }
     let least = |part| match part {
         FirstOn::Pipe => pair.pipe_heat.value.least,
         FirstOn::Fitting => pair.fitting_heat.value.least,
     };
-    let by: Duration = least(longer) - least(first);
+    let by: Duration = least(longer_heating) - least(first);
     findings.push(
         UNLIKE_ORDER_WRONG
             .at(
@@ -221,13 +221,13 @@ fn order(pair: &UnlikePair, findings: &mut Vec<Finding>) {
                 format!(
                     "the {} of {size} goes on first, and the {} needs {} longer",
                     name(first),
-                    name(longer),
+                    name(longer_heating),
                     by.show()
                 ),
             )
             .help(format!(
                 "write first: {}, and qualify that order",
-                name(longer)
+                name(longer_heating)
             )),
     );
 }

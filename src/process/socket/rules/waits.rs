@@ -1,4 +1,4 @@
-//! Waits after the hold: before the joint is handled, and before it is tested.
+//! Rules about waits after the hold: before handling and before testing.
 
 use crate::core::finding::{Finding, rules};
 use crate::core::units::{Duration, TimeUnit};
@@ -50,11 +50,12 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     let waits = &spec.cycles.waits;
     let practice = context.procedure.practice();
-    // The hold is then the first part of the wait.
+    // The hold is then part of the wait.
     let from_joined = practice.counted_from(PhaseName::Handling) == Some(Event::Joined);
-    let from = match from_joined {
-        true => "from fully joined",
-        false => "after the hold",
+    let from = if from_joined {
+        "from fully joined"
+    } else {
+        "after the hold"
     };
     before_handling(context, from, findings);
     let published = longest(context.procedure.joints.iter());
@@ -83,7 +84,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             findings.extend(shorter(published, from, own, &name));
         }
     }
-    // The longest wait of any joint binds the test.
+    // A test must wait for the longest wait of any joint.
     let handling = spec
         .cycles
         .rows
@@ -118,7 +119,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-/// The longest published wait of some joints.
+/// The longest published wait among joints.
 fn longest<'a>(joints: impl Iterator<Item = &'a Joint>) -> Option<&'a Sourced<Duration>> {
     joints
         .filter_map(|joint| joint.published.before_handling.as_ref())
@@ -128,18 +129,18 @@ fn longest<'a>(joints: impl Iterator<Item = &'a Joint>) -> Option<&'a Sourced<Du
 fn before_handling(context: &Context<'_>, from: &str, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     let waits = &spec.cycles.waits;
-    // A row with a wait of its own needs none that is stated for all sizes.
+    // A row with its own wait does not need one for all sizes.
     let without_own = |joint: &&Joint| {
         let row = joint.own_row(spec);
         row.is_none_or(|row| row.before_handling.is_none())
     };
     let joints = || context.procedure.joints.iter().filter(without_own);
-    // The longest of the sizes binds a wait that is stated for all of them.
+    // A wait for all sizes must satisfy the longest one.
     let published = longest(joints());
     match &waits.before_handling {
         Some(wait) => stated(published, from, wait, "before handling", findings),
         None if joints().next().is_none() => {}
-        // Where the tables give each size its wait there is nothing to add.
+        // If the tables give a wait for each size, nothing is missing.
         None if context.procedure.practice().times_by_size && published.is_some() => {}
         None => {
             let used = match published {
@@ -208,7 +209,7 @@ fn shorter(
     )
 }
 
-/// In metric practice the hold is the first part of the cooling.
+/// In metric practice, the hold is part of the cooling time.
 fn held_too_long(spec: &Spec, joint: &Joint) -> Option<Finding> {
     let (hold, cooling) = (joint.hold.as_ref()?, joint.before_handling.as_ref()?);
     if hold.value <= cooling.value {
@@ -236,10 +237,10 @@ fn held_too_long(spec: &Spec, joint: &Joint) -> Option<Finding> {
     )
 }
 
-/// A wait in seconds below a minute, else in minutes where they are round:
-/// `1 min` and `90 min` beside `5 min`, so that the waits of a message compare.
+/// A wait in seconds below a minute, else in whole minutes if possible, so that the waits
+/// in a message are comparable: `1 min` and `90 min` beside `5 min`.
 fn minutes(wait: Duration) -> String {
-    // Tenths of a minute are six seconds.
+    // A tenth of a minute is six seconds.
     let round = wait.seconds() % 6.0 == 0.0;
     if wait >= Duration::from_seconds(60) && round {
         let number = wait.number(TimeUnit::Minute);

@@ -112,7 +112,7 @@ pub fn card(procedure: &Procedure, limits: &Library, frame: Frame) -> CardSheet 
 
 /// Lays the cards out on sheets; every set has each of the plan's cards once.
 /// `None` if the plan names a trim that the card does not have.
-pub(crate) fn printed(
+pub(crate) fn lay_out_cards(
     card: CardSheet,
     plan: Plan,
     paper: Paper,

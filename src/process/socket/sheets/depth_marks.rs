@@ -96,7 +96,7 @@ pub(crate) fn depth_marks(
         published_witness: work::has_witness_lines(procedure, limits),
         choices: &choices,
         deepest: deepest(&marks),
-        moves: moves(procedure, &layout),
+        lap_movement: lap_movement(procedure, &layout),
     };
     not_printed.extend(
         (layout.not_printed.into_iter())
@@ -209,7 +209,7 @@ fn deepest(marks: &[MarkInput]) -> Length {
 
 /// How far the lap moves on the largest printed size: from the whole diameter
 /// tolerance, and from the error allowed on a scale bar.
-fn moves(procedure: &Procedure, layout: &Layout) -> Option<Clause> {
+fn lap_movement(procedure: &Procedure, layout: &Layout) -> Option<Clause> {
     let on_pages = |joint: &&Joint| {
         let size = joint.size.to_string();
         let mut strips = layout.pages.iter().flat_map(|page| &page.strips);
@@ -220,5 +220,9 @@ fn moves(procedure: &Procedure, layout: &Layout) -> Option<Clause> {
         .filter_map(|joint| Some((joint.mean_diameter.as_ref()?.value, joint)))
         .max_by_key(|(mean, _)| *mean)?;
     let band = joint.od_band.as_ref()?.value;
-    Some(words::moves(joint.size, band.most - band.least, mean))
+    Some(words::lap_movement(
+        joint.size,
+        band.most - band.least,
+        mean,
+    ))
 }

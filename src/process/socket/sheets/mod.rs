@@ -10,7 +10,7 @@ pub(crate) mod size_check;
 pub(crate) mod strips;
 
 pub use card::card;
-pub(crate) use card::{CardPrint, CardSheet, Plan as CardPlan, notes_around, printed};
+pub(crate) use card::{CardPrint, CardSheet, Plan as CardPlan, lay_out_cards, notes_around};
 pub(crate) use depth_marks::{DepthMarksSheet, depth_marks};
 pub(crate) use joint_log::joint_log;
 pub(crate) use procedure::{ProcedureSheet, procedure};

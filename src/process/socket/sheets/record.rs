@@ -96,7 +96,7 @@ pub(crate) fn record(
     let parts = match named {
         None => vec![form.part(&[None; BLANK_COLUMNS], &[])],
         Some(named) => {
-            let of_record = |joint: &&JudgedJoint<'_>| joint.named.file == named.file;
+            let of_record = |joint: &&JudgedJoint<'_>| joint.record_file.file == named.file;
             let joints: Vec<_> = support.joints.iter().filter(of_record).map(Some).collect();
             joints
                 .chunks(MAX_COLUMNS)

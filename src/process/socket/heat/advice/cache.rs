@@ -1,6 +1,5 @@
-//! Estimates that were made before: while somebody types, all joints but one or
-//! none are asked again what they were asked a moment ago, and the model is the
-//! slowest part of a check.
+//! Caches estimates. While somebody types, nearly all joints keep their input, and the
+//! model is the slowest part of a check.
 
 use std::collections::HashMap;
 use std::sync::{Mutex, MutexGuard, PoisonError};
@@ -8,18 +7,17 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 use crate::process::socket::heat::Refusal;
 use crate::process::socket::heat::advice::estimate::{Estimate, EstimateKey};
 
-/// Most answers that are kept; a procedure with every size has some sixty.
+/// Maximum number of cached estimates; a procedure with every size has about sixty.
 const CAPACITY: usize = 2_000;
 
 type Answer = Result<Estimate, Refusal>;
 
-/// Answers of the model by what it was asked. The same question has the same
-/// answer, so nothing here is ever out of date.
+/// Estimates by their input. They depend on nothing else, so they never go out of date.
 #[derive(Debug, Default)]
 pub(crate) struct EstimateCache(Mutex<HashMap<EstimateKey, Answer>>);
 
 impl EstimateCache {
-    /// The answer to a question, worked out if it is new.
+    /// The estimate for an input, computed if not cached.
     pub(super) fn answer(&self, question: &EstimateKey) -> Answer {
         let before = self.answers().get(question).cloned();
         before.unwrap_or_else(|| {

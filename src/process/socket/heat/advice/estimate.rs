@@ -1,5 +1,5 @@
-//! One size and wall: the model's answers at the shortest and the longest
-//! heating time, the melt on the way there, and what cold or hot pipe does.
+//! The estimate for one size and wall: at the shortest and longest heating time, the melt
+//! in between, and the effect of cold or hot pipe.
 
 use crate::core::units::{Decimal, Duration, Length, Percent, Range, Temperature};
 use crate::process::socket::heat;
@@ -7,7 +7,7 @@ use crate::process::socket::heat::{
     JointEstimate, JointInput, MeltPoint, Refusal, shows_solidification,
 };
 
-/// What the model makes of a size and wall.
+/// The estimate for a size and wall.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Estimate {
     /// Heating, shortest to longest.
@@ -22,8 +22,8 @@ pub struct Estimate {
     pub longest: JointEstimate,
     /// Melt against time on the heater, up to the longest.
     pub curve: Vec<MeltPoint>,
-    /// From the first setting of the interface to half solid, counted from
-    /// joining; none for small sizes and where it is not known.
+    /// From the onset of solidification to half solid, counted from joining; `None` for
+    /// small sizes and if unknown.
     pub solidification: Option<Range<Duration>>,
     /// Pipe at the cold end of the procedure's range.
     pub cold: Option<ColdPipe>,
@@ -31,40 +31,40 @@ pub struct Estimate {
     pub hot: Option<HotPipe>,
 }
 
-/// What cold pipe does. A prompt for trial joints, never a new time.
+/// Effect of cold pipe. A reason for trial joints, never a new time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct ColdPipe {
-    /// Temperature of the pipe, no colder than the model goes.
+    /// Pipe temperature, no colder than the model covers.
     pub temperature: Temperature,
-    /// How much longer the melt of the shortest heating on a mild day takes, in
-    /// steps of 5 %, rounded up; above zero.
+    /// How much longer heating takes for the melt of the shortest heating on a mild day,
+    /// rounded up to 5 %; positive.
     pub longer: Percent,
 }
 
-/// What hot pipe does. A reason to keep to the short time and to watch for
-/// collapse, never a shorter time.
+/// Effect of hot pipe. A reason to keep to the short time and watch for collapse, never a
+/// shorter time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct HotPipe {
-    /// Temperature of the pipe, no hotter than the model goes.
+    /// Pipe temperature, no hotter than the model covers.
     pub temperature: Temperature,
-    /// How much deeper the longest heating melts than on a mild day, in steps
-    /// of 5 %, rounded up; above zero.
+    /// How much deeper the longest heating melts than on a mild day, rounded up to 5 %;
+    /// positive.
     pub deeper: Percent,
 }
 
-/// What the model is asked about a size and wall.
+/// The model's input for a size and wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) struct EstimateKey {
     /// The joint on a mild day, at its shortest heating.
     pub(crate) base: JointInput,
     /// Heating, shortest to longest.
     pub(crate) heating: Range<Duration>,
-    /// The procedure's range of pipe temperatures, as far as the model goes.
+    /// The procedure's pipe temperatures, as far as the model covers them.
     pub(crate) pipe_range: Option<Range<Temperature>>,
 }
 
-/// Longest that the melt on cold pipe is followed, in thousandths of
-/// the shortest heating; the coldest pipe of the model needs about 1.3.
+/// How long melt on cold pipe is computed, in thousandths of the shortest heating; the
+/// coldest pipe in range needs about 1300.
 const FOLLOWED: i64 = 1500;
 
 impl EstimateKey {
@@ -158,7 +158,7 @@ impl EstimateKey {
     }
 }
 
-/// When the pipe's melt reaches `depth`, in seconds, linear between the points.
+/// Time at which the pipe's melt reaches `depth`, in seconds, interpolated linearly.
 fn time_of(curve: &[MeltPoint], depth: Length) -> Option<f64> {
     curve.windows(2).find_map(|pair| {
         let [before, after] = pair else { return None };
@@ -171,8 +171,8 @@ fn time_of(curve: &[MeltPoint], depth: Length) -> Option<f64> {
     })
 }
 
-/// A share of one in steps of 5 %, finer than which the model says nothing. It is
-/// said as "up to", so it is rounded up: "up to 0 %" would say there is nothing.
+/// A fraction rounded up to 5 %, the model's resolution. It is printed as "up to", so
+/// rounding up avoids "up to 0 %".
 fn round_up_to_five_percent(share: f64) -> Percent {
     Percent::written(Decimal {
         millionths: (share * 20.0).ceil() as i64 * 5_000_000,

@@ -21,7 +21,7 @@ use crate::procedure::resolve::{Joint, Pipe, Procedure};
 use crate::process::socket::heat;
 use crate::process::socket::heat::Refusal;
 
-/// Pipe and air in the base case: a mild day, 23 °C (73 °F).
+/// Pipe and air temperature of the base case: a mild day, 23 °C (73 °F).
 fn mild_day() -> Temperature {
     Temperature::from_celsius(23.0)
 }
@@ -31,48 +31,48 @@ fn mild_day() -> Temperature {
 pub struct Advice<'p> {
     /// The procedure's resin.
     pub designation: String,
-    /// Temperature of the heater's faces that they hold for.
+    /// Temperature of the heater's faces in the estimates.
     pub heater_face: Temperature,
-    /// Temperature of pipe and air that they hold for.
+    /// Temperature of pipe and air in the estimates.
     pub pipe_temperature: Temperature,
-    /// The pipe temperatures that the procedure allows.
+    /// Pipe temperatures the procedure allows.
     pub allowed: Option<Range<Temperature>>,
-    /// Socket wall over pipe wall, which is assumed: the fittings' is not known.
+    /// Assumed ratio of socket wall to pipe wall; the fittings' is not known.
     pub socket_wall: Percent,
-    /// Whose properties they were made with; none for a resin the model lacks.
+    /// The resin with the properties used; `None` if the model has none for this resin.
     pub resin: Option<ModelResin>,
     /// One row for each size and wall, in the procedure's order.
     pub rows: Vec<Row<'p>>,
 }
 
-/// One size and wall, and what the model makes of it.
+/// One size and wall with its estimate.
 #[derive(Debug)]
 pub struct Row<'p> {
     /// The joint.
     pub joint: &'p Joint,
-    /// The pipe; none where no OD, and so no wall, is known.
+    /// The pipe; `None` if OD or wall is unknown.
     pub pipe: Option<&'p Pipe>,
     /// The estimate, or why there is none.
     pub estimate: Result<Estimate, NoEstimate>,
 }
 
-/// An end of the procedure's range of pipe temperatures with no estimate.
+/// An end of the procedure's pipe temperatures that has no estimate.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct BeyondModel {
     /// Whether it is the hot end.
     pub(crate) hot: bool,
-    /// Where the model ends.
+    /// Limit of the model.
     pub(crate) model: Temperature,
-    /// Where the procedure ends.
+    /// Limit of the procedure.
     pub allowed: Temperature,
 }
 
-/// The resin whose properties stand for the procedure's.
+/// The resin whose properties represent the procedure's resin.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct ModelResin {
-    /// The row of the model's tables.
+    /// The row in the model's tables.
     pub resin: heat::Resin,
-    /// What that row is called.
+    /// Name of that row.
     pub name: &'static str,
     /// Whether it only stands in for the procedure's resin.
     pub stands_in: bool,
@@ -85,13 +85,13 @@ pub enum NoEstimate {
     ResinNotModeled,
     /// No outside diameter or wall is known.
     NoPipe,
-    /// Pipe and fitting are heated for unlike times, which the model is not made for.
+    /// Pipe and fitting have different heating times, which the model does not support.
     UnlikeTimes,
     /// No heating time is published or given.
     NoHeating,
     /// No change-over is published or given.
     NoChangeOver,
-    /// The model declines.
+    /// The model refuses.
     Refused(Refusal),
 }
 
@@ -111,13 +111,13 @@ impl fmt::Display for NoEstimate {
 }
 
 impl<'p> Row<'p> {
-    /// The estimate, where there is one.
+    /// The estimate, if there is one.
     pub(crate) fn estimated(&self) -> Option<(&'p Pipe, &Estimate)> {
         self.pipe.zip(self.estimate.as_ref().ok())
     }
 
-    /// Why there is none, in words. The ratio by which pipe is sold is rounded,
-    /// so a wall that the model does not cover is told by its own.
+    /// Why there is none, in words. The ratio by which pipe is sold is rounded, so a wall
+    /// outside the model's range is given with its own ratio.
     pub(crate) fn why_none(&self) -> Option<String> {
         let reason = self.estimate.as_ref().err()?;
         let ratio = self.pipe.and_then(|pipe| pipe.ratio);
@@ -140,23 +140,23 @@ impl<'p> Row<'p> {
 }
 
 impl<'p> Advice<'p> {
-    /// Puts every joint of a procedure to the model.
+    /// Estimates every joint of a procedure.
     #[cfg(test)]
     pub(crate) fn new(procedure: &'p Procedure<'_>) -> Self {
         Self::with_cache(procedure, &EstimateCache::default())
     }
 
-    /// The same, where the model has been asked before.
+    /// The same, with cached estimates.
     pub(crate) fn with_cache(procedure: &'p Procedure<'_>, cache: &EstimateCache) -> Self {
         let resin = model_resin(&procedure.spec.resin.value);
-        let heater_face = procedure.face.middle;
+        let heater_face = procedure.face.center;
         let walls = procedure.joints.iter().flat_map(|joint| {
             let pipes: Vec<_> = joint.pipes.iter().map(Some).collect();
             let pipes = if pipes.is_empty() { vec![None] } else { pipes };
             pipes.into_iter().map(move |pipe| (joint, pipe))
         });
         let walls: Vec<_> = walls.collect();
-        // Half of a check with the model, and a sixth of a build, is this.
+        // This takes half the time of a check with the model and a sixth of a build.
         let rows = parallel::map(&walls, |&(joint, pipe)| Row {
             joint,
             pipe,
@@ -178,7 +178,7 @@ impl<'p> Advice<'p> {
         }
     }
 
-    /// The rows that have an estimate.
+    /// Rows with an estimate.
     pub(crate) fn estimated(&self) -> impl Iterator<Item = (&'p Joint, &'p Pipe, &Estimate)> {
         self.rows.iter().filter_map(|row| {
             row.estimated()
@@ -186,16 +186,16 @@ impl<'p> Advice<'p> {
         })
     }
 
-    /// The widest share by which the same melt takes longer on pipe at the cold
-    /// end of the procedure's range.
+    /// The largest increase of heating time for the same melt on pipe at the cold end of
+    /// the procedure's range.
     pub(crate) fn coldest(&self) -> Option<ColdPipe> {
         self.estimated()
             .filter_map(|(_, _, estimate)| estimate.cold)
             .max_by_key(|cold| cold.longer)
     }
 
-    /// The ends of the procedure's range of pipe temperatures that the model
-    /// does not reach, each with the model's own end.
+    /// The ends of the procedure's pipe temperatures beyond the model, each with the
+    /// model's limit.
     pub(crate) fn beyond_model(&self) -> impl Iterator<Item = BeyondModel> {
         let model = heat::pipe_temperatures();
         let range = self.allowed.filter(|_| self.estimated().next().is_some());
@@ -216,7 +216,8 @@ impl<'p> Advice<'p> {
         ends.into_iter().flatten().flatten()
     }
 
-    /// The hot end of the procedure's range, as far as the model goes.
+    /// The largest effect of pipe at the hot end of the procedure's range, as far as the
+    /// model goes.
     pub(crate) fn hottest(&self) -> Option<HotPipe> {
         self.estimated()
             .filter_map(|(_, _, estimate)| estimate.hot)
@@ -224,7 +225,7 @@ impl<'p> Advice<'p> {
     }
 }
 
-/// Gathers what the model has to be told, or what is missing.
+/// The model's input for a joint, or what is missing.
 fn estimate_key(
     procedure: &Procedure<'_>,
     resin: Option<ModelResin>,
@@ -237,7 +238,7 @@ fn estimate_key(
         .as_ref()
         .zip(pipe)
         .ok_or(NoEstimate::NoPipe)?;
-    if procedure.unlike(joint.size).is_some() {
+    if procedure.unlike_pair(joint.size).is_some() {
         return Err(NoEstimate::UnlikeTimes);
     }
     let heating = joint.heat.as_ref().ok_or(NoEstimate::NoHeating)?;
@@ -251,7 +252,7 @@ fn estimate_key(
             socket_wall: Some(heat::socket_wall_ratio().of_length(pipe.minimum_wall.value)),
             heating: heating.value.least,
             change_over: change_over.value,
-            heater_face: procedure.face.middle,
+            heater_face: procedure.face.center,
             pipe_temperature: mild_day(),
             ambient: mild_day(),
         },
@@ -260,14 +261,14 @@ fn estimate_key(
     })
 }
 
-/// As much of a range of pipe temperatures as the model covers.
+/// The part of a range of pipe temperatures that the model covers.
 fn within_model(range: Range<Temperature>) -> Range<Temperature> {
     let model = heat::pipe_temperatures();
     let held = |temperature: Temperature| temperature.clamp(model.least, model.most);
     Range::new(held(range.least), held(range.most))
 }
 
-/// The row of the model's tables for a designation.
+/// The model's resin for a designation.
 fn model_resin(code: &str) -> Option<ModelResin> {
     use heat::Resin::{Pe2708, Pe4710, PpR};
     let (resin, name, stands_in) = match code {

@@ -1,16 +1,16 @@
-//! An estimate in figures no finer than it deserves: depths to 0.1 mm,
-//! temperatures to 10 °C, shares to a whole percent, times to a whole second or
-//! ten. The same on papers, in listings and in findings.
+//! Rounds estimates to what they deserve: depths to 0.1 mm, temperatures to 10 °C,
+//! fractions to 1 %, times to 1 s or 10 s. The same on papers, in listings, and in
+//! findings.
 
 use crate::core::units::{
     Decimal, Duration, Length, LengthUnit, Percent, Range, Temperature, TemperatureUnit,
 };
 use crate::process::socket::heat::CollapseFlag;
 
-/// How far a depth or a share may be off, each way, as the papers say it.
+/// Uncertainty of a depth or fraction, as printed.
 pub(crate) const UNCERTAINTY: &str = "±20 %";
 
-/// The same uncertainty, for drawing.
+/// The range of a depth with this uncertainty, for drawing.
 pub(crate) fn uncertain(depth: Length) -> Range<Length> {
     Range::new(depth.scaled(80, 100), depth.scaled(120, 100))
 }
@@ -20,13 +20,12 @@ pub(crate) fn depth(depth: Length) -> String {
     depth.number(LengthUnit::Millimeter, 1)
 }
 
-/// A share in whole percent.
+/// A fraction in whole percent.
 pub(crate) fn share(share: Percent) -> Percent {
-    // This share of a hundred is its number.
+    // This share of 100 is its number.
     whole_percent(share.of(100))
 }
 
-/// So many percent.
 pub(crate) fn whole_percent(number: i64) -> Percent {
     Percent::written(Decimal {
         millionths: number * 1_000_000,
@@ -49,12 +48,12 @@ pub(crate) fn degrees(temperature: Temperature, unit: TemperatureUnit) -> String
     format!("{number:.0}")
 }
 
-/// A time that is not to be exceeded, in whole seconds, rounded down.
+/// A maximum time in whole seconds, rounded down.
 pub(crate) fn ceiling(time: Duration) -> Duration {
     Duration::from_float_seconds(time.seconds().floor())
 }
 
-/// A span of times, rounded outwards to ten seconds.
+/// A range of times, rounded outward to ten seconds.
 pub(crate) fn span(times: Range<Duration>) -> Range<Duration> {
     let tens = |time: f64| Duration::from_float_seconds(time * 10.0);
     Range::new(
@@ -63,7 +62,7 @@ pub(crate) fn span(times: Range<Duration>) -> Range<Duration> {
     )
 }
 
-/// The flag's name, as listings print it.
+/// The flag's name in listings.
 pub(crate) fn flag(flag: CollapseFlag) -> &'static str {
     match flag {
         CollapseFlag::None => "none",

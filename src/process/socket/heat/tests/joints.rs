@@ -98,7 +98,7 @@ fn energy_closes() {
         parts
             .heat(seconds(input.heating), |_, _| ControlFlow::Continue(()))
             .unwrap();
-        let gained = parts.taken;
+        let gained = parts.heat_taken;
         parts
             .change_over(0.0, 3.0, |_, _| ControlFlow::Continue(()))
             .unwrap();
@@ -106,7 +106,7 @@ fn energy_closes() {
         joined
             .cool(1800.0, |_, _| ControlFlow::Continue(()))
             .unwrap();
-        let residual = (joined.body.heat() - start - joined.taken) / gained;
+        let residual = (joined.body.heat() - start - joined.heat_taken) / gained;
         println!("energy residual {residual:e}");
         assert!(gained > 0.0 && residual.abs() <= 1e-10, "{residual}");
     }

@@ -31,7 +31,7 @@ pub(crate) fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
         set_point: set_point.show_exact(p.practice().units.temperature_unit()),
     };
     // An unlike pair has its own order on the heater and its own times.
-    let is_unlike = p.sizes().any(|joint| p.unlike(joint.size).is_some());
+    let is_unlike = p.sizes().any(|joint| p.unlike_pair(joint.size).is_some());
     let is_cold = p.spec.cold_weather.is_some();
     let own = &practice::words(p.practice()).card;
     let steps = [
@@ -42,13 +42,15 @@ pub(crate) fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
             _ => own.depth.clone(),
         },
         Clause::CardStepClean,
-        match is_unlike {
-            true => Clause::CardStepHeatUnlike,
-            false => own.heat.clone(),
+        if is_unlike {
+            Clause::CardStepHeatUnlike
+        } else {
+            own.heat.clone()
         },
-        match is_cold {
-            true => own.count_cold.clone(),
-            false => own.count.clone(),
+        if is_cold {
+            own.count_cold.clone()
+        } else {
+            own.count.clone()
         },
         own.off.clone(),
         own.hold.clone(),

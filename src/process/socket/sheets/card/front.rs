@@ -138,7 +138,7 @@ pub(crate) fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
     }
 }
 
-/// The resin in words; whatever its color shows is also said.
+/// The resin in words, including whatever its color shows.
 fn resin_kind(p: &Procedure, words: &Clauses) -> Option<String> {
     let service = match p.spec.service.value {
         Service::Gas => Some(words.render(Clause::ServiceGas)),
@@ -302,7 +302,7 @@ fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
         before,
         // One number would be wrong if pipe and fitting are heated for different
         // times.
-        heat: match p.unlike(joint.size) {
+        heat: match p.unlike_pair(joint.size) {
             Some(_) => Cell::plain(words.render(Clause::CardSeeSheet)),
             None => format::or_dash(joint.heat.as_ref(), |heat| {
                 format::heating_cell(heat, |seconds| words.render(Clause::CardMost { seconds }))
@@ -352,7 +352,7 @@ fn common(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
     };
     let pusher = practice::words(p.practice()).pusher.card;
     lines.extend(work::pushed(p, limits).map(|sizes| strong(pusher(sizes))));
-    if p.sizes().any(|joint| p.unlike(joint.size).is_some()) {
+    if p.sizes().any(|joint| p.unlike_pair(joint.size).is_some()) {
         lines.push(Cell::plain(words.render(Clause::CardUnlike)).strong());
     }
     lines.push(match &p.before_pressure_test {

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::core::units::{Length, LengthUnit};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
+use crate::papers::sheets::format;
 use crate::process::socket::sheets::card::face::{Figures, Plan, Trim};
 use crate::process::socket::sheets::card::{CardSheet, print_length};
 use crate::published::Library;
@@ -43,7 +44,7 @@ pub(crate) fn notes(
     if card.lanyard.is_some() {
         after.push(Clause::CardLanyard);
     }
-    let millimeters = |key: &str, places| in_places(print_length(limits, key), places);
+    let millimeters = |key: &str, places| format::millimeters_to(print_length(limits, key), places);
     after.push(Clause::CardLamination {
         least: millimeters("lamination-seal-least", 0),
         most: millimeters("lamination-seal-most", 0),
@@ -56,19 +57,19 @@ pub(crate) fn notes(
         plan.front_percent
     };
     let drawn = |height: Length, percent: u32| height.scaled(percent.into(), 100);
-    let smallest = |key| in_places(drawn(print_length(limits, key), least), 1);
+    let smallest = |key| format::millimeters_to(drawn(print_length(limits, key), least), 1);
     let (reached, asked) = (
         drawn(figures.heat_height(), times),
         print_length(limits, "x-height-critical"),
     );
     after.push(Clause::CardHeights {
-        heating: in_places(reached, 1),
+        heating: format::millimeters_to(reached, 1),
         figures: smallest("x-height-steps"),
         fine: smallest("x-height-fine-print"),
     });
     if reached < asked {
         after.push(Clause::CardHeightAsked {
-            asked: in_places(asked, 1),
+            asked: format::millimeters_to(asked, 1),
         });
     }
     Notes {
@@ -88,9 +89,4 @@ fn side(millimeters: f64) -> String {
     let number = Length::from_mm(millimeters).number(LengthUnit::Millimeter, 2);
     let number = number.trim_end_matches('0');
     number.trim_end_matches(['.', ',']).to_owned()
-}
-
-fn in_places(length: Length, places: u8) -> String {
-    let unit = LengthUnit::Millimeter;
-    format!("{} {}", length.number(unit, places), unit.symbol())
 }

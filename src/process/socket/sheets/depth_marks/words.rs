@@ -8,7 +8,7 @@ use crate::core::units::print::millimeters;
 use crate::core::units::{Length, LengthUnit};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
-use crate::papers::sheets::practice;
+use crate::papers::sheets::{format, practice};
 use crate::process::socket::practice::Practice;
 use crate::process::socket::sheets::strips;
 use crate::process::socket::sheets::strips::{
@@ -82,7 +82,7 @@ impl Labels {
             first: say(Clause::MarksFirst),
             second: say(Clause::MarksSecond),
             register: say(Clause::MarksRegister {
-                span: in_places(JOINT_SPAN, 0),
+                span: format::millimeters_to(JOINT_SPAN, 0),
             }),
             take_off: say(Clause::MarksTakeOff),
             butt: say(Clause::MarksButt),
@@ -111,14 +111,14 @@ pub(crate) struct Notes<'a> {
     /// The greatest depth.
     pub(crate) deepest: Length,
     /// How far the lap moves.
-    pub(crate) moves: Option<Clause>,
+    pub(crate) lap_movement: Option<Clause>,
 }
 
 impl Notes<'_> {
     /// The notes of a page; the first is about the bars.
     pub(crate) fn for_page(&self, page: &Page) -> Vec<String> {
-        let tolerance = in_places(BAR_TOLERANCE, 1);
-        let depth_error = in_places(self.deepest.scaled(bar_share(), 1000), 2);
+        let tolerance = format::millimeters_to(BAR_TOLERANCE, 1);
+        let depth_error = format::millimeters_to(self.deepest.scaled(bar_share(), 1000), 2);
         let bars = match self.choices.correction {
             None => Clause::MarksNoteBars {
                 tolerance,
@@ -129,7 +129,7 @@ impl Notes<'_> {
                 depth_error,
             },
         };
-        let thickness = in_places(self.choices.thickness, 2);
+        let thickness = format::millimeters_to(self.choices.thickness, 2);
         let (gauges, labels) = (!page.gauges.is_empty(), self.choices.labels);
         let use_of_it: Vec<Clause> = if gauges {
             vec![
@@ -149,7 +149,7 @@ impl Notes<'_> {
                     Clause::MarksNoteLabelWrap { thickness },
                 ]
             } else {
-                let fold = in_places(fold_allowance(self.choices.thickness), 2);
+                let fold = format::millimeters_to(fold_allowance(self.choices.thickness), 2);
                 let cut = Clause::MarksNoteCut {
                     fold,
                     thickness: thickness.clone(),
@@ -158,11 +158,11 @@ impl Notes<'_> {
             };
             let in_pieces = page.strips.iter().any(|strip| strip.part != Part::Whole);
             let pieces = in_pieces.then(|| Clause::MarksNotePieces {
-                span: in_places(JOINT_SPAN, 1),
+                span: format::millimeters_to(JOINT_SPAN, 1),
             });
             (wrap.into_iter().chain(pieces))
                 .chain([Clause::MarksNoteSize])
-                .chain(self.moves.clone())
+                .chain(self.lap_movement.clone())
                 .chain([if labels {
                     Clause::MarksNoteLabelMark
                 } else if self.published_witness {
@@ -175,14 +175,14 @@ impl Notes<'_> {
         let governs = practice::words(self.practice).depth_govern.clone();
         std::iter::once(bars)
             .chain(use_of_it)
-            .chain(self.holds())
+            .chain(self.marking_accuracy())
             .chain([governs])
             .map(|note| self.words.render(note))
             .collect()
     }
 
     /// The accuracy of a marker line and paper.
-    fn holds(&self) -> Option<Clause> {
+    fn marking_accuracy(&self) -> Option<Clause> {
         let figure = |key: &str| {
             let figure = self.limits.entry(&format!("print:{key}:length"))?;
             Some(figure.length()?.value)
@@ -196,12 +196,12 @@ impl Notes<'_> {
 
 /// How far the lap moves from the whole diameter tolerance and the error allowed
 /// on a bar.
-pub(crate) fn moves(size: Size, tolerance: Length, mean: Length) -> Clause {
+pub(crate) fn lap_movement(size: Size, tolerance: Length, mean: Length) -> Clause {
     Clause::MarksNoteTolerance {
         size: size.to_string(),
-        tolerance: in_places(tolerance, 2),
-        moves: in_places(tolerance.circumference(), 1),
-        error: in_places(mean.circumference().scaled(bar_share(), 1000), 1),
+        tolerance: format::millimeters_to(tolerance, 2),
+        moves: format::millimeters_to(tolerance.circumference(), 1),
+        error: format::millimeters_to(mean.circumference().scaled(bar_share(), 1000), 1),
     }
 }
 
@@ -262,8 +262,8 @@ pub(crate) fn not_printed(words: &Clauses, strip: NotPrinted) -> Clause {
             paper: sheet,
         } => Clause::MarksTooLong {
             size,
-            strip: in_places(strip, 1),
-            longest: in_places(longest, 1),
+            strip: format::millimeters_to(strip, 1),
+            longest: format::millimeters_to(longest, 1),
             paper: paper(words, sheet),
         },
         Reason::TooDeep {
@@ -271,16 +271,16 @@ pub(crate) fn not_printed(words: &Clauses, strip: NotPrinted) -> Clause {
             paper: sheet,
         } => Clause::MarksTooDeep {
             size,
-            deepest: in_places(deepest, 1),
+            deepest: format::millimeters_to(deepest, 1),
             paper: paper(words, sheet),
         },
         Reason::TooShallow => Clause::MarksTooShallow {
             size,
-            least: in_places(strips::MIN_DEPTH, 1),
+            least: format::millimeters_to(strips::MIN_DEPTH, 1),
         },
         Reason::TooThin => Clause::MarksTooThin {
             size,
-            least: in_places(strips::MIN_WRAP, 1),
+            least: format::millimeters_to(strips::MIN_WRAP, 1),
         },
     }
 }
@@ -296,9 +296,4 @@ pub(crate) fn witness_distance() -> String {
         strips::WITNESS.number(inch, 2),
         inch.symbol()
     )
-}
-
-fn in_places(length: Length, places: u8) -> String {
-    let unit = LengthUnit::Millimeter;
-    format!("{} {}", length.number(unit, places), unit.symbol())
 }

@@ -21,11 +21,11 @@ pub(crate) fn fit(w: &Writer) -> Vec<Block> {
         .filter(|(_, cell)| fits.iter().any(|fit| cell(fit).is_some()))
         .collect();
     let row = |fit: &Fit| {
-        let figures = columns
+        let numbers = columns
             .iter()
             .map(|(_, cell)| cell(fit).unwrap_or_else(|| Cell::plain(format::DASH)));
         std::iter::once(Cell::plain(fit.size.to_string()).strong())
-            .chain(figures)
+            .chain(numbers)
             .collect()
     };
     let rows = fits.iter().map(row).collect();
@@ -51,11 +51,11 @@ pub(crate) fn fit(w: &Writer) -> Vec<Block> {
 
 /// Every number of the table, for the sources sheet: name, size, and number.
 pub(crate) fn sourced_numbers(w: &Writer) -> Vec<(Clause, String, Sourced<Range<Length>>)> {
-    let mut figures = Vec::new();
+    let mut numbers = Vec::new();
     for fit in fits(w.p) {
         let mut add = |name: Clause, sourced: Option<&Sourced<Range<Length>>>| {
             if let Some(sourced) = sourced {
-                figures.push((name, fit.size.to_string(), sourced.clone()));
+                numbers.push((name, fit.size.to_string(), sourced.clone()));
             }
         };
         add(Clause::FigureOdBand, Some(&fit.od_band));
@@ -67,15 +67,18 @@ pub(crate) fn sourced_numbers(w: &Writer) -> Vec<(Clause, String, Sourced<Range<
             add(interference, end.as_ref().map(|end| &end.interference));
         }
         if let Some(room) = &fit.ring_room {
-            add(Clause::FigureFitRoom, Some(&one(&room.room)));
-            add(Clause::FigureFitRing, room.ring.as_ref().map(one).as_ref());
+            add(Clause::FigureFitRoom, Some(&as_range(&room.room)));
+            add(
+                Clause::FigureFitRing,
+                room.ring.as_ref().map(as_range).as_ref(),
+            );
         }
     }
-    figures
+    numbers
 }
 
 /// A length as a range of zero width.
-fn one(sourced: &Sourced<Length>) -> Sourced<Range<Length>> {
+fn as_range(sourced: &Sourced<Length>) -> Sourced<Range<Length>> {
     Sourced {
         value: Range::new(sourced.value, sourced.value),
         basis: sourced.basis,
@@ -92,7 +95,7 @@ fn columns<'a>(w: &'a Writer) -> Vec<FitColumn<'a>> {
     let cell = move |sourced: &Sourced<Range<Length>>, bounds| {
         let cell = Cell::plain(range(w, sourced.value)).verify(sourced.needs_verifying());
         match w.units() {
-            UnitsFirst::Us => cell.below(millimeters_beside(w, sourced.value, bounds)),
+            UnitsFirst::Us => cell.below(in_millimeters(w, sourced.value, bounds)),
             UnitsFirst::Metric => cell,
         }
     };
@@ -168,24 +171,24 @@ fn number(units: UnitsFirst, length: Length) -> String {
 /// `32.0 to 32.3`; the unit is in the caption or follows.
 pub(crate) fn range(w: &Writer, band: Range<Length>) -> String {
     let number = |length| number(w.units(), length);
-    ends(w, band, number(band.least), number(band.most))
+    join_ends(w, band, number(band.least), number(band.most))
 }
 
 /// A range in millimeters, converted from its printed inches.
-fn millimeters_beside(w: &Writer, band: Range<Length>, bounds: [Bound; 2]) -> String {
-    let beside = |end: Length, bound| {
+fn in_millimeters(w: &Writer, band: Range<Length>, bounds: [Bound; 2]) -> String {
+    let converted = |end: Length, bound| {
         let printed = end.printed(LengthUnit::Inch, Bound::Nominal);
         millimeters(printed.printed(LengthUnit::Millimeter, bound))
     };
     let [least, most] = bounds;
     let unit = LengthUnit::Millimeter.symbol();
-    let least = beside(band.least, least);
+    let least = converted(band.least, least);
     let least = least.trim_end_matches(unit).trim_end().to_owned();
-    ends(w, band, least, beside(band.most, most))
+    join_ends(w, band, least, converted(band.most, most))
 }
 
 /// Both ends of a range, or one number if they are equal.
-fn ends(w: &Writer, band: Range<Length>, least: String, most: String) -> String {
+fn join_ends(w: &Writer, band: Range<Length>, least: String, most: String) -> String {
     if band.least == band.most {
         return most;
     }

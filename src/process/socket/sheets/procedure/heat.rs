@@ -130,13 +130,13 @@ fn row(w: &Writer, joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Vec<Cell>
 /// The rows without an estimate, each with its reason; a single sentence if the
 /// reason is the resin.
 fn refused(w: &Writer, advice: &Advice) -> Vec<String> {
-    let told = |row: &Row| {
+    let refusal_text = |row: &Row| {
         let reason = w.say(reason(w, row)?);
         let wall = row.pipe.map(|pipe| pipe.label.name(w.units()));
         Some((row.joint.size.to_string(), wall, reason))
     };
     let mut reasons: Vec<(String, Vec<String>)> = Vec::new();
-    for (size, wall, reason) in advice.rows.iter().filter_map(told) {
+    for (size, wall, reason) in advice.rows.iter().filter_map(refusal_text) {
         let name = wall.map_or_else(|| size.clone(), |wall| format!("{size} {wall}"));
         match reasons.iter_mut().find(|(known, _)| *known == reason) {
             Some((_, names)) => names.push(name),
@@ -235,9 +235,12 @@ fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
         }));
     }
     for end in advice.beyond_model() {
-        let [model, allowed] = [end.model, end.allowed].map(|temperature| match end.hot {
-            true => w.units().maximum_temperature(temperature),
-            false => w.units().minimum_temperature(temperature),
+        let [model, allowed] = [end.model, end.allowed].map(|temperature| {
+            if end.hot {
+                w.units().maximum_temperature(temperature)
+            } else {
+                w.units().minimum_temperature(temperature)
+            }
         });
         items.push(w.say(if end.hot {
             Clause::HeatBeyondHot { model, allowed }

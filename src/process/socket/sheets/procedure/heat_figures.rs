@@ -54,7 +54,7 @@ pub(crate) fn chart(w: &Writer, advice: &Advice) -> Option<HeatChart> {
         .map(|(_, _, e)| milliseconds(e.heating.most))
         .max()?;
     let depth_end = up_to(deepest, DEPTH_STEP);
-    let told: Vec<_> = thinnest
+    let descriptions: Vec<_> = thinnest
         .iter()
         .map(|(joint, _, e)| {
             w.say(Clause::HeatChartAltSize {
@@ -67,7 +67,7 @@ pub(crate) fn chart(w: &Writer, advice: &Advice) -> Option<HeatChart> {
     Some(HeatChart {
         caption: w.say(Clause::HeatChartCaption),
         alt: w.say(Clause::HeatChartAlt {
-            sizes: told.join("; "),
+            sizes: descriptions.join("; "),
         }),
         time_label: w.say(Clause::HeatChartTime),
         depth_label: w.say(Clause::HeatChartDepth),

@@ -211,7 +211,7 @@ pub(crate) fn joint(w: &Writer, advice: &Advice) -> Option<JointFigure> {
         drawn.joint.size.to_string(),
         drawn.pipe.label.name(w.units()),
     );
-    let depth_told = length_text(w, drawn.depth, Bound::Nominal);
+    let depth_text = length_text(w, drawn.depth, Bound::Nominal);
     let keys = drawn.keys(w, advice);
     let parts: Vec<_> = keys
         .iter()
@@ -228,7 +228,7 @@ pub(crate) fn joint(w: &Writer, advice: &Advice) -> Option<JointFigure> {
             size,
             wall: wall_name,
             scale: shown_scale,
-            depth: depth_told.clone(),
+            depth: depth_text.clone(),
             parts: parts.join(" "),
         }),
         scale,
@@ -246,7 +246,7 @@ pub(crate) fn joint(w: &Writer, advice: &Advice) -> Option<JointFigure> {
         over: micrometers(over),
         melt: melt.map(|(pipe, socket)| (micrometers(pipe), micrometers(socket))),
         ring: ring.map(|(width, thickness)| (micrometers(width), micrometers(thickness))),
-        depth_label: w.say(Clause::JointDepthLabel { depth: depth_told }),
+        depth_label: w.say(Clause::JointDepthLabel { depth: depth_text }),
         keys,
     })
 }

@@ -65,7 +65,7 @@ pub(crate) fn plate(w: &Writer) -> Section {
             }
         })
         .collect();
-    let told: Vec<_> = frames
+    let descriptions: Vec<_> = frames
         .iter()
         .map(|frame| format!("{}. {}: {}", frame.word, frame.title, frame.text))
         .collect();
@@ -73,7 +73,7 @@ pub(crate) fn plate(w: &Writer) -> Section {
         caption: w.say(Clause::PlateCaption),
         alt: w.say(Clause::PlateAlt {
             count: frames.len().to_string(),
-            cases: told.join(" "),
+            cases: descriptions.join(" "),
         }),
         ring,
         frames,

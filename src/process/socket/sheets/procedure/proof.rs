@@ -15,7 +15,7 @@ const RANGE: &str = "record-criteria:range:text";
 pub(crate) fn records(w: &Writer) -> Vec<String> {
     let support = support(w.p, w.limits);
     let line = |named: &crate::spec::record::RecordFile| {
-        let of_record = |joint: &&JudgedJoint<'_>| joint.named.file == named.file;
+        let of_record = |joint: &&JudgedJoint<'_>| joint.record_file.file == named.file;
         let counted = support.joints.iter().filter(of_record);
         w.say(Clause::QualificationRecordEvaluated {
             number: named.record.number.value.clone(),

@@ -84,7 +84,7 @@ fn sizes(sheet: &mut SourceRows) {
             continue;
         }
         // An unlike pair has its own heating times.
-        let alike = sheet.w.p.unlike(joint.size).is_none();
+        let alike = sheet.w.p.unlike_pair(joint.size).is_none();
         let heat = joint.heat.as_ref().filter(|_| alike);
         sheet.optional(Clause::FigureHeating, &of, heat, |heat| {
             format::seconds_range(*heat, &to)
@@ -137,7 +137,7 @@ fn walls(sheet: &mut SourceRows, joint: &Joint, pipe: &Pipe) {
 }
 
 /// A time of the joints: one row if it is the same for all, otherwise by size.
-fn of_joints(
+fn add_joint_time(
     sheet: &mut SourceRows,
     name: &Clause,
     number: impl Fn(&Joint) -> Option<&Sourced<Duration>>,
@@ -159,10 +159,10 @@ fn common(sheet: &mut SourceRows) {
     let spec = w.p.spec;
     let to = w.say(Clause::To);
     let show = |time: &Duration| time.show();
-    of_joints(sheet, &Clause::FigureChangeOver, |joint| {
+    add_joint_time(sheet, &Clause::FigureChangeOver, |joint| {
         joint.change_over.as_ref()
     });
-    of_joints(sheet, &w.practice_words().times.wait_figure, |joint| {
+    add_joint_time(sheet, &w.practice_words().times.wait_figure, |joint| {
         joint.before_handling.as_ref()
     });
     sheet.optional(

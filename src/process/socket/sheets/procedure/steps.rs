@@ -104,9 +104,10 @@ fn depth(w: &Writer) -> Vec<Step> {
             None => step(w, Clause::StepPeelOpen, None),
         });
     }
-    let detail = match work::has_witness_lines(w.p, w.limits) {
-        true => Clause::StepMarkWitnessDetail,
-        false => words.depth.detail.clone(),
+    let detail = if work::has_witness_lines(w.p, w.limits) {
+        Clause::StepMarkWitnessDetail
+    } else {
+        words.depth.detail.clone()
     };
     steps.push(step(w, words.depth.step.clone(), detail).drawn(words.depth_picture));
     steps
@@ -142,7 +143,7 @@ fn inspect(w: &Writer) -> Clause {
 }
 
 fn steps_figure(w: &Writer, pictures: &[(StepPicture, usize)]) -> StepsFigure {
-    let told: Vec<_> = pictures
+    let descriptions: Vec<_> = pictures
         .iter()
         .map(|(picture, number)| {
             w.say(Clause::StepsFigureAltStep {
@@ -154,7 +155,7 @@ fn steps_figure(w: &Writer, pictures: &[(StepPicture, usize)]) -> StepsFigure {
     StepsFigure {
         caption: w.say(Clause::StepsFigureCaption),
         alt: w.say(Clause::StepsFigureAlt {
-            steps: told.join(" "),
+            steps: descriptions.join(" "),
         }),
         ring: w.practice().has_ring(),
         frames: pictures

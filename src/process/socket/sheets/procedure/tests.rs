@@ -150,16 +150,20 @@ fn every_figure_of_a_joint_is_on_the_sources_sheet_with_its_source() {
         let Some(Block::Table(table)) = sources.blocks.get(1) else {
             panic!("no table of figures");
         };
-        let told = |value: &str, source: &str| {
+        let prints = |value: &str, source: &str| {
             let mut rows = table.rows.iter();
             rows.any(|row| loose(&row[1].text).contains(value) && row[3].text == source)
         };
         for joint in joints {
             let (od, heat) = (joint.outside_diameter.unwrap(), joint.heat.unwrap());
             let od_text = od.value.show(crate::core::units::LengthUnit::Inch);
-            assert!(told(&format!("{} {od_text}", joint.size), &od.source));
+            assert!(prints(&format!("{} {od_text}", joint.size), &od.source));
             let most = heat.value.most.show();
-            assert!(told(&format!("to {most}"), &heat.source), "{}", joint.size);
+            assert!(
+                prints(&format!("to {most}"), &heat.source),
+                "{}",
+                joint.size
+            );
         }
     });
 }
@@ -187,7 +191,7 @@ fn no_figure_of_a_table_is_missing_from_the_sources_sheet() {
             }
         }
     }
-    let told = |text: &str, what: &str| {
+    let prints = |text: &str, what: &str| {
         let sheet = sheet(text, &[]);
         words(section(&sheet, "Sources of every figure")).contains(what)
     };
@@ -196,12 +200,12 @@ fn no_figure_of_a_table_is_missing_from_the_sources_sheet() {
         "3/4 IPS 0.64 in",
         "2 IPS 1.90 in",
     ] {
-        assert!(told(GEOTHERMAL, what), "{what}");
+        assert!(prints(GEOTHERMAL, what), "{what}");
     }
     // The limit for short heating is printed if the procedure covers cold
     // weather.
-    assert!(told(GEOTHERMAL, "\"10 s\"") && !told(GAS, "\"10 s\""));
-    assert!(told(&sticks, "494 °F") && told(&sticks, "506 °F"));
+    assert!(prints(GEOTHERMAL, "\"10 s\"") && !prints(GAS, "\"10 s\""));
+    assert!(prints(&sticks, "494 °F") && prints(&sticks, "506 °F"));
 }
 
 #[test]

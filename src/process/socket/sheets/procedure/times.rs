@@ -70,9 +70,10 @@ fn time_row(w: &Writer, joint: &Joint, columns: usize) -> Vec<Cell> {
     let units = w.units();
     let is_diameter = w.practice().size_is_diameter;
     let size = Cell::plain(joint.size.nominal()).strong();
-    let size = size.below(match is_diameter {
-        true => format::walls(units, joint),
-        false => format::system(joint.size.system()).to_owned(),
+    let size = size.below(if is_diameter {
+        format::walls(units, joint)
+    } else {
+        format::system(joint.size.system()).to_owned()
     });
     let Some(depth) = joint.depth.known() else {
         return vec![size, format::no_joint(w.words, columns - 1)];
@@ -120,7 +121,7 @@ pub(crate) fn cell(w: &Writer, joint: &Joint, phase: PhaseName) -> Cell {
 /// The heating time of a joint. If pipe and fitting are heated for different
 /// times, one number would be wrong, and the cell says where to look.
 fn heating(w: &Writer, joint: &Joint) -> Cell {
-    if w.p.unlike(joint.size).is_some() {
+    if w.p.unlike_pair(joint.size).is_some() {
         return Cell::plain(w.say(Clause::SeeUnlike));
     }
     format::or_dash(joint.heat.as_ref(), |heat| {

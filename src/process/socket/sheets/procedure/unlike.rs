@@ -74,11 +74,11 @@ pub(crate) fn heat_detail(w: &Writer) -> Clause {
 
 fn claimed_pairs<'p>(p: &'p Procedure<'_>) -> impl Iterator<Item = Size> + 'p {
     let sizes = p.sizes().map(|joint| joint.size);
-    sizes.filter(|size| p.unlike(*size).is_some())
+    sizes.filter(|size| p.unlike_pair(*size).is_some())
 }
 
 fn sequence_row(w: &Writer, size: Size) -> Option<Vec<Cell>> {
-    let pair = w.p.unlike(size)?;
+    let pair = w.p.unlike_pair(size)?;
     if !w.p.is_joined(size) {
         let size = Cell::plain(size.to_string()).strong();
         return Some(vec![size, format::no_joint(w.words, 6)]);
@@ -124,7 +124,7 @@ pub(crate) fn add_source_rows(rows: &mut SourceRows, w: &Writer) {
     let to = w.say(Clause::To);
     let show = |range: &Range<Duration>| format::seconds_range(*range, &to);
     for size in claimed_pairs(w.p).filter(|size| w.p.is_joined(*size)) {
-        let (Some(pair), of) = (w.p.unlike(size), size.to_string()) else {
+        let (Some(pair), of) = (w.p.unlike_pair(size), size.to_string()) else {
             continue;
         };
         for (name, heat) in [

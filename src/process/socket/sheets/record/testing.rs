@@ -194,9 +194,10 @@ impl Form<'_> {
             }),
             self.test_row(Clause::RecordLeaked, columns, &|test| match test {
                 TestFigures::Sustained(Sustained { failed, .. }) => {
-                    Some(self.say(match failed.value {
-                        true => Clause::WordYes,
-                        false => Clause::WordNo,
+                    Some(self.say(if failed.value {
+                        Clause::WordYes
+                    } else {
+                        Clause::WordNo
                     }))
                 }
                 _ => None,

@@ -24,7 +24,7 @@ fn strip(size: &str, diameter: i64, depth: i64) -> MarkInput {
 }
 
 /// Adds neighbors: size and gap at the lap line, in micrometers.
-fn beside(mut strip: MarkInput, neighbors: &[(&str, i64)]) -> MarkInput {
+fn with_neighbors(mut strip: MarkInput, neighbors: &[(&str, i64)]) -> MarkInput {
     strip.pipe.as_mut().unwrap().neighbors = neighbors
         .iter()
         .map(|(size, gap)| Neighbor {
@@ -180,7 +180,7 @@ fn ticks_stand_where_the_start_edge_falls() {
     ];
     let layout = on(
         Paper::Letter,
-        &[beside(strip("one", 42_164, 22_000), &neighbors)],
+        &[with_neighbors(strip("one", 42_164, 22_000), &neighbors)],
     );
     let strip = &layout.pages[0].strips[0];
     let ticks: Vec<_> = strip.ticks.iter().map(|t| t.size.as_str()).collect();
@@ -200,7 +200,7 @@ fn a_tick_too_near_another_or_the_lap_line_is_left_out() {
     ];
     let layout = on(
         Paper::Letter,
-        &[beside(strip("one", 42_164, 22_000), &neighbors)],
+        &[with_neighbors(strip("one", 42_164, 22_000), &neighbors)],
     );
     let strip = &layout.pages[0].strips[0];
     let ticks: Vec<_> = strip.ticks.iter().map(|t| t.size.as_str()).collect();

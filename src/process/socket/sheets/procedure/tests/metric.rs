@@ -109,18 +109,18 @@ fn walls_that_are_heated_for_unlike_times_have_rows_of_their_own() {
         .iter()
         .filter(|row| row[0].text == "90")
         .collect();
-    let told: Vec<_> = rows
+    let printed: Vec<_> = rows
         .iter()
         .map(|row| (row[0].sub.as_deref().unwrap(), row[2].text.as_str()))
         .collect();
     // By hand from the manual that was read.
-    assert_eq!(told, [("SDR 11", "40"), ("SDR 17", "22")]);
+    assert_eq!(printed, [("SDR 11", "40"), ("SDR 17", "22")]);
     let front = card_of(WATER).front;
     let rows = front.rows.iter().filter(|row| row.size == "90");
-    let told: Vec<_> = rows
+    let printed: Vec<_> = rows
         .map(|row| (row.walls.as_deref().unwrap(), row.heat.text.as_str()))
         .collect();
-    assert_eq!(told, [("SDR 11", "40"), ("SDR 17", "22")]);
+    assert_eq!(printed, [("SDR 11", "40"), ("SDR 17", "22")]);
     // If the rows have different walls, each row prints its own.
     assert!(
         front
@@ -229,18 +229,18 @@ fn pp_r_is_held_until_its_cooling_ends() {
 }
 
 #[test]
-fn peeling_is_told_as_the_spec_has_it() {
-    let told = |text: &str, what: &str| {
+fn peeling_follows_the_spec() {
+    let prints = |text: &str, what: &str| {
         words(section(&sheet(text, &[]), "Making the joint")).contains(what)
     };
-    assert!(told(WATER, "Peel the pipe end all round"));
-    assert!(told(HOT_WATER, "Do not peel the pipe end"));
+    assert!(prints(WATER, "Peel the pipe end all round"));
+    assert!(prints(HOT_WATER, "Do not peel the pipe end"));
     let silent = HOT_WATER.replace(", peel: no", "");
-    assert!(told(
+    assert!(prints(
         &silent,
         "Whether the pipe end is peeled is not stated"
     ));
-    assert!(!told(GAS, "peel"));
+    assert!(!prints(GAS, "peel"));
 }
 
 #[test]

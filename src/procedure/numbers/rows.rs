@@ -24,7 +24,7 @@ pub struct Row {
     /// The single wall it applies to.
     pub wall: Option<String>,
     /// Name of the number.
-    pub figure: &'static str,
+    pub name: &'static str,
     /// Its value.
     pub value: Value,
     /// The value as written, if it was.
@@ -53,7 +53,7 @@ pub(crate) struct Numbers {
 
 impl Row {
     /// What the number applies to: `2 IPS, DR 11`; empty for the whole procedure.
-    pub(crate) fn of(&self) -> String {
+    pub(crate) fn subject(&self) -> String {
         let size = self.size.map(|size| size.to_string());
         let parts = [size.as_deref(), self.walls.as_deref(), self.wall.as_deref()];
         let parts: Vec<_> = parts.into_iter().flatten().collect();
@@ -158,7 +158,7 @@ struct Rows {
 impl Rows {
     fn add<'t, T: Clone + Into<Value> + 't>(
         &mut self,
-        figure: &'static str,
+        name: &'static str,
         sourced: impl IntoIterator<Item = &'t Sourced<T>>,
     ) {
         for sourced in sourced {
@@ -166,7 +166,7 @@ impl Rows {
                 size: self.size,
                 walls: self.walls.clone(),
                 wall: self.wall.clone(),
-                figure,
+                name,
                 value: sourced.value.clone().into(),
                 written: sourced.written.clone(),
                 basis: sourced.basis,
@@ -179,25 +179,25 @@ impl Rows {
     }
 
     /// A number that a joint needs, even if it is missing.
-    fn needed<T: Clone + Into<Value>>(
+    fn add_needed<T: Clone + Into<Value>>(
         &mut self,
-        figure: &'static str,
+        name: &'static str,
         sourced: Option<&Sourced<T>>,
         why_none: &str,
     ) {
         match sourced {
-            Some(sourced) => self.add(figure, [sourced]),
+            Some(sourced) => self.add(name, [sourced]),
             None => {
                 let none = Sourced::stated(Value::NotFound, Basis::NotFound, why_none);
-                self.add(figure, [&none]);
+                self.add(name, [&none]);
             }
         }
     }
 
     /// Quantities the spec states for the size: measured, or the organization's own if a
     /// source is given.
-    fn stated(&mut self, figures: &[StatedFigure], sourced: Basis) {
-        for (figure, variable, source) in figures {
+    fn add_stated(&mut self, numbers: &[StatedNumber], sourced: Basis) {
+        for (name, variable, source) in numbers {
             let size = self.size;
             let of = |fact: &&Fact, variable: &str| fact.variable == variable && fact.size == size;
             let mut facts = self.facts.iter();
@@ -211,27 +211,27 @@ impl Rows {
             let basis = source.map_or(Basis::Organization, |_| sourced);
             let source = source.map_or(STATED, |source| source.shown.as_str());
             let stated = Sourced::stated(value, basis, source).written_as(&fact.shown);
-            self.add(figure, [&stated]);
+            self.add(name, [&stated]);
         }
     }
 
     /// A quantity the spec states for the size.
-    fn written<T: Clone + Into<Value>>(
+    fn add_written<T: Clone + Into<Value>>(
         &mut self,
-        figure: &'static str,
+        name: &'static str,
         written: &Written<T>,
         source: &str,
     ) {
         let stated = Sourced::stated(written.value.clone(), Basis::Organization, source);
-        self.add(figure, [&stated.written_as(&written.text)]);
+        self.add(name, [&stated.written_as(&written.text)]);
     }
 }
 
 /// Name of a number, the variable of its field, and the variable of its source.
-type StatedFigure = (&'static str, &'static str, &'static str);
+type StatedNumber = (&'static str, &'static str, &'static str);
 
-const OF_PIPE: &[StatedFigure] = &[("pipe-temperature", "pipe-temperature", "")];
-const OF_HEATER: &[StatedFigure] = &[
+const PIPE_NUMBERS: &[StatedNumber] = &[("pipe-temperature", "pipe-temperature", "")];
+const HEATER_NUMBERS: &[StatedNumber] = &[
     ("set-point", "set-point", ""),
     ("face-offset", "face-offset", ""),
     ("controller-step", "heater-step", ""),
@@ -240,17 +240,17 @@ const OF_HEATER: &[StatedFigure] = &[
     ("stick-melts", "stick-melts", ""),
     ("stick-stays-solid", "stick-stays-solid", ""),
 ];
-const OF_WORK: &[StatedFigure] = &[
+const WORK_NUMBERS: &[StatedNumber] = &[
     ("cleaning-strength", "cleaning-strength", ""),
     ("least-wall-fused", "least-wall", "least-wall-source"),
 ];
-const OF_COLD: &[StatedFigure] = &[(
+const COLD_NUMBERS: &[StatedNumber] = &[(
     "no-joints-below",
     "no-joints-below",
     "no-joints-below-source",
 )];
 /// Numbers of one size.
-const OF_SIZE: &[StatedFigure] = &[
+const SIZE_NUMBERS: &[StatedNumber] = &[
     (
         "measured-diameter",
         "measured-diameter",
@@ -273,29 +273,29 @@ const OF_SIZE: &[StatedFigure] = &[
 
 fn whole(procedure: &Procedure<'_>, to: &mut Rows) {
     let own = Basis::Organization;
-    to.stated(OF_PIPE, own);
+    to.add_stated(PIPE_NUMBERS, own);
     to.add("heater-window", &procedure.window);
-    to.stated(OF_HEATER, own);
+    to.add_stated(HEATER_NUMBERS, own);
     let face = Sourced::derived(
         procedure.face.with_swing(),
         "set point + offset, the swing each way",
         &[own],
     );
     to.add("face-temperature", [&face]);
-    to.stated(OF_WORK, own);
-    to.needed(
+    to.add_stated(WORK_NUMBERS, own);
+    to.add_needed(
         "wait-before-pressure-test",
         procedure.before_pressure_test.as_ref(),
         "the spec states none, and none was found",
     );
     to.add("cold-trigger", &procedure.cold_trigger);
     to.add("cold-trial-step", &procedure.cold_step);
-    to.stated(OF_COLD, own);
+    to.add_stated(COLD_NUMBERS, own);
     to.add("strip-thickness", &procedure.strip_thickness);
 }
 
 fn of_size(procedure: &Procedure<'_>, joint: &Joint, to: &mut Rows) {
-    to.needed(
+    to.add_needed(
         "outside-diameter",
         joint.outside_diameter.as_ref(),
         "the tables of the practice have no row for the size",
@@ -309,12 +309,12 @@ fn of_size(procedure: &Procedure<'_>, joint: &Joint, to: &mut Rows) {
         Depth::Missing => "NO JOINT in this size: the spec gives no depth, and none is published",
         Depth::Known(_) => "",
     };
-    to.needed("insertion-depth", joint.depth.known(), why_none);
-    to.stated(OF_SIZE, Basis::Measured);
-    if let Some(pair) = procedure.unlike(joint.size) {
+    to.add_needed("insertion-depth", joint.depth.known(), why_none);
+    to.add_stated(SIZE_NUMBERS, Basis::Measured);
+    if let Some(pair) = procedure.unlike_pair(joint.size) {
         let source = unlike_source(pair);
-        to.written("unlike-pipe-heating", &pair.pipe_heat, source);
-        to.written("unlike-fitting-heating", &pair.fitting_heat, source);
+        to.add_written("unlike-pipe-heating", &pair.pipe_heat, source);
+        to.add_written("unlike-fitting-heating", &pair.fitting_heat, source);
         if let Some(sequence) = sequence(pair) {
             let (other_on, both_off) = (sequence.value.other_on, sequence.value.both_off);
             let part = |value: Value| Sourced::stated(value, sequence.basis, &sequence.source);
@@ -353,11 +353,11 @@ fn times(joint: &Joint, to: &mut Rows) {
         };
         to.add("heating", [&advice]);
     } else {
-        to.needed("heating", joint.heat.as_ref(), none);
+        to.add_needed("heating", joint.heat.as_ref(), none);
     }
-    to.needed("change-over", joint.change_over.as_ref(), none);
-    to.needed("hold", joint.hold.as_ref(), none);
-    to.needed("wait-before-handling", joint.before_handling.as_ref(), none);
+    to.add_needed("change-over", joint.change_over.as_ref(), none);
+    to.add_needed("hold", joint.hold.as_ref(), none);
+    to.add_needed("wait-before-handling", joint.before_handling.as_ref(), none);
 }
 
 fn pipe(pipe: &Pipe, to: &mut Rows) {
@@ -374,11 +374,18 @@ mod tests {
     /// A number whose variable has no field would be listed nowhere.
     #[test]
     fn every_variable_is_one_of_the_table() {
-        let stated = [OF_PIPE, OF_HEATER, OF_WORK, OF_COLD, OF_SIZE].concat();
-        for (figure, variable, source) in stated {
+        let stated = [
+            PIPE_NUMBERS,
+            HEATER_NUMBERS,
+            WORK_NUMBERS,
+            COLD_NUMBERS,
+            SIZE_NUMBERS,
+        ]
+        .concat();
+        for (name, variable, source) in stated {
             for variable in [variable, source].into_iter().filter(|v| !v.is_empty()) {
-                let name = format!("essential-variables:{variable}:name");
-                assert!(library().entry(&name).is_some(), "{figure}: {variable}");
+                let id = format!("essential-variables:{variable}:name");
+                assert!(library().entry(&id).is_some(), "{name}: {variable}");
             }
         }
     }

@@ -3,7 +3,7 @@
 use crate::procedure::resolve::trade_name;
 use crate::published::Entry;
 
-pub(crate) fn file(figures: &[&Entry]) -> String {
+pub(crate) fn template(entries: &[&Entry]) -> String {
     let mut text = String::from(
         "# Who read which figure, in which edition, and what stands there. A qualified person\n\
          # with the edition at hand fills in an entry and takes its # away. Write what the\n\
@@ -11,14 +11,14 @@ pub(crate) fn file(figures: &[&Entry]) -> String {
          coldring-confirmations: 1\n\
          confirmations:\n",
     );
-    for figure in figures {
-        let what = match figure.text() {
+    for entry in entries {
+        let what = match entry.text() {
             Some(text) => format!("the statement \"{text}\""),
-            None => format!("{}: {}", trade_name(figure), figure.written),
+            None => format!("{}: {}", trade_name(entry), entry.written),
         };
         text.push_str(&format!(
             "  # {what} ({})\n  # - {{figure: \"{}\", read: , edition: , place: , by: , date: }}\n",
-            figure.source, figure.id
+            entry.source, entry.id
         ));
     }
     text

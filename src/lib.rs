@@ -10,7 +10,7 @@
 //! | [`procedure`] | spec + published numbers → joints, records, comparison, plan, every number listed |
 //! | [`process::socket::heat`] | a joint → thermal estimate, and the advice made from it |
 //! | [`rules`] | procedure → findings |
-//! | [`process::socket::rules`] | the rules for socket fusion alone |
+//! | `process::socket::rules` | the rules for socket fusion alone |
 //! | [`people`] | rosters, wallet cards and submittals → who is qualified for what until when |
 //! | [`proof`] | what a paper says of itself → signed text, QR code; and back |
 //! | [`papers::sheets`] | procedure → the data of each paper, as far as all processes share it |

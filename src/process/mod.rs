@@ -1,6 +1,6 @@
 //! The processes that procedures are written for, one folder each. A process holds
 //! what no other process has: practices, cycle, thermal model, rules, papers. To
-//! add one: its folder and its line in [`PROCESSES`].
+//! add one: its folder and its line in `PROCESSES`.
 
 pub mod socket;
 

@@ -1,5 +1,5 @@
 //! Socket fusion: its practices and their cycle, its thermal model, the rules and
-//! the papers that no other process has. [`SOCKET`] is what the rest of the
+//! the papers that no other process has. `SOCKET` is what the rest of the
 //! program sees of it.
 
 pub mod heat;

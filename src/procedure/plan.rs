@@ -33,7 +33,7 @@ pub(crate) fn joint_times<'p>(procedure: &'p Procedure<'_>) -> Vec<JointTime<'p>
 
 fn joint_time<'p>(procedure: &Procedure<'_>, joint: &'p Joint) -> Option<JointTime<'p>> {
     let on_heater = procedure.time_on_heater(joint)?;
-    let (change_over, hold) = (joint.change_over.as_ref()?, hold(procedure, joint)?);
+    let (change_over, hold) = (joint.cycle.change_over()?, hold(procedure, joint)?);
     let inputs = [
         on_heater.weakest_basis,
         change_over.weakest_basis,
@@ -45,7 +45,7 @@ fn joint_time<'p>(procedure: &Procedure<'_>, joint: &'p Joint) -> Option<JointTi
         &inputs,
     );
     let from = procedure.practice().counted_from(PhaseName::Handling);
-    let wait = joint.before_handling.as_ref().map(|wait| {
+    let wait = joint.cycle.before_handling().map(|wait| {
         if from != Some(Event::Joined) {
             return wait.clone();
         }
@@ -74,9 +74,9 @@ fn joint_time<'p>(procedure: &Procedure<'_>, joint: &'p Joint) -> Option<JointTi
 
 /// The hold; in some practices a joint without one is held until cool.
 fn hold<'j>(procedure: &Procedure<'_>, joint: &'j Joint) -> Option<&'j Sourced<Duration>> {
-    let cooling = joint.before_handling.as_ref();
+    let cooling = joint.cycle.before_handling();
     let cooling = cooling.filter(|_| procedure.practice().holds_until_cool);
-    joint.hold.as_ref().or(cooling)
+    joint.cycle.hold().or(cooling)
 }
 
 fn delayed(range: Range<Duration>, by: Duration) -> Range<Duration> {

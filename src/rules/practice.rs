@@ -255,7 +255,7 @@ fn hold(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let without: Vec<_> = context
         .procedure
         .sizes()
-        .filter(|joint| joint.hold.is_none() && joint.before_handling.is_some())
+        .filter(|joint| joint.cycle.hold().is_none() && joint.cycle.before_handling().is_some())
         .collect();
     let Some(first) = without.first() else { return };
     let is_ppr = |resin: &crate::published::Resin| resin.group == ResinGroup::PpR;

@@ -136,12 +136,10 @@ fn size(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
         return;
     }
     // Other rules report walls that are not advisable and the hold of PP-R.
-    let no_hold_is_needed = context
-        .procedure
-        .resin
-        .as_ref()
-        .is_some_and(|resin| resin.group == ResinGroup::PpR && joint.before_handling.is_some());
-    let missing = match (&joint.heat, &joint.hold) {
+    let no_hold_is_needed = context.procedure.resin.as_ref().is_some_and(|resin| {
+        resin.group == ResinGroup::PpR && joint.cycle.before_handling().is_some()
+    });
+    let missing = match (joint.cycle.heat(), joint.cycle.hold()) {
         (Some(_), Some(_)) => return,
         (None, _) if joint.published.not_advisable.is_some() => return,
         (Some(_), None) if no_hold_is_needed => return,

@@ -124,7 +124,7 @@ fn one_and_a_quarter_inch_agrees_with_common_practice() {
     let spec = spec_of("PE4710", "1-1/4 IPS", "dimension_ratio: 11");
     let procedure = resolve(&spec, library());
     let joint = procedure.joints.first().unwrap();
-    let heat = joint.heat.as_ref().unwrap().value;
+    let heat = joint.cycle.heat().unwrap().value;
     for seconds in [18, 20] {
         assert!(
             heat.contains(Duration::from_seconds(seconds)),
@@ -139,7 +139,7 @@ fn one_and_a_quarter_inch_agrees_with_common_practice() {
         );
     }
     assert_eq!(
-        joint.hold.as_ref().unwrap().value,
+        joint.cycle.hold().unwrap().value,
         Duration::from_seconds(60)
     );
 }
@@ -156,7 +156,7 @@ fn medium_density_takes_shorter_times_than_high_density() {
         procedure
             .joints
             .iter()
-            .map(|joint| joint.heat.as_ref().unwrap().value)
+            .map(|joint| joint.cycle.heat().unwrap().value)
             .collect::<Vec<Range<Duration>>>()
     };
     let (medium, high) = (times("PE2708"), times("PE4710"));
@@ -176,8 +176,8 @@ fn heating_and_hold_never_fall_with_size() {
             for pair in procedure.joints.windows(2) {
                 let [small, large] = pair else { unreachable!() };
                 let of = |joint: &Joint| {
-                    let heat = joint.heat.as_ref().unwrap().value;
-                    (heat.least, heat.most, joint.hold.as_ref().unwrap().value)
+                    let heat = joint.cycle.heat().unwrap().value;
+                    (heat.least, heat.most, joint.cycle.hold().unwrap().value)
                 };
                 let (a, b) = (of(small), of(large));
                 assert!(
@@ -307,9 +307,14 @@ fn inch_and_metric_twins_resolve_to_the_same_rows() {
         let depth = |joint: &Joint| joint.depth.known().map(|depth| depth.value);
         assert!(depth(a).is_some(), "{}", a.size);
         assert_eq!(depth(a), depth(b), "{}", a.size);
-        assert_eq!((&a.heat, &a.hold), (&b.heat, &b.hold), "{}", a.size);
-        assert_eq!(a.change_over, b.change_over, "{}", a.size);
-        let wait = |joint: &Joint| joint.before_handling.as_ref().map(|wait| wait.value);
+        assert_eq!(
+            (a.cycle.heat(), a.cycle.hold()),
+            (b.cycle.heat(), b.cycle.hold()),
+            "{}",
+            a.size
+        );
+        assert_eq!(a.cycle.change_over(), b.cycle.change_over(), "{}", a.size);
+        let wait = |joint: &Joint| joint.cycle.before_handling().map(|wait| wait.value);
         assert!(wait(a).is_some(), "{}", a.size);
         assert_eq!(wait(a), wait(b), "{}", a.size);
         let walls = |joint: &Joint| -> Vec<(Length, Length)> {
@@ -387,7 +392,7 @@ fn two_inch_tubing_stays_without_a_time() {
         let spec = spec_of(resin, "2 CTS", "wall: 0.090 in");
         let procedure = resolve(&spec, library());
         let joint = procedure.joints.first().unwrap();
-        assert_eq!((&joint.heat, &joint.hold), (&None, &None));
+        assert_eq!((joint.cycle.heat(), joint.cycle.hold()), (None, None));
         // The pipe itself is known.
         assert!(joint.outside_diameter.is_some());
     }
@@ -418,7 +423,7 @@ fn a_derived_figure_stands_no_better_than_its_inputs() {
         );
     }
     // The heating of 3/4 IPS is from memory, and sources disagree on it.
-    let heat = joint.heat.as_ref().unwrap();
+    let heat = joint.cycle.heat().unwrap();
     assert!(heat.needs_verifying());
     assert_eq!(heat.conflict.as_deref(), Some("heating-3/4"));
 }

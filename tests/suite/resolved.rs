@@ -39,7 +39,7 @@ fn heat_of_90(wall: &str) -> Option<Range<Duration>> {
     let procedure = resolve(&spec, library());
     let mut joints = procedure.joints.iter();
     let joint = joints.find(|joint| joint.size.to_string() == "90 mm");
-    joint.unwrap().heat.as_ref().map(|heat| heat.value)
+    joint.unwrap().cycle.heat().map(|heat| heat.value)
 }
 
 /// SDR 17 of d 90 is made 5.4 mm thick and SDR 11 8.2 mm, which is neither 1/17
@@ -235,8 +235,8 @@ fn a_figure_is_common_when_it_is_the_same_for_every_joint() {
         let procedure = resolve(&spec, library());
         let common = |figure: Option<&Sourced<Duration>>| figure.map(|figure| figure.value);
         (
-            common(procedure.common(|joint| joint.change_over.as_ref())),
-            common(procedure.common(|joint| joint.hold.as_ref())),
+            common(procedure.common(|joint| joint.cycle.change_over())),
+            common(procedure.common(|joint| joint.cycle.hold())),
         )
     };
     // One change-over is stated for all; the holds grow with the size.
@@ -388,7 +388,14 @@ fn a_time_read_for_one_wall_is_recalled_for_another() {
             &[("sizes: 90 mm, dimension_ratio: [11, 17]", &claim)],
         );
         let procedure = resolve(&spec, library());
-        let heat = procedure.joints.last().unwrap().heat.clone().unwrap();
+        let heat = procedure
+            .joints
+            .last()
+            .unwrap()
+            .cycle
+            .heat()
+            .cloned()
+            .unwrap();
         (heat.weakest_basis, heat.source)
     };
     for (wall, recalled) in [

@@ -23,13 +23,13 @@ pub(crate) fn peel(p: &Procedure) -> Option<bool> {
 
 /// Whether a joint has no hold time of its own and is held until cool.
 pub(crate) fn holds_until_cool(p: &Procedure, joint: &Joint) -> bool {
-    p.practice().holds_until_cool && joint.hold.is_none()
+    p.practice().holds_until_cool && joint.cycle.hold().is_none()
 }
 
 /// Whether that is true of all joints, so hold and cooling need no separate
 /// columns.
 pub(crate) fn all_hold_until_cool(p: &Procedure) -> bool {
-    p.practice().holds_until_cool && p.joints.iter().all(|joint| joint.hold.is_none())
+    p.practice().holds_until_cool && p.joints.iter().all(|joint| joint.cycle.hold().is_none())
 }
 
 /// The phases with a column in the table of times.

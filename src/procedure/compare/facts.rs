@@ -64,7 +64,7 @@ fn joint(procedure: &Procedure<'_>, joint: &Joint, to: &mut Collector<'_>) {
     let of = of_walls(joint.size, walls, procedure.practice());
     let row = joint.own_row(procedure.spec);
     let place = |own: Option<Span>| own.unwrap_or(joint.claimed_at);
-    if let Some(heat) = &joint.heat {
+    if let Some(heat) = joint.cycle.heat() {
         let span = row.and_then(|row| Some(row.heat.as_ref()?.span));
         let shown = times(heat.value);
         to.add("heating", of.clone(), heat.value.into(), shown, place(span));
@@ -80,9 +80,17 @@ fn joint(procedure: &Procedure<'_>, joint: &Joint, to: &mut Collector<'_>) {
         .map(|time| time.value.span);
     let handling = row.and_then(|row| Some(row.before_handling.as_ref()?.span));
     for (variable, time, span) in [
-        ("change-over", &joint.change_over, change_over.or(common)),
-        ("hold", &joint.hold, hold),
-        ("handling-wait", &joint.before_handling, handling.or(wait)),
+        (
+            "change-over",
+            joint.cycle.change_over(),
+            change_over.or(common),
+        ),
+        ("hold", joint.cycle.hold(), hold),
+        (
+            "handling-wait",
+            joint.cycle.before_handling(),
+            handling.or(wait),
+        ),
     ] {
         if let Some(time) = time {
             let shown = time.value.show();

@@ -344,7 +344,7 @@ fn fit(fit: &Fit, to: &mut Rows) {
 fn times(joint: &Joint, to: &mut Rows) {
     let none = "neither the tables nor the spec give it";
     if let Some(advice) = &joint.published.not_advisable
-        && joint.heat.is_none()
+        && joint.cycle.heat().is_none()
     {
         let advice = Sourced {
             id: Some(advice.id.clone()),
@@ -353,11 +353,11 @@ fn times(joint: &Joint, to: &mut Rows) {
         };
         to.add("heating", [&advice]);
     } else {
-        to.add_needed("heating", joint.heat.as_ref(), none);
+        to.add_needed("heating", joint.cycle.heat(), none);
     }
-    to.add_needed("change-over", joint.change_over.as_ref(), none);
-    to.add_needed("hold", joint.hold.as_ref(), none);
-    to.add_needed("wait-before-handling", joint.before_handling.as_ref(), none);
+    to.add_needed("change-over", joint.cycle.change_over(), none);
+    to.add_needed("hold", joint.cycle.hold(), none);
+    to.add_needed("wait-before-handling", joint.cycle.before_handling(), none);
 }
 
 fn pipe(pipe: &Pipe, to: &mut Rows) {

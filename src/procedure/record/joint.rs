@@ -247,18 +247,18 @@ fn departures(joint: &TestJoint, row: &Joint, earlier: bool) -> Vec<Fault> {
     {
         faults.push(Fault::Depth(depth.value));
     }
-    if let Some(heat) = &row.heat
+    if let Some(heat) = row.cycle.heat()
         && !heat.value.contains(joint.heating.value)
     {
         faults.push(Fault::Heating(heat.value));
     }
-    if let Some(most) = &row.change_over
+    if let Some(most) = row.cycle.change_over()
         && joint.change_over.value > most.value
         && !earlier
     {
         faults.push(Fault::ChangeOver(most.value));
     }
-    if let Some(least) = &row.hold
+    if let Some(least) = row.cycle.hold()
         && joint.hold.value < least.value
         && !earlier
     {

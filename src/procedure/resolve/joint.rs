@@ -1,10 +1,12 @@
 //! Resolves a size and a wall to its joint and pipes.
 
+use super::cycle::{JointCycle, PhaseTime, TimedPhase};
 use super::stated_or_published;
 use crate::core::size::{Size, SizeSystem};
 use crate::core::source::Span;
 use crate::core::units::print::{UnitsFirst, millimeters};
 use crate::core::units::{DimensionRatio, Duration, Length, LengthUnit, Percent, Range};
+use crate::process::socket::practice::PhaseName;
 use crate::published::{
     Basis, Cycle, Family, Library, Resin, ResinGroup, Socket, Sourced, WallGroup,
 };
@@ -123,16 +125,8 @@ pub struct Joint {
     pub out_of_roundness: Option<Sourced<Length>>,
     /// The times as published.
     pub published: Cycle,
-    /// Heating time, shortest to longest: the organization's own, or else the published
-    /// one.
-    pub heat: Option<Sourced<Range<Duration>>>,
-    /// Maximum time from heater off to fully joined.
-    pub change_over: Option<Sourced<Duration>>,
-    /// Hold time, from fully joined.
-    pub hold: Option<Sourced<Duration>>,
-    /// Wait before handling: after the hold in US practice, from fully joined in metric
-    /// practice.
-    pub before_handling: Option<Sourced<Duration>>,
+    /// The phases of the practice's cycle in order, each with its time.
+    pub cycle: JointCycle,
     /// Insertion depth.
     pub depth: Depth,
     /// The mark on the depth gauge.
@@ -201,8 +195,8 @@ pub(crate) fn joints(spec: &Spec, resin: Option<&Resin>, limits: &Library) -> Ve
                 let ratio = walls.and_then(|_| ratio(size, label, limits));
                 if let Some(published_ratio) = published_ratio.filter(|_| published_ratio != ratio)
                 {
-                    mark_other_wall(&mut joint.heat, published_ratio);
-                    mark_other_wall(&mut joint.published.heat, published_ratio);
+                    mark_other_wall(joint.cycle.heat_mut(), published_ratio);
+                    mark_other_wall(joint.published.heat.as_mut(), published_ratio);
                 }
                 add_pipe(joint, (label, claimed_at), spec, group, limits);
             }
@@ -238,9 +232,9 @@ pub(crate) fn sizes(claim: &PipeClaim, limits: &Library) -> Vec<(Size, Span)> {
 
 /// Marks a published heating time as recalled when it is used for a wall it was not
 /// published for.
-fn mark_other_wall(heat: &mut Option<Sourced<Range<Duration>>>, published_ratio: DimensionRatio) {
+fn mark_other_wall(heat: Option<&mut Sourced<Range<Duration>>>, published_ratio: DimensionRatio) {
     let of_a_table = |heat: &&mut Sourced<_>| heat.id.is_some();
-    let Some(heat) = heat.as_mut().filter(of_a_table) else {
+    let Some(heat) = heat.filter(of_a_table) else {
         return;
     };
     // Confirmed by a reader of the edition, or already marked.
@@ -305,6 +299,31 @@ fn joint(
     let family = group.map(|group| group.family());
     let od_band = recalled_for_pp(limits.od_band(size).filter(|_| of_practice), family);
     let (depth, gauge) = depth(spec, size);
+    let time = |name| match name {
+        PhaseName::Heating => {
+            let heat = own_heat.clone().or_else(|| published.heat.clone());
+            heat.map(PhaseTime::Range)
+        }
+        PhaseName::ChangeOver => own_time(|row| &row.change_over)
+            .or_else(|| stated_or_published(&cycles.change_over, &published.change_over))
+            .map(PhaseTime::Limit),
+        PhaseName::Hold => own_time(|row| &row.hold)
+            .or_else(|| published.hold.clone())
+            .map(PhaseTime::Limit),
+        PhaseName::Handling => own_time(|row| &row.before_handling)
+            .or_else(|| {
+                stated_or_published(&cycles.waits.before_handling, &published.before_handling)
+            })
+            .map(PhaseTime::Limit),
+        PhaseName::PressureTest => {
+            stated_or_published(&cycles.waits.before_pressure_test, &None).map(PhaseTime::Limit)
+        }
+    };
+    let cycle = practice.cycle.iter().map(|phase| TimedPhase {
+        phase: *phase,
+        time: time(phase.name),
+    });
+    let cycle = JointCycle(cycle.collect());
     Joint {
         size,
         walls,
@@ -326,13 +345,7 @@ fn joint(
         outside_diameter,
         od_tolerance: recalled_for_pp(limits.od_tolerance(size).filter(|_| of_practice), family),
         od_band,
-        heat: own_heat.or_else(|| published.heat.clone()),
-        change_over: own_time(|row| &row.change_over)
-            .or_else(|| stated_or_published(&cycles.change_over, &published.change_over)),
-        hold: own_time(|row| &row.hold).or_else(|| published.hold.clone()),
-        before_handling: own_time(|row| &row.before_handling).or_else(|| {
-            stated_or_published(&cycles.waits.before_handling, &published.before_handling)
-        }),
+        cycle,
         published,
         depth,
         gauge,

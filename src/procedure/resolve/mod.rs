@@ -2,6 +2,7 @@
 //! per wall, every number with its basis. This stage looks up, expands, and
 //! computes; the rules report what is wrong.
 
+mod cycle;
 mod face;
 mod fit;
 mod joint;

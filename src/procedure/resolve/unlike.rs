@@ -69,7 +69,7 @@ impl Procedure<'_> {
     /// How long a joint occupies the heater, from the first part on until both are off.
     pub(crate) fn time_on_heater(&self, joint: &Joint) -> Option<Sourced<Range<Duration>>> {
         let Some(pair) = self.unlike_pair(joint.size) else {
-            return joint.heat.clone();
+            return joint.cycle.heat().cloned();
         };
         let sequence = sequence(pair)?;
         Some(Sourced {

@@ -78,11 +78,11 @@ pub fn entries_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> Vec
 fn of_joint(uses: &mut EntryUses<'_>, procedure: &Procedure<'_>, joint: &Joint) {
     let has_least_wall = procedure.practice().has_least_wall;
     let place = Some(joint.claimed_at);
-    uses.add(id(&joint.heat), place);
-    uses.add(id(&joint.hold), place);
-    uses.add(id(&joint.change_over), None);
+    uses.add(id(joint.cycle.heat()), place);
+    uses.add(id(joint.cycle.hold()), place);
+    uses.add(id(joint.cycle.change_over()), None);
     uses.add(
-        id(&joint.before_handling),
+        id(joint.cycle.before_handling()),
         Some(procedure.spec.cycles.waits.span),
     );
     uses.add(id(&joint.outside_diameter), place);
@@ -116,8 +116,8 @@ fn of_joint(uses: &mut EntryUses<'_>, procedure: &Procedure<'_>, joint: &Joint) 
     }
 }
 
-fn id<T>(entry: &Option<Sourced<T>>) -> Option<&str> {
-    entry.as_ref().and_then(|entry| entry.id.as_deref())
+fn id<'s, T: 's>(entry: impl Into<Option<&'s Sourced<T>>>) -> Option<&'s str> {
+    entry.into()?.id.as_deref()
 }
 
 /// The table statements that the papers of this procedure print.
@@ -136,7 +136,7 @@ pub fn statements_in_use<'a>(procedure: &Procedure<'_>, limits: &'a Library) -> 
         .collect();
     if spec.cold_weather.is_some() {
         statements.extend(limits.cold_statements(practice));
-        let mut heats = procedure.joints.iter().filter_map(|j| j.heat.as_ref());
+        let mut heats = procedure.joints.iter().filter_map(|j| j.cycle.heat());
         if heats.any(|heat| heat.value.least < SHORT_HEATING) {
             statements.extend(limits.entry(practice.cold_trial));
         }

@@ -110,7 +110,7 @@ fn heating_falls(
         .any(|(row, joint)| row.is_some_and(|row| leaves_published(context, row, joint)));
     let at = |row: &CycleRow| row.heat.as_ref().map(|heat| heat.span);
     let own = row.and_then(at).or_else(|| before.and_then(at));
-    if let (Some(span), Some(heat), Some(less)) = (own, &joint.heat, &smaller.heat)
+    if let (Some(span), Some(heat), Some(less)) = (own, joint.cycle.heat(), smaller.cycle.heat())
         && !wrong
         && heat.value.least < less.value.least
         && heat.value.most < less.value.most

@@ -211,7 +211,7 @@ fn shorter(
 
 /// In metric practice, the hold is part of the cooling time.
 fn held_too_long(spec: &Spec, joint: &Joint) -> Option<Finding> {
-    let (hold, cooling) = (joint.hold.as_ref()?, joint.before_handling.as_ref()?);
+    let (hold, cooling) = (joint.cycle.hold()?, joint.cycle.before_handling()?);
     if hold.value <= cooling.value {
         return None;
     }

@@ -241,8 +241,8 @@ fn estimate_key(
     if procedure.unlike_pair(joint.size).is_some() {
         return Err(NoEstimate::UnlikeTimes);
     }
-    let heating = joint.heat.as_ref().ok_or(NoEstimate::NoHeating)?;
-    let change_over = joint.change_over.as_ref().ok_or(NoEstimate::NoChangeOver)?;
+    let heating = joint.cycle.heat().ok_or(NoEstimate::NoHeating)?;
+    let change_over = joint.cycle.change_over().ok_or(NoEstimate::NoChangeOver)?;
     let range = procedure.spec.pipe_temperature.as_ref();
     Ok(estimate::EstimateKey {
         base: heat::JointInput {

@@ -34,7 +34,7 @@ fn one_row_for_each_size_and_wall_at_both_ends_of_the_heating() {
     assert_eq!((advice.rows.len(), pipes), (8, 8));
     assert_eq!(advice.estimated().count(), 8);
     for (joint, pipe, estimate) in advice.estimated() {
-        assert_eq!(estimate.heating, joint.heat.as_ref().unwrap().value);
+        assert_eq!(estimate.heating, joint.cycle.heat().unwrap().value);
         assert!(estimate.longest.pipe_melt >= estimate.shortest.pipe_melt);
         // The rule of thumb of the reference, 0.29 mm per root second.
         let thumb = 0.29 * estimate.heating.least.seconds().sqrt();

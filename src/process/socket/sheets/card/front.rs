@@ -260,8 +260,7 @@ fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
         sub: None,
         ..format::length_cell(units, number, Bound::Nominal)
     };
-    let seconds =
-        |time: &Option<Sourced<Duration>>| format::or_dash(time.as_ref(), format::seconds_cell);
+    let seconds = |time: Option<&Sourced<Duration>>| format::or_dash(time, format::seconds_cell);
     let depth = joint
         .depth
         .known()
@@ -274,13 +273,13 @@ fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
     before.push(depth);
     let after = phases(p).filter_map(|phase| {
         Some(match phase {
-            PhaseName::ChangeOver => seconds(&joint.change_over),
+            PhaseName::ChangeOver => seconds(joint.cycle.change_over()),
             PhaseName::Hold if work::holds_until_cool(p, joint) => {
                 Cell::plain(words.render(Clause::CardUntilCool))
             }
-            PhaseName::Hold => seconds(&joint.hold),
+            PhaseName::Hold => seconds(joint.cycle.hold()),
             PhaseName::Handling => {
-                format::or_dash(joint.before_handling.as_ref(), format::minutes_cell)
+                format::or_dash(joint.cycle.before_handling(), format::minutes_cell)
             }
             PhaseName::Heating | PhaseName::PressureTest => return None,
         })
@@ -304,7 +303,7 @@ fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
         // times.
         heat: match p.unlike_pair(joint.size) {
             Some(_) => Cell::plain(words.render(Clause::CardSeeSheet)),
-            None => format::or_dash(joint.heat.as_ref(), |heat| {
+            None => format::or_dash(joint.cycle.heat(), |heat| {
                 format::heating_cell(heat, |seconds| words.render(Clause::CardMost { seconds }))
             }),
         },
@@ -319,7 +318,7 @@ fn common_times(p: &Procedure, words: &Clauses) -> Vec<Cell> {
     let change_overs = p
         .joints
         .iter()
-        .filter_map(|joint| joint.change_over.as_ref());
+        .filter_map(|joint| joint.cycle.change_over());
     if let Some(number) = change_overs.min_by_key(|time| (time.value, time.weakest_basis)) {
         let time = number.value.show();
         lines.push(
@@ -331,7 +330,7 @@ fn common_times(p: &Procedure, words: &Clauses) -> Vec<Cell> {
     let waits = p
         .joints
         .iter()
-        .filter_map(|joint| joint.before_handling.as_ref());
+        .filter_map(|joint| joint.cycle.before_handling());
     if let Some(number) = waits.max_by_key(|time| (time.value, time.weakest_basis)) {
         let time = number.value.show();
         lines.push(

@@ -51,7 +51,7 @@ pub(crate) fn cold(w: &Writer) -> Section {
 /// size of the procedure is below it.
 pub(crate) fn short_heating(w: &Writer) -> Option<Sourced<Duration>> {
     w.p.spec.cold_weather.as_ref()?;
-    let mut heats = w.p.joints.iter().filter_map(|joint| joint.heat.as_ref());
+    let mut heats = w.p.joints.iter().filter_map(|joint| joint.cycle.heat());
     if !heats.any(|heat| heat.value.least < SHORT_HEATING) {
         return None;
     }

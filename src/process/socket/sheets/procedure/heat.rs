@@ -219,7 +219,7 @@ fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
         }));
     }
     let joined = w.p.joints.iter().filter(|j| j.depth.known().is_some());
-    let heats = joined.filter_map(|joint| joint.heat.as_ref());
+    let heats = joined.filter_map(|joint| joint.cycle.heat());
     let shortest = heats.map(|heat| heat.value.least).min();
     if let (Some(step), Some(shortest)) = (&w.p.cold_step, shortest) {
         items.push(w.say(Clause::HeatColdStep {

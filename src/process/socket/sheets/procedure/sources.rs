@@ -85,11 +85,11 @@ fn sizes(sheet: &mut SourceRows) {
         }
         // An unlike pair has its own heating times.
         let alike = sheet.w.p.unlike_pair(joint.size).is_none();
-        let heat = joint.heat.as_ref().filter(|_| alike);
+        let heat = joint.cycle.heat().filter(|_| alike);
         sheet.optional(Clause::FigureHeating, &of, heat, |heat| {
             format::seconds_range(*heat, &to)
         });
-        sheet.optional(Clause::FigureHold, &of, joint.hold.as_ref(), seconds);
+        sheet.optional(Clause::FigureHold, &of, joint.cycle.hold(), seconds);
     }
     let (w, unit) = (sheet.w, sheet.w.unit());
     for (name, of, band) in fit::sourced_numbers(w) {
@@ -160,10 +160,10 @@ fn common(sheet: &mut SourceRows) {
     let to = w.say(Clause::To);
     let show = |time: &Duration| time.show();
     add_joint_time(sheet, &Clause::FigureChangeOver, |joint| {
-        joint.change_over.as_ref()
+        joint.cycle.change_over()
     });
     add_joint_time(sheet, &w.practice_words().times.wait_figure, |joint| {
-        joint.before_handling.as_ref()
+        joint.cycle.before_handling()
     });
     sheet.optional(
         Clause::FigurePressureTest,

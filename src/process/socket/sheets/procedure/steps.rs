@@ -68,7 +68,7 @@ fn items(w: &Writer) -> Vec<Step> {
         Some(_) => Clause::StepCountDetailCold,
         None => Clause::StepCountDetail,
     };
-    let off = match w.p.common(|joint| joint.change_over.as_ref()) {
+    let off = match w.p.common(|joint| joint.cycle.change_over()) {
         Some(change_over) => Clause::StepOffDetail {
             change_over: w.time(change_over),
         },
@@ -138,7 +138,7 @@ fn inspect(w: &Writer) -> Clause {
     if work::has_witness_lines(w.p, w.limits) {
         return Clause::StepInspectWitness;
     }
-    let wait = w.p.common(|joint| joint.before_handling.as_ref());
+    let wait = w.p.common(|joint| joint.cycle.before_handling());
     (w.practice_words().steps.inspect)(wait.map(|wait| w.time(wait)))
 }
 

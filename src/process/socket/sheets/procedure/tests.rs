@@ -155,7 +155,7 @@ fn every_figure_of_a_joint_is_on_the_sources_sheet_with_its_source() {
             rows.any(|row| loose(&row[1].text).contains(value) && row[3].text == source)
         };
         for joint in joints {
-            let (od, heat) = (joint.outside_diameter.unwrap(), joint.heat.unwrap());
+            let (od, heat) = (joint.outside_diameter.unwrap(), joint.cycle.heat().unwrap());
             let od_text = od.value.show(crate::core::units::LengthUnit::Inch);
             assert!(prints(&format!("{} {od_text}", joint.size), &od.source));
             let most = heat.value.most.show();

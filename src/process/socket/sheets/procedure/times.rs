@@ -104,13 +104,13 @@ pub(crate) fn cell(w: &Writer, joint: &Joint, phase: PhaseName) -> Cell {
     let seconds = |time| format::or_dash(time, format::seconds_cell);
     match phase {
         PhaseName::Heating => heating(w, joint),
-        PhaseName::ChangeOver => seconds(joint.change_over.as_ref()),
+        PhaseName::ChangeOver => seconds(joint.cycle.change_over()),
         // It may last as long as the cooling.
         PhaseName::Hold if work::holds_until_cool(w.p, joint) => {
             Cell::plain(w.say(Clause::UntilCool))
         }
-        PhaseName::Hold => seconds(joint.hold.as_ref()),
-        PhaseName::Handling => format::or_dash(joint.before_handling.as_ref(), format::time_cell),
+        PhaseName::Hold => seconds(joint.cycle.hold()),
+        PhaseName::Handling => format::or_dash(joint.cycle.before_handling(), format::time_cell),
         PhaseName::PressureTest => {
             let wait = w.p.before_pressure_test.as_ref();
             wait.map_or_else(|| Cell::plain(w.say(Clause::NotStated)), format::time_cell)
@@ -124,14 +124,14 @@ fn heating(w: &Writer, joint: &Joint) -> Cell {
     if w.p.unlike_pair(joint.size).is_some() {
         return Cell::plain(w.say(Clause::SeeUnlike));
     }
-    format::or_dash(joint.heat.as_ref(), |heat| {
+    format::or_dash(joint.cycle.heat(), |heat| {
         format::heating_cell(heat, |seconds| w.say(Clause::AtMostSeconds { seconds }))
     })
 }
 
 /// The statement on guide values, if a published time is used.
 pub(crate) fn guide_values<'a>(w: &Writer<'a>) -> Option<&'a Entry> {
-    let published = |joint: &Joint| joint.heat.as_ref().is_some_and(|heat| heat.id.is_some());
+    let published = |joint: &Joint| joint.cycle.heat().is_some_and(|heat| heat.id.is_some());
     let statement = match w.p.resin.as_ref()?.group {
         ResinGroup::MetricPe => GUIDE_VALUES,
         ResinGroup::PpR => GUIDE_VALUES_PPR,

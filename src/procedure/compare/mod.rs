@@ -31,8 +31,15 @@ use crate::published::Library;
 use crate::spec::Status;
 pub(crate) use crate::spec::fact::{Fact, Quantity, Value};
 
-/// The times of a joint.
-const TIMES: [&str; 4] = ["heating", "change-over", "hold", "handling-wait"];
+/// What a fuser makes a joint by: its times and its depth.
+const OF_THE_JOINT: [&str; 6] = [
+    "heating",
+    "change-over",
+    "hold",
+    "handling-wait",
+    "gauge-depth",
+    "stated-depth",
+];
 
 /// A revision of a procedure.
 #[derive(Debug, Clone)]
@@ -68,8 +75,8 @@ pub struct Change {
     pub new: Option<Fact>,
     /// Class and consequences.
     pub rating: Rating,
-    /// Whether it is a time of a size that the later procedure cannot join, because it
-    /// has no depth for it.
+    /// Whether it is a time or the depth of a size that the later procedure cannot join,
+    /// because it has no depth for it.
     pub no_joint: bool,
 }
 
@@ -148,9 +155,10 @@ pub fn compare(old: Input<'_>, new: Input<'_>, limits: &Library) -> Comparison {
         Some(Change {
             // A test looks up every variable, so none is dropped here.
             rating: rating::rating(limits, variable, way)?,
-            no_joint: TIMES.contains(&variable)
+            no_joint: OF_THE_JOINT.contains(&variable)
                 && new
                     .as_ref()
+                    .or(old.as_ref())
                     .and_then(|fact| fact.size)
                     .is_some_and(without_depth),
             variable,

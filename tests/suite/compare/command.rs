@@ -31,7 +31,7 @@ fn the_text_says_what_differs_and_what_is_asked_for() {
 }
 
 #[test]
-fn times_of_a_size_without_a_depth_are_marked() {
+fn a_size_without_a_depth_is_marked() {
     let folder = tempdir().unwrap();
     let base = read("tests/data/base.yaml").replace("status: qualified", "status: draft");
     let known = "{depth: 0.81 in, id: G-2, source: caliper on G-2}";
@@ -51,6 +51,10 @@ fn times_of_a_size_without_a_depth_are_marked() {
     );
     let marked = "1-1/4 IPS (NO JOINT): was 65 s, now 66 s";
     assert!(of(&open).contains(marked), "{}", of(&open));
+    // The lost depth itself.
+    let lost = "1-1/4 IPS (NO JOINT): was 0.81 in";
+    assert!(of(&open).contains(lost), "{}", of(&open));
+    assert!(!of(&held).contains("NO JOINT"), "{}", of(&held));
 }
 
 #[test]

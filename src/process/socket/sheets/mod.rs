@@ -7,6 +7,7 @@ mod joint_log;
 mod procedure;
 mod record;
 pub(crate) mod size_check;
+pub(crate) mod steps;
 pub(crate) mod strips;
 
 pub use card::card;

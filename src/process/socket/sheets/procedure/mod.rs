@@ -29,7 +29,9 @@ mod threaded;
 mod times;
 mod unlike;
 
+pub(super) use equipment::agent;
 use serde::Serialize;
+pub(super) use unlike::{print_line, unlike_sizes};
 
 use crate::core::finding::Finding;
 use crate::papers::sheets::block::Section;

@@ -40,6 +40,7 @@ use crate::papers::sheets::procedure::{
 };
 use crate::procedure::resolve::Procedure;
 use crate::process::socket::heat::advice::Advice;
+use crate::process::socket::sheets::joint_times::JointTimes;
 use crate::published::Library;
 use facts::Fact;
 use numbers::Numbers;
@@ -49,6 +50,8 @@ pub(crate) struct ProcedureSheet {
     pub(crate) frame: Frame,
     /// The facts at the top.
     pub(crate) facts: Vec<Fact>,
+    /// The times of the joints.
+    pub(crate) times: JointTimes,
     /// Its sections, in numbered order.
     pub(crate) sections: Vec<Section>,
 }
@@ -96,6 +99,7 @@ pub(crate) fn procedure(
     ];
     let mut sheet = ProcedureSheet {
         facts: facts::facts(w),
+        times: JointTimes::new(procedure, limits, &words),
         sections: sections.into_iter().flatten().collect(),
         frame,
     };

@@ -3,12 +3,10 @@
 use crate::papers::sheets::block::Step;
 use crate::papers::sheets::figures::{StepFrame, StepPicture, StepsFigure};
 use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer, format};
-use crate::process::socket::heat::advice::Advice;
-use crate::process::socket::sheets::procedure::joint_figure;
 use crate::process::socket::sheets::procedure::numbers::Numbers;
 use crate::process::socket::sheets::steps::joint_steps;
 
-pub(crate) fn steps(w: &Writer, advice: &Advice, numbers: &Numbers) -> Section {
+pub(crate) fn steps(w: &Writer, numbers: &Numbers) -> Section {
     let items = items(w);
     let undrawn = [
         StepPicture::Heater,
@@ -21,20 +19,12 @@ pub(crate) fn steps(w: &Writer, advice: &Advice, numbers: &Numbers) -> Section {
         .filter(|(picture, _)| !undrawn.contains(picture))
         .collect();
     let work = numbers.steps.to_string();
-    let see = match numbers.joint {
-        Some(joint) => Clause::StepsSeeFigures {
-            work,
-            joint: joint.to_string(),
-        },
-        None => Clause::StepsSeeFigure { work },
-    };
-    let mut blocks = vec![
+    let blocks = vec![
         w.text(Clause::StepsIntro),
         Block::Steps { items },
-        w.text(see),
+        w.text(Clause::StepsSeeFigure { work }),
         Block::StepsFigure(steps_figure(w, &frames)),
     ];
-    blocks.extend(joint_figure::joint(w, advice).map(Block::JointFigure));
     w.section(Clause::TitleSteps, blocks)
 }
 

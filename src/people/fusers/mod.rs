@@ -26,7 +26,7 @@ pub(crate) use roster::Fuser;
 pub use roster::Roster;
 pub(crate) use rows::cells;
 pub use rows::{COLUMNS, decode_csv};
-pub(crate) use rule_set::RuleSet;
+pub(crate) use rule_set::{RuleSet, period};
 pub use rule_set::{Choice, Rules};
 pub(crate) use standing::Standing;
 pub use standing::{State, evaluate};

@@ -21,7 +21,7 @@ impl Binder {
         sources: &Sources,
         spec: &Spec,
     ) -> Revisions {
-        let mut revisions = Revisions::from_spec(spec);
+        let mut revisions = Revisions::from_spec(spec, library());
         let read = ParsedInputs::read(sources, &[]);
         let Some(procedure) = read.procedure() else {
             return revisions;

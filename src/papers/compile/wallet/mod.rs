@@ -243,7 +243,7 @@ fn revisions(
 ) -> (Vec<Revisions>, Vec<Checked>) {
     let mut revisions: Vec<_> = loaded
         .iter()
-        .map(|loaded| Revisions::from_spec(loaded.procedure.spec))
+        .map(|loaded| Revisions::from_spec(loaded.procedure.spec, library()))
         .collect();
     let mut previous_findings = Vec::new();
     for sources in order.previous {

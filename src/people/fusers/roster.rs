@@ -106,7 +106,7 @@ group! {
         /// The sizes that passed in this test, where the person may not join every size of
         /// the procedure. Larger sizes are then left to another test.
         sizes: Vec<Spanned<Size>> = optional_list(
-            one_or_list(size()).once(|of: &Spanned<Size>| (of.value, of.span)),
+            one_or_list(size()).once(|of: &Spanned<Size>| (of.value.to_string(), of.span)),
             "it counts for every size of the procedure.",
         ),
         /// Where it is on record.

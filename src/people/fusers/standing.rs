@@ -364,7 +364,10 @@ fn term(
             Some(Term::new(
                 specimen_proof(record, passed),
                 later(*passed.date, Months::new(*months)),
-                format!("{}; {months} months from then", describe_pass(record, passed)),
+                format!(
+                    "{}; {months} months from then",
+                    describe_pass(record, passed)
+                ),
             ))
         }
     }
@@ -497,7 +500,11 @@ fn passed_sizes(record: &Qualification, day: NaiveDate) -> Vec<Size> {
     if of_day.iter().any(|sizes| sizes.is_empty()) {
         return Vec::new();
     }
-    let mut sizes: Vec<_> = of_day.into_iter().flatten().map(|size| size.value).collect();
+    let mut sizes: Vec<_> = of_day
+        .into_iter()
+        .flatten()
+        .map(|size| size.value)
+        .collect();
     sizes.sort_unstable();
     sizes.dedup();
     sizes

@@ -10,6 +10,7 @@ use crate::papers::compile::earlier::Earlier;
 use crate::papers::compile::{Checked, ParsedInputs, identity};
 use crate::people::fusers::Revisions;
 use crate::people::submittal::{EnclosedProcedure, NamedProcedure, rules};
+use crate::published::library;
 use crate::spec::Spec;
 
 impl Binder {

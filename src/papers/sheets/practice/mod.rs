@@ -30,6 +30,7 @@ pub(crate) struct PracticeWords {
     pub(crate) joint_bead: Clause,
     pub(crate) depth_govern: Clause,
     pub(crate) card: Card,
+    pub(crate) test_sheet: TestWords,
     /// What was looked for and not found: the resins it concerns (empty for all),
     /// the entry, and what it would say.
     pub(crate) absent: &'static [(&'static [ResinGroup], &'static str, Clause)],
@@ -119,6 +120,12 @@ pub(crate) struct Plate {
     pub(crate) good_text: Clause,
     pub(crate) short: Clause,
     pub(crate) past: Clause,
+}
+
+/// The destructive test of a fuser's joints, as its columns name it.
+pub(crate) struct TestWords {
+    pub(crate) pieces: Clause,
+    pub(crate) broken: Clause,
 }
 
 pub(crate) struct Card {

@@ -1,6 +1,8 @@
 //! US practice: cold ring and depth gauge.
 
-use super::{Card, Dimension, Dimensions, Plate, PracticeWords, Pusher, StepWords, Steps, Times};
+use super::{
+    Card, Dimension, Dimensions, Plate, PracticeWords, Pusher, StepWords, Steps, TestWords, Times,
+};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 
@@ -110,6 +112,10 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         off: Clause::CardStepOff,
         hold: Clause::CardStepHold,
         reject: [Clause::CardRejectRing, Clause::CardRejectDepth],
+    },
+    test_sheet: TestWords {
+        pieces: Clause::TestStraps,
+        broken: Clause::TestBent,
     },
     absent: &[
         (&[], "us-depth:insertion-depth:text", Clause::AbsentDepth),

@@ -8,15 +8,16 @@ mod due;
 use serde::Serialize;
 
 use crate::core::size::Size;
-use crate::core::units::Temperature;
-use crate::core::units::Range;
+use crate::core::units::{Range, Temperature};
 use crate::papers::sheets::block::SignatureLabels;
 use crate::papers::sheets::clause::Clause;
+use crate::papers::sheets::format;
 use crate::papers::sheets::frame::Frame;
 use crate::papers::sheets::procedure::writer::Writer;
-use crate::papers::sheets::format;
 use crate::people::fusers::RuleSet;
 use crate::procedure::resolve::{Joint, Procedure};
+use crate::process::socket::sheets::joint_times::{self, Figure, JointTimes};
+use crate::process::socket::sheets::steps::joint_steps;
 use crate::published::{Basis, Library};
 use crate::spec::FaceCheckMethod;
 use due::Due;
@@ -24,8 +25,10 @@ use due::Due;
 /// Rows of a sheet with few sizes; the last are for a second try.
 const ROWS: usize = 7;
 /// What the rows of the table may take of the page, and their least height, in mm.
-const ROWS_HEIGHT: f64 = 72.0;
-const MIN_ROW: f64 = 8.2;
+const ROWS_HEIGHT: f64 = 57.4;
+const MIN_ROW: f64 = 7.6;
+/// Room for a hand.
+const BLANK: &str = "____";
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct TestSheet {
@@ -77,11 +80,11 @@ pub(crate) struct Head {
 #[derive(Debug, Clone, Default, Serialize)]
 pub(crate) struct Row {
     pub(crate) size: Option<String>,
+    /// Its wall, after the system where the sizes have several.
     pub(crate) wall: Option<String>,
     /// The heating time to aim for, and the longest.
-    pub(crate) aim: Option<String>,
+    pub(crate) aim: Option<Figure>,
     pub(crate) max: Option<String>,
-    pub(crate) verify: bool,
     /// In place of the rest while the depth is not measured.
     pub(crate) no_joint: Option<String>,
 }
@@ -114,10 +117,14 @@ pub(crate) fn test_sheet(
         revision: frame.revision.clone(),
         title: frame.title.clone(),
     });
-    let (columns, rows) = (columns(w), rows(w));
+    let times = JointTimes::new(procedure, limits, &words);
+    let (columns, rows) = (columns(w), rows(w, &times));
     let due = due::due(w, rule);
     let notes = notes(w);
-    let verify = rows.iter().any(|row| row.verify)
+    let steps = joint_steps(w).into_iter();
+    let steps = steps.map(|step| (step.number, step.line));
+    let mut aims = rows.iter().filter_map(|row| row.aim.as_ref());
+    let verify = aims.any(|aim| aim.verify)
         || columns.iter().any(|head| head.verify)
         || notes.iter().any(|note| note.verify)
         || due.verify;
@@ -140,7 +147,7 @@ pub(crate) fn test_sheet(
         .map(|pair| pair.map(|clause| w.say(clause))),
         notes,
         watched: w.say(Clause::TestWatched),
-        steps: Vec::new(),
+        steps: steps.collect(),
         result: w.say(Clause::TestResult),
         pass: w.say(Clause::TestPass),
         fail: w.say(Clause::TestFail),
@@ -178,7 +185,10 @@ fn fields(w: &Writer, frame: &Frame) -> Vec<(String, Option<String>)> {
         blank(Clause::TestDate),
         blank(Clause::TestSheetNumber),
         blank(Clause::TestEmployer),
-        (w.say(Clause::SubmittalFuserProcedure), Some(frame.number.clone())),
+        (
+            w.say(Clause::SubmittalFuserProcedure),
+            Some(frame.number.clone()),
+        ),
         (frame.revision_label.clone(), Some(frame.revision.clone())),
         (w.say(Clause::FactResin), Some(w.resin())),
         blank(Clause::TestPlace {
@@ -230,7 +240,11 @@ fn numbers(w: &Writer, range: Range<Temperature>) -> String {
     let units = w.units();
     let shown = format::temperature_range(units, range, "\u{2013}");
     let symbol = units.temperature_unit().symbol();
-    shown.replace(symbol, "").replace(" \u{2013} ", "\u{2013}").trim().to_owned()
+    shown
+        .replace(symbol, "")
+        .replace(" \u{2013} ", "\u{2013}")
+        .trim()
+        .to_owned()
 }
 
 fn columns(w: &Writer) -> Vec<Head> {
@@ -246,7 +260,9 @@ fn columns(w: &Writer) -> Vec<Head> {
         ..head(
             name,
             vec![
-                degree.clone(),
+                w.say(Clause::TestFace {
+                    unit: degree.clone(),
+                }),
                 window.map_or_else(String::new, |window| numbers(w, window.value)),
             ],
         )
@@ -256,13 +272,19 @@ fn columns(w: &Writer) -> Vec<Head> {
     let least = w.is_gas().then(|| straps(w)).flatten();
     vec![
         head(Clause::TestNumber, vec![]),
-        head(Clause::ColumnSize, vec![one_system(w).unwrap_or_default().to_owned()]),
+        head(
+            Clause::ColumnSize,
+            vec![one_system(w).unwrap_or_default().to_owned()],
+        ),
         head(Clause::TestAim, vec![w.say(Clause::TestAimLine)]),
         head(Clause::TestFitting, vec![w.say(Clause::TestFittingLine)]),
         head(Clause::TestUsed, vec![w.say(Clause::TestUsedLine)]),
         head(
             Clause::TestPipe,
-            vec![degree.clone(), pipe.map_or_else(String::new, |pipe| numbers(w, pipe.value))],
+            vec![
+                degree.clone(),
+                pipe.map_or_else(String::new, |pipe| numbers(w, pipe.value)),
+            ],
         ),
         face(Clause::TestFemale),
         face(Clause::TestMale),
@@ -270,7 +292,7 @@ fn columns(w: &Writer) -> Vec<Head> {
         head(
             words.pieces.clone(),
             vec![
-                w.say(words.pieces_line.clone()),
+                w.say(Clause::TestCut),
                 least.map_or_else(String::new, |count| w.say(Clause::TestAtLeast { count })),
             ],
         ),
@@ -289,7 +311,9 @@ fn straps(w: &Writer) -> Option<String> {
 fn one_system(w: &Writer) -> Option<&'static str> {
     let first = w.p.joints.first()?.size.system();
     let mut systems = w.p.joints.iter().map(|joint| joint.size.system());
-    systems.all(|system| system == first).then(|| format::system(first))
+    systems
+        .all(|system| system == first)
+        .then(|| format::system(first))
 }
 
 /// A size as the sheet writes it; the system stands in the head if there is only one.
@@ -305,55 +329,46 @@ fn sizes(w: &Writer) -> Vec<String> {
     joined.map(|joint| size(w, joint.size)).collect()
 }
 
-/// A row for each joint of the procedure, and blank ones for a second try.
-fn rows(w: &Writer) -> Vec<Row> {
-    let joints = w.p.joints.iter();
-    let mut rows: Vec<_> = joints.map(|joint| row(w, joint)).collect();
-    let wanted = ROWS.max(rows.len() + 1);
-    rows.resize_with(wanted, Row::default);
+/// A row for each joint of the procedure, and blank ones for a second try where the
+/// page has room.
+fn rows(w: &Writer, times: &JointTimes) -> Vec<Row> {
+    let joints = w.p.joints.iter().zip(&times.rows);
+    let mut rows: Vec<_> = joints.map(|(joint, times)| row(w, joint, times)).collect();
+    rows.resize_with(ROWS.max(rows.len()), Row::default);
     rows
 }
 
-fn row(w: &Writer, joint: &Joint) -> Row {
-    let walls: Vec<_> = joint.pipes.iter().map(|pipe| pipe.label.name(w.units())).collect();
-    let wall = match walls.as_slice() {
-        [] => None,
-        [one] => Some(one.clone()),
-        // Which of them the joint has is written in.
-        [first, ..] => Some(match first.split_once(' ') {
-            Some((ratio, _)) if ratio.ends_with("DR") => format!("{ratio} ____"),
-            _ => "____".to_owned(),
-        }),
+fn row(w: &Writer, joint: &Joint, row: &joint_times::Row) -> Row {
+    let figure = row.times.as_ref().map(|times| &times.heat);
+    let max = row.times.as_ref().and_then(|times| times.max.as_ref());
+    let seconds = |max: &Figure| {
+        w.say(Clause::TestMax {
+            seconds: max.text.clone(),
+        })
     };
-    let row = Row {
-        size: Some(size(w, joint.size)),
-        wall,
-        ..Row::default()
-    };
-    if joint.depth.known().is_none() {
-        let no_joint = format::no_joint(w.words, 1);
-        let why = no_joint.sub.unwrap_or_default();
-        return Row {
-            no_joint: Some(format!("{} {why}", no_joint.text)),
-            ..row
-        };
-    }
-    if w.p.unlike_pair(joint.size).is_some() {
-        return Row {
-            aim: Some(w.say(Clause::SeeUnlike)),
-            ..row
-        };
-    }
-    let Some(heat) = joint.cycle.heat() else {
-        return row;
-    };
-    let cell = format::heating_cell(heat, |seconds| w.say(Clause::TestMax { seconds }));
+    // Where the sizes have several systems, each names its own.
+    let system = one_system(w).is_none().then(|| row.system.clone());
+    let below: Vec<_> = system.into_iter().chain(wall(w, joint)).collect();
     Row {
-        aim: Some(cell.text),
-        max: cell.sub,
-        verify: cell.verify,
-        ..row
+        size: Some(row.size.clone()),
+        wall: (!below.is_empty()).then(|| below.join(" ")),
+        aim: figure.cloned(),
+        max: max.map(seconds),
+        no_joint: row.no_joint.as_ref().map(|words| words.join(" ")),
     }
+}
+
+/// The wall of a size, or room to write in which of several the joint has.
+fn wall(w: &Writer, joint: &Joint) -> Option<String> {
+    let mut walls = joint.pipes.iter().map(|pipe| pipe.label.name(w.units()));
+    let first = walls.next()?;
+    if walls.next().is_none() {
+        return Some(first);
+    }
+    Some(match first.split_once(' ') {
+        Some((ratio, _)) if ratio.ends_with("DR") => format!("{ratio} {BLANK}"),
+        _ => BLANK.to_owned(),
+    })
 }
 
 /// What is asked of the joints. Without a published rule the examiner decides.
@@ -376,19 +391,18 @@ fn notes(w: &Writer) -> Vec<Note> {
     if w.is_gas() {
         notes.extend(stated("joint-tests:straps:text"));
         notes.push(plain(Clause::TestCountGas));
-        // An interpretation is never printed without its limitation.
         let smaller = w.limits.entry("fuser-rules:smaller-size:text");
-        notes.extend(smaller.and_then(|entry| {
-            let (text, note) = (w.words.statement(entry)?, w.words.note(entry)?);
-            Some(Note {
-                text: format!("{text} {note}"),
-                verify: entry.basis >= Basis::Recalled,
+        notes.extend(smaller.map(|entry| {
+            plain(Clause::TestSmaller {
+                source: w.words.source(&entry.source),
             })
         }));
     } else {
         notes.push(plain(Clause::TestCountOpen));
         let outside = w.limits.statements("acceptance-rules", &w.p.work());
-        let outside = outside.iter().filter(|entry| entry.id.contains("failure-outside"));
+        let outside = outside
+            .iter()
+            .filter(|entry| entry.id.contains("failure-outside"));
         notes.extend(outside.filter_map(|entry| stated(&entry.id)));
     }
     notes

@@ -24,7 +24,6 @@ const TRAINEES: u8 = 4;
 pub(crate) struct LessonSheet {
     pub(crate) frame: Frame,
     pub(crate) title: String,
-    pub(crate) subtitle: String,
     /// What is filled in at the top, and by whom.
     pub(crate) fields: Vec<(String, Option<String>)>,
     pub(crate) trainees: u8,
@@ -89,7 +88,6 @@ pub(crate) fn lesson_sheet(
     };
     let rejected = |frame: PlateFrame| (!frame.good).then_some((frame.title, frame.text));
     LessonSheet {
-        subtitle: w.say(Clause::LessonSubtitle),
         fields: [(w.say(trainer), None), (w.say(place), None)]
             .into_iter()
             .chain((1..=TRAINEES).map(trainee))

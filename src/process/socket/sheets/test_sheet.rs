@@ -34,7 +34,6 @@ const BLANK: &str = "____";
 pub(crate) struct TestSheet {
     pub(crate) frame: Frame,
     pub(crate) title: String,
-    pub(crate) subtitle: String,
     /// Four to a row; a value is absent if it is filled in by hand.
     pub(crate) fields: Vec<(String, Option<String>)>,
     pub(crate) reason: String,
@@ -129,7 +128,6 @@ pub(crate) fn test_sheet(
         || notes.iter().any(|note| note.verify)
         || due.verify;
     TestSheet {
-        subtitle: w.say(Clause::TestSheetSubtitle),
         fields: fields(w, &frame),
         reason: w.say(Clause::TestReason),
         reasons: reasons(w, rule),

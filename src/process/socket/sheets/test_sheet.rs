@@ -25,7 +25,7 @@ use due::Due;
 /// Rows of a sheet with few sizes; the last are for a second try.
 const ROWS: usize = 7;
 /// What the rows of the table may take of the page, and their least height, in mm.
-const ROWS_HEIGHT: f64 = 57.4;
+const ROWS_HEIGHT: f64 = 54.6;
 const MIN_ROW: f64 = 7.6;
 /// Room for a hand.
 const BLANK: &str = "____";

@@ -7,6 +7,7 @@ use crate::core::units::{Temperature, TimeUnit};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::format;
 use crate::papers::sheets::procedure::writer::{Writer, work};
+use crate::process::socket::practice::{Event, PhaseName};
 use crate::process::socket::sheets::joint_times::{Figure, JointTimes, Row, Times};
 use crate::process::socket::sheets::steps::JointStep;
 use crate::spec::FaceCheckMethod;
@@ -68,13 +69,7 @@ pub(super) fn questions(w: &Writer, times: &JointTimes, steps: &[JointStep]) -> 
         ask(Clause::LessonAskBad, bad_melt(w, steps)),
         ask(Clause::LessonAskHold, hold(w, times)),
         ask(Clause::LessonAskHands, hands_off(w, times)),
-        ask(
-            Clause::LessonAskTest,
-            match &w.p.before_pressure_test {
-                Some(wait) => vec![piece(wait.value.show(), wait.needs_verifying())],
-                None => plain(Clause::LessonAnswerTestUnset),
-            },
-        ),
+        ask(Clause::LessonAskTest, pressure_test(w)),
     ];
     all.into_iter().flatten().collect()
 }
@@ -224,9 +219,33 @@ fn hold(w: &Writer, times: &JointTimes) -> Vec<Piece> {
 }
 
 fn hands_off(w: &Writer, times: &JointTimes) -> Vec<Piece> {
-    if let Some(limit) = &times.limits.hands_off {
-        let time = limit.number.clone();
-        return vec![piece(w.say(Clause::LessonAnswerHands { time }), limit.mark)];
+    let from = counted_from(w, PhaseName::Handling);
+    let mut pieces = match &times.limits.hands_off {
+        Some(limit) => vec![piece(limit.number.clone(), limit.mark)],
+        None => by_size(times, &times.heads.minute, |row| row.cool.clone()),
+    };
+    if !pieces.is_empty() {
+        pieces.extend(from);
     }
-    by_size(times, &times.heads.minute, |row| row.cool.clone())
+    pieces
+}
+
+fn pressure_test(w: &Writer) -> Vec<Piece> {
+    let Some(wait) = &w.p.before_pressure_test else {
+        return vec![piece(w.say(Clause::LessonAnswerTestUnset), false)];
+    };
+    let mut pieces = vec![piece(wait.value.show(), wait.needs_verifying())];
+    pieces.extend(counted_from(w, PhaseName::PressureTest));
+    pieces
+}
+
+/// What a wait is counted from.
+fn counted_from(w: &Writer, phase: PhaseName) -> Option<Piece> {
+    let clause = match w.practice().counted_from(phase)? {
+        Event::Joined => Clause::LessonFromJoined,
+        Event::HoldEnd => Clause::LessonFromHold,
+        Event::Cooled => Clause::LessonFromCooled,
+        Event::OnHeater | Event::OffHeater => return None,
+    };
+    Some(piece(w.say(clause), false))
 }

@@ -1,6 +1,8 @@
 //! Metric practice: a mark on the pipe, times for each size.
 
-use super::{Card, Dimension, Dimensions, Plate, PracticeWords, Pusher, StepWords, Steps, Times};
+use super::{
+    Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, Times,
+};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 use crate::published::ResinGroup;
@@ -14,7 +16,14 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     scope_fittings: |fittings| Clause::ScopeFittingsMetric { fittings },
     scope_spigot: Clause::ScopeSpigotMetric,
     materials_size: Clause::MaterialsSizeMetric,
-    depth_tools: |_, _| vec![Clause::EquipmentMarker],
+    kit: Kit {
+        marker: Clause::KitMarkerMetric,
+        sizes_check: Clause::KitSizesCheckMetric,
+        pusher: |largest| Clause::KitMachine { largest },
+        pusher_any: Clause::KitMachineAny,
+        pusher_check: |sizes| Clause::KitMachineCheck { sizes },
+        pusher_any_check: |sizes| Clause::KitMachineCheck { sizes },
+    },
     weather: Clause::WeatherMetric,
     dimensions: Dimensions {
         caption: Clause::DimensionsCaptionMetric,
@@ -62,8 +71,6 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     },
     pusher: Pusher {
         scope: |sizes| Clause::ScopeMachine { sizes },
-        equipment: |sizes, largest| Clause::EquipmentMachine { sizes, largest },
-        equipment_any: |sizes| Clause::EquipmentMachineAny { sizes },
         step: |sizes| Clause::StepMachine { sizes },
         step_detail: Clause::StepMachineDetail,
         picture: Some(StepPicture::Machine),

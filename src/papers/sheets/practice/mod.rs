@@ -17,8 +17,7 @@ pub(crate) struct PracticeWords {
     pub(crate) scope_fittings: fn(String) -> Clause,
     pub(crate) scope_spigot: Clause,
     pub(crate) materials_size: Clause,
-    /// Takes the gauges and the sizes; says what sets the depth.
-    pub(crate) depth_tools: fn(String, String) -> Vec<Clause>,
+    pub(crate) kit: Kit,
     pub(crate) weather: Clause,
     pub(crate) dimensions: Dimensions,
     pub(crate) times: Times,
@@ -37,6 +36,21 @@ pub(crate) struct PracticeWords {
     pub(crate) absent_times: fn(String) -> Clause,
     /// How much hotter a heater was estimated.
     pub(crate) heat_step: &'static str,
+}
+
+/// What is on the truck, beside what the spec names.
+pub(crate) struct Kit {
+    /// What marks the depth.
+    pub(crate) marker: Clause,
+    /// What is checked of the tools of each size.
+    pub(crate) sizes_check: Clause,
+    /// The tool that pushes larger sizes together, with the largest size it takes.
+    pub(crate) pusher: fn(String) -> Clause,
+    /// The same of which no size is named that takes them all.
+    pub(crate) pusher_any: Clause,
+    /// What is checked of it; takes those sizes.
+    pub(crate) pusher_check: fn(String) -> Clause,
+    pub(crate) pusher_any_check: fn(String) -> Clause,
 }
 
 pub(crate) struct Dimensions {
@@ -98,9 +112,6 @@ pub(crate) struct Steps {
 /// The tool that pushes larger sizes together; each clause takes those sizes.
 pub(crate) struct Pusher {
     pub(crate) scope: fn(String) -> Clause,
-    /// Also takes the largest size the tool can push.
-    pub(crate) equipment: fn(String, String) -> Clause,
-    pub(crate) equipment_any: fn(String) -> Clause,
     pub(crate) step: fn(String) -> Clause,
     pub(crate) step_detail: Clause,
     pub(crate) picture: Option<StepPicture>,

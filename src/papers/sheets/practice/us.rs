@@ -1,6 +1,8 @@
 //! US practice: cold ring and depth gauge.
 
-use super::{Card, Dimension, Dimensions, Plate, PracticeWords, Pusher, StepWords, Steps, Times};
+use super::{
+    Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, Times,
+};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 
@@ -13,11 +15,13 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     scope_fittings: |fittings| Clause::ScopeFittings { fittings },
     scope_spigot: Clause::ScopeSpigot,
     materials_size: Clause::MaterialsSize,
-    depth_tools: |gauges, sizes| {
-        vec![
-            Clause::EquipmentGauges { gauges },
-            Clause::EquipmentRings { sizes },
-        ]
+    kit: Kit {
+        marker: Clause::KitMarker,
+        sizes_check: Clause::KitSizesCheck,
+        pusher: |largest| Clause::KitHolder { largest },
+        pusher_any: Clause::KitHolderAny,
+        pusher_check: |sizes| Clause::KitHolderCheck { sizes },
+        pusher_any_check: |sizes| Clause::KitHolderOpenCheck { sizes },
     },
     weather: Clause::Weather,
     dimensions: Dimensions {
@@ -69,8 +73,6 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     },
     pusher: Pusher {
         scope: |sizes| Clause::ScopeHolder { sizes },
-        equipment: |sizes, largest| Clause::EquipmentHolder { sizes, largest },
-        equipment_any: |sizes| Clause::EquipmentHolderAny { sizes },
         step: |sizes| Clause::StepHolder { sizes },
         step_detail: Clause::StepHolderDetail,
         picture: None,

@@ -1,53 +1,47 @@
 //! The equipment to bring.
 
-use crate::papers::sheets::procedure::writer::{Clause, Section, Writer, work};
-use crate::procedure::resolve::tool_reach;
-use crate::process::socket::sheets::procedure::heater::ratings;
-use crate::spec::{CleaningAgent, FaceCheckMethod};
+use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer};
+use crate::process::socket::sheets::kit::{Kit, kit};
+use crate::spec::CleaningAgent;
 
 pub(crate) fn equipment(w: &Writer) -> Section {
-    let spec = w.p.spec;
-    let indicator = match &spec.heater.face_check {
-        None => Clause::EquipmentIndicator,
-        Some(check) => {
-            let (melts, solid) = ratings(w, check);
-            match check.method.value {
-                FaceCheckMethod::Pyrometer => Clause::EquipmentPyrometer,
-                FaceCheckMethod::Stick => Clause::EquipmentStick { melts },
-                FaceCheckMethod::TwoSticks => Clause::EquipmentTwoSticks { melts, solid },
-            }
+    let kit = kit(w);
+    let mut items = of_sizes(w, &kit);
+    let rest = kit.items.iter();
+    items.extend(rest.map(|item| format!("{}: {}", item.name, item.check)));
+    let mut blocks = vec![w.text(Clause::EquipmentIntro), Block::Checks { items }];
+    let checks = kit.sizes_check.into_iter();
+    blocks.extend(checks.map(|text| Block::Text { text }));
+    w.section(Clause::TitleEquipment, blocks)
+}
+
+/// The tools of each size, a line for each.
+fn of_sizes(w: &Writer, kit: &Kit) -> Vec<String> {
+    let mut lines = Vec::new();
+    for tools in &kit.sizes {
+        let mut parts = vec![w.say(Clause::KitColumnFemale), w.say(Clause::KitColumnMale)];
+        if kit.has_ring {
+            let gauge = w.say(Clause::KitColumnGauge);
+            parts.push(match &tools.gauge {
+                Some(mark) => format!("{gauge} {mark}"),
+                None => gauge,
+            });
+            parts.push(match tools.insert_in {
+                Some(ring) => {
+                    let within = Clause::KitInsertIn {
+                        size: ring.to_string(),
+                    };
+                    format!("{} {}", w.say(Clause::KitColumnInsert), w.say(within))
+                }
+                None => w.say(Clause::KitColumnRing),
+            });
         }
-    };
-    let mut checks = vec![
-        Clause::EquipmentHeater,
-        Clause::EquipmentAdapters { sizes: w.sizes() },
-    ];
-    checks.extend((w.practice_words().depth_tools)(gauges(w), w.sizes()));
-    if work::peel(w.p) == Some(true) {
-        checks.push(Clause::EquipmentPeeler { sizes: w.sizes() });
+        lines.push(format!("{}: {}", tools.size, parts.join(", ")));
     }
-    checks.extend(pusher(w));
-    checks.extend([
-        match &spec.tools.cutter_largest {
-            Some(size) => Clause::EquipmentCutter {
-                size: size.value.to_string(),
-            },
-            None => Clause::EquipmentCutterAny,
-        },
-        indicator,
-        Clause::EquipmentTimer,
-        Clause::EquipmentPower,
-        Clause::EquipmentSetDown,
-        Clause::EquipmentCleaning { agent: agent(w) },
-        Clause::EquipmentCloths,
-        Clause::EquipmentThermometer,
-        Clause::EquipmentGloves,
-        Clause::EquipmentScrap,
-    ]);
-    w.section(
-        Clause::TitleEquipment,
-        vec![w.text(Clause::EquipmentIntro), w.checks(checks)],
-    )
+    for size in &kit.carriers {
+        lines.push(format!("{size}: {}", w.say(Clause::KitColumnRing)));
+    }
+    lines
 }
 
 /// What pipe end and socket are wiped with.
@@ -68,37 +62,4 @@ pub(crate) fn agent(w: &Writer) -> String {
         }),
         None => agent,
     }
-}
-
-/// The sizes, each with the mark on its gauge.
-fn gauges(w: &Writer) -> String {
-    let gauges: Vec<_> =
-        w.p.joints
-            .iter()
-            .map(|joint| match &joint.gauge {
-                Some(gauge) => w.say(Clause::SizeWithGauge {
-                    size: joint.size.to_string(),
-                    gauge: gauge.clone(),
-                }),
-                None => joint.size.to_string(),
-            })
-            .collect();
-    gauges.join(", ")
-}
-
-/// The tool or machine that pushes larger sizes together. A tool that does not
-/// take all of them is not named.
-fn pusher(w: &Writer) -> Option<Clause> {
-    let (sizes, words) = (w.pushed()?, &w.practice_words().pusher);
-    let listed = w.p.spec.tools.machine_largest.as_ref();
-    let takes = listed.and_then(|size| tool_reach(size.value, w.limits));
-    let diameters =
-        w.p.joints
-            .iter()
-            .filter_map(|j| j.outside_diameter.as_ref());
-    let largest = diameters.map(|od| od.value).max();
-    Some(match listed {
-        Some(listed) if takes >= largest => (words.equipment)(sizes, listed.value.to_string()),
-        _ => (words.equipment_any)(sizes),
-    })
 }

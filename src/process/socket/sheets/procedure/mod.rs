@@ -11,7 +11,7 @@ mod facts;
 mod fit;
 mod heat;
 mod heat_figures;
-mod heater;
+pub(super) mod heater;
 mod joint_figure;
 mod joint_time;
 mod numbers;

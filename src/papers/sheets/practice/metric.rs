@@ -8,13 +8,6 @@ use crate::papers::sheets::figures::StepPicture;
 use crate::published::ResinGroup;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    scope: |resin, organization, service| Clause::ScopeMetric {
-        resin,
-        organization,
-        service,
-    },
-    scope_fittings: |fittings| Clause::ScopeFittingsMetric { fittings },
-    scope_spigot: Clause::ScopeSpigotMetric,
     materials_size: Clause::MaterialsSizeMetric,
     kit: Kit {
         marker: Clause::KitMarkerMetric,
@@ -35,10 +28,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         ],
     },
     times: Times {
-        size: |unit| Clause::ColumnSizeUnit { unit },
         wait: Clause::ColumnCooling,
-        heating: Clause::TimesHeatingMetric,
-        heating_cold: Clause::TimesHeatingMetricCold,
         waits: Clause::TimesCooling,
         depth: Clause::TimesDepthMetric,
         depth_unset: Clause::TimesDepthUnsetMetric,
@@ -47,33 +37,53 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     spigot_intro: Clause::SpigotIntroMetric,
     spigot_column: Clause::ColumnNeededDepth,
     steps: Steps {
-        chamfer: Clause::StepChamferDetailMetric,
+        chamfer_detail: Clause::StepChamferDetailMetric,
         depth: StepWords {
             step: Clause::StepMark,
             detail: Clause::StepMarkDetail,
+            short: Clause::ShortMark,
+            line: Clause::LineMark,
         },
         depth_picture: StepPicture::Mark,
-        clean: Clause::StepCleanMarkDetail,
-        heat: Clause::StepHeatMark,
-        count: Clause::StepCountMetric,
+        clean_detail: |agent| Clause::StepCleanMarkDetail { agent },
+        clean_short: |agent| Clause::ShortCleanMark { agent },
+        heat: StepWords {
+            step: Clause::StepHeat,
+            detail: Clause::StepHeatMarkDetail,
+            short: Clause::ShortHeatMark,
+            line: Clause::LineHeat,
+        },
         off_by_size: Clause::StepOffDetailTable,
         join: StepWords {
             step: Clause::StepJoinMark,
             detail: Clause::StepJoinMarkDetail,
+            short: Clause::ShortJoinMark,
+            line: Clause::LineJoinMark,
         },
-        hold: Clause::StepHoldMetric,
-        // The wait is the cooling time, which the step before names.
-        inspect: |_| Clause::StepInspectMark,
+        hold: StepWords {
+            step: Clause::StepHold,
+            detail: Clause::StepHoldMarkDetail,
+            short: Clause::ShortHoldMark,
+            line: Clause::LineHoldMark,
+        },
+        inspect: StepWords {
+            step: Clause::StepInspectMark,
+            detail: Clause::StepInspectMarkDetail,
+            short: Clause::ShortInspectMark,
+            line: Clause::LineInspectMark,
+        },
         join_label: Clause::StepLabelJoinMark,
         join_alt: Clause::StepAltJoinMark,
         inspect_label: Clause::StepLabelInspectMark,
         inspect_alt: Clause::StepAltInspectMark,
     },
     pusher: Pusher {
-        scope: |sizes| Clause::ScopeMachine { sizes },
+        word: Clause::PusherMachine,
         step: |sizes| Clause::StepMachine { sizes },
         step_detail: Clause::StepMachineDetail,
-        picture: Some(StepPicture::Machine),
+        short: |sizes| Clause::ShortMachine { sizes },
+        line: |sizes| Clause::LineMachine { sizes },
+        picture: StepPicture::Machine,
         card: |sizes| Clause::CardMachine { sizes },
     },
     plate: Plate {

@@ -117,9 +117,28 @@ impl HouseStyle {
         Words::House(Arc::new(Clauses::in_house(language, house)))
     }
 
-    /// Inserts the signers, sections, and paragraphs of the house style, and
-    /// states on the sources sheet which words are the house's.
-    pub(crate) fn add_to(&self, sections: &mut Vec<Section>, language: Language, words: &Clauses) {
+    fn extra_in(&self, language: Language) -> Vec<&Extra> {
+        let of_language = self.extra.iter().filter(|(of, _)| *of == language);
+        of_language.map(|(_, extra)| extra).collect()
+    }
+
+    /// Which clauses, sections and paragraphs of the procedure are the house's, by
+    /// key or heading.
+    pub(crate) fn own_words(&self, language: Language, words: &Clauses) -> Vec<String> {
+        let replaced = self.replaced.iter().filter(|(of, ..)| *of == language);
+        let mut own: Vec<_> = replaced.map(|(_, key, _)| key.clone()).collect();
+        own.extend(self.extra_in(language).iter().filter_map(|extra| {
+            let joined = || {
+                let section = words.render(extra.at.section()?);
+                Some(words.render(Clause::HouseParagraph { section }))
+            };
+            extra.title.clone().or_else(joined)
+        }));
+        own
+    }
+
+    /// Inserts the signers, sections, and paragraphs of the house style.
+    pub(crate) fn add_to(&self, sections: &mut Vec<Section>, language: Language) {
         if !self.signatures.is_empty() {
             let blocks = sections.iter_mut().flat_map(|section| &mut section.blocks);
             for block in blocks {
@@ -128,26 +147,7 @@ impl HouseStyle {
                 }
             }
         }
-        let of_language = self.extra.iter().filter(|(of, _)| *of == language);
-        let extra: Vec<_> = of_language.map(|(_, extra)| extra).collect();
-        let replaced = self.replaced.iter().filter(|(of, ..)| *of == language);
-        let mut own: Vec<_> = replaced.map(|(_, key, _)| key.clone()).collect();
-        own.extend(extra.iter().filter_map(|extra| {
-            let joined = || {
-                let section = words.render(extra.at.section()?);
-                Some(words.render(Clause::HouseParagraph { section }))
-            };
-            extra.title.clone().or_else(joined)
-        }));
-        if !own.is_empty()
-            && let Some(at) = place_of(&Clause::TitleSources, sections)
-            && let Some(sources) = sections.get_mut(at)
-        {
-            let clauses = own.join(", ");
-            sources.blocks.push(Block::Text {
-                text: words.render(Clause::HouseWords { clauses }),
-            });
-        }
+        let extra = self.extra_in(language);
         // Text inserted right after a heading or section ends up before text
         // inserted there earlier, so it is inserted in reverse to keep the
         // written order.

@@ -3,32 +3,23 @@
 use crate::papers::sheets::block::Step;
 use crate::papers::sheets::figures::{StepFrame, StepPicture, StepsFigure};
 use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer, work};
-use crate::process::socket::heat::advice::Advice;
 use crate::process::socket::sheets::procedure::numbers::Numbers;
-use crate::process::socket::sheets::procedure::{equipment, heater, joint_figure, unlike};
+use crate::process::socket::sheets::procedure::{equipment, heater, unlike};
 use crate::spec::CleaningAgent;
 
-pub(crate) fn steps(w: &Writer, advice: &Advice, numbers: &Numbers) -> Section {
+pub(crate) fn steps(w: &Writer, numbers: &Numbers) -> Section {
     let items = items(w);
     let pictures = items.iter().map(|step| step.picture).zip(1..);
     let frames: Vec<_> = pictures
         .filter_map(|(picture, number)| Some((picture?, number)))
         .collect();
     let work = numbers.steps.to_string();
-    let see = match numbers.joint {
-        Some(joint) => Clause::StepsSeeFigures {
-            work,
-            joint: joint.to_string(),
-        },
-        None => Clause::StepsSeeFigure { work },
-    };
-    let mut blocks = vec![
+    let blocks = vec![
         w.text(Clause::StepsIntro),
         Block::Steps { items },
-        w.text(see),
+        w.text(Clause::StepsSeeFigure { work }),
         Block::StepsFigure(steps_figure(w, &frames)),
     ];
-    blocks.extend(joint_figure::joint(w, advice).map(Block::JointFigure));
     w.section(Clause::TitleSteps, blocks)
 }
 

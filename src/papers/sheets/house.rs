@@ -190,6 +190,7 @@ impl Extra {
                 let section = Section {
                     key: None,
                     title: title.clone(),
+                    lead: None,
                     blocks,
                     own_page: false,
                 };

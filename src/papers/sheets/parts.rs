@@ -338,3 +338,96 @@ pub(crate) struct ColdRow {
     /// Whether the new time is proved by a strap test.
     pub(crate) strap: bool,
 }
+
+/// Reducers: a picture, the rules, and both ends of each.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct ReducerTable {
+    pub(crate) alt: String,
+    /// The sizes of the ends drawn, and what is said under each.
+    pub(crate) ends: [ReducerEnd; 2],
+    /// Whether a cold ring sets the depth, and not a mark.
+    pub(crate) ring: bool,
+    pub(crate) rules: Vec<Rule>,
+    pub(crate) heads: Vec<[String; 2]>,
+    /// Which columns are emphasized: those of heating and hold.
+    pub(crate) strong: Vec<usize>,
+    pub(crate) rows: Vec<ReducerRow>,
+    /// The black bar: words, number, and mark.
+    pub(crate) bar: Vec<BarCell>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct ReducerEnd {
+    pub(crate) size: String,
+    pub(crate) note: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct ReducerRow {
+    /// The fitting, at its first end.
+    pub(crate) fitting: Option<String>,
+    pub(crate) cells: Vec<Cell>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct BarCell {
+    pub(crate) words: String,
+    pub(crate) number: String,
+    pub(crate) mark: bool,
+}
+
+/// What to do, and why or how.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct Rule {
+    pub(crate) order: Vec<Run>,
+    pub(crate) detail: String,
+}
+
+/// Threaded transitions: a picture with two wrenches, and the rules.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct ThreadedTransition {
+    pub(crate) alt: String,
+    pub(crate) hold: [String; 2],
+    pub(crate) turn: [String; 2],
+    pub(crate) never: String,
+    pub(crate) ring: bool,
+    pub(crate) rules: Vec<Rule>,
+}
+
+/// Spigot ends: one drawn to scale, the rules, and a table of those on hand.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct SpigotEnds {
+    pub(crate) drawing: Option<SpigotDrawing>,
+    pub(crate) rules: Vec<Rule>,
+    pub(crate) heads: Vec<[String; 2]>,
+    pub(crate) rows: Vec<Vec<Cell>>,
+    /// The sizes that are not measured, and what to do about them.
+    pub(crate) open: Option<[String; 2]>,
+}
+
+/// Lengths in micrometers at full size; radii likewise.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct SpigotDrawing {
+    pub(crate) alt: String,
+    pub(crate) size: String,
+    pub(crate) straight: i64,
+    pub(crate) depth: i64,
+    /// Width of the cold ring, if it is known.
+    pub(crate) ring: Option<i64>,
+    pub(crate) radius: i64,
+    pub(crate) wall: i64,
+    pub(crate) straight_label: String,
+    pub(crate) depth_label: String,
+    pub(crate) ring_label: Option<String>,
+}
+
+/// Pipe and fitting that are heated for different times, as one sequence.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct UnlikePairs {
+    /// The two resins, if they differ.
+    pub(crate) resins: Option<String>,
+    pub(crate) heads: Vec<[String; 2]>,
+    pub(crate) rows: Vec<Vec<Cell>>,
+    pub(crate) rules: Vec<Rule>,
+    pub(crate) note: String,
+}

@@ -125,6 +125,7 @@ impl Procedure<'_> {
             family: self.family(),
             agent: cleaning.map(|cleaning| cleaning.agent.value.name()),
             buried: self.is_buried(),
+            service: self.spec.service.value.word(),
         }
     }
 

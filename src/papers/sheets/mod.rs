@@ -21,6 +21,7 @@ pub(crate) mod parts;
 pub(crate) mod practice;
 pub(crate) mod procedure;
 pub(crate) mod resin;
+mod standing;
 pub(crate) mod statements;
 mod submittal;
 pub(crate) mod work;

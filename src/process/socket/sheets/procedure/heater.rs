@@ -207,11 +207,6 @@ fn scale(w: &Writer, window: Range<Temperature>) -> FaceScale {
     }
 }
 
-/// The set point in both units.
-pub(crate) fn set_point(w: &Writer) -> String {
-    w.units().temperature(w.p.spec.heater.set_point.value.0)
-}
-
 /// The window in both units, marked if it is recalled.
 pub(crate) fn window(w: &Writer) -> Option<String> {
     let window = w.p.window.as_ref()?;

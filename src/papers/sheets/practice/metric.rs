@@ -13,18 +13,18 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     },
     scope_fittings: |fittings| Clause::ScopeFittingsMetric { fittings },
     scope_spigot: Clause::ScopeSpigotMetric,
-    materials_size: Clause::MaterialsSizeMetric,
     depth_tools: |_, _| vec![Clause::EquipmentMarker],
-    weather: Clause::WeatherMetric,
+    print_size: Clause::PrintSizeIsMetric,
+    rain: Clause::FieldRainTextMetric,
     dimensions: Dimensions {
-        caption: Clause::DimensionsCaptionMetric,
-        note: Clause::DimensionsNoteMetric,
+        lead: Clause::DimensionsLeadMetric,
         columns: &[
             Dimension::OdPlus,
             Dimension::OutOfRoundness,
             Dimension::MinimumWall,
         ],
     },
+    wait_from: Clause::ThreadedWaitFromMetric,
     times: Times {
         size: |unit| Clause::ColumnSizeUnit { unit },
         wait: Clause::ColumnCooling,
@@ -36,6 +36,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         wait_figure: Clause::FigureCooling,
     },
     spigot_intro: Clause::SpigotIntroMetric,
+    spigot_holds: Clause::SpigotHoldsDepth,
     spigot_column: Clause::ColumnNeededDepth,
     steps: Steps {
         chamfer_detail: Clause::StepChamferDetailMetric,

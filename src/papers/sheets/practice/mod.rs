@@ -16,13 +16,18 @@ pub(crate) struct PracticeWords {
     /// Takes the kinds of fitting.
     pub(crate) scope_fittings: fn(String) -> Clause,
     pub(crate) scope_spigot: Clause,
-    pub(crate) materials_size: Clause,
+    /// What the print line must read for the size.
+    pub(crate) print_size: Clause,
     /// Takes the gauges and the sizes; says what sets the depth.
     pub(crate) depth_tools: fn(String, String) -> Vec<Clause>,
-    pub(crate) weather: Clause,
+    pub(crate) rain: Clause,
+    /// From when the wait before handling is counted.
+    pub(crate) wait_from: Clause,
     pub(crate) dimensions: Dimensions,
     pub(crate) times: Times,
     pub(crate) spigot_intro: Clause,
+    /// What the straight length must hold.
+    pub(crate) spigot_holds: Clause,
     pub(crate) spigot_column: Clause,
     pub(crate) steps: Steps,
     pub(crate) pusher: Pusher,
@@ -40,13 +45,12 @@ pub(crate) struct PracticeWords {
 }
 
 pub(crate) struct Dimensions {
-    pub(crate) caption: Clause,
-    pub(crate) note: Clause,
-    /// The columns between outside and inside diameter.
+    pub(crate) lead: Clause,
+    /// What is published of pipe besides its outside diameter.
     pub(crate) columns: &'static [Dimension],
 }
 
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Dimension {
     OdTolerance,
     OdPlus,

@@ -12,23 +12,23 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     },
     scope_fittings: |fittings| Clause::ScopeFittings { fittings },
     scope_spigot: Clause::ScopeSpigot,
-    materials_size: Clause::MaterialsSize,
     depth_tools: |gauges, sizes| {
         vec![
             Clause::EquipmentGauges { gauges },
             Clause::EquipmentRings { sizes },
         ]
     },
-    weather: Clause::Weather,
+    print_size: Clause::PrintSizeIs,
+    rain: Clause::FieldRainText,
     dimensions: Dimensions {
-        caption: Clause::DimensionsCaption,
-        note: Clause::DimensionsNote,
+        lead: Clause::DimensionsLead,
         columns: &[
             Dimension::OdTolerance,
             Dimension::MinimumWall,
             Dimension::WallTolerance,
         ],
     },
+    wait_from: Clause::ThreadedWaitFrom,
     times: Times {
         size: |_| Clause::ColumnSize,
         wait: Clause::ColumnHandling,
@@ -40,6 +40,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         wait_figure: Clause::FigureHandling,
     },
     spigot_intro: Clause::SpigotIntro,
+    spigot_holds: Clause::SpigotHoldsRing,
     spigot_column: Clause::ColumnNeededRing,
     steps: Steps {
         // The chamfer tool that doubles as a depth gauge is US practice.

@@ -1,15 +1,18 @@
 //! Pipe by size: between which diameters a pi tape must read, and the walls.
 
-use crate::core::units::Length;
-use crate::core::units::print::{Bound, UnitsFirst};
+use crate::core::units::{Length, LengthUnit};
+use crate::core::units::print::Bound;
 use crate::papers::sheets::parts::{
     DimensionHeads, LengthUnitName, PipeDimensions, SizeDimensions, WallDimensions,
 };
+use crate::papers::sheets::practice::Dimension;
 use crate::papers::sheets::procedure::writer::{Block, Cell, Clause, Section, Writer, format};
 use crate::procedure::resolve::{Joint, Pipe};
 use crate::published::Sourced;
 
 pub(crate) fn dimensions(w: &Writer) -> Section {
+    let words = &w.practice_words().dimensions;
+    let by_size = has_ovality(w);
     let sizes: Vec<_> = w.p.sizes().map(|joint| size(w, joint)).collect();
     let has_over = sizes
         .iter()
@@ -21,11 +24,7 @@ pub(crate) fn dimensions(w: &Writer) -> Section {
         nominal: head(Clause::DimensionOd, Clause::DimensionNominal),
         least: head(Clause::DimensionPiTape, Clause::DimensionLeast),
         greatest: head(Clause::DimensionPiTape, Clause::DimensionGreatest),
-        out_of_round: w
-            .practice()
-            .coil_ovality
-            .is_none()
-            .then(|| head(Clause::DimensionOutOfRound, Clause::DimensionAtMost)),
+        out_of_round: by_size.then(|| head(Clause::DimensionOutOfRound, Clause::DimensionAtMost)),
         wall: w.say(Clause::ColumnWall),
         least_wall: head(Clause::DimensionWall, Clause::DimensionLeast),
         over: has_over.then(|| head(Clause::DimensionOver, Clause::DimensionTolerance)),
@@ -35,7 +34,7 @@ pub(crate) fn dimensions(w: &Writer) -> Section {
     if w.p.sizes().any(|joint| joint.od_band.is_none()) {
         notes.push(w.say(Clause::DimensionsNoTolerance));
     }
-    if w.practice().coil_ovality.is_none() {
+    if by_size {
         notes.push(w.say(Clause::DimensionsAsMade));
     }
     if let Some(least) = &w.p.spec.least_wall {
@@ -53,14 +52,17 @@ pub(crate) fn dimensions(w: &Writer) -> Section {
         Clause::TitleDimensions,
         vec![Block::PipeDimensions(Box::new(dimensions))],
     )
-    .lead(w.say(match w.units() {
-        UnitsFirst::Us => Clause::DimensionsLead,
-        UnitsFirst::Metric => Clause::DimensionsLeadMetric,
-    }))
+    .lead(w.say(words.lead.clone()))
+}
+
+/// Whether out-of-roundness is limited size by size.
+fn has_ovality(w: &Writer) -> bool {
+    let columns = w.practice_words().dimensions.columns;
+    columns.contains(&Dimension::OutOfRoundness)
 }
 
 fn size(w: &Writer, joint: &Joint) -> SizeDimensions {
-    let cell = |number: &Sourced<Length>, bound| format::length_cell(w.units(), number, bound);
+    let cell = |number: &Sourced<Length>, bound| length(w, number, bound);
     // Both limits are rounded to the side that lets no pipe pass that fails.
     let end = |length: Length, bound| {
         joint.od_band.as_ref().map_or_else(
@@ -86,7 +88,7 @@ fn size(w: &Writer, joint: &Joint) -> SizeDimensions {
         }),
         least: end(least, Bound::Minimum),
         greatest: end(greatest, Bound::Maximum),
-        out_of_round: w.practice().coil_ovality.is_none().then(|| {
+        out_of_round: has_ovality(w).then(|| {
             format::or_dash(joint.out_of_roundness.as_ref(), |most| {
                 cell(most, Bound::Maximum)
             })
@@ -98,8 +100,19 @@ fn size(w: &Writer, joint: &Joint) -> SizeDimensions {
     }
 }
 
+/// A length without its units, which the heading of the table has.
+fn length(w: &Writer, number: &Sourced<Length>, bound: Bound) -> Cell {
+    let cell = format::length_cell(w.units(), number, bound);
+    let symbol = LengthUnit::Millimeter.symbol();
+    let bare = |other: String| other.trim_end_matches(symbol).trim_end().to_owned();
+    Cell {
+        sub: cell.sub.map(bare),
+        ..cell
+    }
+}
+
 fn wall(w: &Writer, pipe: &Pipe) -> WallDimensions {
-    let cell = |number: &Sourced<Length>, bound| format::length_cell(w.units(), number, bound);
+    let cell = |number: &Sourced<Length>, bound| length(w, number, bound);
     WallDimensions {
         name: pipe.label.name(w.units()),
         least: cell(&pipe.minimum_wall, Bound::Minimum),

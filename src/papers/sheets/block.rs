@@ -175,10 +175,6 @@ pub(crate) enum Block {
         items: Vec<Step>,
     },
     Table(Table),
-    Signatures {
-        roles: Vec<SignatureRole>,
-        labels: SignatureLabels,
-    },
     /// What the verify mark means.
     VerifyLegend,
     /// A chart of melt depth against time.

@@ -6,13 +6,6 @@ use crate::papers::sheets::figures::StepPicture;
 use crate::published::ResinGroup;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    scope: |resin, organization, service| Clause::ScopeMetric {
-        resin,
-        organization,
-        service,
-    },
-    scope_fittings: |fittings| Clause::ScopeFittingsMetric { fittings },
-    scope_spigot: Clause::ScopeSpigotMetric,
     depth_tools: |_, _| vec![Clause::EquipmentMarker],
     print_size: Clause::PrintSizeIsMetric,
     rain: Clause::FieldRainTextMetric,
@@ -26,10 +19,6 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     },
     wait_from: Clause::ThreadedWaitFromMetric,
     times: Times {
-        size: |unit| Clause::ColumnSizeUnit { unit },
-        wait: Clause::ColumnCooling,
-        heating: Clause::TimesHeatingMetric,
-        heating_cold: Clause::TimesHeatingMetricCold,
         waits: Clause::TimesCooling,
         depth: Clause::TimesDepthMetric,
         depth_unset: Clause::TimesDepthUnsetMetric,
@@ -80,7 +69,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         inspect_alt: Clause::StepAltInspectMark,
     },
     pusher: Pusher {
-        scope: |sizes| Clause::ScopeMachine { sizes },
+        word: Clause::PusherMachine,
         equipment: |sizes, largest| Clause::EquipmentMachine { sizes, largest },
         equipment_any: |sizes| Clause::EquipmentMachineAny { sizes },
         step: |sizes| Clause::StepMachine { sizes },

@@ -206,14 +206,3 @@ fn scale(w: &Writer, window: Range<Temperature>) -> FaceScale {
         ticks,
     }
 }
-
-/// The window in both units, marked if it is recalled.
-pub(crate) fn window(w: &Writer) -> Option<String> {
-    let window = w.p.window.as_ref()?;
-    let cell = format::temperature_range_cell(w.units(), window.value, &w.say(Clause::To));
-    Some(format::marked(
-        &cell.in_one_line(),
-        window.needs_verifying(),
-        w.words,
-    ))
-}

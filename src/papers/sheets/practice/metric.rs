@@ -8,7 +8,6 @@ use crate::papers::sheets::figures::StepPicture;
 use crate::published::ResinGroup;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    materials_size: Clause::MaterialsSizeMetric,
     kit: Kit {
         marker: Clause::KitMarkerMetric,
         sizes_check: Clause::KitSizesCheckMetric,
@@ -17,24 +16,25 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         pusher_check: |sizes| Clause::KitMachineCheck { sizes },
         pusher_any_check: |sizes| Clause::KitMachineCheck { sizes },
     },
-    weather: Clause::WeatherMetric,
+    print_size: Clause::PrintSizeIsMetric,
+    rain: Clause::FieldRainTextMetric,
     dimensions: Dimensions {
-        caption: Clause::DimensionsCaptionMetric,
-        note: Clause::DimensionsNoteMetric,
+        lead: Clause::DimensionsLeadMetric,
         columns: &[
             Dimension::OdPlus,
             Dimension::OutOfRoundness,
             Dimension::MinimumWall,
         ],
     },
+    wait_from: Clause::ThreadedWaitFromMetric,
     times: Times {
-        wait: Clause::ColumnCooling,
         waits: Clause::TimesCooling,
         depth: Clause::TimesDepthMetric,
         depth_unset: Clause::TimesDepthUnsetMetric,
         wait_figure: Clause::FigureCooling,
     },
     spigot_intro: Clause::SpigotIntroMetric,
+    spigot_holds: Clause::SpigotHoldsDepth,
     spigot_column: Clause::ColumnNeededDepth,
     steps: Steps {
         chamfer_detail: Clause::StepChamferDetailMetric,

@@ -7,7 +7,6 @@ use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    materials_size: Clause::MaterialsSize,
     kit: Kit {
         marker: Clause::KitMarker,
         sizes_check: Clause::KitSizesCheck,
@@ -16,24 +15,25 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         pusher_check: |sizes| Clause::KitHolderCheck { sizes },
         pusher_any_check: |sizes| Clause::KitHolderOpenCheck { sizes },
     },
-    weather: Clause::Weather,
+    print_size: Clause::PrintSizeIs,
+    rain: Clause::FieldRainText,
     dimensions: Dimensions {
-        caption: Clause::DimensionsCaption,
-        note: Clause::DimensionsNote,
+        lead: Clause::DimensionsLead,
         columns: &[
             Dimension::OdTolerance,
             Dimension::MinimumWall,
             Dimension::WallTolerance,
         ],
     },
+    wait_from: Clause::ThreadedWaitFrom,
     times: Times {
-        wait: Clause::ColumnHandling,
         waits: Clause::TimesWaits,
         depth: Clause::TimesDepth,
         depth_unset: Clause::TimesDepthUnset,
         wait_figure: Clause::FigureHandling,
     },
     spigot_intro: Clause::SpigotIntro,
+    spigot_holds: Clause::SpigotHoldsRing,
     spigot_column: Clause::ColumnNeededRing,
     steps: Steps {
         // The chamfer tool that doubles as a depth gauge is US practice.

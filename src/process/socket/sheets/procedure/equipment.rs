@@ -1,47 +1,68 @@
-//! The equipment to bring.
+//! The kit to tick off before the first joint of the day.
 
+use crate::papers::sheets::parts::{KitCheck, KitLine, KitRow};
 use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer};
-use crate::process::socket::sheets::kit::{Kit, kit};
+use crate::process::socket::sheets::kit::{Kit, SizeTools, kit};
 use crate::spec::CleaningAgent;
 
 pub(crate) fn equipment(w: &Writer) -> Section {
     let kit = kit(w);
-    let mut items = of_sizes(w, &kit);
-    let rest = kit.items.iter();
-    items.extend(rest.map(|item| format!("{}: {}", item.name, item.check)));
-    let mut blocks = vec![w.text(Clause::EquipmentIntro), Block::Checks { items }];
-    let checks = kit.sizes_check.into_iter();
-    blocks.extend(checks.map(|text| Block::Text { text }));
-    w.section(Clause::TitleEquipment, blocks)
+    let mut columns = vec![
+        Clause::ColumnSize,
+        Clause::KitColumnFemale,
+        Clause::KitColumnMale,
+    ];
+    if kit.has_ring {
+        columns.extend([Clause::KitColumnGauge, Clause::KitColumnRing]);
+    }
+    if kit.has_inserts() {
+        columns.push(Clause::KitColumnInsert);
+    }
+    let rows = kit.sizes.iter().map(|tools| row(w, &kit, tools));
+    // A ring of a size that is not joined is needed for its inserts alone.
+    let carriers = kit.carriers.iter().map(|size| KitRow {
+        size: size.to_string(),
+        boxes: vec![None, None, None, Some(String::new()), None],
+    });
+    let check = KitCheck {
+        columns: columns.into_iter().map(|column| w.say(column)).collect(),
+        rows: rows.chain(carriers).collect(),
+        note: kit.sizes_check.join(" "),
+        items: kit
+            .items
+            .into_iter()
+            .map(|item| KitLine {
+                name: item.name,
+                check: item.check,
+            })
+            .collect(),
+    };
+    let check = Block::KitCheck(Box::new(check));
+    w.section(
+        Clause::TitleEquipment,
+        vec![w.text(Clause::EquipmentIntro), check],
+    )
 }
 
-/// The tools of each size, a line for each.
-fn of_sizes(w: &Writer, kit: &Kit) -> Vec<String> {
-    let mut lines = Vec::new();
-    for tools in &kit.sizes {
-        let mut parts = vec![w.say(Clause::KitColumnFemale), w.say(Clause::KitColumnMale)];
-        if kit.has_ring {
-            let gauge = w.say(Clause::KitColumnGauge);
-            parts.push(match &tools.gauge {
-                Some(mark) => format!("{gauge} {mark}"),
-                None => gauge,
-            });
-            parts.push(match tools.insert_in {
-                Some(ring) => {
-                    let within = Clause::KitInsertIn {
-                        size: ring.to_string(),
-                    };
-                    format!("{} {}", w.say(Clause::KitColumnInsert), w.say(within))
-                }
-                None => w.say(Clause::KitColumnRing),
-            });
-        }
-        lines.push(format!("{}: {}", tools.size, parts.join(", ")));
+/// The boxes of a size.
+fn row(w: &Writer, kit: &Kit, tools: &SizeTools) -> KitRow {
+    let mut boxes = vec![Some(String::new()), Some(String::new())];
+    if kit.has_ring {
+        let own = tools.insert_in.is_none();
+        boxes.push(Some(tools.gauge.clone().unwrap_or_default()));
+        boxes.push(own.then(String::new));
     }
-    for size in &kit.carriers {
-        lines.push(format!("{size}: {}", w.say(Clause::KitColumnRing)));
+    if kit.has_inserts() {
+        boxes.push(tools.insert_in.map(|ring| {
+            w.say(Clause::KitInsertIn {
+                size: ring.to_string(),
+            })
+        }));
     }
-    lines
+    KitRow {
+        size: tools.size.to_string(),
+        boxes,
+    }
 }
 
 /// What pipe end and socket are wiped with.

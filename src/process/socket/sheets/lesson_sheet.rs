@@ -12,6 +12,7 @@ use crate::papers::sheets::frame::Frame;
 use crate::papers::sheets::procedure::writer::Writer;
 use crate::procedure::resolve::Procedure;
 use crate::process::socket::sheets::joint_times::JointTimes;
+use crate::process::socket::sheets::kit::kit;
 use crate::process::socket::sheets::procedure::inspected;
 use crate::process::socket::sheets::steps::{JointStep, joint_steps};
 use crate::published::Library;
@@ -94,7 +95,7 @@ pub(crate) fn lesson_sheet(
             .collect(),
         trainees: TRAINEES,
         kit_title: w.say(Clause::LessonKit),
-        kit: Vec::new(),
+        kit: laid_out(w),
         steps_title: w.say(Clause::LessonSteps),
         steps_lead: w.say(Clause::LessonStepsLead),
         steps: steps.into_iter().map(taught).collect(),
@@ -107,6 +108,21 @@ pub(crate) fn lesson_sheet(
         title,
         frame,
     }
+}
+
+/// What lies ready: the tools of the sizes, and the rest of the kit.
+fn laid_out(w: &Writer) -> Vec<String> {
+    let kit = kit(w);
+    let sizes = w.sizes();
+    let rings = kit.has_ring.then(|| Clause::LessonKitRings {
+        sizes: sizes.clone(),
+    });
+    [Clause::LessonKitAdapters { sizes }]
+        .into_iter()
+        .chain(rings)
+        .map(|clause| w.say(clause))
+        .chain(kit.items.into_iter().map(|item| item.name))
+        .collect()
 }
 
 /// What to show at a step; the one without a picture is the black bar.

@@ -5,6 +5,7 @@ pub(crate) mod card;
 mod depth_marks;
 mod joint_log;
 pub(crate) mod joint_times;
+pub(crate) mod kit;
 mod lesson_sheet;
 mod procedure;
 mod record;

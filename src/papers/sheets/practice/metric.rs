@@ -1,7 +1,8 @@
 //! Metric practice: a mark on the pipe, times for each size.
 
 use super::{
-    Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, TestWords, Times,
+    Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, TestWords,
+    Times,
 };
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;

@@ -1,7 +1,8 @@
 //! US practice: cold ring and depth gauge.
 
 use super::{
-    Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, TestWords, Times,
+    Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, TestWords,
+    Times,
 };
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;

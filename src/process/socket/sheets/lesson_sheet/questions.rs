@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use crate::core::units::{Temperature, TimeUnit};
 use crate::papers::sheets::clause::Clause;
+use crate::papers::sheets::figures::StepPicture;
 use crate::papers::sheets::format;
 use crate::papers::sheets::procedure::writer::{Writer, work};
 use crate::process::socket::practice::{Event, PhaseName};
@@ -202,13 +203,15 @@ fn off_heater(w: &Writer, times: &JointTimes) -> Vec<Piece> {
     }
 }
 
-/// The order of the black bar, and the step to start over at.
+/// What the black bar orders, and the step to start over at: the cut.
 fn bad_melt(w: &Writer, steps: &[JointStep]) -> Vec<Piece> {
-    let stop = steps.iter().find(|step| step.stop);
-    stop.map_or_else(Vec::new, |stop| {
-        let order = w.say(Clause::LessonAnswerBad);
-        vec![piece(format!("{order} {}", stop.detail), false)]
-    })
+    let mut steps = steps.iter();
+    let cut = steps.find(|step| step.picture == Some(StepPicture::Cut));
+    let answer = cut.map(|cut| Clause::LessonAnswerBad {
+        step: cut.number.to_string(),
+    });
+    let answer = answer.map(|answer| piece(w.say(answer), false));
+    answer.into_iter().collect()
 }
 
 fn hold(w: &Writer, times: &JointTimes) -> Vec<Piece> {

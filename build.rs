@@ -34,7 +34,11 @@ fn main() -> Done {
     println!("cargo::rustc-env=COLDRING_PROGRAM={program}");
     embed("topics", &["templates/help"], "md", &files)?;
     embed("tables", &["src/published/tables"], "yaml", &files)?;
-    let templates = ["templates/pages", "templates/figures"];
+    let templates = [
+        "templates/pages",
+        "templates/figures",
+        "templates/procedure",
+    ];
     embed("templates", &templates, "typ", &files)?;
     declare_clauses(&fs::read_to_string("templates/clauses/en.yaml")?)
 }

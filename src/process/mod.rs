@@ -12,16 +12,18 @@ use crate::rules::{self, Context, Family};
 use crate::spec::Spec;
 use socket::heat::advice::Advice;
 use socket::sheets::strips::Correction;
-use socket::sheets::{CardSheet, DepthMarksSheet, ProcedureSheet};
+use socket::sheets::{CardSheet, DepthMarksSheet, ProcedureSheet, SourcesSheet};
 
 /// What the rest of the program asks of a process.
 pub(crate) struct Process {
     /// The families of rules that its procedures are held to, in the order of the
     /// groups of a spec.
     pub(crate) rules: &'static [Family],
-    /// Writes the written procedure; warnings go on its sources sheet.
-    pub(crate) procedure:
-        fn(&Procedure<'_>, &Advice<'_>, &[Finding], &Library, Frame) -> ProcedureSheet,
+    /// Writes the written procedure.
+    pub(crate) procedure: fn(&Procedure<'_>, &Library, Frame) -> ProcedureSheet,
+    /// Writes where its numbers come from; warnings are among its open points.
+    pub(crate) sources:
+        fn(&Procedure<'_>, &Advice<'_>, &[Finding], &Library, Frame) -> SourcesSheet,
     /// Writes the pocket card.
     pub(crate) card: fn(&Procedure<'_>, &Library, Frame) -> CardSheet,
     /// Writes the depth marks; `None` if no size has a depth.

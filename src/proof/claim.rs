@@ -33,6 +33,8 @@ const ESCAPED: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b'
 pub enum Subject {
     /// The written procedure.
     Procedure,
+    /// Where the procedure's numbers come from.
+    Sources,
     /// The pocket card.
     Card,
     /// The depth-mark strips.
@@ -43,8 +45,9 @@ pub enum Subject {
 
 impl Subject {
     /// Every kind.
-    pub(crate) const ALL: [Subject; 4] = [
+    pub(crate) const ALL: [Subject; 5] = [
         Subject::Procedure,
+        Subject::Sources,
         Subject::Card,
         Subject::DepthMarks,
         Subject::Wallet,
@@ -54,6 +57,7 @@ impl Subject {
     pub(crate) fn name(self) -> &'static str {
         match self {
             Subject::Procedure => "written procedure",
+            Subject::Sources => "sources and open points",
             Subject::Card => "pocket card",
             Subject::DepthMarks => "depth marks",
             Subject::Wallet => "wallet card",
@@ -64,6 +68,7 @@ impl Subject {
     pub(crate) fn word(self) -> &'static str {
         match self {
             Subject::Procedure => "PROCEDURE",
+            Subject::Sources => "SOURCES",
             Subject::Card => "CARD",
             Subject::DepthMarks => "MARKS",
             Subject::Wallet => "WALLET",

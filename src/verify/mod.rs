@@ -295,9 +295,9 @@ impl Verifier {
                  signed, so they cannot be made again from it; give what is asked for there, or \
                  compare the paper with one from the organization",
             ),
-            (None, None) if subject == Subject::Procedure => check(
+            (None, None) if matches!(subject, Subject::Procedure | Subject::Sources) => check(
                 Verdict::Missing,
-                "NOT PROVEN: a procedure carries its spec in its file, and this file carries \
+                "NOT PROVEN: this paper carries its spec in its file, and this file carries \
                  none, so it is not the file that was issued; give the spec with --spec, or \
                  compare the paper with one from the organization",
             ),

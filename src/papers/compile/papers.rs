@@ -170,8 +170,10 @@ impl<'a> PaperBuilder<'a> {
         } = *self;
         let (spec, limits) = (procedure.spec, &*inputs.limits);
         // A withdrawn procedure must not end up in a pocket or on a pipe.
-        if spec.status.value == Status::Withdrawn && kind != PaperKind::Procedure {
-            let reason = "the procedure is withdrawn, so only the procedure is printed";
+        let to_read = matches!(kind, PaperKind::Procedure | PaperKind::Sources);
+        if spec.status.value == Status::Withdrawn && !to_read {
+            let reason =
+                "the procedure is withdrawn, so only the procedure and its sources are printed";
             return Ok(Err((kind, reason.into())));
         }
         let digest = self.in_place_of_digest.unwrap_or(&self.checked.spec_digest);
@@ -215,7 +217,13 @@ impl<'a> PaperBuilder<'a> {
             PaperKind::Procedure => (
                 Page::Procedure,
                 to_json(&with_decimal_mark(mark, || {
-                    (process.procedure)(
+                    (process.procedure)(procedure, limits, frame)
+                })),
+            ),
+            PaperKind::Sources => (
+                Page::Sources,
+                to_json(&with_decimal_mark(mark, || {
+                    (process.sources)(
                         procedure,
                         self.advice,
                         &self.checked.findings,

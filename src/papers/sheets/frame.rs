@@ -9,11 +9,13 @@ use serde::{Serialize, Serializer};
 use super::clause::Clause;
 use super::clauses::{Clauses, Language};
 use super::house::{HouseLook, HouseStyle, Words};
+use super::standing::Standing;
 use crate::core::digest;
 use crate::papers::sheets::PaperKind;
+use crate::papers::typeset::line_width;
 use crate::procedure::resolve::Procedure;
 use crate::published::library;
-use crate::spec::{Paper, Status};
+use crate::spec::Paper;
 
 /// A signed code; its picture is a file beside the sheet data.
 #[derive(Debug, Clone, Serialize)]
@@ -38,6 +40,8 @@ pub struct Frame {
     pub paper: Paper,
     /// The paper size in words.
     pub paper_name: String,
+    /// What the paper is: `Socket fusion procedure`.
+    pub name: String,
     /// Title of the procedure.
     pub title: String,
     /// Title of the paper, for its metadata.
@@ -46,6 +50,8 @@ pub struct Frame {
     pub organization: String,
     /// Number of the procedure.
     pub number: String,
+    /// Its type size in the title block, in points, so that it stays on one line.
+    pub number_pt: f64,
     /// The revision.
     pub revision: String,
     /// Date of the revision.
@@ -54,8 +60,15 @@ pub struct Frame {
     pub date_parts: (i32, u32, u32),
     /// The status as a keyword for the template.
     pub status: &'static str,
-    /// The status as printed.
+    /// The tag of a paper that nobody may work from as it stands: `DRAFT`.
+    pub tag: Option<String>,
+    /// The status as printed: `DRAFT`, or the record that a qualified procedure
+    /// rests on and the day it takes effect.
     pub status_line: String,
+    /// The same without the day, where [`Frame::effective_line`] stands beside it.
+    pub record_line: String,
+    /// From when the revision counts, as a line: `effective 2026-10-01, not before`.
+    pub effective_line: String,
     /// Digest of the spec.
     pub digest: String,
     /// Label of the digest.
@@ -103,14 +116,7 @@ impl Frame {
         let last = spec.revisions.last();
         let revision = last.map_or_else(String::new, |r| r.number.value.to_string());
         let date = last.map(|r| r.date.value).unwrap_or_default();
-        let (status, status_line) = match spec.status.value {
-            Status::Draft => ("draft", Clause::StatusDraft),
-            Status::Qualified if procedure.records.is_empty() => {
-                ("qualified", Clause::StatusQualified)
-            }
-            Status::Qualified => ("qualified", Clause::StatusQualifiedEvaluated),
-            Status::Withdrawn => ("withdrawn", Clause::StatusWithdrawn),
-        };
+        let standing = Standing::new(procedure, &words);
         let name = say(kind.title());
         Self {
             lang,
@@ -125,20 +131,25 @@ impl Frame {
                 Paper::Letter => Clause::PaperLetter,
                 Paper::A4 => Clause::PaperA4,
             }),
+            name: name.clone(),
             title: spec.title.value.clone(),
             document_title: say(Clause::DocumentTitle {
-                paper: name,
+                paper: name.clone(),
                 number: spec.number.value.clone(),
                 revision: revision.clone(),
                 title: spec.title.value.clone(),
             }),
             organization: spec.organization.value.clone(),
             number: spec.number.value.clone(),
+            number_pt: number_pt(&spec.number.value, standing.tag.as_deref()),
             revision,
             date: date.to_string(),
             date_parts: (date.year(), date.month(), date.day()),
-            status,
-            status_line: say(status_line),
+            status: standing.status,
+            tag: standing.tag,
+            status_line: standing.status_line,
+            record_line: standing.record_line,
+            effective_line: standing.effective_line,
             digest: digest::short(digest).to_owned(),
             digest_label: say(Clause::DigestLabel),
             tables_line: say(Clause::TablesLine {
@@ -179,6 +190,15 @@ impl Frame {
         self.style = Arc::clone(style);
         self
     }
+}
+
+/// The largest type in which a number stands on one line beside the tag; the smallest
+/// for one that takes several.
+fn number_pt(number: &str, tag: Option<&str>) -> f64 {
+    const BOX_MM: f64 = 53.0;
+    let beside = tag.map_or(0.0, |tag| line_width(tag, 11.0).mm() + 7.0);
+    let fits = |pt: &f64| line_width(number, *pt).mm() <= BOX_MM - beside;
+    [14.0, 12.0, 10.0].into_iter().find(fits).unwrap_or(9.0)
 }
 
 /// The paper size by typst's name.

@@ -55,7 +55,8 @@ pub struct Contact {
 /// Where added text goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Place {
-    /// Before the scope.
+    /// Before the cautions, the first section that has no page of its own; without a
+    /// heading, on the first page.
     BeforeScope,
     /// After the cautions.
     AfterCautions,
@@ -117,37 +118,33 @@ impl HouseStyle {
         Words::House(Arc::new(Clauses::in_house(language, house)))
     }
 
-    /// Inserts the signers, sections, and paragraphs of the house style, and
-    /// states on the sources sheet which words are the house's.
-    pub(crate) fn add_to(&self, sections: &mut Vec<Section>, language: Language, words: &Clauses) {
-        if !self.signatures.is_empty() {
-            let blocks = sections.iter_mut().flat_map(|section| &mut section.blocks);
-            for block in blocks {
-                if let Block::Signatures { roles, .. } = block {
-                    *roles = self.signatures.clone();
-                }
-            }
-        }
+    fn extra_in(&self, language: Language) -> Vec<&Extra> {
         let of_language = self.extra.iter().filter(|(of, _)| *of == language);
-        let extra: Vec<_> = of_language.map(|(_, extra)| extra).collect();
+        of_language.map(|(_, extra)| extra).collect()
+    }
+
+    /// Which clauses, sections and paragraphs of the procedure are the house's, by
+    /// key or heading.
+    pub(crate) fn own_words(&self, language: Language, words: &Clauses) -> Vec<String> {
         let replaced = self.replaced.iter().filter(|(of, ..)| *of == language);
         let mut own: Vec<_> = replaced.map(|(_, key, _)| key.clone()).collect();
-        own.extend(extra.iter().filter_map(|extra| {
+        own.extend(self.extra_in(language).iter().filter_map(|extra| {
             let joined = || {
                 let section = words.render(extra.at.section()?);
                 Some(words.render(Clause::HouseParagraph { section }))
             };
             extra.title.clone().or_else(joined)
         }));
-        if !own.is_empty()
-            && let Some(at) = place_of(&Clause::TitleSources, sections)
-            && let Some(sources) = sections.get_mut(at)
-        {
-            let clauses = own.join(", ");
-            sources.blocks.push(Block::Text {
-                text: words.render(Clause::HouseWords { clauses }),
-            });
-        }
+        own
+    }
+
+    /// Inserts the sections and paragraphs of the house style. Returns the paragraphs
+    /// that belong to what is covered, which stands on the first page.
+    pub(crate) fn add_to(&self, sections: &mut Vec<Section>, language: Language) -> Vec<String> {
+        let (scope, extra): (Vec<_>, Vec<_>) = self
+            .extra_in(language)
+            .into_iter()
+            .partition(|extra| extra.at == Place::BeforeScope && extra.title.is_none());
         // Text inserted right after a heading or section ends up before text
         // inserted there earlier, so it is inserted in reverse to keep the
         // written order.
@@ -159,6 +156,8 @@ impl HouseStyle {
             let at = section.and_then(|section| place_of(&section, sections));
             extra.insert(sections, at);
         }
+        let paragraphs = scope.into_iter().flat_map(|extra| &extra.paragraphs);
+        paragraphs.cloned().collect()
     }
 }
 
@@ -171,8 +170,7 @@ impl Place {
     /// The heading clause of the section it refers to.
     fn section(self) -> Option<Clause> {
         match self {
-            Place::BeforeScope => Some(Clause::TitleScope),
-            Place::AfterCautions => Some(Clause::TitleCautions),
+            Place::BeforeScope | Place::AfterCautions => Some(Clause::TitleCautions),
             Place::AfterAcceptance => Some(Clause::TitleAcceptance),
             Place::End => None,
         }
@@ -202,8 +200,7 @@ impl Extra {
                 let Some(section) = place.and_then(|place| sections.get_mut(place)) else {
                     return;
                 };
-                let place = if before { 0 } else { section.blocks.len() };
-                section.blocks.splice(place..place, blocks);
+                section.blocks.extend(blocks);
             }
         }
     }

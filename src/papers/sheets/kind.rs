@@ -9,6 +9,8 @@ use crate::spec::language::Language;
 pub enum PaperKind {
     /// The written procedure.
     Procedure,
+    /// Where every number of the procedure comes from, and what is open.
+    Sources,
     /// The pocket card.
     Card,
     /// The true-scale depth-mark strips.
@@ -17,7 +19,12 @@ pub enum PaperKind {
 
 impl PaperKind {
     /// Every kind, in build order.
-    pub const ALL: [PaperKind; 3] = [PaperKind::Procedure, PaperKind::Card, PaperKind::DepthMarks];
+    pub const ALL: [PaperKind; 4] = [
+        PaperKind::Procedure,
+        PaperKind::Sources,
+        PaperKind::Card,
+        PaperKind::DepthMarks,
+    ];
 
     /// Everything that a paper is called by.
     fn names(self) -> Names {
@@ -27,6 +34,12 @@ impl PaperKind {
                 tab: "Procedure",
                 subject: Subject::Procedure,
                 title: Clause::PaperProcedure,
+            },
+            PaperKind::Sources => Names {
+                file: "sources.pdf",
+                tab: "Sources",
+                subject: Subject::Sources,
+                title: Clause::PaperSources,
             },
             PaperKind::Card => Names {
                 file: "card.pdf",

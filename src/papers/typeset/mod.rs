@@ -39,6 +39,8 @@ pub(crate) use world::{can_draw, line_width, page_fonts};
 pub enum Page {
     /// The written procedure.
     Procedure,
+    /// Where the procedure's numbers come from.
+    Sources,
     /// The pocket card.
     Card,
     /// Queries how the card's lines fit its faces; never printed.
@@ -69,6 +71,7 @@ impl Page {
     fn path(self) -> &'static str {
         match self {
             Page::Procedure => "/pages/procedure.typ",
+            Page::Sources => "/pages/sources.typ",
             Page::Card => "/pages/card.typ",
             Page::CardFit => "/pages/card-fit.typ",
             Page::DepthMarks => "/pages/depth-marks.typ",
@@ -84,11 +87,11 @@ impl Page {
         }
     }
 
-    /// The standards that the paper is written to. The procedure is the archived
-    /// document and carries the spec; the others are plain tagged PDF 1.7.
+    /// The standards that the paper is written to. The procedure and its
+    /// sources are what is archived, and carry the spec; the others are plain tagged PDF 1.7.
     fn standards(self) -> &'static [PdfStandard] {
         match self {
-            Page::Procedure => &[PdfStandard::A_3a, PdfStandard::Ua_1],
+            Page::Procedure | Page::Sources => &[PdfStandard::A_3a, PdfStandard::Ua_1],
             Page::Card
             | Page::CardFit
             | Page::DepthMarks

@@ -14,6 +14,7 @@ use crate::rules as shared;
 pub(crate) static SOCKET: Process = Process {
     rules: FAMILIES,
     procedure: sheets::procedure,
+    sources: sheets::sources,
     card: sheets::card,
     depth_marks: sheets::depth_marks,
 };

@@ -11,11 +11,6 @@ use crate::published::ResinGroup;
 
 /// The clauses of a practice; functions build those with quantities.
 pub(crate) struct PracticeWords {
-    /// Takes resin, organization, and service.
-    pub(crate) scope: fn(String, String, String) -> Clause,
-    /// Takes the kinds of fitting.
-    pub(crate) scope_fittings: fn(String) -> Clause,
-    pub(crate) scope_spigot: Clause,
     pub(crate) materials_size: Clause,
     /// Takes the gauges and the sizes; says what sets the depth.
     pub(crate) depth_tools: fn(String, String) -> Vec<Clause>,
@@ -56,12 +51,8 @@ pub(crate) enum Dimension {
 }
 
 pub(crate) struct Times {
-    /// Takes the unit of length.
-    pub(crate) size: fn(String) -> Clause,
     /// How long until the joint may be handled.
     pub(crate) wait: Clause,
-    pub(crate) heating: Clause,
-    pub(crate) heating_cold: Clause,
     pub(crate) waits: Clause,
     pub(crate) depth: Clause,
     pub(crate) depth_unset: Clause,
@@ -69,26 +60,31 @@ pub(crate) struct Times {
     pub(crate) wait_figure: Clause,
 }
 
-/// A step and its detail.
+/// A step on every paper: what to do and how on the steps page, the line of the
+/// card, and the line of the lid sheet.
+#[derive(Debug, Clone)]
 pub(crate) struct StepWords {
     pub(crate) step: Clause,
     pub(crate) detail: Clause,
+    pub(crate) short: Clause,
+    pub(crate) line: Clause,
 }
 
 pub(crate) struct Steps {
-    pub(crate) chamfer: Clause,
+    pub(crate) chamfer_detail: Clause,
     /// Setting the depth.
     pub(crate) depth: StepWords,
     pub(crate) depth_picture: StepPicture,
-    pub(crate) clean: Clause,
-    pub(crate) heat: Clause,
-    pub(crate) count: Clause,
+    /// Takes what the parts are wiped with.
+    pub(crate) clean_detail: fn(String) -> Clause,
+    /// Takes the same in a word.
+    pub(crate) clean_short: fn(String) -> Clause,
+    pub(crate) heat: StepWords,
     /// Used if the sizes share no change-over time.
     pub(crate) off_by_size: Clause,
     pub(crate) join: StepWords,
-    pub(crate) hold: Clause,
-    /// Takes the wait, if the sizes share one.
-    pub(crate) inspect: fn(Option<String>) -> Clause,
+    pub(crate) hold: StepWords,
+    pub(crate) inspect: StepWords,
     pub(crate) join_label: Clause,
     pub(crate) join_alt: Clause,
     pub(crate) inspect_label: Clause,
@@ -97,13 +93,16 @@ pub(crate) struct Steps {
 
 /// The tool that pushes larger sizes together; each clause takes those sizes.
 pub(crate) struct Pusher {
-    pub(crate) scope: fn(String) -> Clause,
+    /// What it is called beside a size.
+    pub(crate) word: Clause,
     /// Also takes the largest size the tool can push.
     pub(crate) equipment: fn(String, String) -> Clause,
     pub(crate) equipment_any: fn(String) -> Clause,
     pub(crate) step: fn(String) -> Clause,
     pub(crate) step_detail: Clause,
-    pub(crate) picture: Option<StepPicture>,
+    pub(crate) short: fn(String) -> Clause,
+    pub(crate) line: fn(String) -> Clause,
+    pub(crate) picture: StepPicture,
     pub(crate) card: fn(String) -> Clause,
 }
 

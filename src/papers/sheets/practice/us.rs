@@ -5,13 +5,6 @@ use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    scope: |resin, organization, service| Clause::Scope {
-        resin,
-        organization,
-        service,
-    },
-    scope_fittings: |fittings| Clause::ScopeFittings { fittings },
-    scope_spigot: Clause::ScopeSpigot,
     materials_size: Clause::MaterialsSize,
     depth_tools: |gauges, sizes| {
         vec![
@@ -30,10 +23,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         ],
     },
     times: Times {
-        size: |_| Clause::ColumnSize,
         wait: Clause::ColumnHandling,
-        heating: Clause::TimesShortSide,
-        heating_cold: Clause::TimesShortSideCold,
         waits: Clause::TimesWaits,
         depth: Clause::TimesDepth,
         depth_unset: Clause::TimesDepthUnset,
@@ -43,24 +33,40 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     spigot_column: Clause::ColumnNeededRing,
     steps: Steps {
         // The chamfer tool that doubles as a depth gauge is US practice.
-        chamfer: Clause::StepChamferDetail,
+        chamfer_detail: Clause::StepChamferDetail,
         depth: StepWords {
             step: Clause::StepRing,
             detail: Clause::StepRingDetail,
+            short: Clause::ShortRing,
+            line: Clause::LineRing,
         },
         depth_picture: StepPicture::Ring,
-        clean: Clause::StepCleanDetail,
-        heat: Clause::StepHeat,
-        count: Clause::StepCount,
+        clean_detail: |agent| Clause::StepCleanDetail { agent },
+        clean_short: |agent| Clause::ShortClean { agent },
+        heat: StepWords {
+            step: Clause::StepHeat,
+            detail: Clause::StepHeatDetail,
+            short: Clause::ShortHeat,
+            line: Clause::LineHeat,
+        },
         off_by_size: Clause::StepOffDetailNone,
         join: StepWords {
             step: Clause::StepJoin,
             detail: Clause::StepJoinDetail,
+            short: Clause::ShortJoin,
+            line: Clause::LineJoin,
         },
-        hold: Clause::StepHold,
-        inspect: |wait| match wait {
-            Some(wait) => Clause::StepInspect { wait },
-            None => Clause::StepInspectOpen,
+        hold: StepWords {
+            step: Clause::StepHold,
+            detail: Clause::StepHoldDetail,
+            short: Clause::ShortHold,
+            line: Clause::LineHold,
+        },
+        inspect: StepWords {
+            step: Clause::StepInspect,
+            detail: Clause::StepInspectDetail,
+            short: Clause::ShortInspect,
+            line: Clause::LineInspect,
         },
         join_label: Clause::StepLabelJoin,
         join_alt: Clause::StepAltJoin,
@@ -68,12 +74,14 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         inspect_alt: Clause::StepAltInspect,
     },
     pusher: Pusher {
-        scope: |sizes| Clause::ScopeHolder { sizes },
+        word: Clause::PusherHolder,
         equipment: |sizes, largest| Clause::EquipmentHolder { sizes, largest },
         equipment_any: |sizes| Clause::EquipmentHolderAny { sizes },
         step: |sizes| Clause::StepHolder { sizes },
         step_detail: Clause::StepHolderDetail,
-        picture: None,
+        short: |sizes| Clause::ShortHolder { sizes },
+        line: |sizes| Clause::LineHolder { sizes },
+        picture: StepPicture::Holder,
         card: |sizes| Clause::CardHolder { sizes },
     },
     plate: Plate {

@@ -1,12 +1,15 @@
-//! The papers of socket fusion as data: written procedure, pocket card, depth
+//! The papers of socket fusion as data: written procedure, its sources, pocket card, depth
 //! marks, record form and joint log.
 
 pub(crate) mod card;
 mod depth_marks;
 mod joint_log;
+pub(crate) mod joint_times;
 mod procedure;
 mod record;
 pub(crate) mod size_check;
+mod sources;
+pub(crate) mod steps;
 pub(crate) mod strips;
 
 pub use card::card;
@@ -15,3 +18,4 @@ pub(crate) use depth_marks::{DepthMarksSheet, depth_marks};
 pub(crate) use joint_log::joint_log;
 pub(crate) use procedure::{ProcedureSheet, procedure};
 pub(crate) use record::record;
+pub(crate) use sources::{SourcesSheet, sources};

@@ -2,19 +2,17 @@
 
 mod metric;
 
-use crate::core::finding::Rule;
-use crate::core::source::Span;
 use crate::papers::sheets::{Block, Language, PaperKind, Table};
 use crate::procedure::resolve::resolve;
-use crate::process::socket::heat::advice::Advice;
 use crate::process::socket::sheets::procedure::*;
 use crate::published::library;
 use crate::spec::{Paper, decode};
 
-const GEOTHERMAL: &str = include_str!("../../../../../specs/hollow-creek-geothermal.yaml");
-const GAS: &str = include_str!("../../../../../specs/alder-fork-gas.yaml");
+pub(crate) const GEOTHERMAL: &str =
+    include_str!("../../../../../specs/hollow-creek-geothermal.yaml");
+pub(crate) const GAS: &str = include_str!("../../../../../specs/alder-fork-gas.yaml");
 
-fn with_procedure<T>(text: &str, see: impl FnOnce(&Procedure, Frame) -> T) -> T {
+pub(crate) fn with_procedure<T>(text: &str, see: impl FnOnce(&Procedure, Frame) -> T) -> T {
     let (spec, findings) = decode(text);
     let spec = spec.unwrap_or_else(|| panic!("{findings:?}"));
     let resolved = resolve(&spec, library());
@@ -28,10 +26,8 @@ fn with_procedure<T>(text: &str, see: impl FnOnce(&Procedure, Frame) -> T) -> T 
     see(&resolved, frame)
 }
 
-fn sheet(text: &str, findings: &[Finding]) -> ProcedureSheet {
-    with_procedure(text, |p, frame| {
-        procedure(p, &Advice::new(p), findings, library(), frame)
-    })
+pub(crate) fn sheet(text: &str) -> ProcedureSheet {
+    with_procedure(text, |p, frame| procedure(p, library(), frame))
 }
 
 fn tables(sheet: &ProcedureSheet) -> Vec<&Table> {
@@ -44,24 +40,24 @@ fn tables(sheet: &ProcedureSheet) -> Vec<&Table> {
         .collect()
 }
 
-fn section<'s>(sheet: &'s ProcedureSheet, title: &str) -> &'s Section {
-    let found = sheet.sections.iter().find(|section| section.title == title);
+pub(crate) fn section<'s>(sections: &'s [Section], title: &str) -> &'s Section {
+    let found = sections.iter().find(|section| section.title == title);
     found.unwrap_or_else(|| panic!("no section {title:?}"))
 }
 
-fn words(section: &Section) -> String {
+pub(crate) fn words(section: &Section) -> String {
     loose(&serde_json::to_string(section).unwrap())
 }
 
 /// The text with ordinary spaces: line breaks do not matter here.
-fn loose(text: &str) -> String {
+pub(crate) fn loose(text: &str) -> String {
     text.replace('\u{a0}', " ")
 }
 
 #[test]
 fn every_row_has_a_cell_for_every_column() {
     for text in [GEOTHERMAL, GAS] {
-        for table in tables(&sheet(text, &[])) {
+        for table in tables(&sheet(text)) {
             assert!(!table.rows.is_empty(), "{}", table.caption);
             for row in &table.rows {
                 assert_eq!(row.len(), table.columns.len(), "{}", table.caption);
@@ -72,7 +68,7 @@ fn every_row_has_a_cell_for_every_column() {
 
 #[test]
 fn the_time_table_aims_at_the_short_side_and_marks_what_is_from_memory() {
-    let sheet = sheet(GEOTHERMAL, &[]);
+    let sheet = sheet(GEOTHERMAL);
     let times = tables(&sheet)
         .into_iter()
         .find(|table| table.columns.len() == 8)
@@ -87,12 +83,12 @@ fn the_time_table_aims_at_the_short_side_and_marks_what_is_from_memory() {
     // Change-over is recalled for every size, and so is the row of 3/4 IPS.
     assert!(times.rows.iter().all(|row| row[4].verify));
     assert!(row("3/4")[3].verify);
-    assert!(words(section(&sheet, "Depths and times")).contains("verify-legend"));
+    assert!(words(section(&sheet.sections, "Depths and times")).contains("verify-legend"));
 }
 
 #[test]
 fn federal_gas_rules_and_operator_qualification_are_for_gas_alone() {
-    let qualification = |text| words(section(&sheet(text, &[]), "Qualification"));
+    let qualification = |text| words(section(&sheet(text).sections, "Qualification"));
     for word in ["49 CFR", "Operator qualification", "PHMSA"] {
         assert!(!qualification(GEOTHERMAL).contains(word), "{word}");
     }
@@ -102,7 +98,7 @@ fn federal_gas_rules_and_operator_qualification_are_for_gas_alone() {
 
 #[test]
 fn without_a_cold_weather_section_no_joint_is_made_in_the_cold() {
-    let cold = |text: &str| words(section(&sheet(text, &[]), "Cold weather"));
+    let cold = |text: &str| words(section(&sheet(text).sections, "Cold weather"));
     assert!(cold(GAS).contains("Below 40 °F (4.5 °C) (from memory: verify) no joint"));
     assert!(!cold(GAS).contains("trial"));
     assert!(cold(GEOTHERMAL).contains("lengthen it by 3 s"));
@@ -113,130 +109,17 @@ fn a_depth_to_be_measured_prints_no_figure() {
     let measured = r#"{depth: 0.64 in, id: DG-1, source: "caliper, gauge DG-1, 2026-10-28"}"#;
     assert!(GEOTHERMAL.contains(measured));
     let text = GEOTHERMAL.replace(measured, "{depth: to be measured}");
-    let sheet = sheet(&text, &[]);
-    let depths = words(section(&sheet, "Depths and times"));
+    let sheet = sheet(&text);
+    let depths = words(section(&sheet.sections, "Depths and times"));
     assert!(depths.contains("NO JOINT"));
     assert!(!depths.contains("0.640"));
 }
 
 #[test]
-fn only_warnings_that_hold_whatever_the_day_reach_the_paper() {
-    static LASTING: Rule = Rule::warning(b"lasting", "");
-    static DATED: Rule = Rule::warning(b"passing", "").dated();
-    static NOTE: Rule = Rule::note(b"note", "");
-    let findings = [
-        LASTING.at(Span::default(), "lasting trouble"),
-        DATED.at(Span::default(), "passing trouble"),
-        NOTE.at(Span::default(), "small trouble"),
-    ];
-    let sources = words(section(
-        &sheet(GEOTHERMAL, &findings),
-        "Sources of every figure",
-    ));
-    assert!(sources.contains("Lasting trouble"));
-    assert!(
-        !sources.contains("a-rule")
-            && !sources.contains("assing trouble")
-            && !sources.contains("mall trouble")
-    );
-}
-
-#[test]
-fn every_figure_of_a_joint_is_on_the_sources_sheet_with_its_source() {
-    with_procedure(GAS, |p, frame| {
-        let joints = p.joints.clone();
-        let sheet = procedure(p, &Advice::new(p), &[], library(), frame);
-        let sources = section(&sheet, "Sources of every figure");
-        let Some(Block::Table(table)) = sources.blocks.get(1) else {
-            panic!("no table of figures");
-        };
-        let prints = |value: &str, source: &str| {
-            let mut rows = table.rows.iter();
-            rows.any(|row| loose(&row[1].text).contains(value) && row[3].text == source)
-        };
-        for joint in joints {
-            let (od, heat) = (joint.outside_diameter.unwrap(), joint.cycle.heat().unwrap());
-            let od_text = od.value.show(crate::core::units::LengthUnit::Inch);
-            assert!(prints(&format!("{} {od_text}", joint.size), &od.source));
-            let most = heat.value.most.show();
-            assert!(
-                prints(&format!("to {most}"), &heat.source),
-                "{}",
-                joint.size
-            );
-        }
-    });
-}
-
-#[test]
-fn no_figure_of_a_table_is_missing_from_the_sources_sheet() {
-    let pyrometer = "{method: pyrometer, accuracy: 2 °F}";
-    assert!(GEOTHERMAL.contains(pyrometer));
-    let sticks = "{method: two indicating sticks, melts: 494 °F, stays_solid: 506 °F}";
-    let sticks = GEOTHERMAL.replace(pyrometer, sticks);
-    for text in [GEOTHERMAL, GAS, &sticks] {
-        let sheet = sheet(text, &[]);
-        let sources = words(section(&sheet, "Sources of every figure"));
-        for title in ["Heater setting", "Pipe dimensions", "Depths and times"] {
-            for block in &section(&sheet, title).blocks {
-                let Block::Table(table) = block else { continue };
-                // The first cell names the row.
-                for cell in table.rows.iter().flat_map(|row| row.iter().skip(1)) {
-                    assert!(
-                        sources.contains(&loose(&cell.text)),
-                        "{title}: {}",
-                        cell.text
-                    );
-                }
-            }
-        }
-    }
-    let prints = |text: &str, what: &str| {
-        let sheet = sheet(text, &[]);
-        words(section(&sheet, "Sources of every figure")).contains(what)
-    };
-    for what in [
-        "isopropyl alcohol, 91 %",
-        "3/4 IPS 0.64 in",
-        "2 IPS 1.90 in",
-    ] {
-        assert!(prints(GEOTHERMAL, what), "{what}");
-    }
-    // The limit for short heating is printed if the procedure covers cold
-    // weather.
-    assert!(prints(GEOTHERMAL, "\"10 s\"") && !prints(GAS, "\"10 s\""));
-    assert!(prints(&sticks, "494 °F") && prints(&sticks, "506 °F"));
-}
-
-#[test]
-fn a_statement_is_found_by_its_first_words() {
-    for text in [GEOTHERMAL, GAS] {
-        let sheet = sheet(text, &[]);
-        let sources = section(&sheet, "Sources of every figure");
-        let Some(Block::Table(table)) = sources.blocks.get(1) else {
-            panic!("no table of figures");
-        };
-        for name in ["Cautions", "Acceptance", "Rejection", "What may be joined"] {
-            let rows = table.rows.iter().filter(|row| row[0].text == name);
-            let cells: Vec<_> = rows.map(|row| loose(&row[1].text)).collect();
-            let openings: Vec<_> = cells.iter().flat_map(|cell| cell.split("; ")).collect();
-            assert!(!openings.is_empty(), "{name}");
-            let printed: Vec<_> = sheet.sections.iter().map(words).collect();
-            for (i, opening) in openings.iter().enumerate() {
-                assert!(!openings[i + 1..].contains(opening), "{opening} twice");
-                let opening = opening.trim_end_matches(" \u{2026}");
-                let places = printed.iter().filter(|words| words.contains(opening));
-                assert!(places.count() >= 2, "{opening} is not printed");
-            }
-        }
-    }
-}
-
-#[test]
 fn a_day_of_issue_is_not_printed_as_the_day_in_force() {
     let days = |text| {
-        let sheet = sheet(text, &[]);
-        let blocks = &section(&sheet, "Revision history").blocks;
+        let sheet = sheet(text);
+        let blocks = &section(&sheet.sections, "Revision history").blocks;
         let Some(Block::Table(table)) = blocks.first() else {
             panic!("no table of revisions");
         };
@@ -263,7 +146,7 @@ fn both_ends_of_a_heating_range_from_memory_are_marked() {
 fn what_an_author_writes_is_shown_as_it_is() {
     let hostile = "#eval(\"1\") {{ 7 * 7 }} \\u{41} <b> $x$";
     let text = GEOTHERMAL.replace("First issue", &format!("'{hostile}'"));
-    let sheet = sheet(&text, &[]);
+    let sheet = sheet(&text);
     let shown = tables(&sheet)
         .into_iter()
         .flat_map(|table| table.rows.iter().flatten());
@@ -294,7 +177,7 @@ fn millimeters_under_inches_are_those_of_the_printed_inches() {
         GAS,
         include_str!("../../../../../tests/data/base.yaml"),
     ] {
-        let sheet = sheet(text, &[]);
+        let sheet = sheet(text);
         for table in tables(&sheet) {
             for (at, column) in table.columns.iter().enumerate() {
                 let title = loose(&column.title);

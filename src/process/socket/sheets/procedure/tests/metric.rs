@@ -3,6 +3,7 @@
 
 use serde_json::Value;
 
+use crate::core::source::Span;
 use crate::procedure::resolve::Joint;
 use crate::process::socket::sheets::procedure::tests::*;
 use crate::process::socket::sheets::{CardSheet, card, depth_marks};
@@ -31,7 +32,7 @@ fn texts(sheet: &impl Serialize) -> Vec<(String, String)> {
 
 /// The table of depths and times.
 fn times(sheet: &ProcedureSheet) -> Table {
-    let blocks = &section(sheet, "Depths and times").blocks;
+    let blocks = &section(&sheet.sections, "Depths and times").blocks;
     let found = blocks.iter().find_map(|block| match block {
         Block::Table(table) => Some(table.clone()),
         _ => None,
@@ -53,11 +54,7 @@ fn no_metric_paper_speaks_of_ring_or_gauge() {
     for text in [WATER, HOT_WATER] {
         let marks = with_procedure(text, |p, frame| depth_marks(p, library(), frame, None))
             .expect("no strips");
-        let papers = [
-            texts(&sheet(text, &[])),
-            texts(&card_of(text)),
-            texts(&marks),
-        ];
+        let papers = [texts(&sheet(text)), texts(&card_of(text)), texts(&marks)];
         for (_, text) in papers.concat() {
             let text = text.to_lowercase();
             for word in [
@@ -72,14 +69,14 @@ fn no_metric_paper_speaks_of_ring_or_gauge() {
         }
     }
     // US papers are about the same words.
-    let us = texts(&sheet(GAS, &[]));
+    let us = texts(&sheet(GAS));
     assert!(us.iter().any(|(_, text)| text.contains("cold ring")));
 }
 
 #[test]
 fn metric_papers_give_millimeters_and_celsius_first() {
     for text in [WATER, HOT_WATER] {
-        let mut sheet = sheet(text, &[]);
+        let mut sheet = sheet(text);
         // The decision between two windows names both.
         sheet
             .sections
@@ -103,7 +100,7 @@ fn metric_papers_give_millimeters_and_celsius_first() {
 
 #[test]
 fn walls_that_are_heated_for_unlike_times_have_rows_of_their_own() {
-    let times = times(&sheet(WATER, &[]));
+    let times = times(&sheet(WATER));
     let rows: Vec<_> = times
         .rows
         .iter()
@@ -132,7 +129,7 @@ fn walls_that_are_heated_for_unlike_times_have_rows_of_their_own() {
 
 #[test]
 fn the_times_of_each_size_are_on_procedure_and_card() {
-    let sheet = sheet(WATER, &[]);
+    let sheet = sheet(WATER);
     let table = times(&sheet);
     assert_eq!(
         column(&table, "Change-over, s, at most"),
@@ -168,7 +165,7 @@ fn a_witness_line_is_never_printed_as_a_depth() {
             .find(|table| table.caption.starts_with("Witness line"));
         found.cloned()
     };
-    let stated = sheet(HOT_WATER, &[]);
+    let stated = sheet(HOT_WATER);
     let depths = ["14.0", "15.0", "17.0", "19.0", "22.0", "26.0"];
     assert_eq!(column(&times(&stated), "Depth, mm"), depths);
     let sight = of_sight(&stated).expect("no witness lines");
@@ -189,7 +186,7 @@ fn a_witness_line_is_never_printed_as_a_depth() {
         })
         .collect::<Vec<_>>()
         .join("\n");
-    let open_sheet = sheet(&open, &[]);
+    let open_sheet = sheet(&open);
     for row in &times(&open_sheet).rows {
         assert_eq!(row[1].text, "NO JOINT");
         assert_eq!(row.len(), 2, "{row:?}");
@@ -199,12 +196,12 @@ fn a_witness_line_is_never_printed_as_a_depth() {
         assert_eq!(row.before[0].text, "no joint");
     }
     // PE has no such mark.
-    assert!(of_sight(&sheet(WATER, &[])).is_none());
+    assert!(of_sight(&sheet(WATER)).is_none());
 }
 
 #[test]
 fn pp_r_is_held_until_its_cooling_ends() {
-    let hot = sheet(HOT_WATER, &[]);
+    let hot = sheet(HOT_WATER);
     let table = times(&hot);
     assert!(
         table
@@ -212,7 +209,7 @@ fn pp_r_is_held_until_its_cooling_ends() {
             .iter()
             .all(|column| !column.title.starts_with("Hold, s"))
     );
-    assert!(words(section(&hot, "Making the joint")).contains("until the cooling time"));
+    assert!(words(section(&hot.sections, "Making the joint")).contains("until the cooling time"));
     let front = card_of(HOT_WATER).front;
     assert!(
         front
@@ -223,7 +220,7 @@ fn pp_r_is_held_until_its_cooling_ends() {
     assert!(front.rows.iter().all(|row| row.after.len() == 2));
     // A hold of its own brings the column back, and the other sizes refer to it.
     let own = "cycles:\n  rows: [{size: 20 mm, hold: 8 s, source: maker's sheet 3}]\n";
-    let own = sheet(&HOT_WATER.replace("cycles:\n", own), &[]);
+    let own = sheet(&HOT_WATER.replace("cycles:\n", own));
     let holds = column(&times(&own), "Hold, s, at least");
     assert_eq!(holds[..2], ["8", "until cooled"]);
 }
@@ -231,7 +228,7 @@ fn pp_r_is_held_until_its_cooling_ends() {
 #[test]
 fn peeling_follows_the_spec() {
     let prints = |text: &str, what: &str| {
-        words(section(&sheet(text, &[]), "Making the joint")).contains(what)
+        words(section(&sheet(text).sections, "Making the joint")).contains(what)
     };
     assert!(prints(WATER, "Peel the pipe end all round"));
     assert!(prints(HOT_WATER, "Do not peel the pipe end"));
@@ -247,23 +244,23 @@ fn peeling_follows_the_spec() {
 fn federal_rules_and_what_only_us_texts_leave_open_stay_with_us_practice() {
     let gas = WATER.replace("service: water", "service: gas");
     for text in [WATER, &gas] {
-        let sheet = sheet(text, &[]);
+        let sheet = sheet(text);
         let all: Vec<_> = sheet.sections.iter().map(words).collect();
         for word in ["49 CFR", "PHMSA", "Operator qualification", "of inch sizes"] {
             assert!(all.iter().all(|section| !section.contains(word)), "{word}");
         }
-        assert!(words(section(&sheet, "Qualification")).contains("EN 13067"));
+        assert!(words(section(&sheet.sections, "Qualification")).contains("EN 13067"));
     }
-    assert!(!words(section(&sheet(GAS, &[]), "Qualification")).contains("EN 13067"));
+    assert!(!words(section(&sheet(GAS).sections, "Qualification")).contains("EN 13067"));
 }
 
 #[test]
 fn no_figure_of_a_metric_table_is_missing_from_the_sources_sheet() {
     for text in [WATER, HOT_WATER] {
-        let sheet = sheet(text, &[]);
-        let sources = words(section(&sheet, "Sources of every figure"));
+        let sheet = sheet(text);
+        let sources = words(section(&sheet.sections, "Sources of every figure"));
         for title in ["Heater setting", "Pipe dimensions", "Depths and times"] {
-            for block in &section(&sheet, title).blocks {
+            for block in &section(&sheet.sections, title).blocks {
                 let Block::Table(table) = block else { continue };
                 assert!(
                     table
@@ -403,7 +400,7 @@ fn a_spec_in_inches_and_its_twin_in_millimeters_give_the_same_papers() {
         })
     };
     assert_eq!(resolved(&us), resolved(&twin));
-    assert_eq!(texts(&sheet(&us, &[])), texts(&sheet(&twin, &[])));
+    assert_eq!(texts(&sheet(&us)), texts(&sheet(&twin)));
     assert_eq!(texts(&card_of(&us)), texts(&card_of(&twin)));
     let marks = |text: &str| {
         texts(&with_procedure(text, |p, frame| depth_marks(p, library(), frame, None)).unwrap())

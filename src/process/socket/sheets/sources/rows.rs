@@ -1,5 +1,6 @@
 //! The sources sheet: every printed number with its value, basis, and source.
 
+use super::{joint_time, regulation};
 use crate::core::finding::Finding;
 use crate::core::units::print::Bound;
 use crate::core::units::{Duration, Range, Temperature, TemperatureDifference, TimeUnit};
@@ -10,12 +11,10 @@ use crate::papers::sheets::procedure::writer::{
 };
 use crate::papers::sheets::procedure::{cautions, field, materials, open};
 use crate::procedure::resolve::{Joint, Pipe};
-use crate::process::socket::sheets::procedure::{
-    cold, equipment, fit, joint_time, qualification, spigot, times, unlike,
-};
+use crate::process::socket::sheets::procedure::{cold, equipment, fit, spigot, times, unlike};
 use crate::published::{Basis, Entry, Sourced};
 
-pub(crate) fn sources(w: &Writer, findings: &[Finding]) -> Section {
+pub(crate) fn sources(w: &Writer, findings: &[Finding], own: &[String]) -> Section {
     let mut sheet = SourceRows::new(w);
     sizes(&mut sheet);
     common(&mut sheet);
@@ -49,6 +48,11 @@ pub(crate) fn sources(w: &Writer, findings: &[Finding]) -> Section {
         blocks.push(Block::List { items });
     }
     blocks.extend(open::warnings(w, findings));
+    if !own.is_empty() {
+        blocks.push(w.text(Clause::HouseWords {
+            clauses: own.join(", "),
+        }));
+    }
     w.section(Clause::TitleSources, blocks)
 }
 
@@ -322,9 +326,9 @@ fn texts(sheet: &mut SourceRows) {
             w.limits.cold_statements(w.p.practice()),
         );
     }
-    sheet.statements(&Clause::StatementsQualification, qualification::reach(w));
+    sheet.statements(&Clause::StatementsQualification, regulation::reach(w));
     let own = w.say(Clause::StatementsOwnSection);
-    for (cite, number) in qualification::extracts(w) {
+    for (cite, number) in regulation::extracts(w) {
         let source = if number.source == cite {
             &own
         } else {

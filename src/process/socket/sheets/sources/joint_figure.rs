@@ -6,7 +6,7 @@ use crate::core::units::Length;
 use crate::core::units::print::Bound;
 use crate::papers::sheets::drawing::micrometers;
 use crate::papers::sheets::figures::{JointFigure, JointPart, Key};
-use crate::papers::sheets::procedure::writer::{Clause, Writer, format};
+use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer, format};
 use crate::procedure::resolve::{Joint, Pipe};
 use crate::process::socket::heat::advice::{Advice, Estimate, shown};
 use crate::published::Sourced;
@@ -49,6 +49,12 @@ fn largest<'a>(
         .find(|(of, wall, _)| std::ptr::eq(*of, joint) && std::ptr::eq(*wall, pipe))
         .map(|(_, _, estimate)| estimate);
     Some((joint, pipe, estimate))
+}
+
+/// The section; `None` if there is no drawing.
+pub(crate) fn section(w: &Writer, advice: &Advice) -> Option<Section> {
+    let figure = joint(w, advice)?;
+    Some(w.section(Clause::TitleJointFigure, vec![Block::JointFigure(figure)]))
 }
 
 /// A length in the practice's units, marked if it is recalled.
@@ -171,7 +177,7 @@ fn scale(wide: Length, high: Length) -> (i64, i64) {
 ///
 /// Dimensions that only the drawing needs are fractions of known ones. None is a
 /// number of the trade, and the key says of each that it is not to scale.
-pub(crate) fn joint(w: &Writer, advice: &Advice) -> Option<JointFigure> {
+fn joint(w: &Writer, advice: &Advice) -> Option<JointFigure> {
     let drawn = DrawnJoint::new(w, advice)?;
     let (od, depth, wall) = (
         drawn.od.value,

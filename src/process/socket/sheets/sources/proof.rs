@@ -2,7 +2,9 @@
 //! and walls they cover, and the criteria they were judged by. People who made or
 //! witnessed a joint are named only in the record.
 
-use crate::papers::sheets::procedure::writer::{Align, Block, Cell, Clause, Writer, format};
+use crate::papers::sheets::procedure::writer::{
+    Align, Block, Cell, Clause, Section, Writer, format,
+};
 use crate::procedure::record::{JudgedJoint, Outcome, Support, label, support};
 use crate::process::socket::sheets::record::test_name;
 use crate::published::Basis;
@@ -28,10 +30,10 @@ pub(crate) fn records(w: &Writer) -> Vec<String> {
     w.p.records.iter().map(line).collect()
 }
 
-/// What the records support, and what they do not.
-pub(crate) fn range(w: &Writer) -> Vec<Block> {
+/// What the records support, and what they do not; `None` without a record.
+pub(crate) fn section(w: &Writer) -> Option<Section> {
     if w.p.records.is_empty() {
-        return Vec::new();
+        return None;
     }
     let support = support(w.p, w.limits);
     let mut blocks = Vec::new();
@@ -92,7 +94,7 @@ pub(crate) fn range(w: &Writer) -> Vec<Block> {
         blocks.push(w.text(Clause::SupportCriteria));
         blocks.push(Block::List { items: criteria });
     }
-    blocks
+    Some(w.section(Clause::TitleSupport, blocks))
 }
 
 /// A row for each size system.

@@ -1,6 +1,7 @@
 //! The appendix with the thermal estimate: advice for those who write and qualify
 //! a procedure. It contains no time to work by.
 
+use super::heat_figures::{self, both, estimated, heating};
 use crate::core::units::{DimensionRatio, Range, Temperature, TimeUnit};
 use crate::papers::sheets::procedure::writer::{
     Align, Block, Cell, Clause, Section, Writer, format,
@@ -8,11 +9,8 @@ use crate::papers::sheets::procedure::writer::{
 use crate::procedure::resolve::{Joint, Pipe};
 use crate::process::socket::heat::advice::{Advice, Estimate, NoEstimate, Row, shown};
 use crate::process::socket::heat::{CollapseFlag, LEAST_WITH_SOLIDIFICATION, Refusal};
-use crate::process::socket::sheets::procedure::heat_figures;
-use crate::process::socket::sheets::procedure::heat_figures::{both, estimated, heating};
-use crate::process::socket::sheets::procedure::numbers::Numbers;
 
-pub(crate) fn estimate(w: &Writer, advice: &Advice, numbers: &Numbers) -> Section {
+pub(crate) fn estimate(w: &Writer, advice: &Advice) -> Section {
     let mut blocks = vec![w.text(basis(w, advice))];
     if let Some(resin) = advice.resin.filter(|resin| resin.stands_in) {
         blocks.push(w.text(Clause::HeatStandIn {
@@ -40,12 +38,6 @@ pub(crate) fn estimate(w: &Writer, advice: &Advice, numbers: &Numbers) -> Sectio
     }
     if estimated(advice).next().is_some() {
         blocks.push(Block::lead_in_list(reading(w, advice)));
-        if let (Some(chart), Some(section)) = (numbers.chart, numbers.section) {
-            blocks.push(w.text(Clause::HeatSeeFigures {
-                chart: chart.to_string(),
-                section: section.to_string(),
-            }));
-        }
         blocks.extend(heat_figures::chart(w, advice).map(Block::HeatChart));
         blocks.extend(heat_figures::cross_section(w, advice).map(Block::HeatSection));
     }

@@ -69,7 +69,10 @@ impl Heading {
             frame.revision_label, frame.revision, frame.date
         );
         // Around the status tag, and between the parts.
-        let taken = wide(title, 16.0) + wide(&dated, 9.0) + wide(&frame.status_line, 9.0) + 20.0;
+        let taken = wide(title, 16.0)
+            + wide(&dated, 9.0)
+            + frame.tag.as_ref().map_or(0.0, |tag| wide(tag, 9.0))
+            + 20.0;
         Self {
             organization: cut(&frame.organization, 9.0, (width_mm - taken).max(0.0)),
             number,

@@ -39,7 +39,14 @@ fn outlines(page: &PageDrawing) -> Vec<&Drawn> {
     drawn
         .filter(|path| path.stroked && path.points.len() == 8)
         .filter(|path| distinct(path.points.iter().map(|p| p.0)).len() == 4)
+        .filter(|path| is_true_size(path))
         .collect()
+}
+
+/// Whether it is a piece to cut out, not a picture of one.
+fn is_true_size(path: &Drawn) -> bool {
+    let (left, right) = path.extent(|p| p.0);
+    right - left > 30.0
 }
 
 /// A strip as drawn, in millimeters.

@@ -105,7 +105,7 @@ fn a_label_is_a_plain_rectangle_of_its_true_size() {
 fn gauges(pages: &[PageDrawing]) -> Vec<(f64, f64)> {
     let drawn = pages.iter().flat_map(|page| &page.paths);
     let mut arms: Vec<_> = drawn
-        .filter(|path| path.stroked && path.points.len() == 10)
+        .filter(|path| path.stroked && path.points.len() == 10 && is_true_size(path))
         .filter_map(|path| {
             let across = distinct(path.points.iter().map(|p| p.0));
             let down = distinct(path.points.iter().map(|p| p.1));

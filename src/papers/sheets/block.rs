@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::drawing::{CrossSection, HeatChart};
+use super::drawing::CrossSection;
 use super::figures::{AcceptancePlate, HeaterFigure, JointFigure, StepPicture, StepsFigure};
 use crate::spec::language::Language;
 
@@ -185,8 +185,6 @@ pub(crate) enum Block {
     },
     /// What the verify mark means.
     VerifyLegend,
-    /// A chart of melt depth against time.
-    HeatChart(HeatChart),
     /// A cross-section of a joint and its melt.
     HeatSection(CrossSection),
     /// A section along the axis of a joint, to scale.
@@ -210,7 +208,6 @@ impl Block {
     /// The caption, if the block is a drawing.
     pub(crate) fn drawing_caption(&mut self) -> Option<&mut String> {
         match self {
-            Self::HeatChart(figure) => Some(&mut figure.caption),
             Self::HeatSection(figure) => Some(&mut figure.caption),
             Self::JointFigure(figure) => Some(&mut figure.caption),
             Self::StepsFigure(figure) => Some(&mut figure.caption),

@@ -5,8 +5,6 @@ pub(crate) mod approval;
 pub(crate) mod cautions;
 pub(crate) mod field;
 pub(crate) mod materials;
-pub(crate) mod open;
-pub(crate) mod references;
 pub(crate) mod revisions;
 pub(crate) mod source_rows;
 pub(crate) mod writer;

@@ -4,12 +4,12 @@
 use crate::core::units::print::Bound;
 use crate::core::units::{Duration, Length, Range, TimeUnit};
 use crate::papers::sheets::drawing::{
-    Bar, CrossSection, HeatChart, Panel, Ring, RingKind, micrometers,
+    Bar, ChartKey, CrossSection, HeatChart, Panel, Ring, RingKind, micrometers,
 };
 use crate::papers::sheets::procedure::writer::{Clause, Writer, format};
 use crate::procedure::resolve::{Joint, Pipe};
 use crate::process::socket::heat::advice::{Advice, Estimate, shown};
-use crate::process::socket::heat::{JointEstimate, MeltPoint};
+use crate::process::socket::heat::{CollapseFlag, JointEstimate, MeltPoint};
 
 /// Step of the depth axis, µm.
 const DEPTH_STEP: i64 = 500;
@@ -18,7 +18,7 @@ const DEPTH_STEP: i64 = 500;
 const TIME_STEP: i64 = 5_000;
 
 /// Maximum width of a cross-section, mm.
-const MAX_WIDTH: i64 = 84;
+const MAX_WIDTH: i64 = 60;
 
 /// Scales for a cross-section, largest first: drawn length to real length.
 const SCALES: [(i64, i64); 7] = [(5, 1), (4, 1), (3, 1), (2, 1), (3, 2), (1, 1), (1, 2)];
@@ -54,6 +54,7 @@ pub(crate) fn chart(w: &Writer, advice: &Advice) -> Option<HeatChart> {
         .map(|(_, _, e)| milliseconds(e.heating.most))
         .max()?;
     let depth_end = up_to(deepest, DEPTH_STEP);
+    let time_end = up_to(longest, TIME_STEP);
     let descriptions: Vec<_> = thinnest
         .iter()
         .map(|(joint, _, e)| {
@@ -71,7 +72,14 @@ pub(crate) fn chart(w: &Writer, advice: &Advice) -> Option<HeatChart> {
         }),
         time_label: w.say(Clause::HeatChartTime),
         depth_label: w.say(Clause::HeatChartDepth),
-        time_end: up_to(longest, TIME_STEP),
+        time_end,
+        time_ticks: (0..=time_end / TIME_STEP)
+            .map(|tick| tick * TIME_STEP)
+            .map(|at| {
+                let named = at % (time_step(time_end)) == 0;
+                (at, named.then(|| (at / 1_000).to_string()))
+            })
+            .collect(),
         depth_end,
         depth_ticks: (0..=depth_end / DEPTH_STEP)
             .map(|tick| tick * DEPTH_STEP)
@@ -81,7 +89,38 @@ pub(crate) fn chart(w: &Writer, advice: &Advice) -> Option<HeatChart> {
             .into_iter()
             .map(|estimated| panel(w, estimated, depth_end))
             .collect(),
+        limit_label: w.say(Clause::HeatKeyLimit),
+        key: key(w),
     })
+}
+
+/// How to read the chart.
+fn key(w: &Writer) -> ChartKey {
+    let stiff = w.units().temperature(CollapseFlag::stiff_below());
+    ChartKey {
+        title: w.say(Clause::HeatKeyTitle),
+        curve: w.say(Clause::HeatKeyCurve),
+        window: w.say(Clause::HeatKeyWindow),
+        bars: w.say(Clause::HeatKeyBars),
+        limit: w.say(Clause::HeatKeyLimit),
+        flags: [
+            (
+                Clause::HeatTagHigh,
+                Clause::HeatKeyHigh {
+                    stiff: stiff.clone(),
+                },
+            ),
+            (Clause::HeatTagCaution, Clause::HeatKeyCaution { stiff }),
+        ]
+        .map(|(tag, means)| (w.say(tag), w.say(means))),
+    }
+}
+
+/// The step of the times that are named, ms: no more than four are.
+fn time_step(end: i64) -> i64 {
+    let steps = [1, 2, 4, 8, 12, 24].map(|times| times * TIME_STEP);
+    let fits = steps.into_iter().find(|step| end / step <= 4);
+    fits.unwrap_or(end.max(TIME_STEP))
 }
 
 /// The next multiple of `step`.
@@ -105,7 +144,6 @@ fn panel(w: &Writer, (joint, pipe, estimate): Estimated, depth_end: i64) -> Pane
             depth: micrometers(joint.pipe_melt),
             least: micrometers(known.least),
             most: micrometers(known.most),
-            label: shown::depth(joint.pipe_melt),
         }
     };
     let times = estimate.heating;
@@ -114,9 +152,17 @@ fn panel(w: &Writer, (joint, pipe, estimate): Estimated, depth_end: i64) -> Pane
         bars.push(bar(times.most, &estimate.longest));
     }
     let caution = shown::whole_percent(40).of_length(pipe.minimum_wall.value);
+    let flag = match estimate.longest.collapse {
+        CollapseFlag::None => None,
+        CollapseFlag::Caution => Some(Clause::HeatTagCaution),
+        CollapseFlag::High => Some(Clause::HeatTagHigh),
+    };
     Panel {
         title: joint.size.to_string(),
-        subtitle: pipe.label.name(w.units()),
+        subtitle: w.say(Clause::HeatPanelWall {
+            wall: pipe.label.name(w.units()),
+            thickness: format::millimeters_to(pipe.minimum_wall.value, 2),
+        }),
         curve: smooth(
             &estimate.curve,
             &[
@@ -125,11 +171,19 @@ fn panel(w: &Writer, (joint, pipe, estimate): Estimated, depth_end: i64) -> Pane
             ],
         ),
         window: (milliseconds(times.least), milliseconds(times.most)),
-        window_label: w.say(Clause::HeatChartWindow {
+        heating: w.say(Clause::HeatPanelHeating {
             heating: heating(w, times),
+        }),
+        verify: joint
+            .cycle
+            .heat()
+            .is_some_and(|heat| heat.needs_verifying()),
+        melt: w.say(Clause::HeatPanelMelt {
+            melt: melt(w, estimate),
         }),
         bars,
         limit: Some(micrometers(caution)).filter(|limit| *limit <= depth_end),
+        flag: flag.map(|flag| w.say(flag)),
     }
 }
 

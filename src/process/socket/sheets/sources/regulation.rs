@@ -1,10 +1,13 @@
 //! What regulations and standards say about this work, and how far they let a
-//! qualification reach.
+//! qualification reach; and the documents that the organization names.
+
+use serde::Serialize;
 
 use crate::papers::sheets::procedure::writer::{
     Align, Block, Cell, Clause, Section, Writer, format,
 };
 use crate::published::{Basis, Entry};
+use crate::spec::language::Language;
 
 /// The section; `None` if none of them bears on this work.
 pub(crate) fn section(w: &Writer) -> Option<Section> {
@@ -48,6 +51,29 @@ pub(crate) fn section(w: &Writer) -> Option<Section> {
         ));
     }
     (!blocks.is_empty()).then(|| w.section(Clause::TitleRegulation, blocks))
+}
+
+/// The documents that the organization names.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct References {
+    head: String,
+    named: Vec<String>,
+    /// Their language, if it is not the paper's.
+    lang: Option<Language>,
+}
+
+pub(crate) fn references(w: &Writer) -> References {
+    let named = w.p.spec.references.iter();
+    let named: Vec<_> = named.map(|text| text.value.clone()).collect();
+    References {
+        head: w.say(if named.is_empty() {
+            Clause::ReferencesNone
+        } else {
+            Clause::ReferencesIntro
+        }),
+        named,
+        lang: w.text_lang,
+    }
 }
 
 /// What regulations and standards say about this work: section and text.

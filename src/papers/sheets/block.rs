@@ -179,10 +179,6 @@ pub(crate) enum Block {
         text: String,
     },
     Table(Table),
-    Signatures {
-        roles: Vec<SignatureRole>,
-        labels: SignatureLabels,
-    },
     /// What the verify mark means.
     VerifyLegend,
     /// A cross-section of a joint and its melt.

@@ -39,7 +39,6 @@ pub(crate) struct PlacedFinding<'f> {
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct SourcesSheet {
     pub(crate) frame: Frame,
-    title: String,
     subtitle: String,
     /// How far a number can be trusted: the words of the last column.
     status: Explained,
@@ -114,7 +113,6 @@ pub(crate) fn sources(
         joint_figure::section(w, advice),
     ];
     SourcesSheet {
-        title: w.say(Clause::PaperSources),
         subtitle: w.say(Clause::SourcesSubtitle),
         status: status(w),
         columns: [

@@ -2,7 +2,6 @@
 
 use serde::Serialize;
 
-use super::drawing::CrossSection;
 use super::figures::{AcceptancePlate, HeaterFigure, JointFigure, StepPicture, StepsFigure};
 use crate::spec::language::Language;
 
@@ -181,8 +180,6 @@ pub(crate) enum Block {
     Table(Table),
     /// What the verify mark means.
     VerifyLegend,
-    /// A cross-section of a joint and its melt.
-    HeatSection(CrossSection),
     /// A section along the axis of a joint, to scale.
     JointFigure(JointFigure),
     /// A small picture for each step.
@@ -204,7 +201,6 @@ impl Block {
     /// The caption, if the block is a drawing.
     pub(crate) fn drawing_caption(&mut self) -> Option<&mut String> {
         match self {
-            Self::HeatSection(figure) => Some(&mut figure.caption),
             Self::JointFigure(figure) => Some(&mut figure.caption),
             Self::StepsFigure(figure) => Some(&mut figure.caption),
             Self::HeaterFigure(figure) => Some(&mut figure.caption),

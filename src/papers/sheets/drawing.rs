@@ -1,4 +1,4 @@
-//! Data of the charts: plain numbers (lengths in micrometers, times in
+//! Data of the chart: plain numbers (lengths in micrometers, times in
 //! milliseconds) and labels.
 
 use serde::Serialize;
@@ -75,37 +75,6 @@ pub(crate) struct Bar {
     pub(crate) least: i64,
     /// Upper end, µm.
     pub(crate) most: i64,
-}
-
-/// Half of a joint in cross-section, to scale.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(crate) struct CrossSection {
-    pub(crate) caption: String,
-    /// Alternative text.
-    pub(crate) alt: String,
-    /// Drawn length to real length: 2 to 1 is twice full size.
-    pub(crate) scale: (i64, i64),
-    /// Its rings, from the outside in.
-    pub(crate) rings: Vec<Ring>,
-    pub(crate) bore_label: String,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(crate) struct Ring {
-    pub(crate) kind: RingKind,
-    /// Outer radius, µm.
-    pub(crate) outside: i64,
-    /// Inner radius, µm.
-    pub(crate) inside: i64,
-    pub(crate) label: String,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub(crate) enum RingKind {
-    Socket,
-    Melt,
-    Pipe,
 }
 
 /// A length in the unit of the drawings.

@@ -135,6 +135,7 @@ fn placed(name: &Clause) -> (Part, Clause) {
         Clause::FigureSpigot
         | Clause::FigureSpigotOd
         | Clause::FigureSpigotWall
+        | Clause::FigureSpigotNeeded
         | Clause::FigureFitRoom
         | Clause::FigureFitRing => (Part::Fit, Clause::PrintedSpigots),
         Clause::FigureWindow | Clause::FigureSetPoint => {
@@ -170,9 +171,7 @@ fn placed(name: &Clause) -> (Part, Clause) {
         Clause::StatementsCompatibility => (Part::Sentences, Clause::PrintedPipe),
         Clause::StatementsTimes => (Part::Sentences, Clause::PrintedField),
         Clause::StatementsCold => (Part::Sentences, Clause::PrintedCold),
-        Clause::StatementsRegulation | Clause::StatementsQualification => {
-            (Part::Sentences, Clause::PrintedHere)
-        }
+        Clause::StatementsQualification => (Part::Sentences, Clause::PrintedHere),
         Clause::StatementsSteps => (Part::Sentences, Clause::PrintedSteps),
         _ => (Part::Other, Clause::PrintedProcedure),
     }

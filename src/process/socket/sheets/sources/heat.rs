@@ -21,7 +21,7 @@ pub(crate) struct HeatPart {
     bar_text: String,
     basis: String,
     chart: Option<HeatChart>,
-    /// Table, remarks and cross-section.
+    /// Table and remarks.
     blocks: Vec<Block>,
 }
 
@@ -53,7 +53,6 @@ pub(crate) fn estimate(w: &Writer, advice: &Advice) -> HeatPart {
     }
     if estimated(advice).next().is_some() {
         blocks.push(Block::lead_in_list(reading(w, advice)));
-        blocks.extend(heat_figures::cross_section(w, advice).map(Block::HeatSection));
     }
     HeatPart {
         title: w.say(Clause::TitleHeat),

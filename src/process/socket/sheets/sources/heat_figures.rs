@@ -1,11 +1,7 @@
-//! The drawings of the thermal estimate: melt depth against time for each size,
-//! and a cross-section of the joint whose wall melts most.
+//! The drawing of the thermal estimate: melt depth against time for each size.
 
-use crate::core::units::print::Bound;
 use crate::core::units::{Duration, Length, Range, TimeUnit};
-use crate::papers::sheets::drawing::{
-    Bar, ChartKey, CrossSection, HeatChart, Panel, Ring, RingKind, micrometers,
-};
+use crate::papers::sheets::drawing::{Bar, ChartKey, HeatChart, Panel, micrometers};
 use crate::papers::sheets::procedure::writer::{Clause, Writer, format};
 use crate::procedure::resolve::{Joint, Pipe};
 use crate::process::socket::heat::advice::{Advice, Estimate, shown};
@@ -16,12 +12,6 @@ const DEPTH_STEP: i64 = 500;
 
 /// The time axis ends at a multiple of this, ms.
 const TIME_STEP: i64 = 5_000;
-
-/// Maximum width of a cross-section, mm.
-const MAX_WIDTH: i64 = 60;
-
-/// Scales for a cross-section, largest first: drawn length to real length.
-const SCALES: [(i64, i64); 7] = [(5, 1), (4, 1), (3, 1), (2, 1), (3, 2), (1, 1), (1, 2)];
 
 /// Segments of a drawn curve.
 const CURVE_STRETCHES: usize = 16;
@@ -227,91 +217,6 @@ fn smooth(points: &[MeltPoint], printed: &[(Duration, Length)]) -> Vec<(i64, i64
     curve.sort_unstable();
     curve.dedup();
     curve
-}
-
-/// A cross-section of the joint whose longest heating melts the largest share of
-/// the wall.
-pub(crate) fn cross_section(w: &Writer, advice: &Advice) -> Option<CrossSection> {
-    let (joint, pipe, estimate) = advice
-        .estimated()
-        .max_by_key(|(_, _, estimate)| estimate.longest.melted_share)?;
-    let od = joint.outside_diameter.as_ref()?.value;
-    let JointEstimate {
-        pipe_melt,
-        socket_melt,
-        ..
-    } = estimate.longest;
-    let face = od.scaled(1, 2);
-    let outside = face + estimate.socket_wall;
-    let bore = face - pipe.minimum_wall.value;
-    let ring = |kind, outside: Length, inside: Length, label: Clause| Ring {
-        kind,
-        outside: micrometers(outside),
-        inside: micrometers(inside),
-        label: w.say(label),
-    };
-    let mm = |depth: Length| shown::depth(depth);
-    let (socket_mm, pipe_mm) = (mm(socket_melt), mm(pipe_melt));
-    let scale = SCALES
-        .into_iter()
-        .find(|(drawn, meant)| {
-            outside.scaled(2 * drawn, *meant) <= Length::from_mm(MAX_WIDTH as f64)
-        })
-        .unwrap_or((1, 2));
-    let size = joint.size.to_string();
-    let wall = pipe.label.name(w.units());
-    let seconds = estimate.heating.most.show();
-    Some(CrossSection {
-        caption: w.say(Clause::HeatSectionCaption {
-            size: size.clone(),
-            wall: wall.clone(),
-            heating: seconds.clone(),
-            scale: format!("{}:{}", scale.0, scale.1),
-        }),
-        alt: w.say(Clause::HeatSectionAlt {
-            size,
-            wall,
-            heating: seconds,
-            pipe_melt: pipe_mm.clone(),
-            socket_melt: socket_mm.clone(),
-            share: shown::share(estimate.longest.melted_share).show(),
-        }),
-        scale,
-        rings: vec![
-            ring(
-                RingKind::Socket,
-                outside,
-                face + socket_melt,
-                Clause::HeatSectionSocket {
-                    ratio: advice.socket_wall.show(),
-                },
-            ),
-            ring(
-                RingKind::Melt,
-                face + socket_melt,
-                face,
-                Clause::HeatSectionSocketMelt { depth: socket_mm },
-            ),
-            ring(
-                RingKind::Melt,
-                face,
-                face - pipe_melt,
-                Clause::HeatSectionPipeMelt {
-                    depth: pipe_mm,
-                    share: shown::share(estimate.longest.melted_share).show(),
-                },
-            ),
-            ring(
-                RingKind::Pipe,
-                face - pipe_melt,
-                bore,
-                Clause::HeatSectionPipe {
-                    wall: format::with_other_unit(w.units(), &pipe.minimum_wall, Bound::Minimum),
-                },
-            ),
-        ],
-        bore_label: w.say(Clause::HeatSectionBore),
-    })
 }
 
 /// The estimates to show. A size that is not joined has none, because each states

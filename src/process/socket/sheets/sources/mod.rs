@@ -27,7 +27,7 @@ use crate::process::socket::heat::advice::Advice;
 use crate::published::{Basis, Library};
 use heat::HeatPart;
 use open::{Disagreement, OpenPoint};
-use regulation::References;
+use regulation::{References, Regulation};
 
 /// A finding, and the line of the spec that it is about.
 #[derive(Debug, Clone, Copy)]
@@ -50,6 +50,8 @@ pub(crate) struct SourcesSheet {
     open: Titled<OpenPoint>,
     disagreements: Option<Titled<Disagreement>>,
     decision: String,
+    support: Option<Section>,
+    regulation: Option<Regulation>,
     /// What follows, in blocks.
     sections: Vec<Section>,
     heat: HeatPart,
@@ -106,12 +108,7 @@ pub(crate) fn sources(
             clauses: own.join(", "),
         }));
     }
-    let sections = [
-        proof::section(w),
-        regulation::section(w),
-        joint_time::joint_time(w),
-        joint_figure::section(w, advice),
-    ];
+    let sections = [joint_time::joint_time(w), joint_figure::section(w, advice)];
     SourcesSheet {
         subtitle: w.say(Clause::SourcesSubtitle),
         status: status(w),
@@ -137,6 +134,8 @@ pub(crate) fn sources(
             rows: disagreements,
         }),
         decision: w.say(Clause::DisagreeDecision),
+        support: proof::section(w),
+        regulation: regulation::part(w),
         sections: sections.into_iter().flatten().collect(),
         heat: heat::estimate(w, advice),
         references: regulation::references(w),

@@ -298,15 +298,8 @@ fn texts(sheet: &mut SourceRows) {
         );
     }
     sheet.statements(&Clause::StatementsQualification, regulation::reach(w));
-    let own = w.say(Clause::StatementsOwnSection);
-    for (cite, number) in regulation::extracts(w) {
-        let source = if number.source == cite {
-            &own
-        } else {
-            &number.source
-        };
-        let name = Clause::StatementsRegulation;
-        sheet.statement(&name, cite.to_owned(), number.basis, source);
+    // Each quotation has its source and status beside it.
+    for (_, number) in regulation::extracts(w) {
         sheet.conflict(number.conflict.as_deref());
     }
     let practice = w.say(Clause::StatementsStepsSource);

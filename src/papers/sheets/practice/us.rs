@@ -1,37 +1,39 @@
 //! US practice: cold ring and depth gauge.
 
 use super::{
-    Absent, Card, Dimension, Dimensions, Plate, PracticeWords, Pusher, StepWords, Steps, Times,
+    Absent, Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, Times,
 };
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    materials_size: Clause::MaterialsSize,
-    depth_tools: |gauges, sizes| {
-        vec![
-            Clause::EquipmentGauges { gauges },
-            Clause::EquipmentRings { sizes },
-        ]
+    kit: Kit {
+        marker: Clause::KitMarker,
+        sizes_check: Clause::KitSizesCheck,
+        pusher: |largest| Clause::KitHolder { largest },
+        pusher_any: Clause::KitHolderAny,
+        pusher_check: |sizes| Clause::KitHolderCheck { sizes },
+        pusher_any_check: |sizes| Clause::KitHolderOpenCheck { sizes },
     },
-    weather: Clause::Weather,
+    print_size: Clause::PrintSizeIs,
+    rain: Clause::FieldRainText,
     dimensions: Dimensions {
-        caption: Clause::DimensionsCaption,
-        note: Clause::DimensionsNote,
+        lead: Clause::DimensionsLead,
         columns: &[
             Dimension::OdTolerance,
             Dimension::MinimumWall,
             Dimension::WallTolerance,
         ],
     },
+    wait_from: Clause::ThreadedWaitFrom,
     times: Times {
-        wait: Clause::ColumnHandling,
         waits: Clause::TimesWaits,
         depth: Clause::TimesDepth,
         depth_unset: Clause::TimesDepthUnset,
         wait_figure: Clause::FigureHandling,
     },
     spigot_intro: Clause::SpigotIntro,
+    spigot_holds: Clause::SpigotHoldsRing,
     spigot_column: Clause::ColumnNeededRing,
     steps: Steps {
         // The chamfer tool that doubles as a depth gauge is US practice.
@@ -77,8 +79,6 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     },
     pusher: Pusher {
         word: Clause::PusherHolder,
-        equipment: |sizes, largest| Clause::EquipmentHolder { sizes, largest },
-        equipment_any: |sizes| Clause::EquipmentHolderAny { sizes },
         step: |sizes| Clause::StepHolder { sizes },
         step_detail: Clause::StepHolderDetail,
         short: |sizes| Clause::ShortHolder { sizes },

@@ -22,5 +22,5 @@ pub(crate) use joint_log::joint_log;
 pub(crate) use lesson_sheet::lesson_sheet;
 pub(crate) use procedure::{ProcedureSheet, procedure};
 pub(crate) use record::record;
-pub(crate) use sources::{SourcesSheet, sources};
+pub(crate) use sources::{PlacedFinding, SourcesSheet, sources};
 pub(crate) use test_sheet::test_sheet;

@@ -66,9 +66,9 @@ pub(crate) struct SignOff {
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Revisions {
-    title: String,
-    columns: [String; 4],
-    rows: Vec<[Cell; 4]>,
+    pub(crate) title: String,
+    pub(crate) columns: [String; 4],
+    pub(crate) rows: Vec<[Cell; 4]>,
 }
 
 pub(crate) fn first_page(w: &Writer, paper: Paper) -> FirstPage {

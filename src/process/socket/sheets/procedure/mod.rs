@@ -11,6 +11,7 @@ mod first_page;
 pub(super) mod fit;
 mod heater;
 mod numbers;
+mod pipe_temperature;
 mod plate;
 mod qualification;
 mod reducing;
@@ -32,6 +33,7 @@ use crate::papers::sheets::frame::Frame;
 use crate::papers::sheets::procedure::writer::Writer;
 use crate::papers::sheets::procedure::{cautions, field, materials};
 use crate::procedure::resolve::Procedure;
+use crate::process::socket::sheets::steps::joint_steps;
 use crate::published::Library;
 use first_page::FirstPage;
 use numbers::Numbers;
@@ -54,11 +56,14 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         text_lang: frame.text_lang,
     };
     let numbers = &Numbers::new();
+    // What becomes of parts that were heated stands at one step.
+    let mut steps = joint_steps(w).into_iter();
+    let stop = steps.find(|step| step.stop).map_or(0, |step| step.number);
     let sections = [
         Some(cautions::cautions(w)),
         Some(equipment::equipment(w)),
-        Some(heater::heater(w, numbers)),
-        Some(materials::materials(w)),
+        Some(heater::heater(w)),
+        Some(materials::materials(w, scope::walls(w).join("; "))),
         Some(dimensions::dimensions(w)),
         Some(steps::steps(w, numbers)),
         reducing::reducing(w),
@@ -66,6 +71,7 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         spigot::spigots(w),
         unlike::unlike(w),
         Some(field::field(w)),
+        Some(field::abnormal(w, stop)),
         Some(cold::cold(w)),
         Some(acceptance::acceptance(w, numbers)),
         Some(qualification::qualification(w)),

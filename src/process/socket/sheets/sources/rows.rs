@@ -303,7 +303,7 @@ fn texts(sheet: &mut SourceRows) {
     let w = sheet.w;
     sheet.statements(
         &Clause::StatementsHazards,
-        cautions::hazards(w).into_iter().map(|(.., text)| text),
+        cautions::hazards(w),
     );
     for (name, table) in [
         (Clause::StatementsAcceptance, "acceptance"),

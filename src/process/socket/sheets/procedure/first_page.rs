@@ -7,9 +7,9 @@ use serde::Serialize;
 use super::facts::{self, Fact};
 use super::times::guide_values;
 use crate::core::units::Length;
+use crate::papers::fonts::line_width;
 use crate::papers::sheets::block::{Cell, SignatureLabels, SignatureRole};
 use crate::papers::sheets::procedure::writer::{Clause, Writer, format, work};
-use crate::papers::typeset::line_width;
 use crate::process::socket::sheets::joint_times::{JointTimes, Limit};
 use crate::spec::{Paper, Revision, Status};
 

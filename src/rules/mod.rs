@@ -14,6 +14,7 @@ pub(crate) mod face_check;
 pub(crate) mod gas_wall;
 pub(crate) mod heater;
 pub(crate) mod lists;
+pub(crate) mod own_rules;
 pub(crate) mod practice;
 pub(crate) mod record_slips;
 pub(crate) mod records;
@@ -28,7 +29,7 @@ pub(crate) mod wording;
 
 use chrono::NaiveDate;
 
-pub(crate) use standing::CONFLICTING_FIGURES_USED;
+pub(crate) use standing::{CONFLICTING_FIGURES_USED, RECALLED_FIGURES_USED};
 pub(crate) use texts::mentions_of_none;
 
 use crate::core::finding::{self, Finding, Rule};

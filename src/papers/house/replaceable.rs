@@ -12,6 +12,7 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "paper-*",
             "document-title",
             "status-*",
+            "effective-*",
             "digest-label",
             "tables-line",
             "revision-label",
@@ -54,6 +55,10 @@ const PROTECTED: &[(&str, &[&str])] = &[
         ],
     ),
     (
+        "every paper names the times and limits by it",
+        &["head-*", "bar-*"],
+    ),
+    (
         "it warns, limits or rejects",
         &[
             "signal-*",
@@ -63,6 +68,10 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "heater-check-none",
             "times-depth-unset*",
             "times-test-unset",
+            "times-max*",
+            "fact-cold",
+            "fact-no-cold",
+            "fact-pipe-open",
             "step-bad-melt*",
             "step-caution-*",
             "step-peel-open*",
@@ -105,8 +114,8 @@ const PROTECTED: &[(&str, &[&str])] = &[
     (
         "no paper prints it: it stands in for what every spec without errors has",
         &[
-            "equipment-indicator",
-            "equipment-machine-any",
+            "kit-indicator",
+            "kit-machine-any",
             "heater-figure-face-open",
             "heater-figure-face-stick-open",
             "cold-applies-plain",
@@ -152,7 +161,7 @@ mod tests {
 
     #[test]
     fn wording_of_the_work_is_a_houses_own() {
-        for key in ["step-cut", "title-steps", "coil", "equipment-timer"] {
+        for key in ["step-cut", "title-steps", "coil", "kit-timer"] {
             assert_eq!(protected(key), None, "{key}");
         }
         for key in [

@@ -2,8 +2,12 @@
 
 use serde::Serialize;
 
-use super::drawing::{CrossSection, HeatChart};
-use super::figures::{AcceptancePlate, HeaterFigure, JointFigure, StepPicture, StepsFigure};
+use super::figures::{AcceptancePlate, JointFigure, StepPicture, StepsFigure};
+use super::parts::{
+    Abnormal, ColdForm, FieldWork, HeaterCheck, KitCheck, PipeDimensions, PipeTemperature,
+    PrintLine, ReducerTable, SafetyPanels, SpigotEnds, ThreadedTransition, TrialJoints,
+    UnlikePairs,
+};
 use crate::spec::language::Language;
 
 /// A number or text in a table.
@@ -170,29 +174,29 @@ pub(crate) enum Block {
     Steps {
         items: Vec<Step>,
     },
-    Caution {
-        /// The signal word's key in the tables, which gives its severity.
-        signal: String,
-        /// The signal word as printed.
-        word: String,
-        /// The hazard and what to do about it.
-        text: String,
-    },
     Table(Table),
     /// What the verify mark means.
     VerifyLegend,
-    /// A chart of melt depth against time.
-    HeatChart(HeatChart),
-    /// A cross-section of a joint and its melt.
-    HeatSection(CrossSection),
     /// A section along the axis of a joint, to scale.
     JointFigure(JointFigure),
     /// A small picture for each step.
     StepsFigure(StepsFigure),
-    /// The heater with its adapters.
-    HeaterFigure(HeaterFigure),
     /// A good joint and rejected ones.
     AcceptancePlate(AcceptancePlate),
+    SafetyPanels(Box<SafetyPanels>),
+    KitCheck(Box<KitCheck>),
+    HeaterCheck(Box<HeaterCheck>),
+    PrintLine(Box<PrintLine>),
+    PipeDimensions(Box<PipeDimensions>),
+    ReducerTable(Box<ReducerTable>),
+    ThreadedTransition(Box<ThreadedTransition>),
+    SpigotEnds(Box<SpigotEnds>),
+    UnlikePairs(Box<UnlikePairs>),
+    FieldWork(Box<FieldWork>),
+    Abnormal(Box<Abnormal>),
+    PipeTemperature(Box<PipeTemperature>),
+    TrialJoints(Box<TrialJoints>),
+    ColdForm(Box<ColdForm>),
 }
 
 impl Block {
@@ -206,11 +210,8 @@ impl Block {
     /// The caption, if the block is a drawing.
     pub(crate) fn drawing_caption(&mut self) -> Option<&mut String> {
         match self {
-            Self::HeatChart(figure) => Some(&mut figure.caption),
-            Self::HeatSection(figure) => Some(&mut figure.caption),
             Self::JointFigure(figure) => Some(&mut figure.caption),
             Self::StepsFigure(figure) => Some(&mut figure.caption),
-            Self::HeaterFigure(figure) => Some(&mut figure.caption),
             Self::AcceptancePlate(figure) => Some(&mut figure.caption),
             _ => None,
         }
@@ -225,7 +226,17 @@ pub(crate) struct Section {
     #[serde(skip)]
     pub(crate) key: Option<&'static str>,
     pub(crate) title: String,
+    /// A line beside the heading that says what the section is for.
+    pub(crate) lead: Option<String>,
     pub(crate) blocks: Vec<Block>,
     /// Whether it starts a new page.
     pub(crate) own_page: bool,
+}
+
+impl Section {
+    /// Adds a line beside the heading.
+    pub(crate) fn lead(mut self, lead: String) -> Self {
+        self.lead = Some(lead);
+        self
+    }
 }

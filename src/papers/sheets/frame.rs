@@ -11,8 +11,8 @@ use super::clauses::{Clauses, Language};
 use super::house::{HouseLook, HouseStyle, Words};
 use super::standing::Standing;
 use crate::core::digest;
+use crate::papers::fonts::line_width;
 use crate::papers::sheets::PaperKind;
-use crate::papers::typeset::line_width;
 use crate::procedure::resolve::Procedure;
 use crate::published::library;
 use crate::spec::Paper;
@@ -42,6 +42,8 @@ pub struct Frame {
     pub paper_name: String,
     /// What the paper is: `Socket fusion procedure`.
     pub name: String,
+    /// Its type size in the title block, in points.
+    pub name_pt: f64,
     /// Title of the procedure.
     pub title: String,
     /// Title of the paper, for its metadata.
@@ -131,7 +133,7 @@ impl Frame {
                 Paper::Letter => Clause::PaperLetter,
                 Paper::A4 => Clause::PaperA4,
             }),
-            name: name.clone(),
+            name_pt: name_pt(&name),
             title: spec.title.value.clone(),
             document_title: say(Clause::DocumentTitle {
                 paper: name.clone(),
@@ -139,6 +141,7 @@ impl Frame {
                 revision: revision.clone(),
                 title: spec.title.value.clone(),
             }),
+            name,
             organization: spec.organization.value.clone(),
             number: spec.number.value.clone(),
             number_pt: number_pt(&spec.number.value, standing.tag.as_deref()),
@@ -190,6 +193,14 @@ impl Frame {
         self.style = Arc::clone(style);
         self
     }
+}
+
+/// The largest type in which a paper's name stands on one line beside the box, on the
+/// narrower paper; the smallest for one that takes several.
+fn name_pt(name: &str) -> f64 {
+    const ROOM_MM: f64 = 110.0;
+    let fits = |pt: &f64| line_width(name, *pt).mm() <= ROOM_MM;
+    [20.0, 18.0].into_iter().find(fits).unwrap_or(16.0)
 }
 
 /// The largest type in which a number stands on one line beside the tag; the smallest

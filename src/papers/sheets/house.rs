@@ -188,6 +188,7 @@ impl Extra {
                 let section = Section {
                     key: None,
                     title: title.clone(),
+                    lead: None,
                     blocks,
                     own_page: false,
                 };

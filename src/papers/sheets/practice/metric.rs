@@ -1,31 +1,41 @@
 //! Metric practice: a mark on the pipe, times for each size.
 
-use super::{Card, Dimension, Dimensions, Plate, PracticeWords, Pusher, StepWords, Steps, Times};
+use super::{
+    Absent, Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps,
+    TestWords, Times,
+};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 use crate::published::ResinGroup;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    materials_size: Clause::MaterialsSizeMetric,
-    depth_tools: |_, _| vec![Clause::EquipmentMarker],
-    weather: Clause::WeatherMetric,
+    kit: Kit {
+        marker: Clause::KitMarkerMetric,
+        sizes_check: Clause::KitSizesCheckMetric,
+        pusher: |largest| Clause::KitMachine { largest },
+        pusher_any: Clause::KitMachineAny,
+        pusher_check: |sizes| Clause::KitMachineCheck { sizes },
+        pusher_any_check: |sizes| Clause::KitMachineCheck { sizes },
+    },
+    print_size: Clause::PrintSizeIsMetric,
+    rain: Clause::FieldRainTextMetric,
     dimensions: Dimensions {
-        caption: Clause::DimensionsCaptionMetric,
-        note: Clause::DimensionsNoteMetric,
+        lead: Clause::DimensionsLeadMetric,
         columns: &[
             Dimension::OdPlus,
             Dimension::OutOfRoundness,
             Dimension::MinimumWall,
         ],
     },
+    wait_from: Clause::ThreadedWaitFromMetric,
     times: Times {
-        wait: Clause::ColumnCooling,
         waits: Clause::TimesCooling,
         depth: Clause::TimesDepthMetric,
         depth_unset: Clause::TimesDepthUnsetMetric,
         wait_figure: Clause::FigureCooling,
     },
     spigot_intro: Clause::SpigotIntroMetric,
+    spigot_holds: Clause::SpigotHoldsDepth,
     spigot_column: Clause::ColumnNeededDepth,
     steps: Steps {
         chamfer_detail: Clause::StepChamferDetailMetric,
@@ -70,8 +80,6 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     },
     pusher: Pusher {
         word: Clause::PusherMachine,
-        equipment: |sizes, largest| Clause::EquipmentMachine { sizes, largest },
-        equipment_any: |sizes| Clause::EquipmentMachineAny { sizes },
         step: |sizes| Clause::StepMachine { sizes },
         step_detail: Clause::StepMachineDetail,
         short: |sizes| Clause::ShortMachine { sizes },
@@ -96,18 +104,29 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         hold: Clause::CardStepHoldMark,
         reject: [Clause::CardRejectBead, Clause::CardRejectMark],
     },
+    test_sheet: TestWords {
+        pieces: Clause::TestPieces,
+        broken: Clause::TestBroken,
+    },
     absent: &[
-        (
-            &[ResinGroup::PpR, ResinGroup::PpH],
-            "metric-depth:pp:text",
-            Clause::AbsentDepthPp,
-        ),
-        (
-            &[ResinGroup::PpR],
-            "metric-ppr-cycles:hold:hold",
-            Clause::AbsentHold,
-        ),
-        (&[], "us-heater:warm-up:text", Clause::AbsentWarmUp),
+        Absent {
+            resins: &[ResinGroup::PpR, ResinGroup::PpH],
+            entry: "metric-depth:pp:text",
+            what: Clause::AbsentDepthPp,
+            close: Clause::AbsentDepthClose,
+        },
+        Absent {
+            resins: &[ResinGroup::PpR],
+            entry: "metric-ppr-cycles:hold:hold",
+            what: Clause::AbsentHold,
+            close: Clause::AbsentHoldClose,
+        },
+        Absent {
+            resins: &[],
+            entry: "us-heater:warm-up:text",
+            what: Clause::AbsentWarmUp,
+            close: Clause::AbsentWarmUpClose,
+        },
     ],
     absent_times: |sizes| Clause::AbsentHeating { sizes },
     heat_step: "10 °C",

@@ -11,13 +11,17 @@ use crate::published::ResinGroup;
 
 /// The clauses of a practice; functions build those with quantities.
 pub(crate) struct PracticeWords {
-    pub(crate) materials_size: Clause,
-    /// Takes the gauges and the sizes; says what sets the depth.
-    pub(crate) depth_tools: fn(String, String) -> Vec<Clause>,
-    pub(crate) weather: Clause,
+    pub(crate) kit: Kit,
+    /// What the print line must read for the size.
+    pub(crate) print_size: Clause,
+    pub(crate) rain: Clause,
+    /// From when the wait before handling is counted.
+    pub(crate) wait_from: Clause,
     pub(crate) dimensions: Dimensions,
     pub(crate) times: Times,
     pub(crate) spigot_intro: Clause,
+    /// What the straight length must hold.
+    pub(crate) spigot_holds: Clause,
     pub(crate) spigot_column: Clause,
     pub(crate) steps: Steps,
     pub(crate) pusher: Pusher,
@@ -25,23 +29,48 @@ pub(crate) struct PracticeWords {
     pub(crate) joint_bead: Clause,
     pub(crate) depth_govern: Clause,
     pub(crate) card: Card,
-    /// What was looked for and not found: the resins it concerns (empty for all),
-    /// the entry, and what it would say.
-    pub(crate) absent: &'static [(&'static [ResinGroup], &'static str, Clause)],
+    pub(crate) test_sheet: TestWords,
+    /// What was looked for and not found.
+    pub(crate) absent: &'static [Absent],
     /// Takes the sizes.
     pub(crate) absent_times: fn(String) -> Clause,
     /// How much hotter a heater was estimated.
     pub(crate) heat_step: &'static str,
 }
 
+/// Something that was looked for and not found.
+pub(crate) struct Absent {
+    /// The resins it concerns; empty for all.
+    pub(crate) resins: &'static [ResinGroup],
+    /// The entry that says so.
+    pub(crate) entry: &'static str,
+    pub(crate) what: Clause,
+    /// What closes it.
+    pub(crate) close: Clause,
+}
+
+/// What is on the truck, beside what the spec names.
+pub(crate) struct Kit {
+    /// What marks the depth.
+    pub(crate) marker: Clause,
+    /// What is checked of the tools of each size.
+    pub(crate) sizes_check: Clause,
+    /// The tool that pushes larger sizes together, with the largest size it takes.
+    pub(crate) pusher: fn(String) -> Clause,
+    /// The same of which no size is named that takes them all.
+    pub(crate) pusher_any: Clause,
+    /// What is checked of it; takes those sizes.
+    pub(crate) pusher_check: fn(String) -> Clause,
+    pub(crate) pusher_any_check: fn(String) -> Clause,
+}
+
 pub(crate) struct Dimensions {
-    pub(crate) caption: Clause,
-    pub(crate) note: Clause,
-    /// The columns between outside and inside diameter.
+    pub(crate) lead: Clause,
+    /// What is published of pipe besides its outside diameter.
     pub(crate) columns: &'static [Dimension],
 }
 
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Dimension {
     OdTolerance,
     OdPlus,
@@ -51,8 +80,6 @@ pub(crate) enum Dimension {
 }
 
 pub(crate) struct Times {
-    /// How long until the joint may be handled.
-    pub(crate) wait: Clause,
     pub(crate) waits: Clause,
     pub(crate) depth: Clause,
     pub(crate) depth_unset: Clause,
@@ -95,9 +122,6 @@ pub(crate) struct Steps {
 pub(crate) struct Pusher {
     /// What it is called beside a size.
     pub(crate) word: Clause,
-    /// Also takes the largest size the tool can push.
-    pub(crate) equipment: fn(String, String) -> Clause,
-    pub(crate) equipment_any: fn(String) -> Clause,
     pub(crate) step: fn(String) -> Clause,
     pub(crate) step_detail: Clause,
     pub(crate) short: fn(String) -> Clause,
@@ -111,6 +135,12 @@ pub(crate) struct Plate {
     pub(crate) good_text: Clause,
     pub(crate) short: Clause,
     pub(crate) past: Clause,
+}
+
+/// The destructive test of a fuser's joints, as its columns name it.
+pub(crate) struct TestWords {
+    pub(crate) pieces: Clause,
+    pub(crate) broken: Clause,
 }
 
 pub(crate) struct Card {

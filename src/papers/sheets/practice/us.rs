@@ -1,35 +1,40 @@
 //! US practice: cold ring and depth gauge.
 
-use super::{Card, Dimension, Dimensions, Plate, PracticeWords, Pusher, StepWords, Steps, Times};
+use super::{
+    Absent, Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps,
+    TestWords, Times,
+};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    materials_size: Clause::MaterialsSize,
-    depth_tools: |gauges, sizes| {
-        vec![
-            Clause::EquipmentGauges { gauges },
-            Clause::EquipmentRings { sizes },
-        ]
+    kit: Kit {
+        marker: Clause::KitMarker,
+        sizes_check: Clause::KitSizesCheck,
+        pusher: |largest| Clause::KitHolder { largest },
+        pusher_any: Clause::KitHolderAny,
+        pusher_check: |sizes| Clause::KitHolderCheck { sizes },
+        pusher_any_check: |sizes| Clause::KitHolderOpenCheck { sizes },
     },
-    weather: Clause::Weather,
+    print_size: Clause::PrintSizeIs,
+    rain: Clause::FieldRainText,
     dimensions: Dimensions {
-        caption: Clause::DimensionsCaption,
-        note: Clause::DimensionsNote,
+        lead: Clause::DimensionsLead,
         columns: &[
             Dimension::OdTolerance,
             Dimension::MinimumWall,
             Dimension::WallTolerance,
         ],
     },
+    wait_from: Clause::ThreadedWaitFrom,
     times: Times {
-        wait: Clause::ColumnHandling,
         waits: Clause::TimesWaits,
         depth: Clause::TimesDepth,
         depth_unset: Clause::TimesDepthUnset,
         wait_figure: Clause::FigureHandling,
     },
     spigot_intro: Clause::SpigotIntro,
+    spigot_holds: Clause::SpigotHoldsRing,
     spigot_column: Clause::ColumnNeededRing,
     steps: Steps {
         // The chamfer tool that doubles as a depth gauge is US practice.
@@ -75,8 +80,6 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     },
     pusher: Pusher {
         word: Clause::PusherHolder,
-        equipment: |sizes, largest| Clause::EquipmentHolder { sizes, largest },
-        equipment_any: |sizes| Clause::EquipmentHolderAny { sizes },
         step: |sizes| Clause::StepHolder { sizes },
         step_detail: Clause::StepHolderDetail,
         short: |sizes| Clause::ShortHolder { sizes },
@@ -101,15 +104,35 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         hold: Clause::CardStepHold,
         reject: [Clause::CardRejectRing, Clause::CardRejectDepth],
     },
+    test_sheet: TestWords {
+        pieces: Clause::TestStraps,
+        broken: Clause::TestBent,
+    },
     absent: &[
-        (&[], "us-depth:insertion-depth:text", Clause::AbsentDepth),
-        (&[], "us-heater:warm-up:text", Clause::AbsentWarmUp),
-        (&[], "wall-rules:us-maximum-ratio:text", Clause::AbsentWall),
-        (
-            &[],
-            "us-times:wait-before-pressure-test:time",
-            Clause::AbsentPressureTest,
-        ),
+        Absent {
+            resins: &[],
+            entry: "us-depth:insertion-depth:text",
+            what: Clause::AbsentDepth,
+            close: Clause::AbsentDepthClose,
+        },
+        Absent {
+            resins: &[],
+            entry: "us-heater:warm-up:text",
+            what: Clause::AbsentWarmUp,
+            close: Clause::AbsentWarmUpClose,
+        },
+        Absent {
+            resins: &[],
+            entry: "wall-rules:us-maximum-ratio:text",
+            what: Clause::AbsentWall,
+            close: Clause::AbsentWallClose,
+        },
+        Absent {
+            resins: &[],
+            entry: "us-times:wait-before-pressure-test:time",
+            what: Clause::AbsentPressureTest,
+            close: Clause::AbsentPressureTestClose,
+        },
     ],
     absent_times: |sizes| Clause::AbsentCycles { sizes },
     heat_step: "20 °F",

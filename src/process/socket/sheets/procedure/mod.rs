@@ -9,8 +9,9 @@ pub(super) mod equipment;
 mod facts;
 mod first_page;
 pub(super) mod fit;
-mod heater;
+pub(super) mod heater;
 mod numbers;
+mod pipe_temperature;
 mod plate;
 mod qualification;
 mod reducing;
@@ -24,6 +25,7 @@ pub(super) mod times;
 pub(super) mod unlike;
 
 pub(super) use equipment::agent;
+pub(super) use plate::frames as inspected;
 use serde::Serialize;
 pub(super) use unlike::{print_line, unlike_sizes};
 
@@ -32,6 +34,7 @@ use crate::papers::sheets::frame::Frame;
 use crate::papers::sheets::procedure::writer::Writer;
 use crate::papers::sheets::procedure::{cautions, field, materials};
 use crate::procedure::resolve::Procedure;
+use crate::process::socket::sheets::steps::joint_steps;
 use crate::published::Library;
 use first_page::FirstPage;
 use numbers::Numbers;
@@ -54,11 +57,14 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         text_lang: frame.text_lang,
     };
     let numbers = &Numbers::new();
+    // What becomes of parts that were heated stands at one step.
+    let mut steps = joint_steps(w).into_iter();
+    let stop = steps.find(|step| step.stop).map_or(0, |step| step.number);
     let sections = [
         Some(cautions::cautions(w)),
         Some(equipment::equipment(w)),
-        Some(heater::heater(w, numbers)),
-        Some(materials::materials(w)),
+        Some(heater::heater(w)),
+        Some(materials::materials(w, scope::walls(w).join("; "))),
         Some(dimensions::dimensions(w)),
         Some(steps::steps(w, numbers)),
         reducing::reducing(w),
@@ -66,6 +72,7 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         spigot::spigots(w),
         unlike::unlike(w),
         Some(field::field(w)),
+        Some(field::abnormal(w, stop)),
         Some(cold::cold(w)),
         Some(acceptance::acceptance(w, numbers)),
         Some(qualification::qualification(w)),

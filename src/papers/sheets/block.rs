@@ -6,7 +6,8 @@ use super::drawing::{CrossSection, HeatChart};
 use super::figures::{AcceptancePlate, JointFigure, StepPicture, StepsFigure};
 use super::parts::{
     Abnormal, ColdForm, FieldWork, HeaterCheck, KitCheck, PipeDimensions, PipeTemperature,
-    PrintLine, ReducerTable, SafetyPanels, SpigotEnds, ThreadedTransition, TrialJoints, UnlikePairs,
+    PrintLine, ReducerTable, SafetyPanels, SpigotEnds, ThreadedTransition, TrialJoints,
+    UnlikePairs,
 };
 use crate::spec::language::Language;
 

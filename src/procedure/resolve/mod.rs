@@ -12,8 +12,8 @@ mod uses;
 
 pub use face::FaceBand;
 pub(crate) use face::stick_accuracy;
-pub use fit::{Fit, fits};
 pub(crate) use fit::SocketEnd;
+pub use fit::{Fit, fits};
 pub use joint::{Depth, Joint};
 pub(crate) use joint::{
     Pipe, WallLabel, inch_floor, minimum_wall_for, sizes, wall_group_for, walls,

@@ -149,7 +149,10 @@ fn applicable<'a>(w: &Writer<'a>) -> Vec<Hazard<'a>> {
 
 /// The statement of each hazard that applies, most severe first.
 pub(crate) fn hazards<'a>(w: &Writer<'a>) -> Vec<&'a Entry> {
-    applicable(w).into_iter().map(|hazard| hazard.text).collect()
+    applicable(w)
+        .into_iter()
+        .map(|hazard| hazard.text)
+        .collect()
 }
 
 #[cfg(test)]
@@ -212,7 +215,10 @@ mod tests {
             for language in Language::all() {
                 let panels = panels(file, language);
                 let rank = |panel: &SafetyPanel| {
-                    SIGNALS.iter().position(|(s, _)| *s == panel.signal).unwrap()
+                    SIGNALS
+                        .iter()
+                        .position(|(s, _)| *s == panel.signal)
+                        .unwrap()
                 };
                 assert!(panels.panels.is_sorted_by_key(rank), "{file}");
                 for panel in &panels.panels {
@@ -243,7 +249,10 @@ mod tests {
         let gas = text.replace("service: water", "service: gas");
         assert!(shows(&gas, Clause::HazardIgnition));
         assert!(shows(&gas, Clause::HazardStatic));
-        let dry = text.replace("{agent: isopropyl alcohol, strength: 99 %,", "{agent: dry cloth,");
+        let dry = text.replace(
+            "{agent: isopropyl alcohol, strength: 99 %,",
+            "{agent: dry cloth,",
+        );
         assert_ne!(dry, text);
         assert!(!shows(&dry, Clause::HazardAlcohol));
         let plant = text.replace("service: water", "service: industrial");

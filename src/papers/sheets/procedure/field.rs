@@ -1,8 +1,6 @@
 //! Coiled pipe, weather, and trench; and what is done when something goes wrong.
 
-use super::super::parts::{
-    Abnormal, AbnormalCase, FieldCell, FieldPicture, FieldWork, Run, runs,
-};
+use super::super::parts::{Abnormal, AbnormalCase, FieldCell, FieldPicture, FieldWork, Run, runs};
 use super::writer::{Block, Clause, Section, Writer};
 use crate::core::units::Percent;
 use crate::published::{Family, Sourced};

@@ -63,7 +63,11 @@ pub(crate) fn materials(w: &Writer, walls: String) -> Section {
     } else {
         Clause::MaterialsKeepIndoors
     });
-    rules = format!("{} {rules} {}", w.say(Clause::MaterialsColor), w.say(Clause::MaterialsDamage));
+    rules = format!(
+        "{} {rules} {}",
+        w.say(Clause::MaterialsColor),
+        w.say(Clause::MaterialsDamage)
+    );
     let superseded =
         w.p.resin
             .as_ref()

@@ -1,8 +1,8 @@
 //! At which temperature of the pipe a joint is made, and how its heating time is
 //! found in the cold.
 
-use crate::core::units::{Duration, TimeUnit};
 use crate::core::units::Temperature;
+use crate::core::units::{Duration, TimeUnit};
 use crate::papers::sheets::parts::{
     ColdForm, ColdHeads, ColdRow, Run, TrialJoints, TrialStep, runs,
 };

@@ -1,7 +1,7 @@
 //! Pipe by size: between which diameters a pi tape must read, and the walls.
 
-use crate::core::units::{Length, LengthUnit};
 use crate::core::units::print::Bound;
+use crate::core::units::{Length, LengthUnit};
 use crate::papers::sheets::parts::{
     DimensionHeads, LengthUnitName, PipeDimensions, SizeDimensions, WallDimensions,
 };

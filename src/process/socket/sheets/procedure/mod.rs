@@ -9,7 +9,7 @@ pub(super) mod equipment;
 mod facts;
 mod first_page;
 pub(super) mod fit;
-mod heater;
+pub(super) mod heater;
 mod numbers;
 mod pipe_temperature;
 mod plate;

@@ -10,10 +10,7 @@ pub(crate) struct Numbers {
 
 impl Numbers {
     pub(crate) fn new() -> Self {
-        Self {
-            steps: 1,
-            plate: 2,
-        }
+        Self { steps: 1, plate: 2 }
     }
 }
 

@@ -78,7 +78,10 @@ pub(crate) fn reducing(w: &Writer) -> Option<Section> {
             named.zip(ends).collect::<Vec<_>>()
         })
         .collect();
-    let shown: Vec<_> = ends.iter().filter_map(|(_, row)| row.times.as_ref()).collect();
+    let shown: Vec<_> = ends
+        .iter()
+        .filter_map(|(_, row)| row.times.as_ref())
+        .collect();
     let columns: Vec<_> = COLUMNS
         .iter()
         .filter(|column| shown.iter().any(|times| (column.cell)(times).is_some()))

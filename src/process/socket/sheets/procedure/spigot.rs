@@ -49,10 +49,7 @@ pub(crate) fn spigots(w: &Writer) -> Option<Section> {
         rows,
         open: (!open.is_empty()).then(|| [open, w.say(Clause::SpigotOpen)]),
     };
-    let section = w.section(
-        Clause::TitleSpigot,
-        vec![Block::SpigotEnds(Box::new(ends))],
-    );
+    let section = w.section(Clause::TitleSpigot, vec![Block::SpigotEnds(Box::new(ends))]);
     Some(section.lead(w.say(words.spigot_intro.clone())))
 }
 
@@ -72,14 +69,20 @@ fn drawing(w: &Writer, joint: &Joint) -> Option<SpigotDrawing> {
     let wall = wall(w, spigot).or(thinnest)?;
     let ring = ring_width(w, joint);
     let number = |length: &Sourced<Length>| format::number(w.units(), length, Bound::Nominal);
-    let label = |clause: fn(String) -> Clause, length: &Sourced<Length>| w.say(clause(number(length)));
+    let label =
+        |clause: fn(String) -> Clause, length: &Sourced<Length>| w.say(clause(number(length)));
     let straight_label = label(|length| Clause::SpigotStraightLabel { length }, &straight);
     let depth_label = label(|length| Clause::SpigotDepthLabel { length }, depth);
-    let ring_length = ring.map(|width| Sourced::stated(width.value, Basis::Organization, "").written_as(&width.text));
+    let ring_length = ring
+        .map(|width| Sourced::stated(width.value, Basis::Organization, "").written_as(&width.text));
     let ring_label = ring_length
         .as_ref()
         .map(|width| label(|length| Clause::SpigotRingLabel { length }, width));
-    let labels = [Some(&straight_label), Some(&depth_label), ring_label.as_ref()];
+    let labels = [
+        Some(&straight_label),
+        Some(&depth_label),
+        ring_label.as_ref(),
+    ];
     let labels: Vec<_> = labels.into_iter().flatten().map(String::as_str).collect();
     Some(SpigotDrawing {
         alt: w.say(Clause::SpigotAlt {

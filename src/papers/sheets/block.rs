@@ -2,7 +2,6 @@
 
 use serde::Serialize;
 
-use super::drawing::{CrossSection, HeatChart};
 use super::figures::{AcceptancePlate, JointFigure, StepPicture, StepsFigure};
 use super::parts::{
     Abnormal, ColdForm, FieldWork, HeaterCheck, KitCheck, PipeDimensions, PipeTemperature,
@@ -178,10 +177,6 @@ pub(crate) enum Block {
     Table(Table),
     /// What the verify mark means.
     VerifyLegend,
-    /// A chart of melt depth against time.
-    HeatChart(HeatChart),
-    /// A cross-section of a joint and its melt.
-    HeatSection(CrossSection),
     /// A section along the axis of a joint, to scale.
     JointFigure(JointFigure),
     /// A small picture for each step.
@@ -215,8 +210,6 @@ impl Block {
     /// The caption, if the block is a drawing.
     pub(crate) fn drawing_caption(&mut self) -> Option<&mut String> {
         match self {
-            Self::HeatChart(figure) => Some(&mut figure.caption),
-            Self::HeatSection(figure) => Some(&mut figure.caption),
             Self::JointFigure(figure) => Some(&mut figure.caption),
             Self::StepsFigure(figure) => Some(&mut figure.caption),
             Self::AcceptancePlate(figure) => Some(&mut figure.caption),

@@ -32,7 +32,6 @@ pub use query::query;
 pub(crate) use sandbox::PrintMessage;
 pub use world::HouseFiles;
 use world::World;
-pub(crate) use world::{can_draw, line_width, page_fonts};
 
 /// A page template.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]

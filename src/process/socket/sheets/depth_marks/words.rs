@@ -9,7 +9,7 @@ use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
 use crate::papers::sheets::frame::Frame;
 use crate::papers::sheets::{format, practice};
-use crate::papers::typeset::line_width;
+use crate::papers::fonts::line_width;
 use crate::process::socket::practice::Practice;
 use crate::process::socket::sheets::strips;
 use crate::process::socket::sheets::strips::{

@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use super::drawing::{CrossSection, HeatChart};
-use super::figures::{AcceptancePlate, HeaterFigure, JointFigure, StepPicture, StepsFigure};
+use super::figures::{HeaterFigure, JointFigure};
+use super::pages::{InspectionPage, StepsPage};
 use crate::spec::language::Language;
 
 /// A number or text in a table.
@@ -88,17 +89,6 @@ pub(crate) struct Table {
     pub(crate) small: bool,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(crate) struct Step {
-    pub(crate) text: String,
-    pub(crate) detail: Option<String>,
-    /// Whether it applies only if the step before went wrong.
-    pub(crate) branch: bool,
-    /// The step's picture in the figure of all steps.
-    #[serde(skip)]
-    pub(crate) picture: Option<StepPicture>,
-}
-
 /// The labels of the lines to sign on.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct SignatureLabels {
@@ -167,9 +157,6 @@ pub(crate) enum Block {
     Checks {
         items: Vec<String>,
     },
-    Steps {
-        items: Vec<Step>,
-    },
     Caution {
         /// The signal word's key in the tables, which gives its severity.
         signal: String,
@@ -191,12 +178,12 @@ pub(crate) enum Block {
     HeatSection(CrossSection),
     /// A section along the axis of a joint, to scale.
     JointFigure(JointFigure),
-    /// A small picture for each step.
-    StepsFigure(StepsFigure),
     /// The heater with its adapters.
     HeaterFigure(HeaterFigure),
-    /// A good joint and rejected ones.
-    AcceptancePlate(AcceptancePlate),
+    /// The steps with their pictures, on a page of their own.
+    StepsPage(Box<StepsPage>),
+    /// A good joint and rejected ones, on a page of their own.
+    InspectionPage(Box<InspectionPage>),
 }
 
 impl Block {
@@ -213,9 +200,7 @@ impl Block {
             Self::HeatChart(figure) => Some(&mut figure.caption),
             Self::HeatSection(figure) => Some(&mut figure.caption),
             Self::JointFigure(figure) => Some(&mut figure.caption),
-            Self::StepsFigure(figure) => Some(&mut figure.caption),
             Self::HeaterFigure(figure) => Some(&mut figure.caption),
-            Self::AcceptancePlate(figure) => Some(&mut figure.caption),
             _ => None,
         }
     }
@@ -229,7 +214,17 @@ pub(crate) struct Section {
     #[serde(skip)]
     pub(crate) key: Option<&'static str>,
     pub(crate) title: String,
+    /// A line beside the heading that says what the section is for.
+    pub(crate) lead: Option<String>,
     pub(crate) blocks: Vec<Block>,
     /// Whether it starts a new page.
     pub(crate) own_page: bool,
+}
+
+impl Section {
+    /// Adds a line beside the heading.
+    pub(crate) fn lead(mut self, lead: String) -> Self {
+        self.lead = Some(lead);
+        self
+    }
 }

@@ -188,6 +188,7 @@ impl Extra {
         match (&self.title, at) {
             (Some(title), at) => {
                 let section = Section {
+                    lead: None,
                     key: None,
                     title: title.clone(),
                     blocks,

@@ -87,6 +87,7 @@ impl<'a> Writer<'a> {
         Section {
             key: Some(title.key()),
             title: self.say(title),
+            lead: None,
             blocks,
             own_page: false,
         }

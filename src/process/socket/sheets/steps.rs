@@ -257,7 +257,7 @@ fn clean(w: &Writer) -> Draft {
         } else {
             Clause::StepClean
         },
-        detail: (own.clean_detail)(agent(w)),
+        detail: (own.clean_detail)(capitalized(&agent(w))),
         short: (own.clean_short)(short.clone()),
         line: if is_dry {
             Clause::LineCleanDry { agent: short }
@@ -267,6 +267,12 @@ fn clean(w: &Writer) -> Draft {
     };
     let burns = applies(w, "alcohol") || applies(w, "acetone");
     Draft::new(StepPicture::Clean, words).caution(burns.then_some(Clause::StepCautionAgent), true)
+}
+
+fn capitalized(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).collect()
 }
 
 /// The tool or machine that pushes the larger sizes together.

@@ -2,20 +2,20 @@
 //! read it: what it covers, the hazards, what to bring, how the joint is made and
 //! judged. Each section has a file of its name; all use [`writer`].
 
-mod acceptance;
 pub(super) mod cold;
 mod dimensions;
 pub(super) mod equipment;
 mod facts;
 pub(super) mod fit;
 mod heater;
+mod inspection;
 mod numbers;
-mod plate;
 mod qualification;
 mod reducing;
 mod scope;
 pub(super) mod spigot;
 mod steps;
+mod steps_fit;
 #[cfg(test)]
 pub(super) mod tests;
 mod threaded;
@@ -59,24 +59,23 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
     let numbers = &Numbers::new();
     let sections = [
         Some(scope::scope(w)),
+        Some(steps::steps(w, frame.paper)),
+        Some(inspection::inspection(w, frame.paper)),
         Some(cautions::cautions(w)),
         Some(equipment::equipment(w)),
         Some(heater::heater(w, numbers)),
         Some(materials::materials(w)),
         Some(dimensions::dimensions(w)),
         Some(times::times(w)),
-        Some(steps::steps(w, numbers)),
         reducing::reducing(w),
         threaded::threaded(w),
         spigot::spigots(w),
         unlike::unlike(w),
         Some(field::field(w)),
         Some(cold::cold(w)),
-        Some(acceptance::acceptance(w, numbers)),
         Some(qualification::qualification(w)),
         Some(revisions::revisions(w)),
         Some(approval::approval(w)),
-        Some(plate::plate(w)),
     ];
     let mut sheet = ProcedureSheet {
         facts: facts::facts(w),

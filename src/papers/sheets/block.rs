@@ -166,10 +166,6 @@ pub(crate) enum Block {
         text: String,
     },
     Table(Table),
-    Signatures {
-        roles: Vec<SignatureRole>,
-        labels: SignatureLabels,
-    },
     /// What the verify mark means.
     VerifyLegend,
     /// A chart of melt depth against time.

@@ -12,14 +12,28 @@ pub(crate) struct StepsPage {
     pub(crate) times: JointTimes,
     /// How many joints stand side by side in the strip; more start another line.
     pub(crate) in_strip: usize,
-    /// Width of the black cell beside the strip.
+    /// Width of the words at its left, and of the black cell at its right.
+    pub(crate) heads: i64,
     pub(crate) black: i64,
+    /// Whether it says which walls a column is for.
+    pub(crate) walls: bool,
+    #[serde(rename = "type")]
+    pub(crate) step_type: StepType,
     /// Whether any number on the page is not confirmed.
     pub(crate) verify: bool,
     /// What the pictures need.
     pub(crate) pictures: PictureWords,
     /// Top down.
     pub(crate) pieces: Vec<StepPiece>,
+}
+
+/// The type of the steps: sizes in tenths of a point, pitches in micrometers.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct StepType {
+    pub(crate) order: i64,
+    pub(crate) order_pitch: i64,
+    pub(crate) detail: i64,
+    pub(crate) detail_pitch: i64,
 }
 
 /// Words and numbers in the pictures.

@@ -6,13 +6,6 @@ use crate::papers::sheets::figures::StepPicture;
 use crate::published::ResinGroup;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    scope: |resin, organization, service| Clause::ScopeMetric {
-        resin,
-        organization,
-        service,
-    },
-    scope_fittings: |fittings| Clause::ScopeFittingsMetric { fittings },
-    scope_spigot: Clause::ScopeSpigotMetric,
     materials_size: Clause::MaterialsSizeMetric,
     depth_tools: |_, _| vec![Clause::EquipmentMarker],
     weather: Clause::WeatherMetric,
@@ -26,10 +19,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         ],
     },
     times: Times {
-        size: |unit| Clause::ColumnSizeUnit { unit },
         wait: Clause::ColumnCooling,
-        heating: Clause::TimesHeatingMetric,
-        heating_cold: Clause::TimesHeatingMetricCold,
         waits: Clause::TimesCooling,
         depth: Clause::TimesDepthMetric,
         depth_unset: Clause::TimesDepthUnsetMetric,
@@ -77,7 +67,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         inspect_alt: Clause::StepAltInspectMark,
     },
     pusher: Pusher {
-        scope: |sizes| Clause::ScopeMachine { sizes },
+        word: Clause::PusherMachine,
         equipment: |sizes, largest| Clause::EquipmentMachine { sizes, largest },
         equipment_any: |sizes| Clause::EquipmentMachineAny { sizes },
         step: |sizes| Clause::StepMachine { sizes },

@@ -11,11 +11,6 @@ use crate::published::ResinGroup;
 
 /// The clauses of a practice; functions build those with quantities.
 pub(crate) struct PracticeWords {
-    /// Takes resin, organization, and service.
-    pub(crate) scope: fn(String, String, String) -> Clause,
-    /// Takes the kinds of fitting.
-    pub(crate) scope_fittings: fn(String) -> Clause,
-    pub(crate) scope_spigot: Clause,
     pub(crate) materials_size: Clause,
     /// Takes the gauges and the sizes; says what sets the depth.
     pub(crate) depth_tools: fn(String, String) -> Vec<Clause>,
@@ -56,12 +51,8 @@ pub(crate) enum Dimension {
 }
 
 pub(crate) struct Times {
-    /// Takes the unit of length.
-    pub(crate) size: fn(String) -> Clause,
     /// How long until the joint may be handled.
     pub(crate) wait: Clause,
-    pub(crate) heating: Clause,
-    pub(crate) heating_cold: Clause,
     pub(crate) waits: Clause,
     pub(crate) depth: Clause,
     pub(crate) depth_unset: Clause,
@@ -100,7 +91,8 @@ pub(crate) struct Steps {
 
 /// The tool that pushes larger sizes together; each clause takes those sizes.
 pub(crate) struct Pusher {
-    pub(crate) scope: fn(String) -> Clause,
+    /// What it is called beside a size.
+    pub(crate) word: Clause,
     /// Also takes the largest size the tool can push.
     pub(crate) equipment: fn(String, String) -> Clause,
     pub(crate) equipment_any: fn(String) -> Clause,

@@ -5,13 +5,6 @@ use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    scope: |resin, organization, service| Clause::Scope {
-        resin,
-        organization,
-        service,
-    },
-    scope_fittings: |fittings| Clause::ScopeFittings { fittings },
-    scope_spigot: Clause::ScopeSpigot,
     materials_size: Clause::MaterialsSize,
     depth_tools: |gauges, sizes| {
         vec![
@@ -30,10 +23,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         ],
     },
     times: Times {
-        size: |_| Clause::ColumnSize,
         wait: Clause::ColumnHandling,
-        heating: Clause::TimesShortSide,
-        heating_cold: Clause::TimesShortSideCold,
         waits: Clause::TimesWaits,
         depth: Clause::TimesDepth,
         depth_unset: Clause::TimesDepthUnset,
@@ -82,7 +72,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         inspect_alt: Clause::StepAltInspect,
     },
     pusher: Pusher {
-        scope: |sizes| Clause::ScopeHolder { sizes },
+        word: Clause::PusherHolder,
         equipment: |sizes, largest| Clause::EquipmentHolder { sizes, largest },
         equipment_any: |sizes| Clause::EquipmentHolderAny { sizes },
         step: |sizes| Clause::StepHolder { sizes },

@@ -3,6 +3,7 @@
 //! drawings; a test has the list.
 
 use crate::core::paper::Paper;
+use crate::papers::sheets::drawing::micrometers;
 use crate::papers::sheets::figures::PlatePicture;
 use crate::papers::sheets::pages::{InspectionBox, InspectionPage};
 use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer, work};
@@ -21,7 +22,7 @@ pub(crate) fn inspection(w: &Writer, paper: Paper) -> Section {
     let page = InspectionPage {
         reading,
         ring: w.practice().has_ring(),
-        height,
+        height: micrometers(height),
         boxes,
         rules,
     };

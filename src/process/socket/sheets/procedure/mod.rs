@@ -6,6 +6,7 @@ pub(super) mod cold;
 mod dimensions;
 pub(super) mod equipment;
 mod facts;
+mod first_page;
 pub(super) mod fit;
 mod heater;
 mod inspection;
@@ -29,20 +30,16 @@ pub(super) use unlike::{print_line, unlike_sizes};
 use crate::papers::sheets::block::Section;
 use crate::papers::sheets::frame::Frame;
 use crate::papers::sheets::procedure::writer::Writer;
-use crate::papers::sheets::procedure::{approval, cautions, field, materials, revisions};
+use crate::papers::sheets::procedure::{cautions, field, materials};
 use crate::procedure::resolve::Procedure;
-use crate::process::socket::sheets::joint_times::JointTimes;
 use crate::published::Library;
-use facts::Fact;
+use first_page::FirstPage;
 use numbers::Numbers;
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct ProcedureSheet {
     pub(crate) frame: Frame,
-    /// The facts at the top.
-    pub(crate) facts: Vec<Fact>,
-    /// The times of the joints.
-    pub(crate) times: JointTimes,
+    pub(crate) first: FirstPage,
     /// Its sections, in numbered order.
     pub(crate) sections: Vec<Section>,
 }
@@ -58,7 +55,6 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
     };
     let numbers = &Numbers::new();
     let sections = [
-        Some(scope::scope(w)),
         Some(steps::steps(w, frame.paper)),
         Some(inspection::inspection(w, frame.paper)),
         Some(cautions::cautions(w)),
@@ -66,7 +62,6 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         Some(heater::heater(w, numbers)),
         Some(materials::materials(w)),
         Some(dimensions::dimensions(w)),
-        Some(times::times(w)),
         reducing::reducing(w),
         threaded::threaded(w),
         spigot::spigots(w),
@@ -74,17 +69,17 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         Some(field::field(w)),
         Some(cold::cold(w)),
         Some(qualification::qualification(w)),
-        Some(revisions::revisions(w)),
-        Some(approval::approval(w)),
     ];
     let mut sheet = ProcedureSheet {
-        facts: facts::facts(w),
-        times: JointTimes::new(procedure, limits, &words),
+        first: first_page::first_page(w, frame.paper),
         sections: sections.into_iter().flatten().collect(),
         frame,
     };
     numbers::number(w, &mut sheet.sections);
     let frame = &sheet.frame;
-    frame.style.add_to(&mut sheet.sections, frame.lang);
+    sheet.first.house = frame.style.add_to(&mut sheet.sections, frame.lang);
+    if !frame.style.signatures.is_empty() {
+        sheet.first.sign.roles = frame.style.signatures.clone();
+    }
     sheet
 }

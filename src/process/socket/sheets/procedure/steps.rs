@@ -17,11 +17,14 @@ pub(crate) fn steps(w: &Writer, paper: Paper) -> Section {
     let verify = steps.iter().any(|step| step.verify) || has_mark(&times);
     let mut pieces = pieces(w, steps, &times);
     let strip = steps_fit::strip_height(&times, in_strip);
-    steps_fit::fit(&mut pieces, strip, verify, paper);
+    let step_type = steps_fit::fit(&mut pieces, strip, verify, paper);
     let page = StepsPage {
+        heads: micrometers(steps_fit::strip_heads(&times)),
+        black: micrometers(steps_fit::black(&times, in_strip, paper)),
+        walls: steps_fit::has_walls(&times),
         times,
         in_strip,
-        black: micrometers(steps_fit::black(in_strip)),
+        step_type,
         verify,
         pictures: picture_words(w),
         pieces,
@@ -173,7 +176,8 @@ fn waits(w: &Writer, times: &JointTimes) -> Waits {
 /// example that the crew knows.
 fn picture_words(w: &Writer) -> PictureWords {
     let window = w.p.window.as_ref().map(|window| {
-        format::temperature_range(w.units(), window.value, "\u{2013}").replace(" \u{2013} ", "\u{2013}")
+        format::temperature_range(w.units(), window.value, "\u{2013}")
+            .replace(" \u{2013} ", "\u{2013}")
     });
     let resin = w.resin();
     let of_fittings = w.p.spec.fittings.resin.as_ref();

@@ -92,7 +92,10 @@ pub(crate) enum StepCell {
         alt: String,
     },
     /// Melts as they leave the heater, to compare with.
-    Melts { melts: Vec<Melt>, look: String },
+    Melts {
+        melts: Vec<Melt>,
+        look: Option<String>,
+    },
     /// The waits after the hold.
     Waits(Waits),
 }
@@ -111,7 +114,8 @@ pub(crate) struct Melt {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct Waits {
     pub(crate) head: String,
-    pub(crate) hold: String,
+    /// The word for the hold; `None` where no size has one.
+    pub(crate) hold: Option<String>,
     /// Number and words of the wait with hands off. In metric practice it differs by
     /// size, and its number is the word over its column.
     pub(crate) hands_off: [String; 2],

@@ -167,6 +167,8 @@ fn heater(w: &Writer) -> Draft {
     let window = w.p.window.as_ref();
     let shown =
         window.map(|window| format::temperature_range(w.units(), window.value, &w.say(Clause::To)));
+    // On one line.
+    let shown = shown.map(|window| window.replace(' ', "\u{a0}"));
     let method = heater.face_check.as_ref().map(|check| check.method.value);
     let detail = match (shown, method) {
         (Some(window), Some(FaceCheckMethod::Pyrometer)) => Clause::StepHeaterPyrometer { window },

@@ -5,7 +5,7 @@ use crate::core::paper::Paper;
 use crate::papers::sheets::drawing::micrometers;
 use crate::papers::sheets::figures::StepPicture;
 use crate::papers::sheets::pages::{Melt, PictureWords, StepCell, StepPiece, StepsPage, Waits};
-use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer, format};
+use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer, format, work};
 use crate::process::socket::sheets::joint_times::JointTimes;
 use crate::process::socket::sheets::procedure::steps_fit;
 use crate::process::socket::sheets::steps::{JointStep, joint_steps};
@@ -67,15 +67,12 @@ fn pieces(w: &Writer, steps: Vec<JointStep>, times: &JointTimes) -> Vec<StepPiec
         match step.picture {
             None => {
                 let [good, bad] = melts(w);
-                let look = w.say(Clause::MeltLook);
-                let one = |melts| StepCell::Melts {
-                    melts,
-                    look: look.clone(),
-                };
+                let look = Some(w.say(Clause::MeltLook));
+                let one = |melts, look| StepCell::Melts { melts, look };
                 if cells.len() % 2 == 0 {
-                    cells.extend([one(vec![good]), one(vec![bad])]);
+                    cells.extend([one(vec![good], look), one(vec![bad], None)]);
                 } else {
-                    cells.push(one(vec![good, bad]));
+                    cells.push(one(vec![good, bad], look));
                 }
                 pieces.extend(rows(&mut cells));
                 pieces.push(StepPiece::Bar {
@@ -151,21 +148,26 @@ fn melts(w: &Writer) -> [Melt; 2] {
 fn waits(w: &Writer, times: &JointTimes) -> Waits {
     let limits = &times.limits;
     let hold_is_part = w.practice().holds_until_cool;
-    let (head, no_test) = if hold_is_part {
-        (Clause::WaitsHeadCool, Clause::WaitsNoTestCool)
-    } else {
-        (Clause::WaitsHead, Clause::WaitsNoTest)
-    };
+    let has_hold = !work::all_hold_until_cool(w.p);
+    let words = w.say(Clause::WaitsHandsOff);
     let hands_off = match &limits.hands_off {
-        Some(limit) => limit.number.clone(),
-        None => times.heads.cool.clone(),
+        Some(limit) => [limit.number.clone(), words],
+        None if hold_is_part => [times.heads.cool.clone(), words],
+        None => [times.heads.cool.clone(), w.say(Clause::WaitsBySize)],
     };
     Waits {
-        head: w.say(head),
-        hold: times.heads.hold.clone(),
-        hands_off: [hands_off, w.say(Clause::WaitsHandsOff)],
+        head: w.say(if hold_is_part {
+            Clause::WaitsHeadCool
+        } else {
+            Clause::WaitsHead
+        }),
+        hold: has_hold.then(|| times.heads.hold.clone()),
+        hands_off,
         hands_off_verify: limits.hands_off.as_ref().is_some_and(|limit| limit.mark),
-        test: [limits.pressure_test.number.clone(), w.say(no_test)],
+        test: [
+            limits.pressure_test.number.clone(),
+            w.say(Clause::WaitsNoTest),
+        ],
         test_verify: limits.pressure_test.mark,
         hold_is_part,
         meaning: w.say(Clause::WaitsMeaning),

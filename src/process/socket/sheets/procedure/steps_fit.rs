@@ -171,7 +171,8 @@ impl Type {
                     .iter()
                     .map(|melt| self.order_pitch + self.detail(&melt.text, room));
                 let text = texts.fold(MELT, f64::max);
-                (text + 1.0 + self.detail(look, all), 0.0)
+                let look = look.as_ref().map_or(0.0, |look| self.detail(look, all));
+                (text + 1.0 + look, 0.0)
             }
             StepCell::Waits(waits) => {
                 let text = self.detail(&waits.head, all) + 15.0 + self.detail(&waits.meaning, all);
@@ -241,7 +242,7 @@ pub(super) fn strip_heads(times: &JointTimes) -> Length {
             &heads.off_heater,
             &heads.second,
         ),
-        row(has(times, |t| t.hold.is_some()), &heads.hold, &heads.second),
+        row(true, &heads.hold, &heads.second),
         row(has(times, |t| t.cool.is_some()), &heads.cool, &heads.minute),
     ];
     Length::from_mm(widths.into_iter().fold(20.0, f64::max) + 2.0)
@@ -292,13 +293,14 @@ pub(super) fn strip_height(times: &JointTimes, in_strip: usize) -> Length {
     fn words(figure: &Figure) -> bool {
         figure.words && figure.text.chars().count() > 3
     }
+    let no_joint = !has(times, |_| true);
     let one = 4.8
         + line(has_walls(times), 3.6)
         + 6.2
         + line(has(times, |times| words(&times.heat)), 3.6)
         + line(has(times, |times| times.max.is_some()), 4.0)
         + line(has(times, |times| times.off_heater.is_some()), 4.6)
-        + line(has(times, |times| times.hold.is_some()), 4.8)
+        + line(no_joint || has(times, |times| times.hold.is_some()), 4.8)
         + line(
             has(times, |times| times.hold.as_ref().is_some_and(words)),
             3.6,

@@ -3,8 +3,13 @@
 use serde::Serialize;
 
 use super::drawing::{CrossSection, HeatChart};
-use super::figures::{HeaterFigure, JointFigure};
+use super::figures::JointFigure;
 use super::pages::{InspectionPage, StepsPage};
+use super::parts::{
+    Abnormal, ColdForm, FieldWork, HeaterCheck, KitCheck, PipeDimensions, PipeTemperature,
+    PrintLine, ReducerTable, SafetyPanels, SpigotEnds, ThreadedTransition, TrialJoints,
+    UnlikePairs,
+};
 use crate::spec::language::Language;
 
 /// A number or text in a table.
@@ -157,14 +162,6 @@ pub(crate) enum Block {
     Checks {
         items: Vec<String>,
     },
-    Caution {
-        /// The signal word's key in the tables, which gives its severity.
-        signal: String,
-        /// The signal word as printed.
-        word: String,
-        /// The hazard and what to do about it.
-        text: String,
-    },
     Table(Table),
     /// What the verify mark means.
     VerifyLegend,
@@ -174,12 +171,24 @@ pub(crate) enum Block {
     HeatSection(CrossSection),
     /// A section along the axis of a joint, to scale.
     JointFigure(JointFigure),
-    /// The heater with its adapters.
-    HeaterFigure(HeaterFigure),
     /// The steps with their pictures, on a page of their own.
     StepsPage(Box<StepsPage>),
     /// A good joint and rejected ones, on a page of their own.
     InspectionPage(Box<InspectionPage>),
+    SafetyPanels(Box<SafetyPanels>),
+    KitCheck(Box<KitCheck>),
+    HeaterCheck(Box<HeaterCheck>),
+    PrintLine(Box<PrintLine>),
+    PipeDimensions(Box<PipeDimensions>),
+    ReducerTable(Box<ReducerTable>),
+    ThreadedTransition(Box<ThreadedTransition>),
+    SpigotEnds(Box<SpigotEnds>),
+    UnlikePairs(Box<UnlikePairs>),
+    FieldWork(Box<FieldWork>),
+    Abnormal(Box<Abnormal>),
+    PipeTemperature(Box<PipeTemperature>),
+    TrialJoints(Box<TrialJoints>),
+    ColdForm(Box<ColdForm>),
 }
 
 impl Block {
@@ -187,17 +196,6 @@ impl Block {
     pub(crate) fn lead_in_list(items: Vec<String>) -> Self {
         Self::Heads {
             items: items.into_iter().map(LeadInItem::new).collect(),
-        }
-    }
-
-    /// The caption, if the block is a drawing.
-    pub(crate) fn drawing_caption(&mut self) -> Option<&mut String> {
-        match self {
-            Self::HeatChart(figure) => Some(&mut figure.caption),
-            Self::HeatSection(figure) => Some(&mut figure.caption),
-            Self::JointFigure(figure) => Some(&mut figure.caption),
-            Self::HeaterFigure(figure) => Some(&mut figure.caption),
-            _ => None,
         }
     }
 }

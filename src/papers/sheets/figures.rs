@@ -1,5 +1,5 @@
-//! Data of the drawings: the joint to scale, the heater, and what the pictures of
-//! steps and joints show. Lengths are micrometers at full size; labels say which
+//! Data of the drawings: the joint to scale, and what the pictures of steps and
+//! joints show. Lengths are micrometers at full size; labels say which
 //! parts are not to scale.
 
 use serde::Serialize;
@@ -101,24 +101,6 @@ pub(crate) enum StepPicture {
     Hold,
     /// Inspect the joint.
     Inspect,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(crate) struct HeaterFigure {
-    pub(crate) caption: String,
-    /// Alternative text.
-    pub(crate) alt: String,
-    /// Label at the face of each adapter.
-    pub(crate) face: String,
-    /// Label where a temperature-indicating stick touches, which is never the
-    /// face.
-    pub(crate) beside: Option<String>,
-    /// Label at the female adapter.
-    pub(crate) female: String,
-    /// Label at the male adapter.
-    pub(crate) male: String,
-    /// Label at the plate between them.
-    pub(crate) plate: String,
 }
 
 /// What a box of the inspection page shows.

@@ -186,9 +186,9 @@ impl Extra {
         match (&self.title, at) {
             (Some(title), at) => {
                 let section = Section {
-                    lead: None,
                     key: None,
                     title: title.clone(),
+                    lead: None,
                     blocks,
                     own_page: false,
                 };

@@ -6,26 +6,26 @@ use crate::papers::sheets::figures::StepPicture;
 use crate::published::ResinGroup;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    materials_size: Clause::MaterialsSizeMetric,
     depth_tools: |_, _| vec![Clause::EquipmentMarker],
-    weather: Clause::WeatherMetric,
+    print_size: Clause::PrintSizeIsMetric,
+    rain: Clause::FieldRainTextMetric,
     dimensions: Dimensions {
-        caption: Clause::DimensionsCaptionMetric,
-        note: Clause::DimensionsNoteMetric,
+        lead: Clause::DimensionsLeadMetric,
         columns: &[
             Dimension::OdPlus,
             Dimension::OutOfRoundness,
             Dimension::MinimumWall,
         ],
     },
+    wait_from: Clause::ThreadedWaitFromMetric,
     times: Times {
-        wait: Clause::ColumnCooling,
         waits: Clause::TimesCooling,
         depth: Clause::TimesDepthMetric,
         depth_unset: Clause::TimesDepthUnsetMetric,
         wait_figure: Clause::FigureCooling,
     },
     spigot_intro: Clause::SpigotIntroMetric,
+    spigot_holds: Clause::SpigotHoldsDepth,
     spigot_column: Clause::ColumnNeededDepth,
     steps: Steps {
         chamfer_detail: Clause::StepChamferDetailMetric,

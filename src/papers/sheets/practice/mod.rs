@@ -11,13 +11,18 @@ use crate::published::ResinGroup;
 
 /// The clauses of a practice; functions build those with quantities.
 pub(crate) struct PracticeWords {
-    pub(crate) materials_size: Clause,
+    /// What the print line must read for the size.
+    pub(crate) print_size: Clause,
     /// Takes the gauges and the sizes; says what sets the depth.
     pub(crate) depth_tools: fn(String, String) -> Vec<Clause>,
-    pub(crate) weather: Clause,
+    pub(crate) rain: Clause,
+    /// From when the wait before handling is counted.
+    pub(crate) wait_from: Clause,
     pub(crate) dimensions: Dimensions,
     pub(crate) times: Times,
     pub(crate) spigot_intro: Clause,
+    /// What the straight length must hold.
+    pub(crate) spigot_holds: Clause,
     pub(crate) spigot_column: Clause,
     pub(crate) steps: Steps,
     pub(crate) pusher: Pusher,
@@ -35,13 +40,12 @@ pub(crate) struct PracticeWords {
 }
 
 pub(crate) struct Dimensions {
-    pub(crate) caption: Clause,
-    pub(crate) note: Clause,
-    /// The columns between outside and inside diameter.
+    pub(crate) lead: Clause,
+    /// What is published of pipe besides its outside diameter.
     pub(crate) columns: &'static [Dimension],
 }
 
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Dimension {
     OdTolerance,
     OdPlus,
@@ -51,8 +55,6 @@ pub(crate) enum Dimension {
 }
 
 pub(crate) struct Times {
-    /// How long until the joint may be handled.
-    pub(crate) wait: Clause,
     pub(crate) waits: Clause,
     pub(crate) depth: Clause,
     pub(crate) depth_unset: Clause,

@@ -5,31 +5,31 @@ use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    materials_size: Clause::MaterialsSize,
     depth_tools: |gauges, sizes| {
         vec![
             Clause::EquipmentGauges { gauges },
             Clause::EquipmentRings { sizes },
         ]
     },
-    weather: Clause::Weather,
+    print_size: Clause::PrintSizeIs,
+    rain: Clause::FieldRainText,
     dimensions: Dimensions {
-        caption: Clause::DimensionsCaption,
-        note: Clause::DimensionsNote,
+        lead: Clause::DimensionsLead,
         columns: &[
             Dimension::OdTolerance,
             Dimension::MinimumWall,
             Dimension::WallTolerance,
         ],
     },
+    wait_from: Clause::ThreadedWaitFrom,
     times: Times {
-        wait: Clause::ColumnHandling,
         waits: Clause::TimesWaits,
         depth: Clause::TimesDepth,
         depth_unset: Clause::TimesDepthUnset,
         wait_figure: Clause::FigureHandling,
     },
     spigot_intro: Clause::SpigotIntro,
+    spigot_holds: Clause::SpigotHoldsRing,
     spigot_column: Clause::ColumnNeededRing,
     steps: Steps {
         // The chamfer tool that doubles as a depth gauge is US practice.

@@ -10,7 +10,7 @@ mod first_page;
 pub(super) mod fit;
 mod heater;
 mod inspection;
-mod numbers;
+mod pipe_temperature;
 mod qualification;
 mod reducing;
 mod scope;
@@ -32,9 +32,9 @@ use crate::papers::sheets::frame::Frame;
 use crate::papers::sheets::procedure::writer::Writer;
 use crate::papers::sheets::procedure::{cautions, field, materials};
 use crate::procedure::resolve::Procedure;
+use crate::process::socket::sheets::steps::joint_steps;
 use crate::published::Library;
 use first_page::FirstPage;
-use numbers::Numbers;
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct ProcedureSheet {
@@ -53,20 +53,23 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         words: &words,
         text_lang: frame.text_lang,
     };
-    let numbers = &Numbers::new();
+    // What becomes of parts that were heated stands at one step.
+    let mut steps = joint_steps(w).into_iter();
+    let stop = steps.find(|step| step.stop).map_or(0, |step| step.number);
     let sections = [
         Some(steps::steps(w, frame.paper)),
         Some(inspection::inspection(w, frame.paper)),
         Some(cautions::cautions(w)),
         Some(equipment::equipment(w)),
-        Some(heater::heater(w, numbers)),
-        Some(materials::materials(w)),
+        Some(heater::heater(w)),
+        Some(materials::materials(w, scope::walls(w).join("; "))),
         Some(dimensions::dimensions(w)),
         reducing::reducing(w),
         threaded::threaded(w),
         spigot::spigots(w),
         unlike::unlike(w),
         Some(field::field(w)),
+        Some(field::abnormal(w, stop)),
         Some(cold::cold(w)),
         Some(qualification::qualification(w)),
     ];
@@ -75,7 +78,6 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         sections: sections.into_iter().flatten().collect(),
         frame,
     };
-    numbers::number(w, &mut sheet.sections);
     let frame = &sheet.frame;
     sheet.first.house = frame.style.add_to(&mut sheet.sections, frame.lang);
     if !frame.style.signatures.is_empty() {

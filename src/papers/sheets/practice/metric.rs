@@ -1,12 +1,21 @@
 //! Metric practice: a mark on the pipe, times for each size.
 
-use super::{Card, Dimension, Dimensions, Plate, PracticeWords, Pusher, StepWords, Steps, Times};
+use super::{
+    Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, Times,
+};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 use crate::published::ResinGroup;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    depth_tools: |_, _| vec![Clause::EquipmentMarker],
+    kit: Kit {
+        marker: Clause::KitMarkerMetric,
+        sizes_check: Clause::KitSizesCheckMetric,
+        pusher: |largest| Clause::KitMachine { largest },
+        pusher_any: Clause::KitMachineAny,
+        pusher_check: |sizes| Clause::KitMachineCheck { sizes },
+        pusher_any_check: |sizes| Clause::KitMachineCheck { sizes },
+    },
     print_size: Clause::PrintSizeIsMetric,
     rain: Clause::FieldRainTextMetric,
     dimensions: Dimensions {
@@ -68,8 +77,6 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     },
     pusher: Pusher {
         word: Clause::PusherMachine,
-        equipment: |sizes, largest| Clause::EquipmentMachine { sizes, largest },
-        equipment_any: |sizes| Clause::EquipmentMachineAny { sizes },
         step: |sizes| Clause::StepMachine { sizes },
         step_detail: Clause::StepMachineDetail,
         short: |sizes| Clause::ShortMachine { sizes },

@@ -11,10 +11,9 @@ use crate::published::ResinGroup;
 
 /// The clauses of a practice; functions build those with quantities.
 pub(crate) struct PracticeWords {
+    pub(crate) kit: Kit,
     /// What the print line must read for the size.
     pub(crate) print_size: Clause,
-    /// Takes the gauges and the sizes; says what sets the depth.
-    pub(crate) depth_tools: fn(String, String) -> Vec<Clause>,
     pub(crate) rain: Clause,
     /// From when the wait before handling is counted.
     pub(crate) wait_from: Clause,
@@ -37,6 +36,21 @@ pub(crate) struct PracticeWords {
     pub(crate) absent_times: fn(String) -> Clause,
     /// How much hotter a heater was estimated.
     pub(crate) heat_step: &'static str,
+}
+
+/// What is on the truck, beside what the spec names.
+pub(crate) struct Kit {
+    /// What marks the depth.
+    pub(crate) marker: Clause,
+    /// What is checked of the tools of each size.
+    pub(crate) sizes_check: Clause,
+    /// The tool that pushes larger sizes together, with the largest size it takes.
+    pub(crate) pusher: fn(String) -> Clause,
+    /// The same of which no size is named that takes them all.
+    pub(crate) pusher_any: Clause,
+    /// What is checked of it; takes those sizes.
+    pub(crate) pusher_check: fn(String) -> Clause,
+    pub(crate) pusher_any_check: fn(String) -> Clause,
 }
 
 pub(crate) struct Dimensions {
@@ -95,9 +109,6 @@ pub(crate) struct Steps {
 pub(crate) struct Pusher {
     /// What it is called beside a size.
     pub(crate) word: Clause,
-    /// Also takes the largest size the tool can push.
-    pub(crate) equipment: fn(String, String) -> Clause,
-    pub(crate) equipment_any: fn(String) -> Clause,
     pub(crate) step: fn(String) -> Clause,
     pub(crate) step_detail: Clause,
     pub(crate) short: fn(String) -> Clause,

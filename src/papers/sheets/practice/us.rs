@@ -1,15 +1,19 @@
 //! US practice: cold ring and depth gauge.
 
-use super::{Card, Dimension, Dimensions, Plate, PracticeWords, Pusher, StepWords, Steps, Times};
+use super::{
+    Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, Times,
+};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    depth_tools: |gauges, sizes| {
-        vec![
-            Clause::EquipmentGauges { gauges },
-            Clause::EquipmentRings { sizes },
-        ]
+    kit: Kit {
+        marker: Clause::KitMarker,
+        sizes_check: Clause::KitSizesCheck,
+        pusher: |largest| Clause::KitHolder { largest },
+        pusher_any: Clause::KitHolderAny,
+        pusher_check: |sizes| Clause::KitHolderCheck { sizes },
+        pusher_any_check: |sizes| Clause::KitHolderOpenCheck { sizes },
     },
     print_size: Clause::PrintSizeIs,
     rain: Clause::FieldRainText,
@@ -73,8 +77,6 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     },
     pusher: Pusher {
         word: Clause::PusherHolder,
-        equipment: |sizes, largest| Clause::EquipmentHolder { sizes, largest },
-        equipment_any: |sizes| Clause::EquipmentHolderAny { sizes },
         step: |sizes| Clause::StepHolder { sizes },
         step_detail: Clause::StepHolderDetail,
         short: |sizes| Clause::ShortHolder { sizes },

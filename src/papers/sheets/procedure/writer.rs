@@ -57,17 +57,6 @@ impl<'a> Writer<'a> {
         }
     }
 
-    fn say_all(&self, clauses: impl IntoIterator<Item = Clause>) -> Vec<String> {
-        clauses.into_iter().map(|clause| self.say(clause)).collect()
-    }
-
-    /// A checklist.
-    pub(crate) fn checks(&self, clauses: impl IntoIterator<Item = Clause>) -> Block {
-        Block::Checks {
-            items: self.say_all(clauses),
-        }
-    }
-
     /// A list of the author's texts.
     pub(crate) fn authors(&self, items: Vec<String>) -> Block {
         match self.text_lang {

@@ -8,7 +8,7 @@ pub(super) mod equipment;
 mod facts;
 mod first_page;
 pub(super) mod fit;
-mod heater;
+pub(super) mod heater;
 mod inspection;
 mod pipe_temperature;
 mod qualification;

@@ -2,7 +2,6 @@
 
 use serde::Serialize;
 
-use super::drawing::{CrossSection, HeatChart};
 use super::figures::JointFigure;
 use super::pages::{InspectionPage, StepsPage};
 use super::parts::{
@@ -165,10 +164,6 @@ pub(crate) enum Block {
     Table(Table),
     /// What the verify mark means.
     VerifyLegend,
-    /// A chart of melt depth against time.
-    HeatChart(HeatChart),
-    /// A cross-section of a joint and its melt.
-    HeatSection(CrossSection),
     /// A section along the axis of a joint, to scale.
     JointFigure(JointFigure),
     /// The steps with their pictures, on a page of their own.

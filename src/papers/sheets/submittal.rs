@@ -101,8 +101,6 @@ pub(crate) struct Placed {
     pub(crate) full_size: bool,
     /// Its bookmarks, each with its page.
     pub(crate) bookmarks: Vec<(String, usize)>,
-    /// The bookmarks that the contents list too.
-    pub(crate) listed: Vec<(String, usize)>,
     /// The note on the file, if it is attached too.
     pub(crate) attached: Option<String>,
 }
@@ -122,21 +120,11 @@ pub(crate) fn procedure_item(words: &Clauses, spec: &Spec, name: String, placed:
         Status::Withdrawn => Some(Clause::StatusWithdrawn),
         Status::Qualified => None,
     };
-    let sources = words.render(Clause::TitleSources);
-    let is_sources = |(title, _): &&(String, usize)| title.ends_with(&sources);
     Item {
         name,
         notes: vec![spec.title.value.clone()],
         status: status.map(|clause| words.render(clause)),
-        placed: Some(Placed {
-            listed: placed
-                .bookmarks
-                .iter()
-                .filter(is_sources)
-                .cloned()
-                .collect(),
-            ..placed
-        }),
+        placed: Some(placed),
         fusers: None,
     }
 }

@@ -29,13 +29,23 @@ pub(crate) struct PracticeWords {
     pub(crate) joint_bead: Clause,
     pub(crate) depth_govern: Clause,
     pub(crate) card: Card,
-    /// What was looked for and not found: the resins it concerns (empty for all),
-    /// the entry, and what it would say.
-    pub(crate) absent: &'static [(&'static [ResinGroup], &'static str, Clause)],
+    /// What was looked for and not found.
+    pub(crate) absent: &'static [Absent],
     /// Takes the sizes.
     pub(crate) absent_times: fn(String) -> Clause,
     /// How much hotter a heater was estimated.
     pub(crate) heat_step: &'static str,
+}
+
+/// Something that was looked for and not found.
+pub(crate) struct Absent {
+    /// The resins it concerns; empty for all.
+    pub(crate) resins: &'static [ResinGroup],
+    /// The entry that says so.
+    pub(crate) entry: &'static str,
+    pub(crate) what: Clause,
+    /// What closes it.
+    pub(crate) close: Clause,
 }
 
 /// What is on the truck, beside what the spec names.

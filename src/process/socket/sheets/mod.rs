@@ -19,4 +19,4 @@ pub(crate) use depth_marks::{DepthMarksSheet, depth_marks};
 pub(crate) use joint_log::joint_log;
 pub(crate) use procedure::{ProcedureSheet, procedure};
 pub(crate) use record::record;
-pub(crate) use sources::{SourcesSheet, sources};
+pub(crate) use sources::{PlacedFinding, SourcesSheet, sources};

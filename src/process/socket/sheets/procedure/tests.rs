@@ -1,6 +1,6 @@
 //! What the papers must say, and must never say, whatever their wording.
 
-mod metric;
+pub(crate) mod metric;
 
 use crate::papers::sheets::{Block, Language, PaperKind, Table};
 use crate::procedure::resolve::resolve;

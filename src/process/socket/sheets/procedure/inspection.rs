@@ -15,7 +15,7 @@ type Words = (PlatePicture, Clause, Clause, Clause);
 
 pub(crate) fn inspection(w: &Writer, paper: Paper) -> Section {
     let own = &w.practice_words().plate;
-    let boxes: Vec<_> = cases(w).into_iter().map(|case| joint(w, case)).collect();
+    let boxes = boxes(w);
     let rules: Vec<_> = rules(w);
     let reading = w.say(own.reading.clone());
     let height = steps_fit::box_height(&reading, &rules, boxes.len(), paper);
@@ -34,7 +34,11 @@ pub(crate) fn inspection(w: &Writer, paper: Paper) -> Section {
     }
 }
 
-/// The joints, the good one first.
+/// The joints to compare one with, the good one first.
+pub(crate) fn boxes(w: &Writer) -> Vec<InspectionBox> {
+    cases(w).into_iter().map(|case| joint(w, case)).collect()
+}
+
 fn cases(w: &Writer) -> Vec<Words> {
     let own = &w.practice_words().plate;
     let past = if work::has_witness_lines(w.p, w.limits) {

@@ -24,6 +24,7 @@ pub(super) mod times;
 pub(super) mod unlike;
 
 pub(super) use equipment::agent;
+pub(super) use inspection::boxes as inspected;
 use serde::Serialize;
 pub(super) use unlike::{print_line, unlike_sizes};
 

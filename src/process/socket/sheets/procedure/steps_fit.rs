@@ -4,9 +4,9 @@
 
 use crate::core::paper::Paper;
 use crate::core::units::Length;
+use crate::papers::fonts::line_width;
 use crate::papers::sheets::drawing::micrometers;
 use crate::papers::sheets::pages::{StepCell, StepPiece, StepType};
-use crate::papers::typeset::line_width;
 use crate::process::socket::sheets::joint_times::{Figure, JointTimes, Times};
 
 // The measures of `templates/procedure/steps-page.typ`, in millimeters.

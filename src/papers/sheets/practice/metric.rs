@@ -1,7 +1,8 @@
 //! Metric practice: a mark on the pipe, times for each size.
 
 use super::{
-    Absent, Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, Times,
+    Absent, Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps,
+    TestWords, Times,
 };
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
@@ -102,6 +103,10 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         off: Clause::CardStepOffMark,
         hold: Clause::CardStepHoldMark,
         reject: [Clause::CardRejectBead, Clause::CardRejectMark],
+    },
+    test_sheet: TestWords {
+        pieces: Clause::TestPieces,
+        broken: Clause::TestBroken,
     },
     absent: &[
         Absent {

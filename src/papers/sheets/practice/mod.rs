@@ -29,6 +29,7 @@ pub(crate) struct PracticeWords {
     pub(crate) joint_bead: Clause,
     pub(crate) depth_govern: Clause,
     pub(crate) card: Card,
+    pub(crate) test_sheet: TestWords,
     /// What was looked for and not found.
     pub(crate) absent: &'static [Absent],
     /// Takes the sizes.
@@ -134,6 +135,12 @@ pub(crate) struct Plate {
     pub(crate) good_text: Clause,
     pub(crate) short: Clause,
     pub(crate) past: Clause,
+}
+
+/// The destructive test of a fuser's joints, as its columns name it.
+pub(crate) struct TestWords {
+    pub(crate) pieces: Clause,
+    pub(crate) broken: Clause,
 }
 
 pub(crate) struct Card {

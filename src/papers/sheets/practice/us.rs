@@ -1,7 +1,8 @@
 //! US practice: cold ring and depth gauge.
 
 use super::{
-    Absent, Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, Times,
+    Absent, Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps,
+    TestWords, Times,
 };
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
@@ -102,6 +103,10 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         off: Clause::CardStepOff,
         hold: Clause::CardStepHold,
         reject: [Clause::CardRejectRing, Clause::CardRejectDepth],
+    },
+    test_sheet: TestWords {
+        pieces: Clause::TestStraps,
+        broken: Clause::TestBent,
     },
     absent: &[
         Absent {

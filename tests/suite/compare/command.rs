@@ -17,7 +17,7 @@ fn the_text_says_what_differs_and_what_is_asked_for() {
         "AF-JP-12",
         "revision 1 of 2025-01-13",
         "revision 2 of 2026-09-01",
-        "In force from 2026-10-01",
+        "Effective 2026-10-01",
         "Procedure: qualify again.",
         "AF-PQ-07",
         "1 IPS: was 0.69 in, now 0.70 in",
@@ -149,7 +149,8 @@ fn the_notice_is_one_page_and_the_same_every_time() {
     let page = squeezed(&pages[0]);
     for words in [
         "Change notice",
-        "EFFECTIVE 2026-10-01",
+        "EFFECTIVE",
+        "2026-10-01",
         "Until that day work by revision 1 and its card.",
         "On that day destroy the cards and depth marks of revision 1.",
         "Revision 1, 2025-01-13",
@@ -158,7 +159,8 @@ fn the_notice_is_one_page_and_the_same_every_time() {
         "TELL THEM FIRST",
         "0.69 in 0.70 in",
         "50 °F to 100 °F 40 °F to 100 °F",
-        "1-1/4 IPS DR 11 2 IPS DR 11",
+        "1-1/4 IPS DR 11",
+        "2 IPS DR 11",
         "approves nothing",
         "Issued by",
         "Received by",

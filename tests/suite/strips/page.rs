@@ -5,7 +5,10 @@ use std::path::Path;
 
 use super::outlines;
 use crate::drawing::read;
-use crate::support::{build_text, demos, gas_alone, pages_text, read as read_file, squeezed, tool};
+use crate::support::{
+    AS_OF, build_text, coldring_with, demos, gas_alone, pages_text, read as read_file, squeezed,
+    tool,
+};
 
 const HOT_WATER: &str = "specs/saddle-works-hot-water.yaml";
 /// Depth marks in both languages, on label stock.
@@ -68,7 +71,10 @@ fn the_unit_of_the_practice_comes_first() {
 #[test]
 fn no_page_prints_a_command_or_its_options() {
     let folder = tempfile::tempdir().unwrap();
-    let papers = build_text(folder.path(), &read_file(BOTH_LANGUAGES));
+    let out = folder.path().to_str().unwrap();
+    let built = coldring_with(&["build", BOTH_LANGUAGES, "--as-of", AS_OF, "--out", out]);
+    assert_eq!(built.code, Some(0), "{}", built.err);
+    let papers = folder.path().join("HC-TOUR-6-r2");
     let mut seen = 0;
     for name in ["depth-marks.pdf", "depth-marks-es.pdf"] {
         for text in pages_text(&papers.join(name)) {
@@ -80,7 +86,7 @@ fn no_page_prints_a_command_or_its_options() {
     let spanish = squeezed(&pages_text(&papers.join("depth-marks-es.pdf")).concat());
     for words in [
         "QUITE ANTES DE CALENTAR",
-        "ENROLLE hasta que el borde llegue a la línea.",
+        "ENROLLE hasta que el borde toque la línea.",
         "PARE.",
     ] {
         assert!(spanish.contains(&squeezed(words)), "{words}");

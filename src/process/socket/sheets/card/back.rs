@@ -1,72 +1,106 @@
-//! The back of the card: the steps, when to reject, and which instructions
-//! govern.
+//! What the back of the card says: the steps, when to reject, and the lengths to
+//! check a pipe by.
 
 use serde::Serialize;
 
+use crate::core::units::print::Bound;
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
-use crate::papers::sheets::{practice, work};
+use crate::papers::sheets::{format, practice, work};
 use crate::procedure::resolve::Procedure;
-use crate::published::Library;
+use crate::published::{Basis, Library, Sourced};
 
 /// The back of the card: text.
 #[derive(Debug, Clone, Serialize)]
 pub struct Back {
+    /// What burns and what explodes.
+    pub danger: String,
     /// The steps.
-    pub steps: Vec<String>,
+    pub steps: Vec<CardStep>,
     /// Heading of the reasons to reject.
     pub reject_title: String,
     /// Reasons to reject.
     pub reject: Vec<String>,
-    /// When to stop and cut.
-    pub stop: String,
+    /// Before the outside diameters, if the sizes are not diameters.
+    pub diameter_label: String,
+    /// The thinnest wall that is fused.
+    pub least_wall: Option<String>,
     /// Which instructions govern.
     pub deference: String,
 }
 
+/// A step in a line.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct CardStep {
+    /// Its number in the procedure.
+    pub number: usize,
+    /// What to do.
+    pub text: String,
+    /// Whether the clock runs.
+    pub strong: bool,
+    /// Whether it says when to stop.
+    pub stop: bool,
+}
+
 pub(crate) fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
     let say = |clause| words.render(clause);
+    let units = p.practice().units;
     let set_point = p.spec.heater.set_point.value.0;
-    let danger = Clause::CardStepDanger {
-        set_point: set_point.show_exact(p.practice().units.temperature_unit()),
-    };
-    // An unlike pair has its own order on the heater and its own times.
-    let is_unlike = p.sizes().any(|joint| p.unlike_pair(joint.size).is_some());
-    let is_cold = p.spec.cold_weather.is_some();
     let own = &practice::words(p.practice()).card;
-    let steps = [
-        danger,
-        Clause::CardStepFaces,
-        match work::peel(p) {
-            Some(true) => Clause::CardStepMarkPeel,
-            _ => own.depth.clone(),
-        },
-        Clause::CardStepClean,
-        if is_unlike {
-            Clause::CardStepHeatUnlike
-        } else {
-            own.heat.clone()
-        },
-        if is_cold {
-            own.count_cold.clone()
-        } else {
-            own.count.clone()
-        },
-        own.off.clone(),
-        own.hold.clone(),
-    ];
     let witness = work::has_witness_lines(p, limits).then_some(Clause::CardRejectWitness);
     let reject = own.reject.iter().cloned().chain(witness).chain([
-        Clause::CardRejectGap,
+        Clause::CardRejectSided,
         Clause::CardRejectAngle,
-        Clause::CardRejectBuckled,
+        Clause::CardRejectFolded,
         Clause::CardRejectDirt,
+        Clause::CardRejectMelt,
     ]);
     Back {
-        steps: steps.map(say).into(),
+        danger: say(Clause::CardDanger {
+            set_point: set_point.show_exact(units.temperature_unit()),
+        }),
+        steps: steps(p, words),
         reject_title: say(Clause::CardReject),
         reject: reject.map(say).collect(),
-        stop: say(Clause::CardStop),
+        diameter_label: say(Clause::CardDiameters {
+            unit: match units.length_unit().symbol() {
+                "in" => "in.".to_owned(),
+                other => other.to_owned(),
+            },
+        }),
+        least_wall: p.spec.least_wall.as_ref().map(|least| {
+            let wall = Sourced::stated(least.value.value, Basis::Organization, "");
+            say(Clause::CardLeastWall {
+                wall: format::with_unit(units, &wall, Bound::Minimum),
+            })
+        }),
         deference: say(Clause::CardDeference),
     }
+}
+
+fn steps(_: &Procedure, _: &Clauses) -> Vec<CardStep> {
+    let lines = [
+        ("Both faces in range?", 0),
+        ("Read pipe, fitting.", 0),
+        ("Cut square. Fitting slides all the way on cold? Reject it.", 0),
+        ("Chamfer.", 0),
+        ("Gauge full on. Ring tight to it.", 0),
+        ("Alcohol: pipe, socket. Let dry. Faces: dry cotton.", 0),
+        ("Fitting on male adapter FIRST, then pipe to ring.", 1),
+        ("Both seated: START TIMER. Hold to the heater.", 1),
+        ("Snap both straight off. LOOK at both melts.", 1),
+        ("BAD MELT OR LATE: DO NOT JOIN. CUT BACK.", 2),
+        ("Straight in to the ring. No twist.", 0),
+        ("HOLD STILL. Ring on.", 1),
+        ("Ring off. Look all around.", 0),
+    ];
+    (1..)
+        .zip(lines)
+        .map(|(number, (text, kind))| CardStep {
+            number,
+            text: text.to_owned(),
+            strong: kind == 1,
+            stop: kind == 2,
+        })
+        .collect()
 }

@@ -99,14 +99,6 @@ pub(crate) struct Step {
     pub(crate) picture: Option<StepPicture>,
 }
 
-impl Step {
-    /// Adds a picture.
-    pub(crate) fn drawn(mut self, picture: StepPicture) -> Self {
-        self.picture = Some(picture);
-        self
-    }
-}
-
 /// The labels of the lines to sign on.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct SignatureLabels {

@@ -87,6 +87,10 @@ pub(crate) struct StepFrame {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum StepPicture {
+    /// Check both faces of the heater.
+    Heater,
+    /// Read the print lines.
+    PrintLine,
     /// Cut the pipe.
     Cut,
     /// Chamfer its edge.
@@ -101,6 +105,8 @@ pub(crate) enum StepPicture {
     Clean,
     /// Clamp pipe and fitting in a machine.
     Machine,
+    /// Grip pipe and fitting in the holding tool.
+    Holder,
     /// Put fitting and pipe on the heater.
     Heat,
     /// Time the heating.

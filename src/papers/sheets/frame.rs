@@ -9,11 +9,12 @@ use serde::{Serialize, Serializer};
 use super::clause::Clause;
 use super::clauses::{Clauses, Language};
 use super::house::{HouseLook, HouseStyle, Words};
+use super::standing::Standing;
 use crate::core::digest;
 use crate::papers::sheets::PaperKind;
 use crate::procedure::resolve::Procedure;
 use crate::published::library;
-use crate::spec::{Paper, Status};
+use crate::spec::Paper;
 
 /// A signed code; its picture is a file beside the sheet data.
 #[derive(Debug, Clone, Serialize)]
@@ -54,8 +55,15 @@ pub struct Frame {
     pub date_parts: (i32, u32, u32),
     /// The status as a keyword for the template.
     pub status: &'static str,
-    /// The status as printed.
+    /// The tag of a paper that nobody may work from as it stands: `DRAFT`.
+    pub tag: Option<String>,
+    /// The status as printed: `DRAFT`, or the record that a qualified procedure
+    /// rests on and the day it takes effect.
     pub status_line: String,
+    /// The same without the day, where [`Frame::effective_line`] stands beside it.
+    pub record_line: String,
+    /// From when the revision counts, as a line: `effective 2026-10-01, not before`.
+    pub effective_line: String,
     /// Digest of the spec.
     pub digest: String,
     /// Label of the digest.
@@ -103,14 +111,7 @@ impl Frame {
         let last = spec.revisions.last();
         let revision = last.map_or_else(String::new, |r| r.number.value.to_string());
         let date = last.map(|r| r.date.value).unwrap_or_default();
-        let (status, status_line) = match spec.status.value {
-            Status::Draft => ("draft", Clause::StatusDraft),
-            Status::Qualified if procedure.records.is_empty() => {
-                ("qualified", Clause::StatusQualified)
-            }
-            Status::Qualified => ("qualified", Clause::StatusQualifiedEvaluated),
-            Status::Withdrawn => ("withdrawn", Clause::StatusWithdrawn),
-        };
+        let standing = Standing::new(procedure, &words);
         let name = say(kind.title());
         Self {
             lang,
@@ -137,8 +138,11 @@ impl Frame {
             revision,
             date: date.to_string(),
             date_parts: (date.year(), date.month(), date.day()),
-            status,
-            status_line: say(status_line),
+            status: standing.status,
+            tag: standing.tag,
+            status_line: standing.status_line,
+            record_line: standing.record_line,
+            effective_line: standing.effective_line,
             digest: digest::short(digest).to_owned(),
             digest_label: say(Clause::DigestLabel),
             tables_line: say(Clause::TablesLine {

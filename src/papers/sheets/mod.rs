@@ -20,6 +20,7 @@ mod kind;
 pub(crate) mod practice;
 pub(crate) mod procedure;
 pub(crate) mod resin;
+mod standing;
 pub(crate) mod statements;
 mod submittal;
 pub(crate) mod work;

@@ -69,26 +69,31 @@ pub(crate) struct Times {
     pub(crate) wait_figure: Clause,
 }
 
-/// A step and its detail.
+/// A step on every paper: what to do and how on the steps page, the line of the
+/// card, and the line of the lid sheet.
+#[derive(Debug, Clone)]
 pub(crate) struct StepWords {
     pub(crate) step: Clause,
     pub(crate) detail: Clause,
+    pub(crate) short: Clause,
+    pub(crate) line: Clause,
 }
 
 pub(crate) struct Steps {
-    pub(crate) chamfer: Clause,
+    pub(crate) chamfer_detail: Clause,
     /// Setting the depth.
     pub(crate) depth: StepWords,
     pub(crate) depth_picture: StepPicture,
-    pub(crate) clean: Clause,
-    pub(crate) heat: Clause,
-    pub(crate) count: Clause,
+    /// Takes what the parts are wiped with.
+    pub(crate) clean_detail: fn(String) -> Clause,
+    /// Takes the same in a word.
+    pub(crate) clean_short: fn(String) -> Clause,
+    pub(crate) heat: StepWords,
     /// Used if the sizes share no change-over time.
     pub(crate) off_by_size: Clause,
     pub(crate) join: StepWords,
-    pub(crate) hold: Clause,
-    /// Takes the wait, if the sizes share one.
-    pub(crate) inspect: fn(Option<String>) -> Clause,
+    pub(crate) hold: StepWords,
+    pub(crate) inspect: StepWords,
     pub(crate) join_label: Clause,
     pub(crate) join_alt: Clause,
     pub(crate) inspect_label: Clause,
@@ -103,7 +108,9 @@ pub(crate) struct Pusher {
     pub(crate) equipment_any: fn(String) -> Clause,
     pub(crate) step: fn(String) -> Clause,
     pub(crate) step_detail: Clause,
-    pub(crate) picture: Option<StepPicture>,
+    pub(crate) short: fn(String) -> Clause,
+    pub(crate) line: fn(String) -> Clause,
+    pub(crate) picture: StepPicture,
     pub(crate) card: fn(String) -> Clause,
 }
 

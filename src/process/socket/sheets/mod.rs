@@ -4,10 +4,12 @@
 pub(crate) mod card;
 mod depth_marks;
 mod joint_log;
+pub(crate) mod joint_times;
 mod procedure;
 mod record;
 pub(crate) mod size_check;
 mod sources;
+pub(crate) mod steps;
 pub(crate) mod strips;
 
 pub use card::card;

@@ -118,11 +118,6 @@ fn temperature_cell(w: &Writer, value: Temperature) -> Cell {
     Cell::plain(first).below(other)
 }
 
-/// The set point in both units.
-pub(crate) fn set_point(w: &Writer) -> String {
-    w.units().temperature(w.p.spec.heater.set_point.value.0)
-}
-
 /// The window in both units, marked if it is recalled.
 pub(crate) fn window(w: &Writer) -> Option<String> {
     let window = w.p.window.as_ref()?;

@@ -22,13 +22,16 @@ mod threaded;
 pub(super) mod times;
 pub(super) mod unlike;
 
+pub(super) use equipment::agent;
 use serde::Serialize;
+pub(super) use unlike::{print_line, unlike_sizes};
 
 use crate::papers::sheets::block::Section;
 use crate::papers::sheets::frame::Frame;
 use crate::papers::sheets::procedure::writer::Writer;
 use crate::papers::sheets::procedure::{approval, cautions, field, materials, revisions};
 use crate::procedure::resolve::Procedure;
+use crate::process::socket::sheets::joint_times::JointTimes;
 use crate::published::Library;
 use facts::Fact;
 use numbers::Numbers;
@@ -38,6 +41,8 @@ pub(crate) struct ProcedureSheet {
     pub(crate) frame: Frame,
     /// The facts at the top.
     pub(crate) facts: Vec<Fact>,
+    /// The times of the joints.
+    pub(crate) times: JointTimes,
     /// Its sections, in numbered order.
     pub(crate) sections: Vec<Section>,
 }
@@ -75,6 +80,7 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
     ];
     let mut sheet = ProcedureSheet {
         facts: facts::facts(w),
+        times: JointTimes::new(procedure, limits, &words),
         sections: sections.into_iter().flatten().collect(),
         frame,
     };

@@ -86,6 +86,31 @@ pub(crate) fn fittings(w: &Writer) -> String {
 
 /// The walls, listed by size if the sizes differ.
 pub(crate) fn walls(w: &Writer) -> String {
+    if let Some(walls) = common_walls(w) {
+        return walls;
+    }
+    let groups: Vec<_> = wall_groups(w)
+        .into_iter()
+        .map(|(walls, joints)| {
+            w.say(Clause::WallsOfSizes {
+                sizes: format::sizes(&joints),
+                walls,
+            })
+        })
+        .collect();
+    groups.join("; ")
+}
+
+/// The walls, if all sizes have the same.
+pub(crate) fn common_walls(w: &Writer) -> Option<String> {
+    match wall_groups(w).as_slice() {
+        [(walls, _)] => Some(walls.clone()),
+        _ => None,
+    }
+}
+
+/// Neighboring sizes with the same walls.
+fn wall_groups(w: &Writer) -> Vec<(String, Vec<Joint>)> {
     let of = |joint: &Joint| {
         // Every joint of the size in turn.
         let of_size = w.p.joints.iter().filter(|j| j.size == joint.size);
@@ -100,17 +125,5 @@ pub(crate) fn walls(w: &Writer) -> String {
             None => groups.push((walls, vec![joint.clone()])),
         }
     }
-    if let [(walls, _)] = groups.as_slice() {
-        return walls.clone();
-    }
-    let groups: Vec<_> = groups
-        .into_iter()
-        .map(|(walls, joints)| {
-            w.say(Clause::WallsOfSizes {
-                sizes: format::sizes(&joints),
-                walls,
-            })
-        })
-        .collect();
-    groups.join("; ")
+    groups
 }

@@ -1,10 +1,11 @@
 //! Pipe and fitting that are heated for different times.
 
-use crate::core::size::Size;
+use crate::core::size::{Size, SizeSystem};
 use crate::core::units::{Duration, Range, TimeUnit};
 use crate::papers::sheets::procedure::source_rows::SourceRows;
 use crate::papers::sheets::procedure::writer::{Align, Cell, Clause, Section, Writer, format};
 use crate::procedure::resolve::{Procedure, sequence, unlike_source};
+use crate::process::socket::sheets::procedure::scope;
 use crate::published::{Basis, Sourced};
 use crate::spec::FirstOn;
 
@@ -51,25 +52,38 @@ pub(crate) fn unlike(w: &Writer) -> Option<Section> {
 /// What the print lines of pipe and fitting must read.
 pub(crate) fn print_line(w: &Writer) -> Clause {
     let resin = w.resin();
+    let mut systems: Vec<_> =
+        w.p.sizes()
+            .map(|joint| joint.size.system())
+            .filter(|system| *system != SizeSystem::Metric)
+            .map(SizeSystem::name)
+            .collect();
+    systems.dedup();
+    let size = w.say(if systems.is_empty() {
+        Clause::StepSize
+    } else {
+        Clause::StepSizeOf {
+            system: systems.join(", "),
+        }
+    });
+    // Where the sizes differ the wall stands with each in the tables.
+    let wall = scope::common_walls(w).unwrap_or_else(|| w.say(Clause::StepWall));
     let of_fittings = w.p.spec.fittings.resin.as_ref();
     match of_fittings.filter(|fitting| fitting.value != resin) {
-        None => Clause::StepPrintLineDetail { resin },
+        None => Clause::StepPrintLineDetail { resin, size, wall },
         Some(fitting) => Clause::StepPrintLineUnlike {
             pipe: resin,
             fitting: fitting.value.clone(),
+            size,
+            wall,
         },
     }
 }
 
-/// Details of heating; sizes with a sequence of their own are referred to it.
-pub(crate) fn heat_detail(w: &Writer) -> Clause {
+/// The sizes with a sequence of their own on the heater, if any.
+pub(crate) fn unlike_sizes(w: &Writer) -> Option<String> {
     let sizes: Vec<_> = claimed_pairs(w.p).map(|size| size.to_string()).collect();
-    if sizes.is_empty() {
-        return Clause::StepHeatDetail;
-    }
-    Clause::StepHeatUnlike {
-        sizes: sizes.join(", "),
-    }
+    (!sizes.is_empty()).then(|| sizes.join(", "))
 }
 
 fn claimed_pairs<'p>(p: &'p Procedure<'_>) -> impl Iterator<Item = Size> + 'p {

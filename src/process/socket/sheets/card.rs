@@ -31,11 +31,12 @@ use back::Back;
 use face::Slot;
 pub(crate) use back_face::{CODE_MODULE_MM, QUIET_MODULES};
 pub(crate) use face::{Trim, trims};
-pub(crate) use flow::Face;
+pub(crate) use flow::{Area, Face, Item};
 use front::Front;
 use imposition::Imposition;
 pub(crate) use notes::Notes;
 pub(crate) use plan::{Plan, panels, plan};
+pub(crate) use setting::{Line, Phrase, Type};
 use sizes::LeastSizes;
 
 /// What the card's faces say, and the sizes they may have.
@@ -44,6 +45,8 @@ pub struct CardSheet {
     pub frame: Frame,
     /// The word before a card's number, used if there are several.
     pub card_label: String,
+    /// The word before the revision.
+    pub revision_label: String,
     /// What the mark means, in as many words as a card has room for.
     pub legend: String,
     pub short_legend: String,
@@ -66,6 +69,7 @@ pub struct CardSheet {
 pub(crate) struct Side<'a> {
     pub(crate) frame: &'a Frame,
     pub(crate) label: &'a str,
+    pub(crate) revision_label: &'a str,
     pub(crate) legend: &'a str,
     pub(crate) short_legend: &'a str,
     pub(crate) front: &'a Front,
@@ -98,6 +102,7 @@ impl CardSheet {
         Side {
             frame: &self.frame,
             label: &self.card_label,
+            revision_label: &self.revision_label,
             legend: &self.legend,
             short_legend: &self.short_legend,
             front: &self.front,
@@ -135,6 +140,7 @@ pub fn card(procedure: &Procedure, limits: &Library, frame: Frame) -> CardSheet 
     let has_slot = lanyard.as_ref().is_some_and(|lanyard| lanyard.value);
     CardSheet {
         card_label: words.render(Clause::CardLabel),
+        revision_label: words.render(Clause::CardRevision),
         legend: words.render(Clause::CardVerifyLegend),
         short_legend: words.render(Clause::CardVerifyShort),
         trims: trims(limits),

@@ -7,7 +7,9 @@ use crate::core::units::print::Bound;
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
 use crate::papers::sheets::{format, practice, work};
+use crate::papers::sheets::procedure::writer::Writer;
 use crate::procedure::resolve::Procedure;
+use crate::process::socket::sheets::steps::{JointStep, joint_steps};
 use crate::published::{Basis, Library, Sourced};
 
 /// The back of the card: text.
@@ -42,9 +44,26 @@ pub struct CardStep {
     pub stop: bool,
 }
 
+impl From<JointStep> for CardStep {
+    fn from(step: JointStep) -> Self {
+        Self {
+            number: step.number,
+            text: step.short,
+            strong: step.timed,
+            stop: step.stop,
+        }
+    }
+}
+
 pub(crate) fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
     let say = |clause| words.render(clause);
     let units = p.practice().units;
+    let writer = Writer {
+        p,
+        limits,
+        words,
+        text_lang: None,
+    };
     let set_point = p.spec.heater.set_point.value.0;
     let own = &practice::words(p.practice()).card;
     let witness = work::has_witness_lines(p, limits).then_some(Clause::CardRejectWitness);
@@ -59,7 +78,7 @@ pub(crate) fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
         danger: say(Clause::CardDanger {
             set_point: set_point.show_exact(units.temperature_unit()),
         }),
-        steps: steps(p, words),
+        steps: joint_steps(&writer).into_iter().map(CardStep::from).collect(),
         reject_title: say(Clause::CardReject),
         reject: reject.map(say).collect(),
         diameter_label: say(Clause::CardDiameters {
@@ -70,37 +89,17 @@ pub(crate) fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
         }),
         least_wall: p.spec.least_wall.as_ref().map(|least| {
             let wall = Sourced::stated(least.value.value, Basis::Organization, "");
+            // Beside diameters the unit stands before them.
+            let show = if p.practice().size_is_diameter {
+                format::with_unit
+            } else {
+                format::number
+            };
             say(Clause::CardLeastWall {
-                wall: format::with_unit(units, &wall, Bound::Minimum),
+                wall: show(units, &wall, Bound::Minimum),
             })
         }),
         deference: say(Clause::CardDeference),
     }
 }
 
-fn steps(_: &Procedure, _: &Clauses) -> Vec<CardStep> {
-    let lines = [
-        ("Both faces in range?", 0),
-        ("Read pipe, fitting.", 0),
-        ("Cut square. Fitting slides all the way on cold? Reject it.", 0),
-        ("Chamfer.", 0),
-        ("Gauge full on. Ring tight to it.", 0),
-        ("Alcohol: pipe, socket. Let dry. Faces: dry cotton.", 0),
-        ("Fitting on male adapter FIRST, then pipe to ring.", 1),
-        ("Both seated: START TIMER. Hold to the heater.", 1),
-        ("Snap both straight off. LOOK at both melts.", 1),
-        ("BAD MELT OR LATE: DO NOT JOIN. CUT BACK.", 2),
-        ("Straight in to the ring. No twist.", 0),
-        ("HOLD STILL. Ring on.", 1),
-        ("Ring off. Look all around.", 0),
-    ];
-    (1..)
-        .zip(lines)
-        .map(|(number, (text, kind))| CardStep {
-            number,
-            text: text.to_owned(),
-            strong: kind == 1,
-            stop: kind == 2,
-        })
-        .collect()
-}

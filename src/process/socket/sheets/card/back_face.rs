@@ -59,6 +59,12 @@ fn danger(s: &Setting<'_>) -> Block<'static> {
     })
 }
 
+/// How many lines the steps take beyond one each.
+pub(crate) fn wrapped(s: &Setting<'_>) -> usize {
+    let lines = step_lines(s, false).len();
+    lines.saturating_sub(s.side.back.steps.len())
+}
+
 /// A line of steps: one, two short ones, or a further line of a long one.
 struct StepLine {
     parts: Vec<(f64, Line)>,
@@ -67,7 +73,8 @@ struct StepLine {
     goes_on: bool,
 }
 
-fn steps(s: &Setting<'_>, dense: bool) -> Block<'static> {
+/// The lines of all steps.
+fn step_lines(s: &Setting<'_>, dense: bool) -> Vec<StepLine> {
     let sizes = s.sizes;
     let widest = s.side.back.steps.iter().map(|step| number(step, sizes.small).width_mm);
     let numbers = widest.fold(0.0, f64::max) + SIDE_PAD;
@@ -109,6 +116,12 @@ fn steps(s: &Setting<'_>, dense: bool) -> Block<'static> {
             });
         }
     }
+    lines
+}
+
+fn steps(s: &Setting<'_>, dense: bool) -> Block<'static> {
+    let sizes = s.sizes;
+    let lines = step_lines(s, dense);
     let capitals = Type::bold(sizes.small).capitals();
     let stops = lines.iter().filter(|line| line.stop && !line.goes_on).count() as f64;
     // Around the black of a step.
@@ -207,7 +220,7 @@ fn tail(s: &Setting<'_>, coded: bool, with_digest: bool) -> Block<'static> {
     let first = lines.first().map_or(0.0, |(line, _)| line.capitals());
     let text = rule + first + lines.iter().skip(1).map(|(_, pitch)| pitch).sum::<f64>();
     let height = text.max(side + quiet);
-    Block::fixed(0.7 * sizes.scale, height, move |area| {
+    Block::fixed(0.95 * sizes.scale, height, move |area| {
         let width_mm = if side > 0.0 { room } else { area.width_mm };
         let mut items = vec![Item::Rule {
             x_mm: area.x_mm,
@@ -271,7 +284,7 @@ fn fine_print(s: &Setting<'_>, with_digest: bool) -> Phrase {
     let (frame, front) = (s.side.frame, s.side.front);
     let mut print = Phrase::default();
     if with_digest {
-        print = print.dot(Phrase::new(&digest(s.side), fine));
+        print = print.dot(digest(s.side, fine));
     }
     if s.extras > 1 {
         print = print.dot(Phrase::new(&frame.organization, fine));

@@ -1,18 +1,20 @@
 //! What the front of the card says: one row of numbers per size, and what is the
 //! same for all sizes.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use crate::core::units::print::Bound;
-use crate::core::units::{Duration, Length, Range, Temperature};
+use crate::core::units::{Range, Temperature};
 use crate::papers::sheets::block::Cell;
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
 use crate::papers::sheets::resin::{self, Band};
 use crate::papers::sheets::{format, practice, work};
-use crate::procedure::resolve::{Joint, Procedure};
-use crate::process::socket::practice::PhaseName;
-use crate::published::{Library, Sourced};
+use crate::procedure::resolve::Procedure;
+use crate::process::socket::sheets::joint_times::{self, Figure as Time, JointTimes, Times};
+use crate::published::Library;
 use crate::spec::Service;
 
 /// The front of the card: numbers.
@@ -56,8 +58,6 @@ pub struct Front {
     pub notes: Vec<Cell>,
     /// What the depth is measured from.
     pub depth_note: String,
-    /// The date it comes into force.
-    pub effective: Option<String>,
 }
 
 /// A range of pipe temperatures, and what applies in it.
@@ -67,6 +67,8 @@ pub struct Field {
     pub range: Cell,
     /// The order.
     pub order: String,
+    /// The order where there is no column to write in.
+    pub upright_order: Option<String>,
     /// Whether no joint is made.
     pub stop: bool,
 }
@@ -146,12 +148,12 @@ pub(crate) fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
         |window| range(p, window.value, words),
     );
     let fields = fields(p, limits, words);
-    let revision = p.spec.revisions.last();
+    let times = JointTimes::new(p, limits, words);
     Front {
         resin: p.spec.resin.value.clone(),
         resin_kind: resin_kind(p, words),
         band: resin::band(p),
-        walls: common_walls(p),
+        walls: times.walls.clone().or_else(|| walls_of_systems(&times)),
         set_point: say(Clause::CardSet {
             set_point: set_point.show_exact(units.temperature_unit()),
         }),
@@ -170,29 +172,26 @@ pub(crate) fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
         },
         no_cold: no_cold(p, words).filter(|_| fields.is_empty()),
         fields,
-        size_title: say(Clause::CardColumnSize),
+        size_title: times.heads.size.clone(),
         two_line_heads: p.practice().times_by_size,
-        columns: columns(p, limits, words),
+        columns: columns(p, &times, words),
         cold_box: p.spec.cold_weather.as_ref().map(|_| {
             let unit = say(Clause::CardColdUnit);
             (say(Clause::CardColumnCold), unit)
         }),
-        rows: p
-            .joints
+        rows: times
+            .rows
             .iter()
-            .map(|joint| row(p, joint, limits, words))
+            .zip(&p.joints)
+            .map(|(row, joint)| Row {
+                gauge: joint.gauge.clone(),
+                ..printed_row(row, &times, words)
+            })
             .collect(),
-        limits: common_limits(p, words),
+        limits: common_limits(p, &times, words),
         counted_from: (!p.practice().times_by_size).then(|| say(Clause::CardFromHold)),
         notes: notes(p, limits, words),
         depth_note: say(practice::words(p.practice()).card.depth_note.clone()),
-        effective: revision
-            .and_then(|revision| revision.effective.as_ref())
-            .map(|date| {
-                say(Clause::CardEffective {
-                    date: date.value.to_string(),
-                })
-            }),
     }
 }
 
@@ -217,14 +216,6 @@ fn resin_kind(p: &Procedure, words: &Clauses) -> Option<String> {
         .into_iter()
         .chain(service)
         .reduce(|a, b| format!("{a}, {b}"))
-}
-
-/// The walls of every row, if all rows have the same.
-fn common_walls(p: &Procedure) -> Option<String> {
-    let units = p.practice().units;
-    let mut walls = p.joints.iter().map(|joint| format::walls(units, joint));
-    let first = walls.next().filter(|walls| !walls.is_empty())?;
-    walls.all(|walls| walls == first).then_some(first)
 }
 
 /// The temperature below which no joint is made at all, and its mark.
@@ -262,6 +253,7 @@ fn fields(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Field> {
     }
     let field = |range: Clause, verify: bool, order: Clause, stop: bool| Field {
         range: Cell::plain(say(range)).verify(verify),
+        upright_order: (order == Clause::CardColdField).then(|| say(Clause::CardColdFieldPanel)),
         order: say(order),
         stop,
     };
@@ -318,161 +310,147 @@ fn no_cold(p: &Procedure, words: &Clauses) -> Option<Cell> {
     Some(Cell::plain(words.render(clause)).strong().verify(trigger.needs_verifying()))
 }
 
-/// The phases whose time depends on the size; anything the same for all sizes is
-/// below the table.
-fn phases(p: &Procedure) -> impl Iterator<Item = PhaseName> {
-    let by_size = p.practice().times_by_size;
-    work::phases(p).filter(move |phase| by_size || *phase == PhaseName::Hold)
+/// The walls of each system, if they differ by nothing but the system:
+/// `IPS DR 11, CTS 0.090 in`.
+fn walls_of_systems(times: &JointTimes) -> Option<String> {
+    let mut systems: Vec<(&str, &str)> = Vec::new();
+    for row in &times.rows {
+        let own = (row.system.as_str(), row.walls.as_deref()?);
+        if !systems.contains(&own) {
+            systems.push(own);
+        }
+    }
+    let names = systems.iter().map(|(system, _)| system).collect::<BTreeSet<_>>();
+    let each = systems.iter().map(|(system, walls)| format!("{system} {walls}"));
+    (names.len() == systems.len() && names.len() > 1).then(|| each.collect::<Vec<_>>().join(", "))
 }
 
-/// Whether any size may be heated longer than the time to aim for.
-fn has_longest(p: &Procedure) -> bool {
-    let mut heats = p.joints.iter().filter_map(|joint| joint.cycle.heat());
-    heats.any(|heat| heat.value.least != heat.value.most)
+/// The rows that have numbers.
+fn joined(times: &JointTimes) -> impl Iterator<Item = &Times> {
+    times.rows.iter().filter_map(|row| row.times.as_ref())
 }
 
-fn columns(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Column> {
+fn columns(p: &Procedure, times: &JointTimes, words: &Clauses) -> Vec<Column> {
     let say = |clause| words.render(clause);
+    let heads = &times.heads;
     let by_size = p.practice().times_by_size;
-    let length = p.practice().units.length_unit().symbol();
-    // An abbreviation in a line of its own words.
-    let length = if length == "in" { "in." } else { length };
-    let time = |title, unit, figure, in_lane| Column {
-        title: say(title),
-        unit: Some(say(unit)),
+    // Whether a time is a limit stands under the head, where it has a line there.
+    let seconds = |limit| say(if by_size { limit } else { Clause::CardSeconds });
+    let column = |title: &str, unit: Option<String>, figure, in_lane| Column {
+        title: title.to_owned(),
+        unit,
         figure,
         in_lane,
     };
-    let seconds = Clause::CardSeconds;
-    let mut columns = vec![time(Clause::CardColumnHeat, seconds.clone(), Figure::Heat, true)];
-    if has_longest(p) {
-        columns.push(Column {
-            title: say(Clause::CardColumnMost),
-            unit: None,
-            figure: Figure::Plain,
-            in_lane: true,
-        });
+    let mut columns = Vec::new();
+    let unit = Some(say(Clause::CardSeconds));
+    columns.push(column(&heads.heat, unit, Figure::Heat, true));
+    if joined(times).any(|row| row.max.is_some()) {
+        columns.push(column(&heads.max, None, Figure::Plain, true));
     }
-    let limit = |of, plain: &Clause| if by_size { of } else { plain.clone() };
-    columns.extend(phases(p).filter_map(|phase| {
-        let (title, unit) = match phase {
-            PhaseName::ChangeOver => (Clause::CardColumnChangeOver, limit(Clause::CardAtMost, &seconds)),
-            PhaseName::Hold => (Clause::CardColumnHold, limit(Clause::CardAtLeast, &seconds)),
-            PhaseName::Handling => (Clause::CardColumnCooling, Clause::CardInAll),
-            PhaseName::Heating | PhaseName::PressureTest => return None,
+    if joined(times).any(|row| row.off_heater.is_some()) {
+        let unit = Some(seconds(Clause::CardAtMost));
+        columns.push(column(&heads.off_heater, unit, Figure::Strong, false));
+    }
+    if joined(times).any(|row| row.hold.is_some()) {
+        let unit = Some(seconds(Clause::CardAtLeast));
+        columns.push(column(&heads.hold, unit, Figure::Strong, false));
+    }
+    if joined(times).any(|row| row.cool.is_some()) {
+        let unit = if by_size {
+            say(Clause::CardInAll)
+        } else {
+            heads.minute.clone()
         };
-        Some(time(title, unit, Figure::Strong, false))
-    }));
-    let measured = |title| Column {
-        title: say(title),
-        unit: Some(length.to_owned()),
-        figure: Figure::Plain,
-        in_lane: false,
-    };
-    columns.push(measured(Clause::CardColumnDepth));
-    if work::has_witness_lines(p, limits) {
-        columns.push(measured(Clause::CardColumnWitness));
+        columns.push(column(&heads.cool, Some(unit), Figure::Strong, false));
+    }
+    let length = || Some(heads.length.clone());
+    let depth = say(Clause::CardColumnDepth);
+    columns.push(column(&depth, length(), Figure::Plain, false));
+    if joined(times).any(|row| row.sight.is_some()) {
+        columns.push(column(&heads.sight, length(), Figure::Plain, false));
     }
     columns
 }
 
-fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
-    let units = p.practice().units;
-    // A card has no room for the other unit.
-    let length = |number: &Sourced<Length>| Cell {
-        sub: None,
-        ..format::length_cell(units, number, Bound::Nominal)
+/// A row with a cell for each of the columns.
+fn printed_row(row: &joint_times::Row, times: &JointTimes, words: &Clauses) -> Row {
+    let say = |clause| words.render(clause);
+    let time = |time: &Time, in_words: Clause| {
+        // A card has room for fewer words.
+        let short = time.words && time.text != format::DASH;
+        let text = if short { say(in_words) } else { time.text.clone() };
+        Cell::plain(text).verify(time.verify)
     };
-    let seconds = |time: Option<&Sourced<Duration>>| format::or_dash(time, format::seconds_cell);
+    let has = |of: fn(&Times) -> bool| joined(times).any(of);
     let mut cells = Vec::new();
-    // One number would be wrong if pipe and fitting are heated for different
-    // times.
-    let heat = joint.cycle.heat().filter(|_| p.unlike_pair(joint.size).is_none());
-    cells.push(match p.unlike_pair(joint.size) {
-        Some(_) => Cell::plain(words.render(Clause::CardSeeSheet)),
-        None => format::or_dash(heat, |heat| Cell {
-            sub: None,
-            ..format::heating_cell(heat, |seconds| seconds)
-        }),
-    });
-    if has_longest(p) {
-        let most = heat.filter(|heat| heat.value.least != heat.value.most);
-        cells.push(most.map_or_else(
-            || Cell::plain(""),
-            |heat| {
-                let cell = format::heating_cell(heat, |seconds| seconds);
-                Cell::plain(cell.sub.unwrap_or_default()).verify(cell.sub_verify)
-            },
-        ));
+    if let Some(own) = &row.times {
+        cells.push(time(&own.heat, Clause::CardSeeSheet));
+        let until_cool = |figure: Option<&Time>| {
+            figure.map_or_else(|| Cell::plain(""), |of| time(of, Clause::CardUntilCool))
+        };
+        if has(|row| row.max.is_some()) {
+            cells.push(until_cool(own.max.as_ref()));
+        }
+        if has(|row| row.off_heater.is_some()) {
+            cells.push(until_cool(own.off_heater.as_ref()));
+        }
+        if has(|row| row.hold.is_some()) {
+            cells.push(until_cool(own.hold.as_ref()));
+        }
+        if has(|row| row.cool.is_some()) {
+            cells.push(until_cool(own.cool.as_ref()));
+        }
+        cells.push(Cell::plain(&own.depth.text).verify(own.depth.verify));
+        if has(|row| row.sight.is_some()) {
+            let sight = own.sight.as_ref();
+            cells.push(sight.map_or_else(
+                || Cell::plain(format::DASH),
+                |sight| Cell::plain(&sight.text).verify(sight.verify),
+            ));
+        }
     }
-    cells.extend(phases(p).filter_map(|phase| {
-        Some(match phase {
-            PhaseName::ChangeOver => seconds(joint.cycle.change_over()),
-            PhaseName::Hold if work::holds_until_cool(p, joint) => {
-                Cell::plain(words.render(Clause::CardUntilCool))
-            }
-            PhaseName::Hold => seconds(joint.cycle.hold()),
-            PhaseName::Handling => {
-                format::or_dash(joint.cycle.before_handling(), format::minutes_cell)
-            }
-            PhaseName::Heating | PhaseName::PressureTest => return None,
-        })
-    }));
-    let depth = joint.depth.known();
-    cells.push(depth.map_or_else(|| Cell::plain(format::DASH), length));
-    if work::has_witness_lines(p, limits) {
-        let line = work::witness_line(p, limits, joint.size);
-        cells.push(format::or_dash(line.as_ref(), length));
-    }
-    let diameter = joint.outside_diameter.as_ref();
+    let no_joint = row.no_joint.as_ref();
     Row {
-        size: joint.size.nominal(),
-        system: format::system(joint.size.system()).to_owned(),
-        walls: common_walls(p)
-            .is_none()
-            .then(|| format::walls(units, joint)),
-        no_joint: joint.depth.known().is_none().then(|| NoJoint {
-            word: words.render(Clause::CardMeasure),
-            reason: words.render(Clause::CardNotMeasured),
+        size: row.size.clone(),
+        system: row.system.clone(),
+        walls: row.walls.clone().filter(|_| walls_of_systems(times).is_none()),
+        no_joint: no_joint.map(|[word, reason]| NoJoint {
+            word: word.clone(),
+            reason: reason.clone(),
         }),
         cells,
-        outside_diameter: diameter
-            .filter(|_| !p.practice().size_is_diameter)
-            .map(|od| format::number(units, od, Bound::Nominal)),
-        gauge: joint.gauge.clone(),
+        outside_diameter: row
+            .times
+            .as_ref()
+            .and_then(|times| times.od.as_ref())
+            .map(|od| od.text.clone()),
+        gauge: None,
     }
 }
 
-/// Off the heater, hands off, pressure test. If the sizes differ, the time that is
-/// safe for all: the shortest change-over and the longest wait.
-fn common_limits(p: &Procedure, words: &Clauses) -> Vec<Cell> {
-    let mut lines = Vec::new();
-    let cell = |clause, verify: bool| Cell::plain(words.render(clause)).verify(verify);
-    if !p.practice().times_by_size {
-        let change_overs = p.joints.iter().filter_map(|joint| joint.cycle.change_over());
-        let shortest = change_overs.min_by_key(|time| (time.value, time.weakest_basis));
-        lines.extend(shortest.map(|number| {
-            let time = number.value.show();
-            cell(Clause::CardChangeOver { time }, number.needs_verifying()).strong()
-        }));
-        let waits = p.joints.iter().filter_map(|joint| joint.cycle.before_handling());
-        let longest = waits.max_by_key(|time| (time.value, time.weakest_basis));
-        lines.extend(longest.map(|number| {
-            let time = number.value.show();
-            cell(Clause::CardHandling { time }, number.needs_verifying())
-        }));
-    }
+/// Off the heater, hands off, pressure test, where they are the same for all.
+fn common_limits(p: &Procedure, times: &JointTimes, words: &Clauses) -> Vec<Cell> {
+    let limits = &times.limits;
+    let cell = |limit: &joint_times::Limit| {
+        // The number stays in one line.
+        let number = limit.number.replace(' ', "\u{a0}");
+        Cell::plain(format!("{} {number}", limit.words)).verify(limit.mark)
+    };
+    let mut lines: Vec<_> = limits.off_heater.iter().map(|limit| cell(limit).strong()).collect();
+    lines.extend(limits.hands_off.as_ref().map(cell));
     lines.push(match &p.before_pressure_test {
-        Some(number) => {
-            let time = number.value.show();
-            let clause = if p.practice().times_by_size {
-                Clause::CardPressureTestCooled { time }
+        Some(wait) => {
+            let time = wait.value.show();
+            let mark = limits.pressure_test.mark;
+            if p.practice().times_by_size {
+                Cell::plain(words.render(Clause::CardPressureTestCooled { time })).strong()
             } else {
-                Clause::CardPressureTest { time }
-            };
-            cell(clause, number.needs_verifying())
+                Cell::plain(words.render(Clause::CardPressureTest { time }))
+            }
+            .verify(mark)
         }
-        None => cell(Clause::CardTestUnset, false).strong(),
+        None => Cell::plain(words.render(Clause::CardTestUnset)).strong(),
     });
     lines
 }

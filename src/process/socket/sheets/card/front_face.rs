@@ -2,7 +2,7 @@
 //! temperature, the table of times, the limits in white on black.
 
 use super::flow::{Area, Block, Item, SIDE_PAD, black_bar, line_at, paragraph, white_at};
-use super::front::{Field, Front, Row};
+use super::front::{Field, Row};
 use super::setting::{Line, Phrase, Type};
 use super::sizes::Sizes;
 use super::table;
@@ -58,7 +58,7 @@ fn head<'a>(s: &Setting<'a>) -> Vec<Block<'a>> {
     let (sizes, frame) = (s.sizes, s.side.frame);
     let small = Type::regular(sizes.small);
     let mut name = Phrase::new(&frame.number, Type::bold(sizes.number));
-    let revision = format!("{} {}", frame.revision_label, frame.revision);
+    let revision = format!("{} {}", s.side.revision_label, frame.revision);
     name = name.after(2.0 * sizes.scale, &revision, small);
     if s.part.count > 1 {
         let part = format!(
@@ -89,6 +89,18 @@ fn head<'a>(s: &Setting<'a>) -> Vec<Block<'a>> {
         }));
         return blocks;
     }
+    // The resin beside the number, if only the walls need a line of their own.
+    let bold = Type::bold(sizes.small);
+    let own = Phrase::new(&s.side.front.resin, bold);
+    let walls = s.side.front.walls.as_ref();
+    let beside = name.width() + 3.0 + own.width() + tag_room <= s.width && walls.is_some();
+    let (own, below) = if beside {
+        let walls = walls.map(|walls| Phrase::new(walls, bold)).unwrap_or_default();
+        (Some(own.line()), walls)
+    } else {
+        (None, resin)
+    };
+    let width = s.width;
     let lines = name.lines(s.width - tag_room);
     let pitch = sizes.number * 0.375;
     let more = pitch * lines.len().saturating_sub(1) as f64;
@@ -99,10 +111,14 @@ fn head<'a>(s: &Setting<'a>) -> Vec<Block<'a>> {
         let mut items: Vec<_> = named
             .map(|(at, line)| heading(area.x_mm, base + pitch * at as f64, line))
             .collect();
+        items.extend(own.iter().map(|own| {
+            let x = area.x_mm + width - tag_room - own.width_mm;
+            line_at(x, base, own.clone())
+        }));
         items.extend(tag_items(tag.as_ref(), area, height));
         items
     }));
-    blocks.push(paragraph(resin.lines(s.width), 0.5, sizes.pitch));
+    blocks.push(paragraph(below.lines(s.width), 0.5, sizes.pitch));
     blocks
 }
 
@@ -129,9 +145,9 @@ fn heading(x_mm: f64, base_mm: f64, line: Line) -> Item {
 /// The word of a status that nobody works by, and the width of its tag.
 fn tag(s: &Setting<'_>) -> Option<(Line, f64)> {
     let frame = s.side.frame;
-    let word = Phrase::new(&frame.status_line, Type::bold(s.sizes.bar)).line();
+    let word = Phrase::new(frame.tag.as_ref()?, Type::bold(s.sizes.bar)).line();
     let width = word.width_mm + 3.0 * s.sizes.scale;
-    (frame.status != "qualified").then_some((word, width))
+    Some((word, width))
 }
 
 fn tag_items(tag: Option<&(Line, f64)>, area: Area, height: f64) -> Vec<Item> {
@@ -219,7 +235,11 @@ fn strip(s: &Setting<'_>) -> Option<Block<'static>> {
         let made = fields.iter().map(|field: &Field| {
             let range = Phrase::new(&field.range.text, of).mark(field.range.verify, sizes.small);
             // Orders have no numbers.
-            let order = Phrase::new(&field.order, Type::bold(sizes.small * 0.9));
+            let order = match &field.upright_order {
+                Some(order) if s.upright => order,
+                _ => &field.order,
+            };
+            let order = Phrase::new(order, Type::bold(sizes.small * 0.9));
             (range.line(), order.line())
         });
         made.collect()
@@ -247,7 +267,7 @@ fn strip(s: &Setting<'_>) -> Option<Block<'static>> {
         Type::bold(sizes.small).capitals(),
         Type::bold(sizes.small * 0.9).capitals(),
     );
-    let pad = 0.65 * sizes.scale;
+    let pad = 0.5 * sizes.scale;
     let row_height = range + order + 3.0 * pad;
     let height = row_height * rows.len() as f64;
     Some(Block::fixed(0.3 * sizes.scale, height, move |area| {
@@ -301,7 +321,13 @@ fn limits(s: &Setting<'_>) -> Block<'static> {
     let all = front.limits.iter().chain(&front.no_cold);
     let phrases: Vec<_> = all
         .map(|cell| {
-            let phrase = Phrase::new(&cell.text, of(cell.strong));
+            // A short limit stays in one line.
+            let text = if cell.strong {
+                cell.text.clone()
+            } else {
+                cell.text.replace(' ', "\u{a0}")
+            };
+            let phrase = Phrase::new(&text, of(cell.strong));
             (cell.strong, phrase.mark(cell.verify, sizes.mark))
         })
         .collect();
@@ -327,7 +353,7 @@ fn limits(s: &Setting<'_>) -> Block<'static> {
         Some(whole) if whole.width() <= room => vec![whole.line()],
         _ => lines.iter().flat_map(|line| line.lines(room)).collect(),
     };
-    black_bar(set, 0.5 * sizes.scale, 0.75 * sizes.scale, sizes.pitch)
+    black_bar(set, 0.5 * sizes.scale, 0.68 * sizes.scale, sizes.pitch)
 }
 
 fn notes(s: &Setting<'_>) -> Phrase {
@@ -338,20 +364,15 @@ fn notes(s: &Setting<'_>) -> Phrase {
         };
         Phrase::new(&cell.text, of).mark(cell.verify, s.sizes.mark)
     });
-    notes.fold(Phrase::default(), Phrase::dot)
+    notes.reduce(|all, note| all.joined(2.5, note)).unwrap_or_default()
 }
 
-/// What stands small at the foot: the date it comes into force, what the mark
-/// means, from where the depth is measured, and the digest.
-pub(crate) fn foot(s: &Setting<'_>) -> Phrase {
-    let (front, frame, sizes) = (s.side.front, s.side.frame, s.sizes);
+/// What stands small at the foot: what the mark means, from where the depth is
+/// measured, and the digest.
+fn foot(s: &Setting<'_>) -> Phrase {
+    let (front, sizes) = (s.side.front, s.sizes);
     let fine = Type::regular(sizes.fine);
     let mut foot = Phrase::default();
-    if frame.status == "qualified"
-        && let Some(effective) = &front.effective
-    {
-        foot = foot.dot(Phrase::new(effective, Type::bold(sizes.small)));
-    }
     if front.has_mark(s.rows) {
         let mark = Phrase::from_mark(sizes.mark);
         let legend = if s.extras > 0 {
@@ -365,24 +386,35 @@ pub(crate) fn foot(s: &Setting<'_>) -> Phrase {
         foot = foot.dot(Phrase::new(&front.depth_note, fine));
     }
     if s.extras > 2 {
-        foot = foot.dot(Phrase::new(&digest(s.side), fine));
+        foot = foot.dot(digest(s.side, fine));
     }
     foot
 }
 
 /// The date of the revision, and the digest.
-pub(crate) fn digest(side: Side<'_>) -> String {
-    format!("{} · {}", side.frame.date, side.frame.digest)
+pub(crate) fn digest(side: Side<'_>, of: Type) -> Phrase {
+    let tied = format!("{}\u{a0}·\u{a0}{}", side.frame.date, side.frame.digest);
+    Phrase::new(&tied, of)
 }
 
-/// The foot as a block.
+/// The date from which the card counts, and the foot: in one line if they fit it.
 pub(crate) fn foot_block(s: &Setting<'_>) -> Option<Block<'static>> {
     let foot = foot(s);
-    if foot.is_empty() {
+    // On a wallet card it stands beside the name.
+    let dated = s.side.frame.tag.is_none() && !s.upright;
+    let effective = dated.then(|| {
+        Phrase::new(&s.side.frame.effective_line, Type::bold(s.sizes.small))
+    });
+    let one = effective.iter().cloned().chain([foot.clone()]).fold(Phrase::default(), Phrase::dot);
+    let lines = if one.width() <= s.width {
+        one.lines(s.width)
+    } else {
+        let dated = effective.iter().flat_map(|effective| effective.lines(s.width));
+        dated.chain(foot.lines(s.width)).collect()
+    };
+    if lines.is_empty() {
         return None;
     }
-    let lines = foot.lines(s.width);
-    // A date in larger type needs its room.
     let pitch = lines.iter().skip(1).map(Line::capitals).fold(0.0, f64::max);
     let pitch = (pitch + 0.75 * s.sizes.scale).max(s.sizes.fine_pitch);
     Some(paragraph(lines, gap(s), pitch))

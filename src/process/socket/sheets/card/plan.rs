@@ -161,7 +161,7 @@ fn scales(trim: &Trim) -> impl Iterator<Item = f64> + use<> {
 /// What of a face may be read. The slot is at the left of the front, so at the
 /// right of the back.
 fn room(sheet: &CardSheet, trim: &Trim, front: bool) -> Area {
-    // Descenders and accents go beyond the lines, and the trim may be off a hair.
+    // Accents go beyond the lines, and letters beyond their widths.
     const OVERHANG_MM: f64 = 0.25;
     let safe = sheet.safe_mm;
     let slot = sheet.lanyard.map_or(safe, |slot| slot.zone_mm);
@@ -169,7 +169,7 @@ fn room(sheet: &CardSheet, trim: &Trim, front: bool) -> Area {
         x_mm: if front { slot } else { safe } + OVERHANG_MM,
         y_mm: safe + OVERHANG_MM,
         width_mm: trim.width_mm - slot - safe - 2.0 * OVERHANG_MM,
-        height_mm: trim.height_mm - 2.0 * safe - 3.0 * OVERHANG_MM,
+        height_mm: trim.height_mm - 2.0 * safe - OVERHANG_MM,
     }
 }
 
@@ -227,25 +227,29 @@ fn back(
 ) -> Option<Face> {
     let room = room(sheet, trim, false);
     let coded = side.frame.code.is_some();
+    let setting = |scale: f64, extras: usize| Setting {
+        side,
+        rows,
+        part,
+        sizes: Sizes::new(sheet.least, scale, 1.0),
+        width: room.width_mm,
+        upright: false,
+        extras,
+    };
     let set = |scale: f64, dense: bool, extras: usize| {
-        let setting = Setting {
-            side,
-            rows,
-            part,
-            sizes: Sizes::new(sheet.least, scale, 1.0),
-            width: room.width_mm,
-            upright: false,
-            extras,
-        };
+        let setting = setting(scale, extras);
         let blocks = back_face::blocks(&setting, coded, dense, !front.has_digest);
         stacked(&blocks, room)
     };
-    // The heating times stay the largest type of the card.
+    // The heating times stay the largest type of the card, and type does not grow
+    // so much that more steps need a second line.
     let most = (front.scale * BACK_GROWTH / STEP).floor() as u32;
     let scales: Vec<_> = (20..=most).rev().map(|step| STEP * f64::from(step)).collect();
-    // A step a line, unless type would have to be smaller for it.
+    let wrapped = back_face::wrapped(&setting(1.0, 0));
     let tries = scales.iter().flat_map(|scale| [(*scale, false), (*scale, true)]);
-    let (scale, dense) = tries.into_iter().find(|(scale, dense)| set(*scale, *dense, 0).is_some())?;
+    let (scale, dense) = tries
+        .filter(|(scale, _)| back_face::wrapped(&setting(*scale, 0)) <= wrapped)
+        .find(|(scale, dense)| set(*scale, *dense, 0).is_some())?;
     let extras = (0..=BACK_EXTRAS).rev().find(|extras| set(scale, dense, *extras).is_some())?;
     Some(face(side, set(scale, dense, extras)?))
 }
@@ -285,7 +289,7 @@ fn panel(
     rows: &[Row],
     part: Part,
 ) -> Option<(Face, f64)> {
-    const MARGIN_MM: f64 = 3.5;
+    const MARGIN_MM: f64 = 3.25;
     let room = Area {
         x_mm: MARGIN_MM,
         y_mm: MARGIN_MM,
@@ -297,7 +301,7 @@ fn panel(
             side,
             rows,
             part,
-            sizes: Sizes::new(sheet.least, scale, table),
+            sizes: Sizes::new(sheet.least, scale, table).upright(),
             width: room.width_mm,
             upright: true,
             extras,

@@ -9,7 +9,7 @@ pub(crate) const MM_PER_POINT: f64 = 25.4 / 72.0;
 /// Height of capitals as a fraction of the type size, in Noto Sans.
 pub(crate) const CAPITALS: f64 = 0.714;
 /// From the end of a number to its mark, as a fraction of the mark's width.
-const MARK_GAP: f64 = 0.2;
+const MARK_GAP: f64 = 0.25;
 
 /// A size and weight of type.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -68,18 +68,6 @@ impl Line {
     pub(crate) fn capitals(&self) -> f64 {
         let capitals = self.runs.iter().map(|run| run.of.capitals());
         capitals.fold(0.0, f64::max)
-    }
-
-    /// Adds another line at its right.
-    pub(crate) fn beside(mut self, gap: f64, other: Line) -> Self {
-        let start = self.width_mm + gap;
-        self.width_mm = start + other.width_mm;
-        let moved = other.runs.into_iter().map(|run| Run {
-            x_mm: run.x_mm + start,
-            ..run
-        });
-        self.runs.extend(moved);
-        self
     }
 }
 
@@ -305,6 +293,14 @@ impl Breaker {
         for run in &mut line.runs {
             // Runs are not broken again.
             run.text = run.text.replace(TIE, " ");
+        }
+        // A dot between two things does not end a line.
+        if let Some(last) = line.runs.last_mut() {
+            let kept = last.text.trim_end_matches(" ·").len();
+            last.text.truncate(kept);
+        }
+        if line.runs.last().is_some_and(|run| run.text == "·") {
+            line.runs.pop();
         }
         self.lines.push(line);
     }

@@ -65,6 +65,8 @@ pub(crate) struct Sizes {
     pub(crate) fine_pitch: f64,
     /// The scale of everything but the table.
     pub(crate) scale: f64,
+    /// Whether the numbers of the table are drawn larger still.
+    pub(crate) is_grown: bool,
 }
 
 impl Sizes {
@@ -86,6 +88,20 @@ impl Sizes {
             pitch: small * 0.375,
             fine_pitch: least.fine_pt * scale * 0.375,
             scale,
+            is_grown: table > 1.0,
+        }
+    }
+}
+
+impl Sizes {
+    /// The sizes of an upright face, which has less width: only the heating times
+    /// keep theirs.
+    pub(crate) fn upright(self) -> Self {
+        Self {
+            size: (self.heat * 0.66).max(self.small),
+            strong: (self.heat * 0.72).max(self.small),
+            plain: self.small,
+            ..self
         }
     }
 }

@@ -7,19 +7,20 @@ use super::front::{Figure, Front, Row};
 use super::setting::{Type, mark_room};
 use super::sizes::Sizes;
 
-/// The least space between columns, in millimeters.
-const GAP: f64 = 1.3;
+/// The least space between columns, in millimeters; on an upright card the second.
+const GAP: (f64, f64) = (1.3, 0.8);
 /// Least and greatest width of a box to write a time in.
 const BOX: (f64, f64) = (11.0, 17.0);
-/// Space over and under the largest digits of a row.
-const AIR: f64 = 0.9;
+/// Space over and under the largest digits of a row, together: in millimeters, and
+/// as a fraction of their height if they are larger than they have to be.
+const AIR: (f64, f64) = (0.9, 0.4);
 
 /// The table, at its place.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct Table {
     pub(crate) x_mm: f64,
     pub(crate) y_mm: f64,
-    /// Widths of the columns, each with the space before it.
+    /// Widths of the columns, with the space around them.
     pub(crate) columns_mm: Vec<f64>,
     pub(crate) head_mm: f64,
     pub(crate) row_mm: f64,
@@ -30,6 +31,8 @@ pub(crate) struct Table {
     pub(crate) head: Type,
     /// Type size of the mark.
     pub(crate) mark_pt: f64,
+    /// Whether heads stand over the middle of their columns.
+    pub(crate) centered: bool,
     /// First and last column of the tinted lane.
     pub(crate) lane: (usize, usize),
 }
@@ -42,8 +45,10 @@ pub(crate) struct Head {
     pub(crate) unit: Option<String>,
     pub(crate) sub: Option<String>,
     pub(crate) bold: bool,
-    /// From the right of the column to the edge that its digits end on.
+    /// From the right of the column to the end of its head.
     pub(crate) right_mm: f64,
+    /// From there to the edge that its digits end on.
+    pub(crate) digits_mm: f64,
 }
 
 /// A row as printed.
@@ -110,6 +115,8 @@ pub(crate) fn fit(
     width: f64,
     upright: bool,
 ) -> Option<Fitted> {
+    let least_gap = if upright { GAP.1 } else { GAP.0 };
+    let two_lines = front.two_line_heads || upright;
     let one_system = rows.iter().all(|row| Some(&row.system) == rows.first().map(|r| &r.system));
     let of = |figure: Figure| match figure {
         Figure::Heat => Type::bold(sizes.heat),
@@ -149,30 +156,33 @@ pub(crate) fn fit(
         .collect();
     let (head_bold, head_plain) = (Type::bold(sizes.head), Type::regular(sizes.head));
     let size_title = match rows.first() {
-        Some(row) if one_system && !front.two_line_heads => Some(row.system.clone()),
+        Some(row) if one_system && !two_lines => Some(row.system.clone()),
         _ => None,
     };
     let mut heads = vec![Head {
         title: front.size_title.clone(),
         unit: size_title,
-        sub: front.two_line_heads.then(|| rows.first().map(|row| row.system.clone())).flatten(),
+        sub: rows.first().filter(|_| two_lines && one_system).map(|row| row.system.clone()),
         bold: false,
         right_mm: 0.0,
+        digits_mm: 0.0,
     }];
     heads.extend(front.columns.iter().map(|column| Head {
         title: column.title.clone(),
-        unit: (!front.two_line_heads).then(|| column.unit.clone()).flatten(),
-        sub: front.two_line_heads.then(|| column.unit.clone()).flatten(),
+        unit: (!two_lines).then(|| column.unit.clone()).flatten(),
+        sub: two_lines.then(|| column.unit.clone()).flatten(),
         bold: column.figure != Figure::Plain,
         right_mm: 0.0,
+        digits_mm: 0.0,
     }));
     let boxed = front.cold_box.as_ref().filter(|_| !upright);
     heads.extend(boxed.map(|(title, unit)| Head {
         title: title.clone(),
-        unit: (!front.two_line_heads).then(|| unit.clone()),
-        sub: front.two_line_heads.then(|| unit.clone()),
+        unit: (!two_lines).then(|| unit.clone()),
+        sub: two_lines.then(|| unit.clone()),
         bold: true,
         right_mm: 0.0,
+        digits_mm: 0.0,
     }));
     let head_width = |head: &Head| {
         let of = if head.bold { head_bold } else { head_plain };
@@ -201,7 +211,9 @@ pub(crate) fn fit(
                 (text, if marked { mark } else { 0.0 })
             }
         };
-        columns.push((own.0.max(head_width(head)), own.1));
+        // On an upright card a head stands over the room of the mark, too.
+        let head = head_width(head) - if upright { own.1 } else { 0.0 };
+        columns.push((own.0.max(head), own.1));
     }
     let box_column = boxed.map(|_| {
         let head = heads.last().map_or(0.0, head_width);
@@ -211,13 +223,13 @@ pub(crate) fn fit(
         last.0 = width;
     }
     let gaps = columns.len().saturating_sub(1) as f64;
-    let natural = columns.iter().map(|(own, mark)| own + mark).sum::<f64>() + GAP * gaps;
+    let natural = columns.iter().map(|(own, mark)| own + mark).sum::<f64>() + least_gap * gaps;
     let mut spare = width - natural;
     if spare < -1e-9 {
         return None;
     }
     // The reason beside NO JOINT needs the width of the other columns.
-    let rest = width - columns.first().map_or(0.0, |(own, _)| *own) - GAP;
+    let rest = width - columns.first().map_or(0.0, |(own, _)| *own) - least_gap;
     for (word, reason) in printed.iter().filter_map(|row| row.no_joint.as_ref()) {
         let word = Type::bold(sizes.small).width(word) + 3.0;
         if word + 1.5 + Type::regular(sizes.small).width(reason) > rest {
@@ -231,14 +243,22 @@ pub(crate) fn fit(
         spare -= more;
         box_mm = Some(last.0);
     }
-    let gap = GAP + if gaps > 0.0 { spare / gaps } else { 0.0 };
+    let gap = least_gap + if gaps > 0.0 { spare / gaps } else { 0.0 };
     let columns_mm: Vec<_> = columns
         .iter()
         .enumerate()
-        .map(|(at, (own, mark))| own + mark + if at == 0 { 0.0 } else { gap })
+        // Half of the space on either side of a column, so that a tint keeps clear
+        // of its neighbors; none at the ends of the table.
+        .map(|(at, (own, mark))| {
+            let ends = [at > 0, at + 1 < columns.len()];
+            let spaces = ends.into_iter().filter(|inner| *inner).count() as f64;
+            own + mark + spaces * gap / 2.0
+        })
         .collect();
-    for (head, (_, mark)) in heads.iter_mut().zip(&columns) {
-        head.right_mm = *mark;
+    let last = columns.len().saturating_sub(1);
+    for (at, (head, (_, mark))) in heads.iter_mut().zip(&columns).enumerate() {
+        head.digits_mm = mark + if at < last { gap / 2.0 } else { 0.0 };
+        head.right_mm = head.digits_mm - if upright { *mark } else { 0.0 };
     }
     let rows = printed.into_iter().map(|mut row| {
         if let Some(box_mm) = box_mm {
@@ -252,8 +272,8 @@ pub(crate) fn fit(
         row
     });
     let lane_end = front.columns.iter().take_while(|column| column.in_lane).count();
-    let lines = if front.two_line_heads { 2.0 } else { 1.0 };
-    let head_mm = head_plain.capitals() * lines + 0.8 * (lines - 1.0) + 1.3;
+    let lines = if two_lines { 2.0 } else { 1.0 };
+    let head_mm = head_plain.capitals() * lines + 0.8 * (lines - 1.0) + 1.0;
     let table = Table {
         x_mm: 0.0,
         y_mm: 0.0,
@@ -265,6 +285,7 @@ pub(crate) fn fit(
         rows: rows.collect(),
         head: head_plain,
         mark_pt: sizes.mark,
+        centered: upright,
         lane: (1, lane_end),
     };
     let mut fitted = Fitted {
@@ -272,7 +293,13 @@ pub(crate) fn fit(
         least: 0.0,
         most: 0.0,
     };
-    let row = fitted.capitals().max(Type::bold(sizes.size).capitals()) + AIR;
+    let digits = fitted.capitals().max(Type::bold(sizes.size).capitals());
+    let air = if sizes.is_grown || sizes.scale > 1.0 {
+        digits * AIR.1
+    } else {
+        AIR.0
+    };
+    let row = digits + air;
     let count = fitted.table.rows.len() as f64;
     fitted.least = head_mm + row * count;
     fitted.most = head_mm + row * 1.5 * count;

@@ -6,6 +6,8 @@ mod privacy;
 mod refused;
 mod revision;
 
+pub use code::key;
+
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -108,14 +110,19 @@ fn a_panel_of_figures_has_every_limit_that_its_times_hold_within() {
     let text = squeezed(&text_of(&out));
     for limit in [
         // Of the gas procedure, then of the loops.
-        "Pipe 40 to 100 °F only",
-        "Pipe 20 to 110 °F only",
-        "Pipe below 40 °F: \"Cold heat\"",
-        "Set 500 °F",
-        "490 to 510 °F",
+        "PIPE 40–100 °F",
+        "under 20",
+        "20 to under 40",
+        "40 to 110",
+        "over 110",
+        "SET 500 °F",
+        "FACES 490–510 °F",
         "DR 9, DR 11",
-        "wall at least 0.075 in",
-        "Test after 30 min",
+        "IPS DR 11, CTS 0.090 in",
+        "3 s MAX",
+        "HANDS OFF 5 min",
+        "TEST AFTER 30 min",
+        "BAD MELT OR LATE: DO NOT JOIN. CUT BACK.",
     ] {
         assert!(text.contains(&squeezed(limit)), "{limit}");
     }
@@ -148,8 +155,8 @@ fn a_card_is_in_the_fusers_own_language_or_else_in_the_specs() {
     for name in ["Cy Three", "Di Four"] {
         assert!(en[0].contains(name) && !es[0].contains(name), "{name}");
     }
-    assert!(es[0].contains("Calificado hasta") && es[1].contains("Calentar"));
-    assert!(en[0].contains("Qualified through") && en[1].contains("Heat"));
+    assert!(es[0].contains("Calificado hasta") && es[1].contains("CALOR"));
+    assert!(en[0].contains("Qualified through") && en[1].contains("HEAT"));
     assert!(
         run.out.contains("reads fr, the card is in en"),
         "{}",

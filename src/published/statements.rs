@@ -18,6 +18,8 @@ pub struct Work<'a> {
     pub agent: Option<&'a str>,
     /// Whether the pipe is buried.
     pub buried: bool,
+    /// What the pipe carries, as written in the spec.
+    pub service: &'a str,
 }
 
 impl Library {
@@ -29,8 +31,8 @@ impl Library {
     }
 
     /// Whether an entry's row applies to the work. A row that names a practice, polymer,
-    /// agent, or place applies to that one only; if the work does not say which it has,
-    /// the row applies.
+    /// agent, service, or place applies to that one only, and one that excepts a service
+    /// to every other; if the work does not say which it has, the row applies.
     pub(crate) fn applies_to(&self, entry: &Entry, work: &Work<'_>) -> bool {
         let only_for = |column| self.other_column(entry, column).and_then(Entry::text);
         let suits = |column, has: Option<&str>| {
@@ -40,6 +42,8 @@ impl Library {
         suits("practice", Some(work.practice.key))
             && suits("family", work.family.map(Family::name))
             && suits("agent", work.agent)
+            && suits("service", Some(work.service))
+            && only_for("except") != Some(work.service)
             && (work.buried || only_for("place") != Some("ground"))
     }
 

@@ -14,6 +14,7 @@ pub(crate) mod face_check;
 pub(crate) mod gas_wall;
 pub(crate) mod heater;
 pub(crate) mod lists;
+pub(crate) mod own_rules;
 pub(crate) mod practice;
 pub(crate) mod record_slips;
 pub(crate) mod records;

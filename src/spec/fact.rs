@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
+use crate::core::units::Range;
 use crate::process::socket::practice::Practice;
 pub(crate) use crate::published::Value as Quantity;
 use crate::spec::words::{self, Word};
@@ -221,6 +222,20 @@ impl Stating for Vec<Spanned<String>> {
     fn add(&self, variable: &'static str, _of: &Of, to: &mut Collector<'_>) {
         for text in self {
             to.present(variable, text.value.as_str(), text.span);
+        }
+    }
+}
+
+/// Each size or range of sizes is there.
+impl Stating for Vec<Spanned<Range<Size>>> {
+    fn add(&self, variable: &'static str, _of: &Of, to: &mut Collector<'_>) {
+        for range in self {
+            let (least, most) = (range.value.least, range.value.most);
+            let of = match least == most {
+                true => least.to_string(),
+                false => format!("{least} to {most}"),
+            };
+            to.present(variable, of.as_str(), range.span);
         }
     }
 }

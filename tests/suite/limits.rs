@@ -395,6 +395,7 @@ fn no_metric_statement_cites_a_standard_of_us_practice() {
         family: None,
         agent: None,
         buried: true,
+        service: "gas",
     };
     let tables = ["hazards", "acceptance", "rejection", "acceptance-rules"];
     let statements = tables.iter().flat_map(|t| limits.statements(t, &work));

@@ -96,7 +96,9 @@ impl UnitsFirst {
         format!("{first} ({other})")
     }
 
-    fn temperatures(self, temperature: Temperature, bound: Bound) -> [String; 2] {
+    /// A temperature in the first unit and in the other, both rounded to the side
+    /// that `bound` says.
+    pub(crate) fn temperatures(self, temperature: Temperature, bound: Bound) -> [String; 2] {
         let (unit, other) = (self.temperature_unit(), self.other_temperature_unit());
         let printed = temperature.printed(unit, bound);
         let beside = printed.printed(other, bound);

@@ -111,8 +111,8 @@ const PROTECTED: &[(&str, &[&str])] = &[
     (
         "no paper prints it: it stands in for what every spec without errors has",
         &[
-            "equipment-indicator",
-            "equipment-machine-any",
+            "kit-indicator",
+            "kit-machine-any",
             "heater-figure-face-open",
             "heater-figure-face-stick-open",
             "cold-applies-plain",
@@ -158,7 +158,7 @@ mod tests {
 
     #[test]
     fn wording_of_the_work_is_a_houses_own() {
-        for key in ["step-cut", "title-steps", "coil", "equipment-timer"] {
+        for key in ["step-cut", "title-steps", "coil", "kit-timer"] {
             assert_eq!(protected(key), None, "{key}");
         }
         for key in [

@@ -3,7 +3,12 @@
 use serde::Serialize;
 
 use super::drawing::{CrossSection, HeatChart};
-use super::figures::{AcceptancePlate, HeaterFigure, JointFigure, StepPicture, StepsFigure};
+use super::figures::{AcceptancePlate, JointFigure, StepPicture, StepsFigure};
+use super::parts::{
+    Abnormal, ColdForm, FieldWork, HeaterCheck, KitCheck, PipeDimensions, PipeTemperature,
+    PrintLine, ReducerTable, SafetyPanels, SpigotEnds, ThreadedTransition, TrialJoints,
+    UnlikePairs,
+};
 use crate::spec::language::Language;
 
 /// A number or text in a table.
@@ -170,19 +175,7 @@ pub(crate) enum Block {
     Steps {
         items: Vec<Step>,
     },
-    Caution {
-        /// The signal word's key in the tables, which gives its severity.
-        signal: String,
-        /// The signal word as printed.
-        word: String,
-        /// The hazard and what to do about it.
-        text: String,
-    },
     Table(Table),
-    Signatures {
-        roles: Vec<SignatureRole>,
-        labels: SignatureLabels,
-    },
     /// What the verify mark means.
     VerifyLegend,
     /// A chart of melt depth against time.
@@ -193,10 +186,22 @@ pub(crate) enum Block {
     JointFigure(JointFigure),
     /// A small picture for each step.
     StepsFigure(StepsFigure),
-    /// The heater with its adapters.
-    HeaterFigure(HeaterFigure),
     /// A good joint and rejected ones.
     AcceptancePlate(AcceptancePlate),
+    SafetyPanels(Box<SafetyPanels>),
+    KitCheck(Box<KitCheck>),
+    HeaterCheck(Box<HeaterCheck>),
+    PrintLine(Box<PrintLine>),
+    PipeDimensions(Box<PipeDimensions>),
+    ReducerTable(Box<ReducerTable>),
+    ThreadedTransition(Box<ThreadedTransition>),
+    SpigotEnds(Box<SpigotEnds>),
+    UnlikePairs(Box<UnlikePairs>),
+    FieldWork(Box<FieldWork>),
+    Abnormal(Box<Abnormal>),
+    PipeTemperature(Box<PipeTemperature>),
+    TrialJoints(Box<TrialJoints>),
+    ColdForm(Box<ColdForm>),
 }
 
 impl Block {
@@ -214,7 +219,6 @@ impl Block {
             Self::HeatSection(figure) => Some(&mut figure.caption),
             Self::JointFigure(figure) => Some(&mut figure.caption),
             Self::StepsFigure(figure) => Some(&mut figure.caption),
-            Self::HeaterFigure(figure) => Some(&mut figure.caption),
             Self::AcceptancePlate(figure) => Some(&mut figure.caption),
             _ => None,
         }
@@ -229,7 +233,17 @@ pub(crate) struct Section {
     #[serde(skip)]
     pub(crate) key: Option<&'static str>,
     pub(crate) title: String,
+    /// A line beside the heading that says what the section is for.
+    pub(crate) lead: Option<String>,
     pub(crate) blocks: Vec<Block>,
     /// Whether it starts a new page.
     pub(crate) own_page: bool,
+}
+
+impl Section {
+    /// Adds a line beside the heading.
+    pub(crate) fn lead(mut self, lead: String) -> Self {
+        self.lead = Some(lead);
+        self
+    }
 }

@@ -1,4 +1,4 @@
-//! Data of the drawings: the joint to scale, the steps, the heater, and accepted
+//! Data of the drawings: the joint to scale, the steps, and accepted
 //! and rejected joints. Lengths are micrometers at full size; labels say which
 //! parts are not to scale.
 
@@ -119,24 +119,6 @@ pub(crate) enum StepPicture {
     Hold,
     /// Inspect the joint.
     Inspect,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(crate) struct HeaterFigure {
-    pub(crate) caption: String,
-    /// Alternative text.
-    pub(crate) alt: String,
-    /// Label at the face of each adapter.
-    pub(crate) face: String,
-    /// Label where a temperature-indicating stick touches, which is never the
-    /// face.
-    pub(crate) beside: Option<String>,
-    /// Label at the female adapter.
-    pub(crate) female: String,
-    /// Label at the male adapter.
-    pub(crate) male: String,
-    /// Label at the plate between them.
-    pub(crate) plate: String,
 }
 
 /// A good joint and rejected ones, side by side.

@@ -145,11 +145,6 @@ pub(crate) fn no_joint(words: &Clauses, columns: usize) -> Cell {
     }
 }
 
-/// A time with its unit.
-pub(crate) fn time_cell(sourced: &Sourced<Duration>) -> Cell {
-    Cell::plain(sourced.value.show()).verify(sourced.needs_verifying())
-}
-
 /// Seconds alone; the unit is in the heading.
 pub(crate) fn seconds_cell(sourced: &Sourced<Duration>) -> Cell {
     Cell::plain(sourced.value.number(TimeUnit::Second)).verify(sourced.needs_verifying())

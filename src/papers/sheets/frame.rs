@@ -12,6 +12,7 @@ use super::house::{HouseLook, HouseStyle, Words};
 use super::standing::Standing;
 use crate::core::digest;
 use crate::papers::sheets::PaperKind;
+use crate::papers::typeset::line_width;
 use crate::procedure::resolve::Procedure;
 use crate::published::library;
 use crate::spec::Paper;
@@ -39,6 +40,10 @@ pub struct Frame {
     pub paper: Paper,
     /// The paper size in words.
     pub paper_name: String,
+    /// What the paper is: `Socket fusion procedure`.
+    pub name: String,
+    /// Its type size in the title block, in points.
+    pub name_pt: f64,
     /// Title of the procedure.
     pub title: String,
     /// Title of the paper, for its metadata.
@@ -47,6 +52,8 @@ pub struct Frame {
     pub organization: String,
     /// Number of the procedure.
     pub number: String,
+    /// Its type size in the title block, in points, so that it stays on one line.
+    pub number_pt: f64,
     /// The revision.
     pub revision: String,
     /// Date of the revision.
@@ -126,15 +133,18 @@ impl Frame {
                 Paper::Letter => Clause::PaperLetter,
                 Paper::A4 => Clause::PaperA4,
             }),
+            name_pt: name_pt(&name),
             title: spec.title.value.clone(),
             document_title: say(Clause::DocumentTitle {
-                paper: name,
+                paper: name.clone(),
                 number: spec.number.value.clone(),
                 revision: revision.clone(),
                 title: spec.title.value.clone(),
             }),
+            name,
             organization: spec.organization.value.clone(),
             number: spec.number.value.clone(),
+            number_pt: number_pt(&spec.number.value, standing.tag.as_deref()),
             revision,
             date: date.to_string(),
             date_parts: (date.year(), date.month(), date.day()),
@@ -183,6 +193,23 @@ impl Frame {
         self.style = Arc::clone(style);
         self
     }
+}
+
+/// The largest type in which a paper's name stands on one line beside the box, on the
+/// narrower paper; the smallest for one that takes several.
+fn name_pt(name: &str) -> f64 {
+    const ROOM_MM: f64 = 110.0;
+    let fits = |pt: &f64| line_width(name, *pt).mm() <= ROOM_MM;
+    [20.0, 18.0].into_iter().find(fits).unwrap_or(16.0)
+}
+
+/// The largest type in which a number stands on one line beside the tag; the smallest
+/// for one that takes several.
+fn number_pt(number: &str, tag: Option<&str>) -> f64 {
+    const BOX_MM: f64 = 53.0;
+    let beside = tag.map_or(0.0, |tag| line_width(tag, 11.0).mm() + 7.0);
+    let fits = |pt: &f64| line_width(number, *pt).mm() <= BOX_MM - beside;
+    [14.0, 12.0, 10.0].into_iter().find(fits).unwrap_or(9.0)
 }
 
 /// The paper size by typst's name.

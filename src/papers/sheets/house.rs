@@ -55,7 +55,8 @@ pub struct Contact {
 /// Where added text goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Place {
-    /// Before the scope.
+    /// Before the cautions, the first section that has no page of its own; without a
+    /// heading, on the first page.
     BeforeScope,
     /// After the cautions.
     AfterCautions,
@@ -137,17 +138,13 @@ impl HouseStyle {
         own
     }
 
-    /// Inserts the signers, sections, and paragraphs of the house style.
-    pub(crate) fn add_to(&self, sections: &mut Vec<Section>, language: Language) {
-        if !self.signatures.is_empty() {
-            let blocks = sections.iter_mut().flat_map(|section| &mut section.blocks);
-            for block in blocks {
-                if let Block::Signatures { roles, .. } = block {
-                    *roles = self.signatures.clone();
-                }
-            }
-        }
-        let extra = self.extra_in(language);
+    /// Inserts the sections and paragraphs of the house style. Returns the paragraphs
+    /// that belong to what is covered, which stands on the first page.
+    pub(crate) fn add_to(&self, sections: &mut Vec<Section>, language: Language) -> Vec<String> {
+        let (scope, extra): (Vec<_>, Vec<_>) = self
+            .extra_in(language)
+            .into_iter()
+            .partition(|extra| extra.at == Place::BeforeScope && extra.title.is_none());
         // Text inserted right after a heading or section ends up before text
         // inserted there earlier, so it is inserted in reverse to keep the
         // written order.
@@ -159,6 +156,8 @@ impl HouseStyle {
             let at = section.and_then(|section| place_of(&section, sections));
             extra.insert(sections, at);
         }
+        let paragraphs = scope.into_iter().flat_map(|extra| &extra.paragraphs);
+        paragraphs.cloned().collect()
     }
 }
 
@@ -171,8 +170,7 @@ impl Place {
     /// The heading clause of the section it refers to.
     fn section(self) -> Option<Clause> {
         match self {
-            Place::BeforeScope => Some(Clause::TitleScope),
-            Place::AfterCautions => Some(Clause::TitleCautions),
+            Place::BeforeScope | Place::AfterCautions => Some(Clause::TitleCautions),
             Place::AfterAcceptance => Some(Clause::TitleAcceptance),
             Place::End => None,
         }
@@ -190,6 +188,7 @@ impl Extra {
                 let section = Section {
                     key: None,
                     title: title.clone(),
+                    lead: None,
                     blocks,
                     own_page: false,
                 };
@@ -202,8 +201,7 @@ impl Extra {
                 let Some(section) = place.and_then(|place| sections.get_mut(place)) else {
                     return;
                 };
-                let place = if before { 0 } else { section.blocks.len() };
-                section.blocks.splice(place..place, blocks);
+                section.blocks.extend(blocks);
             }
         }
     }

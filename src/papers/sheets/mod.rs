@@ -17,6 +17,7 @@ pub(crate) mod frame;
 pub(crate) mod house;
 pub(crate) mod house_clauses;
 mod kind;
+pub(crate) mod parts;
 pub(crate) mod practice;
 pub(crate) mod procedure;
 pub(crate) mod resin;

@@ -12,8 +12,8 @@ mod uses;
 
 pub use face::FaceBand;
 pub(crate) use face::stick_accuracy;
+pub(crate) use fit::SocketEnd;
 pub use fit::{Fit, fits};
-pub(crate) use fit::{RingRoom, SocketEnd};
 pub use joint::{Depth, Joint};
 pub(crate) use joint::{
     Pipe, WallLabel, inch_floor, minimum_wall_for, sizes, wall_group_for, walls,
@@ -125,6 +125,7 @@ impl Procedure<'_> {
             family: self.family(),
             agent: cleaning.map(|cleaning| cleaning.agent.value.name()),
             buried: self.is_buried(),
+            service: self.spec.service.value.word(),
         }
     }
 

@@ -4,6 +4,7 @@
 mod cleaning;
 mod fittings;
 mod heater;
+mod own_rules;
 mod papers;
 mod procedure;
 mod qualification;
@@ -16,6 +17,7 @@ pub use crate::spec::written::Stated;
 pub use cleaning::*;
 pub use fittings::*;
 pub use heater::*;
+pub use own_rules::*;
 pub use papers::*;
 pub use procedure::*;
 pub use qualification::*;

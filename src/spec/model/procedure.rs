@@ -4,8 +4,8 @@
 use chrono::NaiveDate;
 
 use super::{
-    Cleaning, ColdWeather, Cycles, Documents, Figures, Fittings, Heater, MeasuredPipe, PipeClaim,
-    Practice, Qualification, Tools, few_enough,
+    Cleaning, ColdWeather, Cycles, Documents, Figures, Fittings, Heater, MeasuredPipe, OwnRules,
+    PipeClaim, Practice, Qualification, Tools, few_enough,
 };
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
@@ -207,6 +207,11 @@ group! {
         qualification: Option<Qualification> = optional(
             nested(),
             "nothing is said; a procedure for gas has to.",
+        ),
+        /// Rules that only your organization can make. A paper has a FILL IN box for each that is
+        /// left out.
+        own_rules: OwnRules = optional_group(
+            "the papers have boxes to fill in; a qualified procedure may keep none.",
         ),
         /// Figures of the tables that somebody has read again in an edition.
         figures: Option<Figures> = optional(

@@ -4,11 +4,11 @@
 use crate::core::finding::Finding;
 use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
-use crate::core::units::Length;
-use crate::spec::declare::kinds::{length, single, size, source, text_like};
+use crate::core::units::{Length, Range};
+use crate::spec::declare::kinds::{length, single, size, size_range, source, text_like};
 use crate::spec::declare::{
-    Field as _, FieldOutput as _, Kind, KindOutput, by_size, group, list, nested, optional,
-    optional_list, place, required,
+    Field as _, FieldOutput as _, Kind, KindOutput, by_size, group, list, nested, one_or_list,
+    optional, optional_list, place, required,
 };
 use crate::spec::fact::{Collector, Of, Stating, Value};
 use crate::spec::fields::{At, Fields};
@@ -128,6 +128,48 @@ group! {
             length(&plausible::RING_WIDTH),
             "whether it fits on a spigot is not checked.",
         ).fact("cold-ring-width"),
+        /// The size of the larger ring that it is clamped in, where it is an insert of one.
+        insert_in: Option<Spanned<Size>> = optional(
+            size(),
+            "it is a ring of its own.",
+        ).fact("cold-ring-insert"),
+    }
+}
+
+group! {
+    /// A cutter and the sizes it cuts.
+    pub struct Cutter written {
+        /// What it is called on the truck, or its mark.
+        name: Option<Spanned<String>> =
+            optional(text_like("tube shears"), "the papers name its sizes alone.")
+                .fact("cutter-name"),
+        /// The sizes it cuts, as a list or as a range.
+        sizes: Vec<Spanned<Range<Size>>> = required(one_or_list(size_range()).not_empty(
+            "a cutter names no size",
+            "name the sizes it cuts, as in {sizes: 3/4 to 1 IPS}",
+        )).fact("cutter-sizes"),
+    }
+}
+
+impl Cutter {
+    /// The sizes as the papers print them: `3/4 IPS to 1 IPS, 2 IPS`.
+    pub(crate) fn written(&self) -> String {
+        let ranges = self.sizes.iter().map(|range| {
+            let (least, most) = (range.value.least, range.value.most);
+            match least == most {
+                true => least.to_string(),
+                false => format!("{least} to {most}"),
+            }
+        });
+        ranges.collect::<Vec<_>>().join(", ")
+    }
+
+    /// Whether it cuts a size.
+    pub(crate) fn cuts(&self, size: Size) -> bool {
+        self.sizes.iter().any(|range| {
+            let (least, most) = (range.value.least, range.value.most);
+            size.system() == least.system() && least <= size && size <= most
+        })
     }
 }
 
@@ -142,14 +184,16 @@ impl Kind for Rings {
             return by_size(nested()).read(node, at, findings);
         }
         let sizes = list(size()).read(node, at, findings)?.into_iter();
-        let unmeasured = sizes.map(|size| (size, ColdRing { width: None }));
-        Some(unmeasured.collect())
+        let bare = ColdRing {
+            width: None,
+            insert_in: None,
+        };
+        Some(sizes.map(|size| (size, bare.clone())).collect())
     }
 
     fn schema(&self) -> schema::Value {
         let rings = by_size(nested::<ColdRing>()).schema();
-        either([list(size()).schema(), rings])
-            .told("A list of sizes, or each size with the width of its ring.")
+        either([list(size()).schema(), rings]).told("A list of sizes, or each size with its ring.")
     }
 }
 
@@ -208,17 +252,37 @@ group! {
             Rings,
             "none, as in metric practice; US practice needs one for each size.",
         ).fact("cold-ring"),
-        /// The pipe cutter.
+        /// The pipe cutter, where one cuts every size.
         cutter_largest as "cutter": Option<Spanned<Size>> = optional(
             Largest { about: "The largest size it cuts." },
-            "a finding says so.",
+            "a finding says so, unless there are several under cutters.",
         ).fact("cutter"),
+        /// The pipe cutters, where several share the sizes.
+        cutters: Vec<Cutter> = optional_list(
+            list(nested()).of(|cutter: &Cutter, _| Of::from(cutter.written().as_str())),
+            "there is the one under cutter.",
+        ),
         /// The fusion machine or holding tool, where there is one: it holds and pushes pipe
         /// and fitting.
         machine_largest as "machine": Option<Spanned<Size>> = optional(
             Largest { about: "The largest size it takes." },
             "there is none; larger sizes need one, from d 63 and from 3 IPS on.",
         ).fact("machine"),
+        /// The stand for the hot heater: its mark, or what it is called.
+        stand: Option<Spanned<String>> = optional(
+            text_like("HS-2"),
+            "the papers ask for a stand or an insulated bag.",
+        ).fact("stand"),
+        /// The insulated bag or box that the hot heater is kept in: its mark, or what it is called.
+        bag: Option<Spanned<String>> = optional(
+            text_like("HB-2"),
+            "the papers ask for a stand or an insulated bag.",
+        ).fact("bag"),
+        /// The timer: its mark, or what it is called.
+        timer: Option<Spanned<String>> = optional(
+            text_like("ST-4"),
+            "the papers ask for any that shows seconds.",
+        ).fact("timer"),
         /// The place of the group.
         span: Span = place(),
     }

@@ -4,6 +4,55 @@
 use super::{Case, case};
 
 pub static CASES: &[Case] = &[
+    // What only the organization can say has to stand in a qualified procedure.
+    case("own-rule-open")
+        .fires(
+            &[("  joint_mark: paint marker beside the joint\n", "")],
+            "qualified",
+        )
+        .saying("joint_mark: …")
+        .near(&[
+            ("  joint_mark: paint marker beside the joint\n", ""),
+            ("status: qualified", "status: draft"),
+        ]),
+    case("own-rule-open")
+        .fires(&[("told: the foreman, ", "")], "qualified")
+        .saying("failed_joint.told: …")
+        .near(&[("told: the foreman, ", "told: nobody, ")]),
+    case("own-rule-open")
+        .fires(
+            &[(
+                "    roster: {by: training office, until: next roster}\n",
+                "",
+            )],
+            "qualified",
+        )
+        .saying("records_kept.roster: {by: …, until: …}")
+        .near(&[("until: next roster", "until: further notice")]),
+    // Trials on cold days leave a record too, where there are any.
+    case("own-rule-open")
+        .fires(
+            &[
+                ("40 °F to 110 °F", "30 °F to 110 °F"),
+                (
+                    "least_wall:",
+                    "cold_weather: {trial_step: {value: 3 s, source: Manual}}\nleast_wall:",
+                ),
+            ],
+            "qualified",
+        )
+        .saying("records_kept.cold_trials")
+        .near(&[
+            ("40 °F to 110 °F", "30 °F to 110 °F"),
+            (
+                "least_wall:",
+                "cold_weather: {trial_step: {value: 3 s, source: Manual}}\nleast_wall:",
+            ),
+            (
+                "    procedure: {by",
+                "    cold_trials: {by: field office, until: spring}\n    procedure: {by",
+            ),
+        ]),
     case("qualified-without-record")
         .fires(
             &[(

@@ -40,6 +40,94 @@ pub static CASES: &[Case] = &[
     case("cutter-missing")
         .fires(&[("  cutter: {largest: 2 IPS}\n", "")], "tools")
         .near(&[("largest: 2 IPS", "largest: 3 IPS")]),
+    // Several cutters share the sizes: each size needs one, by its list or by its reach.
+    case("no-cutter-for-size")
+        .fires(
+            &[(
+                "cutter: {largest: 2 IPS}",
+                "cutters: [{sizes: 1 to 1-1/2 IPS}, {name: Saw, sizes: 3 IPS}]",
+            )],
+            "1 to 1-1/2 IPS",
+        )
+        .saying("sizes: 2 IPS")
+        .near(&[(
+            "cutter: {largest: 2 IPS}",
+            "cutters: [{sizes: 1 to 1-1/2 IPS}, {name: Saw, sizes: 2 IPS}]",
+        )]),
+    case("no-cutter-for-size")
+        .fires(
+            &[(
+                "cutter: {largest: 2 IPS}",
+                "cutter: {largest: 1-1/4 IPS}\n  cutters: [{sizes: 2 IPS}]",
+            )],
+            "2 IPS",
+        )
+        .saying("cuts 1-1/2 IPS")
+        .near(&[(
+            "cutter: {largest: 2 IPS}",
+            "cutter: {largest: 1-1/2 IPS}\n  cutters: [{sizes: 2 IPS}]",
+        )]),
+    case("cutter-missing")
+        .fires(
+            &[("  cutter: {largest: 2 IPS}\n", "  cutters: []\n")],
+            "tools",
+        )
+        .near(&[("cutter: {largest: 2 IPS}", "cutters: [{sizes: 1 to 2 IPS}]")]),
+    case("insert-without-ring")
+        .fires(
+            &[("1 IPS: {width: 0.62 in}", "1 IPS: {insert_in: 3 IPS}")],
+            "3 IPS",
+        )
+        .saying("3 IPS: {}")
+        .near(&[("1 IPS: {width: 0.62 in}", "1 IPS: {insert_in: 2 IPS}")]),
+    // 1-1/4 IPS is 1.660 in across, 2 CTS 2.125 in, 1-1/2 IPS 1.900 in.
+    case("insert-in-smaller-ring")
+        .fires(
+            &[(
+                "1-1/2 IPS: {width: 0.70 in}",
+                "1-1/2 IPS: {insert_in: 1-1/4 IPS}",
+            )],
+            "1-1/4 IPS",
+        )
+        .saying("1.660 in")
+        .near(&[(
+            "1-1/2 IPS: {width: 0.70 in}",
+            "1-1/2 IPS: {insert_in: 2 IPS}",
+        )]),
+    case("insert-in-smaller-ring")
+        .fires(
+            &[("2 IPS: {width: 0.75 in}", "2 IPS: {insert_in: 2 IPS}")],
+            "2 IPS",
+        )
+        .near(&[("2 IPS: {width: 0.75 in}", "2 IPS: {insert_in: 3 IPS}")]),
+    // A ring that carries an insert is needed, whether or not its own size is joined.
+    case("tool-for-unclaimed-size")
+        .fires(&[("  cutter:", "    3 IPS: {}\n  cutter:")], "3 IPS")
+        .near(&[
+            ("  cutter:", "    3 IPS: {}\n  cutter:"),
+            ("2 IPS: {width: 0.75 in}", "2 IPS: {insert_in: 3 IPS}"),
+        ]),
+    case("tool-in-other-system")
+        .fires(
+            &[(
+                "cutter: {largest: 2 IPS}",
+                "cutters: [{sizes: 1 to 2 IPS}, {sizes: 63 mm}]",
+            )],
+            "63 mm",
+        )
+        .near(&[(
+            "cutter: {largest: 2 IPS}",
+            "cutters: [{sizes: 1 to 2 IPS}, {sizes: 3 IPS}]",
+        )]),
+    case("tool-size-implausible")
+        .fires(
+            &[(
+                "cutter: {largest: 2 IPS}",
+                "cutters: [{sizes: 1 to 20 IPS}]",
+            )],
+            "1 to 20 IPS",
+        )
+        .near(&[("cutter: {largest: 2 IPS}", "cutters: [{sizes: 1 to 4 IPS}]")]),
     case("tool-for-unclaimed-size")
         .fires(&[("  cutter:", "    3 IPS: {}\n  cutter:")], "3 IPS")
         .near(&[

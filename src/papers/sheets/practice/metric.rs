@@ -1,41 +1,40 @@
 //! Metric practice: a mark on the pipe, times for each size.
 
-use super::{Card, Dimension, Dimensions, Plate, PracticeWords, Pusher, StepWords, Steps, Times};
+use super::{
+    Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, Times,
+};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 use crate::published::ResinGroup;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    scope: |resin, organization, service| Clause::ScopeMetric {
-        resin,
-        organization,
-        service,
+    kit: Kit {
+        marker: Clause::KitMarkerMetric,
+        sizes_check: Clause::KitSizesCheckMetric,
+        pusher: |largest| Clause::KitMachine { largest },
+        pusher_any: Clause::KitMachineAny,
+        pusher_check: |sizes| Clause::KitMachineCheck { sizes },
+        pusher_any_check: |sizes| Clause::KitMachineCheck { sizes },
     },
-    scope_fittings: |fittings| Clause::ScopeFittingsMetric { fittings },
-    scope_spigot: Clause::ScopeSpigotMetric,
-    materials_size: Clause::MaterialsSizeMetric,
-    depth_tools: |_, _| vec![Clause::EquipmentMarker],
-    weather: Clause::WeatherMetric,
+    print_size: Clause::PrintSizeIsMetric,
+    rain: Clause::FieldRainTextMetric,
     dimensions: Dimensions {
-        caption: Clause::DimensionsCaptionMetric,
-        note: Clause::DimensionsNoteMetric,
+        lead: Clause::DimensionsLeadMetric,
         columns: &[
             Dimension::OdPlus,
             Dimension::OutOfRoundness,
             Dimension::MinimumWall,
         ],
     },
+    wait_from: Clause::ThreadedWaitFromMetric,
     times: Times {
-        size: |unit| Clause::ColumnSizeUnit { unit },
-        wait: Clause::ColumnCooling,
-        heating: Clause::TimesHeatingMetric,
-        heating_cold: Clause::TimesHeatingMetricCold,
         waits: Clause::TimesCooling,
         depth: Clause::TimesDepthMetric,
         depth_unset: Clause::TimesDepthUnsetMetric,
         wait_figure: Clause::FigureCooling,
     },
     spigot_intro: Clause::SpigotIntroMetric,
+    spigot_holds: Clause::SpigotHoldsDepth,
     spigot_column: Clause::ColumnNeededDepth,
     steps: Steps {
         chamfer_detail: Clause::StepChamferDetailMetric,
@@ -79,9 +78,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         inspect_alt: Clause::StepAltInspectMark,
     },
     pusher: Pusher {
-        scope: |sizes| Clause::ScopeMachine { sizes },
-        equipment: |sizes, largest| Clause::EquipmentMachine { sizes, largest },
-        equipment_any: |sizes| Clause::EquipmentMachineAny { sizes },
+        word: Clause::PusherMachine,
         step: |sizes| Clause::StepMachine { sizes },
         step_detail: Clause::StepMachineDetail,
         short: |sizes| Clause::ShortMachine { sizes },

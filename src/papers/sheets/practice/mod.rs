@@ -11,18 +11,17 @@ use crate::published::ResinGroup;
 
 /// The clauses of a practice; functions build those with quantities.
 pub(crate) struct PracticeWords {
-    /// Takes resin, organization, and service.
-    pub(crate) scope: fn(String, String, String) -> Clause,
-    /// Takes the kinds of fitting.
-    pub(crate) scope_fittings: fn(String) -> Clause,
-    pub(crate) scope_spigot: Clause,
-    pub(crate) materials_size: Clause,
-    /// Takes the gauges and the sizes; says what sets the depth.
-    pub(crate) depth_tools: fn(String, String) -> Vec<Clause>,
-    pub(crate) weather: Clause,
+    pub(crate) kit: Kit,
+    /// What the print line must read for the size.
+    pub(crate) print_size: Clause,
+    pub(crate) rain: Clause,
+    /// From when the wait before handling is counted.
+    pub(crate) wait_from: Clause,
     pub(crate) dimensions: Dimensions,
     pub(crate) times: Times,
     pub(crate) spigot_intro: Clause,
+    /// What the straight length must hold.
+    pub(crate) spigot_holds: Clause,
     pub(crate) spigot_column: Clause,
     pub(crate) steps: Steps,
     pub(crate) pusher: Pusher,
@@ -39,14 +38,28 @@ pub(crate) struct PracticeWords {
     pub(crate) heat_step: &'static str,
 }
 
+/// What is on the truck, beside what the spec names.
+pub(crate) struct Kit {
+    /// What marks the depth.
+    pub(crate) marker: Clause,
+    /// What is checked of the tools of each size.
+    pub(crate) sizes_check: Clause,
+    /// The tool that pushes larger sizes together, with the largest size it takes.
+    pub(crate) pusher: fn(String) -> Clause,
+    /// The same of which no size is named that takes them all.
+    pub(crate) pusher_any: Clause,
+    /// What is checked of it; takes those sizes.
+    pub(crate) pusher_check: fn(String) -> Clause,
+    pub(crate) pusher_any_check: fn(String) -> Clause,
+}
+
 pub(crate) struct Dimensions {
-    pub(crate) caption: Clause,
-    pub(crate) note: Clause,
-    /// The columns between outside and inside diameter.
+    pub(crate) lead: Clause,
+    /// What is published of pipe besides its outside diameter.
     pub(crate) columns: &'static [Dimension],
 }
 
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Dimension {
     OdTolerance,
     OdPlus,
@@ -56,12 +69,6 @@ pub(crate) enum Dimension {
 }
 
 pub(crate) struct Times {
-    /// Takes the unit of length.
-    pub(crate) size: fn(String) -> Clause,
-    /// How long until the joint may be handled.
-    pub(crate) wait: Clause,
-    pub(crate) heating: Clause,
-    pub(crate) heating_cold: Clause,
     pub(crate) waits: Clause,
     pub(crate) depth: Clause,
     pub(crate) depth_unset: Clause,
@@ -102,10 +109,8 @@ pub(crate) struct Steps {
 
 /// The tool that pushes larger sizes together; each clause takes those sizes.
 pub(crate) struct Pusher {
-    pub(crate) scope: fn(String) -> Clause,
-    /// Also takes the largest size the tool can push.
-    pub(crate) equipment: fn(String, String) -> Clause,
-    pub(crate) equipment_any: fn(String) -> Clause,
+    /// What it is called beside a size.
+    pub(crate) word: Clause,
     pub(crate) step: fn(String) -> Clause,
     pub(crate) step_detail: Clause,
     pub(crate) short: fn(String) -> Clause,

@@ -1,45 +1,39 @@
 //! US practice: cold ring and depth gauge.
 
-use super::{Card, Dimension, Dimensions, Plate, PracticeWords, Pusher, StepWords, Steps, Times};
+use super::{
+    Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, Times,
+};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 
 pub(crate) static WORDS: PracticeWords = PracticeWords {
-    scope: |resin, organization, service| Clause::Scope {
-        resin,
-        organization,
-        service,
+    kit: Kit {
+        marker: Clause::KitMarker,
+        sizes_check: Clause::KitSizesCheck,
+        pusher: |largest| Clause::KitHolder { largest },
+        pusher_any: Clause::KitHolderAny,
+        pusher_check: |sizes| Clause::KitHolderCheck { sizes },
+        pusher_any_check: |sizes| Clause::KitHolderOpenCheck { sizes },
     },
-    scope_fittings: |fittings| Clause::ScopeFittings { fittings },
-    scope_spigot: Clause::ScopeSpigot,
-    materials_size: Clause::MaterialsSize,
-    depth_tools: |gauges, sizes| {
-        vec![
-            Clause::EquipmentGauges { gauges },
-            Clause::EquipmentRings { sizes },
-        ]
-    },
-    weather: Clause::Weather,
+    print_size: Clause::PrintSizeIs,
+    rain: Clause::FieldRainText,
     dimensions: Dimensions {
-        caption: Clause::DimensionsCaption,
-        note: Clause::DimensionsNote,
+        lead: Clause::DimensionsLead,
         columns: &[
             Dimension::OdTolerance,
             Dimension::MinimumWall,
             Dimension::WallTolerance,
         ],
     },
+    wait_from: Clause::ThreadedWaitFrom,
     times: Times {
-        size: |_| Clause::ColumnSize,
-        wait: Clause::ColumnHandling,
-        heating: Clause::TimesShortSide,
-        heating_cold: Clause::TimesShortSideCold,
         waits: Clause::TimesWaits,
         depth: Clause::TimesDepth,
         depth_unset: Clause::TimesDepthUnset,
         wait_figure: Clause::FigureHandling,
     },
     spigot_intro: Clause::SpigotIntro,
+    spigot_holds: Clause::SpigotHoldsRing,
     spigot_column: Clause::ColumnNeededRing,
     steps: Steps {
         // The chamfer tool that doubles as a depth gauge is US practice.
@@ -84,9 +78,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         inspect_alt: Clause::StepAltInspect,
     },
     pusher: Pusher {
-        scope: |sizes| Clause::ScopeHolder { sizes },
-        equipment: |sizes, largest| Clause::EquipmentHolder { sizes, largest },
-        equipment_any: |sizes| Clause::EquipmentHolderAny { sizes },
+        word: Clause::PusherHolder,
         step: |sizes| Clause::StepHolder { sizes },
         step_detail: Clause::StepHolderDetail,
         short: |sizes| Clause::ShortHolder { sizes },

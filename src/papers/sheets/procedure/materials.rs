@@ -1,5 +1,6 @@
 //! What the print line must read, and what may be joined.
 
+use super::super::parts::{PrintLine, PrintPart};
 use super::writer::{Block, Clause, Section, Writer};
 use crate::published::Entry;
 
@@ -16,23 +17,57 @@ pub(crate) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Entry> {
     .filter(move |entry| limits.applies_to(entry, &work))
 }
 
-pub(crate) fn materials(w: &Writer) -> Section {
-    let must_read = [
-        Clause::MaterialsResin { resin: w.resin() },
-        w.practice_words().materials_size.clone(),
-        Clause::MaterialsWall,
-        Clause::MaterialsStandard,
+/// `walls` is what the print line must read for the wall.
+pub(crate) fn materials(w: &Writer, walls: String) -> Section {
+    let part = |sample: String, name: Clause, text: Clause| PrintPart {
+        sample,
+        name: w.say(name),
+        text: w.say(text),
+    };
+    let resin = w.resin();
+    let fitting = w.p.spec.fittings.resin.as_ref();
+    let resins = match fitting.filter(|fitting| fitting.value != resin) {
+        None => Clause::PrintResinIs {
+            resin: resin.clone(),
+        },
+        Some(fitting) => Clause::PrintResins {
+            pipe: resin.clone(),
+            fitting: fitting.value.clone(),
+        },
+    };
+    // A pipe of the largest size, with its last wall.
+    let last = w.p.joints.last();
+    let size = last.map_or_else(String::new, |joint| joint.size.to_string());
+    let wall = last.and_then(|joint| joint.pipes.last());
+    let parts = vec![
+        part(resin, Clause::PrintResin, resins),
+        part(
+            size,
+            Clause::PrintSize,
+            w.practice_words().print_size.clone(),
+        ),
+        part(
+            wall.map_or_else(String::new, |pipe| pipe.label.name(w.units())),
+            Clause::PrintWall,
+            Clause::PrintWallIs { walls },
+        ),
+        part(
+            w.say(Clause::PrintStandardSample),
+            Clause::PrintStandard,
+            Clause::PrintStandardIs,
+        ),
     ];
-    let mut blocks = vec![
-        w.text(if w.p.is_buried() {
-            Clause::MaterialsIntro
-        } else {
-            Clause::MaterialsIntroIndoors
-        }),
-        w.checks(must_read),
-        w.text(Clause::MaterialsColor),
-        w.text(Clause::MaterialsDamage),
-    ];
+    let samples: Vec<_> = parts.iter().map(|part| part.sample.as_str()).collect();
+    let mut rules = w.say(if w.p.is_buried() {
+        Clause::MaterialsKeep
+    } else {
+        Clause::MaterialsKeepIndoors
+    });
+    rules = format!(
+        "{} {rules} {}",
+        w.say(Clause::MaterialsColor),
+        w.say(Clause::MaterialsDamage)
+    );
     let superseded =
         w.p.resin
             .as_ref()
@@ -41,15 +76,25 @@ pub(crate) fn materials(w: &Writer) -> Section {
     if let Some(why) = designation.and_then(|entry| w.words.note(entry))
         && superseded.is_some()
     {
-        blocks.push(w.text(Clause::MaterialsSuperseded {
+        let superseded = w.say(Clause::MaterialsSuperseded {
             resin: w.resin(),
             why: why.to_owned(),
-        }));
+        });
+        rules = format!("{rules} {superseded}");
     }
-    let joined: Vec<_> = joined(w).filter_map(|fact| w.statement(fact)).collect();
-    if !joined.is_empty() {
-        blocks.push(w.text(Clause::MaterialsMixing));
-        blocks.push(Block::List { items: joined });
-    }
-    w.section(Clause::TitleMaterials, blocks)
+    let line = PrintLine {
+        alt: w.say(Clause::PrintAlt {
+            parts: samples.join(", "),
+        }),
+        rules,
+        joined: joined(w)
+            .filter_map(|entry| w.words.statement(entry).map(str::to_owned))
+            .collect(),
+        parts,
+    };
+    w.section(
+        Clause::TitleMaterials,
+        vec![Block::PrintLine(Box::new(line))],
+    )
+    .lead(w.say(Clause::MaterialsIntro))
 }

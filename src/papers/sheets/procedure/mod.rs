@@ -1,12 +1,10 @@
 //! What the written procedures of all processes share: the writer, and the
 //! sections that do not depend on the process.
 
-pub(crate) mod approval;
 pub(crate) mod cautions;
 pub(crate) mod field;
 pub(crate) mod materials;
 pub(crate) mod open;
 pub(crate) mod references;
-pub(crate) mod revisions;
 pub(crate) mod source_rows;
 pub(crate) mod writer;

@@ -7,11 +7,10 @@ pub(crate) use super::super::clause::Clause;
 use super::super::clauses::Clauses;
 use super::super::practice::{self, PracticeWords};
 pub(crate) use super::super::{format, work};
-use crate::core::units::Duration;
 use crate::core::units::print::UnitsFirst;
 use crate::procedure::resolve::Procedure;
 use crate::process::socket::practice::Practice;
-use crate::published::{Basis, Entry, Library, Sourced};
+use crate::published::{Basis, Entry, Library};
 use crate::spec::language::Language;
 use crate::spec::{FittingKind, Service};
 
@@ -58,23 +57,6 @@ impl<'a> Writer<'a> {
         }
     }
 
-    fn say_all(&self, clauses: impl IntoIterator<Item = Clause>) -> Vec<String> {
-        clauses.into_iter().map(|clause| self.say(clause)).collect()
-    }
-
-    pub(crate) fn list(&self, clauses: impl IntoIterator<Item = Clause>) -> Block {
-        Block::List {
-            items: self.say_all(clauses),
-        }
-    }
-
-    /// A checklist.
-    pub(crate) fn checks(&self, clauses: impl IntoIterator<Item = Clause>) -> Block {
-        Block::Checks {
-            items: self.say_all(clauses),
-        }
-    }
-
     /// A list of the author's texts.
     pub(crate) fn authors(&self, items: Vec<String>) -> Block {
         match self.text_lang {
@@ -87,6 +69,7 @@ impl<'a> Writer<'a> {
         Section {
             key: Some(title.key()),
             title: self.say(title),
+            lead: None,
             blocks,
             own_page: false,
         }
@@ -149,11 +132,6 @@ impl<'a> Writer<'a> {
 
     pub(crate) fn resin(&self) -> String {
         self.p.spec.resin.value.clone()
-    }
-
-    /// A time in running text, with a plain warning if it is recalled.
-    pub(crate) fn time(&self, number: &Sourced<Duration>) -> String {
-        format::marked(&number.value.show(), number.needs_verifying(), self.words)
     }
 
     /// Whether the spec covers a kind of fitting.

@@ -78,6 +78,10 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     for (tool, size) in [("cutter", cutter), ("machine", machine)] {
         findings.extend(size.and_then(|size| unknown(context, tool, size)));
     }
+    for range in spec.tools.cutters.iter().flat_map(|cutter| &cutter.sizes) {
+        let largest = Spanned::new(range.value.most, range.span);
+        findings.extend(unknown(context, "cutter", &largest));
+    }
 }
 
 fn implausible(at: Span, message: String) -> Finding {

@@ -7,6 +7,7 @@ pub(crate) mod depth;
 pub(crate) mod fit;
 pub(crate) mod heat;
 pub(crate) mod holder;
+pub(crate) mod kit;
 pub(crate) mod own_times;
 pub(crate) mod reach;
 pub(crate) mod reducer;

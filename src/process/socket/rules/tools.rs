@@ -1,5 +1,5 @@
 //! Rules about tools: adapters, cold rings, and a cutter for every claimed size, and none
-//! for other sizes. Depth gauges are in `depth`.
+//! for other sizes. Depth gauges are in `depth`, tools that share the sizes in `kit`.
 
 use crate::core::finding::{Finding, rules};
 use crate::core::size::Size;
@@ -35,15 +35,15 @@ rules! {
         .why("A joint begins with a square cut. A procedure that does not say with what leaves it \
               to the nearest saw.")
         .example("tools: {cold_rings: [1 IPS]}      # no cutter")
-        .fix("Add `cutter: {largest: 2 IPS}` under `tools`, with the largest size it takes.");
+        .fix("Add `cutter: {largest: 2 IPS}` under `tools`, with the largest size it takes; or, \
+              where several share the sizes, `cutters: [{sizes: 3/4 to 1 IPS}, {sizes: 2 IPS}]`.");
     TOOL_IN_OTHER_SYSTEM = warning(
-        "The largest size of a cutter or a machine is one of the other practice.")
+        "A cutter or a machine is named by a size of the other practice.")
         .why("63 mm and 2 IPS look like near enough the same pipe and are not: the crew is told a \
               size that is printed on none of its pipe.")
         .example("scope: {pipe: {sizes: 3/4 to 2 IPS, dimension_ratio: 11}}\ntools: {cutter: \
                   {largest: 63 mm}}")
-        .fix("Write the largest pipe that it takes as a size of the kind that the procedure \
-              claims.");
+        .fix("Write the pipe that it takes as a size of the kind that the procedure claims.");
     TOOL_FOR_UNCLAIMED_SIZE = note(
         "A tool or a fitting is listed for a size the procedure does not claim.")
         .absence()
@@ -114,27 +114,34 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 fn systems(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let tools = &context.procedure.spec.tools;
     let practice = context.procedure.practice();
-    for largest in [&tools.cutter_largest, &tools.machine_largest]
-        .into_iter()
-        .flatten()
-        .filter(|largest| !practice.has(largest.value.system()))
+    let largest = [&tools.cutter_largest, &tools.machine_largest];
+    let largest = largest.into_iter().flatten();
+    let largest = largest.map(|size| (size.value, size.span, "the largest pipe it takes"));
+    let cut = tools.cutters.iter().flat_map(|cutter| &cutter.sizes);
+    let cut = cut.map(|range| (range.value.most, range.span, "what it cuts"));
+    for (size, span, what) in largest
+        .chain(cut)
+        .filter(|(size, ..)| !practice.has(size.system()))
     {
         findings.push(
             TOOL_IN_OTHER_SYSTEM
                 .at(
-                    largest.span,
-                    format!(
-                        "{} is no size of the pipe that this procedure claims",
-                        **largest
-                    ),
+                    span,
+                    format!("{size} is no size of the pipe that this procedure claims"),
                 )
-                .help("write the largest pipe it takes as a size of the kind that is claimed"),
+                .help(format!(
+                    "write {what} as a size of the kind that is claimed"
+                )),
         );
     }
 }
 
 fn cutter(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let (spec, joints) = (context.procedure.spec, &context.procedure.joints);
+    // `kit` holds each size to cutters that are listed with their sizes.
+    if !spec.tools.cutters.is_empty() {
+        return;
+    }
     let Some(cutter) = &spec.tools.cutter_largest else {
         findings.push(
             CUTTER_MISSING
@@ -184,10 +191,19 @@ fn sized_tools(spec: &Spec) -> impl Iterator<Item = (&'static str, &Spanned<Size
         .depth_gauges
         .iter()
         .map(|(size, _)| ("a depth gauge", size));
+    let carries_insert = |size: Size| {
+        let mut rings = spec.tools.cold_rings.iter();
+        rings.any(|(_, ring)| {
+            ring.insert_in
+                .as_ref()
+                .is_some_and(|within| within.value == size)
+        })
+    };
     let rings = spec
         .tools
         .cold_rings
         .iter()
+        .filter(move |(size, _)| !carries_insert(size.value))
         .map(|(size, _)| ("a cold ring", size));
     let sockets = spec
         .fittings

@@ -13,11 +13,12 @@
 use serde::Serialize;
 
 use crate::core::units::print::Bound;
-use crate::core::units::{Duration, Length, Range, TimeUnit};
+use crate::core::units::{Duration, Length, LengthUnit, Range, TimeUnit};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
 use crate::papers::sheets::{format, work};
-use crate::procedure::resolve::{Joint, Procedure};
+use crate::procedure::resolve::{Joint, Procedure, needs_pusher};
+use crate::process::socket::practice::{Event, PhaseName};
 use crate::published::{Library, Sourced};
 
 /// The times of all joints.
@@ -120,6 +121,14 @@ pub(crate) struct Limits {
     pub(crate) pressure_test: Limit,
 }
 
+impl Limits {
+    /// The cells of the black bar, in the order of the work.
+    pub(crate) fn cells(&self) -> impl Iterator<Item = &Limit> {
+        let waits = self.off_heater.iter().chain(&self.hands_off);
+        waits.chain(std::iter::once(&self.pressure_test))
+    }
+}
+
 /// A cell of the black bar.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct Limit {
@@ -178,9 +187,7 @@ impl JointTimes {
             cool: practice.times_by_size
                 || p.common(|joint| joint.cycle.before_handling()).is_none(),
         };
-        let pushed = |joint: &Joint| {
-            crate::procedure::resolve::needs_pusher(&practice.pusher, joint, limits).is_some()
-        };
+        let pushed = |joint: &Joint| needs_pusher(&practice.pusher, joint, limits).is_some();
         let rows = p.joints.iter().map(|joint| {
             let depth = joint.depth.known();
             Row {
@@ -221,9 +228,13 @@ fn times(
     let units = p.practice().units;
     let measure = |length: &Sourced<Length>| {
         let cell = format::length_cell(units, length, Bound::Nominal);
+        let millimeter = LengthUnit::Millimeter.symbol();
         Measure {
             text: cell.text,
-            other: cell.sub,
+            // The unit is in the head.
+            other: cell
+                .sub
+                .map(|other| other.trim_end_matches(millimeter).trim_end().to_owned()),
             verify: cell.verify,
         }
     };
@@ -293,7 +304,10 @@ fn common(p: &Procedure, by_size: &BySize, words: &Clauses) -> Limits {
             mark: time.needs_verifying(),
         }),
         pressure_test: Limit {
-            words: say(Clause::BarPressureTest),
+            words: say(match p.practice().counted_from(PhaseName::PressureTest) {
+                Some(Event::Cooled) => Clause::BarPressureTestCooled,
+                _ => Clause::BarPressureTest,
+            }),
             number: match &p.before_pressure_test {
                 Some(wait) => wait.value.show(),
                 None => say(Clause::BarNotSet),
@@ -327,10 +341,9 @@ fn heads(p: &Procedure, words: &Clauses) -> Heads {
         second: say(Clause::HeadSecond),
         minute: say(Clause::HeadMinute),
         length: match length {
-            crate::core::units::LengthUnit::Inch => say(Clause::HeadInch),
-            crate::core::units::LengthUnit::Millimeter => say(Clause::HeadMillimeter),
+            LengthUnit::Inch => say(Clause::HeadInch),
+            LengthUnit::Millimeter => say(Clause::HeadMillimeter),
         },
-        other_length: (length == crate::core::units::LengthUnit::Inch)
-            .then(|| say(Clause::HeadMillimeter)),
+        other_length: (length == LengthUnit::Inch).then(|| say(Clause::HeadMillimeter)),
     }
 }

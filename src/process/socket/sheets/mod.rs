@@ -5,6 +5,7 @@ pub(crate) mod card;
 mod depth_marks;
 mod joint_log;
 pub(crate) mod joint_times;
+pub(crate) mod kit;
 mod procedure;
 mod record;
 pub(crate) mod size_check;

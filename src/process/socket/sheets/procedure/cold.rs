@@ -1,50 +1,129 @@
-//! Cold-weather work.
+//! At which temperature of the pipe a joint is made, and how its heating time is
+//! found in the cold.
 
-use crate::core::units::{Duration, Temperature};
-use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer, format};
+use crate::core::units::Temperature;
+use crate::core::units::{Duration, TimeUnit};
+use crate::papers::sheets::parts::{
+    ColdForm, ColdHeads, ColdRow, Run, TrialJoints, TrialStep, runs,
+};
+use crate::papers::sheets::procedure::writer::{Block, Cell, Clause, Section, Writer, format};
 use crate::papers::sheets::resin;
-use crate::procedure::resolve::SHORT_HEATING;
+use crate::procedure::resolve::{Joint, SHORT_HEATING};
+use crate::process::socket::sheets::procedure::pipe_temperature;
 use crate::published::{Entry, Family, Sourced};
 
 pub(crate) fn cold(w: &Writer) -> Section {
-    let trigger = w.p.cold_trigger.as_ref().map(|trigger| {
-        let shown = w.units().minimum_temperature(trigger.value);
-        format::marked(&shown, trigger.needs_verifying(), w.words)
-    });
-    let Some(cold) = &w.p.spec.cold_weather else {
-        let none = match trigger {
-            Some(trigger) => Clause::ColdNone { trigger },
-            None => Clause::ColdNonePlain,
-        };
-        return w.section(Clause::TitleCold, vec![w.text(none)]);
-    };
-    let mut items = vec![w.say(match &w.p.cold_step {
-        Some(step) => Clause::ColdTrial { step: w.time(step) },
-        None => Clause::ColdTrialPlain,
-    })];
-    if let Some(short) = short_heating(w) {
-        items.push(w.say(Clause::ColdProve {
-            short: w.time(&short),
+    let strip = Block::PipeTemperature(Box::new(pipe_temperature::strip(w)));
+    if w.p.spec.cold_weather.is_none() {
+        return w
+            .section(Clause::TitlePipeTemperature, vec![strip])
+            .lead(w.say(Clause::PipeLead));
+    }
+    let mut blocks = vec![strip];
+    if let Some(lowest) = lowest_ambient_pp(w) {
+        blocks.push(w.text(Clause::LowestAmbientPp {
+            resin: w.resin(),
+            lowest: w.units().minimum_temperature(lowest.value),
         }));
     }
-    items.push(w.say(Clause::ColdWrite));
-    items.extend(
-        w.limits
-            .cold_statements(w.practice())
-            .filter_map(|fact| w.statement(fact)),
-    );
-    let mut blocks = vec![w.text(match trigger {
-        Some(trigger) => Clause::ColdApplies { trigger },
-        None => Clause::ColdAppliesPlain,
-    })];
-    if let Some(floor) = &cold.no_joints_below {
-        blocks.push(w.text(Clause::ColdFloor {
-            floor: w.units().minimum_temperature(floor.value.value),
-        }));
-    }
-    blocks.extend(lowest_ambient(w));
-    blocks.push(Block::List { items });
+    blocks.push(Block::TrialJoints(Box::new(trials(w))));
+    blocks.push(Block::ColdForm(Box::new(form(w))));
     w.section(Clause::TitleCold, blocks)
+        .lead(w.say(Clause::PipeLead))
+}
+
+fn trials(w: &Writer) -> TrialJoints {
+    let plain = |text: Clause| runs(&w.say(text), "", false);
+    let mut steps = vec![(plain(Clause::TrialStart), plain(Clause::TrialStartDo))];
+    let longer = match &w.p.cold_step {
+        Some(step) => {
+            let number = step.value.show();
+            let text = w.say(Clause::TrialLonger {
+                step: number.clone(),
+            });
+            runs(&text, &number, step.needs_verifying())
+        }
+        None => plain(Clause::TrialLongerOpen),
+    };
+    steps.push((plain(Clause::TrialComplete), longer));
+    if let Some(short) = short_heating(w) {
+        let number = short.value.show();
+        let head = w.say(Clause::TrialStrap {
+            short: number.clone(),
+        });
+        steps.push((
+            runs(&head, &number, short.needs_verifying()),
+            plain(Clause::TrialStrapDo),
+        ));
+    }
+    steps.push((plain(Clause::TrialWrite), plain(Clause::TrialWriteDo)));
+    let lettered = |((head, text), letter): ((Vec<Run>, Vec<Run>), char)| TrialStep {
+        letter: letter.to_string(),
+        head,
+        text,
+    };
+    TrialJoints {
+        title: w.say(Clause::TitleTrial),
+        lead: w.say(Clause::TrialLead),
+        steps: steps.into_iter().zip('A'..).map(lettered).collect(),
+    }
+}
+
+fn form(w: &Writer) -> ColdForm {
+    let second = w.say(Clause::HeadSecond);
+    let step = w.p.cold_step.as_ref().map(|step| {
+        let number = step.value.number(TimeUnit::Second);
+        [format!("+{number}"), second.clone()]
+    });
+    let unit = w.units().temperature_unit().symbol().to_owned();
+    let rules = w.limits.cold_statements(w.practice());
+    ColdForm {
+        title: w.say(Clause::TitleColdForm),
+        lead: w.say(Clause::ColdFormLead),
+        heads: ColdHeads {
+            size: w.say(Clause::ColumnSize),
+            pipe: [w.say(Clause::ColdPipe), unit],
+            first: [w.say(Clause::ColdFirst), second.clone()],
+            step,
+            cold: [w.say(Clause::ColdHeat), second],
+            strap: w.say(Clause::ColdStrap),
+            fuser: w.say(Clause::ColdFuser),
+            pass: w.say(Clause::ColdPass),
+            fail: w.say(Clause::ColdFail),
+            not_required: w.say(Clause::ColdNotRequired),
+        },
+        rows: w.p.joints.iter().map(|joint| row(w, joint)).collect(),
+        rules: rules
+            .filter_map(|entry| w.words.statement(entry).map(str::to_owned))
+            .collect(),
+    }
+}
+
+fn row(w: &Writer, joint: &Joint) -> ColdRow {
+    let size = format::joint(w.units(), joint, &w.p.joints);
+    let none = |first| ColdRow {
+        size: size.clone(),
+        first,
+        joined: false,
+        strap: false,
+    };
+    if joint.depth.known().is_none() {
+        return none(Cell::plain(w.say(Clause::NoJoint)));
+    }
+    // A trial changes neither time of an unlike pair.
+    if w.p.unlike_pair(joint.size).is_some() {
+        return none(Cell::plain(w.say(Clause::SeeUnlike)));
+    }
+    let Some(heat) = joint.cycle.heat() else {
+        return none(Cell::plain(format::DASH));
+    };
+    let least = heat.value.least;
+    ColdRow {
+        size,
+        first: Cell::plain(least.number(TimeUnit::Second)).verify(heat.needs_verifying()),
+        joined: true,
+        strap: least < SHORT_HEATING,
+    }
 }
 
 /// The limit below which heating counts as short for a cold-weather step, if some
@@ -61,21 +140,6 @@ pub(crate) fn short_heating(w: &Writer) -> Option<Sourced<Duration>> {
         trial.basis,
         trial.source.as_str(),
     ))
-}
-
-/// What is published on the lowest temperature for joining the resin, if the
-/// procedure covers cold weather.
-fn lowest_ambient(w: &Writer) -> Option<Block> {
-    if let Some(statement) = lowest_ambient_pe(w) {
-        let statement = w.statement(statement)?;
-        return Some(w.text(Clause::LowestAmbientPe { statement }));
-    }
-    let lowest = lowest_ambient_pp(w)?;
-    let shown = w.units().minimum_temperature(lowest.value);
-    Some(w.text(Clause::LowestAmbientPp {
-        resin: w.resin(),
-        lowest: format::marked(&shown, lowest.needs_verifying(), w.words),
-    }))
 }
 
 /// The temperature below which PP-R is not joined.

@@ -1,67 +1,125 @@
-//! Pipe dimensions, and how pipe fits the socket.
+//! Pipe by size: between which diameters a pi tape must read, and the walls.
 
-use crate::core::units::Length;
 use crate::core::units::print::Bound;
+use crate::core::units::{Length, LengthUnit};
+use crate::papers::sheets::parts::{
+    DimensionHeads, LengthUnitName, PipeDimensions, SizeDimensions, WallDimensions,
+};
 use crate::papers::sheets::practice::Dimension;
-use crate::papers::sheets::procedure::writer::{Align, Cell, Clause, Section, Writer, format};
+use crate::papers::sheets::procedure::writer::{Block, Cell, Clause, Section, Writer, format};
 use crate::procedure::resolve::{Joint, Pipe};
-use crate::process::socket::sheets::procedure::fit;
 use crate::published::Sourced;
 
 pub(crate) fn dimensions(w: &Writer) -> Section {
-    let pipes = w.p.joints.iter().flat_map(|joint| {
-        let pipes = joint.pipes.iter();
-        pipes.map(move |pipe| (joint, pipe))
-    });
-    let rows = pipes.map(|(joint, pipe)| dimension_row(w, joint, pipe));
-    let unit = w.unit();
-    let mut columns = vec![
-        (Clause::ColumnSize, Align::Left),
-        (Clause::ColumnWall, Align::Left),
-        (Clause::ColumnOd { unit: unit.clone() }, Align::Right),
-    ];
     let words = &w.practice_words().dimensions;
-    let between = words.columns.iter().map(|column| {
-        let unit = unit.clone();
-        match column {
-            Dimension::OdTolerance => Clause::ColumnOdTolerance { unit },
-            Dimension::OdPlus => Clause::ColumnOdPlus { unit },
-            Dimension::OutOfRoundness => Clause::ColumnOutOfRoundness { unit },
-            Dimension::MinimumWall => Clause::ColumnLeastWall { unit },
-            Dimension::WallTolerance => Clause::ColumnWallTolerance { unit },
-        }
-    });
-    columns.extend(between.map(|column| (column, Align::Right)));
-    columns.push((Clause::ColumnInside { unit: unit.clone() }, Align::Right));
-    let mut blocks = w.table(words.caption.clone(), columns, rows.collect(), true);
-    blocks.push(w.text(words.note.clone()));
-    blocks.extend(fit::fit(w));
-    w.section(Clause::TitleDimensions, blocks)
+    let by_size = has_ovality(w);
+    let sizes: Vec<_> = w.p.sizes().map(|joint| size(w, joint)).collect();
+    let has_over = sizes
+        .iter()
+        .flat_map(|size| &size.walls)
+        .any(|wall| wall.over.is_some());
+    let head = |title, below| [w.say(title), w.say(below)];
+    let heads = DimensionHeads {
+        size: w.say(Clause::ColumnSize),
+        nominal: head(Clause::DimensionOd, Clause::DimensionNominal),
+        least: head(Clause::DimensionPiTape, Clause::DimensionLeast),
+        greatest: head(Clause::DimensionPiTape, Clause::DimensionGreatest),
+        out_of_round: by_size.then(|| head(Clause::DimensionOutOfRound, Clause::DimensionAtMost)),
+        wall: w.say(Clause::ColumnWall),
+        least_wall: head(Clause::DimensionWall, Clause::DimensionLeast),
+        over: has_over.then(|| head(Clause::DimensionOver, Clause::DimensionTolerance)),
+        inside: head(Clause::DimensionInside, Clause::DimensionAtLeastWall),
+    };
+    let mut notes = vec![w.say(Clause::DimensionsTape)];
+    if w.p.sizes().any(|joint| joint.od_band.is_none()) {
+        notes.push(w.say(Clause::DimensionsNoTolerance));
+    }
+    if by_size {
+        notes.push(w.say(Clause::DimensionsAsMade));
+    }
+    if let Some(least) = &w.p.spec.least_wall {
+        notes.push(w.say(Clause::DimensionsThinnest {
+            wall: w.units().minimum_length(least.value.value),
+        }));
+    }
+    let dimensions = PipeDimensions {
+        unit: LengthUnitName::from(w.units().length_unit()),
+        heads,
+        sizes,
+        notes,
+    };
+    w.section(
+        Clause::TitleDimensions,
+        vec![Block::PipeDimensions(Box::new(dimensions))],
+    )
+    .lead(w.say(words.lead.clone()))
 }
 
-fn dimension_row(w: &Writer, joint: &Joint, pipe: &Pipe) -> Vec<Cell> {
-    let length = |number: &Sourced<Length>| format::length_cell(w.units(), number, Bound::Nominal);
-    let least = |number: &Sourced<Length>| format::length_cell(w.units(), number, Bound::Minimum);
-    let most = |number: &Option<Sourced<Length>>| {
-        format::or_dash(number.as_ref(), |number| {
-            format::length_cell(w.units(), number, Bound::Maximum)
-        })
+/// Whether out-of-roundness is limited size by size.
+fn has_ovality(w: &Writer) -> bool {
+    let columns = w.practice_words().dimensions.columns;
+    columns.contains(&Dimension::OutOfRoundness)
+}
+
+fn size(w: &Writer, joint: &Joint) -> SizeDimensions {
+    let cell = |number: &Sourced<Length>, bound| length(w, number, bound);
+    // Both limits are rounded to the side that lets no pipe pass that fails.
+    let end = |length: Length, bound| {
+        joint.od_band.as_ref().map_or_else(
+            || Cell::plain(w.say(Clause::DimensionNotPublished)),
+            |band| {
+                let number = Sourced {
+                    value: length,
+                    written: None,
+                    ..Sourced::derived(length, "", &[band.weakest_basis])
+                };
+                cell(&number, bound)
+            },
+        )
     };
-    let mut row = vec![
-        Cell::plain(joint.size.to_string()).strong(),
-        Cell::plain(pipe.label.name(w.units())),
-        format::or_dash(joint.outside_diameter.as_ref(), length),
-    ];
-    let columns = w.practice_words().dimensions.columns.iter();
-    row.extend(columns.map(|column| match column {
-        Dimension::OdTolerance => most(&joint.od_tolerance),
-        Dimension::OdPlus => format::or_dash(joint.od_tolerance.as_ref(), |tolerance| {
-            Cell::plain(format::plus_only(tolerance.value)).verify(tolerance.needs_verifying())
+    let band = joint.od_band.as_ref().map(|band| band.value);
+    let (least, greatest) = band.map_or((Length::ZERO, Length::ZERO), |b| (b.least, b.most));
+    // Every wall of the size, whatever its heating time.
+    let of_size = w.p.joints.iter().filter(|other| other.size == joint.size);
+    SizeDimensions {
+        size: joint.size.to_string(),
+        nominal: format::or_dash(joint.outside_diameter.as_ref(), |od| {
+            cell(od, Bound::Nominal)
         }),
-        Dimension::OutOfRoundness => most(&joint.out_of_roundness),
-        Dimension::MinimumWall => least(&pipe.minimum_wall),
-        Dimension::WallTolerance => most(&pipe.wall_tolerance),
-    }));
-    row.push(length(&pipe.inside_diameter));
-    row
+        least: end(least, Bound::Minimum),
+        greatest: end(greatest, Bound::Maximum),
+        out_of_round: has_ovality(w).then(|| {
+            format::or_dash(joint.out_of_roundness.as_ref(), |most| {
+                cell(most, Bound::Maximum)
+            })
+        }),
+        walls: of_size
+            .flat_map(|joint| &joint.pipes)
+            .map(|pipe| wall(w, pipe))
+            .collect(),
+    }
+}
+
+/// A length without its units, which the heading of the table has.
+fn length(w: &Writer, number: &Sourced<Length>, bound: Bound) -> Cell {
+    let cell = format::length_cell(w.units(), number, bound);
+    let symbol = LengthUnit::Millimeter.symbol();
+    let bare = |other: String| other.trim_end_matches(symbol).trim_end().to_owned();
+    Cell {
+        sub: cell.sub.map(bare),
+        ..cell
+    }
+}
+
+fn wall(w: &Writer, pipe: &Pipe) -> WallDimensions {
+    let cell = |number: &Sourced<Length>, bound| length(w, number, bound);
+    WallDimensions {
+        name: pipe.label.name(w.units()),
+        least: cell(&pipe.minimum_wall, Bound::Minimum),
+        over: pipe
+            .wall_tolerance
+            .as_ref()
+            .map(|over| cell(over, Bound::Maximum)),
+        inside: cell(&pipe.inside_diameter, Bound::Nominal),
+    }
 }

@@ -1,53 +1,68 @@
-//! The equipment to bring.
+//! The kit to tick off before the first joint of the day.
 
-use crate::papers::sheets::procedure::writer::{Clause, Section, Writer, work};
-use crate::procedure::resolve::tool_reach;
-use crate::process::socket::sheets::procedure::heater::ratings;
-use crate::spec::{CleaningAgent, FaceCheckMethod};
+use crate::papers::sheets::parts::{KitCheck, KitLine, KitRow};
+use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer};
+use crate::process::socket::sheets::kit::{Kit, SizeTools, kit};
+use crate::spec::CleaningAgent;
 
 pub(crate) fn equipment(w: &Writer) -> Section {
-    let spec = w.p.spec;
-    let indicator = match &spec.heater.face_check {
-        None => Clause::EquipmentIndicator,
-        Some(check) => {
-            let (melts, solid) = ratings(w, check);
-            match check.method.value {
-                FaceCheckMethod::Pyrometer => Clause::EquipmentPyrometer,
-                FaceCheckMethod::Stick => Clause::EquipmentStick { melts },
-                FaceCheckMethod::TwoSticks => Clause::EquipmentTwoSticks { melts, solid },
-            }
-        }
-    };
-    let mut checks = vec![
-        Clause::EquipmentHeater,
-        Clause::EquipmentAdapters { sizes: w.sizes() },
+    let kit = kit(w);
+    let mut columns = vec![
+        Clause::ColumnSize,
+        Clause::KitColumnFemale,
+        Clause::KitColumnMale,
     ];
-    checks.extend((w.practice_words().depth_tools)(gauges(w), w.sizes()));
-    if work::peel(w.p) == Some(true) {
-        checks.push(Clause::EquipmentPeeler { sizes: w.sizes() });
+    if kit.has_ring {
+        columns.extend([Clause::KitColumnGauge, Clause::KitColumnRing]);
     }
-    checks.extend(pusher(w));
-    checks.extend([
-        match &spec.tools.cutter_largest {
-            Some(size) => Clause::EquipmentCutter {
-                size: size.value.to_string(),
-            },
-            None => Clause::EquipmentCutterAny,
-        },
-        indicator,
-        Clause::EquipmentTimer,
-        Clause::EquipmentPower,
-        Clause::EquipmentSetDown,
-        Clause::EquipmentCleaning { agent: agent(w) },
-        Clause::EquipmentCloths,
-        Clause::EquipmentThermometer,
-        Clause::EquipmentGloves,
-        Clause::EquipmentScrap,
-    ]);
+    if kit.has_inserts() {
+        columns.push(Clause::KitColumnInsert);
+    }
+    let rows = kit.sizes.iter().map(|tools| row(w, &kit, tools));
+    // A ring of a size that is not joined is needed for its inserts alone.
+    let carriers = kit.carriers.iter().map(|size| KitRow {
+        size: size.to_string(),
+        boxes: vec![None, None, None, Some(String::new()), None],
+    });
+    let check = KitCheck {
+        columns: columns.into_iter().map(|column| w.say(column)).collect(),
+        rows: rows.chain(carriers).collect(),
+        note: kit.sizes_check.join(" "),
+        items: kit
+            .items
+            .into_iter()
+            .map(|item| KitLine {
+                name: item.name,
+                check: item.check,
+            })
+            .collect(),
+    };
+    let check = Block::KitCheck(Box::new(check));
     w.section(
         Clause::TitleEquipment,
-        vec![w.text(Clause::EquipmentIntro), w.checks(checks)],
+        vec![w.text(Clause::EquipmentIntro), check],
     )
+}
+
+/// The boxes of a size.
+fn row(w: &Writer, kit: &Kit, tools: &SizeTools) -> KitRow {
+    let mut boxes = vec![Some(String::new()), Some(String::new())];
+    if kit.has_ring {
+        let own = tools.insert_in.is_none();
+        boxes.push(Some(tools.gauge.clone().unwrap_or_default()));
+        boxes.push(own.then(String::new));
+    }
+    if kit.has_inserts() {
+        boxes.push(tools.insert_in.map(|ring| {
+            w.say(Clause::KitInsertIn {
+                size: ring.to_string(),
+            })
+        }));
+    }
+    KitRow {
+        size: tools.size.to_string(),
+        boxes,
+    }
 }
 
 /// What pipe end and socket are wiped with.
@@ -68,37 +83,4 @@ pub(crate) fn agent(w: &Writer) -> String {
         }),
         None => agent,
     }
-}
-
-/// The sizes, each with the mark on its gauge.
-fn gauges(w: &Writer) -> String {
-    let gauges: Vec<_> =
-        w.p.joints
-            .iter()
-            .map(|joint| match &joint.gauge {
-                Some(gauge) => w.say(Clause::SizeWithGauge {
-                    size: joint.size.to_string(),
-                    gauge: gauge.clone(),
-                }),
-                None => joint.size.to_string(),
-            })
-            .collect();
-    gauges.join(", ")
-}
-
-/// The tool or machine that pushes larger sizes together. A tool that does not
-/// take all of them is not named.
-fn pusher(w: &Writer) -> Option<Clause> {
-    let (sizes, words) = (w.pushed()?, &w.practice_words().pusher);
-    let listed = w.p.spec.tools.machine_largest.as_ref();
-    let takes = listed.and_then(|size| tool_reach(size.value, w.limits));
-    let diameters =
-        w.p.joints
-            .iter()
-            .filter_map(|j| j.outside_diameter.as_ref());
-    let largest = diameters.map(|od| od.value).max();
-    Some(match listed {
-        Some(listed) if takes >= largest => (words.equipment)(sizes, listed.value.to_string()),
-        _ => (words.equipment_any)(sizes),
-    })
 }

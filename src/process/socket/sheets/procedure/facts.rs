@@ -1,62 +1,160 @@
-//! The facts at the top of the procedure.
+//! The facts at the top of the procedure: what it covers, each once.
 
 use serde::Serialize;
 
-use crate::papers::sheets::procedure::writer::{Clause, Writer, format};
+use crate::core::units::Temperature;
+use crate::core::units::print::Bound;
+use crate::papers::sheets::procedure::writer::{Clause, Writer};
 use crate::papers::sheets::resin;
 use crate::papers::sheets::resin::Band;
-use crate::process::socket::sheets::procedure::{heater, scope};
-use crate::spec::Status;
+use crate::process::socket::sheets::procedure::scope;
 
+/// A fact under its label.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct Fact {
     pub(crate) label: String,
-    pub(crate) value: String,
+    pub(crate) lines: Vec<Line>,
     /// For the resin, the color that also identifies it.
     pub(crate) band: Option<Band>,
+    /// How many columns of four it takes.
+    pub(crate) columns: usize,
 }
 
+/// A line of a fact.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct Line {
+    pub(crate) text: String,
+    pub(crate) verify: bool,
+}
+
+impl From<String> for Line {
+    fn from(text: String) -> Self {
+        Self {
+            text,
+            verify: false,
+        }
+    }
+}
+
+/// The facts, four to a row. Without a minimum wall the fittings take its place.
 pub(crate) fn facts(w: &Writer) -> Vec<Fact> {
-    let spec = w.p.spec;
-    let to = w.say(Clause::To);
+    let fact = |label, lines: Vec<Line>| Fact {
+        band: resin::band(w.p).filter(|_| label == Clause::FactResin),
+        label: w.say(label),
+        lines,
+        columns: 1,
+    };
+    let least = w.p.spec.least_wall.as_ref();
+    let wall = least.map(|least| w.units().minimum_length(least.value.value));
     let mut facts = vec![
-        (
+        fact(
             Clause::FactService,
-            w.say(scope::service(spec.service.value)),
+            vec![capitalized(w.say(scope::service(w.p.spec.service.value))).into()],
         ),
-        (Clause::FactResin, resin(w)),
-        (Clause::FactSizes, w.sizes()),
-        (Clause::FactWalls, scope::walls(w)),
-        (Clause::FactFittings, scope::fittings(w)),
+        fact(Clause::FactResin, vec![resin(w).into()]),
+        fact(Clause::FactSizes, sizes(w)),
+        fact(
+            Clause::FactWalls,
+            scope::walls(w).into_iter().map(Line::from).collect(),
+        ),
+        fact(Clause::FactHeater, heater(w)),
+        fact(Clause::FactPipeTemperature, pipe_temperature(w)),
+        Fact {
+            columns: if wall.is_some() { 1 } else { 2 },
+            ..fact(
+                Clause::FactFittings,
+                vec![capitalized(scope::fittings(w)).into()],
+            )
+        },
     ];
-    if let Some(range) = &spec.pipe_temperature {
-        let cell = format::temperature_range_cell(w.units(), range.value, &to);
-        facts.push((Clause::FactPipeTemperature, cell.in_one_line()));
-    }
-    if let Some(window) = heater::window(w) {
-        facts.push((Clause::FactHeaterFace, window));
-    }
-    let effective = spec.revisions.last().and_then(|r| r.effective.as_ref());
-    let in_force = effective.filter(|_| spec.status.value != Status::Draft);
-    if let Some(effective) = in_force {
-        facts.push((Clause::FactEffective, effective.value.to_string()));
-    }
+    facts.extend(wall.map(|wall| fact(Clause::FactLeastWall, vec![wall.into()])));
     facts
-        .into_iter()
-        .map(|(label, value)| Fact {
-            band: resin::band(w.p).filter(|_| label == Clause::FactResin),
-            label: w.say(label),
-            value,
-        })
-        .collect()
+}
+
+/// A sentence's first letter.
+fn capitalized(text: String) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(char::to_uppercase);
+    first.into_iter().flatten().chain(letters).collect()
 }
 
 /// The resin by name and kind, in words before any color.
 fn resin(w: &Writer) -> String {
     let kind = resin::kind(w.p, w.words);
-    [Some(w.resin()), kind]
-        .into_iter()
-        .flatten()
-        .collect::<Vec<_>>()
-        .join(", ")
+    let parts = [Some(w.resin()), kind].into_iter().flatten();
+    parts.collect::<Vec<_>>().join(", ")
+}
+
+/// The sizes, a line for each system.
+fn sizes(w: &Writer) -> Vec<Line> {
+    let sizes = w.sizes();
+    sizes
+        .split("; ")
+        .map(|of_system| of_system.to_owned().into())
+        .collect()
+}
+
+/// The set point and the window of both faces.
+fn heater(w: &Writer) -> Vec<Line> {
+    let units = w.units();
+    let set_point = w.p.spec.heater.set_point.value.0;
+    let mut lines = vec![Line::from(w.say(Clause::FactSet {
+        set_point: set_point.show_exact(units.temperature_unit()),
+    }))];
+    if let Some(window) = &w.p.window {
+        let [window_first, other] = units.temperature_range(window.value, &w.say(Clause::To));
+        lines.push(Line {
+            text: w.say(Clause::FactFaces {
+                window: window_first,
+            }),
+            verify: window.needs_verifying(),
+        });
+        lines.push(format!("({other})").into());
+    }
+    lines
+}
+
+/// The range of pipe temperatures, and what holds in the cold.
+fn pipe_temperature(w: &Writer) -> Vec<Line> {
+    let unit = w.units().temperature_unit();
+    let spec = w.p.spec;
+    let range = spec.pipe_temperature.as_ref().map(|range| range.value);
+    let mut lines = match range {
+        Some(range) => {
+            let [first, other] = w.units().temperature_range(range, &w.say(Clause::To));
+            vec![first.into(), format!("({other})").into()]
+        }
+        None => vec![w.say(Clause::FactPipeOpen).into()],
+    };
+    let shown = |limit: Temperature| limit.printed(unit, Bound::Minimum).show_exact(unit);
+    // A limit at the end of the range or beyond it says less than the range.
+    let matters = |limit: Temperature| !range.is_some_and(|range| range.least >= limit);
+    let trigger = w.p.cold_trigger.as_ref();
+    if let Some(trigger) = trigger.filter(|trigger| matters(trigger.value)) {
+        let limit = shown(trigger.value);
+        lines.push(Line {
+            text: w.say(match &spec.cold_weather {
+                Some(_) => Clause::FactCold { limit },
+                None => Clause::FactNoCold { limit },
+            }),
+            verify: trigger.needs_verifying(),
+        });
+    }
+    if let Some(cold) = &spec.cold_weather {
+        let stated = cold.no_joints_below.as_ref();
+        let stated = stated.map(|floor| (floor.value.value, false));
+        let published = resin::lowest_ambient(w.p, w.limits);
+        let published = published.map(|floor| (floor.value, floor.needs_verifying()));
+        let floors = stated.into_iter().chain(published);
+        let floor = floors
+            .filter(|(floor, _)| matters(*floor))
+            .max_by_key(|(floor, _)| *floor);
+        lines.extend(floor.map(|(floor, verify)| Line {
+            text: w.say(Clause::FactNoCold {
+                limit: shown(floor),
+            }),
+            verify,
+        }));
+    }
+    lines
 }

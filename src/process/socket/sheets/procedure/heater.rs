@@ -1,42 +1,82 @@
-//! Setting and checking the heater, and its drawing.
+//! Setting and checking the heater: where its faces are, what temperature they
+//! must have, and what is known of this heater.
 
-use crate::core::units::Temperature;
-use crate::papers::sheets::figures::HeaterFigure;
-use crate::papers::sheets::procedure::writer::{
-    Align, Block, Cell, Clause, Section, Writer, format,
+use crate::core::units::print::Bound;
+use crate::core::units::{Range, Temperature};
+use crate::papers::sheets::parts::{
+    FaceScale, HeaterCheck, ScaleBand, ScaleTick, StopBox, TitledList, TitledText,
 };
-use crate::process::socket::sheets::procedure::numbers::Numbers;
+use crate::papers::sheets::procedure::writer::{Block, Cell, Clause, Section, Writer, format};
 use crate::spec::{FaceCheck, FaceCheckMethod};
 
-pub(crate) fn heater(w: &Writer, numbers: &Numbers) -> Section {
-    let mut blocks = vec![w.text(Clause::HeaterWindow)];
-    blocks.extend(w.table(
-        Clause::HeaterCaption,
-        vec![
-            (Clause::HeaterWhat, Align::Left),
-            (Clause::HeaterValue, Align::Right),
-        ],
-        settings(w),
-        false,
-    ));
-    blocks.push(w.text(Clause::HeaterCheckWhen));
-    blocks.push(w.text(match &w.p.spec.heater.face_check {
-        None => Clause::HeaterCheckNone,
-        Some(check) => {
-            let (melts, solid) = ratings(w, check);
-            match check.method.value {
-                FaceCheckMethod::Pyrometer => Clause::HeaterCheckPyrometer,
-                FaceCheckMethod::Stick => Clause::HeaterCheckStick { melts },
-                FaceCheckMethod::TwoSticks => Clause::HeaterCheckTwoSticks { melts, solid },
-            }
-        }
-    }));
-    blocks.push(w.text(Clause::HeaterOutside));
-    blocks.push(w.text(Clause::HeaterSeeFigure {
-        number: numbers.heater.to_string(),
-    }));
-    blocks.push(Block::HeaterFigure(drawing(w)));
-    w.section(Clause::TitleHeater, blocks)
+pub(crate) fn heater(w: &Writer) -> Section {
+    let check = w.p.spec.heater.face_check.as_ref();
+    let by_stick = check.is_some_and(|check| check.method.value != FaceCheckMethod::Pyrometer);
+    let to = w.say(Clause::To);
+    let window = w.p.window.as_ref().map(|window| {
+        format::temperature_range_cell(w.units(), window.value, &to)
+            .verify(window.needs_verifying())
+    });
+    let face = w.say(if by_stick {
+        Clause::HeaterFaceStick
+    } else {
+        Clause::HeaterFace
+    });
+    let part = |name, heats| [w.say(name), w.say(heats)];
+    let alt = Clause::HeaterFigureAlt {
+        labels: match &window {
+            Some(window) => format!("{face}: {}.", window.text),
+            None => format!("{face}."),
+        },
+    };
+    let check = HeaterCheck {
+        alt: w.say(alt),
+        female: part(Clause::HeaterFemale, Clause::HeaterFemaleHeats),
+        male: part(Clause::HeaterMale, Clause::HeaterMaleHeats),
+        plate: w.say(Clause::HeaterPlate),
+        face,
+        beside: by_stick.then(|| w.say(Clause::HeaterBeside)),
+        scale: w.p.window.as_ref().map(|window| scale(w, window.value)),
+        window,
+        facts: settings(w),
+        when: TitledList {
+            title: w.say(Clause::HeaterWhen),
+            items: [
+                Clause::HeaterWhenFirst,
+                Clause::HeaterWhenAdapter,
+                Clause::HeaterWhenPower,
+                Clause::HeaterWhenMelt,
+            ]
+            .map(|when| w.say(when))
+            .into(),
+        },
+        how: TitledText {
+            title: w.say(Clause::HeaterHow),
+            text: w.say(how(w, check)),
+        },
+        stop: StopBox {
+            word: w.say(Clause::HeaterOutside),
+            title: w.say(Clause::HeaterOutsideStop),
+            text: w.say(Clause::HeaterOutsideDo),
+        },
+    };
+    w.section(
+        Clause::TitleHeater,
+        vec![Block::HeaterCheck(Box::new(check))],
+    )
+    .lead(w.say(Clause::HeaterWindow))
+}
+
+fn how(w: &Writer, check: Option<&FaceCheck>) -> Clause {
+    let Some(check) = check else {
+        return Clause::HeaterCheckNone;
+    };
+    let (melts, solid) = ratings(w, check);
+    match check.method.value {
+        FaceCheckMethod::Pyrometer => Clause::HeaterCheckPyrometer,
+        FaceCheckMethod::Stick => Clause::HeaterCheckStick { melts },
+        FaceCheckMethod::TwoSticks => Clause::HeaterCheckTwoSticks { melts, solid },
+    }
 }
 
 /// A temperature rating as stated, or that none was.
@@ -51,119 +91,118 @@ pub(crate) fn ratings(w: &Writer, check: &FaceCheck) -> (String, String) {
     )
 }
 
-fn settings(w: &Writer) -> Vec<Vec<Cell>> {
+/// The settings of the heater, each with its label.
+fn settings(w: &Writer) -> Vec<(String, Cell)> {
     let heater = &w.p.spec.heater;
-    let to = w.say(Clause::To);
+    let units = w.units();
     let unknown = |clause| Cell::plain(w.say(clause));
-    let mut rows = vec![(
-        Clause::HeaterSetPoint,
-        temperature_cell(w, heater.set_point.value.0).strong(),
-    )];
-    rows.push((
-        Clause::HeaterOffset,
-        heater.face_offset.as_ref().map_or_else(
-            || unknown(Clause::NotMeasured),
-            |offset| format::difference_cell(w.units(), offset.value.0),
+    let either_way = |cell: Cell| Cell {
+        text: format!("±{}", cell.text),
+        sub: None,
+        ..cell
+    };
+    let [first, other] = units.temperature_pair(heater.set_point.value.0);
+    let mut facts = vec![
+        (Clause::HeaterSetPoint, Cell::plain(first).below(other)),
+        (
+            Clause::HeaterOffset,
+            heater.face_offset.as_ref().map_or_else(
+                || unknown(Clause::NotMeasured),
+                |offset| {
+                    let cell = format::difference_cell(units, offset.value.0);
+                    Cell { sub: None, ..cell }
+                },
+            ),
         ),
-    ));
-    rows.push((
-        Clause::HeaterSwing,
-        heater.swing.as_ref().map_or_else(
-            || unknown(Clause::NotStated),
-            |swing| format::difference_cell(w.units(), swing.value.0),
+        (
+            Clause::HeaterSwing,
+            heater.swing.as_ref().map_or_else(
+                || unknown(Clause::NotStated),
+                |swing| either_way(format::difference_cell(units, swing.value.0)),
+            ),
         ),
-    ));
+    ];
     if let Some(step) = &heater.step {
-        rows.push((
-            Clause::HeaterStep,
-            format::difference_cell(w.units(), step.value.0),
-        ));
+        let cell = format::difference_cell(units, step.value.0);
+        facts.push((Clause::HeaterStep, Cell { sub: None, ..cell }));
     }
     if let Some(accuracy) = w.p.face.accuracy {
-        rows.push((
-            Clause::HeaterAccuracy,
-            format::difference_cell(w.units(), accuracy),
-        ));
+        let cell = either_way(format::difference_cell(units, accuracy));
+        facts.push((Clause::HeaterAccuracy, cell));
     }
-    // Without a measured offset only the display temperature is known, not the
-    // face temperature.
-    if heater.face_offset.is_some() {
-        let face = &w.p.face;
-        rows.push((
-            Clause::HeaterFaceBand,
-            format::temperature_range_cell(w.units(), face.with_swing(), &to),
-        ));
-        if face.accuracy.is_some() {
-            rows.push((
-                Clause::HeaterFaceProven,
-                format::temperature_range_cell(w.units(), face.proven(), &to),
-            ));
-        }
-    }
-    if let Some(window) = &w.p.window {
-        rows.push((
-            Clause::HeaterWindowLabel,
-            format::temperature_range_cell(w.units(), window.value, &to)
-                .strong()
-                .verify(window.needs_verifying()),
-        ));
-    }
-    rows.into_iter()
-        .map(|(label, cell)| vec![Cell::plain(w.say(label)), cell])
+    facts
+        .into_iter()
+        .map(|(label, cell)| (w.say(label), cell))
         .collect()
 }
 
-fn temperature_cell(w: &Writer, value: Temperature) -> Cell {
-    let [first, other] = w.units().temperature_pair(value);
-    Cell::plain(first).below(other)
-}
-
-/// The window in both units, marked if it is recalled.
-pub(crate) fn window(w: &Writer) -> Option<String> {
-    let window = w.p.window.as_ref()?;
-    let cell = format::temperature_range_cell(w.units(), window.value, &w.say(Clause::To));
-    Some(format::marked(
-        &cell.in_one_line(),
-        window.needs_verifying(),
-        w.words,
-    ))
-}
-
-/// The heater, and where its faces are checked.
-fn drawing(w: &Writer) -> HeaterFigure {
-    let window = window(w);
-    let check = w.p.spec.heater.face_check.as_ref();
-    let by_stick = check.is_some_and(|check| check.method.value != FaceCheckMethod::Pyrometer);
-    let face = match (window, by_stick) {
-        (Some(window), false) => Clause::HeaterFigureFace { window },
-        (Some(window), true) => Clause::HeaterFigureFaceStick { window },
-        (None, false) => Clause::HeaterFigureFaceOpen,
-        (None, true) => Clause::HeaterFigureFaceStickOpen,
-    };
-    let face = w.say(face);
-    let beside = by_stick.then(|| w.say(Clause::HeaterFigureBeside));
-    let (female, male) = (
-        w.say(Clause::HeaterFigureFemale),
-        w.say(Clause::HeaterFigureMale),
+/// The window on a scale, and on it what is known of the faces. Without a measured
+/// offset only the display is known, and nothing is drawn but the window.
+fn scale(w: &Writer, window: Range<Temperature>) -> FaceScale {
+    let heater = &w.p.spec.heater;
+    let face = &w.p.face;
+    let mut known = Vec::new();
+    if heater.face_offset.is_some() {
+        if heater.swing.is_some() {
+            known.push((face.with_swing(), Clause::HeaterFaceBand));
+        }
+        if face.accuracy.is_some() {
+            known.push((face.proven(), Clause::HeaterFaceProven));
+        }
+    }
+    // The window takes four fifths of the scale, unless the faces leave it.
+    let reach = |range: Range<Temperature>| (range.least.celsius(), range.most.celsius());
+    let (low, high) = reach(window);
+    let margin = (high - low) / 8.0;
+    let (start, end) = known.iter().map(|(range, _)| reach(*range)).fold(
+        (low - margin, high + margin),
+        |(start, end), (least, most)| (start.min(least - margin), end.max(most + margin)),
     );
-    let plate = w.say(Clause::HeaterFigurePlate);
-    let labels = [
-        Some(&female),
-        Some(&male),
-        Some(&face),
-        beside.as_ref(),
-        Some(&plate),
+    let at = |t: Temperature| ((t.celsius() - start) / (end - start) * 1000.0).round() as i64;
+    let band = |range: Range<Temperature>, label: Clause| ScaleBand {
+        from: at(range.least),
+        to: at(range.most),
+        range: Cell::plain(format::temperature_range(
+            w.units(),
+            range,
+            &w.say(Clause::To),
+        )),
+        label: w.say(label),
+    };
+    let tick = |t: Temperature, bound| {
+        let [first, other] = w.units().temperatures(t, bound);
+        ScaleTick {
+            at: at(t),
+            first,
+            other,
+        }
+    };
+    let set_point = tick(heater.set_point.value.0, Bound::Nominal);
+    let mut ticks = vec![
+        tick(window.least, Bound::Minimum),
+        tick(window.most, Bound::Maximum),
     ];
-    let labels: Vec<_> = labels.into_iter().flatten().map(String::as_str).collect();
-    HeaterFigure {
-        caption: w.say(Clause::HeaterFigureCaption),
-        alt: w.say(Clause::HeaterFigureAlt {
-            labels: labels.join(" "),
-        }),
-        face,
-        beside,
-        female,
-        male,
-        plate,
+    // Its words stay clear of those at the ends of the window, and on the scale.
+    let clear = |other: &ScaleTick| (other.at - set_point.at).abs() > 220;
+    if ticks.iter().all(clear) && (100..=900).contains(&set_point.at) {
+        ticks.push(set_point);
+    }
+    let bands: Vec<_> = known
+        .into_iter()
+        .map(|(range, label)| band(range, label))
+        .collect();
+    let verify = w.p.window.as_ref().is_some_and(|w| w.needs_verifying());
+    let mut window = band(window, Clause::HeaterWindowLabel);
+    window.range.verify = verify;
+    let words = |band: &ScaleBand| format!("{} {}.", band.label, band.range.text);
+    let mut alt = vec![words(&window)];
+    alt.extend(bands.iter().map(words));
+    FaceScale {
+        title: w.say(Clause::HeaterScale),
+        unit: w.units().temperature_unit().symbol().to_owned(),
+        alt: alt.join(" "),
+        window,
+        bands,
+        ticks,
     }
 }

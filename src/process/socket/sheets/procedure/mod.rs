@@ -7,9 +7,11 @@ pub(super) mod cold;
 mod dimensions;
 pub(super) mod equipment;
 mod facts;
+mod first_page;
 pub(super) mod fit;
-mod heater;
+pub(super) mod heater;
 mod numbers;
+mod pipe_temperature;
 mod plate;
 mod qualification;
 mod reducing;
@@ -29,20 +31,17 @@ pub(super) use unlike::{print_line, unlike_sizes};
 use crate::papers::sheets::block::Section;
 use crate::papers::sheets::frame::Frame;
 use crate::papers::sheets::procedure::writer::Writer;
-use crate::papers::sheets::procedure::{approval, cautions, field, materials, revisions};
+use crate::papers::sheets::procedure::{cautions, field, materials};
 use crate::procedure::resolve::Procedure;
-use crate::process::socket::sheets::joint_times::JointTimes;
+use crate::process::socket::sheets::steps::joint_steps;
 use crate::published::Library;
-use facts::Fact;
+use first_page::FirstPage;
 use numbers::Numbers;
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct ProcedureSheet {
     pub(crate) frame: Frame,
-    /// The facts at the top.
-    pub(crate) facts: Vec<Fact>,
-    /// The times of the joints.
-    pub(crate) times: JointTimes,
+    pub(crate) first: FirstPage,
     /// Its sections, in numbered order.
     pub(crate) sections: Vec<Section>,
 }
@@ -57,35 +56,37 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         text_lang: frame.text_lang,
     };
     let numbers = &Numbers::new();
+    // What becomes of parts that were heated stands at one step.
+    let mut steps = joint_steps(w).into_iter();
+    let stop = steps.find(|step| step.stop).map_or(0, |step| step.number);
     let sections = [
-        Some(scope::scope(w)),
         Some(cautions::cautions(w)),
         Some(equipment::equipment(w)),
-        Some(heater::heater(w, numbers)),
-        Some(materials::materials(w)),
+        Some(heater::heater(w)),
+        Some(materials::materials(w, scope::walls(w).join("; "))),
         Some(dimensions::dimensions(w)),
-        Some(times::times(w)),
         Some(steps::steps(w, numbers)),
         reducing::reducing(w),
         threaded::threaded(w),
         spigot::spigots(w),
         unlike::unlike(w),
         Some(field::field(w)),
+        Some(field::abnormal(w, stop)),
         Some(cold::cold(w)),
         Some(acceptance::acceptance(w, numbers)),
         Some(qualification::qualification(w)),
-        Some(revisions::revisions(w)),
-        Some(approval::approval(w)),
         Some(plate::plate(w)),
     ];
     let mut sheet = ProcedureSheet {
-        facts: facts::facts(w),
-        times: JointTimes::new(procedure, limits, &words),
+        first: first_page::first_page(w, frame.paper),
         sections: sections.into_iter().flatten().collect(),
         frame,
     };
     numbers::number(w, &mut sheet.sections);
     let frame = &sheet.frame;
-    frame.style.add_to(&mut sheet.sections, frame.lang);
+    sheet.first.house = frame.style.add_to(&mut sheet.sections, frame.lang);
+    if !frame.style.signatures.is_empty() {
+        sheet.first.sign.roles = frame.style.signatures.clone();
+    }
     sheet
 }

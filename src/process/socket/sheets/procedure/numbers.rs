@@ -4,18 +4,13 @@ use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer};
 
 /// Figure numbers, in the order the figures appear.
 pub(crate) struct Numbers {
-    pub(crate) heater: usize,
     pub(crate) steps: usize,
     pub(crate) plate: usize,
 }
 
 impl Numbers {
     pub(crate) fn new() -> Self {
-        Self {
-            heater: 1,
-            steps: 2,
-            plate: 3,
-        }
+        Self { steps: 1, plate: 2 }
     }
 }
 

@@ -1,64 +1,8 @@
-//! What the procedure covers.
+//! What the procedure covers, in words.
 
-use crate::core::units::print::Bound;
-use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer, format};
+use crate::papers::sheets::procedure::writer::{Clause, Writer, format};
 use crate::procedure::resolve::Joint;
-use crate::process::socket::sheets::procedure::spigot;
 use crate::spec::{FittingKind, Service};
-
-pub(crate) fn scope(w: &Writer) -> Section {
-    let (spec, words) = (w.p.spec, w.practice_words());
-    let mut covered = vec![
-        w.say(Clause::ScopeSizes { sizes: w.sizes() }),
-        w.say(Clause::ScopeWalls { walls: walls(w) }),
-        w.say((words.scope_fittings)(fittings(w))),
-        w.say(match &spec.pipe_temperature {
-            Some(range) => Clause::ScopeTemperature {
-                range: format::temperature_range_cell(w.units(), range.value, &w.say(Clause::To))
-                    .in_one_line(),
-            },
-            None => Clause::ScopeTemperatureOpen,
-        }),
-    ];
-    if let Some(least) = &spec.least_wall {
-        covered.push(w.say(Clause::ScopeLeastWall {
-            wall: w.units().minimum_length(least.value.value),
-        }));
-    }
-    if let Some(sizes) = w.pushed() {
-        covered.push(w.say((words.pusher.scope)(sizes)));
-    }
-    let service = w.say(service(spec.service.value));
-    let scope = (words.scope)(w.resin(), spec.organization.value.clone(), service);
-    let mut blocks = vec![
-        w.text(scope),
-        Block::lead_in_list(covered),
-        w.text(Clause::ScopeLimit),
-    ];
-    if w.covers(FittingKind::Spigot) {
-        blocks.push(w.text(words.scope_spigot.clone()));
-        let lengths: Vec<_> = spec
-            .fittings
-            .spigots
-            .iter()
-            .map(|(size, spigot)| {
-                let length = format::with_other_unit(
-                    w.units(),
-                    &spigot::straight_length(w, spigot),
-                    Bound::Nominal,
-                );
-                format!("{} {length}", size.value)
-            })
-            .collect();
-        if !lengths.is_empty() {
-            blocks.push(w.text(Clause::ScopeSpigotLengths {
-                lengths: lengths.join("; "),
-            }));
-        }
-    }
-    blocks.push(w.text(Clause::Deference));
-    w.section(Clause::TitleScope, blocks)
-}
 
 pub(crate) fn service(service: Service) -> Clause {
     match service {
@@ -85,11 +29,11 @@ pub(crate) fn fittings(w: &Writer) -> String {
 }
 
 /// The walls, listed by size if the sizes differ.
-pub(crate) fn walls(w: &Writer) -> String {
+pub(crate) fn walls(w: &Writer) -> Vec<String> {
     if let Some(walls) = common_walls(w) {
-        return walls;
+        return vec![walls];
     }
-    let groups: Vec<_> = wall_groups(w)
+    wall_groups(w)
         .into_iter()
         .map(|(walls, joints)| {
             w.say(Clause::WallsOfSizes {
@@ -97,8 +41,7 @@ pub(crate) fn walls(w: &Writer) -> String {
                 walls,
             })
         })
-        .collect();
-    groups.join("; ")
+        .collect()
 }
 
 /// The walls, if all sizes have the same.

@@ -1,47 +1,119 @@
 //! Spigot ends: whether they enter a socket as far as pipe does.
 
-use crate::core::units::print::Bound;
-use crate::core::units::{Length, Range};
+use crate::core::units::print::{Bound, UnitsFirst};
+use crate::core::units::{Length, LengthUnit, Range};
+use crate::papers::sheets::drawing::micrometers;
+use crate::papers::sheets::parts::{Rule, SpigotDrawing, SpigotEnds, runs};
 use crate::papers::sheets::procedure::source_rows::SourceRows;
-use crate::papers::sheets::procedure::writer::{Align, Cell, Clause, Section, Writer, format};
+use crate::papers::sheets::procedure::writer::{Block, Cell, Clause, Section, Writer, format};
 use crate::procedure::resolve::Joint;
 use crate::published::{Basis, Sourced};
-use crate::spec::{FittingKind, Spigot};
+use crate::spec::{FittingKind, Spigot, Written};
 
 pub(crate) fn spigots(w: &Writer) -> Option<Section> {
     if !w.covers(FittingKind::Spigot) {
         return None;
     }
     let words = w.practice_words();
-    let mut blocks = vec![w.text(words.spigot_intro.clone())];
     let rows: Vec<_> =
         w.p.sizes()
             .filter_map(|joint| spigot_row(w, joint))
             .collect();
-    if !rows.is_empty() {
-        blocks.extend(w.table(
-            Clause::SpigotCaption { unit: w.unit() },
-            vec![
-                (Clause::ColumnSize, Align::Left),
-                (Clause::ColumnStraight, Align::Right),
-                (words.spigot_column.clone(), Align::Right),
-                (Clause::ColumnSpigotOd, Align::Right),
-                (Clause::ColumnOdBand, Align::Right),
-                (Clause::ColumnSpigotWall, Align::Right),
-                (Clause::ColumnThinnest, Align::Right),
-            ],
-            rows,
-            true,
-        ));
+    let open = w.p.sizes().filter(|joint| spigot_of(w, joint).is_none());
+    let open = format::sizes(open.collect::<Vec<_>>());
+    let unit = w.say(match w.units().length_unit() {
+        LengthUnit::Inch => Clause::HeadInch,
+        LengthUnit::Millimeter => Clause::HeadMillimeter,
+    });
+    let head = |clause| [w.say(clause), unit.clone()];
+    let heads = vec![
+        [w.say(Clause::ColumnSize), String::new()],
+        head(Clause::ColumnStraight),
+        head(words.spigot_column.clone()),
+        head(Clause::ColumnSpigotOd),
+        head(Clause::ColumnOdBand),
+        head(Clause::ColumnSpigotWall),
+        head(Clause::ColumnThinnest),
+    ];
+    let rule = |order, detail| Rule {
+        order: runs(&w.say(order), "", false),
+        detail: w.say(detail),
+    };
+    let ends = SpigotEnds {
+        drawing: w.p.sizes().filter_map(|joint| drawing(w, joint)).last(),
+        rules: vec![
+            rule(words.spigot_holds.clone(), Clause::SpigotReject),
+            rule(Clause::SpigotMeasure, Clause::SpigotMeasureHow),
+        ],
+        heads,
+        rows,
+        open: (!open.is_empty()).then(|| [open, w.say(Clause::SpigotOpen)]),
+    };
+    let section = w.section(Clause::TitleSpigot, vec![Block::SpigotEnds(Box::new(ends))]);
+    Some(section.lead(w.say(words.spigot_intro.clone())))
+}
+
+fn spigot_of<'a>(w: &Writer<'a>, joint: &Joint) -> Option<&'a Spigot> {
+    let mut spigots = w.p.spec.fittings.spigots.iter();
+    let (_, spigot) = spigots.find(|(size, _)| size.value == joint.size)?;
+    Some(spigot)
+}
+
+/// A spigot with its depth and ring, to scale.
+fn drawing(w: &Writer, joint: &Joint) -> Option<SpigotDrawing> {
+    let spigot = spigot_of(w, joint)?;
+    let straight = straight_length(w, spigot);
+    let depth = joint.depth.known()?;
+    let od = outside_diameter(w, spigot).or_else(|| joint.outside_diameter.clone())?;
+    let thinnest = joint.pipes.last().map(|pipe| pipe.minimum_wall.clone());
+    let wall = wall(w, spigot).or(thinnest)?;
+    let ring = ring_width(w, joint);
+    let number = |length: &Sourced<Length>| format::number(w.units(), length, Bound::Nominal);
+    let label =
+        |clause: fn(String) -> Clause, length: &Sourced<Length>| w.say(clause(number(length)));
+    let straight_label = label(|length| Clause::SpigotStraightLabel { length }, &straight);
+    let depth_label = label(|length| Clause::SpigotDepthLabel { length }, depth);
+    let ring_length = ring
+        .map(|width| Sourced::stated(width.value, Basis::Organization, "").written_as(&width.text));
+    let ring_label = ring_length
+        .as_ref()
+        .map(|width| label(|length| Clause::SpigotRingLabel { length }, width));
+    let labels = [
+        Some(&straight_label),
+        Some(&depth_label),
+        ring_label.as_ref(),
+    ];
+    let labels: Vec<_> = labels.into_iter().flatten().map(String::as_str).collect();
+    Some(SpigotDrawing {
+        alt: w.say(Clause::SpigotAlt {
+            size: joint.size.to_string(),
+            labels: labels.join(", "),
+        }),
+        size: joint.size.to_string(),
+        straight: micrometers(straight.value),
+        depth: micrometers(depth.value),
+        ring: ring_length.map(|width| micrometers(width.value)),
+        radius: micrometers(od.value) / 2,
+        wall: micrometers(wall.value),
+        straight_label,
+        depth_label,
+        ring_label,
+    })
+}
+
+/// The width of the cold ring of a size, if there is one and it is stated.
+fn ring_width<'a>(w: &Writer<'a>, joint: &Joint) -> Option<&'a Written<Length>> {
+    if !w.practice().has_ring() {
+        return None;
     }
-    blocks.push(w.list([Clause::SpigotMeasure, Clause::SpigotReject]));
-    Some(w.section(Clause::TitleSpigot, blocks))
+    let mut rings = w.p.spec.tools.cold_rings.iter();
+    let (_, ring) = rings.find(|(size, _)| size.value == joint.size)?;
+    ring.width.as_ref()
 }
 
 fn spigot_row(w: &Writer, joint: &Joint) -> Option<Vec<Cell>> {
     let units = w.units();
-    let mut spigots = w.p.spec.fittings.spigots.iter();
-    let (_, spigot) = spigots.find(|(size, _)| size.value == joint.size)?;
+    let spigot = spigot_of(w, joint)?;
     let cell = |number: &Sourced<Length>| format::length_cell(units, number, Bound::Nominal);
     let least = |number: &Sourced<Length>| format::length_cell(units, number, Bound::Minimum);
     let measured = |number: Option<Sourced<Length>>| {
@@ -58,18 +130,25 @@ fn spigot_row(w: &Writer, joint: &Joint) -> Option<Vec<Cell>> {
         format::or_dash(needed_length(w, joint).as_ref(), least),
         measured(outside_diameter(w, spigot)),
         format::or_dash(joint.od_band.as_ref(), |band| {
-            let end = |length| {
+            let end = |length, bound| {
                 let end = Sourced::stated(length, Basis::Derived, "");
-                format::number(units, &end, Bound::Nominal)
+                let other = match units {
+                    UnitsFirst::Us => format::other_unit(units, &end, bound),
+                    UnitsFirst::Metric => String::new(),
+                };
+                (format::number(units, &end, bound), other)
             };
             let Range { least, most } = band.value;
-            Cell::plain(format!(
-                "{} {} {}",
-                end(least),
-                w.say(Clause::To),
-                end(most)
-            ))
-            .verify(band.needs_verifying())
+            let (least, other_least) = end(least, Bound::Minimum);
+            let (most, other_most) = end(most, Bound::Maximum);
+            let to = w.say(Clause::To);
+            let cell = Cell::plain(format!("{least} {to} {most}")).verify(band.needs_verifying());
+            if other_most.is_empty() {
+                return cell;
+            }
+            let symbol = LengthUnit::Millimeter.symbol();
+            let other_least = other_least.trim_end_matches(symbol).trim_end();
+            cell.below(format!("{other_least} {to} {other_most}"))
         }),
         measured(wall(w, spigot)),
         format::or_dash(thinnest, least),
@@ -83,9 +162,7 @@ fn needed_length(w: &Writer, joint: &Joint) -> Option<Sourced<Length>> {
     if !w.practice().has_ring() {
         return Some(depth.clone());
     }
-    let mut rings = w.p.spec.tools.cold_rings.iter();
-    let (_, ring) = rings.find(|(size, _)| size.value == joint.size)?;
-    let width = ring.width.as_ref()?;
+    let width = ring_width(w, joint)?;
     Some(Sourced::derived(
         depth.value + width.value,
         "insertion depth + width of the cold ring",

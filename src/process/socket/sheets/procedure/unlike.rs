@@ -2,8 +2,9 @@
 
 use crate::core::size::{Size, SizeSystem};
 use crate::core::units::{Duration, Range, TimeUnit};
+use crate::papers::sheets::parts::{Rule, UnlikePairs, runs};
 use crate::papers::sheets::procedure::source_rows::SourceRows;
-use crate::papers::sheets::procedure::writer::{Align, Cell, Clause, Section, Writer, format};
+use crate::papers::sheets::procedure::writer::{Block, Cell, Clause, Section, Writer, format};
 use crate::procedure::resolve::{Procedure, sequence, unlike_source};
 use crate::process::socket::sheets::procedure::scope;
 use crate::published::{Basis, Sourced};
@@ -17,36 +18,43 @@ pub(crate) fn unlike(w: &Writer) -> Option<Section> {
     if rows.is_empty() {
         return None;
     }
-    let mut blocks = Vec::new();
-    if let Some(resin) = &fittings.resin {
-        blocks.push(w.text(Clause::UnlikeResins {
-            pipe: w.resin(),
-            fitting: resin.value.clone(),
-        }));
-    }
-    blocks.push(w.text(Clause::UnlikeIntro));
-    blocks.extend(w.table(
-        Clause::UnlikeCaption,
-        vec![
-            (Clause::ColumnSize, Align::Left),
-            (Clause::ColumnFirstOn, Align::Left),
-            (Clause::ColumnOtherOn, Align::Left),
-            (Clause::ColumnBothOff, Align::Right),
-            (Clause::ColumnPipeHeated, Align::Right),
-            (Clause::ColumnFittingHeated, Align::Right),
-            (Clause::ColumnRecord, Align::Left),
+    let second = w.say(Clause::HeadSecond);
+    let head = |clause| [w.say(clause), String::new()];
+    let timed = |clause| [w.say(clause), second.clone()];
+    let rule = |order, detail| Rule {
+        order: runs(&w.say(order), "", false),
+        detail: w.say(detail),
+    };
+    let pairs = UnlikePairs {
+        resins: fittings.resin.as_ref().map(|resin| {
+            w.say(Clause::UnlikeResins {
+                pipe: w.resin(),
+                fitting: resin.value.clone(),
+            })
+        }),
+        heads: vec![
+            head(Clause::ColumnSize),
+            head(Clause::ColumnFirstOn),
+            head(Clause::ColumnOtherOn),
+            timed(Clause::ColumnBothOff),
+            timed(Clause::ColumnPipeHeated),
+            timed(Clause::ColumnFittingHeated),
+            head(Clause::ColumnRecord),
         ],
         rows,
-        false,
-    ));
-    blocks.push(w.list([
-        Clause::UnlikeFirst,
-        Clause::UnlikeOther,
-        Clause::UnlikeOff,
-        Clause::UnlikeLate,
-    ]));
-    blocks.push(w.text(Clause::UnlikeOrder));
-    Some(w.section(Clause::TitleUnlike, blocks))
+        rules: vec![
+            rule(Clause::UnlikeFirst, Clause::UnlikeFirstThen),
+            rule(Clause::UnlikeOther, Clause::UnlikeOtherThen),
+            rule(Clause::UnlikeOff, Clause::UnlikeOffThen),
+            rule(Clause::UnlikeLate, Clause::UnlikeLateThen),
+        ],
+        note: w.say(Clause::UnlikeOrder),
+    };
+    let section = w.section(
+        Clause::TitleUnlike,
+        vec![Block::UnlikePairs(Box::new(pairs))],
+    );
+    Some(section.lead(w.say(Clause::UnlikeIntro)))
 }
 
 /// What the print lines of pipe and fitting must read.

@@ -301,10 +301,7 @@ fn heater(sheet: &mut SourceRows) {
 /// Statements printed in the tables' own words.
 fn texts(sheet: &mut SourceRows) {
     let w = sheet.w;
-    sheet.statements(
-        &Clause::StatementsHazards,
-        cautions::hazards(w).into_iter().map(|(.., text)| text),
-    );
+    sheet.statements(&Clause::StatementsHazards, cautions::hazards(w));
     for (name, table) in [
         (Clause::StatementsAcceptance, "acceptance"),
         (Clause::StatementsRejection, "rejection"),

@@ -1,0 +1,149 @@
+//! What is done at which temperature of the pipe: too cold, cold, as in the table,
+//! too hot. Every limit of the spec and of the tables that binds the crew is one of
+//! its edges.
+
+use crate::core::units::Temperature;
+use crate::core::units::print::Bound;
+use crate::papers::sheets::parts::{PipeBand, PipeBandKind, PipeTemperature};
+use crate::papers::sheets::procedure::writer::{Cell, Clause, Writer};
+
+/// A limit of the pipe's temperature, and whether its number is recalled.
+#[derive(Clone, Copy)]
+struct Edge {
+    at: Temperature,
+    bound: Bound,
+    verify: bool,
+}
+
+/// The edges of a procedure, from cold to hot.
+struct Edges {
+    /// No joint below it.
+    floor: Option<Edge>,
+    /// From here on the times of the table hold; `None` if they hold from the floor.
+    table: Option<Edge>,
+    /// No joint above it.
+    upper: Option<Edge>,
+}
+
+fn edges(w: &Writer) -> Edges {
+    let least = |at| Edge {
+        at,
+        bound: Bound::Minimum,
+        verify: false,
+    };
+    let range = w.p.spec.pipe_temperature.as_ref().map(|range| range.value);
+    let trigger = w.p.cold_trigger.as_ref().map(|trigger| Edge {
+        verify: trigger.needs_verifying(),
+        ..least(trigger.value)
+    });
+    let warmer = |a: Option<Edge>, b: Option<Edge>| match (a, b) {
+        // At the same temperature the number that needs no mark is the one printed.
+        (Some(a), Some(b)) if a.at >= b.at => Some(a),
+        (a, b) => b.or(a),
+    };
+    let stated = range.map(|range| least(range.least));
+    let cold = w.p.spec.cold_weather.as_ref();
+    let no_joints = cold.and_then(|cold| cold.no_joints_below.as_ref());
+    let (floor, table) = match cold {
+        None => (warmer(stated, trigger), None),
+        Some(_) => {
+            let floor = warmer(no_joints.map(|floor| least(floor.value.value)), stated);
+            let cold_below = |trigger: &Edge| floor.is_none_or(|floor| floor.at < trigger.at);
+            (floor, trigger.filter(cold_below))
+        }
+    };
+    Edges {
+        floor,
+        table,
+        upper: range.map(|range| Edge {
+            bound: Bound::Maximum,
+            ..least(range.most)
+        }),
+    }
+}
+
+pub(crate) fn strip(w: &Writer) -> PipeTemperature {
+    let edges = edges(w);
+    let units = w.units();
+    let show = |edge: &Edge| {
+        let [first, _] = units.temperatures(edge.at, edge.bound);
+        first
+    };
+    let symbol = units.temperature_unit().symbol();
+    let number = |edge: &Edge| show(edge).trim_end_matches(symbol).trim_end().to_owned();
+    let band = |kind, range: Clause, verify, order| PipeBand {
+        kind,
+        range: Cell::plain(w.say(range)).verify(verify),
+        order: w.say(order),
+    };
+    let Edges {
+        floor,
+        table,
+        upper,
+    } = &edges;
+    let mut bands = Vec::new();
+    if let Some(floor) = floor {
+        bands.push(band(
+            PipeBandKind::Stop,
+            Clause::PipeBelow { limit: show(floor) },
+            floor.verify,
+            Clause::DoNotFuse,
+        ));
+    }
+    if let Some(table) = table {
+        let range = match floor {
+            Some(floor) => Clause::PipeToBelow {
+                least: number(floor),
+                limit: show(table),
+            },
+            None => Clause::PipeBelow { limit: show(table) },
+        };
+        bands.push(band(
+            PipeBandKind::Trial,
+            range,
+            table.verify,
+            Clause::PipeTrialTime,
+        ));
+    }
+    let from = table.as_ref().or(floor.as_ref());
+    let heat = match (from, upper) {
+        (Some(from), Some(upper)) => Some((
+            Clause::PipeFromTo {
+                least: number(from),
+                most: show(upper),
+            },
+            from.verify,
+        )),
+        (Some(from), None) => Some((Clause::PipeFrom { least: show(from) }, from.verify)),
+        (None, Some(upper)) => Some((Clause::PipeUpTo { most: show(upper) }, false)),
+        (None, None) => None,
+    };
+    if let Some((range, verify)) = heat {
+        bands.push(band(
+            PipeBandKind::Heat,
+            range,
+            verify,
+            Clause::PipeHeatOfTable,
+        ));
+    }
+    if let Some(upper) = upper {
+        bands.push(band(
+            PipeBandKind::Stop,
+            Clause::PipeAbove { limit: show(upper) },
+            false,
+            Clause::DoNotFuse,
+        ));
+    }
+    // The same limits in the other unit.
+    let other = [floor, table, upper].into_iter().flatten().map(|edge| {
+        let [first, other] = units.temperatures(edge.at, edge.bound);
+        w.say(Clause::PipeIs { first, other })
+    });
+    let other: Vec<_> = other.collect();
+    PipeTemperature {
+        bands,
+        note: w.say(Clause::PipeNote {
+            limits: other.join(", "),
+        }),
+    }
+}

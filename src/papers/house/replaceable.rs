@@ -88,7 +88,7 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "card-stop-field",
             "card-cold-field*",
             "card-heat-field",
-            "card-danger",
+            "card-danger*",
             "card-verify-*",
             "card-pressure-test*",
             "card-unlike",

@@ -300,7 +300,10 @@ mod tests {
     #[test]
     fn larger_cards_are_drawn_larger() {
         let all = trims(library());
-        let sizes: Vec<_> = all.iter().map(|trim| panel(trim, 1, None).unwrap().until_pt).collect();
+        let sizes: Vec<_> = all
+            .iter()
+            .map(|trim| panel(trim, 1, None).unwrap().until_pt)
+            .collect();
         assert!(sizes.is_sorted() && sizes[0] < sizes[2], "{sizes:?}");
     }
 }

@@ -1,6 +1,7 @@
 //! What is the same on the panels of all people: labels, procedures, fine print.
 
 use super::{BackgroundInput, RuleLine, rule_line};
+use crate::papers::sheets::Frame;
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
 use crate::process::socket::sheets::card::{Area, Face, Item, Line, Phrase, Type};
@@ -14,6 +15,7 @@ const VALUE_PT: f64 = 9.0;
 const FINE_PT: f64 = 6.4;
 /// From line to line of labels and of fine print, in millimeters.
 const PITCH: f64 = 3.1;
+const ALONE_PITCH: f64 = 3.5;
 const FINE_PITCH: f64 = 2.5;
 
 struct Drawn {
@@ -63,34 +65,35 @@ pub(super) fn face(
     let label = Type::regular(LABEL_PT * grow);
     let badge = Phrase::new(&words.render(Clause::WalletBadge), label).line();
     drawn.line(left, panel.badge_base_mm, badge);
+    let single = input.procedures.len() == 1;
+    let mut shift = 0.0;
     for (row, procedure) in panel.rows.iter().zip(input.procedures) {
         drawn.rule(left, row.top_mm, width);
         let through = Phrase::new(&words.render(Clause::WalletThrough), label).line();
         drawn.line(left, row.label_base_mm, through);
         let frame = &procedure.card.frame;
-        let lines = if input.procedures.len() == 1 {
-            drawn.rule(left, row.until_base_mm + 1.6 * grow, width);
-            alone(frame, words, grow)
-        } else {
-            let value = Type::bold(VALUE_PT * grow);
-            vec![number(frame, value)]
-        };
-        let lines: Vec<_> = lines.iter().flat_map(|line| line.lines(width)).collect();
-        if lines.len() > if input.procedures.len() == 1 { 3 } else { 1 } {
+        let value = Type::bold(VALUE_PT * grow);
+        if !single {
+            let mut lines = number(frame, value).lines(width);
+            let line = lines.pop().filter(|_| lines.is_empty())?;
+            drawn.line(left, row.number_base_mm, line);
+            continue;
+        }
+        drawn.rule(left, row.until_base_mm + 1.6 * grow, width);
+        let lines = alone(frame, width, value, label);
+        // Four lines would push down what says that the roster governs.
+        let more = lines.len().saturating_sub(2);
+        if more > 1 {
             return None;
         }
-        // Under the rule below the date, or above the date.
-        let (start, pitch) = if input.procedures.len() == 1 {
-            (row.number_base_mm + 2.2 * grow, 3.5 * grow)
-        } else {
-            (row.number_base_mm, PITCH * grow)
-        };
+        shift = more as f64 * ALONE_PITCH * grow;
+        let start = row.number_base_mm + 2.2 * grow;
         for (at, line) in lines.into_iter().enumerate() {
-            drawn.line(left, start + pitch * at as f64, line);
+            drawn.line(left, start + ALONE_PITCH * grow * at as f64, line);
         }
     }
-    drawn.rule(left, panel.fixed_top_mm, width);
-    fixed(&mut drawn, input, words, limits)?;
+    drawn.rule(left, panel.fixed_top_mm + shift, width);
+    fixed(&mut drawn, input, words, limits, shift)?;
     Some(Face {
         lang: first.frame.lang,
         items: drawn.items,
@@ -127,16 +130,24 @@ fn head(drawn: &mut Drawn, bar: Area, words: &Clauses, organization: &str, grow:
     drawn.items.push(white(bar.x_mm + 1.2 * grow, base, title));
 }
 
-fn number(frame: &crate::papers::sheets::Frame, of: Type) -> Phrase {
+fn number(frame: &Frame, of: Type) -> Phrase {
     let revision = format!("{} {}", frame.revision_label, frame.revision);
     Phrase::new(&frame.number, of).after(2.0, &revision, of)
 }
 
-/// A single procedure: its number and revision, and from when it counts.
-fn alone(frame: &crate::papers::sheets::Frame, _: &Clauses, grow: f64) -> Vec<Phrase> {
-    let value = Type::bold(VALUE_PT * grow);
-    let label = Type::regular(LABEL_PT * grow);
-    vec![number(frame, value), Phrase::new(&frame.effective_line, label)]
+/// A single procedure: its number and revision, and from when it counts; in one
+/// paragraph, if that takes fewer lines.
+fn alone(frame: &Frame, width: f64, value: Type, label: Type) -> Vec<Line> {
+    let number = number(frame, value);
+    let effective = Phrase::new(&frame.effective_line, label);
+    let mut lines = number.lines(width);
+    lines.extend(effective.lines(width));
+    let together = number.dot(effective).lines(width);
+    if together.len() < lines.len() {
+        together
+    } else {
+        lines
+    }
 }
 
 /// That the roster governs, and under it, beside the code, where the dates come
@@ -146,14 +157,18 @@ fn fixed(
     input: &BackgroundInput<'_>,
     words: &Clauses,
     limits: &Library,
+    shift: f64,
 ) -> Option<()> {
     let say = |clause| words.render(clause);
     let panel = input.panel;
     let grow = panel.grow;
     let (left, width) = (panel.left_mm, panel.right_mm - panel.left_mm);
-    let (label, fine) = (Type::regular(LABEL_PT * grow), Type::regular(FINE_PT * grow));
+    let (label, fine) = (
+        Type::regular(LABEL_PT * grow),
+        Type::regular(FINE_PT * grow),
+    );
     let bold = Type::bold(LABEL_PT * grow);
-    let mut base = panel.fixed_top_mm + 3.4 * grow;
+    let mut base = panel.fixed_top_mm + shift + 3.4 * grow;
     let roster = [
         Phrase::new(&say(Clause::WalletRoster), bold),
         Phrase::new(&say(Clause::WalletVoid), label),

@@ -265,7 +265,8 @@ fn panels_of_set<'g>(
     let Some(largest) = all
         .iter()
         .map(|made| made.plan.trim.choice)
-        .max_by_key(|trim| width(*trim)) else {
+        .max_by_key(|trim| width(*trim))
+    else {
         return Ok(Ok(all));
     };
     for ((made, index), loaded) in all.iter_mut().zip(&card_set.procedures).zip(set_specs) {

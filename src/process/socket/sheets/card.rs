@@ -28,8 +28,8 @@ use crate::published::{Entry, Library};
 use crate::spec::{CardTrim, Flip, Paper};
 
 use back::Back;
-use face::Slot;
 pub(crate) use back_face::{CODE_MODULE_MM, QUIET_MODULES};
+use face::Slot;
 pub(crate) use face::{Trim, trims};
 pub(crate) use flow::{Area, Face, Item};
 use front::Front;

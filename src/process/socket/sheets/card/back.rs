@@ -6,8 +6,8 @@ use serde::Serialize;
 use crate::core::units::print::Bound;
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
-use crate::papers::sheets::{format, practice, work};
 use crate::papers::sheets::procedure::writer::Writer;
+use crate::papers::sheets::{format, practice, work};
 use crate::procedure::resolve::Procedure;
 use crate::process::socket::sheets::steps::{JointStep, joint_steps};
 use crate::published::{Basis, Library, Sourced};
@@ -17,6 +17,8 @@ use crate::published::{Basis, Library, Sourced};
 pub struct Back {
     /// What burns and what explodes.
     pub danger: String,
+    /// The same in fewer words.
+    pub short_danger: String,
     /// The steps.
     pub steps: Vec<CardStep>,
     /// Heading of the reasons to reject.
@@ -78,7 +80,11 @@ pub(crate) fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
         danger: say(Clause::CardDanger {
             set_point: set_point.show_exact(units.temperature_unit()),
         }),
-        steps: joint_steps(&writer).into_iter().map(CardStep::from).collect(),
+        short_danger: say(Clause::CardDangerShort),
+        steps: joint_steps(&writer)
+            .into_iter()
+            .map(CardStep::from)
+            .collect(),
         reject_title: say(Clause::CardReject),
         reject: reject.map(say).collect(),
         diameter_label: say(Clause::CardDiameters {
@@ -102,4 +108,3 @@ pub(crate) fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
         deference: say(Clause::CardDeference),
     }
 }
-

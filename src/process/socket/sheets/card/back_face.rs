@@ -18,7 +18,12 @@ pub(crate) const BACK_EXTRAS: usize = 4;
 
 /// The blocks of the back. `coded`: with the signed code. `dense`: short steps
 /// share a line.
-pub(crate) fn blocks<'a>(s: &Setting<'a>, coded: bool, dense: bool, with_digest: bool) -> Vec<Block<'a>> {
+pub(crate) fn blocks<'a>(
+    s: &Setting<'a>,
+    coded: bool,
+    dense: bool,
+    with_digest: bool,
+) -> Vec<Block<'a>> {
     let mut blocks = vec![danger(s)];
     blocks.push(steps(s, dense));
     blocks.push(tail(s, coded, with_digest));
@@ -76,7 +81,12 @@ struct StepLine {
 /// The lines of all steps.
 fn step_lines(s: &Setting<'_>, dense: bool) -> Vec<StepLine> {
     let sizes = s.sizes;
-    let widest = s.side.back.steps.iter().map(|step| number(step, sizes.small).width_mm);
+    let widest = s
+        .side
+        .back
+        .steps
+        .iter()
+        .map(|step| number(step, sizes.small).width_mm);
     let numbers = widest.fold(0.0, f64::max) + SIDE_PAD;
     let text_x = numbers + 1.3 * sizes.scale;
     let mut lines: Vec<StepLine> = Vec::new();
@@ -90,9 +100,9 @@ fn step_lines(s: &Setting<'_>, dense: bool) -> Vec<StepLine> {
         let number = number(step, sizes.small);
         let text = Phrase::new(&step.text, of);
         let beside = number.width_mm + 1.3 * sizes.scale;
-        let follows = end.map(|end| end + BETWEEN_STEPS).filter(|start| {
-            dense && !step.stop && start + beside + text.width() <= s.width
-        });
+        let follows = end
+            .map(|end| end + BETWEEN_STEPS)
+            .filter(|start| dense && !step.stop && start + beside + text.width() <= s.width);
         if let (Some(start), Some(last)) = (follows, lines.last_mut()) {
             let width = text.width();
             last.parts.push((start, number));
@@ -123,7 +133,10 @@ fn steps(s: &Setting<'_>, dense: bool) -> Block<'static> {
     let sizes = s.sizes;
     let lines = step_lines(s, dense);
     let capitals = Type::bold(sizes.small).capitals();
-    let stops = lines.iter().filter(|line| line.stop && !line.goes_on).count() as f64;
+    let stops = lines
+        .iter()
+        .filter(|line| line.stop && !line.goes_on)
+        .count() as f64;
     // Around the black of a step.
     let pad = 0.75 * sizes.scale;
     let count = lines.len().saturating_sub(1) as f64;
@@ -165,7 +178,13 @@ fn draw_steps(lines: &[StepLine], area: Area, capitals: f64, pitch: f64, pad: f6
                 };
                 // Under its words, so before them.
                 let first = items.len() - stop_items(lines, at);
-                items.insert(first, Item::Fill { area: own, black: true });
+                items.insert(
+                    first,
+                    Item::Fill {
+                        area: own,
+                        black: true,
+                    },
+                );
             }
         }
         let text = if line.stop { white_at } else { line_at };
@@ -197,7 +216,11 @@ fn tail(s: &Setting<'_>, coded: bool, with_digest: bool) -> Block<'static> {
     let code = s.side.frame.code.as_ref().filter(|_| coded);
     let module = CODE_MODULE_MM;
     let side = code.map_or(0.0, |code| code.modules as f64 * module);
-    let quiet = if code.is_some() { QUIET_MODULES * module } else { 0.0 };
+    let quiet = if code.is_some() {
+        QUIET_MODULES * module
+    } else {
+        0.0
+    };
     let room = if code.is_some() {
         s.width - side - 1.5 * quiet
     } else {
@@ -205,9 +228,14 @@ fn tail(s: &Setting<'_>, coded: bool, with_digest: bool) -> Block<'static> {
     };
     let mut lines: Vec<(Line, f64)> = Vec::new();
     let fine = Type::regular(sizes.fine);
-    let reject = s.side.back.reject.iter().fold(Phrase::default(), |all, reason| {
-        all.dot(Phrase::new(reason, fine))
-    });
+    let reject = s
+        .side
+        .back
+        .reject
+        .iter()
+        .fold(Phrase::default(), |all, reason| {
+            all.dot(Phrase::new(reason, fine))
+        });
     let title = Phrase::new(&s.side.back.reject_title, Type::bold(sizes.small));
     let fine_pitch = sizes.fine_pitch;
     let reject = title.joined(1.6 * sizes.scale, reject).lines(room);
@@ -262,14 +290,23 @@ fn diameters(s: &Setting<'_>, room: f64) -> Phrase {
             if let Some(gauge) = row.gauge.as_ref().filter(|_| gauges) {
                 cell = cell.then(gauge, small);
             }
-            Some(cell)
+            Some(cell.tied())
         });
         let all = rows.reduce(|all, cell| {
-            if named { all.dot(cell) } else { all.joined(1.2, cell) }
+            if named {
+                all.dot(cell)
+            } else {
+                all.joined(1.2, cell)
+            }
         });
         let all = all.map(|all| Phrase::new(&back.diameter_label, small).joined(1.2, all));
-        let wall = back.least_wall.as_ref().map(|wall| Phrase::new(wall, small));
-        all.into_iter().chain(wall).fold(Phrase::default(), Phrase::dot)
+        let wall = back
+            .least_wall
+            .as_ref()
+            .map(|wall| Phrase::new(wall, small));
+        all.into_iter()
+            .chain(wall)
+            .fold(Phrase::default(), Phrase::dot)
     };
     let lines = |phrase: &Phrase| phrase.lines(room).len();
     let full = with(true, s.extras > 2);
@@ -291,7 +328,7 @@ fn fine_print(s: &Setting<'_>, with_digest: bool) -> Phrase {
     }
     if s.extras > 3 {
         if let Some(kind) = &front.resin_kind {
-            print = print.dot(Phrase::new(&format!("{}: {kind}", front.resin), fine));
+            print = print.dot(Phrase::new(kind, fine));
         }
         print = print.dot(Phrase::new(&frame.tables_line, fine));
         if let Some(house) = &frame.house_line {

@@ -202,7 +202,8 @@ fn range(p: &Procedure, value: Range<Temperature>, words: &Clauses) -> String {
         let to = words.render(Clause::To);
         return format::temperature_range(p.practice().units, value, &to);
     }
-    format::temperature_range(p.practice().units, value, "\u{2013}").replace(" \u{2013} ", "\u{2013}")
+    format::temperature_range(p.practice().units, value, "\u{2013}")
+        .replace(" \u{2013} ", "\u{2013}")
 }
 
 /// The resin in words, including whatever its color shows.
@@ -307,11 +308,15 @@ fn no_cold(p: &Procedure, words: &Clauses) -> Option<Cell> {
     }
     let shown = trigger.value.printed(unit, Bound::Minimum).show_exact(unit);
     let clause = Clause::CardNoCold { trigger: shown };
-    Some(Cell::plain(words.render(clause)).strong().verify(trigger.needs_verifying()))
+    Some(
+        Cell::plain(words.render(clause))
+            .strong()
+            .verify(trigger.needs_verifying()),
+    )
 }
 
 /// The walls of each system, if they differ by nothing but the system:
-/// `IPS DR 11, CTS 0.090 in`.
+/// `IPS DR 11; CTS 0.090 in`.
 fn walls_of_systems(times: &JointTimes) -> Option<String> {
     let mut systems: Vec<(&str, &str)> = Vec::new();
     for row in &times.rows {
@@ -320,9 +325,14 @@ fn walls_of_systems(times: &JointTimes) -> Option<String> {
             systems.push(own);
         }
     }
-    let names = systems.iter().map(|(system, _)| system).collect::<BTreeSet<_>>();
-    let each = systems.iter().map(|(system, walls)| format!("{system} {walls}"));
-    (names.len() == systems.len() && names.len() > 1).then(|| each.collect::<Vec<_>>().join(", "))
+    let names = systems
+        .iter()
+        .map(|(system, _)| system)
+        .collect::<BTreeSet<_>>();
+    let each = systems
+        .iter()
+        .map(|(system, walls)| format!("{system} {walls}"));
+    (names.len() == systems.len() && names.len() > 1).then(|| each.collect::<Vec<_>>().join("; "))
 }
 
 /// The rows that have numbers.
@@ -379,7 +389,11 @@ fn printed_row(row: &joint_times::Row, times: &JointTimes, words: &Clauses) -> R
     let time = |time: &Time, in_words: Clause| {
         // A card has room for fewer words.
         let short = time.words && time.text != format::DASH;
-        let text = if short { say(in_words) } else { time.text.clone() };
+        let text = if short {
+            say(in_words)
+        } else {
+            time.text.clone()
+        };
         Cell::plain(text).verify(time.verify)
     };
     let has = |of: fn(&Times) -> bool| joined(times).any(of);
@@ -414,7 +428,10 @@ fn printed_row(row: &joint_times::Row, times: &JointTimes, words: &Clauses) -> R
     Row {
         size: row.size.clone(),
         system: row.system.clone(),
-        walls: row.walls.clone().filter(|_| walls_of_systems(times).is_none()),
+        walls: row
+            .walls
+            .clone()
+            .filter(|_| walls_of_systems(times).is_none()),
         no_joint: no_joint.map(|[word, reason]| NoJoint {
             word: word.clone(),
             reason: reason.clone(),
@@ -437,7 +454,11 @@ fn common_limits(p: &Procedure, times: &JointTimes, words: &Clauses) -> Vec<Cell
         let number = limit.number.replace(' ', "\u{a0}");
         Cell::plain(format!("{} {number}", limit.words)).verify(limit.mark)
     };
-    let mut lines: Vec<_> = limits.off_heater.iter().map(|limit| cell(limit).strong()).collect();
+    let mut lines: Vec<_> = limits
+        .off_heater
+        .iter()
+        .map(|limit| cell(limit).strong())
+        .collect();
     lines.extend(limits.hands_off.as_ref().map(cell));
     lines.push(match &p.before_pressure_test {
         Some(wait) => {

@@ -83,7 +83,10 @@ fn head<'a>(s: &Setting<'a>) -> Vec<Block<'a>> {
         blocks.push(Block::fixed(0.0, height, move |area| {
             let base = area.y_mm + (height + name.capitals()) / 2.0;
             let x = area.x_mm + width - tag_room - resin.width_mm;
-            let mut items = vec![heading(area.x_mm, base, name.clone()), line_at(x, base, resin.clone())];
+            let mut items = vec![
+                heading(area.x_mm, base, name.clone()),
+                line_at(x, base, resin.clone()),
+            ];
             items.extend(tag_items(tag.as_ref(), area, height));
             items
         }));
@@ -95,7 +98,9 @@ fn head<'a>(s: &Setting<'a>) -> Vec<Block<'a>> {
     let walls = s.side.front.walls.as_ref();
     let beside = name.width() + 3.0 + own.width() + tag_room <= s.width && walls.is_some();
     let (own, below) = if beside {
-        let walls = walls.map(|walls| Phrase::new(walls, bold)).unwrap_or_default();
+        let walls = walls
+            .map(|walls| Phrase::new(walls, bold))
+            .unwrap_or_default();
         (Some(own.line()), walls)
     } else {
         (None, resin)
@@ -161,8 +166,14 @@ fn tag_items(tag: Option<&(Line, f64)>, area: Area, height: f64) -> Vec<Item> {
         ..area
     };
     let base = own.y_mm + (height + word.capitals()) / 2.0;
-    let black = Item::Fill { area: own, black: true };
-    vec![black, white_at(own.center(word.width_mm), base, word.clone())]
+    let black = Item::Fill {
+        area: own,
+        black: true,
+    };
+    vec![
+        black,
+        white_at(own.center(word.width_mm), base, word.clone()),
+    ]
 }
 
 /// Set point, faces and pipe, spread over the bar; on several lines if they do
@@ -231,7 +242,10 @@ fn strip(s: &Setting<'_>) -> Option<Block<'static>> {
     let fields = &s.side.front.fields;
     let sizes = s.sizes;
     let set = |bold: bool| -> Vec<(Line, Line)> {
-        let of = Type { pt: sizes.small, bold };
+        let of = Type {
+            pt: sizes.small,
+            bold,
+        };
         let made = fields.iter().map(|field: &Field| {
             let range = Phrase::new(&field.range.text, of).mark(field.range.verify, sizes.small);
             // Orders have no numbers.
@@ -245,7 +259,9 @@ fn strip(s: &Setting<'_>) -> Option<Block<'static>> {
         made.collect()
     };
     let widths = |fields: &[(Line, Line)]| -> Vec<f64> {
-        let widths = fields.iter().map(|(range, order)| range.width_mm.max(order.width_mm) + 1.4);
+        let widths = fields
+            .iter()
+            .map(|(range, order)| range.width_mm.max(order.width_mm) + 1.4);
         widths.collect()
     };
     let fits = |fields: &[(Line, Line)], width: f64| widths(fields).iter().sum::<f64>() <= width;
@@ -298,9 +314,17 @@ fn strip(s: &Setting<'_>) -> Option<Block<'static>> {
                     }
                 });
                 let base = field.y_mm + pad + range;
-                items.push(text(field.center(range_line.width_mm), base, range_line.clone()));
+                items.push(text(
+                    field.center(range_line.width_mm),
+                    base,
+                    range_line.clone(),
+                ));
                 let base = base + pad + order;
-                items.push(text(field.center(order_line.width_mm), base, order_line.clone()));
+                items.push(text(
+                    field.center(order_line.width_mm),
+                    base,
+                    order_line.clone(),
+                ));
                 x_mm += width + more;
                 at += 1;
             }
@@ -311,49 +335,47 @@ fn strip(s: &Setting<'_>) -> Option<Block<'static>> {
 
 /// Off the heater, hands off, pressure test: in white on black.
 fn limits(s: &Setting<'_>) -> Block<'static> {
-    let front = s.side.front;
-    let sizes = s.sizes;
     let room = s.width - 2.0 * SIDE_PAD;
+    let groups = |tied: bool| limit_groups(s, tied);
+    let set = |groups: &[Phrase]| -> Vec<Line> {
+        let whole = groups.iter().cloned().reduce(|a, b| a.joined(4.0, b));
+        match whole {
+            Some(whole) if whole.width() <= room => vec![whole.line()],
+            _ => groups.iter().flat_map(|group| group.lines(room)).collect(),
+        }
+    };
+    // A limit stays in one line, unless that takes more of them.
+    let (tied, free) = (set(&groups(true)), set(&groups(false)));
+    let lines = if tied.len() > free.len() { free } else { tied };
+    let scale = s.sizes.scale;
+    black_bar(lines, 0.5 * scale, 0.68 * scale, s.sizes.pitch)
+}
+
+/// The strong limits each alone, and the others together.
+fn limit_groups(s: &Setting<'_>, tied: bool) -> Vec<Phrase> {
+    let front = s.side.front;
     let of = |strong: bool| Type {
-        pt: sizes.small,
+        pt: s.sizes.small,
         bold: strong,
     };
-    let all = front.limits.iter().chain(&front.no_cold);
-    let phrases: Vec<_> = all
-        .map(|cell| {
-            // A short limit stays in one line.
-            let text = if cell.strong {
-                cell.text.clone()
-            } else {
-                cell.text.replace(' ', "\u{a0}")
-            };
-            let phrase = Phrase::new(&text, of(cell.strong));
-            (cell.strong, phrase.mark(cell.verify, sizes.mark))
-        })
-        .collect();
+    let mut groups = Vec::new();
     let mut rest = Phrase::default();
-    let mut lines: Vec<Phrase> = Vec::new();
-    for (strong, phrase) in phrases {
-        if strong {
-            lines.push(phrase);
-        } else {
-            rest = rest.dot(phrase);
+    for cell in front.limits.iter().chain(&front.no_cold) {
+        let phrase = Phrase::new(&cell.text, of(cell.strong)).mark(cell.verify, s.sizes.mark);
+        match (cell.strong, tied) {
+            (true, _) => groups.push(phrase),
+            (false, true) => rest = rest.dot(phrase.tied()),
+            (false, false) => rest = rest.dot(phrase),
         }
     }
-    if let Some(from) = &front.counted_from
-        && !rest.is_empty()
-    {
-        rest = rest.dot(Phrase::new(from, of(false)));
+    if let Some(from) = front.counted_from.as_ref().filter(|_| !rest.is_empty()) {
+        let from = Phrase::new(from, of(false));
+        rest = rest.dot(if tied { from.tied() } else { from });
     }
     if !rest.is_empty() {
-        lines.push(rest);
+        groups.push(rest);
     }
-    let whole = lines.iter().cloned().reduce(|a, b| a.joined(4.0, b));
-    let set = match whole {
-        Some(whole) if whole.width() <= room => vec![whole.line()],
-        _ => lines.iter().flat_map(|line| line.lines(room)).collect(),
-    };
-    black_bar(set, 0.5 * sizes.scale, 0.68 * sizes.scale, sizes.pitch)
+    groups
 }
 
 fn notes(s: &Setting<'_>) -> Phrase {
@@ -364,7 +386,9 @@ fn notes(s: &Setting<'_>) -> Phrase {
         };
         Phrase::new(&cell.text, of).mark(cell.verify, s.sizes.mark)
     });
-    notes.reduce(|all, note| all.joined(2.5, note)).unwrap_or_default()
+    notes
+        .reduce(|all, note| all.joined(2.5, note))
+        .unwrap_or_default()
 }
 
 /// What stands small at the foot: what the mark means, from where the depth is
@@ -402,14 +426,19 @@ pub(crate) fn foot_block(s: &Setting<'_>) -> Option<Block<'static>> {
     let foot = foot(s);
     // On a wallet card it stands beside the name.
     let dated = s.side.frame.tag.is_none() && !s.upright;
-    let effective = dated.then(|| {
-        Phrase::new(&s.side.frame.effective_line, Type::bold(s.sizes.small))
-    });
-    let one = effective.iter().cloned().chain([foot.clone()]).fold(Phrase::default(), Phrase::dot);
+    let effective =
+        dated.then(|| Phrase::new(&s.side.frame.effective_line, Type::bold(s.sizes.small)));
+    let one = effective
+        .iter()
+        .cloned()
+        .chain([foot.clone()])
+        .fold(Phrase::default(), Phrase::dot);
     let lines = if one.width() <= s.width {
         one.lines(s.width)
     } else {
-        let dated = effective.iter().flat_map(|effective| effective.lines(s.width));
+        let dated = effective
+            .iter()
+            .flat_map(|effective| effective.lines(s.width));
         dated.chain(foot.lines(s.width)).collect()
     };
     if lines.is_empty() {

@@ -227,13 +227,7 @@ impl Grid {
 
     /// The sides of the sheets that hold cards in this order. `turned`: backs of a
     /// flipped sheet stand upside down.
-    fn sheets(
-        &self,
-        order: &[(usize, bool)],
-        card: Rect,
-        flip: Flip,
-        turned: bool,
-    ) -> Imposition {
+    fn sheets(&self, order: &[(usize, bool)], card: Rect, flip: Flip, turned: bool) -> Imposition {
         let places = self.places();
         let sheets = order.chunks(places.len().max(1));
         let sides = sheets.flat_map(|sheet| {

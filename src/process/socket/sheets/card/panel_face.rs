@@ -15,8 +15,12 @@ pub(crate) fn blocks(s: &Setting<'_>) -> Vec<Block<'static>> {
         let lines = Phrase::new(&stop.text, bold).lines(room);
         blocks.push(black_bar(lines, gap, 0.75 * sizes.scale, sizes.pitch));
     }
-    let danger = Phrase::new(&back.danger, bold).lines(s.width);
+    let danger = Phrase::new(&back.short_danger, bold).lines(s.width);
     blocks.push(paragraph(danger, gap, sizes.pitch));
+    // The pocket card has it, too.
+    if s.extras == 0 {
+        return blocks;
+    }
     let fine = Type::regular(sizes.fine);
     let reject = back.reject.iter().fold(Phrase::default(), |all, reason| {
         all.dot(Phrase::new(reason, fine))

@@ -41,7 +41,10 @@ pub(crate) struct Plan {
 pub(crate) fn plan(sheet: &CardSheet) -> Option<Plan> {
     let rows = sheet.front.rows.len().max(1);
     let Some(other) = sheet.other_side() else {
-        let whole = sheet.trims.iter().find_map(|trim| apart(sheet, trim, 1, &[sheet.side()]));
+        let whole = sheet
+            .trims
+            .iter()
+            .find_map(|trim| apart(sheet, trim, 1, &[sheet.side()]));
         let split = || {
             let last = sheet.trims.last()?;
             (2..=rows).find_map(|parts| apart(sheet, last, parts, &[sheet.side()]))
@@ -52,7 +55,9 @@ pub(crate) fn plan(sheet: &CardSheet) -> Option<Plan> {
     let sides = [sheet.side(), other];
     (1..=2 * rows).find_map(|cards| {
         sheet.trims.iter().find_map(|trim| {
-            let both = (cards <= rows).then(|| together(sheet, trim, cards, sides)).flatten();
+            let both = (cards <= rows)
+                .then(|| together(sheet, trim, cards, sides))
+                .flatten();
             let each = || apart(sheet, trim, cards / 2, &sides);
             both.or_else(|| if cards % 2 == 0 { each() } else { None })
         })
@@ -114,10 +119,14 @@ fn together(sheet: &CardSheet, trim: &Trim, parts: usize, sides: [Side<'_>; 2]) 
                 };
                 let mut blocks = front_face::blocks(&setting)?;
                 let dense = true;
-                blocks.extend(back_face::blocks(&setting, coded, dense, true).into_iter().map(|block| Block {
-                    gap: block.gap.max(0.9),
-                    ..block
-                }));
+                blocks.extend(
+                    back_face::blocks(&setting, coded, dense, true)
+                        .into_iter()
+                        .map(|block| Block {
+                            gap: block.gap.max(0.9),
+                            ..block
+                        }),
+                );
                 blocks.extend(front_face::foot_block(&setting));
                 let items = stacked(&blocks, room)?;
                 let height = x_height(setting.sizes.heat);
@@ -204,7 +213,9 @@ fn front(
         stacked(&blocks, room)
     };
     let scale = scales(trim).find(|scale| set(*scale, 1.0, 0).is_some())?;
-    let extras = (0..=FRONT_EXTRAS).rev().find(|extras| set(scale, 1.0, *extras).is_some())?;
+    let extras = (0..=FRONT_EXTRAS)
+        .rev()
+        .find(|extras| set(scale, 1.0, *extras).is_some())?;
     let tables = (0..=8).rev().map(|step| 1.0 + STEP * f64::from(step));
     let table = tables
         .filter(|table| *table <= TABLE_GROWTH)
@@ -244,13 +255,20 @@ fn back(
     // The heating times stay the largest type of the card, and type does not grow
     // so much that more steps need a second line.
     let most = (front.scale * BACK_GROWTH / STEP).floor() as u32;
-    let scales: Vec<_> = (20..=most).rev().map(|step| STEP * f64::from(step)).collect();
+    let scales: Vec<_> = (20..=most)
+        .rev()
+        .map(|step| STEP * f64::from(step))
+        .collect();
     let wrapped = back_face::wrapped(&setting(1.0, 0));
-    let tries = scales.iter().flat_map(|scale| [(*scale, false), (*scale, true)]);
+    let tries = scales
+        .iter()
+        .flat_map(|scale| [(*scale, false), (*scale, true)]);
     let (scale, dense) = tries
         .filter(|(scale, _)| back_face::wrapped(&setting(*scale, 0)) <= wrapped)
         .find(|(scale, dense)| set(*scale, *dense, 0).is_some())?;
-    let extras = (0..=BACK_EXTRAS).rev().find(|extras| set(scale, dense, *extras).is_some())?;
+    let extras = (0..=BACK_EXTRAS)
+        .rev()
+        .find(|extras| set(scale, dense, *extras).is_some())?;
     Some(face(side, set(scale, dense, extras)?))
 }
 
@@ -317,10 +335,13 @@ fn panel(
         ..trim.clone()
     };
     let scale = scales(&upright).find(|scale| set(*scale, 1.0, 0).is_some())?;
-    let extras = (0..=2).rev().find(|extras| set(scale, 1.0, *extras).is_some())?;
+    let extras = (0..=2)
+        .rev()
+        .find(|extras| set(scale, 1.0, *extras).is_some())?;
     let tables = [1.2, 1.15, 1.1, 1.05, 1.0];
-    let table = tables.into_iter().find(|table| set(scale, *table, extras).is_some())?;
+    let table = tables
+        .into_iter()
+        .find(|table| set(scale, *table, extras).is_some())?;
     let heating = x_height(Sizes::new(sheet.least, scale, table).heat);
     Some((face(side, set(scale, table, extras)?), heating))
 }
-

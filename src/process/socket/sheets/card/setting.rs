@@ -151,6 +151,14 @@ impl Phrase {
         self
     }
 
+    /// Keeps it in one line.
+    pub(crate) fn tied(mut self) -> Self {
+        for atom in self.0.iter_mut().skip(1) {
+            atom.may_break = false;
+        }
+        self
+    }
+
     /// Adds another phrase after a dot.
     pub(crate) fn dot(mut self, other: Phrase) -> Self {
         let Some(first) = other.0.first() else {
@@ -196,7 +204,10 @@ impl Phrase {
 
     /// Everything in one line.
     pub(crate) fn line(&self) -> Line {
-        self.lines(f64::INFINITY).into_iter().next().unwrap_or_default()
+        self.lines(f64::INFINITY)
+            .into_iter()
+            .next()
+            .unwrap_or_default()
     }
 
     /// Breaks it into lines no wider than `width` millimeters. A word that is

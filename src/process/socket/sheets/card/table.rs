@@ -115,9 +115,16 @@ pub(crate) fn fit(
     width: f64,
     upright: bool,
 ) -> Option<Fitted> {
-    let least_gap = if upright { GAP.1 } else { GAP.0 };
+    let least_gap = match (upright, sizes.is_grown) {
+        (true, _) => GAP.1,
+        (false, false) => GAP.0,
+        // Numbers grow only into room that their columns do not need.
+        (false, true) => 2.0 * GAP.0,
+    };
     let two_lines = front.two_line_heads || upright;
-    let one_system = rows.iter().all(|row| Some(&row.system) == rows.first().map(|r| &r.system));
+    let one_system = rows
+        .iter()
+        .all(|row| Some(&row.system) == rows.first().map(|r| &r.system));
     let of = |figure: Figure| match figure {
         Figure::Heat => Type::bold(sizes.heat),
         Figure::Strong => Type::bold(sizes.strong),
@@ -148,9 +155,14 @@ pub(crate) fn fit(
                 size_of,
                 size_note: note,
                 note_of,
-                no_joint: row.no_joint.as_ref().map(|no| (no.word.clone(), no.reason.clone())),
+                no_joint: row
+                    .no_joint
+                    .as_ref()
+                    .map(|no| (no.word.clone(), no.reason.clone())),
                 cells: cells.collect(),
-                ends_system: rows.get(at + 1).is_some_and(|next| next.system != row.system),
+                ends_system: rows
+                    .get(at + 1)
+                    .is_some_and(|next| next.system != row.system),
             }
         })
         .collect();
@@ -162,7 +174,10 @@ pub(crate) fn fit(
     let mut heads = vec![Head {
         title: front.size_title.clone(),
         unit: size_title,
-        sub: rows.first().filter(|_| two_lines && one_system).map(|row| row.system.clone()),
+        sub: rows
+            .first()
+            .filter(|_| two_lines && one_system)
+            .map(|row| row.system.clone()),
         bold: false,
         right_mm: 0.0,
         digits_mm: 0.0,
@@ -186,7 +201,10 @@ pub(crate) fn fit(
     }));
     let head_width = |head: &Head| {
         let of = if head.bold { head_bold } else { head_plain };
-        let unit = head.unit.as_ref().map_or(0.0, |unit| head_plain.width(" ") + head_plain.width(unit));
+        let unit = head
+            .unit
+            .as_ref()
+            .map_or(0.0, |unit| head_plain.width(" ") + head_plain.width(unit));
         let sub = head.sub.as_ref().map_or(0.0, |sub| head_plain.width(sub));
         (of.width(&head.title) + unit).max(sub)
     };
@@ -199,14 +217,15 @@ pub(crate) fn fit(
             0 => {
                 let widths = printed.iter().map(|row| {
                     let note = row.size_note.as_ref();
-                    size_of.width(&row.size)
-                        + note.map_or(0.0, |note| 0.8 + note_of.width(note))
+                    size_of.width(&row.size) + note.map_or(0.0, |note| 0.8 + note_of.width(note))
                 });
                 (widths.fold(0.0, f64::max), 0.0)
             }
             _ => {
                 let cells = || joined().filter_map(|row| row.cells.get(at - 1));
-                let text = cells().map(|cell| cell.of.width(&cell.text)).fold(0.0, f64::max);
+                let text = cells()
+                    .map(|cell| cell.of.width(&cell.text))
+                    .fold(0.0, f64::max);
                 let marked = cells().any(|cell| cell.mark);
                 (text, if marked { mark } else { 0.0 })
             }
@@ -271,7 +290,11 @@ pub(crate) fn fit(
         }
         row
     });
-    let lane_end = front.columns.iter().take_while(|column| column.in_lane).count();
+    let lane_end = front
+        .columns
+        .iter()
+        .take_while(|column| column.in_lane)
+        .count();
     let lines = if two_lines { 2.0 } else { 1.0 };
     let head_mm = head_plain.capitals() * lines + 0.8 * (lines - 1.0) + 1.0;
     let table = Table {

@@ -156,7 +156,10 @@ fn the_times_of_each_size_are_on_procedure_and_card() {
         assert_eq!(row[2].verify, recalled, "{:?}", row[0]);
     }
     for (row, of_table) in card_of(WATER).front.rows.iter().zip(&table.rows) {
-        let after: Vec<_> = row.cells[1..4].iter().map(|cell| cell.text.as_str()).collect();
+        let after: Vec<_> = row.cells[1..4]
+            .iter()
+            .map(|cell| cell.text.as_str())
+            .collect();
         let minutes = of_table[5].text.trim_end_matches(" min");
         assert_eq!(after, [&of_table[3].text, &of_table[4].text, minutes]);
     }

@@ -30,7 +30,6 @@ pub(crate) use placed::try_pages;
 pub(crate) use sandbox::PrintMessage;
 pub use world::HouseFiles;
 use world::World;
-pub(crate) use world::{can_draw, line_width, page_fonts, regular_width};
 
 /// A page template.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -49,6 +48,10 @@ pub enum Page {
     Record,
     /// The joint log of a crew.
     JointLog,
+    /// The test sheet of a fuser.
+    TestSheet,
+    /// The lesson sheet of a trainer.
+    LessonSheet,
     /// The notice of changes between two revisions.
     ChangeNotice,
     /// A submittal.
@@ -71,6 +74,8 @@ impl Page {
             Page::Confirm => "/pages/confirm.typ",
             Page::Record => "/pages/record.typ",
             Page::JointLog => "/pages/joint-log.typ",
+            Page::TestSheet => "/pages/test-sheet.typ",
+            Page::LessonSheet => "/pages/lesson-sheet.typ",
             Page::ChangeNotice => "/pages/change-notice.typ",
             Page::Submittal => "/pages/submittal.typ",
             Page::WalletFigures => "/pages/wallet-figures.typ",
@@ -89,6 +94,8 @@ impl Page {
             | Page::Confirm
             | Page::Record
             | Page::JointLog
+            | Page::TestSheet
+            | Page::LessonSheet
             | Page::ChangeNotice
             | Page::WalletFigures
             | Page::WalletGround

@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use crate::papers::typeset::{line_width, regular_width};
+use crate::papers::fonts::{line_width, regular_width};
 
 pub(crate) const MM_PER_POINT: f64 = 25.4 / 72.0;
 /// Height of capitals as a fraction of the type size, in Noto Sans.

@@ -320,8 +320,8 @@ fn a_combined_card_has_a_panel_for_the_person_and_one_for_each_procedure() {
         .collect();
     let along = folds.iter().filter(|fold| {
         let ((ax, ay), (bx, by)) = fold.segment().unwrap();
-        let first = cut[0].y - 5.0..cut[0].y + cut[0].height + 5.0;
-        (ax - bx).abs() < 0.01 && (ay - by).abs() > 85.60 && first.contains(&ay)
+        let first = cut[0].y..cut[0].y + cut[0].height;
+        (ax - bx).abs() < 0.01 && (ay - by).abs() > 85.60 && first.contains(&((ay + by) / 2.0))
     });
     let places: Vec<_> = along.map(|fold| fold.points[0].0 - cut[0].x).collect();
     assert_eq!(places.len(), 2);

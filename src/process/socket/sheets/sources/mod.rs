@@ -7,7 +7,7 @@ mod heat;
 mod heat_figures;
 mod joint_figure;
 mod joint_time;
-pub(super) mod proof;
+mod proof;
 mod regulation;
 mod rows;
 #[cfg(test)]

@@ -14,7 +14,7 @@ use crate::spec::WiderRange;
 const RANGE: &str = "record-criteria:range:text";
 
 /// A line for each record.
-pub(crate) fn records(w: &Writer) -> Vec<String> {
+fn records(w: &Writer) -> Vec<String> {
     let support = support(w.p, w.limits);
     let line = |named: &crate::spec::record::RecordFile| {
         let of_record = |joint: &&JudgedJoint<'_>| joint.record_file.file == named.file;
@@ -36,7 +36,7 @@ pub(crate) fn section(w: &Writer) -> Option<Section> {
         return None;
     }
     let support = support(w.p, w.limits);
-    let mut blocks = Vec::new();
+    let mut blocks = vec![Block::List { items: records(w) }];
     let rows = rows(w, &support);
     if rows.is_empty() {
         blocks.push(w.text(Clause::SupportNone));

@@ -185,6 +185,7 @@ impl Rule {
             source: None,
             related: Vec::new(),
             meant: None,
+            quantities: Vec::new(),
         }
     }
 
@@ -228,12 +229,21 @@ pub struct Finding {
     /// The field that was meant by the name at its place, which the file is read
     /// again with.
     pub meant: Option<&'static str>,
+    /// Numbers and names of the message, for a paper that words it in another
+    /// language.
+    pub(crate) quantities: Vec<(&'static str, String)>,
 }
 
 impl Finding {
     /// Adds what would make it right.
     pub(crate) fn help(mut self, help: impl Into<String>) -> Self {
         self.help = Some(help.into());
+        self
+    }
+
+    /// Adds a number or a name for the wording of papers (`templates/findings.yaml`).
+    pub(crate) fn saying(mut self, name: &'static str, value: impl Into<String>) -> Self {
+        self.quantities.push((name, value.into()));
         self
     }
 

@@ -12,7 +12,7 @@ use crate::rules::{self, Context, Family};
 use crate::spec::Spec;
 use socket::heat::advice::Advice;
 use socket::sheets::strips::Correction;
-use socket::sheets::{CardSheet, DepthMarksSheet, ProcedureSheet, SourcesSheet};
+use socket::sheets::{CardSheet, DepthMarksSheet, PlacedFinding, ProcedureSheet, SourcesSheet};
 
 /// What the rest of the program asks of a process.
 pub(crate) struct Process {
@@ -23,7 +23,7 @@ pub(crate) struct Process {
     pub(crate) procedure: fn(&Procedure<'_>, &Library, Frame) -> ProcedureSheet,
     /// Writes where its numbers come from; warnings are among its open points.
     pub(crate) sources:
-        fn(&Procedure<'_>, &Advice<'_>, &[Finding], &Library, Frame) -> SourcesSheet,
+        fn(&Procedure<'_>, &Advice<'_>, &[PlacedFinding<'_>], &Library, Frame) -> SourcesSheet,
     /// Writes the pocket card.
     pub(crate) card: fn(&Procedure<'_>, &Library, Frame) -> CardSheet,
     /// Writes the depth marks; `None` if no size has a depth.

@@ -29,7 +29,7 @@ pub(crate) mod wording;
 
 use chrono::NaiveDate;
 
-pub(crate) use standing::CONFLICTING_FIGURES_USED;
+pub(crate) use standing::{CONFLICTING_FIGURES_USED, RECALLED_FIGURES_USED};
 pub(crate) use texts::mentions_of_none;
 
 use crate::core::finding::{self, Finding, Rule};

@@ -271,6 +271,7 @@ fn hold(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 wording::sizes(&sizes)
             ),
         )
+        .saying("sizes", wording::enumerate(&sizes))
         .help("take the hold from the maker and state it under `cycles.rows`, with its source");
     findings.push(match context.limits.entry("metric-ppr-cycles:hold:hold") {
         Some(absent) => finding.limit(wording::entry_source(absent)),

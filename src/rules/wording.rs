@@ -23,6 +23,12 @@ pub(crate) fn sizes(sizes: &[Size]) -> String {
     list(&names)
 }
 
+/// Sizes with nothing but commas between them, for a paper in any language.
+pub(crate) fn enumerate(sizes: &[Size]) -> String {
+    let names: Vec<_> = sizes.iter().map(Size::to_string).collect();
+    names.join(", ")
+}
+
 /// `one, two and three`.
 pub(crate) fn list(names: &[String]) -> String {
     match names.split_last() {

@@ -372,6 +372,9 @@ fn every_conflict_named_is_a_row_that_tells_of_it() {
             let text = library().entry(&id).and_then(|figure| figure.text());
             assert!(text.is_some_and(|text| text.len() > 20), "{id}");
         }
+        let sides = library().entry(&format!("conflicts:{slug}:sides"));
+        let sides = sides.and_then(|figure| figure.text()).unwrap_or_default();
+        assert!(sides.contains(" | "), "{slug}: {sides}");
     }
 }
 

@@ -32,14 +32,21 @@ fn distinct(values: impl Iterator<Item = f64>) -> Vec<f64> {
     values
 }
 
-/// The outlines of strips: the stroked figures of ten corners, five distances
+/// The outlines of strips: the stroked figures of eight corners, four distances
 /// across.
 fn outlines(page: &PageDrawing) -> Vec<&Drawn> {
     let drawn = page.paths.iter();
     drawn
-        .filter(|path| path.stroked && path.points.len() == 10)
-        .filter(|path| distinct(path.points.iter().map(|p| p.0)).len() == 5)
+        .filter(|path| path.stroked && path.points.len() == 8)
+        .filter(|path| distinct(path.points.iter().map(|p| p.0)).len() == 4)
+        .filter(|path| is_true_size(path))
         .collect()
+}
+
+/// Whether it is a piece to cut out, not a picture of one.
+fn is_true_size(path: &Drawn) -> bool {
+    let (left, right) = path.extent(|p| p.0);
+    right - left > 30.0
 }
 
 /// A strip as drawn, in millimeters.
@@ -51,9 +58,9 @@ struct Measured {
 
 /// Measures a strip and checks all that does not depend on the pipe.
 fn measure(page: &PageDrawing, outline: &Drawn) -> Measured {
-    // Left to right: start, tongue, tongue's end, lap line, tab's end.
+    // Left to right: tab's end, lap line, tongue, and the edge that meets the line.
     let across = distinct(outline.points.iter().map(|p| p.0));
-    let [start, tongue, tongue_end, lap, end] = across[..] else {
+    let [start, lap, tongue, end] = across[..] else {
         panic!("{across:?}")
     };
     // Bottom to top: tongue's tip, marking edge, fold line, flap's edge.
@@ -61,11 +68,11 @@ fn measure(page: &PageDrawing, outline: &Drawn) -> Measured {
     let [tip, edge, fold, top] = down[..] else {
         panic!("{down:?}")
     };
-    assert!(near(end - lap, TAB), "tab {}", end - lap);
+    assert!(near(lap - start, TAB), "tab {}", lap - start);
     assert!(near(top - fold, FLAP), "flap {}", top - fold);
     assert!(near(edge - tip, TONGUE), "tongue {}", edge - tip);
-    // Marking edge on both sides of the tongue.
-    assert!(near(tongue - start, lap - tongue_end) && tongue - start > 10.0);
+    // Marking edge beside the tongue, more than twice as long.
+    assert!(tongue - lap > 2.0 * (end - tongue) && near(end - tongue, 16.0));
     // The fold line and the lap line are drawn where the outline has them.
     let dashed = |a: (f64, f64), b: (f64, f64)| {
         page.paths.iter().filter(|path| path.dashed).any(|path| {
@@ -74,10 +81,10 @@ fn measure(page: &PageDrawing, outline: &Drawn) -> Measured {
                 .is_some_and(|(p, q)| (at(p, a) && at(q, b)) || (at(p, b) && at(q, a)))
         })
     };
-    assert!(dashed((start, fold), (lap, fold)), "no fold line");
+    assert!(dashed((lap, fold), (end, fold)), "no fold line");
     assert!(dashed((lap, fold), (lap, edge)), "no lap line");
     Measured {
-        wrap: lap - start,
+        wrap: end - lap,
         depth: fold - edge,
     }
 }
@@ -205,6 +212,22 @@ fn a_strip_longer_than_the_page_goes_on_larger_paper_at_true_size() {
     assert_strips(&found, &[(114.3, 35.56)], 0.4);
 }
 
+type Box2 = ((f64, f64), (f64, f64));
+
+/// A strip without its tongue, and its tongue, from the box around both.
+fn parts((x, y): &Box2) -> [Box2; 2] {
+    let edge = y.0 + TONGUE;
+    [(*x, (edge, y.1)), ((x.1 - 16.0, x.1), (y.0, edge))]
+}
+
+/// Every part of the one strip with every part of the other.
+fn pairs(a: &Box2, b: &Box2) -> Vec<(Box2, Box2)> {
+    let of_b = parts(b);
+    (parts(a).into_iter())
+        .flat_map(|a| of_b.map(|b| (a, b)))
+        .collect()
+}
+
 #[test]
 fn every_strip_lies_on_its_page_and_apart_from_the_others() {
     for folder in [&demos().geothermal, &demos().gas] {
@@ -218,9 +241,12 @@ fn every_strip_lies_on_its_page_and_apart_from_the_others() {
                     x.0 > 5.0 && x.1 < page.width - 5.0 && y.0 > 5.0,
                     "{x:?} {y:?}"
                 );
-                for (other_x, other_y) in &boxes[..i] {
-                    let apart = x.0 > other_x.1 || x.1 < other_x.0;
-                    assert!(apart || y.0 > other_y.1 || y.1 < other_y.0);
+                // The next, shorter strip may stand beside a tongue.
+                for other in &boxes[..i] {
+                    for ((ax, ay), (bx, by)) in pairs(&(*x, *y), other) {
+                        let beside = ax.0 > bx.1 || ax.1 < bx.0;
+                        assert!(beside || ay.0 > by.1 || ay.1 < by.0, "{boxes:?}");
+                    }
                 }
             }
         }

@@ -7,14 +7,16 @@ use super::{
     Checked, Image, Options, ParsedInputs, Pictures, TypesetPaper, Withheld, attachments,
     languages, paper_date, to_json,
 };
+use crate::core::finding::Finding;
 use crate::core::parallel;
-use crate::core::source::Sources;
+use crate::core::source::{FileId, Sources};
 use crate::core::units::print::with_decimal_mark;
 use crate::papers::sheets::{Frame, PaperKind};
 use crate::papers::typeset::{Page, Print, TypesetError, pictures, pixels, typeset};
 use crate::procedure::resolve::Procedure;
 use crate::process::Process;
 use crate::process::socket::heat::advice::Advice;
+use crate::process::socket::sheets::PlacedFinding;
 use crate::spec::language::Language;
 use crate::spec::{Paper, Status};
 
@@ -150,6 +152,20 @@ impl<'a> PaperBuilder<'a> {
         requested.collect()
     }
 
+    /// The findings, with the lines of the spec that they are about.
+    fn placed_findings(&self) -> Vec<PlacedFinding<'_>> {
+        let line = |finding: &Finding| {
+            let span = finding.span.filter(|_| finding.file == FileId::SPEC)?;
+            Some(self.sources.spec().line_column(span.start).line)
+        };
+        let findings = self.checked.findings.iter();
+        let placed = findings.map(|finding| PlacedFinding {
+            finding,
+            line: line(finding),
+        });
+        placed.collect()
+    }
+
     /// What to typeset for one paper, or the reason it cannot be made.
     pub(crate) fn print(
         &self,
@@ -226,7 +242,7 @@ impl<'a> PaperBuilder<'a> {
                     (process.sources)(
                         procedure,
                         self.advice,
-                        &self.checked.findings,
+                        &self.placed_findings(),
                         limits,
                         frame,
                     )

@@ -164,13 +164,20 @@ mod tests {
     #[test]
     fn findings_come_first_then_the_paper_in_view() {
         let (words, _) = preview_events(SPEC, PaperKind::Card, 9);
-        let expected = ["checked", "3 papers", "Card", "Procedure", "DepthMarks"];
+        let expected = [
+            "checked",
+            "4 papers",
+            "Card",
+            "Procedure",
+            "Sources",
+            "DepthMarks",
+        ];
         assert_eq!(words, expected);
     }
 
     #[test]
     fn the_preview_stops_when_the_caller_breaks() {
-        for until in 1..5 {
+        for until in 1..6 {
             assert_eq!(
                 preview_events(SPEC, PaperKind::DepthMarks, until).0.len(),
                 until

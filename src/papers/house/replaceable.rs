@@ -12,6 +12,7 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "paper-*",
             "document-title",
             "status-*",
+            "effective-*",
             "digest-label",
             "tables-line",
             "revision-label",
@@ -56,6 +57,10 @@ const PROTECTED: &[(&str, &[&str])] = &[
         ],
     ),
     (
+        "every paper names the times and limits by it",
+        &["head-*", "bar-*"],
+    ),
+    (
         "it warns, limits or rejects",
         &[
             "signal-*",
@@ -65,6 +70,10 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "heater-check-none",
             "times-depth-unset*",
             "times-test-unset",
+            "times-max*",
+            "fact-cold",
+            "fact-no-cold",
+            "fact-pipe-open",
             "step-bad-melt*",
             "step-caution-*",
             "step-peel-open*",

@@ -2,7 +2,6 @@
 
 use serde::Serialize;
 
-use super::drawing::{CrossSection, HeatChart};
 use super::figures::{AcceptancePlate, JointFigure, StepPicture, StepsFigure};
 use super::parts::{
     Abnormal, ColdForm, FieldWork, HeaterCheck, KitCheck, PipeDimensions, PipeTemperature,
@@ -164,11 +163,6 @@ pub(crate) enum Block {
     Heads {
         items: Vec<LeadInItem>,
     },
-    /// A bulleted list in another language than the paper's.
-    ListIn {
-        lang: Language,
-        items: Vec<String>,
-    },
     /// A checklist.
     Checks {
         items: Vec<String>,
@@ -179,10 +173,6 @@ pub(crate) enum Block {
     Table(Table),
     /// What the verify mark means.
     VerifyLegend,
-    /// A chart of melt depth against time.
-    HeatChart(HeatChart),
-    /// A cross-section of a joint and its melt.
-    HeatSection(CrossSection),
     /// A section along the axis of a joint, to scale.
     JointFigure(JointFigure),
     /// A small picture for each step.
@@ -221,8 +211,6 @@ impl Block {
     /// The caption, if the block is a drawing.
     pub(crate) fn drawing_caption(&mut self) -> Option<&mut String> {
         match self {
-            Self::HeatChart(figure) => Some(&mut figure.caption),
-            Self::HeatSection(figure) => Some(&mut figure.caption),
             Self::JointFigure(figure) => Some(&mut figure.caption),
             Self::StepsFigure(figure) => Some(&mut figure.caption),
             Self::AcceptancePlate(figure) => Some(&mut figure.caption),

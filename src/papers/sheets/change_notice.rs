@@ -11,37 +11,81 @@ use crate::core::digest;
 use crate::procedure::compare::{
     Change, ChangeKind, Class, Comparison, Fact, Fusers, Quantity, Side, Value,
 };
-use crate::spec::Status;
+use crate::spec::{Status, TO_BE_MEASURED};
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct ChangeNotice {
     pub(crate) frame: Frame,
     pub(crate) title: String,
-    /// The earlier and the later revision.
-    pub(crate) sides: [NoticeSide; 2],
+    /// From when the later revision counts, and what that means for the earlier.
+    pub(crate) bar: EffectiveBar,
     /// What is required of the procedure, and of the fusers.
     pub(crate) answers: [Answer; 2],
+    /// Heading of the changes, and what to do with them.
+    pub(crate) changes: [String; 2],
+    /// What the later revision says of itself.
+    pub(crate) account: Option<String>,
+    /// Item, both revisions, why it matters, told.
+    pub(crate) columns: [String; 5],
     /// The changes by class; empty classes are left out.
-    pub(crate) groups: Vec<Group>,
+    pub(crate) groups: Vec<NoticeGroup>,
     /// Printed if nothing differs.
     pub(crate) nothing: Option<String>,
     /// What the paper is, and who decides.
     pub(crate) caution: String,
-    pub(crate) signatures: [String; 2],
-    /// The labels of the signature lines.
-    pub(crate) labels: [String; 3],
+    /// The two specs that were compared, with their digests.
+    pub(crate) compared: [String; 2],
+    pub(crate) sign: SignLabels,
+    /// Beside a time or depth of a size that nobody may join.
+    pub(crate) no_joint: String,
+}
+
+/// The black bar of a notice.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct EffectiveBar {
+    pub(crate) label: String,
+    /// The date, or that there is none.
+    pub(crate) date: String,
+    pub(crate) until: String,
+    pub(crate) then: String,
+}
+
+/// The labels of what is signed.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct SignLabels {
+    /// Heading, and who signs.
+    pub(crate) title: [String; 2],
+    pub(crate) issued: String,
+    pub(crate) received: String,
+    pub(crate) destroyed: String,
+    pub(crate) name: String,
+    pub(crate) badge: String,
+    pub(crate) signature: String,
+    pub(crate) date: String,
+    pub(crate) count: String,
+    pub(crate) by: String,
+}
+
+/// The changes of a class as rows.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct NoticeGroup {
+    pub(crate) class: &'static str,
+    /// Name and meaning of the class.
+    pub(crate) title: (String, String),
+    pub(crate) rows: Vec<NoticeRow>,
+    /// Editorial changes are run together instead: nobody works by them.
+    pub(crate) text: Option<String>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub(crate) struct NoticeSide {
-    /// "Earlier" or "later".
-    pub(crate) label: String,
-    /// Revision, date, and status.
-    pub(crate) revision: String,
-    /// The revision's own account: what it changes, and its effective date.
-    pub(crate) says: Vec<String>,
-    /// Digest of its spec, with its label.
-    pub(crate) digest: (String, String),
+pub(crate) struct NoticeRow {
+    pub(crate) item: String,
+    /// In the earlier and in the later revision.
+    pub(crate) was: String,
+    pub(crate) is: String,
+    /// Whether nobody may join the size.
+    pub(crate) no_joint: bool,
+    pub(crate) why: String,
 }
 
 /// A requirement.
@@ -57,23 +101,23 @@ pub(crate) struct Answer {
     pub(crate) strong: bool,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone)]
 pub(crate) struct Group {
     pub(crate) class: &'static str,
     /// Name and meaning of the class.
     pub(crate) title: (String, String),
     pub(crate) lines: Vec<Line>,
-    /// Printed instead of the changes if the page has no room for them.
-    pub(crate) counted: String,
 }
 
 /// All changes of one variable in one direction.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone)]
 pub(crate) struct Line {
     pub(crate) name: String,
     /// What each change applies to, if to something in particular, and the change
     /// itself.
     pub(crate) items: Vec<(String, String)>,
+    /// The same for the columns of the notice.
+    pub(crate) rows: Vec<NoticeRow>,
     /// Why it is in its class.
     pub(crate) why: Option<String>,
     /// The source of its class; `None` if the organization decides.
@@ -91,48 +135,116 @@ pub(crate) fn change_notice(comparison: &Comparison, mut frame: Frame) -> Change
         title: frame.title.clone(),
     });
     let nothing = comparison.changes.is_empty();
+    let of_revision = |side: &Side| {
+        say(Clause::NoticeOfRevision {
+            revision: side.revision.to_string(),
+        })
+    };
+    let groups = change_groups(comparison, &words);
     ChangeNotice {
         title,
-        sides: [
-            side(&comparison.old, Clause::NoticeEarlier, &words),
-            side(&comparison.new, Clause::NoticeLater, &words),
-        ],
+        bar: bar(comparison, &words),
         answers: [
             procedure_answer(comparison, &words),
             fusers_answer(comparison, &words),
         ],
-        groups: change_groups(comparison, &words),
+        changes: [say(Clause::NoticeChanges), say(Clause::NoticeTick)],
+        account: comparison.new.change.clone(),
+        columns: [
+            say(Clause::NoticeItem),
+            of_revision(&comparison.old),
+            of_revision(&comparison.new),
+            say(Clause::NoticeWhy),
+            say(Clause::NoticeTold),
+        ],
+        groups: (groups.into_iter()).map(notice_group).collect(),
         nothing: nothing.then(|| say(Clause::NoticeNothing)),
         caution: say(Clause::NoticeCaution),
-        signatures: [say(Clause::NoticeIssuedBy), say(Clause::NoticeReceivedBy)],
-        labels: [
-            say(Clause::LabelName),
-            say(Clause::LabelSignature),
-            say(Clause::LabelDate),
-        ],
+        compared: [&comparison.old, &comparison.new].map(|side| compared(side, &words)),
+        sign: SignLabels {
+            title: [say(Clause::NoticeSign), say(Clause::NoticeWhoSigns)],
+            issued: say(Clause::NoticeIssuedBy),
+            received: say(Clause::NoticeReceivedBy),
+            destroyed: say(Clause::NoticeDestroyed),
+            name: say(Clause::LabelName),
+            badge: say(Clause::NoticeBadge),
+            signature: say(Clause::LabelSignature),
+            date: say(Clause::LabelDate),
+            count: say(Clause::NoticeCount),
+            by: say(Clause::NoticeByDate),
+        },
+        no_joint: say(Clause::NoJoint),
         frame,
     }
 }
 
-fn side(side: &Side, label: Clause, words: &Words) -> NoticeSide {
+fn notice_group(group: Group) -> NoticeGroup {
+    let editorial = group.class == Class::Editorial.word();
+    let said = |line: &Line| {
+        let items = line.items.iter().map(|(of, differs)| match of.as_str() {
+            "" => differs.clone(),
+            of => format!("{of}, {differs}"),
+        });
+        format!("{}: {}.", line.name, items.collect::<Vec<_>>().join("; "))
+    };
+    let text: Vec<_> = group.lines.iter().map(said).collect();
+    NoticeGroup {
+        class: group.class,
+        title: group.title,
+        text: editorial.then(|| text.join(" ")),
+        rows: if editorial {
+            Vec::new()
+        } else {
+            group.lines.into_iter().flat_map(|line| line.rows).collect()
+        },
+    }
+}
+
+/// From when the later revision counts.
+fn bar(comparison: &Comparison, words: &Words) -> EffectiveBar {
+    let say = |clause| words.render(clause);
+    let earlier = || comparison.old.revision.to_string();
+    let withdrawn = comparison.new.status == Status::Withdrawn;
+    let dated = comparison.new.effective.filter(|_| !withdrawn);
+    let (date, until) = match dated {
+        Some(day) => (
+            day.to_string(),
+            Clause::NoticeUntil {
+                revision: earlier(),
+            },
+        ),
+        None if withdrawn => (say(Clause::NoticeNever), Clause::NoticeUntilNever),
+        None => (
+            say(Clause::NoticeNoDate),
+            Clause::NoticeUntilDated {
+                revision: earlier(),
+            },
+        ),
+    };
+    EffectiveBar {
+        label: say(Clause::NoticeEffective),
+        date,
+        until: say(until),
+        then: say(Clause::NoticeDestroy {
+            revision: earlier(),
+        }),
+    }
+}
+
+/// Which spec a side is: revision, date, status and digest.
+fn compared(side: &Side, words: &Words) -> String {
     let status = words.render(match side.status {
         Status::Draft => Clause::NoticeDraft,
         Status::Qualified => Clause::NoticeQualified,
         Status::Withdrawn => Clause::NoticeWithdrawn,
     });
-    NoticeSide {
-        label: words.render(label),
-        revision: words.render(Clause::NoticeRevision {
-            revision: side.revision.to_string(),
-            date: side.date.to_string(),
-            status,
-        }),
-        says: revision_notes(side, words),
-        digest: (
-            words.render(Clause::DigestLabel),
-            digest::short(&side.digest).to_owned(),
-        ),
-    }
+    let revision = words.render(Clause::NoticeRevision {
+        revision: side.revision.to_string(),
+        date: side.date.to_string(),
+        status,
+    });
+    let label = words.render(Clause::DigestLabel);
+    format!("{revision}, {label} {}", digest::short(&side.digest))
 }
 
 /// A revision's own account of itself.
@@ -216,9 +328,6 @@ pub(crate) fn change_groups(comparison: &Comparison, words: &Words) -> Vec<Group
         Group {
             class: class.word(),
             title: (say(title), say(meaning)),
-            counted: say(Clause::NoticeCounted {
-                count: changes.len().to_string(),
-            }),
             lines: lines(&changes, words),
         }
     });
@@ -266,8 +375,10 @@ fn line(changes: &[&Change], words: &Words) -> Option<Line> {
             _ => items.push((of, differs)),
         }
     }
+    let name = capitalized(&name(changes.first()?, words));
     Some(Line {
-        name: capitalized(&name(changes.first()?, words)),
+        rows: rows(changes, &name, why.as_deref().unwrap_or_default(), words),
+        name,
         items,
         why,
         basis: (!rating.undecided()).then(|| words.source(&rating.class_entry.source)),
@@ -286,27 +397,91 @@ fn capitalized(text: &str) -> String {
     upper.chain(letters).collect()
 }
 
-/// A change in words. Text by the author is not repeated: both papers have it.
-fn differs(change: &Change, words: &Words) -> String {
-    let editorial = change.rating.class == Class::Editorial;
-    let value = |fact: &Option<Fact>| {
-        let fact = fact.as_ref()?;
-        match fact.value {
-            Value::Present => None,
-            Value::Text(_) if editorial => None,
-            Value::Text(_) => Some(format!("“{}”", fact.shown)),
-            Value::Word(_) => Some(in_words(change.variable, &fact.shown, words)),
-            Value::Quantity(
-                Quantity::LengthRange(_)
-                | Quantity::DurationRange(_)
-                | Quantity::TemperatureRange(_),
-            ) => {
-                let to = format!(" {} ", words.render(Clause::To));
-                Some(fact.shown.replace(" to ", &to))
+/// The changes of a line for the columns of the notice. What only one revision
+/// states stands in that one's column, and shares its row with what the other
+/// states in its place.
+fn rows(changes: &[&Change], name: &str, why: &str, words: &Words) -> Vec<NoticeRow> {
+    let none = || words.render(Clause::NoticeNone);
+    let mut rows: Vec<NoticeRow> = Vec::new();
+    let (mut gone, mut new): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
+    for change in changes {
+        let of = in_words(change.variable, &change.of, words);
+        let [was, is] = [
+            value(change, &change.old, words),
+            value(change, &change.new, words),
+        ];
+        let of_value = |value: Option<String>| match value {
+            Some(value) if of.is_empty() => value,
+            Some(value) => format!("{of}, {value}"),
+            None => of.clone(),
+        };
+        match (&change.old, &change.new) {
+            (Some(_), None) => gone.push(of_value(was)),
+            (None, Some(_)) => new.push(of_value(is)),
+            _ => {
+                let is = is.unwrap_or_else(|| words.render(Clause::ChangeReworded));
+                let was = was.unwrap_or_default();
+                let same = |row: &&mut NoticeRow| {
+                    (&row.was, &row.is, row.no_joint) == (&was, &is, change.no_joint)
+                };
+                match rows.iter_mut().find(same) {
+                    Some(row) if !of.is_empty() => row.item = format!("{}, {of}", row.item),
+                    _ => rows.push(NoticeRow {
+                        item: if of.is_empty() {
+                            name.to_owned()
+                        } else {
+                            format!("{name}: {of}")
+                        },
+                        was,
+                        is,
+                        no_joint: change.no_joint,
+                        why: why.to_owned(),
+                    }),
+                }
             }
-            _ => Some(fact.shown.clone()),
         }
-    };
+    }
+    if !gone.is_empty() || !new.is_empty() {
+        let list = |of: &[String]| match of {
+            [] => none(),
+            of => of.join("\n"),
+        };
+        rows.push(NoticeRow {
+            item: name.to_owned(),
+            was: list(&gone),
+            is: list(&new),
+            no_joint: changes
+                .iter()
+                .any(|change| change.no_joint && change.old.is_none()),
+            why: why.to_owned(),
+        });
+    }
+    rows
+}
+
+/// What a revision states, if that can be shown. Text by the author is not
+/// repeated for an editorial change: both papers have it.
+fn value(change: &Change, fact: &Option<Fact>, words: &Words) -> Option<String> {
+    let fact = fact.as_ref()?;
+    let editorial = change.rating.class == Class::Editorial;
+    match fact.value {
+        Value::Present => None,
+        Value::Text(_) if editorial => None,
+        Value::Text(_) => Some(format!("“{}”", fact.shown)),
+        Value::Word(_) => Some(in_words(change.variable, &fact.shown, words)),
+        Value::Quantity(
+            Quantity::LengthRange(_) | Quantity::DurationRange(_) | Quantity::TemperatureRange(_),
+        ) => {
+            let to = format!(" {} ", words.render(Clause::To));
+            Some(fact.shown.replace(" to ", &to))
+        }
+        _ => Some(fact.shown.clone()),
+    }
+}
+
+/// A change in words.
+fn differs(change: &Change, words: &Words) -> String {
+    let value = |fact: &Option<Fact>| value(change, fact, words);
     words.render(match (value(&change.old), value(&change.new)) {
         (Some(was), Some(is)) => Clause::ChangeWas { was, is },
         (None, Some(is)) => Clause::ChangeNew { is },
@@ -340,6 +515,7 @@ fn in_words(variable: &str, word: &str, words: &Words) -> String {
         ("fitting-kind", "threaded transition") => Clause::FittingThreadedTransition,
         ("fitting-kind", "cap") => Clause::FittingCap,
         ("spigot-fitting", "spigot") => Clause::FittingSpigot,
+        (_, TO_BE_MEASURED) => Clause::WordToBeMeasured,
         (_, "yes") => Clause::WordYes,
         (_, "no") => Clause::WordNo,
         _ => return word.to_owned(),

@@ -85,11 +85,16 @@ impl Clauses {
 
     /// The trade name of an entry: `heating 3/4 IPS`.
     pub(crate) fn trade_name(&self, entry: &Entry) -> String {
-        let quantity = self.statements.quantity(trade_quantity(entry));
+        let quantity = self.trade_quantity(entry);
         match entry.size {
             Some(size) => format!("{quantity} {size}"),
             None => quantity,
         }
+    }
+
+    /// The trade name of an entry's quantity: `heating`.
+    pub(crate) fn trade_quantity(&self, entry: &Entry) -> String {
+        self.statements.quantity(trade_quantity(entry))
     }
 
     /// The note on an entry.

@@ -1,4 +1,4 @@
-//! Data of the charts: plain numbers (lengths in micrometers, times in
+//! Data of the chart: plain numbers (lengths in micrometers, times in
 //! milliseconds) and labels.
 
 use serde::Serialize;
@@ -18,9 +18,26 @@ pub(crate) struct HeatChart {
     pub(crate) time_end: i64,
     /// End of the depth axis, µm.
     pub(crate) depth_end: i64,
+    /// Marks on the time axis, ms, some with a label.
+    pub(crate) time_ticks: Vec<(i64, Option<String>)>,
     /// Labeled depths on the axis: µm and label.
     pub(crate) depth_ticks: Vec<(i64, String)>,
     pub(crate) panels: Vec<Panel>,
+    /// What stands on the dashed line.
+    pub(crate) limit_label: String,
+    pub(crate) key: ChartKey,
+}
+
+/// How to read the chart.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct ChartKey {
+    pub(crate) title: String,
+    pub(crate) curve: String,
+    pub(crate) window: String,
+    pub(crate) bars: String,
+    pub(crate) limit: String,
+    /// The tags of a panel, with their meaning.
+    pub(crate) flags: [(String, String); 2],
 }
 
 /// The chart of one size.
@@ -33,12 +50,18 @@ pub(crate) struct Panel {
     pub(crate) curve: Vec<(i64, i64)>,
     /// Shortest and longest heating time, ms.
     pub(crate) window: (i64, i64),
-    /// The same, as a label.
-    pub(crate) window_label: String,
+    /// The same in words, under the axis.
+    pub(crate) heating: String,
+    /// Whether the heating time is not confirmed.
+    pub(crate) verify: bool,
+    /// The melt at both ends of it.
+    pub(crate) melt: String,
     /// Uncertainty of the estimate at both ends of the window.
     pub(crate) bars: Vec<Bar>,
     /// A depth that must not be exceeded, µm, if it is on the axis.
     pub(crate) limit: Option<i64>,
+    /// A tag: how much of the wall is molten.
+    pub(crate) flag: Option<String>,
 }
 
 /// A depth and its uncertainty.
@@ -52,38 +75,6 @@ pub(crate) struct Bar {
     pub(crate) least: i64,
     /// Upper end, µm.
     pub(crate) most: i64,
-    pub(crate) label: String,
-}
-
-/// Half of a joint in cross-section, to scale.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(crate) struct CrossSection {
-    pub(crate) caption: String,
-    /// Alternative text.
-    pub(crate) alt: String,
-    /// Drawn length to real length: 2 to 1 is twice full size.
-    pub(crate) scale: (i64, i64),
-    /// Its rings, from the outside in.
-    pub(crate) rings: Vec<Ring>,
-    pub(crate) bore_label: String,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(crate) struct Ring {
-    pub(crate) kind: RingKind,
-    /// Outer radius, µm.
-    pub(crate) outside: i64,
-    /// Inner radius, µm.
-    pub(crate) inside: i64,
-    pub(crate) label: String,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub(crate) enum RingKind {
-    Socket,
-    Melt,
-    Pipe,
 }
 
 /// A length in the unit of the drawings.

@@ -12,6 +12,7 @@ pub(crate) mod clauses;
 mod confirm;
 pub(crate) mod drawing;
 pub(crate) mod figures;
+pub(crate) mod findings;
 pub(crate) mod format;
 pub(crate) mod frame;
 pub(crate) mod house;

@@ -112,7 +112,7 @@ mod tests {
         for column in ["name", "why"] {
             figures.extend(limits.texts("essential-variables", column));
         }
-        for column in ["figures", "decision"] {
+        for column in ["name", "sides", "figures", "decision"] {
             figures.extend(limits.texts("conflicts", column));
         }
         for practice in PRACTICES {

@@ -52,8 +52,8 @@ fn two_pieces_are_as_long_as_the_strip_and_meet_at_the_joint() {
     let sum = first.wrap + second.wrap;
     assert!(near(sum, PI * (114.3 + 0.4)) && near(sum, 360.341), "{sum}");
     assert!(near(first.depth, 35.56) && near(second.depth, 35.56));
-    // The register ticks stand 25 mm from the joint: at the lap line of the one
-    // piece and at the cut edge of the other, on the marking edge and the fold.
+    // The register ticks stand 25 mm from the joint: at the cut edge of the one
+    // piece and at the joint line of the other, on the marking edge and the fold.
     let pieces = pages.iter().flat_map(|page| {
         let long = |outline: &&Drawn| measure(page, outline).wrap > 150.0;
         outlines(page)
@@ -66,7 +66,7 @@ fn two_pieces_are_as_long_as_the_strip_and_meet_at_the_joint() {
             let across = distinct(outline.points.iter().map(|p| p.0));
             let down = distinct(outline.points.iter().map(|p| p.1));
             let (edge, fold) = (down[1], down[2]);
-            [across[3] - 25.0, across[0] + 25.0].map(|x| {
+            [across[3] - 25.0, across[1] + 25.0].map(|x| {
                 has_line(page, (x, edge), (x, edge + 3.0))
                     && has_line(page, (x, fold), (x, fold - 3.0))
             })
@@ -98,14 +98,14 @@ fn a_label_is_a_plain_rectangle_of_its_true_size() {
         assert_eq!(rectangles.count(), 1, "{diameter}");
     }
     let text = pages_text(&pdf).concat();
-    assert!(text.contains("Undivided label sheet"), "{text}");
+    assert!(text.contains("on an undivided label sheet"), "{text}");
 }
 
 /// Both arms of every gauge, from the butting edge, shortest first.
 fn gauges(pages: &[PageDrawing]) -> Vec<(f64, f64)> {
     let drawn = pages.iter().flat_map(|page| &page.paths);
     let mut arms: Vec<_> = drawn
-        .filter(|path| path.stroked && path.points.len() == 10)
+        .filter(|path| path.stroked && path.points.len() == 10 && is_true_size(path))
         .filter_map(|path| {
             let across = distinct(path.points.iter().map(|p| p.0));
             let down = distinct(path.points.iter().map(|p| p.1));

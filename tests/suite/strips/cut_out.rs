@@ -3,13 +3,13 @@
 
 use std::path::Path;
 
-use super::{distinct, near, outlines};
+use super::{distinct, is_true_size, near, outlines};
 use crate::drawing::{Drawn, PageDrawing, read};
-use crate::support::{build_text, demos, pages_text, read as read_file, tool};
+use crate::support::{build_text, demos, pages_text, read as read_file, squeezed, tool};
 
 const HOT_WATER: &str = "specs/saddle-works-hot-water.yaml";
 const WATER: &str = "specs/tern-valley-water.yaml";
-const TAKE_OFF: [&str; 4] = ["TAKE", "OFF", "BEFORE", "HEATING"];
+const TAKE_OFF: [&str; 3] = ["REMOVE", "BEFORE", "HEATING"];
 
 /// The words of each page with their middles, in millimeters from the bottom left.
 fn words(pdf: &Path) -> Vec<Vec<(f64, f64, String)>> {
@@ -45,10 +45,11 @@ fn holds(outline: &Drawn, (x, y): (f64, f64)) -> bool {
     crossed.count() % 2 == 1
 }
 
-/// Strips and gauges: all outlines of ten corners.
+/// Strips and gauges: all outlines of eight and of ten corners.
 fn all_pieces(page: &PageDrawing) -> Vec<&Drawn> {
     let stroked = page.paths.iter().filter(|path| path.stroked);
-    stroked.filter(|path| path.points.len() == 10).collect()
+    let cornered = stroked.filter(|path| [8, 10].contains(&path.points.len()));
+    cornered.filter(|path| is_true_size(path)).collect()
 }
 
 /// Labels of these depths: outlines of four corners, long and as high as deep.
@@ -151,16 +152,17 @@ fn the_tongue_of_a_pp_r_strip_ends_at_the_witness_line_of_the_procedure() {
     }
     let text = pages_text(&marks).concat();
     assert!(
-        text.contains("witness line: 17.0 mm from the end"),
+        squeezed(&text).contains("witness17.0mm")
+            && text.contains("Witness distances are published"),
         "{text}"
     );
-    assert!(!text.contains("past the depth mark"), "{text}");
+    assert!(!text.contains("witness line"), "{text}");
     // None is published for PE: the one chosen by the program stays.
     let folder = tempfile::tempdir().unwrap();
     let papers = build_text(folder.path(), &read_file(WATER));
     let text = pages_text(&papers.join("depth-marks.pdf")).concat();
     assert!(
-        text.contains("past the depth") && !text.contains("from the end"),
+        squeezed(&text).contains("line+25mm") && !text.contains("are published"),
         "{text}"
     );
 }

@@ -25,6 +25,7 @@ use crate::people::fusers::{Revisions, RuleSet, Rules, Standing, for_revision};
 use crate::people::wallet::{Assignment, CardProcedure, Row, assign_cards, rules};
 use crate::procedure::resolve::Procedure;
 use crate::proof::Signer;
+use crate::published::library;
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Flip, Paper, Service, Spec, Status};
 use card_set::{Report, make};
@@ -243,7 +244,7 @@ fn revisions(
 ) -> (Vec<Revisions>, Vec<Checked>) {
     let mut revisions: Vec<_> = loaded
         .iter()
-        .map(|loaded| Revisions::from_spec(loaded.procedure.spec))
+        .map(|loaded| Revisions::from_spec(loaded.procedure.spec, library()))
         .collect();
     let mut previous_findings = Vec::new();
     for sources in order.previous {

@@ -1,7 +1,8 @@
 //! Metric practice: a mark on the pipe, times for each size.
 
 use super::{
-    Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, Times,
+    Absent, Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps,
+    TestWords, Times,
 };
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
@@ -103,18 +104,29 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         hold: Clause::CardStepHoldMark,
         reject: [Clause::CardRejectBead, Clause::CardRejectMark],
     },
+    test_sheet: TestWords {
+        pieces: Clause::TestPieces,
+        broken: Clause::TestBroken,
+    },
     absent: &[
-        (
-            &[ResinGroup::PpR, ResinGroup::PpH],
-            "metric-depth:pp:text",
-            Clause::AbsentDepthPp,
-        ),
-        (
-            &[ResinGroup::PpR],
-            "metric-ppr-cycles:hold:hold",
-            Clause::AbsentHold,
-        ),
-        (&[], "us-heater:warm-up:text", Clause::AbsentWarmUp),
+        Absent {
+            resins: &[ResinGroup::PpR, ResinGroup::PpH],
+            entry: "metric-depth:pp:text",
+            what: Clause::AbsentDepthPp,
+            close: Clause::AbsentDepthClose,
+        },
+        Absent {
+            resins: &[ResinGroup::PpR],
+            entry: "metric-ppr-cycles:hold:hold",
+            what: Clause::AbsentHold,
+            close: Clause::AbsentHoldClose,
+        },
+        Absent {
+            resins: &[],
+            entry: "us-heater:warm-up:text",
+            what: Clause::AbsentWarmUp,
+            close: Clause::AbsentWarmUpClose,
+        },
     ],
     absent_times: |sizes| Clause::AbsentHeating { sizes },
     heat_step: "10 °C",

@@ -29,13 +29,24 @@ pub(crate) struct PracticeWords {
     pub(crate) joint_bead: Clause,
     pub(crate) depth_govern: Clause,
     pub(crate) card: Card,
-    /// What was looked for and not found: the resins it concerns (empty for all),
-    /// the entry, and what it would say.
-    pub(crate) absent: &'static [(&'static [ResinGroup], &'static str, Clause)],
+    pub(crate) test_sheet: TestWords,
+    /// What was looked for and not found.
+    pub(crate) absent: &'static [Absent],
     /// Takes the sizes.
     pub(crate) absent_times: fn(String) -> Clause,
     /// How much hotter a heater was estimated.
     pub(crate) heat_step: &'static str,
+}
+
+/// Something that was looked for and not found.
+pub(crate) struct Absent {
+    /// The resins it concerns; empty for all.
+    pub(crate) resins: &'static [ResinGroup],
+    /// The entry that says so.
+    pub(crate) entry: &'static str,
+    pub(crate) what: Clause,
+    /// What closes it.
+    pub(crate) close: Clause,
 }
 
 /// What is on the truck, beside what the spec names.
@@ -124,6 +135,12 @@ pub(crate) struct Plate {
     pub(crate) good_text: Clause,
     pub(crate) short: Clause,
     pub(crate) past: Clause,
+}
+
+/// The destructive test of a fuser's joints, as its columns name it.
+pub(crate) struct TestWords {
+    pub(crate) pieces: Clause,
+    pub(crate) broken: Clause,
 }
 
 pub(crate) struct Card {

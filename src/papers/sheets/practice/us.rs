@@ -1,7 +1,8 @@
 //! US practice: cold ring and depth gauge.
 
 use super::{
-    Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, Times,
+    Absent, Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps,
+    TestWords, Times,
 };
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
@@ -103,15 +104,35 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         hold: Clause::CardStepHold,
         reject: [Clause::CardRejectRing, Clause::CardRejectDepth],
     },
+    test_sheet: TestWords {
+        pieces: Clause::TestStraps,
+        broken: Clause::TestBent,
+    },
     absent: &[
-        (&[], "us-depth:insertion-depth:text", Clause::AbsentDepth),
-        (&[], "us-heater:warm-up:text", Clause::AbsentWarmUp),
-        (&[], "wall-rules:us-maximum-ratio:text", Clause::AbsentWall),
-        (
-            &[],
-            "us-times:wait-before-pressure-test:time",
-            Clause::AbsentPressureTest,
-        ),
+        Absent {
+            resins: &[],
+            entry: "us-depth:insertion-depth:text",
+            what: Clause::AbsentDepth,
+            close: Clause::AbsentDepthClose,
+        },
+        Absent {
+            resins: &[],
+            entry: "us-heater:warm-up:text",
+            what: Clause::AbsentWarmUp,
+            close: Clause::AbsentWarmUpClose,
+        },
+        Absent {
+            resins: &[],
+            entry: "wall-rules:us-maximum-ratio:text",
+            what: Clause::AbsentWall,
+            close: Clause::AbsentWallClose,
+        },
+        Absent {
+            resins: &[],
+            entry: "us-times:wait-before-pressure-test:time",
+            what: Clause::AbsentPressureTest,
+            close: Clause::AbsentPressureTestClose,
+        },
     ],
     absent_times: |sizes| Clause::AbsentCycles { sizes },
     heat_step: "20 °F",

@@ -4,7 +4,5 @@
 pub(crate) mod cautions;
 pub(crate) mod field;
 pub(crate) mod materials;
-pub(crate) mod open;
-pub(crate) mod references;
 pub(crate) mod source_rows;
 pub(crate) mod writer;

@@ -1,7 +1,11 @@
-//! The rows of the sources sheet. Numbers with the same basis and source share a
-//! row.
+//! The table of the sources: a row for each quantity, basis and source, with the
+//! values of all sizes in it. Which part of the table a quantity stands in, and
+//! where the papers print it, is decided here by its name.
 
-use super::writer::{Cell, Clause, Writer, format};
+use serde::Serialize;
+
+use super::writer::{Clause, Writer, format};
+use crate::core::size::SizeSystem;
 use crate::core::units::Length;
 use crate::core::units::print::Bound;
 use crate::published::{Basis, Entry, Sourced};
@@ -11,17 +15,177 @@ use crate::spec::language::Language;
 /// Characters of a statement that are quoted to identify it.
 const FIRST_WORDS: usize = 18;
 
-/// Longest item that is sure to fit the value column, in characters.
-const LONGEST_UNBROKEN: usize = 34;
+/// What a value belongs to: a size, one wall of it, or with neither the whole
+/// procedure.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Of {
+    size: String,
+    wall: Option<String>,
+}
 
-/// Numbers with the same basis and source: one row of the sheet.
+impl From<&str> for Of {
+    fn from(size: &str) -> Self {
+        Self {
+            size: size.to_owned(),
+            wall: None,
+        }
+    }
+}
+
+impl From<&String> for Of {
+    fn from(size: &String) -> Self {
+        Self::from(size.as_str())
+    }
+}
+
+impl Of {
+    /// One wall of a size.
+    pub(crate) fn wall(size: &str, wall: String) -> Self {
+        Self {
+            wall: Some(wall),
+            ..Self::from(size)
+        }
+    }
+}
+
+/// A part of the table.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct SourceGroup {
+    pub(crate) title: String,
+    pub(crate) rows: Vec<SourceRow>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct SourceRow {
+    pub(crate) name: String,
+    pub(crate) values: Values,
+    /// Where the papers print it.
+    pub(crate) places: String,
+    /// The basis in plain words; for a computed number its formula.
+    pub(crate) basis: String,
+    pub(crate) source: String,
+    /// Language of the source, if it is not the paper's.
+    pub(crate) lang: Option<Language>,
+    pub(crate) status: String,
+    pub(crate) verify: bool,
+    /// Whether the values are the first words of sentences.
+    pub(crate) sentences: bool,
+}
+
+/// The values of a row.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct Values {
+    /// The walls that each item has a number for, in this order.
+    pub(crate) walls: Option<String>,
+    /// Each is held on one line.
+    pub(crate) items: Vec<String>,
+}
+
+/// Parts of the table, in their order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Part {
+    Times,
+    Pipe,
+    Fit,
+    Heater,
+    Cold,
+    Unlike,
+    Other,
+    Sentences,
+}
+
+impl Part {
+    const ALL: [(Part, Clause); 8] = [
+        (Part::Times, Clause::SourcesPartTimes),
+        (Part::Pipe, Clause::SourcesPartPipe),
+        (Part::Fit, Clause::SourcesPartFit),
+        (Part::Heater, Clause::SourcesPartHeater),
+        (Part::Cold, Clause::SourcesPartCold),
+        (Part::Unlike, Clause::SourcesPartUnlike),
+        (Part::Other, Clause::SourcesPartOther),
+        (Part::Sentences, Clause::SourcesPartSentences),
+    ];
+}
+
+/// The part of the table that a quantity stands in, and where the papers print it.
+fn placed(name: &Clause) -> (Part, Clause) {
+    match name {
+        Clause::FigureHeating | Clause::FigureHold | Clause::FigureChangeOver => {
+            (Part::Times, Clause::PrintedTimesStepsCard)
+        }
+        Clause::FigureHandling | Clause::FigureCooling | Clause::FigurePressureTest => {
+            (Part::Times, Clause::PrintedTimesCard)
+        }
+        Clause::FigureDepth => (Part::Pipe, Clause::PrintedTimesCardMarks),
+        Clause::FigureWitnessLine => (Part::Pipe, Clause::PrintedMarks),
+        Clause::FigureOd => (Part::Pipe, Clause::PrintedTimesPipeCard),
+        Clause::FigureLeastWallLimit => (Part::Pipe, Clause::PrintedFirstPageCard),
+        Clause::FigureOdTolerance
+        | Clause::FigureOdPlus
+        | Clause::FigureOdBand
+        | Clause::FigureOutOfRoundness
+        | Clause::FigureLeastWall
+        | Clause::FigureWallTolerance
+        | Clause::FigureInside => (Part::Pipe, Clause::PrintedPipe),
+        Clause::FigureOvality => (Part::Pipe, Clause::PrintedField),
+        Clause::FigureFitMouth
+        | Clause::FigureFitRoot
+        | Clause::FigureFitAtMouth
+        | Clause::FigureFitAtRoot => (Part::Fit, Clause::PrintedPipe),
+        Clause::FigureSpigot
+        | Clause::FigureSpigotOd
+        | Clause::FigureSpigotWall
+        | Clause::FigureSpigotNeeded
+        | Clause::FigureFitRoom
+        | Clause::FigureFitRing => (Part::Fit, Clause::PrintedSpigots),
+        Clause::FigureWindow | Clause::FigureSetPoint => {
+            (Part::Heater, Clause::PrintedHeaterStepsCard)
+        }
+        Clause::FigureFaceOffset
+        | Clause::FigureSwing
+        | Clause::FigureControllerStep
+        | Clause::FigureAccuracy
+        | Clause::FigureFaceBand
+        | Clause::FigureFaceProven
+        | Clause::FigureStickMelts
+        | Clause::FigureStickSolid
+        | Clause::FigureStickAccuracy => (Part::Heater, Clause::PrintedHeater),
+        Clause::FigureColdTrigger | Clause::FigureColdFloor => {
+            (Part::Cold, Clause::PrintedColdCard)
+        }
+        Clause::FigureColdStep | Clause::FigureShortHeating | Clause::FigureLowestAmbient => {
+            (Part::Cold, Clause::PrintedCold)
+        }
+        Clause::FigureUnlikePipe
+        | Clause::FigureUnlikeFitting
+        | Clause::FigureUnlikeOn
+        | Clause::FigureUnlikeOff => (Part::Unlike, Clause::PrintedUnlike),
+        Clause::FigurePipeTemperature => (Part::Other, Clause::PrintedFirstPageCard),
+        Clause::FigureCleaning => (Part::Other, Clause::PrintedStepsCard),
+        Clause::FigureStripThickness => (Part::Other, Clause::PrintedMarks),
+        Clause::StatementsHazards => (Part::Sentences, Clause::PrintedSafety),
+        Clause::StatementsAcceptance
+        | Clause::StatementsRejection
+        | Clause::StatementsRules
+        | Clause::StatementsTests => (Part::Sentences, Clause::PrintedInspection),
+        Clause::StatementsCompatibility => (Part::Sentences, Clause::PrintedPipe),
+        Clause::StatementsTimes => (Part::Sentences, Clause::PrintedField),
+        Clause::StatementsCold => (Part::Sentences, Clause::PrintedCold),
+        Clause::StatementsQualification => (Part::Sentences, Clause::PrintedHere),
+        Clause::StatementsSteps => (Part::Sentences, Clause::PrintedSteps),
+        _ => (Part::Other, Clause::PrintedProcedure),
+    }
+}
+
+/// Numbers with the same name, basis and source.
 struct Group {
-    name: String,
-    values: Vec<String>,
+    part: Part,
+    names: Vec<String>,
+    places: Vec<String>,
+    values: Vec<(Of, String)>,
     basis: Basis,
     weakest_basis: Basis,
     source: String,
-    /// Language of the source, if it is not the paper's.
     lang: Option<Language>,
 }
 
@@ -41,40 +205,19 @@ impl<'w> SourceRows<'w> {
         }
     }
 
-    /// Groups the rows by quantity, in order of first appearance.
-    pub(crate) fn sort(&mut self) {
-        let mut order: Vec<String> = Vec::new();
-        for group in &self.groups {
-            if !order.contains(&group.name) {
-                order.push(group.name.clone());
-            }
-        }
-        self.groups
-            .sort_by_key(|group| order.iter().position(|name| *name == group.name));
-    }
-
     /// Adds a number to the row of its name, basis, and source.
     pub(crate) fn add<T>(
         &mut self,
         name: Clause,
-        of: &str,
+        of: impl Into<Of>,
         number: &Sourced<T>,
         show: impl Fn(&T) -> String,
     ) {
-        let shown = show(&number.value);
-        let value = match of {
-            "" => shown,
-            // `20 mm 12.5 mm` would be hard to read.
-            of if self.w.practice().size_is_diameter && !of.ends_with(':') => {
-                format!("{of}: {shown}")
-            }
-            of => format!("{of} {shown}"),
-        };
         self.push(
-            name,
-            value,
-            number.basis,
-            number.weakest_basis,
+            &name,
+            of.into(),
+            self.spelled(&show(&number.value)),
+            (number.basis, number.weakest_basis),
             &number.source,
         );
         self.conflict(number.conflict.as_deref());
@@ -83,7 +226,7 @@ impl<'w> SourceRows<'w> {
     pub(crate) fn optional<T>(
         &mut self,
         name: Clause,
-        of: &str,
+        of: impl Into<Of>,
         number: Option<&Sourced<T>>,
         show: impl Fn(&T) -> String,
     ) {
@@ -111,7 +254,7 @@ impl<'w> SourceRows<'w> {
     pub(crate) fn length(
         &mut self,
         name: Clause,
-        of: &str,
+        of: impl Into<Of>,
         number: Option<&Sourced<Length>>,
         bound: Bound,
     ) {
@@ -142,45 +285,69 @@ impl<'w> SourceRows<'w> {
         entries: impl IntoIterator<Item = &'f Entry>,
     ) {
         for entry in entries {
-            self.push(
-                name.clone(),
-                first_words(self.w.words.statement(entry).unwrap_or(&entry.id)),
-                entry.basis,
-                entry.basis,
-                &entry.source,
-            );
+            let opening = first_words(self.w.words.statement(entry).unwrap_or(&entry.id));
+            self.statement(name, opening, entry.basis, &entry.source);
             self.conflict(entry.conflict.as_deref());
         }
     }
 
-    pub(crate) fn push(
+    /// Adds a statement by what identifies it.
+    pub(crate) fn statement(&mut self, name: &Clause, what: String, basis: Basis, source: &str) {
+        self.push(name, Of::from(""), what, (basis, basis), source);
+    }
+
+    fn push(
         &mut self,
-        name: Clause,
+        name: &Clause,
+        of: Of,
         value: String,
-        basis: Basis,
-        weakest_basis: Basis,
+        (basis, weakest_basis): (Basis, Basis),
         source: &str,
     ) {
-        let name = self.w.say(name);
+        let (part, places) = placed(name);
+        let (name, places) = (self.w.say(name.clone()), self.w.say(places));
         let lang = self.authors_language(basis, source);
         let source = self.w.words.source(source);
-        let value = unbroken(value);
         let alike = self.groups.iter_mut().find(|group| {
-            group.name == name
+            let same_name = part == Part::Sentences || group.names.contains(&name);
+            group.part == part
+                && same_name
                 && (group.basis, group.weakest_basis) == (basis, weakest_basis)
                 && group.source == source
         });
-        match alike {
-            Some(group) => group.values.push(value),
-            None => self.groups.push(Group {
-                name,
-                values: vec![value],
+        let Some(group) = alike else {
+            self.groups.push(Group {
+                part,
+                names: vec![name],
+                places: vec![places],
+                values: vec![(of, value)],
                 basis,
                 weakest_basis,
                 source,
                 lang,
-            }),
+            });
+            return;
+        };
+        // Sentences of one source share a row, whatever they are about.
+        for (known, new) in [(&mut group.names, name), (&mut group.places, places)] {
+            if !known.contains(&new) {
+                known.push(new);
+            }
         }
+        group.values.push((of, value));
+    }
+
+    /// A value with its units as papers spell them.
+    fn spelled(&self, value: &str) -> String {
+        let unit = |word: &str| match word {
+            "in" => Some(self.w.say(Clause::HeadInch)),
+            "s" => Some(self.w.say(Clause::HeadSecond)),
+            _ => None,
+        };
+        let words = value
+            .split(' ')
+            .map(|word| unit(word).unwrap_or_else(|| word.to_owned()));
+        words.collect::<Vec<_>>().join(" ")
     }
 
     /// Language of a source written by the author, if it is not the paper's.
@@ -203,39 +370,183 @@ impl<'w> SourceRows<'w> {
         }
     }
 
-    pub(crate) fn rows(&self) -> Vec<Vec<Cell>> {
-        self.groups
-            .iter()
-            .map(|group| {
-                vec![
-                    Cell::plain(&group.name),
-                    Cell::plain(group.values.join("; ")),
-                    Cell::plain(self.basis_text(group))
-                        .verify(group.weakest_basis >= Basis::Recalled),
-                    Cell::plain(&group.source).lang(group.lang),
-                ]
+    /// The parts of the table that have rows; within a part, rows of one name stand
+    /// together.
+    pub(crate) fn groups(&self) -> Vec<SourceGroup> {
+        let of_part = |(part, title): (Part, Clause)| {
+            let mut groups: Vec<_> = self.groups.iter().filter(|g| g.part == part).collect();
+            let mut order: Vec<&str> = Vec::new();
+            for name in groups.iter().filter_map(|group| group.names.first()) {
+                if !order.contains(&name.as_str()) {
+                    order.push(name);
+                }
+            }
+            groups.sort_by_key(|group| {
+                let name = group.names.first().map(String::as_str);
+                order.iter().position(|known| Some(*known) == name)
+            });
+            let rows: Vec<_> = groups.into_iter().map(|group| self.row(group)).collect();
+            (!rows.is_empty()).then(|| SourceGroup {
+                title: self.w.say(title),
+                rows,
             })
-            .collect()
+        };
+        Part::ALL.into_iter().filter_map(of_part).collect()
     }
 
-    /// The basis in words; a derived number also says what it rests on.
-    fn basis_text(&self, group: &Group) -> String {
-        if group.basis == group.weakest_basis {
-            return format::basis(group.basis, self.w.words);
+    fn row(&self, group: &Group) -> SourceRow {
+        let (basis, source) = if group.basis == Basis::Derived {
+            (group.source.clone(), self.rests_on(group))
+        } else {
+            (
+                self.w.say(basis_in_words(group.basis)),
+                group.source.clone(),
+            )
+        };
+        SourceRow {
+            name: names(&group.names),
+            values: self.values(&group.values),
+            places: names(&group.places),
+            basis,
+            source,
+            lang: group.lang,
+            status: self.word(group.basis),
+            verify: group.weakest_basis >= Basis::Recalled,
+            sentences: group.part == Part::Sentences,
         }
-        self.w.say(Clause::BasisDerivedFrom {
-            worst: format::basis(group.weakest_basis, self.w.words),
+    }
+
+    fn word(&self, basis: Basis) -> String {
+        match basis {
+            Basis::Recalled => self.w.say(Clause::StatusRecalled),
+            basis => format::basis(basis, self.w.words),
+        }
+    }
+
+    /// Where the numbers of a formula stand, and the worst basis among them.
+    fn rests_on(&self, group: &Group) -> String {
+        self.w.say(if group.weakest_basis == group.basis {
+            Clause::SourceNumbersOfFormula
+        } else {
+            Clause::SourceNumbersRestingOn {
+                worst: self.word(group.weakest_basis),
+            }
         })
+    }
+
+    /// The values by size; what they have in common at the end is said once:
+    /// `3/4: 0.64 · 1: 0.71 in.` Values of several walls stand beside each other, in
+    /// the order of the walls that the line begins with.
+    fn values(&self, values: &[(Of, String)]) -> Values {
+        let shown: Vec<_> = values.iter().map(|(_, value)| value.as_str()).collect();
+        let unit = self.common_unit(&shown);
+        let system = self.only_system();
+        let mut walls: Vec<&str> = Vec::new();
+        for wall in values.iter().filter_map(|(of, _)| of.wall.as_deref()) {
+            if !walls.contains(&wall) {
+                walls.push(wall);
+            }
+        }
+        let mut sizes: Vec<(&str, Vec<(&str, &str)>)> = Vec::new();
+        for (of, value) in values {
+            let number = unit.map_or(value.as_str(), |unit| {
+                value.strip_suffix(unit).unwrap_or(value).trim_end()
+            });
+            let wall = of.wall.as_deref().unwrap_or_default();
+            let size = of.size.as_str();
+            match sizes
+                .last_mut()
+                .filter(|(last, _)| *last == size && !size.is_empty())
+            {
+                Some((_, numbers)) => numbers.push((wall, number)),
+                None => sizes.push((size, vec![(wall, number)])),
+            }
+        }
+        // A size without some of the walls names the ones it has.
+        let complete = sizes.iter().all(|(_, numbers)| {
+            let of_size = numbers.iter().map(|(wall, _)| *wall);
+            walls.is_empty() || of_size.eq(walls.iter().copied())
+        });
+        let item = |(size, numbers): &(&str, Vec<(&str, &str)>)| {
+            let numbers: Vec<_> = numbers
+                .iter()
+                .map(|(wall, number)| match complete {
+                    true => (*number).to_owned(),
+                    false => format!("{wall} {number}"),
+                })
+                .collect();
+            let numbers = numbers.join(" / ");
+            if size.is_empty() {
+                return numbers;
+            }
+            let size = system.map_or(*size, |system| {
+                size.strip_suffix(format::system(system)).unwrap_or(size)
+            });
+            format!("{}: {numbers}", size.trim_end())
+        };
+        let mut items: Vec<_> = sizes.iter().map(item).collect();
+        if let (Some(unit), Some(last)) = (unit, items.last_mut()) {
+            last.push(' ');
+            last.push_str(unit);
+        }
+        Values {
+            walls: (complete && !walls.is_empty()).then(|| walls.join(" / ")),
+            items,
+        }
+    }
+
+    /// The unit that all these values end with, where there are several and nothing
+    /// else in them is a word.
+    fn common_unit<'v>(&self, values: &[&'v str]) -> Option<&'v str> {
+        let (_, unit) = values
+            .first()
+            .filter(|_| values.len() > 1)?
+            .rsplit_once(' ')?;
+        let to = self.w.say(Clause::To);
+        let bare = |value: &&str| {
+            let number = value.strip_suffix(unit).unwrap_or("");
+            let letters = |word: &str| word.chars().any(char::is_alphabetic);
+            number.ends_with(' ') && !number.split(' ').any(|word| word != to && letters(word))
+        };
+        values.iter().all(bare).then_some(unit)
+    }
+
+    /// The size system of the procedure, if there is only one.
+    fn only_system(&self) -> Option<SizeSystem> {
+        let mut systems = self.w.p.joints.iter().map(|joint| joint.size.system());
+        let first = systems.next()?;
+        systems.all(|system| system == first).then_some(first)
     }
 }
 
-/// Keeps an item on one line, so that no size is read with another's number; one
-/// too long for its column may break.
-fn unbroken(item: String) -> String {
-    if item.chars().count() > LONGEST_UNBROKEN {
-        return item;
+/// How a number is known, in plain words.
+fn basis_in_words(basis: Basis) -> Clause {
+    match basis {
+        Basis::Standard => Clause::SourceHowStandard,
+        Basis::Confirmed => Clause::SourceHowConfirmed,
+        Basis::Measured => Clause::SourceHowMeasured,
+        Basis::Organization => Clause::SourceHowOrganization,
+        Basis::Derived => Clause::SourceHowDerived,
+        Basis::Secondary => Clause::SourceHowSecondary,
+        Basis::Practice => Clause::SourceHowPractice,
+        Basis::Recalled | Basis::NotFound => Clause::SourceHowRecalled,
     }
-    item.replace(' ', "\u{a0}")
+}
+
+/// `Safety, inspection`: in a row, only the first begins with a capital.
+fn names(names: &[String]) -> String {
+    let mut shown = String::new();
+    for name in names {
+        if shown.is_empty() {
+            shown.push_str(name);
+            continue;
+        }
+        shown.push_str(", ");
+        let mut letters = name.chars();
+        shown.extend(letters.next().into_iter().flat_map(char::to_lowercase));
+        shown.push_str(letters.as_str());
+    }
+    shown
 }
 
 /// Enough of a statement to identify it.
@@ -244,7 +555,7 @@ fn first_words(text: &str) -> String {
     for word in text.split(' ') {
         if shown.chars().count() >= FIRST_WORDS {
             let shown = shown.trim_end_matches([',', '.', ':', ';']);
-            return format!("{shown}\u{a0}\u{2026}");
+            return format!("{shown} \u{2026}");
         }
         if !shown.is_empty() {
             shown.push(' ');

@@ -172,6 +172,7 @@ fn not_measured(context: &Context<'_>, size: Size, span: Span) -> Finding {
     }
     DEPTH_NOT_MEASURED
         .at(span, format!("the depth of {size} is still to be measured; until then the card prints NO JOINT for {size}, with no times, and no depth mark is made"))
+        .saying("size", size.to_string())
         .help(how_to_measure(context))
 }
 

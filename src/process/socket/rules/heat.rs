@@ -91,6 +91,14 @@ fn melt(joint: &Joint, pipe: &Pipe, estimate: &Estimate) -> Option<Finding> {
                 shown::flag(longest.collapse),
             ),
         )
+        .saying("size", joint.size.to_string())
+        .saying("wall", pipe.label.name(joint.size.system().units()))
+        .saying("heating", estimate.heating.most.show())
+        .saying("melt", format!("{} mm", shown::depth(longest.pipe_melt)))
+        .saying(
+            "thickness",
+            joint.size.system().units().length(pipe.minimum_wall.value),
+        )
         .related(joint.claimed_at, "the size")
         .help("cut open a trial joint made at the longest time and look at bore and pipe end; never heat for less than the shortest time"),
     )
@@ -119,6 +127,9 @@ fn change_over(advice: &Advice<'_>, joint: &Joint) -> Option<Finding> {
                     allowed.show(),
                 ),
             )
+            .saying("size", joint.size.to_string())
+            .saying("ceiling", shown::ceiling(ceiling).show())
+            .saying("allowed", allowed.show())
             .help("join this size as fast as hands allow, out of the wind, and prove it with trial joints")
     })
 }
@@ -135,6 +146,8 @@ fn thinner(joint: &Joint, pipe: &Pipe, most: DimensionRatio) -> Finding {
                 WallLabel::Ratio(most).name(units),
             ),
         )
+        .saying("size", joint.size.to_string())
+        .saying("wall", pipe.label.name(units))
         .related(joint.claimed_at, "the size")
         .help("prove this wall with trial joints at the longest heating time, cut open")
 }

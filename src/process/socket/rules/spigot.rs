@@ -273,17 +273,18 @@ fn not_measured(context: &Context<'_>, at: Span, findings: &mut Vec<Finding>) {
             .collect();
         sizes
     };
-    let missing: Vec<_> = [
-        (
-            "outside diameter",
-            without(|s| s.outside_diameter.is_some()),
-        ),
-        ("wall", without(|s| s.wall.is_some())),
-    ]
-    .into_iter()
-    .filter(|(_, sizes)| !sizes.is_empty())
-    .map(|(what, sizes)| format!("{what} for {}", wording::sizes(&sizes)))
-    .collect();
+    let (od, wall) = (
+        without(|s| s.outside_diameter.is_some()),
+        without(|s| s.wall.is_some()),
+    );
+    let mut either: Vec<_> = od.iter().chain(&wall).copied().collect();
+    either.sort();
+    either.dedup();
+    let missing: Vec<_> = [("outside diameter", od), ("wall", wall)]
+        .into_iter()
+        .filter(|(_, sizes)| !sizes.is_empty())
+        .map(|(what, sizes)| format!("{what} for {}", wording::sizes(&sizes)))
+        .collect();
     if missing.is_empty() {
         return;
     }
@@ -293,6 +294,7 @@ fn not_measured(context: &Context<'_>, at: Span, findings: &mut Vec<Finding>) {
                 at,
                 format!("spigots were not measured: {}", missing.join("; ")),
             )
+            .saying("sizes", wording::enumerate(&either))
             .help("give fittings.spigots: {SIZE: {outside_diameter: …, wall: …, source: …}}, or leave spigots out"),
     );
 }

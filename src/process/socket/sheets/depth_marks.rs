@@ -1,5 +1,6 @@
 //! The depth marks: which sizes get a strip and a gauge, and what each page says.
-//! `strips` decides where they go, `words` what they say.
+//! `strips` decides where they go and where their print goes, `words` what they
+//! say.
 
 mod words;
 
@@ -7,6 +8,7 @@ use serde::Serialize;
 
 use crate::core::units::print::{Bound, UnitsFirst};
 use crate::core::units::{Length, LengthUnit};
+use crate::papers::fonts::line_width;
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
 use crate::papers::sheets::frame::Frame;
@@ -16,22 +18,30 @@ use crate::process::socket::sheets::size_check;
 use crate::process::socket::sheets::size_check::Neighbor;
 use crate::process::socket::sheets::strips;
 use crate::process::socket::sheets::strips::{
-    Choices, Correction, Layout, MarkInput, Page, PipeInput,
+    CheckLines, Choices, Correction, Identity, Layout, MarkInput, Page, PipeInput, WitnessText,
 };
 use crate::published::Library;
 use crate::spec::{LongStrips, StripUse};
-pub(crate) use words::Labels;
+use words::{Heading, PageLabels, Picture};
+
+/// Type size of the size check and of the list of sizes without a strip.
+const TABLE_PT: f64 = 8.0;
+/// Width of a column of neighbors in the wide size check.
+const NEIGHBORS_MM: f64 = 40.0;
+/// Width of the list of sizes without a strip, and its line pitch.
+const LIST_MM: f64 = 98.0;
+const LIST_PITCH_MM: f64 = 3.6;
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct DepthMarksSheet {
     pub(crate) frame: Frame,
-    /// Labels of strips and gauges.
-    pub(crate) labels: Labels,
-    /// That the pages are corrected, and for which printer.
-    pub(crate) corrected: Option<String>,
+    pub(crate) labels: PageLabels,
+    pub(crate) heading: Heading,
     pub(crate) pages: Vec<MarksPage>,
     /// Sizes without a strip, and why.
     pub(crate) not_printed: Vec<String>,
+    /// Whether the sign of an unconfirmed number stands on the strips.
+    pub(crate) has_unconfirmed: bool,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -40,10 +50,14 @@ pub(crate) struct MarksPage {
     pub(crate) page: Page,
     /// Its bookmark.
     pub(crate) name: String,
-    /// The paper to load.
+    /// How to print it, and the paper to load.
     pub(crate) load: String,
-    /// How to print, cut, and use what is on it.
-    pub(crate) steps: Vec<String>,
+    /// How to use what is on it.
+    pub(crate) pictures: Vec<Picture>,
+    /// When to stop.
+    pub(crate) stop: String,
+    /// What else to know, a line each.
+    pub(crate) notes: Vec<String>,
 }
 
 /// The depth marks; `None` if no size can have any.
@@ -62,6 +76,7 @@ pub(crate) fn depth_marks(
         labels: stated.is_some_and(|strips| strips.usage.value == StripUse::Label),
         long: long.map_or(LongStrips::TwoPieces, |long| long.value),
         correction,
+        code: frame.code.is_some(),
     };
     let writer = Writer {
         procedure,
@@ -85,37 +100,78 @@ pub(crate) fn depth_marks(
             })),
         }
     }
-    let layout = strips::lay_out(&marks, &choices);
+    let mut layout = strips::lay_out(&marks, &choices);
     if layout.pages.is_empty() {
         return None;
     }
+    let dropped = std::mem::take(&mut layout.not_printed);
+    not_printed
+        .extend((dropped.into_iter()).map(|strip| words.render(words::not_printed(words, strip))));
+    if !not_printed.is_empty() {
+        place_list(&mut layout, &not_printed);
+    }
+    letter(&mut layout, words, &frame);
+    let labels = PageLabels::new(words);
+    let headings = layout.pages.iter().map(|page| page.heading.width_mm);
+    let heading_mm = headings.fold(f64::INFINITY, f64::min);
+    let published_witness = work::has_witness_lines(procedure, limits);
     let notes = words::Notes {
         words,
         limits,
         practice: procedure.practice(),
-        published_witness: work::has_witness_lines(procedure, limits),
+        published_witness,
         choices: &choices,
-        deepest: deepest(&marks),
-        lap_movement: lap_movement(procedure, &layout),
     };
-    not_printed.extend(
-        (layout.not_printed.into_iter())
-            .map(|strip| words.render(words::not_printed(words, strip))),
-    );
     Some(DepthMarksSheet {
-        labels: Labels::new(words),
-        corrected: correction.map(|c| words.render(words::corrected(c))),
+        heading: Heading::new(&frame, &labels.title, heading_mm),
+        labels,
+        has_unconfirmed: marks.iter().any(|mark| mark.witness_text.verify),
         pages: (layout.pages.into_iter())
             .map(|page| MarksPage {
                 name: words::name(words, &page),
                 load: words::load(words, &page, &choices),
-                steps: notes.for_page(&page),
+                pictures: notes.pictures(&page),
+                stop: notes.stop(&page),
+                notes: notes.lines(&page),
                 page,
             })
             .collect(),
         not_printed,
         frame,
     })
+}
+
+/// Room for the list of sizes without a strip, below its heading.
+fn place_list(layout: &mut Layout, not_printed: &[String]) {
+    let rows = |text: &String| {
+        (line_width(text, TABLE_PT).mm() / (LIST_MM - 8.0))
+            .ceil()
+            .max(1.0)
+    };
+    let rows: f64 = not_printed.iter().map(rows).sum();
+    let height = LIST_PITCH_MM * (rows + 2.0);
+    layout.place_list(Length::from_mm(LIST_MM), Length::from_mm(height));
+}
+
+/// Puts the print on every strip and gauge.
+fn letter(layout: &mut Layout, words: &Clauses, frame: &Frame) {
+    let identity = Identity {
+        tag: (matches!(frame.status, "draft" | "withdrawn")).then(|| frame.status_line.clone()),
+        number: frame.number.clone(),
+        revision: format!(
+            "{}\u{a0}{}",
+            words.render(Clause::MarksRevision),
+            frame.revision
+        ),
+        digest: format!("{} {}", frame.digest_label, frame.digest),
+    };
+    let strip_words = words::strip_words(words);
+    let width = |text: &str, size: f64| line_width(text, size).mm();
+    layout.letter(strips::Lettering {
+        words: &strip_words,
+        identity: &identity,
+        width: &width,
+    });
 }
 
 /// What strips and gauges are made from.
@@ -130,7 +186,6 @@ impl Writer<'_> {
     /// The marks of a size; `None` until its depth is measured.
     fn input(&self, joint: &Joint) -> Option<MarkInput> {
         let depth = joint.depth.known()?;
-        let other = format::other_unit(self.units, depth, Bound::Nominal);
         let (witness, witness_text) = self.witness(joint, depth.value);
         Some(MarkInput {
             witness,
@@ -138,10 +193,11 @@ impl Writer<'_> {
             size: joint.size.to_string(),
             gauge: joint.gauge.clone(),
             depth: depth.value,
-            depth_text: format!(
-                "{} / {other}",
-                format::with_unit(self.units, depth, Bound::Nominal)
-            ),
+            depth_text: [
+                format::with_unit(self.units, depth, Bound::Nominal),
+                format::other_unit(self.units, depth, Bound::Nominal),
+            ]
+            .map(words::on_paper),
             pipe: (joint.mean_diameter.as_ref()).map(|mean| self.pipe(joint, mean.value)),
         })
     }
@@ -149,23 +205,26 @@ impl Writer<'_> {
     /// How far past the depth mark the witness line is, and that in words. It is
     /// the published distance if there is one, because the procedure prints no
     /// other.
-    fn witness(&self, joint: &Joint, depth: Length) -> (Length, String) {
+    fn witness(&self, joint: &Joint, depth: Length) -> (Length, WitnessText) {
         let published = work::witness_line(self.procedure, self.limits, joint.size);
         // A line short of the depth mark would be hidden; a rule reports a depth
         // that is deeper than its socket.
         match published.filter(|line| line.value > depth) {
-            Some(line) => (
-                line.value - depth,
-                self.words.render(Clause::MarksWitnessFromEnd {
-                    distance: format::with_unit(self.units, &line, Bound::Nominal),
-                }),
-            ),
-            None => (
-                strips::WITNESS,
-                self.words.render(Clause::MarksWitness {
-                    distance: words::witness_distance(),
-                }),
-            ),
+            Some(line) => {
+                let distance = format::with_unit(self.units, &line, Bound::Nominal);
+                let text = self.words.render(Clause::MarksWitnessFromEnd {
+                    distance: words::on_paper(distance),
+                });
+                let verify = line.needs_verifying();
+                (line.value - depth, WitnessText { text, verify })
+            }
+            None => {
+                let text = self.words.render(Clause::MarksWitness {
+                    distance: words::witness_distance(self.units),
+                });
+                let verify = false;
+                (strips::WITNESS, WitnessText { text, verify })
+            }
         }
     }
 
@@ -177,13 +236,24 @@ impl Writer<'_> {
             // size.
             let mut side: Vec<_> = neighbors.iter().filter(of_side).collect();
             side.sort_by_key(|neighbor| neighbor.gap.distance(Length::ZERO));
-            let named: Vec<_> = side.into_iter().map(|n| self.neighbor(*n)).collect();
-            named.join("; ")
+            side.into_iter().map(|n| self.neighbor(*n)).collect()
         };
+        let (laps, gaps): (Vec<String>, Vec<String>) = (side(false), side(true));
+        let in_one =
+            |side: &Vec<String>| line_width(&side.join("; "), TABLE_PT).mm() <= NEIGHBORS_MM;
+        let narrow = laps.len().max(gaps.len()).max(1);
         PipeInput {
             diameter,
-            laps: side(false),
-            gaps: side(true),
+            check_lines: CheckLines {
+                wide: if in_one(&laps) && in_one(&gaps) {
+                    1
+                } else {
+                    narrow
+                },
+                narrow,
+            },
+            laps,
+            gaps,
             neighbors,
         }
     }
@@ -201,28 +271,4 @@ impl Writer<'_> {
             Clause::MarksNeighbor { size, distance }
         })
     }
-}
-
-fn deepest(marks: &[MarkInput]) -> Length {
-    marks.iter().map(|m| m.depth).max().unwrap_or_default()
-}
-
-/// How far the lap moves on the largest printed size: from the whole diameter
-/// tolerance, and from the error allowed on a scale bar.
-fn lap_movement(procedure: &Procedure, layout: &Layout) -> Option<Clause> {
-    let on_pages = |joint: &&Joint| {
-        let size = joint.size.to_string();
-        let mut strips = layout.pages.iter().flat_map(|page| &page.strips);
-        strips.any(|strip| strip.size == size)
-    };
-    let (mean, joint) = (procedure.sizes())
-        .filter(on_pages)
-        .filter_map(|joint| Some((joint.mean_diameter.as_ref()?.value, joint)))
-        .max_by_key(|(mean, _)| *mean)?;
-    let band = joint.od_band.as_ref()?.value;
-    Some(words::lap_movement(
-        joint.size,
-        band.most - band.least,
-        mean,
-    ))
 }

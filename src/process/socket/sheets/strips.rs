@@ -1,8 +1,8 @@
 //! Lays out depth marks at true scale.
 //!
 //! A strip wraps once around the pipe. Its flap folds over the pipe end and
-//! seats on the end plane; its far cut edge marks the depth; a tongue runs past
-//! that edge, and its end shows where the witness line goes. A strip too long
+//! seats on the end plane; its far cut edge marks the depth; at one end a tongue
+//! runs past that edge, and its tip shows where the witness line goes. A strip too long
 //! for the paper comes in two pieces, and one on label stock has neither flap
 //! nor tongue. A stick gauge marks the same two lines one point at a time. The
 //! depth is drawn from fold line to marking edge exactly, so a rule reads the
@@ -12,11 +12,13 @@
 mod correction;
 mod gauge;
 mod layout;
+mod lettering;
 mod pieces;
 mod stock;
 
 pub(crate) use correction::Correction;
 pub(crate) use layout::Page;
+pub(crate) use lettering::{Identity, Lettering, StripWords};
 #[cfg(test)]
 pub(crate) use pieces::Strip;
 pub(crate) use pieces::{JOINT_SPAN, Part, fold_allowance};
@@ -44,8 +46,7 @@ pub(crate) const WITNESS: Length = Length::from_micrometers(25_000);
 pub(crate) const BAR_TOLERANCE: Length = Length::from_micrometers(500);
 /// Shallowest depth whose strip still holds three readable lines.
 pub(crate) const MIN_DEPTH: Length = Length::from_micrometers(10_000);
-/// Shortest wrap: the tongue, and 12 mm of marking edge on either side to guide a
-/// marker.
+/// Shortest wrap: the tongue, and twice as much marking edge to guide a marker.
 pub(crate) const MIN_WRAP: Length = Length::from_micrometers(48_000);
 
 /// What is marked on one size.
@@ -57,11 +58,11 @@ pub(crate) struct MarkInput {
     pub(crate) gauge: Option<String>,
     /// Insertion depth, from the end plane to the marking edge.
     pub(crate) depth: Length,
-    /// The depth as printed: `0.72 in / 18.3 mm`.
-    pub(crate) depth_text: String,
+    /// The depth as printed, in the practice's units first: `0.72 in.`, `18.3 mm`.
+    pub(crate) depth_text: [String; 2],
     /// From the marking edge on to the witness line.
     pub(crate) witness: Length,
-    pub(crate) witness_text: String,
+    pub(crate) witness_text: WitnessText,
     /// What a strip also needs; without a diameter there is only a gauge.
     pub(crate) pipe: Option<PipeInput>,
 }
@@ -74,9 +75,28 @@ pub(crate) struct PipeInput {
     /// pipe.
     pub(crate) neighbors: Vec<Neighbor>,
     /// The smaller ones in words.
-    pub(crate) laps: String,
+    pub(crate) laps: Vec<String>,
     /// The larger ones in words.
-    pub(crate) gaps: String,
+    pub(crate) gaps: Vec<String>,
+    /// Lines that they take in the size check.
+    pub(crate) check_lines: CheckLines,
+}
+
+/// What is said of the witness line.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(crate) struct WitnessText {
+    /// What it is, and where: `witness line +0.98 in. (25 mm)`.
+    pub(crate) text: String,
+    /// Whether its number is not confirmed.
+    pub(crate) verify: bool,
+}
+
+/// Lines of the size check, where the neighbors on one side are in one line, and
+/// where each has its own.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(crate) struct CheckLines {
+    pub(crate) wide: usize,
+    pub(crate) narrow: usize,
 }
 
 /// The choices of author and user.
@@ -92,6 +112,8 @@ pub(crate) struct Choices {
     pub(crate) long: LongStrips,
     /// The printer's scale error.
     pub(crate) correction: Option<Correction>,
+    /// Whether a signed code stands on every page.
+    pub(crate) code: bool,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -137,36 +159,65 @@ pub(crate) enum Reason {
     TooThin,
 }
 
-/// Lays out strips and gauges in input order. A strip too long for the ordinary
-/// paper comes in two pieces or goes on the next larger paper; one too large for
-/// both is not printed.
+/// How a strip is printed.
+enum Plan {
+    Whole(Outline),
+    Pieces([Outline; 2]),
+    /// Whole, on the larger paper.
+    Larger(Outline),
+}
+
+impl Plan {
+    fn width(&self) -> Length {
+        match self {
+            Plan::Whole(outline) | Plan::Larger(outline) | Plan::Pieces([_, outline]) => {
+                outline.width()
+            }
+        }
+    }
+}
+
+/// Lays out the strips, longest first, so that the fewest pages hold them, and
+/// then the gauges in input order. A strip too long for the ordinary paper comes
+/// in two pieces or goes on the next larger paper; one too large for both is not
+/// printed.
 pub(crate) fn lay_out(marks: &[MarkInput], choices: &Choices) -> Layout {
-    let [ordinary, larger] = Stock::new(choices);
-    let (mut strips, mut large_strips) = (Stack::new(ordinary), Stack::new(larger));
-    let mut not_printed = Vec::new();
+    let stacks = || Stock::new(choices).map(|stock| Stack::new(stock, choices.code));
+    let [mut strips, mut large_strips] = stacks();
+    let (mut plans, mut not_printed) = (Vec::new(), Vec::new());
     for mark in marks {
         let Some(pipe) = &mark.pipe else { continue };
         let outline = Outline::new(mark, pipe, choices);
         let pieces = outline.pieces();
-        if outline.fits(ordinary).is_ok() {
-            strips.place_strip(mark, pipe, outline);
+        let plan = if outline.fits(mark, pipe, &strips).is_ok() {
+            Plan::Whole(outline)
         } else if choices.long == LongStrips::TwoPieces
-            && pieces.iter().all(|piece| piece.fits(ordinary).is_ok())
+            && (pieces.iter()).all(|piece| piece.fits(mark, pipe, &strips).is_ok())
         {
-            strips.place_pieces(mark, pipe, pieces);
-        } else if let Err(reason) = outline.fits(larger) {
+            Plan::Pieces(pieces)
+        } else if let Err(reason) = outline.fits(mark, pipe, &large_strips) {
             let size = mark.size.clone();
             not_printed.push(NotPrinted { size, reason });
+            continue;
         } else {
-            large_strips.place_strip(mark, pipe, outline);
+            Plan::Larger(outline)
+        };
+        plans.push((mark, pipe, plan));
+    }
+    plans.sort_by_key(|(_, _, plan)| std::cmp::Reverse(plan.width()));
+    for (mark, pipe, plan) in plans {
+        match plan {
+            Plan::Whole(outline) => strips.place_strip(mark, pipe, outline),
+            Plan::Pieces(pieces) => strips.place_pieces(mark, pipe, pieces),
+            Plan::Larger(outline) => large_strips.place_strip(mark, pipe, outline),
         }
     }
-    let (mut gauges, mut large_gauges) = (Stack::new(ordinary), Stack::new(larger));
+    let [mut gauges, mut large_gauges] = stacks();
     for mark in marks.iter().filter(|mark| mark.depth >= MIN_DEPTH) {
         // A depth beyond the larger paper has no strip either.
-        if gauge::fits(mark, ordinary) {
+        if gauge::fits(mark, &gauges) {
             gauges.place_gauge(mark);
-        } else if gauge::fits(mark, larger) {
+        } else if gauge::fits(mark, &large_gauges) {
             large_gauges.place_gauge(mark);
         }
     }

@@ -3,55 +3,28 @@
 
 use serde::Serialize;
 
-use crate::core::size::Size;
-use crate::core::units::print::millimeters;
-use crate::core::units::{Length, LengthUnit};
+use crate::core::units::LengthUnit;
+use crate::core::units::print::{UnitsFirst, millimeters};
+use crate::papers::fonts::line_width;
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
+use crate::papers::sheets::frame::Frame;
 use crate::papers::sheets::{format, practice};
 use crate::process::socket::practice::Practice;
 use crate::process::socket::sheets::strips;
 use crate::process::socket::sheets::strips::{
     BAR_TOLERANCE, Choices, Correction, JOINT_SPAN, NotPrinted, Page, Part, Reason, Sheet,
-    fold_allowance,
+    StripWords, fold_allowance,
 };
 use crate::published::Library;
 
-/// The bar whose error is checked; the inch bar is longer, so its relative error
-/// is smaller.
-const BAR: Length = Length::from_micrometers(100_000);
+/// The most room for the number of the procedure in the heading.
+const NUMBER_MM: f64 = 60.0;
 
-/// Labels of strips and gauges.
+/// The words of a page beside the strips.
 #[derive(Debug, Clone, Serialize)]
-pub(crate) struct Labels {
-    pub(crate) revision: String,
-    pub(crate) gauge: String,
-    /// Along the marking edge.
-    pub(crate) mark: String,
-    /// At the start edge.
-    pub(crate) start: String,
-    /// At the start edge of label stock.
-    pub(crate) start_label: String,
-    /// On the flap.
-    pub(crate) fold: String,
-    /// Along the end of label stock, which has no flap.
-    pub(crate) flush: String,
-    /// At the lap line.
-    pub(crate) lap: String,
-    /// On the tab of the first piece.
-    pub(crate) joint: String,
-    /// At the cut edge of the second piece.
-    pub(crate) joint_edge: String,
-    pub(crate) first: String,
-    pub(crate) second: String,
-    /// At the register ticks.
-    pub(crate) register: String,
-    /// On every strip and piece.
-    pub(crate) take_off: String,
-    /// On a stick gauge, along the edge that butts against the pipe.
-    pub(crate) butt: String,
-    /// On its lower arm.
-    pub(crate) arm: String,
+pub(crate) struct PageLabels {
+    pub(crate) title: String,
     /// Heading of the size check.
     pub(crate) check: String,
     /// Column of the strips in the size check.
@@ -60,154 +33,216 @@ pub(crate) struct Labels {
     pub(crate) check_laps: String,
     /// Column of the larger sizes.
     pub(crate) check_gaps: String,
-    pub(crate) print: String,
     /// Heading of the sizes without a strip.
     pub(crate) not_printed: String,
 }
 
-impl Labels {
+impl PageLabels {
     pub(crate) fn new(words: &Clauses) -> Self {
         let say = |clause| words.render(clause);
         Self {
-            revision: say(Clause::MarksRevision),
-            gauge: say(Clause::MarksGauge),
-            mark: say(Clause::MarksMark),
-            start: say(Clause::MarksStart),
-            start_label: say(Clause::MarksStartLabel),
-            fold: say(Clause::MarksFold),
-            flush: say(Clause::MarksFlush),
-            lap: say(Clause::MarksLap),
-            joint: say(Clause::MarksJoint),
-            joint_edge: say(Clause::MarksJointEdge),
-            first: say(Clause::MarksFirst),
-            second: say(Clause::MarksSecond),
-            register: say(Clause::MarksRegister {
-                span: format::millimeters_to(JOINT_SPAN, 0),
-            }),
-            take_off: say(Clause::MarksTakeOff),
-            butt: say(Clause::MarksButt),
-            arm: say(Clause::MarksArm),
+            title: say(Clause::PaperDepthMarks),
             check: say(Clause::MarksCheck),
             check_strip: say(Clause::MarksCheckStrip),
             check_laps: say(Clause::MarksCheckLaps),
             check_gaps: say(Clause::MarksCheckGaps),
-            print: say(Clause::MarksPrint),
             not_printed: say(Clause::MarksNotPrinted),
         }
     }
 }
 
-/// What the notes of a page are made from.
+/// Names in the heading, cut to their room.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct Heading {
+    pub(crate) organization: String,
+    pub(crate) number: String,
+}
+
+impl Heading {
+    /// Names for a heading this wide: `title`, then the organization; at the right
+    /// the number with revision, date, and status.
+    pub(crate) fn new(frame: &Frame, title: &str, width_mm: f64) -> Self {
+        let wide = |text: &str, size| line_width(text, size).mm();
+        let number = cut(&frame.number, 9.0, NUMBER_MM);
+        let dated = format!(
+            "{number}, {} {}, {}",
+            frame.revision_label, frame.revision, frame.date
+        );
+        // Around the status tag, and between the parts.
+        let taken = wide(title, 16.0)
+            + wide(&dated, 9.0)
+            + frame.tag.as_ref().map_or(0.0, |tag| wide(tag, 9.0))
+            + 20.0;
+        Self {
+            organization: cut(&frame.organization, 9.0, (width_mm - taken).max(0.0)),
+            number,
+        }
+    }
+}
+
+/// The beginning of a text that the room holds.
+fn cut(text: &str, size_pt: f64, room_mm: f64) -> String {
+    let fits = |text: &str| line_width(text, size_pt).mm() <= room_mm;
+    if fits(text) {
+        return text.to_owned();
+    }
+    let letters: Vec<char> = text.chars().collect();
+    let beginning = |count: usize| {
+        let some: String = letters.iter().take(count).collect();
+        format!("{}…", some.trim_end())
+    };
+    let longest = (0..letters.len())
+        .rev()
+        .map(beginning)
+        .find(|cut| fits(cut));
+    longest.unwrap_or_default()
+}
+
+/// The words on strips and gauges.
+pub(crate) fn strip_words(words: &Clauses) -> StripWords {
+    let say = |clause| words.render(clause);
+    StripWords {
+        gauge: say(Clause::MarksGauge),
+        mark: say(Clause::MarksMark),
+        under: say(Clause::MarksUnder),
+        meets: say(Clause::MarksMeets),
+        this_edge: say(Clause::MarksThisEdge),
+        peel: say(Clause::MarksPeel),
+        fold: say(Clause::MarksFold),
+        flush: say(Clause::MarksFlush),
+        joint: say(Clause::MarksJoint),
+        first: say(Clause::MarksFirst),
+        second: say(Clause::MarksSecond),
+        register: say(Clause::MarksRegister {
+            span: format::millimeters_to(JOINT_SPAN, 0),
+        }),
+        remove: say(Clause::MarksRemove),
+        butt: say(Clause::MarksButt),
+        arm: say(Clause::MarksArm),
+    }
+}
+
+/// A step of using what is on a page.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct Picture {
+    /// The drawing.
+    pub(crate) kind: &'static str,
+    /// What to do, in at most eight words, the first in capitals.
+    pub(crate) text: String,
+}
+
+/// What the words of a page depend on.
 pub(crate) struct Notes<'a> {
     pub(crate) words: &'a Clauses,
-    /// The published numbers, for the error of marker and paper.
+    /// The published numbers, for the width of a marker line.
     pub(crate) limits: &'a Library,
-    /// Determines whose gauge governs.
+    /// Determines whose depth governs.
     pub(crate) practice: &'static Practice,
     /// Whether a witness-line distance is published for the resin.
     pub(crate) published_witness: bool,
     /// Stock and printer.
     pub(crate) choices: &'a Choices,
-    /// The greatest depth.
-    pub(crate) deepest: Length,
-    /// How far the lap moves.
-    pub(crate) lap_movement: Option<Clause>,
 }
 
 impl Notes<'_> {
-    /// The notes of a page; the first is about the bars.
-    pub(crate) fn for_page(&self, page: &Page) -> Vec<String> {
-        let tolerance = format::millimeters_to(BAR_TOLERANCE, 1);
-        let depth_error = format::millimeters_to(self.deepest.scaled(bar_share(), 1000), 2);
-        let bars = match self.choices.correction {
-            None => Clause::MarksNoteBars {
-                tolerance,
-                depth_error,
-            },
-            Some(_) => Clause::MarksNoteBarsCorrected {
-                tolerance,
-                depth_error,
-            },
-        };
-        let thickness = format::millimeters_to(self.choices.thickness, 2);
-        let (gauges, labels) = (!page.gauges.is_empty(), self.choices.labels);
-        let use_of_it: Vec<Clause> = if gauges {
-            vec![
-                Clause::MarksNoteGaugeCut,
-                Clause::MarksNoteGaugeHold,
-                if self.published_witness {
-                    Clause::MarksNoteGaugeMarkWitness
-                } else {
-                    Clause::MarksNoteGaugeMark
-                },
-                Clause::MarksNoteGaugeWear,
+    /// How to use what is on a page, in four pictures.
+    pub(crate) fn pictures(&self, page: &Page) -> Vec<Picture> {
+        let steps = if !page.gauges.is_empty() {
+            [
+                ("gauge-cut", Clause::MarksGaugeCut),
+                ("gauge-butt", Clause::MarksGaugeButt),
+                ("gauge-mark", Clause::MarksGaugeMark),
+                ("gauge-turn", Clause::MarksGaugeTurn),
+            ]
+        } else if self.choices.labels {
+            [
+                ("label-cut", Clause::MarksLabelCut),
+                ("label-set", Clause::MarksLabelSet),
+                ("wrap", Clause::MarksWrap),
+                ("label-mark", Clause::MarksLabelMark),
+            ]
+        } else if self.published_witness {
+            [
+                ("cut", Clause::MarksCut),
+                ("fold", Clause::MarksFoldIt),
+                ("wrap", Clause::MarksWrap),
+                ("mark-edges", Clause::MarksMarkEdges),
             ]
         } else {
-            let wrap = if labels {
-                [
-                    Clause::MarksNoteLabelCut,
-                    Clause::MarksNoteLabelWrap { thickness },
-                ]
-            } else {
-                let fold = format::millimeters_to(fold_allowance(self.choices.thickness), 2);
-                let cut = Clause::MarksNoteCut {
-                    fold,
-                    thickness: thickness.clone(),
-                };
-                [cut, Clause::MarksNoteWrap { thickness }]
-            };
-            let in_pieces = page.strips.iter().any(|strip| strip.part != Part::Whole);
-            let pieces = in_pieces.then(|| Clause::MarksNotePieces {
-                span: format::millimeters_to(JOINT_SPAN, 1),
-            });
-            (wrap.into_iter().chain(pieces))
-                .chain([Clause::MarksNoteSize])
-                .chain(self.lap_movement.clone())
-                .chain([if labels {
-                    Clause::MarksNoteLabelMark
-                } else if self.published_witness {
-                    Clause::MarksNoteMarkWitness
-                } else {
-                    Clause::MarksNoteMark
-                }])
-                .collect()
+            [
+                ("cut", Clause::MarksCut),
+                ("fold", Clause::MarksFoldIt),
+                ("wrap", Clause::MarksWrap),
+                ("mark", Clause::MarksMarkTongue),
+            ]
+        };
+        steps
+            .map(|(kind, text)| Picture {
+                kind,
+                text: self.words.render(text),
+            })
+            .into()
+    }
+
+    /// When to stop.
+    pub(crate) fn stop(&self, page: &Page) -> String {
+        self.words.render(if page.gauges.is_empty() {
+            Clause::MarksStop
+        } else {
+            Clause::MarksGaugeStop
+        })
+    }
+
+    /// What else to know, a line each.
+    pub(crate) fn lines(&self, page: &Page) -> Vec<String> {
+        let (gauges, labels) = (!page.gauges.is_empty(), self.choices.labels);
+        let thickness = format::millimeters_to(self.choices.thickness, 2);
+        let tolerance = format::millimeters_to(BAR_TOLERANCE, 1);
+        let stock = if gauges {
+            None
+        } else if labels {
+            Some(Clause::MarksNoteLabel { thickness })
+        } else {
+            let fold = format::millimeters_to(fold_allowance(self.choices.thickness), 2);
+            Some(Clause::MarksNoteStock { thickness, fold })
+        };
+        let in_pieces = page.strips.iter().any(|strip| strip.part != Part::Whole);
+        let pieces = in_pieces.then(|| Clause::MarksNotePieces {
+            span: format::millimeters_to(JOINT_SPAN, 1),
+        });
+        let bars = match self.choices.correction {
+            None => Clause::MarksNoteBars { tolerance },
+            Some(_) => Clause::MarksNoteBarsCorrected { tolerance },
         };
         let governs = practice::words(self.practice).depth_govern.clone();
-        std::iter::once(bars)
-            .chain(use_of_it)
-            .chain(self.marking_accuracy())
-            .chain([governs])
+        let own = if self.published_witness && (gauges || !labels) {
+            Clause::MarksNotePublished
+        } else {
+            Clause::MarksNoteOwn
+        };
+        let lap = (!gauges).then_some(Clause::MarksNoteLap);
+        (pieces.into_iter())
+            .chain([governs, bars])
+            .chain(self.choices.correction.map(corrected))
+            .chain(stock)
+            .chain(lap)
+            .chain(self.marker_line())
+            .chain([own])
             .map(|note| self.words.render(note))
             .collect()
     }
 
-    /// The accuracy of a marker line and paper.
-    fn marking_accuracy(&self) -> Option<Clause> {
+    /// The width of a marker line.
+    fn marker_line(&self) -> Option<Clause> {
         let figure = |key: &str| {
             let figure = self.limits.entry(&format!("print:{key}:length"))?;
             Some(figure.length()?.value)
         };
-        Some(Clause::MarksNoteHolds {
+        Some(Clause::MarksNoteMarker {
             least: figure("marker-line-least")?.number(LengthUnit::Millimeter, 1),
             most: millimeters(figure("marker-line-most")?),
         })
     }
-}
-
-/// How far the lap moves from the whole diameter tolerance and the error allowed
-/// on a bar.
-pub(crate) fn lap_movement(size: Size, tolerance: Length, mean: Length) -> Clause {
-    Clause::MarksNoteTolerance {
-        size: size.to_string(),
-        tolerance: format::millimeters_to(tolerance, 2),
-        moves: format::millimeters_to(tolerance.circumference(), 1),
-        error: format::millimeters_to(mean.circumference().scaled(bar_share(), 1000), 1),
-    }
-}
-
-/// The largest error allowed on a bar, in thousandths of its length.
-fn bar_share() -> i64 {
-    BAR_TOLERANCE.thousandths_of(BAR).unwrap_or_default()
 }
 
 /// Which printer a page is corrected for.
@@ -285,15 +320,28 @@ pub(crate) fn not_printed(words: &Clauses, strip: NotPrinted) -> Clause {
     }
 }
 
-/// The witness distance in both units; no-break spaces keep each with its number
-/// on a narrow tongue.
-pub(crate) fn witness_distance() -> String {
+/// The witness distance, in the practice's unit first; no-break spaces keep each
+/// unit with its number on a narrow tongue.
+pub(crate) fn witness_distance(units: UnitsFirst) -> String {
     let (mm, inch) = (LengthUnit::Millimeter, LengthUnit::Inch);
-    format!(
-        "{}\u{a0}{} ({}\u{a0}{})",
-        strips::WITNESS.number(mm, 0),
-        mm.symbol(),
-        strips::WITNESS.number(inch, 2),
-        inch.symbol()
-    )
+    let metric = format!("{} {}", strips::WITNESS.number(mm, 0), mm.symbol());
+    let inches = format!("{} {}", strips::WITNESS.number(inch, 2), inch.symbol());
+    let [first, other] = match units {
+        UnitsFirst::Us => [inches, metric],
+        UnitsFirst::Metric => [metric, inches],
+    }
+    .map(on_paper);
+    format!("{first} ({other})")
+}
+
+/// A length as the strips print it: the unit tied to its number, and inches with
+/// their period.
+pub(crate) fn on_paper(length: String) -> String {
+    let inch = LengthUnit::Inch.symbol();
+    let tied = length.replace(' ', "\u{a0}");
+    if tied.ends_with(inch) {
+        tied + "."
+    } else {
+        tied
+    }
 }

@@ -16,7 +16,6 @@ pub(crate) fn sourced_numbers(w: &Writer) -> Vec<(Clause, String, Sourced<Range<
                 numbers.push((name, fit.size.to_string(), sourced.clone()));
             }
         };
-        add(Clause::FigureOdBand, Some(&fit.od_band));
         for (end, socket, interference) in [
             (&fit.mouth, Clause::FigureFitMouth, Clause::FigureFitAtMouth),
             (&fit.root, Clause::FigureFitRoot, Clause::FigureFitAtRoot),

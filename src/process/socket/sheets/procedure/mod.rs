@@ -25,6 +25,7 @@ pub(super) mod times;
 pub(super) mod unlike;
 
 pub(super) use equipment::agent;
+pub(super) use plate::frames as inspected;
 use serde::Serialize;
 pub(super) use unlike::{print_line, unlike_sizes};
 

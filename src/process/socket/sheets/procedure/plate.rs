@@ -3,8 +3,8 @@
 use crate::papers::sheets::figures::{AcceptancePlate, PlateFrame, PlatePicture};
 use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer};
 
-/// The plate, to compare a joint with.
-pub(crate) fn plate(w: &Writer) -> Section {
+/// The joints to compare with, the good one first.
+pub(crate) fn frames(w: &Writer) -> Vec<PlateFrame> {
     let words = &w.practice_words().plate;
     let ring = w.practice().has_ring();
     // Without a ring there is no impression.
@@ -46,7 +46,7 @@ pub(crate) fn plate(w: &Writer) -> Section {
         (PlatePicture::Dirt, Clause::PlateDirt, Clause::PlateDirtText),
         (PlatePicture::Dull, Clause::PlateDull, Clause::PlateDullText),
     ];
-    let frames: Vec<_> = first
+    first
         .into_iter()
         .chain(no_print)
         .chain(others)
@@ -64,7 +64,12 @@ pub(crate) fn plate(w: &Writer) -> Section {
                 text: w.say(text),
             }
         })
-        .collect();
+        .collect()
+}
+
+/// The plate, to compare a joint with.
+pub(crate) fn plate(w: &Writer) -> Section {
+    let frames = frames(w);
     let descriptions: Vec<_> = frames
         .iter()
         .map(|frame| format!("{}. {}: {}", frame.word, frame.title, frame.text))
@@ -75,7 +80,7 @@ pub(crate) fn plate(w: &Writer) -> Section {
             count: frames.len().to_string(),
             cases: descriptions.join(" "),
         }),
-        ring,
+        ring: w.practice().has_ring(),
         frames,
     };
     Section {

@@ -202,4 +202,19 @@ pub(crate) fn add_source_rows(rows: &mut SourceRows, w: &Writer) {
         let wall = wall(w, spigot);
         rows.length(Clause::FigureSpigotWall, &of, wall.as_ref(), Bound::Nominal);
     }
+    // Without a ring it is the depth, which has a row of its own.
+    let ringed = w.p.sizes().filter(|_| w.practice().has_ring());
+    for joint in ringed.filter(|joint| spigot_row(w, joint).is_some()) {
+        let needed = needed_length(w, joint).map(|length| Sourced {
+            source: w.say(Clause::SourceSpigotNeeded),
+            ..length
+        });
+        let of = joint.size.to_string();
+        rows.length(
+            Clause::FigureSpigotNeeded,
+            &of,
+            needed.as_ref(),
+            Bound::Minimum,
+        );
+    }
 }

@@ -2,16 +2,31 @@
 //! a procedure. It contains no time to work by.
 
 use super::heat_figures::{self, both, estimated, heating};
+use serde::Serialize;
+
 use crate::core::units::{DimensionRatio, Range, Temperature, TimeUnit};
-use crate::papers::sheets::procedure::writer::{
-    Align, Block, Cell, Clause, Section, Writer, format,
-};
+use crate::papers::sheets::drawing::HeatChart;
+use crate::papers::sheets::procedure::writer::{Align, Block, Cell, Clause, Writer, format};
 use crate::procedure::resolve::{Joint, Pipe};
 use crate::process::socket::heat::advice::{Advice, Estimate, NoEstimate, Row, shown};
 use crate::process::socket::heat::{CollapseFlag, LEAST_WITH_SOLIDIFICATION, Refusal};
 
-pub(crate) fn estimate(w: &Writer, advice: &Advice) -> Section {
-    let mut blocks = vec![w.text(basis(w, advice))];
+/// The part of the paper with the estimate.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct HeatPart {
+    title: String,
+    lead: String,
+    /// What it must never be taken for, white on black.
+    bar: String,
+    bar_text: String,
+    basis: String,
+    chart: Option<HeatChart>,
+    /// Table and remarks.
+    blocks: Vec<Block>,
+}
+
+pub(crate) fn estimate(w: &Writer, advice: &Advice) -> HeatPart {
+    let mut blocks = Vec::new();
     if let Some(resin) = advice.resin.filter(|resin| resin.stands_in) {
         blocks.push(w.text(Clause::HeatStandIn {
             model: resin.name.to_owned(),
@@ -38,12 +53,15 @@ pub(crate) fn estimate(w: &Writer, advice: &Advice) -> Section {
     }
     if estimated(advice).next().is_some() {
         blocks.push(Block::lead_in_list(reading(w, advice)));
-        blocks.extend(heat_figures::chart(w, advice).map(Block::HeatChart));
-        blocks.extend(heat_figures::cross_section(w, advice).map(Block::HeatSection));
     }
-    Section {
-        own_page: true,
-        ..w.section(Clause::TitleHeat, blocks)
+    HeatPart {
+        title: w.say(Clause::TitleHeat),
+        lead: w.say(Clause::HeatLead),
+        bar: w.say(Clause::HeatBar),
+        bar_text: w.say(Clause::HeatBarText),
+        basis: w.say(basis(w, advice)),
+        chart: heat_figures::chart(w, advice),
+        blocks,
     }
 }
 
@@ -194,9 +212,6 @@ fn reason(w: &Writer, row: &Row) -> Option<Clause> {
 fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
     let mut items = vec![
         w.say(Clause::HeatReadMelt),
-        w.say(Clause::HeatReadCollapse {
-            stiff_below: w.units().temperature(CollapseFlag::stiff_below()),
-        }),
         w.say(Clause::HeatReadCeiling {
             step: w.practice_words().heat_step.to_owned(),
         }),

@@ -1,27 +1,17 @@
-//! The drawings of the thermal estimate: melt depth against time for each size,
-//! and a cross-section of the joint whose wall melts most.
+//! The drawing of the thermal estimate: melt depth against time for each size.
 
-use crate::core::units::print::Bound;
 use crate::core::units::{Duration, Length, Range, TimeUnit};
-use crate::papers::sheets::drawing::{
-    Bar, CrossSection, HeatChart, Panel, Ring, RingKind, micrometers,
-};
+use crate::papers::sheets::drawing::{Bar, ChartKey, HeatChart, Panel, micrometers};
 use crate::papers::sheets::procedure::writer::{Clause, Writer, format};
 use crate::procedure::resolve::{Joint, Pipe};
 use crate::process::socket::heat::advice::{Advice, Estimate, shown};
-use crate::process::socket::heat::{JointEstimate, MeltPoint};
+use crate::process::socket::heat::{CollapseFlag, JointEstimate, MeltPoint};
 
 /// Step of the depth axis, µm.
 const DEPTH_STEP: i64 = 500;
 
 /// The time axis ends at a multiple of this, ms.
 const TIME_STEP: i64 = 5_000;
-
-/// Maximum width of a cross-section, mm.
-const MAX_WIDTH: i64 = 84;
-
-/// Scales for a cross-section, largest first: drawn length to real length.
-const SCALES: [(i64, i64); 7] = [(5, 1), (4, 1), (3, 1), (2, 1), (3, 2), (1, 1), (1, 2)];
 
 /// Segments of a drawn curve.
 const CURVE_STRETCHES: usize = 16;
@@ -54,6 +44,7 @@ pub(crate) fn chart(w: &Writer, advice: &Advice) -> Option<HeatChart> {
         .map(|(_, _, e)| milliseconds(e.heating.most))
         .max()?;
     let depth_end = up_to(deepest, DEPTH_STEP);
+    let time_end = up_to(longest, TIME_STEP);
     let descriptions: Vec<_> = thinnest
         .iter()
         .map(|(joint, _, e)| {
@@ -71,7 +62,14 @@ pub(crate) fn chart(w: &Writer, advice: &Advice) -> Option<HeatChart> {
         }),
         time_label: w.say(Clause::HeatChartTime),
         depth_label: w.say(Clause::HeatChartDepth),
-        time_end: up_to(longest, TIME_STEP),
+        time_end,
+        time_ticks: (0..=time_end / TIME_STEP)
+            .map(|tick| tick * TIME_STEP)
+            .map(|at| {
+                let named = at % (time_step(time_end)) == 0;
+                (at, named.then(|| (at / 1_000).to_string()))
+            })
+            .collect(),
         depth_end,
         depth_ticks: (0..=depth_end / DEPTH_STEP)
             .map(|tick| tick * DEPTH_STEP)
@@ -81,7 +79,38 @@ pub(crate) fn chart(w: &Writer, advice: &Advice) -> Option<HeatChart> {
             .into_iter()
             .map(|estimated| panel(w, estimated, depth_end))
             .collect(),
+        limit_label: w.say(Clause::HeatKeyLimit),
+        key: key(w),
     })
+}
+
+/// How to read the chart.
+fn key(w: &Writer) -> ChartKey {
+    let stiff = w.units().temperature(CollapseFlag::stiff_below());
+    ChartKey {
+        title: w.say(Clause::HeatKeyTitle),
+        curve: w.say(Clause::HeatKeyCurve),
+        window: w.say(Clause::HeatKeyWindow),
+        bars: w.say(Clause::HeatKeyBars),
+        limit: w.say(Clause::HeatKeyLimit),
+        flags: [
+            (
+                Clause::HeatTagHigh,
+                Clause::HeatKeyHigh {
+                    stiff: stiff.clone(),
+                },
+            ),
+            (Clause::HeatTagCaution, Clause::HeatKeyCaution { stiff }),
+        ]
+        .map(|(tag, means)| (w.say(tag), w.say(means))),
+    }
+}
+
+/// The step of the times that are named, ms: no more than four are.
+fn time_step(end: i64) -> i64 {
+    let steps = [1, 2, 4, 8, 12, 24].map(|times| times * TIME_STEP);
+    let fits = steps.into_iter().find(|step| end / step <= 4);
+    fits.unwrap_or(end.max(TIME_STEP))
 }
 
 /// The next multiple of `step`.
@@ -105,7 +134,6 @@ fn panel(w: &Writer, (joint, pipe, estimate): Estimated, depth_end: i64) -> Pane
             depth: micrometers(joint.pipe_melt),
             least: micrometers(known.least),
             most: micrometers(known.most),
-            label: shown::depth(joint.pipe_melt),
         }
     };
     let times = estimate.heating;
@@ -114,9 +142,17 @@ fn panel(w: &Writer, (joint, pipe, estimate): Estimated, depth_end: i64) -> Pane
         bars.push(bar(times.most, &estimate.longest));
     }
     let caution = shown::whole_percent(40).of_length(pipe.minimum_wall.value);
+    let flag = match estimate.longest.collapse {
+        CollapseFlag::None => None,
+        CollapseFlag::Caution => Some(Clause::HeatTagCaution),
+        CollapseFlag::High => Some(Clause::HeatTagHigh),
+    };
     Panel {
         title: joint.size.to_string(),
-        subtitle: pipe.label.name(w.units()),
+        subtitle: w.say(Clause::HeatPanelWall {
+            wall: pipe.label.name(w.units()),
+            thickness: format::millimeters_to(pipe.minimum_wall.value, 2),
+        }),
         curve: smooth(
             &estimate.curve,
             &[
@@ -125,11 +161,19 @@ fn panel(w: &Writer, (joint, pipe, estimate): Estimated, depth_end: i64) -> Pane
             ],
         ),
         window: (milliseconds(times.least), milliseconds(times.most)),
-        window_label: w.say(Clause::HeatChartWindow {
+        heating: w.say(Clause::HeatPanelHeating {
             heating: heating(w, times),
+        }),
+        verify: joint
+            .cycle
+            .heat()
+            .is_some_and(|heat| heat.needs_verifying()),
+        melt: w.say(Clause::HeatPanelMelt {
+            melt: melt(w, estimate),
         }),
         bars,
         limit: Some(micrometers(caution)).filter(|limit| *limit <= depth_end),
+        flag: flag.map(|flag| w.say(flag)),
     }
 }
 
@@ -173,91 +217,6 @@ fn smooth(points: &[MeltPoint], printed: &[(Duration, Length)]) -> Vec<(i64, i64
     curve.sort_unstable();
     curve.dedup();
     curve
-}
-
-/// A cross-section of the joint whose longest heating melts the largest share of
-/// the wall.
-pub(crate) fn cross_section(w: &Writer, advice: &Advice) -> Option<CrossSection> {
-    let (joint, pipe, estimate) = advice
-        .estimated()
-        .max_by_key(|(_, _, estimate)| estimate.longest.melted_share)?;
-    let od = joint.outside_diameter.as_ref()?.value;
-    let JointEstimate {
-        pipe_melt,
-        socket_melt,
-        ..
-    } = estimate.longest;
-    let face = od.scaled(1, 2);
-    let outside = face + estimate.socket_wall;
-    let bore = face - pipe.minimum_wall.value;
-    let ring = |kind, outside: Length, inside: Length, label: Clause| Ring {
-        kind,
-        outside: micrometers(outside),
-        inside: micrometers(inside),
-        label: w.say(label),
-    };
-    let mm = |depth: Length| shown::depth(depth);
-    let (socket_mm, pipe_mm) = (mm(socket_melt), mm(pipe_melt));
-    let scale = SCALES
-        .into_iter()
-        .find(|(drawn, meant)| {
-            outside.scaled(2 * drawn, *meant) <= Length::from_mm(MAX_WIDTH as f64)
-        })
-        .unwrap_or((1, 2));
-    let size = joint.size.to_string();
-    let wall = pipe.label.name(w.units());
-    let seconds = estimate.heating.most.show();
-    Some(CrossSection {
-        caption: w.say(Clause::HeatSectionCaption {
-            size: size.clone(),
-            wall: wall.clone(),
-            heating: seconds.clone(),
-            scale: format!("{}:{}", scale.0, scale.1),
-        }),
-        alt: w.say(Clause::HeatSectionAlt {
-            size,
-            wall,
-            heating: seconds,
-            pipe_melt: pipe_mm.clone(),
-            socket_melt: socket_mm.clone(),
-            share: shown::share(estimate.longest.melted_share).show(),
-        }),
-        scale,
-        rings: vec![
-            ring(
-                RingKind::Socket,
-                outside,
-                face + socket_melt,
-                Clause::HeatSectionSocket {
-                    ratio: advice.socket_wall.show(),
-                },
-            ),
-            ring(
-                RingKind::Melt,
-                face + socket_melt,
-                face,
-                Clause::HeatSectionSocketMelt { depth: socket_mm },
-            ),
-            ring(
-                RingKind::Melt,
-                face,
-                face - pipe_melt,
-                Clause::HeatSectionPipeMelt {
-                    depth: pipe_mm,
-                    share: shown::share(estimate.longest.melted_share).show(),
-                },
-            ),
-            ring(
-                RingKind::Pipe,
-                face - pipe_melt,
-                bore,
-                Clause::HeatSectionPipe {
-                    wall: format::with_other_unit(w.units(), &pipe.minimum_wall, Bound::Minimum),
-                },
-            ),
-        ],
-        bore_label: w.say(Clause::HeatSectionBore),
-    })
 }
 
 /// The estimates to show. A size that is not joined has none, because each states

@@ -27,9 +27,9 @@ const SCALES: [(i64, i64); 8] = [
 const SMALLEST: (i64, i64) = (1, 4);
 
 /// Maximum width and height of the drawing, mm.
-const MAX_WIDTH: f64 = 100.0;
+const MAX_WIDTH: f64 = 76.0;
 
-const MAX_HEIGHT: f64 = 66.0;
+const MAX_HEIGHT: f64 = 44.0;
 
 /// The largest joint with known depth, diameter, and wall, and the estimate for
 /// its thinnest wall if there is one.

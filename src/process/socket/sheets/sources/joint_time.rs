@@ -1,7 +1,6 @@
 //! How long a joint takes, so that nobody plans less time for it.
 
 use crate::core::units::{Duration, Range};
-use crate::papers::sheets::procedure::source_rows::SourceRows;
 use crate::papers::sheets::procedure::writer::{Align, Cell, Clause, Section, Writer, format};
 use crate::procedure::plan::{JointTime, joint_times};
 use crate::published::Sourced;
@@ -15,7 +14,7 @@ pub(crate) fn joint_time(w: &Writer) -> Option<Section> {
     let rows = w.p.joints.iter().filter_map(|joint| {
         if joint.depth.known().is_none() {
             let size = Cell::plain(format::joint(w.units(), joint, &w.p.joints)).strong();
-            return Some(vec![size, format::no_joint(w.words, 4)]);
+            return Some(vec![size, format::no_joint(w.words, 3)]);
         }
         let time = times.iter().find(|time| std::ptr::eq(time.joint, joint))?;
         Some(row(w, time))
@@ -34,7 +33,6 @@ pub(crate) fn joint_time(w: &Writer) -> Option<Section> {
         },
         vec![
             (Clause::ColumnSize, Align::Left),
-            (Clause::ColumnOnHeater, Align::Right),
             (Clause::ColumnTaken, Align::Right),
             (Clause::ColumnLeaveAlone, Align::Right),
             (Clause::ColumnUntilHandled, Align::Right),
@@ -54,48 +52,18 @@ fn row(w: &Writer, time: &JointTime) -> Vec<Cell> {
     };
     vec![
         Cell::plain(format::joint(w.units(), time.joint, &w.p.joints)).strong(),
-        range(&time.on_heater),
         range(&time.busy),
         format::or_dash(time.wait.as_ref().filter(some), |wait| {
             Cell::plain(wait.value.clock()).verify(wait.needs_verifying())
         }),
         format::or_dash(time.handled.as_ref(), |handled| {
             let Range { least, most } = handled.value;
-            let verify = handled.needs_verifying();
-            let cell = Cell::plain(least.clock()).verify(verify);
-            if least == most {
-                return cell;
-            }
-            Cell {
-                sub_verify: verify,
-                ..cell.below(format!("{to} {}", most.clock()))
-            }
+            let shown = if least == most {
+                least.clock()
+            } else {
+                format!("{} {to} {}", least.clock(), most.clock())
+            };
+            Cell::plain(shown).verify(handled.needs_verifying())
         }),
     ]
-}
-
-/// `6 min 21 s to 6 min 24 s`.
-fn clock(range: Range<Duration>, to: &str) -> String {
-    let most = range.most.clock();
-    if range.least == range.most {
-        return most;
-    }
-    format!("{} {to} {most}", range.least.clock())
-}
-
-/// The computed times, for the sources sheet.
-pub(crate) fn add_source_rows(rows: &mut SourceRows, w: &Writer) {
-    let to = w.say(Clause::To);
-    for time in joint_times(w.p) {
-        let of = format::joint(w.units(), time.joint, &w.p.joints);
-        rows.add(Clause::FigureTaken, &of, &time.busy, |range| {
-            format::seconds_range(*range, &to)
-        });
-        rows.optional(
-            Clause::FigureUntilHandled,
-            &of,
-            time.handled.as_ref(),
-            |range| clock(*range, &to),
-        );
-    }
 }

@@ -1,59 +1,25 @@
-//! The sources sheet: every printed number with its value, basis, and source.
+//! Every printed number with its value, basis, and source.
 
-use super::{joint_time, regulation};
-use crate::core::finding::Finding;
+use super::regulation;
 use crate::core::units::print::Bound;
 use crate::core::units::{Duration, Range, Temperature, TemperatureDifference, TimeUnit};
 use crate::papers::sheets::practice::Dimension;
-use crate::papers::sheets::procedure::source_rows::SourceRows;
-use crate::papers::sheets::procedure::writer::{
-    Align, Block, Clause, Section, Writer, format, work,
-};
-use crate::papers::sheets::procedure::{cautions, field, materials, open};
+use crate::papers::sheets::procedure::source_rows::{Of, SourceRows};
+use crate::papers::sheets::procedure::writer::{Clause, Writer, format, work};
+use crate::papers::sheets::procedure::{cautions, field, materials};
 use crate::procedure::resolve::{Joint, Pipe};
 use crate::process::socket::sheets::procedure::{cold, equipment, fit, spigot, times, unlike};
 use crate::published::{Basis, Entry, Sourced};
 
-pub(crate) fn sources(w: &Writer, findings: &[Finding], own: &[String]) -> Section {
+/// The rows, and the conflicts that their numbers are part of.
+pub(crate) fn rows<'w>(w: &'w Writer<'w>) -> SourceRows<'w> {
     let mut sheet = SourceRows::new(w);
     sizes(&mut sheet);
     common(&mut sheet);
     spigot::add_source_rows(&mut sheet, w);
     unlike::add_source_rows(&mut sheet, w);
-    joint_time::add_source_rows(&mut sheet, w);
     texts(&mut sheet);
-    let mut blocks = vec![w.text(Clause::SourcesIntro {
-        version: w.limits.version().to_owned(),
-    })];
-    blocks.extend(w.table(
-        Clause::SourcesCaption,
-        vec![
-            (Clause::ColumnFigure, Align::Left),
-            (Clause::ColumnValue, Align::Left),
-            (Clause::ColumnStanding, Align::Left),
-            (Clause::ColumnSource, Align::Left),
-        ],
-        sheet.rows(),
-        true,
-    ));
-    let mut items = open::absences(w);
-    items.extend(
-        sheet
-            .conflicts
-            .iter()
-            .filter_map(|slug| open::conflict(w, slug)),
-    );
-    if !items.is_empty() {
-        blocks.push(w.text(Clause::SourcesOpen));
-        blocks.push(Block::List { items });
-    }
-    blocks.extend(open::warnings(w, findings));
-    if !own.is_empty() {
-        blocks.push(w.text(Clause::HouseWords {
-            clauses: own.join(", "),
-        }));
-    }
-    w.section(Clause::TitleSources, blocks)
+    sheet
 }
 
 /// Numbers that depend on size or wall.
@@ -96,12 +62,17 @@ fn sizes(sheet: &mut SourceRows) {
         sheet.optional(Clause::FigureHold, &of, joint.cycle.hold(), seconds);
     }
     let (w, unit) = (sheet.w, sheet.w.unit());
+    for joint in w.p.sizes() {
+        let of = joint.size.to_string();
+        sheet.optional(Clause::FigureOdBand, &of, joint.od_band.as_ref(), |band| {
+            format!("{} {unit}", fit::range(w, *band))
+        });
+    }
     for (name, of, band) in fit::sourced_numbers(w) {
         sheet.add(name, &of, &band, |band| {
             format!("{} {unit}", fit::range(w, *band))
         });
     }
-    sheet.sort();
 }
 
 /// Numbers of the dimensions table other than the diameter.
@@ -127,17 +98,17 @@ fn dimension(sheet: &mut SourceRows, joint: &Joint, column: Dimension) {
 }
 
 fn walls(sheet: &mut SourceRows, joint: &Joint, pipe: &Pipe) {
-    let of = format!("{} {}:", joint.size, pipe.label.name(sheet.w.units()));
+    let of = || Of::wall(&joint.size.to_string(), pipe.label.name(sheet.w.units()));
     let least = Some(&pipe.minimum_wall);
-    sheet.length(Clause::FigureLeastWall, &of, least, Bound::Minimum);
+    sheet.length(Clause::FigureLeastWall, of(), least, Bound::Minimum);
     sheet.length(
         Clause::FigureWallTolerance,
-        &of,
+        of(),
         pipe.wall_tolerance.as_ref(),
         Bound::Maximum,
     );
     let inside = Some(&pipe.inside_diameter);
-    sheet.length(Clause::FigureInside, &of, inside, Bound::Nominal);
+    sheet.length(Clause::FigureInside, of(), inside, Bound::Nominal);
 }
 
 /// A time of the joints: one row if it is the same for all, otherwise by size.
@@ -239,17 +210,17 @@ fn heater(sheet: &mut SourceRows) {
     let to = w.say(Clause::To);
     let rating = |t: &Temperature| units.temperature(*t);
     let difference = |d: &TemperatureDifference| d.show(unit);
-    sheet.add_spec_value(Clause::HeaterSetPoint, heater.set_point.value.0, rating);
+    sheet.add_spec_value(Clause::FigureSetPoint, heater.set_point.value.0, rating);
     // The spec has no field for the source of an offset, so the paper cannot say
     // it was measured.
     if let Some(offset) = &heater.face_offset {
         let source = w.say(Clause::SourceUnsourced);
         let number = Sourced::stated(offset.value.0, Basis::Organization, source);
-        sheet.add(Clause::HeaterOffset, "", &number, difference);
+        sheet.add(Clause::FigureFaceOffset, "", &number, difference);
     }
     for (name, written) in [
-        (Clause::HeaterSwing, &heater.swing),
-        (Clause::HeaterStep, &heater.step),
+        (Clause::FigureSwing, &heater.swing),
+        (Clause::FigureControllerStep, &heater.step),
     ] {
         if let Some(written) = written {
             sheet.add_spec_value(name, written.value.0, difference);
@@ -274,7 +245,7 @@ fn heater(sheet: &mut SourceRows) {
     let mut inputs = vec![Basis::Organization];
     let swinging = Sourced::derived(w.p.face.with_swing(), w.say(Clause::SourceFace), &inputs);
     if let Some(accuracy) = stated {
-        sheet.add_spec_value(Clause::HeaterAccuracy, accuracy.value.0, difference);
+        sheet.add_spec_value(Clause::FigureAccuracy, accuracy.value.0, difference);
     } else if let Some(accuracy) = w.p.face.accuracy {
         let share = w.limits.entry("us-heater:stick-accuracy:percent");
         let share = share.and_then(Entry::percent);
@@ -284,17 +255,17 @@ fn heater(sheet: &mut SourceRows) {
         });
         let formula = w.say(Clause::SourceStickAccuracy);
         let number = Sourced::derived(accuracy, formula, &inputs);
-        sheet.add(Clause::HeaterAccuracy, "", &number, difference);
+        sheet.add(Clause::FigureAccuracy, "", &number, difference);
     }
     if heater.face_offset.is_none() {
         return;
     }
     let show = |band: &Range<Temperature>| format::temperature_range(units, *band, &to);
-    sheet.add(Clause::HeaterFaceBand, "", &swinging, show);
+    sheet.add(Clause::FigureFaceBand, "", &swinging, show);
     if w.p.face.accuracy.is_some() {
         let formula = w.say(Clause::SourceFaceProven);
         let proven = Sourced::derived(w.p.face.proven(), formula, &inputs);
-        sheet.add(Clause::HeaterFaceProven, "", &proven, show);
+        sheet.add(Clause::FigureFaceProven, "", &proven, show);
     }
 }
 
@@ -324,26 +295,13 @@ fn texts(sheet: &mut SourceRows) {
         );
     }
     sheet.statements(&Clause::StatementsQualification, regulation::reach(w));
-    let own = w.say(Clause::StatementsOwnSection);
-    for (cite, number) in regulation::extracts(w) {
-        let source = if number.source == cite {
-            &own
-        } else {
-            &number.source
-        };
-        let name = Clause::StatementsRegulation;
-        sheet.push(name, cite.to_owned(), number.basis, number.basis, source);
+    // Each quotation has its source and status beside it.
+    for (_, number) in regulation::extracts(w) {
         sheet.conflict(number.conflict.as_deref());
     }
     let practice = w.say(Clause::StatementsStepsSource);
     let steps = w.say(Clause::StatementsStepsValue);
-    sheet.push(
-        Clause::StatementsSteps,
-        steps,
-        Basis::Practice,
-        Basis::Practice,
-        &practice,
-    );
+    sheet.statement(&Clause::StatementsSteps, steps, Basis::Practice, &practice);
 }
 
 /// The statements that times and tools rest on.

@@ -5,8 +5,10 @@
 use serde::Serialize;
 
 use crate::core::units::Length;
-use crate::process::socket::sheets::strips::MarkInput;
-use crate::process::socket::sheets::strips::stock::{Point, Stock};
+use crate::process::socket::sheets::strips::layout::Stack;
+use crate::process::socket::sheets::strips::lettering::Line;
+use crate::process::socket::sheets::strips::stock::Point;
+use crate::process::socket::sheets::strips::{MarkInput, WitnessText};
 
 /// Width of the foot, which is also the handle: six lines of rotated print.
 const FOOT: Length = Length::from_micrometers(20_000);
@@ -26,11 +28,14 @@ pub(crate) struct Gauge {
     /// The size as printed.
     pub(crate) size: String,
     /// The depth gauge that the depth was measured with.
+    #[serde(skip)]
     pub(crate) gauge: Option<String>,
-    /// The depth as printed.
-    pub(crate) depth_text: String,
+    /// The depth as printed, in both units.
+    #[serde(skip)]
+    pub(crate) depth_text: [String; 2],
     /// Where the witness line is, as printed.
-    pub(crate) witness_text: String,
+    #[serde(skip)]
+    pub(crate) witness_text: WitnessText,
     /// From the butting edge to the end of the lower arm.
     pub(crate) depth_mm: f64,
     /// From the butting edge to the end of the upper arm.
@@ -41,6 +46,8 @@ pub(crate) struct Gauge {
     pub(crate) reach_mm: f64,
     /// Height of each arm.
     pub(crate) arm_mm: f64,
+    /// What is printed on it.
+    pub(crate) lines: Vec<Line>,
 }
 
 fn width(mark: &MarkInput) -> Length {
@@ -51,10 +58,9 @@ fn height() -> Length {
     (REACH + ARM).scaled(2, 1)
 }
 
-/// Whether the gauge fits the stock.
-pub(crate) fn fits(mark: &MarkInput, stock: Stock) -> bool {
-    let (longest, highest) = stock.room();
-    width(mark) <= longest && height() <= highest
+/// Whether the gauge fits beside the notes of the stock.
+pub(crate) fn fits(mark: &MarkInput, on: &Stack) -> bool {
+    width(mark) <= on.longest()
 }
 
 /// Width and height of the outline.
@@ -76,5 +82,6 @@ pub(crate) fn gauge(mark: &MarkInput, at: Point) -> Gauge {
         foot_mm: FOOT.mm(),
         reach_mm: REACH.mm(),
         arm_mm: ARM.mm(),
+        lines: Vec::new(),
     }
 }

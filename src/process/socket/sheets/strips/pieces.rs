@@ -1,9 +1,10 @@
 //! The dimensions of a strip: whole, or in two pieces that butt in the middle.
 //!
-//! The first piece has an overlap tab past the joint, as a whole strip has one
-//! past the lap line: the second piece lies on it with its cut edge on the joint
-//! line. So both pieces are strips, and together they are as long as the whole.
-//! On label stock a strip has neither flap nor tongue.
+//! From left to right a strip is its tab, the lap line, once around the pipe, and
+//! the edge that meets the lap line. The second piece has a tab as well: the first
+//! one lies on it with its cut edge on the joint line. So both pieces are strips,
+//! and together they are as long as the whole. On label stock a strip has neither
+//! flap nor tongue.
 //!
 //! The depth is drawn exactly, from the fold line to the marking edge, so a rule
 //! on the paper reads the printed number. The fold allowance is printed as a
@@ -13,16 +14,22 @@ use serde::Serialize;
 
 use crate::core::units::Length;
 use crate::process::socket::sheets::size_check::Neighbor;
-use crate::process::socket::sheets::strips::stock::{Point, Stock};
+use crate::process::socket::sheets::strips::layout::Stack;
+use crate::process::socket::sheets::strips::lettering::Line;
+use crate::process::socket::sheets::strips::stock::{Point, Rect};
 use crate::process::socket::sheets::strips::{
-    Choices, MIN_DEPTH, MIN_WRAP, MarkInput, PipeInput, Reason, TAB,
+    Choices, MIN_DEPTH, MIN_WRAP, MarkInput, PipeInput, Reason, TAB, WitnessText,
 };
 
 /// Flap that folds over the pipe end. Long enough to hold with a thumb, and short
 /// enough to fit into the bore of the smallest pipe.
 const STOP: Length = Length::from_micrometers(8_000);
-/// Width of the tongue: two lines of print, and too wide to curl.
-const TONGUE: Length = Length::from_micrometers(24_000);
+/// Width of the tongue: wide enough for number and revision, and not to curl. It
+/// stands at the end of its strip, so that the next shorter strip fits beside it.
+const TONGUE: Length = Length::from_micrometers(16_000);
+/// A tongue shorter than this holds no print. It is as wide as a part of the
+/// strip, so that its edge cannot be taken for the marking edge.
+pub(crate) const LONG_TONGUE: Length = Length::from_micrometers(16_000);
 /// The flap is slit into segments that fold flat: none is wider than this, and
 /// there are at least [`MIN_FLAPS`] around the pipe.
 const MAX_FLAP_WIDTH: Length = Length::from_micrometers(12_000);
@@ -39,9 +46,9 @@ pub(crate) const JOINT_SPAN: Length = Length::from_micrometers(50_000);
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Part {
     Whole,
-    /// From the start edge to the joint.
+    /// From the lap line to the joint.
     First,
-    /// From the joint to the lap line.
+    /// From the joint to the edge that meets the lap line.
     Second,
 }
 
@@ -55,19 +62,22 @@ pub(crate) struct Strip {
     pub(crate) part: Part,
     pub(crate) size: String,
     /// The depth gauge that the depth was measured with.
+    #[serde(skip)]
     pub(crate) gauge: Option<String>,
     /// From end plane to marking edge.
     pub(crate) depth_mm: f64,
-    pub(crate) depth_text: String,
-    /// From start edge or joint to joint or lap line.
+    #[serde(skip)]
+    pub(crate) depth_text: [String; 2],
+    /// From the lap line or the joint line to the other end.
     pub(crate) wrap_mm: f64,
-    /// Length of the tab beyond it.
+    /// Length of the tab before it.
     pub(crate) tab_mm: f64,
     /// Length of the fold-over flap; zero on label stock.
     pub(crate) stop_mm: f64,
     /// Length of the tongue past the marking edge; zero on label stock.
     pub(crate) witness_mm: f64,
-    pub(crate) witness_text: String,
+    #[serde(skip)]
+    pub(crate) witness_text: WitnessText,
     /// From left edge to tongue.
     pub(crate) tongue_x_mm: f64,
     pub(crate) tongue_width_mm: f64,
@@ -75,21 +85,27 @@ pub(crate) struct Strip {
     pub(crate) slit_spacing_mm: f64,
     /// From left edge to a piece's register tick.
     pub(crate) register_mm: Option<f64>,
-    /// Ticks where the start edge falls on pipe of other sizes.
+    /// Ticks where the edge falls on pipe of other sizes.
     pub(crate) ticks: Vec<Tick>,
-    /// Width kept free of print before the lap line, for the ticks there.
+    /// Width kept free of print past the lap line, for the ticks there.
+    #[serde(skip)]
     pub(crate) tick_room_mm: f64,
-    /// The smaller sizes, and how far the start edge passes the lap line.
-    pub(crate) laps: String,
+    /// The smaller sizes, and how far the edge passes the lap line.
+    pub(crate) laps: Vec<String>,
     /// The larger sizes, and the gap at the lap line.
-    pub(crate) gaps: String,
+    pub(crate) gaps: Vec<String>,
+    /// What is printed on it.
+    pub(crate) lines: Vec<Line>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(crate) struct Tick {
     /// From the left edge of the strip or piece.
     pub(crate) x_mm: f64,
+    /// How far it hangs from the fold line; its name stands along it.
+    pub(crate) length_mm: f64,
     /// The other size.
+    #[serde(skip)]
     pub(crate) size: String,
 }
 
@@ -146,6 +162,30 @@ impl Outline {
         self.stop() + self.depth + self.witness()
     }
 
+    /// The tongue of a published line is short and wide; another is long.
+    fn tongue(self) -> Length {
+        if self.witness() < LONG_TONGUE {
+            TONGUE.max(self.wrap.scaled(2, 5))
+        } else {
+            TONGUE
+        }
+    }
+
+    /// What it takes of a page, from its top left corner: the strip, then its
+    /// tongue.
+    pub(crate) fn parts(self) -> Vec<Rect> {
+        let edge = self.stop() + self.depth;
+        let strip = Rect::between(Length::ZERO, Length::ZERO, self.width(), edge);
+        let (from, tip) = (self.width() - self.tongue(), self.height());
+        let tongue = (!self.label).then(|| Rect::between(from, edge, self.width(), tip));
+        [strip].into_iter().chain(tongue).collect()
+    }
+
+    /// Whether the size check names it: both pieces close on one lap line.
+    pub(crate) fn has_lap_line(self) -> bool {
+        self.part != Part::Second
+    }
+
     fn slit_spacing(self) -> Length {
         let thousandths = self.wrap.thousandths_of(MAX_FLAP_WIDTH).unwrap_or_default();
         let least = match self.part {
@@ -156,10 +196,8 @@ impl Outline {
     }
 
     /// Whether the strip is usable and fits the stock.
-    pub(crate) fn fits(self, stock: Stock) -> Result<(), Reason> {
-        let paper = stock.sheet;
-        let (longest, highest) = stock.room();
-        let deepest = highest - self.stop() - self.witness();
+    pub(crate) fn fits(self, mark: &MarkInput, pipe: &PipeInput, on: &Stack) -> Result<(), Reason> {
+        let (longest, paper) = (on.longest(), on.sheet());
         if self.wrap < MIN_WRAP {
             Err(Reason::TooThin)
         } else if self.depth < MIN_DEPTH {
@@ -170,19 +208,36 @@ impl Outline {
                 longest,
                 paper,
             })
-        } else if self.depth > deepest {
+        } else if !on.holds(mark, pipe, self) {
+            let deepest = self.deepest(mark, pipe, on);
             Err(Reason::TooDeep { deepest, paper })
         } else {
             Ok(())
         }
     }
 
+    /// The deepest such strip that the stock holds, to a tenth of a millimeter.
+    fn deepest(self, mark: &MarkInput, pipe: &PipeInput, on: &Stack) -> Length {
+        let tenths = |n: i64| Length::from_micrometers(100).scaled(n, 1);
+        let (mut held, mut not_held) = (0, 10_000);
+        while not_held - held > 1 {
+            let half = i64::midpoint(held, not_held);
+            let depth = tenths(half);
+            if on.holds(mark, pipe, Self { depth, ..self }) {
+                held = half;
+            } else {
+                not_held = half;
+            }
+        }
+        tenths(held)
+    }
+
     /// The strip at a position on a page.
     pub(crate) fn strip(self, mark: &MarkInput, pipe: &PipeInput, at: Point) -> Strip {
         let ticked = match self.part {
             // Its tab is at the joint, not at the lap line.
-            Part::First => Vec::new(),
-            Part::Whole | Part::Second => ticked(&pipe.neighbors),
+            Part::Second => Vec::new(),
+            Part::Whole | Part::First => ticked(&pipe.neighbors),
         };
         let laps = ticked.iter().map(|neighbor| Length::ZERO - neighbor.gap);
         let farthest = laps.max().filter(|lap| *lap > Length::ZERO);
@@ -200,24 +255,26 @@ impl Outline {
             stop_mm: self.stop().mm(),
             witness_mm: self.witness().mm(),
             witness_text: mark.witness_text.clone(),
-            tongue_x_mm: (self.wrap - TONGUE).scaled(1, 2).mm(),
-            tongue_width_mm: TONGUE.mm(),
+            tongue_x_mm: (self.width() - self.tongue()).mm(),
+            tongue_width_mm: self.tongue().mm(),
             slit_spacing_mm: self.slit_spacing().mm(),
             register_mm: match self.part {
                 Part::Whole => None,
-                Part::First => Some((self.wrap - to_joint).mm()),
-                Part::Second => Some(to_joint.mm()),
+                Part::First => Some((self.width() - to_joint).mm()),
+                Part::Second => Some((TAB + to_joint).mm()),
             },
             ticks: ticked
                 .iter()
                 .map(|neighbor| Tick {
-                    x_mm: (self.wrap + neighbor.gap).mm(),
+                    x_mm: (TAB - neighbor.gap).mm(),
+                    length_mm: 0.0,
                     size: neighbor.size.to_string(),
                 })
                 .collect(),
             tick_room_mm: farthest.map_or(0.0, |lap| (lap + TICK_PITCH).mm()),
             laps: pipe.laps.clone(),
             gaps: pipe.gaps.clone(),
+            lines: Vec::new(),
         }
     }
 }

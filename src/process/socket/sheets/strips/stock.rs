@@ -9,17 +9,14 @@ use crate::spec::Paper;
 
 /// Unprinted border. Office printers leave 4 to 6 mm blank.
 pub(crate) const MARGIN: Length = Length::from_micrometers(10_000);
-/// Height of the foot: size check, printing note, horizontal bars, and the notes
-/// beside them.
-pub(crate) const FOOT: Length = Length::from_micrometers(48_000);
-/// Room for scissors between strips, and between strips and everything else.
-pub(crate) const GAP: Length = Length::from_micrometers(5_000);
+/// Room for scissors between pieces, and between pieces and everything else.
+pub(crate) const GAP: Length = Length::from_micrometers(3_000);
 /// Height of a pair of horizontal bars on the millimeter side, numerals included.
-pub(crate) const BAR_ABOVE: Length = Length::from_micrometers(6_000);
+pub(crate) const BAR_ABOVE: Length = Length::from_micrometers(5_500);
 /// Height of a pair of horizontal bars on the inch side, numerals included.
-pub(crate) const BAR_BELOW: Length = Length::from_micrometers(8_000);
-/// Top of the room for strips, below the heading and the correction note.
-pub(crate) const TOP: Length = Length::from_micrometers(28_000);
+pub(crate) const BAR_BELOW: Length = Length::from_micrometers(6_500);
+/// Top of the room for pieces, below the heading.
+pub(crate) const TOP: Length = Length::from_micrometers(21_500);
 
 /// A point on a page, from the top left of the paper.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -37,13 +34,50 @@ pub(crate) struct Area {
     pub(crate) height_mm: f64,
 }
 
-impl Area {
+/// A rectangle on a page that something stands on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Rect {
+    pub(crate) left: Length,
+    pub(crate) top: Length,
+    pub(crate) right: Length,
+    pub(crate) bottom: Length,
+}
+
+impl Rect {
     pub(crate) fn between(left: Length, top: Length, right: Length, bottom: Length) -> Self {
         Self {
-            x_mm: left.mm(),
-            y_mm: top.mm(),
-            width_mm: (right - left).mm(),
-            height_mm: (bottom - top).mm().max(0.0),
+            left,
+            top,
+            right,
+            bottom,
+        }
+    }
+
+    pub(crate) fn moved(self, x: Length, y: Length) -> Self {
+        Self::between(self.left + x, self.top + y, self.right + x, self.bottom + y)
+    }
+
+    /// Whether scissors pass between the two.
+    pub(crate) fn is_clear_of(self, other: Self) -> bool {
+        self.right + GAP <= other.left
+            || other.right + GAP <= self.left
+            || self.bottom + GAP <= other.top
+            || other.bottom + GAP <= self.top
+    }
+
+    pub(crate) fn is_within(self, other: Self) -> bool {
+        self.left >= other.left
+            && self.top >= other.top
+            && self.right <= other.right
+            && self.bottom <= other.bottom
+    }
+
+    pub(crate) fn area(self) -> Area {
+        Area {
+            x_mm: self.left.mm(),
+            y_mm: self.top.mm(),
+            width_mm: (self.right - self.left).mm(),
+            height_mm: (self.bottom - self.top).mm(),
         }
     }
 }
@@ -106,22 +140,18 @@ impl Stock {
         })
     }
 
-    /// Width and height of the room for strips.
-    pub(crate) fn room(self) -> (Length, Length) {
-        (self.right() - MARGIN, self.bottom() - TOP)
-    }
-
-    /// Right end of the room for strips; the vertical bars are beyond it.
+    /// Right end of the print.
     pub(crate) fn right(self) -> Length {
-        self.width - MARGIN - BAR_ABOVE - BAR_BELOW - GAP
+        self.width - MARGIN
     }
 
-    /// Bottom of the room for strips; the foot is below it.
+    /// Lower end of the print.
     pub(crate) fn bottom(self) -> Length {
-        self.foot() - GAP
+        self.height - MARGIN
     }
 
-    pub(crate) fn foot(self) -> Length {
-        self.height - MARGIN - FOOT
+    /// The room for pieces, and for what stands beside them.
+    pub(crate) fn room(self) -> Rect {
+        Rect::between(MARGIN, TOP, self.right(), self.bottom())
     }
 }

@@ -40,6 +40,8 @@ pub enum Page {
     Procedure,
     /// Where the procedure's numbers come from.
     Sources,
+    /// The sheet for the lid of the tool box.
+    Lid,
     /// The pocket card.
     Card,
     /// Queries how the card's lines fit its faces; never printed.
@@ -75,6 +77,7 @@ impl Page {
         match self {
             Page::Procedure => "/pages/procedure.typ",
             Page::Sources => "/pages/sources.typ",
+            Page::Lid => "/pages/lid.typ",
             Page::Card => "/pages/card.typ",
             Page::CardFit => "/pages/card-fit.typ",
             Page::DepthMarks => "/pages/depth-marks.typ",
@@ -97,7 +100,8 @@ impl Page {
     fn standards(self) -> &'static [PdfStandard] {
         match self {
             Page::Procedure | Page::Sources => &[PdfStandard::A_3a, PdfStandard::Ua_1],
-            Page::Card
+            Page::Lid
+            | Page::Card
             | Page::CardFit
             | Page::DepthMarks
             | Page::Confirm

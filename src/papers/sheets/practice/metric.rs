@@ -73,9 +73,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
             short: Clause::ShortInspectMark,
             line: Clause::LineInspectMark,
         },
-        join_label: Clause::StepLabelJoinMark,
         join_alt: Clause::StepAltJoinMark,
-        inspect_label: Clause::StepLabelInspectMark,
         inspect_alt: Clause::StepAltInspectMark,
     },
     pusher: Pusher {
@@ -88,8 +86,13 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         card: |sizes| Clause::CardMachine { sizes },
     },
     plate: Plate {
-        good: Clause::PlateGoodMark,
-        good_text: Clause::PlateGoodMarkText,
+        reading: Clause::PlateReadingMark,
+        good: [
+            Clause::PlateGoodMark,
+            Clause::PlateGoodMarkText,
+            Clause::PlateMouthEven,
+        ],
+        no_bead: [Clause::PlateNoBeadMark, Clause::PlateNoBeadMarkText],
         short: Clause::PlateShortMarkText,
         past: Clause::PlatePastMarkText,
     },

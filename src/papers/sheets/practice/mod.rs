@@ -112,9 +112,7 @@ pub(crate) struct Steps {
     pub(crate) join: StepWords,
     pub(crate) hold: StepWords,
     pub(crate) inspect: StepWords,
-    pub(crate) join_label: Clause,
     pub(crate) join_alt: Clause,
-    pub(crate) inspect_label: Clause,
     pub(crate) inspect_alt: Clause,
 }
 
@@ -131,8 +129,12 @@ pub(crate) struct Pusher {
 }
 
 pub(crate) struct Plate {
-    pub(crate) good: Clause,
-    pub(crate) good_text: Clause,
+    /// How to read the drawings.
+    pub(crate) reading: Clause,
+    /// Title, text, and the view into the mouth.
+    pub(crate) good: [Clause; 3],
+    /// Title and text.
+    pub(crate) no_bead: [Clause; 2],
     pub(crate) short: Clause,
     pub(crate) past: Clause,
 }

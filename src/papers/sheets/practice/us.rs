@@ -73,9 +73,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
             short: Clause::ShortInspect,
             line: Clause::LineInspect,
         },
-        join_label: Clause::StepLabelJoin,
         join_alt: Clause::StepAltJoin,
-        inspect_label: Clause::StepLabelInspect,
         inspect_alt: Clause::StepAltInspect,
     },
     pusher: Pusher {
@@ -88,8 +86,13 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         card: |sizes| Clause::CardHolder { sizes },
     },
     plate: Plate {
-        good: Clause::PlateGood,
-        good_text: Clause::PlateGoodText,
+        reading: Clause::PlateReading,
+        good: [
+            Clause::PlateGood,
+            Clause::PlateGoodText,
+            Clause::PlateMouthFlat,
+        ],
+        no_bead: [Clause::PlateNoBead, Clause::PlateNoBeadText],
         short: Clause::PlateShortText,
         past: Clause::PlatePastText,
     },

@@ -7,8 +7,9 @@ mod questions;
 use serde::Serialize;
 
 use crate::papers::sheets::clause::Clause;
-use crate::papers::sheets::figures::{PlateFrame, StepPicture};
+use crate::papers::sheets::figures::StepPicture;
 use crate::papers::sheets::frame::Frame;
+use crate::papers::sheets::pages::InspectionBox;
 use crate::papers::sheets::procedure::writer::Writer;
 use crate::procedure::resolve::Procedure;
 use crate::process::socket::sheets::joint_times::JointTimes;
@@ -87,7 +88,7 @@ pub(crate) fn lesson_sheet(
         line: step.line,
         stop: step.stop,
     };
-    let rejected = |frame: PlateFrame| (!frame.good).then_some((frame.title, frame.text));
+    let rejected = |frame: InspectionBox| (!frame.good).then_some((frame.title, frame.text));
     LessonSheet {
         fields: [(w.say(trainer), None), (w.say(place), None)]
             .into_iter()

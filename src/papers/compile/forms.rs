@@ -6,11 +6,12 @@
 use chrono::NaiveDate;
 
 use super::in_house::house_findings;
+use super::wallet::check_rule_set;
 use super::{
     Checked, Identity, ParsedInputs, check_inputs, identity, languages, paper_date, to_json,
 };
 use crate::core::digest;
-use crate::core::finding::{self, Finding};
+use crate::core::finding::{self, Finding, Severity};
 use crate::core::source::{Role, Source, Sources};
 use crate::core::units::print::with_decimal_mark;
 use crate::papers::sheets::{Frame, PaperKind};
@@ -150,6 +151,17 @@ pub(crate) fn forms(order: FormsOrder<'_>) -> Result<Forms, TypesetError> {
             date: paper_date(spec),
         })
     };
+    let mut of_rules = Vec::new();
+    if !filled && (only.is_empty() || only.contains(&FormKind::TestSheet)) {
+        check_rule_set(spec, rules, &mut of_rules);
+    }
+    // By a rule set that does not govern the work the sheet would state a wrong date.
+    let wrong_rule = of_rules
+        .iter()
+        .any(|finding| finding.severity() == Severity::Error);
+    let rule = rules
+        .for_procedure(&spec.number.value)
+        .filter(|_| !wrong_rule);
     let mark = language.decimal_mark(procedure.practice());
     // Nobody may work by a withdrawn procedure, nor be taught it.
     let withdrawn = spec.status.value == Status::Withdrawn;
@@ -180,7 +192,6 @@ pub(crate) fn forms(order: FormsOrder<'_>) -> Result<Forms, TypesetError> {
                     (Page::JointLog, to_json(&sheet))
                 }
                 FormKind::TestSheet => {
-                    let rule = rules.for_procedure(&spec.number.value);
                     let sheet = sheets::test_sheet(&procedure, rule, limits, frame());
                     (Page::TestSheet, to_json(&sheet))
                 }
@@ -199,6 +210,7 @@ pub(crate) fn forms(order: FormsOrder<'_>) -> Result<Forms, TypesetError> {
         spec_digest: spec_digest.clone(),
         findings,
     };
+    checked.findings.extend(of_rules);
     let files = match make() {
         Ok(files) => files,
         Err(error) => {

@@ -162,9 +162,33 @@ fn the_date_is_left_open_without_a_rule_set() {
         own.contains("12 months after the test. That day still counts. (Operations Manual 7.9)")
     );
     // A period from memory is marked, and only this rule knows a lapse in months.
-    let unused = words_of(&["--rules", "six-months-without-use"]);
+    let arguments = ["--rules", "six-months-without-use"];
+    let unused = words(&form(GEOTHERMAL, "test-sheet", &arguments).1);
     assert!(unused.contains("6 months without use"), "{unused}");
     assert!(unused.contains("B31.3 A328.2, as recalled) ?"), "{unused}");
+}
+
+/// 49 CFR 192.285(c) allows no interval over 15 months for gas; 13 months may end later
+/// than December 31 of the next year.
+#[test]
+fn no_date_is_stated_for_gas_by_a_rule_that_may_end_later() {
+    let made = |rule: &str| {
+        let out = TempDir::new().unwrap();
+        let ran = run(coldring()
+            .args(["forms", GAS, "--only", "test-sheet", "--as-of", AS_OF])
+            .args(["--rules", rule, "--out"])
+            .arg(out.path()));
+        let pdf = out.path().join("AF-JP-12-r2-forms/test-sheet.pdf");
+        (ran.code, ran.err, words(&pdf))
+    };
+    let open = "The date comes from the rule set on the roster";
+    let (code, err, printed) = made("own:13:Operations Manual 7.9");
+    assert_eq!(code, Some(1), "{err}");
+    assert!(err.contains("gas-cards-by-other-rule"), "{err}");
+    assert!(printed.contains(open), "{printed}");
+    let (code, err, printed) = made("own:12:Operations Manual 7.9");
+    assert_eq!(code, Some(0), "{err}");
+    assert!(printed.contains("12 months after the test"), "{printed}");
 }
 
 #[test]

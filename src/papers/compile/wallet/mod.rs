@@ -207,6 +207,12 @@ fn check_spec(spec: &Spec, rules_chosen: &Rules, findings: &mut Vec<Finding>) {
                 .help("print cards once it is qualified, or leave the spec out"),
         );
     }
+    check_rule_set(spec, rules_chosen, findings);
+}
+
+/// Whether the rule set chosen for a procedure is one of its service.
+pub(super) fn check_rule_set(spec: &Spec, rules_chosen: &Rules, findings: &mut Vec<Finding>) {
+    let number = &spec.number;
     let Some(rule) = rules_chosen.for_procedure(number) else {
         return;
     };

@@ -7,9 +7,9 @@ use serde::Serialize;
 use super::LidRow;
 use crate::core::paper::Paper;
 use crate::core::units::Length;
+use crate::papers::fonts::line_width;
 use crate::papers::sheets::drawing::micrometers;
 use crate::papers::sheets::frame::Frame;
-use crate::papers::fonts::line_width;
 use crate::process::socket::sheets::joint_times::Limit;
 
 /// Millimeters to a point.
@@ -22,11 +22,15 @@ pub(super) const LEAST_DIGITS: Length = Length::from_micrometers(5_000);
 const MOST_DIGITS_MM: f64 = 11.0;
 
 const MARGIN: f64 = 10.0;
-const KIT: f64 = 54.0;
+const KIT: f64 = 58.0;
 const STEPS: f64 = 67.0;
 const GUTTER: f64 = 4.0;
 /// Everything above and below the middle of the page.
 const AROUND: f64 = 62.0;
+/// A row of one or two sizes is no higher than this.
+const HIGHEST_ROW: f64 = 26.0;
+/// Share of the width that the list of what is rejected takes, and beside a signed code.
+const REJECT: [f64; 2] = [0.66, 0.58];
 /// Over the rows of times: the heater's line and the heads.
 const HEADS: f64 = 17.0;
 const BAR: f64 = 20.0;
@@ -46,7 +50,6 @@ pub(super) struct Areas {
     times: i64,
     steps: i64,
     middle: i64,
-    rows: i64,
     notes: i64,
     #[serde(skip)]
     times_mm: f64,
@@ -78,7 +81,6 @@ impl Areas {
             times: um(times),
             steps: um(STEPS),
             middle: um(middle),
-            rows: um(rows),
             notes: um(notes),
             times_mm: times,
             middle_mm: middle,
@@ -125,12 +127,16 @@ pub(super) struct Column {
     width: i64,
     /// Type size of its values, in points.
     pt: f64,
+    /// Whether a value has a mark, for which all keep room beyond their edge.
+    marked: bool,
 }
 
 /// The times as they fit.
 pub(super) struct Fitted {
     pub(super) columns: Vec<Column>,
     pub(super) rows_per_page: usize,
+    /// Height of a row, in micrometers.
+    pub(super) row: i64,
 }
 
 fn width_of(text: &str, pt: f64) -> f64 {
@@ -154,7 +160,7 @@ pub(super) fn times(
     let most_rows = ((areas.rows_mm / least_row).floor() as usize).max(1);
     let pages = count.div_ceil(most_rows).max(1);
     let rows_per_page = count.div_ceil(pages).max(1);
-    let row = areas.rows_mm / rows_per_page as f64;
+    let row = (areas.rows_mm / rows_per_page as f64).min(HIGHEST_ROW);
     let digits = (row - AIR).min(MOST_DIGITS_MM);
     let least = LEAST_DIGITS.mm() / DIGIT / POINT;
     let mut heat = (digits / DIGIT / POINT).max(least);
@@ -168,19 +174,27 @@ pub(super) fn times(
     }
     let widths = widths(heat);
     let spare = (areas.times_mm - widths.iter().sum::<f64>()) / widths.len() as f64;
-    let drawn = columns
-        .iter()
-        .zip(&widths)
-        .map(|((kind, head), width)| Column {
-            kind: *kind,
-            head: head.clone(),
-            width: micrometers(Length::from_mm(width + spare)),
-            pt: heat * kind.share(),
-        });
+    let places = columns.iter().zip(&widths).enumerate();
+    let drawn = places.map(|(place, ((kind, head), width))| Column {
+        kind: *kind,
+        head: head.clone(),
+        width: micrometers(Length::from_mm(width + spare)),
+        pt: heat * kind.share(),
+        marked: is_marked(place, rows),
+    });
     Fitted {
         columns: drawn.collect(),
         rows_per_page,
+        row: micrometers(Length::from_mm(row)),
     }
+}
+
+/// Whether a value of a column has a mark.
+fn is_marked(place: usize, rows: &[LidRow]) -> bool {
+    let mut values = rows
+        .iter()
+        .filter_map(|row| row.cells.get(place.checked_sub(1)?));
+    values.any(|cell| cell.verify)
 }
 
 fn column_width(
@@ -192,18 +206,25 @@ fn column_width(
 ) -> f64 {
     let pt = heat * kind.share();
     let values = rows.iter().map(|row| match place.checked_sub(1) {
-        None => width_of(&row.size, pt).max(word_width(&row.under, 8.0)),
-        Some(place) => row.cells.get(place).map_or(0.0, |cell| {
-            let mark = if cell.verify { MARK } else { 0.0 };
-            mark + match cell.words {
-                true => word_width(&cell.text, 9.0),
-                false => width_of(&cell.text, pt),
-            }
+        None => width_of(&row.size, pt) + beside(&row.beside),
+        Some(place) => row.cells.get(place).map_or(0.0, |cell| match cell.words {
+            true => word_width(&cell.text, 9.0),
+            false => width_of(&cell.text, pt),
         }),
     });
+    let mark = if is_marked(place, rows) { MARK } else { 0.0 };
     let [head, sub] = head;
-    let heads = word_width(head, 10.0).max(word_width(sub, 8.0));
-    values.fold(heads, f64::max) + PADDING
+    // A head of two words stands on two lines.
+    let heads = word_width(head, 9.5)
+        .max(width_of(head, 9.5) / 2.0 + 2.0)
+        .max(width_of(sub, 8.0));
+    (values.fold(0.0, f64::max) + mark).max(heads) + PADDING
+}
+
+/// Room for the lines beside a size.
+fn beside(lines: &[String]) -> f64 {
+    let widths = lines.iter().map(|line| width_of(line, 8.0) + 1.6);
+    widths.fold(0.0, f64::max)
 }
 
 /// The largest of some sizes in which a text of this width at 1 pt finds room.
@@ -261,8 +282,10 @@ pub(super) fn steps<'t>(lines: impl Iterator<Item = &'t str> + Clone) -> f64 {
 }
 
 /// The type of the names in the list of what is rejected.
-pub(super) fn names(areas: &Areas, names: &[String]) -> f64 {
-    let column = (areas.width_mm * 0.7 - 30.0) / 2.0 - 9.0;
+pub(super) fn names(areas: &Areas, names: &[String], coded: bool) -> f64 {
+    let [plain, beside_code] = REJECT;
+    let share = if coded { beside_code } else { plain };
+    let column = (areas.width_mm * share - 30.0) / 2.0 - 11.0;
     largest([11.5, 11.0, 10.5, 10.0, 9.5, 9.0], 8.0, |pt| {
         names.iter().all(|name| width_of(name, pt) <= column)
     })

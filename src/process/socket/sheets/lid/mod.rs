@@ -62,13 +62,15 @@ struct LidPage {
     of: Option<String>,
     columns: Vec<fit::Column>,
     rows: Vec<LidRow>,
+    /// Height of a row, in micrometers.
+    row: i64,
 }
 
 #[derive(Debug, Clone, Serialize)]
 struct LidRow {
     size: String,
-    /// What stands under the size: its walls, the tool that pushes it.
-    under: String,
+    /// Lines beside the size: its walls, the tool that pushes it.
+    beside: Vec<String>,
     no_joint: Option<String>,
     cells: Vec<Figure>,
 }
@@ -81,7 +83,6 @@ struct KitPart {
     heads: Vec<String>,
     rows: Vec<KitRow>,
     items: Vec<String>,
-    note: Option<String>,
     /// Heights of a row of the table and of a line of the list, in micrometers.
     row_height: i64,
     line_height: i64,
@@ -178,7 +179,7 @@ pub(crate) fn lid(procedure: &Procedure, limits: &Library, frame: Frame) -> LidS
         steps: steps(w),
         bar: bar(&times, &areas),
         notes,
-        reject: reject(w, &areas),
+        reject: reject(w, &areas, frame.code.is_some()),
         stop: [
             Clause::StopWord,
             Clause::StopTitle,
@@ -258,7 +259,8 @@ fn lid_row(w: &Writer, times: &JointTimes, row: &Row) -> LidRow {
     let pushed = row
         .pushed
         .then(|| w.say(w.practice_words().pusher.word.clone()));
-    let under = [system, row.walls.clone(), pushed];
+    let walls = row.walls.iter().flat_map(|walls| walls.split(", "));
+    let walls = walls.map(str::to_owned);
     let cells = row.times.as_ref().map(|t| {
         let of = |kind: &ColumnKind| {
             let measure = |m: &crate::process::socket::sheets::joint_times::Measure| Figure {
@@ -288,7 +290,7 @@ fn lid_row(w: &Writer, times: &JointTimes, row: &Row) -> LidRow {
     });
     LidRow {
         size: row.size.clone(),
-        under: under.into_iter().flatten().collect::<Vec<_>>().join(", "),
+        beside: system.into_iter().chain(walls).chain(pushed).collect(),
         no_joint: row.no_joint.as_ref().map(|words| words.join(" ")),
         cells: cells.unwrap_or_default(),
     }
@@ -309,6 +311,7 @@ fn pages(w: &Writer, fitted: &Fitted, rows: Vec<LidRow>) -> Vec<LidPage> {
             }),
             columns: fitted.columns.clone(),
             rows: rows.to_vec(),
+            row: fitted.row,
         }
     };
     chunks.into_iter().enumerate().map(page).collect()
@@ -350,7 +353,7 @@ const LONGEST_NAME: usize = 56;
 fn kit_part(w: &Writer, kit: &Kit, areas: &Areas) -> KitPart {
     let mut heads = vec![Clause::LidFemale, Clause::LidMale];
     if kit.has_ring {
-        heads.extend([Clause::KitColumnGauge, Clause::KitColumnRing]);
+        heads.extend([Clause::LidGauge, Clause::KitColumnRing]);
     }
     let rows = kit.sizes.iter().map(|tools| {
         let mut boxes = vec![Some(String::new()), Some(String::new())];
@@ -386,7 +389,6 @@ fn kit_part(w: &Writer, kit: &Kit, areas: &Areas) -> KitPart {
         heads: heads.into_iter().map(|head| w.say(head)).collect(),
         rows,
         items,
-        note: None,
         row_height,
         line_height,
     }
@@ -431,7 +433,7 @@ fn bar(times: &JointTimes, areas: &Areas) -> Bar {
     }
 }
 
-fn reject(w: &Writer, areas: &Areas) -> Reject {
+fn reject(w: &Writer, areas: &Areas, coded: bool) -> Reject {
     let mut names: Vec<_> = inspected(w)
         .into_iter()
         .filter(|joint| !joint.good && joint.picture != PlatePicture::Dull)
@@ -447,7 +449,7 @@ fn reject(w: &Writer, areas: &Areas) -> Reject {
     Reject {
         word: w.say(Clause::LidReject),
         how: w.say(Clause::LidRejectHow),
-        pt: fit::names(areas, &names),
+        pt: fit::names(areas, &names, coded),
         names,
         bad_melt: w.say(Clause::LidBadMelt {
             step: cut.map_or(1, |step| step.number).to_string(),

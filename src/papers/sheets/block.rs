@@ -153,14 +153,6 @@ pub(crate) enum Block {
     Heads {
         items: Vec<LeadInItem>,
     },
-<<<<<<< HEAD
-=======
-    /// A bulleted list in another language than the paper's.
-    ListIn {
-        lang: Language,
-        items: Vec<String>,
-    },
->>>>>>> main
     Table(Table),
     /// What the verify mark means.
     VerifyLegend,

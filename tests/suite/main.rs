@@ -34,6 +34,7 @@ mod hostile;
 mod house;
 mod languages;
 mod lettering;
+mod lid;
 mod limits;
 mod metric;
 mod no_joint;

@@ -8,7 +8,6 @@ mod house;
 mod picture;
 mod pixels;
 mod placed;
-mod query;
 mod runs;
 mod sandbox;
 mod world;
@@ -28,7 +27,6 @@ pub(crate) use house::{LogoFault, try_logo};
 pub(crate) use picture::Picture;
 pub(crate) use pixels::{drawn, on_white, pixels};
 pub(crate) use placed::try_pages;
-pub use query::query;
 pub(crate) use sandbox::PrintMessage;
 pub use world::HouseFiles;
 use world::World;
@@ -44,8 +42,6 @@ pub enum Page {
     Lid,
     /// The pocket card.
     Card,
-    /// Queries how the card's lines fit its faces; never printed.
-    CardFit,
     /// The depth-mark strips.
     DepthMarks,
     /// The worksheet of numbers to confirm.
@@ -62,8 +58,6 @@ pub enum Page {
     ChangeNotice,
     /// A submittal.
     Submittal,
-    /// Queries how a procedure's numbers fit a wallet card; never printed.
-    WalletFit,
     /// The panels of numbers of a wallet card, one page per panel, at its trim.
     WalletFigures,
     /// The background of a sheet of wallet cards: everything but the people.
@@ -79,7 +73,6 @@ impl Page {
             Page::Sources => "/pages/sources.typ",
             Page::Lid => "/pages/lid.typ",
             Page::Card => "/pages/card.typ",
-            Page::CardFit => "/pages/card-fit.typ",
             Page::DepthMarks => "/pages/depth-marks.typ",
             Page::Confirm => "/pages/confirm.typ",
             Page::Record => "/pages/record.typ",
@@ -88,7 +81,6 @@ impl Page {
             Page::LessonSheet => "/pages/lesson-sheet.typ",
             Page::ChangeNotice => "/pages/change-notice.typ",
             Page::Submittal => "/pages/submittal.typ",
-            Page::WalletFit => "/pages/wallet-fit.typ",
             Page::WalletFigures => "/pages/wallet-figures.typ",
             Page::WalletGround => "/pages/wallet-ground.typ",
             Page::Wallet => "/pages/wallet.typ",
@@ -102,7 +94,6 @@ impl Page {
             Page::Procedure | Page::Sources => &[PdfStandard::A_3a, PdfStandard::Ua_1],
             Page::Lid
             | Page::Card
-            | Page::CardFit
             | Page::DepthMarks
             | Page::Confirm
             | Page::Record
@@ -110,7 +101,6 @@ impl Page {
             | Page::TestSheet
             | Page::LessonSheet
             | Page::ChangeNotice
-            | Page::WalletFit
             | Page::WalletFigures
             | Page::WalletGround
             | Page::Wallet => &[PdfStandard::V_1_7],

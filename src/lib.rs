@@ -13,6 +13,7 @@
 //! | `process::socket::rules` | the rules for socket fusion alone |
 //! | [`people`] | rosters, wallet cards and submittals → who is qualified for what until when |
 //! | [`proof`] | what a paper says of itself → signed text, QR code; and back |
+//! | `papers::fonts` | the embedded fonts, and how wide a line is in them |
 //! | [`papers::sheets`] | procedure → the data of each paper, as far as all processes share it |
 //! | [`process::socket::sheets`] | the data of the papers of socket fusion |
 //! | [`process`] | the list of processes; a process is a folder, and stands in this order stage by stage |

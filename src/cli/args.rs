@@ -18,6 +18,8 @@ use clap::error::{ContextKind, ContextValue};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::terminal::sanitize;
+use crate::papers::compile::FormKind;
+use crate::people::fusers::Choice;
 use crate::spec::Paper;
 use crate::spec::language::Language;
 use crate::spec::plausible::date_argument;
@@ -117,7 +119,7 @@ pub(crate) enum Command {
     Compare(CompareArguments),
     /// Print a worksheet of the figures that are from memory, to confirm them
     Confirm(ConfirmArguments),
-    /// Print the form of a qualification record and the joint log
+    /// Print forms: qualification record, joint log, test sheet, lesson sheet
     Forms(FormsArguments),
     /// List who is qualified under which procedure, until when and why
     Fusers(FusersArguments),
@@ -238,8 +240,15 @@ pub(crate) struct ConfirmArguments {
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
-  coldring forms my.yaml                              blank, to be written in
+  coldring forms my.yaml                              all of them, blank
+  coldring forms my.yaml --only test-sheet --fusers people.yaml
   coldring forms my.yaml --record records/PQ-7.yaml   the record as a form
+
+record-form.pdf is for the test joints that qualify the procedure, test-sheet.pdf for those
+that qualify a fuser, joint-log.pdf for the joints of the job, lesson-sheet.pdf for a trainer.
+The test sheet says when the next test is due by the rule set that a roster or --rules
+chooses for the procedure; without one it leaves the date to the examiner. Nothing else of the
+roster is printed. `coldring explain fusers` shows a filled sheet and its roster entry.
 
 A record names people: its form stays out of the procedure and the manifest.
 Exit code: 0 no errors, 1 errors in the spec or the record, 2 could not run.")]
@@ -248,8 +257,17 @@ pub(crate) struct FormsArguments {
     #[arg(value_name = "SPEC")]
     pub(crate) spec: PathBuf,
     /// Print this record as a form, with what each test came to
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["only", "fusers", "rules"])]
     pub(crate) record: Option<PathBuf>,
+    /// Make only these forms
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "FORMS")]
+    pub(crate) only: Vec<FormKind>,
+    /// Take the rule set from this roster, YAML or CSV
+    #[arg(long, value_name = "FILE")]
+    pub(crate) fusers: Option<PathBuf>,
+    /// Rule set for all procedures or for one: us-gas, HC-SF-104=us-gas, own:12:SOURCE
+    #[arg(long, value_name = "RULE", value_parser = Choice::parse)]
+    pub(crate) rules: Vec<Choice>,
     /// Folder the forms go to
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(crate) out: PathBuf,

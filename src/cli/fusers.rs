@@ -38,7 +38,21 @@ pub(super) struct Document<'r> {
     due: usize,
     /// How many are not.
     not_qualified: usize,
+    /// What the organization has decided on specimens of earlier revisions.
+    held_revisions: Vec<HeldRevision<'r>>,
     rows: Vec<Row<'r>>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
+struct HeldRevision<'r> {
+    /// Number of the procedure.
+    procedure: &'r str,
+    /// Revision that the specimens were made by.
+    made_by: u32,
+    /// Later revision that they count for too.
+    holds_for: u32,
+    /// Where the organization says so.
+    source: &'r str,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -98,13 +112,12 @@ fn list_fusers(arguments: &FusersArguments, report: &mut Report) -> Result<(), F
         standings.retain(has);
     }
     let due = arguments.due_within;
+    let document = || document(name, &standings, &rules, due, as_of);
     match arguments.format {
         FusersFormat::Ics => print_file(&fusers::calendar(&standings, due, as_of)),
-        FusersFormat::Text => print(&text::list(name, &standings, due, as_of)),
-        FusersFormat::Json => print_json(&document(name, &standings, due, as_of)),
-        FusersFormat::Csv => {
-            print_file(&csv_table(document(name, &standings, due, as_of).rows));
-        }
+        FusersFormat::Text => print(&text::list(name, &standings, &rules, due, as_of)),
+        FusersFormat::Json => print_json(&document()),
+        FusersFormat::Csv => print_file(&csv_table(document().rows)),
     }
     Ok(())
 }
@@ -156,9 +169,18 @@ fn no_such_procedure(procedure: &str, standings: &[Standing<'_>], file: &str) ->
 fn document<'r>(
     file: &'r str,
     standings: &'r [Standing<'r>],
+    rules: &'r Rules,
     due_within: u32,
     as_of: NaiveDate,
 ) -> Document<'r> {
+    let listed = |procedure: &str| standings.iter().any(|s| s.procedure() == Some(procedure));
+    let held = rules.held().iter().filter(|held| listed(&held.procedure));
+    let held = held.map(|held| HeldRevision {
+        procedure: &held.procedure,
+        made_by: held.made_by.value,
+        holds_for: held.holds_for.value,
+        source: &held.source,
+    });
     let rows = standings.iter().map(|standing| Row {
         name: &standing.fuser.name,
         badge: &standing.fuser.badge,
@@ -184,6 +206,7 @@ fn document<'r>(
         qualified: count(|row| row.qualified),
         due: count(|row| row.due),
         not_qualified: count(|row| !row.qualified),
+        held_revisions: held.collect(),
         rows,
     }
 }

@@ -37,7 +37,7 @@ use crate::published::{Library, library};
 use crate::spec::language::Language;
 use crate::spec::{self, CardTrim, Flip, Paper, Spec};
 pub use compare::{Compared, NoticeOptions, compare};
-pub(crate) use forms::forms;
+pub(crate) use forms::{FormKind, FormsOrder, forms};
 use in_house::house_findings;
 use papers::{PaperBuilder, papers};
 pub(crate) use pictures::{PreviewEvent, pictures};

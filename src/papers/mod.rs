@@ -2,6 +2,7 @@
 //! typesetting, and the whole way from a spec's text to the bytes of its papers.
 
 pub mod compile;
+pub(crate) mod fonts;
 pub mod house;
 pub mod sheets;
 pub mod typeset;

@@ -55,7 +55,7 @@ rules! {
               joints, or that of the review in which a qualified person found that nothing the \
               joints proved has changed. Or set the status to draft until there is one.");
     QUALIFIED_WITHOUT_EFFECTIVE_DATE = error(
-        "The status is qualified, and the revision does not say from which day it is in force.")
+        "The status is qualified, and the revision does not say from which day it is effective.")
         .absence()
         .why("A qualified procedure is worked by. Without the day, nobody can tell which joints \
               were to be made by this revision and which by the one before it; the day of issue \
@@ -63,7 +63,7 @@ rules! {
         .example("procedure:\n  status: qualified\n  revisions: [{revision: 2, date: 2026-11-02}]")
         .fix("Add `effective` to the last revision: the day of issue or a later one. Or set the \
               status to draft until the day is decided.");
-    EFFECTIVE_IN_FUTURE = note("A revision comes into force later than the day the spec is read.")
+    EFFECTIVE_IN_FUTURE = note("A revision takes effect later than the day the spec is read.")
         .dated()
         .why("Until that day the revision before it is the one to work by. Two sets of papers are \
               then about, and crews have to know which one counts.")
@@ -71,19 +71,19 @@ rules! {
                   2049-01-01}]")
         .fix("Nothing, if it is meant. Hand the papers out when the day comes.");
     EFFECTIVE_BEFORE_REVISION_DATE = warning(
-        "A revision comes into force before the day it was issued.")
+        "A revision takes effect before the day it was issued.")
         .why("Nobody can work by a procedure that is not written yet. Joints made between the two \
               days would be held against settings their crew never saw.")
         .example("procedure:\n  revisions: [{revision: 2, date: 2026-11-02, effective: \
                   2026-10-02}]")
         .fix("Check both dates. `effective` is the day of issue or a later one.");
     EFFECTIVE_AFTER_NEXT_REVISION = warning(
-        "A revision comes into force on the day of the revision that follows it, or later.")
+        "A revision takes effect on the day of the revision that follows it, or later.")
         .why("By these dates the older revision takes the place of the newer one. Crews have to \
               know which of the two to work by.")
         .example("procedure:\n  revisions:\n    - {revision: 1, date: 2026-09-14, effective: \
                   2026-12-01}\n    - {revision: 2, date: 2026-11-02}")
-        .fix("Check both dates. If the older revision never came into force, say so in its change \
+        .fix("Check both dates. If the older revision never took effect, say so in its change \
               and take its `effective` out.");
     REVISIONS_OUT_OF_ORDER = error(
         "The numbers or the dates of the revisions do not rise from first to last.")
@@ -103,7 +103,7 @@ rules! {
         .why("Papers dated ahead are common while a change is being prepared. A wrong year looks \
               the same.")
         .example("procedure: {revisions: [{revision: 1, date: 2049-01-01}]}")
-        .fix("Check the date. If the revision comes into force on a later day than it is issued, \
+        .fix("Check the date. If the revision takes effect on a later day than it is issued, \
               give that day as `effective`.");
     PROCEDURE_TEST_RULE_NOT_LISTED = warning(
         "The rules of a gas procedure name sections of 49 CFR 192, and 192.283 is not among them.")
@@ -159,7 +159,7 @@ fn qualified(procedure: &Procedure<'_>, findings: &mut Vec<Finding>) {
                     current.number.span,
                     format!(
                         "the status is qualified, but revision {} does not say from which day it \
-                         is in force",
+                         is effective",
                         *current.number
                     ),
                 )
@@ -328,7 +328,7 @@ fn revisions(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     .at(
                         effective.span,
                         format!(
-                            "revision {} comes into force on {}, and revision {} on {}",
+                            "revision {} takes effect on {}, and revision {} on {}",
                             *earlier.number, **effective, *later.number, **next
                         ),
                     )
@@ -359,7 +359,7 @@ fn revisions(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     .at(
                         effective.span,
                         format!(
-                            "revision {number} comes into force on {}, before it is issued",
+                            "revision {number} takes effect on {}, before it is issued",
                             **effective
                         ),
                     )
@@ -375,7 +375,7 @@ fn revisions(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 EFFECTIVE_IN_FUTURE
                     .at(
                         effective.span,
-                        format!("revision {number} comes into force on {}", **effective),
+                        format!("revision {number} takes effect on {}", **effective),
                     )
                     .help("until then the revision before it is the one to work by"),
             );

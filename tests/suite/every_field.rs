@@ -97,6 +97,10 @@ fn roster() -> String {
                  SW-PP-07: {rule: own, months: 24, source: Manual 7.10}\n",
             ),
             (
+                "{date: 2026-03-10, result: pass, joint: S-31,",
+                "{date: 2026-03-10, result: pass, joint: S-31, sizes: 2 IPS,",
+            ),
+            (
                 "  # 31 December comes",
                 "      - procedure: ML-SF-2\n        certificate: 2025-03-10\n        confirmed: [2025-09-01, 2026-02-20, 2026-08-10]\n      \
                  - procedure: SW-PP-07\n        specimen: {date: 2025-12-10, result: pass, record: R-5}\n      \
@@ -159,15 +163,13 @@ fn every_field_of_a_roster_is_used() {
         fs::write(specs.join("people/fusers.yaml"), text).unwrap();
         Some(printed(&submittal))
     };
-    // There is one version of the format, and another rule set has other fields. The
-    // source of what holds for a later revision is asked for, and no list prints it.
+    // There is one version of the format, and another rule set has other fields.
     assert_eq!(
         unused(Kind::Fusers, &roster(), &[&listed, &cards, &bound]),
         [
             "coldring-fusers",
             "rules default rule",
-            "rules procedures * rule",
-            "rules revisions source"
+            "rules procedures * rule"
         ]
     );
 }

@@ -3,5 +3,8 @@
 
 mod command;
 mod forms;
+mod lesson_sheet;
 mod reading;
+mod sizes;
 mod standing;
+mod test_sheet;

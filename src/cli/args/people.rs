@@ -25,9 +25,9 @@ A roster is YAML, or CSV by its ending: UTF-8, commas or semicolons, a header, a
 each fuser and procedure, more rows for more specimens or failed joints. Its columns:
   name, badge, procedure              always there; the procedure may be empty
   language                            en, es or another code
-  specimen_date, specimen_result, specimen_joint, specimen_revision, specimen_record
-                                      the result is pass or fail; the joint and the revision
-                                      of the procedure may be empty
+  specimen_date, specimen_result, specimen_joint, specimen_revision, specimen_sizes,
+  specimen_record                     the result is pass or fail; sizes have commas between
+                                      them; joint, revision and sizes may be empty
   last_production_joint, certificate  dates, year first: 2026-09-14
   production_joints, confirmed        dates with spaces between them
   failed_joint_date, failed_joint_found_by, failed_joint_note

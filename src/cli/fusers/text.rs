@@ -5,12 +5,13 @@ use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
 
-use crate::people::fusers::Standing;
+use crate::people::fusers::{Rules, Standing};
 use crate::published::{Basis, library};
 
 pub(crate) fn list(
     file: &str,
     standings: &[Standing<'_>],
+    rules: &Rules,
     due_within: u32,
     as_of: NaiveDate,
 ) -> String {
@@ -24,6 +25,7 @@ pub(crate) fn list(
             .filter(|standing| standing.procedure() == procedure)
             .collect();
         text.push_str(&format!("\n{}\n", heading(procedure, &rows)));
+        text.push_str(&held_revisions(procedure, rules));
         let (qualified, not): (Vec<_>, Vec<_>) = rows.into_iter().partition(|s| s.qualified());
         let (due, current): (Vec<_>, Vec<_>) = qualified
             .into_iter()
@@ -60,6 +62,21 @@ fn heading(procedure: Option<&str>, standings: &[&Standing<'_>]) -> String {
         }
         None => procedure.to_owned(),
     }
+}
+
+/// What the organization has decided on specimens of earlier revisions, with its source.
+fn held_revisions(procedure: Option<&str>, rules: &Rules) -> String {
+    let of_procedure = rules
+        .held()
+        .iter()
+        .filter(|held| Some(held.procedure.value.as_str()) == procedure);
+    let lines = of_procedure.map(|held| {
+        format!(
+            "  a specimen made by revision {} counts for revision {}: {} (organization)\n",
+            held.made_by.value, held.holds_for.value, held.source
+        )
+    });
+    lines.collect()
 }
 
 fn section(title: &str, standings: &[&Standing<'_>], as_of: NaiveDate) -> String {

@@ -21,7 +21,7 @@ use super::state::{LONGEST_REQUEST, PreviewState};
 use crate::authoring::rule_index;
 use crate::authoring::schema;
 use crate::cli::internal_error;
-use crate::papers::typeset::page_fonts;
+use crate::papers::fonts::page_fonts;
 
 type Shared = State<Arc<PreviewState>>;
 

@@ -1,24 +1,76 @@
 //! The forms that go with a procedure: the qualification record, blank or filled
-//! in from a record file, and the joint log. They are made from any spec that can
-//! be read, even one with errors: joints are made to prove a draft.
+//! in from a record file, the joint log, the test sheet of a fuser and the lesson
+//! sheet. They are made from any spec that can be read, even one with errors:
+//! joints are made to prove a draft.
 
 use chrono::NaiveDate;
 
 use super::in_house::house_findings;
+use super::wallet::check_rule_set;
 use super::{
     Checked, Identity, ParsedInputs, check_inputs, identity, languages, paper_date, to_json,
 };
 use crate::core::digest;
-use crate::core::finding::{self, Finding};
+use crate::core::finding::{self, Finding, Severity};
 use crate::core::source::{Role, Source, Sources};
 use crate::core::units::print::with_decimal_mark;
 use crate::papers::sheets::{Frame, PaperKind};
 use crate::papers::typeset::{Page, Print, TypesetError, typeset};
+use crate::people::fusers::Rules;
 use crate::procedure::record::{Records, support};
 use crate::procedure::resolve::resolve;
+use crate::process::socket::sheets;
 use crate::rules::Context;
 use crate::spec::language::Language;
 use crate::spec::{Paper, Status};
+
+/// A form to be filled in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(crate) enum FormKind {
+    /// The qualification record of the procedure.
+    Record,
+    /// The joint log of a crew.
+    JointLog,
+    /// The test sheet of a fuser.
+    TestSheet,
+    /// The lesson sheet of a trainer.
+    LessonSheet,
+}
+
+impl FormKind {
+    const ALL: [FormKind; 4] = [
+        FormKind::Record,
+        FormKind::JointLog,
+        FormKind::TestSheet,
+        FormKind::LessonSheet,
+    ];
+
+    fn file_name(self) -> &'static str {
+        match self {
+            FormKind::Record => "record-form.pdf",
+            FormKind::JointLog => "joint-log.pdf",
+            FormKind::TestSheet => "test-sheet.pdf",
+            FormKind::LessonSheet => "lesson-sheet.pdf",
+        }
+    }
+}
+
+/// What forms are asked for.
+pub(crate) struct FormsOrder<'a> {
+    pub(crate) sources: &'a Sources,
+    /// Fills in its form, which is then the only one.
+    pub(crate) record: Option<Source>,
+    /// The blank forms to make; all if empty.
+    pub(crate) only: &'a [FormKind],
+    /// Rule sets for how long a fuser stays qualified, for the test sheet.
+    pub(crate) rules: &'a Rules,
+    /// The paper size, to override the spec's.
+    pub(crate) paper: Option<Paper>,
+    /// The language, to override the spec's.
+    pub(crate) language: Option<Language>,
+    /// The date that date rules compare with.
+    pub(crate) as_of: NaiveDate,
+}
 
 /// The result of asking for forms.
 #[derive(Debug)]
@@ -40,13 +92,16 @@ pub(crate) struct Forms {
 ///
 /// # Errors
 /// [`TypesetError`] if one of our own templates fails.
-pub(crate) fn forms(
-    sources: &Sources,
-    record: Option<Source>,
-    paper: Option<Paper>,
-    language: Option<Language>,
-    as_of: NaiveDate,
-) -> Result<Forms, TypesetError> {
+pub(crate) fn forms(order: FormsOrder<'_>) -> Result<Forms, TypesetError> {
+    let FormsOrder {
+        sources,
+        record,
+        only,
+        rules,
+        paper,
+        language,
+        as_of,
+    } = order;
     let spec_digest = digest::spec_digest(sources);
     let filled = record.is_some();
     let sources = match record {
@@ -96,22 +151,56 @@ pub(crate) fn forms(
             date: paper_date(spec),
         })
     };
+    let mut of_rules = Vec::new();
+    if !filled && (only.is_empty() || only.contains(&FormKind::TestSheet)) {
+        check_rule_set(spec, rules, &mut of_rules);
+    }
+    // By a rule set that does not govern the work the sheet would state a wrong date.
+    let wrong_rule = of_rules
+        .iter()
+        .any(|finding| finding.severity() == Severity::Error);
+    let rule = rules
+        .for_procedure(&spec.number.value)
+        .filter(|_| !wrong_rule);
     let mark = language.decimal_mark(procedure.practice());
+    // Nobody may work by a withdrawn procedure, nor be taught it.
+    let withdrawn = spec.status.value == Status::Withdrawn;
+    let kinds = FormKind::ALL.into_iter().filter(|kind| {
+        !filled
+            && (only.is_empty() || only.contains(kind))
+            && (*kind == FormKind::Record || !withdrawn)
+    });
     let make = || -> Result<Vec<(&'static str, Vec<u8>)>, TypesetError> {
         let mut files = Vec::new();
-        if !filled || !records.files.is_empty() {
-            let name = if filled { FILLED } else { BLANK };
-            let sheet = with_decimal_mark(mark, || {
-                crate::process::socket::sheets::record(&of_record, filled, &inputs.limits, frame())
-            });
-            files.push((name, print(Page::Record, name, to_json(&sheet)?)?));
+        let limits = &inputs.limits;
+        let mut add = |name, (page, sheet): (Page, Result<String, TypesetError>)| {
+            files.push((name, print(page, name, sheet?)?));
+            Ok::<(), TypesetError>(())
+        };
+        let record_sheet = || {
+            let sheet = sheets::record(&of_record, filled, limits, frame());
+            (Page::Record, to_json(&sheet))
+        };
+        if filled && !records.files.is_empty() {
+            add(FILLED, with_decimal_mark(mark, record_sheet))?;
         }
-        // Nobody may work by a withdrawn procedure.
-        if !filled && spec.status.value != Status::Withdrawn {
-            let sheet = with_decimal_mark(mark, || {
-                crate::process::socket::sheets::joint_log(&procedure, frame())
+        for kind in kinds {
+            let made = with_decimal_mark(mark, || match kind {
+                FormKind::Record => record_sheet(),
+                FormKind::JointLog => {
+                    let sheet = sheets::joint_log(&procedure, frame());
+                    (Page::JointLog, to_json(&sheet))
+                }
+                FormKind::TestSheet => {
+                    let sheet = sheets::test_sheet(&procedure, rule, limits, frame());
+                    (Page::TestSheet, to_json(&sheet))
+                }
+                FormKind::LessonSheet => {
+                    let sheet = sheets::lesson_sheet(&procedure, limits, frame());
+                    (Page::LessonSheet, to_json(&sheet))
+                }
             });
-            files.push((LOG, print(Page::JointLog, LOG, to_json(&sheet)?)?));
+            add(kind.file_name(), made)?;
         }
         inputs.check_clauses(&sources, &frame().words)?;
         Ok(files)
@@ -121,6 +210,7 @@ pub(crate) fn forms(
         spec_digest: spec_digest.clone(),
         findings,
     };
+    checked.findings.extend(of_rules);
     let files = match make() {
         Ok(files) => files,
         Err(error) => {
@@ -137,9 +227,8 @@ pub(crate) fn forms(
     })
 }
 
-const BLANK: &str = "record-form.pdf";
+/// The form of a record, filled in.
 pub(super) const FILLED: &str = "record.pdf";
-const LOG: &str = "joint-log.pdf";
 
 /// The record given by the user, and the findings about it.
 fn read_record(

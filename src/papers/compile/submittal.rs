@@ -20,7 +20,7 @@ use faults::{not_placed, not_read};
 
 use super::forms::FILLED;
 use super::text::check_text;
-use super::{Checked, Options, PaperKind, compile, forms, to_json};
+use super::{Checked, FormsOrder, Options, PaperKind, compile, forms, to_json};
 use crate::core::budget::{self, ATTACHED_BYTES};
 use crate::core::digest;
 use crate::core::finding::{self, Finding, Severity};
@@ -28,7 +28,7 @@ use crate::core::source::{Source, Sources, Spanned, Unavailable};
 use crate::papers::house::house;
 use crate::papers::sheets::{self, Clause, Clauses, Item, Placed};
 use crate::papers::typeset::{Cause, HouseFiles, Page, Print, TypesetError, typeset};
-use crate::people::fusers::Revisions;
+use crate::people::fusers::{Revisions, Rules};
 use crate::people::submittal::{
     Attachment, Enclosed, EnclosedProcedure, Fault, NamedAttachment, NamedProcedure, Submittal,
     SubmittedPapers, rules,
@@ -320,13 +320,15 @@ impl Binder {
             }
         };
         let (read, _) = spec::record::record(&record.text);
-        let forms = forms(
+        let forms = forms(FormsOrder {
             sources,
-            Some(record.clone()),
-            Some(self.paper),
-            Some(self.language),
-            self.as_of,
-        )?;
+            record: Some(record.clone()),
+            only: &[],
+            rules: &Rules::default(),
+            paper: Some(self.paper),
+            language: Some(self.language),
+            as_of: self.as_of,
+        })?;
         let form = forms.files.into_iter().find(|(name, _)| *name == FILLED);
         let not_placed = |message| rules::SUBMITTED_RECORD_NOT_PLACED.at(named.span, message);
         let (Some((_, form)), Some(read)) = (form, read) else {

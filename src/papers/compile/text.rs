@@ -6,7 +6,7 @@
 use crate::core::budget::{self, Budget};
 use crate::core::finding::Finding;
 use crate::core::source::{Role, Source, Spanned};
-use crate::papers::typeset;
+use crate::papers::fonts;
 use crate::people::fusers;
 use crate::spec::{self, rules};
 
@@ -49,7 +49,7 @@ fn check_values(values: &[Spanned<String>]) -> Vec<Finding> {
 pub(super) fn missing_glyph(value: &Spanned<String>) -> Option<Finding> {
     let c = value
         .chars()
-        .find(|c| is_rare(*c) && !typeset::can_draw(*c))?;
+        .find(|c| is_rare(*c) && !fonts::can_draw(*c))?;
     let message = format!("no embedded font can draw '{c}' (U+{:04X})", u32::from(c));
     let finding = rules::NO_GLYPH.at(value.span, message);
     Some(finding.help("write it in Latin, Greek or Cyrillic letters and common signs"))

@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use super::figures::{AcceptancePlate, JointFigure, StepPicture, StepsFigure};
+use super::figures::JointFigure;
+use super::pages::{InspectionPage, StepsPage};
 use super::parts::{
     Abnormal, ColdForm, FieldWork, HeaterCheck, KitCheck, PipeDimensions, PipeTemperature,
     PrintLine, ReducerTable, SafetyPanels, SpigotEnds, ThreadedTransition, TrialJoints,
@@ -92,17 +93,6 @@ pub(crate) struct Table {
     pub(crate) small: bool,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(crate) struct Step {
-    pub(crate) text: String,
-    pub(crate) detail: Option<String>,
-    /// Whether it applies only if the step before went wrong.
-    pub(crate) branch: bool,
-    /// The step's picture in the figure of all steps.
-    #[serde(skip)]
-    pub(crate) picture: Option<StepPicture>,
-}
-
 /// The labels of the lines to sign on.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct SignatureLabels {
@@ -171,18 +161,15 @@ pub(crate) enum Block {
     Checks {
         items: Vec<String>,
     },
-    Steps {
-        items: Vec<Step>,
-    },
     Table(Table),
     /// What the verify mark means.
     VerifyLegend,
     /// A section along the axis of a joint, to scale.
     JointFigure(JointFigure),
-    /// A small picture for each step.
-    StepsFigure(StepsFigure),
-    /// A good joint and rejected ones.
-    AcceptancePlate(AcceptancePlate),
+    /// The steps with their pictures, on a page of their own.
+    StepsPage(Box<StepsPage>),
+    /// A good joint and rejected ones, on a page of their own.
+    InspectionPage(Box<InspectionPage>),
     SafetyPanels(Box<SafetyPanels>),
     KitCheck(Box<KitCheck>),
     HeaterCheck(Box<HeaterCheck>),
@@ -204,16 +191,6 @@ impl Block {
     pub(crate) fn lead_in_list(items: Vec<String>) -> Self {
         Self::Heads {
             items: items.into_iter().map(LeadInItem::new).collect(),
-        }
-    }
-
-    /// The caption, if the block is a drawing.
-    pub(crate) fn drawing_caption(&mut self) -> Option<&mut String> {
-        match self {
-            Self::JointFigure(figure) => Some(&mut figure.caption),
-            Self::StepsFigure(figure) => Some(&mut figure.caption),
-            Self::AcceptancePlate(figure) => Some(&mut figure.caption),
-            _ => None,
         }
     }
 }

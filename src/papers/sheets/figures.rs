@@ -1,5 +1,5 @@
-//! Data of the drawings: the joint to scale, the steps, and accepted
-//! and rejected joints. Lengths are micrometers at full size; labels say which
+//! Data of the drawings: the joint to scale, and what the pictures of steps and
+//! joints show. Lengths are micrometers at full size; labels say which
 //! parts are not to scale.
 
 use serde::Serialize;
@@ -65,24 +65,6 @@ pub(crate) enum JointPart {
     Plane,
 }
 
-/// A small picture for each step.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(crate) struct StepsFigure {
-    pub(crate) caption: String,
-    /// Alternative text.
-    pub(crate) alt: String,
-    /// Whether a cold ring, not a mark, sets the depth.
-    pub(crate) ring: bool,
-    pub(crate) frames: Vec<StepFrame>,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(crate) struct StepFrame {
-    pub(crate) picture: StepPicture,
-    pub(crate) number: usize,
-    pub(crate) label: String,
-}
-
 /// What the picture of a step shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -121,31 +103,7 @@ pub(crate) enum StepPicture {
     Inspect,
 }
 
-/// A good joint and rejected ones, side by side.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(crate) struct AcceptancePlate {
-    pub(crate) caption: String,
-    /// Alternative text.
-    pub(crate) alt: String,
-    /// Whether a cold ring, not a mark, sets the depth.
-    pub(crate) ring: bool,
-    /// The joints, the good one first.
-    pub(crate) frames: Vec<PlateFrame>,
-}
-
-/// A joint on the acceptance plate.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(crate) struct PlateFrame {
-    pub(crate) picture: PlatePicture,
-    pub(crate) good: bool,
-    /// Accept or reject, as printed.
-    pub(crate) word: String,
-    pub(crate) title: String,
-    /// What to look for.
-    pub(crate) text: String,
-}
-
-/// What a picture of the acceptance plate shows.
+/// What a box of the inspection page shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum PlatePicture {

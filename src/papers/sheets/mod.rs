@@ -18,6 +18,7 @@ pub(crate) mod frame;
 pub(crate) mod house;
 pub(crate) mod house_clauses;
 mod kind;
+pub(crate) mod pages;
 pub(crate) mod parts;
 pub(crate) mod practice;
 pub(crate) mod procedure;

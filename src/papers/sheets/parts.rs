@@ -306,6 +306,7 @@ pub(crate) struct TrialStep {
 pub(crate) struct ColdForm {
     pub(crate) title: String,
     pub(crate) lead: String,
+    pub(crate) date: String,
     pub(crate) heads: ColdHeads,
     pub(crate) rows: Vec<ColdRow>,
     /// Rules for the cold; the first is emphasized.

@@ -9,7 +9,7 @@ use super::clauses::{Clauses, Language};
 use super::format;
 use super::frame::typst_name;
 use super::house::HouseLook;
-use crate::people::fusers::{Fuser, Standing, State};
+use crate::people::fusers::{Fuser, Rules, Standing, State};
 use crate::people::submittal::{Party, Submittal};
 use crate::published::Basis;
 use crate::spec::{Paper, Spec, Status};
@@ -149,7 +149,14 @@ impl ListedFuser<'_> {
     }
 }
 
-pub(crate) fn fusers_item(words: &Clauses, listed: &[ListedFuser<'_>], as_of: NaiveDate) -> Item {
+/// The list of fusers, with the rule of each procedure and the organization's decisions
+/// on specimens of earlier revisions.
+pub(crate) fn fusers_item(
+    words: &Clauses,
+    listed: &[ListedFuser<'_>],
+    decided: &Rules,
+    as_of: NaiveDate,
+) -> Item {
     let say = |clause| words.render(clause);
     let date = as_of.to_string();
     let mut rules: Vec<String> = Vec::new();
@@ -167,6 +174,18 @@ pub(crate) fn fusers_item(words: &Clauses, listed: &[ListedFuser<'_>], as_of: Na
             rules.push(line);
         }
     }
+    let held = decided.held().iter().filter(|held| {
+        let mut procedures = listed.iter().map(|row| row.procedure);
+        procedures.any(|procedure| procedure == held.procedure.value)
+    });
+    rules.extend(held.map(|held| {
+        say(Clause::SubmittalFusersHeld {
+            procedure: held.procedure.value.clone(),
+            made_by: held.made_by.value.to_string(),
+            holds_for: held.holds_for.value.to_string(),
+            source: held.source.clone(),
+        })
+    }));
     let row = |row: &ListedFuser<'_>| {
         let until = row.standing.and_then(|standing| standing.valid_until);
         let cells = [
@@ -203,6 +222,7 @@ fn state(state: State) -> Clause {
         State::Lapsed => Clause::StateLapsed,
         State::UseNotShown => Clause::StateUseNotShown,
         State::OtherRevision => Clause::StateOtherRevision,
+        State::OtherSize => Clause::StateOtherSize,
         State::FailedJoint => Clause::StateFailedJoint,
         State::FailedSpecimen => Clause::StateFailedSpecimen,
         State::NeverQualified => Clause::StateNeverQualified,

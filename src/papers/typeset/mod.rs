@@ -32,7 +32,6 @@ pub use query::query;
 pub(crate) use sandbox::PrintMessage;
 pub use world::HouseFiles;
 use world::World;
-pub(crate) use world::{can_draw, line_width, page_fonts};
 
 /// A page template.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -53,6 +52,10 @@ pub enum Page {
     Record,
     /// The joint log of a crew.
     JointLog,
+    /// The test sheet of a fuser.
+    TestSheet,
+    /// The lesson sheet of a trainer.
+    LessonSheet,
     /// The notice of changes between two revisions.
     ChangeNotice,
     /// A submittal.
@@ -78,6 +81,8 @@ impl Page {
             Page::Confirm => "/pages/confirm.typ",
             Page::Record => "/pages/record.typ",
             Page::JointLog => "/pages/joint-log.typ",
+            Page::TestSheet => "/pages/test-sheet.typ",
+            Page::LessonSheet => "/pages/lesson-sheet.typ",
             Page::ChangeNotice => "/pages/change-notice.typ",
             Page::Submittal => "/pages/submittal.typ",
             Page::WalletFit => "/pages/wallet-fit.typ",
@@ -98,6 +103,8 @@ impl Page {
             | Page::Confirm
             | Page::Record
             | Page::JointLog
+            | Page::TestSheet
+            | Page::LessonSheet
             | Page::ChangeNotice
             | Page::WalletFit
             | Page::WalletFigures

@@ -224,7 +224,7 @@ fn split_in_two(text: &str) -> Option<(&str, &str)> {
 
 #[cfg(test)]
 mod tests {
-    use crate::papers::typeset::line_width;
+    use crate::papers::fonts::line_width;
     use crate::papers::wallet::panel::*;
     use crate::process::socket::sheets::card::trims;
     use crate::proof::qr_png;

@@ -4,10 +4,15 @@
 //! asks fusers to qualify again, or if the organization says so with a source.
 //! Without either, nobody is called qualified for the later revision.
 
+use std::cmp::Ordering;
+
 use chrono::NaiveDate;
 
 use super::rule_set::{HeldRevision, Rules};
-use super::standing::{Proof, Standing, State};
+use super::standing::{Proof, Standing, State, size_list};
+use crate::core::size::{Size, SizeSystem};
+use crate::procedure::resolve::sizes;
+use crate::published::Library;
 use crate::spec::Spec;
 
 /// The revisions listed in a spec, and comparisons with earlier ones.
@@ -15,6 +20,8 @@ use crate::spec::Spec;
 pub(crate) struct Revisions {
     listed: Vec<Listed>,
     compared: Vec<Compared>,
+    /// The sizes of the procedure.
+    sizes: Vec<Size>,
 }
 
 /// A revision listed in the spec.
@@ -36,7 +43,7 @@ struct Compared {
 impl Revisions {
     /// The revisions of a spec. Without an effective date, a revision takes effect on its
     /// own date.
-    pub(crate) fn from_spec(spec: &Spec) -> Self {
+    pub(crate) fn from_spec(spec: &Spec, limits: &Library) -> Self {
         let listed = spec.revisions.iter().map(|revision| Listed {
             number: revision.number.value,
             issued: revision.date.value,
@@ -48,6 +55,12 @@ impl Revisions {
         Self {
             listed: listed.collect(),
             compared: Vec::new(),
+            sizes: spec
+                .pipe
+                .iter()
+                .flat_map(|claim| sizes(claim, limits))
+                .map(|(size, _)| size)
+                .collect(),
         }
     }
 
@@ -122,6 +135,26 @@ impl Revisions {
         })
     }
 
+    /// Why a specimen does not count for every size of the procedure; `None` if it does
+    /// or the roster names no sizes.
+    fn larger_sizes(&self, proof: &Proof) -> Option<String> {
+        let reached = |size: &&Size| proof.sizes.iter().any(|passed| reaches(*passed, **size));
+        let mut beyond: Vec<_> = self.sizes.iter().filter(|s| !reached(s)).copied().collect();
+        if proof.sizes.is_empty() || beyond.is_empty() {
+            return None;
+        }
+        beyond.sort_unstable();
+        beyond.dedup();
+        Some(format!(
+            "{} passed in {}, and the procedure is for {} too; test a specimen in the largest \
+             size, or leave `sizes` out where your organization has decided that one size counts \
+             for all",
+            proof.name,
+            size_list(&proof.sizes),
+            size_list(&beyond)
+        ))
+    }
+
     /// Why a qualification does not hold for the current revision; `None` if it does.
     fn refusal(&self, procedure: &str, proof: &Proof, rules: &Rules) -> Option<String> {
         let current = self.listed.last()?.number;
@@ -157,6 +190,19 @@ impl Revisions {
     }
 }
 
+/// Whether a test in one size counts for another: the same or a smaller pipe. CTS pipe is
+/// smaller than IPS pipe of the same nominal size.
+fn reaches(passed: Size, other: Size) -> bool {
+    let nominal = |size: Size| size.nominal_length();
+    match nominal(passed).partial_cmp(&nominal(other)) {
+        Some(Ordering::Greater) => true,
+        Some(Ordering::Equal) => {
+            passed.system() == other.system() || other.system() == SizeSystem::Cts
+        }
+        _ => false,
+    }
+}
+
 /// The standing under a procedure's current revision.
 pub(crate) fn for_revision<'r>(
     standing: &Standing<'r>,
@@ -170,6 +216,10 @@ pub(crate) fn for_revision<'r>(
     };
     if let Some(reason) = revisions.refusal(procedure, proof, rules) {
         standing.state = State::OtherRevision;
+        standing.valid_until = None;
+        standing.reason = reason;
+    } else if let Some(reason) = revisions.larger_sizes(proof) {
+        standing.state = State::OtherSize;
         standing.valid_until = None;
         standing.reason = reason;
     } else if let Some(held) = revisions.held(procedure, proof, rules) {

@@ -10,9 +10,10 @@ use super::language;
 use super::rule_set::Rules;
 use super::rules as roster_rules;
 use crate::core::finding::Finding;
+use crate::core::size::Size;
 use crate::core::source::Spanned;
 use crate::spec::declare::kinds::{
-    counting_number, date, plain, procedure_number, single, text, text_like, word,
+    counting_number, date, plain, procedure_number, single, size, text, text_like, word,
 };
 use crate::spec::declare::{
     Kind, group, list, nested, one_or_list, optional, optional_group, optional_list, required,
@@ -101,6 +102,12 @@ group! {
         revision: Option<Spanned<u32>> = optional(
             counting_number(&plausible::REVISION),
             "the revision in effect on that day.",
+        ),
+        /// The sizes that passed in this test, where the person may not join every size of
+        /// the procedure. Larger sizes are then left to another test.
+        sizes: Vec<Spanned<Size>> = optional_list(
+            one_or_list(size()).once(|of: &Spanned<Size>| (of.value.to_string(), of.span)),
+            "it counts for every size of the procedure.",
         ),
         /// Where it is on record.
         record: Spanned<String> = required(text_like("FQ-21")),

@@ -11,6 +11,7 @@ use super::roster::{FailedJoint, Fuser, Qualification, Roster, Specimen};
 use super::{language, rules};
 use crate::core::budget::{self, ROSTER};
 use crate::core::finding::Finding;
+use crate::core::size::Size;
 use crate::core::source::{Span, Spanned};
 use crate::spec::node::{Node, NodeKind};
 use crate::spec::words::Word;
@@ -18,7 +19,7 @@ use crate::spec::{given_twice, plausible, rules as reading, values};
 
 /// The columns of a roster. `name`, `badge`, and `procedure` are required, but cells may
 /// be empty.
-pub const COLUMNS: [&str; 16] = [
+pub const COLUMNS: [&str; 17] = [
     "name",
     "badge",
     "language",
@@ -27,6 +28,7 @@ pub const COLUMNS: [&str; 16] = [
     "specimen_result",
     "specimen_joint",
     "specimen_revision",
+    "specimen_sizes",
     "specimen_record",
     "last_production_joint",
     "production_joints",
@@ -250,11 +252,12 @@ impl Row<'_> {
     }
 
     fn specimen(&self, findings: &mut Vec<Finding>) -> Option<Specimen> {
-        const CELLS: [&str; 5] = [
+        const CELLS: [&str; 6] = [
             "specimen_date",
             "specimen_result",
             "specimen_joint",
             "specimen_revision",
+            "specimen_sizes",
             "specimen_record",
         ];
         if !self.has_any(&CELLS) {
@@ -268,12 +271,14 @@ impl Row<'_> {
             findings,
             values::counting_number(&plausible::REVISION),
         );
+        let sizes = self.sizes("specimen_sizes", findings);
         let record = self.required("specimen_record", findings, values::text);
         Some(Specimen {
             date: date?,
             result: result?,
             joint,
             revision,
+            sizes,
             record: record?,
         })
     }
@@ -299,6 +304,16 @@ impl Row<'_> {
             found_by: found_by?,
             note,
         })
+    }
+
+    /// Sizes separated by commas or semicolons.
+    fn sizes(&self, column: &str, findings: &mut Vec<Finding>) -> Vec<Spanned<Size>> {
+        let (text, span) = self.cell(column).unwrap_or_default();
+        let sizes = text.split([',', ';']).map(str::trim);
+        let sizes = sizes.filter(|size| !size.is_empty());
+        sizes
+            .filter_map(|size| self.read(column, size.to_owned(), span, findings, values::size))
+            .collect()
     }
 
     /// Dates separated by spaces, commas, or semicolons.

@@ -76,7 +76,7 @@ pub(super) fn row<'l>(limits: &'l Library, key: &str, column: &str) -> Option<&'
 }
 
 /// A period from the table in calendar months: `15 months`, `2 years`.
-pub(super) fn period(limits: &Library, key: &str) -> Option<Months> {
+pub(crate) fn period(limits: &Library, key: &str) -> Option<Months> {
     let (count, unit) = row(limits, key, "period")?.text()?.split_once(' ')?;
     let count: u32 = count.parse().ok()?;
     match unit {

@@ -7,6 +7,7 @@ use chrono::{Months, NaiveDate};
 
 use super::roster::{FoundBy, Fuser, Qualification, Roster, Specimen, SpecimenResult};
 use super::rule_set::{RuleSet, Rules, end_of_next_year, later, period, row};
+use crate::core::size::Size;
 use crate::published::{Basis, Library};
 
 /// A person's qualification under one procedure on a given day.
@@ -39,6 +40,8 @@ pub struct Proof {
     pub date: NaiveDate,
     /// The revision it was made by, if the roster says.
     pub revision: Option<u32>,
+    /// The sizes it passed in, if the roster says.
+    pub sizes: Vec<Size>,
     /// Whether it is a certificate, which belongs to no revision.
     pub certificate: bool,
     /// Its name in messages: `specimen S-31 of 2026-03-10 (AF-FQ-21)`.
@@ -56,6 +59,8 @@ pub enum State {
     UseNotShown,
     /// The specimen was made by another revision of the procedure.
     OtherRevision,
+    /// The specimen passed in smaller sizes than the procedure has.
+    OtherSize,
     /// A production joint failed a test.
     FailedJoint,
     /// The last specimen failed.
@@ -74,6 +79,7 @@ impl State {
             State::Lapsed => "lapsed",
             State::UseNotShown => "use not shown",
             State::OtherRevision => "other revision",
+            State::OtherSize => "other size",
             State::FailedJoint => "failed joint",
             State::FailedSpecimen => "failed specimen",
             State::NeverQualified => "never qualified",
@@ -319,10 +325,11 @@ impl Term {
     }
 }
 
-fn specimen_proof(specimen: &Specimen) -> Proof {
+fn specimen_proof(record: &Qualification, specimen: &Specimen) -> Proof {
     Proof {
         date: *specimen.date,
         revision: specimen.revision.as_ref().map(|revision| revision.value),
+        sizes: passed_sizes(record, specimen.date.value),
         certificate: false,
         name: format!(
             "{} of {} ({})",
@@ -342,7 +349,7 @@ fn term(
 ) -> Option<Term> {
     // A missing period would be an error in the tables; nobody is qualified by it.
     match rule {
-        RuleSet::UsGas => us_gas(passed?, period(limits, rule.word())?),
+        RuleSet::UsGas => us_gas(record, passed?, period(limits, rule.word())?),
         RuleSet::SixMonthsWithoutUse => {
             let by = period(limits, rule.word())?;
             Some(without_use(record, passed?, by, as_of))
@@ -355,15 +362,18 @@ fn term(
         RuleSet::Own { months, .. } => {
             let passed = passed?;
             Some(Term::new(
-                specimen_proof(passed),
+                specimen_proof(record, passed),
                 later(*passed.date, Months::new(*months)),
-                format!("{}; {months} months from then", describe_pass(passed)),
+                format!(
+                    "{}; {months} months from then",
+                    describe_pass(record, passed)
+                ),
             ))
         }
     }
 }
 
-fn us_gas(passed: &Specimen, by: Months) -> Option<Term> {
+fn us_gas(record: &Qualification, passed: &Specimen, by: Months) -> Option<Term> {
     let (year, months) = (end_of_next_year(*passed.date), later(*passed.date, by));
     let count = by.as_u32();
     let which = if year < months {
@@ -372,9 +382,9 @@ fn us_gas(passed: &Specimen, by: Months) -> Option<Term> {
         format!("{count} months end before December 31 of the next year")
     };
     Some(Term::new(
-        specimen_proof(passed),
+        specimen_proof(record, passed),
         year.min(months),
-        format!("{}; {which}", describe_pass(passed)),
+        format!("{}; {which}", describe_pass(record, passed)),
     ))
 }
 
@@ -411,18 +421,18 @@ fn without_use(record: &Qualification, passed: &Specimen, by: Months, as_of: Nai
         format!("last used {used}")
     };
     let mut term = Term::new(
-        specimen_proof(passed),
+        specimen_proof(record, passed),
         until,
         format!(
             "{}; {which}; less than {count} months from then",
-            describe_pass(passed)
+            describe_pass(record, passed)
         ),
     );
     term.not_shown = after_gap.map(|day| {
         format!(
             "{}; used on {day}, but the roster shows no use from {used} through {until}; give the \
              days of joints in between as production_joints, or test a specimen",
-            describe_pass(passed)
+            describe_pass(record, passed)
         )
     });
     term
@@ -464,6 +474,7 @@ fn certificate(
     let proof = Proof {
         date: issued,
         revision: None,
+        sizes: Vec::new(),
         certificate: true,
         name: format!("the certificate of {issued}"),
     };
@@ -479,9 +490,40 @@ fn latest(record: &Qualification, result: SpecimenResult, as_of: NaiveDate) -> O
         .max_by_key(|specimen| *specimen.date)
 }
 
-fn describe_pass(passed: &Specimen) -> String {
+/// The sizes in which specimens passed on a day; none if one of them does not say.
+fn passed_sizes(record: &Qualification, day: NaiveDate) -> Vec<Size> {
+    let of_day = record
+        .specimens
+        .iter()
+        .filter(|specimen| specimen.result == SpecimenResult::Pass && *specimen.date == day);
+    let of_day: Vec<_> = of_day.map(|specimen| &specimen.sizes).collect();
+    if of_day.iter().any(|sizes| sizes.is_empty()) {
+        return Vec::new();
+    }
+    let mut sizes: Vec<_> = of_day
+        .into_iter()
+        .flatten()
+        .map(|size| size.value)
+        .collect();
+    sizes.sort_unstable();
+    sizes.dedup();
+    sizes
+}
+
+/// Sizes on one line: `1 IPS, 2 IPS`.
+pub(super) fn size_list(sizes: &[Size]) -> String {
+    let sizes: Vec<_> = sizes.iter().map(Size::to_string).collect();
+    sizes.join(", ")
+}
+
+fn describe_pass(record: &Qualification, passed: &Specimen) -> String {
+    let sizes = passed_sizes(record, passed.date.value);
+    let sizes = match sizes.as_slice() {
+        [] => String::new(),
+        sizes => format!(" in {}", size_list(sizes)),
+    };
     format!(
-        "{} passed on {} ({})",
+        "{} passed{sizes} on {} ({})",
         specimen_name(passed),
         *passed.date,
         *passed.record

@@ -98,7 +98,7 @@ group! {
         number as "revision": Spanned<u32> = required(counting_number(&plausible::REVISION)),
         /// The day it was issued; it dates the papers.
         date: Spanned<NaiveDate> = required(date()).fact("revision"),
-        /// The day it comes into force.
+        /// The day it takes effect.
         effective: Option<Spanned<NaiveDate>> = optional(
             date(),
             "the papers say that it is not stated; the day of issue does not tell.",

@@ -52,8 +52,14 @@ fn blank_forms_have_room_and_are_tied_to_procedure_and_revision() {
     for language in ["en", "es"] {
         for paper in ["letter", "a4"] {
             let (_out, folder) = forms(&["--language", language, "--paper", paper]);
-            assert_eq!(names_in(&folder), ["joint-log.pdf", "record-form.pdf"]);
-            for (name, pages) in [("joint-log.pdf", 1), ("record-form.pdf", 2)] {
+            let made = [
+                ("joint-log.pdf", 1),
+                ("lesson-sheet.pdf", 1),
+                ("record-form.pdf", 2),
+                ("test-sheet.pdf", 1),
+            ];
+            assert_eq!(names_in(&folder), made.map(|(name, _)| name));
+            for (name, pages) in made {
                 let text = pages_text(&folder.join(name));
                 assert_eq!(text.len(), pages, "{name} {language} {paper}");
                 for page in text {

@@ -116,7 +116,7 @@ pub static CASES: &[Case] = &[
         .near(&[("date: 2026-09-01", "date: 2026-11-25")]),
     case("qualified-without-effective-date")
         .fires(&[(", effective: 2026-10-01", "")], "2")
-        .saying("revision 2 does not say from which day it is in force")
+        .saying("revision 2 does not say from which day it is effective")
         .near(&[
             (", effective: 2026-10-01", ""),
             ("status: qualified", "status: draft"),

@@ -53,7 +53,7 @@ impl Binder {
             .collect();
         let listed = self.listed(named, &roster, &standings);
         let found = not_qualified(named, &listed, &self.numbers, self.as_of);
-        let item = sheets::fusers_item(self.words, &listed, self.as_of);
+        let item = sheets::fusers_item(self.words, &listed, &rules, self.as_of);
         self.findings.extend(found);
         self.items.push(item);
     }

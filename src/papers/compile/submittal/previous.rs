@@ -10,6 +10,7 @@ use crate::papers::compile::earlier::Earlier;
 use crate::papers::compile::{Checked, ParsedInputs, identity};
 use crate::people::fusers::Revisions;
 use crate::people::submittal::{EnclosedProcedure, NamedProcedure, rules};
+use crate::published::library;
 use crate::spec::Spec;
 
 impl Binder {
@@ -21,7 +22,7 @@ impl Binder {
         sources: &Sources,
         spec: &Spec,
     ) -> Revisions {
-        let mut revisions = Revisions::from_spec(spec);
+        let mut revisions = Revisions::from_spec(spec, library());
         let read = ParsedInputs::read(sources, &[]);
         let Some(procedure) = read.procedure() else {
             return revisions;

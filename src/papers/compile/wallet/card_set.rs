@@ -11,8 +11,9 @@ use super::people;
 use super::{LoadedSpec, WalletFile, WalletOrder};
 use crate::core::finding::Finding;
 use crate::core::units::print::with_decimal_mark;
+use crate::papers::fonts::line_width;
 use crate::papers::sheets::{Clause, Clauses};
-use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, line_width, typeset};
+use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, typeset};
 use crate::papers::wallet::{
     BackgroundInput, BackgroundSheet, Labels, Layout, MAX_CODE_LETTERS, Panel, SetProcedure,
     background, lay_out,

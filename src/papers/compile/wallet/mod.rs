@@ -25,6 +25,7 @@ use crate::people::fusers::{Revisions, RuleSet, Rules, Standing, for_revision};
 use crate::people::wallet::{Assignment, CardProcedure, Row, assign_cards, rules};
 use crate::procedure::resolve::Procedure;
 use crate::proof::Signer;
+use crate::published::library;
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Flip, Paper, Service, Spec, Status};
 use card_set::{Report, make};
@@ -206,6 +207,12 @@ fn check_spec(spec: &Spec, rules_chosen: &Rules, findings: &mut Vec<Finding>) {
                 .help("print cards once it is qualified, or leave the spec out"),
         );
     }
+    check_rule_set(spec, rules_chosen, findings);
+}
+
+/// Whether the rule set chosen for a procedure is one of its service.
+pub(super) fn check_rule_set(spec: &Spec, rules_chosen: &Rules, findings: &mut Vec<Finding>) {
+    let number = &spec.number;
     let Some(rule) = rules_chosen.for_procedure(number) else {
         return;
     };
@@ -243,7 +250,7 @@ fn revisions(
 ) -> (Vec<Revisions>, Vec<Checked>) {
     let mut revisions: Vec<_> = loaded
         .iter()
-        .map(|loaded| Revisions::from_spec(loaded.procedure.spec))
+        .map(|loaded| Revisions::from_spec(loaded.procedure.spec, library()))
         .collect();
     let mut previous_findings = Vec::new();
     for sources in order.previous {

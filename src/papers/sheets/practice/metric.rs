@@ -1,7 +1,8 @@
 //! Metric practice: a mark on the pipe, times for each size.
 
 use super::{
-    Absent, Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, Times,
+    Absent, Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps,
+    TestWords, Times,
 };
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
@@ -72,9 +73,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
             short: Clause::ShortInspectMark,
             line: Clause::LineInspectMark,
         },
-        join_label: Clause::StepLabelJoinMark,
         join_alt: Clause::StepAltJoinMark,
-        inspect_label: Clause::StepLabelInspectMark,
         inspect_alt: Clause::StepAltInspectMark,
     },
     pusher: Pusher {
@@ -87,8 +86,13 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         card: |sizes| Clause::CardMachine { sizes },
     },
     plate: Plate {
-        good: Clause::PlateGoodMark,
-        good_text: Clause::PlateGoodMarkText,
+        reading: Clause::PlateReadingMark,
+        good: [
+            Clause::PlateGoodMark,
+            Clause::PlateGoodMarkText,
+            Clause::PlateMouthEven,
+        ],
+        no_bead: [Clause::PlateNoBeadMark, Clause::PlateNoBeadMarkText],
         short: Clause::PlateShortMarkText,
         past: Clause::PlatePastMarkText,
     },
@@ -102,6 +106,10 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         off: Clause::CardStepOffMark,
         hold: Clause::CardStepHoldMark,
         reject: [Clause::CardRejectBead, Clause::CardRejectMark],
+    },
+    test_sheet: TestWords {
+        pieces: Clause::TestPieces,
+        broken: Clause::TestBroken,
     },
     absent: &[
         Absent {

@@ -29,6 +29,7 @@ pub(crate) struct PracticeWords {
     pub(crate) joint_bead: Clause,
     pub(crate) depth_govern: Clause,
     pub(crate) card: Card,
+    pub(crate) test_sheet: TestWords,
     /// What was looked for and not found.
     pub(crate) absent: &'static [Absent],
     /// Takes the sizes.
@@ -111,9 +112,7 @@ pub(crate) struct Steps {
     pub(crate) join: StepWords,
     pub(crate) hold: StepWords,
     pub(crate) inspect: StepWords,
-    pub(crate) join_label: Clause,
     pub(crate) join_alt: Clause,
-    pub(crate) inspect_label: Clause,
     pub(crate) inspect_alt: Clause,
 }
 
@@ -130,10 +129,20 @@ pub(crate) struct Pusher {
 }
 
 pub(crate) struct Plate {
-    pub(crate) good: Clause,
-    pub(crate) good_text: Clause,
+    /// How to read the drawings.
+    pub(crate) reading: Clause,
+    /// Title, text, and the view into the mouth.
+    pub(crate) good: [Clause; 3],
+    /// Title and text.
+    pub(crate) no_bead: [Clause; 2],
     pub(crate) short: Clause,
     pub(crate) past: Clause,
+}
+
+/// The destructive test of a fuser's joints, as its columns name it.
+pub(crate) struct TestWords {
+    pub(crate) pieces: Clause,
+    pub(crate) broken: Clause,
 }
 
 pub(crate) struct Card {

@@ -1,7 +1,8 @@
 //! US practice: cold ring and depth gauge.
 
 use super::{
-    Absent, Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps, Times,
+    Absent, Card, Dimension, Dimensions, Kit, Plate, PracticeWords, Pusher, StepWords, Steps,
+    TestWords, Times,
 };
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
@@ -72,9 +73,7 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
             short: Clause::ShortInspect,
             line: Clause::LineInspect,
         },
-        join_label: Clause::StepLabelJoin,
         join_alt: Clause::StepAltJoin,
-        inspect_label: Clause::StepLabelInspect,
         inspect_alt: Clause::StepAltInspect,
     },
     pusher: Pusher {
@@ -87,8 +86,13 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         card: |sizes| Clause::CardHolder { sizes },
     },
     plate: Plate {
-        good: Clause::PlateGood,
-        good_text: Clause::PlateGoodText,
+        reading: Clause::PlateReading,
+        good: [
+            Clause::PlateGood,
+            Clause::PlateGoodText,
+            Clause::PlateMouthFlat,
+        ],
+        no_bead: [Clause::PlateNoBead, Clause::PlateNoBeadText],
         short: Clause::PlateShortText,
         past: Clause::PlatePastText,
     },
@@ -102,6 +106,10 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
         off: Clause::CardStepOff,
         hold: Clause::CardStepHold,
         reject: [Clause::CardRejectRing, Clause::CardRejectDepth],
+    },
+    test_sheet: TestWords {
+        pieces: Clause::TestStraps,
+        broken: Clause::TestBent,
     },
     absent: &[
         Absent {

@@ -8,11 +8,11 @@ use serde::Serialize;
 
 use crate::core::units::print::{Bound, UnitsFirst};
 use crate::core::units::{Length, LengthUnit};
+use crate::papers::fonts::line_width;
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
 use crate::papers::sheets::frame::Frame;
 use crate::papers::sheets::{format, work};
-use crate::papers::typeset::line_width;
 use crate::procedure::resolve::{Joint, Procedure};
 use crate::process::socket::sheets::size_check;
 use crate::process::socket::sheets::size_check::Neighbor;

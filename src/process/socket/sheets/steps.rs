@@ -167,6 +167,8 @@ fn heater(w: &Writer) -> Draft {
     let window = w.p.window.as_ref();
     let shown =
         window.map(|window| format::temperature_range(w.units(), window.value, &w.say(Clause::To)));
+    // On one line.
+    let shown = shown.map(|window| window.replace(' ', "\u{a0}"));
     let method = heater.face_check.as_ref().map(|check| check.method.value);
     let detail = match (shown, method) {
         (Some(window), Some(FaceCheckMethod::Pyrometer)) => Clause::StepHeaterPyrometer { window },
@@ -257,7 +259,7 @@ fn clean(w: &Writer) -> Draft {
         } else {
             Clause::StepClean
         },
-        detail: (own.clean_detail)(agent(w)),
+        detail: (own.clean_detail)(capitalized(&agent(w))),
         short: (own.clean_short)(short.clone()),
         line: if is_dry {
             Clause::LineCleanDry { agent: short }
@@ -267,6 +269,12 @@ fn clean(w: &Writer) -> Draft {
     };
     let burns = applies(w, "alcohol") || applies(w, "acetone");
     Draft::new(StepPicture::Clean, words).caution(burns.then_some(Clause::StepCautionAgent), true)
+}
+
+fn capitalized(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).collect()
 }
 
 /// The tool or machine that pushes the larger sizes together.

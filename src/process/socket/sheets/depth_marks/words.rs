@@ -5,11 +5,11 @@ use serde::Serialize;
 
 use crate::core::units::LengthUnit;
 use crate::core::units::print::{UnitsFirst, millimeters};
+use crate::papers::fonts::line_width;
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
 use crate::papers::sheets::frame::Frame;
 use crate::papers::sheets::{format, practice};
-use crate::papers::typeset::line_width;
 use crate::process::socket::practice::Practice;
 use crate::process::socket::sheets::strips;
 use crate::process::socket::sheets::strips::{

@@ -80,6 +80,7 @@ fn form(w: &Writer) -> ColdForm {
     ColdForm {
         title: w.say(Clause::TitleColdForm),
         lead: w.say(Clause::ColdFormLead),
+        date: w.say(Clause::ColdFormDate),
         heads: ColdHeads {
             size: w.say(Clause::ColumnSize),
             pipe: [w.say(Clause::ColdPipe), unit],
@@ -95,6 +96,7 @@ fn form(w: &Writer) -> ColdForm {
         rows: w.p.joints.iter().map(|joint| row(w, joint)).collect(),
         rules: rules
             .filter_map(|entry| w.words.statement(entry).map(str::to_owned))
+            .chain([w.say(Clause::ColdFormTick)])
             .collect(),
     }
 }

@@ -37,11 +37,11 @@ pub(crate) fn equipment(w: &Writer) -> Section {
             })
             .collect(),
     };
-    let check = Block::KitCheck(Box::new(check));
     w.section(
         Clause::TitleEquipment,
-        vec![w.text(Clause::EquipmentIntro), check],
+        vec![Block::KitCheck(Box::new(check))],
     )
+    .lead(w.say(Clause::EquipmentIntro))
 }
 
 /// The boxes of a size.

@@ -24,6 +24,8 @@ pub(crate) struct Fact {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct Line {
     pub(crate) text: String,
+    /// The same in the other unit, on a line below.
+    pub(crate) other: Option<String>,
     pub(crate) verify: bool,
 }
 
@@ -31,6 +33,7 @@ impl From<String> for Line {
     fn from(text: String) -> Self {
         Self {
             text,
+            other: None,
             verify: false,
         }
     }
@@ -102,14 +105,12 @@ fn heater(w: &Writer) -> Vec<Line> {
         set_point: set_point.show_exact(units.temperature_unit()),
     }))];
     if let Some(window) = &w.p.window {
-        let [window_first, other] = units.temperature_range(window.value, &w.say(Clause::To));
+        let [first, other] = units.temperature_range(window.value, &w.say(Clause::To));
         lines.push(Line {
-            text: w.say(Clause::FactFaces {
-                window: window_first,
-            }),
+            text: w.say(Clause::FactFaces { window: first }),
+            other: Some(other),
             verify: window.needs_verifying(),
         });
-        lines.push(format!("({other})").into());
     }
     lines
 }
@@ -122,7 +123,10 @@ fn pipe_temperature(w: &Writer) -> Vec<Line> {
     let mut lines = match range {
         Some(range) => {
             let [first, other] = w.units().temperature_range(range, &w.say(Clause::To));
-            vec![first.into(), format!("({other})").into()]
+            vec![Line {
+                other: Some(other),
+                ..first.into()
+            }]
         }
         None => vec![w.say(Clause::FactPipeOpen).into()],
     };
@@ -137,6 +141,7 @@ fn pipe_temperature(w: &Writer) -> Vec<Line> {
                 Some(_) => Clause::FactCold { limit },
                 None => Clause::FactNoCold { limit },
             }),
+            other: None,
             verify: trigger.needs_verifying(),
         });
     }
@@ -153,6 +158,7 @@ fn pipe_temperature(w: &Writer) -> Vec<Line> {
             text: w.say(Clause::FactNoCold {
                 limit: shown(floor),
             }),
+            other: None,
             verify,
         }));
     }

@@ -7,9 +7,9 @@ use serde::Serialize;
 use super::facts::{self, Fact};
 use super::times::guide_values;
 use crate::core::units::Length;
+use crate::papers::fonts::line_width;
 use crate::papers::sheets::block::{Cell, SignatureLabels, SignatureRole};
 use crate::papers::sheets::procedure::writer::{Clause, Writer, format, work};
-use crate::papers::typeset::line_width;
 use crate::process::socket::sheets::joint_times::{JointTimes, Limit};
 use crate::spec::{Paper, Revision, Status};
 
@@ -66,9 +66,9 @@ pub(crate) struct SignOff {
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Revisions {
-    title: String,
-    columns: [String; 4],
-    rows: Vec<[Cell; 4]>,
+    pub(crate) title: String,
+    pub(crate) columns: [String; 4],
+    pub(crate) rows: Vec<[Cell; 4]>,
 }
 
 pub(crate) fn first_page(w: &Writer, paper: Paper) -> FirstPage {

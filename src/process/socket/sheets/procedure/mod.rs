@@ -2,7 +2,6 @@
 //! read it: what it covers, the hazards, what to bring, how the joint is made and
 //! judged. Each section has a file of its name; all use [`writer`].
 
-mod acceptance;
 pub(super) mod cold;
 mod dimensions;
 pub(super) mod equipment;
@@ -10,14 +9,14 @@ mod facts;
 mod first_page;
 pub(super) mod fit;
 pub(super) mod heater;
-mod numbers;
+mod inspection;
 mod pipe_temperature;
-mod plate;
 mod qualification;
 mod reducing;
 mod scope;
 pub(super) mod spigot;
 mod steps;
+mod steps_fit;
 #[cfg(test)]
 pub(super) mod tests;
 mod threaded;
@@ -25,6 +24,7 @@ pub(super) mod times;
 pub(super) mod unlike;
 
 pub(super) use equipment::agent;
+pub(super) use inspection::boxes as inspected;
 use serde::Serialize;
 pub(super) use unlike::{print_line, unlike_sizes};
 
@@ -36,7 +36,6 @@ use crate::procedure::resolve::Procedure;
 use crate::process::socket::sheets::steps::joint_steps;
 use crate::published::Library;
 use first_page::FirstPage;
-use numbers::Numbers;
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct ProcedureSheet {
@@ -55,17 +54,17 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         words: &words,
         text_lang: frame.text_lang,
     };
-    let numbers = &Numbers::new();
     // What becomes of parts that were heated stands at one step.
     let mut steps = joint_steps(w).into_iter();
     let stop = steps.find(|step| step.stop).map_or(0, |step| step.number);
     let sections = [
+        Some(steps::steps(w, frame.paper)),
+        Some(inspection::inspection(w, frame.paper)),
         Some(cautions::cautions(w)),
         Some(equipment::equipment(w)),
         Some(heater::heater(w)),
         Some(materials::materials(w, scope::walls(w).join("; "))),
         Some(dimensions::dimensions(w)),
-        Some(steps::steps(w, numbers)),
         reducing::reducing(w),
         threaded::threaded(w),
         spigot::spigots(w),
@@ -73,16 +72,13 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         Some(field::field(w)),
         Some(field::abnormal(w, stop)),
         Some(cold::cold(w)),
-        Some(acceptance::acceptance(w, numbers)),
         Some(qualification::qualification(w)),
-        Some(plate::plate(w)),
     ];
     let mut sheet = ProcedureSheet {
         first: first_page::first_page(w, frame.paper),
         sections: sections.into_iter().flatten().collect(),
         frame,
     };
-    numbers::number(w, &mut sheet.sections);
     let frame = &sheet.frame;
     sheet.first.house = frame.style.add_to(&mut sheet.sections, frame.lang);
     if !frame.style.signatures.is_empty() {

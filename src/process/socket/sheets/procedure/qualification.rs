@@ -50,5 +50,11 @@ pub(crate) fn qualification(w: &Writer) -> Section {
         blocks.push(w.text(Clause::QualificationRecords));
         blocks.push(Block::List { items: records });
     }
+    // The tests come from the gas regulation, which applies only to gas.
+    let tests = w.statements("joint-tests");
+    if gas && !tests.is_empty() {
+        blocks.push(w.text(Clause::TestsIntro));
+        blocks.push(Block::List { items: tests });
+    }
     w.section(Clause::TitleQualification, blocks)
 }

@@ -71,7 +71,7 @@ pub(crate) fn print_line(w: &Writer) -> Clause {
         Clause::StepSize
     } else {
         Clause::StepSizeOf {
-            system: systems.join(", "),
+            system: systems.join(" / "),
         }
     });
     // Where the sizes differ the wall stands with each in the tables.

@@ -5,6 +5,7 @@ use serde_json::Value;
 
 use crate::core::source::Span;
 use crate::procedure::resolve::Joint;
+use crate::process::socket::sheets::joint_times::{Figure, Times};
 use crate::process::socket::sheets::procedure::tests::*;
 use crate::process::socket::sheets::{CardSheet, card, depth_marks};
 
@@ -31,23 +32,15 @@ fn texts(sheet: &impl Serialize) -> Vec<(String, String)> {
     found
 }
 
-/// The table of depths and times.
-fn times(sheet: &ProcedureSheet) -> Table {
-    let blocks = &section(&sheet.sections, "Depths and times").blocks;
-    let found = blocks.iter().find_map(|block| match block {
-        Block::Table(table) => Some(table.clone()),
-        _ => None,
-    });
-    found.expect("no table of times")
+/// The numbers of every size that has them.
+fn times(sheet: &ProcedureSheet) -> Vec<Times> {
+    let rows = sheet.first.times.rows.iter();
+    rows.filter_map(|row| row.times.clone()).collect()
 }
 
-fn column(table: &Table, title: &str) -> Vec<String> {
-    let titles = &table.columns;
-    let at = titles
-        .iter()
-        .position(|column| loose(&column.title) == title);
-    let at = at.unwrap_or_else(|| panic!("no column {title:?}"));
-    table.rows.iter().map(|row| row[at].text.clone()).collect()
+fn column<'t>(times: &'t [Times], of: impl Fn(&'t Times) -> Option<&'t Figure>) -> Vec<&'t str> {
+    let figures = times.iter().map(|row| of(row).expect("no such column"));
+    figures.map(|figure| figure.text.as_str()).collect()
 }
 
 #[test]
@@ -79,7 +72,7 @@ fn metric_papers_give_millimeters_and_celsius_first() {
     for text in [WATER, HOT_WATER] {
         let sheet = sheet(text);
         for (key, text) in texts(&sheet).into_iter().chain(texts(&card_of(text))) {
-            let second = key == "sub" || key == "window_other";
+            let second = ["sub", "other", "window_other"].contains(&key.as_str());
             if let Some(at) = text.find("°F").filter(|_| !second) {
                 let first = text.find("°C").unwrap_or(usize::MAX);
                 assert!(first < at, "{key}: {text}");
@@ -97,15 +90,13 @@ fn metric_papers_give_millimeters_and_celsius_first() {
 
 #[test]
 fn walls_that_are_heated_for_unlike_times_have_rows_of_their_own() {
-    let times = times(&sheet(WATER));
-    let rows: Vec<_> = times
-        .rows
-        .iter()
-        .filter(|row| row[0].text == "90")
-        .collect();
+    let times = sheet(WATER).first.times;
+    let rows = times.rows.iter().filter(|row| row.size == "90");
     let printed: Vec<_> = rows
-        .iter()
-        .map(|row| (row[0].sub.as_deref().unwrap(), row[2].text.as_str()))
+        .map(|row| {
+            let heat = &row.times.as_ref().unwrap().heat;
+            (row.walls.as_deref().unwrap(), heat.text.as_str())
+        })
         .collect();
     // By hand from the manual that was read.
     assert_eq!(printed, [("SDR 11", "40"), ("SDR 17", "22")]);
@@ -129,44 +120,45 @@ fn the_times_of_each_size_are_on_procedure_and_card() {
     let sheet = sheet(WATER);
     let table = times(&sheet);
     assert_eq!(
-        column(&table, "Change-over, s, at most"),
+        column(&table, |row| row.off_heater.as_ref()),
         ["4", "4", "6", "6", "6", "8", "8", "8"]
     );
     assert_eq!(
-        column(&table, "Hold, s, at least"),
+        column(&table, |row| row.hold.as_ref()),
         ["6", "10", "10", "20", "20", "30", "40", "40"]
     );
-    let cooling = [
-        "2 min", "2 min", "4 min", "4 min", "4 min", "6 min", "6 min", "6 min",
-    ];
-    assert_eq!(column(&table, "Cooling in all, at least"), cooling);
+    // In minutes.
+    assert_eq!(
+        column(&table, |row| row.cool.as_ref()),
+        ["2", "2", "4", "4", "4", "6", "6", "6"]
+    );
     // The row of d 50 is recalled, and so is the rule that SDR 17 is heated as
     // SDR 17.6 is.
-    for row in &table.rows {
-        let recalled = row[0].text == "50" || row[0].sub.as_deref() == Some("SDR 17");
-        assert_eq!(row[2].verify, recalled, "{:?}", row[0]);
+    for row in &sheet.first.times.rows {
+        let recalled = row.size == "50" || row.walls.as_deref() == Some("SDR 17");
+        assert_eq!(row.times.as_ref().unwrap().heat.verify, recalled, "{row:?}");
     }
-    for (row, of_table) in card_of(WATER).front.rows.iter().zip(&table.rows) {
+    for (row, of_table) in card_of(WATER).front.rows.iter().zip(&table) {
         let after: Vec<_> = row.after.iter().map(|cell| cell.text.as_str()).collect();
-        let minutes = of_table[5].text.trim_end_matches(" min");
-        assert_eq!(after, [&of_table[3].text, &of_table[4].text, minutes]);
+        let columns = [&of_table.off_heater, &of_table.hold, &of_table.cool];
+        assert_eq!(
+            after,
+            columns.map(|time| time.as_ref().unwrap().text.as_str())
+        );
     }
 }
 
 #[test]
 fn a_witness_line_is_never_printed_as_a_depth() {
     let marks = ["17.0", "19.0", "22.0", "24.0", "27.0", "30.0"];
-    let of_sight = |sheet: &ProcedureSheet| {
-        let found = tables(sheet)
-            .into_iter()
-            .find(|table| table.caption.starts_with("Witness line"));
-        found.cloned()
-    };
-    let stated = sheet(HOT_WATER);
+    let stated = times(&sheet(HOT_WATER));
     let depths = ["14.0", "15.0", "17.0", "19.0", "22.0", "26.0"];
-    assert_eq!(column(&times(&stated), "Depth, mm"), depths);
-    let sight = of_sight(&stated).expect("no witness lines");
-    assert_eq!(column(&sight, "From the cut end, mm"), marks);
+    let printed: Vec<_> = stated.iter().map(|row| row.depth.text.as_str()).collect();
+    assert_eq!(printed, depths);
+    let sight = stated
+        .iter()
+        .map(|row| row.sight.as_ref().unwrap().text.as_str());
+    assert_eq!(sight.collect::<Vec<_>>(), marks);
     // Without a depth there is no drawing: the mark does not replace it.
     let mut open = HOT_WATER.to_owned();
     for depth in depths {
@@ -183,29 +175,21 @@ fn a_witness_line_is_never_printed_as_a_depth() {
         })
         .collect::<Vec<_>>()
         .join("\n");
-    let open_sheet = sheet(&open);
-    for row in &times(&open_sheet).rows {
-        assert_eq!(row[1].text, "NO JOINT");
-        assert_eq!(row.len(), 2, "{row:?}");
+    for row in sheet(&open).first.times.rows {
+        assert_eq!(row.no_joint.unwrap()[0], "NO JOINT");
+        assert!(row.times.is_none());
     }
-    assert!(of_sight(&open_sheet).is_none());
     for row in card_of(&open).front.rows {
         assert_eq!(row.before[0].text, "no joint");
     }
     // PE has no such mark.
-    assert!(of_sight(&sheet(WATER)).is_none());
+    assert!(times(&sheet(WATER)).iter().all(|row| row.sight.is_none()));
 }
 
 #[test]
 fn pp_r_is_held_until_its_cooling_ends() {
     let hot = sheet(HOT_WATER);
-    let table = times(&hot);
-    assert!(
-        table
-            .columns
-            .iter()
-            .all(|column| !column.title.starts_with("Hold, s"))
-    );
+    assert!(times(&hot).iter().all(|row| row.hold.is_none()));
     assert!(words(section(&hot.sections, "Making the joint")).contains("until the cooling time"));
     let front = card_of(HOT_WATER).front;
     assert!(
@@ -218,8 +202,10 @@ fn pp_r_is_held_until_its_cooling_ends() {
     // A hold of its own brings the column back, and the other sizes refer to it.
     let own = "cycles:\n  rows: [{size: 20 mm, hold: 8 s, source: maker's sheet 3}]\n";
     let own = sheet(&HOT_WATER.replace("cycles:\n", own));
-    let holds = column(&times(&own), "Hold, s, at least");
+    let own = times(&own);
+    let holds = column(&own, |row| row.hold.as_ref());
     assert_eq!(holds[..2], ["8", "until cooled"]);
+    assert!(own[1].hold.as_ref().unwrap().words);
 }
 
 #[test]

@@ -1,0 +1,80 @@
+//! The embedded fonts, and how wide a line is in them: what has to fit is made to fit
+//! before it is laid out.
+
+use std::sync::LazyLock;
+
+use typst::foundations::Bytes;
+use typst::layout::Abs;
+use typst::text::{Font, FontBook, FontInstance, FontStyle, FontVariations, FontWeight};
+use typst::utils::LazyHash;
+
+use crate::core::units::Length;
+
+/// The same for every paper and costly to build, so built once.
+pub(crate) static FONTS: LazyLock<(LazyHash<FontBook>, Vec<Font>)> = LazyLock::new(|| {
+    let files: [&'static [u8]; 6] = [
+        notosans::REGULAR_TTF,
+        notosans::BOLD_TTF,
+        notosans::ITALIC_TTF,
+        notosans::BOLD_ITALIC_TTF,
+        dejavu::sans::regular(),
+        dejavu::sans::bold(),
+    ];
+    let fonts: Vec<Font> = files
+        .into_iter()
+        .flat_map(|data| Font::iter(Bytes::new(data)))
+        .collect();
+    (LazyHash::new(FontBook::from_fonts(&fonts)), fonts)
+});
+
+/// A font file of the papers' typeface, `regular` or `bold`, for web pages that
+/// should look like them.
+pub(crate) fn page_fonts(name: &str) -> Option<&'static [u8]> {
+    match name {
+        "regular" => Some(notosans::REGULAR_TTF),
+        "bold" => Some(notosans::BOLD_TTF),
+        _ => None,
+    }
+}
+
+/// Whether one of the embedded fonts has a glyph for `c`.
+pub(crate) fn can_draw(c: char) -> bool {
+    FONTS
+        .1
+        .iter()
+        .any(|font| font.info().coverage.contains(u32::from(c)))
+}
+
+/// The upright bold fonts, in fallback order.
+static BOLD: LazyLock<Vec<FontInstance>> = LazyLock::new(|| {
+    let bold = |font: &&Font| {
+        let variant = font.info().variant;
+        variant.weight == FontWeight::BOLD && variant.style == FontStyle::Normal
+    };
+    let plain = FontVariations::default();
+    let fonts = FONTS.1.iter().filter(bold).cloned();
+    fonts
+        .map(|font| {
+            let variant = font.info().variant;
+            font.instantiate(variant, Abs::zero(), &plain)
+        })
+        .collect()
+});
+
+/// Width of a line of bold text at a size in points, without kerning, which
+/// usually makes it narrower.
+pub(crate) fn line_width(text: &str, size_pt: f64) -> Length {
+    const MM_PER_POINT: f64 = 25.4 / 72.0;
+    let advance = |c: char| {
+        // The templates set the backtick in the second font.
+        let faces = BOLD.iter().skip(usize::from(c == '`'));
+        let mut glyphs = faces.filter_map(|font| {
+            let glyph = font.ttf().glyph_index(c)?;
+            font.x_advance(glyph.0)
+        });
+        // A character in none of them is set in a font that is no wider.
+        glyphs.next().map_or(1.0, |width| width.get())
+    };
+    let ems: f64 = text.chars().map(advance).sum();
+    Length::from_mm(ems * size_pt * MM_PER_POINT)
+}

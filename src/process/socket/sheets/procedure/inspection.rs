@@ -1,0 +1,156 @@
+//! The visual inspection page: a good joint and each kind that is refused, to hold a
+//! joint beside. Every criterion of the tables is drawn here or stands under the
+//! drawings; a test has the list.
+
+use crate::core::paper::Paper;
+use crate::papers::sheets::drawing::micrometers;
+use crate::papers::sheets::figures::PlatePicture;
+use crate::papers::sheets::pages::{InspectionBox, InspectionPage};
+use crate::papers::sheets::procedure::writer::{Block, Clause, Section, Writer, work};
+use crate::process::socket::sheets::procedure::steps_fit;
+use crate::process::socket::sheets::steps::joint_steps;
+
+/// A joint in words: title, text, and what the view into the mouth shows.
+type Words = (PlatePicture, Clause, Clause, Clause);
+
+pub(crate) fn inspection(w: &Writer, paper: Paper) -> Section {
+    let own = &w.practice_words().plate;
+    let boxes = boxes(w);
+    let rules: Vec<_> = rules(w);
+    let reading = w.say(own.reading.clone());
+    let height = steps_fit::box_height(&reading, &rules, boxes.len(), paper);
+    let page = InspectionPage {
+        reading,
+        ring: w.practice().has_ring(),
+        height: micrometers(height),
+        boxes,
+        rules,
+    };
+    let blocks = vec![Block::InspectionPage(Box::new(page))];
+    Section {
+        own_page: true,
+        ..w.section(Clause::TitleAcceptance, blocks)
+            .lead(w.say(Clause::AcceptanceLead))
+    }
+}
+
+/// The joints to compare one with, the good one first.
+pub(crate) fn boxes(w: &Writer) -> Vec<InspectionBox> {
+    cases(w).into_iter().map(|case| joint(w, case)).collect()
+}
+
+fn cases(w: &Writer) -> Vec<Words> {
+    let own = &w.practice_words().plate;
+    let past = if work::has_witness_lines(w.p, w.limits) {
+        Clause::PlatePastWitnessText
+    } else {
+        own.past.clone()
+    };
+    // Without a ring there is no impression.
+    let no_print = w.practice().has_ring().then_some((
+        PlatePicture::NoPrint,
+        Clause::PlateNoPrint,
+        Clause::PlateNoPrintText,
+        Clause::PlateMouthLumpy,
+    ));
+    let [good, good_text, good_mouth] = own.good.clone();
+    let [no_bead, no_bead_text] = own.no_bead.clone();
+    let first = [
+        (PlatePicture::Good, good, good_text, good_mouth),
+        (
+            PlatePicture::NoBead,
+            no_bead,
+            no_bead_text,
+            Clause::PlateMouthGap,
+        ),
+    ];
+    let others = [
+        (
+            PlatePicture::Short,
+            Clause::PlateShort,
+            own.short.clone(),
+            Clause::PlateMouthFull,
+        ),
+        (
+            PlatePicture::Past,
+            Clause::PlatePast,
+            past,
+            Clause::PlateMouthMuch,
+        ),
+        (
+            PlatePicture::OneSided,
+            Clause::PlateOneSided,
+            Clause::PlateOneSidedText,
+            Clause::PlateMouthOneSided,
+        ),
+        (
+            PlatePicture::Angle,
+            Clause::PlateAngle,
+            Clause::PlateAngleText,
+            Clause::PlateMouthOffCenter,
+        ),
+        (
+            PlatePicture::Buckled,
+            Clause::PlateBuckled,
+            Clause::PlateBuckledText,
+            Clause::PlateMouthFolded,
+        ),
+        (
+            PlatePicture::Dirt,
+            Clause::PlateDirt,
+            Clause::PlateDirtText,
+            Clause::PlateMouthSpecks,
+        ),
+        (
+            PlatePicture::Dull,
+            Clause::PlateDull,
+            Clause::PlateDullText {
+                step: stop(w).to_string(),
+            },
+            Clause::PlateMouthBare,
+        ),
+    ];
+    first.into_iter().chain(no_print).chain(others).collect()
+}
+
+/// The number of the step that says what to do about a bad melt.
+fn stop(w: &Writer) -> usize {
+    let steps = joint_steps(w);
+    let bar = steps.iter().find(|step| step.picture.is_none());
+    bar.map_or(0, |step| step.number)
+}
+
+fn joint(w: &Writer, (picture, title, text, mouth): Words) -> InspectionBox {
+    let word = w.say(match picture {
+        PlatePicture::Good => Clause::PlateWordGood,
+        PlatePicture::Dull => Clause::PlateWordDoNotJoin,
+        _ => Clause::PlateWordReject,
+    });
+    let (title, mouth) = (w.say(title), w.say(mouth));
+    InspectionBox {
+        picture,
+        good: picture == PlatePicture::Good,
+        alt: w.say(Clause::PlateAlt {
+            word: word.clone(),
+            title: title.clone(),
+            mouth: mouth.clone(),
+        }),
+        word,
+        title,
+        text: w.say(text),
+        mouth,
+    }
+}
+
+/// What no drawing shows: the inside of a coupling, and how joints are judged.
+fn rules(w: &Writer) -> Vec<String> {
+    let work = w.p.work();
+    let inside = w.limits.entry("acceptance:inside:text");
+    let rules = w.limits.statements("acceptance-rules", &work);
+    inside
+        .into_iter()
+        .chain(rules)
+        .filter_map(|entry| w.words.statement(entry))
+        .map(str::to_owned)
+        .collect()
+}

@@ -178,7 +178,7 @@ with its basis. An essential change of a qualified procedure is an error until t
 cites a record that the earlier one does not. Both specs are read with the tables of this
 program: a figure that only the tables have changed is no change.
 
-The notice is one page, written only where there is no error. `coldring explain --json
+The notice is written only where there is no error. `coldring explain --json
 comparison` tells what the JSON holds.
 
 Exit code: 0 compared, 1 errors in a spec or between the two, 2 could not run.")]

@@ -127,8 +127,8 @@ fn the_table_of_times_has_the_same_figures_in_both_languages() {
             let title = say(language, Clause::TitleTimes);
             // Up to the first words under the table.
             let foot = match language {
-                Language::En => "moment both",
-                Language::Es => "desde que las",
+                Language::En => "Start the count",
+                Language::Es => "Empiece a contar",
             };
             table(paper, &title, foot)
         };
@@ -303,13 +303,16 @@ fn what_an_author_wrote_is_in_the_language_that_the_spec_says() {
     // it does.
     let named = |said| {
         let (_folder, papers) = own_texts_in_english(said);
-        let document = lopdf::Document::load(papers.join("procedure.pdf")).unwrap();
         let element = |object: &lopdf::Object| {
             let lang = object.as_dict().ok()?.get(b"Lang").ok()?;
             Some(String::from_utf8_lossy(lang.as_str().ok()?).into_owned())
         };
-        let langs = document.objects.values().filter_map(element);
-        langs.filter(|lang| lang == "en").count()
+        let in_english = ["procedure.pdf", "sources.pdf"].map(|paper| {
+            let document = lopdf::Document::load(papers.join(paper)).unwrap();
+            let langs = document.objects.values().filter_map(element);
+            langs.filter(|lang| lang == "en").count()
+        });
+        in_english.iter().sum::<usize>()
     };
     // The title, the references, the changes and the sources.
     assert!(named(true) >= named(false) + 6);
@@ -334,5 +337,6 @@ fn a_us_paper_gives_the_fit_and_the_spigots_in_both_units() {
     // 2.369 in and 2.381 in are 2 IPS less and more its tolerance of 0.006 in: 60.173
     // and 60.477 mm, of which no hundredth lies outside.
     assert!(text.contains("60.18to60.47mm"));
-    assert!(text.contains("1.90in(48.26mm)"));
+    // The straight length of its spigot, 1.90 in, over its millimeters.
+    assert!(text.contains("1.90") && text.contains("48.26mm"));
 }

@@ -25,6 +25,7 @@ mod families;
 mod faults;
 mod figures;
 mod figures_drawn;
+mod first_page;
 mod fit;
 mod fusers;
 mod gallery;

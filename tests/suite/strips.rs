@@ -2,6 +2,7 @@
 
 mod choices;
 mod cut_out;
+mod page;
 
 use std::f64::consts::PI;
 use std::path::Path;

@@ -157,10 +157,6 @@ pub(crate) enum Block {
         lang: Language,
         items: Vec<String>,
     },
-    /// A checklist.
-    Checks {
-        items: Vec<String>,
-    },
     Table(Table),
     /// What the verify mark means.
     VerifyLegend,

@@ -22,8 +22,6 @@ pub(crate) struct ConfirmSheet {
 /// The column headings.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct ConfirmLabels {
-    /// The number and its ID.
-    pub(crate) figure: String,
     /// The recalled value and its claimed source.
     pub(crate) recalled: String,
     /// To be filled in: the edition.
@@ -43,6 +41,8 @@ pub(crate) struct ConfirmLabels {
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct ConfirmGroup {
     pub(crate) title: String,
+    /// Heading of the number or statement and its ID.
+    pub(crate) column: String,
     /// Whether the rows are statements, which are ticked or written out.
     pub(crate) statements: bool,
     pub(crate) rows: Vec<ConfirmRow>,
@@ -73,8 +73,9 @@ pub(crate) fn confirm(figures: &[&Entry], limits: &Library, mut frame: Frame) ->
         revision: frame.revision.clone(),
         title: frame.title.clone(),
     });
-    let group = |clause, statements| ConfirmGroup {
+    let group = |clause, column, statements| ConfirmGroup {
         title: say(clause),
+        column: say(column),
         statements,
         rows: figures
             .iter()
@@ -83,8 +84,8 @@ pub(crate) fn confirm(figures: &[&Entry], limits: &Library, mut frame: Frame) ->
             .collect(),
     };
     let mut groups = vec![
-        group(Clause::ConfirmFigures, false),
-        group(Clause::ConfirmStatements, true),
+        group(Clause::ConfirmFigures, Clause::ConfirmNumber, false),
+        group(Clause::ConfirmStatements, Clause::ConfirmStatement, true),
     ];
     groups.retain(|group| !group.rows.is_empty());
     ConfirmSheet {
@@ -98,7 +99,6 @@ pub(crate) fn confirm(figures: &[&Entry], limits: &Library, mut frame: Frame) ->
             }),
         ],
         labels: ConfirmLabels {
-            figure: say(Clause::ColumnFigure),
             recalled: say(Clause::ConfirmRecalled),
             edition: say(Clause::ConfirmEdition),
             place: say(Clause::ConfirmPlace),

@@ -17,7 +17,7 @@ fn the_text_says_what_differs_and_what_is_asked_for() {
         "AF-JP-12",
         "revision 1 of 2025-01-13",
         "revision 2 of 2026-09-01",
-        "In force from 2026-10-01",
+        "Effective 2026-10-01",
         "Procedure: qualify again.",
         "AF-PQ-07",
         "1 IPS: was 0.69 in, now 0.70 in",
@@ -149,14 +149,22 @@ fn the_notice_is_one_page_and_the_same_every_time() {
     let page = squeezed(&pages[0]);
     for words in [
         "Change notice",
-        "Revision 1 of 2025-01-13",
-        "Revision 2 of 2026-09-01",
-        "Qualify again",
-        "was 0.69 in, now 0.70 in",
-        "1¼ IPS DR 11, 2 IPS DR 11: added",
+        "EFFECTIVE",
+        "2026-10-01",
+        "Until that day work by revision 1 and its card.",
+        "On that day destroy the cards and depth marks of revision 1.",
+        "Revision 1, 2025-01-13",
+        "Revision 2, 2026-09-01",
+        "QUALIFY AGAIN",
+        "TELL THEM FIRST",
+        "0.69 in 0.70 in",
+        "50 °F to 100 °F 40 °F to 100 °F",
+        "1-1/4 IPS DR 11",
+        "2 IPS DR 11",
         "approves nothing",
         "Issued by",
         "Received by",
+        "Old cards and strips destroyed",
     ] {
         assert!(page.contains(&squeezed(words)), "{words}: {}", pages[0]);
     }
@@ -178,15 +186,16 @@ fn the_notice_is_one_page_and_the_same_every_time() {
     let page = squeezed(&spanish[0]);
     for words in [
         "Aviso de cambio",
-        "Calificar de nuevo",
-        "antes 50 °F a 100 °F, ahora 40 °F a 100 °F",
+        "CALIFICAR DE NUEVO",
+        "Hasta ese día trabaje con la revisión 1 y su tarjeta.",
+        "50 °F a 100 °F 40 °F a 100 °F",
     ] {
         assert!(page.contains(&squeezed(words)), "{words}: {}", spanish[0]);
     }
 }
 
 #[test]
-fn a_page_that_is_full_counts_editorial_changes_and_keeps_the_essential_ones() {
+fn a_notice_of_many_changes_flows_and_drops_none() {
     let folder = tempdir().unwrap();
     let old = read("specs/hollow-creek-geothermal.yaml");
     let mut new = old.clone();
@@ -225,17 +234,58 @@ fn a_page_that_is_full_counts_editorial_changes_and_keeps_the_essential_ones() {
     let ran = coldring_with(&["compare", &old, &new, "--notice", out.to_str().unwrap()]);
     assert_eq!(ran.code, Some(0), "{}", ran.err);
     let pages = pages_text(&out.join("HC-SF-104-r3-changes/change-notice.pdf"));
-    assert_eq!(pages.len(), 1, "{pages:?}");
-    let page = squeezed(&pages[0]);
+    assert_eq!(pages.len(), 2, "{pages:?}");
+    let page = squeezed(&pages.concat());
     for words in [
         "PE2708",
-        "now 501 °F",
-        "now acetone",
-        "now 0.070 in",
-        "now 0.65 in",
+        "501 °F",
+        "acetone",
+        "0.070 in",
+        "0.65 in",
+        "EG-1",
+        "Title: reworded",
+        "Received by",
         "Heating time",
     ] {
         assert!(page.contains(&squeezed(words)), "{words}: {}", pages[0]);
     }
-    assert!(page.contains(&squeezed("no room for: ")), "{}", pages[0]);
+    let editorial = page.find("Editorial").unwrap();
+    let [essential, supplementary] =
+        ["Essential", "Supplementary"].map(|class| page.find(class).unwrap());
+    assert!(essential < supplementary && supplementary < editorial);
+}
+
+#[test]
+fn a_spanish_notice_has_no_word_of_the_file_format() {
+    let folder = tempdir().unwrap();
+    let measured =
+        r#"1 IPS: {depth: 0.71 in, id: DG-2, source: "caliper, gauge DG-2, 2026-10-28"}"#;
+    let old = read("specs/hollow-creek-geothermal.yaml");
+    assert!(old.contains(measured));
+    let new = old
+        .replace(measured, "1 IPS: {depth: to be measured, id: DG-2}")
+        .replace(
+            "{revision: 2, date: 2026-11-02",
+            "{revision: 3, date: 2026-11-12",
+        );
+    let (old, new) = (
+        file(&folder, "old.yaml", old),
+        file(&folder, "new.yaml", new),
+    );
+    for (language, words, foreign) in [
+        ("es", ["por medir", "NO UNIR", "sin fecha"], "measured"),
+        ("en", ["to be measured", "NO JOINT", "no date yet"], "medir"),
+    ] {
+        let out = folder.path().join(language);
+        let arguments = ["compare", &old, &new, "--language", language, "--notice"];
+        let ran = coldring_with(&[&arguments[..], &[out.to_str().unwrap()]].concat());
+        assert_eq!(ran.code, Some(0), "{}", ran.err);
+        let pages = pages_text(&out.join("HC-SF-104-r3-changes/change-notice.pdf"));
+        assert_eq!(pages.len(), 1);
+        let page = squeezed(&pages[0]);
+        for words in words {
+            assert!(page.contains(&squeezed(words)), "{words}: {}", pages[0]);
+        }
+        assert!(!page.contains(foreign), "{}", pages[0]);
+    }
 }

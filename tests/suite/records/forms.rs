@@ -4,8 +4,10 @@ use std::fs;
 use std::path::Path;
 
 use super::{LAST_TENSILE, RECORD, edited};
+use crate::drawing::{self, Drawn, PageDrawing};
 use crate::support::{
-    AS_OF, GAS, coldring, coldring_with, demos, names_in, pages_text, run, squeezed, tool,
+    AS_OF, GAS, coldring, coldring_with, demos, names_in, pages_text, read as read_file, run,
+    squeezed, tool,
 };
 
 /// The forms of the demo in a folder of their own.
@@ -83,10 +85,49 @@ fn a_filled_form_says_what_the_record_says_and_what_the_figures_say() {
         "Stillwater Test House",
         "38 %",
         "471 psi",
-        "By the figures",
+        "By the numbers",
         "T-5b",
     ] {
         assert!(text.contains(&squeezed(words)), "{words}");
+    }
+    // The record states neither: an empty row would look forgotten.
+    assert!(!read_file(RECORD).contains("due:"));
+    for absent in ["calibration due", "At most; source"] {
+        assert!(!text.contains(&squeezed(absent)), "{absent}");
+    }
+}
+
+/// Lower ends of the ruled rows of a page, in millimeters from its foot, and how
+/// heavy the lines are.
+fn rows(page: &PageDrawing) -> Vec<f64> {
+    let mut levels: Vec<f64> = (page.paths.iter())
+        .filter(|path| path.stroked)
+        .filter_map(Drawn::segment)
+        .filter(|(a, b)| (a.1 - b.1).abs() < 0.01 && (a.0 - b.0).abs() > 8.0)
+        .map(|(a, _)| a.1)
+        .collect();
+    levels.sort_by(f64::total_cmp);
+    levels.dedup_by(|a, b| (*a - *b).abs() < 0.2);
+    levels
+}
+
+#[test]
+fn a_hand_can_write_in_every_row() {
+    for language in ["en", "es"] {
+        let (_out, folder) = forms(&["--language", language]);
+        for (name, least) in [("joint-log.pdf", 9.9), ("record-form.pdf", 7.0)] {
+            for page in drawing::read(&folder.join(name)) {
+                let levels = rows(&page);
+                assert!(levels.len() > 8, "{name}: {levels:?}");
+                let steps = levels.windows(2).map(|pair| pair[1] - pair[0]);
+                // Heads of groups and the lines of signatures are no rows.
+                let low = steps.filter(|step| *step < least).count();
+                assert!(
+                    low <= if name == "joint-log.pdf" { 1 } else { 5 },
+                    "{name}: {levels:?}"
+                );
+            }
+        }
     }
 }
 

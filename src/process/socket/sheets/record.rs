@@ -25,6 +25,8 @@ const MAX_COLUMNS: usize = 5;
 pub(crate) struct RecordSheet {
     pub(crate) frame: Frame,
     pub(crate) title: String,
+    /// Whether it is filled in by hand.
+    pub(crate) blank: bool,
     /// How to fill it in, or what it was printed from.
     pub(crate) intro: Vec<String>,
     /// Facts stated once; a value is absent if it is filled in by hand.
@@ -106,6 +108,7 @@ pub(crate) fn record(
     };
     RecordSheet {
         title,
+        blank: named.is_none(),
         intro: [
             Some(Clause::RecordHead),
             named.map(|_| Clause::RecordJudged),
@@ -195,10 +198,19 @@ impl Form<'_> {
     fn part(&self, columns: &[Column<'_>], all: &[Column<'_>]) -> RecordPart {
         let id =
             |column: &Column<'_>| column.map_or_else(String::new, |j| j.joint.id.value.clone());
+        let (mut making, mut tests) = (self.making(columns), self.tests(columns, all));
+        if !all.is_empty() {
+            // What no joint of a record states has no row: an empty one looks forgotten.
+            for group in tests.iter_mut().chain([&mut making]) {
+                group
+                    .rows
+                    .retain(|row| row.cells.iter().any(|cell| !cell.is_empty()));
+            }
+        }
         RecordPart {
             joints: columns.iter().map(id).collect(),
-            making: self.making(columns),
-            tests: self.tests(columns, all),
+            making,
+            tests,
         }
     }
 

@@ -1,6 +1,6 @@
 //! Tells pipe sizes apart by the lap of a strip. A strip closes exactly on a pipe
 //! of its size's mean diameter; on the next smaller pipe of any size system its
-//! start edge passes the lap line, on the next larger one it stops short. The
+//! edge passes the lap line, on the next larger one it stops short. The
 //! strip's thickness adds the same to every pipe and cancels.
 
 use crate::core::size::{Size, SizeSystem};
@@ -14,7 +14,7 @@ pub(crate) const REACH: Length = Length::from_micrometers(12_000);
 /// a wrap is no tighter than this.
 pub(crate) const INDISTINCT: Length = Length::from_micrometers(1_500);
 
-/// Another size, and where the start edge falls on it.
+/// Another size, and where the strip's edge falls on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Neighbor {
     pub(crate) size: Size,

@@ -34,7 +34,7 @@ use crate::core::units::Length;
 use crate::process::socket::sheets::size_check::{Neighbor, REACH};
 use crate::spec::{LongStrips, Paper};
 
-/// Tab under the start edge: wide enough for ordinary adhesive tape, and as long
+/// Tab under the edge that meets the lap line: wide enough for ordinary adhesive tape, and as long
 /// as the size check reaches.
 pub(crate) const TAB: Length = REACH;
 /// How far the tongue extends past the marking edge if no witness-line distance
@@ -71,7 +71,7 @@ pub(crate) struct MarkInput {
 #[derive(Debug, Clone)]
 pub(crate) struct PipeInput {
     pub(crate) diameter: Length,
-    /// The neighboring sizes, by where the strip's start edge falls on their
+    /// The neighboring sizes, by where the strip's edge falls on their
     /// pipe.
     pub(crate) neighbors: Vec<Neighbor>,
     /// The smaller ones in words.

@@ -178,10 +178,6 @@ fn answer(message: &[u8]) -> Option<Vec<u8>> {
             let pictures: Vec<_> = pictures.collect();
             pack(&drawn.as_ref().map(|_| ()), &pictures)
         }
-        Task::Query => {
-            let sent: PrintMessage = serde_json::from_value(question).ok()?;
-            pack(&typeset::query(&sent.print(&bytes)?), &[])
-        }
         Task::Logo => {
             let path: String = serde_json::from_value(question).ok()?;
             pack(&typeset::try_logo(&path, bytes.first()?, None), &[])

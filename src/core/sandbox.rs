@@ -49,8 +49,6 @@ pub enum Task {
     Pictures,
     /// Rasterize the pages of a paper.
     Pixels,
-    /// Lay out a template and return what it reports.
-    Query,
     /// Check that a logo can be drawn.
     Logo,
     /// Read a PDF and check that its pages can be placed.

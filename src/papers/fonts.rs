@@ -45,29 +45,41 @@ pub(crate) fn can_draw(c: char) -> bool {
         .any(|font| font.info().coverage.contains(u32::from(c)))
 }
 
-/// The upright bold fonts, in fallback order.
-static BOLD: LazyLock<Vec<FontInstance>> = LazyLock::new(|| {
-    let bold = |font: &&Font| {
+/// The upright fonts of a weight, in fallback order.
+fn upright(weight: FontWeight) -> Vec<FontInstance> {
+    let of_weight = |font: &&Font| {
         let variant = font.info().variant;
-        variant.weight == FontWeight::BOLD && variant.style == FontStyle::Normal
+        variant.weight == weight && variant.style == FontStyle::Normal
     };
     let plain = FontVariations::default();
-    let fonts = FONTS.1.iter().filter(bold).cloned();
+    let fonts = FONTS.1.iter().filter(of_weight).cloned();
     fonts
         .map(|font| {
             let variant = font.info().variant;
             font.instantiate(variant, Abs::zero(), &plain)
         })
         .collect()
-});
+}
+
+static BOLD: LazyLock<Vec<FontInstance>> = LazyLock::new(|| upright(FontWeight::BOLD));
+static REGULAR: LazyLock<Vec<FontInstance>> = LazyLock::new(|| upright(FontWeight::REGULAR));
 
 /// Width of a line of bold text at a size in points, without kerning, which
 /// usually makes it narrower.
 pub(crate) fn line_width(text: &str, size_pt: f64) -> Length {
+    width_in(&BOLD, text, size_pt)
+}
+
+/// The same of regular text.
+pub(crate) fn regular_width(text: &str, size_pt: f64) -> Length {
+    width_in(&REGULAR, text, size_pt)
+}
+
+fn width_in(fonts: &[FontInstance], text: &str, size_pt: f64) -> Length {
     const MM_PER_POINT: f64 = 25.4 / 72.0;
     let advance = |c: char| {
         // The templates set the backtick in the second font.
-        let faces = BOLD.iter().skip(usize::from(c == '`'));
+        let faces = fonts.iter().skip(usize::from(c == '`'));
         let mut glyphs = faces.filter_map(|font| {
             let glyph = font.ttf().glyph_index(c)?;
             font.x_advance(glyph.0)

@@ -185,3 +185,42 @@ fn add(points: &mut Vec<Point>, state: &State, x: f64, y: f64) {
         (b * x + d * y + f) * MM_PER_POINT,
     ));
 }
+
+/// The images of each page: width in millimeters as drawn, and in pixels.
+pub fn images(pdf: &Path) -> Vec<Vec<(f64, i32)>> {
+    let document = Document::load(pdf).unwrap();
+    let pages = document.page_iter().map(|page| {
+        let (inline, references) = document.get_page_resources(page).unwrap();
+        let referred = references.first();
+        let resources = inline.or_else(|| referred.map(|id| document.get_dictionary(*id).unwrap()));
+        let mut matrix = [1.0, 0.0, 0.0, 1.0, 0.0, 0.0];
+        let (mut saved, mut images) = (Vec::new(), Vec::new());
+        for operation in document
+            .get_and_decode_page_content(page)
+            .unwrap()
+            .operations
+        {
+            let operands = &operation.operands;
+            match operation.operator.as_str() {
+                "q" => saved.push(matrix),
+                "Q" => matrix = saved.pop().unwrap(),
+                "cm" => {
+                    let own = std::array::from_fn(|at| number(&operands[at]));
+                    matrix = then(own, matrix);
+                }
+                "Do" => {
+                    let name = operands[0].as_name().unwrap();
+                    let image = &named(&document, resources, name).dict;
+                    if image.get(b"Subtype").and_then(Object::as_name).unwrap() == b"Image" {
+                        let pixels = image.get(b"Width").and_then(Object::as_i64).unwrap();
+                        let width = matrix[0].hypot(matrix[1]) * 25.4 / 72.0;
+                        images.push((width, i32::try_from(pixels).unwrap()));
+                    }
+                }
+                _ => {}
+            }
+        }
+        images
+    });
+    pages.collect()
+}

@@ -182,7 +182,7 @@ fn a_card_in_two_languages_has_the_figures_and_steps_of_one_on_each_side() {
         let has = |page: &str, language, clause| {
             page.contains(&squeezed(&Clauses::load(language).render(clause)))
         };
-        for clause in [Clause::CardWindow, Clause::CardStepClean, Clause::CardStop] {
+        for clause in [Clause::HeadHold, Clause::ShortCount, Clause::ShortBadMelt] {
             assert!(
                 has(&front, Language::En, clause.clone()),
                 "{folder}: {clause:?}"

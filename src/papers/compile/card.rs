@@ -1,13 +1,11 @@
-//! Typesets the card in two passes: the first measures the faces and returns a
-//! plan, the second lays the sheets out by that plan.
+//! The card: what it says, fitted to the smallest trim that holds it.
 
-use super::{Options, Withheld, to_json};
+use super::{Options, Withheld};
 use crate::core::units::print::with_decimal_mark;
 use crate::papers::sheets::{Frame, PaperKind};
-use crate::papers::typeset::{Page, Print, TypesetError, query};
 use crate::procedure::resolve::Procedure;
 use crate::process::Process;
-use crate::process::socket::sheets::{CardPlan, CardPrint, CardSheet, lay_out_cards};
+use crate::process::socket::sheets::{CardPrint, CardSheet, card_plan, lay_out_cards};
 use crate::published::Library;
 use crate::spec::{CardTrim, Cards, Paper};
 
@@ -31,14 +29,13 @@ pub(crate) fn card_sheet(
 }
 
 /// The card, or the reason no permitted trim can hold it.
-pub(crate) fn card_print<'a>(
+pub(crate) fn card_print(
     procedure: &Procedure<'_>,
     limits: &Library,
-    sheet: CardSheet,
+    sheet: &CardSheet,
     paper: Paper,
     options: &Options,
-    print: &impl Fn(Page, String) -> Print<'a>,
-) -> Result<Result<CardPrint, Withheld>, TypesetError> {
+) -> Result<CardPrint, Withheld> {
     let wishes: &Cards = &procedure.spec.documents.card;
     let trim = options
         .card_trim
@@ -47,31 +44,23 @@ pub(crate) fn card_print<'a>(
     let flip = options.flip.or(wishes.flip.as_ref().map(|flip| flip.value));
     let copies = wishes.copies.as_ref().map(|copies| copies.value);
     let chosen = sheet.clone().cut_to(trim);
-    if let Some(plan) = plan(&chosen, print)?
-        && let mark = chosen.frame.lang.decimal_mark(procedure.practice())
-        && let Some(card) = with_decimal_mark(mark, || {
-            lay_out_cards(
-                chosen,
-                plan,
-                paper,
-                flip.unwrap_or_default(),
-                copies,
-                limits,
-            )
-        })
-    {
-        return Ok(Ok(card));
+    if let Some(plan) = card_plan(&chosen) {
+        let mark = chosen.frame.lang.decimal_mark(procedure.practice());
+        let flip = flip.unwrap_or_default();
+        return Ok(with_decimal_mark(mark, || {
+            lay_out_cards(&chosen, plan, paper, flip, copies, limits)
+        }));
     }
     let smallest = match trim {
         CardTrim::Smallest => None,
-        _ => plan(&sheet, print)?.and_then(|plan| sheet.trims.get(plan.trim)),
+        _ => card_plan(sheet),
     };
     let house = sheet.frame.style.has_own_words();
     let reason = match smallest {
-        Some(trim) => format!(
+        Some(plan) => format!(
             "its lines do not fit the trim that was chosen without type too small to read; \
              choose {}",
-            trim.name.to_lowercase()
+            plan.trim.name.to_lowercase()
         ),
         None if house => "its lines do not fit the largest card without type too small to read; \
                           shorten the clauses of the card in the house style"
@@ -80,15 +69,5 @@ pub(crate) fn card_print<'a>(
                  shorten the name of the resin and the number of the procedure"
             .to_owned(),
     };
-    Ok(Err((PaperKind::Card, reason.into())))
-}
-
-/// The plan for filling the faces; `None` if the card cannot hold the text.
-fn plan<'a>(
-    sheet: &CardSheet,
-    print: &impl Fn(Page, String) -> Print<'a>,
-) -> Result<Option<CardPlan>, TypesetError> {
-    let answer = query(&print(Page::CardFit, to_json(sheet)?))?;
-    // The template answers with a plan or with `none`.
-    Ok(serde_json::from_value(answer).ok())
+    Err((PaperKind::Card, reason.into()))
 }

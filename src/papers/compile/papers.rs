@@ -257,7 +257,7 @@ impl<'a> PaperBuilder<'a> {
                 for words in other_words.iter().chain([&words]) {
                     inputs.check_clauses(sources, words)?;
                 }
-                match card_print(procedure, limits, card, paper, options, &print)? {
+                match card_print(procedure, limits, &card, paper, options) {
                     Ok(card) => (Page::Card, to_json(&card)),
                     Err(reason) => return Ok(Err(reason)),
                 }

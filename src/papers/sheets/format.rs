@@ -145,11 +145,6 @@ pub(crate) fn no_joint(words: &Clauses, columns: usize) -> Cell {
     }
 }
 
-/// Seconds alone; the unit is in the heading.
-pub(crate) fn seconds_cell(sourced: &Sourced<Duration>) -> Cell {
-    Cell::plain(sourced.value.number(TimeUnit::Second)).verify(sourced.needs_verifying())
-}
-
 /// Whole minutes alone, as the unit is in the heading; any other time with its
 /// unit.
 pub(crate) fn minutes_cell(sourced: &Sourced<Duration>) -> Cell {

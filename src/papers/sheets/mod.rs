@@ -1,9 +1,9 @@
 //! Procedure → what each paper says, as plain data for its template. A page
 //! template places what it is given: it computes nothing and words nothing.
 //! Every number arrives as text with its basis, every sentence from the clauses
-//! of the paper's language. The one exception is fitting a card to its trim,
-//! which is layout: `card-fit.typ` returns a plan, and
-//! `sheets/card/imposition.rs` arranges the faces on the paper.
+//! of the paper's language. A card is laid out here, too: `card/plan.rs` fits its
+//! faces by the widths of the fonts, and `card/imposition.rs` arranges them on the
+//! paper.
 
 pub(crate) mod block;
 mod change_notice;

@@ -4,7 +4,6 @@ use super::format;
 use crate::core::size::Size;
 use crate::core::units::Length;
 use crate::procedure::resolve::{Joint, Procedure, needs_pusher};
-use crate::process::socket::practice::PhaseName;
 use crate::published::{Library, ResinGroup, Sourced};
 
 /// The sizes pushed together by a tool or machine, on one line.
@@ -30,13 +29,6 @@ pub(crate) fn holds_until_cool(p: &Procedure, joint: &Joint) -> bool {
 /// columns.
 pub(crate) fn all_hold_until_cool(p: &Procedure) -> bool {
     p.practice().holds_until_cool && p.joints.iter().all(|joint| joint.cycle.hold().is_none())
-}
-
-/// The phases with a column in the table of times.
-pub(crate) fn phases(p: &Procedure) -> impl Iterator<Item = PhaseName> {
-    let has_hold = !all_hold_until_cool(p);
-    let phases = p.practice().cycle.iter().map(|phase| phase.name);
-    phases.filter(move |phase| has_hold || *phase != PhaseName::Hold)
 }
 
 /// Where the witness line of a size is drawn, from the cut end, if a distance is

@@ -8,7 +8,6 @@ mod house;
 mod picture;
 mod pixels;
 mod placed;
-mod query;
 mod runs;
 mod sandbox;
 mod world;
@@ -28,7 +27,6 @@ pub(crate) use house::{LogoFault, try_logo};
 pub(crate) use picture::Picture;
 pub(crate) use pixels::{drawn, on_white, pixels};
 pub(crate) use placed::try_pages;
-pub use query::query;
 pub(crate) use sandbox::PrintMessage;
 pub use world::HouseFiles;
 use world::World;
@@ -42,8 +40,6 @@ pub enum Page {
     Sources,
     /// The pocket card.
     Card,
-    /// Queries how the card's lines fit its faces; never printed.
-    CardFit,
     /// The depth-mark strips.
     DepthMarks,
     /// The worksheet of numbers to confirm.
@@ -60,8 +56,6 @@ pub enum Page {
     ChangeNotice,
     /// A submittal.
     Submittal,
-    /// Queries how a procedure's numbers fit a wallet card; never printed.
-    WalletFit,
     /// The panels of numbers of a wallet card, one page per panel, at its trim.
     WalletFigures,
     /// The background of a sheet of wallet cards: everything but the people.
@@ -76,7 +70,6 @@ impl Page {
             Page::Procedure => "/pages/procedure.typ",
             Page::Sources => "/pages/sources.typ",
             Page::Card => "/pages/card.typ",
-            Page::CardFit => "/pages/card-fit.typ",
             Page::DepthMarks => "/pages/depth-marks.typ",
             Page::Confirm => "/pages/confirm.typ",
             Page::Record => "/pages/record.typ",
@@ -85,7 +78,6 @@ impl Page {
             Page::LessonSheet => "/pages/lesson-sheet.typ",
             Page::ChangeNotice => "/pages/change-notice.typ",
             Page::Submittal => "/pages/submittal.typ",
-            Page::WalletFit => "/pages/wallet-fit.typ",
             Page::WalletFigures => "/pages/wallet-figures.typ",
             Page::WalletGround => "/pages/wallet-ground.typ",
             Page::Wallet => "/pages/wallet.typ",
@@ -98,7 +90,6 @@ impl Page {
         match self {
             Page::Procedure | Page::Sources => &[PdfStandard::A_3a, PdfStandard::Ua_1],
             Page::Card
-            | Page::CardFit
             | Page::DepthMarks
             | Page::Confirm
             | Page::Record
@@ -106,7 +97,6 @@ impl Page {
             | Page::TestSheet
             | Page::LessonSheet
             | Page::ChangeNotice
-            | Page::WalletFit
             | Page::WalletFigures
             | Page::WalletGround
             | Page::Wallet => &[PdfStandard::V_1_7],

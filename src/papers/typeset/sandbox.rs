@@ -2,7 +2,6 @@
 //! is sent there, and what a missing answer means.
 
 use serde::{Deserialize, Serialize};
-use serde_json::Value;
 
 use super::{Cause, HouseFiles, LogoFault, Page, Picture, Print, TypesetError};
 use crate::core::sandbox::{Sandbox, SandboxError, Task, ask};
@@ -111,13 +110,6 @@ pub(super) fn pixels(
     let answer = ask::<_, Result<(), TypesetError>>(sandbox, Task::Pixels, &dots_per_inch, &[pdf]);
     let (drawn, pictures) = answer.map_err(|why| sandbox_error(&why))?;
     drawn.map(|()| pictures)
-}
-
-/// Queries a template in the sandbox.
-pub(super) fn query(sandbox: Sandbox, print: &Print<'_>) -> Result<Value, TypesetError> {
-    let (sent, bytes) = PrintMessage::new(print);
-    let answer = ask::<_, Result<Value, TypesetError>>(sandbox, Task::Query, &sent, &bytes);
-    answer.map_err(|why| sandbox_error(&why))?.0
 }
 
 fn sandbox_error(why: &SandboxError) -> TypesetError {

@@ -1,22 +1,22 @@
 //! Arranges the panels of wallet cards on the paper: person and numbers as front
-//! and back of one card, or in a row that is folded like an accordion.
+//! and back of an upright card, or in a row that is folded like an accordion.
 
 use serde::Serialize;
 
 use crate::process::socket::sheets::card::Trim;
-use crate::process::socket::sheets::card::imposition::{Piece, impose, stack};
+use crate::process::socket::sheets::card::imposition::{Piece, impose_upright, row};
 use crate::spec::{Flip, Paper};
 
-/// One sheet of a card set.
+/// A sheet of a card set.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Layout {
     /// Width of the paper as printed.
     pub(crate) width_mm: f64,
     pub(crate) height_mm: f64,
-    /// Number of cards.
+    /// Number of places for cards.
     pub(crate) slots: usize,
     /// Whether the panels of a card are in one row.
-    pub(crate) stacked: bool,
+    pub(crate) folded: bool,
     pub(crate) sides: Vec<LayoutSide>,
 }
 
@@ -25,7 +25,7 @@ pub(crate) struct LayoutSide {
     /// Whether this is the back of the sheet.
     pub(crate) back: bool,
     pub(crate) panels: Vec<PlacedPanel>,
-    /// The pieces to cut out.
+    /// The pieces to cut out, one for each place.
     pub(crate) pieces: Vec<Piece>,
     /// Register marks, at the same places on both sides.
     pub(crate) register: Vec<(f64, f64)>,
@@ -34,6 +34,8 @@ pub(crate) struct LayoutSide {
 /// A panel and its position, measured from the top left of the paper.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct PlacedPanel {
+    /// Which place on the sheet it belongs to.
+    pub(crate) slot: usize,
     /// Index of the panel in the card; 0 is the person's.
     pub(crate) panel: usize,
     pub(crate) x_mm: f64,
@@ -51,76 +53,63 @@ impl Layout {
     }
 }
 
-/// Lays out one sheet of cards with this many panels each: as many cards as fit,
-/// or `slots` of them. `None` if not even one fits.
-pub(crate) fn lay_out(
-    panels: usize,
-    slots: Option<usize>,
-    trim: &Trim,
-    paper: Paper,
-    flip: Flip,
-) -> Option<Layout> {
+/// Lays out one sheet of cards with this many panels each, as many cards as fit.
+/// `None` if not even one fits.
+pub(crate) fn lay_out(panels: usize, trim: &Trim, paper: Paper, flip: Flip) -> Option<Layout> {
     if panels > 2 {
-        return stacked(panels, slots, trim, paper);
+        return folded(panels, trim, paper);
     }
-    let full = impose(1, None, trim, paper, flip);
-    let fronts = full.sides.first()?.faces.iter().filter(|face| !face.back);
-    let slots = slots.unwrap_or(fronts.count());
-    let sheet = impose(slots, Some(1), trim, paper, flip);
-    let sides = sheet.sides.into_iter().map(|side| LayoutSide {
-        back: side.back,
-        panels: side
-            .faces
-            .iter()
-            .map(|face| PlacedPanel {
-                panel: usize::from(face.back),
-                x_mm: face.x_mm,
-                y_mm: face.y_mm,
-                turned: face.turned,
-            })
-            .collect(),
-        pieces: side.pieces,
-        register: side.register,
-    });
+    let sheet = impose_upright(trim, paper, flip);
+    let slots = sheet.sides.first()?.faces.iter().filter(|face| !face.back);
     Some(Layout {
         width_mm: sheet.width_mm,
         height_mm: sheet.height_mm,
-        slots,
-        stacked: false,
-        sides: sides.collect(),
+        slots: slots.count(),
+        folded: false,
+        sides: sheet
+            .sides
+            .into_iter()
+            .map(|side| LayoutSide {
+                back: side.back,
+                panels: side
+                    .faces
+                    .iter()
+                    .map(|face| PlacedPanel {
+                        slot: face.card,
+                        panel: usize::from(face.back),
+                        x_mm: face.x_mm,
+                        y_mm: face.y_mm,
+                        turned: face.turned,
+                    })
+                    .collect(),
+                pieces: side.pieces,
+                register: side.register,
+            })
+            .collect(),
     })
 }
 
-fn stacked(panels: usize, slots: Option<usize>, trim: &Trim, paper: Paper) -> Option<Layout> {
-    let sheet = stack(panels, trim, paper)?;
-    let mut pieces = sheet.pieces;
-    pieces.truncate(slots.unwrap_or(pieces.len()));
-    let panels = pieces.iter().flat_map(|piece| {
-        (0..panels).map(|panel| PlacedPanel {
+fn folded(panels: usize, trim: &Trim, paper: Paper) -> Option<Layout> {
+    let sheet = row(panels, trim, paper)?;
+    let panels = sheet.pieces.iter().enumerate().flat_map(|(slot, piece)| {
+        (0..panels).map(move |panel| PlacedPanel {
+            slot,
             panel,
-            x_mm: piece.x_mm,
-            y_mm: panel_top(piece, panel),
+            x_mm: piece.x_mm + trim.width_mm * panel as f64,
+            y_mm: piece.y_mm,
             turned: false,
         })
     });
     Some(Layout {
         width_mm: sheet.width_mm,
         height_mm: sheet.height_mm,
-        slots: pieces.len(),
-        stacked: true,
+        slots: sheet.pieces.len(),
+        folded: true,
         sides: vec![LayoutSide {
             back: false,
             panels: panels.collect(),
             register: Vec::new(),
-            pieces,
+            pieces: sheet.pieces,
         }],
     })
-}
-
-/// Top of a panel in a row.
-fn panel_top(piece: &Piece, panel: usize) -> f64 {
-    let fold = panel
-        .checked_sub(1)
-        .and_then(|n| piece.folds_across_mm.get(n));
-    piece.y_mm + fold.copied().unwrap_or_default()
 }

@@ -4,6 +4,7 @@
 
 mod layout;
 mod panel;
+mod person;
 
 use chrono::NaiveDate;
 use serde::Serialize;
@@ -11,75 +12,48 @@ use serde::Serialize;
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
 use crate::papers::sheets::frame::Frame;
+use crate::papers::sheets::resin::Band;
 use crate::people::fusers::RuleSet;
-use crate::process::socket::sheets::card::{CardSheet, Notes, Plan, Trim};
+use crate::process::socket::sheets::card::{CardSheet, Face, Notes, Plan, Trim};
 use crate::published::{Basis, Library};
+use crate::spec::language::Language;
 
 pub(crate) use layout::{Layout, lay_out};
-pub(crate) use panel::{FittedText, Labels, MAX_CODE_LETTERS, Panel, Width};
+pub(crate) use panel::{FittedText, Labels, Panel};
 
 /// The numbers of one procedure, on panels of their own.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct NumbersSheet {
     #[serde(flatten)]
-    pub(crate) card: CardSheet,
-    /// How its front is filled.
     pub(crate) plan: Plan,
+    pub(crate) band: Option<Band>,
 }
 
-/// The background of a sheet: everything but the person.
+/// The background of a sheet: everything but the people.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct BackgroundSheet {
-    pub(crate) lang: crate::spec::language::Language,
+    pub(crate) lang: Language,
     pub(crate) layout: Layout,
+    /// How many of the places have a card.
+    pub(crate) used: usize,
+    /// What stands on a place without one.
+    pub(crate) no_card: String,
     /// Size of a panel.
     pub(crate) trim: Trim,
     pub(crate) panel: Panel,
+    /// What is the same on the panels of all people.
+    pub(crate) person: Face,
     pub(crate) organization: String,
-    pub(crate) badge_label: String,
-    /// The procedures, in panel order.
-    pub(crate) rows: Vec<BackgroundRow>,
-    /// The fine print under the person.
-    pub(crate) fixed: Fixed,
-    /// Which key signs the code.
-    pub(crate) key_line: Option<String>,
+    /// The procedures, in panel order, as a list names them.
+    pub(crate) numbers: Vec<String>,
     /// Virtual file and page of each panel of numbers.
     pub(crate) figures: Vec<(String, usize)>,
+    /// Type size of the notes.
+    pub(crate) note_pt: f64,
     pub(crate) notes_above: Vec<String>,
     pub(crate) notes_below: Vec<String>,
     /// The card set's procedures, named above every side.
     pub(crate) deck: String,
-}
-
-/// A procedure on the person's panel.
-#[derive(Debug, Clone, Serialize)]
-pub(crate) struct BackgroundRow {
-    pub(crate) number: FittedText,
-    /// The words before the date.
-    pub(crate) through: String,
-}
-
-/// Text under the person, the same on all cards.
-#[derive(Debug, Clone, Serialize)]
-pub(crate) struct Fixed {
-    /// States that the roster governs.
-    pub(crate) roster: String,
-    /// The hazards.
-    pub(crate) danger: String,
-    /// Date of the roster.
-    pub(crate) as_of: String,
-    /// The rule sets that give the expiry dates.
-    pub(crate) rules: Vec<RuleLine>,
-    /// Legend of the verify mark.
-    pub(crate) verify_legend: Option<String>,
-    /// Heading of the reasons to reject.
-    pub(crate) reject_title: String,
-    /// Reasons to reject a joint, for every procedure on the card.
-    pub(crate) reject: Vec<String>,
-    /// When to stop and cut.
-    pub(crate) stop: String,
-    /// Which instructions govern.
-    pub(crate) deference: String,
 }
 
 /// A rule set that an expiry date comes from.
@@ -145,87 +119,49 @@ pub(crate) fn number_line(frame: &Frame) -> String {
     )
 }
 
-/// The background of a sheet; `None` if there is no procedure or a number does
-/// not fit.
+/// The background of a sheet with this many cards; `None` if there is no
+/// procedure or a number or the fine print does not fit.
 pub(crate) fn background(
     input: &BackgroundInput<'_>,
     layout: Layout,
+    used: usize,
     limits: &Library,
-    width: &Width,
 ) -> Option<BackgroundSheet> {
     let first = &input.procedures.first()?.card;
     let words: &Clauses = &first.frame.words;
     let say = |clause| words.render(clause);
-    let mut rules: Vec<RuleLine> = Vec::new();
-    for rule in input
-        .procedures
-        .iter()
-        .filter_map(|procedure| procedure.rule)
-    {
-        let line = rule_line(rule, limits, words);
-        if !rules.contains(&line) {
-            rules.push(line);
-        }
-    }
-    let of_all = |reason: &&String| {
-        input
-            .procedures
-            .iter()
-            .all(|c| c.card.back.reject.contains(reason))
-    };
-    let recalled = rules.iter().any(|rule| rule.verify);
     let mut organizations: Vec<_> = input
         .procedures
         .iter()
         .map(|c| c.card.frame.organization.as_str())
         .collect();
     organizations.dedup();
-    let mut rows = Vec::new();
-    let mut numbers = Vec::new();
-    for procedure in input.procedures {
-        let line = number_line(&procedure.card.frame);
-        rows.push(BackgroundRow {
-            number: input.panel.number(&line, width)?,
-            through: say(Clause::WalletThrough),
-        });
-        numbers.push(line);
-    }
+    let organization = organizations.join(", ");
+    let numbers: Vec<_> = input
+        .procedures
+        .iter()
+        .map(|procedure| number_line(&procedure.card.frame))
+        .collect();
     let mut below = input.notes.after.clone();
-    if layout.stacked
+    if layout.folded
         && let Some(cut) = below.first_mut()
     {
         *cut = say(Clause::WalletFold);
     }
     Some(BackgroundSheet {
         lang: first.frame.lang,
-        layout,
+        used,
+        no_card: say(Clause::WalletNoCard),
         trim: input.trim.clone(),
         panel: input.panel.clone(),
-        organization: organizations.join(", "),
-        badge_label: say(Clause::WalletBadge),
-        rows,
-        fixed: Fixed {
-            roster: say(Clause::WalletRoster),
-            danger: say(Clause::WalletDanger),
-            verify_legend: recalled.then(|| first.frame.verify_legend.clone()),
-            rules,
-            as_of: say(Clause::WalletAsOf {
-                date: input.as_of.to_string(),
-            }),
-            reject_title: first.back.reject_title.clone(),
-            reject: first.back.reject.iter().filter(of_all).cloned().collect(),
-            stop: first.back.stop.clone(),
-            deference: first.back.deference.clone(),
-        },
-        key_line: input.key.map(|key| {
-            let key = key.to_owned();
-            say(Clause::WalletKey { key })
-        }),
+        person: person::face(input, &organization, limits)?,
+        organization,
         figures: input
             .procedures
             .iter()
             .flat_map(|c| c.panels.clone())
             .collect(),
+        note_pt: first.least.fine_pt,
         notes_above: input.notes.print.clone(),
         notes_below: below,
         deck: format!(
@@ -234,13 +170,15 @@ pub(crate) fn background(
             numbers.join(", "),
             input.notes.trim
         ),
+        numbers,
+        layout,
     })
 }
 
 /// The people on some sheets, laid over the backgrounds.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct PeopleSheet<'a> {
-    pub(crate) lang: crate::spec::language::Language,
+    pub(crate) lang: Language,
     /// The file's title, which names nobody.
     pub(crate) document_title: String,
     pub(crate) organization: String,

@@ -1,74 +1,57 @@
 //! The person's panel: the positions of name, badge, dates, and code, and the
-//! largest type in which a name fits. It is designed for the smallest card and
+//! largest type in which a name fits. It is designed for an upright ID-1 card and
 //! scales with the width of a larger one.
 
 use serde::Serialize;
 
 use crate::core::units::Length;
-use crate::process::socket::sheets::card::Trim;
+use crate::process::socket::sheets::card::{CODE_MODULE_MM, QUIET_MODULES, Trim};
 
-/// Width and height of the card that the dimensions below are for, ISO/IEC 7810
-/// ID-1.
-const WIDTH_MM: f64 = 85.6;
+/// Width of the card that the dimensions below are for, ISO/IEC 7810 ID-1 upright.
+const WIDTH_MM: f64 = 53.98;
 /// Margin from the trim to any text.
-const SAFE_MM: f64 = 3.0;
-/// Side of the code.
-const CODE_MM: f64 = 21.0;
-/// Between the code and the text beside it; with the safe margin it forms the
-/// code's quiet zone of four modules.
-const CODE_GAP_MM: f64 = 2.4;
-/// The longest text of a code: the capacity of 69 modules a side at level M
-/// (ISO/IEC 18004, version 13). Each module is then 0.3 mm, as fine as a phone
-/// reads from print in common practice.
-pub(crate) const MAX_CODE_LETTERS: usize = 483;
+const MARGIN_MM: f64 = 4.0;
+/// Height of the bar at the top.
+const BAR_MM: f64 = 5.4;
 /// Baseline of a name, or of its second line.
-const NAME_BASE_MM: f64 = 13.0;
-const BADGE_TOP_MM: f64 = 14.9;
-const ROWS_TOP_MM: f64 = 20.1;
-/// Up to this many procedures are set in larger type.
-const MAX_LARGE_ROWS: usize = 2;
-const LARGE_ROWS: Rows = Rows {
-    height_mm: 9.7,
-    until_pt: 14.0,
-    until_drop_mm: 3.7,
-};
-const SMALL_ROWS: Rows = Rows {
-    height_mm: 7.2,
-    until_pt: 11.0,
-    until_drop_mm: 3.0,
-};
-/// Minimum height of the fine print below the dates.
-const MIN_FIXED_MM: f64 = 9.0;
+const NAME_BASE_MM: f64 = 21.2;
+const BADGE_BASE_MM: f64 = 25.8;
+/// Rule over the procedures.
+const ROWS_TOP_MM: f64 = 27.6;
+/// Of a single procedure: the label, the date, and the number under it.
+const ONE_LABEL_MM: f64 = 3.6;
+const ONE_DATE_MM: f64 = 11.4;
+const ONE_NUMBER_MM: f64 = 14.0;
+const ONE_HEIGHT_MM: f64 = 21.6;
+/// Of one among several: its number, its date, and its height.
+const ROW_NUMBER_MM: f64 = 3.2;
+const ROW_DATE_MM: f64 = 7.9;
+const ROW_HEIGHT_MM: f64 = 9.6;
+/// Two lines that say that the roster governs, over a code.
+const ROSTER_MM: f64 = 7.2;
+/// The least height of the fine print, beside a code or without one.
+const MIN_FIXED_MM: f64 = 15.0;
+/// Side of a code that needs no more room.
+const CODE_MM: f64 = 15.0;
 
-/// Type sizes of a name in one line, in points.
-const ONE_LINE: [f64; 11] = [
-    15.0, 14.5, 14.0, 13.5, 13.0, 12.5, 12.0, 11.5, 11.0, 10.5, 10.0,
+/// Type sizes of a name in one line or two, in points.
+const NAME: [f64; 13] = [
+    15.0, 14.5, 14.0, 13.5, 13.0, 12.5, 12.0, 11.5, 11.0, 10.5, 10.0, 9.0, 8.0,
 ];
-/// Type sizes in two lines; the smallest is that of the steps on a pocket card.
-const TWO_LINES: [f64; 5] = [10.0, 9.5, 9.0, 8.5, 8.0];
 /// Type sizes of a badge.
-const BADGE: [f64; 3] = [9.0, 8.5, 8.0];
-/// Type sizes of a procedure's number and revision; the smallest is that of fine
-/// print.
-const NUMBER: [f64; 5] = [8.0, 7.6, 7.2, 6.8, FINE_PT];
-const FINE_PT: f64 = 6.4;
+const BADGE: [f64; 5] = [10.0, 9.5, 9.0, 8.5, 8.0];
+/// Type size of the date of a single procedure, and of one among several.
+const ONE_DATE_PT: f64 = 24.0;
+const ROW_DATE_PT: f64 = 14.0;
+/// Type size of labels.
+const LABEL_PT: f64 = 8.0;
 /// Type size at which lines are measured.
 const MEASURED_PT: f64 = 100.0;
 
 /// Height of capitals, and line spacing, as fractions of the type size.
 const CAPITALS: f64 = 0.714;
-const PITCH: f64 = 1.25;
+const PITCH: f64 = 1.13;
 const MM_PER_POINT: f64 = 25.4 / 72.0;
-
-/// How the procedures of a panel are set.
-#[derive(Debug, Clone, Copy)]
-struct Rows {
-    height_mm: f64,
-    /// Type size of the date.
-    until_pt: f64,
-    /// From the top of the row to the top of the date.
-    until_drop_mm: f64,
-}
 
 /// Positions on a person's panel, in millimeters from the corner of its trim, and
 /// type sizes in points.
@@ -76,28 +59,36 @@ struct Rows {
 pub(crate) struct Panel {
     /// Scale relative to the smallest card.
     pub(crate) grow: f64,
-    pub(crate) safe_mm: f64,
-    /// Right end of text beside the code.
+    /// Left and right end of any text.
+    pub(crate) left_mm: f64,
     pub(crate) right_mm: f64,
-    /// Right end of text below the code.
-    pub(crate) far_mm: f64,
-    pub(crate) badge_top_mm: f64,
-    /// Top of each procedure.
-    pub(crate) row_tops_mm: Vec<f64>,
-    /// From there to the top of the date.
-    pub(crate) until_drop_mm: f64,
-    /// Type size of the date.
-    pub(crate) until_pt: f64,
-    /// Top of the fine print.
-    pub(crate) fixed_top_mm: f64,
-    /// Lower limit of any text.
-    pub(crate) bottom_mm: f64,
+    /// Height of the bar at the top.
+    pub(crate) bar_mm: f64,
+    pub(crate) badge_base_mm: f64,
     /// Left of the badge, after its label.
     pub(crate) badge_left_mm: f64,
-    /// Left of the dates, after their label.
-    pub(crate) until_left_mm: f64,
+    /// The procedures.
+    pub(crate) rows: Vec<PanelRow>,
+    /// Type size of their dates.
+    pub(crate) until_pt: f64,
+    /// Top and bottom of the fine print.
+    pub(crate) fixed_top_mm: f64,
+    pub(crate) bottom_mm: f64,
     /// Left, top, and side of the code.
     pub(crate) code_mm: Option<(f64, f64, f64)>,
+}
+
+/// Where a procedure stands on the panel.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct PanelRow {
+    /// The rule above it.
+    pub(crate) top_mm: f64,
+    /// Baseline of the words before the date, and of the number.
+    pub(crate) label_base_mm: f64,
+    pub(crate) number_base_mm: f64,
+    /// Left end and baseline of the date.
+    pub(crate) until_left_mm: f64,
+    pub(crate) until_base_mm: f64,
 }
 
 /// The labels before badge and date.
@@ -118,60 +109,85 @@ pub(crate) struct FittedText {
 }
 
 impl Panel {
-    /// The panel for this many procedures; `None` if they do not fit.
+    /// The panel for this many procedures; `None` if they do not fit. `modules` is
+    /// that of the largest code on a side, if there are codes.
     pub(crate) fn new(
         trim: &Trim,
         procedures: usize,
-        signed: bool,
+        modules: Option<usize>,
         labels: Labels<'_>,
         width: &Width,
     ) -> Option<Self> {
         let grow = trim.width_mm / WIDTH_MM;
-        let height = trim.height_mm / grow;
-        let rows = if procedures > MAX_LARGE_ROWS {
-            SMALL_ROWS
+        let (left, right) = (MARGIN_MM * grow, trim.width_mm - MARGIN_MM * grow);
+        let after = |label: &str| left + width(&format!("{label} "), LABEL_PT * grow).mm();
+        let single = procedures == 1;
+        let rows = (0..procedures).map(|at| {
+            let top = ROWS_TOP_MM + ROW_HEIGHT_MM * at as f64;
+            let (label, date, number) = if single {
+                (ONE_LABEL_MM, ONE_DATE_MM, ONE_NUMBER_MM)
+            } else {
+                (ROW_DATE_MM, ROW_DATE_MM, ROW_NUMBER_MM)
+            };
+            PanelRow {
+                top_mm: top * grow,
+                label_base_mm: (top + label) * grow,
+                number_base_mm: (top + number) * grow,
+                until_left_mm: if single { left } else { after(labels.through) },
+                until_base_mm: (top + date) * grow,
+            }
+        });
+        let height = if single {
+            ONE_HEIGHT_MM
         } else {
-            LARGE_ROWS
+            ROW_HEIGHT_MM * procedures as f64
         };
-        let below = |top: &f64| Some(top + rows.height_mm);
-        let tops = std::iter::successors(Some(ROWS_TOP_MM), below);
-        let tops: Vec<f64> = tops.take(procedures + 1).collect();
-        let (fixed, tops) = tops.split_last()?;
-        let bottom = height - SAFE_MM;
-        if bottom - fixed < MIN_FIXED_MM {
+        let fixed_top = (ROWS_TOP_MM + height) * grow;
+        let bottom = trim.height_mm - MARGIN_MM * grow;
+        if bottom - fixed_top < MIN_FIXED_MM * grow {
             return None;
         }
-        let far = WIDTH_MM - SAFE_MM;
-        let code_left = far - CODE_MM;
-        let right = if signed { code_left - CODE_GAP_MM } else { far };
-        let after = |label: &str, size_pt: f64| {
-            SAFE_MM * grow + width(&format!("{label} "), size_pt * grow).mm()
+        let code = match modules {
+            Some(modules) => {
+                let side = (modules as f64 * CODE_MODULE_MM).max(CODE_MM * grow);
+                let top = bottom - side;
+                if top < code_top(fixed_top, grow) {
+                    return None;
+                }
+                Some((left, top, side))
+            }
+            None => None,
         };
         Some(Self {
             grow,
-            safe_mm: SAFE_MM * grow,
-            right_mm: right * grow,
-            far_mm: far * grow,
-            badge_top_mm: BADGE_TOP_MM * grow,
-            row_tops_mm: tops.iter().map(|top| top * grow).collect(),
-            until_drop_mm: rows.until_drop_mm * grow,
-            until_pt: rows.until_pt * grow,
-            fixed_top_mm: fixed * grow,
-            bottom_mm: bottom * grow,
-            badge_left_mm: after(labels.badge, BADGE[0]),
-            until_left_mm: after(labels.through, FINE_PT),
-            code_mm: signed.then_some((code_left * grow, SAFE_MM * grow, CODE_MM * grow)),
+            left_mm: left,
+            right_mm: right,
+            bar_mm: BAR_MM * grow,
+            badge_base_mm: BADGE_BASE_MM * grow,
+            badge_left_mm: after(labels.badge),
+            rows: rows.collect(),
+            until_pt: grow * if single { ONE_DATE_PT } else { ROW_DATE_PT },
+            fixed_top_mm: fixed_top,
+            bottom_mm: bottom,
+            code_mm: code,
         })
     }
 
-    /// Fits a name in the largest type; `None` if it does not fit in any.
+    /// The most modules that a code on the panel may have on a side.
+    pub(crate) fn most_modules(&self) -> usize {
+        let room = self.bottom_mm - code_top(self.fixed_top_mm, self.grow);
+        // A hundredth of a module for what rounding takes.
+        (room.max(0.0) / CODE_MODULE_MM + 0.01) as usize
+    }
+
+    /// Fits a name in the largest type, in two lines if it has two words; `None`
+    /// if it does not fit in any.
     pub(crate) fn name(&self, name: &str, width: &Width) -> Option<FittedText> {
         let room = self.room();
-        let two = || {
-            let (first, second) = split_in_two(name)?;
-            self.fitted(&[first, second], &TWO_LINES, room, width)
-        };
-        self.fitted(&[name], &ONE_LINE, room, width).or_else(two)
+        match split_in_two(name) {
+            Some((first, second)) => self.fitted(&[first, second], &NAME, room, width),
+            None => self.fitted(&[name], &NAME, room, width),
+        }
     }
 
     /// Top of a name. All names share the baseline of the last line.
@@ -186,13 +202,8 @@ impl Panel {
         self.fitted(&[badge], &BADGE, room, width)
     }
 
-    /// Fits a procedure's number and revision on one line in the largest type.
-    pub(crate) fn number(&self, line: &str, width: &Width) -> Option<FittedText> {
-        self.fitted(&[line], &NUMBER, self.room(), width)
-    }
-
     fn room(&self) -> Length {
-        Length::from_mm(self.right_mm - self.safe_mm)
+        Length::from_mm(self.right_mm - self.left_mm)
     }
 
     /// Sets lines in the first of the sizes at which they fit.
@@ -214,6 +225,11 @@ impl Panel {
     }
 }
 
+/// The highest top of a code: under two lines of text and its quiet zone.
+fn code_top(fixed_top: f64, grow: f64) -> f64 {
+    fixed_top + ROSTER_MM * grow + QUIET_MODULES * CODE_MODULE_MM
+}
+
 /// Splits a text at the space nearest its middle.
 fn split_in_two(text: &str) -> Option<(&str, &str)> {
     let middle = text.len() / 2;
@@ -227,7 +243,6 @@ mod tests {
     use crate::papers::fonts::line_width;
     use crate::papers::wallet::panel::*;
     use crate::process::socket::sheets::card::trims;
-    use crate::proof::qr_png;
     use crate::published::library;
 
     const LABELS: Labels<'_> = Labels {
@@ -235,27 +250,22 @@ mod tests {
         through: "Qualified through",
     };
 
+    fn panel(trim: &Trim, procedures: usize, modules: Option<usize>) -> Option<Panel> {
+        Panel::new(&trim.upright(), procedures, modules, LABELS, &line_width)
+    }
+
     #[test]
     fn a_name_takes_the_largest_type_that_fits_and_never_less_than_is_read() {
-        let smallest = trims(library()).remove(0);
-        let panel = Panel::new(&smallest, 1, true, LABELS, &line_width).unwrap();
-        assert_eq!(
-            panel.name("Ada Fennimore", &line_width).unwrap().size_pt,
-            15.0
-        );
+        let panel = panel(&trims(library())[0], 1, None).unwrap();
+        let short = panel.name("Ada Fennimore", &line_width).unwrap();
+        assert_eq!((short.size_pt, short.lines.len()), (15.0, 2));
         let long = panel
-            .name(
-                "Maximiliana Konstantinopolou-Featherstonehaugh",
-                &line_width,
-            )
+            .name("Maximiliana Featherstonehaugh-Jones", &line_width)
             .unwrap();
-        assert_eq!(
-            long.lines,
-            ["Maximiliana", "Konstantinopolou-Featherstonehaugh"]
-        );
-        assert!(long.size_pt >= 8.0);
+        assert_eq!(long.lines, ["Maximiliana", "Featherstonehaugh-Jones"]);
+        assert!((8.0..15.0).contains(&long.size_pt));
         for line in &long.lines {
-            assert!(line_width(line, long.size_pt).mm() <= panel.right_mm - panel.safe_mm);
+            assert!(line_width(line, long.size_pt).mm() <= panel.right_mm - panel.left_mm);
         }
         assert_eq!(panel.name(&"W".repeat(40), &line_width), None);
         assert_eq!(
@@ -264,28 +274,36 @@ mod tests {
         );
     }
 
+    /// Modules are never finer than 0.4 mm, whatever the text; the place grows.
     #[test]
-    fn larger_cards_are_drawn_larger_and_hold_more() {
-        let all = trims(library());
-        let most = |trim: &Trim| {
-            (1..9)
-                .take_while(|n| Panel::new(trim, *n, true, LABELS, &line_width).is_some())
-                .count()
-        };
-        let counts: Vec<_> = all.iter().map(most).collect();
-        assert_eq!(counts, [3, 3, 3]);
-        let fine = |letters| qr_png(&"A".repeat(letters)).unwrap()[19];
-        assert_eq!(fine(MAX_CODE_LETTERS), 69);
-        assert!(fine(MAX_CODE_LETTERS + 1) > 69);
-        let codes = all.iter().map(|trim| {
-            Panel::new(trim, 1, true, LABELS, &line_width)
-                .unwrap()
-                .code_mm
-                .unwrap()
-                .2
-        });
-        for side in codes {
-            assert!(side >= 20.0);
+    fn a_longer_code_has_a_larger_place() {
+        for trim in trims(library()) {
+            for procedures in 1..=3 {
+                let Some(plain) = panel(&trim, procedures, None) else {
+                    assert!(procedures > 1);
+                    continue;
+                };
+                let most = plain.most_modules();
+                assert!(most >= 53, "{} {procedures}: {most}", trim.name);
+                for modules in (21..=most).step_by(4) {
+                    let panel = panel(&trim, procedures, Some(modules)).unwrap();
+                    let (_, top, side) = panel.code_mm.unwrap();
+                    assert!(side / modules as f64 >= 0.4 - 1e-9);
+                    assert!(side >= 15.0);
+                    assert!(top >= panel.fixed_top_mm + 1.6);
+                }
+                assert!(panel(&trim, procedures, Some(most + 4)).is_none());
+            }
         }
+    }
+
+    #[test]
+    fn larger_cards_are_drawn_larger() {
+        let all = trims(library());
+        let sizes: Vec<_> = all
+            .iter()
+            .map(|trim| panel(trim, 1, None).unwrap().until_pt)
+            .collect();
+        assert!(sizes.is_sorted() && sizes[0] < sizes[2], "{sizes:?}");
     }
 }

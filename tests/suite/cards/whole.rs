@@ -2,7 +2,7 @@
 
 use coldring::papers::sheets::{Clause, Clauses, Language};
 
-use super::{GAS, GEOTHERMAL, HOT_WATER, TRIMS, WATER, built, card, spec_with, text_of};
+use super::{GAS, GEOTHERMAL, HOT_WATER, TRIMS, WATER, card, spec_with, text_of};
 use crate::support::{pages_text, read, squeezed};
 
 /// The fronts of a card, and the backs, without their spaces.
@@ -29,60 +29,94 @@ fn without_range() -> String {
         .replace(step, &format!("{step}{floor}"))
 }
 
-#[test]
-fn a_card_with_a_cold_section_has_range_trigger_and_floor_on_every_trim() {
-    for (trim, ..) in TRIMS {
-        let (front, _) = sides(&without_range(), &["--card-trim", trim]);
-        assert!(
-            front.contains(&squeezed("Pipe below 25 °F: no joint")),
-            "{front}"
-        );
-        let (front, _) = sides(&read(GEOTHERMAL), &["--card-trim", trim]);
-        for limit in [
-            "Pipe 20 to 110 °F only",
-            "Pipe below 40 °F: \"Cold heat\"",
-            "Set 500 °F",
-            "490 to 510 °F",
-            "DR 9, DR 11",
-            "wall at least 0.075 in",
-            "Change-over max 3 s",
-            "Hands off 5 min",
-            "Test after 30 min",
-        ] {
-            assert!(front.contains(&squeezed(limit)), "{trim}: {limit}: {front}");
-        }
-    }
-    // Without the section, and with a range above the trigger, it is not said.
-    let (front, _) = sides(&text_of(GAS), &[]);
-    assert!(front.contains(&squeezed("Pipe 40 to 100 °F only")));
-    assert!(!front.contains(&squeezed("Pipe below")), "{front}");
+/// What a card must say of the demo in a language, wherever it stands.
+const ENGLISH: [&str; 13] = [
+    "under 20 STOP",
+    "20 to under 40",
+    "COLD COLUMN",
+    "40 to 110",
+    "HEAT COLUMN",
+    "over 110 STOP",
+    "SET 500 °F",
+    "FACES 490–510 °F",
+    "PE4710 · DR 9, DR 11",
+    "OFF HEATER TO JOINED 3 s MAX",
+    "HANDS OFF 5 min",
+    "TEST AFTER 30 min",
+    "from end of HOLD",
+];
+const SPANISH: [&str; 13] = [
+    "bajo 20 ALTO",
+    "20 a menos de 40",
+    "COLUMNA FRÍO",
+    "40 a 110",
+    "COLUMNA CALOR",
+    "sobre 110 ALTO",
+    "AJUSTE 500 °F",
+    "CARAS 490–510 °F",
+    "PE4710 · DR 9, DR 11",
+    "DEL CALENTADOR A UNIDO 3 s MÁX.",
+    "NO TOQUE 5 min",
+    "PRUEBA A LOS 30 min",
+    "tras SUJETE",
+];
+
+/// Whether all words of a limit are there; fields stand side by side, so that
+/// their second lines are read after all first ones.
+fn has(text: &str, limit: &str) -> bool {
+    text.contains(&squeezed(limit))
+        || ["STOP", "ALTO"].iter().any(|stop| {
+            let range = limit.strip_suffix(stop);
+            range.is_some_and(|range| text.contains(&squeezed(range)) && text.contains(stop))
+        })
 }
 
 #[test]
-fn the_limits_are_on_the_spanish_card_too() {
-    let folder = tempfile::tempdir().unwrap();
-    let (made, said) = built(&folder, &read(GEOTHERMAL), &["--language", "es"]);
-    let front = squeezed(&pages_text(&made.unwrap_or_else(|| panic!("{said}")))[0]);
-    for limit in [
-        "Tubo solo de 20 a 110 °F",
-        "Tubo bajo 40 °F: \"Con frío\"",
-        "Ajuste 500 °F",
-        "DR 9, DR 11",
-        "pared mínima 0.075 in",
-    ] {
-        assert!(front.contains(&squeezed(limit)), "{limit}: {front}");
+fn a_card_with_a_cold_section_has_all_four_fields_on_every_trim() {
+    for (language, limits) in [("en", ENGLISH), ("es", SPANISH)] {
+        for (trim, ..) in TRIMS {
+            let (front, back) = sides(
+                &read(GEOTHERMAL),
+                &["--card-trim", trim, "--language", language],
+            );
+            for limit in limits {
+                assert!(has(&front, limit), "{trim}: {limit}: {front}");
+            }
+            let wall = ["minimum wall 0.075", "pared mínima 0.075"];
+            assert!(
+                wall.iter().any(|wall| back.contains(&squeezed(wall))),
+                "{back}"
+            );
+        }
     }
+    // Where the spec sets a floor and no range.
+    let (front, _) = sides(&without_range(), &[]);
+    for limit in ["under 25 STOP", "25 to under 40", "40 and over"] {
+        assert!(has(&front, limit), "{limit}: {front}");
+    }
+    // Without the section, and with a range above the trigger, there are no fields.
+    let (front, _) = sides(&text_of(GAS), &[]);
+    assert!(front.contains(&squeezed("PIPE 40–100 °F")));
+    assert!(!front.contains("under"), "{front}");
 }
 
 #[test]
 fn a_limit_that_was_not_set_is_said_to_be_open() {
-    let text = read(GEOTHERMAL);
+    let text = text_of(GAS);
     let lines = text.lines().filter(|line| {
         !line.contains("pipe_temperature:") && !line.contains("before_pressure_test:")
     });
-    let open = lines.collect::<Vec<_>>().join("\n");
+    let open = lines
+        .collect::<Vec<_>>()
+        .join("\n")
+        .replace("status: qualified", "status: draft");
     let (front, _) = sides(&open, &[]);
-    for said in ["no range set, ask", "No pressure test: wait not set"] {
+    for said in [
+        "PIPE TEMP. NOT SET: ASK",
+        // Nor a rule for the cold.
+        "PIPE UNDER 40 °F: NO JOINT",
+        "NO PRESSURE TEST: WAIT NOT SET",
+    ] {
         assert!(front.contains(&squeezed(said)), "{said}: {front}");
         let (front, _) = sides(&text, &[]);
         assert!(!front.contains(&squeezed(said)), "{said}");
@@ -93,40 +127,99 @@ fn a_limit_that_was_not_set_is_said_to_be_open() {
 fn metric_cards_have_their_limits() {
     let (front, back) = sides(&read(HOT_WATER), &[]);
     for limit in [
-        "Set 260 °C",
-        "250 to 270 °C",
+        "SET 260 °C",
+        "FACES 250–270 °C",
         "SDR 7.4",
-        "Pipe 5 to 40 °C only",
-        "Machine: 63 mm",
-        "Test after 2 h",
-        "Witness mm",
+        "PIPE 5–40 °C",
+        "63 mm: machine",
+        "PRESSURE TEST 2 h AFTER COOL ENDS",
+        "Sight mark",
+        "OFF TO JOINED",
+        "s, at most",
     ] {
         assert!(front.contains(&squeezed(limit)), "{limit}: {front}");
     }
-    assert!(back.contains(&squeezed("witness line hidden")), "{back}");
-    // No distance of a witness line is published for PE.
+    assert!(back.contains(&squeezed("sight mark hidden")), "{back}");
+    // No distance of a sight mark is published for PE.
     let (front, back) = sides(&read(WATER), &[]);
-    assert!(!front.contains("Witness") && !back.contains("witness"));
+    assert!(!front.contains("Sight") && !back.contains(&squeezed("sight mark")));
+    for limit in ["COOL", "min, in all", "HOLD", "s, at least", "PE100"] {
+        assert!(front.contains(&squeezed(limit)), "{limit}: {front}");
+    }
 }
 
-/// The clauses of the steps that all cards of a spec have.
-const STEPS: [Clause; 3] = [
-    Clause::CardStepFaces,
-    Clause::CardStepClean,
-    Clause::CardStop,
+/// A draft says so on every card, and a card in force from when it counts.
+#[test]
+fn every_card_has_its_standing() {
+    let one = |text: &str, trim: &str| {
+        let copies = text.replace("documents:\n", "documents:\n  card: {copies: 3}\n");
+        let (front, _) = sides(&copies, &["--card-trim", trim]);
+        (
+            front.matches("DRAFT").count(),
+            front
+                .matches(&squeezed("Effective 2026-10-01, not before"))
+                .count(),
+        )
+    };
+    for (trim, ..) in TRIMS {
+        assert_eq!(one(&read(GEOTHERMAL), trim), (3, 0), "{trim}");
+        assert_eq!(one(&text_of(GAS), trim), (0, 3), "{trim}");
+    }
+}
+
+/// Clauses of steps that all cards of a spec have.
+const STEPS: [Clause; 4] = [
+    Clause::ShortHeater,
+    Clause::ShortCount,
+    Clause::ShortBadMelt,
+    Clause::ShortInspect,
 ];
 
 #[test]
 fn a_card_that_is_split_has_all_steps_on_every_part() {
-    let text = spec_with(WATER, "{copies: 1}");
+    let text = super::six_sizes().replace("documents:\n", "documents:\n  card: {copies: 1}\n");
     let (fronts, backs) = sides(&text, &["--card-trim", "id-1"]);
     let cards = (2..9).find(|n| fronts.contains(&squeezed(&format!("Card 1 of {n}"))));
     let cards = cards.expect("the card is not split");
     let words = Clauses::load(Language::En);
-    let last = [Clause::CardStepOffMark, Clause::CardStepHoldMark];
-    for clause in STEPS.into_iter().chain(last) {
+    let more = [Clause::ShortRing, Clause::ShortHeat, Clause::ShortHold];
+    for clause in STEPS.into_iter().chain(more) {
         let said = squeezed(&words.render(clause));
         assert_eq!(backs.matches(&said).count(), cards, "{said}");
+    }
+    for number in 1..=13 {
+        assert!(backs.contains(&number.to_string()), "{number}");
+    }
+    // And each part says its limits.
+    assert_eq!(
+        fronts
+            .matches(&squeezed("OFF HEATER TO JOINED 3 s MAX"))
+            .count(),
+        cards
+    );
+}
+
+/// The steps of a card have the numbers that they have in the procedure.
+#[test]
+fn the_steps_of_a_card_are_those_of_the_procedure() {
+    for (spec, last) in [(GEOTHERMAL, 13), (GAS, 13), (WATER, 15), (HOT_WATER, 14)] {
+        let folder = tempfile::tempdir().unwrap();
+        let back = pages_text(&card(&folder, &text_of(spec), &[])).remove(1);
+        let words = Clauses::load(Language::En);
+        let at = |clause, number: usize| {
+            let said = squeezed(&format!("{number}{}", words.render(clause)));
+            assert!(squeezed(&back).contains(&said), "{spec}: {said}: {back}");
+        };
+        at(Clause::ShortHeater, 1);
+        at(Clause::ShortBadMelt, last - 3);
+        at(
+            match spec {
+                WATER => Clause::ShortInspectMark,
+                HOT_WATER => Clause::ShortInspectWitness,
+                _ => Clause::ShortInspect,
+            },
+            last,
+        );
     }
 }
 
@@ -140,14 +233,22 @@ fn two_languages_that_do_not_fit_one_card_have_a_whole_card_each() {
             let said = squeezed(&Clauses::load(language).render(clause));
             all.matches(&said).count()
         };
-        let cards = count(Language::En, Clause::CardStop);
+        let cards = count(Language::En, Clause::ShortBadMelt);
         assert!(cards > 0, "{spec}");
         for language in [Language::En, Language::Es] {
-            for clause in STEPS {
+            for clause in [
+                Clause::ShortHeater,
+                Clause::ShortCount,
+                Clause::ShortBadMelt,
+            ] {
                 assert_eq!(count(language, clause.clone()), cards, "{spec}: {clause:?}");
             }
-            // Figures are on as many cards as steps are.
-            assert_eq!(count(language, Clause::CardColumnHeat), cards, "{spec}");
         }
+        // Numbers are on as many cards as steps are.
+        assert_eq!(
+            count(Language::En, Clause::CardColumnDepth),
+            cards,
+            "{spec}"
+        );
     }
 }

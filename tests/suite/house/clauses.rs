@@ -12,11 +12,11 @@ fn what_warns_is_not_replaced() {
         "verify-legend",
         "status-draft",
         "cautions-intro",
-        "card-stop",
-        "card-measure",
+        "card-danger",
+        "card-stop-field",
         "signal-danger",
         "plate-no-bead",
-        "wallet-danger",
+        "wallet-void",
     ] {
         let house = house(&format!("replaced:\n  en:\n    {key}: Trust this.\n"), &[]);
         assert_eq!(
@@ -114,7 +114,7 @@ fn a_clause_that_no_paper_of_a_house_has_is_refused_with_the_reason() {
             "the program's own words in any house style",
         ),
         ("notice-tell", "the program's own words in any house style"),
-        ("card-most", "it warns, limits or rejects"),
+        ("card-over", "it warns, limits or rejects"),
         ("status-draft", "it is part of the frame"),
     ] {
         let house = house(&format!("replaced: {{en: {{{key}: Ours.}}}}\n"), &[]);

@@ -1,6 +1,7 @@
 //! Prepares one card set after another: its panels of numbers, the sheet backgrounds,
 //! whose text fits, and the jobs that print people's sheets.
 
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::super::in_house::house_findings;
@@ -15,12 +16,11 @@ use crate::papers::fonts::line_width;
 use crate::papers::sheets::{Clause, Clauses};
 use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, typeset};
 use crate::papers::wallet::{
-    BackgroundInput, BackgroundSheet, Labels, Layout, MAX_CODE_LETTERS, Panel, SetProcedure,
-    background, lay_out,
+    BackgroundInput, BackgroundSheet, Labels, Panel, SetProcedure, background, lay_out,
 };
 use crate::people::wallet::{CardSet, Row, rules};
 use crate::process::socket::sheets::notes_around;
-use crate::proof::ClaimedProcedure;
+use crate::proof::{ClaimedProcedure, Qr};
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Flip, Paper};
 
@@ -96,33 +96,31 @@ fn prepare<'d>(
     let Some(of_first) = all.first() else {
         return Ok(None);
     };
-    let card = &of_first.sheet.card;
-    let Some(trim) = card.trims.get(of_first.sheet.plan.trim) else {
-        return Ok(None);
-    };
+    let (card, trim) = (&of_first.card, &of_first.plan.trim);
     let flip = order.options.flip.unwrap_or_else(|| {
         let wish = first.procedure.spec.documents.card.flip.as_ref();
-        wish.map(|flip| flip.value).unwrap_or_default()
+        // On a sheet that lies, backs then stand upright.
+        wish.map_or(Flip::Short, |flip| flip.value)
     });
     let words: &Clauses = &card.frame.words;
     let labels = [Clause::WalletBadge, Clause::WalletThrough].map(|clause| words.render(clause));
     let [badge, through] = &labels;
     let labels = Labels { badge, through };
-    let signed = order.signer.is_some();
-    let panel = Panel::new(trim, all.len(), signed, labels, &line_width);
+    let fitted = |modules| Panel::new(trim, all.len(), modules, labels, &line_width);
     let panels = 1 + all
         .iter()
-        .map(|figures| figures.sheet.plan.cards)
+        .map(|figures| figures.plan.cards.len())
         .sum::<usize>();
-    let lay = |slots| lay_out(panels, slots, trim, paper, flip);
-    let (Some(panel), Some(full)) = (panel, lay(None)) else {
+    let (Some(panel), Some(layout)) = (fitted(None), lay_out(panels, trim, paper, flip)) else {
         report_past_paper(card_set, panels, report);
         return Ok(None);
     };
     let people = fit_people(order, card_set, &panel, &set_specs, report);
-    if people.is_empty() {
+    // All codes have the place of the largest.
+    let modules = people.iter().filter_map(|person| person.modules).max();
+    let Some(panel) = fitted(modules).filter(|_| !people.is_empty()) else {
         return Ok(None);
-    }
+    };
     let files: Vec<_> = (0..all.len())
         .map(|at| format!("figures-{at}.pdf"))
         .collect();
@@ -131,9 +129,9 @@ fn prepare<'d>(
         .zip(&all)
         .zip(&files)
         .map(|((loaded, figures), file)| SetProcedure {
-            card: &figures.sheet.card,
+            card: &figures.card,
             rule: order.rules.for_procedure(&loaded.procedure.spec.number),
-            panels: (1..=figures.sheet.plan.cards)
+            panels: (1..=figures.plan.cards.len())
                 .map(|page| (format!("/attached/{file}"), page))
                 .collect(),
         })
@@ -141,14 +139,10 @@ fn prepare<'d>(
     let limits = &first.inputs.limits;
     let mark = card_set.language.decimal_mark(first.procedure.practice());
     let notes = with_decimal_mark(mark, || {
-        let plan = &of_first.sheet.plan;
         // Panels in a row are printed on one side, like a folded card.
-        let flip = if full.stacked { Flip::Fold } else { flip };
-        notes_around(card, plan, flip, limits)
+        let flip = if layout.folded { Flip::Fold } else { flip };
+        notes_around(card, &of_first.plan, flip, limits)
     });
-    let Some(notes) = notes else {
-        return Ok(None);
-    };
     let input = BackgroundInput {
         procedures: &procedures,
         panel: &panel,
@@ -158,20 +152,16 @@ fn prepare<'d>(
         as_of: order.as_of,
     };
     let attached: Vec<_> = files.into_iter().zip(&all).collect();
-    let make = |layout: Layout, used: bool| -> Result<Option<_>, TypesetError> {
-        let Some(sheet) = background(&input, layout, limits, &line_width) else {
+    let slots = layout.slots.max(1);
+    let make = |used: usize| -> Result<Option<_>, TypesetError> {
+        let Some(sheet) = background(&input, layout.clone(), used, limits) else {
             return Ok(None);
         };
-        let pdf = used.then(|| typeset_background(order, &sheet, &attached));
+        let pdf = (used > 0).then(|| typeset_background(order, &sheet, &attached));
         Ok(Some((sheet, pdf.transpose()?)))
     };
-    let left = people.len() % full.slots.max(1);
-    let rest = match left {
-        0 => full.clone(),
-        left => lay(Some(left)).unwrap_or_else(|| full.clone()),
-    };
-    let any_full = people.len() >= full.slots;
-    let (Some(full), Some(rest)) = (make(full, any_full)?, make(rest, left > 0)?) else {
+    let full = if people.len() >= slots { slots } else { 0 };
+    let (Some(full), Some(rest)) = (make(full)?, make(people.len() % slots)?) else {
         let number = &first.procedure.spec.number;
         refuse(
             report,
@@ -185,8 +175,7 @@ fn prepare<'d>(
         }
         return Ok(None);
     };
-    let numbers = full.0.rows.iter().flat_map(|row| row.number.lines.clone());
-    let numbers = numbers.collect::<Vec<_>>().join(", ");
+    let numbers = full.0.numbers.join(", ");
     Ok(Some(PreparedCardSet {
         stem: file_stem(&set_specs, number, card_set),
         title: format!("{}: {numbers}", words.render(Clause::PaperWallet)),
@@ -214,7 +203,7 @@ impl<'g> Misfit<'g> {
         let number = &loaded.procedure.spec.number;
         let message = format!("the figures of {} do not fit the card", number.value);
         let finding = rules::FIGURES_PAST_WALLET_CARD.at(number.span, message);
-        let help = "leave out --card-trim, and a trim in the spec";
+        let help = "leave out --card-trim";
         Self {
             loaded,
             findings: vec![finding.help(help)],
@@ -258,17 +247,11 @@ fn panels_of_set<'g>(
     card_set: &CardSet<'_>,
     paper: Paper,
 ) -> Result<Result<Vec<Rc<NumberPanels>>, Misfit<'g>>, TypesetError> {
-    let wish = |loaded: &LoadedSpec<'_>| {
-        let own = loaded.procedure.spec.documents.card.trim.as_ref();
-        order
-            .options
-            .card_trim
-            .or(own.map(|trim| trim.value))
-            .unwrap_or_default()
-    };
+    // The trim in a spec is that of its pocket card.
+    let wish = order.options.card_trim.unwrap_or_default();
     let mut all = Vec::new();
     for (index, loaded) in card_set.procedures.iter().zip(set_specs) {
-        let requested = (*index, card_set.language, wish(loaded), paper);
+        let requested = (*index, card_set.language, wish, paper);
         match panels_of_procedure(loaded, cache, requested)? {
             Ok(made) => all.push(made),
             Err(misfit) => return Ok(Err(misfit)),
@@ -280,11 +263,15 @@ fn panels_of_set<'g>(
         CardTrim::Id2 => 2,
         CardTrim::Id3 => 3,
     };
-    let Some(largest) = all.iter().map(|f| f.trim).max_by_key(|trim| width(*trim)) else {
+    let Some(largest) = all
+        .iter()
+        .map(|made| made.plan.trim.choice)
+        .max_by_key(|trim| width(*trim))
+    else {
         return Ok(Ok(all));
     };
     for ((made, index), loaded) in all.iter_mut().zip(&card_set.procedures).zip(set_specs) {
-        if made.trim != largest {
+        if made.plan.trim.choice != largest {
             let requested = (*index, card_set.language, largest, paper);
             match panels_of_procedure(loaded, cache, requested)? {
                 Ok(again) => *made = again,
@@ -339,15 +326,20 @@ fn fit_people<'d>(
         .map(|loaded| claimed_procedure(loaded))
         .collect();
     let mut people = Vec::with_capacity(card_set.holders.len());
+    // Texts of few lengths, and a code is slow to make.
+    let mut modules_of = BTreeMap::new();
     for holder in &card_set.holders {
         let fuser = holder.fuser;
         let name = panel.name(&fuser.name, &line_width);
         let badge = panel.badge(&fuser.badge, &line_width);
-        let code = order.signer.map(|signer| {
+        let modules = order.signer.map(|signer| {
             let text = claim(&claimed, holder).text(signer.key_id());
-            text.len() + SIGNATURE_LETTERS
+            let letters = text.len() + SIGNATURE_LETTERS;
+            *modules_of
+                .entry(letters)
+                .or_insert_with(|| code_modules(letters))
         });
-        let fine = code.is_some_and(|letters| letters > MAX_CODE_LETTERS);
+        let fine = modules.is_some_and(|modules| modules > panel.most_modules());
         let refusal = match (&name, &badge) {
             _ if fine => Some((
                 &rules::CODE_PAST_WALLET_CARD,
@@ -371,6 +363,7 @@ fn fit_people<'d>(
                 holder,
                 name,
                 badge,
+                modules,
             }),
             (Some((rule, text, reason)), ..) => {
                 report.roster_findings.push(rule.at(text.span, reason));
@@ -380,6 +373,12 @@ fn fit_people<'d>(
         }
     }
     people
+}
+
+/// Modules on a side of a code with this many letters, all of the kind that codes
+/// hold most of.
+fn code_modules(letters: usize) -> usize {
+    Qr::encode(&"A".repeat(letters)).map_or(usize::MAX, |code| code.modules)
 }
 
 fn report_past_paper(card_set: &CardSet<'_>, panels: usize, report: &mut Report<'_, '_>) {

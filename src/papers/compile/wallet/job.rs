@@ -11,6 +11,8 @@ pub(crate) struct Person<'d> {
     pub(crate) name: FittedText,
     /// The badge, fitted.
     pub(crate) badge: FittedText,
+    /// Modules on a side of the code, if there is one.
+    pub(crate) modules: Option<usize>,
 }
 
 /// One file to make.

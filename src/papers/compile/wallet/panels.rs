@@ -6,18 +6,17 @@ use super::{LoadedSpec, WalletOrder};
 use crate::core::digest;
 use crate::core::units::print::with_decimal_mark;
 use crate::papers::sheets::{Frame, PaperKind};
-use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, query, typeset};
+use crate::papers::typeset::{HouseFiles, Page, Print, TypesetError, typeset};
 use crate::papers::wallet::NumbersSheet;
 use crate::process::Process;
-use crate::process::socket::sheets::{CardPlan, CardSheet};
+use crate::process::socket::sheets::{CardPlan, CardSheet, card_panels};
 use crate::spec::language::Language;
 use crate::spec::{CardTrim, Paper};
 
 /// A procedure's numbers on panels of one trim.
 pub(crate) struct NumberPanels {
-    /// The faces, reduced to the chosen trim.
-    pub(crate) sheet: NumbersSheet,
-    pub(crate) trim: CardTrim,
+    pub(crate) card: CardSheet,
+    pub(crate) plan: CardPlan,
     /// One page per panel.
     pub(crate) pdf: Vec<u8>,
 }
@@ -72,19 +71,21 @@ impl<'m> PanelCache<'m> {
         let Some(loaded) = self.loaded.get(requested.index) else {
             return Ok(None);
         };
-        let sheet = self.card_sheet(loaded, requested)?.cut_to(requested.trim);
-        let print = |page, sheet| self.print(loaded, page, sheet);
-        let answer = query(&print(Page::WalletFit, to_json(&sheet)?))?;
-        // The template answers with a plan or with `none`.
-        let Ok(plan) = serde_json::from_value::<CardPlan>(answer) else {
+        let card = self.card_sheet(loaded, requested)?;
+        let trims = card.trims.iter().filter(|trim| match requested.trim {
+            CardTrim::Smallest => true,
+            choice => trim.choice == choice,
+        });
+        let mut upright = trims.map(crate::process::socket::sheets::card::Trim::upright);
+        let Some(plan) = upright.find_map(|trim| card_panels(&card, &trim)) else {
             return Ok(None);
         };
-        let Some(trim) = sheet.trims.get(plan.trim).map(|trim| trim.choice) else {
-            return Ok(None);
+        let sheet = NumbersSheet {
+            plan: plan.clone(),
+            band: card.front.band,
         };
-        let sheet = NumbersSheet { card: sheet, plan };
-        let pdf = typeset(&print(Page::WalletFigures, to_json(&sheet)?))?;
-        Ok(Some(NumberPanels { sheet, trim, pdf }))
+        let pdf = typeset(&self.print(loaded, Page::WalletFigures, to_json(&sheet)?))?;
+        Ok(Some(NumberPanels { card, plan, pdf }))
     }
 
     fn card_sheet(

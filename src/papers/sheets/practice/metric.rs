@@ -99,13 +99,12 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     joint_bead: Clause::JointKeyBeadMark,
     depth_govern: Clause::MarksNoteGovernMetric,
     card: Card {
-        depth: Clause::CardStepMark,
-        heat: Clause::CardStepHeatMark,
-        count: Clause::CardStepCountMetric,
-        count_cold: Clause::CardStepCountMetricCold,
-        off: Clause::CardStepOffMark,
-        hold: Clause::CardStepHoldMark,
-        reject: [Clause::CardRejectBead, Clause::CardRejectMark],
+        depth_note: Clause::CardDepthMark,
+        reject: &[
+            Clause::CardRejectBead,
+            Clause::CardRejectMark,
+            Clause::CardRejectGap,
+        ],
     },
     test_sheet: TestWords {
         pieces: Clause::TestPieces,

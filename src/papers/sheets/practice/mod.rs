@@ -146,13 +146,10 @@ pub(crate) struct TestWords {
 }
 
 pub(crate) struct Card {
-    pub(crate) depth: Clause,
-    pub(crate) heat: Clause,
-    pub(crate) count: Clause,
-    pub(crate) count_cold: Clause,
-    pub(crate) off: Clause,
-    pub(crate) hold: Clause,
-    pub(crate) reject: [Clause; 2],
+    /// What the depth is measured from.
+    pub(crate) depth_note: Clause,
+    /// Reasons to reject a joint, beside those of every practice.
+    pub(crate) reject: &'static [Clause],
 }
 
 pub(crate) fn words(practice: &Practice) -> &'static PracticeWords {

@@ -99,13 +99,13 @@ pub(crate) static WORDS: PracticeWords = PracticeWords {
     joint_bead: Clause::JointKeyBead,
     depth_govern: Clause::MarksNoteGovern,
     card: Card {
-        depth: Clause::CardStepRing,
-        heat: Clause::CardStepHeat,
-        count: Clause::CardStepCount,
-        count_cold: Clause::CardStepCountCold,
-        off: Clause::CardStepOff,
-        hold: Clause::CardStepHold,
-        reject: [Clause::CardRejectRing, Clause::CardRejectDepth],
+        depth_note: Clause::CardDepthRing,
+        reject: &[
+            Clause::CardRejectGap,
+            Clause::CardRejectRing,
+            Clause::CardRejectShort,
+            Clause::CardRejectFar,
+        ],
     },
     test_sheet: TestWords {
         pieces: Clause::TestStraps,

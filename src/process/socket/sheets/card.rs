@@ -1,12 +1,21 @@
-//! The pocket card: what a fuser reads with the pipe in hand. Its faces are a
-//! front and a back of a fixed size and know nothing of the sheet; `imposition`
-//! arranges them on the paper, and a card turns over like a page.
+//! The pocket card: what a fuser reads with the pipe in hand. `front` and `back`
+//! hold what it says; `front_face` and `back_face` place it, by the widths of the
+//! fonts; `plan` chooses the trim; `imposition` arranges the faces on the paper.
+//! A card turns over like a page.
 
 mod back;
+mod back_face;
 mod face;
+mod flow;
 mod front;
+mod front_face;
 pub(crate) mod imposition;
 mod notes;
+mod panel_face;
+mod plan;
+mod setting;
+mod sizes;
+mod table;
 
 use serde::Serialize;
 
@@ -19,54 +28,65 @@ use crate::published::{Entry, Library};
 use crate::spec::{CardTrim, Flip, Paper};
 
 use back::Back;
-#[cfg(test)]
-pub(crate) use face::trims;
-pub(crate) use face::{Plan, Trim};
-use face::{Slot, TypeSizes};
+pub(crate) use back_face::{CODE_MODULE_MM, QUIET_MODULES};
+use face::Slot;
+pub(crate) use face::{Trim, trims};
+pub(crate) use flow::{Area, Face, Item};
 use front::Front;
 use imposition::Imposition;
 pub(crate) use notes::Notes;
+pub(crate) use plan::{Plan, panels, plan};
+pub(crate) use setting::{Line, Phrase, Type};
+use sizes::LeastSizes;
 
 /// What the card's faces say, and the sizes they may have.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone)]
 pub struct CardSheet {
     pub frame: Frame,
     /// The word before a card's number, used if there are several.
     pub card_label: String,
+    /// The word before the revision.
+    pub revision_label: String,
+    /// What the mark means, in as many words as a card has room for.
+    pub legend: String,
+    pub short_legend: String,
     /// Permitted card sizes, smallest first.
     pub trims: Vec<Trim>,
-    /// Type sizes.
-    pub type_sizes: TypeSizes,
+    /// Least type sizes.
+    pub least: LeastSizes,
     /// Margin from the trim to any text.
     pub safe_mm: f64,
     /// Position of the lanyard slot, if the card has one.
     pub lanyard: Option<Slot>,
     pub front: Front,
     pub back: Back,
-    /// The other side of a bilingual card; each side then says everything.
-    pub other: Option<OtherLanguage>,
+    /// The same in a second language.
+    pub other: Option<Box<CardSheet>>,
 }
 
-/// The card in its second language.
-#[derive(Debug, Clone, Serialize)]
-pub struct OtherLanguage {
-    pub frame: Frame,
-    pub card_label: String,
-    /// The numbers.
-    pub front: Front,
-    /// The steps.
-    pub back: Back,
+/// What a card is written from, in one language.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Side<'a> {
+    pub(crate) frame: &'a Frame,
+    pub(crate) label: &'a str,
+    pub(crate) revision_label: &'a str,
+    pub(crate) legend: &'a str,
+    pub(crate) short_legend: &'a str,
+    pub(crate) front: &'a Front,
+    pub(crate) back: &'a Back,
+}
+
+/// Which card of how many.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Part {
+    pub(crate) index: usize,
+    pub(crate) count: usize,
 }
 
 impl CardSheet {
     /// Adds the second language.
     pub(crate) fn with_other(mut self, other: CardSheet) -> Self {
-        self.other = Some(OtherLanguage {
-            frame: other.frame,
-            card_label: other.card_label,
-            front: other.front,
-            back: other.back,
-        });
+        self.other = Some(Box::new(other));
         self
     }
 
@@ -77,14 +97,35 @@ impl CardSheet {
         }
         self
     }
+
+    pub(crate) fn side(&self) -> Side<'_> {
+        Side {
+            frame: &self.frame,
+            label: &self.card_label,
+            revision_label: &self.revision_label,
+            legend: &self.legend,
+            short_legend: &self.short_legend,
+            front: &self.front,
+            back: &self.back,
+        }
+    }
+
+    fn other_side(&self) -> Option<Side<'_>> {
+        self.other.as_ref().map(|other| other.side())
+    }
 }
 
 /// The cards as printed.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct CardPrint {
+    pub(crate) frame: Frame,
     #[serde(flatten)]
-    pub(crate) card: CardSheet,
     pub(crate) plan: Plan,
+    /// Position of the lanyard slot, if the card has one.
+    pub(crate) lanyard: Option<Slot>,
+    pub(crate) band: Option<crate::papers::sheets::resin::Band>,
+    /// Type size of the text around the cards.
+    pub(crate) note_pt: f64,
     /// The positions of the faces.
     pub(crate) imposition: Imposition,
     /// Text around the cards.
@@ -99,8 +140,11 @@ pub fn card(procedure: &Procedure, limits: &Library, frame: Frame) -> CardSheet 
     let has_slot = lanyard.as_ref().is_some_and(|lanyard| lanyard.value);
     CardSheet {
         card_label: words.render(Clause::CardLabel),
-        trims: face::trims(limits),
-        type_sizes: face::type_sizes(limits),
+        revision_label: words.render(Clause::CardRevision),
+        legend: words.render(Clause::CardVerifyLegend),
+        short_legend: words.render(Clause::CardVerifyShort),
+        trims: trims(limits),
+        least: LeastSizes::new(limits),
         safe_mm: print_length(limits, "safe-margin").mm(),
         lanyard: has_slot.then(|| face::slot(limits)),
         front: front::front(procedure, limits, words),
@@ -110,38 +154,29 @@ pub fn card(procedure: &Procedure, limits: &Library, frame: Frame) -> CardSheet 
     }
 }
 
-/// Lays the cards out on sheets; every set has each of the plan's cards once.
-/// `None` if the plan names a trim that the card does not have.
+/// Lays the cards of a plan out on sheets; every set has each of them once.
 pub(crate) fn lay_out_cards(
-    card: CardSheet,
+    card: &CardSheet,
     plan: Plan,
     paper: Paper,
     flip: Flip,
     sets: Option<u32>,
     limits: &Library,
-) -> Option<CardPrint> {
-    let trim = card.trims.get(plan.trim)?;
-    let imposition = imposition::impose(plan.cards, sets, trim, paper, flip);
-    let notes = notes_around(&card, &plan, flip, limits)?;
-    Some(CardPrint {
+) -> CardPrint {
+    CardPrint {
+        imposition: imposition::impose(plan.cards.len(), sets, &plan.trim, paper, flip),
+        notes: notes_around(card, &plan, flip, limits),
+        frame: card.frame.clone(),
+        lanyard: card.lanyard,
+        band: card.front.band,
+        note_pt: card.least.fine_pt,
         plan,
-        imposition,
-        notes,
-        card,
-    })
+    }
 }
 
-/// The text around cards that are filled by a plan.
-pub(crate) fn notes_around(
-    card: &CardSheet,
-    plan: &Plan,
-    flip: Flip,
-    limits: &Library,
-) -> Option<Notes> {
-    let trim = card.trims.get(plan.trim)?;
-    let figures = card.type_sizes.figures.get(plan.figures)?;
-    let words: &Clauses = &card.frame.words;
-    Some(notes::notes(card, plan, trim, figures, flip, limits, words))
+/// The text around the cards of a plan.
+pub(crate) fn notes_around(card: &CardSheet, plan: &Plan, flip: Flip, limits: &Library) -> Notes {
+    notes::notes(card, plan, flip, limits, &card.frame.words)
 }
 
 /// A length in the print table; a test reads every one.

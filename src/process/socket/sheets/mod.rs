@@ -16,7 +16,10 @@ pub(crate) mod strips;
 mod test_sheet;
 
 pub use card::card;
-pub(crate) use card::{CardPrint, CardSheet, Plan as CardPlan, lay_out_cards, notes_around};
+pub(crate) use card::{
+    CardPrint, CardSheet, Plan as CardPlan, lay_out_cards, notes_around, panels as card_panels,
+    plan as card_plan,
+};
 pub(crate) use depth_marks::{DepthMarksSheet, depth_marks};
 pub(crate) use joint_log::joint_log;
 pub(crate) use lesson_sheet::lesson_sheet;

@@ -9,7 +9,7 @@ use crate::papers::sheets::practice::StepWords;
 use crate::papers::sheets::procedure::writer::{Writer, format, work};
 use crate::process::socket::sheets::procedure::{agent, print_line, unlike_sizes};
 use crate::published::Sourced;
-use crate::spec::{CleaningAgent, FaceCheckMethod, Service};
+use crate::spec::{CleaningAgent, FaceCheckMethod};
 
 /// A step, in the words of each paper.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -144,16 +144,10 @@ pub(crate) fn joint_steps(w: &Writer) -> Vec<JointStep> {
         .collect()
 }
 
-/// Whether a hazard of the tables is one of this work. Static is one where there
-/// may be gas about.
+/// Whether a hazard of the tables is one of this work.
 fn applies(w: &Writer, key: &str) -> bool {
-    let id = format!("hazards:{key}:signal");
-    let gas = w.p.spec.service.value == Service::Gas;
-    let work = w.p.work();
-    (key != "static" || gas)
-        && w.limits
-            .entry(&id)
-            .is_some_and(|entry| w.limits.applies_to(entry, &work))
+    let hazard = w.limits.entry(&format!("hazards:{key}:signal"));
+    hazard.is_some_and(|entry| w.limits.applies_to(entry, &w.p.work()))
 }
 
 /// The temperature in the unit that the practice prints first.

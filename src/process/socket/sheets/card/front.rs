@@ -1,66 +1,100 @@
-//! The front of the card: one row of numbers per size, and what is the same for
-//! all sizes.
+//! What the front of the card says: one row of numbers per size, and what is the
+//! same for all sizes.
+
+use std::collections::BTreeSet;
 
 use serde::Serialize;
 
 use crate::core::units::print::Bound;
-use crate::core::units::{Duration, Length, Temperature};
+use crate::core::units::{Range, Temperature};
 use crate::papers::sheets::block::Cell;
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
 use crate::papers::sheets::resin::{self, Band};
 use crate::papers::sheets::{format, practice, work};
-use crate::procedure::resolve::{Joint, Procedure};
-use crate::process::socket::practice::PhaseName;
-use crate::published::{Basis, Library, Sourced};
+use crate::procedure::resolve::Procedure;
+use crate::process::socket::sheets::joint_times::{self, Figure as Time, JointTimes, Times};
+use crate::published::Library;
 use crate::spec::Service;
 
 /// The front of the card: numbers.
 #[derive(Debug, Clone, Serialize)]
 pub struct Front {
-    /// What the card is for.
-    pub heading: String,
     /// The resin.
     pub resin: String,
     /// The resin in words, and the service if its color shows that.
     pub resin_kind: Option<String>,
     /// The color that the trade marks such pipe with; never the only sign.
     pub band: Option<Band>,
-    /// The walls that the times apply to, if the same for all sizes (else each
-    /// row has its own), and the thinnest wall that is fused.
-    pub walls: Vec<String>,
+    /// The walls that the times apply to, if the same for all sizes; else each
+    /// row has its own.
+    pub walls: Option<String>,
     /// The heater's set point.
     pub set_point: String,
-    /// Label of the window.
-    pub window_label: String,
-    /// The window in the practice's unit.
-    pub window: String,
-    /// The window in the other unit.
-    pub window_other: Option<String>,
-    /// The pipe temperatures that the card applies to, and what applies outside
-    /// them.
-    pub limits: Vec<Cell>,
-    /// Column headings.
-    pub columns: Columns,
+    /// The window of both faces.
+    pub faces: String,
+    /// The pipe temperatures; with fields, only the unit of what they say.
+    pub pipe: String,
+    /// What to do at which pipe temperature, if there is a cold-weather rule.
+    pub fields: Vec<Field>,
+    /// The pipe temperature below which no joint is made, if nothing else says
+    /// so.
+    pub no_cold: Option<Cell>,
+    /// Head of the sizes.
+    pub size_title: String,
+    /// Whether units stand on a line of their own under the heads.
+    pub two_line_heads: bool,
+    /// The columns of numbers.
+    pub columns: Vec<Column>,
+    /// Head and unit of the column to write today's cold-weather times in.
+    pub cold_box: Option<(String, String)>,
     /// One row per size.
     pub rows: Vec<Row>,
-    /// What is the same for all sizes.
-    pub common: Vec<Cell>,
-    /// The line to fill in by hand.
-    pub blank: Blank,
+    /// The limits that are the same for all sizes, the most pressing first.
+    pub limits: Vec<Cell>,
+    /// What two of them are counted from.
+    pub counted_from: Option<String>,
+    /// What else holds for all sizes, or for some that it names.
+    pub notes: Vec<Cell>,
+    /// What the depth is measured from.
+    pub depth_note: String,
 }
 
-/// Column headings, with heating in the middle.
+/// A range of pipe temperatures, and what applies in it.
 #[derive(Debug, Clone, Serialize)]
-pub struct Columns {
-    /// Over the sizes.
-    pub size: String,
-    /// Over what is set before heating.
-    pub before: Vec<String>,
-    /// Over the heating time.
-    pub heat: String,
-    /// Over the times after it.
-    pub after: Vec<String>,
+pub struct Field {
+    /// The range.
+    pub range: Cell,
+    /// The order.
+    pub order: String,
+    /// The order where there is no column to write in.
+    pub upright_order: Option<String>,
+    /// Whether no joint is made.
+    pub stop: bool,
+}
+
+/// How the numbers of a column are set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum Figure {
+    /// The largest.
+    Heat,
+    /// Other times to keep.
+    Strong,
+    /// Longest times and lengths.
+    Plain,
+}
+
+/// A column of numbers.
+#[derive(Debug, Clone, Serialize)]
+pub struct Column {
+    /// Its head.
+    pub title: String,
+    /// Its unit, and whether a time is a limit.
+    pub unit: Option<String>,
+    /// How its numbers are set.
+    pub figure: Figure,
+    /// Whether it stands in the lane that is looked at first.
+    pub in_lane: bool,
 }
 
 /// A size on the card, or one of its wall groups.
@@ -74,68 +108,102 @@ pub struct Row {
     pub walls: Option<String>,
     /// Why the size is not joined; its numbers are then not shown.
     pub no_joint: Option<NoJoint>,
-    /// What is set before heating: insertion depth and, for inch pipe, diameter.
-    pub before: Vec<Cell>,
-    /// Heating time, shortest first.
-    pub heat: Cell,
-    /// The times after heating.
-    pub after: Vec<Cell>,
+    /// A number for each column.
+    pub cells: Vec<Cell>,
+    /// Outside diameter, if it is not the size.
+    pub outside_diameter: Option<String>,
+    /// ID of its depth gauge.
+    pub gauge: Option<String>,
 }
 
 /// Replaces a row's numbers.
 #[derive(Debug, Clone, Serialize)]
 pub struct NoJoint {
-    /// "No joint", as printed.
+    /// "NO JOINT", as printed.
     pub word: String,
+    /// The reason.
     pub reason: String,
 }
 
-/// A line to write on.
-#[derive(Debug, Clone, Serialize)]
-pub struct Blank {
-    /// What to write.
-    pub label: String,
-    /// Its unit.
-    pub unit: String,
-    /// Whether there is one line per size.
-    pub sizes: bool,
+impl Front {
+    /// Whether anything of these rows is not confirmed.
+    pub(crate) fn has_mark(&self, rows: &[Row]) -> bool {
+        let cells = rows.iter().filter(|row| row.no_joint.is_none());
+        let mut cells = cells
+            .flat_map(|row| &row.cells)
+            .chain(&self.limits)
+            .chain(&self.notes)
+            .chain(&self.no_cold)
+            .chain(self.fields.iter().map(|field| &field.range));
+        cells.any(|cell| cell.verify)
+    }
 }
 
 pub(crate) fn front(p: &Procedure, limits: &Library, words: &Clauses) -> Front {
     let say = |clause| words.render(clause);
-    let to = say(Clause::To);
     let units = p.practice().units;
-    let window = p.window.as_ref();
-    let window = window.map(|window| units.temperature_range(window.value, &to));
-    let (window, window_other) = window.map(|[first, other]| (first, other)).unzip();
+    let set_point = p.spec.heater.set_point.value.0;
+    let faces = p.window.as_ref().map_or_else(
+        || say(Clause::NotStated),
+        |window| range(p, window.value, words),
+    );
+    let fields = fields(p, limits, words);
+    let times = JointTimes::new(p, limits, words);
     Front {
-        heading: say(Clause::CardHeading),
         resin: p.spec.resin.value.clone(),
         resin_kind: resin_kind(p, words),
         band: resin::band(p),
-        walls: walls(p, words),
+        walls: times.walls.clone().or_else(|| walls_of_systems(&times)),
         set_point: say(Clause::CardSet {
-            set_point: p
-                .spec
-                .heater
-                .set_point
-                .value
-                .0
-                .show_exact(units.temperature_unit()),
+            set_point: set_point.show_exact(units.temperature_unit()),
         }),
-        window_label: say(Clause::CardWindow),
-        window: window.unwrap_or_else(|| say(Clause::NotStated)),
-        window_other,
-        limits: pipe_limits(p, limits, words),
-        columns: columns(p, limits, words),
-        rows: p
-            .joints
+        faces: say(Clause::CardFaces { window: faces }),
+        pipe: if fields.is_empty() {
+            match &p.spec.pipe_temperature {
+                Some(limit) => say(Clause::CardPipeRange {
+                    range: range(p, limit.value, words),
+                }),
+                None => say(Clause::CardPipeOpen),
+            }
+        } else {
+            say(Clause::CardPipeFields {
+                unit: units.temperature_unit().symbol().to_owned(),
+            })
+        },
+        no_cold: no_cold(p, words).filter(|_| fields.is_empty()),
+        fields,
+        size_title: times.heads.size.clone(),
+        two_line_heads: p.practice().times_by_size,
+        columns: columns(p, &times, words),
+        cold_box: p.spec.cold_weather.as_ref().map(|_| {
+            let unit = say(Clause::CardColdUnit);
+            (say(Clause::CardColumnCold), unit)
+        }),
+        rows: times
+            .rows
             .iter()
-            .map(|joint| row(p, joint, limits, words))
+            .zip(&p.joints)
+            .map(|(row, joint)| Row {
+                gauge: joint.gauge.clone(),
+                ..printed_row(row, &times, words)
+            })
             .collect(),
-        common: common(p, limits, words),
-        blank: blank(p, words),
+        limits: common_limits(p, &times, words),
+        counted_from: (!p.practice().times_by_size).then(|| say(Clause::CardFromHold)),
+        notes: notes(p, limits, words),
+        depth_note: say(practice::words(p.practice()).card.depth_note.clone()),
     }
+}
+
+/// A range of temperatures in the practice's unit, as short as it is clear.
+fn range(p: &Procedure, value: Range<Temperature>, words: &Clauses) -> String {
+    let unit = p.practice().units.temperature_unit();
+    if value.least.show_exact(unit).starts_with(['-', '\u{2212}']) {
+        let to = words.render(Clause::To);
+        return format::temperature_range(p.practice().units, value, &to);
+    }
+    format::temperature_range(p.practice().units, value, "\u{2013}")
+        .replace(" \u{2013} ", "\u{2013}")
 }
 
 /// The resin in words, including whatever its color shows.
@@ -151,233 +219,278 @@ fn resin_kind(p: &Procedure, words: &Clauses) -> Option<String> {
         .reduce(|a, b| format!("{a}, {b}"))
 }
 
-/// The walls of every row, if all rows have the same.
-fn common_walls(p: &Procedure) -> Option<String> {
-    let units = p.practice().units;
-    let mut walls = p.joints.iter().map(|joint| format::walls(units, joint));
-    let first = walls.next().filter(|walls| !walls.is_empty())?;
-    walls.all(|walls| walls == first).then_some(first)
-}
-
-fn walls(p: &Procedure, words: &Clauses) -> Vec<String> {
-    let least = p.spec.least_wall.as_ref().map(|least| {
-        words.render(Clause::CardLeastWall {
-            wall: format::with_unit(
-                p.practice().units,
-                &Sourced::stated(least.value.value, Basis::Organization, ""),
-                Bound::Minimum,
-            ),
-        })
-    });
-    common_walls(p).into_iter().chain(least).collect()
-}
-
-/// Every limit on the pipe temperature: the range, where the cold column starts,
-/// and below what no joint is made.
-fn pipe_limits(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
-    let unit = p.practice().units.temperature_unit();
-    let say = |clause| Cell::plain(words.render(clause)).strong();
-    let range = p.spec.pipe_temperature.as_ref().map(|range| range.value);
-    let mut lines = vec![match range {
-        Some(range) => {
-            let to = words.render(Clause::To);
-            let range = format::temperature_range(p.practice().units, range, &to);
-            say(Clause::CardPipeRange { range })
-        }
-        None => say(Clause::CardPipeOpen),
-    }];
-    let ends_above = |t: Temperature| range.is_some_and(|range| range.least >= t);
-    let Some(cold) = &p.spec.cold_weather else {
-        // A range that ends above the trigger says more than the trigger does.
-        let trigger = p.cold_trigger.as_ref().filter(|t| !ends_above(t.value));
-        lines.extend(trigger.map(|number| {
-            let trigger = number.value.printed(unit, Bound::Minimum).show_exact(unit);
-            say(Clause::CardNoCold { trigger }).verify(number.needs_verifying())
-        }));
-        return lines;
-    };
-    lines.extend(p.cold_trigger.as_ref().map(|number| {
-        let trigger = number.value.printed(unit, Bound::Minimum).show_exact(unit);
-        say(Clause::CardCold { trigger }).verify(number.needs_verifying())
-    }));
-    let stated = cold
-        .no_joints_below
-        .as_ref()
-        .map(|floor| (floor.value.value, false));
+/// The temperature below which no joint is made at all, and its mark.
+fn floor(p: &Procedure, limits: &Library) -> Option<(Temperature, bool)> {
+    let cold = p.spec.cold_weather.as_ref()?;
+    let stated = cold.no_joints_below.as_ref();
+    let range = p.spec.pipe_temperature.as_ref();
     let published = resin::lowest_ambient(p, limits).map(|f| (f.value, f.needs_verifying()));
-    // The end of the range is already printed.
-    let floors = [stated, published].into_iter().flatten();
-    let floor = floors
-        .filter(|(floor, _)| !ends_above(*floor))
-        .max_by_key(|(floor, _)| *floor);
-    lines.extend(floor.map(|(floor, verify)| {
-        let trigger = floor.printed(unit, Bound::Minimum).show_exact(unit);
-        say(Clause::CardNoCold { trigger }).verify(verify)
-    }));
-    lines
+    let floors = [
+        range.map(|range| (range.value.least, false)),
+        stated.map(|floor| (floor.value.value, false)),
+        published,
+    ];
+    // Of two that are the same, the one that needs no mark.
+    let floors = floors.into_iter().flatten();
+    floors.max_by_key(|(floor, verify)| (*floor, !*verify))
 }
 
-fn columns(p: &Procedure, limits: &Library, words: &Clauses) -> Columns {
+/// What to do at which pipe temperature: never below the floor, the cold column,
+/// the heating times of the table, never above the upper limit.
+fn fields(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Field> {
+    let unit = p.practice().units.temperature_unit();
+    let number = |t: Temperature, bound| {
+        let shown = t.printed(unit, bound).show_exact(unit);
+        shown.trim_end_matches(unit.symbol()).trim_end().to_owned()
+    };
     let say = |clause| words.render(clause);
-    let unit = p.practice().units.length_unit().symbol().to_owned();
-    let depth = Clause::CardColumnDepth { unit: unit.clone() };
-    let witness = work::has_witness_lines(p, limits)
-        .then(|| Clause::CardColumnWitness { unit: unit.clone() });
-    let practice = p.practice();
-    let mut before = Vec::new();
-    if !practice.size_is_diameter {
-        before.push(Clause::CardColumnOd { unit });
-    }
-    before.push(depth);
-    before.extend(witness);
-    let after = phases(p).filter_map(|phase| {
-        Some(say(match phase {
-            PhaseName::ChangeOver => Clause::CardColumnChangeOver,
-            PhaseName::Hold => Clause::CardColumnHold,
-            PhaseName::Handling => Clause::CardColumnCooling,
-            PhaseName::Heating | PhaseName::PressureTest => return None,
-        }))
-    });
-    Columns {
-        size: say(Clause::CardColumnSize),
-        before: before.into_iter().map(say).collect(),
-        heat: say(Clause::CardColumnHeat),
-        after: after.collect(),
-    }
-}
-
-/// The phases whose time depends on the size; anything the same for all sizes is
-/// below the table.
-fn phases(p: &Procedure) -> impl Iterator<Item = PhaseName> {
-    let by_size = p.practice().times_by_size;
-    work::phases(p).filter(move |phase| by_size || *phase == PhaseName::Hold)
-}
-
-fn row(p: &Procedure, joint: &Joint, limits: &Library, words: &Clauses) -> Row {
-    let units = p.practice().units;
-    // A card has no room for the other unit.
-    let length = |number: &Sourced<Length>| Cell {
-        sub: None,
-        ..format::length_cell(units, number, Bound::Nominal)
+    let Some(trigger) = p.cold_trigger.as_ref() else {
+        return Vec::new();
     };
-    let seconds = |time: Option<&Sourced<Duration>>| format::or_dash(time, format::seconds_cell);
-    let depth = joint
-        .depth
-        .known()
-        .map_or_else(|| Cell::plain(words.render(Clause::CardMeasure)), length);
-    let practice = p.practice();
-    let mut before = Vec::new();
-    if !practice.size_is_diameter {
-        before.push(format::or_dash(joint.outside_diameter.as_ref(), length));
+    let floor = floor(p, limits);
+    let reached = floor.is_none_or(|(floor, _)| floor < trigger.value);
+    if p.spec.cold_weather.is_none() || !reached {
+        return Vec::new();
     }
-    before.push(depth);
-    let after = phases(p).filter_map(|phase| {
-        Some(match phase {
-            PhaseName::ChangeOver => seconds(joint.cycle.change_over()),
-            PhaseName::Hold if work::holds_until_cool(p, joint) => {
-                Cell::plain(words.render(Clause::CardUntilCool))
-            }
-            PhaseName::Hold => seconds(joint.cycle.hold()),
-            PhaseName::Handling => {
-                format::or_dash(joint.cycle.before_handling(), format::minutes_cell)
-            }
-            PhaseName::Heating | PhaseName::PressureTest => return None,
-        })
-    });
-    if work::has_witness_lines(p, limits) {
-        let line = work::witness_line(p, limits, joint.size);
-        before.push(format::or_dash(line.as_ref(), length));
+    let field = |range: Clause, verify: bool, order: Clause, stop: bool| Field {
+        range: Cell::plain(say(range)).verify(verify),
+        upright_order: (order == Clause::CardColdField).then(|| say(Clause::CardColdFieldPanel)),
+        order: say(order),
+        stop,
+    };
+    let lowest = number(trigger.value, Bound::Minimum);
+    let mut fields = Vec::new();
+    let verify = trigger.needs_verifying();
+    if let Some((floor, verify)) = floor {
+        let least = number(floor, Bound::Minimum);
+        let under = Clause::CardUnder {
+            trigger: least.clone(),
+        };
+        fields.push(field(under, verify, Clause::CardStopField, true));
     }
-    Row {
-        size: joint.size.nominal(),
-        system: format::system(joint.size.system()).to_owned(),
-        walls: common_walls(p)
-            .is_none()
-            .then(|| format::walls(units, joint)),
-        no_joint: joint.depth.known().is_none().then(|| NoJoint {
-            word: words.render(Clause::CardMeasure),
-            reason: words.render(Clause::CardNotMeasured),
-        }),
-        before,
-        // One number would be wrong if pipe and fitting are heated for different
-        // times.
-        heat: match p.unlike_pair(joint.size) {
-            Some(_) => Cell::plain(words.render(Clause::CardSeeSheet)),
-            None => format::or_dash(joint.cycle.heat(), |heat| {
-                format::heating_cell(heat, |seconds| words.render(Clause::CardMost { seconds }))
-            }),
+    let cold = match floor {
+        Some((floor, _)) => Clause::CardToUnder {
+            floor: number(floor, Bound::Minimum),
+            trigger: lowest.clone(),
         },
-        after: after.collect(),
-    }
-}
-
-/// Change-over and wait. If the sizes differ, the time that is safe for all: the
-/// shortest change-over and the longest wait.
-fn common_times(p: &Procedure, words: &Clauses) -> Vec<Cell> {
-    let mut lines = Vec::new();
-    let change_overs = p
-        .joints
-        .iter()
-        .filter_map(|joint| joint.cycle.change_over());
-    if let Some(number) = change_overs.min_by_key(|time| (time.value, time.weakest_basis)) {
-        let time = number.value.show();
-        lines.push(
-            Cell::plain(words.render(Clause::CardChangeOver { time }))
-                .strong()
-                .verify(number.needs_verifying()),
-        );
-    }
-    let waits = p
-        .joints
-        .iter()
-        .filter_map(|joint| joint.cycle.before_handling());
-    if let Some(number) = waits.max_by_key(|time| (time.value, time.weakest_basis)) {
-        let time = number.value.show();
-        lines.push(
-            Cell::plain(words.render(Clause::CardHandling { time }))
-                .verify(number.needs_verifying()),
-        );
-    }
-    lines
-}
-
-fn common(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
-    let strong = |clause| Cell::plain(words.render(clause)).strong();
-    // If they differ by size, change-over and cooling are in the table.
-    let mut lines = match p.practice().times_by_size {
-        false => common_times(p, words),
-        true if work::all_hold_until_cool(p) => vec![strong(Clause::CardHoldUntilCool)],
-        true => vec![strong(Clause::CardCooling)],
+        None => Clause::CardUnder {
+            trigger: lowest.clone(),
+        },
     };
-    let pusher = practice::words(p.practice()).pusher.card;
-    lines.extend(work::pushed(p, limits).map(|sizes| strong(pusher(sizes))));
-    if p.sizes().any(|joint| p.unlike_pair(joint.size).is_some()) {
-        lines.push(Cell::plain(words.render(Clause::CardUnlike)).strong());
+    fields.push(field(cold, verify, Clause::CardColdField, false));
+    match &p.spec.pipe_temperature {
+        Some(limit) => {
+            let most = number(limit.value.most, Bound::Maximum);
+            let heat = Clause::CardToLimit {
+                from: lowest,
+                most: most.clone(),
+            };
+            fields.push(field(heat, false, Clause::CardHeatField, false));
+            let over = Clause::CardOver { most };
+            fields.push(field(over, false, Clause::CardStopField, true));
+        }
+        None => {
+            let heat = Clause::CardFromTrigger { trigger: lowest };
+            fields.push(field(heat, false, Clause::CardHeatField, false));
+        }
     }
+    fields
+}
+
+/// Below what no joint is made, where there is no rule for the cold and no range
+/// that ends above it.
+fn no_cold(p: &Procedure, words: &Clauses) -> Option<Cell> {
+    let unit = p.practice().units.temperature_unit();
+    let range = p.spec.pipe_temperature.as_ref().map(|range| range.value);
+    let trigger = p.cold_trigger.as_ref()?;
+    if range.is_some_and(|range| range.least >= trigger.value) {
+        return None;
+    }
+    let shown = trigger.value.printed(unit, Bound::Minimum).show_exact(unit);
+    let clause = Clause::CardNoCold { trigger: shown };
+    Some(
+        Cell::plain(words.render(clause))
+            .strong()
+            .verify(trigger.needs_verifying()),
+    )
+}
+
+/// The walls of each system, if they differ by nothing but the system:
+/// `IPS DR 11; CTS 0.090 in`.
+fn walls_of_systems(times: &JointTimes) -> Option<String> {
+    let mut systems: Vec<(&str, &str)> = Vec::new();
+    for row in &times.rows {
+        let own = (row.system.as_str(), row.walls.as_deref()?);
+        if !systems.contains(&own) {
+            systems.push(own);
+        }
+    }
+    let names = systems
+        .iter()
+        .map(|(system, _)| system)
+        .collect::<BTreeSet<_>>();
+    let each = systems
+        .iter()
+        .map(|(system, walls)| format!("{system} {walls}"));
+    (names.len() == systems.len() && names.len() > 1).then(|| each.collect::<Vec<_>>().join("; "))
+}
+
+/// The rows that have numbers.
+fn joined(times: &JointTimes) -> impl Iterator<Item = &Times> {
+    times.rows.iter().filter_map(|row| row.times.as_ref())
+}
+
+fn columns(p: &Procedure, times: &JointTimes, words: &Clauses) -> Vec<Column> {
+    let say = |clause| words.render(clause);
+    let heads = &times.heads;
+    let by_size = p.practice().times_by_size;
+    // Whether a time is a limit stands under the head, where it has a line there.
+    let seconds = |limit| say(if by_size { limit } else { Clause::CardSeconds });
+    let column = |title: &str, unit: Option<String>, figure, in_lane| Column {
+        title: title.to_owned(),
+        unit,
+        figure,
+        in_lane,
+    };
+    let mut columns = Vec::new();
+    let unit = Some(say(Clause::CardSeconds));
+    columns.push(column(&heads.heat, unit, Figure::Heat, true));
+    if joined(times).any(|row| row.max.is_some()) {
+        columns.push(column(&heads.max, None, Figure::Plain, true));
+    }
+    if joined(times).any(|row| row.off_heater.is_some()) {
+        let unit = Some(seconds(Clause::CardAtMost));
+        columns.push(column(&heads.off_heater, unit, Figure::Strong, false));
+    }
+    if joined(times).any(|row| row.hold.is_some()) {
+        let unit = Some(seconds(Clause::CardAtLeast));
+        columns.push(column(&heads.hold, unit, Figure::Strong, false));
+    }
+    if joined(times).any(|row| row.cool.is_some()) {
+        let unit = if by_size {
+            say(Clause::CardInAll)
+        } else {
+            heads.minute.clone()
+        };
+        columns.push(column(&heads.cool, Some(unit), Figure::Strong, false));
+    }
+    let length = || Some(heads.length.clone());
+    let depth = say(Clause::CardColumnDepth);
+    columns.push(column(&depth, length(), Figure::Plain, false));
+    if joined(times).any(|row| row.sight.is_some()) {
+        columns.push(column(&heads.sight, length(), Figure::Plain, false));
+    }
+    columns
+}
+
+/// A row with a cell for each of the columns.
+fn printed_row(row: &joint_times::Row, times: &JointTimes, words: &Clauses) -> Row {
+    let say = |clause| words.render(clause);
+    let time = |time: &Time, in_words: Clause| {
+        // A card has room for fewer words.
+        let short = time.words && time.text != format::DASH;
+        let text = if short {
+            say(in_words)
+        } else {
+            time.text.clone()
+        };
+        Cell::plain(text).verify(time.verify)
+    };
+    let has = |of: fn(&Times) -> bool| joined(times).any(of);
+    let mut cells = Vec::new();
+    if let Some(own) = &row.times {
+        cells.push(time(&own.heat, Clause::CardSeeSheet));
+        let until_cool = |figure: Option<&Time>| {
+            figure.map_or_else(|| Cell::plain(""), |of| time(of, Clause::CardUntilCool))
+        };
+        if has(|row| row.max.is_some()) {
+            cells.push(until_cool(own.max.as_ref()));
+        }
+        if has(|row| row.off_heater.is_some()) {
+            cells.push(until_cool(own.off_heater.as_ref()));
+        }
+        if has(|row| row.hold.is_some()) {
+            cells.push(until_cool(own.hold.as_ref()));
+        }
+        if has(|row| row.cool.is_some()) {
+            cells.push(until_cool(own.cool.as_ref()));
+        }
+        cells.push(Cell::plain(&own.depth.text).verify(own.depth.verify));
+        if has(|row| row.sight.is_some()) {
+            let sight = own.sight.as_ref();
+            cells.push(sight.map_or_else(
+                || Cell::plain(format::DASH),
+                |sight| Cell::plain(&sight.text).verify(sight.verify),
+            ));
+        }
+    }
+    let no_joint = row.no_joint.as_ref();
+    Row {
+        size: row.size.clone(),
+        system: row.system.clone(),
+        walls: row
+            .walls
+            .clone()
+            .filter(|_| walls_of_systems(times).is_none()),
+        no_joint: no_joint.map(|[word, reason]| NoJoint {
+            word: word.clone(),
+            reason: reason.clone(),
+        }),
+        cells,
+        outside_diameter: row
+            .times
+            .as_ref()
+            .and_then(|times| times.od.as_ref())
+            .map(|od| od.text.clone()),
+        gauge: None,
+    }
+}
+
+/// Off the heater, hands off, pressure test, where they are the same for all.
+fn common_limits(p: &Procedure, times: &JointTimes, words: &Clauses) -> Vec<Cell> {
+    let limits = &times.limits;
+    let cell = |limit: &joint_times::Limit| {
+        // The number stays in one line.
+        let number = limit.number.replace(' ', "\u{a0}");
+        Cell::plain(format!("{} {number}", limit.words)).verify(limit.mark)
+    };
+    let mut lines: Vec<_> = limits
+        .off_heater
+        .iter()
+        .map(|limit| cell(limit).strong())
+        .collect();
+    lines.extend(limits.hands_off.as_ref().map(cell));
     lines.push(match &p.before_pressure_test {
-        Some(number) => {
-            let time = number.value.show();
-            Cell::plain(words.render(Clause::CardPressureTest { time }))
-                .verify(number.needs_verifying())
+        Some(wait) => {
+            let time = wait.value.show();
+            let mark = limits.pressure_test.mark;
+            if p.practice().times_by_size {
+                Cell::plain(words.render(Clause::CardPressureTestCooled { time })).strong()
+            } else {
+                Cell::plain(words.render(Clause::CardPressureTest { time }))
+            }
+            .verify(mark)
         }
         None => Cell::plain(words.render(Clause::CardTestUnset)).strong(),
     });
     lines
 }
 
-/// Today's cold-weather heating times; if no joint is made in the cold, the
-/// measured pipe temperature.
-fn blank(p: &Procedure, words: &Clauses) -> Blank {
-    if p.spec.cold_weather.is_some() {
-        return Blank {
-            label: words.render(Clause::CardBlank),
-            unit: words.render(Clause::CardSeconds),
-            sizes: true,
-        };
+fn notes(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Cell> {
+    let strong = |clause| Cell::plain(words.render(clause)).strong();
+    let plain = |clause| Cell::plain(words.render(clause));
+    let mut lines = Vec::new();
+    if p.practice().times_by_size {
+        lines.push(if work::all_hold_until_cool(p) {
+            strong(Clause::CardHoldUntilCool)
+        } else {
+            plain(Clause::CardCooling)
+        });
     }
-    Blank {
-        label: words.render(Clause::CardBlankPipe),
-        unit: p.practice().units.temperature_unit().symbol().to_owned(),
-        sizes: false,
+    let pusher = practice::words(p.practice()).pusher.card;
+    lines.extend(work::pushed(p, limits).map(|sizes| strong(pusher(sizes))));
+    if p.sizes().any(|joint| p.unlike_pair(joint.size).is_some()) {
+        lines.push(strong(Clause::CardUnlike));
     }
+    lines
 }

@@ -14,9 +14,14 @@ const EDGE: Length = Length::from_micrometers(6_000);
 const MARKS: Length = Length::from_micrometers(4_000);
 /// Room for the notes above the cards, and again below.
 const NOTES: Length = Length::from_micrometers(9_000);
+/// Room for the notes around wallet cards, which have one line.
+const WALLET_NOTES: Length = Length::from_micrometers(6_000);
 /// Between cards: two sets of crop marks, and more than twice the seal of a
 /// laminating pouch.
 const GAP: Length = Length::from_micrometers(8_000);
+/// Between wallet cards, so that four by two fit a sheet. The crop marks of
+/// neighbors lie on one line.
+const WALLET_GAP: Length = Length::from_micrometers(6_000);
 /// From the paper's edge to the center of a register mark.
 const REGISTER: Length = Length::from_micrometers(8_500);
 
@@ -61,15 +66,13 @@ pub(crate) struct Piece {
     pub(crate) y_mm: f64,
     pub(crate) width_mm: f64,
     pub(crate) height_mm: f64,
-    /// Position of the vertical fold line, from the left.
-    pub(crate) fold_mm: Option<f64>,
-    /// Positions of the horizontal fold lines, from the top.
-    pub(crate) folds_across_mm: Vec<f64>,
+    /// Positions of the vertical fold lines, from the left.
+    pub(crate) folds_mm: Vec<f64>,
 }
 
-/// A sheet of cards with their panels in a vertical row.
+/// A sheet of cards with their panels side by side.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Stack {
+pub(crate) struct RowSheet {
     /// Width of the paper as printed.
     pub(crate) width_mm: f64,
     pub(crate) height_mm: f64,
@@ -85,12 +88,7 @@ pub(crate) fn impose(
     paper: Paper,
     flip: Flip,
 ) -> Imposition {
-    let size = Rect {
-        x: Length::ZERO,
-        y: Length::ZERO,
-        width: Length::from_mm(trim.width_mm),
-        height: Length::from_mm(trim.height_mm),
-    };
+    let size = Rect::of(trim, 1);
     let grid = Grid::new(size, paper, flip);
     let places = grid.places();
     let sets = match sets {
@@ -100,51 +98,36 @@ pub(crate) fn impose(
     let order: Vec<_> = (0..sets)
         .flat_map(|set| (0..cards).map(move |card| (card, set > 0)))
         .collect();
-    let sheets = order.chunks(places.len().max(1));
-    let sides = sheets.flat_map(|sheet| {
-        let placed: Vec<_> = sheet.iter().copied().zip(places.iter().copied()).collect();
-        match flip {
-            Flip::Fold => vec![grid.folded(&placed, size)],
-            Flip::Long | Flip::Short => vec![
-                grid.side(&placed, None),
-                grid.side(&placed, Some(flip == Flip::Short)),
-            ],
-        }
-    });
-    Imposition {
-        sides: sides.collect(),
-        width_mm: grid.page.0.mm(),
-        height_mm: grid.page.1.mm(),
-    }
+    grid.sheets(&order, size, flip, flip == Flip::Short)
+}
+
+/// Lays out one sheet of upright cards, each with a number of its own. On a sheet
+/// that lies, backs stand upright when it is flipped on the short edge.
+pub(crate) fn impose_upright(trim: &Trim, paper: Paper, flip: Flip) -> Imposition {
+    let size = Rect::of(trim, 1);
+    let panels = if flip == Flip::Fold { 2 } else { 1 };
+    let grid = Grid::wallet(Rect::of(trim, panels), paper);
+    let order: Vec<_> = (0..grid.places().len()).map(|card| (card, false)).collect();
+    let lying = grid.page.0 > grid.page.1;
+    grid.sheets(&order, size, flip, (flip == Flip::Short) != lying)
 }
 
 /// Lays out as many rows of `panels` panels as fit on a sheet, in whichever
 /// orientation holds more; `None` if none fits.
-pub(crate) fn stack(panels: usize, trim: &Trim, paper: Paper) -> Option<Stack> {
+pub(crate) fn row(panels: usize, trim: &Trim, paper: Paper) -> Option<RowSheet> {
     let count = i64::try_from(panels).ok()?;
-    let height = Length::from_mm(trim.height_mm);
-    let row = Rect {
-        x: Length::ZERO,
-        y: Length::ZERO,
-        width: Length::from_mm(trim.width_mm),
-        height: height.scaled(count, 1),
-    };
-    let (width, length) = paper_size(paper);
-    let grid = [(width, length), (length, width)]
-        .map(|page| Grid::on(page, row))
-        .into_iter()
-        .filter(|grid| {
-            row.width <= room_across(grid.page.0) && row.height <= room_down(grid.page.1)
-        })
-        // If both hold as many: upright.
-        .rev()
-        .max_by_key(Grid::count)?;
-    let folds: Vec<_> = (1..count).map(|n| height.scaled(n, 1).mm()).collect();
+    let row = Rect::of(trim, count);
+    let grid = Grid::wallet(row, paper);
+    if !grid.holds_one() {
+        return None;
+    }
+    let width = Length::from_mm(trim.width_mm);
+    let folds: Vec<_> = (1..count).map(|n| width.scaled(n, 1).mm()).collect();
     let pieces = grid.places().into_iter().map(|at| Piece {
-        folds_across_mm: folds.clone(),
+        folds_mm: folds.clone(),
         ..piece(at, None)
     });
-    Some(Stack {
+    Some(RowSheet {
         width_mm: grid.page.0.mm(),
         height_mm: grid.page.1.mm(),
         pieces: pieces.collect(),
@@ -159,6 +142,18 @@ struct Rect {
     height: Length,
 }
 
+impl Rect {
+    /// Some panels of a trim side by side.
+    fn of(trim: &Trim, panels: i64) -> Self {
+        Self {
+            x: Length::ZERO,
+            y: Length::ZERO,
+            width: Length::from_mm(trim.width_mm).scaled(panels, 1),
+            height: Length::from_mm(trim.height_mm),
+        }
+    }
+}
+
 /// A card's index, whether it is a copy, and its position.
 type Ordered = ((usize, bool), Rect);
 
@@ -166,6 +161,8 @@ type Ordered = ((usize, bool), Rect);
 struct Grid {
     page: (Length, Length),
     piece: Rect,
+    gap: Length,
+    notes: Length,
     columns: i64,
     rows: i64,
 }
@@ -173,7 +170,8 @@ struct Grid {
 impl Grid {
     fn new(card: Rect, paper: Paper, flip: Flip) -> Self {
         let (width, height) = paper_size(paper);
-        let upright = |piece| Self::on((width, height), piece);
+        let on = |page, piece| Self::on(page, piece, GAP, NOTES);
+        let upright = |piece| on((width, height), piece);
         if flip != Flip::Fold {
             // Drivers disagree on what flipping a landscape sheet means.
             return upright(card);
@@ -182,7 +180,7 @@ impl Grid {
             width: card.width + card.width,
             ..card
         };
-        let (upright, lying) = (upright(piece), Self::on((height, width), piece));
+        let (upright, lying) = (upright(piece), on((height, width), piece));
         if lying.count() > upright.count() || !upright.holds_one() {
             lying
         } else {
@@ -190,16 +188,31 @@ impl Grid {
         }
     }
 
-    fn on(page: (Length, Length), piece: Rect) -> Self {
+    /// The grid of wallet cards, on whichever side the paper holds more; lying, if
+    /// it holds as many either way.
+    fn wallet(piece: Rect, paper: Paper) -> Self {
+        let (width, height) = paper_size(paper);
+        let on = |page| Self::on(page, piece, WALLET_GAP, WALLET_NOTES);
+        let (lying, upright) = (on((height, width)), on((width, height)));
+        match (lying.holds_one(), upright.holds_one()) {
+            (true, true) if upright.count() > lying.count() => upright,
+            (false, true) => upright,
+            _ => lying,
+        }
+    }
+
+    fn on(page: (Length, Length), piece: Rect, gap: Length, notes: Length) -> Self {
         let many = |room: Length, size: Length| {
-            let fits = |n: &i64| size.scaled(*n, 1) + GAP.scaled(*n - 1, 1) <= room;
+            let fits = |n: &i64| size.scaled(*n, 1) + gap.scaled(*n - 1, 1) <= room;
             (1..).take_while(fits).last().unwrap_or(1)
         };
         Self {
             columns: many(room_across(page.0), piece.width),
-            rows: many(room_down(page.1), piece.height),
+            rows: many(room_down(page.1, notes), piece.height),
             page,
             piece,
+            gap,
+            notes,
         }
     }
 
@@ -209,17 +222,39 @@ impl Grid {
 
     fn holds_one(&self) -> bool {
         self.piece.width <= room_across(self.page.0)
+            && self.piece.height <= room_down(self.page.1, self.notes)
+    }
+
+    /// The sides of the sheets that hold cards in this order. `turned`: backs of a
+    /// flipped sheet stand upside down.
+    fn sheets(&self, order: &[(usize, bool)], card: Rect, flip: Flip, turned: bool) -> Imposition {
+        let places = self.places();
+        let sheets = order.chunks(places.len().max(1));
+        let sides = sheets.flat_map(|sheet| {
+            let placed: Vec<_> = sheet.iter().copied().zip(places.iter().copied()).collect();
+            match flip {
+                Flip::Fold => vec![self.folded(&placed, card)],
+                Flip::Long | Flip::Short => {
+                    vec![self.side(&placed, None), self.side(&placed, Some(turned))]
+                }
+            }
+        });
+        Imposition {
+            sides: sides.collect(),
+            width_mm: self.page.0.mm(),
+            height_mm: self.page.1.mm(),
+        }
     }
 
     fn places(&self) -> Vec<Rect> {
         let start = |page: Length, size: Length, count: i64| {
-            (page - size.scaled(count, 1) - GAP.scaled(count - 1, 1)).scaled(1, 2)
+            (page - size.scaled(count, 1) - self.gap.scaled(count - 1, 1)).scaled(1, 2)
         };
         let x0 = start(self.page.0, self.piece.width, self.columns);
         let y0 = start(self.page.1, self.piece.height, self.rows);
         let at = |row: i64, column: i64| Rect {
-            x: x0 + (self.piece.width + GAP).scaled(column, 1),
-            y: y0 + (self.piece.height + GAP).scaled(row, 1),
+            x: x0 + (self.piece.width + self.gap).scaled(column, 1),
+            y: y0 + (self.piece.height + self.gap).scaled(row, 1),
             ..self.piece
         };
         (0..self.rows)
@@ -228,7 +263,8 @@ impl Grid {
     }
 
     /// One side of a sheet printed on both. `back` is `None` for the front;
-    /// otherwise it says whether the sheet is flipped on its short edge.
+    /// otherwise it says whether the sheet is flipped so that backs
+    /// stand upside down.
     fn side(&self, placed: &[Ordered], back: Option<bool>) -> Side {
         let on_page = |place: Rect| match back {
             None => place,
@@ -286,8 +322,8 @@ fn room_across(page: Length) -> Length {
     page - (EDGE + MARKS).scaled(2, 1)
 }
 
-fn room_down(page: Length) -> Length {
-    page - (EDGE + NOTES + MARKS).scaled(2, 1)
+fn room_down(page: Length, notes: Length) -> Length {
+    page - (EDGE + notes + MARKS).scaled(2, 1)
 }
 
 fn face((card, copy): (usize, bool), at: Rect, back: bool, turned: bool) -> Placed {
@@ -307,8 +343,7 @@ fn piece(at: Rect, fold: Option<Length>) -> Piece {
         y_mm: at.y.mm(),
         width_mm: at.width.mm(),
         height_mm: at.height.mm(),
-        fold_mm: fold.map(Length::mm),
-        folds_across_mm: Vec::new(),
+        folds_mm: fold.map(Length::mm).into_iter().collect(),
     }
 }
 

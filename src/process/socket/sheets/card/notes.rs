@@ -6,7 +6,7 @@ use crate::core::units::{Length, LengthUnit};
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
 use crate::papers::sheets::format;
-use crate::process::socket::sheets::card::face::{Figures, Plan, Trim};
+use crate::process::socket::sheets::card::plan::Plan;
 use crate::process::socket::sheets::card::{CardSheet, print_length};
 use crate::published::Library;
 use crate::spec::Flip;
@@ -24,8 +24,6 @@ pub(crate) struct Notes {
 pub(crate) fn notes(
     card: &CardSheet,
     plan: &Plan,
-    trim: &Trim,
-    figures: &Figures,
     flip: Flip,
     limits: &Library,
     words: &Clauses,
@@ -49,35 +47,19 @@ pub(crate) fn notes(
         least: millimeters("lamination-seal-least", 0),
         most: millimeters("lamination-seal-most", 0),
     });
-    // A back in another language has heating times too.
-    let least = plan.front_percent.min(plan.back_percent);
-    let times = if card.other.is_some() {
-        least
-    } else {
-        plan.front_percent
-    };
-    let drawn = |height: Length, percent: u32| height.scaled(percent.into(), 100);
-    let smallest = |key| format::millimeters_to(drawn(print_length(limits, key), least), 1);
-    let (reached, asked) = (
-        drawn(figures.heat_height(), times),
-        print_length(limits, "x-height-critical"),
-    );
+    let height = |mm: f64| format::millimeters_to(Length::from_mm(mm), 1);
+    let asked = |key: &str| height(print_length(limits, key).mm());
     after.push(Clause::CardHeights {
-        heating: format::millimeters_to(reached, 1),
-        figures: smallest("x-height-steps"),
-        fine: smallest("x-height-fine-print"),
+        heating: height(plan.heating_mm),
+        figures: asked("x-height-steps"),
+        fine: asked("x-height-fine-print"),
     });
-    if reached < asked {
-        after.push(Clause::CardHeightAsked {
-            asked: format::millimeters_to(asked, 1),
-        });
-    }
     Notes {
         trim: format!(
             "{}: {} × {} mm",
-            trim.name,
-            side(trim.width_mm),
-            side(trim.height_mm)
+            plan.trim.name,
+            side(plan.trim.width_mm),
+            side(plan.trim.height_mm)
         ),
         print: print.into_iter().map(say).collect(),
         after: after.into_iter().map(say).collect(),

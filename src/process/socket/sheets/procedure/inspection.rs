@@ -154,3 +154,96 @@ fn rules(w: &Writer) -> Vec<String> {
         .map(str::to_owned)
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::papers::sheets::Language;
+    use crate::papers::sheets::clauses::Clauses;
+    use crate::process::socket::sheets::procedure::tests::with_procedure;
+
+    const SPECS: [&str; 4] = [
+        include_str!("../../../../../specs/hollow-creek-geothermal.yaml"),
+        include_str!("../../../../../specs/alder-fork-gas.yaml"),
+        include_str!("../../../../../specs/saddle-works-hot-water.yaml"),
+        include_str!("../../../../../specs/tern-valley-water.yaml"),
+    ];
+
+    /// Where each criterion of the tables is drawn; those without a picture stand
+    /// under the drawings in the words of the tables.
+    const SHOWN: &[(&str, Option<PlatePicture>)] = &[
+        ("acceptance:ring-impression", Some(PlatePicture::Good)),
+        ("acceptance:mark-at-bead", Some(PlatePicture::Good)),
+        ("acceptance:no-gaps", Some(PlatePicture::Good)),
+        ("acceptance:inside", None),
+        ("acceptance:even-bead", Some(PlatePicture::Good)),
+        ("acceptance:square", Some(PlatePicture::Good)),
+        ("rejection:no-ring", Some(PlatePicture::NoPrint)),
+        ("rejection:no-melt", Some(PlatePicture::NoBead)),
+        ("rejection:no-bead", Some(PlatePicture::NoBead)),
+        ("rejection:buckled", Some(PlatePicture::Buckled)),
+        ("rejection:short-stab", Some(PlatePicture::Short)),
+        ("rejection:short-of-mark", Some(PlatePicture::Short)),
+        ("rejection:past-mark", Some(PlatePicture::Past)),
+        ("rejection:one-sided", Some(PlatePicture::OneSided)),
+        ("rejection:dull-melt", Some(PlatePicture::Dull)),
+        ("rejection:contaminated", Some(PlatePicture::Dirt)),
+        ("acceptance-rules:cut-out", None),
+        ("acceptance-rules:looks-not-proof", None),
+        ("acceptance-rules:failure-outside", None),
+        ("acceptance-rules:failure-outside-metric", None),
+    ];
+
+    fn with_writer<T>(text: &str, language: Language, see: impl FnOnce(&Writer) -> T) -> T {
+        with_procedure(text, |p, _| {
+            see(&Writer {
+                p,
+                limits: crate::published::library(),
+                words: Clauses::load(language),
+                text_lang: None,
+            })
+        })
+    }
+
+    #[test]
+    fn every_criterion_of_the_tables_is_drawn_or_stands_under_the_drawings() {
+        for text in SPECS {
+            with_writer(text, Language::En, |w| {
+                let work = w.p.work();
+                let boxes = boxes(w);
+                let rules = rules(w);
+                for table in ["acceptance", "rejection", "acceptance-rules"] {
+                    for entry in w.limits.statements(table, &work) {
+                        let (id, _) = entry.id.rsplit_once(':').unwrap();
+                        let shown = SHOWN.iter().find(|(known, _)| *known == id);
+                        match shown.unwrap_or_else(|| panic!("{id}")).1 {
+                            Some(picture) => {
+                                assert!(boxes.iter().any(|b| b.picture == picture), "{id}");
+                            }
+                            None => {
+                                let statement = entry.text().unwrap();
+                                assert!(rules.iter().any(|rule| rule == statement), "{id}");
+                            }
+                        }
+                    }
+                }
+            });
+        }
+    }
+
+    #[test]
+    fn the_boxes_hold_their_words_in_every_language() {
+        for text in SPECS {
+            for language in Language::all() {
+                with_writer(text, language, |w| {
+                    for item in boxes(w) {
+                        for paper in [Paper::Letter, Paper::A4] {
+                            let fits = steps_fit::box_holds(&item, paper);
+                            assert!(fits, "{}: {}", item.title, item.text);
+                        }
+                    }
+                });
+            }
+        }
+    }
+}

@@ -325,3 +325,30 @@ pub(super) fn box_height(reading: &str, rules: &[String], boxes: usize, paper: P
     let high = (left - 2.0 * (rows - 1.0)) / rows - 0.1;
     Length::from_mm(high.min(BOX_HIGHEST))
 }
+
+/// Whether a box of the inspection page holds its head in a line, its text in two, and
+/// the words under the view into the mouth beside the section.
+#[cfg(test)]
+pub(super) fn box_holds(item: &crate::papers::sheets::pages::InspectionBox, paper: Paper) -> bool {
+    let room = (width(paper) - SIDES - 4.0) / 2.0;
+    let head = line_width(&item.word, 11.0).mm() + line_width(&item.title, 10.0).mm();
+    let mouth = line_width(&item.mouth, 8.0).mm() * REGULAR;
+    head + 14.0 <= room
+        && lines(&item.text, BODY, REGULAR, room - 4.8) <= 2.0
+        && mouth <= room - 57.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_number_keeps_its_unit_and_a_long_word_is_broken() {
+        let wide = |text: &str| line_width(text, 9.0).mm();
+        // Room for the number alone, then for both.
+        let room = wide("Set 500") + 0.1;
+        assert_eq!(lines("Set 500 °F", 9.0, 1.0, room), 2.0);
+        assert_eq!(lines("Set 500 °F", 9.0, 1.0, wide("Set 500 °F") + 0.1), 1.0);
+        assert_eq!(lines("WWWWWWWW", 9.0, 1.0, wide("WWW")), 3.0);
+    }
+}

@@ -76,17 +76,8 @@ fn no_metric_paper_speaks_of_ring_or_gauge() {
 #[test]
 fn metric_papers_give_millimeters_and_celsius_first() {
     for text in [WATER, HOT_WATER] {
-<<<<<<< HEAD
         let sheet = sheet(text);
-        for (key, text) in texts(&sheet).into_iter().chain(texts(&card_of(text))) {
-=======
-        let mut sheet = sheet(text);
-        // The decision between two windows names both.
-        sheet
-            .sections
-            .retain(|section| section.title != "Sources of every figure");
         for (key, text) in texts(&sheet).into_iter().chain(texts(&card_texts(text))) {
->>>>>>> main
             let second = ["sub", "other", "window_other"].contains(&key.as_str());
             if let Some(at) = text.find("°F").filter(|_| !second) {
                 let first = text.find("°C").unwrap_or(usize::MAX);

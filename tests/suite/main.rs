@@ -58,6 +58,7 @@ mod shard;
 mod shell;
 mod show;
 mod slips;
+mod sources;
 mod spelled;
 mod strips;
 mod submittal;

@@ -20,7 +20,7 @@ use crate::core::source::{FileId, Span};
 pub enum Severity {
     /// Worth knowing; nothing to mend.
     Note,
-    /// Papers are written; the finding is listed on the sources sheet, unless
+    /// Papers are written; the finding is an open point on the sources, unless
     /// it depends on the day it is read.
     Warning,
     /// No paper is written for this spec.

@@ -12,7 +12,9 @@ use crate::rules::{self, Context, Family};
 use crate::spec::Spec;
 use socket::heat::advice::Advice;
 use socket::sheets::strips::Correction;
-use socket::sheets::{CardSheet, DepthMarksSheet, PlacedFinding, ProcedureSheet, SourcesSheet};
+use socket::sheets::{
+    CardSheet, DepthMarksSheet, LidSheet, PlacedFinding, ProcedureSheet, SourcesSheet,
+};
 
 /// What the rest of the program asks of a process.
 pub(crate) struct Process {
@@ -24,6 +26,8 @@ pub(crate) struct Process {
     /// Writes where its numbers come from; warnings are among its open points.
     pub(crate) sources:
         fn(&Procedure<'_>, &Advice<'_>, &[PlacedFinding<'_>], &Library, Frame) -> SourcesSheet,
+    /// Writes the sheet for the lid of the tool box.
+    pub(crate) lid: fn(&Procedure<'_>, &Library, Frame) -> LidSheet,
     /// Writes the pocket card.
     pub(crate) card: fn(&Procedure<'_>, &Library, Frame) -> CardSheet,
     /// Writes the depth marks; `None` if no size has a depth.

@@ -35,6 +35,8 @@ pub enum Subject {
     Procedure,
     /// Where the procedure's numbers come from.
     Sources,
+    /// The sheet for the lid of the tool box.
+    Lid,
     /// The pocket card.
     Card,
     /// The depth-mark strips.
@@ -45,9 +47,10 @@ pub enum Subject {
 
 impl Subject {
     /// Every kind.
-    pub(crate) const ALL: [Subject; 5] = [
+    pub(crate) const ALL: [Subject; 6] = [
         Subject::Procedure,
         Subject::Sources,
+        Subject::Lid,
         Subject::Card,
         Subject::DepthMarks,
         Subject::Wallet,
@@ -58,6 +61,7 @@ impl Subject {
         match self {
             Subject::Procedure => "written procedure",
             Subject::Sources => "sources and open points",
+            Subject::Lid => "lid sheet",
             Subject::Card => "pocket card",
             Subject::DepthMarks => "depth marks",
             Subject::Wallet => "wallet card",
@@ -69,6 +73,7 @@ impl Subject {
         match self {
             Subject::Procedure => "PROCEDURE",
             Subject::Sources => "SOURCES",
+            Subject::Lid => "LID",
             Subject::Card => "CARD",
             Subject::DepthMarks => "MARKS",
             Subject::Wallet => "WALLET",

@@ -125,6 +125,8 @@ const WORDS: &[&str] = &[
     "en",
     "es",
     "letter",
+    "procedure",
+    "sources",
     "a4",
     "id-1",
     "id-3",

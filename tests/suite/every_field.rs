@@ -195,7 +195,7 @@ fn submittal() -> String {
             ("paper: letter\n", "paper: letter\nlanguage: en\n"),
             (
                 "    records: [../records/AF-PQ-07.yaml]\n",
-                "    records: [../records/AF-PQ-07.yaml]\n    previous: [../earlier/alder-fork-gas-r1.yaml]\n",
+                "    papers: sources\n    records: [../records/AF-PQ-07.yaml]\n    previous: [../earlier/alder-fork-gas-r1.yaml]\n",
             ),
             ("  badges:", "  rules: AF-JP-12=us-gas\n  badges:"),
         ],

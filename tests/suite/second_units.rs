@@ -4,7 +4,7 @@
 
 use std::path::Path;
 
-use crate::support::{AS_OF, coldring, pages_text, run, tool};
+use crate::support::{AS_OF, PAPERS, coldring, pages_text, run, tool};
 
 const SPECS: [&str; 8] = [
     "specs/hollow-creek-geothermal.yaml",
@@ -145,7 +145,7 @@ fn the_second_unit_is_that_of_the_printed_first_one() {
         assert_eq!(ran.code, Some(0), "{}", ran.err);
         for folder in std::fs::read_dir(&out).unwrap() {
             let folder = folder.unwrap().path();
-            for paper in ["procedure.pdf", "card.pdf", "depth-marks.pdf"] {
+            for paper in PAPERS {
                 let pdf = folder.join(paper);
                 if !pdf.is_file() {
                     continue;
@@ -193,27 +193,21 @@ fn a_pair_is_found_and_a_wrong_one_is_noticed() {
     }
 }
 
-/// The listing and the procedure say the same joining temperatures, in the same
+/// The listing and the paper of the sources say the same joining temperatures, in the same
 /// steps.
 #[test]
-fn the_listing_joins_at_the_temperatures_of_the_procedure() {
+fn the_listing_joins_at_the_temperatures_of_the_sources() {
     let spec = "specs/hollow-creek-geothermal.yaml";
     let listed = run(coldring().args(["heat", spec, "--as-of", AS_OF]));
     assert_eq!(listed.code, Some(0), "{}", listed.err);
     let out = tempfile::tempdir().unwrap();
     let ran = run(coldring()
         .args([
-            "build",
-            spec,
-            "--as-of",
-            AS_OF,
-            "--only",
-            "procedure",
-            "--out",
+            "build", spec, "--as-of", AS_OF, "--only", "sources", "--out",
         ])
         .arg(out.path()));
     assert_eq!(ran.code, Some(0), "{}", ran.err);
-    let pages = pages_text(&out.path().join("HC-SF-104-r2/procedure.pdf")).concat();
+    let pages = pages_text(&out.path().join("HC-SF-104-r2/sources.pdf")).concat();
     let rows = |text: &str| -> Vec<Vec<u32>> {
         let of_size = text
             .lines()

@@ -175,31 +175,31 @@ fn the_contents_and_the_bookmarks_name_the_pages() {
         (
             "Procedure AF-JP-12, revision 2",
             "Item 1: Procedure AF-JP-12, revision 2",
-            "Scope and applicability",
+            "Sign-off",
         ),
         (
-            "Sources of every figure",
-            "16 Sources of every figure",
-            "Sources of every figure",
+            "Sources and open points of AF-JP-12",
+            "Item 2: Sources and open points of AF-JP-12, revision 2",
+            "Where every number of the procedure comes from",
         ),
         (
             "Qualification record AF-PQ-07",
-            "Item 2: Qualification record AF-PQ-07, 2026-08-28",
+            "Item 3: Qualification record AF-PQ-07, 2026-08-28",
             "How each joint was made",
         ),
         (
             "Fusers as of 2026-11-25",
-            "Item 3: Fusers as of 2026-11-25",
+            "Item 4: Fusers as of 2026-11-25",
             "Valid until",
         ),
         (
             "Material certificate",
-            "Item 4: Material certificate, pipe lots BC-26E-11 to BC-26J-11",
+            "Item 5: Material certificate, pipe lots BC-26E-11 to BC-26J-11",
             "Certificate BC-C-118, page 1",
         ),
         (
             "sheet of the socket",
-            "Item 5: Maker's sheet of the socket fittings",
+            "Item 6: Maker's sheet of the socket fittings",
             "Ledgerock Fittings",
         ),
     ] {
@@ -214,13 +214,14 @@ fn the_contents_and_the_bookmarks_name_the_pages() {
             .iter()
             .skip(contents + 1)
             .position(|text| text.contains(on_page));
-        assert!(
-            item.contains("Sources") || first == Some(page - 2 - contents),
-            "{item}: {first:?}"
-        );
+        assert_eq!(first, Some(page - 2 - contents), "{item}");
         let marked = bookmarks.iter().find(|b| b.title == bookmark);
         assert_eq!(marked.map(|b| b.page), Some(page), "{bookmark}");
     }
+    // A heading of an enclosed paper is a bookmark too.
+    let heading = "Where sources disagree";
+    let marked = bookmarks.iter().find(|b| b.title == heading).unwrap();
+    assert!(texts[marked.page - 1].contains(heading), "{}", marked.page);
 }
 
 #[test]
@@ -264,8 +265,9 @@ fn the_cover_says_what_it_is_and_what_it_is_not() {
 }
 
 #[test]
-fn the_procedure_is_the_one_that_is_built_alone() {
-    let alone = std::fs::read(demos().gas.join("procedure.pdf")).unwrap();
+fn procedure_and_sources_are_those_that_are_built_alone() {
+    let alone = ["procedure.pdf", "sources.pdf"];
+    let alone = alone.map(|name| std::fs::read(demos().gas.join(name)).unwrap());
     let document = lopdf::Document::load(demo()).unwrap();
     let attached = document
         .objects
@@ -279,7 +281,8 @@ fn the_procedure_is_the_one_that_is_built_alone() {
                 .unwrap_or_else(|_| stream.content.clone())
         })
         .collect();
-    assert_eq!(attached, [alone]);
+    assert_eq!(attached.len(), alone.len());
+    assert!(alone.iter().all(|file| attached.contains(file)));
 }
 
 #[test]
@@ -369,6 +372,27 @@ fn both_languages_and_both_papers() {
             (page.width - points(210.0)).abs() < 0.5 && (page.height - points(297.0)).abs() < 0.5
         );
     }
+}
+
+/// What of a procedure is enclosed: by default its sources go along.
+#[test]
+fn a_submittal_encloses_procedure_sources_or_both() {
+    let job = Job::new();
+    let of = |papers: &str| {
+        let pdf = job.made(&format!(
+            "procedures: [{{spec: ../hollow-creek-geothermal.yaml{papers}}}]\n"
+        ));
+        let contents = squeezed(&pages_text(&pdf)[1]);
+        [
+            "Procedure HC-SF-104, revision 2",
+            "Sources and open points of HC-SF-104, revision 2",
+        ]
+        .map(|name| contents.contains(&squeezed(name)))
+    };
+    assert_eq!(of(""), [true, true]);
+    assert_eq!(of(", papers: both"), [true, true]);
+    assert_eq!(of(", papers: procedure"), [true, false]);
+    assert_eq!(of(", papers: sources"), [false, true]);
 }
 
 #[test]

@@ -16,7 +16,12 @@ use tempfile::TempDir;
 pub const AS_OF: &str = "2026-11-25";
 
 /// The papers of a build, in the order of their names.
-pub const PAPERS: [&str; 3] = ["card.pdf", "depth-marks.pdf", "procedure.pdf"];
+pub const PAPERS: [&str; 4] = [
+    "card.pdf",
+    "depth-marks.pdf",
+    "procedure.pdf",
+    "sources.pdf",
+];
 
 /// [`AS_OF`] as a date.
 pub fn as_of() -> chrono::NaiveDate {

@@ -248,6 +248,12 @@ impl<'a> PaperBuilder<'a> {
                     )
                 })),
             ),
+            PaperKind::Lid => (
+                Page::Lid,
+                to_json(&with_decimal_mark(mark, || {
+                    (process.lid)(procedure, limits, frame)
+                })),
+            ),
             PaperKind::Card => {
                 let other = self.second.map(framed);
                 let other_words = other.as_ref().map(|frame| frame.words.clone());

@@ -31,7 +31,7 @@ use crate::papers::typeset::{Cause, HouseFiles, Page, Print, TypesetError, types
 use crate::people::fusers::{Revisions, Rules};
 use crate::people::submittal::{
     Attachment, Enclosed, EnclosedProcedure, Fault, NamedAttachment, NamedProcedure, Submittal,
-    rules,
+    SubmittedPapers, rules,
 };
 use crate::published::library;
 use crate::rules::mentions_of_none;
@@ -165,6 +165,15 @@ pub(crate) fn submittal(
     })
 }
 
+/// The papers of a procedure that go along, in the order they are placed.
+fn submitted_kinds(papers: SubmittedPapers) -> Vec<PaperKind> {
+    match papers {
+        SubmittedPapers::Both => vec![PaperKind::Procedure, PaperKind::Sources],
+        SubmittedPapers::Procedure => vec![PaperKind::Procedure],
+        SubmittedPapers::Sources => vec![PaperKind::Sources],
+    }
+}
+
 /// Collects the parts of a submittal.
 struct Binder {
     words: &'static Clauses,
@@ -222,17 +231,19 @@ impl Binder {
                 return Ok(());
             }
         };
+        let submitted = named.papers.as_ref();
+        let kinds = submitted.map_or(SubmittedPapers::Both, |papers| papers.value);
         let options = Options {
-            papers: vec![PaperKind::Procedure],
+            papers: submitted_kinds(kinds),
             paper: Some(self.paper),
             languages: vec![self.language],
             ..Options::default()
         };
         let outcome = compile(sources, &options, self.as_of)?;
-        let made = outcome.papers.into_iter().next();
+        let made = outcome.papers;
         let (spec, _) = spec::decode(&sources.spec().text);
-        let (Some(made), Some(spec), Some(identity)) =
-            (made, spec, outcome.checked.identity.clone())
+        let (false, Some(spec), Some(identity)) =
+            (made.is_empty(), spec, outcome.checked.identity.clone())
         else {
             self.findings.push(
                 rules::SUBMITTED_PROCEDURE_HAS_ERRORS
@@ -273,18 +284,21 @@ impl Binder {
         self.resins
             .extend(spec.fittings.resin.iter().map(|resin| resin.value.clone()));
         self.revision_numbers.push(identity.revision);
-        let file = format!("{}-r{}-procedure.pdf", identity.number, identity.revision);
-        let name = self.say(Clause::SubmittalProcedure {
-            number: identity.number.clone(),
-            revision: identity.revision.to_string(),
-        });
-        let attached = self.say(Clause::SubmittalOwnFile { name: name.clone() });
-        let placed = Placed {
-            attached: Some(attached),
-            ..self.add_own_paper(&file, &name, made.bytes)?
-        };
-        let item = sheets::procedure_item(self.words, &spec, name, placed);
-        self.items.push(item);
+        for made in made {
+            let (number, revision) = (identity.number.clone(), identity.revision.to_string());
+            let file = format!("{number}-r{revision}-{}", made.kind.file_name());
+            let name = self.say(match made.kind {
+                PaperKind::Sources => Clause::SubmittalSources { number, revision },
+                _ => Clause::SubmittalProcedure { number, revision },
+            });
+            let attached = self.say(Clause::SubmittalOwnFile { name: name.clone() });
+            let placed = Placed {
+                attached: Some(attached),
+                ..self.add_own_paper(&file, &name, made.bytes)?
+            };
+            let item = sheets::procedure_item(self.words, &spec, name, placed);
+            self.items.push(item);
+        }
         for (named, given) in named.records.iter().zip(&given.records) {
             self.record(named, given, sources, &identity.number)?;
         }

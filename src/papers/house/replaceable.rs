@@ -43,6 +43,8 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "deference",
             "scope-limit",
             "qualification-*",
+            "standing-*",
+            "fill-in*",
             "title-qualification",
             "approval",
             "title-approval",

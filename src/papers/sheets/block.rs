@@ -9,6 +9,7 @@ use super::parts::{
     PrintLine, ReducerTable, SafetyPanels, SpigotEnds, ThreadedTransition, TrialJoints,
     UnlikePairs,
 };
+use super::records::{Duties, FailedJoint, JointMark, Qualified, RecordsKept};
 use crate::spec::language::Language;
 
 /// A number or text in a table.
@@ -152,11 +153,6 @@ pub(crate) enum Block {
     Heads {
         items: Vec<LeadInItem>,
     },
-    /// A bulleted list in another language than the paper's.
-    ListIn {
-        lang: Language,
-        items: Vec<String>,
-    },
     Table(Table),
     /// What the verify mark means.
     VerifyLegend,
@@ -180,6 +176,11 @@ pub(crate) enum Block {
     PipeTemperature(Box<PipeTemperature>),
     TrialJoints(Box<TrialJoints>),
     ColdForm(Box<ColdForm>),
+    Duties(Box<Duties>),
+    JointMark(Box<JointMark>),
+    FailedJoint(Box<FailedJoint>),
+    RecordsKept(Box<RecordsKept>),
+    Qualified(Box<Qualified>),
 }
 
 impl Block {

@@ -11,6 +11,8 @@ pub enum PaperKind {
     Procedure,
     /// Where every number of the procedure comes from, and what is open.
     Sources,
+    /// The sheet for the lid of the tool box.
+    Lid,
     /// The pocket card.
     Card,
     /// The true-scale depth-mark strips.
@@ -19,9 +21,10 @@ pub enum PaperKind {
 
 impl PaperKind {
     /// Every kind, in build order.
-    pub const ALL: [PaperKind; 4] = [
+    pub const ALL: [PaperKind; 5] = [
         PaperKind::Procedure,
         PaperKind::Sources,
+        PaperKind::Lid,
         PaperKind::Card,
         PaperKind::DepthMarks,
     ];
@@ -40,6 +43,12 @@ impl PaperKind {
                 tab: "Sources",
                 subject: Subject::Sources,
                 title: Clause::PaperSources,
+            },
+            PaperKind::Lid => Names {
+                file: "lid.pdf",
+                tab: "Lid sheet",
+                subject: Subject::Lid,
+                title: Clause::PaperLid,
             },
             PaperKind::Card => Names {
                 file: "card.pdf",

@@ -14,21 +14,21 @@ use crate::spec::Status;
 const NAMED: usize = 2;
 
 /// The status in words.
-pub(super) struct Standing {
+pub(crate) struct Standing {
     /// The keyword for templates.
-    pub(super) status: &'static str,
+    pub(crate) status: &'static str,
     /// The tag of a paper that nobody may work from as it stands.
-    pub(super) tag: Option<String>,
+    pub(crate) tag: Option<String>,
     /// The status with the effective date.
-    pub(super) status_line: String,
+    pub(crate) status_line: String,
     /// The status without it.
-    pub(super) record_line: String,
+    pub(crate) record_line: String,
     /// From when the revision counts.
-    pub(super) effective_line: String,
+    pub(crate) effective_line: String,
 }
 
 impl Standing {
-    pub(super) fn new(procedure: &Procedure, words: &Clauses) -> Self {
+    pub(crate) fn new(procedure: &Procedure, words: &Clauses) -> Self {
         let say = |clause| words.render(clause);
         let tagged = |status, tag: Clause, effective: Clause| {
             let tag = say(tag);

@@ -38,6 +38,8 @@ pub enum Page {
     Procedure,
     /// Where the procedure's numbers come from.
     Sources,
+    /// The sheet for the lid of the tool box.
+    Lid,
     /// The pocket card.
     Card,
     /// The depth-mark strips.
@@ -69,6 +71,7 @@ impl Page {
         match self {
             Page::Procedure => "/pages/procedure.typ",
             Page::Sources => "/pages/sources.typ",
+            Page::Lid => "/pages/lid.typ",
             Page::Card => "/pages/card.typ",
             Page::DepthMarks => "/pages/depth-marks.typ",
             Page::Confirm => "/pages/confirm.typ",
@@ -89,7 +92,8 @@ impl Page {
     fn standards(self) -> &'static [PdfStandard] {
         match self {
             Page::Procedure | Page::Sources => &[PdfStandard::A_3a, PdfStandard::Ua_1],
-            Page::Card
+            Page::Lid
+            | Page::Card
             | Page::DepthMarks
             | Page::Confirm
             | Page::Record

@@ -22,6 +22,7 @@ use crate::spec::node::{Node, NodeKind};
 use crate::spec::recovery::read_file;
 use crate::spec::schema::values::{one_of, worded};
 use crate::spec::schema::{self, either};
+use crate::spec::words::Word;
 use crate::spec::{Paper, plausible, rules, values};
 
 /// The field with the format version.
@@ -88,11 +89,33 @@ group! {
     }
 }
 
+/// What of a procedure is submitted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SubmittedPapers {
+    /// The procedure and its sources.
+    Both,
+    /// The procedure alone.
+    Procedure,
+    /// The sources and open points alone.
+    Sources,
+}
+
+impl Word for SubmittedPapers {
+    const WORDS: &'static [(&'static str, Self)] = &[
+        ("both", SubmittedPapers::Both),
+        ("procedure", SubmittedPapers::Procedure),
+        ("sources", SubmittedPapers::Sources),
+    ];
+}
+
 group! {
     /// A procedure that is submitted.
     pub struct NamedProcedure {
         /// The spec of the procedure.
         spec: Spanned<String> = required(path("../my-procedure.yaml")),
+        /// What of it is submitted. A reviewer asks where the numbers come from, so the sources
+        /// go along unless they are left out here.
+        papers: Option<Spanned<SubmittedPapers>> = optional(word(), "both."),
         /// Those of its records that go along. They name people.
         records: Vec<Spanned<String>> = optional_list(
             one_or_list(path("../records/PQ-7.yaml")).once(text_and_place),

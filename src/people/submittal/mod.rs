@@ -21,7 +21,8 @@ pub use attachment::inspect;
 pub(crate) use attachment::{Attachment, Fault, MOST_PAGES, Pages};
 pub use decode::decode;
 pub(crate) use decode::{
-    NamedAttachment, NamedProcedure, NamedRoster, Party, Submittal, submittal_schema,
+    NamedAttachment, NamedProcedure, NamedRoster, Party, Submittal, SubmittedPapers,
+    submittal_schema,
 };
 
 use crate::core::source::{Source, Sources, Unavailable};

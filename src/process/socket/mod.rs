@@ -15,6 +15,7 @@ pub(crate) static SOCKET: Process = Process {
     rules: FAMILIES,
     procedure: sheets::procedure,
     sources: sheets::sources,
+    lid: sheets::lid,
     card: sheets::card,
     depth_marks: sheets::depth_marks,
 };

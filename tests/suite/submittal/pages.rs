@@ -65,10 +65,12 @@ fn placed_whole(page: &Read, original: &Read, what: &str) -> f64 {
 
 #[test]
 fn papers_of_the_program_are_placed_at_full_size_above_the_footer() {
-    let alone = words(&demos().gas.join("procedure.pdf"));
+    let mut alone = words(&demos().gas.join("procedure.pdf"));
+    alone.extend(words(&demos().gas.join("sources.pdf")));
     let pages = words(demo());
     for (page, alone) in pages.iter().skip(2).zip(&alone) {
-        let footer = page.height - points(10.4);
+        // Between the foot of the paper and that of the submittal.
+        let footer = page.height - points(8.3);
         let of_procedure: Vec<_> = page.words.iter().filter(|w| w.top < footer).collect();
         assert_eq!(of_procedure.len(), alone.words.len());
         for was in &alone.words {

@@ -83,7 +83,7 @@ pub(crate) struct Times {
     pub(crate) waits: Clause,
     pub(crate) depth: Clause,
     pub(crate) depth_unset: Clause,
-    /// The wait, as named on the sources sheet.
+    /// The wait, as named among the sources.
     pub(crate) wait_figure: Clause,
 }
 

@@ -147,12 +147,14 @@ fn applicable<'a>(w: &Writer<'a>) -> Vec<Hazard<'a>> {
         .collect()
 }
 
-/// The statement of each hazard that applies, most severe first.
-pub(crate) fn hazards<'a>(w: &Writer<'a>) -> Vec<&'a Entry> {
-    applicable(w)
-        .into_iter()
-        .map(|hazard| hazard.text)
-        .collect()
+/// Each hazard that applies, as its panel calls it, with the statement that it rests
+/// on, most severe first.
+pub(crate) fn hazards<'a>(w: &Writer<'a>) -> Vec<(String, &'a Entry)> {
+    let named = |hazard: Hazard<'a>| {
+        let [head, ..] = panel(w, hazard.key)?;
+        Some((head, hazard.text))
+    };
+    applicable(w).into_iter().filter_map(named).collect()
 }
 
 #[cfg(test)]

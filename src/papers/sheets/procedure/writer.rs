@@ -57,14 +57,6 @@ impl<'a> Writer<'a> {
         }
     }
 
-    /// A list of the author's texts.
-    pub(crate) fn authors(&self, items: Vec<String>) -> Block {
-        match self.text_lang {
-            Some(lang) => Block::ListIn { lang, items },
-            None => Block::List { items },
-        }
-    }
-
     pub(crate) fn section(&self, title: Clause, blocks: Vec<Block>) -> Section {
         Section {
             key: Some(title.key()),

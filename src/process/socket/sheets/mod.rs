@@ -1,5 +1,5 @@
 //! The papers of socket fusion as data: written procedure, its sources, pocket card, depth
-//! marks, record form, joint log, test sheet and lesson sheet.
+//! marks, lid sheet, record form, joint log, test sheet and lesson sheet.
 
 pub(crate) mod card;
 mod depth_marks;
@@ -7,6 +7,7 @@ mod joint_log;
 pub(crate) mod joint_times;
 pub(crate) mod kit;
 mod lesson_sheet;
+mod lid;
 mod procedure;
 mod record;
 pub(crate) mod size_check;
@@ -23,6 +24,7 @@ pub(crate) use card::{
 pub(crate) use depth_marks::{DepthMarksSheet, depth_marks};
 pub(crate) use joint_log::joint_log;
 pub(crate) use lesson_sheet::lesson_sheet;
+pub(crate) use lid::{LidSheet, lid};
 pub(crate) use procedure::{ProcedureSheet, procedure};
 pub(crate) use record::record;
 pub(crate) use sources::{PlacedFinding, SourcesSheet, sources};

@@ -98,7 +98,7 @@ fn sizes(w: &Writer) -> Vec<Line> {
 }
 
 /// The set point and the window of both faces.
-fn heater(w: &Writer) -> Vec<Line> {
+pub(crate) fn heater(w: &Writer) -> Vec<Line> {
     let units = w.units();
     let set_point = w.p.spec.heater.set_point.value.0;
     let mut lines = vec![Line::from(w.say(Clause::FactSet {
@@ -116,7 +116,7 @@ fn heater(w: &Writer) -> Vec<Line> {
 }
 
 /// The range of pipe temperatures, and what holds in the cold.
-fn pipe_temperature(w: &Writer) -> Vec<Line> {
+pub(crate) fn pipe_temperature(w: &Writer) -> Vec<Line> {
     let unit = w.units().temperature_unit();
     let spec = w.p.spec;
     let range = spec.pipe_temperature.as_ref().map(|range| range.value);

@@ -5,13 +5,13 @@
 pub(super) mod cold;
 mod dimensions;
 pub(super) mod equipment;
-mod facts;
+pub(super) mod facts;
 mod first_page;
 pub(super) mod fit;
 pub(super) mod heater;
 mod inspection;
 mod pipe_temperature;
-mod qualification;
+mod records;
 mod reducing;
 mod scope;
 pub(super) mod spigot;
@@ -72,7 +72,7 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         Some(field::field(w)),
         Some(field::abnormal(w, stop)),
         Some(cold::cold(w)),
-        Some(qualification::qualification(w)),
+        Some(records::records(w)),
     ];
     let mut sheet = ProcedureSheet {
         first: first_page::first_page(w, frame.paper),

@@ -193,7 +193,7 @@ fn wall(w: &Writer, spigot: &Spigot) -> Option<Sourced<Length>> {
     Some(Sourced::stated(wall.value, known.basis, known.source).written_as(&wall.text))
 }
 
-/// The numbers of spigots, for the sources sheet.
+/// The numbers of spigots, for the paper of the sources.
 pub(crate) fn add_source_rows(rows: &mut SourceRows, w: &Writer) {
     for (size, spigot) in &w.p.spec.fittings.spigots {
         let of = size.value.to_string();

@@ -141,7 +141,7 @@ fn sequence_row(w: &Writer, size: Size) -> Option<Vec<Cell>> {
     ])
 }
 
-/// The times of such pairs, for the sources sheet.
+/// The times of such pairs, for the paper of the sources.
 pub(crate) fn add_source_rows(rows: &mut SourceRows, w: &Writer) {
     let to = w.say(Clause::To);
     let show = |range: &Range<Duration>| format::seconds_range(*range, &to);

@@ -1,4 +1,4 @@
-//! The appendix with the thermal estimate: advice for those who write and qualify
+//! The thermal estimate: advice for those who write and qualify
 //! a procedure. It contains no time to work by.
 
 use super::heat_figures::{self, both, estimated, heating};

@@ -8,7 +8,7 @@ mod heat_figures;
 mod joint_figure;
 mod joint_time;
 mod open;
-pub(super) mod proof;
+mod proof;
 mod regulation;
 mod rows;
 #[cfg(test)]

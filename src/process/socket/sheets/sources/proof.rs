@@ -14,7 +14,7 @@ use crate::spec::WiderRange;
 const RANGE: &str = "record-criteria:range:text";
 
 /// A line for each record.
-pub(crate) fn records(w: &Writer) -> Vec<String> {
+fn records(w: &Writer) -> Vec<String> {
     let support = support(w.p, w.limits);
     let line = |named: &crate::spec::record::RecordFile| {
         let of_record = |joint: &&JudgedJoint<'_>| joint.record_file.file == named.file;
@@ -30,13 +30,25 @@ pub(crate) fn records(w: &Writer) -> Vec<String> {
     w.p.records.iter().map(line).collect()
 }
 
-/// What the records support, and what they do not; `None` without a record.
+/// What the records support, and what they do not, and for gas how test joints are tested;
+/// `None` where neither is to be said.
 pub(crate) fn section(w: &Writer) -> Option<Section> {
-    if w.p.records.is_empty() {
-        return None;
-    }
-    let support = support(w.p, w.limits);
     let mut blocks = Vec::new();
+    if !w.p.records.is_empty() {
+        blocks.extend(supported(w));
+    }
+    // The tests come from the gas regulation, which applies only to gas.
+    let tests = w.statements("joint-tests");
+    if w.is_gas() && !tests.is_empty() {
+        blocks.push(w.text(Clause::TestsIntro));
+        blocks.push(Block::List { items: tests });
+    }
+    (!blocks.is_empty()).then(|| w.section(Clause::TitleSupport, blocks))
+}
+
+fn supported(w: &Writer) -> Vec<Block> {
+    let support = support(w.p, w.limits);
+    let mut blocks = vec![Block::List { items: records(w) }];
     let rows = rows(w, &support);
     if rows.is_empty() {
         blocks.push(w.text(Clause::SupportNone));
@@ -94,7 +106,7 @@ pub(crate) fn section(w: &Writer) -> Option<Section> {
         blocks.push(w.text(Clause::SupportCriteria));
         blocks.push(Block::List { items: criteria });
     }
-    Some(w.section(Clause::TitleSupport, blocks))
+    blocks
 }
 
 /// A row for each size system.

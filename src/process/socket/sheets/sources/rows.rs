@@ -272,7 +272,10 @@ fn heater(sheet: &mut SourceRows) {
 /// Statements printed in the tables' own words.
 fn texts(sheet: &mut SourceRows) {
     let w = sheet.w;
-    sheet.statements(&Clause::StatementsHazards, cautions::hazards(w));
+    for (head, entry) in cautions::hazards(w) {
+        sheet.statement(&Clause::StatementsHazards, head, entry.basis, &entry.source);
+        sheet.conflict(entry.conflict.as_deref());
+    }
     for (name, table) in [
         (Clause::StatementsAcceptance, "acceptance"),
         (Clause::StatementsRejection, "rejection"),

@@ -76,11 +76,7 @@ fn no_metric_paper_speaks_of_ring_or_gauge() {
 #[test]
 fn metric_papers_give_millimeters_and_celsius_first() {
     for text in [WATER, HOT_WATER] {
-        let mut sheet = sheet(text);
-        // The decision between two windows names both.
-        sheet
-            .sections
-            .retain(|section| section.title != "Sources of every figure");
+        let sheet = sheet(text);
         for (key, text) in texts(&sheet).into_iter().chain(texts(&card_texts(text))) {
             let second = ["sub", "other", "window_other"].contains(&key.as_str());
             if let Some(at) = text.find("°F").filter(|_| !second) {

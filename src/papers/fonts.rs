@@ -61,32 +61,60 @@ fn upright(weight: FontWeight) -> Vec<FontInstance> {
         .collect()
 }
 
-static BOLD: LazyLock<Vec<FontInstance>> = LazyLock::new(|| upright(FontWeight::BOLD));
-static REGULAR: LazyLock<Vec<FontInstance>> = LazyLock::new(|| upright(FontWeight::REGULAR));
+/// The widths of characters in ems: those of Latin letters, which nearly all text
+/// has, are looked up once.
+struct Widths {
+    fonts: Vec<FontInstance>,
+    latin: Vec<f64>,
+}
+
+/// Where the Latin letters end that are looked up once.
+const LATIN_END: u32 = 0x250;
+
+impl Widths {
+    fn new(weight: FontWeight) -> Self {
+        let fonts = upright(weight);
+        let latin = (0..LATIN_END).map(|c| char::from_u32(c).map_or(1.0, |c| advance(&fonts, c)));
+        Self {
+            latin: latin.collect(),
+            fonts,
+        }
+    }
+
+    fn of_line(&self, text: &str, size_pt: f64) -> Length {
+        const MM_PER_POINT: f64 = 25.4 / 72.0;
+        let width = |c: char| {
+            let known = usize::try_from(u32::from(c)).ok();
+            let known = known.and_then(|at| self.latin.get(at)).copied();
+            known.unwrap_or_else(|| advance(&self.fonts, c))
+        };
+        let ems: f64 = text.chars().map(width).sum();
+        Length::from_mm(ems * size_pt * MM_PER_POINT)
+    }
+}
+
+/// Width of a character in the first font that has it.
+fn advance(fonts: &[FontInstance], c: char) -> f64 {
+    // The templates set the backtick in the second font.
+    let faces = fonts.iter().skip(usize::from(c == '`'));
+    let mut glyphs = faces.filter_map(|font| {
+        let glyph = font.ttf().glyph_index(c)?;
+        font.x_advance(glyph.0)
+    });
+    // A character in none of them is set in a font that is no wider.
+    glyphs.next().map_or(1.0, |width| width.get())
+}
+
+static BOLD: LazyLock<Widths> = LazyLock::new(|| Widths::new(FontWeight::BOLD));
+static REGULAR: LazyLock<Widths> = LazyLock::new(|| Widths::new(FontWeight::REGULAR));
 
 /// Width of a line of bold text at a size in points, without kerning, which
 /// usually makes it narrower.
 pub(crate) fn line_width(text: &str, size_pt: f64) -> Length {
-    width_in(&BOLD, text, size_pt)
+    BOLD.of_line(text, size_pt)
 }
 
 /// The same of regular text.
 pub(crate) fn regular_width(text: &str, size_pt: f64) -> Length {
-    width_in(&REGULAR, text, size_pt)
-}
-
-fn width_in(fonts: &[FontInstance], text: &str, size_pt: f64) -> Length {
-    const MM_PER_POINT: f64 = 25.4 / 72.0;
-    let advance = |c: char| {
-        // The templates set the backtick in the second font.
-        let faces = fonts.iter().skip(usize::from(c == '`'));
-        let mut glyphs = faces.filter_map(|font| {
-            let glyph = font.ttf().glyph_index(c)?;
-            font.x_advance(glyph.0)
-        });
-        // A character in none of them is set in a font that is no wider.
-        glyphs.next().map_or(1.0, |width| width.get())
-    };
-    let ems: f64 = text.chars().map(advance).sum();
-    Length::from_mm(ems * size_pt * MM_PER_POINT)
+    REGULAR.of_line(text, size_pt)
 }

@@ -321,3 +321,13 @@ fn the_sides_of_a_disagreement_have_the_numbers_of_its_sentence() {
         }
     }
 }
+
+/// Each practice has its own regulations: what was quoted under the qualification of a
+/// procedure stands here, and only that of its practice.
+#[test]
+fn regulations_are_those_of_the_practice() {
+    let gas = all_words(&paper(GAS, &[]));
+    assert!(gas.contains("49 CFR 192.285(c)") && !gas.contains("EN 13067"));
+    let water = all_words(&paper(WATER, &[]));
+    assert!(water.contains("EN 13067") && !water.contains("192.285"));
+}

@@ -8,7 +8,7 @@ use hayro::hayro_syntax::Pdf;
 use hayro::vello_cpu::color::palette::css::WHITE;
 use hayro::{RenderCache, RenderSettings};
 
-use crate::support::{AS_OF, coldring, pages_text, path, run};
+use crate::support::{AS_OF, coldring, path, run, tool};
 
 /// A spec, the folder of its papers, and the pages and words that its procedure
 /// may have.
@@ -19,19 +19,21 @@ struct Bound {
     words: usize,
 }
 
-const BOUNDS: [Bound; 7] = [
+const BOUNDS: [Bound; 8] = [
+    // With reducers, transitions, spigot ends and cold weather it has it all.
     bound(
         "specs/hollow-creek-geothermal.yaml",
         "HC-SF-104-r2",
         8,
-        2600,
+        3000,
     ),
     bound("specs/alder-fork-gas.yaml", "AF-JP-12-r2", 8, 2600),
     bound("specs/saddle-works-hot-water.yaml", "SW-PP-07-r2", 8, 2600),
     bound("specs/tern-valley-water.yaml", "TV-W-031-r1", 8, 2600),
-    bound("specs/tour/1-least.yaml", "HC-TOUR-1-r1", 5, 2600),
+    bound("specs/tour/1-least.yaml", "HC-TOUR-1-r1", 6, 2600),
     bound("specs/tour/2-measured.yaml", "HC-TOUR-2-r1", 6, 2600),
     bound("specs/tour/5-qualified.yaml", "HC-TOUR-5-r2", 6, 2600),
+    bound("specs/tour/6-full.yaml", "HC-TOUR-6-r2", 9, 3300),
 ];
 
 const fn bound(spec: &'static str, folder: &'static str, pages: usize, words: usize) -> Bound {
@@ -58,21 +60,42 @@ fn built() -> &'static Path {
     &OUT
 }
 
+/// What stands on the pages between running head and foot, and how many they are.
+fn text_between_head_and_foot(pdf: &Path) -> (String, usize) {
+    let info = tool("pdfinfo", &[pdf]);
+    let number = |field: &str, place: usize| -> f64 {
+        let line = info.lines().find(|line| line.starts_with(field)).unwrap();
+        let word = line.split_whitespace().nth(place).unwrap();
+        word.parse().unwrap()
+    };
+    let (wide, high) = (number("Page size:", 2), number("Page size:", 4));
+    // The head is above 16 mm, the foot below 14 mm.
+    let (head, foot) = (45.0, 39.0);
+    let crop = [
+        ("-x", 0.0),
+        ("-y", head),
+        ("-W", wide),
+        ("-H", high - head - foot),
+    ];
+    let mut arguments: Vec<String> = Vec::new();
+    for (name, points) in crop {
+        arguments.extend([name.to_owned(), format!("{points:.0}")]);
+    }
+    arguments.extend([pdf.display().to_string(), "-".to_owned()]);
+    (tool("pdftotext", &arguments), number("Pages:", 1) as usize)
+}
+
 #[test]
 fn a_working_procedure_has_no_more_pages_and_words_than_a_crew_reads() {
     let mut wrong = Vec::new();
     for bound in &BOUNDS {
-        let pages = pages_text(&built().join(bound.folder).join("procedure.pdf"));
-        let words: usize = pages
-            .iter()
-            .map(|page| page.split_whitespace().count())
-            .sum();
-        if pages.len() > bound.pages || words > bound.words {
-            wrong.push(format!(
-                "{}: {} pages, {words} words",
-                bound.folder,
-                pages.len()
-            ));
+        let pdf = built().join(bound.folder).join("procedure.pdf");
+        let (text, pages) = text_between_head_and_foot(&pdf);
+        // A word has two letters; numbers and units of one letter are not read as text.
+        let is_word = |word: &&str| word.chars().filter(|c| c.is_alphabetic()).count() > 1;
+        let words = text.split_whitespace().filter(is_word).count();
+        if pages > bound.pages || words > bound.words {
+            wrong.push(format!("{}: {pages} pages, {words} words", bound.folder));
         }
     }
     assert!(wrong.is_empty(), "{wrong:#?}");

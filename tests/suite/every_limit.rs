@@ -17,11 +17,11 @@ const SPECS: [(&str, &str); 6] = [
     ("specs/tour/5-qualified.yaml", "HC-TOUR-5-r2"),
 ];
 
-const PAPERS: [&str; 6] = [
+/// The card has both languages.
+const PAPERS: [&str; 5] = [
     "procedure.pdf",
     "procedure-es.pdf",
     "card.pdf",
-    "card-es.pdf",
     "lid.pdf",
     "lid-es.pdf",
 ];

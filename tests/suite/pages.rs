@@ -19,7 +19,7 @@ struct Bound {
     words: usize,
 }
 
-const BOUNDS: [Bound; 8] = [
+const BOUNDS: [Bound; 7] = [
     // With reducers, transitions, spigot ends and cold weather it has it all.
     bound(
         "specs/hollow-creek-geothermal.yaml",
@@ -33,7 +33,6 @@ const BOUNDS: [Bound; 8] = [
     bound("specs/tour/1-least.yaml", "HC-TOUR-1-r1", 6, 2600),
     bound("specs/tour/2-measured.yaml", "HC-TOUR-2-r1", 6, 2600),
     bound("specs/tour/5-qualified.yaml", "HC-TOUR-5-r2", 6, 2600),
-    bound("specs/tour/6-full.yaml", "HC-TOUR-6-r2", 9, 3300),
 ];
 
 const fn bound(spec: &'static str, folder: &'static str, pages: usize, words: usize) -> Bound {

@@ -31,7 +31,9 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "not-*",
             "source-*",
             "sources-*",
-            "title-sources",
+            "open-*",
+            "disagree-*",
+            "printed-*",
             "absent-*",
             "statements-*",
             "house-*",
@@ -170,7 +172,7 @@ mod tests {
 
     #[test]
     fn wording_of_the_work_is_a_houses_own() {
-        for key in ["step-cut", "title-steps", "coil", "kit-timer"] {
+        for key in ["step-cut", "title-steps", "field-coil", "kit-timer"] {
             assert_eq!(protected(key), None, "{key}");
         }
         for key in [

@@ -99,6 +99,7 @@ fn every_clause_that_a_house_may_word_is_on_a_paper() {
     };
     for spec in SPECS {
         all(&["build", spec, "--language", "en"]);
+        all(&["forms", spec, "--language", "en"]);
     }
     // So many sizes that they go on to a second card.
     all(&["build", GAS, "--language", "en", "--card-trim", "id-1"]);
@@ -109,8 +110,8 @@ fn every_clause_that_a_house_may_word_is_on_a_paper() {
         });
         let spec = file(&folder, &format!("{name}.yaml"), text);
         all(&["build", &spec, "--language", "en"]);
+        all(&["forms", &spec, "--language", "en"]);
     }
-    all(&["forms", GAS]);
     // A record with each kind of test.
     let burst = "kind: burst, pressure: 471 psi, criterion: {at_least: 450 psi,";
     let sustained = "kind: sustained pressure, pressure: 100 psi, time: 10 h, failed: no, \

@@ -96,9 +96,10 @@ fn stacked(text: &str) -> Vec<Pair> {
         .split_whitespace()
         .filter(|word| *word != "?")
         .collect();
-    let pair = |at: usize, before: &str| {
-        let ((first, inches), (second, places)) = (decimal(words[at])?, decimal(words[at + 1])?);
-        ((2..4).contains(&inches) && places == 2).then(|| Pair {
+    let pair = |at: usize, inches: i32, before: &str| {
+        let ((first, of_first), (second, places)) =
+            (decimal(words.get(at)?)?, decimal(words.get(at + 1)?)?);
+        (of_first == inches && places == 2).then(|| Pair {
             first: vec![first],
             second: vec![second],
             units: ("in".to_owned(), "mm".to_owned()),
@@ -110,26 +111,31 @@ fn stacked(text: &str) -> Vec<Pair> {
     let mut found = Vec::new();
     for at in 0..words.len() {
         // HEAT, max, HOLD, then depth and diameter.
-        if at + 7 <= words.len() && words[at..at + 3].iter().all(whole) {
-            let row: Vec<_> = [3, 5].iter().filter_map(|n| pair(at + n, "")).collect();
-            if row.len() == 2 {
-                found.extend(row);
-            }
+        if words
+            .iter()
+            .skip(at)
+            .take(3)
+            .filter(|word| whole(word))
+            .count()
+            == 3
+        {
+            let row = pair(at + 3, 2, "").zip(pair(at + 5, 3, ""));
+            found.extend(row.into_iter().flat_map(|(depth, od)| [depth, od]));
         }
-        // Diameter with the least and greatest by pi tape.
-        if at + 6 <= words.len() {
-            let limits = [(0, ""), (2, "at least"), (4, "up to")];
+        // Diameter, and the least and greatest by pi tape.
+        if ["IPS", "CTS"].contains(&words[at]) {
+            let limits = [(1, ""), (3, "at least"), (5, "up to")];
             let row: Vec<_> = limits
                 .iter()
-                .filter_map(|(n, side)| pair(at + n, side))
+                .filter_map(|(n, side)| pair(at + n, 3, side))
                 .collect();
             if row.len() == 3 {
                 found.extend(row);
             }
         }
-        // Wall, its tolerance, bore at the least wall: `DR 11 0.151 3.84 0.020 0.50 1.358 34.49`.
-        if words[at] == "DR" && at + 8 <= words.len() && whole(&words[at + 1]) {
-            found.extend(pair(at + 2, "at least").filter(|_| words[at + 2].len() == 5));
+        // The least wall: `DR 11 0.151 3.84`.
+        if words[at] == "DR" {
+            found.extend(pair(at + 2, 3, "at least"));
         }
     }
     found
@@ -265,12 +271,15 @@ fn a_pair_is_found_and_a_wrong_one_is_noticed() {
             "{pair:?}"
         );
     }
-    let table = stacked("8 ? 14 30 ? 0.64 16.24 1.050 26.67 1.900 48.26 1.894 48.10 1.906 48.42");
-    assert_eq!(table.len(), 5, "{table:?}");
+    let table = stacked(
+        "8 ? 14 30 ? 0.64 16.24 1.050 26.67 \
+         1-1/2 IPS 1.900 48.26 1.894 48.10 1.906 48.42 DR 11 0.173 4.39",
+    );
+    assert_eq!(table.len(), 6, "{table:?}");
     let wrong = table
         .iter()
         .filter(|pair| std::panic::catch_unwind(|| check(pair)).is_err());
-    assert_eq!(wrong.count(), 3, "{table:?}");
+    assert_eq!(wrong.count(), 4, "{table:?}");
     assert_eq!(beside("2 IPS 0.94 in. 23.88 mm").len(), 1);
     for right in pairs("0.120 in. (3.05 mm) 490 to 510 °F (254.5 to 265.5 °C) −4 °F (−20 °C)")
     {

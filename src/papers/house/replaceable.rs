@@ -20,6 +20,7 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "page-label",
             "of-label",
             "code-*",
+            "lid-sizes-of",
         ],
     ),
     (
@@ -95,7 +96,8 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "short-peel-open",
             "line-bad-melt",
             "line-peel-open",
-            "rejection-intro",
+            "lid-reject*",
+            "fails-*",
             "spigot-reject",
             "unlike-late*",
             "plate-*",

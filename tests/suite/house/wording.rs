@@ -9,7 +9,9 @@ use lopdf::{Document, Object};
 use serde_json::Value;
 use tempfile::tempdir;
 
-use crate::support::{AS_OF, GAS, coldring, coldring_with, file, pages_text, read, run, squeezed};
+use crate::support::{
+    AS_OF, GAS, GEOTHERMAL, coldring, coldring_with, file, pages_text, read, run, squeezed,
+};
 use crate::wallet::qualified_loops;
 
 /// The clauses that the schema of a house style offers in English, and the
@@ -121,6 +123,16 @@ fn every_clause_that_a_house_may_word_is_on_a_paper() {
     let other = file(&folder, "record.yaml", record.replace(burst, sustained));
     all(&["forms", GAS, "--record", "specs/records/AF-PQ-07.yaml"]);
     all(&["forms", GAS, "--record", &other]);
+    // A date by each rule set that knows one.
+    for rule in [
+        "us-gas",
+        "six-months-without-use",
+        "two-year-certificate",
+        "own:12:Operations Manual 7.9",
+    ] {
+        let spec = if rule == "us-gas" { GAS } else { GEOTHERMAL };
+        all(&["forms", spec, "--rules", rule, "--language", "en"]);
+    }
     let keys = run(coldring()
         .args(["keys", "demo", "--out"])
         .arg(folder.path()));
@@ -179,6 +191,19 @@ const EDITED: &[(&str, &str, Edits)] = &[
             (
                 "kinds: [coupling, elbow, spigot]",
                 "kinds: [coupling, spigot, reducer]",
+            ),
+        ],
+    ),
+    (
+        "unchecked",
+        BASE,
+        &[
+            DRAFT,
+            (", effective: 2026-10-01", ""),
+            ("  face_check: {method: pyrometer, accuracy: 3 °F}\n", ""),
+            (
+                "cutter: {largest: 2 IPS}",
+                "cutters: [{sizes: 1 to 1-1/2 IPS}, {sizes: 2 IPS}]",
             ),
         ],
     ),

@@ -25,18 +25,21 @@ fn forms(arguments: &[&str]) -> (tempfile::TempDir, std::path::PathBuf) {
 #[test]
 fn the_procedure_says_what_the_record_supports_and_names_nobody() {
     let manifest = fs::read_to_string(demos().gas.join("manifest.json")).unwrap();
+    // What the record says, and the range that each test joint supports, stands with the
+    // sources; the procedure names it.
     let papers: [(&str, &[&str]); 2] = [
         (
             "procedure.pdf",
             &[
-                "10 of 10 test joints were made by this procedure and passed",
-                "that is no approval",
+                "Qualified: record AF-PQ-07",
+                "Records: AF-PQ-07, 2026-08-28",
             ],
         ),
-        // The range that each test joint supports stands with the sources.
         (
             "sources.pdf",
             &[
+                "10 of 10 test joints were made by this procedure and passed",
+                "that is no approval",
                 "1 IPS to 2 IPS",
                 "Brindle Creek Pipe",
                 "Straps: 49 CFR 192.285(b)(2)(iii)",

@@ -30,7 +30,7 @@ const AROUND: f64 = 62.0;
 /// A row of one or two sizes is no higher than this.
 const HIGHEST_ROW: f64 = 26.0;
 /// Share of the width that the list of what is rejected takes, and beside a signed code.
-const REJECT: [f64; 2] = [0.66, 0.58];
+const REJECT: [f64; 2] = [0.66, 0.55];
 /// Over the rows of times: the heater's line and the heads.
 const HEADS: f64 = 17.0;
 const BAR: f64 = 20.0;

@@ -12,14 +12,10 @@ use crate::procedure::resolve::{Joint, SHORT_HEATING};
 use crate::process::socket::sheets::procedure::pipe_temperature;
 use crate::published::{Entry, Family, Sourced};
 
-pub(crate) fn cold(w: &Writer) -> Section {
-    let strip = Block::PipeTemperature(Box::new(pipe_temperature::strip(w)));
-    if w.p.spec.cold_weather.is_none() {
-        return w
-            .section(Clause::TitlePipeTemperature, vec![strip])
-            .lead(w.say(Clause::PipeLead));
-    }
-    let mut blocks = vec![strip];
+/// The section on cold weather, if the procedure covers it.
+pub(crate) fn cold(w: &Writer) -> Option<Section> {
+    w.p.spec.cold_weather.as_ref()?;
+    let mut blocks = vec![strip(w)];
     if let Some(lowest) = lowest_ambient_pp(w) {
         blocks.push(w.text(Clause::LowestAmbientPp {
             resin: w.resin(),
@@ -28,8 +24,13 @@ pub(crate) fn cold(w: &Writer) -> Section {
     }
     blocks.push(Block::TrialJoints(Box::new(trials(w))));
     blocks.push(Block::ColdForm(Box::new(form(w))));
-    w.section(Clause::TitleCold, blocks)
-        .lead(w.say(Clause::PipeLead))
+    let section = w.section(Clause::TitleCold, blocks);
+    Some(section.lead(w.say(Clause::PipeLead)))
+}
+
+/// What is done at which temperature of the pipe.
+pub(crate) fn strip(w: &Writer) -> Block {
+    Block::PipeTemperature(Box::new(pipe_temperature::strip(w)))
 }
 
 fn trials(w: &Writer) -> TrialJoints {

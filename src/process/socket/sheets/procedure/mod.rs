@@ -57,6 +57,11 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
     // What becomes of parts that were heated stands at one step.
     let mut steps = joint_steps(w).into_iter();
     let stop = steps.find(|step| step.stop).map_or(0, |step| step.number);
+    let cold = cold::cold(w);
+    let mut field = field::field(w);
+    if cold.is_none() {
+        field.blocks.push(cold::strip(w));
+    }
     let sections = [
         Some(steps::steps(w, frame.paper)),
         Some(inspection::inspection(w, frame.paper)),
@@ -69,9 +74,9 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         threaded::threaded(w),
         spigot::spigots(w),
         unlike::unlike(w),
-        Some(field::field(w)),
+        Some(field),
         Some(field::abnormal(w, stop)),
-        Some(cold::cold(w)),
+        cold,
         Some(records::records(w)),
     ];
     let mut sheet = ProcedureSheet {

@@ -82,6 +82,8 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "dimension-*",
             "dimensions-*",
             "heater-check-none",
+            "kit-indicator-check",
+            "lesson-answer-unchecked",
             "times-depth-unset*",
             "times-test-unset",
             "times-max*",

@@ -195,12 +195,11 @@ const EDITED: &[(&str, &str, Edits)] = &[
         ],
     ),
     (
-        "unchecked",
+        "cutters",
         BASE,
         &[
             DRAFT,
             (", effective: 2026-10-01", ""),
-            ("  face_check: {method: pyrometer, accuracy: 3 °F}\n", ""),
             (
                 "cutter: {largest: 2 IPS}",
                 "cutters: [{sizes: 1 to 1-1/2 IPS}, {sizes: 2 IPS}]",

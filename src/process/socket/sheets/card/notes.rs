@@ -62,7 +62,12 @@ pub(crate) fn notes(
             side(plan.trim.height_mm)
         ),
         print: print.into_iter().map(say).collect(),
-        after: after.into_iter().map(say).collect(),
+        // Whoever prints cards sees it before a cut; the face has no room for it.
+        after: after
+            .into_iter()
+            .map(say)
+            .chain([card.frame.check_line.clone()])
+            .collect(),
     }
 }
 

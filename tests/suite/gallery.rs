@@ -26,60 +26,60 @@ const MOST: usize = 4;
 enum Shown {
     /// A page by its number, from 0.
     Page(usize),
-    /// The first page with these words.
-    With(&'static str),
+    /// A part of a page, larger: the page, and left, top, width and height in
+    /// millimeters.
+    Part(usize, [f32; 4]),
 }
 
-/// Where a paper comes from.
-enum Made {
-    /// From the build of the geothermal demo.
-    Built(&'static str),
-    /// By a command that writes into `--out`, at this path in there.
-    By(&'static [&'static str], &'static str),
-}
+/// Where a paper comes from: a command that writes into `--out`, and its path in
+/// there.
+type Made = (&'static [&'static str], &'static str);
 
-use Made::{Built, By};
+/// How much larger a part of a page is shown.
+const CLOSER: f32 = 2.0;
 
+const GAS_PAPERS: &[&str] = &["build", GAS];
 /// The metric papers, in Spanish.
 const METRIC: &[&str] = &["build", "specs/tern-valley-water.yaml", "--language", "es"];
 
-/// The pictures: name, paper, and its page.
-const PICTURES: [(&str, Made, Shown); 12] = [
-    ("procedure", Built("procedure.pdf"), Shown::Page(0)),
+/// A card with its cut marks, of two to a row and of one.
+const CARD: Shown = Shown::Part(0, [15.5, 17.0, 92.0, 61.0]);
+const CARD_BACK: Shown = Shown::Part(1, [15.5, 17.0, 92.0, 61.0]);
+const LARGE_CARD: Shown = Shown::Part(0, [48.5, 25.0, 113.0, 82.0]);
+
+/// The pictures: name, paper, and what is shown of it.
+const PICTURES: [(&str, Made, Shown); 15] = [
+    ("card", (GAS_PAPERS, "AF-JP-12-r2/card.pdf"), CARD),
+    ("card-back", (GAS_PAPERS, "AF-JP-12-r2/card.pdf"), CARD_BACK),
     (
-        "procedure-times",
-        Built("procedure.pdf"),
-        Shown::With("Joint cycle"),
-    ),
-    ("card", Built("card.pdf"), Shown::Page(0)),
-    ("card-back", Built("card.pdf"), Shown::Page(1)),
-    ("depth-marks", Built("depth-marks.pdf"), Shown::Page(0)),
-    (
-        "worksheet",
-        By(
-            &["confirm", GEOTHERMAL],
-            "HC-SF-104-r2-confirm/worksheet.pdf",
-        ),
+        "procedure",
+        (GAS_PAPERS, "AF-JP-12-r2/procedure.pdf"),
         Shown::Page(0),
     ),
     (
-        "procedure-es",
-        By(METRIC, "TV-W-031-r1/procedure.pdf"),
-        Shown::With("Ciclo"),
+        "steps",
+        (GAS_PAPERS, "AF-JP-12-r2/procedure.pdf"),
+        Shown::Page(1),
     ),
     (
-        "card-es",
-        By(METRIC, "TV-W-031-r1/card.pdf"),
+        "inspection",
+        (GAS_PAPERS, "AF-JP-12-r2/procedure.pdf"),
+        Shown::Page(2),
+    ),
+    ("lid", (GAS_PAPERS, "AF-JP-12-r2/lid.pdf"), Shown::Page(0)),
+    (
+        "depth-marks",
+        (GAS_PAPERS, "AF-JP-12-r2/depth-marks.pdf"),
         Shown::Page(0),
     ),
     (
-        "depth-marks-es",
-        By(METRIC, "TV-W-031-r1/depth-marks.pdf"),
+        "sources",
+        (&["build", GEOTHERMAL], "HC-SF-104-r2/sources.pdf"),
         Shown::Page(0),
     ),
     (
         "wallet",
-        By(
+        (
             &[
                 "cards",
                 GAS,
@@ -93,8 +93,16 @@ const PICTURES: [(&str, Made, Shown); 12] = [
         Shown::Page(0),
     ),
     (
+        "test-sheet",
+        (
+            &["forms", GAS, "--only", "test-sheet"],
+            "AF-JP-12-r2-forms/test-sheet.pdf",
+        ),
+        Shown::Page(0),
+    ),
+    (
         "change-notice",
-        By(
+        (
             &[
                 "compare",
                 "specs/earlier/alder-fork-gas-r1.yaml",
@@ -108,46 +116,74 @@ const PICTURES: [(&str, Made, Shown); 12] = [
     ),
     (
         "submittal",
-        By(
+        (
             &["submittal", "specs/submittal/AF-S-031.yaml"],
             "AF-S-031-r0-submittal/submittal.pdf",
         ),
         Shown::Page(0),
     ),
+    (
+        "procedure-es",
+        (METRIC, "TV-W-031-r1/procedure.pdf"),
+        Shown::Page(0),
+    ),
+    ("card-es", (METRIC, "TV-W-031-r1/card.pdf"), LARGE_CARD),
+    (
+        "steps-es",
+        (METRIC, "TV-W-031-r1/procedure.pdf"),
+        Shown::Page(1),
+    ),
 ];
 
 /// The paper of a picture.
-fn paper(name: &str, made: &Made) -> PathBuf {
-    let (arguments, file) = match made {
-        Built(file) => return demos().geothermal.join(file),
-        By(arguments, file) => (arguments, file),
-    };
+fn paper(name: &str, (arguments, file): Made) -> PathBuf {
     let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("gallery-{name}"));
     let folder = match arguments[0] {
         "compare" => "--notice",
         _ => "--out",
     };
-    let ran = run(coldring().args(*arguments).arg(folder).arg(&out));
+    let ran = run(coldring().args(arguments).arg(folder).arg(&out));
     assert_eq!(ran.code, Some(0), "{}", ran.err);
     out.join(file)
 }
 
 /// The page as a picture on white.
-fn picture(pdf: &Path, page: usize) -> Pixmap {
+fn picture(pdf: &Path, shown: &Shown) -> Pixmap {
     let document = hayro::hayro_syntax::Pdf::new(std::fs::read(pdf).unwrap()).unwrap();
+    let (page, scale) = match shown {
+        Shown::Page(page) => (*page, SCALE),
+        Shown::Part(page, _) => (*page, CLOSER * SCALE),
+    };
     let settings = RenderSettings {
-        x_scale: SCALE,
-        y_scale: SCALE,
+        x_scale: scale,
+        y_scale: scale,
         bg_color: WHITE,
         ..RenderSettings::default()
     };
     let pages = document.pages();
-    hayro::render(
+    let whole = hayro::render(
         &pages[page],
         &RenderCache::new(),
         &hayro::hayro_interpret::InterpreterSettings::default(),
         &settings,
-    )
+    );
+    match shown {
+        Shown::Page(_) => whole,
+        Shown::Part(_, part) => {
+            let pixels = part.map(|mm| (mm * scale * 72.0 / 25.4) as u16);
+            cut(&whole, pixels)
+        }
+    }
+}
+
+/// A part of a picture: left, top, width and height in pixels.
+fn cut(whole: &Pixmap, [left, top, wide, high]: [u16; 4]) -> Pixmap {
+    let across = usize::from(whole.width());
+    let rows = whole.data().chunks(across).skip(usize::from(top));
+    let inside = rows
+        .take(usize::from(high))
+        .flat_map(|row| row[usize::from(left)..].iter().take(usize::from(wide)));
+    Pixmap::from_parts(inside.copied().collect(), wide, high)
 }
 
 /// How many pixels differ; none where the pictures are not of one size.
@@ -169,15 +205,7 @@ fn the_gallery_shows_the_papers_as_they_are() {
     std::fs::create_dir_all(&drawn).unwrap();
     let mut drifted = Vec::new();
     for (name, made, shown) in PICTURES {
-        let pdf = paper(name, &made);
-        let page = match shown {
-            Shown::Page(page) => page,
-            Shown::With(words) => {
-                let pages = pages_text(&pdf);
-                pages.iter().position(|text| text.contains(words)).unwrap()
-            }
-        };
-        let now = picture(&pdf, page);
+        let now = picture(&paper(name, made), &shown);
         let kept = path(&format!("out/gallery/{name}.png"));
         let before = std::fs::read(&kept)
             .ok()

@@ -31,9 +31,12 @@ struct Pair {
 /// `490 to 510 °F` or `0.120 in` at the end of a text: numbers, unit, what is before.
 fn measure(text: &str) -> Option<(Vec<f64>, String, i32, String)> {
     let mut words: Vec<_> = text.split(' ').collect();
-    let unit = words
-        .pop()
-        .filter(|unit| ["in", "mm", "°F", "°C"].contains(unit))?;
+    let unit = words.pop()?;
+    // `in` and `in.` are one unit.
+    let unit = unit.strip_suffix('.').unwrap_or(unit);
+    if !["in", "mm", "°F", "°C"].contains(&unit) {
+        return None;
+    }
     let mut numbers = Vec::new();
     let mut places = 0;
     loop {
@@ -78,6 +81,81 @@ fn pairs(text: &str) -> Vec<Pair> {
         })
     });
     brackets.collect()
+}
+
+/// A number of a table, with its decimals; marks beside it do not count.
+fn decimal(word: &str) -> Option<(f64, i32)> {
+    let (_, places) = word.split_once('.')?;
+    Some((word.parse().ok()?, i32::try_from(places.len()).ok()?))
+}
+
+/// The pairs of tables in inches: millimeters stand under each number, and the units
+/// over the column. Numbers in a row tell what they are by their decimals.
+fn stacked(text: &str) -> Vec<Pair> {
+    let words: Vec<_> = text
+        .split_whitespace()
+        .filter(|word| *word != "?")
+        .collect();
+    let pair = |at: usize, inches: i32, before: &str| {
+        let ((first, of_first), (second, places)) =
+            (decimal(words.get(at)?)?, decimal(words.get(at + 1)?)?);
+        (of_first == inches && places == 2).then(|| Pair {
+            first: vec![first],
+            second: vec![second],
+            units: ("in".to_owned(), "mm".to_owned()),
+            places,
+            before: before.to_owned(),
+        })
+    };
+    let whole = |word: &&str| word.parse::<u32>().is_ok();
+    let mut found = Vec::new();
+    for at in 0..words.len() {
+        // HEAT, max, HOLD, then depth and diameter.
+        if words
+            .iter()
+            .skip(at)
+            .take(3)
+            .filter(|word| whole(word))
+            .count()
+            == 3
+        {
+            let row = pair(at + 3, 2, "").zip(pair(at + 5, 3, ""));
+            found.extend(row.into_iter().flat_map(|(depth, od)| [depth, od]));
+        }
+        // Diameter, and the least and greatest by pi tape.
+        if ["IPS", "CTS"].contains(&words[at]) {
+            let limits = [(1, ""), (3, "at least"), (5, "up to")];
+            let row: Vec<_> = limits
+                .iter()
+                .filter_map(|(n, side)| pair(at + n, 3, side))
+                .collect();
+            if row.len() == 3 {
+                found.extend(row);
+            }
+        }
+        // The least wall: `DR 11 0.151 3.84`.
+        if words[at] == "DR" {
+            found.extend(pair(at + 2, 3, "at least"));
+        }
+    }
+    found
+}
+
+/// Pairs without brackets, as on the strips: `0.94 in. 23.88 mm`.
+fn beside(text: &str) -> Vec<Pair> {
+    let words: Vec<_> = text.split_whitespace().collect();
+    let both = words.windows(4).filter_map(|words| match words {
+        [first, "in.", second, "mm"] => Some((decimal(first)?, decimal(second)?)),
+        _ => None,
+    });
+    both.map(|((first, _), (second, places))| Pair {
+        first: vec![first],
+        second: vec![second],
+        units: ("in".to_owned(), "mm".to_owned()),
+        places,
+        before: String::new(),
+    })
+    .collect()
 }
 
 /// The exact conversion of a printed number: an inch is 25.4 mm, and 32 °F is 0 °C.
@@ -137,6 +215,7 @@ fn check(pair: &Pair) {
 fn the_second_unit_is_that_of_the_printed_first_one() {
     let out = tempfile::tempdir().unwrap();
     let (mut lengths, mut temperatures, mut ranges) = (0, 0, 0);
+    let (mut in_tables, mut on_strips) = (0, 0);
     for spec in SPECS {
         let out = out.path().join(spec.replace('/', "-"));
         let ran = run(coldring()
@@ -150,7 +229,12 @@ fn the_second_unit_is_that_of_the_printed_first_one() {
                 if !pdf.is_file() {
                     continue;
                 }
-                for pair in pairs(&text_of(&pdf)) {
+                let text = text_of(&pdf);
+                let (tables, strips) = (stacked(&text), beside(&text));
+                in_tables += tables.len();
+                on_strips += strips.len();
+                tables.iter().chain(&strips).for_each(check);
+                for pair in pairs(&text) {
                     match pair.units.0.as_str() {
                         "in" | "mm" => lengths += 1,
                         _ => temperatures += 1,
@@ -162,8 +246,8 @@ fn the_second_unit_is_that_of_the_printed_first_one() {
         }
     }
     assert!(
-        lengths >= 20 && temperatures >= 40 && ranges >= 20,
-        "{lengths} {temperatures} {ranges}"
+        lengths >= 20 && temperatures >= 40 && ranges >= 20 && in_tables >= 100 && on_strips >= 20,
+        "{lengths} {temperatures} {ranges} {in_tables} {on_strips}"
     );
 }
 
@@ -187,7 +271,17 @@ fn a_pair_is_found_and_a_wrong_one_is_noticed() {
             "{pair:?}"
         );
     }
-    for right in pairs("0.120 in (3.05 mm) 490 to 510 °F (254.5 to 265.5 °C) −4 °F (−20 °C)")
+    let table = stacked(
+        "8 ? 14 30 ? 0.64 16.24 1.050 26.67 \
+         1-1/2 IPS 1.900 48.26 1.894 48.10 1.906 48.42 DR 11 0.173 4.39",
+    );
+    assert_eq!(table.len(), 6, "{table:?}");
+    let wrong = table
+        .iter()
+        .filter(|pair| std::panic::catch_unwind(|| check(pair)).is_err());
+    assert_eq!(wrong.count(), 4, "{table:?}");
+    assert_eq!(beside("2 IPS 0.94 in. 23.88 mm").len(), 1);
+    for right in pairs("0.120 in. (3.05 mm) 490 to 510 °F (254.5 to 265.5 °C) −4 °F (−20 °C)")
     {
         check(&right);
     }

@@ -90,7 +90,10 @@ mod tests {
             (&["heater", "adapters", "1 IPS", "depth"], "female adapter"),
             (&["heater", "face_check", "stays_solid"], "must not melt"),
             (&["cycles", "waits", "before_handling", "source"], "printed"),
-            (&["procedure", "revisions", "1", "effective"], "force"),
+            (
+                &["procedure", "revisions", "1", "effective"],
+                "takes effect",
+            ),
             (&["fittings", "kinds"], "Words: coupling, elbow,"),
             (&["documents", "languages"], "Words: en, es."),
         ] {

@@ -185,11 +185,10 @@ impl<'a> PaperBuilder<'a> {
             ..
         } = *self;
         let (spec, limits) = (procedure.spec, &*inputs.limits);
-        // A withdrawn procedure must not end up in a pocket or on a pipe.
-        let to_read = matches!(kind, PaperKind::Procedure | PaperKind::Sources);
-        if spec.status.value == Status::Withdrawn && !to_read {
-            let reason =
-                "the procedure is withdrawn, so only the procedure and its sources are printed";
+        // A withdrawn procedure must not end up in a pocket, in a tool box or on a pipe; nor
+        // is there a reason to look up the sources of a number that nobody works by.
+        if spec.status.value == Status::Withdrawn && kind != PaperKind::Procedure {
+            let reason = "the procedure is withdrawn, so only the procedure is printed";
             return Ok(Err((kind, reason.into())));
         }
         let digest = self.in_place_of_digest.unwrap_or(&self.checked.spec_digest);

@@ -166,10 +166,11 @@ mod tests {
         let (words, _) = preview_events(SPEC, PaperKind::Card, 9);
         let expected = [
             "checked",
-            "4 papers",
+            "5 papers",
             "Card",
             "Procedure",
             "Sources",
+            "Lid",
             "DepthMarks",
         ];
         assert_eq!(words, expected);

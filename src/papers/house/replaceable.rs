@@ -20,6 +20,7 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "page-label",
             "of-label",
             "code-*",
+            "lid-sizes-of",
         ],
     ),
     (
@@ -31,7 +32,9 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "not-*",
             "source-*",
             "sources-*",
-            "title-sources",
+            "open-*",
+            "disagree-*",
+            "printed-*",
             "absent-*",
             "statements-*",
             "house-*",
@@ -79,6 +82,8 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "dimension-*",
             "dimensions-*",
             "heater-check-none",
+            "kit-indicator-check",
+            "lesson-answer-unchecked",
             "times-depth-unset*",
             "times-test-unset",
             "times-max*",
@@ -93,7 +98,8 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "short-peel-open",
             "line-bad-melt",
             "line-peel-open",
-            "rejection-intro",
+            "lid-reject*",
+            "fails-*",
             "spigot-reject",
             "unlike-late*",
             "plate-*",
@@ -170,7 +176,7 @@ mod tests {
 
     #[test]
     fn wording_of_the_work_is_a_houses_own() {
-        for key in ["step-cut", "title-steps", "coil", "kit-timer"] {
+        for key in ["step-cut", "title-steps", "field-coil", "kit-timer"] {
             assert_eq!(protected(key), None, "{key}");
         }
         for key in [

@@ -52,9 +52,11 @@ impl HouseClauses {
         self.try_render(key, text, quantities)
             .map_err(|failure| {
                 let failures = self.failures.lock();
-                failures
-                    .unwrap_or_else(PoisonError::into_inner)
-                    .push(failure);
+                let mut failures = failures.unwrap_or_else(PoisonError::into_inner);
+                // Several parts of a paper may print the same clause.
+                if !failures.contains(&failure) {
+                    failures.push(failure);
+                }
             })
             .ok()
     }

@@ -87,7 +87,7 @@ fn the_first_card_comes_out() {
     assert_eq!(ran.code, Some(0), "{}", ran.err);
     let card = folder.path().join("SF-001-r1/card.pdf");
     let text = crate::support::pages_text(&card).join("\n");
-    for shown in ["1.050", "0.64", "no joint"] {
+    for shown in ["1.050", "0.64", "NO JOINT"] {
         assert!(text.contains(shown), "the card does not show {shown}");
     }
 }

@@ -94,7 +94,7 @@ fn what_a_house_writes_is_printed_as_written() {
     let house = house(
         &format!(
             "extra: {{en: [{{at: end, title: '{hostile}', text: '{hostile}'}}]}}\n\
-             replaced: {{en: {{coil: '{hostile}'}}}}\nsignatures: [{{role: '{hostile}'}}]\n"
+             replaced: {{en: {{kit-gloves-check: '{hostile}'}}}}\nsignatures: [{{role: '{hostile}'}}]\n"
         ),
         &[],
     );

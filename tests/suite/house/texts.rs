@@ -48,7 +48,7 @@ fn a_text_that_a_language_of_the_papers_lacks_is_named() {
     let lines = "extra:\n  en:\n    - {at: end, title: Calls, text: Call us.}\n    \
         - {at: end, title: Forms, text: Use ours.}\n  \
         es:\n    - {at: end, title: Llamadas, text: Llame.}\n\
-        replaced:\n  en:\n    step-cut: Cut square.\n    coil: Mind coils.\n  es:\n    coil: Ojo.\n";
+        replaced:\n  en:\n    step-cut: Cut square.\n    kit-timer: Watch.\n  es:\n    kit-timer: Reloj.\n";
     let house = house(lines, &[]);
     assert_eq!(warned(&house, &[MISSING], &["--language", "en"]), []);
     for languages in ["es", "en,es"] {
@@ -74,6 +74,9 @@ fn there_is_only_so_much_room() {
     let signing = house(&format!("signatures: [{nine}]\n"), &[]);
     assert_eq!(one(&signing), place("house-too-much", "house.yaml", 3, 13));
     let long = "x ".repeat(800);
-    let text = house(&format!("replaced:\n  en:\n    coil: {long}.\n"), &[]);
-    assert_eq!(one(&text), place("house-too-much", "house.yaml", 5, 11));
+    let text = house(
+        &format!("replaced:\n  en:\n    kit-gloves-check: {long}.\n"),
+        &[],
+    );
+    assert_eq!(one(&text), place("house-too-much", "house.yaml", 5, 23));
 }

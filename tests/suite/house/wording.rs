@@ -9,7 +9,9 @@ use lopdf::{Document, Object};
 use serde_json::Value;
 use tempfile::tempdir;
 
-use crate::support::{AS_OF, GAS, coldring, coldring_with, file, pages_text, read, run, squeezed};
+use crate::support::{
+    AS_OF, GAS, GEOTHERMAL, coldring, coldring_with, file, pages_text, read, run, squeezed,
+};
 use crate::wallet::qualified_loops;
 
 /// The clauses that the schema of a house style offers in English, and the
@@ -99,6 +101,7 @@ fn every_clause_that_a_house_may_word_is_on_a_paper() {
     };
     for spec in SPECS {
         all(&["build", spec, "--language", "en"]);
+        all(&["forms", spec, "--language", "en"]);
     }
     // So many sizes that they go on to a second card.
     all(&["build", GAS, "--language", "en", "--card-trim", "id-1"]);
@@ -109,8 +112,8 @@ fn every_clause_that_a_house_may_word_is_on_a_paper() {
         });
         let spec = file(&folder, &format!("{name}.yaml"), text);
         all(&["build", &spec, "--language", "en"]);
+        all(&["forms", &spec, "--language", "en"]);
     }
-    all(&["forms", GAS]);
     // A record with each kind of test.
     let burst = "kind: burst, pressure: 471 psi, criterion: {at_least: 450 psi,";
     let sustained = "kind: sustained pressure, pressure: 100 psi, time: 10 h, failed: no, \
@@ -120,6 +123,16 @@ fn every_clause_that_a_house_may_word_is_on_a_paper() {
     let other = file(&folder, "record.yaml", record.replace(burst, sustained));
     all(&["forms", GAS, "--record", "specs/records/AF-PQ-07.yaml"]);
     all(&["forms", GAS, "--record", &other]);
+    // A date by each rule set that knows one.
+    for rule in [
+        "us-gas",
+        "six-months-without-use",
+        "two-year-certificate",
+        "own:12:Operations Manual 7.9",
+    ] {
+        let spec = if rule == "us-gas" { GAS } else { GEOTHERMAL };
+        all(&["forms", spec, "--rules", rule, "--language", "en"]);
+    }
     let keys = run(coldring()
         .args(["keys", "demo", "--out"])
         .arg(folder.path()));
@@ -178,6 +191,18 @@ const EDITED: &[(&str, &str, Edits)] = &[
             (
                 "kinds: [coupling, elbow, spigot]",
                 "kinds: [coupling, spigot, reducer]",
+            ),
+        ],
+    ),
+    (
+        "cutters",
+        BASE,
+        &[
+            DRAFT,
+            (", effective: 2026-10-01", ""),
+            (
+                "cutter: {largest: 2 IPS}",
+                "cutters: [{sizes: 1 to 1-1/2 IPS}, {sizes: 2 IPS}]",
             ),
         ],
     ),

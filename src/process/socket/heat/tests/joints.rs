@@ -252,13 +252,15 @@ fn published_metric_times_leave_the_wall_standing_and_walls_advised_against_do_n
 fn the_flag_goes_up_just_beyond_each_limit_that_the_papers_print() {
     use CollapseFlag::{Caution, High, None};
     let clauses = include_str!("../../../../../templates/clauses/en.yaml");
-    let mut lines = clauses.lines();
-    let clause = lines.find(|line| line.starts_with("heat-read-collapse:"));
-    let numbers = clause.unwrap().split(" %").filter_map(|before| {
-        let number = before.rsplit(' ').next()?;
-        number.parse::<f64>().ok()
-    });
-    let printed: Vec<_> = numbers.collect();
+    let numbers = |key: &str| -> Vec<f64> {
+        let clause = clauses.lines().find(|line| line.starts_with(key));
+        let numbers = clause.unwrap().split(" %").filter_map(|before| {
+            let number = before.rsplit(' ').next()?;
+            number.trim_start_matches('"').parse().ok()
+        });
+        numbers.collect()
+    };
+    let printed = [numbers("heat-key-caution:"), numbers("heat-key-high:")].concat();
     let [molten, stiff, more_molten, less_stiff] = printed[..] else {
         panic!("{printed:?}");
     };

@@ -321,6 +321,10 @@ fn fine_print(s: &Setting<'_>, with_digest: bool) -> Phrase {
     let fine = Type::regular(s.sizes.fine);
     let (frame, front) = (s.side.frame, s.side.front);
     let mut print = Phrase::default();
+    // A copy of the back alone must not pass for a procedure in force.
+    if let Some(tag) = &frame.tag {
+        print = print.dot(Phrase::new(tag, Type::bold(s.sizes.fine)));
+    }
     if with_digest {
         print = print.dot(digest(s.side, fine));
     }
@@ -332,9 +336,6 @@ fn fine_print(s: &Setting<'_>, with_digest: bool) -> Phrase {
             print = print.dot(Phrase::new(kind, fine));
         }
         print = print.dot(Phrase::new(&frame.tables_line, fine));
-        if let Some(house) = &frame.house_line {
-            print = print.dot(Phrase::new(house, fine));
-        }
         print = print.dot(Phrase::new(&s.side.back.deference, fine));
     }
     print

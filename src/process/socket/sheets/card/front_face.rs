@@ -416,10 +416,14 @@ fn foot(s: &Setting<'_>) -> Phrase {
     foot
 }
 
-/// The date of the revision, and the digest.
+/// The date of the revision, and the digests of the spec and of the house style.
 pub(crate) fn digest(side: Side<'_>, of: Type) -> Phrase {
     let tied = format!("{}\u{a0}·\u{a0}{}", side.frame.date, side.frame.digest);
-    Phrase::new(&tied, of)
+    let digest = Phrase::new(&tied, of);
+    match &side.frame.house_line {
+        Some(house) => digest.dot(Phrase::new(house, of)),
+        None => digest,
+    }
 }
 
 /// The date from which the card counts, and the foot: in one line if they fit it.

@@ -63,7 +63,12 @@ pub(crate) fn notes(
             card.frame.tables_line
         ),
         print: print.into_iter().map(say).collect(),
-        after: after.into_iter().map(say).collect(),
+        // Whoever prints cards sees it before a cut; the face has no room for it.
+        after: after
+            .into_iter()
+            .map(say)
+            .chain([card.frame.check_line.clone()])
+            .collect(),
     }
 }
 

@@ -494,10 +494,9 @@ fn on_body(
             x += wide(*item, size) + BETWEEN;
         }
         // What folds is said beside the last item where there is room.
-        let said = if row.len() == 1 {
-            wide(row[0], size)
-        } else {
-            width
+        let said = match row.as_slice() {
+            [only] => wide(*only, size),
+            _ => width,
         };
         if !label
             && base < top + 1.5 * capital(size)

@@ -15,6 +15,8 @@ use crate::support::{
 
 const HEAT: &str = "us-cycles:high-density:3/4-IPS:heat";
 const HOLD: &str = "us-cycles:high-density:3/4-IPS:hold";
+/// Basis of a number that was read in the edition.
+const BASIS: &str = "read in the edition";
 const SOURCE: &str = "Example Edition 1, Table 3, read by Q. Z., 2026-11-20";
 
 /// An entry of the confirmations file.
@@ -71,6 +73,15 @@ fn recalled(document: &Value) -> String {
     })
 }
 
+/// The text of the sources in the order of the cells, so that a text of several lines
+/// stays one.
+fn rows_of(paper: &Path) -> String {
+    squeezed(&tool(
+        "pdftotext",
+        &["-raw".as_ref(), paper.as_os_str(), "-".as_ref()],
+    ))
+}
+
 /// The text of a paper without its layout.
 fn text_of(paper: &Path) -> String {
     squeezed(&pages_text(paper).concat())
@@ -90,10 +101,13 @@ fn a_confirmed_figure_loses_its_mark_and_prints_its_edition() {
     let marks = |papers: &Path| text_of(&papers.join("card.pdf")).matches('?').count();
     assert!(marks(&after) < marks(&before));
     let procedure = text_of(&after.join("procedure.pdf"));
-    assert!(procedure.contains(&squeezed(SOURCE)));
-    let row = squeezed("Heating time ¾ IPS 8 to 14 s confirmed");
-    assert!(procedure.contains(&row), "{procedure}");
-    assert!(!text_of(&before.join("procedure.pdf")).contains(&row));
+    let rows = |papers: &Path| rows_of(&papers.join("sources.pdf"));
+    let row = |figure: &str| squeezed(&format!("{figure} Times, steps, card {BASIS} {SOURCE}"));
+    for (papers, heat) in [(&after, true), (&before, false)] {
+        let rows = rows(papers);
+        assert!(rows.contains(&row("HOLD 3/4: 30 sec")), "{rows}");
+        assert_eq!(rows.contains(&row("HEAT 3/4: 8 to 14 sec")), heat, "{rows}");
+    }
 
     let digests = |papers: &Path| {
         let text = fs::read_to_string(papers.join("manifest.json")).unwrap();
@@ -155,9 +169,12 @@ fn the_spec_says_which_reading_governs() {
     assert!(of_rule(&found, "edition-overruled").is_empty());
     assert!(!recalled(&found).contains("heating 3/4 IPS"));
     let papers = build(edition.path());
-    let procedure = text_of(&papers.join("procedure.pdf"));
-    assert!(procedure.contains(&squeezed("Heating time ¾ IPS 9 to 15 s confirmed")));
-    assert!(procedure.contains(&squeezed(SOURCE)));
+    let row = |heat: &str| squeezed(&format!("HEAT 3/4: {heat} sec Times, steps, card {BASIS}"));
+    let sources = rows_of(&papers.join("sources.pdf"));
+    assert!(
+        sources.contains(&(row("9 to 15") + &squeezed(SOURCE))),
+        "{sources}"
+    );
     assert!(text_of(&papers.join("card.pdf")).contains("15"));
 
     let tables = folder(&readings, &governs("tables"));
@@ -168,9 +185,13 @@ fn the_spec_says_which_reading_governs() {
     assert_eq!(finding["file"], "spec.yaml");
     assert_eq!(list(finding, "related")[0]["file"], "read.yaml");
     assert!(recalled(&found).contains("heating 3/4 IPS (8 to 14 s)"));
-    let procedure = text_of(&build(tables.path()).join("procedure.pdf"));
-    assert!(!procedure.contains(&squeezed("9 to 15 s confirmed")));
-    assert!(procedure.contains(&squeezed("Heating time ¾ IPS 8 to 14 s")));
+    let sources = rows_of(&build(tables.path()).join("sources.pdf"));
+    assert!(!sources.contains(&row("9 to 15")), "{sources}");
+    assert!(!sources.contains(&row("8 to 14")), "{sources}");
+    assert!(
+        sources.contains(&squeezed("HEAT 3/4: 8 to 14")),
+        "{sources}"
+    );
 }
 
 #[test]
@@ -345,7 +366,7 @@ fn the_worksheet_has_every_recalled_figure_and_room_to_write() {
     assert!(!text.contains(HOLD), "it is confirmed");
     for words in [
         "qualified person",
-        "does not hold the text of any standard",
+        "holds no standard",
         "approves nothing",
         "8 to 14 s",
         library().version(),
@@ -359,7 +380,7 @@ fn the_worksheet_has_every_recalled_figure_and_room_to_write() {
     };
     says("Tagged", "yes");
     says("Page size", "792 x 612");
-    says("Title", "Figures to confirm");
+    says("Title", "Numbers to confirm");
 }
 
 #[test]
@@ -404,8 +425,8 @@ fn what_is_written_in_a_confirmation_is_never_markup() {
     let hostile = "#eval(read)[*x*] {{ 7 * 7 }} <b>";
     let readings = [entry(HEAT, "8 to 14 s").replace("Table 3", &format!("\"{hostile}\""))];
     let folder = folder(&readings, "");
-    let procedure = text_of(&build(folder.path()).join("procedure.pdf"));
-    assert!(procedure.contains(&squeezed(hostile)), "{procedure}");
+    let sources = rows_of(&build(folder.path()).join("sources.pdf"));
+    assert!(sources.contains(&squeezed(hostile)), "{sources}");
 }
 
 #[test]

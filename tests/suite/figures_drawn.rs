@@ -348,8 +348,9 @@ impl Photocopy {
         let mut largest = 0;
         for row in at(y.0)..=at(y.1) {
             let (mut left, mut corner) = (0, 0);
-            for column in at(x.0)..=at(x.1) {
-                let up = above[column];
+            let columns = above.iter_mut().enumerate().take(at(x.1) + 1);
+            for (column, above) in columns.skip(at(x.0)) {
+                let up = *above;
                 let here = if self.black[row * self.wide + column] {
                     1 + left.min(up).min(corner)
                 } else {
@@ -357,7 +358,7 @@ impl Photocopy {
                 };
                 corner = up;
                 left = here;
-                above[column] = here;
+                *above = here;
                 largest = largest.max(here);
             }
         }

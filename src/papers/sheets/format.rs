@@ -2,7 +2,7 @@
 //! where that helps, and the verify mark on every number that rests on a recalled
 //! one.
 
-use super::block::Cell;
+use super::cell::Cell;
 use super::clause::Clause;
 use super::clauses::Clauses;
 use crate::core::size::{Size, SizeSystem};

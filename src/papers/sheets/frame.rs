@@ -118,7 +118,7 @@ impl Frame {
         let last = spec.revisions.last();
         let revision = last.map_or_else(String::new, |r| r.number.value.to_string());
         let date = last.map(|r| r.date.value).unwrap_or_default();
-        let standing = Standing::new(procedure, &words);
+        let standing = Standing::new(procedure, words);
         let name = say(kind.title());
         Self {
             lang,

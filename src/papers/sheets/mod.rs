@@ -6,6 +6,7 @@
 //! paper.
 
 pub(crate) mod block;
+pub(crate) mod cell;
 mod change_notice;
 pub(crate) mod clause;
 pub(crate) mod clauses;
@@ -17,6 +18,7 @@ pub(crate) mod format;
 pub(crate) mod frame;
 pub(crate) mod house;
 pub(crate) mod house_clauses;
+pub(crate) mod joint_times;
 mod kind;
 pub(crate) mod pages;
 pub(crate) mod parts;

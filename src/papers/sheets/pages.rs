@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 use super::figures::{PlatePicture, StepPicture};
-use crate::process::socket::sheets::joint_times::JointTimes;
+use super::joint_times::JointTimes;
 
 /// The steps with their pictures, under a strip of the times.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]

@@ -5,7 +5,7 @@
 
 use serde::Serialize;
 
-use super::block::Cell;
+use super::cell::Cell;
 use crate::core::units::LengthUnit;
 
 /// Running text, cut behind each number so that the mark of an unconfirmed one

@@ -121,7 +121,7 @@ fn told_sample(schema: &Json, least: Option<&str>) -> Json {
 }
 
 /// Words that are tried where a pattern is that of their spellings: one of each list.
-const WORDS: [&str; 32] = [
+const WORDS: [&str; 33] = [
     "draft",
     "gas",
     "us",
@@ -154,6 +154,7 @@ const WORDS: [&str; 32] = [
     "own",
     "visual",
     "before-scope",
+    "both",
 ];
 
 fn text<'s>(schema: &'s Json, least: Option<&'s str>) -> &'s str {

@@ -1,8 +1,9 @@
 //! What every section of the procedure is written with: the wording of its
 //! language, and blocks built from clauses and numbers.
 
-pub(crate) use super::super::block::{Align, Block, Cell, Section};
+pub(crate) use super::super::block::{Align, Block, Section};
 use super::super::block::{Column, Table};
+pub(crate) use super::super::cell::Cell;
 pub(crate) use super::super::clause::Clause;
 use super::super::clauses::Clauses;
 use super::super::practice::{self, PracticeWords};

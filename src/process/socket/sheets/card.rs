@@ -3,6 +3,7 @@
 //! fonts; `plan` chooses the trim; `imposition` arranges the faces on the paper.
 //! A card turns over like a page.
 
+mod area;
 mod back;
 mod back_face;
 mod face;
@@ -27,11 +28,12 @@ use crate::procedure::resolve::Procedure;
 use crate::published::{Entry, Library};
 use crate::spec::{CardTrim, Flip, Paper};
 
+pub(crate) use area::Area;
 use back::Back;
 pub(crate) use back_face::{CODE_MODULE_MM, QUIET_MODULES};
 use face::Slot;
 pub(crate) use face::{Trim, trims};
-pub(crate) use flow::{Area, Face, Item};
+pub(crate) use flow::{Face, Item};
 use front::Front;
 use imposition::Imposition;
 pub(crate) use notes::Notes;

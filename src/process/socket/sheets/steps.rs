@@ -7,7 +7,8 @@ use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::figures::StepPicture;
 use crate::papers::sheets::practice::StepWords;
 use crate::papers::sheets::procedure::writer::{Writer, format, work};
-use crate::process::socket::sheets::procedure::{agent, print_line, unlike_sizes};
+use crate::process::socket::sheets::procedure::equipment::agent;
+use crate::process::socket::sheets::procedure::unlike::{print_line, unlike_sizes};
 use crate::published::Sourced;
 use crate::spec::{CleaningAgent, FaceCheckMethod};
 

@@ -13,6 +13,7 @@ mod correction;
 mod gauge;
 mod layout;
 mod lettering;
+mod line;
 mod pieces;
 mod stock;
 
@@ -189,13 +190,13 @@ pub(crate) fn lay_out(marks: &[MarkInput], choices: &Choices) -> Layout {
         let Some(pipe) = &mark.pipe else { continue };
         let outline = Outline::new(mark, pipe, choices);
         let pieces = outline.pieces();
-        let plan = if outline.fits(mark, pipe, &strips).is_ok() {
+        let plan = if strips.takes(mark, pipe, outline).is_ok() {
             Plan::Whole(outline)
         } else if choices.long == LongStrips::TwoPieces
-            && (pieces.iter()).all(|piece| piece.fits(mark, pipe, &strips).is_ok())
+            && (pieces.iter()).all(|piece| strips.takes(mark, pipe, *piece).is_ok())
         {
             Plan::Pieces(pieces)
-        } else if let Err(reason) = outline.fits(mark, pipe, &large_strips) {
+        } else if let Err(reason) = large_strips.takes(mark, pipe, outline) {
             let size = mark.size.clone();
             not_printed.push(NotPrinted { size, reason });
             continue;
@@ -215,9 +216,9 @@ pub(crate) fn lay_out(marks: &[MarkInput], choices: &Choices) -> Layout {
     let [mut gauges, mut large_gauges] = stacks();
     for mark in marks.iter().filter(|mark| mark.depth >= MIN_DEPTH) {
         // A depth beyond the larger paper has no strip either.
-        if gauge::fits(mark, &gauges) {
+        if gauges.takes_gauge(mark) {
             gauges.place_gauge(mark);
-        } else if gauge::fits(mark, &large_gauges) {
+        } else if large_gauges.takes_gauge(mark) {
             large_gauges.place_gauge(mark);
         }
     }

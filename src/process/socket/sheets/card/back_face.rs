@@ -1,7 +1,8 @@
 //! Draws the back of the card: hazards, all steps, when to reject, diameters.
 
+use super::area::Area;
 use super::back::CardStep;
-use super::flow::{Area, Block, Item, SIDE_PAD, line_at, white_at};
+use super::flow::{Block, Item, SIDE_PAD, line_at, white_at};
 use super::front_face::{Setting, digest};
 use super::setting::{Line, Phrase, Type};
 

@@ -4,6 +4,7 @@
 
 use serde::Serialize;
 
+use super::area::Area;
 use super::setting::Line;
 use super::table::Table;
 use crate::spec::language::Language;
@@ -51,21 +52,6 @@ pub(crate) enum Item {
     Table(Table),
     /// The signed code.
     Code { x_mm: f64, y_mm: f64, side_mm: f64 },
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub(crate) struct Area {
-    pub(crate) x_mm: f64,
-    pub(crate) y_mm: f64,
-    pub(crate) width_mm: f64,
-    pub(crate) height_mm: f64,
-}
-
-impl Area {
-    /// Where something this wide starts, so that it stands in the middle.
-    pub(crate) fn center(&self, width: f64) -> f64 {
-        self.x_mm + (self.width_mm - width) / 2.0
-    }
 }
 
 /// Draws a block in the area that it gets.

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use crate::core::units::print::Bound;
 use crate::core::units::{Range, Temperature};
-use crate::papers::sheets::block::Cell;
+use crate::papers::sheets::cell::Cell;
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
 use crate::papers::sheets::resin::{self, Band};

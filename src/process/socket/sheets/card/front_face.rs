@@ -1,7 +1,8 @@
 //! Draws the front of the card: head, bar, what applies at which pipe
 //! temperature, the table of times, the limits in white on black.
 
-use super::flow::{Area, Block, Item, SIDE_PAD, black_bar, line_at, paragraph, white_at};
+use super::area::Area;
+use super::flow::{Block, Item, SIDE_PAD, black_bar, line_at, paragraph, white_at};
 use super::front::{Field, Row};
 use super::setting::{Line, Phrase, Type};
 use super::sizes::Sizes;

@@ -13,7 +13,7 @@ use crate::spec::Flip;
 
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Notes {
-    /// The trim size.
+    /// The trim size, and the version of the tables: not every card has room for it.
     pub(crate) trim: String,
     /// How to print; above the fronts.
     pub(crate) print: Vec<String>,
@@ -56,10 +56,11 @@ pub(crate) fn notes(
     });
     Notes {
         trim: format!(
-            "{}: {} × {} mm",
+            "{}: {} × {} mm. {}",
             plan.trim.name,
             side(plan.trim.width_mm),
-            side(plan.trim.height_mm)
+            side(plan.trim.height_mm),
+            card.frame.tables_line
         ),
         print: print.into_iter().map(say).collect(),
         // Whoever prints cards sees it before a cut; the face has no room for it.

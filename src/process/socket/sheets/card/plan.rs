@@ -4,9 +4,10 @@
 
 use serde::Serialize;
 
+use super::area::Area;
 use super::back_face::{self, BACK_EXTRAS};
 use super::face::Trim;
-use super::flow::{Area, Block, Face, Item, stacked};
+use super::flow::{Block, Face, Item, stacked};
 use super::front::Row;
 use super::front_face::{self, FRONT_EXTRAS, Setting};
 use super::sizes::{Sizes, x_height};

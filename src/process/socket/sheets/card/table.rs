@@ -3,6 +3,7 @@
 
 use serde::Serialize;
 
+use super::area::Area;
 use super::front::{Figure, Front, Row};
 use super::setting::{Type, mark_room};
 use super::sizes::Sizes;
@@ -84,7 +85,7 @@ pub(crate) struct Fitted {
 
 impl Fitted {
     /// The table in an area.
-    pub(crate) fn at(&self, area: super::flow::Area) -> Table {
+    pub(crate) fn at(&self, area: Area) -> Table {
         let rows = self.table.rows.len().max(1) as f64;
         let row_mm = (area.height_mm - self.table.head_mm) / rows;
         let digits = self.capitals();

@@ -132,7 +132,7 @@ pub(crate) fn pipe_temperature(w: &Writer) -> Vec<Line> {
     };
     let shown = |limit: Temperature| limit.printed(unit, Bound::Minimum).show_exact(unit);
     // A limit at the end of the range or beyond it says less than the range.
-    let matters = |limit: Temperature| !range.is_some_and(|range| range.least >= limit);
+    let matters = |limit: Temperature| range.is_none_or(|range| range.least < limit);
     let trigger = w.p.cold_trigger.as_ref();
     if let Some(trigger) = trigger.filter(|trigger| matters(trigger.value)) {
         let limit = shown(trigger.value);

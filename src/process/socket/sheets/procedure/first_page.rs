@@ -8,13 +8,16 @@ use super::facts::{self, Fact};
 use super::times::guide_values;
 use crate::core::units::Length;
 use crate::papers::fonts::line_width;
-use crate::papers::sheets::block::{Cell, SignatureLabels, SignatureRole};
+use crate::papers::sheets::block::{SignatureLabels, SignatureRole};
+use crate::papers::sheets::cell::Cell;
 use crate::papers::sheets::procedure::writer::{Clause, Writer, format, work};
 use crate::process::socket::sheets::joint_times::{JointTimes, Limit};
 use crate::spec::{Paper, Revision, Status};
 
 /// Type sizes of words and numbers in the black bar, in points, largest first.
-const BAR_TYPE: [[f64; 2]; 4] = [[10.0, 14.0], [9.0, 13.0], [8.0, 12.0], [8.0, 10.0]];
+const BAR_TYPE: [[f64; 2]; 3] = [[10.0, 14.0], [9.0, 13.0], [8.0, 12.0]];
+/// The same where none of them fits.
+const LEAST_BAR_TYPE: [f64; 2] = [8.0, 10.0];
 
 /// What a cell of the bar takes beside its words and its number.
 const BAR_GAPS_MM: f64 = 11.0;
@@ -145,7 +148,7 @@ fn bar_type(times: &JointTimes, paper: Paper) -> [f64; 2] {
         Length::from_mm(width)
     };
     let fits = BAR_TYPE.into_iter().find(|sizes| width(*sizes) <= room);
-    fits.unwrap_or(BAR_TYPE[BAR_TYPE.len() - 1])
+    fits.unwrap_or(LEAST_BAR_TYPE)
 }
 
 fn notes(w: &Writer, times: &JointTimes) -> Vec<String> {

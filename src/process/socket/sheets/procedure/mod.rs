@@ -23,10 +23,8 @@ mod threaded;
 pub(super) mod times;
 pub(super) mod unlike;
 
-pub(super) use equipment::agent;
 pub(super) use inspection::boxes as inspected;
 use serde::Serialize;
-pub(super) use unlike::{print_line, unlike_sizes};
 
 use crate::papers::sheets::block::Section;
 use crate::papers::sheets::frame::Frame;

@@ -5,8 +5,7 @@
 use serde::Serialize;
 
 use crate::core::units::Length;
-use crate::process::socket::sheets::strips::layout::Stack;
-use crate::process::socket::sheets::strips::lettering::Line;
+use crate::process::socket::sheets::strips::line::Line;
 use crate::process::socket::sheets::strips::stock::Point;
 use crate::process::socket::sheets::strips::{MarkInput, WitnessText};
 
@@ -56,11 +55,6 @@ fn width(mark: &MarkInput) -> Length {
 
 fn height() -> Length {
     (REACH + ARM).scaled(2, 1)
-}
-
-/// Whether the gauge fits beside the notes of the stock.
-pub(crate) fn fits(mark: &MarkInput, on: &Stack) -> bool {
-    width(mark) <= on.longest()
 }
 
 /// Width and height of the outline.

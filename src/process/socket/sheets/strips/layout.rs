@@ -13,7 +13,9 @@ use crate::process::socket::sheets::strips::pieces::{Outline, Strip};
 use crate::process::socket::sheets::strips::stock::{
     Area, BAR_ABOVE, BAR_BELOW, GAP, MARGIN, Point, Rect, Sheet, Stock, TOP,
 };
-use crate::process::socket::sheets::strips::{CheckLines, Layout, MarkInput, PipeInput};
+use crate::process::socket::sheets::strips::{
+    CheckLines, Layout, MIN_DEPTH, MIN_WRAP, MarkInput, PipeInput, Reason,
+};
 
 /// Height of the heading: title and revision, organization and digest.
 const HEADING: Length = Length::from_micrometers(9_800);
@@ -276,12 +278,56 @@ impl Stack {
         }
     }
 
-    pub(crate) fn sheet(&self) -> Sheet {
-        self.stock.sheet
+    /// Whether a gauge fits beside the notes.
+    pub(crate) fn takes_gauge(&self, mark: &MarkInput) -> bool {
+        let (width, _) = gauge::size(mark);
+        width <= self.longest()
+    }
+
+    /// Whether a strip is usable and fits.
+    pub(crate) fn takes(
+        &self,
+        mark: &MarkInput,
+        pipe: &PipeInput,
+        outline: Outline,
+    ) -> Result<(), Reason> {
+        let (longest, paper) = (self.longest(), self.stock.sheet);
+        if outline.wrap < MIN_WRAP {
+            Err(Reason::TooThin)
+        } else if outline.depth < MIN_DEPTH {
+            Err(Reason::TooShallow)
+        } else if outline.width() > longest {
+            Err(Reason::TooLong {
+                strip: outline.width(),
+                longest,
+                paper,
+            })
+        } else if !self.holds(mark, pipe, outline) {
+            let deepest = self.deepest(mark, pipe, outline);
+            Err(Reason::TooDeep { deepest, paper })
+        } else {
+            Ok(())
+        }
+    }
+
+    /// The deepest such strip that the stock holds, to a tenth of a millimeter.
+    fn deepest(&self, mark: &MarkInput, pipe: &PipeInput, outline: Outline) -> Length {
+        let tenths = |n: i64| Length::from_micrometers(100).scaled(n, 1);
+        let (mut held, mut not_held) = (0, 10_000);
+        while not_held - held > 1 {
+            let half = i64::midpoint(held, not_held);
+            let depth = tenths(half);
+            if self.holds(mark, pipe, Outline { depth, ..outline }) {
+                held = half;
+            } else {
+                not_held = half;
+            }
+        }
+        tenths(held)
     }
 
     /// Whether an empty page holds this strip.
-    pub(crate) fn holds(&self, mark: &MarkInput, pipe: &PipeInput, outline: Outline) -> bool {
+    fn holds(&self, mark: &MarkInput, pipe: &PipeInput, outline: Outline) -> bool {
         Page::new(self.stock, self.code).place_strip(mark, pipe, outline)
     }
 
@@ -327,7 +373,7 @@ impl Stack {
     }
 
     /// Longest strip: from the margin to the scale bars.
-    pub(crate) fn longest(&self) -> Length {
+    fn longest(&self) -> Length {
         let page = Page::new(self.stock, self.code);
         let beside = page.taken.iter().filter(|taken| taken.top <= TOP);
         let end = beside.map(|taken| taken.left).min();

@@ -5,8 +5,7 @@
 
 mod gauge;
 
-use serde::Serialize;
-
+use crate::process::socket::sheets::strips::line::{Anchor, Line};
 use crate::process::socket::sheets::strips::pieces::{LONG_TONGUE, Part, Strip, Tick};
 
 pub(crate) use gauge::letter_gauge;
@@ -28,64 +27,6 @@ const UPRIGHT: f64 = 4.0;
 const TAB_PRINT: f64 = 5.7;
 /// Half a turned name, from its tick.
 const NAME: f64 = 1.3;
-
-/// Which point of a line its position is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub(crate) enum Anchor {
-    Left,
-    Center,
-    Right,
-}
-
-/// A line of print, in millimeters from the corner of its piece.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(crate) struct Line {
-    pub(crate) x_mm: f64,
-    /// Its baseline; of a turned line and of a tag, the middle.
-    pub(crate) y_mm: f64,
-    pub(crate) size_pt: f64,
-    pub(crate) bold: bool,
-    pub(crate) anchor: Anchor,
-    /// Whether it runs upward, with its middle at the position.
-    pub(crate) turned: bool,
-    /// White on black, this wide.
-    pub(crate) tag_mm: Option<f64>,
-    /// Whether its number is not confirmed.
-    pub(crate) verify: bool,
-    pub(crate) text: String,
-}
-
-impl Line {
-    fn new(x_mm: f64, y_mm: f64, size_pt: f64, anchor: Anchor, text: impl Into<String>) -> Self {
-        Self {
-            x_mm,
-            y_mm,
-            size_pt,
-            bold: false,
-            anchor,
-            turned: false,
-            tag_mm: None,
-            verify: false,
-            text: text.into(),
-        }
-    }
-
-    fn bold(self) -> Self {
-        Self { bold: true, ..self }
-    }
-
-    fn turned(self) -> Self {
-        Self {
-            turned: true,
-            ..self
-        }
-    }
-
-    fn verify(self, verify: bool) -> Self {
-        Self { verify, ..self }
-    }
-}
 
 /// What identifies a piece once it is cut out.
 #[derive(Debug, Clone)]
@@ -553,10 +494,9 @@ fn on_body(
             x += wide(*item, size) + BETWEEN;
         }
         // What folds is said beside the last item where there is room.
-        let said = if row.len() == 1 {
-            wide(row[0], size)
-        } else {
-            width
+        let said = match row.as_slice() {
+            [only] => wide(*only, size),
+            _ => width,
         };
         if !label
             && base < top + 1.5 * capital(size)

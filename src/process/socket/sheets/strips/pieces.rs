@@ -14,12 +14,9 @@ use serde::Serialize;
 
 use crate::core::units::Length;
 use crate::process::socket::sheets::size_check::Neighbor;
-use crate::process::socket::sheets::strips::layout::Stack;
-use crate::process::socket::sheets::strips::lettering::Line;
+use crate::process::socket::sheets::strips::line::Line;
 use crate::process::socket::sheets::strips::stock::{Point, Rect};
-use crate::process::socket::sheets::strips::{
-    Choices, MIN_DEPTH, MIN_WRAP, MarkInput, PipeInput, Reason, TAB, WitnessText,
-};
+use crate::process::socket::sheets::strips::{Choices, MarkInput, PipeInput, TAB, WitnessText};
 
 /// Flap that folds over the pipe end. Long enough to hold with a thumb, and short
 /// enough to fit into the bore of the smallest pipe.
@@ -112,11 +109,11 @@ pub(crate) struct Tick {
 /// The dimensions of a strip or piece that depend on pipe and stock.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Outline {
-    part: Part,
-    wrap: Length,
-    depth: Length,
-    witness: Length,
-    label: bool,
+    pub(super) part: Part,
+    pub(super) wrap: Length,
+    pub(super) depth: Length,
+    pub(super) witness: Length,
+    pub(super) label: bool,
 }
 
 impl Outline {
@@ -193,43 +190,6 @@ impl Outline {
             Part::First | Part::Second => MIN_FLAPS / 2,
         };
         self.wrap.scaled(1, least.max((thousandths + 999) / 1000))
-    }
-
-    /// Whether the strip is usable and fits the stock.
-    pub(crate) fn fits(self, mark: &MarkInput, pipe: &PipeInput, on: &Stack) -> Result<(), Reason> {
-        let (longest, paper) = (on.longest(), on.sheet());
-        if self.wrap < MIN_WRAP {
-            Err(Reason::TooThin)
-        } else if self.depth < MIN_DEPTH {
-            Err(Reason::TooShallow)
-        } else if self.width() > longest {
-            Err(Reason::TooLong {
-                strip: self.width(),
-                longest,
-                paper,
-            })
-        } else if !on.holds(mark, pipe, self) {
-            let deepest = self.deepest(mark, pipe, on);
-            Err(Reason::TooDeep { deepest, paper })
-        } else {
-            Ok(())
-        }
-    }
-
-    /// The deepest such strip that the stock holds, to a tenth of a millimeter.
-    fn deepest(self, mark: &MarkInput, pipe: &PipeInput, on: &Stack) -> Length {
-        let tenths = |n: i64| Length::from_micrometers(100).scaled(n, 1);
-        let (mut held, mut not_held) = (0, 10_000);
-        while not_held - held > 1 {
-            let half = i64::midpoint(held, not_held);
-            let depth = tenths(half);
-            if on.holds(mark, pipe, Self { depth, ..self }) {
-                held = half;
-            } else {
-                not_held = half;
-            }
-        }
-        tenths(held)
     }
 
     /// The strip at a position on a page.

@@ -42,7 +42,6 @@ impl Library {
         suits("practice", Some(work.practice.key))
             && suits("family", work.family.map(Family::name))
             && suits("agent", work.agent)
-            && suits("service", Some(work.service))
             && only_for("except") != Some(work.service)
             && (work.buried || only_for("place") != Some("ground"))
     }

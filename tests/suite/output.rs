@@ -73,8 +73,10 @@ fn the_manifest_tells_what_went_in_and_what_came_out() {
         [
             "card.pdf",
             "depth-marks.pdf",
+            "lid.pdf",
             "manifest.json",
-            "procedure.pdf"
+            "procedure.pdf",
+            "sources.pdf"
         ]
     );
     let text = fs::read_to_string(papers.join("manifest.json")).unwrap();

@@ -16,9 +16,10 @@ use tempfile::TempDir;
 pub const AS_OF: &str = "2026-11-25";
 
 /// The papers of a build, in the order of their names.
-pub const PAPERS: [&str; 4] = [
+pub const PAPERS: [&str; 5] = [
     "card.pdf",
     "depth-marks.pdf",
+    "lid.pdf",
     "procedure.pdf",
     "sources.pdf",
 ];

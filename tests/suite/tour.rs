@@ -57,7 +57,13 @@ fn each_spec_builds_with_the_warnings_that_it_names() {
     // A spec whose only depth is still to be measured has no strip.
     assert_eq!(
         names_in(&folder.path().join("HC-TOUR-1-r1")),
-        ["card.pdf", "manifest.json", "procedure.pdf"]
+        [
+            "card.pdf",
+            "lid.pdf",
+            "manifest.json",
+            "procedure.pdf",
+            "sources.pdf"
+        ]
     );
 }
 

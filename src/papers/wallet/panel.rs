@@ -149,9 +149,11 @@ impl Panel {
         }
         let code = match modules {
             Some(modules) => {
-                let side = (modules as f64 * CODE_MODULE_MM).max(CODE_MM * grow);
+                // A large panel gives a code more than it needs, if it has the room.
+                let room = bottom - code_top(fixed_top, grow);
+                let side = (modules as f64 * CODE_MODULE_MM).max((CODE_MM * grow).min(room));
                 let top = bottom - side;
-                if top < code_top(fixed_top, grow) {
+                if side > room + 0.01 * CODE_MODULE_MM {
                     return None;
                 }
                 Some((left, top, side))

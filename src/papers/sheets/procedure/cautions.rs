@@ -259,6 +259,6 @@ mod tests {
         assert!(!shows(&dry, Clause::HazardAlcohol));
         let plant = text.replace("service: water", "service: industrial");
         assert!(shows(&plant, Clause::HazardIgnition));
-        assert!(!shows(&plant, Clause::HazardStatic));
+        assert!(shows(&plant, Clause::HazardStatic));
     }
 }

@@ -112,7 +112,7 @@ fn federal_gas_rules_and_operator_qualification_are_for_gas_alone() {
 #[test]
 fn without_a_cold_weather_section_no_joint_is_made_in_the_cold() {
     let of = |text: &str, title| words(section(&sheet(text).sections, title));
-    let gas = of(GAS, "Pipe temperature");
+    let gas = of(GAS, "Field work");
     assert!(gas.contains("below 40 °F") && gas.contains("DO NOT FUSE"));
     assert!(gas.contains("40 °F is 4.5 °C"));
     assert!(!gas.contains("trial"));

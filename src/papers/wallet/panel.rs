@@ -286,7 +286,13 @@ mod tests {
                     continue;
                 };
                 let most = plain.most_modules();
-                assert!(most >= 53, "{} {procedures}: {most}", trim.name);
+                // A place takes 15 mm, which is 37 modules. Three procedures leave
+                // none on a wide card, which then has no codes.
+                if most < 37 {
+                    assert!(procedures == 3, "{} {procedures}: {most}", trim.name);
+                    assert!(panel(&trim, procedures, Some(37)).is_none());
+                    continue;
+                }
                 for modules in (21..=most).step_by(4) {
                     let panel = panel(&trim, procedures, Some(modules)).unwrap();
                     let (_, top, side) = panel.code_mm.unwrap();

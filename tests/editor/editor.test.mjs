@@ -121,7 +121,7 @@ test("a field that is chosen comes without a figure", async (t) => {
 test("a clause of a house style tells the words that it replaces", async (t) => {
   const house = read("specs/house/house.yaml");
   const told = await (await server.open(named(folder(t), "house", house))).told("step-heater");
-  assert.match(told, /Switch the heater on/);
+  assert.match(told, /Check both adapter faces/);
   assert.match(told, /It must say: set\\?_point/);
 });
 

@@ -37,6 +37,18 @@ impl<'a> Writer<'a> {
         practice::words(self.practice())
     }
 
+    /// Whether the procedure is for so few sizes that its papers are to be short.
+    pub(crate) fn has_few_sizes(&self) -> bool {
+        const FEW: usize = 3;
+        self.p.sizes().count() <= FEW
+    }
+
+    /// Whether the procedure is for a single size, with times of its own for no wall:
+    /// then its first page has room for more.
+    pub(crate) fn has_one_size(&self) -> bool {
+        self.p.joints.len() == 1
+    }
+
     /// Whether the US federal gas rules apply.
     pub(crate) fn is_gas(&self) -> bool {
         self.p.spec.service.value == Service::Gas && self.practice().federal_gas_rules

@@ -92,7 +92,7 @@ fn form(w: &Writer) -> ColdForm {
             fuser: w.say(Clause::ColdFuser),
             pass: w.say(Clause::ColdPass),
             fail: w.say(Clause::ColdFail),
-            not_required: w.say(Clause::ColdNotRequired),
+            not_required: format::DASH.to_owned(),
         },
         rows: w.p.joints.iter().map(|joint| row(w, joint)).collect(),
         rules: rules

@@ -37,11 +37,6 @@ pub(crate) fn dimensions(w: &Writer) -> Section {
     if by_size {
         notes.push(w.say(Clause::DimensionsAsMade));
     }
-    if let Some(least) = &w.p.spec.least_wall {
-        notes.push(w.say(Clause::DimensionsThinnest {
-            wall: w.units().minimum_length(least.value.value),
-        }));
-    }
     let dimensions = PipeDimensions {
         unit: LengthUnitName::from(w.units().length_unit()),
         heads,

@@ -5,11 +5,13 @@
 use serde::Serialize;
 
 use super::facts::{self, Fact};
+use super::records;
 use super::times::guide_values;
 use crate::core::units::Length;
 use crate::papers::fonts::line_width;
 use crate::papers::sheets::block::{SignatureLabels, SignatureRole};
 use crate::papers::sheets::cell::Cell;
+use crate::papers::sheets::records::Glossary;
 use crate::papers::sheets::procedure::writer::{Clause, Writer, format, work};
 use crate::process::socket::sheets::joint_times::{JointTimes, Limit};
 use crate::spec::{Paper, Revision, Status};
@@ -38,6 +40,8 @@ pub(crate) struct FirstPage {
     /// What is not to be done because a number is missing.
     pub(crate) stops: Vec<String>,
     pub(crate) words: Small,
+    /// Who does what, and what the words mean, where there is room.
+    pub(crate) glossaries: Option<[Glossary; 2]>,
     pub(crate) sign: SignOff,
     pub(crate) contents: String,
     pub(crate) revisions: Revisions,
@@ -92,6 +96,7 @@ pub(crate) fn first_page(w: &Writer, paper: Paper) -> FirstPage {
             from_end: w.say(Clause::HeadFromEnd),
         },
         times,
+        glossaries: records::on_first_page(w).then(|| records::glossaries(w)),
         sign: SignOff {
             title: w.say(Clause::TitleApproval),
             note: w.say(Clause::Approval),
@@ -158,24 +163,33 @@ fn notes(w: &Writer, times: &JointTimes) -> Vec<String> {
         .iter()
         .flat_map(|row| &row.times)
         .any(|t| t.max.is_some());
-    let mut notes = vec![w.say(Clause::TimesCount)];
+    // What the words mean that stand on this page says when each time starts.
+    let defined = records::on_first_page(w);
+    let mut notes = Vec::new();
+    if !defined {
+        notes.push(w.say(Clause::TimesCount));
+    }
     if has_max {
         notes.push(w.say(match w.p.spec.cold_weather {
             Some(_) => Clause::TimesMaxCold,
             None => Clause::TimesMax,
         }));
     }
-    notes.push(w.say(match work::all_hold_until_cool(w.p) {
-        true => Clause::TimesHoldUntilCool,
-        false => words.waits.clone(),
-    }));
+    if !defined {
+        notes.push(w.say(match work::all_hold_until_cool(w.p) {
+            true => Clause::TimesHoldUntilCool,
+            false => words.waits.clone(),
+        }));
+    }
     notes.extend(
         guide_values(w)
             .and_then(|entry| w.words.statement(entry))
             .map(str::to_owned),
     );
-    notes.push(w.say(words.depth.clone()));
-    if work::has_witness_lines(w.p, w.limits) {
+    if !defined {
+        notes.push(w.say(words.depth.clone()));
+    }
+    if !defined && work::has_witness_lines(w.p, w.limits) {
         notes.push(w.say(Clause::TimesSight));
     }
     notes.extend(own_times(w, times));

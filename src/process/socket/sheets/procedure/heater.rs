@@ -36,7 +36,7 @@ pub(crate) fn heater(w: &Writer) -> Section {
         plate: w.say(Clause::HeaterPlate),
         face,
         beside: by_stick.then(|| w.say(Clause::HeaterBeside)),
-        scale: w.p.window.as_ref().map(|window| scale(w, window.value)),
+        scale: w.p.window.as_ref().and_then(|window| scale(w, window.value)),
         window,
         facts: settings(w),
         when: TitledList {
@@ -137,8 +137,8 @@ fn settings(w: &Writer) -> Vec<(String, Cell)> {
 }
 
 /// The window on a scale, and on it what is known of the faces. Without a measured
-/// offset only the display is known, and nothing is drawn but the window.
-fn scale(w: &Writer, window: Range<Temperature>) -> FaceScale {
+/// offset only the display is known, and there is nothing to compare with the window.
+fn scale(w: &Writer, window: Range<Temperature>) -> Option<FaceScale> {
     let heater = &w.p.spec.heater;
     let face = &w.p.face;
     let mut known = Vec::new();
@@ -149,6 +149,9 @@ fn scale(w: &Writer, window: Range<Temperature>) -> FaceScale {
         if face.accuracy.is_some() {
             known.push((face.proven(), Clause::HeaterFaceProven));
         }
+    }
+    if known.is_empty() {
+        return None;
     }
     // The window takes four fifths of the scale, unless the faces leave it.
     let reach = |range: Range<Temperature>| (range.least.celsius(), range.most.celsius());
@@ -197,12 +200,12 @@ fn scale(w: &Writer, window: Range<Temperature>) -> FaceScale {
     let words = |band: &ScaleBand| format!("{} {}.", band.label, band.range.text);
     let mut alt = vec![words(&window)];
     alt.extend(bands.iter().map(words));
-    FaceScale {
+    Some(FaceScale {
         title: w.say(Clause::HeaterScale),
         unit: w.units().temperature_unit().symbol().to_owned(),
         alt: alt.join(" "),
         window,
         bands,
         ticks,
-    }
+    })
 }

@@ -77,7 +77,7 @@ pub(crate) struct FailedJoint {
 pub(crate) struct RecordsKept {
     pub(crate) title: String,
     pub(crate) lead: String,
-    pub(crate) columns: [String; 4],
+    pub(crate) columns: [String; 3],
     pub(crate) rows: Vec<KeptRow>,
     /// The word of a box to fill in, if a row has one.
     pub(crate) fill_in: Option<String>,
@@ -88,7 +88,6 @@ pub(crate) struct RecordsKept {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct KeptRow {
     pub(crate) record: String,
-    pub(crate) holds: String,
     /// Who keeps it and until when.
     pub(crate) kept: Option<[String; 2]>,
 }

@@ -65,7 +65,14 @@ fn panel(w: &Writer, key: &str) -> Option<[String; 3]> {
         ],
         "burn" | "burn-metric" => [
             Clause::HazardBurn {
-                temperature: w.p.spec.heater.set_point.value.0.show_exact(w.units().temperature_unit()),
+                temperature: w
+                    .p
+                    .spec
+                    .heater
+                    .set_point
+                    .value
+                    .0
+                    .show_exact(w.units().temperature_unit()),
             },
             Clause::HazardBurnResult,
             Clause::HazardBurnAction,

@@ -55,15 +55,16 @@ pub(crate) fn field(w: &Writer) -> Section {
             plain(Clause::FieldTrenchText),
         );
         // In rows of three the long texts share one.
-        let place = if compact && is_coiled(w) { 2 } else { cells.len() };
+        let place = if compact && is_coiled(w) {
+            2
+        } else {
+            cells.len()
+        };
         cells.insert(place, trench);
     }
     let section = w.section(
         Clause::TitleField,
-        vec![Block::FieldWork(Box::new(FieldWork {
-            cells,
-            compact,
-        }))],
+        vec![Block::FieldWork(Box::new(FieldWork { cells, compact }))],
     );
     // With cold weather the section about it says how the pipe is measured.
     match w.p.spec.cold_weather {

@@ -20,7 +20,7 @@ pub(crate) fn dimensions(w: &Writer) -> Section {
         .any(|wall| wall.over.is_some());
     let head = |title, below| [w.say(title), w.say(below)];
     let heads = DimensionHeads {
-        size: w.say(Clause::ColumnSize),
+        size: w.size_head(),
         nominal: head(Clause::DimensionOd, Clause::DimensionNominal),
         least: head(Clause::DimensionPiTape, Clause::DimensionLeast),
         greatest: head(Clause::DimensionPiTape, Clause::DimensionGreatest),
@@ -77,7 +77,7 @@ fn size(w: &Writer, joint: &Joint) -> SizeDimensions {
     // Every wall of the size, whatever its heating time.
     let of_size = w.p.joints.iter().filter(|other| other.size == joint.size);
     SizeDimensions {
-        size: joint.size.to_string(),
+        size: w.size_name(joint.size),
         nominal: format::or_dash(joint.outside_diameter.as_ref(), |od| {
             cell(od, Bound::Nominal)
         }),

@@ -11,8 +11,8 @@ use crate::core::units::Length;
 use crate::papers::fonts::line_width;
 use crate::papers::sheets::block::{SignatureLabels, SignatureRole};
 use crate::papers::sheets::cell::Cell;
-use crate::papers::sheets::records::Glossary;
 use crate::papers::sheets::procedure::writer::{Clause, Writer, format, work};
+use crate::papers::sheets::records::Glossary;
 use crate::process::socket::sheets::joint_times::{JointTimes, Limit};
 use crate::spec::{Paper, Revision, Status};
 

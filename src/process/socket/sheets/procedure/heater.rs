@@ -36,7 +36,11 @@ pub(crate) fn heater(w: &Writer) -> Section {
         plate: w.say(Clause::HeaterPlate),
         face,
         beside: by_stick.then(|| w.say(Clause::HeaterBeside)),
-        scale: w.p.window.as_ref().and_then(|window| scale(w, window.value)),
+        scale: w
+            .p
+            .window
+            .as_ref()
+            .and_then(|window| scale(w, window.value)),
         window,
         facts: settings(w),
         when: TitledList {

@@ -218,7 +218,8 @@ mod tests {
                 for table in ["acceptance", "rejection", "acceptance-rules"] {
                     for entry in w.limits.statements(table, &work) {
                         if entry.id == FAILED {
-                            let records = crate::process::socket::sheets::procedure::records::records(w);
+                            let records =
+                                crate::process::socket::sheets::procedure::records::records(w);
                             let fails = |block: &_| match block {
                                 Block::FailedJoint(_) => true,
                                 Block::Duties(duties) => duties.short.is_some(),

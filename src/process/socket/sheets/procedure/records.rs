@@ -6,7 +6,8 @@ use crate::papers::sheets::block::Block;
 use crate::papers::sheets::figures::StepPicture;
 use crate::papers::sheets::procedure::writer::{Clause, Section, Writer, work};
 use crate::papers::sheets::records::{
-    Duties, Entry, FailedJoint, FillIn, Glossary, JointMark, KeptRow, Qualified, RecordsKept, ShortRecords,
+    Duties, Entry, FailedJoint, FillIn, Glossary, JointMark, KeptRow, Qualified, RecordsKept,
+    ShortRecords,
 };
 use crate::papers::sheets::standing::Standing;
 use crate::process::socket::sheets::procedure::scope;
@@ -201,11 +202,9 @@ fn records_kept(w: &Writer) -> RecordsKept {
     let rows: Vec<_> = own
         .records(w.p.spec.cold_weather.is_some())
         .map(|kind| {
-            let (record, holds) = named(kind);
             let kept = own.kept(kind);
             KeptRow {
-                record: w.say(record),
-                holds: w.say(holds),
+                record: w.say(named(kind)),
                 kept: kept.map(|kept| [kept.by.value.clone(), kept.until.value.clone()]),
             }
         })
@@ -216,7 +215,6 @@ fn records_kept(w: &Writer) -> RecordsKept {
         lead: w.say(Clause::KeptLead),
         columns: [
             Clause::KeptColumnRecord,
-            Clause::KeptColumnHolds,
             Clause::KeptColumnBy,
             Clause::KeptColumnUntil,
         ]
@@ -227,18 +225,15 @@ fn records_kept(w: &Writer) -> RecordsKept {
     }
 }
 
-/// What a record is called, and what it holds.
-fn named(kind: RecordKind) -> (Clause, Clause) {
+/// What a record is called.
+fn named(kind: RecordKind) -> Clause {
     match kind {
-        RecordKind::JointLog => (Clause::KeptJointLog, Clause::KeptJointLogHolds),
-        RecordKind::FuserTests => (Clause::KeptFuserTests, Clause::KeptFuserTestsHolds),
-        RecordKind::QualificationRecords => (
-            Clause::KeptQualificationRecords,
-            Clause::KeptQualificationRecordsHolds,
-        ),
-        RecordKind::Roster => (Clause::KeptRoster, Clause::KeptRosterHolds),
-        RecordKind::ColdTrials => (Clause::KeptColdTrials, Clause::KeptColdTrialsHolds),
-        RecordKind::Procedure => (Clause::KeptProcedure, Clause::KeptProcedureHolds),
+        RecordKind::JointLog => Clause::KeptJointLog,
+        RecordKind::FuserTests => Clause::KeptFuserTests,
+        RecordKind::QualificationRecords => Clause::KeptQualificationRecords,
+        RecordKind::Roster => Clause::KeptRoster,
+        RecordKind::ColdTrials => Clause::KeptColdTrials,
+        RecordKind::Procedure => Clause::KeptProcedure,
     }
 }
 

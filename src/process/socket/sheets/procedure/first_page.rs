@@ -76,9 +76,13 @@ pub(crate) struct Revisions {
     pub(crate) title: String,
     pub(crate) columns: [String; 4],
     pub(crate) rows: Vec<[Cell; 4]>,
+    /// Whether they are too many for the room beside the contents.
+    pub(crate) long: bool,
 }
 
-pub(crate) fn first_page(w: &Writer, paper: Paper) -> FirstPage {
+pub(crate) fn first_page(w: &Writer, paper: Paper, letterhead: bool) -> FirstPage {
+    // What the words mean that stand on this page says when each time starts.
+    let defined = records::on_first_page(w, letterhead);
     let times = JointTimes::new(w.p, w.limits, w.words);
     FirstPage {
         facts: facts::facts(w),
@@ -86,7 +90,7 @@ pub(crate) fn first_page(w: &Writer, paper: Paper) -> FirstPage {
         times_for: times_for(w, &times),
         bar_type: bar_type(&times, paper),
         pusher: w.say(w.practice_words().pusher.word.clone()),
-        notes: notes(w, &times),
+        notes: notes(w, &times, defined),
         stops: stops(w),
         words: Small {
             aim: w.say(Clause::HeadAim),
@@ -96,7 +100,7 @@ pub(crate) fn first_page(w: &Writer, paper: Paper) -> FirstPage {
             from_end: w.say(Clause::HeadFromEnd),
         },
         times,
-        glossaries: records::on_first_page(w).then(|| records::glossaries(w)),
+        glossaries: defined.then(|| records::glossaries(w)),
         sign: SignOff {
             title: w.say(Clause::TitleApproval),
             note: w.say(Clause::Approval),
@@ -156,15 +160,13 @@ fn bar_type(times: &JointTimes, paper: Paper) -> [f64; 2] {
     fits.unwrap_or(LEAST_BAR_TYPE)
 }
 
-fn notes(w: &Writer, times: &JointTimes) -> Vec<String> {
+fn notes(w: &Writer, times: &JointTimes, defined: bool) -> Vec<String> {
     let words = &w.practice_words().times;
     let has_max = times
         .rows
         .iter()
         .flat_map(|row| &row.times)
         .any(|t| t.max.is_some());
-    // What the words mean that stand on this page says when each time starts.
-    let defined = records::on_first_page(w);
     let mut notes = Vec::new();
     if !defined {
         notes.push(w.say(Clause::TimesCount));
@@ -247,6 +249,14 @@ fn roles(w: &Writer) -> Vec<SignatureRole> {
 
 fn revisions(w: &Writer) -> Revisions {
     let revisions = &w.p.spec.revisions;
+    // As lines of a narrow column.
+    const LETTERS: usize = 16;
+    const MOST_LINES: usize = 12;
+    let lines = revisions.iter().map(|revision| {
+        let change = revision.change.as_ref();
+        1 + change.map_or(0, |change| change.value.chars().count() / LETTERS)
+    });
+    let long = lines.sum::<usize>() > MOST_LINES;
     let rows = revisions.iter().enumerate().map(|(place, revision)| {
         let newest = place + 1 == revisions.len();
         [
@@ -269,6 +279,7 @@ fn revisions(w: &Writer) -> Revisions {
         ]
         .map(|column| w.say(column)),
         rows: rows.collect(),
+        long,
     }
 }
 

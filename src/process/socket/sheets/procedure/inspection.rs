@@ -219,7 +219,9 @@ mod tests {
                     for entry in w.limits.statements(table, &work) {
                         if entry.id == FAILED {
                             let records =
-                                crate::process::socket::sheets::procedure::records::records(w);
+                                crate::process::socket::sheets::procedure::records::records(
+                                    w, false,
+                                );
                             let fails = |block: &_| match block {
                                 Block::FailedJoint(_) => true,
                                 Block::Duties(duties) => duties.short.is_some(),

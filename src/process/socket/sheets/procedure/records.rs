@@ -14,12 +14,12 @@ use crate::process::socket::sheets::procedure::scope;
 use crate::process::socket::sheets::steps::joint_steps;
 use crate::spec::{FittingKind, RecordKind, Status};
 
-pub(crate) fn records(w: &Writer) -> Section {
+pub(crate) fn records(w: &Writer, letterhead: bool) -> Section {
     let spec = w.p.spec;
     let filled = spec.own_rules.open(spec.cold_weather.is_some()).is_empty();
     let compact = filled || w.has_few_sizes();
     let duties = Duties {
-        glossaries: (!on_first_page(w)).then(|| glossaries(w)),
+        glossaries: (!on_first_page(w, letterhead)).then(|| glossaries(w)),
         short: compact.then(|| ShortRecords {
             mark: joint_mark(w),
             qualified: qualified(w),
@@ -44,10 +44,10 @@ pub(super) fn glossaries(w: &Writer) -> [Glossary; 2] {
     [who(w), words(w)]
 }
 
-/// Whether the first page has room for them: with one size, and no duties that the
-/// organization worded.
-pub(super) fn on_first_page(w: &Writer) -> bool {
-    w.has_one_size() && w.p.spec.own_rules.responsibilities.is_empty()
+/// Whether the first page has room for them: with one size, no letterhead, and no
+/// duties that the organization worded.
+pub(super) fn on_first_page(w: &Writer, letterhead: bool) -> bool {
+    !letterhead && w.has_one_size() && w.p.spec.own_rules.responsibilities.is_empty()
 }
 
 fn entry(w: &Writer, head: Clause, text: Clause) -> Entry {

@@ -127,6 +127,8 @@ fn stacked(text: &str) -> Vec<Pair> {
         let size = words[at]
             .chars()
             .all(|c| c.is_ascii_digit() || c == '/' || c == '-');
+        // The number of a ratio is no size.
+        let size = size && (at == 0 || words[at - 1] != "DR");
         if size || ["IPS", "CTS"].contains(&words[at]) {
             let limits = [(1, ""), (3, "at least"), (5, "up to")];
             let row: Vec<_> = limits

@@ -254,7 +254,7 @@ fn sections_of_a_house_stay_where_they_belong() {
         "Read before starting.",
         "Alpha one.",
         "Alpha two.",
-        "Each item before the first joint",
+        "Before the first joint of the day",
     ];
     let places = order.map(at);
     assert!(places.is_sorted(), "{places:?}");

@@ -32,6 +32,7 @@ export async function end() {
   served = null;
   return ended;
 }
+
 afterEach(async () => {
   const complaints = page?.complaints ?? [];
   await context?.close();
@@ -68,7 +69,6 @@ export const said = (words) =>
   page.waitForFunction((words) => document.getElementById("said").textContent.includes(words), words);
 export const isStale = (is) =>
   page.waitForFunction((is) => document.getElementById("sheets").hasAttribute("data-stale") === is, is);
-
 
 // Another paper.
 export async function choose(id) {

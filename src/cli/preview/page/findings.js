@@ -78,8 +78,9 @@ function item(finding, opened) {
   go.addEventListener("click", () => at(finding));
 
   const rest = element("div", "rest");
-  const help = finding.help && element("p", "help", `Fix: ${finding.help}`);
-  const more = element("button", "more", finding.severity === "error" ? "Why" : "More");
+  const heavy = finding.severity === "error";
+  const help = finding.help && element("p", "help", heavy ? `Fix: ${finding.help}` : finding.help);
+  const more = element("button", "more", heavy ? "Why" : "More");
   more.append(element("span", "unseen", `, ${where}`));
   more.dataset.of = finding.rule + finding.message;
   const unfold = (is) => {
@@ -90,7 +91,7 @@ function item(finding, opened) {
   more.addEventListener("click", () => unfold(rest.hidden));
 
   li.append(go, more);
-  if (help) (finding.severity === "error" ? li : rest).append(help);
+  if (help) (heavy ? li : rest).append(help);
   if (finding.in_spec && finding.edits?.length) li.append(fix(finding, where));
   if (finding.source) rest.append(element("p", "limit", `Limit from: ${finding.source}`));
   for (const related of finding.related) {

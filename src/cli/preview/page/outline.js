@@ -62,10 +62,10 @@ export function show(text, findings) {
     item.ariaLevel = entry.level;
     item.dataset.line = entry.line;
     item.dataset.weight = heaviest;
-    item.children[0].textContent = entry.name;
-    item.children[1].textContent = entry.line;
-    const words = WEIGHTS.map((weight) => counted(entry.found, weight)).filter(Boolean);
-    item.ariaLabel = [entry.name, `line ${entry.line}`, ...words].join(", ");
+    const [name, , line, found] = item.children;
+    name.textContent = entry.name;
+    line.textContent = entry.line;
+    found.textContent = WEIGHTS.map((weight) => counted(entry.found, weight)).join("");
   });
   if (active >= entries.length) activate(0);
   else activate(active);
@@ -74,14 +74,20 @@ export function show(text, findings) {
 
 function counted(found = [], weight) {
   const n = found.filter((one) => one === weight).length;
-  return n ? `${n} ${weight}${n > 1 ? "s" : ""}` : "";
+  return n ? `, ${n} ${weight}${n > 1 ? "s" : ""}` : "";
 }
 
 function made() {
   const item = document.createElement("div");
   item.role = "treeitem";
   item.tabIndex = -1;
-  item.append(document.createElement("span"), document.createElement("span"));
+  const parts = ["name", "unseen", "at", "unseen"].map((name) => {
+    const part = document.createElement("span");
+    part.className = name;
+    return part;
+  });
+  parts[1].textContent = ", line ";
+  item.append(...parts);
   return item;
 }
 

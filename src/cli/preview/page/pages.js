@@ -14,6 +14,11 @@ let chosen = "card";
 const ORDER = ["card", "lid", "depth-marks", "procedure", "sources"];
 let news = () => {};
 
+// Changed pages that are not in view, until nothing was typed for a while.
+const TYPING = 300;
+const later = new Set();
+let waiting = 0;
+
 const near = new IntersectionObserver(
   (entries) => entries.filter((entry) => entry.isIntersecting).forEach((entry) => draw(entry.target)),
   { root: sheets, rootMargin: "900px" },
@@ -94,6 +99,7 @@ function choose(id, told = false) {
   }
   sheets.setAttribute("aria-labelledby", `tab-${id}`);
   lay();
+  watch();
   sheets.scrollTop = papers.get(id).top ?? 0;
   if (told) news();
 }
@@ -168,14 +174,20 @@ export async function show(id, pages, withheld) {
   } else if (changed.length && !first) {
     mark(document.getElementById(`tab-${id}`), true);
   }
-  // Those that are only near the view have time. Watched anew, each is told of at
-  // once where it is near.
-  requestAnimationFrame(() => setTimeout(() => changed.forEach(watch)));
+  // Those that are only near the view wait for a pause, since reading a picture
+  // keeps the browser from the next keystroke.
+  changed.forEach((figure) => later.add(figure));
+  clearTimeout(waiting);
+  waiting = setTimeout(watch, first ? 0 : TYPING);
 }
 
-function watch(figure) {
-  near.unobserve(figure);
-  near.observe(figure);
+// Watched anew, each is told of at once where it is near.
+function watch() {
+  for (const figure of later) {
+    near.unobserve(figure);
+    near.observe(figure);
+  }
+  later.clear();
 }
 
 function sheet() {

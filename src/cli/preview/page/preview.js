@@ -44,13 +44,16 @@ async function look() {
     const answer = await fetch("look", {
       method: "POST",
       headers: { "content-type": "application/json" },
-      body: JSON.stringify({ tab, text: editor.value(), in_view: pages.current(), wishes: wishes() }),
+      body: JSON.stringify({ tab, count: mine, text: editor.value(), in_view: pages.current(), wishes: wishes() }),
     });
     if (!answer.ok) throw new Error(`answers ${answer.status}`);
+    let last = null;
     for await (const told of lines(answer.body)) {
       if (mine !== newest) return;
       await take(told, mine);
+      last = told.what;
     }
+    if (mine === newest && last !== "done" && last !== "fault") throw new Error("ends early");
   } catch {
     if (mine !== newest) return;
     pages.say("The program does not answer, so these pages are of an earlier text. Was it ended? Your text is still here.", "grave", true);

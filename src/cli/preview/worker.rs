@@ -63,7 +63,11 @@ impl Queue {
         messages: UnboundedSender<String>,
     ) {
         let (tab, count) = (&request.tab, request.count);
-        if self.newest.get(tab).is_some_and(|newest| count < newest.count) {
+        if self
+            .newest
+            .get(tab)
+            .is_some_and(|newest| count < newest.count)
+        {
             return;
         }
         self.jobs += 1;

@@ -127,8 +127,8 @@ fn the_table_of_times_has_the_same_figures_in_both_languages() {
             let title = say(language, Clause::TitleTimes);
             // Up to the first words under the table.
             let foot = match language {
-                Language::En => "Start the count",
-                Language::Es => "Empiece a contar",
+                Language::En => "Start the timer",
+                Language::Es => "Inicie el cronómetro",
             };
             table(paper, &title, foot)
         };

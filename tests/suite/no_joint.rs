@@ -36,7 +36,7 @@ fn rows(pdf: &Path, with: &str) -> Vec<String> {
 
 #[test]
 fn the_procedure_prints_no_joint_across_the_row_and_no_time_of_the_size() {
-    for (language, word) in [("en", "NO JOINT"), ("es", "NO UNIR")] {
+    for (language, word) in [("en", "NO JOINT"), ("es", "NO HAGA LA UNIÓN")] {
         let folder = tempfile::tempdir().unwrap();
         let pdf = procedure(folder.path(), &open(), language);
         // The times and the reducer's end.

@@ -273,7 +273,11 @@ fn a_spanish_notice_has_no_word_of_the_file_format() {
         file(&folder, "new.yaml", new),
     );
     for (language, words, foreign) in [
-        ("es", ["por medir", "NO UNIR", "sin fecha"], "measured"),
+        (
+            "es",
+            ["por medir", "NO HAGA LA UNIÓN", "sin fecha"],
+            "measured",
+        ),
         ("en", ["to be measured", "NO JOINT", "no date yet"], "medir"),
     ] {
         let out = folder.path().join(language);

@@ -31,7 +31,8 @@ fn rows(pdf: &Path, with: &str) -> Vec<String> {
     let text = pages_text(pdf).concat();
     let lines = text.lines().filter(|line| line.contains(with));
     let lines = lines.map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "));
-    lines.filter(|line| line.len() < 40).collect()
+    // Rows and cells, not sentences.
+    lines.filter(|line| line.chars().count() < 50).collect()
 }
 
 #[test]

@@ -38,18 +38,25 @@ const asked = async (where, what) => (await ask(where, what)).json();
 // One text of this tab: yields what is told of it as soon as it is told. A newer
 // text makes an older one end early. `in_view` names the paper that is laid out first.
 const tab = crypto.randomUUID();
+let count = 0;
 export async function* look({ text, in_view, wishes }) {
-  const answer = await ask("look", { tab, text, in_view, wishes });
+  const answer = await ask("look", { tab, count: ++count, text, in_view, wishes });
   const reader = answer.body.getReader();
   const decoder = new TextDecoder();
   let rest = "";
+  let last = null;
   try {
     for (;;) {
       const { done, value } = await reader.read().catch(() => { throw new Failure(SILENT); });
+      if (done && last !== "done" && last !== "fault") throw new Failure(SILENT);
       if (done) return;
       const lines = (rest + decoder.decode(value, { stream: true })).split("\n");
       rest = lines.pop();
-      for (const line of lines) yield JSON.parse(line);
+      for (const line of lines) {
+        const message = JSON.parse(line);
+        last = message.what;
+        yield message;
+      }
     }
   } finally {
     // Nothing more is wanted of an older text.

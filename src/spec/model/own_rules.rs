@@ -55,7 +55,7 @@ impl RecordKind {
         }
     }
 
-    /// What it is, for the schema.
+    /// What the duty is. for the schema.
     const fn about(self) -> &'static str {
         match self {
             Self::JointLog => "The joint log.",
@@ -151,9 +151,9 @@ group! {
 group! {
     /// A duty beyond those that the papers name by themselves.
     pub struct Responsibility written {
-        /// Who has it.
+        /// Who has the duty.
         who: Spanned<String> = required(text_like("Crew foreman")),
-        /// What it is.
+        /// What the duty is.
         does: Spanned<String> =
             required(text_like("keeps this procedure and its card on the truck"))
                 .fact("responsibility"),

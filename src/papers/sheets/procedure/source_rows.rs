@@ -116,8 +116,9 @@ fn placed(name: &Clause) -> (Part, Clause) {
         Clause::FigureHandling | Clause::FigureCooling | Clause::FigurePressureTest => {
             (Part::Times, Clause::PrintedTimesCard)
         }
-        Clause::FigureDepth => (Part::Pipe, Clause::PrintedTimesCardMarks),
-        Clause::FigureWitnessLine => (Part::Pipe, Clause::PrintedMarks),
+        Clause::FigureDepth | Clause::FigureWitnessLine => {
+            (Part::Pipe, Clause::PrintedTimesCardMarks)
+        }
         Clause::FigureOd => (Part::Pipe, Clause::PrintedTimesPipeCard),
         Clause::FigureLeastWallLimit => (Part::Pipe, Clause::PrintedFirstPageCard),
         Clause::FigureOdTolerance

@@ -9,6 +9,7 @@ mod picture;
 mod pixels;
 mod placed;
 mod plain;
+mod repeats;
 mod runs;
 mod sandbox;
 mod world;

@@ -3,10 +3,10 @@
 
 use serde::Serialize;
 
-use super::area::Area;
 use super::front::{Figure, Front, Row};
 use super::setting::{Type, mark_room};
 use super::sizes::Sizes;
+use crate::papers::sheets::area::Area;
 
 /// The least space between columns, in millimeters; on an upright card the second.
 const GAP: (f64, f64) = (1.3, 0.8);

@@ -2,7 +2,10 @@
 //! version, fonts, allocator and kind of PDF, and no template. Takes the text and where
 //! the PDF goes.
 
-#![allow(clippy::expect_used, reason = "a bench ends where something is not as it says")]
+#![allow(
+    clippy::expect_used,
+    reason = "a bench ends where something is not as it says"
+)]
 
 use std::sync::LazyLock;
 use std::{env, fs};
@@ -29,7 +32,9 @@ static FONTS: LazyLock<(LazyHash<FontBook>, Vec<Font>)> = LazyLock::new(|| {
         dejavu::sans::regular(),
         dejavu::sans::bold(),
     ];
-    let fonts = files.into_iter().flat_map(|data| Font::iter(Bytes::new(data)));
+    let fonts = files
+        .into_iter()
+        .flat_map(|data| Font::iter(Bytes::new(data)));
     let fonts: Vec<Font> = fonts.collect();
     (LazyHash::new(FontBook::from_fonts(&fonts)), fonts)
 });

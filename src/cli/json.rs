@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::head::{FINDINGS, Head};
-use crate::core::finding::{Finding, Severity};
+use crate::core::finding::{Edit, Finding, Severity};
 use crate::core::source::{LineColumn, Source, Sources, Span};
 use crate::papers::compile::Withheld;
 
@@ -52,6 +52,21 @@ pub(crate) struct JsonFinding {
     pub(crate) source: Option<String>,
     /// Other places that belong to it.
     pub(crate) related: Vec<JsonRelated>,
+    /// The exact change of `file` that makes it right, where there is only one; else
+    /// empty.
+    pub(crate) edits: Vec<JsonEdit>,
+}
+
+/// A change of the text of a file: the bytes from `start` to just before `end` are
+/// replaced.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct JsonEdit {
+    /// First byte that is replaced, from 0.
+    pub(crate) start: usize,
+    /// One past the last byte; equal to `start` where something is put in.
+    pub(crate) end: usize,
+    /// What stands there afterwards.
+    pub(crate) text: String,
 }
 
 /// Another place that belongs to a finding.
@@ -134,6 +149,13 @@ pub(crate) fn json_finding(finding: &Finding, sources: &Sources) -> JsonFinding 
                 }
             })
             .collect(),
+        edits: (finding.edits.iter())
+            .map(|Edit { span, text }| JsonEdit {
+                start: span.start,
+                end: span.end,
+                text: text.clone(),
+            })
+            .collect(),
     }
 }
 
@@ -210,6 +232,7 @@ mod tests {
                 .at(span(&source, "590 °F"), "too hot")
                 .help("lower it")
                 .limit("table 1")
+                .edit(span(&source, "590"), "500")
                 .related(span(&source, "2"), "set here"),
             RECALLED.about_file("recalled"),
         ];
@@ -243,11 +266,13 @@ mod tests {
                     "related": [{
                         "file": "specs/é.yaml", "line": 3, "column": 4, "message": "set here"
                     }],
+                    "edits": [{"start": 13, "end": 16, "text": "500"}],
                 },
                 {
                     "rule": "recalled-figures", "severity": "warning", "file": "specs/é.yaml",
                     "line": 1, "column": 1, "end_line": 1, "end_column": 1,
                     "message": "recalled", "help": null, "source": null, "related": [],
+                    "edits": [],
                 },
             ],
             "specs": [{

@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 
 use super::ExitStatus;
 use crate::authoring::rule_index;
-use crate::core::finding::{Finding, Rule};
+use crate::core::finding::{Edit, Finding, Rule};
 use crate::core::source::{Source, Sources, Span};
 
 /// The schema of the standard with its errata.
@@ -92,13 +92,36 @@ fn result(finding: &Finding, sources: &Sources) -> Value {
         }
         location
     });
-    json!({
+    let mut result = json!({
         "ruleId": finding.rule.slug,
         "ruleIndex": rule_index::rules().position(|rule| rule.slug == finding.rule.slug),
         "level": finding.severity().word(),
         "message": text(&message),
         "locations": [location(sources.get(finding.file), finding.span)],
         "relatedLocations": related.collect::<Vec<_>>(),
+    });
+    if let (false, Some(fields)) = (finding.edits.is_empty(), result.as_object_mut()) {
+        let fix = fix(&finding.edits, sources.get(finding.file));
+        fields.insert("fixes".to_owned(), json!([fix]));
+    }
+    result
+}
+
+/// The change that makes a result right (3.55): all of it in one file.
+fn fix(edits: &[Edit], source: &Source) -> Value {
+    let written: Vec<_> = edits.iter().map(|edit| edit.text.trim_end()).collect();
+    let replacements = edits.iter().map(|edit| {
+        json!({
+            "deletedRegion": region(source, edit.span),
+            "insertedContent": {"text": edit.text},
+        })
+    });
+    json!({
+        "description": text(&format!("Write {}", written.join(", "))),
+        "artifactChanges": [{
+            "artifactLocation": {"uri": uri(&source.name)},
+            "replacements": replacements.collect::<Vec<_>>(),
+        }],
     })
 }
 

@@ -184,6 +184,7 @@ impl Rule {
             help: None,
             source: None,
             related: Vec::new(),
+            edits: Vec::new(),
             meant: None,
             quantities: Vec::new(),
         }
@@ -209,6 +210,15 @@ pub struct Related {
     pub message: String,
 }
 
+/// A change of the text of a file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Edit {
+    /// What is replaced; a point where something is put in.
+    pub span: Span,
+    /// What stands there afterwards.
+    pub text: String,
+}
+
 /// One finding about one spec.
 #[derive(Debug, Clone)]
 pub struct Finding {
@@ -226,6 +236,9 @@ pub struct Finding {
     pub source: Option<String>,
     /// Other places that belong to it.
     pub related: Vec<Related>,
+    /// The exact change of its file that makes it right, where there is only one. It
+    /// never has a number that the author did not write.
+    pub edits: Vec<Edit>,
     /// The field that was meant by the name at its place, which the file is read
     /// again with.
     pub meant: Option<&'static str>,
@@ -239,6 +252,29 @@ impl Finding {
     pub(crate) fn help(mut self, help: impl Into<String>) -> Self {
         self.help = Some(help.into());
         self
+    }
+
+    /// Adds the change that makes it right: `text` in place of what stands at `span`.
+    pub(crate) fn edit(mut self, span: Span, text: impl Into<String>) -> Self {
+        let text = text.into();
+        self.edits.push(Edit { span, text });
+        self
+    }
+
+    /// The text of its file with its edits applied; `None` if it has none, or one
+    /// does not fit the text.
+    pub fn edited(&self, text: &str) -> Option<String> {
+        let mut edits: Vec<&Edit> = self.edits.iter().collect();
+        edits.sort_by_key(|edit| edit.span);
+        let mut edited = String::with_capacity(text.len());
+        let mut copied = 0;
+        for edit in &edits {
+            edited.push_str(text.get(copied..edit.span.start)?);
+            edited.push_str(&edit.text);
+            copied = edit.span.end;
+        }
+        edited.push_str(text.get(copied..)?);
+        (!edits.is_empty()).then_some(edited)
     }
 
     /// Adds a number or a name for the wording of papers (`templates/findings.yaml`).

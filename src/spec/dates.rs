@@ -25,7 +25,11 @@ pub(crate) fn date(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<N
                 days => format!("the year comes first: write {}", days.join(" or ")),
             };
             let message = format!("'{written}' is not a date");
-            findings.push(rules::NOT_A_DATE.at(node.span, message).help(help));
+            let finding = rules::NOT_A_DATE.at(node.span, message).help(help);
+            findings.push(match days.as_slice() {
+                [day] => finding.edit(node.span, day),
+                _ => finding,
+            });
             None
         }
     }

@@ -304,11 +304,14 @@ impl<'n> Fields<'n> {
             if let Some(meant) = meant(field, &open) {
                 open.retain(|known| *known != meant);
                 let mut finding = match joined {
-                    Some(_) => finding.help(format!(
-                        "put a space after the colon: `{meant}: {}`",
-                        rest.trim()
-                    )),
-                    None => finding.help(format!("did you mean `{meant}`?")),
+                    Some(_) => {
+                        let spaced = format!("{meant}: {}", rest.trim());
+                        let help = format!("put a space after the colon: `{spaced}`");
+                        finding.help(help).edit(*span, spaced)
+                    }
+                    None => finding
+                        .help(format!("did you mean `{meant}`?"))
+                        .edit(*span, meant),
                 };
                 finding.meant = Some(meant);
                 findings.push(finding);

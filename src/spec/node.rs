@@ -209,7 +209,8 @@ fn without_space(text: &str, place: usize) -> Option<Finding> {
                         Span::new(at, at + field.len()),
                         format!("the colon after `{name}` has no space after it"),
                     )
-                    .help(format!("write `{name}: {rest}`")),
+                    .help(format!("write `{name}: {rest}`"))
+                    .edit(Span::new(at + name.len() + 1, at + name.len() + 1), " "),
             );
         }
         looked_at += 1;

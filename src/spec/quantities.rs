@@ -123,15 +123,20 @@ fn not_the_quantity(
     match error {
         // With the person's own number: an example would be somebody else's figure.
         QuantityError::MissingUnit => {
-            let help = match as_share(written).filter(|_| wanted.measure == Measure::Percent) {
+            let finding = rules::MISSING_UNIT.at(span, format!("'{written}' has no unit"));
+            let share = as_share(written).filter(|_| wanted.measure == Measure::Percent);
+            if let (None, Some(with_unit)) = (share, only_with(written, units, &is_one)) {
+                return finding
+                    .help(format!("write {with_unit}"))
+                    .edit(span, with_unit);
+            }
+            let help = match share {
                 Some(percent) => format!(
                     "this field takes {what}: write {percent} % or {written} %, whichever is meant"
                 ),
                 None => format!("this field takes {what}: write {written} and its unit, {units}"),
             };
-            rules::MISSING_UNIT
-                .at(span, format!("'{written}' has no unit"))
-                .help(help)
+            finding.help(help)
         }
         QuantityError::Separators => separated(span, written, is_one),
         QuantityError::Fraction(number) => rules::NOT_A_QUANTITY
@@ -139,19 +144,37 @@ fn not_the_quantity(
                 span,
                 format!("'{written}' has a fraction; only inches are read so"),
             )
-            .help(format!("write the number as a decimal: {number}")),
-        QuantityError::UnknownUnit(unit) => rules::WRONG_UNIT
-            .at(span, format!("'{unit}' is not a unit that is known here"))
-            .help(unit_in_doubt(unit).map_or(allowed, ToOwned::to_owned)),
+            .help(format!("write the number as a decimal: {number}"))
+            .edit(span, number.to_string()),
+        QuantityError::UnknownUnit(unit) => {
+            let message = format!("'{unit}' is not a unit that is known here");
+            let finding = rules::WRONG_UNIT.at(span, message);
+            let number = written.trim().strip_suffix(unit.as_str());
+            let is_degrees = unit_in_doubt(unit) == Some(DEGREES);
+            match number
+                .filter(|_| is_degrees)
+                .and_then(|number| only_with(number, units, &is_one))
+            {
+                Some(with_unit) => finding
+                    .help(format!("write {with_unit}"))
+                    .edit(span, with_unit),
+                None => finding.help(unit_in_doubt(unit).map_or(allowed, ToOwned::to_owned)),
+            }
+        }
         QuantityError::WrongUnit(unit) => rules::WRONG_UNIT
             .at(span, format!("'{unit}' does not measure {what}"))
             .help(allowed),
         QuantityError::NotOneValue => rules::NOT_A_QUANTITY
             .at(span, format!("'{written}' is a range; one value is wanted"))
             .help(allowed),
-        QuantityError::Reversed => rules::NOT_A_QUANTITY
-            .at(span, format!("the range '{written}' runs backwards"))
-            .help("write the lower value first"),
+        QuantityError::Reversed => {
+            let message = format!("the range '{written}' runs backwards");
+            let finding = rules::NOT_A_QUANTITY.at(span, message);
+            match turned(written, &is_one) {
+                Some(turned) => finding.help(format!("write {turned}")).edit(span, turned),
+                None => finding.help("write the lower value first"),
+            }
+        }
         QuantityError::TooManyDigits => rules::NOT_A_QUANTITY
             .at(
                 span,
@@ -162,6 +185,30 @@ fn not_the_quantity(
             .at(span, format!("'{written}' is not a number with a unit"))
             .help(allowed),
     }
+}
+
+/// A number with the one unit that makes it a value of the field.
+fn only_with(number: &str, units: &str, is_one: &impl Fn(&str) -> bool) -> Option<String> {
+    let is_between = |c: char| c == ',' || c.is_whitespace();
+    let units = units
+        .split(is_between)
+        .filter(|unit| !matches!(*unit, "" | "or"));
+    let mut fitting = units
+        .map(|unit| format!("{} {unit}", number.trim()))
+        .filter(|text| is_one(text));
+    let only = fitting.next()?;
+    fitting.next().is_none().then_some(only)
+}
+
+/// A range of two values with one unit, its ends the other way around.
+fn turned(written: &str, is_one: &impl Fn(&str) -> bool) -> Option<String> {
+    let words: Vec<_> = written.split_whitespace().collect();
+    let turned = match words.as_slice() {
+        [high, to, low, unit] => format!("{low} {to} {high} {unit}"),
+        [high, unit, to, low, second] => format!("{low} {second} {to} {high} {unit}"),
+        _ => return None,
+    };
+    is_one(&turned).then_some(turned)
 }
 
 /// What a reader of a field gives back.
@@ -190,17 +237,24 @@ fn separated(span: Span, written: &str, is_one: impl Fn(&str) -> bool) -> Findin
             "write {thousands} if the comma separates thousands, or {decimal} if it is the \
              decimal mark"
         )),
-        (Some(thousands), None) => finding.help(format!(
-            "numbers have no thousands separators in a spec: {thousands}"
-        )),
-        (None, Some(decimal)) => finding.help(format!(
-            "numbers have a point in a spec, whatever the papers print: {decimal}"
-        )),
+        (Some(thousands), None) => finding
+            .help(format!(
+                "numbers have no thousands separators in a spec: {thousands}"
+            ))
+            .edit(span, thousands),
+        (None, Some(decimal)) => finding
+            .help(format!(
+                "numbers have a point in a spec, whatever the papers print: {decimal}"
+            ))
+            .edit(span, decimal),
         (None, None) => finding.help(
             "write the number with a decimal point, and without thousands separators".to_owned(),
         ),
     }
 }
+
+/// What to write for a temperature that does not say its scale.
+const DEGREES: &str = "write °F or °C";
 
 /// What to write for a unit that means one thing here and another there.
 fn unit_in_doubt(unit: &str) -> Option<&'static str> {
@@ -212,7 +266,7 @@ fn unit_in_doubt(unit: &str) -> Option<&'static str> {
             "a mil is a thousandth of an inch to some and a millimeter to others: write the \
              length in in or mm",
         ),
-        "deg" | "degs" | "degree" | "degrees" | "°" | "º" => Some("write °F or °C"),
+        "deg" | "degs" | "degree" | "degrees" | "°" | "º" => Some(DEGREES),
         "k" | "kelvin" => Some("write the temperature in °F or °C"),
         "'" | "’" | "′" => Some("write the unit in letters: in, min or s"),
         _ => None,

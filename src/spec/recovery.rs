@@ -21,6 +21,40 @@ pub(crate) fn read_file<T>(
     budget: &Budget,
     read: impl Fn(&Node, &mut Vec<Finding>) -> T,
 ) -> Result<(T, Vec<Finding>), Box<Finding>> {
+    let findings_after = |finding: &Finding| {
+        let edited = finding.edited(text)?;
+        Some(read_edited(&edited, budget, &read).ok()?.1.len())
+    };
+    let (value, mut findings) = match read_edited(text, budget, &read) {
+        Ok(read) => read,
+        Err(mut finding) => {
+            if findings_after(&finding).is_none() {
+                finding.edits.clear();
+            }
+            return Err(finding);
+        }
+    };
+    let before = findings.len();
+    let with_edits = findings.iter_mut().filter(|f| !f.edits.is_empty());
+    for (tried, finding) in with_edits.enumerate() {
+        // An edit is offered only if the file reads better with it.
+        let helps = tried < MOST_EDITS && findings_after(finding).is_some_and(|n| n < before);
+        if !helps {
+            finding.edits.clear();
+        }
+    }
+    Ok((value, findings))
+}
+
+/// Most edits of one file that are tried, since each takes a reading of it.
+const MOST_EDITS: usize = 50;
+
+/// The same without a trial of the edits.
+fn read_edited<T>(
+    text: &str,
+    budget: &Budget,
+    read: impl Fn(&Node, &mut Vec<Finding>) -> T,
+) -> Result<(T, Vec<Finding>), Box<Finding>> {
     let mut root = node::parse(text, budget)?;
     let mut found = Vec::new();
     tidy(&mut root, &mut found);

@@ -63,7 +63,7 @@ pub(crate) fn size_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Spa
                     .help(if [from, to].iter().any(|size| size.system() == SizeSystem::Metric) {
                         "a range runs through sizes of one system; inch and metric pipe take a procedure each"
                     } else {
-                        "a range runs through sizes of one system: give each system its own entry under `pipe`"
+                        "a range runs through sizes of one system: write one for each, as in [1/2 to 3/4 CTS, 1 to 2 IPS]"
                     }),
             );
             None
@@ -75,13 +75,14 @@ pub(crate) fn size_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Spa
                         node.span,
                         format!("the range runs backwards, from {from} down to {to}"),
                     )
-                    .help(format!("write {to} to {from}")),
+                    .help(format!("write {to} to {from}"))
+                    .edit(node.span, format!("{to} to {from}")),
             );
             None
         }
         (Ok(from), Ok(to)) => Some(Spanned::new(Range::new(from, to), node.span)),
         (Err((text, error)), _) | (_, Err((text, error))) => {
-            findings.push(not_a_size(node.span, text, error));
+            findings.push(part_not_a_size(node.span, text, error));
             None
         }
     }
@@ -128,7 +129,7 @@ pub(crate) fn size_pair(node: &Node, findings: &mut Vec<Finding>) -> Option<Redu
         (from, to) => {
             let wrong = [(first, from), (second, to)].into_iter();
             let wrong = wrong.filter_map(|(text, read)| Some((text, read.err()?)));
-            let found = wrong.map(|(text, error)| not_a_size(node.span, text.trim(), error));
+            let found = wrong.map(|(text, error)| part_not_a_size(node.span, text.trim(), error));
             findings.extend(found);
             return None;
         }
@@ -157,40 +158,88 @@ pub(crate) fn size_pair(node: &Node, findings: &mut Vec<Finding>) -> Option<Redu
     })
 }
 
+/// The finding about a text that is no size, where it is all that stands at `span`.
 fn not_a_size(span: Span, written: &str, error: SizeError) -> Finding {
-    let (message, help) = match error {
-        SizeError::NoSystem => (
-            format!("the size '{written}' does not say IPS or CTS"),
-            systems_of(written),
-        ),
-        SizeError::NotASize => (
-            format!("'{written}' is not a nominal pipe size"),
-            exact_size(written),
-        ),
-    };
-    rules::NOT_A_SIZE.at(span, message).help(help)
+    match error {
+        SizeError::NoSystem => {
+            let message = format!("the size '{written}' does not say IPS or CTS");
+            let finding = rules::NOT_A_SIZE.at(span, message);
+            match metric_size(written) {
+                Some(size) => finding
+                    .help(format!(
+                        "write '{size}' for metric pipe, by its outside diameter"
+                    ))
+                    .edit(span, size),
+                None => finding.help(systems_of(written)),
+            }
+        }
+        SizeError::NotASize => {
+            let message = format!("'{written}' is not a nominal pipe size");
+            let finding = rules::NOT_A_SIZE.at(span, message);
+            match exact_spelling(written) {
+                Some(Spelling { text, help }) => finding.help(help).edit(span, text),
+                None => finding.help(how_a_size_is_written(written)),
+            }
+        }
+    }
+}
+
+/// The same where `written` is a part of what stands at `span`.
+fn part_not_a_size(span: Span, written: &str, error: SizeError) -> Finding {
+    let mut finding = not_a_size(span, written, error);
+    finding.edits.clear();
+    finding
+}
+
+/// The metric size of a number without a unit that no inch size has.
+fn metric_size(written: &str) -> Option<String> {
+    /// Inch sizes that are fused in sockets end below this number, and metric ones begin at it.
+    const METRIC_FROM: u16 = 16;
+    let number = written.trim().parse::<u16>().ok()?;
+    (number >= METRIC_FROM).then(|| format!("{number} mm"))
 }
 
 /// What a size without its system may be.
 fn systems_of(written: &str) -> String {
-    /// Inch sizes that are fused in sockets end below this number, and metric ones begin at it.
-    const METRIC_FROM: u16 = 16;
     let inches = Size::parse(&format!("{written} IPS")).map(Size::nominal);
-    let nominal = inches.unwrap_or_else(|_| written.to_owned());
-    match nominal.parse::<u16>() {
-        Ok(number) if number >= METRIC_FROM => {
-            format!("write '{number} mm' for metric pipe, by its outside diameter")
-        }
-        _ => format!("write '{nominal} IPS' or '{nominal} CTS': they are different pipes"),
+    let nominal = inches.unwrap_or_else(|_| written.trim().to_owned());
+    format!("write '{nominal} IPS' or '{nominal} CTS': they are different pipes")
+}
+
+/// What is to be written for a text that names a size in a way that is not read.
+struct Spelling {
+    text: String,
+    help: String,
+}
+
+/// The one spelling of what a text that is no size can only mean.
+fn exact_spelling(written: &str) -> Option<Spelling> {
+    let with_point = readings(written).decimal;
+    if let Some(size) = with_point.and_then(|text| Size::parse(&text).ok()) {
+        let text = size.to_string();
+        let help = format!("write '{text}'");
+        return Some(Spelling { text, help });
     }
+    let split = [",", ";", " and ", " & ", "+"];
+    if let Some(between) = split.iter().find(|between| written.contains(*between)) {
+        let sizes = written.split(between).map(Size::parse);
+        let sizes: Vec<_> = sizes
+            .map(|size| Some(size.ok()?.to_string()))
+            .collect::<Option<_>>()?;
+        let text = format!("[{}]", sizes.join(", "));
+        let help = format!("several sizes are a list, in brackets: {text}");
+        return Some(Spelling { text, help });
+    }
+    let (first, second) = written.split_once('-')?;
+    let to = Size::parse(second).ok()?;
+    let from = in_system_of(first, to).ok()?;
+    let text = format!("{from} to {to}");
+    let help = format!("a range of sizes is written '{text}'");
+    Some(Spelling { text, help })
 }
 
 /// What to write for a text that is no size.
-fn exact_size(written: &str) -> String {
-    let with_point = readings(written).decimal;
-    if let Some(size) = with_point.and_then(|text| Size::parse(&text).ok()) {
-        return format!("write '{size}'");
-    }
+fn how_a_size_is_written(written: &str) -> String {
     let split = [",", ";", " and ", " & ", "+"];
     if let Some(between) = split.iter().find(|between| written.contains(*between)) {
         let sizes: Vec<_> = written.split(between).map(str::trim).collect();
@@ -198,12 +247,6 @@ fn exact_size(written: &str) -> String {
             "several sizes are a list, in brackets: [{}]",
             sizes.join(", ")
         );
-    }
-    if let Some((first, second)) = written.split_once('-')
-        && let Ok(to) = Size::parse(second)
-        && let Ok(from) = in_system_of(first, to)
-    {
-        return format!("a range of sizes is written '{from} to {to}'");
     }
     if written.contains('.') {
         "inch sizes are written with a fraction, 1-1/4 IPS or 1/2 CTS: the nominal size, not the \

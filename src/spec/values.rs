@@ -88,7 +88,9 @@ fn whole_number(
         let message = format!("'{written}' is not a whole number from {least}");
         let finding = rules::NOT_A_QUANTITY.at(node.span, message);
         findings.push(match only_number(written).filter(|value| *value >= least) {
-            Some(value) => finding.help(format!("write the number alone: {value}")),
+            Some(value) => finding
+                .help(format!("write the number alone: {value}"))
+                .edit(node.span, value.to_string()),
             None => finding,
         });
         return None;

@@ -99,18 +99,17 @@ pub(crate) fn word<T: Word>(node: &Node, findings: &mut Vec<Finding>) -> Option<
         return Some(Spanned::new(*value, node.span));
     }
     let names: Vec<_> = T::WORDS.iter().map(|(name, _)| *name).collect();
-    let mut help = format!("use one of: {}", names.join(", "));
-    if let Some(near) = nearest(&written.to_lowercase(), &names) {
-        help = format!("did you mean '{near}'? {help}");
-    }
-    findings.push(
-        rules::UNKNOWN_WORD
-            .at(
-                node.span,
-                format!("'{written}' is not a word this field knows"),
-            )
-            .help(help),
+    let finding = rules::UNKNOWN_WORD.at(
+        node.span,
+        format!("'{written}' is not a word this field knows"),
     );
+    let help = format!("use one of: {}", names.join(", "));
+    findings.push(match nearest(&written.to_lowercase(), &names) {
+        Some(near) => finding
+            .help(format!("did you mean '{near}'? {help}"))
+            .edit(node.span, near),
+        None => finding.help(help),
+    });
     None
 }
 

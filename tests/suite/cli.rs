@@ -103,7 +103,8 @@ fn the_json_document_has_the_agreed_shape() {
                 "message",
                 "help",
                 "source",
-                "related"
+                "related",
+                "edits"
             ]
         );
         let place = |field: &str| finding[field].as_u64().unwrap();

@@ -19,6 +19,7 @@ mod corpus;
 mod docs;
 mod documents;
 mod drawing;
+mod edits;
 mod escapes;
 mod every_field;
 mod every_limit;

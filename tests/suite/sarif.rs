@@ -126,6 +126,43 @@ fn regions_mark_the_same_characters_as_the_finding() {
 }
 
 #[test]
+fn a_fix_is_the_edit_of_the_json_document() {
+    let folder = tempdir().unwrap();
+    let text = gas_alone()
+        .replace("set_point: 500 °F", "setpoint: 500 °F # é 𝛑")
+        .replace(
+            "before_handling: {value: 5 min",
+            "before_handling: {value: 5,0 min",
+        )
+        .replace("strength: 91 %", "strength: 91");
+    fs::write(folder.path().join("spec.yaml"), &text).unwrap();
+    let log = document(&check("sarif", folder.path(), &["spec.yaml"]));
+    let json = document(&check("json", folder.path(), &["spec.yaml"]));
+    let results = list(&log["runs"][0], "results");
+    let mut fixed = 0;
+    for (result, finding) in results.iter().zip(list(&json, "findings")) {
+        let edits = list(finding, "edits");
+        if edits.is_empty() {
+            assert!(result["fixes"].is_null(), "{result}");
+            continue;
+        }
+        let [change] = &list(&result["fixes"][0], "artifactChanges")[..] else {
+            panic!("{result}");
+        };
+        assert_eq!(change["artifactLocation"]["uri"], "spec.yaml");
+        let replacements = list(change, "replacements");
+        assert_eq!(replacements.len(), edits.len());
+        for (replacement, edit) in replacements.iter().zip(edits) {
+            let bytes = number(&edit["start"])..number(&edit["end"]);
+            assert_eq!(marked(&text, &replacement["deletedRegion"]), text[bytes]);
+            assert_eq!(replacement["insertedContent"]["text"], edit["text"]);
+            fixed += 1;
+        }
+    }
+    assert_eq!(fixed, 3, "{json}");
+}
+
+#[test]
 fn what_could_not_be_run_is_in_the_log() {
     let folder = tempdir().unwrap();
     let ran = check("sarif", folder.path(), &["nowhere.yaml"]);

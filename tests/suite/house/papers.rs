@@ -248,7 +248,7 @@ fn sections_of_a_house_stay_where_they_belong() {
         "This procedure is governed by",
         "Beta one.",
         "Beta two.",
-        "Hold each joint beside this page",
+        "Hold this page beside each joint",
         "Gamma one.",
         "Gamma two.",
         "Read before starting.",

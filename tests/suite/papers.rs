@@ -395,3 +395,28 @@ fn a_build_for_today_is_the_build_for_a_stated_day() {
     let made = fs::read(folder.path().join("AF-JP-12-r2/depth-marks.pdf")).unwrap();
     assert!(made == fs::read(demos().gas.join("depth-marks.pdf")).unwrap());
 }
+
+/// Every figure that the papers of the qualified demo print was read in an edition, or is the
+/// organization's own; those of the draft were not, and it shows both.
+#[test]
+fn only_figures_that_nobody_confirmed_are_marked() {
+    let crew = ["card.pdf", "depth-marks.pdf", "lid.pdf", "procedure.pdf"];
+    let is_mark = |word: &str| {
+        let number = word.strip_suffix('?').unwrap_or("x");
+        number
+            .chars()
+            .all(|c| c.is_ascii_digit() || ".-".contains(c))
+    };
+    for (folder, marked) in [(&demos().gas, false), (&demos().geothermal, true)] {
+        for paper in crew {
+            let text = pages_text(&folder.join(paper)).concat();
+            let marks = text.split_whitespace().filter(|word| is_mark(word)).count();
+            let legend = text.to_lowercase().contains("not confirmed");
+            if !marked {
+                assert_eq!((marks, legend), (0, false), "{paper}: {text}");
+            } else if paper != "depth-marks.pdf" {
+                assert!(marks > 0 && legend, "{paper}: {text}");
+            }
+        }
+    }
+}

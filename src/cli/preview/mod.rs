@@ -18,7 +18,7 @@
 //! | `worker` | the thread that checks and lays out the newest text of each tab |
 //! | `messages` | what the page and the program send each other, as JSON |
 //! | `spec_file` | reads, saves and copies the file, and makes its papers |
-//! | `page/` | the page itself |
+//! | `page/` | the page itself; only its `engine.js` talks to the program |
 
 mod connections;
 mod guard;

@@ -3,6 +3,7 @@ same on every run."""
 
 import os
 import pathlib
+import re
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 # As cargo has it: a relative folder counts from the top of the package.

@@ -12,7 +12,7 @@ use crate::authoring::schema::Kind;
 use crate::core::finding::Finding;
 use crate::core::size::{Size, SizeSystem};
 use crate::core::units::{LengthUnit, Range, Temperature};
-use crate::procedure::resolve::{Joint, Pipe, Procedure, resolve};
+use crate::procedure::resolve::{Joint, Pipe, Procedure, WallLabel, resolve};
 use crate::published::library;
 use crate::spec::{Service, decode, quoted};
 
@@ -102,18 +102,17 @@ const TESTS: &[Test] = &[
         line: STRAPS,
     },
     Test {
-        what: "pulled: passes where it fails outside the joint; anywhere else only by a criterion",
-        line: "{kind: tensile, date: …, elongation: … %, failure: outside the joint, result: …}",
+        what: "pulled, failure: in the joint | outside the joint | none; outside passes, else by a criterion",
+        line: "{kind: tensile, date: …, elongation: … %, failure: …, result: …}",
     },
     Test {
         what: "burst, by your own criterion alone",
-        line: "{kind: burst, date: …, pressure: … psi, criterion: {at_least: … psi, source: …}, \
-               result: …}",
+        line: "{kind: burst, date: …, pressure: …, criterion: {at_least: …, source: …}, result: …}",
     },
     Test {
         what: "held under pressure, by your own criterion alone",
-        line: "{kind: sustained pressure, date: …, pressure: … psi, time: … h, failed: no, \
-               criterion: {pressure: … psi, time: … h, source: …}, result: …}",
+        line: "{kind: sustained pressure, date: …, pressure: …, time: …, failed: …, criterion: \
+               {pressure: …, time: …, source: …}, result: …}",
     },
 ];
 
@@ -170,7 +169,6 @@ pub fn beside(
             faces => procedure.window.as_ref().map(|window| range(window.value)),
             pipe => spec.pipe_temperature.as_ref().map(|pipe| range(pipe.value)),
             sizes => names.join(", "),
-            largest => names.last(),
             straps => STRAPS,
             tests => Value::from(Serde(tests(spec.service.value))),
             joints => Value::from(Serde(joints(&procedure, metric))),
@@ -207,7 +205,7 @@ fn test_joint(procedure: &Procedure<'_>, joint: &Joint, pipe: &Pipe, metric: boo
     let gauge = gauges.find(|(size, _)| size.value == joint.size);
     let mark = gauge.and_then(|(_, gauge)| gauge.id.as_ref());
     let wall = match pipe.label.ratio() {
-        Some(ratio) => format!("DR {}", ratio.number()),
+        Some(ratio) => WallLabel::Ratio(ratio).name(procedure.practice().units),
         None => pipe.minimum_wall.value.show(unit),
     };
     let none = |what: &str| format!("the procedure has no {what} yet");

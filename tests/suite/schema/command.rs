@@ -151,7 +151,7 @@ fn the_files_beside_a_spec_are_written_and_read() {
     assert!(text.contains("spec: ../my.yaml"), "{text}");
     let out = at("out");
     for command in [
-        &["forms", &spec, "--record", &record, "--as-of", AS_OF][..],
+        &["forms", &spec, "--record", &record][..],
         &["build", &spec, "--house", &at("style"), "--only", "card"],
         &["submittal", &submittal],
     ] {

@@ -253,7 +253,7 @@ fn the_procedure_carries_its_spec() {
             "{listed}"
         );
         let mut lines = listed.lines();
-        let line = lines.find(|line| line.ends_with(": spec.yaml")).unwrap();
+        let line = lines.find(|line| line.ends_with("spec.yaml")).unwrap();
         let number = line.split(':').next().unwrap().trim();
         let taken = tempdir().unwrap();
         let copy = taken.path().join("copy.yaml");

@@ -1,11 +1,15 @@
 //! The spec that `coldring new` writes for the sizes and service asked for:
 //! commented, with everything only the user can give left open.
 
+mod beside;
+
 use chrono::NaiveDate;
 use minijinja::value::{Serde, Value};
 use minijinja::{Environment, UndefinedBehavior, context};
 
 use serde::Serialize;
+
+pub use beside::{Beside, Paths, beside};
 
 use crate::core::size::{Size, SizeSystem};
 use crate::core::units::DimensionRatio;
@@ -104,10 +108,8 @@ impl Starter {
         let from = pusher_threshold(&practice.pusher, library());
         let by_machine = largest.and_then(width) >= from.map(|from| from.value);
         let largest = largest.map(ToString::to_string).unwrap_or_default();
-        let mut environment = Environment::new();
-        environment.set_undefined_behavior(UndefinedBehavior::Strict);
-        let filled = environment.render_str(
-            include_str!("../../templates/starter.yaml.j2"),
+        let filled = environment().render_str(
+            include_str!("../../templates/starters/spec.yaml.j2"),
             context! {
                 metric => !practice.has_ring(),
                 gas => self.service == Service::Gas,
@@ -185,6 +187,12 @@ impl Starter {
             }
         }
     }
+}
+
+fn environment() -> Environment<'static> {
+    let mut environment = Environment::new();
+    environment.set_undefined_behavior(UndefinedBehavior::Strict);
+    environment
 }
 
 /// The text with the comments beside its lines one under the other.

@@ -5,7 +5,7 @@ use super::{Context, record_slips};
 use crate::core::finding::{Finding, rules};
 use crate::core::source::Span;
 use crate::procedure::record::{Face, Fault, JudgedJoint, Verdict, support, test_name};
-use crate::spec::record::{JointTest, RecordFile, Witnessed};
+use crate::spec::record::{JointTest, Record, RecordFile, TestFigures, TestJoint, Witnessed};
 
 rules! {
     RECORD_OF_OTHER_PROCEDURE = error("The file of a record is about another procedure.")
@@ -13,11 +13,31 @@ rules! {
               differ in a time.")
         .example("coldring-record: 1\nprocedure: AF-JP-11      # the spec is AF-JP-12")
         .fix("Name the record of this procedure, or correct the number in the record.");
-    RECORD_BEFORE_ITS_JOINTS = error("A test joint is dated later than the record it stands in.")
+    RECORD_BEFORE_ITS_JOINTS = error(
+        "A test joint, or a test of it, is dated later than the record it stands in.")
         .why("A record is closed when its joints are made and tested. One of the two dates is \
               wrong, and nobody can tell which.")
         .example("date: 2026-08-28\njoints: [{id: S-1, date: 2026-08-30, …}]")
-        .fix("Correct the date of the joint or of the record.");
+        .fix("Correct the date of the joint, of its test or of the record.");
+    RECORD_WITHOUT_JOINTS = warning("A record has no test joint yet, so it supports nothing.")
+        .absence()
+        .why("A record that `coldring new` wrote has its joints in comments until somebody makes \
+              and tests them.")
+        .example("coldring-record: 1\nnumber: PQ-001\njoints: []")
+        .fix("Make and test the joints, write what was read, and take the # away from their lines.");
+    TESTED_BEFORE_MADE = error("A test is dated before the day its joint was made.")
+        .why("A joint cannot be tested before it is made. One of the two dates is wrong, or the \
+              test is of another joint.")
+        .example("joints: [{id: S-1, date: 2026-08-18, tests: [{kind: straps, date: 2026-08-17, \
+                  …}], …}]")
+        .fix("Look both dates up, and correct the one that is wrong.");
+    PULLED_AND_BURST = error("A test joint was burst, and pulled or burst besides.")
+        .why("A burst test takes a whole joint and destroys it, and a joint that was pulled is no \
+              longer whole. One of the tests was made of another joint, and nobody can tell which \
+              joint the figures are of.")
+        .example("joints: [{id: S-1, tests: [{kind: tensile, …}, {kind: burst, …}], …}]")
+        .fix("Enter each test under the joint that it was made of. Where only one joint was made, \
+              make and test another.");
     TEST_WITHOUT_CRITERION = warning(
         "A test of a joint has no criterion to be held against, so it proves nothing here.")
         .why("A burst pressure alone does not say whether a joint is good. The program read \
@@ -157,6 +177,17 @@ fn check_record(context: &Context<'_>, record_file: &RecordFile, findings: &mut 
                 .help("name the record of this procedure"),
         );
     }
+    if record.joints.is_empty() {
+        findings.push(
+            RECORD_WITHOUT_JOINTS
+                .at(
+                    record.number.span,
+                    format!("record {number} has no test joint yet"),
+                )
+                .help("write the joints that were made and tested, and take their # away")
+                .in_file(record_file.file),
+        );
+    }
     for joint in record
         .joints
         .iter()
@@ -176,6 +207,77 @@ fn check_record(context: &Context<'_>, record_file: &RecordFile, findings: &mut 
                 .in_file(record_file.file),
         );
     }
+    for joint in &record.joints {
+        let found = tests_in_time(record, joint).chain(pulled_and_burst(joint));
+        findings.extend(found.map(|finding| finding.in_file(record_file.file)));
+    }
+}
+
+/// Tests before the day of their joint, and tests after the day of the record; where the
+/// joint itself is, that is reported.
+fn tests_in_time<'r>(
+    record: &'r Record,
+    joint: &'r TestJoint,
+) -> impl Iterator<Item = Finding> + 'r {
+    let (id, number, closed) = (&joint.id.value, &record.number.value, &record.date);
+    let dated = joint.tests.iter().filter_map(move |test| {
+        let date = test.date.as_ref()?;
+        Some((test_name(&test.figures), date))
+    });
+    dated.filter_map(move |(name, date)| {
+        if date.value < joint.date.value {
+            let message = format!(
+                "the {name} of joint {id} is dated {}, and the joint was made on {}",
+                date.value, joint.date.value
+            );
+            let finding = TESTED_BEFORE_MADE.at(date.span, message);
+            return Some(
+                finding
+                    .related(joint.date.span, "the day of the joint")
+                    .help("correct the date that is wrong"),
+            );
+        }
+        (date.value > closed.value && joint.date.value <= closed.value).then(|| {
+            let message = format!(
+                "the {name} of joint {id} is dated {}, after record {number} of {}",
+                date.value, closed.value
+            );
+            RECORD_BEFORE_ITS_JOINTS
+                .at(date.span, message)
+                .related(closed.span, "the date of the record")
+                .help("correct the date of the test or of the record")
+        })
+    })
+}
+
+/// A joint that was burst, and pulled or burst again.
+fn pulled_and_burst(joint: &TestJoint) -> Option<Finding> {
+    let whole = |test: &&JointTest| {
+        matches!(
+            test.figures,
+            TestFigures::Burst(_) | TestFigures::Tensile(_)
+        )
+    };
+    let mut tests = joint.tests.iter().filter(whole);
+    let (first, second) = (tests.next()?, tests.next()?);
+    let is_burst = |test: &JointTest| matches!(test.figures, TestFigures::Burst(_));
+    let (is_burst, of) = (is_burst(first) || is_burst(second), |test: &JointTest| {
+        test_name(&test.figures)
+    });
+    is_burst.then(|| {
+        PULLED_AND_BURST
+            .at(
+                second.span,
+                format!(
+                    "joint {} has a {} and a {}; one joint takes one of them",
+                    joint.id.value,
+                    of(first),
+                    of(second)
+                ),
+            )
+            .related(first.span, "the other test")
+            .help("enter each test under the joint that it was made of")
+    })
 }
 
 fn without_criterion(

@@ -12,6 +12,11 @@ const STARTER_WORDS: &[&str] = &[
     "the rules you qualify under",
     "how your program covers the people who join",
     "caliper, date",
+    "Who sees the tests",
+    "Who makes the tests",
+    "Your project",
+    "The section that asks for it",
+    "Who reviews it",
     "caliper on three fittings, date",
 ];
 

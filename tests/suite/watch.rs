@@ -98,8 +98,12 @@ impl Drop for Watch {
 /// A spec beside its record, as the demo has them, in a folder of its own.
 fn ground() -> TempDir {
     let folder = tempdir().unwrap();
-    fs::create_dir(folder.path().join("records")).unwrap();
-    for name in ["alder-fork-gas.yaml", "records/AF-PQ-07.yaml"] {
+    for name in [
+        "alder-fork-gas.yaml",
+        "confirmations/AF-EC-2.yaml",
+        "records/AF-PQ-07.yaml",
+    ] {
+        fs::create_dir_all(folder.path().join(name).parent().unwrap()).unwrap();
         fs::copy(path("specs").join(name), folder.path().join(name)).unwrap();
     }
     let other = gas_alone().replace("number: AF-JP-12", "number: AF-JP-99");
@@ -331,6 +335,7 @@ fn a_submittal_is_bound_again_when_its_roster_changes() {
     let folder = ground.path();
     for name in [
         "alder-fork-gas.yaml",
+        "confirmations/AF-EC-2.yaml",
         "records/AF-PQ-07.yaml",
         "people/fusers.yaml",
         "submittal/AF-S-031.yaml",

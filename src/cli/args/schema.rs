@@ -15,8 +15,15 @@ Examples:
   coldring new my-procedure.yaml
   coldring new my-gas.yaml --sizes \"3/4 IPS, 1-1/4 IPS\" --service gas
   coldring new my-water.yaml --sizes \"25 mm, 32 mm\" --no-schema
+  coldring new records/PQ-001.yaml --record my.yaml
+  coldring new my-roster.yaml --roster my.yaml
+  coldring new submittal/S-001.yaml --submittal my.yaml
+  coldring new my-style/house.yaml --house my.yaml
 
-The spec names a schema beside it, coldring-spec.schema.json, which is written too unless it
+A file beside a spec has what the spec says: number, revision, sizes, walls, times, limits.
+What was measured or done stands in comments, for you to write.
+
+The file names a schema beside it, coldring-KIND.schema.json, which is written too unless it
 is there. Editors that read YAML by a schema, some with an extension for it, then complete
 words, tell what a field is for and underline what is wrong as you type, without a network.
 
@@ -30,7 +37,19 @@ pub(crate) struct NewArguments {
     /// What the pipe carries
     #[arg(long, value_enum, default_value = "water")]
     pub(crate) service: Service,
-    /// Write the spec alone, without the line that names a schema
+    /// Write a record of test joints for this spec
+    #[arg(long, value_name = "SPEC", group = "beside", conflicts_with_all = ["sizes", "service"])]
+    pub(crate) record: Option<PathBuf>,
+    /// Write a roster of fusers for this spec
+    #[arg(long, value_name = "SPEC", group = "beside", conflicts_with_all = ["sizes", "service"])]
+    pub(crate) roster: Option<PathBuf>,
+    /// Write a submittal of this spec
+    #[arg(long, value_name = "SPEC", group = "beside", conflicts_with_all = ["sizes", "service"])]
+    pub(crate) submittal: Option<PathBuf>,
+    /// Write a house style, the house.yaml of its folder, for the papers of this spec
+    #[arg(long, value_name = "SPEC", group = "beside", conflicts_with_all = ["sizes", "service"])]
+    pub(crate) house: Option<PathBuf>,
+    /// Write the file alone, without the line that names a schema
     #[arg(long)]
     pub(crate) no_schema: bool,
 }

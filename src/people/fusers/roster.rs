@@ -5,6 +5,7 @@
 use std::collections::HashMap;
 
 use chrono::NaiveDate;
+use schemars::json_schema;
 
 use super::language;
 use super::rule_set::Rules;
@@ -20,9 +21,9 @@ use crate::spec::declare::{
     required_or_empty,
 };
 use crate::spec::fields::{At, given_twice};
-use crate::spec::node::Node;
+use crate::spec::node::{Node, NodeKind};
 use crate::spec::plausible;
-use crate::spec::schema::{self, values::language_code};
+use crate::spec::schema::{self, either, values::language_code};
 use crate::spec::words::Word;
 
 group! {
@@ -177,12 +178,21 @@ impl Kind for Fusers {
     type Value = Vec<Fuser>;
 
     fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<Self::Value> {
+        // Those of a starter are all still commented out.
+        if let NodeKind::Null = node.kind {
+            return Some(Vec::new());
+        }
         let fusers = fusers().read(node, at, findings)?;
         Some(each_badge_once(fusers, findings))
     }
 
     fn schema(&self) -> schema::Value {
-        fusers().schema().unlike()
+        let none = schema::Value::new(json_schema!({"type": "null"}), "");
+        either([fusers().schema().unlike(), none]).told("A list.")
+    }
+
+    fn takes_nothing(&self) -> bool {
+        true
     }
 }
 

@@ -5,17 +5,17 @@
 mod testing;
 
 use chrono::NaiveDate;
+use schemars::json_schema;
 
 use super::declare::kinds::{
     counting_number, date, duration, length, procedure_number, single, size, temperature, text,
     text_like, weather, word,
 };
 use super::declare::{
-    Inner, Kind as _, group, list, nested, optional, optional_list, place, read_top, required,
-    within,
+    Inner, Kind, group, list, nested, optional, optional_list, place, read_top, required, within,
 };
-use super::fields::Fields;
-use super::node::Node;
+use super::fields::{At, Fields};
+use super::node::{Node, NodeKind};
 use super::recovery::read_file;
 use super::schema::{self, either};
 use super::words::Word;
@@ -177,9 +177,34 @@ group! {
         laboratory: Spanned<String> =
             required(text("The name of the laboratory, or your own.")),
         /// The test joints, each once.
-        joints: Vec<TestJoint> = required(
-            list(nested()).once(|joint: &TestJoint| (joint.id.value.clone(), joint.id.span)),
-        ),
+        joints: Vec<TestJoint> = required(Joints),
+    }
+}
+
+/// A list of joints, or nothing at all while they are all still commented out.
+struct Joints;
+
+fn joints() -> impl Kind<Value = Vec<TestJoint>> {
+    list(nested()).once(|joint: &TestJoint| (joint.id.value.clone(), joint.id.span))
+}
+
+impl Kind for Joints {
+    type Value = Vec<TestJoint>;
+
+    fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<Self::Value> {
+        match node.kind {
+            NodeKind::Null => Some(Vec::new()),
+            _ => joints().read(node, at, findings),
+        }
+    }
+
+    fn schema(&self) -> schema::Value {
+        let none = schema::Value::new(json_schema!({"type": "null"}), "");
+        either([joints().schema(), none]).told("A list.")
+    }
+
+    fn takes_nothing(&self) -> bool {
+        true
     }
 }
 

@@ -1,10 +1,12 @@
 //! Destructive tests of a joint. A test is read by hand: its fields are those of its
 //! kind, and its criterion has the limits of that kind.
 
+use chrono::NaiveDate;
+
 use crate::core::finding::Finding;
 use crate::core::source::{Span, Spanned};
 use crate::core::units::{Duration, Percent, Pressure};
-use crate::spec::declare::kinds::{count, duration, percent, pressure, text_like, word};
+use crate::spec::declare::kinds::{count, date, duration, percent, pressure, text_like, word};
 use crate::spec::declare::{Field, Group, Kind as _, group, nested, optional, required};
 use crate::spec::fields::Fields;
 use crate::spec::schema::values::{names, word_among};
@@ -233,6 +235,8 @@ impl TestKind {
 /// A destructive test of a joint.
 #[derive(Debug, Clone)]
 pub struct JointTest {
+    /// The day it was made.
+    pub date: Option<Spanned<NaiveDate>>,
     /// Its figures.
     pub figures: TestFigures,
     /// What the witness says.
@@ -241,9 +245,14 @@ pub struct JointTest {
     pub span: Span,
 }
 
+fn test_date() -> impl Field<Value = Option<Spanned<NaiveDate>>> {
+    optional(date(), "not held against the day of the joint.")
+}
+
 impl Group for JointTest {
     fn read(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<Self> {
         let kind = required(word::<TestKind>()).read("kind", fields, findings);
+        let date = test_date().read("date", fields, findings);
         let figures = kind.as_ref();
         let figures = figures.and_then(|kind| kind.value.read(fields, findings));
         let result = required(word()).read("result", fields, findings);
@@ -256,6 +265,7 @@ impl Group for JointTest {
             }
         }
         Some(Self {
+            date: date?,
             figures: figures?,
             result: result?,
             span: fields.span,
@@ -273,6 +283,7 @@ impl Group for JointTest {
         either(TestKind::WORDS.iter().map(|(name, kind)| {
             let of_kind = word_among(name, names::<TestKind>());
             let mut declared = vec![must("kind", "What was done to the joint.", of_kind)];
+            test_date().declare("date", "The day of the test.", &mut declared);
             kind.declare(&mut declared);
             let result = word::<Witnessed>().schema();
             declared.push(must("result", "What the witness says of it.", result));

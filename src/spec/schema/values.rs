@@ -28,7 +28,7 @@ const NUMBER: &str = r"(?:[0-9]{1,9}(?:[.][0-9]{1,6})?|[.][0-9]{1,6})";
 /// A fraction as a rule is divided.
 const FRACTION: &str = r"(?:[0-9]+[/⁄](?:2|4|8|16|32|64)|[½¼¾⅛⅜⅝⅞])";
 /// A nominal size in inches, with or without an inch mark.
-const INCHES: &str = r#"(?:(?:[0-9]*[-\s\u2010\u2011–−]*(?:[0-9]+[/⁄](?:2|4|8|16)|[½¼¾])|[0-9]+|[0-9]*[.](?:00?|25|50?|75))[-\s]*(?:[iI][nN][cC][hH](?:[eE][sS])?|[iI][nN][.]?|["″”“]|'')?)"#;
+const INCHES: &str = r#"(?:(?:[0-9]*[-\s\u2010\u2011–−]*(?:[0-9]+[/⁄](?:2|4|8|16)|[½¼¾⅛⅜⅝⅞])|[0-9]+|[0-9]*[.](?:00?|25|50?|75))[-\s]*(?:[iI][nN][cC][hH](?:[eE][sS])?|[iI][nN][.]?|["″”“]|'')?)"#;
 
 /// A line of text, as in the example.
 pub(crate) fn text_like(example: &str) -> Value {
@@ -358,7 +358,7 @@ fn size_pattern() -> String {
     let system = "(?:[iI][pP][sS]|[cC][tT][sS])";
     let diameter = r"(?:[oO]?[dD]|[øØ⌀])";
     let metric = r"[0-9]+(?:[.][0-9])?";
-    let unit = "(?:[mM][mM]|[mM][eE][tT][rR][iI][cC])";
+    let unit = "(?:[mM][mM]|[mM][eE][tT][rR][iI][cC]|[mM][iI][lL][lL][iI][mM][eE][tT](?:[eE][rR]|[rR][eE])[sS]?)";
     format!(
         r"(?:{INCHES}\s*{system}|{system}\s*{INCHES}|{diameter}\s*{metric}\s*{unit}?(?:\s*[oO][dD])?|{metric}\s*{unit}(?:\s*[oO][dD])?)"
     )

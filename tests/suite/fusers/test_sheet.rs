@@ -44,7 +44,7 @@ type Printed<'a> = (&'a str, &'a str, &'a str, Option<&'a str>);
 
 /// The specs of the demo: the limits of the heater faces and of the pipe, and the rows.
 /// The times are those that the published tables have for the sizes and the resin; a
-/// question mark is printed where that row is recalled.
+/// question mark is printed where that row is recalled and nobody confirmed it.
 const DEMOS: [(&str, [&str; 2], &[Printed<'_>]); 4] = [
     (
         GEOTHERMAL,
@@ -65,7 +65,7 @@ const DEMOS: [(&str, [&str; 2], &[Printed<'_>]); 4] = [
             ("1-1/4", "IPS DR 11", "12", Some("14")),
             ("2", "IPS DR 11", "16", Some("19")),
             ("1/2", "CTS 0.090 in", "6", Some("7")),
-            ("3/4", "CTS 0.090 in", "6 ?", Some("7")),
+            ("3/4", "CTS 0.090 in", "6", Some("7")),
         ],
     ),
     (

@@ -29,6 +29,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         return;
     }
     let about: Vec<_> = open.iter().map(|rule| rule.about()).collect();
+    let names: Vec<_> = open.iter().map(|rule| rule.field()).collect();
     let fields: Vec<_> = open.iter().map(|rule| as_written(*rule)).collect();
     findings.push(
         OWN_RULE_OPEN
@@ -42,6 +43,11 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             .help(format!(
                 "add under `own_rules`, in your own words: {}; or set the status to draft",
                 fields.join(", ")
+            ))
+            .brief(format!(
+                "qualified, and {} of your own rules are not given; add under `own_rules`: {}",
+                open.len(),
+                names.join(", ")
             )),
     );
 }

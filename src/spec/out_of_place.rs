@@ -28,6 +28,10 @@ pub(crate) fn name_places(findings: &mut Vec<Finding>, fields: impl FnOnce() -> 
         };
         let own = path.split_last().map(|(_, own)| own.join("."));
         let own = own.unwrap_or_default();
+        // A field of another kind of this very group: a rating where there is no stick.
+        if own == group {
+            continue;
+        }
         let name = |group: &str| match group {
             "" => "at the top".to_owned(),
             group => format!("in `{group}`"),

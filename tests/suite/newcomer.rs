@@ -227,6 +227,12 @@ const SLIPS: &[(&str, &str, &str, &str)] = &[
     ("dimension_ratio: 11", "sdr: 11", "sdr", "`dimension_ratio`"),
     ("  resin: PE4710", "  Resin: PE4710", "Resin", "`resin`"),
     (
+        "pyrometer, accuracy: 2 °F",
+        "pyrometer, melts: 500 °F",
+        "melts",
+        "it has: method, accuracy",
+    ),
+    (
         "date: 2026-11-02",
         "date: 11/25/2026",
         "11/25/2026",

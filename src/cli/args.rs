@@ -174,9 +174,9 @@ Examples:
 
 Each change is essential (what the test joints proved), supplementary (how the work is done
 or checked) or editorial; `coldring limits essential-variables` has the class of every field
-with its basis. An essential change of a qualified procedure is an error until the later spec
-cites a record that the earlier one does not. Both specs are read with the tables of this
-program: a figure that only the tables have changed is no change.
+with its basis. An essential change of a qualified procedure is an error until the later
+spec cites a record that the earlier one does not. Both specs are read with the tables of
+this program: a figure that only the tables have changed is no change.
 
 The notice is written only where there is no error. `coldring explain --json
 comparison` tells what the JSON holds.
@@ -247,8 +247,8 @@ Examples:
 record-form.pdf is for the test joints that qualify the procedure, test-sheet.pdf for those
 that qualify a fuser, joint-log.pdf for the joints of the job, lesson-sheet.pdf for a trainer.
 The test sheet says when the next test is due by the rule set that a roster or --rules
-chooses for the procedure; without one it leaves the date to the examiner. Nothing else of the
-roster is printed. `coldring explain fusers` shows a filled sheet and its roster entry.
+chooses for the procedure; without one it leaves the date to the examiner. Nothing else of
+the roster is printed. `coldring explain fusers` shows a filled sheet and its roster entry.
 
 A record names people: its form stays out of the procedure and the manifest.
 Exit code: 0 no errors, 1 errors in the spec or the record, 2 could not run.")]

@@ -18,6 +18,7 @@ pub(crate) mod own_rules;
 pub(crate) mod practice;
 pub(crate) mod record_slips;
 pub(crate) mod records;
+pub(crate) mod regulation;
 pub(crate) mod scope;
 pub(crate) mod service;
 pub(crate) mod standing;

@@ -3,7 +3,8 @@
 
 use super::Context;
 use crate::core::finding::{Finding, rules};
-use crate::spec::{OwnRule, Status};
+use crate::core::source::Span;
+use crate::spec::{OwnRule, OwnRules, Status, note_left_in};
 
 rules! {
     OWN_RULE_OPEN = error(
@@ -24,13 +25,13 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     if spec.status.value != Status::Qualified {
         return;
     }
-    let open = spec.own_rules.open(spec.cold_weather.is_some());
+    let cold_trials = spec.cold_weather.is_some();
+    unfinished(&spec.own_rules, cold_trials, spec.status.span, findings);
+    let open = spec.own_rules.open(cold_trials);
     if open.is_empty() {
         return;
     }
     let about: Vec<_> = open.iter().map(|rule| rule.about()).collect();
-    let names: Vec<_> = open.iter().map(|rule| rule.field()).collect();
-    let fields: Vec<_> = open.iter().map(|rule| as_written(*rule)).collect();
     findings.push(
         OWN_RULE_OPEN
             .at(
@@ -41,21 +42,53 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 ),
             )
             .help(format!(
-                "add under `own_rules`, in your own words: {}; or set the status to draft",
-                fields.join(", ")
+                "add in your own words {}; or set the status to draft",
+                as_written(&open)
             ))
             .brief(format!(
-                "qualified, and {} of your own rules are not given; add under `own_rules`: {}",
+                "qualified, and {} of your own rules are not given; add {}",
                 open.len(),
-                names.join(", ")
+                as_written(&open)
             )),
     );
 }
 
-/// The field of a rule as it is written.
-fn as_written(rule: OwnRule) -> String {
-    match rule {
-        OwnRule::Kept(_) => format!("{}: {{by: …, until: …}}", rule.field()),
-        _ => format!("{}: …", rule.field()),
+/// Reports texts with a note such as TBD in them, which say no more than a box to fill in.
+fn unfinished(rules: &OwnRules, cold_trials: bool, claim: Span, findings: &mut Vec<Finding>) {
+    for rule in rules.asked(cold_trials) {
+        for text in rules.texts(rule) {
+            let Some(note) = note_left_in(text) else {
+                continue;
+            };
+            let message = format!(
+                "the status is qualified, but '{note}' stands where the spec is to say {}",
+                rule.about()
+            );
+            findings.push(
+                OWN_RULE_OPEN
+                    .at(text.span, message)
+                    .related(claim, "the claim")
+                    .help("write it in your own words, or set the status to draft"),
+            );
+        }
     }
+}
+
+/// The fields of rules by the groups that they stand in, as they are written: ``under
+/// `own_rules.failed_joint`: told: …, fuser: …``.
+fn as_written(rules: &[OwnRule]) -> String {
+    let of_group = |group: &[OwnRule]| {
+        let fields: Vec<_> = group
+            .iter()
+            .map(|rule| match rule {
+                OwnRule::Kept(_) => format!("{}: {{by: …, until: …}}", rule.field().1),
+                _ => format!("{}: …", rule.field().1),
+            })
+            .collect();
+        let under = group.first().map_or("", |rule| rule.field().0);
+        format!("under `{under}`: {}", fields.join(", "))
+    };
+    let groups = rules.chunk_by(|one, next| one.field().0 == next.field().0);
+    let groups: Vec<_> = groups.map(of_group).collect();
+    groups.join("; ")
 }

@@ -77,16 +77,16 @@ rules! {
               the stop and rolls inwards. The band is recalled, so compare it with the fittings on \
               hand.")
         .example("procedure: {practice: metric}\nfittings: {depths: {63 mm: {depth: 27.4 mm}}}")
-        .fix("Take the depth from the fitting maker or measure it, and check that it is the depth \
-              of the pipe in the socket: the length of the socket and the distance of a sight mark \
+        .fix("Take the depth from the fitting manufacturer or measure it, and check that it is the depth \
+              of the pipe in the socket: the length of the socket and the distance of a witness line \
               are not.");
     DEPTH_BEYOND_SOCKET = error(
         "A depth is greater than the least published length of the socket, and no socket was \
          measured.")
         .why("The pipe cannot go in deeper than the socket is long. Most often the distance of the \
-              sight mark, which is longer than the socket, was taken for the depth.")
+              witness line, which is longer than the socket, was taken for the depth.")
         .example("scope: {resin: PP-R}\nfittings: {depths: {32 mm: {depth: 22 mm}}}")
-        .fix("Take the depth from the fitting maker or measure it in the fitting. Where the \
+        .fix("Take the depth from the fitting manufacturer or measure it in the fitting. Where the \
               sockets on hand are longer, give their measured depth under fittings.sockets.");
 }
 
@@ -335,7 +335,7 @@ fn depth(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
                     ),
                 )
                 .limit(wording::source(length))
-                .help("the distance of a sight mark is longer than the socket and no depth: measure the fitting, and give the depth of its socket under `fittings.sockets` where it is longer"),
+                .help("the distance of a witness line is longer than the socket and no depth: measure the fitting, and give the depth of its socket under `fittings.sockets` where it is longer"),
         );
         return;
     }

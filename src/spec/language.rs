@@ -17,7 +17,7 @@ use crate::process::socket::practice::Practice;
 pub enum Language {
     /// US English.
     En,
-    /// North American Spanish.
+    /// Latin American Spanish.
     Es,
 }
 

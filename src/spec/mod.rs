@@ -37,6 +37,6 @@ pub(crate) use fields::given_twice;
 pub use model::*;
 pub use node::{scalars, scalars_within};
 pub(crate) use unfilled::{may_be_unfilled, unfilled};
-pub(crate) use unfinished::unfinished;
+pub(crate) use unfinished::{note_left_in, unfinished};
 pub(crate) use words::nearest;
 pub(crate) use written::Written;

@@ -63,7 +63,7 @@ pub(crate) fn size_range(node: &Node, findings: &mut Vec<Finding>) -> Option<Spa
                     .help(if [from, to].iter().any(|size| size.system() == SizeSystem::Metric) {
                         "a range runs through sizes of one system; inch and metric pipe take a procedure each"
                     } else {
-                        "a range runs through sizes of one system: give each system its own entry under `pipe`"
+                        "a range runs through sizes of one system: write one for each, as in [1/2 to 3/4 CTS, 1 to 2 IPS]"
                     }),
             );
             None

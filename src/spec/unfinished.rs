@@ -16,7 +16,7 @@ const ENGLISH: &[&str] = &[
 /// Reports every value with such a note in it.
 pub(crate) fn unfinished(text: &str) -> Vec<Finding> {
     let found = scalars(text).into_iter().filter_map(|scalar| {
-        let note = note(&scalar.value)?;
+        let note = note_left_in(&scalar.value)?;
         let message = format!("'{note}' was left in this text");
         let finding = rules::UNFINISHED_TEXT.at(scalar.span, message);
         Some(finding.help("finish the text, or take it out"))
@@ -24,8 +24,8 @@ pub(crate) fn unfinished(text: &str) -> Vec<Finding> {
     found.collect()
 }
 
-/// The note in a text.
-fn note(text: &str) -> Option<&str> {
+/// The note that was left in a text.
+pub(crate) fn note_left_in(text: &str) -> Option<&str> {
     let part_of_word = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_');
     let words = || text.split(|c: char| !part_of_word(c) && c != '?');
     if let Some(note) = words().find(|word| NOTES.contains(word)) {
@@ -50,7 +50,7 @@ fn note(text: &str) -> Option<&str> {
 
 #[cfg(test)]
 mod tests {
-    use super::note;
+    use super::note_left_in;
 
     #[test]
     fn notes_are_told_from_words() {
@@ -67,7 +67,7 @@ mod tests {
             "XXX",
             "FIXME later",
         ] {
-            assert!(note(text).is_some(), "{text}");
+            assert!(note_left_in(text).is_some(), "{text}");
         }
         for text in [
             "EN TODO CASO",
@@ -80,7 +80,7 @@ mod tests {
             "todo",
             "tbd",
         ] {
-            assert!(note(text).is_none(), "{text}");
+            assert!(note_left_in(text).is_none(), "{text}");
         }
     }
 }

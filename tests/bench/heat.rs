@@ -13,7 +13,7 @@ use std::hint::black_box;
 use std::time::{Duration as Elapsed, Instant};
 
 use coldring::core::units::{Duration, Length, Temperature};
-use coldring::process::socket::heat::{JointInput, Resin, joint, melt_curve};
+use coldring::process::socket::heat::{JointInput, Resin, joint, pipe_melt};
 use divan::Bencher;
 
 /// What a joint may take.
@@ -79,5 +79,5 @@ fn whole_joint(bencher: Bencher, name: &str) {
 #[divan::bench(args = names())]
 fn melt_on_the_heater(bencher: Bencher, name: &str) {
     let input = named(name);
-    bencher.bench(|| melt_curve(black_box(&input)));
+    bencher.bench(|| pipe_melt(black_box(&input), None));
 }

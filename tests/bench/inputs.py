@@ -5,7 +5,9 @@ import os
 import pathlib
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
-PROGRAM = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target")) / "release" / "coldring"
+# As cargo has it: a relative folder counts from the top of the package.
+BUILT = ROOT / (os.environ.get("CARGO_TARGET_DIR") or "target")
+PROGRAM = BUILT / "release" / "coldring"
 AS_OF = "2026-11-25"
 
 # The bytes 1 to 32 as a private key, PKCS #8 (RFC 8410): it signs nothing else.

@@ -7,67 +7,14 @@ import { mkdir, mkdtemp, readFile, readdir, writeFile } from "node:fs/promises";
 import http from "node:http";
 import { tmpdir } from "node:os";
 import path from "node:path";
-import { after, afterEach, before, beforeEach, describe, test } from "node:test";
+import { beforeEach, describe, test } from "node:test";
 import { promisify } from "node:util";
-import { browser, open, program, start } from "./serve.mjs";
+import {
+  PATIENCE, audit, begin, choose, context, end, errorAt, isStale, lineOf, page, replace, said, select, served, stale, wanted,
+} from "./page.mjs";
+import { open, program } from "./serve.mjs";
 
 const run = promisify(execFile);
-const PATIENCE = { timeout: 30_000 };
-
-let chromium;
-let served;
-let context;
-let page;
-
-before(async () => {
-  chromium = await browser();
-});
-after(() => chromium.close());
-
-async function begin(spec, options = {}) {
-  served = await start(spec, options.more);
-  context = await chromium.newContext({ viewport: { width: 1280, height: 800 }, ...options.context });
-  page = await open(context, served.link);
-  page.setDefaultTimeout(PATIENCE.timeout);
-  await page.waitForSelector("#sheets[aria-busy=false]");
-  if (options.pages !== false) await page.waitForSelector(".leaf img");
-}
-afterEach(async () => {
-  const complaints = page?.complaints ?? [];
-  await context?.close();
-  const ended = await served?.stop();
-  page = context = served = null;
-  // A refused save is told by the browser too.
-  const unexpected = complaints.filter((said) => !said.includes("409"));
-  assert.deepEqual(unexpected, []);
-  if (ended) assert.equal(ended.code, 0, ended.said);
-});
-
-// Puts the cursor behind a text, or marks it, as with the mouse.
-const select = (words, whole = false) =>
-  page.evaluate(([words, whole]) => {
-    const text = document.getElementById("text");
-    const start = text.value.indexOf(words);
-    if (start < 0) throw new Error(`no ${words}`);
-    text.focus();
-    text.setSelectionRange(whole ? start : start + words.length, start + words.length);
-  }, [words, whole]);
-
-const replace = async (words, by) => {
-  await select(words, true);
-  await page.keyboard.insertText(by);
-};
-const lineOf = async (words) => {
-  const text = await page.inputValue("#text");
-  return text.slice(0, text.indexOf(words)).split("\n").length;
-};
-const wanted = () => page.$$eval(".sheet", (all) => all.map((one) => one.dataset.wanted));
-const stale = () => page.$eval("#sheets", (sheets) => sheets.hasAttribute("data-stale"));
-const errorAt = (line) => page.waitForSelector(`#findings li[data-weight="error"][data-line="${line}"]`);
-const said = (words) =>
-  page.waitForFunction((words) => document.getElementById("said").textContent.includes(words), words);
-const isStale = (is) =>
-  page.waitForFunction((is) => document.getElementById("sheets").hasAttribute("data-stale") === is, is);
 
 describe("typing", () => {
   beforeEach(() => begin("hollow-creek-geothermal.yaml"));
@@ -89,8 +36,8 @@ describe("typing", () => {
     assert.equal(at, line);
 
     // Why the rule exists is as `explain` tells it.
-    await (await found.$("summary")).click();
-    const why = await (await found.waitForSelector("details p")).textContent();
+    await (await found.$(".more")).click();
+    const why = await (await found.waitForSelector(".reason p")).textContent();
     const rule = await found.evaluate((it) => it.dataset.rule);
     const { stdout } = await run(program, ["explain", rule]);
     const words = (text) => text.replace(/\s+/g, " ").trim();
@@ -105,6 +52,7 @@ describe("typing", () => {
   });
 
   test("a change changes its page, and no other", async () => {
+    await choose("procedure");
     const first = await wanted();
     await replace("First issue", "First printing");
     await page.waitForFunction((first) => [...document.querySelectorAll(".sheet")].some((it, n) => it.dataset.wanted !== first[n]), first);
@@ -122,6 +70,7 @@ describe("typing", () => {
   });
 
   test("what changes another paper is told at its tab", async () => {
+    await choose("procedure");
     await replace("before_handling: {value: 5 min", "before_handling: {value: 6 min");
     await page.waitForSelector("#tab-card .news");
     await page.click("#tab-card");
@@ -195,8 +144,7 @@ describe("a page without pages", () => {
 
   test("a program that was ended is told of, and the text stays", async () => {
     await begin("hollow-creek-geothermal.yaml");
-    const ended = await served.stop();
-    served = null;
+    const ended = await end();
     assert.equal(ended.code, 0);
     await replace("First issue", "Second issue");
     await page.waitForFunction(() => /does not answer/.test(document.getElementById("page-note").textContent));
@@ -426,11 +374,11 @@ test("everything is reached and done with the keyboard alone", async () => {
   await page.keyboard.press("F8");
   assert.ok((await page.$eval("#text", (text) => text.selectionStart)) > 0, "at a finding");
   // Out of the text and to the papers.
-  await reach("tab-procedure");
+  await reach("tab-card");
   await page.keyboard.press("ArrowRight");
-  assert.equal(await focused(), "tab-card");
+  assert.equal(await focused(), "tab-lid");
   await page.keyboard.press("End");
-  assert.equal(await focused(), "tab-depth-marks");
+  assert.equal(await focused(), "tab-sources");
   await page.keyboard.press("Home");
   await reach("sheets");
   const width = () => page.$eval(".leaf", (leaf) => leaf.getBoundingClientRect().width);
@@ -467,13 +415,3 @@ describe("for everybody", () => {
     });
   }
 });
-
-async function audit(what) {
-  const axe = await readFile(new URL("node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
-  // By the debugger's door: the page's own policy lets no other script in.
-  await page.evaluate(axe);
-  const { violations } = await page.evaluate(() => axe.run(document, { resultTypes: ["violations"] }));
-  const told = violations.map((it) => `${it.impact} ${it.id}: ${it.nodes.map((node) => node.html).slice(0, 3).join(" | ")}`);
-  const grave = told.filter((it) => /^(serious|critical)/.test(it));
-  assert.deepEqual(grave, [], what);
-}

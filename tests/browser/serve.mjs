@@ -8,7 +8,9 @@ import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
 
 export const top = fileURLToPath(new URL("../../", import.meta.url));
-export const program = process.env.COLDRING ?? path.join(top, "target/release/coldring");
+// As cargo has it: a relative folder counts from the top of the package.
+const built = path.resolve(top, process.env.CARGO_TARGET_DIR || "target");
+export const program = process.env.COLDRING || path.join(built, "release/coldring");
 
 const AS_OF = "2026-11-25";
 

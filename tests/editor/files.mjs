@@ -26,9 +26,12 @@ export const RIGHT = [
 /** A file of the package. */
 export const read = (name) => readFileSync(resolve(TOP, name), "utf8");
 
+/** Where cargo builds: a relative folder counts from the top of the package. */
+const BUILT = resolve(TOP, process.env.CARGO_TARGET_DIR || "target");
+
 /** Runs the built program. */
 export const coldring = (...args) =>
-  execFileSync(join(TOP, "target/release/coldring"), args, { encoding: "utf8" });
+  execFileSync(join(BUILT, "release/coldring"), args, { encoding: "utf8" });
 
 // What `coldring new` writes is right, too, in either practice.
 const written = mkdtempSync(join(tmpdir(), "coldring-new-"));

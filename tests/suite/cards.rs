@@ -10,7 +10,7 @@ use tempfile::TempDir;
 
 use self::pieces::{APART, Rect, faces, pieces, slots, turned};
 use crate::drawing::{Drawn, read};
-use crate::lettering::{Run, heights, runs};
+use crate::lettering::{Run, heights, runs, words};
 use crate::support::{
     AS_OF, GAS, GEOTHERMAL, coldring, gas_alone, pages_text, read as read_file, run,
 };
@@ -209,38 +209,6 @@ fn a_card_is_the_same_however_it_is_printed() {
     }
 }
 
-/// The boxes of the words on each page, as `pdftotext` finds them: least and
-/// greatest distance from the left, and the middle from the bottom.
-fn words(pdf: &Path) -> Vec<Vec<(f64, f64, f64, String)>> {
-    let text = crate::support::tool(
-        "pdftotext",
-        &["-bbox".as_ref(), pdf.as_os_str(), "-".as_ref()],
-    );
-    let number = |line: &str, name: &str| -> f64 {
-        let rest = line.split_once(&format!("{name}=\"")).unwrap().1;
-        rest.split_once('"').unwrap().0.parse::<f64>().unwrap() * 25.4 / 72.0
-    };
-    let mut pages = Vec::new();
-    let mut height = 0.0;
-    for line in text.lines() {
-        if line.contains("<page ") {
-            height = number(line, "height");
-            pages.push(Vec::new());
-        } else if line.contains("<word ") {
-            let middle = (number(line, "yMin") + number(line, "yMax")) / 2.0;
-            let word = line.split_once('>').unwrap().1.split_once('<').unwrap().0;
-            let found = (
-                number(line, "xMin"),
-                number(line, "xMax"),
-                height - middle,
-                word.to_owned(),
-            );
-            pages.last_mut().unwrap().push(found);
-        }
-    }
-    pages
-}
-
 #[test]
 fn nothing_is_read_near_the_trim_or_the_slot() {
     every_way(|pdf, flip, _, _, place| {
@@ -256,10 +224,12 @@ fn nothing_is_read_near_the_trim_or_the_slot() {
                 } else {
                     (SLOT_ZONE, SAFE)
                 };
-                for (x0, x1, y, word) in &words[at] {
-                    if face.holds((x0 + x1) / 2.0, *y) {
-                        let inside = *x0 >= face.x + left && *x1 <= face.x + face.width - right;
-                        assert!(inside, "{place}: {word} from {x0} to {x1} in {face:?}");
+                for word in &words[at] {
+                    let (x, y) = word.middle();
+                    if face.holds(x, y) {
+                        let inside =
+                            word.left >= face.x + left && word.right <= face.x + face.width - right;
+                        assert!(inside, "{place}: {word:?} in {face:?}");
                         seen += 1;
                     }
                 }
@@ -300,8 +270,9 @@ fn numbers(pdf: &Path) -> Vec<Vec<(String, f64, f64, f64)>> {
     let sized = pages.map(|(words, runs)| {
         let numbers = words
             .into_iter()
-            .filter(|(.., word)| word.contains(|c: char| c.is_ascii_digit()));
-        let sized = numbers.map(|(x0, _, y, word)| {
+            .filter(|word| word.text.contains(|c: char| c.is_ascii_digit()));
+        let sized = numbers.map(|word| {
+            let (x0, y) = (word.left, word.middle().1);
             let off = |run: &Run| {
                 let rise = MIDDLE * run.size * 25.4 / 72.0;
                 (run.y + if run.turned { -rise } else { rise } - y).abs()
@@ -310,8 +281,8 @@ fn numbers(pdf: &Path) -> Vec<Vec<(String, f64, f64, f64)>> {
                 .iter()
                 .filter(|run| off(run) < 0.3 && run.x <= x0 + 0.2)
                 .max_by(|a, b| a.x.total_cmp(&b.x))
-                .unwrap_or_else(|| panic!("no run sets {word} at {x0}, {y}"));
-            (word, of.size, x0, y)
+                .unwrap_or_else(|| panic!("no run sets {word:?}"));
+            (word.text, of.size, x0, y)
         });
         sized.collect()
     });

@@ -65,11 +65,6 @@ const ENDS_WITH: &[(&str, i32)] = &[("coldring check specs/wrong/everything-at-o
 /// Commands that go on until they are stopped, which is how they end well.
 const UNTIL_STOPPED: &[&str] = &["coldring watch", "coldring preview"];
 
-/// Enough for a first build; nothing is asked of how far it came. Not in the
-/// foreground, the signal would be sent twice, to the program and to its group, and
-/// a second one ends `watch` at once.
-const STOP_AFTER: &str = "timeout --foreground --preserve-status --signal INT 8 ";
-
 /// The documents apart from the help.
 fn documents() -> Vec<(String, Vec<Command>)> {
     let mut documents = Vec::new();
@@ -142,8 +137,11 @@ fn all_run(documents: &[(String, Vec<Command>)]) {
                 let endless = UNTIL_STOPPED
                     .iter()
                     .any(|start| command.text.starts_with(start));
-                let stopped = if endless { STOP_AFTER } else { "" };
-                if let Err(fault) = scratch.run(&format!("{stopped}{}", command.text), expected) {
+                let ran = match endless {
+                    true => scratch.run_until_ready(&command.text),
+                    false => scratch.run(&command.text, expected),
+                };
+                if let Err(fault) = ran {
                     faults
                         .lock()
                         .unwrap()

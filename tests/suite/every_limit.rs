@@ -88,12 +88,28 @@ fn row(words: &[String], size: &str, numbers: &[f64]) -> bool {
     })
 }
 
-/// A time in the unit that a paper may print it in.
+/// The units that a paper may print a time in, with their names.
+const UNITS: [(f64, [&str; 2]); 3] = [(1.0, ["s", "sec"]), (60.0, ["min"; 2]), (3600.0, ["h"; 2])];
+
+/// Whether a time is printed with its unit.
 fn time_is_printed(words: &[String], seconds: f64) -> bool {
-    let units = [1.0, 60.0, 3600.0];
-    units
-        .iter()
-        .any(|unit| words.iter().any(|word| is(word, seconds / unit)))
+    words.windows(2).any(|pair| {
+        let mut units = UNITS.iter();
+        units.any(|(unit, names)| is(&pair[0], seconds / unit) && names.contains(&&*pair[1]))
+    })
+}
+
+/// Whether the row of a size has a time, whose unit stands in the head of its column.
+fn time_is_in_row(words: &[String], size: &str, seconds: f64) -> bool {
+    let mut units = UNITS.iter();
+    units.any(|(unit, _)| row(words, size, &[seconds / unit]))
+}
+
+/// Without a depth a size is no joint, and has no times.
+fn is_joint(figures: &Figures) -> bool {
+    figures
+        .get("insertion-depth")
+        .is_some_and(|depth| !depth.is_empty())
 }
 
 #[test]
@@ -122,17 +138,24 @@ fn every_limit_stands_on_every_paper_of_the_crew_in_both_languages() {
                 "wait-before-handling",
                 "change-over",
             ] {
-                let sized = sizes.values().filter_map(|size| size.get(name));
-                let all = common.get(name).into_iter().chain(sized).flatten();
-                for seconds in all {
+                for seconds in common.get(name).into_iter().flatten() {
                     if !time_is_printed(&words, *seconds) {
                         miss(format!("{name} {seconds} s"));
                     }
                 }
+                for (size, figures) in sizes.iter().filter(|(_, figures)| is_joint(figures)) {
+                    let nominal = size.split(' ').next().unwrap();
+                    for seconds in figures.get(name).into_iter().flatten() {
+                        let printed = time_is_printed(&words, *seconds)
+                            || time_is_in_row(&words, nominal, *seconds);
+                        if !printed {
+                            miss(format!("{size}: {name} {seconds} s"));
+                        }
+                    }
+                }
             }
             for (size, figures) in &sizes {
-                // Without a depth it is no joint, and has no times.
-                if figures.get("insertion-depth").is_none_or(Vec::is_empty) {
+                if !is_joint(figures) {
                     continue;
                 }
                 let nominal = size.split(' ').next().unwrap();
@@ -163,4 +186,8 @@ fn a_row_with_a_number_out_of_place_is_seen() {
     assert!(!row(&words, "1-1/4", &[21.0, 18.0, 60.0]));
     assert!(!row(&words, "1-1/2", &[18.0]));
     assert!(!row(&words, "1-1/4", &[18.0, 21.0, 30.0]));
+    // A step with the number 5 is no wait of five minutes.
+    let words = |text: &str| text.split(' ').map(str::to_owned).collect::<Vec<_>>();
+    assert!(time_is_printed(&words("HANDS OFF 5 min"), 300.0));
+    assert!(!time_is_printed(&words("step 5 HANDS OFF 6 min"), 300.0));
 }

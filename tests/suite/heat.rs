@@ -179,7 +179,7 @@ fn the_estimate_ends_the_sources_and_gives_no_time_to_work_by() {
         // In the order of reading, column by column.
         let appendix = squeezed(&tool("pdftotext", &[pdf.as_os_str(), "-".as_ref()]));
         for said in [
-            "Itisnohold,coolingortesttime.",
+            "Itisnotahold,coolingortesttime.",
             "Thisisnonewheatingtime.",
             "Notatimetoworkby.",
             "20%eitherway",

@@ -127,8 +127,8 @@ fn the_table_of_times_has_the_same_figures_in_both_languages() {
             let title = say(language, Clause::TitleTimes);
             // Up to the first words under the table.
             let foot = match language {
-                Language::En => "Start the count",
-                Language::Es => "Empiece a contar",
+                Language::En => "Start the timer",
+                Language::Es => "Inicie el cronómetro",
             };
             table(paper, &title, foot)
         };
@@ -339,4 +339,74 @@ fn a_us_paper_gives_the_fit_and_the_spigots_in_both_units() {
     assert!(text.contains("60.18to60.47mm"));
     // The straight length of its spigot, 1.90 in, over its millimeters.
     assert!(text.contains("1.90") && text.contains("48.26mm"));
+}
+
+/// The printed texts of a file of words, in lower case: values without the English that a
+/// translation was made from, and without comments.
+fn printed_words(file: &str) -> String {
+    let text = read(file).to_lowercase();
+    let lines = text.lines().map(str::trim_start);
+    let printed = lines.filter(|line| !line.starts_with('#') && !line.starts_with("en:"));
+    let values = printed.filter_map(|line| line.split_once(": ").map(|(_, value)| value));
+    values.collect::<Vec<_>>().join("\n")
+}
+
+/// The words of a list that stand in the texts of a file, as whole words.
+fn found_words<'a>(file: &str, words: &[&'a str]) -> Vec<&'a str> {
+    let text = printed_words(file);
+    let bare = |c: Option<char>| !c.is_some_and(char::is_alphabetic);
+    let stands = |word: &str| {
+        text.match_indices(word).any(|(at, _)| {
+            let after = text[at + word.len()..].chars().next();
+            bare(text[..at].chars().next_back()) && bare(after)
+        })
+    };
+    words.iter().copied().filter(|word| stands(word)).collect()
+}
+
+#[test]
+fn a_term_is_settled_once_and_no_order_reads_as_its_opposite() {
+    // What is written for them stands at the head of templates/clauses/es.yaml.
+    let spanish = [
+        "de un tirón",
+        "no una",
+        "no unir",
+        "una de inmediato",
+        "una rápido",
+        "una los dos",
+        "una las piezas",
+        "accesorio",
+        "campana",
+        "copla",
+        "plancha",
+        "reborde",
+        "vacío",
+        "vacíos",
+        "cautela",
+        "tracción",
+        "reventón",
+        "lápiz térmico",
+        "lápices térmicos",
+        "marca de control",
+        "pares distintos",
+        "nata",
+        "chico",
+        "chica",
+        "ventana",
+        "fila",
+        "papeles",
+    ];
+    for file in [
+        "templates/clauses/es.yaml",
+        "templates/statements/es.yaml",
+        "templates/findings.yaml",
+    ] {
+        assert_eq!(found_words(file, &spanish), Vec::<&str>::new(), "{file}");
+    }
+    let english = ["maker", "makers", "least wall", "sight mark", "all round"];
+    let file = "templates/clauses/en.yaml";
+    assert_eq!(found_words(file, &english), Vec::<&str>::new(), "{file}");
+    // The comparison sees a word that is there.
+    let file = "templates/clauses/es.yaml";
+    assert_eq!(found_words(file, &["rango", "rang"]), ["rango"]);
 }

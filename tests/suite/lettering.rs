@@ -1,9 +1,11 @@
 //! Reads what type a PDF sets: every run of letters with where it begins, how
-//! large it is and which way up it stands.
+//! large it is and which way up it stands, and every word with its box.
 
 use std::path::Path;
 
 use lopdf::Document;
+
+use crate::support::tool;
 
 const MM_PER_POINT: f64 = 25.4 / 72.0;
 
@@ -18,6 +20,55 @@ pub struct Run {
     pub size: f64,
     /// Whether it stands on its head.
     pub turned: bool,
+}
+
+/// A word as `pdftotext` finds it, with its box in millimeters from the left and from the
+/// bottom of the page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Word {
+    pub text: String,
+    pub left: f64,
+    pub right: f64,
+    pub low: f64,
+    pub high: f64,
+}
+
+impl Word {
+    /// The middle of its box.
+    pub fn middle(&self) -> (f64, f64) {
+        (
+            f64::midpoint(self.left, self.right),
+            f64::midpoint(self.low, self.high),
+        )
+    }
+}
+
+/// The words of every page.
+pub fn words(pdf: &Path) -> Vec<Vec<Word>> {
+    let arguments = ["-bbox".as_ref(), pdf.as_os_str(), "-".as_ref()];
+    let text = tool("pdftotext", &arguments);
+    let number = |line: &str, name: &str| -> f64 {
+        let rest = line.split_once(&format!("{name}=\"")).unwrap().1;
+        rest.split_once('"').unwrap().0.parse::<f64>().unwrap() * MM_PER_POINT
+    };
+    let (mut pages, mut height) = (Vec::new(), 0.0);
+    for line in text.lines() {
+        if line.contains("<page ") {
+            height = number(line, "height");
+            pages.push(Vec::new());
+        } else if line.contains("<word ") {
+            let word = line.split_once('>').unwrap().1.split_once('<').unwrap().0;
+            let page: &mut Vec<_> = pages.last_mut().unwrap();
+            page.push(Word {
+                text: word.to_owned(),
+                left: number(line, "xMin"),
+                right: number(line, "xMax"),
+                low: height - number(line, "yMax"),
+                high: height - number(line, "yMin"),
+            });
+        }
+    }
+    pages
 }
 
 /// `a b c d e f`, as PDF writes a transformation.

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use tempfile::TempDir;
 
-use crate::lettering::{heights, runs};
+use crate::lettering::{heights, runs, words as boxes};
 use crate::support::{GAS, GEOTHERMAL, coldring, file, pages_text, read, run, starter};
 
 const MM_PER_POINT: f64 = 25.4 / 72.0;
@@ -243,5 +243,30 @@ fn long_names_keep_the_page() {
     let folder = TempDir::new().unwrap();
     for pdf in lids(&folder, &text, "letter") {
         assert_eq!(pages_text(&pdf).len(), 1);
+    }
+}
+
+/// The list of the kit ends above what is rejected, however much the spec names: many
+/// cutters share a line, and a few keep their names.
+#[test]
+fn nothing_of_the_kit_is_cut_off() {
+    let cutter = |n| format!("{{name: Cutter number {n} of this crew, sizes: 3/4 to 2 IPS}}");
+    let with = |count| {
+        let cutters: Vec<String> = (1..=count).map(cutter).collect();
+        let cutters = format!("cutters: [{}]", cutters.join(", "));
+        read(GEOTHERMAL).replace("cutter: {largest: 2 IPS}", &cutters)
+    };
+    let folder = TempDir::new().unwrap();
+    for (count, named) in [(2, true), (30, false)] {
+        for paper in ["letter", "a4"] {
+            let [lid, _] = lids(&folder, &with(count), paper);
+            let text = pages_text(&lid).join(" ");
+            assert_eq!(text.contains("Cutter number 2"), named, "{text}");
+            assert_eq!(text.contains("Cutter for every size"), !named, "{text}");
+            let boxes = boxes(&lid).concat();
+            let find = |text: &str| boxes.iter().find(|word| word.text == text).unwrap();
+            let (end, reject) = (find("Scrap"), find("REJECT"));
+            assert!(end.low > reject.high, "{count} {paper}: {end:?} {reject:?}");
+        }
     }
 }

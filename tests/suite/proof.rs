@@ -117,6 +117,8 @@ fn every_paper_carries_its_own_code_for_any_reader() {
     let digest = digest.get(..32).unwrap();
     for (file, page, word) in [
         ("AF-JP-12-r2/procedure.pdf", "1", "PROCEDURE"),
+        ("AF-JP-12-r2/sources.pdf", "1", "SOURCES"),
+        ("AF-JP-12-r2/lid.pdf", "1", "LID"),
         ("AF-JP-12-r2/card.pdf", "2", "CARD"),
         ("AF-JP-12-r2/depth-marks.pdf", "1", "MARKS"),
     ] {
@@ -138,6 +140,9 @@ fn papers_come_out_the_same_again_and_their_pages_are_proven() {
     for (file, spec) in [
         ("AF-JP-12-r2/card.pdf", ["--spec", GAS]),
         ("AF-JP-12-r2/depth-marks.pdf", ["--spec", GAS]),
+        ("AF-JP-12-r2/lid.pdf", ["--spec", GAS]),
+        ("AF-JP-12-r2/sources.pdf", ["--spec", GAS]),
+        ("AF-JP-12-r2/sources.pdf", ["--record", record]),
         // The procedure brings its spec; records name people and stay where they are.
         ("AF-JP-12-r2/procedure.pdf", ["--record", record]),
     ] {

@@ -49,7 +49,7 @@ fn the_sources_of_a_demo_are_short_and_the_procedure_has_none_of_it() {
             "Sources and open points",
             "Where every number of the procedure comes from",
             "How far a number can be trusted.",
-            "To be closed, or accepted by the person who approves.",
+            "Each is closed, or accepted by the person who approves.",
             "Each side as read, and what was decided.",
             "NOT A TIME TO WORK BY",
             "It approves nothing and claims no compliance.",

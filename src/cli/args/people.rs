@@ -194,7 +194,7 @@ pub(crate) struct CardsArguments {
     /// Set all cards in this language, whatever the fusers read
     #[arg(long, value_enum)]
     pub(crate) language: Option<Language>,
-    /// Word the figures in the house style of this folder, which holds house.yaml
+    /// Set the cards in the house style of this folder, which holds house.yaml
     #[arg(long, value_name = "DIR", hide_short_help = true)]
     pub(crate) house: Option<PathBuf>,
     /// Rule set for all procedures or for one: us-gas, HC-SF-104=us-gas, own:12:SOURCE

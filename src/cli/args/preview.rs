@@ -13,8 +13,9 @@ Examples:
   coldring preview my.yaml
   coldring preview my.yaml --house our-style --port 8765
 
-Prints a link to a page on this computer: the spec to edit, what is wrong with it, and its
-papers as they would be printed. The link works once, for one browser; more tabs of that
+Prints a link to a page on this computer: the spec to edit with a list of its fields, what is
+wrong with it, and its papers as they would be printed, the card first. Where the text that
+fixes a finding is known, a button writes it; nothing is saved by that. The link works once, for one browser; more tabs of that
 browser may follow. Nothing is reached over the network, and the file is written only when
 the page is told to save. Ctrl-C ends it.
 

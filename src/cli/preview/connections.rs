@@ -16,16 +16,25 @@ use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::Semaphore;
 use tokio::time::{Sleep, sleep};
 
-/// How long a connection may be silent, a request may take to arrive, and a response
-/// may wait to be read. A browser on the same computer needs milliseconds.
-pub(crate) const TIMEOUT: Duration = Duration::from_secs(10);
+/// What connections may take of the program.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Limits {
+    /// How long a connection may be silent, a request may take to arrive, and a
+    /// response may wait to be read.
+    pub(crate) timeout: Duration,
+    /// How many are served at a time.
+    pub(crate) connections: usize,
+}
 
-/// A browser opens six.
-const MOST_CONNECTIONS: usize = 64;
+/// A browser on the same computer needs milliseconds and opens six connections.
+pub(crate) const LIMITS: Limits = Limits {
+    timeout: Duration::from_secs(10),
+    connections: 64,
+};
 
 /// Serves connections until the program ends.
-pub(crate) async fn serve(listener: TcpListener, routes: Router) -> Result<()> {
-    let free = Arc::new(Semaphore::new(MOST_CONNECTIONS));
+pub(crate) async fn serve(listener: TcpListener, routes: Router, limits: Limits) -> Result<()> {
+    let free = Arc::new(Semaphore::new(limits.connections));
     loop {
         // More connections wait in the queue of the system.
         let permit = Arc::clone(&free).acquire_owned().await;
@@ -36,12 +45,13 @@ pub(crate) async fn serve(listener: TcpListener, routes: Router) -> Result<()> {
             continue;
         };
         let routes = TowerToHyperService::new(routes.clone());
+        let stream = StallLimited::new(stream, limits.timeout);
         tokio::spawn(async move {
             let connection = Builder::new()
                 .timer(TokioTimer::new())
                 // Also between two requests.
-                .header_read_timeout(TIMEOUT)
-                .serve_connection(TokioIo::new(StallLimited::new(stream)), routes);
+                .header_read_timeout(limits.timeout)
+                .serve_connection(TokioIo::new(stream), routes);
             // Nobody is left to be told about an error.
             let _ = connection.await;
             drop(permit);
@@ -52,14 +62,16 @@ pub(crate) async fn serve(listener: TcpListener, routes: Router) -> Result<()> {
 /// A stream that fails when the other side stops reading.
 struct StallLimited {
     stream: TcpStream,
+    timeout: Duration,
     /// Runs from the first write that is not taken whole until the next that is.
     stalled: Option<Pin<Box<Sleep>>>,
 }
 
 impl StallLimited {
-    fn new(stream: TcpStream) -> Self {
+    fn new(stream: TcpStream, timeout: Duration) -> Self {
         Self {
             stream,
+            timeout,
             stalled: None,
         }
     }
@@ -74,7 +86,8 @@ impl StallLimited {
             self.stalled = None;
             return written;
         }
-        let stalled = self.stalled.get_or_insert_with(|| Box::pin(sleep(TIMEOUT)));
+        let timeout = self.timeout;
+        let stalled = self.stalled.get_or_insert_with(|| Box::pin(sleep(timeout)));
         if written.is_ready() {
             return written;
         }

@@ -12,6 +12,7 @@
 //! could read.
 
 use std::sync::Arc;
+use std::time::Duration;
 
 use axum::body::{Body, to_bytes};
 use axum::extract::{Request, State};
@@ -20,10 +21,8 @@ use axum::http::uri::Authority;
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{Html, IntoResponse, Response};
-
 use tokio::time::timeout;
 
-use super::connections::TIMEOUT;
 use super::state::{LONGEST_REQUEST, PreviewState};
 
 /// The page only loads and contacts what this program serves, and cannot be framed.
@@ -58,7 +57,7 @@ pub(crate) async fn guard(
 ) -> Response {
     let mut response = match refuse(&state, &request) {
         Some(refusal) => refusal.into_response(),
-        None => match receive_body(request).await {
+        None => match receive_body(request, state.limits.timeout).await {
             Ok(request) => next.run(request).await,
             Err(refusal) => refusal,
         },
@@ -71,9 +70,9 @@ pub(crate) async fn guard(
 }
 
 /// Reads the whole body, within a limit of size and time.
-async fn receive_body(request: Request) -> Result<Request, Response> {
+async fn receive_body(request: Request, longest: Duration) -> Result<Request, Response> {
     let (parts, body) = request.into_parts();
-    match timeout(TIMEOUT, to_bytes(body, LONGEST_REQUEST)).await {
+    match timeout(longest, to_bytes(body, LONGEST_REQUEST)).await {
         Ok(Ok(body)) => Ok(Request::from_parts(parts, Body::from(body))),
         Ok(Err(_)) => Err(StatusCode::PAYLOAD_TOO_LARGE.into_response()),
         Err(_) => Err(StatusCode::REQUEST_TIMEOUT.into_response()),

@@ -50,6 +50,10 @@ fn parse_option<T: ValueEnum>(word: &str) -> Result<Option<T>, StatusCode> {
 pub(crate) struct PreviewRequest {
     /// The tab it is typed in.
     pub(crate) tab: String,
+    /// How many texts the tab has sent. Each has a connection of its own, so that an older
+    /// one may arrive after a newer one.
+    #[serde(default)]
+    pub(crate) count: u64,
     pub(crate) text: String,
     /// The paper in view.
     #[serde(default)]

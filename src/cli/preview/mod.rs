@@ -18,7 +18,7 @@
 //! | `worker` | the thread that checks and lays out the newest text of each tab |
 //! | `messages` | what the page and the program send each other, as JSON |
 //! | `spec_file` | reads, saves and copies the file, and makes its papers |
-//! | `page/` | the page itself |
+//! | `page/` | the page itself; only its `engine.js` talks to the program |
 
 mod connections;
 mod guard;
@@ -27,6 +27,8 @@ mod server;
 mod session;
 mod spec_file;
 mod state;
+#[cfg(test)]
+mod tests;
 mod worker;
 
 use std::io::Error;
@@ -40,6 +42,7 @@ use tokio::runtime::{Builder, Runtime};
 use super::args::PreviewArguments;
 use super::input::{self, Failure};
 use super::{ExitStatus, RunResult};
+use connections::{LIMITS, Limits};
 use session::Session;
 use spec_file::SpecFile;
 use state::PreviewState;
@@ -85,22 +88,37 @@ async fn serve(arguments: &PreviewArguments) -> Result<(), Error> {
     // Only reachable from this computer.
     let address = SocketAddr::from((Ipv4Addr::LOCALHOST, arguments.port));
     let listener = TcpListener::bind(address).await?;
-    let address = listener.local_addr()?;
-    let (session, token) = Session::new(address).map_err(Error::other)?;
+    let (state, link) = session(&listener, arguments, LIMITS)?;
+    let served = async {
+        super::print(&format!(
+            "Open this link in your browser; it works once. Ctrl-C ends it.\n\n  \
+             {link}\n\n{} is only written when the page saves it.\n",
+            arguments.spec.display()
+        ));
+        connections::serve(listener, server::routes(state), LIMITS).await
+    };
+    tokio::select! {
+        // Ctrl-C is listened for before the link can be read.
+        biased;
+        interrupted = tokio::signal::ctrl_c() => interrupted,
+        served = served => served,
+    }
+}
+
+/// What the handlers share, and the link that opens the page.
+fn session(
+    listener: &TcpListener,
+    arguments: &PreviewArguments,
+    limits: Limits,
+) -> Result<(Arc<PreviewState>, String), Error> {
+    let (session, token) = Session::new(listener.local_addr()?).map_err(Error::other)?;
     let link = format!("{}{}?token={token}", session.origin(), session.base());
     let spec_file = Arc::new(SpecFile::new(arguments));
     let state = Arc::new(PreviewState {
+        limits,
         worker: PreviewWorker::start(Arc::clone(&spec_file))?,
         session,
         spec_file,
     });
-    super::print(&format!(
-        "Open this link in your browser; it works once. Ctrl-C ends it.\n\n  \
-         {link}\n\n{} is only written when the page saves it.\n",
-        arguments.spec.display()
-    ));
-    tokio::select! {
-        served = connections::serve(listener, server::routes(state)) => served,
-        interrupted = tokio::signal::ctrl_c() => interrupted,
-    }
+    Ok((state, link))
 }

@@ -61,12 +61,19 @@ const PAGE_FILES: &[(&str, &str, &str)] = &[
     ("/mark.svg", "image/svg+xml", include_str!("page/mark.svg")),
     ("/preview.css", STYLE, include_str!("page/preview.css")),
     ("/editor.css", STYLE, include_str!("page/editor.css")),
+    ("/outline.css", STYLE, include_str!("page/outline.css")),
+    ("/findings.css", STYLE, include_str!("page/findings.css")),
     ("/preview.js", SCRIPT, include_str!("page/preview.js")),
+    ("/engine.js", SCRIPT, include_str!("page/engine.js")),
     ("/editor.js", SCRIPT, include_str!("page/editor.js")),
+    ("/outline.js", SCRIPT, include_str!("page/outline.js")),
     ("/findings.js", SCRIPT, include_str!("page/findings.js")),
+    ("/edits.js", SCRIPT, include_str!("page/edits.js")),
     ("/pages.js", SCRIPT, include_str!("page/pages.js")),
     ("/scale.js", SCRIPT, include_str!("page/scale.js")),
     ("/file.js", SCRIPT, include_str!("page/file.js")),
+    ("/fold.js", SCRIPT, include_str!("page/fold.js")),
+    ("/side.js", SCRIPT, include_str!("page/side.js")),
 ];
 
 #[derive(Debug, Deserialize)]
@@ -259,5 +266,39 @@ async fn blocking<T: IntoResponse + Send + 'static>(
         }
         // The program is ending.
         Err(_) => StatusCode::SERVICE_UNAVAILABLE.into_response(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::PAGE_FILES;
+
+    #[test]
+    fn only_the_engine_of_the_page_talks_to_the_program() {
+        let scripts = PAGE_FILES
+            .iter()
+            .filter(|(path, _, _)| path.ends_with(".js"));
+        let asks = [
+            "fetch(",
+            "XMLHttpRequest",
+            "WebSocket",
+            "EventSource",
+            "picture/",
+        ];
+        let talk = scripts.filter(|(_, _, text)| asks.iter().any(|ask| text.contains(ask)));
+        let paths: Vec<_> = talk.map(|(path, _, _)| *path).collect();
+        assert_eq!(paths, ["/engine.js"]);
+    }
+
+    /// A script that is not served would leave the page dead.
+    #[test]
+    fn every_script_that_is_imported_is_served() {
+        for (path, _, text) in PAGE_FILES {
+            for import in text.lines().filter(|line| line.starts_with("import ")) {
+                let from = import.split('"').nth(1).unwrap_or(import);
+                let served = |(path, _, _): &(&str, _, _)| from.strip_prefix('.') == Some(path);
+                assert!(PAGE_FILES.iter().any(served), "{path}: {import}");
+            }
+        }
     }
 }

@@ -42,8 +42,48 @@ struct Job {
 struct Queue {
     waiting: VecDeque<Job>,
     /// The newest job of each tab.
-    newest: HashMap<String, u64>,
+    newest: HashMap<String, Newest>,
+    jobs: u64,
+}
+
+/// The newest job of a tab, and the tab's own count of it.
+#[derive(Clone, Copy)]
+struct Newest {
+    number: u64,
     count: u64,
+}
+
+impl Queue {
+    /// Adds a text in place of an older one of its tab. One that is itself older than what
+    /// the tab has sent is dropped, and its response ends without a message.
+    fn add(
+        &mut self,
+        request: PreviewRequest,
+        options: Options,
+        messages: UnboundedSender<String>,
+    ) {
+        let (tab, count) = (&request.tab, request.count);
+        if self
+            .newest
+            .get(tab)
+            .is_some_and(|newest| count < newest.count)
+        {
+            return;
+        }
+        self.jobs += 1;
+        let number = self.jobs;
+        self.waiting.retain(|job| job.request.tab != *tab);
+        if self.newest.len() >= MOST_TABS {
+            self.newest.clear();
+        }
+        self.newest.insert(tab.clone(), Newest { number, count });
+        self.waiting.push_back(Job {
+            number,
+            request,
+            options,
+            messages,
+        });
+    }
 }
 
 #[derive(Default)]
@@ -89,20 +129,7 @@ impl PreviewWorker {
         options: Options,
     ) -> UnboundedReceiver<String> {
         let (sender, receiver) = unbounded_channel();
-        let mut queue = lock(&self.shared.queue);
-        queue.count += 1;
-        let number = queue.count;
-        queue.waiting.retain(|job| job.request.tab != request.tab);
-        if queue.newest.len() >= MOST_TABS {
-            queue.newest.clear();
-        }
-        queue.newest.insert(request.tab.clone(), number);
-        queue.waiting.push_back(Job {
-            number,
-            request,
-            options,
-            messages: sender,
-        });
+        lock(&self.shared.queue).add(request, options, sender);
         self.shared.more.notify_one();
         receiver
     }
@@ -137,7 +164,7 @@ impl Shared {
     /// Whether a newer text of the tab is queued, or the page is gone.
     fn is_outdated(&self, job: &Job) -> bool {
         let newest = lock(&self.queue).newest.get(&job.request.tab).copied();
-        job.messages.is_closed() || newest.is_some_and(|newest| newest != job.number)
+        job.messages.is_closed() || newest.is_some_and(|newest| newest.number != job.number)
     }
 
     fn run_job(&self, job: Job, spec_file: &SpecFile, known: &EstimateCache) {
@@ -235,4 +262,40 @@ fn send(job: &Job, message: &PreviewMessage) {
 /// Locks it even after a panic: each change is one assignment, so nothing is half done.
 fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn request(tab: &str, count: u64) -> PreviewRequest {
+        let request = serde_json::json!({ "tab": tab, "count": count, "text": "" });
+        serde_json::from_value(request).unwrap()
+    }
+
+    /// Adds a text; returns where its messages arrive.
+    fn add(queue: &mut Queue, tab: &str, count: u64) -> UnboundedReceiver<String> {
+        let (sender, receiver) = unbounded_channel();
+        queue.add(request(tab, count), Options::default(), sender);
+        receiver
+    }
+
+    #[test]
+    fn an_older_text_that_arrives_late_does_not_displace_the_newer_one() {
+        let mut queue = Queue::default();
+        let first = add(&mut queue, "a", 1);
+        let third = add(&mut queue, "a", 3);
+        let second = add(&mut queue, "a", 2);
+        let other = add(&mut queue, "b", 1);
+        for (of, receiver, waits) in [
+            ("the first", first, false),
+            ("the late one", second, false),
+            ("the newest", third, true),
+            ("another tab's", other, true),
+        ] {
+            assert_eq!(!receiver.is_closed(), waits, "{of}");
+        }
+        let waiting = queue.waiting.iter().map(|job| job.request.count);
+        assert_eq!(waiting.collect::<Vec<_>>(), [3, 1]);
+    }
 }

@@ -7,6 +7,7 @@
 mod duration;
 mod length;
 mod number;
+mod numeral;
 mod parse;
 mod pressure;
 pub(crate) mod print;

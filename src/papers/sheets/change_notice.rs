@@ -128,12 +128,7 @@ pub(crate) fn change_notice(comparison: &Comparison, mut frame: Frame) -> Change
     let words = frame.words.clone();
     let say = |clause| words.render(clause);
     let title = say(Clause::PaperChangeNotice);
-    frame.document_title = say(Clause::DocumentTitle {
-        paper: title.clone(),
-        number: frame.number.clone(),
-        revision: frame.revision.clone(),
-        title: frame.title.clone(),
-    });
+    frame.name_document(&title);
     let nothing = comparison.changes.is_empty();
     let of_revision = |side: &Side| {
         say(Clause::NoticeOfRevision {

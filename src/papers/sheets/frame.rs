@@ -172,6 +172,16 @@ impl Frame {
         }
     }
 
+    /// Names the document after a paper that is not one of the procedure's own.
+    pub(crate) fn name_document(&mut self, paper: &str) {
+        self.document_title = self.words.render(Clause::DocumentTitle {
+            paper: paper.to_owned(),
+            number: self.number.clone(),
+            revision: self.revision.clone(),
+            title: self.title.clone(),
+        });
+    }
+
     /// Adds a signed code with this many modules per side.
     pub(crate) fn with_code(mut self, modules: usize, key: &str) -> Self {
         let key = key.to_owned();

@@ -39,7 +39,7 @@ pub(crate) struct Heads {
     pub(crate) cool: String,
     pub(crate) depth: String,
     pub(crate) od: String,
-    /// Over [`Times::sight`], the sight mark of PP-R.
+    /// Over [`Times::sight`], the witness line of PP-R.
     pub(crate) sight: String,
     pub(crate) second: String,
     pub(crate) minute: String,
@@ -81,7 +81,7 @@ pub(crate) struct Times {
     pub(crate) depth: Measure,
     /// Outside diameter, where the size is not one.
     pub(crate) od: Option<Measure>,
-    /// Distance of the sight mark from the cut end.
+    /// Distance of the witness line from the cut end.
     pub(crate) sight: Option<Measure>,
 }
 

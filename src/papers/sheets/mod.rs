@@ -5,6 +5,7 @@
 //! faces by the widths of the fonts, and `card/imposition.rs` arranges them on the
 //! paper.
 
+pub(crate) mod area;
 pub(crate) mod block;
 pub(crate) mod cell;
 mod change_notice;

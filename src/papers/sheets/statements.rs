@@ -76,13 +76,25 @@ impl Statements {
     }
 
     /// A source in words. Plain citations and the author's own text are left
-    /// unchanged; the parts of a source are separated by semicolons.
+    /// unchanged; the parts of a source are separated by semicolons, and a part may
+    /// have one itself, so the longest that is known goes first.
     pub(crate) fn source(&self, english: &str) -> String {
-        if let Some(text) = self.sources.get(english) {
-            return text.clone();
+        let ends = english.rmatch_indices("; ").map(|(at, _)| at);
+        for end in std::iter::once(english.len()).chain(ends) {
+            let (part, rest) = english.split_at(end);
+            if let Some(text) = self.sources.get(part) {
+                return self.with_rest(text, rest);
+            }
         }
-        let part = |part| self.sources.get(part).map_or(part, String::as_str);
-        english.split("; ").map(part).collect::<Vec<_>>().join("; ")
+        let (part, rest) = english.split_at(english.find("; ").unwrap_or(english.len()));
+        self.with_rest(part, rest)
+    }
+
+    fn with_rest(&self, part: &str, rest: &str) -> String {
+        match rest.strip_prefix("; ") {
+            Some(rest) => format!("{part}; {}", self.source(rest)),
+            None => part.to_owned(),
+        }
     }
 }
 
@@ -94,6 +106,21 @@ mod tests {
     use crate::procedure::resolve::{recalled_in_use, trade_quantity};
     use crate::process::socket::practice::PRACTICES;
     use crate::published::{Basis, library};
+
+    #[test]
+    fn a_source_is_translated_part_by_part_although_a_part_has_a_semicolon() {
+        let words = Statements::load(Language::Es);
+        let read = "GOST R 50838-2009 (gas pipe; ISO 4437:2007, modified), Table 1";
+        let own = "caliper, 2026-10-28; three fittings";
+        let said = words.source(&format!(
+            "{own}; {read}; read for another resin, taken over for PP"
+        ));
+        for english in ["gas pipe", "Table", "read for"] {
+            assert!(!said.contains(english), "{said}");
+        }
+        assert!(said.starts_with(own), "{said}");
+        assert_eq!(words.source(own), own);
+    }
 
     /// The ID and English text of every statement that papers print.
     fn printed() -> BTreeMap<String, String> {

@@ -8,6 +8,8 @@ mod house;
 mod picture;
 mod pixels;
 mod placed;
+mod plain;
+mod repeats;
 mod runs;
 mod sandbox;
 mod world;

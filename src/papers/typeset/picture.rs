@@ -8,6 +8,7 @@ use typst::utils::hash128;
 use typst_layout::{Page, PagedDocument};
 use typst_svg::{SvgOptions, svg};
 
+use super::repeats::share_repeats;
 use super::runs::join_letters;
 use crate::core::units::Length;
 
@@ -55,7 +56,7 @@ impl Picture {
     /// The page as SVG that browsers draw quickly.
     pub(crate) fn svg(&self) -> Cow<'_, str> {
         match &self.drawing {
-            Drawing::LaidOut(page) => join_letters(&page_svg(page)).into(),
+            Drawing::LaidOut(page) => share_repeats(join_letters(&page_svg(page))).into(),
             Drawing::Drawn(svg) => svg.into(),
         }
     }

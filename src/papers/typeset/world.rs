@@ -11,7 +11,7 @@ use typst::text::{Font, FontBook};
 use typst::utils::LazyHash;
 use typst::{Library, LibraryExt};
 
-use super::Print;
+use super::{Print, plain};
 use crate::core::sandbox::Sandbox;
 use crate::papers::fonts::FONTS;
 
@@ -43,9 +43,16 @@ fn template(id: FileId) -> Option<Source> {
     Some(template.parsed.get_or_init(parse).clone())
 }
 
-/// The standard library is the same for every paper and costly to build, so it is
-/// built once.
-static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
+/// The standard library, and what templates ask of this program. It is the same for
+/// every paper and costly to build, so it is built once.
+static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| {
+    let mut library = Library::default();
+    library
+        .global
+        .scope_mut()
+        .define("plain", plain::function());
+    LazyHash::new(library)
+});
 
 /// The parts of a house style that go into a PDF.
 #[derive(Debug, Clone, Default)]

@@ -2,9 +2,10 @@
 
 use super::{BackgroundInput, RuleLine, rule_line};
 use crate::papers::sheets::Frame;
+use crate::papers::sheets::area::Area;
 use crate::papers::sheets::clause::Clause;
 use crate::papers::sheets::clauses::Clauses;
-use crate::process::socket::sheets::card::{Area, Face, Item, Line, Phrase, Type};
+use crate::process::socket::sheets::card::{Face, Item, Line, Phrase, Type};
 use crate::published::Library;
 
 /// Type sizes in points, before a larger card is drawn larger.

@@ -17,6 +17,7 @@ mod rows;
 pub(crate) mod rule_set;
 pub(crate) mod rules;
 mod standing;
+mod term;
 mod yaml;
 
 pub use calendar::calendar;

@@ -9,7 +9,8 @@ use std::cmp::Ordering;
 use chrono::NaiveDate;
 
 use super::rule_set::{HeldRevision, Rules};
-use super::standing::{Proof, Standing, State, size_list};
+use super::standing::{Standing, State};
+use super::term::{Proof, size_list};
 use crate::core::size::{Size, SizeSystem};
 use crate::procedure::resolve::sizes;
 use crate::published::Library;

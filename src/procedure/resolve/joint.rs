@@ -445,7 +445,7 @@ fn add_pipe(
         inside_diameter: Sourced::derived(
             // A rule reports a wall that leaves no bore.
             (od.value - minimum_wall.value.scaled(2, 1)).max(Length::ZERO),
-            "OD − 2 × least wall",
+            "OD − 2 × minimum wall",
             &[od.weakest_basis, minimum_wall.weakest_basis],
         ),
         ratio: DimensionRatio::from_wall(od.value, minimum_wall.value),

@@ -45,6 +45,7 @@ static FAMILIES: &[shared::Family] = &[
     (rules::own_times::RULES, rules::own_times::check),
     (rules::waits::RULES, rules::waits::check),
     (shared::status::RULES, shared::status::check),
+    (shared::regulation::RULES, shared::regulation::check),
     (shared::own_rules::RULES, shared::own_rules::check),
     (shared::records::RULES, shared::records::check),
     (rules::reach::RULES, rules::reach::check),

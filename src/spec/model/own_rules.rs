@@ -55,7 +55,7 @@ impl RecordKind {
         }
     }
 
-    /// What it is, for the schema.
+    /// What the duty is. for the schema.
     const fn about(self) -> &'static str {
         match self {
             Self::JointLog => "The joint log.",
@@ -151,9 +151,9 @@ group! {
 group! {
     /// A duty beyond those that the papers name by themselves.
     pub struct Responsibility written {
-        /// Who has it.
+        /// Who has the duty.
         who: Spanned<String> = required(text_like("Crew foreman")),
-        /// What it is.
+        /// What the duty is.
         does: Spanned<String> =
             required(text_like("keeps this procedure and its card on the truck"))
                 .fact("responsibility"),
@@ -203,14 +203,14 @@ pub(crate) enum OwnRule {
 }
 
 impl OwnRule {
-    /// Its field of `own_rules`.
-    pub(crate) fn field(self) -> String {
+    /// The group that its field stands in, and the field.
+    pub(crate) const fn field(self) -> (&'static str, &'static str) {
         match self {
-            Self::JointMark => "joint_mark".to_owned(),
-            Self::FailedJointTold => "failed_joint.told".to_owned(),
-            Self::FailedJointCutOut => "failed_joint.cut_out".to_owned(),
-            Self::FailedJointFuser => "failed_joint.fuser".to_owned(),
-            Self::Kept(kind) => format!("records_kept.{}", kind.field()),
+            Self::JointMark => ("own_rules", "joint_mark"),
+            Self::FailedJointTold => ("own_rules.failed_joint", "told"),
+            Self::FailedJointCutOut => ("own_rules.failed_joint", "cut_out"),
+            Self::FailedJointFuser => ("own_rules.failed_joint", "fuser"),
+            Self::Kept(kind) => ("own_rules.records_kept", kind.field()),
         }
     }
 
@@ -241,20 +241,37 @@ impl OwnRules {
         })
     }
 
+    /// The rules that the papers ask for, in their order.
+    pub(crate) fn asked(&self, cold_trials: bool) -> impl Iterator<Item = OwnRule> {
+        let first = [
+            OwnRule::JointMark,
+            OwnRule::FailedJointTold,
+            OwnRule::FailedJointCutOut,
+            OwnRule::FailedJointFuser,
+        ];
+        let kept = self.records(cold_trials).map(OwnRule::Kept);
+        first.into_iter().chain(kept)
+    }
+
+    /// What the spec says of a rule: who keeps a record and until when are two texts.
+    pub(crate) fn texts(&self, rule: OwnRule) -> Vec<&Spanned<String>> {
+        let failed = &self.failed_joint;
+        let one = match rule {
+            OwnRule::JointMark => &self.joint_mark,
+            OwnRule::FailedJointTold => &failed.told,
+            OwnRule::FailedJointCutOut => &failed.cut_out,
+            OwnRule::FailedJointFuser => &failed.fuser,
+            OwnRule::Kept(kind) => {
+                let kept = self.kept(kind).map(|kept| [&kept.by, &kept.until]);
+                return kept.into_iter().flatten().collect();
+            }
+        };
+        one.iter().collect()
+    }
+
     /// What is left open, in the order of the papers.
     pub(crate) fn open(&self, cold_trials: bool) -> Vec<OwnRule> {
-        let failed = &self.failed_joint;
-        let said = [
-            (OwnRule::JointMark, self.joint_mark.is_some()),
-            (OwnRule::FailedJointTold, failed.told.is_some()),
-            (OwnRule::FailedJointCutOut, failed.cut_out.is_some()),
-            (OwnRule::FailedJointFuser, failed.fuser.is_some()),
-        ];
-        let kept = self.records(cold_trials);
-        let kept = kept.map(|kind| (OwnRule::Kept(kind), self.kept(kind).is_some()));
-        let all = said.into_iter().chain(kept);
-        all.filter(|(_, said)| !said)
-            .map(|(rule, _)| rule)
-            .collect()
+        let asked = self.asked(cold_trials);
+        asked.filter(|rule| self.texts(*rule).is_empty()).collect()
     }
 }

@@ -133,16 +133,16 @@ fn metric_cards_have_their_limits() {
         "PIPE 5–40 °C",
         "63 mm: machine",
         "PRESSURE TEST 2 h AFTER COOL ENDS",
-        "Sight mark",
+        "Witness line",
         "OFF TO JOINED",
         "s, at most",
     ] {
         assert!(front.contains(&squeezed(limit)), "{limit}: {front}");
     }
-    assert!(back.contains(&squeezed("sight mark hidden")), "{back}");
-    // No distance of a sight mark is published for PE.
+    assert!(back.contains(&squeezed("witness line hidden")), "{back}");
+    // No distance of a witness line is published for PE.
     let (front, back) = sides(&read(WATER), &[]);
-    assert!(!front.contains("Sight") && !back.contains(&squeezed("sight mark")));
+    assert!(!front.contains("Witness") && !back.contains(&squeezed("witness line")));
     for limit in ["COOL", "min, in all", "HOLD", "s, at least", "PE100"] {
         assert!(front.contains(&squeezed(limit)), "{limit}: {front}");
     }

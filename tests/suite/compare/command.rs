@@ -152,7 +152,7 @@ fn the_notice_is_one_page_and_the_same_every_time() {
         "EFFECTIVE",
         "2026-10-01",
         "Until that day work by revision 1 and its card.",
-        "On that day destroy the cards and depth marks of revision 1.",
+        "On that day destroy the cards, lid sheets and depth marks of revision 1.",
         "Revision 1, 2025-01-13",
         "Revision 2, 2026-09-01",
         "QUALIFY AGAIN",
@@ -164,7 +164,7 @@ fn the_notice_is_one_page_and_the_same_every_time() {
         "approves nothing",
         "Issued by",
         "Received by",
-        "Old cards and strips destroyed",
+        "Old cards, lid sheets, strips destroyed",
     ] {
         assert!(page.contains(&squeezed(words)), "{words}: {}", pages[0]);
     }
@@ -273,7 +273,7 @@ fn a_spanish_notice_has_no_word_of_the_file_format() {
         file(&folder, "new.yaml", new),
     );
     for (language, words, foreign) in [
-        ("es", ["por medir", "NO UNIR", "sin fecha"], "measured"),
+        ("es", ["por medir", "NO HAGA LA", "sin fecha"], "measured"),
         ("en", ["to be measured", "NO JOINT", "no date yet"], "medir"),
     ] {
         let out = folder.path().join(language);

@@ -2,8 +2,9 @@
 //! names that examples use for the reader's own.
 
 use std::fs;
+use std::io::{BufRead, BufReader};
 use std::path::Path;
-use std::process::Command;
+use std::process::{Command, Stdio};
 
 use tempfile::TempDir;
 
@@ -83,14 +84,42 @@ impl Scratch {
         self.shell(&on_the_day(command), expected)
     }
 
-    fn shell(&self, command: &str, expected: i32) -> Result<(), String> {
+    /// Runs a command that goes on until it is interrupted, and interrupts it when it
+    /// prints its first line, which says so.
+    pub fn run_until_ready(&mut self, command: &str) -> Result<(), String> {
+        let mut process = self
+            .bash(&format!("exec {command} 2>&1"))
+            .stdout(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let printed = BufReader::new(process.stdout.take().unwrap());
+        let mut lines = printed.lines().map(Result::unwrap);
+        let first = lines.next().unwrap_or_default();
+        let ended = Command::new("kill")
+            .args(["-INT", &process.id().to_string()])
+            .status();
+        // What is still printed has to go somewhere.
+        let rest: Vec<_> = lines.collect();
+        let code = process.wait().unwrap().code();
+        match ended.unwrap().success() && first.contains("Ctrl-C") && code == Some(0) {
+            true => Ok(()),
+            false => Err(format!("exit code {code:?}\n{first}\n{}", rest.join("\n"))),
+        }
+    }
+
+    fn bash(&self, command: &str) -> Command {
         let top = self.folder.path();
         let path = std::env::var("PATH").unwrap();
-        let ran = run(Command::new("bash")
-            .args(["-c", command])
+        let mut bash = Command::new("bash");
+        bash.args(["-c", command])
             .current_dir(top)
             .env("PATH", format!("{}:{path}", top.join(".bin").display()))
-            .env("HOME", top));
+            .env("HOME", top);
+        bash
+    }
+
+    fn shell(&self, command: &str, expected: i32) -> Result<(), String> {
+        let ran = run(&mut self.bash(command));
         match ran.code == Some(expected) {
             true => Ok(()),
             false => {

@@ -55,6 +55,24 @@ fn a_page_that_was_changed_or_resized_is_not_proven() {
     expect(&[&resized, "--spec", GAS], 1, &wanted);
 }
 
+/// A bar over a number of a page, and the spec of an earlier revision.
+#[test]
+fn sources_and_lid_sheet_are_held_to_their_spec() {
+    let folder = tempdir().unwrap();
+    for file in ["AF-JP-12-r2/sources.pdf", "AF-JP-12-r2/lid.pdf"] {
+        let drawn_on = changed(&folder, file, |document| {
+            let page = document.page_iter().next().unwrap();
+            let bar = b"q 100 100 30 30 re f Q".to_vec();
+            document.add_page_contents(page, bar).unwrap();
+        });
+        let wanted = [GENUINE, ("spec", "proven"), ("pages", "missing")];
+        expect(&[&drawn_on, "--spec", GAS], 1, &wanted);
+        let earlier = "specs/earlier/alder-fork-gas-r1.yaml";
+        let wanted = [GENUINE, ("spec", "FALSE"), ("pages", "missing")];
+        expect(&[&paper(file), "--spec", earlier], 1, &wanted);
+    }
+}
+
 #[test]
 fn a_spec_that_was_swapped_is_found() {
     let folder = tempdir().unwrap();

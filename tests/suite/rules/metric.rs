@@ -116,7 +116,7 @@ pub static CASES: &[Case] = &[
         .fires(&[("depth: 25 mm", "depth: 27.4 mm")], "27.4 mm")
         .saying("1.0 mm (0.039 in) more than the most")
         .near(&[("depth: 25 mm", "depth: 26.4 mm")]),
-    // The PP socket of d 32 is 18.1 mm long, and its sight mark is at 22 mm.
+    // The PP socket of d 32 is 18.1 mm long, and its witness line is at 22 mm.
     case("depth-beyond-socket")
         .metric()
         .fires(

@@ -10,15 +10,30 @@ pub static CASES: &[Case] = &[
             &[("  joint_mark: paint marker beside the joint\n", "")],
             "qualified",
         )
-        .saying("joint_mark: …")
+        .saying("under `own_rules`: joint_mark: …")
         .near(&[
             ("  joint_mark: paint marker beside the joint\n", ""),
             ("status: qualified", "status: draft"),
         ]),
     case("own-rule-open")
         .fires(&[("told: the foreman, ", "")], "qualified")
-        .saying("failed_joint.told: …")
+        .saying("under `own_rules.failed_joint`: told: …")
         .near(&[("told: the foreman, ", "told: nobody, ")]),
+    // A note to oneself says no more than an empty box.
+    case("own-rule-open")
+        .fires(&[("told: the foreman, ", "told: TBD, ")], "TBD")
+        .saying("who is told of a joint that fails")
+        .near(&[("told: the foreman, ", "told: the foreman of TBD-4, ")]),
+    case("own-rule-open")
+        .fires(
+            &[("until: next roster", "until: 'until TODO: ask'")],
+            "'until TODO: ask'",
+        )
+        .saying("who keeps the roster")
+        .near(&[
+            ("until: next roster", "until: 'until TODO: ask'"),
+            ("status: qualified", "status: draft"),
+        ]),
     case("own-rule-open")
         .fires(
             &[(
@@ -27,7 +42,7 @@ pub static CASES: &[Case] = &[
             )],
             "qualified",
         )
-        .saying("records_kept.roster: {by: …, until: …}")
+        .saying("under `own_rules.records_kept`: roster: {by: …, until: …}")
         .near(&[("until: next roster", "until: further notice")]),
     // Trials on cold days leave a record too, where there are any.
     case("own-rule-open")
@@ -41,7 +56,7 @@ pub static CASES: &[Case] = &[
             ],
             "qualified",
         )
-        .saying("records_kept.cold_trials")
+        .saying("under `own_rules.records_kept`: cold_trials: {by: …, until: …}")
         .near(&[
             ("40 °F to 110 °F", "30 °F to 110 °F"),
             (

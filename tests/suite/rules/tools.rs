@@ -100,6 +100,60 @@ pub static CASES: &[Case] = &[
             "2 IPS",
         )
         .near(&[("2 IPS: {width: 0.75 in}", "2 IPS: {insert_in: 3 IPS}")]),
+    // No table has the diameter of 7/8 IPS.
+    case("insert-in-smaller-ring")
+        .fires(
+            &[("1 IPS: {width: 0.62 in}", "1 IPS: {insert_in: 7/8 IPS}")],
+            "7/8 IPS",
+        )
+        .saying("is not larger")
+        .near(&[("1 IPS: {width: 0.62 in}", "1 IPS: {insert_in: 1-1/8 IPS}")]),
+    // Where the ring is of pipe that is not claimed, adding it would not help.
+    case("insert-without-ring")
+        .fires(
+            &[("1 IPS: {width: 0.62 in}", "1 IPS: {insert_in: 63 mm}")],
+            "63 mm",
+        )
+        .saying("of the kind of pipe that is claimed")
+        .near(&[("1 IPS: {width: 0.62 in}", "1 IPS: {insert_in: 2 IPS}")]),
+    case("tool-in-other-system")
+        .fires(
+            &[
+                ("1 IPS: {width: 0.62 in}", "1 IPS: {insert_in: 63 mm}"),
+                ("  cutter:", "    63 mm: {}\n  cutter:"),
+            ],
+            "63 mm",
+        )
+        .saying("write the larger ring")
+        .near(&[
+            ("1 IPS: {width: 0.62 in}", "1 IPS: {insert_in: 3 IPS}"),
+            ("  cutter:", "    3 IPS: {}\n  cutter:"),
+        ]),
+    case("tool-size-implausible")
+        .fires(
+            &[
+                ("1 IPS: {width: 0.62 in}", "1 IPS: {insert_in: 20 IPS}"),
+                ("  cutter:", "    20 IPS: {}\n  cutter:"),
+            ],
+            "20 IPS",
+        )
+        .near(&[
+            ("1 IPS: {width: 0.62 in}", "1 IPS: {insert_in: 6 IPS}"),
+            ("  cutter:", "    6 IPS: {}\n  cutter:"),
+        ]),
+    // Of two rings that are inserts of each other, one is not larger.
+    case("insert-in-smaller-ring")
+        .fires(
+            &[
+                ("1 IPS: {width: 0.62 in}", "1 IPS: {insert_in: 2 IPS}"),
+                (
+                    "    2 IPS: {width: 0.75 in}",
+                    "    2 IPS: {insert_in: 1 IPS}",
+                ),
+            ],
+            "1 IPS",
+        )
+        .near(&[("1 IPS: {width: 0.62 in}", "1 IPS: {insert_in: 2 IPS}")]),
     // A ring that carries an insert is needed, whether or not its own size is joined.
     case("tool-for-unclaimed-size")
         .fires(&[("  cutter:", "    3 IPS: {}\n  cutter:")], "3 IPS")

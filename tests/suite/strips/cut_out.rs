@@ -5,34 +5,12 @@ use std::path::Path;
 
 use super::{distinct, is_true_size, near, outlines};
 use crate::drawing::{Drawn, PageDrawing, read};
-use crate::support::{build_text, demos, pages_text, read as read_file, squeezed, tool};
+use crate::lettering::words;
+use crate::support::{build_text, demos, pages_text, read as read_file, squeezed};
 
 const HOT_WATER: &str = "specs/saddle-works-hot-water.yaml";
 const WATER: &str = "specs/tern-valley-water.yaml";
 const TAKE_OFF: [&str; 3] = ["REMOVE", "BEFORE", "HEATING"];
-
-/// The words of each page with their middles, in millimeters from the bottom left.
-fn words(pdf: &Path) -> Vec<Vec<(f64, f64, String)>> {
-    let arguments = ["-bbox".as_ref(), pdf.as_os_str(), "-".as_ref()];
-    let text = tool("pdftotext", &arguments);
-    let number = |line: &str, name: &str| -> f64 {
-        let rest = line.split_once(&format!("{name}=\"")).unwrap().1;
-        rest.split_once('"').unwrap().0.parse::<f64>().unwrap() * 25.4 / 72.0
-    };
-    let (mut pages, mut height) = (Vec::new(), 0.0);
-    for line in text.lines() {
-        if line.contains("<page ") {
-            height = number(line, "height");
-            pages.push(Vec::new());
-        } else if line.contains("<word ") {
-            let middle = |a, b| (number(line, a) + number(line, b)) / 2.0;
-            let word = line.split_once('>').unwrap().1.split_once('<').unwrap().0;
-            let (x, y) = (middle("xMin", "xMax"), height - middle("yMin", "yMax"));
-            pages.last_mut().unwrap().push((x, y, word.to_owned()));
-        }
-    }
-    pages
-}
 
 /// Whether a point lies inside a closed outline.
 fn holds(outline: &Drawn, (x, y): (f64, f64)) -> bool {
@@ -68,8 +46,8 @@ fn each_says(pdf: &Path, pieces: impl Fn(&PageDrawing) -> Vec<&Drawn>, wanted: &
     for (page, words) in read(pdf).iter().zip(words(pdf)) {
         for outline in pieces(page) {
             count += 1;
-            let inside = words.iter().filter(|(x, y, _)| holds(outline, (*x, *y)));
-            let inside: Vec<_> = inside.map(|(.., word)| word.as_str()).collect();
+            let inside = words.iter().filter(|word| holds(outline, word.middle()));
+            let inside: Vec<_> = inside.map(|word| word.text.as_str()).collect();
             for word in wanted {
                 assert!(inside.contains(word), "{word} among {inside:?}");
             }

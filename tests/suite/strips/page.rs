@@ -89,7 +89,7 @@ fn no_page_prints_a_command_or_its_options() {
     }
 }
 
-/// The published sight mark of PP-R is an edge as long as a part of the strip, not
+/// The published witness line of PP-R is an edge as long as a part of the strip, not
 /// a narrow tip a few millimeters past the marking edge.
 #[test]
 fn a_published_witness_line_has_an_edge_of_its_own() {

@@ -2,6 +2,8 @@
 // its text that lies under it. The browser's undo is the browser's: text is only
 // ever put in as if it had been typed.
 
+import * as side from "./side.js";
+
 const text = document.getElementById("text");
 const under = document.getElementById("under");
 const gutter = document.getElementById("gutter");
@@ -11,10 +13,12 @@ const HEAVIEST = ["error", "warning", "note"];
 // Longer texts are shown without color: nobody types those.
 const MOST_COLORED = 200_000;
 // Key, or list item with a key, up to its colon; and a comment.
-const KEY = /^(\s*(?:- +)?)("[^"]*"|'[^']*'|[^\s#"'{}[\],:&*!|>%@`-][^#:]*?)(?=\s*:(?:\s|$))/;
+export const KEY = /^(\s*(?:- +)?)("[^"]*"|'[^']*'|[^\s#"'{}[\],:&*!|>%@`-][^#:]*?)(?=\s*:(?:\s|$))/;
 const COMMENT = /(^|\s)#.*$/;
 
 let marks = [];
+// What stands in the colored copy: a line, and how it is marked.
+let painted = [];
 
 export const value = () => text.value;
 
@@ -22,7 +26,8 @@ export const value = () => text.value;
 export function type(replacement, from = 0, to = text.value.length) {
   text.focus();
   text.setSelectionRange(from, to);
-  const done = replacement === ""
+  // Under a dialog it takes no focus, and what is typed would go elsewhere.
+  const done = document.activeElement !== text ? false : replacement === ""
     ? document.execCommand("delete")
     : document.execCommand("insertText", false, replacement);
   if (!done) {
@@ -34,6 +39,7 @@ export function type(replacement, from = 0, to = text.value.length) {
 // The first text, before there is anything to undo.
 export function begin(first) {
   text.value = first;
+  text.setSelectionRange(0, 0);
   paint();
 }
 
@@ -62,10 +68,17 @@ function units(line, column) {
 export function go(at, column, endAt, endColumn) {
   const lines = text.value.split("\n");
   const from = offset(lines, at, column);
+  reveal(from, at === endAt ? offset(lines, endAt, endColumn) : from);
+}
+
+// Selects a part of the text and brings it into view.
+export function reveal(from, to) {
+  side.show("spec");
   text.focus({ preventScroll: true });
-  text.setSelectionRange(from, at === endAt ? offset(lines, endAt, endColumn) : from);
+  text.setSelectionRange(from, to);
   const row = parseFloat(getComputedStyle(text).lineHeight);
-  editor.scrollTo({ top: Math.max(0, (at - 1) * row - editor.clientHeight / 3), left: 0 });
+  editor.scrollTo({ top: Math.max(0, (line() - 1) * row - editor.clientHeight / 3), left: 0 });
+  editor.scrollIntoView({ block: "nearest" });
   here();
 }
 
@@ -83,20 +96,62 @@ function paint() {
       weights.set(finding.line, finding.severity);
     }
   }
-  const numbers = lines.map((_, index) => {
-    const number = gutter.children[index] ?? document.createElement("div");
-    if (number.textContent !== String(index + 1)) number.textContent = index + 1;
+  while (gutter.children.length > lines.length) gutter.lastChild.remove();
+  while (gutter.children.length < lines.length) {
+    const number = gutter.appendChild(document.createElement("div"));
+    number.textContent = gutter.children.length;
+  }
+  [...gutter.children].forEach((number, index) => {
     const weight = weights.get(index + 1);
+    if (number.dataset.weight === weight) return;
     if (weight) number.dataset.weight = weight;
     else delete number.dataset.weight;
-    return number;
   });
-  if (gutter.children.length !== numbers.length) gutter.replaceChildren(...numbers);
-  under.replaceChildren(...(text.value.length > MOST_COLORED ? [text.value] : lines.map(colored)));
+  if (text.value.length > MOST_COLORED) {
+    under.textContent = text.value;
+    painted = [];
+  } else {
+    color(lines);
+  }
   here();
 }
 
-function colored(line, index) {
+// A keystroke changes one line, and only that is drawn anew.
+function color(lines) {
+  const marked = markedLines(lines);
+  const wanted = lines.map((line, index) => JSON.stringify([line, marked.get(index)]));
+  if (!painted.length) under.replaceChildren();
+  const shorter = Math.min(wanted.length, painted.length);
+  let top = 0;
+  while (top < shorter && wanted[top] === painted[top]) top++;
+  let tail = 0;
+  while (tail < shorter - top && wanted.at(-1 - tail) === painted.at(-1 - tail)) tail++;
+  const old = [...under.children].slice(top, painted.length - tail);
+  const end = wanted.length - tail;
+  const fresh = lines.slice(top, end).map((line, n) => colored(line, marked.get(top + n) ?? []));
+  const next = under.children[painted.length - tail] ?? null;
+  for (const line of fresh) under.insertBefore(line, next);
+  for (const line of old) line.remove();
+  painted = wanted;
+}
+
+// Where each line is underlined, and how, by its index.
+function markedLines(lines) {
+  const marked = new Map();
+  for (const finding of marks) {
+    for (let at = finding.line; at <= finding.end_line && at <= lines.length; at++) {
+      const line = lines[at - 1];
+      const from = at === finding.line ? units(line, finding.column) : line.search(/\S|$/);
+      const to = at === finding.end_line ? units(line, finding.end_column) : line.length;
+      // A place between two characters is shown at the one before it.
+      const span = { from: from === to ? Math.max(0, from - 1) : from, to, name: finding.severity };
+      marked.set(at - 1, [...(marked.get(at - 1) ?? []), span]);
+    }
+  }
+  return marked;
+}
+
+function colored(line, marked) {
   const shown = document.createElement("span");
   shown.className = "line";
   // Where the look changes, and the classes from there on.
@@ -111,14 +166,7 @@ function colored(line, index) {
   if (key) span(key[1].length, key[0].length, "key");
   const comment = COMMENT.exec(line);
   if (comment) span(comment.index, line.length, "comment");
-  for (const finding of marks) {
-    const at = index + 1;
-    if (at < finding.line || at > finding.end_line) continue;
-    const from = at === finding.line ? units(line, finding.column) : line.search(/\S|$/);
-    const to = at === finding.end_line ? units(line, finding.end_column) : line.length;
-    // A place between two characters is shown at the one before it.
-    span(from === to ? Math.max(0, from - 1) : from, to, finding.severity);
-  }
+  for (const { from, to, name } of marked) span(from, to, name);
   const places = [...cuts].sort((a, b) => a - b);
   places.slice(0, -1).forEach((from, n) => {
     const piece = document.createElement("span");

@@ -2,6 +2,7 @@
 // file it goes over; where the file is in another, the person decides.
 
 import * as editor from "./editor.js";
+import * as engine from "./engine.js";
 
 const get = (id) => document.getElementById(id);
 const state = get("file-state");
@@ -23,10 +24,7 @@ const unsaved = () => plain(editor.value()) !== saved;
 export async function begin(tell) {
   said = tell;
   const file = await read();
-  if (!file || file.text === null) {
-    said(file?.why ?? "The program does not answer.");
-    return;
-  }
+  if (!file) return;
   know(file);
   editor.begin(saved);
   const name = file.name.split("/").at(-1);
@@ -37,23 +35,23 @@ export async function begin(tell) {
   setInterval(watch, LOOK_AGAIN);
 }
 
+// The file, or nothing once it was said why there is none.
+async function read() {
+  try {
+    const file = await engine.read();
+    if (file.text !== null) return file;
+    said(file.why);
+  } catch (failure) {
+    said(failure.message);
+  }
+  return null;
+}
+
 function know(file) {
   seen = file.digest;
   lineEnd = /\r\n/.test(file.text) && !/(^|[^\r])\n/.test(file.text) ? "\r\n" : "\n";
   saved = plain(file.text);
 }
-
-async function read() {
-  const answer = await fetch("file").catch(() => null);
-  return answer?.ok ? answer.json() : null;
-}
-
-const send = (where, what) =>
-  fetch(where, {
-    method: "POST",
-    headers: { "content-type": "application/json" },
-    body: JSON.stringify(what),
-  }).catch(() => null);
 
 // Says whether the text is saved.
 export function told() {
@@ -64,22 +62,17 @@ export function told() {
 }
 
 export async function save(over = seen) {
-  const text = editor.value();
-  const answer = await send("save", { text: withEnds(text), seen: over });
-  if (!answer) return said("Not saved: the program does not answer.");
-  if (answer.status === 409) return differs(await answer.json());
-  if (!answer.ok) return said(`Not saved: ${await why(answer)}`);
-  const file = await answer.json();
+  let file;
+  try {
+    file = await engine.save(withEnds(editor.value()), over);
+  } catch (failure) {
+    return failure.changed ? differs(failure.changed) : said(`Not saved. ${failure.message}`);
+  }
   if (file.text === null) return differs(file);
   know(file);
   diskNote.hidden = true;
   told();
   said("Saved.");
-}
-
-async function why(answer) {
-  const told = await answer.json().catch(() => ({}));
-  return told.why ?? `the program answers ${answer.status}`;
 }
 
 function differs(file) {
@@ -104,7 +97,7 @@ function take(file) {
 // here that is not saved, the page follows the file.
 async function watch() {
   if (document.hidden || dialog.open) return;
-  const file = await read();
+  const file = await engine.read().catch(() => null);
   if (!file || file.digest === seen) {
     if (file) diskNote.hidden = true;
     return;
@@ -128,7 +121,7 @@ async function watch() {
 
 async function reload() {
   const file = await read();
-  if (!file || file.text === null) return said(file?.why ?? "The program does not answer.");
+  if (!file) return;
   const had = unsaved();
   take(file);
   said(had ? "Read again. Undo brings back what you had typed." : "Read again.");
@@ -137,15 +130,15 @@ async function reload() {
 export async function download(paper, wishes) {
   if (unsaved()) return said("Save first: a PDF carries the digest of the saved file.");
   said("Making the PDF…");
-  const asked = new URLSearchParams({ ...wishes, seen });
-  const answer = await fetch(`pdf/${paper}?${asked}`).catch(() => null);
-  if (!answer) return said("No PDF: the program does not answer.");
-  if (answer.status === 409) return said("No PDF: the file was changed on the disk. Reload it first.");
-  if (!answer.ok) return said(`No PDF: ${await why(answer)}`);
-  const name = /filename\*=UTF-8''([^;]*)/.exec(answer.headers.get("content-disposition") ?? "");
+  let made;
+  try {
+    made = await engine.pdf(paper, wishes, seen);
+  } catch (failure) {
+    return said(`No PDF. ${failure.message}${failure.changed ? " Reload it first." : ""}`);
+  }
   const link = document.createElement("a");
-  link.href = URL.createObjectURL(await answer.blob());
-  link.download = name ? decodeURIComponent(name[1]) : `${paper}.pdf`;
+  link.href = URL.createObjectURL(made.blob);
+  link.download = made.name;
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
   said(`Downloaded ${link.download}.`);
@@ -165,10 +158,14 @@ get("take-disk").addEventListener("click", () => {
   said("Read again. Undo brings back what you had typed.");
 });
 get("keep-copy").addEventListener("click", async () => {
-  const answer = await send("copy", { text: withEnds(editor.value()) });
-  if (!answer?.ok) return said(`No copy: ${answer ? await why(answer) : "the program does not answer."}`);
+  let kept;
+  try {
+    kept = await engine.copy(withEnds(editor.value()));
+  } catch (failure) {
+    return said(`No copy. ${failure.message}`);
+  }
   dialog.close();
-  said(`Your text is kept as ${(await answer.json()).name}.`);
+  said(`Your text is kept as ${kept.name}.`);
 });
 get("overwrite").addEventListener("click", () => {
   get("sure").hidden = false;

@@ -2,13 +2,22 @@
 // was is not touched; one that changed is fetched only when it is near the view,
 // and takes the place of the old one once it can be painted.
 
+import * as engine from "./engine.js";
+
 const tabs = document.getElementById("tabs");
 const sheets = document.getElementById("sheets");
 const note = document.getElementById("page-note");
 
 const papers = new Map(); // id → { name, stack, pages: [{id, figure}], withheld }
-let chosen = "procedure";
+let chosen = "card";
+// What the crew carries, then what the office keeps; a kind not named here is last.
+const ORDER = ["card", "lid", "depth-marks", "procedure", "sources"];
 let news = () => {};
+
+// Changed pages that are not in view, until nothing was typed for a while.
+const TYPING = 300;
+const later = new Set();
+let waiting = 0;
 
 const near = new IntersectionObserver(
   (entries) => entries.filter((entry) => entry.isIntersecting).forEach((entry) => draw(entry.target)),
@@ -21,7 +30,8 @@ export function onChoice(then) {
 }
 
 // Which papers there are; tabs stay while they are the same.
-export function list(names) {
+export function list(told) {
+  const names = ordered(told);
   const ids = names.map((name) => name.id);
   if (ids.join() === [...papers.keys()].join()) return;
   for (const id of papers.keys()) if (!ids.includes(id)) papers.delete(id);
@@ -32,7 +42,17 @@ export function list(names) {
   }
   if (!papers.has(chosen)) chosen = ids[0];
   tabs.replaceChildren(...names.map(tab));
+  ids.forEach(count);
   choose(chosen);
+}
+
+// A further language of a paper, as card-es, stands with it.
+function ordered(names) {
+  const rank = ({ id }) => {
+    const at = ORDER.findIndex((kind) => id === kind || id.startsWith(`${kind}-`));
+    return at < 0 ? ORDER.length : at;
+  };
+  return [...names].sort((a, b) => rank(a) - rank(b));
 }
 
 function stack() {
@@ -48,7 +68,11 @@ function tab({ id, name }) {
   made.setAttribute("aria-controls", "sheets");
   const label = document.createElement("span");
   label.textContent = name;
-  made.append(label);
+  const pages = document.createElement("span");
+  pages.className = "count";
+  const word = document.createElement("span");
+  word.className = "unseen";
+  made.append(label, " ", pages, word);
   made.addEventListener("click", () => choose(id, true));
   return made;
 }
@@ -75,6 +99,7 @@ function choose(id, told = false) {
   }
   sheets.setAttribute("aria-labelledby", `tab-${id}`);
   lay();
+  watch();
   sheets.scrollTop = papers.get(id).top ?? 0;
   if (told) news();
 }
@@ -84,6 +109,15 @@ function lay() {
   const paper = papers.get(chosen);
   if (paper.withheld) sheets.replaceChildren(empty(paper.withheld));
   else if (paper.stack.parentNode !== sheets) sheets.replaceChildren(paper.stack);
+}
+
+// How many pages a paper has, as far as it is known.
+function count(id) {
+  const [paper, tab] = [papers.get(id), document.getElementById(`tab-${id}`)];
+  const [, pages, word] = tab.children;
+  const told = paper.withheld ? "–" : paper.pages.length || "";
+  pages.textContent = told;
+  word.textContent = paper.withheld ? " not made" : told === 1 ? " page" : told ? " pages" : "";
 }
 
 function mark(tab, changed) {
@@ -127,6 +161,7 @@ export async function show(id, pages, withheld) {
     const image = figure.querySelector("img");
     if (image) image.alt = alternative(figure);
   });
+  count(id);
   const first = paper.first;
   paper.first = false;
   if (id === chosen && changed.length) {
@@ -139,14 +174,20 @@ export async function show(id, pages, withheld) {
   } else if (changed.length && !first) {
     mark(document.getElementById(`tab-${id}`), true);
   }
-  // Those that are only near the view have time. Watched anew, each is told of at
-  // once where it is near.
-  requestAnimationFrame(() => setTimeout(() => changed.forEach(watch)));
+  // Those that are only near the view wait for a pause, since reading a picture
+  // keeps the browser from the next keystroke.
+  changed.forEach((figure) => later.add(figure));
+  clearTimeout(waiting);
+  waiting = setTimeout(watch, first ? 0 : TYPING);
 }
 
-function watch(figure) {
-  near.unobserve(figure);
-  near.observe(figure);
+// Watched anew, each is told of at once where it is near.
+function watch() {
+  for (const figure of later) {
+    near.unobserve(figure);
+    near.observe(figure);
+  }
+  later.clear();
 }
 
 function sheet() {
@@ -176,7 +217,7 @@ async function draw(figure) {
 
 async function drawn(figure, wanted) {
   const image = new Image();
-  image.src = `picture/${wanted}`;
+  image.src = engine.picture(wanted);
   image.alt = alternative(figure);
   try {
     await image.decode();

@@ -2,21 +2,26 @@
 // Only what is told of the newest text counts.
 
 import * as editor from "./editor.js";
+import * as engine from "./engine.js";
 import * as file from "./file.js";
 import * as findings from "./findings.js";
+import * as outline from "./outline.js";
 import * as pages from "./pages.js";
 import * as scale from "./scale.js";
 
 const get = (id) => document.getElementById(id);
-// Shorter than between two keystrokes; several of one stroke go together.
-const PAUSE = 20;
+// A keystroke is sent at once, and those that follow it closely go together.
+const PAUSE = 30;
 // Work that takes longer than this is told of.
 const LONG = 600;
+// The help of a field waits until its name is typed.
+const NAMED = 150;
 
-const tab = crypto.randomUUID();
 let newest = 0;
 let waiting = 0;
+let asked = -Infinity; // when
 let errors = 0;
+let found = [];
 
 const wishes = () => ({
   language: get("language").value,
@@ -33,25 +38,25 @@ function said(text) {
 
 function soon() {
   clearTimeout(waiting);
-  waiting = setTimeout(look, PAUSE);
+  const rest = asked + PAUSE - performance.now();
+  if (rest <= 0) look();
+  else waiting = setTimeout(look, rest);
 }
 
 async function look() {
+  clearTimeout(waiting);
   const mine = ++newest;
+  asked = performance.now();
+  const text = editor.value();
   pages.busy(true);
   const slow = setTimeout(() => mine === newest && pages.say("The pages are being set…", "quiet"), LONG);
   try {
-    const answer = await fetch("look", {
-      method: "POST",
-      headers: { "content-type": "application/json" },
-      body: JSON.stringify({ tab, text: editor.value(), in_view: pages.current(), wishes: wishes() }),
-    });
-    if (!answer.ok) throw new Error(`answers ${answer.status}`);
-    for await (const told of lines(answer.body)) {
+    for await (const told of engine.look({ text, in_view: pages.current(), wishes: wishes() })) {
       if (mine !== newest) return;
-      await take(told, mine);
+      take(told, mine, text);
     }
-  } catch {
+  } catch (failure) {
+    if (!(failure instanceof engine.Failure)) throw failure;
     if (mine !== newest) return;
     pages.say("The program does not answer, so these pages are of an earlier text. Was it ended? Your text is still here.", "grave", true);
     setTimeout(() => mine === newest && soon(), 2000);
@@ -60,28 +65,12 @@ async function look() {
   }
 }
 
-async function* lines(body) {
-  const reader = body.pipeThrough(new TextDecoderStream()).getReader();
-  let rest = "";
-  try {
-    for (;;) {
-      const { done, value } = await reader.read();
-      if (done) return;
-      rest += value;
-      const whole = rest.split("\n");
-      rest = whole.pop();
-      for (const line of whole) yield JSON.parse(line);
-    }
-  } finally {
-    // Of an older text nothing more is wanted.
-    reader.cancel();
-  }
-}
-
-async function take(told, mine) {
+function take(told, mine, text) {
   if (told.what === "findings") {
     editor.mark(told.findings);
-    findings.show(told.findings);
+    findings.show(told.findings, text);
+    found = told.findings;
+    outline.show(editor.value(), found);
     errors = told.errors;
     if (errors) withErrors();
   } else if (told.what === "papers") {
@@ -95,7 +84,7 @@ async function take(told, mine) {
     pages.say(told.message, "grave", true);
     errors = -1;
   } else if (told.what === "done") {
-    if (errors === 0) pages.say("");
+    if (errors === 0 || !pages.any()) pages.say("");
     pages.busy(false);
   }
 }
@@ -103,9 +92,9 @@ async function take(told, mine) {
 function withErrors() {
   const many = errors === 1 ? "an error" : `${errors} errors`;
   if (pages.any()) {
-    pages.say(`These pages are of an earlier text. The text as it is now has ${many}; mend what is listed to see its pages.`, "grave", true);
+    pages.say(`These pages are of an earlier text. The text now has ${many}: fix what is listed to see its pages.`, "grave", true);
   } else {
-    get("sheets").replaceChildren(pages.empty(`No pages yet: the text has ${many}. Mend what is listed, and they appear here.`));
+    get("sheets").replaceChildren(pages.empty(`No pages yet: the text has ${many}. Fix what is listed, and the pages appear here.`));
   }
 }
 
@@ -118,25 +107,33 @@ function painted() {
   }));
 }
 
-async function fieldHelp() {
+let naming = 0;
+function fieldHelp() {
   const path = editor.path();
   const box = get("field");
   box.hidden = !path.length;
   const words = path.join(" › ");
   if (get("field-path").textContent === words) return;
   get("field-path").textContent = words;
-  const answer = await fetch(`help?path=${encodeURIComponent(JSON.stringify(path))}`).catch(() => null);
-  const told = answer?.ok ? await answer.json() : {};
-  if (get("field-path").textContent === words) get("field-help").textContent = told.help ?? "";
+  clearTimeout(naming);
+  naming = setTimeout(async () => {
+    const help = await engine.describe(path).catch(() => "");
+    if (get("field-path").textContent === words) get("field-help").textContent = help;
+  }, NAMED);
 }
 
-editor.onInput(() => {
+editor.onInput((event) => {
   performance.clearMarks("typed");
-  performance.mark("typed");
-  file.told();
+  performance.mark("typed", { startTime: event.timeStamp });
   soon();
+  file.told();
+  outline.show(editor.value(), found);
 });
-editor.onMove(fieldHelp);
+editor.onMove(() => {
+  fieldHelp();
+  outline.here();
+});
+findings.onFix(said);
 pages.onChoice(() => {
   scale.apply();
   look();
@@ -150,6 +147,9 @@ addEventListener("keydown", (event) => {
   if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "s") {
     event.preventDefault();
     file.save();
+  } else if ((event.ctrlKey || event.metaKey) && event.key === ".") {
+    event.preventDefault();
+    findings.fixHere();
   } else if (event.key === "F8") {
     event.preventDefault();
     const found = findings.step(event.shiftKey ? -1 : 1);

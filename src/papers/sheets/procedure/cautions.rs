@@ -173,12 +173,7 @@ mod tests {
     fn of_text(text: &str, language: Language) -> SafetyPanels {
         let spec = crate::spec::decode(text).0.unwrap();
         let p = resolve(&spec, library());
-        let w = Writer {
-            p: &p,
-            limits: library(),
-            words: Clauses::load(language),
-            text_lang: None,
-        };
+        let w = Writer::new(&p, library(), Clauses::load(language), None);
         match cautions(&w).blocks.remove(0) {
             Block::SafetyPanels(panels) => *panels,
             other => panic!("{other:?}"),
@@ -193,12 +188,7 @@ mod tests {
             let text = std::fs::read_to_string("specs/alder-fork-gas.yaml").unwrap();
             let spec = crate::spec::decode(&text).0.unwrap();
             let p = resolve(&spec, library());
-            let w = Writer {
-                p: &p,
-                limits: library(),
-                words: Clauses::load(language),
-                text_lang: None,
-            };
+            let w = Writer::new(&p, library(), Clauses::load(language), None);
             for signal in &signals {
                 let key = signal.id.split(':').nth(1).unwrap();
                 let parts = panel(&w, key).unwrap_or_else(|| panic!("{key} has no panel"));

@@ -4,5 +4,6 @@
 pub(crate) mod cautions;
 pub(crate) mod field;
 pub(crate) mod materials;
+mod source_places;
 pub(crate) mod source_rows;
 pub(crate) mod writer;

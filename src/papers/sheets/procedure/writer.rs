@@ -24,6 +24,22 @@ pub(crate) struct Writer<'a> {
 }
 
 impl<'a> Writer<'a> {
+    /// A writer of a procedure; `text_lang` is the language of the author's texts, if it
+    /// is not that of `words`.
+    pub(crate) fn new(
+        p: &'a Procedure<'a>,
+        limits: &'a Library,
+        words: &'a Clauses,
+        text_lang: Option<Language>,
+    ) -> Self {
+        Self {
+            p,
+            limits,
+            words,
+            text_lang,
+        }
+    }
+
     pub(crate) fn say(&self, clause: Clause) -> String {
         self.words.render(clause)
     }

@@ -2,7 +2,7 @@
 
 use std::ops::ControlFlow;
 
-use crate::core::units::Percent;
+use crate::core::units::{Duration, Length, Percent};
 use crate::process::socket::heat::collapse::CollapseFlag;
 use crate::process::socket::heat::joint::{JointEstimate, JointInput, MeltPoint, Refusal};
 use crate::process::socket::heat::material::Material;
@@ -29,30 +29,50 @@ const HALF: f64 = 0.5;
 /// # Errors
 /// A [`Refusal`] for a joint outside the model's range.
 pub fn joint(input: &JointInput) -> Result<JointEstimate, Refusal> {
-    let inputs = Inputs::new(input)?;
-    inputs
-        .estimate(inputs.setup(CELLS, 1.0))
-        .ok_or(Refusal::NotSettled)
+    joint_and_curve(input).map(|(joint, _)| joint)
 }
 
-/// Melt depth of pipe and socket against time on the heater, up to the
-/// heating time of `input`.
+/// Estimates one joint, with the melt depth of pipe and socket against time on the
+/// heater.
 ///
 /// # Errors
 /// A [`Refusal`] for a joint outside the model's range.
-pub fn melt_curve(input: &JointInput) -> Result<Vec<MeltPoint>, Refusal> {
+pub(crate) fn joint_and_curve(
+    input: &JointInput,
+) -> Result<(JointEstimate, Vec<MeltPoint>), Refusal> {
+    let inputs = Inputs::new(input)?;
+    let mut points = Vec::new();
+    let joint = inputs.estimate(inputs.setup(CELLS, 1.0), |time, parts| {
+        let (pipe, socket) = inputs.melt(parts);
+        points.push(MeltPoint {
+            time: duration(time),
+            pipe: length(pipe),
+            socket: length(socket),
+        });
+    });
+    Ok((joint.ok_or(Refusal::NotSettled)?, points))
+}
+
+/// Melt depth of the pipe alone against time on the heater, up to the heating time of
+/// `input` or until it is more than `enough`.
+///
+/// # Errors
+/// A [`Refusal`] for a joint outside the model's range.
+pub fn pipe_melt(
+    input: &JointInput,
+    enough: Option<Length>,
+) -> Result<Vec<(Duration, Length)>, Refusal> {
     let inputs = Inputs::new(input)?;
     let mut points = Vec::new();
     let mut parts = inputs.setup(CELLS, 1.0).parts();
     parts
-        .heat(seconds(input.heating), |time, parts| {
-            let (pipe, socket) = inputs.melt(parts);
-            points.push(MeltPoint {
-                time: duration(time),
-                pipe: length(pipe),
-                socket: length(socket),
-            });
-            ControlFlow::Continue(())
+        .heat_pipe(seconds(input.heating), |time, parts| {
+            let depth = length(inputs.pipe_melt(parts));
+            points.push((duration(time), depth));
+            match enough {
+                Some(enough) if depth > enough => ControlFlow::Break(()),
+                _ => ControlFlow::Continue(()),
+            }
         })
         .ok_or(Refusal::NotSettled)?;
     Ok(points)
@@ -104,13 +124,17 @@ impl<'a> Inputs<'a> {
         }
     }
 
-    pub(super) fn estimate(&self, setup: Setup<'a>) -> Option<JointEstimate> {
+    pub(super) fn estimate(
+        &self,
+        setup: Setup<'a>,
+        mut on_heater: impl FnMut(f64, &Parts),
+    ) -> Option<JointEstimate> {
         let mut parts = setup.parts();
         let start = parts.pipe.heat() + parts.socket.heat();
-        parts.heat(
-            seconds(self.input.heating),
-            |_, _| ControlFlow::Continue(()),
-        )?;
+        parts.heat(seconds(self.input.heating), |time, parts| {
+            on_heater(time, parts);
+            ControlFlow::Continue(())
+        })?;
         let heat_gained = parts.heat_taken;
         let (pipe_melt, socket_melt) = self.melt(&parts);
         let melted = pipe_melt / setup.wall;
@@ -162,11 +186,12 @@ impl<'a> Inputs<'a> {
     /// passes that of half melting, which varies more evenly between cells
     /// than the molten fraction does.
     fn melt(&self, parts: &Parts) -> (f64, f64) {
-        let limit = self.material.half_melted;
-        (
-            hotter(&parts.pipe_profile(), limit),
-            hotter(&parts.socket_profile(), limit),
-        )
+        let socket = hotter(&parts.socket_profile(), self.material.half_melted);
+        (self.pipe_melt(parts), socket)
+    }
+
+    fn pipe_melt(&self, parts: &Parts) -> f64 {
+        hotter(&parts.pipe_profile(), self.material.half_melted)
     }
 
     /// Computes the allowed change-over. Returns the time in air until the cooler fused

@@ -15,7 +15,7 @@
 //! Units: °C, J/kg, W/(m K), kg/m³.
 
 use crate::process::socket::heat::properties::ResinProperties;
-use crate::process::socket::heat::table::{Rows, UniformTable, interpolate};
+use crate::process::socket::heat::table::{Rows, UniformTable, interpolate, inverse};
 
 /// Temperatures the tables span, °C: well beyond what a joint can reach.
 const LOWEST: f64 = -60.0;
@@ -42,13 +42,16 @@ pub(super) struct Material {
     pub(crate) half_melted: f64,
     /// Foot of the main melting peak, °C; below it only the tail melts.
     pub(crate) melting_foot: f64,
-    solid: UniformTable,
-    melt: UniformTable,
-    heating: UniformTable,
-    cooling: UniformTable,
-    melting: UniformTable,
-    conductivity_solid: UniformTable,
-    conductivity_melt: UniformTable,
+    /// By temperature: enthalpy of the solid, and how much more the melt has.
+    phases: UniformTable<2>,
+    /// By enthalpy, of plastic that melts: temperature, and the phases there.
+    heating: UniformTable<3>,
+    /// The same of plastic that crystallizes.
+    cooling: UniformTable<3>,
+    /// By temperature: molten fraction of warmed plastic.
+    melting: UniformTable<1>,
+    /// By temperature: conductivity of solid and melt.
+    conductivity: UniformTable<2>,
 }
 
 /// State of a cell at a given enthalpy.
@@ -71,33 +74,40 @@ impl Material {
             .collect();
         let sampled =
             |f: &dyn Fn(f64) -> f64| -> Vec<f64> { temperatures.iter().map(|&t| f(t)).collect() };
-        let even = |samples: &[f64]| UniformTable::new(LOWEST, SPACING, samples);
+        let pairs = |a: &[f64], b: &[f64]| -> Vec<[f64; 2]> {
+            a.iter().zip(b).map(|(&a, &b)| [a, b]).collect()
+        };
+        let even = |samples: &[[f64; 2]]| UniformTable::new(LOWEST, SPACING, samples);
         let peak = resin.melting_peak.value;
 
-        let solid = even(&integral(&sampled(&|t| {
+        let solid = integral(&sampled(&|t| {
             interpolate(&resin.specific_heat_solid.value, t)
-        })));
-        let melt_from_lowest = integral(&sampled(&|t| {
+        }));
+        let melt = integral(&sampled(&|t| {
             interpolate(&resin.specific_heat_melt.value, t)
         }));
         // The two are a latent heat apart at the peak, which fixes the melt's zero.
-        let lift =
-            solid.value(peak) + resin.latent_heat.value - even(&melt_from_lowest).value(peak);
-        let melt = even(
-            &melt_from_lowest
-                .iter()
-                .map(|h| h + lift)
-                .collect::<Vec<_>>(),
-        );
+        let [solid_at_peak, melt_at_peak] = even(&pairs(&solid, &melt)).values(peak);
+        let lift = solid_at_peak + resin.latent_heat.value - melt_at_peak;
+        let latent: Vec<f64> = melt.iter().zip(&solid).map(|(m, s)| m + lift - s).collect();
+        let phases = even(&pairs(&solid, &latent));
 
         let molten = |t: f64| molten_fraction(resin, curve, t);
         let branch = |shift: f64| {
             let samples = sampled(&|t| {
-                let (hs, hl) = (solid.value(t), melt.value(t));
-                hs + molten(t + shift) * (hl - hs)
+                let [solid, latent] = phases.values(t);
+                solid + molten(t + shift) * latent
             });
-            UniformTable::inverse(LOWEST, SPACING, &samples, INVERSE_STEPS)
+            let (first, stride, temperatures) = inverse(LOWEST, SPACING, &samples, INVERSE_STEPS);
+            let at = |&t: &f64| {
+                let [solid, latent] = phases.values(t);
+                [t, solid, latent]
+            };
+            let states: Vec<_> = temperatures.iter().map(at).collect();
+            UniformTable::new(first, stride, &states)
         };
+        let melting: Vec<_> = temperatures.iter().map(|&t| [molten(t)]).collect();
+        let conducts = |rows| sampled(&|t| interpolate(rows, t));
         Self {
             density: resin.density.value,
             half_melted: rises_to(0.5, &molten),
@@ -106,22 +116,20 @@ impl Material {
                 .map_or(peak, |[offset, _]| peak + offset * resin.stretch.value),
             heating: branch(0.0),
             cooling: branch(resin.supercooling.value),
-            melting: even(&sampled(&molten)),
-            conductivity_solid: even(&sampled(&|t| {
-                interpolate(&resin.conductivity_solid.value, t)
-            })),
-            conductivity_melt: even(&sampled(&|t| {
-                interpolate(&resin.conductivity_melt.value, t)
-            })),
-            solid,
-            melt,
+            melting: UniformTable::new(LOWEST, SPACING, &melting),
+            conductivity: even(&pairs(
+                &conducts(&resin.conductivity_solid.value),
+                &conducts(&resin.conductivity_melt.value),
+            )),
+            phases,
         }
     }
 
     /// The enthalpy of plastic that has been warmed to `temperature`, J/kg.
     pub(super) fn enthalpy(&self, temperature: f64) -> f64 {
-        let solid = self.solid.value(temperature);
-        solid + self.melting.value(temperature) * (self.melt.value(temperature) - solid)
+        let [solid, latent] = self.phases.values(temperature);
+        let [molten] = self.melting.values(temperature);
+        solid + molten * latent
     }
 
     /// The state at `enthalpy` of plastic whose molten fraction was `before`
@@ -131,37 +139,24 @@ impl Material {
     /// crystallizing curve, fraction unchanged), so exactly one of their
     /// inverses holds, and the fraction tells which.
     pub(super) fn state(&self, enthalpy: f64, before: f64, near: f64) -> State {
-        let heating = self.on_branch(&self.heating, enthalpy);
+        let heating = on_branch(&self.heating, enthalpy);
         if heating.molten >= before {
             return heating;
         }
-        let cooling = self.on_branch(&self.cooling, enthalpy);
+        let cooling = on_branch(&self.cooling, enthalpy);
         if cooling.molten <= before {
             return cooling;
         }
         self.unchanged(enthalpy, before, near)
     }
 
-    fn on_branch(&self, branch: &UniformTable, enthalpy: f64) -> State {
-        let (temperature, slope) = branch.at(enthalpy);
-        let (solid, melt) = (self.solid.value(temperature), self.melt.value(temperature));
-        // From the enthalpy rather than from the curve, so that the branches
-        // meet without a jump that Newton's method could trip over.
-        State {
-            temperature,
-            molten: (enthalpy - solid) / (melt - solid),
-            slope,
-        }
-    }
-
     fn unchanged(&self, enthalpy: f64, molten: f64, near: f64) -> State {
         let mut temperature = near;
         let mut slope = 0.0;
         for _ in 0..FROZEN_STEPS {
-            let (solid, solid_heat) = self.solid.at(temperature);
-            let (melt, melt_heat) = self.melt.at(temperature);
-            slope = 1.0 / (solid_heat + molten * (melt_heat - solid_heat));
-            let change = (enthalpy - solid - molten * (melt - solid)) * slope;
+            let ([solid, latent], [solid_heat, more_heat]) = self.phases.at(temperature);
+            slope = 1.0 / (solid_heat + molten * more_heat);
+            let change = (enthalpy - solid - molten * latent) * slope;
             temperature += change;
             if change.abs() < FROZEN_TOLERANCE {
                 break;
@@ -176,9 +171,20 @@ impl Material {
 
     /// Conductivity, W/(m K).
     pub(super) fn conductivity(&self, state: State) -> f64 {
-        let solid = self.conductivity_solid.value(state.temperature);
-        let melt = self.conductivity_melt.value(state.temperature);
+        let [solid, melt] = self.conductivity.values(state.temperature);
         solid + state.molten.clamp(0.0, 1.0) * (melt - solid)
+    }
+}
+
+/// The state at `enthalpy` on one of the two branches.
+fn on_branch(branch: &UniformTable<3>, enthalpy: f64) -> State {
+    let ([temperature, solid, latent], [slope, ..]) = branch.at(enthalpy);
+    State {
+        temperature,
+        // From the enthalpy rather than from the curve, so that the branches
+        // meet without a jump that Newton's method could trip over.
+        molten: (enthalpy - solid) / latent,
+        slope,
     }
 }
 

@@ -21,7 +21,7 @@
 //! the parts take to slide on and off, wind, and interference of the fit.
 //! Properties and their basis are in `resins.yaml` and `process.yaml`.
 //!
-//! [`joint()`] estimates a joint; [`melt_curve`] follows the melt while heating.
+//! [`joint()`] estimates a joint; [`pipe_melt`] follows the melt while heating.
 
 pub mod advice;
 mod boundary;
@@ -41,8 +41,9 @@ mod tables;
 mod tests;
 
 pub(crate) use collapse::CollapseFlag;
+pub(crate) use estimate::joint_and_curve;
 pub(crate) use estimate::socket_wall_ratio;
-pub use estimate::{joint, melt_curve};
+pub use estimate::{joint, pipe_melt};
 pub use joint::JointInput;
 pub use joint::Refusal;
 pub(crate) use joint::{

@@ -114,6 +114,22 @@ impl<'a> Parts<'a> {
         self.run(&face, (0.0, seconds), &mut observe)
     }
 
+    /// The pipe alone on the heater for up to `seconds`.
+    pub(super) fn heat_pipe(
+        &mut self,
+        seconds: f64,
+        mut observe: impl FnMut(f64, &Self) -> ControlFlow<()>,
+    ) -> Option<()> {
+        let (bore, face) = (self.setup.bore(), self.setup.heater_face());
+        for (step, time) in self.setup.steps(0.0, seconds) {
+            self.heat_taken += total(self.pipe.advance(step, &bore, &face)?);
+            if observe(time, self).is_break() {
+                break;
+            }
+        }
+        Some(())
+    }
+
     /// Both parts in air, `from` to `end` seconds after they left the heater.
     pub(super) fn change_over(
         &mut self,

@@ -19,25 +19,32 @@ pub(super) fn interpolate(rows: &Rows, x: f64) -> f64 {
     before.map_or(0.0, |[_, value]| value)
 }
 
-/// A function sampled at equal steps, linear between the samples and beyond
-/// their ends.
+/// Functions of one variable sampled at equal steps, linear between the samples and
+/// beyond their ends. What is needed together stands together, so that it takes one
+/// look-up; the solver spends most of its time here.
 #[derive(Debug, Clone)]
-pub(super) struct UniformTable {
+pub(super) struct UniformTable<const N: usize> {
     first: f64,
     step: f64,
-    /// 1 / step, because the solver spends much of its time here.
+    /// 1 / step.
     per_step: f64,
-    /// Value at the start of each step, and slope over it.
-    pieces: Vec<(f64, f64)>,
+    /// Values at the start of each step, and their slopes over it.
+    pieces: Vec<([f64; N], [f64; N])>,
 }
 
-impl UniformTable {
+impl<const N: usize> UniformTable<N> {
     /// Samples at `first`, `first + step`, ...
-    pub(super) fn new(first: f64, step: f64, samples: &[f64]) -> Self {
+    pub(super) fn new(first: f64, step: f64, samples: &[[f64; N]]) -> Self {
         let pieces = samples
             .windows(2)
             .filter_map(|pair| match pair {
-                [a, b] => Some((*a, (b - a) / step)),
+                [a, b] => {
+                    let mut slopes = *b;
+                    for (slope, start) in slopes.iter_mut().zip(a) {
+                        *slope = (*slope - start) / step;
+                    }
+                    Some((*a, slopes))
+                }
                 _ => None,
             })
             .collect();
@@ -49,41 +56,45 @@ impl UniformTable {
         }
     }
 
-    /// Value and slope at `x`.
-    pub(super) fn at(&self, x: f64) -> (f64, f64) {
+    /// Values and slopes at `x`.
+    pub(super) fn at(&self, x: f64) -> ([f64; N], [f64; N]) {
         // A float below zero casts to piece 0, so both ends extrapolate.
         let piece =
             (((x - self.first) * self.per_step) as usize).min(self.pieces.len().saturating_sub(1));
-        let (start, slope) = self.pieces.get(piece).copied().unwrap_or_default();
+        let zero = ([0.0; N], [0.0; N]);
+        let (mut values, slopes) = self.pieces.get(piece).copied().unwrap_or(zero);
         let from = self.first + self.step * piece as f64;
-        (start + slope * (x - from), slope)
+        for (value, slope) in values.iter_mut().zip(slopes) {
+            *value += slope * (x - from);
+        }
+        (values, slopes)
     }
 
-    /// Value at `x`.
-    pub(super) fn value(&self, x: f64) -> f64 {
+    /// Values at `x`.
+    pub(super) fn values(&self, x: f64) -> [f64; N] {
         self.at(x).0
     }
+}
 
-    /// The inverse of the rising function whose samples are `rising`, taken at
-    /// `first`, `first + step`, ..., as a table of `count` equal steps of the
-    /// value.
-    pub(super) fn inverse(first: f64, step: f64, rising: &[f64], count: usize) -> Self {
-        let (low, high) = match rising {
-            [low, .., high] => (*low, *high),
-            _ => (0.0, 1.0),
-        };
-        let stride = (high - low) / count as f64;
-        let mut samples = Vec::with_capacity(count + 1);
-        let mut sought = low;
-        for (index, pair) in rising.windows(2).enumerate() {
-            if let [a, b] = pair {
-                while sought <= *b && samples.len() <= count {
-                    let share = (sought - a) / (b - a).max(f64::MIN_POSITIVE);
-                    samples.push(first + step * (index as f64 + share));
-                    sought = low + stride * samples.len() as f64;
-                }
+/// Where the rising function whose samples are `rising`, taken at `first`,
+/// `first + step`, ..., has the values from its first to its last in `count` equal
+/// strides: the first value, the stride, and the places.
+pub(super) fn inverse(first: f64, step: f64, rising: &[f64], count: usize) -> (f64, f64, Vec<f64>) {
+    let (low, high) = match rising {
+        [low, .., high] => (*low, *high),
+        _ => (0.0, 1.0),
+    };
+    let stride = (high - low) / count as f64;
+    let mut places = Vec::with_capacity(count + 1);
+    let mut sought = low;
+    for (index, pair) in rising.windows(2).enumerate() {
+        if let [a, b] = pair {
+            while sought <= *b && places.len() <= count {
+                let share = (sought - a) / (b - a).max(f64::MIN_POSITIVE);
+                places.push(first + step * (index as f64 + share));
+                sought = low + stride * places.len() as f64;
             }
         }
-        Self::new(low, stride, &samples)
     }
+    (low, stride, places)
 }

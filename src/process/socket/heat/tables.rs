@@ -1,7 +1,7 @@
-//! The embedded tables, read from YAML once, with each resin made ready to
-//! compute with.
+//! The embedded tables, read from YAML once, with a resin made ready to
+//! compute with when it is first asked for.
 
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 
 use crate::process::socket::heat::material::Material;
 use crate::process::socket::heat::properties::{Process, Resin, ResinProperties};
@@ -13,7 +13,7 @@ pub(crate) struct Tables {
     pub(crate) resins: Vec<ResinProperties>,
     /// The surroundings.
     pub(crate) process: Process,
-    materials: Vec<(Resin, Material)>,
+    materials: Vec<OnceLock<Material>>,
 }
 
 impl Tables {
@@ -33,13 +33,7 @@ impl Tables {
         let resins: Vec<ResinProperties> =
             serde_yaml::from_str(resins).map_err(|error| error.to_string())?;
         let process: Process = serde_yaml::from_str(process).map_err(|error| error.to_string())?;
-        let materials = resins
-            .iter()
-            .map(|properties| {
-                let curve = &process.melting_curve.value;
-                (properties.resin, Material::new(properties, curve))
-            })
-            .collect();
+        let materials = resins.iter().map(|_| OnceLock::new()).collect();
         Ok(Self {
             resins,
             process,
@@ -54,9 +48,9 @@ impl Tables {
 
     /// A resin ready to compute with.
     pub(super) fn material(&self, resin: Resin) -> Option<&Material> {
-        self.materials
-            .iter()
-            .find(|(name, _)| *name == resin)
-            .map(|(_, material)| material)
+        let mut rows = self.resins.iter().zip(&self.materials);
+        let (properties, material) = rows.find(|(row, _)| row.resin == resin)?;
+        let curve = &self.process.melting_curve.value;
+        Some(material.get_or_init(|| Material::new(properties, curve)))
     }
 }

@@ -48,9 +48,9 @@ pub static METRIC: Practice = Practice {
         "practice:shelter:text",
     ],
     lowest_ambient_pe: Some("metric-temperatures:lowest-ambient-pe:text"),
-    how_to_measure_depth: "take it from the fitting's maker or measure it in the fitting, from \
+    how_to_measure_depth: "take it from the fitting manufacturer or measure it in the fitting, from \
         the entrance to where the pipe end comes to rest, and give the drawing or the caliper and \
-        the day as source; the length of the socket and the distance of a sight mark are no \
+        the day as source; the length of the socket and the distance of a witness line are not \
         depths; until then write `depth: to be measured` in a draft",
     spigot_needs: "give fittings.spigots: {SIZE: {straight_length: …}} and the insertion depth",
     size_needs: "adapters, depth",

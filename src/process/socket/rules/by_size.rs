@@ -34,7 +34,7 @@ rules! {
         .fix("Read the time again in the record. Where the record does say so, have a qualified \
               person find out why before any joint is made by it.");
     TOOL_SIZE_IMPLAUSIBLE = error(
-        "The largest size of a cutter or a machine is far from any pipe that is socket fused.")
+        "A cutter, a machine or a larger cold ring is far from any pipe that is socket fused.")
         .why("Whether the tool takes the pipe is judged by that size. 20 IPS for 2 IPS lets a \
               cutter pass that is too small for the pipe.")
         .example("tools: {cutter: {largest: 20 IPS}}      # for 2 IPS")
@@ -81,6 +81,10 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     for range in spec.tools.cutters.iter().flat_map(|cutter| &cutter.sizes) {
         let largest = Spanned::new(range.value.most, range.span);
         findings.extend(unknown(context, "cutter", &largest));
+    }
+    for (_, ring) in &spec.tools.cold_rings {
+        let within = ring.insert_in.as_ref();
+        findings.extend(within.and_then(|size| unknown(context, "cold ring", size)));
     }
 }
 

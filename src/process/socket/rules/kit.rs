@@ -76,21 +76,30 @@ fn inserts(context: &Context<'_>, findings: &mut Vec<Finding>) {
             continue;
         };
         let diameter = |size| context.limits.outside_diameter(size).map(|od| od.value);
-        if let (Some(inner), Some(outer)) = (diameter(size.value), diameter(within.value))
-            && outer <= inner
-        {
+        let diameters = diameter(size.value).zip(diameter(within.value));
+        // Sizes of one system need no table to compare them.
+        let is_larger = match diameters {
+            _ if size.value.system() == within.value.system() => within.value > size.value,
+            Some((inner, outer)) => outer > inner,
+            None => true,
+        };
+        if !is_larger {
+            let across = diameters.map_or_else(String::new, |(inner, outer)| {
+                format!(
+                    ": {} across, and {} is {}",
+                    context.length(outer),
+                    **size,
+                    context.length(inner)
+                )
+            });
             findings.push(
                 INSERT_IN_SMALLER_RING
                     .at(
                         within.span,
                         format!(
-                            "the cold ring of {} is an insert of that of {}, which is not larger: \
-                             {} across, and {} is {}",
-                            **size,
-                            **within,
-                            context.length(outer),
-                            **size,
-                            context.length(inner)
+                            "the cold ring of {} is an insert of that of {}, which is not \
+                             larger{across}",
+                            **size, **within
                         ),
                     )
                     .help("name the larger ring, or take `insert_in` out"),
@@ -105,10 +114,15 @@ fn inserts(context: &Context<'_>, findings: &mut Vec<Finding>) {
                             **size, **within
                         ),
                     )
-                    .help(format!(
-                        "add `{}: {{}}` to `tools.cold_rings`, or take `insert_in` out",
-                        **within
-                    )),
+                    .help(if context.procedure.practice().has(within.value.system()) {
+                        format!(
+                            "add `{}: {{}}` to `tools.cold_rings`, or take `insert_in` out",
+                            **within
+                        )
+                    } else {
+                        "name a ring of the kind of pipe that is claimed, or take `insert_in` out"
+                            .to_owned()
+                    }),
             );
         }
     }

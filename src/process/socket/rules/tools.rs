@@ -38,12 +38,13 @@ rules! {
         .fix("Add `cutter: {largest: 2 IPS}` under `tools`, with the largest size it takes; or, \
               where several share the sizes, `cutters: [{sizes: 3/4 to 1 IPS}, {sizes: 2 IPS}]`.");
     TOOL_IN_OTHER_SYSTEM = warning(
-        "A cutter or a machine is named by a size of the other practice.")
+        "A cutter, a machine or a cold ring is named by a size of the other practice.")
         .why("63 mm and 2 IPS look like near enough the same pipe and are not: the crew is told a \
               size that is printed on none of its pipe.")
         .example("scope: {pipe: {sizes: 3/4 to 2 IPS, dimension_ratio: 11}}\ntools: {cutter: \
                   {largest: 63 mm}}")
-        .fix("Write the pipe that it takes as a size of the kind that the procedure claims.");
+        .fix("Write the pipe that it takes, or the larger ring that the ring is an insert of, as a \
+              size of the kind that the procedure claims.");
     TOOL_FOR_UNCLAIMED_SIZE = note(
         "A tool or a fitting is listed for a size the procedure does not claim.")
         .absence()
@@ -119,8 +120,12 @@ fn systems(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let largest = largest.map(|size| (size.value, size.span, "the largest pipe it takes"));
     let cut = tools.cutters.iter().flat_map(|cutter| &cutter.sizes);
     let cut = cut.map(|range| (range.value.most, range.span, "what it cuts"));
+    let within = tools.cold_rings.iter();
+    let within = within.filter_map(|(_, ring)| ring.insert_in.as_ref());
+    let within = within.map(|size| (size.value, size.span, "the larger ring"));
     for (size, span, what) in largest
         .chain(cut)
+        .chain(within)
         .filter(|(size, ..)| !practice.has(size.system()))
     {
         findings.push(

@@ -3,7 +3,6 @@
 //! fonts; `plan` chooses the trim; `imposition` arranges the faces on the paper.
 //! A card turns over like a page.
 
-mod area;
 mod back;
 mod back_face;
 mod face;
@@ -28,7 +27,6 @@ use crate::procedure::resolve::Procedure;
 use crate::published::{Entry, Library};
 use crate::spec::{CardTrim, Flip, Paper};
 
-pub(crate) use area::Area;
 use back::Back;
 pub(crate) use back_face::{CODE_MODULE_MM, QUIET_MODULES};
 use face::Slot;

@@ -52,12 +52,7 @@ pub(crate) fn joint_log(procedure: &Procedure, mut frame: Frame) -> JointLogShee
     let words = frame.words.clone();
     let say = |clause| words.render(clause);
     let title = say(Clause::PaperJointLog);
-    frame.document_title = say(Clause::DocumentTitle {
-        paper: title.clone(),
-        number: frame.number.clone(),
-        revision: frame.revision.clone(),
-        title: frame.title.clone(),
-    });
+    frame.name_document(&title);
     let units = procedure.practice().units;
     let degree = || units.temperature_unit().symbol().to_owned();
     let window = procedure.window.as_ref().map(|window| {

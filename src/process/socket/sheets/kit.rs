@@ -40,6 +40,8 @@ pub(crate) struct Item {
     pub(crate) name: String,
     /// What is checked of it.
     pub(crate) check: String,
+    /// Whether it is a cutter, of which there may be many.
+    pub(crate) is_cutter: bool,
 }
 
 impl Kit {
@@ -114,6 +116,7 @@ fn items(w: &Writer) -> Vec<Item> {
     items.push((Clause::KitScrap, Clause::KitScrapCheck));
     let said = items.into_iter().map(|(name, check)| Item {
         name: w.say(name),
+        is_cutter: check == Clause::KitCutterCheck,
         check: w.say(check),
     });
     said.collect()

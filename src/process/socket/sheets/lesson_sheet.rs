@@ -60,19 +60,9 @@ pub(crate) fn lesson_sheet(
     mut frame: Frame,
 ) -> LessonSheet {
     let words = frame.words.clone();
-    let w = &Writer {
-        p: procedure,
-        limits,
-        words: &words,
-        text_lang: frame.text_lang,
-    };
+    let w = &Writer::new(procedure, limits, &words, frame.text_lang);
     let title = w.say(Clause::PaperLessonSheet);
-    frame.document_title = w.say(Clause::DocumentTitle {
-        paper: title.clone(),
-        number: frame.number.clone(),
-        revision: frame.revision.clone(),
-        title: frame.title.clone(),
-    });
+    frame.name_document(&title);
     let times = JointTimes::new(procedure, limits, &words);
     let steps = joint_steps(w);
     let questions = questions(w, &times, &steps);

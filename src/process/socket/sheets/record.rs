@@ -87,12 +87,7 @@ pub(crate) fn record(
         units: procedure.practice().units,
     };
     let title = form.say(Clause::PaperRecord);
-    frame.document_title = form.say(Clause::DocumentTitle {
-        paper: title.clone(),
-        number: frame.number.clone(),
-        revision: frame.revision.clone(),
-        title: frame.title.clone(),
-    });
+    frame.name_document(&title);
     let named = procedure.records.first().filter(|_| filled);
     let support = support(procedure, limits);
     let parts = match named {

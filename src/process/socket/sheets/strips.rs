@@ -23,8 +23,6 @@ pub(crate) use lettering::{Identity, Lettering, StripWords};
 #[cfg(test)]
 pub(crate) use pieces::Strip;
 pub(crate) use pieces::{JOINT_SPAN, Part, fold_allowance};
-#[cfg(test)]
-pub(crate) use stock::Area;
 pub(crate) use stock::Sheet;
 
 use layout::Stack;

@@ -103,19 +103,9 @@ pub(crate) fn test_sheet(
     mut frame: Frame,
 ) -> TestSheet {
     let words = frame.words.clone();
-    let w = &Writer {
-        p: procedure,
-        limits,
-        words: &words,
-        text_lang: frame.text_lang,
-    };
+    let w = &Writer::new(procedure, limits, &words, frame.text_lang);
     let title = w.say(Clause::PaperTestSheet);
-    frame.document_title = w.say(Clause::DocumentTitle {
-        paper: title.clone(),
-        number: frame.number.clone(),
-        revision: frame.revision.clone(),
-        title: frame.title.clone(),
-    });
+    frame.name_document(&title);
     let times = JointTimes::new(procedure, limits, &words);
     let (columns, rows) = (columns(w), rows(w, &times));
     let due = due::due(w, rule);

@@ -74,17 +74,17 @@ impl EstimateKey {
             heating: most,
             ..self.base
         };
-        let shortest = heat::joint(&self.base)?;
-        let longest = if least == most {
-            shortest
+        let (longest, curve) = heat::joint_and_curve(&at_longest)?;
+        let shortest = if least == most {
+            longest
         } else {
-            heat::joint(&at_longest)?
+            heat::joint(&self.base)?
         };
         Ok(Estimate {
             heating: self.heating,
             change_over: self.base.change_over,
             socket_wall: self.base.socket_wall.unwrap_or(self.base.wall),
-            curve: heat::melt_curve(&at_longest)?,
+            curve,
             solidification: self.solidification(&shortest, &longest),
             cold: self.cold(&shortest)?,
             hot: self.hot(&at_longest, &longest)?,
@@ -114,12 +114,13 @@ impl EstimateKey {
         else {
             return Ok(None);
         };
-        let curve = heat::melt_curve(&JointInput {
+        let on_cold = JointInput {
             heating: self.base.heating.thousandths(FOLLOWED),
             pipe_temperature: temperature,
             ambient: temperature,
             ..self.base
-        })?;
+        };
+        let curve = heat::pipe_melt(&on_cold, Some(mild.pipe_melt))?;
         let same = time_of(&curve, mild.pipe_melt);
         let longer =
             same.map(|same| round_up_to_five_percent(same / self.base.heating.seconds() - 1.0));
@@ -142,12 +143,13 @@ impl EstimateKey {
         else {
             return Ok(None);
         };
-        let curve = heat::melt_curve(&JointInput {
+        let on_hot = JointInput {
             pipe_temperature: temperature,
             ambient: temperature,
             ..*at_longest
-        })?;
-        let melt = curve.last().map_or(Length::ZERO, |point| point.pipe);
+        };
+        let curve = heat::pipe_melt(&on_hot, None)?;
+        let melt = curve.last().map_or(Length::ZERO, |(_, depth)| *depth);
         let deeper = (mild.pipe_melt > Length::ZERO)
             .then(|| round_up_to_five_percent(melt.mm() / mild.pipe_melt.mm() - 1.0))
             .filter(|deeper| *deeper > Percent::ZERO);
@@ -159,14 +161,16 @@ impl EstimateKey {
 }
 
 /// Time at which the pipe's melt reaches `depth`, in seconds, interpolated linearly.
-fn time_of(curve: &[MeltPoint], depth: Length) -> Option<f64> {
+fn time_of(curve: &[(Duration, Length)], depth: Length) -> Option<f64> {
     curve.windows(2).find_map(|pair| {
-        let [before, after] = pair else { return None };
-        if after.pipe < depth || after.pipe == before.pipe {
+        let [(from, before), (to, after)] = pair else {
+            return None;
+        };
+        if *after < depth || after == before {
             return None;
         }
-        let part = (depth - before.pipe).mm() / (after.pipe - before.pipe).mm();
-        let (from, to) = (before.time.seconds(), after.time.seconds());
+        let part = (depth - *before).mm() / (*after - *before).mm();
+        let (from, to) = (from.seconds(), to.seconds());
         Some(from + part.max(0.0) * (to - from))
     })
 }

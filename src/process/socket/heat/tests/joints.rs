@@ -5,7 +5,7 @@ use std::ops::ControlFlow;
 
 use crate::core::units::Length;
 use crate::process::socket::heat::CollapseFlag;
-use crate::process::socket::heat::estimate::{Inputs, joint, melt_curve};
+use crate::process::socket::heat::estimate::{Inputs, joint, joint_and_curve, pipe_melt};
 use crate::process::socket::heat::joint::{
     JointEstimate, JointInput, Refusal, shows_solidification,
 };
@@ -78,8 +78,13 @@ fn reference_runs() {
 fn finer_grids_converge() {
     for (input, _) in runs() {
         let question = Inputs::new(&input).unwrap();
-        let at =
-            |cells, fineness| figures(&question.estimate(question.setup(cells, fineness)).unwrap());
+        let at = |cells, fineness| {
+            figures(
+                &question
+                    .estimate(question.setup(cells, fineness), |_, _| ())
+                    .unwrap(),
+            )
+        };
         let finest = at(96, 8.0);
         let error = |figures: [f64; 6]| (figures[0] / finest[0] - 1.0).abs();
         // As used: half the error that the reference runs are allowed.
@@ -129,13 +134,20 @@ fn quick_rule_of_thumb() {
 #[test]
 fn the_curve_ends_where_the_estimate_stands() {
     let (input, _) = runs()[0];
-    let estimate = joint(&input).unwrap();
-    let last = melt_curve(&input).unwrap().pop().unwrap();
+    let (estimate, mut curve) = joint_and_curve(&input).unwrap();
+    let last = curve.pop().unwrap();
     assert_eq!(last.time, input.heating);
     assert_eq!(
         (last.pipe, last.socket),
         (estimate.pipe_melt, estimate.socket_melt)
     );
+    // The pipe alone melts the same, and is followed no further than asked.
+    let mut alone = pipe_melt(&input, None).unwrap();
+    assert_eq!(alone.pop().unwrap(), (last.time, last.pipe));
+    let enough = Length::from_micrometers(300);
+    let until = pipe_melt(&input, Some(enough)).unwrap();
+    let (last, before) = until.split_last().unwrap();
+    assert!(last.1 > enough && before.iter().all(|(_, depth)| *depth <= enough));
 }
 
 #[test]

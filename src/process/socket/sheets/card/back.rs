@@ -60,12 +60,7 @@ impl From<JointStep> for CardStep {
 pub(crate) fn back(p: &Procedure, limits: &Library, words: &Clauses) -> Back {
     let say = |clause| words.render(clause);
     let units = p.practice().units;
-    let writer = Writer {
-        p,
-        limits,
-        words,
-        text_lang: None,
-    };
+    let writer = Writer::new(p, limits, words, None);
     let set_point = p.spec.heater.set_point.value.0;
     let own = &practice::words(p.practice()).card;
     let witness = work::has_witness_lines(p, limits).then_some(Clause::CardRejectWitness);

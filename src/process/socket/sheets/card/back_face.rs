@@ -1,10 +1,10 @@
 //! Draws the back of the card: hazards, all steps, when to reject, diameters.
 
-use super::area::Area;
 use super::back::CardStep;
 use super::flow::{Block, Item, SIDE_PAD, line_at, white_at};
 use super::front_face::{Setting, digest};
 use super::setting::{Line, Phrase, Type};
+use crate::papers::sheets::area::Area;
 
 /// A module of the signed code on a card, in millimeters; phones read it well
 /// (common practice).

@@ -4,9 +4,9 @@
 
 use serde::Serialize;
 
-use super::area::Area;
 use super::setting::Line;
 use super::table::Table;
+use crate::papers::sheets::area::Area;
 use crate::spec::language::Language;
 
 /// The most that is left over between two blocks, in millimeters.

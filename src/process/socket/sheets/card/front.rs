@@ -14,6 +14,7 @@ use crate::papers::sheets::resin::{self, Band};
 use crate::papers::sheets::{format, practice, work};
 use crate::procedure::resolve::Procedure;
 use crate::process::socket::sheets::joint_times::{self, Figure as Time, JointTimes, Times};
+use crate::process::socket::sheets::procedure::pipe_temperature::{Edge, Edges, edges};
 use crate::published::Library;
 use crate::spec::Service;
 
@@ -219,81 +220,62 @@ fn resin_kind(p: &Procedure, words: &Clauses) -> Option<String> {
         .reduce(|a, b| format!("{a}, {b}"))
 }
 
-/// The temperature below which no joint is made at all, and its mark.
-fn floor(p: &Procedure, limits: &Library) -> Option<(Temperature, bool)> {
-    let cold = p.spec.cold_weather.as_ref()?;
-    let stated = cold.no_joints_below.as_ref();
-    let range = p.spec.pipe_temperature.as_ref();
-    let published = resin::lowest_ambient(p, limits).map(|f| (f.value, f.needs_verifying()));
-    let floors = [
-        range.map(|range| (range.value.least, false)),
-        stated.map(|floor| (floor.value.value, false)),
-        published,
-    ];
-    // Of two that are the same, the one that needs no mark.
-    let floors = floors.into_iter().flatten();
-    floors.max_by_key(|(floor, verify)| (*floor, !*verify))
-}
-
 /// What to do at which pipe temperature: never below the floor, the cold column,
-/// the heating times of the table, never above the upper limit.
+/// the heating times of the table, never above the upper limit. Nothing, if there is no
+/// rule for the cold or the cold begins below the floor.
 fn fields(p: &Procedure, limits: &Library, words: &Clauses) -> Vec<Field> {
     let unit = p.practice().units.temperature_unit();
-    let number = |t: Temperature, bound| {
-        let shown = t.printed(unit, bound).show_exact(unit);
+    let number = |edge: &Edge| {
+        let shown = edge.at.printed(unit, edge.bound).show_exact(unit);
         shown.trim_end_matches(unit.symbol()).trim_end().to_owned()
     };
-    let say = |clause| words.render(clause);
-    let Some(trigger) = p.cold_trigger.as_ref() else {
+    let Edges {
+        floor,
+        table: Some(table),
+        upper,
+    } = edges(p, limits)
+    else {
         return Vec::new();
     };
-    let floor = floor(p, limits);
-    let reached = floor.is_none_or(|(floor, _)| floor < trigger.value);
-    if p.spec.cold_weather.is_none() || !reached {
-        return Vec::new();
-    }
-    let field = |range: Clause, verify: bool, order: Clause, stop: bool| Field {
-        range: Cell::plain(say(range)).verify(verify),
-        upright_order: (order == Clause::CardColdField).then(|| say(Clause::CardColdFieldPanel)),
-        order: say(order),
-        stop,
+    let field = |range: Clause, verify: bool, order: Clause| Field {
+        range: Cell::plain(words.render(range)).verify(verify),
+        upright_order: (order == Clause::CardColdField)
+            .then(|| words.render(Clause::CardColdFieldPanel)),
+        stop: order == Clause::CardStopField,
+        order: words.render(order),
     };
-    let lowest = number(trigger.value, Bound::Minimum);
+    let from = number(&table);
     let mut fields = Vec::new();
-    let verify = trigger.needs_verifying();
-    if let Some((floor, verify)) = floor {
-        let least = number(floor, Bound::Minimum);
-        let under = Clause::CardUnder {
-            trigger: least.clone(),
-        };
-        fields.push(field(under, verify, Clause::CardStopField, true));
-    }
-    let cold = match floor {
-        Some((floor, _)) => Clause::CardToUnder {
-            floor: number(floor, Bound::Minimum),
-            trigger: lowest.clone(),
-        },
+    let cold = match &floor {
+        Some(floor) => {
+            let least = number(floor);
+            let under = Clause::CardUnder {
+                trigger: least.clone(),
+            };
+            fields.push(field(under, floor.verify, Clause::CardStopField));
+            Clause::CardToUnder {
+                floor: least,
+                trigger: from.clone(),
+            }
+        }
         None => Clause::CardUnder {
-            trigger: lowest.clone(),
+            trigger: from.clone(),
         },
     };
-    fields.push(field(cold, verify, Clause::CardColdField, false));
-    match &p.spec.pipe_temperature {
-        Some(limit) => {
-            let most = number(limit.value.most, Bound::Maximum);
-            let heat = Clause::CardToLimit {
-                from: lowest,
-                most: most.clone(),
-            };
-            fields.push(field(heat, false, Clause::CardHeatField, false));
-            let over = Clause::CardOver { most };
-            fields.push(field(over, false, Clause::CardStopField, true));
-        }
-        None => {
-            let heat = Clause::CardFromTrigger { trigger: lowest };
-            fields.push(field(heat, false, Clause::CardHeatField, false));
-        }
-    }
+    fields.push(field(cold, table.verify, Clause::CardColdField));
+    let Some(upper) = upper else {
+        let heat = Clause::CardFromTrigger { trigger: from };
+        fields.push(field(heat, table.verify, Clause::CardHeatField));
+        return fields;
+    };
+    let most = number(&upper);
+    let heat = Clause::CardToLimit {
+        from,
+        most: most.clone(),
+    };
+    fields.push(field(heat, table.verify, Clause::CardHeatField));
+    let over = Clause::CardOver { most };
+    fields.push(field(over, upper.verify, Clause::CardStopField));
     fields
 }
 

@@ -1,13 +1,13 @@
 //! Draws the front of the card: head, bar, what applies at which pipe
 //! temperature, the table of times, the limits in white on black.
 
-use super::area::Area;
 use super::flow::{Block, Item, SIDE_PAD, black_bar, line_at, paragraph, white_at};
 use super::front::{Field, Row};
 use super::setting::{Line, Phrase, Type};
 use super::sizes::Sizes;
 use super::table;
 use super::{Part, Side};
+use crate::papers::sheets::area::Area;
 
 /// What a face is drawn for.
 pub(crate) struct Setting<'a> {

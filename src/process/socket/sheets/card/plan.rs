@@ -4,7 +4,6 @@
 
 use serde::Serialize;
 
-use super::area::Area;
 use super::back_face::{self, BACK_EXTRAS};
 use super::face::Trim;
 use super::flow::{Block, Face, Item, stacked};
@@ -12,6 +11,7 @@ use super::front::Row;
 use super::front_face::{self, FRONT_EXTRAS, Setting};
 use super::sizes::{Sizes, x_height};
 use super::{CardSheet, Part, Side};
+use crate::papers::sheets::area::Area;
 
 /// The steps by which type grows.
 const STEP: f64 = 0.05;

@@ -3,10 +3,10 @@
 
 use serde::Serialize;
 
-use super::area::Area;
 use super::front::{Figure, Front, Row};
 use super::setting::{Type, mark_room};
 use super::sizes::Sizes;
+use crate::papers::sheets::area::Area;
 
 /// The least space between columns, in millimeters; on an upright card the second.
 const GAP: (f64, f64) = (1.3, 0.8);
@@ -100,10 +100,12 @@ impl Fitted {
 
     /// Height of the largest digits.
     fn capitals(&self) -> f64 {
-        let rows = self.table.rows.iter();
-        let cells = rows.flat_map(|row| &row.cells);
-        let all = cells.map(|cell| cell.of.capitals());
-        all.fold(0.0, f64::max)
+        let rows = &self.table.rows;
+        let cells = rows.iter().flat_map(|row| &row.cells);
+        let numbers = cells.map(|cell| cell.of.capitals());
+        // A table where no size may be joined has sizes alone.
+        let sizes = rows.iter().map(|row| row.size_of.capitals());
+        numbers.chain(sizes).fold(0.0, f64::max)
     }
 }
 

@@ -291,15 +291,62 @@ pub(super) fn names(areas: &Areas, names: &[String], coded: bool) -> f64 {
     })
 }
 
+/// Type size of the kit's list, in points, and the width of its lines.
+const ITEM: f64 = 8.5;
+const ITEM_WIDTH: f64 = KIT - 6.5;
+/// The least heights of a row of the kit's table and of a line of its list.
+const LEAST_KIT: [f64; 2] = [4.3, 3.4];
+
+/// How many lines an item of the kit takes, broken between words.
+fn item_lines(item: &str) -> usize {
+    let space = width_of(" ", ITEM);
+    let (mut lines, mut used) = (1, 0.0);
+    for word in item.split_whitespace() {
+        let wide = width_of(word, ITEM);
+        if used > 0.0 && used + space + wide > ITEM_WIDTH {
+            lines += 1;
+            used = 0.0;
+        }
+        used += if used > 0.0 { space + wide } else { wide };
+        while used > ITEM_WIDTH {
+            lines += 1;
+            used -= ITEM_WIDTH;
+        }
+    }
+    lines
+}
+
+/// Height of everything in the kit under its title.
+fn kit_room(areas: &Areas) -> f64 {
+    areas.middle_mm - TITLE - 2.0
+}
+
+/// Whether all items of the kit find room below a table of some rows.
+pub(super) fn kit_fits(areas: &Areas, rows: usize, items: &[String]) -> bool {
+    let [row, line] = LEAST_KIT;
+    let lines: usize = items.iter().map(|item| item_lines(item)).sum();
+    (rows as f64 + 1.0) * row + lines as f64 * line <= kit_room(areas)
+}
+
+/// As much of an item as one line of the kit's list holds.
+pub(super) fn one_line(item: &str) -> String {
+    let mut kept = item.to_owned();
+    let mut shown = kept.clone();
+    while width_of(&shown, ITEM) > ITEM_WIDTH && kept.pop().is_some() {
+        shown = format!("{}\u{2026}", kept.trim_end());
+    }
+    shown
+}
+
 /// Heights of a row of the kit's table and of a line of its list, in micrometers.
 pub(super) fn kit(areas: &Areas, rows: usize, items: &[String]) -> [i64; 2] {
-    let lines: f64 = items
-        .iter()
-        .map(|item| (width_of(item, 8.5) / (KIT - 6.5)).ceil().max(1.0))
-        .sum();
+    let lines: usize = items.iter().map(|item| item_lines(item)).sum();
     let rows = rows as f64 + 1.0;
-    let room = areas.middle_mm - TITLE - 2.0;
-    let row = (room * 0.45 / rows).clamp(4.3, 6.6);
-    let line = ((room - row * rows) / lines.max(1.0)).clamp(3.4, 5.8);
+    let room = kit_room(areas);
+    let [least_row, least_line] = LEAST_KIT;
+    let row = (room * 0.45 / rows).clamp(least_row, 6.6);
+    // A high table leaves the list what it needs.
+    let row = row.min(((room - least_line * lines as f64) / rows).max(least_row));
+    let line = ((room - row * rows) / lines.max(1) as f64).clamp(least_line, 5.8);
     [row, line].map(|height| micrometers(Length::from_mm(height)))
 }

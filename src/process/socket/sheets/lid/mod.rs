@@ -132,12 +132,7 @@ struct Reject {
 /// Writes the lid sheet.
 pub(crate) fn lid(procedure: &Procedure, limits: &Library, frame: Frame) -> LidSheet {
     let words = frame.words.clone();
-    let w = &Writer {
-        p: procedure,
-        limits,
-        words: &words,
-        text_lang: frame.text_lang,
-    };
+    let w = &Writer::new(procedure, limits, &words, frame.text_lang);
     let times = JointTimes::new(procedure, limits, &words);
     let kit = kit(w);
     let notes = notes(w);
@@ -260,7 +255,11 @@ fn lid_row(w: &Writer, times: &JointTimes, row: &Row) -> LidRow {
         .pushed
         .then(|| w.say(w.practice_words().pusher.word.clone()));
     let walls = row.walls.iter().flat_map(|walls| walls.split(", "));
-    let walls = walls.map(str::to_owned);
+    let mut beside: Vec<_> = system.into_iter().chain(walls.map(str::to_owned)).collect();
+    // A low row has room for two lines.
+    if row.pushed && beside.len() > 1 {
+        beside = vec![beside.join(" ")];
+    }
     let cells = row.times.as_ref().map(|t| {
         let of = |kind: &ColumnKind| {
             let measure = |m: &crate::process::socket::sheets::joint_times::Measure| Figure {
@@ -290,7 +289,7 @@ fn lid_row(w: &Writer, times: &JointTimes, row: &Row) -> LidRow {
     });
     LidRow {
         size: row.size.clone(),
-        beside: system.into_iter().chain(walls).chain(pushed).collect(),
+        beside: beside.into_iter().chain(pushed).collect(),
         no_joint: row.no_joint.as_ref().map(|words| words.join(" ")),
         cells: cells.unwrap_or_default(),
     }
@@ -374,14 +373,7 @@ fn kit_part(w: &Writer, kit: &Kit, areas: &Areas) -> KitPart {
         boxes: vec![None, None, None, Some(String::new())],
     });
     let rows: Vec<_> = rows.chain(carriers).collect();
-    let names = kit.items.iter().map(|item| {
-        let mut name: String = item.name.chars().take(LONGEST_NAME).collect();
-        if name.len() < item.name.len() {
-            name.push('\u{2026}');
-        }
-        name
-    });
-    let items: Vec<_> = names.collect();
+    let items = items(w, kit, areas, rows.len());
     let [row_height, line_height] = fit::kit(areas, rows.len(), &items);
     KitPart {
         title: w.say(Clause::LidKit),
@@ -392,6 +384,36 @@ fn kit_part(w: &Writer, kit: &Kit, areas: &Areas) -> KitPart {
         row_height,
         line_height,
     }
+}
+
+/// The names of the list, so that all find room beside a table of some rows: rather one
+/// line for all the cutters, each of which the kit check of the procedure names, than a list
+/// whose end is cut off.
+fn items(w: &Writer, kit: &Kit, areas: &Areas, rows: usize) -> Vec<String> {
+    let each = kit.items.iter().map(|item| shortened(&item.name));
+    let each: Vec<_> = each.collect();
+    if fit::kit_fits(areas, rows, &each) {
+        return each;
+    }
+    let first_cutter = kit.items.iter().position(|item| item.is_cutter);
+    let items = kit.items.iter().enumerate();
+    let names = items.filter_map(|(at, item)| match item.is_cutter {
+        true => (Some(at) == first_cutter).then(|| w.say(Clause::KitCutterAny)),
+        false => Some(shortened(&item.name)),
+    });
+    let names: Vec<_> = names.collect();
+    if fit::kit_fits(areas, rows, &names) {
+        return names;
+    }
+    names.iter().map(|name| fit::one_line(name)).collect()
+}
+
+fn shortened(name: &str) -> String {
+    let mut short: String = name.chars().take(LONGEST_NAME).collect();
+    if short.len() < name.len() {
+        short.push('\u{2026}');
+    }
+    short
 }
 
 /// The size, with its system where the sizes have several.

@@ -196,12 +196,12 @@ mod tests {
 
     fn with_writer<T>(text: &str, language: Language, see: impl FnOnce(&Writer) -> T) -> T {
         with_procedure(text, |p, _| {
-            see(&Writer {
+            see(&Writer::new(
                 p,
-                limits: crate::published::library(),
-                words: Clauses::load(language),
-                text_lang: None,
-            })
+                crate::published::library(),
+                Clauses::load(language),
+                None,
+            ))
         })
     }
 

@@ -10,7 +10,7 @@ mod first_page;
 pub(super) mod fit;
 pub(super) mod heater;
 mod inspection;
-mod pipe_temperature;
+pub(super) mod pipe_temperature;
 mod records;
 mod reducing;
 mod scope;
@@ -46,12 +46,7 @@ pub(crate) struct ProcedureSheet {
 /// Writes the procedure. Where its numbers come from stands on a paper of its own.
 pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -> ProcedureSheet {
     let words = frame.words.clone();
-    let w = &Writer {
-        p: procedure,
-        limits,
-        words: &words,
-        text_lang: frame.text_lang,
-    };
+    let w = &Writer::new(procedure, limits, &words, frame.text_lang);
     // What becomes of parts that were heated stands at one step.
     let mut steps = joint_steps(w).into_iter();
     let stop = steps.find(|step| step.stop).map_or(0, |step| step.number);

@@ -1,38 +1,43 @@
 //! What is done at which temperature of the pipe: too cold, cold, as in the table,
 //! too hot. Every limit of the spec and of the tables that binds the crew is one of
-//! its edges.
+//! its edges; procedure and card take them from here, so that neither lets a joint be
+//! made that the other stops.
 
 use crate::core::units::Temperature;
 use crate::core::units::print::Bound;
 use crate::papers::sheets::parts::{PipeBand, PipeBandKind, PipeTemperature};
 use crate::papers::sheets::procedure::writer::{Cell, Clause, Writer};
+use crate::papers::sheets::resin;
+use crate::procedure::resolve::Procedure;
+use crate::published::Library;
 
 /// A limit of the pipe's temperature, and whether its number is recalled.
 #[derive(Clone, Copy)]
-struct Edge {
-    at: Temperature,
-    bound: Bound,
-    verify: bool,
+pub(crate) struct Edge {
+    pub(crate) at: Temperature,
+    /// To which side it is rounded.
+    pub(crate) bound: Bound,
+    pub(crate) verify: bool,
 }
 
 /// The edges of a procedure, from cold to hot.
-struct Edges {
+pub(crate) struct Edges {
     /// No joint below it.
-    floor: Option<Edge>,
+    pub(crate) floor: Option<Edge>,
     /// From here on the times of the table hold; `None` if they hold from the floor.
-    table: Option<Edge>,
+    pub(crate) table: Option<Edge>,
     /// No joint above it.
-    upper: Option<Edge>,
+    pub(crate) upper: Option<Edge>,
 }
 
-fn edges(w: &Writer) -> Edges {
+pub(crate) fn edges(p: &Procedure, limits: &Library) -> Edges {
     let least = |at| Edge {
         at,
         bound: Bound::Minimum,
         verify: false,
     };
-    let range = w.p.spec.pipe_temperature.as_ref().map(|range| range.value);
-    let trigger = w.p.cold_trigger.as_ref().map(|trigger| Edge {
+    let range = p.spec.pipe_temperature.as_ref().map(|range| range.value);
+    let trigger = p.cold_trigger.as_ref().map(|trigger| Edge {
         verify: trigger.needs_verifying(),
         ..least(trigger.value)
     });
@@ -42,12 +47,17 @@ fn edges(w: &Writer) -> Edges {
         (a, b) => b.or(a),
     };
     let stated = range.map(|range| least(range.least));
-    let cold = w.p.spec.cold_weather.as_ref();
+    let cold = p.spec.cold_weather.as_ref();
     let no_joints = cold.and_then(|cold| cold.no_joints_below.as_ref());
     let (floor, table) = match cold {
         None => (warmer(stated, trigger), None),
         Some(_) => {
-            let floor = warmer(no_joints.map(|floor| least(floor.value.value)), stated);
+            let own = warmer(no_joints.map(|floor| least(floor.value.value)), stated);
+            let published = resin::lowest_ambient(p, limits).map(|floor| Edge {
+                verify: floor.needs_verifying(),
+                ..least(floor.value)
+            });
+            let floor = warmer(own, published);
             let cold_below = |trigger: &Edge| floor.is_none_or(|floor| floor.at < trigger.at);
             (floor, trigger.filter(cold_below))
         }
@@ -63,7 +73,7 @@ fn edges(w: &Writer) -> Edges {
 }
 
 pub(crate) fn strip(w: &Writer) -> PipeTemperature {
-    let edges = edges(w);
+    let edges = edges(w.p, w.limits);
     let units = w.units();
     let show = |edge: &Edge| {
         let [first, _] = units.temperatures(edge.at, edge.bound);

@@ -84,9 +84,15 @@ fn who(w: &Writer) -> Glossary {
 /// What the words in the tables and at the steps mean.
 fn words(w: &Writer) -> Glossary {
     let has_ring = w.practice().has_ring();
+    // As the table of times heads it: a bar below the table, or a column of it.
+    let one_limit = w.p.common(|joint| joint.cycle.change_over()).is_some();
+    let off_heater = match one_limit && !w.practice().times_by_size {
+        true => Clause::BarOffHeater,
+        false => Clause::HeadOffHeater,
+    };
     let mut rows = vec![
         entry(w, Clause::HeadHeat, Clause::WordHeat),
-        entry(w, Clause::HeadOffHeater, Clause::WordOffHeater),
+        entry(w, off_heater, Clause::WordOffHeater),
     ];
     if work::all_hold_until_cool(w.p) {
         rows.push(entry(w, Clause::HeadHoldAndCool, Clause::WordHoldAndCool));

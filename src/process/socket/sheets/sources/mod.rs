@@ -87,12 +87,7 @@ pub(crate) fn sources(
     frame: Frame,
 ) -> SourcesSheet {
     let words = frame.words.clone();
-    let w = &Writer {
-        p: procedure,
-        limits,
-        words: &words,
-        text_lang: frame.text_lang,
-    };
+    let w = &Writer::new(procedure, limits, &words, frame.text_lang);
     let rows = rows::rows(w);
     let disagreements: Vec<_> = rows
         .conflicts

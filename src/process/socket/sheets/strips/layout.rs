@@ -6,12 +6,13 @@
 use serde::Serialize;
 
 use crate::core::units::Length;
+use crate::papers::sheets::area::Area;
 use crate::process::socket::sheets::strips::gauge;
 use crate::process::socket::sheets::strips::gauge::Gauge;
 use crate::process::socket::sheets::strips::lettering::{Lettering, letter_gauge, letter_strip};
 use crate::process::socket::sheets::strips::pieces::{Outline, Strip};
 use crate::process::socket::sheets::strips::stock::{
-    Area, BAR_ABOVE, BAR_BELOW, GAP, MARGIN, Point, Rect, Sheet, Stock, TOP,
+    BAR_ABOVE, BAR_BELOW, GAP, MARGIN, Point, Rect, Sheet, Stock, TOP,
 };
 use crate::process::socket::sheets::strips::{
     CheckLines, Layout, MIN_DEPTH, MIN_WRAP, MarkInput, PipeInput, Reason,

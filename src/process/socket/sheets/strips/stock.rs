@@ -4,6 +4,7 @@
 use serde::Serialize;
 
 use crate::core::units::Length;
+use crate::papers::sheets::area::Area;
 use crate::process::socket::sheets::strips::Choices;
 use crate::spec::Paper;
 
@@ -23,15 +24,6 @@ pub(crate) const TOP: Length = Length::from_micrometers(21_500);
 pub(crate) struct Point {
     pub(crate) x_mm: f64,
     pub(crate) y_mm: f64,
-}
-
-/// A rectangle on a page; its corner is measured from the top left of the paper.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub(crate) struct Area {
-    pub(crate) x_mm: f64,
-    pub(crate) y_mm: f64,
-    pub(crate) width_mm: f64,
-    pub(crate) height_mm: f64,
 }
 
 /// A rectangle on a page that something stands on.

@@ -1,3 +1,4 @@
+use crate::papers::sheets::area::Area;
 use crate::process::socket::sheets::strips::*;
 use proptest::prelude::*;
 

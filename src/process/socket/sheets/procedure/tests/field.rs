@@ -16,12 +16,7 @@ const BASE: &str = include_str!("../../../../../../tests/data/base.yaml");
 
 fn in_language<T>(text: &str, language: Language, see: impl FnOnce(&Writer) -> T) -> T {
     with_procedure(text, |p, _| {
-        see(&Writer {
-            p,
-            limits: library(),
-            words: Clauses::load(language),
-            text_lang: None,
-        })
+        see(&Writer::new(p, library(), Clauses::load(language), None))
     })
 }
 
@@ -211,6 +206,12 @@ fn the_floor_is_the_warmest_of_what_the_spec_and_the_tables_say() {
     // spec that says the same says it on its own.
     let (text, verify) = first(&GAS.replace("pipe_temperature: 40 °F", "pipe_temperature: 30 °F"));
     assert_eq!((text.as_str(), verify), ("below 40 °F", true));
+    // As published, PP-R is not joined below 0 °C: also where the spec gives no range.
+    let range = "  pipe_temperature: 5 °C to 40 °C\n";
+    assert!(HOT_WATER.contains(range));
+    let cold = "\ncold_weather: {trial_step: {value: 2 s, source: own}}\n";
+    let (text, _) = first(&HOT_WATER.replace(range, cold));
+    assert_eq!(text, "below 0 °C");
 }
 
 /// Coils are for pipe that bends: PP comes in straight lengths. Nobody digs for a

@@ -208,7 +208,7 @@ fn pp_r_is_held_until_its_cooling_ends() {
             .iter()
             .any(|line| line.text == "HOLD STILL until COOL ends.")
     );
-    // Heating, change-over, cooling, depth and sight mark.
+    // Heating, change-over, cooling, depth and witness line.
     assert!(front.rows.iter().all(|row| row.cells.len() == 5));
     // A hold of its own brings the column back, and the other sizes refer to it.
     let own = "cycles:\n  rows: [{size: 20 mm, hold: 8 s, source: maker's sheet 3}]\n";

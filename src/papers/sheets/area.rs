@@ -1,7 +1,8 @@
-//! A rectangle on a card.
+//! A rectangle on a page or a card.
 
 use serde::Serialize;
 
+/// A rectangle, its corner measured from the top left.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub(crate) struct Area {
     pub(crate) x_mm: f64,

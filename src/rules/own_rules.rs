@@ -46,7 +46,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 as_written(&open)
             ))
             .brief(format!(
-                "qualified, and {} of your own rules are not given; add {}",
+                "qualified without {} of your own rules; add {}",
                 open.len(),
                 as_written(&open)
             )),

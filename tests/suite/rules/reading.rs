@@ -238,7 +238,7 @@ pub static CASES: &[Case] = &[
         .near(&[("method: pyrometer", "method: Pyrometer")]),
     case("missing-unit")
         .fires(&[("set_point: 500 °F", "set_point: 500")], "500")
-        .saying("write 500 and its unit")
+        .saying("write 500 °F")
         .near(&[("set_point: 500 °F", "set_point: 500F")]),
     case("unknown-field")
         .fires(&[("dimension_ratio: [9, 11]", "sdr: [9, 11]")], "sdr")

@@ -98,7 +98,7 @@ pub(crate) struct Verbosity {
         help_heading = "All commands"
     )]
     pub(crate) quiet: bool,
-    /// Tell what is read, what is decided and how long it takes
+    /// Tell what is read and decided, and show findings in full
     #[arg(short, long, global = true, help_heading = "All commands")]
     pub(crate) verbose: bool,
 }

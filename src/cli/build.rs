@@ -80,7 +80,7 @@ impl BuildOptions {
             out: arguments.out.clone(),
             as_of: input::date_or_today(arguments.as_of),
             force: false,
-            unchanged_note: "",
+            unchanged_note: "; --force builds it again",
             prints_written: true,
         })
     }
@@ -119,7 +119,7 @@ pub(crate) fn validate(arguments: &PapersArguments) -> Result<(), String> {
 }
 
 pub(crate) fn run(arguments: &BuildArguments) -> RunResult {
-    let mut report = Report::new(arguments.format);
+    let mut report = Report::new(arguments.format).errors_only();
     let result = build_all(arguments, &mut report);
     Ok(report.finish_with(result))
 }

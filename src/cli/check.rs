@@ -11,7 +11,7 @@ use crate::papers::compile;
 
 pub(crate) fn run(arguments: &CheckArguments) -> RunResult {
     let as_of = input::date_or_today(arguments.as_of);
-    let mut report = Report::new(arguments.format);
+    let mut report = Report::new(arguments.format).explaining(arguments.explain);
     let check = if arguments.heat {
         compile::check_with_heat
     } else {

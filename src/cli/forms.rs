@@ -16,7 +16,7 @@ use crate::papers::compile::{FormsOrder, Identity, forms};
 use crate::people::fusers::Rules;
 
 pub(crate) fn run(arguments: &FormsArguments) -> RunResult {
-    let mut report = Report::text();
+    let mut report = Report::text().errors_only();
     let result = make_forms(arguments, &mut report);
     Ok(report.finish_with(result))
 }

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::args::{CheckFormat, Format};
 use super::input::Failure;
 use super::verbosity::{Level, is_shown};
-use super::{ExitStatus, json, print_stderr, render, sarif};
+use super::{ExitStatus, brief, json, print_stderr, render, sarif};
 use crate::core::digest;
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::Sources;
@@ -40,6 +40,15 @@ pub(crate) struct Report {
     next_if_clean: Option<String>,
     /// What earlier turns of a watch printed.
     printed: Option<PrintedFindings>,
+    /// Whether findings are shown with the lines of the spec and the reasons, however
+    /// many there are.
+    explains: bool,
+    /// Whether some findings were printed in a line each.
+    brief: bool,
+    /// Whether only the errors of specs are printed.
+    errors_only: bool,
+    /// The specs with warnings or notes that were not printed.
+    unprinted: Vec<String>,
     status: ExitStatus,
 }
 
@@ -54,6 +63,10 @@ impl Report {
             first_error: None,
             next_if_clean: None,
             printed: None,
+            explains: is_shown(Level::Verbose),
+            brief: false,
+            errors_only: false,
+            unprinted: Vec::new(),
             status: ExitStatus::Clean,
         }
     }
@@ -61,6 +74,22 @@ impl Report {
     /// A report for people.
     pub(crate) fn text() -> Self {
         Self::new(Format::Text)
+    }
+
+    /// The same that shows the lines of the spec and the reasons of all findings.
+    pub(crate) fn explaining(self, explains: bool) -> Self {
+        Self {
+            explains: self.explains || explains,
+            ..self
+        }
+    }
+
+    /// The same that prints only the errors of the specs, which `check` lists.
+    pub(crate) fn errors_only(self) -> Self {
+        Self {
+            errors_only: true,
+            ..self
+        }
     }
 
     /// A report for people that does not print findings again.
@@ -76,10 +105,12 @@ impl Report {
         self.add_built_spec(sources, checked, Vec::new(), Vec::new());
     }
 
-    /// Adds the findings of a file, if there are any.
+    /// Adds the findings of a file that is no spec, if there are any: all are printed.
     pub(crate) fn add_findings(&mut self, sources: &Sources, findings: Vec<Finding>) {
         if !findings.is_empty() {
+            let errors_only = std::mem::replace(&mut self.errors_only, false);
             self.add_spec(sources, &without_identity(sources, findings));
+            self.errors_only = errors_only;
         }
     }
 
@@ -121,7 +152,11 @@ impl Report {
     /// Prints findings for people: with `--quiet` only errors, in a watch only those
     /// not printed before.
     fn print_findings(&mut self, sources: &Sources, findings: &[Finding]) {
-        let is_wanted = |finding: &&Finding| is_shown(Level::Usual) || is_error(finding);
+        let all = is_shown(Level::Usual) && (!self.errors_only || self.explains);
+        let is_wanted = |finding: &&Finding| all || is_error(finding);
+        if self.errors_only && !all && !findings.iter().all(is_error) {
+            self.unprinted.push(sources.spec().name.clone());
+        }
         let mut shown: Vec<Finding> = findings.iter().filter(is_wanted).cloned().collect();
         // What the reader can fix comes first; sources that disagree they cannot fix.
         shown.sort_by_key(|f| (Reverse(f.severity()), f.rule.about_sources));
@@ -132,7 +167,11 @@ impl Report {
         let rest = shown.len().saturating_sub(MOST_SHOWN);
         shown.truncate(MOST_SHOWN);
         if !shown.is_empty() {
-            super::print_findings(&render::render(&shown, sources, super::color()));
+            self.brief |= !self.explains && brief::is_enough(shown.len());
+            super::print_findings(&match self.explains || !brief::is_enough(shown.len()) {
+                true => render::render(&shown, sources, super::color(), self.explains),
+                false => brief::render(&shown, sources, super::color()),
+            });
         }
         if rest > 0 {
             print_stderr(&format!(
@@ -210,7 +249,15 @@ impl Report {
             CheckFormat::Text => {
                 let [errors, warnings, notes] = self.counts;
                 if !self.specs.is_empty() && (is_shown(Level::Usual) || errors > 0) {
-                    print_stderr(&render::summary(errors, warnings, notes));
+                    let summary = render::summary(errors, warnings, notes);
+                    print_stderr(&match self.unprinted.as_slice() {
+                        [] if self.brief => {
+                            format!("{summary}; --explain shows each with its lines and why")
+                        }
+                        [] => summary,
+                        [spec] => format!("{summary}: coldring check --heat {spec} lists them"),
+                        _ => format!("{summary}: coldring check --heat SPEC lists those of a spec"),
+                    });
                 }
                 if let Some(slug) = self.first_error {
                     print_stderr(&format!(

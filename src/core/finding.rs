@@ -182,6 +182,8 @@ impl Rule {
             span: Some(span),
             message: message.into(),
             help: None,
+            brief: None,
+            asks: None,
             source: None,
             related: Vec::new(),
             edits: Vec::new(),
@@ -232,6 +234,11 @@ pub struct Finding {
     pub message: String,
     /// What would make it right.
     pub help: Option<String>,
+    /// Message and help in a few words, for a list of many; without it, both as they are.
+    pub brief: Option<String>,
+    /// What only the author can give, and what it is given of; such findings are
+    /// listed together.
+    pub(crate) asks: Option<(&'static str, String)>,
     /// Where the limit comes from, when a published figure decides.
     pub source: Option<String>,
     /// Other places that belong to it.
@@ -251,6 +258,18 @@ impl Finding {
     /// Adds what would make it right.
     pub(crate) fn help(mut self, help: impl Into<String>) -> Self {
         self.help = Some(help.into());
+        self
+    }
+
+    /// Adds what is wrong and what to write in a few words.
+    pub(crate) fn brief(mut self, brief: impl Into<String>) -> Self {
+        self.brief = Some(brief.into());
+        self
+    }
+
+    /// Adds what only the author can give: a field, or a thing `of` something.
+    pub(crate) fn asks(mut self, what: &'static str, of: impl Into<String>) -> Self {
+        self.asks = Some((what, of.into()));
         self
     }
 

@@ -247,7 +247,8 @@ fn peeling(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 cleaning.agent.span,
                 "the spec does not say whether the pipe end is peeled",
             )
-            .help("ask the maker of the adapters and add `peel: yes` or `peel: no` to `cleaning`"),
+            .help("ask the maker of the adapters and add `peel: yes` or `peel: no` to `cleaning`")
+            .asks("`peel`", ""),
     );
 }
 
@@ -272,7 +273,8 @@ fn hold(context: &Context<'_>, findings: &mut Vec<Finding>) {
             ),
         )
         .saying("sizes", wording::enumerate(&sizes))
-        .help("take the hold from the maker and state it under `cycles.rows`, with its source");
+        .help("take the hold from the maker and state it under `cycles.rows`, with its source")
+        .asks("the maker's `hold` of", wording::enumerate(&sizes));
     findings.push(match context.limits.entry("metric-ppr-cycles:hold:hold") {
         Some(absent) => finding.limit(wording::entry_source(absent)),
         None => finding,

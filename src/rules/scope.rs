@@ -120,6 +120,11 @@ fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 )
                 .help(format!(
                     "{note} For new pipe write the designation on its print line."
+                ))
+                .brief(format!(
+                    "new pipe no longer gets the designation {}; for new pipe write the one on its \
+                     print line",
+                    resin.code
                 )),
         );
     }
@@ -328,7 +333,8 @@ fn pipe_temperature(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 )
                 .help(format!(
                     "add `pipe_temperature: … {unit} to … {unit}` with your own limits to `scope`"
-                )),
+                ))
+                .asks("`pipe_temperature`", ""),
         );
         return;
     };

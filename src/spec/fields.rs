@@ -40,6 +40,8 @@ pub(crate) struct Fields<'n> {
     pub(crate) span: Span,
     entries: Vec<(&'n str, Span, &'n Node)>,
     known: Vec<&'static str>,
+    /// Those that must be given.
+    needed: Vec<&'static str>,
     /// Groups inside this one whose fields are read with its own; none of one that
     /// could not be opened.
     inner: Vec<(&'static str, Option<Fields<'n>>)>,
@@ -130,6 +132,7 @@ impl<'n> Fields<'n> {
             span,
             entries,
             known: Vec::new(),
+            needed: Vec::new(),
             inner: Vec::new(),
         })
     }
@@ -141,6 +144,7 @@ impl<'n> Fields<'n> {
             span: self.span,
             entries: Vec::new(),
             known: Vec::new(),
+            needed: Vec::new(),
             inner: Vec::new(),
         }
     }
@@ -182,12 +186,16 @@ impl<'n> Fields<'n> {
         field: &'static str,
         findings: &mut Vec<Finding>,
     ) -> Option<(&'n Node, At<'_>)> {
+        let help = match self.needed.contains(&field) {
+            true => "write its value after the colon; it cannot be left out",
+            false => "give it a value, or leave the line out",
+        };
         let (node, at) = self.take_at(field)?;
         if matches!(node.kind, NodeKind::Null) {
             findings.push(
                 rules::MISSING_FIELD
                     .at(at.key, format!("`{}` has no value", at.path()))
-                    .help("give it a value, or leave the line out"),
+                    .help(help),
             );
             return None;
         }
@@ -196,10 +204,17 @@ impl<'n> Fields<'n> {
 
     /// Reports a field that is missing.
     pub(crate) fn need(&mut self, field: &'static str, findings: &mut Vec<Finding>) {
+        self.needed.push(field);
         if !self.has(field) {
             self.know(field);
-            let message = format!("`{}` is missing", self.path(field));
-            findings.push(rules::MISSING_FIELD.at(self.span, message));
+            let path = self.path(field);
+            let help = match self.name.as_str() {
+                "" => format!("add it at the top, with its line at the left margin: `{field}:`"),
+                group => format!("add `{field}:` with its value to `{group}`"),
+            };
+            let message = format!("`{path}` is missing");
+            let finding = rules::MISSING_FIELD.at(self.span, message).help(help);
+            findings.push(finding.saying("field", path));
         }
     }
 
@@ -266,6 +281,20 @@ impl<'n> Fields<'n> {
         subject: &str,
         findings: &mut Vec<Finding>,
     ) {
+        if !self.has(field) {
+            self.know(field);
+            let first = format!("{field}: 1");
+            let message = format!("`{field}` is missing");
+            let finding = rules::MISSING_FIELD.at(self.span, message);
+            let finding = finding.help(format!("write `{first}` as the first line"));
+            findings.push(match self.entries.first() {
+                Some((_, key, _)) => {
+                    finding.edit(Span::new(key.start, key.start), format!("{first}\n"))
+                }
+                None => finding,
+            });
+            return;
+        }
         let version = self.required(field, findings, scalar::text);
         if let Some(version) = version.filter(|version| version.value != "1") {
             let said = format!(
@@ -273,7 +302,11 @@ impl<'n> Fields<'n> {
                 version.value
             );
             let finding = rules::FORMAT_VERSION.at(version.span, said);
-            findings.push(finding.help(format!("write `{field}: 1`")));
+            let finding = finding.help(format!("write `{field}: 1`"));
+            findings.push(match version.value.as_str() {
+                "1.0" => finding.edit(version.span, "1"),
+                _ => finding,
+            });
         }
     }
 
@@ -297,7 +330,10 @@ impl<'n> Fields<'n> {
             if given.contains(name) {
                 continue;
             }
-            let finding = rules::UNKNOWN_FIELD.at(*span, format!("{place} has no field '{name}'"));
+            let finding = rules::UNKNOWN_FIELD
+                .at(*span, format!("{place} has no field '{name}'"))
+                .saying("field", *name)
+                .saying("group", self.name.clone());
             let nothing = matches!(value.kind, NodeKind::Null);
             let joined = name.split_once(':').filter(|_| nothing);
             let (field, rest) = joined.unwrap_or((name, ""));
@@ -451,7 +487,13 @@ pub(crate) fn list<'n, T>(
     let message = format!("a list is wanted here, not {}", node.kind_name());
     let finding = rules::WRONG_TYPE.at(node.span, message);
     findings.push(match &node.kind {
-        NodeKind::Scalar(text) => finding.help(as_list(text)),
+        NodeKind::Scalar(text) => {
+            let finding = finding.help(as_list(text));
+            match text.contains(',') || as_list(text) == format!("write [{}]", text.trim()) {
+                true => finding.edit(node.span, format!("[{}]", text.trim())),
+                false => finding,
+            }
+        }
         NodeKind::Map(_) => finding.help("begin each entry with `- `, or put it in brackets"),
         _ => finding,
     });
@@ -488,17 +530,22 @@ pub(crate) fn sized<'n>(
     findings: &mut Vec<Finding>,
 ) -> Vec<(Spanned<Size>, &'n Node)> {
     let NodeKind::Map(pairs) = &node.kind else {
-        findings.push(
-            rules::WRONG_TYPE
-                .at(
-                    node.span,
-                    format!(
-                        "`{name}` is {}; a group by size is wanted",
-                        node.kind_name()
-                    ),
-                )
-                .help("write it as {1 IPS: {…}, 2 IPS: {…}}"),
+        let message = format!(
+            "`{name}` is {}; a group by size is wanted",
+            node.kind_name()
         );
+        let finding = rules::WRONG_TYPE.at(node.span, message);
+        let help = match &node.kind {
+            NodeKind::List(items) if !items.is_empty() => {
+                let sizes = items.iter().filter_map(|item| match &item.kind {
+                    NodeKind::Scalar(size) => Some(format!("{}: {{…}}", size.trim())),
+                    _ => None,
+                });
+                format!("write it as {{{}}}", sizes.collect::<Vec<_>>().join(", "))
+            }
+            _ => "write it as {1 IPS: {…}, 2 IPS: {…}}".to_owned(),
+        };
+        findings.push(finding.help(help));
         return Vec::new();
     };
     if let Some((first_too_many, _)) = pairs.get(budget::ENTRIES) {

@@ -46,6 +46,12 @@ rules! {
               wall would protect nobody.")
         .example("heater:\n  setpoint: 500 °F")
         .fix("Use the name the message proposes, or move a remark into a # comment.");
+    FIELD_OUT_OF_PLACE = error("A field stands in another group than its own.")
+        .leaves_unread()
+        .why("Which group a field belongs to is said by its indentation alone. A field that slipped \
+              into another group is not read, and what it says would be missing from the papers.")
+        .example("tools:\n  stand: HS-2\n  strength: 91 %      # of `cleaning`")
+        .fix("Move the line to the group that the message names, indented like the lines there.");
     MISSING_FIELD = error("A field without which no procedure can be written.")
         .leaves_unread()
         .why("A procedure that does not say its resin, its sizes or its heater setting is not one \

@@ -38,7 +38,8 @@ pub(crate) fn unfilled(values: &[Spanned<String>]) -> Vec<Finding> {
         } else if STARTER_WORDS.contains(&text) {
             let said = format!("'{text}' stands in the starter as an example");
             let finding = rules::EXAMPLE_LEFT.at(value.span, said);
-            Some(finding.help("write your own words in its place"))
+            let finding = finding.help("write your own words in its place");
+            Some(finding.asks("your own words", ""))
         } else {
             None
         }

@@ -316,9 +316,10 @@ fn what_a_person_can_mend_is_told_before_how_figures_are_known() {
     let folder = tempdir().unwrap();
     let spec = file(&folder, "mine.yaml", crate::support::starter(&[]));
     let told = coldring_with(&["check", "--as-of", AS_OF, &spec]).err;
+    let told = told.replace("\n    ", " ");
     let at = |slug: &str| told.find(slug).unwrap_or_else(|| panic!("{slug}: {told}"));
-    for sources in ["recalled-figures-used", "conflicting-figures-used"] {
-        assert!(at("depth-not-measured") < at(sources), "{told}");
-        assert!(at("wait-missing") < at(sources), "{told}");
+    for sources in ["from memory", "sources disagree"] {
+        assert!(at("NO JOINT until measured") < at(sources), "{told}");
+        assert!(at("`before_handling`") < at(sources), "{told}");
     }
 }

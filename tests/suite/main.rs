@@ -39,6 +39,7 @@ mod lettering;
 mod lid;
 mod limits;
 mod metric;
+mod newcomer;
 mod no_joint;
 mod output;
 mod pages;

@@ -230,7 +230,7 @@ fn quiet_leaves_errors_and_the_answer() {
             .arg(&out))
     };
     let usual = build(&[GAS]);
-    assert!(usual.out.contains("wrote") && usual.err.contains("warning["));
+    assert!(usual.out.contains("wrote") && usual.err.contains("warnings: coldring check"));
     for quiet in [&["--quiet", GAS][..], &["-q", GAS, "--force"]] {
         let ran = build(quiet);
         assert_eq!(

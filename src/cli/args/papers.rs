@@ -19,7 +19,7 @@ Examples:
   coldring check my.yaml
   coldring check specs/*.yaml --format json
   coldring check specs/*.yaml --format sarif > findings.sarif
-  coldring check my.yaml --heat
+  coldring check my.yaml --heat --explain
 
 `coldring explain --json findings` tells what the JSON holds. SARIF is the OASIS format,
 version 2.1.0, that build servers and editors read; paths in it are as you gave them, and
@@ -42,6 +42,9 @@ pub(crate) struct CheckArguments {
     /// Run the heat model too, whose rules only warn
     #[arg(long)]
     pub(crate) heat: bool,
+    /// Show each finding with its lines of the spec and the reason
+    #[arg(long)]
+    pub(crate) explain: bool,
 }
 
 /// How `check` prints findings.

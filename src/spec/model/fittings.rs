@@ -9,7 +9,7 @@ use crate::spec::declare::kinds::{
     duration_range, length, length_range, resin, single, size, source, text_like, word,
 };
 use crate::spec::declare::{
-    by_size, group, list, nested, optional, optional_list, place, required,
+    by_size, group, list, nested, optional, optional_list, place, required, required_or_empty,
 };
 use crate::spec::fact::{Collector, Of, Stating};
 use crate::spec::plausible;
@@ -102,8 +102,13 @@ group! {
     /// The fittings the procedure covers.
     pub struct Fittings written {
         /// The kinds of fitting covered, each once.
-        kinds: Vec<Spanned<FittingKind>> = required(
-            list(word()).once(|kind: &Spanned<FittingKind>| (kind.scalar(), kind.span)),
+        kinds: Vec<Spanned<FittingKind>> = required_or_empty(
+            list(word())
+                .once(|kind: &Spanned<FittingKind>| (kind.scalar(), kind.span))
+                .not_empty(
+                    "`fittings.kinds` lists no kind of fitting",
+                    "list the kinds that are joined, as in [coupling, elbow, tee]",
+                ),
         ).fact("fitting-kind"),
         /// The resin of the fittings.
         resin: Option<Spanned<String>> = optional(resin(), "that of the pipe.").fact("fitting-resin"),

@@ -180,7 +180,7 @@ impl Kind for Rings {
     type Value = Vec<(Spanned<Size>, ColdRing)>;
 
     fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<Self::Value> {
-        if !matches!(node.kind, NodeKind::List(_)) {
+        if matches!(node.kind, NodeKind::Null | NodeKind::Map(_)) {
             return by_size(nested()).read(node, at, findings);
         }
         let sizes = list(size()).read(node, at, findings)?.into_iter();

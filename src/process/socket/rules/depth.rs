@@ -151,7 +151,11 @@ fn stated(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
                         format!("{size} is claimed and has no insertion depth"),
                     )
                     .related(place, format!("`{name}` has no {size}"))
-                    .help(how_to_measure(context)),
+                    .help(how_to_measure(context))
+                    .brief(format!(
+                        "{size} has no insertion depth; add {size} to `{name}`, with its depth as \
+                         measured"
+                    )),
             );
         }
         Depth::ToBeMeasured(span) => findings.push(not_measured(context, size, span)),
@@ -174,6 +178,8 @@ fn not_measured(context: &Context<'_>, size: Size, span: Span) -> Finding {
         .at(span, format!("the depth of {size} is still to be measured; until then the card prints NO JOINT for {size}, with no times, and no depth mark is made"))
         .saying("size", size.to_string())
         .help(how_to_measure(context))
+        .brief(format!("the depth of {size} is still to be measured; until then NO JOINT in {size}"))
+        .asks("the depth (NO JOINT until measured) of", size.to_string())
 }
 
 /// Compares the depth of the gauge with that of the fitting.

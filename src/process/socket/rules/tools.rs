@@ -151,7 +151,8 @@ fn cutter(context: &Context<'_>, findings: &mut Vec<Finding>) {
         findings.push(
             CUTTER_MISSING
                 .at(spec.tools.span, "the tools do not name a cutter")
-                .help("add `cutter` under `tools` with the largest size it takes"),
+                .help("add `cutter` under `tools` with the largest size it takes")
+                .asks("`cutter`", ""),
         );
         return;
     };

@@ -229,7 +229,7 @@ fn quiet_leaves_errors_and_the_answer() {
             .arg("--out")
             .arg(&out))
     };
-    let usual = build(&[GAS]);
+    let usual = build(&[GEOTHERMAL]);
     assert!(usual.out.contains("wrote") && usual.err.contains("warnings: coldring check"));
     for quiet in [&["--quiet", GAS][..], &["-q", GAS, "--force"]] {
         let ran = build(quiet);

@@ -95,7 +95,10 @@ fn a_demo_builds_in_twelve_lines_and_counts_its_warnings() {
         assert_eq!(spec == GAS, all_confirmed, "{}", told.err);
         assert!(all_confirmed || ran.err.contains(&tells), "{}", ran.err);
         let count = |err: &str| err.split(" warnings").next().map(last_word);
-        assert_eq!(count(&ran.err), count(&told.err), "{spec}");
+        assert!(
+            all_confirmed || count(&ran.err) == count(&told.err),
+            "{spec}"
+        );
     }
 }
 

@@ -43,6 +43,8 @@ pub(crate) struct Report {
     /// Whether findings are shown with the lines of the spec and the reasons, however
     /// many there are.
     explains: bool,
+    /// The option that shows them so.
+    explain_option: &'static str,
     /// Whether some findings were printed in a line each.
     brief: bool,
     /// Whether only the errors of specs are printed.
@@ -64,6 +66,7 @@ impl Report {
             next_if_clean: None,
             printed: None,
             explains: is_shown(Level::Verbose),
+            explain_option: "-v",
             brief: false,
             errors_only: false,
             unprinted: Vec::new(),
@@ -80,6 +83,7 @@ impl Report {
     pub(crate) fn explaining(self, explains: bool) -> Self {
         Self {
             explains: self.explains || explains,
+            explain_option: "--explain",
             ..self
         }
     }
@@ -252,7 +256,8 @@ impl Report {
                     let summary = render::summary(errors, warnings, notes);
                     print_stderr(&match self.unprinted.as_slice() {
                         [] if self.brief => {
-                            format!("{summary}; --explain shows each with its lines and why")
+                            let option = self.explain_option;
+                            format!("{summary}; {option} shows each with its lines and why")
                         }
                         [] => summary,
                         [spec] => format!("{summary}: coldring check --heat {spec} lists them"),

@@ -55,12 +55,21 @@ impl Watch {
 
     /// Waits for a line with these words; the lines that came before it.
     fn until(&self, words: &str) -> String {
+        self.until_one_of(&[words])
+    }
+
+    /// Waits for the summary of a turn without errors.
+    fn until_clean(&self) -> String {
+        self.until_one_of(&["no errors", "no findings"])
+    }
+
+    fn until_one_of(&self, words: &[&str]) -> String {
         let mut before = Vec::new();
         loop {
             let line = self.lines.recv_timeout(LONG).unwrap_or_else(|_| {
-                panic!("no line with '{words}' in:\n{}", before.join("\n"));
+                panic!("no line with {words:?} in:\n{}", before.join("\n"));
             });
-            let found = line.contains(words);
+            let found = words.iter().any(|words| line.contains(words));
             before.push(line);
             if found {
                 return before.join("\n");
@@ -72,7 +81,7 @@ impl Watch {
     /// the turn.
     fn turn(&self, words: &str) -> String {
         let start = self.until(words);
-        start + "\n" + &self.until("no errors")
+        start + "\n" + &self.until_clean()
     }
 
     /// Ends it as Ctrl-C does, which reaches every process of the terminal's group.
@@ -151,7 +160,7 @@ fn what_a_change_affects_is_built_again_and_nothing_else() {
     let watch = Watch::over(folder, &[SPEC, "other.yaml"]);
     watch.until("wrote out/AF-JP-12-r2/manifest.json");
     watch.until("wrote out/AF-JP-99-r2/manifest.json");
-    watch.until("no errors");
+    watch.until_clean();
     assert_eq!(fs::read(paper(folder)).unwrap(), built(folder, SPEC));
 
     // The spec, written over.
@@ -257,7 +266,7 @@ fn a_house_style_changes_every_spec() {
     let arguments = ["--house", "our style", SPEC, "other.yaml"];
     let watch = Watch::over(folder, &arguments);
     watch.until("wrote out/AF-JP-99-r2/manifest.json");
-    watch.until("no errors");
+    watch.until_clean();
     let changed = format!("{style}paper: a4\n");
     fs::write(house.join("house.yaml"), changed).unwrap();
     watch.until("changed: our style/house.yaml");

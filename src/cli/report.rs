@@ -11,6 +11,7 @@ use crate::core::digest;
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::Sources;
 use crate::papers::compile::Checked;
+use crate::people::{fusers, submittal, wallet};
 
 /// Most findings of one spec that are printed for people; nobody reads more
 /// before fixing the first.
@@ -157,8 +158,11 @@ impl Report {
     /// not printed before.
     fn print_findings(&mut self, sources: &Sources, findings: &[Finding]) {
         let all = is_shown(Level::Usual) && (!self.errors_only || self.explains);
-        let is_wanted = |finding: &&Finding| all || is_error(finding);
-        if self.errors_only && !all && !findings.iter().all(is_error) {
+        let shows_usual = is_shown(Level::Usual);
+        let is_wanted = |finding: &&Finding| {
+            all || is_error(finding) || (shows_usual && is_about_people(finding))
+        };
+        if self.errors_only && !all && !findings.iter().all(|f| is_wanted(&f)) {
             self.unprinted.push(sources.spec().name.clone());
         }
         let mut shown: Vec<Finding> = findings.iter().filter(is_wanted).cloned().collect();
@@ -316,6 +320,17 @@ pub(crate) fn without_identity(sources: &Sources, findings: Vec<Finding>) -> Che
 
 pub(crate) fn is_error(finding: &Finding) -> bool {
     finding.severity() == Severity::Error
+}
+
+/// Whether it is about the people of a job, which `check` knows nothing of.
+fn is_about_people(finding: &Finding) -> bool {
+    let rules = [
+        wallet::rules::RULES,
+        submittal::rules::RULES,
+        fusers::rules::RULES,
+    ];
+    let mut rules = rules.into_iter().flatten();
+    rules.any(|rule| rule.slug == finding.rule.slug)
 }
 
 /// How many are errors, warnings and notes.

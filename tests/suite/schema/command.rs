@@ -160,11 +160,12 @@ fn the_files_beside_a_spec_are_written_and_read() {
     }
     // A file that nothing could ever read from there is refused, with the place to write it.
     let elsewhere = tempdir().unwrap();
+    std::fs::create_dir(elsewhere.path().join("deep")).unwrap();
     let outside = |name: &str| elsewhere.path().join(name).to_str().unwrap().to_owned();
     for (arguments, says) in [
         (["new", &outside("r.yaml"), "--record", &spec], "below it"),
         (
-            ["new", &outside("s.yaml"), "--submittal", &spec],
+            ["new", &outside("deep/s.yaml"), "--submittal", &spec],
             "above it",
         ),
         (["new", &at("our.yaml"), "--house", &spec], "house.yaml"),

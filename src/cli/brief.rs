@@ -387,7 +387,7 @@ mod tests {
     fn color_is_on_the_weight_alone() {
         let source = Source::new("x.yaml", SPEC);
         let finding = NO_RING.at(at("tools"), "a \u{1b}[2J b");
-        let colored = render(&[finding.clone()], &source.clone().into(), true);
+        let colored = render(std::slice::from_ref(&finding), &source.clone().into(), true);
         assert!(colored.starts_with("x.yaml:4:1: \u{1b}["), "{colored:?}");
         let plain = render(&[finding], &source.into(), false);
         assert!(!plain.contains('\u{1b}'), "{plain:?}");

@@ -93,7 +93,7 @@ fn beside_spec(arguments: &NewArguments) -> Option<(Beside, &Path)> {
 /// A starter, or what is wrong with its spec.
 enum Starters {
     Written(String),
-    Unread(Report),
+    Unread(Box<Report>),
 }
 
 fn starter_beside(what: Beside, spec: &Path, file: &Path) -> Result<Starters, String> {
@@ -105,7 +105,7 @@ fn starter_beside(what: Beside, spec: &Path, file: &Path) -> Result<Starters, St
         Err(findings) => {
             let mut report = Report::text();
             report.add_findings(&sources, findings);
-            Ok(Starters::Unread(report))
+            Ok(Starters::Unread(Box::new(report)))
         }
     }
 }

@@ -158,8 +158,8 @@ test("what is wrong is underlined, and the message says what is wanted", async (
 
 test("the fields of a record depend on the kind of test", async (t) => {
   const record = read("specs/records/AF-PQ-07.yaml");
-  const straps = "{kind: straps, straps: 3, with_voids: 0, failed_in_joint: 0, result: pass}";
-  const less = record.replace(straps, "{kind: straps, straps: 3, failed_in_joint: 0, result: pass}");
+  const less = record.replace("straps: 3, with_voids: 0, ", "straps: 3, ");
+  assert.notEqual(less, record);
   const { faults } = await server.open(named(folder(t), "record", less));
   assert.match(faults.map((fault) => fault.message).join(), /with_voids/);
 });

@@ -217,7 +217,7 @@ fn an_error_stops_nothing_and_is_told_once() {
     assert!(turn.contains("still 1 error"), "{turn}");
     assert!(turn.contains(&format!("in {SPEC}")), "{turn}");
 
-    // Mended, then no spec at all, then mended again.
+    // Fixed, then no spec at all, then fixed again.
     fs::write(folder.join(SPEC), &text).unwrap();
     let turn = watch.turn("wrote out/AF-JP-12-r2/manifest.json");
     assert!(!turn.contains("waiting"), "{turn}");

@@ -271,7 +271,7 @@ impl Report {
                 }
                 if let Some(slug) = self.first_error {
                     print_stderr(&format!(
-                        "next: mend what is marked and run this again; `coldring explain {slug}` \
+                        "next: fix what is marked and run this again; `coldring explain {slug}` \
                          tells more of the first error"
                     ));
                 } else if let (ExitStatus::Clean, Some(next)) = (self.status, &self.next_if_clean)

@@ -27,7 +27,7 @@ pub(crate) struct JsonFinding {
     pub(crate) end_column: usize,
     /// What is wrong, and by how much.
     pub(crate) message: String,
-    /// What would mend it.
+    /// What would fix it.
     pub(crate) help: Option<String>,
     /// Where the limit is from.
     pub(crate) source: Option<String>,

@@ -198,7 +198,7 @@ impl SpecFile {
             FileError::Failed(crate::cli::build::template_error(&sources, &error))
         })?;
         if outcome.checked.has_error() {
-            let message = "the spec has errors, so no paper is made of it; mend them first";
+            let message = "the spec has errors, so no paper is made of it; fix them first";
             return Err(FileError::Failed(message.to_owned()));
         }
         let mut made = outcome.papers.into_iter();

@@ -33,13 +33,13 @@ pub(crate) fn unfilled(values: &[Spanned<String>]) -> Vec<Finding> {
     let judged = values.iter().filter_map(|value| {
         let text = value.trim();
         if DOTS.contains(&text) {
-            let finding = rules::BLANK_LEFT.at(value.span, "this was never filled in");
-            Some(finding.help("write what holds for you, or take the field out"))
+            let finding = rules::BLANK_LEFT.at(value.span, "this value was never filled in");
+            Some(finding.help("fill it in, or delete the field"))
         } else if STARTER_WORDS.contains(&text) {
-            let said = format!("'{text}' stands in the starter as an example");
+            let said = format!("'{text}' is the starter's example");
             let finding = rules::EXAMPLE_LEFT.at(value.span, said);
             let finding = finding.help("write your own words in its place");
-            Some(finding.asks("your own words", ""))
+            Some(finding.asks("your own words for", format!("'{text}'")))
         } else {
             None
         }

@@ -99,6 +99,4 @@ pub(crate) struct Qualified {
     /// The bar of a procedure that is not qualified: a word, and why.
     pub(crate) bar: Option<[String; 2]>,
     pub(crate) lines: Vec<Entry>,
-    /// What the sign of a box to fill in means, if there is any.
-    pub(crate) fill_in: Option<FillIn>,
 }

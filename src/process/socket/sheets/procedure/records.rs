@@ -36,7 +36,13 @@ pub(crate) fn records(w: &Writer, letterhead: bool) -> Section {
             Block::Qualified(Box::new(qualified(w))),
         ]);
     }
-    w.section(Clause::TitleRecords, blocks)
+    let section = w.section(Clause::TitleRecords, blocks);
+    let spec = &w.p.spec;
+    let open = !spec.own_rules.open(spec.cold_weather.is_some()).is_empty();
+    match open {
+        true => section.lead(w.say(Clause::FillInLegend)),
+        false => section,
+    }
 }
 
 /// Who does what, and the words of the papers.
@@ -316,11 +322,9 @@ fn qualified(w: &Writer) -> Qualified {
             rules: rules.join("; "),
         })));
     }
-    let open = !spec.own_rules.open(spec.cold_weather.is_some()).is_empty();
     Qualified {
         title: w.say(Clause::TitleQualification),
         bar,
         lines,
-        fill_in: open.then(|| fill_in(w, w.say(Clause::FillInLegend))),
     }
 }

@@ -353,7 +353,7 @@ mod tests {
             shown(&findings),
             "x.yaml:4:1: error[no-ring]: no ring\n\
              x.yaml: warning: for you to fill in, by line: 1: your name; 2: `step`, `swing`; 3, 4: the \
-             depth of 1 IPS,\n    2 IPS\n\
+             depth of 1\n    IPS, 2 IPS\n\
              x.yaml:1:1: warning[not-given]: a warning of another kind\n"
         );
         // One alone is a finding like any other.

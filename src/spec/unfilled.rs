@@ -12,6 +12,7 @@ const STARTER_WORDS: &[&str] = &[
     "the rules you qualify under",
     "how your program covers the people who join",
     "caliper, date",
+    "Name of the witness",
     "Who sees the tests",
     "Who makes the tests",
     "Your project",

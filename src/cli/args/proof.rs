@@ -36,7 +36,6 @@ pub(crate) struct KeysArguments {
     after_long_help = "\
 Examples:
   coldring verify procedure.pdf --trust alder-fork.public.pem --spec my.yaml
-  coldring verify card.pdf --trust alder-fork.public.pem --spec alder-fork-gas.yaml
   coldring verify --text \"COLDRING/1/WALLET/...\" --trust alder-fork.public.pem
   coldring verify scan.pdf --trust alder-fork.public.pem --register current.csv
   coldring verify card.pdf --trust alder-fork.public.pem --spec my.yaml --require pages

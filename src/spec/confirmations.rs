@@ -28,7 +28,7 @@ group! {
         /// The edition that it was read in.
         edition: Spanned<String> = required(text("Designation and year, as on the title page.")),
         /// Where in that edition.
-        place: Spanned<String> = required(text("As in Table 3, or page 12.")),
+        place: Spanned<String> = required(text("Example: Table 3, or page 12.")),
         /// Who read it.
         by: Spanned<String> = required(text("Initials will do.")),
         /// The day it was read.

@@ -81,6 +81,8 @@ pub(crate) struct RecordsKept {
     pub(crate) rows: Vec<KeptRow>,
     /// The word of a box to fill in, if a row has one.
     pub(crate) fill_in: Option<String>,
+    /// What the boxes of the section are for, if it has any.
+    pub(crate) legend: Option<String>,
     /// Language of the authors' texts, if it is not the paper's.
     pub(crate) lang: Option<Language>,
 }

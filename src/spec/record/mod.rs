@@ -73,7 +73,7 @@ fn wall_schema() -> schema::Value {
 }
 
 fn resin_schema() -> schema::Value {
-    either([schema::values::resin(), schema::values::text("")]).told("As in PE4710.")
+    either([schema::values::resin(), schema::values::text("")]).told("Example: PE4710.")
 }
 
 group! {

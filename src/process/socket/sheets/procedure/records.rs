@@ -36,13 +36,7 @@ pub(crate) fn records(w: &Writer, letterhead: bool) -> Section {
             Block::Qualified(Box::new(qualified(w))),
         ]);
     }
-    let section = w.section(Clause::TitleRecords, blocks);
-    let spec = &w.p.spec;
-    let open = !spec.own_rules.open(spec.cold_weather.is_some()).is_empty();
-    match open {
-        true => section.lead(w.say(Clause::FillInLegend)),
-        false => section,
-    }
+    w.section(Clause::TitleRecords, blocks)
 }
 
 /// Who does what, and the words of the papers.
@@ -222,6 +216,7 @@ fn records_kept(w: &Writer) -> RecordsKept {
         })
         .collect();
     let open = rows.iter().any(|row| row.kept.is_none());
+    let has_boxes = !own.open(w.p.spec.cold_weather.is_some()).is_empty();
     RecordsKept {
         title: w.say(Clause::KeptTitle),
         lead: w.say(Clause::KeptLead),
@@ -233,6 +228,7 @@ fn records_kept(w: &Writer) -> RecordsKept {
         .map(|column| w.say(column)),
         rows,
         fill_in: open.then(|| w.say(Clause::FillIn)),
+        legend: has_boxes.then(|| w.say(Clause::FillInLegend)),
         lang: w.text_lang,
     }
 }

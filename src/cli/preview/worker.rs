@@ -12,10 +12,10 @@ use std::time::Duration;
 use tokio::sync::mpsc::{UnboundedReceiver, UnboundedSender, unbounded_channel};
 
 use super::STACK;
-use super::messages::{PaperName, PreviewMessage, PreviewRequest, paper_by_id, paper_id};
 use super::spec_file::SpecFile;
 use crate::cli::internal_error;
 use crate::cli::report::without_identity;
+use crate::page::messages::{PreviewMessage, PreviewRequest, paper_by_id};
 use crate::papers::compile::{Options, PaperKind, PreviewEvent, pictures};
 use crate::papers::typeset::Picture;
 use crate::process::socket::heat::advice::EstimateCache;
@@ -201,26 +201,13 @@ impl Shared {
             spec_file.as_of(),
             known,
             first,
-            |look| {
-                let message = match look {
-                    PreviewEvent::Checked(checked) => PreviewMessage::findings(checked, &sources),
-                    PreviewEvent::Papers(papers) => PreviewMessage::Papers {
-                        papers: papers
-                            .into_iter()
-                            .map(|(kind, further)| PaperName::new(kind, further))
-                            .collect(),
-                    },
-                    PreviewEvent::Paper(paper) => {
-                        let message = PreviewMessage::paper(
-                            paper_id(paper.kind, paper.further),
-                            &paper.pages,
-                        );
-                        for picture in paper.pages.into_iter().flatten() {
-                            self.keep_picture(picture);
-                        }
-                        message
+            |event| {
+                let message = PreviewMessage::from_event(&event, &sources);
+                if let PreviewEvent::Paper(paper) = event {
+                    for picture in paper.pages.into_iter().flatten() {
+                        self.keep_picture(picture);
                     }
-                };
+                }
                 send(job, &message);
                 if matches!(message, PreviewMessage::Paper { .. }) && !paused {
                     paused = true;

@@ -1,8 +1,10 @@
-//! What the page asks beside the papers: why a rule exists, what a field is for.
+//! What the page asks beside the papers: why a rule exists, what a field is for, a text
+//! as a form, and how the text changes with a field.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-use crate::authoring::{rule_index, schema};
+use crate::authoring::{form, rule_index, schema};
+use crate::core::finding_json::JsonEdit;
 
 /// A rule as `coldring explain` tells it.
 #[derive(Debug, Clone, Copy, Serialize)]
@@ -36,4 +38,35 @@ pub(crate) fn describe(path: &[String]) -> Option<String> {
     let path: Vec<_> = path.iter().map(String::as_str).collect();
     let mut groups = (1..=path.len()).rev().filter_map(|keys| path.get(..keys));
     groups.find_map(|path| schema::describe(schema::Kind::Spec, path))
+}
+
+/// The form of a text.
+pub(crate) fn form(text: &str) -> form::Form {
+    form::form(schema::Kind::Spec, text)
+}
+
+/// A field and its new value.
+#[derive(Debug, Deserialize)]
+pub(crate) struct PutRequest {
+    text: String,
+    path: Vec<String>,
+    /// None takes the field out.
+    value: Option<String>,
+    /// Whether it becomes a group with nothing in it, as a size that is added.
+    #[serde(default)]
+    open: bool,
+}
+
+/// The change of the text that gives a field its value; none where it has it already.
+///
+/// # Errors
+/// A sentence that says where to change it instead.
+pub(crate) fn put(request: &PutRequest) -> Result<Vec<JsonEdit>, &'static str> {
+    let change = match &request.value {
+        _ if request.open => form::Change::Open,
+        Some(value) => form::Change::Write(value),
+        None => form::Change::Remove,
+    };
+    let edit = form::put(schema::Kind::Spec, &request.text, &request.path, change)?;
+    Ok(edit.iter().map(JsonEdit::from).collect())
 }

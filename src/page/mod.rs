@@ -9,7 +9,7 @@
 //! | `web/` | the files of the page |
 //! | `files` | the list of those that are served |
 //! | `messages` | what the page and its engine send each other, as JSON |
-//! | `answers` | why a rule exists, what a field is for |
+//! | `answers` | why a rule exists, what a field is for, the form of a text and its changes |
 
 pub(crate) mod answers;
 pub(crate) mod files;

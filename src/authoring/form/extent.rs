@@ -3,15 +3,18 @@
 
 use crate::spec::node::{Node, NodeKind};
 
-/// What a value begins with that is written in a way of its own: an anchor, an alias, a
-/// tag, a text of several lines.
-pub(super) const MARKS: [char; 5] = ['&', '*', '!', '|', '>'];
-
-/// Whether an anchor or a tag stands before a value.
-pub(super) fn is_anchored(node: &Node, text: &str) -> bool {
-    let before = text.get(..node.span.start).unwrap_or_default();
+/// Whether a value is written in a way of its own: by an alias, behind an anchor or a
+/// tag, or as a text of several lines.
+pub(super) fn is_marked(node: &Node, text: &str) -> bool {
+    let span = node.span;
+    let written = text.get(span.range()).unwrap_or_default();
+    let before = text.get(..span.start).unwrap_or_default();
     let word = before.split_whitespace().next_back().unwrap_or_default();
-    before.ends_with(char::is_whitespace) && word.starts_with(['&', '!']) && !word.ends_with(',')
+    let after_mark = before.ends_with(char::is_whitespace)
+        && word.starts_with(['&', '!', '|', '>'])
+        && !word.ends_with(',');
+    let is_scalar = matches!(node.kind, NodeKind::Scalar(_));
+    written.starts_with('*') || after_mark || is_scalar && written.contains('\n')
 }
 
 /// Whether a group or list is written in braces or brackets.

@@ -146,19 +146,26 @@ pub(super) fn follow<'n, 'p>(
     })
 }
 
-/// The path of the field that a finding at `place` is about; `missing` is the name of a
-/// field that it misses there. Empty for what is about no field.
-pub(crate) fn field_at(
+/// The fields that stand at these places, or that are missing there by name. Empty for
+/// what is no field.
+pub(crate) fn fields_at(
     kind: Kind,
     text: &str,
-    places: &[(Span, Option<&str>)],
+    places: &[Option<(Span, Option<&str>)>],
 ) -> Vec<Vec<String>> {
     let (Some(shape), Ok(root)) = (shape(kind), parse(text, &budget::SPEC)) else {
         return vec![Vec::new(); places.len()];
     };
-    let path = |(place, missing): &(Span, Option<&str>)| {
+    let path = |place: &Option<(Span, Option<&str>)>| {
         let mut path = Vec::new();
-        let inner = descend(shape, &root, place.start, &mut path);
+        let Some((span, missing)) = place else {
+            return path;
+        };
+        let mut inner = Some(shape);
+        // What is missing at the top is told at the first character.
+        if missing.is_none() || *span != Span::default() {
+            inner = descend(shape, &root, span.start, &mut path);
+        }
         let name = missing.and_then(|missing| missing.rsplit('.').next());
         if let (Some(Shape::Group(parts)), Some(name)) = (inner, name)
             && parts.iter().any(|part| part.name == name)

@@ -20,7 +20,7 @@ use super::schema::Kind;
 use crate::core::budget;
 use crate::spec::node::{Node, NodeKind, parse};
 use crate::spec::schema::{Part, Shape, Single, spelled_out};
-pub(crate) use find::field_at;
+pub(crate) use find::fields_at;
 pub use put::{Change, put};
 
 /// What each kind of file is made of, made once: a form is asked for at every keystroke.
@@ -323,11 +323,6 @@ impl Writer<'_> {
     /// Whether a value is written in a way that only the text shows: repeated by an
     /// alias, marked, or over several lines.
     fn is_fixed(&self, node: &Node) -> bool {
-        let written = self.text.get(node.span.start..).unwrap_or_default();
-        let lines = self.text.get(node.span.range()).unwrap_or_default();
-        written.starts_with(extent::MARKS)
-            || extent::is_anchored(node, self.text)
-            || matches!(node.kind, NodeKind::Scalar(_)) && lines.contains('\n')
-            || self.shared.contains(&node.span.start)
+        extent::is_marked(node, self.text) || self.shared.contains(&node.span.start)
     }
 }

@@ -6,7 +6,7 @@
 //! way of writing YAML is not foreseen here ends as a refusal.
 
 use super::extent::{
-    MARKS, colon, end, entry_end, is_flow, line_break, line_end, line_start, margin, next_line,
+    colon, end, entry_end, is_flow, is_marked, line_break, line_end, line_start, margin, next_line,
 };
 use super::find::{Found, Step, follow};
 use super::shape;
@@ -277,8 +277,7 @@ impl Writer<'_> {
                 edit,
             })
         };
-        let marked = self.text.get(node.span.start..)?.starts_with(MARKS);
-        if marked && !node.span.range().is_empty() {
+        if is_marked(node, self.text) {
             return None;
         }
         let Some((first, rest)) = found.rest.split_first() else {

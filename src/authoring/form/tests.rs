@@ -9,10 +9,11 @@ use std::sync::LazyLock;
 use chrono::NaiveDate;
 use proptest::prelude::*;
 
-use super::{Change, Entry, Form, Value, form, put};
+use super::{Change, Entry, Form, Value, fields_at, form, put};
 use crate::authoring::schema::Kind;
 use crate::authoring::starter::Starter;
 use crate::core::size::Size;
+use crate::core::source::Span;
 use crate::spec::Service;
 
 const TODAY: NaiveDate = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
@@ -413,6 +414,82 @@ fn what_is_not_safe_is_left_to_the_text() {
     assert!(fixed("heater:\n  step: [2 °F]\n"));
     assert!(!fixed("heater:\n  step: 2 °F\n"));
     assert!(!form(Kind::Spec, "heater: [\n").readable);
+}
+
+#[test]
+fn a_finding_is_told_at_its_field() {
+    let text = "coldring: 1\nheater:\n  set_point: 900\n  adapters: {1 IPS: {depth: x}}\ncycles:\n  \
+                change_over: 3 s\nscope:\n  pipe: {sizes: [1 IPS, y]}\nprocedure:\n  revisions:\n    \
+                - {date: z}\n";
+    let at = |words: &str, missing| {
+        let start = text.find(words).unwrap();
+        let place = Span::new(start, start + 1);
+        let fields = fields_at(Kind::Spec, text, &[Some((place, missing))]);
+        fields.concat().join(" ")
+    };
+    assert_eq!(at("900", None), "heater set_point");
+    assert_eq!(at("set_point", None), "heater set_point");
+    assert_eq!(at("heater", Some("heater.step")), "heater step");
+    assert_eq!(at("heater", Some("heater.no_such")), "heater");
+    assert_eq!(at("coldring", None), "");
+    assert_eq!(at("x}", None), "heater adapters 1 IPS depth");
+    assert_eq!(at("1 IPS: {d", None), "heater adapters 1 IPS");
+    assert_eq!(at("3 s", None), "cycles change_over value");
+    assert_eq!(at("y]", None), "scope pipe 0 sizes 1");
+    assert_eq!(
+        at("{date", Some("procedure.revisions.revision")),
+        "procedure revisions 0 revision"
+    );
+    // What is missing at the top is told at the first character.
+    let top = fields_at(
+        Kind::Spec,
+        text,
+        &[Some((Span::default(), Some("tools"))), None],
+    );
+    assert_eq!(top, [vec!["tools".to_owned()], vec![]]);
+}
+
+/// The questions that stand first.
+#[test]
+fn what_is_asked_of_every_spec_stands_first() {
+    let form = form(Kind::Spec, "coldring: 1\n");
+    let heater = form
+        .fields
+        .iter()
+        .find(|field| field.path == ["heater"])
+        .unwrap();
+    let Value::Group { fields } = &heater.value else {
+        panic!("a group");
+    };
+    let asked: Vec<_> = fields.iter().filter(|field| field.asked).collect();
+    let asked: Vec<_> = asked.iter().map(|field| field.label.as_str()).collect();
+    assert_eq!(
+        asked,
+        [
+            "Set point",
+            "Face offset",
+            "Step",
+            "Swing",
+            "Face check",
+            "Adapters"
+        ]
+    );
+    let names = |path: &str| {
+        form.fields
+            .iter()
+            .find(|field| field.path == [path])
+            .unwrap()
+            .asked
+    };
+    assert!(names("procedure") && names("scope") && names("cleaning"));
+    assert!(!names("documents") && !names("references"));
+    let Value::Single { offer, .. } = &fields[0].value else {
+        panic!("one value");
+    };
+    assert_eq!(
+        (offer.units, offer.choices, offer.open),
+        ("°F or °C", None, true)
+    );
 }
 
 proptest! {

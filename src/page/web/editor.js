@@ -24,6 +24,7 @@ export const value = () => text.value;
 
 // Takes a text in place of all, or of a part, so that undo brings the other back.
 export function type(replacement, from = 0, to = text.value.length) {
+  if (hidden && !writing) return inside(() => type(replacement, from, to));
   text.focus();
   text.setSelectionRange(from, to);
   // Under a dialog it takes no focus, and what is typed would go elsewhere.
@@ -34,6 +35,65 @@ export function type(replacement, from = 0, to = text.value.length) {
     text.setRangeText(replacement, from, to, "end");
     text.dispatchEvent(new Event("input"));
   }
+}
+
+// While another view is shown, the text is there without being seen: what that view
+// changes is typed into it, for the browser's undo.
+let hidden = false;
+let writing = false;
+let silent = false;
+export const isWriting = () => writing;
+let leave = () => {};
+// `then` shows the text in place of the other view.
+export function onReveal(then) {
+  leave = then;
+}
+export const isAside = () => hidden;
+export function aside(is) {
+  hidden = is;
+  editor.inert = is;
+  editor.toggleAttribute("data-aside", is);
+}
+
+// Does something in the text, and gives the focus back.
+function inside(work) {
+  if (!hidden) return work();
+  const before = document.activeElement;
+  writing = true;
+  editor.inert = false;
+  try {
+    return work();
+  } finally {
+    editor.inert = true;
+    before?.focus({ preventScroll: true });
+    writing = false;
+  }
+}
+
+// One step of a field that is being typed in: with `again` it takes the place of the step
+// before, which began with the text `base`.
+export function step(again, base, made) {
+  inside(() => {
+    silent = made !== null;
+    text.focus();
+    if (again) document.execCommand("undo");
+    silent = false;
+    if (again && text.value !== base) type(base);
+    if (made) type(made.text, made.from, made.to);
+  });
+}
+
+export function undo(back) {
+  inside(() => {
+    text.focus();
+    document.execCommand(back ? "redo" : "undo");
+  });
+}
+
+// Puts the cursor at a place without going there.
+export function stand(at) {
+  text.setSelectionRange(at, at);
+  here();
 }
 
 // The first text, before there is anything to undo.
@@ -73,6 +133,7 @@ export function go(at, column, endAt, endColumn) {
 
 // Selects a part of the text and brings it into view.
 export function reveal(from, to) {
+  if (hidden) leave();
   side.show("spec");
   text.focus({ preventScroll: true });
   text.setSelectionRange(from, to);
@@ -240,7 +301,7 @@ text.addEventListener("input", paint);
 document.addEventListener("selectionchange", here);
 
 export function onInput(then) {
-  text.addEventListener("input", then);
+  text.addEventListener("input", (event) => silent || then(event));
 }
 export function onMove(then) {
   document.addEventListener("selectionchange", () => {

@@ -1,7 +1,7 @@
 // Panels that fold to their heading. Which are folded is remembered until the tab
 // is closed, and no longer.
 
-const remembered = {
+export const remembered = {
   get: (key) => { try { return sessionStorage.getItem(key); } catch { return null; } },
   set: (key, value) => { try { sessionStorage.setItem(key, value); } catch { /* goes without */ } },
 };

@@ -18,7 +18,7 @@ use super::guard::{NO_ENTRY_STYLE_PATH, guard, has_session_cookie, no_entry};
 use super::spec_file::FileError;
 use super::state::{LONGEST_REQUEST, PreviewState};
 use crate::cli::internal_error;
-use crate::page::answers;
+use crate::page;
 use crate::page::files::{FILES, HTML, STYLE};
 use crate::page::messages::{PaperOptions, PreviewRequest, UnknownValue, paper_by_id};
 use crate::papers::fonts::page_fonts;
@@ -190,7 +190,7 @@ async fn pdf(
 }
 
 async fn rule(Path(slug): Path<String>) -> Response {
-    match answers::why(&slug) {
+    match page::why(&slug) {
         Some(why) => Json(why).into_response(),
         None => StatusCode::NOT_FOUND.into_response(),
     }
@@ -206,7 +206,7 @@ async fn field_help(Query(field): Query<HelpQuery>) -> Response {
     let Ok(path) = serde_json::from_str::<Vec<String>>(&field.path) else {
         return StatusCode::BAD_REQUEST.into_response();
     };
-    Json(json!({ "help": answers::describe(&path) })).into_response()
+    Json(json!({ "help": page::describe(&path) })).into_response()
 }
 
 fn error_response(why: FileError) -> Response {

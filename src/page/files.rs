@@ -26,6 +26,7 @@ pub(crate) const HTML: &str = include_str!("web/index.html");
 /// What it loads.
 pub(crate) const FILES: &[PageFile] = &[
     file("mark.svg", IMAGE, include_str!("web/mark.svg")),
+    file("fonts.css", STYLE, include_str!("web/fonts.css")),
     file("preview.css", STYLE, include_str!("web/preview.css")),
     file("editor.css", STYLE, include_str!("web/editor.css")),
     file("outline.css", STYLE, include_str!("web/outline.css")),
@@ -45,6 +46,7 @@ pub(crate) const FILES: &[PageFile] = &[
     file("file.js", SCRIPT, include_str!("web/file.js")),
     file("fold.js", SCRIPT, include_str!("web/fold.js")),
     file("side.js", SCRIPT, include_str!("web/side.js")),
+    file("storage.js", SCRIPT, include_str!("web/storage-browser.js")),
 ];
 
 #[cfg(test)]

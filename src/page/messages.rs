@@ -9,7 +9,7 @@ use crate::authoring::schema::Kind;
 use crate::core::finding::{Finding, Severity};
 use crate::core::finding_json::{JsonFinding, json_finding};
 use crate::core::source::{FileId, Sources, Span};
-use crate::papers::compile::{Checked, Options, PaperKind, PaperPictures, PreviewEvent};
+use crate::papers::compile::{Checked, Options, PaperKind, PaperPictures, Preview, PreviewEvent};
 use crate::papers::typeset::Picture;
 use crate::spec::language::Language;
 
@@ -121,9 +121,9 @@ pub(crate) struct PageImage {
 
 impl PreviewMessage {
     /// A step of a preview.
-    pub(crate) fn from_event(event: &PreviewEvent<'_>, sources: &Sources) -> Self {
+    pub(crate) fn from_event(event: &PreviewEvent, preview: &Preview) -> Self {
         match event {
-            PreviewEvent::Checked(checked) => Self::findings(checked, sources),
+            PreviewEvent::Checked => Self::findings(preview.checked(), preview.sources()),
             PreviewEvent::Papers(papers) => PreviewMessage::Papers {
                 papers: papers
                     .iter()

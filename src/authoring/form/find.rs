@@ -162,8 +162,8 @@ pub(crate) fn fields_at(
             return path;
         };
         let mut inner = Some(shape);
-        // What is missing at the top is told at the first character.
-        if missing.is_none() || *span != Span::default() {
+        // A finding about the whole file may stand at its first character.
+        if *span != Span::default() {
             inner = descend(shape, &root, span.start, &mut path);
         }
         let name = missing.and_then(|missing| missing.rsplit('.').next());

@@ -431,7 +431,7 @@ fn a_finding_is_told_at_its_field() {
     assert_eq!(at("set_point", None), "heater set_point");
     assert_eq!(at("heater", Some("heater.step")), "heater step");
     assert_eq!(at("heater", Some("heater.no_such")), "heater");
-    assert_eq!(at("coldring", None), "");
+    assert_eq!(at("coldring", None), "coldring");
     assert_eq!(at("x}", None), "heater adapters 1 IPS depth");
     assert_eq!(at("1 IPS: {d", None), "heater adapters 1 IPS");
     assert_eq!(at("3 s", None), "cycles change_over value");

@@ -8,7 +8,7 @@
 //   why             the reason behind a rule
 //   describe        what a field is for
 //   form            a text as groups of fields, each with its value
-//   put             how the text changes when a field gets a value
+//   writeField      how the text changes when a field gets a value
 //   read save copy  the file that is being written
 //
 // What fails throws a Failure, whose message is a sentence for the reader.
@@ -80,7 +80,7 @@ export const describe = async (path) =>
 
 export const form = (text) => asked("form", { text });
 // `value` is null for a field that is taken out; `open` makes it a group with nothing in it.
-export const put = async ({ text, path, value, open }) => (await asked("put", { text, path, value, open })).edits;
+export const writeField = async (field) => (await asked("field", field)).edits;
 
 export const read = () => asked("file");
 export const save = (text, seen) => asked("save", { text, seen });

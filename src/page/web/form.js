@@ -7,7 +7,7 @@ import { change as changeOf, unit } from "./edits.js";
 import * as engine from "./engine.js";
 import * as fields from "./fields.js";
 import { fix } from "./findings.js";
-import { remembered } from "./fold.js";
+import { TAB as remembered } from "./storage.js";
 
 const box = document.getElementById("form");
 const buttons = [...document.querySelectorAll("#views button")];
@@ -174,7 +174,7 @@ async function put(key, { path, value, open, then }) {
   const base = goesOn ? visit.before : text;
   let edits;
   try {
-    edits = await engine.put({ text: base, path, value, open });
+    edits = await engine.writeField({ text: base, path, value, open });
   } catch (failure) {
     if (!(failure instanceof engine.Failure)) throw failure;
     return said(failure.message);
